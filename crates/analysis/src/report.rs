@@ -3,145 +3,245 @@
 use document::{CupId, LayoutId, MotionId, Origin, PartId};
 use glam::{DVec2, DVec3};
 
-/// Fail > Watch > NotChecked > Advice > Ok in urgency.
+/// How urgent something is: `Fail` > `Watch` > `NotChecked` > `Advice` > `Ok`.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Severity {
+    /// In order.
     Ok,
+    /// Could be better; nothing is wrong.
     Advice,
+    /// Nobody looked: an input or a stage is missing.
     NotChecked,
+    /// Meets its limit with little to spare, or a custom is not kept.
     Watch,
+    /// A limit is not met.
     Fail,
 }
 
+/// Everything that is known about one layout at one state of the project.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Report {
+    /// The layout this is about.
     pub layout: LayoutId,
+    /// Its name.
     pub layout_name: String,
+    /// The answer in one sentence.
     pub verdict: Verdict,
     /// `None` when the outline or mass cannot be worked with (the findings say why).
     pub part: Option<PartReport>,
+    /// In the order of the layout. Empty when an input of the cups cannot be worked with.
     pub cups: Vec<CupReport>,
+    /// `None` without cups or without a part.
     pub balance: Option<Balance>,
+    /// In the order of the project.
     pub motions: Vec<MotionReport>,
+    /// Fail, watch, not checked, advice; worst first within each; accepted ones last.
     pub findings: Vec<Finding>,
+    /// Inputs that nobody measured or stated.
     pub assumptions: Vec<Assumption>,
     /// Figures that were not computed and why, e.g. ("limit factor", "...").
     pub not_checked: Vec<(String, String)>,
 }
+
+/// The answer: whether it holds, by what figure, where.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Verdict {
+    /// The worst of the findings that are not accepted; `NotChecked` when there is nothing to judge yet.
     pub severity: Severity,
+    /// One sentence with the figure that governs.
     pub sentence: String,
-    /** second line: counts */
+    /// Second line: the first thing to mend, and counts.
     pub detail: String,
+    /// The motion with the least factor over required.
     pub motion: Option<MotionId>,
+    /// The cup that fails first there, or the cup that the sentence is about.
     pub cup: Option<CupId>,
 }
+
+/// The part as computed: area, mass, inertia.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PartReport {
+    /// The part.
     pub id: PartId,
+    /// Its name.
     pub name: String,
+    /// Area inside the outline without its holes, mm².
     pub area_mm2: f64,
+    /// Length of outline and holes, mm.
     pub perimeter_mm: f64,
+    /// Number of holes.
     pub holes: usize,
+    /// Mass with everything attached, kg.
     pub mass_kg: f64,
+    /// Centre of gravity, z from the face that the lips land on towards the tool, mm.
     pub centre_of_gravity_mm: DVec3,
-    /** Ixx, Iyy, Izz, Ixy, Ixz, Iyz (products, plain sign) */
+    /// Ixx, Iyy, Izz, Ixy, Ixz, Iyz about the centre of gravity (products, plain sign: ∫ x y dm), kg·m².
     pub inertia_kg_m2: [f64; 6],
+    /// Second moment of the area about x through its centroid, mm⁴.
     pub ix_mm4: f64,
+    /// Second moment of the area about y through its centroid, mm⁴.
     pub iy_mm4: f64,
+    /// Product of the area about its centroid, mm⁴.
     pub ixy_mm4: f64,
+    /// x0, y0, x1, y1, mm.
     pub bounds_mm: [f64; 4],
 }
+
+/// One cup: what it is, where it lands, what it holds.
 #[derive(Debug, Clone, PartialEq)]
 pub struct CupReport {
+    /// The cup.
     pub id: CupId,
+    /// Its tag, "C4".
     pub tag: String,
+    /// Name of its model.
     pub model: String,
+    /// Centre, mm.
     pub at: DVec2,
+    /// Counter-clockwise, degrees.
     pub turn_deg: f64,
+    /// Name of its circuit.
     pub circuit: String,
+    /// Name of its zone.
     pub zone: String,
+    /// Post height, mm.
     pub height_mm: f64,
+    /// Outer lip under load: what is held against edges and other cups.
     pub shape: geometry::LipShape,
+    /// Sealing line: what force and strength are taken from.
     pub sealing: geometry::LipShape,
+    /// The sealing line as a line.
     pub line: geometry::LipLine,
+    /// Axial stiffness, N/mm.
     pub axial_n_mm: f64,
+    /// Lateral stiffness, N/mm.
     pub lateral_n_mm: f64,
+    /// Tilt stiffness about the lip's length and width, N·m/rad.
     pub tilt_nm_rad: [f64; 2],
+    /// Twist stiffness, N·m/rad.
     pub twist_nm_rad: f64,
+    /// Friction coefficient of lip on part.
     pub friction: f64,
+    /// Line force that keeps the lip sealed, N/mm.
     pub seal_minimum_n_mm: f64,
+    /// Share of the friction that slide and twist together may use.
     pub slide_share: f64,
+    /// Distance of the lip to the nearest edge, hole or keep-out; negative = overhang.
     pub clearance: Option<geometry::Clearance>,
+    /// Position tolerance + turn tolerance x reach + drawing tolerance, mm.
     pub required_clearance_mm: f64,
+    /// Vacuum level at the cup at the site's atmosphere, kPa.
     pub level_kpa: f64,
+    /// Level times the area inside the sealing line, N.
     pub vacuum_force_n: f64,
     /// Smallest over motions, with the motion's index in `Report::motions`; infinite when nothing pulls or slides it.
     pub worst: Option<(usize, mechanics::Factor)>,
 }
+
+/// How the cups stand about the centre of gravity.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Balance {
+    /// Centre of the cups' axial stiffness, mm.
     pub cup_centre: DVec2,
+    /// From that centre to the centre of gravity, mm.
     pub centroid_offset: DVec2,
-    /** cup spread the offset is compared with, mm */
+    /// Half the extent of the cups' centres, which the offset is compared with, mm.
     pub spread: DVec2,
+    /// Whether the centre of gravity lies inside the hull of the cups' centres.
     pub inside_hull: bool,
-    pub most_over_mean: f64,
-    /** motion that has the largest most/mean */
-    pub most_over_mean_motion: MotionId,
+    /// Most loaded cup over the mean, in the motion where that is largest; `None` when no motion mainly pulls.
+    pub most_over_mean: Option<f64>,
+    /// Motion that has the largest most/mean.
+    pub most_over_mean_motion: Option<MotionId>,
 }
+
+/// One motion and what came of it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct MotionReport {
+    /// The motion.
     pub id: MotionId,
+    /// Its name.
     pub name: String,
+    /// The factor it must have.
     pub required_factor: f64,
     /// `Err` = why there is no figure (group cannot carry it, input missing).
     pub outcome: Result<MotionOutcome, String>,
 }
+
+/// Figures of one motion.
 #[derive(Debug, Clone, PartialEq)]
 pub struct MotionOutcome {
+    /// Smallest over cups and instants; infinite when nothing loads a lip.
     pub factor: f64,
+    /// The cup that has it.
     pub governing_cup: CupId,
+    /// What fails there first.
     pub governing_limit: mechanics::LipLimit,
     /// The instant at which the governing cup is worst.
     pub instant: mechanics::Instant,
+    /// What the part does to the cups then, about the cups' centre.
     pub wrench: mechanics::Wrench,
+    /// In the order of [`Report::cups`].
     pub cups: Vec<CupInMotion>,
 }
-/// At the motion's governing instant; `factor` is the cup's own worst over the sweep.
+
+/// One cup in one motion. The load is that at the motion's governing instant; `factor` is the cup's own worst over the
+/// sweep.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct CupInMotion {
+    /// The cup.
     pub id: CupId,
+    /// What it gets.
     pub load: mechanics::CupLoad,
+    /// How many times it could carry that.
     pub factor: mechanics::Factor,
 }
 
+/// Engineering judgement of one thing: what, where, figure against limit, what would mend it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Finding {
-    /// e.g. "seat.overhang"; file name of the rule under `findings/`.
+    /// e.g. "seat.overhang"; names the file of the rule under `findings/` with `_` for `.`.
     pub rule: &'static str,
+    /// How urgent it is.
     pub severity: Severity,
+    /// Cups it is about; empty when it is about the whole.
     pub subject: Vec<CupId>,
+    /// Motion it is about.
     pub motion: Option<MotionId>,
+    /// The figure, in the base unit of `quantity`.
     pub figure: Option<f64>,
+    /// What the figure is held against.
     pub limit: Option<f64>,
+    /// What figure and limit measure.
     pub quantity: units::Quantity,
+    /// What is so, as a sentence.
     pub says: String,
+    /// What would mend it, with numbers.
     pub remedy: String,
+    /// The reason it was accepted with.
     pub accepted: Option<String>,
-    /// A change that the remedy describes and the program can make ("Move C4 by (-6.2, 0.0) mm").
+    /// A change that the remedy describes and the program can make ("Move C4 by (−6.2, 0.0) mm").
     pub fix: Option<Fix>,
 }
+
+/// A change that mends a finding.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Fix {
+    /// Each cup and its new centre, mm.
     MoveCups(Vec<(CupId, DVec2)>),
 }
+
+/// An input that a figure depends on and that nobody measured or stated.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Assumption {
+    /// What was assumed, of what: "friction of the lips on Tray blank".
     pub what: String,
+    /// The value, in the base unit of `quantity`.
     pub value: f64,
+    /// What it measures.
     pub quantity: units::Quantity,
+    /// Where it comes from.
     pub origin: Origin,
+    /// When it was entered (ISO date, may be empty).
     pub on: String,
 }
