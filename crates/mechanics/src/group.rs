@@ -1,0 +1,347 @@
+//! How a rigid part shares its load among cups that act as springs.
+
+use crate::group_error::GroupError;
+use crate::motion::{MILLI, Wrench};
+use glam::{DMat2, DVec2};
+
+/// Two stiffnesses against tipping in a ratio below this count as one: the lever across a line of cups would be a
+/// millionth of the lever along it.
+const SINGULAR: f64 = 1e-12;
+/// Levers below this share of the largest coordinate are rounding.
+const ROUNDING: f64 = 1e-9;
+
+/// One cup as springs at its centre.
+///
+/// # Units
+/// `at` mm, `turn` rad, `axial` and `lateral` N/mm, `tilt` and `twist` N·m/rad.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct CupSpring {
+    /// Centre of the lip, mm.
+    pub at: DVec2,
+    /// Turn of the lip's length axis from x, rad.
+    pub turn: f64,
+    /// Along the cup's axis, N/mm.
+    pub axial: f64,
+    /// Across it, the same in every direction, N/mm.
+    pub lateral: f64,
+    /// `tilt[0]` resists turning about the lip's length axis, `tilt[1]` about its width axis, N·m/rad.
+    pub tilt: [f64; 2],
+    /// Against turning about the cup's axis, N·m/rad.
+    pub twist: f64,
+}
+
+impl CupSpring {
+    /// Axial and lateral stiffness spread evenly along a lip line; tilt (not twist) times `tilt_reduction`, which
+    /// stands for bellows. A round lip of radius r gets tilt k r²/2 and twist k_l r².
+    ///
+    /// # Units
+    /// `at` mm, `turn` rad, `axial` and `lateral` N/mm, `line` mm and mm³.
+    ///
+    /// # Source
+    /// Springs k/L per length along a line: tilt = k I/L with I the line's second moment about the axis of turning,
+    /// twist = k_l (I_x + I_y)/L (statics).
+    pub fn along_lip(
+        at: DVec2,
+        turn: f64,
+        axial: f64,
+        lateral: f64,
+        line: &geometry::LipLine,
+        tilt_reduction: f64,
+    ) -> Self {
+        let tilt = |second_moment: f64| axial * second_moment / line.length * MILLI * tilt_reduction;
+        let twist = lateral * (line.ix + line.iy) / line.length * MILLI;
+        Self { at, turn, axial, lateral, tilt: [tilt(line.ix), tilt(line.iy)], twist }
+    }
+
+    /// Point spring, without tilt or twist stiffness: the handbook's bolt or pile group.
+    ///
+    /// # Units
+    /// `at` mm, `axial` and `lateral` N/mm.
+    pub fn point(at: DVec2, axial: f64, lateral: f64) -> Self {
+        Self { at, turn: 0.0, axial, lateral, tilt: [0.0; 2], twist: 0.0 }
+    }
+
+    fn check(&self, cup: usize) -> Result<(), GroupError> {
+        let named = [
+            ("x", self.at.x, false),
+            ("y", self.at.y, false),
+            ("turn", self.turn, false),
+            ("axial stiffness", self.axial, true),
+            ("lateral stiffness", self.lateral, true),
+            ("tilt stiffness about its length", self.tilt[0], true),
+            ("tilt stiffness about its width", self.tilt[1], true),
+            ("twist stiffness", self.twist, true),
+        ];
+        named
+            .into_iter()
+            .find(|&(_, value, stiffness)| !value.is_finite() || (stiffness && value < 0.0))
+            .map_or(Ok(()), |(what, value, _)| Err(GroupError::BadInput { cup, what, value }))
+    }
+}
+
+/// What one cup gets: force and moment of the part on the cup, about the centre of its lip, in the tool frame. The
+/// force is (slide.x, slide.y, -pull), the moment (tilt.x, tilt.y, twist).
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct CupLoad {
+    /// Along the cup's axis, positive away from the cup, N.
+    pub pull: f64,
+    /// In the plane of the part, N.
+    pub slide: DVec2,
+    /// Moment vector about x and y, N·m.
+    pub tilt: DVec2,
+    /// Moment about z, N·m.
+    pub twist: f64,
+}
+
+impl CupLoad {
+    /// This plus `times` another load.
+    pub(crate) fn plus(&self, times: f64, other: &Self) -> Self {
+        Self {
+            pull: self.pull + times * other.pull,
+            slide: self.slide + times * other.slide,
+            tilt: self.tilt + times * other.tilt,
+            twist: self.twist + times * other.twist,
+        }
+    }
+}
+
+#[derive(Debug, Clone, Copy)]
+struct Member {
+    /// From the centre of axial stiffness, along the principal axes of tipping, mm.
+    from_axial: DVec2,
+    /// From the centre of lateral stiffness, mm.
+    from_lateral: DVec2,
+    axial: f64,
+    lateral: f64,
+    /// Tilt stiffness in the tool frame, N·m/rad.
+    tilt: DMat2,
+    twist: f64,
+}
+
+/// Cups ready to share loads: one factorisation, then a few multiplications per cup and load.
+///
+/// All springs act in the plane of the lips, so the 6x6 stiffness is block diagonal when pull and tipping are written
+/// about the centre of axial stiffness, slide and twist about the centre of lateral stiffness: three translations, one
+/// twist, and a 2x2 for tipping, solved along its principal axes. No general factorisation is as exact.
+///
+/// # Source
+/// Minimum complementary energy of springs under a rigid plate; with equal point springs the pile formula with product
+/// of inertia and the elastic (vector) method for eccentric shear: Budynas & Nisbett, *Shigley's Mechanical Engineering
+/// Design*, 9th ed., 8-12, pp. 455-458.
+#[derive(Debug, Clone)]
+pub struct CupGroup {
+    members: Vec<Member>,
+    centre: DVec2,
+    lateral_centre: DVec2,
+    axial: f64,
+    lateral: f64,
+    /// Columns: principal axes of tipping in the tool frame.
+    principal: DMat2,
+    /// Moment to rotation along the principal axes, rad/(N·m).
+    tipping: DMat2,
+    /// rad/(N·m).
+    twisting: f64,
+}
+
+/// Motions that nothing resists.
+#[derive(Default)]
+struct Free {
+    tipping: Option<GroupError>,
+    twist: Option<GroupError>,
+}
+
+impl CupGroup {
+    /// Prepares cups for [`Self::share`].
+    ///
+    /// # Errors
+    /// What the group cannot carry: [`GroupError`].
+    pub fn new(cups: &[CupSpring]) -> Result<Self, GroupError> {
+        let (group, free) = Self::assemble(cups)?;
+        free.tipping.or(free.twist).map_or(Ok(group), Err)
+    }
+
+    /// Share of a load by a group that may have a free motion, as long as the load leaves that motion alone: its
+    /// resultant passes the line (or point) that cannot be held at no more than `tolerance`.
+    ///
+    /// # Units
+    /// `tolerance` mm.
+    ///
+    /// # Errors
+    /// [`GroupError::Unbalanced`] when the load drives the free motion, else as [`Self::new`].
+    ///
+    /// # Example
+    /// ```
+    /// use glam::{DVec2, DVec3};
+    /// use mechanics::{CupGroup, CupSpring, Wrench};
+    /// let row: Vec<_> = [-200.0, 0.0, 200.0].map(|x| CupSpring::point(DVec2::new(x, 0.0), 1.0, 1.0)).into();
+    /// assert!(CupGroup::new(&row).is_err()); // nothing carries a moment about the row
+    /// let mut hanging = Wrench::zero(DVec3::ZERO);
+    /// hanging.force.z = -90.0; // N, straight below the row
+    /// assert_eq!(CupGroup::share_if_balanced(&row, &hanging, 0.1)?[0].pull, 30.0);
+    /// # Ok::<(), mechanics::GroupError>(())
+    /// ```
+    pub fn share_if_balanced(
+        cups: &[CupSpring],
+        wrench: &Wrench,
+        tolerance: f64,
+    ) -> Result<Vec<CupLoad>, GroupError> {
+        let (group, free) = Self::assemble(cups)?;
+        let force = wrench.force.length();
+        let refuse = |free: GroupError, moment: f64| {
+            let lever = moment.abs() / (force * MILLI);
+            // Not `lever > tolerance`: without any force a moment has an infinite lever, and no load has none.
+            if moment.abs() <= tolerance * MILLI * force {
+                Ok(())
+            } else {
+                Err(GroupError::Unbalanced { free: Box::new(free), moment, lever })
+            }
+        };
+        if let Some(error) = free.tipping {
+            let moment = wrench.moved_to(group.centre.extend(0.0)).moment.truncate();
+            let about_free = match &error {
+                GroupError::InLine { direction, .. } | GroupError::TiltsFreely { direction, .. } => {
+                    moment.dot(*direction)
+                }
+                _ => moment.length(),
+            };
+            refuse(error, about_free)?;
+        }
+        if let Some(error) = free.twist {
+            refuse(error, wrench.moved_to(group.lateral_centre.extend(0.0)).moment.z)?;
+        }
+        Ok(group.share(wrench))
+    }
+
+    /// The group with its free motions given no stiffness and no load.
+    fn assemble(cups: &[CupSpring]) -> Result<(Self, Free), GroupError> {
+        if cups.is_empty() {
+            return Err(GroupError::Empty);
+        }
+        cups.iter().enumerate().try_for_each(|(index, cup)| cup.check(index))?;
+        let axial: f64 = cups.iter().map(|cup| cup.axial).sum();
+        let lateral: f64 = cups.iter().map(|cup| cup.lateral).sum();
+        if axial <= 0.0 {
+            return Err(GroupError::NoPull);
+        }
+        if lateral <= 0.0 {
+            return Err(GroupError::NoSlide);
+        }
+        // From the first cup, so that a layout far from the datum loses no digits.
+        let origin = cups[0].at;
+        let weighted = |stiffness: fn(&CupSpring) -> f64, total: f64| {
+            origin + cups.iter().map(|cup| (cup.at - origin) * stiffness(cup)).sum::<DVec2>() / total
+        };
+        let centre = weighted(|cup| cup.axial, axial);
+        let lateral_centre = weighted(|cup| cup.lateral, lateral);
+        let lever = ROUNDING * cups.iter().map(|cup| cup.at.abs().max_element()).fold(1.0, f64::max);
+
+        let mut members: Vec<Member> = cups
+            .iter()
+            .map(|cup| {
+                let axes = DMat2::from_angle(cup.turn);
+                Member {
+                    from_axial: cup.at - centre,
+                    from_lateral: cup.at - lateral_centre,
+                    axial: cup.axial,
+                    lateral: cup.lateral,
+                    tilt: axes * DMat2::from_diagonal(DVec2::from_array(cup.tilt)) * axes.transpose(),
+                    twist: cup.twist,
+                }
+            })
+            .collect();
+        let rough = against_tipping(&members, DMat2::IDENTITY);
+        // Angle of the axis about which the group is stiffest.
+        let angle = 0.5 * (2.0 * rough.y_axis.x).atan2(rough.x_axis.x - rough.y_axis.y);
+        let principal = DMat2::from_angle(angle);
+        for member in &mut members {
+            member.from_axial = principal.transpose() * member.from_axial;
+        }
+        // Assembled again along the principal axes: the small stiffness is then a sum of squares of small levers, not
+        // a difference of large ones.
+        let stiffness = against_tipping(&members, principal);
+        let (stiff, soft) = (stiffness.x_axis.x, stiffness.y_axis.y);
+        let floor = axial * lever * lever * MILLI;
+        let mut free = Free::default();
+        let one_point = members.iter().all(|member| member.from_axial.abs().max_element() <= lever);
+        let tipping = if stiff <= floor {
+            free.tipping = Some(GroupError::AtOnePoint { at: centre });
+            DMat2::ZERO
+        } else if soft <= floor.max(SINGULAR * stiff) {
+            let (through, direction) = (centre, principal.y_axis);
+            free.tipping = Some(if one_point {
+                GroupError::TiltsFreely { through, direction }
+            } else {
+                GroupError::InLine { through, direction }
+            });
+            DMat2::from_diagonal(DVec2::new(stiff.recip(), 0.0))
+        } else {
+            stiffness.inverse()
+        };
+        let twist: f64 = members
+            .iter()
+            .map(|member| member.twist + member.lateral * member.from_lateral.length_squared() * MILLI)
+            .sum();
+        let twisting = if twist <= lateral * lever * lever * MILLI {
+            free.twist = Some(GroupError::TwistsFreely { at: lateral_centre });
+            0.0
+        } else {
+            twist.recip()
+        };
+        let group = Self { members, centre, lateral_centre, axial, lateral, principal, tipping, twisting };
+        Ok((group, free))
+    }
+
+    /// Centre of the cups' axial stiffness, mm: a pull here tips nothing.
+    pub fn centre(&self) -> DVec2 {
+        self.centre
+    }
+
+    /// Number of cups.
+    pub fn len(&self) -> usize {
+        self.members.len()
+    }
+
+    /// Whether the group has no cups; [`Self::new`] never makes such a group.
+    pub fn is_empty(&self) -> bool {
+        self.members.is_empty()
+    }
+
+    /// Each cup's share of a load, in the order of the cups. The shares add up to the load: the sum of
+    /// (slide.x, slide.y, -pull) is its force, the sum of (at x that force + (tilt, twist)) its moment.
+    ///
+    /// # Units
+    /// N, N·m.
+    pub fn share(&self, wrench: &Wrench) -> Vec<CupLoad> {
+        let mut loads = Vec::with_capacity(self.members.len());
+        self.share_into(wrench, &mut loads);
+        loads
+    }
+
+    /// As [`Self::share`], into a buffer that is cleared first.
+    pub fn share_into(&self, wrench: &Wrench, loads: &mut Vec<CupLoad>) {
+        let tip = wrench.moved_to(self.centre.extend(0.0)).moment.truncate();
+        let turn = wrench.moved_to(self.lateral_centre.extend(0.0)).moment.z;
+        let lift = wrench.force.z / self.axial;
+        let shift = wrench.force.truncate() / self.lateral;
+        let tipped = self.tipping * (self.principal.transpose() * tip); // rad, along the principal axes
+        let tilted = self.principal * tipped; // rad, along x and y
+        let twisted = turn * self.twisting;
+        loads.clear();
+        loads.extend(self.members.iter().map(|member| CupLoad {
+            // A turn t about an axis in the plane moves a point at r by (t x r).z = t.x r.y - t.y r.x.
+            pull: -member.axial * (lift + tipped.perp_dot(member.from_axial)),
+            slide: member.lateral * (shift + twisted * member.from_lateral.perp()),
+            tilt: member.tilt * tilted,
+            twist: member.twist * twisted,
+        }));
+    }
+}
+
+/// Stiffness against tipping, N·m/rad, along `axes`, of members whose places are given along the same axes.
+fn against_tipping(members: &[Member], axes: DMat2) -> DMat2 {
+    members.iter().fold(DMat2::ZERO, |sum, member| {
+        let r = member.from_axial;
+        let levers = DMat2::from_cols(DVec2::new(r.y * r.y, -r.x * r.y), DVec2::new(-r.x * r.y, r.x * r.x));
+        sum + levers * (member.axial * MILLI) + axes.transpose() * member.tilt * axes
+    })
+}

@@ -1,0 +1,116 @@
+//! What a group of cups cannot carry, in sentences.
+
+use glam::DVec2;
+
+/// Why a group of cups has no share for every load.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum GroupError {
+    /// No cups.
+    #[error("there are no cups: nothing carries the part; place at least one cup")]
+    Empty,
+    /// A position or stiffness that is not a number, or a negative stiffness.
+    #[error("{what} of cup number {} is {value}: give a finite number{}", .cup + 1, if .what.contains("stiffness") { ", not below 0" } else { "" })]
+    BadInput {
+        /// Index of the cup.
+        cup: usize,
+        /// Which value.
+        what: &'static str,
+        /// The value.
+        value: f64,
+    },
+    /// No cup has axial stiffness.
+    #[error(
+        "no cup has any axial stiffness: nothing carries a pull; give at least one cup a stiffness along its axis"
+    )]
+    NoPull,
+    /// No cup has lateral stiffness.
+    #[error(
+        "no cup has any lateral stiffness: nothing carries a slide; give at least one cup a stiffness across its axis"
+    )]
+    NoSlide,
+    /// All cups at one point and no lip that resists tilt.
+    #[error("the cups act at one point, {}: nothing carries a tipping moment; add cups beside it, or lips that resist tilt", place(.at))]
+    AtOnePoint {
+        /// mm.
+        at: DVec2,
+    },
+    /// Cups in line and no lip that resists tilt about that line.
+    #[error("the cups are in line through {} at {:.0} deg: nothing carries a tipping moment about that line; add a cup off the line", place(.through), degrees(.direction))]
+    InLine {
+        /// The cups' centre, mm.
+        through: DVec2,
+        /// Unit vector along the line.
+        direction: DVec2,
+    },
+    /// One cup (or several at one point) whose lip resists tilt about one axis only.
+    #[error("the cups at {} resist tilt about one axis only: nothing carries a tipping moment about the line at {:.0} deg; add a cup off that line", place(.through), degrees(.direction))]
+    TiltsFreely {
+        /// mm.
+        through: DVec2,
+        /// Unit vector along the free axis.
+        direction: DVec2,
+    },
+    /// Cups at one point and no lip that resists twist.
+    #[error("the cups act at one point, {}: nothing carries a twist about it; add a cup beside it, or lips that resist twist", place(.at))]
+    TwistsFreely {
+        /// mm.
+        at: DVec2,
+    },
+    /// The group has a free motion and this load drives it.
+    #[error("{free}; the load passes it at a lever of {lever:.1} mm, a moment of {moment:.3} N·m")]
+    Unbalanced {
+        /// What the group cannot carry.
+        free: Box<GroupError>,
+        /// Moment that nothing carries, N·m.
+        moment: f64,
+        /// Its lever: moment over force, mm; infinite for a pure moment.
+        lever: f64,
+    },
+}
+
+fn place(at: &DVec2) -> String {
+    // Adding zero turns a negative zero into a positive one.
+    let tidy = |value: f64| (value * 10.0).round() / 10.0 + 0.0;
+    format!("({:.1}, {:.1}) mm", tidy(at.x), tidy(at.y))
+}
+
+/// Angle of a line in (-90, 90], rounded to whole degrees.
+fn degrees(direction: &DVec2) -> f64 {
+    let angle = direction.y.atan2(direction.x).to_degrees().round();
+    let folded = angle - 180.0 * (angle / 180.0).round();
+    if folded <= -90.0 { folded + 180.0 } else { folded + 0.0 }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn sentences_name_the_place_and_what_to_do() {
+        let line =
+            GroupError::InLine { through: DVec2::new(-0.01, 100.0), direction: DVec2::new(-1.0, -0.2125565) };
+        assert_eq!(
+            line.to_string(),
+            "the cups are in line through (0.0, 100.0) mm at 12 deg: nothing carries a tipping moment about that \
+             line; add a cup off the line"
+        );
+        let bad = GroupError::BadInput { cup: 2, what: "axial stiffness", value: -1.0 };
+        assert_eq!(
+            bad.to_string(),
+            "axial stiffness of cup number 3 is -1: give a finite number, not below 0"
+        );
+        let off = GroupError::Unbalanced {
+            free: Box::new(GroupError::TwistsFreely { at: DVec2::ZERO }),
+            moment: 0.5,
+            lever: 5.555,
+        };
+        assert!(off.to_string().ends_with("a lever of 5.6 mm, a moment of 0.500 N·m"), "{off}");
+    }
+
+    #[test]
+    fn a_line_has_one_angle_either_way_along_it() {
+        for (x, y, angle) in [(0.0, 1.0, 90.0), (0.0, -1.0, 90.0), (-1.0, 0.0, 0.0), (1.0, -1.0, -45.0)] {
+            assert_eq!(degrees(&DVec2::new(x, y)), angle);
+        }
+    }
+}

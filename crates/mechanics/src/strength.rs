@@ -1,0 +1,143 @@
+//! What one lip can carry before it leaks or slides.
+
+use crate::factor::Factor;
+use crate::group::CupLoad;
+use crate::motion::MILLI;
+use glam::{DVec2, DVec3};
+
+/// A slide below this share of the vacuum force is rounding, not a slide.
+const NO_SLIDE: f64 = 1e-9;
+
+/// What one lip can carry: the sealing line, what presses it on, and its friction on the part.
+///
+/// Left on the lip under a load is C = F - pull, spread along the line with the gradient that carries the tilt:
+/// line pressure p(x, y) = C/L + M_x y/I_x - M_y x/I_y in the lip's own axes. The limits are
+/// - seal, onset of leak: p >= `seal_minimum` on the whole line (a round lip without minimum: |M| <= C r/2);
+/// - slide and twist: (|T|/(s mu C))² + (twist/(s mu C rho))² <= 1 with s = `slide_share`, rho the line's mean radius.
+///
+/// # Source
+/// Pressure under a line as under a section in bending (statics). Limit surface of a sliding contact: Howe &
+/// Cutkosky, *Practical force-motion models for sliding manipulation*, Int. J. Robotics Research 15(6), 1996 (from
+/// memory): the ellipse is usual, and a thin ring's true surface lies inside it by up to 2 √2/π = 0.900, so take
+/// s = 0.9 for a round lip. For a lip much longer than wide the true surface comes as near as √3/2 = 0.866 (friction
+/// along a straight line, turned about its point at 1/√2 of its half length).
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LipStrength {
+    /// Vacuum level at the cup times the area that the sealing line encloses, N.
+    pub vacuum_force: f64,
+    /// The sealing line.
+    pub line: geometry::LipLine,
+    /// Turn of the lip's length axis from x, rad.
+    pub turn: f64,
+    /// Shape of the sealing line.
+    pub shape: geometry::LipShape,
+    /// Coefficient of friction between lip and part.
+    pub friction: f64,
+    /// Share of the friction ellipse that may be used.
+    pub slide_share: f64,
+    /// Least line pressure that seals, N/mm.
+    pub seal_minimum: f64,
+}
+
+impl LipStrength {
+    /// Largest multiple of the load that meets both limits while the vacuum force stays: closed form.
+    ///
+    /// # Example
+    /// ```
+    /// use geometry::{LipLine, LipShape};
+    /// use glam::DVec2;
+    /// use mechanics::{CupLoad, LipLimit, LipStrength};
+    /// use std::f64::consts::PI;
+    /// let r: f64 = 20.0; // mm
+    /// let second = PI * r.powi(3);
+    /// let lip = LipStrength {
+    ///     vacuum_force: 0.06 * PI * r * r, // N, at 60 kPa
+    ///     line: LipLine {
+    ///         length: 2.0 * PI * r, area: PI * r * r, ix: second, iy: second, mean_radius: r,
+    ///         half_length: r, half_width: r,
+    ///     },
+    ///     turn: 0.0,
+    ///     shape: LipShape::Round { diameter: 2.0 * r },
+    ///     friction: 0.5,
+    ///     slide_share: 1.0,
+    ///     seal_minimum: 0.0,
+    /// };
+    /// // Level: force over pull. On edge: friction times force over slide.
+    /// let level = lip.factor(&CupLoad { pull: 20.0, ..Default::default() });
+    /// assert!((level.value - 0.06 * PI * 400.0 / 20.0).abs() < 1e-12);
+    /// let on_edge = lip.factor(&CupLoad { slide: DVec2::new(0.0, -20.0), ..Default::default() });
+    /// assert!((on_edge.value - 0.5 * 0.06 * PI * 400.0 / 20.0).abs() < 1e-12);
+    /// assert_eq!(on_edge.limit, LipLimit::Slide);
+    /// ```
+    pub fn factor(&self, load: &CupLoad) -> Factor {
+        Factor::of(self.available(), self.demand(load))
+    }
+
+    /// What the load uses up, N of vacuum force, by seal and by slide; the factor is the smaller of available over
+    /// demand. Below zero when the load presses the lip on; the slide's is infinite when there is a slide and no
+    /// friction.
+    pub fn demand(&self, load: &CupLoad) -> (f64, f64) {
+        let seal = load.pull + Reach::of(&self.shape).along(self.seal_gradient(load.tilt));
+        let (sliding, grip) = (self.sliding(load).length(), self.grip());
+        let slide = if grip > 0.0 {
+            load.pull + sliding / grip
+        } else if sliding > NO_SLIDE * self.vacuum_force {
+            f64::INFINITY
+        } else {
+            load.pull
+        };
+        (seal, slide)
+    }
+
+    /// What there is to use, N, by seal and by slide.
+    pub fn available(&self) -> (f64, f64) {
+        (self.vacuum_force - self.seal_minimum * self.line.length, self.vacuum_force)
+    }
+
+    /// Slide per force on the lip.
+    pub(crate) fn grip(&self) -> f64 {
+        (self.slide_share * self.friction).max(0.0)
+    }
+
+    /// N of vacuum force that a tilt uses per mm from the centre, as a vector in the lip's own axes: the line pressure
+    /// times the line's length falls along (x, y) by L (M_y/I_y, -M_x/I_x) · (x, y). Linear in the tilt.
+    pub(crate) fn seal_gradient(&self, tilt: DVec2) -> DVec2 {
+        let own = DVec2::from_angle(-self.turn).rotate(tilt) * (self.line.length / MILLI);
+        DVec2::new(own.y / self.line.iy, -own.x / self.line.ix)
+    }
+
+    /// Slide (x, y) and twist over mean radius (z), N. Linear in the load.
+    pub(crate) fn sliding(&self, load: &CupLoad) -> DVec3 {
+        load.slide.extend(load.twist / (self.line.mean_radius * MILLI))
+    }
+}
+
+/// How far a lip reaches in a direction from its centre: every lip is a rectangle, or less, swept by a circle. The line
+/// pressure is linear, so the farthest point decides and only the convex hull counts.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Reach {
+    /// Half sides of the rectangle, mm.
+    pub core: DVec2,
+    /// Radius of the circle, mm.
+    pub radius: f64,
+}
+
+impl Reach {
+    pub(crate) fn of(shape: &geometry::LipShape) -> Self {
+        match *shape {
+            geometry::LipShape::Round { diameter } => Self { core: DVec2::ZERO, radius: diameter / 2.0 },
+            geometry::LipShape::Long { length, width } => {
+                Self { core: DVec2::new(((length - width) / 2.0).max(0.0), 0.0), radius: width / 2.0 }
+            }
+            geometry::LipShape::Rectangle { length, width, corner } => {
+                let corner = corner.clamp(0.0, (length.min(width) / 2.0).max(0.0));
+                Self { core: DVec2::new(length / 2.0 - corner, width / 2.0 - corner), radius: corner }
+            }
+        }
+    }
+
+    /// Largest `direction` · point over the lip.
+    pub(crate) fn along(&self, direction: DVec2) -> f64 {
+        self.core.dot(direction.abs()) + self.radius * direction.length()
+    }
+}

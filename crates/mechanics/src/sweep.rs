@@ -1,0 +1,287 @@
+//! The largest value over an arc of directions, with a bound on what may have been missed.
+
+use crate::motion::Sweep;
+use glam::DVec2;
+use std::f64::consts::TAU;
+
+/// Samples in a full turn to start from.
+const SAMPLES: f64 = 12.0;
+/// An arc this narrow is not halved again: 0.01 degree.
+const RESOLVED: f64 = TAU / 36_000.0;
+/// Evaluations after which a search stops halving and reports the bound it has.
+const EVALUATIONS: usize = 4_000;
+/// Values are resolved relative to at least this: a usage of a thousandth is a factor of a thousand.
+const LEAST: f64 = 1e-3;
+
+/// Directions at which a sweep is sampled first; shared by all cups of a case.
+#[derive(Debug, Clone)]
+pub(crate) struct Directions {
+    from: f64,
+    to: f64,
+    /// Between neighbours, rad; zero when the sweep is a single instant.
+    step: f64,
+    closed: bool,
+    units: Vec<DVec2>,
+}
+
+impl Directions {
+    pub(crate) fn of(sweep: &Sweep) -> Self {
+        let (from, to) = if sweep.from <= sweep.to { (sweep.from, sweep.to) } else { (sweep.to, sweep.from) };
+        let span = to - from;
+        // An end that is not a number leaves the other end, or the start of the circle.
+        if !span.is_finite() || span == 0.0 {
+            let at = [from, to].into_iter().find(|t| t.is_finite()).unwrap_or(0.0);
+            return Self { from: at, to: at, step: 0.0, closed: false, units: vec![DVec2::from_angle(at)] };
+        }
+        let closed = span >= TAU * (1.0 - 1e-12);
+        let (to, arcs) =
+            if closed { (from + TAU, SAMPLES) } else { (to, (span / TAU * SAMPLES).ceil().max(2.0)) };
+        let step = (to - from) / arcs;
+        let samples = if closed { arcs as usize } else { arcs as usize + 1 };
+        let units = (0..samples).map(|i| DVec2::from_angle(from + step * i as f64)).collect();
+        Self { from, to, step, closed, units }
+    }
+
+    /// `t` within the arc.
+    fn admit(&self, t: f64) -> f64 {
+        if self.closed { self.from + (t - self.from).rem_euclid(TAU) } else { t.clamp(self.from, self.to) }
+    }
+}
+
+/// A function of u = (cos t, sin t).
+pub(crate) trait OnCircle {
+    /// Its value.
+    fn at(&self, u: DVec2) -> f64;
+    /// K such that value + K t²/2 is convex in t.
+    fn bend(&self) -> f64;
+}
+
+/// The largest value found, where, and a bound that no value exceeds.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Peak {
+    pub t: f64,
+    pub value: f64,
+    pub bound: f64,
+}
+
+#[derive(Debug, Clone, Copy)]
+struct Span {
+    start: f64,
+    width: f64,
+    ends: (DVec2, DVec2),
+    values: (f64, f64),
+}
+
+impl Span {
+    /// No value on the span exceeds this: the chord plus half the bend times the product of the distances to the ends.
+    fn bound(&self, bend: f64) -> f64 {
+        let half = self.width / 2.0;
+        let mean = (self.values.0 + self.values.1) / 2.0;
+        let rise = (self.values.1 - self.values.0).abs() / 2.0;
+        let sag = bend * half * half;
+        if rise >= sag { mean + rise } else { mean + rise * rise / (2.0 * sag) + sag / 2.0 }
+    }
+
+    fn halves(&self, function: &impl OnCircle) -> [Self; 2] {
+        let middle = (self.ends.0 + self.ends.1).normalize_or(self.ends.0);
+        let value = function.at(middle);
+        let width = self.width / 2.0;
+        [
+            Self { width, ends: (self.ends.0, middle), values: (self.values.0, value), ..*self },
+            Self {
+                start: self.start + width,
+                width,
+                ends: (middle, self.ends.1),
+                values: (value, self.values.1),
+            },
+        ]
+    }
+}
+
+/// Looks for the largest value of one function after another over the same arc.
+pub(crate) struct Search {
+    directions: Directions,
+    samples: Vec<f64>,
+    open: Vec<Span>,
+}
+
+impl Search {
+    pub(crate) fn new(sweep: &Sweep) -> Self {
+        Self { directions: Directions::of(sweep), samples: Vec::new(), open: Vec::new() }
+    }
+
+    /// Largest value by branch and bound: the best sample is polished by parabolas, then every arc whose bound exceeds
+    /// the best by more than `tolerance` (relative) is halved, down to 0.01 degree.
+    ///
+    /// # Source
+    /// Breiman & Cutler, *A deterministic algorithm for global optimization*, Mathematical Programming 58, 1993 (from
+    /// memory), with the bound on the bend known beforehand.
+    pub(crate) fn peak(&mut self, function: &impl OnCircle, tolerance: f64) -> Peak {
+        let directions = &self.directions;
+        self.samples.clear();
+        self.samples.extend(directions.units.iter().map(|&u| function.at(u)));
+        let first = (0..self.samples.len())
+            .fold(0, |best, i| if self.samples[i] > self.samples[best] { i } else { best });
+        let start = directions.from + directions.step * first as f64;
+        let mut best = (start, self.samples[first]);
+        if directions.step == 0.0 {
+            return Peak { t: best.0, value: best.1, bound: best.1 };
+        }
+        best = polished(function, directions, best, directions.step / 2.0);
+
+        let bend = function.bend();
+        let enough = |best: f64| best + tolerance * best.abs().max(LEAST);
+        let count = self.samples.len();
+        let arcs = if directions.closed { count } else { count - 1 };
+        let mut bound = best.1;
+        self.open.clear();
+        self.open.extend((0..arcs).map(|i| {
+            let next = (i + 1) % count;
+            Span {
+                start: directions.from + directions.step * i as f64,
+                width: directions.step,
+                ends: (directions.units[i], directions.units[next]),
+                values: (self.samples[i], self.samples[next]),
+            }
+        }));
+        let mut evaluations = 0;
+        while let Some(span) = self.open.pop() {
+            let most = span.bound(bend);
+            if most <= enough(best.1) || span.width <= RESOLVED || evaluations >= EVALUATIONS {
+                bound = bound.max(most);
+                continue;
+            }
+            let halves = span.halves(function);
+            evaluations += 1;
+            if halves[1].values.0 > best.1 {
+                let found = (halves[1].start, halves[1].values.0);
+                best = polished(function, directions, found, halves[1].width / 2.0);
+            }
+            self.open.extend(halves);
+        }
+        Peak { t: directions.admit(best.0), value: best.1, bound: bound.max(best.1) }
+    }
+}
+
+/// Climbs from a point by parabolas through it and its neighbours at `reach` on both sides; never ends lower.
+fn polished(
+    function: &impl OnCircle,
+    directions: &Directions,
+    (mut t, mut value): (f64, f64),
+    mut reach: f64,
+) -> (f64, f64) {
+    let at = |t: f64| {
+        let t = directions.admit(t);
+        (t, function.at(DVec2::from_angle(t)))
+    };
+    for _ in 0..3 {
+        let (before, after) = (at(t - reach), at(t + reach));
+        let curve = before.1 - 2.0 * value + after.1;
+        let shift = if curve < 0.0 { 0.5 * reach * (before.1 - after.1) / curve } else { 0.0 };
+        let top = at(t + shift.clamp(-reach, reach));
+        for found in [before, after, top] {
+            if found.1 > value {
+                (t, value) = found;
+            }
+        }
+        reach *= 0.1;
+    }
+    (t, value)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use glam::DVec3;
+    use proptest::prelude::*;
+    use std::cell::Cell;
+
+    fn arc(from: f64, to: f64) -> Sweep {
+        let none = DVec3::ZERO;
+        Sweep {
+            gravity_along: none,
+            gravity_across: none,
+            acceleration_along: none,
+            acceleration_across: none,
+            from,
+            to,
+        }
+    }
+
+    /// p · u + amplitude cos(2 (t - turn)), and how often it was asked.
+    struct Waves {
+        p: DVec2,
+        amplitude: f64,
+        turn: f64,
+        asked: Cell<usize>,
+    }
+    impl OnCircle for Waves {
+        fn at(&self, u: DVec2) -> f64 {
+            self.asked.set(self.asked.get() + 1);
+            self.p.dot(u) + self.amplitude * (2.0 * (u.to_angle() - self.turn)).cos()
+        }
+        fn bend(&self) -> f64 {
+            self.p.length() + 4.0 * self.amplitude.abs()
+        }
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(96))]
+
+        #[test]
+        fn no_dense_sample_beats_the_peak(
+            x in -1.0..1.0f64, y in -1.0..1.0f64, amplitude in -1.0..1.0f64, turn in 0.0..3.0f64,
+            from in -4.0..4.0f64, span in 0.0..8.0f64,
+        ) {
+            let f = Waves { p: DVec2::new(x, y), amplitude, turn, asked: Cell::new(0) };
+            let found = Search::new(&arc(from, from + span)).peak(&f, 1e-9);
+            let asked = f.asked.get();
+            let to = from + span.min(TAU);
+            prop_assert!(found.t >= from - 1e-12 && found.t <= to + 1e-12);
+            prop_assert!((f.at(DVec2::from_angle(found.t)) - found.value).abs() < 1e-12);
+            prop_assert!(found.bound >= found.value);
+            for i in 0..=720 {
+                let value = f.at(DVec2::from_angle(from + (to - from) * f64::from(i) / 720.0));
+                prop_assert!(value <= found.value + 1e-9, "{value} at {i} above {}", found.value);
+            }
+            prop_assert!(asked < 500, "{asked}");
+        }
+
+        #[test]
+        fn a_loose_search_says_how_loose(x in 0.1..1.0f64, amplitude in 0.0..1.0f64, turn in 0.0..3.0f64) {
+            let f = Waves { p: DVec2::new(x, 0.0), amplitude, turn, asked: Cell::new(0) };
+            let exact = Search::new(&arc(0.0, TAU)).peak(&f, 1e-9);
+            let loose = Search::new(&arc(0.0, TAU)).peak(&f, 1e-4);
+            prop_assert!(loose.value <= exact.value + 1e-12 && loose.bound >= exact.value - 1e-9);
+            prop_assert!(loose.bound <= loose.value * (1.0 + 1e-4) + 1e-12);
+        }
+    }
+
+    #[test]
+    fn the_peak_of_a_cosine_is_found_to_a_hundredth_of_a_degree() {
+        let f = Waves { p: DVec2::from_angle(1.2345), amplitude: 0.0, turn: 0.0, asked: Cell::new(0) };
+        let found = Search::new(&arc(-1.0, 5.0)).peak(&f, 1e-9);
+        assert!(
+            (found.t - 1.2345).abs() < RESOLVED && found.value <= 1.0 + 1e-15 && found.bound < 1.0 + 1e-8
+        );
+    }
+
+    #[test]
+    fn an_arc_that_ends_before_the_peak_is_worst_at_its_end() {
+        let f = Waves { p: DVec2::X, amplitude: 0.0, turn: 0.0, asked: Cell::new(0) };
+        for (from, to) in [(0.5, 1.5), (1.5, 0.5)] {
+            let found = Search::new(&arc(from, to)).peak(&f, 1e-9);
+            assert_eq!((found.t, found.value), (0.5, 0.5_f64.cos()));
+        }
+    }
+
+    #[test]
+    fn an_arc_without_extent_or_without_sense_is_one_instant() {
+        let f = Waves { p: DVec2::X, amplitude: 0.0, turn: 0.0, asked: Cell::new(0) };
+        for (from, to, t) in [(0.7, 0.7, 0.7_f64), (f64::NAN, 0.7, 0.7), (0.7, f64::INFINITY, 0.7)] {
+            let found = Search::new(&arc(from, to)).peak(&f, 1e-9);
+            assert_eq!((found.t, found.value, found.bound), (t, t.cos(), t.cos()));
+        }
+        assert_eq!(Search::new(&arc(f64::NAN, f64::NAN)).peak(&f, 1e-9).t, 0.0);
+    }
+}
