@@ -1,0 +1,219 @@
+//! Which units a person picked, and the size of the picked unit of every quantity.
+
+use crate::Quantity;
+use crate::atmosphere::STANDARD_GRAVITY;
+use crate::table;
+
+/// Which units a person picked. The file stays in base units.
+///
+/// Quantities without a pick of their own follow the pick they belong to: area and altitude follow the length,
+/// moment, stiffness and line force follow the force, density and mass per area follow the mass. Angles, times,
+/// temperatures and ratios have one unit.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+pub struct UnitChoice {
+    /// Lengths, areas, altitude.
+    pub length: LengthUnit,
+    /// Vacuum levels and absolute pressures.
+    pub pressure: PressureUnit,
+    /// Forces, moments, stiffnesses, line forces.
+    pub force: ForceUnit,
+    /// Masses, densities, mass per area.
+    pub mass: MassUnit,
+    /// Accelerations.
+    pub acceleration: AccelerationUnit,
+    /// Flows.
+    pub flow: FlowUnit,
+    /// Print (and read) a decimal comma.
+    pub decimal_comma: bool,
+}
+
+/// Declares one pick: the enum, every value of it for a menu, and a label for each.
+macro_rules! pick {
+    ($(#[$about:meta])* $name:ident, $count:literal: $($(#[$doc:meta])* $variant:ident = $label:literal,)+) => {
+        $(#[$about])*
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+        pub enum $name { $($(#[$doc])* $variant,)+ }
+
+        impl $name {
+            /// Every value, in the order a menu shows them.
+            pub const ALL: [$name; $count] = [$($name::$variant),+];
+
+            /// What a menu calls it.
+            #[must_use]
+            pub fn label(self) -> &'static str {
+                match self { $($name::$variant => $label),+ }
+            }
+        }
+    };
+}
+
+pick!(
+    /// Unit of lengths.
+    LengthUnit, 2:
+    /// mm
+    #[default]
+    Millimetre = "mm",
+    /// in
+    Inch = "inch",
+);
+pick!(
+    /// Unit of vacuum levels and absolute pressures.
+    PressureUnit, 5:
+    /// kPa
+    #[default]
+    Kilopascal = "kPa",
+    /// mbar
+    Millibar = "mbar",
+    /// bar
+    Bar = "bar",
+    /// Conventional inch of mercury.
+    InchMercury = "inHg",
+    /// lbf/in²
+    Psi = "psi",
+);
+pick!(
+    /// Unit of forces.
+    ForceUnit, 2:
+    /// N
+    #[default]
+    Newton = "N",
+    /// lbf
+    PoundForce = "lbf",
+);
+pick!(
+    /// Unit of masses.
+    MassUnit, 2:
+    /// kg
+    #[default]
+    Kilogram = "kg",
+    /// lb
+    Pound = "lb",
+);
+pick!(
+    /// Unit of accelerations.
+    AccelerationUnit, 2:
+    /// m/s²
+    #[default]
+    MetrePerSecondSquared = "m/s²",
+    /// Multiples of standard gravity.
+    Gravity = "g",
+);
+pick!(
+    /// Unit of flows.
+    FlowUnit, 2:
+    /// L/min
+    #[default]
+    LitrePerMinute = "L/min",
+    /// ft³/min
+    CubicFootPerMinute = "cfm",
+);
+
+/// The base-unit value of one picked unit, and its name.
+///
+/// # Units
+/// Base units of the quantity per picked unit. A share is typed and printed in per cent, so its picked unit is 0.01.
+///
+/// ```
+/// use units::{unit_of, LengthUnit, Quantity, UnitChoice};
+///
+/// let inch = UnitChoice { length: LengthUnit::Inch, ..UnitChoice::default() };
+/// assert_eq!(unit_of(Quantity::Length, &inch), (25.4, "in"));
+/// ```
+#[must_use]
+pub fn unit_of(quantity: Quantity, choice: &UnitChoice) -> (f64, &'static str) {
+    let inch = choice.length == LengthUnit::Inch;
+    let pound_force = choice.force == ForceUnit::PoundForce;
+    let pound = choice.mass == MassUnit::Pound;
+    let either = |picked, imperial, metric| if picked { imperial } else { metric };
+    match quantity {
+        Quantity::Length => either(inch, (table::INCH, "in"), (1.0, "mm")),
+        Quantity::Area => either(inch, (table::INCH * table::INCH, "in²"), (1.0, "mm²")),
+        Quantity::Altitude => either(inch, (table::FOOT * 1e-3, "ft"), (1.0, "m")),
+        Quantity::VacuumLevel => match choice.pressure {
+            PressureUnit::Kilopascal => (1.0, "kPa"),
+            PressureUnit::Millibar => (0.1, "mbar"),
+            PressureUnit::Bar => (100.0, "bar"),
+            PressureUnit::InchMercury => (table::INCH_MERCURY, "inHg"),
+            PressureUnit::Psi => (table::PSI, "psi"),
+        },
+        // Named apart, because the same figure means something else as a vacuum level.
+        Quantity::AbsolutePressure => match choice.pressure {
+            PressureUnit::Kilopascal => (1.0, "kPa abs"),
+            PressureUnit::Millibar => (0.1, "mbar abs"),
+            PressureUnit::Bar => (100.0, "bar abs"),
+            PressureUnit::InchMercury => (table::INCH_MERCURY, "inHg abs"),
+            PressureUnit::Psi => (table::PSI, "psi abs"),
+        },
+        Quantity::Force => either(pound_force, (table::POUND_FORCE, "lbf"), (1.0, "N")),
+        Quantity::Moment => either(pound_force, (table::POUND_FORCE_INCH, "lbf·in"), (1.0, "N·m")),
+        Quantity::Stiffness | Quantity::LineForce => {
+            either(pound_force, (table::POUND_FORCE / table::INCH, "lbf/in"), (1.0, "N/mm"))
+        }
+        Quantity::Mass => either(pound, (table::POUND, "lb"), (1.0, "kg")),
+        Quantity::Density => either(pound, (table::POUND_PER_CUBIC_FOOT, "lb/ft³"), (1.0, "kg/m³")),
+        Quantity::ArealMass => either(pound, (table::POUND_PER_SQUARE_FOOT, "lb/ft²"), (1.0, "kg/m²")),
+        Quantity::Acceleration => match choice.acceleration {
+            AccelerationUnit::MetrePerSecondSquared => (1.0, "m/s²"),
+            AccelerationUnit::Gravity => (STANDARD_GRAVITY, "g"),
+        },
+        Quantity::Flow => match choice.flow {
+            FlowUnit::LitrePerMinute => (1.0, "L/min"),
+            FlowUnit::CubicFootPerMinute => (table::CUBIC_FOOT, "cfm"),
+        },
+        Quantity::Angle => (1.0, "°"),
+        Quantity::TurnRate => (1.0, "°/s"),
+        Quantity::TurnAcceleration => (1.0, "°/s²"),
+        Quantity::Time => (1.0, "s"),
+        Quantity::Temperature => (1.0, "°C"),
+        Quantity::Ratio => (1.0, ""),
+        Quantity::Share => (0.01, "%"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Published factors, NIST SP 811 (2008) appendix B.8, from memory, to the seven figures printed there;
+    /// the tolerance is half a unit of the seventh.
+    #[test]
+    fn picked_units_have_their_published_size() {
+        let imperial = UnitChoice {
+            length: LengthUnit::Inch,
+            pressure: PressureUnit::Psi,
+            force: ForceUnit::PoundForce,
+            mass: MassUnit::Pound,
+            acceleration: AccelerationUnit::Gravity,
+            flow: FlowUnit::CubicFootPerMinute,
+            decimal_comma: false,
+        };
+        let published = [
+            (Quantity::Length, 25.4),
+            (Quantity::Area, 645.16),
+            (Quantity::Altitude, 0.3048),
+            (Quantity::AbsolutePressure, 6.894_757),
+            (Quantity::Force, 4.448_222),
+            (Quantity::Moment, 0.112_984_8),
+            (Quantity::Stiffness, 0.175_126_8),
+            (Quantity::Mass, 0.453_592_4),
+            (Quantity::Density, 16.018_46),
+            (Quantity::ArealMass, 4.882_428),
+            (Quantity::Acceleration, 9.806_65),
+            (Quantity::Flow, 28.316_85),
+        ];
+        for (quantity, size) in published {
+            let ours = unit_of(quantity, &imperial).0;
+            assert!((ours / size - 1.0).abs() < 5e-7, "{quantity:?}: {ours} against {size}");
+        }
+        let mercury = UnitChoice { pressure: PressureUnit::InchMercury, ..imperial };
+        let ours = unit_of(Quantity::VacuumLevel, &mercury).0;
+        assert!((ours / 3.386_389 - 1.0).abs() < 5e-7, "{ours}");
+    }
+
+    #[test]
+    fn menus_list_the_default_first() {
+        assert_eq!(PressureUnit::ALL[0], PressureUnit::default());
+        let labels: Vec<_> = PressureUnit::ALL.iter().map(|u| u.label()).collect();
+        assert_eq!(labels, ["kPa", "mbar", "bar", "inHg", "psi"]);
+    }
+}

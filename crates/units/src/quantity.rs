@@ -1,0 +1,167 @@
+//! What the program measures.
+
+use crate::table;
+
+/// What a number measures; fixes its base unit inside the program.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Quantity {
+    /// Base mm.
+    Length,
+    /// Base mm².
+    Area,
+    /// Base kPa below the atmosphere outside, positive.
+    VacuumLevel,
+    /// Base kPa above zero pressure.
+    AbsolutePressure,
+    /// Base N.
+    Force,
+    /// Base N·m.
+    Moment,
+    /// Base kg.
+    Mass,
+    /// Base kg/m³.
+    Density,
+    /// Base kg/m².
+    ArealMass,
+    /// Base m/s².
+    Acceleration,
+    /// Base degree.
+    Angle,
+    /// Base °/s.
+    TurnRate,
+    /// Base °/s².
+    TurnAcceleration,
+    /// Base L/min (normal litres).
+    Flow,
+    /// Base s.
+    Time,
+    /// Base N/mm.
+    Stiffness,
+    /// Base N/mm of lip line.
+    LineForce,
+    /// Base °C.
+    Temperature,
+    /// Base m above sea level.
+    Altitude,
+    /// Plain number.
+    Ratio,
+    /// Base 1; typed and printed in per cent.
+    Share,
+}
+
+impl Quantity {
+    /// Every quantity, in the order of the declaration.
+    pub const ALL: [Quantity; 21] = [
+        Quantity::Length,
+        Quantity::Area,
+        Quantity::VacuumLevel,
+        Quantity::AbsolutePressure,
+        Quantity::Force,
+        Quantity::Moment,
+        Quantity::Mass,
+        Quantity::Density,
+        Quantity::ArealMass,
+        Quantity::Acceleration,
+        Quantity::Angle,
+        Quantity::TurnRate,
+        Quantity::TurnAcceleration,
+        Quantity::Flow,
+        Quantity::Time,
+        Quantity::Stiffness,
+        Quantity::LineForce,
+        Quantity::Temperature,
+        Quantity::Altitude,
+        Quantity::Ratio,
+        Quantity::Share,
+    ];
+
+    /// The name of the unit in which the program keeps this quantity; empty for a plain number and a share.
+    ///
+    /// ```
+    /// assert_eq!(units::Quantity::Moment.base_unit(), "N·m");
+    /// ```
+    #[must_use]
+    pub fn base_unit(self) -> &'static str {
+        match self {
+            Quantity::Length => "mm",
+            Quantity::Area => "mm²",
+            Quantity::VacuumLevel | Quantity::AbsolutePressure => "kPa",
+            Quantity::Force => "N",
+            Quantity::Moment => "N·m",
+            Quantity::Mass => "kg",
+            Quantity::Density => "kg/m³",
+            Quantity::ArealMass => "kg/m²",
+            Quantity::Acceleration => "m/s²",
+            Quantity::Angle => "°",
+            Quantity::TurnRate => "°/s",
+            Quantity::TurnAcceleration => "°/s²",
+            Quantity::Flow => "L/min",
+            Quantity::Time => "s",
+            Quantity::Stiffness | Quantity::LineForce => "N/mm",
+            Quantity::Temperature => "°C",
+            Quantity::Altitude => "m",
+            Quantity::Ratio | Quantity::Share => "",
+        }
+    }
+
+    /// The quantity in a sentence, article included: "a length", "an angle".
+    #[must_use]
+    pub fn noun(self) -> &'static str {
+        match self {
+            Quantity::Length => "a length",
+            Quantity::Area => "an area",
+            Quantity::VacuumLevel => "a vacuum level",
+            Quantity::AbsolutePressure => "an absolute pressure",
+            Quantity::Force => "a force",
+            Quantity::Moment => "a moment",
+            Quantity::Mass => "a mass",
+            Quantity::Density => "a density",
+            Quantity::ArealMass => "a mass per area",
+            Quantity::Acceleration => "an acceleration",
+            Quantity::Angle => "an angle",
+            Quantity::TurnRate => "a turn rate",
+            Quantity::TurnAcceleration => "a turn acceleration",
+            Quantity::Flow => "a flow",
+            Quantity::Time => "a time",
+            Quantity::Stiffness => "a stiffness",
+            Quantity::LineForce => "a force per length",
+            Quantity::Temperature => "a temperature",
+            Quantity::Altitude => "an altitude",
+            Quantity::Ratio => "a plain number",
+            Quantity::Share => "a percentage",
+        }
+    }
+
+    /// Units that [`crate::parse`] reads for this quantity, as the end of a sentence: "mm, cm, m, in or ft".
+    #[must_use]
+    pub fn units_that_would_do(self) -> String {
+        // Six are enough to choose from; each table is ordered with the likeliest first.
+        const LISTED: usize = 6;
+        let names: Vec<&str> =
+            table::units(self).iter().filter_map(|u| u.names.first().copied()).take(LISTED).collect();
+        match names.split_last() {
+            None => String::new(),
+            Some((only, [])) => (*only).to_owned(),
+            Some((last, before)) => format!("{} or {last}", before.join(", ")),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Quantity;
+
+    #[test]
+    fn every_quantity_is_listed_once() {
+        let mut seen = std::collections::HashSet::new();
+        assert!(Quantity::ALL.iter().all(|q| seen.insert(*q)));
+        // The last variant's discriminant is the count less one, so a variant left out of ALL shows here.
+        assert_eq!(Quantity::Share as usize + 1, Quantity::ALL.len());
+    }
+
+    #[test]
+    fn list_of_units_reads_as_a_sentence() {
+        assert_eq!(Quantity::Length.units_that_would_do(), "mm, cm, m, in or ft");
+        assert_eq!(Quantity::Ratio.units_that_would_do(), "%");
+    }
+}

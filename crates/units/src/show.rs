@@ -1,0 +1,187 @@
+//! Values as text.
+
+use crate::table;
+use crate::{
+    AccelerationUnit, FlowUnit, ForceUnit, LengthUnit, MassUnit, PressureUnit, Quantity, UnitChoice, unit_of,
+};
+
+/// A number ready to show: figures and unit apart, so that a view can set the unit in a lighter tone.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Shown {
+    /// The figures, with a sign if negative.
+    pub number: String,
+    /// The unit's name; empty for a plain number.
+    pub unit: &'static str,
+}
+
+impl std::fmt::Display for Shown {
+    /// Figures and unit as one text: "12.5 mm", "90.0°", "2.00".
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(&self.number)?;
+        // ISO 80000-1: a space before every unit but the signs of the plane angle.
+        if !self.unit.is_empty() && self.unit != "°" {
+            f.write_str(" ")?;
+        }
+        f.write_str(self.unit)
+    }
+}
+
+/// From here on figures are printed with a power of ten: no such value fits a field or means anything to a person.
+const HUGE: f64 = 1e10;
+
+/// Shows a base-unit value with the decimals customary for the quantity (mm 1, in 3, kPa 1, N 1 ...), no "-0.0".
+///
+/// The minus sign is the real one (U+2212), as wide as the figures. A value that is not a finite number shows as a
+/// dash, never as "NaN".
+///
+/// # Units
+/// `value` in the quantity's base unit.
+///
+/// ```
+/// use units::{show, Quantity, UnitChoice};
+///
+/// let comma = UnitChoice { decimal_comma: true, ..UnitChoice::default() };
+/// let shown = show(-12.34, Quantity::Length, &comma);
+/// assert_eq!((shown.number.as_str(), shown.unit), ("\u{2212}12,3", "mm"));
+/// ```
+#[must_use]
+pub fn show(value: f64, quantity: Quantity, choice: &UnitChoice) -> Shown {
+    let (scale, unit) = unit_of(quantity, choice);
+    let number = value / scale;
+    if !number.is_finite() {
+        return Shown { number: "\u{2013}".to_owned(), unit };
+    }
+    let plain = if number.abs() < HUGE {
+        format!("{number:.*}", decimals(quantity, choice))
+    } else {
+        format!("{number:.3e}")
+    };
+    let plain = match plain.strip_prefix('-') {
+        Some(figures) if figures.bytes().all(|b| matches!(b, b'0' | b'.')) => figures.to_owned(),
+        Some(figures) => format!("\u{2212}{figures}"),
+        None => plain,
+    };
+    Shown { number: with_mark(plain, choice), unit }
+}
+
+/// As [`show`], with enough digits that [`crate::parse`] gives the same value back (what an edit field starts
+/// from), and with the minus sign of the keyboard.
+///
+/// The shortest such text is taken: 12.7 mm is "0.5" in inches, not "0.50000000". Where a unit is
+/// converted and no figure gives the same value to the last bit, the nearest one stands. A value that is
+/// not a finite number gives an empty text.
+///
+/// # Units
+/// `value` in the quantity's base unit.
+///
+/// ```
+/// use units::{parse, show_exact, Quantity, UnitChoice};
+///
+/// let metric = UnitChoice::default();
+/// let text = show_exact(1.0 / 3.0, Quantity::Mass, &metric).number;
+/// assert_eq!(parse(&text, Quantity::Mass, &metric), Ok(1.0 / 3.0)); // kg
+/// ```
+#[must_use]
+pub fn show_exact(value: f64, quantity: Quantity, choice: &UnitChoice) -> Shown {
+    let (scale, unit) = unit_of(quantity, choice);
+    let number = value / scale;
+    if !number.is_finite() {
+        return Shown { number: String::new(), unit };
+    }
+    if number == 0.0 {
+        return Shown { number: "0".to_owned(), unit };
+    }
+    // 17 significant figures name every f64; fewer often come back to the same value, and are easier to edit.
+    let shortest = (0..17)
+        .filter_map(|places| format!("{number:.places$e}").parse::<f64>().ok())
+        .find(|short| table::scaled(*short, scale) == value)
+        .unwrap_or(number);
+    let plain =
+        if (1e-6..HUGE).contains(&shortest.abs()) { format!("{shortest}") } else { format!("{shortest:e}") };
+    Shown { number: with_mark(plain, choice), unit }
+}
+
+fn with_mark(plain: String, choice: &UnitChoice) -> String {
+    if choice.decimal_comma { plain.replace('.', ",") } else { plain }
+}
+
+/// Decimals customary for a quantity in the unit picked: about as fine as it can be measured on the shop floor.
+fn decimals(quantity: Quantity, choice: &UnitChoice) -> usize {
+    let either = |picked, imperial, metric| if picked { imperial } else { metric };
+    let inch = choice.length == LengthUnit::Inch;
+    let pound_force = choice.force == ForceUnit::PoundForce;
+    let pound = choice.mass == MassUnit::Pound;
+    match quantity {
+        Quantity::Length => either(inch, 3, 1),
+        Quantity::Area => either(inch, 2, 0),
+        Quantity::VacuumLevel | Quantity::AbsolutePressure => match choice.pressure {
+            PressureUnit::Kilopascal | PressureUnit::InchMercury => 1,
+            PressureUnit::Millibar => 0,
+            PressureUnit::Bar => 3,
+            PressureUnit::Psi => 2,
+        },
+        Quantity::Force => either(pound_force, 2, 1),
+        Quantity::Moment => either(pound_force, 1, 2),
+        Quantity::Stiffness => 2,
+        Quantity::LineForce => either(pound_force, 2, 3),
+        Quantity::Mass => either(pound, 2, 3),
+        Quantity::Density => either(pound, 1, 0),
+        Quantity::ArealMass => either(pound, 3, 2),
+        Quantity::Acceleration => either(choice.acceleration == AccelerationUnit::Gravity, 3, 2),
+        Quantity::Flow => either(choice.flow == FlowUnit::CubicFootPerMinute, 2, 1),
+        Quantity::Angle | Quantity::TurnRate | Quantity::TurnAcceleration => 1,
+        Quantity::Time | Quantity::Ratio => 2,
+        Quantity::Temperature | Quantity::Share => 1,
+        Quantity::Altitude => 0,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn metric(value: f64, quantity: Quantity) -> String {
+        show(value, quantity, &UnitChoice::default()).to_string()
+    }
+
+    #[test]
+    fn customary_decimals_and_unit() {
+        assert_eq!(metric(320.449, Quantity::Length), "320.4 mm");
+        assert_eq!(metric(60.0, Quantity::VacuumLevel), "60.0 kPa");
+        assert_eq!(metric(101.325, Quantity::AbsolutePressure), "101.3 kPa abs");
+        assert_eq!(metric(90.0, Quantity::Angle), "90.0°");
+        assert_eq!(metric(30.0, Quantity::TurnRate), "30.0 °/s");
+        assert_eq!(metric(1.356, Quantity::Ratio), "1.36");
+        assert_eq!(metric(0.125, Quantity::Share), "12.5 %");
+        assert_eq!(metric(12_345.6, Quantity::Length), "12345.6 mm");
+        let inch = UnitChoice { length: LengthUnit::Inch, ..UnitChoice::default() };
+        assert_eq!(show(12.7, Quantity::Length, &inch).to_string(), "0.500 in");
+    }
+
+    #[test]
+    fn no_negative_zero_and_a_real_minus() {
+        assert_eq!(metric(-0.04, Quantity::Length), "0.0 mm");
+        assert_eq!(metric(-0.0, Quantity::Altitude), "0 m");
+        assert_eq!(metric(-0.06, Quantity::Length), "\u{2212}0.1 mm");
+        assert_eq!(show_exact(-0.0, Quantity::Length, &UnitChoice::default()).number, "0");
+        assert_eq!(show_exact(-6.2, Quantity::Length, &UnitChoice::default()).number, "-6.2");
+    }
+
+    #[test]
+    fn what_is_not_a_number_is_not_printed_as_one() {
+        for value in [f64::NAN, f64::INFINITY, f64::NEG_INFINITY] {
+            assert_eq!(metric(value, Quantity::Force), "\u{2013} N");
+            assert_eq!(show_exact(value, Quantity::Force, &UnitChoice::default()).number, "");
+        }
+        assert_eq!(metric(1e300, Quantity::Force), "1.000e300 N");
+    }
+
+    #[test]
+    fn exact_text_is_short_where_it_can_be() {
+        let inch = UnitChoice { length: LengthUnit::Inch, ..UnitChoice::default() };
+        assert_eq!(show_exact(9.525, Quantity::Length, &inch).number, "0.375");
+        assert_eq!(show_exact(0.85, Quantity::Share, &inch).number, "85");
+        let comma = UnitChoice { decimal_comma: true, ..UnitChoice::default() };
+        assert_eq!(show_exact(0.1 + 0.2, Quantity::Mass, &comma).number, "0,30000000000000004");
+    }
+}
