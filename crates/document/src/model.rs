@@ -2,67 +2,136 @@
 
 use geometry::{LipShape, Loop, Outline};
 use glam::{DVec2, DVec3};
-use std::sync::Arc;
+use std::{fmt, sync::Arc};
 
 macro_rules! id {
-    ($($(#[$doc:meta])* $name:ident),+) => { $($(#[$doc])*
+    ($($(#[$doc:meta])* $name:ident),+ $(,)?) => { $($(#[$doc])*
         #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-        pub struct $name(pub u32);)+ };
+        pub struct $name(pub u32);
+        impl fmt::Display for $name {
+            fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+                self.0.fmt(f)
+            }
+        })+ };
 }
 id!(
-    /// Never reused within a project.
-    PartId, LayoutId, CupId, MotionId, CircuitId, KeepOutId, AttachedId
+    /// A [`Part`]; never reused within a project.
+    PartId,
+    /// A [`Layout`]; never reused within a project.
+    LayoutId,
+    /// A [`Cup`], unique within its layout. A copied layout keeps the ids, so that compare pairs the cups.
+    CupId,
+    /// A [`Motion`]; never reused within a project.
+    MotionId,
+    /// A [`Circuit`]; never reused within a project.
+    CircuitId,
+    /// A [`KeepOut`], unique within its part.
+    KeepOutId,
+    /// An [`Attached`] mass, unique within its part.
+    AttachedId,
 );
+
 /// Name of a cup model in the library and in the project, e.g. "round-40-flat"; never reused.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct ModelId(pub Arc<str>);
 
+impl fmt::Display for ModelId {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.0)
+    }
+}
+impl From<&str> for ModelId {
+    fn from(name: &str) -> Self {
+        Self(name.into())
+    }
+}
+
 /// Where a value comes from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Origin {
+    /// Taken on the real thing.
     Measured,
+    /// Given by a drawing, a data sheet or the customer.
     Stated,
+    /// Nobody said so yet; the sheet lists it.
     Assumed,
 }
 /// A value that could have been assumed, and when it was entered (ISO date, may be empty).
 #[derive(Debug, Clone, PartialEq)]
 pub struct Sourced<T> {
+    /// The value itself, in the base unit that its field names.
     pub value: T,
+    /// Where it comes from.
     pub origin: Origin,
+    /// Date of entry, ISO 8601 ("2026-01-31"), or empty.
     pub on: String,
+}
+impl<T> Sourced<T> {
+    /// Nobody said so: a default or a guess, without a date.
+    pub fn assumed(value: T) -> Self {
+        Self { value, origin: Origin::Assumed, on: String::new() }
+    }
+    /// Given by a drawing, a data sheet or the customer.
+    pub fn stated(value: T) -> Self {
+        Self { value, origin: Origin::Stated, on: String::new() }
+    }
+    /// Taken on the real thing on this day (ISO 8601).
+    pub fn measured(value: T, on: &str) -> Self {
+        Self { value, origin: Origin::Measured, on: on.to_owned() }
+    }
 }
 
 /// The project. Cheap to clone: everything large is shared.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Project {
+    /// What it is called on screen and on the sheet.
     pub name: String,
+    /// At least one.
     pub parts: Vec<Arc<Part>>,
+    /// At least one: the alternatives.
     pub layouts: Vec<Arc<Layout>>,
+    /// Load cases, in the order of the form.
     pub motions: Vec<Arc<Motion>>,
+    /// Cups that share a source.
     pub circuits: Vec<Arc<Circuit>>,
     /// Every model a cup uses, and those kept at hand.
     pub models: Vec<Arc<CupModel>>,
+    /// Where the tool works.
     pub site: Site,
+    /// Limits of the findings.
     pub rules: Rules,
+    /// Findings taken on with a reason.
     pub accepted: Vec<Accepted>,
+    /// Title block.
     pub sheet: SheetFields,
     /// Highest number ever given to anything; ids are never reused.
     pub last_id: u32,
 }
 
+/// The thing picked up.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Part {
+    /// Never reused.
     pub id: PartId,
+    /// For people.
     pub name: String,
+    /// Boundary and holes, seen from the tool's side, mm.
     pub outline: Arc<Outline>,
+    /// Where no lip may land.
     pub keep_outs: Vec<KeepOut>,
+    /// The drawing the outline came from.
     pub drawing: Option<DrawingOrigin>,
+    /// Name of the material, for people.
     pub material: String,
+    /// Thickness, mm.
     pub thickness_mm: f64,
+    /// How the mass is known.
     pub mass: MassBy,
-    /// Stated centre of gravity (x, y, z) instead of the computed one.
+    /// Stated centre of gravity (x, y, z) instead of the computed one, mm.
     pub centre_of_gravity: Option<Sourced<DVec3>>,
+    /// Brackets, products in a tray.
     pub attached: Vec<Attached>,
+    /// What the lips land on.
     pub surface: Surface,
     /// Friction coefficient lip on part for this surface.
     pub friction: Sourced<f64>,
@@ -71,110 +140,183 @@ pub struct Part {
     /// How well part and tool meet.
     pub placement: Placement,
 }
+/// An area where no lip may land: print, seam, emboss, weld, label.
 #[derive(Debug, Clone, PartialEq)]
 pub struct KeepOut {
+    /// Unique within the part.
     pub id: KeepOutId,
+    /// For people.
     pub name: String,
+    /// Its boundary, mm.
     pub area: Arc<Loop>,
 }
+/// Where an outline came from; never a machine's path.
 #[derive(Debug, Clone, PartialEq)]
 pub struct DrawingOrigin {
+    /// File name without folders.
     pub file_name: String,
+    /// Checksum of the file, hexadecimal.
     pub sha256: String,
+    /// Unit that the drawing was read in.
     pub unit: String,
 }
+/// How the mass of a part is known.
 #[derive(Debug, Clone, PartialEq)]
 pub enum MassBy {
-    Density { kg_m3: Sourced<f64> },
-    Areal { kg_m2: Sourced<f64> },
-    Stated { kg: Sourced<f64> },
+    /// Area times thickness times density.
+    Density {
+        /// kg/m³.
+        kg_m3: Sourced<f64>,
+    },
+    /// Area times mass per area.
+    Areal {
+        /// kg/m².
+        kg_m2: Sourced<f64>,
+    },
+    /// As weighed or as the drawing says.
+    Stated {
+        /// kg.
+        kg: Sourced<f64>,
+    },
 }
 /// A bracket, a product in a tray: point mass, or block when `size` is not zero. z = 0 is the face lips land on, + towards the tool.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Attached {
+    /// Unique within the part.
     pub id: AttachedId,
+    /// For people.
     pub name: String,
+    /// Mass, kg.
     pub mass_kg: f64,
+    /// Its centre, mm.
     pub at: DVec3,
+    /// Sides of a block along the axes, mm; zero for a point.
     pub size: DVec3,
 }
+/// What the surface is like under a lip.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Texture {
+    /// Sheet, glass, planed board.
     Smooth,
+    /// Embossed, ribbed, sawn.
     Structured,
+    /// Air comes through: board, wood, textile.
     Porous,
+    /// Thin limp film or foil that a lip would pull in.
     Film,
 }
+/// What lies on the surface.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Wetness {
+    /// Nothing.
     Dry,
+    /// Water.
     Damp,
+    /// Oil or drawing compound.
     Oily,
 }
+/// What the lips land on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub struct Surface {
+    /// What it is like.
     pub texture: Texture,
+    /// What lies on it.
     pub wetness: Wetness,
 }
 /// Required clearance = position + turn × reach + drawing.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Placement {
+    /// How far the part may lie from its place, mm.
     pub position_mm: f64,
+    /// How far it may be turned, degrees.
     pub turn_deg: f64,
+    /// How far its edge may be from the drawing, mm.
     pub drawing_mm: f64,
 }
 
+/// One arrangement of cups over a part.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Layout {
+    /// Never reused.
     pub id: LayoutId,
+    /// For people.
     pub name: String,
+    /// The part it carries.
     pub part: PartId,
+    /// In the order they were placed.
     pub cups: Vec<Cup>,
 }
+/// One suction cup placed on the part.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Cup {
+    /// Unique within the layout.
     pub id: CupId,
+    /// "C4": for people.
     pub tag: String,
+    /// One of the project's models.
     pub model: ModelId,
+    /// Centre, mm.
     pub at: DVec2,
+    /// Turn of the lip's length axis from x, degrees, counter-clockwise.
     pub turn_deg: f64,
     /// Post height, mm: distance added between frame and cup.
     pub height_mm: f64,
+    /// The source it hangs on.
     pub circuit: CircuitId,
+    /// Cups of one zone are switched by one valve.
     pub zone: String,
+    /// Not to be dragged by accident.
     pub locked: bool,
 }
 
+/// One load case.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Motion {
+    /// Never reused.
     pub id: MotionId,
+    /// For people.
     pub name: String,
+    /// How many times the real load must be carried.
     pub required_factor: f64,
+    /// What it was made as.
     pub kind: MotionKind,
-    /// Angle of the part's plane from level, and the direction in the plan that is lowest then.
+    /// Angle of the part's plane from level, degrees.
     pub tilt_deg: f64,
+    /// Direction in the plan that is lowest when tilted, degrees from x.
     pub lowest_deg: f64,
     /// In the tool's frame, m/s².
     pub acceleration: DVec3,
+    /// About the tool's axes, °/s.
     pub turn_rate_deg_s: DVec3,
+    /// About the tool's axes, °/s².
     pub turn_acceleration_deg_s2: DVec3,
+    /// What it turns about, mm.
     pub pivot_mm: DVec3,
+    /// What is taken in its worst state.
     pub worst: Worst,
 }
 /// What a motion was made as; labels and the form's field order only.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum MotionKind {
+    /// Straight up, part level.
     LevelLift,
+    /// Sideways, part level, any direction.
     LevelCarry,
+    /// Part upright: friction carries.
     OnEdge,
+    /// From level through upright to upside down.
     TurnOver,
+    /// Stop from full speed.
     EmergencyStop,
+    /// About the robot's axis.
     Swing,
+    /// Anything else.
     Free,
 }
 /// What is taken in its worst state instead of as stated.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Worst {
+    /// Nothing: the figures as they are.
     AsStated,
     /// Direction in the plane of the acceleration (its x, y length is kept).
     Direction,
@@ -182,63 +324,94 @@ pub enum Worst {
     Lowest,
     /// Tilt from `tilt_deg` to this.
     TiltTo {
+        /// Degrees.
         deg: f64,
     },
 }
 
+/// Cups that share one source.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Circuit {
+    /// Never reused.
     pub id: CircuitId,
+    /// For people.
     pub name: String,
-    /** kPa at sea level */
+    /// Vacuum level at the cups, kPa at sea level.
     pub level_kpa: Sourced<f64>,
 }
 
+/// A kind of cup.
 #[derive(Debug, Clone, PartialEq)]
 pub struct CupModel {
+    /// Never reused.
     pub id: ModelId,
+    /// For people.
     pub name: String,
+    /// Outer lip under load, mm.
     pub shape: LipShape,
     /// Sealing line over outer size, 0.8-0.95.
     pub sealing_share: Sourced<f64>,
+    /// Opening for the air, mm.
     pub bore_mm: f64,
+    /// From the thread's face to the lip, unloaded, mm.
     pub height_mm: f64,
+    /// How far it gives along its axis, mm.
     pub travel_mm: f64,
+    /// Folds of the bellows; 0 for a flat cup.
     pub folds: u8,
+    /// Axial stiffness, N/mm.
     pub axial_n_mm: Sourced<f64>,
+    /// Lateral stiffness, N/mm.
     pub lateral_n_mm: Sourced<f64>,
     /// 1 = tilt stiffness of the lip line; less for bellows.
     pub tilt_reduction: Sourced<f64>,
+    /// Lip hardness, Shore A.
     pub hardness_shore_a: f64,
+    /// What the lip is like.
     pub lip: LipKind,
     /// Line force the lip needs to stay sealed, N/mm.
     pub seal_minimum_n_mm: Sourced<f64>,
     /// Height variation under the lip itself that it closes, mm.
     pub closes_mm: f64,
+    /// Surfaces it is meant for.
     pub allowed: Vec<Texture>,
+    /// Of the lip, in generic words.
     pub material: String,
+    /// How it is fastened.
     pub thread: String,
+    /// Mass, g.
     pub mass_g: f64,
 }
+/// What a lip is like.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum LipKind {
+    /// Moulded rubber edge.
     Plain,
+    /// Very thin soft edge for film and bags.
     ThinFilm,
+    /// Closed-cell foam ring.
     Foam,
 }
 
+/// Where the tool works.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Site {
+    /// Above sea level, m.
     pub altitude_m: f64,
+    /// Air, °C.
     pub temperature_c: f64,
 }
 
-/// Limits of the findings (METHODS 13), editable per project.
+/// Limits of the findings, editable per project.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Rules {
+    /// Lips closer than this are watched, mm.
     pub gap_watch_mm: f64,
+    /// A factor below this times the required one is watched.
     pub factor_watch: f64,
+    /// Centroid offset over the spread of the cups.
     pub centroid_offset_share: f64,
+    /// Most over mean load of the cups.
     pub most_over_mean: f64,
     /// Share of the friction cone a lip may use when sliding and twisting (0.9).
     pub slide_share: f64,
@@ -246,24 +419,39 @@ pub struct Rules {
 /// A finding taken on with a reason.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Accepted {
+    /// Name of the rule, e.g. "seat.overhang".
     pub rule: String,
+    /// Cups it is about.
     pub subject: Vec<CupId>,
+    /// Motion it is about.
     pub motion: Option<MotionId>,
+    /// Layout it is about.
     pub layout: LayoutId,
+    /// Why it is accepted.
     pub reason: String,
+    /// Who accepted it.
     pub by: String,
+    /// When, ISO 8601, or empty.
     pub on: String,
 }
 
 /// Title block (fields of ISO 7200).
-#[derive(Debug, Clone, PartialEq, Default)]
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct SheetFields {
+    /// What the sheet shows.
     pub title: String,
+    /// Legal owner.
     pub owner: String,
+    /// Identification number.
     pub number: String,
+    /// Revision index.
     pub revision: String,
+    /// Who made it.
     pub created_by: String,
+    /// Who approved it.
     pub approved_by: String,
+    /// Date of issue.
     pub date: String,
+    /// Kind of document.
     pub document_type: String,
 }

@@ -1,0 +1,391 @@
+//! What a change makes of a project, and what stands against it.
+
+use super::{Edit, EditError};
+use crate::{
+    Accepted, Circuit, CircuitId, Cup, CupId, CupModel, Layout, LayoutId, Motion, Part, Project, ids,
+    numbers, tidy,
+};
+use std::{
+    collections::{HashMap, HashSet},
+    sync::Arc,
+};
+
+type Outcome = Result<(), EditError>;
+
+impl Edit {
+    /// The project with this change made. Numbers are tidied of arithmetic noise on the way in
+    /// (0.30000000000000004 becomes 0.3); nothing else of what is given is altered.
+    ///
+    /// # Errors
+    /// Something named is not there, is there already, is still in use or is not a number. Nothing is half applied.
+    ///
+    /// ```
+    /// # use std::sync::Arc;
+    /// # use document::{Edit, Part, PartId, Project};
+    /// let project = Project::new("Tray line 2", Part::from_outline(PartId(1), "Tray blank", Arc::default()));
+    /// let last = project.layouts[0].id;
+    /// let error = Edit::RemoveLayout(last).apply(&project).unwrap_err();
+    /// assert!(error.to_string().starts_with("layout Layout A is the last layout"));
+    /// ```
+    pub fn apply(&self, project: &Project) -> Result<Project, EditError> {
+        let mut after = project.clone();
+        apply(self, &mut after)?;
+        Ok(after)
+    }
+}
+
+fn missing(what: impl Into<String>) -> EditError {
+    EditError::Missing { what: what.into() }
+}
+fn finite<T>(thing: &mut T, visit: impl Fn(&mut T, numbers::Each<'_>), what: impl Fn() -> String) -> Outcome {
+    match numbers::first_not_finite(thing, visit) {
+        Some(field) => Err(EditError::NotFinite { what: what(), field }),
+        None => Ok(()),
+    }
+}
+/// Place of the thing with this id in a list.
+fn place<T, K: PartialEq>(
+    list: &[Arc<T>],
+    id: &K,
+    of: impl Fn(&T) -> &K,
+    what: impl Fn() -> String,
+) -> Result<usize, EditError> {
+    list.iter().position(|x| of(x) == id).ok_or_else(|| missing(what()))
+}
+fn shift<T>(list: &mut Vec<T>, from: usize, to: usize) {
+    let moved = list.remove(from);
+    list.insert(to.min(list.len()), moved);
+}
+
+fn apply(edit: &Edit, p: &mut Project) -> Outcome {
+    match edit {
+        Edit::RenameProject(name) => p.name.clone_from(name),
+        Edit::AddPart(part) => {
+            if p.part(part.id).is_some() {
+                return Err(EditError::Duplicate { what: format!("part {}", part.id) });
+            }
+            let part = checked_part(part)?;
+            p.last_id = p.last_id.max(ids::highest_in_part(&part));
+            p.parts.push(Arc::new(part));
+        }
+        Edit::ChangePart { part, .. } => {
+            let at = place(&p.parts, &part.id, |x| &x.id, || format!("part {}", part.id))?;
+            let part = checked_part(part)?;
+            p.last_id = p.last_id.max(ids::highest_in_part(&part));
+            p.parts[at] = Arc::new(part);
+        }
+        Edit::RemovePart(id) => {
+            let at = place(&p.parts, id, |x| &x.id, || format!("part {id}"))?;
+            let what = format!("part {}", p.parts[at].name);
+            let users: Vec<&str> =
+                p.layouts.iter().filter(|l| l.part == *id).map(|l| l.name.as_str()).collect();
+            if !users.is_empty() {
+                let remedy = "remove those layouts first";
+                return Err(EditError::InUse { what, by: listed("layout", &users), remedy });
+            }
+            if p.parts.len() == 1 {
+                return Err(EditError::Last { what, kind: "part" });
+            }
+            p.parts.remove(at);
+        }
+        Edit::AddLayout(_) | Edit::RenameLayout(..) | Edit::RemoveLayout(_) | Edit::MoveLayout(..) => {
+            change_layouts(edit, p)?;
+        }
+        Edit::AddCups { .. } | Edit::RemoveCups { .. } | Edit::MoveCups { .. } | Edit::ChangeCups { .. } => {
+            change_cups(edit, p)?;
+        }
+        Edit::AddMotion(motion) => {
+            if p.motion(motion.id).is_some() {
+                return Err(EditError::Duplicate { what: format!("motion {}", motion.id) });
+            }
+            p.motions.push(checked_motion(motion)?);
+            p.last_id = p.last_id.max(motion.id.0);
+        }
+        Edit::ChangeMotion { motion, .. } => {
+            let at = place(&p.motions, &motion.id, |x| &x.id, || format!("motion {}", motion.id))?;
+            p.motions[at] = checked_motion(motion)?;
+        }
+        Edit::RemoveMotion(id) => {
+            let at = place(&p.motions, id, |x| &x.id, || format!("motion {id}"))?;
+            p.motions.remove(at);
+            p.accepted.retain(|a| a.motion != Some(*id));
+        }
+        Edit::MoveMotion(id, to) => {
+            let at = place(&p.motions, id, |x| &x.id, || format!("motion {id}"))?;
+            shift(&mut p.motions, at, *to);
+        }
+        Edit::AddCircuit(_) | Edit::ChangeCircuit { .. } | Edit::RemoveCircuit(_) => {
+            change_circuits(edit, p)?
+        }
+        Edit::AddModel(_) | Edit::ChangeModel { .. } | Edit::RemoveModel(_) => change_models(edit, p)?,
+        Edit::ChangeSite { site, .. } => {
+            finite(&mut site.clone(), numbers::site, || "the site".to_owned())?;
+            p.site = tidy::thing(*site, numbers::site);
+        }
+        Edit::ChangeRules { rules, .. } => {
+            finite(&mut rules.clone(), numbers::rules, || "the limits of the findings".to_owned())?;
+            p.rules = tidy::thing(*rules, numbers::rules);
+        }
+        Edit::ChangeSheet { sheet, .. } => p.sheet = sheet.clone(),
+        Edit::Accept(accepted) => {
+            check_acceptance(p, accepted)?;
+            match p.accepted.iter_mut().find(|a| same_finding(a, accepted)) {
+                Some(earlier) => *earlier = accepted.clone(),
+                None => p.accepted.push(accepted.clone()),
+            }
+        }
+        Edit::Unaccept { rule, subject, motion, layout } => {
+            let before = p.accepted.len();
+            p.accepted
+                .retain(|a| (&a.rule, &a.subject, &a.motion, &a.layout) != (rule, subject, motion, layout));
+            if p.accepted.len() == before {
+                return Err(missing(format!("the acceptance of {rule}")));
+            }
+        }
+        Edit::Together { edits, .. } => edits.iter().try_for_each(|e| apply(e, p))?,
+    }
+    Ok(())
+}
+
+fn checked_part(part: &Part) -> Result<Part, EditError> {
+    let mut part = part.clone();
+    let what = format!("part {}", part.name);
+    finite(&mut part, numbers::part, || what.clone())?;
+    if let Some(field) = numbers::first_bad_boundary(&part) {
+        return Err(EditError::NotFinite { what, field });
+    }
+    let mut seen = HashSet::new();
+    if let Some(twice) = part.keep_outs.iter().find(|k| !seen.insert(k.id.0)) {
+        return Err(EditError::Duplicate { what: format!("keep-out {} of {what}", twice.id) });
+    }
+    seen.clear();
+    if let Some(twice) = part.attached.iter().find(|a| !seen.insert(a.id.0)) {
+        return Err(EditError::Duplicate { what: format!("attached mass {} of {what}", twice.id) });
+    }
+    Ok(tidy::part(part))
+}
+fn checked_motion(motion: &Motion) -> Result<Arc<Motion>, EditError> {
+    let mut motion = motion.clone();
+    finite(&mut motion, numbers::motion, || "the motion".to_owned())?;
+    Ok(Arc::new(tidy::thing(motion, numbers::motion)))
+}
+
+fn change_layouts(edit: &Edit, p: &mut Project) -> Outcome {
+    match edit {
+        Edit::AddLayout(layout) => {
+            if p.layout(layout.id).is_some() {
+                return Err(EditError::Duplicate { what: format!("layout {}", layout.id) });
+            }
+            if p.part(layout.part).is_none() {
+                return Err(missing(format!("part {} of layout {}", layout.part, layout.name)));
+            }
+            let mut new = Layout { cups: Vec::new(), ..(**layout).clone() };
+            let mut highest = new.id.0;
+            add_cups(p, &mut new, &layout.cups, &mut highest)?;
+            p.last_id = p.last_id.max(highest);
+            p.layouts.push(Arc::new(new));
+        }
+        Edit::RenameLayout(id, to) => layout_mut(p, *id)?.name.clone_from(to),
+        Edit::RemoveLayout(id) => {
+            let at = place(&p.layouts, id, |x| &x.id, || format!("layout {id}"))?;
+            if p.layouts.len() == 1 {
+                return Err(EditError::Last {
+                    what: format!("layout {}", p.layouts[at].name),
+                    kind: "layout",
+                });
+            }
+            p.layouts.remove(at);
+            p.accepted.retain(|a| a.layout != *id);
+        }
+        Edit::MoveLayout(id, to) => {
+            let at = place(&p.layouts, id, |x| &x.id, || format!("layout {id}"))?;
+            shift(&mut p.layouts, at, *to);
+        }
+        _ => {}
+    }
+    Ok(())
+}
+
+fn layout_mut(p: &mut Project, id: LayoutId) -> Result<&mut Layout, EditError> {
+    p.layouts
+        .iter_mut()
+        .find(|l| l.id == id)
+        .map(Arc::make_mut)
+        .ok_or_else(|| missing(format!("layout {id}")))
+}
+fn cup_named(id: CupId, layout: &Layout) -> String {
+    format!("cup {id} of layout {}", layout.name)
+}
+
+fn change_cups(edit: &Edit, p: &mut Project) -> Outcome {
+    let (Edit::AddCups { layout: id, .. }
+    | Edit::RemoveCups { layout: id, .. }
+    | Edit::MoveCups { layout: id, .. }
+    | Edit::ChangeCups { layout: id, .. }) = edit
+    else {
+        return Ok(());
+    };
+    let mut layout = layout_mut(p, *id)?.clone();
+    let places: HashMap<CupId, usize> = layout.cups.iter().enumerate().map(|(i, c)| (c.id, i)).collect();
+    let find = |cup: CupId| places.get(&cup).copied().ok_or_else(|| missing(cup_named(cup, &layout)));
+    match edit {
+        Edit::AddCups { cups, .. } => {
+            let mut highest = 0;
+            add_cups(p, &mut layout, cups, &mut highest)?;
+            p.last_id = p.last_id.max(highest);
+        }
+        Edit::RemoveCups { cups, .. } => {
+            cups.iter().try_for_each(|c| find(*c).map(|_| ()))?;
+            layout.cups.retain(|c| !cups.contains(&c.id));
+            p.accepted.retain(|a| a.layout != *id || !a.subject.iter().any(|c| cups.contains(c)));
+        }
+        Edit::MoveCups { to, .. } => {
+            let places = to.iter().map(|(cup, at)| Ok((find(*cup)?, *at))).collect::<Result<Vec<_>, _>>()?;
+            for (i, at) in places {
+                if !at.is_finite() {
+                    let what = format!("cup {}", layout.cups[i].tag);
+                    return Err(EditError::NotFinite { what, field: "at".to_owned() });
+                }
+                layout.cups[i].at = tidy::point(at);
+            }
+        }
+        Edit::ChangeCups { cups, .. } => {
+            let places = cups.iter().map(|c| find(c.id)).collect::<Result<Vec<_>, _>>()?;
+            for (i, cup) in places.into_iter().zip(cups) {
+                layout.cups[i] = checked_cup(p, cup)?;
+            }
+        }
+        _ => {}
+    }
+    *layout_mut(p, *id)? = layout;
+    Ok(())
+}
+
+fn checked_cup(p: &Project, cup: &Cup) -> Result<Cup, EditError> {
+    let mut cup = cup.clone();
+    finite(&mut cup, numbers::cup, || "the cup".to_owned())?;
+    if p.model(&cup.model).is_none() {
+        return Err(missing(format!("cup model {} of cup {}", cup.model, cup.tag)));
+    }
+    if p.circuit(cup.circuit).is_none() {
+        return Err(missing(format!("circuit {} of cup {}", cup.circuit, cup.tag)));
+    }
+    Ok(tidy::cup(cup))
+}
+fn add_cups(p: &Project, layout: &mut Layout, cups: &[Cup], highest: &mut u32) -> Outcome {
+    let mut taken: HashSet<CupId> = layout.cups.iter().map(|c| c.id).collect();
+    for cup in cups {
+        if !taken.insert(cup.id) {
+            return Err(EditError::Duplicate { what: cup_named(cup.id, layout) });
+        }
+        layout.cups.push(checked_cup(p, cup)?);
+        *highest = (*highest).max(cup.id.0);
+    }
+    Ok(())
+}
+
+fn change_circuits(edit: &Edit, p: &mut Project) -> Outcome {
+    let checked = |circuit: &Circuit| {
+        let mut circuit = circuit.clone();
+        let what = format!("circuit {}", circuit.name);
+        finite(&mut circuit, numbers::circuit, || what.clone())?;
+        Ok(Arc::new(tidy::thing(circuit, numbers::circuit)))
+    };
+    match edit {
+        Edit::AddCircuit(circuit) => {
+            if p.circuit(circuit.id).is_some() {
+                return Err(EditError::Duplicate { what: format!("circuit {}", circuit.id) });
+            }
+            p.circuits.push(checked(circuit)?);
+            p.last_id = p.last_id.max(circuit.id.0);
+        }
+        Edit::ChangeCircuit { circuit, .. } => {
+            let at = place(&p.circuits, &circuit.id, |x| &x.id, || format!("circuit {}", circuit.id))?;
+            p.circuits[at] = checked(circuit)?;
+        }
+        Edit::RemoveCircuit(id) => {
+            let at =
+                place(&p.circuits, id, |x: &Circuit| -> &CircuitId { &x.id }, || format!("circuit {id}"))?;
+            let users = tags(p, |c| c.circuit == *id);
+            if !users.is_empty() {
+                return Err(EditError::InUse {
+                    what: format!("circuit {}", p.circuits[at].name),
+                    by: listed("cup", &users),
+                    remedy: "hang those cups on another circuit first",
+                });
+            }
+            p.circuits.remove(at);
+        }
+        _ => {}
+    }
+    Ok(())
+}
+
+fn change_models(edit: &Edit, p: &mut Project) -> Outcome {
+    let checked = |model: &CupModel| {
+        let mut model = model.clone();
+        let what = format!("cup model {}", model.name);
+        finite(&mut model, numbers::model, || what.clone())?;
+        Ok(Arc::new(tidy::thing(model, numbers::model)))
+    };
+    match edit {
+        Edit::AddModel(model) => {
+            let new = checked(model)?;
+            match p.model(&model.id) {
+                Some(there) if *there == new => {}
+                Some(_) => {
+                    return Err(EditError::Duplicate { what: format!("another cup model {}", model.id) });
+                }
+                None => p.models.push(new),
+            }
+        }
+        Edit::ChangeModel { model, .. } => {
+            let at = place(&p.models, &model.id, |x| &x.id, || format!("cup model {}", model.id))?;
+            p.models[at] = checked(model)?;
+        }
+        Edit::RemoveModel(id) => {
+            let at = place(&p.models, id, |x| &x.id, || format!("cup model {id}"))?;
+            let users = tags(p, |c| c.model == *id);
+            if !users.is_empty() {
+                return Err(EditError::InUse {
+                    what: format!("cup model {}", p.models[at].name),
+                    by: listed("cup", &users),
+                    remedy: "give those cups another model first",
+                });
+            }
+            p.models.remove(at);
+        }
+        _ => {}
+    }
+    Ok(())
+}
+
+/// Tags of cups in all layouts.
+fn tags(p: &Project, which: impl Fn(&Cup) -> bool) -> Vec<&str> {
+    p.layouts.iter().flat_map(|l| &l.cups).filter(|c| which(c)).map(|c| c.tag.as_str()).collect()
+}
+/// "cup C4", "cups C4, C5 and 3 more".
+fn listed(kind: &str, names: &[&str]) -> String {
+    match names {
+        [only] => format!("{kind} {only}"),
+        [first, second] => format!("{kind}s {first} and {second}"),
+        [first, second, rest @ ..] => format!("{kind}s {first}, {second} and {} more", rest.len()),
+        [] => format!("no {kind}"),
+    }
+}
+
+fn same_finding(a: &Accepted, b: &Accepted) -> bool {
+    (&a.rule, &a.subject, a.motion, a.layout) == (&b.rule, &b.subject, b.motion, b.layout)
+}
+fn check_acceptance(p: &Project, accepted: &Accepted) -> Outcome {
+    let layout = p.layout(accepted.layout).ok_or_else(|| missing(format!("layout {}", accepted.layout)))?;
+    for cup in &accepted.subject {
+        if !layout.cups.iter().any(|c| c.id == *cup) {
+            return Err(missing(cup_named(*cup, layout)));
+        }
+    }
+    match accepted.motion {
+        Some(id) if p.motion(id).is_none() => Err(missing(format!("motion {id}"))),
+        _ => Ok(()),
+    }
+}

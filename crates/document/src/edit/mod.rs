@@ -1,0 +1,189 @@
+//! Changes with a name a person can read.
+
+mod apply;
+mod name;
+
+use crate::{
+    Accepted, Circuit, CircuitId, Cup, CupId, CupModel, Layout, LayoutId, ModelId, Motion, MotionId, Part,
+    PartId, Rules, SheetFields, Site,
+};
+use std::sync::Arc;
+
+/// One change with a name a person can read. Whole-object replacements are by id. `what` is the whole name of the
+/// change: "Change thickness of Tray blank to 4 mm".
+///
+/// Cups of a library model that the project does not hold yet are added by [`Edit::Together`] of [`Edit::AddModel`] and
+/// [`Edit::AddCups`].
+#[derive(Debug, Clone, PartialEq)]
+pub enum Edit {
+    /// Another name for the project.
+    RenameProject(String),
+    /// One more part.
+    AddPart(Arc<Part>),
+    /// Replaces the part of the same id.
+    ChangePart {
+        /// As it is to be.
+        part: Arc<Part>,
+        /// Name of the change.
+        what: String,
+    },
+    /// Takes a part away that no layout carries.
+    RemovePart(PartId),
+    /// One more alternative.
+    AddLayout(Arc<Layout>),
+    /// Another name for a layout.
+    RenameLayout(LayoutId, String),
+    /// Takes a layout away, unless it is the last one.
+    RemoveLayout(LayoutId),
+    /// To this place in the list, counted from 0; past the end means last.
+    MoveLayout(LayoutId, usize),
+    /// New cups at the end of a layout.
+    AddCups {
+        /// Where.
+        layout: LayoutId,
+        /// With ids from [`crate::Project::next_id`] and tags from [`crate::Project::next_tags`].
+        cups: Vec<Cup>,
+    },
+    /// Takes cups away.
+    RemoveCups {
+        /// Where.
+        layout: LayoutId,
+        /// Which.
+        cups: Vec<CupId>,
+    },
+    /// Puts cups somewhere else.
+    MoveCups {
+        /// Where.
+        layout: LayoutId,
+        /// New centres, mm.
+        to: Vec<(CupId, glam::DVec2)>,
+    },
+    /// Replaces cups by id (turn, height, zone, circuit, model, lock, tag ...).
+    ChangeCups {
+        /// Where.
+        layout: LayoutId,
+        /// As they are to be.
+        cups: Vec<Cup>,
+        /// Name of the change.
+        what: String,
+    },
+    /// One more motion.
+    AddMotion(Arc<Motion>),
+    /// Replaces the motion of the same id.
+    ChangeMotion {
+        /// As it is to be.
+        motion: Arc<Motion>,
+        /// Name of the change.
+        what: String,
+    },
+    /// Takes a motion away.
+    RemoveMotion(MotionId),
+    /// To this place in the list, counted from 0; past the end means last.
+    MoveMotion(MotionId, usize),
+    /// One more circuit.
+    AddCircuit(Arc<Circuit>),
+    /// Replaces the circuit of the same id.
+    ChangeCircuit {
+        /// As it is to be.
+        circuit: Arc<Circuit>,
+        /// Name of the change.
+        what: String,
+    },
+    /// Takes a circuit away that no cup hangs on.
+    RemoveCircuit(CircuitId),
+    /// One more cup model; one that is there already, alike in everything, is no change.
+    AddModel(Arc<CupModel>),
+    /// Replaces the model of the same id.
+    ChangeModel {
+        /// As it is to be.
+        model: Arc<CupModel>,
+        /// Name of the change.
+        what: String,
+    },
+    /// Takes a model away that no cup is of.
+    RemoveModel(ModelId),
+    /// Another place of work.
+    ChangeSite {
+        /// As it is to be.
+        site: Site,
+        /// Name of the change.
+        what: String,
+    },
+    /// Other limits of the findings.
+    ChangeRules {
+        /// As they are to be.
+        rules: Rules,
+        /// Name of the change.
+        what: String,
+    },
+    /// Another title block.
+    ChangeSheet {
+        /// As it is to be.
+        sheet: SheetFields,
+        /// Name of the change.
+        what: String,
+    },
+    /// Takes a finding on with a reason, in place of an earlier reason for the same one.
+    Accept(Accepted),
+    /// Takes an acceptance back.
+    Unaccept {
+        /// Name of the rule.
+        rule: String,
+        /// Cups it is about.
+        subject: Vec<CupId>,
+        /// Motion it is about.
+        motion: Option<MotionId>,
+        /// Layout it is about.
+        layout: LayoutId,
+    },
+    /// All of them, in this order, as one change; or none.
+    Together {
+        /// Name of the change.
+        name: String,
+        /// The changes; each sees what the ones before it made.
+        edits: Vec<Edit>,
+    },
+}
+
+/// Why an edit cannot be applied. The project is then as before.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum EditError {
+    /// Something named by the edit is not there.
+    #[error("{what} is not in the project, nothing was changed; choose one that is there")]
+    Missing {
+        /// "cup 12 of layout Layout A".
+        what: String,
+    },
+    /// An id is taken.
+    #[error("{what} is in the project already, nothing was changed; give the new one another id")]
+    Duplicate {
+        /// "cup 12 of layout Layout A".
+        what: String,
+    },
+    /// What is to go is needed.
+    #[error("{what} is used by {by}, nothing was changed; {remedy}")]
+    InUse {
+        /// "circuit Circuit 1".
+        what: String,
+        /// "cups C1, C2 and 4 more".
+        by: String,
+        /// What to do first.
+        remedy: &'static str,
+    },
+    /// A project has at least one of these.
+    #[error("{what} is the last {kind}, nothing was changed; add another {kind} before removing it")]
+    Last {
+        /// "layout Layout A".
+        what: String,
+        /// "layout".
+        kind: &'static str,
+    },
+    /// A number that is none.
+    #[error("{field} of {what} is not a finite number, nothing was changed; enter a plain figure")]
+    NotFinite {
+        /// "part Tray blank".
+        what: String,
+        /// "thickness_mm".
+        field: String,
+    },
+}

@@ -1,0 +1,104 @@
+//! What a change is called.
+
+use super::Edit;
+use crate::{Cup, CupId, LayoutId, MotionId, Project};
+
+/// "C4" or "3 cups".
+fn cups<'a>(tags: impl ExactSizeIterator<Item = Option<&'a str>>) -> String {
+    let count = tags.len();
+    let mut tags = tags;
+    match tags.next() {
+        Some(Some(tag)) if count == 1 => tag.to_owned(),
+        _ if count == 1 => "1 cup".to_owned(),
+        _ => format!("{count} cups"),
+    }
+}
+fn tags_of(cups: &[Cup]) -> impl ExactSizeIterator<Item = Option<&str>> {
+    cups.iter().map(|c| Some(c.tag.as_str()))
+}
+fn tag(project: &Project, layout: LayoutId, cup: CupId) -> Option<&str> {
+    project.layout(layout)?.cups.iter().find(|c| c.id == cup).map(|c| c.tag.as_str())
+}
+fn or<'a>(given: &'a str, otherwise: impl FnOnce() -> String) -> std::borrow::Cow<'a, str> {
+    if given.trim().is_empty() { otherwise().into() } else { given.into() }
+}
+fn layout_name(project: &Project, id: LayoutId) -> &str {
+    project.layout(id).map_or("layout", |l| l.name.as_str())
+}
+fn motion_name(project: &Project, id: MotionId) -> &str {
+    project.motion(id).map_or("motion", |m| m.name.as_str())
+}
+
+impl Edit {
+    /// What undo and redo call it: "Move C4", "Add 8 cups", "Change thickness of Tray blank to 4 mm".
+    ///
+    /// ```
+    /// # use std::sync::Arc;
+    /// # use document::{Edit, Part, PartId, Project};
+    /// let project = Project::new("Tray line 2", Part::from_outline(PartId(1), "Tray blank", Arc::default()));
+    /// let remove = Edit::RemoveMotion(project.motions[0].id);
+    /// assert_eq!(remove.name(&project), "Remove motion Level lift");
+    /// ```
+    pub fn name(&self, before: &Project) -> String {
+        match self {
+            Self::RenameProject(to) => format!("Rename project to {to}"),
+            Self::AddPart(part) => format!("Add part {}", part.name),
+            Self::ChangePart { part, what } => or(what, || format!("Change part {}", part.name)).into_owned(),
+            Self::RemovePart(id) => {
+                format!("Remove part {}", before.part(*id).map_or("", |p| p.name.as_str()))
+                    .trim_end()
+                    .to_owned()
+            }
+            Self::AddLayout(layout) => format!("Add layout {}", layout.name),
+            Self::RenameLayout(id, to) => format!("Rename {} to {to}", layout_name(before, *id)),
+            Self::RemoveLayout(id) => format!("Remove {}", layout_name(before, *id)),
+            Self::MoveLayout(id, place) => {
+                format!("Move {} to place {}", layout_name(before, *id), place + 1)
+            }
+            Self::AddCups { cups: new, .. } => format!("Add {}", cups(tags_of(new))),
+            Self::RemoveCups { layout, cups: ids } => {
+                format!("Remove {}", cups(ids.iter().map(|id| tag(before, *layout, *id))))
+            }
+            Self::MoveCups { layout, to } => {
+                format!("Move {}", cups(to.iter().map(|(id, _)| tag(before, *layout, *id))))
+            }
+            Self::ChangeCups { cups: changed, what, .. } => {
+                or(what, || format!("Change {}", cups(tags_of(changed)))).into_owned()
+            }
+            Self::AddMotion(motion) => format!("Add motion {}", motion.name),
+            Self::ChangeMotion { motion, what } => {
+                or(what, || format!("Change motion {}", motion.name)).into_owned()
+            }
+            Self::RemoveMotion(id) => format!("Remove motion {}", motion_name(before, *id)),
+            Self::MoveMotion(id, place) => {
+                format!("Move motion {} to place {}", motion_name(before, *id), place + 1)
+            }
+            Self::AddCircuit(circuit) => format!("Add {}", circuit.name),
+            Self::ChangeCircuit { circuit, what } => {
+                or(what, || format!("Change {}", circuit.name)).into_owned()
+            }
+            Self::RemoveCircuit(id) => {
+                format!("Remove {}", before.circuit(*id).map_or("circuit", |c| c.name.as_str()))
+            }
+            Self::AddModel(model) => format!("Add cup model {}", model.name),
+            Self::ChangeModel { model, what } => {
+                or(what, || format!("Change cup model {}", model.name)).into_owned()
+            }
+            Self::RemoveModel(id) => {
+                format!("Remove cup model {}", before.model(id).map_or(&*id.0, |m| m.name.as_str()))
+            }
+            Self::ChangeSite { what, .. } => or(what, || "Change site".to_owned()).into_owned(),
+            Self::ChangeRules { what, .. } => {
+                or(what, || "Change limits of the findings".to_owned()).into_owned()
+            }
+            Self::ChangeSheet { what, .. } => or(what, || "Change title block".to_owned()).into_owned(),
+            Self::Accept(accepted) => format!("Accept finding {}", accepted.rule),
+            Self::Unaccept { rule, .. } => format!("Take back acceptance of {rule}"),
+            Self::Together { name, edits } => or(name, || match &edits[..] {
+                [only] => only.name(before),
+                _ => format!("Make {} changes", edits.len()),
+            })
+            .into_owned(),
+        }
+    }
+}

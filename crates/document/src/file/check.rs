@@ -1,0 +1,113 @@
+//! What a file must keep to before it becomes a project: numbers are numbers, ids are given once, names lead somewhere.
+
+use crate::{CupModel, Layout, Part, Project, ids, numbers};
+use std::{collections::HashSet, hash::Hash, sync::Arc};
+
+type Outcome = Result<(), String>;
+
+fn once<K: Hash + Eq>(ids: impl IntoIterator<Item = K>, what: impl Fn(&K) -> String) -> Outcome {
+    let mut seen = HashSet::new();
+    for id in ids {
+        if seen.contains(&id) {
+            return Err(format!("{} is there twice; give one of them another id", what(&id)));
+        }
+        seen.insert(id);
+    }
+    Ok(())
+}
+fn finite<T>(thing: &mut T, visit: impl Fn(&mut T, numbers::Each<'_>), what: &str) -> Outcome {
+    numbers::first_not_finite(thing, visit).map_or(Ok(()), |field| Err(not_finite(&field, what)))
+}
+fn not_finite(field: &str, what: &str) -> String {
+    format!("{field} of {what} is not a finite number; write a plain figure")
+}
+
+/// Checks a project and raises its counter of ids to the highest one in use.
+pub(super) fn project(p: &mut Project) -> Outcome {
+    if p.parts.is_empty() {
+        return Err("the project has no part; a project needs at least one".to_owned());
+    }
+    if p.layouts.is_empty() {
+        return Err("the project has no layout; a project needs at least one".to_owned());
+    }
+    finite(&mut p.site, numbers::site, "the site")?;
+    finite(&mut p.rules, numbers::rules, "the rules")?;
+    once(p.parts.iter().map(|x| x.id), |id| format!("part {id}"))?;
+    once(p.layouts.iter().map(|x| x.id), |id| format!("layout {id}"))?;
+    once(p.motions.iter().map(|x| x.id), |id| format!("motion {id}"))?;
+    once(p.circuits.iter().map(|x| x.id), |id| format!("circuit {id}"))?;
+    once(p.models.iter().map(|x| &x.id), |id| format!("cup model {id}"))?;
+    p.parts.iter_mut().map(Arc::make_mut).try_for_each(part)?;
+    for motion in p.motions.iter_mut().map(Arc::make_mut) {
+        let what = format!("motion {}", motion.name);
+        finite(motion, numbers::motion, &what)?;
+    }
+    for circuit in p.circuits.iter_mut().map(Arc::make_mut) {
+        let what = format!("circuit {}", circuit.name);
+        finite(circuit, numbers::circuit, &what)?;
+    }
+    for model in p.models.iter_mut().map(Arc::make_mut) {
+        let what = format!("cup model {}", model.id);
+        finite(model, numbers::model, &what)?;
+    }
+    let models: HashSet<_> = p.models.iter().map(|m| m.id.clone()).collect();
+    let circuits: HashSet<_> = p.circuits.iter().map(|c| c.id).collect();
+    let parts: HashSet<_> = p.parts.iter().map(|x| x.id).collect();
+    for layout in p.layouts.iter_mut().map(Arc::make_mut) {
+        let name = layout.name.clone();
+        if !parts.contains(&layout.part) {
+            return Err(format!("layout {name} is for part {}, which is not in the file", layout.part));
+        }
+        once(layout.cups.iter().map(|c| c.id), |id| format!("cup {id} of layout {name}"))?;
+        for cup in &mut layout.cups {
+            let what = format!("cup {} of layout {name}", cup.tag);
+            finite(cup, numbers::cup, &what)?;
+            if !models.contains(&cup.model) {
+                return Err(format!("{what} is of model {}, which is not in the file", cup.model));
+            }
+            if !circuits.contains(&cup.circuit) {
+                return Err(format!("{what} hangs on circuit {}, which is not in the file", cup.circuit));
+            }
+        }
+    }
+    acceptances(p)?;
+    p.last_id = p.last_id.max(ids::highest(p));
+    Ok(())
+}
+
+fn part(part: &mut Part) -> Outcome {
+    let what = format!("part {}", part.name);
+    finite(part, numbers::part, &what)?;
+    if let Some(boundary) = numbers::first_bad_boundary(part) {
+        return Err(not_finite("a vertex", &format!("{boundary} of {what}")));
+    }
+    once(part.keep_outs.iter().map(|k| k.id), |id| format!("keep-out {id} of {what}"))?;
+    once(part.attached.iter().map(|a| a.id), |id| format!("attached mass {id} of {what}"))
+}
+
+fn acceptances(p: &Project) -> Outcome {
+    for a in &p.accepted {
+        let what = format!("the acceptance of {}", a.rule);
+        let layout: &Layout = p
+            .layout(a.layout)
+            .ok_or_else(|| format!("{what} names layout {}, which is not in the file", a.layout))?;
+        if let Some(cup) = a.subject.iter().find(|id| !layout.cups.iter().any(|c| c.id == **id)) {
+            return Err(format!("{what} names cup {cup}, which is not in layout {}", layout.name));
+        }
+        if let Some(motion) = a.motion
+            && p.motion(motion).is_none()
+        {
+            return Err(format!("{what} names motion {motion}, which is not in the file"));
+        }
+    }
+    Ok(())
+}
+
+pub(super) fn models(models: &mut [CupModel]) -> Outcome {
+    once(models.iter().map(|m| &m.id), |id| format!("cup model {id}"))?;
+    for model in models {
+        let what = format!("cup model {}", model.id);
+        finite(model, numbers::model, &what)?;
+    }
+    Ok(())
+}

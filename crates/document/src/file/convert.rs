@@ -1,0 +1,321 @@
+//! Between the project and its form in the file (format 1), field by field, without loss.
+
+use super::v1;
+use crate::{model as m, tidy};
+use geometry::{LipShape, Loop, Outline, Vertex};
+use glam::{DVec2, DVec3};
+use std::sync::Arc;
+
+/// Both directions of an enum whose variants have the same names.
+macro_rules! same_variants {
+    ($($name:ident { $($variant:ident),+ })+) => { $(
+        impl From<m::$name> for v1::$name {
+            fn from(x: m::$name) -> Self { match x { $(m::$name::$variant => Self::$variant),+ } }
+        }
+        impl From<v1::$name> for m::$name {
+            fn from(x: v1::$name) -> Self { match x { $(v1::$name::$variant => Self::$variant),+ } }
+        })+ };
+}
+same_variants! {
+    Origin { Measured, Stated, Assumed }
+    Texture { Smooth, Structured, Porous, Film }
+    Wetness { Dry, Damp, Oily }
+    MotionKind { LevelLift, LevelCarry, OnEdge, TurnOver, EmergencyStop, Swing, Free }
+    LipKind { Plain, ThinFilm, Foam }
+}
+
+/// Both directions of a struct whose fields have the same names and convert into each other.
+macro_rules! same_fields {
+    ($($domain:ident = $format:ident { $($field:ident),+ })+) => { $(
+        impl From<&m::$domain> for v1::$format {
+            fn from(x: &m::$domain) -> Self { Self { $($field: x.$field.clone().out()),+ } }
+        }
+        impl From<v1::$format> for m::$domain {
+            fn from(x: v1::$format) -> Self { Self { $($field: x.$field.back()),+ } }
+        })+ };
+}
+same_fields! {
+    Site = Site { altitude_m, temperature_c }
+    Rules = Rules { gap_watch_mm, factor_watch, centroid_offset_share, most_over_mean, slide_share }
+    SheetFields = Sheet { title, owner, number, revision, created_by, approved_by, date, document_type }
+    Surface = Surface { texture, wetness }
+    Placement = Placement { position_mm, turn_deg, drawing_mm }
+    Attached = Attached { id, name, mass_kg, at, size }
+    KeepOut = KeepOut { id, name, area }
+    Part = Part {
+        id, name, material, thickness_mm, mass, centre_of_gravity, surface, friction, uneven_mm, placement, attached,
+        keep_outs, drawing, outline
+    }
+    Circuit = Circuit { id, name, level_kpa }
+    Motion = Motion {
+        id, name, kind, required_factor, tilt_deg, lowest_deg, acceleration, turn_rate_deg_s,
+        turn_acceleration_deg_s2, pivot_mm, worst
+    }
+    Layout = Layout { id, name, part, cups }
+    Cup = Cup { id, tag, model, at, turn_deg, height_mm, circuit, zone, locked }
+    Accepted = Accepted { rule, layout, subject, motion, reason, by, on }
+    CupModel = Model {
+        id, name, shape, sealing_share, bore_mm, height_mm, travel_mm, folds, axial_n_mm, lateral_n_mm,
+        tilt_reduction, hardness_shore_a, lip, seal_minimum_n_mm, closes_mm, allowed, material, thread, mass_g
+    }
+}
+
+impl From<&m::Project> for v1::Project {
+    fn from(p: &m::Project) -> Self {
+        Self {
+            format: super::FORMAT,
+            name: p.name.clone(),
+            last_id: p.last_id,
+            site: p.site.out(),
+            rules: p.rules.out(),
+            sheet: p.sheet.clone().out(),
+            parts: p.parts.clone().out(),
+            circuits: p.circuits.clone().out(),
+            motions: p.motions.clone().out(),
+            layouts: p.layouts.clone().out(),
+            accepted: p.accepted.clone().out(),
+            models: p.models.clone().out(),
+        }
+    }
+}
+impl From<v1::Project> for m::Project {
+    fn from(p: v1::Project) -> Self {
+        Self {
+            name: p.name,
+            parts: p.parts.back(),
+            layouts: p.layouts.back(),
+            motions: p.motions.back(),
+            circuits: p.circuits.back(),
+            models: p.models.back(),
+            site: p.site.back(),
+            rules: p.rules.back(),
+            accepted: p.accepted.back(),
+            sheet: p.sheet.back(),
+            last_id: p.last_id,
+        }
+    }
+}
+
+/// To the form in the file.
+trait Out<F> {
+    fn out(self) -> F;
+}
+/// Back from it.
+trait Back<D> {
+    fn back(self) -> D;
+}
+
+macro_rules! plain {
+    ($($type:ty),+) => { $(
+        impl Out<$type> for $type { fn out(self) -> $type { self } }
+        impl Back<$type> for $type { fn back(self) -> $type { self } })+ };
+}
+plain!(String, bool, u8);
+// -0 and 0 are one number; only 0 is written.
+impl Out<f64> for f64 {
+    fn out(self) -> f64 {
+        self + 0.0
+    }
+}
+impl Back<f64> for f64 {
+    fn back(self) -> f64 {
+        self
+    }
+}
+macro_rules! by_from {
+    ($($domain:ident = $format:ident),+) => { $(
+        impl Out<v1::$format> for m::$domain { fn out(self) -> v1::$format { (&self).into() } }
+        impl Out<v1::$format> for Arc<m::$domain> { fn out(self) -> v1::$format { (&*self).into() } }
+        impl Back<m::$domain> for v1::$format { fn back(self) -> m::$domain { self.into() } }
+        impl Back<Arc<m::$domain>> for v1::$format { fn back(self) -> Arc<m::$domain> { Arc::new(self.into()) } })+ };
+}
+by_from!(
+    Site = Site,
+    Rules = Rules,
+    SheetFields = Sheet,
+    Surface = Surface,
+    Placement = Placement,
+    Attached = Attached,
+    KeepOut = KeepOut,
+    Part = Part,
+    Circuit = Circuit,
+    Motion = Motion,
+    Layout = Layout,
+    Cup = Cup,
+    Accepted = Accepted,
+    CupModel = Model
+);
+macro_rules! enums {
+    ($($name:ident),+) => { $(
+        impl Out<v1::$name> for m::$name { fn out(self) -> v1::$name { self.into() } }
+        impl Back<m::$name> for v1::$name { fn back(self) -> m::$name { self.into() } })+ };
+}
+enums!(Origin, Texture, Wetness, MotionKind, LipKind);
+macro_rules! ids {
+    ($($name:ident),+) => { $(
+        impl Out<u32> for m::$name { fn out(self) -> u32 { self.0 } }
+        impl Back<m::$name> for u32 { fn back(self) -> m::$name { m::$name(self) } })+ };
+}
+ids!(PartId, LayoutId, CupId, MotionId, CircuitId, KeepOutId, AttachedId);
+
+impl<D: Out<F>, F> Out<Vec<F>> for Vec<D> {
+    fn out(self) -> Vec<F> {
+        self.into_iter().map(Out::out).collect()
+    }
+}
+impl<F: Back<D>, D> Back<Vec<D>> for Vec<F> {
+    fn back(self) -> Vec<D> {
+        self.into_iter().map(Back::back).collect()
+    }
+}
+impl<D: Out<F>, F> Out<Option<F>> for Option<D> {
+    fn out(self) -> Option<F> {
+        self.map(Out::out)
+    }
+}
+impl<F: Back<D>, D> Back<Option<D>> for Option<F> {
+    fn back(self) -> Option<D> {
+        self.map(Back::back)
+    }
+}
+impl<D: Out<F>, F> Out<v1::Sourced<F>> for m::Sourced<D> {
+    fn out(self) -> v1::Sourced<F> {
+        v1::Sourced(self.value.out(), self.origin.into(), self.on)
+    }
+}
+impl<F: Back<D>, D> Back<m::Sourced<D>> for v1::Sourced<F> {
+    fn back(self) -> m::Sourced<D> {
+        m::Sourced { value: self.0.back(), origin: self.1.into(), on: self.2 }
+    }
+}
+impl Out<v1::Two> for DVec2 {
+    fn out(self) -> v1::Two {
+        (self.x.out(), self.y.out())
+    }
+}
+impl Back<DVec2> for v1::Two {
+    fn back(self) -> DVec2 {
+        self.into()
+    }
+}
+impl Out<v1::Three> for DVec3 {
+    fn out(self) -> v1::Three {
+        (self.x.out(), self.y.out(), self.z.out())
+    }
+}
+impl Back<DVec3> for v1::Three {
+    fn back(self) -> DVec3 {
+        self.into()
+    }
+}
+impl Out<String> for m::ModelId {
+    fn out(self) -> String {
+        self.0.as_ref().to_owned()
+    }
+}
+impl Back<m::ModelId> for String {
+    fn back(self) -> m::ModelId {
+        m::ModelId(self.into())
+    }
+}
+// A machine's folders never reach the file.
+impl Out<v1::Drawing> for m::DrawingOrigin {
+    fn out(self) -> v1::Drawing {
+        let file_name = tidy::file_name(&self.file_name).to_owned();
+        v1::Drawing { file_name, sha256: self.sha256, unit: self.unit }
+    }
+}
+impl Back<m::DrawingOrigin> for v1::Drawing {
+    fn back(self) -> m::DrawingOrigin {
+        m::DrawingOrigin { file_name: self.file_name, sha256: self.sha256, unit: self.unit }
+    }
+}
+impl Out<v1::Mass> for m::MassBy {
+    fn out(self) -> v1::Mass {
+        match self {
+            Self::Density { kg_m3: s } => v1::Mass::Density(s.value.out(), s.origin.into(), s.on),
+            Self::Areal { kg_m2: s } => v1::Mass::Areal(s.value.out(), s.origin.into(), s.on),
+            Self::Stated { kg: s } => v1::Mass::Stated(s.value.out(), s.origin.into(), s.on),
+        }
+    }
+}
+impl Back<m::MassBy> for v1::Mass {
+    fn back(self) -> m::MassBy {
+        let sourced = |value, origin: v1::Origin, on| m::Sourced { value, origin: origin.into(), on };
+        match self {
+            Self::Density(value, origin, on) => m::MassBy::Density { kg_m3: sourced(value, origin, on) },
+            Self::Areal(value, origin, on) => m::MassBy::Areal { kg_m2: sourced(value, origin, on) },
+            Self::Stated(value, origin, on) => m::MassBy::Stated { kg: sourced(value, origin, on) },
+        }
+    }
+}
+impl Out<v1::Worst> for m::Worst {
+    fn out(self) -> v1::Worst {
+        match self {
+            Self::AsStated => v1::Worst::AsStated,
+            Self::Direction => v1::Worst::Direction,
+            Self::Lowest => v1::Worst::Lowest,
+            Self::TiltTo { deg } => v1::Worst::TiltTo { deg: deg.out() },
+        }
+    }
+}
+impl Back<m::Worst> for v1::Worst {
+    fn back(self) -> m::Worst {
+        match self {
+            Self::AsStated => m::Worst::AsStated,
+            Self::Direction => m::Worst::Direction,
+            Self::Lowest => m::Worst::Lowest,
+            Self::TiltTo { deg } => m::Worst::TiltTo { deg },
+        }
+    }
+}
+impl Out<v1::Shape> for LipShape {
+    fn out(self) -> v1::Shape {
+        match self {
+            Self::Round { diameter } => v1::Shape::Round { diameter: diameter.out() },
+            Self::Long { length, width } => v1::Shape::Long { length: length.out(), width: width.out() },
+            Self::Rectangle { length, width, corner } => {
+                v1::Shape::Rectangle { length: length.out(), width: width.out(), corner: corner.out() }
+            }
+        }
+    }
+}
+impl Back<LipShape> for v1::Shape {
+    fn back(self) -> LipShape {
+        match self {
+            Self::Round { diameter } => LipShape::Round { diameter },
+            Self::Long { length, width } => LipShape::Long { length, width },
+            Self::Rectangle { length, width, corner } => LipShape::Rectangle { length, width, corner },
+        }
+    }
+}
+impl Out<Vec<v1::Vertex>> for &Loop {
+    fn out(self) -> Vec<v1::Vertex> {
+        self.vertices.iter().map(|v| v1::Vertex(v.at.x.out(), v.at.y.out(), v.bulge.out())).collect()
+    }
+}
+impl Back<Loop> for Vec<v1::Vertex> {
+    fn back(self) -> Loop {
+        Loop { vertices: self.into_iter().map(|v| Vertex { at: DVec2::new(v.0, v.1), bulge: v.2 }).collect() }
+    }
+}
+impl Out<Vec<v1::Vertex>> for Arc<Loop> {
+    fn out(self) -> Vec<v1::Vertex> {
+        (&*self).out()
+    }
+}
+impl Back<Arc<Loop>> for Vec<v1::Vertex> {
+    fn back(self) -> Arc<Loop> {
+        Arc::new(self.back())
+    }
+}
+impl Out<v1::Outline> for Arc<Outline> {
+    fn out(self) -> v1::Outline {
+        v1::Outline { outer: (&self.outer).out(), holes: self.holes.iter().map(Out::out).collect() }
+    }
+}
+impl Back<Arc<Outline>> for v1::Outline {
+    fn back(self) -> Arc<Outline> {
+        Arc::new(Outline { outer: self.outer.back(), holes: self.holes.back() })
+    }
+}

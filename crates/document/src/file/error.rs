@@ -1,0 +1,233 @@
+//! What goes wrong with files: says what, where and what to do.
+
+use std::{io, path::Path};
+
+/// What goes wrong with files: says what, where and what to do.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum FileError {
+    /// Nothing there.
+    #[error("there is no such file; check the name and the folder: {path}")]
+    NotFound {
+        /// Where.
+        path: String,
+    },
+    /// The folder to write into is not there.
+    #[error("cannot write, the folder does not exist; make it or choose another one: {path}")]
+    FolderMissing {
+        /// The folder.
+        path: String,
+    },
+    /// A directory stands where a file should.
+    #[error("this is a folder, not a file; choose a file name: {path}")]
+    IsFolder {
+        /// Where.
+        path: String,
+    },
+    /// A file stands where a folder should.
+    #[error("a part of this path is a file, not a folder; choose another folder: {path}")]
+    NotAFolder {
+        /// Where.
+        path: String,
+    },
+    /// A device, pipe or socket.
+    #[error("this is not an ordinary file; choose another one: {path}")]
+    NotAFile {
+        /// Where.
+        path: String,
+    },
+    /// The system does not let this person.
+    #[error("no permission to {doing}; save under another name or ask whoever owns it: {path}")]
+    NoPermission {
+        /// "read", "write".
+        doing: &'static str,
+        /// Where.
+        path: String,
+    },
+    /// The file itself is marked read-only.
+    #[error("the file is write-protected; take the protection off or save under another name: {path}")]
+    WriteProtected {
+        /// Where.
+        path: String,
+    },
+    /// Mounted read-only.
+    #[error("the folder is read-only; save in another folder: {path}")]
+    ReadOnlyFolder {
+        /// Where.
+        path: String,
+    },
+    /// No room.
+    #[error(
+        "the disk is full or your share of it is used up; make room or save elsewhere, the old file is as it was: {path}"
+    )]
+    DiskFull {
+        /// Where.
+        path: String,
+    },
+    /// Someone else wrote the file since it was opened.
+    #[error(
+        "the file was changed by someone else since it was opened; save under another name, or overwrite it knowingly: {path}"
+    )]
+    ChangedOutside {
+        /// Where.
+        path: String,
+    },
+    /// Anything else the system says.
+    #[error("cannot {doing} ({why}); try again or choose another place: {path}")]
+    Other {
+        /// "read", "write".
+        doing: &'static str,
+        /// What the system says.
+        why: String,
+        /// Where.
+        path: String,
+    },
+    /// Larger than any project.
+    #[error("the file has {bytes} bytes and a project at most {most}; this is not a project file: {path}")]
+    TooLarge {
+        /// Its size.
+        bytes: u64,
+        /// The limit.
+        most: u64,
+        /// Where.
+        path: String,
+    },
+    /// Nothing in it.
+    #[error("the file is empty; the version before it may be beside it with the ending .previous: {path}")]
+    Empty {
+        /// Where.
+        path: String,
+    },
+    /// Bytes that are no text.
+    #[error("line {line} is not UTF-8 text; this is not a project file, or it was damaged: {path}")]
+    NotText {
+        /// Counted from 1.
+        line: usize,
+        /// Where.
+        path: String,
+    },
+    /// The text is not as the format wants it.
+    #[error("line {line}, column {column}{}: {says}; mend it in a text editor: {path}", in_field(field))]
+    Syntax {
+        /// Counted from 1.
+        line: usize,
+        /// Counted from 1.
+        column: usize,
+        /// "layouts[0].cups[3].turn_deg", or empty.
+        field: String,
+        /// What is wrong.
+        says: String,
+        /// Where.
+        path: String,
+    },
+    /// No `format` field.
+    #[error(
+        "there is no line \"format: 1,\" at the start; this is not a project file, or add that line: {path}"
+    )]
+    NoFormat {
+        /// Where.
+        path: String,
+    },
+    /// Written by a later program.
+    #[error(
+        "the file has format {found} and this program knows formats up to {known}; open it with a newer version of the program, the file was left untouched: {path}"
+    )]
+    Newer {
+        /// In the file.
+        found: u32,
+        /// In this program.
+        known: u32,
+        /// Where.
+        path: String,
+    },
+    /// The contents contradict each other.
+    #[error("{says}; mend it in a text editor: {path}")]
+    Contents {
+        /// What is wrong.
+        says: String,
+        /// Where.
+        path: String,
+    },
+    /// A journal that cannot be replayed at all.
+    #[error(
+        "the recovery journal is damaged ({says}); nothing could be recovered from it, it was kept: {path}"
+    )]
+    JournalDamaged {
+        /// What is wrong.
+        says: String,
+        /// Where it is kept now.
+        path: String,
+    },
+}
+
+fn in_field(field: &str) -> String {
+    if field.is_empty() { String::new() } else { format!(", {field}") }
+}
+
+impl FileError {
+    /// What the system's refusal to read or write `path` means to a person.
+    pub(crate) fn from_io(doing: &'static str, error: &io::Error, path: &Path) -> Self {
+        use io::ErrorKind as K;
+        let path = shown(path);
+        match error.kind() {
+            K::NotFound if doing == "write" => Self::FolderMissing { path },
+            K::NotFound => Self::NotFound { path },
+            K::PermissionDenied => Self::NoPermission { doing, path },
+            K::ReadOnlyFilesystem => Self::ReadOnlyFolder { path },
+            K::IsADirectory => Self::IsFolder { path },
+            K::NotADirectory => Self::NotAFolder { path },
+            K::StorageFull | K::QuotaExceeded => Self::DiskFull { path },
+            _ => Self::Other { doing, why: error.to_string(), path },
+        }
+    }
+}
+
+/// A path as messages show it.
+pub(crate) fn shown(path: &Path) -> String {
+    path.display().to_string()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::io::{Error, ErrorKind};
+
+    #[test]
+    fn every_refusal_says_what_where_and_what_to_do() {
+        let path = Path::new("plans/tray.ron");
+        let says = |kind: ErrorKind, doing| FileError::from_io(doing, &Error::from(kind), path).to_string();
+        let cases = [
+            (ErrorKind::NotFound, "read", "there is no such file; check the name and the folder"),
+            (
+                ErrorKind::NotFound,
+                "write",
+                "cannot write, the folder does not exist; make it or choose another one",
+            ),
+            (
+                ErrorKind::PermissionDenied,
+                "write",
+                "no permission to write; save under another name or ask whoever owns it",
+            ),
+            (ErrorKind::ReadOnlyFilesystem, "write", "the folder is read-only; save in another folder"),
+            (ErrorKind::IsADirectory, "read", "this is a folder, not a file; choose a file name"),
+            (
+                ErrorKind::NotADirectory,
+                "write",
+                "a part of this path is a file, not a folder; choose another folder",
+            ),
+            (
+                ErrorKind::StorageFull,
+                "write",
+                "the disk is full or your share of it is used up; make room or save elsewhere, the old file is as it was",
+            ),
+            (
+                ErrorKind::QuotaExceeded,
+                "write",
+                "the disk is full or your share of it is used up; make room or save elsewhere, the old file is as it was",
+            ),
+        ];
+        for (kind, doing, sentence) in cases {
+            assert_eq!(says(kind, doing), format!("{sentence}: plans/tray.ron"));
+        }
+        assert!(says(ErrorKind::TimedOut, "write").starts_with("cannot write (timed out)"));
+    }
+}

@@ -1,0 +1,21 @@
+//! The project's file: text, saving, and noticing that someone else changed it.
+
+mod check;
+mod convert;
+mod error;
+mod migrate;
+mod read;
+mod stamp;
+mod store;
+mod v1;
+mod write;
+
+pub use error::FileError;
+pub(crate) use error::shown;
+pub use read::{from_text, models_from_text};
+pub use stamp::{Stamp, changed_outside};
+pub use store::{open, previous_path, save};
+pub use write::{models_to_text, to_text};
+
+/// The format this program writes, and the newest it reads.
+pub const FORMAT: u32 = 1;

@@ -1,0 +1,143 @@
+//! Text back into a project, with errors that name the line and the field.
+
+use super::{FORMAT, FileError, check, migrate, v1};
+use crate::{CupModel, Project};
+use serde::{Deserialize, de::DeserializeOwned};
+
+/// Larger files are refused unread: a project of a thousand cups and a hundred thousand vertices is under 8 MB.
+pub(crate) const MOST_BYTES: u64 = 64 * 1024 * 1024;
+/// The format nests nine deep.
+const DEEPEST: usize = 32;
+
+/// Reads the text of a project; `name` is what messages call it.
+///
+/// # Errors
+/// Where and what is wrong with the text, that its format is newer than this program, or that its contents contradict
+/// each other.
+///
+/// ```
+/// let error = document::from_text("(format: 2, name: \"Tray\")", "tray.ron").unwrap_err();
+/// assert!(error.to_string().contains("format 2"));
+/// ```
+pub fn from_text(text: &str, name: &str) -> Result<Project, FileError> {
+    if text.len() as u64 > MOST_BYTES {
+        return Err(FileError::TooLarge {
+            bytes: text.len() as u64,
+            most: MOST_BYTES,
+            path: name.to_owned(),
+        });
+    }
+    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+    if text.trim().is_empty() {
+        return Err(FileError::Empty { path: name.to_owned() });
+    }
+    let file = migrate::to_latest(format_of(text, name)?, text, name)?;
+    let mut project = Project::from(file);
+    check::project(&mut project).map_err(|says| FileError::Contents { says, path: name.to_owned() })?;
+    Ok(project)
+}
+
+/// Reads a list of cup models as [`crate::models_to_text`] writes it.
+///
+/// # Errors
+/// Where and what is wrong with the text, or which model is there twice.
+pub fn models_from_text(text: &str, name: &str) -> Result<Vec<CupModel>, FileError> {
+    let models: Vec<v1::Model> = parse(text, name)?;
+    let mut models: Vec<CupModel> = models.into_iter().map(CupModel::from).collect();
+    check::models(&mut models).map_err(|says| FileError::Contents { says, path: name.to_owned() })?;
+    Ok(models)
+}
+
+/// Only the number of the format; everything else is passed over, so that a newer file can be told from a broken one.
+#[derive(Deserialize)]
+#[serde(rename = "Project")]
+struct Head {
+    #[serde(default, deserialize_with = "any")]
+    format: Option<ron::Value>,
+}
+/// Without this, only `Some(1)` would do for an optional field.
+fn any<'de, D: serde::Deserializer<'de>>(reader: D) -> Result<Option<ron::Value>, D::Error> {
+    ron::Value::deserialize(reader).map(Some)
+}
+
+fn format_of(text: &str, name: &str) -> Result<u32, FileError> {
+    let head: Head = match parse(text, name) {
+        Ok(head) => head,
+        // A file cut short or bent further down still says its format; the full reading then says what is wrong.
+        Err(error) => return announced(text).map(|_| FORMAT).ok_or(error),
+    };
+    let missing = || FileError::NoFormat { path: name.to_owned() };
+    match head.format {
+        Some(ron::Value::Number(n)) => {
+            let n = n.into_f64();
+            if n.fract() == 0.0 && (1.0..=f64::from(u32::MAX)).contains(&n) {
+                Ok(n as u32)
+            } else {
+                Err(missing())
+            }
+        }
+        _ => Err(missing()),
+    }
+}
+/// Whether the text begins as a project of our own format does.
+fn announced(text: &str) -> Option<()> {
+    let body = text.lines().filter(|l| !l.trim_start().starts_with("//")).collect::<Vec<_>>().join(" ");
+    let rest = body.trim_start().strip_prefix('(')?.trim_start().strip_prefix("format")?.trim_start();
+    let number = rest.strip_prefix(':')?.trim_start();
+    let digits: String = number.chars().take_while(char::is_ascii_digit).collect();
+    (digits.parse() == Ok(FORMAT)).then_some(())
+}
+
+/// Reads a value and says line, column and field of what is wrong.
+pub(super) fn parse<T: DeserializeOwned>(text: &str, name: &str) -> Result<T, FileError> {
+    let options = ron::Options::default().with_recursion_limit(DEEPEST);
+    let syntax = |error: ron::error::SpannedError, field: String| FileError::Syntax {
+        line: error.span.start.line,
+        column: error.span.start.col,
+        field,
+        says: plain(&error.code),
+        path: name.to_owned(),
+    };
+    let mut reader =
+        ron::Deserializer::from_str_with_options(text, &options).map_err(|e| syntax(e, String::new()))?;
+    let value = serde_path_to_error::deserialize(&mut reader).map_err(|e| {
+        let field = e.path().to_string();
+        let field = if field == "." { String::new() } else { field.replace(".?", "") };
+        syntax(reader_error(&reader, e), field)
+    })?;
+    reader.end().map_err(|e| syntax(reader.span_error(e), String::new()))?;
+    Ok(value)
+}
+fn reader_error(
+    reader: &ron::Deserializer<'_>,
+    error: serde_path_to_error::Error<ron::Error>,
+) -> ron::error::SpannedError {
+    reader.span_error(error.into_inner())
+}
+
+/// What the RON library says, in the words of this program.
+fn plain(code: &ron::Error) -> String {
+    use ron::Error as E;
+    match code {
+        E::Eof => "the text ends too early".to_owned(),
+        E::ExceededRecursionLimit => "brackets are nested too deep".to_owned(),
+        E::TrailingCharacters => "there is more text after the end of the project".to_owned(),
+        E::MissingStructField { field, .. } => format!("the field {field} is missing"),
+        E::DuplicateStructField { field, .. } => format!("the field {field} is there twice"),
+        E::NoSuchStructField { found, expected, .. } => {
+            format!("there is no field {found}; known here are {}", expected.join(", "))
+        }
+        E::NoSuchEnumVariant { found, expected, .. } => {
+            format!("there is no choice {found}; known here are {}", expected.join(", "))
+        }
+        E::InvalidValueForType { expected, found } => format!("expected {expected}, found {found}"),
+        E::ExpectedFloat | E::ExpectedInteger => "expected a number".to_owned(),
+        E::ExpectedString => "expected text in quotation marks".to_owned(),
+        E::ExpectedBoolean => "expected true or false".to_owned(),
+        other => {
+            let text = other.to_string();
+            let mut letters = text.chars();
+            letters.next().map_or_else(String::new, |first| first.to_lowercase().chain(letters).collect())
+        }
+    }
+}

@@ -1,0 +1,169 @@
+//! The text of a project: own line breaks, so that one thing is one line for a diff tool; each line by the RON library.
+
+use super::v1;
+use crate::{CupModel, Project};
+use ron::ser::PrettyConfig;
+use serde::Serialize;
+use std::fmt::Write;
+
+const HEAD: &str = "\
+// Cupwright project: parts, cups, motions and circuits. Nothing computed is kept here.
+// Lengths mm, angles degrees, masses kg (cup models: g), vacuum levels kPa, accelerations m/s², stiffness N/mm.
+// A value with its origin reads (value, Measured | Stated | Assumed, \"date\"); a vertex reads (x, y) or, where an arc
+// starts, (x, y, tan(sweep / 4)).
+";
+const VERTICES_A_LINE: usize = 8;
+const INDENT: &str = "    ";
+
+/// Deterministic text of a project (format 1): the same project always gives the same bytes.
+///
+/// ```
+/// # use std::sync::Arc;
+/// # use document::{Part, PartId, Project, from_text, to_text};
+/// let project = Project::new("Tray line 2", Part::from_outline(PartId(1), "Tray blank", Arc::default()));
+/// let text = to_text(&project);
+/// assert!(text.contains("format: 1,"));
+/// assert_eq!(from_text(&text, "tray.ron").unwrap(), project);
+/// ```
+pub fn to_text(project: &Project) -> String {
+    let p = v1::Project::from(project);
+    let mut out = Text { text: HEAD.to_owned(), depth: 0 };
+    out.open("", "(");
+    out.field("format", &p.format);
+    out.field("name", &p.name);
+    out.field("last_id", &p.last_id);
+    out.field("site", &p.site);
+    out.field("rules", &p.rules);
+    out.field("sheet", &p.sheet);
+    out.list("parts", &p.parts, part);
+    out.lines("circuits", &p.circuits);
+    out.lines("motions", &p.motions);
+    out.list("layouts", &p.layouts, |out, l| {
+        out.open("", "(");
+        out.field("id", &l.id);
+        out.field("name", &l.name);
+        out.field("part", &l.part);
+        out.lines("cups", &l.cups);
+        out.close("),");
+    });
+    out.lines("accepted", &p.accepted);
+    out.lines("models", &p.models);
+    out.close(")");
+    out.text
+}
+
+/// Text of a list of cup models, one a line, as the built-in library is kept.
+pub fn models_to_text<'a>(models: impl IntoIterator<Item = &'a CupModel>) -> String {
+    let mut out = Text { text: String::new(), depth: 0 };
+    out.open("", "[");
+    for model in models {
+        out.line(&v1::Model::from(model));
+    }
+    out.close("]");
+    out.text
+}
+
+fn part(out: &mut Text, p: &v1::Part) {
+    out.open("", "(");
+    out.field("id", &p.id);
+    out.field("name", &p.name);
+    out.field("material", &p.material);
+    out.field("thickness_mm", &p.thickness_mm);
+    out.field("mass", &p.mass);
+    out.field("centre_of_gravity", &p.centre_of_gravity);
+    out.field("surface", &p.surface);
+    out.field("friction", &p.friction);
+    out.field("uneven_mm", &p.uneven_mm);
+    out.field("placement", &p.placement);
+    out.lines("attached", &p.attached);
+    out.list("keep_outs", &p.keep_outs, |out, k| {
+        out.open("", "(");
+        out.field("id", &k.id);
+        out.field("name", &k.name);
+        out.vertices("area: ", &k.area);
+        out.close("),");
+    });
+    out.field("drawing", &p.drawing);
+    out.open("outline: ", "(");
+    out.vertices("outer: ", &p.outline.outer);
+    out.list("holes", &p.outline.holes, |out, hole| out.vertices("", hole));
+    out.close("),");
+    out.close("),");
+}
+
+struct Text {
+    text: String,
+    depth: usize,
+}
+
+impl Text {
+    fn start(&mut self) {
+        for _ in 0..self.depth {
+            self.text.push_str(INDENT);
+        }
+    }
+    fn open(&mut self, before: &str, bracket: &str) {
+        self.start();
+        self.text.push_str(before);
+        self.text.push_str(bracket);
+        self.text.push('\n');
+        self.depth += 1;
+    }
+    fn close(&mut self, bracket: &str) {
+        self.depth -= 1;
+        self.start();
+        self.text.push_str(bracket);
+        self.text.push('\n');
+    }
+    fn field(&mut self, name: &str, value: &impl Serialize) {
+        self.start();
+        self.text.push_str(name);
+        self.text.push_str(": ");
+        self.value(value);
+        self.text.push_str(",\n");
+    }
+    fn line(&mut self, value: &impl Serialize) {
+        self.start();
+        self.value(value);
+        self.text.push_str(",\n");
+    }
+    fn lines<T: Serialize>(&mut self, name: &str, list: &[T]) {
+        self.list(name, list, |out, item| out.line(item));
+    }
+    fn list<T>(&mut self, name: &str, list: &[T], item: impl Fn(&mut Self, &T)) {
+        if list.is_empty() {
+            self.start();
+            self.text.push_str(name);
+            self.text.push_str(": [],\n");
+            return;
+        }
+        self.open(&format!("{name}: "), "[");
+        for each in list {
+            item(self, each);
+        }
+        self.close("],");
+    }
+    fn vertices(&mut self, before: &str, vertices: &[v1::Vertex]) {
+        self.open(before, "[");
+        for run in vertices.chunks(VERTICES_A_LINE) {
+            self.start();
+            for (i, v1::Vertex(x, y, bulge)) in run.iter().enumerate() {
+                let gap = if i == 0 { "" } else { " " };
+                // Writing to a string cannot fail. `{:?}` is the shortest text that reads back to the same number.
+                let _ = if *bulge == 0.0 {
+                    write!(self.text, "{gap}({x:?}, {y:?}),")
+                } else {
+                    write!(self.text, "{gap}({x:?}, {y:?}, {bulge:?}),")
+                };
+            }
+            self.text.push('\n');
+        }
+        self.close("],");
+    }
+    fn value(&mut self, value: &impl Serialize) {
+        let one_line = PrettyConfig::new().compact_structs(true).compact_arrays(true).compact_maps(true);
+        // The format types hold numbers, text, lists and plain variants only: none of them can refuse to be written.
+        let written = ron::Options::default().to_writer_pretty(&mut self.text, value, one_line);
+        debug_assert!(written.is_ok());
+    }
+}

@@ -1,0 +1,197 @@
+//! Undo, redo, and one open transaction.
+
+use crate::{Edit, EditError, Project};
+use std::{collections::VecDeque, sync::Arc};
+
+/// Oldest entries are let go beyond this many.
+const MOST_ENTRIES: usize = 10_000;
+
+/// One committed change: what it was called, and the project after it.
+#[derive(Debug)]
+struct Entry {
+    name: String,
+    after: Arc<Project>,
+}
+
+#[derive(Debug)]
+struct Transaction {
+    name: String,
+    preview: Arc<Project>,
+}
+
+/// Undo, redo, and one open transaction (a drag).
+///
+/// ```
+/// # use std::sync::Arc;
+/// # use document::{Edit, History, Part, PartId, Project};
+/// let part = Part::from_outline(PartId(1), "Tray blank", Arc::default());
+/// let mut history = History::new(Project::new("Tray line 2", part));
+/// history.apply(Edit::RenameProject("Tray line 3".into())).unwrap();
+/// assert_eq!(history.undo_name(), Some("Rename project to Tray line 3"));
+/// history.undo();
+/// assert_eq!(history.shown().name, "Tray line 2");
+/// ```
+#[derive(Debug)]
+pub struct History {
+    /// The project before the first entry.
+    base: Arc<Project>,
+    entries: VecDeque<Entry>,
+    /// How many entries are done; the rest can be redone.
+    done: usize,
+    revision: u64,
+    transaction: Option<Transaction>,
+    saved: Arc<Project>,
+    unsaved: bool,
+}
+
+impl History {
+    /// Starts from a project as opened or new; it counts as saved.
+    pub fn new(project: Project) -> Self {
+        let project = Arc::new(project);
+        Self {
+            base: project.clone(),
+            entries: VecDeque::new(),
+            done: 0,
+            revision: 0,
+            transaction: None,
+            saved: project,
+            unsaved: false,
+        }
+    }
+    /// As [`History::new`] for a project recovered from a journal: it is not saved yet.
+    pub fn recovered(project: Project) -> Self {
+        let mut history = Self::new(project);
+        history.mark_unsaved();
+        history
+    }
+    /// What is shown: the transaction's preview when one is open.
+    pub fn shown(&self) -> &Arc<Project> {
+        self.transaction.as_ref().map_or_else(|| self.committed(), |t| &t.preview)
+    }
+    /// What is committed.
+    pub fn committed(&self) -> &Arc<Project> {
+        self.done.checked_sub(1).and_then(|i| self.entries.get(i)).map_or(&self.base, |e| &e.after)
+    }
+    /// Counts committed states; changes on every commit, undo, redo.
+    pub fn revision(&self) -> u64 {
+        self.revision
+    }
+    /// Applies and commits one edit; one that changes nothing leaves no entry. An open transaction is committed first,
+    /// so that nothing a person sees is lost.
+    ///
+    /// # Errors
+    /// What stands against the edit; the project is then as before.
+    pub fn apply(&mut self, edit: Edit) -> Result<(), EditError> {
+        self.commit();
+        let before = self.committed();
+        let after = edit.apply(before)?;
+        let name = edit.name(before);
+        self.push(name, Arc::new(after));
+        Ok(())
+    }
+    /// Opens a transaction; `preview` always starts from the committed project. One that was open is abandoned.
+    pub fn begin(&mut self) {
+        self.transaction = Some(Transaction { name: String::new(), preview: self.committed().clone() });
+    }
+    /// Shows what the edit would make of the committed project, in place of the preview before it.
+    ///
+    /// # Errors
+    /// What stands against the edit; the preview before it stays.
+    pub fn preview(&mut self, edit: Edit) -> Result<(), EditError> {
+        let before = self.committed();
+        let preview = Arc::new(edit.apply(before)?);
+        let name = edit.name(before);
+        self.transaction = Some(Transaction { name, preview });
+        Ok(())
+    }
+    /// Commits the last preview; nothing changed leaves no entry. Returns whether an entry was made.
+    pub fn commit(&mut self) -> bool {
+        self.transaction.take().is_some_and(|t| self.push(t.name, t.preview))
+    }
+    /// Drops the transaction: the committed project is shown again.
+    pub fn abandon(&mut self) {
+        self.transaction = None;
+    }
+    /// Whether a transaction is open.
+    pub fn in_transaction(&self) -> bool {
+        self.transaction.is_some()
+    }
+    /// Name of what [`History::undo`] would take back.
+    pub fn undo_name(&self) -> Option<&str> {
+        self.done.checked_sub(1).and_then(|i| self.entries.get(i)).map(|e| e.name.as_str())
+    }
+    /// Name of what [`History::redo`] would bring back.
+    pub fn redo_name(&self) -> Option<&str> {
+        self.entries.get(self.done).map(|e| e.name.as_str())
+    }
+    /// Takes back the last change and returns its name. While a transaction is open it only abandons that.
+    pub fn undo(&mut self) -> Option<String> {
+        if self.transaction.take().is_some() {
+            return None;
+        }
+        let name = self.undo_name()?.to_owned();
+        self.done -= 1;
+        self.moved();
+        Some(name)
+    }
+    /// Brings back the change last undone and returns its name. While a transaction is open it only abandons that.
+    pub fn redo(&mut self) -> Option<String> {
+        if self.transaction.take().is_some() {
+            return None;
+        }
+        let name = self.redo_name()?.to_owned();
+        self.done += 1;
+        self.moved();
+        Some(name)
+    }
+    /// True when the committed project is not the one last saved. Undoing back to what was saved makes it false again.
+    pub fn unsaved(&self) -> bool {
+        self.unsaved
+    }
+    /// The committed project was written to its file.
+    pub fn mark_saved(&mut self) {
+        self.saved = self.committed().clone();
+        self.unsaved = false;
+    }
+    /// Nothing on disk is like the project: recovered, imported, or its file is gone.
+    pub fn mark_unsaved(&mut self) {
+        // No committed project has this name beside these contents, so no undo makes it "saved" by chance.
+        let mut never = (**self.committed()).clone();
+        never.name.push_str("\u{0} not saved");
+        self.saved = Arc::new(never);
+        self.unsaved = true;
+    }
+    /// The names of what has been done, oldest first.
+    pub fn names(&self) -> impl Iterator<Item = &str> {
+        self.entries.iter().take(self.done).map(|e| e.name.as_str())
+    }
+
+    fn push(&mut self, name: String, after: Arc<Project>) -> bool {
+        if same(&after, self.committed()) {
+            return false;
+        }
+        self.entries.truncate(self.done);
+        self.entries.push_back(Entry { name, after });
+        if self.entries.len() > MOST_ENTRIES
+            && let Some(oldest) = self.entries.pop_front()
+        {
+            self.base = oldest.after;
+        }
+        self.done = self.entries.len();
+        self.moved();
+        true
+    }
+    fn moved(&mut self) {
+        self.revision += 1;
+        self.unsaved = !same(self.committed(), &self.saved);
+    }
+}
+
+/// Equal but for the counter of ids, which also goes up for a thing that was added and taken away again.
+fn same(a: &Arc<Project>, b: &Arc<Project>) -> bool {
+    if Arc::ptr_eq(a, b) {
+        return true;
+    }
+    let counter_aside = a.last_id == b.last_id;
+    if counter_aside { a == b } else { Project { last_id: a.last_id, ..(**b).clone() } == **a }
+}

@@ -1,0 +1,71 @@
+//! What things are called on screen, on the sheet and in messages.
+
+use crate::{CupModel, LipKind, MotionKind, Origin, Texture, Wetness, Worst};
+use geometry::LipShape;
+
+macro_rules! labels {
+    ($($type:ident { $($variant:ident => $label:literal),+ $(,)? })+) => { $(
+        impl $type {
+            /// Every one, in the order a form lists them.
+            pub const ALL: &'static [Self] = &[$(Self::$variant),+];
+            /// In plain words, lower case.
+            pub fn label(self) -> &'static str {
+                match self { $(Self::$variant => $label),+ }
+            }
+        })+ };
+}
+labels! {
+    Origin { Measured => "measured", Stated => "stated", Assumed => "assumed" }
+    Texture { Smooth => "smooth", Structured => "structured", Porous => "porous", Film => "film" }
+    Wetness { Dry => "dry", Damp => "damp", Oily => "oily" }
+    LipKind { Plain => "plain lip", ThinFilm => "soft thin lip", Foam => "foam ring" }
+    MotionKind {
+        LevelLift => "level lift",
+        LevelCarry => "level carry",
+        OnEdge => "carry on edge",
+        TurnOver => "turn over",
+        EmergencyStop => "emergency stop",
+        Swing => "swing",
+        Free => "free",
+    }
+}
+
+impl Worst {
+    /// In plain words, lower case.
+    pub fn label(self) -> &'static str {
+        match self {
+            Self::AsStated => "as stated",
+            Self::Direction => "worst direction of the acceleration",
+            Self::Lowest => "worst direction of the tilt",
+            Self::TiltTo { .. } => "worst tilt on the way",
+        }
+    }
+}
+
+impl CupModel {
+    /// What a list shows: "Round 40, flat, medium (40 mm, 50 Shore A)".
+    pub fn label(&self) -> String {
+        let size = match self.shape {
+            LipShape::Round { diameter } => format!("{diameter}"),
+            LipShape::Long { length, width } | LipShape::Rectangle { length, width, .. } => {
+                format!("{length} × {width}")
+            }
+        };
+        format!("{} ({size} mm, {} Shore A)", self.name, self.hardness_shore_a)
+    }
+    /// Shape of the sealing line: what force and strength are computed from.
+    pub fn sealing_shape(&self) -> LipShape {
+        self.shape.scaled(self.sealing_share.value)
+    }
+    /// "flat", "one fold", "two folds" ...
+    pub fn folds_label(&self) -> &'static str {
+        match self.folds {
+            0 => "flat",
+            1 => "one fold",
+            2 => "two folds",
+            3 => "three folds",
+            4 => "four folds",
+            _ => "many folds",
+        }
+    }
+}

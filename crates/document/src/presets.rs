@@ -1,0 +1,338 @@
+//! What a new project, part and motion start from. Every figure is assumed until a person says otherwise.
+
+use crate::{
+    Circuit, CircuitId, Layout, LayoutId, MassBy, Motion, MotionId, MotionKind, Part, PartId, Placement,
+    Project, Rules, SheetFields, Site, Sourced, Surface, Texture, Wetness, Worst, tidy,
+};
+use geometry::Outline;
+use glam::{DVec2, DVec3};
+use std::sync::Arc;
+
+/// Zone of a cup that nobody put into another one.
+pub const FIRST_ZONE: &str = "A";
+
+impl Project {
+    /// A project with one part, one empty layout, one circuit and the default motions.
+    ///
+    /// ```
+    /// # use std::sync::Arc;
+    /// # use document::{Part, PartId, Project};
+    /// let part = Part::from_outline(PartId(1), "Tray blank", Arc::default());
+    /// let project = Project::new("Tray line 2", part);
+    /// assert_eq!(project.layouts[0].part, PartId(1));
+    /// assert_eq!(project.motions.len(), 4);
+    /// ```
+    pub fn new(name: &str, part: Part) -> Self {
+        let part = tidy::part(part);
+        let mut last_id = crate::ids::highest_in_part(&part);
+        let mut next = || {
+            last_id += 1;
+            last_id
+        };
+        let layout =
+            Layout { id: LayoutId(next()), name: "Layout A".to_owned(), part: part.id, cups: Vec::new() };
+        let circuit = Circuit::preset(CircuitId(next()), "Circuit 1");
+        let kinds =
+            [MotionKind::LevelLift, MotionKind::LevelCarry, MotionKind::OnEdge, MotionKind::EmergencyStop];
+        let motions = kinds.map(|kind| Arc::new(Motion::preset(MotionId(next()), kind))).to_vec();
+        Self {
+            name: name.to_owned(),
+            parts: vec![Arc::new(part)],
+            layouts: vec![Arc::new(layout)],
+            motions,
+            circuits: vec![Arc::new(circuit)],
+            models: Vec::new(),
+            site: Site::default(),
+            rules: Rules::default(),
+            accepted: Vec::new(),
+            sheet: SheetFields { title: name.to_owned(), ..SheetFields::default() },
+            last_id,
+        }
+    }
+}
+
+impl Circuit {
+    /// A circuit at 60 kPa, assumed: what a single-stage source holds on a tight part (common practice, no source).
+    pub fn preset(id: CircuitId, name: &str) -> Self {
+        Self { id, name: name.to_owned(), level_kpa: Sourced::assumed(60.0) }
+    }
+}
+
+impl Motion {
+    /// A preset of the kind with its customary figures and required factor: 2, and 4 where friction alone carries
+    /// (common practice, no source).
+    ///
+    /// ```
+    /// # use document::{Motion, MotionId, MotionKind};
+    /// let on_edge = Motion::preset(MotionId(7), MotionKind::OnEdge);
+    /// assert_eq!(on_edge.tilt_deg, 90.0);
+    /// assert_eq!(on_edge.required_factor, 4.0);
+    /// ```
+    pub fn preset(id: MotionId, kind: MotionKind) -> Self {
+        let name = |s: &str| s.to_owned();
+        let level = Self {
+            id,
+            name: String::new(),
+            required_factor: 2.0,
+            kind,
+            tilt_deg: 0.0,
+            lowest_deg: -90.0,
+            acceleration: DVec3::ZERO,
+            turn_rate_deg_s: DVec3::ZERO,
+            turn_acceleration_deg_s2: DVec3::ZERO,
+            pivot_mm: DVec3::ZERO,
+            worst: Worst::AsStated,
+        };
+        match kind {
+            MotionKind::LevelLift => {
+                Self { name: name("Level lift"), acceleration: DVec3::new(0.0, 0.0, 2.0), ..level }
+            }
+            MotionKind::LevelCarry => Self {
+                name: name("Level carry"),
+                acceleration: DVec3::new(3.0, 0.0, 0.0),
+                worst: Worst::Direction,
+                ..level
+            },
+            // Lifted along +y, against the lowest direction.
+            MotionKind::OnEdge => Self {
+                name: name("Carry on edge"),
+                required_factor: 4.0,
+                tilt_deg: 90.0,
+                acceleration: DVec3::new(0.0, 1.0, 0.0),
+                ..level
+            },
+            // -y goes down first: a turn about -x. The axis lies in the tool, above the lips.
+            MotionKind::TurnOver => Self {
+                name: name("Turn over"),
+                required_factor: 4.0,
+                turn_rate_deg_s: DVec3::new(-60.0, 0.0, 0.0),
+                turn_acceleration_deg_s2: DVec3::new(-120.0, 0.0, 0.0),
+                pivot_mm: DVec3::new(0.0, 0.0, 200.0),
+                worst: Worst::TiltTo { deg: 180.0 },
+                ..level
+            },
+            MotionKind::EmergencyStop => Self {
+                name: name("Emergency stop"),
+                acceleration: DVec3::new(8.0, 0.0, 0.0),
+                worst: Worst::Direction,
+                ..level
+            },
+            MotionKind::Swing => Self {
+                name: name("Swing"),
+                turn_rate_deg_s: DVec3::new(0.0, 0.0, 90.0),
+                turn_acceleration_deg_s2: DVec3::new(0.0, 0.0, 180.0),
+                pivot_mm: DVec3::new(-1000.0, 0.0, 0.0),
+                ..level
+            },
+            MotionKind::Free => Self { name: name("Motion"), ..level },
+        }
+    }
+}
+
+impl Part {
+    /// A part with this outline: 1 mm steel sheet, dry and smooth, everything assumed.
+    ///
+    /// # Units
+    /// Outline in mm.
+    pub fn from_outline(id: PartId, name: &str, outline: Arc<Outline>) -> Self {
+        let mut part = Self {
+            id,
+            name: name.to_owned(),
+            outline,
+            keep_outs: Vec::new(),
+            drawing: None,
+            material: String::new(),
+            thickness_mm: 1.0,
+            mass: MassBy::Density { kg_m3: Sourced::assumed(7850.0) },
+            centre_of_gravity: None,
+            attached: Vec::new(),
+            surface: Surface::default(),
+            friction: Sourced::assumed(0.5),
+            uneven_mm: 0.0,
+            placement: Placement::default(),
+        };
+        if let Some(steel) = MATERIALS.first() {
+            steel.apply_to(&mut part);
+        }
+        part
+    }
+    /// A plain rectangle with its lower left corner at the origin, otherwise as [`Part::from_outline`].
+    ///
+    /// # Units
+    /// Sides in mm.
+    pub fn rectangle(id: PartId, name: &str, width_mm: f64, depth_mm: f64) -> Self {
+        let outer = geometry::Loop::rectangle(DVec2::ZERO, DVec2::new(width_mm, depth_mm));
+        Self::from_outline(id, name, Arc::new(Outline { outer, holes: Vec::new() }))
+    }
+}
+
+impl Default for Surface {
+    fn default() -> Self {
+        Self { texture: Texture::Smooth, wetness: Wetness::Dry }
+    }
+}
+impl Default for Placement {
+    /// A part against stops on a table: 1 mm, 0.5°, 0.5 mm.
+    fn default() -> Self {
+        Self { position_mm: 1.0, turn_deg: 0.5, drawing_mm: 0.5 }
+    }
+}
+impl Default for Site {
+    /// Sea level, 20 °C.
+    fn default() -> Self {
+        Self { altitude_m: 0.0, temperature_c: 20.0 }
+    }
+}
+impl Default for Rules {
+    fn default() -> Self {
+        Self {
+            gap_watch_mm: 2.0,
+            factor_watch: 1.15,
+            centroid_offset_share: 0.10,
+            most_over_mean: 1.5,
+            slide_share: 0.9,
+        }
+    }
+}
+
+/// How the mass of a preset material is given.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum PresetMass {
+    /// kg/m³.
+    Density(f64),
+    /// kg/m².
+    Areal(f64),
+}
+
+/// A material for the form: generic figures, each to be replaced by what is measured or stated.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct MaterialPreset {
+    /// What it is called.
+    pub name: &'static str,
+    /// Density or mass per area.
+    pub mass: PresetMass,
+    /// Where the mass comes from.
+    pub mass_from: &'static str,
+    /// Usual thickness to start from, mm.
+    pub thickness_mm: f64,
+    /// What its surface is like.
+    pub texture: Texture,
+    /// Friction coefficient of a rubber lip when dry, damp, oily (common practice, no source; on the low side).
+    pub friction: [f64; 3],
+    /// Height variation under a lip to start from, mm.
+    pub uneven_mm: f64,
+}
+
+impl MaterialPreset {
+    /// Friction coefficient for what lies on the surface.
+    pub fn friction_when(&self, wetness: Wetness) -> f64 {
+        match wetness {
+            Wetness::Dry => self.friction[0],
+            Wetness::Damp => self.friction[1],
+            Wetness::Oily => self.friction[2],
+        }
+    }
+    /// Makes the part of this material: name, thickness, mass, texture, friction and unevenness, all marked assumed.
+    /// What lies on the surface is kept.
+    pub fn apply_to(&self, part: &mut Part) {
+        part.material = self.name.to_owned();
+        part.thickness_mm = self.thickness_mm;
+        part.mass = match self.mass {
+            PresetMass::Density(value) => MassBy::Density { kg_m3: Sourced::assumed(value) },
+            PresetMass::Areal(value) => MassBy::Areal { kg_m2: Sourced::assumed(value) },
+        };
+        part.surface.texture = self.texture;
+        part.friction = Sourced::assumed(self.friction_when(part.surface.wetness));
+        part.uneven_mm = self.uneven_mm;
+    }
+}
+
+const HANDBOOK: &str = "typical handbook figure (from memory)";
+const GLASS: &str = "EN 572-1: 2500 kg/m³ for soda-lime glass (from memory)";
+const STEEL: &str = "EN 1991-1-1, table A.4: 77 to 78.5 kN/m³ for steel (from memory)";
+const SMOOTH: [f64; 3] = [0.5, 0.25, 0.1];
+const PLASTIC: [f64; 3] = [0.4, 0.2, 0.1];
+const ROUGH: [f64; 3] = [0.6, 0.4, 0.2];
+const FIBRE: [f64; 3] = [0.5, 0.3, 0.15];
+
+const fn material(
+    name: &'static str,
+    mass: PresetMass,
+    mass_from: &'static str,
+    thickness_mm: f64,
+    texture: Texture,
+    friction: [f64; 3],
+    uneven_mm: f64,
+) -> MaterialPreset {
+    MaterialPreset { name, mass, mass_from, thickness_mm, texture, friction, uneven_mm }
+}
+
+use PresetMass::{Areal, Density};
+use Texture::{Film, Porous, Smooth, Structured};
+
+/// Materials a form offers, steel sheet first.
+pub const MATERIALS: &[MaterialPreset] = &[
+    material("Steel sheet", Density(7850.0), STEEL, 1.0, Smooth, SMOOTH, 0.2),
+    material("Stainless steel sheet", Density(7900.0), HANDBOOK, 1.0, Smooth, SMOOTH, 0.2),
+    material("Aluminium sheet", Density(2700.0), HANDBOOK, 2.0, Smooth, SMOOTH, 0.2),
+    material("Copper sheet", Density(8900.0), HANDBOOK, 1.0, Smooth, SMOOTH, 0.2),
+    material("Ribbed or embossed sheet metal", Density(7850.0), STEEL, 1.5, Structured, SMOOTH, 1.0),
+    material("Float glass", Density(2500.0), GLASS, 6.0, Smooth, SMOOTH, 0.1),
+    material("Structured glass", Density(2500.0), GLASS, 4.0, Structured, SMOOTH, 0.5),
+    material("Ceramic tile", Density(2000.0), HANDBOOK, 9.0, Smooth, SMOOTH, 0.5),
+    material("Natural stone, sawn", Density(2700.0), HANDBOOK, 20.0, Structured, ROUGH, 0.5),
+    material("Concrete slab", Density(2400.0), HANDBOOK, 50.0, Porous, ROUGH, 1.5),
+    material("Gypsum board", Areal(9.0), HANDBOOK, 12.5, Porous, FIBRE, 0.3),
+    material("Corrugated board, single wall", Areal(0.55), HANDBOOK, 4.0, Porous, FIBRE, 1.0),
+    material("Corrugated board, double wall", Areal(0.95), HANDBOOK, 7.0, Porous, FIBRE, 1.5),
+    material("Folding carton", Areal(0.35), HANDBOOK, 0.5, Porous, FIBRE, 0.5),
+    material("Plywood", Density(680.0), HANDBOOK, 18.0, Structured, ROUGH, 0.5),
+    material("Fibreboard, medium density", Density(750.0), HANDBOOK, 16.0, Porous, FIBRE, 0.2),
+    material("Chipboard, coated", Density(680.0), HANDBOOK, 16.0, Smooth, SMOOTH, 0.2),
+    material("Sawn softwood", Density(480.0), HANDBOOK, 24.0, Porous, ROUGH, 1.5),
+    material("Acrylic sheet", Density(1190.0), HANDBOOK, 4.0, Smooth, PLASTIC, 0.2),
+    material("Polycarbonate sheet", Density(1200.0), HANDBOOK, 4.0, Smooth, PLASTIC, 0.2),
+    material("Polyethylene sheet", Density(950.0), HANDBOOK, 4.0, Smooth, [0.3, 0.15, 0.08], 0.5),
+    material("Polypropylene tray", Density(905.0), HANDBOOK, 1.5, Smooth, [0.3, 0.15, 0.08], 0.5),
+    material("Moulded part, textured", Density(1050.0), HANDBOOK, 2.5, Structured, PLASTIC, 0.5),
+    material("Carbon fibre laminate", Density(1550.0), HANDBOOK, 2.0, Smooth, PLASTIC, 0.2),
+    material("Printed circuit board", Density(1850.0), HANDBOOK, 1.6, Structured, PLASTIC, 0.3),
+    material("Film bag", Areal(0.1), HANDBOOK, 0.1, Film, PLASTIC, 3.0),
+];
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_kind_of_motion_has_a_preset() {
+        for kind in MotionKind::ALL {
+            let motion = Motion::preset(MotionId(3), *kind);
+            assert_eq!((motion.id, motion.kind), (MotionId(3), *kind));
+            assert!(!motion.name.is_empty());
+            // Common practice, no source: 2 level, 4 where friction alone carries.
+            let upright = motion.tilt_deg == 90.0 || matches!(motion.worst, Worst::TiltTo { .. });
+            assert_eq!(motion.required_factor, if upright { 4.0 } else { 2.0 });
+        }
+    }
+
+    #[test]
+    fn ids_of_a_new_project_are_distinct_and_counted() {
+        let project = Project::new("P", Part::from_outline(PartId(9), "Blank", Arc::default()));
+        let mut ids: Vec<u32> = project.motions.iter().map(|m| m.id.0).collect();
+        ids.extend([project.parts[0].id.0, project.layouts[0].id.0, project.circuits[0].id.0]);
+        ids.sort_unstable();
+        ids.dedup();
+        assert_eq!(ids.len(), 7);
+        assert_eq!(ids.last(), Some(&project.last_id));
+        assert_eq!(project.circuits[0].level_kpa, Sourced::assumed(60.0));
+    }
+
+    #[test]
+    fn wetter_is_never_grippier_and_names_are_distinct() {
+        for (i, m) in MATERIALS.iter().enumerate() {
+            assert!(m.friction[0] >= m.friction[1] && m.friction[1] >= m.friction[2], "{}", m.name);
+            assert!(MATERIALS[..i].iter().all(|o| o.name != m.name), "{}", m.name);
+        }
+    }
+}
