@@ -1,0 +1,4 @@
+//! How long one step of a drag takes. Placeholder until the fixtures stand.
+fn main() {
+    divan::main();
+}

@@ -1,0 +1,67 @@
+//! `balance.uneven`: one cup carries much more than the mean.
+//!
+//! Why: the most loaded lip decides; the others then hold in reserve what they cannot give.
+//! Limit: watched above 1.5 times the mean pull (project setting), in motions that mainly pull. Remedy: the shift of
+//! the group, or how much wider to set the cups.
+
+use super::{Draft, Facts, RuleInfo, remedies};
+use crate::{report::Severity, words};
+use mechanics::Arrangement;
+use units::Quantity;
+
+/// An offset below this is not worth a shift, mm.
+const WORTH_A_SHIFT: f64 = 1.0;
+
+pub(super) const INFO: RuleInfo = RuleInfo {
+    id: "balance.uneven",
+    title: "One cup carries much more than the mean",
+    explains: "The most loaded lip decides; what the others could carry more is of no use. Looked at in motions that \
+               mainly pull.",
+    fail: "",
+    watch: "most loaded cup above 1.5 times the mean pull",
+    remedy: "the shift of the group, or how much wider to set the cups",
+};
+
+pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
+    let Some(balance) = facts.balance else { return };
+    let (Some(ratio), Some(motion)) = (balance.most_over_mean, balance.most_over_mean_motion) else { return };
+    let limit = facts.project.rules.most_over_mean;
+    if ratio <= limit * (1.0 + 1e-9) || facts.arrangement != Arrangement::Spread {
+        return;
+    }
+    let Some((report, case)) = facts.solved().find(|(report, _)| report.id == motion) else { return };
+    let pulls = case.result.loads.iter().map(|load| load.pull);
+    let Some((most, pull)) = pulls.enumerate().max_by(|a, b| a.1.total_cmp(&b.1)) else { return };
+    let says = format!(
+        "{} takes {}, {} times the mean, at {}.",
+        facts.tag(most),
+        facts.words.figure(pull, Quantity::Force),
+        facts.words.factor(ratio),
+        words::inside(&report.name),
+    );
+    // The excess over the mean comes from the tipping moment and falls with the cups' distance from their centre.
+    let wider = (limit > 1.0).then(|| (ratio - 1.0) / (limit - 1.0));
+    let spread = wider.map(|times| {
+        format!(
+            "set the cups {} times as far from their centre",
+            facts.words.factor((times * 100.0).ceil() / 100.0)
+        )
+    });
+    let shift = (balance.centroid_offset.length() > WORTH_A_SHIFT)
+        .then(|| remedies::shift_group(facts, balance.centroid_offset));
+    let (remedy, fix) = match (shift, spread) {
+        (Some((shift, fix)), Some(spread)) => (format!("{shift} Or {spread}."), fix),
+        (Some((shift, fix)), None) => (shift, fix),
+        (None, Some(spread)) => (format!("{}.", words::capital(&spread)), None),
+        (None, None) => ("Accelerate less, or add cups on the loaded side.".to_owned(), None),
+    };
+    out.push(
+        Draft::new(INFO.id, Severity::Watch, says)
+            .cups([facts.cups[most].id])
+            .motion(motion)
+            .figure(ratio, limit, Quantity::Ratio)
+            .remedy(remedy)
+            .fix(fix)
+            .off(ratio / limit - 1.0),
+    );
+}

@@ -1,0 +1,71 @@
+//! `factor.under_required`: a motion has less than its required factor.
+//!
+//! Why: this is what the tool is for. Lips are brittle: the first that opens or slides counts, and no redistribution
+//! among cups is relied on.
+//! Limits: fails below the required factor, watched below 1.15 times that (project setting). Remedy: which of a deeper
+//! level, larger lips, a drier surface, less acceleration or more cups would do, and how much of each.
+
+use super::{Draft, Facts, RuleInfo, remedies};
+use crate::{
+    loads::Case,
+    report::{MotionReport, Severity},
+    verdict, words,
+};
+use units::Quantity;
+
+/// Motions whose remedies are worked out in full, worst first; what mends these is tried on the others next.
+const IN_FULL: usize = 2;
+
+pub(super) const INFO: RuleInfo = RuleInfo {
+    id: "factor.under_required",
+    title: "Factor under what is required",
+    explains: "The factor is how many times the load could be carried before the first lip opens or slides. Lips are \
+               brittle, so no redistribution among cups is relied on.",
+    fail: "factor below the required factor",
+    watch: "factor below 1.15 times the required factor",
+    remedy: "how much deeper a level, larger lips, drier surface, less acceleration or how many more cups",
+};
+
+pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
+    let watch = facts.project.rules.factor_watch.max(1.0);
+    let mut low: Vec<(f64, &MotionReport, &Case)> = facts
+        .solved()
+        .map(|(motion, case)| (case.factor() / motion.required_factor, motion, case))
+        .filter(|(ratio, ..)| *ratio < watch)
+        .collect();
+    low.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let worst = low.first().map(|(_, motion, _)| motion.name.clone());
+    for (rank, (ratio, motion, case)) in low.into_iter().enumerate() {
+        let governing = case.result.governing;
+        let factor = case.factor();
+        let fails = ratio < 1.0;
+        let says = format!(
+            "{} holds {} of the {} required: {}.",
+            words::capital(&motion.name),
+            facts.words.factor(factor),
+            facts.words.factor(motion.required_factor),
+            verdict::first_to_fail(facts.tag(governing), case),
+        );
+        let remedy = match (fails, &worst) {
+            (true, _) if rank < IN_FULL => remedies::for_factor(facts, motion, case),
+            (true, Some(worst)) => format!(
+                "Needs {} times the vacuum force; mend {} first and see what is left.",
+                facts.words.factor(1.0 / ratio),
+                words::inside(worst),
+            ),
+            _ => format!(
+                "{} times the vacuum force would leave {} to spare.",
+                facts.words.factor(watch / ratio),
+                facts.words.percent(watch - 1.0),
+            ),
+        };
+        out.push(
+            Draft::new(INFO.id, if fails { Severity::Fail } else { Severity::Watch }, says)
+                .cups([facts.cups[governing].id])
+                .motion(motion.id)
+                .figure(factor, motion.required_factor, Quantity::Ratio)
+                .remedy(remedy)
+                .off(if fails { 2.0 - ratio } else { 1.0 - ratio / watch }),
+        );
+    }
+}

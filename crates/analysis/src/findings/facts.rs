@@ -1,0 +1,103 @@
+//! What the rules read: the document and what the stages made of it.
+
+use crate::{
+    loads::Case,
+    lower::{CupFacts, ModelFacts},
+    report::{Balance, MotionReport},
+    seats::{Gap, Ground, Seat},
+    shape::Regions,
+    words::Words,
+};
+use document::{Cup, CupId, CupModel, Layout, ModelId, Part, Problem, Project};
+use geometry::LandingRegion;
+use mechanics::{Arrangement, Body, CupGroup};
+use std::{cell::RefCell, collections::HashMap, sync::Arc};
+use units::AbsolutePressure;
+
+/// Read-only view of one layout for the rules.
+pub(crate) struct Facts<'a> {
+    pub project: &'a Project,
+    pub layout: &'a Layout,
+    pub part: Option<&'a Part>,
+    pub words: Words<'a>,
+    pub ground: Option<Ground<'a>>,
+    pub body: Option<Body>,
+    /// Cups that could be lowered, with the cups of the document beside them.
+    pub cups: &'a [CupFacts],
+    pub placed: &'a [&'a Cup],
+    /// Beside `cups`; empty without a sound surface.
+    pub seats: &'a [Seat],
+    pub gaps: &'a [Gap],
+    /// The springs as one group, when they make one.
+    pub group: Option<&'a CupGroup>,
+    /// What the group cannot carry, if it cannot.
+    pub group_error: Option<&'a str>,
+    pub arrangement: Arrangement,
+    pub balance: Option<&'a Balance>,
+    pub motions: &'a [MotionReport],
+    /// Beside `motions`.
+    pub cases: &'a [Option<Arc<Case>>],
+    pub problems: &'a [Problem],
+    /// Problems of the drawing itself.
+    pub drawing_problems: &'a [String],
+    /// Why the part has no mass.
+    pub mass_problem: Option<&'a str>,
+    pub models: &'a HashMap<&'a ModelId, ModelFacts<'a>>,
+    pub outside: AbsolutePressure,
+    pub regions: RefCell<&'a mut Regions>,
+}
+
+impl<'a> Facts<'a> {
+    /// Index in `cups`.
+    pub(crate) fn index_of(&self, cup: CupId) -> Option<usize> {
+        self.cups.iter().position(|facts| facts.id == cup)
+    }
+
+    pub(crate) fn tag(&self, index: usize) -> &'a str {
+        self.placed.get(index).map_or("", |cup| cup.tag.as_str())
+    }
+
+    pub(crate) fn tags(&self, indices: &[usize]) -> String {
+        let tags: Vec<String> = indices.iter().map(|index| self.tag(*index).to_owned()).collect();
+        crate::words::list(&tags)
+    }
+
+    pub(crate) fn locked(&self, index: usize) -> bool {
+        self.placed.get(index).is_some_and(|cup| cup.locked)
+    }
+
+    /// Cups grouped by model, in the order of their first cup.
+    pub(crate) fn by_model(&self) -> Vec<(&'a CupModel, Vec<usize>)> {
+        let mut groups: Vec<(&'a CupModel, Vec<usize>)> = Vec::new();
+        for (index, cup) in self.placed.iter().enumerate() {
+            let Some(facts) = self.models.get(&cup.model) else { continue };
+            match groups.iter_mut().find(|(model, _)| std::ptr::eq(*model, facts.model)) {
+                Some((_, cups)) => cups.push(index),
+                None => groups.push((facts.model, vec![index])),
+            }
+        }
+        groups
+    }
+
+    /// Where a cup of this kind and turn may be.
+    pub(crate) fn landing(&self, index: usize) -> Option<Arc<LandingRegion>> {
+        let (ground, cup) = (self.ground?, self.cups.get(index)?);
+        let key = ground.region_key(cup.lip.shape, cup.lip.turn);
+        Some(self.regions.borrow_mut().get(key, ground.drawing))
+    }
+
+    /// Motions that have a figure, with it.
+    pub(crate) fn solved(&self) -> impl Iterator<Item = (&MotionReport, &Case)> {
+        self.motions
+            .iter()
+            .zip(self.cases)
+            .filter_map(|(motion, case)| case.as_deref().map(|case| (motion, case)))
+    }
+
+    /// The motion with the least factor over required.
+    pub(crate) fn governing(&self) -> Option<(&MotionReport, &Case)> {
+        self.solved().min_by(|(a, x), (b, y)| {
+            (x.factor() / a.required_factor).total_cmp(&(y.factor() / b.required_factor))
+        })
+    }
+}

@@ -1,0 +1,125 @@
+//! The rules: one file each, whose head says what it looks for, why, its limits and its remedy.
+//!
+//! A rule reads [`Facts`] and adds drafts. It never computes what a stage has computed, and it never decides how urgent
+//! the whole is; [`crate::verdict`] does.
+
+mod arrangement_few;
+mod assumed_friction;
+mod balance_hull;
+mod balance_offset;
+mod balance_uneven;
+mod cups_many;
+mod draft;
+mod factor_under_required;
+mod facts;
+mod input;
+mod long_alone;
+mod remedies;
+mod scope_not_checked;
+mod seat_clearance;
+mod seat_compliance;
+mod seat_lip;
+mod seat_overhang;
+mod seat_overlap;
+mod seat_texture;
+
+use crate::report::Finding;
+use document::{Accepted, LayoutId};
+use draft::Draft;
+pub(crate) use facts::Facts;
+pub(crate) use scope_not_checked::NOT_BUILT;
+
+/// What the manual and `--help` say of one rule.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct RuleInfo {
+    /// "seat.overhang".
+    pub id: &'static str,
+    /// A few words.
+    pub title: &'static str,
+    /// What it looks for and why.
+    pub explains: &'static str,
+    /// When it fails, empty when it never does.
+    pub fail: &'static str,
+    /// When it asks for attention, empty when it never does.
+    pub watch: &'static str,
+    /// What its remedy names.
+    pub remedy: &'static str,
+}
+
+type Rule = (RuleInfo, fn(&Facts<'_>, &mut Vec<Draft>));
+
+/// All rules, in the order of the manual.
+const RULES: [Rule; 16] = [
+    (seat_overhang::INFO, seat_overhang::find),
+    (seat_clearance::INFO, seat_clearance::find),
+    (seat_overlap::INFO, seat_overlap::find),
+    (seat_compliance::INFO, seat_compliance::find),
+    (seat_lip::INFO, seat_lip::find),
+    (seat_texture::INFO, seat_texture::find),
+    (factor_under_required::INFO, factor_under_required::find),
+    (arrangement_few::INFO, arrangement_few::find),
+    (balance_hull::INFO, balance_hull::find),
+    (balance_offset::INFO, balance_offset::find),
+    (balance_uneven::INFO, balance_uneven::find),
+    (long_alone::INFO, long_alone::find),
+    (input::INFO, input::find),
+    (scope_not_checked::INFO, scope_not_checked::find),
+    (assumed_friction::INFO, assumed_friction::find),
+    (cups_many::INFO, cups_many::find),
+];
+
+/// Every rule with what it looks for, why, and its limits.
+///
+/// ```
+/// let overhang = analysis::catalogue().iter().find(|rule| rule.id == "seat.overhang").ok_or("no such rule")?;
+/// assert_eq!(overhang.fail, "clearance below 0 mm");
+/// # Ok::<(), &str>(())
+/// ```
+pub fn catalogue() -> &'static [RuleInfo] {
+    const INFO: [RuleInfo; RULES.len()] = {
+        let mut all = [RULES[0].0; RULES.len()];
+        let mut at = 0;
+        while at < RULES.len() {
+            all[at] = RULES[at].0;
+            at += 1;
+        }
+        all
+    };
+    &INFO
+}
+
+/// What the manual says of the rule of a finding; "input.part" and its like share one entry.
+pub fn rule(id: &str) -> Option<&'static RuleInfo> {
+    catalogue()
+        .iter()
+        .find(|info| info.id == id || info.id.strip_suffix('*').is_some_and(|start| id.starts_with(start)))
+}
+
+/// Runs every rule and sorts what they say.
+pub(crate) fn all(facts: &Facts<'_>, accepted: &[Accepted], layout: LayoutId) -> Vec<Finding> {
+    let mut drafts = Vec::new();
+    for (_, find) in &RULES {
+        find(facts, &mut drafts);
+    }
+    for draft in &mut drafts {
+        draft.finding.accepted = reason(&draft.finding, accepted, layout);
+    }
+    drafts.sort_by(Draft::order);
+    drafts.into_iter().map(|draft| draft.finding).collect()
+}
+
+/// The reason a finding was accepted with: same rule, cups, motion and layout.
+fn reason(finding: &Finding, accepted: &[Accepted], layout: LayoutId) -> Option<String> {
+    let same_cups = |other: &[document::CupId]| {
+        other.len() == finding.subject.len() && finding.subject.iter().all(|cup| other.contains(cup))
+    };
+    accepted
+        .iter()
+        .find(|entry| {
+            entry.rule == finding.rule
+                && entry.layout == layout
+                && entry.motion == finding.motion
+                && same_cups(&entry.subject)
+        })
+        .map(|entry| entry.reason.clone())
+}

@@ -1,0 +1,95 @@
+//! `seat.overhang`: a lip hangs over an edge, a hole or a keep-out.
+//!
+//! Why: a lip that does not lie wholly on sound surface never seals, so that its factor means nothing.
+//! Limit: fails below 0 mm of clearance. Remedy: the move to the nearest landing point, or the largest lip that fits.
+
+use super::{Draft, Facts, RuleInfo};
+use crate::{
+    report::{Fix, Severity},
+    seats::LENGTH_NOISE,
+    words,
+};
+use geometry::{Limit, LipShape};
+use units::Quantity;
+
+pub(super) const INFO: RuleInfo = RuleInfo {
+    id: "seat.overhang",
+    title: "Lip over an edge, hole or keep-out",
+    explains: "A lip that does not lie wholly on sound surface does not seal, so no factor of that cup counts.",
+    fail: "clearance below 0 mm",
+    watch: "",
+    remedy: "the move to the nearest landing point, or the largest lip that fits there",
+};
+
+pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
+    for (index, seat) in facts.seats.iter().enumerate() {
+        let Some(clearance) = seat.clearance.filter(|c| c.distance < -LENGTH_NOISE) else { continue };
+        let tag = facts.tag(index);
+        let over = facts.words.length(-clearance.distance);
+        let what = boundary(facts, clearance.limit);
+        out.push(
+            Draft::new(INFO.id, Severity::Fail, format!("{tag} hangs {over} over {what}."))
+                .cups([facts.cups[index].id])
+                .figure(clearance.distance, seat.required, Quantity::Length)
+                .remedy(remedy(facts, index))
+                .fix(fix(facts, index))
+                .off(1.0 - clearance.distance / facts.cups[index].lip.shape.size().max_element()),
+        );
+    }
+}
+
+/// The thing a lip is nearest to, as a person calls it.
+pub(super) fn boundary(facts: &Facts<'_>, limit: Limit) -> String {
+    match limit {
+        Limit::Edge => "the edge".to_owned(),
+        Limit::Hole(index) => match facts.part.map_or(0, |part| part.outline.holes.len()) {
+            1 => "the hole".to_owned(),
+            _ => format!("hole {}", index + 1),
+        },
+        Limit::KeepOut(index) => {
+            match facts.part.and_then(|part| part.keep_outs.get(index)).map(|k| k.name.as_str()) {
+                Some(name) if !name.is_empty() => format!("the keep-out \u{201c}{name}\u{201d}"),
+                _ => format!("keep-out {}", index + 1),
+            }
+        }
+    }
+}
+
+/// Move or smaller lip, with numbers.
+pub(super) fn remedy(facts: &Facts<'_>, index: usize) -> String {
+    let (seat, cup, tag) = (&facts.seats[index], &facts.cups[index], facts.tag(index));
+    let locked = if facts.locked(index) { format!("Unlock {tag} first. ") } else { String::new() };
+    let smaller = seat.largest.map(|shape| size(facts, &shape));
+    match (seat.landing, smaller) {
+        (Some(at), Some(lip)) => {
+            format!(
+                "{locked}Move {tag} by {}, or use a lip of {lip} or less.",
+                facts.words.pair(at - cup.lip.at)
+            )
+        }
+        (Some(at), None) => format!("{locked}Move {tag} by {}.", facts.words.pair(at - cup.lip.at)),
+        (None, Some(lip)) => {
+            format!("No place on the part has room for this lip; use a lip of {lip} or less.")
+        }
+        (None, None) => {
+            "No place on the part has room for this lip; take a smaller model or remove the cup.".to_owned()
+        }
+    }
+}
+
+/// The move as a change the program can make; not for a locked cup.
+pub(super) fn fix(facts: &Facts<'_>, index: usize) -> Option<Fix> {
+    let at = facts.seats[index].landing?;
+    (!facts.locked(index)).then(|| Fix::MoveCups(vec![(facts.cups[index].id, at)]))
+}
+
+/// "38.0 mm" or "90.0 x 30.0 mm", rounded down so that what is printed fits.
+fn size(facts: &Facts<'_>, shape: &LipShape) -> String {
+    let down = |mm: f64| facts.words.length((mm * 10.0).floor() / 10.0);
+    match *shape {
+        LipShape::Round { diameter } => down(diameter),
+        LipShape::Long { length, width } | LipShape::Rectangle { length, width, .. } => {
+            words::list(&[format!("{} by {}", down(length), down(width))])
+        }
+    }
+}

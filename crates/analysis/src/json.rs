@@ -1,0 +1,468 @@
+//! The `check --json` object: the report's figures in a fixed order, absent where there is no figure.
+//!
+//! Fields are written in the order of the structures here, lists in the order of the report, so that two runs give the
+//! same bytes. The schema beside the crate (`schema/check.schema.json`) says what each key means.
+
+use crate::report::{CupReport, Finding, MotionOutcome, MotionReport, PartReport, Report, Severity};
+use document::{CupId, MotionId, Project};
+use geometry::{Limit, LipShape};
+use glam::{DVec2, DVec3};
+use mechanics::LipLimit;
+use serde::Serialize;
+use std::{collections::HashMap, path::Path, sync::Arc};
+use units::{Quantity, UnitChoice};
+
+/// Version of the object's keys; raised when one is renamed or dropped.
+pub const FORMAT: u32 = 1;
+
+/// Exit status of `check`: 0 when every layout holds as modelled, 1 when a finding fails that nobody accepted or a
+/// motion has no figure.
+///
+/// A layout without cups holds nothing, so it gives 1 too.
+pub fn exit_code(reports: &[Arc<Report>]) -> u8 {
+    let holds = |report: &Arc<Report>| matches!(verdict_word(report.verdict.severity), "ok" | "watch");
+    u8::from(reports.is_empty() || !reports.iter().all(holds))
+}
+
+/// The `check --json` object of one project (all layouts) on one line; see `crates/analysis/schema/check.schema.json`.
+///
+/// `file` may be a path: only its last name is printed, so that the object says nothing of the machine. Figures are in
+/// base units whatever unit a person picked, to twelve digits; what is not finite is left out.
+pub fn to_json(file: &str, project: &Project, reports: &[Arc<Report>]) -> String {
+    let name = Path::new(file)
+        .file_name()
+        .map_or_else(|| file.to_owned(), |name| name.to_string_lossy().into_owned());
+    let object = CheckJson {
+        format: FORMAT,
+        program: concat!("cupwright ", env!("CARGO_PKG_VERSION")),
+        file: &name,
+        project: &project.name,
+        verdict: worst_verdict(reports),
+        layouts: reports.iter().map(|report| layout(project, report)).collect(),
+    };
+    // A structure of strings and finite numbers always serialises.
+    serde_json::to_string(&object).unwrap_or_default()
+}
+
+/// A figure to twelve significant digits; `None` when it is not finite. Rounding takes off what the last bits of sums
+/// leave behind, and with it "-0".
+fn number(value: f64) -> Option<f64> {
+    let rounded = format!("{value:.11e}").parse::<f64>().ok().filter(|rounded| rounded.is_finite())?;
+    Some(if rounded == 0.0 { 0.0 } else { rounded })
+}
+
+/// A figure that the report holds finite.
+fn known(value: f64) -> f64 {
+    number(value).unwrap_or(0.0)
+}
+
+fn pair(value: DVec2) -> [f64; 2] {
+    value.to_array().map(known)
+}
+
+fn triple(value: DVec3) -> [f64; 3] {
+    value.to_array().map(known)
+}
+
+#[derive(Serialize)]
+struct CheckJson<'a> {
+    format: u32,
+    program: &'a str,
+    file: &'a str,
+    project: &'a str,
+    verdict: VerdictJson,
+    layouts: Vec<LayoutJson<'a>>,
+}
+
+#[derive(Serialize)]
+struct VerdictJson {
+    severity: &'static str,
+    sentence: String,
+    detail: String,
+}
+
+#[derive(Serialize)]
+struct LayoutJson<'a> {
+    name: &'a str,
+    verdict: VerdictJson,
+    parts: Vec<PartJson<'a>>,
+    cups: Vec<CupJson<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    balance: Option<BalanceJson<'a>>,
+    motions: Vec<MotionJson<'a>>,
+    findings: Vec<FindingJson<'a>>,
+    assumptions: Vec<AssumptionJson<'a>>,
+    not_checked: Vec<NotCheckedJson<'a>>,
+}
+
+#[derive(Serialize)]
+#[allow(non_snake_case, reason = "the keys of the object")]
+struct SecondMomentsJson {
+    Ix: f64,
+    Iy: f64,
+    Ixy: f64,
+}
+
+#[derive(Serialize)]
+struct PartJson<'a> {
+    name: &'a str,
+    area_mm2: f64,
+    perimeter_mm: f64,
+    holes: usize,
+    bounds_mm: [f64; 4],
+    mass_kg: f64,
+    centre_of_gravity_mm: [f64; 3],
+    inertia_kg_m2: [f64; 6],
+    second_moments_mm4: SecondMomentsJson,
+}
+
+#[derive(Serialize)]
+struct CupJson<'a> {
+    tag: &'a str,
+    model: &'a str,
+    at_mm: [f64; 2],
+    turn_deg: f64,
+    circuit: &'a str,
+    zone: &'a str,
+    height_mm: f64,
+    shape: &'static str,
+    outer_mm: [f64; 2],
+    sealing_mm: [f64; 2],
+    #[serde(skip_serializing_if = "Option::is_none")]
+    corner_mm: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    sealing_corner_mm: Option<f64>,
+    lip_area_mm2: f64,
+    lip_length_mm: f64,
+    axial_n_mm: f64,
+    lateral_n_mm: f64,
+    tilt_nm_rad: [f64; 2],
+    twist_nm_rad: f64,
+    friction: f64,
+    seal_minimum_n_mm: f64,
+    slide_share: f64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    clearance_mm: Option<f64>,
+    required_clearance_mm: f64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    nearest: Option<&'static str>,
+    level_kpa: f64,
+    vacuum_force_n: f64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    least_factor: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    least_factor_motion: Option<&'a str>,
+}
+
+#[derive(Serialize)]
+struct BalanceJson<'a> {
+    cup_centre_mm: [f64; 2],
+    centroid_offset_mm: [f64; 2],
+    spread_mm: [f64; 2],
+    inside_hull: bool,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    most_over_mean: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    most_over_mean_motion: Option<&'a str>,
+}
+
+#[derive(Serialize)]
+struct MotionJson<'a> {
+    name: &'a str,
+    required_factor: f64,
+    #[serde(flatten)]
+    outcome: Option<OutcomeJson<'a>>,
+}
+
+#[derive(Serialize)]
+struct OutcomeJson<'a> {
+    #[serde(skip_serializing_if = "Option::is_none")]
+    factor: Option<f64>,
+    governing_cup: &'a str,
+    governing_limit: &'static str,
+    gravity_m_s2: [f64; 3],
+    acceleration_m_s2: [f64; 3],
+    turn_rate_rad_s: [f64; 3],
+    turn_acceleration_rad_s2: [f64; 3],
+    pivot_mm: [f64; 3],
+    about_mm: [f64; 3],
+    force_n: [f64; 3],
+    tipping_moment_nm: [f64; 2],
+    twist_nm: f64,
+    cups: Vec<CupLoadJson<'a>>,
+}
+
+#[derive(Serialize)]
+struct CupLoadJson<'a> {
+    tag: &'a str,
+    pull_n: f64,
+    slide_n: [f64; 2],
+    tilt_nm: [f64; 2],
+    twist_nm: f64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    factor: Option<f64>,
+}
+
+#[derive(Serialize)]
+struct FindingJson<'a> {
+    rule: &'a str,
+    severity: &'static str,
+    subject: Vec<&'a str>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    motion: Option<&'a str>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    figure: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    limit: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    unit: Option<&'static str>,
+    says: &'a str,
+    remedy: &'a str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    accepted: Option<&'a str>,
+}
+
+#[derive(Serialize)]
+struct AssumptionJson<'a> {
+    what: &'a str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    value: Option<f64>,
+    unit: &'static str,
+}
+
+#[derive(Serialize)]
+struct NotCheckedJson<'a> {
+    what: &'a str,
+    why: &'a str,
+}
+
+/// What is not known does not hold, so it is printed as a failure.
+fn verdict_word(severity: Severity) -> &'static str {
+    match severity {
+        Severity::Ok | Severity::Advice => "ok",
+        Severity::Watch => "watch",
+        Severity::Fail | Severity::NotChecked => "fail",
+    }
+}
+
+fn severity_word(severity: Severity) -> &'static str {
+    match severity {
+        Severity::Ok => "ok",
+        Severity::Advice => "advice",
+        Severity::NotChecked => "not_checked",
+        Severity::Watch => "watch",
+        Severity::Fail => "fail",
+    }
+}
+
+/// The project's verdict is that of its worst layout, the first of equals; named where there are several.
+fn worst_verdict(reports: &[Arc<Report>]) -> VerdictJson {
+    let rank = |report: &Report| match verdict_word(report.verdict.severity) {
+        "ok" => 0,
+        "watch" => 1,
+        _ => 2,
+    };
+    let mut worst: Option<&Arc<Report>> = None;
+    for report in reports {
+        if worst.is_none_or(|held| rank(report) > rank(held)) {
+            worst = Some(report);
+        }
+    }
+    match worst {
+        None => VerdictJson {
+            severity: "fail",
+            sentence: "No layout to check".to_owned(),
+            detail: "Add a layout to the project.".to_owned(),
+        },
+        Some(report) if reports.len() == 1 => layout_verdict(report),
+        Some(report) => {
+            let verdict = layout_verdict(report);
+            VerdictJson { sentence: format!("{}: {}", report.layout_name, verdict.sentence), ..verdict }
+        }
+    }
+}
+
+fn layout_verdict(report: &Report) -> VerdictJson {
+    VerdictJson {
+        severity: verdict_word(report.verdict.severity),
+        sentence: report.verdict.sentence.clone(),
+        detail: report.verdict.detail.clone(),
+    }
+}
+
+fn layout<'a>(project: &'a Project, report: &'a Report) -> LayoutJson<'a> {
+    // Findings and motions may name cups that could not be lowered, which only the document has.
+    let tags: HashMap<CupId, &str> = project
+        .layout(report.layout)
+        .map(|layout| layout.cups.iter().map(|cup| (cup.id, cup.tag.as_str())).collect())
+        .unwrap_or_default();
+    let motions: HashMap<MotionId, &str> =
+        report.motions.iter().map(|motion| (motion.id, motion.name.as_str())).collect();
+    LayoutJson {
+        name: &report.layout_name,
+        verdict: layout_verdict(report),
+        parts: report.part.iter().map(part).collect(),
+        cups: report.cups.iter().map(|facts| cup(facts, report)).collect(),
+        balance: report.balance.as_ref().map(|balance| BalanceJson {
+            cup_centre_mm: pair(balance.cup_centre),
+            centroid_offset_mm: pair(balance.centroid_offset),
+            spread_mm: pair(balance.spread),
+            inside_hull: balance.inside_hull,
+            most_over_mean: balance.most_over_mean.and_then(number),
+            most_over_mean_motion: balance.most_over_mean_motion.and_then(|id| motions.get(&id).copied()),
+        }),
+        motions: report.motions.iter().map(|m| motion(m, &tags)).collect(),
+        findings: report.findings.iter().map(|f| finding(f, &tags, &motions)).collect(),
+        assumptions: report
+            .assumptions
+            .iter()
+            .map(|assumed| AssumptionJson {
+                what: &assumed.what,
+                value: number(assumed.value),
+                unit: unit(assumed.quantity),
+            })
+            .collect(),
+        not_checked: report.not_checked.iter().map(|(what, why)| NotCheckedJson { what, why }).collect(),
+    }
+}
+
+fn part(part: &PartReport) -> PartJson<'_> {
+    PartJson {
+        name: &part.name,
+        area_mm2: known(part.area_mm2),
+        perimeter_mm: known(part.perimeter_mm),
+        holes: part.holes,
+        bounds_mm: part.bounds_mm.map(known),
+        mass_kg: known(part.mass_kg),
+        centre_of_gravity_mm: triple(part.centre_of_gravity_mm),
+        inertia_kg_m2: part.inertia_kg_m2.map(known),
+        second_moments_mm4: SecondMomentsJson {
+            Ix: known(part.ix_mm4),
+            Iy: known(part.iy_mm4),
+            Ixy: known(part.ixy_mm4),
+        },
+    }
+}
+
+fn cup<'a>(cup: &'a CupReport, report: &'a Report) -> CupJson<'a> {
+    let (shape, corner) = shape(&cup.shape);
+    CupJson {
+        tag: &cup.tag,
+        model: &cup.model,
+        at_mm: pair(cup.at),
+        turn_deg: known(cup.turn_deg),
+        circuit: &cup.circuit,
+        zone: &cup.zone,
+        height_mm: known(cup.height_mm),
+        shape,
+        outer_mm: pair(cup.shape.size()),
+        sealing_mm: pair(cup.sealing.size()),
+        corner_mm: corner,
+        sealing_corner_mm: self::shape(&cup.sealing).1,
+        lip_area_mm2: known(cup.line.area),
+        lip_length_mm: known(cup.line.length),
+        axial_n_mm: known(cup.axial_n_mm),
+        lateral_n_mm: known(cup.lateral_n_mm),
+        tilt_nm_rad: cup.tilt_nm_rad.map(known),
+        twist_nm_rad: known(cup.twist_nm_rad),
+        friction: known(cup.friction),
+        seal_minimum_n_mm: known(cup.seal_minimum_n_mm),
+        slide_share: known(cup.slide_share),
+        clearance_mm: cup.clearance.and_then(|clearance| number(clearance.distance)),
+        required_clearance_mm: known(cup.required_clearance_mm),
+        nearest: cup.clearance.map(|clearance| match clearance.limit {
+            Limit::Edge => "edge",
+            Limit::Hole(_) => "hole",
+            Limit::KeepOut(_) => "keep-out",
+        }),
+        level_kpa: known(cup.level_kpa),
+        vacuum_force_n: known(cup.vacuum_force_n),
+        least_factor: cup.worst.and_then(|(_, factor)| number(factor.value)),
+        least_factor_motion: cup
+            .worst
+            .filter(|(_, factor)| factor.value.is_finite())
+            .and_then(|(index, _)| report.motions.get(index))
+            .map(|motion| motion.name.as_str()),
+    }
+}
+
+fn shape(shape: &LipShape) -> (&'static str, Option<f64>) {
+    match *shape {
+        LipShape::Round { .. } => ("round", None),
+        LipShape::Long { .. } => ("long", None),
+        LipShape::Rectangle { corner, .. } => ("rectangle", number(corner)),
+    }
+}
+
+fn motion<'a>(motion: &'a MotionReport, tags: &HashMap<CupId, &'a str>) -> MotionJson<'a> {
+    MotionJson {
+        name: &motion.name,
+        required_factor: known(motion.required_factor),
+        outcome: motion.outcome.as_ref().ok().map(|outcome| self::outcome(outcome, tags)),
+    }
+}
+
+fn outcome<'a>(outcome: &MotionOutcome, tags: &HashMap<CupId, &'a str>) -> OutcomeJson<'a> {
+    let tag = |id: CupId| tags.get(&id).copied().unwrap_or_default();
+    let (instant, wrench) = (&outcome.instant, &outcome.wrench);
+    OutcomeJson {
+        factor: number(outcome.factor),
+        governing_cup: tag(outcome.governing_cup),
+        governing_limit: match outcome.governing_limit {
+            LipLimit::Seal => "seal",
+            LipLimit::Slide => "slide",
+        },
+        gravity_m_s2: triple(instant.gravity),
+        acceleration_m_s2: triple(instant.acceleration),
+        turn_rate_rad_s: triple(instant.turn_rate),
+        turn_acceleration_rad_s2: triple(instant.turn_acceleration),
+        pivot_mm: triple(instant.pivot),
+        about_mm: triple(wrench.about),
+        force_n: triple(wrench.force),
+        tipping_moment_nm: pair(wrench.moment.truncate()),
+        twist_nm: known(wrench.moment.z),
+        cups: outcome
+            .cups
+            .iter()
+            .map(|cup| CupLoadJson {
+                tag: tag(cup.id),
+                pull_n: known(cup.load.pull),
+                slide_n: pair(cup.load.slide),
+                tilt_nm: pair(cup.load.tilt),
+                twist_nm: known(cup.load.twist),
+                factor: number(cup.factor.value),
+            })
+            .collect(),
+    }
+}
+
+fn finding<'a>(
+    finding: &'a Finding,
+    tags: &HashMap<CupId, &'a str>,
+    motions: &HashMap<MotionId, &'a str>,
+) -> FindingJson<'a> {
+    let figure = finding.figure.and_then(number);
+    FindingJson {
+        rule: finding.rule,
+        severity: severity_word(finding.severity),
+        subject: finding.subject.iter().filter_map(|cup| tags.get(cup).copied()).collect(),
+        motion: finding.motion.and_then(|id| motions.get(&id).copied()),
+        figure,
+        limit: finding.limit.and_then(number),
+        unit: figure.map(|_| unit(finding.quantity)),
+        says: &finding.says,
+        remedy: &finding.remedy,
+        accepted: finding.accepted.as_deref(),
+    }
+}
+
+/// Name of the base unit, "1" for a plain number and a share of one.
+fn unit(quantity: Quantity) -> &'static str {
+    if quantity == Quantity::Share {
+        return "1";
+    }
+    match units::unit_of(quantity, &UnitChoice::default()).1 {
+        "" => "1",
+        name => name,
+    }
+}

@@ -1,0 +1,137 @@
+//! What depends on the part's drawing alone: section, sound surface, landing regions.
+
+use crate::memo::Shared;
+use document::{Part, PartId};
+use geometry::{LandingRegion, LipShape, Loop, Outline, Section, SoundSurface};
+use std::sync::Arc;
+
+/// The drawing of a part: everything that a change of outline or keep-outs touches and nothing else.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Drawing {
+    pub outline: Shared<Outline>,
+    pub keep_outs: Vec<Shared<Loop>>,
+}
+
+impl Drawing {
+    pub(crate) fn of(part: &Part) -> Self {
+        Self {
+            outline: Shared(Arc::clone(&part.outline)),
+            keep_outs: part.keep_outs.iter().map(|k| Shared(Arc::clone(&k.area))).collect(),
+        }
+    }
+
+    pub(crate) fn loops(&self) -> Vec<Loop> {
+        self.keep_outs.iter().map(|area| Loop::clone(&area.0)).collect()
+    }
+}
+
+/// A drawing that can be worked with, prepared for many cups.
+pub(crate) struct Shape {
+    pub section: Section,
+    pub surface: SoundSurface,
+    pub perimeter: f64,
+    pub holes: usize,
+    /// x0, y0, x1, y1.
+    pub bounds: [f64; 4],
+    /// From the centroid to the farthest corner: no point of a landed lip turns on a longer arm.
+    pub reach: f64,
+}
+
+impl Shape {
+    /// # Errors
+    /// All problems of the drawing as sentences.
+    pub(crate) fn prepare(drawing: &Drawing) -> Result<Self, Vec<String>> {
+        let outline = &drawing.outline.0;
+        let mut problems: Vec<String> = geometry::validate(outline).iter().map(ToString::to_string).collect();
+        let prepared = geometry::section(outline).zip(outline.outer.bounds());
+        let Some((section, bounds)) = prepared else {
+            if problems.is_empty() {
+                problems.push("the outline encloses no area: draw or import a closed outline".to_owned());
+            }
+            return Err(problems);
+        };
+        if !problems.is_empty() {
+            return Err(problems);
+        }
+        let perimeter = outline.outer.perimeter() + outline.holes.iter().map(Loop::perimeter).sum::<f64>();
+        let corners = [
+            bounds.min,
+            bounds.max,
+            (bounds.min.x, bounds.max.y).into(),
+            (bounds.max.x, bounds.min.y).into(),
+        ];
+        let reach = outline
+            .outer
+            .flatten(0.1)
+            .iter()
+            .map(|point| point.distance(section.centroid))
+            .fold(0.0, f64::max)
+            .min(
+                corners
+                    .iter()
+                    .map(|corner: &glam::DVec2| corner.distance(section.centroid))
+                    .fold(0.0, f64::max),
+            );
+        Ok(Self {
+            section,
+            surface: SoundSurface::new(outline, &drawing.loops()),
+            perimeter,
+            holes: outline.holes.len(),
+            bounds: [bounds.min.x, bounds.min.y, bounds.max.x, bounds.max.y],
+            reach,
+        })
+    }
+}
+
+/// What a landing region was made from. `drawing` counts the drawings of the part seen so far.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct RegionKey {
+    pub part: PartId,
+    pub drawing: u64,
+    pub shape: LipShape,
+    pub turn: f64,
+    pub margin: f64,
+}
+
+/// Landing regions kept at hand, most recently used last.
+#[derive(Debug, Default)]
+pub(crate) struct Regions {
+    held: Vec<(RegionKey, Arc<LandingRegion>)>,
+    made: u64,
+}
+
+/// Turning a long cup makes a region for every angle on the way; older ones are let go.
+const REGIONS_KEPT: usize = 24;
+
+impl Regions {
+    pub(crate) fn get(&mut self, mut key: RegionKey, drawing: &Drawing) -> Arc<LandingRegion> {
+        if matches!(key.shape, LipShape::Round { .. }) {
+            key.turn = 0.0;
+        }
+        if let Some(at) = self.held.iter().position(|(held, _)| *held == key) {
+            let found = self.held.remove(at);
+            let region = Arc::clone(&found.1);
+            self.held.push(found);
+            return region;
+        }
+        let region = Arc::new(geometry::landing_region(
+            &drawing.outline.0,
+            &drawing.loops(),
+            &key.shape,
+            key.turn,
+            key.margin,
+        ));
+        self.made += 1;
+        if self.held.len() >= REGIONS_KEPT {
+            self.held.remove(0);
+        }
+        self.held.push((key, Arc::clone(&region)));
+        region
+    }
+
+    /// How many regions were worked out.
+    #[cfg(test)]
+    pub(crate) fn made(&self) -> u64 {
+        self.made
+    }
+}

@@ -1,0 +1,133 @@
+//! Figures in sentences: the unit the person picked and the customary digits.
+
+use glam::DVec2;
+use units::{Quantity, UnitChoice};
+
+/// Writes figures for the sentences of a report.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Words<'a> {
+    pub choice: &'a UnitChoice,
+}
+
+impl Words<'_> {
+    /// A figure with its unit, "6.2 mm".
+    pub(crate) fn figure(&self, value: f64, quantity: Quantity) -> String {
+        units::show(value, quantity, self.choice).to_string()
+    }
+
+    pub(crate) fn length(&self, mm: f64) -> String {
+        self.figure(mm, Quantity::Length)
+    }
+
+    pub(crate) fn moment(&self, newton_metres: f64) -> String {
+        self.figure(newton_metres, Quantity::Moment)
+    }
+
+    pub(crate) fn level(&self, kpa: f64) -> String {
+        self.figure(kpa, Quantity::VacuumLevel)
+    }
+
+    pub(crate) fn acceleration(&self, metres_per_second_squared: f64) -> String {
+        self.figure(metres_per_second_squared, Quantity::Acceleration)
+    }
+
+    /// A plain number to three figures, "1.36", "12.4", "136".
+    pub(crate) fn factor(&self, value: f64) -> String {
+        let size = value.abs();
+        let text = if size < 9.995 {
+            format!("{value:.2}")
+        } else if size < 99.95 {
+            format!("{value:.1}")
+        } else {
+            format!("{value:.0}")
+        };
+        if self.choice.decimal_comma { text.replace('.', ",") } else { text }
+    }
+
+    /// A share of one in per cent, "12 %".
+    pub(crate) fn percent(&self, share: f64) -> String {
+        format!("{:.0} %", share * 100.0)
+    }
+
+    /// A point or shift in the plan, "(−6.2, 0.0) mm"; apart by semicolons where the comma is the decimal sign.
+    pub(crate) fn pair(&self, value: DVec2) -> String {
+        let x = units::show(value.x, Quantity::Length, self.choice);
+        let y = units::show(value.y, Quantity::Length, self.choice);
+        let apart = if self.choice.decimal_comma { ";" } else { "," };
+        format!("({}{apart} {}) {}", x.number, y.number, y.unit)
+    }
+}
+
+/// Joins "C1", "C2" and "C3" as a person would.
+pub(crate) fn list(items: &[String]) -> String {
+    match items {
+        [] => String::new(),
+        [one] => one.clone(),
+        [many @ .., last] if many.len() <= 5 => format!("{} and {last}", many.join(", ")),
+        [first, second, third, rest @ ..] => {
+            format!("{first}, {second}, {third} and {} more", rest.len())
+        }
+        [first, last] => format!("{first} and {last}"),
+    }
+}
+
+/// A name as it stands inside a sentence: "Emergency stop" becomes "emergency stop", "AGV stop" stays.
+pub(crate) fn inside(name: &str) -> String {
+    let mut letters = name.chars();
+    match (letters.next(), letters.next()) {
+        (Some(first), Some(second)) if first.is_uppercase() && (second.is_lowercase() || second == ' ') => {
+            first.to_lowercase().chain(std::iter::once(second)).chain(letters).collect()
+        }
+        _ => name.to_owned(),
+    }
+}
+
+/// A clause as a sentence of its own: capital first, full stop last.
+pub(crate) fn sentence(clause: &str) -> String {
+    format!("{}.", capital(clause.trim().trim_end_matches('.')))
+}
+
+/// A text that starts with a capital.
+pub(crate) fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    match letters.next() {
+        Some(first) => first.to_uppercase().chain(letters).collect(),
+        None => String::new(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn shifts_have_a_true_minus_and_no_negative_zero() {
+        let choice = UnitChoice::default();
+        assert_eq!(Words { choice: &choice }.pair(DVec2::new(-6.2, -0.01)), "(\u{2212}6.2, 0.0) mm");
+        let comma = UnitChoice { decimal_comma: true, ..choice };
+        assert_eq!(Words { choice: &comma }.pair(DVec2::new(1.5, 0.0)), "(1,5; 0,0) mm");
+    }
+
+    #[test]
+    fn factors_have_three_figures() {
+        let choice = UnitChoice::default();
+        let words = Words { choice: &choice };
+        assert_eq!(words.factor(1.3649), "1.36");
+        assert_eq!(words.factor(9.9960), "10.0");
+        assert_eq!(words.factor(12.44), "12.4");
+        assert_eq!(words.factor(136.4), "136");
+        let comma = UnitChoice { decimal_comma: true, ..choice };
+        assert_eq!(Words { choice: &comma }.factor(1.36), "1,36");
+    }
+
+    #[test]
+    fn names_join_as_a_person_writes_them() {
+        let tags = |n: usize| (1..=n).map(|i| format!("C{i}")).collect::<Vec<_>>();
+        assert_eq!(list(&tags(1)), "C1");
+        assert_eq!(list(&tags(2)), "C1 and C2");
+        assert_eq!(list(&tags(3)), "C1, C2 and C3");
+        assert_eq!(list(&tags(12)), "C1, C2, C3 and 9 more");
+        assert_eq!(inside("Emergency stop"), "emergency stop");
+        assert_eq!(inside("AGV stop"), "AGV stop");
+    }
+}
