@@ -2,6 +2,7 @@
 
 use super::{FORMAT, FileError, check, migrate, v1};
 use crate::{CupModel, Project};
+use ron::error::SpannedError;
 use serde::{Deserialize, de::DeserializeOwned};
 
 /// Larger files are refused unread: a project of a thousand cups and a hundred thousand vertices is under 8 MB.
@@ -91,35 +92,47 @@ fn announced(text: &str) -> Option<()> {
 /// Reads a value and says line, column and field of what is wrong.
 pub(super) fn parse<T: DeserializeOwned>(text: &str, name: &str) -> Result<T, FileError> {
     let options = ron::Options::default().with_recursion_limit(DEEPEST);
-    let syntax = |error: ron::error::SpannedError, field: String| FileError::Syntax {
+    let syntax = |error: SpannedError, field: String, rest: &str| FileError::Syntax {
         line: error.span.start.line,
         column: error.span.start.col,
         field,
-        says: plain(&error.code),
+        says: if rest.trim().is_empty() && is_about_form(&error.code) {
+            "the text ends too early, it was cut short".to_owned()
+        } else {
+            plain(&error.code)
+        },
         path: name.to_owned(),
     };
-    let mut reader =
-        ron::Deserializer::from_str_with_options(text, &options).map_err(|e| syntax(e, String::new()))?;
-    let value = serde_path_to_error::deserialize(&mut reader).map_err(|e| {
-        let field = e.path().to_string();
-        let field = if field == "." { String::new() } else { field.replace(".?", "") };
-        syntax(reader_error(&reader, e), field)
+    let mut reader = ron::Deserializer::from_str_with_options(text, &options)
+        .map_err(|e| syntax(e, String::new(), text))?;
+    let read = serde_path_to_error::deserialize(&mut reader);
+    let value = read.map_err(|e| {
+        let field = e.path().to_string().replace(".?", "");
+        let field = if field == "." { String::new() } else { field };
+        syntax(reader.span_error(e.into_inner()), field, reader.remainder())
     })?;
-    reader.end().map_err(|e| syntax(reader.span_error(e), String::new()))?;
+    reader.end().map_err(|e| syntax(reader.span_error(e), String::new(), reader.remainder()))?;
     Ok(value)
 }
-fn reader_error(
-    reader: &ron::Deserializer<'_>,
-    error: serde_path_to_error::Error<ron::Error>,
-) -> ron::error::SpannedError {
-    reader.span_error(error.into_inner())
+/// Whether it is brackets, commas and the like that are wrong, not what they hold.
+fn is_about_form(code: &ron::Error) -> bool {
+    use ron::Error as E;
+    !matches!(
+        code,
+        E::MissingStructField { .. }
+            | E::DuplicateStructField { .. }
+            | E::NoSuchStructField { .. }
+            | E::NoSuchEnumVariant { .. }
+            | E::InvalidValueForType { .. }
+            | E::ExceededRecursionLimit
+            | E::Message(_)
+    )
 }
 
 /// What the RON library says, in the words of this program.
 fn plain(code: &ron::Error) -> String {
     use ron::Error as E;
     match code {
-        E::Eof => "the text ends too early".to_owned(),
         E::ExceededRecursionLimit => "brackets are nested too deep".to_owned(),
         E::TrailingCharacters => "there is more text after the end of the project".to_owned(),
         E::MissingStructField { field, .. } => format!("the field {field} is missing"),

@@ -144,3 +144,26 @@ pub(crate) fn write_through(file: &mut File, contents: &[u8]) -> io::Result<()> 
 fn put(new: tempfile::NamedTempFile, path: &Path) -> Result<(), FileError> {
     new.persist(path).map(|_| ()).map_err(|e| FileError::from_io("write", &e.error, path))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// `/dev/full` answers every write as a full disk does.
+    #[cfg(target_os = "linux")]
+    #[test]
+    fn a_full_disk_is_told_as_such() {
+        let full = Path::new("/dev/full");
+        let mut file = File::options().write(true).open(full).unwrap();
+        let error = write_through(&mut file, &[b'x'; 100_000]).unwrap_err();
+        let said = FileError::from_io("write", &error, full);
+        assert_eq!(said, FileError::DiskFull { path: "/dev/full".into() });
+    }
+
+    #[test]
+    fn a_bare_name_is_in_the_current_folder() {
+        assert_eq!(folder_of(Path::new("tray.ron")), Path::new("."));
+        assert_eq!(folder_of(Path::new("a/tray.ron")), Path::new("a"));
+        assert_eq!(previous_path(Path::new("a/tray.ron")), Path::new("a/tray.ron.previous"));
+    }
+}

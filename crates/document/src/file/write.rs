@@ -34,7 +34,16 @@ pub fn to_text(project: &Project) -> String {
     out.field("last_id", &p.last_id);
     out.field("site", &p.site);
     out.field("rules", &p.rules);
-    out.field("sheet", &p.sheet);
+    out.open("sheet: ", "(");
+    out.field("title", &p.sheet.title);
+    out.field("owner", &p.sheet.owner);
+    out.field("number", &p.sheet.number);
+    out.field("revision", &p.sheet.revision);
+    out.field("created_by", &p.sheet.created_by);
+    out.field("approved_by", &p.sheet.approved_by);
+    out.field("date", &p.sheet.date);
+    out.field("document_type", &p.sheet.document_type);
+    out.close("),");
     out.list("parts", &p.parts, part);
     out.lines("circuits", &p.circuits);
     out.lines("motions", &p.motions);
