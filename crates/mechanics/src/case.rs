@@ -190,3 +190,6 @@ fn over_a_sweep(
     let worst = at_one_instant(body, case, group, strengths, peaks[governing].t, about);
     CaseResult { governing, least_factor: least_factor.min(cup_worst[governing].1.value), cup_worst, ..worst }
 }
+
+#[cfg(test)]
+mod tests;

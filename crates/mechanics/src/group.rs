@@ -345,3 +345,6 @@ fn against_tipping(members: &[Member], axes: DMat2) -> DMat2 {
         sum + levers * (member.axial * MILLI) + axes.transpose() * member.tilt * axes
     })
 }
+
+#[cfg(test)]
+mod tests;

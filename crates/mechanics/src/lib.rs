@@ -39,6 +39,8 @@ mod group;
 mod group_error;
 mod motion;
 mod remedy;
+#[cfg(test)]
+mod samples;
 mod strength;
 mod sweep;
 mod usage;

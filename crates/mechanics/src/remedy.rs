@@ -39,7 +39,7 @@ impl LipStrength {
         if self.available().0 < required * seal || left <= 0.0 || self.slide_share <= 0.0 {
             return None;
         }
-        Some(required * self.sliding(load).length() / (self.slide_share * left))
+        Some(required * self.sliding(load) / (self.slide_share * left))
     }
 
     /// How many times as large a lip, of the same shape at the same vacuum level, would carry `required` times the
@@ -151,3 +151,6 @@ fn accelerates(case: &LoadCase) -> bool {
         .iter()
         .any(|&v| v != DVec3::ZERO)
 }
+
+#[cfg(test)]
+mod tests;

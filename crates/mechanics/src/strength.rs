@@ -3,7 +3,7 @@
 use crate::factor::Factor;
 use crate::group::CupLoad;
 use crate::motion::MILLI;
-use glam::{DVec2, DVec3};
+use glam::{DMat2, DVec2};
 
 /// A slide below this share of the vacuum force is rounding, not a slide.
 const NO_SLIDE: f64 = 1e-9;
@@ -77,8 +77,8 @@ impl LipStrength {
     /// demand. Below zero when the load presses the lip on; the slide's is infinite when there is a slide and no
     /// friction.
     pub fn demand(&self, load: &CupLoad) -> (f64, f64) {
-        let seal = load.pull + Reach::of(&self.shape).along(self.seal_gradient(load.tilt));
-        let (sliding, grip) = (self.sliding(load).length(), self.grip());
+        let seal = load.pull + Reach::of(&self.shape).along(self.seal_gradient() * load.tilt);
+        let (sliding, grip) = (self.sliding(load), self.grip());
         let slide = if grip > 0.0 {
             load.pull + sliding / grip
         } else if sliding > NO_SLIDE * self.vacuum_force {
@@ -94,21 +94,30 @@ impl LipStrength {
         (self.vacuum_force - self.seal_minimum * self.line.length, self.vacuum_force)
     }
 
+    /// Slide and twist together, N.
+    pub(crate) fn sliding(&self, load: &CupLoad) -> f64 {
+        load.slide.extend(load.twist * self.twist_as_slide()).length()
+    }
+
     /// Slide per force on the lip.
     pub(crate) fn grip(&self) -> f64 {
         (self.slide_share * self.friction).max(0.0)
     }
 
-    /// N of vacuum force that a tilt uses per mm from the centre, as a vector in the lip's own axes: the line pressure
-    /// times the line's length falls along (x, y) by L (M_y/I_y, -M_x/I_x) · (x, y). Linear in the tilt.
-    pub(crate) fn seal_gradient(&self, tilt: DVec2) -> DVec2 {
-        let own = DVec2::from_angle(-self.turn).rotate(tilt) * (self.line.length / MILLI);
-        DVec2::new(own.y / self.line.iy, -own.x / self.line.ix)
+    /// From a tilt to the N of vacuum force it uses per mm from the centre, in the lip's own axes: the line pressure
+    /// times the line's length falls along (x, y) by L (M_y/I_y, -M_x/I_x) · (x, y).
+    pub(crate) fn seal_gradient(&self) -> DMat2 {
+        let scale = self.line.length / MILLI;
+        let fall = DMat2::from_cols(
+            DVec2::new(0.0, -scale / self.line.ix), // of M_x
+            DVec2::new(scale / self.line.iy, 0.0),  // of M_y
+        );
+        fall * DMat2::from_angle(-self.turn)
     }
 
-    /// Slide (x, y) and twist over mean radius (z), N. Linear in the load.
-    pub(crate) fn sliding(&self, load: &CupLoad) -> DVec3 {
-        load.slide.extend(load.twist / (self.line.mean_radius * MILLI))
+    /// From a twist to the slide it is worth, N per N·m.
+    pub(crate) fn twist_as_slide(&self) -> f64 {
+        1.0 / (self.line.mean_radius * MILLI)
     }
 }
 
@@ -141,3 +150,6 @@ impl Reach {
         self.core.dot(direction.abs()) + self.radius * direction.length()
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -42,10 +42,24 @@ impl Directions {
         Self { from, to, step, closed, units }
     }
 
-    /// `t` within the arc.
-    fn admit(&self, t: f64) -> f64 {
-        if self.closed { self.from + (t - self.from).rem_euclid(TAU) } else { t.clamp(self.from, self.to) }
+    /// The function `angle` further than a point, `turn` = (cos, sin) of that angle; at the arc's end when beyond it.
+    fn beside(&self, function: &impl OnCircle, point: &Point, angle: f64, turn: DVec2) -> Point {
+        let t = point.t + angle;
+        let (t, u) = if self.closed || (t >= self.from && t <= self.to) {
+            (t, turn.rotate(point.u))
+        } else {
+            let end = t.clamp(self.from, self.to);
+            (end, DVec2::from_angle(end))
+        };
+        Point { t, u, value: function.at(u) }
     }
+}
+
+#[derive(Debug, Clone, Copy)]
+struct Point {
+    t: f64,
+    u: DVec2,
+    value: f64,
 }
 
 /// A function of u = (cos t, sin t).
@@ -122,71 +136,83 @@ impl Search {
         self.samples.extend(directions.units.iter().map(|&u| function.at(u)));
         let first = (0..self.samples.len())
             .fold(0, |best, i| if self.samples[i] > self.samples[best] { i } else { best });
-        let start = directions.from + directions.step * first as f64;
-        let mut best = (start, self.samples[first]);
+        let t = directions.from + directions.step * first as f64;
+        let mut best = Point { t, u: directions.units[first], value: self.samples[first] };
         if directions.step == 0.0 {
-            return Peak { t: best.0, value: best.1, bound: best.1 };
+            return Peak { t, value: best.value, bound: best.value };
         }
-        best = polished(function, directions, best, directions.step / 2.0);
+        let finest = tolerance.sqrt(); // near a peak the value falls as the square of the angle
+        best = polished(function, directions, best, directions.step / 2.0, finest);
 
         let bend = function.bend();
         let enough = |best: f64| best + tolerance * best.abs().max(LEAST);
         let count = self.samples.len();
         let arcs = if directions.closed { count } else { count - 1 };
-        let mut bound = best.1;
+        let mut bound = best.value;
         self.open.clear();
-        self.open.extend((0..arcs).map(|i| {
-            let next = (i + 1) % count;
-            Span {
+        for i in 0..arcs {
+            let next = if i + 1 == count { 0 } else { i + 1 };
+            let span = Span {
                 start: directions.from + directions.step * i as f64,
                 width: directions.step,
                 ends: (directions.units[i], directions.units[next]),
                 values: (self.samples[i], self.samples[next]),
-            }
-        }));
+            };
+            self.open.push(span);
+        }
         let mut evaluations = 0;
         while let Some(span) = self.open.pop() {
             let most = span.bound(bend);
-            if most <= enough(best.1) || span.width <= RESOLVED || evaluations >= EVALUATIONS {
+            if most <= enough(best.value) || span.width <= RESOLVED || evaluations >= EVALUATIONS {
                 bound = bound.max(most);
                 continue;
             }
             let halves = span.halves(function);
             evaluations += 1;
-            if halves[1].values.0 > best.1 {
-                let found = (halves[1].start, halves[1].values.0);
-                best = polished(function, directions, found, halves[1].width / 2.0);
+            let middle = &halves[1];
+            if middle.values.0 > best.value {
+                let found = Point { t: middle.start, u: middle.ends.0, value: middle.values.0 };
+                best = polished(function, directions, found, middle.width / 2.0, finest);
             }
             self.open.extend(halves);
         }
-        Peak { t: directions.admit(best.0), value: best.1, bound: bound.max(best.1) }
+        let t = if directions.closed {
+            directions.from + (best.t - directions.from).rem_euclid(TAU)
+        } else {
+            best.t
+        };
+        Peak { t, value: best.value, bound: bound.max(best.value) }
     }
 }
 
-/// Climbs from a point by parabolas through it and its neighbours at `reach` on both sides; never ends lower.
+/// Climbs from a point by parabolas through it and its neighbours at `reach` on both sides, then ever nearer down to
+/// `finest`; never ends lower.
 fn polished(
     function: &impl OnCircle,
     directions: &Directions,
-    (mut t, mut value): (f64, f64),
+    mut best: Point,
     mut reach: f64,
-) -> (f64, f64) {
-    let at = |t: f64| {
-        let t = directions.admit(t);
-        (t, function.at(DVec2::from_angle(t)))
-    };
-    for _ in 0..3 {
-        let (before, after) = (at(t - reach), at(t + reach));
-        let curve = before.1 - 2.0 * value + after.1;
-        let shift = if curve < 0.0 { 0.5 * reach * (before.1 - after.1) / curve } else { 0.0 };
-        let top = at(t + shift.clamp(-reach, reach));
+    finest: f64,
+) -> Point {
+    while reach > finest {
+        let aside = DVec2::from_angle(reach);
+        let before = directions.beside(function, &best, -reach, DVec2::new(aside.x, -aside.y));
+        let after = directions.beside(function, &best, reach, aside);
+        let curve = before.value - 2.0 * best.value + after.value;
+        let shift = 0.5 * reach * (before.value - after.value) / curve;
+        let top = if curve < 0.0 && shift.abs() <= reach {
+            directions.beside(function, &best, shift, DVec2::from_angle(shift))
+        } else {
+            best
+        };
         for found in [before, after, top] {
-            if found.1 > value {
-                (t, value) = found;
+            if found.value > best.value {
+                best = found;
             }
         }
         reach *= 0.1;
     }
-    (t, value)
+    best
 }
 
 #[cfg(test)]

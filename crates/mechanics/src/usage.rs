@@ -46,13 +46,16 @@ impl Usage {
         if !(seal > 0.0 && slide > 0.0) {
             return None;
         }
-        let grip = slide * lip.grip().max(LEAST_GRIP);
+        let (per_seal, per_slide) = (seal.recip(), slide.recip());
+        let gradient = lip.seal_gradient() * per_seal;
+        let per_grip = per_slide / lip.grip().max(LEAST_GRIP);
+        let per_twist = per_grip * lip.twist_as_slide();
         Some(Self {
-            seal_pull: Varying::of(loads, |load| load.pull / seal),
-            gradient: Varying::of(loads, |load| lip.seal_gradient(load.tilt) / seal),
+            seal_pull: Varying::of(loads, |load| load.pull * per_seal),
+            gradient: Varying::of(loads, |load| gradient * load.tilt),
             reach: Reach::of(&lip.shape),
-            slide_pull: Varying::of(loads, |load| load.pull / slide),
-            sliding: Varying::of(loads, |load| lip.sliding(load) / grip),
+            slide_pull: Varying::of(loads, |load| load.pull * per_slide),
+            sliding: Varying::of(loads, |load| (load.slide * per_grip).extend(load.twist * per_twist)),
         })
     }
 }
