@@ -1,1 +1,3 @@
-fn main() {}
+//! Published and independently computed cases, each record with its source beside it.
+
+mod mechanics;

@@ -105,7 +105,7 @@ pub fn acceleration_scale_for(
         return Some(f64::INFINITY);
     }
     let at_rest = missed(0.0);
-    if !(at_rest <= 0.0) {
+    if at_rest.is_nan() || at_rest > 0.0 {
         return None;
     }
     if !accelerates(case) {
