@@ -40,7 +40,8 @@ pub struct History {
     done: usize,
     revision: u64,
     transaction: Option<Transaction>,
-    saved: Arc<Project>,
+    /// What the file holds, if there is one.
+    saved: Option<Arc<Project>>,
     unsaved: bool,
 }
 
@@ -54,7 +55,7 @@ impl History {
             done: 0,
             revision: 0,
             transaction: None,
-            saved: project,
+            saved: Some(project),
             unsaved: false,
         }
     }
@@ -150,15 +151,12 @@ impl History {
     }
     /// The committed project was written to its file.
     pub fn mark_saved(&mut self) {
-        self.saved = self.committed().clone();
+        self.saved = Some(self.committed().clone());
         self.unsaved = false;
     }
-    /// Nothing on disk is like the project: recovered, imported, or its file is gone.
+    /// Nothing on disk is like the project, now or after an undo: it was recovered, imported, or its file is gone.
     pub fn mark_unsaved(&mut self) {
-        // No committed project has this name beside these contents, so no undo makes it "saved" by chance.
-        let mut never = (**self.committed()).clone();
-        never.name.push_str("\u{0} not saved");
-        self.saved = Arc::new(never);
+        self.saved = None;
         self.unsaved = true;
     }
     /// The names of what has been done, oldest first.
@@ -183,7 +181,7 @@ impl History {
     }
     fn moved(&mut self) {
         self.revision += 1;
-        self.unsaved = !same(self.committed(), &self.saved);
+        self.unsaved = !self.saved.as_ref().is_some_and(|saved| same(self.committed(), saved));
     }
 }
 
