@@ -1,6 +1,6 @@
 //! What things are called on screen, on the sheet and in messages.
 
-use crate::{CupModel, LipKind, MotionKind, Origin, Texture, Wetness, Worst};
+use crate::{CupModel, LipKind, MassBy, MotionKind, Origin, Sourced, Texture, Wetness, Worst};
 use geometry::LipShape;
 
 macro_rules! labels {
@@ -66,6 +66,25 @@ impl CupModel {
             3 => "three folds",
             4 => "four folds",
             _ => "many folds",
+        }
+    }
+}
+
+impl MassBy {
+    /// In plain words, lower case.
+    pub fn label(&self) -> &'static str {
+        match self {
+            Self::Density { .. } => "density",
+            Self::Areal { .. } => "mass per area",
+            Self::Stated { .. } => "stated mass",
+        }
+    }
+    /// The figure that is given, in kg/m³, kg/m² or kg.
+    pub fn given(&self) -> &Sourced<f64> {
+        match self {
+            Self::Density { kg_m3: given } | Self::Areal { kg_m2: given } | Self::Stated { kg: given } => {
+                given
+            }
         }
     }
 }

@@ -282,7 +282,7 @@ fn circuit(p: &Project, c: &Circuit, found: &mut Found) {
         );
         let here = units::standard_atmosphere(p.site.altitude_m).kpa();
         let remedy = format!(
-            "enter a level below the atmosphere, 40 to 80 kPa is usual; at the site it is {here:.1} kPa"
+            "the level is stated for sea level and lowered with the atmosphere at the site ({here:.1} kPa); 40 to 80 kPa is usual"
         );
         found.add(&subject, says, remedy);
     } else {

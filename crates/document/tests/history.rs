@@ -1,4 +1,5 @@
 //! Undo, redo and transactions.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test fails by panicking")]
 
 mod common;
 

@@ -1,5 +1,6 @@
 //! The built-in library is there, plausible, and orderly in size. The figures are invented, so the ranges are common
 //! practice, without a source.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test fails by panicking")]
 
 use document::{CupModel, LipKind, Origin, Texture, library, models_from_text, models_to_text};
 use geometry::LipShape;

@@ -1,4 +1,5 @@
 //! Saving and opening on a real disk.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test fails by panicking")]
 
 mod common;
 

@@ -1,4 +1,5 @@
 //! The text of a project: what it looks like, that nothing is lost, and what is said about bad text.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test fails by panicking")]
 
 mod common;
 

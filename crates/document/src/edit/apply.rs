@@ -37,9 +37,9 @@ impl Edit {
 fn missing(what: impl Into<String>) -> EditError {
     EditError::Missing { what: what.into() }
 }
-fn finite<T>(thing: &mut T, visit: impl Fn(&mut T, numbers::Each<'_>), what: impl Fn() -> String) -> Outcome {
+fn finite<T>(thing: &mut T, visit: impl Fn(&mut T, numbers::Each<'_>), what: &str) -> Outcome {
     match numbers::first_not_finite(thing, visit) {
-        Some(field) => Err(EditError::NotFinite { what: what(), field }),
+        Some(field) => Err(EditError::NotFinite { what: what.to_owned(), field }),
         None => Ok(()),
     }
 }
@@ -119,11 +119,11 @@ fn apply(edit: &Edit, p: &mut Project) -> Outcome {
         }
         Edit::AddModel(_) | Edit::ChangeModel { .. } | Edit::RemoveModel(_) => change_models(edit, p)?,
         Edit::ChangeSite { site, .. } => {
-            finite(&mut site.clone(), numbers::site, || "the site".to_owned())?;
+            finite(&mut site.clone(), numbers::site, "the site")?;
             p.site = tidy::thing(*site, numbers::site);
         }
         Edit::ChangeRules { rules, .. } => {
-            finite(&mut rules.clone(), numbers::rules, || "the limits of the findings".to_owned())?;
+            finite(&mut rules.clone(), numbers::rules, "the limits of the findings")?;
             p.rules = tidy::thing(*rules, numbers::rules);
         }
         Edit::ChangeSheet { sheet, .. } => p.sheet = sheet.clone(),
@@ -150,7 +150,7 @@ fn apply(edit: &Edit, p: &mut Project) -> Outcome {
 fn checked_part(part: &Part) -> Result<Part, EditError> {
     let mut part = part.clone();
     let what = format!("part {}", part.name);
-    finite(&mut part, numbers::part, || what.clone())?;
+    finite(&mut part, numbers::part, &what)?;
     if let Some(field) = numbers::first_bad_boundary(&part) {
         return Err(EditError::NotFinite { what, field });
     }
@@ -166,7 +166,8 @@ fn checked_part(part: &Part) -> Result<Part, EditError> {
 }
 fn checked_motion(motion: &Motion) -> Result<Arc<Motion>, EditError> {
     let mut motion = motion.clone();
-    finite(&mut motion, numbers::motion, || "the motion".to_owned())?;
+    let what = format!("motion {}", motion.name);
+    finite(&mut motion, numbers::motion, &what)?;
     Ok(Arc::new(tidy::thing(motion, numbers::motion)))
 }
 
@@ -225,7 +226,8 @@ fn change_cups(edit: &Edit, p: &mut Project) -> Outcome {
     else {
         return Ok(());
     };
-    let mut layout = layout_mut(p, *id)?.clone();
+    let place_of_layout = place(&p.layouts, id, |x| &x.id, || format!("layout {id}"))?;
+    let mut layout = (*p.layouts[place_of_layout]).clone();
     let places: HashMap<CupId, usize> = layout.cups.iter().enumerate().map(|(i, c)| (c.id, i)).collect();
     let find = |cup: CupId| places.get(&cup).copied().ok_or_else(|| missing(cup_named(cup, &layout)));
     match edit {
@@ -257,13 +259,14 @@ fn change_cups(edit: &Edit, p: &mut Project) -> Outcome {
         }
         _ => {}
     }
-    *layout_mut(p, *id)? = layout;
+    p.layouts[place_of_layout] = Arc::new(layout);
     Ok(())
 }
 
 fn checked_cup(p: &Project, cup: &Cup) -> Result<Cup, EditError> {
     let mut cup = cup.clone();
-    finite(&mut cup, numbers::cup, || "the cup".to_owned())?;
+    let what = format!("cup {}", cup.tag);
+    finite(&mut cup, numbers::cup, &what)?;
     if p.model(&cup.model).is_none() {
         return Err(missing(format!("cup model {} of cup {}", cup.model, cup.tag)));
     }
@@ -288,7 +291,7 @@ fn change_circuits(edit: &Edit, p: &mut Project) -> Outcome {
     let checked = |circuit: &Circuit| {
         let mut circuit = circuit.clone();
         let what = format!("circuit {}", circuit.name);
-        finite(&mut circuit, numbers::circuit, || what.clone())?;
+        finite(&mut circuit, numbers::circuit, &what)?;
         Ok(Arc::new(tidy::thing(circuit, numbers::circuit)))
     };
     match edit {
@@ -325,7 +328,7 @@ fn change_models(edit: &Edit, p: &mut Project) -> Outcome {
     let checked = |model: &CupModel| {
         let mut model = model.clone();
         let what = format!("cup model {}", model.name);
-        finite(&mut model, numbers::model, || what.clone())?;
+        finite(&mut model, numbers::model, &what)?;
         Ok(Arc::new(tidy::thing(model, numbers::model)))
     };
     match edit {

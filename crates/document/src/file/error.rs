@@ -112,7 +112,7 @@ pub enum FileError {
         line: usize,
         /// Counted from 1.
         column: usize,
-        /// "layouts[0].cups[3].turn_deg", or empty.
+        /// `layouts[0].cups[3].turn_deg`, or empty.
         field: String,
         /// What is wrong.
         says: String,

@@ -96,7 +96,7 @@ fn only_journals_nobody_holds_are_left_behind() {
     assert_eq!(Journal::left_behind(folder.path()), Vec::<PathBuf>::new());
     let path = journal.path().to_owned();
     drop(journal);
-    assert_eq!(Journal::left_behind(folder.path()), [path.clone()]);
+    assert_eq!(Journal::left_behind(folder.path()), std::slice::from_ref(&path));
     other.finish();
     Journal::discard(&path);
     assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 0);
