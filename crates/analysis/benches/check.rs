@@ -1,4 +1,96 @@
-//! How long one step of a drag takes. Placeholder until the fixtures stand.
+//! How long the window waits for one step of a drag, and how that grows.
+//!
+//! `drag_step`: one cup moved by half a millimetre, everything else as it was: seats, loads, factors, findings.
+//! `cold`: the same project with nothing remembered.
+//! Run with `cargo bench -p analysis`.
+
+#[path = "../tests/common/mod.rs"]
+mod common;
+
+use analysis::Analyst;
+use divan::Bencher;
+use document::Project;
+use std::sync::Arc;
+
 fn main() {
     divan::main();
+}
+
+/// cups, vertices, motions.
+const SIZES: [(usize, usize, usize); 2] = [(24, 1_000, 12), (400, 10_000, 24)];
+
+fn drag(bencher: Bencher<'_, '_>, project: &Project) {
+    let layout = common::layout(project);
+    let mut analyst = Analyst::new();
+    analyst.check(project, layout);
+    let moved = |by: f64| {
+        let mut moved = project.clone();
+        common::edit_layout(&mut moved, |layout| {
+            let middle = layout.cups.len() / 2;
+            layout.cups[middle].at.x += by;
+        });
+        moved
+    };
+    let steps: Vec<Project> = (0..16).map(|i| moved(0.5 * f64::from(i))).collect();
+    let mut step = 0;
+    bencher.bench_local(|| {
+        step = (step + 1) % steps.len();
+        analyst.check(&steps[step], layout)
+    });
+}
+
+#[divan::bench(args = SIZES)]
+fn drag_step(bencher: Bencher<'_, '_>, (cups, vertices, motions): (usize, usize, usize)) {
+    drag(bencher, &common::large(cups, vertices, motions));
+}
+
+/// A cup dragged over the rim, so that the nearest landing point is looked for in every step.
+#[divan::bench(args = SIZES)]
+fn drag_over_the_edge(bencher: Bencher<'_, '_>, (cups, vertices, motions): (usize, usize, usize)) {
+    let mut project = common::large(cups, vertices, motions);
+    common::edit_layout(&mut project, |layout| {
+        let middle = layout.cups.len() / 2;
+        layout.cups[middle].at = glam::DVec2::new(-20.0, 400.0);
+    });
+    drag(bencher, &project);
+}
+
+#[divan::bench(args = [25, 50, 100, 200, 400, 800])]
+fn drag_by_cups(bencher: Bencher<'_, '_>, cups: usize) {
+    drag(bencher, &common::large(cups, 1_000, 12));
+}
+
+#[divan::bench(args = [500, 1_000, 2_000, 4_000, 8_000, 16_000])]
+fn drag_by_vertices(bencher: Bencher<'_, '_>, vertices: usize) {
+    drag(bencher, &common::large(24, vertices, 12));
+}
+
+#[divan::bench(args = SIZES)]
+fn nothing_changed(bencher: Bencher<'_, '_>, (cups, vertices, motions): (usize, usize, usize)) {
+    let project = common::large(cups, vertices, motions);
+    let layout = common::layout(&project);
+    let mut analyst = Analyst::new();
+    analyst.check(&project, layout);
+    bencher.bench_local(|| analyst.check(&project, layout));
+}
+
+#[divan::bench(args = SIZES, sample_count = 10)]
+fn cold(bencher: Bencher<'_, '_>, (cups, vertices, motions): (usize, usize, usize)) {
+    let project = common::large(cups, vertices, motions);
+    let layout = common::layout(&project);
+    bencher.bench_local(|| Analyst::new().check(&project, layout));
+}
+
+#[divan::bench(args = SIZES)]
+fn rename_the_part(bencher: Bencher<'_, '_>, (cups, vertices, motions): (usize, usize, usize)) {
+    let project = common::large(cups, vertices, motions);
+    let layout = common::layout(&project);
+    let mut renamed = project.clone();
+    Arc::make_mut(&mut renamed.parts[0]).name = "Another name".to_owned();
+    let mut analyst = Analyst::new();
+    let mut step = false;
+    bencher.bench_local(|| {
+        step = !step;
+        analyst.check(if step { &project } else { &renamed }, layout)
+    });
 }

@@ -3,12 +3,14 @@
 //! Fields are written in the order of the structures here, lists in the order of the report, so that two runs give the
 //! same bytes. The schema beside the crate (`schema/check.schema.json`) says what each key means.
 
+mod keys;
+
 use crate::report::{CupReport, Finding, MotionOutcome, MotionReport, PartReport, Report, Severity};
 use document::{CupId, MotionId, Project};
 use geometry::{Limit, LipShape};
 use glam::{DVec2, DVec3};
+use keys::*;
 use mechanics::LipLimit;
-use serde::Serialize;
 use std::{collections::HashMap, path::Path, sync::Arc};
 use units::{Quantity, UnitChoice};
 
@@ -62,178 +64,6 @@ fn pair(value: DVec2) -> [f64; 2] {
 
 fn triple(value: DVec3) -> [f64; 3] {
     value.to_array().map(known)
-}
-
-#[derive(Serialize)]
-struct CheckJson<'a> {
-    format: u32,
-    program: &'a str,
-    file: &'a str,
-    project: &'a str,
-    verdict: VerdictJson,
-    layouts: Vec<LayoutJson<'a>>,
-}
-
-#[derive(Serialize)]
-struct VerdictJson {
-    severity: &'static str,
-    sentence: String,
-    detail: String,
-}
-
-#[derive(Serialize)]
-struct LayoutJson<'a> {
-    name: &'a str,
-    verdict: VerdictJson,
-    parts: Vec<PartJson<'a>>,
-    cups: Vec<CupJson<'a>>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    balance: Option<BalanceJson<'a>>,
-    motions: Vec<MotionJson<'a>>,
-    findings: Vec<FindingJson<'a>>,
-    assumptions: Vec<AssumptionJson<'a>>,
-    not_checked: Vec<NotCheckedJson<'a>>,
-}
-
-#[derive(Serialize)]
-#[allow(non_snake_case, reason = "the keys of the object")]
-struct SecondMomentsJson {
-    Ix: f64,
-    Iy: f64,
-    Ixy: f64,
-}
-
-#[derive(Serialize)]
-struct PartJson<'a> {
-    name: &'a str,
-    area_mm2: f64,
-    perimeter_mm: f64,
-    holes: usize,
-    bounds_mm: [f64; 4],
-    mass_kg: f64,
-    centre_of_gravity_mm: [f64; 3],
-    inertia_kg_m2: [f64; 6],
-    second_moments_mm4: SecondMomentsJson,
-}
-
-#[derive(Serialize)]
-struct CupJson<'a> {
-    tag: &'a str,
-    model: &'a str,
-    at_mm: [f64; 2],
-    turn_deg: f64,
-    circuit: &'a str,
-    zone: &'a str,
-    height_mm: f64,
-    shape: &'static str,
-    outer_mm: [f64; 2],
-    sealing_mm: [f64; 2],
-    #[serde(skip_serializing_if = "Option::is_none")]
-    corner_mm: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    sealing_corner_mm: Option<f64>,
-    lip_area_mm2: f64,
-    lip_length_mm: f64,
-    axial_n_mm: f64,
-    lateral_n_mm: f64,
-    tilt_nm_rad: [f64; 2],
-    twist_nm_rad: f64,
-    friction: f64,
-    seal_minimum_n_mm: f64,
-    slide_share: f64,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    clearance_mm: Option<f64>,
-    required_clearance_mm: f64,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    nearest: Option<&'static str>,
-    level_kpa: f64,
-    vacuum_force_n: f64,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    least_factor: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    least_factor_motion: Option<&'a str>,
-}
-
-#[derive(Serialize)]
-struct BalanceJson<'a> {
-    cup_centre_mm: [f64; 2],
-    centroid_offset_mm: [f64; 2],
-    spread_mm: [f64; 2],
-    inside_hull: bool,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    most_over_mean: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    most_over_mean_motion: Option<&'a str>,
-}
-
-#[derive(Serialize)]
-struct MotionJson<'a> {
-    name: &'a str,
-    required_factor: f64,
-    #[serde(flatten)]
-    outcome: Option<OutcomeJson<'a>>,
-}
-
-#[derive(Serialize)]
-struct OutcomeJson<'a> {
-    #[serde(skip_serializing_if = "Option::is_none")]
-    factor: Option<f64>,
-    governing_cup: &'a str,
-    governing_limit: &'static str,
-    gravity_m_s2: [f64; 3],
-    acceleration_m_s2: [f64; 3],
-    turn_rate_rad_s: [f64; 3],
-    turn_acceleration_rad_s2: [f64; 3],
-    pivot_mm: [f64; 3],
-    about_mm: [f64; 3],
-    force_n: [f64; 3],
-    tipping_moment_nm: [f64; 2],
-    twist_nm: f64,
-    cups: Vec<CupLoadJson<'a>>,
-}
-
-#[derive(Serialize)]
-struct CupLoadJson<'a> {
-    tag: &'a str,
-    pull_n: f64,
-    slide_n: [f64; 2],
-    tilt_nm: [f64; 2],
-    twist_nm: f64,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    factor: Option<f64>,
-}
-
-#[derive(Serialize)]
-struct FindingJson<'a> {
-    rule: &'a str,
-    severity: &'static str,
-    subject: Vec<&'a str>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    motion: Option<&'a str>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    figure: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    limit: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    unit: Option<&'static str>,
-    says: &'a str,
-    remedy: &'a str,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    accepted: Option<&'a str>,
-}
-
-#[derive(Serialize)]
-struct AssumptionJson<'a> {
-    what: &'a str,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    value: Option<f64>,
-    unit: &'static str,
-}
-
-#[derive(Serialize)]
-struct NotCheckedJson<'a> {
-    what: &'a str,
-    why: &'a str,
 }
 
 /// What is not known does not hold, so it is printed as a failure.
@@ -353,7 +183,7 @@ fn cup<'a>(cup: &'a CupReport, report: &'a Report) -> CupJson<'a> {
         turn_deg: known(cup.turn_deg),
         circuit: &cup.circuit,
         zone: &cup.zone,
-        height_mm: known(cup.height_mm),
+        height_mm: number(cup.height_mm),
         shape,
         outer_mm: pair(cup.shape.size()),
         sealing_mm: pair(cup.sealing.size()),
@@ -369,7 +199,7 @@ fn cup<'a>(cup: &'a CupReport, report: &'a Report) -> CupJson<'a> {
         seal_minimum_n_mm: known(cup.seal_minimum_n_mm),
         slide_share: known(cup.slide_share),
         clearance_mm: cup.clearance.and_then(|clearance| number(clearance.distance)),
-        required_clearance_mm: known(cup.required_clearance_mm),
+        required_clearance_mm: number(cup.required_clearance_mm),
         nearest: cup.clearance.map(|clearance| match clearance.limit {
             Limit::Edge => "edge",
             Limit::Hole(_) => "hole",
@@ -397,7 +227,7 @@ fn shape(shape: &LipShape) -> (&'static str, Option<f64>) {
 fn motion<'a>(motion: &'a MotionReport, tags: &HashMap<CupId, &'a str>) -> MotionJson<'a> {
     MotionJson {
         name: &motion.name,
-        required_factor: known(motion.required_factor),
+        required_factor: number(motion.required_factor),
         outcome: motion.outcome.as_ref().ok().map(|outcome| self::outcome(outcome, tags)),
     }
 }

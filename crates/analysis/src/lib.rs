@@ -11,19 +11,24 @@
 //! # Units
 //! Base units of [`units::Quantity`] in every field; sentences follow the [`units::UnitChoice`] of the analyst.
 
+mod assemble;
 mod assumptions;
 mod balance;
 mod findings;
+mod inputs;
 mod json;
 mod loads;
 mod lower;
 mod memo;
+mod part_stage;
 mod report;
 mod seats;
 mod shape;
 mod stages;
 mod verdict;
 mod words;
+#[cfg(test)]
+mod work_tests;
 
 pub use findings::{RuleInfo, catalogue, rule};
 pub use json::{FORMAT, exit_code, to_json};

@@ -1,24 +1,26 @@
 //! The stages in their order, each remembered with its inputs.
 
 use crate::{
+    assemble,
     assumptions::assumptions,
     balance,
-    findings::{self, Facts, NOT_BUILT},
+    findings::{self, Facts},
+    inputs::{InputStage, blocking, lower_cups},
     loads::{Case, LoadStage},
-    lower::{self, CupFacts, ModelFacts},
-    memo::{Shared, Slot, shared},
-    report::{CupInMotion, CupReport, MotionOutcome, MotionReport, PartReport, Report, Severity, Verdict},
+    lower::{self, CupFacts},
+    memo::{Shared, shared},
+    part_stage::{PartStage, ground},
+    report::{MotionReport, Report},
     seats::{Gap, Ground, Seat, SeatStage},
-    shape::{Drawing, Regions, Shape},
+    shape::Regions,
     verdict,
     words::Words,
 };
 use document::{
-    Accepted, Attached, Circuit, Cup, CupId, CupModel, Layout, LayoutId, MassBy, ModelId, Motion, MotionId,
-    Part, PartId, Problem, Project, Rules, Site, Sourced, Subject,
+    Accepted, Circuit, CupId, CupModel, Layout, LayoutId, ModelId, Motion, MotionId, Part, PartId, Problem,
+    Project, Rules, Site, Subject,
 };
-use geometry::{LandingRegion, MassProperties, Overhang};
-use glam::DVec3;
+use geometry::{LandingRegion, Overhang};
 use mechanics::LoadCase;
 use std::{cell::RefCell, collections::HashMap, sync::Arc};
 use units::{UnitChoice, standard_atmosphere};
@@ -43,10 +45,10 @@ use units::{UnitChoice, standard_atmosphere};
 #[derive(Default)]
 pub struct Analyst {
     units: UnitChoice,
-    problems: Slot<InputKey, Vec<Problem>>,
-    parts: HashMap<PartId, PartStage>,
-    layouts: HashMap<LayoutId, LayoutStage>,
-    regions: Regions,
+    inputs: InputStage,
+    pub(crate) parts: HashMap<PartId, PartStage>,
+    pub(crate) layouts: HashMap<LayoutId, LayoutStage>,
+    pub(crate) regions: Regions,
 }
 
 /// Everything of a project that a report can depend on. Equal by address as long as nothing was edited.
@@ -79,37 +81,10 @@ impl ProjectKey {
     }
 }
 
-/// Inputs apart from the layouts, whose problems change with every step of a drag.
-#[derive(Clone, PartialEq)]
-struct InputKey {
-    parts: Vec<Shared<Part>>,
-    motions: Vec<Shared<Motion>>,
-    circuits: Vec<Shared<Circuit>>,
-    models: Vec<Shared<CupModel>>,
-    site: Site,
-    rules: Rules,
-}
-
 #[derive(Default)]
-struct PartStage {
-    shape: Slot<Drawing, Result<Shape, Vec<String>>>,
-    mass: Slot<MassKey, Result<MassProperties, String>>,
-}
-
-/// What the mass depends on; the drawing by its count.
-#[derive(Debug, Clone, PartialEq)]
-struct MassKey {
-    drawing: u64,
-    thickness_mm: f64,
-    mass: MassBy,
-    centre: Option<Sourced<DVec3>>,
-    attached: Vec<Attached>,
-}
-
-#[derive(Default)]
-struct LayoutStage {
-    seats: SeatStage,
-    loads: LoadStage,
+pub(crate) struct LayoutStage {
+    pub(crate) seats: SeatStage,
+    pub(crate) loads: LoadStage,
     report: Option<(ProjectKey, Arc<Report>)>,
 }
 
@@ -139,8 +114,8 @@ impl Analyst {
         {
             return Arc::clone(report);
         }
-        let Some(layout) = project.layout(layout) else { return Arc::new(no_such(layout)) };
-        let problems = self.problems_of(project, layout);
+        let Some(layout) = project.layout(layout) else { return Arc::new(assemble::no_such(layout)) };
+        let problems = self.inputs.problems(project, layout);
         let report = Arc::new(self.work_out(project, layout, &problems));
         self.layouts.entry(layout.id).or_default().report = Some((key, Arc::clone(&report)));
         self.forget_removed(project);
@@ -181,36 +156,6 @@ impl Analyst {
     fn forget_removed(&mut self, project: &Project) {
         self.parts.retain(|id, _| project.part(*id).is_some());
         self.layouts.retain(|id, _| project.layout(*id).is_some());
-    }
-
-    /// Problems of what the layout uses.
-    ///
-    /// The document names them all at once. Validating an outline costs far more than the rest, so it is asked about
-    /// parts, motions and models only when those change, and about the layout with outlines left out.
-    fn problems_of(&mut self, project: &Project, layout: &Arc<Layout>) -> Vec<Problem> {
-        let key = InputKey {
-            parts: shared(&project.parts),
-            motions: shared(&project.motions),
-            circuits: shared(&project.circuits),
-            models: shared(&project.models),
-            site: project.site,
-            rules: project.rules,
-        };
-        let inputs =
-            self.problems.get(key, |_| Project { layouts: Vec::new(), ..project.clone() }.problems());
-        let without_outline = |part: &Arc<Part>| {
-            Arc::new(Part { outline: Arc::default(), keep_outs: Vec::new(), ..Part::clone(part) })
-        };
-        let only_layout = Project {
-            parts: project.parts.iter().map(without_outline).collect(),
-            layouts: vec![Arc::clone(layout)],
-            ..project.clone()
-        };
-        let of_layout = only_layout
-            .problems()
-            .into_iter()
-            .filter(|problem| matches!(problem.subject, Subject::Layout(_) | Subject::Cup(..)));
-        relevant(inputs, layout).chain(of_layout).collect()
     }
 
     fn work_out(&mut self, project: &Project, layout: &Layout, problems: &[Problem]) -> Report {
@@ -260,7 +205,7 @@ impl Analyst {
                 id: motion.id,
                 name: motion.name.clone(),
                 required_factor: motion.required_factor,
-                outcome: outcome.map(|case| outcome_of(&case, cups)),
+                outcome: outcome.map(|case| assemble::outcome_of(&case, cups)),
             })
             .collect();
         let by_motion: Vec<(MotionId, Option<Arc<Case>>)> =
@@ -297,9 +242,16 @@ impl Analyst {
         let part_report = part
             .zip(ground_found)
             .zip(mass)
-            .map(|((part, ground), mass)| part_report(part, ground.shape, mass));
-        let cups =
-            cup_reports(project, part.map(Arc::as_ref), &lowered, ground_found, &seats, &models, &cases);
+            .map(|((part, ground), mass)| assemble::part_report(part, ground.shape, mass));
+        let cups = assemble::cup_reports(
+            project,
+            part.map(Arc::as_ref),
+            &lowered,
+            ground_found,
+            &seats,
+            &models,
+            &cases,
+        );
         Report {
             layout: layout.id,
             layout_name: layout.name.clone(),
@@ -307,93 +259,12 @@ impl Analyst {
             part: part_report,
             cups,
             balance,
-            not_checked: not_checked(&motions),
+            not_checked: assemble::not_checked(&motions),
             motions,
             findings,
             assumptions: assumptions(project, layout, part.map(Arc::as_ref)),
         }
     }
-}
-
-impl PartStage {
-    /// Brings drawing and mass up to date.
-    fn prepare(&mut self, part: &Part) {
-        self.shape.get(Drawing::of(part), Shape::prepare);
-        let key = MassKey {
-            drawing: self.shape.made(),
-            thickness_mm: part.thickness_mm,
-            mass: part.mass.clone(),
-            centre: part.centre_of_gravity.clone(),
-            attached: part.attached.clone(),
-        };
-        if let Some(Ok(shape)) = self.shape.held() {
-            self.mass.get(key, |_| lower::mass(part, &shape.section));
-        } else {
-            self.mass.clear();
-        }
-    }
-
-    fn drawing_problems(&self) -> &[String] {
-        match self.shape.held() {
-            Some(Err(problems)) => problems,
-            _ => &[],
-        }
-    }
-
-    fn ground(&self, part: &Part) -> Option<Ground<'_>> {
-        let (drawing, shape) = self.shape.held_with_key()?;
-        let shape = shape.as_ref().ok()?;
-        Some(Ground {
-            part: part.id,
-            drawing_count: self.shape.made(),
-            drawing,
-            shape,
-            placement: part.placement,
-        })
-    }
-}
-
-fn ground<'a>(stage: &'a mut PartStage, part: &Part) -> Option<Ground<'a>> {
-    stage.prepare(part);
-    stage.ground(part)
-}
-
-/// Cups that could be lowered, and what stood against the first that could not.
-#[derive(Default)]
-struct Lowered<'a> {
-    cups: Vec<CupFacts>,
-    placed: Vec<&'a Cup>,
-    problem: Option<String>,
-}
-
-fn lower_cups<'a>(
-    project: &Project,
-    layout: &'a Layout,
-    part: &Part,
-    models: &HashMap<&ModelId, ModelFacts<'_>>,
-) -> Lowered<'a> {
-    let outside = standard_atmosphere(project.site.altitude_m);
-    let mut lowered = Lowered::default();
-    for cup in &layout.cups {
-        match lower::cup(cup, models, project, part, outside) {
-            Ok(facts) if facts.usable() => {
-                lowered.cups.push(facts);
-                lowered.placed.push(cup);
-            }
-            Ok(_) => {
-                lowered.problem.get_or_insert_with(|| {
-                    format!(
-                        "{} has a size, stiffness, level or friction that is not a positive figure",
-                        cup.tag
-                    )
-                });
-            }
-            Err(problem) => {
-                lowered.problem.get_or_insert(problem);
-            }
-        }
-    }
-    lowered
 }
 
 fn seat_all(
@@ -407,27 +278,6 @@ fn seat_all(
     // Lips that overlap are told even where no spare gap is asked for.
     let gaps = stage.gaps(cups, gap_watch_mm.max(0.0));
     (seats, gaps)
-}
-
-/// Problems of what this layout uses, of those that are not its own.
-fn relevant<'a>(problems: &'a [Problem], layout: &'a Layout) -> impl Iterator<Item = Problem> + 'a {
-    let used = |subject: &Subject| match subject {
-        Subject::Project | Subject::Site | Subject::Motion(_) => true,
-        Subject::Part(part) => *part == layout.part,
-        Subject::Circuit(circuit) => layout.cups.iter().any(|cup| cup.circuit == *circuit),
-        Subject::Model(model) => layout.cups.iter().any(|cup| cup.model == *model),
-        Subject::Layout(_) | Subject::Cup(..) => false,
-    };
-    problems.iter().filter(move |problem| used(&problem.subject)).cloned()
-}
-
-/// The first problem that leaves every motion without a figure. What is wrong with a cup or its model shows when it is
-/// lowered: much of it (a tag given twice) does not touch the figures.
-fn blocking(problems: &[Problem]) -> Option<&str> {
-    problems
-        .iter()
-        .find(|problem| matches!(problem.subject, Subject::Part(_) | Subject::Site | Subject::Circuit(_)))
-        .map(|problem| problem.says.as_str())
 }
 
 #[allow(clippy::too_many_arguments, reason = "the inputs of the last engine stage, each from another stage")]
@@ -467,136 +317,4 @@ fn motion_outcomes(
             None => solved.next().unwrap_or_else(|| Err("it was not worked out".to_owned())),
         })
         .collect()
-}
-
-fn outcome_of(case: &Case, cups: &[CupFacts]) -> MotionOutcome {
-    let result = &case.result;
-    let id = |index: usize| cups.get(index).map_or(CupId(0), |cup| cup.id);
-    let limit = result.cup_worst.get(result.governing).map_or(mechanics::LipLimit::Seal, |(_, f)| f.limit);
-    MotionOutcome {
-        factor: case.factor(),
-        governing_cup: id(result.governing),
-        governing_limit: limit,
-        instant: result.instant,
-        wrench: result.wrench,
-        cups: result
-            .loads
-            .iter()
-            .zip(&result.cup_worst)
-            .enumerate()
-            .map(|(index, (load, (_, factor)))| CupInMotion { id: id(index), load: *load, factor: *factor })
-            .collect(),
-    }
-}
-
-fn part_report(part: &Part, shape: &Shape, mass: &MassProperties) -> PartReport {
-    let metres = mass.inertia * 1e-6;
-    PartReport {
-        id: part.id,
-        name: part.name.clone(),
-        area_mm2: shape.section.area,
-        perimeter_mm: shape.perimeter,
-        holes: shape.holes,
-        mass_kg: mass.mass,
-        centre_of_gravity_mm: mass.centre,
-        // The tensor carries minus signs off its diagonal; the report gives the products themselves.
-        inertia_kg_m2: [
-            metres.x_axis.x,
-            metres.y_axis.y,
-            metres.z_axis.z,
-            -metres.y_axis.x,
-            -metres.z_axis.x,
-            -metres.z_axis.y,
-        ],
-        ix_mm4: shape.section.ix,
-        iy_mm4: shape.section.iy,
-        ixy_mm4: shape.section.ixy,
-        bounds_mm: shape.bounds,
-    }
-}
-
-fn cup_reports(
-    project: &Project,
-    part: Option<&Part>,
-    lowered: &Lowered<'_>,
-    ground: Option<Ground<'_>>,
-    seats: &[Seat],
-    models: &HashMap<&ModelId, ModelFacts<'_>>,
-    cases: &[Option<Arc<Case>>],
-) -> Vec<CupReport> {
-    let circuits: HashMap<_, _> =
-        project.circuits.iter().map(|circuit| (circuit.id, circuit.name.as_str())).collect();
-    let worst = |index: usize| {
-        cases
-            .iter()
-            .enumerate()
-            .filter_map(|(motion, case)| Some((motion, case.as_ref()?.result.cup_worst.get(index)?.1)))
-            .min_by(|a, b| a.1.value.total_cmp(&b.1.value))
-    };
-    lowered
-        .cups
-        .iter()
-        .zip(&lowered.placed)
-        .enumerate()
-        .map(|(index, (facts, cup))| CupReport {
-            id: cup.id,
-            tag: cup.tag.clone(),
-            model: models.get(&cup.model).map_or_else(String::new, |facts| facts.model.name.clone()),
-            at: cup.at,
-            turn_deg: cup.turn_deg,
-            circuit: circuits.get(&cup.circuit).map_or_else(String::new, |name| (*name).to_owned()),
-            zone: cup.zone.clone(),
-            height_mm: cup.height_mm,
-            shape: facts.lip.shape,
-            sealing: facts.sealing,
-            line: facts.strength.line,
-            axial_n_mm: facts.spring.axial,
-            lateral_n_mm: facts.spring.lateral,
-            tilt_nm_rad: facts.spring.tilt,
-            twist_nm_rad: facts.spring.twist,
-            friction: facts.strength.friction,
-            seal_minimum_n_mm: facts.strength.seal_minimum,
-            slide_share: facts.strength.slide_share,
-            clearance: seats.get(index).and_then(|seat| seat.clearance),
-            required_clearance_mm: match (ground, part) {
-                (Some(ground), _) => ground.required(&facts.lip.shape, cup.at),
-                (None, Some(part)) => part.placement.position_mm + part.placement.drawing_mm,
-                (None, None) => 0.0,
-            },
-            level_kpa: facts.level_kpa,
-            vacuum_force_n: facts.strength.vacuum_force,
-            worst: worst(index),
-        })
-        .collect()
-}
-
-/// What no stage computes, then the motions without a figure.
-fn not_checked(motions: &[MotionReport]) -> Vec<(String, String)> {
-    let stages = NOT_BUILT.iter().map(|(what, why)| ((*what).to_owned(), (*why).to_owned()));
-    let without = motions.iter().filter_map(|motion| {
-        let reason = motion.outcome.as_ref().err()?;
-        Some((format!("factor, {}", motion.name), reason.clone()))
-    });
-    stages.chain(without).collect()
-}
-
-fn no_such(layout: LayoutId) -> Report {
-    Report {
-        layout,
-        layout_name: String::new(),
-        verdict: Verdict {
-            severity: Severity::Fail,
-            sentence: "No figure yet: this layout is not in the project".to_owned(),
-            detail: "Pick another layout.".to_owned(),
-            motion: None,
-            cup: None,
-        },
-        part: None,
-        cups: Vec::new(),
-        balance: None,
-        motions: Vec::new(),
-        findings: Vec::new(),
-        assumptions: Vec::new(),
-        not_checked: not_checked(&[]),
-    }
 }

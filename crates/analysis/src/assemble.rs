@@ -1,0 +1,146 @@
+//! What the stages made, put into the fields of the report.
+
+use crate::{
+    findings::NOT_BUILT,
+    inputs::Lowered,
+    loads::Case,
+    lower::{CupFacts, ModelFacts},
+    report::{CupInMotion, CupReport, MotionOutcome, MotionReport, PartReport, Report, Severity, Verdict},
+    seats::{Ground, Seat},
+    shape::Shape,
+};
+use document::{CupId, LayoutId, ModelId, Part, Project};
+use geometry::MassProperties;
+use std::{collections::HashMap, sync::Arc};
+
+pub(crate) fn outcome_of(case: &Case, cups: &[CupFacts]) -> MotionOutcome {
+    let result = &case.result;
+    let id = |index: usize| cups.get(index).map_or(CupId(0), |cup| cup.id);
+    let limit = result.cup_worst.get(result.governing).map_or(mechanics::LipLimit::Seal, |(_, f)| f.limit);
+    MotionOutcome {
+        factor: case.factor(),
+        governing_cup: id(result.governing),
+        governing_limit: limit,
+        instant: result.instant,
+        wrench: result.wrench,
+        cups: result
+            .loads
+            .iter()
+            .zip(&result.cup_worst)
+            .enumerate()
+            .map(|(index, (load, (_, factor)))| CupInMotion { id: id(index), load: *load, factor: *factor })
+            .collect(),
+    }
+}
+
+pub(crate) fn part_report(part: &Part, shape: &Shape, mass: &MassProperties) -> PartReport {
+    let metres = mass.inertia * 1e-6;
+    PartReport {
+        id: part.id,
+        name: part.name.clone(),
+        area_mm2: shape.section.area,
+        perimeter_mm: shape.perimeter,
+        holes: shape.holes,
+        mass_kg: mass.mass,
+        centre_of_gravity_mm: mass.centre,
+        // The tensor carries minus signs off its diagonal; the report gives the products themselves.
+        inertia_kg_m2: [
+            metres.x_axis.x,
+            metres.y_axis.y,
+            metres.z_axis.z,
+            -metres.y_axis.x,
+            -metres.z_axis.x,
+            -metres.z_axis.y,
+        ],
+        ix_mm4: shape.section.ix,
+        iy_mm4: shape.section.iy,
+        ixy_mm4: shape.section.ixy,
+        bounds_mm: shape.bounds,
+    }
+}
+
+pub(crate) fn cup_reports(
+    project: &Project,
+    part: Option<&Part>,
+    lowered: &Lowered<'_>,
+    ground: Option<Ground<'_>>,
+    seats: &[Seat],
+    models: &HashMap<&ModelId, ModelFacts<'_>>,
+    cases: &[Option<Arc<Case>>],
+) -> Vec<CupReport> {
+    let circuits: HashMap<_, _> =
+        project.circuits.iter().map(|circuit| (circuit.id, circuit.name.as_str())).collect();
+    let worst = |index: usize| {
+        cases
+            .iter()
+            .enumerate()
+            .filter_map(|(motion, case)| Some((motion, case.as_ref()?.result.cup_worst.get(index)?.1)))
+            .min_by(|a, b| a.1.value.total_cmp(&b.1.value))
+    };
+    lowered
+        .cups
+        .iter()
+        .zip(&lowered.placed)
+        .enumerate()
+        .map(|(index, (facts, cup))| CupReport {
+            id: cup.id,
+            tag: cup.tag.clone(),
+            model: models.get(&cup.model).map_or_else(String::new, |facts| facts.model.name.clone()),
+            at: cup.at,
+            turn_deg: cup.turn_deg,
+            circuit: circuits.get(&cup.circuit).map_or_else(String::new, |name| (*name).to_owned()),
+            zone: cup.zone.clone(),
+            height_mm: cup.height_mm,
+            shape: facts.lip.shape,
+            sealing: facts.sealing,
+            line: facts.strength.line,
+            axial_n_mm: facts.spring.axial,
+            lateral_n_mm: facts.spring.lateral,
+            tilt_nm_rad: facts.spring.tilt,
+            twist_nm_rad: facts.spring.twist,
+            friction: facts.strength.friction,
+            seal_minimum_n_mm: facts.strength.seal_minimum,
+            slide_share: facts.strength.slide_share,
+            clearance: seats.get(index).and_then(|seat| seat.clearance),
+            required_clearance_mm: match (ground, part) {
+                (Some(ground), _) => ground.required(&facts.lip.shape, cup.at),
+                (None, Some(part)) => part.placement.position_mm + part.placement.drawing_mm,
+                (None, None) => 0.0,
+            },
+            level_kpa: facts.level_kpa,
+            vacuum_force_n: facts.strength.vacuum_force,
+            worst: worst(index),
+        })
+        .collect()
+}
+
+/// What no stage computes, then the motions without a figure.
+pub(crate) fn not_checked(motions: &[MotionReport]) -> Vec<(String, String)> {
+    let stages = NOT_BUILT.iter().map(|(what, why)| ((*what).to_owned(), (*why).to_owned()));
+    let without = motions.iter().filter_map(|motion| {
+        let reason = motion.outcome.as_ref().err()?;
+        Some((format!("factor, {}", motion.name), reason.clone()))
+    });
+    stages.chain(without).collect()
+}
+
+pub(crate) fn no_such(layout: LayoutId) -> Report {
+    Report {
+        layout,
+        layout_name: String::new(),
+        verdict: Verdict {
+            severity: Severity::Fail,
+            sentence: "No figure yet: this layout is not in the project".to_owned(),
+            detail: "Pick another layout.".to_owned(),
+            motion: None,
+            cup: None,
+        },
+        part: None,
+        cups: Vec::new(),
+        balance: None,
+        motions: Vec::new(),
+        findings: Vec::new(),
+        assumptions: Vec::new(),
+        not_checked: not_checked(&[]),
+    }
+}

@@ -1,0 +1,118 @@
+//! What the document finds wrong with the inputs of a layout, and what that leaves without a figure.
+
+use crate::{
+    lower::{self, CupFacts, ModelFacts},
+    memo::{Shared, Slot, shared},
+};
+use document::{
+    Circuit, Cup, CupModel, Layout, ModelId, Motion, Part, Problem, Project, Rules, Site, Subject,
+};
+use std::{collections::HashMap, sync::Arc};
+use units::standard_atmosphere;
+
+/// Problems of the inputs, remembered.
+#[derive(Default)]
+pub(crate) struct InputStage {
+    inputs: Slot<InputKey, Vec<Problem>>,
+}
+
+/// Inputs apart from the layouts, whose problems change with every step of a drag.
+#[derive(Clone, PartialEq)]
+struct InputKey {
+    parts: Vec<Shared<Part>>,
+    motions: Vec<Shared<Motion>>,
+    circuits: Vec<Shared<Circuit>>,
+    models: Vec<Shared<CupModel>>,
+    site: Site,
+    rules: Rules,
+}
+
+impl InputStage {
+    /// Problems of what the layout uses.
+    ///
+    /// The document names them all at once. Validating an outline costs far more than the rest, so it is asked about
+    /// parts, motions and models only when those change, and about the layout with outlines left out.
+    pub(crate) fn problems(&mut self, project: &Project, layout: &Arc<Layout>) -> Vec<Problem> {
+        let key = InputKey {
+            parts: shared(&project.parts),
+            motions: shared(&project.motions),
+            circuits: shared(&project.circuits),
+            models: shared(&project.models),
+            site: project.site,
+            rules: project.rules,
+        };
+        let inputs = self.inputs.get(key, |_| Project { layouts: Vec::new(), ..project.clone() }.problems());
+        let without_outline = |part: &Arc<Part>| {
+            Arc::new(Part { outline: Arc::default(), keep_outs: Vec::new(), ..Part::clone(part) })
+        };
+        let only_layout = Project {
+            parts: project.parts.iter().map(without_outline).collect(),
+            layouts: vec![Arc::clone(layout)],
+            ..project.clone()
+        };
+        let of_layout = only_layout
+            .problems()
+            .into_iter()
+            .filter(|problem| matches!(problem.subject, Subject::Layout(_) | Subject::Cup(..)));
+        relevant(inputs, layout).chain(of_layout).collect()
+    }
+}
+
+/// Problems of what this layout uses, of those that are not its own.
+fn relevant<'a>(problems: &'a [Problem], layout: &'a Layout) -> impl Iterator<Item = Problem> + 'a {
+    let used = |subject: &Subject| match subject {
+        Subject::Project | Subject::Site | Subject::Motion(_) => true,
+        Subject::Part(part) => *part == layout.part,
+        Subject::Circuit(circuit) => layout.cups.iter().any(|cup| cup.circuit == *circuit),
+        Subject::Model(model) => layout.cups.iter().any(|cup| cup.model == *model),
+        Subject::Layout(_) | Subject::Cup(..) => false,
+    };
+    problems.iter().filter(move |problem| used(&problem.subject)).cloned()
+}
+
+/// The first problem that leaves every motion without a figure. What is wrong with a cup or its model shows when it is
+/// lowered: much of it (a tag given twice) does not touch the figures.
+pub(crate) fn blocking(problems: &[Problem]) -> Option<&str> {
+    problems
+        .iter()
+        .find(|problem| matches!(problem.subject, Subject::Part(_) | Subject::Site | Subject::Circuit(_)))
+        .map(|problem| problem.says.as_str())
+}
+
+/// Cups that could be lowered, and what stood against the first that could not.
+#[derive(Default)]
+pub(crate) struct Lowered<'a> {
+    pub cups: Vec<CupFacts>,
+    pub placed: Vec<&'a Cup>,
+    pub problem: Option<String>,
+}
+
+pub(crate) fn lower_cups<'a>(
+    project: &Project,
+    layout: &'a Layout,
+    part: &Part,
+    models: &HashMap<&ModelId, ModelFacts<'_>>,
+) -> Lowered<'a> {
+    let outside = standard_atmosphere(project.site.altitude_m);
+    let mut lowered = Lowered::default();
+    for cup in &layout.cups {
+        match lower::cup(cup, models, project, part, outside) {
+            Ok(facts) if facts.usable() => {
+                lowered.cups.push(facts);
+                lowered.placed.push(cup);
+            }
+            Ok(_) => {
+                lowered.problem.get_or_insert_with(|| {
+                    format!(
+                        "{} has a size, stiffness, level or friction that is not a positive figure",
+                        cup.tag
+                    )
+                });
+            }
+            Err(problem) => {
+                lowered.problem.get_or_insert(problem);
+            }
+        }
+    }
+    lowered
+}

@@ -1,0 +1,178 @@
+//! The keys of the object, in the order in which they are written.
+
+use serde::Serialize;
+
+#[derive(Serialize)]
+pub(super) struct CheckJson<'a> {
+    pub format: u32,
+    pub program: &'a str,
+    pub file: &'a str,
+    pub project: &'a str,
+    pub verdict: VerdictJson,
+    pub layouts: Vec<LayoutJson<'a>>,
+}
+
+#[derive(Serialize)]
+pub(super) struct VerdictJson {
+    pub severity: &'static str,
+    pub sentence: String,
+    pub detail: String,
+}
+
+#[derive(Serialize)]
+pub(super) struct LayoutJson<'a> {
+    pub name: &'a str,
+    pub verdict: VerdictJson,
+    pub parts: Vec<PartJson<'a>>,
+    pub cups: Vec<CupJson<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub balance: Option<BalanceJson<'a>>,
+    pub motions: Vec<MotionJson<'a>>,
+    pub findings: Vec<FindingJson<'a>>,
+    pub assumptions: Vec<AssumptionJson<'a>>,
+    pub not_checked: Vec<NotCheckedJson<'a>>,
+}
+
+#[derive(Serialize)]
+#[allow(non_snake_case, reason = "the keys of the object")]
+pub(super) struct SecondMomentsJson {
+    pub Ix: f64,
+    pub Iy: f64,
+    pub Ixy: f64,
+}
+
+#[derive(Serialize)]
+pub(super) struct PartJson<'a> {
+    pub name: &'a str,
+    pub area_mm2: f64,
+    pub perimeter_mm: f64,
+    pub holes: usize,
+    pub bounds_mm: [f64; 4],
+    pub mass_kg: f64,
+    pub centre_of_gravity_mm: [f64; 3],
+    pub inertia_kg_m2: [f64; 6],
+    pub second_moments_mm4: SecondMomentsJson,
+}
+
+#[derive(Serialize)]
+pub(super) struct CupJson<'a> {
+    pub tag: &'a str,
+    pub model: &'a str,
+    pub at_mm: [f64; 2],
+    pub turn_deg: f64,
+    pub circuit: &'a str,
+    pub zone: &'a str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub height_mm: Option<f64>,
+    pub shape: &'static str,
+    pub outer_mm: [f64; 2],
+    pub sealing_mm: [f64; 2],
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub corner_mm: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub sealing_corner_mm: Option<f64>,
+    pub lip_area_mm2: f64,
+    pub lip_length_mm: f64,
+    pub axial_n_mm: f64,
+    pub lateral_n_mm: f64,
+    pub tilt_nm_rad: [f64; 2],
+    pub twist_nm_rad: f64,
+    pub friction: f64,
+    pub seal_minimum_n_mm: f64,
+    pub slide_share: f64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub clearance_mm: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub required_clearance_mm: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub nearest: Option<&'static str>,
+    pub level_kpa: f64,
+    pub vacuum_force_n: f64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub least_factor: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub least_factor_motion: Option<&'a str>,
+}
+
+#[derive(Serialize)]
+pub(super) struct BalanceJson<'a> {
+    pub cup_centre_mm: [f64; 2],
+    pub centroid_offset_mm: [f64; 2],
+    pub spread_mm: [f64; 2],
+    pub inside_hull: bool,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub most_over_mean: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub most_over_mean_motion: Option<&'a str>,
+}
+
+#[derive(Serialize)]
+pub(super) struct MotionJson<'a> {
+    pub name: &'a str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub required_factor: Option<f64>,
+    #[serde(flatten)]
+    pub outcome: Option<OutcomeJson<'a>>,
+}
+
+#[derive(Serialize)]
+pub(super) struct OutcomeJson<'a> {
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub factor: Option<f64>,
+    pub governing_cup: &'a str,
+    pub governing_limit: &'static str,
+    pub gravity_m_s2: [f64; 3],
+    pub acceleration_m_s2: [f64; 3],
+    pub turn_rate_rad_s: [f64; 3],
+    pub turn_acceleration_rad_s2: [f64; 3],
+    pub pivot_mm: [f64; 3],
+    pub about_mm: [f64; 3],
+    pub force_n: [f64; 3],
+    pub tipping_moment_nm: [f64; 2],
+    pub twist_nm: f64,
+    pub cups: Vec<CupLoadJson<'a>>,
+}
+
+#[derive(Serialize)]
+pub(super) struct CupLoadJson<'a> {
+    pub tag: &'a str,
+    pub pull_n: f64,
+    pub slide_n: [f64; 2],
+    pub tilt_nm: [f64; 2],
+    pub twist_nm: f64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub factor: Option<f64>,
+}
+
+#[derive(Serialize)]
+pub(super) struct FindingJson<'a> {
+    pub rule: &'a str,
+    pub severity: &'static str,
+    pub subject: Vec<&'a str>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub motion: Option<&'a str>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub figure: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub limit: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub unit: Option<&'static str>,
+    pub says: &'a str,
+    pub remedy: &'a str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub accepted: Option<&'a str>,
+}
+
+#[derive(Serialize)]
+pub(super) struct AssumptionJson<'a> {
+    pub what: &'a str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub value: Option<f64>,
+    pub unit: &'static str,
+}
+
+#[derive(Serialize)]
+pub(super) struct NotCheckedJson<'a> {
+    pub what: &'a str,
+    pub why: &'a str,
+}

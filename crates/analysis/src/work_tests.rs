@@ -1,0 +1,129 @@
+//! How much each edit makes the stages work: what a stage does not depend on must not start it.
+
+use crate::Analyst;
+use document::{LayoutId, MassBy, Motion, Project, Sourced};
+use std::sync::Arc;
+
+#[path = "../tests/common/mod.rs"]
+mod common;
+use common::*;
+
+/// Drawings prepared, masses, clearances, groups, motions, regions so far.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Work {
+    drawings: u64,
+    masses: u64,
+    clearances: u64,
+    groups: u64,
+    motions: u64,
+    regions: u64,
+}
+
+fn work(analyst: &Analyst, layout: LayoutId) -> Work {
+    let stage = &analyst.layouts[&layout];
+    let (groups, motions) = stage.loads.made();
+    Work {
+        drawings: analyst.parts.values().map(|part| part.shape.made()).sum(),
+        masses: analyst.parts.values().map(|part| part.mass.made()).sum(),
+        clearances: stage.seats.clearances_made,
+        groups,
+        motions,
+        regions: analyst.regions.made(),
+    }
+}
+
+/// What checking the project after an edit adds.
+fn added(edit: impl FnOnce(&mut Project)) -> Work {
+    let mut project = project(
+        plate(600.0, 400.0, 5.0),
+        model("round-50", round(50.0), 1.0),
+        &corners((300.0, 200.0), 200.0, 100.0),
+        vec![still(1, "Lift", 2.0), still(2, "Carry", 2.0), still(3, "Set down", 2.0)],
+    );
+    let layout = layout(&project);
+    let mut analyst = Analyst::new();
+    analyst.check(&project, layout);
+    let before = work(&analyst, layout);
+    assert_eq!(before, Work { drawings: 1, masses: 1, clearances: 4, groups: 1, motions: 3, regions: 0 });
+    edit(&mut project);
+    analyst.check(&project, layout);
+    let after = work(&analyst, layout);
+    Work {
+        drawings: after.drawings - before.drawings,
+        masses: after.masses - before.masses,
+        clearances: after.clearances - before.clearances,
+        groups: after.groups - before.groups,
+        motions: after.motions - before.motions,
+        regions: after.regions - before.regions,
+    }
+}
+
+const NONE: Work = Work { drawings: 0, masses: 0, clearances: 0, groups: 0, motions: 0, regions: 0 };
+
+#[test]
+fn names_work_out_nothing() {
+    assert_eq!(added(|project| edit_layout(project, |layout| layout.cups[0].tag = "X9".to_owned())), NONE);
+    assert_eq!(added(|project| edit_part(project, |part| part.name = "Other".to_owned())), NONE);
+    assert_eq!(added(|project| Arc::make_mut(&mut project.motions[0]).name = "Other".to_owned()), NONE);
+    assert_eq!(added(|project| Arc::make_mut(&mut project.models[0]).name = "Other".to_owned()), NONE);
+    assert_eq!(added(|project| project.name = "Other".to_owned()), NONE);
+    assert_eq!(added(|project| Arc::make_mut(&mut project.motions[0]).required_factor = 3.0), NONE);
+}
+
+#[test]
+fn dragging_a_cup_works_out_its_seat_and_the_motions() {
+    let moved = added(|project| edit_layout(project, |layout| layout.cups[0].at.x += 3.0));
+    assert_eq!(moved, Work { clearances: 1, groups: 1, motions: 3, ..NONE });
+}
+
+#[test]
+fn an_overhanging_cup_asks_for_one_landing_region_however_far_it_is_dragged() {
+    let moved = added(|project| edit_layout(project, |layout| layout.cups[0].at.x = 10.0));
+    assert_eq!(moved.regions, 1);
+    let mut project = project(
+        plate(600.0, 400.0, 5.0),
+        model("round-50", round(50.0), 1.0),
+        &corners((300.0, 200.0), 200.0, 100.0),
+        vec![still(1, "Lift", 2.0)],
+    );
+    let layout = layout(&project);
+    let mut analyst = Analyst::new();
+    for x in [20.0, 15.0, 10.0, 5.0] {
+        edit_layout(&mut project, |layout| layout.cups[0].at.x = x);
+        analyst.check(&project, layout);
+    }
+    assert_eq!(work(&analyst, layout).regions, 1);
+    // The window lights the same region while dragging.
+    assert!(analyst.landing_region(&project, layout, &project.models[0].id, 30.0).is_some());
+    assert_eq!(work(&analyst, layout).regions, 1);
+}
+
+#[test]
+fn one_motion_works_out_itself_and_a_new_mass_all_of_them() {
+    let moved = added(|project| {
+        let motion = Motion { acceleration: glam::DVec3::X, ..Motion::clone(&project.motions[1]) };
+        project.motions[1] = Arc::new(motion);
+    });
+    assert_eq!(moved, Work { motions: 1, ..NONE });
+    let heavier = added(|project| {
+        edit_part(project, |part| part.mass = MassBy::Stated { kg: Sourced::stated(6.0) });
+    });
+    assert_eq!(heavier, Work { masses: 1, motions: 3, ..NONE });
+    let slippery = added(|project| edit_part(project, |part| part.friction = Sourced::stated(0.3)));
+    assert_eq!(slippery, Work { motions: 3, ..NONE });
+}
+
+#[test]
+fn a_new_outline_works_out_the_part_and_every_seat() {
+    let cut = added(|project| {
+        edit_part(project, |part| {
+            let outline = geometry::Outline {
+                outer: geometry::Loop::rectangle(glam::DVec2::ZERO, glam::DVec2::new(600.0, 390.0)),
+                holes: Vec::new(),
+            };
+            part.outline = Arc::new(outline);
+        });
+    });
+    // The mass and its centre are stated, its inertia is not.
+    assert_eq!(cut, Work { drawings: 1, masses: 1, clearances: 4, motions: 3, ..NONE });
+}

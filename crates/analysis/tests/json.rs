@@ -1,0 +1,191 @@
+//! The `check --json` object: valid against its schema, the same bytes twice, no path, no null.
+
+mod common;
+
+use analysis::{Analyst, Report, exit_code, to_json};
+use common::*;
+use document::{Accepted, Attached, AttachedId, Project};
+use geometry::LipShape;
+use glam::{DVec2, DVec3};
+use serde_json::Value;
+use std::sync::Arc;
+
+fn validator() -> jsonschema::Validator {
+    let schema: Value =
+        serde_json::from_str(include_str!("../schema/check.schema.json")).expect("a JSON text");
+    jsonschema::draft202012::new(&schema).expect("a schema")
+}
+
+fn reports(project: &Project) -> Vec<Arc<Report>> {
+    let mut analyst = Analyst::new();
+    project.layouts.iter().map(|layout| analyst.check(project, layout.id)).collect()
+}
+
+fn checked(project: &Project) -> Value {
+    let text = to_json("/home/someone/tray.ron", project, &reports(project));
+    assert!(!text.contains('\n'), "JSON Lines");
+    assert!(!text.contains("someone"), "no path");
+    assert!(!text.contains("null") && !text.contains("NaN") && !text.contains("-0.0,"), "{text}");
+    let value: Value = serde_json::from_str(&text).expect("JSON");
+    let problems: Vec<String> =
+        validator().iter_errors(&value).map(|e| format!("{}: {e}", e.instance_path())).collect();
+    assert!(problems.is_empty(), "{problems:#?}");
+    value
+}
+
+fn holding() -> Project {
+    let mut edge = still(2, "On edge", 1.5);
+    edge.tilt_deg = 90.0;
+    project(
+        plate(600.0, 400.0, 4.0),
+        model("round-50", round(50.0), 1.0),
+        &corners((300.0, 200.0), 200.0, 100.0),
+        vec![still(1, "Lift", 2.0), edge],
+    )
+}
+
+#[test]
+fn a_layout_that_holds() {
+    let project = holding();
+    let value = checked(&project);
+    assert_eq!(value["format"], 1);
+    assert_eq!(value["file"], "tray.ron");
+    assert_eq!(value["verdict"]["severity"], "ok");
+    let layout = &value["layouts"][0];
+    assert_eq!(layout["cups"][0]["tag"], "C1");
+    assert_eq!(layout["cups"][0]["outer_mm"], serde_json::json!([50.0, 50.0]));
+    assert_eq!(layout["cups"][0]["nearest"], "edge");
+    assert_eq!(layout["motions"][0]["governing_cup"], "C1");
+    for what in ["limit factor", "one cup lost", "sheet flexing", "vacuum circuit"] {
+        let named =
+            layout["not_checked"].as_array().expect("a list").iter().any(|entry| entry["what"] == what);
+        assert!(named, "{what} is not computed and not named");
+    }
+    assert_eq!(exit_code(&reports(&project)), 0);
+}
+
+#[test]
+fn a_reader_can_redo_the_arithmetic() {
+    let value = checked(&holding());
+    let layout = &value["layouts"][0];
+    let number = |value: &Value| value.as_f64().expect("a number");
+    let motion = &layout["motions"][0];
+    let mass = number(&layout["parts"][0]["mass_kg"]);
+    let gravity = number(&motion["gravity_m_s2"][2]);
+    assert!((number(&motion["force_n"][2]) - mass * gravity).abs() < 1e-9);
+    for (cup, load) in
+        layout["cups"].as_array().expect("cups").iter().zip(motion["cups"].as_array().expect("loads"))
+    {
+        let force = number(&cup["level_kpa"]) * 1e-3 * number(&cup["lip_area_mm2"]);
+        assert!((force - number(&cup["vacuum_force_n"])).abs() < 1e-9 * force);
+        let factor = number(&cup["vacuum_force_n"]) / number(&load["pull_n"]);
+        assert!((factor - number(&load["factor"])).abs() < 1e-9 * factor);
+    }
+    let pulls: f64 =
+        motion["cups"].as_array().expect("loads").iter().map(|load| number(&load["pull_n"])).sum();
+    assert!((pulls + number(&motion["force_n"][2])).abs() < 1e-9 * pulls);
+}
+
+#[test]
+fn every_shape_findings_and_accepted_ones() {
+    let mut project = holding();
+    let rectangle = model("foam", LipShape::Rectangle { length: 80.0, width: 40.0, corner: 8.0 }, 0.8);
+    let long = model("long", LipShape::Long { length: 90.0, width: 30.0 }, 1.0);
+    let (foam, slot) = (rectangle.id.clone(), long.id.clone());
+    project.models.extend([Arc::new(rectangle), Arc::new(long)]);
+    edit_layout(&mut project, |layout| {
+        layout.cups[0].model = foam;
+        layout.cups[1].model = slot;
+        layout.cups[2].at = DVec2::new(590.0, 200.0);
+        layout.cups[3].at = DVec2::new(540.0, 200.0);
+    });
+    edit_part(&mut project, |part| {
+        part.uneven_mm = 2.0;
+        part.friction = document::Sourced::assumed(0.3);
+        part.attached = vec![Attached {
+            id: AttachedId(9),
+            name: "Box".to_owned(),
+            mass_kg: 3.0,
+            at: DVec3::new(100.0, 50.0, -40.0),
+            size: DVec3::splat(80.0),
+        }];
+    });
+    let first = reports(&project)[0].findings[0].clone();
+    project.accepted.push(Accepted {
+        rule: first.rule.to_owned(),
+        subject: first.subject.clone(),
+        motion: first.motion,
+        layout: layout(&project),
+        reason: "Tried on the real part".to_owned(),
+        by: "RB".to_owned(),
+        on: "2026-01-31".to_owned(),
+    });
+    let value = checked(&project);
+    let findings = value["layouts"][0]["findings"].as_array().expect("a list");
+    assert_eq!(findings.last().expect("findings")["accepted"], "Tried on the real part");
+    assert_eq!(value["layouts"][0]["cups"][0]["shape"], "rectangle");
+    assert_eq!(value["layouts"][0]["cups"][0]["corner_mm"], 8.0);
+    assert_eq!(value["layouts"][0]["cups"][1]["shape"], "long");
+    assert_eq!(exit_code(&reports(&project)), 1);
+}
+
+#[test]
+fn without_cups_or_with_bad_input_it_does_not_hold() {
+    let mut empty = holding();
+    edit_layout(&mut empty, |layout| layout.cups.clear());
+    assert_eq!(checked(&empty)["verdict"]["severity"], "fail");
+    assert_eq!(exit_code(&reports(&empty)), 1);
+
+    for spoil in [
+        |part: &mut document::Part| {
+            part.mass = document::MassBy::Stated { kg: document::Sourced::stated(0.0) }
+        },
+        |part: &mut document::Part| {
+            part.mass = document::MassBy::Stated { kg: document::Sourced::stated(f64::NAN) }
+        },
+        |part: &mut document::Part| part.friction = document::Sourced::stated(0.0),
+        |part: &mut document::Part| part.outline = Arc::default(),
+        |part: &mut document::Part| part.placement.position_mm = f64::NAN,
+    ] {
+        let mut project = holding();
+        edit_part(&mut project, spoil);
+        let value = checked(&project);
+        assert_eq!(value["verdict"]["severity"], "fail");
+        assert!(value["layouts"][0]["motions"][0].get("factor").is_none());
+        let not_checked = value["layouts"][0]["not_checked"].as_array().expect("a list");
+        assert!(not_checked.iter().any(|entry| entry["what"] == "factor, Lift"));
+        assert_eq!(exit_code(&reports(&project)), 1);
+    }
+    assert_eq!(exit_code(&[]), 1);
+}
+
+#[test]
+fn a_lip_that_nothing_loads_has_no_factor_key() {
+    let mut project = holding();
+    // Turned over and still: the part lies on the cups.
+    let mut over = still(1, "Upside down", 2.0);
+    over.tilt_deg = 180.0;
+    project.motions = vec![Arc::new(over)];
+    let value = checked(&project);
+    let motion = &value["layouts"][0]["motions"][0];
+    assert!(motion.get("factor").is_none());
+    assert_eq!(motion["governing_cup"], "C1");
+    assert_eq!(value["verdict"]["severity"], "ok");
+}
+
+#[test]
+fn the_same_bytes_from_another_analyst_and_for_several_layouts() {
+    let mut project = holding();
+    let mut second = document::Layout::clone(&project.layouts[0]);
+    second.id = document::LayoutId(900);
+    second.name = "B".to_owned();
+    second.cups[0].at = DVec2::new(10.0, 10.0);
+    project.layouts.push(Arc::new(second));
+    let once = to_json("tray.ron", &project, &reports(&project));
+    let again = to_json("tray.ron", &project, &reports(&project));
+    assert_eq!(once, again);
+    let value = checked(&project);
+    assert_eq!(value["layouts"].as_array().map(Vec::len), Some(2));
+    assert_eq!(value["verdict"]["severity"], "fail");
+    assert!(value["verdict"]["sentence"].as_str().is_some_and(|sentence| sentence.starts_with("B: ")));
+}

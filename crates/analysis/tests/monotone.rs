@@ -1,0 +1,79 @@
+//! More of what helps never lowers a factor, through the whole stack.
+
+mod common;
+
+use analysis::Analyst;
+use common::*;
+use document::{Circuit, MassBy, Motion, MotionId, MotionKind, Project, Sourced};
+use proptest::prelude::*;
+use std::sync::Arc;
+
+fn factors(project: &Project) -> Vec<f64> {
+    let report = Analyst::new().check(project, layout(project));
+    report.motions.iter().map(|motion| motion.outcome.as_ref().expect("a figure").factor).collect()
+}
+
+fn motions() -> Vec<Motion> {
+    [
+        MotionKind::LevelLift,
+        MotionKind::LevelCarry,
+        MotionKind::OnEdge,
+        MotionKind::EmergencyStop,
+        MotionKind::TurnOver,
+    ]
+    .iter()
+    .enumerate()
+    .map(|(i, kind)| Motion::preset(MotionId(10 + i as u32), *kind))
+    .collect()
+}
+
+fn not_lower(less: &[f64], more: &[f64]) -> Result<(), TestCaseError> {
+    for (less, more) in less.iter().zip(more) {
+        prop_assert!(*more >= less * (1.0 - 1e-4), "{more} is below {less}");
+    }
+    Ok(())
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(24))]
+
+    #[test]
+    fn helps(
+        places in proptest::collection::vec((60.0..540.0f64, 60.0..340.0f64), 3..7),
+        kg in 0.5..6.0f64,
+        more in 1.05..1.6f64,
+    ) {
+        let spread = places.iter().any(|(x, y)| {
+            let (x0, y0) = places[0];
+            let (x1, y1) = places[1];
+            ((x - x0) * (y1 - y0) - (y - y0) * (x1 - x0)).abs() > 1e3
+        });
+        prop_assume!(spread);
+        let base = project(plate(600.0, 400.0, kg), model("round-40", round(40.0), 1.0), &places, motions());
+        let plain = factors(&base);
+
+        let mut deeper = base.clone();
+        let circuit = Circuit { level_kpa: Sourced::stated(LEVEL * more), ..Circuit::clone(&deeper.circuits[0]) };
+        deeper.circuits[0] = Arc::new(circuit);
+        not_lower(&plain, &factors(&deeper))?;
+
+        let mut rougher = base.clone();
+        edit_part(&mut rougher, |part| part.friction = Sourced::stated(0.5 * more));
+        not_lower(&plain, &factors(&rougher))?;
+
+        let mut heavier = base.clone();
+        edit_part(&mut heavier, |part| part.mass = MassBy::Stated { kg: Sourced::stated(kg * more) });
+        not_lower(&factors(&heavier), &plain)?;
+
+        // Twice the load halves every factor: the limits are of first degree in load where no seal minimum is asked.
+        let mut twice = base.clone();
+        edit_part(&mut twice, |part| part.mass = MassBy::Stated { kg: Sourced::stated(kg * 2.0) });
+        for (single, double) in plain.iter().zip(factors(&twice)) {
+            prop_assert!((double * 2.0 - single).abs() <= 1e-4 * single, "{single} {double}");
+        }
+
+        let mut higher = base;
+        higher.site.altitude_m = 1500.0;
+        not_lower(&factors(&higher), &plain)?;
+    }
+}
