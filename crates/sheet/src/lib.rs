@@ -1,47 +1,106 @@
-//! The layout sheet: pages of shapes and text laid out from a report, then written as PDF or SVG.
+//! The layout sheet: pages of lines and text laid out from a report, then written as PDF, SVG or PNG.
+//!
+//! The sheet has no figures of its own: it prints a [`analysis::Report`] and the [`document::Project`] it belongs to.
+//! [`compose`] makes [`Page`]s of [`Item`]s in millimetres; [`to_pdf`], [`to_svg`] and [`to_png`] write them.
+//! Nothing here knows files, threads or the clock, and the same input gives the same bytes.
 
-use analysis::Report;
-use document::Project;
-use units::UnitChoice;
+mod block;
+mod cautions;
+mod compose;
+mod context;
+mod cups;
+mod dimensions;
+mod findings;
+mod fingerprint;
+mod flow;
+mod frame;
+mod labels;
+mod outline;
+mod page;
+mod pdf;
+mod plan;
+mod plan_content;
+mod png;
+mod scale;
+mod sections;
+mod style;
+mod svg;
+mod tables;
+mod text_width;
+mod title_block;
+
+#[cfg(test)]
+mod tests;
+
+pub use cautions::CAUTIONS;
+pub use compose::compose;
+pub use fingerprint::fingerprint;
+pub use page::{Anchor, Contour, Dash, Item, Page, Pen, Step, Text, Tone, Weight};
+pub use pdf::to_pdf;
+pub use png::to_png;
+pub use scale::{CheckBar, Scale};
+pub use svg::to_svg;
+pub use text_width::{cut_to, has_glyph, ink_bounds, printable, text_width, wrap};
 
 /// Paper, landscape, mm.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Paper {
+    /// 297 x 210 mm.
     A4,
+    /// 420 x 297 mm.
     A3,
+    /// 594 x 420 mm.
     A2,
+    /// 841 x 594 mm.
     A1,
+    /// 11 x 8.5 in.
     Letter,
+    /// 17 x 11 in.
     Tabloid,
 }
+
+/// What a person chooses for a sheet.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SheetOptions {
+    /// Paper to print on.
     pub paper: Paper,
-    pub units: UnitChoice,
+    /// Units of every figure on it.
+    pub units: units::UnitChoice,
 }
-/// One page in mm from the lower left corner.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Page {
-    pub size_mm: [f64; 2],
-    pub items: Vec<Item>,
-}
-/// Something drawn.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Item {}
-#[derive(Debug, thiserror::Error)]
+
+/// Why a sheet could not be written.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum SheetError {
-    #[error("placeholder")]
-    Placeholder,
-}
-/// Lays the sheet out.
-pub fn compose(project: &Project, report: &Report, options: &SheetOptions) -> Vec<Page> {
-    todo!()
-}
-/// Vector PDF with selectable text and embedded subset fonts; deterministic bytes.
-pub fn to_pdf(pages: &[Page], title: &str) -> Result<Vec<u8>, SheetError> {
-    todo!()
-}
-/// One page as SVG.
-pub fn to_svg(page: &Page) -> String {
-    todo!()
+    /// There is nothing to write.
+    #[error("the sheet has no page; lay out a project first")]
+    NoPage,
+    /// A page that cannot be drawn.
+    #[error("a page of {width} x {height} mm cannot be drawn; choose a paper of the list")]
+    PageSize {
+        /// Width, mm.
+        width: f64,
+        /// Height, mm.
+        height: f64,
+    },
+    /// The picture would be too large.
+    #[error(
+        "{dpi} dots per inch on {width} x {height} mm is more than a picture can hold; ask for fewer dots"
+    )]
+    TooManyDots {
+        /// Dots per inch asked for.
+        dpi: f64,
+        /// Width, mm.
+        width: f64,
+        /// Height, mm.
+        height: f64,
+    },
+    /// A compiled-in font was refused.
+    #[error("a built-in font could not be read; reinstall the program")]
+    Font,
+    /// The PDF writer refused something.
+    #[error("the PDF could not be written: {0}")]
+    Pdf(String),
+    /// The picture could not be packed.
+    #[error("the picture could not be written: {0}")]
+    Png(String),
 }

@@ -1,0 +1,86 @@
+//! Pieces that flow down a column: blocks, and sections made of blocks.
+
+use crate::page::{Item, Tone, Weight};
+use crate::style::{Style, left};
+use crate::text_width::{printable, wrap};
+use glam::{DVec2, dvec2};
+
+/// Something of a fixed height; drawn from its upper left corner, y upwards.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Block {
+    pub height: f64,
+    pub items: Vec<Item>,
+}
+
+impl Block {
+    pub fn space(height: f64) -> Self {
+        Self { height, items: Vec::new() }
+    }
+    pub fn at(&self, corner: DVec2) -> impl Iterator<Item = Item> + '_ {
+        self.items.iter().map(move |item| item.shifted(corner))
+    }
+}
+
+/// A heading with what stands under it. `head` repeats where a section goes on in another column.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Section {
+    pub name: &'static str,
+    pub heading: String,
+    pub head: Vec<Block>,
+    pub rows: Vec<Block>,
+}
+
+impl Section {
+    pub fn heading_block(&self, continued: bool, style: &Style) -> Block {
+        let baseline = -style.heading * 0.8;
+        let mut items =
+            vec![left(dvec2(0.0, baseline), &self.heading, style.heading, Weight::SemiBold, Tone::Ink)];
+        if continued {
+            let x = crate::text_width::text_width(&printable(&self.heading), Weight::SemiBold, style.heading);
+            items.push(left(
+                dvec2(x + style.small, baseline),
+                "continued",
+                style.small,
+                Weight::Italic,
+                Tone::Second,
+            ));
+        }
+        Block { height: style.heading * 1.4, items }
+    }
+    /// Height of the heading and the head that repeat.
+    pub fn head_height(&self, style: &Style) -> f64 {
+        style.heading * 1.4 + self.head.iter().map(|b| b.height).sum::<f64>()
+    }
+    pub fn height(&self, style: &Style) -> f64 {
+        self.head_height(style) + self.rows.iter().map(|b| b.height).sum::<f64>()
+    }
+}
+
+/// How a paragraph is set.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Setting {
+    pub size: f64,
+    pub leading: f64,
+    pub weight: Weight,
+    pub tone: Tone,
+}
+
+/// A paragraph in one block, `indent` from the left.
+pub(crate) fn paragraph(says: &str, setting: Setting, indent: f64, width: f64) -> Block {
+    let lines = wrap(&printable(says), setting.weight, setting.size, width - indent);
+    let items = lines.iter().enumerate().map(|(index, line)| {
+        let baseline = -setting.size * 0.82 - index as f64 * setting.leading;
+        left(dvec2(indent, baseline), line, setting.size, setting.weight, setting.tone)
+    });
+    Block { items: items.collect(), height: lines.len() as f64 * setting.leading }
+}
+
+/// Blocks under each other as one.
+pub(crate) fn stacked(blocks: impl IntoIterator<Item = Block>) -> Block {
+    let mut whole = Block::space(0.0);
+    for block in blocks {
+        whole.items.extend(block.at(dvec2(0.0, -whole.height)));
+        whole.height += block.height;
+    }
+    whole
+}

@@ -1,0 +1,114 @@
+//! What the sheet is about, and how its figures are written.
+
+use analysis::{MotionOutcome, Report, Severity};
+use document::{CupModel, Layout, Motion, MotionId, Part, Project};
+use units::{Quantity, UnitChoice, show};
+
+/// The project, the report that is printed and the units it is printed in.
+#[derive(Clone, Copy)]
+pub(crate) struct Context<'a> {
+    pub project: &'a Project,
+    pub report: &'a Report,
+    pub units: &'a UnitChoice,
+}
+
+/// Whether the sheet may say that the factor is met.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Outcome {
+    pub meets: bool,
+    pub says: String,
+}
+
+impl<'a> Context<'a> {
+    pub fn layout(&self) -> Option<&'a Layout> {
+        self.project.layout(self.report.layout).map(AsRef::as_ref)
+    }
+    pub fn part(&self) -> Option<&'a Part> {
+        self.project.part(self.layout()?.part).map(AsRef::as_ref)
+    }
+    pub fn motion(&self, id: MotionId) -> Option<&'a Motion> {
+        self.project.motion(id).map(AsRef::as_ref)
+    }
+    /// The model of a cup of the report; by the document, since the report carries only its name.
+    pub fn model_of(&self, cup: document::CupId) -> Option<&'a CupModel> {
+        let cup = self.layout()?.cups.iter().find(|c| c.id == cup)?;
+        self.project.model(&cup.model).map(AsRef::as_ref)
+    }
+    /// Figures alone.
+    pub fn number(&self, value: f64, quantity: Quantity) -> String {
+        if value.is_finite() { show(value, quantity, self.units).number } else { "no limit".to_owned() }
+    }
+    /// Figures and unit.
+    pub fn figure(&self, value: f64, quantity: Quantity) -> String {
+        if value.is_finite() { show(value, quantity, self.units).to_string() } else { "no limit".to_owned() }
+    }
+    pub fn length(&self, value: f64) -> String {
+        self.number(value, Quantity::Length)
+    }
+    pub fn point(&self, at: glam::DVec2) -> String {
+        // A decimal comma would make a plain comma between the two figures unreadable.
+        let between = if self.units.decimal_comma { "; " } else { ", " };
+        format!("{}{between}{}", self.length(at.x), self.length(at.y))
+    }
+    pub fn length_unit(&self) -> &'static str {
+        match self.units.length {
+            units::LengthUnit::Millimetre => "mm",
+            units::LengthUnit::Inch => "in",
+        }
+    }
+    pub fn length_unit_name(&self) -> &'static str {
+        match self.units.length {
+            units::LengthUnit::Millimetre => "millimetres",
+            units::LengthUnit::Inch => "inches",
+        }
+    }
+    /// A factor to two decimals, never rounded up to a requirement that it misses.
+    pub fn factor(&self, factor: f64, required: f64) -> String {
+        let (shown, needed) = (self.ratio(factor), self.ratio(required));
+        if factor < required && shown == needed { format!("< {needed}") } else { shown }
+    }
+    pub fn ratio(&self, value: f64) -> String {
+        if !value.is_finite() {
+            return "no limit".to_owned();
+        }
+        let text = if value.abs() >= 1000.0 { format!("{value:.0}") } else { format!("{value:.2}") };
+        if self.units.decimal_comma { text.replace('.', ",") } else { text }
+    }
+    pub fn tag(&self, id: document::CupId) -> &'a str {
+        self.report.cups.iter().find(|cup| cup.id == id).map_or("?", |cup| cup.tag.as_str())
+    }
+    /// What the title block says of the requirement.
+    pub fn outcome(&self) -> Outcome {
+        let no = |says: String| Outcome { meets: false, says };
+        let report = self.report;
+        if report.cups.is_empty() || report.motions.is_empty() {
+            return no("does not meet the required factor: no figure".to_owned());
+        }
+        let worst = report.motions.iter().filter_map(|motion| {
+            let outcome: Option<&MotionOutcome> = motion.outcome.as_ref().ok();
+            let factor = outcome.map_or(0.0, |o| o.factor);
+            (!(factor >= motion.required_factor)).then_some((
+                motion,
+                outcome,
+                factor / motion.required_factor,
+            ))
+        });
+        if let Some((motion, outcome, _)) = worst.min_by(|a, b| a.2.total_cmp(&b.2)) {
+            return no(match outcome {
+                Some(outcome) => format!(
+                    "does not meet the required factor as modelled: {} of {}",
+                    self.factor(outcome.factor, motion.required_factor),
+                    self.ratio(motion.required_factor)
+                ),
+                None => format!("does not meet the required factor: {} has no figure", motion.name),
+            });
+        }
+        let open =
+            report.findings.iter().filter(|f| f.severity == Severity::Fail && f.accepted.is_none()).count();
+        match open {
+            0 => Outcome { meets: true, says: "meets the required factor as modelled".to_owned() },
+            1 => no("does not meet every check: 1 finding fails".to_owned()),
+            many => no(format!("does not meet every check: {many} findings fail")),
+        }
+    }
+}

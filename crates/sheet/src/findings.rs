@@ -1,0 +1,118 @@
+//! Open findings, accepted ones with their reasons, and what was not checked.
+
+use crate::block::{Block, Section, Setting, paragraph, stacked};
+use crate::context::Context;
+use crate::page::{Anchor, Contour, Dash, Item, Pen, Step, Tone, Weight};
+use crate::sections::{body, small};
+use crate::style::{Style, THIN, left, text};
+use analysis::{Finding, Severity};
+use glam::{DVec2, dvec2};
+
+pub(crate) fn section(context: &Context, width: f64, style: &Style) -> Section {
+    let (accepted, open): (Vec<&Finding>, Vec<&Finding>) = context
+        .report
+        .findings
+        .iter()
+        .filter(|f| f.severity != Severity::Ok)
+        .partition(|f| f.accepted.is_some());
+    let mut rows = Vec::new();
+    if open.is_empty() {
+        rows.push(paragraph("No open findings.", body(style), 0.0, width));
+    }
+    rows.extend(open.iter().map(|finding| open_finding(finding, width, style)));
+    rows.extend(accepted.iter().map(|finding| accepted_finding(context, finding, width, style)));
+    for (what, why) in &context.report.not_checked {
+        let says = format!("{what}: {why}");
+        rows.push(listed(Severity::NotChecked, "not checked", &[(says, Tone::Second)], width, style));
+    }
+    Section { name: "findings", heading: "Open and accepted findings".to_owned(), head: Vec::new(), rows }
+}
+
+fn open_finding(finding: &Finding, width: f64, style: &Style) -> Block {
+    let word = match finding.severity {
+        Severity::Fail => "fail",
+        Severity::Watch => "watch",
+        Severity::NotChecked => "not checked",
+        Severity::Advice | Severity::Ok => "advice",
+    };
+    let mut lines = vec![(finding.says.clone(), Tone::Ink)];
+    if !finding.remedy.trim().is_empty() {
+        lines.push((finding.remedy.clone(), Tone::Second));
+    }
+    listed(finding.severity, word, &lines, width, style)
+}
+
+fn accepted_finding(context: &Context, finding: &Finding, width: f64, style: &Style) -> Block {
+    let reason = finding.accepted.as_deref().unwrap_or_default().trim();
+    let reason = if reason.is_empty() { "not stated" } else { reason };
+    let by = context.project.accepted.iter().find(|accepted| {
+        accepted.layout == context.report.layout
+            && accepted.rule == finding.rule
+            && accepted.subject == finding.subject
+            && accepted.motion == finding.motion
+    });
+    let who: Vec<&str> = by
+        .iter()
+        .flat_map(|accepted| [accepted.by.trim(), accepted.on.trim()])
+        .filter(|word| !word.is_empty())
+        .collect();
+    let who = if who.is_empty() { String::new() } else { format!(" ({})", who.join(", ")) };
+    let lines = [(finding.says.clone(), Tone::Ink), (format!("Reason: {reason}{who}"), Tone::Second)];
+    listed(Severity::Ok, "accepted", &lines, width, style)
+}
+
+/// A mark, a word and sentences beside them.
+fn listed(severity: Severity, word: &str, lines: &[(String, Tone)], width: f64, style: &Style) -> Block {
+    let indent = style.body * 7.4;
+    let sentences = lines.iter().enumerate().map(|(index, (says, tone))| {
+        let setting = if index == 0 { body(style) } else { small(style) };
+        paragraph(says, Setting { tone: *tone, ..setting }, indent, width)
+    });
+    let mut block = stacked(sentences);
+    let tone = match severity {
+        Severity::Fail => Tone::Fail,
+        Severity::Watch => Tone::Watch,
+        Severity::NotChecked => Tone::Second,
+        _ => Tone::Ink,
+    };
+    let baseline = -style.body * 0.82;
+    let size = style.body * 0.36;
+    block.items.extend(mark(severity, dvec2(size, baseline + style.body * 0.32), size, tone));
+    block.items.push(left(dvec2(style.body * 1.15, baseline), word, style.body, Weight::SemiBold, tone));
+    block.height += style.body * 0.35;
+    block
+}
+
+/// Filled octagon, open triangle, dashed ring, ringed i, tick: never colour alone.
+fn mark(severity: Severity, centre: DVec2, size: f64, tone: Tone) -> Vec<Item> {
+    let corners = |count: usize, start: f64| -> Contour {
+        let at = |i: usize| {
+            centre + DVec2::from_angle(start + std::f64::consts::TAU * i as f64 / count as f64) * size
+        };
+        Contour { from: at(0), steps: (1..count).map(|i| Step::Line(at(i))).collect(), closed: true }
+    };
+    let pen = Pen::solid(THIN * 1.2, tone);
+    match severity {
+        Severity::Fail => {
+            let octagon = corners(8, std::f64::consts::FRAC_PI_8);
+            vec![Item::Path { contours: vec![octagon], pen: None, fill: Some(tone) }]
+        }
+        Severity::Watch => {
+            let triangle = corners(3, std::f64::consts::FRAC_PI_2);
+            vec![Item::Path { contours: vec![triangle], pen: Some(pen), fill: None }]
+        }
+        Severity::NotChecked => {
+            let pen = Pen { dash: Dash::Dashed, ..pen };
+            vec![Item::Circle { centre, radius: size * 0.9, pen: Some(pen), fill: None }]
+        }
+        Severity::Advice => vec![
+            Item::Circle { centre, radius: size, pen: Some(pen), fill: None },
+            text(centre - dvec2(0.0, size * 0.52), "i", size * 1.5, Weight::SemiBold, tone, Anchor::Middle),
+        ],
+        Severity::Ok => {
+            let points = [dvec2(-0.8, 0.0), dvec2(-0.2, -0.7), dvec2(0.9, 0.8)];
+            let points = points.iter().map(|p| centre + *p * size).collect();
+            vec![Item::Polyline { points, closed: false, pen }]
+        }
+    }
+}

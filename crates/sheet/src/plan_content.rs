@@ -1,0 +1,387 @@
+//! What lies on the plan: outline, keep-outs, cups, centre of gravity, datum, and the texts beside them.
+
+use crate::context::Context;
+use crate::cups;
+use crate::frame::Rect;
+use crate::labels::{AROUND, Label, Labels};
+use crate::outline::{contour_of, flat};
+use crate::page::{Contour, Dash, Item, Pen, Tone, Weight};
+use crate::style::{MEDIUM, Style, THICK, THIN, left, text};
+use crate::text_width::printable;
+use geometry::{Limit, Lip, Loop, Segment, SoundSurface};
+use glam::{DVec2, dvec2};
+
+/// From the part to the page.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Paper {
+    /// Where the lower left of the drawn extent lies on the page.
+    pub corner: DVec2,
+    /// The same point on the part.
+    pub origin: DVec2,
+    /// Paper over part.
+    pub ratio: f64,
+    /// Where texts may stand.
+    pub room: Rect,
+}
+
+impl Paper {
+    pub fn at(&self, on_part: DVec2) -> DVec2 {
+        self.corner + (on_part - self.origin) * self.ratio
+    }
+    fn contour(&self, boundary: &Loop) -> Option<Contour> {
+        contour_of(boundary, |at| self.at(at), self.ratio)
+    }
+}
+
+fn closed(contour: &Contour) -> Vec<DVec2> {
+    let mut points = flat(contour);
+    points.push(contour.from);
+    points
+}
+
+/// Draws everything on the plan; returns how many tags found no room.
+pub(crate) fn draw(
+    context: &Context,
+    paper: &Paper,
+    datum_shown: bool,
+    style: &Style,
+    items: &mut Vec<Item>,
+) -> usize {
+    let mut lines: Vec<Vec<DVec2>> = Vec::new();
+    let mut solids: Vec<Vec<DVec2>> = Vec::new();
+    if let Some(part) = context.part() {
+        let contours: Vec<Contour> = std::iter::once(&part.outline.outer)
+            .chain(&part.outline.holes)
+            .filter_map(|boundary| paper.contour(boundary))
+            .collect();
+        lines.extend(contours.iter().map(closed));
+        items.push(Item::Path {
+            contours,
+            pen: Some(Pen::solid(THICK, Tone::Ink)),
+            fill: Some(Tone::Surface),
+        });
+        for hole in &part.outline.holes {
+            for mark in hole_centre(hole, paper) {
+                if let Item::Line { from, to, .. } = &mark {
+                    lines.push(vec![*from, *to]);
+                }
+                items.push(mark);
+            }
+        }
+        for keep_out in &part.keep_outs {
+            if let Some(contour) = paper.contour(&keep_out.area) {
+                solids.push(closed(&contour));
+                items.push(hatched(contour));
+            }
+        }
+    }
+    let mut boxes = Vec::new();
+    for cup in &context.report.cups {
+        items.extend(cups::draw(cup, context.model_of(cup.id), |at| paper.at(at), paper.ratio));
+        let contour = cups::lip_contour(cup, cup.shape, |at| paper.at(at), paper.ratio);
+        let (min, max) = contour.as_ref().map_or((paper.at(cup.at), paper.at(cup.at)), cups::half_box);
+        boxes.push(Rect::new(min, max));
+        solids.extend(contour.as_ref().map(closed));
+    }
+    let overhangs = overhangs(context, paper, items, &mut lines);
+    let gravity = context.report.part.as_ref().map(|part| {
+        let at = paper.at(part.centre_of_gravity_mm.truncate());
+        items.push(centre_of_gravity(at));
+        let ring = Rect::new(at - GRAVITY, at + GRAVITY);
+        solids.push(closed(&Contour::rectangle(ring.min, ring.max)));
+        ring
+    });
+    let datum = datum_shown.then(|| {
+        let at = paper.at(DVec2::ZERO);
+        items.push(datum_sign(at));
+        let ring = Rect::new(at - 1.5, at + 1.5);
+        solids.push(closed(&Contour::rectangle(ring.min, ring.max)));
+        ring
+    });
+    let mut labels = Labels::new(paper.room, &lines, solids);
+    let left_out = tags(context, &boxes, &mut labels, style, items);
+    for (says, at) in overhangs {
+        let of = Rect::new(at - 0.4, at + 0.4);
+        let label = Label { says: &says, size: style.small, weight: Weight::SemiBold, tone: Tone::Fail, of };
+        items.extend(labels.place(&label, &AROUND, true).unwrap_or_default());
+    }
+    if let (Some(of), Some(part)) = (gravity, &context.report.part) {
+        let says = context.point(part.centre_of_gravity_mm.truncate());
+        let label = Label { says: &says, size: style.small, weight: Weight::Regular, tone: Tone::Second, of };
+        items.extend(labels.place(&label, &AROUND, true).unwrap_or_default());
+    }
+    if let Some(of) = datum {
+        if (of.min + 1.5 - paper.corner).abs().max_element() < 1e-6 {
+            // In the corner between the two rows of figures there is always room.
+            let at = paper.corner - dvec2(3.0, 5.4);
+            let anchor = crate::page::Anchor::End;
+            items.push(text(at, "datum", style.small * 1.06, Weight::SemiBold, Tone::Ink, anchor));
+        } else {
+            let label =
+                Label { says: "datum", size: style.small, weight: Weight::SemiBold, tone: Tone::Ink, of };
+            items.extend(labels.place(&label, &AROUND, true).unwrap_or_default());
+        }
+    }
+    keep_out_names(context, paper, &mut labels, style, items);
+    zones(context, &boxes, &mut labels, style, items);
+    left_out
+}
+
+/// One direction for all tags when there is one that suits all; otherwise each its own, smaller, inside, on a leader.
+fn tags(
+    context: &Context,
+    boxes: &[Rect],
+    labels: &mut Labels,
+    style: &Style,
+    items: &mut Vec<Item>,
+) -> usize {
+    let says: Vec<String> = context.report.cups.iter().map(|cup| printable(&cup.tag)).collect();
+    let label = |index: usize, size: f64| Label {
+        says: &says[index],
+        size,
+        weight: Weight::SemiBold,
+        tone: Tone::Ink,
+        of: boxes[index],
+    };
+    for size in [style.body * 1.06, style.small, 1.7] {
+        let suits = |direction: (f64, f64)| {
+            let places: Vec<Rect> = (0..says.len()).map(|i| label(i, size).beside(direction, 0.0)).collect();
+            places.iter().all(|place| labels.clear(place)) && apart(&places)
+        };
+        if let Some(direction) = AROUND.into_iter().find(|direction| suits(*direction)) {
+            for index in 0..says.len() {
+                let label = label(index, size);
+                let place = label.beside(direction, 0.0);
+                labels.take(&place);
+                items.push(label.item(place));
+            }
+            return 0;
+        }
+    }
+    let mut left_out = 0;
+    for index in 0..says.len() {
+        let usual = label(index, style.body * 1.06);
+        let small = label(index, style.small.min(2.0));
+        let least = label(index, 1.7);
+        let placed = labels
+            .place(&usual, &AROUND, false)
+            .or_else(|| labels.place(&small, &AROUND, false))
+            .or_else(|| labels.place_within(&small, Tone::Surface))
+            .or_else(|| labels.place_within(&least, Tone::Surface))
+            .or_else(|| labels.place(&least, &AROUND, true));
+        match placed {
+            Some(placed) => items.extend(placed),
+            None => left_out += 1,
+        }
+    }
+    left_out
+}
+
+/// Whether no two boxes touch.
+fn apart(places: &[Rect]) -> bool {
+    let mut order: Vec<&Rect> = places.iter().collect();
+    order.sort_by(|a, b| a.min.x.total_cmp(&b.min.x));
+    order.iter().enumerate().all(|(index, a)| {
+        order[index + 1..]
+            .iter()
+            .take_while(|b| b.min.x < a.max.x + 0.4)
+            .all(|b| b.min.y > a.max.y + 0.3 || a.min.y > b.max.y + 0.3)
+    })
+}
+
+fn zones(context: &Context, boxes: &[Rect], labels: &mut Labels, style: &Style, items: &mut Vec<Item>) {
+    const BELOW_FIRST: [(f64, f64); 4] = [(1.0, -1.0), (-1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)];
+    for (cup, of) in context.report.cups.iter().zip(boxes) {
+        let says = printable(cup.zone.trim());
+        if says.is_empty() {
+            continue;
+        }
+        let label = Label {
+            says: &says,
+            size: style.small * 0.95,
+            weight: Weight::Regular,
+            tone: Tone::Second,
+            of: *of,
+        };
+        items.extend(labels.place(&label, &BELOW_FIRST, false).unwrap_or_default());
+    }
+}
+
+fn keep_out_names(
+    context: &Context,
+    paper: &Paper,
+    labels: &mut Labels,
+    style: &Style,
+    items: &mut Vec<Item>,
+) {
+    const UNDER_FIRST: [(f64, f64); 4] = [(0.0, -1.0), (0.0, 1.0), (1.0, 0.0), (-1.0, 0.0)];
+    for keep_out in context.part().iter().flat_map(|part| &part.keep_outs) {
+        let Some(bounds) = keep_out.area.bounds() else { continue };
+        let of = Rect::new(paper.at(bounds.min), paper.at(bounds.max));
+        let name = keep_out.name.trim();
+        let says =
+            printable(&if name.is_empty() { "keep-out".to_owned() } else { format!("keep-out: {name}") });
+        let width = (paper.room.width() * 0.6).max(20.0);
+        let says = crate::text_width::cut_to(&says, Weight::Italic, style.small, width);
+        let label = Label { says: &says, size: style.small, weight: Weight::Italic, tone: Tone::Second, of };
+        items.extend(
+            labels
+                .place(&label, &UNDER_FIRST, false)
+                .or_else(|| labels.place_within(&label, Tone::Surface))
+                .or_else(|| labels.place(&label, &UNDER_FIRST, true))
+                .unwrap_or_default(),
+        );
+    }
+}
+
+/// Heavy dashes along each lip that hangs over, and the figure for its worst place.
+fn overhangs(
+    context: &Context,
+    paper: &Paper,
+    items: &mut Vec<Item>,
+    lines: &mut Vec<Vec<DVec2>>,
+) -> Vec<(String, DVec2)> {
+    let over: Vec<_> = context
+        .report
+        .cups
+        .iter()
+        .filter_map(|cup| {
+            let clearance = cup.clearance.filter(|clearance| clearance.distance < 0.0)?;
+            Some((cup, clearance))
+        })
+        .collect();
+    let Some(part) = context.part().filter(|_| !over.is_empty()) else { return Vec::new() };
+    let keep_outs: Vec<Loop> = part.keep_outs.iter().map(|k| k.area.as_ref().clone()).collect();
+    let surface = SoundSurface::new(&part.outline, &keep_outs);
+    let pen = Pen { width: 0.8, dash: Dash::Overhang, tone: Tone::Fail };
+    let mut figures = Vec::new();
+    for (cup, clearance) in over {
+        let lip = Lip { shape: cup.shape, at: cup.at, turn: cup.turn_deg.to_radians() };
+        let mut worst: Option<DVec2> = None;
+        for piece in surface.overhang(&lip) {
+            let points: Vec<DVec2> = piece.points.iter().map(|at| paper.at(*at)).collect();
+            worst = worst.or_else(|| points.get(points.len() / 2).copied());
+            lines.push(points.clone());
+            items.push(Item::Polyline { points, closed: false, pen });
+        }
+        let over_what = match clearance.limit {
+            Limit::Edge => "over the edge",
+            Limit::Hole(_) => "over a hole",
+            Limit::KeepOut(_) => "on a keep-out",
+        };
+        let says = format!("{} {over_what}", context.length(-clearance.distance));
+        figures.push((says, worst.unwrap_or_else(|| paper.at(clearance.on_lip))));
+    }
+    figures
+}
+
+/// A dashed area with 45° hatching.
+fn hatched(contour: Contour) -> Item {
+    const STEP: f64 = 1.7;
+    let points = flat(&contour);
+    let (min, max) = points
+        .iter()
+        .fold((DVec2::INFINITY, DVec2::NEG_INFINITY), |(min, max), p| (min.min(*p), max.max(*p)));
+    let pen = Pen::solid(0.13, Tone::Second);
+    let height = max.y - min.y;
+    // Lines hang on a grid of the page, so that neighbouring areas line up.
+    let first = ((min.x - height - min.y) / STEP).ceil() as i64;
+    let last = ((max.x - min.y) / STEP).floor() as i64;
+    let hatching = (first..=last).map(|step| {
+        let x = step as f64 * STEP + min.y;
+        Item::Line { from: dvec2(x, min.y), to: dvec2(x + height, max.y), pen }
+    });
+    let hatching = hatching.collect();
+    let edge = Pen { width: MEDIUM, dash: Dash::Dashed, tone: Tone::Second };
+    Item::Group {
+        name: "keep-out".to_owned(),
+        clip: None,
+        items: vec![
+            Item::Group { name: "hatching".to_owned(), clip: Some(vec![contour.clone()]), items: hatching },
+            Item::Path { contours: vec![contour], pen: Some(edge), fill: None },
+        ],
+    }
+}
+
+/// Centre marks of a hole that is a full circle.
+fn hole_centre(hole: &Loop, paper: &Paper) -> Vec<Item> {
+    let mut circle: Option<(DVec2, f64)> = None;
+    for segment in hole.segments() {
+        let Segment::Arc { centre, radius, .. } = segment else { return Vec::new() };
+        let (first, first_radius) = *circle.get_or_insert((centre, radius));
+        if first.distance(centre) > 1e-6 * radius || (first_radius - radius).abs() > 1e-6 * radius {
+            return Vec::new();
+        }
+    }
+    let Some((centre, radius)) = circle else { return Vec::new() };
+    let (at, reach) = (paper.at(centre), radius * paper.ratio + 1.2);
+    [DVec2::X, DVec2::Y]
+        .map(|axis| Item::Line {
+            from: at - axis * reach,
+            to: at + axis * reach,
+            pen: cups::centre_pen(2.0 * reach),
+        })
+        .to_vec()
+}
+
+const GRAVITY: f64 = 1.9;
+
+/// The drafting symbol: a disc with two opposite quarters filled.
+fn centre_of_gravity(at: DVec2) -> Item {
+    use std::f64::consts::FRAC_PI_2;
+    let radius = GRAVITY;
+    let quarter = |start: f64| Contour {
+        from: at,
+        steps: vec![
+            crate::page::Step::Line(at + DVec2::from_angle(start) * radius),
+            crate::page::Step::Arc { centre: at, radius, start, sweep: FRAC_PI_2 },
+        ],
+        closed: true,
+    };
+    let contours = vec![quarter(FRAC_PI_2), quarter(-FRAC_PI_2)];
+    Item::Group {
+        name: "centre of gravity".to_owned(),
+        clip: None,
+        items: vec![
+            Item::Circle {
+                centre: at,
+                radius,
+                pen: Some(Pen::solid(MEDIUM, Tone::Ink)),
+                fill: Some(Tone::Paper),
+            },
+            Item::Path { contours, pen: None, fill: Some(Tone::Ink) },
+        ],
+    }
+}
+
+/// The drawing office's sign for the origin.
+fn datum_sign(at: DVec2) -> Item {
+    let pen = Pen::solid(MEDIUM, Tone::Ink);
+    let mut items = vec![Item::Circle { centre: at, radius: 1.2, pen: Some(pen), fill: None }];
+    for axis in [DVec2::X, DVec2::Y] {
+        items.push(Item::Line { from: at - axis * 1.2, to: at + axis * 1.2, pen });
+    }
+    Item::Group { name: "datum".to_owned(), clip: None, items }
+}
+
+/// A bar in four alternating fields from its lower left corner.
+pub(crate) fn check_bar(from: DVec2, length: f64) -> Vec<Item> {
+    const HEIGHT: f64 = 1.3;
+    let pen = Some(Pen::solid(THIN, Tone::Ink));
+    (0..4)
+        .map(|field| {
+            let min = from + dvec2(length * f64::from(field) / 4.0, 0.0);
+            let max = from + dvec2(length * f64::from(field + 1) / 4.0, HEIGHT);
+            let fill = if field % 2 == 0 { Tone::Ink } else { Tone::Paper };
+            Item::Path { contours: vec![Contour::rectangle(min, max)], pen, fill: Some(fill) }
+        })
+        .collect()
+}
+
+/// What stands in the plan's place when there is nothing to draw.
+pub(crate) fn nothing(rect: Rect, style: &Style) -> Item {
+    let at = rect.upper_left() + dvec2(6.0, -14.0);
+    let says = "Nothing to draw: the part has no outline and no cups are placed.";
+    let says = crate::text_width::cut_to(says, Weight::Regular, style.body, rect.width() - 8.0);
+    left(at, &says, style.body, Weight::Regular, Tone::Second)
+}

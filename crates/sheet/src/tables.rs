@@ -1,0 +1,182 @@
+//! Tables: columns as wide as they must be, figures to the right, long words wrapped, never cut into each other.
+
+use crate::block::Block;
+use crate::page::{Anchor, Item, Pen, Tone, Weight};
+use crate::style::{FINE, MEDIUM, Style, text};
+use crate::text_width::{cut_to, printable, text_width, wrap};
+use glam::dvec2;
+
+/// Lines a cell may take before it is cut.
+const MOST_LINES: usize = 4;
+
+/// A column's head and habits.
+#[derive(Debug, Clone)]
+pub(crate) struct Column {
+    pub head: String,
+    pub right: bool,
+    /// Takes what room the others leave, and wraps first.
+    pub flexible: bool,
+}
+
+/// A cell's text.
+#[derive(Debug, Clone)]
+pub(crate) struct Cell {
+    pub text: String,
+    pub weight: Weight,
+    pub tone: Tone,
+}
+
+impl Cell {
+    pub fn plain(text: impl Into<String>) -> Self {
+        Self { text: text.into(), weight: Weight::Regular, tone: Tone::Ink }
+    }
+    pub fn bold(text: impl Into<String>) -> Self {
+        Self { weight: Weight::SemiBold, ..Self::plain(text) }
+    }
+    pub fn second(text: impl Into<String>) -> Self {
+        Self { tone: Tone::Second, ..Self::plain(text) }
+    }
+}
+
+pub(crate) fn figures(head: impl Into<String>) -> Column {
+    Column { head: head.into(), right: true, flexible: false }
+}
+pub(crate) fn words(head: impl Into<String>) -> Column {
+    Column { head: head.into(), right: false, flexible: false }
+}
+pub(crate) fn flexible(head: impl Into<String>) -> Column {
+    Column { head: head.into(), right: false, flexible: true }
+}
+
+/// The head and one block per row.
+pub(crate) fn table(
+    columns: &[Column],
+    rows: &[Vec<Cell>],
+    width: f64,
+    style: &Style,
+) -> (Vec<Block>, Vec<Block>) {
+    let spans = spans(columns, rows, width, style);
+    let head_baseline = -style.small * 1.05;
+    let mut head: Vec<Item> = columns
+        .iter()
+        .zip(&spans)
+        .map(|(column, span)| {
+            let (x, anchor) = span.edge(column.right);
+            let says = cut_to(&printable(&column.head), Weight::Regular, style.small, span.width);
+            text(dvec2(x, head_baseline), &says, style.small, Weight::Regular, Tone::Second, anchor)
+        })
+        .collect();
+    let head_height = style.small * 1.75;
+    head.push(rule(width, -head_height, Pen::solid(MEDIUM, Tone::Ink)));
+    let body = rows.iter().map(|row| row_block(columns, row, &spans, width, style));
+    (vec![Block { height: head_height, items: head }], body.collect())
+}
+
+#[derive(Debug, Clone, Copy)]
+struct Span {
+    x: f64,
+    width: f64,
+}
+
+impl Span {
+    fn edge(&self, right: bool) -> (f64, Anchor) {
+        if right { (self.x + self.width, Anchor::End) } else { (self.x, Anchor::Start) }
+    }
+}
+
+fn rule(width: f64, y: f64, pen: Pen) -> Item {
+    Item::Line { from: dvec2(0.0, y), to: dvec2(width, y), pen }
+}
+
+fn row_block(columns: &[Column], row: &[Cell], spans: &[Span], width: f64, style: &Style) -> Block {
+    let mut items = Vec::new();
+    let mut most = 1;
+    for ((column, cell), span) in columns.iter().zip(row).zip(spans) {
+        let mut lines = wrap(&printable(&cell.text), cell.weight, style.body, span.width + 0.01);
+        if lines.len() > MOST_LINES {
+            let rest = lines.split_off(MOST_LINES - 1).join(" ");
+            lines.push(cut_to(&format!("{rest} …"), cell.weight, style.body, span.width));
+        }
+        let (x, anchor) = span.edge(column.right);
+        for (index, line) in lines.iter().enumerate() {
+            let baseline = -(style.pitch + style.body * 0.64) / 2.0 - index as f64 * style.leading;
+            items.push(text(dvec2(x, baseline), line, style.body, cell.weight, cell.tone, anchor));
+        }
+        most = most.max(lines.len());
+    }
+    let height = style.pitch + (most - 1) as f64 * style.leading;
+    items.push(rule(width, -height, Pen::solid(FINE, Tone::Hairline)));
+    Block { height, items }
+}
+
+/// Natural widths when they fit, what is left over going to the gaps and then to the flexible column; otherwise the
+/// flexible columns give way first, then every column above a fair share.
+fn spans(columns: &[Column], rows: &[Vec<Cell>], width: f64, style: &Style) -> Vec<Span> {
+    let least_gap = style.body * 0.9;
+    let count = columns.len().max(1) as f64;
+    let room = width - least_gap * (count - 1.0);
+    let mut widths: Vec<f64> = columns
+        .iter()
+        .enumerate()
+        .map(|(index, column)| {
+            let cells = rows.iter().filter_map(|row| row.get(index));
+            cells
+                .map(|cell| text_width(&printable(&cell.text), cell.weight, style.body))
+                .fold(text_width(&printable(&column.head), Weight::Regular, style.small), f64::max)
+        })
+        .collect();
+    let natural: f64 = widths.iter().sum();
+    if natural > room {
+        let flexible: f64 = columns.iter().zip(&widths).filter(|(c, _)| c.flexible).map(|(_, w)| w).sum();
+        let least = room * 0.16 * columns.iter().filter(|c| c.flexible).count() as f64;
+        let fixed = natural - flexible;
+        if flexible > 0.0 && fixed + least.min(flexible) <= room {
+            let share = (room - fixed) / flexible;
+            columns.iter().zip(&mut widths).filter(|(c, _)| c.flexible).for_each(|(_, w)| *w *= share);
+        } else {
+            squeeze(&mut widths, room);
+        }
+    }
+    let left_over = (room - widths.iter().sum::<f64>()).max(0.0);
+    let wider = (left_over / (count - 1.0).max(1.0)).min(style.body * 2.2);
+    let rest = left_over - wider * (count - 1.0);
+    if let Some(index) = columns.iter().position(|c| c.flexible) {
+        widths[index] += rest.max(0.0);
+    }
+    let mut x = 0.0;
+    widths
+        .iter()
+        .map(|width| {
+            let span = Span { x, width: *width };
+            x += width + least_gap + wider;
+            span
+        })
+        .collect()
+}
+
+/// Lowers the widest widths to one common limit so that all fit into `room`.
+fn squeeze(widths: &mut [f64], room: f64) {
+    let mut sorted: Vec<f64> = widths.to_vec();
+    sorted.sort_by(f64::total_cmp);
+    let mut left = room;
+    let mut limit = 0.0;
+    for (index, width) in sorted.iter().enumerate() {
+        limit = left / (sorted.len() - index) as f64;
+        if *width > limit {
+            break;
+        }
+        left -= width;
+    }
+    widths.iter_mut().for_each(|width| *width = width.min(limit));
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    #[test]
+    fn squeezing_lowers_only_the_wide_ones_and_fills_the_room() {
+        let mut widths = [5.0, 50.0, 10.0, 100.0];
+        squeeze(&mut widths, 60.0);
+        assert_eq!(widths, [5.0, 22.5, 10.0, 22.5]);
+    }
+}

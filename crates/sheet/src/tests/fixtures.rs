@@ -1,0 +1,522 @@
+//! Invented projects and reports, built by hand: the sheet prints what it is given, so no engine is asked.
+
+use analysis::{
+    Assumption, Balance, CupInMotion, CupReport, Finding, MotionOutcome, MotionReport, PartReport, Report,
+    Severity, Verdict,
+};
+use document::{
+    Accepted, Circuit, CircuitId, Cup, CupId, CupModel, KeepOut, KeepOutId, Layout, LayoutId, LipKind,
+    MassBy, ModelId, Motion, MotionId, MotionKind, Origin, Part, PartId, Placement, Project, Rules,
+    SheetFields, Site, Sourced, Surface, Texture, Wetness, Worst,
+};
+use geometry::{Clearance, Limit, LipLine, LipShape, Loop, Outline, Vertex};
+use glam::{DVec2, DVec3, dvec2};
+use mechanics::{CupLoad, Factor, Instant, LipLimit, Wrench};
+use std::sync::Arc;
+use units::Quantity;
+
+pub(crate) struct Fixture {
+    pub name: &'static str,
+    pub project: Project,
+    pub report: Report,
+}
+
+fn sourced<T>(value: T, origin: Origin) -> Sourced<T> {
+    Sourced { value, origin, on: "2026-03-02".to_owned() }
+}
+
+fn polygon(points: &[(f64, f64)]) -> Loop {
+    Loop { vertices: points.iter().map(|(x, y)| Vertex { at: dvec2(*x, *y), bulge: 0.0 }).collect() }
+}
+fn rectangle(x0: f64, y0: f64, x1: f64, y1: f64) -> Loop {
+    polygon(&[(x0, y0), (x1, y0), (x1, y1), (x0, y1)])
+}
+fn circle(x: f64, y: f64, r: f64) -> Loop {
+    Loop { vertices: [r, -r].map(|dx| Vertex { at: dvec2(x + dx, y), bulge: 1.0 }).to_vec() }
+}
+
+pub(crate) fn model(id: &str, name: &str, shape: LipShape, folds: u8) -> Arc<CupModel> {
+    Arc::new(CupModel {
+        id: ModelId(id.into()),
+        name: name.to_owned(),
+        shape,
+        sealing_share: sourced(0.9, Origin::Assumed),
+        bore_mm: 6.0,
+        height_mm: 28.0,
+        travel_mm: 9.0,
+        folds,
+        axial_n_mm: sourced(4.0, Origin::Assumed),
+        lateral_n_mm: sourced(3.0, Origin::Assumed),
+        tilt_reduction: sourced(0.5, Origin::Assumed),
+        hardness_shore_a: 50.0,
+        lip: LipKind::Plain,
+        seal_minimum_n_mm: sourced(0.01, Origin::Assumed),
+        closes_mm: 0.5,
+        allowed: vec![Texture::Smooth],
+        material: "silicone".to_owned(),
+        thread: "G 1/4".to_owned(),
+        mass_g: 30.0,
+    })
+}
+
+fn motion(id: u32, name: &str, kind: MotionKind, acceleration: DVec3, required: f64) -> Arc<Motion> {
+    Arc::new(Motion {
+        id: MotionId(id),
+        name: name.to_owned(),
+        required_factor: required,
+        kind,
+        tilt_deg: if kind == MotionKind::OnEdge { 90.0 } else { 0.0 },
+        lowest_deg: 270.0,
+        acceleration,
+        turn_rate_deg_s: if kind == MotionKind::Swing { DVec3::Z * 120.0 } else { DVec3::ZERO },
+        turn_acceleration_deg_s2: DVec3::ZERO,
+        pivot_mm: DVec3::ZERO,
+        worst: if kind == MotionKind::LevelCarry { Worst::Direction } else { Worst::AsStated },
+    })
+}
+
+/// A project of one part, one model and cups at places, and a report whose every motion is met.
+pub(crate) fn fixture(
+    name: &'static str,
+    outline: Outline,
+    keep_outs: &[(&str, Loop)],
+    shape: LipShape,
+    places: &[(f64, f64, &str)],
+) -> Fixture {
+    let model = model("round-50-one-fold", "round 50, one fold, soft", shape, 1);
+    let motions = vec![
+        motion(101, "Level lift", MotionKind::LevelLift, DVec3::Z * 4.0, 2.0),
+        motion(102, "Level carry", MotionKind::LevelCarry, DVec3::X * 6.0, 2.0),
+        motion(103, "On edge", MotionKind::OnEdge, DVec3::X * 2.0, 4.0),
+        motion(104, "Emergency stop", MotionKind::EmergencyStop, DVec3::X * 6.1, 2.0),
+        motion(105, "Swing about the axis", MotionKind::Swing, DVec3::ZERO, 2.0),
+    ];
+    let cups: Vec<Cup> = places
+        .iter()
+        .enumerate()
+        .map(|(index, (x, y, zone))| Cup {
+            id: CupId(index as u32 + 1),
+            tag: format!("C{}", index + 1),
+            model: model.id.clone(),
+            at: dvec2(*x, *y),
+            turn_deg: 0.0,
+            height_mm: 62.0,
+            circuit: CircuitId(200),
+            zone: (*zone).to_owned(),
+            locked: false,
+        })
+        .collect();
+    let part = Part {
+        id: PartId(300),
+        name: name.to_owned(),
+        outline: Arc::new(outline),
+        keep_outs: keep_outs
+            .iter()
+            .enumerate()
+            .map(|(index, (name, area))| KeepOut {
+                id: KeepOutId(400 + index as u32),
+                name: (*name).to_owned(),
+                area: Arc::new(area.clone()),
+            })
+            .collect(),
+        drawing: None,
+        material: "steel sheet".to_owned(),
+        thickness_mm: 1.5,
+        mass: MassBy::Stated { kg: sourced(3.4, Origin::Measured) },
+        centre_of_gravity: None,
+        attached: Vec::new(),
+        surface: Surface { texture: Texture::Smooth, wetness: Wetness::Damp },
+        friction: sourced(0.35, Origin::Assumed),
+        uneven_mm: 0.5,
+        placement: Placement { position_mm: 1.0, turn_deg: 0.2, drawing_mm: 0.5 },
+    };
+    let layout = Layout { id: LayoutId(500), name: "A".to_owned(), part: part.id, cups };
+    let report = report(&part, &layout, &motions, &model);
+    let project = Project {
+        name: name.to_owned(),
+        parts: vec![Arc::new(part)],
+        layouts: vec![Arc::new(layout)],
+        motions,
+        circuits: vec![Arc::new(Circuit {
+            id: CircuitId(200),
+            name: "main".to_owned(),
+            level_kpa: sourced(60.0, Origin::Stated),
+        })],
+        models: vec![model],
+        site: Site { altitude_m: 200.0, temperature_c: 20.0 },
+        rules: Rules {
+            gap_watch_mm: 2.0,
+            factor_watch: 1.15,
+            centroid_offset_share: 0.1,
+            most_over_mean: 1.5,
+            slide_share: 0.9,
+        },
+        accepted: Vec::new(),
+        sheet: SheetFields {
+            title: format!("{name}: suction-cup layout"),
+            owner: "Invented Tooling Works".to_owned(),
+            number: "TB-0003-L".to_owned(),
+            revision: "B".to_owned(),
+            created_by: "A. Drafter".to_owned(),
+            approved_by: "B. Checker".to_owned(),
+            date: "2026-03-02".to_owned(),
+            document_type: "layout sheet".to_owned(),
+        },
+        last_id: 600,
+    };
+    Fixture { name, project, report }
+}
+
+fn report(part: &Part, layout: &Layout, motions: &[Arc<Motion>], model: &CupModel) -> Report {
+    let line = LipLine {
+        length: 140.0,
+        area: 1600.0,
+        ix: 1.0,
+        iy: 1.0,
+        mean_radius: 22.0,
+        half_length: 22.0,
+        half_width: 22.0,
+    };
+    let cups: Vec<CupReport> = layout
+        .cups
+        .iter()
+        .map(|cup| CupReport {
+            id: cup.id,
+            tag: cup.tag.clone(),
+            model: model.name.clone(),
+            at: cup.at,
+            turn_deg: cup.turn_deg,
+            circuit: "main".to_owned(),
+            zone: cup.zone.clone(),
+            height_mm: cup.height_mm,
+            shape: model.shape,
+            sealing: match model.shape {
+                LipShape::Round { diameter } => LipShape::Round { diameter: diameter * 0.9 },
+                LipShape::Long { length, width } => {
+                    LipShape::Long { length: length * 0.9, width: width * 0.9 }
+                }
+                LipShape::Rectangle { length, width, corner } => {
+                    LipShape::Rectangle { length: length * 0.9, width: width * 0.9, corner: corner * 0.9 }
+                }
+            },
+            line,
+            axial_n_mm: 4.0,
+            lateral_n_mm: 3.0,
+            tilt_nm_rad: [1.0, 1.0],
+            twist_nm_rad: 1.0,
+            friction: 0.35,
+            seal_minimum_n_mm: 0.01,
+            slide_share: 0.9,
+            clearance: None,
+            required_clearance_mm: 2.0,
+            level_kpa: 60.0,
+            vacuum_force_n: 95.0,
+            worst: None,
+        })
+        .collect();
+    let governing = cups.last().map_or(CupId(0), |cup| cup.id);
+    let points: Vec<DVec2> = part.outline.outer.vertices.iter().map(|v| v.at).collect();
+    let (min, max) = points.iter().fold((points[0], points[0]), |(min, max), p| (min.min(*p), max.max(*p)));
+    let instant = Instant {
+        gravity: DVec3::NEG_Z * 9.806_65,
+        acceleration: DVec3::ZERO,
+        turn_rate: DVec3::ZERO,
+        turn_acceleration: DVec3::ZERO,
+        pivot: DVec3::ZERO,
+    };
+    let motions: Vec<MotionReport> = motions
+        .iter()
+        .enumerate()
+        .map(|(index, motion)| MotionReport {
+            id: motion.id,
+            name: motion.name.clone(),
+            required_factor: motion.required_factor,
+            outcome: Ok(MotionOutcome {
+                factor: motion.required_factor * (1.1 + 0.23 * index as f64),
+                governing_cup: governing,
+                governing_limit: if index % 2 == 0 { LipLimit::Seal } else { LipLimit::Slide },
+                instant,
+                wrench: Wrench { force: DVec3::ZERO, moment: DVec3::ZERO, about: DVec3::ZERO },
+                cups: cups
+                    .iter()
+                    .map(|cup| CupInMotion {
+                        id: cup.id,
+                        load: CupLoad::default(),
+                        factor: Factor { value: 2.2, limit: LipLimit::Seal },
+                    })
+                    .collect(),
+            }),
+        })
+        .collect();
+    let assumption = |what: &str, value: f64, quantity: Quantity, origin: Origin| Assumption {
+        what: what.to_owned(),
+        value,
+        quantity,
+        origin,
+        on: if origin == Origin::Assumed { String::new() } else { "2026-03-02".to_owned() },
+    };
+    Report {
+        layout: layout.id,
+        layout_name: layout.name.clone(),
+        verdict: Verdict {
+            severity: Severity::Ok,
+            sentence: "Holds 2.20 x of the 2.00 x required: the last cup leaks first at Level lift."
+                .to_owned(),
+            detail: String::new(),
+            motion: None,
+            cup: None,
+        },
+        part: Some(PartReport {
+            id: part.id,
+            name: part.name.clone(),
+            area_mm2: 1.0,
+            perimeter_mm: 1.0,
+            holes: part.outline.holes.len(),
+            mass_kg: 3.4,
+            centre_of_gravity_mm: ((min + max) / 2.0 + dvec2(3.0, -4.0)).extend(-0.75),
+            inertia_kg_m2: [0.0; 6],
+            ix_mm4: 0.0,
+            iy_mm4: 0.0,
+            ixy_mm4: 0.0,
+            bounds_mm: [min.x, min.y, max.x, max.y],
+        }),
+        balance: Some(Balance {
+            cup_centre: (min + max) / 2.0,
+            centroid_offset: dvec2(3.0, -4.0),
+            spread: dvec2(200.0, 100.0),
+            inside_hull: true,
+            most_over_mean: Some(1.32),
+            most_over_mean_motion: Some(MotionId(101)),
+        }),
+        cups,
+        motions,
+        findings: Vec::new(),
+        assumptions: vec![
+            assumption("Friction of lip on part", 0.35, Quantity::Ratio, Origin::Assumed),
+            assumption("Mass of the part", 3.4, Quantity::Mass, Origin::Measured),
+            assumption("Vacuum level of circuit main", 60.0, Quantity::VacuumLevel, Origin::Stated),
+            assumption("Sealing line over lip size", 0.9, Quantity::Ratio, Origin::Assumed),
+            assumption(
+                "Axial stiffness of round 50, one fold, soft",
+                4.0,
+                Quantity::Stiffness,
+                Origin::Assumed,
+            ),
+        ],
+        not_checked: vec![(
+            "Limit factor".to_owned(),
+            "the reserve behind the first lip is not computed yet".to_owned(),
+        )],
+    }
+}
+
+pub(crate) fn finding(severity: Severity, says: &str, remedy: &str, accepted: Option<&str>) -> Finding {
+    Finding {
+        rule: "seat.overhang",
+        severity,
+        subject: vec![CupId(4)],
+        motion: None,
+        figure: Some(-6.2),
+        limit: Some(0.0),
+        quantity: Quantity::Length,
+        says: says.to_owned(),
+        remedy: remedy.to_owned(),
+        accepted: accepted.map(str::to_owned),
+        fix: None,
+    }
+}
+
+/// The tray of the drawing office: L shape, one round hole, one keep-out, eight cups in two zones.
+pub(crate) fn tray() -> Fixture {
+    let outline = Outline {
+        outer: polygon(&[
+            (0.0, 0.0),
+            (840.0, 0.0),
+            (840.0, 240.0),
+            (560.0, 240.0),
+            (560.0, 480.0),
+            (0.0, 480.0),
+        ]),
+        holes: vec![circle(330.0, 250.0, 70.0)],
+    };
+    let places = [
+        (70.0, 70.0, "A"),
+        (70.0, 410.0, "A"),
+        (490.0, 410.0, "A"),
+        (430.0, 224.0, "B"),
+        (280.0, 70.0, "A"),
+        (490.0, 70.0, "B"),
+        (770.0, 170.0, "B"),
+        (770.0, 70.0, "B"),
+    ];
+    let keep_outs = [("print", rectangle(600.0, 132.0, 720.0, 200.0))];
+    let mut made = fixture("Tray blank", outline, &keep_outs, LipShape::Round { diameter: 50.0 }, &places);
+    made.report.findings = vec![
+        finding(Severity::Watch, "C8 gets 9 % less vacuum than C1.", "Cut its hose to 840 mm.", None),
+        finding(
+            Severity::Watch,
+            "The centre of gravity lies 38 mm from the centre of the cups.",
+            "Move the group by (38.0, 4.1) mm.",
+            Some("the part pallet fixes the position"),
+        ),
+    ];
+    made.project.accepted = vec![Accepted {
+        rule: "seat.overhang".to_owned(),
+        subject: vec![CupId(4)],
+        motion: None,
+        layout: LayoutId(500),
+        reason: "the part pallet fixes the position".to_owned(),
+        by: "AD".to_owned(),
+        on: "2026-03-01".to_owned(),
+    }];
+    made
+}
+
+/// Overhanging and badly placed cups, blank title block, failing factors, a motion without a figure.
+pub(crate) fn failing() -> Fixture {
+    let mut made = tray();
+    made.name = "failing";
+    let layout = Arc::make_mut(&mut made.project.layouts[0]);
+    layout.cups[0].at = dvec2(12.0, 70.0);
+    made.report.cups[0].at = dvec2(12.0, 70.0);
+    made.report.cups[0].clearance = Some(Clearance {
+        distance: -13.0,
+        limit: Limit::Edge,
+        on_lip: dvec2(-13.0, 70.0),
+        on_boundary: dvec2(0.0, 70.0),
+    });
+    layout.cups[3].at = dvec2(400.0, 250.0);
+    made.report.cups[3].at = dvec2(400.0, 250.0);
+    made.report.cups[3].clearance = Some(Clearance {
+        distance: -25.0,
+        limit: Limit::Hole(0),
+        on_lip: dvec2(375.0, 250.0),
+        on_boundary: dvec2(400.0, 250.0),
+    });
+    made.report.motions[1].outcome.as_mut().unwrap().factor = 1.996;
+    made.report.motions[4].outcome =
+        Err("the cups stand in line and cannot carry tipping about that line".to_owned());
+    made.report.verdict.severity = Severity::Fail;
+    made.report.verdict.sentence =
+        "Does not hold: Swing about the axis has no figure, and C1 hangs 13.0 mm over the left edge."
+            .to_owned();
+    made.report.findings.insert(
+        0,
+        finding(
+            Severity::Fail,
+            "C1 hangs 13.0 mm over the left edge.",
+            "Move it 15.0 mm right, or use a lip of 24 mm or less.",
+            None,
+        ),
+    );
+    made.project.sheet = SheetFields { title: String::new(), ..SheetFields::default() };
+    made.project.sheet.owner = "Invented Tooling Works".to_owned();
+    made
+}
+
+fn grid(nx: usize, ny: usize, from: (f64, f64), step: (f64, f64)) -> Vec<(f64, f64, &'static str)> {
+    (0..nx * ny)
+        .map(|i| {
+            let (x, y) = ((i % nx) as f64, (i / nx) as f64);
+            (from.0 + x * step.0, from.1 + y * step.1, if i % nx < nx / 2 { "A" } else { "B" })
+        })
+        .collect()
+}
+
+/// Every layout that the sheet must print well.
+pub(crate) fn all() -> Vec<Fixture> {
+    let plate = |w: f64, h: f64| Outline { outer: rectangle(0.0, 0.0, w, h), holes: Vec::new() };
+    let round = |diameter: f64| LipShape::Round { diameter };
+    let crowded = fixture(
+        "Forty on a small plate",
+        plate(200.0, 130.0),
+        &[],
+        round(20.0),
+        &grid(8, 5, (14.0, 13.0), (24.5, 26.0)),
+    );
+    let many = fixture(
+        "Panel of 120",
+        plate(1500.0, 1000.0),
+        &[],
+        round(40.0),
+        &grid(12, 10, (60.0, 50.0), (125.0, 100.0)),
+    );
+    let scattered: Vec<(f64, f64, &str)> = (0..100)
+        .map(|i| {
+            let i = f64::from(i);
+            (60.0 + (i * 367.13) % 1380.0, 60.0 + (i * 211.7) % 880.0, "")
+        })
+        .collect();
+    let mut scattered = fixture("A hundred scattered", plate(1500.0, 1000.0), &[], round(30.0), &scattered);
+    scattered.report.findings = (0..60)
+        .map(|i| {
+            finding(
+                if i % 3 == 0 { Severity::Fail } else { Severity::Advice },
+                &format!("C{} lies closer to its neighbour than the watch limit asks for.", i + 1),
+                "Move it by (3.2, 0.0) mm.",
+                None,
+            )
+        })
+        .collect();
+    let mut narrow = fixture(
+        "Long narrow profile",
+        plate(3000.0, 80.0),
+        &[],
+        LipShape::Long { length: 90.0, width: 40.0 },
+        &[
+            (150.0, 40.0, "A"),
+            (900.0, 40.0, "A"),
+            (1500.0, 40.0, "A"),
+            (2100.0, 40.0, "B"),
+            (2850.0, 40.0, "B"),
+        ],
+    );
+    let turned = Arc::make_mut(&mut narrow.project.layouts[0]);
+    turned.cups[2].turn_deg = 30.0;
+    narrow.report.cups[2].turn_deg = 30.0;
+    let tiny = fixture(
+        "Tiny clip",
+        Outline { outer: circle(0.0, 0.0, 10.0), holes: vec![circle(0.0, 0.0, 2.0)] },
+        &[],
+        round(4.0),
+        &[(6.0, 0.0, ""), (-3.0, 5.2, ""), (-3.0, -5.2, "")],
+    );
+    let mut long_words = tray();
+    long_words.name = "long words";
+    let title = "Pick-and-place tool for the tray blank of the second line, left hand, third rebuild after the \
+                 spring trials, to be read together with the fixture drawing and the pneumatic plan of hall 4";
+    long_words.project.name = title.to_owned();
+    long_words.project.sheet.title = title.to_owned();
+    long_words.project.sheet.owner =
+        "Invented Tooling Works and Sons, Special Machines Division, Hall 4".to_owned();
+    long_words.project.sheet.number = "TB-0003-L-2026-HALL4-LEFT-REBUILD-3".to_owned();
+    long_words.project.sheet.created_by = "Maximiliana Featherstonehaugh-Cholmondeley".to_owned();
+    for cup in &mut long_words.report.cups {
+        cup.zone = "north manifold".to_owned();
+        cup.model =
+            "round 50, one and a half folds, soft lip, with filter and a very long description".to_owned();
+    }
+    long_words.report.cups[1].tag = "station-7/left-upper".to_owned();
+    long_words.report.motions[0].name =
+        "Level lift out of the deep drawn nest with the stripper still engaged".to_owned();
+    let mut far = fixture(
+        "Far datum",
+        Outline { outer: rectangle(10_000.0, -5_000.0, 10_400.0, -4_800.0), holes: Vec::new() },
+        &[],
+        round(40.0),
+        &[(10_050.0, -4_950.0, "A"), (10_350.0, -4_850.0, "A")],
+    );
+    far.report.cups[1].turn_deg = 45.0;
+    let centred = fixture(
+        "Centred disc",
+        Outline { outer: circle(0.0, 0.0, 300.0), holes: vec![circle(0.0, 0.0, 60.0)] },
+        &[("seam", rectangle(-250.0, -15.0, -80.0, 15.0))],
+        LipShape::Rectangle { length: 80.0, width: 50.0, corner: 10.0 },
+        &[(0.0, 200.0, "A"), (190.0, -60.0, "A"), (-150.0, -120.0, "A")],
+    );
+    let mut odd = tray();
+    odd.name = "odd letters";
+    odd.project.name = "Ø 40 ⌀ 50 µ ≥ ≤ 東京 \u{1F600}\tTab\nline – m/s² °".to_owned();
+    odd.project.sheet.title.clear();
+    vec![tray(), failing(), crowded, many, scattered, narrow, tiny, long_words, far, centred, odd]
+}

@@ -1,0 +1,3 @@
+mod fixtures;
+mod pages;
+mod written;

@@ -1,0 +1,265 @@
+//! What must hold for every layout on every paper.
+
+use super::fixtures::{Fixture, all, failing, tray};
+use crate::compose::compose_marked;
+use crate::page::{Item, Page, Pen, Step, Text};
+use crate::{Paper, SheetOptions, frame, has_glyph, ink_bounds};
+use glam::DVec2;
+use std::sync::OnceLock;
+use units::{LengthUnit, UnitChoice};
+
+const PAPERS: [Paper; 6] = [Paper::A4, Paper::A3, Paper::A2, Paper::A1, Paper::Letter, Paper::Tabloid];
+const MARK: &str = "7c1e90af33b2d4";
+
+pub(crate) fn pages(fixture: &Fixture, paper: Paper, units: UnitChoice) -> Vec<Page> {
+    compose_marked(&fixture.project, &fixture.report, &SheetOptions { paper, units }, MARK)
+}
+fn inch() -> UnitChoice {
+    UnitChoice { length: LengthUnit::Inch, ..UnitChoice::default() }
+}
+/// Every fixture on every paper, in both units on two of them; laid out once for all tests.
+fn each(mut check: impl FnMut(&str, Paper, &[Page])) {
+    static PAGES: OnceLock<Vec<(&str, Paper, Vec<Page>)>> = OnceLock::new();
+    let laid_out = PAGES.get_or_init(|| {
+        let mut laid_out = Vec::new();
+        for fixture in all() {
+            for paper in PAPERS {
+                laid_out.push((fixture.name, paper, pages(&fixture, paper, UnitChoice::default())));
+            }
+            for paper in [Paper::Letter, Paper::A3] {
+                let decimal_comma = paper == Paper::A3;
+                laid_out.push((
+                    fixture.name,
+                    paper,
+                    pages(&fixture, paper, UnitChoice { decimal_comma, ..inch() }),
+                ));
+            }
+        }
+        laid_out
+    });
+    for (name, paper, pages) in laid_out {
+        check(name, *paper, pages);
+    }
+}
+
+#[test]
+fn no_text_lies_on_another() {
+    each(|name, paper, pages| {
+        for page in pages {
+            let boxes: Vec<(&Text, [DVec2; 2])> = page
+                .texts()
+                .into_iter()
+                .filter_map(|text| ink_bounds(text).map(|bounds| (text, bounds)))
+                .collect();
+            for (index, (a, [a_min, a_max])) in boxes.iter().enumerate() {
+                for (b, [b_min, b_max]) in &boxes[index + 1..] {
+                    let apart = a_min.cmpgt(*b_max - 0.01).any() || b_min.cmpgt(*a_max - 0.01).any();
+                    assert!(apart, "{name} {paper:?}: {:?} lies on {:?}", a.text, b.text);
+                }
+            }
+        }
+    });
+}
+
+/// Corner points of everything drawn inside the border.
+fn extent(items: &[Item], see: &mut dyn FnMut(&str, DVec2, DVec2)) {
+    let around =
+        |see: &mut dyn FnMut(&str, DVec2, DVec2), what: &str, points: &[DVec2], pen: Option<&Pen>| {
+            let half = DVec2::splat(pen.map_or(0.0, |pen| pen.width / 2.0));
+            for point in points {
+                see(what, *point - half, *point + half);
+            }
+        };
+    for item in items {
+        match item {
+            Item::Line { from, to, pen } => around(see, "line", &[*from, *to], Some(pen)),
+            Item::Polyline { points, pen, .. } => around(see, "polyline", points, Some(pen)),
+            Item::Path { contours, pen, .. } => {
+                for contour in contours {
+                    let ends = contour.steps.iter().filter_map(|step| match step {
+                        Step::Line(to) => Some(*to),
+                        Step::Arc { .. } => None,
+                    });
+                    let points: Vec<DVec2> = ends.chain([contour.from]).collect();
+                    around(see, "path", &points, pen.as_ref());
+                }
+            }
+            Item::Circle { centre, radius, pen, .. } => {
+                around(see, "circle", &[*centre - *radius, *centre + *radius], pen.as_ref());
+            }
+            Item::Arc { centre, radius, pen, .. } => {
+                around(see, "arc", &[*centre - *radius, *centre + *radius], Some(pen));
+            }
+            Item::Text(text) => {
+                if let Some(bounds) = ink_bounds(text) {
+                    around(see, &text.text, &bounds, None);
+                }
+            }
+            Item::Group { clip: None, items, .. } => extent(items, see),
+            // What a clip hides is not drawn; the clip itself lies inside the group that draws its edge.
+            Item::Group { clip: Some(_), .. } | Item::Bookmark { .. } => {}
+        }
+    }
+}
+
+#[test]
+fn nothing_lies_outside_the_border() {
+    each(|name, paper, pages| {
+        let area = frame::area(paper);
+        for (number, page) in pages.iter().enumerate() {
+            for item in &page.items {
+                if matches!(item, Item::Group { name, .. } if name == "frame") {
+                    continue;
+                }
+                let border = if matches!(item, Item::Group { name, .. } if name == "title block") {
+                    area.inset(-0.5)
+                } else {
+                    area.inset(0.3)
+                };
+                extent(std::slice::from_ref(item), &mut |what, min, max| {
+                    let inside = min.cmpge(border.min).all() && max.cmple(border.max).all();
+                    assert!(inside, "{name} {paper:?} sheet {}: {what} at {min} {max}", number + 1);
+                });
+            }
+            let edge = frame::Rect::new(DVec2::ZERO, DVec2::from(page.size_mm)).inset(3.0);
+            extent(&page.items, &mut |what, min, max| {
+                let inside = min.cmpge(edge.min).all() && max.cmple(edge.max).all();
+                assert!(inside, "{name} {paper:?}: {what} leaves the paper at {min} {max}");
+            });
+        }
+    });
+}
+
+#[test]
+fn every_character_has_a_glyph() {
+    each(|name, paper, pages| {
+        for text in pages.iter().flat_map(Page::texts) {
+            for c in text.text.chars() {
+                assert!(has_glyph(c), "{name} {paper:?}: {c:?} in {:?}", text.text);
+            }
+        }
+    });
+    for c in "0123456789.,-– ×°²³·µØ≥≤≠±→½¼¾…".chars() {
+        assert!(has_glyph(c), "{c:?}");
+    }
+}
+
+#[test]
+fn no_word_promises_what_figures_cannot() {
+    each(|name, paper, pages| {
+        for text in pages.iter().flat_map(Page::texts) {
+            let says = text.text.to_lowercase();
+            assert!(!says.contains("safe") && !says.contains("nan"), "{name} {paper:?}: {says:?}");
+        }
+    });
+}
+
+#[test]
+fn every_tag_stands_in_the_table_and_sheets_are_numbered() {
+    let fixtures = all();
+    each(|name, paper, pages| {
+        let fixture = fixtures.iter().find(|fixture| fixture.name == name).unwrap();
+        for cup in &fixture.report.cups {
+            let tag = crate::printable(&cup.tag);
+            let whole = pages.iter().flat_map(Page::texts).any(|text| text.text == tag);
+            assert!(whole, "{name} {paper:?}: {tag} is missing");
+        }
+        for (index, page) in pages.iter().enumerate() {
+            let number = format!("{} of {}", index + 1, pages.len());
+            assert!(page.texts().iter().any(|text| text.text == number), "{name} {paper:?}: {number}");
+        }
+    });
+}
+
+#[test]
+fn an_ordinary_layout_fits_one_sheet() {
+    for paper in [Paper::A3, Paper::A2, Paper::A1, Paper::Tabloid] {
+        assert_eq!(pages(&tray(), paper, UnitChoice::default()).len(), 1, "{paper:?}");
+    }
+}
+
+#[test]
+fn every_sheet_set_carries_the_cautions_whole() {
+    each(|name, paper, pages| {
+        let words: Vec<&str> = pages.iter().flat_map(Page::texts).map(|text| text.text.as_str()).collect();
+        let all = words.join(" ");
+        for caution in crate::CAUTIONS {
+            assert!(all.contains(caution), "{name} {paper:?}: {caution}");
+        }
+    });
+}
+
+fn says(fixture: &Fixture, what: &str) -> bool {
+    let pages = pages(fixture, Paper::A3, UnitChoice::default());
+    let words: Vec<&str> = pages.iter().flat_map(Page::texts).map(|text| text.text.as_str()).collect();
+    words.join(" ").contains(what)
+}
+
+#[test]
+fn says_that_it_meets_the_factor_only_when_it_does() {
+    let met = tray();
+    assert!(says(&met, "meets the required factor as modelled"));
+    assert!(!says(&met, "does not meet"));
+    let mut short = tray();
+    short.report.motions[0].outcome.as_mut().unwrap().factor = 1.999;
+    assert!(says(&short, "does not meet the required factor as modelled: < 2.00 of 2.00"));
+    assert!(!says(&short, " meets the required"));
+    let mut unknown = tray();
+    unknown.report.motions[2].outcome = Err("no mass".to_owned());
+    assert!(says(&unknown, "does not meet the required factor: On edge has no figure"));
+    let mut seat = tray();
+    seat.report.findings[0].severity = analysis::Severity::Fail;
+    assert!(says(&seat, "does not meet every check: 1 finding fails"));
+    let mut strange = tray();
+    strange.report.motions[0].outcome.as_mut().unwrap().factor = f64::NAN;
+    assert!(!says(&strange, " meets the required") && says(&strange, "does not meet"));
+    let mut bare = tray();
+    bare.report.cups.clear();
+    assert!(says(&bare, "does not meet the required factor: no figure"));
+}
+
+#[test]
+fn blank_fields_are_named_and_the_sheet_is_stamped() {
+    assert!(!says(&tray(), "not for issue") && !says(&tray(), "not stated"));
+    let blank = failing();
+    assert!(says(&blank, "not for issue"));
+    assert!(says(&blank, "not stated: identification number, created by, approved by, date of issue"));
+}
+
+#[test]
+fn an_accepted_finding_shows_its_reason_and_who() {
+    assert!(says(&tray(), "Reason: the part pallet fixes the position (AD, 2026-03-01)"));
+}
+
+#[test]
+fn same_input_gives_the_same_pages() {
+    let units = UnitChoice::default();
+    assert_eq!(pages(&tray(), Paper::A3, units), pages(&tray(), Paper::A3, units));
+}
+
+#[test]
+fn a_project_with_nothing_to_draw_still_makes_a_sheet() {
+    let mut empty = tray();
+    empty.report.cups.clear();
+    empty.report.part = None;
+    empty.report.balance = None;
+    empty.report.motions.clear();
+    empty.project.layouts.clear();
+    let pages = pages(&empty, Paper::A4, UnitChoice::default());
+    assert!(pages[0].texts().iter().any(|text| text.text.starts_with("Nothing to draw")));
+}
+
+#[test]
+fn page_of_the_tray_is_as_committed() {
+    let page = &pages(&tray(), Paper::A3, UnitChoice::default())[0];
+    let now = page.describe();
+    if std::env::var_os("CUPWRIGHT_WRITE_SNAPSHOT").is_some() {
+        let path = concat!(env!("CARGO_MANIFEST_DIR"), "/src/tests/tray-a3.txt");
+        std::fs::write(path, &now).unwrap();
+    }
+    let committed = include_str!("tray-a3.txt");
+    for (number, (is, was)) in now.lines().zip(committed.lines()).enumerate() {
+        assert_eq!(is, was, "line {}", number + 1);
+    }
+    assert_eq!(now.lines().count(), committed.lines().count());
+}

@@ -1,0 +1,274 @@
+//! The title block with the fields of ISO 7200 (from memory), the strip of later sheets, and the stamp.
+
+use crate::context::{Context, Outcome};
+use crate::frame::Rect;
+use crate::page::{Anchor, Contour, Item, Pen, Tone, Weight};
+use crate::style::{MEDIUM, Style, left, text};
+use crate::text_width::{cut_to, fit, printable, text_width, wrap};
+use crate::{Scale, fingerprint::short};
+use glam::dvec2;
+
+/// What a title block needs besides the project.
+#[derive(Debug, Clone)]
+pub(crate) struct Facts<'a> {
+    pub fingerprint: &'a str,
+    pub scale: Option<Scale>,
+    pub sheet: usize,
+    pub sheets: usize,
+}
+
+/// The mandatory fields that nobody filled in.
+pub(crate) fn missing(context: &Context) -> Vec<&'static str> {
+    let fields = &context.project.sheet;
+    [
+        ("title", &title(context)),
+        ("legal owner", &fields.owner),
+        ("identification number", &fields.number),
+        ("created by", &fields.created_by),
+        ("approved by", &fields.approved_by),
+        ("date of issue", &fields.date),
+    ]
+    .into_iter()
+    .filter(|(_, value)| value.trim().is_empty())
+    .map(|(name, _)| name)
+    .collect()
+}
+
+/// The title as stated, or the project's name.
+pub(crate) fn title(context: &Context) -> String {
+    let stated = context.project.sheet.title.trim();
+    if stated.is_empty() { context.project.name.trim().to_owned() } else { stated.to_owned() }
+}
+
+struct Field<'a> {
+    label: &'a str,
+    value: String,
+    weight: Weight,
+    tone: Tone,
+    share: f64,
+}
+
+fn field<'a>(label: &'a str, value: impl Into<String>, share: f64) -> Field<'a> {
+    Field { label, value: value.into(), weight: Weight::Regular, tone: Tone::Ink, share }
+}
+/// A mandatory field: says so when it is blank.
+fn stated<'a>(label: &'a str, value: &str, share: f64) -> Field<'a> {
+    if value.trim().is_empty() {
+        Field { tone: Tone::Fail, weight: Weight::Italic, ..field(label, "not stated", share) }
+    } else {
+        field(label, value.trim(), share)
+    }
+}
+fn bold(field: Field) -> Field {
+    let weight = if field.weight == Weight::Italic { Weight::Italic } else { Weight::SemiBold };
+    Field { weight, ..field }
+}
+
+/// Height of the title block.
+pub(crate) fn height(style: &Style) -> f64 {
+    style.title_row * 4.55
+}
+
+/// The title block in a rectangle of [`height`].
+pub(crate) fn draw(context: &Context, facts: &Facts, rect: Rect, style: &Style) -> Item {
+    let fields = &context.project.sheet;
+    let Outcome { meets, says } = context.outcome();
+    let document_type =
+        if fields.document_type.trim().is_empty() { "layout sheet" } else { fields.document_type.trim() };
+    let revision = if fields.revision.trim().is_empty() { "none" } else { fields.revision.trim() };
+    let result = Field {
+        tone: if meets { Tone::Ink } else { Tone::Fail },
+        weight: Weight::SemiBold,
+        ..field("result", says, 0.38)
+    };
+    let scale = facts.scale.map_or("none".to_owned(), |scale| scale.to_string());
+    let rows = [
+        vec![
+            stated("legal owner", &fields.owner, 0.5),
+            bold(stated("identification number", &fields.number, 0.27)),
+            bold(field("revision", revision, 0.23)),
+        ],
+        vec![
+            stated("created by", &fields.created_by, 0.25),
+            stated("approved by", &fields.approved_by, 0.25),
+            stated("date of issue", &fields.date, 0.25),
+            field("document type", document_type, 0.25),
+        ],
+        vec![
+            field("file fingerprint", short(facts.fingerprint), 0.24),
+            result,
+            field("scale", scale, 0.11),
+            field("lengths in", context.length_unit_name(), 0.15),
+            field("sheet", format!("{} of {}", facts.sheet, facts.sheets), 0.12),
+        ],
+    ];
+    let mut items = vec![outline(rect)];
+    let pen = Pen::solid(MEDIUM, Tone::Ink);
+    let mut top = rect.max.y - style.title_row * 1.55;
+    items.extend(title_cell(context, Rect::new(dvec2(rect.min.x, top), rect.max), style));
+    for row in &rows {
+        items.push(Item::Line { from: dvec2(rect.min.x, top), to: dvec2(rect.max.x, top), pen });
+        let bottom = top - style.title_row;
+        items.extend(cells(row, Rect::new(dvec2(rect.min.x, bottom), dvec2(rect.max.x, top)), style));
+        top = bottom;
+    }
+    Item::Group { name: "title block".to_owned(), clip: None, items }
+}
+
+/// One row along the foot of a later sheet.
+pub(crate) fn strip(context: &Context, facts: &Facts, rect: Rect, style: &Style) -> Item {
+    let fields = &context.project.sheet;
+    let revision = if fields.revision.trim().is_empty() { "none" } else { fields.revision.trim() };
+    let status = if missing(context).is_empty() {
+        field("status", "for issue as stated on sheet 1", 0.2)
+    } else {
+        Field { tone: Tone::Fail, ..bold(field("status", "not for issue", 0.2)) }
+    };
+    let row = [
+        bold(stated("title", &title(context), 0.34)),
+        stated("identification number", &fields.number, 0.14),
+        field("revision", revision, 0.08),
+        field("file fingerprint", short(facts.fingerprint), 0.14),
+        status,
+        field("sheet", format!("{} of {}", facts.sheet, facts.sheets), 0.1),
+    ];
+    let mut items = vec![outline(rect)];
+    items.extend(cells(&row, rect, style));
+    Item::Group { name: "title block".to_owned(), clip: None, items }
+}
+
+fn outline(rect: Rect) -> Item {
+    let contours = vec![Contour::rectangle(rect.min, rect.max)];
+    Item::Path { contours, pen: Some(Pen::solid(0.5, Tone::Ink)), fill: None }
+}
+
+fn title_cell(context: &Context, rect: Rect, style: &Style) -> Vec<Item> {
+    let pad = style.body * 0.5;
+    let room = rect.width() - 2.0 * pad;
+    let title = title(context);
+    let (says, tone) =
+        if title.is_empty() { ("not stated".to_owned(), Tone::Fail) } else { (printable(&title), Tone::Ink) };
+    let label = label_size(style);
+    let mut items = vec![left(
+        dvec2(rect.min.x + pad, rect.max.y - label * 1.15),
+        "title",
+        label,
+        Weight::Regular,
+        Tone::Second,
+    )];
+    let size = style.title_row * 0.42;
+    let top = rect.max.y - label * 1.5;
+    if text_width(&says, Weight::SemiBold, size * 0.7) <= room {
+        let (says, size) = fit(&says, Weight::SemiBold, size, size * 0.7, room);
+        let at = dvec2(rect.min.x + pad, top - style.title_row * 0.46);
+        items.push(left(at, &says, size, Weight::SemiBold, tone));
+    } else {
+        let size = size * 0.62;
+        for (index, line) in lines(&says, Weight::SemiBold, size, room, 2).iter().enumerate() {
+            let at = dvec2(rect.min.x + pad, top - size * (0.85 + 1.15 * index as f64));
+            items.push(left(at, line, size, Weight::SemiBold, tone));
+        }
+    }
+    let about = supplement(context);
+    let at = dvec2(rect.min.x + pad, rect.min.y + style.title_row * 0.2);
+    let about = cut_to(&printable(&about), Weight::Regular, style.small, room);
+    items.push(left(at, &about, style.small, Weight::Regular, Tone::Second));
+    items
+}
+
+/// Layout, part, thickness, material and mass in one line.
+fn supplement(context: &Context) -> String {
+    use units::Quantity::{Length, Mass};
+    let mut words = vec![format!("layout {}", context.report.layout_name.trim())];
+    if let Some(part) = context.part() {
+        words.push(format!("part {}", part.name.trim()));
+        words.push(format!("{} thick", context.figure(part.thickness_mm, Length)));
+        if !part.material.trim().is_empty() {
+            words.push(part.material.trim().to_owned());
+        }
+    }
+    if let Some(part) = &context.report.part {
+        words.push(context.figure(part.mass_kg, Mass));
+    }
+    words.join(" · ")
+}
+
+fn label_size(style: &Style) -> f64 {
+    (style.title_row * 0.19).max(1.85)
+}
+
+fn cells(row: &[Field], rect: Rect, style: &Style) -> Vec<Item> {
+    let mut items = Vec::new();
+    let mut x = rect.min.x;
+    for (index, field) in row.iter().enumerate() {
+        if index > 0 {
+            let pen = Pen::solid(MEDIUM, Tone::Ink);
+            items.push(Item::Line { from: dvec2(x, rect.min.y), to: dvec2(x, rect.max.y), pen });
+        }
+        let width = rect.width() * field.share;
+        items.extend(cell(field, Rect::new(dvec2(x, rect.min.y), dvec2(x + width, rect.max.y)), style));
+        x += width;
+    }
+    items
+}
+
+fn cell(field: &Field, rect: Rect, style: &Style) -> Vec<Item> {
+    let pad = style.body * 0.5;
+    let room = rect.width() - 2.0 * pad;
+    let label = label_size(style);
+    let says = cut_to(field.label, Weight::Regular, label, room);
+    let at = dvec2(rect.min.x + pad, rect.max.y - label * 1.15);
+    let mut items = vec![left(at, &says, label, Weight::Regular, Tone::Second)];
+    let value = printable(&field.value);
+    let size = style.title_row * 0.27;
+    let foot = rect.min.y + style.title_row * 0.2;
+    if text_width(&value, field.weight, size * 0.8) <= room {
+        let (value, size) = fit(&value, field.weight, size, size * 0.8, room);
+        items.push(left(dvec2(rect.min.x + pad, foot), &value, size, field.weight, field.tone));
+    } else {
+        let size = size * 0.72;
+        let lines = lines(&value, field.weight, size, room, 2);
+        for (index, line) in lines.iter().enumerate() {
+            let up = (lines.len() - 1 - index) as f64 * size * 1.15;
+            let at = dvec2(rect.min.x + pad, foot - size * 0.15 + up);
+            items.push(left(at, line, size, field.weight, field.tone));
+        }
+    }
+    items
+}
+
+/// At most `most` lines, the last cut with an ellipsis when there is more to say.
+fn lines(says: &str, weight: Weight, size: f64, room: f64, most: usize) -> Vec<String> {
+    let mut lines = wrap(says, weight, size, room);
+    if lines.len() > most {
+        let rest = lines.split_off(most - 1).join(" ");
+        lines.push(cut_to(&rest, weight, size, room));
+    }
+    lines
+}
+
+/// Height that the stamp takes from the plan.
+pub(crate) const STAMP: f64 = 12.0;
+
+/// "Not for issue" with the fields that are missing, in the upper right corner of a rectangle.
+pub(crate) fn stamp(missing: &[&str], rect: Rect, style: &Style) -> Item {
+    let size = 4.2;
+    let words = "not for issue";
+    let width = text_width(words, Weight::SemiBold, size) + 6.0;
+    let max = rect.max;
+    let min = max - dvec2(width, size * 1.75);
+    let pen = Pen::solid(0.5, Tone::Fail);
+    let middle = (min.x + max.x) / 2.0;
+    let mut items = vec![
+        Item::Path { contours: vec![Contour::rectangle(min, max)], pen: Some(pen), fill: None },
+        text(dvec2(middle, min.y + size * 0.58), words, size, Weight::SemiBold, Tone::Fail, Anchor::Middle),
+    ];
+    let why = format!("not stated: {}", missing.join(", "));
+    let room = min.x - rect.min.x - 5.0;
+    let lines = lines(&why, Weight::Regular, style.small, room, 3);
+    for (index, line) in lines.iter().enumerate() {
+        let at = dvec2(min.x - 2.0, max.y - 1.0 - style.small * (0.8 + 1.25 * index as f64));
+        items.push(text(at, line, style.small, Weight::Regular, Tone::Fail, Anchor::End));
+    }
+    Item::Group { name: "stamp".to_owned(), clip: None, items }
+}
