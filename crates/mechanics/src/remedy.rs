@@ -25,7 +25,8 @@ impl LipStrength {
     pub fn vacuum_force_for(&self, load: &CupLoad, required: f64) -> f64 {
         let (seal, slide) = self.demand(load);
         let least = self.seal_minimum * self.line.length;
-        (required * seal + least).max(required * slide).max(0.0)
+        // A lip that is pressed on still needs its own seal, as in `factor`.
+        (required * seal.max(0.0) + least).max(required * slide)
     }
 
     /// Friction with which the lip would carry `required` times the load; `None` when no friction is enough because the

@@ -71,7 +71,7 @@ proptest! {
         let at = |scale: f64| {
             worst_case(&part(), &case.with_accelerations_scaled(scale), &group, &lips).factor().value
         };
-        prop_assert!(at(scale) >= required);
+        prop_assert!(at(scale) >= required * (1.0 - 1e-12));
         prop_assert!(at(scale * 1.0001) < required);
     }
 
