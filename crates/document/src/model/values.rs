@@ -13,19 +13,19 @@ macro_rules! id {
         })+ };
 }
 id!(
-    /// A [`Part`]; never reused within a project.
+    /// A [`Part`](crate::Part); never reused within a project.
     PartId,
-    /// A [`Layout`]; never reused within a project.
+    /// A [`Layout`](crate::Layout); never reused within a project.
     LayoutId,
-    /// A [`Cup`], unique within its layout. A copied layout keeps the ids, so that compare pairs the cups.
+    /// A [`Cup`](crate::Cup), unique within its layout. A copied layout keeps the ids, so that compare pairs the cups.
     CupId,
-    /// A [`Motion`]; never reused within a project.
+    /// A [`Motion`](crate::Motion); never reused within a project.
     MotionId,
-    /// A [`Circuit`]; never reused within a project.
+    /// A [`Circuit`](crate::Circuit); never reused within a project.
     CircuitId,
-    /// A [`KeepOut`], unique within its part.
+    /// A [`KeepOut`](crate::KeepOut), unique within its part.
     KeepOutId,
-    /// An [`Attached`] mass, unique within its part.
+    /// An [`Attached`](crate::Attached) mass, unique within its part.
     AttachedId,
 );
 
