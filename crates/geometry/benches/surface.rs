@@ -1,0 +1,5 @@
+//! Cost of the surface queries against the number of vertices.
+
+fn main() {
+    divan::main();
+}

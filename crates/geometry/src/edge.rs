@@ -1,0 +1,114 @@
+//! Pieces as the spatial index holds them: with the corners as given, and never more than a half turn.
+
+use std::f64::consts::PI;
+
+use glam::DVec2;
+use rstar::{AABB, PointDistance, RTreeObject};
+
+use crate::{Loop, Segment};
+
+/// One piece between two corners. The corners are kept as stored, so that neighbours share their end point to the bit:
+/// crossing counts depend on it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Edge {
+    pub from: DVec2,
+    pub to: DVec2,
+    pub segment: Segment,
+    /// Which loop of its owner.
+    pub of: u32,
+    /// Which piece of that loop.
+    pub index: u32,
+}
+
+impl Edge {
+    /// Pieces of a loop; arcs beyond a half turn are halved, so that the region seen from each arc is convex.
+    pub fn of_loop(boundary: &Loop, of: u32) -> impl Iterator<Item = Edge> + '_ {
+        boundary
+            .pieces()
+            .flat_map(move |(index, from, to, segment)| {
+                let index = index as u32;
+                match segment {
+                    Segment::Arc { centre, radius, start, sweep } if sweep.abs() > PI + 1e-9 => {
+                        let half = sweep / 2.0;
+                        let first = Segment::Arc { centre, radius, start, sweep: half };
+                        let second = Segment::Arc { centre, radius, start: start + half, sweep: half };
+                        let middle = first.end();
+                        [
+                            Some(Edge { from, to: middle, segment: first, of, index }),
+                            Some(Edge { from: middle, to, segment: second, of, index }),
+                        ]
+                    }
+                    segment => [Some(Edge { from, to, segment, of, index }), None],
+                }
+            })
+            .flatten()
+    }
+
+    /// How often the ray from `point` towards +x crosses the piece.
+    ///
+    /// Every piece is cut into stretches that only rise or only fall; a stretch counts when the ray's height lies in
+    /// `low <= y < high`. The same rule at both neighbours of a corner counts a crossing there exactly once.
+    pub fn crossings(&self, point: DVec2) -> u32 {
+        let Segment::Arc { centre, radius, start, sweep } = self.segment else {
+            return u32::from(crosses(self.from, self.to, point, |y| {
+                let (low, high) =
+                    if self.from.y < self.to.y { (self.from, self.to) } else { (self.to, self.from) };
+                low.x + (high.x - low.x) * ((y - low.y) / (high.y - low.y))
+            }));
+        };
+        let (low, high, first, last) = if sweep > 0.0 {
+            (start, start + sweep, self.from, self.to)
+        } else {
+            (start + sweep, start, self.to, self.from)
+        };
+        let mut total = 0;
+        let (mut angle, mut place) = (low, first);
+        let mut k = ((low - PI / 2.0) / PI).floor() + 1.0;
+        loop {
+            let stop = PI / 2.0 + k * PI;
+            let (next, there) = if stop < high {
+                // Even multiples are tops of the circle, odd ones bottoms.
+                let rise = if k.rem_euclid(2.0) == 0.0 { radius } else { -radius };
+                (stop, DVec2::new(centre.x, centre.y + rise))
+            } else {
+                (high, last)
+            };
+            let right = ((angle + next) / 2.0).cos() >= 0.0;
+            total += u32::from(crosses(place, there, point, |y| {
+                let half = (radius * radius - (y - centre.y) * (y - centre.y)).max(0.0).sqrt();
+                if right { centre.x + half } else { centre.x - half }
+            }));
+            if stop >= high {
+                return total;
+            }
+            (angle, place) = (next, there);
+            k += 1.0;
+        }
+    }
+
+    /// Nearest point of the piece, with the stored corners instead of recomputed ends.
+    pub fn nearest(&self, point: DVec2) -> DVec2 {
+        self.segment.nearest(point)
+    }
+}
+
+fn crosses(a: DVec2, b: DVec2, point: DVec2, x_at: impl Fn(f64) -> f64) -> bool {
+    (a.y <= point.y) != (b.y <= point.y) && x_at(point.y) > point.x
+}
+
+impl RTreeObject for Edge {
+    type Envelope = AABB<[f64; 2]>;
+
+    fn envelope(&self) -> Self::Envelope {
+        let bounds = self.segment.bounds();
+        let (min, max) = (bounds.min.min(self.from).min(self.to), bounds.max.max(self.from).max(self.to));
+        AABB::from_corners(min.to_array(), max.to_array())
+    }
+}
+
+impl PointDistance for Edge {
+    fn distance_2(&self, point: &[f64; 2]) -> f64 {
+        let point = DVec2::from_array(*point);
+        self.nearest(point).distance_squared(point)
+    }
+}

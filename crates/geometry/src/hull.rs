@@ -1,0 +1,40 @@
+//! Convex hull and the signed distance to it.
+
+use geo::ConvexHull;
+use glam::DVec2;
+
+use crate::Segment;
+
+/// Convex hull of points, counter-clockwise; two points for points in line, one for a single place. Points that are not
+/// numbers are passed over.
+pub fn hull(points: &[DVec2]) -> Vec<DVec2> {
+    let coords: Vec<geo::Coord> =
+        points.iter().filter(|p| p.is_finite()).map(|p| geo::Coord { x: p.x, y: p.y }).collect();
+    let polygon = geo::MultiPoint::from(coords).convex_hull();
+    let mut corners: Vec<DVec2> = polygon.exterior().coords().map(|c| DVec2::new(c.x, c.y)).collect();
+    if corners.len() > 1 && corners.first() == corners.last() {
+        corners.pop();
+    }
+    corners.dedup();
+    if corners.len() == 3 && (corners[1] - corners[0]).perp_dot(corners[2] - corners[0]) == 0.0 {
+        corners.remove(1);
+    }
+    corners
+}
+
+/// Signed distance of a place to the convex hull of points, mm, positive inside. Degenerate hulls (point, line) give a
+/// distance <= 0; no point at all gives minus infinity.
+pub fn inside_hull(points: &[DVec2], at: DVec2) -> f64 {
+    let corners = hull(points);
+    if corners.is_empty() {
+        return f64::NEG_INFINITY;
+    }
+    let mut apart = f64::INFINITY;
+    let mut inside = corners.len() > 2;
+    for (i, from) in corners.iter().enumerate() {
+        let to = corners[(i + 1) % corners.len()];
+        apart = apart.min(Segment::Line { from: *from, to }.nearest(at).distance(at));
+        inside &= (to - *from).perp_dot(at - *from) >= 0.0;
+    }
+    if inside { apart } else { -apart }
+}

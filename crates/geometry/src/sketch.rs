@@ -1,0 +1,227 @@
+//! Loops made by dimensions, and the changes a person drags on a loop.
+
+use glam::DVec2;
+
+use crate::{Loop, Outline, Segment, Vertex};
+
+/// Bulge of a quarter circle, tan(90° / 4).
+const QUARTER: f64 = std::f64::consts::SQRT_2 - 1.0;
+
+impl Loop {
+    /// Rectangle between two opposite corners, mm, counter-clockwise from the lower left.
+    pub fn rectangle(min: DVec2, max: DVec2) -> Self {
+        let (min, max) = (min.min(max), min.max(max));
+        Self::polygon([min, DVec2::new(max.x, min.y), max, DVec2::new(min.x, max.y)])
+    }
+
+    /// Rectangle with quarter circles of radius `corner` mm at its corners, at most half the shorter side.
+    pub fn rounded_rectangle(min: DVec2, max: DVec2, corner: f64) -> Self {
+        let (min, max) = (min.min(max), min.max(max));
+        let size = max - min;
+        let corner = corner.clamp(0.0, size.min_element().max(0.0) / 2.0);
+        if corner == 0.0 {
+            return Self::rectangle(min, max);
+        }
+        let (x, y) = (DVec2::new(corner, 0.0), DVec2::new(0.0, corner));
+        let (right_low, left_high) = (DVec2::new(max.x, min.y), DVec2::new(min.x, max.y));
+        let corners = [
+            (min + x, 0.0),
+            (right_low - x, QUARTER),
+            (right_low + y, 0.0),
+            (max - y, QUARTER),
+            (max - x, 0.0),
+            (left_high + x, QUARTER),
+            (left_high - y, 0.0),
+            (min + y, QUARTER),
+        ];
+        let mut vertices: Vec<Vertex> = corners.map(|(at, bulge)| Vertex { at, bulge }).to_vec();
+        // Two quarter circles that meet leave a straight of no length behind.
+        let count = vertices.len();
+        let keep: Vec<bool> = (0..count)
+            .map(|i| vertices[i].bulge != 0.0 || vertices[i].at != vertices[(i + 1) % count].at)
+            .collect();
+        let mut keep = keep.into_iter();
+        vertices.retain(|_| keep.next().unwrap_or(true));
+        Loop { vertices }
+    }
+
+    /// Circle as two half circles, counter-clockwise, mm.
+    pub fn circle(centre: DVec2, radius: f64) -> Self {
+        let across = DVec2::new(radius.abs(), 0.0);
+        Loop {
+            vertices: vec![
+                Vertex { at: centre - across, bulge: 1.0 },
+                Vertex { at: centre + across, bulge: 1.0 },
+            ],
+        }
+    }
+
+    /// Straight lines through the points in order and back to the first, mm.
+    pub fn polygon(points: impl IntoIterator<Item = DVec2>) -> Self {
+        Loop { vertices: points.into_iter().map(|at| Vertex { at, bulge: 0.0 }).collect() }
+    }
+
+    /// Polygon of `sides` equal sides with its corners on a circle of `radius` mm, the first at angle `turn` rad.
+    pub fn regular(centre: DVec2, radius: f64, sides: usize, turn: f64) -> Self {
+        let step = std::f64::consts::TAU / sides.max(3) as f64;
+        Self::polygon((0..sides.max(3)).map(|k| centre + radius * DVec2::from_angle(turn + step * k as f64)))
+    }
+
+    /// Slot: two half circles of `width` mm and straights between, `length` mm overall, turned by `turn` rad.
+    pub fn slot(centre: DVec2, length: f64, width: f64, turn: f64) -> Self {
+        let radius = width.min(length) / 2.0;
+        let straight = (length / 2.0 - radius).max(0.0);
+        if straight == 0.0 {
+            return Self::circle(centre, radius);
+        }
+        let corners = [
+            (-straight, -radius, 0.0),
+            (straight, -radius, 1.0),
+            (straight, radius, 0.0),
+            (-straight, radius, 1.0),
+        ];
+        let vertices = corners.map(|(x, y, bulge)| Vertex { at: DVec2::new(x, y), bulge }).to_vec();
+        Loop { vertices }.transformed(turn, false, centre)
+    }
+
+    /// L shape: bounding rectangle `min..max` with the upper right `cut` (width, height) taken away, mm.
+    pub fn angle_piece(min: DVec2, max: DVec2, cut: DVec2) -> Self {
+        let (min, max) = (min.min(max), min.max(max));
+        let cut = cut.clamp(DVec2::ZERO, max - min);
+        if cut.min_element() == 0.0 {
+            return Self::rectangle(min, max);
+        }
+        Self::polygon([
+            min,
+            DVec2::new(max.x, min.y),
+            DVec2::new(max.x, max.y - cut.y),
+            max - cut,
+            DVec2::new(max.x - cut.x, max.y),
+            DVec2::new(min.x, max.y),
+        ])
+    }
+
+    /// Vertex `index` moved to `to`; its arcs keep their bulge. Unchanged when there is no such vertex.
+    pub fn with_vertex_moved(&self, index: usize, to: DVec2) -> Self {
+        let mut changed = self.clone();
+        if let Some(vertex) = changed.vertices.get_mut(index) {
+            vertex.at = to;
+        }
+        changed
+    }
+
+    /// Both ends of the piece that starts at vertex `index` moved by `by` mm.
+    pub fn with_edge_moved(&self, index: usize, by: DVec2) -> Self {
+        let mut changed = self.clone();
+        let count = changed.vertices.len();
+        if index < count {
+            changed.vertices[index].at += by;
+            if count > 1 {
+                changed.vertices[(index + 1) % count].at += by;
+            }
+        }
+        changed
+    }
+
+    /// A vertex added so that it becomes vertex `index`. An arc it lies on is divided there and keeps its shape.
+    pub fn with_vertex_inserted(&self, index: usize, at: DVec2) -> Self {
+        let mut changed = self.clone();
+        let count = changed.vertices.len();
+        let index = index.min(count);
+        let mut bulge = 0.0;
+        if count > 0 {
+            let before = (index + count - 1) % count;
+            let (start, next) = (changed.vertices[before], changed.vertices[(before + 1) % count]);
+            if let Some(arc @ Segment::Arc { sweep, .. }) = Segment::between(start.at, next.at, start.bulge) {
+                let share = arc.nearest_share(at);
+                changed.vertices[before].bulge = (sweep * share / 4.0).tan();
+                bulge = (sweep * (1.0 - share) / 4.0).tan();
+            }
+        }
+        changed.vertices.insert(index, Vertex { at, bulge });
+        changed
+    }
+
+    /// Vertex `index` taken away; its neighbours are joined by a straight line. Unchanged when there is no such vertex.
+    pub fn with_vertex_removed(&self, index: usize) -> Self {
+        let mut changed = self.clone();
+        let count = changed.vertices.len();
+        if index < count {
+            if count > 1 {
+                changed.vertices[(index + count - 1) % count].bulge = 0.0;
+            }
+            changed.vertices.remove(index);
+        }
+        changed
+    }
+
+    /// The corner between two straight pieces rounded by an arc of `radius` mm; `None` when a piece is an arc, the corner
+    /// is straight, or the radius does not fit on the neighbouring pieces.
+    pub fn with_corner_rounded(&self, index: usize, radius: f64) -> Option<Self> {
+        let count = self.vertices.len();
+        if index >= count || count < 3 || !radius.is_finite() || radius <= 0.0 {
+            return None;
+        }
+        let before = self.vertices[(index + count - 1) % count];
+        let corner = self.vertices[index];
+        let after = self.vertices[(index + 1) % count];
+        if before.bulge != 0.0 || corner.bulge != 0.0 {
+            return None;
+        }
+        let (inward, outward) = (corner.at - before.at, after.at - corner.at);
+        let turn = inward.angle_to(outward);
+        let back = radius * (turn / 2.0).tan().abs();
+        if !turn.is_finite() || turn.abs() < 1e-9 || back > inward.length().min(outward.length()) {
+            return None;
+        }
+        let mut changed = self.clone();
+        changed.vertices[index] =
+            Vertex { at: corner.at - inward.normalize_or_zero() * back, bulge: (turn / 4.0).tan() };
+        changed
+            .vertices
+            .insert(index + 1, Vertex { at: corner.at + outward.normalize_or_zero() * back, bulge: 0.0 });
+        Some(changed)
+    }
+}
+
+/// What a [`SnapPoint`] is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Snap {
+    /// A corner of the outline.
+    Corner,
+    /// The middle of a piece.
+    Middle,
+    /// The centre of an arc or circle.
+    Centre,
+}
+
+/// A place worth snapping to while drawing or dragging.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SnapPoint {
+    /// Where, mm.
+    pub at: DVec2,
+    /// What it is.
+    pub kind: Snap,
+}
+
+impl Outline {
+    /// Corners, middles of pieces and centres of arcs, of the outer boundary and the holes; each place once per kind.
+    pub fn snap_points(&self) -> Vec<SnapPoint> {
+        let mut found = Vec::new();
+        let mut seen = std::collections::HashSet::new();
+        let mut offer = |at: DVec2, kind: Snap| {
+            let key = ((at.x * 1e6).round() as i64, (at.y * 1e6).round() as i64, kind as u8);
+            if seen.insert(key) {
+                found.push(SnapPoint { at, kind });
+            }
+        };
+        for (_, from, _, segment) in self.loops().flat_map(Loop::pieces) {
+            offer(from, Snap::Corner);
+            offer(segment.point_at(0.5), Snap::Middle);
+            if let Segment::Arc { centre, .. } = segment {
+                offer(centre, Snap::Centre);
+            }
+        }
+        found
+    }
+}

@@ -1,0 +1,233 @@
+//! Clearance against brute force, and what it promises.
+
+mod common;
+
+use common::{lip, plate, v};
+use geometry::{Limit, Lip, LipShape, Loop, Outline, Segment, SoundSurface};
+use glam::DVec2;
+use proptest::prelude::*;
+
+/// Signed distance of a point to one boundary, by walking every piece.
+fn signed(boundary: &Loop, outer: bool, point: DVec2) -> f64 {
+    let apart = boundary.nearest_point(point).expect("has pieces").1;
+    if boundary.contains(point) == outer { apart } else { -apart }
+}
+
+/// Smallest signed distance less depth over a grid of points of the lip.
+fn brute(outline: &Outline, keep_outs: &[Loop], lip: &Lip, steps: i32) -> f64 {
+    let half = lip.shape.size() / 2.0;
+    let mut least = f64::INFINITY;
+    for i in -steps..=steps {
+        for j in -steps..=steps {
+            let local = half * v(f64::from(i), f64::from(j)) / f64::from(steps);
+            let point = lip.at + DVec2::from_angle(lip.turn).rotate(local);
+            let depth = lip.depth(point);
+            if depth < 0.0 {
+                continue;
+            }
+            let mut sd = signed(&outline.outer, true, point);
+            for area in outline.holes.iter().chain(keep_outs) {
+                sd = sd.min(signed(area, false, point));
+            }
+            least = least.min(sd - depth);
+        }
+    }
+    least
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(96))]
+
+    #[test]
+    fn agrees_with_brute_force(lip in lip()) {
+        let (outline, keep_outs) = plate();
+        let found = SoundSurface::new(&outline, &keep_outs).clearance(&lip).unwrap().distance;
+        let steps = 12;
+        let grid = brute(&outline, &keep_outs, &lip, steps);
+        // The grid misses the place by at most half a diagonal, and both distances change by at most that.
+        let miss = 2.0 * (lip.shape.size() / f64::from(2 * steps)).length();
+        prop_assert!(found <= grid + 1e-6, "{found} over {grid}");
+        prop_assert!(found >= grid - miss, "{found} well under {grid}");
+    }
+
+    #[test]
+    fn changes_no_faster_than_the_lip_moves(lip in lip(), x in -5.0..5.0, y in -5.0..5.0) {
+        let (outline, keep_outs) = plate();
+        let surface = SoundSurface::new(&outline, &keep_outs);
+        let by = v(x, y);
+        let before = surface.clearance(&lip).unwrap().distance;
+        let after = surface.clearance(&Lip { at: lip.at + by, ..lip }).unwrap().distance;
+        prop_assert!((after - before).abs() <= by.length() + 1e-6, "{before} to {after} over {}", by.length());
+    }
+
+    #[test]
+    fn points_lie_on_lip_and_boundary(lip in lip()) {
+        let (outline, keep_outs) = plate();
+        let found = SoundSurface::new(&outline, &keep_outs).clearance(&lip).unwrap();
+        let boundary = match found.limit {
+            Limit::Edge => &outline.outer,
+            Limit::Hole(i) => &outline.holes[i],
+            Limit::KeepOut(i) => &keep_outs[i],
+        };
+        prop_assert!(boundary.nearest_point(found.on_boundary).unwrap().1 < 1e-6);
+        prop_assert!(lip.depth(found.on_lip).abs() < 1e-6, "{} off the lip's line", lip.depth(found.on_lip));
+        prop_assert!((found.on_lip.distance(found.on_boundary) - found.distance.abs()).abs() < 1e-6);
+    }
+
+    #[test]
+    fn same_after_shift_turn_and_mirror(lip in lip(), turn in -3.0..3.0, mirror: bool, x in -1e4..1e4, y in -1e4..1e4) {
+        let (outline, keep_outs) = plate();
+        let before = SoundSurface::new(&outline, &keep_outs).clearance(&lip).unwrap().distance;
+        let moved = outline.transformed(turn, mirror, v(x, y));
+        let areas: Vec<Loop> = keep_outs.iter().map(|k| k.transformed(turn, mirror, v(x, y))).collect();
+        let at = Loop::polygon([lip.at]).transformed(turn, mirror, v(x, y)).vertices[0].at;
+        let turned = if mirror { std::f64::consts::PI - lip.turn + turn } else { lip.turn + turn };
+        let after = SoundSurface::new(&moved, &areas).clearance(&Lip { at, turn: turned, ..lip }).unwrap().distance;
+        prop_assert!((before - after).abs() < 1e-6, "{before} became {after}");
+    }
+
+    #[test]
+    fn positive_exactly_when_nothing_hangs_over(lip in lip()) {
+        let (outline, keep_outs) = plate();
+        let surface = SoundSurface::new(&outline, &keep_outs);
+        let distance = surface.clearance(&lip).unwrap().distance;
+        let pieces = surface.overhang(&lip);
+        if distance > 1e-6 {
+            prop_assert!(pieces.is_empty());
+        }
+        let line = lip.shape.line().length;
+        let sum: f64 = pieces.iter().map(|p| p.length).sum();
+        prop_assert!(sum <= line + 1e-6);
+        for piece in &pieces {
+            for point in &piece.points {
+                prop_assert!(lip.depth(*point).abs() < 0.011);
+            }
+        }
+        // Against counting points along the line.
+        let many = 300;
+        let flat = lip.outline();
+        let mut off = 0.0;
+        for segment in flat.segments() {
+            for k in 0..many {
+                if !surface.contains(segment.point_at((f64::from(k) + 0.5) / f64::from(many))) {
+                    off += segment.length() / f64::from(many);
+                }
+            }
+        }
+        prop_assert!((off - sum).abs() < 0.02 * line, "{sum} against {off}");
+    }
+
+    #[test]
+    fn largest_lip_just_fits(lip in lip(), margin in 0.0..5.0) {
+        let (outline, keep_outs) = plate();
+        let surface = SoundSurface::new(&outline, &keep_outs);
+        if let Some(share) = surface.largest_lip(&lip.shape, lip.at, lip.turn, margin) {
+            let just = Lip { shape: lip.shape.scaled(share), ..lip };
+            let over = Lip { shape: lip.shape.scaled(share * 1.0001), ..lip };
+            prop_assert!(surface.clearance(&just).unwrap().distance >= margin);
+            prop_assert!(surface.clearance(&over).unwrap().distance < margin);
+        } else {
+            let tiny = Lip { shape: lip.shape.scaled(1e-3), ..lip };
+            prop_assert!(surface.clearance(&tiny).unwrap().distance < margin);
+        }
+    }
+}
+
+#[test]
+fn slides_over_an_edge_evenly() {
+    let sheet = Outline::solid(Loop::rectangle(v(0.0, 0.0), v(400.0, 300.0)));
+    let surface = SoundSurface::new(&sheet, &[]);
+    let shapes = [
+        LipShape::Round { diameter: 40.0 },
+        LipShape::Long { length: 90.0, width: 30.0 },
+        LipShape::Rectangle { length: 80.0, width: 50.0, corner: 8.0 },
+        LipShape::Rectangle { length: 80.0, width: 50.0, corner: 0.0 },
+    ];
+    for shape in shapes {
+        for turn in [0.0, 0.3, std::f64::consts::FRAC_PI_2, 2.5] {
+            // How far the lip reaches towards the edge at x = 0.
+            let reach = shape.support(DVec2::from_angle(-turn).rotate(DVec2::NEG_X));
+            for k in -60..70 {
+                let x = f64::from(k) * 1.5;
+                let lip = Lip { shape, at: v(x, 150.0), turn };
+                let found = surface.clearance(&lip).unwrap();
+                assert!(
+                    (found.distance - (x - reach)).abs() < 1e-6,
+                    "{shape:?} turned {turn} at {x}: {found:?}"
+                );
+                assert_eq!(found.limit, Limit::Edge);
+            }
+        }
+    }
+}
+
+#[test]
+fn a_lip_around_a_small_hole_is_negative_by_the_shift_that_clears_it() {
+    let sheet = Outline {
+        outer: Loop::rectangle(v(0.0, 0.0), v(400.0, 300.0)),
+        holes: vec![Loop::circle(v(200.0, 150.0), 3.0)],
+    };
+    let surface = SoundSurface::new(&sheet, &[]);
+    let at = |shape, x: f64| surface.clearance(&Lip { shape, at: v(x, 150.0), turn: 0.0 }).unwrap();
+    let round = at(LipShape::Round { diameter: 40.0 }, 205.0);
+    assert!((round.distance + 18.0).abs() < 1e-9); // 20 + 3 - 5
+    assert_eq!(round.limit, Limit::Hole(0));
+    let long = at(LipShape::Long { length: 100.0, width: 40.0 }, 205.0);
+    assert!((long.distance + 23.0).abs() < 1e-6); // 20 + 3
+    let square = at(LipShape::Rectangle { length: 100.0, width: 60.0, corner: 0.0 }, 190.0);
+    assert!((square.distance + 33.0).abs() < 1e-6); // 30 + 3
+    let beside = at(LipShape::Rectangle { length: 100.0, width: 60.0, corner: 0.0 }, 240.0);
+    assert!((beside.distance + 13.0).abs() < 1e-6); // 50 + 3 - 40
+}
+
+#[test]
+fn arcs_are_arcs() {
+    let disc = Outline::solid(Loop::circle(v(0.0, 0.0), 100.0));
+    let surface = SoundSurface::new(&disc, &[]);
+    let lip = Lip { shape: LipShape::Round { diameter: 40.0 }, at: v(30.0, 40.0), turn: 0.0 };
+    assert!((surface.clearance(&lip).unwrap().distance - 30.0).abs() < 1e-12);
+    let long = Lip { shape: LipShape::Long { length: 100.0, width: 20.0 }, at: v(0.0, 30.0), turn: 0.0 };
+    // The spine's ends are 40 out and 30 up, 50 from the centre.
+    assert!((surface.clearance(&long).unwrap().distance - 40.0).abs() < 1e-12);
+}
+
+#[test]
+fn answers_nothing_rather_than_a_number_that_is_none() {
+    let surface = SoundSurface::new(&Outline::default(), &[]);
+    let lip = Lip { shape: LipShape::Round { diameter: 40.0 }, at: v(30.0, 40.0), turn: 0.0 };
+    assert_eq!(surface.clearance(&lip), None);
+    assert!(surface.overhang(&lip).is_empty());
+    assert_eq!(surface.rays(v(0.0, 0.0)), [None; 4]);
+    let sheet = SoundSurface::new(&Outline::solid(Loop::rectangle(v(0.0, 0.0), v(9.0, 9.0))), &[]);
+    assert_eq!(sheet.clearance(&Lip { at: v(f64::NAN, 0.0), ..lip }), None);
+    assert_eq!(sheet.clearance(&Lip { shape: LipShape::Round { diameter: f64::INFINITY }, ..lip }), None);
+}
+
+#[test]
+fn rays_reach_the_next_boundary() {
+    let (outline, keep_outs) = plate();
+    let surface = SoundSurface::new(&outline, &keep_outs);
+    let [right, left, up, down] = surface.rays(v(60.0, 120.0));
+    assert!((right.unwrap() - 35.0).abs() < 1e-9);
+    assert!((left.unwrap() - 60.0).abs() < 1e-9);
+    assert!((up.unwrap() - 117.0).abs() < 1e-9);
+    assert!((down.unwrap() - 120.0).abs() < 1e-9);
+    assert_eq!(surface.rays(v(-50.0, 400.0)), [None; 4]);
+}
+
+#[test]
+fn a_ray_through_a_corner_counts_once() {
+    let diamond = Loop::polygon([v(0.0, -10.0), v(10.0, 0.0), v(0.0, 10.0), v(-10.0, 0.0)]);
+    let disc = Loop::circle(v(0.0, 0.0), 10.0);
+    for boundary in [&diamond, &disc, &disc.reversed(), &disc.transformed(1.0, false, v(0.0, 0.0))] {
+        for y in [-10.5, 0.0, 10.5] {
+            for x in [-20.0, 0.0, 20.0] {
+                assert_eq!(boundary.contains(v(x, y)), x == 0.0 && y == 0.0, "{x} {y}");
+            }
+        }
+        for segment in boundary.segments() {
+            let Segment::Arc { sweep, .. } = segment else { continue };
+            assert!((sweep.abs() - std::f64::consts::PI).abs() < 1e-12);
+        }
+    }
+}

@@ -1,0 +1,120 @@
+//! The landing region against the exact clearance.
+
+mod common;
+
+use common::{plate, shape, v};
+use geometry::{LandingRegion, Lip, LipShape, Loop, Outline, SoundSurface, landing_region, triangulate_flat};
+use glam::DVec2;
+use proptest::prelude::*;
+
+/// Distance of a place to the region's boundary.
+fn to_boundary(region: &LandingRegion, point: DVec2) -> f64 {
+    region
+        .polygons
+        .iter()
+        .flat_map(|p| p.rings())
+        .filter_map(|ring| Loop::polygon(ring.iter().copied()).nearest_point(point))
+        .map(|(_, apart, _)| apart)
+        .fold(f64::INFINITY, f64::min)
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(60))]
+
+    #[test]
+    fn holds_what_clears_and_nothing_else(
+        shape in shape(), turn in -4.0..4.0, margin in 0.0..8.0,
+        places in prop::collection::vec((-10.0..410.0, -10.0..310.0), 40),
+    ) {
+        let (outline, keep_outs) = plate();
+        let surface = SoundSurface::new(&outline, &keep_outs);
+        let region = landing_region(&outline, &keep_outs, &shape, turn, margin);
+        for (x, y) in places {
+            let at = v(x, y);
+            let clear = surface.clearance(&Lip { shape, at, turn }).unwrap().distance;
+            if region.contains(at) {
+                prop_assert!(clear >= margin, "{at} in the region has {clear} of {margin}");
+            } else if clear >= margin {
+                // Outside but clear: only within the stated tolerance of the boundary.
+                prop_assert!(to_boundary(&region, at) <= 0.012 || clear < margin + 0.012, "{at} left out with {clear}");
+            }
+            if let Some(near) = region.nearest(at) {
+                let there = surface.clearance(&Lip { shape, at: near, turn }).unwrap().distance;
+                prop_assert!(there >= margin, "nearest place {near} has {there} of {margin}");
+                prop_assert!(region.contains(near));
+                if !region.contains(at) {
+                    // Nothing nearer clears: places a little nearer on the way are refused.
+                    let before = near.lerp(at, 0.02 / near.distance(at).max(0.02));
+                    let short = surface.clearance(&Lip { shape, at: before, turn }).unwrap().distance;
+                    prop_assert!(short < margin + 0.02);
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn moves_with_the_part(shape in shape(), turn in -4.0..4.0, by in -3.0..3.0, x in -1e4..1e4, y in -1e4..1e4) {
+        let (outline, keep_outs) = plate();
+        let region = landing_region(&outline, &keep_outs, &shape, turn, 2.0);
+        let areas: Vec<Loop> = keep_outs.iter().map(|k| k.transformed(by, false, v(x, y))).collect();
+        let moved = landing_region(&outline.transformed(by, false, v(x, y)), &areas, &shape, turn + by, 2.0);
+        prop_assert!((region.area() - moved.area()).abs() < 1.0, "{} against {}", region.area(), moved.area());
+    }
+
+    #[test]
+    fn triangles_fill_the_region(shape in shape(), turn in -4.0..4.0) {
+        let (outline, keep_outs) = plate();
+        let region = landing_region(&outline, &keep_outs, &shape, turn, 0.0);
+        for polygon in &region.polygons {
+            let mesh = triangulate_flat(polygon);
+            let sum: f64 = mesh.indices.iter().map(|t| {
+                let [a, b, c] = t.map(|i| mesh.points[i as usize]);
+                ((b - a).perp_dot(c - a) / 2.0).abs()
+            }).sum();
+            prop_assert!((sum - polygon.area()).abs() < 1e-6 * polygon.area() + 1e-3);
+        }
+    }
+}
+
+#[test]
+fn straight_edges_are_exact() {
+    let sheet = Outline::solid(Loop::rectangle(v(0.0, 0.0), v(400.0, 300.0)));
+    let region = landing_region(&sheet, &[], &LipShape::Round { diameter: 40.0 }, 0.0, 5.0);
+    assert!((region.area() - 350.0 * 250.0).abs() < 0.05);
+    let near = region.nearest(v(3.0, 100.0)).unwrap();
+    assert!((near - v(25.0, 100.0)).length() < 1e-4, "{near}");
+    let turned = landing_region(
+        &sheet,
+        &[],
+        &LipShape::Long { length: 100.0, width: 40.0 },
+        std::f64::consts::FRAC_PI_2,
+        0.0,
+    );
+    assert!((turned.area() - 360.0 * 200.0).abs() < 0.05);
+}
+
+#[test]
+fn nothing_fits_on_a_part_smaller_than_the_lip() {
+    let small = Outline::solid(Loop::circle(v(500.0, 0.0), 10.0));
+    for shape in [
+        LipShape::Round { diameter: 40.0 },
+        LipShape::Long { length: 60.0, width: 10.0 },
+        LipShape::Rectangle { length: 60.0, width: 60.0, corner: 5.0 },
+    ] {
+        assert!(landing_region(&small, &[], &shape, 0.3, 0.0).is_empty());
+    }
+    assert!(
+        landing_region(&Outline::default(), &[], &LipShape::Round { diameter: 1.0 }, 0.0, 0.0).is_empty()
+    );
+    assert_eq!(LandingRegion::default().nearest(v(0.0, 0.0)), None);
+}
+
+#[test]
+fn a_hole_as_wide_as_the_part_divides_the_region() {
+    let bar = Outline {
+        outer: Loop::rectangle(v(0.0, 0.0), v(300.0, 60.0)),
+        holes: vec![Loop::circle(v(150.0, 30.0), 20.0)],
+    };
+    let region = landing_region(&bar, &[], &LipShape::Round { diameter: 30.0 }, 0.0, 0.0);
+    assert_eq!(region.polygons.len(), 2);
+}
