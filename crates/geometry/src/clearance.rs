@@ -29,7 +29,8 @@ pub struct Clearance {
     pub distance: f64,
     /// The boundary that governs.
     pub limit: Limit,
-    /// Point of the lip's outer line, mm.
+    /// Point of the lip's outer line, mm; when the lip's middle hangs over, the far point of the disc inside the lip that
+    /// hangs over furthest, which may lie within the line.
     pub on_lip: DVec2,
     /// Point of the boundary, mm; |on_lip - on_boundary| = |distance|.
     pub on_boundary: DVec2,

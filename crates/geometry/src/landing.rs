@@ -246,18 +246,25 @@ impl LandingRegion {
         if self.contains(point) {
             return Some(point);
         }
-        let (at, polygon, side) = self
-            .polygons
-            .iter()
-            .flat_map(|polygon| {
-                polygon.rings().flat_map(move |ring| sides(ring).map(move |side| (polygon, side)))
-            })
-            .map(|(polygon, (a, b))| (Segment::Line { from: a, to: b }.nearest(point), polygon, b - a))
-            .min_by(|a, b| a.0.distance_squared(point).total_cmp(&b.0.distance_squared(point)))?;
-        // Rings keep the region on their left. A hair inside, so that the place itself counts as inside.
-        let inward = side.perp().normalize_or_zero();
+        let mut best: Option<(f64, DVec2, DVec2, &FlatPolygon)> = None;
+        for polygon in &self.polygons {
+            for (a, b) in polygon.rings().flat_map(|ring| sides(ring)) {
+                let at = Segment::Line { from: a, to: b }.nearest(point);
+                let square = at.distance_squared(point);
+                // Rings keep the region on their left.
+                let inward = (b - a).perp().normalize_or_zero();
+                match &mut best {
+                    // At a corner both sides count, so that a step inwards leaves both.
+                    Some((_, place, way, _)) if place.distance_squared(at) < 1e-18 => *way += inward,
+                    Some((least, ..)) if *least <= square => {}
+                    _ => best = Some((square, at, inward, polygon)),
+                }
+            }
+        }
+        let (_, at, inward, polygon) = best?;
+        // A hair inside, so that the place itself counts as inside.
         let away = (at - point).normalize_or_zero();
-        let tries = [inward, away, inward + away];
+        let tries = [inward.normalize_or_zero(), away, inward + away];
         let hair = [1e-7, 1e-6, 1e-5, 1e-4];
         let inside =
             hair.iter().flat_map(|h| tries.iter().map(move |t| at + *t * *h)).find(|p| polygon.contains(*p));
