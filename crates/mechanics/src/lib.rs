@@ -53,4 +53,4 @@ pub use group::{CupGroup, CupLoad, CupSpring};
 pub use group_error::GroupError;
 pub use motion::{Body, Instant, LoadCase, Sweep, Wrench, gravity_when_tilted, load};
 pub use remedy::acceleration_scale_for;
-pub use strength::LipStrength;
+pub use strength::{LipStrength, slide_share_within};

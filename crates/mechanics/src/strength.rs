@@ -19,8 +19,7 @@ const NO_SLIDE: f64 = 1e-9;
 /// Pressure under a line as under a section in bending (statics). Limit surface of a sliding contact: Howe &
 /// Cutkosky, *Practical force-motion models for sliding manipulation*, Int. J. Robotics Research 15(6), 1996 (from
 /// memory): the ellipse is usual, and a thin ring's true surface lies inside it by up to 2 √2/π = 0.900, so take
-/// s = 0.9 for a round lip. For a lip much longer than wide the true surface comes as near as √3/2 = 0.866 (friction
-/// along a straight line, turned about its point at 1/√2 of its half length).
+/// s = 0.9 for a round lip; for others see [`slide_share_within`].
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct LipStrength {
     /// Vacuum level at the cup times the area that the sealing line encloses, N.
@@ -77,7 +76,7 @@ impl LipStrength {
     /// demand. Below zero when the load presses the lip on; the slide's is infinite when there is a slide and no
     /// friction.
     pub fn demand(&self, load: &CupLoad) -> (f64, f64) {
-        let seal = load.pull + Reach::of(&self.shape).along(self.seal_gradient() * load.tilt);
+        let seal = load.pull + self.shape.support(self.seal_gradient() * load.tilt);
         let (sliding, grip) = (self.sliding(load), self.grip());
         let slide = if grip > 0.0 {
             load.pull + sliding / grip
@@ -121,33 +120,17 @@ impl LipStrength {
     }
 }
 
-/// How far a lip reaches in a direction from its centre: every lip is a rectangle, or less, swept by a circle. The line
-/// pressure is linear, so the farthest point decides and only the convex hull counts.
-#[derive(Debug, Clone, Copy)]
-pub(crate) struct Reach {
-    /// Half sides of the rectangle, mm.
-    pub core: DVec2,
-    /// Radius of the circle, mm.
-    pub radius: f64,
-}
-
-impl Reach {
-    pub(crate) fn of(shape: &geometry::LipShape) -> Self {
-        match *shape {
-            geometry::LipShape::Round { diameter } => Self { core: DVec2::ZERO, radius: diameter / 2.0 },
-            geometry::LipShape::Long { length, width } => {
-                Self { core: DVec2::new(((length - width) / 2.0).max(0.0), 0.0), radius: width / 2.0 }
-            }
-            geometry::LipShape::Rectangle { length, width, corner } => {
-                let corner = corner.clamp(0.0, (length.min(width) / 2.0).max(0.0));
-                Self { core: DVec2::new(length / 2.0 - corner, width / 2.0 - corner), radius: corner }
-            }
-        }
-    }
-
-    /// Largest `direction` · point over the lip.
-    pub(crate) fn along(&self, direction: DVec2) -> f64 {
-        self.core.dot(direction.abs()) + self.radius * direction.length()
+/// Largest share of the friction ellipse at which a lip pressed on evenly stays within its true limit, to be used as
+/// `slide_share`: 0.9 for a round lip; for any other the √3/2 of a straight line, which no lip goes below.
+///
+/// # Source
+/// Friction integrated along the lip for each centre of turning (Howe & Cutkosky 1996, as [`LipStrength`]): a ring
+/// turned about one of its points keeps 2/π of its slide and of its twist; a straight line turned about its point at
+/// 1/√2 of the half length keeps 1/√2 of its slide and 1/2 of its twist.
+pub fn slide_share_within(shape: &geometry::LipShape) -> f64 {
+    match shape {
+        geometry::LipShape::Round { .. } => 0.9,
+        geometry::LipShape::Long { .. } | geometry::LipShape::Rectangle { .. } => 0.5 * 3_f64.sqrt(),
     }
 }
 

@@ -1,7 +1,7 @@
 //! How much of a lip's strength a sweep uses, as a function of the sweep's direction.
 
 use crate::group::CupLoad;
-use crate::strength::{LipStrength, Reach};
+use crate::strength::LipStrength;
 use crate::sweep::OnCircle;
 use glam::{DVec2, DVec3};
 
@@ -106,6 +106,28 @@ fn bend_of_norm(a: DVec3, b: DVec3, c: DVec3) -> f64 {
     simple.min((first + 4.0 * second) / (2.0 * root) + steep * steep / (4.0 * least * root))
 }
 
+/// [`geometry::LipShape::support`] taken apart for speed: every lip is a rectangle, or less, swept by a circle.
+#[derive(Debug, Clone, Copy)]
+struct Reach {
+    /// Half sides of the rectangle, mm.
+    core: DVec2,
+    /// Radius of the circle, mm.
+    radius: f64,
+}
+
+impl Reach {
+    fn of(shape: &geometry::LipShape) -> Self {
+        let [x, y, both] = [DVec2::X, DVec2::Y, DVec2::ONE].map(|direction| shape.support(direction));
+        // x = a + r, y = b + r, both = a + b + √2 r.
+        let radius = ((x + y - both) / (2.0 - std::f64::consts::SQRT_2)).max(0.0);
+        Self { core: (DVec2::new(x, y) - radius).max(DVec2::ZERO), radius }
+    }
+
+    fn along(&self, direction: DVec2) -> f64 {
+        self.core.dot(direction.abs()) + self.radius * direction.length()
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -129,6 +151,23 @@ mod tests {
                 let t = f64::from(i) * 0.035;
                 let second = (value(t + h) - 2.0 * value(t) + value(t - h)) / (h * h);
                 prop_assert!(second >= -bound * (1.0 + 1e-6) - 1e-6 * (1.0 + far), "{second} {bound} at {t}");
+            }
+        }
+
+        #[test]
+        fn the_reach_is_the_lips_support(
+            length in 10.0..100.0f64, share in 0.1..1.0f64, corner in 0.0..60.0f64, angle in -4.0..4.0f64,
+        ) {
+            use geometry::LipShape;
+            let width = length * share;
+            let direction = DVec2::from_angle(angle) * 3.0;
+            for shape in [
+                LipShape::Round { diameter: length },
+                LipShape::Long { length, width },
+                LipShape::Rectangle { length, width, corner },
+            ] {
+                let (found, expected) = (Reach::of(&shape).along(direction), shape.support(direction));
+                prop_assert!((found - expected).abs() < 1e-12 * length * 3.0, "{shape:?} {found} {expected}");
             }
         }
 
