@@ -58,6 +58,9 @@ fn lengths() {
             ("1' 6 1/2\"", 469.9),
             ("1 ft 6 in", 457.2),
             ("1ft6in", 457.2),
+            ("1' 1/2", 317.5),
+            ("1' 1/2\"", 317.5),
+            ("1' 6 / 2", 228.6),
             ("2 m 5 cm", 2050.0),
             ("−1' 6\"", -457.2),
             ("5 INCHES", 127.0),
@@ -239,6 +242,19 @@ fn what_cannot_be_read_is_quoted() {
         refused("1 in 3 mm", Quantity::Length),
         "two numbers stand side by side in \"1 in 3 mm\"; put + or × between them"
     );
+    for (text, quantity) in [
+        ("1'234", Quantity::Length),
+        ("1' 14\"", Quantity::Length),
+        ("1' 6/2", Quantity::Length),
+        ("5 lb 16 oz", Quantity::Mass),
+        ("3' 6'", Quantity::Length),
+    ] {
+        assert_eq!(
+            refused(text, quantity),
+            format!("two numbers stand side by side in \"{text}\"; put + or × between them")
+        );
+    }
+    assert_eq!(refused("5 kg*m", Quantity::Mass), "\"kg*m\" is not a unit of mass; use kg, g, lb, oz or t");
     assert_eq!(
         refused("2(3+4)", Quantity::Length),
         "two numbers stand side by side in \"2(3+4)\"; put + or × between them"

@@ -108,10 +108,12 @@ fn ends_here(text: &[char], length: usize) -> bool {
 
 /// How many characters a message should quote as the unknown unit.
 fn word_length(text: &[char]) -> usize {
-    let in_word = |c: &&char| {
-        c.is_alphanumeric() || matches!(c, '/' | '·' | '^' | '°' | '%' | '_' | '\'' | '"' | '$' | '€')
+    let in_word = |at: usize| match text[at] {
+        // A product of units, but not a product with what follows the unit.
+        '/' | '*' | '·' => text.get(at + 1).is_some_and(|c| c.is_alphabetic()),
+        c => c.is_alphanumeric() || matches!(c, '^' | '°' | '%' | '_' | '\'' | '"' | '$' | '€'),
     };
-    text.iter().take_while(in_word).count().max(1)
+    (0..text.len()).take_while(|at| in_word(*at)).count().max(1)
 }
 
 /// Whether the larger unit is a whole number, and more than one, of the smaller: ft and in, kg and g, not in and mm.
