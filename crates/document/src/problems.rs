@@ -97,6 +97,23 @@ impl Project {
         site_and_rules(self, &mut found);
         found.0
     }
+    /// As [`Project::problems`], those of one layout and its cups only: cheap enough for every step of a drag.
+    pub fn layout_problems(&self, id: LayoutId) -> Vec<Problem> {
+        let mut found = Found(Vec::new());
+        if let Some(l) = self.layout(id) {
+            layout(self, l, &mut found);
+        }
+        found.0
+    }
+}
+
+impl CupModel {
+    /// Everything wrong with the figures of a model, as sentences; what a form or a table of models is checked by.
+    pub fn problems(&self) -> Vec<Problem> {
+        let mut found = Found(Vec::new());
+        model(self, &mut found);
+        found.0
+    }
 }
 
 fn part(p: &Part, found: &mut Found) {

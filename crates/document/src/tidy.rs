@@ -6,22 +6,21 @@ use geometry::{Loop, Outline, Vertex};
 use glam::DVec2;
 use std::sync::Arc;
 
-/// The double nearest to the value with nine decimals: a thousandth of a nanometre for lengths in mm, far below any drawing
-/// and far above the noise. Numbers too large for that to be exact are left alone.
+/// The double nearest to the value with nine decimals (a millionth of a micrometre for lengths in mm), or with thirteen
+/// digits where nine decimals would cost precision or cannot be held. Less than a billionth is noise beside nothing: zero.
 pub(crate) fn number(value: f64) -> f64 {
     const NINE: f64 = 1e9;
-    // Beyond this the product is no longer a whole number that a double can hold.
-    const LARGEST: f64 = 4e6;
-    // A small figure keeps its digits: nine decimals would cost it precision, and noise shows only beside a whole part.
-    const SMALLEST: f64 = 1e-3;
-    if value.abs() >= LARGEST
-        || (value != 0.0 && value.abs() < SMALLEST && value.abs() > 1e-9)
-        || value.is_nan()
-    {
-        return value;
+    let size = value.abs();
+    if size < 1.0 / NINE {
+        0.0
+    } else if (1e-3..4e6).contains(&size) {
+        // Below four million the product is a whole number that a double holds exactly.
+        (value * NINE).round() / NINE
+    } else if value.is_finite() {
+        format!("{value:.12e}").parse().unwrap_or(value)
+    } else {
+        value
     }
-    // Adding zero turns -0 into 0.
-    (value * NINE).round() / NINE + 0.0
 }
 
 fn each(_: &str, value: &mut f64) {
@@ -92,8 +91,19 @@ mod tests {
         assert_eq!(number(12.5 * 25.400000000000002), 317.5);
         assert_eq!(number(-1e-17).to_bits(), 0.0_f64.to_bits());
         assert_eq!(number(0.000_123_456_789_123), 0.000_123_456_789_123);
+        assert_eq!(number(0.1 - 0.0999), 0.0001);
         assert_eq!(number(1.0e20), 1.0e20);
+        assert_eq!(number(f64::INFINITY), f64::INFINITY);
         assert!(number(f64::NAN).is_nan());
+    }
+
+    proptest::proptest! {
+        #[test]
+        fn what_is_tidy_stays_and_nothing_moves_far(value in -1e7..1e7_f64) {
+            let tidied = number(value);
+            proptest::prop_assert_eq!(number(tidied), tidied);
+            proptest::prop_assert!((tidied - value).abs() <= 1e-9_f64.max(1e-12 * value.abs()));
+        }
     }
 
     #[test]

@@ -262,4 +262,5 @@ fn thousands_of_cups_are_compared_with_their_neighbours_only() {
     let problems = project.problems();
     assert_eq!(problems.len(), 1);
     assert_eq!(problems[0].says, "cups C0 and C19999 of Layout A are at one point");
+    assert_eq!(project.layout_problems(project.layouts[0].id), problems);
 }

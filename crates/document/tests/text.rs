@@ -125,6 +125,11 @@ fn a_newer_format_is_refused_by_both_numbers_and_left_untouched() {
 
 #[test]
 fn a_file_without_a_format_is_no_project() {
+    assert!(matches!(from_text("(name: \"Tray\", format: 3)", "x"), Err(FileError::Newer { found: 3, .. })));
+    assert!(matches!(
+        from_text("// later\n(format: 12, @new{grammar})", "x"),
+        Err(FileError::Newer { found: 12, .. })
+    ));
     for text in ["(name: \"Tray\")", "(format: \"one\")", "(format: 0)", "(format: 1.5)"] {
         let error = from_text(text, "tray.ron").unwrap_err();
         assert!(matches!(error, FileError::NoFormat { .. }), "{text}: {error}");
@@ -174,7 +179,7 @@ fn syntax_errors_name_line_column_and_field() {
     }
     assert!(says(&(text + "(")).contains("more text after the end"));
     let deep = "[".repeat(1_000_000);
-    assert!(says(&format!("(format: 2, name: {deep}")).contains("nested too deep"));
+    assert!(says(&format!("(name: {deep}, format: 2")).contains("nested too deep"));
     assert!(says(&format!("(format: {deep}")).contains("nested too deep"));
     assert!(says(&format!("(format: 1, other: {deep}")).contains("there is no field other"));
 }
@@ -212,6 +217,25 @@ fn contradictions_name_the_thing() {
     let start = to_text(&common::tray());
     let without = start[..start.find("    layouts: [").unwrap()].to_owned() + "layouts: [])";
     assert!(says(&without).starts_with("the project has no layout"));
+}
+
+/// Every number of the file in turn: none is forgotten by the check.
+#[test]
+fn no_number_may_be_infinite() {
+    let text = to_text(&common::tray());
+    let is_part = |c: char| c.is_ascii_digit() || ".e-".contains(c);
+    let mut tried = 0;
+    for (dot, _) in text.match_indices('.') {
+        let start = text[..dot].rfind(|c| !is_part(c)).unwrap() + 1;
+        let end = dot + text[dot..].find(|c| !is_part(c)).unwrap();
+        if text[start..end].parse::<f64>().is_err() || text[..start].ends_with(['"', '/']) {
+            continue;
+        }
+        let error = from_text(&format!("{}inf{}", &text[..start], &text[end..]), "tray.ron");
+        assert!(matches!(error, Err(FileError::Contents { .. })), "{error:?} for {}", &text[start - 30..end]);
+        tried += 1;
+    }
+    assert!(tried > 150, "{tried}");
 }
 
 #[test]

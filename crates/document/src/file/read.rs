@@ -1,6 +1,6 @@
 //! Text back into a project, with errors that name the line and the field.
 
-use super::{FORMAT, FileError, check, migrate, v1};
+use super::{FileError, check, migrate, v1};
 use crate::{CupModel, Project};
 use ron::error::SpannedError;
 use serde::{Deserialize, de::DeserializeOwned};
@@ -62,31 +62,29 @@ fn any<'de, D: serde::Deserializer<'de>>(reader: D) -> Result<Option<ron::Value>
 }
 
 fn format_of(text: &str, name: &str) -> Result<u32, FileError> {
-    let head: Head = match parse(text, name) {
-        Ok(head) => head,
-        // A file cut short or bent further down still says its format; the full reading then says what is wrong.
-        Err(error) => return announced(text).map(|_| FORMAT).ok_or(error),
-    };
-    let missing = || FileError::NoFormat { path: name.to_owned() };
+    // What the program writes says it first; then neither a newer grammar nor damage further down hides it.
+    if let Some(format) = announced(text) {
+        return Ok(format);
+    }
+    let head: Head = parse(text, name)?;
     match head.format {
-        Some(ron::Value::Number(n)) => {
-            let n = n.into_f64();
-            if n.fract() == 0.0 && (1.0..=f64::from(u32::MAX)).contains(&n) {
-                Ok(n as u32)
-            } else {
-                Err(missing())
-            }
+        Some(ron::Value::Number(n))
+            if (1.0..=f64::from(u32::MAX)).contains(&n.into_f64()) && n.into_f64().fract() == 0.0 =>
+        {
+            Ok(n.into_f64() as u32)
         }
-        _ => Err(missing()),
+        _ => Err(FileError::NoFormat { path: name.to_owned() }),
     }
 }
-/// Whether the text begins as a project of our own format does.
-fn announced(text: &str) -> Option<()> {
-    let body = text.lines().filter(|l| !l.trim_start().starts_with("//")).collect::<Vec<_>>().join(" ");
-    let rest = body.trim_start().strip_prefix('(')?.trim_start().strip_prefix("format")?.trim_start();
-    let number = rest.strip_prefix(':')?.trim_start();
-    let digits: String = number.chars().take_while(char::is_ascii_digit).collect();
-    (digits.parse() == Ok(FORMAT)).then_some(())
+/// The format, where it is the first thing after remarks.
+fn announced(text: &str) -> Option<u32> {
+    let mut rest = text.trim_start();
+    while rest.starts_with("//") {
+        rest = rest.split_once('\n')?.1.trim_start();
+    }
+    let rest = rest.strip_prefix('(')?.trim_start().strip_prefix("format")?.trim_start();
+    let (number, _) = rest.strip_prefix(':')?.split_once([',', ')'])?;
+    number.trim().parse().ok().filter(|format| *format > 0)
 }
 
 /// Reads a value and says line, column and field of what is wrong.
