@@ -2,11 +2,11 @@
 
 use crate::block::{Section, paragraph};
 use crate::context::Context;
-use crate::flow::{Packing, draw_section, pack, run_on};
+use crate::flow::{Packing, Shelf, draw_section, run_on};
 use crate::frame::{self, Rect};
 use crate::page::{Item, Page};
 use crate::plan::{self, Measured};
-use crate::sections::{all, note};
+use crate::sections::{self, note};
 use crate::style::Style;
 use crate::title_block::{self, Facts, STAMP, stamp};
 use crate::{Paper, SheetOptions, plan_content};
@@ -40,9 +40,9 @@ pub(crate) fn compose_marked(
     let style = &first.style;
     let area = frame::area(options.paper);
     let width = first.template.columns[first.template.noted].width();
-    let list = &all(&context, width, style);
+    let list = &sections::all(&context, width, style);
     let later_columns = later_columns(options.paper, style);
-    let later_list = all(&context, later_columns[0].width(), style);
+    let later_list = sections::all(&context, later_columns[0].width(), style);
     let later: Vec<&Section> = first.packing.later.iter().map(|index| &later_list[*index]).collect();
     let later_sheets = if later.is_empty() { Vec::new() } else { run_on(&later, &later_columns, style) };
     let sheets = 1 + later_sheets.len();
@@ -50,13 +50,13 @@ pub(crate) fn compose_marked(
     let facts = |sheet: usize| Facts { fingerprint, scale, sheet, sheets };
     let size_mm = options.paper.size_mm();
 
-    let mut items = vec![frame::draw(options.paper)];
+    let mut items = vec![frame::draw(options.paper, true)];
     items.extend(first_sheet(&context, &first, list));
     items.push(title_block::draw(&context, &facts(1), first.template.title_block, style));
     let mut pages = vec![Page { size_mm, items }];
     for (index, content) in later_sheets.into_iter().enumerate() {
         let foot = Rect::new(area.min, dvec2(area.max.x, area.min.y + style.title_row));
-        let mut items = vec![frame::draw(options.paper)];
+        let mut items = vec![frame::draw(options.paper, false)];
         items.extend(content);
         items.push(title_block::strip(&context, &facts(index + 2), foot, style));
         pages.push(Page { size_mm, items });
@@ -91,8 +91,9 @@ fn best_arrangement(context: &Context, paper: Paper) -> Arrangement {
     let mut all: Vec<Arrangement> = Vec::new();
     for compact in [false, true] {
         let style = Style::new(paper, compact);
+        let mut known = Known::default();
         for template in templates(context, paper, &style) {
-            all.push(arrange(context, template, style));
+            all.push(arrange(context, template, style, &mut known));
         }
     }
     let ratio = |a: &Arrangement| a.measured.as_ref().map_or(0.0, |m| m.scale.ratio());
@@ -110,15 +111,34 @@ fn best_arrangement(context: &Context, paper: Paper) -> Arrangement {
     }
     best.cloned().unwrap_or_else(|| {
         let style = Style::new(paper, false);
-        arrange(context, side(frame::area(paper), &style, 0.0), style)
+        arrange(context, side(frame::area(paper), &style, 0.0, 1), style, &mut Known::default())
     })
 }
 
-fn arrange(context: &Context, template: Template, style: Style) -> Arrangement {
-    let sections: Vec<Vec<Section>> =
-        template.columns.iter().map(|column| all(context, column.width(), &style)).collect();
-    let heights: Vec<f64> = template.columns.iter().map(Rect::height).collect();
-    let packing = pack(&sections, &heights, template.noted, style.small_leading * 2.5, &style);
+/// Sections already set at a width: templates share most of their columns.
+#[derive(Default)]
+struct Known(Vec<(f64, Vec<Section>)>);
+
+impl Known {
+    fn at(&mut self, context: &Context, width: f64, style: &Style) -> Vec<f64> {
+        let known = self.0.iter().position(|(known, _)| *known == width);
+        let index = known.unwrap_or_else(|| {
+            self.0.push((width, sections::all(context, width, style)));
+            self.0.len() - 1
+        });
+        self.0[index].1.iter().map(|section| section.height(style)).collect()
+    }
+    fn names(&self) -> Vec<&'static str> {
+        self.0.first().map_or_else(Vec::new, |(_, all)| all.iter().map(|section| section.name).collect())
+    }
+}
+
+fn arrange(context: &Context, template: Template, style: Style, known: &mut Known) -> Arrangement {
+    let heights: Vec<Vec<f64>> =
+        template.columns.iter().map(|column| known.at(context, column.width(), &style)).collect();
+    let room: Vec<f64> = template.columns.iter().map(Rect::height).collect();
+    let shelf = Shelf { names: known.names(), heights: &heights, gap: style.gap };
+    let packing = shelf.pack(&room, template.noted, style.small_leading * 2.5);
     let measured = plan::measure(context, plan_room(context, &template.plan), &style);
     Arrangement { style, template, packing, measured }
 }
@@ -131,7 +151,9 @@ fn plan_room(context: &Context, plan: &Rect) -> glam::DVec2 {
 
 fn templates(context: &Context, paper: Paper, style: &Style) -> Vec<Template> {
     let area = frame::area(paper);
-    let mut all: Vec<Template> = [0.0, 1.0, 1.4].map(|band| side(area, style, band)).to_vec();
+    let mut all: Vec<Template> = [(0.0, 1), (1.0, 1), (1.0, 2), (1.4, 1), (1.4, 2)]
+        .map(|(band, parts)| side(area, style, band, parts))
+        .to_vec();
     all.extend(across(context, area, style));
     all
 }
@@ -142,7 +164,7 @@ fn title_rect(area: Rect, style: &Style) -> Rect {
 }
 
 /// Plan on the left, tables on the right; with a band of text under the plan, `band` times as high as the title block.
-fn side(area: Rect, style: &Style, band: f64) -> Template {
+fn side(area: Rect, style: &Style, band: f64, parts: usize) -> Template {
     let title_block = title_rect(area, style);
     let right = Rect::new(
         dvec2(title_block.min.x + 2.0, title_block.max.y + PAD),
@@ -156,7 +178,7 @@ fn side(area: Rect, style: &Style, band: f64) -> Template {
             dvec2(area.min.x + CLEAR, area.min.y + CLEAR),
             dvec2(title_block.min.x - PAD - 2.0, top),
         );
-        columns.extend(split(below));
+        columns.extend(if parts > 1 { split(below) } else { vec![below] });
         plan.min.y = top + 2.0;
     }
     Template { plan, columns, noted: 0, title_block }
@@ -169,10 +191,10 @@ fn across(context: &Context, area: Rect, style: &Style) -> Option<Template> {
     plan.min.y = area.max.y - area.height() * 0.5;
     let room = plan_room(context, &plan);
     let measured = plan::measure(context, room, style)?;
-    plan.min.y = plan.max.y - (plan.height() - room.y) - measured.block.y - 4.0;
+    plan.min.y = plan.max.y - (plan.height() - room.y) - measured.block.y - plan::MARGIN - 0.5;
     let top = plan.min.y - 2.0;
     let right =
-        Rect::new(dvec2(title_block.min.x + 2.0, title_block.max.y + PAD), dvec2(area.max.x - PAD, top));
+        Rect::new(dvec2(title_block.min.x + 2.0, title_block.max.y + PAD), dvec2(area.max.x - CLEAR, top));
     let left =
         Rect::new(dvec2(area.min.x + CLEAR, area.min.y + CLEAR), dvec2(title_block.min.x - PAD - 2.0, top));
     let mut columns = if left.width() > 260.0 { split(left) } else { vec![left] };
@@ -196,8 +218,7 @@ fn split(rect: Rect) -> Vec<Rect> {
 fn later_columns(paper: Paper, style: &Style) -> Vec<Rect> {
     const GUTTER: f64 = 9.0;
     let area = frame::area(paper);
-    let inner =
-        Rect::new(dvec2(area.min.x + PAD + 1.0, area.min.y + style.title_row + PAD), area.max - PAD - 1.0);
+    let inner = Rect::new(dvec2(area.min.x + CLEAR, area.min.y + style.title_row + PAD), area.max - CLEAR);
     let count = (inner.width() / (style.column * 0.95)).floor().max(1.0);
     let width = (inner.width() - GUTTER * (count - 1.0)) / count;
     (0..count as usize)
@@ -225,7 +246,7 @@ fn first_sheet(context: &Context, first: &Arrangement, list: &[Section]) -> Vec<
     for (index, column) in &first.packing.placed {
         let rect = template.columns[*column];
         let top = tops[*column].map_or(rect.max.y, |y| y - style.gap);
-        let section = &all(context, rect.width(), style)[*index];
+        let section = &sections::all(context, rect.width(), style)[*index];
         let end = draw_section(section, &section.rows, false, rect.min.x, top, style, &mut items);
         tops[*column] = Some(end);
     }

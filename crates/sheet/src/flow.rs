@@ -20,56 +20,54 @@ pub(crate) struct Packing {
     pub later: Vec<usize>,
 }
 
-/// Packs as many whole sections as fit, the most wanted first. `sections[column]` are all sections at that column's
-/// width; `reserve` is kept free at the foot of `noted` when something has to go to a later sheet.
-pub(crate) fn pack(
-    sections: &[Vec<Section>],
-    heights: &[f64],
-    noted: usize,
-    reserve: f64,
-    style: &Style,
-) -> Packing {
-    let count = sections.first().map_or(0, Vec::len);
-    let all: Vec<usize> = (0..count).collect();
-    if let Some(placed) = first_fit(&all, sections, heights, style) {
-        return Packing { placed, later: Vec::new() };
-    }
-    let mut heights = heights.to_vec();
-    if let Some(height) = heights.get_mut(noted) {
-        *height -= reserve;
-    }
-    let mut chosen: Vec<usize> = Vec::new();
-    let mut placed = Vec::new();
-    for name in KEEP_FIRST {
-        let Some(index) = all.iter().copied().find(|i| sections[0][*i].name == name) else { continue };
-        let mut wider = chosen.clone();
-        wider.push(index);
-        wider.sort_unstable();
-        if let Some(packed) = first_fit(&wider, sections, &heights, style) {
-            (chosen, placed) = (wider, packed);
-        }
-    }
-    Packing { placed, later: all.into_iter().filter(|i| !chosen.contains(i)).collect() }
+/// Sections by name with their heights in each column.
+pub(crate) struct Shelf<'a> {
+    pub names: Vec<&'static str>,
+    /// `heights[column][section]`.
+    pub heights: &'a [Vec<f64>],
+    pub gap: f64,
 }
 
-fn first_fit(
-    chosen: &[usize],
-    sections: &[Vec<Section>],
-    heights: &[f64],
-    style: &Style,
-) -> Option<Vec<(usize, usize)>> {
-    let mut used = vec![0.0; heights.len()];
-    let mut placed = Vec::new();
-    for index in chosen {
-        let column = (0..heights.len()).find(|column| {
-            let gap = if used[*column] > 0.0 { style.gap } else { 0.0 };
-            used[*column] + gap + sections[*column][*index].height(style) <= heights[*column]
-        })?;
-        used[column] += if used[column] > 0.0 { style.gap } else { 0.0 };
-        used[column] += sections[column][*index].height(style);
-        placed.push((*index, column));
+impl Shelf<'_> {
+    /// Packs as many whole sections as fit into columns of these heights, the most wanted first. `reserve` is kept free
+    /// at the foot of `noted` when something has to go to a later sheet.
+    pub fn pack(&self, room: &[f64], noted: usize, reserve: f64) -> Packing {
+        let all: Vec<usize> = (0..self.names.len()).collect();
+        if let Some(placed) = self.first_fit(&all, room) {
+            return Packing { placed, later: Vec::new() };
+        }
+        let mut room = room.to_vec();
+        if let Some(height) = room.get_mut(noted) {
+            *height -= reserve;
+        }
+        let mut chosen: Vec<usize> = Vec::new();
+        let mut placed = Vec::new();
+        for name in KEEP_FIRST {
+            let Some(index) = self.names.iter().position(|known| *known == name) else { continue };
+            let mut wider = chosen.clone();
+            wider.push(index);
+            wider.sort_unstable();
+            if let Some(packed) = self.first_fit(&wider, &room) {
+                (chosen, placed) = (wider, packed);
+            }
+        }
+        Packing { placed, later: all.into_iter().filter(|i| !chosen.contains(i)).collect() }
     }
-    Some(placed)
+
+    fn first_fit(&self, chosen: &[usize], room: &[f64]) -> Option<Vec<(usize, usize)>> {
+        let mut used = vec![0.0; room.len()];
+        let mut placed = Vec::new();
+        for index in chosen {
+            let with = |column: usize| {
+                let gap = if used[column] > 0.0 { self.gap } else { 0.0 };
+                used[column] + gap + self.heights[column][*index]
+            };
+            let column = (0..room.len()).find(|column| with(*column) <= room[*column])?;
+            used[column] = with(column);
+            placed.push((*index, column));
+        }
+        Some(placed)
+    }
 }
 
 /// Draws a section downwards from `top`; returns where it ends.

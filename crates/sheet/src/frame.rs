@@ -66,8 +66,8 @@ pub(crate) fn area(paper: Paper) -> Rect {
     Rect::new(dvec2(LEFT, OTHER), dvec2(width - OTHER, height - OTHER))
 }
 
-/// The border and what lies outside it.
-pub(crate) fn draw(paper: Paper) -> Item {
+/// The border and what lies outside it. `foot_free` tells whether the centring mark may reach in at the foot.
+pub(crate) fn draw(paper: Paper, foot_free: bool) -> Item {
     let [width, height] = paper.size_mm();
     let area = area(paper);
     let border = Contour::rectangle(area.min, area.max);
@@ -101,7 +101,11 @@ pub(crate) fn draw(paper: Paper) -> Item {
     let heavy = Pen::solid(FRAME, Tone::Ink);
     let (x, y) = (width / 2.0, height / 2.0);
     items.push(line(dvec2(x, area.max.y - 5.0), dvec2(x, area.max.y + 5.0), heavy));
-    items.push(line(dvec2(x, area.min.y - 5.0), dvec2(x, area.min.y + 5.0), heavy));
+    items.push(line(
+        dvec2(x, area.min.y - 5.0),
+        dvec2(x, area.min.y + if foot_free { 5.0 } else { 0.0 }),
+        heavy,
+    ));
     items.push(line(dvec2(area.min.x - 5.0, y), dvec2(area.min.x + 5.0, y), heavy));
     items.push(line(dvec2(area.max.x - 5.0, y), dvec2(area.max.x + 5.0, y), heavy));
     Item::Group { name: "frame".to_owned(), clip: None, items }

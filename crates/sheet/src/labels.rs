@@ -109,6 +109,15 @@ impl Labels {
         self.room.contains(&wide)
             && self.texts.locate_in_envelope_intersecting(envelope(&wide)).next().is_none()
     }
+    /// Runs an attempt; when it gives up, what it placed is taken back.
+    pub fn attempt<T>(&mut self, attempt: impl FnOnce(&mut Self) -> Option<T>) -> Option<T> {
+        let before = self.texts.clone();
+        let done = attempt(self);
+        if done.is_none() {
+            self.texts = before;
+        }
+        done
+    }
     /// Takes the place.
     pub fn take(&mut self, place: &Rect) {
         self.texts.insert(Rectangle::from_corners(place.min.to_array(), place.max.to_array()));

@@ -31,6 +31,10 @@ pub(crate) fn contour_of(boundary: &Loop, paper: impl Fn(DVec2) -> DVec2, scale:
             }
         }
     }
+    // Closing draws the last straight piece; drawing it as well would spoil the corner's joint.
+    if steps.last() == from.map(Step::Line).as_ref() {
+        steps.pop();
+    }
     Some(Contour { from: from?, steps, closed: true })
 }
 

@@ -10,11 +10,12 @@ use crate::plan_content::{self, Paper};
 use crate::style::{Style, left};
 use crate::text_width::text_width;
 use glam::{DVec2, dvec2};
+use std::collections::HashMap;
 
 /// Room above the part for its caption and below its dimensions for the check bar.
 const BAR: f64 = 9.5;
 /// Between the drawing and the edge of its rectangle.
-const MARGIN: f64 = 6.0;
+pub(crate) const MARGIN: f64 = 6.0;
 /// A datum further off than this share of the part's size is described rather than drawn.
 const DATUM_REACH: f64 = 0.3;
 
@@ -85,10 +86,11 @@ fn ordinates(
         return (full, false);
     }
     // Rows that several cups share say most about the build.
-    let shared = rows
-        .iter()
-        .copied()
-        .filter(|at| rows.iter().filter(|other| context.length(**other) == context.length(*at)).count() > 1);
+    let mut counts: HashMap<String, usize> = HashMap::new();
+    for at in &rows {
+        *counts.entry(context.length(*at)).or_default() += 1;
+    }
+    let shared = rows.iter().copied().filter(|at| counts.get(&context.length(*at)).is_some_and(|n| *n > 1));
     let fewer = figures(context, ends.iter().copied().chain(shared), datum_shown);
     if fewer.len() <= most {
         return (fewer, true);
@@ -185,9 +187,10 @@ pub(crate) fn draw(context: &Context, measured: &Measured, rect: Rect, style: &S
         ),
     );
     let paper = Paper { corner, origin: measured.extent.min, ratio, room };
-    let left_out = plan_content::draw(context, &paper, measured.datum_shown, style, &mut items);
-    items.extend(caption(context, measured, rect, dvec2(corner.x, room.max.y + 0.6), style));
-    items.extend(foot(context, measured, rect, corner, left_out, style));
+    let placed = plan_content::draw(context, &paper, measured.datum_shown, style, &mut items);
+    let above = dvec2(corner.x, room.max.y + 0.6);
+    items.extend(caption(context, measured, rect, above, placed.zones, style));
+    items.extend(foot(context, measured, rect, corner, placed.tags_left_out, style));
     Item::Group { name: "plan".to_owned(), clip: None, items }
 }
 
@@ -196,17 +199,20 @@ fn caption(
     measured: &Measured,
     rect: Rect,
     lower_left: DVec2,
+    zones: bool,
     style: &Style,
 ) -> Vec<Item> {
     let heading = "Seen from the robot side, looking at the face the cups land on";
     let size = style.heading;
     let mut lines = vec![(heading.to_owned(), size, Weight::SemiBold, Tone::Ink)];
-    let zone = if context.report.cups.iter().any(|cup| !cup.zone.trim().is_empty()) {
-        ", zone beside the tag"
-    } else {
-        ""
-    };
-    let key = format!("Outer lip solid, sealing line dashed{zone}. Quartered disc: centre of gravity.");
+    let zone = if zones { ", zone letter beside the cup" } else { "" };
+    let gravity = context.report.part.as_ref().map_or(String::new(), |part| {
+        format!(
+            " Quartered disc: centre of gravity at {}.",
+            context.point(part.centre_of_gravity_mm.truncate())
+        )
+    });
+    let key = format!("Outer lip solid, sealing line dashed{zone}.{gravity}");
     let scale = format!(
         "Scale {}, lengths in {}, X to the right and Y up from the datum.",
         measured.scale,
@@ -215,12 +221,20 @@ fn caption(
     for line in [scale, key] {
         lines.push((line, style.small, Weight::Regular, Tone::Second));
     }
+    let lines: Vec<_> = lines
+        .into_iter()
+        .map(|(says, wanted, weight, tone)| {
+            let (says, size) =
+                crate::text_width::fit(&says, weight, wanted, wanted * 0.7, rect.width() - 4.0);
+            (says, size, wanted, weight, tone)
+        })
+        .collect();
+    let widest =
+        lines.iter().map(|(says, size, _, weight, _)| text_width(says, *weight, *size)).fold(0.0, f64::max);
+    let x = lower_left.x.min(rect.max.x - 1.0 - widest).max(rect.min.x + 1.0);
     let mut items = Vec::new();
     let mut y = lower_left.y + measured.caption - 1.5;
-    for (says, wanted, weight, tone) in lines {
-        let (says, size) = crate::text_width::fit(&says, weight, wanted, wanted * 0.7, rect.width() - 4.0);
-        let width = text_width(&says, weight, size);
-        let x = lower_left.x.min(rect.max.x - 1.0 - width).max(rect.min.x + 1.0);
+    for (says, size, wanted, weight, tone) in lines {
         y -= size * 0.8;
         items.push(left(dvec2(x, y), &says, size, weight, tone));
         y -= wanted * 0.5;

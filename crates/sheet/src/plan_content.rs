@@ -39,14 +39,21 @@ fn closed(contour: &Contour) -> Vec<DVec2> {
     points
 }
 
-/// Draws everything on the plan; returns how many tags found no room.
+/// What found its place on the plan.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) struct Placed {
+    pub tags_left_out: usize,
+    pub zones: bool,
+}
+
+/// Draws everything on the plan.
 pub(crate) fn draw(
     context: &Context,
     paper: &Paper,
     datum_shown: bool,
     style: &Style,
     items: &mut Vec<Item>,
-) -> usize {
+) -> Placed {
     let mut lines: Vec<Vec<DVec2>> = Vec::new();
     let mut solids: Vec<Vec<DVec2>> = Vec::new();
     if let Some(part) = context.part() {
@@ -77,7 +84,12 @@ pub(crate) fn draw(
     }
     let mut boxes = Vec::new();
     for cup in &context.report.cups {
-        items.extend(cups::draw(cup, context.model_of(cup.id), |at| paper.at(at), paper.ratio));
+        let drawn = cups::draw(cup, context.model_of(cup.id), |at| paper.at(at), paper.ratio);
+        lines.extend(drawn.iter().filter_map(|item| match item {
+            Item::Line { from, to, .. } => Some(vec![*from, *to]),
+            _ => None,
+        }));
+        items.extend(drawn);
         let contour = cups::lip_contour(cup, cup.shape, |at| paper.at(at), paper.ratio);
         let (min, max) = contour.as_ref().map_or((paper.at(cup.at), paper.at(cup.at)), cups::half_box);
         boxes.push(Rect::new(min, max));
@@ -99,7 +111,7 @@ pub(crate) fn draw(
         ring
     });
     let mut labels = Labels::new(paper.room, &lines, solids);
-    let left_out = tags(context, &boxes, &mut labels, style, items);
+    let tags_left_out = tags(context, &boxes, &mut labels, style, items);
     for (says, at) in overhangs {
         let of = Rect::new(at - 0.4, at + 0.4);
         let label = Label { says: &says, size: style.small, weight: Weight::SemiBold, tone: Tone::Fail, of };
@@ -123,11 +135,12 @@ pub(crate) fn draw(
         }
     }
     keep_out_names(context, paper, &mut labels, style, items);
-    zones(context, &boxes, &mut labels, style, items);
-    left_out
+    let zones = zones(context, &boxes, &mut labels, style, items);
+    Placed { tags_left_out, zones }
 }
 
-/// One direction for all tags when there is one that suits all; otherwise each its own, smaller, inside, on a leader.
+/// All tags in one manner as long as there is one that suits all: beside the cups in one direction, beside them in any,
+/// inside the lips, each from large to small letters; only then each as it finds room, on a leader if need be.
 fn tags(
     context: &Context,
     boxes: &[Rect],
@@ -143,30 +156,40 @@ fn tags(
         tone: Tone::Ink,
         of: boxes[index],
     };
-    for size in [style.body * 1.06, style.small, 1.7] {
-        let suits = |direction: (f64, f64)| {
+    let usual = style.body * 1.06;
+    let small = style.small.min(2.1);
+    for size in [usual, small, LEAST_TAG] {
+        for direction in AROUND {
             let places: Vec<Rect> = (0..says.len()).map(|i| label(i, size).beside(direction, 0.0)).collect();
-            places.iter().all(|place| labels.clear(place)) && apart(&places)
-        };
-        if let Some(direction) = AROUND.into_iter().find(|direction| suits(*direction)) {
-            for index in 0..says.len() {
-                let label = label(index, size);
-                let place = label.beside(direction, 0.0);
-                labels.take(&place);
-                items.push(label.item(place));
+            if places.iter().all(|place| labels.clear(place)) && apart(&places) {
+                for (index, place) in places.iter().enumerate() {
+                    labels.take(place);
+                    items.push(label(index, size).item(*place));
+                }
+                return 0;
             }
+        }
+        let any = |labels: &mut Labels| -> Option<Vec<Item>> {
+            let placed: Option<Vec<Vec<Item>>> =
+                (0..says.len()).map(|index| labels.place(&label(index, size), &AROUND, false)).collect();
+            Some(placed?.concat())
+        };
+        let within = |labels: &mut Labels| -> Option<Vec<Item>> {
+            let placed: Option<Vec<Vec<Item>>> = (0..says.len())
+                .map(|index| labels.place_within(&label(index, size), Tone::Surface))
+                .collect();
+            Some(placed?.concat())
+        };
+        if let Some(placed) = labels.attempt(any).or_else(|| labels.attempt(within)) {
+            items.extend(placed);
             return 0;
         }
     }
     let mut left_out = 0;
     for index in 0..says.len() {
-        let usual = label(index, style.body * 1.06);
-        let small = label(index, style.small.min(2.0));
-        let least = label(index, 1.7);
+        let (small, least) = (label(index, small), label(index, LEAST_TAG));
         let placed = labels
-            .place(&usual, &AROUND, false)
-            .or_else(|| labels.place(&small, &AROUND, false))
-            .or_else(|| labels.place_within(&small, Tone::Surface))
+            .place(&small, &AROUND, false)
             .or_else(|| labels.place_within(&least, Tone::Surface))
             .or_else(|| labels.place(&least, &AROUND, true));
         match placed {
@@ -189,22 +212,47 @@ fn apart(places: &[Rect]) -> bool {
     })
 }
 
-fn zones(context: &Context, boxes: &[Rect], labels: &mut Labels, style: &Style, items: &mut Vec<Item>) {
+/// Zone letters stand in one manner or not at all: between close cups a stray letter would be taken for a neighbour's.
+fn zones(
+    context: &Context,
+    boxes: &[Rect],
+    labels: &mut Labels,
+    style: &Style,
+    items: &mut Vec<Item>,
+) -> bool {
     const BELOW_FIRST: [(f64, f64); 4] = [(1.0, -1.0), (-1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)];
-    for (cup, of) in context.report.cups.iter().zip(boxes) {
-        let says = printable(cup.zone.trim());
-        if says.is_empty() {
-            continue;
+    let says: Vec<(String, Rect)> = context
+        .report
+        .cups
+        .iter()
+        .zip(boxes)
+        .map(|(cup, of)| (printable(cup.zone.trim()), *of))
+        .filter(|(says, _)| !says.is_empty())
+        .collect();
+    let size = style.small * 0.95;
+    let label = |index: usize| {
+        let (says, of): &(String, Rect) = &says[index];
+        Label { says, size, weight: Weight::Regular, tone: Tone::Second, of: *of }
+    };
+    let near = |labels: &mut Labels, around: &[(f64, f64)]| -> Option<Vec<Item>> {
+        let mut placed = Vec::new();
+        for index in 0..says.len() {
+            let label = label(index);
+            let place =
+                around.iter().map(|direction| label.beside(*direction, 0.0)).find(|p| labels.clear(p))?;
+            labels.take(&place);
+            placed.push(label.item(place));
         }
-        let label = Label {
-            says: &says,
-            size: style.small * 0.95,
-            weight: Weight::Regular,
-            tone: Tone::Second,
-            of: *of,
-        };
-        items.extend(labels.place(&label, &BELOW_FIRST, false).unwrap_or_default());
+        Some(placed)
+    };
+    let manners = BELOW_FIRST.iter().map(std::slice::from_ref).chain([BELOW_FIRST.as_slice()]);
+    for around in manners {
+        if let Some(placed) = labels.attempt(|labels| near(labels, around)) {
+            items.extend(placed);
+            return !says.is_empty();
+        }
     }
+    false
 }
 
 fn keep_out_names(
@@ -323,6 +371,9 @@ fn hole_centre(hole: &Loop, paper: &Paper) -> Vec<Item> {
         })
         .to_vec()
 }
+
+/// Letters smaller than this cannot be read on paper, mm.
+const LEAST_TAG: f64 = 1.7;
 
 const GRAVITY: f64 = 1.9;
 

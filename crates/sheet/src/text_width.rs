@@ -203,16 +203,24 @@ pub(crate) fn baseline_start(text: &Text) -> DVec2 {
 
 /// Breaks a text into lines no wider than `width`; a word that is too long alone is broken within.
 pub fn wrap(text: &str, weight: Weight, size: f64, width: f64) -> Vec<String> {
+    // Words are measured one by one, since they come again and their widths are remembered.
+    let space = text_width(" ", weight, size);
     let mut lines: Vec<String> = Vec::new();
-    let mut line = String::new();
+    let (mut line, mut used) = (String::new(), 0.0);
     for word in text.split_whitespace() {
-        let longer = if line.is_empty() { word.to_owned() } else { format!("{line} {word}") };
-        if text_width(&longer, weight, size) <= width {
-            line = longer;
+        let wide = text_width(word, weight, size);
+        if !line.is_empty() && used + space + wide <= width {
+            line.push(' ');
+            line.push_str(word);
+            used += space + wide;
             continue;
         }
         if !line.is_empty() {
             lines.push(std::mem::take(&mut line));
+        }
+        if wide <= width {
+            (line, used) = (word.to_owned(), wide);
+            continue;
         }
         for c in word.chars() {
             line.push(c);
@@ -221,6 +229,7 @@ pub fn wrap(text: &str, weight: Weight, size: f64, width: f64) -> Vec<String> {
                 lines.push(std::mem::replace(&mut line, c.to_string()));
             }
         }
+        used = text_width(&line, weight, size);
     }
     if !line.is_empty() || lines.is_empty() {
         lines.push(line);
@@ -253,4 +262,56 @@ pub fn fit(text: &str, weight: Weight, size: f64, least: f64, width: f64) -> (St
     }
     let smaller = (size * width / natural * 0.999).max(least);
     (cut_to(text, weight, smaller, width), smaller)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    #[test]
+    fn kerning_brings_letters_together() {
+        let apart: f64 = ["A", "V"].iter().map(|c| text_width(c, Weight::Regular, 10.0)).sum();
+        assert!(text_width("AV", Weight::Regular, 10.0) < apart - 0.1);
+    }
+    #[test]
+    fn ink_of_a_turned_text_stands_upright() {
+        let text = |turn_deg| Text {
+            at: DVec2::new(50.0, 50.0),
+            text: "120.0".to_owned(),
+            size: 4.0,
+            weight: Weight::Regular,
+            tone: crate::Tone::Ink,
+            anchor: Anchor::End,
+            turn_deg,
+        };
+        let [low, high] = ink_bounds(&text(0.0)).unwrap();
+        assert!(high.x <= 50.0 && low.x < 42.0 && low.y > 49.9 && high.y < 53.0);
+        let [low, high] = ink_bounds(&text(90.0)).unwrap();
+        assert!(high.y <= 50.0 && low.y < 42.0 && high.x < 50.1 && low.x > 47.0);
+        assert_eq!(ink_bounds(&Text { text: "  ".to_owned(), ..text(0.0) }), None);
+    }
+    #[test]
+    fn what_has_no_glyph_is_replaced() {
+        assert_eq!(printable("⌀ 40\n東"), "Ø 40 ?");
+    }
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(64))]
+        #[test]
+        fn wrapped_lines_fit_and_lose_nothing(text in "[a-zA-Z0-9 .,]{0,120}", width in 8.0..60.0_f64) {
+            let lines = wrap(&text, Weight::Regular, 3.0, width);
+            for line in &lines {
+                // Kerning against a space may add a hair.
+                prop_assert!(text_width(line, Weight::Regular, 3.0) <= width + 0.05, "{line:?}");
+            }
+            let squeezed = |text: &str| text.split_whitespace().collect::<String>();
+            prop_assert_eq!(squeezed(&lines.concat()), squeezed(&text));
+        }
+        #[test]
+        fn fitted_text_fits(text in "[a-zA-Z0-9 ]{1,60}", width in 5.0..80.0_f64) {
+            let (says, size) = fit(&text, Weight::SemiBold, 4.0, 2.0, width);
+            prop_assert!(text_width(&says, Weight::SemiBold, size) <= width + 1e-9);
+            prop_assert!((2.0..=4.0).contains(&size));
+        }
+    }
 }

@@ -120,7 +120,7 @@ pub(crate) fn strip(context: &Context, facts: &Facts, rect: Rect, style: &Style)
     let fields = &context.project.sheet;
     let revision = if fields.revision.trim().is_empty() { "none" } else { fields.revision.trim() };
     let status = if missing(context).is_empty() {
-        field("status", "for issue as stated on sheet 1", 0.2)
+        field("status", "as stated on sheet 1", 0.2)
     } else {
         Field { tone: Tone::Fail, ..bold(field("status", "not for issue", 0.2)) }
     };
@@ -179,7 +179,9 @@ fn title_cell(context: &Context, rect: Rect, style: &Style) -> Vec<Item> {
 /// Layout, part, thickness, material and mass in one line.
 fn supplement(context: &Context) -> String {
     use units::Quantity::{Length, Mass};
-    let mut words = vec![format!("layout {}", context.report.layout_name.trim())];
+    let layout = context.report.layout_name.trim();
+    let named = layout.to_lowercase().contains("layout");
+    let mut words = vec![if named { layout.to_owned() } else { format!("layout {layout}") }];
     if let Some(part) = context.part() {
         words.push(format!("part {}", part.name.trim()));
         words.push(format!("{} thick", context.figure(part.thickness_mm, Length)));

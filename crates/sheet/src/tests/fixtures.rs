@@ -41,7 +41,10 @@ pub(crate) fn model(id: &str, name: &str, shape: LipShape, folds: u8) -> Arc<Cup
         name: name.to_owned(),
         shape,
         sealing_share: sourced(0.9, Origin::Assumed),
-        bore_mm: 6.0,
+        bore_mm: match shape {
+            LipShape::Round { diameter } => diameter * 0.16,
+            LipShape::Long { width, .. } | LipShape::Rectangle { width, .. } => width * 0.16,
+        },
         height_mm: 28.0,
         travel_mm: 9.0,
         folds,

@@ -1,3 +1,3 @@
-mod fixtures;
+pub(crate) mod fixtures;
 mod pages;
 mod written;

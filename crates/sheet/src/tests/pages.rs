@@ -256,6 +256,7 @@ fn page_of_the_tray_is_as_committed() {
     if std::env::var_os("CUPWRIGHT_WRITE_SNAPSHOT").is_some() {
         let path = concat!(env!("CARGO_MANIFEST_DIR"), "/src/tests/tray-a3.txt");
         std::fs::write(path, &now).unwrap();
+        return;
     }
     let committed = include_str!("tray-a3.txt");
     for (number, (is, was)) in now.lines().zip(committed.lines()).enumerate() {

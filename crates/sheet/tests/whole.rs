@@ -1,0 +1,121 @@
+//! From a project through the engines to the sheet: what stands on the paper is what the report says.
+
+use analysis::{Analyst, Report};
+use document::{Cup, CupId, Layout, Part, PartId, Project};
+use glam::dvec2;
+use sheet::{Page, Paper, SheetOptions, compose, fingerprint, to_pdf, to_png, to_svg};
+use std::path::PathBuf;
+use std::sync::Arc;
+use units::UnitChoice;
+
+fn plate() -> Project {
+    let model = document::library().iter().find(|m| &*m.id.0 == "round-40-flat-medium").unwrap();
+    let mut project = Project::new("Cover plate", Part::rectangle(PartId(1), "Cover plate", 600.0, 400.0));
+    let circuit = project.circuits[0].id;
+    let cups = [(80.0, 80.0), (520.0, 80.0), (520.0, 320.0), (80.0, 320.0)];
+    let cups: Vec<Cup> = cups
+        .iter()
+        .enumerate()
+        .map(|(index, (x, y))| Cup {
+            id: CupId(100 + index as u32),
+            tag: format!("C{}", index + 1),
+            model: model.id.clone(),
+            at: dvec2(*x, *y),
+            turn_deg: 0.0,
+            height_mm: 0.0,
+            circuit,
+            zone: "A".to_owned(),
+            locked: false,
+        })
+        .collect();
+    project.layouts[0] = Arc::new(Layout { cups, ..Layout::clone(&project.layouts[0]) });
+    project.models = vec![model.clone()];
+    project.last_id = 200;
+    project
+}
+
+fn words(pages: &[Page]) -> Vec<String> {
+    pages.iter().flat_map(Page::texts).map(|text| text.text.clone()).collect()
+}
+
+fn sheet_of(project: &Project, paper: Paper) -> (Arc<Report>, Vec<Page>) {
+    let report = Analyst::new().check(project, project.layouts[0].id);
+    let pages = compose(project, &report, &SheetOptions { paper, units: UnitChoice::default() });
+    (report, pages)
+}
+
+#[test]
+fn prints_the_figures_of_the_report() {
+    let project = plate();
+    let (report, pages) = sheet_of(&project, Paper::A3);
+    let words = words(&pages);
+    for motion in &report.motions {
+        let factor = motion.outcome.as_ref().unwrap().factor;
+        assert!(words.contains(&motion.name), "{}", motion.name);
+        assert!(words.contains(&format!("{factor:.2}")), "{} has {factor}", motion.name);
+    }
+    for cup in &report.cups {
+        assert!(words.contains(&cup.tag));
+        assert!(words.contains(&cup.model));
+    }
+    let all = words.join(" ");
+    assert!(all.contains(&report.verdict.sentence), "{}", report.verdict.sentence);
+    let short = &fingerprint(&project)[..4];
+    assert!(words.iter().any(|word| word.starts_with(short)), "no fingerprint {short}");
+}
+
+#[test]
+fn another_figure_in_the_project_gives_another_fingerprint() {
+    let project = plate();
+    let mut moved = project.clone();
+    Arc::make_mut(&mut moved.layouts[0]).cups[0].at.x += 0.1;
+    assert_eq!(fingerprint(&project), fingerprint(&project.clone()));
+    assert_ne!(fingerprint(&project), fingerprint(&moved));
+}
+
+#[test]
+fn a_lip_over_the_edge_is_marked_with_its_figure() {
+    let mut project = plate();
+    Arc::make_mut(&mut project.layouts[0]).cups[0].at = dvec2(12.0, 80.0);
+    let (report, pages) = sheet_of(&project, Paper::A3);
+    let over = -report.cups[0].clearance.unwrap().distance;
+    assert!((over - 8.0).abs() < 1e-6, "{over}");
+    let words = words(&pages);
+    assert!(words.contains(&"8.0 over the edge".to_owned()));
+    assert!(!words.iter().any(|word| word == "meets the required factor as modelled"));
+}
+
+/// The demo projects are the sheets that a new user sees first; with `CUPWRIGHT_SHEETS=folder` they are written there.
+#[test]
+fn every_demo_project_makes_a_sheet_on_every_paper() {
+    let folder = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../../demo-projects");
+    let look = std::env::var_os("CUPWRIGHT_SHEETS").map(PathBuf::from);
+    let mut seen = 0;
+    for entry in std::fs::read_dir(folder).unwrap() {
+        let path = entry.unwrap().path();
+        if path.extension().is_none_or(|extension| extension != "ron") {
+            continue;
+        }
+        seen += 1;
+        let (project, _) = document::open(&path).unwrap();
+        for layout in &project.layouts {
+            let report = Analyst::new().check(&project, layout.id);
+            for paper in [Paper::A4, Paper::A3] {
+                let pages = compose(&project, &report, &SheetOptions { paper, units: UnitChoice::default() });
+                let words = words(&pages);
+                for cup in &layout.cups {
+                    assert!(words.contains(&cup.tag), "{} {}", path.display(), cup.tag);
+                }
+                let pdf = to_pdf(&pages, &project.name).unwrap();
+                if let Some(look) = &look {
+                    let stem = path.file_stem().unwrap().to_string_lossy();
+                    let name = look.join(format!("demo-{stem}-{paper:?}"));
+                    std::fs::write(name.with_extension("pdf"), pdf).unwrap();
+                    std::fs::write(name.with_extension("svg"), to_svg(&pages[0])).unwrap();
+                    std::fs::write(name.with_extension("png"), to_png(&pages[0], 110.0).unwrap()).unwrap();
+                }
+            }
+        }
+    }
+    assert!(seen >= 5, "only {seen} demo projects");
+}
