@@ -83,7 +83,7 @@ fn every_value_as_drawn() {
 
 /// Half a unit of the last digit that a table prints.
 fn rounding(printed: f64) -> f64 {
-    let mut unit = 10f64.powi(-6);
+    let mut unit = 1e-3;
     let whole = |unit: f64| ((printed / unit).round() - printed / unit).abs() < 1e-6;
     while whole(unit * 10.0) {
         unit *= 10.0;
