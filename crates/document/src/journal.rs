@@ -83,15 +83,37 @@ impl Journal {
     /// # Errors
     /// The folder or file cannot be made or written.
     pub fn start(folder: &Path, opened: Option<&Path>, project: &Project) -> Result<Self, FileError> {
+        Self::start_at(folder, opened, project, 0, "")
+    }
+    /// As [`Journal::start`] for a project that no file holds as it is: recovered, imported. It counts as one change, called
+    /// `name`, so that it is offered for recovery even when nothing was done to it since.
+    ///
+    /// # Errors
+    /// As [`Journal::start`].
+    pub fn start_unsaved(
+        folder: &Path,
+        opened: Option<&Path>,
+        project: &Project,
+        name: &str,
+    ) -> Result<Self, FileError> {
+        Self::start_at(folder, opened, project, 1, name)
+    }
+    fn start_at(
+        folder: &Path,
+        opened: Option<&Path>,
+        project: &Project,
+        number: usize,
+        name: &str,
+    ) -> Result<Self, FileError> {
         fs::create_dir_all(folder).map_err(|e| FileError::from_io("write", &e, folder))?;
         let path = folder.join(unused_name());
         let opened = opened.map(|p| fs::canonicalize(p).unwrap_or_else(|_| p.to_owned()));
         let opened = opened.map_or_else(String::new, |p| file::shown(&p));
         let text = to_text(project);
-        let (file, bytes) = begin(&path, &opened, 0, "", &text)?;
+        let (file, bytes) = begin(&path, &opened, number, name, &text)?;
         let flusher = Flusher::start(&path)?;
         let begin_again_bytes = BEGIN_AGAIN_BYTES;
-        let mut journal = Self { path, opened, file, bytes, begin_again_bytes, number: 0, text, flusher };
+        let mut journal = Self { path, opened, file, bytes, begin_again_bytes, number, text, flusher };
         journal.flusher.flush(&journal.file);
         Ok(journal)
     }

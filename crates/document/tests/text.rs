@@ -195,6 +195,10 @@ fn contradictions_name_the_thing() {
         ),
         (tray_with("circuit: 5", "circuit: 50"), "cup C1 of layout Layout A hangs on circuit 50"),
         (tray_with("part: 1,", "part: 9,"), "layout Layout A is for part 9, which is not in the file"),
+        (
+            tray_with("last_id: 14", "last_id: 4000000000"),
+            "an id or last_id is 4000000000; give things numbers up to",
+        ),
         (tray_with("subject: [11", "subject: [99"), "the acceptance of seat.overlap names cup 99"),
         (
             tray_with("thickness_mm: 1.0", "thickness_mm: NaN"),

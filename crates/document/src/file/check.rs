@@ -5,6 +5,8 @@ use std::{collections::HashSet, hash::Hash, sync::Arc};
 
 type Outcome = Result<(), String>;
 
+const HIGHEST_ID: u32 = 1_000_000_000;
+
 fn once<K: Hash + Eq>(ids: impl IntoIterator<Item = K>, what: impl Fn(&K) -> String) -> Outcome {
     let mut seen = HashSet::new();
     for id in ids {
@@ -72,6 +74,10 @@ pub(super) fn project(p: &mut Project) -> Outcome {
     }
     acceptances(p)?;
     p.last_id = p.last_id.max(ids::highest(p));
+    // Every later thing needs a number above it.
+    if p.last_id > HIGHEST_ID {
+        return Err(format!("an id or last_id is {}; give things numbers up to {HIGHEST_ID}", p.last_id));
+    }
     Ok(())
 }
 

@@ -112,6 +112,24 @@ fn a_state_recorded_already_is_no_change() {
 }
 
 #[test]
+fn what_was_recovered_and_killed_again_is_recovered_again() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut journal = Journal::start(folder.path(), None, &project("Tray")).unwrap();
+    journal.record("Edit 1", &project("Tray one")).unwrap();
+    let first = journal.path().to_owned();
+    drop(journal);
+    let recovered = Journal::recover(&first).unwrap();
+    let opened = recovered.opened.as_deref();
+    let again = Journal::start_unsaved(folder.path(), opened, &recovered.project, "Recover").unwrap();
+    Journal::discard(&first);
+    drop(again);
+    let left = Journal::left_behind(folder.path());
+    let second = Journal::recover(&left[0]).unwrap();
+    assert_eq!((second.edits, second.last.as_deref()), (1, Some("Recover")));
+    assert_eq!(second.project, project("Tray one"));
+}
+
+#[test]
 fn a_damaged_journal_says_so_and_is_kept() {
     let folder = tempfile::tempdir().unwrap();
     let mut journal = Journal::start(folder.path(), None, &project("Tray")).unwrap();
