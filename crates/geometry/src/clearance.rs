@@ -60,12 +60,12 @@ impl SoundSurface {
         if count == 1 {
             return if touched.is_empty() {
                 let edge = self.all.nearest_neighbor(lip.at.to_array())?;
-                Some(self.from_disc(lip.at, radius, edge.nearest(lip.at), edge, false))
+                Some(self.disc(lip.at, radius, edge.nearest(lip.at), edge, false))
             } else {
                 touched
                     .iter()
                     .filter_map(|i| self.boundaries[*i].nearest(lip.at))
-                    .map(|(edge, near)| self.from_disc(lip.at, radius, near, edge, true))
+                    .map(|(edge, near)| self.disc(lip.at, radius, near, edge, true))
                     .min_by(|a, b| a.distance.total_cmp(&b.distance))
             };
         }
@@ -91,7 +91,7 @@ impl SoundSurface {
         }
         if touched.is_empty() {
             let (_, on_core, on_edge, edge) = best?;
-            return Some(self.from_disc(on_core, radius, on_edge, edge, false));
+            return Some(self.disc(on_core, radius, on_edge, edge, false));
         }
         let strokes = lip.strokes();
         touched
@@ -100,7 +100,7 @@ impl SoundSurface {
             .min_by(|a, b| a.distance.total_cmp(&b.distance))
     }
 
-    fn from_disc(&self, centre: DVec2, radius: f64, near: DVec2, edge: &Edge, off: bool) -> Clearance {
+    fn disc(&self, centre: DVec2, radius: f64, near: DVec2, edge: &Edge, off: bool) -> Clearance {
         let limit = self.boundaries.get(edge.of as usize).map_or(Limit::Edge, |b| b.limit);
         of_disc(limit, centre, radius, near, edge, off)
     }

@@ -187,10 +187,12 @@ impl Segment {
         match *self {
             Segment::Line { .. } => 1,
             Segment::Arc { radius, sweep, .. } => {
-                let share = (tolerance / radius).clamp(1e-9, 1.0);
+                let share = (tolerance / radius).clamp(1e-18, 1.0);
                 // sagitta = r (1 - cos(step / 2)); written with the half-angle sine to keep digits for small shares.
                 let step = 4.0 * (share / 2.0).sqrt().asin();
-                ((sweep.abs() / step).ceil() as usize).max((sweep.abs() / (PI / 2.0)).ceil() as usize).max(1)
+                // At least one a quarter turn, and never so many that a tolerance of nought fills the memory.
+                let least = (sweep.abs() / (PI / 2.0)).ceil() as usize;
+                ((sweep.abs() / step).ceil() as usize).max(least).clamp(1, 100_000)
             }
         }
     }
@@ -268,7 +270,13 @@ impl Meets {
         for point in [a.start(), a.end(), b.start(), b.end()] {
             self.offer(point, a, b, slack);
         }
-        self.overlapping = self.count > 1;
+        // Two halves of a circle share both ends and yet do not overlap: look for a place of one inside the other.
+        let inside = |p: DVec2, s: &Segment| {
+            s.nearest(p).distance(p) <= slack && s.start().distance(p) > slack && s.end().distance(p) > slack
+        };
+        let any =
+            |s: &Segment, other: &Segment| [0.0, 0.5, 1.0].iter().any(|t| inside(s.point_at(*t), other));
+        self.overlapping = any(a, b) || any(b, a);
     }
 
     fn line_and_circle(

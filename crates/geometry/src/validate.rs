@@ -177,6 +177,10 @@ pub fn validate(outline: &Outline) -> Vec<OutlineProblem> {
     let mut sizes: Vec<u32> = Vec::new();
     for (of, (_, boundary)) in rings.iter().enumerate() {
         let before = edges.len();
+        if !sound[of] {
+            sizes.push(0);
+            continue;
+        }
         edges.extend(
             Edge::of_loop(boundary, of as u32).enumerate().map(|(i, e)| Edge { index: i as u32, ..e }),
         );
@@ -237,11 +241,11 @@ fn meetings(
         let envelope = edge.envelope();
         let (low, high) =
             (DVec2::from_array(envelope.lower()) - SAME, DVec2::from_array(envelope.upper()) + SAME);
-        for other in tree.locate_in_envelope_intersecting(AABB::from_corners(low.to_array(), high.to_array()))
-        {
-            if (other.of, other.index) <= (edge.of, edge.index) {
-                continue;
-            }
+        let around = AABB::from_corners(low.to_array(), high.to_array());
+        let later = |e: &&Edge| (e.of, e.index) > (edge.of, edge.index);
+        let mut others: Vec<&Edge> = tree.locate_in_envelope_intersecting(around).filter(later).collect();
+        others.sort_by_key(|e| (e.of, e.index));
+        for other in others {
             let meets = edge.segment.meets(&other.segment, SAME / 10.0);
             let size = sizes[edge.of as usize];
             for at in meets.points() {

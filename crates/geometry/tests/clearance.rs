@@ -9,7 +9,7 @@ use proptest::prelude::*;
 
 /// Signed distance of a point to one boundary, by walking every piece.
 fn signed(boundary: &Loop, outer: bool, point: DVec2) -> f64 {
-    let apart = boundary.nearest_point(point).expect("has pieces").1;
+    let apart = boundary.nearest_point(point).map_or(f64::INFINITY, |near| near.1);
     if boundary.contains(point) == outer { apart } else { -apart }
 }
 
