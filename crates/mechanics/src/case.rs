@@ -50,22 +50,26 @@ impl CaseResult {
 /// convex in them, so that every arc has a bound: the worst of the governing cup is found to 0.01 degree or 1e-9
 /// relative, that of every other cup is proved to 1e-4.
 ///
+/// # Units
+/// As [`load`](crate::load) and [`LipStrength`].
+///
+/// # Source
+/// [`load`](crate::load), [`CupGroup`], [`LipStrength`]; the search: Breiman & Cutler, *A deterministic algorithm for
+/// global optimization*, Mathematical Programming 58, 1993 (from memory).
+///
 /// # Example
 /// ```
-/// use geometry::{LipLine, LipShape};
+/// use geometry::LipShape;
 /// use glam::{DMat3, DVec2, DVec3};
 /// use mechanics::*;
-/// use std::f64::consts::{PI, TAU};
-/// let r: f64 = 20.0; // mm
-/// let second = PI * r.powi(3);
-/// let line = LipLine {
-///     length: TAU * r, area: PI * r * r, ix: second, iy: second, mean_radius: r, half_length: r, half_width: r,
-/// };
+/// use std::f64::consts::TAU;
+/// let shape = LipShape::Round { diameter: 40.0 }; // mm
+/// let line = shape.line();
 /// let places = [(-200.0, -100.0), (200.0, -100.0), (200.0, 100.0), (-200.0, 100.0)].map(|(x, y)| DVec2::new(x, y));
 /// let springs = places.map(|at| CupSpring::along_lip(at, 0.0, 20.0, 10.0, &line, 1.0));
 /// let lip = LipStrength {
 ///     vacuum_force: 0.06 * line.area, // N, at 60 kPa
-///     line, turn: 0.0, shape: LipShape::Round { diameter: 2.0 * r },
+///     line, turn: 0.0, shape,
 ///     friction: 0.5, slide_share: 0.9, seal_minimum: 0.0,
 /// };
 /// let part = Body { mass: 5.0, centre: DVec3::new(0.0, 0.0, -1.0), inertia: DMat3::ZERO };

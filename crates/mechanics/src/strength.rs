@@ -43,29 +43,20 @@ impl LipStrength {
     ///
     /// # Example
     /// ```
-    /// use geometry::{LipLine, LipShape};
+    /// use geometry::LipShape;
     /// use glam::DVec2;
     /// use mechanics::{CupLoad, LipLimit, LipStrength};
-    /// use std::f64::consts::PI;
-    /// let r: f64 = 20.0; // mm
-    /// let second = PI * r.powi(3);
+    /// let shape = LipShape::Round { diameter: 40.0 }; // mm
+    /// let line = shape.line();
+    /// let force = 0.06 * line.area; // N, at 60 kPa
     /// let lip = LipStrength {
-    ///     vacuum_force: 0.06 * PI * r * r, // N, at 60 kPa
-    ///     line: LipLine {
-    ///         length: 2.0 * PI * r, area: PI * r * r, ix: second, iy: second, mean_radius: r,
-    ///         half_length: r, half_width: r,
-    ///     },
-    ///     turn: 0.0,
-    ///     shape: LipShape::Round { diameter: 2.0 * r },
-    ///     friction: 0.5,
-    ///     slide_share: 1.0,
-    ///     seal_minimum: 0.0,
+    ///     vacuum_force: force, line, turn: 0.0, shape, friction: 0.5, slide_share: 1.0, seal_minimum: 0.0,
     /// };
     /// // Level: force over pull. On edge: friction times force over slide.
     /// let level = lip.factor(&CupLoad { pull: 20.0, ..Default::default() });
-    /// assert!((level.value - 0.06 * PI * 400.0 / 20.0).abs() < 1e-12);
+    /// assert!((level.value - force / 20.0).abs() < 1e-12);
     /// let on_edge = lip.factor(&CupLoad { slide: DVec2::new(0.0, -20.0), ..Default::default() });
-    /// assert!((on_edge.value - 0.5 * 0.06 * PI * 400.0 / 20.0).abs() < 1e-12);
+    /// assert!((on_edge.value - 0.5 * force / 20.0).abs() < 1e-12);
     /// assert_eq!(on_edge.limit, LipLimit::Slide);
     /// ```
     pub fn factor(&self, load: &CupLoad) -> Factor {

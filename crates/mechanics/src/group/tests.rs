@@ -120,6 +120,16 @@ fn a_free_motion_is_named() {
 }
 
 #[test]
+fn a_lever_of_a_millionth_is_none_and_a_lever_of_a_ten_thousandth_is_one() {
+    let row = |stray: f64| points(&[(-500.0, 0.0), (0.0, stray), (500.0, 0.0)]);
+    assert!(matches!(CupGroup::new(&row(1e-4)), Err(GroupError::InLine { .. })));
+    assert!(CupGroup::new(&row(0.1)).is_ok());
+    // Cups that a turn of the layout has put at one point to within rounding.
+    let near = [(1e4, 0.3), (1e4, 0.1 + 0.2), (1e4 + 1e-11, 0.3)];
+    assert!(matches!(CupGroup::new(&points(&near)), Err(GroupError::AtOnePoint { .. })));
+}
+
+#[test]
 fn bad_numbers_are_refused_with_their_place() {
     let good = points(&[(0.0, 0.0), (100.0, 0.0), (0.0, 100.0)]);
     let with = |change: fn(&mut CupSpring)| {
