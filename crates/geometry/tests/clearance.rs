@@ -36,7 +36,7 @@ fn brute(outline: &Outline, keep_outs: &[Loop], lip: &Lip, steps: i32) -> f64 {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(96))]
+    #![proptest_config(ProptestConfig::with_cases(48))]
 
     #[test]
     fn agrees_with_brute_force(lip in lip()) {
