@@ -4,7 +4,7 @@
 mod common;
 
 use document::*;
-use geometry::{LipShape, Loop, Outline};
+use geometry::{LipShape, Loop, Outline, Vertex};
 use glam::{DVec2, DVec3};
 use std::sync::Arc;
 
@@ -67,6 +67,11 @@ fn sound_inputs_have_no_problems() {
     for material in MATERIALS {
         assert_eq!(part(|p| material.apply_to(p)).problems(), [], "{}", material.name);
     }
+    // A round hole of two half circles, as drawings give it.
+    let hole =
+        Loop { vertices: [100.0, 200.0].map(|x| Vertex { at: DVec2::new(x, 200.0), bulge: 1.0 }).to_vec() };
+    let with_hole = part(|p| Arc::make_mut(&mut p.outline).holes.push(hole));
+    assert_eq!(with_hole.problems(), []);
     let all = project(|p| p.models = library().to_vec());
     assert_eq!(all.problems(), []);
 }
