@@ -37,7 +37,8 @@ impl LipStrength {
     pub fn friction_for(&self, load: &CupLoad, required: f64) -> Option<f64> {
         let (seal, _) = self.demand(load);
         let left = self.vacuum_force - required * load.pull;
-        if self.available().0 < required * seal || left <= 0.0 || self.slide_share <= 0.0 {
+        let sealed = self.available().0;
+        if sealed <= 0.0 || sealed < required * seal || left <= 0.0 || self.slide_share <= 0.0 {
             return None;
         }
         Some(required * self.sliding(load) / (self.slide_share * left))
@@ -90,6 +91,26 @@ impl LipStrength {
 /// One over the factor is convex in the scale (the load is affine in it), so the scales that meet the required factor
 /// are one interval from 0; its end by bracketed false position (Illinois rule, Dowell & Jarratt, BIT 11, 1971, from
 /// memory), from the side that meets it.
+///
+/// # Example
+/// ```
+/// use geometry::LipShape;
+/// use glam::{DMat3, DVec2, DVec3};
+/// use mechanics::*;
+/// let shape = LipShape::Round { diameter: 40.0 }; // mm
+/// let line = shape.line();
+/// let lip = LipStrength {
+///     vacuum_force: 80.0, line, turn: 0.0, shape, friction: 0.5, slide_share: 0.9, seal_minimum: 0.0,
+/// };
+/// let cup = CupGroup::new(&[CupSpring::along_lip(DVec2::ZERO, 0.0, 20.0, 10.0, &line, 1.0)])?;
+/// let part = Body { mass: 2.0, centre: DVec3::ZERO, inertia: DMat3::ZERO }; // kg
+/// let up = DVec3::new(0.0, 0.0, 15.0); // m/s²
+/// let lift = LoadCase::single(Instant { acceleration: up, ..Instant::still(DVec3::new(0.0, 0.0, -10.0)) });
+/// // Factor 2 leaves 40 N for 2 kg: 20 m/s², of which gravity takes 10.
+/// let scale = acceleration_scale_for(&part, &lift, &cup, &[lip], 2.0).unwrap_or(0.0);
+/// assert!((scale * 15.0 - 10.0).abs() < 1e-5);
+/// # Ok::<(), GroupError>(())
+/// ```
 pub fn acceleration_scale_for(
     body: &Body,
     case: &LoadCase,

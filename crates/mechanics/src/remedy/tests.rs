@@ -121,6 +121,8 @@ fn a_pull_that_no_friction_and_no_lip_can_help() {
     assert_eq!(lip.friction_for(&pull, 2.0), None);
     assert!((lip.vacuum_force_for(&pull, 2.0) - 2.0 * lip.vacuum_force).abs() < 1e-9);
     assert!((lip.lip_multiple_for(&pull, 2.0).unwrap() - 2_f64.sqrt()).abs() < 1e-9);
+    let empty = LipStrength { vacuum_force: 0.0, ..lip };
+    assert_eq!(empty.friction_for(&CupLoad { pull: -5.0, slide: DVec2::X, ..pull }, 2.0), None);
     let slippery = LipStrength { friction: 0.0, ..lip };
     let slide = CupLoad { slide: DVec2::X, ..CupLoad::default() };
     assert_eq!(slippery.vacuum_force_for(&slide, 2.0), f64::INFINITY);
