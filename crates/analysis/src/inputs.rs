@@ -7,7 +7,7 @@ use crate::{
 use document::{
     Circuit, Cup, CupModel, Layout, ModelId, Motion, Part, Problem, Project, Rules, Site, Subject,
 };
-use std::{collections::HashMap, sync::Arc};
+use std::collections::HashMap;
 use units::standard_atmosphere;
 
 /// Problems of the inputs, remembered.
@@ -30,9 +30,9 @@ struct InputKey {
 impl InputStage {
     /// Problems of what the layout uses.
     ///
-    /// The document names them all at once. Validating an outline costs far more than the rest, so it is asked about
-    /// parts, motions and models only when those change, and about the layout with outlines left out.
-    pub(crate) fn problems(&mut self, project: &Project, layout: &Arc<Layout>) -> Vec<Problem> {
+    /// Validating an outline costs far more than the rest, so the document is asked about parts, motions and models
+    /// only when those change.
+    pub(crate) fn problems(&mut self, project: &Project, layout: &Layout) -> Vec<Problem> {
         let key = InputKey {
             parts: shared(&project.parts),
             motions: shared(&project.motions),
@@ -42,20 +42,19 @@ impl InputStage {
             rules: project.rules,
         };
         let inputs = self.inputs.get(key, |_| Project { layouts: Vec::new(), ..project.clone() }.problems());
-        let without_outline = |part: &Arc<Part>| {
-            Arc::new(Part { outline: Arc::default(), keep_outs: Vec::new(), ..Part::clone(part) })
-        };
-        let only_layout = Project {
-            parts: project.parts.iter().map(without_outline).collect(),
-            layouts: vec![Arc::clone(layout)],
-            ..project.clone()
-        };
-        let of_layout = only_layout
-            .problems()
-            .into_iter()
-            .filter(|problem| matches!(problem.subject, Subject::Layout(_) | Subject::Cup(..)));
-        relevant(inputs, layout).chain(of_layout).collect()
+        relevant(inputs, layout).chain(project.layout_problems(layout.id)).map(in_words).collect()
     }
+}
+
+/// A figure that is not finite is told in words.
+fn in_words(problem: Problem) -> Problem {
+    let word = |word: &str| match word {
+        "NaN" => "not a number".to_owned(),
+        "inf" | "-inf" => "without limit".to_owned(),
+        other => other.to_owned(),
+    };
+    let says: Vec<String> = problem.says.split(' ').map(word).collect();
+    Problem { says: says.join(" "), ..problem }
 }
 
 /// Problems of what this layout uses, of those that are not its own.

@@ -23,12 +23,15 @@ struct Carrying {
     body: Body,
 }
 
+/// One motion, remembered by the count of what all share and its own load case.
+type CaseSlot = Slot<(u64, LoadCase), Result<Arc<Case>, NoFigure>>;
+
 /// The load stage of one layout.
 #[derive(Debug, Default)]
 pub(crate) struct LoadStage {
     group: Slot<Vec<CupSpring>, Result<Arc<CupGroup>, NoFigure>>,
     carrying: Slot<Carrying, ()>,
-    cases: HashMap<MotionId, Slot<(u64, LoadCase), Result<Arc<Case>, NoFigure>>>,
+    cases: HashMap<MotionId, CaseSlot>,
 }
 
 impl LoadStage {

@@ -138,7 +138,7 @@ impl Ground<'_> {
             return None;
         }
         let (mut fits, mut fails) = (smallest, 1.0);
-        for _ in 0..24 {
+        for _ in 0..32 {
             let middle = 0.5 * (fits + fails);
             if self.lands(&scaled(middle)) {
                 fits = middle;

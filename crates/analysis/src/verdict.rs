@@ -47,7 +47,9 @@ pub(crate) fn verdict(facts: &Facts<'_>, findings: &[Finding]) -> Verdict {
     let (sentence, told, about): (String, Option<&Finding>, Option<CupId>) = match governing {
         // Inputs, or a group that cannot carry: there is no figure to tell.
         None => match (first_broken, without_figure) {
-            (Some(finding), _) => (format!("No figure yet: {}", clause(&finding.says)), Some(finding), None),
+            (Some(finding), _) => {
+                (format!("No figure yet: {}", words::inside(&clause(&finding.says))), Some(finding), None)
+            }
             (None, Some(reason)) => (format!("No figure yet: {}", clause(reason)), None, None),
             (None, None) => ("No figure yet".to_owned(), None, None),
         },

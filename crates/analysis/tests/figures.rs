@@ -1,5 +1,7 @@
 //! Figures of whole reports against arithmetic written out here.
 
+#![allow(clippy::expect_used, clippy::panic, reason = "a test that cannot go on stops here")]
+
 mod common;
 
 use analysis::{Analyst, Report};

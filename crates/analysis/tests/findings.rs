@@ -1,5 +1,7 @@
 //! What each rule says, word for word, and that its remedy mends it.
 
+#![allow(clippy::expect_used, clippy::panic, reason = "a test that cannot go on stops here")]
+
 mod common;
 
 use analysis::{Analyst, Finding, Fix, Report, Severity, catalogue, rule};
@@ -107,6 +109,7 @@ fn holes_and_keep_outs_are_named() {
     let report = check(&project);
     let says: Vec<&str> =
         report.findings.iter().filter(|f| f.rule == "seat.overhang").map(|f| f.says.as_str()).collect();
+    assert!(!says.is_empty(), "{:#?}", (&report.findings, &report.cups, &report.part));
     assert_eq!(
         says,
         ["C3 hangs 15.0 mm over the keep-out \u{201c}Logo\u{201d}.", "C1 hangs 5.0 mm over the hole."]

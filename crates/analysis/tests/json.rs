@@ -1,5 +1,7 @@
 //! The `check --json` object: valid against its schema, the same bytes twice, no path, no null.
 
+#![allow(clippy::expect_used, clippy::panic, reason = "a test that cannot go on stops here")]
+
 mod common;
 
 use analysis::{Analyst, Report, exit_code, to_json};

@@ -1,5 +1,7 @@
 //! More of what helps never lowers a factor, through the whole stack.
 
+#![allow(clippy::expect_used, clippy::panic, reason = "a test that cannot go on stops here")]
+
 mod common;
 
 use analysis::Analyst;

@@ -30,8 +30,10 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
         return;
     }
     let Some((report, case)) = facts.solved().find(|(report, _)| report.id == motion) else { return };
-    let pulls = case.result.loads.iter().map(|load| load.pull);
-    let Some((most, pull)) = pulls.enumerate().max_by(|a, b| a.1.total_cmp(&b.1)) else { return };
+    // The first of those that are equal but for rounding, so that mirror images do not swap.
+    let pulls: Vec<f64> = case.result.loads.iter().map(|load| load.pull).collect();
+    let pull = pulls.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    let Some(most) = pulls.iter().position(|other| *other >= pull * (1.0 - 1e-9)) else { return };
     let says = format!(
         "{} takes {}, {} times the mean, at {}.",
         facts.tag(most),

@@ -85,7 +85,7 @@ pub(super) fn fix(facts: &Facts<'_>, index: usize) -> Option<Fix> {
 
 /// "38.0 mm" or "90.0 x 30.0 mm", rounded down so that what is printed fits.
 fn size(facts: &Facts<'_>, shape: &LipShape) -> String {
-    let down = |mm: f64| facts.words.length((mm * 10.0).floor() / 10.0);
+    let down = |mm: f64| facts.words.length((mm * 10.0 + 1e-5).floor() / 10.0);
     match *shape {
         LipShape::Round { diameter } => down(diameter),
         LipShape::Long { length, width } | LipShape::Rectangle { length, width, .. } => {

@@ -71,7 +71,7 @@ fn shift(facts: &Facts<'_>, gap: &Gap, pair: [usize; 2], short: f64) -> Option<(
         .try_normalize()
         .or_else(|| (gap.points[1] - gap.points[0]).try_normalize())
         .unwrap_or(DVec2::X);
-    [(pair[1], pair[0], away), (pair[0], pair[1], -away)].into_iter().find_map(|(index, other, way)| {
+    [(pair[1], away), (pair[0], -away)].into_iter().find_map(|(index, way)| {
         let lip = &facts.cups[index].lip;
         let by = way * ((short * 10.0).ceil() / 10.0);
         let moved = geometry::Lip { at: lip.at + by, ..*lip };
@@ -80,8 +80,7 @@ fn shift(facts: &Facts<'_>, gap: &Gap, pair: [usize; 2], short: f64) -> Option<(
                 i == index
                     || cup.lip.at.distance(moved.at)
                         > lip.shape.size().length() + cup.lip.shape.size().length()
-                    || geometry::gap(&moved, &cup.lip).0
-                        >= if i == other { short.min(0.0).max(-LENGTH_NOISE) } else { 0.0 }
+                    || geometry::gap(&moved, &cup.lip).0 >= -LENGTH_NOISE
             });
         let lands = facts.ground.is_none_or(|ground| ground.lands_at(lip, moved.at));
         (clear && lands && !facts.locked(index)).then_some((index, by))
