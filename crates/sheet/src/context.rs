@@ -1,6 +1,6 @@
 //! What the sheet is about, and how its figures are written.
 
-use analysis::{MotionOutcome, Report, Severity};
+use analysis::{MotionOutcome, MotionReport, Report, Severity};
 use document::{CupModel, Layout, Motion, MotionId, Part, Project};
 use units::{Quantity, UnitChoice, show};
 
@@ -17,6 +17,16 @@ pub(crate) struct Context<'a> {
 pub(crate) struct Outcome {
     pub meets: bool,
     pub says: String,
+}
+
+/// Whether a motion has a figure that reaches what is required of it; a figure that is no number does not.
+pub(crate) fn met(motion: &MotionReport) -> bool {
+    motion.outcome.as_ref().is_ok_and(|outcome| outcome.factor >= motion.required_factor)
+}
+
+/// What stands for a value that is not finite: nothing limits it, or there is none.
+fn without_figure(value: f64) -> String {
+    if value == f64::INFINITY { "no limit".to_owned() } else { "none".to_owned() }
 }
 
 impl<'a> Context<'a> {
@@ -36,11 +46,11 @@ impl<'a> Context<'a> {
     }
     /// Figures alone.
     pub fn number(&self, value: f64, quantity: Quantity) -> String {
-        if value.is_finite() { show(value, quantity, self.units).number } else { "no limit".to_owned() }
+        if value.is_finite() { show(value, quantity, self.units).number } else { without_figure(value) }
     }
     /// Figures and unit.
     pub fn figure(&self, value: f64, quantity: Quantity) -> String {
-        if value.is_finite() { show(value, quantity, self.units).to_string() } else { "no limit".to_owned() }
+        if value.is_finite() { show(value, quantity, self.units).to_string() } else { without_figure(value) }
     }
     pub fn length(&self, value: f64) -> String {
         self.number(value, Quantity::Length)
@@ -69,7 +79,7 @@ impl<'a> Context<'a> {
     }
     pub fn ratio(&self, value: f64) -> String {
         if !value.is_finite() {
-            return "no limit".to_owned();
+            return without_figure(value);
         }
         let text = if value.abs() >= 1000.0 { format!("{value:.0}") } else { format!("{value:.2}") };
         if self.units.decimal_comma { text.replace('.', ",") } else { text }
@@ -84,14 +94,10 @@ impl<'a> Context<'a> {
         if report.cups.is_empty() || report.motions.is_empty() {
             return no("does not meet the required factor: no figure".to_owned());
         }
-        let worst = report.motions.iter().filter_map(|motion| {
+        let worst = report.motions.iter().filter(|motion| !met(motion)).map(|motion| {
             let outcome: Option<&MotionOutcome> = motion.outcome.as_ref().ok();
             let factor = outcome.map_or(0.0, |o| o.factor);
-            (!(factor >= motion.required_factor)).then_some((
-                motion,
-                outcome,
-                factor / motion.required_factor,
-            ))
+            (motion, outcome, factor / motion.required_factor)
         });
         if let Some((motion, outcome, _)) = worst.min_by(|a, b| a.2.total_cmp(&b.2)) {
             return no(match outcome {

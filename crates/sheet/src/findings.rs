@@ -21,11 +21,35 @@ pub(crate) fn section(context: &Context, width: f64, style: &Style) -> Section {
     }
     rows.extend(open.iter().map(|finding| open_finding(finding, width, style)));
     rows.extend(accepted.iter().map(|finding| accepted_finding(context, finding, width, style)));
-    for (what, why) in &context.report.not_checked {
-        let says = format!("{what}: {why}");
-        rows.push(listed(Severity::NotChecked, "not checked", &[(says, Tone::Second)], width, style));
-    }
+    let unchecked: Vec<(String, Tone)> = by_reason(&context.report.not_checked)
+        .into_iter()
+        .map(|(what, why)| (format!("{}: {why}", capitalised(&what.join("; "))), Tone::Second))
+        .collect();
+    // A few lines at a time, so that a long list may break between sheets.
+    rows.extend(
+        unchecked
+            .chunks(6)
+            .map(|lines| listed(Severity::NotChecked, "not checked", lines, true, width, style)),
+    );
     Section { name: "findings", heading: "Open and accepted findings".to_owned(), head: Vec::new(), rows }
+}
+
+/// What has the same reason, together, in the order of first mention.
+pub(crate) fn by_reason(items: &[(String, String)]) -> Vec<(Vec<&str>, &str)> {
+    let mut groups: Vec<(Vec<&str>, &str)> = Vec::new();
+    for (what, why) in items {
+        match groups.iter_mut().find(|(_, known)| known == why) {
+            Some((whats, _)) => whats.push(what),
+            None => groups.push((vec![what], why)),
+        }
+    }
+    groups
+}
+
+/// The sentence with a capital at its start.
+pub(crate) fn capitalised(says: &str) -> String {
+    let mut letters = says.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 fn open_finding(finding: &Finding, width: f64, style: &Style) -> Block {
@@ -39,7 +63,7 @@ fn open_finding(finding: &Finding, width: f64, style: &Style) -> Block {
     if !finding.remedy.trim().is_empty() {
         lines.push((finding.remedy.clone(), Tone::Second));
     }
-    listed(finding.severity, word, &lines, width, style)
+    listed(finding.severity, word, &lines, false, width, style)
 }
 
 fn accepted_finding(context: &Context, finding: &Finding, width: f64, style: &Style) -> Block {
@@ -58,14 +82,21 @@ fn accepted_finding(context: &Context, finding: &Finding, width: f64, style: &St
         .collect();
     let who = if who.is_empty() { String::new() } else { format!(" ({})", who.join(", ")) };
     let lines = [(finding.says.clone(), Tone::Ink), (format!("Reason: {reason}{who}"), Tone::Second)];
-    listed(Severity::Ok, "accepted", &lines, width, style)
+    listed(Severity::Ok, "accepted", &lines, false, width, style)
 }
 
-/// A mark, a word and sentences beside them.
-fn listed(severity: Severity, word: &str, lines: &[(String, Tone)], width: f64, style: &Style) -> Block {
+/// A mark, a word and sentences beside them, the first in the usual size unless all are to be small.
+fn listed(
+    severity: Severity,
+    word: &str,
+    lines: &[(String, Tone)],
+    all_small: bool,
+    width: f64,
+    style: &Style,
+) -> Block {
     let indent = style.body * 7.4;
     let sentences = lines.iter().enumerate().map(|(index, (says, tone))| {
-        let setting = if index == 0 { body(style) } else { small(style) };
+        let setting = if index == 0 && !all_small { body(style) } else { small(style) };
         paragraph(says, Setting { tone: *tone, ..setting }, indent, width)
     });
     let mut block = stacked(sentences);

@@ -2,7 +2,7 @@
 
 use crate::block::{Block, Section, Setting, paragraph, stacked};
 use crate::cautions;
-use crate::context::Context;
+use crate::context::{Context, met};
 use crate::findings;
 use crate::page::{Tone, Weight};
 use crate::style::Style;
@@ -117,7 +117,7 @@ fn loads(context: &Context, width: f64, style: &Style) -> Section {
                         LipLimit::Slide => "slide",
                     };
                     let mut factor = Cell::bold(context.factor(outcome.factor, motion.required_factor));
-                    if !(outcome.factor >= motion.required_factor) {
+                    if !met(motion) {
                         factor.tone = Tone::Fail;
                     }
                     row.extend([
@@ -127,7 +127,7 @@ fn loads(context: &Context, width: f64, style: &Style) -> Section {
                     ]);
                 }
                 Err(reason) => {
-                    reasons.push(format!("{}: {reason}", motion.name));
+                    reasons.push((motion.name.clone(), reason.clone()));
                     row.extend([
                         Cell { tone: Tone::Fail, ..Cell::bold("none") },
                         Cell::plain(required),
@@ -151,7 +151,11 @@ fn loads(context: &Context, width: f64, style: &Style) -> Section {
         above.push(paragraph(&verdict.sentence, bold, 0.0, width));
         above.push(Block::space(style.small * 0.4));
     }
-    rows.extend(reasons.iter().map(|reason| note_after(reason, width, style)));
+    rows.extend(
+        findings::by_reason(&reasons)
+            .into_iter()
+            .map(|(motions, why)| note_after(&format!("{}: {why}", motions.join("; ")), width, style)),
+    );
     if let Some(balance) = &context.report.balance {
         let inside = if balance.inside_hull { "inside" } else { "outside" };
         let mut says = format!(
@@ -255,7 +259,11 @@ fn parts_list(context: &Context, width: f64, style: &Style) -> Section {
 fn assumptions(context: &Context, width: f64, style: &Style) -> Section {
     let tight =
         Style { body: style.small * 1.08, pitch: style.small * 1.5, leading: style.small_leading, ..*style };
-    let columns = [flexible("input"), figures("value"), words("from"), words("entered")];
+    let dated = context.report.assumptions.iter().any(|assumption| !assumption.on.trim().is_empty());
+    let mut columns = vec![flexible("input"), figures("value"), words("from")];
+    if dated {
+        columns.push(words("entered"));
+    }
     let rows: Vec<Vec<Cell>> = context
         .report
         .assumptions
@@ -267,7 +275,7 @@ fn assumptions(context: &Context, width: f64, style: &Style) -> Section {
                 Origin::Assumed => Cell { weight: Weight::SemiBold, ..Cell::plain("assumed") },
             };
             vec![
-                Cell::plain(&assumption.what),
+                Cell::plain(findings::capitalised(&assumption.what)),
                 Cell::plain(context.figure(assumption.value, assumption.quantity)),
                 from,
                 Cell::second(&assumption.on),

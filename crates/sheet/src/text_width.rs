@@ -49,9 +49,13 @@ pub(crate) fn face(weight: Weight) -> &'static Face {
         let font = FontRef::new(bytes).expect("compiled-in font");
         let em = f64::from(font.metrics(Size::unscaled(), LocationRef::default()).units_per_em);
         let shaper = ShaperData::new(&font);
-        let built = shaper.shaper(&font).build();
-        let plan = ShapePlan::new(&built, Direction::LeftToRight, Some(script::LATIN), None, &FEATURES);
-        drop(built);
+        let plan = ShapePlan::new(
+            &shaper.shaper(&font).build(),
+            Direction::LeftToRight,
+            Some(script::LATIN),
+            None,
+            &FEATURES,
+        );
         Face { bytes, shaper, plan, font, em }
     };
     let faces = FACES.get_or_init(|| [read(REGULAR), read(SEMI_BOLD), read(ITALIC)]);

@@ -1,5 +1,7 @@
 //! From a project through the engines to the sheet: what stands on the paper is what the report says.
 
+#![allow(clippy::unwrap_used, reason = "a test stops at the first thing that is not as it should be")]
+
 use analysis::{Analyst, Report};
 use document::{Cup, CupId, Layout, Part, PartId, Project};
 use glam::dvec2;
