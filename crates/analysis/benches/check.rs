@@ -55,6 +55,14 @@ fn drag_over_the_edge(bencher: Bencher<'_, '_>, (cups, vertices, motions): (usiz
     drag(bencher, &project);
 }
 
+/// A sheet so heavy that every motion is short, so that remedies are worked out in every step.
+#[divan::bench(args = SIZES)]
+fn drag_too_heavy(bencher: Bencher<'_, '_>, (cups, vertices, motions): (usize, usize, usize)) {
+    let mut project = common::large(cups, vertices, motions);
+    common::edit_part(&mut project, |part| part.thickness_mm *= 12.0);
+    drag(bencher, &project);
+}
+
 #[divan::bench(args = [25, 50, 100, 200, 400, 800])]
 fn drag_by_cups(bencher: Bencher<'_, '_>, cups: usize) {
     drag(bencher, &common::large(cups, 1_000, 12));

@@ -7,7 +7,9 @@ use crate::{
 use document::{
     Circuit, Cup, CupModel, Layout, ModelId, Motion, Part, Problem, Project, Rules, Site, Subject,
 };
-use std::collections::HashMap;
+use geometry::Outline;
+use glam::DVec2;
+use std::{collections::HashMap, sync::Arc};
 use units::standard_atmosphere;
 
 /// Problems of the inputs, remembered.
@@ -30,8 +32,8 @@ struct InputKey {
 impl InputStage {
     /// Problems of what the layout uses.
     ///
-    /// Validating an outline costs far more than the rest, so the document is asked about parts, motions and models
-    /// only when those change.
+    /// Validating an outline costs far more than the rest, and the drawing stage does it once for each drawing. So the
+    /// document is asked about parts with a plain outline in place of their own; an empty one stays.
     pub(crate) fn problems(&mut self, project: &Project, layout: &Layout) -> Vec<Problem> {
         let key = InputKey {
             parts: shared(&project.parts),
@@ -41,7 +43,15 @@ impl InputStage {
             site: project.site,
             rules: project.rules,
         };
-        let inputs = self.inputs.get(key, |_| Project { layouts: Vec::new(), ..project.clone() }.problems());
+        let inputs = self.inputs.get(key, |_| {
+            let square = geometry::Loop::rectangle(DVec2::ZERO, DVec2::ONE);
+            let plain = Arc::new(Outline { outer: square, holes: Vec::new() });
+            let parts = project.parts.iter().map(|part| match part.outline.outer.vertices.is_empty() {
+                true => Arc::clone(part),
+                false => Arc::new(Part { outline: Arc::clone(&plain), ..Part::clone(part) }),
+            });
+            Project { parts: parts.collect(), layouts: Vec::new(), ..project.clone() }.problems()
+        });
         relevant(inputs, layout).chain(project.layout_problems(layout.id)).map(in_words).collect()
     }
 }

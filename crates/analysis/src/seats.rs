@@ -81,7 +81,9 @@ impl Ground<'_> {
 
     fn margin_at(&self, reach: f64) -> f64 {
         let tolerance = self.placement;
-        tolerance.position_mm + tolerance.turn_deg.to_radians() * reach + tolerance.drawing_mm
+        let margin = tolerance.position_mm + tolerance.turn_deg.to_radians() * reach + tolerance.drawing_mm;
+        // A tolerance that is not a figure is a finding of its own; no margin is kept for it.
+        if margin.is_finite() { margin.max(0.0) } else { 0.0 }
     }
 
     fn lands(&self, lip: &Lip) -> bool {

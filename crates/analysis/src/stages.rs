@@ -135,6 +135,10 @@ impl Analyst {
         let model = project
             .model(model)
             .or_else(|| document::library().iter().find(|candidate| &candidate.id == model))?;
+        let size = model.shape.size();
+        if !(size.is_finite() && size.min_element() > 0.0 && turn_deg.is_finite()) {
+            return None;
+        }
         let Self { parts, regions, .. } = self;
         let ground = ground(parts.entry(part.id).or_default(), part)?;
         Some(regions.get(ground.region_key(model.shape, turn_deg.to_radians()), ground.drawing))

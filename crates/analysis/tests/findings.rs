@@ -109,7 +109,6 @@ fn holes_and_keep_outs_are_named() {
     let report = check(&project);
     let says: Vec<&str> =
         report.findings.iter().filter(|f| f.rule == "seat.overhang").map(|f| f.says.as_str()).collect();
-    assert!(!says.is_empty(), "{:#?}", (&report.findings, &report.cups, &report.part));
     assert_eq!(
         says,
         ["C3 hangs 15.0 mm over the keep-out \u{201c}Logo\u{201d}.", "C1 hangs 5.0 mm over the hole."]
@@ -383,6 +382,19 @@ fn bad_inputs_are_said_and_leave_no_figure() {
     assert_eq!(said(&report, "input.part").severity, Severity::Fail);
     assert!(report.motions[0].outcome.is_err());
     assert!(report.part.is_none());
+
+    let mut project = holding();
+    edit_part(&mut project, |part| {
+        let bow = [(0.0, 0.0), (600.0, 400.0), (600.0, 0.0), (0.0, 400.0)].map(|(x, y)| DVec2::new(x, y));
+        part.outline = Arc::new(geometry::Outline { outer: Loop::polygon(bow), holes: Vec::new() });
+    });
+    let report = check(&project);
+    assert!(
+        said(&report, "input.part").says.starts_with("Part Sheet: the outer boundary "),
+        "{:?}",
+        report.findings
+    );
+    assert!(report.part.is_none() && report.motions[0].outcome.is_err());
 
     let mut motion = still(2, "Nothing asked", 0.0);
     motion.required_factor = 0.0;

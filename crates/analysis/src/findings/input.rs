@@ -5,7 +5,7 @@
 
 use super::{Draft, Facts, RuleInfo};
 use crate::{report::Severity, words};
-use document::{Problem, Subject};
+use document::Subject;
 
 pub(super) const INFO: RuleInfo = RuleInfo {
     id: "input.*",
@@ -28,14 +28,21 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
             _ => draft,
         });
     }
-    let part_named =
-        facts.problems.iter().any(|problem: &Problem| matches!(problem.subject, Subject::Part(_)));
-    if part_named {
-        return;
+    let Some(part) = facts.part else { return };
+    // An empty outline is among the document's own problems.
+    if !part.outline.outer.vertices.is_empty() {
+        out.extend(facts.drawing_problems.iter().map(|problem| {
+            let says = words::sentence(&format!("part {}: {problem}", part.name));
+            Draft::new("input.part", Severity::Fail, says)
+                .remedy("Mend the outline in the sketch or in the drawing.".to_owned())
+                .off(10.0)
+        }));
     }
-    // The stages found what the document did not: say it here, so that no figure is missing without a finding.
-    let own = facts.drawing_problems.iter().map(String::as_str).chain(facts.mass_problem);
-    out.extend(own.map(|says| Draft::new("input.part", Severity::Fail, words::sentence(says)).off(10.0)));
+    // What the mass stage finds and the document does not, so that no figure is missing without a finding.
+    let part_named = facts.problems.iter().any(|problem| matches!(problem.subject, Subject::Part(_)));
+    if let (Some(says), false) = (facts.mass_problem, part_named) {
+        out.push(Draft::new("input.part", Severity::Fail, words::sentence(says)).off(10.0));
+    }
 }
 
 fn rule(subject: &Subject) -> &'static str {
