@@ -58,6 +58,14 @@ fn added(edit: impl FnOnce(&mut Project)) -> Work {
     }
 }
 
+#[test]
+fn an_analyst_can_go_to_a_worker_thread() {
+    fn goes<T: Send>(value: T) -> T {
+        value
+    }
+    assert_eq!(goes(Analyst::new()).layouts.len(), 0);
+}
+
 const NONE: Work = Work { drawings: 0, masses: 0, clearances: 0, groups: 0, motions: 0, regions: 0 };
 
 #[test]

@@ -418,6 +418,28 @@ fn bad_inputs_are_said_and_leave_no_figure() {
 }
 
 #[test]
+fn a_motion_beyond_computing_has_no_figure_and_says_so() {
+    let mut far = still(2, "Swing", 2.0);
+    far.turn_rate_deg_s = DVec3::new(0.0, 0.0, 90.0);
+    far.pivot_mm = DVec3::new(1e308, 0.0, 0.0);
+    let report = check(&with_motions(vec![still(1, "Lift", 2.0), far]));
+    assert!(report.motions[0].outcome.is_ok() && report.motions[1].outcome.is_err());
+    let finding = said(&report, "scope.not_checked");
+    assert_eq!(finding.motion, Some(document::MotionId(2)));
+    assert!(
+        finding.says.starts_with("Swing has no factor: its loads are beyond what can be computed"),
+        "{}",
+        finding.says
+    );
+    assert_eq!(report.verdict.severity, Severity::Fail);
+    assert!(
+        report.verdict.sentence.starts_with("Some motions have no figure: "),
+        "{}",
+        report.verdict.sentence
+    );
+}
+
+#[test]
 fn assumed_friction_is_a_range_and_is_listed() {
     let mut project = with_motions(vec![stop(1, "Stop", 2.0, 8.0)]);
     edit_part(&mut project, |part| part.friction = Sourced::assumed(0.5));

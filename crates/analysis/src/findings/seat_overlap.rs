@@ -75,6 +75,7 @@ fn shift(facts: &Facts<'_>, gap: &Gap, pair: [usize; 2], short: f64) -> Option<(
         let lip = &facts.cups[index].lip;
         let by = way * ((short * 10.0).ceil() / 10.0);
         let moved = geometry::Lip { at: lip.at + by, ..*lip };
+        // With overlaps all over the part no single move is clear, and looking would cost the square of the cups.
         let clear = facts.gaps.len() > 64
             || facts.cups.iter().enumerate().all(|(i, cup)| {
                 i == index
