@@ -1,0 +1,86 @@
+//! Loops drawn more than once, and a search tree of all boundaries.
+
+use super::join::oriented;
+use super::{Closed, TOLERANCE};
+use crate::Sources;
+use crate::diagnostics::{DiagnosticSeverity, Notes};
+use crate::piece::{self, Piece};
+use glam::DVec2;
+use rstar::{AABB, RTree, RTreeObject, primitives::GeomWithData};
+
+/// Loops whose bounds and areas agree this closely (mm) may be one drawn twice.
+const ALIKE: f64 = 2.0 * TOLERANCE;
+
+/// Keeps one of loops that lie on top of one another; all come out counter-clockwise.
+pub(super) fn distinct(closed: Vec<Closed>, sources: &Sources, notes: &mut Notes) -> Vec<Closed> {
+    // Bounds as points in four dimensions: doubles are near one another.
+    let mut tree: RTree<GeomWithData<[f64; 4], usize>> = RTree::new();
+    let mut kept: Vec<Closed> = Vec::with_capacity(closed.len());
+    for c in closed {
+        let c = oriented(c.pieces, c.source);
+        let Some((min, max)) = piece::bounds(&c.pieces) else { continue };
+        let key = [min.x, min.y, max.x, max.y];
+        let double = tree.locate_within_distance(key, ALIKE * ALIKE).any(|other| same(&kept[other.data], &c));
+        if double {
+            let what = format!("outline drawn twice ({}), one kept", sources.kind(c.source));
+            notes.add(DiagnosticSeverity::Mended, what, || sources.place(c.source));
+        } else {
+            tree.insert(GeomWithData::new(key, kept.len()));
+            kept.push(c);
+        }
+    }
+    kept
+}
+
+fn same(a: &Closed, b: &Closed) -> bool {
+    let perimeter: f64 = a.pieces.iter().map(Piece::length).sum();
+    if (piece::area(&a.pieces) - piece::area(&b.pieces)).abs() > ALIKE * perimeter {
+        return false;
+    }
+    let on = |p: DVec2, l: &Closed| l.pieces.iter().any(|s| s.distance(p) <= ALIKE);
+    a.pieces.iter().all(|p| on(p.from, b) && on(p.middle(), b))
+        && b.pieces.iter().all(|p| on(p.from, a) && on(p.middle(), a))
+}
+
+/// A piece of a loop with its box.
+pub(super) struct Stored {
+    pub(super) piece: Piece,
+    pub(super) of: usize,
+}
+
+impl RTreeObject for Stored {
+    type Envelope = AABB<[f64; 2]>;
+    fn envelope(&self) -> Self::Envelope {
+        let (min, max) = self.piece.bounds();
+        AABB::from_corners(min.into(), max.into())
+    }
+}
+
+/// All boundaries, searchable.
+pub(super) struct Boundary {
+    pub(super) tree: RTree<Stored>,
+}
+
+impl Boundary {
+    pub(super) fn new(loops: &[Closed]) -> Self {
+        let stored = loops
+            .iter()
+            .enumerate()
+            .flat_map(|(of, l)| l.pieces.iter().map(move |p| Stored { piece: *p, of }));
+        Self { tree: RTree::bulk_load(stored.collect()) }
+    }
+
+    /// Whether a piece lies on the boundaries all along (looked at in five places).
+    pub(super) fn covers(&self, p: &Piece, tolerance: f64) -> bool {
+        let half = |a: DVec2, b: DVec2| (a + b) / 2.0;
+        let mut places = vec![p.from, p.middle(), p.to];
+        if p.is_straight() {
+            places.extend([half(p.from, p.middle()), half(p.middle(), p.to)]);
+        }
+        places.into_iter().all(|at| {
+            let reach = DVec2::splat(tolerance);
+            let near = AABB::from_corners((at - reach).into(), (at + reach).into());
+            self.tree.locate_in_envelope_intersecting(near).any(|s| s.piece.distance(at) <= tolerance)
+        })
+    }
+}

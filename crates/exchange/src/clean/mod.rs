@@ -1,0 +1,249 @@
+//! From loose curves to parts with holes: ends joined, doubles dropped, leftovers listed, loops nested.
+
+mod faces;
+mod join;
+mod loops;
+mod nest;
+mod overlaps;
+mod scale;
+
+pub(crate) use scale::{odd_size, unit_of};
+
+use crate::curve::Curve;
+use crate::diagnostics::{DiagnosticSeverity, Notes};
+use crate::dxf::Trouble;
+use crate::piece::{self, Piece};
+use crate::{ImportedPart, Sources};
+use geometry::{Loop, Outline, Vertex};
+
+/// Shorter pieces than this (mm) are not drawn on purpose.
+const SHORTEST: f64 = 1e-4;
+/// Ends closer than this (mm) are one point.
+const SAME: f64 = 1e-5;
+/// Curves are turned into arcs this close (mm).
+const TOLERANCE: f64 = 0.01;
+/// Loops around less than this (mm²) enclose nothing.
+const SMALLEST_AREA: f64 = 1e-6;
+/// Open ends listed one by one; the rest are counted.
+const LISTED: usize = 20;
+
+/// A line or arc that does not belong to a closed entity.
+#[derive(Debug, Clone, Copy)]
+struct Loose {
+    piece: Piece,
+    source: u32,
+}
+
+/// A closed chain of pieces, counter-clockwise.
+#[derive(Debug, Clone)]
+struct Closed {
+    pieces: Vec<Piece>,
+    source: u32,
+}
+
+fn coordinates(p: glam::DVec2) -> String {
+    // Adding zero turns -0.0 into 0.0.
+    let tidy = |v: f64| (v * 1000.0).round() / 1000.0 + 0.0;
+    format!("({}, {})", tidy(p.x), tidy(p.y))
+}
+
+/// Builds parts from curves; `scale` is mm per drawing unit, `gap` the widest gap (mm) that is closed.
+pub(crate) fn clean(
+    curves: Vec<(Curve, u32)>,
+    sources: &Sources,
+    scale: f64,
+    gap: f64,
+    notes: &mut Notes,
+) -> Result<Vec<ImportedPart>, Trouble> {
+    let drawn = curves.len();
+    let (mut closed, loose) = sort_out(curves, sources, scale, gap, notes);
+    let loose = overlaps::drop_doubles(loose, sources, notes);
+    let joined = join::join(&loose, gap, sources, notes);
+    closed.extend(joined.loops);
+    let mut loops = loops::distinct(closed, sources, notes);
+    loops.retain(|l| {
+        let encloses = piece::area(&l.pieces) > SMALLEST_AREA;
+        if !encloses {
+            let what = "closed line left out: it encloses no area".to_owned();
+            notes.add(DiagnosticSeverity::Skipped, what, || sources.place(l.source));
+        }
+        encloses
+    });
+    let open = leftovers(joined.open, joined.branches, &loops, sources, notes);
+    if loops.is_empty() {
+        return Err(Trouble::Empty(nothing_closed(drawn, &open, gap)));
+    }
+    Ok(parts(nest::nest(&loops), loops, sources, notes))
+}
+
+fn nothing_closed(drawn: usize, open: &[String], gap: f64) -> String {
+    if drawn == 0 {
+        return "no lines, arcs or curves to read (the list of what was left out says why)".to_owned();
+    }
+    let (first, more) =
+        (open.iter().take(3).cloned().collect::<Vec<_>>().join("; "), open.len().saturating_sub(3));
+    let more = if more > 0 { format!("; and {more} more") } else { String::new() };
+    let listed = if first.is_empty() { String::new() } else { format!(" ({first}{more})") };
+    let noun = if drawn == 1 { "curve was" } else { "curves were" };
+    format!("{drawn} {noun} read and none close{listed}; draw the missing lines or raise the gap of {gap} mm")
+}
+
+/// Turns curves into pieces in mm; drops what is too short; tells closed from loose.
+fn sort_out(
+    curves: Vec<(Curve, u32)>,
+    sources: &Sources,
+    scale: f64,
+    gap: f64,
+    notes: &mut Notes,
+) -> (Vec<Closed>, Vec<Loose>) {
+    let (mut closed, mut loose) = (Vec::new(), Vec::new());
+    let round = sources.rounds_cut_up();
+    for (curve, source) in curves {
+        let (mut pieces, is_closed) = curve.pieces(TOLERANCE / scale);
+        drop(curve);
+        for p in &mut pieces {
+            (p.from, p.to) = (p.from * scale, p.to * scale);
+        }
+        if pieces.iter().any(|p| !(p.from.is_finite() && p.to.is_finite() && p.bulge.is_finite())) {
+            let what =
+                format!("{} left out: its coordinates are too large to work with", sources.kind(source));
+            notes.add(DiagnosticSeverity::Skipped, what, || sources.place(source));
+            continue;
+        }
+        drop_short(&mut pieces, source, sources, notes);
+        if round {
+            crate::curve::join_arcs(&mut pieces, 2e-3);
+        }
+        let Some((first, last)) = pieces.first().copied().zip(pieces.last().copied()) else { continue };
+        let apart = first.from.distance(last.to);
+        let length = || pieces.iter().map(Piece::length).sum::<f64>();
+        if is_closed
+            || (pieces.len() + usize::from(!first.is_straight()) > 1 && apart <= gap && length() > 4.0 * gap)
+        {
+            if apart > SAME {
+                if !is_closed {
+                    let what = format!("gap between the ends of one {} closed", sources.kind(source));
+                    notes.add(DiagnosticSeverity::Mended, what, || {
+                        format!(
+                            "{} at {}, {apart:.3} mm wide",
+                            sources.place(source),
+                            coordinates(first.from)
+                        )
+                    });
+                }
+                if let Some(last) = pieces.last_mut() {
+                    last.to = first.from;
+                }
+            }
+            closed.push(Closed { pieces, source });
+        } else {
+            loose.extend(pieces.into_iter().map(|piece| Loose { piece, source }));
+        }
+    }
+    (closed, loose)
+}
+
+/// Takes out pieces without length and bridges what they leave open.
+fn drop_short(pieces: &mut Vec<Piece>, source: u32, sources: &Sources, notes: &mut Notes) {
+    let before = pieces.len();
+    let mut kept: Vec<Piece> = Vec::with_capacity(before);
+    for p in pieces.iter() {
+        if p.length() > SHORTEST {
+            let mut p = *p;
+            // The previous piece ends where the dropped one began.
+            if let Some(last) = kept.last()
+                && last.to.distance(p.from) <= 2.0 * SHORTEST
+            {
+                p.from = last.to;
+            }
+            kept.push(p);
+        }
+    }
+    if kept.len() < before {
+        let what =
+            format!("{} without length dropped", if before == 1 { sources.kind(source) } else { "piece" });
+        let at = pieces[0].from;
+        notes.add_many(DiagnosticSeverity::Mended, what, before - kept.len(), || {
+            format!("{} at {}", sources.place(source), coordinates(at))
+        });
+        *pieces = kept;
+    }
+}
+
+/// Reports what belongs to no loop; returns the open ends as text.
+fn leftovers(
+    open: Vec<Vec<Loose>>,
+    branches: Vec<Vec<Loose>>,
+    loops: &[Closed],
+    sources: &Sources,
+    notes: &mut Notes,
+) -> Vec<String> {
+    let index = loops::Boundary::new(loops);
+    let mut listed = Vec::new();
+    for (chains, branching) in [(open, false), (branches, true)] {
+        for chain in chains {
+            let Some((first, last)) = chain.first().zip(chain.last()) else { continue };
+            if chain.iter().all(|l| index.covers(&l.piece, 2.0 * TOLERANCE)) {
+                let what = format!("{} drawn on top of an outline dropped", sources.kind(first.source));
+                notes.add_many(DiagnosticSeverity::Mended, what, chain.len(), || sources.place(first.source));
+                continue;
+            }
+            let (from, to) = (coordinates(first.piece.from), coordinates(last.piece.to));
+            let ends = format!("open ends at {from} and {to}");
+            listed.push(ends.clone());
+            let noun = if chain.len() == 1 {
+                sources.kind(first.source).to_owned()
+            } else {
+                format!("chain of {} lines or arcs", chain.len())
+            };
+            let why =
+                if branching { "branches off and is not part of the outline" } else { "does not close" };
+            let what = if listed.len() > LISTED {
+                "further open lines or arcs left out: they do not close".to_owned()
+            } else {
+                format!("{noun} left out: it {why}, {ends}")
+            };
+            notes.add(DiagnosticSeverity::Warning, what, || sources.place(first.source));
+        }
+    }
+    listed
+}
+
+fn to_loop(pieces: &[Piece]) -> Loop {
+    Loop { vertices: pieces.iter().map(|p| Vertex { at: p.from, bulge: p.bulge }).collect() }
+}
+
+/// Loops and their holes as parts, largest first.
+fn parts(
+    nested: Vec<nest::Nested>,
+    loops: Vec<Closed>,
+    sources: &Sources,
+    notes: &mut Notes,
+) -> Vec<ImportedPart> {
+    let area = |i: usize| piece::area(&loops[i].pieces);
+    let mut found: Vec<(f64, u32, Outline)> = nested
+        .iter()
+        .map(|n| {
+            let mut holes = n.holes.clone();
+            holes.sort_by(|a, b| area(*b).total_cmp(&area(*a)));
+            let net = area(n.outer) - holes.iter().map(|h| area(*h)).sum::<f64>();
+            let outline = Outline {
+                outer: to_loop(&loops[n.outer].pieces),
+                holes: holes.iter().map(|h| to_loop(&loops[*h].pieces)).collect(),
+            };
+            (net, loops[n.outer].source, outline)
+        })
+        .collect();
+    found.sort_by(|a, b| b.0.total_cmp(&a.0));
+    let many = found.len() > 1;
+    let mut out = Vec::with_capacity(found.len());
+    for (i, (_, source, outline)) in found.into_iter().enumerate() {
+        let name = if many { format!("Part {}", i + 1) } else { "Part".to_owned() };
+        for problem in geometry::validate(&outline) {
+            let what = format!("{name}: {problem}");
+            notes.add(DiagnosticSeverity::Warning, what, || sources.place(source));
+        }
+        out.push(ImportedPart { name, outline });
+    }
+    out
+}

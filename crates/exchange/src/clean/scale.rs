@@ -1,0 +1,121 @@
+//! The unit of a drawing that does not say it, and sizes that look wrong.
+
+use crate::curve::Curve;
+use crate::diagnostics::{DiagnosticSeverity, Notes};
+use crate::{DrawingUnit, UnitFrom};
+use glam::DVec2;
+
+/// A part smaller than this (mm, larger side) is hardly picked up by a suction cup.
+const SMALLEST_PART: f64 = 5.0;
+/// A part larger than this (mm) is hardly moved by a robot.
+const LARGEST_PART: f64 = 20_000.0;
+/// Sizes (mm) that a unit is guessed into.
+const USUAL: std::ops::RangeInclusive<f64> = 30.0..=6000.0;
+
+fn extent(curves: &[(Curve, u32)]) -> DVec2 {
+    let (mut min, mut max) = (DVec2::MAX, DVec2::MIN);
+    for (curve, _) in curves {
+        curve.outline_points(|p| (min, max) = (min.min(p), max.max(p)));
+    }
+    if min.x > max.x { DVec2::ZERO } else { max - min }
+}
+
+/// The unit to read the curves in: asked for, said by the file, or guessed from their size, which is a diagnostic.
+pub(crate) fn unit_of(
+    curves: &[(Curve, u32)],
+    asked: Option<DrawingUnit>,
+    said: Option<DrawingUnit>,
+    hint: Option<&str>,
+    notes: &mut Notes,
+) -> (DrawingUnit, UnitFrom) {
+    if let Some(unit) = asked {
+        if let Some(said) = said.filter(|said| *said != unit) {
+            let what = format!("read in {} as asked, though the file says {}", unit.plural(), said.plural());
+            notes.add(DiagnosticSeverity::Warning, what, || "whole drawing".to_owned());
+        }
+        return (unit, UnitFrom::Option);
+    }
+    if let Some(unit) = said {
+        return (unit, UnitFrom::File);
+    }
+    let size = extent(curves);
+    let larger = size.max_element();
+    // Millimetres unless the size would be odd and another unit makes it usual; the likelier first.
+    let candidates = [DrawingUnit::Millimetre, DrawingUnit::Inch, DrawingUnit::Metre];
+    let unit = candidates
+        .into_iter()
+        .find(|u| USUAL.contains(&(larger * u.mm())))
+        .unwrap_or(DrawingUnit::Millimetre);
+    if larger > 0.0 {
+        let wide = if size.x >= size.y { "wide" } else { "high" };
+        let other = if unit == DrawingUnit::Inch { DrawingUnit::Millimetre } else { DrawingUnit::Inch };
+        let why = if USUAL.contains(&(larger * unit.mm())) {
+            "because"
+        } else {
+            "though no unit makes the size usual:"
+        };
+        let says = hint.unwrap_or("the file does not say its unit");
+        let what = format!(
+            "{says}; taken as {} {why} the drawing would be {} mm {wide} ({} mm if in {})",
+            unit.name(),
+            short(larger * unit.mm()),
+            short(larger * other.mm()),
+            other.plural(),
+        );
+        notes.add(DiagnosticSeverity::Warning, what, || "whole drawing".to_owned());
+    }
+    (unit, UnitFrom::Guess)
+}
+
+/// Warns of a part that is too large or too small to be likely.
+pub(crate) fn odd_size(name: &str, larger_side: f64, unit: DrawingUnit, notes: &mut Notes) {
+    let odd = if larger_side > LARGEST_PART {
+        "large"
+    } else if larger_side < SMALLEST_PART {
+        "small"
+    } else {
+        return;
+    };
+    let what = format!(
+        "{name} is {odd} for a part to be picked up: {} mm; check that the drawing is in {}",
+        short(larger_side),
+        unit.plural()
+    );
+    notes.add(DiagnosticSeverity::Warning, what, || name.to_owned());
+}
+
+/// Four significant figures at most, no trailing zeros.
+fn short(value: f64) -> String {
+    let digits = if value > 0.0 { (3 - value.log10().floor() as i32).clamp(0, 6) } else { 0 };
+    let text = format!("{value:.*}", digits as usize);
+    if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::curve::Stretch;
+    use crate::piece::Piece;
+
+    fn guess(width: f64) -> (DrawingUnit, String) {
+        let line = Curve::Single(Stretch::Piece(Piece::line(DVec2::ZERO, DVec2::new(width, 1e-3))));
+        let mut notes = Notes::default();
+        let (unit, from) = unit_of(&[(line, 0)], None, None, None, &mut notes);
+        assert_eq!(from, UnitFrom::Guess);
+        (unit, notes.finish()[0].what.clone())
+    }
+
+    #[test]
+    fn guess_takes_millimetres_where_they_fit() {
+        let (unit, says) = guess(840.0);
+        assert_eq!(unit, DrawingUnit::Millimetre);
+        assert_eq!(
+            says,
+            "the file does not say its unit; taken as millimetre because the drawing would be 840 mm wide \
+             (21336 mm if in inches)"
+        );
+        assert_eq!(guess(12.5).0, DrawingUnit::Inch);
+        assert_eq!(guess(0.84).0, DrawingUnit::Metre);
+        assert_eq!(guess(1e7).0, DrawingUnit::Millimetre);
+    }
+}

@@ -1,0 +1,334 @@
+//! Curves as drawings give them, moved into place and turned into lines and true arcs.
+
+use crate::piece::Piece;
+use crate::spline::Spline;
+use geometry::Vertex;
+use glam::{DAffine2, DVec2};
+use std::f64::consts::{FRAC_PI_2, TAU};
+
+/// Image of part of the unit circle under an affine map: `centre + u cos t + v sin t`.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct EllipseArc {
+    pub(crate) centre: DVec2,
+    pub(crate) u: DVec2,
+    pub(crate) v: DVec2,
+    pub(crate) start: f64,
+    pub(crate) sweep: f64,
+}
+
+/// One stretch of a path.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) enum Stretch {
+    Piece(Piece),
+    Ellipse(EllipseArc),
+    Cubic([DVec2; 4]),
+    Spline(Box<Spline>),
+}
+
+/// What one entity draws.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) enum Curve {
+    /// Most entities are one line or arc.
+    Single(Stretch),
+    /// A polyline.
+    Chain { vertices: Vec<Vertex>, closed: bool },
+    /// Anything else that hangs together.
+    Path { stretches: Vec<Stretch>, closed: bool },
+}
+
+/// A map that keeps circles round; mirrored when the determinant is negative.
+fn keeps_circles(map: &DAffine2) -> bool {
+    let (x, y) = (map.matrix2.x_axis, map.matrix2.y_axis);
+    let size = x.length().max(y.length());
+    (x.length() - y.length()).abs() <= 1e-9 * size && x.dot(y).abs() <= 1e-9 * size * size
+}
+
+impl EllipseArc {
+    pub(crate) fn at(&self, t: f64) -> DVec2 {
+        self.centre + self.u * t.cos() + self.v * t.sin()
+    }
+
+    fn of(piece: &Piece) -> Option<Self> {
+        let arc = piece.arc()?;
+        let start = (piece.from - arc.centre).to_angle();
+        let (u, v) = (DVec2::new(arc.radius, 0.0), DVec2::new(0.0, arc.radius));
+        Some(Self { centre: arc.centre, u, v, start, sweep: arc.sweep })
+    }
+
+    fn transformed(&self, map: &DAffine2) -> Self {
+        Self {
+            centre: map.transform_point2(self.centre),
+            u: map.transform_vector2(self.u),
+            v: map.transform_vector2(self.v),
+            ..*self
+        }
+    }
+}
+
+impl Stretch {
+    fn transformed(&self, map: &DAffine2) -> Self {
+        match self {
+            Stretch::Piece(p) if p.is_straight() || keeps_circles(map) => {
+                let turn = if map.matrix2.determinant() < 0.0 { -1.0 } else { 1.0 };
+                Stretch::Piece(Piece {
+                    from: map.transform_point2(p.from),
+                    to: map.transform_point2(p.to),
+                    bulge: p.bulge * turn,
+                })
+            }
+            Stretch::Piece(p) => match EllipseArc::of(p) {
+                Some(arc) => Stretch::Ellipse(arc.transformed(map)),
+                None => Stretch::Piece(*p),
+            },
+            Stretch::Ellipse(e) => Stretch::Ellipse(e.transformed(map)),
+            Stretch::Cubic(c) => Stretch::Cubic(c.map(|p| map.transform_point2(p))),
+            Stretch::Spline(s) => Stretch::Spline(Box::new(s.transformed(map))),
+        }
+    }
+
+    fn outline_points(&self, mut see: impl FnMut(DVec2)) {
+        match self {
+            Stretch::Piece(p) => {
+                let (min, max) = p.bounds();
+                see(min);
+                see(max);
+            }
+            Stretch::Ellipse(e) => (0..=16).for_each(|i| see(e.at(e.start + e.sweep * f64::from(i) / 16.0))),
+            Stretch::Cubic(c) => c.iter().copied().for_each(see),
+            Stretch::Spline(s) => s.points.iter().copied().for_each(see),
+        }
+    }
+
+    /// Lines and arcs no further than `tolerance` from the curve.
+    fn pieces(&self, tolerance: f64, out: &mut Vec<Piece>) {
+        match self {
+            Stretch::Piece(p) => out.push(*p),
+            Stretch::Ellipse(e) => {
+                let round = (e.u.length() - e.v.length()).abs() < 1e-9 * e.u.length()
+                    && e.u.dot(e.v).abs() < 1e-9 * e.u.length_squared();
+                let quarters = (e.sweep.abs() / FRAC_PI_2).ceil().max(1.0);
+                let count = if round { (e.sweep.abs() / 3.0).ceil().max(1.0) } else { quarters };
+                for i in 0..count as usize {
+                    let a = e.start + e.sweep * i as f64 / count;
+                    let b = e.start + e.sweep * (i + 1) as f64 / count;
+                    if round {
+                        out.push(Piece::through(e.at(a), e.at((a + b) / 2.0), e.at(b)));
+                    } else {
+                        fit(&|t| e.at(t), a, b, tolerance, out);
+                    }
+                }
+            }
+            Stretch::Cubic(c) => match circular(c) {
+                Some(arc) => out.push(arc),
+                None if straight(c) => out.push(Piece::line(c[0], c[3])),
+                None => fit(&|t| cubic_at(c, t), 0.0, 1.0, tolerance, out),
+            },
+            Stretch::Spline(s) => s.spans().for_each(|(a, b)| fit(&|t| s.at(t), a, b, tolerance, out)),
+        }
+    }
+}
+
+impl Curve {
+    /// A whole circle.
+    pub(crate) fn circle(centre: DVec2, radius: f64) -> Self {
+        let side = DVec2::new(radius, 0.0);
+        let vertices =
+            vec![Vertex { at: centre + side, bulge: 1.0 }, Vertex { at: centre - side, bulge: 1.0 }];
+        Curve::Chain { vertices, closed: true }
+    }
+
+    pub(crate) fn transformed(&self, map: &DAffine2) -> Self {
+        match self {
+            Curve::Single(s) => Curve::Single(s.transformed(map)),
+            Curve::Chain { vertices, closed }
+                if keeps_circles(map) || vertices.iter().all(|v| v.bulge == 0.0) =>
+            {
+                let turn = if map.matrix2.determinant() < 0.0 { -1.0 } else { 1.0 };
+                let moved = |v: &Vertex| Vertex { at: map.transform_point2(v.at), bulge: v.bulge * turn };
+                Curve::Chain { vertices: vertices.iter().map(moved).collect(), closed: *closed }
+            }
+            Curve::Chain { vertices, closed } => {
+                let stretches = chain_pieces(vertices, *closed).map(|p| Stretch::Piece(p).transformed(map));
+                Curve::Path { stretches: stretches.collect(), closed: *closed }
+            }
+            Curve::Path { stretches, closed } => Curve::Path {
+                stretches: stretches.iter().map(|s| s.transformed(map)).collect(),
+                closed: *closed,
+            },
+        }
+    }
+
+    /// Points whose bounds hold the curve (a little more, for free curves).
+    pub(crate) fn outline_points(&self, mut see: impl FnMut(DVec2)) {
+        match self {
+            Curve::Single(s) => s.outline_points(see),
+            Curve::Chain { vertices, closed } => {
+                chain_pieces(vertices, *closed).for_each(|p| Stretch::Piece(p).outline_points(&mut see));
+            }
+            Curve::Path { stretches, .. } => stretches.iter().for_each(|s| s.outline_points(&mut see)),
+        }
+    }
+
+    /// Lines and arcs within `tolerance`, in the drawing's unit, and whether they are meant to close.
+    pub(crate) fn pieces(&self, tolerance: f64) -> (Vec<Piece>, bool) {
+        let mut out = Vec::new();
+        match self {
+            Curve::Single(s) => {
+                s.pieces(tolerance, &mut out);
+                (out, false)
+            }
+            Curve::Chain { vertices, closed } => (chain_pieces(vertices, *closed).collect(), *closed),
+            Curve::Path { stretches, closed } => {
+                stretches.iter().for_each(|s| s.pieces(tolerance, &mut out));
+                (out, *closed)
+            }
+        }
+    }
+}
+
+fn chain_pieces(vertices: &[Vertex], closed: bool) -> impl Iterator<Item = Piece> + '_ {
+    let count = if closed { vertices.len() } else { vertices.len().saturating_sub(1) };
+    (0..count).map(move |i| {
+        let (a, b) = (vertices[i], vertices[(i + 1) % vertices.len()]);
+        Piece { from: a.at, to: b.at, bulge: a.bulge }
+    })
+}
+
+fn cubic_at(c: &[DVec2; 4], t: f64) -> DVec2 {
+    let s = 1.0 - t;
+    c[0] * (s * s * s) + c[1] * (3.0 * s * s * t) + c[2] * (3.0 * s * t * t) + c[3] * (t * t * t)
+}
+
+/// Handles on the chord: the cubic is a line.
+fn straight(c: &[DVec2; 4]) -> bool {
+    let chord = c[3] - c[0];
+    let length = chord.length();
+    let near = |p: DVec2| (p - c[0]).perp_dot(chord).abs() <= 1e-7 * length * length;
+    length > 0.0 && near(c[1]) && near(c[2])
+}
+
+/// The arc that a cubic was made from, if its handles are the customary ones (4/3 tan(sweep / 4) of the radius,
+/// along the tangents). Drawing programs write circles so, and the arc is what was meant.
+fn circular(c: &[DVec2; 4]) -> Option<Piece> {
+    let (h0, h1) = (c[1] - c[0], c[3] - c[2]);
+    let (l0, l1) = (h0.length(), h1.length());
+    let chord = (c[3] - c[0]).length();
+    if chord == 0.0 || l0 == 0.0 || (l0 - l1).abs() > 2e-3 * l0 {
+        return None;
+    }
+    let sweep = h0.perp_dot(h1).atan2(h0.dot(h1));
+    if sweep.abs() < 1e-3 || sweep.abs() > 2.2 {
+        return None;
+    }
+    // The chord of a round arc halves the turn between its tangents.
+    let half = h0.perp_dot(c[3] - c[0]).atan2(h0.dot(c[3] - c[0]));
+    let radius = chord / (2.0 * (sweep.abs() / 2.0).sin());
+    let handle = 4.0 / 3.0 * (sweep.abs() / 4.0).tan() * radius;
+    let fits = (half - sweep / 2.0).abs() < 1e-3 && (l0 - handle).abs() < 2e-3 * handle;
+    fits.then(|| Piece { from: c[0], to: c[3], bulge: (sweep / 4.0).tan() })
+}
+
+/// Halvings of one stretch at most: 2^10 pieces, finer than any drawing needs, and bounded whatever the curve.
+const HALVINGS: u32 = 10;
+
+/// Arcs through points of a smooth curve, halved until none strays further than `tolerance` from it.
+pub(crate) fn fit(at: &dyn Fn(f64) -> DVec2, a: f64, b: f64, tolerance: f64, out: &mut Vec<Piece>) {
+    halve(at, (a, at(a)), (b, at(b)), tolerance, HALVINGS, out);
+}
+
+fn halve(
+    at: &dyn Fn(f64) -> DVec2,
+    start: (f64, DVec2),
+    end: (f64, DVec2),
+    tolerance: f64,
+    left: u32,
+    out: &mut Vec<Piece>,
+) {
+    let t = (start.0 + end.0) / 2.0;
+    let middle = at(t);
+    let piece = Piece::through(start.1, middle, end.1);
+    let step = (end.0 - start.0) / 8.0;
+    // Between the points where curve and arc meet the error peaks near the eighths; 0.7 leaves room for the peak.
+    let close = |i: i32| piece.distance(at(start.0 + step * f64::from(i))) <= 0.7 * tolerance;
+    let turns_little = piece.bulge.abs() < 0.7;
+    if left == 0 || (turns_little && [1, 2, 3, 5, 6, 7].into_iter().all(close)) {
+        out.push(piece);
+        return;
+    }
+    halve(at, start, (t, middle), tolerance, left - 1, out);
+    halve(at, (t, middle), end, tolerance, left - 1, out);
+}
+
+/// Joins neighbouring arcs of one circle, as drawing programs cut circles into quarters. Works on a path whose
+/// pieces follow one another.
+pub(crate) fn join_arcs(pieces: &mut Vec<Piece>, tolerance: f64) {
+    let mut joined: Vec<Piece> = Vec::with_capacity(pieces.len());
+    for &piece in pieces.iter() {
+        if let (Some(last), Some(now)) = (joined.last().copied(), piece.arc())
+            && let Some(before) = last.arc()
+            && before.centre.distance(now.centre) < tolerance
+            && (before.radius - now.radius).abs() < tolerance
+            && (before.sweep > 0.0) == (now.sweep > 0.0)
+            // Half a circle at most, so that a whole one keeps two vertices.
+            && (before.sweep + now.sweep).abs() <= TAU / 2.0 + 1e-3
+        {
+            let bulge = ((before.sweep + now.sweep) / 4.0).tan();
+            joined.pop();
+            joined.push(Piece { from: last.from, to: piece.to, bulge });
+        } else {
+            joined.push(piece);
+        }
+    }
+    *pieces = joined;
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::piece::area;
+    use std::f64::consts::PI;
+
+    #[test]
+    fn ellipse_becomes_few_arcs_of_its_area() {
+        let e = EllipseArc {
+            centre: DVec2::new(3.0, 4.0),
+            u: DVec2::new(200.0, 0.0),
+            v: DVec2::new(0.0, 60.0),
+            start: 0.0,
+            sweep: TAU,
+        };
+        let (pieces, _) = Curve::Single(Stretch::Ellipse(e)).pieces(0.01);
+        assert!(pieces.len() <= 64, "{} pieces", pieces.len());
+        let exact = PI * 200.0 * 60.0;
+        // A band of 0.01 mm along the perimeter bounds the error of the area.
+        assert!((area(&pieces) - exact).abs() < 0.01 * 900.0);
+        for t in 0..1000 {
+            let p = e.at(f64::from(t) * TAU / 1000.0);
+            let off = pieces.iter().map(|s| s.distance(p)).fold(f64::MAX, f64::min);
+            assert!(off <= 0.01, "{off} mm off at {p}");
+        }
+    }
+
+    #[test]
+    fn quarter_circle_cubics_become_the_circle() {
+        let k = 4.0 / 3.0 * (2f64.sqrt() - 1.0) * 50.0;
+        let quarter =
+            [DVec2::new(50.0, 0.0), DVec2::new(50.0, k), DVec2::new(k, 50.0), DVec2::new(0.0, 50.0)];
+        let mut pieces = Vec::new();
+        for i in 0..4 {
+            let turn = DVec2::from_angle(FRAC_PI_2 * f64::from(i));
+            Stretch::Cubic(quarter.map(|p| turn.rotate(p))).pieces(0.01, &mut pieces);
+        }
+        join_arcs(&mut pieces, 1e-3);
+        assert_eq!(pieces.len(), 2);
+        assert!((area(&pieces) - PI * 2500.0).abs() < 1e-6);
+    }
+
+    #[test]
+    fn uneven_scale_turns_a_circle_into_an_ellipse() {
+        let map = DAffine2::from_scale(DVec2::new(2.0, -0.5));
+        let (pieces, closed) = Curve::circle(DVec2::new(1.0, 1.0), 10.0).transformed(&map).pieces(0.001);
+        assert!(closed);
+        assert!((area(&pieces) + PI * 100.0).abs() < 0.05, "mirrored, so clockwise: {}", area(&pieces));
+    }
+}

@@ -1,0 +1,85 @@
+//! What was mended, skipped or doubtful: nothing is guessed silently.
+
+use std::collections::HashMap;
+
+/// How a diagnostic is meant.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum DiagnosticSeverity {
+    /// Put right; the outline is as it was meant.
+    Mended,
+    /// Left out on purpose.
+    Skipped,
+    /// Imported, but a person should look.
+    Warning,
+}
+
+/// One thing that was mended or skipped, or that a person should look at.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Diagnostic {
+    /// How it is meant.
+    pub severity: DiagnosticSeverity,
+    /// What was done or found, as a sentence without a full stop.
+    pub what: String,
+    /// Where: entity kind, layer, handle, line, or coordinates in mm; the first place when there are several.
+    pub place: String,
+    /// How many times.
+    pub count: usize,
+}
+
+/// Collects diagnostics; the same thing at many places becomes one entry with a count.
+#[derive(Debug, Default)]
+pub(crate) struct Notes {
+    entries: Vec<Diagnostic>,
+    index: HashMap<(DiagnosticSeverity, String), usize>,
+}
+
+impl Notes {
+    /// Adds one; entries with equal severity and text are counted together, the first place stands.
+    pub(crate) fn add(&mut self, severity: DiagnosticSeverity, what: String, place: impl FnOnce() -> String) {
+        self.add_many(severity, what, 1, place);
+    }
+
+    /// Adds `count` at once.
+    pub(crate) fn add_many(
+        &mut self,
+        severity: DiagnosticSeverity,
+        what: String,
+        count: usize,
+        place: impl FnOnce() -> String,
+    ) {
+        if let Some(&at) = self.index.get(&(severity, what.clone())) {
+            self.entries[at].count += count;
+        } else {
+            self.index.insert((severity, what.clone()), self.entries.len());
+            self.entries.push(Diagnostic { severity, what, place: place(), count });
+        }
+    }
+
+    /// All of them: warnings first, then what was mended, then what was skipped; otherwise in the order found.
+    pub(crate) fn finish(mut self) -> Vec<Diagnostic> {
+        self.entries.sort_by_key(|d| match d.severity {
+            DiagnosticSeverity::Warning => 0,
+            DiagnosticSeverity::Mended => 1,
+            DiagnosticSeverity::Skipped => 2,
+        });
+        self.entries
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn same_thing_is_counted_and_warnings_come_first() {
+        let mut notes = Notes::default();
+        for i in 0..3 {
+            notes.add(DiagnosticSeverity::Skipped, "TEXT left out".to_owned(), || format!("line {i}"));
+        }
+        notes.add(DiagnosticSeverity::Warning, "odd".to_owned(), String::new);
+        let all = notes.finish();
+        assert_eq!(all.len(), 2);
+        assert_eq!((all[0].what.as_str(), all[0].count), ("odd", 1));
+        assert_eq!((all[1].place.as_str(), all[1].count), ("line 0", 3));
+    }
+}

@@ -1,0 +1,329 @@
+//! Reading a drawing: what is asked, what comes back, and the way from bytes to parts.
+
+use crate::curve::Curve;
+use crate::diagnostics::{Diagnostic, Notes};
+use crate::dxf::{self, Source, Trouble};
+use crate::error::ImportError;
+use crate::{clean, svg};
+use geometry::Outline;
+use sha2::{Digest, Sha256};
+use std::path::Path;
+
+/// Length unit of a drawing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum DrawingUnit {
+    /// mm
+    Millimetre,
+    /// cm
+    Centimetre,
+    /// m
+    Metre,
+    /// in
+    Inch,
+    /// ft
+    Foot,
+}
+
+impl DrawingUnit {
+    /// Every unit, in the order a menu shows them.
+    pub const ALL: [DrawingUnit; 5] = [
+        DrawingUnit::Millimetre,
+        DrawingUnit::Centimetre,
+        DrawingUnit::Metre,
+        DrawingUnit::Inch,
+        DrawingUnit::Foot,
+    ];
+
+    /// Millimetres in one of it.
+    ///
+    /// # Units
+    /// mm
+    ///
+    /// ```
+    /// assert_eq!(exchange::DrawingUnit::Inch.mm(), 25.4); // mm
+    /// ```
+    #[must_use]
+    pub fn mm(self) -> f64 {
+        match self {
+            DrawingUnit::Millimetre => 1.0,
+            DrawingUnit::Centimetre => 10.0,
+            DrawingUnit::Metre => 1000.0,
+            DrawingUnit::Inch => 25.4,
+            DrawingUnit::Foot => 304.8,
+        }
+    }
+
+    /// Its symbol: "mm", "in" ...
+    #[must_use]
+    pub fn symbol(self) -> &'static str {
+        match self {
+            DrawingUnit::Millimetre => "mm",
+            DrawingUnit::Centimetre => "cm",
+            DrawingUnit::Metre => "m",
+            DrawingUnit::Inch => "in",
+            DrawingUnit::Foot => "ft",
+        }
+    }
+
+    /// Its name: "millimetre", "inch" ...
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            DrawingUnit::Millimetre => "millimetre",
+            DrawingUnit::Centimetre => "centimetre",
+            DrawingUnit::Metre => "metre",
+            DrawingUnit::Inch => "inch",
+            DrawingUnit::Foot => "foot",
+        }
+    }
+
+    /// Its name for many of it: "millimetres", "inches" ...
+    #[must_use]
+    pub fn plural(self) -> &'static str {
+        match self {
+            DrawingUnit::Millimetre => "millimetres",
+            DrawingUnit::Centimetre => "centimetres",
+            DrawingUnit::Metre => "metres",
+            DrawingUnit::Inch => "inches",
+            DrawingUnit::Foot => "feet",
+        }
+    }
+
+    /// The unit with this symbol.
+    #[must_use]
+    pub fn from_symbol(symbol: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|u| u.symbol() == symbol)
+    }
+}
+
+/// Where the unit came from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum UnitFrom {
+    /// The file says it.
+    File,
+    /// [`ImportOptions::unit`] says it.
+    Option,
+    /// From the size of what is drawn; a diagnostic says how. A view should ask.
+    Guess,
+}
+
+/// How to read a drawing.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ImportOptions {
+    /// Overrides what the file says.
+    pub unit: Option<DrawingUnit>,
+    /// Ends closer than this are joined, mm.
+    pub gap_mm: f64,
+    /// Layers to read; `None` = all that look like part geometry.
+    pub layers: Option<Vec<String>>,
+}
+
+impl Default for ImportOptions {
+    /// The unit from the file, gaps up to 0.05 mm closed, all layers that look like part geometry.
+    fn default() -> Self {
+        Self { unit: None, gap_mm: 0.05, layers: None }
+    }
+}
+
+/// What was read.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Drawing {
+    /// Name without folders.
+    pub file_name: String,
+    /// Checksum of the bytes, hexadecimal.
+    pub sha256: String,
+    /// Unit the drawing was read in; the parts are in mm whatever it is.
+    pub unit: DrawingUnit,
+    /// Who says so.
+    pub unit_from: UnitFrom,
+    /// Largest first.
+    pub parts: Vec<ImportedPart>,
+    /// Name and entity count of every layer in the file.
+    pub layers: Vec<(String, usize)>,
+    /// What was mended, skipped or doubtful.
+    pub diagnostics: Vec<Diagnostic>,
+}
+
+/// One part of a drawing.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ImportedPart {
+    /// "Part", or "Part 1", "Part 2" ... when there are several.
+    pub name: String,
+    /// Outer boundary and holes, all counter-clockwise, mm.
+    pub outline: Outline,
+}
+
+/// Largest file that is read, bytes: 256 MB.
+pub const MOST_BYTES: u64 = 256_000_000;
+/// Most entities of a drawing, with blocks and symbols resolved.
+pub const MOST_ENTITIES: usize = 2_000_000;
+
+/// Curves of a drawing before cleaning.
+pub(crate) struct Sketch {
+    pub(crate) curves: Vec<(Curve, u32)>,
+    pub(crate) sources: Sources,
+    pub(crate) layers: Vec<(String, usize)>,
+    /// What the file says.
+    pub(crate) unit: Option<DrawingUnit>,
+    /// What is so instead of "the file does not say its unit".
+    pub(crate) unit_hint: Option<String>,
+}
+
+/// Which kind of file sources stand in, for how they are named.
+#[derive(Debug)]
+pub(crate) enum Format {
+    DxfText,
+    DxfBinary,
+    /// With the id of every source, as an SVG names its elements.
+    Svg(Vec<String>),
+}
+
+/// Where curves come from.
+#[derive(Debug)]
+pub(crate) struct Sources {
+    pub(crate) entries: Vec<Source>,
+    pub(crate) layers: Vec<String>,
+    pub(crate) format: Format,
+}
+
+impl Sources {
+    /// Kind of an entity: "LINE", "path" ...
+    pub(crate) fn kind(&self, source: u32) -> &'static str {
+        self.entries.get(source as usize).map_or("curve", |s| s.kind)
+    }
+
+    /// Where an entity stands, for people.
+    pub(crate) fn place(&self, source: u32) -> String {
+        let Some(entry) = self.entries.get(source as usize) else { return String::new() };
+        let layer = self.layers.get(entry.layer as usize).map_or("", String::as_str);
+        match &self.format {
+            Format::DxfText => dxf::describe(entry, layer, false),
+            Format::DxfBinary => dxf::describe(entry, layer, true),
+            Format::Svg(ids) => match ids.get(source as usize).filter(|id| !id.is_empty()) {
+                Some(id) => format!("{} \"{id}\"", entry.kind),
+                None => format!("{} number {}", entry.kind, entry.place),
+            },
+        }
+    }
+
+    /// Whether the format writes circles in pieces, so that these are to be put together again.
+    pub(crate) fn rounds_cut_up(&self) -> bool {
+        matches!(self.format, Format::Svg(_))
+    }
+}
+
+/// Reads a DXF or SVG file, told apart by content first, name second.
+///
+/// # Errors
+/// Every [`ImportError`]: each says what, where and what to do. Bad entities are no error but a diagnostic.
+pub fn read_drawing(path: &Path, options: &ImportOptions) -> Result<Drawing, ImportError> {
+    let shown = || path.display().to_string();
+    let io = |source| ImportError::Io { path: shown(), source };
+    let about = std::fs::metadata(path).map_err(io)?;
+    if about.is_dir() {
+        return Err(ImportError::Directory { path: shown() });
+    }
+    let name = path.file_name().map_or_else(shown, |n| n.to_string_lossy().into_owned());
+    let limit = |bytes: u64| check_size(&name, bytes);
+    limit(about.len())?;
+    // A pipe or a file that grows has no size to trust: read one byte past the limit at most.
+    let mut bytes = Vec::new();
+    let file = std::fs::File::open(path).map_err(io)?;
+    std::io::Read::read_to_end(&mut std::io::Read::take(file, MOST_BYTES + 1), &mut bytes).map_err(io)?;
+    read_drawing_bytes(&name, &bytes, options)
+}
+
+fn check_size(name: &str, bytes: u64) -> Result<(), ImportError> {
+    if bytes > MOST_BYTES {
+        return Err(ImportError::TooLarge {
+            name: name.to_owned(),
+            megabytes: bytes.div_ceil(1_000_000),
+            limit: MOST_BYTES / 1_000_000,
+        });
+    }
+    Ok(())
+}
+
+/// As [`read_drawing`] from memory.
+///
+/// # Errors
+/// Every [`ImportError`] but those of the file system.
+pub fn read_drawing_bytes(name: &str, bytes: &[u8], options: &ImportOptions) -> Result<Drawing, ImportError> {
+    check_size(name, bytes.len() as u64)?;
+    let mut notes = Notes::default();
+    let named = |trouble: Trouble| trouble.named(name);
+    let sketch = match told_by(name, bytes).map_err(named)? {
+        Kind::Dxf => dxf::read(bytes, options, &mut notes).map_err(named)?,
+        Kind::Svg => svg::read(bytes, options, &mut notes).map_err(named)?,
+    };
+    let hint = sketch.unit_hint.as_deref();
+    let (unit, unit_from) = clean::unit_of(&sketch.curves, options.unit, sketch.unit, hint, &mut notes);
+    // A gap that is not a number joins nothing; one of many millimetres would eat the outline.
+    let gap = if options.gap_mm.is_finite() { options.gap_mm.clamp(0.0, 100.0) } else { 0.0 };
+    let parts = clean::clean(sketch.curves, &sketch.sources, unit.mm(), gap, &mut notes).map_err(named)?;
+    for part in &parts {
+        if let Some(b) = part.outline.outer.bounds() {
+            clean::odd_size(&part.name, (b.max - b.min).max_element(), unit, &mut notes);
+        }
+    }
+    let sha256 = Sha256::digest(bytes).iter().map(|b| format!("{b:02x}")).collect();
+    Ok(Drawing {
+        file_name: name.to_owned(),
+        sha256,
+        unit,
+        unit_from,
+        parts,
+        layers: sketch.layers,
+        diagnostics: notes.finish(),
+    })
+}
+
+enum Kind {
+    Dxf,
+    Svg,
+}
+
+/// How far into a file the `<svg` of an SVG is looked for (comments and a document type may come first).
+const HEAD: usize = 65_536;
+
+fn told_by(name: &str, bytes: &[u8]) -> Result<Kind, Trouble> {
+    let not = |says: &str| Err(Trouble::NotADrawing(says.to_owned()));
+    let start = bytes.strip_prefix(&[0xef, 0xbb, 0xbf]).unwrap_or(bytes).trim_ascii_start();
+    let head = &bytes[..bytes.len().min(HEAD)];
+    let holds = |word: &[u8]| head.windows(word.len()).any(|w| w == word);
+    if start.is_empty() {
+        return not("the file is empty");
+    }
+    if dxf::looks_like_dxf(bytes) {
+        return Ok(Kind::Dxf);
+    }
+    if start.starts_with(b"<") {
+        return if holds(b"<svg") || holds(b":svg") || name.to_lowercase().ends_with(".svg") {
+            Ok(Kind::Svg)
+        } else {
+            not("it is a marked-up text without an svg element")
+        };
+    }
+    if start.starts_with(&[0x1f, 0x8b]) {
+        return not("it is compressed; unpack it first");
+    }
+    if start.starts_with(b"PK") {
+        return not("it is an archive; unpack it first");
+    }
+    if start.starts_with(b"%PDF") {
+        return not("it is a PDF");
+    }
+    if start.starts_with(b"AC10") {
+        return not("it is a DWG file, which only its own programs read");
+    }
+    if bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]) {
+        return not("it is text in UTF-16; save it as UTF-8");
+    }
+    let named_dxf = name.to_lowercase().ends_with(".dxf");
+    let binary = head.iter().any(|b| *b == 0);
+    not(match (named_dxf, binary) {
+        (true, _) => "it is named like a DXF file, but does not begin with a group code",
+        (false, true) => "it holds neither DXF group codes nor an svg element, but binary data",
+        (false, false) => "it holds neither DXF group codes nor an svg element",
+    })
+}

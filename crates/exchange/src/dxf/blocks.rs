@@ -1,0 +1,143 @@
+//! Puts blocks where they are inserted.
+
+use super::Trouble;
+use super::decode::{Insert, Item};
+use super::records::{Contents, Source};
+use crate::curve::Curve;
+use crate::diagnostics::{DiagnosticSeverity, Notes};
+use crate::{Format, MOST_ENTITIES, Sources};
+use glam::{DAffine2, DVec2};
+
+/// Blocks within blocks, at most.
+const DEEPEST: usize = 32;
+
+/// How many entities a block comes to with all that it inserts; counted before anything is expanded.
+struct Counts {
+    counts: Vec<Option<usize>>,
+    path: Vec<usize>,
+}
+
+impl Counts {
+    fn of(&mut self, block: usize, contents: &Contents) -> Result<usize, Trouble> {
+        if let Some(known) = self.counts[block] {
+            return Ok(known);
+        }
+        let name = &contents.blocks[block].name;
+        if self.path.contains(&block) {
+            return Err(Trouble::Recursion(format!("block {name} contains itself")));
+        }
+        if self.path.len() > DEEPEST {
+            return Err(Trouble::Recursion(format!("block {name} lies more than {DEEPEST} blocks deep")));
+        }
+        self.path.push(block);
+        let mut total: usize = 0;
+        for (item, _) in &contents.blocks[block].items {
+            let count = match item {
+                Item::Curve(_) => 1,
+                Item::Insert(insert) => match contents.block_index.get(&insert.block.to_lowercase()) {
+                    // An insert of an empty block still costs a step of the expansion.
+                    Some(&inner) => {
+                        let copies = u64::from(insert.column.1) * u64::from(insert.row.1);
+                        self.of(inner, contents)?
+                            .max(1)
+                            .saturating_mul(usize::try_from(copies).unwrap_or(usize::MAX))
+                    }
+                    None => 1,
+                },
+            };
+            total = total.saturating_add(count);
+        }
+        self.path.pop();
+        self.counts[block] = Some(total);
+        Ok(total)
+    }
+}
+
+struct Expansion<'a> {
+    contents: &'a Contents,
+    chosen: &'a [bool],
+    curves: Vec<(Curve, u32)>,
+    sources: Vec<Source>,
+    zero_layer: Option<u32>,
+}
+
+/// Curves of the drawing with all blocks in place, each with the index of its source.
+pub(super) fn expand(
+    contents: Contents,
+    chosen: &[bool],
+    scale: f64,
+    notes: &mut Notes,
+) -> Result<(Vec<(Curve, u32)>, Sources), Trouble> {
+    let mut counts = Counts { counts: vec![None; contents.blocks.len()], path: Vec::new() };
+    let total = counts.of(0, &contents)?;
+    if total > MOST_ENTITIES {
+        let found =
+            if total == usize::MAX { "more than can be counted".to_owned() } else { total.to_string() };
+        return Err(Trouble::TooMany(found));
+    }
+    let mut work = Expansion {
+        contents: &contents,
+        chosen,
+        curves: Vec::with_capacity(total),
+        sources: Vec::with_capacity(total),
+        zero_layer: contents.layers.iter().position(|l| l.name == "0").map(|i| i as u32),
+    };
+    work.block(0, &DAffine2::from_scale(DVec2::splat(scale)), None, notes);
+    let Expansion { curves, sources, .. } = work;
+    let layers = contents.layers.iter().map(|l| l.name.clone()).collect();
+    let format = if contents.binary { Format::DxfBinary } else { Format::DxfText };
+    Ok((curves, Sources { entries: sources, layers, format }))
+}
+
+impl Expansion<'_> {
+    fn block(&mut self, block: usize, map: &DAffine2, inserted_on: Option<u32>, notes: &mut Notes) {
+        let contents = self.contents;
+        for (item, source) in &contents.blocks[block].items {
+            // What lies on layer 0 of a block takes the layer of its insert.
+            let layer = match inserted_on {
+                Some(layer) if Some(source.layer) == self.zero_layer => layer,
+                _ => source.layer,
+            };
+            match item {
+                Item::Curve(curve) => {
+                    if self.chosen[layer as usize] {
+                        let curve =
+                            if *map == DAffine2::IDENTITY { curve.clone() } else { curve.transformed(map) };
+                        self.curves.push((curve, self.sources.len() as u32));
+                        self.sources.push(Source { layer, ..*source });
+                    }
+                }
+                // Freezing the layer of an insert hides all of it, whatever layers its entities are on.
+                Item::Insert(_) if contents.layers[layer as usize].frozen && !self.chosen[layer as usize] => {
+                }
+                Item::Insert(insert) => self.insert(insert, map, layer, source, notes),
+            }
+        }
+    }
+
+    fn insert(&mut self, insert: &Insert, map: &DAffine2, layer: u32, source: &Source, notes: &mut Notes) {
+        let contents = self.contents;
+        let Some(&inner) = contents.block_index.get(&insert.block.to_lowercase()) else {
+            let what = format!("INSERT left out: block {} is not in the file", insert.block);
+            notes.add(DiagnosticSeverity::Skipped, what, || contents.place(source));
+            return;
+        };
+        let block = &contents.blocks[inner];
+        if block.external {
+            let what = format!(
+                "INSERT left out: block {} refers to another file; bind it and export again",
+                block.name
+            );
+            notes.add(DiagnosticSeverity::Skipped, what, || contents.place(source));
+            return;
+        }
+        let base = DAffine2::from_translation(-block.base);
+        for row in 0..insert.row.1 {
+            for column in 0..insert.column.1 {
+                let step = insert.column.0 * f64::from(column) + insert.row.0 * f64::from(row);
+                let placed = *map * DAffine2::from_translation(step) * insert.map * base;
+                self.block(inner, &placed, Some(layer), notes);
+            }
+        }
+    }
+}

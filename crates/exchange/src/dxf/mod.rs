@@ -1,0 +1,81 @@
+//! DXF files: scan, decode, resolve blocks.
+
+mod blocks;
+mod decode;
+mod layers;
+mod records;
+mod scan;
+mod units;
+
+pub(crate) use records::{Source, describe};
+
+use crate::diagnostics::Notes;
+use crate::error::ImportError;
+use crate::{DrawingUnit, ImportOptions, Sketch};
+
+/// What stopped the reading, before the file's name is added.
+#[derive(Debug)]
+pub(crate) enum Trouble {
+    /// The file ends there.
+    Truncated(String),
+    /// That cannot be read.
+    Damaged(String),
+    /// It is something else.
+    NotADrawing(String),
+    /// A block contains itself or nests too deep.
+    Recursion(String),
+    /// So many entities.
+    TooMany(String),
+    /// Nothing to import, with the reason.
+    Empty(String),
+}
+
+impl Trouble {
+    pub(crate) fn named(self, name: &str) -> ImportError {
+        let name = name.to_owned();
+        match self {
+            Trouble::Truncated(place) => ImportError::Truncated { name, place },
+            Trouble::Damaged(says) => ImportError::Damaged { name, says },
+            Trouble::NotADrawing(says) => ImportError::NotADrawing { name, says },
+            Trouble::Recursion(says) => ImportError::Recursion { name, says },
+            Trouble::TooMany(found) => {
+                ImportError::TooManyEntities { name, found, limit: crate::MOST_ENTITIES }
+            }
+            Trouble::Empty(says) => ImportError::NoOutline { name, says },
+        }
+    }
+}
+
+/// Whether the bytes start like a DXF file.
+pub(crate) fn looks_like_dxf(bytes: &[u8]) -> bool {
+    if bytes.starts_with(scan::SENTINEL) {
+        return true;
+    }
+    let mut pairs = scan::Pairs::new(bytes);
+    // Comments (999) may come first.
+    for _ in 0..1000 {
+        match pairs.next() {
+            Ok(Some(pair)) if pair.code == 999 => {}
+            Ok(Some(pair)) => return pair.code == 0 && pair.value.is_ascii() && !pair.value.is_empty(),
+            Err(Trouble::Truncated(_)) => return true,
+            _ => return false,
+        }
+    }
+    false
+}
+
+/// Reads a DXF file into curves in the drawing's unit.
+pub(crate) fn read(bytes: &[u8], options: &ImportOptions, notes: &mut Notes) -> Result<Sketch, Trouble> {
+    let contents = records::read(bytes, notes)?;
+    let unit = units::of(contents.insert_units);
+    let layers = contents.layer_counts();
+    let chosen = layers::choose(&contents, options, notes)?;
+    let (curves, sources) = blocks::expand(contents, &chosen, unit.map_or(1.0, |(_, scale)| scale), notes)?;
+    Ok(Sketch {
+        curves,
+        sources,
+        layers,
+        unit: unit.map(|(unit, _): (DrawingUnit, f64)| unit),
+        unit_hint: None,
+    })
+}

@@ -1,0 +1,86 @@
+//! Why a drawing could not be read.
+
+/// What keeps a drawing from being imported: one sentence that says what, where and what to do.
+#[derive(Debug, thiserror::Error)]
+pub enum ImportError {
+    /// The operating system refused.
+    #[error("could not read the drawing: {source}; check that the file exists and may be read: {path}")]
+    Io {
+        /// What was asked for.
+        path: String,
+        /// What the system answered.
+        source: std::io::Error,
+    },
+    /// A directory stands where a file should.
+    #[error("this is a directory, not a drawing; name a DXF or SVG file in it: {path}")]
+    Directory {
+        /// What was asked for.
+        path: String,
+    },
+    /// More bytes than are ever read into memory.
+    #[error(
+        "the drawing is too large: {megabytes} MB, at most {limit} MB are read; \
+         export only the layers with the part's outline: {name}"
+    )]
+    TooLarge {
+        /// File name.
+        name: String,
+        /// Its size, MB (10⁶ bytes).
+        megabytes: u64,
+        /// Most that is read, MB.
+        limit: u64,
+    },
+    /// Neither DXF nor SVG.
+    #[error("not a drawing: {says}; export the part as DXF (ASCII or binary) or as SVG: {name}")]
+    NotADrawing {
+        /// File name.
+        name: String,
+        /// What was found instead.
+        says: String,
+    },
+    /// The end is missing.
+    #[error("the drawing is cut off: it ends {place}; copy or export it again: {name}")]
+    Truncated {
+        /// File name.
+        name: String,
+        /// Where it ends.
+        place: String,
+    },
+    /// Something in the middle cannot be read.
+    #[error("the drawing is damaged: {says}; export it again: {name}")]
+    Damaged {
+        /// File name.
+        name: String,
+        /// What was found, and where.
+        says: String,
+    },
+    /// A block or symbol contains itself, or nests too deep.
+    #[error("{says}; explode or purge it in the drawing program and export again: {name}")]
+    Recursion {
+        /// File name.
+        name: String,
+        /// Which one, and how.
+        says: String,
+    },
+    /// More entities than are ever expanded.
+    #[error(
+        "the drawing has too many entities: {found} after its blocks are resolved, at most {limit} are read; \
+         export only the layers with the part's outline: {name}"
+    )]
+    TooManyEntities {
+        /// File name.
+        name: String,
+        /// How many there would be ("more than …" where counting was stopped).
+        found: String,
+        /// Most that are read.
+        limit: usize,
+    },
+    /// There is nothing to import.
+    #[error("no closed outline found: {says}: {name}")]
+    NoOutline {
+        /// File name.
+        name: String,
+        /// What was found instead, with the open ends, and what to do.
+        says: String,
+    },
+}

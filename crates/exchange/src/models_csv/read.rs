@@ -1,0 +1,349 @@
+//! CSV -> cup models.
+
+use super::RowProblem;
+use super::columns::{Column, Found, NEEDED, header};
+use document::{CupModel, LipKind, ModelId, Sourced, Texture};
+use geometry::LipShape;
+use std::collections::HashSet;
+use units::{Quantity, UnitChoice, parse};
+
+/// Most rows that are read; a table of cup models has hundreds.
+const MOST_ROWS: usize = 100_000;
+/// Line force that a lip needs where the table does not say, N/mm, as for a plain lip of medium hardness (invented,
+/// like the built-in library).
+const ASSUMED_SEAL_MINIMUM: f64 = 0.012;
+
+/// Cup models from a CSV table with units in the header; good rows come through, bad ones are reported.
+///
+/// Figures given in the table are marked as stated, those left out as assumed.
+///
+/// # Units
+/// As each header says; mm, N/mm, g where it says none.
+///
+/// ```
+/// let table = "name;shape;diameter mm;bore mm;height mm;travel mm;axial N/mm;lateral N/mm;hardness Shore A\n\
+///              Demo 30;round;30;3;17,5;2;16;9,1;50\n\
+///              Demo 40;round;forty;4;20;3;20;11;50\n";
+/// let (models, problems) = exchange::read_models_csv(table);
+/// assert_eq!(models[0].height_mm, 17.5); // mm
+/// assert_eq!((problems[0].line, problems[0].column.as_str()), (3, "diameter mm"));
+/// ```
+#[must_use]
+pub fn read_models_csv(text: &str) -> (Vec<CupModel>, Vec<RowProblem>) {
+    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+    let mut problems = Vec::new();
+    let mut reader = csv::ReaderBuilder::new()
+        .delimiter(delimiter(text))
+        .has_headers(false)
+        .flexible(true)
+        .trim(csv::Trim::All)
+        .from_reader(text.as_bytes());
+    let mut rows = reader.records();
+    let whole = |line: u64, says: String| RowProblem { line, column: String::new(), says };
+    let Some(first) = rows.next() else {
+        return (
+            Vec::new(),
+            vec![whole(1, "the table is empty; its first row names the columns".to_owned())],
+        );
+    };
+    let columns = match first {
+        Ok(record) => headers(&record, &mut problems),
+        Err(e) => return (Vec::new(), vec![whole(1, format!("the first row cannot be read: {e}"))]),
+    };
+    let there: HashSet<Column> = columns.iter().flatten().map(|f| f.column).collect();
+    let missing: Vec<&str> = NEEDED.iter().filter(|c| !there.contains(c)).map(|c| c.header()).collect();
+    if !missing.is_empty() {
+        problems.push(whole(
+            1,
+            format!("needed columns are missing: {}; add them, with their units", missing.join(", ")),
+        ));
+        return (Vec::new(), problems);
+    }
+    let (mut models, mut ids): (Vec<CupModel>, HashSet<String>) = (Vec::new(), HashSet::new());
+    for (count, row) in rows.enumerate() {
+        let record = match row {
+            Ok(record) => record,
+            Err(e) => {
+                let line = e.position().map_or(count as u64 + 2, csv::Position::line);
+                problems.push(whole(line, format!("the row cannot be read: {e}")));
+                continue;
+            }
+        };
+        let line = record.position().map_or(count as u64 + 2, csv::Position::line);
+        if count >= MOST_ROWS {
+            problems.push(whole(line, format!("only the first {MOST_ROWS} rows are read; split the table")));
+            break;
+        }
+        if record.iter().all(str::is_empty) {
+            continue;
+        }
+        let mut row = Row { columns: &columns, record: &record, line, problems: Vec::new() };
+        if record.len() > columns.len() {
+            row.say(
+                "",
+                "has more fields than the header; quote fields that contain the separator".to_owned(),
+            );
+        }
+        let model = row.model();
+        match model {
+            Some(model) if row.problems.is_empty() => {
+                if ids.insert(model.id.to_string()) {
+                    models.push(model);
+                } else {
+                    let says = format!(
+                        "model \"{}\" is already in a row above; give it another name or id",
+                        model.id
+                    );
+                    problems.push(RowProblem { line, column: "name".to_owned(), says });
+                }
+            }
+            _ => problems.append(&mut row.problems),
+        }
+    }
+    (models, problems)
+}
+
+/// The separator that the first line uses most.
+fn delimiter(text: &str) -> u8 {
+    let first = text.lines().next().unwrap_or("");
+    let count = |d: u8| first.bytes().filter(|b| *b == d).count();
+    [b',', b';', b'\t'].into_iter().rev().max_by_key(|d| count(*d)).unwrap_or(b',')
+}
+
+fn headers(record: &csv::StringRecord, problems: &mut Vec<RowProblem>) -> Vec<Option<Found>> {
+    let mut seen = HashSet::new();
+    let mut say =
+        |column: &str, says: String| problems.push(RowProblem { line: 1, column: column.to_owned(), says });
+    record
+        .iter()
+        .map(|cell| match header(cell) {
+            _ if cell.is_empty() => None,
+            Ok(found) if seen.insert(found.column) => Some(found),
+            Ok(_) => {
+                say(cell, format!("column \"{cell}\" was left out: another column means the same"));
+                None
+            }
+            Err(says) => {
+                say(cell, says);
+                None
+            }
+        })
+        .collect()
+}
+
+struct Row<'a> {
+    columns: &'a [Option<Found>],
+    record: &'a csv::StringRecord,
+    line: u64,
+    problems: Vec<RowProblem>,
+}
+
+impl<'a> Row<'a> {
+    fn say(&mut self, column: &str, says: String) {
+        self.problems.push(RowProblem { line: self.line, column: column.to_owned(), says });
+    }
+
+    /// Column and text of a cell that is not empty.
+    fn cell(&self, column: Column) -> Option<(&'a Found, &'a str)> {
+        let at = self.columns.iter().position(|c| c.as_ref().is_some_and(|c| c.column == column))?;
+        let text = self.record.get(at).filter(|t| !t.is_empty())?;
+        self.columns[at].as_ref().map(|found| (found, text))
+    }
+
+    fn text(&mut self, column: Column) -> Option<String> {
+        let text = self.cell(column).map(|(_, text)| text.to_owned());
+        if text.is_none() && NEEDED.contains(&column) {
+            self.say(column.header(), format!("{} is empty; fill it in", column.header()));
+        }
+        text
+    }
+
+    /// A figure within a range, in the base unit; a needed one that is missing is a problem.
+    fn figure(&mut self, column: Column, least: f64, most: f64) -> Option<f64> {
+        let Some((found, text)) = self.cell(column) else {
+            self.text(column);
+            return None;
+        };
+        let title = found.title.clone();
+        let comma = text.contains(',');
+        if comma && text.contains('.') {
+            self.say(
+                &title,
+                format!("\"{text}\" has both a point and a comma; write it without thousands separators"),
+            );
+            return None;
+        }
+        let choice = UnitChoice { decimal_comma: comma, ..UnitChoice::default() };
+        let bare = text.bytes().all(|b| b.is_ascii_digit() || b"+-.,eE".contains(&b));
+        let quantity = column.quantity().unwrap_or(Quantity::Ratio);
+        let unit = match (found.unit.as_str(), column) {
+            ("", Column::Mass) => "g",
+            (_, c) if c.quantity().is_none() => "",
+            (unit, _) => unit,
+        };
+        let full = if bare { format!("{text} {unit}") } else { text.to_owned() };
+        match parse(full.trim(), quantity, &choice) {
+            Ok(value) if value >= least && value <= most => Some(value),
+            Ok(value) => {
+                let unit = quantity.base_unit();
+                let says =
+                    format!("{text} is out of range: {value} {unit}, expected {least} to {most} {unit}");
+                self.say(&title, says.replace("  ", " ").trim_end().to_owned());
+                None
+            }
+            Err(e) => {
+                self.say(&title, e.to_string());
+                None
+            }
+        }
+    }
+
+    /// A figure that is assumed when it is not given.
+    fn sourced(&mut self, column: Column, least: f64, most: f64, assumed: f64) -> Sourced<f64> {
+        match self.figure(column, least, most) {
+            Some(value) => Sourced::stated(value),
+            None => Sourced::assumed(assumed),
+        }
+    }
+
+    fn needed(&mut self, column: Column, least: f64, most: f64) -> f64 {
+        self.figure(column, least, most).unwrap_or(f64::NAN)
+    }
+
+    fn shape(&mut self) -> Option<LipShape> {
+        let shape = self.text(Column::Shape)?.to_lowercase();
+        // Sizes of 1 mm to 2 m hold every cup; a tenth of that would be a slip of the unit.
+        let length = self.figure(Column::Length, 1.0, 2000.0);
+        let across = |row: &mut Self| {
+            let width = row.figure(Column::Width, 1.0, 2000.0);
+            if width.is_none() && row.cell(Column::Width).is_none() {
+                row.say(Column::Width.header(), format!("a {shape} cup needs a width; fill it in"));
+            }
+            width
+        };
+        let shape = match shape.as_str() {
+            "round" => LipShape::Round { diameter: length? },
+            "long" | "oval" => LipShape::Long { width: across(self)?, length: length? },
+            "rectangle" | "rectangular" => {
+                let width = across(self)?;
+                let corner = self.figure(Column::Corner, 0.0, 1000.0).unwrap_or(0.0);
+                LipShape::Rectangle { length: length?, width, corner }
+            }
+            _ => {
+                let says = format!("\"{shape}\" is no shape; use round, long or rectangle");
+                self.say(Column::Shape.header(), says);
+                return None;
+            }
+        };
+        match shape {
+            LipShape::Long { length, width } | LipShape::Rectangle { length, width, .. }
+                if width > length =>
+            {
+                self.say(
+                    Column::Width.header(),
+                    format!("width {width} mm is more than the length; exchange them"),
+                );
+            }
+            LipShape::Rectangle { width, corner, .. } if corner > width / 2.0 => {
+                let says =
+                    format!("corner {corner} mm is more than half the width; use long for a round end");
+                self.say(Column::Corner.header(), says);
+            }
+            _ => {}
+        }
+        Some(shape)
+    }
+
+    fn lip(&mut self) -> LipKind {
+        let Some((found, text)) = self.cell(Column::Lip) else { return LipKind::Plain };
+        let title = found.title.clone();
+        match text.to_lowercase().as_str() {
+            "plain" | "plain lip" => LipKind::Plain,
+            "thin film" | "film" | "soft thin lip" => LipKind::ThinFilm,
+            "foam" | "foam ring" => LipKind::Foam,
+            other => {
+                self.say(&title, format!("\"{other}\" is no kind of lip; use plain, thin film or foam"));
+                LipKind::Plain
+            }
+        }
+    }
+
+    fn allowed(&mut self) -> Vec<Texture> {
+        let Some((found, text)) = self.cell(Column::Allowed) else { return vec![Texture::Smooth] };
+        let title = found.title.clone();
+        let mut out = Vec::new();
+        for word in text.split(['+', '/', ',', ' ']).map(str::trim).filter(|w| !w.is_empty()) {
+            let texture = match word.to_lowercase().as_str() {
+                "smooth" => Texture::Smooth,
+                "structured" => Texture::Structured,
+                "porous" => Texture::Porous,
+                "film" => Texture::Film,
+                other => {
+                    self.say(
+                        &title,
+                        format!("\"{other}\" is no surface; use smooth, structured, porous or film"),
+                    );
+                    continue;
+                }
+            };
+            if !out.contains(&texture) {
+                out.push(texture);
+            }
+        }
+        out
+    }
+
+    fn model(&mut self) -> Option<CupModel> {
+        let name = self.text(Column::Name);
+        let shape = self.shape();
+        let folds = self.figure(Column::Folds, 0.0, 20.0).unwrap_or(0.0);
+        if folds.fract() != 0.0 {
+            self.say(Column::Folds.header(), format!("{folds} is no whole number of folds"));
+        }
+        // Bellows give way when tilted; half for every fold is an assumption, marked as such.
+        let assumed_tilt = 0.5f64.powf(folds);
+        let model = CupModel {
+            id: ModelId::from(""),
+            name: String::new(),
+            shape: shape.unwrap_or(LipShape::Round { diameter: 1.0 }),
+            sealing_share: self.sourced(Column::SealingShare, 0.5, 1.0, 0.9),
+            bore_mm: self.needed(Column::Bore, 0.0, 1000.0),
+            height_mm: self.needed(Column::Height, 0.0, 2000.0),
+            travel_mm: self.needed(Column::Travel, 0.0, 2000.0),
+            folds: folds as u8,
+            axial_n_mm: Sourced::stated(self.needed(Column::Axial, 1e-6, 1e6)),
+            lateral_n_mm: Sourced::stated(self.needed(Column::Lateral, 1e-6, 1e6)),
+            tilt_reduction: self.sourced(Column::TiltReduction, 0.0, 1.0, assumed_tilt),
+            hardness_shore_a: self.needed(Column::Hardness, 1.0, 100.0),
+            lip: self.lip(),
+            seal_minimum_n_mm: self.sourced(Column::SealMinimum, 0.0, 100.0, ASSUMED_SEAL_MINIMUM),
+            closes_mm: self.figure(Column::Closes, 0.0, 1000.0).unwrap_or(0.0),
+            allowed: self.allowed(),
+            material: self.text(Column::Material).unwrap_or_default(),
+            thread: self.text(Column::Thread).unwrap_or_default(),
+            mass_g: self.figure(Column::Mass, 0.0, 1000.0).unwrap_or(0.0) * 1000.0,
+        };
+        let name = name?;
+        shape?;
+        let across = model.shape.size().min_element();
+        if model.bore_mm >= across {
+            let says = format!("bore {} mm is not less than the lip, {across} mm", model.bore_mm);
+            self.say(Column::Bore.header(), says);
+        }
+        if model.travel_mm > model.height_mm {
+            self.say(Column::Travel.header(), "travel is more than the height; check both".to_owned());
+        }
+        let id = self.text(Column::Id).unwrap_or_else(|| slug(&name));
+        if id.is_empty() {
+            self.say(Column::Name.header(), "has no letter or figure to make an id from".to_owned());
+        }
+        Some(CupModel { id: ModelId::from(id.as_str()), name, ..model })
+    }
+}
+
+/// "Round 40, flat" -> "round-40-flat".
+fn slug(name: &str) -> String {
+    let words: Vec<String> =
+        name.split(|c: char| !c.is_alphanumeric()).filter(|w| !w.is_empty()).map(str::to_lowercase).collect();
+    words.join("-")
+}

@@ -1,0 +1,124 @@
+//! Cup models -> CSV.
+
+use super::columns::{COLUMNS, Column};
+use document::{CupModel, LipKind, ModelId, Sourced, Texture};
+use geometry::LipShape;
+
+/// Cup models as a CSV table that [`crate::read_models_csv`] reads back; every column, decimal point, unit in the
+/// header.
+///
+/// # Units
+/// As each header says: mm, N/mm, Shore A, g.
+///
+/// ```
+/// let table = exchange::models_csv(&[]);
+/// assert!(table.starts_with("\"name\",\"shape\",\"length mm\""));
+/// ```
+#[must_use]
+pub fn models_csv(models: &[CupModel]) -> String {
+    let mut writer =
+        csv::WriterBuilder::new().quote_style(csv::QuoteStyle::NonNumeric).from_writer(Vec::new());
+    // Writing to memory cannot fail.
+    let _ = writer.write_record(COLUMNS.map(|c| c.1));
+    for model in models {
+        let _ = writer.write_record(COLUMNS.map(|c| cell(model, c.0)));
+    }
+    writer.into_inner().ok().and_then(|bytes| String::from_utf8(bytes).ok()).unwrap_or_default()
+}
+
+/// A table with every column and one invented model of each shape, to fill in.
+///
+/// ```
+/// let (models, problems) = exchange::read_models_csv(&exchange::models_csv_template());
+/// assert_eq!((models.len(), problems.len()), (3, 0));
+/// ```
+#[must_use]
+pub fn models_csv_template() -> String {
+    let round = CupModel {
+        id: ModelId::from("example-round-40"),
+        name: "Example round 40 (invented)".to_owned(),
+        shape: LipShape::Round { diameter: 40.0 },
+        sealing_share: Sourced::stated(0.9),
+        bore_mm: 4.0,
+        height_mm: 20.0,
+        travel_mm: 3.0,
+        folds: 0,
+        axial_n_mm: Sourced::stated(20.0),
+        lateral_n_mm: Sourced::stated(11.0),
+        tilt_reduction: Sourced::stated(1.0),
+        hardness_shore_a: 50.0,
+        lip: LipKind::Plain,
+        seal_minimum_n_mm: Sourced::stated(0.012),
+        closes_mm: 0.6,
+        allowed: vec![Texture::Smooth, Texture::Structured],
+        material: "nitrile rubber".to_owned(),
+        thread: "G1/4".to_owned(),
+        mass_g: 12.0,
+    };
+    let long = CupModel {
+        id: ModelId::from("example-long-60-20"),
+        name: "Example long 60 x 20 (invented)".to_owned(),
+        shape: LipShape::Long { length: 60.0, width: 20.0 },
+        ..round.clone()
+    };
+    let rectangle = CupModel {
+        id: ModelId::from("example-rectangle-90-50"),
+        name: "Example rectangle 90 x 50 (invented)".to_owned(),
+        shape: LipShape::Rectangle { length: 90.0, width: 50.0, corner: 10.0 },
+        lip: LipKind::Foam,
+        ..round.clone()
+    };
+    models_csv(&[round, long, rectangle])
+}
+
+fn cell(model: &CupModel, column: Column) -> String {
+    let figure = |v: f64| if v.is_finite() { v.to_string() } else { String::new() };
+    let size = model.shape.size();
+    let round = matches!(model.shape, LipShape::Round { .. });
+    match column {
+        Column::Id => model.id.to_string(),
+        Column::Name => model.name.clone(),
+        Column::Shape => match model.shape {
+            LipShape::Round { .. } => "round",
+            LipShape::Long { .. } => "long",
+            LipShape::Rectangle { .. } => "rectangle",
+        }
+        .to_owned(),
+        Column::Length => figure(size.x),
+        Column::Width if round => String::new(),
+        Column::Width => figure(size.y),
+        Column::Corner => match model.shape {
+            LipShape::Rectangle { corner, .. } => figure(corner),
+            _ => String::new(),
+        },
+        Column::Bore => figure(model.bore_mm),
+        Column::Height => figure(model.height_mm),
+        Column::Travel => figure(model.travel_mm),
+        Column::Folds => model.folds.to_string(),
+        Column::Axial => figure(model.axial_n_mm.value),
+        Column::Lateral => figure(model.lateral_n_mm.value),
+        Column::Hardness => figure(model.hardness_shore_a),
+        Column::SealingShare => figure(model.sealing_share.value),
+        Column::TiltReduction => figure(model.tilt_reduction.value),
+        Column::SealMinimum => figure(model.seal_minimum_n_mm.value),
+        Column::Lip => match model.lip {
+            LipKind::Plain => "plain",
+            LipKind::ThinFilm => "thin film",
+            LipKind::Foam => "foam",
+        }
+        .to_owned(),
+        Column::Closes => figure(model.closes_mm),
+        Column::Allowed => {
+            let word = |t: &Texture| match t {
+                Texture::Smooth => "smooth",
+                Texture::Structured => "structured",
+                Texture::Porous => "porous",
+                Texture::Film => "film",
+            };
+            model.allowed.iter().map(word).collect::<Vec<_>>().join("+")
+        }
+        Column::Material => model.material.clone(),
+        Column::Thread => model.thread.clone(),
+        Column::Mass => figure(model.mass_g),
+    }
+}

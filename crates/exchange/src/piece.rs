@@ -1,0 +1,237 @@
+//! One line or arc of a drawing, by its ends and bulge, and what cleaning needs to know of it.
+
+use glam::DVec2;
+
+/// A line (`bulge` 0) or arc (`bulge` = tan(sweep / 4), counter-clockwise positive) from one point to another.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Piece {
+    pub(crate) from: DVec2,
+    pub(crate) to: DVec2,
+    pub(crate) bulge: f64,
+}
+
+/// Centre, radius and signed sweep of an arc.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Arc {
+    pub(crate) centre: DVec2,
+    pub(crate) radius: f64,
+    pub(crate) sweep: f64,
+}
+
+/// Below this a bulge is a straight line: the apex of a chord of 10 m stands off by less than 1e-8 mm.
+const STRAIGHT: f64 = 1e-12;
+
+impl Piece {
+    pub(crate) fn line(from: DVec2, to: DVec2) -> Self {
+        Self { from, to, bulge: 0.0 }
+    }
+
+    /// The arc (or line) that starts at `from`, passes `through` and ends at `to`.
+    pub(crate) fn through(from: DVec2, through: DVec2, to: DVec2) -> Self {
+        let (before, after) = (through - from, to - through);
+        // The turn at a point of an arc between its two chords is half the sweep (inscribed angle).
+        let half = before.perp_dot(after).atan2(before.dot(after));
+        Self { from, to, bulge: (half / 2.0).tan() }
+    }
+
+    pub(crate) fn is_straight(&self) -> bool {
+        self.bulge.abs() < STRAIGHT
+    }
+
+    pub(crate) fn chord(&self) -> DVec2 {
+        self.to - self.from
+    }
+
+    pub(crate) fn reversed(&self) -> Self {
+        Self { from: self.to, to: self.from, bulge: -self.bulge }
+    }
+
+    pub(crate) fn sweep(&self) -> f64 {
+        4.0 * self.bulge.atan()
+    }
+
+    /// `None` for a line.
+    pub(crate) fn arc(&self) -> Option<Arc> {
+        if self.is_straight() {
+            return None;
+        }
+        let (chord, b) = (self.chord(), self.bulge);
+        let centre = (self.from + self.to) / 2.0 + chord.perp() * ((1.0 - b * b) / (4.0 * b));
+        let radius = chord.length() * (1.0 + b * b) / (4.0 * b.abs());
+        Some(Arc { centre, radius, sweep: self.sweep() })
+    }
+
+    /// Middle of the line or arc.
+    pub(crate) fn middle(&self) -> DVec2 {
+        (self.from + self.to) / 2.0 - self.chord().perp() * (self.bulge / 2.0)
+    }
+
+    pub(crate) fn length(&self) -> f64 {
+        let chord = self.chord().length();
+        let b = self.bulge.abs();
+        // Near a straight line the closed form loses figures: length / chord = 1 + 2 b² / 3 + …
+        if b < 1e-4 { chord * (1.0 + 2.0 * b * b / 3.0) } else { chord * (1.0 + b * b) / b * b.atan() }
+    }
+
+    /// Area between the piece and the origin, counter-clockwise positive: these sum to the area of a loop.
+    pub(crate) fn area_about(&self, origin: DVec2) -> f64 {
+        let triangle = (self.from - origin).perp_dot(self.to - origin) / 2.0;
+        let chord2 = self.chord().length_squared();
+        let b = self.bulge;
+        let segment = if b.abs() < 1e-3 {
+            // Series of the closed form below: chord² (b / 3 + b³ / 15 …).
+            chord2 * (b / 3.0 + b.powi(3) / 15.0)
+        } else {
+            let radius2 = chord2 * (1.0 + b * b).powi(2) / (16.0 * b * b);
+            let sweep = self.sweep();
+            radius2 / 2.0 * (sweep - sweep.sin())
+        };
+        triangle + segment
+    }
+
+    /// Unit direction at the start.
+    pub(crate) fn leaves(&self) -> DVec2 {
+        DVec2::from_angle(-self.sweep() / 2.0).rotate(self.chord().normalize_or_zero())
+    }
+
+    /// Signed curvature, 1/mm, to the left positive.
+    pub(crate) fn curvature(&self) -> f64 {
+        let chord = self.chord().length();
+        if chord == 0.0 { 0.0 } else { 4.0 * self.bulge / (chord * (1.0 + self.bulge * self.bulge)) }
+    }
+
+    pub(crate) fn bounds(&self) -> (DVec2, DVec2) {
+        let (mut min, mut max) = (self.from.min(self.to), self.from.max(self.to));
+        if let Some(arc) = self.arc() {
+            let start = (self.from - arc.centre).to_angle();
+            for quarter in 0..4 {
+                let angle = f64::from(quarter) * std::f64::consts::FRAC_PI_2;
+                if lies_within(angle, start, arc.sweep) {
+                    let at = arc.centre + arc.radius * DVec2::from_angle(angle);
+                    (min, max) = (min.min(at), max.max(at));
+                }
+            }
+        }
+        (min, max)
+    }
+
+    /// Where the piece crosses the horizontal through `y`: x, and whether it goes up there. A line counts its
+    /// lower end and not its upper one, so that a vertex between two pieces is met once.
+    pub(crate) fn crossings(&self, y: f64, mut found: impl FnMut(f64, bool)) {
+        let Some(arc) = self.arc() else {
+            let (a, b) = (self.from, self.to);
+            if (a.y <= y) != (b.y <= y) {
+                found(a.x + (y - a.y) / (b.y - a.y) * (b.x - a.x), b.y > a.y);
+            }
+            return;
+        };
+        let rise = y - arc.centre.y;
+        if rise.abs() >= arc.radius {
+            return;
+        }
+        let half = (arc.radius * arc.radius - rise * rise).sqrt();
+        let start = (self.from - arc.centre).to_angle();
+        for side in [-half, half] {
+            if lies_within(rise.atan2(side), start, arc.sweep) {
+                found(arc.centre.x + side, (side > 0.0) == (arc.sweep > 0.0));
+            }
+        }
+    }
+
+    /// Distance of a point from the piece itself.
+    pub(crate) fn distance(&self, point: DVec2) -> f64 {
+        if let Some(arc) = self.arc() {
+            let out = point - arc.centre;
+            if lies_within(out.to_angle(), (self.from - arc.centre).to_angle(), arc.sweep) {
+                return (out.length() - arc.radius).abs();
+            }
+            return point.distance(self.from).min(point.distance(self.to));
+        }
+        let chord = self.chord();
+        let length2 = chord.length_squared();
+        let along =
+            if length2 == 0.0 { 0.0 } else { ((point - self.from).dot(chord) / length2).clamp(0.0, 1.0) };
+        point.distance(self.from + along * chord)
+    }
+}
+
+/// Whether `angle` lies on the arc from `start` over the signed `sweep`.
+fn lies_within(angle: f64, start: f64, sweep: f64) -> bool {
+    let turned = if sweep >= 0.0 { angle - start } else { start - angle };
+    turned.rem_euclid(std::f64::consts::TAU) <= sweep.abs()
+}
+
+/// Signed area of a closed chain.
+pub(crate) fn area(pieces: &[Piece]) -> f64 {
+    let origin = pieces.first().map_or(DVec2::ZERO, |p| p.from);
+    pieces.iter().map(|p| p.area_about(origin)).sum()
+}
+
+/// Bounds of a chain; `None` when it is empty.
+pub(crate) fn bounds(pieces: &[Piece]) -> Option<(DVec2, DVec2)> {
+    pieces.iter().map(Piece::bounds).reduce(|a, b| (a.0.min(b.0), a.1.max(b.1)))
+}
+
+/// The same chain the other way round.
+pub(crate) fn reverse(pieces: &mut [Piece]) {
+    pieces.reverse();
+    for piece in pieces {
+        *piece = piece.reversed();
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::f64::consts::PI;
+
+    fn half_circle() -> Piece {
+        Piece { from: DVec2::new(5.0, 0.0), to: DVec2::new(-5.0, 0.0), bulge: 1.0 }
+    }
+
+    #[test]
+    fn half_circle_has_its_closed_form() {
+        let p = half_circle();
+        assert!((p.length() - 5.0 * PI).abs() < 1e-12);
+        assert!((p.area_about(DVec2::ZERO) - 12.5 * PI).abs() < 1e-12);
+        assert!(p.middle().distance(DVec2::new(0.0, 5.0)) < 1e-12);
+        assert!(p.leaves().distance(DVec2::Y) < 1e-12);
+        assert!((p.curvature() - 0.2).abs() < 1e-12);
+        let (min, max) = p.bounds();
+        assert!(min.distance(DVec2::new(-5.0, 0.0)) < 1e-12 && max.distance(DVec2::new(5.0, 5.0)) < 1e-12);
+    }
+
+    #[test]
+    fn three_points_give_the_arc_back() {
+        for bulge in [-1.5, -0.4, 1e-6, 0.2, 1.0] {
+            let p = Piece { from: DVec2::new(1.0, 2.0), to: DVec2::new(4.0, -1.0), bulge };
+            let arc = p.arc().expect("an arc");
+            let at = arc.centre + DVec2::from_angle(0.3 * arc.sweep).rotate(p.from - arc.centre);
+            assert!(
+                (Piece::through(p.from, at, p.to).bulge - bulge).abs() < 1e-6 * bulge.abs().max(1.0),
+                "{bulge}"
+            );
+        }
+    }
+
+    #[test]
+    fn small_bulge_series_meets_the_closed_form() {
+        for bulge in [0.999e-3, 1.001e-3] {
+            let p = Piece { from: DVec2::ZERO, to: DVec2::new(100.0, 0.0), bulge };
+            let closed = {
+                let r2 = 1e4 * (1.0 + bulge * bulge).powi(2) / (16.0 * bulge * bulge);
+                r2 / 2.0 * (p.sweep() - p.sweep().sin())
+            };
+            assert!((p.area_about(DVec2::ZERO) / closed - 1.0).abs() < 1e-9);
+        }
+    }
+
+    #[test]
+    fn horizontal_crosses_an_arc_where_it_should() {
+        let mut seen = Vec::new();
+        half_circle().crossings(3.0, |x, up| seen.push((x, up)));
+        assert_eq!(seen.len(), 2);
+        assert!((seen[0].0 + 4.0).abs() < 1e-12 && !seen[0].1);
+        assert!((seen[1].0 - 4.0).abs() < 1e-12 && seen[1].1);
+    }
+}

@@ -1,0 +1,211 @@
+//! SVG files, through `usvg`, which resolves shapes, styles, symbols and transforms to paths.
+
+mod guard;
+mod size;
+
+use crate::curve::{Curve, Stretch};
+use crate::diagnostics::{DiagnosticSeverity, Notes};
+use crate::drawing::{Format, Sketch, Sources};
+use crate::dxf::{Source, Trouble};
+use crate::piece::Piece;
+use crate::{ImportOptions, MOST_ENTITIES};
+use glam::{DAffine2, DMat2, DVec2};
+use std::collections::BTreeMap;
+use std::panic::{AssertUnwindSafe, catch_unwind};
+use usvg::tiny_skia_path::PathSegment;
+
+/// Layer name of what lies in no named group.
+const NO_GROUP: &str = "no group";
+
+/// Reads an SVG file into curves, y upwards from the lower edge of the page.
+pub(crate) fn read(bytes: &[u8], options: &ImportOptions, notes: &mut Notes) -> Result<Sketch, Trouble> {
+    let text = std::str::from_utf8(bytes).map_err(|e| {
+        Trouble::Damaged(format!("byte {} is no UTF-8 text, in which an SVG is written", e.valid_up_to()))
+    })?;
+    let xml = usvg::roxmltree::ParsingOptions {
+        // Entities are common in older files; the parser bounds their expansion.
+        allow_dtd: true,
+        nodes_limit: guard::MOST_NODES,
+        ..Default::default()
+    };
+    let document =
+        usvg::roxmltree::Document::parse_with_options(text, xml).map_err(|e| guard::explain(&e, text))?;
+    guard::check(&document)?;
+    guard::note_left_out(&document, notes);
+    let tree = to_tree(&document)?;
+    let size = DVec2::new(f64::from(tree.size().width()), f64::from(tree.size().height()));
+    let frame = size::frame(&document, size, options.unit);
+    // Pixels to the drawing's unit, y turned upwards.
+    let map = DAffine2::from_scale(DVec2::splat(frame.units_per_px))
+        * DAffine2::from_mat2_translation(
+            DMat2::from_diagonal(DVec2::new(1.0, -1.0)),
+            DVec2::new(0.0, size.y),
+        );
+    let mut walk = Walk { map, ..Walk::default() };
+    walk.group(tree.root(), None, notes);
+    if walk.curves.len() > MOST_ENTITIES {
+        return Err(Trouble::TooMany(walk.curves.len().to_string()));
+    }
+    walk.finish(options, frame, notes)
+}
+
+fn to_tree(document: &usvg::roxmltree::Document<'_>) -> Result<usvg::Tree, Trouble> {
+    let options = usvg::Options {
+        // Nothing outside the file is opened, and pictures inside it draw no outline.
+        image_href_resolver: usvg::ImageHrefResolver {
+            resolve_data: Box::new(|_, _, _| None),
+            resolve_string: Box::new(|_, _| None),
+        },
+        // Arrow heads would come back as paths.
+        style_sheet: Some(
+            "* { marker: none; marker-start: none; marker-mid: none; marker-end: none }".to_owned(),
+        ),
+        ..usvg::Options::default()
+    };
+    // The guard has bounded what the library is given; a panic in it must not reach the user all the same.
+    match catch_unwind(AssertUnwindSafe(|| usvg::Tree::from_xmltree(document, &options))) {
+        Ok(Ok(tree)) => Ok(tree),
+        Ok(Err(usvg::Error::ElementsLimitReached)) => Err(Trouble::TooMany("more than a million".to_owned())),
+        Ok(Err(usvg::Error::InvalidSize)) => {
+            Err(Trouble::Damaged("its width, height or view box is not a positive number".to_owned()))
+        }
+        Ok(Err(other)) => Err(Trouble::Damaged(other.to_string())),
+        Err(_) => Err(Trouble::Damaged("its shapes cannot be worked out".to_owned())),
+    }
+}
+
+#[derive(Default)]
+struct Walk {
+    map: DAffine2,
+    curves: Vec<(Curve, u32)>,
+    entries: Vec<Source>,
+    ids: Vec<String>,
+    layers: Vec<String>,
+    layer_index: BTreeMap<String, u32>,
+    paths: u64,
+}
+
+impl Walk {
+    fn layer(&mut self, name: &str) -> u32 {
+        if let Some(&at) = self.layer_index.get(name) {
+            return at;
+        }
+        let at = self.layers.len() as u32;
+        self.layers.push(name.to_owned());
+        self.layer_index.insert(name.to_owned(), at);
+        at
+    }
+
+    fn group(&mut self, group: &usvg::Group, layer: Option<u32>, notes: &mut Notes) {
+        let layer = if group.id().is_empty() { layer } else { Some(self.layer(group.id())) };
+        if group.clip_path().is_some() || group.mask().is_some() {
+            let what = "clip paths and masks are not applied: the whole shape is read".to_owned();
+            notes.add(DiagnosticSeverity::Warning, what, || "SVG group".to_owned());
+        }
+        for node in group.children() {
+            match node {
+                usvg::Node::Group(inner) => self.group(inner, layer, notes),
+                usvg::Node::Path(path) => {
+                    self.paths += 1;
+                    if path.is_visible() {
+                        let layer = layer.unwrap_or_else(|| self.layer(NO_GROUP));
+                        self.path(path, layer);
+                    } else {
+                        let what = "path left out: it is not visible".to_owned();
+                        notes
+                            .add(DiagnosticSeverity::Skipped, what, || format!("path number {}", self.paths));
+                    }
+                }
+                // Counted from the document, where they have names.
+                usvg::Node::Image(_) | usvg::Node::Text(_) => {}
+            }
+        }
+    }
+
+    fn path(&mut self, path: &usvg::Path, layer: u32) {
+        let t = path.abs_transform();
+        let [sx, ky, kx, sy, tx, ty] = [t.sx, t.ky, t.kx, t.sy, t.tx, t.ty].map(f64::from);
+        let place = DAffine2::from_cols(DVec2::new(sx, ky), DVec2::new(kx, sy), DVec2::new(tx, ty));
+        let map = self.map * place;
+        for curve in subpaths(path.data()) {
+            self.curves.push((curve.transformed(&map), self.entries.len() as u32));
+            self.entries.push(Source { kind: "path", layer, handle: 0, place: self.paths });
+            self.ids.push(path.id().to_owned());
+        }
+    }
+
+    fn finish(
+        mut self,
+        options: &ImportOptions,
+        frame: size::Frame,
+        notes: &mut Notes,
+    ) -> Result<Sketch, Trouble> {
+        let mut layers: Vec<(String, usize)> = self.layers.iter().map(|l| (l.clone(), 0)).collect();
+        self.entries.iter().for_each(|e| layers[e.layer as usize].1 += 1);
+        if let Some(wanted) = &options.layers {
+            let chosen: Vec<bool> =
+                layers.iter().map(|(name, _)| wanted.iter().any(|w| w.trim() == name)).collect();
+            if !chosen.contains(&true) {
+                let there: Vec<&str> = self.layers.iter().take(12).map(String::as_str).collect();
+                return Err(Trouble::Empty(format!(
+                    "no group is named {}; the drawing has {}",
+                    wanted.join(", "),
+                    if there.is_empty() { "no group".to_owned() } else { there.join(", ") }
+                )));
+            }
+            let entries = &self.entries;
+            self.curves.retain(|(_, source)| chosen[entries[*source as usize].layer as usize]);
+            for ((name, count), _) in layers.iter().zip(&chosen).filter(|((_, count), c)| !**c && *count > 0)
+            {
+                let what = format!("group {name} left out: not among the layers asked for");
+                notes.add_many(DiagnosticSeverity::Skipped, what, *count, || format!("group {name}"));
+            }
+        }
+        let sources = Sources { entries: self.entries, layers: self.layers, format: Format::Svg(self.ids) };
+        Ok(Sketch { curves: self.curves, sources, layers, unit: frame.said, unit_hint: frame.hint })
+    }
+}
+
+/// Subpaths as curves.
+fn subpaths(path: &usvg::tiny_skia_path::Path) -> Vec<Curve> {
+    let point = |p: usvg::tiny_skia_path::Point| DVec2::new(f64::from(p.x), f64::from(p.y));
+    let mut out = Vec::new();
+    let mut stretches: Vec<Stretch> = Vec::new();
+    let (mut start, mut at) = (DVec2::ZERO, DVec2::ZERO);
+    let mut end = |stretches: &mut Vec<Stretch>, closed: bool| {
+        if !stretches.is_empty() {
+            out.push(Curve::Path { stretches: std::mem::take(stretches), closed });
+        }
+    };
+    for segment in path.segments() {
+        match segment {
+            PathSegment::MoveTo(p) => {
+                end(&mut stretches, false);
+                (start, at) = (point(p), point(p));
+            }
+            PathSegment::LineTo(p) => {
+                stretches.push(Stretch::Piece(Piece::line(at, point(p))));
+                at = point(p);
+            }
+            PathSegment::QuadTo(c, p) => {
+                let (c, p) = (point(c), point(p));
+                // The same curve as a cubic.
+                stretches.push(Stretch::Cubic([at, at.lerp(c, 2.0 / 3.0), p.lerp(c, 2.0 / 3.0), p]));
+                at = p;
+            }
+            PathSegment::CubicTo(a, b, p) => {
+                stretches.push(Stretch::Cubic([at, point(a), point(b), point(p)]));
+                at = point(p);
+            }
+            PathSegment::Close => {
+                if at != start {
+                    stretches.push(Stretch::Piece(Piece::line(at, start)));
+                }
+                end(&mut stretches, true);
+                at = start;
+            }
+        }
+    }
+    end(&mut stretches, false);
+    out
+}

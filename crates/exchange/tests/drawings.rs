@@ -1,0 +1,130 @@
+//! Whole drawings against figures that our reader had no part in.
+//!
+//! `drawings/make.py` wrote the files with ezdxf 1.4 and printed the areas: closed forms where there are any, else
+//! ezdxf's flattening at 1e-5 mm and shapely's polygon area. They are copied here as printed.
+
+use exchange::{DiagnosticSeverity, Drawing, DrawingUnit, ImportOptions, UnitFrom, read_drawing};
+use std::path::{Path, PathBuf};
+
+fn path(name: &str) -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/drawings").join(name)
+}
+
+fn read(name: &str) -> Drawing {
+    read_drawing(&path(name), &ImportOptions::default()).unwrap_or_else(|e| panic!("{e}"))
+}
+
+fn area(drawing: &Drawing, part: usize) -> f64 {
+    let outline = &drawing.parts[part].outline;
+    outline.outer.signed_area().abs() - outline.holes.iter().map(|h| h.signed_area().abs()).sum::<f64>()
+}
+
+fn said(drawing: &Drawing, severity: DiagnosticSeverity, words: &str) -> bool {
+    drawing.diagnostics.iter().any(|d| d.severity == severity && d.what.contains(words))
+}
+
+#[test]
+fn plate_in_inches_with_bulges() {
+    let d = read("plate-inch.dxf");
+    assert_eq!((d.unit, d.unit_from), (DrawingUnit::Inch, UnitFrom::File));
+    assert_eq!(d.parts.len(), 1);
+    assert_eq!(d.parts[0].outline.holes.len(), 2);
+    assert!((area(&d, 0) - 44_884.295).abs() < 1e-3, "{}", area(&d, 0));
+    // Corners stay true arcs: eight segments, no more.
+    assert_eq!(d.parts[0].outline.outer.vertices.len(), 8);
+    assert!(d.layers.contains(&("OUTLINE".to_owned(), 3)), "{:?}", d.layers);
+    assert!(said(&d, DiagnosticSeverity::Skipped, "DIMENSION on layer 0 left out"), "{:?}", d.diagnostics);
+}
+
+#[test]
+fn entities_of_the_other_hand_in_a_binary_file() {
+    let d = read("other-hand.dxf");
+    assert_eq!((d.unit, d.unit_from), (DrawingUnit::Millimetre, UnitFrom::File));
+    assert_eq!(d.parts.len(), 1);
+    assert_eq!(d.parts[0].outline.holes.len(), 2);
+    assert!((area(&d, 0) - 60_536.947_2).abs() < 1e-3, "{}", area(&d, 0));
+    let b = d.parts[0].outline.outer.bounds().expect("bounds");
+    assert!((b.min.x - 0.0).abs() < 1e-9 && (b.max.x - 320.0).abs() < 1e-9);
+}
+
+#[test]
+fn ellipses_become_few_arcs() {
+    let d = read("ellipse.dxf");
+    assert_eq!(d.parts.len(), 1);
+    // 0.01 mm along about 1000 mm of boundary.
+    assert!((area(&d, 0) - 44_610.615_7).abs() < 5.0, "{}", area(&d, 0));
+    let count = d.parts[0].outline.outer.vertices.len();
+    assert!((16..=80).contains(&count), "{count} segments");
+}
+
+#[test]
+fn splines_free_and_rational() {
+    let d = read("spline.dxf");
+    assert_eq!(d.parts.len(), 1);
+    assert_eq!(d.parts[0].outline.holes.len(), 1);
+    let hole = d.parts[0].outline.holes[0].signed_area().abs();
+    assert!((hole - std::f64::consts::PI * 1600.0).abs() < 1e-2, "{hole}");
+    assert!((area(&d, 0) - 104325.948).abs() < 10.0, "{}", area(&d, 0));
+}
+
+#[test]
+fn blocks_nested_turned_mirrored_and_in_rows() {
+    let d = read("blocks.dxf");
+    assert_eq!(d.parts.len(), 1, "{:?}", d.diagnostics);
+    assert_eq!(d.parts[0].outline.holes.len(), 12);
+    assert!((area(&d, 0) - 107_353.450_7).abs() < 1.0, "{}", area(&d, 0));
+}
+
+#[test]
+fn release_12_without_unit_with_hidden_layers() {
+    let d = read("release-12.dxf");
+    assert_eq!((d.unit, d.unit_from), (DrawingUnit::Millimetre, UnitFrom::Guess));
+    assert!((area(&d, 0) - 287_342.917_4).abs() < 1e-3, "{}", area(&d, 0));
+    assert!(d.parts[0].outline.holes.is_empty());
+    assert!(
+        said(&d, DiagnosticSeverity::Skipped, "layer HIDDEN left out: it is frozen"),
+        "{:?}",
+        d.diagnostics
+    );
+    assert!(said(&d, DiagnosticSeverity::Skipped, "layer DARK left out: it is off"), "{:?}", d.diagnostics);
+    assert!(said(&d, DiagnosticSeverity::Skipped, "paper-space"), "{:?}", d.diagnostics);
+    assert!(said(&d, DiagnosticSeverity::Warning, "taken as millimetre because"), "{:?}", d.diagnostics);
+}
+
+#[test]
+fn a_hidden_layer_is_read_when_it_is_asked_for() {
+    let options =
+        ImportOptions { layers: Some(vec!["0".to_owned(), "hidden".to_owned()]), ..ImportOptions::default() };
+    let d = read_drawing(&path("release-12.dxf"), &options).expect("a drawing");
+    assert_eq!(d.parts[0].outline.holes.len(), 1);
+    let none = ImportOptions { layers: Some(vec!["CUT".to_owned()]), ..ImportOptions::default() };
+    let says = read_drawing(&path("release-12.dxf"), &none).expect_err("no such layer").to_string();
+    assert!(
+        says.starts_with("no closed outline found: no layer is named CUT; the drawing has entities on 0"),
+        "{says}"
+    );
+}
+
+#[test]
+fn reading_twice_gives_the_same() {
+    assert_eq!(exchange::import_json(&read("blocks.dxf")), exchange::import_json(&read("blocks.dxf")));
+}
+
+#[test]
+fn json_keeps_to_its_schema() {
+    let schema =
+        std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("schema/import.schema.json"));
+    let schema: serde_json::Value = serde_json::from_str(&schema.expect("the schema")).expect("JSON");
+    let validator = jsonschema::validator_for(&schema).expect("a valid schema");
+    for name in
+        ["plate-inch.dxf", "other-hand.dxf", "ellipse.dxf", "spline.dxf", "blocks.dxf", "release-12.dxf"]
+    {
+        let json: serde_json::Value =
+            serde_json::from_str(&exchange::import_json(&read(name))).expect("JSON");
+        let problems: Vec<String> = validator.iter_errors(&json).map(|e| e.to_string()).collect();
+        assert!(problems.is_empty(), "{name}: {problems:?}");
+        assert_eq!(json["drawing"], name);
+    }
+    // The schema is not so loose that anything passes.
+    assert!(!validator.is_valid(&serde_json::json!({"format": 2})));
+}
