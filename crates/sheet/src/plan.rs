@@ -7,6 +7,7 @@ use crate::dimensions::{Ordinate, Side, draw as draw_ordinates, pitch, reach};
 use crate::frame::Rect;
 use crate::page::{Item, Tone, Weight};
 use crate::plan_content::{self, Paper};
+use crate::plan_symbols;
 use crate::style::{Style, left};
 use crate::text_width::text_width;
 use glam::{DVec2, dvec2};
@@ -253,7 +254,7 @@ fn foot(
 ) -> Vec<Item> {
     let bar = measured.scale.check_bar(context.units);
     let start = dvec2(corner.x, corner.y - measured.below - 3.2);
-    let mut items = plan_content::check_bar(start, bar.paper_mm);
+    let mut items = plan_symbols::check_bar(start, bar.paper_mm);
     let length = units::Quantity::Length;
     let plain = |mm: f64| {
         let shown = units::show(mm, length, context.units);
