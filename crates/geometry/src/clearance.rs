@@ -36,8 +36,9 @@ pub struct Clearance {
     pub on_boundary: DVec2,
 }
 
-/// Agreement asked of the search along a stroke, mm.
-const CLOSE: f64 = 1e-9;
+/// Agreement asked of the search along a stroke, mm: for a long lip, and for a rectangle with its five strokes. Only lips
+/// whose middle hangs over are searched for at all, and straight edges need no search: their bounds meet at once.
+const CLOSE: [f64; 2] = [1e-8, 1e-4];
 /// Bisections of strokes at most; a smooth boundary takes a few dozen.
 const MOST: usize = 4000;
 
@@ -79,7 +80,14 @@ impl SoundSurface {
         let reach = reach * (1.0 + 1e-12) + 1e-12;
         let near = around(&corners, reach);
         let mut best: Option<(f64, DVec2, DVec2, &Edge)> = None;
+        let (axis, Core { half, .. }) = (DVec2::from_angle(-lip.turn), lip.shape.core());
         for edge in self.all.locate_in_envelope_intersecting(near) {
+            // Cheap test first: no point of the piece is nearer than its start less its length.
+            let start = axis.rotate(edge.from - lip.at).abs() - half;
+            if best.is_some_and(|(least, ..)| start.max(DVec2::ZERO).length() - edge.segment.length() > least)
+            {
+                continue;
+            }
             let (on_core, on_edge) = core_to_edge(lip, &corners[..count], edge);
             let apart = on_core.distance(on_edge);
             if apart == 0.0 && !touched.contains(&(edge.of as usize)) {
@@ -189,8 +197,10 @@ fn deep(boundary: &Boundary, lip: &Lip, strokes: &[Stroke]) -> Option<Clearance>
         }
     }
     // Part of the lip off it.
+    let close = CLOSE[usize::from(strokes.len() > 1)];
     for stroke in strokes {
-        let (Some(a), Some(b)) = (Sample::at(boundary, stroke, 0.0), Sample::at(boundary, stroke, 1.0))
+        let (Some(a), Some(b)) =
+            (Sample::at(boundary, stroke, 0.0, None), Sample::at(boundary, stroke, 1.0, None))
         else {
             continue;
         };
@@ -206,11 +216,13 @@ fn deep(boundary: &Boundary, lip: &Lip, strokes: &[Stroke]) -> Option<Clearance>
             let span = a.point.distance(b.point);
             // Discs about both ends that reach no boundary cover the stretch: it is all on sound surface.
             let sound = !a.off && !b.off && a.apart + b.apart >= span;
-            if sound || left == 0 || bound(&a, &b, span, slope) <= -least + CLOSE {
+            if sound || left == 0 || bound(&a, &b, span, slope) <= -least + close {
                 continue;
             }
             left -= 1;
-            let Some(middle) = Sample::at(boundary, stroke, (a.share + b.share) / 2.0) else { continue };
+            let Some(middle) = Sample::at(boundary, stroke, (a.share + b.share) / 2.0, Some(&a)) else {
+                continue;
+            };
             // The deeper half last, so that it is looked at first.
             if a.deep() > b.deep() {
                 open.extend([(middle, b), (a, middle)]);
@@ -235,7 +247,7 @@ struct Sample<'a> {
 }
 
 impl<'a> Sample<'a> {
-    fn at(boundary: &'a Boundary, stroke: &Stroke, share: f64) -> Option<Self> {
+    fn at(boundary: &'a Boundary, stroke: &Stroke, share: f64, known: Option<&Sample>) -> Option<Self> {
         let point = stroke.a + (stroke.b - stroke.a) * share;
         let (edge, near) = boundary.nearest(point)?;
         Some(Sample {
@@ -245,7 +257,11 @@ impl<'a> Sample<'a> {
             near,
             apart: point.distance(near),
             edge,
-            off: boundary.forbids(point),
+            // Within the disc that reaches no boundary the side is the same as at its centre.
+            off: match known {
+                Some(k) if k.point.distance(point) < k.apart => k.off,
+                _ => boundary.forbids(point),
+            },
         })
     }
 
