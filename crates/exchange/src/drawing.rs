@@ -320,7 +320,7 @@ fn told_by(name: &str, bytes: &[u8]) -> Result<Kind, Trouble> {
         return not("it is text in UTF-16; save it as UTF-8");
     }
     let named_dxf = name.to_lowercase().ends_with(".dxf");
-    let binary = head.iter().any(|b| *b == 0);
+    let binary = head.contains(&0);
     not(match (named_dxf, binary) {
         (true, _) => "it is named like a DXF file, but does not begin with a group code",
         (false, true) => "it holds neither DXF group codes nor an svg element, but binary data",

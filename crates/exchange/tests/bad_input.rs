@@ -79,7 +79,7 @@ fn truncated_file_says_where() {
     let says = refused(cut.as_bytes());
     assert_eq!(
         says,
-        "the drawing is cut off: it ends after the group code on line 19; copy or export it again: a.dxf"
+        "the drawing is cut off: it ends after the group code on line 17; copy or export it again: a.dxf"
     );
     let says = refused(whole[..whole.rfind("0\nENDSEC").expect("an end")].as_bytes());
     assert!(

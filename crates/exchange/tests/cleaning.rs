@@ -181,8 +181,8 @@ fn bad_rows_are_told_and_good_ones_come_through() {
             (4, "bore mm"),
             (5, "name"),
             (6, "width mm"),
+            (7, "name"),
             (7, "hardness Shore A"),
-            (7, "name")
         ],
         "{problems:?}"
     );

@@ -25,7 +25,7 @@ fn identical(loose: Vec<Loose>, sources: &Sources, notes: &mut Notes) -> Vec<Loo
     // Sorted by the smaller of the two x, doubles stand within a narrow window.
     let mut order: Vec<(Piece, usize)> =
         loose.iter().enumerate().map(|(i, l)| (ordered(&l.piece), i)).collect();
-    let cell = |v: f64| (v / ON_TOP).round();
+    let cell = |v: f64| (v / ON_TOP).round() + 0.0;
     order.sort_by(|(a, i), (b, j)| {
         (cell(a.from.x), cell(a.from.y), cell(a.to.x), cell(a.to.y))
             .partial_cmp(&(cell(b.from.x), cell(b.from.y), cell(b.to.x), cell(b.to.y)))
@@ -85,7 +85,8 @@ fn collinear(loose: Vec<Loose>, sources: &Sources, notes: &mut Notes) -> Vec<Loo
             Along { angle: d.to_angle(), offset: d.perp_dot(a), start: s.min(e), end: s.max(e), index }
         })
         .collect();
-    let step = |v: f64, size: f64| (v / size).round();
+    // Adding zero turns -0.0 into 0.0, which sort apart.
+    let step = |v: f64, size: f64| (v / size).round() + 0.0;
     lines.sort_by(|a, b| {
         step(a.angle, 1e-5)
             .total_cmp(&step(b.angle, 1e-5))

@@ -188,7 +188,7 @@ impl<'a> Row<'a> {
                 let unit = quantity.base_unit();
                 let says =
                     format!("{text} is out of range: {value} {unit}, expected {least} to {most} {unit}");
-                self.say(&title, says.replace("  ", " ").trim_end().to_owned());
+                self.say(&title, says.trim_end().to_owned());
                 None
             }
             Err(e) => {

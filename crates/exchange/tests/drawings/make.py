@@ -83,7 +83,7 @@ pair.add_blockref("PIN", (10, 0), dxfattribs={"xscale": 2, "yscale": -0.5, "rota
 frame = doc.blocks.new("FRAME")
 frame.add_lwpolyline([(0, 0), (400, 0), (400, 200, 0, 0, 0.5), (0, 200)], close=True)
 msp.add_blockref("FRAME", (500, 0), dxfattribs={"xscale": -1, "rotation": 90})
-msp.add_blockref("PAIR", (540, 60), dxfattribs={
+msp.add_blockref("PAIR", (340, -330), dxfattribs={
     "rotation": 90, "column_count": 3, "row_count": 2, "column_spacing": 100, "row_spacing": -80})
 pieces = []
 for insert in msp.query("INSERT"):
