@@ -58,10 +58,11 @@ impl InputStage {
 
 /// A figure that is not finite is told in words.
 fn in_words(problem: Problem) -> Problem {
-    let word = |word: &str| match word {
-        "NaN" => "not a number".to_owned(),
-        "inf" | "-inf" => "without limit".to_owned(),
-        other => other.to_owned(),
+    // "NaN°" and "NaN" alike, but no part of a name.
+    let word = |word: &str| match word.trim_matches(|c: char| !c.is_alphanumeric()) {
+        "NaN" => word.replace("NaN", "not a number"),
+        "inf" => word.replace("-inf", "inf").replace("inf", "without limit"),
+        _ => word.to_owned(),
     };
     let says: Vec<String> = problem.says.split(' ').map(word).collect();
     Problem { says: says.join(" "), ..problem }
@@ -112,10 +113,7 @@ pub(crate) fn lower_cups<'a>(
             }
             Ok(_) => {
                 lowered.problem.get_or_insert_with(|| {
-                    format!(
-                        "{} has a size, stiffness, level or friction that is not a positive figure",
-                        cup.tag
-                    )
+                    format!("{} has a size, stiffness, level or friction out of its range", cup.tag)
                 });
             }
             Err(problem) => {

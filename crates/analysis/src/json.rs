@@ -30,6 +30,18 @@ pub fn exit_code(reports: &[Arc<Report>]) -> u8 {
 ///
 /// `file` may be a path: only its last name is printed, so that the object says nothing of the machine. Figures are in
 /// base units whatever unit a person picked, to twelve digits; what is not finite is left out.
+///
+/// ```
+/// use analysis::{Analyst, exit_code, to_json};
+/// use document::{Part, PartId, Project};
+///
+/// let project = Project::new("Tray line 2", Part::rectangle(PartId(1), "Tray blank", 600.0, 400.0)); // mm
+/// let report = Analyst::new().check(&project, project.layouts[0].id);
+/// let text = to_json("jobs/tray.ron", &project, &[report.clone()]);
+/// assert!(text.starts_with(r#"{"format":1,"program":"cupwright "#));
+/// assert!(text.contains(r#""file":"tray.ron""#));
+/// assert_eq!(exit_code(&[report]), 1); // no cups yet, so nothing holds
+/// ```
 pub fn to_json(file: &str, project: &Project, reports: &[Arc<Report>]) -> String {
     let name = Path::new(file)
         .file_name()

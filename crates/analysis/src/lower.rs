@@ -167,10 +167,18 @@ impl CupFacts {
         let positive =
             [spring.axial, spring.lateral, strength.vacuum_force, strength.friction, strength.slide_share];
         let not_negative = [spring.tilt[0], spring.tilt[1], spring.twist, strength.seal_minimum];
-        self.lip.at.is_finite()
+        let corner_fits = match self.lip.shape {
+            LipShape::Rectangle { length, width, corner } => {
+                (0.0..=0.5 * length.min(width)).contains(&corner)
+            }
+            LipShape::Round { .. } | LipShape::Long { .. } => true,
+        };
+        corner_fits
+            && self.lip.at.is_finite()
             && self.lip.turn.is_finite()
             && positive.iter().all(|value| value.is_finite() && *value > 0.0)
             && not_negative.iter().all(|value| value.is_finite() && *value >= 0.0)
+            && strength.slide_share <= 1.0
             && strength.line.length.is_finite()
             && strength.line.length > 0.0
     }

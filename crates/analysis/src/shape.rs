@@ -114,13 +114,14 @@ impl Regions {
             self.held.push(found);
             return region;
         }
-        let region = Arc::new(geometry::landing_region(
-            &drawing.outline.0,
-            &drawing.loops(),
-            &key.shape,
-            key.turn,
-            key.margin,
-        ));
+        let outline = &drawing.outline.0;
+        // A lip or margin beyond the part has no place on it, however absurd its figure.
+        let widest = outline.outer.bounds().map_or(0.0, |bounds| bounds.min.distance(bounds.max));
+        let region = if key.shape.size().max_element() + key.margin > widest {
+            Arc::default()
+        } else {
+            Arc::new(geometry::landing_region(outline, &drawing.loops(), &key.shape, key.turn, key.margin))
+        };
         self.made += 1;
         if self.held.len() >= REGIONS_KEPT {
             self.held.remove(0);

@@ -261,6 +261,23 @@ fn a_factor_with_little_to_spare_is_watched_and_below_one_it_drops() {
 }
 
 #[test]
+fn of_many_short_motions_the_worst_are_worked_out_and_the_others_point_to_them() {
+    let motions = (1..=8).map(|i| still(i, &format!("Lift {i}"), 10.0 + f64::from(i))).collect();
+    let report = check(&with_motions(motions));
+    let remedies: Vec<&str> = report
+        .findings
+        .iter()
+        .filter(|f| f.rule == "factor.under_required")
+        .map(|f| f.remedy.as_str())
+        .collect();
+    assert_eq!(remedies.len(), 8);
+    assert!(remedies[..6].iter().all(|remedy| remedy.starts_with("One of: ")), "{remedies:#?}");
+    // 9.73 of 11 and of 12: F / (m g) is of first degree in the vacuum force.
+    assert_eq!(remedies[6], "Needs 1.23 times the vacuum force; mend lift 8 first and see what is left.");
+    assert_eq!(remedies[7], "Needs 1.13 times the vacuum force; mend lift 8 first and see what is left.");
+}
+
+#[test]
 fn one_cup_and_cups_in_line() {
     let mut project = holding();
     edit_layout(&mut project, |layout| {

@@ -181,7 +181,7 @@ fn same(remembered: &Report, cold: &Report) -> Result<(), TestCaseError> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 24, max_shrink_iters: 200, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 24, max_shrink_iters: 200, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn remembered_equals_cold(steps in proptest::collection::vec(step(), 1..14)) {

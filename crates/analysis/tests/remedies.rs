@@ -30,7 +30,7 @@ fn shape() -> impl Strategy<Value = LipShape> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 48, max_shrink_iters: 100, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 32, max_shrink_iters: 100, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn a_move_that_is_offered_lands(
