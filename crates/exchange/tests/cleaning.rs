@@ -1,5 +1,7 @@
 //! What cleaning makes of drawings as people draw them.
 
+#![allow(clippy::panic, clippy::expect_used, reason = "a test may fail")]
+
 use exchange::{DiagnosticSeverity, Drawing, ImportOptions, read_drawing_bytes};
 
 fn line(a: (f64, f64), b: (f64, f64)) -> String {

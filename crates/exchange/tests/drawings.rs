@@ -3,6 +3,8 @@
 //! `drawings/make.py` wrote the files with ezdxf 1.4 and printed the areas: closed forms where there are any, else
 //! ezdxf's flattening at 1e-5 mm and shapely's polygon area. They are copied here as printed.
 
+#![allow(clippy::panic, clippy::expect_used, reason = "a test may fail")]
+
 use exchange::{DiagnosticSeverity, Drawing, DrawingUnit, ImportOptions, UnitFrom, read_drawing};
 use std::path::{Path, PathBuf};
 

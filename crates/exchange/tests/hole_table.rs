@@ -1,5 +1,7 @@
 //! The hole table of a project made from a drawing.
 
+#![allow(clippy::panic, clippy::expect_used, reason = "a test may fail")]
+
 use exchange::{ImportOptions, hole_table_csv, new_project_from_drawing, read_drawing_bytes};
 use std::sync::Arc;
 

@@ -1,5 +1,7 @@
 //! Random outlines and random damage.
 
+#![allow(clippy::panic, clippy::expect_used, reason = "a test may fail")]
+
 use exchange::{ImportOptions, read_drawing_bytes};
 use proptest::prelude::*;
 use std::f64::consts::TAU;
