@@ -295,6 +295,14 @@ fn one_cup_and_cups_in_line() {
     );
     assert!(finding.remedy.starts_with("Add a cup off the line, for instance at (300.0, "));
 
+    let mut balanced = project.clone();
+    edit_layout(&mut balanced, |layout| layout.cups.iter_mut().for_each(|cup| cup.at.y = 200.0));
+    let says = said(&check(&balanced), "arrangement.few").says.clone();
+    assert_eq!(
+        says,
+        "C1 and C2 are in line: only the lips\u{2019} tilt would carry a tipping moment about their line."
+    );
+
     // Without any tilt stiffness nothing carries it.
     Arc::make_mut(&mut project.models[0]).tilt_reduction = Sourced::stated(0.0);
     let report = check(&project);
