@@ -15,7 +15,7 @@ use units::Quantity;
 
 /// Motions whose remedies are worked out in full, worst first: each takes some forty solutions of the motion, which a
 /// drag has no time for in every one of many. What mends these is tried on the others next.
-const IN_FULL: usize = 6;
+const IN_FULL: usize = 4;
 
 pub(super) const INFO: RuleInfo = RuleInfo {
     id: "factor.under_required",
