@@ -24,6 +24,8 @@ const SAME: f64 = 1e-5;
 const TOLERANCE: f64 = 0.01;
 /// Loops around less than this (mm²) enclose nothing.
 const SMALLEST_AREA: f64 = 1e-6;
+/// Outlines with more lines and arcs than this are not searched for crossings: it would take minutes.
+const MOST_CHECKED: usize = 50_000;
 /// Open ends listed one by one; the rest are counted.
 const LISTED: usize = 20;
 
@@ -239,6 +241,14 @@ fn parts(
     let mut out = Vec::with_capacity(found.len());
     for (i, (_, source, outline)) in found.into_iter().enumerate() {
         let name = if many { format!("Part {}", i + 1) } else { "Part".to_owned() };
+        let segments =
+            outline.outer.vertices.len() + outline.holes.iter().map(|h| h.vertices.len()).sum::<usize>();
+        if segments > MOST_CHECKED {
+            let what = format!("{name} has {segments} lines and arcs; it was not searched for crossings");
+            notes.add(DiagnosticSeverity::Warning, what, || sources.place(source));
+            out.push(ImportedPart { name, outline });
+            continue;
+        }
         for problem in geometry::validate(&outline) {
             let what = format!("{name}: {problem}");
             notes.add(DiagnosticSeverity::Warning, what, || sources.place(source));
