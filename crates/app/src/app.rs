@@ -1,0 +1,438 @@
+//! The program in its window: holds the document's history and everything that is not in the document, follows drags,
+//! keeps the report in step, and carries out what panels ask for.
+
+use crate::{
+    command::Command,
+    dialogs::{self, Dialog},
+    files::FilePicker,
+    panels,
+    plan::{self, Drag, PlanState, Tool},
+    prefs::{Prefs, Shade},
+    theme,
+    view::{Action, View},
+};
+use analysis::{Analyst, Report};
+use document::{CupId, Edit, History, LayoutId, MotionId, Project, Stamp};
+use egui::Key;
+use glam::DVec2;
+use std::{
+    collections::{BTreeSet, HashMap},
+    path::PathBuf,
+    sync::Arc,
+    time::{Duration, Instant},
+};
+
+/// The file a project came from or was saved to.
+#[derive(Debug, Clone)]
+pub struct OpenFile {
+    /// Where.
+    pub path: PathBuf,
+    /// Its content when last read or written here.
+    pub stamp: Stamp,
+}
+
+/// What the program starts with.
+pub struct Setup {
+    /// Asks for files.
+    pub picker: Box<dyn FilePicker>,
+    /// Folder for preferences and the recovery journal; `None` keeps neither (tests).
+    pub folder: Option<PathBuf>,
+    /// Project or drawing to open.
+    pub open: Option<PathBuf>,
+}
+
+/// The program.
+pub struct Cupwright {
+    pub(crate) history: History,
+    pub(crate) layout: LayoutId,
+    pub(crate) file: Option<OpenFile>,
+    pub(crate) analyst: Analyst,
+    pub(crate) report: Arc<Report>,
+    reported: Option<(Arc<Project>, LayoutId, units::UnitChoice)>,
+    /// Camera, tool, drag.
+    pub plan: PlanState,
+    pub(crate) selection: BTreeSet<CupId>,
+    pub(crate) motion: Option<MotionId>,
+    pub(crate) dialog: Option<Dialog>,
+    pub(crate) prefs: Prefs,
+    pub(crate) folder: Option<PathBuf>,
+    pub(crate) recovery: crate::session::Recovery,
+    pub(crate) picker: Box<dyn FilePicker>,
+    pub(crate) panels: panels::PanelState,
+    pub(crate) notice: Option<(String, Instant)>,
+    pub(crate) leaving: bool,
+    overhangs: HashMap<CupId, Vec<geometry::Overhang>>,
+    check_time: Duration,
+    looked_outside: Instant,
+    installed: bool,
+}
+
+impl Cupwright {
+    /// Starts with what `setup` names, or with the finished demo.
+    pub fn new(setup: Setup) -> Self {
+        let prefs =
+            setup.folder.as_ref().map(|f| Prefs::read(&f.join("preferences.ron"))).unwrap_or_default();
+        let project = crate::session::demo_project();
+        let layout = project.layouts.first().map_or(LayoutId(0), |l| l.id);
+        let mut analyst = Analyst::new();
+        let report = analyst.check(&project, layout);
+        let mut app = Self {
+            history: History::new(project),
+            layout,
+            file: None,
+            analyst,
+            report,
+            reported: None,
+            plan: PlanState { fit: true, ..PlanState::default() },
+            selection: BTreeSet::new(),
+            motion: None,
+            dialog: None,
+            recovery: crate::session::Recovery::default(),
+            picker: setup.picker,
+            panels: panels::PanelState::default(),
+            notice: None,
+            leaving: false,
+            overhangs: HashMap::new(),
+            check_time: Duration::ZERO,
+            looked_outside: Instant::now(),
+            installed: false,
+            prefs,
+            folder: setup.folder,
+        };
+        app.plan.show = plan::Show { grid: app.prefs.grid, snap: app.prefs.snap, loads: app.prefs.loads };
+        app.panels.guide = !app.prefs.guide_read && setup.open.is_none();
+        app.begin_recovery();
+        if let Some(path) = setup.open {
+            app.open_any(&path);
+        }
+        app
+    }
+
+    /// The project as last committed.
+    pub fn project(&self) -> &Arc<Project> {
+        self.history.committed()
+    }
+
+    /// What is known about the layout shown.
+    pub fn report(&self) -> &Arc<Report> {
+        &self.report
+    }
+
+    /// Selected cups.
+    pub fn selection(&self) -> &BTreeSet<CupId> {
+        &self.selection
+    }
+
+    /// One frame.
+    pub fn ui(&mut self, ui: &mut egui::Ui) {
+        let ctx = ui.ctx().clone();
+        self.logic(&ctx);
+        let view = self.view(theme::tokens(ui.visuals().dark_mode));
+        let mut actions = Vec::new();
+        let status = panels::Status {
+            check_time: self.check_time,
+            notice: self.notice.as_ref().map(|(text, _)| text.clone()),
+            recent: self.prefs.recent.clone(),
+        };
+        panels::window_ui(
+            ui,
+            &view,
+            &mut self.panels,
+            &mut self.plan,
+            &self.overhangs,
+            &status,
+            &mut actions,
+        );
+        if let Some(mut dialog) = self.dialog.take() {
+            let effect = dialogs::dialog_ui(&ctx, &view, &mut dialog, &self.prefs, &mut actions);
+            if let Some(effect) = self.carry_out(effect, dialog) {
+                self.dialog = Some(effect);
+            }
+        }
+        if std::mem::take(&mut self.panels.guide_put_away) {
+            self.prefs.guide_read = true;
+            self.keep_prefs();
+        }
+        let any = !actions.is_empty();
+        for action in actions {
+            self.perform(&ctx, &view, action);
+        }
+        if any || self.plan.drag.is_some() {
+            ctx.request_repaint();
+        }
+    }
+
+    /// Everything that happens before anything is drawn, so that all panels of a frame show one state.
+    fn logic(&mut self, ctx: &egui::Context) {
+        if !self.installed {
+            theme::install(ctx);
+            self.installed = true;
+        }
+        ctx.set_theme(match self.prefs.shade {
+            Shade::Desktop => egui::ThemePreference::System,
+            Shade::Light => egui::ThemePreference::Light,
+            Shade::Dark => egui::ThemePreference::Dark,
+        });
+        let zoom = self.prefs.text_size;
+        if (ctx.zoom_factor() - zoom).abs() > 1e-3 {
+            ctx.set_zoom_factor(zoom);
+        }
+        self.refresh();
+        self.follow_drag(ctx);
+        if self.dialog.is_none() {
+            for command in Command::pressed(ctx) {
+                let view = self.view(theme::tokens(false));
+                self.perform(ctx, &view, Action::Run(command));
+            }
+            self.keys(ctx);
+        }
+        self.take_dropped(ctx);
+        self.guard_leaving(ctx);
+        self.look_outside(ctx);
+        self.refresh();
+        self.keep_journal();
+        if self.notice.as_ref().is_some_and(|(_, since)| since.elapsed() > Duration::from_secs(8)) {
+            self.notice = None;
+        }
+    }
+
+    /// One frame's read-only state.
+    pub fn view(&self, tokens: theme::Tokens) -> View {
+        let project = self.history.shown().clone();
+        let layout = project
+            .layout(self.layout)
+            .or(project.layouts.first())
+            .cloned()
+            .unwrap_or_else(crate::session::no_layout);
+        let part = project
+            .part(layout.part)
+            .or(project.parts.first())
+            .cloned()
+            .unwrap_or_else(crate::session::no_part);
+        View {
+            layout,
+            part,
+            report: self.report.clone(),
+            selection: self.selection.clone(),
+            motion: self.motion,
+            units: self.prefs.unit_choice(),
+            tokens,
+            file_name: self
+                .file
+                .as_ref()
+                .and_then(|f| f.path.file_name())
+                .map(|n| n.to_string_lossy().into_owned()),
+            unsaved: self.history.unsaved(),
+            undo: self.history.undo_name().map(str::to_owned),
+            redo: self.history.redo_name().map(str::to_owned),
+            dragging: self.plan.drag.is_some(),
+            project,
+        }
+    }
+
+    /// Brings report, overhangs, landing region and selection in step with the project shown.
+    fn refresh(&mut self) {
+        let project = self.history.shown().clone();
+        if project.layout(self.layout).is_none()
+            && let Some(first) = project.layouts.first()
+        {
+            self.layout = first.id;
+        }
+        let units = self.prefs.unit_choice();
+        let stale = !self
+            .reported
+            .as_ref()
+            .is_some_and(|(p, l, u)| Arc::ptr_eq(p, &project) && *l == self.layout && *u == units);
+        if stale {
+            let start = Instant::now();
+            self.analyst.set_units(units);
+            self.report = self.analyst.check(&project, self.layout);
+            self.check_time = start.elapsed();
+            self.overhangs.clear();
+            for cup in &self.report.cups {
+                if cup.clearance.is_some_and(|c| c.distance < 0.0) {
+                    self.overhangs.insert(cup.id, self.analyst.overhang(&project, self.layout, cup.id));
+                }
+            }
+            if let Some(layout) = project.layout(self.layout) {
+                self.selection.retain(|id| layout.cups.iter().any(|c| c.id == *id));
+            }
+            if self.motion.is_some_and(|m| project.motion(m).is_none()) {
+                self.motion = None;
+            }
+            self.reported = Some((project.clone(), self.layout, units));
+        }
+        self.refresh_landing(&project);
+    }
+
+    fn refresh_landing(&mut self, project: &Project) {
+        let wanted = match (&self.plan.drag, &self.plan.tool) {
+            (Some(Drag::Cups { grabbed, .. }), _) => project
+                .layout(self.layout)
+                .and_then(|l| l.cups.iter().find(|c| c.id == *grabbed))
+                .map(|c| (c.model.clone(), c.turn_deg)),
+            (_, Tool::Place { model, turn_deg }) => Some((model.clone(), *turn_deg)),
+            _ => None,
+        };
+        let region =
+            wanted.and_then(|(model, turn)| self.analyst.landing_region(project, self.layout, &model, turn));
+        let same = match (&region, &self.plan.landing) {
+            (Some(new), Some(old)) => Arc::ptr_eq(new, &old.region),
+            (None, None) => true,
+            _ => false,
+        };
+        if !same {
+            self.plan.landing =
+                region.map(|region| plan::Landing { triangles: plan::landing_triangles(&region), region });
+        }
+    }
+
+    /// Follows the drag under way from this frame's pointer.
+    fn follow_drag(&mut self, ctx: &egui::Context) {
+        let Some(drag) = self.plan.drag.clone() else { return };
+        let Some(rect) = self.plan.rect else { return };
+        let (pointer, down, escape, free) = ctx.input(|i| {
+            (i.pointer.latest_pos(), i.pointer.primary_down(), i.key_pressed(Key::Escape), i.modifiers.alt)
+        });
+        let edits = matches!(drag, Drag::Cups { .. } | Drag::Corner { .. } | Drag::Edge { .. });
+        if escape {
+            self.history.abandon();
+            self.end_drag();
+            self.say("Put back where it was.");
+            return;
+        }
+        if edits && !self.history.in_transaction() {
+            self.history.begin();
+        }
+        if let Some(pointer) = pointer {
+            let view = self.view(theme::tokens(false));
+            let committed = self.history.committed().clone();
+            let part = committed.part(view.part.id).cloned().unwrap_or_else(|| view.part.clone());
+            if let Some(edit) = plan::preview(&view, &part, &mut self.plan, rect, pointer, free)
+                && let Err(error) = self.history.preview(edit)
+            {
+                self.notice = Some((error.to_string(), Instant::now()));
+            }
+        }
+        if !down {
+            if let (Drag::Box { from, add }, Some(pointer)) = (&drag, pointer) {
+                let view = self.view(theme::tokens(false));
+                self.selection =
+                    plan::boxed(&view, *from, self.plan.camera.part_from_screen(rect, pointer), *add);
+            }
+            if edits {
+                self.history.commit();
+            }
+            self.end_drag();
+        }
+        self.refresh();
+    }
+
+    fn end_drag(&mut self) {
+        self.plan.drag = None;
+        self.plan.guides.clear();
+    }
+
+    /// Arrow keys and Escape, which are not commands.
+    fn keys(&mut self, ctx: &egui::Context) {
+        if ctx.text_edit_focused() || egui::Popup::is_any_open(ctx) {
+            return;
+        }
+        let (step, direction, escape) = ctx.input(|i| {
+            let step = if i.modifiers.command {
+                0.1
+            } else if i.modifiers.shift {
+                10.0
+            } else {
+                1.0
+            };
+            let mut d = DVec2::ZERO;
+            for (key, by) in [
+                (Key::ArrowLeft, DVec2::NEG_X),
+                (Key::ArrowRight, DVec2::X),
+                (Key::ArrowUp, DVec2::Y),
+                (Key::ArrowDown, DVec2::NEG_Y),
+            ] {
+                d += by * i.num_presses(key) as f64;
+            }
+            (step, d, i.key_pressed(Key::Escape))
+        });
+        if direction != DVec2::ZERO && !self.selection.is_empty() && self.plan.drag.is_none() {
+            let view = self.view(theme::tokens(false));
+            match plan::nudge(&view, direction * step) {
+                Some(edit) => self.apply(edit),
+                None => self.say("What is selected is locked. Unlock it (L) to move it."),
+            }
+        }
+        if escape && self.plan.drag.is_none() {
+            if self.plan.tool != Tool::Select {
+                self.plan.tool = Tool::Select;
+                self.plan.guides.clear();
+            } else {
+                self.selection.clear();
+            }
+        }
+    }
+
+    /// One committed change; a refused one is said, never half done.
+    pub(crate) fn apply(&mut self, edit: Edit) {
+        let new: Vec<CupId> = added_cups(&edit);
+        let placing = matches!(self.plan.tool, Tool::Place { .. });
+        match self.history.apply(edit) {
+            Ok(()) if !new.is_empty() && !placing => self.selection = new.into_iter().collect(),
+            Ok(()) => {}
+            Err(error) => self.say(&error.to_string()),
+        }
+        self.refresh();
+    }
+
+    /// A line in the status bar.
+    pub(crate) fn say(&mut self, text: &str) {
+        self.notice = Some((text.to_owned(), Instant::now()));
+    }
+
+    fn take_dropped(&mut self, ctx: &egui::Context) {
+        let dropped: Vec<PathBuf> =
+            ctx.input(|i| i.raw.dropped_files.iter().map(|f| f.path().to_owned()).collect());
+        if let Some(path) = dropped.first() {
+            let path = path.clone();
+            self.guarded(dialogs::Pending::Open(path));
+        }
+    }
+
+    /// Once every two seconds while in use: has someone else changed the open file?
+    fn look_outside(&mut self, ctx: &egui::Context) {
+        if self.looked_outside.elapsed() < Duration::from_secs(2)
+            || self.dialog.is_some()
+            || !ctx.input(|i| i.focused)
+        {
+            return;
+        }
+        self.looked_outside = Instant::now();
+        if let Some(file) = &self.file
+            && self.recovery.outside_seen.as_ref() != Some(&file.stamp)
+            && document::changed_outside(&file.path, &file.stamp)
+        {
+            self.recovery.outside_seen = Some(file.stamp.clone());
+            self.dialog = Some(Dialog::ChangedOutside);
+        }
+    }
+
+    fn guard_leaving(&mut self, ctx: &egui::Context) {
+        if ctx.input(|i| i.viewport().close_requested()) && !self.leaving && self.history.unsaved() {
+            ctx.send_viewport_cmd(egui::ViewportCommand::CancelClose);
+            self.dialog = Some(Dialog::Unsaved { then: dialogs::Pending::Quit });
+        }
+        if self.leaving {
+            ctx.send_viewport_cmd(egui::ViewportCommand::Close);
+        }
+    }
+}
+
+fn added_cups(edit: &Edit) -> Vec<CupId> {
+    match edit {
+        Edit::AddCups { cups, .. } => cups.iter().map(|c| c.id).collect(),
+        Edit::Together { edits, .. } => edits.iter().flat_map(added_cups).collect(),
+        _ => Vec::new(),
+    }
+}

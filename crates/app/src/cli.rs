@@ -1,0 +1,327 @@
+//! The command line: the same checks, drawings and sheets as in the window, for scripts and reviews.
+
+use crate::outputs::{OutputError, write_sheet, write_whole};
+use analysis::{Analyst, Report, Severity};
+use clap::{Parser, Subcommand, ValueEnum};
+use document::Project;
+use exchange::{DiagnosticSeverity, DrawingUnit, ImportOptions};
+use std::{
+    io::Write as _,
+    path::{Path, PathBuf},
+    process::ExitCode,
+    sync::Arc,
+};
+use units::UnitChoice;
+
+/// A finding fails.
+const FAILS: u8 = 1;
+/// Something could not be read, written or shown.
+const COULD_NOT: u8 = 2;
+
+/// Suction-cup layouts, checked: which cups, how many, where, and whether the tool keeps the part through every motion.
+#[derive(Debug, Parser)]
+#[command(name = "cupwright", version, about, args_conflicts_with_subcommands = true, after_help = AFTER_HELP)]
+struct Arguments {
+    /// Project (.ron) or drawing (.dxf, .svg) to open in the window; without one a demo opens
+    file: Option<PathBuf>,
+    #[command(subcommand)]
+    command: Option<Task>,
+}
+
+const AFTER_HELP: &str = "\
+Exit status: 0 holds as modelled, 1 a finding fails, 2 could not read, write or open a window.
+Figures assist, and do not replace, the judgement of a competent person, a trial pick with the real part, local codes
+and the machine's risk assessment.";
+
+#[derive(Debug, Subcommand)]
+enum Task {
+    /// Verdict, findings and figures of projects
+    Check {
+        /// Projects
+        #[arg(required_unless_present = "rules")]
+        files: Vec<PathBuf>,
+        /// One JSON object a line instead of text (crates/analysis/schema/check.schema.json)
+        #[arg(long)]
+        json: bool,
+        /// List the rules behind the findings and leave
+        #[arg(long)]
+        rules: bool,
+    },
+    /// The layout sheet as PDF, SVG or PNG
+    Sheet {
+        /// Project
+        file: PathBuf,
+        /// Where to write; the ending decides
+        #[arg(short, long)]
+        output: PathBuf,
+        /// Paper, landscape
+        #[arg(long, value_enum, default_value = "a3")]
+        paper: PaperArgument,
+        /// Lengths on the sheet
+        #[arg(long, value_enum, default_value = "mm")]
+        unit: SheetUnit,
+    },
+    /// A new project from a DXF or SVG drawing
+    Import {
+        /// Drawing
+        drawing: PathBuf,
+        /// Project to write
+        #[arg(short, long)]
+        output: PathBuf,
+        /// Unit of the drawing, over what the file says
+        #[arg(long, value_enum)]
+        unit: Option<UnitArgument>,
+        /// Join ends nearer than this, mm
+        #[arg(long, default_value_t = 0.05)]
+        gap: f64,
+        /// Read only these layers (repeat for several)
+        #[arg(long)]
+        layer: Vec<String>,
+        /// What was read, mended and skipped as JSON
+        #[arg(long)]
+        json: bool,
+    },
+    /// The hole table
+    Export {
+        /// Project
+        file: PathBuf,
+        /// Table to write: one row a cup, millimetres from the datum
+        #[arg(long)]
+        csv: PathBuf,
+    },
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum PaperArgument {
+    A4,
+    A3,
+    A2,
+    A1,
+    Letter,
+    Tabloid,
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum SheetUnit {
+    Mm,
+    In,
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum UnitArgument {
+    Mm,
+    Cm,
+    M,
+    In,
+    Ft,
+}
+
+impl From<PaperArgument> for sheet::Paper {
+    fn from(paper: PaperArgument) -> Self {
+        match paper {
+            PaperArgument::A4 => Self::A4,
+            PaperArgument::A3 => Self::A3,
+            PaperArgument::A2 => Self::A2,
+            PaperArgument::A1 => Self::A1,
+            PaperArgument::Letter => Self::Letter,
+            PaperArgument::Tabloid => Self::Tabloid,
+        }
+    }
+}
+
+impl From<UnitArgument> for DrawingUnit {
+    fn from(unit: UnitArgument) -> Self {
+        match unit {
+            UnitArgument::Mm => Self::Millimetre,
+            UnitArgument::Cm => Self::Centimetre,
+            UnitArgument::M => Self::Metre,
+            UnitArgument::In => Self::Inch,
+            UnitArgument::Ft => Self::Foot,
+        }
+    }
+}
+
+/// Why a command could not be carried out.
+#[derive(Debug, thiserror::Error)]
+enum TaskError {
+    #[error(transparent)]
+    File(#[from] document::FileError),
+    #[error(transparent)]
+    Import(#[from] exchange::ImportError),
+    #[error(transparent)]
+    Output(#[from] OutputError),
+    #[error("could not print: {0}")]
+    Print(#[from] std::io::Error),
+    #[error("{0}")]
+    Window(String),
+}
+
+/// Reads the arguments, does what they say, and gives the exit status.
+pub fn main() -> ExitCode {
+    let arguments = match Arguments::try_parse() {
+        Ok(arguments) => arguments,
+        Err(error) => {
+            let asked = !error.use_stderr();
+            let _ = error.print();
+            return if asked { ExitCode::SUCCESS } else { ExitCode::from(COULD_NOT) };
+        }
+    };
+    match run(arguments) {
+        Ok(status) => ExitCode::from(status),
+        // A reader that closes the pipe early has had enough; that is not an error.
+        Err(TaskError::Print(error)) if error.kind() == std::io::ErrorKind::BrokenPipe => ExitCode::SUCCESS,
+        Err(error) => {
+            let _ = writeln!(std::io::stderr(), "cupwright: {error}");
+            ExitCode::from(COULD_NOT)
+        }
+    }
+}
+
+fn run(arguments: Arguments) -> Result<u8, TaskError> {
+    let mut out = std::io::stdout().lock();
+    match arguments.command {
+        None => crate::run_window(arguments.file).map(|()| 0).map_err(|e| TaskError::Window(format!("no window could be opened, {e}. Without a display use 'cupwright check FILE' or 'cupwright sheet FILE -o OUT.pdf'"))),
+        Some(Task::Check { rules: true, .. }) => {
+            for rule in analysis::catalogue() {
+                writeln!(out, "{}: {}\n  {}\n  fail: {}\n  watch: {}", rule.id, rule.title, rule.explains, rule.fail, rule.watch)?;
+            }
+            Ok(0)
+        }
+        Some(Task::Check { files, json, .. }) => check(&mut out, &files, json),
+        Some(Task::Sheet { file, output, paper, unit }) => {
+            let (project, reports) = checked(&file)?;
+            let length = match unit {
+                SheetUnit::Mm => units::LengthUnit::Millimetre,
+                SheetUnit::In => units::LengthUnit::Inch,
+            };
+            let options = sheet::SheetOptions { paper: paper.into(), units: UnitChoice { length, ..UnitChoice::default() } };
+            for report in reports.iter().take(1) {
+                write_sheet(&project, report, &options, &output)?;
+            }
+            Ok(0)
+        }
+        Some(Task::Import { drawing, output, unit, gap, layer, json }) => {
+            let options = ImportOptions { unit: unit.map(Into::into), gap_mm: gap, layers: (!layer.is_empty()).then_some(layer) };
+            import(&mut out, &drawing, &output, &options, json)
+        }
+        Some(Task::Export { file, csv }) => {
+            let (project, reports) = checked(&file)?;
+            for report in reports.iter().take(1) {
+                write_whole(&csv, exchange::hole_table_csv(&project, report).as_bytes())?;
+            }
+            Ok(0)
+        }
+    }
+}
+
+fn checked(path: &Path) -> Result<(Project, Vec<Arc<Report>>), TaskError> {
+    let (project, _) = document::open(path)?;
+    let mut analyst = Analyst::new();
+    let reports = project.layouts.iter().map(|l| analyst.check(&project, l.id)).collect();
+    Ok((project, reports))
+}
+
+fn check(out: &mut impl std::io::Write, files: &[PathBuf], json: bool) -> Result<u8, TaskError> {
+    let mut status = 0;
+    for file in files {
+        match checked(file) {
+            Ok((project, reports)) => {
+                let name = file.file_name().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default();
+                if json {
+                    writeln!(out, "{}", analysis::to_json(&name, &project, &reports))?;
+                } else {
+                    for report in &reports {
+                        print_report(out, &name, report, reports.len() > 1)?;
+                    }
+                }
+                if reports.iter().any(|r| r.verdict.severity == Severity::Fail) {
+                    status = status.max(FAILS);
+                }
+            }
+            // One unreadable file does not keep the others from being checked.
+            Err(error) => {
+                writeln!(std::io::stderr(), "cupwright: {error}")?;
+                status = COULD_NOT;
+            }
+        }
+    }
+    Ok(status)
+}
+
+fn print_report(
+    out: &mut impl std::io::Write,
+    file: &str,
+    report: &Report,
+    several: bool,
+) -> std::io::Result<()> {
+    let layout = if several { format!(", {}", report.layout_name) } else { String::new() };
+    writeln!(out, "{file}{layout}: {}", report.verdict.sentence)?;
+    if !report.verdict.detail.is_empty() {
+        writeln!(out, "  {}", report.verdict.detail)?;
+    }
+    for motion in &report.motions {
+        match &motion.outcome {
+            Ok(outcome) => {
+                let cup = report
+                    .cups
+                    .iter()
+                    .find(|c| c.id == outcome.governing_cup)
+                    .map_or("?", |c| c.tag.as_str());
+                let limit =
+                    if outcome.governing_limit == mechanics::LipLimit::Seal { "seal" } else { "slide" };
+                let factor = if outcome.factor.is_finite() {
+                    format!("{:.2}", outcome.factor)
+                } else {
+                    "not loaded".to_owned()
+                };
+                writeln!(
+                    out,
+                    "  {}: factor {factor} of {:.2}, {cup} {limit}",
+                    motion.name, motion.required_factor
+                )?;
+            }
+            Err(reason) => writeln!(out, "  {}: no figure, {reason}", motion.name)?,
+        }
+    }
+    for finding in &report.findings {
+        let word = crate::severity_word(finding.severity);
+        let remedy = match &finding.accepted {
+            Some(reason) => format!("accepted: {reason}"),
+            None => finding.remedy.clone(),
+        };
+        writeln!(out, "  {word}: {} {remedy} [{}]", finding.says, finding.rule)?;
+    }
+    Ok(())
+}
+
+fn import(
+    out: &mut impl std::io::Write,
+    path: &Path,
+    output: &Path,
+    options: &ImportOptions,
+    json: bool,
+) -> Result<u8, TaskError> {
+    let drawing = exchange::read_drawing(path, options)?;
+    let name =
+        path.file_stem().map_or_else(|| "New project".to_owned(), |s| s.to_string_lossy().into_owned());
+    let project = exchange::new_project_from_drawing(&drawing, &name);
+    document::save(&project, output, None)?;
+    if json {
+        writeln!(out, "{}", exchange::import_json(&drawing))?;
+        return Ok(0);
+    }
+    for part in &drawing.parts {
+        let size = part.outline.outer.bounds().map_or(glam::DVec2::ZERO, |b| b.max - b.min);
+        writeln!(out, "{}: {:.1} × {:.1} mm, {} holes", part.name, size.x, size.y, part.outline.holes.len())?;
+    }
+    for d in &drawing.diagnostics {
+        let word = match d.severity {
+            DiagnosticSeverity::Mended => "mended",
+            DiagnosticSeverity::Skipped => "skipped",
+            DiagnosticSeverity::Warning => "check",
+        };
+        writeln!(out, "  {word}: {} ({}×) {}", d.what, d.count, d.place)?;
+    }
+    writeln!(out, "wrote {}", output.display())?;
+    Ok(0)
+}

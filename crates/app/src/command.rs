@@ -1,0 +1,242 @@
+//! Everything a person can do by name: one list feeds the menu, the palette and the shortcuts.
+
+use egui::{Key, KeyboardShortcut, Modifiers};
+
+/// One action with a name; what each does is its label below.
+#[expect(missing_docs, reason = "the labels in the table say it, once")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Command {
+    NewProject,
+    Open,
+    OpenDemo,
+    Save,
+    SaveAs,
+    ImportDrawing,
+    ExportSheet,
+    ExportHoleTable,
+    Quit,
+    Undo,
+    Redo,
+    SelectAll,
+    SelectNone,
+    SelectNext,
+    SelectPrevious,
+    Duplicate,
+    Delete,
+    Lock,
+    MirrorAcrossVertical,
+    MirrorAcrossHorizontal,
+    ArrayRows,
+    ArrayRing,
+    AlignX,
+    AlignY,
+    SpaceX,
+    SpaceY,
+    CupLibrary,
+    ToolSelect,
+    ToolPlace,
+    SketchOutline,
+    SketchHole,
+    SketchKeepOut,
+    EditOutline,
+    ZoomIn,
+    ZoomOut,
+    ZoomFit,
+    ZoomSelection,
+    ToggleGrid,
+    ToggleSnap,
+    ToggleLoads,
+    ToggleTheme,
+    LargerText,
+    SmallerText,
+    Units,
+    SheetFields,
+    Rules,
+    Palette,
+    Guide,
+    About,
+}
+
+/// Where a command stands in the menu.
+#[expect(missing_docs, reason = "the labels below say it, once")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Group {
+    File,
+    Edit,
+    Cups,
+    Part,
+    Plan,
+    Help,
+}
+
+impl Group {
+    /// In menu order.
+    pub const ALL: [Self; 6] = [Self::File, Self::Edit, Self::Cups, Self::Part, Self::Plan, Self::Help];
+
+    /// Menu heading.
+    pub fn label(self) -> &'static str {
+        match self {
+            Self::File => "File",
+            Self::Edit => "Edit",
+            Self::Cups => "Cups",
+            Self::Part => "Part",
+            Self::Plan => "Plan",
+            Self::Help => "Help",
+        }
+    }
+}
+
+const CTRL: Modifiers = Modifiers::COMMAND;
+const CTRL_SHIFT: Modifiers =
+    Modifiers { alt: false, ctrl: false, shift: true, mac_cmd: false, command: true };
+
+use Command as C;
+use Group as G;
+
+/// Command, group, label, shortcut; the order is the menu's.
+type Row = (Command, Group, &'static str, Option<(Modifiers, Key)>);
+const TABLE: &[Row] = &[
+    (C::NewProject, G::File, "New project…", Some((CTRL, Key::N))),
+    (C::Open, G::File, "Open…", Some((CTRL, Key::O))),
+    (C::OpenDemo, G::File, "Open a demo…", None),
+    (C::Save, G::File, "Save", Some((CTRL, Key::S))),
+    (C::SaveAs, G::File, "Save as…", Some((CTRL_SHIFT, Key::S))),
+    (C::ImportDrawing, G::File, "Import drawing…", Some((CTRL, Key::I))),
+    (C::ExportSheet, G::File, "Layout sheet…", Some((CTRL, Key::P))),
+    (C::ExportHoleTable, G::File, "Hole table as CSV…", None),
+    (C::Quit, G::File, "Quit", Some((CTRL, Key::Q))),
+    (C::Undo, G::Edit, "Undo", Some((CTRL, Key::Z))),
+    (C::Redo, G::Edit, "Redo", Some((CTRL_SHIFT, Key::Z))),
+    (C::SelectAll, G::Edit, "Select all cups", Some((CTRL, Key::A))),
+    (C::SelectNone, G::Edit, "Select nothing", Some((CTRL_SHIFT, Key::A))),
+    (C::SelectNext, G::Edit, "Next cup", Some((Modifiers::NONE, Key::N))),
+    (C::SelectPrevious, G::Edit, "Previous cup", Some((Modifiers::NONE, Key::P))),
+    (C::Duplicate, G::Edit, "Duplicate", Some((CTRL, Key::D))),
+    (C::Delete, G::Edit, "Delete", Some((Modifiers::NONE, Key::Delete))),
+    (C::ToolPlace, G::Cups, "Place cups", Some((Modifiers::NONE, Key::C))),
+    (C::CupLibrary, G::Cups, "Cup models…", Some((CTRL, Key::L))),
+    (C::Lock, G::Cups, "Lock or unlock", Some((Modifiers::NONE, Key::L))),
+    (C::MirrorAcrossVertical, G::Cups, "Mirror left to right", Some((Modifiers::NONE, Key::M))),
+    (C::MirrorAcrossHorizontal, G::Cups, "Mirror top to bottom", Some((Modifiers::SHIFT, Key::M))),
+    (C::ArrayRows, G::Cups, "Repeat in rows…", Some((Modifiers::NONE, Key::R))),
+    (C::ArrayRing, G::Cups, "Repeat on a ring…", Some((Modifiers::SHIFT, Key::R))),
+    (C::AlignX, G::Cups, "Align in a column", Some((Modifiers::NONE, Key::X))),
+    (C::AlignY, G::Cups, "Align in a row", Some((Modifiers::NONE, Key::Y))),
+    (C::SpaceX, G::Cups, "Space evenly along X", Some((Modifiers::SHIFT, Key::X))),
+    (C::SpaceY, G::Cups, "Space evenly along Y", Some((Modifiers::SHIFT, Key::Y))),
+    (C::SketchOutline, G::Part, "Sketch an outline", None),
+    (C::SketchHole, G::Part, "Sketch a hole", Some((Modifiers::NONE, Key::H))),
+    (C::SketchKeepOut, G::Part, "Sketch a keep-out", Some((Modifiers::NONE, Key::K))),
+    (C::EditOutline, G::Part, "Drag corners and edges", Some((Modifiers::NONE, Key::E))),
+    (C::ToolSelect, G::Plan, "Select and move", Some((Modifiers::NONE, Key::V))),
+    (C::ZoomIn, G::Plan, "Zoom in", Some((CTRL, Key::Plus))),
+    (C::ZoomOut, G::Plan, "Zoom out", Some((CTRL, Key::Minus))),
+    (C::ZoomFit, G::Plan, "Zoom to the part", Some((Modifiers::NONE, Key::F))),
+    (C::ZoomSelection, G::Plan, "Zoom to the selection", Some((Modifiers::SHIFT, Key::F))),
+    (C::ToggleGrid, G::Plan, "Show the grid", Some((Modifiers::NONE, Key::G))),
+    (C::ToggleSnap, G::Plan, "Snap to grid and cups", Some((Modifiers::NONE, Key::S))),
+    (C::ToggleLoads, G::Plan, "Show loads on cups", Some((Modifiers::NONE, Key::W))),
+    (C::ToggleTheme, G::Plan, "Light or dark", Some((CTRL_SHIFT, Key::L))),
+    (C::LargerText, G::Plan, "Larger text", None),
+    (C::SmallerText, G::Plan, "Smaller text", None),
+    (C::Units, G::Plan, "Units…", Some((CTRL, Key::U))),
+    (C::SheetFields, G::File, "Title block…", None),
+    (C::Rules, G::File, "Limits of the findings…", None),
+    (C::Palette, G::Help, "Find a command…", Some((CTRL, Key::K))),
+    (C::Guide, G::Help, "First steps", Some((Modifiers::NONE, Key::F1))),
+    (C::About, G::Help, "About and cautions", None),
+];
+
+impl Command {
+    /// In menu order.
+    pub fn all() -> impl Iterator<Item = Self> {
+        TABLE.iter().map(|row| row.0)
+    }
+
+    /// The commands of one menu group.
+    pub fn of(group: Group) -> impl Iterator<Item = Self> {
+        TABLE.iter().filter(move |row| row.1 == group).map(|row| row.0)
+    }
+
+    fn row(self) -> &'static Row {
+        // A test holds that every command has its row.
+        TABLE.iter().find(|row| row.0 == self).unwrap_or(&TABLE[0])
+    }
+
+    /// Sentence case; an ellipsis means that a dialog follows.
+    pub fn label(self) -> &'static str {
+        self.row().2
+    }
+
+    /// Where it stands in the menu.
+    pub fn group(self) -> Group {
+        self.row().1
+    }
+
+    /// Keys, if it has any.
+    pub fn shortcut(self) -> Option<KeyboardShortcut> {
+        self.row().3.map(|(modifiers, key)| KeyboardShortcut::new(modifiers, key))
+    }
+
+    /// Shortcut as text, empty without one.
+    pub fn shortcut_text(self, ctx: &egui::Context) -> String {
+        self.shortcut().map(|s| ctx.format_shortcut(&s)).unwrap_or_default()
+    }
+
+    /// Commands whose keys were pressed; single letters only while no text is being typed.
+    pub fn pressed(ctx: &egui::Context) -> Vec<Self> {
+        let typing = ctx.text_edit_focused();
+        // Longer chords first, so that Ctrl+Shift+Z is not taken as Ctrl+Z.
+        let mut rows: Vec<&Row> = TABLE.iter().filter(|row| row.3.is_some()).collect();
+        rows.sort_by_key(|row| {
+            row.3.map_or(0, |(m, _)| -(i32::from(m.command) + i32::from(m.shift) + i32::from(m.alt)))
+        });
+        let mut found = Vec::new();
+        ctx.input_mut(|input| {
+            for (command, _, _, keys) in rows.iter().map(|r| **r) {
+                let Some((modifiers, key)) = keys else { continue };
+                let plain = !modifiers.command && !modifiers.alt;
+                let edits_text = matches!(command, C::SelectAll | C::Undo | C::Redo | C::SelectNone);
+                if typing && ((plain && key != Key::F1) || edits_text) {
+                    continue;
+                }
+                if input.consume_shortcut(&KeyboardShortcut::new(modifiers, key)) {
+                    found.push(command);
+                }
+            }
+            if !typing {
+                if input.consume_shortcut(&KeyboardShortcut::new(CTRL, Key::Y)) {
+                    found.push(C::Redo);
+                }
+                if input.consume_shortcut(&KeyboardShortcut::new(Modifiers::NONE, Key::Backspace)) {
+                    found.push(C::Delete);
+                }
+            }
+        });
+        found
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::collections::HashSet;
+
+    #[test]
+    fn labels_and_shortcuts_are_unique() {
+        let labels: HashSet<_> = TABLE.iter().map(|row| row.2).collect();
+        assert_eq!(labels.len(), TABLE.len());
+        let commands: HashSet<_> = TABLE.iter().map(|row| row.0).collect();
+        assert_eq!(commands.len(), TABLE.len());
+        let keys: Vec<_> = TABLE.iter().filter_map(|row| row.3).collect();
+        let unique: HashSet<_> = keys.iter().map(|(m, k)| (m.command, m.shift, m.alt, *k)).collect();
+        assert_eq!(unique.len(), keys.len());
+    }
+
+    #[test]
+    fn every_group_has_commands() {
+        for group in Group::ALL {
+            assert!(Command::of(group).count() > 0);
+        }
+    }
+}

@@ -1,0 +1,17 @@
+//! The demo projects, compiled in so that the first start has one wherever the program is.
+
+macro_rules! demo {
+    ($name:literal) => {
+        ($name, include_str!(concat!("../../../demo-projects/", $name)))
+    };
+}
+
+/// File name and text; the first is the finished one that the first start opens.
+pub const DEMOS: [(&str, &str); 6] = [
+    demo!("tray-blank.ron"),
+    demo!("door-sheet.ron"),
+    demo!("glass-pane.ron"),
+    demo!("moulded-tray.ron"),
+    demo!("long-profile.ron"),
+    demo!("bracket-plate.ron"),
+];

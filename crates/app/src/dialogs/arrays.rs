@@ -1,0 +1,125 @@
+//! Repeating cups in rows or on a ring.
+
+use super::{Effect, buttons, title};
+use crate::{
+    arrange, fields,
+    view::{Action, View},
+};
+use egui::Ui;
+use glam::DVec2;
+use units::Quantity;
+
+/// Most cups one array may make, so that a slip of the finger does not.
+const MOST: usize = 500;
+
+/// Rows and columns.
+#[derive(Debug, Clone)]
+pub struct RowsForm {
+    columns: usize,
+    rows: usize,
+    pitch: DVec2,
+}
+
+/// Ring.
+#[derive(Debug, Clone)]
+pub struct RingForm {
+    count: usize,
+    centre: DVec2,
+    turn: bool,
+}
+
+impl RowsForm {
+    /// A pitch that keeps the selected cups clear of each other.
+    pub fn new(view: &View) -> Self {
+        let size = view
+            .selected()
+            .filter_map(|c| view.project.model(&c.model))
+            .map(|m| m.shape.size().max_element())
+            .fold(20.0, f64::max);
+        let min = view.selected().map(|c| c.at).reduce(DVec2::min).unwrap_or_default();
+        let max = view.selected().map(|c| c.at).reduce(DVec2::max).unwrap_or_default();
+        Self { columns: 2, rows: 1, pitch: ((max - min) + DVec2::splat(size * 1.5)).round() }
+    }
+}
+
+impl RingForm {
+    /// Round the middle of the part.
+    pub fn new(view: &View) -> Self {
+        let centre = view.part.outline.outer.bounds().map_or(DVec2::ZERO, |b| (b.min + b.max) / 2.0);
+        Self { count: 4, centre, turn: true }
+    }
+}
+
+fn count(ui: &mut Ui, name: &str, value: &mut usize, least: usize, view: &View) {
+    if let Some(v) =
+        fields::quantity(ui, ("array", name), name, *value as f64, Quantity::Ratio, &view.units, "")
+    {
+        *value = (v.round().max(least as f64) as usize).min(MOST);
+    }
+}
+
+/// Draws the form.
+pub fn rows_ui(ui: &mut Ui, view: &View, form: &mut RowsForm, actions: &mut Vec<Action>) -> Effect {
+    title(ui, "Repeat in rows");
+    count(ui, "Columns", &mut form.columns, 1, view);
+    count(ui, "Rows", &mut form.rows, 1, view);
+    if let Some(v) =
+        fields::quantity(ui, "pitch x", "Pitch along X", form.pitch.x, Quantity::Length, &view.units, "")
+    {
+        form.pitch.x = v;
+    }
+    if let Some(v) =
+        fields::quantity(ui, "pitch y", "Pitch along Y", form.pitch.y, Quantity::Length, &view.units, "")
+    {
+        form.pitch.y = v;
+    }
+    let new = (form.columns * form.rows).saturating_sub(1) * view.selection.len();
+    finish(ui, view, new, || arrange::rows(view, form.columns, form.rows, form.pitch), actions)
+}
+
+/// Draws the form.
+pub fn ring_ui(ui: &mut Ui, view: &View, form: &mut RingForm, actions: &mut Vec<Action>) -> Effect {
+    title(ui, "Repeat on a ring");
+    count(ui, "Places in all", &mut form.count, 2, view);
+    if let Some(v) =
+        fields::quantity(ui, "centre x", "Centre X", form.centre.x, Quantity::Length, &view.units, "")
+    {
+        form.centre.x = v;
+    }
+    if let Some(v) =
+        fields::quantity(ui, "centre y", "Centre Y", form.centre.y, Quantity::Length, &view.units, "")
+    {
+        form.centre.y = v;
+    }
+    ui.checkbox(&mut form.turn, "Turn the cups with the ring");
+    let new = form.count.saturating_sub(1) * view.selection.len();
+    finish(ui, view, new, || arrange::ring(view, form.count, form.centre, form.turn), actions)
+}
+
+fn finish(
+    ui: &mut Ui,
+    view: &View,
+    new: usize,
+    edit: impl FnOnce() -> Option<document::Edit>,
+    actions: &mut Vec<Action>,
+) -> Effect {
+    let t = view.tokens;
+    if new > MOST {
+        ui.label(
+            egui::RichText::new(format!(
+                "{new} cups at once is more than {MOST}: use fewer rows, or repeat in steps."
+            ))
+            .color(t.fail),
+        );
+    } else {
+        ui.label(egui::RichText::new(format!("{new} new cups")).color(t.second));
+    }
+    match buttons(ui, &["Add", "Cancel"], new > 0 && new <= MOST) {
+        Some(0) => {
+            actions.extend(edit().map(Action::Edit));
+            Effect::Close
+        }
+        Some(_) => Effect::Close,
+        None => Effect::Stay,
+    }
+}

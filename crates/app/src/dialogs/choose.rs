@@ -1,0 +1,202 @@
+//! Questions with a few answers: commands, demos, unsaved work, recovery, acceptance.
+
+use super::{Effect, Pending, buttons, title};
+use crate::{
+    command::Command,
+    theme::{Size, Tokens},
+    view::{Action, View},
+};
+use analysis::Finding;
+use document::{Accepted, Edit, Recovered};
+use egui::{Key, RichText, Role, Sense, TextEdit, Ui, WidgetInfo};
+use std::path::Path;
+
+/// Draws the list of commands that match.
+pub fn palette_ui(ui: &mut Ui, query: &mut String, at: &mut usize, actions: &mut Vec<Action>) -> Effect {
+    let t = Tokens::of(ui);
+    let edit = ui.add(
+        TextEdit::singleline(query)
+            .hint_text("Find a command")
+            .desired_width(f32::INFINITY)
+            .font(Size::Heading.font()),
+    );
+    ui.ctx().accesskit_node_builder(edit.id, |node| node.set_label("Find a command"));
+    let enter = edit.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter));
+    if edit.changed() {
+        *at = 0;
+    }
+    if !edit.has_focus() && !enter {
+        edit.request_focus();
+    }
+    let words: Vec<String> = query.to_lowercase().split_whitespace().map(str::to_owned).collect();
+    let found: Vec<Command> = Command::all()
+        .filter(|c| {
+            *c != Command::Palette
+                && words.iter().all(|w| {
+                    c.label().to_lowercase().contains(w) || c.group().label().to_lowercase().contains(w)
+                })
+        })
+        .collect();
+    let (up, down, escape) = ui
+        .input(|i| (i.key_pressed(Key::ArrowUp), i.key_pressed(Key::ArrowDown), i.key_pressed(Key::Escape)));
+    *at = if down {
+        *at + 1
+    } else if up {
+        at.saturating_sub(1)
+    } else {
+        *at
+    }
+    .min(found.len().saturating_sub(1));
+    let mut chosen = if enter { found.get(*at).copied() } else { None };
+    for (i, command) in found.iter().enumerate() {
+        let (rect, response) = ui.allocate_exact_size(egui::vec2(ui.available_width(), 24.0), Sense::click());
+        response.widget_info(|| WidgetInfo::labeled(Role::Button, true, command.label()));
+        if i == *at || response.hovered() {
+            ui.painter().rect_filled(rect, 3.0, t.selection);
+        }
+        if i == *at && (up || down) {
+            response.scroll_to_me(None);
+        }
+        ui.painter().text(
+            rect.left_center() + egui::vec2(8.0, 0.0),
+            egui::Align2::LEFT_CENTER,
+            format!("{}: {}", command.group().label(), command.label()),
+            Size::Body.font(),
+            t.ink,
+        );
+        ui.painter().text(
+            rect.right_center() - egui::vec2(8.0, 0.0),
+            egui::Align2::RIGHT_CENTER,
+            command.shortcut_text(ui.ctx()),
+            Size::Body.font(),
+            t.second,
+        );
+        if response.clicked() {
+            chosen = Some(*command);
+        }
+    }
+    if found.is_empty() {
+        ui.label(RichText::new("No command has these words.").color(t.second));
+    }
+    match chosen {
+        Some(command) => {
+            actions.push(Action::Run(command));
+            Effect::Close
+        }
+        None if escape => Effect::Close,
+        None => Effect::Stay,
+    }
+}
+
+/// Draws the demos.
+pub fn demos_ui(ui: &mut Ui) -> Effect {
+    title(ui, "Open a demo");
+    let mut effect = Effect::Stay;
+    for (i, (name, text)) in crate::session::DEMOS.iter().enumerate() {
+        let title = document::from_text(text, name).map_or_else(|_| (*name).to_owned(), |p| p.name);
+        if ui.link(title).clicked() {
+            effect = Effect::Guarded(Pending::Demo(i));
+        }
+    }
+    match buttons(ui, &["Close"], true) {
+        Some(_) => Effect::Close,
+        None => effect,
+    }
+}
+
+/// Draws the question before unsaved work is left.
+pub fn unsaved_ui(ui: &mut Ui, view: &View, then: &Pending) -> Effect {
+    title(ui, "Not saved yet");
+    ui.label(format!("{} has changes that are not on disk.", view.project.name));
+    match buttons(ui, &["Save", "Do not save", "Cancel"], true) {
+        Some(0) => Effect::SaveThen(then.clone()),
+        Some(1) => Effect::Proceed(then.clone()),
+        Some(_) => Effect::Close,
+        None => Effect::Stay,
+    }
+}
+
+/// Draws the question before another's work is written over.
+pub fn overwrite_ui(ui: &mut Ui, path: &Path, says: &str) -> Effect {
+    title(ui, "The file is not the one you opened");
+    ui.label(says);
+    match buttons(ui, &["Save as…", "Replace theirs", "Cancel"], true) {
+        Some(0) => Effect::Then(Box::new(super::Dialog::save_as(
+            path.with_extension("mine.ron").display().to_string(),
+        ))),
+        Some(1) => Effect::Overwrite(path.to_owned()),
+        Some(_) => Effect::Close,
+        None => Effect::Stay,
+    }
+}
+
+/// Draws the news that the open file changed on disk.
+pub fn changed_ui(ui: &mut Ui, view: &View) -> Effect {
+    title(ui, "Someone changed this file");
+    let name = view.file_name.as_deref().unwrap_or("the file");
+    ui.label(format!("{name} on disk is no longer what was opened or saved here. Keep working on yours (saving will ask again), or load theirs; what you have now can then be undone to only by not loading."));
+    match buttons(ui, &["Keep mine", "Load theirs"], true) {
+        Some(0) => Effect::Close,
+        Some(_) => Effect::Reload,
+        None => Effect::Stay,
+    }
+}
+
+/// Draws the offer to take up what a killed run left.
+pub fn recover_ui(ui: &mut Ui, found: &Recovered) -> Effect {
+    title(ui, "Work from last time");
+    let edits = if found.edits == 1 { "one change".to_owned() } else { format!("{} changes", found.edits) };
+    ui.label(format!(
+        "Last time ended without closing. {} with {edits} that were not saved can be taken up where it was.",
+        found.project.name
+    ));
+    if let Some(path) = &found.opened {
+        ui.label(format!("It was opened from {}; that file is as it was.", path.display()));
+    }
+    if let Some(problem) = &found.problem {
+        ui.label(problem);
+    }
+    match buttons(ui, &["Take it up", "Throw it away"], true) {
+        Some(0) => Effect::Recover,
+        Some(_) => Effect::DiscardRecovered,
+        None => Effect::Stay,
+    }
+}
+
+/// Draws the form that accepts a finding.
+pub fn accept_ui(
+    ui: &mut Ui,
+    view: &View,
+    finding: &Finding,
+    reason: &mut String,
+    by: &mut String,
+    actions: &mut Vec<Action>,
+) -> Effect {
+    title(ui, "Accept this finding");
+    ui.label(RichText::new(&finding.says).font(Size::Body.strong()));
+    ui.label(RichText::new("It stays in the file and on the sheet with your reason; it no longer counts in the verdict line. It does not make the figure better.").color(view.tokens.second));
+    let field = |ui: &mut Ui, name: &str, text: &mut String| {
+        ui.label(name);
+        let edit = ui.add(TextEdit::singleline(text).desired_width(f32::INFINITY));
+        ui.ctx().accesskit_node_builder(edit.id, |node| node.set_label(name.to_owned()));
+    };
+    field(ui, "Reason", reason);
+    field(ui, "Your name or initials", by);
+    match buttons(ui, &["Accept", "Cancel"], !reason.trim().is_empty()) {
+        Some(0) => {
+            let accepted = Accepted {
+                rule: finding.rule.to_owned(),
+                subject: finding.subject.clone(),
+                motion: finding.motion,
+                layout: view.layout.id,
+                reason: reason.trim().to_owned(),
+                by: by.trim().to_owned(),
+                on: crate::today(),
+            };
+            actions.push(Action::Edit(Edit::Accept(accepted)));
+            Effect::Close
+        }
+        Some(_) => Effect::Close,
+        None => Effect::Stay,
+    }
+}

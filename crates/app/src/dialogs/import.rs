@@ -1,0 +1,274 @@
+//! Import of a drawing: what was read, what was mended or skipped, the unit, and what becomes of it.
+
+use super::{Effect, Pending, buttons, title};
+use crate::{
+    fields,
+    theme::Size,
+    view::{Action, View},
+};
+use document::{DrawingOrigin, Edit};
+use egui::{RichText, Sense, Shape, Stroke, Ui};
+use exchange::{DiagnosticSeverity, Drawing, DrawingUnit, ImportOptions, UnitFrom};
+use geometry::Outline;
+use std::{path::PathBuf, sync::Arc};
+use units::Quantity;
+
+/// The drawing as read with the present options.
+#[derive(Debug, Clone)]
+pub struct ImportForm {
+    path: PathBuf,
+    options: ImportOptions,
+    read: Result<Arc<Drawing>, String>,
+    part: usize,
+    sketch: Option<Sketched>,
+}
+
+/// Flattened boundaries of the picked part, for the preview.
+#[derive(Debug, Clone)]
+struct Sketched {
+    part: usize,
+    loops: Arc<Vec<Vec<glam::DVec2>>>,
+    bounds: geometry::Bounds,
+}
+
+const UNITS: [(DrawingUnit, &str); 5] = [
+    (DrawingUnit::Millimetre, "millimetre"),
+    (DrawingUnit::Centimetre, "centimetre"),
+    (DrawingUnit::Metre, "metre"),
+    (DrawingUnit::Inch, "inch"),
+    (DrawingUnit::Foot, "foot"),
+];
+
+impl ImportForm {
+    /// Reads the file.
+    pub fn new(path: PathBuf) -> Self {
+        let mut form = Self {
+            path,
+            options: ImportOptions { unit: None, gap_mm: 0.05, layers: None },
+            read: Err(String::new()),
+            part: 0,
+            sketch: None,
+        };
+        form.read_again();
+        form
+    }
+
+    fn read_again(&mut self) {
+        self.read =
+            exchange::read_drawing(&self.path, &self.options).map(Arc::new).map_err(|e| e.to_string());
+        self.part = 0;
+        self.sketch = None;
+    }
+
+    fn sketch(&mut self, outline: &Outline) -> Option<Sketched> {
+        if self.sketch.as_ref().is_none_or(|s| s.part != self.part) {
+            let bounds = outline.outer.bounds()?;
+            let tolerance = (bounds.max - bounds.min).max_element() / 2000.0;
+            let loops = std::iter::once(&outline.outer)
+                .chain(&outline.holes)
+                .map(|l| l.flatten(tolerance.max(1e-6)))
+                .collect();
+            self.sketch = Some(Sketched { part: self.part, loops: Arc::new(loops), bounds });
+        }
+        self.sketch.clone()
+    }
+}
+
+/// Draws the report and the choices.
+pub fn import_ui(ui: &mut Ui, view: &View, form: &mut ImportForm, actions: &mut Vec<Action>) -> Effect {
+    let t = view.tokens;
+    let name = form
+        .path
+        .file_name()
+        .map_or_else(|| form.path.display().to_string(), |n| n.to_string_lossy().into_owned());
+    title(ui, &format!("Import {name}"));
+    let drawing = match &form.read {
+        Ok(drawing) => drawing.clone(),
+        Err(problem) => {
+            ui.label(RichText::new("Nothing was changed.").color(t.second));
+            ui.label(problem.as_str());
+            options_ui(ui, view, form, None);
+            return match buttons(ui, &["Close"], true) {
+                Some(_) => Effect::Close,
+                None => Effect::Stay,
+            };
+        }
+    };
+    let count = drawing.parts.len();
+    form.part = form.part.min(count.saturating_sub(1));
+    let Some(part) = drawing.parts.get(form.part) else { return Effect::Close };
+    ui.columns(2, |columns| {
+        preview_ui(&mut columns[0], view, form, &part.outline);
+        let ui = &mut columns[1];
+        ui.spacing_mut().item_spacing.y = 0.0;
+        if let Some(b) = part.outline.outer.bounds() {
+            let size = b.max - b.min;
+            fields::figure(ui, "Width", &view.show(size.x, Quantity::Length), "");
+            fields::figure(ui, "Height", &view.show(size.y, Quantity::Length), "");
+        }
+        let holes = part.outline.holes.len();
+        fields::figure(ui, "Holes", &units::Shown { number: holes.to_string(), unit: "" }, "");
+        if count > 1 {
+            let names: Vec<(usize, String)> =
+                drawing.parts.iter().enumerate().map(|(i, p)| (i, p.name.clone())).collect();
+            let choices: Vec<(usize, &str)> = names.iter().map(|(i, n)| (*i, n.as_str())).collect();
+            if let Some(i) = fields::choice(ui, "import part", "Part", form.part, &choices, "Largest first") {
+                form.part = i;
+            }
+        }
+        options_ui(ui, view, form, Some(&drawing));
+    });
+    diagnostics_ui(ui, view, &drawing);
+    let origin = DrawingOrigin {
+        file_name: drawing.file_name.clone(),
+        sha256: drawing.sha256.clone(),
+        unit: unit_name(drawing.unit).to_owned(),
+    };
+    match buttons(ui, &["New project", "Replace the outline", "Cancel"], true) {
+        Some(0) => {
+            let mut chosen = (*drawing).clone();
+            chosen.parts.swap(0, form.part);
+            let stem = form
+                .path
+                .file_stem()
+                .map_or_else(|| "New project".to_owned(), |s| s.to_string_lossy().into_owned());
+            Effect::Guarded(Pending::Take(Box::new(exchange::new_project_from_drawing(&chosen, &stem))))
+        }
+        Some(1) => {
+            let mut new = (*view.part).clone();
+            new.outline = Arc::new(part.outline.clone());
+            new.drawing = Some(origin);
+            actions.push(Action::Edit(Edit::ChangePart {
+                part: Arc::new(new),
+                what: format!("the outline to {name}"),
+            }));
+            actions.push(Action::Run(crate::command::Command::ZoomFit));
+            Effect::Close
+        }
+        Some(_) => Effect::Close,
+        None => Effect::Stay,
+    }
+}
+
+fn unit_name(unit: DrawingUnit) -> &'static str {
+    UNITS.iter().find(|(u, _)| *u == unit).map_or("", |(_, name)| *name)
+}
+
+fn options_ui(ui: &mut Ui, view: &View, form: &mut ImportForm, drawing: Option<&Drawing>) {
+    let t = view.tokens;
+    let Some(drawing) = drawing else { return };
+    if let Some(unit) = fields::choice(
+        ui,
+        "import unit",
+        "Unit of the drawing",
+        drawing.unit,
+        &UNITS,
+        "What one unit of the file means",
+    ) {
+        form.options.unit = Some(unit);
+        form.read_again();
+        return;
+    }
+    let from = match drawing.unit_from {
+        UnitFrom::File => "the file says so",
+        UnitFrom::Option => "your choice",
+        UnitFrom::Guess => "the file does not say: check the size above",
+    };
+    fields::row(ui, "", "", |ui| {
+        let guess = drawing.unit_from == UnitFrom::Guess;
+        ui.label(RichText::new(from).font(Size::Small.slanted()).color(if guess {
+            t.watch
+        } else {
+            t.second
+        }));
+    });
+    if let Some(gap) = fields::quantity(
+        ui,
+        "import gap",
+        "Join gaps up to",
+        form.options.gap_mm,
+        Quantity::Length,
+        &view.units,
+        "Ends of lines and arcs nearer than this are taken as one",
+    ) {
+        form.options.gap_mm = gap.clamp(0.0, 50.0);
+        form.read_again();
+        return;
+    }
+    if drawing.layers.len() > 1 {
+        ui.add_space(4.0);
+        ui.label(RichText::new("Layers").color(t.second));
+        let mut chosen: Vec<String> = form
+            .options
+            .layers
+            .clone()
+            .unwrap_or_else(|| drawing.layers.iter().map(|(n, _)| n.clone()).collect());
+        let mut changed = false;
+        egui::ScrollArea::vertical().id_salt("layers").max_height(90.0).show(ui, |ui| {
+            for (layer, entities) in &drawing.layers {
+                let mut on = chosen.contains(layer);
+                if ui.checkbox(&mut on, format!("{layer} ({entities})")).changed() {
+                    changed = true;
+                    chosen.retain(|n| n != layer);
+                    if on {
+                        chosen.push(layer.clone());
+                    }
+                }
+            }
+        });
+        if changed {
+            let before = form.options.layers.replace(chosen);
+            let kept = form.read.clone();
+            form.read_again();
+            if form.read.is_err() {
+                // Without this layer nothing is left to import: keep what was shown.
+                form.options.layers = before;
+                form.read = kept;
+            }
+        }
+    }
+}
+
+fn preview_ui(ui: &mut Ui, view: &View, form: &mut ImportForm, outline: &Outline) {
+    let t = view.tokens;
+    let (rect, _) = ui.allocate_exact_size(egui::vec2(ui.available_width(), 230.0), Sense::hover());
+    ui.painter().rect_filled(rect, 3.0, t.ground);
+    let Some(sketch) = form.sketch(outline) else { return };
+    let mut camera = crate::plan::Camera::default();
+    camera.fit(rect.expand(50.0), &sketch.bounds);
+    for l in sketch.loops.iter() {
+        let points = l.iter().map(|p| camera.screen_from_part(rect, *p)).collect();
+        ui.painter().with_clip_rect(rect).add(Shape::closed_line(points, Stroke::new(1.4, t.part_line)));
+    }
+}
+
+fn diagnostics_ui(ui: &mut Ui, view: &View, drawing: &Drawing) {
+    let t = view.tokens;
+    ui.add_space(6.0);
+    ui.label(RichText::new("Mended and skipped").font(Size::Heading.strong()));
+    if drawing.diagnostics.is_empty() {
+        ui.label(RichText::new("Nothing: the drawing was clean.").color(t.second));
+        return;
+    }
+    egui::ScrollArea::vertical().id_salt("diagnostics").max_height(130.0).auto_shrink([false, true]).show(
+        ui,
+        |ui| {
+            for d in &drawing.diagnostics {
+                let (word, colour) = match d.severity {
+                    DiagnosticSeverity::Mended => ("mended", t.order),
+                    DiagnosticSeverity::Skipped => ("skipped", t.second),
+                    DiagnosticSeverity::Warning => ("check", t.watch),
+                };
+                ui.horizontal_top(|ui| {
+                    ui.add_sized(
+                        [60.0, 18.0],
+                        egui::Label::new(RichText::new(word).color(colour)).halign(egui::Align::LEFT),
+                    );
+                    let times = if d.count > 1 { format!(" ({}×)", d.count) } else { String::new() };
+                    let place = if d.place.is_empty() { String::new() } else { format!(" – {}", d.place) };
+                    ui.add(egui::Label::new(format!("{}{times}{place}", d.what)).wrap());
+                });
+            }
+        },
+    );
+}

@@ -1,0 +1,312 @@
+//! Cup models: the built-in ones, those of the project, a form for one's own, and tables.
+
+use super::{Dialog, Effect, buttons, title};
+use crate::{
+    fields,
+    panels::model_row,
+    theme::Size,
+    view::{Action, View},
+};
+use document::{CupModel, Edit, LipKind, ModelId, Sourced, Texture};
+use egui::{RichText, TextEdit, Ui};
+use geometry::LipShape;
+use std::sync::Arc;
+use units::Quantity;
+
+/// Search text and the model being made.
+#[derive(Debug, Clone, Default)]
+pub struct LibraryForm {
+    search: String,
+    own: Option<CupModel>,
+    problem: Option<String>,
+}
+
+/// Draws the list, or the form of one's own model.
+pub fn library_ui(ui: &mut Ui, view: &View, form: &mut LibraryForm, actions: &mut Vec<Action>) -> Effect {
+    if form.own.is_some() {
+        return own_ui(ui, view, form, actions);
+    }
+    title(ui, "Cup models");
+    ui.label(RichText::new("Built-in models are invented and generic. Click one to take it into the project and place it; replace its figures with measured or stated ones.").color(view.tokens.second));
+    let mut effect = Effect::Stay;
+    ui.horizontal(|ui| {
+        let edit = ui.add(
+            TextEdit::singleline(&mut form.search).hint_text("Search: long, 40, foam…").desired_width(260.0),
+        );
+        ui.ctx().accesskit_node_builder(edit.id, |node| node.set_label("Search cup models"));
+        if ui.button("A model of your own…").clicked() {
+            form.own = Some(own_start(view));
+        }
+        if ui.button("From a table…").on_hover_text("CSV, one model a row").clicked() {
+            effect = Effect::Then(Box::new(Dialog::models()));
+        }
+    });
+    let words: Vec<String> = form.search.to_lowercase().split_whitespace().map(str::to_owned).collect();
+    let matches = |m: &CupModel| {
+        words.iter().all(|w| m.name.to_lowercase().contains(w) || m.material.to_lowercase().contains(w))
+    };
+    egui::ScrollArea::vertical().max_height(380.0).auto_shrink([false, false]).id_salt("models").show(
+        ui,
+        |ui| {
+            ui.label(RichText::new("In this project").font(Size::Heading.strong()));
+            for model in view.project.models.iter().filter(|m| matches(m)) {
+                let used =
+                    view.project.layouts.iter().flat_map(|l| &l.cups).filter(|c| c.model == model.id).count();
+                let note = if used > 0 { format!("{used} placed") } else { "not placed".to_owned() };
+                ui.horizontal(|ui| {
+                    let width = ui.available_width() - 150.0;
+                    ui.allocate_ui(egui::vec2(width, fields::ROW), |ui| {
+                        if model_row(ui, view, model, &note, false).clicked() {
+                            actions.push(Action::Tool(crate::plan::Tool::Place {
+                                model: model.id.clone(),
+                                turn_deg: 0.0,
+                            }));
+                            effect = Effect::Close;
+                        }
+                    });
+                    if ui.link("change…").clicked() {
+                        form.own = Some((**model).clone());
+                    }
+                    if used == 0 && ui.link("remove").clicked() {
+                        actions.push(Action::Edit(Edit::RemoveModel(model.id.clone())));
+                    }
+                });
+            }
+            ui.add_space(8.0);
+            ui.label(RichText::new("Built in").font(Size::Heading.strong()));
+            for model in document::library().iter().filter(|m| matches(m)) {
+                let here = view.project.model(&model.id).is_some();
+                if model_row(ui, view, model, if here { "in this project" } else { "take" }, false).clicked()
+                {
+                    if !here {
+                        actions.push(Action::Edit(Edit::AddModel(model.clone())));
+                    }
+                    actions.push(Action::Tool(crate::plan::Tool::Place {
+                        model: model.id.clone(),
+                        turn_deg: 0.0,
+                    }));
+                    effect = Effect::Close;
+                }
+            }
+        },
+    );
+    match buttons(ui, &["Close"], true) {
+        Some(_) => Effect::Close,
+        None => effect,
+    }
+}
+
+/// A copy of the first model at hand, under a new name.
+fn own_start(view: &View) -> CupModel {
+    let base = view.project.models.first().cloned().unwrap_or_else(|| document::library()[0].clone());
+    let mut number = 1;
+    while view.project.model(&ModelId(format!("own-{number}").into())).is_some() {
+        number += 1;
+    }
+    CupModel {
+        id: ModelId(format!("own-{number}").into()),
+        name: format!("Own model {number}"),
+        ..(*base).clone()
+    }
+}
+
+fn own_ui(ui: &mut Ui, view: &View, form: &mut LibraryForm, actions: &mut Vec<Action>) -> Effect {
+    let Some(mut model) = form.own.clone() else { return Effect::Stay };
+    let known = view.project.model(&model.id).is_some();
+    title(ui, if known { "Change a cup model" } else { "A cup model of your own" });
+    egui::ScrollArea::vertical().max_height(420.0).auto_shrink([false, true]).id_salt("own model").show(
+        ui,
+        |ui| {
+            ui.columns(2, |columns| {
+                columns[0].spacing_mut().item_spacing.y = 0.0;
+                columns[1].spacing_mut().item_spacing.y = 0.0;
+                shape_ui(&mut columns[0], view, &mut model);
+                behaviour_ui(&mut columns[1], view, &mut model);
+            });
+        },
+    );
+    if let Some(problem) = &form.problem {
+        ui.label(RichText::new(problem).color(view.tokens.fail));
+    }
+    let answer = buttons(ui, &[if known { "Change" } else { "Take into the project" }, "Back"], true);
+    match answer {
+        Some(0) => {
+            if let Some(problem) = model_problem(&model) {
+                form.problem = Some(problem);
+                form.own = Some(model);
+                return Effect::Stay;
+            }
+            let id = model.id.clone();
+            let model = Arc::new(model);
+            actions.push(Action::Edit(if known {
+                Edit::ChangeModel { model, what: "figures".to_owned() }
+            } else {
+                Edit::AddModel(model)
+            }));
+            if !known {
+                actions.push(Action::Tool(crate::plan::Tool::Place { model: id, turn_deg: 0.0 }));
+            }
+            Effect::Close
+        }
+        Some(_) => {
+            form.own = None;
+            form.problem = None;
+            Effect::Stay
+        }
+        None => {
+            form.own = Some(model);
+            Effect::Stay
+        }
+    }
+}
+
+fn model_problem(model: &CupModel) -> Option<String> {
+    let size = model.shape.size();
+    if size.min_element() <= 0.0 {
+        return Some("The lip needs a size above zero.".to_owned());
+    }
+    if model.bore_mm >= size.min_element() {
+        return Some("The bore is as large as the lip: make it smaller.".to_owned());
+    }
+    if model.sealing_share.value <= 0.0 || model.sealing_share.value > 1.0 {
+        return Some(
+            "The sealing line is a share of the lip between 0 and 1, commonly 0.8 to 0.95.".to_owned(),
+        );
+    }
+    if model.axial_n_mm.value <= 0.0 || model.lateral_n_mm.value <= 0.0 {
+        return Some("Stiffness must be above zero: without it no load can be shared.".to_owned());
+    }
+    None
+}
+
+fn shape_ui(ui: &mut Ui, view: &View, model: &mut CupModel) {
+    let units = &view.units;
+    if let Some(v) = fields::text(ui, "model name", "Name", &model.name, "") {
+        model.name = v;
+    }
+    let kind = match model.shape {
+        LipShape::Round { .. } => 0u8,
+        LipShape::Long { .. } => 1,
+        LipShape::Rectangle { .. } => 2,
+    };
+    let size = model.shape.size();
+    if let Some(v) =
+        fields::choice(ui, "shape", "Lip", kind, &[(0, "round"), (1, "long"), (2, "rectangle")], "")
+    {
+        model.shape = match v {
+            0 => LipShape::Round { diameter: size.y },
+            1 => LipShape::Long { length: size.x.max(size.y * 2.0), width: size.y },
+            _ => LipShape::Rectangle { length: size.x, width: size.y, corner: size.y / 5.0 },
+        };
+    }
+    let length = |ui: &mut Ui, name: &str, value: &mut f64, why: &str| {
+        if let Some(v) = fields::quantity(ui, ("model", name), name, *value, Quantity::Length, units, why) {
+            *value = v;
+        }
+    };
+    match &mut model.shape {
+        LipShape::Round { diameter } => {
+            length(ui, "Lip diameter", diameter, "Outer size under load: what must land")
+        }
+        LipShape::Long { length: l, width } => {
+            length(ui, "Lip length", l, "Outer size under load: what must land");
+            length(ui, "Lip width", width, "");
+            *l = l.max(*width);
+        }
+        LipShape::Rectangle { length: l, width, corner } => {
+            length(ui, "Lip length", l, "Outer size under load: what must land");
+            length(ui, "Lip width", width, "");
+            length(ui, "Corner radius", corner, "");
+            *corner = corner.clamp(0.0, l.min(*width) / 2.0);
+        }
+    }
+    length(ui, "Bore", &mut model.bore_mm, "");
+    length(ui, "Height", &mut model.height_mm, "Free height");
+    length(ui, "Travel", &mut model.travel_mm, "How far it gives: makes up for uneven parts");
+    length(
+        ui,
+        "Closes under the lip",
+        &mut model.closes_mm,
+        "Height variation under the lip itself that it still seals",
+    );
+    if let Some(v) = fields::quantity(
+        ui,
+        "folds",
+        "Folds",
+        f64::from(model.folds),
+        Quantity::Ratio,
+        units,
+        "0 for a flat cup",
+    ) {
+        model.folds = v.round().clamp(0.0, 20.0) as u8;
+    }
+    if let Some(v) =
+        fields::quantity(ui, "cup mass", "Mass", model.mass_g / 1000.0, Quantity::Mass, units, "")
+    {
+        model.mass_g = v * 1000.0;
+    }
+    if let Some(v) = fields::text(ui, "thread", "Thread", &model.thread, "") {
+        model.thread = v;
+    }
+    if let Some(v) = fields::text(ui, "lip material", "Material", &model.material, "") {
+        model.material = v;
+    }
+}
+
+fn behaviour_ui(ui: &mut Ui, view: &View, model: &mut CupModel) {
+    let units = &view.units;
+    let sourced = |ui: &mut Ui, name: &str, value: &mut Sourced<f64>, quantity: Quantity, why: &str| {
+        let why = format!("{why}; {}", value.origin.label());
+        if let Some(v) = fields::quantity(ui, ("model", name), name, value.value, quantity, units, &why) {
+            *value = Sourced::stated(v);
+        }
+    };
+    sourced(
+        ui,
+        "Sealing line",
+        &mut model.sealing_share,
+        Quantity::Share,
+        "Share of the outer size at which it seals, commonly 80 to 95 %",
+    );
+    sourced(ui, "Stiffness along", &mut model.axial_n_mm, Quantity::Stiffness, "Along the cup's axis");
+    sourced(ui, "Stiffness across", &mut model.lateral_n_mm, Quantity::Stiffness, "Across the axis");
+    sourced(
+        ui,
+        "Tilt share",
+        &mut model.tilt_reduction,
+        Quantity::Ratio,
+        "1 = as stiff against tilt as its lip line; bellows give less",
+    );
+    sourced(
+        ui,
+        "Seal minimum",
+        &mut model.seal_minimum_n_mm,
+        Quantity::LineForce,
+        "Force per length of lip below which it leaks",
+    );
+    if let Some(v) = fields::quantity(
+        ui,
+        "hardness",
+        "Shore A",
+        model.hardness_shore_a,
+        Quantity::Ratio,
+        units,
+        "Lip hardness",
+    ) {
+        model.hardness_shore_a = v.clamp(0.0, 100.0);
+    }
+    let kinds: Vec<(LipKind, &str)> = LipKind::ALL.iter().map(|k| (*k, k.label())).collect();
+    if let Some(v) = fields::choice(ui, "lip kind", "Kind of lip", model.lip, &kinds, "") {
+        model.lip = v;
+    }
+    ui.label("Meant for");
+    for texture in Texture::ALL {
+        let mut on = model.allowed.contains(texture);
+        if ui.checkbox(&mut on, texture.label()).changed() {
+            model.allowed.retain(|t| t != texture);
+            if on {
+                model.allowed.push(*texture);
+            }
+        }
+    }
+}

@@ -1,0 +1,289 @@
+//! Dialogs: one at a time, over a dimmed plan; Escape leaves, Enter does what the first button says.
+
+mod arrays;
+mod choose;
+mod import;
+mod library;
+mod paths;
+mod settings;
+mod texts;
+
+pub use arrays::{RingForm, RowsForm};
+pub use import::ImportForm;
+pub use library::LibraryForm;
+pub use paths::{PathForm, Purpose};
+
+use crate::{
+    files::FileKind,
+    prefs::Prefs,
+    view::{Action, View},
+};
+use analysis::Finding;
+use document::{Project, Recovered};
+use egui::{Context, Id, Modal, RichText, Ui};
+use std::path::{Path, PathBuf};
+
+/// What waits until the unsaved question is answered.
+#[derive(Debug, Clone)]
+pub enum Pending {
+    /// Open this file.
+    Open(PathBuf),
+    /// Ask which file to open.
+    AskOpen,
+    /// Open a demo by position.
+    Demo(usize),
+    /// A new project.
+    New,
+    /// Show this project.
+    Take(Box<Project>),
+    /// Leave.
+    Quit,
+}
+
+/// The open dialog and its drafts.
+#[derive(Debug, Clone)]
+pub enum Dialog {
+    /// A thing to read.
+    Message {
+        /// What happened.
+        title: String,
+        /// What, where, what to do.
+        text: String,
+    },
+    /// Asks for a path to open, save or write.
+    Path(PathForm),
+    /// Import of a drawing.
+    Import(Box<ImportForm>),
+    /// Cup models.
+    Library(LibraryForm),
+    /// Rows and columns.
+    Rows(RowsForm),
+    /// Ring.
+    Ring(RingForm),
+    /// Units.
+    Units,
+    /// Title block.
+    Sheet,
+    /// Limits of the findings.
+    Rules,
+    /// Find a command.
+    Palette {
+        /// What was typed.
+        query: String,
+        /// Marked row.
+        at: usize,
+    },
+    /// About and cautions.
+    About,
+    /// Demos.
+    Demos,
+    /// Unsaved changes.
+    Unsaved {
+        /// What comes next.
+        then: Pending,
+    },
+    /// Someone else changed the file that is about to be written.
+    Overwrite {
+        /// Where.
+        path: PathBuf,
+        /// What was found.
+        says: String,
+    },
+    /// Someone else changed the open file.
+    ChangedOutside,
+    /// A killed run left work behind.
+    Recover {
+        /// Its journal.
+        journal: PathBuf,
+        /// What is in it.
+        found: Box<Recovered>,
+    },
+    /// Accept a finding with a reason.
+    Accept {
+        /// Which.
+        finding: Box<Finding>,
+        /// Why.
+        reason: String,
+        /// Who.
+        by: String,
+    },
+    /// Not a dialog: does this as soon as it is put up.
+    Go(Pending),
+}
+
+/// What a dialog asks the program to do, beyond actions on the document.
+#[derive(Debug, Clone)]
+pub enum Effect {
+    /// Keep the dialog up.
+    Stay,
+    /// Put it away.
+    Close,
+    /// Ask the desktop for a path for the dialog that is up.
+    Browse,
+    /// Go on with the path typed.
+    Path(PathBuf),
+    /// Do this, asking about unsaved changes first.
+    Guarded(Pending),
+    /// Do this now.
+    Proceed(Pending),
+    /// Save, then do this.
+    SaveThen(Pending),
+    /// Save over what someone else wrote.
+    Overwrite(PathBuf),
+    /// Load the file as it is on disk.
+    Reload,
+    /// Take up what was recovered.
+    Recover,
+    /// Throw what was recovered away.
+    DiscardRecovered,
+    /// Put up another dialog.
+    Then(Box<Dialog>),
+}
+
+impl Dialog {
+    /// A thing to read.
+    pub fn message(title: &str, text: &str) -> Self {
+        Self::Message { title: title.to_owned(), text: text.to_owned() }
+    }
+
+    /// Asks which project to open.
+    pub fn open() -> Self {
+        Self::Path(PathForm::new(paths::Purpose::Open, String::new()))
+    }
+
+    /// Asks where to save.
+    pub fn save_as(suggested: String) -> Self {
+        Self::Path(PathForm::new(paths::Purpose::Save, suggested))
+    }
+
+    /// Asks which drawing to import.
+    pub fn ask_import() -> Self {
+        Self::Path(PathForm::new(paths::Purpose::Import, String::new()))
+    }
+
+    /// Asks where to write the sheet.
+    pub fn sheet(suggested: String) -> Self {
+        Self::Path(PathForm::new(paths::Purpose::Sheet, suggested))
+    }
+
+    /// Asks where to write the hole table.
+    pub fn table(suggested: String) -> Self {
+        Self::Path(PathForm::new(paths::Purpose::Table, suggested))
+    }
+
+    /// Asks for a table of cup models.
+    pub fn models() -> Self {
+        Self::Path(PathForm::new(paths::Purpose::Models, String::new()))
+    }
+
+    /// Import of this drawing.
+    pub fn import(path: PathBuf) -> Self {
+        Self::Import(Box::new(ImportForm::new(path)))
+    }
+
+    /// Whether a path is called like a drawing.
+    pub fn is_drawing(path: &Path) -> bool {
+        path.extension()
+            .is_some_and(|e| FileKind::Drawing.extensions().iter().any(|d| e.eq_ignore_ascii_case(d)))
+    }
+}
+
+/// Draws the dialog and gives what it asks for.
+pub fn dialog_ui(
+    ctx: &Context,
+    view: &View,
+    dialog: &mut Dialog,
+    prefs: &Prefs,
+    actions: &mut Vec<Action>,
+) -> Effect {
+    if let Dialog::Go(pending) = dialog {
+        return Effect::Guarded(pending.clone());
+    }
+    let width = match dialog {
+        Dialog::Import(_) | Dialog::Library(_) => 760.0f32,
+        Dialog::About | Dialog::Palette { .. } => 560.0,
+        _ => 460.0,
+    };
+    let room = ctx.content_rect().size();
+    let modal = Modal::new(Id::unique("dialog")).show(ctx, |ui| {
+        ui.set_width(width.min(room.x - 64.0));
+        ui.spacing_mut().item_spacing.y = 6.0;
+        egui::ScrollArea::vertical()
+            .max_height(room.y - 110.0)
+            .auto_shrink([false, true])
+            .show(ui, |ui| contents_ui(ui, view, dialog, prefs, actions))
+            .inner
+    });
+    // A click beside a dialog with drafts must not lose them; Escape is meant.
+    let escape = ctx.input(|i| i.key_pressed(egui::Key::Escape)) && !ctx.text_edit_focused();
+    match modal.inner {
+        Effect::Stay if escape => Effect::Close,
+        effect => effect,
+    }
+}
+
+fn contents_ui(
+    ui: &mut Ui,
+    view: &View,
+    dialog: &mut Dialog,
+    prefs: &Prefs,
+    actions: &mut Vec<Action>,
+) -> Effect {
+    match dialog {
+        Dialog::Message { title, text } => texts::message_ui(ui, title, text),
+        Dialog::Path(form) => paths::path_ui(ui, view, form, prefs),
+        Dialog::Import(form) => import::import_ui(ui, view, form, actions),
+        Dialog::Library(form) => library::library_ui(ui, view, form, actions),
+        Dialog::Rows(form) => arrays::rows_ui(ui, view, form, actions),
+        Dialog::Ring(form) => arrays::ring_ui(ui, view, form, actions),
+        Dialog::Units => settings::units_ui(ui, view, actions),
+        Dialog::Sheet => settings::sheet_ui(ui, view, actions),
+        Dialog::Rules => settings::rules_ui(ui, view, actions),
+        Dialog::Palette { query, at } => choose::palette_ui(ui, query, at, actions),
+        Dialog::About => texts::about_ui(ui),
+        Dialog::Demos => choose::demos_ui(ui),
+        Dialog::Unsaved { then } => choose::unsaved_ui(ui, view, then),
+        Dialog::Overwrite { path, says } => choose::overwrite_ui(ui, path, says),
+        Dialog::ChangedOutside => choose::changed_ui(ui, view),
+        Dialog::Recover { found, .. } => choose::recover_ui(ui, found),
+        Dialog::Accept { finding, reason, by } => choose::accept_ui(ui, view, finding, reason, by, actions),
+        Dialog::Go(_) => Effect::Close,
+    }
+}
+
+/// Title of a dialog.
+pub(crate) fn title(ui: &mut Ui, text: &str) {
+    ui.label(RichText::new(text).font(crate::theme::Size::Verdict.strong()));
+    ui.add_space(6.0);
+}
+
+/// Buttons at the lower right, the first is what Enter does; gives which was clicked.
+pub(crate) fn buttons(ui: &mut Ui, labels: &[&str], enabled: bool) -> Option<usize> {
+    let mut clicked = None;
+    ui.add_space(8.0);
+    ui.allocate_ui_with_layout(
+        egui::vec2(ui.available_width(), 28.0),
+        egui::Layout::right_to_left(egui::Align::Center),
+        |ui| {
+            for (i, label) in labels.iter().enumerate().rev() {
+                let t = crate::theme::Tokens::of(ui);
+                let button = if i == 0 {
+                    egui::Button::new(RichText::new(*label).color(t.ground)).fill(t.working)
+                } else {
+                    egui::Button::new(*label)
+                };
+                if ui.add_enabled(enabled || i > 0, button.min_size(egui::vec2(88.0, 28.0))).clicked() {
+                    clicked = Some(i);
+                }
+            }
+        },
+    );
+    if clicked.is_none()
+        && enabled
+        && ui.input(|i| i.key_pressed(egui::Key::Enter))
+        && !ui.ctx().text_edit_focused()
+    {
+        clicked = Some(0);
+    }
+    clicked
+}

@@ -1,0 +1,165 @@
+//! Asking for a path: typed, from the desktop's own dialog, or from the recent files.
+
+use super::{Effect, buttons, title};
+use crate::{files::FileKind, prefs::Prefs, theme::Size, view::View};
+use egui::{RichText, TextEdit, Ui};
+use sheet::Paper;
+use std::path::PathBuf;
+
+/// What the path is for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Purpose {
+    /// A project to open.
+    Open,
+    /// Where to save the project.
+    Save,
+    /// A drawing to import.
+    Import,
+    /// Where to write the sheet.
+    Sheet,
+    /// Where to write the hole table.
+    Table,
+    /// A table of cup models to read.
+    Models,
+}
+
+impl Purpose {
+    /// What kind of file.
+    pub fn kind(self) -> FileKind {
+        match self {
+            Self::Open | Self::Save => FileKind::Project,
+            Self::Import => FileKind::Drawing,
+            Self::Sheet => FileKind::Sheet,
+            Self::Table | Self::Models => FileKind::Table,
+        }
+    }
+
+    /// Whether a file is written.
+    pub fn writes(self) -> bool {
+        matches!(self, Self::Save | Self::Sheet | Self::Table)
+    }
+
+    fn title(self) -> &'static str {
+        match self {
+            Self::Open => "Open a project",
+            Self::Save => "Save the project",
+            Self::Import => "Import a drawing",
+            Self::Sheet => "Layout sheet",
+            Self::Table => "Hole table",
+            Self::Models => "Cup models from a table",
+        }
+    }
+
+    fn verb(self) -> &'static str {
+        match self {
+            Self::Open => "Open",
+            Self::Save => "Save",
+            Self::Import => "Read",
+            Self::Sheet | Self::Table => "Write",
+            Self::Models => "Read",
+        }
+    }
+
+    fn hint(self) -> &'static str {
+        match self {
+            Self::Open => "A project is one .ron file. A drawing dropped on the window is imported.",
+            Self::Save => "One .ron file; the version before is kept beside it as .previous.",
+            Self::Import => {
+                "DXF (text or binary) or SVG. What is mended or skipped is listed before anything changes."
+            }
+            Self::Sheet => "The ending decides: .pdf, .svg or .png. The sheet shows the layout as it is now.",
+            Self::Table => "One row a cup, millimetres from the datum, decimal point.",
+            Self::Models => {
+                "CSV with a header row; units may stand in the header. Good rows are taken, bad ones listed."
+            }
+        }
+    }
+}
+
+/// The path as typed so far.
+#[derive(Debug, Clone)]
+pub struct PathForm {
+    /// What for.
+    pub purpose: Purpose,
+    /// As typed.
+    pub path: String,
+    /// Paper of the sheet.
+    pub paper: Paper,
+    focused: bool,
+}
+
+impl PathForm {
+    /// With a suggestion.
+    pub fn new(purpose: Purpose, path: String) -> Self {
+        Self { purpose, path, paper: Paper::A3, focused: false }
+    }
+}
+
+const PAPERS: [(Paper, &str); 6] = [
+    (Paper::A4, "A4"),
+    (Paper::A3, "A3"),
+    (Paper::A2, "A2"),
+    (Paper::A1, "A1"),
+    (Paper::Letter, "Letter"),
+    (Paper::Tabloid, "Tabloid"),
+];
+
+/// Draws the form.
+pub fn path_ui(ui: &mut Ui, view: &View, form: &mut PathForm, prefs: &Prefs) -> Effect {
+    let t = view.tokens;
+    title(ui, form.purpose.title());
+    ui.label(RichText::new(form.purpose.hint()).color(t.second));
+    let mut effect = Effect::Stay;
+    let mut enter = false;
+    ui.horizontal(|ui| {
+        let width = ui.available_width() - 96.0;
+        let edit = TextEdit::singleline(&mut form.path)
+            .desired_width(width)
+            .hint_text("Path of the file")
+            .id(ui.scope_id().with("path"));
+        let response = ui.add(edit);
+        ui.ctx().accesskit_node_builder(response.id, |node| node.set_label("Path of the file"));
+        if !form.focused {
+            response.request_focus();
+            form.focused = true;
+        }
+        enter = response.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter));
+        if ui
+            .add_sized([84.0, 26.0], egui::Button::new("Browse…"))
+            .on_hover_text("The desktop's own dialog; some desktops have none, then type the path")
+            .clicked()
+        {
+            effect = Effect::Browse;
+        }
+    });
+    if form.purpose == Purpose::Sheet {
+        crate::fields::row(ui, "Paper", "Landscape", |ui| {
+            egui::ComboBox::from_id_salt("paper")
+                .selected_text(PAPERS.iter().find(|(p, _)| *p == form.paper).map_or("", |(_, n)| *n))
+                .show_ui(ui, |ui| {
+                    for (paper, name) in PAPERS {
+                        ui.selectable_value(&mut form.paper, paper, name);
+                    }
+                });
+        });
+    }
+    if form.purpose == Purpose::Open && !prefs.recent.is_empty() {
+        ui.add_space(6.0);
+        ui.label(RichText::new("Recent").font(Size::Heading.strong()));
+        for path in &prefs.recent {
+            if ui.link(path.display().to_string()).clicked() {
+                effect = Effect::Path(path.clone());
+            }
+        }
+    }
+    let ready = !form.path.trim().is_empty();
+    match buttons(ui, &[form.purpose.verb(), "Cancel"], ready) {
+        Some(0) => effect = Effect::Path(PathBuf::from(form.path.trim())),
+        Some(_) => effect = Effect::Close,
+        None => {}
+    }
+    if enter && ready {
+        effect = Effect::Path(PathBuf::from(form.path.trim()));
+    }
+    effect
+}

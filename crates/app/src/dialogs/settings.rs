@@ -1,0 +1,175 @@
+//! Units, title block, limits of the findings.
+
+use super::{Effect, buttons, title};
+use crate::{
+    fields,
+    view::{Action, View},
+};
+use document::{Edit, Rules, SheetFields};
+use egui::{RichText, Ui};
+use units::{
+    AccelerationUnit, FlowUnit, ForceUnit, LengthUnit, MassUnit, PressureUnit, Quantity, UnitChoice,
+};
+
+fn pick<T: PartialEq + Copy>(
+    ui: &mut Ui,
+    name: &str,
+    value: &mut T,
+    all: &[T],
+    label: impl Fn(T) -> &'static str,
+) {
+    let choices: Vec<(T, &str)> = all.iter().map(|u| (*u, label(*u))).collect();
+    if let Some(v) = fields::choice(ui, ("unit", name), name, *value, &choices, "") {
+        *value = v;
+    }
+}
+
+/// Draws the choice of units; it takes effect at once, the file stays SI.
+pub fn units_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) -> Effect {
+    title(ui, "Units");
+    let mut units: UnitChoice = view.units;
+    ui.horizontal(|ui| {
+        if ui.button("Metric").clicked() {
+            units = UnitChoice { decimal_comma: units.decimal_comma, ..UnitChoice::default() };
+        }
+        if ui.button("Inch, pound").clicked() {
+            units = UnitChoice {
+                length: LengthUnit::Inch,
+                pressure: PressureUnit::InchMercury,
+                force: ForceUnit::PoundForce,
+                mass: MassUnit::Pound,
+                acceleration: AccelerationUnit::Gravity,
+                flow: FlowUnit::CubicFootPerMinute,
+                decimal_comma: false,
+            };
+        }
+    });
+    pick(ui, "Length", &mut units.length, &LengthUnit::ALL, LengthUnit::label);
+    pick(ui, "Pressure", &mut units.pressure, &PressureUnit::ALL, PressureUnit::label);
+    pick(ui, "Force", &mut units.force, &ForceUnit::ALL, ForceUnit::label);
+    pick(ui, "Mass", &mut units.mass, &MassUnit::ALL, MassUnit::label);
+    pick(ui, "Acceleration", &mut units.acceleration, &AccelerationUnit::ALL, AccelerationUnit::label);
+    pick(ui, "Flow", &mut units.flow, &FlowUnit::ALL, FlowUnit::label);
+    ui.checkbox(&mut units.decimal_comma, "Decimal comma");
+    ui.label(
+        RichText::new("Any field takes any unit and sums: 12 1/2 in, 3/8\", 240+15. The file stays in SI.")
+            .color(view.tokens.second),
+    );
+    if units != view.units {
+        actions.push(Action::Units(units));
+    }
+    match buttons(ui, &["Close"], true) {
+        Some(_) => Effect::Close,
+        None => Effect::Stay,
+    }
+}
+
+/// Draws the title block's fields.
+pub fn sheet_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) -> Effect {
+    title(ui, "Title block");
+    let sheet = &view.project.sheet;
+    let mut change = |what: &str, apply: &dyn Fn(&mut SheetFields)| {
+        let mut new = sheet.clone();
+        apply(&mut new);
+        actions.push(Action::Edit(Edit::ChangeSheet { sheet: new, what: what.to_owned() }));
+    };
+    if let Some(v) = fields::text(ui, "project name", "Project", &view.project.name, "") {
+        actions.push(Action::Edit(Edit::RenameProject(v)));
+        return Effect::Stay;
+    }
+    type Row<'a> = (&'static str, &'a String, fn(&mut SheetFields) -> &mut String);
+    let rows: [Row<'_>; 8] = [
+        ("Title", &sheet.title, |s| &mut s.title),
+        ("Legal owner", &sheet.owner, |s| &mut s.owner),
+        ("Identification number", &sheet.number, |s| &mut s.number),
+        ("Revision", &sheet.revision, |s| &mut s.revision),
+        ("Created by", &sheet.created_by, |s| &mut s.created_by),
+        ("Approved by", &sheet.approved_by, |s| &mut s.approved_by),
+        ("Date of issue", &sheet.date, |s| &mut s.date),
+        ("Document type", &sheet.document_type, |s| &mut s.document_type),
+    ];
+    for (name, value, field) in rows {
+        if let Some(v) = fields::text(ui, ("sheet", name), name, value, "") {
+            change(&name.to_lowercase(), &|s| field(s).clone_from(&v));
+        }
+    }
+    ui.label(RichText::new("A field left blank stamps the sheet: not for issue.").color(view.tokens.second));
+    match buttons(ui, &["Close"], true) {
+        Some(_) => Effect::Close,
+        None => Effect::Stay,
+    }
+}
+
+/// Draws the limits of the findings.
+pub fn rules_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) -> Effect {
+    title(ui, "Limits of the findings");
+    let rules = view.project.rules;
+    let mut change = |what: &str, new: Rules| {
+        actions.push(Action::Edit(Edit::ChangeRules { rules: new, what: what.to_owned() }))
+    };
+    let units = &view.units;
+    if let Some(v) = fields::quantity(
+        ui,
+        "gap watch",
+        "Watch gaps under",
+        rules.gap_watch_mm,
+        Quantity::Length,
+        units,
+        "Between the lips of two cups",
+    ) {
+        change("watched gap", Rules { gap_watch_mm: v, ..rules });
+    }
+    if let Some(v) = fields::quantity(
+        ui,
+        "factor watch",
+        "Watch factors under",
+        rules.factor_watch,
+        Quantity::Ratio,
+        units,
+        "Times the required factor",
+    ) {
+        change("watched factor", Rules { factor_watch: v, ..rules });
+    }
+    if let Some(v) = fields::quantity(
+        ui,
+        "offset share",
+        "Watch gravity off centre",
+        rules.centroid_offset_share,
+        Quantity::Share,
+        units,
+        "Share of the cups' spread",
+    ) {
+        change("watched offset", Rules { centroid_offset_share: v, ..rules });
+    }
+    if let Some(v) = fields::quantity(
+        ui,
+        "most over mean",
+        "Watch most over mean",
+        rules.most_over_mean,
+        Quantity::Ratio,
+        units,
+        "Most loaded cup over the mean",
+    ) {
+        change("watched load", Rules { most_over_mean: v, ..rules });
+    }
+    if let Some(v) = fields::quantity(
+        ui,
+        "slide share",
+        "Share of friction taken",
+        rules.slide_share,
+        Quantity::Ratio,
+        units,
+        "A thin ring that slides and twists at once reaches down to 0.90 of the usual ellipse; 0.9 covers it (Howe & Cutkosky 1996)",
+    ) {
+        change("share of friction", Rules { slide_share: v, ..rules });
+    }
+    ui.add_space(6.0);
+    for rule in analysis::catalogue() {
+        ui.label(RichText::new(rule.title).font(crate::theme::Size::Body.strong()));
+        ui.label(RichText::new(rule.explains).color(view.tokens.second));
+    }
+    match buttons(ui, &["Close"], true) {
+        Some(_) => Effect::Close,
+        None => Effect::Stay,
+    }
+}

@@ -1,0 +1,297 @@
+//! Number and text fields with a draft: what is typed takes effect on Enter or when the field is left, Escape takes
+//! it back, and a change from outside (undo, a drag) shows at once while nobody is typing.
+
+use crate::theme::{Size, Tokens};
+use egui::{Align, Frame, Id, Key, Margin, Response, TextEdit, Ui, Vec2};
+use std::hash::Hash;
+use units::{Quantity, UnitChoice};
+
+/// Width of the number in a form row.
+const NUMBER_WIDTH: f32 = 92.0;
+/// Width kept for the unit.
+const UNIT_WIDTH: f32 = 40.0;
+/// Height of a form row.
+pub const ROW: f32 = 24.0;
+
+#[derive(Clone, Default)]
+struct Draft {
+    text: String,
+    problem: Option<String>,
+}
+
+/// What a field shows at rest and what editing starts from.
+struct Texts {
+    rest: String,
+    exact: String,
+    name: String,
+}
+
+/// The bare edit; gives what was entered when it was meant.
+fn draft_edit<T>(
+    ui: &mut Ui,
+    id: Id,
+    texts: &Texts,
+    width: f32,
+    align: Align,
+    parse: impl Fn(&str) -> Result<T, String>,
+) -> (Response, Option<T>) {
+    let t = Tokens::of(ui);
+    let editing: Option<Draft> = ui.data(|d| d.get_temp(id));
+    let focused = ui.memory(|m| m.has_focus(id));
+    let mut draft = editing.unwrap_or_default();
+    let mut text = if focused { draft.text.clone() } else { texts.rest.clone() };
+    let line = if draft.problem.is_some() && focused {
+        t.fail
+    } else if focused {
+        t.working
+    } else {
+        egui::Color32::TRANSPARENT
+    };
+    let frame = Frame::new()
+        .inner_margin(Margin::symmetric(4, 2))
+        .stroke(egui::Stroke::new(1.0, line))
+        .corner_radius(3.0);
+    let output = TextEdit::singleline(&mut text)
+        .id(id)
+        .desired_width(width - 8.0)
+        .align(egui::Align2([align, Align::Center]))
+        .frame(frame)
+        .font(Size::Body.font())
+        .show(ui);
+    let response = output.response.response.clone();
+    ui.ctx().accesskit_node_builder(id, |node| node.set_label(texts.name.clone()));
+    if response.hovered() && !focused {
+        ui.painter().hline(
+            response.rect.x_range(),
+            response.rect.bottom() - 1.0,
+            egui::Stroke::new(1.0, t.hairline),
+        );
+    }
+    let mut entered = None;
+    if response.gained_focus() {
+        text = texts.exact.clone();
+        let mut state = output.state;
+        let all = egui::text::CCursorRange::two(
+            egui::text::CCursor::new(0),
+            egui::text::CCursor::new(text.chars().count()),
+        );
+        state.cursor.set_char_range(Some(all));
+        state.store(ui.ctx(), id);
+        draft = Draft { text: text.clone(), problem: None };
+    }
+    if response.changed() {
+        draft.problem = None;
+    }
+    draft.text = text;
+    if response.lost_focus() {
+        let escaped = ui.input(|i| i.key_pressed(Key::Escape));
+        if !escaped && draft.text != texts.exact {
+            match parse(&draft.text) {
+                Ok(value) => entered = Some(value),
+                Err(problem) => {
+                    // Keep what was typed and say what is wrong with it, instead of dropping it.
+                    draft.problem = Some(problem);
+                    if ui.input(|i| i.key_pressed(Key::Enter)) {
+                        response.request_focus();
+                    }
+                }
+            }
+        }
+    }
+    if let Some(problem) = draft.problem.clone().filter(|_| ui.memory(|m| m.has_focus(id))) {
+        response.show_tooltip_text(problem);
+    }
+    if ui.memory(|m| m.has_focus(id)) {
+        ui.data_mut(|d| d.insert_temp(id, draft));
+    } else {
+        ui.data_mut(|d| d.remove_temp::<Draft>(id));
+    }
+    (response, entered)
+}
+
+fn quantity_texts(name: &str, value: f64, quantity: Quantity, units: &UnitChoice) -> (Texts, &'static str) {
+    let shown = units::show(value, quantity, units);
+    let name = if shown.unit.is_empty() { name.to_owned() } else { format!("{name}, {}", shown.unit) };
+    (Texts { rest: shown.number, exact: units::show_exact(value, quantity, units).number, name }, shown.unit)
+}
+
+fn parse_quantity(quantity: Quantity, units: UnitChoice) -> impl Fn(&str) -> Result<f64, String> {
+    move |text| units::parse(text, quantity, &units).map_err(|e| e.to_string())
+}
+
+/// A form row: label left, number right-aligned, unit lighter. Gives the new value in base units when one was entered.
+pub fn quantity(
+    ui: &mut Ui,
+    salt: impl Hash,
+    name: &str,
+    value: f64,
+    quantity: Quantity,
+    units: &UnitChoice,
+    why: &str,
+) -> Option<f64> {
+    let id = ui.make_persistent_id(("quantity", fingerprint(&salt)));
+    let (texts, unit) = quantity_texts(name, value, quantity, units);
+    row(ui, name, why, |ui| {
+        unit_cell(ui, unit);
+        draft_edit(ui, id, &texts, NUMBER_WIDTH, Align::RIGHT, parse_quantity(quantity, *units)).1
+    })
+}
+
+/// Name, number and unit in line, for strips above the plan and in dialogs.
+pub fn inline(
+    ui: &mut Ui,
+    salt: impl Hash,
+    name: &str,
+    value: f64,
+    quantity: Quantity,
+    units: &UnitChoice,
+) -> Option<f64> {
+    let id = ui.make_persistent_id(("inline", fingerprint(&salt)));
+    let t = Tokens::of(ui);
+    let (texts, unit) = quantity_texts(name, value, quantity, units);
+    ui.label(egui::RichText::new(name).color(t.second));
+    let entered = ui
+        .scope(|ui| {
+            let (response, entered) =
+                draft_edit(ui, id, &texts, 72.0, Align::RIGHT, parse_quantity(quantity, *units));
+            ui.painter().rect_stroke(
+                response.rect,
+                3.0,
+                egui::Stroke::new(1.0, t.hairline),
+                egui::StrokeKind::Inside,
+            );
+            entered
+        })
+        .inner;
+    ui.label(egui::RichText::new(unit).color(t.second));
+    ui.add_space(6.0);
+    entered
+}
+
+/// A form row with text.
+pub fn text(ui: &mut Ui, salt: impl Hash, name: &str, value: &str, why: &str) -> Option<String> {
+    let id = ui.make_persistent_id(("text", fingerprint(&salt)));
+    let texts = Texts { rest: value.to_owned(), exact: value.to_owned(), name: name.to_owned() };
+    row(ui, name, why, |ui| {
+        let width = (ui.available_width() - 84.0).clamp(80.0, 190.0);
+        draft_edit(ui, id, &texts, width, Align::RIGHT, |text| Ok(text.trim().to_owned())).1
+    })
+}
+
+/// A form row with a choice.
+pub fn choice<T: PartialEq + Copy>(
+    ui: &mut Ui,
+    salt: impl Hash,
+    name: &str,
+    value: T,
+    all: &[(T, &str)],
+    why: &str,
+) -> Option<T> {
+    let shown = all.iter().find(|(v, _)| *v == value).map_or("", |(_, label)| *label);
+    let mut picked = value;
+    combo(ui, salt, name, shown, why, |ui| {
+        for (option, label) in all {
+            ui.selectable_value(&mut picked, *option, *label);
+        }
+    });
+    (picked != value).then_some(picked)
+}
+
+/// A form row with a list that drops down; quiet until the pointer is on it.
+pub fn combo(
+    ui: &mut Ui,
+    salt: impl Hash,
+    name: &str,
+    shown: &str,
+    why: &str,
+    options: impl FnOnce(&mut Ui),
+) {
+    let id = fingerprint(&salt);
+    row(ui, name, why, |ui| {
+        let resting = &mut ui.visuals_mut().widgets.inactive;
+        resting.weak_bg_fill = egui::Color32::TRANSPARENT;
+        resting.bg_stroke = egui::Stroke::NONE;
+        ui.spacing_mut().button_padding.x = 4.0;
+        // The label keeps its place: the choice gives way with an ellipsis.
+        let width = (ui.available_width() - 74.0).clamp(80.0, 190.0);
+        let font = Size::Body.font();
+        let text =
+            ui.painter().layout_no_wrap(shown.to_owned(), font, egui::Color32::PLACEHOLDER).size().x + 8.0;
+        let response = egui::ComboBox::from_id_salt(("choice", id))
+            .selected_text(shown)
+            .width(text.min(width - 24.0))
+            .truncate()
+            .show_ui(ui, options);
+        ui.ctx().accesskit_node_builder(response.response.id, |node| node.set_label(name.to_owned()));
+    });
+}
+
+/// A form row that only shows a figure.
+pub fn figure(ui: &mut Ui, name: &str, shown: &units::Shown, why: &str) {
+    row(ui, name, why, |ui| {
+        unit_cell(ui, shown.unit);
+        ui.add_space(4.0);
+        ui.add(egui::Label::new(&shown.number));
+    });
+}
+
+/// The unit left-aligned in a cell of fixed width, so that numbers end on one line down the form.
+fn unit_cell(ui: &mut Ui, unit: &str) {
+    let t = Tokens::of(ui);
+    let (rect, _) = ui.allocate_exact_size(Vec2::new(UNIT_WIDTH, ROW), egui::Sense::hover());
+    ui.painter().text(rect.left_center(), egui::Align2::LEFT_CENTER, unit, Size::Body.font(), t.second);
+}
+
+/// Label left, the rest laid out from the right.
+pub fn row<R>(ui: &mut Ui, name: &str, why: &str, add: impl FnOnce(&mut Ui) -> R) -> R {
+    let t = Tokens::of(ui);
+    ui.allocate_ui_with_layout(
+        Vec2::new(ui.available_width(), ROW),
+        egui::Layout::right_to_left(Align::Center),
+        |ui| {
+            ui.set_min_height(ROW);
+            ui.spacing_mut().item_spacing.x = 4.0;
+            let value = add(ui);
+            let label =
+                egui::Label::new(egui::RichText::new(name).color(t.second)).truncate().selectable(false);
+            let response =
+                ui.with_layout(egui::Layout::left_to_right(Align::Center), |ui| ui.add(label)).inner;
+            if !why.is_empty() {
+                response.on_hover_text(why);
+            }
+            value
+        },
+    )
+    .inner
+}
+
+/// Heading of a group with an action at its right.
+pub fn heading(ui: &mut Ui, name: &str, action: Option<(&str, &str)>) -> bool {
+    let mut clicked = false;
+    ui.add_space(4.0);
+    ui.horizontal(|ui| {
+        ui.label(egui::RichText::new(name).font(Size::Heading.strong()));
+        if let Some((label, why)) = action {
+            ui.with_layout(egui::Layout::right_to_left(Align::Center), |ui| {
+                clicked = ui.link(label).on_hover_text(why).clicked();
+            });
+        }
+    });
+    clicked
+}
+
+/// A hairline with air around it.
+pub fn parting(ui: &mut Ui) {
+    ui.add_space(8.0);
+    let t = Tokens::of(ui);
+    let rect = ui.available_rect_before_wrap();
+    ui.painter().hline(rect.x_range(), rect.top(), egui::Stroke::new(1.0, t.hairline));
+    ui.add_space(8.0);
+}
+
+fn fingerprint(salt: &impl Hash) -> u64 {
+    use std::hash::Hasher as _;
+    let mut hasher = std::hash::DefaultHasher::new();
+    salt.hash(&mut hasher);
+    hasher.finish()
+}

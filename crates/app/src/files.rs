@@ -1,0 +1,63 @@
+//! Asking the desktop for a file, behind a trait so that tests can answer instead.
+
+use std::path::PathBuf;
+
+/// What kind of file is asked for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum FileKind {
+    /// A project, `.ron`.
+    Project,
+    /// DXF or SVG.
+    Drawing,
+    /// PDF or SVG of the sheet.
+    Sheet,
+    /// A table.
+    Table,
+}
+
+impl FileKind {
+    /// What the desktop's dialog calls it.
+    pub fn label(self) -> &'static str {
+        match self {
+            Self::Project => "Cupwright project",
+            Self::Drawing => "Drawing",
+            Self::Sheet => "Layout sheet",
+            Self::Table => "Table",
+        }
+    }
+
+    /// Without the dot.
+    pub fn extensions(self) -> &'static [&'static str] {
+        match self {
+            Self::Project => &["ron"],
+            Self::Drawing => &["dxf", "svg"],
+            Self::Sheet => &["pdf", "svg", "png"],
+            Self::Table => &["csv"],
+        }
+    }
+}
+
+/// Asks for a file. `None` = the person thought better of it, or there is no dialog on this desktop.
+pub trait FilePicker {
+    /// A file to read.
+    fn open(&mut self, kind: FileKind) -> Option<PathBuf>;
+    /// A file to write.
+    fn save(&mut self, kind: FileKind, suggested: &str) -> Option<PathBuf>;
+}
+
+/// The desktop's own dialogs. A desktop without a portal shows none and says nothing, which is why every place that
+/// uses this also takes a typed path.
+pub struct DesktopPicker;
+
+impl FilePicker for DesktopPicker {
+    fn open(&mut self, kind: FileKind) -> Option<PathBuf> {
+        rfd::FileDialog::new().add_filter(kind.label(), kind.extensions()).pick_file()
+    }
+
+    fn save(&mut self, kind: FileKind, suggested: &str) -> Option<PathBuf> {
+        rfd::FileDialog::new()
+            .add_filter(kind.label(), kind.extensions())
+            .set_file_name(suggested)
+            .save_file()
+    }
+}

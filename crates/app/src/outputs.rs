@@ -1,0 +1,135 @@
+//! Writing sheets and tables whole or not at all.
+
+use analysis::Report;
+use document::Project;
+use sheet::SheetOptions;
+use std::{
+    io::Write as _,
+    path::{Path, PathBuf},
+};
+
+/// Largest table or list read, bytes.
+const LARGEST_TABLE: u64 = 32 * 1024 * 1024;
+
+/// Why an output is not there.
+#[derive(Debug, thiserror::Error)]
+pub enum OutputError {
+    /// The ending names no kind of file that can be written.
+    #[error("cannot tell what to write from the ending '{ending}': use {choices}: {}", path.display())]
+    Ending {
+        /// As typed.
+        ending: String,
+        /// What would do.
+        choices: &'static str,
+        /// The file.
+        path: PathBuf,
+    },
+    /// The operating system said no.
+    #[error("could not write, {}: {}", reason(error), path.display())]
+    Write {
+        /// The file.
+        path: PathBuf,
+        /// What it said.
+        error: std::io::Error,
+    },
+    /// The operating system said no.
+    #[error("could not read, {}: {}", reason(error), path.display())]
+    Read {
+        /// The file.
+        path: PathBuf,
+        /// What it said.
+        error: std::io::Error,
+    },
+    /// The sheet could not be drawn.
+    #[error("the sheet could not be drawn: {0}")]
+    Sheet(#[from] sheet::SheetError),
+}
+
+fn reason(error: &std::io::Error) -> String {
+    use std::io::ErrorKind as K;
+    match error.kind() {
+        K::NotFound => "the folder is not there; make it or choose another".to_owned(),
+        K::PermissionDenied => {
+            "it may not be written or read here; choose another folder or ask for the right".to_owned()
+        }
+        K::IsADirectory => "this is a folder; name a file in it".to_owned(),
+        K::StorageFull => "the disk is full; make room or choose another disk".to_owned(),
+        K::ReadOnlyFilesystem => "the disk is read-only; choose another".to_owned(),
+        _ => error.to_string(),
+    }
+}
+
+/// Writes through a temporary file in the same folder, so that a failure leaves what was there.
+///
+/// # Errors
+/// [`OutputError::Write`] with what the operating system said.
+pub fn write_whole(path: &Path, bytes: &[u8]) -> Result<PathBuf, OutputError> {
+    let fail = |error| OutputError::Write { path: path.to_owned(), error };
+    if path.is_dir() {
+        return Err(fail(std::io::ErrorKind::IsADirectory.into()));
+    }
+    let folder = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    let mut file = tempfile::NamedTempFile::new_in(folder).map_err(fail)?;
+    file.write_all(bytes).map_err(fail)?;
+    file.as_file().sync_all().map_err(fail)?;
+    file.persist(path).map_err(|e| fail(e.error))?;
+    Ok(path.to_owned())
+}
+
+/// Reads a text file of reasonable size.
+///
+/// # Errors
+/// [`OutputError::Read`] with what the operating system said.
+pub fn read_text(path: &Path) -> Result<String, OutputError> {
+    let fail = |error| OutputError::Read { path: path.to_owned(), error };
+    let size = std::fs::metadata(path).map_err(fail)?.len();
+    if size > LARGEST_TABLE {
+        return Err(fail(std::io::Error::other(format!(
+            "it is {} MB, a table has at most {} MB",
+            size >> 20,
+            LARGEST_TABLE >> 20
+        ))));
+    }
+    std::fs::read(path).map_err(fail).map(|bytes| String::from_utf8_lossy(&bytes).into_owned())
+}
+
+/// Writes the layout sheet; the ending decides between PDF, SVG and PNG. Further pages of SVG and PNG get a number.
+///
+/// # Errors
+/// See [`OutputError`].
+pub fn write_sheet(
+    project: &Project,
+    report: &Report,
+    options: &SheetOptions,
+    path: &Path,
+) -> Result<PathBuf, OutputError> {
+    let ending = path.extension().map(|e| e.to_string_lossy().to_lowercase()).unwrap_or_default();
+    let pages = sheet::compose(project, report, options);
+    if ending == "pdf" {
+        return write_whole(path, &sheet::to_pdf(&pages, &project.name)?);
+    }
+    for (i, page) in pages.iter().enumerate() {
+        let bytes = match ending.as_str() {
+            "svg" => sheet::to_svg(page).into_bytes(),
+            "png" => sheet::to_png(page, 150.0)?,
+            _ => {
+                return Err(OutputError::Ending {
+                    ending,
+                    choices: ".pdf, .svg or .png",
+                    path: path.to_owned(),
+                });
+            }
+        };
+        let name = if i == 0 {
+            path.to_owned()
+        } else {
+            path.with_file_name(format!(
+                "{}-{}.{ending}",
+                path.file_stem().unwrap_or_default().to_string_lossy(),
+                i + 1
+            ))
+        };
+        write_whole(&name, &bytes)?;
+    }
+    Ok(path.to_owned())
+}

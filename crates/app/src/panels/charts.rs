@@ -1,0 +1,88 @@
+//! Load per cup for the motion shown.
+
+use crate::{theme::Size, view::View};
+use egui::{RichText, Ui};
+use egui_plot::{AxisHints, Bar, BarChart, Plot};
+use units::Quantity;
+
+/// Height of the chart.
+const HEIGHT: f32 = 150.0;
+
+/// Bars of pull and slide for every cup, in the person's unit of force.
+pub fn loads_ui(ui: &mut Ui, view: &View) {
+    let t = view.tokens;
+    let Some(outcome) = view.shown_outcome() else { return };
+    let unit = units::unit_of(Quantity::Force, &view.units);
+    let tags: Vec<String> = outcome.cups.iter().map(|c| view.tag(c.id).to_owned()).collect();
+    let series = |offset: f64, value: &dyn Fn(&analysis::CupInMotion) -> f64| -> Vec<Bar> {
+        outcome
+            .cups
+            .iter()
+            .enumerate()
+            .map(|(i, c)| Bar::new(i as f64 + offset, value(c) / unit.0).width(0.34))
+            .collect()
+    };
+    let pull = series(-0.18, &|c| c.load.pull);
+    let slide = series(0.18, &|c| c.load.slide.length());
+    let hover = |what: &'static str, unit: &'static str, tags: Vec<String>| {
+        move |bar: &Bar, _: &BarChart| {
+            let tag = tags.get(bar.argument.round().max(0.0) as usize).cloned().unwrap_or_default();
+            format!("{tag} {what} {:.1} {unit}", bar.value)
+        }
+    };
+    ui.horizontal(|ui| {
+        ui.label(RichText::new("Load per cup").font(Size::Heading.strong()));
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+            ui.label(RichText::new("slide").color(t.working));
+            ui.label(RichText::new("pull").color(t.second));
+        });
+    });
+    let names = tags.clone();
+    let every = tags.len().div_ceil(10).max(1);
+    Plot::new("load per cup")
+        .height(HEIGHT)
+        .allow_drag(false)
+        .allow_zoom(false)
+        .allow_scroll(false)
+        .allow_boxed_zoom(false)
+        .show_grid([false, true])
+        .show_background(false)
+        .include_y(0.0)
+        .custom_x_axes(vec![
+            AxisHints::new_x()
+                .label_spacing(1.0..=2.0)
+                .tick_label_color(t.second)
+                .tick_label_font(Size::Small.font())
+                .formatter(move |mark, _| {
+                    let at = mark.value.round();
+                    let whole = (mark.value - at).abs() < 1e-6 && at >= 0.0;
+                    let index = at.max(0.0) as usize;
+                    if whole && index.is_multiple_of(every) {
+                        names.get(index).cloned().unwrap_or_default()
+                    } else {
+                        String::new()
+                    }
+                }),
+        ])
+        .custom_y_axes(vec![
+            AxisHints::new_y().label(unit.1).tick_label_color(t.second).tick_label_font(Size::Small.font()),
+        ])
+        .x_grid_spacer(|input| {
+            let (from, to) = input.bounds;
+            (from.ceil() as i64..=to.floor() as i64)
+                .map(|i| egui_plot::GridMark { value: i as f64, step_size: 1.0 })
+                .collect()
+        })
+        .show(ui, |plot| {
+            plot.bar_chart(BarChart::new("pull", pull).color(t.demand).element_formatter(Box::new(hover(
+                "pull",
+                unit.1,
+                tags.clone(),
+            ))));
+            plot.bar_chart(
+                BarChart::new("slide", slide)
+                    .color(t.working)
+                    .element_formatter(Box::new(hover("slide", unit.1, tags))),
+            );
+        });
+}

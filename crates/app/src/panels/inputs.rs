@@ -1,0 +1,216 @@
+//! What a person states: part, motions, cup models, circuits, site.
+
+use super::{PanelState, motions, part};
+use crate::{
+    command::Command,
+    fields::{self, parting},
+    plan::{PlanState, Tool},
+    theme::Size,
+    view::{Action, View},
+};
+use document::{Circuit, CircuitId, CupModel, Edit, Site, Sourced};
+use egui::{RichText, Role, Sense, Stroke, Ui, Vec2, WidgetInfo};
+use geometry::LipShape;
+use std::sync::Arc;
+use units::Quantity;
+
+/// Draws all groups.
+pub fn inputs_ui(
+    ui: &mut Ui,
+    view: &View,
+    state: &mut PanelState,
+    plan: &PlanState,
+    actions: &mut Vec<Action>,
+) {
+    part::part_ui(ui, view, actions);
+    parting(ui);
+    motions::motions_ui(ui, view, state, actions);
+    parting(ui);
+    cups_ui(ui, view, plan, actions);
+    parting(ui);
+    circuits_ui(ui, view, actions);
+    parting(ui);
+    site_ui(ui, view, actions);
+}
+
+fn cups_ui(ui: &mut Ui, view: &View, plan: &PlanState, actions: &mut Vec<Action>) {
+    if fields::heading(ui, "Cups", Some(("models…", "Choose from the built-in models or add your own"))) {
+        actions.push(Action::Run(Command::CupLibrary));
+    }
+    for model in &view.project.models {
+        let placed = view.layout.cups.iter().filter(|c| c.model == model.id).count();
+        let active = matches!(&plan.tool, Tool::Place { model: m, .. } if *m == model.id);
+        let note = if active {
+            "click the plan".to_owned()
+        } else if placed == 0 {
+            "click to place".to_owned()
+        } else {
+            format!("{placed} placed")
+        };
+        if model_row(ui, view, model, &note, active).clicked() {
+            let tool =
+                if active { Tool::Select } else { Tool::Place { model: model.id.clone(), turn_deg: 0.0 } };
+            actions.push(Action::Tool(tool));
+        }
+    }
+    if view.project.models.is_empty() {
+        ui.label(RichText::new("None yet: choose some under models…").color(view.tokens.second));
+    }
+}
+
+/// Icon, name and a note; used here and in the library dialog.
+pub fn model_row(
+    ui: &mut Ui,
+    view: &View,
+    model: &Arc<CupModel>,
+    note: &str,
+    active: bool,
+) -> egui::Response {
+    let t = view.tokens;
+    let (rect, response) =
+        ui.allocate_exact_size(Vec2::new(ui.available_width(), fields::ROW), Sense::click());
+    response
+        .widget_info(|| WidgetInfo::selected(Role::Button, true, active, format!("Place {}", model.name)));
+    if active || response.hovered() || response.has_focus() {
+        ui.painter().rect_filled(
+            rect.expand2(Vec2::new(6.0, 0.0)),
+            3.0,
+            if active { t.selection } else { t.panel },
+        );
+    }
+    let centre = rect.left_center() + Vec2::new(9.0, 0.0);
+    let stroke = Stroke::new(1.4, if active { t.working } else { t.ink });
+    match model.shape {
+        LipShape::Round { .. } => {
+            ui.painter().circle_stroke(centre, 6.0, stroke);
+            if model.folds > 0 {
+                ui.painter().circle_stroke(centre, 3.4, Stroke::new(1.0, stroke.color));
+            }
+        }
+        LipShape::Long { .. } => {
+            ui.painter().rect_stroke(
+                egui::Rect::from_center_size(centre, Vec2::new(17.0, 8.0)),
+                4.0,
+                stroke,
+                egui::StrokeKind::Middle,
+            );
+        }
+        LipShape::Rectangle { .. } => {
+            ui.painter().rect_stroke(
+                egui::Rect::from_center_size(centre, Vec2::new(16.0, 10.0)),
+                2.0,
+                stroke,
+                egui::StrokeKind::Middle,
+            );
+        }
+    }
+    let note = ui.painter().layout_no_wrap(note.to_owned(), Size::Body.font(), t.second);
+    let mut job = egui::text::LayoutJob::simple(
+        model.name.clone(),
+        Size::Body.font(),
+        t.ink,
+        rect.width() - note.size().x - 36.0,
+    );
+    job.wrap.max_rows = 1;
+    job.wrap.break_anywhere = true;
+    let name = ui.painter().layout_job(job);
+    ui.painter().galley(rect.left_center() + Vec2::new(26.0, -name.size().y / 2.0), name, t.ink);
+    ui.painter().galley(rect.right_center() - Vec2::new(note.size().x, note.size().y / 2.0), note, t.second);
+    response.on_hover_text(describe(view, model))
+}
+
+/// One paragraph about a model.
+pub fn describe(view: &View, model: &CupModel) -> String {
+    let size = model.shape.size();
+    let length = |v: f64| view.text(v, Quantity::Length);
+    format!(
+        "{}\nlip {} × {}, bore {}, height {}, travel {}\n{} N/mm along, {} N/mm across, Shore A {:.0}, closes {}\n{}, thread {}",
+        model.name,
+        length(size.x),
+        length(size.y),
+        length(model.bore_mm),
+        length(model.height_mm),
+        length(model.travel_mm),
+        model.axial_n_mm.value,
+        model.lateral_n_mm.value,
+        model.hardness_shore_a,
+        length(model.closes_mm),
+        model.material,
+        model.thread
+    )
+}
+
+fn circuits_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
+    if fields::heading(ui, "Circuits", Some(("add", "Another group of cups with its own vacuum level"))) {
+        let id = CircuitId(view.project.next_id());
+        let name = format!("Circuit {}", view.project.circuits.len() + 1);
+        actions.push(Action::Edit(Edit::AddCircuit(Arc::new(Circuit {
+            id,
+            name,
+            level_kpa: Sourced::assumed(60.0),
+        }))));
+    }
+    for circuit in &view.project.circuits {
+        let origin = circuit.level_kpa.origin.label();
+        let why = format!(
+            "Vacuum level at the cups of this circuit, at sea level; {origin}. At a higher site the program lowers it with the atmosphere. Take the lowest level at which the machine still lifts, not the best."
+        );
+        if let Some(level) = fields::quantity(
+            ui,
+            ("level", circuit.id),
+            &circuit.name,
+            circuit.level_kpa.value,
+            Quantity::VacuumLevel,
+            &view.units,
+            &why,
+        ) {
+            let new = Circuit { level_kpa: Sourced::stated(level), ..(**circuit).clone() };
+            actions.push(Action::Edit(Edit::ChangeCircuit {
+                circuit: Arc::new(new),
+                what: format!("level to {}", view.text(level, Quantity::VacuumLevel)),
+            }));
+        }
+        if view.project.circuits.len() > 1
+            && !view.project.layouts.iter().any(|l| l.cups.iter().any(|c| c.circuit == circuit.id))
+        {
+            fields::row(ui, "no cups on it", "", |ui| {
+                if ui.link("remove").clicked() {
+                    actions.push(Action::Edit(Edit::RemoveCircuit(circuit.id)));
+                }
+            });
+        }
+    }
+}
+
+fn site_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
+    fields::heading(ui, "Site", None);
+    let site = view.project.site;
+    if let Some(v) = fields::quantity(
+        ui,
+        "altitude",
+        "Altitude",
+        site.altitude_m,
+        Quantity::Altitude,
+        &view.units,
+        "Thinner air holds less: the standard atmosphere of ISO 2533 lowers every vacuum level",
+    ) {
+        actions.push(Action::Edit(Edit::ChangeSite {
+            site: Site { altitude_m: v, ..site },
+            what: format!("altitude to {}", view.text(v, Quantity::Altitude)),
+        }));
+    }
+    if let Some(v) = fields::quantity(
+        ui,
+        "temperature",
+        "Temperature",
+        site.temperature_c,
+        Quantity::Temperature,
+        &view.units,
+        "For the sheet and the choice of lip material; no figure depends on it yet",
+    ) {
+        actions.push(Action::Edit(Edit::ChangeSite {
+            site: Site { temperature_c: v, ..site },
+            what: format!("temperature to {}", view.text(v, Quantity::Temperature)),
+        }));
+    }
+}

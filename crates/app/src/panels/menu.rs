@@ -1,0 +1,149 @@
+//! The bar at the top: what is open, the layouts, undo, and the menu.
+
+use super::Status;
+use crate::{
+    command::{Command, Group},
+    dialogs::{Dialog, Pending},
+    theme::Size,
+    view::{Action, View},
+};
+use egui::{Align, Button, Layout, RichText, Ui};
+
+/// Draws the bar.
+pub fn title_ui(ui: &mut Ui, view: &View, status: &Status, actions: &mut Vec<Action>) {
+    let t = view.tokens;
+    ui.horizontal_centered(|ui| {
+        ui.spacing_mut().item_spacing.x = 12.0;
+        let room = ui.available_width();
+        let name =
+            egui::Label::new(RichText::new(&view.project.name).font(Size::Heading.strong())).truncate();
+        let name_width =
+            ui.painter().layout_no_wrap(view.project.name.clone(), Size::Heading.strong(), t.ink).size().x;
+        ui.add_sized([name_width.min(room * 0.24) + 2.0, 24.0], name).on_hover_text(&view.project.name);
+        let file = match (&view.file_name, view.unsaved) {
+            (Some(name), false) => name.clone(),
+            (Some(name), true) => format!("{name}, edited"),
+            (None, true) => "not saved yet".to_owned(),
+            (None, false) => "demo".to_owned(),
+        };
+        let file_width = ui.painter().layout_no_wrap(file.clone(), Size::Body.font(), t.second).size().x;
+        ui.add_sized(
+            [file_width.min(room * 0.16) + 2.0, 24.0],
+            egui::Label::new(RichText::new(file).color(t.second)).truncate(),
+        );
+        if view.project.layouts.len() > 1 {
+            for layout in &view.project.layouts {
+                if ui.selectable_label(layout.id == view.layout.id, &layout.name).clicked() {
+                    actions.push(Action::Layout(layout.id));
+                }
+            }
+        }
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            ui.spacing_mut().item_spacing.x = 4.0;
+            ui.menu_button("Menu", |ui| menu_ui(ui, view, status, actions));
+            let quiet = |text: String| Button::new(text).frame_when_inactive(false);
+            let shade = if t.dark { "Light" } else { "Dark" };
+            if ui.add(quiet(shade.to_owned())).on_hover_text(hover(ui, Command::ToggleTheme)).clicked() {
+                actions.push(Action::Run(Command::ToggleTheme));
+            }
+            for command in [Command::ExportSheet, Command::ImportDrawing, Command::Save] {
+                if ui.add(quiet(command.label().to_owned())).on_hover_text(hover(ui, command)).clicked() {
+                    actions.push(Action::Run(command));
+                }
+            }
+            let picked = [units::Quantity::Length, units::Quantity::VacuumLevel, units::Quantity::Force]
+                .map(|q| units::unit_of(q, &view.units).1)
+                .join(", ");
+            if ui.add(quiet(picked)).on_hover_text(hover(ui, Command::Units)).clicked() {
+                actions.push(Action::Run(Command::Units));
+            }
+            for (command, name) in [(Command::Redo, &view.redo), (Command::Undo, &view.undo)] {
+                let label = name.as_ref().map_or_else(
+                    || command.label().to_owned(),
+                    |n| short(&format!("{} {}", command.label(), lower(n))),
+                );
+                // Redo appears only when there is something to redo: the bar stays calm.
+                if (command == Command::Undo || name.is_some())
+                    && ui
+                        .add_enabled(name.is_some(), quiet(label))
+                        .on_hover_text(hover(ui, command))
+                        .clicked()
+                {
+                    actions.push(Action::Run(command));
+                }
+            }
+        });
+    });
+}
+
+fn hover(ui: &Ui, command: Command) -> String {
+    let keys = command.shortcut_text(ui.ctx());
+    if keys.is_empty() { command.label().to_owned() } else { format!("{} ({keys})", command.label()) }
+}
+
+fn lower(name: &str) -> String {
+    let mut chars = name.chars();
+    chars.next().map(|c| c.to_lowercase().collect::<String>() + chars.as_str()).unwrap_or_default()
+}
+
+fn short(text: &str) -> String {
+    if text.chars().count() > 26 {
+        text.chars().take(25).collect::<String>() + "…"
+    } else {
+        text.to_owned()
+    }
+}
+
+fn menu_ui(ui: &mut Ui, view: &View, status: &Status, actions: &mut Vec<Action>) {
+    ui.set_min_width(150.0);
+    for group in Group::ALL {
+        ui.menu_button(group.label(), |ui| {
+            ui.set_min_width(250.0);
+            for command in Command::of(group) {
+                let enabled = match command {
+                    Command::Undo => view.undo.is_some(),
+                    Command::Redo => view.redo.is_some(),
+                    Command::Duplicate
+                    | Command::Lock
+                    | Command::MirrorAcrossVertical
+                    | Command::MirrorAcrossHorizontal
+                    | Command::ArrayRows
+                    | Command::ArrayRing => !view.selection.is_empty(),
+                    Command::AlignX | Command::AlignY => view.selection.len() > 1,
+                    Command::SpaceX | Command::SpaceY => view.selection.len() > 2,
+                    _ => true,
+                };
+                let button = Button::new(command.label())
+                    .shortcut_text(command.shortcut_text(ui.ctx()))
+                    .frame_when_inactive(false);
+                if ui.add_enabled(enabled, button).clicked() {
+                    actions.push(Action::Run(command));
+                    ui.close();
+                }
+            }
+            if group == Group::File {
+                recent_ui(ui, status, actions);
+            }
+        });
+    }
+}
+
+fn recent_ui(ui: &mut Ui, status: &Status, actions: &mut Vec<Action>) {
+    if status.recent.is_empty() {
+        return;
+    }
+    ui.separator();
+    ui.label(RichText::new("Recent").font(Size::Small.font()).weak());
+    for path in &status.recent {
+        let name =
+            path.file_name().map_or_else(|| path.display().to_string(), |n| n.to_string_lossy().into_owned());
+        if ui
+            .add(Button::new(name).frame_when_inactive(false))
+            .on_hover_text(path.display().to_string())
+            .clicked()
+        {
+            actions.push(Action::Dialog(Dialog::Go(Pending::Open(path.clone()))));
+            ui.close();
+        }
+    }
+}

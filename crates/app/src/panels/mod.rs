@@ -1,0 +1,124 @@
+//! The panels around the plan, one file each: read-only state in, actions out.
+
+mod charts;
+mod findings;
+mod guide;
+mod inputs;
+mod menu;
+mod motions;
+mod part;
+mod properties;
+mod severity;
+mod status;
+mod verdict;
+
+pub use inputs::model_row;
+pub use severity::word as severity_word;
+
+use crate::{
+    plan::{self, PlanState},
+    theme::Tokens,
+    view::{Action, View},
+};
+use document::CupId;
+use egui::{Frame, Margin, Panel, Stroke, Ui};
+use std::{collections::HashMap, path::PathBuf, time::Duration};
+
+/// What panels remember between frames.
+#[derive(Default)]
+pub struct PanelState {
+    /// First steps are shown.
+    pub guide: bool,
+    /// They were put away this frame: worth remembering.
+    pub guide_put_away: bool,
+    /// Which motion's form is open.
+    pub open_motion: Option<document::MotionId>,
+    /// Whether accepted findings are listed.
+    pub accepted: bool,
+    /// Finding marked in the list.
+    pub finding: Option<usize>,
+}
+
+/// What the status line and the menu show besides the view.
+pub struct Status {
+    /// Time of the last check.
+    pub check_time: Duration,
+    /// A line to read.
+    pub notice: Option<String>,
+    /// Recent files.
+    pub recent: Vec<PathBuf>,
+}
+
+fn paper(t: &Tokens, x: i8, y: i8) -> Frame {
+    Frame::new().fill(t.ground).inner_margin(Margin::symmetric(x, y))
+}
+
+/// Lays the window out.
+pub fn window_ui(
+    ui: &mut Ui,
+    view: &View,
+    state: &mut PanelState,
+    plan: &mut PlanState,
+    overhangs: &HashMap<CupId, Vec<geometry::Overhang>>,
+    status: &Status,
+    actions: &mut Vec<Action>,
+) {
+    let t = view.tokens;
+    ui.spacing_mut().item_spacing.y = 2.0;
+    Panel::top("title bar")
+        .exact_size(44.0)
+        .frame(paper(&t, 20, 6))
+        .show(ui, |ui| menu::title_ui(ui, view, status, actions));
+    Panel::top("verdict")
+        .exact_size(86.0)
+        .frame(paper(&t, 20, 8))
+        .show(ui, |ui| verdict::verdict_ui(ui, view, actions));
+    Panel::left("inputs").default_size(282.0).size_range(250.0..=420.0).frame(paper(&t, 0, 0)).show(
+        ui,
+        |ui| {
+            scroll(ui, "inputs scroll", |ui| inputs::inputs_ui(ui, view, state, plan, actions));
+        },
+    );
+    Panel::right("properties").default_size(300.0).size_range(260.0..=460.0).frame(paper(&t, 0, 0)).show(
+        ui,
+        |ui| {
+            scroll(ui, "properties scroll", |ui| {
+                if state.guide {
+                    guide::guide_ui(ui, view, state);
+                }
+                properties::properties_ui(ui, view, actions);
+            });
+        },
+    );
+    Panel::bottom("status")
+        .exact_size(30.0)
+        .frame(paper(&t, 20, 4))
+        .show(ui, |ui| status::status_ui(ui, view, plan, status));
+    let height = ui.available_height();
+    Panel::bottom("findings")
+        .resizable(true)
+        .default_size((height * 0.27).clamp(150.0, 260.0))
+        .size_range(110.0..=(height * 0.5).max(120.0))
+        .frame(paper(&t, 20, 8))
+        .show(ui, |ui| {
+            findings::findings_ui(ui, view, state, actions);
+        });
+    egui::CentralPanel::no_frame().frame(Frame::new().fill(t.ground)).show(ui, |ui| {
+        plan::plan_ui(ui, view, plan, overhangs, actions);
+    });
+}
+
+fn scroll(ui: &mut Ui, id: &str, add: impl FnOnce(&mut Ui)) {
+    egui::ScrollArea::vertical().id_salt(id).auto_shrink([false, false]).show(ui, |ui| {
+        Frame::new().inner_margin(Margin { left: 20, right: 20, top: 10, bottom: 16 }).show(ui, |ui| {
+            ui.spacing_mut().item_spacing.y = 0.0;
+            add(ui);
+        });
+    });
+}
+
+/// A hairline under a heading row.
+pub(crate) fn hairline(ui: &Ui, t: &Tokens) {
+    let rect = ui.available_rect_before_wrap();
+    ui.painter().hline(rect.x_range(), rect.top(), Stroke::new(1.0, t.hairline));
+}

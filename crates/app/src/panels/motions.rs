@@ -1,0 +1,288 @@
+//! The list of motions and the form of the one that is open.
+
+use super::PanelState;
+use crate::{
+    fields,
+    theme::Size,
+    view::{Action, View},
+};
+use document::{Edit, Motion, MotionId, MotionKind, Worst};
+use egui::{Align2, RichText, Role, Sense, Ui, Vec2, WidgetInfo};
+use std::sync::Arc;
+use units::Quantity;
+
+/// Draws list and form.
+pub fn motions_ui(ui: &mut Ui, view: &View, state: &mut PanelState, actions: &mut Vec<Action>) {
+    ui.add_space(4.0);
+    ui.horizontal(|ui| {
+        ui.label(RichText::new("Motions").font(Size::Heading.strong()));
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+            add_ui(ui, view, state, actions)
+        });
+    });
+    for motion in &view.project.motions {
+        let open = state.open_motion == Some(motion.id);
+        if row_ui(ui, view, motion, open).clicked() {
+            state.open_motion = (!open).then_some(motion.id);
+            actions.push(Action::ShowMotion(Some(motion.id)));
+        }
+        if open {
+            ui.indent(("motion", motion.id), |ui| form_ui(ui, view, motion, actions));
+            ui.add_space(4.0);
+        }
+    }
+    if view.project.motions.is_empty() {
+        ui.label(RichText::new("None yet: without a motion there is no factor.").color(view.tokens.second));
+    }
+}
+
+fn add_ui(ui: &mut Ui, view: &View, state: &mut PanelState, actions: &mut Vec<Action>) {
+    let button =
+        egui::Button::new(RichText::new("add…").color(view.tokens.working)).frame_when_inactive(false);
+    egui::containers::menu::MenuButton::from_button(button).ui(ui, |ui| {
+        for kind in MotionKind::ALL {
+            if ui.button(sentence_case(kind.label())).clicked() {
+                let id = MotionId(view.project.next_id());
+                state.open_motion = Some(id);
+                actions.push(Action::Edit(Edit::AddMotion(Arc::new(Motion::preset(id, *kind)))));
+                actions.push(Action::ShowMotion(Some(id)));
+                ui.close();
+            }
+        }
+    });
+}
+
+fn sentence_case(text: &str) -> String {
+    let mut chars = text.chars();
+    chars.next().map(|c| c.to_uppercase().collect::<String>() + chars.as_str()).unwrap_or_default()
+}
+
+fn row_ui(ui: &mut Ui, view: &View, motion: &Motion, open: bool) -> egui::Response {
+    let t = view.tokens;
+    let (rect, response) =
+        ui.allocate_exact_size(Vec2::new(ui.available_width(), fields::ROW), Sense::click());
+    response
+        .widget_info(|| WidgetInfo::selected(Role::Button, true, open, format!("Motion {}", motion.name)));
+    let shown = view.shown_motion().is_some_and(|m| m.id == motion.id);
+    if shown || response.hovered() || response.has_focus() {
+        ui.painter().rect_filled(
+            rect.expand2(Vec2::new(6.0, 0.0)),
+            3.0,
+            if shown { t.selection } else { t.panel },
+        );
+    }
+    let acceleration = motion.acceleration.length();
+    let (figure, quantity) = if acceleration == 0.0 && motion.turn_rate_deg_s.length() > 0.0 {
+        (motion.turn_rate_deg_s.length(), Quantity::TurnRate)
+    } else {
+        (acceleration, Quantity::Acceleration)
+    };
+    let figure = view.show(figure, quantity);
+    let unit = ui.painter().text(
+        rect.right_center(),
+        Align2::RIGHT_CENTER,
+        figure.unit,
+        Size::Body.font(),
+        t.second,
+    );
+    let number = ui.painter().text(
+        unit.left_center() - Vec2::new(4.0, 0.0),
+        Align2::RIGHT_CENTER,
+        figure.number,
+        Size::Body.font(),
+        t.ink,
+    );
+    let mut job = egui::text::LayoutJob::simple(
+        motion.name.clone(),
+        Size::Body.font(),
+        t.ink,
+        number.left() - rect.left() - 10.0,
+    );
+    job.wrap.max_rows = 1;
+    job.wrap.break_anywhere = true;
+    let name = ui.painter().layout_job(job);
+    ui.painter().galley(rect.left_center() - Vec2::new(0.0, name.size().y / 2.0), name, t.ink);
+    response.on_hover_text("Show its loads on the plan and its form")
+}
+
+fn form_ui(ui: &mut Ui, view: &View, motion: &Arc<Motion>, actions: &mut Vec<Action>) {
+    let id = motion.id;
+    let mut change = |what: String, apply: &dyn Fn(&mut Motion)| {
+        let mut new = (**motion).clone();
+        apply(&mut new);
+        actions.push(Action::Edit(Edit::ChangeMotion { motion: Arc::new(new), what }));
+    };
+    if let Some(v) = fields::text(ui, (id, "name"), "Name", &motion.name, "") {
+        change("name".to_owned(), &|m| m.name.clone_from(&v));
+    }
+    if let Some(v) = fields::quantity(
+        ui,
+        (id, "required"),
+        "Required factor",
+        motion.required_factor,
+        Quantity::Ratio,
+        &view.units,
+        "2 when the lips are pulled, 4 where friction alone carries (common practice, no source). A standard that applies to your equipment governs",
+    ) {
+        change(format!("required factor to {}", view.text(v, Quantity::Ratio)), &|m| m.required_factor = v);
+    }
+    if let Some(v) = fields::quantity(
+        ui,
+        (id, "tilt"),
+        "Tilt",
+        motion.tilt_deg,
+        Quantity::Angle,
+        &view.units,
+        "Angle of the part from level; 90° is on edge, 180° upside down",
+    ) {
+        change(format!("tilt to {}", view.text(v, Quantity::Angle)), &|m| m.tilt_deg = v);
+    }
+    let worst = [(0u8, "as stated"), (1, "worst direction"), (2, "worst edge down"), (3, "worst tilt to…")];
+    let now = match motion.worst {
+        Worst::AsStated => 0,
+        Worst::Direction => 1,
+        Worst::Lowest => 2,
+        Worst::TiltTo { .. } => 3,
+    };
+    if let Some(v) = fields::choice(
+        ui,
+        (id, "worst"),
+        "Taken",
+        now,
+        &worst,
+        "As stated, or in the worst direction of the in-plane acceleration, with the worst edge lowest, or at the worst tilt on the way to another",
+    ) {
+        change("what is taken at its worst".to_owned(), &|m| {
+            m.worst = match v {
+                1 => Worst::Direction,
+                2 => Worst::Lowest,
+                3 => Worst::TiltTo { deg: 180.0 },
+                _ => Worst::AsStated,
+            };
+        });
+    }
+    if let Worst::TiltTo { deg } = motion.worst
+        && let Some(v) = fields::quantity(
+            ui,
+            (id, "tilt to"),
+            "Tilt to",
+            deg,
+            Quantity::Angle,
+            &view.units,
+            "Every tilt between the two is looked at",
+        )
+    {
+        change("end of the tilt".to_owned(), &|m| m.worst = Worst::TiltTo { deg: v });
+    }
+    if motion.tilt_deg != 0.0 && motion.worst != Worst::Lowest || matches!(motion.worst, Worst::TiltTo { .. })
+    {
+        if let Some(v) = fields::quantity(
+            ui,
+            (id, "lowest"),
+            "Lowest towards",
+            motion.lowest_deg,
+            Quantity::Angle,
+            &view.units,
+            "Direction on the plan that is lowest when tilted: 0° right, 90° up, 270° down",
+        ) {
+            change("lowest direction".to_owned(), &|m| m.lowest_deg = v);
+        }
+    }
+    vector_ui(ui, view, motion, &mut change);
+    fields::row(ui, "", "", |ui| {
+        if ui.link("remove").clicked() {
+            actions.push(Action::Edit(Edit::RemoveMotion(id)));
+        }
+    });
+}
+
+fn vector_ui(
+    ui: &mut Ui,
+    view: &View,
+    motion: &Motion,
+    change: &mut dyn FnMut(String, &dyn Fn(&mut Motion)),
+) {
+    let id = motion.id;
+    let frame = "In the tool's frame: X right, Y up on the plan, Z from the part towards the tool";
+    for (axis, name) in ["Acceleration X", "Acceleration Y", "Acceleration Z"].into_iter().enumerate() {
+        if motion.worst == Worst::Direction && axis < 2 {
+            // One size for the plane: its direction is searched.
+            let size = motion.acceleration.truncate().length();
+            if axis == 0
+                && let Some(v) = fields::quantity(
+                    ui,
+                    (id, "plane"),
+                    "In the plane",
+                    size,
+                    Quantity::Acceleration,
+                    &view.units,
+                    "Size of the acceleration in the plane of the part; its worst direction is searched",
+                )
+            {
+                change(format!("acceleration to {}", view.text(v, Quantity::Acceleration)), &|m| {
+                    m.acceleration = m.acceleration.with_x(v).with_y(0.0)
+                });
+            }
+            continue;
+        }
+        if let Some(v) = fields::quantity(
+            ui,
+            (id, name),
+            name,
+            motion.acceleration[axis],
+            Quantity::Acceleration,
+            &view.units,
+            frame,
+        ) {
+            change(format!("acceleration to {}", view.text(v, Quantity::Acceleration)), &|m| {
+                m.acceleration[axis] = v
+            });
+        }
+    }
+    let turning = motion.kind == MotionKind::Swing
+        || motion.kind == MotionKind::Free
+        || motion.kind == MotionKind::TurnOver
+        || motion.turn_rate_deg_s.length() + motion.turn_acceleration_deg_s2.length() > 0.0;
+    if !turning {
+        return;
+    }
+    for (axis, name) in ["Turn rate X", "Turn rate Y", "Turn rate Z"].into_iter().enumerate() {
+        if let Some(v) = fields::quantity(
+            ui,
+            (id, name),
+            name,
+            motion.turn_rate_deg_s[axis],
+            Quantity::TurnRate,
+            &view.units,
+            frame,
+        ) {
+            change("turn rate".to_owned(), &|m| m.turn_rate_deg_s[axis] = v);
+        }
+    }
+    for (axis, name) in ["Turn accel. X", "Turn accel. Y", "Turn accel. Z"].into_iter().enumerate() {
+        if let Some(v) = fields::quantity(
+            ui,
+            (id, name),
+            name,
+            motion.turn_acceleration_deg_s2[axis],
+            Quantity::TurnAcceleration,
+            &view.units,
+            frame,
+        ) {
+            change("turn acceleration".to_owned(), &|m| m.turn_acceleration_deg_s2[axis] = v);
+        }
+    }
+    for (axis, name) in ["Pivot X", "Pivot Y", "Pivot Z"].into_iter().enumerate() {
+        if let Some(v) = fields::quantity(
+            ui,
+            (id, name),
+            name,
+            motion.pivot_mm[axis],
+            Quantity::Length,
+            &view.units,
+            "Centre of the turning, from the datum",
+        ) {
+            change("pivot".to_owned(), &|m| m.pivot_mm[axis] = v);
+        }
+    }
+}

@@ -1,0 +1,365 @@
+//! The form of the part.
+
+use crate::{
+    command::Command,
+    fields,
+    theme::Size,
+    view::{Action, View},
+};
+use document::{
+    Attached, AttachedId, Edit, MassBy, Part, Placement, PresetMass, Sourced, Surface, Texture, Wetness,
+};
+use egui::{RichText, Ui};
+use glam::DVec3;
+use std::sync::Arc;
+use units::Quantity;
+
+/// Draws the form.
+pub fn part_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
+    let part = &view.part;
+    let replace = ("replace drawing…", "Read the outline from a DXF or SVG file; cups stay where they are");
+    if fields::heading(ui, "Part", Some(replace)) {
+        actions.push(Action::Run(Command::ImportDrawing));
+    }
+    let mut change = |what: String, apply: &dyn Fn(&mut Part)| {
+        let mut new = (**part).clone();
+        apply(&mut new);
+        actions.push(Action::Edit(Edit::ChangePart { part: Arc::new(new), what }));
+    };
+    if let Some(name) = fields::text(ui, "part name", "Name", &part.name, "") {
+        change("name".to_owned(), &|p| p.name = name.clone());
+    }
+    material_ui(ui, view, &mut change);
+    if let Some(v) = fields::quantity(
+        ui,
+        "thickness",
+        "Thickness",
+        part.thickness_mm,
+        Quantity::Length,
+        &view.units,
+        "Outline area × thickness × density gives the mass unless the mass is stated",
+    ) {
+        change(format!("thickness to {}", view.text(v, Quantity::Length)), &|p| p.thickness_mm = v);
+    }
+    mass_ui(ui, view, &mut change);
+    surface_ui(ui, view, &mut change);
+    placement_ui(ui, view, &mut change);
+    attached_ui(ui, view, &mut change);
+    keep_outs_ui(ui, view, &mut change);
+}
+
+fn preset_of(part: &Part) -> Option<&'static document::MaterialPreset> {
+    document::MATERIALS.iter().find(|m| m.name == part.material)
+}
+
+type Change<'a> = dyn FnMut(String, &dyn Fn(&mut Part)) + 'a;
+
+fn material_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
+    let current = &view.part.material;
+    let mut picked = None;
+    let why = "Sets density and a friction to start from; both stay editable";
+    fields::combo(ui, "material", "Material", current, why, |ui| {
+        for preset in document::MATERIALS {
+            if ui.selectable_label(preset.name == *current, preset.name).clicked() {
+                picked = Some(preset);
+            }
+        }
+    });
+    if let Some(preset) = picked {
+        change(format!("material to {}", preset.name), &|p| {
+            // The sheet's thickness was measured or drawn; another material does not change it.
+            let thickness = p.thickness_mm;
+            preset.apply_to(p);
+            p.thickness_mm = thickness;
+        });
+    }
+}
+
+fn mass_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
+    let part = &view.part;
+    match &part.mass {
+        MassBy::Density { kg_m3 } => {
+            let why = format!("{}; type a mass below to state the whole instead", kg_m3.origin.label());
+            if let Some(v) =
+                fields::quantity(ui, "density", "Density", kg_m3.value, Quantity::Density, &view.units, &why)
+            {
+                change(format!("density to {}", view.text(v, Quantity::Density)), &|p| {
+                    p.mass = MassBy::Density { kg_m3: Sourced::stated(v) }
+                });
+            }
+        }
+        MassBy::Areal { kg_m2 } => {
+            let why = format!("Grammage of the board; {}", kg_m2.origin.label());
+            if let Some(v) = fields::quantity(
+                ui,
+                "grammage",
+                "Grammage",
+                kg_m2.value,
+                Quantity::ArealMass,
+                &view.units,
+                &why,
+            ) {
+                change(format!("grammage to {}", view.text(v, Quantity::ArealMass)), &|p| {
+                    p.mass = MassBy::Areal { kg_m2: Sourced::stated(v) }
+                });
+            }
+        }
+        MassBy::Stated { .. } => {}
+    }
+    // The field shows what the report found; typing states the sheet's own mass, attached masses come on top.
+    let attached: f64 = part.attached.iter().map(|a| a.mass_kg).sum();
+    let own = match &part.mass {
+        MassBy::Stated { kg } => Some(kg.value),
+        _ => view.report.part.as_ref().map(|p| p.mass_kg - attached),
+    };
+    let stated = matches!(part.mass, MassBy::Stated { .. });
+    if let Some(own) = own {
+        let why = if stated {
+            "Stated for the part without attached masses"
+        } else {
+            "From area, thickness and density; type a weighed mass to state it"
+        };
+        if let Some(v) = fields::quantity(ui, "mass", "Mass", own, Quantity::Mass, &view.units, why) {
+            change(format!("mass to {}", view.text(v, Quantity::Mass)), &|p| {
+                p.mass = MassBy::Stated { kg: Sourced::stated(v) }
+            });
+        }
+    } else {
+        fields::row(ui, "Mass", "", |ui| {
+            ui.label(RichText::new("needs a sound outline").color(view.tokens.fail))
+        });
+    }
+    if stated {
+        fields::row(ui, "", "", |ui| {
+            if ui.link("mass from density").on_hover_text("Back to area, thickness and density").clicked() {
+                let preset = preset_of(&view.part).unwrap_or(&document::MATERIALS[0]);
+                change("mass from density".to_owned(), &|p| {
+                    p.mass = match preset.mass {
+                        PresetMass::Density(v) => MassBy::Density { kg_m3: Sourced::assumed(v) },
+                        PresetMass::Areal(v) => MassBy::Areal { kg_m2: Sourced::assumed(v) },
+                    };
+                });
+            }
+        });
+    }
+    centre_ui(ui, view, change);
+}
+
+fn centre_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
+    let Some(report) = &view.report.part else { return };
+    let centre = report.centre_of_gravity_mm;
+    let why = if view.part.centre_of_gravity.is_some() {
+        "Stated"
+    } else {
+        "From the outline and attached masses; type to state it"
+    };
+    for (axis, name) in ["Gravity X", "Gravity Y", "Gravity Z"].into_iter().enumerate() {
+        let full = if axis == 2 {
+            format!("{why}. 0 is the face the lips land on, + towards the tool")
+        } else {
+            why.to_owned()
+        };
+        if let Some(v) = fields::quantity(ui, name, name, centre[axis], Quantity::Length, &view.units, &full)
+        {
+            let mut new = centre;
+            new[axis] = v;
+            change("centre of gravity".to_owned(), &|p| p.centre_of_gravity = Some(Sourced::stated(new)));
+        }
+    }
+    if view.part.centre_of_gravity.is_some() {
+        fields::row(ui, "", "", |ui| {
+            if ui.link("gravity from the outline").clicked() {
+                change("centre of gravity from the outline".to_owned(), &|p| p.centre_of_gravity = None);
+            }
+        });
+    }
+}
+
+fn surface_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
+    let part = &view.part;
+    let textures = [
+        (Texture::Smooth, "smooth"),
+        (Texture::Structured, "structured"),
+        (Texture::Porous, "porous"),
+        (Texture::Film, "thin film"),
+    ];
+    if let Some(v) = fields::choice(
+        ui,
+        "texture",
+        "Surface",
+        part.surface.texture,
+        &textures,
+        "Which lips suit it: a finding says when a model is not meant for it",
+    ) {
+        change("surface".to_owned(), &|p| p.surface = Surface { texture: v, ..p.surface });
+    }
+    let wet = [(Wetness::Dry, "dry"), (Wetness::Damp, "damp"), (Wetness::Oily, "oily")];
+    if let Some(v) = fields::choice(
+        ui,
+        "wetness",
+        "Condition",
+        part.surface.wetness,
+        &wet,
+        "Sets a cautious friction to start from; measure it with the real part",
+    ) {
+        let friction = preset_of(part).unwrap_or(&document::MATERIALS[0]).friction_when(v);
+        change("surface condition".to_owned(), &|p| {
+            p.surface = Surface { wetness: v, ..p.surface };
+            p.friction = Sourced::assumed(friction);
+        });
+    }
+    let why = format!(
+        "Lip on part, {}. Friction belongs to one pair of lip and surface: a slide test with the real part settles it",
+        part.friction.origin.label()
+    );
+    if let Some(v) =
+        fields::quantity(ui, "friction", "Friction", part.friction.value, Quantity::Ratio, &view.units, &why)
+    {
+        change(format!("friction to {}", view.text(v, Quantity::Ratio)), &|p| {
+            p.friction = Sourced::stated(v)
+        });
+    }
+    fields::row(ui, "", "", |ui| {
+        ui.label(
+            RichText::new(format!("friction {}", part.friction.origin.label()))
+                .font(Size::Small.slanted())
+                .color(view.tokens.second),
+        );
+    });
+    if let Some(v) = fields::quantity(
+        ui,
+        "uneven",
+        "Uneven by",
+        part.uneven_mm,
+        Quantity::Length,
+        &view.units,
+        "Height variation between lips; cups need at least this travel",
+    ) {
+        change(format!("unevenness to {}", view.text(v, Quantity::Length)), &|p| p.uneven_mm = v);
+    }
+}
+
+fn placement_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
+    let placement = view.part.placement;
+    let why = "Required clearance = position + turn × distance from the middle + drawing";
+    if let Some(v) = fields::quantity(
+        ui,
+        "position tolerance",
+        "Placed within ±",
+        placement.position_mm,
+        Quantity::Length,
+        &view.units,
+        why,
+    ) {
+        change("position tolerance".to_owned(), &|p| p.placement = Placement { position_mm: v, ..placement });
+    }
+    if let Some(v) = fields::quantity(
+        ui,
+        "turn tolerance",
+        "Turned within ±",
+        placement.turn_deg,
+        Quantity::Angle,
+        &view.units,
+        why,
+    ) {
+        change("turn tolerance".to_owned(), &|p| p.placement = Placement { turn_deg: v, ..placement });
+    }
+    if let Some(v) = fields::quantity(
+        ui,
+        "drawing tolerance",
+        "Cut within ±",
+        placement.drawing_mm,
+        Quantity::Length,
+        &view.units,
+        why,
+    ) {
+        change("drawing tolerance".to_owned(), &|p| p.placement = Placement { drawing_mm: v, ..placement });
+    }
+}
+
+fn attached_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
+    let next = view.project.next_id();
+    let centre = view.report.part.as_ref().map_or(DVec3::ZERO, |p| p.centre_of_gravity_mm.with_z(0.0));
+    fields::row(
+        ui,
+        "Attached masses",
+        "A bracket on the part, the product in a tray: a point, or a block when it has a size",
+        |ui| {
+            if ui.link("add").clicked() {
+                let new = Attached {
+                    id: AttachedId(next),
+                    name: "Mass".to_owned(),
+                    mass_kg: 0.5,
+                    at: centre,
+                    size: DVec3::ZERO,
+                };
+                change("an attached mass".to_owned(), &|p| p.attached.push(new.clone()));
+            }
+        },
+    );
+    for (index, attached) in view.part.attached.iter().enumerate() {
+        ui.indent(("attached", attached.id), |ui| {
+            let salt = |what: &'static str| ("attached", attached.id, what);
+            let what = || format!("{} attached", attached.name);
+            if let Some(v) = fields::text(ui, salt("name"), "Name", &attached.name, "") {
+                change(what(), &|p| p.attached[index].name.clone_from(&v));
+            }
+            if let Some(v) =
+                fields::quantity(ui, salt("mass"), "Mass", attached.mass_kg, Quantity::Mass, &view.units, "")
+            {
+                change(what(), &|p| p.attached[index].mass_kg = v);
+            }
+            for (axis, name) in ["X", "Y", "Z"].into_iter().enumerate() {
+                if let Some(v) = fields::quantity(
+                    ui,
+                    salt(name),
+                    name,
+                    attached.at[axis],
+                    Quantity::Length,
+                    &view.units,
+                    "Z: 0 is the face the lips land on, + towards the tool",
+                ) {
+                    change(what(), &|p| p.attached[index].at[axis] = v);
+                }
+            }
+            for (axis, name) in ["Size X", "Size Y", "Size Z"].into_iter().enumerate() {
+                if let Some(v) = fields::quantity(
+                    ui,
+                    salt(name),
+                    name,
+                    attached.size[axis],
+                    Quantity::Length,
+                    &view.units,
+                    "All 0 for a point mass",
+                ) {
+                    change(what(), &|p| p.attached[index].size[axis] = v.max(0.0));
+                }
+            }
+            fields::row(ui, "", "", |ui| {
+                if ui.link("remove").clicked() {
+                    change("an attached mass away".to_owned(), &|p| {
+                        p.attached.remove(index);
+                    });
+                }
+            });
+        });
+    }
+}
+
+fn keep_outs_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
+    for (index, keep) in view.part.keep_outs.iter().enumerate() {
+        let label = format!("Keep-out {}", index + 1);
+        if let Some(v) =
+            fields::text(ui, ("keep-out", keep.id), &label, &keep.name, "What is there: print, seam, label")
+        {
+            change("name of a keep-out".to_owned(), &|p| p.keep_outs[index].name.clone_from(&v));
+        }
+        fields::row(ui, "", "", |ui| {
+            if ui.link("remove").clicked() {
+                change("a keep-out away".to_owned(), &|p| {
+                    p.keep_outs.remove(index);
+                });
+            }
+        });
+    }
+}

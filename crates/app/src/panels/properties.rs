@@ -1,0 +1,309 @@
+//! What is selected: the cup's own values, what it carries in the motion shown, the balance of the layout.
+
+use super::charts;
+use crate::{
+    arrange, fields,
+    fields::parting,
+    theme::Size,
+    view::{Action, View},
+};
+use document::{Cup, Edit};
+use egui::{RichText, Ui};
+use mechanics::LipLimit;
+use units::Quantity;
+
+/// Draws everything at the right.
+pub fn properties_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
+    match (view.single(), view.selection.len()) {
+        (Some(cup), _) => cup_ui(ui, view, cup, actions),
+        (None, 0) => nothing_ui(ui, view),
+        (None, count) => several_ui(ui, view, count, actions),
+    }
+    parting(ui);
+    charts::loads_ui(ui, view);
+    parting(ui);
+    balance_ui(ui, view);
+}
+
+fn nothing_ui(ui: &mut Ui, view: &View) {
+    ui.label(RichText::new(&view.layout.name).font(Size::Heading.strong()));
+    fields::figure(ui, "Cups", &units::Shown { number: view.layout.cups.len().to_string(), unit: "" }, "");
+    if let Some(part) = &view.report.part {
+        fields::figure(ui, "Part mass", &view.show(part.mass_kg, Quantity::Mass), "With attached masses");
+        fields::figure(ui, "Area", &view.show(part.area_mm2, Quantity::Area), "Holes taken away");
+    }
+    let force: f64 = view.report.cups.iter().map(|c| c.vacuum_force_n).sum();
+    fields::figure(
+        ui,
+        "Vacuum force, all cups",
+        &view.show(force, Quantity::Force),
+        "Level at each cup × area inside its sealing line",
+    );
+    ui.add_space(4.0);
+    ui.label(
+        RichText::new("Select a cup to see and type its values.")
+            .font(Size::Small.slanted())
+            .color(view.tokens.second),
+    );
+}
+
+fn cup_ui(ui: &mut Ui, view: &View, cup: &Cup, actions: &mut Vec<Action>) {
+    let t = view.tokens;
+    let model = view.project.model(&cup.model);
+    ui.horizontal(|ui| {
+        ui.label(RichText::new(&cup.tag).font(Size::Heading.strong()));
+        if let Some(model) = model {
+            ui.add(egui::Label::new(RichText::new(&model.name).color(t.second)).truncate());
+        }
+    });
+    let mut edit = |edit: Option<Edit>| actions.extend(edit.map(Action::Edit));
+    let id = cup.id;
+    for (axis, name) in ["X", "Y"].into_iter().enumerate() {
+        if let Some(v) = fields::quantity(
+            ui,
+            (id, name),
+            name,
+            cup.at[axis],
+            Quantity::Length,
+            &view.units,
+            "From the datum at 0, 0",
+        ) {
+            let mut to = cup.at;
+            to[axis] = v;
+            edit(Some(Edit::MoveCups { layout: view.layout.id, to: vec![(id, to)] }));
+        }
+    }
+    if let Some(v) = fields::quantity(
+        ui,
+        (id, "turn"),
+        "Turn",
+        cup.turn_deg,
+        Quantity::Angle,
+        &view.units,
+        "Counter-clockwise, of the lip's length axis from X",
+    ) {
+        edit(arrange::change(view, "turn", |c| c.turn_deg = v));
+    }
+    if let Some(v) = fields::quantity(
+        ui,
+        (id, "height"),
+        "Post height",
+        cup.height_mm,
+        Quantity::Length,
+        &view.units,
+        "Added between frame and cup",
+    ) {
+        edit(arrange::change(view, "post height", |c| c.height_mm = v));
+    }
+    if let Some(v) = fields::text(
+        ui,
+        (id, "tag"),
+        "Tag",
+        &cup.tag,
+        "For people; the program pairs cups by a number that never changes",
+    ) {
+        edit(arrange::change(view, "tag", |c| c.tag.clone_from(&v)));
+    }
+    shared_ui(ui, view, cup, &mut edit);
+    if let Some(report) = view.cup_report(id) {
+        if let Some(clearance) = report.clearance {
+            let nearest = match clearance.limit {
+                geometry::Limit::Edge => "Clearance, edge",
+                geometry::Limit::Hole(_) => "Clearance, hole",
+                geometry::Limit::KeepOut(_) => "Clearance, keep-out",
+            };
+            let why = format!(
+                "Required {}: position, turn and drawing tolerance together",
+                view.text(report.required_clearance_mm, Quantity::Length)
+            );
+            fields::figure(ui, nearest, &view.show(clearance.distance, Quantity::Length), &why);
+        }
+        motion_ui(ui, view, cup, report);
+    }
+}
+
+/// Model, circuit, zone and lock of everything selected.
+fn shared_ui(ui: &mut Ui, view: &View, first: &Cup, edit: &mut dyn FnMut(Option<Edit>)) {
+    let models: Vec<(usize, &str)> =
+        view.project.models.iter().enumerate().map(|(i, m)| (i, m.name.as_str())).collect();
+    let at = view.project.models.iter().position(|m| m.id == first.model).unwrap_or(0);
+    if let Some(i) = fields::choice(
+        ui,
+        "model of selection",
+        "Model",
+        at,
+        &models,
+        "Swap the model of what is selected; more under Cups, models…",
+    ) && let Some(model) = view.project.models.get(i)
+    {
+        edit(arrange::change(view, &format!("model to {}", model.name), |c| c.model = model.id.clone()));
+    }
+    let circuits: Vec<(document::CircuitId, &str)> =
+        view.project.circuits.iter().map(|c| (c.id, c.name.as_str())).collect();
+    if circuits.len() > 1
+        && let Some(id) = fields::choice(
+            ui,
+            "circuit of selection",
+            "Circuit",
+            first.circuit,
+            &circuits,
+            "Cups that share one source",
+        )
+    {
+        edit(arrange::change(view, "circuit", |c| c.circuit = id));
+    }
+    if let Some(zone) =
+        fields::text(ui, ("zone", first.id), "Zone", &first.zone, "Cups switched by one valve")
+    {
+        edit(arrange::change(view, "zone", |c| c.zone.clone_from(&zone)));
+    }
+    fields::row(ui, "Position", "", |ui| {
+        let label = if first.locked { "locked: unlock" } else { "lock" };
+        if ui.link(label).on_hover_text("L").clicked() {
+            edit(arrange::lock(view));
+        }
+    });
+}
+
+fn several_ui(ui: &mut Ui, view: &View, count: usize, actions: &mut Vec<Action>) {
+    ui.label(RichText::new(format!("{count} cups selected")).font(Size::Heading.strong()));
+    let Some(first) = view.selected().next().cloned() else { return };
+    let mut edit = |edit: Option<Edit>| actions.extend(edit.map(Action::Edit));
+    shared_ui(ui, view, &first, &mut edit);
+    ui.add_space(4.0);
+    use crate::command::Command as C;
+    ui.horizontal_wrapped(|ui| {
+        for command in [
+            C::AlignX,
+            C::AlignY,
+            C::SpaceX,
+            C::SpaceY,
+            C::MirrorAcrossVertical,
+            C::MirrorAcrossHorizontal,
+            C::ArrayRows,
+            C::ArrayRing,
+        ] {
+            let enough = count > 2 || !matches!(command, C::SpaceX | C::SpaceY);
+            if ui
+                .add_enabled(enough, egui::Button::new(command.label()))
+                .on_hover_text(command.shortcut_text(ui.ctx()))
+                .clicked()
+            {
+                actions.push(Action::Run(command));
+            }
+        }
+    });
+}
+
+fn motion_ui(ui: &mut Ui, view: &View, cup: &Cup, report: &analysis::CupReport) {
+    let t = view.tokens;
+    let Some(motion) = view.shown_motion() else { return };
+    parting(ui);
+    ui.label(RichText::new(format!("At {}", motion.name.to_lowercase())).font(Size::Heading.strong()));
+    fields::figure(
+        ui,
+        "Level here",
+        &view.show(report.level_kpa, Quantity::VacuumLevel),
+        "At this cup, at the site's altitude",
+    );
+    fields::figure(
+        ui,
+        "Vacuum force",
+        &view.show(report.vacuum_force_n, Quantity::Force),
+        "Level × area inside the sealing line",
+    );
+    let outcome = match &motion.outcome {
+        Ok(outcome) => outcome,
+        Err(reason) => {
+            ui.label(RichText::new(format!("No figure: {reason}")).color(t.fail));
+            return;
+        }
+    };
+    let Some(m) = outcome.cups.iter().find(|c| c.id == cup.id) else { return };
+    fields::figure(
+        ui,
+        "Pull",
+        &view.show(m.load.pull, Quantity::Force),
+        "Along the cup's axis, positive away from it",
+    );
+    fields::figure(
+        ui,
+        "Slide",
+        &view.show(m.load.slide.length(), Quantity::Force),
+        "Across the axis, in the plane of the part",
+    );
+    fields::figure(
+        ui,
+        "Tilt",
+        &view.show(m.load.tilt.length(), Quantity::Moment),
+        "Moment that opens the lip at one side",
+    );
+    fields::figure(ui, "Twist", &view.show(m.load.twist.abs(), Quantity::Moment), "Moment about the axis");
+    fields::row(ui, "Factor", "How many times the real load could be carried before this lip fails", |ui| {
+        let under = m.factor.value < motion.required_factor;
+        ui.label(RichText::new(format!("of {}", view.factor(motion.required_factor))).color(t.second));
+        ui.label(RichText::new(view.factor(m.factor.value)).font(Size::Body.strong()).color(if under {
+            t.fail
+        } else {
+            t.ink
+        }));
+    });
+    let limit = match m.factor.limit {
+        LipLimit::Seal => "The seal opens first: line pressure at the heavy side of the lip.",
+        LipLimit::Slide => "It slides first: slide and twist against friction under what holds the lip.",
+    };
+    ui.label(RichText::new(limit).font(Size::Small.slanted()).color(t.second));
+    ui.label(
+        RichText::new(format!(
+            "μ {:.2} {}, share of the friction taken {:.2}",
+            report.friction,
+            view.part.friction.origin.label(),
+            report.slide_share
+        ))
+        .font(Size::Small.slanted())
+        .color(t.second),
+    );
+}
+
+fn balance_ui(ui: &mut Ui, view: &View) {
+    let Some(balance) = &view.report.balance else { return };
+    ui.label(RichText::new("Balance").font(Size::Heading.strong()));
+    let x = view.show(balance.centroid_offset.x, Quantity::Length);
+    let y = view.show(balance.centroid_offset.y, Quantity::Length);
+    fields::figure(
+        ui,
+        "Gravity off centre",
+        &units::Shown { number: format!("({}, {})", x.number, y.number), unit: x.unit },
+        "From the centre of the cups' stiffness to the centre of gravity",
+    );
+    if let Some(outcome) = view.shown_outcome() {
+        let moment = outcome.wrench.moment;
+        fields::figure(
+            ui,
+            "Tipping about X",
+            &view.show(moment.x, Quantity::Moment),
+            "Of the motion shown, about the centre of the cups",
+        );
+        fields::figure(
+            ui,
+            "Tipping about Y",
+            &view.show(moment.y, Quantity::Moment),
+            "Of the motion shown, about the centre of the cups",
+        );
+    }
+    fields::figure(
+        ui,
+        "Gravity inside the cups",
+        &units::Shown { number: if balance.inside_hull { "yes" } else { "no" }.to_owned(), unit: "" },
+        "Whether the centre of gravity lies within the outline of the outermost cups",
+    );
+    most_ui(ui, view, balance);
+}
+
+fn most_ui(ui: &mut Ui, view: &View, balance: &analysis::Balance) {
+    let Some(most) = balance.most_over_mean else { return };
+    let motion = balance.most_over_mean_motion.and_then(|id| view.project.motion(id));
+    let why = motion
+        .map_or_else(String::new, |m| format!("Most loaded cup over the mean, at {}", m.name.to_lowercase()));
+    fields::figure(ui, "Most over mean", &view.show(most, Quantity::Ratio), &why);
+}

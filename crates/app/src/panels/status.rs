@@ -1,0 +1,63 @@
+//! The line at the bottom: where the pointer is, how things snap, how long the check took.
+
+use super::Status;
+use crate::{
+    plan::{PlanState, Tool, grid_pitch},
+    theme::Size,
+    view::View,
+};
+use egui::{Align, Layout, RichText, Ui};
+use units::Quantity;
+
+/// Draws the line.
+pub fn status_ui(ui: &mut Ui, view: &View, plan: &PlanState, status: &Status) {
+    let t = view.tokens;
+    let small = |text: String| RichText::new(text).font(Size::Small.font()).color(t.second);
+    ui.horizontal_centered(|ui| {
+        ui.spacing_mut().item_spacing.x = 20.0;
+        ui.label(small("Seen from the robot side".to_owned()));
+        let place = plan.pointer.map_or_else(
+            || "–".to_owned(),
+            |p| {
+                format!(
+                    "({}, {}) {}",
+                    view.show(p.x, Quantity::Length).number,
+                    view.show(p.y, Quantity::Length).number,
+                    view.show(p.y, Quantity::Length).unit
+                )
+            },
+        );
+        ui.add_sized([130.0, 16.0], egui::Label::new(small(place)).halign(Align::LEFT));
+        let snap = if plan.show.snap {
+            let pitch = grid_pitch(plan.camera.scale, units::unit_of(Quantity::Length, &view.units).0);
+            format!("snap: grid {}, rows, middle; Alt frees", view.text(pitch, Quantity::Length))
+        } else {
+            "snap off (S)".to_owned()
+        };
+        let hint = match &plan.tool {
+            Tool::Select => snap,
+            Tool::Place { .. } => "click to place, [ and ] turn, Escape ends".to_owned(),
+            Tool::Sketch(_) => "Enter adds, Escape leaves".to_owned(),
+            Tool::EditOutline => "drag corners and edges, Escape leaves".to_owned(),
+        };
+        match &status.notice {
+            Some(notice) => ui.add(
+                egui::Label::new(RichText::new(notice).font(Size::Small.strong()).color(t.ink)).truncate(),
+            ),
+            None => ui.add(egui::Label::new(small(hint)).truncate()),
+        };
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            ui.label(small(format!("checked in {:.1} ms", status.check_time.as_secs_f64() * 1e3)));
+            ui.add(
+                egui::Label::new(
+                    RichText::new(
+                        "Assists a competent person; does not replace a trial pick or local codes.",
+                    )
+                    .font(Size::Small.slanted())
+                    .color(t.second),
+                )
+                .truncate(),
+            );
+        });
+    });
+}

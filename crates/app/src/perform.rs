@@ -1,0 +1,320 @@
+//! Carrying out actions, commands and what dialogs ask for.
+
+use crate::{
+    app::Cupwright,
+    arrange::{self, Across, Along},
+    command::Command,
+    dialogs::{Dialog, Effect, PathForm, Pending, RingForm, RowsForm},
+    plan::{Sketch, SketchTarget, Tool},
+    prefs::Shade,
+    view::{Action, View},
+};
+use document::Edit;
+use std::{collections::BTreeSet, path::Path};
+
+impl Cupwright {
+    /// Carries out what a panel asked for.
+    pub(crate) fn perform(&mut self, ctx: &egui::Context, view: &View, action: Action) {
+        match action {
+            Action::Run(command) => self.run(ctx, view, command),
+            Action::Edit(edit) => self.apply(edit),
+            Action::Select(selection) => self.selection = selection,
+            Action::ShowMotion(motion) => self.motion = motion,
+            Action::Frame(cups) => {
+                self.selection = cups.iter().copied().collect();
+                self.plan.frame = cups;
+            }
+            Action::Tool(tool) => {
+                self.plan.tool = tool;
+                self.plan.corner = None;
+                self.plan.guides.clear();
+            }
+            Action::Dialog(dialog) => self.dialog = Some(dialog),
+            Action::Layout(layout) => {
+                self.layout = layout;
+                self.selection.clear();
+            }
+            Action::Units(units) => {
+                self.prefs.set_units(&units);
+                self.keep_prefs();
+            }
+            Action::Accept(finding) => {
+                let by = self.history.committed().accepted.last().map(|a| a.by.clone()).unwrap_or_default();
+                self.dialog = Some(Dialog::Accept { finding: Box::new(finding), reason: String::new(), by });
+            }
+            Action::Notice(text) => self.say(&text),
+        }
+    }
+
+    fn run(&mut self, ctx: &egui::Context, view: &View, command: Command) {
+        use Command as C;
+        if self.plan.drag.is_some() {
+            return;
+        }
+        match command {
+            C::NewProject => self.guarded(Pending::New),
+            C::Open => self.guarded(Pending::AskOpen),
+            C::OpenDemo => self.dialog = Some(Dialog::Demos),
+            C::Save => {
+                self.save();
+            }
+            C::SaveAs => self.dialog = Some(Dialog::save_as(self.suggested("ron"))),
+            C::ImportDrawing => self.dialog = Some(Dialog::ask_import()),
+            C::ExportSheet => self.dialog = Some(Dialog::sheet(self.suggested("pdf"))),
+            C::ExportHoleTable => self.dialog = Some(Dialog::table(self.suggested("csv"))),
+            C::Quit => self.guarded(Pending::Quit),
+            C::Undo => match self.history.undo() {
+                Some(name) => self.say(&format!("Undone: {name}.")),
+                None => self.say("Nothing to undo."),
+            },
+            C::Redo => match self.history.redo() {
+                Some(name) => self.say(&format!("Done again: {name}.")),
+                None => self.say("Nothing to do again."),
+            },
+            C::SelectAll => self.selection = view.layout.cups.iter().map(|c| c.id).collect(),
+            C::SelectNone => self.selection.clear(),
+            C::SelectNext => self.step_selection(view, 1),
+            C::SelectPrevious => self.step_selection(view, -1),
+            C::Duplicate => self.arrange(arrange::duplicate(view), "Select cups to duplicate."),
+            C::Delete => self.delete(view),
+            C::Lock => self.arrange(arrange::lock(view), "Select cups to lock."),
+            C::MirrorAcrossVertical => self
+                .arrange(arrange::mirror(view, Across::Vertical), "Select cups whose mirror place is free."),
+            C::MirrorAcrossHorizontal => self.arrange(
+                arrange::mirror(view, Across::Horizontal),
+                "Select cups whose mirror place is free.",
+            ),
+            C::ArrayRows if view.selection.is_empty() => self.say("Select the cups to repeat."),
+            C::ArrayRing if view.selection.is_empty() => self.say("Select the cups to repeat."),
+            C::ArrayRows => self.dialog = Some(Dialog::Rows(RowsForm::new(view))),
+            C::ArrayRing => self.dialog = Some(Dialog::Ring(RingForm::new(view))),
+            C::AlignX => self.arrange(arrange::align(view, Along::X), "Select two or more cups to align."),
+            C::AlignY => self.arrange(arrange::align(view, Along::Y), "Select two or more cups to align."),
+            C::SpaceX => self.arrange(arrange::space(view, Along::X), "Select three or more cups to space."),
+            C::SpaceY => self.arrange(arrange::space(view, Along::Y), "Select three or more cups to space."),
+            C::CupLibrary => self.dialog = Some(Dialog::Library(Default::default())),
+            C::ToolSelect => self.plan.tool = Tool::Select,
+            C::ToolPlace => match view
+                .single()
+                .map(|c| c.model.clone())
+                .or_else(|| view.project.models.first().map(|m| m.id.clone()))
+            {
+                Some(model) => self.plan.tool = Tool::Place { model, turn_deg: 0.0 },
+                None => self.dialog = Some(Dialog::Library(Default::default())),
+            },
+            C::SketchOutline => self.plan.tool = Tool::Sketch(Sketch::new(SketchTarget::Outline, &view.part)),
+            C::SketchHole => self.plan.tool = Tool::Sketch(Sketch::new(SketchTarget::Hole, &view.part)),
+            C::SketchKeepOut => self.plan.tool = Tool::Sketch(Sketch::new(SketchTarget::KeepOut, &view.part)),
+            C::EditOutline => {
+                self.plan.tool =
+                    if self.plan.tool == Tool::EditOutline { Tool::Select } else { Tool::EditOutline }
+            }
+            C::ZoomIn => self.zoom(1.25),
+            C::ZoomOut => self.zoom(0.8),
+            C::ZoomFit => self.plan.fit = true,
+            C::ZoomSelection => self.plan.frame = view.selection.iter().copied().collect(),
+            C::ToggleGrid | C::ToggleSnap | C::ToggleLoads => self.toggle(command),
+            C::ToggleTheme => {
+                self.prefs.shade = if ctx.theme() == egui::Theme::Dark { Shade::Light } else { Shade::Dark };
+                self.keep_prefs();
+            }
+            C::LargerText | C::SmallerText => {
+                let by = if command == C::LargerText { 1.1 } else { 1.0 / 1.1 };
+                self.prefs.text_size = (self.prefs.text_size * by).clamp(0.75, 2.0);
+                self.keep_prefs();
+            }
+            C::Units => self.dialog = Some(Dialog::Units),
+            C::SheetFields => self.dialog = Some(Dialog::Sheet),
+            C::Rules => self.dialog = Some(Dialog::Rules),
+            C::Palette => self.dialog = Some(Dialog::Palette { query: String::new(), at: 0 }),
+            C::Guide => {
+                self.panels.guide = !self.panels.guide;
+                self.prefs.guide_read = true;
+                self.keep_prefs();
+            }
+            C::About => self.dialog = Some(Dialog::About),
+        }
+    }
+
+    fn arrange(&mut self, edit: Option<Edit>, otherwise: &str) {
+        match edit {
+            Some(edit) => self.apply(edit),
+            None => self.say(otherwise),
+        }
+    }
+
+    fn delete(&mut self, view: &View) {
+        if self.plan.tool == Tool::EditOutline {
+            // There Delete takes the marked corner away; the plan does it.
+            return;
+        }
+        let (locked, free): (Vec<_>, Vec<_>) = view.selected().partition(|c| c.locked);
+        if free.is_empty() {
+            self.say(if locked.is_empty() {
+                "Select cups to delete."
+            } else {
+                "What is selected is locked. Unlock it (L) to delete it."
+            });
+            return;
+        }
+        let edit = Edit::RemoveCups { layout: view.layout.id, cups: free.iter().map(|c| c.id).collect() };
+        self.apply(edit);
+    }
+
+    fn step_selection(&mut self, view: &View, by: isize) {
+        let cups = &view.layout.cups;
+        if cups.is_empty() {
+            return;
+        }
+        let now = self.selection.iter().next().and_then(|id| cups.iter().position(|c| c.id == *id));
+        let next = match now {
+            Some(at) => (at as isize + by).rem_euclid(cups.len() as isize) as usize,
+            None if by > 0 => 0,
+            None => cups.len() - 1,
+        };
+        self.selection = BTreeSet::from([cups[next].id]);
+        self.plan.frame = vec![cups[next].id];
+    }
+
+    fn zoom(&mut self, factor: f64) {
+        if let Some(rect) = self.plan.rect {
+            self.plan.camera.zoom_about(rect, rect.center(), factor);
+        }
+    }
+
+    fn toggle(&mut self, command: Command) {
+        let show = &mut self.plan.show;
+        match command {
+            Command::ToggleGrid => show.grid = !show.grid,
+            Command::ToggleSnap => show.snap = !show.snap,
+            _ => show.loads = !show.loads,
+        }
+        (self.prefs.grid, self.prefs.snap, self.prefs.loads) = (show.grid, show.snap, show.loads);
+        self.keep_prefs();
+    }
+
+    /// Carries out what a dialog asked for; gives the dialog that stays up.
+    pub(crate) fn carry_out(&mut self, effect: Effect, dialog: Dialog) -> Option<Dialog> {
+        match effect {
+            Effect::Stay => return Some(dialog),
+            Effect::Close => {}
+            Effect::Then(next) => return Some(*next),
+            Effect::Browse => return Some(self.browse(dialog)),
+            Effect::Path(path) => {
+                if let Dialog::Path(form) = dialog {
+                    self.with_path(&form, &path);
+                }
+            }
+            Effect::Guarded(pending) => self.guarded(pending),
+            Effect::Proceed(pending) => self.proceed(pending),
+            Effect::SaveThen(pending) => {
+                if self.save() {
+                    self.proceed(pending);
+                }
+            }
+            Effect::Overwrite(path) => {
+                self.save_to(&path, true);
+            }
+            Effect::Reload => {
+                if let Some(path) = self.file.as_ref().map(|f| f.path.clone()) {
+                    self.open_any(&path);
+                }
+            }
+            Effect::Recover => {
+                if let Dialog::Recover { journal, found } = dialog {
+                    self.take_up_unsaved(found.project);
+                    document::Journal::discard(&journal);
+                    self.say("Taken up where it was. Save it where you want it.");
+                }
+            }
+            Effect::DiscardRecovered => {
+                if let Dialog::Recover { journal, .. } = dialog {
+                    document::Journal::discard(&journal);
+                }
+            }
+        }
+        // What was carried out may have put up its own dialog.
+        self.dialog.take()
+    }
+
+    fn browse(&mut self, dialog: Dialog) -> Dialog {
+        let Dialog::Path(mut form) = dialog else { return dialog };
+        let kind = form.purpose.kind();
+        let suggested =
+            Path::new(&form.path).file_name().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default();
+        let picked =
+            if form.purpose.writes() { self.picker.save(kind, &suggested) } else { self.picker.open(kind) };
+        if let Some(path) = picked {
+            form.path = path.display().to_string();
+        }
+        Dialog::Path(form)
+    }
+
+    fn with_path(&mut self, form: &PathForm, path: &Path) {
+        use crate::dialogs::Purpose as P;
+        match form.purpose {
+            P::Open => self.open_any(path),
+            P::Import => self.dialog = Some(Dialog::import(path.to_owned())),
+            P::Save => {
+                self.save_to(path, false);
+            }
+            P::Sheet => {
+                let committed = self.history.committed().clone();
+                let report = self.analyst.check(&committed, self.layout);
+                let options = sheet::SheetOptions { paper: form.paper, units: self.prefs.unit_choice() };
+                let written = crate::outputs::write_sheet(&committed, &report, &options, path);
+                self.tell("The sheet was not written", written);
+            }
+            P::Table => {
+                let committed = self.history.committed().clone();
+                let report = self.analyst.check(&committed, self.layout);
+                let text = exchange::hole_table_csv(&committed, &report);
+                let written = crate::outputs::write_whole(path, text.as_bytes());
+                self.tell("The table was not written", written);
+            }
+            P::Models => self.read_models(path),
+        }
+    }
+
+    fn tell(&mut self, failed: &str, outcome: Result<std::path::PathBuf, crate::outputs::OutputError>) {
+        match outcome {
+            Ok(path) => self.say(&format!("Wrote {}.", path.display())),
+            Err(error) => self.dialog = Some(Dialog::message(failed, &error.to_string())),
+        }
+    }
+
+    fn read_models(&mut self, path: &Path) {
+        let text = match crate::outputs::read_text(path) {
+            Ok(text) => text,
+            Err(error) => {
+                self.dialog = Some(Dialog::message("The table was not read", &error.to_string()));
+                return;
+            }
+        };
+        let (models, problems) = exchange::read_models_csv(&text);
+        let committed = self.history.committed().clone();
+        let edits: Vec<Edit> = models
+            .into_iter()
+            .map(|m| {
+                if committed.model(&m.id).is_some() {
+                    Edit::ChangeModel {
+                        model: std::sync::Arc::new(m),
+                        what: "figures from a table".to_owned(),
+                    }
+                } else {
+                    Edit::AddModel(std::sync::Arc::new(m))
+                }
+            })
+            .collect();
+        let taken = edits.len();
+        if taken > 0 {
+            self.apply(Edit::Together { name: format!("Take {taken} cup models from a table"), edits });
+        }
+        let mut lines = vec![format!("{taken} models taken, {} rows left out.", problems.len())];
+        lines.extend(problems.iter().take(40).map(|p| format!("line {}, {}: {}", p.line, p.column, p.says)));
+        if problems.len() > 40 {
+            lines.push(format!("and {} more", problems.len() - 40));
+        }
+        self.dialog = Some(Dialog::message("Cup models from a table", &lines.join("\n")));
+    }
+}

@@ -1,0 +1,589 @@
+//! The plan as a widget: draws one frame and turns what hands do into actions and drags.
+
+use super::{Drag, LoopRef, PlanState, SketchForm, Tool, cups, gestures, marks, paper, sketch};
+use crate::view::{Action, View};
+use document::{Cup, CupId, Edit};
+use egui::{
+    Color32, CursorIcon, Id, Key, PointerButton, Pos2, Rect, Response, Role, Sense, Shape, Stroke,
+    StrokeKind, Ui, Vec2, WidgetInfo,
+};
+use glam::DVec2;
+use paper::Canvas;
+use std::collections::{BTreeSet, HashMap};
+use units::Quantity;
+
+/// Smallest half-size for hitting a cup, points.
+const FINGERTIP: f32 = 10.0;
+/// Half-size of a corner handle, points.
+const HANDLE: f32 = 5.0;
+
+/// Draws the plan and takes what hands do on it.
+pub fn plan_ui(
+    ui: &mut Ui,
+    view: &View,
+    plan: &mut PlanState,
+    overhangs: &HashMap<CupId, Vec<geometry::Overhang>>,
+    actions: &mut Vec<Action>,
+) {
+    if let Tool::Sketch(sketch) = &mut plan.tool {
+        egui::Frame::new()
+            .inner_margin(egui::Margin::symmetric(16, 8))
+            .show(ui, |ui| sketch::strip(ui, view, sketch, actions));
+    }
+    let rect = ui.available_rect_before_wrap();
+    plan.rect = Some(rect);
+    place_camera(view, plan, rect);
+    let ground_id = ui.scope_id().with("plan ground");
+    let ground = ui.interact(rect, ground_id, Sense::click_and_drag());
+    ground.widget_info(|| WidgetInfo::labeled(Role::Canvas, true, "Plan"));
+    navigate(ui, plan, rect, &ground);
+    plan.pointer = ui
+        .input(|i| i.pointer.hover_pos())
+        .filter(|p| rect.contains(*p))
+        .map(|p| plan.camera.part_from_screen(rect, p));
+
+    let painter = ui.painter_at(rect);
+    let canvas = Canvas { painter: &painter, rect, camera: plan.camera, t: view.tokens };
+    painter.rect_filled(rect, 0.0, view.tokens.ground);
+    if plan.show.grid {
+        paper::grid(&canvas, view);
+    }
+    let landing = plan.landing.take();
+    paper::part(&canvas, &mut plan.cache, view, landing.as_ref(), plan.show);
+    let receding = landing.is_some();
+    plan.landing = landing;
+    marks::datum(&canvas);
+    if let Some(part) = &view.report.part {
+        marks::centre_of_gravity(&canvas, part.centre_of_gravity_mm.truncate());
+    }
+    attached(&canvas, view);
+    marks::guides(&canvas, &plan.guides);
+    if !plan.tool_is_select() && plan.drag.is_none() {
+        plan.guides.clear();
+    }
+
+    let most = most_loads(view);
+    let mut hovered = None;
+    for cup in &view.layout.cups {
+        cup_ui(ui, view, plan, &canvas, cup, most, receding, overhangs, actions, &mut hovered);
+    }
+    plan.hover = hovered;
+    if let (Some(cup), true) = (view.single(), plan.tool_is_select()) {
+        marks::dimensions(&canvas, view, cup);
+    }
+    marks::keys(&canvas, view, most.slide_n, plan.show.loads);
+
+    match plan.tool.clone() {
+        Tool::Select => select_tool(ui, view, plan, &canvas, &ground, actions),
+        Tool::Place { model, turn_deg } => {
+            place_tool(ui, view, plan, &canvas, &ground, &model, turn_deg, actions)
+        }
+        Tool::Sketch(_) => sketch_tool(ui, view, plan, &canvas, &ground),
+        Tool::EditOutline => outline_tool(ui, view, plan, &canvas, actions),
+    }
+    if view.layout.cups.is_empty() && plan.tool_is_select() {
+        let text = "No cups yet. Pick a model on the left, then click where it goes.";
+        painter.text(
+            rect.center_bottom() - Vec2::new(0.0, 40.0),
+            egui::Align2::CENTER_BOTTOM,
+            text,
+            crate::theme::Size::Heading.font(),
+            view.tokens.second,
+        );
+    }
+}
+
+impl PlanState {
+    /// Whether the pointer selects and moves.
+    pub fn tool_is_select(&self) -> bool {
+        matches!(self.tool, Tool::Select)
+    }
+}
+
+fn place_camera(view: &View, plan: &mut PlanState, rect: Rect) {
+    if std::mem::take(&mut plan.fit)
+        && let Some(bounds) = view.part.outline.outer.bounds()
+    {
+        plan.camera.fit(rect, &bounds);
+    }
+    let wanted: Vec<DVec2> = std::mem::take(&mut plan.frame)
+        .iter()
+        .filter_map(|id| view.layout.cups.iter().find(|c| c.id == *id))
+        .map(|c| c.at)
+        .collect();
+    if let (Some(min), Some(max)) =
+        (wanted.iter().copied().reduce(DVec2::min), wanted.iter().copied().reduce(DVec2::max))
+    {
+        let inner = rect.shrink(80.0);
+        let seen = |p: DVec2| inner.contains(plan.camera.screen_from_part(rect, p));
+        if !(seen(min) && seen(max)) {
+            plan.camera.centre = (min + max) / 2.0;
+            let size = (max - min).max(DVec2::splat(1.0));
+            let most = (f64::from(inner.width()) / size.x).min(f64::from(inner.height()) / size.y);
+            plan.camera.scale = plan.camera.scale.min(most);
+        }
+    }
+}
+
+fn navigate(ui: &Ui, plan: &mut PlanState, rect: Rect, ground: &Response) {
+    let Some(pointer) = ui.input(|i| i.pointer.hover_pos()).filter(|p| rect.contains(*p)) else { return };
+    if ground.contains_pointer() || ui.rect_contains_pointer(rect) {
+        let (scroll, pinch, shift) =
+            ui.input(|i| (i.smooth_scroll_delta(), i.zoom_delta(), i.modifiers.shift));
+        if pinch != 1.0 {
+            plan.camera.zoom_about(rect, pointer, f64::from(pinch));
+        } else if shift && scroll != Vec2::ZERO {
+            plan.camera.pan(if scroll.x == 0.0 { Vec2::new(scroll.y, 0.0) } else { scroll });
+        } else if scroll.y != 0.0 {
+            plan.camera.zoom_about(rect, pointer, f64::from(scroll.y / 260.0).exp());
+        }
+    }
+    let space = ui.input(|i| i.key_down(Key::Space)) && !ui.ctx().text_edit_focused();
+    if ground.dragged_by(PointerButton::Middle)
+        || ground.dragged_by(PointerButton::Secondary)
+        || (space && ground.dragged_by(PointerButton::Primary))
+    {
+        plan.camera.pan(ground.drag_delta());
+        ui.ctx().set_cursor_icon(CursorIcon::Grabbing);
+    }
+}
+
+fn most_loads(view: &View) -> cups::Most {
+    let mut most = cups::Most::default();
+    for m in view.shown_outcome().map(|o| o.cups.as_slice()).unwrap_or_default() {
+        most.slide_n = most.slide_n.max(m.load.slide.length());
+        most.tilt_nm = most.tilt_nm.max(m.load.tilt.length());
+    }
+    most
+}
+
+fn attached(canvas: &Canvas<'_>, view: &View) {
+    for mass in &view.part.attached {
+        let at = canvas.at(mass.at.truncate());
+        let half = Vec2::new(
+            canvas.camera.points(mass.size.x / 2.0).max(5.0),
+            canvas.camera.points(mass.size.y / 2.0).max(5.0),
+        );
+        let rect = Rect::from_center_size(at, half * 2.0);
+        canvas.painter.rect_stroke(rect, 0.0, Stroke::new(1.0, canvas.t.second), StrokeKind::Middle);
+        canvas
+            .painter
+            .line_segment([rect.left_top(), rect.right_bottom()], Stroke::new(0.7, canvas.t.second));
+        canvas
+            .painter
+            .line_segment([rect.right_top(), rect.left_bottom()], Stroke::new(0.7, canvas.t.second));
+        let text = format!("{} {}", mass.name, view.text(mass.mass_kg, Quantity::Mass));
+        canvas.painter.text(
+            rect.center_top() - Vec2::new(0.0, 2.0),
+            egui::Align2::CENTER_BOTTOM,
+            text,
+            crate::theme::Size::Small.font(),
+            canvas.t.second,
+        );
+    }
+}
+
+#[expect(clippy::too_many_arguments, reason = "one frame's read-only state, passed on as it is")]
+fn cup_ui(
+    ui: &Ui,
+    view: &View,
+    plan: &mut PlanState,
+    canvas: &Canvas<'_>,
+    cup: &Cup,
+    most: cups::Most,
+    receding: bool,
+    overhangs: &HashMap<CupId, Vec<geometry::Overhang>>,
+    actions: &mut Vec<Action>,
+    hovered: &mut Option<CupId>,
+) {
+    let Some(model) = view.project.model(&cup.model) else { return };
+    let radius = cups::reach(canvas, &model.shape);
+    let hit = Rect::from_center_size(canvas.at(cup.at), Vec2::splat(2.0 * radius.max(FINGERTIP)));
+    let motion = view.shown_motion();
+    let in_motion = view.shown_outcome().and_then(|o| o.cups.iter().find(|c| c.id == cup.id));
+    let selected = view.selection.contains(&cup.id);
+    let id = cup_widget_id(cup.id);
+    // Off the plan's edge a cup stays reachable by name and by Tab, but not under the pointer.
+    let seen = hit.intersects(canvas.rect);
+    let sense = if plan.tool_is_select() && seen {
+        Sense::click_and_drag()
+    } else {
+        Sense::focusable_noninteractive()
+    };
+    let response = ui.interact(hit.intersect(canvas.rect), id, sense);
+    response.widget_info(|| WidgetInfo::selected(Role::Button, true, selected, format!("Cup {}", cup.tag)));
+    let factor = in_motion.map(|m| view.factor(m.factor.value)).unwrap_or_else(|| "not checked".to_owned());
+    ui.ctx().accesskit_node_builder(id, |node| {
+        node.set_value(format!(
+            "x {}, y {}, factor {factor}",
+            view.text(cup.at.x, Quantity::Length),
+            view.text(cup.at.y, Quantity::Length)
+        ));
+    });
+    let dragged =
+        matches!(&plan.drag, Some(Drag::Cups { start, .. }) if start.iter().any(|(c, _)| *c == cup.id));
+    let emphasis = cups::Emphasis {
+        selected,
+        hovered: response.hovered() && plan.drag.is_none(),
+        focused: response.has_focus(),
+        receding: receding && !dragged && !matches!(plan.tool, Tool::Select if plan.drag.is_none()),
+    };
+    cups::cup(
+        canvas,
+        view,
+        cup,
+        model,
+        in_motion,
+        motion.map(|m| m.required_factor),
+        most,
+        emphasis,
+        plan.show.loads,
+    );
+    if let Some(pieces) = overhangs.get(&cup.id) {
+        let clearance = view.cup_report(cup.id).and_then(|c| c.clearance).map_or(0.0, |c| c.distance);
+        cups::overhang(canvas, view, cup, pieces, clearance, radius);
+    }
+    if !plan.tool_is_select() {
+        return;
+    }
+    if response.hovered() {
+        *hovered = Some(cup.id);
+        if plan.drag.is_none() {
+            ui.ctx().set_cursor_icon(if cup.locked { CursorIcon::Default } else { CursorIcon::Grab });
+        }
+    }
+    let add = ui.input(|i| i.modifiers.shift || i.modifiers.command);
+    if response.clicked()
+        || (response.has_focus() && ui.input(|i| i.key_pressed(Key::Enter)) && !response.lost_focus())
+    {
+        let mut selection = if add { view.selection.clone() } else { BTreeSet::new() };
+        if !selection.insert(cup.id) || (add && selected) {
+            selection.remove(&cup.id);
+        }
+        actions.push(Action::Select(selection));
+        response.request_focus();
+    }
+    if response.has_focus() {
+        // Arrow keys nudge the cup instead of moving the focus.
+        ui.memory_mut(|m| {
+            m.set_focus_lock_filter(
+                id,
+                egui::EventFilter { horizontal_arrows: true, vertical_arrows: true, ..Default::default() },
+            )
+        });
+    }
+    if response.drag_started_by(PointerButton::Primary)
+        && plan.drag.is_none()
+        && let Some(origin) = ui.input(|i| i.pointer.press_origin())
+    {
+        begin_cup_drag(view, plan, canvas.rect, cup, origin, add, actions);
+    }
+}
+
+/// Widget id of a cup on the plan, for focus.
+pub fn cup_widget_id(id: CupId) -> Id {
+    Id::unique(("cup on the plan", id.0))
+}
+
+fn begin_cup_drag(
+    view: &View,
+    plan: &mut PlanState,
+    rect: Rect,
+    cup: &Cup,
+    origin: Pos2,
+    add: bool,
+    actions: &mut Vec<Action>,
+) {
+    let mut selection = view.selection.clone();
+    if !selection.contains(&cup.id) {
+        if !add {
+            selection.clear();
+        }
+        selection.insert(cup.id);
+        actions.push(Action::Select(selection.clone()));
+    }
+    let start: Vec<(CupId, DVec2)> = view
+        .layout
+        .cups
+        .iter()
+        .filter(|c| selection.contains(&c.id) && !c.locked)
+        .map(|c| (c.id, c.at))
+        .collect();
+    if cup.locked || start.is_empty() {
+        actions.push(Action::Notice(format!("{} is locked. Unlock it (L) to move it.", cup.tag)));
+        return;
+    }
+    plan.drag = Some(Drag::Cups { start, grabbed: cup.id, from: plan.camera.part_from_screen(rect, origin) });
+}
+
+fn select_tool(
+    ui: &Ui,
+    view: &View,
+    plan: &mut PlanState,
+    canvas: &Canvas<'_>,
+    ground: &Response,
+    actions: &mut Vec<Action>,
+) {
+    let space = ui.input(|i| i.key_down(Key::Space));
+    if ground.clicked() && !view.selection.is_empty() && !ui.input(|i| i.modifiers.shift) {
+        actions.push(Action::Select(BTreeSet::new()));
+    }
+    if ground.clicked() {
+        ground.surrender_focus();
+    }
+    if ground.drag_started_by(PointerButton::Primary)
+        && !space
+        && plan.drag.is_none()
+        && let Some(origin) = ui.input(|i| i.pointer.press_origin())
+    {
+        plan.drag = Some(Drag::Box {
+            from: plan.camera.part_from_screen(canvas.rect, origin),
+            add: ui.input(|i| i.modifiers.shift),
+        });
+    }
+    if let (Some(Drag::Box { from, .. }), Some(to)) = (&plan.drag, plan.pointer) {
+        let rect = Rect::from_two_pos(canvas.at(*from), canvas.at(to));
+        canvas.painter.rect(
+            rect,
+            0.0,
+            canvas.t.working.gamma_multiply(0.08),
+            Stroke::new(1.0, canvas.t.working),
+            StrokeKind::Middle,
+        );
+    }
+}
+
+#[expect(clippy::too_many_arguments, reason = "one frame's read-only state, passed on as it is")]
+fn place_tool(
+    ui: &Ui,
+    view: &View,
+    plan: &mut PlanState,
+    canvas: &Canvas<'_>,
+    ground: &Response,
+    model: &document::ModelId,
+    turn_deg: f64,
+    actions: &mut Vec<Action>,
+) {
+    let found = view
+        .project
+        .model(model)
+        .cloned()
+        .or_else(|| document::library().iter().find(|m| &m.id == model).cloned());
+    let Some(model) = found else { return };
+    let free = ui.input(|i| i.modifiers.alt);
+    let Some(pointer) = plan.pointer else { return };
+    let (at, guides) = gestures::snapped(view, plan, pointer, &[], free);
+    plan.guides = guides;
+    if ground.hovered() {
+        ui.ctx().set_cursor_icon(CursorIcon::Crosshair);
+        let lands = plan.landing.as_ref().is_some_and(|l| l.region.contains(at));
+        let line = if lands { canvas.t.working } else { canvas.t.fail };
+        cups::lip(canvas, &model, at, turn_deg.to_radians(), line, canvas.t.cup.gamma_multiply(0.6), 2.0);
+        let size = cups::reach(canvas, &model.shape) + 12.0;
+        let text = format!(
+            "{}, {}{}",
+            view.show(at.x, Quantity::Length).number,
+            view.text(at.y, Quantity::Length),
+            if lands { "" } else { ": lip does not land" }
+        );
+        marks::chip(canvas, canvas.at(at) + Vec2::new(0.0, size), egui::Align2::CENTER_TOP, &text, line);
+    }
+    if ground.clicked() {
+        actions.push(Action::Edit(crate::arrange::add_cup(view, &model, at, turn_deg)));
+    }
+}
+
+fn sketch_tool(ui: &Ui, view: &View, plan: &mut PlanState, canvas: &Canvas<'_>, ground: &Response) {
+    ui.ctx().set_cursor_icon(if ground.hovered() { CursorIcon::Crosshair } else { CursorIcon::Default });
+    let free = ui.input(|i| i.modifiers.alt);
+    let pointer = plan.pointer.map(|p| gestures::snapped_to_grid(view, plan, p, free));
+    let origin = ui.input(|i| i.pointer.press_origin()).map(|p| plan.camera.part_from_screen(canvas.rect, p));
+    let origin = origin.map(|p| gestures::snapped_to_grid(view, plan, p, free));
+    let started = ground.drag_started_by(PointerButton::Primary);
+    let dragging = ground.dragged_by(PointerButton::Primary);
+    let Tool::Sketch(sketch) = &mut plan.tool else { return };
+    if sketch.form == SketchForm::Polygon {
+        if ground.clicked()
+            && let Some(at) = pointer
+        {
+            let close =
+                sketch.points.len() >= 3 && canvas.at(sketch.points[0]).distance(canvas.at(at)) < 10.0;
+            if !close && sketch.points.last() != Some(&at) {
+                sketch.points.push(at);
+            }
+        }
+        let mut places = sketch.points.clone();
+        if let (Some(at), true) = (pointer, ground.hovered()) {
+            places.push(at);
+            if let [.., a, b] = places.as_slice() {
+                let length = view.text(a.distance(*b), Quantity::Length);
+                marks::chip(
+                    canvas,
+                    canvas.at((*a + *b) / 2.0),
+                    egui::Align2::CENTER_CENTER,
+                    &length,
+                    canvas.t.working,
+                );
+            }
+        }
+        canvas.line(&places, Stroke::new(2.0, canvas.t.working), sketch.points.len() >= 3);
+        for p in &sketch.points {
+            canvas.painter.circle_filled(canvas.at(*p), 3.0, canvas.t.working);
+        }
+        return;
+    }
+    if started && let Some(from) = origin {
+        plan.drag = Some(Drag::Shape { from });
+    }
+    if let (Some(Drag::Shape { from }), Some(to), true) = (&plan.drag, pointer, dragging) {
+        sketch.drawn(*from, to);
+    }
+    if let Some((outer, inner)) = sketch.loops() {
+        for l in std::iter::once(outer).chain(inner) {
+            let places = l.flatten(0.2 / canvas.camera.scale);
+            canvas.line(&places, Stroke::new(2.0, canvas.t.working), true);
+        }
+        if let Some(min) = sketch.min {
+            let at = canvas.at(min + DVec2::new(sketch.size.x / 2.0, 0.0)) + Vec2::new(0.0, 6.0);
+            let text = format!(
+                "{} × {}",
+                view.show(sketch.size.x, Quantity::Length).number,
+                view.text(sketch.size.y, Quantity::Length)
+            );
+            marks::chip(canvas, at, egui::Align2::CENTER_TOP, &text, canvas.t.working);
+        }
+    }
+}
+
+fn outline_tool(ui: &Ui, view: &View, plan: &mut PlanState, canvas: &Canvas<'_>, actions: &mut Vec<Action>) {
+    for of in gestures::boundaries(&view.part).collect::<Vec<_>>() {
+        let Some(boundary) = gestures::boundary(&view.part, of) else { continue };
+        // Handles of a boundary with very many corners would be a smear; such outlines come from drawings.
+        if boundary.vertices.len() > 400 {
+            continue;
+        }
+        let count = boundary.vertices.len();
+        for (i, vertex) in boundary.vertices.iter().enumerate() {
+            let next = boundary.vertices[(i + 1) % count];
+            let middle = canvas.at((vertex.at + next.at) / 2.0);
+            if vertex.bulge == 0.0 && canvas.at(vertex.at).distance(canvas.at(next.at)) > 24.0 {
+                edge_handle(ui, view, plan, canvas, of, i, middle, actions);
+            }
+        }
+        for (i, vertex) in boundary.vertices.iter().enumerate() {
+            corner_handle(ui, plan, canvas, of, i, vertex.at);
+        }
+    }
+    let delete = !ui.ctx().text_edit_focused()
+        && ui.input(|i| i.key_pressed(Key::Delete) || i.key_pressed(Key::Backspace));
+    if let (Some((of, index)), true) = (plan.corner, delete) {
+        let corners = gestures::boundary(&view.part, of).map_or(0, |l| l.vertices.len());
+        let edit = if corners > 3 {
+            gestures::change_loop(&view.part, of, "a corner away", |l| l.with_vertex_removed(index))
+        } else {
+            gestures::remove_boundary(&view.part, of)
+        };
+        actions.extend(edit.map(Action::Edit));
+        plan.corner = None;
+    }
+    let text =
+        "Drag corners and edges. Double-click an edge for a new corner; Delete takes the marked corner away.";
+    marks::chip(
+        canvas,
+        canvas.rect.center_top() + Vec2::new(0.0, 12.0),
+        egui::Align2::CENTER_TOP,
+        text,
+        canvas.t.second,
+    );
+}
+
+fn handle_colour(canvas: &Canvas<'_>, marked: bool, hovered: bool) -> Color32 {
+    if marked || hovered { canvas.t.working } else { canvas.t.cup }
+}
+
+fn corner_handle(ui: &Ui, plan: &mut PlanState, canvas: &Canvas<'_>, of: LoopRef, index: usize, at: DVec2) {
+    let rect = Rect::from_center_size(canvas.at(at), Vec2::splat(2.0 * HANDLE));
+    let response =
+        ui.interact(rect.expand(3.0), ui.scope_id().with(("corner", of, index)), Sense::click_and_drag());
+    response.widget_info(|| {
+        WidgetInfo::labeled(Role::Button, true, format!("Corner {} of {}", index + 1, name_of(of)))
+    });
+    let marked = plan.corner == Some((of, index));
+    canvas.painter.rect(
+        rect,
+        1.0,
+        handle_colour(canvas, marked, response.hovered()),
+        Stroke::new(1.2, canvas.t.working),
+        StrokeKind::Middle,
+    );
+    if response.clicked() || response.drag_started() {
+        plan.corner = Some((of, index));
+    }
+    if response.drag_started_by(PointerButton::Primary) && plan.drag.is_none() {
+        plan.drag = Some(Drag::Corner { of, index });
+    }
+}
+
+#[expect(clippy::too_many_arguments, reason = "one frame's read-only state, passed on as it is")]
+fn edge_handle(
+    ui: &Ui,
+    view: &View,
+    plan: &mut PlanState,
+    canvas: &Canvas<'_>,
+    of: LoopRef,
+    index: usize,
+    middle: Pos2,
+    actions: &mut Vec<Action>,
+) {
+    let response = ui.interact(
+        Rect::from_center_size(middle, Vec2::splat(16.0)),
+        ui.scope_id().with(("edge", of, index)),
+        Sense::click_and_drag(),
+    );
+    response.widget_info(|| {
+        WidgetInfo::labeled(Role::Button, true, format!("Edge {} of {}", index + 1, name_of(of)))
+    });
+    let diamond = [Vec2::new(0.0, -5.0), Vec2::new(5.0, 0.0), Vec2::new(0.0, 5.0), Vec2::new(-5.0, 0.0)]
+        .map(|d| middle + d);
+    canvas.painter.add(Shape::convex_polygon(
+        diamond.to_vec(),
+        handle_colour(canvas, false, response.hovered()),
+        Stroke::new(1.2, canvas.t.working),
+    ));
+    if response.double_clicked() {
+        let at = plan.camera.part_from_screen(canvas.rect, middle);
+        actions.extend(
+            gestures::change_loop(&view.part, of, "a new corner", |l| l.with_vertex_inserted(index + 1, at))
+                .map(Action::Edit),
+        );
+    } else if response.drag_started_by(PointerButton::Primary)
+        && plan.drag.is_none()
+        && let Some(origin) = ui.input(|i| i.pointer.press_origin())
+    {
+        plan.drag = Some(Drag::Edge { of, index, from: plan.camera.part_from_screen(canvas.rect, origin) });
+    }
+}
+
+fn name_of(of: LoopRef) -> String {
+    match of {
+        LoopRef::Outer => "the outline".to_owned(),
+        LoopRef::Hole(i) => format!("hole {}", i + 1),
+        LoopRef::KeepOut(i) => format!("keep-out {}", i + 1),
+    }
+}
+
+/// Cups inside the box, when a box selection ends.
+pub fn boxed(view: &View, from: DVec2, to: DVec2, add: bool) -> BTreeSet<CupId> {
+    let (min, max) = (from.min(to), from.max(to));
+    let inside =
+        view.layout.cups.iter().filter(|c| c.at.cmpge(min).all() && c.at.cmple(max).all()).map(|c| c.id);
+    let mut selection = if add { view.selection.clone() } else { BTreeSet::new() };
+    selection.extend(inside);
+    selection
+}
+
+/// Moves what is selected by so much, locked cups excepted.
+pub fn nudge(view: &View, by: DVec2) -> Option<Edit> {
+    let to: Vec<(CupId, DVec2)> = view.selected().filter(|c| !c.locked).map(|c| (c.id, c.at + by)).collect();
+    (!to.is_empty()).then_some(Edit::MoveCups { layout: view.layout.id, to })
+}

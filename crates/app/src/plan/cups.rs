@@ -1,0 +1,234 @@
+//! How a cup is drawn: lip to scale, bore, tag, demand ring, factor, load.
+
+use super::{marks::chip, paper::Canvas};
+use crate::{theme::Size, view::View};
+use analysis::CupInMotion;
+use document::{Cup, CupModel};
+use egui::{Align2, Color32, Pos2, Shape, Stroke, Vec2};
+use geometry::{Lip, LipShape};
+use glam::DVec2;
+use std::f32::consts::TAU;
+
+/// How a cup stands out this frame.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Emphasis {
+    /// Selected.
+    pub selected: bool,
+    /// Under the pointer.
+    pub hovered: bool,
+    /// With keyboard focus.
+    pub focused: bool,
+    /// Everything else recedes during a drag.
+    pub receding: bool,
+}
+
+/// Largest loads on any cup of the motion shown; what the drawn ones are scaled by.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Most {
+    /// N.
+    pub slide_n: f64,
+    /// N·m.
+    pub tilt_nm: f64,
+}
+
+/// Longest half-size of a lip on the screen, points, at least a fingertip for hitting.
+pub fn reach(canvas: &Canvas<'_>, shape: &LipShape) -> f32 {
+    let size = shape.size();
+    canvas.camera.points(size.x.max(size.y) / 2.0)
+}
+
+fn ring_points(canvas: &Canvas<'_>, shape: LipShape, at: DVec2, turn: f64) -> Vec<Pos2> {
+    let tolerance = 0.15 / canvas.camera.scale;
+    Lip { shape, at, turn }.outline().flatten(tolerance).into_iter().map(|p| canvas.at(p)).collect()
+}
+
+/// Lip, sealing line and bore of a model at a place, without any figures.
+pub fn lip(
+    canvas: &Canvas<'_>,
+    model: &CupModel,
+    at: DVec2,
+    turn: f64,
+    line: Color32,
+    fill: Color32,
+    width: f32,
+) {
+    let outer = ring_points(canvas, model.shape, at, turn);
+    canvas.painter.add(Shape::convex_polygon(outer, fill, Stroke::new(width, line)));
+    let sealing = ring_points(canvas, model.shape.scaled(model.sealing_share.value), at, turn);
+    if reach(canvas, &model.shape) > 7.0 {
+        canvas.painter.add(Shape::closed_line(sealing, Stroke::new(0.8, line.gamma_multiply(0.75))));
+        let bore = canvas.camera.points(model.bore_mm / 2.0).clamp(1.6, 40.0);
+        canvas.painter.circle_stroke(canvas.at(at), bore, Stroke::new(1.0, line));
+    }
+}
+
+/// A whole cup with its figures for the motion shown.
+pub fn cup(
+    canvas: &Canvas<'_>,
+    view: &View,
+    cup: &Cup,
+    model: &CupModel,
+    in_motion: Option<&CupInMotion>,
+    required: Option<f64>,
+    most: Most,
+    emphasis: Emphasis,
+    loads: bool,
+) {
+    let t = &canvas.t;
+    let faded = |c: Color32| if emphasis.receding { c.gamma_multiply(0.45) } else { c };
+    let centre = canvas.at(cup.at);
+    let turn = cup.turn_deg.to_radians();
+    let radius = reach(canvas, &model.shape);
+    if !canvas.rect.expand(radius + 40.0).contains(centre) {
+        return;
+    }
+    let line = if emphasis.selected { t.working } else { t.ink };
+    if emphasis.selected || emphasis.hovered || emphasis.focused {
+        let halo = Lip { shape: model.shape, at: cup.at, turn }.outline();
+        let points: Vec<Pos2> =
+            halo.flatten(0.3 / canvas.camera.scale).into_iter().map(|p| canvas.at(p)).collect();
+        let width = if emphasis.selected { 9.0 } else { 6.0 };
+        canvas.painter.add(Shape::closed_line(
+            points,
+            Stroke::new(width, t.working.gamma_multiply(if emphasis.selected { 0.28 } else { 0.16 })),
+        ));
+    }
+    lip(canvas, model, cup.at, turn, faded(line), t.cup, 1.5);
+    if emphasis.focused {
+        canvas.painter.circle_stroke(centre, radius + 11.0, Stroke::new(1.5, t.working));
+    }
+
+    let factor = in_motion.map(|m| m.factor.value);
+    let ratio = factor.zip(required).map(|(f, r)| if f.is_finite() { (r / f.max(1e-9)) as f32 } else { 0.0 });
+    let colour = match (factor, required) {
+        (Some(f), Some(r)) if f < r => t.fail,
+        (Some(f), Some(r)) if f < r * view.project.rules.factor_watch => t.watch,
+        _ => t.demand,
+    };
+    if let Some(ratio) = ratio {
+        demand_ring(canvas, centre, radius + 6.0, ratio.min(1.0), faded(colour));
+    }
+    if loads && let Some(m) = in_motion {
+        load(canvas, centre, radius, m, most, faded(t.working));
+    }
+    // Above, unless the next cup's ring is there.
+    let crowded = view.layout.cups.iter().any(|other| {
+        let d = canvas.at(other.at) - centre;
+        other.id != cup.id && d.x.abs() < radius + 14.0 && d.y < 0.0 && -d.y < 2.0 * radius + 30.0
+    });
+    let (tag_at, tag_align) = if crowded {
+        (centre + Vec2::new(0.0, radius + 9.0), Align2::CENTER_TOP)
+    } else {
+        (centre - Vec2::new(0.0, radius + 10.0), Align2::CENTER_BOTTOM)
+    };
+    let tag_colour = if colour == t.fail { t.fail } else { line };
+    let galley = canvas.painter.layout_no_wrap(cup.tag.clone(), Size::Body.strong(), faded(tag_colour));
+    let tag_rect = tag_align.anchor_size(tag_at, galley.size());
+    if cup.locked {
+        lock(canvas, tag_rect.right_center() + Vec2::new(8.0, 0.0), faded(t.second));
+    }
+    canvas.painter.galley(tag_rect.min, galley, t.ink);
+    if let (Some(factor), true) = (factor, radius > 8.0)
+        && factor.is_finite()
+    {
+        let text = view.factor(factor);
+        let strong = colour != t.demand;
+        let font = if strong { Size::Body.strong() } else { Size::Body.font() };
+        let text_colour = if strong { colour } else { t.second };
+        canvas.painter.text(
+            centre + Vec2::new(radius + 11.0, 0.0),
+            Align2::LEFT_CENTER,
+            text,
+            font,
+            faded(text_colour),
+        );
+    }
+}
+
+/// Demand over capacity as arc length, clockwise from twelve; full = at the required limit.
+fn demand_ring(canvas: &Canvas<'_>, centre: Pos2, radius: f32, share: f32, colour: Color32) {
+    if share <= 0.005 {
+        return;
+    }
+    let steps = ((radius * share * TAU / 4.0) as usize).clamp(4, 96);
+    let points: Vec<Pos2> = (0..=steps)
+        .map(|i| {
+            let angle = share * TAU * i as f32 / steps as f32;
+            centre + radius * Vec2::new(angle.sin(), -angle.cos())
+        })
+        .collect();
+    canvas.painter.add(Shape::line(points, Stroke::new(3.5, colour)));
+}
+
+/// Slide as an arrow to one scale, tilt as a crescent on the heavy side.
+fn load(canvas: &Canvas<'_>, centre: Pos2, radius: f32, m: &CupInMotion, most: Most, colour: Color32) {
+    let points_per_n = arrow_scale(most.slide_n);
+    let slide = m.load.slide * points_per_n;
+    let tip = Vec2::new(slide.x as f32, -slide.y as f32);
+    if tip.length() > 2.0 {
+        let end = centre + tip;
+        canvas.painter.line_segment([centre, end], Stroke::new(2.0, colour));
+        let along = tip.normalized();
+        let across = along.rot90();
+        let head = [end, end - along * 6.0 + across * 3.2, end - along * 6.0 - across * 3.2];
+        canvas.painter.add(Shape::convex_polygon(head.to_vec(), colour, Stroke::NONE));
+    }
+    let tilt = m.load.tilt;
+    if most.tilt_nm <= 1e-9 || radius < 8.0 {
+        return;
+    }
+    let share = (tilt.length() / most.tilt_nm).min(1.0) as f32;
+    if share < 0.05 {
+        return;
+    }
+    // The part's moment about +x pulls the -y side from the lip, about +y the +x side; the screen's y points down.
+    let heavy = Vec2::new(tilt.y as f32, tilt.x as f32).normalized();
+    let middle = heavy.y.atan2(heavy.x);
+    let inner = radius * 0.78;
+    let steps = 12;
+    let points: Vec<Pos2> = (0..=steps)
+        .map(|i| {
+            let angle = middle + (i as f32 / steps as f32 - 0.5) * TAU / 4.0;
+            centre + inner * Vec2::angled(angle)
+        })
+        .collect();
+    canvas.painter.add(Shape::line(points, Stroke::new(1.0 + 4.0 * share, colour.gamma_multiply(0.8))));
+}
+
+/// Points per newton such that the largest slide is drawn about 34 points long, on a round figure.
+pub fn arrow_scale(most: f64) -> f64 {
+    if most > 1e-9 { 34.0 / most } else { 0.0 }
+}
+
+/// A small closed lock.
+fn lock(canvas: &Canvas<'_>, at: Pos2, colour: Color32) {
+    let body = egui::Rect::from_center_size(at + Vec2::new(0.0, 2.0), Vec2::new(7.0, 5.5));
+    canvas.painter.rect_filled(body, 1.0, colour);
+    let points: Vec<Pos2> = (0..=8)
+        .map(|i| {
+            let angle = std::f32::consts::PI * (1.0 + i as f32 / 8.0);
+            body.center_top() + 2.4 * Vec2::angled(angle)
+        })
+        .collect();
+    canvas.painter.add(Shape::line(points, Stroke::new(1.2, colour)));
+}
+
+/// Lip beyond the sound surface: thick, dashed, with its size.
+pub fn overhang(
+    canvas: &Canvas<'_>,
+    view: &View,
+    cup: &Cup,
+    pieces: &[geometry::Overhang],
+    clearance: f64,
+    radius: f32,
+) {
+    for piece in pieces {
+        let points: Vec<Pos2> = piece.points.iter().map(|p| canvas.at(*p)).collect();
+        canvas.painter.extend(Shape::dashed_line(&points, Stroke::new(4.0, canvas.t.fail), 7.0, 3.0));
+    }
+    if clearance < 0.0 && radius > 6.0 && !pieces.is_empty() {
+        let text = format!("{} over", view.text(-clearance, units::Quantity::Length));
+        let at = canvas.at(cup.at) + Vec2::new(0.0, radius + 12.0);
+        chip(canvas, at, Align2::CENTER_TOP, &text, canvas.t.fail);
+    }
+}

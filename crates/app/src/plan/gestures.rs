@@ -1,0 +1,194 @@
+//! Drags: begun by the plan, followed at the start of every frame so that all panels of that frame show the same
+//! state, ended on release and abandoned on Escape.
+
+use super::{Camera, Guide, LoopRef, PlanState, SnapLines, SnapTo, grid_pitch};
+use crate::view::View;
+use document::{CupId, Edit, KeepOut, Part};
+use egui::Rect;
+use geometry::{Loop, Outline};
+use glam::DVec2;
+use std::sync::Arc;
+
+/// How near a snap line must be, points.
+const REACH: f64 = 7.0;
+
+/// What is being dragged.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Drag {
+    /// Cups, from where they were when the drag began.
+    Cups {
+        /// All that move.
+        start: Vec<(CupId, DVec2)>,
+        /// The one under the pointer; it is the one that snaps.
+        grabbed: CupId,
+        /// Pointer at the start, mm.
+        from: DVec2,
+    },
+    /// A box around cups.
+    Box {
+        /// First corner, mm.
+        from: DVec2,
+        /// Keep what was selected.
+        add: bool,
+    },
+    /// The paper.
+    Pan,
+    /// A shape being drawn from corner to corner.
+    Shape {
+        /// First corner, mm.
+        from: DVec2,
+    },
+    /// A corner of a boundary.
+    Corner {
+        /// Which boundary.
+        of: LoopRef,
+        /// Which vertex.
+        index: usize,
+    },
+    /// An edge of a boundary.
+    Edge {
+        /// Which boundary.
+        of: LoopRef,
+        /// Which edge.
+        index: usize,
+        /// Pointer at the start, mm.
+        from: DVec2,
+    },
+}
+
+/// Lines a dragged or placed cup may snap to; `moving` are left out.
+pub fn snap_lines(view: &View, camera: &Camera, moving: &[CupId]) -> SnapLines {
+    let mut lines = SnapLines {
+        grid: grid_pitch(camera.scale, units::unit_of(units::Quantity::Length, &view.units).0),
+        ..SnapLines::default()
+    };
+    if let Some(b) = view.part.outline.outer.bounds() {
+        let middle = (b.min + b.max) / 2.0;
+        lines.xs.push((middle.x, SnapTo::Centre));
+        lines.ys.push((middle.y, SnapTo::Centre));
+    }
+    if let Some(part) = &view.report.part {
+        lines.xs.push((part.centre_of_gravity_mm.x, SnapTo::Gravity));
+        lines.ys.push((part.centre_of_gravity_mm.y, SnapTo::Gravity));
+    }
+    for cup in view.layout.cups.iter().filter(|c| !moving.contains(&c.id)) {
+        lines.xs.push((cup.at.x, SnapTo::Cup));
+        lines.ys.push((cup.at.y, SnapTo::Cup));
+    }
+    lines
+}
+
+/// Snaps a place when snapping is on and Alt is not held.
+pub fn snapped(
+    view: &View,
+    plan: &PlanState,
+    place: DVec2,
+    moving: &[CupId],
+    free: bool,
+) -> (DVec2, Vec<Guide>) {
+    if !plan.show.snap || free {
+        return (place, Vec::new());
+    }
+    snap_lines(view, &plan.camera, moving).snap(place, REACH / plan.camera.scale)
+}
+
+/// Where a sketched point goes: onto the grid.
+pub fn snapped_to_grid(view: &View, plan: &PlanState, place: DVec2, free: bool) -> DVec2 {
+    if !plan.show.snap || free {
+        return place;
+    }
+    let pitch = grid_pitch(plan.camera.scale, units::unit_of(units::Quantity::Length, &view.units).0);
+    (place / pitch).round() * pitch
+}
+
+/// The edit that shows the drag as it stands, from the project as it was when the drag began; `None` for drags that
+/// change nothing in the document.
+pub fn preview(
+    view: &View,
+    committed: &Part,
+    plan: &mut PlanState,
+    rect: Rect,
+    pointer: egui::Pos2,
+    free: bool,
+) -> Option<Edit> {
+    let place = plan.camera.part_from_screen(rect, pointer);
+    match plan.drag.clone()? {
+        Drag::Cups { start, grabbed, from } => {
+            let moving: Vec<CupId> = start.iter().map(|(id, _)| *id).collect();
+            let held = start.iter().find(|(id, _)| *id == grabbed).map(|(_, at)| *at)?;
+            let (to, guides) = snapped(view, plan, held + (place - from), &moving, free);
+            plan.guides = guides;
+            let by = to - held;
+            Some(Edit::MoveCups {
+                layout: view.layout.id,
+                to: start.iter().map(|(id, at)| (*id, *at + by)).collect(),
+            })
+        }
+        Drag::Corner { of, index } => {
+            let to = snapped_to_grid(view, plan, place, free);
+            change_loop(committed, of, "a corner", |l| l.with_vertex_moved(index, to))
+        }
+        Drag::Edge { of, index, from } => {
+            let by = snapped_to_grid(view, plan, place - from, free);
+            change_loop(committed, of, "an edge", |l| l.with_edge_moved(index, by))
+        }
+        Drag::Box { .. } | Drag::Pan | Drag::Shape { .. } => None,
+    }
+}
+
+/// The boundary itself.
+pub fn boundary(part: &Part, of: LoopRef) -> Option<&Loop> {
+    match of {
+        LoopRef::Outer => Some(&part.outline.outer),
+        LoopRef::Hole(i) => part.outline.holes.get(i),
+        LoopRef::KeepOut(i) => part.keep_outs.get(i).map(|k| &*k.area),
+    }
+}
+
+/// Every boundary of the part.
+pub fn boundaries(part: &Part) -> impl Iterator<Item = LoopRef> {
+    std::iter::once(LoopRef::Outer)
+        .chain((0..part.outline.holes.len()).map(LoopRef::Hole))
+        .chain((0..part.keep_outs.len()).map(LoopRef::KeepOut))
+}
+
+/// Replaces one boundary of the part.
+pub fn change_loop(part: &Part, of: LoopRef, what: &str, change: impl FnOnce(&Loop) -> Loop) -> Option<Edit> {
+    let changed = change(boundary(part, of)?);
+    let mut new = part.clone();
+    match of {
+        LoopRef::Outer => {
+            new.outline = Arc::new(Outline { outer: changed, holes: part.outline.holes.clone() })
+        }
+        LoopRef::Hole(i) => {
+            let mut holes = part.outline.holes.clone();
+            *holes.get_mut(i)? = changed;
+            new.outline = Arc::new(Outline { outer: part.outline.outer.clone(), holes });
+        }
+        LoopRef::KeepOut(i) => {
+            let keep: &mut KeepOut = new.keep_outs.get_mut(i)?;
+            keep.area = Arc::new(changed);
+        }
+    }
+    Some(Edit::ChangePart { part: Arc::new(new), what: what.to_owned() })
+}
+
+/// Removes a hole or keep-out, or the outline's corner.
+pub fn remove_boundary(part: &Part, of: LoopRef) -> Option<Edit> {
+    let mut new = part.clone();
+    let what = match of {
+        LoopRef::Outer => return None,
+        LoopRef::Hole(i) if i < part.outline.holes.len() => {
+            let mut holes = part.outline.holes.clone();
+            holes.remove(i);
+            new.outline = Arc::new(Outline { outer: part.outline.outer.clone(), holes });
+            "remove a hole"
+        }
+        LoopRef::KeepOut(i) if i < part.keep_outs.len() => {
+            new.keep_outs.remove(i);
+            "remove a keep-out"
+        }
+        _ => return None,
+    };
+    Some(Edit::ChangePart { part: Arc::new(new), what: what.to_owned() })
+}

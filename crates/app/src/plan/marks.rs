@@ -1,0 +1,195 @@
+//! Drafting marks: centre of gravity, datum, dimension lines, guides, scale bar.
+
+use super::{Guide, SnapTo, paper::Canvas};
+use crate::{theme::Size, view::View};
+use document::Cup;
+use egui::{Align2, Color32, FontId, Pos2, Rect, Shape, Stroke, Vec2};
+use glam::DVec2;
+use std::f32::consts::{FRAC_PI_2, TAU};
+use units::Quantity;
+
+/// Text on a patch of ground, so that lines do not run through it.
+pub fn chip(canvas: &Canvas<'_>, at: Pos2, align: Align2, text: &str, colour: Color32) -> Rect {
+    chip_in(canvas, at, align, text, colour, Size::Body.strong())
+}
+
+fn chip_in(canvas: &Canvas<'_>, at: Pos2, align: Align2, text: &str, colour: Color32, font: FontId) -> Rect {
+    let galley = canvas.painter.layout_no_wrap(text.to_owned(), font, colour);
+    let rect = align.anchor_size(at, galley.size());
+    canvas.painter.rect_filled(rect.expand2(Vec2::new(3.0, 0.0)), 2.0, canvas.t.ground.gamma_multiply(0.88));
+    canvas.painter.galley(rect.min, galley, colour);
+    rect
+}
+
+/// Quartered disc.
+pub fn centre_of_gravity(canvas: &Canvas<'_>, at: DVec2) {
+    let centre = canvas.at(at);
+    let r = 8.0;
+    let t = &canvas.t;
+    canvas.painter.circle(centre, r, t.cup, Stroke::new(1.2, t.ink));
+    for start in [0.0, 2.0 * FRAC_PI_2] {
+        let mut points = vec![centre];
+        points.extend((0..=8).map(|i| centre + r * Vec2::angled(start + FRAC_PI_2 * i as f32 / 8.0)));
+        canvas.painter.add(Shape::convex_polygon(points, t.ink, Stroke::NONE));
+    }
+    canvas.painter.text(
+        centre + Vec2::new(0.0, r + 4.0),
+        Align2::CENTER_TOP,
+        "centre of gravity",
+        Size::Small.font(),
+        t.second,
+    );
+}
+
+/// Origin of all dimensions.
+pub fn datum(canvas: &Canvas<'_>) {
+    let at = canvas.at(DVec2::ZERO);
+    let stroke = Stroke::new(1.2, canvas.t.ink);
+    canvas.painter.line_segment([at - Vec2::new(14.0, 0.0), at + Vec2::new(6.0, 0.0)], stroke);
+    canvas.painter.line_segment([at - Vec2::new(0.0, 6.0), at + Vec2::new(0.0, 14.0)], stroke);
+    canvas.painter.circle(at, 3.0, canvas.t.ground, stroke);
+    canvas.painter.text(
+        at + Vec2::new(-16.0, 4.0),
+        Align2::RIGHT_TOP,
+        "0, 0",
+        Size::Small.font(),
+        canvas.t.second,
+    );
+}
+
+/// Guides that hold what is dragged.
+pub fn guides(canvas: &Canvas<'_>, guides: &[Guide]) {
+    for guide in guides.iter().filter(|g| g.of != SnapTo::Grid) {
+        let stroke = Stroke::new(1.0, canvas.t.working.gamma_multiply(0.7));
+        let at = canvas.at(DVec2::splat(guide.at));
+        let ends = if guide.vertical {
+            [Pos2::new(at.x, canvas.rect.top()), Pos2::new(at.x, canvas.rect.bottom())]
+        } else {
+            [Pos2::new(canvas.rect.left(), at.y), Pos2::new(canvas.rect.right(), at.y)]
+        };
+        canvas.painter.extend(Shape::dashed_line(&ends, stroke, 5.0, 4.0));
+        let name = match guide.of {
+            SnapTo::Centre => "middle of the part",
+            SnapTo::Gravity => "centre of gravity",
+            SnapTo::Cup | SnapTo::Grid => continue,
+        };
+        let (place, align) = if guide.vertical {
+            (Pos2::new(at.x + 4.0, canvas.rect.top() + 6.0), Align2::LEFT_TOP)
+        } else {
+            (Pos2::new(canvas.rect.left() + 8.0, at.y - 3.0), Align2::LEFT_BOTTOM)
+        };
+        canvas.painter.text(place, align, name, Size::Small.font(), canvas.t.working);
+    }
+}
+
+/// Dimension lines of the selected cup to the datum, outside the part, and to what is nearest.
+pub fn dimensions(canvas: &Canvas<'_>, view: &View, cup: &Cup) {
+    let Some(bounds) = view.part.outline.outer.bounds() else { return };
+    let t = &canvas.t;
+    let stroke = Stroke::new(1.0, t.working);
+    let low = canvas.at(DVec2::new(bounds.min.x.min(0.0), bounds.min.y.min(0.0)));
+    let at = canvas.at(cup.at);
+    let origin = canvas.at(DVec2::ZERO);
+    let y = (low.y + 24.0).min(canvas.rect.bottom() - 44.0);
+    let x = (low.x - 24.0).max(canvas.rect.left() + 14.0);
+    canvas.painter.line_segment(
+        [Pos2::new(at.x, at.y), Pos2::new(at.x, y + 4.0)],
+        Stroke::new(0.8, t.working.gamma_multiply(0.55)),
+    );
+    canvas.painter.line_segment(
+        [Pos2::new(at.x, at.y), Pos2::new(x - 4.0, at.y)],
+        Stroke::new(0.8, t.working.gamma_multiply(0.55)),
+    );
+    canvas.painter.line_segment([Pos2::new(origin.x, y), Pos2::new(at.x, y)], stroke);
+    canvas.painter.line_segment([Pos2::new(x, origin.y), Pos2::new(x, at.y)], stroke);
+    for end in [Pos2::new(origin.x, y), Pos2::new(at.x, y), Pos2::new(x, origin.y), Pos2::new(x, at.y)] {
+        canvas.painter.line_segment(
+            [end + Vec2::new(-3.0, 3.0), end + Vec2::new(3.0, -3.0)],
+            Stroke::new(1.5, t.working),
+        );
+    }
+    chip(
+        canvas,
+        Pos2::new((origin.x + at.x) / 2.0, y - 2.0),
+        Align2::CENTER_BOTTOM,
+        &view.show(cup.at.x, Quantity::Length).number,
+        t.working,
+    );
+    let galley = canvas.painter.layout_no_wrap(
+        view.show(cup.at.y, Quantity::Length).number,
+        Size::Body.strong(),
+        t.working,
+    );
+    let middle = Pos2::new(x - galley.size().y - 1.0, (origin.y + at.y) / 2.0 + galley.size().x / 2.0);
+    let size = galley.size();
+    let patch = Rect::from_min_size(Pos2::new(middle.x, middle.y - size.x), Vec2::new(size.y, size.x));
+    canvas.painter.rect_filled(patch, 2.0, t.ground.gamma_multiply(0.88));
+    canvas
+        .painter
+        .add(Shape::Text(egui::epaint::TextShape::new(middle, galley, t.working).with_angle(-TAU / 4.0)));
+    if let Some(clearance) = view.cup_report(cup.id).and_then(|c| c.clearance) {
+        let colour = if clearance.distance < 0.0 { t.fail } else { t.working };
+        let (from, to) = (canvas.at(clearance.on_lip), canvas.at(clearance.on_boundary));
+        if (to - from).length() > 4.0 {
+            canvas.painter.line_segment([from, to], Stroke::new(1.4, colour));
+            canvas.painter.circle_filled(from, 2.0, colour);
+            canvas.painter.circle_filled(to, 2.0, colour);
+            if clearance.distance >= 0.0 {
+                let middle = from + (to - from) / 2.0;
+                chip(
+                    canvas,
+                    middle + Vec2::new(0.0, -3.0),
+                    Align2::CENTER_BOTTOM,
+                    &view.show(clearance.distance, Quantity::Length).number,
+                    colour,
+                );
+            }
+        }
+    }
+}
+
+/// Scale bar on a round length and, when loads are shown, the key of the arrows.
+pub fn keys(canvas: &Canvas<'_>, view: &View, most_load: f64, loads: bool) {
+    let t = &canvas.t;
+    let unit = units::unit_of(Quantity::Length, &view.units).0;
+    let want = 90.0 / canvas.camera.scale / unit;
+    let power = 10f64.powf(want.log10().floor());
+    let figure = [5.0, 2.0, 1.0].into_iter().map(|m| m * power).find(|v| *v <= want).unwrap_or(power);
+    let length = canvas.camera.points(figure * unit);
+    let right = canvas.rect.right() - 20.0;
+    let y = canvas.rect.bottom() - 20.0;
+    let mut x = right;
+    if loads && most_load > 1e-6 {
+        let points = super::cups::arrow_scale(most_load);
+        let power = 10f64.powf(most_load.log10().floor());
+        let n = [5.0, 2.0, 1.0].into_iter().map(|m| m * power).find(|v| *v <= most_load).unwrap_or(power);
+        let width = (n * points) as f32;
+        canvas.painter.line_segment([Pos2::new(x - width, y), Pos2::new(x, y)], Stroke::new(2.0, t.working));
+        let text = canvas.painter.text(
+            Pos2::new(x, y - 5.0),
+            Align2::RIGHT_BOTTOM,
+            format!("slide {}", view.text(n, Quantity::Force)),
+            Size::Small.font(),
+            t.second,
+        );
+        x -= width.max(text.width()) + 24.0;
+    }
+    let left = x - length;
+    let half = Rect::from_min_max(Pos2::new(left, y - 2.5), Pos2::new(left + length / 2.0, y + 2.5));
+    canvas.painter.rect_filled(half, 0.0, t.ink);
+    canvas.painter.rect_stroke(
+        Rect::from_min_max(Pos2::new(left, y - 2.5), Pos2::new(x, y + 2.5)),
+        0.0,
+        Stroke::new(1.0, t.ink),
+        egui::StrokeKind::Middle,
+    );
+    let digits = if figure >= 1.0 { 0 } else { (-figure.log10().floor()) as usize };
+    let name = units::unit_of(Quantity::Length, &view.units).1;
+    canvas.painter.text(
+        Pos2::new(x, y - 5.0),
+        Align2::RIGHT_BOTTOM,
+        format!("{figure:.digits$} {name}"),
+        Size::Small.font(),
+        t.second,
+    );
+}

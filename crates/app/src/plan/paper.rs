@@ -1,0 +1,192 @@
+//! Ground, grid, part, keep-outs, landing region.
+
+use super::{Camera, Landing, Show, grid_pitch};
+use crate::{theme::Tokens, view::View};
+use document::Part;
+use egui::{Color32, Mesh, Painter, Pos2, Rect, Shape, Stroke, epaint::Vertex};
+use geometry::{FlatPolygon, Outline, Triangles};
+use glam::DVec2;
+use std::sync::Arc;
+
+/// Chord error of arcs on the screen, points.
+const CHORD_POINTS: f64 = 0.2;
+
+/// The part flattened and triangulated for the scale it is seen at; built again only when the outline or the scale's
+/// octave changes, since triangulating an outline costs far more than drawing it.
+#[derive(Default)]
+pub struct PaperCache {
+    key: Option<(Arc<Outline>, i32)>,
+    fill: Triangles,
+    edges: Vec<Vec<DVec2>>,
+    keep_key: Vec<Arc<geometry::Loop>>,
+    keep_outs: Vec<Vec<DVec2>>,
+}
+
+impl PaperCache {
+    fn refresh(&mut self, part: &Part, scale: f64) {
+        let octave = scale.log2().ceil() as i32;
+        let same = self
+            .key
+            .as_ref()
+            .is_some_and(|(outline, at)| Arc::ptr_eq(outline, &part.outline) && *at == octave);
+        let same_keeps = same
+            && self.keep_key.len() == part.keep_outs.len()
+            && self.keep_key.iter().zip(&part.keep_outs).all(|(a, b)| Arc::ptr_eq(a, &b.area));
+        let tolerance = CHORD_POINTS / 2f64.powi(octave);
+        if !same {
+            self.fill = geometry::triangulate(&part.outline, tolerance);
+            self.edges = std::iter::once(&part.outline.outer)
+                .chain(&part.outline.holes)
+                .map(|l| l.flatten(tolerance))
+                .collect();
+            self.key = Some((part.outline.clone(), octave));
+        }
+        if !same_keeps {
+            self.keep_outs = part.keep_outs.iter().map(|k| k.area.flatten(tolerance)).collect();
+            self.keep_key = part.keep_outs.iter().map(|k| k.area.clone()).collect();
+        }
+    }
+}
+
+/// Painter, camera and colours of one frame of the plan.
+pub struct Canvas<'a> {
+    /// Clipped to the plan.
+    pub painter: &'a Painter,
+    /// Plan area.
+    pub rect: Rect,
+    /// What is looked at.
+    pub camera: Camera,
+    /// Colours.
+    pub t: Tokens,
+}
+
+impl Canvas<'_> {
+    /// Screen position of a place on the part.
+    pub fn at(&self, place: DVec2) -> Pos2 {
+        self.camera.screen_from_part(self.rect, place)
+    }
+
+    /// A line through places on the part.
+    pub fn line(&self, places: &[DVec2], stroke: Stroke, closed: bool) {
+        let points: Vec<Pos2> = places.iter().map(|p| self.at(*p)).collect();
+        self.painter.add(if closed {
+            Shape::closed_line(points, stroke)
+        } else {
+            Shape::line(points, stroke)
+        });
+    }
+
+    /// Filled triangles.
+    pub fn fill(&self, triangles: &Triangles, colour: Color32) {
+        let mut mesh = Mesh::default();
+        mesh.vertices = triangles
+            .points
+            .iter()
+            .map(|p| Vertex { pos: self.at(*p), uv: egui::epaint::WHITE_UV, color: colour })
+            .collect();
+        mesh.indices = triangles.indices.iter().flatten().copied().collect();
+        self.painter.add(mesh);
+    }
+}
+
+/// Grid lines at a round pitch of the unit picked, every tenth a little stronger.
+pub fn grid(canvas: &Canvas<'_>, view: &View) {
+    let unit = units::unit_of(units::Quantity::Length, &view.units).0;
+    let pitch = grid_pitch(canvas.camera.scale, unit) * if canvas.camera.scale > 0.0 { 2.0 } else { 1.0 };
+    let low = canvas.camera.part_from_screen(canvas.rect, canvas.rect.left_bottom());
+    let high = canvas.camera.part_from_screen(canvas.rect, canvas.rect.right_top());
+    let stroke = |at: f64| {
+        let strong = ((at / pitch).round() as i64).rem_euclid(5) == 0;
+        Stroke::new(1.0, if strong { canvas.t.hairline.gamma_multiply(0.55) } else { canvas.t.grid })
+    };
+    let lines = |from: f64, to: f64| {
+        ((from / pitch).ceil() as i64..=(to / pitch).floor() as i64).map(|i| i as f64 * pitch)
+    };
+    for x in lines(low.x, high.x) {
+        let at = canvas.at(DVec2::new(x, 0.0)).x;
+        canvas.painter.vline(at, canvas.rect.y_range(), stroke(x));
+    }
+    for y in lines(low.y, high.y) {
+        let at = canvas.at(DVec2::new(0.0, y)).y;
+        canvas.painter.hline(canvas.rect.x_range(), at, stroke(y));
+    }
+}
+
+/// Part, holes, keep-outs; `receding` when only the landing region matters.
+pub fn part(
+    canvas: &Canvas<'_>,
+    cache: &mut PaperCache,
+    view: &View,
+    landing: Option<&Landing>,
+    _show: Show,
+) {
+    cache.refresh(&view.part, canvas.camera.scale);
+    let t = &canvas.t;
+    let fill = if landing.is_some() { t.part.lerp_to_gamma(t.ground, 0.45) } else { t.part };
+    canvas.fill(&cache.fill, fill);
+    if let Some(landing) = landing {
+        for triangles in &landing.triangles {
+            canvas.fill(triangles, t.landing);
+        }
+        for polygon in &landing.region.polygons {
+            for edge in std::iter::once(&polygon.outer).chain(&polygon.holes) {
+                canvas.line(edge, Stroke::new(1.0, t.order.gamma_multiply(0.7)), true);
+            }
+        }
+    }
+    for (area, keep) in cache.keep_outs.iter().zip(&view.part.keep_outs) {
+        hatch(canvas, area);
+        let outline: Vec<Pos2> = area.iter().chain(area.first()).map(|p| canvas.at(*p)).collect();
+        canvas.painter.extend(Shape::dashed_line(&outline, Stroke::new(1.2, t.second), 6.0, 3.0));
+        if let Some(bounds) = keep.area.bounds() {
+            let name =
+                if keep.name.is_empty() { "keep out".to_owned() } else { format!("{}, keep out", keep.name) };
+            let galley = canvas.painter.layout_no_wrap(name, crate::theme::Size::Small.slanted(), t.second);
+            let at = canvas.at(DVec2::new(bounds.min.x, bounds.min.y)) + egui::vec2(2.0, 3.0);
+            if galley.size().x < canvas.camera.points(bounds.max.x - bounds.min.x) + 60.0 {
+                canvas.painter.galley(at, galley, t.second);
+            }
+        }
+    }
+    for edge in &cache.edges {
+        canvas.line(edge, Stroke::new(1.5, t.part_line), true);
+    }
+}
+
+/// Hatch at 45 degrees, about 8 points apart, clipped to the area by even-odd crossing.
+fn hatch(canvas: &Canvas<'_>, area: &[DVec2]) {
+    let points: Vec<Pos2> = area.iter().map(|p| canvas.at(*p)).collect();
+    let stroke = Stroke::new(1.0, canvas.t.second.gamma_multiply(0.55));
+    let along = |p: &Pos2| p.x + p.y;
+    let (Some(from), Some(to)) =
+        (points.iter().map(along).min_by(f32::total_cmp), points.iter().map(along).max_by(f32::total_cmp))
+    else {
+        return;
+    };
+    let clip = canvas.painter.clip_rect();
+    let from = from.max(clip.left() + clip.top());
+    let to = to.min(clip.right() + clip.bottom());
+    let mut at = (from / 8.0).ceil() * 8.0;
+    while at < to {
+        let mut crossings: Vec<f32> = Vec::new();
+        for (a, b) in points.iter().zip(points.iter().cycle().skip(1)) {
+            let (u, v) = (along(a) - at, along(b) - at);
+            if (u < 0.0) != (v < 0.0) {
+                let s = u / (u - v);
+                crossings.push(a.x + (b.x - a.x) * s);
+            }
+        }
+        crossings.sort_by(f32::total_cmp);
+        for pair in crossings.chunks_exact(2) {
+            canvas
+                .painter
+                .line_segment([Pos2::new(pair[0], at - pair[0]), Pos2::new(pair[1], at - pair[1])], stroke);
+        }
+        at += 8.0;
+    }
+}
+
+/// Triangles of a landing region, once per region.
+pub fn landing_triangles(region: &geometry::LandingRegion) -> Vec<Triangles> {
+    region.polygons.iter().map(|p: &FlatPolygon| geometry::triangulate_flat(p)).collect()
+}

@@ -1,0 +1,128 @@
+//! What panels may read and what they may ask for. Panels never change the document: they push [`Action`]s.
+
+use crate::{command::Command, dialogs::Dialog, plan::Tool, theme::Tokens};
+use analysis::{CupReport, Finding, MotionOutcome, MotionReport, Report};
+use document::{Cup, CupId, Edit, Layout, LayoutId, MotionId, Part, Project};
+use std::{collections::BTreeSet, sync::Arc};
+use units::{Quantity, Shown, UnitChoice};
+
+/// One frame's read-only state.
+#[derive(Clone)]
+pub struct View {
+    /// The project as shown (a drag's preview when one is under way).
+    pub project: Arc<Project>,
+    /// The layout on the plan.
+    pub layout: Arc<Layout>,
+    /// The part under it.
+    pub part: Arc<Part>,
+    /// What is known about the layout.
+    pub report: Arc<Report>,
+    /// Selected cups.
+    pub selection: BTreeSet<CupId>,
+    /// Motion whose loads the plan shows.
+    pub motion: Option<MotionId>,
+    /// Units a person picked.
+    pub units: UnitChoice,
+    /// Colours.
+    pub tokens: Tokens,
+    /// File name for the title, or none yet.
+    pub file_name: Option<String>,
+    /// Whether there are changes not yet saved.
+    pub unsaved: bool,
+    /// Names of what undo and redo would do.
+    pub undo: Option<String>,
+    /// See `undo`.
+    pub redo: Option<String>,
+    /// Whether a drag is under way.
+    pub dragging: bool,
+}
+
+impl View {
+    /// Shows a figure in the units picked.
+    pub fn show(&self, value: f64, quantity: Quantity) -> Shown {
+        units::show(value, quantity, &self.units)
+    }
+
+    /// Figure and unit in one text.
+    pub fn text(&self, value: f64, quantity: Quantity) -> String {
+        self.show(value, quantity).to_string()
+    }
+
+    /// Tag of a cup.
+    pub fn tag(&self, id: CupId) -> &str {
+        self.layout.cups.iter().find(|c| c.id == id).map_or("?", |c| c.tag.as_str())
+    }
+
+    /// The cup's entry in the report.
+    pub fn cup_report(&self, id: CupId) -> Option<&CupReport> {
+        self.report.cups.iter().find(|c| c.id == id)
+    }
+
+    /// The motion shown, with its outcome.
+    pub fn shown_motion(&self) -> Option<&MotionReport> {
+        let id = self.motion.or(self.report.verdict.motion)?;
+        self.report.motions.iter().find(|m| m.id == id)
+    }
+
+    /// Outcome of the motion shown, when it has one.
+    pub fn shown_outcome(&self) -> Option<&MotionOutcome> {
+        self.shown_motion().and_then(|m| m.outcome.as_ref().ok())
+    }
+
+    /// The one selected cup.
+    pub fn single(&self) -> Option<&Cup> {
+        let mut ids = self.selection.iter();
+        let id = ids.next()?;
+        if ids.next().is_some() {
+            return None;
+        }
+        self.layout.cups.iter().find(|c| c.id == *id)
+    }
+
+    /// Selected cups in layout order.
+    pub fn selected(&self) -> impl Iterator<Item = &Cup> {
+        self.layout.cups.iter().filter(|c| self.selection.contains(&c.id))
+    }
+
+    /// A factor as a person reads it; a cup that nothing loads has none.
+    pub fn factor(&self, factor: f64) -> String {
+        if !factor.is_finite() {
+            return "not loaded".to_owned();
+        }
+        let text = if factor >= 99.95 {
+            format!("{factor:.0}")
+        } else if factor >= 9.995 {
+            format!("{factor:.1}")
+        } else {
+            format!("{factor:.2}")
+        };
+        if self.units.decimal_comma { text.replace('.', ",") } else { text }
+    }
+}
+
+/// What a panel or the plan asks for; carried out after the frame is drawn.
+#[derive(Debug, Clone)]
+pub enum Action {
+    /// Run a command as from the menu.
+    Run(Command),
+    /// One committed change.
+    Edit(Edit),
+    /// Select exactly these cups.
+    Select(BTreeSet<CupId>),
+    /// Show this motion's loads; `None` follows the governing one.
+    ShowMotion(Option<MotionId>),
+    /// Bring these cups into the middle of the plan and select them.
+    Frame(Vec<CupId>),
+    /// Take up a tool.
+    Tool(Tool),
+    /// Open a dialog.
+    Dialog(Dialog),
+    /// Show another layout.
+    Layout(LayoutId),
+    /// Other units.
+    Units(UnitChoice),
+    /// Start accepting this finding with a reason.
+    Accept(Finding),
+    /// A line for the status bar.
+    Notice(String),
+}

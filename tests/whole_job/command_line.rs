@@ -1,0 +1,190 @@
+//! The built program as a script sees it: exit codes, JSON, files, and plain sentences when something is wrong.
+
+use std::{
+    path::{Path, PathBuf},
+    process::{Command, Output},
+    sync::OnceLock,
+};
+
+/// The binary, built once by cargo for this test.
+fn program() -> &'static Path {
+    static PROGRAM: OnceLock<PathBuf> = OnceLock::new();
+    PROGRAM.get_or_init(|| {
+        let mut build = Command::new(env!("CARGO"));
+        build.args([
+            "build",
+            "--package",
+            "app",
+            "--bin",
+            "cupwright",
+            "--message-format=json-render-diagnostics",
+        ]);
+        let output = build.current_dir(concat!(env!("CARGO_MANIFEST_DIR"), "/..")).output().unwrap();
+        assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+        let text = String::from_utf8(output.stdout).unwrap();
+        let line = text.lines().rev().find(|l| l.contains("\"executable\":\"")).unwrap();
+        let message: serde_json::Value = serde_json::from_str(line).unwrap();
+        PathBuf::from(message["executable"].as_str().unwrap())
+    })
+}
+
+fn run(arguments: &[&str]) -> Output {
+    Command::new(program())
+        .args(arguments)
+        .current_dir(concat!(env!("CARGO_MANIFEST_DIR"), "/../demo-projects"))
+        .env_remove("DISPLAY")
+        .env_remove("WAYLAND_DISPLAY")
+        .output()
+        .unwrap()
+}
+
+fn out(output: &Output) -> String {
+    String::from_utf8(output.stdout.clone()).unwrap()
+}
+
+fn err(output: &Output) -> String {
+    String::from_utf8(output.stderr.clone()).unwrap()
+}
+
+#[test]
+fn check_tells_by_its_exit_code() {
+    let holds = run(&["check", "tray-blank.ron"]);
+    assert_eq!(holds.status.code(), Some(0), "{}", out(&holds));
+    let fails = run(&["check", "bracket-plate.ron"]);
+    assert_eq!(fails.status.code(), Some(1));
+    assert!(out(&fails).contains("to mend"));
+    let missing = run(&["check", "nothing.ron", "tray-blank.ron"]);
+    assert_eq!(missing.status.code(), Some(2));
+    assert!(err(&missing).contains("nothing.ron"));
+    assert!(out(&missing).contains("tray-blank.ron"), "the readable one is checked all the same");
+    let folder = run(&["check", "."]);
+    assert_eq!(folder.status.code(), Some(2));
+    assert!(err(&folder).contains("folder"), "{}", err(&folder));
+}
+
+#[test]
+fn json_follows_its_schema_and_can_be_worked_through_again() {
+    let output = run(&["check", "tray-blank.ron", "bracket-plate.ron", "--json"]);
+    assert_eq!(output.status.code(), Some(1));
+    let again = run(&["check", "tray-blank.ron", "bracket-plate.ron", "--json"]);
+    assert_eq!(output.stdout, again.stdout, "two runs are byte-identical");
+    let schema: serde_json::Value =
+        serde_json::from_str(include_str!("../../crates/analysis/schema/check.schema.json")).unwrap();
+    let validator = jsonschema::validator_for(&schema).unwrap();
+    let text = out(&output);
+    assert_eq!(text.lines().count(), 2, "one object a line");
+    for line in text.lines() {
+        let object: serde_json::Value = serde_json::from_str(line).unwrap();
+        let problems: Vec<String> = validator.iter_errors(&object).map(|e| e.to_string()).collect();
+        assert!(problems.is_empty(), "{problems:?}");
+        for motion in object["layouts"][0]["motions"].as_array().unwrap() {
+            redo(motion, &object["layouts"][0]);
+        }
+    }
+}
+
+/// The arithmetic of one motion from the object alone: force from mass and accelerations, equilibrium of the cups, and
+/// the smallest factor.
+fn redo(motion: &serde_json::Value, layout: &serde_json::Value) {
+    let vector = |v: &serde_json::Value| -> Vec<f64> {
+        v.as_array().unwrap().iter().map(|x| x.as_f64().unwrap()).collect()
+    };
+    let mass = layout["parts"][0]["mass_kg"].as_f64().unwrap();
+    let (gravity, acceleration, force) =
+        (vector(&motion["gravity_m_s2"]), vector(&motion["acceleration_m_s2"]), vector(&motion["force_n"]));
+    let turning = vector(&motion["turn_rate_rad_s"])
+        .iter()
+        .chain(&vector(&motion["turn_acceleration_rad_s2"]))
+        .any(|v| *v != 0.0);
+    if !turning {
+        for axis in 0..3 {
+            assert!((force[axis] - mass * (gravity[axis] - acceleration[axis])).abs() < 1e-6 * mass * 20.0);
+        }
+    }
+    let cups = motion["cups"].as_array().unwrap();
+    let pull: f64 = cups.iter().map(|c| c["pull_n"].as_f64().unwrap()).sum();
+    assert!(
+        (pull + force[2]).abs() < 1e-6 * mass * 20.0,
+        "pulls add up to the force away from the tool: {pull} {}",
+        force[2]
+    );
+    let least = cups.iter().filter_map(|c| c["factor"].as_f64()).fold(f64::INFINITY, f64::min);
+    if let Some(factor) = motion["factor"].as_f64() {
+        assert!((least - factor).abs() < 1e-9 * factor.max(1.0));
+    }
+}
+
+#[test]
+fn import_sheet_and_export_write_what_they_say() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = |name: &str| folder.path().join(name).to_str().unwrap().to_owned();
+    let project = path("new.ron");
+    let import = run(&["import", "bracket-plate.dxf", "-o", &project, "--json"]);
+    assert_eq!(import.status.code(), Some(0), "{}", err(&import));
+    let object: serde_json::Value = serde_json::from_str(&out(&import)).unwrap();
+    assert_eq!(object["unit"], "in");
+    assert_eq!(object["parts"][0]["holes"], 3);
+    let schema: serde_json::Value =
+        serde_json::from_str(include_str!("../../crates/exchange/schema/import.schema.json")).unwrap();
+    assert!(jsonschema::validator_for(&schema).unwrap().is_valid(&object));
+    for (name, start) in [("sheet.pdf", &b"%PDF"[..]), ("sheet.svg", b"<"), ("sheet.png", b"\x89PNG")] {
+        let sheet = run(&["sheet", "tray-blank.ron", "-o", &path(name)]);
+        assert_eq!(sheet.status.code(), Some(0), "{name}: {}", err(&sheet));
+        assert!(std::fs::read(path(name)).unwrap().starts_with(start), "{name}");
+    }
+    let table = run(&["export", "tray-blank.ron", "--csv", &path("holes.csv")]);
+    assert_eq!(table.status.code(), Some(0));
+    assert_eq!(std::fs::read_to_string(path("holes.csv")).unwrap().lines().count(), 9);
+}
+
+#[test]
+fn what_cannot_be_done_is_one_clear_sentence_and_exit_two() {
+    let folder = tempfile::tempdir().unwrap();
+    let here = folder.path().to_str().unwrap();
+    for (arguments, says) in [
+        (vec!["sheet", "tray-blank.ron", "-o", here], "ending"),
+        (vec!["sheet", "tray-blank.ron", "-o", "/nowhere/at/all/x.pdf"], "/nowhere/at/all/x.pdf"),
+        (vec!["import", "tray-blank.ron", "-o", "/tmp/never.ron"], "tray-blank.ron"),
+        (vec!["import", "missing.dxf", "-o", "/tmp/never.ron"], "missing.dxf"),
+        (vec!["export", "missing.ron", "--csv", "/tmp/never.csv"], "missing.ron"),
+    ] {
+        let output = run(&arguments);
+        assert_eq!(output.status.code(), Some(2), "{arguments:?}");
+        let text = err(&output);
+        assert!(text.starts_with("cupwright: ") && text.contains(says), "{arguments:?}: {text}");
+        assert_eq!(text.trim_end().lines().count(), 1, "{text}");
+        assert!(!text.contains("panicked"));
+    }
+}
+
+#[test]
+fn without_a_display_the_window_says_so_and_leaves() {
+    let output = run(&["tray-blank.ron"]);
+    assert_eq!(output.status.code(), Some(2));
+    assert!(err(&output).contains("no window"), "{}", err(&output));
+}
+
+#[test]
+fn a_project_from_the_future_is_refused_and_left_untouched() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("future.ron");
+    let text = app::DEMOS[0].1.replacen("format: 1", "format: 99", 1);
+    std::fs::write(&file, &text).unwrap();
+    let output = run(&["check", file.to_str().unwrap()]);
+    assert_eq!(output.status.code(), Some(2));
+    assert!(err(&output).contains("99"), "{}", err(&output));
+    assert_eq!(std::fs::read_to_string(&file).unwrap(), text);
+}
+
+#[test]
+fn help_names_every_command() {
+    let output = run(&["--help"]);
+    assert_eq!(output.status.code(), Some(0));
+    for command in ["check", "sheet", "import", "export"] {
+        assert!(out(&output).contains(command));
+    }
+    let rules = run(&["check", "--rules"]);
+    for rule in analysis::catalogue() {
+        assert!(out(&rules).contains(rule.id), "{}", rule.id);
+    }
+}

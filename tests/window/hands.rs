@@ -1,0 +1,106 @@
+//! Hands for the window tests: press, drag and type as a person does, then wait until the window is at rest.
+
+use app::{
+    Cupwright, Setup,
+    files::{FileKind, FilePicker},
+};
+use egui::{Key, Modifiers, Pos2, Vec2};
+use egui_kittest::{Harness, kittest::Queryable as _};
+use std::path::PathBuf;
+
+pub type Window<'a> = Harness<'a, Cupwright>;
+
+/// Never answers: the tests type their paths.
+struct NoPicker;
+
+impl FilePicker for NoPicker {
+    fn open(&mut self, _: FileKind) -> Option<PathBuf> {
+        None
+    }
+    fn save(&mut self, _: FileKind, _: &str) -> Option<PathBuf> {
+        None
+    }
+}
+
+fn build(
+    folder: Option<PathBuf>,
+    open: Option<PathBuf>,
+    size: [f32; 2],
+    scale: f32,
+    theme: egui::Theme,
+) -> Window<'static> {
+    let app = Cupwright::new(Setup { picker: Box::new(NoPicker), folder, open });
+    let mut window = Harness::builder()
+        .with_size(Vec2::from(size))
+        .with_pixels_per_point(scale)
+        .with_theme(theme)
+        .with_step_dt(0.05)
+        .with_max_steps(60)
+        .build_ui_state(|ui, app: &mut Cupwright| app.ui(ui), app);
+    ready(&mut window);
+    window
+}
+
+/// The demo at a usual size.
+pub fn window() -> Window<'static> {
+    window_in(None, None)
+}
+
+/// With a folder for preferences and journal, and a file to open.
+pub fn window_in(folder: Option<PathBuf>, open: Option<PathBuf>) -> Window<'static> {
+    build(folder, open, [1440.0, 900.0], 1.0, egui::Theme::Light)
+}
+
+/// The demo at another size.
+pub fn sized(size: [f32; 2], scale: f32, theme: egui::Theme) -> Window<'static> {
+    build(None, None, size, scale, theme)
+}
+
+/// Lets everything settle; notices keep a clock of their own, so a fixed number of frames will do.
+pub fn ready(window: &mut Window<'_>) {
+    window.run_steps(6);
+}
+
+pub fn click(window: &mut Window<'_>, label: &str) {
+    window.get_by_label(label).click();
+    ready(window);
+}
+
+/// A click at a place.
+pub fn at(window: &mut Window<'_>, place: Pos2) {
+    window.hover_at(place);
+    window.step();
+    window.drag_at(place);
+    window.step();
+    window.drop_at(place);
+    ready(window);
+}
+
+pub fn drag(window: &mut Window<'_>, from: Pos2, to: Pos2) {
+    window.hover_at(from);
+    window.step();
+    window.drag_at(from);
+    window.step();
+    for i in 1..=6 {
+        window.hover_at(from + (to - from) * (i as f32 / 6.0));
+        window.step();
+    }
+    window.drop_at(to);
+    ready(window);
+}
+
+pub fn cup_centre(window: &Window<'_>, tag: &str) -> Pos2 {
+    window.get_by_label(&format!("Cup {tag}")).rect().center()
+}
+
+/// Replaces what a field holds and presses Enter.
+pub fn type_into(window: &mut Window<'_>, label: &str, text: &str) {
+    window.get_by_label(label).focus();
+    ready(window);
+    window.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    window.step();
+    window.get_by_label(label).type_text(text);
+    window.step();
+    window.key_press(Key::Enter);
+    ready(window);
+}
