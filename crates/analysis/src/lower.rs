@@ -152,10 +152,27 @@ pub(crate) fn placed(
             turn: lip.turn,
             shape: facts.sealing,
             friction: part.friction.value,
-            slide_share: project.rules.slide_share,
+            slide_share: slide_share(project.rules.slide_share, &facts.sealing),
             seal_minimum: model.seal_minimum_n_mm.value,
         },
         level_kpa,
+    }
+}
+
+/// Share of the friction ellipse that a lip may use: the share that the project states, and for a lip that is not round
+/// no more than its true limit keeps to. The project's share (0.9 by default) is that of a ring; a long lip that slides
+/// and turns at once reaches less far.
+///
+/// # Source
+/// [`mechanics::slide_share_within`].
+pub(crate) fn slide_share(stated: f64, sealing: &LipShape) -> f64 {
+    match sealing {
+        LipShape::Round { .. } => stated,
+        // One out of its range stays, so that the cup is told of and not reckoned with.
+        LipShape::Long { .. } | LipShape::Rectangle { .. } if stated <= 1.0 => {
+            stated.min(mechanics::slide_share_within(sealing))
+        }
+        LipShape::Long { .. } | LipShape::Rectangle { .. } => stated,
     }
 }
 

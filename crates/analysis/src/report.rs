@@ -124,7 +124,8 @@ pub struct CupReport {
     pub friction: f64,
     /// Line force that keeps the lip sealed, N/mm.
     pub seal_minimum_n_mm: f64,
-    /// Share of the friction that slide and twist together may use.
+    /// Share of the friction that slide and twist together may use, as reckoned with: that of the project's rules for a
+    /// round lip, for a long or rectangular one at most the 0.866 that such a lip's true limit keeps to.
     pub slide_share: f64,
     /// Distance of the lip to the nearest edge, hole or keep-out; negative = overhang.
     pub clearance: Option<geometry::Clearance>,

@@ -65,6 +65,53 @@ fn on_edge_is_friction_times_vacuum_force_over_weight() {
 }
 
 #[test]
+fn a_lip_that_is_not_round_uses_less_of_the_friction_ellipse() {
+    // A straight line turned about its point at 1/sqrt 2 of the half length keeps 1/sqrt 2 of its slide and 1/2 of its
+    // twist: sqrt(1/2 + 1/4) of the ellipse (friction integrated along the line; Howe & Cutkosky 1996, from memory).
+    let straight = 0.75f64.sqrt();
+    let mut edge = still(1, "On edge", 4.0);
+    edge.tilt_deg = 90.0;
+    edge.lowest_deg = -90.0;
+    let long = geometry::LipShape::Long { length: 90.0, width: 30.0 };
+    let rectangle = geometry::LipShape::Rectangle { length: 80.0, width: 40.0, corner: 8.0 };
+    for (shape, stated, used) in [
+        (round(50.0), 0.9, 0.9),
+        (round(50.0), 1.0, 1.0),
+        (long, 0.9, straight),
+        (rectangle, 1.0, straight),
+        (long, 0.8, 0.8),
+        (rectangle, 0.8, 0.8),
+    ] {
+        let cups = corners((300.0, 200.0), 200.0, 100.0);
+        let mut project =
+            project(plate(600.0, 400.0, 3.0), model("cup", shape, 1.0), &cups, vec![edge.clone()]);
+        project.rules.slide_share = stated;
+        let report = check(&project);
+        for cup in &report.cups {
+            close(cup.slide_share, used);
+        }
+        let force: f64 = report.cups.iter().map(|cup| cup.vacuum_force_n).sum();
+        close(factor(&report, 0), used * 0.5 * force / (3.0 * G));
+        let written: serde_json::Value =
+            serde_json::from_str(&analysis::to_json("a.ron", &project, &[report])).expect("JSON");
+        close(written["layouts"][0]["cups"][0]["slide_share"].as_f64().expect("a number"), used);
+    }
+}
+
+#[test]
+fn a_share_of_friction_out_of_its_range_gives_no_figure_for_any_lip() {
+    for shape in [round(50.0), geometry::LipShape::Long { length: 90.0, width: 30.0 }] {
+        for stated in [f64::NAN, 0.0, 1.5] {
+            let cups = corners((300.0, 200.0), 200.0, 100.0);
+            let lift = vec![still(1, "Lift", 2.0)];
+            let mut project = project(plate(600.0, 400.0, 3.0), model("cup", shape, 1.0), &cups, lift);
+            project.rules.slide_share = stated;
+            assert!(check(&project).motions[0].outcome.is_err(), "{shape:?} with {stated}");
+        }
+    }
+}
+
+#[test]
 fn a_mass_beside_the_centre_loads_point_springs_as_a_pile_group() {
     // N_i = P/n + P e x_i / sum(x²): the handbook's pile group (elastic method; any text on foundations, from memory).
     let mut project = four(8.0, 0.0, vec![still(1, "Lift", 2.0)]);

@@ -5,7 +5,12 @@
 //! Remedy: two round cups of the same sealing area, with the figures of both.
 
 use super::{Draft, Facts, RuleInfo};
-use crate::{loads, lower::CupFacts, report::Severity, words};
+use crate::{
+    loads,
+    lower::{self, CupFacts},
+    report::Severity,
+    words,
+};
 use geometry::{Lip, LipShape};
 use glam::DVec2;
 use mechanics::{CupSpring, LipLimit, LipStrength};
@@ -97,6 +102,7 @@ fn two_round(cup: &CupFacts, facts: &Facts<'_>) -> (f64, f64, [CupFacts; 2]) {
                 vacuum_force: cup.strength.vacuum_force * line.area / cup.strength.line.area,
                 line,
                 shape,
+                slide_share: lower::slide_share(facts.project.rules.slide_share, &shape),
                 ..cup.strength
             },
             ..*cup
