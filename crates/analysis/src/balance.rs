@@ -3,6 +3,7 @@
 use crate::{loads::Case, lower::CupFacts, report::Balance};
 use document::MotionId;
 use glam::{DVec2, DVec3};
+use mechanics::Wrench;
 use std::sync::Arc;
 
 /// A point this near the hull's edge counts as inside, mm.
@@ -20,6 +21,11 @@ pub(crate) fn spread(cups: &[CupFacts]) -> DVec2 {
     0.5 * mechanics::spread(&centres(cups))
 }
 
+/// The corners of the hull of the cups' centres, mm.
+pub(crate) fn hull(cups: &[CupFacts]) -> Vec<DVec2> {
+    geometry::hull(&centres(cups))
+}
+
 fn centres(cups: &[CupFacts]) -> Vec<DVec2> {
     cups.iter().map(|cup| cup.lip.at).collect()
 }
@@ -29,14 +35,25 @@ pub(crate) fn hull_distance(cups: &[CupFacts], centre_of_gravity: DVec3) -> f64 
     geometry::inside_hull(&centres(cups), centre_of_gravity.truncate())
 }
 
-/// Most loaded cup over the mean of all, for a motion that mainly pulls the cups away; `None` otherwise.
+/// Whether a load mainly pulls the cups away: at least as much as it goes across them.
 ///
-/// Where friction carries (a part on edge) the mean pull is next to nothing and the ratio says nothing, so a motion
-/// counts only when the cups pull at least as much as the part's force across them.
+/// Where friction carries (a part on edge) there is next to no pull, and neither its mean nor where it acts says
+/// anything.
+pub(crate) fn mainly_pulls(load: &Wrench) -> bool {
+    -load.force.z > 0.0 && -load.force.z >= load.force.truncate().length()
+}
+
+/// Signed distance, mm, positive inside, from where a load pulls to the hull of the cups' centres; `None` for a load
+/// that does not mainly pull. A distance within rounding of the hull counts as inside.
+pub(crate) fn pull_inside(hull: &[DVec2], load: &Wrench) -> Option<f64> {
+    let at = load.centre_of_pull().filter(|at| mainly_pulls(load) && at.is_finite())?;
+    let distance = geometry::inside_hull(hull, at);
+    Some(if distance < -ON_HULL { distance } else { distance.max(0.0) })
+}
+
+/// Most loaded cup over the mean of all, at the instant that governs a motion which mainly pulls; `None` otherwise.
 fn most_over_mean(case: &Case) -> Option<f64> {
-    let force = case.result.wrench.force;
-    let mainly_pull = -force.z > 0.0 && -force.z >= force.truncate().length();
-    mainly_pull.then(|| mechanics::most_over_mean(&case.result.loads)).flatten()
+    mainly_pulls(&case.result.wrench).then(|| mechanics::most_over_mean(&case.result.loads)).flatten()
 }
 
 /// Balance of the layout; `None` without cups.

@@ -32,5 +32,7 @@ mod work_tests;
 
 pub use findings::{RuleInfo, catalogue, rule};
 pub use json::{FORMAT, exit_code, to_json};
+/// What the report holds of the engine's own types, so that views need not reach past this crate.
+pub use mechanics::{CupLoad, Factor, Instant, LipLimit, Wrench};
 pub use report::*;
 pub use stages::Analyst;

@@ -344,6 +344,97 @@ fn balance_offset_hull_and_uneven_come_with_the_shift() {
     assert!(uneven.says.starts_with("C2 takes "), "{}", uneven.says);
 }
 
+/// A deep part whose centre of gravity lies 200 mm below the lips, carried with these motions.
+fn deep(motions: Vec<Motion>) -> Project {
+    let mut project = with_motions(motions);
+    edit_part(&mut project, |part| {
+        part.centre_of_gravity = Some(Sourced::stated(DVec3::new(300.0, 200.0, -200.0)));
+    });
+    project
+}
+
+fn widened(project: &Project, times: f64) -> Project {
+    let mut wider = project.clone();
+    let centre = DVec2::new(300.0, 200.0);
+    edit_layout(&mut wider, |layout| {
+        layout.cups.iter_mut().for_each(|cup| cup.at = centre + (cup.at - centre) * times);
+    });
+    wider
+}
+
+#[test]
+fn a_motion_that_tips_the_part_off_the_cups_is_watched() {
+    let mut forward = still(1, "Forward", 2.0);
+    forward.acceleration = DVec3::new(0.0, 8.0, 0.0);
+    let project = deep(vec![still(2, "Lift", 2.0), forward.clone()]);
+    let report = check(&project);
+    assert_eq!(report.balance.as_ref().map(|balance| balance.inside_hull), Some(true));
+    let finding = said(&report, "balance.hull");
+    assert_eq!(finding.severity, Severity::Watch);
+    assert_eq!(finding.motion, Some(forward.id));
+    // The line of action through the centre of gravity meets the lips 200 x 8 / g beside it; the cups reach 100 mm.
+    let beside = 200.0 * 8.0 / units::STANDARD_GRAVITY;
+    assert!((finding.figure.expect("a figure") - (100.0 - beside)).abs() < 1e-9);
+    assert_eq!(finding.limit, Some(0.0));
+    assert_eq!(finding.says, "At forward the pull of the part acts 63.2 mm outside the cups.");
+    // 163.2 / 100 times as wide, or 8 x 100 / 163.2 m/s².
+    assert_eq!(
+        finding.remedy,
+        "Set the cups 1.64 times as far from their centre, or allow at most 4.90 m/s\u{b2} of acceleration."
+    );
+    // One cause, one finding: the most loaded cup is not told of besides.
+    assert_eq!(report.balance.as_ref().and_then(|b| b.most_over_mean_motion), Some(forward.id));
+    assert!(find(&report, "balance.uneven").is_none());
+
+    assert!(find(&check(&widened(&project, 1.63)), "balance.hull").is_some());
+    let wider = check(&widened(&project, 1.64));
+    assert!(find(&wider, "balance.hull").is_none());
+    assert!(find(&wider, "balance.uneven").is_some(), "inside, and still uneven");
+    let mut slower = forward.clone();
+    slower.acceleration.y = 4.90;
+    assert!(find(&check(&deep(vec![slower])), "balance.hull").is_none());
+}
+
+#[test]
+fn the_remedies_of_a_tipping_sweep_hold_in_every_direction() {
+    let any = stop(1, "Stop", 2.0, 8.0);
+    let project = deep(vec![any.clone(), stop(2, "Hard stop", 2.0, 9.0)]);
+    let report = check(&project);
+    let hulls: Vec<&Finding> = report.findings.iter().filter(|f| f.rule == "balance.hull").collect();
+    let [finding] = hulls[..] else { panic!("one finding for both motions: {hulls:#?}") };
+    assert!(
+        finding.says.starts_with("At hard stop, and in one more motion, the pull of the part acts "),
+        "{}",
+        finding.says
+    );
+    // 200 x 9 / g = 183.5 mm across, where the cups reach 100.
+    let remedy =
+        "Set the cups 1.84 times as far from their centre, or allow at most 4.90 m/s\u{b2} of acceleration.";
+    assert_eq!(finding.remedy, remedy);
+    assert!(find(&check(&widened(&project, 1.84)), "balance.hull").is_none());
+    assert!(find(&check(&deep(vec![stop(1, "Stop", 2.0, 4.90)])), "balance.hull").is_none());
+}
+
+#[test]
+fn outside_the_cups_is_told_once_and_only_where_the_part_pulls() {
+    let mut forward = still(1, "Forward", 2.0);
+    forward.acceleration = DVec3::new(0.0, 8.0, 0.0);
+    let mut project = deep(vec![forward]);
+    edit_part(&mut project, |part| {
+        part.centre_of_gravity = Some(Sourced::stated(DVec3::new(300.0, 320.0, -200.0)));
+    });
+    let report = check(&project);
+    let hulls: Vec<&Finding> = report.findings.iter().filter(|f| f.rule == "balance.hull").collect();
+    let [finding] = hulls[..] else { panic!("one finding: {hulls:#?}") };
+    assert_eq!((finding.severity, finding.motion), (Severity::Fail, None));
+
+    // On edge the line of action runs along the lips: where it meets their plane says nothing.
+    let mut edge = still(1, "On edge", 2.0);
+    edge.tilt_deg = 60.0;
+    edge.lowest_deg = -90.0;
+    assert!(find(&check(&deep(vec![edge])), "balance.hull").is_none());
+}
+
 #[test]
 fn compliance_lip_and_texture() {
     let mut project = holding();

@@ -1,11 +1,11 @@
 //! `balance.uneven`: one cup carries much more than the mean.
 //!
 //! Why: the most loaded lip decides; the others then hold in reserve what they cannot give.
-//! Limit: watched above 1.5 times the mean pull (project setting), in motions that mainly pull. Remedy: the shift of
-//! the group, or how much wider to set the cups.
+//! Limit: watched above 1.5 times the mean pull (project setting), in motions that mainly pull; left to `balance.hull`
+//! where the pull acts outside the cups. Remedy: the shift of the group, or how much wider to set the cups.
 
 use super::{Draft, Facts, RuleInfo, remedies};
-use crate::{report::Severity, words};
+use crate::{balance, report::Severity, words};
 use mechanics::Arrangement;
 use units::Quantity;
 
@@ -30,6 +30,11 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
         return;
     }
     let Some((report, case)) = facts.solved().find(|(report, _)| report.id == motion) else { return };
+    // That the pull acts outside the cups in this motion is told already and is why they are uneven.
+    let outside = || balance::pull_inside(&balance::hull(facts.cups), &case.result.wrench);
+    if balance.inside_hull && outside().is_some_and(|distance| distance < 0.0) {
+        return;
+    }
     // The first of those that are equal but for rounding, so that mirror images do not swap.
     let pulls: Vec<f64> = case.result.loads.iter().map(|load| load.pull).collect();
     let pull = pulls.iter().copied().fold(f64::NEG_INFINITY, f64::max);

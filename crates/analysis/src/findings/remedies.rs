@@ -35,7 +35,7 @@ pub(super) fn for_factor(facts: &Facts<'_>, motion: &MotionReport, case: &Case) 
     ways.extend(trial.more_friction(&with));
     let scale =
         mechanics::acceleration_scale_for(&body, &case.load_case, group, &strengths, motion.required_factor);
-    ways.extend(scale.and_then(|scale| trial.less_acceleration(scale)));
+    ways.extend(scale.and_then(|scale| less_acceleration(facts, case, scale)));
     ways.push(trial.more_cups());
     match ways.as_slice() {
         [one] => format!("{}.", words::capital(one)),
@@ -189,25 +189,6 @@ impl Trial<'_, '_> {
         Some(format!("friction of {}: a {surface}", self.facts.words.factor(up(friction, 0.01))))
     }
 
-    fn less_acceleration(&self, scale: f64) -> Option<String> {
-        // Next to nothing left to accelerate with is no remedy.
-        if !(0.02..1.0).contains(&scale) {
-            return None;
-        }
-        let instant = &self.case.result.instant;
-        let linear = instant.acceleration.length();
-        let words = self.facts.words;
-        if instant.turn_rate == glam::DVec3::ZERO && instant.turn_acceleration == glam::DVec3::ZERO {
-            let most = (linear * scale * 100.0).floor() / 100.0;
-            return Some(format!("at most {} of acceleration", words.acceleration(most)));
-        }
-        Some(format!(
-            "{} of the acceleration and turning, {} of the turn rate",
-            words.percent((scale * 100.0).floor() / 100.0),
-            words.percent((scale.sqrt() * 100.0).floor() / 100.0),
-        ))
-    }
-
     /// Vacuum force and stiffness both go with the number of cups, so the factor does.
     fn more_cups(&self) -> String {
         let now = self.facts.cups.len();
@@ -215,6 +196,25 @@ impl Trial<'_, '_> {
         let needed = (now as f64 * times).ceil();
         format!("about {needed:.0} cups like the present {now}")
     }
+}
+
+/// A motion's acceleration and turning brought down to a share, in words; `None` when next to nothing would be left.
+pub(super) fn less_acceleration(facts: &Facts<'_>, case: &Case, scale: f64) -> Option<String> {
+    if !(0.02..1.0).contains(&scale) {
+        return None;
+    }
+    let instant = &case.result.instant;
+    let linear = instant.acceleration.length();
+    let words = facts.words;
+    if instant.turn_rate == glam::DVec3::ZERO && instant.turn_acceleration == glam::DVec3::ZERO {
+        let most = (linear * scale * 100.0).floor() / 100.0;
+        return Some(format!("at most {} of acceleration", words.acceleration(most)));
+    }
+    Some(format!(
+        "{} of the acceleration and turning, {} of the turn rate",
+        words.percent((scale * 100.0).floor() / 100.0),
+        words.percent((scale.sqrt() * 100.0).floor() / 100.0),
+    ))
 }
 
 /// Shifts all cups; with the change ready to make when no locked cup and no seat stands against it.
