@@ -62,6 +62,9 @@ pub fn ready(window: &mut Window<'_>) {
 }
 
 pub fn click(window: &mut Window<'_>, label: &str) {
+    // A person scrolls to what is not in sight.
+    window.get_by_label(label).scroll_to_me();
+    ready(window);
     window.get_by_label(label).click();
     ready(window);
 }

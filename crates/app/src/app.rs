@@ -364,6 +364,12 @@ impl Cupwright {
                 None => self.say("What is selected is locked. Unlock it (L) to move it."),
             }
         }
+        let turn = ctx.input(|i| {
+            15.0 * (i.num_presses(Key::OpenBracket) as f64 - i.num_presses(Key::CloseBracket) as f64)
+        });
+        if turn != 0.0 {
+            self.turn(turn);
+        }
         if escape && self.plan.drag.is_none() {
             if self.plan.tool != Tool::Select {
                 self.plan.tool = Tool::Select;
@@ -371,6 +377,19 @@ impl Cupwright {
             } else {
                 self.selection.clear();
             }
+        }
+    }
+
+    /// Turns the cup about to be placed, or what is selected, counter-clockwise.
+    fn turn(&mut self, by: f64) {
+        if let Tool::Place { turn_deg, .. } = &mut self.plan.tool {
+            *turn_deg = (*turn_deg + by).rem_euclid(360.0);
+            return;
+        }
+        let view = self.view(theme::tokens(false));
+        let turned = |cup: &mut document::Cup| cup.turn_deg = (cup.turn_deg + by).rem_euclid(360.0);
+        if let Some(edit) = crate::arrange::change(&view, "turn", turned) {
+            self.apply(edit);
         }
     }
 

@@ -268,7 +268,7 @@ fn print_report(
                     .find(|c| c.id == outcome.governing_cup)
                     .map_or("?", |c| c.tag.as_str());
                 let limit =
-                    if outcome.governing_limit == mechanics::LipLimit::Seal { "seal" } else { "slide" };
+                    if outcome.governing_limit == analysis::LipLimit::Seal { "seal" } else { "slide" };
                 let factor = if outcome.factor.is_finite() {
                     format!("{:.2}", outcome.factor)
                 } else {

@@ -97,6 +97,8 @@ fn draft_edit<T>(
                 }
             }
         }
+        // This Enter was for the field; what stands around it must not take it for its own.
+        ui.input_mut(|i| i.consume_key(egui::Modifiers::NONE, Key::Enter));
     }
     if let Some(problem) = draft.problem.clone().filter(|_| ui.memory(|m| m.has_focus(id))) {
         response.show_tooltip_text(problem);
@@ -131,6 +133,25 @@ pub fn quantity(
 ) -> Option<f64> {
     let id = ui.make_persistent_id(("quantity", fingerprint(&salt)));
     let (texts, unit) = quantity_texts(name, value, quantity, units);
+    row(ui, name, why, |ui| {
+        unit_cell(ui, unit);
+        draft_edit(ui, id, &texts, NUMBER_WIDTH, Align::RIGHT, parse_quantity(quantity, *units)).1
+    })
+}
+
+/// As [`quantity`], with every digit shown at rest: for small figures that rounding would misstate.
+pub fn precise(
+    ui: &mut Ui,
+    salt: impl Hash,
+    name: &str,
+    value: f64,
+    quantity: Quantity,
+    units: &UnitChoice,
+    why: &str,
+) -> Option<f64> {
+    let id = ui.make_persistent_id(("precise", fingerprint(&salt)));
+    let (mut texts, unit) = quantity_texts(name, value, quantity, units);
+    texts.rest.clone_from(&texts.exact);
     row(ui, name, why, |ui| {
         unit_cell(ui, unit);
         draft_edit(ui, id, &texts, NUMBER_WIDTH, Align::RIGHT, parse_quantity(quantity, *units)).1
@@ -213,17 +234,33 @@ pub fn combo(
         resting.bg_stroke = egui::Stroke::NONE;
         ui.spacing_mut().button_padding.x = 4.0;
         // The label keeps its place: the choice gives way with an ellipsis.
-        let width = (ui.available_width() - 74.0).clamp(80.0, 190.0);
-        let font = Size::Body.font();
-        let text =
-            ui.painter().layout_no_wrap(shown.to_owned(), font, egui::Color32::PLACEHOLDER).size().x + 8.0;
+        let label = ui
+            .painter()
+            .layout_no_wrap(name.to_owned(), Size::Body.font(), egui::Color32::PLACEHOLDER)
+            .size()
+            .x;
+        let shown = elided(ui, shown, ui.available_width() - label - 40.0);
         let response = egui::ComboBox::from_id_salt(("choice", id))
             .selected_text(shown)
-            .width(text.min(width - 24.0))
-            .truncate()
+            .width(40.0)
             .show_ui(ui, options);
         ui.ctx().accesskit_node_builder(response.response.id, |node| node.set_label(name.to_owned()));
     });
+}
+
+/// The text, cut with an ellipsis where it would be wider.
+pub fn elided(ui: &Ui, text: &str, width: f32) -> String {
+    let fits = |text: &str| {
+        let galley =
+            ui.painter().layout_no_wrap(text.to_owned(), Size::Body.font(), egui::Color32::PLACEHOLDER);
+        galley.size().x <= width
+    };
+    if fits(text) {
+        return text.to_owned();
+    }
+    let mut cut: String = text.to_owned();
+    while cut.pop().is_some() && !fits(&format!("{}…", cut.trim_end())) {}
+    format!("{}…", cut.trim_end())
 }
 
 /// A form row that only shows a figure.
@@ -231,7 +268,8 @@ pub fn figure(ui: &mut Ui, name: &str, shown: &units::Shown, why: &str) {
     row(ui, name, why, |ui| {
         unit_cell(ui, shown.unit);
         ui.add_space(4.0);
-        ui.add(egui::Label::new(&shown.number));
+        let number = ui.add(egui::Label::new(&shown.number));
+        ui.ctx().accesskit_node_builder(number.id, |node| node.set_label(format!("{name}: {shown}")));
     });
 }
 
@@ -252,10 +290,11 @@ pub fn row<R>(ui: &mut Ui, name: &str, why: &str, add: impl FnOnce(&mut Ui) -> R
             ui.set_min_height(ROW);
             ui.spacing_mut().item_spacing.x = 4.0;
             let value = add(ui);
-            let label =
-                egui::Label::new(egui::RichText::new(name).color(t.second)).truncate().selectable(false);
-            let response =
-                ui.with_layout(egui::Layout::left_to_right(Align::Center), |ui| ui.add(label)).inner;
+            // Painted, not a widget: the control itself carries the name for assistive technology.
+            let (rect, response) = ui.allocate_exact_size(ui.available_size(), egui::Sense::hover());
+            let text = elided(ui, name, rect.width());
+            let font = Size::Body.font();
+            ui.painter().text(rect.left_center(), egui::Align2::LEFT_CENTER, text, font, t.second);
             if !why.is_empty() {
                 response.on_hover_text(why);
             }

@@ -58,10 +58,17 @@ impl View {
         self.report.cups.iter().find(|c| c.id == id)
     }
 
-    /// The motion shown, with its outcome.
+    /// The motion shown: the one asked for, else the one that governs, else the one with the least margin.
     pub fn shown_motion(&self) -> Option<&MotionReport> {
-        let id = self.motion.or(self.report.verdict.motion)?;
-        self.report.motions.iter().find(|m| m.id == id)
+        let motions = &self.report.motions;
+        let asked = self.motion.or(self.report.verdict.motion);
+        let margin = |m: &&MotionReport| {
+            m.outcome.as_ref().map_or(f64::INFINITY, |o| o.factor / m.required_factor.max(f64::MIN_POSITIVE))
+        };
+        match asked.and_then(|id| motions.iter().find(|m| m.id == id)) {
+            Some(motion) => Some(motion),
+            None => motions.iter().min_by(|a, b| margin(a).total_cmp(&margin(b))),
+        }
     }
 
     /// Outcome of the motion shown, when it has one.

@@ -7,9 +7,9 @@ use crate::findings;
 use crate::page::{Tone, Weight};
 use crate::style::Style;
 use crate::tables::{Cell, figures, flexible, table, words};
+use analysis::LipLimit;
 use document::{Motion, MotionKind, Origin, Worst};
 use geometry::LipShape;
-use mechanics::LipLimit;
 use units::Quantity;
 
 /// Every section in the order in which a reader meets them.

@@ -176,11 +176,11 @@ pub fn accept_ui(
     ui.label(RichText::new(&finding.says).font(Size::Body.strong()));
     ui.label(RichText::new("It stays in the file and on the sheet with your reason; it no longer counts in the verdict line. It does not make the figure better.").color(view.tokens.second));
     let field = |ui: &mut Ui, name: &str, text: &mut String| {
-        ui.label(name);
+        ui.label(RichText::new(name).color(view.tokens.second));
         let edit = ui.add(TextEdit::singleline(text).desired_width(f32::INFINITY));
-        ui.ctx().accesskit_node_builder(edit.id, |node| node.set_label(name.to_owned()));
+        ui.ctx().accesskit_node_builder(edit.id, |node| node.set_label(format!("{name}, text")));
     };
-    field(ui, "Reason", reason);
+    field(ui, "Reason for accepting", reason);
     field(ui, "Your name or initials", by);
     match buttons(ui, &["Accept", "Cancel"], !reason.trim().is_empty()) {
         Some(0) => {

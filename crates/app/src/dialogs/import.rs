@@ -182,7 +182,7 @@ fn options_ui(ui: &mut Ui, view: &View, form: &mut ImportForm, drawing: Option<&
             t.second
         }));
     });
-    if let Some(gap) = fields::quantity(
+    if let Some(gap) = fields::precise(
         ui,
         "import gap",
         "Join gaps up to",
@@ -205,7 +205,7 @@ fn options_ui(ui: &mut Ui, view: &View, form: &mut ImportForm, drawing: Option<&
             .unwrap_or_else(|| drawing.layers.iter().map(|(n, _)| n.clone()).collect());
         let mut changed = false;
         egui::ScrollArea::vertical().id_salt("layers").max_height(90.0).show(ui, |ui| {
-            for (layer, entities) in &drawing.layers {
+            for (layer, entities) in drawing.layers.iter().filter(|(_, entities)| *entities > 0) {
                 let mut on = chosen.contains(layer);
                 if ui.checkbox(&mut on, format!("{layer} ({entities})")).changed() {
                     changed = true;

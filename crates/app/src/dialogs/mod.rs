@@ -205,7 +205,10 @@ pub fn dialog_ui(
         _ => 460.0,
     };
     let room = ctx.content_rect().size();
-    let modal = Modal::new(Id::unique("dialog")).show(ctx, |ui| {
+    let id = Id::unique("dialog");
+    let area = Modal::default_area(id).default_size(room - egui::vec2(64.0, 48.0));
+    let frame = egui::Frame::popup(&ctx.global_style()).inner_margin(20.0);
+    let modal = Modal::new(id).area(area).frame(frame).show(ctx, |ui| {
         ui.set_width(width.min(room.x - 64.0));
         ui.spacing_mut().item_spacing.y = 6.0;
         egui::ScrollArea::vertical()

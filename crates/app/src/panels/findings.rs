@@ -89,7 +89,7 @@ fn finding_ui(
     );
     let (figure_width, act_width) = (150.0, 118.0);
     // What is wrong on the first line, what mends it on the second; the figure stands at the right of the first.
-    let text_width = width - 28.0 - figure_width - act_width;
+    let text_width = width - 28.0 - figure_width;
     let says_colour = if accepted { t.second } else { t.ink };
     let strong = finding.severity == Severity::Fail && !accepted;
     let says_font = if strong { Size::Body.strong() } else { Size::Body.font() };
@@ -99,13 +99,16 @@ fn finding_ui(
         .accepted
         .as_ref()
         .map_or_else(|| finding.remedy.clone(), |reason| format!("Accepted: {reason}"));
-    let remedy = clipped(ui, &remedy_text, text_width + figure_width, Size::Body.font(), t.second);
+    let remedy = clipped(ui, &remedy_text, width - 40.0 - act_width, Size::Body.font(), t.second);
     ui.painter().galley(rect.left_top() + Vec2::new(28.0, 22.0), remedy, t.second);
     if let Some(text) = figure_text(view, finding) {
-        let at = rect.right_top() + Vec2::new(-act_width, 4.0);
+        let at = rect.right_top() + Vec2::new(0.0, 4.0);
         ui.painter().text(at, Align2::RIGHT_TOP, text, Size::Body.font(), colour);
     }
-    let act = Rect::from_min_max(rect.right_top() - Vec2::new(act_width - 12.0, 0.0), rect.max);
+    let act = Rect::from_min_max(
+        rect.right_bottom() - Vec2::new(act_width, 23.0),
+        rect.right_bottom() - Vec2::new(0.0, 1.0),
+    );
     let mut acts =
         ui.new_child(egui::UiBuilder::new().max_rect(act).layout(Layout::right_to_left(Align::Center)));
     finding_acts(&mut acts, view, finding, actions);

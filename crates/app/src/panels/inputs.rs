@@ -22,7 +22,7 @@ pub fn inputs_ui(
     plan: &PlanState,
     actions: &mut Vec<Action>,
 ) {
-    part::part_ui(ui, view, actions);
+    part::part_ui(ui, view, state, actions);
     parting(ui);
     motions::motions_ui(ui, view, state, actions);
     parting(ui);

@@ -33,6 +33,8 @@ pub struct PanelState {
     pub guide_put_away: bool,
     /// Which motion's form is open.
     pub open_motion: Option<document::MotionId>,
+    /// Whether the rarer inputs of the part are shown.
+    pub whole_part: bool,
     /// Whether accepted findings are listed.
     pub accepted: bool,
     /// Finding marked in the list.

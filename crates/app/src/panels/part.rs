@@ -1,5 +1,6 @@
 //! The form of the part.
 
+use super::PanelState;
 use crate::{
     command::Command,
     fields,
@@ -15,7 +16,7 @@ use std::sync::Arc;
 use units::Quantity;
 
 /// Draws the form.
-pub fn part_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
+pub fn part_ui(ui: &mut Ui, view: &View, state: &mut PanelState, actions: &mut Vec<Action>) {
     let part = &view.part;
     let replace = ("replace drawing…", "Read the outline from a DXF or SVG file; cups stay where they are");
     if fields::heading(ui, "Part", Some(replace)) {
@@ -43,9 +44,29 @@ pub fn part_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
     }
     mass_ui(ui, view, &mut change);
     surface_ui(ui, view, &mut change);
-    placement_ui(ui, view, &mut change);
-    attached_ui(ui, view, &mut change);
-    keep_outs_ui(ui, view, &mut change);
+    placement_ui(ui, view, state.whole_part, &mut change);
+    if state.whole_part {
+        density_ui(ui, view, &mut change);
+        centre_ui(ui, view, &mut change);
+        attached_ui(ui, view, &mut change);
+        keep_outs_ui(ui, view, &mut change);
+    }
+    let attached: f64 = part.attached.iter().map(|a| a.mass_kg).sum();
+    let mut rest = Vec::new();
+    if attached > 0.0 {
+        rest.push(format!("{} attached", view.text(attached, Quantity::Mass)));
+    }
+    match part.keep_outs.len() {
+        0 => {}
+        1 => rest.push("one keep-out".to_owned()),
+        n => rest.push(format!("{n} keep-outs")),
+    }
+    let rest = if rest.is_empty() { "density, gravity, attached masses".to_owned() } else { rest.join(", ") };
+    fields::row(ui, &rest, "Density, centre of gravity, attached masses, keep-outs, tolerances", |ui| {
+        if ui.link(if state.whole_part { "less" } else { "more…" }).clicked() {
+            state.whole_part = !state.whole_part;
+        }
+    });
 }
 
 fn preset_of(part: &Part) -> Option<&'static document::MaterialPreset> {
@@ -75,7 +96,7 @@ fn material_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
     }
 }
 
-fn mass_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
+fn density_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
     let part = &view.part;
     match &part.mass {
         MassBy::Density { kg_m3 } => {
@@ -106,6 +127,10 @@ fn mass_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
         }
         MassBy::Stated { .. } => {}
     }
+}
+
+fn mass_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
+    let part = &view.part;
     // The field shows what the report found; typing states the sheet's own mass, attached masses come on top.
     let attached: f64 = part.attached.iter().map(|a| a.mass_kg).sum();
     let own = match &part.mass {
@@ -142,7 +167,6 @@ fn mass_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
             }
         });
     }
-    centre_ui(ui, view, change);
 }
 
 fn centre_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
@@ -239,7 +263,7 @@ fn surface_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
     }
 }
 
-fn placement_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
+fn placement_ui(ui: &mut Ui, view: &View, whole: bool, change: &mut Change<'_>) {
     let placement = view.part.placement;
     let why = "Required clearance = position + turn × distance from the middle + drawing";
     if let Some(v) = fields::quantity(
@@ -252,6 +276,9 @@ fn placement_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
         why,
     ) {
         change("position tolerance".to_owned(), &|p| p.placement = Placement { position_mm: v, ..placement });
+    }
+    if !whole {
+        return;
     }
     if let Some(v) = fields::quantity(
         ui,
@@ -301,37 +328,26 @@ fn attached_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
         ui.indent(("attached", attached.id), |ui| {
             let salt = |what: &'static str| ("attached", attached.id, what);
             let what = || format!("{} attached", attached.name);
-            if let Some(v) = fields::text(ui, salt("name"), "Name", &attached.name, "") {
+            let named = |what: &str| format!("{} {what}", attached.name);
+            if let Some(v) = fields::text(ui, salt("name"), "Name of the mass", &attached.name, "") {
                 change(what(), &|p| p.attached[index].name.clone_from(&v));
             }
-            if let Some(v) =
-                fields::quantity(ui, salt("mass"), "Mass", attached.mass_kg, Quantity::Mass, &view.units, "")
-            {
+            let field = |ui: &mut Ui, key: &'static str, value: f64, quantity: Quantity, why: &str| {
+                fields::quantity(ui, salt(key), &named(key), value, quantity, &view.units, why)
+            };
+            if let Some(v) = field(ui, "mass", attached.mass_kg, Quantity::Mass, "") {
                 change(what(), &|p| p.attached[index].mass_kg = v);
             }
-            for (axis, name) in ["X", "Y", "Z"].into_iter().enumerate() {
-                if let Some(v) = fields::quantity(
-                    ui,
-                    salt(name),
-                    name,
-                    attached.at[axis],
-                    Quantity::Length,
-                    &view.units,
-                    "Z: 0 is the face the lips land on, + towards the tool",
-                ) {
+            for (axis, key) in ["X", "Y", "Z"].into_iter().enumerate() {
+                let why = "Z: 0 is the face the lips land on, + towards the tool";
+                if let Some(v) = field(ui, key, attached.at[axis], Quantity::Length, why) {
                     change(what(), &|p| p.attached[index].at[axis] = v);
                 }
             }
-            for (axis, name) in ["Size X", "Size Y", "Size Z"].into_iter().enumerate() {
-                if let Some(v) = fields::quantity(
-                    ui,
-                    salt(name),
-                    name,
-                    attached.size[axis],
-                    Quantity::Length,
-                    &view.units,
-                    "All 0 for a point mass",
-                ) {
+            for (axis, key) in ["size X", "size Y", "size Z"].into_iter().enumerate() {
+                if let Some(v) =
+                    field(ui, key, attached.size[axis], Quantity::Length, "All 0 for a point mass")
+                {
                     change(what(), &|p| p.attached[index].size[axis] = v.max(0.0));
                 }
             }

@@ -7,9 +7,9 @@ use crate::{
     theme::Size,
     view::{Action, View},
 };
+use analysis::LipLimit;
 use document::{Cup, Edit};
 use egui::{RichText, Ui};
-use mechanics::LipLimit;
 use units::Quantity;
 
 /// Draws everything at the right.

@@ -47,7 +47,7 @@ pub fn status_ui(ui: &mut Ui, view: &View, plan: &PlanState, status: &Status) {
             None => ui.add(egui::Label::new(small(hint)).truncate()),
         };
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            ui.label(small(format!("checked in {:.1} ms", status.check_time.as_secs_f64() * 1e3)));
+            ui.label(small(format!("checked in {:.2} ms", status.check_time.as_secs_f64() * 1e3)));
             ui.add(
                 egui::Label::new(
                     RichText::new(

@@ -1,11 +1,11 @@
 //! The plan as a widget: draws one frame and turns what hands do into actions and drags.
 
-use super::{Drag, LoopRef, PlanState, SketchForm, Tool, cups, gestures, marks, paper, sketch};
+use super::{Drag, PlanState, Tool, cups, gestures, marks, outline_tool, paper, sketch, sketch_tool};
 use crate::view::{Action, View};
 use document::{Cup, CupId, Edit};
 use egui::{
-    Color32, CursorIcon, Id, Key, PointerButton, Pos2, Rect, Response, Role, Sense, Shape, Stroke,
-    StrokeKind, Ui, Vec2, WidgetInfo,
+    CursorIcon, Id, Key, PointerButton, Pos2, Rect, Response, Role, Sense, Stroke, StrokeKind, Ui, Vec2,
+    WidgetInfo,
 };
 use glam::DVec2;
 use paper::Canvas;
@@ -14,8 +14,6 @@ use units::Quantity;
 
 /// Smallest half-size for hitting a cup, points.
 const FINGERTIP: f32 = 10.0;
-/// Half-size of a corner handle, points.
-const HANDLE: f32 = 5.0;
 
 /// Draws the plan and takes what hands do on it.
 pub fn plan_ui(
@@ -78,8 +76,8 @@ pub fn plan_ui(
         Tool::Place { model, turn_deg } => {
             place_tool(ui, view, plan, &canvas, &ground, &model, turn_deg, actions)
         }
-        Tool::Sketch(_) => sketch_tool(ui, view, plan, &canvas, &ground),
-        Tool::EditOutline => outline_tool(ui, view, plan, &canvas, actions),
+        Tool::Sketch(_) => sketch_tool::sketch_tool(ui, view, plan, &canvas, &ground),
+        Tool::EditOutline => outline_tool::outline_tool(ui, view, plan, &canvas, actions),
     }
     if view.layout.cups.is_empty() && plan.tool_is_select() {
         let text = "No cups yet. Pick a model on the left, then click where it goes.";
@@ -152,7 +150,7 @@ fn most_loads(view: &View) -> cups::Most {
     let mut most = cups::Most::default();
     for m in view.shown_outcome().map(|o| o.cups.as_slice()).unwrap_or_default() {
         most.slide_n = most.slide_n.max(m.load.slide.length());
-        most.tilt_nm = most.tilt_nm.max(m.load.tilt.length());
+        most.force_n = most.force_n.max(m.load.slide.length()).max(m.load.pull.abs());
     }
     most
 }
@@ -174,8 +172,8 @@ fn attached(canvas: &Canvas<'_>, view: &View) {
             .line_segment([rect.right_top(), rect.left_bottom()], Stroke::new(0.7, canvas.t.second));
         let text = format!("{} {}", mass.name, view.text(mass.mass_kg, Quantity::Mass));
         canvas.painter.text(
-            rect.center_top() - Vec2::new(0.0, 2.0),
-            egui::Align2::CENTER_BOTTOM,
+            rect.left_bottom() + Vec2::new(4.0, -3.0),
+            egui::Align2::LEFT_BOTTOM,
             text,
             crate::theme::Size::Small.font(),
             canvas.t.second,
@@ -390,185 +388,6 @@ fn place_tool(
     }
     if ground.clicked() {
         actions.push(Action::Edit(crate::arrange::add_cup(view, &model, at, turn_deg)));
-    }
-}
-
-fn sketch_tool(ui: &Ui, view: &View, plan: &mut PlanState, canvas: &Canvas<'_>, ground: &Response) {
-    ui.ctx().set_cursor_icon(if ground.hovered() { CursorIcon::Crosshair } else { CursorIcon::Default });
-    let free = ui.input(|i| i.modifiers.alt);
-    let pointer = plan.pointer.map(|p| gestures::snapped_to_grid(view, plan, p, free));
-    let origin = ui.input(|i| i.pointer.press_origin()).map(|p| plan.camera.part_from_screen(canvas.rect, p));
-    let origin = origin.map(|p| gestures::snapped_to_grid(view, plan, p, free));
-    let started = ground.drag_started_by(PointerButton::Primary);
-    let dragging = ground.dragged_by(PointerButton::Primary);
-    let Tool::Sketch(sketch) = &mut plan.tool else { return };
-    if sketch.form == SketchForm::Polygon {
-        if ground.clicked()
-            && let Some(at) = pointer
-        {
-            let close =
-                sketch.points.len() >= 3 && canvas.at(sketch.points[0]).distance(canvas.at(at)) < 10.0;
-            if !close && sketch.points.last() != Some(&at) {
-                sketch.points.push(at);
-            }
-        }
-        let mut places = sketch.points.clone();
-        if let (Some(at), true) = (pointer, ground.hovered()) {
-            places.push(at);
-            if let [.., a, b] = places.as_slice() {
-                let length = view.text(a.distance(*b), Quantity::Length);
-                marks::chip(
-                    canvas,
-                    canvas.at((*a + *b) / 2.0),
-                    egui::Align2::CENTER_CENTER,
-                    &length,
-                    canvas.t.working,
-                );
-            }
-        }
-        canvas.line(&places, Stroke::new(2.0, canvas.t.working), sketch.points.len() >= 3);
-        for p in &sketch.points {
-            canvas.painter.circle_filled(canvas.at(*p), 3.0, canvas.t.working);
-        }
-        return;
-    }
-    if started && let Some(from) = origin {
-        plan.drag = Some(Drag::Shape { from });
-    }
-    if let (Some(Drag::Shape { from }), Some(to), true) = (&plan.drag, pointer, dragging) {
-        sketch.drawn(*from, to);
-    }
-    if let Some((outer, inner)) = sketch.loops() {
-        for l in std::iter::once(outer).chain(inner) {
-            let places = l.flatten(0.2 / canvas.camera.scale);
-            canvas.line(&places, Stroke::new(2.0, canvas.t.working), true);
-        }
-        if let Some(min) = sketch.min {
-            let at = canvas.at(min + DVec2::new(sketch.size.x / 2.0, 0.0)) + Vec2::new(0.0, 6.0);
-            let text = format!(
-                "{} × {}",
-                view.show(sketch.size.x, Quantity::Length).number,
-                view.text(sketch.size.y, Quantity::Length)
-            );
-            marks::chip(canvas, at, egui::Align2::CENTER_TOP, &text, canvas.t.working);
-        }
-    }
-}
-
-fn outline_tool(ui: &Ui, view: &View, plan: &mut PlanState, canvas: &Canvas<'_>, actions: &mut Vec<Action>) {
-    for of in gestures::boundaries(&view.part).collect::<Vec<_>>() {
-        let Some(boundary) = gestures::boundary(&view.part, of) else { continue };
-        // Handles of a boundary with very many corners would be a smear; such outlines come from drawings.
-        if boundary.vertices.len() > 400 {
-            continue;
-        }
-        let count = boundary.vertices.len();
-        for (i, vertex) in boundary.vertices.iter().enumerate() {
-            let next = boundary.vertices[(i + 1) % count];
-            let middle = canvas.at((vertex.at + next.at) / 2.0);
-            if vertex.bulge == 0.0 && canvas.at(vertex.at).distance(canvas.at(next.at)) > 24.0 {
-                edge_handle(ui, view, plan, canvas, of, i, middle, actions);
-            }
-        }
-        for (i, vertex) in boundary.vertices.iter().enumerate() {
-            corner_handle(ui, plan, canvas, of, i, vertex.at);
-        }
-    }
-    let delete = !ui.ctx().text_edit_focused()
-        && ui.input(|i| i.key_pressed(Key::Delete) || i.key_pressed(Key::Backspace));
-    if let (Some((of, index)), true) = (plan.corner, delete) {
-        let corners = gestures::boundary(&view.part, of).map_or(0, |l| l.vertices.len());
-        let edit = if corners > 3 {
-            gestures::change_loop(&view.part, of, "a corner away", |l| l.with_vertex_removed(index))
-        } else {
-            gestures::remove_boundary(&view.part, of)
-        };
-        actions.extend(edit.map(Action::Edit));
-        plan.corner = None;
-    }
-    let text =
-        "Drag corners and edges. Double-click an edge for a new corner; Delete takes the marked corner away.";
-    marks::chip(
-        canvas,
-        canvas.rect.center_top() + Vec2::new(0.0, 12.0),
-        egui::Align2::CENTER_TOP,
-        text,
-        canvas.t.second,
-    );
-}
-
-fn handle_colour(canvas: &Canvas<'_>, marked: bool, hovered: bool) -> Color32 {
-    if marked || hovered { canvas.t.working } else { canvas.t.cup }
-}
-
-fn corner_handle(ui: &Ui, plan: &mut PlanState, canvas: &Canvas<'_>, of: LoopRef, index: usize, at: DVec2) {
-    let rect = Rect::from_center_size(canvas.at(at), Vec2::splat(2.0 * HANDLE));
-    let response =
-        ui.interact(rect.expand(3.0), ui.scope_id().with(("corner", of, index)), Sense::click_and_drag());
-    response.widget_info(|| {
-        WidgetInfo::labeled(Role::Button, true, format!("Corner {} of {}", index + 1, name_of(of)))
-    });
-    let marked = plan.corner == Some((of, index));
-    canvas.painter.rect(
-        rect,
-        1.0,
-        handle_colour(canvas, marked, response.hovered()),
-        Stroke::new(1.2, canvas.t.working),
-        StrokeKind::Middle,
-    );
-    if response.clicked() || response.drag_started() {
-        plan.corner = Some((of, index));
-    }
-    if response.drag_started_by(PointerButton::Primary) && plan.drag.is_none() {
-        plan.drag = Some(Drag::Corner { of, index });
-    }
-}
-
-#[expect(clippy::too_many_arguments, reason = "one frame's read-only state, passed on as it is")]
-fn edge_handle(
-    ui: &Ui,
-    view: &View,
-    plan: &mut PlanState,
-    canvas: &Canvas<'_>,
-    of: LoopRef,
-    index: usize,
-    middle: Pos2,
-    actions: &mut Vec<Action>,
-) {
-    let response = ui.interact(
-        Rect::from_center_size(middle, Vec2::splat(16.0)),
-        ui.scope_id().with(("edge", of, index)),
-        Sense::click_and_drag(),
-    );
-    response.widget_info(|| {
-        WidgetInfo::labeled(Role::Button, true, format!("Edge {} of {}", index + 1, name_of(of)))
-    });
-    let diamond = [Vec2::new(0.0, -5.0), Vec2::new(5.0, 0.0), Vec2::new(0.0, 5.0), Vec2::new(-5.0, 0.0)]
-        .map(|d| middle + d);
-    canvas.painter.add(Shape::convex_polygon(
-        diamond.to_vec(),
-        handle_colour(canvas, false, response.hovered()),
-        Stroke::new(1.2, canvas.t.working),
-    ));
-    if response.double_clicked() {
-        let at = plan.camera.part_from_screen(canvas.rect, middle);
-        actions.extend(
-            gestures::change_loop(&view.part, of, "a new corner", |l| l.with_vertex_inserted(index + 1, at))
-                .map(Action::Edit),
-        );
-    } else if response.drag_started_by(PointerButton::Primary)
-        && plan.drag.is_none()
-        && let Some(origin) = ui.input(|i| i.pointer.press_origin())
-    {
-        plan.drag = Some(Drag::Edge { of, index, from: plan.camera.part_from_screen(canvas.rect, origin) });
-    }
-}
-
-fn name_of(of: LoopRef) -> String {
-    match of {
-        LoopRef::Outer => "the outline".to_owned(),
-        LoopRef::Hole(i) => format!("hole {}", i + 1),
-        LoopRef::KeepOut(i) => format!("keep-out {}", i + 1),
     }
 }
 

@@ -27,8 +27,8 @@ pub struct Emphasis {
 pub struct Most {
     /// N.
     pub slide_n: f64,
-    /// N·m.
-    pub tilt_nm: f64,
+    /// Pull or slide, N.
+    pub force_n: f64,
 }
 
 /// Longest half-size of a lip on the screen, points, at least a fingertip for hitting.
@@ -94,7 +94,7 @@ pub fn cup(
         ));
     }
     lip(canvas, model, cup.at, turn, faded(line), t.cup, 1.5);
-    if emphasis.focused {
+    if emphasis.focused && !emphasis.selected {
         canvas.painter.circle_stroke(centre, radius + 11.0, Stroke::new(1.5, t.working));
     }
 
@@ -136,7 +136,7 @@ pub fn cup(
         let font = if strong { Size::Body.strong() } else { Size::Body.font() };
         let text_colour = if strong { colour } else { t.second };
         canvas.painter.text(
-            centre + Vec2::new(radius + 11.0, 0.0),
+            centre + Vec2::new(radius + 13.0, 0.0),
             Align2::LEFT_CENTER,
             text,
             font,
@@ -173,12 +173,11 @@ fn load(canvas: &Canvas<'_>, centre: Pos2, radius: f32, m: &CupInMotion, most: M
         let head = [end, end - along * 6.0 + across * 3.2, end - along * 6.0 - across * 3.2];
         canvas.painter.add(Shape::convex_polygon(head.to_vec(), colour, Stroke::NONE));
     }
+    // The moment as a pair of forces at the lip, to the scale of the arrows.
+    let lip_mm = f64::from(radius) / canvas.camera.scale;
     let tilt = m.load.tilt;
-    if most.tilt_nm <= 1e-9 || radius < 8.0 {
-        return;
-    }
-    let share = (tilt.length() / most.tilt_nm).min(1.0) as f32;
-    if share < 0.05 {
+    let share = (tilt.length() * 1000.0 / lip_mm.max(1.0) / most.force_n.max(1e-9)).min(1.0) as f32;
+    if share < 0.08 || radius < 8.0 {
         return;
     }
     // The part's moment about +x pulls the -y side from the lip, about +y the +x side; the screen's y points down.

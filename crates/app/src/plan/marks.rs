@@ -136,13 +136,14 @@ pub fn dimensions(canvas: &Canvas<'_>, view: &View, cup: &Cup) {
             canvas.painter.circle_filled(to, 2.0, colour);
             if clearance.distance >= 0.0 {
                 let middle = from + (to - from) / 2.0;
-                chip(
-                    canvas,
-                    middle + Vec2::new(0.0, -3.0),
-                    Align2::CENTER_BOTTOM,
-                    &view.show(clearance.distance, Quantity::Length).number,
-                    colour,
-                );
+                let upright = (to - from).y.abs() > (to - from).x.abs();
+                let (shift, align) = if upright {
+                    (Vec2::new(6.0, 0.0), Align2::LEFT_CENTER)
+                } else {
+                    (Vec2::new(0.0, -4.0), Align2::CENTER_BOTTOM)
+                };
+                let text = view.show(clearance.distance, Quantity::Length).number;
+                chip(canvas, middle + shift, align, &text, colour);
             }
         }
     }

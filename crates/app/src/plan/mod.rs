@@ -5,8 +5,10 @@ mod canvas;
 mod cups;
 mod gestures;
 mod marks;
+mod outline_tool;
 mod paper;
 mod sketch;
+mod sketch_tool;
 mod snap;
 
 pub use camera::Camera;

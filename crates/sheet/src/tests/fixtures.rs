@@ -1,17 +1,14 @@
 //! Invented projects and reports, built by hand: the sheet prints what it is given, so no engine is asked.
 
-use analysis::{
-    Assumption, Balance, CupInMotion, CupReport, Finding, MotionOutcome, MotionReport, PartReport, Report,
-    Severity, Verdict,
-};
+use super::fixture_report::report;
+use analysis::{Finding, Report, Severity};
 use document::{
     Accepted, Circuit, CircuitId, Cup, CupId, CupModel, KeepOut, KeepOutId, Layout, LayoutId, LipKind,
     MassBy, ModelId, Motion, MotionId, MotionKind, Origin, Part, PartId, Placement, Project, Rules,
     SheetFields, Site, Sourced, Surface, Texture, Wetness, Worst,
 };
-use geometry::{Clearance, Limit, LipLine, LipShape, Loop, Outline, Vertex};
-use glam::{DVec2, DVec3, dvec2};
-use mechanics::{CupLoad, Factor, Instant, LipLimit, Wrench};
+use geometry::{Clearance, Limit, LipShape, Loop, Outline, Vertex};
+use glam::{DVec3, dvec2};
 use std::sync::Arc;
 use units::Quantity;
 
@@ -168,149 +165,6 @@ pub(crate) fn fixture(
         last_id: 600,
     };
     Fixture { name, project, report }
-}
-
-fn report(part: &Part, layout: &Layout, motions: &[Arc<Motion>], model: &CupModel) -> Report {
-    let line = LipLine {
-        length: 140.0,
-        area: 1600.0,
-        ix: 1.0,
-        iy: 1.0,
-        mean_radius: 22.0,
-        half_length: 22.0,
-        half_width: 22.0,
-    };
-    let cups: Vec<CupReport> = layout
-        .cups
-        .iter()
-        .map(|cup| CupReport {
-            id: cup.id,
-            tag: cup.tag.clone(),
-            model: model.name.clone(),
-            at: cup.at,
-            turn_deg: cup.turn_deg,
-            circuit: "main".to_owned(),
-            zone: cup.zone.clone(),
-            height_mm: cup.height_mm,
-            shape: model.shape,
-            sealing: match model.shape {
-                LipShape::Round { diameter } => LipShape::Round { diameter: diameter * 0.9 },
-                LipShape::Long { length, width } => {
-                    LipShape::Long { length: length * 0.9, width: width * 0.9 }
-                }
-                LipShape::Rectangle { length, width, corner } => {
-                    LipShape::Rectangle { length: length * 0.9, width: width * 0.9, corner: corner * 0.9 }
-                }
-            },
-            line,
-            axial_n_mm: 4.0,
-            lateral_n_mm: 3.0,
-            tilt_nm_rad: [1.0, 1.0],
-            twist_nm_rad: 1.0,
-            friction: 0.35,
-            seal_minimum_n_mm: 0.01,
-            slide_share: 0.9,
-            clearance: None,
-            required_clearance_mm: 2.0,
-            level_kpa: 60.0,
-            vacuum_force_n: 95.0,
-            worst: None,
-        })
-        .collect();
-    let governing = cups.last().map_or(CupId(0), |cup| cup.id);
-    let points: Vec<DVec2> = part.outline.outer.vertices.iter().map(|v| v.at).collect();
-    let (min, max) = points.iter().fold((points[0], points[0]), |(min, max), p| (min.min(*p), max.max(*p)));
-    let instant = Instant {
-        gravity: DVec3::NEG_Z * 9.806_65,
-        acceleration: DVec3::ZERO,
-        turn_rate: DVec3::ZERO,
-        turn_acceleration: DVec3::ZERO,
-        pivot: DVec3::ZERO,
-    };
-    let motions: Vec<MotionReport> = motions
-        .iter()
-        .enumerate()
-        .map(|(index, motion)| MotionReport {
-            id: motion.id,
-            name: motion.name.clone(),
-            required_factor: motion.required_factor,
-            outcome: Ok(MotionOutcome {
-                factor: motion.required_factor * (1.1 + 0.23 * index as f64),
-                governing_cup: governing,
-                governing_limit: if index % 2 == 0 { LipLimit::Seal } else { LipLimit::Slide },
-                instant,
-                wrench: Wrench { force: DVec3::ZERO, moment: DVec3::ZERO, about: DVec3::ZERO },
-                cups: cups
-                    .iter()
-                    .map(|cup| CupInMotion {
-                        id: cup.id,
-                        load: CupLoad::default(),
-                        factor: Factor { value: 2.2, limit: LipLimit::Seal },
-                    })
-                    .collect(),
-            }),
-        })
-        .collect();
-    let assumption = |what: &str, value: f64, quantity: Quantity, origin: Origin| Assumption {
-        what: what.to_owned(),
-        value,
-        quantity,
-        origin,
-        on: if origin == Origin::Assumed { String::new() } else { "2026-03-02".to_owned() },
-    };
-    Report {
-        layout: layout.id,
-        layout_name: layout.name.clone(),
-        verdict: Verdict {
-            severity: Severity::Ok,
-            sentence: "Holds 2.20 x of the 2.00 x required: the last cup leaks first at Level lift."
-                .to_owned(),
-            detail: String::new(),
-            motion: None,
-            cup: None,
-        },
-        part: Some(PartReport {
-            id: part.id,
-            name: part.name.clone(),
-            area_mm2: 1.0,
-            perimeter_mm: 1.0,
-            holes: part.outline.holes.len(),
-            mass_kg: 3.4,
-            centre_of_gravity_mm: ((min + max) / 2.0 + dvec2(3.0, -4.0)).extend(-0.75),
-            inertia_kg_m2: [0.0; 6],
-            ix_mm4: 0.0,
-            iy_mm4: 0.0,
-            ixy_mm4: 0.0,
-            bounds_mm: [min.x, min.y, max.x, max.y],
-        }),
-        balance: Some(Balance {
-            cup_centre: (min + max) / 2.0,
-            centroid_offset: dvec2(3.0, -4.0),
-            spread: dvec2(200.0, 100.0),
-            inside_hull: true,
-            most_over_mean: Some(1.32),
-            most_over_mean_motion: Some(MotionId(101)),
-        }),
-        cups,
-        motions,
-        findings: Vec::new(),
-        assumptions: vec![
-            assumption("Friction of lip on part", 0.35, Quantity::Ratio, Origin::Assumed),
-            assumption("Mass of the part", 3.4, Quantity::Mass, Origin::Measured),
-            assumption("Vacuum level of circuit main", 60.0, Quantity::VacuumLevel, Origin::Stated),
-            assumption("Sealing line over lip size", 0.9, Quantity::Ratio, Origin::Assumed),
-            assumption(
-                "Axial stiffness of round 50, one fold, soft",
-                4.0,
-                Quantity::Stiffness,
-                Origin::Assumed,
-            ),
-        ],
-        not_checked: vec![(
-            "Limit factor".to_owned(),
-            "the reserve behind the first lip is not computed yet".to_owned(),
-        )],
-    }
 }
 
 pub(crate) fn finding(severity: Severity, says: &str, remedy: &str, accepted: Option<&str>) -> Finding {

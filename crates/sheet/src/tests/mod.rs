@@ -1,3 +1,4 @@
+mod fixture_report;
 pub(crate) mod fixtures;
 mod pages;
 mod written;
