@@ -310,6 +310,30 @@ fn a_hole_and_a_polygon_are_sketched_with_typed_sizes() {
 }
 
 #[test]
+fn a_corner_is_moved_by_its_figures_rounded_and_a_hole_removed() {
+    let mut window = window();
+    click(&mut window, "Put away");
+    window.key_press(Key::E);
+    ready(&mut window);
+    click(&mut window, "Corner 1 of the outline");
+    type_into(&mut window, "Corner X, mm", "-20");
+    let corner = |w: &Window<'_>, i: usize| w.state().project().parts[0].outline.outer.vertices[i];
+    assert_eq!(corner(&window, 0).at, glam::DVec2::new(-20.0, 0.0));
+    let corners = window.state().project().parts[0].outline.outer.vertices.len();
+    type_into(&mut window, "Round by, mm", "15");
+    assert_eq!(window.state().project().parts[0].outline.outer.vertices.len(), corners + 1);
+    click(&mut window, "Corner 1 of hole 1");
+    click(&mut window, "Remove hole 1");
+    assert!(window.state().project().parts[0].outline.holes.is_empty());
+    for _ in 0..3 {
+        window.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+        ready(&mut window);
+    }
+    assert_eq!(corner(&window, 0).at, glam::DVec2::ZERO);
+    assert_eq!(window.state().project().parts[0].outline.holes.len(), 1);
+}
+
+#[test]
 fn every_size_scale_and_theme_draws_and_keeps_the_verdict_in_sight() {
     for (size, scale) in
         [([1280.0, 800.0], 1.0), ([2560.0, 1440.0], 1.0), ([1280.0, 800.0], 1.25), ([1280.0, 800.0], 2.0)]

@@ -1,5 +1,7 @@
 //! CPU time to build one frame of the whole window (layout and tessellation, no graphics card) with many cups.
 
+#![expect(clippy::unwrap_used, reason = "a bench may end at once when its set-up fails")]
+
 use app::{
     Cupwright, Setup,
     files::{FileKind, FilePicker},

@@ -1,7 +1,7 @@
 //! The command line: the same checks, drawings and sheets as in the window, for scripts and reviews.
 
 use crate::outputs::{OutputError, write_sheet, write_whole};
-use analysis::{Analyst, Report, Severity};
+use analysis::{Analyst, Report};
 use clap::{Parser, Subcommand, ValueEnum};
 use document::Project;
 use exchange::{DiagnosticSeverity, DrawingUnit, ImportOptions};
@@ -13,8 +13,6 @@ use std::{
 };
 use units::UnitChoice;
 
-/// A finding fails.
-const FAILS: u8 = 1;
 /// Something could not be read, written or shown.
 const COULD_NOT: u8 = 2;
 
@@ -234,9 +232,7 @@ fn check(out: &mut impl std::io::Write, files: &[PathBuf], json: bool) -> Result
                         print_report(out, &name, report, reports.len() > 1)?;
                     }
                 }
-                if reports.iter().any(|r| r.verdict.severity == Severity::Fail) {
-                    status = status.max(FAILS);
-                }
+                status = status.max(analysis::exit_code(&reports));
             }
             // One unreadable file does not keep the others from being checked.
             Err(error) => {

@@ -29,7 +29,7 @@ impl Cupwright {
                 self.plan.corner = None;
                 self.plan.guides.clear();
             }
-            Action::Dialog(dialog) => self.dialog = Some(dialog),
+            Action::Dialog(dialog) => self.dialog = Some(*dialog),
             Action::Layout(layout) => {
                 self.layout = layout;
                 self.selection.clear();
@@ -40,7 +40,7 @@ impl Cupwright {
             }
             Action::Accept(finding) => {
                 let by = self.history.committed().accepted.last().map(|a| a.by.clone()).unwrap_or_default();
-                self.dialog = Some(Dialog::Accept { finding: Box::new(finding), reason: String::new(), by });
+                self.dialog = Some(Dialog::Accept { finding, reason: String::new(), by });
             }
             Action::Notice(text) => self.say(&text),
         }
@@ -92,7 +92,7 @@ impl Cupwright {
             C::AlignY => self.arrange(arrange::align(view, Along::Y), "Select two or more cups to align."),
             C::SpaceX => self.arrange(arrange::space(view, Along::X), "Select three or more cups to space."),
             C::SpaceY => self.arrange(arrange::space(view, Along::Y), "Select three or more cups to space."),
-            C::CupLibrary => self.dialog = Some(Dialog::Library(Default::default())),
+            C::CupLibrary => self.dialog = Some(Dialog::Library(Box::default())),
             C::ToolSelect => self.plan.tool = Tool::Select,
             C::ToolPlace => match view
                 .single()
@@ -100,7 +100,7 @@ impl Cupwright {
                 .or_else(|| view.project.models.first().map(|m| m.id.clone()))
             {
                 Some(model) => self.plan.tool = Tool::Place { model, turn_deg: 0.0 },
-                None => self.dialog = Some(Dialog::Library(Default::default())),
+                None => self.dialog = Some(Dialog::Library(Box::default())),
             },
             C::SketchOutline => self.plan.tool = Tool::Sketch(Sketch::new(SketchTarget::Outline, &view.part)),
             C::SketchHole => self.plan.tool = Tool::Sketch(Sketch::new(SketchTarget::Hole, &view.part)),
@@ -179,6 +179,7 @@ impl Cupwright {
     fn zoom(&mut self, factor: f64) {
         if let Some(rect) = self.plan.rect {
             self.plan.camera.zoom_about(rect, rect.center(), factor);
+            self.plan.fitted = None;
         }
     }
 

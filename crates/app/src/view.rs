@@ -123,13 +123,13 @@ pub enum Action {
     /// Take up a tool.
     Tool(Tool),
     /// Open a dialog.
-    Dialog(Dialog),
+    Dialog(Box<Dialog>),
     /// Show another layout.
     Layout(LayoutId),
     /// Other units.
     Units(UnitChoice),
     /// Start accepting this finding with a reason.
-    Accept(Finding),
+    Accept(Box<Finding>),
     /// A line for the status bar.
     Notice(String),
 }

@@ -55,7 +55,7 @@ pub enum Dialog {
     /// Import of a drawing.
     Import(Box<ImportForm>),
     /// Cup models.
-    Library(LibraryForm),
+    Library(Box<LibraryForm>),
     /// Rows and columns.
     Rows(RowsForm),
     /// Ring.
@@ -205,7 +205,9 @@ pub fn dialog_ui(
         _ => 460.0,
     };
     let room = ctx.content_rect().size();
-    let id = Id::unique("dialog");
+    // Each kind keeps its own size.
+    let purpose = if let Dialog::Path(form) = dialog { Some(form.purpose) } else { None };
+    let id = Id::unique(("dialog", std::mem::discriminant(dialog), purpose));
     let area = Modal::default_area(id).default_size(room - egui::vec2(64.0, 48.0));
     let frame = egui::Frame::popup(&ctx.global_style()).inner_margin(20.0);
     let modal = Modal::new(id).area(area).frame(frame).show(ctx, |ui| {

@@ -7,7 +7,7 @@ use sheet::Paper;
 use std::path::PathBuf;
 
 /// What the path is for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Purpose {
     /// A project to open.
     Open,

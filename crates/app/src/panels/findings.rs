@@ -146,7 +146,7 @@ fn finding_acts(ui: &mut Ui, view: &View, finding: &Finding, actions: &mut Vec<A
             .on_hover_text("Keep it as it is, with a reason that stays in the file")
             .clicked()
     {
-        actions.push(Action::Accept(finding.clone()));
+        actions.push(Action::Accept(Box::new(finding.clone())));
     }
     if let Some(Fix::MoveCups(to)) = &finding.fix
         && ui.link("Mend").on_hover_text(&finding.remedy).clicked()

@@ -142,7 +142,7 @@ fn recent_ui(ui: &mut Ui, status: &Status, actions: &mut Vec<Action>) {
             .on_hover_text(path.display().to_string())
             .clicked()
         {
-            actions.push(Action::Dialog(Dialog::Go(Pending::Open(path.clone()))));
+            actions.push(Action::Dialog(Box::new(Dialog::Go(Pending::Open(path.clone())))));
             ui.close();
         }
     }

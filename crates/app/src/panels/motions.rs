@@ -174,19 +174,20 @@ fn form_ui(ui: &mut Ui, view: &View, motion: &Arc<Motion>, actions: &mut Vec<Act
     {
         change("end of the tilt".to_owned(), &|m| m.worst = Worst::TiltTo { deg: v });
     }
-    if motion.tilt_deg != 0.0 && motion.worst != Worst::Lowest || matches!(motion.worst, Worst::TiltTo { .. })
-    {
-        if let Some(v) = fields::quantity(
+    let leans = motion.tilt_deg != 0.0 && motion.worst != Worst::Lowest;
+    let why = "Direction on the plan that is lowest when tilted: 0° right, 90° up, 270° down";
+    if (leans || matches!(motion.worst, Worst::TiltTo { .. }))
+        && let Some(v) = fields::quantity(
             ui,
             (id, "lowest"),
             "Lowest towards",
             motion.lowest_deg,
             Quantity::Angle,
             &view.units,
-            "Direction on the plan that is lowest when tilted: 0° right, 90° up, 270° down",
-        ) {
-            change("lowest direction".to_owned(), &|m| m.lowest_deg = v);
-        }
+            why,
+        )
+    {
+        change("lowest direction".to_owned(), &|m| m.lowest_deg = v);
     }
     vector_ui(ui, view, motion, &mut change);
     fields::row(ui, "", "", |ui| {
@@ -196,12 +197,9 @@ fn form_ui(ui: &mut Ui, view: &View, motion: &Arc<Motion>, actions: &mut Vec<Act
     });
 }
 
-fn vector_ui(
-    ui: &mut Ui,
-    view: &View,
-    motion: &Motion,
-    change: &mut dyn FnMut(String, &dyn Fn(&mut Motion)),
-) {
+type Change<'a> = dyn FnMut(String, &dyn Fn(&mut Motion)) + 'a;
+
+fn vector_ui(ui: &mut Ui, view: &View, motion: &Motion, change: &mut Change<'_>) {
     let id = motion.id;
     let frame = "In the tool's frame: X right, Y up on the plan, Z from the part towards the tool";
     for (axis, name) in ["Acceleration X", "Acceleration Y", "Acceleration Z"].into_iter().enumerate() {

@@ -9,10 +9,14 @@ use crate::{
 use egui::{Align, Layout, RichText, Ui};
 use units::Quantity;
 
+/// On every window, as on every sheet.
+const CAUTION: &str = "Assists a competent person; does not replace a trial pick or local codes.";
+
 /// Draws the line.
 pub fn status_ui(ui: &mut Ui, view: &View, plan: &PlanState, status: &Status) {
     let t = view.tokens;
     let small = |text: String| RichText::new(text).font(Size::Small.font()).color(t.second);
+    let narrow = ui.available_width() < 820.0;
     ui.horizontal_centered(|ui| {
         ui.spacing_mut().item_spacing.x = 20.0;
         ui.label(small("Seen from the robot side".to_owned()));
@@ -44,15 +48,18 @@ pub fn status_ui(ui: &mut Ui, view: &View, plan: &PlanState, status: &Status) {
             Some(notice) => ui.add(
                 egui::Label::new(RichText::new(notice).font(Size::Small.strong()).color(t.ink)).truncate(),
             ),
+            None if narrow && plan.tool == Tool::Select => ui.label(""),
             None => ui.add(egui::Label::new(small(hint)).truncate()),
         };
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             ui.label(small(format!("checked in {:.2} ms", status.check_time.as_secs_f64() * 1e3)));
             ui.add(
                 egui::Label::new(
-                    RichText::new(
-                        "Assists a competent person; does not replace a trial pick or local codes.",
-                    )
+                    RichText::new(if narrow {
+                        "Assists; does not replace judgement or a trial pick."
+                    } else {
+                        CAUTION
+                    })
                     .font(Size::Small.slanted())
                     .color(t.second),
                 )

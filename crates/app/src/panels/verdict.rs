@@ -79,6 +79,25 @@ fn bars_ui(ui: &Ui, view: &View, rect: Rect, actions: &mut Vec<Action>) {
     let line = floor - full / 2.0;
     let order = worst_first_in_place(motions, count);
     let left = rect.right() - 92.0 - count as f32 * BAR;
+    for (place, index) in order.iter().enumerate() {
+        let shown = view.shown_motion().is_some_and(|m| m.id == motions[*index].id);
+        if shown {
+            let column = Rect::from_min_size(
+                Pos2::new(left + place as f32 * BAR, rect.top()),
+                Vec2::new(BAR, rect.height()),
+            );
+            ui.painter().rect_filled(column.shrink2(Vec2::new(2.0, 0.0)), 3.0, t.selection);
+        }
+    }
+    let ends = [Pos2::new(left, line), Pos2::new(rect.right() - 86.0, line)];
+    ui.painter().extend(egui::Shape::dashed_line(&ends, Stroke::new(1.2, t.ink), 4.0, 3.0));
+    ui.painter().text(
+        ends[1] + Vec2::new(6.0, 0.0),
+        Align2::LEFT_CENTER,
+        "required",
+        Size::Small.font(),
+        t.second,
+    );
     for (place, index) in order.into_iter().enumerate() {
         let motion = &motions[index];
         let column = Rect::from_min_size(
@@ -95,12 +114,8 @@ fn bars_ui(ui: &Ui, view: &View, rect: Rect, actions: &mut Vec<Action>) {
             WidgetInfo::labeled(Role::Button, true, format!("Motion {}: {spoken}", motion.name))
         });
         let shown = view.shown_motion().is_some_and(|m| m.id == motion.id);
-        if shown || response.hovered() {
-            ui.painter().rect_filled(
-                column.shrink2(Vec2::new(2.0, 0.0)),
-                3.0,
-                if shown { t.selection } else { t.panel },
-            );
+        if !shown && response.hovered() {
+            ui.painter().rect_filled(column.shrink2(Vec2::new(2.0, 0.0)), 3.0, t.panel);
         }
         let colour = factor.map_or(t.second, |f| if f < motion.required_factor { t.fail } else { t.ink });
         if let Some(f) = factor {
@@ -115,13 +130,17 @@ fn bars_ui(ui: &Ui, view: &View, rect: Rect, actions: &mut Vec<Action>) {
             );
             let fill = if f < motion.required_factor { t.fail } else { t.part };
             ui.painter().rect(bar, 0.0, fill, Stroke::new(0.8, t.hairline), StrokeKind::Inside);
-            ui.painter().text(
-                Pos2::new(bar.center().x, bar.top() - 1.0),
-                Align2::CENTER_BOTTOM,
-                if f.is_finite() { view.factor(f) } else { "∞".to_owned() },
-                Size::Small.strong(),
-                colour,
+            let text = if f.is_finite() { view.factor(f) } else { "∞".to_owned() };
+            let galley = ui.painter().layout_no_wrap(text, Size::Small.strong(), colour);
+            let at =
+                Align2::CENTER_BOTTOM.anchor_size(Pos2::new(bar.center().x, bar.top() - 1.0), galley.size());
+            // On a patch of ground, so that the dashed line does not strike it out.
+            ui.painter().rect_filled(
+                at.expand2(Vec2::new(2.0, -2.0)),
+                2.0,
+                if shown { t.selection } else { t.ground },
             );
+            ui.painter().galley(at.min, galley, colour);
         } else {
             ui.painter().text(
                 Pos2::new(column.center().x, floor - 2.0),
@@ -137,15 +156,6 @@ fn bars_ui(ui: &Ui, view: &View, rect: Rect, actions: &mut Vec<Action>) {
             actions.push(Action::ShowMotion(Some(motion.id)));
         }
     }
-    let ends = [Pos2::new(left, line), Pos2::new(rect.right() - 86.0, line)];
-    ui.painter().extend(egui::Shape::dashed_line(&ends, Stroke::new(1.2, t.ink), 4.0, 3.0));
-    ui.painter().text(
-        ends[1] + Vec2::new(6.0, 0.0),
-        Align2::LEFT_CENTER,
-        "required",
-        Size::Small.font(),
-        t.second,
-    );
     if motions.len() > count {
         ui.painter().text(
             ends[1] + Vec2::new(6.0, 14.0),

@@ -23,11 +23,6 @@ pub fn plan_ui(
     overhangs: &HashMap<CupId, Vec<geometry::Overhang>>,
     actions: &mut Vec<Action>,
 ) {
-    if let Tool::Sketch(sketch) = &mut plan.tool {
-        egui::Frame::new()
-            .inner_margin(egui::Margin::symmetric(16, 8))
-            .show(ui, |ui| sketch::strip(ui, view, sketch, actions));
-    }
     let rect = ui.available_rect_before_wrap();
     plan.rect = Some(rect);
     place_camera(view, plan, rect);
@@ -76,7 +71,10 @@ pub fn plan_ui(
         Tool::Place { model, turn_deg } => {
             place_tool(ui, view, plan, &canvas, &ground, &model, turn_deg, actions)
         }
-        Tool::Sketch(_) => sketch_tool::sketch_tool(ui, view, plan, &canvas, &ground),
+        Tool::Sketch(_) => {
+            sketch_tool::sketch_tool(ui, view, plan, &canvas, &ground);
+            sketch_strip(ui, view, plan, rect, actions);
+        }
         Tool::EditOutline => outline_tool::outline_tool(ui, view, plan, &canvas, actions),
     }
     if view.layout.cups.is_empty() && plan.tool_is_select() {
@@ -91,6 +89,18 @@ pub fn plan_ui(
     }
 }
 
+/// The strip lies over the top of the plan, so that taking up a sketch moves nothing.
+fn sketch_strip(ui: &mut Ui, view: &View, plan: &mut PlanState, rect: Rect, actions: &mut Vec<Action>) {
+    let Tool::Sketch(sketch) = &mut plan.tool else { return };
+    let strip = Rect::from_min_size(rect.min, Vec2::new(rect.width(), 72.0));
+    ui.painter().rect_filled(strip, 0.0, view.tokens.ground);
+    ui.painter().hline(strip.x_range(), strip.bottom(), Stroke::new(1.0, view.tokens.hairline));
+    // Clicks on the strip are not clicks on the plan.
+    ui.interact(strip, ui.scope_id().with("sketch strip"), Sense::click_and_drag());
+    let inner = strip.shrink2(Vec2::new(16.0, 8.0));
+    ui.scope_builder(egui::UiBuilder::new().max_rect(inner), |ui| sketch::strip(ui, view, sketch, actions));
+}
+
 impl PlanState {
     /// Whether the pointer selects and moves.
     pub fn tool_is_select(&self) -> bool {
@@ -99,10 +109,15 @@ impl PlanState {
 }
 
 fn place_camera(view: &View, plan: &mut PlanState, rect: Rect) {
+    // A view that nobody moved keeps showing the whole part when the window changes its size.
+    if plan.fitted.is_some_and(|fitted| fitted != rect) && plan.drag.is_none() {
+        plan.fit = true;
+    }
     if std::mem::take(&mut plan.fit)
         && let Some(bounds) = view.part.outline.outer.bounds()
     {
         plan.camera.fit(rect, &bounds);
+        plan.fitted = Some(rect);
     }
     let wanted: Vec<DVec2> = std::mem::take(&mut plan.frame)
         .iter()
@@ -115,6 +130,7 @@ fn place_camera(view: &View, plan: &mut PlanState, rect: Rect) {
         let inner = rect.shrink(80.0);
         let seen = |p: DVec2| inner.contains(plan.camera.screen_from_part(rect, p));
         if !(seen(min) && seen(max)) {
+            plan.fitted = None;
             plan.camera.centre = (min + max) / 2.0;
             let size = (max - min).max(DVec2::splat(1.0));
             let most = (f64::from(inner.width()) / size.x).min(f64::from(inner.height()) / size.y);
@@ -125,6 +141,7 @@ fn place_camera(view: &View, plan: &mut PlanState, rect: Rect) {
 
 fn navigate(ui: &Ui, plan: &mut PlanState, rect: Rect, ground: &Response) {
     let Some(pointer) = ui.input(|i| i.pointer.hover_pos()).filter(|p| rect.contains(*p)) else { return };
+    let before = plan.camera;
     if ground.contains_pointer() || ui.rect_contains_pointer(rect) {
         let (scroll, pinch, shift) =
             ui.input(|i| (i.smooth_scroll_delta(), i.zoom_delta(), i.modifiers.shift));
@@ -136,12 +153,16 @@ fn navigate(ui: &Ui, plan: &mut PlanState, rect: Rect, ground: &Response) {
             plan.camera.zoom_about(rect, pointer, f64::from(scroll.y / 260.0).exp());
         }
     }
+    if before != plan.camera {
+        plan.fitted = None;
+    }
     let space = ui.input(|i| i.key_down(Key::Space)) && !ui.ctx().text_edit_focused();
     if ground.dragged_by(PointerButton::Middle)
         || ground.dragged_by(PointerButton::Secondary)
         || (space && ground.dragged_by(PointerButton::Primary))
     {
         plan.camera.pan(ground.drag_delta());
+        plan.fitted = None;
         ui.ctx().set_cursor_icon(CursorIcon::Grabbing);
     }
 }

@@ -62,6 +62,7 @@ pub fn lip(
     }
 }
 
+#[expect(clippy::too_many_arguments, reason = "one frame's read-only state, passed on as it is")]
 /// A whole cup with its figures for the motion shown.
 pub fn cup(
     canvas: &Canvas<'_>,
@@ -114,7 +115,7 @@ pub fn cup(
     // Above, unless the next cup's ring is there.
     let crowded = view.layout.cups.iter().any(|other| {
         let d = canvas.at(other.at) - centre;
-        other.id != cup.id && d.x.abs() < radius + 14.0 && d.y < 0.0 && -d.y < 2.0 * radius + 30.0
+        other.id != cup.id && d.x.abs() < radius + 14.0 && d.y < 0.0 && -d.y < 2.0 * radius + 42.0
     });
     let (tag_at, tag_align) = if crowded {
         (centre + Vec2::new(0.0, radius + 9.0), Align2::CENTER_TOP)

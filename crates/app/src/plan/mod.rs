@@ -48,6 +48,8 @@ pub struct PlanState {
     pub camera: Camera,
     /// Fit the part on the next frame.
     pub fit: bool,
+    /// The plan area for which the view was fitted and not moved since.
+    pub fitted: Option<egui::Rect>,
     /// Frame these cups on the next frame.
     pub frame: Vec<CupId>,
     /// Current tool.

@@ -1,18 +1,22 @@
 //! Dragging corners and edges of the outline, holes and keep-outs.
 
 use super::{Drag, LoopRef, PlanState, gestures, marks, paper::Canvas};
-use crate::view::{Action, View};
+use crate::{
+    fields,
+    view::{Action, View},
+};
 use egui::{
     Color32, Key, PointerButton, Pos2, Rect, Role, Sense, Shape, Stroke, StrokeKind, Ui, Vec2, WidgetInfo,
 };
 use glam::DVec2;
+use units::Quantity;
 
 /// Half-size of a corner handle, points.
 const HANDLE: f32 = 5.0;
 
 /// Handles of every boundary, and what is done with them.
 pub fn outline_tool(
-    ui: &Ui,
+    ui: &mut Ui,
     view: &View,
     plan: &mut PlanState,
     canvas: &Canvas<'_>,
@@ -48,15 +52,68 @@ pub fn outline_tool(
         actions.extend(edit.map(Action::Edit));
         plan.corner = None;
     }
-    let text =
-        "Drag corners and edges. Double-click an edge for a new corner; Delete takes the marked corner away.";
-    marks::chip(
-        canvas,
-        canvas.rect.center_top() + Vec2::new(0.0, 12.0),
-        egui::Align2::CENTER_TOP,
-        text,
-        canvas.t.second,
-    );
+    if let Some((of, index)) = plan.corner
+        && gestures::boundary(&view.part, of).is_some_and(|l| index < l.vertices.len())
+    {
+        corner_strip(ui, view, canvas, of, index, actions);
+    } else {
+        let text =
+            "Drag corners and edges. Click a corner for its figures, double-click an edge for a new corner.";
+        let at = canvas.rect.center_top() + Vec2::new(0.0, 12.0);
+        marks::chip(canvas, at, egui::Align2::CENTER_TOP, text, canvas.t.second);
+    }
+}
+
+/// Figures of the marked corner over the top of the plan: place, radius, and taking it away.
+fn corner_strip(
+    ui: &mut Ui,
+    view: &View,
+    canvas: &Canvas<'_>,
+    of: LoopRef,
+    index: usize,
+    actions: &mut Vec<Action>,
+) {
+    let Some(boundary) = gestures::boundary(&view.part, of) else { return };
+    let at = boundary.vertices[index].at;
+    let strip = Rect::from_min_size(canvas.rect.min, Vec2::new(canvas.rect.width(), 44.0));
+    ui.painter().rect_filled(strip, 0.0, view.tokens.ground);
+    ui.painter().hline(strip.x_range(), strip.bottom(), Stroke::new(1.0, view.tokens.hairline));
+    ui.interact(strip, ui.scope_id().with("corner strip"), Sense::click_and_drag());
+    let inner = strip.shrink2(Vec2::new(16.0, 8.0));
+    ui.scope_builder(egui::UiBuilder::new().max_rect(inner), |ui| {
+        ui.horizontal(|ui| {
+            let heading = format!("Corner {} of {}", index + 1, name_of(of));
+            ui.label(egui::RichText::new(heading).font(crate::theme::Size::Heading.strong()));
+            ui.add_space(8.0);
+            let field = |ui: &mut Ui, name: &str, value: f64| {
+                fields::inline(ui, ("corner", of, index, name), name, value, Quantity::Length, &view.units)
+            };
+            for (axis, name) in ["Corner X", "Corner Y"].into_iter().enumerate() {
+                if let Some(v) = field(ui, name, at[axis]) {
+                    let mut to = at;
+                    to[axis] = v;
+                    let moved = |l: &geometry::Loop| l.with_vertex_moved(index, to);
+                    actions
+                        .extend(gestures::change_loop(&view.part, of, "a corner", moved).map(Action::Edit));
+                }
+            }
+            if let Some(v) = field(ui, "Round by", 0.0).filter(|v| *v > 0.0) {
+                match boundary.with_corner_rounded(index, v) {
+                    Some(rounded) => {
+                        let edit = gestures::change_loop(&view.part, of, "a rounded corner", |_| rounded);
+                        actions.extend(edit.map(Action::Edit));
+                    }
+                    None => {
+                        let text = "That radius does not fit between the neighbouring straight edges.";
+                        actions.push(Action::Notice(text.to_owned()));
+                    }
+                }
+            }
+            if of != LoopRef::Outer && ui.button(format!("Remove {}", name_of(of))).clicked() {
+                actions.extend(gestures::remove_boundary(&view.part, of).map(Action::Edit));
+            }
+        });
+    });
 }
 
 fn handle_colour(canvas: &Canvas<'_>, marked: bool, hovered: bool) -> Color32 {

@@ -78,13 +78,12 @@ impl Canvas<'_> {
 
     /// Filled triangles.
     pub fn fill(&self, triangles: &Triangles, colour: Color32) {
-        let mut mesh = Mesh::default();
-        mesh.vertices = triangles
-            .points
-            .iter()
-            .map(|p| Vertex { pos: self.at(*p), uv: egui::epaint::WHITE_UV, color: colour })
-            .collect();
-        mesh.indices = triangles.indices.iter().flatten().copied().collect();
+        let vertex = |p: &DVec2| Vertex { pos: self.at(*p), uv: egui::epaint::WHITE_UV, color: colour };
+        let mesh = Mesh {
+            vertices: triangles.points.iter().map(vertex).collect(),
+            indices: triangles.indices.iter().flatten().copied().collect(),
+            ..Mesh::default()
+        };
         self.painter.add(mesh);
     }
 }
