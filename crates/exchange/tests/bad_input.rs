@@ -196,3 +196,36 @@ fn svg_that_is_bad_in_every_way() {
             .starts_with("no closed outline found")
     );
 }
+
+#[test]
+fn svg_with_figures_beyond_any_drawing_is_refused_before_its_arcs_are_cut_up() {
+    let read = |body: &str| {
+        let text = format!(
+            "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"200mm\" height=\"100mm\" \
+             viewBox=\"0 0 200 100\">\n{body}\n</svg>"
+        );
+        read_drawing_bytes("a.svg", text.as_bytes(), &ImportOptions::default())
+    };
+    let says = |body: &str| read(body).expect_err("refused").to_string();
+    // An arc of this size comes to millions of curves, which took the library more than ten seconds.
+    assert_eq!(
+        says("<path id=\"rim\" d=\"M0 0H1e38A50 50 0 0 1 100 50Z\"/>"),
+        "the drawing is damaged: path \"rim\", line 2, holds the figure 1e38; figures up to 1e9 are read; \
+         export it again: a.svg"
+    );
+    for body in [
+        "<path d=\"M0 0H-1.5E+38A50 50 0 0 1 100 50Z\"/>",
+        "<path d=\"M0 0H40000000000A50 50 0 0 1 100 50Z\"/>",
+        "<rect width=\"1e30\" height=\"1e30\" rx=\"5e29\"/>",
+        "<circle r=\"2e9\"/>",
+        "<ellipse rx=\"2e9\" ry=\"1\"/>",
+        "<polygon points=\"0,0 1e20,0 0,1e20\"/>",
+        "<g transform=\"scale(1e30 1)\"><circle r=\"2\"/></g>",
+        "<use x=\"1e30\" href=\"#a\"/><circle id=\"a\" r=\"2\"/>",
+    ] {
+        assert!(says(body).contains("figures up to 1e9 are read"), "{}", says(body));
+    }
+    // Texts, names and exponents that make a figure small are none of its business.
+    let fine = "<g id=\"e99\" class=\"1e99\"><path d=\"M1e1 1000e-2h8.e1v5e+1h-80z\"/></g><desc x-y=\"1e99\">1e99</desc>";
+    assert_eq!(read(fine).expect("a rectangle").parts.len(), 1);
+}

@@ -1,5 +1,6 @@
 //! SVG files, through `usvg`, which resolves shapes, styles, symbols and transforms to paths.
 
+mod figures;
 mod guard;
 mod size;
 
@@ -31,6 +32,7 @@ pub(crate) fn read(bytes: &[u8], options: &ImportOptions, notes: &mut Notes) -> 
     let document =
         usvg::roxmltree::Document::parse_with_options(text, xml).map_err(|e| guard::explain(&e, text))?;
     guard::check(&document)?;
+    figures::check(&document)?;
     guard::note_left_out(&document, notes);
     let tree = to_tree(&document)?;
     let size = DVec2::new(f64::from(tree.size().width()), f64::from(tree.size().height()));
