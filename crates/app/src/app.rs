@@ -65,6 +65,7 @@ pub struct Cupwright {
     check_time: Duration,
     looked_outside: Instant,
     installed: bool,
+    title: String,
 }
 
 impl Cupwright {
@@ -96,6 +97,7 @@ impl Cupwright {
             check_time: Duration::ZERO,
             looked_outside: Instant::now(),
             installed: false,
+            title: String::new(),
             prefs,
             folder: setup.folder,
         };
@@ -128,6 +130,7 @@ impl Cupwright {
         let ctx = ui.ctx().clone();
         self.logic(&ctx);
         let view = self.view(theme::tokens(ui.visuals().dark_mode));
+        self.name_window(&ctx, &view);
         let mut actions = Vec::new();
         let status = panels::Status {
             check_time: self.check_time,
@@ -408,6 +411,16 @@ impl Cupwright {
     /// A line in the status bar.
     pub(crate) fn say(&mut self, text: &str) {
         self.notice = Some((text.to_owned(), Instant::now()));
+    }
+
+    /// The window's title says what is open; sent only when it changes.
+    fn name_window(&mut self, ctx: &egui::Context, view: &View) {
+        let name = view.file_name.as_ref().unwrap_or(&view.project.name);
+        let title = format!("{}{name} - Cupwright", if view.unsaved { "*" } else { "" });
+        if title != self.title {
+            ctx.send_viewport_cmd(egui::ViewportCommand::Title(title.clone()));
+            self.title = title;
+        }
     }
 
     fn take_dropped(&mut self, ctx: &egui::Context) {

@@ -73,6 +73,15 @@ impl Cupwright {
         self.restart_journal();
     }
 
+    /// The window closes in order: nothing is left to recover, unless something unsaved was never asked about.
+    pub fn closed(&mut self) {
+        if (self.leaving || !self.history.unsaved())
+            && let Some(journal) = self.recovery.journal.take()
+        {
+            journal.finish();
+        }
+    }
+
     /// A fresh journal from the committed project on.
     pub(crate) fn restart_journal(&mut self) {
         if let Some(old) = self.recovery.journal.take() {
@@ -219,7 +228,9 @@ impl Cupwright {
             .map(|c| if c.is_alphanumeric() { c.to_ascii_lowercase() } else { '-' })
             .collect();
         let name = name.split('-').filter(|s| !s.is_empty()).collect::<Vec<_>>().join("-");
-        format!("{}.{extension}", if name.is_empty() { "project" } else { &name })
+        let file = format!("{}.{extension}", if name.is_empty() { "project" } else { &name });
+        // Said in full, so that a person sees where it will be.
+        std::path::absolute(&file).map_or(file, |path| path.display().to_string())
     }
 
     /// Does `then` at once, or asks first when something is not saved.

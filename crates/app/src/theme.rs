@@ -214,7 +214,11 @@ fn fonts() -> FontDefinitions {
 pub fn install(ctx: &egui::Context) {
     ctx.set_fonts(fonts());
     // A desktop that does not say gets paper.
-    ctx.options_mut(|options| options.fallback_theme = egui::Theme::Light);
+    ctx.options_mut(|options| {
+        options.fallback_theme = egui::Theme::Light;
+        // Ctrl and plus or minus zoom the plan; text size has its own commands.
+        options.zoom_with_keyboard = false;
+    });
     for (theme, dark) in [(egui::Theme::Light, false), (egui::Theme::Dark, true)] {
         let t = tokens(dark);
         ctx.style_mut_of(theme, |style| apply(style, &t));

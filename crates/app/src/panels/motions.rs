@@ -118,7 +118,7 @@ fn form_ui(ui: &mut Ui, view: &View, motion: &Arc<Motion>, actions: &mut Vec<Act
     if let Some(v) = fields::quantity(
         ui,
         (id, "required"),
-        "Required factor",
+        "Required",
         motion.required_factor,
         Quantity::Ratio,
         &view.units,

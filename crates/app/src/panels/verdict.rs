@@ -89,15 +89,7 @@ fn bars_ui(ui: &Ui, view: &View, rect: Rect, actions: &mut Vec<Action>) {
             ui.painter().rect_filled(column.shrink2(Vec2::new(2.0, 0.0)), 3.0, t.selection);
         }
     }
-    let ends = [Pos2::new(left, line), Pos2::new(rect.right() - 86.0, line)];
-    ui.painter().extend(egui::Shape::dashed_line(&ends, Stroke::new(1.2, t.ink), 4.0, 3.0));
-    ui.painter().text(
-        ends[1] + Vec2::new(6.0, 0.0),
-        Align2::LEFT_CENTER,
-        "required",
-        Size::Small.font(),
-        t.second,
-    );
+    let mut figures = Vec::new();
     for (place, index) in order.into_iter().enumerate() {
         let motion = &motions[index];
         let column = Rect::from_min_size(
@@ -134,13 +126,7 @@ fn bars_ui(ui: &Ui, view: &View, rect: Rect, actions: &mut Vec<Action>) {
             let galley = ui.painter().layout_no_wrap(text, Size::Small.strong(), colour);
             let at =
                 Align2::CENTER_BOTTOM.anchor_size(Pos2::new(bar.center().x, bar.top() - 1.0), galley.size());
-            // On a patch of ground, so that the dashed line does not strike it out.
-            ui.painter().rect_filled(
-                at.expand2(Vec2::new(2.0, -2.0)),
-                2.0,
-                if shown { t.selection } else { t.ground },
-            );
-            ui.painter().galley(at.min, galley, colour);
+            figures.push((at, galley, colour, if shown { t.selection } else { t.ground }));
         } else {
             ui.painter().text(
                 Pos2::new(column.center().x, floor - 2.0),
@@ -155,6 +141,20 @@ fn bars_ui(ui: &Ui, view: &View, rect: Rect, actions: &mut Vec<Action>) {
         if response.on_hover_text(format!("{}: {spoken} required", motion.name)).clicked() {
             actions.push(Action::ShowMotion(Some(motion.id)));
         }
+    }
+    let ends = [Pos2::new(left, line), Pos2::new(rect.right() - 86.0, line)];
+    ui.painter().extend(egui::Shape::dashed_line(&ends, Stroke::new(1.2, t.ink), 4.0, 3.0));
+    ui.painter().text(
+        ends[1] + Vec2::new(6.0, 0.0),
+        Align2::LEFT_CENTER,
+        "required",
+        Size::Small.font(),
+        t.second,
+    );
+    for (at, galley, colour, ground) in figures {
+        // On a patch of ground, so that the dashed line does not strike it out.
+        ui.painter().rect_filled(at.expand2(Vec2::new(2.0, -2.0)), 2.0, ground);
+        ui.painter().galley(at.min, galley, colour);
     }
     if motions.len() > count {
         ui.painter().text(
