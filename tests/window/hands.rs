@@ -10,6 +10,19 @@ use std::path::PathBuf;
 
 pub type Window<'a> = Harness<'a, Cupwright>;
 
+/// A file let go over the window.
+#[derive(Debug)]
+pub struct Dropped(pub PathBuf);
+
+impl egui::DroppedFile for Dropped {
+    fn path(&self) -> &std::path::Path {
+        &self.0
+    }
+    fn bytes(&self) -> Result<Vec<u8>, String> {
+        std::fs::read(&self.0).map_err(|e| e.to_string())
+    }
+}
+
 /// Never answers: the tests type their paths.
 struct NoPicker;
 

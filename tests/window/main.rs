@@ -271,6 +271,56 @@ fn a_drawing_becomes_a_new_project_after_its_report_is_read() {
 }
 
 #[test]
+fn a_file_dropped_on_the_window_is_imported_and_asks_before_unsaved_work_goes() {
+    let mut window = window();
+    click(&mut window, "Put away");
+    click(&mut window, "Cup C1");
+    window.key_press(Key::ArrowRight);
+    ready(&mut window);
+    window
+        .input_mut()
+        .dropped_files
+        .push(std::sync::Arc::new(hands::Dropped(demo_drawing("door-sheet.dxf"))));
+    ready(&mut window);
+    window.get_by_label("Import door-sheet.dxf");
+    click(&mut window, "New project");
+    window.get_by_label("Not saved yet");
+    click(&mut window, "Cancel");
+    assert_eq!(window.state().project().layouts[0].cups.len(), 8, "the demo with its change is still there");
+    window
+        .input_mut()
+        .dropped_files
+        .push(std::sync::Arc::new(hands::Dropped(demo_drawing("door-sheet.dxf"))));
+    ready(&mut window);
+    click(&mut window, "New project");
+    click(&mut window, "Do not save");
+    assert_eq!(window.state().project().parts[0].outline.holes.len(), 7);
+}
+
+#[test]
+fn a_model_of_ones_own_is_made_in_the_form_and_placed() {
+    let mut window = window();
+    click(&mut window, "Put away");
+    window.key_press_modifiers(Modifiers::COMMAND, Key::L);
+    ready(&mut window);
+    click(&mut window, "A model of your own…");
+    type_into(&mut window, "Model name", "Press shop 64");
+    type_into(&mut window, "Lip diameter, mm", "64");
+    type_into(&mut window, "Bore, mm", "70");
+    click(&mut window, "Take into the project");
+    window.get_by_label_contains("The bore is as large as the lip");
+    type_into(&mut window, "Bore, mm", "6");
+    click(&mut window, "Take into the project");
+    let project = window.state().project().clone();
+    let model = project.models.iter().find(|m| m.name == "Press shop 64").unwrap();
+    assert_eq!(model.shape, geometry::LipShape::Round { diameter: 64.0 });
+    let plan = window.get_by_label("Plan").rect();
+    at(&mut window, plan.center() + Vec2::new(-150.0, -120.0));
+    let cups = &window.state().project().layouts[0].cups;
+    assert_eq!(cups.last().unwrap().model, model.id);
+}
+
+#[test]
 fn a_file_that_is_not_a_drawing_is_one_clear_sentence() {
     let folder = tempfile::tempdir().unwrap();
     let file = folder.path().join("letter.dxf");

@@ -181,7 +181,7 @@ fn model_problem(model: &CupModel) -> Option<String> {
 
 fn shape_ui(ui: &mut Ui, view: &View, model: &mut CupModel) {
     let units = &view.units;
-    if let Some(v) = fields::text(ui, "model name", "Name", &model.name, "") {
+    if let Some(v) = fields::text(ui, "model name", "Model name", &model.name, "") {
         model.name = v;
     }
     let kind = match model.shape {

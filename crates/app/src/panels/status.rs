@@ -12,6 +12,8 @@ use units::Quantity;
 /// On every window, as on every sheet.
 const CAUTION: &str = "Assists a competent person; does not replace a trial pick or local codes.";
 
+const SHORT_CAUTION: &str = "Assists; does not replace judgement or a trial pick.";
+
 /// Draws the line.
 pub fn status_ui(ui: &mut Ui, view: &View, plan: &PlanState, status: &Status) {
     let t = view.tokens;
@@ -53,18 +55,12 @@ pub fn status_ui(ui: &mut Ui, view: &View, plan: &PlanState, status: &Status) {
         };
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             ui.label(small(format!("checked in {:.2} ms", status.check_time.as_secs_f64() * 1e3)));
-            ui.add(
-                egui::Label::new(
-                    RichText::new(if narrow {
-                        "Assists; does not replace judgement or a trial pick."
-                    } else {
-                        CAUTION
-                    })
-                    .font(Size::Small.slanted())
-                    .color(t.second),
-                )
-                .truncate(),
-            );
+            let caution = if narrow { SHORT_CAUTION } else { CAUTION };
+            let galley = ui.painter().layout_no_wrap(caution.to_owned(), Size::Small.slanted(), t.second);
+            // Whole or not at all; the About box and every sheet carry it too.
+            if galley.size().x < ui.available_width() {
+                ui.label(RichText::new(caution).font(Size::Small.slanted()).color(t.second));
+            }
         });
     });
 }

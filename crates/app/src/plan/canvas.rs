@@ -47,7 +47,9 @@ pub fn plan_ui(
     plan.landing = landing;
     marks::datum(&canvas);
     if let Some(part) = &view.report.part {
-        marks::centre_of_gravity(&canvas, part.centre_of_gravity_mm.truncate());
+        let [left, _, right, _] = part.bounds_mm;
+        let named = canvas.camera.points(right - left) > 460.0;
+        marks::centre_of_gravity(&canvas, part.centre_of_gravity_mm.truncate(), named);
     }
     attached(&canvas, view);
     marks::guides(&canvas, &plan.guides);

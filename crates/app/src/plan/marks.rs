@@ -21,8 +21,8 @@ fn chip_in(canvas: &Canvas<'_>, at: Pos2, align: Align2, text: &str, colour: Col
     rect
 }
 
-/// Quartered disc.
-pub fn centre_of_gravity(canvas: &Canvas<'_>, at: DVec2) {
+/// Quartered disc, with its name where there is room.
+pub fn centre_of_gravity(canvas: &Canvas<'_>, at: DVec2, named: bool) {
     let centre = canvas.at(at);
     let r = 8.0;
     let t = &canvas.t;
@@ -32,13 +32,10 @@ pub fn centre_of_gravity(canvas: &Canvas<'_>, at: DVec2) {
         points.extend((0..=8).map(|i| centre + r * Vec2::angled(start + FRAC_PI_2 * i as f32 / 8.0)));
         canvas.painter.add(Shape::convex_polygon(points, t.ink, Stroke::NONE));
     }
-    canvas.painter.text(
-        centre + Vec2::new(0.0, r + 4.0),
-        Align2::CENTER_TOP,
-        "centre of gravity",
-        Size::Small.font(),
-        t.second,
-    );
+    if named {
+        let below = centre + Vec2::new(0.0, r + 4.0);
+        canvas.painter.text(below, Align2::CENTER_TOP, "centre of gravity", Size::Small.font(), t.second);
+    }
 }
 
 /// Origin of all dimensions.
