@@ -194,3 +194,39 @@ fn bad_rows_are_told_and_good_ones_come_through() {
         models.is_empty() && problems[0].says.starts_with("needed columns are missing: length mm, bore mm")
     );
 }
+
+#[test]
+fn nested_loops_that_share_an_edge_keep_their_order() {
+    // Rectangles that share their left edge, each inside the next: material, hole, material ...
+    let closed = |x: f64, y: f64, w: f64, h: f64| {
+        format!(
+            "0\nLWPOLYLINE\n8\n0\n90\n4\n70\n1\n10\n{x}\n20\n{y}\n10\n{0}\n20\n{y}\n10\n{0}\n20\n{1}\n10\n{x}\n20\n{1}\n",
+            x + w,
+            y + h
+        )
+    };
+    for count in [2usize, 3, 4, 7, 8] {
+        let size = |i: usize| 100.0 * (i + 1) as f64;
+        let text: String = (0..count).map(|i| closed(0.0, 0.0, size(i), size(i))).collect();
+        let d = read(&text);
+        assert_eq!(d.parts.len(), count.div_ceil(2), "{count} loops");
+        assert_eq!(d.parts.iter().map(|p| p.outline.holes.len()).sum::<usize>(), count / 2, "{count} loops");
+        let n = count as f64 - 1.0;
+        let ring = size(count - 1).powi(2) - if n > 0.0 { size(count - 2).powi(2) } else { 0.0 };
+        assert!((area(&d, 0) - ring).abs() < 1e-6, "{count} loops: {}", area(&d, 0));
+    }
+    // Two that stand side by side with a common edge, in a frame that both touch.
+    let d = read(
+        &(closed(0.0, 0.0, 300.0, 100.0)
+            + &closed(0.0, 0.0, 100.0, 100.0)
+            + &closed(100.0, 20.0, 50.0, 50.0)),
+    );
+    assert_eq!((d.parts.len(), d.parts[0].outline.holes.len()), (1, 2));
+    // Three that cross one another in turn are parts all the same, whatever lies in which.
+    let d = read(
+        &(closed(0.0, 0.0, 100.0, 60.0)
+            + &closed(40.0, 30.0, 100.0, 60.0)
+            + &closed(20.0, -20.0, 30.0, 150.0)),
+    );
+    assert!(!d.parts.is_empty());
+}

@@ -99,10 +99,11 @@ struct Points {
 
 impl Points {
     fn find(&mut self, p: DVec2) -> usize {
-        let cell = ((p.x / SAME).floor() as i64, (p.y / SAME).floor() as i64);
-        for dx in -1..=1 {
-            for dy in -1..=1 {
-                let near = self.grid.get(&(cell.0.saturating_add(dx), cell.1.saturating_add(dy)));
+        // Cells much wider than SAME: mostly one has to be looked into, more only near their edges.
+        let cell = |v: f64| (v / (16.0 * SAME)).floor() as i64;
+        for x in cell(p.x - SAME)..=cell(p.x + SAME) {
+            for y in cell(p.y - SAME)..=cell(p.y + SAME) {
+                let near = self.grid.get(&(x, y));
                 let found = near.and_then(|near| near.iter().find(|i| self.at[**i].distance(p) <= SAME));
                 if let Some(&found) = found {
                     return found;
@@ -110,7 +111,7 @@ impl Points {
             }
         }
         self.at.push(p);
-        self.grid.entry(cell).or_default().push(self.at.len() - 1);
+        self.grid.entry((cell(p.x), cell(p.y))).or_default().push(self.at.len() - 1);
         self.at.len() - 1
     }
 }

@@ -46,13 +46,14 @@ fn same(a: &Closed, b: &Closed) -> bool {
 pub(super) struct Stored {
     pub(super) piece: Piece,
     pub(super) of: usize,
+    /// The tree asks for it many times, and that of an arc takes angles to work out.
+    bounds: AABB<[f64; 2]>,
 }
 
 impl RTreeObject for Stored {
     type Envelope = AABB<[f64; 2]>;
     fn envelope(&self) -> Self::Envelope {
-        let (min, max) = self.piece.bounds();
-        AABB::from_corners(min.into(), max.into())
+        self.bounds
     }
 }
 
@@ -63,10 +64,12 @@ pub(super) struct Boundary {
 
 impl Boundary {
     pub(super) fn new(loops: &[Closed]) -> Self {
-        let stored = loops
-            .iter()
-            .enumerate()
-            .flat_map(|(of, l)| l.pieces.iter().map(move |p| Stored { piece: *p, of }));
+        let stored = loops.iter().enumerate().flat_map(|(of, l)| {
+            l.pieces.iter().map(move |p| {
+                let (min, max) = p.bounds();
+                Stored { piece: *p, of, bounds: AABB::from_corners(min.into(), max.into()) }
+            })
+        });
         Self { tree: RTree::bulk_load(stored.collect()) }
     }
 

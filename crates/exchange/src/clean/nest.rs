@@ -1,9 +1,10 @@
 //! Which loop lies in which: parts and their holes, by even-odd depth.
 
-use super::Closed;
 use super::loops::Boundary;
+use super::{Closed, SAME};
 use crate::piece;
 use rstar::AABB;
+use std::collections::BTreeMap;
 
 /// A part: its outer loop and holes, as indices.
 #[derive(Debug, PartialEq)]
@@ -22,20 +23,29 @@ enum Left {
     Beside(usize),
 }
 
-struct Lookout<'a> {
-    loops: &'a [Closed],
+/// Where a loop crosses the height of an eye.
+struct Crossing {
+    at: f64,
+    up: bool,
+    of: usize,
+}
+
+struct Lookout {
     boundary: Boundary,
     /// A height that cuts through the loop, and its leftmost point there.
     eye: Vec<(f64, f64)>,
     leftmost: f64,
     width: Vec<f64>,
+    /// Area of each loop.
+    size: Vec<f64>,
 }
 
 /// Resolves loops (counter-clockwise) to parts and holes; a loop inside a hole is a part again.
 pub(super) fn nest(loops: &[Closed]) -> Vec<Nested> {
     let lookout = Lookout::new(loops);
     let left: Vec<Left> = (0..loops.len()).map(|i| lookout.look(i)).collect();
-    // Parents, following "beside" until something is known.
+    // Parents, following "beside" until something is known. A parent is always the larger loop, so that loops which
+    // cross one another cannot contain each other in turn.
     let mut parent: Vec<Option<Option<usize>>> = vec![None; loops.len()];
     for i in 0..loops.len() {
         let (mut trail, mut at) = (vec![i], i);
@@ -55,23 +65,20 @@ pub(super) fn nest(loops: &[Closed]) -> Vec<Nested> {
             }
         };
         for t in trail {
-            parent[t].get_or_insert(known);
+            if parent[t].is_none() {
+                let fits = known.is_none_or(|p| lookout.is_larger(p, t));
+                parent[t] = Some(if fits { known } else { lookout.count(t) });
+            }
         }
     }
     let parent: Vec<Option<usize>> = parent.into_iter().map(Option::flatten).collect();
-    let depth = |mut i: usize| {
-        let mut depth = 0;
-        while let Some(p) = parent[i] {
-            depth += 1;
-            i = p;
-            // Crossing loops could point in a circle.
-            if depth > loops.len() {
-                break;
-            }
-        }
-        depth
-    };
-    let depths: Vec<usize> = (0..loops.len()).map(depth).collect();
+    // Larger loops first, so that the depth of a parent is known before it is asked for.
+    let mut order: Vec<usize> = (0..loops.len()).collect();
+    order.sort_by(|a, b| lookout.size[*b].total_cmp(&lookout.size[*a]).then(b.cmp(a)));
+    let mut depths = vec![0usize; loops.len()];
+    for i in order {
+        depths[i] = parent[i].map_or(0, |p| depths[p] + 1);
+    }
     let mut part_of = vec![None; loops.len()];
     let mut parts = Vec::new();
     for i in 0..loops.len() {
@@ -90,8 +97,8 @@ pub(super) fn nest(loops: &[Closed]) -> Vec<Nested> {
     parts
 }
 
-impl<'a> Lookout<'a> {
-    fn new(loops: &'a [Closed]) -> Self {
+impl Lookout {
+    fn new(loops: &[Closed]) -> Self {
         let (mut eye, mut width, mut leftmost) = (Vec::new(), Vec::new(), f64::MAX);
         for l in loops {
             let (min, max) = piece::bounds(&l.pieces).unwrap_or_default();
@@ -103,52 +110,76 @@ impl<'a> Lookout<'a> {
             width.push(max.x - min.x);
             leftmost = leftmost.min(min.x);
         }
-        Self { loops, boundary: Boundary::new(loops), eye, leftmost, width }
+        let size = loops.iter().map(|l| piece::area(&l.pieces)).collect();
+        Self { boundary: Boundary::new(loops), eye, leftmost, width, size }
     }
 
-    /// Crossings of other loops to the left of a loop's eye, no further than `reach`: x, whether upward, of which.
-    fn crossings(&self, i: usize, reach: f64, mut found: impl FnMut(f64, bool, usize)) {
+    /// Whether loop `a` is larger than loop `b`; of equal ones, the later counts as larger.
+    fn is_larger(&self, a: usize, b: usize) -> bool {
+        (self.size[a], a) > (self.size[b], b)
+    }
+
+    /// Crossings of other loops to the left of a loop's eye, no further than `reach`. What lies on the eye itself
+    /// counts, so that a loop is found which shares an edge with the one around it.
+    fn crossings(&self, i: usize, reach: f64) -> Vec<Crossing> {
         let (x, y) = self.eye[i];
-        let slab = AABB::from_corners([x - reach, y], [x, y]);
+        let slab = AABB::from_corners([x - reach, y], [x + SAME, y]);
+        let mut found = Vec::new();
         for stored in self.boundary.tree.locate_in_envelope_intersecting(slab) {
             if stored.of != i {
                 stored.piece.crossings(y, |at, up| {
-                    if at <= x && at >= x - reach {
-                        found(at, up, stored.of);
+                    if at <= x + SAME && at >= x - reach {
+                        found.push(Crossing { at, up, of: stored.of });
                     }
                 });
             }
         }
+        found
     }
 
     fn look(&self, i: usize) -> Left {
-        let whole = (self.eye[i].0 - self.leftmost).max(0.0) + 1.0;
-        let mut reach = self.width[i].max(1e-3);
+        let x = self.eye[i].0;
+        let whole = (x - self.leftmost).max(0.0) + 1.0;
+        // Little by little: among loops that nest closely a wide look meets all of them.
+        let mut reach = (self.width[i] / 512.0).max(1e-3);
         loop {
             reach = reach.min(whole);
-            let mut nearest: Option<(f64, bool, usize)> = None;
-            self.crossings(i, reach, |at, up, of| {
-                if nearest.is_none_or(|n| at > n.0) {
-                    nearest = Some((at, up, of));
-                }
-            });
-            match nearest {
-                // The loop runs counter-clockwise, so its inside is to the left of where it goes: to the right in the
-                // drawing where it goes down.
-                Some((_, false, of)) => return Left::Inside(of),
-                Some((_, true, of)) => return Left::Beside(of),
-                None if reach >= whole => return Left::Nothing,
-                None => reach *= 4.0,
+            let mut found = self.crossings(i, reach);
+            // A smaller loop that shares the edge lies inside this one and says nothing of what is around.
+            found.retain(|c| c.up || c.at < x - SAME || self.is_larger(c.of, i));
+            let nearest = found.iter().map(|c| c.at).fold(f64::MIN, f64::max);
+            found.retain(|c| c.at >= nearest - SAME);
+            // The loop runs counter-clockwise, so its inside is to the left of where it goes: to the right in the
+            // drawing where it goes down. Where several lie on one another, the smallest of those around this one and
+            // the largest of those beside it is next to it.
+            let smaller = |a: &&Crossing, b: &&Crossing| {
+                self.size[a.of].total_cmp(&self.size[b.of]).then(a.of.cmp(&b.of))
+            };
+            if let Some(around) = found.iter().filter(|c| !c.up && self.is_larger(c.of, i)).min_by(smaller) {
+                return Left::Inside(around.of);
             }
+            if let Some(beside) = found.iter().filter(|c| c.up).max_by(smaller) {
+                return Left::Beside(beside.of);
+            }
+            // Inside one that is smaller: the two cross.
+            if !found.is_empty() {
+                return self.count(i).map_or(Left::Nothing, Left::Inside);
+            }
+            if reach >= whole {
+                return Left::Nothing;
+            }
+            reach *= 8.0;
         }
     }
 
-    /// The innermost loop that contains the eye of loop `i`, by counting crossings of every loop.
+    /// The innermost larger loop that contains the eye of loop `i`, by counting crossings of every loop.
     fn count(&self, i: usize) -> Option<usize> {
         let whole = (self.eye[i].0 - self.leftmost).max(0.0) + 1.0;
-        let mut odd: std::collections::BTreeMap<usize, bool> = std::collections::BTreeMap::new();
-        self.crossings(i, whole, |_, _, of| *odd.entry(of).or_default() ^= true);
-        let size = |l: usize| piece::area(&self.loops[l].pieces);
-        odd.into_iter().filter(|(_, odd)| *odd).map(|(of, _)| of).min_by(|a, b| size(*a).total_cmp(&size(*b)))
+        let mut odd: BTreeMap<usize, bool> = BTreeMap::new();
+        self.crossings(i, whole).iter().for_each(|c| *odd.entry(c.of).or_default() ^= true);
+        odd.into_iter()
+            .filter(|(of, odd)| *odd && self.is_larger(*of, i))
+            .map(|(of, _)| of)
+            .min_by(|a, b| self.size[*a].total_cmp(&self.size[*b]))
     }
 }
