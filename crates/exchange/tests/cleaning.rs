@@ -230,3 +230,21 @@ fn nested_loops_that_share_an_edge_keep_their_order() {
     );
     assert!(!d.parts.is_empty());
 }
+
+#[test]
+fn a_scribble_is_told_without_going_through_its_crossings() {
+    // A closed chain of 2000 long lines, which crosses itself some 700 000 times.
+    let mut seed = 1u64;
+    let mut random = || {
+        seed = seed.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        (seed >> 33) as f64 / 2f64.powi(31) * 1000.0
+    };
+    let points: String = (0..2000).map(|_| format!("10\n{}\n20\n{}\n", random(), random())).collect();
+    let d = read(&format!("0\nLWPOLYLINE\n8\n0\n90\n2000\n70\n1\n{points}"));
+    assert_eq!(count(&d, DiagnosticSeverity::Warning, "not searched for crossings"), 1);
+    // One that crosses itself once is told where.
+    let d = read(
+        "0\nLWPOLYLINE\n8\n0\n90\n4\n70\n1\n10\n0\n20\n0\n10\n100\n20\n80\n10\n100\n20\n0\n10\n0\n20\n60\n",
+    );
+    assert_eq!(count(&d, DiagnosticSeverity::Warning, "crosses itself at (42.86, 34.29) mm"), 1);
+}

@@ -10,6 +10,10 @@ use std::collections::VecDeque;
 /// Edge and whether it is walked backwards.
 type Step = (usize, bool);
 
+/// Rounds of taking outer boundaries off, at most: each goes over the whole net, and a part with loops that touch more
+/// than a few deep is a mesh or a hatching.
+const MOST_ROUNDS: usize = 24;
+
 /// What a net comes to.
 #[derive(Default)]
 pub(super) struct Resolved {
@@ -41,7 +45,7 @@ pub(super) fn resolve(edges: &[Edge], points: usize) -> Resolved {
     let mut resolved = Resolved::default();
     let mut on_loop = vec![false; points];
     let mut left = Vec::new();
-    loop {
+    for _ in 0..MOST_ROUNDS {
         left.extend(net.prune());
         let simple = net.simple_loops();
         let mut found = simple;
@@ -58,6 +62,7 @@ pub(super) fn resolve(edges: &[Edge], points: usize) -> Resolved {
         }
         resolved.loops.append(&mut found);
     }
+    left.extend((0..edges.len()).filter(|e| net.alive[*e]));
     for chain in chains(edges, &left, points) {
         let touches = |step: &Step| edges[step.0].ends.iter().any(|p| on_loop[*p]);
         let branches = chain.first().is_some_and(touches) || chain.last().is_some_and(touches);

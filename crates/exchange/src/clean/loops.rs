@@ -50,11 +50,39 @@ pub(super) struct Stored {
     bounds: AABB<[f64; 2]>,
 }
 
+impl Stored {
+    fn new(piece: Piece, of: usize) -> Self {
+        let (min, max) = piece.bounds();
+        Self { piece, of, bounds: AABB::from_corners(min.into(), max.into()) }
+    }
+}
+
 impl RTreeObject for Stored {
     type Envelope = AABB<[f64; 2]>;
     fn envelope(&self) -> Self::Envelope {
         self.bounds
     }
+}
+
+/// Pairs of boxes that meet, for each piece on average, above which pieces count as tangled. Neighbours along a
+/// boundary make two or three; a scribble of 5000 lines makes two thousand, and as many crossings as that are neither
+/// listed nor needed.
+const TANGLED: usize = 200;
+
+/// Whether pieces lie across one another in so many places that going through them would take long and much memory.
+pub(super) fn tangled(pieces: &[Piece]) -> bool {
+    let stored: Vec<Stored> = pieces.iter().map(|p| Stored::new(*p, 0)).collect();
+    let tree = RTree::bulk_load(stored);
+    let mut left = TANGLED * pieces.len();
+    for piece in tree.iter() {
+        let around = piece.envelope();
+        let met = tree.locate_in_envelope_intersecting(around).take(left + 1).count();
+        if met > left {
+            return true;
+        }
+        left -= met;
+    }
+    false
 }
 
 /// All boundaries, searchable.
@@ -64,12 +92,8 @@ pub(super) struct Boundary {
 
 impl Boundary {
     pub(super) fn new(loops: &[Closed]) -> Self {
-        let stored = loops.iter().enumerate().flat_map(|(of, l)| {
-            l.pieces.iter().map(move |p| {
-                let (min, max) = p.bounds();
-                Stored { piece: *p, of, bounds: AABB::from_corners(min.into(), max.into()) }
-            })
-        });
+        let stored =
+            loops.iter().enumerate().flat_map(|(of, l)| l.pieces.iter().map(move |p| Stored::new(*p, of)));
         Self { tree: RTree::bulk_load(stored.collect()) }
     }
 

@@ -215,6 +215,15 @@ fn to_loop(pieces: &[Piece]) -> Loop {
     Loop { vertices: pieces.iter().map(|p| Vertex { at: p.from, bulge: p.bulge }).collect() }
 }
 
+fn outline_pieces(outline: &Outline) -> Vec<Piece> {
+    let ends = |l: &Loop| {
+        let next = l.vertices.iter().cycle().skip(1);
+        let pieces = l.vertices.iter().zip(next);
+        pieces.map(|(a, b)| Piece { from: a.at, to: b.at, bulge: a.bulge }).collect::<Vec<_>>()
+    };
+    outline.loops().flat_map(ends).collect()
+}
+
 /// Loops and their holes as parts, largest first.
 fn parts(
     nested: Vec<nest::Nested>,
@@ -245,6 +254,15 @@ fn parts(
             outline.outer.vertices.len() + outline.holes.iter().map(|h| h.vertices.len()).sum::<usize>();
         if segments > MOST_CHECKED {
             let what = format!("{name} has {segments} lines and arcs; it was not searched for crossings");
+            notes.add(DiagnosticSeverity::Warning, what, || sources.place(source));
+            out.push(ImportedPart { name, outline });
+            continue;
+        }
+        if loops::tangled(&outline_pieces(&outline)) {
+            let what = format!(
+                "{name} has lines and arcs that lie across one another in very many places; it was not searched for \
+                 crossings, redraw it or leave out the layer that they are on"
+            );
             notes.add(DiagnosticSeverity::Warning, what, || sources.place(source));
             out.push(ImportedPart { name, outline });
             continue;

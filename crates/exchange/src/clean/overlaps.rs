@@ -23,12 +23,18 @@ fn ordered(p: &Piece) -> Piece {
 
 fn identical(loose: Vec<Loose>, sources: &Sources, notes: &mut Notes) -> Vec<Loose> {
     // Sorted by the smaller of the two x, doubles stand within a narrow window.
-    let mut order: Vec<(Piece, usize)> =
-        loose.iter().enumerate().map(|(i, l)| (ordered(&l.piece), i)).collect();
     let cell = |v: f64| (v / ON_TOP).round() + 0.0;
-    order.sort_by(|(a, i), (b, j)| {
-        (cell(a.from.x), cell(a.from.y), cell(a.to.x), cell(a.to.y))
-            .partial_cmp(&(cell(b.from.x), cell(b.from.y), cell(b.to.x), cell(b.to.y)))
+    let mut order: Vec<([f64; 4], Piece, usize)> = loose
+        .iter()
+        .enumerate()
+        .map(|(i, l)| {
+            let p = ordered(&l.piece);
+            ([p.from.x, p.from.y, p.to.x, p.to.y].map(cell), p, i)
+        })
+        .collect();
+    order.sort_unstable_by(|(cells, a, i), (others, b, j)| {
+        cells
+            .partial_cmp(others)
             .unwrap_or(std::cmp::Ordering::Equal)
             .then(a.bulge.total_cmp(&b.bulge))
             .then(i.cmp(j))
@@ -40,9 +46,9 @@ fn identical(loose: Vec<Loose>, sources: &Sources, notes: &mut Notes) -> Vec<Loo
     };
     let mut drop = vec![false; loose.len()];
     for at in 1..order.len() {
-        let (now, i) = order[at];
+        let (_, now, i) = order[at];
         // A few neighbours are enough: exact doubles are adjacent, near ones almost so.
-        for (before, j) in order[at.saturating_sub(4)..at].iter().rev() {
+        for (_, before, j) in order[at.saturating_sub(4)..at].iter().rev() {
             let both_ways = same(before, &now) || same(&before.reversed(), &now);
             if both_ways && !drop[*j] {
                 drop[i] = true;
@@ -59,10 +65,11 @@ fn identical(loose: Vec<Loose>, sources: &Sources, notes: &mut Notes) -> Vec<Loo
     loose.into_iter().zip(drop).filter(|(_, drop)| !drop).map(|(l, _)| l).collect()
 }
 
-/// A line as direction (0..π), distance from the origin and the stretch it covers along that direction.
+/// A line as direction (0..π), the straight it lies on and the stretch it covers along that direction.
 struct Along {
     angle: f64,
-    offset: f64,
+    /// Angle and distance in steps: lines with equal ones lie on one straight. Rounded once, not at every comparison.
+    straight: (f64, f64),
     start: f64,
     end: f64,
     index: usize,
@@ -70,6 +77,8 @@ struct Along {
 
 fn collinear(loose: Vec<Loose>, sources: &Sources, notes: &mut Notes) -> Vec<Loose> {
     let centre = centre_of(&loose);
+    // Adding zero turns -0.0 into 0.0, which sort apart.
+    let step = |v: f64, size: f64| (v / size).round() + 0.0;
     let mut lines: Vec<Along> = loose
         .iter()
         .enumerate()
@@ -82,15 +91,14 @@ fn collinear(loose: Vec<Loose>, sources: &Sources, notes: &mut Notes) -> Vec<Loo
             }
             let (a, b) = (l.piece.from - centre, l.piece.to - centre);
             let (s, e) = (a.dot(d), b.dot(d));
-            Along { angle: d.to_angle(), offset: d.perp_dot(a), start: s.min(e), end: s.max(e), index }
+            let angle = d.to_angle();
+            let straight = (step(angle, 1e-5), step(d.perp_dot(a), ON_TOP));
+            Along { angle, straight, start: s.min(e), end: s.max(e), index }
         })
         .collect();
-    // Adding zero turns -0.0 into 0.0, which sort apart.
-    let step = |v: f64, size: f64| (v / size).round() + 0.0;
     lines.sort_by(|a, b| {
-        step(a.angle, 1e-5)
-            .total_cmp(&step(b.angle, 1e-5))
-            .then(step(a.offset, ON_TOP).total_cmp(&step(b.offset, ON_TOP)))
+        (a.straight.0.total_cmp(&b.straight.0))
+            .then(a.straight.1.total_cmp(&b.straight.1))
             .then(a.start.total_cmp(&b.start))
             .then(a.index.cmp(&b.index))
     });
@@ -100,10 +108,7 @@ fn collinear(loose: Vec<Loose>, sources: &Sources, notes: &mut Notes) -> Vec<Loo
     while at < lines.len() {
         // A run of lines on one straight, each starting before the reach of those before it.
         let first = &lines[at];
-        let on = |l: &Along| {
-            step(l.angle, 1e-5) == step(first.angle, 1e-5)
-                && step(l.offset, ON_TOP) == step(first.offset, ON_TOP)
-        };
+        let on = |l: &Along| l.straight == first.straight;
         let mut reach = first.end;
         let mut until = at + 1;
         while until < lines.len() && on(&lines[until]) && lines[until].start < reach - SHORTEST {
