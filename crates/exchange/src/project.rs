@@ -1,9 +1,7 @@
 //! A new project from a drawing.
 
 use crate::Drawing;
-use document::{
-    DrawingOrigin, MassBy, Origin, Part, PartId, Placement, Project, Sourced, Surface, Texture, Wetness,
-};
+use document::{DrawingOrigin, Part, PartId, Project};
 use std::sync::Arc;
 
 /// A project with the parts of a drawing: the largest is the one the first layout carries, the others are kept
@@ -44,27 +42,10 @@ pub fn new_project_from_drawing(drawing: &Drawing, name: &str) -> Project {
     project
 }
 
-/// A part of which only the outline is known. The figures are those of a 1 mm steel sheet, so that the first answer
-/// is of the right kind; each is marked as assumed and the checks list it.
+/// A part of which only the outline is known: the document's defaults (a steel sheet, all marked as assumed), so that
+/// the first answer is of the right kind.
 fn blank_part(name: String, outline: Arc<geometry::Outline>, drawing: Option<DrawingOrigin>) -> Part {
-    Part {
-        id: PartId(1),
-        name,
-        outline,
-        keep_outs: Vec::new(),
-        drawing,
-        material: "Steel sheet (assumed)".to_owned(),
-        thickness_mm: 1.0,
-        mass: MassBy::Density {
-            kg_m3: Sourced { value: 7850.0, origin: Origin::Assumed, on: String::new() },
-        },
-        centre_of_gravity: None,
-        attached: Vec::new(),
-        surface: Surface { texture: Texture::Smooth, wetness: Wetness::Dry },
-        friction: Sourced::assumed(0.5),
-        uneven_mm: 0.0,
-        placement: Placement { position_mm: 0.0, turn_deg: 0.0, drawing_mm: 0.0 },
-    }
+    Part { drawing, ..Part::from_outline(PartId(1), &name, outline) }
 }
 
 #[cfg(test)]

@@ -19,6 +19,7 @@ pub struct LibraryForm {
     search: String,
     own: Option<CupModel>,
     problem: Option<String>,
+    focused: bool,
 }
 
 /// Draws the list, or the form of one's own model.
@@ -34,6 +35,9 @@ pub fn library_ui(ui: &mut Ui, view: &View, form: &mut LibraryForm, actions: &mu
             TextEdit::singleline(&mut form.search).hint_text("Search: long, 40, foam…").desired_width(260.0),
         );
         ui.ctx().accesskit_node_builder(edit.id, |node| node.set_label("Search cup models"));
+        if !std::mem::replace(&mut form.focused, true) {
+            edit.request_focus();
+        }
         if ui.button("A model of your own…").clicked() {
             form.own = Some(own_start(view));
         }
@@ -48,7 +52,9 @@ pub fn library_ui(ui: &mut Ui, view: &View, form: &mut LibraryForm, actions: &mu
     egui::ScrollArea::vertical().max_height(380.0).auto_shrink([false, false]).id_salt("models").show(
         ui,
         |ui| {
-            ui.label(RichText::new("In this project").font(Size::Heading.strong()));
+            if !view.project.models.is_empty() {
+                ui.label(RichText::new("In this project").font(Size::Heading.strong()));
+            }
             for model in view.project.models.iter().filter(|m| matches(m)) {
                 let used =
                     view.project.layouts.iter().flat_map(|l| &l.cups).filter(|c| c.model == model.id).count();

@@ -65,7 +65,11 @@ pub fn loads_ui(ui: &mut Ui, view: &View) {
                 }),
         ])
         .custom_y_axes(vec![
-            AxisHints::new_y().label(unit.1).tick_label_color(t.second).tick_label_font(Size::Small.font()),
+            AxisHints::new_y()
+                .label_spacing(14.0..=22.0)
+                .label(unit.1)
+                .tick_label_color(t.second)
+                .tick_label_font(Size::Small.font()),
         ])
         .x_grid_spacer(|input| {
             let (from, to) = input.bounds;

@@ -29,7 +29,11 @@ pub fn findings_ui(ui: &mut Ui, view: &View, state: &mut PanelState, actions: &m
             .map(|(n, word)| format!("{n} {word}"))
             .chain((accepted > 0).then(|| format!("{accepted} accepted")))
             .collect();
-        let text = if counts.is_empty() { "nothing to mend".to_owned() } else { counts.join(", ") };
+        let text = match counts.len() {
+            0 if view.layout.cups.is_empty() => "nothing to check yet".to_owned(),
+            0 => "nothing to mend".to_owned(),
+            _ => counts.join(", "),
+        };
         ui.label(RichText::new(text).color(t.second));
         if accepted > 0 {
             ui.with_layout(Layout::right_to_left(Align::Center), |ui| {

@@ -158,10 +158,13 @@ pub fn keys(canvas: &Canvas<'_>, view: &View, most_load: f64, loads: bool) {
     let y = canvas.rect.bottom() - 20.0;
     let mut x = right;
     if loads && most_load > 1e-6 {
-        let points = super::cups::arrow_scale(most_load);
-        let power = 10f64.powf(most_load.log10().floor());
-        let n = [5.0, 2.0, 1.0].into_iter().map(|m| m * power).find(|v| *v <= most_load).unwrap_or(power);
-        let width = (n * points) as f32;
+        // A round figure in the unit picked.
+        let force = units::unit_of(Quantity::Force, &view.units).0;
+        let most = most_load / force;
+        let power = 10f64.powf(most.log10().floor());
+        let figure = [5.0, 2.0, 1.0].into_iter().map(|m| m * power).find(|v| *v <= most).unwrap_or(power);
+        let n = figure * force;
+        let width = (n * super::cups::arrow_scale(most_load)) as f32;
         canvas.painter.line_segment([Pos2::new(x - width, y), Pos2::new(x, y)], Stroke::new(2.0, t.working));
         let text = canvas.painter.text(
             Pos2::new(x, y - 5.0),
