@@ -43,29 +43,38 @@ impl Spline {
         Ok(Self { degree, knots, points, weights })
     }
 
-    /// A smooth curve through points (a Catmull-Rom chain as a cubic spline), for splines given without control
-    /// points.
-    pub(crate) fn through(fit: &[DVec2], closed: bool) -> Option<Vec<[DVec2; 4]>> {
+    /// The smooth curve through points of a spline given without control points, as cubics: twice continuously
+    /// differentiable, with the chords as parameter. Ends run straight (no curvature) unless their tangent is given.
+    ///
+    /// # Source
+    /// C. de Boor, A Practical Guide to Splines, revised edition 2001, chapter IV; from memory. That drawing programs
+    /// take chords as parameter and free ends: common practice, no source.
+    pub(crate) fn through(
+        fit: &[DVec2],
+        closed: bool,
+        tangents: [Option<DVec2>; 2],
+    ) -> Option<Vec<[DVec2; 4]>> {
         let mut points = fit.to_vec();
-        points.dedup_by(|a, b| a.distance(*b) < 1e-12);
-        let loops = closed && points.len() > 2;
-        if loops && points.first() == points.last() {
+        let size = points.iter().fold(0.0, |size: f64, p| size.max(p.abs().max_element()));
+        let apart = 1e-12 * (1.0 + size);
+        points.dedup_by(|a, b| a.distance(*b) <= apart);
+        if closed && points.len() > 2 && points.first()?.distance(*points.last()?) <= apart {
             points.pop();
         }
-        let n = points.len();
-        if n < 2 {
+        if points.len() < 2 {
             return None;
         }
-        let at = |i: isize| {
-            let wrapped = if loops { i.rem_euclid(n as isize) } else { i.clamp(0, n as isize - 1) };
-            points[wrapped as usize]
-        };
-        let spans = if loops { n } else { n - 1 } as isize;
-        let span = |i: isize| {
-            let (p0, p1, p2, p3) = (at(i - 1), at(i), at(i + 1), at(i + 2));
-            [p1, p1 + (p2 - p0) / 6.0, p2 - (p3 - p1) / 6.0, p2]
-        };
-        Some((0..spans).map(span).collect())
+        if !closed || points.len() < 3 {
+            return Some(cubics(&points, tangents));
+        }
+        // Going round: what lies further away than some twenty points has no weight left, so the curve is drawn
+        // through as many before the first and after the last, and these are cut off.
+        const AROUND: usize = 24;
+        let n = points.len();
+        let before = AROUND.div_ceil(n) * n;
+        let many: Vec<DVec2> = (0..=2 * before + n).map(|i| points[i % n]).collect();
+        let all = cubics(&many, [None, None]);
+        Some(all[before..before + n].to_vec())
     }
 
     pub(crate) fn transformed(&self, map: &DAffine2) -> Self {
@@ -103,6 +112,45 @@ impl Spline {
     }
 }
 
+/// The cubic spline through points (neighbours apart) with free ends or given tangents there.
+fn cubics(points: &[DVec2], tangents: [Option<DVec2>; 2]) -> Vec<[DVec2; 4]> {
+    let n = points.len();
+    let chord: Vec<f64> = points.windows(2).map(|p| p[0].distance(p[1])).collect();
+    // Unknown are the slopes at the points; rows of (before, own, after | right side).
+    let rows = (0..n).map(|i| {
+        let end = if i == 0 { Some(0) } else { (i == n - 1).then_some(1) };
+        if let Some(tangent) = end.and_then(|e| tangents[e]) {
+            return (0.0, 1.0, 0.0, tangent.normalize_or_zero());
+        }
+        let side = |k: usize| {
+            let h = chord[k];
+            (1.0 / h, 3.0 * (points[k + 1] - points[k]) / (h * h))
+        };
+        let (a, from) = if i > 0 { side(i - 1) } else { (0.0, DVec2::ZERO) };
+        let (b, to) = if i < n - 1 { side(i) } else { (0.0, DVec2::ZERO) };
+        (a, 2.0 * (a + b), b, from + to)
+    });
+    // Elimination without pivots: every row is dominated by its middle.
+    let mut reduced: Vec<(f64, DVec2)> = Vec::with_capacity(n);
+    for (before, own, after, right) in rows {
+        let (c, d) = reduced.last().copied().unwrap_or((0.0, DVec2::ZERO));
+        let pivot = own - before * c;
+        reduced.push((after / pivot, (right - before * d) / pivot));
+    }
+    let mut slope = vec![DVec2::ZERO; n];
+    for i in (0..n).rev() {
+        let next = slope.get(i + 1).copied().unwrap_or(DVec2::ZERO);
+        slope[i] = reduced[i].1 - reduced[i].0 * next;
+    }
+    (0..n - 1)
+        .map(|i| {
+            let third = chord[i] / 3.0;
+            let (a, b) = (points[i], points[i + 1]);
+            [a, a + slope[i] * third, b - slope[i + 1] * third, b]
+        })
+        .collect()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -121,6 +169,33 @@ mod tests {
             assert!((s.at(f64::from(i) / 20.0).length() - 10.0).abs() < 1e-12);
         }
         assert_eq!(s.spans().count(), 1);
+    }
+
+    /// A straight row stays straight, and a cubic with given tangents comes back as itself.
+    #[test]
+    fn curve_through_points_reproduces_what_it_can() {
+        let row = [0.0, 1.0, 5.0, 6.0].map(|x| DVec2::new(x, 2.0 * x));
+        for c in Spline::through(&row, false, [None, None]).expect("a curve") {
+            for p in c {
+                assert!((p.y - 2.0 * p.x).abs() < 1e-12, "{p}");
+            }
+        }
+        let two = [DVec2::ZERO, DVec2::new(10.0, 0.0)];
+        let c = Spline::through(&two, false, [Some(DVec2::Y), Some(DVec2::NEG_Y)]).expect("a curve")[0];
+        assert!(c[1].distance(DVec2::new(0.0, 10.0 / 3.0)) < 1e-12, "{c:?}");
+        assert!(c[2].distance(DVec2::new(10.0, 10.0 / 3.0)) < 1e-12, "{c:?}");
+        assert!(Spline::through(&[DVec2::ONE; 3], true, [None, None]).is_none());
+        // Three points going round: the joints are as smooth as the rest.
+        let three = [DVec2::ZERO, DVec2::new(4.0, 0.0), DVec2::new(0.0, 3.0)];
+        let c = Spline::through(&three, true, [None, None]).expect("a curve");
+        assert_eq!(c.len(), 3);
+        for i in 0..3 {
+            let (a, b) = (c[i], c[(i + 1) % 3]);
+            let (ha, hb) = (a[0].distance(a[3]), b[0].distance(b[3]));
+            assert!(((a[3] - a[2]) / ha).distance((b[1] - b[0]) / hb) < 1e-9);
+            let bend = |c: [DVec2; 3], h: f64| (c[0] - 2.0 * c[1] + c[2]) / (h * h);
+            assert!(bend([a[1], a[2], a[3]], ha).distance(bend([b[0], b[1], b[2]], hb)) < 1e-9);
+        }
     }
 
     #[test]

@@ -1,7 +1,7 @@
 //! Whole drawings against figures that our reader had no part in.
 //!
 //! `drawings/make.py` wrote the files with ezdxf 1.4 and printed the areas: closed forms where there are any, else
-//! ezdxf's flattening at 1e-5 mm and shapely's polygon area. They are copied here as printed.
+//! ezdxf's flattening at 1e-5 mm (scipy's splines for those that go round) and shapely's polygon area. They are copied here as printed.
 
 #![allow(clippy::panic, clippy::expect_used, reason = "a test may fail")]
 
@@ -70,6 +70,68 @@ fn splines_free_and_rational() {
 }
 
 #[test]
+fn splines_that_go_round_and_splines_through_points() {
+    let d = read("spline-dress.dxf");
+    assert_eq!(d.parts.len(), 1, "{:?}", d.diagnostics);
+    // 0.01 mm along boundaries of about 1300, 430, 280 and 280 mm.
+    let outer = d.parts[0].outline.outer.signed_area().abs();
+    assert!((outer - 113_914.922_6).abs() < 13.0, "periodic: {outer}");
+    let holes: Vec<f64> = d.parts[0].outline.holes.iter().map(|h| h.signed_area().abs()).collect();
+    assert_eq!(holes.len(), 3);
+    for (hole, (expected, slack, what)) in holes.iter().zip([
+        (13_452.517_6, 4.3, "free ends"),
+        (6_649.757_4, 2.8, "closed through points"),
+        (5_201.071_1, 2.8, "given tangents"),
+    ]) {
+        assert!((hole - expected).abs() < slack, "{what}: {hole}");
+    }
+}
+
+#[test]
+fn tilted_entities_are_seen_from_above() {
+    let d = read("tilted.dxf");
+    assert_eq!(d.parts.len(), 1, "{:?}", d.diagnostics);
+    let outline = &d.parts[0].outline;
+    let b = outline.outer.bounds().expect("bounds");
+    for (found, expected) in [(b.min.x, -450.0), (b.min.y, -182.0), (b.max.x, 0.0), (b.max.y, 18.0)] {
+        assert!((found - expected).abs() < 0.01, "{found} for {expected}");
+    }
+    // 0.01 mm along boundaries of about 1240, 230 and 290 mm.
+    let outer = outline.outer.signed_area().abs();
+    assert!((outer - 86_879.999_5).abs() < 12.0, "{outer}");
+    let holes: Vec<f64> = outline.holes.iter().map(|h| h.signed_area().abs()).collect();
+    assert_eq!(holes.len(), 2);
+    assert!((holes[0] - 5_428.671).abs() < 2.9 && (holes[1] - 4_021.237_3).abs() < 2.3, "{holes:?}");
+    for kind in ["LWPOLYLINE", "CIRCLE", "ELLIPSE"] {
+        let words = format!("{kind} does not lie in the plane of the drawing");
+        assert!(said(&d, DiagnosticSeverity::Warning, &words), "{:?}", d.diagnostics);
+    }
+}
+
+#[test]
+fn layer_names_in_old_code_pages() {
+    for (file, outline, other) in [
+        ("names-1252.dxf", "Au\u{df}enkontur", "Ma\u{df}e"),
+        (
+            "names-1251.dxf",
+            "\u{41a}\u{43e}\u{43d}\u{442}\u{443}\u{440}",
+            "\u{422}\u{435}\u{43a}\u{441}\u{442}",
+        ),
+        ("names-932.dxf", "\u{5916}\u{5f62}\u{8868}", "\u{5bf8}\u{6cd5}"),
+    ] {
+        let d = read(file);
+        for name in [outline, other] {
+            assert!(d.layers.contains(&(name.to_owned(), 1)), "{file}: {:?}", d.layers);
+        }
+        // They can be asked for by name, whatever the case.
+        let options =
+            ImportOptions { layers: Some(vec![outline.to_lowercase()]), ..ImportOptions::default() };
+        let d = read_drawing(&path(file), &options).expect("a drawing");
+        assert!((area(&d, 0) - 60_000.0).abs() < 1e-6, "{file}: {}", area(&d, 0));
+    }
+}
+
+#[test]
 fn blocks_nested_turned_mirrored_and_in_rows() {
     let d = read("blocks.dxf");
     assert_eq!(d.parts.len(), 1, "{:?}", d.diagnostics);
@@ -118,9 +180,17 @@ fn json_keeps_to_its_schema() {
         std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("schema/import.schema.json"));
     let schema: serde_json::Value = serde_json::from_str(&schema.expect("the schema")).expect("JSON");
     let validator = jsonschema::validator_for(&schema).expect("a valid schema");
-    for name in
-        ["plate-inch.dxf", "other-hand.dxf", "ellipse.dxf", "spline.dxf", "blocks.dxf", "release-12.dxf"]
-    {
+    for name in [
+        "plate-inch.dxf",
+        "other-hand.dxf",
+        "ellipse.dxf",
+        "spline.dxf",
+        "spline-dress.dxf",
+        "tilted.dxf",
+        "names-932.dxf",
+        "blocks.dxf",
+        "release-12.dxf",
+    ] {
         let json: serde_json::Value =
             serde_json::from_str(&exchange::import_json(&read(name))).expect("JSON");
         let problems: Vec<String> = validator.iter_errors(&json).map(|e| e.to_string()).collect();

@@ -78,7 +78,7 @@ impl Decoder {
             None => false,
             // The library drops control points without a height; heights are put in by `pair`.
             Some("SPLINE") => {
-                matches!(code, 10 | 20 | 11 | 21 | 40 | 41 | 70 | 71 | 210 | 220 | 230)
+                matches!(code, 10..=13 | 20..=23 | 40 | 41 | 70 | 71 | 210 | 220 | 230)
             }
             Some("INSERT") => matches!(code, 10 | 20 | 30 | 41..=45 | 50 | 70 | 71 | 210 | 220 | 230),
             Some(_) => matches!(code, 10..=59 | 70..=79 | 210 | 220 | 230) && code != 39,
@@ -342,7 +342,10 @@ fn chain(vertices: Vec<Vertex>, closed: bool) -> Result<Curve, String> {
 fn spline(s: &dxf::entities::Spline) -> Result<Curve, String> {
     if s.control_points.is_empty() {
         let fit: Vec<DVec2> = s.fit_points.iter().map(xy).collect();
-        let cubics = Spline::through(&fit, s.is_closed())
+        // A tangent that is not given reads as nought.
+        let tangent = |p: &dxf::Point| Some(xy(p)).filter(|t| t.length() > 0.0);
+        let tangents = [tangent(&s.start_tangent), tangent(&s.end_tangent)];
+        let cubics = Spline::through(&fit, s.is_closed(), tangents)
             .ok_or("has neither control points nor points to pass through")?;
         return Ok(Curve::Path {
             stretches: cubics.into_iter().map(Stretch::Cubic).collect(),

@@ -168,6 +168,7 @@ fn header(pairs: &mut Pairs<'_>, contents: &mut Contents) -> Result<(), Trouble>
         match pair.code {
             0 => return Ok(()),
             9 => variable = pair.text(),
+            3 if variable.trim().eq_ignore_ascii_case("$DWGCODEPAGE") => pairs.set_code_page(&pair.text()),
             70 if variable.trim().eq_ignore_ascii_case("$INSUNITS") => contents.insert_units = pair.integer(),
             _ => {}
         }

@@ -4,7 +4,7 @@
 //! is cut here first: what is not needed never reaches it, and every figure that does has been looked at.
 
 use super::Trouble;
-use std::borrow::Cow;
+use encoding_rs::{Encoding, WINDOWS_1252};
 
 /// Start of a binary file.
 pub(super) const SENTINEL: &[u8] = b"AutoCAD Binary DXF\r\n\x1a\0";
@@ -32,6 +32,7 @@ pub(super) struct Pair<'a> {
     /// Line of the group code, or offset in a binary file.
     pub(super) place: u64,
     binary: bool,
+    encoding: &'static Encoding,
 }
 
 /// Kind of the value by group code; `None` for codes that are not in use.
@@ -72,11 +73,12 @@ impl Pair<'_> {
         (number.fract() == 0.0 && number.abs() < 9e15).then_some(number as i64)
     }
 
-    /// The value as text: UTF-8, or else one character a byte, with `\U+XXXX` written out.
+    /// The value as text: UTF-8, as files are since release 2007, or else in the code page of the file, with
+    /// `\U+XXXX` written out.
     pub(super) fn text(&self) -> String {
-        let text: Cow<'_, str> = match std::str::from_utf8(self.value) {
+        let text = match std::str::from_utf8(self.value) {
             Ok(text) => text.into(),
-            Err(_) => self.value.iter().map(|b| char::from(*b)).collect::<String>().into(),
+            Err(_) => self.encoding.decode_without_bom_handling(self.value).0,
         };
         if text.contains("\\U+") { unescape(&text) } else { text.into_owned() }
     }
@@ -114,6 +116,8 @@ pub(super) struct Pairs<'a> {
     binary: bool,
     /// Codes of binary files take two bytes since release 13, one before.
     wide: bool,
+    /// Of texts that are no UTF-8.
+    encoding: &'static Encoding,
 }
 
 impl<'a> Pairs<'a> {
@@ -121,10 +125,30 @@ impl<'a> Pairs<'a> {
         if bytes.starts_with(SENTINEL) {
             // The first pair is 0 SECTION: a second zero byte tells the wide form.
             let wide = bytes.get(SENTINEL.len() + 1) == Some(&0);
-            return Self { bytes, at: SENTINEL.len(), line: 0, binary: true, wide };
+            return Self { bytes, at: SENTINEL.len(), line: 0, binary: true, wide, encoding: WINDOWS_1252 };
         }
         let at = if bytes.starts_with(&[0xef, 0xbb, 0xbf]) { 3 } else { 0 };
-        Self { bytes, at, line: 0, binary: false, wide: false }
+        Self { bytes, at, line: 0, binary: false, wide: false, encoding: WINDOWS_1252 }
+    }
+
+    /// Takes texts from here on in the code page that `$DWGCODEPAGE` names: "ANSI_1251", "ANSI_932" ...; the Western
+    /// one when it is unknown.
+    ///
+    /// # Source
+    /// DXF reference, header variable `$DWGCODEPAGE`; from memory.
+    pub(super) fn set_code_page(&mut self, name: &str) {
+        let name = name.trim().to_ascii_lowercase();
+        let number = name.strip_prefix("ansi_").or_else(|| name.strip_prefix("dos"));
+        let label = match number {
+            Some("932") => "shift_jis",
+            Some("936") => "gbk",
+            Some("949") => "euc-kr",
+            Some("950") => "big5",
+            Some("866") => "ibm866",
+            Some(number) => &format!("windows-{number}"),
+            None => name.as_str(),
+        };
+        self.encoding = Encoding::for_label(label.as_bytes()).unwrap_or(WINDOWS_1252);
     }
 
     pub(super) fn is_binary(&self) -> bool {
@@ -177,7 +201,7 @@ impl<'a> Pairs<'a> {
         };
         let value = if kind(code) == Some(Kind::Text) && code != 0 { value } else { value.trim_ascii() };
         let raw = &self.bytes[start..self.at.min(self.bytes.len())];
-        Ok(Some(Pair { code, value, raw, place, binary: false }))
+        Ok(Some(Pair { code, value, raw, place, binary: false, encoding: self.encoding }))
     }
 
     fn take(&mut self, count: usize) -> Result<&'a [u8], Trouble> {
@@ -226,7 +250,8 @@ impl<'a> Pairs<'a> {
                 self.take(length)?
             }
         };
-        Ok(Some(Pair { code, value, raw: &self.bytes[start..self.at], place: start as u64, binary: true }))
+        let (raw, place) = (&self.bytes[start..self.at], start as u64);
+        Ok(Some(Pair { code, value, raw, place, binary: true, encoding: self.encoding }))
     }
 }
 
@@ -243,6 +268,22 @@ mod tests {
         assert_eq!((second.number(), second.place), (Some(2.5), 3));
         assert_eq!(pairs.next().expect("good").expect("a pair").text(), "Tür");
         assert!(pairs.next().expect("good").is_none());
+    }
+
+    #[test]
+    fn texts_in_the_code_page_of_the_file() {
+        let text = |code_page: &str, bytes: &[u8]| {
+            let file = [b"8\n", bytes, b"\n"].concat();
+            let mut pairs = Pairs::new(&file);
+            pairs.set_code_page(code_page);
+            pairs.next().expect("good").expect("a pair").text()
+        };
+        assert_eq!(text("ANSI_1251", b"\xca\xee\xed"), "\u{41a}\u{43e}\u{43d}");
+        assert_eq!(text("ansi_932", b"\x8a\x4f"), "\u{5916}");
+        assert_eq!(text("dos866", b"\x8a\xae"), "\u{41a}\u{43e}");
+        // What is not known is taken as Western, and UTF-8 stays what it is.
+        assert_eq!(text("ANSI_77", b"T\xfcr"), "T\u{fc}r");
+        assert_eq!(text("ANSI_1251", "T\u{fc}r".as_bytes()), "T\u{fc}r");
     }
 
     #[test]

@@ -3,12 +3,14 @@
 The drawings are our own. They are written with ezdxf 1.4 (MIT), and the areas come from ezdxf's own flattening (or
 closed forms) and shapely 2 (BSD), so that both the file and the figure are independent of our reader:
 
-    python -m venv v && v/bin/pip install ezdxf shapely && v/bin/python make.py
+    python -m venv v && v/bin/pip install ezdxf shapely scipy && v/bin/python make.py
 """
 import math
 import pathlib
 import ezdxf
+import numpy as np
 from ezdxf import path
+from scipy.interpolate import BSpline, CubicSpline
 from shapely.geometry import Polygon
 
 HERE = pathlib.Path(__file__).parent
@@ -108,3 +110,52 @@ msp.add_circle((10, 10), 5, dxfattribs={"layer": "HIDDEN"})
 msp.add_circle((30, 10), 5, dxfattribs={"layer": "DARK"})
 doc.paperspace().add_line((0, 0), (100, 0))
 save(doc, "release-12.dxf", area=840 * 300 + math.pi * 150**2 / 2)
+
+# Splines in other dress: control points that go round (periodic, no clamped ends), and points to pass through with free
+# ends, with given tangents, and closed. What goes
+# round comes from scipy (BSD), as ezdxf draws it beyond its ends.
+doc, msp = new()
+wave = [(300 + (200 + 30 * (-1) ** i) * math.cos(math.tau * i / 12), (200 + 20 * (-1) ** i) * math.sin(math.tau * i / 12))
+        for i in range(12)]
+ring = msp.add_spline()
+ring.set_closed([(x, y, 0) for x, y in wave], degree=3)
+loose = msp.add_spline([(250, -60, 0), (310, -80, 0), (380, -10, 0), (340, 60, 0), (290, 40, 0), (250, -60, 0)])
+tied = msp.add_spline([(180, 40, 0), (240, 30, 0), (250, 90, 0), (190, 100, 0), (180, 40, 0)])
+tied.dxf.start_tangent, tied.dxf.end_tangent = (1, -1, 0), (-1, -3, 0)
+fit = [(330, 100), (420, 80), (440, 120), (400, 140), (340, 135)]
+closed = msp.add_spline([(x, y, 0) for x, y in fit])
+closed.dxf.flags = closed.CLOSED | closed.PERIODIC
+p = np.array(fit + fit[:1], float)
+at = np.r_[0, np.cumsum(np.hypot(*np.diff(p, axis=0).T))]
+around = CubicSpline(at, p, bc_type="periodic")(np.linspace(0, at[-1], 200_001))
+
+
+def tool(spline):
+    return Polygon([(q[0], q[1]) for q in spline.construction_tool().flattening(SAG)]).area
+
+
+going_round = BSpline(ring.knots, np.array(ring.control_points)[:, :2], 3)(np.linspace(ring.knots[3], ring.knots[-4], 200_001))
+save(doc, "spline-dress.dxf", ring=Polygon(going_round).area, free=tool(loose), tied=tool(tied), closed=Polygon(around).area)
+
+# Entities in planes that are tilted against the drawing, seen from above.
+doc, msp = new()
+up = dict(extrusion=(0, 0.6, 0.8))
+plate = msp.add_lwpolyline([(0, 0), (400, 0, 0, 0, 0.4), (400, 250), (0, 250)], close=True,
+                           dxfattribs=dict(up, elevation=30))
+hole = msp.add_circle((100, 120, 30), 40, dxfattribs=dict(extrusion=(0, 0.6, 0.8)))
+slot = msp.add_ellipse((-280, -80, 0), major_axis=(60, 0, 0), ratio=0.5, dxfattribs=dict(extrusion=(0, -0.28, 0.96)))
+box = Polygon([(q[0], q[1]) for q in path.make_path(plate).flattening(1e-3)]).bounds
+save(doc, "tilted.dxf", plate=polygon(plate).area, hole=polygon(hole).area, slot=polygon(slot).area,
+     left=box[0], low=box[1], right=box[2], high=box[3])
+
+# Names in the code pages of releases before 2007, which are no UTF-8.
+for name, code_page, outline, note in (("names-1252.dxf", "cp1252", "Au\u00dfenkontur", "Ma\u00dfe"),
+                                       ("names-1251.dxf", "cp1251", "\u041a\u043e\u043d\u0442\u0443\u0440", "\u0422\u0435\u043a\u0441\u0442"),
+                                       ("names-932.dxf", "cp932", "\u5916\u5f62\u8868", "\u5bf8\u6cd5")):
+    doc, msp = new(version="R2000")
+    doc.encoding = code_page
+    doc.layers.add(outline)
+    doc.layers.add(note)
+    msp.add_lwpolyline([(0, 0), (300, 0), (300, 200), (0, 200)], close=True, dxfattribs={"layer": outline})
+    msp.add_circle((100, 100), 20, dxfattribs={"layer": note})
+    save(doc, name, area=300 * 200)
