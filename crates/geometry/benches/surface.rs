@@ -30,6 +30,17 @@ fn lips(shape: LipShape) -> Vec<Lip> {
         .collect()
 }
 
+/// Lips all round the rim, their middles up to 60 mm off the part.
+fn lips_over_the_rim(shape: LipShape) -> Vec<Lip> {
+    (0..400)
+        .map(|i| Lip {
+            shape,
+            at: (500.0 + 0.15 * f64::from(i)) * DVec2::from_angle(f64::from(i) * 0.7),
+            turn: f64::from(i),
+        })
+        .collect()
+}
+
 fn main() {
     divan::main();
 }
@@ -61,6 +72,15 @@ fn clearance_of_400_long(bencher: Bencher, vertices: usize) {
 #[divan::bench(args = SIZES)]
 fn clearance_of_400_rectangles(bencher: Bencher, vertices: usize) {
     clearances(bencher, vertices, LipShape::Rectangle { length: 80.0, width: 50.0, corner: 10.0 });
+}
+
+#[divan::bench(args = SIZES)]
+fn clearance_of_400_rectangles_over_the_rim(bencher: Bencher, vertices: usize) {
+    let surface = SoundSurface::new(&part(vertices), &[]);
+    let lips = lips_over_the_rim(LipShape::Rectangle { length: 80.0, width: 50.0, corner: 10.0 });
+    bencher.bench(|| {
+        lips.iter().filter_map(|lip| surface.clearance(black_box(lip))).map(|c| c.distance).sum::<f64>()
+    });
 }
 
 #[divan::bench(args = SIZES)]

@@ -59,6 +59,8 @@ fn ring_area(points: &[DVec2]) -> f64 {
 
 /// Largest distance of a chord or tangent from its arc, mm.
 const CHORD: f64 = 0.004;
+/// Tangents of a quarter turn at most. Lips of a kilometre stay on the cautious side, by more than [`CHORD`].
+const MOST_TANGENTS: f64 = 10_000.0;
 /// Taken off all round for the library's rounding of coordinates to its grid, mm.
 const GRID: f64 = 1e-5;
 
@@ -89,6 +91,11 @@ pub fn landing_region(
 ) -> LandingRegion {
     let Some(bounds) = outline.outer.bounds() else { return LandingRegion::default() };
     if !(turn.is_finite() && margin.is_finite() && shape.size().is_finite() && bounds.size().is_finite()) {
+        return LandingRegion::default();
+    }
+    // Nothing wider than the part fits on it, whatever its figure.
+    let widest = shape.size().max_element() + 2.0 * margin;
+    if widest > bounds.size().length() {
         return LandingRegion::default();
     }
     let lip = around_lip(shape, turn, margin);
@@ -127,7 +134,7 @@ fn around_lip(shape: &LipShape, turn: f64, margin: f64) -> Vec<DVec2> {
     let radius = (radius + margin).max(0.0) + GRID;
     // Tangents every `step`: their crossings stand off by radius (1 / cos(step / 2) - 1).
     let step = 2.0 * (radius / (radius + CHORD)).acos();
-    let quarter = ((PI / 2.0) / step).ceil().max(1.0) as usize;
+    let quarter = ((PI / 2.0) / step).ceil().clamp(1.0, MOST_TANGENTS) as usize;
     let step = PI / 2.0 / quarter as f64;
     let rotation = DVec2::from_angle(turn);
     (0..4 * quarter)

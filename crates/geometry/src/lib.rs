@@ -19,6 +19,8 @@
 //! gives no answer (`None` or empty) rather than another such number.
 
 mod clearance;
+mod deep;
+mod depth;
 mod edge;
 mod gap;
 mod hull;

@@ -1,7 +1,9 @@
 //! Sound surface: where a lip may land, indexed once and asked for every cup.
 
+use std::cell::Cell;
+
 use glam::DVec2;
-use rstar::{AABB, RTree};
+use rstar::{AABB, PointDistance, RTree, SelectionFunction};
 
 use crate::edge::Edge;
 use crate::{Bounds, Loop, Outline, Segment};
@@ -35,11 +37,61 @@ impl Boundary {
     pub fn nearest(&self, point: DVec2) -> Option<(&Edge, DVec2)> {
         self.tree.nearest_neighbor(point.to_array()).map(|e| (e, e.nearest(point)))
     }
+
+    /// As [`Boundary::nearest`], quicker by pieces that are known to lie near.
+    pub fn nearest_from<'a>(&'a self, point: DVec2, known: [&'a Edge; 2]) -> (&'a Edge, DVec2) {
+        let place = point.to_array();
+        let [first, second] = known.map(|edge| (edge.distance_2(&place), edge));
+        let (least, mut edge) = if second.0 < first.0 { second } else { first };
+        let closer = Closer { place, least: Cell::new(least) };
+        for next in self.tree.locate_with_selection_function(&closer) {
+            let square = next.distance_2(&place);
+            if square < closer.least.get() {
+                closer.least.set(square);
+                edge = next;
+            }
+        }
+        (edge, edge.nearest(point))
+    }
+}
+
+/// Pieces that are nearer to a place than any before.
+struct Closer {
+    place: [f64; 2],
+    /// Square of the least distance so far.
+    least: Cell<f64>,
+}
+
+impl SelectionFunction<Edge> for &Closer {
+    fn should_unpack_parent(&self, envelope: &AABB<[f64; 2]>) -> bool {
+        envelope.distance_2(&self.place) < self.least.get()
+    }
+
+    fn should_unpack_leaf(&self, edge: &Edge) -> bool {
+        edge.distance_2(&self.place) < self.least.get()
+    }
 }
 
 fn crossings(tree: &RTree<Edge>, right: f64, point: DVec2) -> u32 {
     let ray = AABB::from_corners(point.to_array(), [right.max(point.x), point.y]);
     tree.locate_in_envelope_intersecting(ray).map(|e| e.crossings(point)).sum()
+}
+
+/// Owners of the pieces that enclose a point, by the even-odd rule; `right` is where no piece lies beyond.
+pub(crate) fn odd_crossings(tree: &RTree<Edge>, right: f64, point: DVec2) -> Vec<usize> {
+    let mut counts: Vec<(u32, u32)> = Vec::new();
+    let ray = AABB::from_corners(point.to_array(), [right.max(point.x), point.y]);
+    for edge in tree.locate_in_envelope_intersecting(ray) {
+        let count = edge.crossings(point);
+        if count > 0 {
+            match counts.iter_mut().find(|(of, _)| *of == edge.of) {
+                Some((_, sum)) => *sum += count,
+                None => counts.push((edge.of, count)),
+            }
+        }
+    }
+    counts.retain(|(_, count)| count % 2 == 1);
+    counts.into_iter().map(|(of, _)| of as usize).collect()
 }
 
 /// Sound surface: outline minus holes minus keep-outs, with a spatial index. Build once per part, query per cup.
@@ -91,21 +143,10 @@ impl SoundSurface {
 
     /// Indices of the boundaries on whose wrong side a point lies.
     pub(crate) fn forbidding(&self, point: DVec2) -> Vec<usize> {
-        let mut odd: Vec<(u32, u32)> = Vec::new();
-        if let Some(bounds) = self.bounds {
-            let ray = AABB::from_corners(point.to_array(), [bounds.max.x.max(point.x), point.y]);
-            for edge in self.all.locate_in_envelope_intersecting(ray) {
-                let count = edge.crossings(point);
-                if count > 0 {
-                    match odd.iter_mut().find(|(of, _)| *of == edge.of) {
-                        Some((_, sum)) => *sum += count,
-                        None => odd.push((edge.of, count)),
-                    }
-                }
-            }
-        }
-        odd.retain(|(_, count)| count % 2 == 1);
-        let mut found: Vec<usize> = odd.into_iter().map(|(of, _)| of as usize).collect();
+        let mut found = match self.bounds {
+            Some(bounds) => odd_crossings(&self.all, bounds.max.x, point),
+            None => Vec::new(),
+        };
         // Being outside the outer boundary is what is forbidden there, being inside is for all others.
         if self.has_edge() {
             match found.iter().position(|i| *i == 0) {

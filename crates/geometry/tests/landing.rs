@@ -129,6 +129,32 @@ fn nothing_fits_on_a_part_smaller_than_the_lip() {
 }
 
 #[test]
+fn nothing_absurd_fits_and_nothing_breaks() {
+    let (outline, keep_outs) = plate();
+    let huge = Outline::solid(Loop::rectangle(v(-1e30, -1e30), v(1e30, 1e30)));
+    for size in [1e4, 1e12, 1e30, 1e300, f64::MAX] {
+        let shapes = [
+            LipShape::Round { diameter: size },
+            LipShape::Long { length: size, width: 30.0 },
+            LipShape::Rectangle { length: 60.0, width: size, corner: 5.0 },
+            LipShape::Rectangle { length: size, width: size, corner: size / 2.0 },
+        ];
+        for shape in shapes {
+            assert!(landing_region(&outline, &keep_outs, &shape, 0.3, 2.0).is_empty(), "{shape:?}");
+            landing_region(&huge, &[], &shape, 0.3, 2.0);
+            let lip = Lip { shape, at: v(100.0, 100.0), turn: 0.3 };
+            let surface = SoundSurface::new(&outline, &keep_outs);
+            let found = surface.clearance(&lip).map(|c| c.distance);
+            assert!(found.is_none_or(|d| d < 0.0 && d.is_finite()), "{lip:?} has {found:?}");
+            assert!(found.is_some() || size > 1e100);
+            surface.overhang(&lip);
+        }
+        let round = LipShape::Round { diameter: 30.0 };
+        assert!(landing_region(&outline, &keep_outs, &round, 0.3, size).is_empty());
+    }
+}
+
+#[test]
 fn a_hole_as_wide_as_the_part_divides_the_region() {
     let bar = Outline {
         outer: Loop::rectangle(v(0.0, 0.0), v(300.0, 60.0)),
