@@ -100,8 +100,12 @@ impl RTreeObject for Edge {
     type Envelope = AABB<[f64; 2]>;
 
     fn envelope(&self) -> Self::Envelope {
-        let bounds = self.segment.bounds();
-        let (min, max) = (bounds.min.min(self.from).min(self.to), bounds.max.max(self.from).max(self.to));
+        let (mut min, mut max) = (self.from.min(self.to), self.from.max(self.to));
+        // Asked for at every comparison while an index is built: a line is done.
+        if let Segment::Arc { .. } = self.segment {
+            let bounds = self.segment.bounds();
+            (min, max) = (min.min(bounds.min), max.max(bounds.max));
+        }
         AABB::from_corners(min.to_array(), max.to_array())
     }
 }

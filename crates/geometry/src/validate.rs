@@ -188,7 +188,7 @@ pub fn validate(outline: &Outline) -> Vec<OutlineProblem> {
     }
     let tree = RTree::bulk_load(edges);
     let met = meetings(&tree, &sizes, &rings, &mut problems);
-    containment(&rings, &sound, &met, &mut problems);
+    containment(&tree, &rings, &sound, &met, &mut problems);
     problems
 }
 
@@ -301,28 +301,24 @@ fn passes(edge: &Edge, other: &Edge, at: DVec2) -> bool {
 
 /// Holes outside the part and holes in holes, for boundaries that do not meet.
 fn containment(
+    tree: &RTree<Edge>,
     rings: &[(Ring, &Loop)],
     sound: &[bool],
     met: &std::collections::HashSet<(u32, u32)>,
     problems: &mut Vec<OutlineProblem>,
 ) {
-    let Some(((_, outer), holes)) = rings.split_first() else { return };
-    let surface = crate::SoundSurface::new(&Outline::solid(Loop::clone(outer)), &[]);
-    let areas: Vec<Loop> = holes.iter().map(|(_, l)| Loop::clone(l)).collect();
-    let around = crate::SoundSurface::new(&Outline { outer: Loop::clone(outer), holes: areas }, &[]);
-    for (hole, (_, boundary)) in holes.iter().enumerate() {
-        let of = hole as u32 + 1;
+    let right = tree.root().envelope().upper()[0];
+    for (of, (ring, boundary)) in rings.iter().enumerate() {
+        let (Ring::Hole(hole), true) = (*ring, sound[of]) else { continue };
         let Some(at) = boundary.vertices.first().map(|v| v.at) else { continue };
-        if !sound[hole + 1] {
-            continue;
-        }
-        if sound[0] && !met.contains(&(0, of)) && !surface.contains(at) {
+        let mut around = crate::surface::odd_crossings(tree, right, at);
+        around.sort_unstable();
+        let apart = |other: usize| !met.contains(&(of.min(other) as u32, of.max(other) as u32));
+        if sound[0] && apart(0) && !around.contains(&0) {
             problems.push(OutlineProblem::HoleOutside { hole, at });
         }
-        for index in around.forbidding(at) {
-            let crate::Limit::Hole(outer) = around.boundaries[index].limit else { continue };
-            let pair = (of.min(outer as u32 + 1), of.max(outer as u32 + 1));
-            if outer != hole && !met.contains(&pair) {
+        for other in around.into_iter().filter(|other| *other != of && apart(*other)) {
+            if let Ring::Hole(outer) = rings[other].0 {
                 problems.push(OutlineProblem::HoleInHole { inner: hole, outer, at });
             }
         }
