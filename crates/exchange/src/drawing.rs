@@ -167,6 +167,8 @@ pub(crate) struct Sketch {
     pub(crate) unit: Option<DrawingUnit>,
     /// What is so instead of "the file does not say its unit".
     pub(crate) unit_hint: Option<String>,
+    /// When the file is in pixels, which the curves have been turned into mm from: its own figures in one mm.
+    pub(crate) pixels: Option<f64>,
 }
 
 /// Which kind of file sources stand in, for how they are named.
@@ -256,8 +258,13 @@ pub fn read_drawing_bytes(name: &str, bytes: &[u8], options: &ImportOptions) -> 
         Kind::Dxf => dxf::read(bytes, options, &mut notes).map_err(named)?,
         Kind::Svg => svg::read(bytes, options, &mut notes).map_err(named)?,
     };
-    let hint = sketch.unit_hint.as_deref();
-    let (unit, unit_from) = clean::unit_of(&sketch.curves, options.unit, sketch.unit, hint, &mut notes);
+    let (unit, unit_from) = match sketch.pixels {
+        Some(figures) => clean::unit_of_pixels(&sketch.curves, figures, &mut notes),
+        None => {
+            let hint = sketch.unit_hint.as_deref();
+            clean::unit_of(&sketch.curves, options.unit, sketch.unit, hint, &mut notes)
+        }
+    };
     // A gap that is not a number joins nothing; one of many millimetres would eat the outline.
     let gap = if options.gap_mm.is_finite() { options.gap_mm.clamp(0.0, 100.0) } else { 0.0 };
     let parts = clean::clean(sketch.curves, &sketch.sources, unit.mm(), gap, &mut notes).map_err(named)?;

@@ -7,7 +7,7 @@ mod nest;
 mod overlaps;
 mod scale;
 
-pub(crate) use scale::{odd_size, unit_of};
+pub(crate) use scale::{odd_size, unit_of, unit_of_pixels};
 
 use crate::curve::Curve;
 use crate::diagnostics::{DiagnosticSeverity, Notes};

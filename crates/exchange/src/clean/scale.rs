@@ -67,6 +67,28 @@ pub(crate) fn unit_of(
     (unit, UnitFrom::Guess)
 }
 
+/// The unit of a drawing in pixels, by now in mm at 96 to the inch, which is told as the guess it is; `figures` of the
+/// file's own are in one mm.
+pub(crate) fn unit_of_pixels(
+    curves: &[(Curve, u32)],
+    figures: f64,
+    notes: &mut Notes,
+) -> (DrawingUnit, UnitFrom) {
+    let size = extent(curves);
+    let larger = size.max_element();
+    if larger > 0.0 {
+        let what = format!(
+            "the file gives its size in pixels; taken as 96 to the inch, so that the drawing is {} mm {} \
+             ({} mm if its figures are millimetres)",
+            short(larger),
+            if size.x >= size.y { "wide" } else { "high" },
+            short(larger * figures),
+        );
+        notes.add(DiagnosticSeverity::Warning, what, || "whole drawing".to_owned());
+    }
+    (DrawingUnit::Millimetre, UnitFrom::Guess)
+}
+
 /// Warns of a part that is too large or too small to be likely.
 pub(crate) fn odd_size(name: &str, larger_side: f64, unit: DrawingUnit, notes: &mut Notes) {
     let odd = if larger_side > LARGEST_PART {

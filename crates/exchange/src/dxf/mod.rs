@@ -9,9 +9,9 @@ mod units;
 
 pub(crate) use records::{Source, describe};
 
-use crate::diagnostics::Notes;
+use crate::diagnostics::{DiagnosticSeverity, Notes};
 use crate::error::ImportError;
-use crate::{DrawingUnit, ImportOptions, Sketch};
+use crate::{ImportOptions, Sketch};
 
 /// What stopped the reading, before the file's name is added.
 #[derive(Debug)]
@@ -67,15 +67,17 @@ pub(crate) fn looks_like_dxf(bytes: &[u8]) -> bool {
 /// Reads a DXF file into curves in the drawing's unit.
 pub(crate) fn read(bytes: &[u8], options: &ImportOptions, notes: &mut Notes) -> Result<Sketch, Trouble> {
     let contents = records::read(bytes, notes)?;
-    let unit = units::of(contents.insert_units);
+    let said = units::of(contents.insert_units);
+    let mut scale = 1.0;
+    // A person who asks for another unit means the figures in the file.
+    if let Some(said) = said.filter(|said| options.unit.is_none_or(|asked| asked == said.unit)) {
+        scale = said.scale;
+        if let Some(what) = said.sentence() {
+            notes.add(DiagnosticSeverity::Mended, what, || "header, $INSUNITS".to_owned());
+        }
+    }
     let layers = contents.layer_counts();
     let chosen = layers::choose(&contents, options, notes)?;
-    let (curves, sources) = blocks::expand(contents, &chosen, unit.map_or(1.0, |(_, scale)| scale), notes)?;
-    Ok(Sketch {
-        curves,
-        sources,
-        layers,
-        unit: unit.map(|(unit, _): (DrawingUnit, f64)| unit),
-        unit_hint: None,
-    })
+    let (curves, sources) = blocks::expand(contents, &chosen, scale, notes)?;
+    Ok(Sketch { curves, sources, layers, unit: said.map(|said| said.unit), unit_hint: None, pixels: None })
 }

@@ -164,7 +164,8 @@ impl Walk {
             }
         }
         let sources = Sources { entries: self.entries, layers: self.layers, format: Format::Svg(self.ids) };
-        Ok(Sketch { curves: self.curves, sources, layers, unit: frame.said, unit_hint: frame.hint })
+        let size::Frame { said: unit, hint: unit_hint, pixels, .. } = frame;
+        Ok(Sketch { curves: self.curves, sources, layers, unit, unit_hint, pixels })
     }
 }
 

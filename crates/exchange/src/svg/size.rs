@@ -15,6 +15,8 @@ pub(super) struct Frame {
     pub(super) said: Option<DrawingUnit>,
     /// What is so when it states none.
     pub(super) hint: Option<String>,
+    /// When it states pixels: how many of its own figures are in one mm.
+    pub(super) pixels: Option<f64>,
 }
 
 /// Decides the frame; `size` is the page in pixels, `asked` the unit a person asked for.
@@ -27,14 +29,18 @@ pub(super) fn frame(document: &Document<'_>, size: DVec2, asked: Option<DrawingU
         Some("mm") => (Some(DrawingUnit::Millimetre), 25.4 / DPI),
         Some("cm") => (Some(DrawingUnit::Centimetre), 2.54 / DPI),
         Some("in" | "pt" | "pc") => (Some(DrawingUnit::Inch), 1.0 / DPI),
+        Some("px") if asked.is_none() => {
+            let per_px = 25.4 / DPI;
+            return Frame { units_per_px: per_px, said: None, hint: None, pixels: Some(own / per_px) };
+        }
         _ => (None, own),
     };
     match asked {
         // A person who asks for another unit means the numbers in the file.
-        Some(asked) if said != Some(asked) => Frame { units_per_px: own, said, hint: None },
+        Some(asked) if said != Some(asked) => Frame { units_per_px: own, said, hint: None, pixels: None },
         _ => {
             let hint = said.is_none().then(|| "the file gives its size in no unit of length".to_owned());
-            Frame { units_per_px: per_px, said, hint }
+            Frame { units_per_px: per_px, said, hint, pixels: None }
         }
     }
 }
@@ -46,7 +52,7 @@ fn suffix(length: &str) -> Option<&str> {
         let after = rest.trim_start_matches(|c: char| c.is_ascii_digit() || matches!(c, '-' | '+'));
         if after.len() < rest.len() { after } else { unit }
     });
-    ["mm", "cm", "in", "pt", "pc"].into_iter().find(|u| *u == unit.trim())
+    ["mm", "cm", "in", "pt", "pc", "px"].into_iter().find(|u| *u == unit.trim())
 }
 
 fn view_box(text: &str) -> Option<DVec2> {
