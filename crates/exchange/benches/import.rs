@@ -30,7 +30,7 @@ fn grid(lines: usize) -> Vec<u8> {
     text.into_bytes()
 }
 
-#[divan::bench(args = [1_000, 10_000, 100_000], sample_count = 3, sample_size = 1)]
+#[divan::bench(args = [1_000, 10_000, 40_000, 100_000, 1_000_000], sample_count = 3, sample_size = 1)]
 fn lines(bencher: divan::Bencher<'_, '_>, count: usize) {
     let bytes = grid(count);
     bencher.bench(|| read_drawing_bytes("grid.dxf", divan::black_box(&bytes), &ImportOptions::default()));
@@ -48,4 +48,36 @@ fn ellipses(bencher: divan::Bencher<'_, '_>, count: usize) {
     }
     text += "0\nENDSEC\n0\nEOF\n";
     bencher.bench(|| read_drawing_bytes("row.dxf", text.as_bytes(), &ImportOptions::default()));
+}
+
+/// A frame with `count` round holes.
+#[divan::bench(args = [1_000, 10_000], sample_count = 3, sample_size = 1)]
+fn circles(bencher: divan::Bencher<'_, '_>, count: usize) {
+    let side = (count as f64).sqrt().ceil() as usize;
+    let far = side * 10;
+    let mut text = "0\nSECTION\n2\nENTITIES\n".to_owned();
+    let corners = [(0, 0), (far, 0), (far, far), (0, far)];
+    text += "0\nLWPOLYLINE\n8\n0\n90\n4\n70\n1\n";
+    for (x, y) in corners {
+        let _ = write!(text, "10\n{x}\n20\n{y}\n");
+    }
+    for i in 0..count {
+        let (x, y) = (i % side * 10 + 5, i / side * 10 + 5);
+        let _ = write!(text, "0\nCIRCLE\n8\n0\n10\n{x}\n20\n{y}\n40\n3\n");
+    }
+    text += "0\nENDSEC\n0\nEOF\n";
+    bencher.bench(|| read_drawing_bytes("plate.dxf", text.as_bytes(), &ImportOptions::default()));
+}
+
+/// One boundary of `count` vertices.
+#[divan::bench(args = [1_000, 40_000, 1_000_000], sample_count = 3, sample_size = 1)]
+fn polyline(bencher: divan::Bencher<'_, '_>, count: usize) {
+    let mut text = format!("0\nSECTION\n2\nENTITIES\n0\nLWPOLYLINE\n8\n0\n90\n{count}\n70\n1\n");
+    for i in 0..count {
+        let t = i as f64 * std::f64::consts::TAU / count as f64;
+        let r = 500.0 + 3.0 * (200.0 * t).sin();
+        let _ = write!(text, "10\n{}\n20\n{}\n", r * t.cos(), r * t.sin());
+    }
+    text += "0\nENDSEC\n0\nEOF\n";
+    bencher.bench(|| read_drawing_bytes("lobes.dxf", text.as_bytes(), &ImportOptions::default()));
 }

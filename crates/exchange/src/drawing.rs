@@ -304,6 +304,13 @@ fn told_by(name: &str, bytes: &[u8]) -> Result<Kind, Trouble> {
     if dxf::looks_like_dxf(bytes) {
         return Ok(Kind::Dxf);
     }
+    if dxf::is_spoilt_binary(bytes) {
+        return Err(Trouble::Damaged(
+            "it is a binary DXF file whose line ends were changed on its way, as a transfer in text mode does, and \
+             with them its figures"
+                .to_owned(),
+        ));
+    }
     if start.starts_with(b"<") {
         return if holds(b"<svg") || holds(b":svg") || name.to_lowercase().ends_with(".svg") {
             Ok(Kind::Svg)

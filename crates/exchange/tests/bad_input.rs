@@ -54,6 +54,16 @@ fn what_is_no_drawing_is_said_in_one_sentence() {
 }
 
 #[test]
+fn binary_file_spoilt_by_a_transfer_in_text_mode_says_so() {
+    let says = refused(b"AutoCAD Binary DXF\n\x1a\0\0SECTION\0\x02ENTITIES\0");
+    assert_eq!(
+        says,
+        "the drawing is damaged: it is a binary DXF file whose line ends were changed on its way, as a transfer in \
+         text mode does, and with them its figures; export it again: a.dxf"
+    );
+}
+
+#[test]
 fn directory_and_missing_file() {
     let folder = tempfile::tempdir().expect("a folder");
     let says = read_drawing(folder.path(), &ImportOptions::default()).expect_err("a directory").to_string();

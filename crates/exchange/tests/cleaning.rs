@@ -248,3 +248,17 @@ fn a_scribble_is_told_without_going_through_its_crossings() {
     );
     assert_eq!(count(&d, DiagnosticSeverity::Warning, "crosses itself at (42.86, 34.29) mm"), 1);
 }
+
+#[test]
+fn many_faulty_parts_do_not_flood_the_list() {
+    // Bow ties, each of which crosses itself once.
+    let tie = |x: f64| {
+        let corners = [(x, 0.0), (x + 100.0, 80.0), (x + 100.0, 0.0), (x, 60.0)];
+        let points: String = corners.iter().map(|(x, y)| format!("10\n{x}\n20\n{y}\n")).collect();
+        format!("0\nLWPOLYLINE\n8\n0\n90\n4\n70\n1\n{points}")
+    };
+    let d = read(&(0..130).map(|i| tie(f64::from(i) * 200.0)).collect::<String>());
+    assert_eq!(d.parts.len(), 130);
+    assert_eq!(count(&d, DiagnosticSeverity::Warning, "crosses itself"), 100);
+    assert_eq!(count(&d, DiagnosticSeverity::Warning, "further places where boundaries cross"), 30);
+}

@@ -26,6 +26,8 @@ const TOLERANCE: f64 = 0.01;
 const SMALLEST_AREA: f64 = 1e-6;
 /// Outlines with more lines and arcs than this are not searched for crossings: it would take minutes.
 const MOST_CHECKED: usize = 50_000;
+/// Problems of outlines listed one by one over all parts; the rest are counted.
+const MOST_TOLD: usize = 100;
 /// Open ends listed one by one; the rest are counted.
 const LISTED: usize = 20;
 
@@ -247,6 +249,7 @@ fn parts(
         .collect();
     found.sort_by(|a, b| b.0.total_cmp(&a.0));
     let many = found.len() > 1;
+    let mut told = 0;
     let mut out = Vec::with_capacity(found.len());
     for (i, (_, source, outline)) in found.into_iter().enumerate() {
         let name = if many { format!("Part {}", i + 1) } else { "Part".to_owned() };
@@ -268,7 +271,13 @@ fn parts(
             continue;
         }
         for problem in geometry::validate(&outline) {
-            let what = format!("{name}: {problem}");
+            told += 1;
+            let what = if told > MOST_TOLD {
+                "further places where boundaries cross, touch or lie wrongly: mend the ones listed first"
+                    .to_owned()
+            } else {
+                format!("{name}: {problem}")
+            };
             notes.add(DiagnosticSeverity::Warning, what, || sources.place(source));
         }
         out.push(ImportedPart { name, outline });

@@ -64,6 +64,12 @@ pub(crate) fn looks_like_dxf(bytes: &[u8]) -> bool {
     false
 }
 
+/// Whether the bytes start like a binary DXF file but for its line end: then figures are changed as well.
+pub(crate) fn is_spoilt_binary(bytes: &[u8]) -> bool {
+    let first_word = &scan::SENTINEL[..18];
+    bytes.starts_with(first_word) && !bytes.starts_with(scan::SENTINEL)
+}
+
 /// Reads a DXF file into curves in the drawing's unit.
 pub(crate) fn read(bytes: &[u8], options: &ImportOptions, notes: &mut Notes) -> Result<Sketch, Trouble> {
     let contents = records::read(bytes, notes)?;
