@@ -95,9 +95,10 @@ impl SoundSurface {
             let mut touched = near.touched.borrow_mut();
             if apart == 0.0 && !touched.contains(&(edge.of as usize)) {
                 touched.push(edge.of as usize);
+                near.core.least.set(0.0);
                 near.wanted.set(others(&touched));
             }
-            if apart < best.0 {
+            if touched.is_empty() && apart < best.0 {
                 best = (apart, on_core, on_edge, edge);
                 near.core.least.set(-apart);
             }
@@ -184,6 +185,9 @@ fn core_to_edge(lip: &Lip, corners: &[DVec2], edge: &Edge) -> (DVec2, DVec2) {
     best
 }
 
+/// Rounding of a bound that would be nought for a piece that touches the core, mm.
+const SLACK: f64 = 1e-7;
+
 /// Pieces that may be nearer to the core than was found so far, or touch it and are of a boundary that was not known to.
 struct Near {
     core: Below,
@@ -194,7 +198,7 @@ struct Near {
 
 impl SelectionFunction<Edge> for &Near {
     fn should_unpack_parent(&self, envelope: &AABB<[f64; 2]>) -> bool {
-        self.wanted.get() && self.core.deepest_in(envelope) >= self.core.least.get()
+        self.wanted.get() && self.core.deepest_in(envelope) > self.core.least.get() - SLACK
     }
 
     fn should_unpack_leaf(&self, edge: &Edge) -> bool {
@@ -202,7 +206,6 @@ impl SelectionFunction<Edge> for &Near {
         if !self.wanted.get() || (least == 0.0 && self.touched.borrow().contains(&(edge.of as usize))) {
             return false;
         }
-        let deepest = self.core.deepest(edge);
-        deepest > least || (deepest == 0.0 && least == 0.0)
+        self.core.deepest(edge) > least - if least == 0.0 { SLACK } else { 0.0 }
     }
 }

@@ -163,6 +163,32 @@ fn slides_over_an_edge_evenly() {
 }
 
 #[test]
+fn slides_over_a_slanting_edge_evenly() {
+    // The middle on sound surface and an end hanging over, as well as all the rest.
+    let shapes = [
+        LipShape::Long { length: 90.0, width: 30.0 },
+        LipShape::Rectangle { length: 80.0, width: 30.0, corner: 20.0 },
+        LipShape::Rectangle { length: 80.0, width: 50.0, corner: 8.0 },
+    ];
+    for slant in [0.1, 0.37, 1.0, 2.0] {
+        let sheet = Outline::solid(Loop::rectangle(v(0.0, 0.0), v(400.0, 300.0)));
+        let surface = SoundSurface::new(&sheet.transformed(slant, false, v(7.0, -3.0)), &[]);
+        for shape in shapes {
+            for turn in [0.0, 0.3, 0.9, 2.5] {
+                let reach = shape.support(DVec2::from_angle(-turn).rotate(DVec2::NEG_X));
+                for k in -40..50 {
+                    let x = f64::from(k) * 1.7;
+                    let at = DVec2::from_angle(slant).rotate(v(x, 150.0)) + v(7.0, -3.0);
+                    let found = surface.clearance(&Lip { shape, at, turn: turn + slant }).unwrap();
+                    let wrong = (found.distance - (x - reach)).abs();
+                    assert!(wrong < 1e-6, "{shape:?} turned {turn} at {x} of an edge at {slant}: {found:?}");
+                }
+            }
+        }
+    }
+}
+
+#[test]
 fn a_lip_around_a_small_hole_is_negative_by_the_shift_that_clears_it() {
     let sheet = Outline {
         outer: Loop::rectangle(v(0.0, 0.0), v(400.0, 300.0)),
