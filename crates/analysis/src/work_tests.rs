@@ -135,3 +135,26 @@ fn a_new_outline_works_out_the_part_and_every_seat() {
     // The mass and its centre are stated, its inertia is not.
     assert_eq!(cut, Work { drawings: 1, masses: 1, clearances: 4, motions: 3, ..NONE });
 }
+
+#[test]
+fn dragging_a_corner_of_the_outline_works_out_no_landing_region_until_it_is_asked_for() {
+    let mut project = project(
+        plate(600.0, 400.0, 5.0),
+        model("round-50", round(50.0), 1.0),
+        &corners((300.0, 200.0), 200.0, 100.0),
+        vec![still(1, "Lift", 2.0)],
+    );
+    let layout = layout(&project);
+    let mut analyst = Analyst::new();
+    for step in 0..5u32 {
+        edit_part(&mut project, |part| {
+            Arc::make_mut(&mut part.outline).outer.vertices[2].at.x = 600.0 + f64::from(step);
+        });
+        analyst.check(&project, layout);
+        analyst.check(&project, layout);
+    }
+    let dragged = work(&analyst, layout);
+    assert_eq!((dragged.drawings, dragged.regions), (5, 0));
+    assert!(analyst.landing_region(&project, layout, &project.models[0].id, 0.0).is_some());
+    assert_eq!(work(&analyst, layout), Work { regions: 1, ..dragged });
+}
