@@ -24,8 +24,9 @@ const SAME: f64 = 1e-5;
 const TOLERANCE: f64 = 0.01;
 /// Loops around less than this (mm²) enclose nothing.
 const SMALLEST_AREA: f64 = 1e-6;
-/// Outlines with more lines and arcs than this are not searched for crossings: it would take minutes.
-const MOST_CHECKED: usize = 50_000;
+/// Outlines with more lines and arcs than this are not searched for crossings, which takes as long again as all the
+/// rest at this number and grows faster.
+const MOST_CHECKED: usize = 100_000;
 /// Problems of outlines listed one by one over all parts; the rest are counted.
 const MOST_TOLD: usize = 100;
 /// Open ends listed one by one; the rest are counted.
