@@ -231,6 +231,14 @@ fn saving_reopening_and_a_bad_path_are_said_plainly() {
     assert!(file.is_file());
     let saved = document::open(&file).unwrap().0;
     assert_eq!(&saved, &**window.state().project());
+    // Another project saved under the same name asks first.
+    let mut other = window_in(None, Some(demo_drawing("moulded-tray.ron")));
+    other.key_press_modifiers(Modifiers::COMMAND | Modifiers::SHIFT, Key::S);
+    ready(&mut other);
+    type_into(&mut other, "Path of the file", file.to_str().unwrap());
+    other.get_by_label("There is a file of that name");
+    click(&mut other, "Cancel");
+    assert_eq!(document::open(&file).unwrap().0, saved);
     let again = window_in(None, Some(file));
     assert_eq!(&saved, &**again.state().project());
     let missing = window_in(None, Some(folder.path().join("nothing.ron")));
@@ -295,6 +303,21 @@ fn a_file_dropped_on_the_window_is_imported_and_asks_before_unsaved_work_goes() 
     click(&mut window, "New project");
     click(&mut window, "Do not save");
     assert_eq!(window.state().project().parts[0].outline.holes.len(), 7);
+}
+
+#[test]
+fn enter_in_the_search_takes_the_first_model_that_matches() {
+    let mut window = window();
+    click(&mut window, "Put away");
+    window.key_press_modifiers(Modifiers::COMMAND, Key::L);
+    ready(&mut window);
+    window.get_by_label("Search cup models").type_text("long 60");
+    ready(&mut window);
+    window.key_press(Key::Enter);
+    ready(&mut window);
+    let taken = window.state().project().models.iter().any(|m| m.name.starts_with("Long 60"));
+    assert!(taken, "{:?}", window.state().project().models);
+    assert!(matches!(window.state().plan.tool, app::plan::Tool::Place { .. }));
 }
 
 #[test]

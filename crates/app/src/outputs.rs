@@ -69,11 +69,27 @@ pub fn write_whole(path: &Path, bytes: &[u8]) -> Result<PathBuf, OutputError> {
         return Err(fail(std::io::ErrorKind::IsADirectory.into()));
     }
     let folder = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
-    let mut file = tempfile::NamedTempFile::new_in(folder).map_err(fail)?;
+    let mut file = readable_temporary(path, folder).map_err(fail)?;
     file.write_all(bytes).map_err(fail)?;
     file.as_file().sync_all().map_err(fail)?;
     file.persist(path).map_err(|e| fail(e.error))?;
     Ok(path.to_owned())
+}
+
+/// A temporary file with the rights that the file it replaces has, or that any new file gets here; temporary files as
+/// such are the owner's alone, which would keep a sheet from the build team.
+fn readable_temporary(path: &Path, folder: &Path) -> std::io::Result<tempfile::NamedTempFile> {
+    let mut builder = tempfile::Builder::new();
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt as _;
+        builder.permissions(std::fs::Permissions::from_mode(0o666));
+    }
+    let file = builder.tempfile_in(folder)?;
+    if let Ok(there) = std::fs::metadata(path) {
+        file.as_file().set_permissions(there.permissions())?;
+    }
+    Ok(file)
 }
 
 /// Reads a text file of reasonable size.
@@ -132,4 +148,31 @@ pub fn write_sheet(
         write_whole(&name, &bytes)?;
     }
     Ok(path.to_owned())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_written_can_be_read_by_others_and_replaces_whole() {
+        let folder = tempfile::tempdir().unwrap();
+        let file = folder.path().join("sheet.csv");
+        write_whole(&file, b"one").unwrap();
+        #[cfg(unix)]
+        {
+            use std::os::unix::fs::PermissionsExt as _;
+            let plain = folder.path().join("plain");
+            std::fs::write(&plain, "").unwrap();
+            let mode = |path: &Path| std::fs::metadata(path).unwrap().permissions().mode();
+            assert_eq!(mode(&file), mode(&plain));
+        }
+        write_whole(&file, b"two").unwrap();
+        assert_eq!(std::fs::read(&file).unwrap(), b"two");
+        assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 2, "no temporary file is left");
+        let says = write_whole(folder.path(), b"x").unwrap_err().to_string();
+        assert!(says.contains("this is a folder"), "{says}");
+        let says = write_whole(&folder.path().join("no/where.csv"), b"x").unwrap_err().to_string();
+        assert!(says.contains("the folder is not there"), "{says}");
+    }
 }

@@ -203,6 +203,10 @@ impl Cupwright {
             Effect::Browse => return Some(self.browse(dialog)),
             Effect::Path(path) => {
                 if let Dialog::Path(form) = dialog {
+                    let own = self.file.as_ref().is_some_and(|f| f.path == path);
+                    if form.purpose.writes() && !own && path.is_file() {
+                        return Some(Dialog::Replace { form, path });
+                    }
                     self.with_path(&form, &path);
                 }
             }
@@ -215,6 +219,11 @@ impl Cupwright {
             }
             Effect::Overwrite(path) => {
                 self.save_to(&path, true);
+            }
+            Effect::Replace => {
+                if let Dialog::Replace { form, path } = dialog {
+                    self.with_path(&form, &path);
+                }
             }
             Effect::Reload => {
                 if let Some(path) = self.file.as_ref().map(|f| f.path.clone()) {

@@ -130,6 +130,17 @@ pub fn overwrite_ui(ui: &mut Ui, path: &Path, says: &str) -> Effect {
     }
 }
 
+/// Draws the question before a file that is there is written over.
+pub fn replace_ui(ui: &mut Ui, path: &Path) -> Effect {
+    title(ui, "There is a file of that name");
+    ui.label(format!("{} would be replaced.", path.display()));
+    match buttons(ui, &["Replace", "Cancel"], true) {
+        Some(0) => Effect::Replace,
+        Some(_) => Effect::Close,
+        None => Effect::Stay,
+    }
+}
+
 /// Draws the news that the open file changed on disk.
 pub fn changed_ui(ui: &mut Ui, view: &View) -> Effect {
     title(ui, "Someone changed this file");

@@ -30,11 +30,13 @@ pub fn library_ui(ui: &mut Ui, view: &View, form: &mut LibraryForm, actions: &mu
     title(ui, "Cup models");
     ui.label(RichText::new("Built-in models are invented and generic. Click one to take it into the project and place it; replace its figures with measured or stated ones.").color(view.tokens.second));
     let mut effect = Effect::Stay;
+    let mut enter = false;
     ui.horizontal(|ui| {
         let edit = ui.add(
             TextEdit::singleline(&mut form.search).hint_text("Search: long, 40, foam…").desired_width(260.0),
         );
         ui.ctx().accesskit_node_builder(edit.id, |node| node.set_label("Search cup models"));
+        enter = edit.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter));
         if !std::mem::replace(&mut form.focused, true) {
             edit.request_focus();
         }
@@ -82,8 +84,10 @@ pub fn library_ui(ui: &mut Ui, view: &View, form: &mut LibraryForm, actions: &mu
             ui.label(RichText::new("Built in").font(Size::Heading.strong()));
             for model in document::library().iter().filter(|m| matches(m)) {
                 let here = view.project.model(&model.id).is_some();
-                if model_row(ui, view, model, if here { "in this project" } else { "take" }, false).clicked()
-                {
+                // Enter in the search takes the first that matches.
+                let first = std::mem::take(&mut enter);
+                let note = if here { "in this project" } else { "take" };
+                if model_row(ui, view, model, note, false).clicked() || first {
                     if !here {
                         actions.push(Action::Edit(Edit::AddModel(model.clone())));
                     }
@@ -96,9 +100,9 @@ pub fn library_ui(ui: &mut Ui, view: &View, form: &mut LibraryForm, actions: &mu
             }
         },
     );
-    match buttons(ui, &["Close"], true) {
-        Some(_) => Effect::Close,
-        None => effect,
+    match (effect, buttons(ui, &["Close"], true)) {
+        (Effect::Stay, Some(_)) => Effect::Close,
+        (effect, _) => effect,
     }
 }
 

@@ -89,6 +89,13 @@ pub enum Dialog {
         /// What was found.
         says: String,
     },
+    /// A file of that name is there already.
+    Replace {
+        /// What was asked for.
+        form: PathForm,
+        /// Where.
+        path: PathBuf,
+    },
     /// Someone else changed the open file.
     ChangedOutside,
     /// A killed run left work behind.
@@ -130,6 +137,8 @@ pub enum Effect {
     SaveThen(Pending),
     /// Save over what someone else wrote.
     Overwrite(PathBuf),
+    /// Write over the file that is there.
+    Replace,
     /// Load the file as it is on disk.
     Reload,
     /// Take up what was recovered.
@@ -249,6 +258,7 @@ fn contents_ui(
         Dialog::Demos => choose::demos_ui(ui),
         Dialog::Unsaved { then } => choose::unsaved_ui(ui, view, then),
         Dialog::Overwrite { path, says } => choose::overwrite_ui(ui, path, says),
+        Dialog::Replace { path, .. } => choose::replace_ui(ui, path),
         Dialog::ChangedOutside => choose::changed_ui(ui, view),
         Dialog::Recover { found, .. } => choose::recover_ui(ui, found),
         Dialog::Accept { finding, reason, by } => choose::accept_ui(ui, view, finding, reason, by, actions),

@@ -19,10 +19,14 @@ pub fn properties_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
         (None, 0) => nothing_ui(ui, view),
         (None, count) => several_ui(ui, view, count, actions),
     }
-    parting(ui);
-    charts::loads_ui(ui, view);
-    parting(ui);
-    balance_ui(ui, view);
+    if view.shown_outcome().is_some() {
+        parting(ui);
+        charts::loads_ui(ui, view);
+    }
+    if view.report.balance.is_some() {
+        parting(ui);
+        balance_ui(ui, view);
+    }
 }
 
 fn nothing_ui(ui: &mut Ui, view: &View) {

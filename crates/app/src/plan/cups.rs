@@ -112,11 +112,7 @@ pub fn cup(
     if loads && let Some(m) = in_motion {
         load(canvas, centre, radius, m, most, faded(t.working));
     }
-    // Above, unless the next cup's ring is there.
-    let crowded = view.layout.cups.iter().any(|other| {
-        let d = canvas.at(other.at) - centre;
-        other.id != cup.id && d.x.abs() < radius + 14.0 && d.y < 0.0 && -d.y < 2.0 * radius + 42.0
-    });
+    let crowded = tag_below(canvas, view, cup, radius);
     let (tag_at, tag_align) = if crowded {
         (centre + Vec2::new(0.0, radius + 9.0), Align2::CENTER_TOP)
     } else {
@@ -144,6 +140,15 @@ pub fn cup(
             faded(text_colour),
         );
     }
+}
+
+/// A tag stands above its cup, unless the next cup's ring is there.
+fn tag_below(canvas: &Canvas<'_>, view: &View, cup: &Cup, radius: f32) -> bool {
+    let centre = canvas.at(cup.at);
+    view.layout.cups.iter().any(|other| {
+        let d = canvas.at(other.at) - centre;
+        other.id != cup.id && d.x.abs() < radius + 14.0 && d.y < 0.0 && -d.y < 2.0 * radius + 42.0
+    })
 }
 
 /// Demand over capacity as arc length, clockwise from twelve; full = at the required limit.
@@ -228,7 +233,8 @@ pub fn overhang(
     }
     if clearance < 0.0 && radius > 6.0 && !pieces.is_empty() {
         let text = format!("{} over", view.text(-clearance, units::Quantity::Length));
-        let at = canvas.at(cup.at) + Vec2::new(0.0, radius + 12.0);
+        let tag = if tag_below(canvas, view, cup, radius) { 18.0 } else { 0.0 };
+        let at = canvas.at(cup.at) + Vec2::new(0.0, radius + 12.0 + tag);
         chip(canvas, at, Align2::CENTER_TOP, &text, canvas.t.fail);
     }
 }
