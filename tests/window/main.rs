@@ -306,6 +306,36 @@ fn a_file_dropped_on_the_window_is_imported_and_asks_before_unsaved_work_goes() 
 }
 
 #[test]
+fn a_large_drawing_is_read_beside_the_window() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("large.dxf");
+    let mut text = String::from("0\nSECTION\n2\nENTITIES\n");
+    let line = |x0: i32, y0: i32, x1: i32, y1: i32, layer: &str| {
+        format!("0\nLINE\n8\n{layer}\n10\n{x0}.0\n20\n{y0}.0\n11\n{x1}.0\n21\n{y1}.0\n")
+    };
+    for (a, b) in [((0, 0), (900, 0)), ((900, 0), (900, 600)), ((900, 600), (0, 600)), ((0, 600), (0, 0))] {
+        text += &line(a.0, a.1, b.0, b.1, "PART");
+    }
+    // Remarks make it large.
+    text += &"999\na remark that only takes room in the file, as plotters and their drivers like to write\n"
+        .repeat(30_000);
+    text += "0\nENDSEC\n0\nEOF\n";
+    std::fs::write(&file, &text).unwrap();
+    assert!(text.len() > 2 * 1024 * 1024);
+    let mut window = window_in(None, Some(file));
+    window.get_by_label("Import large.dxf");
+    let start = std::time::Instant::now();
+    while window.query_by_label("New project").is_none() {
+        assert!(start.elapsed().as_secs() < 120, "still reading");
+        std::thread::sleep(std::time::Duration::from_millis(20));
+        ready(&mut window);
+    }
+    click(&mut window, "New project");
+    let bounds = window.state().project().parts[0].outline.outer.bounds().unwrap();
+    assert_eq!(bounds.max - bounds.min, glam::DVec2::new(900.0, 600.0));
+}
+
+#[test]
 fn enter_in_the_search_takes_the_first_model_that_matches() {
     let mut window = window();
     click(&mut window, "Put away");

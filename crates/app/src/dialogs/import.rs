@@ -10,7 +10,11 @@ use document::{DrawingOrigin, Edit};
 use egui::{RichText, Sense, Shape, Stroke, Ui};
 use exchange::{DiagnosticSeverity, Drawing, DrawingUnit, ImportOptions, UnitFrom};
 use geometry::Outline;
-use std::{path::PathBuf, sync::Arc};
+use std::{
+    path::PathBuf,
+    sync::{Arc, Mutex},
+    time::Instant,
+};
 use units::Quantity;
 
 /// The drawing as read with the present options.
@@ -19,9 +23,25 @@ pub struct ImportForm {
     path: PathBuf,
     options: ImportOptions,
     read: Result<Arc<Drawing>, String>,
+    /// Set while a large file is read on another thread.
+    reading: Option<Reading>,
+    /// Layers and drawing before the last choice of layers, for when nothing is left without them.
+    before: Option<(Option<Vec<String>>, Read)>,
     part: usize,
     sketch: Option<Sketched>,
 }
+
+type Read = Result<Arc<Drawing>, String>;
+
+/// A large file being read beside the window; what comes after the dialog is put away is dropped.
+#[derive(Debug, Clone)]
+struct Reading {
+    done: Arc<Mutex<Option<Read>>>,
+    since: Instant,
+}
+
+/// Files up to this size are read at once: the dialog then opens finished.
+const AT_ONCE: u64 = 2 * 1024 * 1024;
 
 /// Flattened boundaries of the picked part, for the preview.
 #[derive(Debug, Clone)]
@@ -46,6 +66,8 @@ impl ImportForm {
             path,
             options: ImportOptions { unit: None, gap_mm: 0.05, layers: None },
             read: Err(String::new()),
+            reading: None,
+            before: None,
             part: 0,
             sketch: None,
         };
@@ -54,10 +76,43 @@ impl ImportForm {
     }
 
     fn read_again(&mut self) {
-        self.read =
-            exchange::read_drawing(&self.path, &self.options).map(Arc::new).map_err(|e| e.to_string());
         self.part = 0;
         self.sketch = None;
+        let (path, options) = (self.path.clone(), self.options.clone());
+        let read = move || exchange::read_drawing(&path, &options).map(Arc::new).map_err(|e| e.to_string());
+        if std::fs::metadata(&self.path).map_or(0, |m| m.len()) <= AT_ONCE {
+            self.reading = None;
+            self.take(read());
+            return;
+        }
+        let done = Arc::new(Mutex::new(None));
+        self.reading = Some(Reading { done: done.clone(), since: Instant::now() });
+        std::thread::spawn(move || {
+            let outcome = read();
+            if let Ok(mut slot) = done.lock() {
+                *slot = Some(outcome);
+            }
+        });
+    }
+
+    /// Takes what was read, or goes back to the layers before when nothing is left without the one put away.
+    fn take(&mut self, read: Read) {
+        self.read = read;
+        if let (Some((layers, kept)), true) = (self.before.take(), self.read.is_err()) {
+            self.options.layers = layers;
+            self.read = kept;
+        }
+    }
+
+    /// Takes what the other thread has read; whether it is still reading.
+    fn still_reading(&mut self) -> bool {
+        let Some(reading) = &self.reading else { return false };
+        let taken = reading.done.lock().ok().and_then(|mut slot| slot.take());
+        if let Some(read) = taken {
+            self.reading = None;
+            self.take(read);
+        }
+        self.reading.is_some()
     }
 
     fn sketch(&mut self, outline: &Outline) -> Option<Sketched> {
@@ -82,6 +137,18 @@ pub fn import_ui(ui: &mut Ui, view: &View, form: &mut ImportForm, actions: &mut 
         .file_name()
         .map_or_else(|| form.path.display().to_string(), |n| n.to_string_lossy().into_owned());
     title(ui, &format!("Import {name}"));
+    if form.still_reading() {
+        let seconds = form.reading.as_ref().map_or(0, |r| r.since.elapsed().as_secs());
+        ui.horizontal(|ui| {
+            ui.spinner();
+            ui.label(format!("Reading, {seconds} s. You can leave; nothing is changed."));
+        });
+        ui.ctx().request_repaint_after(std::time::Duration::from_millis(100));
+        return match buttons(ui, &["Leave"], true) {
+            Some(_) => Effect::Close,
+            None => Effect::Stay,
+        };
+    }
     let drawing = match &form.read {
         Ok(drawing) => drawing.clone(),
         Err(problem) => {
@@ -218,13 +285,8 @@ fn options_ui(ui: &mut Ui, view: &View, form: &mut ImportForm, drawing: Option<&
         });
         if changed {
             let before = form.options.layers.replace(chosen);
-            let kept = form.read.clone();
+            form.before = Some((before, form.read.clone()));
             form.read_again();
-            if form.read.is_err() {
-                // Without this layer nothing is left to import: keep what was shown.
-                form.options.layers = before;
-                form.read = kept;
-            }
         }
     }
 }
