@@ -131,12 +131,7 @@ pub fn quantity(
     units: &UnitChoice,
     why: &str,
 ) -> Option<f64> {
-    let id = ui.make_persistent_id(("quantity", fingerprint(&salt)));
-    let (texts, unit) = quantity_texts(name, value, quantity, units);
-    row(ui, name, why, |ui| {
-        unit_cell(ui, unit);
-        draft_edit(ui, id, &texts, NUMBER_WIDTH, Align::RIGHT, parse_quantity(quantity, *units)).1
-    })
+    number_row(ui, salt, name, value, quantity, units, why, false)
 }
 
 /// As [`quantity`], with every digit shown at rest: for small figures that rounding would misstate.
@@ -149,9 +144,25 @@ pub fn precise(
     units: &UnitChoice,
     why: &str,
 ) -> Option<f64> {
-    let id = ui.make_persistent_id(("precise", fingerprint(&salt)));
+    number_row(ui, salt, name, value, quantity, units, why, true)
+}
+
+#[expect(clippy::too_many_arguments, reason = "the two kinds of number row differ in one switch")]
+fn number_row(
+    ui: &mut Ui,
+    salt: impl Hash,
+    name: &str,
+    value: f64,
+    quantity: Quantity,
+    units: &UnitChoice,
+    why: &str,
+    every_digit: bool,
+) -> Option<f64> {
+    let id = ui.make_persistent_id(("quantity", fingerprint(&salt)));
     let (mut texts, unit) = quantity_texts(name, value, quantity, units);
-    texts.rest.clone_from(&texts.exact);
+    if every_digit {
+        texts.rest.clone_from(&texts.exact);
+    }
     row(ui, name, why, |ui| {
         unit_cell(ui, unit);
         draft_edit(ui, id, &texts, NUMBER_WIDTH, Align::RIGHT, parse_quantity(quantity, *units)).1

@@ -159,7 +159,7 @@ pub fn rules_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) -> Effect {
         rules.slide_share,
         Quantity::Ratio,
         units,
-        "A thin ring that slides and twists at once reaches down to 0.90 of the usual ellipse; 0.9 covers it (Howe & Cutkosky 1996)",
+        "A thin ring that slides and twists at once reaches down to 0.90 of the usual ellipse, a long one to 0.87, which the program lowers by itself (Howe & Cutkosky 1996)",
     ) {
         change("share of friction", Rules { slide_share: v, ..rules });
     }

@@ -4,17 +4,6 @@ use super::{Effect, buttons, title};
 use crate::theme::{Size, Tokens};
 use egui::{RichText, Ui};
 
-/// What every sheet and the About box carry.
-const CAUTIONS: &[&str] = &[
-    "Suspended or moving loads can fall: keep people out of the path and below; guard to the machine's risk assessment.",
-    "Loss of energy must not release the part: check valves, monitored level, stated hold time.",
-    "Test with the real part, at the lowest feed pressure, worst surface and highest temperature.",
-    "Ear and eye protection near ejector exhaust; pipe exhaust with chips or dust away from people.",
-    "Isolate and vent before working on it. Wear gloves for sharp sheet and glass.",
-    "Not for lifting people or above people.",
-    "The figures assist, and do not replace, the judgement of a competent person, the trial pick with the real part, local codes, licensed practice and the machine's risk assessment.",
-];
-
 /// Draws a message.
 pub fn message_ui(ui: &mut Ui, heading: &str, text: &str) -> Effect {
     title(ui, heading);
@@ -33,10 +22,10 @@ pub fn about_ui(ui: &mut Ui) -> Effect {
     ui.label("Which suction cups, how many and where, and whether the tool picks the part up and keeps it through every motion of the cycle, as modelled.");
     ui.add_space(6.0);
     ui.label(RichText::new("Cautions").font(Size::Heading.strong()));
-    for caution in CAUTIONS {
+    for caution in sheet::CAUTIONS {
         ui.horizontal_top(|ui| {
             ui.label(RichText::new("–").color(t.second));
-            ui.add(egui::Label::new(*caution).wrap());
+            ui.add(egui::Label::new(caution).wrap());
         });
     }
     ui.add_space(6.0);
