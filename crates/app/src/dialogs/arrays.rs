@@ -52,7 +52,7 @@ impl RingForm {
 
 fn count(ui: &mut Ui, name: &str, value: &mut usize, least: usize, view: &View) {
     if let Some(v) =
-        fields::quantity(ui, ("array", name), name, *value as f64, Quantity::Ratio, &view.units, "")
+        fields::precise(ui, ("array", name), name, *value as f64, Quantity::Ratio, &view.units, "")
     {
         *value = (v.round().max(least as f64) as usize).min(MOST);
     }

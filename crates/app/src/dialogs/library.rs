@@ -239,7 +239,7 @@ fn shape_ui(ui: &mut Ui, view: &View, model: &mut CupModel) {
         &mut model.closes_mm,
         "Height variation under the lip itself that it still seals",
     );
-    if let Some(v) = fields::quantity(
+    if let Some(v) = fields::precise(
         ui,
         "folds",
         "Folds",
@@ -294,7 +294,7 @@ fn behaviour_ui(ui: &mut Ui, view: &View, model: &mut CupModel) {
         Quantity::LineForce,
         "Force per length of lip below which it leaks",
     );
-    if let Some(v) = fields::quantity(
+    if let Some(v) = fields::precise(
         ui,
         "hardness",
         "Shore A",
