@@ -75,10 +75,12 @@ pub(crate) fn verdict(facts: &Facts<'_>, findings: &[Finding]) -> Verdict {
 }
 
 fn nothing_yet(sentence: &str, findings: &[Finding]) -> Verdict {
+    // Without a figure, no finding does not mean that all is well.
+    let told = findings.iter().any(|finding| finding.severity >= Severity::Watch);
     Verdict {
         severity: Severity::NotChecked,
         sentence: sentence.to_owned(),
-        detail: counts(findings),
+        detail: if told { counts(findings) } else { "Nothing to check yet.".to_owned() },
         motion: None,
         cup: None,
     }

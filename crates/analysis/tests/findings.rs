@@ -58,6 +58,15 @@ fn stop(id: u32, name: &str, required: f64, acceleration: f64) -> Motion {
 }
 
 #[test]
+fn without_cups_nothing_is_called_in_order() {
+    let mut project = holding();
+    std::sync::Arc::make_mut(&mut project.layouts[0]).cups.clear();
+    let report = check(&project);
+    assert_eq!(report.verdict.severity, Severity::NotChecked);
+    assert_eq!(report.verdict.detail, "Nothing to check yet.");
+}
+
+#[test]
 fn in_order_says_so_and_names_what_is_not_checked() {
     let report = check(&holding());
     assert_eq!(report.verdict.severity, Severity::Ok);
