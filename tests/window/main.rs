@@ -246,6 +246,31 @@ fn saving_reopening_and_a_bad_path_are_said_plainly() {
 }
 
 #[test]
+fn a_file_that_someone_else_changed_is_noticed_and_never_written_over_unasked() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("shared.ron");
+    std::fs::copy(demo_drawing("moulded-tray.ron"), &file).unwrap();
+    let mut window = window_in(None, Some(file.clone()));
+    click(&mut window, "Cup C1");
+    window.key_press(Key::ArrowRight);
+    ready(&mut window);
+    let mine = window.state().project().clone();
+    let theirs = std::fs::read_to_string(&file).unwrap().replace("Moulded tray, motor", "Their tray, motor");
+    std::fs::write(&file, &theirs).unwrap();
+    // The program looks every two seconds.
+    std::thread::sleep(std::time::Duration::from_millis(2100));
+    ready(&mut window);
+    window.get_by_label("Someone changed this file");
+    click(&mut window, "Keep mine");
+    window.key_press_modifiers(Modifiers::COMMAND, Key::S);
+    ready(&mut window);
+    window.get_by_label("The file is not the one you opened");
+    click(&mut window, "Cancel");
+    assert_eq!(std::fs::read_to_string(&file).unwrap(), theirs);
+    assert_eq!(window.state().project(), &mine);
+}
+
+#[test]
 fn what_a_killed_run_committed_comes_back() {
     let folder = tempfile::tempdir().unwrap();
     let moved;

@@ -193,7 +193,7 @@ fn run(arguments: Arguments) -> Result<u8, TaskError> {
                 SheetUnit::In => units::LengthUnit::Inch,
             };
             let options = sheet::SheetOptions { paper: paper.into(), units: UnitChoice { length, ..UnitChoice::default() } };
-            for report in reports.iter().take(1) {
+            if let Some(report) = reports.first() {
                 write_sheet(&project, report, &options, &output)?;
             }
             Ok(0)
@@ -204,7 +204,7 @@ fn run(arguments: Arguments) -> Result<u8, TaskError> {
         }
         Some(Task::Export { file, csv }) => {
             let (project, reports) = checked(&file)?;
-            for report in reports.iter().take(1) {
+            if let Some(report) = reports.first() {
                 write_whole(&csv, exchange::hole_table_csv(&project, report).as_bytes())?;
             }
             Ok(0)

@@ -29,7 +29,7 @@ pub struct Prefs {
     pub shade: Shade,
     /// Text size over the normal one.
     pub text_size: f32,
-    /// Whether lengths are in inches (the other fields likewise name the unit's menu position).
+    /// Menu positions of the units of length, pressure, force, mass, acceleration and flow.
     pub units: [u8; 6],
     /// Decimal comma.
     pub decimal_comma: bool,

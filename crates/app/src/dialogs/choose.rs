@@ -142,12 +142,23 @@ pub fn replace_ui(ui: &mut Ui, path: &Path) -> Effect {
 }
 
 /// Draws the news that the open file changed on disk.
-pub fn changed_ui(ui: &mut Ui, view: &View) -> Effect {
+pub fn changed_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) -> Effect {
     title(ui, "Someone changed this file");
     let name = view.file_name.as_deref().unwrap_or("the file");
-    ui.label(format!("{name} on disk is no longer what was opened or saved here. Keep working on yours (saving will ask again), or load theirs; what you have now can then be undone to only by not loading."));
-    match buttons(ui, &["Keep mine", "Load theirs"], true) {
+    ui.label(format!("{name} on disk is no longer what was opened or saved here."));
+    let text = if view.unsaved {
+        "Loading theirs gives up what you have not saved: save yours elsewhere first, or keep working on it; \
+         saving will ask again."
+    } else {
+        "Keep working on yours, and saving will ask again, or load theirs."
+    };
+    ui.label(text);
+    match buttons(ui, &["Keep mine", "Save mine as…", "Load theirs"], true) {
         Some(0) => Effect::Close,
+        Some(1) => {
+            actions.push(Action::Run(Command::SaveAs));
+            Effect::Close
+        }
         Some(_) => Effect::Reload,
         None => Effect::Stay,
     }

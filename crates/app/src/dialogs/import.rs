@@ -51,14 +51,6 @@ struct Sketched {
     bounds: geometry::Bounds,
 }
 
-const UNITS: [(DrawingUnit, &str); 5] = [
-    (DrawingUnit::Millimetre, "millimetre"),
-    (DrawingUnit::Centimetre, "centimetre"),
-    (DrawingUnit::Metre, "metre"),
-    (DrawingUnit::Inch, "inch"),
-    (DrawingUnit::Foot, "foot"),
-];
-
 impl ImportForm {
     /// Reads the file.
     pub fn new(path: PathBuf) -> Self {
@@ -189,7 +181,7 @@ pub fn import_ui(ui: &mut Ui, view: &View, form: &mut ImportForm, actions: &mut 
     let origin = DrawingOrigin {
         file_name: drawing.file_name.clone(),
         sha256: drawing.sha256.clone(),
-        unit: unit_name(drawing.unit).to_owned(),
+        unit: drawing.unit.symbol().to_owned(),
     };
     match buttons(ui, &["New project", "Replace the outline", "Cancel"], true) {
         Some(0) => {
@@ -217,10 +209,6 @@ pub fn import_ui(ui: &mut Ui, view: &View, form: &mut ImportForm, actions: &mut 
     }
 }
 
-fn unit_name(unit: DrawingUnit) -> &'static str {
-    UNITS.iter().find(|(u, _)| *u == unit).map_or("", |(_, name)| *name)
-}
-
 fn options_ui(ui: &mut Ui, view: &View, form: &mut ImportForm, drawing: Option<&Drawing>) {
     let t = view.tokens;
     let Some(drawing) = drawing else { return };
@@ -229,7 +217,7 @@ fn options_ui(ui: &mut Ui, view: &View, form: &mut ImportForm, drawing: Option<&
         "import unit",
         "Unit of the drawing",
         drawing.unit,
-        &UNITS,
+        &DrawingUnit::ALL.map(|unit| (unit, unit.name())),
         "What one unit of the file means",
     ) {
         form.options.unit = Some(unit);

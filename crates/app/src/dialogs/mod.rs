@@ -259,7 +259,7 @@ fn contents_ui(
         Dialog::Unsaved { then } => choose::unsaved_ui(ui, view, then),
         Dialog::Overwrite { path, says } => choose::overwrite_ui(ui, path, says),
         Dialog::Replace { path, .. } => choose::replace_ui(ui, path),
-        Dialog::ChangedOutside => choose::changed_ui(ui, view),
+        Dialog::ChangedOutside => choose::changed_ui(ui, view, actions),
         Dialog::Recover { found, .. } => choose::recover_ui(ui, found),
         Dialog::Accept { finding, reason, by } => choose::accept_ui(ui, view, finding, reason, by, actions),
         Dialog::Go(_) => Effect::Close,

@@ -42,7 +42,7 @@ pub fn plan_ui(
         paper::grid(&canvas, view);
     }
     let landing = plan.landing.take();
-    paper::part(&canvas, &mut plan.cache, view, landing.as_ref(), plan.show);
+    paper::part(&canvas, &mut plan.cache, view, landing.as_ref());
     let receding = landing.is_some();
     plan.landing = landing;
     marks::datum(&canvas);

@@ -1,6 +1,6 @@
 //! Ground, grid, part, keep-outs, landing region.
 
-use super::{Camera, Landing, Show, grid_pitch};
+use super::{Camera, Landing, grid_pitch};
 use crate::{theme::Tokens, view::View};
 use document::Part;
 use egui::{Color32, Mesh, Painter, Pos2, Rect, Shape, Stroke, epaint::Vertex};
@@ -88,10 +88,10 @@ impl Canvas<'_> {
     }
 }
 
-/// Grid lines at a round pitch of the unit picked, every tenth a little stronger.
+/// Grid lines at twice the pitch that things snap to, in the unit picked; every fifth a little stronger.
 pub fn grid(canvas: &Canvas<'_>, view: &View) {
     let unit = units::unit_of(units::Quantity::Length, &view.units).0;
-    let pitch = grid_pitch(canvas.camera.scale, unit) * if canvas.camera.scale > 0.0 { 2.0 } else { 1.0 };
+    let pitch = 2.0 * grid_pitch(canvas.camera.scale, unit);
     let low = canvas.camera.part_from_screen(canvas.rect, canvas.rect.left_bottom());
     let high = canvas.camera.part_from_screen(canvas.rect, canvas.rect.right_top());
     let stroke = |at: f64| {
@@ -112,13 +112,7 @@ pub fn grid(canvas: &Canvas<'_>, view: &View) {
 }
 
 /// Part, holes, keep-outs; `receding` when only the landing region matters.
-pub fn part(
-    canvas: &Canvas<'_>,
-    cache: &mut PaperCache,
-    view: &View,
-    landing: Option<&Landing>,
-    _show: Show,
-) {
+pub fn part(canvas: &Canvas<'_>, cache: &mut PaperCache, view: &View, landing: Option<&Landing>) {
     cache.refresh(&view.part, canvas.camera.scale);
     let t = &canvas.t;
     let fill = if landing.is_some() { t.part.lerp_to_gamma(t.ground, 0.45) } else { t.part };
