@@ -30,6 +30,7 @@ pub(crate) fn outcome_of(case: &Case, cups: &[CupFacts]) -> MotionOutcome {
             .enumerate()
             .map(|(index, (load, (_, factor)))| CupInMotion { id: id(index), load: *load, factor: *factor })
             .collect(),
+        depth: None,
     }
 }
 
@@ -108,6 +109,7 @@ pub(crate) fn cup_reports(
                 (None, None) => 0.0,
             },
             level_kpa: facts.level_kpa,
+            channel: None,
             vacuum_force_n: facts.strength.vacuum_force,
             worst: worst(index),
         })
@@ -142,5 +144,8 @@ pub(crate) fn no_such(layout: LayoutId) -> Report {
         findings: Vec::new(),
         assumptions: Vec::new(),
         not_checked: not_checked(&[]),
+        depth: crate::report::DepthState::Absent,
+        envelope: None,
+        robot: None,
     }
 }

@@ -14,6 +14,8 @@
 mod assemble;
 mod assumptions;
 mod balance;
+mod compare;
+mod depth;
 mod findings;
 mod inputs;
 mod json;
@@ -30,6 +32,8 @@ mod words;
 #[cfg(test)]
 mod work_tests;
 
+pub use compare::{CompareFigure, CompareRow, Comparison, compare};
+pub use depth::{Depth, DepthJob, acceleration_of};
 pub use findings::{RuleInfo, catalogue, rule};
 pub use json::{FORMAT, exit_code, to_json};
 /// What the report holds of the engine's own types, so that views need not reach past this crate.

@@ -41,6 +41,23 @@ pub struct Report {
     pub assumptions: Vec<Assumption>,
     /// Figures that were not computed and why, e.g. ("limit factor", "...").
     pub not_checked: Vec<(String, String)>,
+    /// Whether the slow figures (limit factor, one cup lost, range) belong to this plan.
+    pub depth: DepthState,
+    /// Largest accelerations with the part held level; `None` when gravity alone is too much or there is nothing to hold.
+    pub envelope: Option<EnvelopeReport>,
+    /// What the robot carries; `None` without a part that has a mass.
+    pub robot: Option<RobotLoad>,
+}
+
+/// Whether the slow figures belong to the plan that the rest of the report is about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum DepthState {
+    /// They do.
+    Current,
+    /// They are of an earlier plan and are being worked out anew.
+    Older,
+    /// There are none yet.
+    Absent,
 }
 
 /// The answer: whether it holds, by what figure, where.
@@ -131,9 +148,11 @@ pub struct CupReport {
     pub clearance: Option<geometry::Clearance>,
     /// Position tolerance + turn tolerance x reach + drawing tolerance, mm.
     pub required_clearance_mm: f64,
-    /// Vacuum level at the cup at the site's atmosphere, kPa.
+    /// Vacuum level at the cup's port at the site's atmosphere, kPa.
     pub level_kpa: f64,
-    /// Level times the area inside the sealing line, N.
+    /// How the level falls from the port to the ends; `None` on an airtight part.
+    pub channel: Option<ChannelReport>,
+    /// Mean level times the area inside the sealing line, N.
     pub vacuum_force_n: f64,
     /// Smallest over motions, with the motion's index in `Report::motions`; infinite when nothing pulls or slides it.
     pub worst: Option<(usize, mechanics::Factor)>,
@@ -184,6 +203,149 @@ pub struct MotionOutcome {
     pub wrench: mechanics::Wrench,
     /// In the order of [`Report::cups`].
     pub cups: Vec<CupInMotion>,
+    /// Slow figures, see [`Report::depth`]; `None` when there are none yet.
+    pub depth: Option<MotionDepth>,
+}
+
+/// Slow figures of one motion.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MotionDepth {
+    /// How many times the load could be carried were it shared in the best way: the reserve behind the first failure.
+    pub limit: LimitFigure,
+    /// What the factor may be when assumed inputs are off by their spread; `None` when nothing it depends on is assumed.
+    pub range: Option<FactorRange>,
+    /// Every cup, and every zone of more than one cup, lost in turn.
+    pub lost: Vec<LostReport>,
+}
+
+/// A limit factor, or why there is none.
+#[derive(Debug, Clone, PartialEq)]
+pub enum LimitFigure {
+    /// The largest multiple of the load.
+    Factor(f64),
+    /// No multiple of the load is too much.
+    Unlimited,
+    /// Why there is no figure, as a sentence.
+    Missing(String),
+}
+
+/// Least and largest factor over what is assumed.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FactorRange {
+    /// With everything assumed at its worse end.
+    pub least: f64,
+    /// With everything assumed at its better end.
+    pub most: f64,
+    /// What was assumed: "friction of nitrile rubber on Tray blank".
+    pub inputs: Vec<String>,
+}
+
+/// What is lost at first.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub enum Lost {
+    /// One cup lets go.
+    Cup(CupId),
+    /// All cups of a zone let go.
+    Zone(String),
+}
+
+/// What follows when a cup or a zone lets go.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LostReport {
+    /// What is lost at first.
+    pub lost: Lost,
+    /// Factor of the first lip of what is left; `None` when what is left cannot carry the motion at all.
+    pub factor: Option<f64>,
+    /// Limit factor of what is left.
+    pub limit: LimitFigure,
+    /// Cups that let go because of it, in their order.
+    pub then_lost: Vec<CupId>,
+    /// Whether the part stays on the tool in the end.
+    pub holds: bool,
+}
+
+/// One step of a loss, for replay on the plan.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LossStepReport {
+    /// Who lets go in this step.
+    pub newly: Vec<CupId>,
+    /// All who have let go.
+    pub gone: Vec<CupId>,
+    /// What is left and what each carries; empty when the part drops.
+    pub cups: Vec<CupInMotion>,
+    /// Factor of the first lip of what is left.
+    pub factor: Option<f64>,
+    /// One sentence: "C3 lets go; C4 is then the weakest with 0.84".
+    pub says: String,
+}
+
+/// The largest acceleration in one direction.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct EnvelopePointReport {
+    /// On the plan, degrees counter-clockwise from x.
+    pub direction_deg: f64,
+    /// m/s²; infinite when nothing ends it.
+    pub acceleration: f64,
+    /// The cup that ends it.
+    pub cup: CupId,
+    /// What fails there first.
+    pub limit: mechanics::LipLimit,
+}
+
+/// Largest accelerations at which every factor is as required.
+#[derive(Debug, Clone, PartialEq)]
+pub struct EnvelopeReport {
+    /// How the part is held: "level".
+    pub held: String,
+    /// The factor that is kept.
+    pub required_factor: f64,
+    /// Around the plan, in the order of direction.
+    pub points: Vec<EnvelopePointReport>,
+    /// The weakest direction in the plane.
+    pub weakest: EnvelopePointReport,
+    /// Towards the robot (up when level); the direction is not meant.
+    pub up: EnvelopePointReport,
+    /// Away from the robot.
+    pub down: EnvelopePointReport,
+}
+
+/// Mass, centre and inertia at the robot's flange.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Carried {
+    /// kg.
+    pub mass_kg: f64,
+    /// From the flange's centre, in the tool's axes, mm.
+    pub centre_mm: DVec3,
+    /// Ixx, Iyy, Izz, Ixy, Ixz, Iyz about the flange's centre (products, plain sign: ∫ x y dm), kg·m².
+    pub inertia_kg_m2: [f64; 6],
+}
+
+/// What the robot carries.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RobotLoad {
+    /// Centre of the flange in the tool frame, mm.
+    pub flange_mm: DVec3,
+    /// Cups, frame, fittings; `None` when nothing of them has a mass.
+    pub empty: Option<Carried>,
+    /// With the part.
+    pub loaded: Carried,
+    /// What the robot may carry, kg.
+    pub payload_kg: Option<f64>,
+    /// What has no stated mass and is left out: "frame", "fittings".
+    pub left_out: Vec<String>,
+}
+
+/// Vacuum level along a long cup on a part that air comes through.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ChannelReport {
+    /// Level at the ends over the level at the port.
+    pub end_share: f64,
+    /// Mean level over the level at the port.
+    pub mean_share: f64,
+    /// Fall-off n of cosh(n x), 1/m.
+    pub fall_per_m: f64,
+    /// From the port to the end of the sealing line, mm.
+    pub half_length_mm: f64,
 }
 
 /// One cup in one motion. The load is that at the motion's governing instant; `factor` is the cup's own worst over the

@@ -26,7 +26,13 @@ pub fn demo_project() -> Project {
 
 /// Stands in where a project has no layout.
 pub fn no_layout() -> Arc<Layout> {
-    Arc::new(Layout { id: LayoutId(0), name: String::new(), part: PartId(0), cups: Vec::new() })
+    Arc::new(Layout {
+        id: LayoutId(0),
+        name: String::new(),
+        part: PartId(0),
+        cups: Vec::new(),
+        tool: Arc::default(),
+    })
 }
 
 /// A plain sheet to start from.

@@ -1,6 +1,6 @@
 //! Numbers given to things, and tags given to cups.
 
-use crate::{LayoutId, Part, Project};
+use crate::{LayoutId, Part, Project, Tool};
 
 /// Highest number in a part: its own, its keep-outs', its attached masses'.
 pub(crate) fn highest_in_part(part: &Part) -> u32 {
@@ -8,10 +8,17 @@ pub(crate) fn highest_in_part(part: &Part) -> u32 {
     inner.fold(part.id.0, u32::max)
 }
 
+/// Highest number in what carries the cups.
+pub(crate) fn highest_in_tool(tool: &Tool) -> u32 {
+    let masses = tool.masses.iter().map(|m| m.id.0);
+    masses.chain(tool.frame.iter().map(|f| f.id.0)).max().unwrap_or(0)
+}
+
 /// Highest number in a project.
 pub(crate) fn highest(project: &Project) -> u32 {
     let parts = project.parts.iter().map(|p| highest_in_part(p));
-    let layouts = project.layouts.iter().flat_map(|l| l.cups.iter().map(|c| c.id.0).chain([l.id.0]));
+    let tool = |l: &crate::Layout| highest_in_tool(&l.tool);
+    let layouts = project.layouts.iter().flat_map(|l| l.cups.iter().map(|c| c.id.0).chain([l.id.0, tool(l)]));
     let others = project.motions.iter().map(|m| m.id.0).chain(project.circuits.iter().map(|c| c.id.0));
     parts.chain(layouts).chain(others).max().unwrap_or(0)
 }

@@ -1,6 +1,6 @@
 //! What things are called on screen, on the sheet and in messages.
 
-use crate::{CupModel, LipKind, MassBy, MotionKind, Origin, Sourced, Texture, Wetness, Worst};
+use crate::{CupModel, LipKind, MassBy, MotionKind, MoveProfile, Origin, Sourced, Texture, Wetness, Worst};
 use geometry::LipShape;
 
 macro_rules! labels {
@@ -19,6 +19,7 @@ labels! {
     Texture { Smooth => "smooth", Structured => "structured", Porous => "porous", Film => "film" }
     Wetness { Dry => "dry", Damp => "damp", Oily => "oily" }
     LipKind { Plain => "plain lip", ThinFilm => "soft thin lip", Foam => "foam ring" }
+    MoveProfile { Trapezoid => "trapezoid, thirds", Cycloid => "cycloid", Quintic => "fifth degree" }
     MotionKind {
         LevelLift => "level lift",
         LevelCarry => "level carry",
@@ -26,6 +27,7 @@ labels! {
         TurnOver => "turn over",
         EmergencyStop => "emergency stop",
         Swing => "swing",
+        StrokeAndTime => "stroke and time",
         Free => "free",
     }
 }

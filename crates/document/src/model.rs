@@ -59,12 +59,24 @@ pub struct Part {
     pub attached: Vec<Attached>,
     /// What the lips land on.
     pub surface: Surface,
-    /// Friction coefficient lip on part for this surface.
+    /// Friction coefficient lip on part for this surface, for every lip that `pairs` does not name.
     pub friction: Sourced<f64>,
+    /// Friction of particular lip materials on this part, measured or stated.
+    pub pairs: Vec<FrictionPair>,
+    /// How easily air comes through the part, µm/(Pa·s); `None` for an airtight part.
+    pub permeance_um_pa_s: Option<Sourced<f64>>,
     /// Height variation under one lip and between lips, mm.
     pub uneven_mm: f64,
     /// How well part and tool meet.
     pub placement: Placement,
+}
+/// Friction of one lip material on one part.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FrictionPair {
+    /// As [`CupModel::material`] has it.
+    pub lip_material: String,
+    /// Coefficient of friction on the part as its surface is stated.
+    pub friction: Sourced<f64>,
 }
 /// An area where no lip may land: print, seam, emboss, weld, label.
 #[derive(Debug, Clone, PartialEq)]
@@ -171,6 +183,65 @@ pub struct Layout {
     pub part: PartId,
     /// In the order they were placed.
     pub cups: Vec<Cup>,
+    /// What carries the cups: flange, fittings, frame.
+    pub tool: Arc<Tool>,
+}
+/// What carries the cups of a layout, for the robot's load and for the build team.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Tool {
+    /// Centre of the robot's flange: x, y on the plan, z above the plane of the lips, mm.
+    pub flange: DVec3,
+    /// Fittings, valves, sources, a coupling: masses that are neither cups nor frame. z = 0 is the plane of the lips, +
+    /// towards the robot.
+    pub masses: Vec<Attached>,
+    /// Rails and plates that carry the cups.
+    pub frame: Vec<FramePiece>,
+}
+/// A rail or a plate with slots or holes for the cups.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FramePiece {
+    /// Unique within the layout.
+    pub id: FrameId,
+    /// For people, and in the parts list.
+    pub name: String,
+    /// Start of a rail's centre line, first corner of a plate, mm.
+    pub at: DVec2,
+    /// Turn of its length from x, degrees, counter-clockwise.
+    pub turn_deg: f64,
+    /// Height of its middle above the plane of the lips, mm.
+    pub height_mm: f64,
+    /// What it is.
+    pub shape: FrameShape,
+}
+/// What a piece of frame is. A pitch of 0 is an open slot: a cup may sit anywhere along it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum FrameShape {
+    /// Carries cups on its centre line.
+    Rail {
+        /// Length as cut, mm.
+        length_mm: f64,
+        /// Width on the plan, mm.
+        width_mm: f64,
+        /// Distance of the places for cups, mm.
+        pitch_mm: f64,
+        /// From its start to the first place, mm.
+        first_mm: f64,
+        /// Mass per length, kg/m.
+        kg_m: f64,
+    },
+    /// Carries cups on a grid.
+    Plate {
+        /// Along its turn, mm.
+        length_mm: f64,
+        /// Across, mm.
+        width_mm: f64,
+        /// Distance of the places for cups along and across, mm.
+        pitch_mm: DVec2,
+        /// From its corner to the first place, mm.
+        first_mm: DVec2,
+        /// Mass per area, kg/m².
+        kg_m2: f64,
+    },
 }
 /// One suction cup placed on the part.
 #[derive(Debug, Clone, PartialEq)]
@@ -210,8 +281,12 @@ pub struct Motion {
     pub tilt_deg: f64,
     /// Direction in the plan that is lowest when tilted, degrees from x.
     pub lowest_deg: f64,
-    /// In the tool's frame, m/s².
+    /// In the tool's frame, m/s². With a `stroke` only its direction counts.
     pub acceleration: DVec3,
+    /// Size of the acceleration as the peak of a move of known stroke and time.
+    pub stroke: Option<Stroke>,
+    /// How many times the inertial part of the load is counted: 1, or 2 for a sudden start. Never set by itself.
+    pub inertia_times: f64,
     /// About the tool's axes, °/s.
     pub turn_rate_deg_s: DVec3,
     /// About the tool's axes, °/s².
@@ -220,6 +295,26 @@ pub struct Motion {
     pub pivot_mm: DVec3,
     /// What is taken in its worst state.
     pub worst: Worst,
+}
+/// A move from rest to rest.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Stroke {
+    /// How far, mm.
+    pub mm: f64,
+    /// In what time, s.
+    pub time_s: f64,
+    /// How the speed goes.
+    pub profile: MoveProfile,
+}
+/// How the speed of a move from rest to rest goes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum MoveProfile {
+    /// A third speeding up, a third steady, a third slowing down.
+    Trapezoid,
+    /// Acceleration as a full sine.
+    Cycloid,
+    /// Polynomial of the fifth degree.
+    Quintic,
 }
 /// What a motion was made as; labels and the form's field order only.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -236,6 +331,8 @@ pub enum MotionKind {
     EmergencyStop,
     /// About the robot's axis.
     Swing,
+    /// A known stroke in a known time.
+    StrokeAndTime,
     /// Anything else.
     Free,
 }
@@ -282,7 +379,9 @@ pub struct CupModel {
     /// From the thread's face to the lip, unloaded, mm.
     pub height_mm: f64,
     /// How far it gives along its axis, mm.
-    pub travel_mm: f64,
+    pub travel_mm: Sourced<f64>,
+    /// Free height left under the cup for the air when it is drawn down, mm.
+    pub channel_mm: Sourced<f64>,
     /// Folds of the bellows; 0 for a flat cup.
     pub folds: u8,
     /// Axial stiffness, N/mm.
@@ -326,6 +425,8 @@ pub struct Site {
     pub altitude_m: f64,
     /// Air, °C.
     pub temperature_c: f64,
+    /// What the robot may carry at its flange, tool and part together, kg.
+    pub payload_kg: Option<f64>,
 }
 
 /// Limits of the findings, editable per project.
@@ -341,6 +442,14 @@ pub struct Rules {
     pub most_over_mean: f64,
     /// Share of the friction cone a lip may use when sliding and twisting (0.9).
     pub slide_share: f64,
+    /// Tool and part above this share of the robot's payload are watched.
+    pub payload_watch: f64,
+    /// How far an assumed friction may be off, as a share of it, each way.
+    pub friction_spread: f64,
+    /// How far an assumed stiffness or tilt reduction may be off, as a share of it, each way.
+    pub stiffness_spread: f64,
+    /// How far an assumed sealing line or seal minimum may be off, as a share of it, each way.
+    pub lip_spread: f64,
 }
 /// A finding taken on with a reason.
 #[derive(Debug, Clone, PartialEq)]
@@ -380,4 +489,18 @@ pub struct SheetFields {
     pub date: String,
     /// Kind of document.
     pub document_type: String,
+    /// Earlier issues, oldest first.
+    pub revisions: Vec<Revision>,
+}
+/// A line of the sheet's revision table.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Revision {
+    /// "A".
+    pub index: String,
+    /// ISO 8601, or empty.
+    pub date: String,
+    /// Who made it.
+    pub by: String,
+    /// What changed.
+    pub what: String,
 }

@@ -1,6 +1,6 @@
 //! Every number of every thing, by the name the file gives it: one list for all checks on numbers.
 
-use crate::{Circuit, Cup, CupModel, MassBy, Motion, Part, Rules, Site, Worst};
+use crate::{Attached, Circuit, Cup, CupModel, FrameShape, MassBy, Motion, Part, Rules, Site, Tool, Worst};
 use geometry::{LipShape, Loop, Outline};
 use glam::DVec3;
 
@@ -25,15 +25,57 @@ pub(crate) fn part(p: &mut Part, each: Each<'_>) {
         vec3("centre_of_gravity", &mut c.value, each);
     }
     for a in &mut p.attached {
-        each("attached mass_kg", &mut a.mass_kg);
-        vec3("attached at", &mut a.at, each);
-        vec3("attached size", &mut a.size, each);
+        attached(a, each);
     }
     each("friction", &mut p.friction.value);
+    for pair in &mut p.pairs {
+        each("pairs friction", &mut pair.friction.value);
+    }
+    if let Some(permeance) = &mut p.permeance_um_pa_s {
+        each("permeance_um_pa_s", &mut permeance.value);
+    }
     each("uneven_mm", &mut p.uneven_mm);
     each("placement position_mm", &mut p.placement.position_mm);
     each("placement turn_deg", &mut p.placement.turn_deg);
     each("placement drawing_mm", &mut p.placement.drawing_mm);
+}
+
+fn attached(a: &mut Attached, each: Each<'_>) {
+    each("attached mass_kg", &mut a.mass_kg);
+    vec3("attached at", &mut a.at, each);
+    vec3("attached size", &mut a.size, each);
+}
+
+/// Numbers of what carries the cups.
+pub(crate) fn tool(t: &mut Tool, each: Each<'_>) {
+    vec3("flange", &mut t.flange, each);
+    for mass in &mut t.masses {
+        attached(mass, each);
+    }
+    for piece in &mut t.frame {
+        each("frame at", &mut piece.at.x);
+        each("frame at", &mut piece.at.y);
+        each("frame turn_deg", &mut piece.turn_deg);
+        each("frame height_mm", &mut piece.height_mm);
+        match &mut piece.shape {
+            FrameShape::Rail { length_mm, width_mm, pitch_mm, first_mm, kg_m } => {
+                each("rail length_mm", length_mm);
+                each("rail width_mm", width_mm);
+                each("rail pitch_mm", pitch_mm);
+                each("rail first_mm", first_mm);
+                each("rail kg_m", kg_m);
+            }
+            FrameShape::Plate { length_mm, width_mm, pitch_mm, first_mm, kg_m2 } => {
+                each("plate length_mm", length_mm);
+                each("plate width_mm", width_mm);
+                each("plate pitch_mm", &mut pitch_mm.x);
+                each("plate pitch_mm", &mut pitch_mm.y);
+                each("plate first_mm", &mut first_mm.x);
+                each("plate first_mm", &mut first_mm.y);
+                each("plate kg_m2", kg_m2);
+            }
+        }
+    }
 }
 
 pub(crate) fn cup(c: &mut Cup, each: Each<'_>) {
@@ -48,6 +90,11 @@ pub(crate) fn motion(m: &mut Motion, each: Each<'_>) {
     each("tilt_deg", &mut m.tilt_deg);
     each("lowest_deg", &mut m.lowest_deg);
     vec3("acceleration", &mut m.acceleration, each);
+    if let Some(stroke) = &mut m.stroke {
+        each("stroke mm", &mut stroke.mm);
+        each("stroke time_s", &mut stroke.time_s);
+    }
+    each("inertia_times", &mut m.inertia_times);
     vec3("turn_rate_deg_s", &mut m.turn_rate_deg_s, each);
     vec3("turn_acceleration_deg_s2", &mut m.turn_acceleration_deg_s2, each);
     vec3("pivot_mm", &mut m.pivot_mm, each);
@@ -76,7 +123,8 @@ pub(crate) fn model(m: &mut CupModel, each: Each<'_>) {
     each("sealing_share", &mut m.sealing_share.value);
     each("bore_mm", &mut m.bore_mm);
     each("height_mm", &mut m.height_mm);
-    each("travel_mm", &mut m.travel_mm);
+    each("travel_mm", &mut m.travel_mm.value);
+    each("channel_mm", &mut m.channel_mm.value);
     each("axial_n_mm", &mut m.axial_n_mm.value);
     each("lateral_n_mm", &mut m.lateral_n_mm.value);
     each("tilt_reduction", &mut m.tilt_reduction.value);
@@ -89,6 +137,9 @@ pub(crate) fn model(m: &mut CupModel, each: Each<'_>) {
 pub(crate) fn site(s: &mut Site, each: Each<'_>) {
     each("altitude_m", &mut s.altitude_m);
     each("temperature_c", &mut s.temperature_c);
+    if let Some(payload) = &mut s.payload_kg {
+        each("payload_kg", payload);
+    }
 }
 
 pub(crate) fn rules(r: &mut Rules, each: Each<'_>) {
@@ -97,6 +148,10 @@ pub(crate) fn rules(r: &mut Rules, each: Each<'_>) {
     each("centroid_offset_share", &mut r.centroid_offset_share);
     each("most_over_mean", &mut r.most_over_mean);
     each("slide_share", &mut r.slide_share);
+    each("payload_watch", &mut r.payload_watch);
+    each("friction_spread", &mut r.friction_spread);
+    each("stiffness_spread", &mut r.stiffness_spread);
+    each("lip_spread", &mut r.lip_spread);
 }
 
 /// Name of the first number that is not finite, if any.

@@ -1,8 +1,8 @@
 //! What a new project, part and motion start from. Every figure is assumed until a person says otherwise.
 
 use crate::{
-    Circuit, CircuitId, Layout, LayoutId, MassBy, Motion, MotionId, MotionKind, Part, PartId, Placement,
-    Project, Rules, SheetFields, Site, Sourced, Surface, Texture, Wetness, Worst, tidy,
+    Circuit, CircuitId, Layout, LayoutId, MassBy, Motion, MotionId, MotionKind, MoveProfile, Part, PartId,
+    Placement, Project, Rules, SheetFields, Site, Sourced, Stroke, Surface, Texture, Wetness, Worst, tidy,
 };
 use geometry::Outline;
 use glam::{DVec2, DVec3};
@@ -29,8 +29,13 @@ impl Project {
             last_id += 1;
             last_id
         };
-        let layout =
-            Layout { id: LayoutId(next()), name: "Layout A".to_owned(), part: part.id, cups: Vec::new() };
+        let layout = Layout {
+            id: LayoutId(next()),
+            name: "Layout A".to_owned(),
+            part: part.id,
+            cups: Vec::new(),
+            tool: Arc::default(),
+        };
         let circuit = Circuit::preset(CircuitId(next()), "Circuit 1");
         let kinds =
             [MotionKind::LevelLift, MotionKind::LevelCarry, MotionKind::OnEdge, MotionKind::EmergencyStop];
@@ -78,6 +83,8 @@ impl Motion {
             tilt_deg: 0.0,
             lowest_deg: -90.0,
             acceleration: DVec3::ZERO,
+            stroke: None,
+            inertia_times: 1.0,
             turn_rate_deg_s: DVec3::ZERO,
             turn_acceleration_deg_s2: DVec3::ZERO,
             pivot_mm: DVec3::ZERO,
@@ -124,6 +131,13 @@ impl Motion {
                 pivot_mm: DVec3::new(-1000.0, 0.0, 0.0),
                 ..level
             },
+            MotionKind::StrokeAndTime => Self {
+                name: name("Move by stroke and time"),
+                acceleration: DVec3::new(1.0, 0.0, 0.0),
+                stroke: Some(Stroke { mm: 800.0, time_s: 0.8, profile: MoveProfile::Trapezoid }),
+                worst: Worst::Direction,
+                ..level
+            },
             MotionKind::Free => Self { name: name("Motion"), ..level },
         }
     }
@@ -148,6 +162,8 @@ impl Part {
             attached: Vec::new(),
             surface: Surface::default(),
             friction: Sourced::assumed(0.5),
+            pairs: Vec::new(),
+            permeance_um_pa_s: None,
             uneven_mm: 0.0,
             placement: Placement::default(),
         };
@@ -180,7 +196,7 @@ impl Default for Placement {
 impl Default for Site {
     /// Sea level, 20 °C.
     fn default() -> Self {
-        Self { altitude_m: 0.0, temperature_c: 20.0 }
+        Self { altitude_m: 0.0, temperature_c: 20.0, payload_kg: None }
     }
 }
 impl Default for Rules {
@@ -191,6 +207,10 @@ impl Default for Rules {
             centroid_offset_share: 0.10,
             most_over_mean: 1.5,
             slide_share: 0.9,
+            payload_watch: 0.85,
+            friction_spread: 0.2,
+            stiffness_spread: 0.3,
+            lip_spread: 0.05,
         }
     }
 }

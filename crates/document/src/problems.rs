@@ -336,9 +336,9 @@ fn model(m: &CupModel, found: &mut Found) {
         found.add(&subject, says, "enter the bore's diameter, smaller than the lip");
     }
     found.positive(&subject, &of, "the height", m.height_mm, " mm");
-    found.not_negative(&subject, &of, "the travel", m.travel_mm, " mm");
-    if m.travel_mm > m.height_mm {
-        let says = format!("{of} gives {} mm and is only {} mm high", m.travel_mm, m.height_mm);
+    found.not_negative(&subject, &of, "the travel", m.travel_mm.value, " mm");
+    if m.travel_mm.value > m.height_mm {
+        let says = format!("{of} gives {} mm and is only {} mm high", m.travel_mm.value, m.height_mm);
         found.add(&subject, says, "enter a travel below its height");
     }
     found.positive(&subject, &of, "the axial stiffness", m.axial_n_mm.value, " N/mm");

@@ -43,7 +43,7 @@ fn figures_are_plausible_and_marked_assumed() {
         let id = &m.id;
         assert!(length >= width && m.bore_mm < 0.35 * width && m.bore_mm >= 1.5, "{id}");
         assert!((0.8..=0.95).contains(&m.sealing_share.value), "{id}");
-        assert!(m.travel_mm > 0.0 && m.travel_mm < 0.6 * m.height_mm, "{id}");
+        assert!(m.travel_mm.value > 0.0 && m.travel_mm.value < 0.6 * m.height_mm, "{id}");
         assert!(m.height_mm < 2.0 * width + 20.0, "{id}");
         assert!((0.3..100.0).contains(&m.axial_n_mm.value), "{id}");
         assert!(m.lateral_n_mm.value < m.axial_n_mm.value, "{id}");
@@ -86,7 +86,7 @@ fn families_grow_with_size() {
             let grows = |of: fn(&CupModel) -> f64| of(pair[0]) <= of(pair[1]);
             let all = grows(|m| m.bore_mm)
                 && grows(|m| m.height_mm)
-                && grows(|m| m.travel_mm)
+                && grows(|m| m.travel_mm.value)
                 && grows(|m| m.axial_n_mm.value)
                 && grows(|m| m.lateral_n_mm.value)
                 && grows(|m| m.mass_g)

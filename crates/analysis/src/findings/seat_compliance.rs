@@ -23,7 +23,7 @@ pub(super) const INFO: RuleInfo = RuleInfo {
 pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
     let Some(part) = facts.part else { return };
     for (model, cups) in facts.by_model() {
-        if part.uneven_mm <= model.travel_mm {
+        if part.uneven_mm <= model.travel_mm.value {
             continue;
         }
         let says = format!(
@@ -32,14 +32,14 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
             facts.words.length(part.uneven_mm),
             model.name,
             facts.tags(&cups),
-            facts.words.length(model.travel_mm),
+            facts.words.length(model.travel_mm.value),
         );
         out.push(
             Draft::new(INFO.id, Severity::Fail, says)
                 .cups(cups.iter().map(|index| facts.cups[*index].id))
-                .figure(part.uneven_mm, model.travel_mm, Quantity::Length)
+                .figure(part.uneven_mm, model.travel_mm.value, Quantity::Length)
                 .remedy(remedy(facts, model, part.uneven_mm))
-                .off(part.uneven_mm / model.travel_mm.max(1e-3) - 1.0),
+                .off(part.uneven_mm / model.travel_mm.value.max(1e-3) - 1.0),
         );
     }
 }
@@ -54,10 +54,12 @@ fn remedy(facts: &Facts<'_>, model: &CupModel, uneven: f64) -> String {
             format!(
                 "Use bellows: {} with {folds} travels {}.",
                 other.name,
-                facts.words.length(other.travel_mm)
+                facts.words.length(other.travel_mm.value)
             )
         }
-        Some(other) => format!("Use {}, which travels {}.", other.name, facts.words.length(other.travel_mm)),
+        Some(other) => {
+            format!("Use {}, which travels {}.", other.name, facts.words.length(other.travel_mm.value))
+        }
         None => format!(
             "Use a model that travels at least {}, or spring-mounted posts.",
             facts.words.length(uneven)
@@ -71,7 +73,7 @@ fn enough<'m>(models: &'m [Arc<CupModel>], like: &CupModel, travel: f64) -> Opti
     models
         .iter()
         .map(Arc::as_ref)
-        .filter(|model| std::mem::discriminant(&model.shape) == kind && model.travel_mm >= travel)
+        .filter(|model| std::mem::discriminant(&model.shape) == kind && model.travel_mm.value >= travel)
         .min_by(|a, b| {
             let away = |m: &CupModel| (size(&m.shape) - size(&like.shape)).abs();
             away(a).total_cmp(&away(b)).then(a.folds.cmp(&b.folds)).then_with(|| a.id.cmp(&b.id))

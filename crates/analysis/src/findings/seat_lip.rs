@@ -19,7 +19,7 @@ pub(super) const INFO: RuleInfo = RuleInfo {
 pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
     let Some(part) = facts.part else { return };
     for (model, cups) in facts.by_model() {
-        if model.folds > 0 || part.uneven_mm <= model.closes_mm || part.uneven_mm > model.travel_mm {
+        if model.folds > 0 || part.uneven_mm <= model.closes_mm || part.uneven_mm > model.travel_mm.value {
             continue;
         }
         let says = format!(

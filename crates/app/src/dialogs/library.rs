@@ -232,7 +232,7 @@ fn shape_ui(ui: &mut Ui, view: &View, model: &mut CupModel) {
     }
     length(ui, "Bore", &mut model.bore_mm, "");
     length(ui, "Height", &mut model.height_mm, "Free height");
-    length(ui, "Travel", &mut model.travel_mm, "How far it gives: makes up for uneven parts");
+    length(ui, "Travel", &mut model.travel_mm.value, "How far it gives: makes up for uneven parts");
     length(
         ui,
         "Closes under the lip",

@@ -130,7 +130,7 @@ pub fn describe(view: &View, model: &CupModel) -> String {
         length(size.y),
         length(model.bore_mm),
         length(model.height_mm),
-        length(model.travel_mm),
+        length(model.travel_mm.value),
         model.axial_n_mm.value,
         model.lateral_n_mm.value,
         model.hardness_shore_a,

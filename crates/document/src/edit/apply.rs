@@ -2,7 +2,7 @@
 
 use super::{Edit, EditError};
 use crate::{
-    Accepted, Circuit, CircuitId, Cup, CupId, CupModel, Layout, LayoutId, Motion, Part, Project, ids,
+    Accepted, Circuit, CircuitId, Cup, CupId, CupModel, Layout, LayoutId, Motion, Part, Project, Tool, ids,
     numbers, tidy,
 };
 use std::{
@@ -88,7 +88,11 @@ fn apply(edit: &Edit, p: &mut Project) -> Outcome {
             }
             p.parts.remove(at);
         }
-        Edit::AddLayout(_) | Edit::RenameLayout(..) | Edit::RemoveLayout(_) | Edit::MoveLayout(..) => {
+        Edit::AddLayout(_)
+        | Edit::RenameLayout(..)
+        | Edit::RemoveLayout(_)
+        | Edit::MoveLayout(..)
+        | Edit::ChangeTool { .. } => {
             change_layouts(edit, p)?;
         }
         Edit::AddCups { .. } | Edit::RemoveCups { .. } | Edit::MoveCups { .. } | Edit::ChangeCups { .. } => {
@@ -198,6 +202,11 @@ fn change_layouts(edit: &Edit, p: &mut Project) -> Outcome {
             p.layouts.remove(at);
             p.accepted.retain(|a| a.layout != *id);
         }
+        Edit::ChangeTool { layout, tool, .. } => {
+            let checked = checked_tool(tool, &layout_mut(p, *layout)?.name)?;
+            p.last_id = p.last_id.max(ids::highest_in_tool(&checked));
+            layout_mut(p, *layout)?.tool = checked;
+        }
         Edit::MoveLayout(id, to) => {
             let at = place(&p.layouts, id, |x| &x.id, || format!("layout {id}"))?;
             shift(&mut p.layouts, at, *to);
@@ -205,6 +214,21 @@ fn change_layouts(edit: &Edit, p: &mut Project) -> Outcome {
         _ => {}
     }
     Ok(())
+}
+
+fn checked_tool(tool: &Tool, layout: &str) -> Result<Arc<Tool>, EditError> {
+    let mut tool = tool.clone();
+    let what = format!("tool of layout {layout}");
+    finite(&mut tool, numbers::tool, &what)?;
+    let mut seen = HashSet::new();
+    if let Some(twice) = tool.masses.iter().find(|m| !seen.insert(m.id.0)) {
+        return Err(EditError::Duplicate { what: format!("mass {} of the {what}", twice.id) });
+    }
+    seen.clear();
+    if let Some(twice) = tool.frame.iter().find(|f| !seen.insert(f.id.0)) {
+        return Err(EditError::Duplicate { what: format!("frame piece {} of the {what}", twice.id) });
+    }
+    Ok(Arc::new(tidy::thing(tool, numbers::tool)))
 }
 
 fn layout_mut(p: &mut Project, id: LayoutId) -> Result<&mut Layout, EditError> {

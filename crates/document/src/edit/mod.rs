@@ -5,7 +5,7 @@ mod name;
 
 use crate::{
     Accepted, Circuit, CircuitId, Cup, CupId, CupModel, Layout, LayoutId, ModelId, Motion, MotionId, Part,
-    PartId, Rules, SheetFields, Site,
+    PartId, Rules, SheetFields, Site, Tool,
 };
 use std::sync::Arc;
 
@@ -37,6 +37,15 @@ pub enum Edit {
     RemoveLayout(LayoutId),
     /// To this place in the list, counted from 0; past the end means last.
     MoveLayout(LayoutId, usize),
+    /// Other flange, masses or frame of a layout.
+    ChangeTool {
+        /// Where.
+        layout: LayoutId,
+        /// As it is to be.
+        tool: Arc<Tool>,
+        /// Name of the change.
+        what: String,
+    },
     /// New cups at the end of a layout.
     AddCups {
         /// Where.

@@ -55,6 +55,9 @@ impl Edit {
             Self::MoveLayout(id, place) => {
                 format!("Move {} to place {}", layout_name(before, *id), place + 1)
             }
+            Self::ChangeTool { layout, what, .. } => {
+                or(what, || format!("Change tool of {}", layout_name(before, *layout))).into_owned()
+            }
             Self::AddCups { cups: new, .. } => format!("Add {}", cups(tags_of(new))),
             Self::RemoveCups { layout, cups: ids } => {
                 format!("Remove {}", cups(ids.iter().map(|id| tag(before, *layout, *id))))

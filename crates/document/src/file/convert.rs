@@ -20,24 +20,29 @@ same_variants! {
     Origin { Measured, Stated, Assumed }
     Texture { Smooth, Structured, Porous, Film }
     Wetness { Dry, Damp, Oily }
-    MotionKind { LevelLift, LevelCarry, OnEdge, TurnOver, EmergencyStop, Swing, Free }
+    MotionKind { LevelLift, LevelCarry, OnEdge, TurnOver, EmergencyStop, Swing, Free, StrokeAndTime }
     LipKind { Plain, ThinFilm, Foam }
 }
 
 /// Both directions of a struct whose fields have the same names and convert into each other.
 macro_rules! same_fields {
-    ($($domain:ident = $format:ident { $($field:ident),+ })+) => { $(
+    ($($domain:ident = $format:ident { $($field:ident),+ } $(+ { $($new:ident: $value:expr),+ })?)+) => { $(
         impl From<&m::$domain> for v1::$format {
             fn from(x: &m::$domain) -> Self { Self { $($field: x.$field.clone().out()),+ } }
         }
         impl From<v1::$format> for m::$domain {
-            fn from(x: v1::$format) -> Self { Self { $($field: x.$field.back()),+ } }
+            fn from(x: v1::$format) -> Self { Self { $($field: x.$field.back(),)+ $($($new: $value),+)? } }
         })+ };
 }
 same_fields! {
-    Site = Site { altitude_m, temperature_c }
-    Rules = Rules { gap_watch_mm, factor_watch, centroid_offset_share, most_over_mean, slide_share }
-    SheetFields = Sheet { title, owner, number, revision, created_by, approved_by, date, document_type }
+    Site = Site { altitude_m, temperature_c } + { payload_kg: None }
+    Rules = Rules { gap_watch_mm, factor_watch, centroid_offset_share, most_over_mean, slide_share } + {
+        payload_watch: m::Rules::default().payload_watch,
+        friction_spread: m::Rules::default().friction_spread,
+        stiffness_spread: m::Rules::default().stiffness_spread,
+        lip_spread: m::Rules::default().lip_spread
+    }
+    SheetFields = Sheet { title, owner, number, revision, created_by, approved_by, date, document_type } + { revisions: Vec::new() }
     Surface = Surface { texture, wetness }
     Placement = Placement { position_mm, turn_deg, drawing_mm }
     Attached = Attached { id, name, mass_kg, at, size }
@@ -45,19 +50,19 @@ same_fields! {
     Part = Part {
         id, name, material, thickness_mm, mass, centre_of_gravity, surface, friction, uneven_mm, placement, attached,
         keep_outs, drawing, outline
-    }
+    } + { pairs: Vec::new(), permeance_um_pa_s: None }
     Circuit = Circuit { id, name, level_kpa }
     Motion = Motion {
         id, name, kind, required_factor, tilt_deg, lowest_deg, acceleration, turn_rate_deg_s,
         turn_acceleration_deg_s2, pivot_mm, worst
-    }
-    Layout = Layout { id, name, part, cups }
+    } + { stroke: None, inertia_times: 1.0 }
+    Layout = Layout { id, name, part, cups } + { tool: Arc::default() }
     Cup = Cup { id, tag, model, at, turn_deg, height_mm, circuit, zone, locked }
     Accepted = Accepted { rule, layout, subject, motion, reason, by, on }
     CupModel = Model {
         id, name, shape, sealing_share, bore_mm, height_mm, travel_mm, folds, axial_n_mm, lateral_n_mm,
         tilt_reduction, hardness_shore_a, lip, seal_minimum_n_mm, closes_mm, allowed, material, thread, mass_g
-    }
+    } + { channel_mm: m::Sourced::assumed(2.0) }
 }
 
 impl From<&m::Project> for v1::Project {
@@ -186,6 +191,16 @@ impl<D: Out<F>, F> Out<v1::Sourced<F>> for m::Sourced<D> {
 impl<F: Back<D>, D> Back<m::Sourced<D>> for v1::Sourced<F> {
     fn back(self) -> m::Sourced<D> {
         m::Sourced { value: self.0.back(), origin: self.1.into(), on: self.2 }
+    }
+}
+impl Out<f64> for m::Sourced<f64> {
+    fn out(self) -> f64 {
+        self.value.out()
+    }
+}
+impl Back<m::Sourced<f64>> for f64 {
+    fn back(self) -> m::Sourced<f64> {
+        m::Sourced::assumed(self)
     }
 }
 impl Out<v1::Two> for DVec2 {

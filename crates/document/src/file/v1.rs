@@ -62,6 +62,7 @@ pub(crate) enum MotionKind {
     TurnOver,
     EmergencyStop,
     Swing,
+    StrokeAndTime,
     Free,
 }
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]

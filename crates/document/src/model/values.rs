@@ -25,8 +25,10 @@ id!(
     CircuitId,
     /// A [`KeepOut`](crate::KeepOut), unique within its part.
     KeepOutId,
-    /// An [`Attached`](crate::Attached) mass, unique within its part.
+    /// An [`Attached`](crate::Attached) mass, unique within its part or tool.
     AttachedId,
+    /// A [`FramePiece`](crate::FramePiece), unique within its layout.
+    FrameId,
 );
 
 /// Name of a cup model in the library and in the project, e.g. "round-40-flat"; never reused.

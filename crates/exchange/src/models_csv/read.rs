@@ -11,6 +11,8 @@ use units::{Quantity, UnitChoice, parse};
 const MOST_ROWS: usize = 100_000;
 /// Line force that a lip needs where the table does not say, N/mm, as for a plain lip of medium hardness (invented,
 /// like the built-in library).
+/// Free height under a cup that is drawn down, where the table does not say, mm.
+const ASSUMED_CHANNEL_MM: f64 = 2.0;
 const ASSUMED_SEAL_MINIMUM: f64 = 0.012;
 
 /// Cup models from a CSV table with units in the header; good rows come through, bad ones are reported.
@@ -309,7 +311,8 @@ impl<'a> Row<'a> {
             sealing_share: self.sourced(Column::SealingShare, 0.5, 1.0, 0.9),
             bore_mm: self.needed(Column::Bore, 0.0, 1000.0),
             height_mm: self.needed(Column::Height, 0.0, 2000.0),
-            travel_mm: self.needed(Column::Travel, 0.0, 2000.0),
+            travel_mm: Sourced::stated(self.needed(Column::Travel, 0.0, 2000.0)),
+            channel_mm: Sourced::assumed(ASSUMED_CHANNEL_MM),
             folds: folds as u8,
             axial_n_mm: Sourced::stated(self.needed(Column::Axial, 1e-6, 1e6)),
             lateral_n_mm: Sourced::stated(self.needed(Column::Lateral, 1e-6, 1e6)),
@@ -330,7 +333,7 @@ impl<'a> Row<'a> {
             let says = format!("bore {} mm is not less than the lip, {across} mm", model.bore_mm);
             self.say(Column::Bore.header(), says);
         }
-        if model.travel_mm > model.height_mm {
+        if model.travel_mm.value > model.height_mm {
             self.say(Column::Travel.header(), "travel is more than the height; check both".to_owned());
         }
         let id = self.text(Column::Id).unwrap_or_else(|| slug(&name));

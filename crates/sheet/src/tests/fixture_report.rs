@@ -53,6 +53,7 @@ pub(crate) fn report(part: &Part, layout: &Layout, motions: &[Arc<Motion>], mode
             clearance: None,
             required_clearance_mm: 2.0,
             level_kpa: 60.0,
+            channel: None,
             vacuum_force_n: 95.0,
             worst: None,
         })
@@ -88,6 +89,7 @@ pub(crate) fn report(part: &Part, layout: &Layout, motions: &[Arc<Motion>], mode
                         factor: Factor { value: 2.2, limit: LipLimit::Seal },
                     })
                     .collect(),
+                depth: None,
             }),
         })
         .collect();
@@ -99,6 +101,9 @@ pub(crate) fn report(part: &Part, layout: &Layout, motions: &[Arc<Motion>], mode
         on: if origin == Origin::Assumed { String::new() } else { "2026-03-02".to_owned() },
     };
     Report {
+        depth: analysis::DepthState::Absent,
+        envelope: None,
+        robot: None,
         layout: layout.id,
         layout_name: layout.name.clone(),
         verdict: Verdict {

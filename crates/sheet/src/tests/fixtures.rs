@@ -43,7 +43,8 @@ pub(crate) fn model(id: &str, name: &str, shape: LipShape, folds: u8) -> Arc<Cup
             LipShape::Long { width, .. } | LipShape::Rectangle { width, .. } => width * 0.16,
         },
         height_mm: 28.0,
-        travel_mm: 9.0,
+        travel_mm: Sourced::assumed(9.0),
+        channel_mm: Sourced::assumed(2.0),
         folds,
         axial_n_mm: sourced(4.0, Origin::Assumed),
         lateral_n_mm: sourced(3.0, Origin::Assumed),
@@ -68,6 +69,8 @@ fn motion(id: u32, name: &str, kind: MotionKind, acceleration: DVec3, required: 
         tilt_deg: if kind == MotionKind::OnEdge { 90.0 } else { 0.0 },
         lowest_deg: 270.0,
         acceleration,
+        stroke: None,
+        inertia_times: 1.0,
         turn_rate_deg_s: if kind == MotionKind::Swing { DVec3::Z * 120.0 } else { DVec3::ZERO },
         turn_acceleration_deg_s2: DVec3::ZERO,
         pivot_mm: DVec3::ZERO,
@@ -127,10 +130,13 @@ pub(crate) fn fixture(
         attached: Vec::new(),
         surface: Surface { texture: Texture::Smooth, wetness: Wetness::Damp },
         friction: sourced(0.35, Origin::Assumed),
+        pairs: Vec::new(),
+        permeance_um_pa_s: None,
         uneven_mm: 0.5,
         placement: Placement { position_mm: 1.0, turn_deg: 0.2, drawing_mm: 0.5 },
     };
-    let layout = Layout { id: LayoutId(500), name: "A".to_owned(), part: part.id, cups };
+    let layout =
+        Layout { id: LayoutId(500), name: "A".to_owned(), part: part.id, cups, tool: Arc::default() };
     let report = report(&part, &layout, &motions, &model);
     let project = Project {
         name: name.to_owned(),
@@ -143,13 +149,14 @@ pub(crate) fn fixture(
             level_kpa: sourced(60.0, Origin::Stated),
         })],
         models: vec![model],
-        site: Site { altitude_m: 200.0, temperature_c: 20.0 },
+        site: Site { altitude_m: 200.0, temperature_c: 20.0, payload_kg: None },
         rules: Rules {
             gap_watch_mm: 2.0,
             factor_watch: 1.15,
             centroid_offset_share: 0.1,
             most_over_mean: 1.5,
             slide_share: 0.9,
+            ..Rules::default()
         },
         accepted: Vec::new(),
         sheet: SheetFields {
@@ -161,6 +168,7 @@ pub(crate) fn fixture(
             approved_by: "B. Checker".to_owned(),
             date: "2026-03-02".to_owned(),
             document_type: "layout sheet".to_owned(),
+            revisions: Vec::new(),
         },
         last_id: 600,
     };
