@@ -143,7 +143,8 @@ mod tests {
 
     #[test]
     fn two_points_make_a_dumb_bell_with_products_of_inertia() {
-        let bodies = [Body::point(2.0, DVec3::new(30.0, 40.0, 0.0)), Body::point(2.0, DVec3::new(-30.0, -40.0, 0.0))];
+        let bodies =
+            [Body::point(2.0, DVec3::new(30.0, 40.0, 0.0)), Body::point(2.0, DVec3::new(-30.0, -40.0, 0.0))];
         let all = combined(&bodies, DVec3::ZERO);
         // I_xy = -Σ m x y.
         assert!((all.inertia.x_axis.y + 2.0 * 2.0 * 30.0 * 40.0).abs() < 1e-9);

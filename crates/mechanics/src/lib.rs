@@ -33,11 +33,17 @@
 
 mod arrangement;
 mod balance;
+mod carried;
 mod case;
+mod channel;
+mod envelope;
 mod factor;
 mod group;
 mod group_error;
+mod limit;
+mod lost;
 mod motion;
+mod profile;
 mod remedy;
 #[cfg(test)]
 mod samples;
@@ -47,10 +53,16 @@ mod usage;
 
 pub use arrangement::{Arrangement, IN_LINE, arrangement};
 pub use balance::{centroid_offset, most_over_mean, spread};
+pub use carried::{Carried, combined};
 pub use case::{CaseResult, worst_case};
+pub use channel::{Channel, air_viscosity};
+pub use envelope::{Envelope, EnvelopePoint};
 pub use factor::{Factor, LipLimit};
 pub use group::{CupGroup, CupLoad, CupSpring};
 pub use group_error::GroupError;
+pub use limit::{Contact, Limit, LimitOver, LimitSolver, limit_over};
+pub use lost::{Loss, LossStep, follow_loss};
 pub use motion::{Body, Instant, LoadCase, Sweep, Wrench, gravity_when_tilted, load};
+pub use profile::{MoveProfile, sudden_start_amplification};
 pub use remedy::acceleration_scale_for;
 pub use strength::{LipStrength, slide_share_within};

@@ -216,8 +216,7 @@ mod tests {
 
     #[test]
     fn only_inertia_is_multiplied() {
-        let body =
-            Body { mass: 3.0, centre: DVec3::new(50.0, 20.0, -30.0), inertia: DMat3::IDENTITY * 2e5 };
+        let body = Body { mass: 3.0, centre: DVec3::new(50.0, 20.0, -30.0), inertia: DMat3::IDENTITY * 2e5 };
         let fixed = Instant {
             gravity: DVec3::new(0.0, 0.0, -9.81),
             acceleration: DVec3::new(1.0, 2.0, 3.0),

@@ -6,7 +6,7 @@ use crate::motion::MILLI;
 use glam::{DMat2, DVec2};
 
 /// A slide below this share of the vacuum force is rounding, not a slide.
-const NO_SLIDE: f64 = 1e-9;
+pub(crate) const NO_SLIDE: f64 = 1e-9;
 
 /// What one lip can carry: the sealing line, what presses it on, and its friction on the part.
 ///

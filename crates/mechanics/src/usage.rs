@@ -108,22 +108,22 @@ fn bend_of_norm(a: DVec3, b: DVec3, c: DVec3) -> f64 {
 
 /// [`geometry::LipShape::support`] taken apart for speed: every lip is a rectangle, or less, swept by a circle.
 #[derive(Debug, Clone, Copy)]
-struct Reach {
+pub(crate) struct Reach {
     /// Half sides of the rectangle, mm.
-    core: DVec2,
+    pub core: DVec2,
     /// Radius of the circle, mm.
-    radius: f64,
+    pub radius: f64,
 }
 
 impl Reach {
-    fn of(shape: &geometry::LipShape) -> Self {
+    pub(crate) fn of(shape: &geometry::LipShape) -> Self {
         let [x, y, both] = [DVec2::X, DVec2::Y, DVec2::ONE].map(|direction| shape.support(direction));
         // x = a + r, y = b + r, both = a + b + √2 r.
         let radius = ((x + y - both) / (2.0 - std::f64::consts::SQRT_2)).max(0.0);
         Self { core: (DVec2::new(x, y) - radius).max(DVec2::ZERO), radius }
     }
 
-    fn along(&self, direction: DVec2) -> f64 {
+    pub(crate) fn along(&self, direction: DVec2) -> f64 {
         self.core.dot(direction.abs()) + self.radius * direction.length()
     }
 }

@@ -3,6 +3,7 @@
 //! The records stand beside this file, verbatim, each with its source and the tolerance of every value:
 //! `load_sharing.json` (topic A), `limit_strength.json` (topic C) and the one case of `weight_split.json` (topic E).
 
+mod limit_load;
 mod limit_strength;
 mod load_sharing;
 mod weight_split;

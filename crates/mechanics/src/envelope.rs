@@ -1,0 +1,186 @@
+//! How hard the part may be accelerated in each direction.
+
+mod ray;
+mod search;
+
+use crate::factor::LipLimit;
+use crate::group::CupGroup;
+use crate::motion::{Body, Instant, Wrench, load};
+use crate::strength::LipStrength;
+use glam::{DVec2, DVec3};
+use ray::CupRays;
+use std::f64::consts::{FRAC_PI_2, TAU};
+
+/// Accelerations closer than this (relative) are equal; the first cup of them governs, whatever the last digit says.
+const TIE: f64 = 1e-9;
+/// A corner of the curve is found to this angle, rad.
+const CORNER: f64 = 1e-7;
+/// An arc this narrow is not looked into for more corners, rad.
+const NARROW: f64 = 1e-4;
+
+/// The largest acceleration in one direction.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct EnvelopePoint {
+    /// In the plane of the part, from x, rad in [0, 2 π); along z the angle above the plane, ±π/2.
+    pub direction: f64,
+    /// m/s²; infinite if nothing ends it.
+    pub acceleration: f64,
+    /// The cup that ends it; the first of equals, 0 if nothing does.
+    pub cup: usize,
+    /// The limit of that cup; the seal if nothing ends it.
+    pub limit: LipLimit,
+}
+
+/// For each direction the largest acceleration at which every lip still meets the required factor.
+///
+/// The load of every cup is linear in the acceleration, and both limits of [`LipStrength`] are linear terms plus lengths
+/// of linear vectors: along a ray each is the root of a quadratic, a lip that is not round giving one for each sign of
+/// its terms. The accelerations allowed form a convex set.
+///
+/// # Example
+/// ```
+/// use geometry::LipShape;
+/// use glam::{DMat3, DVec2, DVec3};
+/// use mechanics::*;
+/// let shape = LipShape::Round { diameter: 40.0 }; // mm
+/// let line = shape.line();
+/// let lip = LipStrength {
+///     vacuum_force: 70.0, line, turn: 0.0, shape, friction: 0.5, slide_share: 0.9, seal_minimum: 0.0,
+/// };
+/// let cups: Vec<_> = [(-200.0, -150.0), (200.0, -150.0), (200.0, 150.0), (-200.0, 150.0)]
+///     .map(|(x, y)| CupSpring::point(DVec2::new(x, y), 20.0, 10.0))
+///     .into();
+/// let group = CupGroup::new(&cups)?;
+/// let part = Body { mass: 5.0, centre: DVec3::ZERO, inertia: DMat3::ZERO }; // kg, at the lips' height
+/// let level = Instant::still(DVec3::new(0.0, 0.0, -10.0)); // m/s²
+/// let Some(envelope) = Envelope::new(&part, &level, &group, &[lip; 4], 2.0) else { panic!("too heavy at rest") };
+/// // Factor 2 leaves 35 N a cup: 140 N lift 5 kg at 28 m/s², of which gravity takes 10.
+/// assert!((envelope.along_z(true).acceleration - 18.0).abs() < 1e-9);
+/// // Sideways friction carries 0.45 of the (35 - 12.5) N that are left on each lip.
+/// assert!((envelope.in_plane(0.3).acceleration - 4.0 * 0.45 * 22.5 / 5.0).abs() < 1e-9);
+/// # Ok::<(), GroupError>(())
+/// ```
+#[derive(Debug, Clone)]
+pub struct Envelope {
+    cups: Vec<CupRays>,
+}
+
+impl Envelope {
+    /// The envelope around `at_rest`: gravity, and whatever acceleration and turning it states, to which the
+    /// accelerations of the envelope are added.
+    ///
+    /// `strengths` stand in the order of the group's cups. `None` when `at_rest` alone does not meet the `required`
+    /// factor, or a cup has no strength; a required factor of zero or less asks for nothing.
+    ///
+    /// # Units
+    /// As [`load`] and [`LipStrength`].
+    pub fn new(
+        body: &Body,
+        at_rest: &Instant,
+        group: &CupGroup,
+        strengths: &[LipStrength],
+        required: f64,
+    ) -> Option<Self> {
+        if required <= 0.0 {
+            return Some(Self { cups: Vec::new() });
+        }
+        let about = group.centre().extend(0.0);
+        let rest = group.share(&load(body, at_rest, about));
+        let along = [DVec3::X, DVec3::Y, DVec3::Z].map(|direction| {
+            let falling = Instant::still(-direction);
+            group.share(&Wrench { about, ..load(body, &falling, about) })
+        });
+        let mut cups = Vec::with_capacity(group.len());
+        for (i, rest) in rest.iter().enumerate() {
+            let lip = strengths.get(i)?;
+            // Not `< required`: a factor that is not a number is not met.
+            if !(lip.factor(rest).value >= required) {
+                return None;
+            }
+            cups.push(CupRays::new(lip, rest, [&along[0][i], &along[1][i], &along[2][i]], required));
+        }
+        Some(Self { cups })
+    }
+
+    /// Largest acceleration in one direction of the plane.
+    ///
+    /// # Units
+    /// rad from x; m/s².
+    pub fn in_plane(&self, direction: f64) -> EnvelopePoint {
+        let point = self.along(DVec2::from_angle(direction).extend(0.0));
+        EnvelopePoint { direction: direction.rem_euclid(TAU), ..point }
+    }
+
+    /// Largest acceleration along z: away from the part (`up`), or towards it.
+    pub fn along_z(&self, up: bool) -> EnvelopePoint {
+        let sign = if up { 1.0 } else { -1.0 };
+        EnvelopePoint { direction: sign * FRAC_PI_2, ..self.along(DVec3::Z * sign) }
+    }
+
+    /// The direction of the plane with the smallest of all largest accelerations, to 0.01 degree or 1e-9.
+    ///
+    /// # Source
+    /// One over the acceleration is convex in the direction, so that every arc has a bound; the search is that of
+    /// [`worst_case`](crate::worst_case).
+    pub fn weakest(&self) -> EnvelopePoint {
+        self.in_plane(search::weakest_direction(self))
+    }
+
+    /// `n` even directions from x on, and the corners at which another cup, or another limit of it, begins to govern;
+    /// sorted by direction. A corner names what governs from there on.
+    pub fn curve(&self, n: usize) -> Vec<EnvelopePoint> {
+        let even: Vec<EnvelopePoint> = (0..n).map(|i| self.in_plane(TAU * i as f64 / n as f64)).collect();
+        let mut curve = Vec::with_capacity(2 * n);
+        for (i, &point) in even.iter().enumerate() {
+            curve.push(point);
+            let last = i + 1 == n;
+            let end = if last { TAU } else { even[i + 1].direction };
+            let next = even[if last { 0 } else { i + 1 }];
+            self.corners(point, EnvelopePoint { direction: end, ..next }, &mut curve);
+        }
+        curve
+    }
+
+    /// Adds the corners between two directions.
+    fn corners(&self, from: EnvelopePoint, to: EnvelopePoint, found: &mut Vec<EnvelopePoint>) {
+        let (mut low, mut high) = (from, to);
+        while !same(&low, &high) {
+            let width = high.direction - low.direction;
+            if width <= CORNER {
+                found.push(high);
+                return;
+            }
+            let middle = self.in_plane(low.direction + 0.5 * width);
+            if same(&middle, &low) {
+                low = middle;
+            } else if same(&middle, &high) {
+                high = middle;
+            } else if width > NARROW {
+                self.corners(low, middle, found);
+                low = middle;
+            } else {
+                // Three meet in next to one direction.
+                high = middle;
+            }
+        }
+    }
+
+    fn along(&self, direction: DVec3) -> EnvelopePoint {
+        let mut least =
+            EnvelopePoint { direction: 0.0, acceleration: f64::INFINITY, cup: 0, limit: LipLimit::Seal };
+        for (cup, rays) in self.cups.iter().enumerate() {
+            let (acceleration, limit) = rays.reach(direction);
+            if acceleration < least.acceleration * (1.0 - TIE) || (cup == 0 && acceleration.is_finite()) {
+                least = EnvelopePoint { acceleration, cup, limit, ..least };
+            }
+        }
+        least
+    }
+}
+
+fn same(a: &EnvelopePoint, b: &EnvelopePoint) -> bool {
+    a.cup == b.cup && a.limit == b.limit && a.acceleration.is_finite() == b.acceleration.is_finite()
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,256 @@
+//! The largest load that some share of it among the cups can carry.
+
+mod over;
+mod programme;
+
+use crate::motion::{MILLI, Wrench};
+use crate::strength::LipStrength;
+use crate::usage::Reach;
+use glam::{DVec2, DVec3};
+use programme::{Load, Programme};
+
+pub use over::{LimitOver, limit_over};
+
+/// One lip (or point) as the programme sees it.
+///
+/// The lip carries a pull N, a slide T, a tilt M and a twist. What stays on it, C = F - N, is a pressure along the lip
+/// that is nowhere below the seal minimum, however it is spread: its excess C - `seal_force` >= 0 then acts at a point
+/// within the hull of the sealing line, which is a rectangle swept by a circle. So M is a part |u| <= core (C - seal) along
+/// each side of the rectangle and a part |v| <= radius (C - seal) for the circle. Slide and twist stay within the
+/// friction ellipse |(T, twist/arm)| <= grip C.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Contact {
+    /// Centre of the lip, mm.
+    pub at: DVec2,
+    /// Turn of the lip's length axis from x, rad.
+    pub turn: f64,
+    /// Vacuum level times area, N.
+    pub vacuum_force: f64,
+    /// Slide per force on the lip: friction times the share of its ellipse that may be used.
+    pub grip: f64,
+    /// Force that must stay on the lip for it to seal: least line pressure times length, N.
+    pub seal_force: f64,
+    /// Half sides of the lip's rectangle, in the lip's axes, mm.
+    pub core: DVec2,
+    /// Radius of the circle that sweeps it, mm.
+    pub radius: f64,
+    /// Mean radius of the lip, mm; 0 carries no twist.
+    pub twist_arm: f64,
+}
+
+impl Contact {
+    /// A point: no tilt, no twist.
+    ///
+    /// # Units
+    /// `at` mm, `vacuum_force` N.
+    pub fn point(at: DVec2, vacuum_force: f64, friction: f64) -> Self {
+        Self {
+            at,
+            turn: 0.0,
+            vacuum_force,
+            grip: friction.max(0.0),
+            seal_force: 0.0,
+            core: DVec2::ZERO,
+            radius: 0.0,
+            twist_arm: 0.0,
+        }
+    }
+
+    /// A ring that carries twist but no tilt.
+    ///
+    /// # Units
+    /// `at` and `radius` mm, `vacuum_force` N.
+    pub fn ring(at: DVec2, vacuum_force: f64, friction: f64, radius: f64) -> Self {
+        Self { twist_arm: radius, ..Self::point(at, vacuum_force, friction) }
+    }
+
+    /// A whole lip.
+    ///
+    /// # Units
+    /// `at` mm.
+    pub fn lip(at: DVec2, lip: &LipStrength) -> Self {
+        let reach = Reach::of(&lip.shape);
+        Self {
+            at,
+            turn: lip.turn,
+            vacuum_force: lip.vacuum_force,
+            grip: lip.grip(),
+            seal_force: lip.seal_minimum.max(0.0) * lip.line.length,
+            core: reach.core,
+            radius: reach.radius,
+            twist_arm: lip.line.mean_radius,
+        }
+    }
+
+    /// Whether the lip seals at all. One that does not holds nothing, as one that is lost.
+    fn seals(&self) -> bool {
+        self.vacuum_force > self.seal_force
+    }
+
+    fn is_finite(&self) -> bool {
+        let numbers = [self.turn, self.vacuum_force, self.grip, self.seal_force, self.radius, self.twist_arm];
+        self.at.is_finite() && self.core.is_finite() && numbers.iter().all(|v| v.is_finite())
+    }
+}
+
+/// What came of looking for the largest multiple.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Limit {
+    /// The largest multiple; finite and not negative.
+    Solved(f64),
+    /// The fixed load alone is too much.
+    Infeasible,
+    /// No multiple is too much.
+    Unlimited,
+    /// The solver did not get there, or some input is not a number.
+    NotConverged,
+}
+
+impl Limit {
+    /// The multiple as a number: infinite when unlimited, 0 when the fixed load alone is too much, nothing when the solver
+    /// did not get there.
+    pub fn multiple(&self) -> Option<f64> {
+        match self {
+            Self::Solved(value) => Some(*value),
+            Self::Infeasible => Some(0.0),
+            Self::Unlimited => Some(f64::INFINITY),
+            Self::NotConverged => None,
+        }
+    }
+}
+
+/// A way in which the part comes off at the limit load: which loads, times the multiple, would drive it.
+///
+/// For every load w about `about`: `rate(w)` never exceeds one over its largest multiple, and equals it for the load that
+/// was solved. Only for solves without a fixed load.
+#[derive(Debug, Clone, Copy)]
+struct Release {
+    along: DVec3,
+    about_axes: DVec3,
+    about: DVec3,
+}
+
+impl Release {
+    fn rate(&self, load: &Wrench) -> f64 {
+        let load = load.moved_to(self.about);
+        self.along.dot(load.force) + self.about_axes.dot(load.moment)
+    }
+}
+
+/// The programme of a group of cups, ready for one load after another: pattern, scaling and the order of factorisation
+/// are kept between them.
+///
+/// # Source
+/// Lower-bound theorem of limit analysis: a load is carried if some share of it meets every limit; Livesley, Int. J. Num.
+/// Meth. Engng 12, 1978, for joints with friction (from memory). Strictly it holds for associated flow; friction is not
+/// associated (Drucker 1954), so the limit factor is what some share could carry, an upper estimate of what a group that
+/// yields would. Solved in its dual, by Clarabel: see the module of the programme.
+///
+/// # Example
+/// ```
+/// use glam::{DVec2, DVec3};
+/// use mechanics::{Contact, Limit, LimitSolver, Wrench};
+/// let cups = [(200.0, 150.0), (-200.0, 150.0), (200.0, -150.0), (-200.0, -150.0)] // mm
+///     .map(|(x, y)| Contact::point(DVec2::new(x, y), 100.0, 0.5)); // N
+/// let mut solver = LimitSolver::new(&cups);
+/// let nothing = Wrench::zero(DVec3::ZERO);
+/// let hanging = Wrench { force: DVec3::new(0.0, 0.0, -50.0), ..nothing }; // N
+/// let Limit::Solved(limit) = solver.solve(&nothing, &hanging) else { panic!("no limit") };
+/// assert!((limit - 8.0).abs() < 1e-6);
+/// // Without one cup two of the others, on a diagonal, carry everything.
+/// let Limit::Solved(limit) = solver.solve_without(&[1], &nothing, &hanging) else { panic!("no limit") };
+/// assert!((limit - 4.0).abs() < 1e-6);
+/// ```
+pub struct LimitSolver {
+    contacts: Vec<Contact>,
+    /// `None` without a cup that holds anything, or when an input is not a number.
+    programme: Option<Programme>,
+    finite: bool,
+    release: Option<Release>,
+}
+
+impl LimitSolver {
+    /// Prepares the programme of these cups.
+    pub fn new(contacts: &[Contact]) -> Self {
+        let finite = contacts.iter().all(Contact::is_finite);
+        let holds_something = contacts.iter().any(Contact::seals);
+        let programme = (finite && holds_something).then(|| Programme::new(contacts)).flatten();
+        Self { contacts: contacts.to_vec(), programme, finite, release: None }
+    }
+
+    /// Gives the cups other vacuum forces (N), in their order; cups beyond the list keep theirs. The structure stays.
+    pub fn set_vacuum_forces(&mut self, forces: &[f64]) {
+        for (contact, &force) in self.contacts.iter_mut().zip(forces) {
+            contact.vacuum_force = force;
+        }
+        self.finite = self.contacts.iter().all(Contact::is_finite);
+        if self.programme.is_none() {
+            *self = Self::new(&self.contacts);
+        }
+    }
+
+    /// Largest multiple of `scaled` that can be carried beside `fixed`.
+    ///
+    /// # Units
+    /// As [`Wrench`].
+    pub fn solve(&mut self, fixed: &Wrench, scaled: &Wrench) -> Limit {
+        self.solve_without(&[], fixed, scaled)
+    }
+
+    /// As [`Self::solve`], when the cups `lost` carry nothing.
+    pub fn solve_without(&mut self, lost: &[usize], fixed: &Wrench, scaled: &Wrench) -> Limit {
+        self.release = None;
+        let known = self.finite && [fixed, scaled].iter().all(|w| is_finite(w));
+        if !known {
+            return Limit::NotConverged;
+        }
+        let holds: Vec<bool> =
+            self.contacts.iter().enumerate().map(|(i, c)| c.seals() && !lost.contains(&i)).collect();
+        let (no_fixed, no_scaled) = (is_zero(fixed), is_zero(scaled));
+        if no_scaled {
+            // No multiple of nothing is too much, if the rest is carried.
+            return if no_fixed { Limit::Unlimited } else { self.carries(lost, fixed) };
+        }
+        if !holds.contains(&true) {
+            return if no_fixed { Limit::Solved(0.0) } else { Limit::Infeasible };
+        }
+        let Some(programme) = &mut self.programme else { return Limit::NotConverged };
+        let about = programme.about();
+        let load = |wrench: &Wrench| {
+            let here = wrench.moved_to(about);
+            Load { force: here.force, moment: here.moment / MILLI }
+        };
+        let solved = programme.solve(&self.contacts, &holds, load(fixed), load(scaled));
+        if let (Limit::Solved(times), true) = (solved.limit, no_fixed)
+            && times > 0.0
+        {
+            let share = times.recip();
+            self.release = Some(Release {
+                along: solved.velocity * share,
+                about_axes: solved.turning * (share / MILLI),
+                about,
+            });
+        }
+        solved.limit
+    }
+
+    /// Unlimited when a load alone can be carried.
+    fn carries(&mut self, lost: &[usize], load: &Wrench) -> Limit {
+        match self.solve_without(lost, &Wrench::zero(load.about), load) {
+            Limit::Solved(times) if times < 1.0 => Limit::Infeasible,
+            Limit::Solved(_) => Limit::Unlimited,
+            other => other,
+        }
+    }
+}
+
+fn is_finite(wrench: &Wrench) -> bool {
+    wrench.force.is_finite() && wrench.moment.is_finite() && wrench.about.is_finite()
+}
+
+fn is_zero(wrench: &Wrench) -> bool {
+    wrench.force == DVec3::ZERO && wrench.moment == DVec3::ZERO
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,280 @@
+//! The second-order cone programme, written for the motions in which the part comes off.
+//!
+//! The largest multiple over all shares equals the smallest over all motions of the part away from the cups (the static
+//! and the kinematic theorem of limit analysis, each other's dual). The dual has six unknowns, velocity v and turning w of
+//! the part, and few more, where the shares are six for each cup: it is far the smaller programme, and its solution bounds
+//! the multiple of every other load.
+//!
+//! With the velocity of cup i split into slide t, turning z about its axis, rolling r in its plane and parting n (n > 0
+//! takes the part away from the cup), the programme is
+//!
+//! minimise Σ (n (F - seal) + d seal) - (v, w)·fixed, with (v, w)·scaled = 1 and for each cup
+//! d >= grip |(t, arm z)|, n - d >= Σ b + radius |r|, b >= ± core × r.
+//!
+//! Forces are over the mean vacuum force, lengths over the extent of the group, the scaled load over its largest entry. A
+//! lost cup has its velocity struck out of its rows: pattern and order of factorisation stay.
+
+use super::{Contact, Limit};
+use clarabel::algebra::CscMatrix;
+use clarabel::solver::SupportedConeT::{NonnegativeConeT, SecondOrderConeT, ZeroConeT};
+use clarabel::solver::{DefaultSettings, DefaultSolver, IPSolver, SolverStatus, SupportedConeT};
+use glam::{DVec2, DVec3};
+
+/// Tolerance of the solver for gap and residuals, in scaled terms.
+const PRECISION: f64 = 1e-9;
+/// Multiples below this, in scaled terms, are none.
+const NONE: f64 = 1e-8;
+/// Iterations; the usual number is 10 to 20.
+const MOST: u32 = 80;
+
+/// A load about the programme's origin, N and N·mm.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Load {
+    pub force: DVec3,
+    pub moment: DVec3,
+}
+
+/// What a solve gives.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Solved {
+    pub limit: Limit,
+    /// Velocity and turning of the part, with which the scaled load has unit power; per N and per N·mm.
+    pub velocity: DVec3,
+    pub turning: DVec3,
+}
+
+pub(super) struct Programme {
+    solver: DefaultSolver<f64>,
+    origin: DVec2,
+    /// N.
+    force: f64,
+    /// mm.
+    length: f64,
+    /// Where in the matrix each entry goes, in the order in which `entries` makes them.
+    slots: Vec<usize>,
+}
+
+/// Entries of the constraints: the value that must lie in the cone is `b - A x`.
+#[derive(Default)]
+struct Entries {
+    rows: usize,
+    columns: usize,
+    /// (row, column, value) of A.
+    of: Vec<(usize, usize, f64)>,
+    b: Vec<f64>,
+    q: Vec<f64>,
+    cones: Vec<SupportedConeT<f64>>,
+}
+
+impl Entries {
+    fn column(&mut self, cost: f64) -> usize {
+        self.q.push(cost);
+        self.columns += 1;
+        self.columns - 1
+    }
+
+    /// A row that holds a constant plus terms.
+    fn row(&mut self, constant: f64, terms: &[(usize, f64)]) {
+        let row = self.rows;
+        self.of.extend(terms.iter().map(|&(column, value)| (row, column, -value)));
+        self.b.push(constant);
+        self.rows += 1;
+    }
+}
+
+/// Columns of velocity and turning.
+const V: [usize; 3] = [0, 1, 2];
+const W: [usize; 3] = [3, 4, 5];
+
+impl Programme {
+    /// `None` when the solver refuses the data.
+    pub(super) fn new(contacts: &[Contact]) -> Option<Self> {
+        let count = contacts.len() as f64;
+        let first = contacts.first()?.at;
+        let origin = first + contacts.iter().map(|c| c.at - first).sum::<DVec2>() / count;
+        let reach = |c: &Contact| {
+            let lip = c.core.abs().max_element() + c.radius.abs();
+            (c.at - origin).length().max(lip).max(c.twist_arm.abs())
+        };
+        let length = contacts.iter().map(reach).fold(1.0, f64::max);
+        let holding: Vec<f64> = contacts.iter().filter(|c| c.seals()).map(|c| c.vacuum_force).collect();
+        let force = holding.iter().sum::<f64>() / holding.len() as f64;
+        let mut programme = Self { solver: idle()?, origin, force, length, slots: Vec::new() };
+        let holds: Vec<bool> = contacts.iter().map(Contact::seals).collect();
+        let none = Load { force: DVec3::ZERO, moment: DVec3::ZERO };
+        let entries = programme.entries(contacts, &holds, none, [1.0; 6]);
+        // Column by column, as the matrix is stored.
+        let mut order: Vec<usize> = (0..entries.of.len()).collect();
+        order.sort_unstable_by_key(|&i| (entries.of[i].1, entries.of[i].0));
+        let mut starts = vec![0; entries.columns + 1];
+        for &(_, column, _) in &entries.of {
+            starts[column + 1] += 1;
+        }
+        for column in 0..entries.columns {
+            starts[column + 1] += starts[column];
+        }
+        let mut slots = vec![0; order.len()];
+        for (slot, &i) in order.iter().enumerate() {
+            slots[i] = slot;
+        }
+        let rows = order.iter().map(|&i| entries.of[i].0).collect();
+        let values = order.iter().map(|&i| entries.of[i].2).collect();
+        let matrix = CscMatrix::new(entries.rows, entries.columns, starts, rows, values);
+        let quadratic = CscMatrix::zeros((entries.columns, entries.columns));
+        let solver =
+            DefaultSolver::new(&quadratic, &entries.q, &matrix, &entries.b, &entries.cones, settings())
+                .ok()?;
+        (programme.solver, programme.slots) = (solver, slots);
+        Some(programme)
+    }
+
+    /// Point about which loads are given, mm.
+    pub(super) fn about(&self) -> DVec3 {
+        self.origin.extend(0.0)
+    }
+
+    /// The programme for one load; the order and pattern of entries depend on the shapes of the contacts only.
+    fn entries(&self, contacts: &[Contact], holds: &[bool], fixed: Load, scaled: [f64; 6]) -> Entries {
+        let mut e = Entries::default();
+        let own = self.scaled(fixed);
+        for value in own {
+            e.column(-value);
+        }
+        e.cones.push(ZeroConeT(1));
+        // The load's power is 1: b - A x = 0.
+        let power: Vec<(usize, f64)> = (0..6).map(|i| (i, -scaled[i])).collect();
+        e.row(1.0, &power);
+        for (contact, &holds) in contacts.iter().zip(holds) {
+            self.cup(&mut e, contact, holds);
+        }
+        e
+    }
+
+    fn cup(&self, e: &mut Entries, cup: &Contact, holds: bool) {
+        // 1 for a cup that takes part, 0 strikes its motion out; its rows then hold a constant within the cone.
+        let (on, spare) = if holds { (1.0, 0.0) } else { (0.0, 1.0) };
+        let at = (cup.at - self.origin) / self.length;
+        let parting = [(V[2], -on), (W[0], -on * at.y), (W[1], on * at.x)];
+        let (free, seal) = ((cup.vacuum_force - cup.seal_force) / self.force, cup.seal_force / self.force);
+        for (column, value) in parting {
+            e.q[column] += value * free;
+        }
+        let leans = cup.radius > 0.0 || cup.core != DVec2::ZERO;
+        let grip = on * cup.grip;
+        let friction = |e: &mut Entries| {
+            e.row(0.0, &[(V[0], grip), (W[2], -grip * at.y)]);
+            e.row(0.0, &[(V[1], grip), (W[2], grip * at.x)]);
+            if cup.twist_arm > 0.0 {
+                e.row(0.0, &[(W[2], grip * cup.twist_arm / self.length)]);
+            }
+        };
+        let slides = SecondOrderConeT(if cup.twist_arm > 0.0 { 4 } else { 3 });
+        if !leans && cup.seal_force == 0.0 {
+            e.row(spare, &parting);
+            friction(e);
+            e.cones.push(slides);
+            return;
+        }
+        let d = e.column(if holds { seal } else { 1.0 });
+        e.row(0.0, &[(d, 1.0)]);
+        friction(e);
+        e.cones.push(slides);
+        // Rolling along the lip's own axes: a turn about its width axis parts the ends of its length.
+        let axis = DVec2::from_angle(cup.turn);
+        let sides =
+            [(cup.core.x, axis.perp()), (cup.core.y, axis)].into_iter().filter(|(half, _)| *half > 0.0);
+        let mut lifting = vec![parting[0], parting[1], parting[2], (d, -on)];
+        for (half, axis) in sides {
+            let b = e.column(spare);
+            let roll = axis * (on * half / self.length);
+            e.row(0.0, &[(b, 1.0), (W[0], roll.x), (W[1], roll.y)]);
+            e.row(0.0, &[(b, 1.0), (W[0], -roll.x), (W[1], -roll.y)]);
+            e.cones.push(NonnegativeConeT(2));
+            lifting.push((b, -on));
+        }
+        e.row(spare, &lifting);
+        if cup.radius > 0.0 {
+            let radius = on * cup.radius / self.length;
+            e.row(0.0, &[(W[0], radius)]);
+            e.row(0.0, &[(W[1], radius)]);
+            e.cones.push(SecondOrderConeT(3));
+        } else {
+            e.cones.push(NonnegativeConeT(1));
+        }
+    }
+
+    fn scaled(&self, load: Load) -> [f64; 6] {
+        let (f, m) = (load.force / self.force, load.moment / (self.force * self.length));
+        [f.x, f.y, f.z, m.x, m.y, m.z]
+    }
+
+    /// Largest multiple of a load that is not nothing, for cups of which at least one holds.
+    pub(super) fn solve(&mut self, contacts: &[Contact], holds: &[bool], fixed: Load, load: Load) -> Solved {
+        let none = |limit| Solved { limit, velocity: DVec3::ZERO, turning: DVec3::ZERO };
+        let scaled = self.scaled(load);
+        let largest = scaled.iter().fold(0.0_f64, |most, v| most.max(v.abs()));
+        if !(largest > 0.0 && largest.is_finite()) {
+            return none(Limit::NotConverged);
+        }
+        let entries = self.entries(contacts, holds, fixed, scaled.map(|v| v / largest));
+        let mut values = vec![0.0; entries.of.len()];
+        for (&slot, &(_, _, value)) in self.slots.iter().zip(&entries.of) {
+            values[slot] = value;
+        }
+        let updated = self
+            .solver
+            .update_A(&values)
+            .and_then(|()| self.solver.update_b(&entries.b))
+            .and_then(|()| self.solver.update_q(&entries.q));
+        if updated.is_err() {
+            return none(Limit::NotConverged);
+        }
+        self.solver.solve();
+        let solution = &self.solver.solution;
+        match solution.status {
+            SolverStatus::Solved => {}
+            // Motions that cost less than nothing without end: no share carries the fixed load.
+            SolverStatus::DualInfeasible => return none(Limit::Infeasible),
+            // No motion that the load would drive.
+            SolverStatus::PrimalInfeasible => return none(Limit::Unlimited),
+            _ => return none(Limit::NotConverged),
+        }
+        // The smaller of the two: what a share was found for, not what a motion was found against.
+        let found = solution.obj_val.min(solution.obj_val_dual);
+        if !found.is_finite() {
+            return none(Limit::NotConverged);
+        }
+        if found < -NONE {
+            return none(Limit::Infeasible);
+        }
+        let times = if found < NONE { 0.0 } else { found / largest };
+        let x = &solution.x;
+        let per = 1.0 / (self.force * largest);
+        Solved {
+            limit: Limit::Solved(times),
+            velocity: DVec3::new(x[0], x[1], x[2]) * per,
+            turning: DVec3::new(x[3], x[4], x[5]) * (per / self.length),
+        }
+    }
+}
+
+fn settings() -> DefaultSettings<f64> {
+    DefaultSettings {
+        verbose: false,
+        max_iter: MOST,
+        tol_gap_abs: PRECISION,
+        tol_gap_rel: PRECISION,
+        tol_feas: PRECISION,
+        // The data are scaled by hand, and updates need the structure as it is.
+        equilibrate_enable: false,
+        presolve_enable: false,
+        ..DefaultSettings::default()
+    }
+}
+
+/// A solver of nothing, to be replaced.
+fn idle() -> Option<DefaultSolver<f64>> {
+    let empty = CscMatrix::zeros((1, 1));
+    let cone = [ZeroConeT(1)];
+    DefaultSolver::new(&empty, &[0.0], &empty, &[0.0], &cone, settings()).ok()
+}

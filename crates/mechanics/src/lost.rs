@@ -1,0 +1,118 @@
+//! One cup lets go: what the others then carry, and whether the loss runs on.
+
+use crate::case::{CaseResult, worst_case};
+use crate::group::{CupGroup, CupSpring};
+use crate::group_error::GroupError;
+use crate::motion::{Body, LoadCase};
+use crate::strength::LipStrength;
+
+/// Factors closer than this (relative) are equal: such cups let go together. A factor this close below 1 holds.
+const TIE: f64 = 1e-9;
+
+/// The tool after some cups have let go.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LossStep {
+    /// All cups lost so far, sorted.
+    pub lost: Vec<usize>,
+    /// Those of them that were lost in this step, sorted.
+    pub newly: Vec<usize>,
+    /// Worst case of what is left; its indices count the cups in `left`. An error when what is left cannot carry the
+    /// case at all.
+    pub state: Result<CaseResult, GroupError>,
+    /// The cups that are left, sorted.
+    pub left: Vec<usize>,
+}
+
+/// A loss followed to its end.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Loss {
+    /// From the first loss on; never empty.
+    pub steps: Vec<LossStep>,
+    /// Whether what is left in the end carries the case; otherwise the part drops.
+    pub holds: bool,
+}
+
+/// Takes the cups `first` away and follows the loss: while some cup that is left has a factor below 1, the weakest lets
+/// go next, and with it those that are as weak at the same instant. Ends when every factor is at least 1, or when what
+/// is left cannot carry the case: no cups, or a free motion (cups in line, say) that [`CupGroup::new`] refuses.
+///
+/// `strengths_when_lost` gives the strengths of all cups, in their order, when the named ones are lost: cups left open
+/// on a circuit lower the level at their neighbours. A cup without a strength holds nothing.
+///
+/// The loss is followed at rest from step to step: what the jerk of a letting go adds is not part of the model; see
+/// [`sudden_start_amplification`](crate::sudden_start_amplification) for how much it can be.
+///
+/// # Units
+/// As [`worst_case`].
+///
+/// # Example
+/// ```
+/// use geometry::LipShape;
+/// use glam::{DMat3, DVec2, DVec3};
+/// use mechanics::*;
+/// let shape = LipShape::Round { diameter: 40.0 }; // mm
+/// let line = shape.line();
+/// let lip = LipStrength {
+///     vacuum_force: 70.0, line, turn: 0.0, shape, friction: 0.5, slide_share: 0.9, seal_minimum: 0.0,
+/// };
+/// let cups: Vec<_> = [(-200.0, -150.0), (200.0, -150.0), (200.0, 150.0), (-200.0, 150.0)]
+///     .map(|(x, y)| CupSpring::along_lip(DVec2::new(x, y), 0.0, 20.0, 10.0, &line, 1.0))
+///     .into();
+/// let part = Body { mass: 5.0, centre: DVec3::new(0.0, 0.0, -1.0), inertia: DMat3::ZERO };
+/// let still = LoadCase::single(Instant::still(DVec3::new(0.0, 0.0, -9.80665)));
+/// let loss = follow_loss(&part, &still, &cups, &[0], &mut |_| vec![lip; 4]);
+/// assert!(loss.holds && loss.steps.len() == 1);
+/// assert_eq!(loss.steps[0].left, [1, 2, 3]);
+/// ```
+pub fn follow_loss(
+    body: &Body,
+    case: &LoadCase,
+    springs: &[CupSpring],
+    first: &[usize],
+    strengths_when_lost: &mut dyn FnMut(&[usize]) -> Vec<LipStrength>,
+) -> Loss {
+    let mut steps: Vec<LossStep> = Vec::new();
+    let mut newly: Vec<usize> = first.iter().copied().filter(|&cup| cup < springs.len()).collect();
+    newly.sort_unstable();
+    newly.dedup();
+    let mut lost: Vec<usize> = Vec::new();
+    loop {
+        lost.extend(&newly);
+        lost.sort_unstable();
+        let left: Vec<usize> = (0..springs.len()).filter(|cup| lost.binary_search(cup).is_err()).collect();
+        let left_springs: Vec<CupSpring> = left.iter().map(|&cup| springs[cup]).collect();
+        let state = CupGroup::new(&left_springs).map(|group| {
+            let all = strengths_when_lost(&lost);
+            worst_case(body, case, &group, &of_left(&all, &left))
+        });
+        let next = match &state {
+            Ok(result) if result.factor().value >= 1.0 - TIE => None,
+            Ok(result) => Some(weakest(result).map(|i| left[i]).collect::<Vec<usize>>()),
+            Err(_) => None,
+        };
+        let holds = state.is_ok();
+        steps.push(LossStep { lost: lost.clone(), newly, state, left });
+        match next {
+            None => return Loss { steps, holds },
+            Some(cups) => newly = cups,
+        }
+    }
+}
+
+/// Strengths of the cups that are left. Cups beyond the list get one that holds nothing.
+fn of_left(all: &[LipStrength], left: &[usize]) -> Vec<LipStrength> {
+    let Some(any) = all.first() else { return Vec::new() };
+    let nothing = LipStrength { vacuum_force: 0.0, ..*any };
+    left.iter().map(|&cup| all.get(cup).copied().unwrap_or(nothing)).collect()
+}
+
+/// The governing cup and those that are as weak at its worst instant; sorted.
+fn weakest(result: &CaseResult) -> impl Iterator<Item = usize> + '_ {
+    let least = result.factors[result.governing].value;
+    let governing = result.governing;
+    let as_weak = move |i: &usize| *i == governing || result.factors[*i].value <= least * (1.0 + TIE);
+    (0..result.factors.len()).filter(as_weak)
+}
+
+#[cfg(test)]
+mod tests;
