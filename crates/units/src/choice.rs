@@ -152,6 +152,9 @@ pub fn unit_of(quantity: Quantity, choice: &UnitChoice) -> (f64, &'static str) {
         Quantity::Mass => either(pound, (table::POUND, "lb"), (1.0, "kg")),
         Quantity::Density => either(pound, (table::POUND_PER_CUBIC_FOOT, "lb/ft³"), (1.0, "kg/m³")),
         Quantity::ArealMass => either(pound, (table::POUND_PER_SQUARE_FOOT, "lb/ft²"), (1.0, "kg/m²")),
+        Quantity::LineMass => either(pound, (table::POUND_PER_FOOT, "lb/ft"), (1.0, "kg/m")),
+        Quantity::Inertia => either(pound, (table::POUND_FOOT_SQUARED, "lb·ft²"), (1.0, "kg·m²")),
+        Quantity::Permeance => (1.0, "µm/(Pa·s)"),
         Quantity::Acceleration => match choice.acceleration {
             AccelerationUnit::MetrePerSecondSquared => (1.0, "m/s²"),
             AccelerationUnit::Gravity => (STANDARD_GRAVITY, "g"),
@@ -198,6 +201,8 @@ mod tests {
             (Quantity::Mass, 0.453_592_4),
             (Quantity::Density, 16.018_46),
             (Quantity::ArealMass, 4.882_428),
+            (Quantity::LineMass, 1.488_164),
+            (Quantity::Inertia, 0.042_140_11),
             (Quantity::Acceleration, 9.806_65),
             (Quantity::Flow, 28.316_85),
         ];

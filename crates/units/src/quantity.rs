@@ -23,6 +23,12 @@ pub enum Quantity {
     Density,
     /// Base kg/m².
     ArealMass,
+    /// Base kg/m.
+    LineMass,
+    /// Base kg·m².
+    Inertia,
+    /// Base µm/(Pa·s): how easily air comes through a part.
+    Permeance,
     /// Base m/s².
     Acceleration,
     /// Base degree.
@@ -51,7 +57,7 @@ pub enum Quantity {
 
 impl Quantity {
     /// Every quantity, in the order of the declaration.
-    pub const ALL: [Quantity; 21] = [
+    pub const ALL: [Quantity; 24] = [
         Quantity::Length,
         Quantity::Area,
         Quantity::VacuumLevel,
@@ -61,6 +67,9 @@ impl Quantity {
         Quantity::Mass,
         Quantity::Density,
         Quantity::ArealMass,
+        Quantity::LineMass,
+        Quantity::Inertia,
+        Quantity::Permeance,
         Quantity::Acceleration,
         Quantity::Angle,
         Quantity::TurnRate,
@@ -91,6 +100,9 @@ impl Quantity {
             Quantity::Mass => "kg",
             Quantity::Density => "kg/m³",
             Quantity::ArealMass => "kg/m²",
+            Quantity::LineMass => "kg/m",
+            Quantity::Inertia => "kg·m²",
+            Quantity::Permeance => "µm/(Pa·s)",
             Quantity::Acceleration => "m/s²",
             Quantity::Angle => "°",
             Quantity::TurnRate => "°/s",
@@ -117,6 +129,9 @@ impl Quantity {
             Quantity::Mass => "a mass",
             Quantity::Density => "a density",
             Quantity::ArealMass => "a mass per area",
+            Quantity::LineMass => "a mass per length",
+            Quantity::Inertia => "a moment of inertia",
+            Quantity::Permeance => "a permeance",
             Quantity::Acceleration => "an acceleration",
             Quantity::Angle => "an angle",
             Quantity::TurnRate => "a turn rate",

@@ -64,6 +64,10 @@ pub(crate) const CUBIC_FOOT: f64 = 0.3048 * 0.3048 * 0.3048 * 1e3;
 pub(crate) const POUND_PER_CUBIC_FOOT: f64 = POUND / (0.3048 * 0.3048 * 0.3048);
 /// kg/m² in a pound per square foot.
 pub(crate) const POUND_PER_SQUARE_FOOT: f64 = POUND / (0.3048 * 0.3048);
+/// kg/m in a pound per foot.
+pub(crate) const POUND_PER_FOOT: f64 = POUND / 0.3048;
+/// kg·m² in a pound foot squared.
+pub(crate) const POUND_FOOT_SQUARED: f64 = POUND * 0.3048 * 0.3048;
 /// Degrees in a radian.
 const RADIAN: f64 = 180.0 / std::f64::consts::PI;
 
@@ -156,6 +160,29 @@ const AREAL_MASS: &[Unit] = &[
     unit(&["g/cm²"], 10.0),
 ];
 
+const LINE_MASS: &[Unit] = &[
+    unit(&["kg/m"], 1.0),
+    unit(&["g/mm"], 1.0),
+    unit(&["g/m"], 1e-3),
+    unit(&["lb/ft"], POUND_PER_FOOT),
+    unit(&["lb/in"], POUND_PER_FOOT * 12.0),
+];
+
+const INERTIA: &[Unit] = &[
+    unit(&["kg·m²"], 1.0),
+    unit(&["kg·cm²"], 1e-4),
+    unit(&["kg·mm²"], 1e-6),
+    unit(&["lb·ft²"], POUND_FOOT_SQUARED),
+    unit(&["lb·in²"], POUND_FOOT_SQUARED / 144.0),
+];
+
+/// A flow per area and pressure drop: m/s for a pascal, so µm/s for a pascal is the handy size.
+const PERMEANCE: &[Unit] = &[
+    unit(&["µm/(Pa·s)", "um/(Pa·s)", "μm/(Pa·s)"], 1.0),
+    unit(&["m/(Pa·s)"], 1e6),
+    unit(&["mm/(Pa·s)"], 1e3),
+];
+
 const ACCELERATION: &[Unit] = &[
     unit(&["m/s²", "m/s/s"], 1.0),
     unit(&["g", "gn"], STANDARD_GRAVITY),
@@ -243,6 +270,9 @@ pub(crate) const fn units(quantity: Quantity) -> &'static [Unit] {
         Quantity::Mass => MASS,
         Quantity::Density => DENSITY,
         Quantity::ArealMass => AREAL_MASS,
+        Quantity::LineMass => LINE_MASS,
+        Quantity::Inertia => INERTIA,
+        Quantity::Permeance => PERMEANCE,
         Quantity::Acceleration => ACCELERATION,
         Quantity::Angle => ANGLE,
         Quantity::TurnRate => TURN_RATE,

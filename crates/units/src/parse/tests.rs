@@ -176,6 +176,9 @@ fn every_other_quantity() {
         ],
     );
     check(Quantity::ArealMass, &[("600 g/m²", 0.6), ("0.6 kg/m2", 0.6), ("600 gsm", 0.6)]);
+    check(Quantity::LineMass, &[("1.6 kg/m", 1.6), ("1600 g/m", 1.6), ("1 lb/ft", 1.488_163_943_569_553_8)]);
+    check(Quantity::Inertia, &[("0.25 kg·m²", 0.25), ("2500 kg cm2", 0.25)]);
+    check(Quantity::Permeance, &[("5.67", 5.67), ("5.67 um/(Pa s)", 5.67), ("5.67e-6 m/(Pa·s)", 5.67)]);
     check(Quantity::Stiffness, &[("2 N/mm", 2.0), ("2000 N/m", 2.0), ("10 lbf/in", 1.751_268_352_464_764)]);
     check(Quantity::LineForce, &[("0.2 N/mm", 0.2)]);
     check(
