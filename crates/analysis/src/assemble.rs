@@ -5,7 +5,10 @@ use crate::{
     inputs::Lowered,
     loads::Case,
     lower::{CupFacts, ModelFacts},
-    report::{CupInMotion, CupReport, MotionOutcome, MotionReport, PartReport, Report, Severity, Verdict},
+    report::{
+        CupInMotion, CupReport, MotionDepth, MotionOutcome, MotionReport, PartReport, Report, Severity,
+        Verdict,
+    },
     seats::{Ground, Seat},
     shape::Shape,
 };
@@ -13,7 +16,7 @@ use document::{CupId, LayoutId, ModelId, Part, Project};
 use geometry::MassProperties;
 use std::{collections::HashMap, sync::Arc};
 
-pub(crate) fn outcome_of(case: &Case, cups: &[CupFacts]) -> MotionOutcome {
+pub(crate) fn outcome_of(case: &Case, cups: &[CupFacts], depth: Option<MotionDepth>) -> MotionOutcome {
     let result = &case.result;
     let id = |index: usize| cups.get(index).map_or(CupId(0), |cup| cup.id);
     let limit = result.cup_worst.get(result.governing).map_or(mechanics::LipLimit::Seal, |(_, f)| f.limit);
@@ -30,12 +33,11 @@ pub(crate) fn outcome_of(case: &Case, cups: &[CupFacts]) -> MotionOutcome {
             .enumerate()
             .map(|(index, (load, (_, factor)))| CupInMotion { id: id(index), load: *load, factor: *factor })
             .collect(),
-        depth: None,
+        depth,
     }
 }
 
 pub(crate) fn part_report(part: &Part, shape: &Shape, mass: &MassProperties) -> PartReport {
-    let metres = mass.inertia * 1e-6;
     PartReport {
         id: part.id,
         name: part.name.clone(),
@@ -44,15 +46,7 @@ pub(crate) fn part_report(part: &Part, shape: &Shape, mass: &MassProperties) -> 
         holes: shape.holes,
         mass_kg: mass.mass,
         centre_of_gravity_mm: mass.centre,
-        // The tensor carries minus signs off its diagonal; the report gives the products themselves.
-        inertia_kg_m2: [
-            metres.x_axis.x,
-            metres.y_axis.y,
-            metres.z_axis.z,
-            -metres.y_axis.x,
-            -metres.z_axis.x,
-            -metres.z_axis.y,
-        ],
+        inertia_kg_m2: crate::robot::products(&mass.inertia),
         ix_mm4: shape.section.ix,
         iy_mm4: shape.section.iy,
         ixy_mm4: shape.section.ixy,
@@ -109,7 +103,7 @@ pub(crate) fn cup_reports(
                 (None, None) => 0.0,
             },
             level_kpa: facts.level_kpa,
-            channel: None,
+            channel: facts.channel,
             vacuum_force_n: facts.strength.vacuum_force,
             worst: worst(index),
         })

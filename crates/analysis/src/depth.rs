@@ -1,16 +1,38 @@
 //! The slow figures: limit load, lost cups, ranges. Worked out from a snapshot, beside the window, and taken back.
 
-use crate::{
-    report::{LossStepReport, Lost, Report},
-    stages::Analyst,
+mod figures;
+mod lost;
+mod range;
+mod replay;
+
+pub(crate) use figures::{DepthStage, Figures};
+
+use crate::{report::Report, snapshot::Snapshot, stages::Analyst};
+use document::{LayoutId, Project};
+use std::sync::{
+    Arc,
+    atomic::{AtomicBool, Ordering},
 };
-use document::{LayoutId, Motion, MotionId, Project};
-use std::sync::{Arc, atomic::AtomicBool};
 
 /// Everything the slow stages need, on its own: may go to another thread.
+///
+/// ```
+/// use analysis::{Analyst, DepthState};
+/// use document::{Part, PartId, Project};
+/// use std::sync::atomic::AtomicBool;
+///
+/// let project = Project::new("Tray line 2", Part::rectangle(PartId(1), "Tray blank", 600.0, 400.0)); // mm
+/// let mut analyst = Analyst::new();
+/// // Without cups there is nothing to work on.
+/// assert!(analyst.depth_job(&project, project.layouts[0].id).is_none());
+/// assert_eq!(analyst.check_whole(&project, project.layouts[0].id).depth, DepthState::Absent);
+/// ```
 #[derive(Debug, Clone)]
 pub struct DepthJob {
     layout: LayoutId,
+    snapshot: Arc<Snapshot>,
+    /// What an earlier job found, whose motions are taken over where nothing of them changed.
+    earlier: Option<(Arc<Snapshot>, Arc<Figures>)>,
 }
 
 /// What a [`DepthJob`] found.
@@ -18,12 +40,21 @@ pub struct DepthJob {
 pub struct Depth {
     /// The layout it is about.
     pub layout: LayoutId,
+    snapshot: Arc<Snapshot>,
+    figures: Arc<Figures>,
+}
+
+/// Whether somebody asked to stop.
+fn stopped(cancel: &AtomicBool) -> bool {
+    cancel.load(Ordering::Relaxed)
 }
 
 impl DepthJob {
     /// Works it out; `None` when `cancel` became true meanwhile.
     pub fn run(&self, cancel: &AtomicBool) -> Option<Depth> {
-        (!cancel.load(std::sync::atomic::Ordering::Relaxed)).then_some(Depth { layout: self.layout })
+        let earlier = self.earlier.as_ref().map(|(snapshot, figures)| (snapshot.as_ref(), figures.as_ref()));
+        let figures = figures::work_out(&self.snapshot, earlier, cancel)?;
+        Some(Depth { layout: self.layout, snapshot: Arc::clone(&self.snapshot), figures: Arc::new(figures) })
     }
 }
 
@@ -31,13 +62,24 @@ impl Analyst {
     /// What the slow stages of a layout would work on; `None` when they are done for this state of the project, or when
     /// there is nothing to work on.
     pub fn depth_job(&mut self, project: &Project, layout: LayoutId) -> Option<DepthJob> {
-        let _ = (project, layout);
-        None
+        self.check(project, layout);
+        let stage = &self.layouts.get(&layout)?.depth;
+        let snapshot = stage.snapshot.as_ref().filter(|snapshot| !snapshot.cases.is_empty())?;
+        if stage.is_current() {
+            return None;
+        }
+        let earlier = stage.held.as_ref().map(|held| (Arc::clone(&held.snapshot), Arc::clone(&held.figures)));
+        Some(DepthJob { layout, snapshot: Arc::clone(snapshot), earlier })
     }
 
     /// Takes over what a job found; the next report of that layout holds it.
+    ///
+    /// Nothing is taken over for a layout that was never checked or is gone.
     pub fn take_depth(&mut self, depth: Depth) {
-        let _ = depth;
+        if let Some(stage) = self.layouts.get_mut(&depth.layout) {
+            stage.depth.take(depth.snapshot, depth.figures);
+            stage.forget_report();
+        }
     }
 
     /// As [`Analyst::check`], with the slow figures worked out as well.
@@ -50,36 +92,9 @@ impl Analyst {
         self.check(project, layout)
     }
 
-    /// A loss step by step, from the moment a cup or zone lets go; empty when the motion has no figure.
-    pub fn replay(
-        &mut self,
-        project: &Project,
-        layout: LayoutId,
-        motion: MotionId,
-        lost: &Lost,
-    ) -> Vec<LossStepReport> {
-        let _ = (project, layout, motion, lost);
-        Vec::new()
+    /// What the slow stages of a layout work on, after a check.
+    pub(crate) fn snapshot(&mut self, project: &Project, layout: LayoutId) -> Option<Arc<Snapshot>> {
+        self.check(project, layout);
+        self.layouts.get(&layout)?.depth.snapshot.clone()
     }
-
-    /// The envelope with the part held as in a motion, at that motion's required factor; `None` when gravity alone is
-    /// too much.
-    pub fn envelope_of(
-        &mut self,
-        project: &Project,
-        layout: LayoutId,
-        motion: MotionId,
-    ) -> Option<crate::EnvelopeReport> {
-        let _ = (project, layout, motion);
-        None
-    }
-}
-
-/// The acceleration of a motion as it is reckoned with, before its inertia is counted more than once: as stated, or of
-/// the stated direction with the peak of its stroke and time.
-///
-/// # Units
-/// m/s².
-pub fn acceleration_of(motion: &Motion) -> glam::DVec3 {
-    motion.acceleration
 }

@@ -1,7 +1,7 @@
 //! What each motion asks of each cup. Memoised on the lowered values, so names and colours of things do not matter.
 
-use crate::{lower::CupFacts, memo::Slot};
-use document::MotionId;
+use crate::{envelopes::Held, lower::CupFacts, memo::Slot, report::EnvelopeReport};
+use document::{CupId, MotionId};
 use mechanics::{Body, CaseResult, CupGroup, CupSpring, LipStrength, LoadCase};
 use std::{collections::HashMap, sync::Arc};
 
@@ -32,6 +32,7 @@ pub(crate) struct LoadStage {
     group: Slot<Vec<CupSpring>, Result<Arc<CupGroup>, NoFigure>>,
     carrying: Slot<Carrying, ()>,
     cases: HashMap<MotionId, CaseSlot>,
+    envelope: Slot<(u64, f64, Vec<CupId>), Option<EnvelopeReport>>,
 }
 
 impl LoadStage {
@@ -62,6 +63,33 @@ impl LoadStage {
                     .clone()
             })
             .collect()
+    }
+
+    /// The envelope with the part held level, after [`Self::cases`] of the same cups.
+    pub(crate) fn envelope(
+        &mut self,
+        cups: &[CupFacts],
+        body: &Body,
+        group: &CupGroup,
+        required: f64,
+    ) -> Option<EnvelopeReport> {
+        let ids = cups.iter().map(|cup| cup.id).collect();
+        self.envelope
+            .get((self.carrying.made(), required, ids), |(_, _, ids)| {
+                let strengths: Vec<LipStrength> = cups.iter().map(|cup| cup.strength).collect();
+                Held { body, group, strengths: &strengths, ids }.level(required)
+            })
+            .clone()
+    }
+
+    /// The group of the last check, when it was one.
+    pub(crate) fn held_group(&self) -> Option<Arc<CupGroup>> {
+        self.group.held().and_then(|group| group.as_ref().ok()).cloned()
+    }
+
+    /// A motion of the last check, when it had a figure.
+    pub(crate) fn held_case(&self, motion: MotionId) -> Option<Arc<Case>> {
+        self.cases.get(&motion)?.held()?.as_ref().ok().cloned()
     }
 
     /// How often the group and the motions were worked out.

@@ -3,15 +3,18 @@
 //! The engines take lengths in mm, forces in N, moments in N·m, masses in kg, angles in radians. The document holds
 //! angles in degrees, levels in kPa at sea level and models by name; both worlds meet here and nowhere else.
 
-use document::{Cup, CupId, CupModel, MassBy, ModelId, Motion, Part, Project, Worst};
+use crate::report::ChannelReport;
+use document::{Cup, CupId, CupModel, MassBy, ModelId, Part, Project, Sourced};
 use geometry::{Lip, LipLine, LipShape, MassProperties, Section};
 use glam::DVec3;
-use mechanics::{Body, CupSpring, Instant, LipStrength, LoadCase, Sweep};
+use mechanics::{Body, Channel, CupSpring, LipStrength};
 use std::collections::HashMap;
-use units::{AbsolutePressure, STANDARD_GRAVITY, VacuumLevel};
+use units::{AbsolutePressure, VacuumLevel};
 
 /// kPa times mm² in N.
 const N_PER_KPA_MM2: f64 = 1e-3;
+const METRES_PER_MICROMETRE: f64 = 1e-6;
+const KELVIN_AT_0_CELSIUS: f64 = 273.15;
 const NO_MASS: &str = "the part has no mass: state a mass, a mass per area or a density";
 
 /// What the lowered values of one cup model have in common for every cup that uses it.
@@ -30,8 +33,10 @@ pub(crate) struct CupFacts {
     pub sealing: LipShape,
     pub spring: CupSpring,
     pub strength: LipStrength,
-    /// Vacuum level at the site's atmosphere, kPa.
+    /// Vacuum level at the port at the site's atmosphere, kPa.
     pub level_kpa: f64,
+    /// How the level falls from the port to the ends; `None` on an airtight part.
+    pub channel: Option<ChannelReport>,
 }
 
 /// Mass, centre of gravity and inertia of a part with everything attached to it.
@@ -134,6 +139,8 @@ pub(crate) fn placed(
     project: &Project,
 ) -> CupFacts {
     let model = facts.model;
+    let channel = channel(part, model, &facts.sealing, project.site.temperature_c);
+    let mean_share = channel.map_or(1.0, |channel| channel.mean_share);
     CupFacts {
         id,
         lip,
@@ -147,15 +154,72 @@ pub(crate) fn placed(
             model.tilt_reduction.value,
         ),
         strength: LipStrength {
-            vacuum_force: level_kpa * facts.line.area * N_PER_KPA_MM2,
+            vacuum_force: level_kpa * mean_share * facts.line.area * N_PER_KPA_MM2,
             line: facts.line,
             turn: lip.turn,
             shape: facts.sealing,
-            friction: part.friction.value,
+            friction: friction(part, model).value,
             slide_share: slide_share(project.rules.slide_share, &facts.sealing),
             seal_minimum: model.seal_minimum_n_mm.value,
         },
         level_kpa,
+        channel,
+    }
+}
+
+/// Friction of a model's lip on a part: that of the pair where one is given for its material, else the part's.
+pub(crate) fn friction<'p>(part: &'p Part, model: &CupModel) -> &'p Sourced<f64> {
+    pair(part, model).unwrap_or(&part.friction)
+}
+
+/// Friction given for this lip material on this part.
+pub(crate) fn pair<'p>(part: &'p Part, model: &CupModel) -> Option<&'p Sourced<f64>> {
+    let material = model.material.trim();
+    part.pairs
+        .iter()
+        .find(|pair| pair.lip_material.trim().eq_ignore_ascii_case(material))
+        .map(|pair| &pair.friction)
+}
+
+/// The fall of the level under a cup on a part that air comes through.
+///
+/// Every lip is taken as a strip as long as its sealing line, fed in its middle: exact in kind for a long lip, and for a
+/// round one or a rectangle a simplification with its half length for the way that the air goes. That the air draws
+/// together towards a small port is left out for all of them alike, so that a long cup and two round ones stay comparable.
+///
+/// # Units
+/// `temperature_c` °C.
+///
+/// # Source
+/// [`mechanics::Channel`].
+pub(crate) fn channel(
+    part: &Part,
+    model: &CupModel,
+    sealing: &LipShape,
+    temperature_c: f64,
+) -> Option<ChannelReport> {
+    let permeance = part.permeance_um_pa_s.as_ref()?.value * METRES_PER_MICROMETRE;
+    if permeance == 0.0 {
+        return None;
+    }
+    let viscosity = mechanics::air_viscosity(temperature_c + KELVIN_AT_0_CELSIUS);
+    let half_length_mm = 0.5 * sealing.size().max_element();
+    let gap_mm = model.channel_mm.value;
+    // What is no figure leaves none, so that the cup is told of and not reckoned with.
+    if !(permeance > 0.0 && gap_mm > 0.0 && viscosity.is_finite() && half_length_mm.is_finite()) {
+        let none = f64::NAN;
+        return Some(ChannelReport { end_share: none, mean_share: none, fall_per_m: none, half_length_mm });
+    }
+    Some(channel_report(&Channel::of(permeance, gap_mm, half_length_mm, viscosity)))
+}
+
+/// The shares that a channel leaves.
+pub(crate) fn channel_report(channel: &Channel) -> ChannelReport {
+    ChannelReport {
+        end_share: channel.share_at_end(),
+        mean_share: channel.mean_share(),
+        fall_per_m: channel.fall_per_m,
+        half_length_mm: channel.half_length_mm,
     }
 }
 
@@ -199,85 +263,4 @@ impl CupFacts {
             && strength.line.length.is_finite()
             && strength.line.length > 0.0
     }
-}
-
-/// A motion as a load case in the tool's frame, with the sweep that its worst state asks for.
-///
-/// When a motion is tilted its acceleration stays as stated in the tool's frame; only gravity turns.
-pub(crate) fn load_case(motion: &Motion) -> LoadCase {
-    let tilt = motion.tilt_deg.to_radians();
-    let lowest = motion.lowest_deg.to_radians();
-    let fixed = Instant {
-        gravity: mechanics::gravity_when_tilted(STANDARD_GRAVITY, tilt, lowest),
-        acceleration: motion.acceleration,
-        turn_rate: radians(motion.turn_rate_deg_s),
-        turn_acceleration: radians(motion.turn_acceleration_deg_s2),
-        pivot: motion.pivot_mm,
-    };
-    match motion.worst {
-        Worst::AsStated => LoadCase { fixed, sweep: None },
-        Worst::Direction => every_direction(fixed),
-        Worst::Lowest => every_lowest(fixed, tilt),
-        Worst::TiltTo { deg } => tilting(fixed, tilt, deg.to_radians(), lowest),
-    }
-}
-
-/// The in-plane acceleration keeps its size and takes every direction.
-fn every_direction(fixed: Instant) -> LoadCase {
-    let in_plane = fixed.acceleration.truncate().length();
-    if in_plane == 0.0 {
-        return LoadCase { fixed, sweep: None };
-    }
-    LoadCase {
-        fixed: Instant { acceleration: DVec3::new(0.0, 0.0, fixed.acceleration.z), ..fixed },
-        sweep: Some(Sweep {
-            gravity_along: DVec3::ZERO,
-            gravity_across: DVec3::ZERO,
-            acceleration_along: DVec3::X * in_plane,
-            acceleration_across: DVec3::Y * in_plane,
-            from: 0.0,
-            to: std::f64::consts::TAU,
-        }),
-    }
-}
-
-/// The tilt is kept and every direction in the plan is lowest in turn.
-fn every_lowest(fixed: Instant, tilt: f64) -> LoadCase {
-    let sideways = STANDARD_GRAVITY * tilt.sin();
-    if sideways == 0.0 {
-        return LoadCase { fixed, sweep: None };
-    }
-    LoadCase {
-        fixed: Instant { gravity: DVec3::new(0.0, 0.0, -STANDARD_GRAVITY * tilt.cos()), ..fixed },
-        sweep: Some(Sweep {
-            gravity_along: DVec3::X * sideways,
-            gravity_across: DVec3::Y * sideways,
-            acceleration_along: DVec3::ZERO,
-            acceleration_across: DVec3::ZERO,
-            from: 0.0,
-            to: std::f64::consts::TAU,
-        }),
-    }
-}
-
-/// The tool tilts from one angle to another about a fixed direction.
-fn tilting(fixed: Instant, from: f64, to: f64, lowest: f64) -> LoadCase {
-    if from == to {
-        return LoadCase { fixed, sweep: None };
-    }
-    LoadCase {
-        fixed: Instant { gravity: DVec3::ZERO, ..fixed },
-        sweep: Some(Sweep {
-            gravity_along: DVec3::NEG_Z * STANDARD_GRAVITY,
-            gravity_across: DVec3::new(lowest.cos(), lowest.sin(), 0.0) * STANDARD_GRAVITY,
-            acceleration_along: DVec3::ZERO,
-            acceleration_across: DVec3::ZERO,
-            from: from.min(to),
-            to: from.max(to),
-        }),
-    }
-}
-
-fn radians(degrees: DVec3) -> DVec3 {
-    DVec3::new(degrees.x.to_radians(), degrees.y.to_radians(), degrees.z.to_radians())
 }

@@ -4,15 +4,20 @@ use crate::{
     assemble,
     assumptions::assumptions,
     balance,
+    depth::DepthStage,
+    envelopes,
     findings::{self, Facts},
     inputs::{InputStage, blocking, lower_cups},
     loads::{Case, LoadStage},
     lower::{self, CupFacts},
+    lower_motion,
     memo::{Shared, shared},
     part_stage::{PartStage, ground},
     report::{MotionReport, Report},
+    robot,
     seats::{Gap, Ground, Seat, SeatStage},
     shape::Regions,
+    snapshot::{self, Snapshot},
     verdict,
     words::Words,
 };
@@ -85,7 +90,15 @@ impl ProjectKey {
 pub(crate) struct LayoutStage {
     pub(crate) seats: SeatStage,
     pub(crate) loads: LoadStage,
+    pub(crate) depth: DepthStage,
     report: Option<(ProjectKey, Arc<Report>)>,
+}
+
+impl LayoutStage {
+    /// The next check writes the report anew; the stages keep what they have.
+    pub(crate) fn forget_report(&mut self) {
+        self.report = None;
+    }
 }
 
 impl Analyst {
@@ -102,6 +115,10 @@ impl Analyst {
     /// Sentences from now on are in these units; figures stay in base units.
     pub fn set_units(&mut self, units: UnitChoice) {
         self.units = units;
+    }
+
+    pub(crate) fn units(&self) -> UnitChoice {
+        self.units
     }
 
     /// Everything known about one layout. The same `Arc` as before when nothing that it depends on was edited.
@@ -188,8 +205,7 @@ impl Analyst {
 
         let (seats, gaps) =
             seat_all(&mut stage.seats, cups, ground_found, regions, project.rules.gap_watch_mm);
-        let load_cases: Vec<(MotionId, LoadCase)> =
-            project.motions.iter().map(|motion| (motion.id, lower::load_case(motion))).collect();
+        let load_cases = lower_motions(project, problems);
         let group = (!cups.is_empty()).then(|| stage.loads.group(cups));
         let blocked = blocking(problems)
             .or(lowered.problem.as_deref())
@@ -197,7 +213,18 @@ impl Analyst {
             .or(drawing_problems.first().map(String::as_str))
             .or((part.is_none()).then_some("the layout is on a part that is not in the project"))
             .or((layout.cups.is_empty()).then_some("there are no cups yet"));
-        let outcomes = motion_outcomes(stage, project, cups, body, &group, blocked, problems, &load_cases);
+        let outcomes = motion_outcomes(stage, project, cups, body, &group, blocked, &load_cases);
+        let workable = body.zip(part).filter(|_| blocked.is_none() && matches!(group, Some(Ok(_))));
+        stage.depth.bring(workable.map(|(body, part)| {
+            let (assumed, names) =
+                snapshot::assumed(project, part, &lowered.placed, &models).into_iter().unzip();
+            let sound = load_cases.iter().filter_map(|(id, case)| Some((*id, *case.as_ref().ok()?)));
+            (Snapshot::of(&lowered, body, sound.collect(), assumed, outside), names)
+        }));
+        let envelope = workable.zip(group.as_ref().and_then(|group| group.as_ref().ok())).and_then(
+            |((body, _), group)| stage.loads.envelope(cups, &body, group, envelopes::required(project)),
+        );
+        let robot = robot::load(&layout.tool, &lowered.placed, &models, body, project.site.payload_kg);
 
         let cases: Vec<Option<Arc<Case>>> =
             outcomes.iter().map(|outcome| outcome.as_ref().ok().cloned()).collect();
@@ -209,7 +236,8 @@ impl Analyst {
                 id: motion.id,
                 name: motion.name.clone(),
                 required_factor: motion.required_factor,
-                outcome: outcome.map(|case| assemble::outcome_of(&case, cups)),
+                outcome: outcome
+                    .map(|case| assemble::outcome_of(&case, cups, stage.depth.of_motion(motion.id))),
             })
             .collect();
         let by_motion: Vec<(MotionId, Option<Arc<Case>>)> =
@@ -264,9 +292,9 @@ impl Analyst {
             cups,
             balance,
             not_checked: assemble::not_checked(&motions),
-            depth: crate::report::DepthState::Absent,
-            envelope: None,
-            robot: None,
+            depth: stage.depth.state(),
+            envelope,
+            robot,
             motions,
             findings,
             assumptions: assumptions(project, layout, part.map(Arc::as_ref)),
@@ -287,7 +315,25 @@ fn seat_all(
     (seats, gaps)
 }
 
-#[allow(clippy::too_many_arguments, reason = "the inputs of the last engine stage, each from another stage")]
+/// Every motion as a load case, or why it is none: a motion with a problem of its own is not handed to the engine.
+fn lower_motions(project: &Project, problems: &[Problem]) -> Vec<(MotionId, Result<LoadCase, String>)> {
+    let problem_of = |id: MotionId| problems.iter().find(|problem| problem.subject == Subject::Motion(id));
+    project
+        .motions
+        .iter()
+        .map(|motion| {
+            let case = match problem_of(motion.id) {
+                Some(problem) => Err(problem.says.clone()),
+                None => {
+                    let case = lower_motion::load_case(motion);
+                    lower_motion::not_a_figure(motion, &case).map_or(Ok(case), Err)
+                }
+            };
+            (motion.id, case)
+        })
+        .collect()
+}
+
 fn motion_outcomes(
     stage: &mut LayoutStage,
     project: &Project,
@@ -295,8 +341,7 @@ fn motion_outcomes(
     body: Option<mechanics::Body>,
     group: &Option<Result<Arc<mechanics::CupGroup>, String>>,
     blocked: Option<&str>,
-    problems: &[Problem],
-    load_cases: &[(MotionId, LoadCase)],
+    load_cases: &[(MotionId, Result<LoadCase, String>)],
 ) -> Vec<Result<Arc<Case>, String>> {
     let all = |reason: &str| project.motions.iter().map(|_| Err(reason.to_owned())).collect();
     if let Some(reason) = blocked {
@@ -307,21 +352,14 @@ fn motion_outcomes(
         Ok(group) => group,
         Err(reason) => return all(reason),
     };
-    // A motion with a problem of its own is not handed to the engine.
-    let problem_of = |id: MotionId| {
-        problems
-            .iter()
-            .find(|problem| problem.subject == Subject::Motion(id))
-            .map(|problem| problem.says.clone())
-    };
     let sound: Vec<(MotionId, LoadCase)> =
-        load_cases.iter().filter(|(id, _)| problem_of(*id).is_none()).copied().collect();
+        load_cases.iter().filter_map(|(id, case)| Some((*id, *case.as_ref().ok()?))).collect();
     let mut solved = stage.loads.cases(cups, &body, group, &sound).into_iter();
     load_cases
         .iter()
-        .map(|(id, _)| match problem_of(*id) {
-            Some(problem) => Err(problem),
-            None => solved.next().unwrap_or_else(|| Err("it was not worked out".to_owned())),
+        .map(|(_, case)| match case {
+            Err(problem) => Err(problem.clone()),
+            Ok(_) => solved.next().unwrap_or_else(|| Err("it was not worked out".to_owned())),
         })
         .collect()
 }

@@ -1,0 +1,336 @@
+//! The slow figures of one layout, by index of its cups, and what is remembered of them.
+
+use super::{
+    lost::{self, First},
+    range::{self, Range},
+    stopped,
+};
+use crate::{
+    loads,
+    report::{DepthState, FactorRange, LimitFigure, Lost, LostReport, MotionDepth},
+    snapshot::Snapshot,
+};
+use document::{CupId, MotionId};
+use mechanics::{Contact, Limit, LimitSolver, LoadCase, limit_over};
+use std::sync::{Arc, atomic::AtomicBool};
+
+/// Cups in all programmes of one job, above which the limit factors of lost cups are worked out for the weakest losses
+/// only: some seconds' work.
+const MOST_CUPS: usize = 200_000;
+
+/// Slow figures of one layout.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Figures {
+    motions: Vec<(MotionId, MotionFigures)>,
+    /// Whether some limit factors were left out as too many.
+    cut: bool,
+    /// What would keep the part on the tool in the worst loss that drops it.
+    pub remedy: Option<DropRemedy>,
+}
+
+/// Slow figures of one motion.
+#[derive(Debug, Clone, PartialEq)]
+struct MotionFigures {
+    case: LoadCase,
+    limit: LimitFigure,
+    range: Option<Range>,
+    lost: Vec<(First, LostFigures)>,
+}
+
+/// What follows from one loss.
+#[derive(Debug, Clone, PartialEq)]
+struct LostFigures {
+    factor: Option<f64>,
+    limit: LimitFigure,
+    then_lost: Vec<usize>,
+    holds: bool,
+}
+
+/// What would keep the part on the tool.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct DropRemedy {
+    pub motion: MotionId,
+    pub lost: Lost,
+    /// How many times as deep a level.
+    pub level_times: Option<f64>,
+    /// The share of acceleration and turning.
+    pub acceleration_share: Option<f64>,
+}
+
+/// Works out everything for a snapshot; `None` when stopped. What `earlier` holds of motions that did not change, on
+/// cups that did not change, is taken over.
+pub(crate) fn work_out(
+    snapshot: &Snapshot,
+    earlier: Option<(&Snapshot, &Figures)>,
+    cancel: &AtomicBool,
+) -> Option<Figures> {
+    let alike = earlier.filter(|(old, figures)| !figures.cut && old.shares_all_but_motions(snapshot));
+    let held = |id: MotionId, case: &LoadCase| {
+        let (_, figures) = alike?;
+        figures.motions.iter().find(|(motion, f)| *motion == id && f.case == *case)
+    };
+    let losses = lost::all(snapshot);
+    let cups = snapshot.cups.len();
+    let one_motion = cups * losses.len().max(1);
+    let cut = one_motion.saturating_mul(snapshot.cases.len()) > MOST_CUPS;
+    let each = if cut { MOST_CUPS / (snapshot.cases.len() * cups).max(1) } else { losses.len() };
+
+    let fresh: Vec<(MotionId, LoadCase)> =
+        snapshot.cases.iter().filter(|(id, case)| cut || held(*id, case).is_none()).copied().collect();
+    let new_cases: Vec<LoadCase> = fresh.iter().map(|(_, case)| *case).collect();
+    let mut ranges = range::ranges(snapshot, &new_cases, cancel)?.into_iter();
+    let mut motions = Vec::with_capacity(snapshot.cases.len());
+    let work = Work { snapshot, losses: &losses, limits: each, cancel };
+    for (id, case) in &snapshot.cases {
+        if let Some(taken) = held(*id, case).filter(|_| !cut) {
+            motions.push(taken.clone());
+            continue;
+        }
+        let range = ranges.next().flatten();
+        if let Some(figures) = work.motion(case, range)? {
+            motions.push((*id, figures));
+        }
+    }
+    let remedy = work.remedy(&motions)?;
+    Some(Figures { motions, cut, remedy })
+}
+
+struct Work<'a> {
+    snapshot: &'a Snapshot,
+    losses: &'a [First],
+    /// For how many losses of a motion the limit factor is worked out.
+    limits: usize,
+    cancel: &'a AtomicBool,
+}
+
+impl Work<'_> {
+    /// One motion; `None` when stopped, `Some(None)` when it has no figure at all.
+    fn motion(&self, case: &LoadCase, range: Option<Range>) -> Option<Option<MotionFigures>> {
+        let snapshot = self.snapshot;
+        let (springs, strengths) = (snapshot.springs(), snapshot.strengths());
+        let solved = loads::factored(&springs)
+            .and_then(|group| loads::solve(&group, &snapshot.body, &strengths, case));
+        let Ok(solved) = solved else { return Some(None) };
+        let contacts: Vec<Contact> =
+            snapshot.cups.iter().map(|cup| Contact::lip(cup.spring.at, &cup.strength)).collect();
+        // One for each motion, so that its figures depend on nothing that was solved before it.
+        let mut solver = LimitSolver::new(&contacts);
+        let start = solved.result.worst_t;
+        let mut limit =
+            |start: f64, gone: &[usize]| limit_over(&mut solver, &snapshot.body, case, start, gone).limit;
+        let whole = figure(limit(start, &[]), solved.factor(), f64::INFINITY);
+        let most = match whole {
+            LimitFigure::Factor(most) => most,
+            LimitFigure::Unlimited | LimitFigure::Missing(_) => f64::INFINITY,
+        };
+
+        let mut lost: Vec<(First, f64, LostFigures)> = Vec::with_capacity(self.losses.len());
+        for first in self.losses {
+            if stopped(self.cancel) {
+                return None;
+            }
+            let gone = first.cups(snapshot);
+            let loss = lost::follow(snapshot, &springs, &strengths, case, &gone);
+            let state = loss.steps.first().and_then(|step| step.state.as_ref().ok());
+            let then_lost: Vec<usize> =
+                loss.steps.iter().skip(1).flat_map(|step| step.newly.iter().copied()).collect();
+            let figures = LostFigures {
+                factor: state.map(|state| state.factor().value),
+                limit: LimitFigure::Missing(TOO_MANY.to_owned()),
+                then_lost,
+                holds: loss.holds,
+            };
+            lost.push((first.clone(), state.map_or(start, |state| state.worst_t), figures));
+        }
+        for index in self.worth_a_limit(&lost) {
+            if stopped(self.cancel) {
+                return None;
+            }
+            let (first, start, figures) = &mut lost[index];
+            let gone = first.cups(snapshot);
+            figures.limit = figure(limit(*start, &gone), figures.factor.unwrap_or(0.0), most);
+        }
+        let lost = lost.into_iter().map(|(first, _, figures)| (first, figures)).collect();
+        Some(Some(MotionFigures { case: *case, limit: whole, range, lost }))
+    }
+
+    /// All losses, or, where they are too many, those that leave least.
+    fn worth_a_limit(&self, lost: &[(First, f64, LostFigures)]) -> Vec<usize> {
+        let mut order: Vec<usize> = (0..lost.len()).collect();
+        if self.limits < lost.len() {
+            let left = |index: &usize| lost[*index].2.factor.unwrap_or(0.0);
+            order.sort_by(|a, b| left(a).total_cmp(&left(b)));
+            order.truncate(self.limits);
+        }
+        order
+    }
+
+    /// What would mend the loss of one cup that drops the part and leaves least; `None` when stopped.
+    fn remedy(&self, motions: &[(MotionId, MotionFigures)]) -> Option<Option<DropRemedy>> {
+        let drops = motions.iter().flat_map(|(id, figures)| {
+            figures
+                .lost
+                .iter()
+                .filter(|(first, lost)| !lost.holds && matches!(first, First::Cup(_)))
+                .map(move |(first, lost)| (*id, figures, first, lost))
+        });
+        let Some((motion, figures, first, _)) =
+            drops.min_by(|a, b| left_of(&a.3.limit).total_cmp(&left_of(&b.3.limit)))
+        else {
+            return Some(None);
+        };
+        let gone = first.cups(self.snapshot);
+        let level_times = lost::level_that_holds(self.snapshot, &figures.case, &gone, self.cancel);
+        let acceleration_share =
+            lost::acceleration_that_holds(self.snapshot, &figures.case, &gone, self.cancel);
+        if stopped(self.cancel) {
+            return None;
+        }
+        let Some(lost) = name(first, self.snapshot) else { return Some(None) };
+        Some(Some(DropRemedy { motion, lost, level_times, acceleration_share }))
+    }
+}
+
+const TOO_MANY: &str =
+    "there are too many motions and cups: the limit factor is worked out for the weakest losses only";
+
+/// Multiple that is left, for comparing losses.
+fn left_of(limit: &LimitFigure) -> f64 {
+    match limit {
+        LimitFigure::Factor(value) => *value,
+        LimitFigure::Unlimited | LimitFigure::Missing(_) => f64::INFINITY,
+    }
+}
+
+/// A limit as a figure. What the solver leaves in its last digits is taken off: a limit factor is never below the factor
+/// of the first lip, and the loss of a cup never raises it.
+fn figure(limit: Limit, at_least: f64, at_most: f64) -> LimitFigure {
+    /// Relative precision that the solver is held to.
+    const SOLVED_TO: f64 = 1e-5;
+    match limit {
+        Limit::Solved(value) => {
+            let raised = if value < at_least && value >= at_least * (1.0 - SOLVED_TO) { at_least } else { value };
+            LimitFigure::Factor(raised.min(at_most))
+        }
+        Limit::Infeasible => LimitFigure::Factor(0.0),
+        Limit::Unlimited if at_most.is_finite() => LimitFigure::Factor(at_most),
+        Limit::Unlimited => LimitFigure::Unlimited,
+        Limit::NotConverged => LimitFigure::Missing(
+            "the search for the best share of the load did not come to an end; the factor of the first lip stands"
+                .to_owned(),
+        ),
+    }
+}
+
+fn name(first: &First, snapshot: &Snapshot) -> Option<Lost> {
+    Some(match first {
+        First::Cup(cup) => Lost::Cup(snapshot.cups.get(*cup)?.id),
+        First::Zone(zone) => Lost::Zone(snapshot.zones.get(*zone)?.0.clone()),
+    })
+}
+
+/// What is remembered of one layout's slow figures.
+#[derive(Debug, Default)]
+pub(crate) struct DepthStage {
+    /// What they would be worked out from now; `None` when there is nothing to work on.
+    pub snapshot: Option<Arc<Snapshot>>,
+    pub held: Option<Held>,
+    /// Names of what is assumed now.
+    names: Vec<String>,
+}
+
+/// Slow figures and what they were worked out from.
+#[derive(Debug)]
+pub(crate) struct Held {
+    pub snapshot: Arc<Snapshot>,
+    pub figures: Arc<Figures>,
+    /// Beside the snapshot's assumed inputs.
+    names: Vec<String>,
+}
+
+impl DepthStage {
+    /// Brings in what a check lowered.
+    pub(crate) fn bring(&mut self, snapshot: Option<(Snapshot, Vec<String>)>) {
+        let Some((snapshot, names)) = snapshot else {
+            self.snapshot = None;
+            return;
+        };
+        // The same one stays, so that figures worked out from it are found by address.
+        if self.snapshot.as_deref() != Some(&snapshot) {
+            let held = self.held.as_ref().map(|held| &held.snapshot).filter(|held| ***held == snapshot);
+            self.snapshot = Some(held.map_or_else(|| Arc::new(snapshot), Arc::clone));
+        }
+        self.names = names;
+        if self.is_current()
+            && let Some(held) = &mut self.held
+        {
+            held.names.clone_from(&self.names);
+        }
+    }
+
+    pub(crate) fn take(&mut self, snapshot: Arc<Snapshot>, figures: Arc<Figures>) {
+        // Names of inputs that are assumed no longer are not at hand; a current snapshot has them.
+        let current = self.snapshot.as_ref().is_some_and(|now| now.assumed == snapshot.assumed);
+        let names = if current { self.names.clone() } else { Vec::new() };
+        self.held = Some(Held { snapshot, figures, names });
+    }
+
+    pub(crate) fn is_current(&self) -> bool {
+        match (&self.snapshot, &self.held) {
+            (Some(now), Some(held)) => Arc::ptr_eq(now, &held.snapshot) || **now == *held.snapshot,
+            _ => false,
+        }
+    }
+
+    pub(crate) fn state(&self) -> DepthState {
+        match (&self.snapshot, &self.held) {
+            (Some(_), Some(_)) if self.is_current() => DepthState::Current,
+            (Some(_), Some(_)) => DepthState::Older,
+            _ => DepthState::Absent,
+        }
+    }
+
+    /// Slow figures of a motion, without cups that are gone.
+    pub(crate) fn of_motion(&self, motion: MotionId) -> Option<MotionDepth> {
+        let (now, held) = (self.snapshot.as_ref()?, self.held.as_ref()?);
+        let (_, figures) = held.figures.motions.iter().find(|(id, _)| *id == motion)?;
+        let id_of = |index: &usize| held.snapshot.cups.get(*index).map(|cup| cup.id);
+        let still = |cup: CupId| now.index_of(cup).is_some();
+        let lost = figures.lost.iter().filter_map(|(first, lost)| {
+            let named = name(first, &held.snapshot)?;
+            let there = match &named {
+                Lost::Cup(cup) => still(*cup),
+                Lost::Zone(zone) => now.zones.iter().any(|(name, _)| name == zone),
+            };
+            there.then(|| LostReport {
+                lost: named,
+                factor: lost.factor,
+                limit: lost.limit.clone(),
+                then_lost: lost.then_lost.iter().filter_map(id_of).filter(|cup| still(*cup)).collect(),
+                holds: lost.holds,
+            })
+        });
+        let range = figures.range.as_ref().map(|range| FactorRange {
+            least: range.least,
+            most: range.most,
+            inputs: held
+                .names
+                .iter()
+                .zip(&range.moves)
+                .filter(|(_, moves)| **moves)
+                .map(|(name, _)| name.clone())
+                .collect(),
+        });
+        Some(MotionDepth { limit: figures.limit.clone(), range, lost: lost.collect() })
+    }
+}
+
+impl Snapshot {
+    fn shares_all_but_motions(&self, other: &Self) -> bool {
+        let rest = |snapshot: &Self| (snapshot.body, snapshot.level_room);
+        rest(self) == rest(other)
+            && self.cups == other.cups
+            && self.zones == other.zones
+            && self.assumed == other.assumed
+    }
+}

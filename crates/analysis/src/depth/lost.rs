@@ -1,0 +1,101 @@
+//! Every cup, and every zone, lost in turn.
+
+use super::stopped;
+use crate::snapshot::Snapshot;
+use mechanics::{CupSpring, LipStrength, LoadCase, Loss, follow_loss};
+use std::sync::atomic::AtomicBool;
+
+/// Steps by which a remedy is narrowed down: to a thousandth of its range.
+const HALVINGS: u32 = 10;
+/// A share of the acceleration below this is not offered.
+const LEAST_SHARE: f64 = 0.05;
+
+/// What is lost at first, by index in the snapshot.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) enum First {
+    Cup(usize),
+    Zone(usize),
+}
+
+impl First {
+    pub(crate) fn cups(&self, snapshot: &Snapshot) -> Vec<usize> {
+        match self {
+            Self::Cup(cup) => vec![*cup],
+            Self::Zone(zone) => snapshot.zones.get(*zone).map(|(_, cups)| cups.clone()).unwrap_or_default(),
+        }
+    }
+}
+
+/// Every loss that is looked at: each cup, then each zone.
+pub(crate) fn all(snapshot: &Snapshot) -> Vec<First> {
+    let cups = (0..snapshot.cups.len()).map(First::Cup);
+    cups.chain((0..snapshot.zones.len()).map(First::Zone)).collect()
+}
+
+/// A loss followed to its end with the strengths that the cups have: each cup is taken to keep its level when another
+/// lets go, as with a check valve or a source of its own.
+pub(crate) fn follow(
+    snapshot: &Snapshot,
+    springs: &[CupSpring],
+    strengths: &[LipStrength],
+    case: &LoadCase,
+    first: &[usize],
+) -> Loss {
+    follow_loss(&snapshot.body, case, springs, first, &mut |_| strengths.to_vec())
+}
+
+/// How many times as deep a level, within what sources reach, makes the part stay; `None` when not even the deepest does.
+pub(crate) fn level_that_holds(
+    snapshot: &Snapshot,
+    case: &LoadCase,
+    first: &[usize],
+    cancel: &AtomicBool,
+) -> Option<f64> {
+    let springs = snapshot.springs();
+    let holds = |times: f64| {
+        let deeper: Vec<LipStrength> = snapshot
+            .cups
+            .iter()
+            .map(|cup| LipStrength { vacuum_force: cup.strength.vacuum_force * times, ..cup.strength })
+            .collect();
+        follow(snapshot, &springs, &deeper, case, first).holds
+    };
+    let (mut short, mut enough) = (1.0, snapshot.level_room);
+    if !holds(enough) {
+        return None;
+    }
+    for _ in 0..HALVINGS {
+        if stopped(cancel) {
+            return None;
+        }
+        let middle = 0.5 * (short + enough);
+        if holds(middle) { enough = middle } else { short = middle }
+    }
+    Some(enough)
+}
+
+/// The share of the motion's acceleration and turning at which the part stays; `None` when next to nothing would be
+/// left, or there is nothing to slow down.
+pub(crate) fn acceleration_that_holds(
+    snapshot: &Snapshot,
+    case: &LoadCase,
+    first: &[usize],
+    cancel: &AtomicBool,
+) -> Option<f64> {
+    let (springs, strengths) = (snapshot.springs(), snapshot.strengths());
+    let holds = |share: f64| {
+        follow(snapshot, &springs, &strengths, &case.with_accelerations_scaled(share), first).holds
+    };
+    let (mut enough, mut much) = (LEAST_SHARE, 1.0);
+    if !holds(enough) {
+        return None;
+    }
+    for _ in 0..HALVINGS {
+        if stopped(cancel) {
+            return None;
+        }
+        let middle = 0.5 * (enough + much);
+        if holds(middle) { enough = middle } else { much = middle }
+    }
+    Some(enough)
+}

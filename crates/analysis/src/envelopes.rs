@@ -1,0 +1,115 @@
+//! The largest acceleration in every direction at which each lip still has the required factor.
+
+use crate::{
+    loads::Case,
+    lower_motion,
+    report::{EnvelopePointReport, EnvelopeReport},
+    snapshot::Snapshot,
+    stages::Analyst,
+    words::{self, Words},
+};
+use document::{CupId, LayoutId, Motion, MotionId, Project};
+use glam::DVec3;
+use mechanics::{Body, CupGroup, Envelope, EnvelopePoint, Instant, LipStrength, LoadCase};
+use units::{Quantity, STANDARD_GRAVITY};
+
+/// Directions of the curve, besides its corners.
+const DIRECTIONS: usize = 72;
+/// What is asked of a tool that no motion asks anything of (common practice, no source).
+const CUSTOMARY: f64 = 2.0;
+
+/// The required factor that the level envelope keeps: the largest among motions that hold the part level, else among all.
+pub(crate) fn required(project: &Project) -> f64 {
+    let largest = |motions: &mut dyn Iterator<Item = &Motion>| {
+        motions
+            .map(|motion| motion.required_factor)
+            .filter(|required| required.is_finite() && *required > 0.0)
+            .fold(None, |most: Option<f64>, required| Some(most.map_or(required, |most| most.max(required))))
+    };
+    let all = || project.motions.iter().map(AsRef::as_ref);
+    largest(&mut all().filter(|motion| lower_motion::is_level(motion)))
+        .or_else(|| largest(&mut all()))
+        .unwrap_or(CUSTOMARY)
+}
+
+/// What an envelope is worked out for.
+pub(crate) struct Held<'a> {
+    pub body: &'a Body,
+    pub group: &'a CupGroup,
+    pub strengths: &'a [LipStrength],
+    pub ids: &'a [CupId],
+}
+
+impl Held<'_> {
+    /// The envelope with the part held level and still; `None` when gravity alone is too much.
+    pub(crate) fn level(&self, required: f64) -> Option<EnvelopeReport> {
+        let still = Instant::still(DVec3::NEG_Z * STANDARD_GRAVITY);
+        self.around(&still, required, "level".to_owned())
+    }
+
+    fn around(&self, at_rest: &Instant, required: f64, held: String) -> Option<EnvelopeReport> {
+        let envelope = Envelope::new(self.body, at_rest, self.group, self.strengths, required)?;
+        let point = |point: EnvelopePoint| EnvelopePointReport {
+            direction_deg: point.direction.to_degrees(),
+            acceleration: point.acceleration,
+            cup: self.ids.get(point.cup).copied().unwrap_or(CupId(0)),
+            limit: point.limit,
+        };
+        let points: Vec<EnvelopePointReport> = envelope.curve(DIRECTIONS).into_iter().map(&point).collect();
+        let known = |point: &EnvelopePointReport| !point.acceleration.is_nan();
+        Some(EnvelopeReport {
+            held,
+            required_factor: required,
+            weakest: point(envelope.weakest()),
+            up: point(envelope.along_z(true)),
+            down: point(envelope.along_z(false)),
+            points,
+        })
+        .filter(|report| report.points.iter().all(known) && known(&report.weakest))
+    }
+}
+
+impl Analyst {
+    /// The envelope with the part held as in a motion, at that motion's required factor: its tilt and turning at the
+    /// instant that governs, without its acceleration. `None` when gravity and turning alone are too much, or the motion
+    /// has no figure.
+    pub fn envelope_of(
+        &mut self,
+        project: &Project,
+        layout: LayoutId,
+        motion: MotionId,
+    ) -> Option<EnvelopeReport> {
+        let snapshot = self.snapshot(project, layout)?;
+        let motion = project.motion(motion)?;
+        let case = *snapshot.case(motion.id)?;
+        let units = self.units();
+        let stage = self.layouts.get(&layout)?;
+        let (group, solved) = (stage.loads.held_group()?, stage.loads.held_case(motion.id)?);
+        let at_rest = Instant { acceleration: DVec3::ZERO, ..case.at(solved.result.worst_t) };
+        let held = described(motion, &solved, &case, &Words { choice: &units });
+        let strengths = snapshot.strengths();
+        let ids = ids(&snapshot);
+        Held { body: &snapshot.body, group: &group, strengths: &strengths, ids: &ids }.around(
+            &at_rest,
+            motion.required_factor,
+            held,
+        )
+    }
+}
+
+fn ids(snapshot: &Snapshot) -> Vec<CupId> {
+    snapshot.cups.iter().map(|cup| cup.id).collect()
+}
+
+/// "level", or "as at turn over, tilted 83.2°".
+fn described(motion: &Motion, solved: &Case, case: &LoadCase, words: &Words<'_>) -> String {
+    let turns = case.fixed.turn_rate != DVec3::ZERO || case.fixed.turn_acceleration != DVec3::ZERO;
+    let gravity = solved.result.instant.gravity;
+    let tilt = gravity.truncate().length().atan2(-gravity.z).to_degrees();
+    if tilt.abs() < 1e-9 && !turns {
+        return "level".to_owned();
+    }
+    let turning = if turns { ", turning as there" } else { "" };
+    let tilted = words.figure(tilt, Quantity::Angle);
+    format!("as at {}, tilted {tilted}{turning}", words::inside(&motion.name))
+}

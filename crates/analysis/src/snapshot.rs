@@ -1,0 +1,213 @@
+//! What the slow stages work on: the lowered inputs of one layout, on their own, so that they may go to another thread
+//! and can be told apart from those of a later plan.
+
+use crate::{
+    inputs::Lowered,
+    lower::{self, CupFacts, ModelFacts},
+};
+use document::{Cup, CupId, ModelId, MotionId, Origin, Part, Project};
+use geometry::LipShape;
+use mechanics::{Body, Channel, CupSpring, LipStrength, LoadCase};
+use std::collections::HashMap;
+use units::AbsolutePressure;
+
+/// Share of the atmosphere that a source can be asked for (common practice, no source).
+pub(crate) const DEEPEST: f64 = 0.9;
+/// An assumed figure is never taken as off by more than this share of it.
+const WIDEST_SPREAD: f64 = 0.95;
+
+/// Lowered inputs of one layout. Names are not among them: renaming leaves every figure as it is.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Snapshot {
+    pub body: Body,
+    pub cups: Vec<SnapshotCup>,
+    /// Zones of more than one cup that are not the whole tool, with their cups.
+    pub zones: Vec<(String, Vec<usize>)>,
+    /// Motions that can be worked out.
+    pub cases: Vec<(MotionId, LoadCase)>,
+    /// Inputs that nobody measured or stated, and how far they may be off.
+    pub assumed: Vec<Assumed>,
+    /// How many times as deep a level the deepest circuit can be asked for.
+    pub level_room: f64,
+}
+
+/// One cup of a snapshot.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct SnapshotCup {
+    pub id: CupId,
+    pub spring: CupSpring,
+    pub strength: LipStrength,
+    pub sealing: LipShape,
+    /// Fall-off of the level along the lip, 1/m; 0 on an airtight part.
+    pub fall_per_m: f64,
+}
+
+/// An input that may be off: what it is, of which cups, and what it is at least and at most over its value.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Assumed {
+    pub input: Input,
+    pub cups: Vec<usize>,
+    pub least: f64,
+    pub most: f64,
+}
+
+/// Inputs whose spread is looked at.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Input {
+    Friction,
+    SealMinimum,
+    /// Size of the sealing line: with it go vacuum force, lip and tilt stiffness.
+    SealingLine,
+    Axial,
+    Lateral,
+    Tilt,
+}
+
+impl Snapshot {
+    pub(crate) fn of(
+        lowered: &Lowered<'_>,
+        body: Body,
+        cases: Vec<(MotionId, LoadCase)>,
+        assumed: Vec<Assumed>,
+        outside: AbsolutePressure,
+    ) -> Self {
+        let cups = lowered.cups.iter().map(SnapshotCup::of).collect();
+        let deepest = lowered.cups.iter().map(|cup| cup.level_kpa).fold(0.0, f64::max);
+        let room = DEEPEST * outside.kpa() / deepest;
+        Self {
+            body,
+            cups,
+            zones: zones(&lowered.placed),
+            cases,
+            assumed,
+            level_room: if room.is_finite() { room.max(1.0) } else { 1.0 },
+        }
+    }
+
+    pub(crate) fn springs(&self) -> Vec<CupSpring> {
+        self.cups.iter().map(|cup| cup.spring).collect()
+    }
+
+    pub(crate) fn strengths(&self) -> Vec<LipStrength> {
+        self.cups.iter().map(|cup| cup.strength).collect()
+    }
+
+    pub(crate) fn case(&self, motion: MotionId) -> Option<&LoadCase> {
+        self.cases.iter().find(|(id, _)| *id == motion).map(|(_, case)| case)
+    }
+
+    pub(crate) fn index_of(&self, cup: CupId) -> Option<usize> {
+        self.cups.iter().position(|held| held.id == cup)
+    }
+}
+
+impl SnapshotCup {
+    fn of(cup: &CupFacts) -> Self {
+        Self {
+            id: cup.id,
+            spring: cup.spring,
+            strength: cup.strength,
+            sealing: cup.sealing,
+            fall_per_m: cup.channel.map_or(0.0, |channel| channel.fall_per_m),
+        }
+    }
+
+    /// The same cup with one input times `times`.
+    pub(crate) fn with(mut self, input: Input, times: f64) -> Self {
+        match input {
+            Input::Friction => self.strength.friction *= times,
+            Input::SealMinimum => self.strength.seal_minimum *= times,
+            Input::Axial => {
+                self.spring.axial *= times;
+                self.spring.tilt = self.spring.tilt.map(|tilt| tilt * times);
+            }
+            Input::Lateral => {
+                self.spring.lateral *= times;
+                self.spring.twist *= times;
+            }
+            Input::Tilt => self.spring.tilt = self.spring.tilt.map(|tilt| tilt * times),
+            Input::SealingLine => {
+                let mean = |half_length_mm: f64| {
+                    Channel { fall_per_m: self.fall_per_m, half_length_mm }.mean_share()
+                };
+                let half = 0.5 * self.sealing.size().max_element();
+                let level = mean(half * times) / mean(half);
+                self.sealing = self.sealing.scaled(times);
+                let line = self.sealing.line();
+                let area = line.area / self.strength.line.area;
+                self.strength.vacuum_force *= area * if level.is_finite() { level } else { 1.0 };
+                self.strength.line = line;
+                self.strength.shape = self.sealing;
+                // Springs spread along the line: its second moment over its length grows as the square of its size.
+                self.spring.tilt = self.spring.tilt.map(|tilt| tilt * times * times);
+                self.spring.twist *= times * times;
+            }
+        }
+        self
+    }
+}
+
+/// Zones of more than one cup and not all cups, in the order of their first cup.
+fn zones(placed: &[&Cup]) -> Vec<(String, Vec<usize>)> {
+    let mut zones: Vec<(String, Vec<usize>)> = Vec::new();
+    for (index, cup) in placed.iter().enumerate() {
+        match zones.iter_mut().find(|(name, _)| *name == cup.zone) {
+            Some((_, cups)) => cups.push(index),
+            None => zones.push((cup.zone.clone(), vec![index])),
+        }
+    }
+    zones.retain(|(_, cups)| cups.len() > 1 && cups.len() < placed.len());
+    zones
+}
+
+/// Every assumed input that has a spread in the project's rules, with its name for people.
+pub(crate) fn assumed(
+    project: &Project,
+    part: &Part,
+    placed: &[&Cup],
+    models: &HashMap<&ModelId, ModelFacts<'_>>,
+) -> Vec<(Assumed, String)> {
+    let rules = &project.rules;
+    let mut out: Vec<(Assumed, String)> = Vec::new();
+    let mut add = |input: Input, cup: usize, spread: f64, highest: f64, name: String| {
+        if !(spread > 0.0 && spread.is_finite()) {
+            return;
+        }
+        let spread = spread.min(WIDEST_SPREAD);
+        match out.iter_mut().find(|(held, held_name)| held.input == input && *held_name == name) {
+            Some((held, _)) => held.cups.push(cup),
+            None => {
+                let most = (1.0 + spread).min(highest.max(1.0));
+                out.push((Assumed { input, cups: vec![cup], least: 1.0 - spread, most }, name));
+            }
+        }
+    };
+    for (index, cup) in placed.iter().enumerate() {
+        let Some(facts) = models.get(&cup.model) else { continue };
+        let model = facts.model;
+        let friction = lower::friction(part, model);
+        if friction.origin == Origin::Assumed {
+            let of = match lower::pair(part, model) {
+                Some(_) => model.material.as_str(),
+                None => "the lips",
+            };
+            let name = format!("friction of {of} on {}", part.name);
+            add(Input::Friction, index, rules.friction_spread, f64::INFINITY, name);
+        }
+        let of_model = [
+            (Input::SealingLine, &model.sealing_share, rules.lip_spread, "sealing line of"),
+            (Input::SealMinimum, &model.seal_minimum_n_mm, rules.lip_spread, "line force that seals"),
+            (Input::Axial, &model.axial_n_mm, rules.stiffness_spread, "axial stiffness of"),
+            (Input::Lateral, &model.lateral_n_mm, rules.stiffness_spread, "lateral stiffness of"),
+            (Input::Tilt, &model.tilt_reduction, rules.stiffness_spread, "tilt stiffness of"),
+        ];
+        for (input, value, spread, what) in of_model {
+            if value.origin == Origin::Assumed && value.value > 0.0 {
+                // No sealing line is larger than its lip.
+                let highest = if input == Input::SealingLine { value.value.recip() } else { f64::INFINITY };
+                add(input, index, spread, highest, format!("{what} {}", model.name));
+            }
+        }
+    }
+    out
+}
