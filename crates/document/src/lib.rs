@@ -40,6 +40,7 @@ mod numbers;
 mod presets;
 mod problems;
 mod tidy;
+mod tool;
 
 pub use edit::{Edit, EditError};
 pub use file::{

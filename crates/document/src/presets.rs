@@ -2,7 +2,8 @@
 
 use crate::{
     Circuit, CircuitId, Layout, LayoutId, MassBy, Motion, MotionId, MotionKind, MoveProfile, Part, PartId,
-    Placement, Project, Rules, SheetFields, Site, Sourced, Stroke, Surface, Texture, Wetness, Worst, tidy,
+    Placement, Project, Rules, SheetFields, Site, Sourced, Stroke, Surface, Texture, Tool, Wetness, Worst,
+    tidy,
 };
 use geometry::Outline;
 use glam::{DVec2, DVec3};
@@ -34,7 +35,7 @@ impl Project {
             name: "Layout A".to_owned(),
             part: part.id,
             cups: Vec::new(),
-            tool: Arc::default(),
+            tool: Arc::new(Tool::preset(&part)),
         };
         let circuit = Circuit::preset(CircuitId(next()), "Circuit 1");
         let kinds =

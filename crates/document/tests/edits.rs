@@ -77,6 +77,7 @@ fn what_names_something_unknown_is_refused() {
                 name: "B".into(),
                 part: PartId(9),
                 cups: vec![],
+                tool: Arc::default(),
             })),
             "part 9 of layout B",
         ),

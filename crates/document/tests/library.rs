@@ -4,7 +4,7 @@
 
 use document::{CupModel, LipKind, Origin, Texture, library, models_from_text, models_to_text};
 use geometry::LipShape;
-use std::{collections::BTreeMap, sync::Arc};
+use std::{collections::BTreeMap, f64::consts::PI, sync::Arc};
 
 /// Largest and smallest size, mm.
 fn sizes(model: &CupModel) -> (f64, f64) {
@@ -59,9 +59,18 @@ fn figures_are_plausible_and_marked_assumed() {
         assert!(m.closes_mm > 0.0 && m.closes_mm < 0.15 * width, "{id}");
         assert!((2.0..800.0).contains(&m.mass_g), "{id}");
         assert!(!m.allowed.is_empty() && !m.material.is_empty() && !m.thread.is_empty(), "{id}");
-        let sourced =
-            [&m.sealing_share, &m.axial_n_mm, &m.lateral_n_mm, &m.tilt_reduction, &m.seal_minimum_n_mm];
-        assert!(sourced.iter().all(|s| s.origin == Origin::Assumed && s.on.is_empty()), "{id}");
+        assert!((0.5..=3.0).contains(&m.channel_mm.value) && m.channel_mm.value < 0.2 * width, "{id}");
+        let sourced = [
+            &m.sealing_share,
+            &m.axial_n_mm,
+            &m.lateral_n_mm,
+            &m.tilt_reduction,
+            &m.seal_minimum_n_mm,
+            &m.travel_mm,
+            &m.channel_mm,
+        ];
+        let is_date = |on: &str| on.len() == 10 && on.split('-').all(|n| n.parse::<u32>().is_ok());
+        assert!(sourced.iter().all(|s| s.origin == Origin::Assumed && is_date(&s.on)), "{id}");
         let folded = m.folds > 0;
         assert_eq!(folded, m.tilt_reduction.value < 0.6, "{id}: bellows tilt easily");
         assert!(!(folded && m.name.contains("flat")), "{id}");
@@ -87,12 +96,51 @@ fn families_grow_with_size() {
             let all = grows(|m| m.bore_mm)
                 && grows(|m| m.height_mm)
                 && grows(|m| m.travel_mm.value)
+                && grows(|m| m.channel_mm.value)
                 && grows(|m| m.axial_n_mm.value)
                 && grows(|m| m.lateral_n_mm.value)
                 && grows(|m| m.mass_g)
                 && grows(|m| m.closes_mm);
             assert!(all, "{} and {}", pair[0].id, pair[1].id);
         }
+    }
+}
+
+/// One long cup and two round ones of the same lip area, alike in all else, on a part as wide as either allows.
+#[test]
+fn a_long_cup_has_two_round_ones_of_equal_area() {
+    let area = |m: &CupModel| match m.shape {
+        LipShape::Round { diameter } => PI / 4.0 * diameter * diameter,
+        LipShape::Long { length, width } => PI / 4.0 * width * width + (length - width) * width,
+        LipShape::Rectangle { .. } => f64::NAN,
+    };
+    let of = |id: &str| library().iter().find(|m| &*m.id.0 == id).unwrap_or_else(|| panic!("no {id}"));
+    let pairs = [
+        ("long-75x20-flat-medium", "round-30-flat-medium"),
+        ("long-90x30-flat-medium", "round-40-flat-medium"),
+        ("long-150x40-flat-medium", "round-60-flat-medium"),
+        ("long-210x50-flat-medium", "round-80-flat-medium"),
+        ("long-90x30-flat-very-soft", "round-40-flat-very-soft"),
+        ("long-150x40-flat-very-soft", "round-60-flat-very-soft"),
+    ];
+    for (long, round) in pairs {
+        let (long, round) = (of(long), of(round));
+        let share = area(long) / (2.0 * area(round));
+        assert!((share - 1.0).abs() < 0.01, "{} and {}: {share}", long.id, round.id);
+        assert_eq!(
+            (&long.material, long.folds, &long.allowed),
+            (&round.material, round.folds, &round.allowed)
+        );
+        assert_eq!(
+            (&long.sealing_share, long.hardness_shore_a),
+            (&round.sealing_share, round.hardness_shore_a)
+        );
+    }
+    for (long, round) in [
+        ("long-160x40-flat-medium", "round-40-flat-medium"),
+        ("long-160x40-flat-very-soft", "round-40-flat-very-soft"),
+    ] {
+        assert_eq!(sizes(of(long)).1, sizes(of(round)).1, "of one width");
     }
 }
 

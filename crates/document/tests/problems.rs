@@ -12,7 +12,7 @@ fn sound() -> Project {
     let part = Part::rectangle(PartId(1), "Tray blank", 600.0, 400.0);
     let project = Project::new("Tray line 2", part);
     let (layout, circuit) = (project.layouts[0].id, project.circuits[0].id);
-    let model = library()[4].clone();
+    let model = library().iter().find(|m| &*m.id.0 == "round-40-flat-medium").unwrap().clone();
     let cups = (0..2).map(|i| Cup {
         id: CupId(project.next_id() + i),
         tag: format!("C{}", i + 1),
@@ -84,7 +84,9 @@ fn each_bad_input_is_named_with_a_remedy() {
     let motion_id = Subject::Motion(p.motions[0].id);
     let circuit_id = Subject::Circuit(p.circuits[0].id);
     let model_id = Subject::Model(p.models[0].id.clone());
-    let site = |altitude_m, temperature_c| project(|p| p.site = Site { altitude_m, temperature_c });
+    let site = |altitude_m, temperature_c| {
+        project(|p| p.site = Site { altitude_m, temperature_c, payload_kg: None })
+    };
     let cases = [
         (part(|p| p.outline = Arc::default()), part_id.clone(), "part Tray blank has no outline"),
         (part(|p| p.thickness_mm = 0.0), part_id.clone(), "the thickness of part Tray blank is 0 mm"),
@@ -210,7 +212,7 @@ fn each_bad_input_is_named_with_a_remedy() {
         ),
         (model(|m| m.sealing_share.value = 1.2), model_id.clone(), "the sealing line of cup model"),
         (
-            model(|m| m.travel_mm = 300.0),
+            model(|m| m.travel_mm.value = 300.0),
             model_id.clone(),
             "cup model Round 40, flat, medium gives 300 mm and is only",
         ),

@@ -1,6 +1,6 @@
 //! What a file must keep to before it becomes a project: numbers are numbers, ids are given once, names lead somewhere.
 
-use crate::{CupModel, Layout, Part, Project, ids, numbers};
+use crate::{CupModel, Layout, Part, Project, Tool, ids, numbers};
 use std::{collections::HashSet, hash::Hash, sync::Arc};
 
 type Outcome = Result<(), String>;
@@ -61,6 +61,7 @@ pub(super) fn project(p: &mut Project) -> Outcome {
             return Err(format!("layout {name} is for part {}, which is not in the file", layout.part));
         }
         once(layout.cups.iter().map(|c| c.id), |id| format!("cup {id} of layout {name}"))?;
+        tool(&mut layout.tool, &format!("the tool of layout {name}"))?;
         for cup in &mut layout.cups {
             let what = format!("cup {} of layout {name}", cup.tag);
             finite(cup, numbers::cup, &what)?;
@@ -89,6 +90,12 @@ fn part(part: &mut Part) -> Outcome {
     }
     once(part.keep_outs.iter().map(|k| k.id), |id| format!("keep-out {id} of {what}"))?;
     once(part.attached.iter().map(|a| a.id), |id| format!("attached mass {id} of {what}"))
+}
+
+fn tool(tool: &mut Arc<Tool>, what: &str) -> Outcome {
+    finite(Arc::make_mut(tool), numbers::tool, what)?;
+    once(tool.masses.iter().map(|m| m.id), |id| format!("mass {id} of {what}"))?;
+    once(tool.frame.iter().map(|f| f.id), |id| format!("frame piece {id} of {what}"))
 }
 
 fn acceptances(p: &Project) -> Outcome {

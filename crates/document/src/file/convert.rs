@@ -1,6 +1,6 @@
-//! Between the project and its form in the file (format 1), field by field, without loss.
+//! Between the project and its form in the file (format 2), field by field, without loss.
 
-use super::v1;
+use super::v2;
 use crate::{model as m, tidy};
 use geometry::{LipShape, Loop, Outline, Vertex};
 use glam::{DVec2, DVec3};
@@ -9,63 +9,68 @@ use std::sync::Arc;
 /// Both directions of an enum whose variants have the same names.
 macro_rules! same_variants {
     ($($name:ident { $($variant:ident),+ })+) => { $(
-        impl From<m::$name> for v1::$name {
+        impl From<m::$name> for v2::$name {
             fn from(x: m::$name) -> Self { match x { $(m::$name::$variant => Self::$variant),+ } }
         }
-        impl From<v1::$name> for m::$name {
-            fn from(x: v1::$name) -> Self { match x { $(v1::$name::$variant => Self::$variant),+ } }
+        impl From<v2::$name> for m::$name {
+            fn from(x: v2::$name) -> Self { match x { $(v2::$name::$variant => Self::$variant),+ } }
         })+ };
 }
 same_variants! {
     Origin { Measured, Stated, Assumed }
     Texture { Smooth, Structured, Porous, Film }
     Wetness { Dry, Damp, Oily }
-    MotionKind { LevelLift, LevelCarry, OnEdge, TurnOver, EmergencyStop, Swing, Free, StrokeAndTime }
+    MotionKind { LevelLift, LevelCarry, OnEdge, TurnOver, EmergencyStop, Swing, StrokeAndTime, Free }
+    MoveProfile { Trapezoid, Cycloid, Quintic }
     LipKind { Plain, ThinFilm, Foam }
 }
 
 /// Both directions of a struct whose fields have the same names and convert into each other.
 macro_rules! same_fields {
-    ($($domain:ident = $format:ident { $($field:ident),+ } $(+ { $($new:ident: $value:expr),+ })?)+) => { $(
-        impl From<&m::$domain> for v1::$format {
+    ($($domain:ident = $format:ident { $($field:ident),+ })+) => { $(
+        impl From<&m::$domain> for v2::$format {
             fn from(x: &m::$domain) -> Self { Self { $($field: x.$field.clone().out()),+ } }
         }
-        impl From<v1::$format> for m::$domain {
-            fn from(x: v1::$format) -> Self { Self { $($field: x.$field.back(),)+ $($($new: $value),+)? } }
+        impl From<v2::$format> for m::$domain {
+            fn from(x: v2::$format) -> Self { Self { $($field: x.$field.back()),+ } }
         })+ };
 }
 same_fields! {
-    Site = Site { altitude_m, temperature_c } + { payload_kg: None }
-    Rules = Rules { gap_watch_mm, factor_watch, centroid_offset_share, most_over_mean, slide_share } + {
-        payload_watch: m::Rules::default().payload_watch,
-        friction_spread: m::Rules::default().friction_spread,
-        stiffness_spread: m::Rules::default().stiffness_spread,
-        lip_spread: m::Rules::default().lip_spread
+    Site = Site { altitude_m, temperature_c, payload_kg }
+    Rules = Rules {
+        gap_watch_mm, factor_watch, centroid_offset_share, most_over_mean, slide_share, payload_watch, friction_spread,
+        stiffness_spread, lip_spread
     }
-    SheetFields = Sheet { title, owner, number, revision, created_by, approved_by, date, document_type } + { revisions: Vec::new() }
+    SheetFields = Sheet {
+        title, owner, number, revision, created_by, approved_by, date, document_type, revisions
+    }
+    Revision = Revision { index, date, by, what }
     Surface = Surface { texture, wetness }
     Placement = Placement { position_mm, turn_deg, drawing_mm }
     Attached = Attached { id, name, mass_kg, at, size }
     KeepOut = KeepOut { id, name, area }
     Part = Part {
-        id, name, material, thickness_mm, mass, centre_of_gravity, surface, friction, uneven_mm, placement, attached,
-        keep_outs, drawing, outline
-    } + { pairs: Vec::new(), permeance_um_pa_s: None }
+        id, name, material, thickness_mm, mass, centre_of_gravity, surface, friction, pairs, permeance_um_pa_s,
+        uneven_mm, placement, attached, keep_outs, drawing, outline
+    }
+    FrictionPair = Pair { lip_material, friction }
     Circuit = Circuit { id, name, level_kpa }
     Motion = Motion {
-        id, name, kind, required_factor, tilt_deg, lowest_deg, acceleration, turn_rate_deg_s,
+        id, name, kind, required_factor, tilt_deg, lowest_deg, acceleration, stroke, inertia_times, turn_rate_deg_s,
         turn_acceleration_deg_s2, pivot_mm, worst
-    } + { stroke: None, inertia_times: 1.0 }
-    Layout = Layout { id, name, part, cups } + { tool: Arc::default() }
+    }
+    Stroke = Stroke { mm, time_s, profile }
+    Tool = Tool { flange, masses, frame }
+    FramePiece = FramePiece { id, name, at, turn_deg, height_mm, shape }
     Cup = Cup { id, tag, model, at, turn_deg, height_mm, circuit, zone, locked }
     Accepted = Accepted { rule, layout, subject, motion, reason, by, on }
     CupModel = Model {
-        id, name, shape, sealing_share, bore_mm, height_mm, travel_mm, folds, axial_n_mm, lateral_n_mm,
+        id, name, shape, sealing_share, bore_mm, height_mm, travel_mm, channel_mm, folds, axial_n_mm, lateral_n_mm,
         tilt_reduction, hardness_shore_a, lip, seal_minimum_n_mm, closes_mm, allowed, material, thread, mass_g
-    } + { channel_mm: m::Sourced::assumed(2.0) }
+    }
 }
 
-impl From<&m::Project> for v1::Project {
+impl From<&m::Project> for v2::Project {
     fn from(p: &m::Project) -> Self {
         Self {
             format: super::FORMAT,
@@ -77,18 +82,32 @@ impl From<&m::Project> for v1::Project {
             parts: p.parts.clone().out(),
             circuits: p.circuits.clone().out(),
             motions: p.motions.clone().out(),
-            layouts: p.layouts.clone().out(),
+            layouts: p.layouts.iter().map(|l| (&**l).into()).collect(),
             accepted: p.accepted.clone().out(),
             models: p.models.clone().out(),
         }
     }
 }
-impl From<v1::Project> for m::Project {
-    fn from(p: v1::Project) -> Self {
+impl From<v2::Project> for m::Project {
+    fn from(p: v2::Project) -> Self {
+        let parts: Vec<Arc<m::Part>> = p.parts.back();
+        let tool_for = |part: m::PartId| parts.iter().find(|p| p.id == part).map(|p| m::Tool::preset(p));
+        let layouts = p.layouts.into_iter().map(|l| {
+            let part: m::PartId = l.part.back();
+            let tool = l.tool.map(Back::back).or_else(|| tool_for(part)).unwrap_or_default();
+            Arc::new(m::Layout {
+                id: l.id.back(),
+                name: l.name,
+                part,
+                cups: l.cups.back(),
+                tool: Arc::new(tool),
+            })
+        });
+        let layouts = layouts.collect();
         Self {
             name: p.name,
-            parts: p.parts.back(),
-            layouts: p.layouts.back(),
+            parts,
+            layouts,
             motions: p.motions.back(),
             circuits: p.circuits.back(),
             models: p.models.back(),
@@ -98,6 +117,13 @@ impl From<v1::Project> for m::Project {
             sheet: p.sheet.back(),
             last_id: p.last_id,
         }
+    }
+}
+
+impl From<&m::Layout> for v2::Layout {
+    fn from(l: &m::Layout) -> Self {
+        let tool = Some(v2::Tool::from(&*l.tool));
+        Self { id: l.id.out(), name: l.name.clone(), part: l.part.out(), cups: l.cups.clone().out(), tool }
     }
 }
 
@@ -129,39 +155,43 @@ impl Back<f64> for f64 {
 }
 macro_rules! by_from {
     ($($domain:ident = $format:ident),+) => { $(
-        impl Out<v1::$format> for m::$domain { fn out(self) -> v1::$format { (&self).into() } }
-        impl Out<v1::$format> for Arc<m::$domain> { fn out(self) -> v1::$format { (&*self).into() } }
-        impl Back<m::$domain> for v1::$format { fn back(self) -> m::$domain { self.into() } }
-        impl Back<Arc<m::$domain>> for v1::$format { fn back(self) -> Arc<m::$domain> { Arc::new(self.into()) } })+ };
+        impl Out<v2::$format> for m::$domain { fn out(self) -> v2::$format { (&self).into() } }
+        impl Out<v2::$format> for Arc<m::$domain> { fn out(self) -> v2::$format { (&*self).into() } }
+        impl Back<m::$domain> for v2::$format { fn back(self) -> m::$domain { self.into() } }
+        impl Back<Arc<m::$domain>> for v2::$format { fn back(self) -> Arc<m::$domain> { Arc::new(self.into()) } })+ };
 }
 by_from!(
     Site = Site,
     Rules = Rules,
     SheetFields = Sheet,
+    Revision = Revision,
     Surface = Surface,
     Placement = Placement,
     Attached = Attached,
     KeepOut = KeepOut,
     Part = Part,
+    FrictionPair = Pair,
     Circuit = Circuit,
     Motion = Motion,
-    Layout = Layout,
+    Stroke = Stroke,
+    Tool = Tool,
+    FramePiece = FramePiece,
     Cup = Cup,
     Accepted = Accepted,
     CupModel = Model
 );
 macro_rules! enums {
     ($($name:ident),+) => { $(
-        impl Out<v1::$name> for m::$name { fn out(self) -> v1::$name { self.into() } }
-        impl Back<m::$name> for v1::$name { fn back(self) -> m::$name { self.into() } })+ };
+        impl Out<v2::$name> for m::$name { fn out(self) -> v2::$name { self.into() } }
+        impl Back<m::$name> for v2::$name { fn back(self) -> m::$name { self.into() } })+ };
 }
-enums!(Origin, Texture, Wetness, MotionKind, LipKind);
+enums!(Origin, Texture, Wetness, MotionKind, MoveProfile, LipKind);
 macro_rules! ids {
     ($($name:ident),+) => { $(
         impl Out<u32> for m::$name { fn out(self) -> u32 { self.0 } }
         impl Back<m::$name> for u32 { fn back(self) -> m::$name { m::$name(self) } })+ };
 }
-ids!(PartId, LayoutId, CupId, MotionId, CircuitId, KeepOutId, AttachedId);
+ids!(PartId, LayoutId, CupId, MotionId, CircuitId, KeepOutId, AttachedId, FrameId);
 
 impl<D: Out<F>, F> Out<Vec<F>> for Vec<D> {
     fn out(self) -> Vec<F> {
@@ -183,42 +213,32 @@ impl<F: Back<D>, D> Back<Option<D>> for Option<F> {
         self.map(Back::back)
     }
 }
-impl<D: Out<F>, F> Out<v1::Sourced<F>> for m::Sourced<D> {
-    fn out(self) -> v1::Sourced<F> {
-        v1::Sourced(self.value.out(), self.origin.into(), self.on)
+impl<D: Out<F>, F> Out<v2::Sourced<F>> for m::Sourced<D> {
+    fn out(self) -> v2::Sourced<F> {
+        v2::Sourced(self.value.out(), self.origin.into(), self.on)
     }
 }
-impl<F: Back<D>, D> Back<m::Sourced<D>> for v1::Sourced<F> {
+impl<F: Back<D>, D> Back<m::Sourced<D>> for v2::Sourced<F> {
     fn back(self) -> m::Sourced<D> {
         m::Sourced { value: self.0.back(), origin: self.1.into(), on: self.2 }
     }
 }
-impl Out<f64> for m::Sourced<f64> {
-    fn out(self) -> f64 {
-        self.value.out()
-    }
-}
-impl Back<m::Sourced<f64>> for f64 {
-    fn back(self) -> m::Sourced<f64> {
-        m::Sourced::assumed(self)
-    }
-}
-impl Out<v1::Two> for DVec2 {
-    fn out(self) -> v1::Two {
+impl Out<v2::Two> for DVec2 {
+    fn out(self) -> v2::Two {
         (self.x.out(), self.y.out())
     }
 }
-impl Back<DVec2> for v1::Two {
+impl Back<DVec2> for v2::Two {
     fn back(self) -> DVec2 {
         self.into()
     }
 }
-impl Out<v1::Three> for DVec3 {
-    fn out(self) -> v1::Three {
+impl Out<v2::Three> for DVec3 {
+    fn out(self) -> v2::Three {
         (self.x.out(), self.y.out(), self.z.out())
     }
 }
-impl Back<DVec3> for v1::Three {
+impl Back<DVec3> for v2::Three {
     fn back(self) -> DVec3 {
         self.into()
     }
@@ -234,29 +254,29 @@ impl Back<m::ModelId> for String {
     }
 }
 // A machine's folders never reach the file.
-impl Out<v1::Drawing> for m::DrawingOrigin {
-    fn out(self) -> v1::Drawing {
+impl Out<v2::Drawing> for m::DrawingOrigin {
+    fn out(self) -> v2::Drawing {
         let file_name = tidy::file_name(&self.file_name).to_owned();
-        v1::Drawing { file_name, sha256: self.sha256, unit: self.unit }
+        v2::Drawing { file_name, sha256: self.sha256, unit: self.unit }
     }
 }
-impl Back<m::DrawingOrigin> for v1::Drawing {
+impl Back<m::DrawingOrigin> for v2::Drawing {
     fn back(self) -> m::DrawingOrigin {
         m::DrawingOrigin { file_name: self.file_name, sha256: self.sha256, unit: self.unit }
     }
 }
-impl Out<v1::Mass> for m::MassBy {
-    fn out(self) -> v1::Mass {
+impl Out<v2::Mass> for m::MassBy {
+    fn out(self) -> v2::Mass {
         match self {
-            Self::Density { kg_m3: s } => v1::Mass::Density(s.value.out(), s.origin.into(), s.on),
-            Self::Areal { kg_m2: s } => v1::Mass::Areal(s.value.out(), s.origin.into(), s.on),
-            Self::Stated { kg: s } => v1::Mass::Stated(s.value.out(), s.origin.into(), s.on),
+            Self::Density { kg_m3: s } => v2::Mass::Density(s.value.out(), s.origin.into(), s.on),
+            Self::Areal { kg_m2: s } => v2::Mass::Areal(s.value.out(), s.origin.into(), s.on),
+            Self::Stated { kg: s } => v2::Mass::Stated(s.value.out(), s.origin.into(), s.on),
         }
     }
 }
-impl Back<m::MassBy> for v1::Mass {
+impl Back<m::MassBy> for v2::Mass {
     fn back(self) -> m::MassBy {
-        let sourced = |value, origin: v1::Origin, on| m::Sourced { value, origin: origin.into(), on };
+        let sourced = |value, origin: v2::Origin, on| m::Sourced { value, origin: origin.into(), on };
         match self {
             Self::Density(value, origin, on) => m::MassBy::Density { kg_m3: sourced(value, origin, on) },
             Self::Areal(value, origin, on) => m::MassBy::Areal { kg_m2: sourced(value, origin, on) },
@@ -264,17 +284,17 @@ impl Back<m::MassBy> for v1::Mass {
         }
     }
 }
-impl Out<v1::Worst> for m::Worst {
-    fn out(self) -> v1::Worst {
+impl Out<v2::Worst> for m::Worst {
+    fn out(self) -> v2::Worst {
         match self {
-            Self::AsStated => v1::Worst::AsStated,
-            Self::Direction => v1::Worst::Direction,
-            Self::Lowest => v1::Worst::Lowest,
-            Self::TiltTo { deg } => v1::Worst::TiltTo { deg: deg.out() },
+            Self::AsStated => v2::Worst::AsStated,
+            Self::Direction => v2::Worst::Direction,
+            Self::Lowest => v2::Worst::Lowest,
+            Self::TiltTo { deg } => v2::Worst::TiltTo { deg: deg.out() },
         }
     }
 }
-impl Back<m::Worst> for v1::Worst {
+impl Back<m::Worst> for v2::Worst {
     fn back(self) -> m::Worst {
         match self {
             Self::AsStated => m::Worst::AsStated,
@@ -284,18 +304,54 @@ impl Back<m::Worst> for v1::Worst {
         }
     }
 }
-impl Out<v1::Shape> for LipShape {
-    fn out(self) -> v1::Shape {
+impl Out<v2::FrameShape> for m::FrameShape {
+    fn out(self) -> v2::FrameShape {
         match self {
-            Self::Round { diameter } => v1::Shape::Round { diameter: diameter.out() },
-            Self::Long { length, width } => v1::Shape::Long { length: length.out(), width: width.out() },
+            Self::Rail { length_mm, width_mm, pitch_mm, first_mm, kg_m } => v2::FrameShape::Rail {
+                length_mm: length_mm.out(),
+                width_mm: width_mm.out(),
+                pitch_mm: pitch_mm.out(),
+                first_mm: first_mm.out(),
+                kg_m: kg_m.out(),
+            },
+            Self::Plate { length_mm, width_mm, pitch_mm, first_mm, kg_m2 } => v2::FrameShape::Plate {
+                length_mm: length_mm.out(),
+                width_mm: width_mm.out(),
+                pitch_mm: pitch_mm.out(),
+                first_mm: first_mm.out(),
+                kg_m2: kg_m2.out(),
+            },
+        }
+    }
+}
+impl Back<m::FrameShape> for v2::FrameShape {
+    fn back(self) -> m::FrameShape {
+        match self {
+            Self::Rail { length_mm, width_mm, pitch_mm, first_mm, kg_m } => {
+                m::FrameShape::Rail { length_mm, width_mm, pitch_mm, first_mm, kg_m }
+            }
+            Self::Plate { length_mm, width_mm, pitch_mm, first_mm, kg_m2 } => m::FrameShape::Plate {
+                length_mm,
+                width_mm,
+                pitch_mm: pitch_mm.into(),
+                first_mm: first_mm.into(),
+                kg_m2,
+            },
+        }
+    }
+}
+impl Out<v2::Shape> for LipShape {
+    fn out(self) -> v2::Shape {
+        match self {
+            Self::Round { diameter } => v2::Shape::Round { diameter: diameter.out() },
+            Self::Long { length, width } => v2::Shape::Long { length: length.out(), width: width.out() },
             Self::Rectangle { length, width, corner } => {
-                v1::Shape::Rectangle { length: length.out(), width: width.out(), corner: corner.out() }
+                v2::Shape::Rectangle { length: length.out(), width: width.out(), corner: corner.out() }
             }
         }
     }
 }
-impl Back<LipShape> for v1::Shape {
+impl Back<LipShape> for v2::Shape {
     fn back(self) -> LipShape {
         match self {
             Self::Round { diameter } => LipShape::Round { diameter },
@@ -304,32 +360,32 @@ impl Back<LipShape> for v1::Shape {
         }
     }
 }
-impl Out<Vec<v1::Vertex>> for &Loop {
-    fn out(self) -> Vec<v1::Vertex> {
-        self.vertices.iter().map(|v| v1::Vertex(v.at.x.out(), v.at.y.out(), v.bulge.out())).collect()
+impl Out<Vec<v2::Vertex>> for &Loop {
+    fn out(self) -> Vec<v2::Vertex> {
+        self.vertices.iter().map(|v| v2::Vertex(v.at.x.out(), v.at.y.out(), v.bulge.out())).collect()
     }
 }
-impl Back<Loop> for Vec<v1::Vertex> {
+impl Back<Loop> for Vec<v2::Vertex> {
     fn back(self) -> Loop {
         Loop { vertices: self.into_iter().map(|v| Vertex { at: DVec2::new(v.0, v.1), bulge: v.2 }).collect() }
     }
 }
-impl Out<Vec<v1::Vertex>> for Arc<Loop> {
-    fn out(self) -> Vec<v1::Vertex> {
+impl Out<Vec<v2::Vertex>> for Arc<Loop> {
+    fn out(self) -> Vec<v2::Vertex> {
         (&*self).out()
     }
 }
-impl Back<Arc<Loop>> for Vec<v1::Vertex> {
+impl Back<Arc<Loop>> for Vec<v2::Vertex> {
     fn back(self) -> Arc<Loop> {
         Arc::new(self.back())
     }
 }
-impl Out<v1::Outline> for Arc<Outline> {
-    fn out(self) -> v1::Outline {
-        v1::Outline { outer: (&self.outer).out(), holes: self.holes.iter().map(Out::out).collect() }
+impl Out<v2::Outline> for Arc<Outline> {
+    fn out(self) -> v2::Outline {
+        v2::Outline { outer: (&self.outer).out(), holes: self.holes.iter().map(Out::out).collect() }
     }
 }
-impl Back<Arc<Outline>> for v1::Outline {
+impl Back<Arc<Outline>> for v2::Outline {
     fn back(self) -> Arc<Outline> {
         Arc::new(Outline { outer: self.outer.back(), holes: self.holes.back() })
     }

@@ -121,7 +121,8 @@ pub enum FileError {
     },
     /// No `format` field.
     #[error(
-        "there is no line \"format: 1,\" at the start; this is not a project file, or add that line: {path}"
+        "there is no line \"format: {known},\" at the start; this is not a project file, or add that line: {path}",
+        known = super::FORMAT
     )]
     NoFormat {
         /// Where.

@@ -8,6 +8,7 @@ mod read;
 mod stamp;
 mod store;
 mod v1;
+mod v2;
 mod write;
 
 pub use error::FileError;
@@ -18,4 +19,4 @@ pub use store::{open, previous_path, save};
 pub use write::{models_to_text, to_text};
 
 /// The format this program writes, and the newest it reads.
-pub const FORMAT: u32 = 1;
+pub const FORMAT: u32 = 2;

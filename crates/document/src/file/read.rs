@@ -1,6 +1,6 @@
 //! Text back into a project, with errors that name the line and the field.
 
-use super::{FileError, check, migrate, v1};
+use super::{FileError, check, migrate};
 use crate::{CupModel, Project};
 use ron::error::SpannedError;
 use serde::{Deserialize, de::DeserializeOwned};
@@ -17,8 +17,8 @@ const DEEPEST: usize = 32;
 /// each other.
 ///
 /// ```
-/// let error = document::from_text("(format: 2, name: \"Tray\")", "tray.ron").unwrap_err();
-/// assert!(error.to_string().contains("format 2"));
+/// let error = document::from_text("(format: 99, name: \"Tray\")", "tray.ron").unwrap_err();
+/// assert!(error.to_string().contains("format 99"));
 /// ```
 pub fn from_text(text: &str, name: &str) -> Result<Project, FileError> {
     if text.len() as u64 > MOST_BYTES {
@@ -38,12 +38,12 @@ pub fn from_text(text: &str, name: &str) -> Result<Project, FileError> {
     Ok(project)
 }
 
-/// Reads a list of cup models as [`crate::models_to_text`] writes it.
+/// Reads a list of cup models as [`crate::models_to_text`] writes it, or as it wrote it for an earlier format.
 ///
 /// # Errors
 /// Where and what is wrong with the text, or which model is there twice.
 pub fn models_from_text(text: &str, name: &str) -> Result<Vec<CupModel>, FileError> {
-    let models: Vec<v1::Model> = parse(text, name)?;
+    let models = migrate::models_to_latest(text, name)?;
     let mut models: Vec<CupModel> = models.into_iter().map(CupModel::from).collect();
     check::models(&mut models).map_err(|says| FileError::Contents { says, path: name.to_owned() })?;
     Ok(models)
@@ -143,6 +143,9 @@ fn plain(code: &ron::Error) -> String {
         }
         E::InvalidValueForType { expected, found } => format!("expected {expected}, found {found}"),
         E::ExpectedFloat | E::ExpectedInteger => "expected a number".to_owned(),
+        E::ExpectedStringEnd => {
+            "the text ends too early within quotation marks, or one of the marks is missing".to_owned()
+        }
         E::ExpectedString => "expected text in quotation marks".to_owned(),
         E::ExpectedBoolean => "expected true or false".to_owned(),
         other => {

@@ -5,6 +5,7 @@
 
 use serde::{Deserialize, Serialize};
 
+/// Types of things in the file: every field must be there unless it says otherwise, and no other may be.
 macro_rules! format_types {
     ($($(#[$doc:meta])* $name:ident { $($(#[$attr:meta])* $field:ident: $type:ty),+ $(,)? })+) => { $(
         $(#[$doc])*
@@ -12,6 +13,7 @@ macro_rules! format_types {
         #[serde(deny_unknown_fields)]
         pub(crate) struct $name { $($(#[$attr])* pub $field: $type),+ })+ };
 }
+pub(super) use format_types;
 
 /// x, y.
 pub(crate) type Two = (f64, f64);
@@ -62,7 +64,6 @@ pub(crate) enum MotionKind {
     TurnOver,
     EmergencyStop,
     Swing,
-    StrokeAndTime,
     Free,
 }
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]

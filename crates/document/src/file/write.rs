@@ -1,6 +1,6 @@
 //! The text of a project: own line breaks, so that one thing is one line for a diff tool; each line by the RON library.
 
-use super::v1;
+use super::v2;
 use crate::{CupModel, Project};
 use ron::ser::PrettyConfig;
 use serde::Serialize;
@@ -8,25 +8,26 @@ use std::fmt::Write;
 
 const HEAD: &str = "\
 // Cupwright project: parts, cups, motions and circuits. Nothing computed is kept here.
-// Lengths mm, angles degrees, masses kg (cup models: g), vacuum levels kPa, accelerations m/s², stiffness N/mm.
+// Lengths mm, angles degrees, masses kg (cup models: g), vacuum levels kPa, accelerations m/s², stiffness N/mm,
+// permeance µm/(Pa·s), mass of a rail kg/m, of a plate kg/m².
 // A value with its origin reads (value, Measured | Stated | Assumed, \"date\"); a vertex reads (x, y) or, where an arc
 // starts, (x, y, tan(sweep / 4)).
 ";
 const VERTICES_A_LINE: usize = 8;
 const INDENT: &str = "    ";
 
-/// Deterministic text of a project (format 1): the same project always gives the same bytes.
+/// Deterministic text of a project (format 2): the same project always gives the same bytes.
 ///
 /// ```
 /// # use std::sync::Arc;
 /// # use document::{Part, PartId, Project, from_text, to_text};
 /// let project = Project::new("Tray line 2", Part::from_outline(PartId(1), "Tray blank", Arc::default()));
 /// let text = to_text(&project);
-/// assert!(text.contains("format: 1,"));
+/// assert!(text.contains("format: 2,"));
 /// assert_eq!(from_text(&text, "tray.ron").unwrap(), project);
 /// ```
 pub fn to_text(project: &Project) -> String {
-    let p = v1::Project::from(project);
+    let p = v2::Project::from(project);
     let mut out = Text { text: HEAD.to_owned(), depth: 0 };
     out.open("", "(");
     out.field("format", &p.format);
@@ -43,6 +44,7 @@ pub fn to_text(project: &Project) -> String {
     out.field("approved_by", &p.sheet.approved_by);
     out.field("date", &p.sheet.date);
     out.field("document_type", &p.sheet.document_type);
+    out.lines("revisions", &p.sheet.revisions);
     out.close("),");
     out.list("parts", &p.parts, part);
     out.lines("circuits", &p.circuits);
@@ -53,6 +55,13 @@ pub fn to_text(project: &Project) -> String {
         out.field("name", &l.name);
         out.field("part", &l.part);
         out.lines("cups", &l.cups);
+        if let Some(tool) = &l.tool {
+            out.open("tool: ", "(");
+            out.field("flange", &tool.flange);
+            out.lines("masses", &tool.masses);
+            out.lines("frame", &tool.frame);
+            out.close("),");
+        }
         out.close("),");
     });
     out.lines("accepted", &p.accepted);
@@ -66,13 +75,13 @@ pub fn models_to_text<'a>(models: impl IntoIterator<Item = &'a CupModel>) -> Str
     let mut out = Text { text: String::new(), depth: 0 };
     out.open("", "[");
     for model in models {
-        out.line(&v1::Model::from(model));
+        out.line(&v2::Model::from(model));
     }
     out.close("]");
     out.text
 }
 
-fn part(out: &mut Text, p: &v1::Part) {
+fn part(out: &mut Text, p: &v2::Part) {
     out.open("", "(");
     out.field("id", &p.id);
     out.field("name", &p.name);
@@ -82,6 +91,8 @@ fn part(out: &mut Text, p: &v1::Part) {
     out.field("centre_of_gravity", &p.centre_of_gravity);
     out.field("surface", &p.surface);
     out.field("friction", &p.friction);
+    out.lines("pairs", &p.pairs);
+    out.field("permeance_um_pa_s", &p.permeance_um_pa_s);
     out.field("uneven_mm", &p.uneven_mm);
     out.field("placement", &p.placement);
     out.lines("attached", &p.attached);
@@ -152,11 +163,11 @@ impl Text {
         }
         self.close("],");
     }
-    fn vertices(&mut self, before: &str, vertices: &[v1::Vertex]) {
+    fn vertices(&mut self, before: &str, vertices: &[v2::Vertex]) {
         self.open(before, "[");
         for run in vertices.chunks(VERTICES_A_LINE) {
             self.start();
-            for (i, v1::Vertex(x, y, bulge)) in run.iter().enumerate() {
+            for (i, v2::Vertex(x, y, bulge)) in run.iter().enumerate() {
                 let gap = if i == 0 { "" } else { " " };
                 // Writing to a string cannot fail. `{:?}` is the shortest text that reads back to the same number.
                 let _ = if *bulge == 0.0 {

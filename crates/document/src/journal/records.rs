@@ -15,6 +15,13 @@ struct Record {
     checksum: u64,
 }
 
+impl Record {
+    fn line(&self) -> String {
+        let Self { number, name, body, kept_at_start, kept_at_end, checksum } = self;
+        format!("record {number} {name} {body} {kept_at_start} {kept_at_end} {checksum:016x}")
+    }
+}
+
 /// What came out.
 #[derive(Debug, PartialEq, Eq)]
 pub(super) struct Replay {
@@ -48,9 +55,10 @@ fn checksum(numbers: [usize; 5], name: &str, text: &str) -> u64 {
 }
 
 fn written(number: usize, name: &str, kept: (usize, usize), body: &str, text: &str) -> String {
-    let sum = checksum([number, name.len(), body.len(), kept.0, kept.1], name, text);
-    let (name_len, body_len, start, end) = (name.len(), body.len(), kept.0, kept.1);
-    format!("record {number} {name_len} {body_len} {start} {end} {sum:016x}\n{name}\n{body}\n")
+    let checksum = checksum([number, name.len(), body.len(), kept.0, kept.1], name, text);
+    let (kept_at_start, kept_at_end) = kept;
+    let record = Record { number, name: name.len(), body: body.len(), kept_at_start, kept_at_end, checksum };
+    format!("{}\n{name}\n{body}\n", record.line())
 }
 
 /// The start of a journal: what it is, and a record of the whole text. The record's name is the file that was opened and,
@@ -156,5 +164,7 @@ fn line_of_numbers(line: &str) -> Option<Record> {
     let (number, name, body, kept_at_start, kept_at_end) =
         (number()?, number()?, number()?, number()?, number()?);
     let checksum = u64::from_str_radix(words.next()?, 16).ok()?;
-    words.next().is_none().then_some(Record { number, name, body, kept_at_start, kept_at_end, checksum })
+    let record = Record { number, name, body, kept_at_start, kept_at_end, checksum };
+    // Numbers can be written in more than one way ("+1", "0A" for "0a"); only as they are written are they undamaged.
+    (record.line() == line).then_some(record)
 }

@@ -61,6 +61,49 @@ proptest! {
     }
 }
 
+/// A letter of the checksum in the other case, a sign or a zero in front of a number: the same number, not the same record.
+#[test]
+fn a_number_written_otherwise_is_damage() {
+    let journal = journal_of(&["one".to_owned(), "two".to_owned()]);
+    let start = journal.rfind("record 1 ").unwrap();
+    let line = &journal[start..start + journal[start..].find('\n').unwrap()];
+    let (numbers, checksum) = line.rsplit_once(' ').unwrap();
+    let letter = checksum.chars().find(|c| c.is_ascii_lowercase()).unwrap().to_string();
+    let upper = checksum.replace(&letter, &letter.to_uppercase());
+    for other in [
+        format!("{numbers} {upper}"),
+        line.replacen("record 1", "record +1", 1),
+        line.replacen("record 1", "record 01", 1),
+    ] {
+        let replay = records::replay(journal.replace(line, &other).as_bytes()).unwrap();
+        assert_eq!(
+            (replay.text.as_str(), replay.damage),
+            ("one", Some(Damage::Wrong { at: start })),
+            "{other}"
+        );
+    }
+}
+
+/// A journal that an earlier program left behind holds text of format 1.
+#[test]
+fn a_journal_of_an_earlier_format_is_replayed() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("cupwright-1-1-0.journal");
+    let before = include_str!("../../tests/fixtures/format-1.ron");
+    let after = before.replace("at: (233.5, 160.0)", "at: (240.0, 160.0)");
+    assert_ne!(before, after);
+    let start = records::first("/home/plans/tray.ron", 0, "", before);
+    fs::write(&path, start + &records::encode(1, "Move C2", before, &after)).unwrap();
+    let recovered = Journal::recover(&path).unwrap();
+    assert_eq!((recovered.edits, recovered.last.as_deref(), recovered.problem), (1, Some("Move C2"), None));
+    assert_eq!(recovered.project, from_text(&after, "tray.ron").unwrap());
+    assert_eq!(recovered.project.layouts[0].cups[1].at.x, 240.0);
+    // What is done next is recorded in the newest format.
+    let again = Journal::start_unsaved(folder.path(), None, &recovered.project, "Recover").unwrap();
+    let text = fs::read_to_string(again.path()).unwrap();
+    assert!(text.contains("\n    format: 2,\n"));
+}
+
 #[test]
 fn a_long_journal_is_begun_again_and_recovers_the_same() {
     let folder = tempfile::tempdir().unwrap();

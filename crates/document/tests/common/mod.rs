@@ -82,7 +82,60 @@ pub fn tray() -> Project {
         by: "M. Huber".into(),
         on: "2026-03-12".into(),
     };
-    Edit::Accept(accept).apply(&placed).expect("it is sound")
+    let accepted = Edit::Accept(accept).apply(&placed).expect("it is sound");
+    with_what_format_2_added(accepted)
+}
+
+fn with_what_format_2_added(mut project: Project) -> Project {
+    let first = project.next_id();
+    let part = Arc::make_mut(&mut project.parts[0]);
+    part.pairs = vec![
+        FrictionPair {
+            lip_material: "nitrile rubber".into(),
+            friction: Sourced::measured(0.38, "2026-02-03"),
+        },
+        FrictionPair { lip_material: "silicone rubber".into(), friction: Sourced::stated(0.3) },
+    ];
+    part.permeance_um_pa_s = Some(Sourced::assumed(0.25));
+    let stroke = Stroke { mm: 650.5, time_s: 0.75, profile: MoveProfile::Cycloid };
+    let stroke = Motion {
+        stroke: Some(stroke),
+        inertia_times: 2.0,
+        ..Motion::preset(MotionId(first), MotionKind::StrokeAndTime)
+    };
+    project.motions.push(Arc::new(stroke));
+    let valve = Attached::point(AttachedId(first + 1), "Valve block", 0.65, DVec3::new(300.0, 200.0, 95.5));
+    let coupling = Attached {
+        id: AttachedId(first + 2),
+        name: "Coupling".into(),
+        mass_kg: 1.2,
+        at: DVec3::new(300.0, 200.0, 130.0),
+        size: DVec3::new(80.0, 80.0, 40.0),
+    };
+    let at = DVec2::new(40.5, 80.0);
+    let shape =
+        FrameShape::Rail { length_mm: 520.0, width_mm: 40.0, pitch_mm: 19.85, first_mm: 20.0, kg_m: 1.6 };
+    let rail =
+        FramePiece { shape, turn_deg: 4.5, ..FramePiece::rail(FrameId(first + 3), "Rail 1", at, 0.0, 0.0) };
+    let plate = FramePiece::plate(FrameId(first + 4), "Plate", DVec2::new(200.0, 120.0), 200.0, 160.0);
+    let tool = Tool {
+        flange: DVec3::new(300.0, 200.0, 150.5),
+        masses: vec![valve, coupling],
+        frame: vec![rail, plate],
+    };
+    Arc::make_mut(&mut project.layouts[0]).tool = Arc::new(tool);
+    project.site.payload_kg = Some(12.5);
+    project.sheet.revisions = vec![
+        Revision {
+            index: "A".into(),
+            date: "2026-02-01".into(),
+            by: "M. Huber".into(),
+            what: "First issue".into(),
+        },
+        Revision { index: "B".into(), what: "C4 turned \"upright\"".into(), ..Revision::default() },
+    ];
+    project.last_id = first + 4;
+    project
 }
 
 fn number() -> BoxedStrategy<f64> {
@@ -141,11 +194,14 @@ fn part(id: u32) -> BoxedStrategy<Part> {
     let keep_outs = vec((text(), boundary()), 0..3);
     let shape = (outline, keep_outs, option::of(drawing), attached);
     let matter = (text(), text(), number(), mass(), option::of(sourced(three())));
-    let lips = (surface, sourced(number()), number(), placement);
+    let pairs = vec((text(), sourced(number())), 0..3);
+    let lips = (surface, sourced(number()), number(), placement, pairs, option::of(sourced(number())));
     (shape, matter, lips)
         .prop_map(move |((outline, keep_outs, drawing, attached), matter, lips)| {
             let (name, material, thickness_mm, mass, centre_of_gravity) = matter;
-            let (surface, friction, uneven_mm, placement) = lips;
+            let (surface, friction, uneven_mm, placement, pairs, permeance_um_pa_s) = lips;
+            let pairs =
+                pairs.into_iter().map(|(lip_material, friction)| FrictionPair { lip_material, friction });
             let keep_outs = (id * 100..).zip(keep_outs);
             let attached = (id * 100 + 50..).zip(attached);
             Part {
@@ -171,6 +227,8 @@ fn part(id: u32) -> BoxedStrategy<Part> {
                     .collect(),
                 surface,
                 friction,
+                pairs: pairs.collect(),
+                permeance_um_pa_s,
                 uneven_mm,
                 placement,
             }
@@ -185,8 +243,12 @@ fn motion(id: u32) -> BoxedStrategy<Motion> {
         number().prop_map(|deg| Worst::TiltTo { deg })
     ];
     let kind = proptest::sample::select(MotionKind::ALL);
-    ((text(), number(), kind, number(), number()), (three(), three(), three(), three(), worst))
-        .prop_map(move |((name, required_factor, kind, tilt_deg, lowest_deg), moving)| {
+    let profile = proptest::sample::select(MoveProfile::ALL);
+    let stroke = (two(), profile).prop_map(|(v, profile)| Stroke { mm: v.x, time_s: v.y, profile });
+    let inertia = (option::of(stroke), number());
+    ((text(), number(), kind, number(), number()), (three(), three(), three(), three(), worst), inertia)
+        .prop_map(move |((name, required_factor, kind, tilt_deg, lowest_deg), moving, inertia)| {
+            let (stroke, inertia_times) = inertia;
             let (acceleration, turn_rate_deg_s, turn_acceleration_deg_s2, pivot_mm, worst) = moving;
             Motion {
                 id: MotionId(id),
@@ -196,6 +258,8 @@ fn motion(id: u32) -> BoxedStrategy<Motion> {
                 tilt_deg,
                 lowest_deg,
                 acceleration,
+                stroke,
+                inertia_times,
                 turn_rate_deg_s,
                 turn_acceleration_deg_s2,
                 pivot_mm,
@@ -212,7 +276,7 @@ fn model(id: usize) -> BoxedStrategy<CupModel> {
     ];
     let stiff =
         (sourced(number()), sourced(number()), sourced(number()), sourced(number()), sourced(number()));
-    let size = (three(), any::<u8>(), number(), number(), number());
+    let size = ((two(), sourced(number()), sourced(number())), any::<u8>(), number(), number(), number());
     let kind = (
         proptest::sample::select(LipKind::ALL),
         vec(proptest::sample::select(Texture::ALL), 0..4),
@@ -223,6 +287,7 @@ fn model(id: usize) -> BoxedStrategy<CupModel> {
         .prop_map(move |(name, shape, stiff, (sizes, folds, hardness_shore_a, closes_mm, mass_g), kind)| {
             let (sealing_share, axial_n_mm, lateral_n_mm, tilt_reduction, seal_minimum_n_mm) = stiff;
             let (lip, allowed, material, thread) = kind;
+            let (sizes, travel_mm, channel_mm) = sizes;
             CupModel {
                 id: format!("model-{id}").as_str().into(),
                 name,
@@ -230,7 +295,8 @@ fn model(id: usize) -> BoxedStrategy<CupModel> {
                 sealing_share,
                 bore_mm: sizes.x,
                 height_mm: sizes.y,
-                travel_mm: sizes.z,
+                travel_mm,
+                channel_mm,
                 folds,
                 axial_n_mm,
                 lateral_n_mm,
@@ -248,20 +314,69 @@ fn model(id: usize) -> BoxedStrategy<CupModel> {
         .boxed()
 }
 
+/// Masses and pieces of frame get numbers of their own.
+fn tool() -> BoxedStrategy<Tool> {
+    let masses = vec((text(), number(), three(), three()), 0..3);
+    let rail = (three(), two()).prop_map(|(a, b)| FrameShape::Rail {
+        length_mm: a.x,
+        width_mm: a.y,
+        pitch_mm: a.z,
+        first_mm: b.x,
+        kg_m: b.y,
+    });
+    let plate = (three(), two(), two()).prop_map(|(a, pitch_mm, first_mm)| FrameShape::Plate {
+        length_mm: a.x,
+        width_mm: a.y,
+        pitch_mm,
+        first_mm,
+        kg_m2: a.z,
+    });
+    let frame = vec((text(), two(), two(), prop_oneof![rail, plate]), 0..3);
+    (three(), masses, frame)
+        .prop_map(|(flange, masses, frame)| Tool {
+            flange,
+            masses: (650..)
+                .zip(masses)
+                .map(|(id, (name, mass_kg, at, size))| Attached {
+                    id: AttachedId(id),
+                    name,
+                    mass_kg,
+                    at,
+                    size,
+                })
+                .collect(),
+            frame: (660..)
+                .zip(frame)
+                .map(|(id, (name, at, more, shape))| FramePiece {
+                    id: FrameId(id),
+                    name,
+                    at,
+                    turn_deg: more.x,
+                    height_mm: more.y,
+                    shape,
+                })
+                .collect(),
+        })
+        .boxed()
+}
+
 /// Any project whose references lead somewhere; numbers and texts may be absurd.
 pub fn project() -> BoxedStrategy<Project> {
     let parts =
         (part(1), option::of(part(2))).prop_map(|(a, b)| [Some(a), b].into_iter().flatten().map(Arc::new));
     let circuits = vec((text(), sourced(number())), 1..3);
     let cups = vec((text(), two(), number(), number(), text(), any::<bool>(), any::<[u8; 2]>()), 0..6);
-    let layouts = vec((text(), cups), 1..3);
+    let layouts = vec((text(), cups, tool()), 1..3);
     let motions = (option::of(motion(300)), option::of(motion(301)));
     let models = (model(0), option::of(model(1)));
     let accepted = vec((text(), text(), text(), text(), any::<u8>()), 0..3);
-    let rules = (three(), two());
-    ((text(), parts, circuits, layouts), (motions, models, accepted), (two(), rules, vec(text(), 8), 0u32..9))
+    let rules = (three(), three(), three());
+    let revisions = vec(vec(text(), 4), 0..3);
+    let site = (two(), option::of(number()));
+    let rest = (site, rules, vec(text(), 8), 0u32..9, revisions);
+    ((text(), parts, circuits, layouts), (motions, models, accepted), rest)
         .prop_map(|((name, parts, circuits, layouts), (motions, models, accepted), rest)| {
-            let (site, (a, b), words, spare) = rest;
+            let ((site, payload_kg), (a, b, c), words, spare, revisions) = rest;
             let circuits: Vec<_> = (400..)
                 .zip(circuits)
                 .map(|(id, (name, level_kpa))| Arc::new(Circuit { id: CircuitId(id), name, level_kpa }))
@@ -270,7 +385,7 @@ pub fn project() -> BoxedStrategy<Project> {
             let motions: Vec<_> = [motions.0, motions.1].into_iter().flatten().map(Arc::new).collect();
             let layouts: Vec<_> = (500..)
                 .zip(layouts)
-                .map(|(id, (name, cups))| {
+                .map(|(id, (name, cups, tool))| {
                     let cups =
                         (600..).zip(cups).map(|(id, (tag, at, turn_deg, height_mm, zone, locked, pick))| {
                             Cup {
@@ -285,7 +400,8 @@ pub fn project() -> BoxedStrategy<Project> {
                                 locked,
                             }
                         });
-                    Arc::new(Layout { id: LayoutId(id), name, part: PartId(1), cups: cups.collect() })
+                    let tool = Arc::new(tool);
+                    Arc::new(Layout { id: LayoutId(id), name, part: PartId(1), cups: cups.collect(), tool })
                 })
                 .collect();
             let accepted = accepted
@@ -313,13 +429,17 @@ pub fn project() -> BoxedStrategy<Project> {
                 motions,
                 circuits,
                 models,
-                site: Site { altitude_m: site.x, temperature_c: site.y },
+                site: Site { altitude_m: site.x, temperature_c: site.y, payload_kg },
                 rules: Rules {
                     gap_watch_mm: a.x,
                     factor_watch: a.y,
                     centroid_offset_share: a.z,
                     most_over_mean: b.x,
                     slide_share: b.y,
+                    payload_watch: b.z,
+                    friction_spread: c.x,
+                    stiffness_spread: c.y,
+                    lip_spread: c.z,
                 },
                 accepted,
                 sheet: SheetFields {
@@ -331,6 +451,13 @@ pub fn project() -> BoxedStrategy<Project> {
                     approved_by: word(),
                     date: word(),
                     document_type: word(),
+                    revisions: revisions
+                        .into_iter()
+                        .map(|mut words| {
+                            let mut word = || words.pop().unwrap_or_default();
+                            Revision { index: word(), date: word(), by: word(), what: word() }
+                        })
+                        .collect(),
                 },
                 last_id: 700 + spare,
             }

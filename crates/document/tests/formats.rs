@@ -1,0 +1,300 @@
+//! A file of every format ever written opens, with every value as it was meant; the newest is written as it was read.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test fails by panicking")]
+
+use document::*;
+use geometry::{LipShape, Loop, Outline, Vertex};
+use glam::{DVec2, DVec3};
+use std::{
+    path::{Path, PathBuf},
+    sync::Arc,
+};
+
+fn fixtures() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/fixtures")
+}
+fn assumed(value: f64) -> Sourced<f64> {
+    Sourced { value, origin: Origin::Assumed, on: String::new() }
+}
+fn boundary(vertices: &[(f64, f64, f64)]) -> Loop {
+    let vertex = |(x, y, bulge): &(f64, f64, f64)| Vertex { at: DVec2::new(*x, *y), bulge: *bulge };
+    Loop { vertices: vertices.iter().map(vertex).collect() }
+}
+fn motion(id: u32, name: &str, kind: MotionKind) -> Motion {
+    Motion {
+        id: MotionId(id),
+        name: name.into(),
+        required_factor: 2.0,
+        kind,
+        tilt_deg: 0.0,
+        lowest_deg: -90.0,
+        acceleration: DVec3::ZERO,
+        stroke: None,
+        inertia_times: 1.0,
+        turn_rate_deg_s: DVec3::ZERO,
+        turn_acceleration_deg_s2: DVec3::ZERO,
+        pivot_mm: DVec3::ZERO,
+        worst: Worst::AsStated,
+    }
+}
+fn cup(id: u32, tag: &str, model: &str, x: f64, y: f64) -> Cup {
+    Cup {
+        id: CupId(id),
+        tag: tag.into(),
+        model: model.into(),
+        at: DVec2::new(x, y),
+        turn_deg: 0.0,
+        height_mm: 0.0,
+        circuit: CircuitId(5),
+        zone: "A".into(),
+        locked: false,
+    }
+}
+
+fn part_of_format_1() -> Part {
+    const QUARTER: f64 = 0.414_213_562_373_095_03;
+    let outer = boundary(&[
+        (20.0, 0.0, 0.0),
+        (580.0, 0.0, QUARTER),
+        (600.0, 20.0, 0.0),
+        (600.0, 380.0, QUARTER),
+        (580.0, 400.0, 0.0),
+        (20.0, 400.0, QUARTER),
+        (0.0, 380.0, 0.0),
+        (0.0, 300.0, 0.0),
+        (0.0, 20.0, QUARTER),
+    ]);
+    let holes = vec![boundary(&[(270.0, 200.0, 1.0), (330.0, 200.0, 1.0)])];
+    let area = boundary(&[(10.0, 10.0, 0.0), (60.5, 10.0, 0.0), (60.5, 40.0, 0.0)]);
+    Part {
+        id: PartId(1),
+        name: "Tray blank".into(),
+        outline: Arc::new(Outline { outer, holes }),
+        keep_outs: vec![KeepOut { id: KeepOutId(2), name: "Print \"front\"".into(), area: Arc::new(area) }],
+        drawing: Some(DrawingOrigin {
+            file_name: "tray.dxf".into(),
+            sha256: "5d41402abc4b2a76b9719d911017c592".into(),
+            unit: "mm".into(),
+        }),
+        material: "Steel sheet".into(),
+        thickness_mm: 1.0,
+        mass: MassBy::Density { kg_m3: assumed(7850.0) },
+        centre_of_gravity: None,
+        attached: vec![Attached {
+            id: AttachedId(3),
+            name: "Bracket".into(),
+            mass_kg: 0.35,
+            at: DVec3::new(500.0, 300.0, -20.0),
+            size: DVec3::ZERO,
+        }],
+        surface: Surface { texture: Texture::Smooth, wetness: Wetness::Dry },
+        friction: Sourced { value: 0.42, origin: Origin::Measured, on: "2026-01-31".into() },
+        pairs: Vec::new(),
+        permeance_um_pa_s: None,
+        uneven_mm: 0.2,
+        placement: Placement { position_mm: 1.0, turn_deg: 0.5, drawing_mm: 0.5 },
+    }
+}
+fn models_of_format_1() -> [CupModel; 2] {
+    let round = CupModel {
+        id: "round-10-flat-medium".into(),
+        name: "Round 10, flat, medium".into(),
+        shape: LipShape::Round { diameter: 10.0 },
+        sealing_share: assumed(0.9),
+        bore_mm: 2.0,
+        height_mm: 12.0,
+        // Format 1 did not say where it came from, and knew no channel.
+        travel_mm: assumed(1.0),
+        channel_mm: assumed(2.0),
+        folds: 0,
+        axial_n_mm: assumed(8.3),
+        lateral_n_mm: assumed(4.6),
+        tilt_reduction: assumed(1.0),
+        hardness_shore_a: 50.0,
+        lip: LipKind::Plain,
+        seal_minimum_n_mm: assumed(0.009),
+        closes_mm: 0.27,
+        allowed: vec![Texture::Smooth],
+        material: "nitrile rubber".into(),
+        thread: "M5".into(),
+        mass_g: 4.5,
+    };
+    let long = CupModel {
+        id: "long-30x10-flat-medium".into(),
+        name: "Long 30 × 10, flat, medium".into(),
+        shape: LipShape::Long { length: 30.0, width: 10.0 },
+        axial_n_mm: assumed(12.0),
+        lateral_n_mm: assumed(6.4),
+        seal_minimum_n_mm: assumed(0.0098),
+        thread: "G1/8".into(),
+        mass_g: 5.6,
+        ..round.clone()
+    };
+    [round, long]
+}
+/// What format-1.ron holds, and what a format 1 file means where format 2 has more.
+fn project_of_format_1() -> Project {
+    let lift =
+        Motion { acceleration: DVec3::new(0.0, 0.0, 2.0), ..motion(6, "Level lift", MotionKind::LevelLift) };
+    let carry = Motion {
+        acceleration: DVec3::new(3.0, 0.0, 0.0),
+        worst: Worst::Direction,
+        ..motion(7, "Level carry", MotionKind::LevelCarry)
+    };
+    let edge = Motion {
+        required_factor: 4.0,
+        tilt_deg: 90.0,
+        acceleration: DVec3::new(0.0, 1.0, 0.0),
+        ..motion(8, "Carry on edge", MotionKind::OnEdge)
+    };
+    let stop = Motion {
+        acceleration: DVec3::new(8.0, 0.0, 0.0),
+        worst: Worst::Direction,
+        ..motion(9, "Emergency stop", MotionKind::EmergencyStop)
+    };
+    let over = Motion {
+        required_factor: 4.0,
+        turn_rate_deg_s: DVec3::new(-60.0, 0.0, 0.0),
+        turn_acceleration_deg_s2: DVec3::new(-120.0, 0.0, 0.0),
+        pivot_mm: DVec3::new(0.0, 0.0, 200.0),
+        worst: Worst::TiltTo { deg: 180.0 },
+        ..motion(10, "Turn over", MotionKind::TurnOver)
+    };
+    let (round, long) = ("round-10-flat-medium", "long-30x10-flat-medium");
+    let cups = vec![
+        Cup { locked: true, ..cup(11, "C1", round, 100.0, 80.0) },
+        cup(12, "C2", round, 233.5, 160.0),
+        cup(13, "C3", round, 367.0, 80.0),
+        Cup { turn_deg: 90.0, ..cup(14, "C4", long, 500.5, 160.0) },
+    ];
+    // The flange over the middle of the part, where a new project has it.
+    let tool = Tool { flange: DVec3::new(300.0, 200.0, 150.0), masses: Vec::new(), frame: Vec::new() };
+    let layout =
+        Layout { id: LayoutId(4), name: "Layout A".into(), part: PartId(1), cups, tool: Arc::new(tool) };
+    Project {
+        name: "Tray line 2".into(),
+        parts: vec![Arc::new(part_of_format_1())],
+        layouts: vec![Arc::new(layout)],
+        motions: [lift, carry, edge, stop, over].map(Arc::new).to_vec(),
+        circuits: vec![Arc::new(Circuit {
+            id: CircuitId(5),
+            name: "Circuit 1".into(),
+            level_kpa: assumed(60.0),
+        })],
+        models: models_of_format_1().map(Arc::new).to_vec(),
+        site: Site { altitude_m: 0.0, temperature_c: 20.0, payload_kg: None },
+        rules: Rules {
+            gap_watch_mm: 2.0,
+            factor_watch: 1.15,
+            centroid_offset_share: 0.1,
+            most_over_mean: 1.5,
+            slide_share: 0.9,
+            payload_watch: 0.85,
+            friction_spread: 0.2,
+            stiffness_spread: 0.3,
+            lip_spread: 0.05,
+        },
+        accepted: vec![Accepted {
+            rule: "seat.overlap".into(),
+            subject: vec![CupId(11), CupId(12)],
+            motion: None,
+            layout: LayoutId(4),
+            reason: "Trial pick of 12 March held".into(),
+            by: "M. Huber".into(),
+            on: "2026-03-12".into(),
+        }],
+        sheet: SheetFields { title: "Tray line 2".into(), ..SheetFields::default() },
+        last_id: 14,
+    }
+}
+
+#[test]
+fn format_1_opens_with_every_value() {
+    let path = fixtures().join("format-1.ron");
+    let before = std::fs::read(&path).unwrap();
+    let (project, stamp) = open(&path).unwrap();
+    assert_eq!(project, project_of_format_1());
+    assert!(!changed_outside(&path, &stamp), "opening does not write");
+    assert_eq!(std::fs::read(&path).unwrap(), before);
+    // It is saved in the newest format, and stays what it was.
+    let text = to_text(&project);
+    assert!(text.contains("\n    format: 2,\n"));
+    assert_eq!(from_text(&text, "tray.ron"), Ok(project));
+}
+
+/// Format 1 has no more than it had: what came later is refused there, so that one number never means two things.
+#[test]
+fn what_came_later_is_not_in_format_1() {
+    let text = std::fs::read_to_string(fixtures().join("format-1.ron")).unwrap();
+    let cases = [
+        ("kind: OnEdge", "kind: StrokeAndTime", "there is no choice StrokeAndTime"),
+        ("temperature_c: 20.0", "temperature_c: 20.0, payload_kg: Some(3.0)", "there is no field payload_kg"),
+        ("folds: 0", "folds: 0, channel_mm: (2.0, Assumed)", "there is no field channel_mm"),
+    ];
+    for (from, to, says) in cases {
+        assert!(text.contains(from));
+        let error = from_text(&text.replacen(from, to, 1), "tray.ron").unwrap_err().to_string();
+        assert!(error.contains(says), "{error}");
+    }
+}
+
+#[test]
+fn format_2_is_written_as_it_was_read() {
+    let path = fixtures().join("format-2.ron");
+    let text = std::fs::read_to_string(&path).unwrap();
+    let (project, _) = open(&path).unwrap();
+    assert_eq!(to_text(&project), text, "the bytes of format 2 do not drift");
+
+    let part = &project.parts[0];
+    assert_eq!(part.pairs.len(), 2);
+    assert_eq!(part.pairs[0].lip_material, "nitrile rubber");
+    assert_eq!(part.pairs[0].friction, Sourced::measured(0.38, "2026-02-03"));
+    assert_eq!(part.pairs[1].friction, Sourced::stated(0.3));
+    assert_eq!(part.permeance_um_pa_s, Some(assumed(0.25)));
+    assert_eq!(project.site.payload_kg, Some(12.5));
+    let motion = &project.motions[5];
+    assert_eq!((motion.kind, motion.inertia_times), (MotionKind::StrokeAndTime, 2.0));
+    let stroke = Stroke { mm: 650.5, time_s: 0.75, profile: MoveProfile::Cycloid };
+    assert_eq!(motion.stroke, Some(stroke));
+    assert_eq!((project.motions[0].stroke, project.motions[0].inertia_times), (None, 1.0));
+    let tool = &project.layouts[0].tool;
+    assert_eq!(tool.flange, DVec3::new(300.0, 200.0, 150.5));
+    assert_eq!(tool.masses.len(), 2);
+    assert_eq!((tool.masses[1].id, tool.masses[1].mass_kg), (AttachedId(17), 1.2));
+    assert_eq!(tool.masses[1].size, DVec3::new(80.0, 80.0, 40.0));
+    assert_eq!((tool.frame[0].id, tool.frame[0].turn_deg, tool.frame[0].at.x), (FrameId(18), 4.5, 40.5));
+    let rail =
+        FrameShape::Rail { length_mm: 520.0, width_mm: 40.0, pitch_mm: 19.85, first_mm: 20.0, kg_m: 1.6 };
+    assert_eq!(tool.frame[0].shape, rail);
+    let (pitch_mm, first_mm) = (DVec2::splat(25.0), DVec2::splat(20.0));
+    let plate = FrameShape::Plate { length_mm: 200.0, width_mm: 160.0, pitch_mm, first_mm, kg_m2: 27.0 };
+    assert_eq!(tool.frame[1].shape, plate);
+    let model = &project.models[0];
+    let stated = Sourced { on: "2026-02-02".into(), ..Sourced::stated(1.0) };
+    assert_eq!((&model.travel_mm, &model.channel_mm), (&stated, &Sourced::measured(0.8, "2026-02-03")));
+    assert_eq!(project.sheet.revisions.len(), 2);
+    assert_eq!(project.sheet.revisions[0].by, "M. Huber");
+    assert_eq!(project.sheet.revisions[1].what, "C4 turned \"upright\"");
+}
+
+#[test]
+fn there_is_a_file_of_every_format() {
+    let files = std::fs::read_dir(fixtures()).unwrap().count();
+    assert_eq!(files, FORMAT as usize, "one file for each format");
+}
+
+#[test]
+fn cup_models_of_format_1_are_read() {
+    let line = r#"[(id: "own", name: "Own", shape: Round(diameter: 10.0), sealing_share: (0.9, Measured, "2026-01-31"),
+        bore_mm: 2.0, height_mm: 12.0, travel_mm: 1.5, folds: 0, axial_n_mm: (8.3, Assumed), lateral_n_mm: (4.6, Assumed),
+        tilt_reduction: (1.0, Assumed), hardness_shore_a: 50.0, lip: Plain, seal_minimum_n_mm: (0.009, Assumed),
+        closes_mm: 0.27, allowed: [Smooth])]"#;
+    let models = models_from_text(line, "models.ron").unwrap();
+    assert_eq!((&models[0].travel_mm, &models[0].channel_mm), (&assumed(1.5), &assumed(2.0)));
+    assert_eq!(models[0].sealing_share, Sourced::measured(0.9, "2026-01-31"));
+    let newer = line.replace("travel_mm: 1.5", "travel_mm: (1.5, Stated, \"2026-02-01\")");
+    let models = models_from_text(&newer, "models.ron").unwrap();
+    assert_eq!(models[0].travel_mm.origin, Origin::Stated);
+    // What is wrong in both is said for the newest.
+    let error = models_from_text(&newer.replace("folds", "fold"), "models.ron").unwrap_err().to_string();
+    assert!(error.contains("there is no field fold;") && error.contains("channel_mm"), "{error}");
+}
