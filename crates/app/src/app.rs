@@ -61,6 +61,7 @@ pub struct Cupwright {
     pub(crate) panels: panels::PanelState,
     pub(crate) notice: Option<(String, Instant)>,
     pub(crate) leaving: bool,
+    pub(crate) deeper: crate::deeper::Deeper,
     overhangs: HashMap<CupId, Vec<geometry::Overhang>>,
     check_time: Duration,
     looked_outside: Instant,
@@ -93,6 +94,7 @@ impl Cupwright {
             panels: panels::PanelState::default(),
             notice: None,
             leaving: false,
+            deeper: crate::deeper::Deeper::default(),
             overhangs: HashMap::new(),
             check_time: Duration::ZERO,
             looked_outside: Instant::now(),
@@ -193,6 +195,7 @@ impl Cupwright {
         self.guard_leaving(ctx);
         self.look_outside(ctx);
         self.refresh();
+        self.deepen(ctx);
         self.keep_journal();
         if self.notice.as_ref().is_some_and(|(_, since)| since.elapsed() > Duration::from_secs(8)) {
             self.notice = None;
@@ -229,6 +232,9 @@ impl Cupwright {
             undo: self.history.undo_name().map(str::to_owned),
             redo: self.history.redo_name().map(str::to_owned),
             dragging: self.plan.drag.is_some(),
+            replay: self.replay_view(),
+            compare: self.deeper.compare_shown.clone(),
+            envelope: self.envelope_view(),
             project,
         }
     }
@@ -266,6 +272,12 @@ impl Cupwright {
             self.reported = Some((project.clone(), self.layout, units));
         }
         self.refresh_landing(&project);
+    }
+
+    /// The report again, after slow figures were taken over.
+    pub(crate) fn report_anew(&mut self) {
+        let project = self.history.shown().clone();
+        self.report = self.analyst.check(&project, self.layout);
     }
 
     fn refresh_landing(&mut self, project: &Project) {
@@ -374,7 +386,9 @@ impl Cupwright {
             self.turn(turn);
         }
         if escape && self.plan.drag.is_none() {
-            if self.plan.tool != Tool::Select {
+            if self.playing() {
+                self.play_back(None);
+            } else if self.plan.tool != Tool::Select {
                 self.plan.tool = Tool::Select;
                 self.plan.guides.clear();
             } else {

@@ -33,6 +33,14 @@ pub enum Command {
     SpaceX,
     SpaceY,
     CupLibrary,
+    CopyLayout,
+    NewLayout,
+    RenameLayout,
+    RemoveLayout,
+    LayoutLeft,
+    LayoutRight,
+    NextLayout,
+    Compare,
     ToolSelect,
     ToolPlace,
     SketchOutline,
@@ -64,6 +72,7 @@ pub enum Group {
     File,
     Edit,
     Cups,
+    Layouts,
     Part,
     Plan,
     Help,
@@ -71,7 +80,8 @@ pub enum Group {
 
 impl Group {
     /// In menu order.
-    pub const ALL: [Self; 6] = [Self::File, Self::Edit, Self::Cups, Self::Part, Self::Plan, Self::Help];
+    pub const ALL: [Self; 7] =
+        [Self::File, Self::Edit, Self::Cups, Self::Layouts, Self::Part, Self::Plan, Self::Help];
 
     /// Menu heading.
     pub fn label(self) -> &'static str {
@@ -79,6 +89,7 @@ impl Group {
             Self::File => "File",
             Self::Edit => "Edit",
             Self::Cups => "Cups",
+            Self::Layouts => "Layouts",
             Self::Part => "Part",
             Self::Plan => "Plan",
             Self::Help => "Help",
@@ -124,6 +135,14 @@ const TABLE: &[Row] = &[
     (C::AlignY, G::Cups, "Align in a row", Some((Modifiers::NONE, Key::Y))),
     (C::SpaceX, G::Cups, "Space evenly along X", Some((Modifiers::SHIFT, Key::X))),
     (C::SpaceY, G::Cups, "Space evenly along Y", Some((Modifiers::SHIFT, Key::Y))),
+    (C::CopyLayout, G::Layouts, "Copy this layout", Some((CTRL_SHIFT, Key::D))),
+    (C::NewLayout, G::Layouts, "New empty layout", None),
+    (C::RenameLayout, G::Layouts, "Rename this layout…", Some((Modifiers::NONE, Key::F2))),
+    (C::RemoveLayout, G::Layouts, "Remove this layout", None),
+    (C::LayoutLeft, G::Layouts, "Move it to the left", None),
+    (C::LayoutRight, G::Layouts, "Move it to the right", None),
+    (C::NextLayout, G::Layouts, "Show the next layout", Some((CTRL, Key::Tab))),
+    (C::Compare, G::Layouts, "Compare with another layout", Some((CTRL, Key::E))),
     (C::SketchOutline, G::Part, "Sketch an outline", None),
     (C::SketchHole, G::Part, "Sketch a hole", Some((Modifiers::NONE, Key::H))),
     (C::SketchKeepOut, G::Part, "Sketch a keep-out", Some((Modifiers::NONE, Key::K))),

@@ -2,6 +2,7 @@
 //! it back, and a change from outside (undo, a drag) shows at once while nobody is typing.
 
 use crate::theme::{Size, Tokens};
+use document::{Origin, Sourced};
 use egui::{Align, Frame, Id, Key, Margin, Response, TextEdit, Ui, Vec2};
 use std::hash::Hash;
 use units::{Quantity, UnitChoice};
@@ -274,6 +275,43 @@ pub fn elided(ui: &Ui, text: &str, width: f32) -> String {
     format!("{}…", cut.trim_end())
 }
 
+/// A value that was typed just now: stated, today.
+pub fn stated<T>(value: T) -> Sourced<T> {
+    Sourced { value, origin: Origin::Stated, on: crate::today() }
+}
+
+/// A small row under a figure that says where it comes from and since when, and takes another answer.
+pub fn origin<T: Clone>(ui: &mut Ui, name: &str, value: &Sourced<T>) -> Option<Sourced<T>> {
+    let t = Tokens::of(ui);
+    let mut picked = None;
+    let text = match (value.origin, value.on.as_str()) {
+        (origin, "") => origin.label().to_owned(),
+        (origin, on) => format!("{}, {on}", origin.label()),
+    };
+    let why = "Where the figure comes from: measured on the real thing, stated by a drawing or a data sheet, or assumed. \
+               What is assumed widens the factor to a range";
+    ui.allocate_ui_with_layout(
+        Vec2::new(ui.available_width(), 18.0),
+        egui::Layout::right_to_left(Align::Center),
+        |ui| {
+            let shown = egui::RichText::new(text.clone()).font(Size::Small.slanted()).color(t.second);
+            let button = egui::Button::new(shown).frame_when_inactive(false).min_size(Vec2::ZERO);
+            let (response, _) = egui::containers::menu::MenuButton::from_button(button).ui(ui, |ui| {
+                for option in Origin::ALL {
+                    if ui.button(option.label()).clicked() {
+                        let on = if *option == Origin::Assumed { String::new() } else { crate::today() };
+                        picked = Some(Sourced { value: value.value.clone(), origin: *option, on });
+                        ui.close();
+                    }
+                }
+            });
+            ui.ctx().accesskit_node_builder(response.id, |node| node.set_label(format!("{name}: {text}")));
+            response.on_hover_text(why);
+        },
+    );
+    picked
+}
+
 /// A form row that only shows a figure.
 pub fn figure(ui: &mut Ui, name: &str, shown: &units::Shown, why: &str) {
     row(ui, name, why, |ui| {
@@ -287,8 +325,11 @@ pub fn figure(ui: &mut Ui, name: &str, shown: &units::Shown, why: &str) {
 /// The unit left-aligned in a cell of fixed width, so that numbers end on one line down the form.
 fn unit_cell(ui: &mut Ui, unit: &str) {
     let t = Tokens::of(ui);
-    let (rect, _) = ui.allocate_exact_size(Vec2::new(UNIT_WIDTH, ROW), egui::Sense::hover());
-    ui.painter().text(rect.left_center(), egui::Align2::LEFT_CENTER, unit, Size::Body.font(), t.second);
+    // A long unit takes the room it needs; the number then gives way.
+    let galley = ui.painter().layout_no_wrap(unit.to_owned(), Size::Body.font(), t.second);
+    let width = galley.size().x.max(UNIT_WIDTH);
+    let (rect, _) = ui.allocate_exact_size(Vec2::new(width, ROW), egui::Sense::hover());
+    ui.painter().galley(rect.left_center() - Vec2::new(0.0, galley.size().y / 2.0), galley, t.second);
 }
 
 /// Label left, the rest laid out from the right.

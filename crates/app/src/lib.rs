@@ -2,12 +2,15 @@
 //!
 //! The app holds no formula and no file format: it shows [`analysis::Report`]s and sends [`document::Edit`]s.
 
+mod alternatives;
 mod app;
 mod arrange;
 pub mod cli;
 pub mod command;
+mod deeper;
 mod demos;
 mod dialogs;
+mod errand;
 mod fields;
 pub mod files;
 mod outputs;

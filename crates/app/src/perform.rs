@@ -30,10 +30,7 @@ impl Cupwright {
                 self.plan.guides.clear();
             }
             Action::Dialog(dialog) => self.dialog = Some(*dialog),
-            Action::Layout(layout) => {
-                self.layout = layout;
-                self.selection.clear();
-            }
+            Action::Layout(layout) => self.show_layout(layout),
             Action::Units(units) => {
                 self.prefs.set_units(&units);
                 self.keep_prefs();
@@ -43,6 +40,9 @@ impl Cupwright {
                 self.dialog = Some(Dialog::Accept { finding, reason: String::new(), by });
             }
             Action::Notice(text) => self.say(&text),
+            Action::Compare(other) => self.compare_with(other),
+            Action::PlayBack(loss) => self.play_back(loss),
+            Action::PlayStep(by) => self.play_step(by),
         }
     }
 
@@ -93,6 +93,14 @@ impl Cupwright {
             C::SpaceX => self.arrange(arrange::space(view, Along::X), "Select three or more cups to space."),
             C::SpaceY => self.arrange(arrange::space(view, Along::Y), "Select three or more cups to space."),
             C::CupLibrary => self.dialog = Some(Dialog::Library(Box::default())),
+            C::CopyLayout
+            | C::NewLayout
+            | C::RenameLayout
+            | C::RemoveLayout
+            | C::LayoutLeft
+            | C::LayoutRight
+            | C::NextLayout
+            | C::Compare => self.run_layouts(view, command),
             C::ToolSelect => self.plan.tool = Tool::Select,
             C::ToolPlace => match view
                 .single()
@@ -271,7 +279,11 @@ impl Cupwright {
             P::Sheet => {
                 let committed = self.history.committed().clone();
                 let report = self.analyst.check(&committed, self.layout);
-                let options = sheet::SheetOptions { paper: form.paper, units: self.prefs.unit_choice() };
+                let options = sheet::SheetOptions {
+                    paper: form.paper,
+                    units: self.prefs.unit_choice(),
+
+                };
                 let written = crate::outputs::write_sheet(&committed, &report, &options, path);
                 self.tell("The sheet was not written", written);
             }

@@ -1,7 +1,10 @@
 //! What panels may read and what they may ask for. Panels never change the document: they push [`Action`]s.
 
 use crate::{command::Command, dialogs::Dialog, plan::Tool, theme::Tokens};
-use analysis::{CupReport, Finding, MotionOutcome, MotionReport, Report};
+use analysis::{
+    Comparison, CupInMotion, CupReport, EnvelopeReport, Finding, LossStepReport, Lost, MotionOutcome,
+    MotionReport, Report,
+};
 use document::{Cup, CupId, Edit, Layout, LayoutId, MotionId, Part, Project};
 use std::{collections::BTreeSet, sync::Arc};
 use units::{Quantity, Shown, UnitChoice};
@@ -35,6 +38,47 @@ pub struct View {
     pub redo: Option<String>,
     /// Whether a drag is under way.
     pub dragging: bool,
+    /// A loss that is played back on the plan.
+    pub replay: Option<ReplayView>,
+    /// The alternative shown beside.
+    pub compare: Option<CompareView>,
+    /// Envelope of the shown motion where it does not hold the part level.
+    pub envelope: Option<Arc<EnvelopeReport>>,
+}
+
+/// A loss that is played back.
+#[derive(Clone)]
+pub struct ReplayView {
+    /// The motion during which it happens.
+    pub motion: MotionId,
+    /// What let go first.
+    pub lost: Lost,
+    /// From the first loss to the end.
+    pub steps: Arc<[LossStepReport]>,
+    /// The step shown.
+    pub at: usize,
+}
+
+impl ReplayView {
+    /// The step shown.
+    pub fn step(&self) -> Option<&LossStepReport> {
+        self.steps.get(self.at)
+    }
+}
+
+/// The alternative shown beside the plan.
+#[derive(Clone)]
+pub struct CompareView {
+    /// The other layout.
+    pub layout: Arc<Layout>,
+    /// The part under it.
+    pub part: Arc<Part>,
+    /// What is known about it.
+    pub report: Arc<Report>,
+    /// The table and its sentence, once worked out.
+    pub comparison: Option<Arc<Comparison>>,
+    /// Whether the table belongs to the plans as they are.
+    pub current: bool,
 }
 
 impl View {
@@ -46,6 +90,20 @@ impl View {
     /// Figure and unit in one text.
     pub fn text(&self, value: f64, quantity: Quantity) -> String {
         self.show(value, quantity).to_string()
+    }
+
+    /// The same frame with the other alternative in place of the one shown, for drawing it beside.
+    pub fn of_other(&self, other: &CompareView) -> Self {
+        Self {
+            layout: other.layout.clone(),
+            part: other.part.clone(),
+            report: other.report.clone(),
+            selection: BTreeSet::new(),
+            replay: None,
+            compare: None,
+            envelope: None,
+            ..self.clone()
+        }
     }
 
     /// Tag of a cup.
@@ -74,6 +132,14 @@ impl View {
     /// Outcome of the motion shown, when it has one.
     pub fn shown_outcome(&self) -> Option<&MotionOutcome> {
         self.shown_motion().and_then(|m| m.outcome.as_ref().ok())
+    }
+
+    /// What every cup carries in the motion shown, or in the step of a loss that is played back.
+    pub fn shown_loads(&self) -> &[CupInMotion] {
+        match self.replay.as_ref().and_then(ReplayView::step) {
+            Some(step) => &step.cups,
+            None => self.shown_outcome().map(|o| o.cups.as_slice()).unwrap_or_default(),
+        }
     }
 
     /// The one selected cup.
@@ -132,4 +198,10 @@ pub enum Action {
     Accept(Box<Finding>),
     /// A line for the status bar.
     Notice(String),
+    /// Show this layout beside the one on the plan; `None` puts it away.
+    Compare(Option<LayoutId>),
+    /// Play back what follows when a cup or zone lets go; `None` ends it.
+    PlayBack(Option<(MotionId, Lost)>),
+    /// Go on or back in what is played back.
+    PlayStep(isize),
 }

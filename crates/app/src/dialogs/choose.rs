@@ -11,6 +11,31 @@ use document::{Accepted, Edit, Recovered};
 use egui::{Key, RichText, Role, Sense, TextEdit, Ui, WidgetInfo};
 use std::path::Path;
 
+/// Asks for another name for a layout.
+pub fn rename_layout_ui(
+    ui: &mut Ui,
+    id: document::LayoutId,
+    name: &mut String,
+    actions: &mut Vec<Action>,
+) -> Effect {
+    title(ui, "Rename the layout");
+    let edit = ui.add(TextEdit::singleline(name).desired_width(f32::INFINITY).font(Size::Heading.font()));
+    ui.ctx().accesskit_node_builder(edit.id, |node| node.set_label("Name of the layout"));
+    let enter = edit.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter));
+    if !edit.has_focus() && !enter {
+        edit.request_focus();
+    }
+    let meant = !name.trim().is_empty();
+    match buttons(ui, &["Rename", "Cancel"], meant) {
+        Some(1) => Effect::Close,
+        clicked if meant && (clicked == Some(0) || enter) => {
+            actions.push(Action::Edit(Edit::RenameLayout(id, name.trim().to_owned())));
+            Effect::Close
+        }
+        _ => Effect::Stay,
+    }
+}
+
 /// Draws the list of commands that match.
 pub fn palette_ui(ui: &mut Ui, query: &mut String, at: &mut usize, actions: &mut Vec<Action>) -> Effect {
     let t = Tokens::of(ui);

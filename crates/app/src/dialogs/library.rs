@@ -232,7 +232,6 @@ fn shape_ui(ui: &mut Ui, view: &View, model: &mut CupModel) {
     }
     length(ui, "Bore", &mut model.bore_mm, "");
     length(ui, "Height", &mut model.height_mm, "Free height");
-    length(ui, "Travel", &mut model.travel_mm.value, "How far it gives: makes up for uneven parts");
     length(
         ui,
         "Closes under the lip",
@@ -268,7 +267,10 @@ fn behaviour_ui(ui: &mut Ui, view: &View, model: &mut CupModel) {
     let sourced = |ui: &mut Ui, name: &str, value: &mut Sourced<f64>, quantity: Quantity, why: &str| {
         let why = format!("{why}; {}", value.origin.label());
         if let Some(v) = fields::quantity(ui, ("model", name), name, value.value, quantity, units, &why) {
-            *value = Sourced::stated(v);
+            *value = fields::stated(v);
+        }
+        if let Some(v) = fields::origin(ui, name, value) {
+            *value = v;
         }
     };
     sourced(
@@ -293,6 +295,20 @@ fn behaviour_ui(ui: &mut Ui, view: &View, model: &mut CupModel) {
         &mut model.seal_minimum_n_mm,
         Quantity::LineForce,
         "Force per length of lip below which it leaks",
+    );
+    sourced(
+        ui,
+        "Travel",
+        &mut model.travel_mm,
+        Quantity::Length,
+        "How far it gives: makes up for uneven parts",
+    );
+    sourced(
+        ui,
+        "Gap under it",
+        &mut model.channel_mm,
+        Quantity::Length,
+        "Free height left for the air under a cup that is drawn down: a small one starves the ends of a long cup on a leaking part",
     );
     if let Some(v) = fields::precise(
         ui,

@@ -114,6 +114,13 @@ pub enum Dialog {
         /// Who.
         by: String,
     },
+    /// Another name for a layout.
+    RenameLayout {
+        /// Which.
+        id: document::LayoutId,
+        /// As typed so far.
+        name: String,
+    },
     /// Not a dialog: does this as soon as it is put up.
     Go(Pending),
 }
@@ -262,6 +269,7 @@ fn contents_ui(
         Dialog::ChangedOutside => choose::changed_ui(ui, view, actions),
         Dialog::Recover { found, .. } => choose::recover_ui(ui, found),
         Dialog::Accept { finding, reason, by } => choose::accept_ui(ui, view, finding, reason, by, actions),
+        Dialog::RenameLayout { id, name } => choose::rename_layout_ui(ui, *id, name, actions),
         Dialog::Go(_) => Effect::Close,
     }
 }

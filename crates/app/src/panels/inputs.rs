@@ -1,6 +1,6 @@
 //! What a person states: part, motions, cup models, circuits, site.
 
-use super::{PanelState, motions, part};
+use super::{PanelState, motions, part, tool};
 use crate::{
     command::Command,
     fields::{self, parting},
@@ -29,6 +29,8 @@ pub fn inputs_ui(
     cups_ui(ui, view, plan, actions);
     parting(ui);
     circuits_ui(ui, view, actions);
+    parting(ui);
+    tool::tool_ui(ui, view, state, actions);
     parting(ui);
     site_ui(ui, view, actions);
 }
@@ -164,11 +166,18 @@ fn circuits_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
             &view.units,
             &why,
         ) {
-            let new = Circuit { level_kpa: Sourced::stated(level), ..(**circuit).clone() };
+            let new = Circuit { level_kpa: fields::stated(level), ..(**circuit).clone() };
             actions.push(Action::Edit(Edit::ChangeCircuit {
                 circuit: Arc::new(new),
                 what: format!("level to {}", view.text(level, Quantity::VacuumLevel)),
             }));
+        }
+        if let Some(level_kpa) =
+            fields::origin(ui, &format!("Level of {} comes from", circuit.name), &circuit.level_kpa)
+        {
+            let new = Circuit { level_kpa, ..(**circuit).clone() };
+            let what = "where the level comes from".to_owned();
+            actions.push(Action::Edit(Edit::ChangeCircuit { circuit: Arc::new(new), what }));
         }
         if view.project.circuits.len() > 1
             && !view.project.layouts.iter().any(|l| l.cups.iter().any(|c| c.circuit == circuit.id))
@@ -206,7 +215,7 @@ fn site_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
         site.temperature_c,
         Quantity::Temperature,
         &view.units,
-        "For the sheet and the choice of lip material; no figure depends on it yet",
+        "Sets the viscosity of the air under a long cup on a leaking part; also for the choice of lip material",
     ) {
         actions.push(Action::Edit(Edit::ChangeSite {
             site: Site { temperature_c: v, ..site },

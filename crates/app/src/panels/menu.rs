@@ -31,13 +31,6 @@ pub fn title_ui(ui: &mut Ui, view: &View, status: &Status, actions: &mut Vec<Act
             [file_width.min(room * 0.16) + 2.0, 24.0],
             egui::Label::new(RichText::new(file).color(t.second)).truncate(),
         );
-        if view.project.layouts.len() > 1 {
-            for layout in &view.project.layouts {
-                if ui.selectable_label(layout.id == view.layout.id, &layout.name).clicked() {
-                    actions.push(Action::Layout(layout.id));
-                }
-            }
-        }
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             ui.spacing_mut().item_spacing.x = 4.0;
             ui.menu_button("Menu", |ui| menu_ui(ui, view, status, actions));

@@ -1,18 +1,25 @@
 //! The panels around the plan, one file each: read-only state in, actions out.
 
 mod charts;
+mod compare;
+mod envelope;
 mod findings;
 mod guide;
 mod inputs;
+mod layouts;
 mod menu;
 mod motions;
 mod part;
 mod properties;
+mod reserve;
 mod severity;
 mod status;
+mod surface;
+mod tool;
 mod verdict;
 
 pub use inputs::model_row;
+pub use reserve::lost_name;
 pub use severity::word as severity_word;
 
 use crate::{
@@ -39,6 +46,10 @@ pub struct PanelState {
     pub accepted: bool,
     /// Finding marked in the list.
     pub finding: Option<usize>,
+    /// Whether every lost cup is listed.
+    pub all_lost: bool,
+    /// Whether the rarer inputs of tool and robot are shown.
+    pub whole_tool: bool,
 }
 
 /// What the status line and the menu show besides the view.
@@ -88,7 +99,7 @@ pub fn window_ui(
                 if state.guide {
                     guide::guide_ui(ui, view, state);
                 }
-                properties::properties_ui(ui, view, actions);
+                properties::properties_ui(ui, view, state, actions);
             });
         },
     );
@@ -102,9 +113,23 @@ pub fn window_ui(
         .default_size((height * 0.27).clamp(150.0, 260.0))
         .size_range(110.0..=(height * 0.5).max(120.0))
         .frame(paper(&t, 20, 8))
-        .show(ui, |ui| {
-            findings::findings_ui(ui, view, state, actions);
+        .show(ui, |ui| match &view.compare {
+            Some(other) => compare::compare_ui(ui, view, other, actions),
+            None => findings::findings_ui(ui, view, state, actions),
         });
+    Panel::top("layouts")
+        .exact_size(layouts::STRIP)
+        .frame(paper(&t, 20, 0))
+        .show(ui, |ui| layouts::layouts_ui(ui, view, actions));
+    if let Some(other) = &view.compare {
+        let half = ui.available_width() / 2.0;
+        Panel::right("other plan").exact_size(half).resizable(false).frame(Frame::new().fill(t.ground)).show(
+            ui,
+            |ui| {
+                plan::other_ui(ui, view, other, plan, actions);
+            },
+        );
+    }
     egui::CentralPanel::no_frame().frame(Frame::new().fill(t.ground)).show(ui, |ui| {
         plan::plan_ui(ui, view, plan, overhangs, actions);
     });

@@ -6,7 +6,7 @@ use crate::{
     theme::Size,
     view::{Action, View},
 };
-use document::{Edit, Motion, MotionId, MotionKind, Worst};
+use document::{Edit, Motion, MotionId, MotionKind, MoveProfile, Stroke, Worst};
 use egui::{Align2, RichText, Role, Sense, Ui, Vec2, WidgetInfo};
 use std::sync::Arc;
 use units::Quantity;
@@ -71,7 +71,7 @@ fn row_ui(ui: &mut Ui, view: &View, motion: &Motion, open: bool) -> egui::Respon
             if shown { t.selection } else { t.panel },
         );
     }
-    let acceleration = motion.acceleration.length();
+    let acceleration = analysis::acceleration_of(motion).length();
     let (figure, quantity) = if acceleration == 0.0 && motion.turn_rate_deg_s.length() > 0.0 {
         (motion.turn_rate_deg_s.length(), Quantity::TurnRate)
     } else {
@@ -189,7 +189,10 @@ fn form_ui(ui: &mut Ui, view: &View, motion: &Arc<Motion>, actions: &mut Vec<Act
     {
         change("lowest direction".to_owned(), &|m| m.lowest_deg = v);
     }
+    stroke_ui(ui, view, motion, &mut change);
     vector_ui(ui, view, motion, &mut change);
+    sudden_ui(ui, view, motion, &mut change);
+    result_ui(ui, view, motion);
     fields::row(ui, "", "", |ui| {
         if ui.link("remove").clicked() {
             actions.push(Action::Edit(Edit::RemoveMotion(id)));
@@ -197,10 +200,133 @@ fn form_ui(ui: &mut Ui, view: &View, motion: &Arc<Motion>, actions: &mut Vec<Act
     });
 }
 
+/// Stroke, time and profile of a move from rest to rest; the peak of its acceleration is what counts.
+fn stroke_ui(ui: &mut Ui, view: &View, motion: &Motion, change: &mut Change<'_>) {
+    let id = motion.id;
+    let Some(stroke) = motion.stroke else {
+        fields::row(ui, "", "", |ui| {
+            let why = "Gives the size of the acceleration as the peak of a move of known stroke and time";
+            if ui.link("from stroke and time").on_hover_text(why).clicked() {
+                let start = Stroke { mm: 500.0, time_s: 1.0, profile: MoveProfile::Trapezoid };
+                change("acceleration from stroke and time".to_owned(), &|m| {
+                    m.stroke = Some(start);
+                    if m.acceleration.length() == 0.0 {
+                        m.acceleration = glam::DVec3::X;
+                    }
+                });
+            }
+        });
+        return;
+    };
+    let mut set = |what: &str, new: Stroke| change(what.to_owned(), &|m| m.stroke = Some(new));
+    let why = "From rest to rest";
+    if let Some(v) =
+        fields::quantity(ui, (id, "stroke"), "Stroke", stroke.mm, Quantity::Length, &view.units, why)
+    {
+        set("stroke", Stroke { mm: v, ..stroke });
+    }
+    if let Some(v) = fields::quantity(ui, (id, "time"), "In", stroke.time_s, Quantity::Time, &view.units, why)
+    {
+        set("time of the stroke", Stroke { time_s: v, ..stroke });
+    }
+    let profiles: Vec<(MoveProfile, &str)> = MoveProfile::ALL.iter().map(|p| (*p, p.label())).collect();
+    let why = "How the speed goes. Peak acceleration over stroke/time²: 4.5 for thirds, 6.28 for a cycloid, 5.77 for the fifth degree";
+    if let Some(v) = fields::choice(ui, (id, "profile"), "Profile", stroke.profile, &profiles, why) {
+        set("profile of the stroke", Stroke { profile: v, ..stroke });
+    }
+    let peak = analysis::acceleration_of(motion).length();
+    fields::figure(
+        ui,
+        "Peak acceleration",
+        &view.show(peak, Quantity::Acceleration),
+        "In the direction below; measure the real move where it can be had",
+    );
+    fields::row(ui, "", "", |ui| {
+        if ui.link("state the acceleration instead").clicked() {
+            let direction = motion.acceleration.normalize_or_zero();
+            change("acceleration as stated".to_owned(), &|m| {
+                m.stroke = None;
+                m.acceleration = direction * peak;
+            });
+        }
+    });
+}
+
+/// A sudden start counts the inertial part twice: offered, never done by itself.
+fn sudden_ui(ui: &mut Ui, view: &View, motion: &Motion, change: &mut Change<'_>) {
+    let why = "How many times the inertial part of the load is counted; gravity is always counted once. A sudden start from \
+               rest doubles it for a springy hold (step response of an undamped oscillator); a slow rise comes near 1";
+    let id = motion.id;
+    if motion.inertia_times == 1.0 {
+        fields::row(ui, "Inertia counted once", why, |ui| {
+            if ui.link("sudden start: twice").on_hover_text(why).clicked() {
+                change("inertia counted twice".to_owned(), &|m| m.inertia_times = 2.0);
+            }
+        });
+        return;
+    }
+    if let Some(v) = fields::quantity(
+        ui,
+        (id, "inertia"),
+        "Inertia counted",
+        motion.inertia_times,
+        Quantity::Ratio,
+        &view.units,
+        why,
+    ) {
+        change("inertia counted".to_owned(), &|m| m.inertia_times = v);
+    }
+    fields::row(ui, "", "", |ui| {
+        if ui.link("count it once").clicked() {
+            change("inertia counted once".to_owned(), &|m| m.inertia_times = 1.0);
+        }
+    });
+}
+
+/// What comes of it: force and moment of the part on the cups at the worst instant.
+fn result_ui(ui: &mut Ui, view: &View, motion: &Motion) {
+    let Some(report) = view.report.motions.iter().find(|m| m.id == motion.id) else { return };
+    let outcome = match &report.outcome {
+        Ok(outcome) => outcome,
+        Err(reason) => {
+            ui.add(
+                egui::Label::new(RichText::new(format!("No figure: {reason}")).color(view.tokens.fail))
+                    .wrap(),
+            );
+            return;
+        }
+    };
+    let force = outcome.wrench.force;
+    let [x, y, z] = [force.x, force.y, force.z].map(|v| view.show(v, Quantity::Force));
+    let shown = units::Shown { number: format!("({}, {}, {})", x.number, y.number, z.number), unit: x.unit };
+    let why = "Of the part on the cups at the worst instant: X, Y, Z. The side view on the plan draws it";
+    fields::row(ui, "Force", why, |ui| ui.label(shown.to_string()));
+    let m = outcome.wrench.moment;
+    let [x, y, z] = [m.x, m.y, m.z].map(|v| view.show(v, Quantity::Moment));
+    let shown = units::Shown { number: format!("({}, {}, {})", x.number, y.number, z.number), unit: x.unit };
+    fields::row(ui, "Moment", "About the centre of the cups: X and Y tip, Z twists", |ui| {
+        ui.label(shown.to_string())
+    });
+    if motion.worst == Worst::Direction {
+        let a = outcome.instant.acceleration;
+        let degrees = a.y.atan2(a.x).to_degrees().rem_euclid(360.0);
+        fields::figure(
+            ui,
+            "Worst towards",
+            &view.show(degrees, Quantity::Angle),
+            "Direction of the acceleration on the plan; found to 0.01° with a bound on every direction between",
+        );
+    }
+}
+
 type Change<'a> = dyn FnMut(String, &dyn Fn(&mut Motion)) + 'a;
 
 fn vector_ui(ui: &mut Ui, view: &View, motion: &Motion, change: &mut Change<'_>) {
     let id = motion.id;
+    if motion.stroke.is_some() && motion.worst == Worst::Direction && motion.acceleration.z == 0.0 {
+        // Size from the stroke, direction searched: nothing to state.
+        return turning_ui(ui, view, motion, change);
+    }
     let frame = "In the tool's frame: X right, Y up on the plan, Z from the part towards the tool";
     for (axis, name) in ["Acceleration X", "Acceleration Y", "Acceleration Z"].into_iter().enumerate() {
         if motion.worst == Worst::Direction && axis < 2 {
@@ -237,6 +363,12 @@ fn vector_ui(ui: &mut Ui, view: &View, motion: &Motion, change: &mut Change<'_>)
             });
         }
     }
+    turning_ui(ui, view, motion, change);
+}
+
+fn turning_ui(ui: &mut Ui, view: &View, motion: &Motion, change: &mut Change<'_>) {
+    let id = motion.id;
+    let frame = "In the tool's frame: X right, Y up on the plan, Z from the part towards the tool";
     let turning = motion.kind == MotionKind::Swing
         || motion.kind == MotionKind::Free
         || motion.kind == MotionKind::TurnOver

@@ -1,15 +1,12 @@
 //! The form of the part.
 
-use super::PanelState;
+use super::{PanelState, surface};
 use crate::{
     command::Command,
     fields,
-    theme::Size,
     view::{Action, View},
 };
-use document::{
-    Attached, AttachedId, Edit, MassBy, Part, Placement, PresetMass, Sourced, Surface, Texture, Wetness,
-};
+use document::{Attached, AttachedId, Edit, MassBy, Part, Placement, PresetMass, Sourced};
 use egui::{RichText, Ui};
 use glam::DVec3;
 use std::sync::Arc;
@@ -43,7 +40,7 @@ pub fn part_ui(ui: &mut Ui, view: &View, state: &mut PanelState, actions: &mut V
         change(format!("thickness to {}", view.text(v, Quantity::Length)), &|p| p.thickness_mm = v);
     }
     mass_ui(ui, view, &mut change);
-    surface_ui(ui, view, &mut change);
+    surface::surface_ui(ui, view, &mut change);
     placement_ui(ui, view, state.whole_part, &mut change);
     if state.whole_part {
         density_ui(ui, view, &mut change);
@@ -69,11 +66,11 @@ pub fn part_ui(ui: &mut Ui, view: &View, state: &mut PanelState, actions: &mut V
     });
 }
 
-fn preset_of(part: &Part) -> Option<&'static document::MaterialPreset> {
+pub(super) fn preset_of(part: &Part) -> Option<&'static document::MaterialPreset> {
     document::MATERIALS.iter().find(|m| m.name == part.material)
 }
 
-type Change<'a> = dyn FnMut(String, &dyn Fn(&mut Part)) + 'a;
+pub(super) type Change<'a> = dyn FnMut(String, &dyn Fn(&mut Part)) + 'a;
 
 fn material_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
     let current = &view.part.material;
@@ -105,7 +102,7 @@ fn density_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
                 fields::quantity(ui, "density", "Density", kg_m3.value, Quantity::Density, &view.units, &why)
             {
                 change(format!("density to {}", view.text(v, Quantity::Density)), &|p| {
-                    p.mass = MassBy::Density { kg_m3: Sourced::stated(v) }
+                    p.mass = MassBy::Density { kg_m3: fields::stated(v) }
                 });
             }
         }
@@ -121,7 +118,7 @@ fn density_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
                 &why,
             ) {
                 change(format!("grammage to {}", view.text(v, Quantity::ArealMass)), &|p| {
-                    p.mass = MassBy::Areal { kg_m2: Sourced::stated(v) }
+                    p.mass = MassBy::Areal { kg_m2: fields::stated(v) }
                 });
             }
         }
@@ -146,7 +143,7 @@ fn mass_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
         };
         if let Some(v) = fields::quantity(ui, "mass", "Mass", own, Quantity::Mass, &view.units, why) {
             change(format!("mass to {}", view.text(v, Quantity::Mass)), &|p| {
-                p.mass = MassBy::Stated { kg: Sourced::stated(v) }
+                p.mass = MassBy::Stated { kg: fields::stated(v) }
             });
         }
     } else {
@@ -187,7 +184,7 @@ fn centre_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
         {
             let mut new = centre;
             new[axis] = v;
-            change("centre of gravity".to_owned(), &|p| p.centre_of_gravity = Some(Sourced::stated(new)));
+            change("centre of gravity".to_owned(), &|p| p.centre_of_gravity = Some(fields::stated(new)));
         }
     }
     if view.part.centre_of_gravity.is_some() {
@@ -196,70 +193,6 @@ fn centre_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
                 change("centre of gravity from the outline".to_owned(), &|p| p.centre_of_gravity = None);
             }
         });
-    }
-}
-
-fn surface_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
-    let part = &view.part;
-    let textures = [
-        (Texture::Smooth, "smooth"),
-        (Texture::Structured, "structured"),
-        (Texture::Porous, "porous"),
-        (Texture::Film, "thin film"),
-    ];
-    if let Some(v) = fields::choice(
-        ui,
-        "texture",
-        "Surface",
-        part.surface.texture,
-        &textures,
-        "Which lips suit it: a finding says when a model is not meant for it",
-    ) {
-        change("surface".to_owned(), &|p| p.surface = Surface { texture: v, ..p.surface });
-    }
-    let wet = [(Wetness::Dry, "dry"), (Wetness::Damp, "damp"), (Wetness::Oily, "oily")];
-    if let Some(v) = fields::choice(
-        ui,
-        "wetness",
-        "Condition",
-        part.surface.wetness,
-        &wet,
-        "Sets a cautious friction to start from; measure it with the real part",
-    ) {
-        let friction = preset_of(part).unwrap_or(&document::MATERIALS[0]).friction_when(v);
-        change("surface condition".to_owned(), &|p| {
-            p.surface = Surface { wetness: v, ..p.surface };
-            p.friction = Sourced::assumed(friction);
-        });
-    }
-    let why = format!(
-        "Lip on part, {}. Friction belongs to one pair of lip and surface: a slide test with the real part settles it",
-        part.friction.origin.label()
-    );
-    if let Some(v) =
-        fields::quantity(ui, "friction", "Friction", part.friction.value, Quantity::Ratio, &view.units, &why)
-    {
-        change(format!("friction to {}", view.text(v, Quantity::Ratio)), &|p| {
-            p.friction = Sourced::stated(v)
-        });
-    }
-    fields::row(ui, "", "", |ui| {
-        ui.label(
-            RichText::new(format!("friction {}", part.friction.origin.label()))
-                .font(Size::Small.slanted())
-                .color(view.tokens.second),
-        );
-    });
-    if let Some(v) = fields::quantity(
-        ui,
-        "uneven",
-        "Uneven by",
-        part.uneven_mm,
-        Quantity::Length,
-        &view.units,
-        "Height variation between lips; cups need at least this travel",
-    ) {
-        change(format!("unevenness to {}", view.text(v, Quantity::Length)), &|p| p.uneven_mm = v);
     }
 }
 

@@ -1,6 +1,6 @@
 //! What is selected: the cup's own values, what it carries in the motion shown, the balance of the layout.
 
-use super::charts;
+use super::{PanelState, charts, envelope, reserve};
 use crate::{
     arrange, fields,
     fields::parting,
@@ -13,7 +13,7 @@ use egui::{RichText, Ui};
 use units::Quantity;
 
 /// Draws everything at the right.
-pub fn properties_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
+pub fn properties_ui(ui: &mut Ui, view: &View, state: &mut PanelState, actions: &mut Vec<Action>) {
     match (view.single(), view.selection.len()) {
         (Some(cup), _) => cup_ui(ui, view, cup, actions),
         (None, 0) => nothing_ui(ui, view),
@@ -22,6 +22,12 @@ pub fn properties_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
     if view.shown_outcome().is_some() {
         parting(ui);
         charts::loads_ui(ui, view);
+        parting(ui);
+        reserve::reserve_ui(ui, view, &mut state.all_lost, actions);
+    }
+    if view.report.part.is_some() && !view.layout.cups.is_empty() {
+        parting(ui);
+        envelope::envelope_ui(ui, view);
     }
     if view.report.balance.is_some() {
         parting(ui);
@@ -210,11 +216,19 @@ fn motion_ui(ui: &mut Ui, view: &View, cup: &Cup, report: &analysis::CupReport) 
         &view.show(report.level_kpa, Quantity::VacuumLevel),
         "At this cup, at the site's altitude",
     );
+    if let Some(channel) = report.channel {
+        fields::figure(
+            ui,
+            "Level at its ends",
+            &view.show(report.level_kpa * channel.end_share, Quantity::VacuumLevel),
+            "Air comes through the part: the level falls from the port to the ends as cosh, like the heat along a fin",
+        );
+    }
     fields::figure(
         ui,
         "Vacuum force",
         &view.show(report.vacuum_force_n, Quantity::Force),
-        "Level × area inside the sealing line",
+        "Mean level × area inside the sealing line",
     );
     let outcome = match &motion.outcome {
         Ok(outcome) => outcome,

@@ -1,6 +1,9 @@
 //! The plan as a widget: draws one frame and turns what hands do into actions and drags.
 
-use super::{Drag, PlanState, Tool, cups, gestures, marks, outline_tool, paper, sketch, sketch_tool};
+use super::{
+    Drag, PlanState, Tool, cups, gestures, level_strip, marks, outline_tool, paper, replay, side_view,
+    sketch, sketch_tool,
+};
 use crate::view::{Action, View};
 use document::{Cup, CupId, Edit};
 use egui::{
@@ -63,10 +66,17 @@ pub fn plan_ui(
         cup_ui(ui, view, plan, &canvas, cup, most, receding, overhangs, actions, &mut hovered);
     }
     plan.hover = hovered;
+    level_strip::level_strips(&canvas, view);
+    if view.replay.is_some() {
+        replay::crosses(&canvas, view);
+    }
     if let (Some(cup), true) = (view.single(), plan.tool_is_select()) {
         marks::dimensions(&canvas, view, cup);
     }
     marks::keys(&canvas, view, most.slide_n, plan.show.loads);
+    if plan.show.loads && plan.tool_is_select() {
+        side_view::side_view(&canvas, view);
+    }
 
     match plan.tool.clone() {
         Tool::Select => select_tool(ui, view, plan, &canvas, &ground, actions),
@@ -78,6 +88,9 @@ pub fn plan_ui(
             sketch_strip(ui, view, plan, rect, actions);
         }
         Tool::EditOutline => outline_tool::outline_tool(ui, view, plan, &canvas, actions),
+    }
+    if view.replay.is_some() {
+        replay::strip(ui, view, rect, actions);
     }
     if view.layout.cups.is_empty() && plan.tool_is_select() {
         let text = "No cups yet. Pick a model on the left, then click where it goes.";
@@ -141,7 +154,7 @@ fn place_camera(view: &View, plan: &mut PlanState, rect: Rect) {
     }
 }
 
-fn navigate(ui: &Ui, plan: &mut PlanState, rect: Rect, ground: &Response) {
+pub(super) fn navigate(ui: &Ui, plan: &mut PlanState, rect: Rect, ground: &Response) {
     let Some(pointer) = ui.input(|i| i.pointer.hover_pos()).filter(|p| rect.contains(*p)) else { return };
     let before = plan.camera;
     if ground.contains_pointer() || ui.rect_contains_pointer(rect) {
@@ -169,16 +182,16 @@ fn navigate(ui: &Ui, plan: &mut PlanState, rect: Rect, ground: &Response) {
     }
 }
 
-fn most_loads(view: &View) -> cups::Most {
+pub(super) fn most_loads(view: &View) -> cups::Most {
     let mut most = cups::Most::default();
-    for m in view.shown_outcome().map(|o| o.cups.as_slice()).unwrap_or_default() {
+    for m in view.shown_loads() {
         most.slide_n = most.slide_n.max(m.load.slide.length());
         most.force_n = most.force_n.max(m.load.slide.length()).max(m.load.pull.abs());
     }
     most
 }
 
-fn attached(canvas: &Canvas<'_>, view: &View) {
+pub(super) fn attached(canvas: &Canvas<'_>, view: &View) {
     for mass in &view.part.attached {
         let at = canvas.at(mass.at.truncate());
         let half = Vec2::new(
@@ -221,7 +234,7 @@ fn cup_ui(
     let radius = cups::reach(canvas, &model.shape);
     let hit = Rect::from_center_size(canvas.at(cup.at), Vec2::splat(2.0 * radius.max(FINGERTIP)));
     let motion = view.shown_motion();
-    let in_motion = view.shown_outcome().and_then(|o| o.cups.iter().find(|c| c.id == cup.id));
+    let in_motion = view.shown_loads().iter().find(|c| c.id == cup.id);
     let selected = view.selection.contains(&cup.id);
     let id = cup_widget_id(cup.id);
     // Off the plan's edge a cup stays reachable by name and by Tab, but not under the pointer.

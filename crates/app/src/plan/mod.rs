@@ -4,9 +4,13 @@ mod camera;
 mod canvas;
 mod cups;
 mod gestures;
+mod level_strip;
 mod marks;
+mod other;
 mod outline_tool;
 mod paper;
+mod replay;
+mod side_view;
 mod sketch;
 mod sketch_tool;
 mod snap;
@@ -14,6 +18,7 @@ mod snap;
 pub use camera::Camera;
 pub use canvas::{boxed, nudge, plan_ui};
 pub use gestures::{Drag, preview};
+pub use other::other_ui;
 pub use paper::landing_triangles;
 pub use sketch::{Sketch, SketchForm, SketchTarget};
 pub use snap::{Guide, SnapLines, SnapTo, grid_pitch};
@@ -70,6 +75,8 @@ pub struct PlanState {
     pub show: Show,
     /// Triangulated part in part coordinates.
     pub cache: paper::PaperCache,
+    /// As `cache`, of the part shown beside.
+    pub other_cache: paper::PaperCache,
     /// Landing region in part coordinates, for what is placed or dragged.
     pub landing: Option<Landing>,
 }

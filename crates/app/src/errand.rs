@@ -1,0 +1,97 @@
+//! Work that would hold up a frame, on a thread of its own.
+
+use std::{
+    sync::{
+        Arc,
+        atomic::{AtomicBool, Ordering},
+    },
+    thread::JoinHandle,
+    time::{Duration, Instant},
+};
+
+/// One piece of work under way. Dropping it asks the work to stop and does not wait.
+pub struct Errand<T> {
+    thread: Option<JoinHandle<Option<T>>>,
+    cancel: Arc<AtomicBool>,
+    since: Instant,
+}
+
+impl<T: Send + 'static> Errand<T> {
+    /// Starts it; `work` looks at the flag now and then and gives `None` once it is up. The window is drawn again when
+    /// the work is done.
+    pub fn start(
+        ctx: Option<egui::Context>,
+        work: impl FnOnce(&AtomicBool) -> Option<T> + Send + 'static,
+    ) -> Self {
+        let cancel = Arc::new(AtomicBool::new(false));
+        let flag = cancel.clone();
+        let thread = std::thread::Builder::new().name("errand".to_owned()).spawn(move || {
+            let found = work(&flag);
+            if let Some(ctx) = ctx {
+                ctx.request_repaint();
+            }
+            found
+        });
+        if let Err(error) = &thread {
+            log::error!("no thread could be started: {error}");
+        }
+        Self { thread: thread.ok(), cancel, since: Instant::now() }
+    }
+
+    /// What was found, once the work is over; `Some(None)` when it was stopped or failed.
+    pub fn poll(&mut self) -> Option<Option<T>> {
+        self.is_over().then(|| self.wait())
+    }
+
+    /// Whether the work is over, without taking what it found.
+    pub fn is_over(&self) -> bool {
+        self.thread.as_ref().is_none_or(JoinHandle::is_finished)
+    }
+
+    /// Waits for the end.
+    pub fn wait(&mut self) -> Option<T> {
+        // A panic on the thread is in the log already; the figures stay away and say so.
+        self.thread.take()?.join().ok().flatten()
+    }
+
+    /// How long it has been under way.
+    pub fn elapsed(&self) -> Duration {
+        self.since.elapsed()
+    }
+
+    /// Asks the work to stop.
+    pub fn cancel(&self) {
+        self.cancel.store(true, Ordering::Relaxed);
+    }
+}
+
+impl<T> Drop for Errand<T> {
+    fn drop(&mut self) {
+        self.cancel.store(true, Ordering::Relaxed);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn brings_back_what_it_found() {
+        let mut errand = Errand::start(None, |_| Some(7));
+        assert_eq!(errand.wait(), Some(7));
+        assert_eq!(errand.poll(), Some(None));
+    }
+
+    #[test]
+    fn stops_when_asked() {
+        let mut errand: Errand<u8> = Errand::start(None, |cancel| {
+            while !cancel.load(Ordering::Relaxed) {
+                std::thread::sleep(Duration::from_millis(1));
+            }
+            None
+        });
+        assert_eq!(errand.poll(), None);
+        errand.cancel();
+        assert_eq!(errand.wait(), None);
+    }
+}

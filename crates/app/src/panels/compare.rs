@@ -1,0 +1,108 @@
+//! Two alternatives in figures: one table, the better one of each marked by a word and a mark, and the sentence that
+//! says which is better and why.
+
+use super::hairline;
+use crate::{
+    theme::Size,
+    view::{Action, CompareView, View},
+};
+use analysis::{CompareFigure, CompareRow, Comparison};
+use egui::{Align2, Color32, Pos2, Rect, RichText, Role, Sense, Shape, Stroke, Ui, Vec2, WidgetInfo};
+
+/// Height of a row of the table.
+const ROW: f32 = 24.0;
+
+/// Draws sentence and table.
+pub fn compare_ui(ui: &mut Ui, view: &View, other: &CompareView, actions: &mut Vec<Action>) {
+    let t = view.tokens;
+    let Some(comparison) = &other.comparison else {
+        ui.label(RichText::new("Comparing…").font(Size::Heading.strong()));
+        return;
+    };
+    ui.horizontal(|ui| {
+        ui.label(RichText::new("Comparison").font(Size::Heading.strong()));
+        if !other.current {
+            ui.label(
+                RichText::new("older than the plans, being worked out")
+                    .font(Size::Small.slanted())
+                    .color(t.second),
+            );
+        }
+    });
+    egui::ScrollArea::vertical().id_salt("comparison").auto_shrink([false, false]).show(ui, |ui| {
+        ui.spacing_mut().item_spacing.y = 0.0;
+        let sentence =
+            ui.add(egui::Label::new(RichText::new(&comparison.sentence).font(Size::Body.strong())).wrap());
+        ui.ctx().accesskit_node_builder(sentence.id, |node| node.set_label(comparison.sentence.clone()));
+        ui.add_space(6.0);
+        head_ui(ui, view, comparison);
+        for row in &comparison.rows {
+            row_ui(ui, view, row, actions);
+        }
+        ui.add_space(6.0);
+        for note in &comparison.notes {
+            ui.add(egui::Label::new(RichText::new(note).font(Size::Small.slanted()).color(t.second)).wrap());
+        }
+    });
+}
+
+/// Left edges of the columns: name, then one figure each.
+fn columns(rect: Rect, count: usize) -> Vec<f32> {
+    let name = (rect.width() * 0.34).clamp(160.0, 320.0);
+    let each = (rect.width() - name) / count.max(1) as f32;
+    (0..count).map(|i| rect.left() + name + each * i as f32).collect()
+}
+
+fn head_ui(ui: &mut Ui, view: &View, comparison: &Comparison) {
+    let t = view.tokens;
+    let (rect, _) = ui.allocate_exact_size(Vec2::new(ui.available_width(), ROW), Sense::hover());
+    let lefts = columns(rect, comparison.layouts.len());
+    for (left, (id, name)) in lefts.iter().zip(&comparison.layouts) {
+        let shown = if *id == view.layout.id { ", on the plan" } else { "" };
+        let at = Pos2::new(*left, rect.center().y);
+        let name = ui.painter().text(at, Align2::LEFT_CENTER, name, Size::Body.strong(), t.ink);
+        ui.painter().text(name.right_center(), Align2::LEFT_CENTER, shown, Size::Small.slanted(), t.second);
+    }
+    hairline(ui, &t);
+}
+
+fn figure(view: &View, row: &CompareRow, figure: &CompareFigure) -> String {
+    match figure {
+        CompareFigure::Number(value) if row.quantity == units::Quantity::Ratio => view.factor(*value),
+        CompareFigure::Number(value) => view.text(*value, row.quantity),
+        CompareFigure::Words(words) => words.clone(),
+    }
+}
+
+fn row_ui(ui: &mut Ui, view: &View, row: &CompareRow, actions: &mut Vec<Action>) {
+    let t = view.tokens;
+    let (rect, response) = ui.allocate_exact_size(Vec2::new(ui.available_width(), ROW), Sense::click());
+    let figures: Vec<String> = row.figures.iter().map(|f| figure(view, row, f)).collect();
+    let spoken = format!("{}: {}", row.name, figures.join(" against "));
+    response.widget_info(|| WidgetInfo::labeled(Role::Button, true, spoken.clone()));
+    let shown = row.motion.is_some() && view.shown_motion().map(|m| m.id) == row.motion;
+    if shown || (response.hovered() && row.motion.is_some()) {
+        let fill = if shown { t.selection } else { t.panel };
+        ui.painter().rect_filled(rect.expand2(Vec2::new(6.0, 0.0)), 3.0, fill);
+    }
+    ui.painter().text(rect.left_center(), Align2::LEFT_CENTER, &row.name, Size::Body.font(), t.second);
+    for (i, (left, text)) in columns(rect, figures.len()).iter().zip(&figures).enumerate() {
+        let better = row.better == Some(i);
+        let font = if better { Size::Body.strong() } else { Size::Body.font() };
+        let at = Pos2::new(*left, rect.center().y);
+        let drawn = ui.painter().text(at, Align2::LEFT_CENTER, text, font, t.ink);
+        if better {
+            tick(ui, drawn.right_center() + Vec2::new(12.0, 0.0), t.order);
+            let word = drawn.right_center() + Vec2::new(22.0, 0.0);
+            ui.painter().text(word, Align2::LEFT_CENTER, "better", Size::Small.font(), t.order);
+        }
+    }
+    if response.clicked() && row.motion.is_some() {
+        actions.push(Action::ShowMotion(row.motion));
+    }
+}
+
+fn tick(ui: &Ui, at: Pos2, colour: Color32) {
+    let points = vec![at + Vec2::new(-4.0, 0.0), at + Vec2::new(-1.0, 3.0), at + Vec2::new(4.0, -4.0)];
+    ui.painter().add(Shape::line(points, Stroke::new(2.0, colour)));
+}

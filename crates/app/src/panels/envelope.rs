@@ -1,0 +1,237 @@
+//! The envelope: the largest acceleration in every direction at which the required factor is kept.
+
+use crate::{theme::Size, view::View};
+use analysis::{EnvelopePointReport, EnvelopeReport, LipLimit};
+use egui::{Color32, RichText, Ui};
+use egui_plot::{Line, LineStyle, Plot, PlotPoint, PlotPoints, Points, Text};
+use std::sync::Arc;
+use units::Quantity;
+
+/// Height of the chart.
+const HEIGHT: f32 = 250.0;
+
+/// Cosine of 45 degrees: the rings are named on their lower right.
+const DIAGONAL: f64 = std::f64::consts::FRAC_1_SQRT_2;
+
+/// One curve with the name and colour it is drawn with.
+struct Curve<'a> {
+    name: String,
+    envelope: &'a EnvelopeReport,
+    colour: Color32,
+    dashed: bool,
+}
+
+/// Draws the chart for the plan shown, with the compared alternative over it.
+pub fn envelope_ui(ui: &mut Ui, view: &View) {
+    let t = view.tokens;
+    let tilted: Option<&Arc<EnvelopeReport>> = view.envelope.as_ref();
+    let own = tilted.map(Arc::as_ref).or(view.report.envelope.as_ref());
+    ui.label(RichText::new("Envelope").font(Size::Heading.strong()));
+    let Some(own) = own else {
+        let text = if view.layout.cups.is_empty() {
+            "No cups yet."
+        } else {
+            "Gravity alone is too much for the required factor, or there is no figure yet: no acceleration is left."
+        };
+        ui.label(RichText::new(text).color(t.second));
+        return;
+    };
+    let note = format!(
+        "Largest acceleration that keeps {} ×, part held {}.",
+        view.factor(own.required_factor),
+        own.held
+    );
+    ui.label(RichText::new(note).font(Size::Small.slanted()).color(t.second));
+    let mut curves =
+        vec![Curve { name: view.layout.name.clone(), envelope: own, colour: t.working, dashed: false }];
+    if let (Some(compare), None) = (&view.compare, tilted)
+        && let Some(other) = &compare.report.envelope
+    {
+        let name = compare.layout.name.clone();
+        curves.push(Curve { name, envelope: other, colour: t.watch, dashed: true });
+    }
+    chart_ui(ui, view, &curves);
+    figures_ui(ui, view, own);
+    if curves.len() > 1 {
+        for curve in &curves {
+            let mark = if curve.dashed { "dashed" } else { "full line" };
+            ui.label(
+                RichText::new(format!("{}: {mark}", curve.name)).font(Size::Small.font()).color(curve.colour),
+            );
+        }
+    }
+}
+
+fn limit_word(limit: LipLimit) -> &'static str {
+    match limit {
+        LipLimit::Seal => "seal opens",
+        LipLimit::Slide => "slides",
+    }
+}
+
+fn figures_ui(ui: &mut Ui, view: &View, own: &EnvelopeReport) {
+    let mut row = |name: &str, point: &EnvelopePointReport, why: &str| {
+        let shown = if point.acceleration.is_finite() {
+            view.show(point.acceleration, Quantity::Acceleration)
+        } else {
+            units::Shown { number: "no limit".to_owned(), unit: "" }
+        };
+        let ends = format!("{}{} {}", why, view.tag(point.cup), limit_word(point.limit));
+        crate::fields::figure(ui, name, &shown, &ends);
+    };
+    let weakest = format!("Weakest, towards {:.0}°", own.weakest.direction_deg.rem_euclid(360.0));
+    row(&weakest, &own.weakest, "Direction on the plan, counter-clockwise from X. What ends it: ");
+    row("Towards the robot", &own.up, "What ends it: ");
+    row("Away from the robot", &own.down, "What ends it: ");
+}
+
+/// Points in the unit picked; an endless stretch is cut at the rim of the chart.
+fn ring(envelope: &EnvelopeReport, unit: f64, rim: f64) -> Vec<[f64; 2]> {
+    let mut points: Vec<[f64; 2]> = envelope
+        .points
+        .iter()
+        .map(|p| {
+            let size = (p.acceleration / unit).min(rim);
+            let (sin, cos) = p.direction_deg.to_radians().sin_cos();
+            [size * cos, size * sin]
+        })
+        .collect();
+    points.extend(points.first().copied());
+    points
+}
+
+fn chart_ui(ui: &mut Ui, view: &View, curves: &[Curve<'_>]) {
+    let t = view.tokens;
+    let (unit, unit_name) = units::unit_of(Quantity::Acceleration, &view.units);
+    let largest = curves
+        .iter()
+        .flat_map(|c| &c.envelope.points)
+        .map(|p| p.acceleration)
+        .filter(|a| a.is_finite())
+        .fold(0.0, f64::max)
+        / unit;
+    let rim = if largest > 0.0 { largest } else { 1.0 };
+    let step = round_step(rim / 2.0);
+    let own = curves.first().map(|c| c.envelope);
+    let stretches = own.map(|e| governing_stretches(view, e, unit, rim)).unwrap_or_default();
+    let response = Plot::new("envelope")
+        .height(HEIGHT)
+        .data_aspect(1.0)
+        .allow_drag(false)
+        .allow_zoom(false)
+        .allow_scroll(false)
+        .allow_boxed_zoom(false)
+        .allow_double_click_reset(false)
+        .show_axes([false, false])
+        .show_grid([false, false])
+        .show_background(false)
+        .show_x(false)
+        .show_y(false)
+        .include_x(-rim * 1.2)
+        .include_x(rim * 1.2)
+        .include_y(-rim * 1.2)
+        .include_y(rim * 1.2)
+        .show(ui, |plot| {
+            for k in 1..=3 {
+                let r = step * f64::from(k);
+                if r > rim * 1.1 {
+                    continue;
+                }
+                let circle: PlotPoints<'_> = (0..=72)
+                    .map(|i| {
+                        let (sin, cos) = (f64::from(i) * 5.0).to_radians().sin_cos();
+                        [r * cos, r * sin]
+                    })
+                    .collect();
+                plot.line(Line::new("", circle).color(t.hairline).width(1.0).allow_hover(false));
+                let label =
+                    RichText::new(format!("{r} {unit_name}")).font(Size::Small.font()).color(t.second);
+                plot.text(
+                    Text::new("", PlotPoint::new(r * DIAGONAL, -r * DIAGONAL), label)
+                        .anchor(egui::Align2::LEFT_TOP)
+                        .allow_hover(false),
+                );
+            }
+            for axis in [[[-rim, 0.0], [rim, 0.0]], [[0.0, -rim], [0.0, rim]]] {
+                plot.line(Line::new("", axis.to_vec()).color(t.grid).width(1.0).allow_hover(false));
+            }
+            for curve in curves {
+                let style = if curve.dashed { LineStyle::Dashed { length: 7.0 } } else { LineStyle::Solid };
+                plot.line(
+                    Line::new(curve.name.clone(), ring(curve.envelope, unit, rim))
+                        .color(curve.colour)
+                        .width(2.0)
+                        .style(style),
+                );
+            }
+            if let Some(own) = own {
+                let weakest = own.weakest;
+                if weakest.acceleration.is_finite() {
+                    let (sin, cos) = weakest.direction_deg.to_radians().sin_cos();
+                    let at = [weakest.acceleration / unit * cos, weakest.acceleration / unit * sin];
+                    plot.points(Points::new("weakest direction", vec![at]).radius(4.0).color(t.ink));
+                }
+            }
+            for (at, tag) in stretches {
+                let tag = RichText::new(tag).font(Size::Small.strong()).color(t.ink);
+                plot.text(Text::new("", PlotPoint::new(at[0], at[1]), tag).allow_hover(false));
+            }
+        });
+    let id = response.response.id;
+    ui.ctx().accesskit_node_builder(id, |node| {
+        let spoken = own.map_or_else(String::new, |e| {
+            format!(
+                "Envelope: weakest {} towards {:.0} degrees",
+                view.text(e.weakest.acceleration, Quantity::Acceleration),
+                e.weakest.direction_deg
+            )
+        });
+        node.set_label(spoken);
+    });
+}
+
+/// 1, 2 or 5 times a power of ten, near the wanted size.
+fn round_step(want: f64) -> f64 {
+    let power = 10f64.powf(want.max(1e-9).log10().floor());
+    [5.0, 2.0, 1.0].into_iter().map(|m| m * power).find(|v| *v <= want).unwrap_or(power)
+}
+
+/// Where along the curve which cup ends it: one tag in the middle of each long enough stretch, outside the curve.
+fn governing_stretches(
+    view: &View,
+    envelope: &EnvelopeReport,
+    unit: f64,
+    rim: f64,
+) -> Vec<([f64; 2], String)> {
+    let points = &envelope.points;
+    let count = points.len();
+    let Some(start) = (0..count).find(|i| points[*i].cup != points[(i + count - 1) % count].cup) else {
+        return points
+            .first()
+            .map(|p| (vec![place(p, unit, rim)], view.tag(p.cup).to_owned()))
+            .map(|(at, tag)| vec![(at[0], tag)])
+            .unwrap_or_default();
+    };
+    let mut found = Vec::new();
+    let mut from = 0;
+    while from < count {
+        let cup = points[(start + from) % count].cup;
+        let length = (from..count).take_while(|i| points[(start + i) % count].cup == cup).count();
+        // A stretch of less than a fifteenth of the turn has no room for its tag.
+        let turn = (points[(start + from + length - 1) % count].direction_deg
+            - points[(start + from) % count].direction_deg)
+            .rem_euclid(360.0);
+        if turn >= 20.0 {
+            let middle = &points[(start + from + length / 2) % count];
+            found.push((place(middle, unit, rim), view.tag(cup).to_owned()));
+        }
+        from += length.max(1);
+    }
+    found
+}
+
+fn place(point: &EnvelopePointReport, unit: f64, rim: f64) -> [f64; 2] {
+    let size = (point.acceleration / unit).min(rim) + 0.1 * rim;
+    let (sin, cos) = point.direction_deg.to_radians().sin_cos();
+    [size * cos, size * sin]
+}

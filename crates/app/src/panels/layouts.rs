@@ -1,0 +1,113 @@
+//! The alternatives as tabs over the plan, and what may be done with them.
+
+use crate::{
+    command::Command,
+    theme::Size,
+    view::{Action, View},
+};
+use egui::{Align, Button, Layout, RichText, Ui, containers::menu::MenuButton};
+
+/// Height of the strip.
+pub const STRIP: f32 = 30.0;
+
+/// Tabs at the left, what is compared at the right.
+pub fn layouts_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
+    let t = view.tokens;
+    let layouts = &view.project.layouts;
+    let room = (ui.available_width() - 230.0).max(120.0);
+    ui.horizontal_centered(|ui| {
+        ui.spacing_mut().item_spacing.x = 4.0;
+        egui::ScrollArea::horizontal()
+            .id_salt("layouts")
+            .max_width(room)
+            .auto_shrink([true, false])
+            .scroll_bar_visibility(egui::scroll_area::ScrollBarVisibility::AlwaysHidden)
+            .show(ui, |ui| {
+                ui.horizontal_centered(|ui| {
+                    for layout in layouts {
+                        let shown = layout.id == view.layout.id;
+                        let text = RichText::new(&layout.name).color(if shown { t.ink } else { t.second });
+                        let tab = ui.selectable_label(shown, text);
+                        let why = "An alternative over the part; edits act on the one shown";
+                        if tab.on_hover_text(why).clicked() && !shown {
+                            actions.push(Action::Layout(layout.id));
+                        }
+                    }
+                });
+            });
+        let button = Button::new(RichText::new("layout…").color(t.working)).frame_when_inactive(false);
+        let (menu, _) = MenuButton::from_button(button).ui(ui, |ui| {
+            ui.set_min_width(190.0);
+            for command in [
+                Command::CopyLayout,
+                Command::NewLayout,
+                Command::RenameLayout,
+                Command::LayoutLeft,
+                Command::LayoutRight,
+                Command::RemoveLayout,
+            ] {
+                let enabled = layouts.len() > 1
+                    || matches!(command, Command::CopyLayout | Command::NewLayout | Command::RenameLayout);
+                let button = Button::new(command.label())
+                    .shortcut_text(command.shortcut_text(ui.ctx()))
+                    .frame_when_inactive(false);
+                if ui.add_enabled(enabled, button).clicked() {
+                    actions.push(Action::Run(command));
+                    ui.close();
+                }
+            }
+        });
+        ui.ctx().accesskit_node_builder(menu.id, |node| node.set_label("Alternatives"));
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| compare_choice_ui(ui, view, actions));
+    });
+}
+
+fn compare_choice_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
+    let t = view.tokens;
+    let others: Vec<_> = view.project.layouts.iter().filter(|l| l.id != view.layout.id).collect();
+    if others.is_empty() {
+        let why = "Copies this layout, so that the copy can be changed and compared with it";
+        let copy =
+            ui.add(Button::new(RichText::new("copy to compare").color(t.working)).frame_when_inactive(false));
+        if copy.on_hover_text(why).clicked() {
+            actions.push(Action::Run(Command::CopyLayout));
+        }
+        return;
+    }
+    if let Some(compare) = &view.compare {
+        if ui.link("leave comparison").on_hover_text(Command::Compare.shortcut_text(ui.ctx())).clicked() {
+            actions.push(Action::Compare(None));
+        }
+        let mut picked = compare.layout.id;
+        let shown = crate::fields::elided(ui, &compare.layout.name, 110.0);
+        let combo = egui::ComboBox::from_id_salt("compared layout").selected_text(shown).width(60.0).show_ui(
+            ui,
+            |ui| {
+                for other in &others {
+                    ui.selectable_value(&mut picked, other.id, &other.name);
+                }
+            },
+        );
+        ui.ctx().accesskit_node_builder(combo.response.id, |node| node.set_label("Compared with"));
+        ui.label(RichText::new("with").font(Size::Body.font()).color(t.second));
+        if picked != compare.layout.id {
+            actions.push(Action::Compare(Some(picked)));
+        }
+        return;
+    }
+    let button = Button::new(RichText::new("compare with…").color(t.working)).frame_when_inactive(false);
+    if let [other] = others.as_slice() {
+        if ui.add(button).on_hover_text(&other.name).clicked() {
+            actions.push(Action::Compare(Some(other.id)));
+        }
+        return;
+    }
+    MenuButton::from_button(button).ui(ui, |ui| {
+        for other in &others {
+            if ui.button(&other.name).clicked() {
+                actions.push(Action::Compare(Some(other.id)));
+                ui.close();
+            }
+        }
+    });
+}

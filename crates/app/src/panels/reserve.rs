@@ -1,0 +1,161 @@
+//! What lies behind the factor: its range, the limit load, and what happens when a cup lets go.
+
+use crate::{
+    fields,
+    theme::Size,
+    view::{Action, View},
+};
+use analysis::{DepthState, LimitFigure, Lost, LostReport, MotionDepth, MotionReport};
+use egui::{Align2, RichText, Role, Sense, Ui, Vec2, WidgetInfo};
+
+/// What the difference between the two factors means.
+const DIFFERENCE: &str = "The factor is when the first lip fails as the load is really shared; the limit factor is the \
+most that any sharing could carry. What lies between is reserve and is not counted on: lips fail one after another, so \
+the factor is what is held against the required one.";
+
+/// Rows of lost cups shown before the rest is folded away.
+const FEW: usize = 6;
+
+/// Draws both.
+pub fn reserve_ui(ui: &mut Ui, view: &View, all: &mut bool, actions: &mut Vec<Action>) {
+    let t = view.tokens;
+    let Some(motion) = view.shown_motion() else { return };
+    let Ok(outcome) = &motion.outcome else { return };
+    ui.horizontal(|ui| {
+        ui.label(RichText::new("Reserve").font(Size::Heading.strong()));
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+            let note = match view.report.depth {
+                DepthState::Current => "",
+                DepthState::Older => "older than the plan",
+                DepthState::Absent => "working it out…",
+            };
+            ui.label(RichText::new(note).font(Size::Small.slanted()).color(t.second));
+        });
+    });
+    factor_row(ui, view, motion, outcome.factor);
+    let Some(depth) = &outcome.depth else { return };
+    range_row(ui, view, depth);
+    let (shown, why) = match &depth.limit {
+        LimitFigure::Factor(f) => (view.factor(*f), DIFFERENCE.to_owned()),
+        LimitFigure::Unlimited => ("no limit".to_owned(), DIFFERENCE.to_owned()),
+        LimitFigure::Missing(reason) => ("none".to_owned(), reason.clone()),
+    };
+    fields::figure(ui, "Limit factor", &units::Shown { number: shown, unit: "" }, &why);
+    ui.label(
+        RichText::new(
+            "Factor: the first lip fails. Limit factor: no sharing could carry more. Only the first counts.",
+        )
+        .font(Size::Small.slanted())
+        .color(t.second),
+    );
+    lost_ui(ui, view, motion, depth, all, actions);
+}
+
+fn factor_row(ui: &mut Ui, view: &View, motion: &MotionReport, factor: f64) {
+    let t = view.tokens;
+    let why = format!("At {}: when the first lip fails", motion.name.to_lowercase());
+    fields::row(ui, "Factor", &why, |ui| {
+        let under = factor < motion.required_factor;
+        ui.label(RichText::new(format!("of {}", view.factor(motion.required_factor))).color(t.second));
+        let colour = if under { t.fail } else { t.ink };
+        ui.label(RichText::new(view.factor(factor)).font(Size::Body.strong()).color(colour));
+    });
+}
+
+fn range_row(ui: &mut Ui, view: &View, depth: &MotionDepth) {
+    let Some(range) = &depth.range else { return };
+    let why = format!(
+        "What the factor may be while these are assumed: {}. Measure or state them to narrow it.",
+        range.inputs.join("; ")
+    );
+    let text = format!("{} to {}", view.factor(range.least), view.factor(range.most));
+    fields::row(ui, "With what is assumed", &why, |ui| ui.label(text));
+}
+
+fn lost_ui(
+    ui: &mut Ui,
+    view: &View,
+    motion: &MotionReport,
+    depth: &MotionDepth,
+    all: &mut bool,
+    actions: &mut Vec<Action>,
+) {
+    let t = view.tokens;
+    if depth.lost.is_empty() {
+        return;
+    }
+    fields::parting(ui);
+    ui.horizontal(|ui| {
+        ui.label(RichText::new("One cup lost").font(Size::Heading.strong()));
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+            ui.label(RichText::new("click to play it back").font(Size::Small.slanted()).color(t.second));
+        });
+    });
+    let mut order: Vec<&LostReport> = depth.lost.iter().collect();
+    let rank = |l: &LostReport| (l.holds, l.factor.unwrap_or(-1.0));
+    order.sort_by(|a, b| {
+        let (x, y) = (rank(a), rank(b));
+        x.0.cmp(&y.0).then(x.1.total_cmp(&y.1))
+    });
+    let shown = if *all { order.len() } else { order.len().min(FEW) };
+    for lost in &order[..shown] {
+        lost_row(ui, view, motion, lost, actions);
+    }
+    if order.len() > FEW {
+        let label =
+            if *all { "fewer".to_owned() } else { format!("{} more, all better…", order.len() - FEW) };
+        fields::row(ui, "", "", |ui| {
+            if ui.link(label).clicked() {
+                *all = !*all;
+            }
+        });
+    }
+}
+
+/// Name of what is lost.
+pub fn lost_name(view: &View, lost: &Lost) -> String {
+    match lost {
+        Lost::Cup(id) => view.tag(*id).to_owned(),
+        Lost::Zone(zone) => format!("zone {zone}"),
+    }
+}
+
+fn lost_row(ui: &mut Ui, view: &View, motion: &MotionReport, lost: &LostReport, actions: &mut Vec<Action>) {
+    let t = view.tokens;
+    let (rect, response) =
+        ui.allocate_exact_size(Vec2::new(ui.available_width(), fields::ROW), Sense::click());
+    let name = lost_name(view, &lost.lost);
+    let factor = lost.factor.map_or_else(|| "none".to_owned(), |f| view.factor(f));
+    let (word, colour) = match (lost.holds, lost.factor) {
+        (false, _) => ("drops", t.fail),
+        (true, Some(f)) if f < 1.0 => ("holds, lips let go", t.watch),
+        (true, Some(f)) if f < motion.required_factor => ("holds", t.ink),
+        (true, _) => ("holds as required", t.ink),
+    };
+    let spoken = format!("Without {name}: factor {factor}, {word}");
+    let playing = view.replay.as_ref().is_some_and(|r| r.lost == lost.lost && r.motion == motion.id);
+    response.widget_info(|| WidgetInfo::selected(Role::Button, true, playing, spoken.clone()));
+    if playing || response.hovered() || response.has_focus() {
+        let fill = if playing { t.selection } else { t.panel };
+        ui.painter().rect_filled(rect.expand2(Vec2::new(6.0, 0.0)), 3.0, fill);
+    }
+    let font = Size::Body.font();
+    let painter = ui.painter();
+    painter.text(rect.left_center(), Align2::LEFT_CENTER, format!("without {name}"), font.clone(), t.second);
+    let column = rect.right_center() - Vec2::new(108.0, 0.0);
+    painter.text(column, Align2::LEFT_CENTER, word, font.clone(), colour);
+    painter.text(column - Vec2::new(10.0, 0.0), Align2::RIGHT_CENTER, factor, font, t.ink);
+    let then: Vec<&str> = lost.then_lost.iter().map(|id| view.tag(*id)).collect();
+    let mut why = match &lost.limit {
+        LimitFigure::Factor(f) => format!("Limit factor of what is left: {}.", view.factor(*f)),
+        LimitFigure::Unlimited => "What is left has no limit.".to_owned(),
+        LimitFigure::Missing(reason) => reason.clone(),
+    };
+    if !then.is_empty() {
+        why = format!("Then {} let go. {why}", then.join(", "));
+    }
+    if response.on_hover_text(why).clicked() {
+        let loss = (!playing).then(|| (motion.id, lost.lost.clone()));
+        actions.push(Action::PlayBack(loss));
+    }
+}

@@ -1,0 +1,147 @@
+//! What the lips land on: surface, friction, leak through the part.
+
+use super::part::{Change, preset_of};
+use crate::{fields, view::View};
+use document::{FrictionPair, Sourced, Surface, Texture, Wetness};
+use egui::Ui;
+use units::Quantity;
+
+/// Surface, condition, friction, permeance, unevenness.
+pub(super) fn surface_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
+    let part = &view.part;
+    let textures = [
+        (Texture::Smooth, "smooth"),
+        (Texture::Structured, "structured"),
+        (Texture::Porous, "porous"),
+        (Texture::Film, "thin film"),
+    ];
+    if let Some(v) = fields::choice(
+        ui,
+        "texture",
+        "Surface",
+        part.surface.texture,
+        &textures,
+        "Which lips suit it: a finding says when a model is not meant for it",
+    ) {
+        change("surface".to_owned(), &|p| p.surface = Surface { texture: v, ..p.surface });
+    }
+    let wet = [(Wetness::Dry, "dry"), (Wetness::Damp, "damp"), (Wetness::Oily, "oily")];
+    if let Some(v) = fields::choice(
+        ui,
+        "wetness",
+        "Condition",
+        part.surface.wetness,
+        &wet,
+        "Sets a cautious friction to start from; measure it with the real part",
+    ) {
+        let friction = preset_of(part).unwrap_or(&document::MATERIALS[0]).friction_when(v);
+        change("surface condition".to_owned(), &|p| {
+            p.surface = Surface { wetness: v, ..p.surface };
+            p.friction = Sourced::assumed(friction);
+        });
+    }
+    let why = format!(
+        "Lip on part, {}. Friction belongs to one pair of lip and surface: a slide test with the real part settles it",
+        part.friction.origin.label()
+    );
+    if let Some(v) =
+        fields::quantity(ui, "friction", "Friction", part.friction.value, Quantity::Ratio, &view.units, &why)
+    {
+        change(format!("friction to {}", view.text(v, Quantity::Ratio)), &|p| p.friction = fields::stated(v));
+    }
+    if let Some(v) = fields::origin(ui, "Friction comes from", &part.friction) {
+        change("where the friction comes from".to_owned(), &|p| p.friction = v.clone());
+    }
+    pairs_ui(ui, view, change);
+    permeance_ui(ui, view, change);
+    if let Some(v) = fields::quantity(
+        ui,
+        "uneven",
+        "Uneven by",
+        part.uneven_mm,
+        Quantity::Length,
+        &view.units,
+        "Height variation between lips; cups need at least this travel",
+    ) {
+        change(format!("unevenness to {}", view.text(v, Quantity::Length)), &|p| p.uneven_mm = v);
+    }
+}
+
+/// Lip materials of the cups in all layouts, each once.
+fn lip_materials(view: &View) -> Vec<String> {
+    let mut found: Vec<String> = Vec::new();
+    for model in &view.project.models {
+        let used = view.project.layouts.iter().any(|l| l.cups.iter().any(|c| c.model == model.id));
+        if used && !model.material.is_empty() && !found.contains(&model.material) {
+            found.push(model.material.clone());
+        }
+    }
+    found
+}
+
+fn pairs_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
+    for (index, pair) in view.part.pairs.iter().enumerate() {
+        let why = format!(
+            "{} on {}, {}. Replaces the friction above for lips of this material",
+            pair.lip_material,
+            view.part.name,
+            pair.friction.origin.label()
+        );
+        let name = format!("… {}", pair.lip_material);
+        let salt = ("pair", index);
+        let value = pair.friction.value;
+        if let Some(v) = fields::quantity(ui, salt, &name, value, Quantity::Ratio, &view.units, &why) {
+            change(format!("friction of {} to {}", pair.lip_material, view.text(v, Quantity::Ratio)), &|p| {
+                p.pairs[index].friction = fields::stated(v);
+            });
+        }
+        if let Some(v) =
+            fields::origin(ui, &format!("Friction of {} comes from", pair.lip_material), &pair.friction)
+        {
+            change("where a friction comes from".to_owned(), &|p| p.pairs[index].friction = v.clone());
+        }
+    }
+    let lips = lip_materials(view);
+    if view.part.pairs.is_empty() && lips.len() > 1 {
+        fields::row(ui, "", "", |ui| {
+            let why = "One friction for each lip material instead of one for all";
+            if ui.link("friction per lip material…").on_hover_text(why).clicked() {
+                change("friction per lip material".to_owned(), &|p| {
+                    p.pairs = lips
+                        .iter()
+                        .map(|lip| FrictionPair { lip_material: lip.clone(), friction: p.friction.clone() })
+                        .collect();
+                });
+            }
+        });
+    }
+    if !view.part.pairs.is_empty() {
+        fields::row(ui, "", "", |ui| {
+            if ui.link("one friction for all").clicked() {
+                change("one friction for all lips".to_owned(), &|p| p.pairs.clear());
+            }
+        });
+    }
+}
+
+/// Only a part that air may come through is asked for its permeance.
+fn permeance_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
+    let part = &view.part;
+    if part.surface.texture != Texture::Porous && part.permeance_um_pa_s.is_none() {
+        return;
+    }
+    let origin =
+        part.permeance_um_pa_s.as_ref().map_or("not stated: taken as airtight", |p| p.origin.label());
+    let why = format!(
+        "How easily air comes through, {origin}. Speed of the air through the part for each pascal: flow over area, pressure \
+         and time of a leak test. 0: airtight"
+    );
+    let shown = part.permeance_um_pa_s.as_ref().map_or(0.0, |p| p.value);
+    if let Some(v) =
+        fields::precise(ui, "permeance", "Permeance", shown, Quantity::Permeance, &view.units, &why)
+    {
+        change(format!("permeance to {}", view.text(v, Quantity::Permeance)), &|p| {
+            p.permeance_um_pa_s = (v > 0.0).then(|| fields::stated(v));
+        });
+    }
+}

@@ -1,0 +1,378 @@
+//! What carries the cups: flange, frame, fittings; and what the robot has to carry.
+
+use super::PanelState;
+use crate::{
+    fields,
+    theme::Size,
+    view::{Action, View},
+};
+use analysis::Carried;
+use document::{Attached, AttachedId, Edit, FrameId, FramePiece, FrameShape, Site, Tool};
+use egui::{RichText, Ui};
+use glam::{DVec2, DVec3};
+use std::sync::Arc;
+use units::{Quantity, Shown};
+
+/// Length of rail left beyond the outermost cup, mm.
+const RAIL_END: f64 = 40.0;
+
+type Change<'a> = dyn FnMut(&str, &dyn Fn(&mut Tool)) + 'a;
+
+/// Draws the group.
+pub fn tool_ui(ui: &mut Ui, view: &View, state: &mut PanelState, actions: &mut Vec<Action>) {
+    fields::heading(ui, "Tool and robot", None);
+    payload_ui(ui, view, actions);
+    load_ui(ui, view);
+    let tool = &view.layout.tool;
+    let layout = view.layout.id;
+    let mut change = |what: &str, apply: &dyn Fn(&mut Tool)| {
+        let mut new = (**tool).clone();
+        apply(&mut new);
+        actions.push(Action::Edit(Edit::ChangeTool { layout, tool: Arc::new(new), what: what.to_owned() }));
+    };
+    if state.whole_tool {
+        flange_ui(ui, view, &mut change);
+        frame_ui(ui, view, &mut change);
+        masses_ui(ui, view, &mut change);
+    }
+    let mut rest = Vec::new();
+    match tool.frame.len() {
+        0 => {}
+        1 => rest.push("one piece of frame".to_owned()),
+        n => rest.push(format!("{n} pieces of frame")),
+    }
+    let fittings: f64 = tool.masses.iter().map(|m| m.mass_kg).sum();
+    if fittings > 0.0 {
+        rest.push(format!("{} of fittings", view.text(fittings, Quantity::Mass)));
+    }
+    let rest = if rest.is_empty() { "flange, frame, fittings".to_owned() } else { rest.join(", ") };
+    fields::row(
+        ui,
+        &rest,
+        "Where the flange is, rails and plates that carry the cups, masses of fittings",
+        |ui| {
+            if ui.link(if state.whole_tool { "less" } else { "more…" }).clicked() {
+                state.whole_tool = !state.whole_tool;
+            }
+        },
+    );
+}
+
+fn payload_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
+    let site = view.project.site;
+    let why = "What the robot may carry at its flange, tool and part together. 0: not stated";
+    let shown = site.payload_kg.unwrap_or(0.0);
+    if let Some(v) = fields::quantity(ui, "payload", "Payload", shown, Quantity::Mass, &view.units, why) {
+        let payload_kg = (v > 0.0).then_some(v);
+        let what = format!("payload to {}", view.text(v, Quantity::Mass));
+        actions.push(Action::Edit(Edit::ChangeSite { site: Site { payload_kg, ..site }, what }));
+    }
+}
+
+fn load_ui(ui: &mut Ui, view: &View) {
+    let Some(robot) = &view.report.robot else { return };
+    let vector = |v: DVec3| {
+        let [x, y, z] = [v.x, v.y, v.z].map(|v| view.show(v, Quantity::Length));
+        Shown { number: format!("({}, {}, {})", x.number, y.number, z.number), unit: x.unit }
+    };
+    let inertia = |c: &Carried| {
+        let [xx, yy, zz] = [0, 1, 2].map(|i| view.text(c.inertia_kg_m2[i], Quantity::Inertia));
+        let centre = vector(c.centre_mm);
+        format!("Centre {centre} from the flange. Inertia about the flange: Ixx {xx}, Iyy {yy}, Izz {zz}")
+    };
+    let mut why = robot.empty.as_ref().map_or_else(|| "No mass of the tool is stated".to_owned(), inertia);
+    if !robot.left_out.is_empty() {
+        why = format!("{why}. Left out, since no mass is stated: {}", robot.left_out.join(", "));
+    }
+    if let Some(empty) = &robot.empty {
+        fields::figure(ui, "Tool", &view.show(empty.mass_kg, Quantity::Mass), &why);
+    }
+    fields::figure(
+        ui,
+        "Tool and part",
+        &view.show(robot.loaded.mass_kg, Quantity::Mass),
+        &inertia(&robot.loaded),
+    );
+    fields::row(ui, "Centre from flange", &inertia(&robot.loaded), |ui| {
+        ui.label(vector(robot.loaded.centre_mm).to_string())
+    });
+    if let Some(payload) = robot.payload_kg {
+        let share = robot.loaded.mass_kg / payload;
+        fields::figure(
+            ui,
+            "Share of payload",
+            &view.show(share, Quantity::Share),
+            "Tool and part over what the robot may carry",
+        );
+    }
+}
+
+fn flange_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
+    let flange = view.layout.tool.flange;
+    let why = "Centre of the robot's flange: X and Y on the plan, height above the plane of the lips";
+    for (axis, name) in ["Flange X", "Flange Y", "Flange height"].into_iter().enumerate() {
+        if let Some(v) = fields::quantity(ui, name, name, flange[axis], Quantity::Length, &view.units, why) {
+            change("Move the flange", &|t| t.flange[axis] = v);
+        }
+    }
+}
+
+fn frame_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
+    let next = FrameId(view.project.next_id());
+    fields::row(
+        ui,
+        "Frame",
+        "Rails and plates with places for the cups; a finding says when a cup is not on one",
+        |ui| {
+            if ui.link("plate").on_hover_text("Add a plate over all cups").clicked() {
+                let piece = plate_over(view, next);
+                change("Add a plate to the frame", &|t| t.frame.push(piece.clone()));
+            }
+            let why = "Add a rail through the selected cups, or along the middle of the part";
+            if ui.link("rail").on_hover_text(why).clicked() {
+                let piece = rail_through(view, next);
+                change("Add a rail to the frame", &|t| t.frame.push(piece.clone()));
+            }
+        },
+    );
+    for (index, piece) in view.layout.tool.frame.iter().enumerate() {
+        ui.indent(("frame", piece.id), |ui| piece_ui(ui, view, index, piece, change));
+    }
+}
+
+fn piece_ui(ui: &mut Ui, view: &View, index: usize, piece: &FramePiece, change: &mut Change<'_>) {
+    let salt = |what: &'static str| ("frame", piece.id, what);
+    let named = |what: &str| format!("{} {what}", piece.name);
+    let undo = format!("Change {}", piece.name);
+    if let Some(v) = fields::text(ui, salt("name"), "Name of the piece", &piece.name, "In the parts list") {
+        change(&undo, &|t| t.frame[index].name.clone_from(&v));
+    }
+    let units = &view.units;
+    let mut field = |ui: &mut Ui,
+                     key: &'static str,
+                     value: f64,
+                     quantity: Quantity,
+                     why: &str,
+                     set: &dyn Fn(&mut FramePiece, f64)| {
+        if let Some(v) = fields::quantity(ui, salt(key), &named(key), value, quantity, units, why) {
+            change(&undo, &|t| set(&mut t.frame[index], v));
+        }
+    };
+    let start = match piece.shape {
+        FrameShape::Rail { .. } => "Start of its middle line",
+        FrameShape::Plate { .. } => "Its first corner",
+    };
+    field(ui, "X", piece.at.x, Quantity::Length, start, &|p, v| p.at.x = v);
+    field(ui, "Y", piece.at.y, Quantity::Length, start, &|p, v| p.at.y = v);
+    field(ui, "turn", piece.turn_deg, Quantity::Angle, "Of its length from X", &|p, v| p.turn_deg = v);
+    field(ui, "height", piece.height_mm, Quantity::Length, "Of its middle above the lips", &|p, v| {
+        p.height_mm = v
+    });
+    let zero = "Distance of the places for cups; 0 is an open slot";
+    match piece.shape {
+        FrameShape::Rail { length_mm, width_mm, pitch_mm, first_mm, kg_m } => {
+            let set = |change: fn(&mut RailFields<'_>, f64)| {
+                move |p: &mut FramePiece, v: f64| with_rail(p, |r| change(r, v))
+            };
+            field(ui, "length", length_mm, Quantity::Length, "As cut", &set(|r, v| *r.length = v));
+            field(ui, "width", width_mm, Quantity::Length, "", &set(|r, v| *r.width = v));
+            field(ui, "pitch", pitch_mm, Quantity::Length, zero, &set(|r, v| *r.pitch = v));
+            field(ui, "first place", first_mm, Quantity::Length, "From its start", &set(|r, v| *r.first = v));
+            field(ui, "mass", kg_m, Quantity::LineMass, "", &set(|r, v| *r.kg = v));
+        }
+        FrameShape::Plate { length_mm, width_mm, pitch_mm, first_mm, kg_m2 } => {
+            let set = |change: fn(&mut PlateFields<'_>, f64)| {
+                move |p: &mut FramePiece, v: f64| with_plate(p, |r| change(r, v))
+            };
+            field(ui, "length", length_mm, Quantity::Length, "", &set(|r, v| *r.length = v));
+            field(ui, "width", width_mm, Quantity::Length, "", &set(|r, v| *r.width = v));
+            field(ui, "pitch along", pitch_mm.x, Quantity::Length, zero, &set(|r, v| r.pitch.x = v));
+            field(ui, "pitch across", pitch_mm.y, Quantity::Length, zero, &set(|r, v| r.pitch.y = v));
+            field(
+                ui,
+                "first along",
+                first_mm.x,
+                Quantity::Length,
+                "From its corner",
+                &set(|r, v| r.first.x = v),
+            );
+            field(
+                ui,
+                "first across",
+                first_mm.y,
+                Quantity::Length,
+                "From its corner",
+                &set(|r, v| r.first.y = v),
+            );
+            field(ui, "mass", kg_m2, Quantity::ArealMass, "", &set(|r, v| *r.kg = v));
+        }
+    }
+    fields::row(ui, "", "", |ui| {
+        if ui.link("remove").clicked() {
+            change(&format!("Remove {}", piece.name), &|t| {
+                t.frame.remove(index);
+            });
+        }
+    });
+}
+
+struct RailFields<'a> {
+    length: &'a mut f64,
+    width: &'a mut f64,
+    pitch: &'a mut f64,
+    first: &'a mut f64,
+    kg: &'a mut f64,
+}
+
+fn with_rail(piece: &mut FramePiece, change: impl FnOnce(&mut RailFields<'_>)) {
+    if let FrameShape::Rail { length_mm, width_mm, pitch_mm, first_mm, kg_m } = &mut piece.shape {
+        change(&mut RailFields {
+            length: length_mm,
+            width: width_mm,
+            pitch: pitch_mm,
+            first: first_mm,
+            kg: kg_m,
+        });
+    }
+}
+
+struct PlateFields<'a> {
+    length: &'a mut f64,
+    width: &'a mut f64,
+    pitch: &'a mut DVec2,
+    first: &'a mut DVec2,
+    kg: &'a mut f64,
+}
+
+fn with_plate(piece: &mut FramePiece, change: impl FnOnce(&mut PlateFields<'_>)) {
+    if let FrameShape::Plate { length_mm, width_mm, pitch_mm, first_mm, kg_m2 } = &mut piece.shape {
+        change(&mut PlateFields {
+            length: length_mm,
+            width: width_mm,
+            pitch: pitch_mm,
+            first: first_mm,
+            kg: kg_m2,
+        });
+    }
+}
+
+/// Height at which a frame usually sits over the lips of these cups, mm.
+fn frame_height(view: &View) -> f64 {
+    let tallest = view
+        .layout
+        .cups
+        .iter()
+        .filter_map(|c| view.project.model(&c.model).map(|m| m.height_mm + c.height_mm))
+        .fold(0.0, f64::max);
+    tallest + 20.0
+}
+
+/// A slotted rail through the selected cups, else along the middle of the part.
+fn rail_through(view: &View, id: FrameId) -> FramePiece {
+    let places: Vec<DVec2> = view.selected().map(|c| c.at).collect();
+    let farthest = places
+        .iter()
+        .flat_map(|a| places.iter().map(move |b| (*a, *b)))
+        .max_by(|a, b| a.0.distance(a.1).total_cmp(&b.0.distance(b.1)))
+        .filter(|(a, b)| a.distance(*b) > 1.0);
+    let (from, to) = farthest.unwrap_or_else(|| {
+        let bounds = view.part.outline.outer.bounds();
+        let (min, max) = bounds.map_or((DVec2::ZERO, DVec2::new(400.0, 0.0)), |b| (b.min, b.max));
+        let y = (min.y + max.y) / 2.0;
+        (DVec2::new(min.x + RAIL_END, y), DVec2::new(max.x - RAIL_END, y))
+    });
+    let (from, to) = if from.x <= to.x { (from, to) } else { (to, from) };
+    let along = (to - from).normalize_or(DVec2::X);
+    FramePiece {
+        id,
+        name: format!("Rail {}", view.layout.tool.frame.len() + 1),
+        at: from - along * RAIL_END,
+        turn_deg: along.to_angle().to_degrees(),
+        height_mm: frame_height(view),
+        shape: FrameShape::Rail {
+            length_mm: (to - from).length() + 2.0 * RAIL_END,
+            width_mm: 40.0,
+            pitch_mm: 0.0,
+            first_mm: 0.0,
+            kg_m: 1.6,
+        },
+    }
+}
+
+/// A plate over all cups.
+fn plate_over(view: &View, id: FrameId) -> FramePiece {
+    let cups = &view.layout.cups;
+    let min = cups.iter().map(|c| c.at).reduce(DVec2::min).unwrap_or(DVec2::ZERO) - RAIL_END;
+    let max = cups.iter().map(|c| c.at).reduce(DVec2::max).unwrap_or(DVec2::splat(200.0)) + RAIL_END;
+    FramePiece {
+        id,
+        name: format!("Plate {}", view.layout.tool.frame.len() + 1),
+        at: min,
+        turn_deg: 0.0,
+        height_mm: frame_height(view),
+        shape: FrameShape::Plate {
+            length_mm: max.x - min.x,
+            width_mm: max.y - min.y,
+            pitch_mm: DVec2::ZERO,
+            first_mm: DVec2::ZERO,
+            kg_m2: 27.0,
+        },
+    }
+}
+
+fn masses_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
+    let next = AttachedId(view.project.next_id());
+    let flange = view.layout.tool.flange;
+    fields::row(
+        ui,
+        "Fittings",
+        "Masses of the tool that are neither cups nor frame: valves, sources, a coupling",
+        |ui| {
+            if ui.link("add").clicked() {
+                let at = flange.with_z(flange.z * 0.6);
+                let new =
+                    Attached { id: next, name: "Fittings".to_owned(), mass_kg: 0.5, at, size: DVec3::ZERO };
+                change("Add a mass to the tool", &|t| t.masses.push(new.clone()));
+            }
+        },
+    );
+    for (index, mass) in view.layout.tool.masses.iter().enumerate() {
+        ui.indent(("tool mass", mass.id), |ui| {
+            let salt = |what: &'static str| ("tool mass", mass.id, what);
+            let undo = format!("Change {}", mass.name);
+            if let Some(v) = fields::text(ui, salt("name"), "Name of the fitting", &mass.name, "") {
+                change(&undo, &|t| t.masses[index].name.clone_from(&v));
+            }
+            let mut field = |ui: &mut Ui,
+                             key: &'static str,
+                             value: f64,
+                             quantity: Quantity,
+                             set: &dyn Fn(&mut Attached, f64)| {
+                let name = format!("{} {key}", mass.name);
+                let why = "Z: 0 is the plane of the lips, + towards the robot. Size 0 is a point";
+                if let Some(v) = fields::quantity(ui, salt(key), &name, value, quantity, &view.units, why) {
+                    change(&undo, &|t| set(&mut t.masses[index], v));
+                }
+            };
+            field(ui, "mass", mass.mass_kg, Quantity::Mass, &|m, v| m.mass_kg = v);
+            field(ui, "X", mass.at.x, Quantity::Length, &|m, v| m.at.x = v);
+            field(ui, "Y", mass.at.y, Quantity::Length, &|m, v| m.at.y = v);
+            field(ui, "Z", mass.at.z, Quantity::Length, &|m, v| m.at.z = v);
+            field(ui, "size X", mass.size.x, Quantity::Length, &|m, v| m.size.x = v.max(0.0));
+            field(ui, "size Y", mass.size.y, Quantity::Length, &|m, v| m.size.y = v.max(0.0));
+            field(ui, "size Z", mass.size.z, Quantity::Length, &|m, v| m.size.z = v.max(0.0));
+            fields::row(ui, "", "", |ui| {
+                if ui.link("remove").clicked() {
+                    change(&format!("Remove {}", mass.name), &|t| {
+                        t.masses.remove(index);
+                    });
+                }
+            });
+        });
+    }
+    if view.layout.tool.masses.is_empty() && view.layout.tool.frame.is_empty() {
+        ui.label(
+            RichText::new("Only the cups are counted.").font(Size::Small.slanted()).color(view.tokens.second),
+        );
+    }
+}

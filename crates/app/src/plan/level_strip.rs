@@ -1,0 +1,58 @@
+//! Vacuum level along a long cup on a part that air comes through: a strip beside the cup, darker where it is deeper.
+
+use super::paper::Canvas;
+use crate::{theme::Size, view::View};
+use egui::{Align2, Mesh, Pos2, Stroke, epaint::Vertex};
+use glam::DVec2;
+use units::Quantity;
+
+/// Pieces of the strip.
+const PIECES: u32 = 24;
+
+/// Draws the strip inside each cup that has one, with the level at port and ends in words.
+pub fn level_strips(canvas: &Canvas<'_>, view: &View) {
+    for cup in &view.report.cups {
+        let Some(channel) = cup.channel else { continue };
+        let along = DVec2::from_angle(cup.turn_deg.to_radians());
+        let size = cup.sealing.size();
+        if canvas.camera.points(size.x) < 60.0 || size.x <= 1.2 * size.y {
+            continue;
+        }
+        let across = along.perp() * (size.y * 0.16);
+        let n = channel.fall_per_m * 1e-3;
+        let l = channel.half_length_mm;
+        let share = |x: f64| if n * l > 1e-9 { (n * (l - x.abs())).cosh() / (n * l).cosh() } else { 1.0 };
+        let mut mesh = Mesh::default();
+        for i in 0..=PIECES {
+            let x = l * (2.0 * f64::from(i) / f64::from(PIECES) - 1.0);
+            let colour = canvas.t.working.gamma_multiply((0.08 + 0.5 * share(x)) as f32);
+            for side in [across, -across] {
+                let pos = canvas.at(cup.at + along * x + side);
+                mesh.vertices.push(Vertex { pos, uv: egui::epaint::WHITE_UV, color: colour });
+            }
+            if i > 0 {
+                let k = 2 * i;
+                mesh.indices.extend([k - 2, k - 1, k, k - 1, k + 1, k]);
+            }
+        }
+        canvas.painter.add(mesh);
+        let level = |share: f64| view.text(cup.level_kpa * share, Quantity::VacuumLevel);
+        let font = Size::Small.font();
+        let write = |at: Pos2, text: String| {
+            let galley = canvas.painter.layout_no_wrap(text, font.clone(), canvas.t.ink);
+            let rect = Align2::CENTER_CENTER.anchor_size(at, galley.size());
+            canvas.painter.rect(
+                rect.expand(2.0),
+                2.0,
+                canvas.t.ground.gamma_multiply(0.85),
+                Stroke::NONE,
+                egui::StrokeKind::Middle,
+            );
+            canvas.painter.galley(rect.min, galley, canvas.t.ink);
+        };
+        // Between bore and end, where nothing else is drawn.
+        write(canvas.at(cup.at + along * (0.42 * l)), level(1.0));
+        write(canvas.at(cup.at - along * (0.82 * l)), level(channel.end_share));
+        write(canvas.at(cup.at + along * (0.82 * l)), level(channel.end_share));
+    }
+}

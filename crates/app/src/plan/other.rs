@@ -1,0 +1,69 @@
+//! The alternative beside the plan: the same look and the same view, to read and not to change.
+
+use super::{PlanState, canvas, cups, level_strip, marks, paper};
+use crate::{
+    theme::Size,
+    view::{Action, CompareView, View},
+};
+use egui::{Align2, CursorIcon, Pos2, Role, Sense, Stroke, Ui, Vec2, WidgetInfo};
+use paper::Canvas;
+
+/// Draws it; scrolling and dragging the ground move both plans, a double click puts it on the plan.
+pub fn other_ui(
+    ui: &mut Ui,
+    view: &View,
+    other: &CompareView,
+    plan: &mut PlanState,
+    actions: &mut Vec<Action>,
+) {
+    let rect = ui.available_rect_before_wrap();
+    let response = ui.interact(rect, ui.scope_id().with("other plan"), Sense::click_and_drag());
+    let name = format!("Plan of {}, to compare", other.layout.name);
+    response.widget_info(|| WidgetInfo::labeled(Role::Canvas, true, name.clone()));
+    canvas::navigate(ui, plan, rect, &response);
+    let seen = view.of_other(other);
+    let painter = ui.painter_at(rect);
+    let canvas = Canvas { painter: &painter, rect, camera: plan.camera, t: view.tokens };
+    painter.rect_filled(rect, 0.0, view.tokens.ground);
+    if plan.show.grid {
+        paper::grid(&canvas, &seen);
+    }
+    paper::part(&canvas, &mut plan.other_cache, &seen, None);
+    marks::datum(&canvas);
+    if let Some(part) = &seen.report.part {
+        marks::centre_of_gravity(&canvas, part.centre_of_gravity_mm.truncate(), false);
+    }
+    canvas::attached(&canvas, &seen);
+    let most = canvas::most_loads(&seen);
+    let required = seen.shown_motion().map(|m| m.required_factor);
+    for cup in &seen.layout.cups {
+        let Some(model) = seen.project.model(&cup.model) else { continue };
+        let in_motion = seen.shown_loads().iter().find(|c| c.id == cup.id);
+        let plain = cups::Emphasis::default();
+        cups::cup(&canvas, &seen, cup, model, in_motion, required, most, plain, plan.show.loads);
+    }
+    level_strip::level_strips(&canvas, &seen);
+    painter.vline(rect.left(), rect.y_range(), Stroke::new(1.0, view.tokens.hairline));
+    for (at, layout) in [(rect.left_top(), &other.layout)] {
+        label(&canvas, at, &layout.name, "double click to put it on the plan");
+    }
+    if response.hovered() {
+        ui.ctx().set_cursor_icon(CursorIcon::Default);
+    }
+    if response.double_clicked() {
+        actions.push(Action::Layout(other.layout.id));
+    }
+}
+
+fn label(canvas: &Canvas<'_>, at: Pos2, name: &str, note: &str) {
+    let t = canvas.t;
+    let at = at + Vec2::new(14.0, 10.0);
+    let first = canvas.painter.text(at, Align2::LEFT_TOP, name, Size::Heading.strong(), t.ink);
+    canvas.painter.text(
+        first.left_bottom() + Vec2::new(0.0, 1.0),
+        Align2::LEFT_TOP,
+        note,
+        Size::Small.slanted(),
+        t.second,
+    );
+}
