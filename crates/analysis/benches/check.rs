@@ -10,7 +10,7 @@ mod common;
 use analysis::Analyst;
 use divan::Bencher;
 use document::Project;
-use std::sync::Arc;
+use std::sync::{Arc, atomic::AtomicBool};
 
 fn main() {
     divan::main();
@@ -101,4 +101,14 @@ fn rename_the_part(bencher: Bencher<'_, '_>, (cups, vertices, motions): (usize, 
         step = !step;
         analyst.check(if step { &project } else { &renamed }, layout)
     });
+}
+
+/// The slow figures on the worker, nothing taken over: limit load, every cup lost, ranges.
+#[divan::bench(args = [(24, 1), (24, 12), (60, 4)], sample_count = 5)]
+fn depth(bencher: Bencher<'_, '_>, (cups, motions): (usize, usize)) {
+    let project = common::large(cups, 1_000, motions);
+    let layout = common::layout(&project);
+    bencher
+        .with_inputs(|| Analyst::new().depth_job(&project, layout))
+        .bench_local_values(|job| job.and_then(|job| job.run(&AtomicBool::new(false))));
 }

@@ -1,7 +1,17 @@
 //! Alternatives side by side: one table of figures, the better one of each, and a sentence with those that decide.
 
-use crate::{EnvelopeReport, stages::Analyst};
+mod long_pair;
+mod notes;
+mod rows;
+mod sentence;
+mod text;
+
+pub use long_pair::{LongPair, MoreFrom, SpacingReport, long_pair};
+pub use text::compare_text;
+
+use crate::{EnvelopeReport, Report, stages::Analyst, words::Words};
 use document::{LayoutId, MotionId, Project};
+use std::sync::Arc;
 use units::Quantity;
 
 /// Two or more layouts compared.
@@ -43,14 +53,140 @@ pub enum CompareFigure {
     Words(String),
 }
 
-/// Compares layouts of a project with everything worked out.
+/// Compares layouts of a project with everything worked out. A layout that the project does not have is left out.
+///
+/// ```
+/// use analysis::{Analyst, compare};
+/// use document::{Part, PartId, Project};
+///
+/// let project = Project::new("Tray line 2", Part::rectangle(PartId(1), "Tray blank", 600.0, 400.0)); // mm
+/// let comparison = compare(&mut Analyst::new(), &project, &[project.layouts[0].id]);
+/// assert_eq!(comparison.layouts.len(), 1);
+/// assert!(comparison.sentence.starts_with("Only one layout"));
+/// ```
 pub fn compare(analyst: &mut Analyst, project: &Project, layouts: &[LayoutId]) -> Comparison {
-    let _ = (analyst, project);
+    let sides = sides(analyst, project, layouts);
+    let pair = long_pair(analyst, project, layouts);
+    let units = analyst.units();
+    let words = Words { choice: &units };
+    let mut notes = notes::notes(project, &sides, &words);
+    if let Some(pair) = &pair {
+        notes.extend(notes::of_long_pair(project, &sides, pair, &words));
+    }
     Comparison {
-        layouts: layouts.iter().map(|id| (*id, String::new())).collect(),
-        rows: Vec::new(),
-        sentence: String::new(),
-        notes: Vec::new(),
-        envelopes: Vec::new(),
+        layouts: sides.iter().map(|side| (side.report.layout, side.name().to_owned())).collect(),
+        rows: rows::rows(project, &sides),
+        sentence: sentence::sentence(project, &sides, pair.as_ref(), &words),
+        notes,
+        envelopes: sides.iter().map(|side| side.report.envelope.clone()).collect(),
+    }
+}
+
+/// One layout with everything known about it.
+pub(crate) struct Side {
+    pub report: Arc<Report>,
+}
+
+/// Reports of those layouts that the project has.
+pub(crate) fn sides(analyst: &mut Analyst, project: &Project, layouts: &[LayoutId]) -> Vec<Side> {
+    layouts
+        .iter()
+        .filter(|id| project.layout(**id).is_some())
+        .map(|id| Side { report: analyst.check_whole(project, *id) })
+        .collect()
+}
+
+/// Figures that differ by less than this share are equal.
+const EQUAL: f64 = 0.005;
+
+/// The index of the best of some scores, when it is ahead of every other by more than the figures can tell.
+fn best(scores: &[Option<f64>]) -> Option<usize> {
+    let ahead = |a: f64, b: f64| a > b && (a - b > EQUAL * a.abs().max(b.abs()) || a.is_infinite());
+    let mut best: Option<(usize, f64)> = None;
+    for (index, score) in scores.iter().enumerate() {
+        if let Some(score) = score.filter(|score| !score.is_nan())
+            && best.is_none_or(|(_, most)| score > most)
+        {
+            best = Some((index, score));
+        }
+    }
+    let (index, most) = best?;
+    scores
+        .iter()
+        .enumerate()
+        .filter(|(other, _)| *other != index)
+        .all(|(_, score)| score.is_none_or(|score| ahead(most, score)))
+        .then_some(index)
+        .filter(|_| scores.len() > 1)
+}
+
+/// The loss of one cup that leaves least.
+pub(crate) struct WorstLoss<'a> {
+    pub lost: &'a crate::LostReport,
+    pub motion: &'a crate::MotionReport,
+}
+
+impl Side {
+    pub(crate) fn name(&self) -> &str {
+        &self.report.layout_name
+    }
+
+    /// The motion with the least factor over required, and that ratio; `None` without a figure for every motion.
+    pub(crate) fn least_ratio(&self) -> Option<(f64, &crate::MotionReport)> {
+        let ratio = |motion: &crate::MotionReport| {
+            let outcome = motion.outcome.as_ref().ok()?;
+            Some(outcome.factor / motion.required_factor)
+        };
+        let all: Option<Vec<f64>> = self.report.motions.iter().map(ratio).collect();
+        let (index, least) = all?.into_iter().enumerate().min_by(|a, b| a.1.total_cmp(&b.1))?;
+        Some((least, &self.report.motions[index]))
+    }
+
+    /// The loss of one cup that drops the part, or else the one that leaves the least factor.
+    pub(crate) fn worst_loss(&self) -> Option<WorstLoss<'_>> {
+        let losses = self.report.motions.iter().flat_map(|motion| {
+            let depth = motion.outcome.as_ref().ok().and_then(|outcome| outcome.depth.as_ref());
+            depth.into_iter().flat_map(move |depth| {
+                depth
+                    .lost
+                    .iter()
+                    .filter(|lost| matches!(lost.lost, crate::Lost::Cup(_)))
+                    .map(move |lost| WorstLoss { lost, motion })
+            })
+        });
+        losses.min_by(|a, b| {
+            let factor = |loss: &WorstLoss<'_>| loss.lost.factor.unwrap_or(0.0);
+            a.lost.holds.cmp(&b.lost.holds).then(factor(a).total_cmp(&factor(b)))
+        })
+    }
+
+    /// The tag of a cup of this layout.
+    pub(crate) fn tag(&self, cup: document::CupId) -> &str {
+        self.report.cups.iter().find(|held| held.id == cup).map_or("", |held| held.tag.as_str())
+    }
+
+    /// Findings that fail and that nobody accepted.
+    pub(crate) fn fails(&self) -> usize {
+        let open = |finding: &&crate::Finding| {
+            finding.severity == crate::Severity::Fail && finding.accepted.is_none()
+        };
+        self.report.findings.iter().filter(open).count()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::best;
+
+    #[test]
+    fn the_best_is_ahead_of_every_other() {
+        assert_eq!(best(&[Some(1.0), Some(2.0), Some(1.9)]), Some(1));
+        assert_eq!(best(&[Some(2.0), Some(2.009)]), None);
+        assert_eq!(best(&[Some(2.0), None]), Some(0));
+        assert_eq!(best(&[Some(f64::INFINITY), Some(3.0)]), Some(0));
+        assert_eq!(best(&[Some(f64::INFINITY), Some(f64::INFINITY)]), None);
+        assert_eq!(best(&[None, None]), None);
+        assert_eq!(best(&[Some(1.0)]), None);
+        assert_eq!(best(&[Some(-2.0), Some(-1.0)]), Some(1));
     }
 }

@@ -36,7 +36,10 @@ mod words;
 #[cfg(test)]
 mod work_tests;
 
-pub use compare::{CompareFigure, CompareRow, Comparison, compare};
+pub use compare::{
+    CompareFigure, CompareRow, Comparison, LongPair, MoreFrom, SpacingReport, compare, compare_text,
+    long_pair,
+};
 pub use depth::{Depth, DepthJob};
 pub use findings::{RuleInfo, catalogue, rule};
 pub use json::{FORMAT, exit_code, to_json};

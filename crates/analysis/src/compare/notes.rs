@@ -1,0 +1,203 @@
+//! What a comparison rests on, and where it departs from common practice.
+
+use super::{LongPair, MoreFrom, Side, long_pair::opening_moments};
+use crate::{report::CupReport, words, words::Words};
+use document::{MotionId, Project};
+use glam::DVec2;
+
+/// A sideways force below this share of the whole force does not say which way a motion goes.
+const SIDEWAYS: f64 = 0.1;
+/// A level at the ends above this share of that at the port is told as no fall.
+const NO_FALL: f64 = 0.995;
+
+pub(super) fn notes(project: &Project, sides: &[Side], words: &Words<'_>) -> Vec<String> {
+    let mut notes = Vec::new();
+    let parts: Vec<&str> = sides
+        .iter()
+        .map(|side| side.report.part.as_ref().map_or("no part", |part| part.name.as_str()))
+        .collect();
+    let part_of = |side: &Side| project.layout(side.report.layout).map(|layout| layout.part);
+    if sides.iter().any(|side| part_of(side) != part_of(&sides[0])) {
+        let each: Vec<String> =
+            sides.iter().zip(&parts).map(|(side, part)| format!("{} on {part}", side.name())).collect();
+        notes.push(format!(
+            "The layouts are over different parts ({}); each figure is that of a layout on its own part.",
+            each.join(", ")
+        ));
+    }
+    for side in sides {
+        for motion in &side.report.motions {
+            if let Err(reason) = &motion.outcome {
+                notes.push(format!(
+                    "{} has no figure for {}: {reason}.",
+                    side.name(),
+                    words::inside(&motion.name)
+                ));
+            }
+        }
+    }
+    let assumed = assumed(sides, words);
+    if let Some(assumed) = assumed {
+        notes.push(assumed);
+    }
+    notes.push(
+        "Not compared, because not computed: sag of the sheet, level at each cup on its hoses, air used. Factors count \
+         on no redistribution among cups; the limit factor does."
+            .to_owned(),
+    );
+    notes
+}
+
+/// How far the least factors may be off because of what is assumed.
+fn assumed(sides: &[Side], words: &Words<'_>) -> Option<String> {
+    let mut inputs: Vec<String> = Vec::new();
+    let mut ranges: Vec<String> = Vec::new();
+    for side in sides {
+        let Some((_, motion)) = side.least_ratio() else { continue };
+        let depth = motion.outcome.as_ref().ok()?.depth.as_ref()?;
+        let Some(range) = &depth.range else { continue };
+        for input in &range.inputs {
+            if !inputs.contains(input) {
+                inputs.push(input.clone());
+            }
+        }
+        ranges.push(format!(
+            "{} {} to {} at {}",
+            side.name(),
+            words.factor(range.least),
+            words.factor(range.most),
+            words::inside(&motion.name)
+        ));
+    }
+    (!ranges.is_empty()).then(|| {
+        format!(
+            "Assumed: {}. With it off by its spread, factors are {}.",
+            inputs.join(", "),
+            ranges.join("; ")
+        )
+    })
+}
+
+fn cup(side: &Side) -> Option<&CupReport> {
+    side.report.cups.first()
+}
+
+/// Why the one or the other holds more, with the figures that say so.
+pub(super) fn why(sides: &[Side], pair: &LongPair, words: &Words<'_>) -> String {
+    let (Some(long), Some(round)) = (cup(&sides[pair.long]), cup(&sides[pair.pair])) else {
+        return String::new();
+    };
+    let [about_length, about_width] = opening_moments(long);
+    let lever = long_lever(pair, round);
+    let mut text = format!(
+        "The long lip is strong along its length and weak across it: it opens under {} about its width and under {} \
+         about its length. The two round lips are two ports and two levers: {} apart they open under {} about the line \
+         across them, and under {} about the line that joins them.",
+        words.moment(about_width),
+        words.moment(about_length),
+        words.length(pair.spacing_mm),
+        words.moment(lever),
+        words.moment(2.0 * opening_moments(round)[0]),
+    );
+    if let Some(fall) = long.channel.filter(|fall| fall.end_share < NO_FALL) {
+        let round_fall = round.channel.map_or(1.0, |fall| fall.end_share);
+        text.push_str(&format!(
+            " Air comes through the part: the level under the long lip falls to {} at its ends, {} of the level on the \
+             mean; under the round ones to {}.",
+            words.percent(fall.end_share),
+            words.percent(fall.mean_share),
+            words.percent(round_fall),
+        ));
+    }
+    text
+}
+
+/// Moment about the line across two round lips that opens the first of them, each pulled by the moment over the spacing
+/// or tilted with the part, whichever is shared by their stiffness, N·m.
+fn long_lever(pair: &LongPair, round: &CupReport) -> f64 {
+    const M_PER_MM: f64 = 1e-3;
+    let half = 0.5 * pair.spacing_mm;
+    // Of a turn by one rad: each cup pulls k half and tilts by its own stiffness.
+    let pull = round.axial_n_mm * half;
+    let tilt = round.tilt_nm_rad[1];
+    let moment = 2.0 * (pull * half * M_PER_MM + tilt);
+    let line = &round.line;
+    let used = pull + tilt / M_PER_MM / line.iy * line.half_length * line.length;
+    let left = (round.vacuum_force_n - round.seal_minimum_n_mm * line.length).max(0.0);
+    left / used * moment
+}
+
+/// Where each wins, from which spacing on, and what common practice says.
+pub(super) fn of_long_pair(
+    project: &Project,
+    sides: &[Side],
+    pair: &LongPair,
+    words: &Words<'_>,
+) -> Vec<String> {
+    let (long, two) = (sides[pair.long].name(), sides[pair.pair].name());
+    let name =
+        |id: MotionId| project.motion(id).map_or_else(String::new, |motion| words::inside(&motion.name));
+    let mut notes: Vec<String> = pair
+        .motions
+        .iter()
+        .map(|motion| {
+            let at = name(motion.motion);
+            let where_ = match motion.more {
+                MoreFrom::Touching => format!("{two} holds more at every spacing of its cups"),
+                MoreFrom::Spacing(mm) => {
+                    format!("{two} holds more from {} between its cups on", words.length(mm))
+                }
+                MoreFrom::Never => format!(
+                    "{two} never holds more within this part, where its cups can be at most {} apart",
+                    words.length(pair.widest_mm)
+                ),
+            };
+            format!(
+                "{}: {where_}; as drawn, {} apart, {} against {} of {long}.",
+                words::capital(&at),
+                words.length(pair.spacing_mm),
+                words.factor(motion.pair),
+                words.factor(motion.long),
+            )
+        })
+        .collect();
+    notes.push(
+        "Common practice, no source: a long cup suits fast motion along its length, two round ones grip the ends of a \
+         narrow part better."
+            .to_owned(),
+    );
+    let against: Vec<String> = pair
+        .motions
+        .iter()
+        .filter(|motion| motion.pair > motion.long * (1.0 + super::EQUAL))
+        .filter(|motion| goes_along(&sides[pair.long], motion.motion))
+        .map(|motion| name(motion.motion))
+        .collect();
+    if against.is_empty() {
+        notes.push(
+            "The model does not speak against that for these motions. It takes the part as rigid, so it does not see how \
+             ends that hang or whip beyond one cup in the middle load its lip."
+                .to_owned(),
+        );
+    } else {
+        notes.push(format!(
+            "The model disagrees at {}, which goes along the long cup: it takes the part as rigid, lips as evenly stiff \
+             and friction as in proportion to the force on a lip, whatever its shape. How a lip \
+             bends or drags at speed is not part of it: try it with the real part.",
+            words::list(&against)
+        ));
+    }
+    notes
+}
+
+/// Whether the force of a motion that is not along the cup's axis goes along the long lip at its governing instant.
+fn goes_along(side: &Side, motion: MotionId) -> bool {
+    let found = || {
+        let cup = cup(side)?;
+        let outcome = side.report.motions.iter().find(|held| held.id == motion)?.outcome.as_ref().ok()?;
+        let force = outcome.wrench.force;
+        let own = DVec2::from_angle(-cup.turn_deg.to_radians()).rotate(force.truncate());
+        Some(own.length() > SIDEWAYS * force.length() && own.x.abs() > own.y.abs())
+    };
+    found().unwrap_or(false)
+}

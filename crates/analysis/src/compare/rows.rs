@@ -1,0 +1,187 @@
+//! The rows of the table.
+
+use super::{CompareFigure, CompareRow, Side, best};
+use crate::{LimitFigure, MotionReport, Severity, words};
+use document::{Motion, MotionId, Project};
+use units::Quantity;
+
+/// A figure and what it counts in the comparison, more being better.
+type Cell = (CompareFigure, Option<f64>);
+
+/// Which of two figures is better.
+#[derive(Clone, Copy)]
+enum Better {
+    More,
+    Less,
+    Neither,
+}
+
+pub(super) fn rows(project: &Project, sides: &[Side]) -> Vec<CompareRow> {
+    let mut rows = Vec::new();
+    let mut add = |name: String, quantity: Quantity, motion: Option<MotionId>, cells: Vec<Cell>| {
+        let scores: Vec<Option<f64>> = cells.iter().map(|(_, score)| *score).collect();
+        let figures = cells.into_iter().map(|(figure, _)| figure).collect();
+        rows.push(CompareRow { name, quantity, figures, better: best(&scores), motion });
+    };
+    let each = |cell: &dyn Fn(&Side) -> Cell| sides.iter().map(cell).collect::<Vec<Cell>>();
+
+    add("Required factors met".to_owned(), Quantity::Ratio, None, each(&met));
+    for motion in &project.motions {
+        let name = format!("Factor, {}", words::inside(&motion.name));
+        add(name, Quantity::Ratio, Some(motion.id), each(&|side| factor(side, motion)));
+    }
+    add(
+        "Least factor over required".to_owned(),
+        Quantity::Ratio,
+        None,
+        each(&|side| {
+            side.least_ratio().map_or_else(|| absent("no figure"), |(ratio, _)| number(ratio, Better::More))
+        }),
+    );
+    add("Least limit factor".to_owned(), Quantity::Ratio, None, each(&limit));
+    add("One cup lost".to_owned(), Quantity::Ratio, None, each(&lost));
+    add("First lip with one cup lost".to_owned(), Quantity::Ratio, None, each(&first_lip));
+    add("Least clearance".to_owned(), Quantity::Length, None, each(&clearance));
+    add(
+        "Acceleration held in the weakest direction".to_owned(),
+        Quantity::Acceleration,
+        None,
+        each(&|side| {
+            side.report.envelope.as_ref().map_or_else(
+                || absent("not even still"),
+                |held| number(held.weakest.acceleration, Better::More),
+            )
+        }),
+    );
+    add(
+        "Mass of the tool".to_owned(),
+        Quantity::Mass,
+        None,
+        each(&|side| {
+            let empty = side.report.robot.as_ref().and_then(|robot| robot.empty.as_ref());
+            empty.map_or_else(|| absent("not stated"), |empty| number(empty.mass_kg, Better::Less))
+        }),
+    );
+    add(
+        "Cups".to_owned(),
+        Quantity::Ratio,
+        None,
+        each(&|side| count(side.report.cups.len(), Better::Neither)),
+    );
+    add(
+        "Area inside the lips".to_owned(),
+        Quantity::Area,
+        None,
+        each(&|side| number(side.report.cups.iter().map(|cup| cup.line.area).sum(), Better::Neither)),
+    );
+    add(
+        "Findings to mend".to_owned(),
+        Quantity::Ratio,
+        None,
+        each(&|side| count(side.fails(), Better::Less)),
+    );
+    add("Verdict".to_owned(), Quantity::Ratio, None, each(&verdict));
+    rows
+}
+
+fn number(value: f64, better: Better) -> Cell {
+    let score = match better {
+        Better::More => Some(value),
+        Better::Less => Some(-value),
+        Better::Neither => None,
+    };
+    if value.is_finite() {
+        (CompareFigure::Number(value), score)
+    } else {
+        (CompareFigure::Words("no limit".to_owned()), score)
+    }
+}
+
+/// What there is no figure for loses against what there is one for.
+fn absent(word: &str) -> Cell {
+    (CompareFigure::Words(word.to_owned()), None)
+}
+
+fn worded(words: String, score: Option<f64>) -> Cell {
+    (CompareFigure::Words(words), score)
+}
+
+/// A count stands as whole figures.
+fn count(count: usize, better: Better) -> Cell {
+    let (_, score) = number(count as f64, better);
+    worded(count.to_string(), score)
+}
+
+fn met(side: &Side) -> Cell {
+    let motions = &side.report.motions;
+    let meets = |motion: &&MotionReport| {
+        motion.outcome.as_ref().is_ok_and(|outcome| outcome.factor >= motion.required_factor)
+    };
+    let met = motions.iter().filter(meets).count();
+    worded(format!("{met} of {}", motions.len()), Some(met as f64))
+}
+
+fn factor(side: &Side, motion: &Motion) -> Cell {
+    let held = side.report.motions.iter().find(|held| held.id == motion.id);
+    match held.and_then(|held| held.outcome.as_ref().ok()) {
+        Some(outcome) => number(outcome.factor, Better::More),
+        None => absent("no figure"),
+    }
+}
+
+fn limit(side: &Side) -> Cell {
+    let mut least = f64::INFINITY;
+    for motion in &side.report.motions {
+        let depth = motion.outcome.as_ref().ok().and_then(|outcome| outcome.depth.as_ref());
+        match depth.map(|depth| &depth.limit) {
+            Some(LimitFigure::Factor(value)) => least = least.min(*value),
+            Some(LimitFigure::Unlimited) => {}
+            Some(LimitFigure::Missing(_)) | None => return absent("no figure"),
+        }
+    }
+    if side.report.motions.is_empty() { absent("no figure") } else { number(least, Better::More) }
+}
+
+/// "stays", "drops at C3".
+fn lost(side: &Side) -> Cell {
+    match side.worst_loss() {
+        None => absent("no figure"),
+        Some(loss) if loss.lost.holds => worded("part stays".to_owned(), Some(1.0)),
+        Some(loss) => {
+            let tag = match &loss.lost.lost {
+                crate::Lost::Cup(cup) => side.tag(*cup).to_owned(),
+                crate::Lost::Zone(zone) => format!("zone {zone}"),
+            };
+            worded(format!("drops at {tag}"), Some(0.0))
+        }
+    }
+}
+
+fn first_lip(side: &Side) -> Cell {
+    match side.worst_loss() {
+        None => absent("no figure"),
+        Some(loss) => loss.lost.factor.map_or_else(
+            || worded("nothing left".to_owned(), Some(0.0)),
+            |factor| number(factor, Better::More),
+        ),
+    }
+}
+
+fn clearance(side: &Side) -> Cell {
+    let distances = side.report.cups.iter().map(|cup| cup.clearance.map(|clearance| clearance.distance));
+    let least = distances.collect::<Option<Vec<f64>>>().filter(|all| !all.is_empty());
+    least.map_or_else(
+        || absent("no figure"),
+        |all| number(all.into_iter().fold(f64::INFINITY, f64::min), Better::More),
+    )
+}
+
+fn verdict(side: &Side) -> Cell {
+    let (word, score) = match side.report.verdict.severity {
+        Severity::Ok | Severity::Advice => ("meets", Some(2.0)),
+        Severity::Watch => ("meets, with remarks", Some(1.0)),
+        Severity::NotChecked => ("nothing to judge", None),
+        Severity::Fail => ("does not meet", Some(0.0)),
+    };
+    worded(word.to_owned(), score)
+}
