@@ -88,7 +88,7 @@ fn from_a_drawing_to_a_sheet_with_the_same_figures() {
     assert_eq!(cold, mended, "a reopened project gives the same report to the last bit");
 
     // The sheet prints the report's figures: every factor and every tag is in its text.
-    let options = sheet::SheetOptions { paper: sheet::Paper::A3, units: units::UnitChoice::default() };
+    let options = sheet::SheetOptions { paper: sheet::Paper::A3, ..sheet::SheetOptions::default() };
     let pages = sheet::compose(&reopened, &cold, &options);
     let text: String = pages.iter().map(|p| p.describe()).collect();
     for motion in &cold.motions {

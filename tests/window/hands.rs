@@ -120,3 +120,10 @@ pub fn type_into(window: &mut Window<'_>, label: &str, text: &str) {
     window.key_press(Key::Enter);
     ready(window);
 }
+
+/// Steps until the slow figures belong to the plan.
+pub fn settle(window: &mut Window<'_>) {
+    let ctx = window.ctx.clone();
+    window.state_mut().settle(&ctx);
+    ready(window);
+}

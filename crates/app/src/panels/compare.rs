@@ -17,6 +17,8 @@ pub fn compare_ui(ui: &mut Ui, view: &View, other: &CompareView, actions: &mut V
     let t = view.tokens;
     let Some(comparison) = &other.comparison else {
         ui.label(RichText::new("Comparing…").font(Size::Heading.strong()));
+        // The panel keeps its height while the figures are on their way.
+        ui.allocate_space(ui.available_size());
         return;
     };
     ui.horizontal(|ui| {

@@ -1,5 +1,6 @@
 //! The alternatives as tabs over the plan, and what may be done with them.
 
+use super::menu::command_button;
 use crate::{
     command::Command,
     theme::Size,
@@ -48,9 +49,7 @@ pub fn layouts_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
             ] {
                 let enabled = layouts.len() > 1
                     || matches!(command, Command::CopyLayout | Command::NewLayout | Command::RenameLayout);
-                let button = Button::new(command.label())
-                    .shortcut_text(command.shortcut_text(ui.ctx()))
-                    .frame_when_inactive(false);
+                let button = command_button(ui, command);
                 if ui.add_enabled(enabled, button).clicked() {
                     actions.push(Action::Run(command));
                     ui.close();

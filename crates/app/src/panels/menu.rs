@@ -87,6 +87,13 @@ fn short(text: &str) -> String {
     }
 }
 
+/// A menu's entry with its keys, if it has any.
+pub(super) fn command_button(ui: &Ui, command: Command) -> Button<'static> {
+    let button = Button::new(command.label()).frame_when_inactive(false);
+    let keys = command.shortcut_text(ui.ctx());
+    if keys.is_empty() { button } else { button.shortcut_text(keys) }
+}
+
 fn menu_ui(ui: &mut Ui, view: &View, status: &Status, actions: &mut Vec<Action>) {
     ui.set_min_width(150.0);
     for group in Group::ALL {
@@ -106,9 +113,7 @@ fn menu_ui(ui: &mut Ui, view: &View, status: &Status, actions: &mut Vec<Action>)
                     Command::SpaceX | Command::SpaceY => view.selection.len() > 2,
                     _ => true,
                 };
-                let button = Button::new(command.label())
-                    .shortcut_text(command.shortcut_text(ui.ctx()))
-                    .frame_when_inactive(false);
+                let button = command_button(ui, command);
                 if ui.add_enabled(enabled, button).clicked() {
                     actions.push(Action::Run(command));
                     ui.close();

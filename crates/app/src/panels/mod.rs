@@ -108,10 +108,12 @@ pub fn window_ui(
         .frame(paper(&t, 20, 4))
         .show(ui, |ui| status::status_ui(ui, view, plan, status));
     let height = ui.available_height();
-    Panel::bottom("findings")
+    // The table of a comparison needs more room than the findings; each keeps its own size.
+    let (name, share) = if view.compare.is_some() { ("comparison", 0.46) } else { ("findings", 0.27) };
+    Panel::bottom(name)
         .resizable(true)
-        .default_size((height * 0.27).clamp(150.0, 260.0))
-        .size_range(110.0..=(height * 0.5).max(120.0))
+        .default_size((height * share).clamp(150.0, 260.0_f32.max(height * (share - 0.05))))
+        .size_range(110.0..=(height * 0.6).max(120.0))
         .frame(paper(&t, 20, 8))
         .show(ui, |ui| match &view.compare {
             Some(other) => compare::compare_ui(ui, view, other, actions),

@@ -51,7 +51,7 @@ pub fn tool_ui(ui: &mut Ui, view: &View, state: &mut PanelState, actions: &mut V
         &rest,
         "Where the flange is, rails and plates that carry the cups, masses of fittings",
         |ui| {
-            if ui.link(if state.whole_tool { "less" } else { "more…" }).clicked() {
+            if ui.link(if state.whole_tool { "fewer details" } else { "details…" }).clicked() {
                 state.whole_tool = !state.whole_tool;
             }
         },

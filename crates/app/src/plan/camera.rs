@@ -56,7 +56,12 @@ impl Camera {
 
     /// Shows all of `bounds`, with room for tags and dimensions around it.
     pub fn fit(&mut self, rect: Rect, bounds: &Bounds) {
-        let room = egui::vec2((rect.width() - 150.0).max(40.0), (rect.height() - 150.0).max(40.0));
+        // A narrow plan gives less away.
+        let margin = |side: f32| (0.24 * side).min(150.0);
+        let room = egui::vec2(
+            (rect.width() - margin(rect.width())).max(40.0),
+            (rect.height() - margin(rect.height())).max(40.0),
+        );
         let size = (bounds.max - bounds.min).max(DVec2::splat(1.0));
         self.scale = (f64::from(room.x) / size.x).min(f64::from(room.y) / size.y).clamp(SCALES.0, SCALES.1);
         self.centre = (bounds.min + bounds.max) / 2.0;

@@ -1,0 +1,162 @@
+//! Motions, reserve, lost cups, alternatives, comparison, tool and robot, by accessible name.
+
+use crate::hands::{Window, click, ready, settle, type_into, window};
+use analysis::{DepthState, LimitFigure};
+use document::{FrameShape, MotionKind, MoveProfile};
+use egui::{Key, Modifiers};
+use egui_kittest::kittest::Queryable as _;
+
+fn demo(window: &mut Window<'_>) {
+    click(window, "Put away");
+    settle(window);
+}
+
+#[test]
+fn limit_factor_and_range_stand_beside_the_factor() {
+    let mut window = window();
+    demo(&mut window);
+    assert_eq!(window.state().report().depth, DepthState::Current);
+    let report = window.state().report().clone();
+    for motion in &report.motions {
+        let outcome = motion.outcome.as_ref().unwrap();
+        let depth = outcome.depth.as_ref().unwrap();
+        let LimitFigure::Factor(limit) = depth.limit else { panic!("{}: {:?}", motion.name, depth.limit) };
+        assert!(limit >= outcome.factor * (1.0 - 1e-6), "{}: {limit} below {}", motion.name, outcome.factor);
+    }
+    window.get_by_label_contains("Limit factor:");
+    window.get_by_label_contains("Only the first counts");
+}
+
+#[test]
+fn a_lost_cup_is_played_back_step_by_step_and_escape_ends_it() {
+    let mut window = window();
+    demo(&mut window);
+    let row = window.get_all_by_label_contains("Without ").next().unwrap();
+    row.click();
+    ready(&mut window);
+    window.get_by_label_contains("step 1 of");
+    window.key_press(Key::Escape);
+    ready(&mut window);
+    assert!(window.query_by_label_contains("step 1 of").is_none());
+}
+
+#[test]
+fn a_stroke_in_a_time_gives_the_acceleration_of_its_profile() {
+    let mut window = window();
+    demo(&mut window);
+    click(&mut window, "add…");
+    click(&mut window, "Stroke and time");
+    let made = |window: &Window<'_>| window.state().project().motions.last().unwrap().clone();
+    assert_eq!(made(&window).kind, MotionKind::StrokeAndTime);
+    type_into(&mut window, "Stroke, mm", "900");
+    type_into(&mut window, "In, s", "0.9");
+    let motion = made(&window);
+    let stroke = motion.stroke.unwrap();
+    assert_eq!((stroke.mm, stroke.time_s, stroke.profile), (900.0, 0.9, MoveProfile::Trapezoid));
+    // 4.5 s/t² (trapezoid in thirds): 4.5 x 0.9 m / 0.81 s².
+    assert!((analysis::acceleration_of(&motion).length() - 5.0).abs() < 1e-9);
+    // A sudden start is offered, never taken by itself.
+    let before = window.state().report().motions.last().unwrap().outcome.as_ref().unwrap().factor;
+    assert_eq!(motion.inertia_times, 1.0);
+    click(&mut window, "sudden start: twice");
+    assert_eq!(made(&window).inertia_times, 2.0);
+    let after = window.state().report().motions.last().unwrap().outcome.as_ref().unwrap().factor;
+    assert!(after < before, "{after} {before}");
+}
+
+#[test]
+fn alternatives_are_copied_renamed_moved_and_removed_and_edits_act_on_the_one_shown() {
+    let mut window = window();
+    demo(&mut window);
+    let names = |window: &Window<'_>| -> Vec<String> {
+        window.state().project().layouts.iter().map(|l| l.name.clone()).collect()
+    };
+    assert_eq!(names(&window).len(), 1);
+    click(&mut window, "copy to compare");
+    assert_eq!(names(&window), ["Layout A", "Layout A copy"]);
+    window.key_press(Key::F2);
+    ready(&mut window);
+    type_into(&mut window, "Name of the layout", "Wider");
+    assert_eq!(names(&window), ["Layout A", "Wider"]);
+    // The copy is shown: what is moved is its cup.
+    let first = window.state().project().layouts[0].clone();
+    click(&mut window, "Cup C1");
+    window.key_press_modifiers(Modifiers::SHIFT, Key::ArrowRight);
+    ready(&mut window);
+    assert_eq!(window.state().project().layouts[0], first);
+    assert!((window.state().project().layouts[1].cups[0].at - first.cups[0].at).x > 9.0);
+    click(&mut window, "Alternatives");
+    click(&mut window, "Move it to the left");
+    assert_eq!(names(&window), ["Wider", "Layout A"]);
+    click(&mut window, "Alternatives");
+    click(&mut window, "Remove this layout");
+    assert_eq!(names(&window), ["Layout A"]);
+    window.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+    ready(&mut window);
+    assert_eq!(names(&window), ["Wider", "Layout A"]);
+}
+
+#[test]
+fn two_alternatives_stand_side_by_side_with_a_table_and_a_sentence() {
+    let mut window = window();
+    demo(&mut window);
+    click(&mut window, "copy to compare");
+    // Fewer cups in the copy, so that the two differ.
+    click(&mut window, "Cup C1");
+    window.key_press(Key::Delete);
+    ready(&mut window);
+    window.key_press_modifiers(Modifiers::COMMAND, Key::E);
+    ready(&mut window);
+    settle(&mut window);
+    window.get_by_label("Plan of Layout A, to compare");
+    window.get_by_label_contains("Cups: ");
+    window.get_by_label_contains("is the better one");
+    // A click on a motion's row shows its loads on both plans.
+    let row = window.get_all_by_label_contains("Factor, ").next().unwrap();
+    row.click();
+    ready(&mut window);
+    // The other one on the plan, this one beside.
+    click(&mut window, "Layout A");
+    settle(&mut window);
+    window.get_by_label("Plan of Layout A copy, to compare");
+    click(&mut window, "leave comparison");
+    assert!(window.query_by_label("Plan of Layout A copy, to compare").is_none());
+}
+
+#[test]
+fn tool_and_robot_are_stated_and_weighed() {
+    let mut window = window();
+    demo(&mut window);
+    type_into(&mut window, "Payload, kg", "12");
+    assert_eq!(window.state().project().site.payload_kg, Some(12.0));
+    let robot = window.state().report().robot.clone().unwrap();
+    assert_eq!(robot.payload_kg, Some(12.0));
+    let part = window.state().report().part.clone().unwrap().mass_kg;
+    let tool = robot.empty.unwrap().mass_kg;
+    assert!((robot.loaded.mass_kg - part - tool).abs() < 1e-9);
+    // A rail through two cups.
+    click(&mut window, "details…");
+    let pieces = window.state().project().layouts[0].tool.frame.len();
+    click(&mut window, "rail");
+    let frame = window.state().project().layouts[0].tool.frame.clone();
+    assert_eq!(frame.len(), pieces + 1);
+    assert!(matches!(frame.last().unwrap().shape, FrameShape::Rail { .. }));
+    let heavier = window.state().report().robot.clone().unwrap();
+    assert!(heavier.loaded.mass_kg > robot.loaded.mass_kg);
+}
+
+#[test]
+fn without_a_motion_or_with_one_too_strong_at_rest_the_window_says_so() {
+    let mut window = window();
+    demo(&mut window);
+    let motions = window.state().project().motions.len();
+    for _ in 0..motions {
+        let first = window.state().project().motions[0].name.clone();
+        click(&mut window, &format!("Motion {first}"));
+        click(&mut window, "remove");
+    }
+    settle(&mut window);
+    assert!(window.state().project().motions.is_empty());
+    window.get_by_label_contains("without a motion there is no factor");
+    assert!(window.query_by_label_contains("Limit factor:").is_none());
+}
