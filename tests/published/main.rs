@@ -2,3 +2,4 @@
 
 mod geometry;
 mod mechanics;
+mod vacuum;

@@ -3,7 +3,8 @@
 use super::{case, cases, check, check_value, number, numbers, pascal};
 use units::{VacuumLevel, standard_atmosphere};
 use vacuum::{
-    Air, Cup, Leak, NetworkBuilder, Restriction, Source, SourceCurve, kg_s_from_nl_min, nozzle_consumption_nl_min, solve,
+    Air, Cup, Leak, NetworkBuilder, Restriction, Source, SourceCurve, kg_s_from_nl_min,
+    nozzle_consumption_nl_min, solve,
 };
 
 const RECORD: &str = include_str!("energy.json");

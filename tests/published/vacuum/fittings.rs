@@ -63,7 +63,9 @@ fn c04_two_constants_of_an_elbow() {
     let case = case(&cases, "C04");
     let bore = number(&case["inputs"]["D_inch"]) * 25.4;
     let elbow = Fitting { method: LossMethod::TwoK, ..Fitting::new(FittingKind::Elbow90, bore) };
-    for (re, k) in super::numbers(&case["inputs"]["Re"]).into_iter().zip(case["expected"]["K"].as_array().unwrap()) {
+    for (re, k) in
+        super::numbers(&case["inputs"]["Re"]).into_iter().zip(case["expected"]["K"].as_array().unwrap())
+    {
         check_value(case, "K", k, elbow.k_at(re));
     }
 }
@@ -73,6 +75,7 @@ fn c07_length_of_hose_that_loses_as_much() {
     let cases = cases(RECORD, COUNT);
     let case = case(&cases, "C07");
     let inputs = &case["inputs"];
-    let length = equivalent_length_mm(number(&inputs["K"]), millimetres(&inputs["D_m"]), number(&inputs["f_Darcy"]));
+    let length =
+        equivalent_length_mm(number(&inputs["K"]), millimetres(&inputs["D_m"]), number(&inputs["f_Darcy"]));
     check(case, "L_eq_m", length * 1e-3);
 }

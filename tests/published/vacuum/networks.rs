@@ -6,8 +6,8 @@ use super::{case, cases, number, numbers};
 use serde_json::Value;
 use units::{AbsolutePressure, STANDARD_ATMOSPHERE, VacuumLevel};
 use vacuum::{
-    Air, Cup, CupId, Fitting, FittingKind, Friction, Hose, Leak, Line, Network, NetworkBuilder, NodeId, Restriction,
-    Solution, Source, SourceCurve, Status, kg_s_from_nl_min, solve,
+    Air, Cup, CupId, Fitting, FittingKind, Friction, Hose, Leak, Line, Network, NetworkBuilder, NodeId,
+    Restriction, Solution, Source, SourceCurve, Status, kg_s_from_nl_min, solve,
 };
 
 const RECORD: &str = include_str!("networks.json");
@@ -36,11 +36,15 @@ fn build(case: &Value) -> Built {
     let nodes: Vec<NodeId> = (0..count).map(|i| circuit.node(&i.to_string())).collect();
     let at = |value: &Value| nodes[number(value) as usize];
     for (node, pressure) in record["fixed_p_Pa"].as_object().unwrap() {
-        circuit.hold(nodes[node.parse::<usize>().unwrap()], AbsolutePressure::from_kpa(number(pressure) * 1e-3));
+        circuit
+            .hold(nodes[node.parse::<usize>().unwrap()], AbsolutePressure::from_kpa(number(pressure) * 1e-3));
     }
     for (i, tube) in record["tubes"].as_array().unwrap().iter().enumerate() {
         let bore = number(&tube["D_m"]) * 1e3;
-        let hose = Hose { roughness_mm: number(&tube["eps_m"]) * 1e3, ..Hose::new(number(&tube["L_m"]) * 1e3, bore) };
+        let hose = Hose {
+            roughness_mm: number(&tube["eps_m"]) * 1e3,
+            ..Hose::new(number(&tube["L_m"]) * 1e3, bore)
+        };
         let loss = FittingKind::Stated { k: number(&tube["K_inf"]), k_low: number(&tube["K_1"]) };
         let line = Line::hose(hose).with(Fitting::new(loss, bore));
         circuit.line(&format!("tube {i}"), at(&tube["from"]), at(&tube["to"]), line);
@@ -100,7 +104,10 @@ fn check_pressures(case: &Value, expected: &[f64], found: &[f64]) {
             (None, relative) => relative.unwrap() * expected,
         };
         let name = &case["name"];
-        assert!((found - expected).abs() <= allowed, "{name} node {node}: {found} Pa, expected {expected} Pa");
+        assert!(
+            (found - expected).abs() <= allowed,
+            "{name} node {node}: {found} Pa, expected {expected} Pa"
+        );
     }
 }
 

@@ -2,7 +2,9 @@
 
 use super::{case, cases, check, number};
 use units::VacuumLevel;
-use vacuum::{Air, Leak, incompressible_excess, kg_s_from_nl_min, permeance_from_bendtsen, permeance_from_gurley};
+use vacuum::{
+    Air, Leak, incompressible_excess, kg_s_from_nl_min, permeance_from_bendtsen, permeance_from_gurley,
+};
 
 const RECORD: &str = include_str!("porous.json");
 const COUNT: usize = 3;

@@ -1,0 +1,53 @@
+//! The vacuum circuit: does the level arrive at every cup, how fast, at what cost, and what happens when one opens.
+//!
+//! A [`NetworkBuilder`] takes nodes, hoses with fittings, restrictions, cups with their leaks, and sources by curve, all by
+//! name; [`solve`] gives pressure at every node, flow, loss and regime of every element, and the level at every cup.
+//!
+//! # Units
+//! Lengths mm, volumes cm³, pressures kPa (absolute and level kept apart by their types), flow in normal litres per minute
+//! ([`NORMAL_DENSITY`]), conductance dm³/(s·bar), permeance µm/(Pa·s), power W, temperature °C. Inside: SI, squared absolute
+//! pressures.
+//!
+//! # What is assumed
+//! Dry air, isothermal at one temperature, 10 to 100 kPa absolute; hoses long against their bore; leaks and sources by
+//! monotone laws, which is what makes the answer the only one.
+//!
+//! # Example
+//! See [`NetworkBuilder`].
+//!
+//! What is deliberately absent: cups as drawn things, libraries of parts, files, the clock.
+
+mod air;
+mod fitting;
+mod friction;
+mod interpolate;
+mod leak;
+mod line;
+mod network;
+mod restriction;
+mod solve;
+mod source;
+
+pub use air::{Air, GAS_CONSTANT, NORMAL_DENSITY, NORMAL_TEMPERATURE, kg_s_from_nl_min, nl_min_from_kg_s};
+pub use fitting::{Fitting, FittingKind, LossMethod, equivalent_length_mm, fully_rough_factor, junction_k};
+pub use friction::Friction;
+pub use leak::{
+    Leak, incompressible_excess, permeance_from_bendtsen, permeance_from_flow, permeance_from_gurley,
+    permeance_from_volume,
+};
+pub use line::{
+    Coil, Hose, LAMINAR_UP_TO, Line, LineFlow, LinePart, PartLoss, Regime, SMOOTH_HOSE_ROUGHNESS_MM,
+    TURBULENT_FROM,
+};
+pub use network::{
+    Cup, CupId, DEFAULT_DISCHARGE, Element, ElementId, ElementKind, LeakId, Manifold, ManifoldId, NamedLeak,
+    NamedSource, Network, NetworkBuilder, Node, NodeId, PlacedCup, Problem, SourceId,
+};
+pub use restriction::{
+    NOZZLE_CRITICAL_RATIO, ORIFICE_CRITICAL_RATIO, Restriction, RestrictionFlow, filling_time_s,
+};
+pub use solve::{CupFigures, ElementFigures, Solution, SourceFigures, State, Status, solve};
+pub use source::{
+    AtFeed, CurveError, CurveShape, Ejector, FeedRow, Source, SourceCurve, SourceError, SourceKind,
+    nozzle_consumption_nl_min,
+};
