@@ -28,8 +28,10 @@
 //! history.apply(Edit::Together { name: "Add C1".into(), edits: place }).unwrap();
 //! assert_eq!(history.undo_name(), Some("Add C1"));
 //! ```
+mod alternatives;
 mod edit;
 mod file;
+mod friction;
 mod history;
 mod ids;
 mod journal;
@@ -47,6 +49,7 @@ pub use file::{
     FORMAT, FileError, Stamp, changed_outside, from_text, models_from_text, models_to_text, open,
     previous_path, save, to_text,
 };
+pub use friction::{FRICTION_PAIRS, FrictionPreset, friction_pair};
 pub use history::History;
 pub use journal::{Journal, Recovered};
 pub use library::library;

@@ -2,8 +2,7 @@
 
 use crate::{
     Circuit, CircuitId, Layout, LayoutId, MassBy, Motion, MotionId, MotionKind, MoveProfile, Part, PartId,
-    Placement, Project, Rules, SheetFields, Site, Sourced, Stroke, Surface, Texture, Tool, Wetness, Worst,
-    tidy,
+    Placement, Project, Rules, SheetFields, Site, Sourced, Stroke, Surface, Texture, Wetness, Worst, tidy,
 };
 use geometry::Outline;
 use glam::{DVec2, DVec3};
@@ -30,13 +29,7 @@ impl Project {
             last_id += 1;
             last_id
         };
-        let layout = Layout {
-            id: LayoutId(next()),
-            name: "Layout A".to_owned(),
-            part: part.id,
-            cups: Vec::new(),
-            tool: Arc::new(Tool::preset(&part)),
-        };
+        let layout = Layout::empty(LayoutId(next()), "Layout A", &part);
         let circuit = Circuit::preset(CircuitId(next()), "Circuit 1");
         let kinds =
             [MotionKind::LevelLift, MotionKind::LevelCarry, MotionKind::OnEdge, MotionKind::EmergencyStop];

@@ -1,10 +1,11 @@
 //! Everything wrong with the inputs, as sentences.
 
-use crate::{
-    Circuit, CircuitId, Cup, CupId, CupModel, Layout, LayoutId, MassBy, ModelId, Motion, MotionId, Part,
-    PartId, Project, Worst,
-};
-use geometry::LipShape;
+mod model;
+mod motion;
+mod part;
+mod tool;
+
+use crate::{Circuit, CircuitId, Cup, CupId, CupModel, Layout, LayoutId, ModelId, MotionId, PartId, Project};
 use std::collections::HashMap;
 
 /// One input that cannot be worked with; `subject` says which thing.
@@ -38,12 +39,6 @@ pub enum Subject {
     Site,
 }
 
-/// Above this an acceleration is questioned, m/s²: about 20 g, more than a robot's arm makes (common practice, no source).
-const MOST_ACCELERATION: f64 = 200.0;
-/// Above this a turn rate is questioned, °/s.
-const MOST_TURN_RATE: f64 = 2000.0;
-/// Above this friction is questioned; rubber on a clean dry surface stays below (common practice, no source).
-const MOST_FRICTION: f64 = 2.0;
 /// Centres closer than this are one point, mm.
 const SAME_POINT_MM: f64 = 0.01;
 
@@ -89,11 +84,11 @@ impl Project {
                 "add a motion, level lift to begin with",
             );
         }
-        self.parts.iter().for_each(|p| part(p, &mut found));
+        self.parts.iter().for_each(|p| part::part(p, &mut found));
         self.layouts.iter().for_each(|l| layout(self, l, &mut found));
-        self.motions.iter().for_each(|m| motion(m, &mut found));
+        self.motions.iter().for_each(|m| motion::motion(m, &mut found));
         self.circuits.iter().for_each(|c| circuit(self, c, &mut found));
-        self.models.iter().for_each(|m| model(m, &mut found));
+        self.models.iter().for_each(|m| model::model(m, &mut found));
         site_and_rules(self, &mut found);
         found.0
     }
@@ -111,64 +106,8 @@ impl CupModel {
     /// Everything wrong with the figures of a model, as sentences; what a form or a table of models is checked by.
     pub fn problems(&self) -> Vec<Problem> {
         let mut found = Found(Vec::new());
-        model(self, &mut found);
+        model::model(self, &mut found);
         found.0
-    }
-}
-
-fn part(p: &Part, found: &mut Found) {
-    let subject = Subject::Part(p.id);
-    let of = format!("part {}", p.name);
-    if p.outline.outer.vertices.is_empty() {
-        found.add(&subject, format!("{of} has no outline"), "import a drawing or sketch the outline");
-    } else {
-        for problem in geometry::validate(&p.outline) {
-            found.add(
-                &subject,
-                format!("{of}: {problem}"),
-                "mend the outline in the sketch or in the drawing",
-            );
-        }
-    }
-    found.positive(&subject, &of, "the thickness", p.thickness_mm, " mm");
-    match &p.mass {
-        MassBy::Density { kg_m3 } => found.positive(&subject, &of, "the density", kg_m3.value, " kg/m³"),
-        MassBy::Areal { kg_m2 } => found.positive(&subject, &of, "the mass per area", kg_m2.value, " kg/m²"),
-        MassBy::Stated { kg } => found.positive(&subject, &of, "the mass", kg.value, " kg"),
-    }
-    for a in &p.attached {
-        found.positive(&subject, &format!("{} on {of}", a.name), "the mass", a.mass_kg, " kg");
-        if a.size.min_element() < 0.0 {
-            found.add(
-                &subject,
-                format!("a side of {} on {of} is negative", a.name),
-                "enter its sides, or zero for a point",
-            );
-        }
-    }
-    friction(p.friction.value, &subject, &of, found);
-    found.not_negative(&subject, &of, "the unevenness", p.uneven_mm, " mm");
-    found.not_negative(&subject, &of, "the position tolerance", p.placement.position_mm, " mm");
-    found.not_negative(&subject, &of, "the turn tolerance", p.placement.turn_deg, "°");
-    found.not_negative(&subject, &of, "the drawing tolerance", p.placement.drawing_mm, " mm");
-    for k in p.keep_outs.iter().filter(|k| k.area.vertices.len() < 2) {
-        found.add(
-            &subject,
-            format!("keep-out {} of {of} has no area", k.name),
-            "sketch it again or remove it",
-        );
-    }
-}
-fn friction(value: f64, subject: &Subject, of: &str, found: &mut Found) {
-    if value > MOST_FRICTION {
-        let says = format!("the friction of {of} is {value}, more than rubber has on any dry surface");
-        found.add(
-            subject,
-            says,
-            format!("measure it on the real part, or enter a figure up to {MOST_FRICTION}"),
-        );
-    } else {
-        found.positive(subject, of, "the friction", value, "");
     }
 }
 
@@ -230,6 +169,7 @@ fn layout(p: &Project, l: &Layout, found: &mut Found) {
     for (tag, n) in twice {
         found.add(&subject, format!("{n} cups of {} have the tag {tag}", l.name), "give each its own tag");
     }
+    tool::tool(l, found);
 }
 fn cell(cup: &Cup) -> (i64, i64) {
     let along = |x: f64| (x / SAME_POINT_MM).floor() as i64;
@@ -241,50 +181,6 @@ fn at_one_point<'a>(nearby: &HashMap<(i64, i64), Vec<&'a Cup>>, cup: &Cup) -> Op
     let around = (-1..=1).flat_map(|dx| (-1..=1).map(move |dy| (x.saturating_add(dx), y.saturating_add(dy))));
     let mut near = around.filter_map(|at| nearby.get(&at)).flatten();
     near.find(|o| o.at.distance(cup.at) < SAME_POINT_MM).copied()
-}
-
-fn motion(m: &Motion, found: &mut Found) {
-    let subject = Subject::Motion(m.id);
-    let of = format!("motion {}", m.name);
-    found.positive(&subject, &of, "the required factor", m.required_factor, "");
-    let acceleration = m.acceleration.length();
-    if acceleration > MOST_ACCELERATION {
-        let says = format!(
-            "the acceleration of {of} is {acceleration:.0} m/s², {:.0} times free fall, more than a robot's arm makes",
-            acceleration / units::STANDARD_GRAVITY
-        );
-        found.add(
-            &subject,
-            says,
-            format!("check figure and unit; up to {MOST_ACCELERATION} m/s² is not questioned"),
-        );
-    }
-    let rate = m.turn_rate_deg_s.length();
-    if rate > MOST_TURN_RATE {
-        let says = format!("the turn rate of {of} is {rate:.0} °/s, more than a robot's axis makes");
-        found.add(
-            &subject,
-            says,
-            format!("check figure and unit; up to {MOST_TURN_RATE} °/s is not questioned"),
-        );
-    }
-    let turning = [m.turn_rate_deg_s, m.turn_acceleration_deg_s2];
-    if !turning.iter().all(|v| v.is_finite()) || !m.acceleration.is_finite() || !m.pivot_mm.is_finite() {
-        found.add(&subject, format!("a figure of {of} is not a number"), "type it again");
-    }
-    let mut tilts = vec![m.tilt_deg];
-    if let Worst::TiltTo { deg } = m.worst {
-        tilts.push(deg);
-    }
-    for tilt in tilts {
-        if !(-360.0..=360.0).contains(&tilt) {
-            found.add(
-                &subject,
-                format!("the tilt of {of} is {tilt}°"),
-                "enter 0° for level, 90° on edge, 180° turned over",
-            );
-        }
-    }
 }
 
 fn circuit(p: &Project, c: &Circuit, found: &mut Found) {
@@ -307,55 +203,6 @@ fn circuit(p: &Project, c: &Circuit, found: &mut Found) {
     }
 }
 
-fn model(m: &CupModel, found: &mut Found) {
-    let subject = Subject::Model(m.id.clone());
-    let of = format!("cup model {}", m.name);
-    let (length, width) = match m.shape {
-        LipShape::Round { diameter } => (diameter, diameter),
-        LipShape::Long { length, width } | LipShape::Rectangle { length, width, .. } => (length, width),
-    };
-    found.positive(&subject, &of, "the lip size", length.min(width), " mm");
-    if length < width {
-        let says = format!("the lip of {of} is {length} mm long and {width} mm wide");
-        found.add(&subject, says, "exchange length and width");
-    }
-    if let LipShape::Rectangle { corner, .. } = m.shape
-        && !(0.0..=length.min(width) / 2.0).contains(&corner)
-    {
-        let says = format!("the corner radius of {of} is {corner} mm");
-        found.add(&subject, says, "enter a radius from zero to half the lip's width");
-    }
-    let share = m.sealing_share.value;
-    if !(share > 0.0 && share <= 1.0) {
-        let says = format!("the sealing line of {of} is {share} times its outer size");
-        found.add(&subject, says, "enter a share between 0.8 and 0.95");
-    }
-    found.positive(&subject, &of, "the bore", m.bore_mm, " mm");
-    if m.bore_mm >= length.min(width) && length.min(width) > 0.0 {
-        let says = format!("the bore of {of} is {} mm and its lip {} mm", m.bore_mm, length.min(width));
-        found.add(&subject, says, "enter the bore's diameter, smaller than the lip");
-    }
-    found.positive(&subject, &of, "the height", m.height_mm, " mm");
-    found.not_negative(&subject, &of, "the travel", m.travel_mm.value, " mm");
-    if m.travel_mm.value > m.height_mm {
-        let says = format!("{of} gives {} mm and is only {} mm high", m.travel_mm.value, m.height_mm);
-        found.add(&subject, says, "enter a travel below its height");
-    }
-    found.positive(&subject, &of, "the axial stiffness", m.axial_n_mm.value, " N/mm");
-    found.positive(&subject, &of, "the lateral stiffness", m.lateral_n_mm.value, " N/mm");
-    found.not_negative(&subject, &of, "the tilt reduction", m.tilt_reduction.value, "");
-    found.not_negative(&subject, &of, "the seal minimum", m.seal_minimum_n_mm.value, " N/mm");
-    found.not_negative(&subject, &of, "the height variation it closes", m.closes_mm, " mm");
-    found.not_negative(&subject, &of, "the mass", m.mass_g, " g");
-    if !(0.0..=100.0).contains(&m.hardness_shore_a) {
-        let says = format!("the lip hardness of {of} is {} Shore A", m.hardness_shore_a);
-        found.add(&subject, says, "enter a figure from 0 to 100, 30 to 60 is usual");
-    }
-    if m.allowed.is_empty() {
-        found.add(&subject, format!("{of} is meant for no surface"), "choose at least one texture");
-    }
-}
-
 fn site_and_rules(p: &Project, found: &mut Found) {
     // From the Dead Sea to the highest road (common knowledge, no source).
     if !(-450.0..=6000.0).contains(&p.site.altitude_m) {
@@ -365,6 +212,12 @@ fn site_and_rules(p: &Project, found: &mut Found) {
     if !(-60.0..=200.0).contains(&p.site.temperature_c) {
         let says = format!("the temperature of the site is {} °C", p.site.temperature_c);
         found.add(&Subject::Site, says, "enter degrees Celsius, from -60 to 200");
+    }
+    if let Some(payload) = p.site.payload_kg
+        && !(payload > 0.0 && payload.is_finite())
+    {
+        let says = format!("the payload of the robot is {payload} kg");
+        found.add(&Subject::Site, says, "enter what it may carry at its flange, or leave it empty");
     }
     let r = &p.rules;
     let of = "the limits of the findings";
@@ -381,5 +234,20 @@ fn site_and_rules(p: &Project, found: &mut Found) {
     if !(r.slide_share > 0.0 && r.slide_share <= 1.0) {
         let says = format!("the share of friction that a lip may use is {}", r.slide_share);
         found.add(&Subject::Project, says, "enter a figure above 0 and up to 1, 0.9 is usual");
+    }
+    if !(r.payload_watch > 0.0 && r.payload_watch <= 1.0) {
+        let says = format!("the watched share of the payload is {}", r.payload_watch);
+        found.add(&Subject::Project, says, "enter a figure above 0 and up to 1, 0.85 is usual");
+    }
+    let spreads = [
+        ("friction", r.friction_spread),
+        ("stiffness or tilt reduction", r.stiffness_spread),
+        ("sealing line or seal minimum", r.lip_spread),
+    ];
+    for (name, spread) in spreads {
+        if !(0.0..1.0).contains(&spread) {
+            let says = format!("how far an assumed {name} may be off is {spread} times it");
+            found.add(&Subject::Project, says, "enter a share from 0 to below 1");
+        }
     }
 }

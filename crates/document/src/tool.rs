@@ -76,9 +76,9 @@ struct Axis {
     first: f64,
 }
 impl Axis {
-    /// Whether a cup may sit anywhere along it. Not `pitch <= 0.0`: what is not a number is no grid.
+    /// Whether a cup may sit anywhere along it; what is not a number is no grid.
     fn is_open(self) -> bool {
-        !(self.pitch > 0.0)
+        self.pitch.is_nan() || self.pitch <= 0.0
     }
     /// From where to where places are; never reversed.
     fn ends(self) -> (f64, f64) {

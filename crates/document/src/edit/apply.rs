@@ -1,8 +1,8 @@
 //! What a change makes of a project, and what stands against it.
 
-use super::{Edit, EditError};
+use super::{Edit, EditError, layouts};
 use crate::{
-    Accepted, Circuit, CircuitId, Cup, CupId, CupModel, Layout, LayoutId, Motion, Part, Project, Tool, ids,
+    Accepted, Circuit, CircuitId, Cup, CupId, CupModel, Layout, LayoutId, Motion, Part, Project, ids,
     numbers, tidy,
 };
 use std::{
@@ -10,7 +10,7 @@ use std::{
     sync::Arc,
 };
 
-type Outcome = Result<(), EditError>;
+pub(super) type Outcome = Result<(), EditError>;
 
 impl Edit {
     /// The project with this change made. Numbers are tidied of arithmetic noise on the way in
@@ -34,17 +34,17 @@ impl Edit {
     }
 }
 
-fn missing(what: impl Into<String>) -> EditError {
+pub(super) fn missing(what: impl Into<String>) -> EditError {
     EditError::Missing { what: what.into() }
 }
-fn finite<T>(thing: &mut T, visit: impl Fn(&mut T, numbers::Each<'_>), what: &str) -> Outcome {
+pub(super) fn finite<T>(thing: &mut T, visit: impl Fn(&mut T, numbers::Each<'_>), what: &str) -> Outcome {
     match numbers::first_not_finite(thing, visit) {
         Some(field) => Err(EditError::NotFinite { what: what.to_owned(), field }),
         None => Ok(()),
     }
 }
 /// Place of the thing with this id in a list.
-fn place<T, K: PartialEq>(
+pub(super) fn place<T, K: PartialEq>(
     list: &[Arc<T>],
     id: &K,
     of: impl Fn(&T) -> &K,
@@ -52,7 +52,7 @@ fn place<T, K: PartialEq>(
 ) -> Result<usize, EditError> {
     list.iter().position(|x| of(x) == id).ok_or_else(|| missing(what()))
 }
-fn shift<T>(list: &mut Vec<T>, from: usize, to: usize) {
+pub(super) fn shift<T>(list: &mut Vec<T>, from: usize, to: usize) {
     let moved = list.remove(from);
     list.insert(to.min(list.len()), moved);
 }
@@ -93,7 +93,7 @@ fn apply(edit: &Edit, p: &mut Project) -> Outcome {
         | Edit::RemoveLayout(_)
         | Edit::MoveLayout(..)
         | Edit::ChangeTool { .. } => {
-            change_layouts(edit, p)?;
+            layouts::change(edit, p)?;
         }
         Edit::AddCups { .. } | Edit::RemoveCups { .. } | Edit::MoveCups { .. } | Edit::ChangeCups { .. } => {
             change_cups(edit, p)?;
@@ -175,63 +175,7 @@ fn checked_motion(motion: &Motion) -> Result<Arc<Motion>, EditError> {
     Ok(Arc::new(tidy::thing(motion, numbers::motion)))
 }
 
-fn change_layouts(edit: &Edit, p: &mut Project) -> Outcome {
-    match edit {
-        Edit::AddLayout(layout) => {
-            if p.layout(layout.id).is_some() {
-                return Err(EditError::Duplicate { what: format!("layout {}", layout.id) });
-            }
-            if p.part(layout.part).is_none() {
-                return Err(missing(format!("part {} of layout {}", layout.part, layout.name)));
-            }
-            let mut new = Layout { cups: Vec::new(), ..(**layout).clone() };
-            let mut highest = new.id.0;
-            add_cups(p, &mut new, &layout.cups, &mut highest)?;
-            p.last_id = p.last_id.max(highest);
-            p.layouts.push(Arc::new(new));
-        }
-        Edit::RenameLayout(id, to) => layout_mut(p, *id)?.name.clone_from(to),
-        Edit::RemoveLayout(id) => {
-            let at = place(&p.layouts, id, |x| &x.id, || format!("layout {id}"))?;
-            if p.layouts.len() == 1 {
-                return Err(EditError::Last {
-                    what: format!("layout {}", p.layouts[at].name),
-                    kind: "layout",
-                });
-            }
-            p.layouts.remove(at);
-            p.accepted.retain(|a| a.layout != *id);
-        }
-        Edit::ChangeTool { layout, tool, .. } => {
-            let checked = checked_tool(tool, &layout_mut(p, *layout)?.name)?;
-            p.last_id = p.last_id.max(ids::highest_in_tool(&checked));
-            layout_mut(p, *layout)?.tool = checked;
-        }
-        Edit::MoveLayout(id, to) => {
-            let at = place(&p.layouts, id, |x| &x.id, || format!("layout {id}"))?;
-            shift(&mut p.layouts, at, *to);
-        }
-        _ => {}
-    }
-    Ok(())
-}
-
-fn checked_tool(tool: &Tool, layout: &str) -> Result<Arc<Tool>, EditError> {
-    let mut tool = tool.clone();
-    let what = format!("tool of layout {layout}");
-    finite(&mut tool, numbers::tool, &what)?;
-    let mut seen = HashSet::new();
-    if let Some(twice) = tool.masses.iter().find(|m| !seen.insert(m.id.0)) {
-        return Err(EditError::Duplicate { what: format!("mass {} of the {what}", twice.id) });
-    }
-    seen.clear();
-    if let Some(twice) = tool.frame.iter().find(|f| !seen.insert(f.id.0)) {
-        return Err(EditError::Duplicate { what: format!("frame piece {} of the {what}", twice.id) });
-    }
-    Ok(Arc::new(tidy::thing(tool, numbers::tool)))
-}
-
-fn layout_mut(p: &mut Project, id: LayoutId) -> Result<&mut Layout, EditError> {
+pub(super) fn layout_mut(p: &mut Project, id: LayoutId) -> Result<&mut Layout, EditError> {
     p.layouts
         .iter_mut()
         .find(|l| l.id == id)
@@ -299,7 +243,7 @@ fn checked_cup(p: &Project, cup: &Cup) -> Result<Cup, EditError> {
     }
     Ok(tidy::cup(cup))
 }
-fn add_cups(p: &Project, layout: &mut Layout, cups: &[Cup], highest: &mut u32) -> Outcome {
+pub(super) fn add_cups(p: &Project, layout: &mut Layout, cups: &[Cup], highest: &mut u32) -> Outcome {
     let mut taken: HashSet<CupId> = layout.cups.iter().map(|c| c.id).collect();
     for cup in cups {
         if !taken.insert(cup.id) {

@@ -1,6 +1,7 @@
 //! Changes with a name a person can read.
 
 mod apply;
+mod layouts;
 mod name;
 
 use crate::{
@@ -31,7 +32,7 @@ pub enum Edit {
     RemovePart(PartId),
     /// One more alternative.
     AddLayout(Arc<Layout>),
-    /// Another name for a layout.
+    /// Another name for a layout; blanks around it are dropped, nothing but blanks is refused.
     RenameLayout(LayoutId, String),
     /// Takes a layout away, unless it is the last one.
     RemoveLayout(LayoutId),
@@ -194,5 +195,11 @@ pub enum EditError {
         what: String,
         /// "thickness_mm".
         field: String,
+    },
+    /// A thing that people and the sheet know by its name is left without one.
+    #[error("{what} has no name, nothing was changed; type one")]
+    NoName {
+        /// "layout Layout A".
+        what: String,
     },
 }

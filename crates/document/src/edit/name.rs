@@ -23,7 +23,15 @@ fn or<'a>(given: &'a str, otherwise: impl FnOnce() -> String) -> std::borrow::Co
     if given.trim().is_empty() { otherwise().into() } else { given.into() }
 }
 fn layout_name(project: &Project, id: LayoutId) -> &str {
-    project.layout(id).map_or("layout", |l| l.name.as_str())
+    project.layout(id).map_or("", |l| l.name.as_str())
+}
+/// "Layout A" stays; "Two round" alone would not say what it is: "layout Two round".
+fn layout(name: &str) -> String {
+    let name = name.trim();
+    if name.to_lowercase().starts_with("layout") {
+        return name.to_owned();
+    }
+    format!("layout {name}").trim_end().to_owned()
 }
 fn motion_name(project: &Project, id: MotionId) -> &str {
     project.motion(id).map_or("motion", |m| m.name.as_str())
@@ -49,14 +57,16 @@ impl Edit {
                     .trim_end()
                     .to_owned()
             }
-            Self::AddLayout(layout) => format!("Add layout {}", layout.name),
-            Self::RenameLayout(id, to) => format!("Rename {} to {to}", layout_name(before, *id)),
-            Self::RemoveLayout(id) => format!("Remove {}", layout_name(before, *id)),
-            Self::MoveLayout(id, place) => {
-                format!("Move {} to place {}", layout_name(before, *id), place + 1)
+            Self::AddLayout(new) => format!("Add {}", layout(&new.name)),
+            Self::RenameLayout(id, to) => {
+                format!("Rename {} to {}", layout(layout_name(before, *id)), to.trim())
             }
-            Self::ChangeTool { layout, what, .. } => {
-                or(what, || format!("Change tool of {}", layout_name(before, *layout))).into_owned()
+            Self::RemoveLayout(id) => format!("Remove {}", layout(layout_name(before, *id))),
+            Self::MoveLayout(id, place) => {
+                format!("Move {} to place {}", layout(layout_name(before, *id)), place + 1)
+            }
+            Self::ChangeTool { layout: id, what, .. } => {
+                or(what, || format!("Change tool of {}", layout(layout_name(before, *id)))).into_owned()
             }
             Self::AddCups { cups: new, .. } => format!("Add {}", cups(tags_of(new))),
             Self::RemoveCups { layout, cups: ids } => {
