@@ -37,7 +37,7 @@ fn hundred() -> (Project, Arc<Report>) {
 }
 
 fn options() -> SheetOptions {
-    SheetOptions { paper: Paper::A3, units: UnitChoice::default() }
+    SheetOptions::default()
 }
 
 #[divan::bench]

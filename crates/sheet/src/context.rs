@@ -1,7 +1,7 @@
 //! What the sheet is about, and how its figures are written.
 
 use analysis::{MotionOutcome, MotionReport, Report, Severity};
-use document::{CupModel, Layout, Motion, MotionId, Part, Project};
+use document::{CupModel, Layout, Motion, MotionId, Part, Project, Tool};
 use units::{Quantity, UnitChoice, show};
 
 /// The project, the report that is printed and the units it is printed in.
@@ -44,6 +44,18 @@ impl<'a> Context<'a> {
         let cup = self.layout()?.cups.iter().find(|c| c.id == cup)?;
         self.project.model(&cup.model).map(AsRef::as_ref)
     }
+    /// What carries the cups, when anybody said so: without that the flange is not known.
+    pub fn stated_tool(&self) -> Option<&'a Tool> {
+        self.layout().map(|layout| layout.tool.as_ref()).filter(|tool| **tool != Tool::default())
+    }
+    /// Names of the zones in use, sorted.
+    pub fn zones(&self) -> Vec<&'a str> {
+        let mut zones: Vec<&str> =
+            self.report.cups.iter().map(|cup| cup.zone.trim()).filter(|zone| !zone.is_empty()).collect();
+        zones.sort_unstable();
+        zones.dedup();
+        zones
+    }
     /// Figures alone.
     pub fn number(&self, value: f64, quantity: Quantity) -> String {
         if value.is_finite() { show(value, quantity, self.units).number } else { without_figure(value) }
@@ -54,6 +66,16 @@ impl<'a> Context<'a> {
     }
     pub fn length(&self, value: f64) -> String {
         self.number(value, Quantity::Length)
+    }
+    /// A round length without its empty decimals: "100 mm".
+    pub fn round_length(&self, mm: f64) -> String {
+        let shown = show(mm, Quantity::Length, self.units);
+        let number = if shown.number.contains(['.', ',']) {
+            shown.number.trim_end_matches('0').trim_end_matches(['.', ','])
+        } else {
+            &shown.number
+        };
+        format!("{number} {}", shown.unit)
     }
     pub fn point(&self, at: glam::DVec2) -> String {
         // A decimal comma would make a plain comma between the two figures unreadable.

@@ -1,8 +1,10 @@
 //! A cup on the plan: lip, sealing line, bore, centre marks, and what of the lip hangs over.
 
+use crate::hatch;
 use crate::outline::{contour_of, flat};
-use crate::page::{Contour, Dash, Item, Pen, Tone};
+use crate::page::{Contour, Dash, Item, Pen, Step, Tone};
 use crate::style::{MEDIUM, THIN};
+use crate::view::View;
 use analysis::CupReport;
 use document::CupModel;
 use geometry::{Lip, LipShape};
@@ -13,15 +15,13 @@ const LEAST_FOR_SEALING: f64 = 0.42;
 /// Thinner details than this would be lost in the line.
 const LEAST_BORE: f64 = 0.35;
 
+/// Smaller lips on the paper are not hatched: the lines would fill them.
+const LEAST_HATCHED: f64 = 4.0;
+
 /// The lip as it lies on the paper.
-pub(crate) fn lip_contour(
-    cup: &CupReport,
-    shape: LipShape,
-    paper: impl Fn(DVec2) -> DVec2,
-    ratio: f64,
-) -> Option<Contour> {
+pub(crate) fn lip_contour(cup: &CupReport, shape: LipShape, view: &View) -> Option<Contour> {
     let lip = Lip { shape, at: cup.at, turn: cup.turn_deg.to_radians() };
-    contour_of(&lip.outline(), paper, ratio)
+    contour_of(&lip.outline(), view)
 }
 
 /// Half size of the upright box around the lip on the paper.
@@ -32,41 +32,48 @@ pub(crate) fn half_box(contour: &Contour) -> (DVec2, DVec2) {
         .fold((DVec2::INFINITY, DVec2::NEG_INFINITY), |(min, max), point| (min.min(*point), max.max(*point)))
 }
 
-/// Lip, sealing line, bore and centre marks.
-pub(crate) fn draw(
-    cup: &CupReport,
-    model: Option<&CupModel>,
-    paper: impl Fn(DVec2) -> DVec2,
-    ratio: f64,
-) -> Vec<Item> {
-    let at = paper(cup.at);
-    let size = cup.shape.size() * ratio;
+/// Hatching of its zone, lip, sealing line, bore and centre marks.
+pub(crate) fn draw(cup: &CupReport, model: Option<&CupModel>, view: &View, zone: Option<usize>) -> Vec<Item> {
+    let at = view.at(cup.at);
+    let size = cup.shape.size() * view.ratio;
+    let bore = model.map(|m| m.bore_mm / 2.0 * view.ratio).filter(|r| *r >= LEAST_BORE);
     let mut items = Vec::new();
+    if let Some(zone) = zone.filter(|_| size.min_element() >= LEAST_HATCHED) {
+        let mut shapes: Vec<Vec<DVec2>> = lip_contour(cup, cup.shape, view).iter().map(flat).collect();
+        shapes.extend(bore.map(|radius| flat(&disc(at, radius))));
+        items.extend(hatch::lines(&shapes, hatch::of_zone(zone), Tone::Second));
+    }
     let mut ring = |shape: LipShape, pen: Pen| match shape {
         LipShape::Round { diameter } => {
-            let radius = diameter / 2.0 * ratio;
+            let radius = diameter / 2.0 * view.ratio;
             items.push(Item::Circle { centre: at, radius, pen: Some(pen), fill: None });
         }
         _ => {
-            let contours: Vec<Contour> = lip_contour(cup, shape, &paper, ratio).into_iter().collect();
+            let contours: Vec<Contour> = lip_contour(cup, shape, view).into_iter().collect();
             items.push(Item::Path { contours, pen: Some(pen), fill: None });
         }
     };
     ring(cup.shape, Pen::solid(MEDIUM, Tone::Ink));
-    if (size - cup.sealing.size() * ratio).min_element() / 2.0 >= LEAST_FOR_SEALING {
+    if (size - cup.sealing.size() * view.ratio).min_element() / 2.0 >= LEAST_FOR_SEALING {
         ring(cup.sealing, Pen { width: THIN, dash: Dash::Dashed, tone: Tone::Ink });
     }
-    if let Some(radius) = model.map(|m| m.bore_mm / 2.0 * ratio).filter(|r| *r >= LEAST_BORE) {
+    if let Some(radius) = bore {
         let pen = Some(Pen::solid(THIN, Tone::Ink));
         items.push(Item::Circle { centre: at, radius, pen, fill: None });
     }
     let beyond = (size.min_element() * 0.18).clamp(0.5, 1.4);
-    let long = DVec2::from_angle(cup.turn_deg.to_radians());
+    let long = view.along(DVec2::from_angle(cup.turn_deg.to_radians()));
     for (direction, length) in [(long, size.x), (long.perp(), size.y)] {
         let half = direction * (length / 2.0 + beyond);
         items.push(Item::Line { from: at - half, to: at + half, pen: centre_pen(length) });
     }
     items
+}
+
+/// A circle as a contour.
+pub(crate) fn disc(centre: DVec2, radius: f64) -> Contour {
+    let whole = Step::Arc { centre, radius, start: 0.0, sweep: std::f64::consts::TAU };
+    Contour { from: centre + DVec2::X * radius, steps: vec![whole], closed: true }
 }
 
 /// Chain line, or a plain thin one where a chain would not show.

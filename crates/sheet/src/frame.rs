@@ -1,6 +1,5 @@
 //! Border, zones and centring marks, in the spirit of ISO 5457 (from memory).
 
-use crate::Paper;
 use crate::page::{Anchor, Contour, Item, Pen, Tone, Weight};
 use crate::style::{FRAME, MEDIUM, text};
 use glam::{DVec2, dvec2};
@@ -34,26 +33,6 @@ impl Rect {
     }
 }
 
-impl Paper {
-    /// Width and height of the sheet, landscape.
-    ///
-    /// # Units
-    /// mm.
-    ///
-    /// # Source
-    /// ISO 216 A sizes; ANSI/ASME Y14.1 letter and tabloid (11 x 17 in), from memory.
-    pub fn size_mm(self) -> [f64; 2] {
-        match self {
-            Self::A4 => [297.0, 210.0],
-            Self::A3 => [420.0, 297.0],
-            Self::A2 => [594.0, 420.0],
-            Self::A1 => [841.0, 594.0],
-            Self::Letter => [279.4, 215.9],
-            Self::Tabloid => [431.8, 279.4],
-        }
-    }
-}
-
 /// Filing margin left, the other margins.
 const LEFT: f64 = 20.0;
 const OTHER: f64 = 10.0;
@@ -61,15 +40,14 @@ const OTHER: f64 = 10.0;
 const ZONE: f64 = 50.0;
 
 /// The area inside the border.
-pub(crate) fn area(paper: Paper) -> Rect {
-    let [width, height] = paper.size_mm();
+pub(crate) fn area([width, height]: [f64; 2]) -> Rect {
     Rect::new(dvec2(LEFT, OTHER), dvec2(width - OTHER, height - OTHER))
 }
 
 /// The border and what lies outside it. `foot_free` tells whether the centring mark may reach in at the foot.
-pub(crate) fn draw(paper: Paper, foot_free: bool) -> Item {
-    let [width, height] = paper.size_mm();
-    let area = area(paper);
+pub(crate) fn draw(size_mm: [f64; 2], foot_free: bool) -> Item {
+    let [width, height] = size_mm;
+    let area = area(size_mm);
     let border = Contour::rectangle(area.min, area.max);
     let mut items =
         vec![Item::Path { contours: vec![border], pen: Some(Pen::solid(FRAME, Tone::Ink)), fill: None }];
@@ -129,6 +107,7 @@ fn fields(length: f64, count: usize, from: f64, to: f64) -> Vec<[f64; 2]> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::Paper;
     #[test]
     fn zones_are_as_the_standard_counts_them() {
         // ISO 5457:1999, table 2, number of fields (from memory): A4 6 x 4, A3 8 x 6, A2 12 x 8, A1 16 x 12.

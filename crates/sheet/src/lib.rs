@@ -5,16 +5,19 @@
 //! Nothing here knows files, threads or the clock, and the same input gives the same bytes.
 
 mod block;
-mod cautions;
+mod chapters;
 mod compose;
 mod context;
 mod cups;
 mod describe;
 mod dimensions;
-mod findings;
 mod fingerprint;
+mod first;
 mod flow;
+mod format;
 mod frame;
+mod frame_pieces;
+mod hatch;
 mod labels;
 mod outline;
 mod page;
@@ -22,53 +25,30 @@ mod pdf;
 mod plan;
 mod plan_content;
 mod plan_symbols;
+mod plots;
 mod png;
 mod scale;
-mod sections;
 mod style;
 mod svg;
 mod tables;
 mod text_width;
 mod title_block;
+mod view;
 
 #[cfg(test)]
 mod tests;
 
-pub use cautions::CAUTIONS;
+pub use chapters::cautions::CAUTIONS;
 pub use compose::compose;
 pub use fingerprint::fingerprint;
+pub use format::{Orientation, Paper, SheetOptions};
 pub use page::{Anchor, Contour, Dash, Item, Page, Pen, Step, Text, Tone, Weight};
 pub use pdf::to_pdf;
-pub use png::to_png;
+pub use plots::{Plot, export_envelopes, export_plot};
+pub use png::{Picture, to_picture, to_png};
 pub use scale::{CheckBar, Scale};
 pub use svg::to_svg;
 pub use text_width::{cut_to, has_glyph, ink_bounds, printable, text_width, wrap};
-
-/// Paper, landscape, mm.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Paper {
-    /// 297 x 210 mm.
-    A4,
-    /// 420 x 297 mm.
-    A3,
-    /// 594 x 420 mm.
-    A2,
-    /// 841 x 594 mm.
-    A1,
-    /// 11 x 8.5 in.
-    Letter,
-    /// 17 x 11 in.
-    Tabloid,
-}
-
-/// What a person chooses for a sheet.
-#[derive(Debug, Clone, PartialEq)]
-pub struct SheetOptions {
-    /// Paper to print on.
-    pub paper: Paper,
-    /// Units of every figure on it.
-    pub units: units::UnitChoice,
-}
 
 /// Why a sheet could not be written.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]

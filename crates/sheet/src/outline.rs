@@ -1,9 +1,10 @@
 //! Contours from the part's loops, and arcs as cubic curves for formats that have no arcs.
 
 use crate::page::{Contour, Step};
+use crate::view::View;
 use geometry::{Loop, Segment};
 use glam::DVec2;
-use std::f64::consts::{FRAC_PI_2, TAU};
+use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
 /// One move of a pen, arcs as cubic curves.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -14,20 +15,21 @@ pub(crate) enum Move {
     Close,
 }
 
-/// A loop of the part on the paper: `paper` takes a point of the part to the page, `scale` lengths.
-pub(crate) fn contour_of(boundary: &Loop, paper: impl Fn(DVec2) -> DVec2, scale: f64) -> Option<Contour> {
+/// A loop of the part on the paper.
+pub(crate) fn contour_of(boundary: &Loop, view: &View) -> Option<Contour> {
     let mut from = None;
     let mut steps = Vec::new();
     for segment in boundary.segments() {
         match segment {
             Segment::Line { from: start, to } => {
-                from.get_or_insert(paper(start));
-                steps.push(Step::Line(paper(to)));
+                from.get_or_insert(view.at(start));
+                steps.push(Step::Line(view.at(to)));
             }
             Segment::Arc { centre, radius, start, sweep } => {
                 let begin = centre + DVec2::from_angle(start) * radius;
-                from.get_or_insert(paper(begin));
-                steps.push(Step::Arc { centre: paper(centre), radius: radius * scale, start, sweep });
+                from.get_or_insert(view.at(begin));
+                let (start, sweep) = if view.mirrored { (PI - start, -sweep) } else { (start, sweep) };
+                steps.push(Step::Arc { centre: view.at(centre), radius: radius * view.ratio, start, sweep });
             }
         }
     }

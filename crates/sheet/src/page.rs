@@ -5,6 +5,8 @@ use glam::DVec2;
 /// One page in mm from the lower left corner.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Page {
+    /// What it shows, for the document's outline and for a preview: "Plan".
+    pub name: String,
     /// Width and height, mm.
     pub size_mm: [f64; 2],
     /// What is drawn, in order: later items lie over earlier ones.

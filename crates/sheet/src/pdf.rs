@@ -49,10 +49,12 @@ pub(crate) fn write(pages: &[Page], title: &str, compress: bool) -> Result<Vec<u
         paper.draw(&page.items, &mut surface);
         surface.finish();
         sheet.finish();
+        let to = |at: DVec2| XyzDestination::new(index, Point::from_xy(points(at.x), points(height - at.y)));
+        let mut node = OutlineNode::new(page.name.clone(), to(DVec2::new(0.0, height)));
         for (title, at) in bookmarks(&page.items) {
-            let place = Point::from_xy(points(at.x), points(height - at.y));
-            outline.push_child(OutlineNode::new(title, XyzDestination::new(index, place)));
+            node.push_child(OutlineNode::new(title, to(at)));
         }
+        outline.push_child(node);
     }
     document.set_outline(outline);
     document.set_metadata(

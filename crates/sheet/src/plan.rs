@@ -5,11 +5,13 @@ use crate::block::{Setting, paragraph};
 use crate::context::Context;
 use crate::dimensions::{Ordinate, Side, draw as draw_ordinates, pitch, reach};
 use crate::frame::Rect;
+use crate::frame_pieces;
 use crate::page::{Item, Tone, Weight};
-use crate::plan_content::{self, Paper};
+use crate::plan_content::{self, Place};
 use crate::plan_symbols;
 use crate::style::{Style, left};
 use crate::text_width::text_width;
+use crate::view::View;
 use glam::{DVec2, dvec2};
 use std::collections::HashMap;
 
@@ -19,6 +21,34 @@ const BAR: f64 = 9.5;
 pub(crate) const MARGIN: f64 = 6.0;
 /// A datum further off than this share of the part's size is described rather than drawn.
 const DATUM_REACH: f64 = 0.3;
+
+/// How a plan is to look.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Look {
+    pub heading: String,
+    /// Seen from the part's side: x runs to the left.
+    pub mirrored: bool,
+    /// The check bar under it.
+    pub bar: bool,
+    /// This scale instead of the largest that fits.
+    pub scale: Option<Scale>,
+}
+
+impl Look {
+    /// The plan that the team drills from.
+    pub fn from_robot_side() -> Self {
+        let heading = "Seen from the robot side, looking at the face the cups land on".to_owned();
+        Self { heading, mirrored: false, bar: true, scale: None }
+    }
+    /// The tool on the bench, lips up.
+    pub fn mirrored() -> Self {
+        let heading = "Mirrored: the tool on the bench, seen from the part, looking at the lips".to_owned();
+        Self { heading, mirrored: true, bar: true, scale: None }
+    }
+    fn below(&self, style: &Style) -> f64 {
+        if self.bar { BAR + style.small_leading } else { style.small_leading + 1.5 }
+    }
+}
 
 /// What the plan needs, worked out before there is a place for it.
 #[derive(Debug, Clone)]
@@ -53,6 +83,11 @@ fn extent(context: &Context) -> Option<Rect> {
             if let Some(bounds) = boundary.bounds() {
                 add(bounds.min, bounds.max);
             }
+        }
+    }
+    if let Some(tool) = context.stated_tool() {
+        for corner in tool.frame.iter().flat_map(frame_pieces::corners).chain([tool.flange.truncate()]) {
+            add(corner, corner);
         }
     }
     for cup in &context.report.cups {
@@ -113,7 +148,7 @@ fn figures(context: &Context, values: impl Iterator<Item = f64>, datum_shown: bo
 }
 
 /// Works out scale and size for a room; `None` when there is nothing to draw.
-pub(crate) fn measure(context: &Context, room: DVec2, style: &Style) -> Option<Measured> {
+pub(crate) fn measure(context: &Context, room: DVec2, look: &Look, style: &Style) -> Option<Measured> {
     let mut extent = extent(context)?;
     let reach_allowed = (extent.max - extent.min).max_element() * DATUM_REACH;
     let datum_shown = extent.inset(-reach_allowed.max(1.0)).contains(&Rect::new(DVec2::ZERO, DVec2::ZERO));
@@ -121,7 +156,8 @@ pub(crate) fn measure(context: &Context, room: DVec2, style: &Style) -> Option<M
         extent = Rect::new(extent.min.min(DVec2::ZERO), extent.max.max(DVec2::ZERO));
     }
     let size = figure_size(style);
-    let caption = style.heading * 1.35 + style.small_leading * 2.0 + 3.0;
+    let caption = style.heading * 1.35 + style.small_leading + 3.0;
+    let bar = look.below(style);
     let step = pitch(size);
     // First guess of the gutters with the longest possible figures, then as many rows as the rest allows.
     let widest = |axis: usize| {
@@ -129,18 +165,18 @@ pub(crate) fn measure(context: &Context, room: DVec2, style: &Style) -> Option<M
         reach(&all, size)
     };
     let (gutter_left, gutter_below) = (widest(1), widest(0));
-    let free = dvec2(room.x - gutter_left - 2.0 * MARGIN, room.y - gutter_below - caption - BAR - MARGIN);
+    let free = dvec2(room.x - gutter_left - 2.0 * MARGIN, room.y - gutter_below - caption - bar - MARGIN);
     let most = |length: f64| (length.max(0.0) / step).floor() as usize + 1;
     let (x, fewer_x) = ordinates(context, 0, &extent, datum_shown, most(free.x));
     let (y, fewer_y) = ordinates(context, 1, &extent, datum_shown, most(free.y));
     let part = (extent.max - extent.min).max(DVec2::splat(1e-6));
-    let scale = Scale::fitting(part.to_array(), free.to_array());
+    let scale = look.scale.unwrap_or_else(|| Scale::fitting(part.to_array(), free.to_array()));
     let drawn = part * scale.ratio();
     let span = dvec2(
         drawn.x.max(x.len().saturating_sub(1) as f64 * step),
         drawn.y.max(y.len().saturating_sub(1) as f64 * step),
     );
-    let block = dvec2(gutter_left + span.x + MARGIN, caption + span.y + gutter_below + BAR);
+    let block = dvec2(gutter_left + span.x + MARGIN, caption + span.y + gutter_below + bar);
     Some(Measured {
         scale,
         extent,
@@ -161,19 +197,28 @@ pub(crate) fn figure_size(style: &Style) -> f64 {
 }
 
 /// Draws the plan in the middle of a rectangle.
-pub(crate) fn draw(context: &Context, measured: &Measured, rect: Rect, style: &Style) -> Item {
+pub(crate) fn draw(context: &Context, measured: &Measured, rect: Rect, look: &Look, style: &Style) -> Item {
     let ratio = measured.scale.ratio();
     let slack = (dvec2(rect.width(), rect.height()) - measured.block).max(DVec2::ZERO);
     let corner =
-        dvec2(rect.min.x + slack.x / 2.0 + measured.left, rect.min.y + slack.y * 0.5 + BAR + measured.below);
+        dvec2(rect.min.x + slack.x / 2.0 + measured.left, rect.max.y - slack.y * 0.45 - measured.block.y)
+            + dvec2(0.0, look.below(style) + measured.below);
     let drawn = (measured.extent.max - measured.extent.min) * ratio;
     let size = figure_size(style);
     let mut items = Vec::new();
+    let view = View {
+        corner: if look.mirrored { corner + dvec2(drawn.x, 0.0) } else { corner },
+        origin: measured.extent.min,
+        ratio,
+        mirrored: look.mirrored,
+    };
     let page_ordinates = |ordinates: &[Ordinate], axis: usize| -> Vec<Ordinate> {
-        ordinates
+        let mut placed: Vec<Ordinate> = ordinates
             .iter()
-            .map(|o| Ordinate { at: corner[axis] + (o.at - measured.extent.min[axis]) * ratio, ..o.clone() })
-            .collect()
+            .map(|o| Ordinate { at: view.at(DVec2::splat(o.at))[axis], ..o.clone() })
+            .collect();
+        placed.sort_by(|a, b| a.at.total_cmp(&b.at));
+        placed
     };
     let reach_to = |axis: usize| corner[axis] + measured.span[axis].max(drawn[axis]);
     let x = page_ordinates(&measured.x, 0);
@@ -187,11 +232,11 @@ pub(crate) fn draw(context: &Context, measured: &Measured, rect: Rect, style: &S
             corner.y + drawn.y.max(measured.span.y) + 3.0,
         ),
     );
-    let paper = Paper { corner, origin: measured.extent.min, ratio, room };
-    let placed = plan_content::draw(context, &paper, measured.datum_shown, style, &mut items);
+    let place = Place { view, lower_left: corner, room };
+    let tags_left_out = plan_content::draw(context, &place, measured.datum_shown, style, &mut items);
     let above = dvec2(corner.x, room.max.y + 0.6);
-    items.extend(caption(context, measured, rect, above, placed.zones, style));
-    items.extend(foot(context, measured, rect, corner, placed.tags_left_out, style));
+    items.extend(caption(context, measured, rect, above, look, style));
+    items.extend(foot(context, measured, rect, corner, tags_left_out, look, style));
     Item::Group { name: "plan".to_owned(), clip: None, items }
 }
 
@@ -200,28 +245,19 @@ fn caption(
     measured: &Measured,
     rect: Rect,
     lower_left: DVec2,
-    zones: bool,
+    look: &Look,
     style: &Style,
 ) -> Vec<Item> {
-    let heading = "Seen from the robot side, looking at the face the cups land on";
-    let size = style.heading;
-    let mut lines = vec![(heading.to_owned(), size, Weight::SemiBold, Tone::Ink)];
-    let zone = if zones { ", zone letter beside the cup" } else { "" };
-    let gravity = context.report.part.as_ref().map_or(String::new(), |part| {
-        format!(
-            " Quartered disc: centre of gravity at {}.",
-            context.point(part.centre_of_gravity_mm.truncate())
-        )
-    });
-    let key = format!("Outer lip solid, sealing line dashed{zone}.{gravity}");
+    let to = if look.mirrored { "left" } else { "right" };
     let scale = format!(
-        "Scale {}, lengths in {}, X to the right and Y up from the datum.",
+        "Scale {}, lengths in {}, X to the {to} and Y up from the datum.",
         measured.scale,
         context.length_unit_name()
     );
-    for line in [scale, key] {
-        lines.push((line, style.small, Weight::Regular, Tone::Second));
-    }
+    let lines = vec![
+        (look.heading.clone(), style.heading, Weight::SemiBold, Tone::Ink),
+        (scale, style.small, Weight::Regular, Tone::Second),
+    ];
     let lines: Vec<_> = lines
         .into_iter()
         .map(|(says, wanted, weight, tone)| {
@@ -250,28 +286,30 @@ fn foot(
     rect: Rect,
     corner: DVec2,
     tags_left_out: usize,
+    look: &Look,
     style: &Style,
 ) -> Vec<Item> {
-    let bar = measured.scale.check_bar(context.units);
-    let start = dvec2(corner.x, corner.y - measured.below - 3.2);
-    let mut items = plan_symbols::check_bar(start, bar.paper_mm);
-    let length = units::Quantity::Length;
-    let plain = |mm: f64| {
-        let shown = units::show(mm, length, context.units);
-        let number = shown.number;
-        let trimmed = if number.contains(['.', ',']) {
-            number.trim_end_matches('0').trim_end_matches(['.', ',']).to_owned()
+    let mut notes = Vec::new();
+    let mut items = Vec::new();
+    let top = corner.y - measured.below - 3.2;
+    let (mut x, mut y) = (corner.x.min(rect.max.x - 70.0).max(rect.min.x + 1.0), top + 1.2);
+    if look.bar {
+        let bar = measured.scale.check_bar(context.units);
+        let start = dvec2(corner.x.min(rect.max.x - bar.paper_mm - 1.0).max(rect.min.x + 1.0), top);
+        items.extend(plan_symbols::check_bar(start, bar.paper_mm));
+        let says = format!(
+            "This bar is {} long on a true print; here it stands for {} of the part.",
+            context.round_length(bar.paper_mm),
+            context.round_length(bar.part_mm)
+        );
+        let beside = start.x + bar.paper_mm + 2.5;
+        if beside + text_width(&says, Weight::Regular, style.small) <= rect.max.x - 1.0 {
+            (x, y) = (beside, start.y + 1.4);
         } else {
-            number
-        };
-        format!("{trimmed} {}", shown.unit)
-    };
-    let says = format!(
-        "{} on the part, {} on the paper: measure me to check the print.",
-        plain(bar.part_mm),
-        context.figure(bar.paper_mm, length)
-    );
-    let mut notes = vec![says];
+            (x, y) = (start.x, start.y - 1.0);
+        }
+        notes.push(says);
+    }
     if measured.rows_left_out {
         notes.push("Too many rows for all to be dimensioned: see the table.".to_owned());
     }
@@ -283,20 +321,16 @@ fn foot(
     if !measured.datum_shown {
         notes.push("The datum (0, 0) lies outside this view.".to_owned());
     }
+    if notes.is_empty() {
+        return items;
+    }
     let setting = Setting {
         size: style.small,
         leading: style.small_leading,
         weight: Weight::Regular,
         tone: Tone::Second,
     };
-    let room = rect.max.x - corner.x - 1.0;
-    let says = notes.join(" ");
-    let (x, y) = if text_width(&says, setting.weight, setting.size) <= room - bar.paper_mm - 3.0 {
-        (corner.x + bar.paper_mm + 2.5, start.y + 1.2)
-    } else {
-        (corner.x.min(rect.max.x - 70.0).max(rect.min.x + 1.0), start.y - 1.0)
-    };
-    let block = paragraph(&says, setting, 0.0, rect.max.x - x - 1.0);
+    let block = paragraph(&notes.join(" "), setting, 0.0, rect.max.x - x - 1.0);
     items.extend(block.at(dvec2(x, y)));
     items
 }

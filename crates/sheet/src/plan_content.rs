@@ -3,38 +3,30 @@
 use crate::context::Context;
 use crate::cups;
 use crate::frame::Rect;
+use crate::frame_pieces;
 use crate::labels::{AROUND, Label, Labels};
 use crate::outline::{contour_of, flat};
 use crate::page::{Contour, Dash, Item, Pen, Tone, Weight};
-use crate::plan_symbols::{GRAVITY, centre_of_gravity, datum_sign, hatched, hole_centre};
+use crate::plan_symbols::{
+    FLANGE, GRAVITY, centre_of_gravity, datum_sign, flange_sign, hatched, hole_centre,
+};
 use crate::style::{Style, THICK, left, text};
 use crate::text_width::printable;
+use crate::view::View;
 use geometry::{Limit, Lip, Loop, SoundSurface};
 use glam::{DVec2, dvec2};
 
 /// Letters smaller than this cannot be read on paper, mm.
 const LEAST_TAG: f64 = 1.7;
 
-/// From the part to the page.
+/// Where the plan lies and where texts may stand on it.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Paper {
-    /// Where the lower left of the drawn extent lies on the page.
-    pub corner: DVec2,
-    /// The same point on the part.
-    pub origin: DVec2,
-    /// Paper over part.
-    pub ratio: f64,
+pub(crate) struct Place {
+    pub view: View,
+    /// The lower left of what is drawn, on the page.
+    pub lower_left: DVec2,
     /// Where texts may stand.
     pub room: Rect,
-}
-
-impl Paper {
-    pub fn at(&self, on_part: DVec2) -> DVec2 {
-        self.corner + (on_part - self.origin) * self.ratio
-    }
-    fn contour(&self, boundary: &Loop) -> Option<Contour> {
-        contour_of(boundary, |at| self.at(at), self.ratio)
-    }
 }
 
 fn closed(contour: &Contour) -> Vec<DVec2> {
@@ -43,27 +35,20 @@ fn closed(contour: &Contour) -> Vec<DVec2> {
     points
 }
 
-/// What found its place on the plan.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) struct Placed {
-    pub tags_left_out: usize,
-    pub zones: bool,
-}
-
-/// Draws everything on the plan.
+/// Draws everything on the plan; returns how many tags found no room.
 pub(crate) fn draw(
     context: &Context,
-    paper: &Paper,
+    place: &Place,
     datum_shown: bool,
     style: &Style,
     items: &mut Vec<Item>,
-) -> Placed {
+) -> usize {
     let mut lines: Vec<Vec<DVec2>> = Vec::new();
     let mut solids: Vec<Vec<DVec2>> = Vec::new();
     if let Some(part) = context.part() {
         let contours: Vec<Contour> = std::iter::once(&part.outline.outer)
             .chain(&part.outline.holes)
-            .filter_map(|boundary| paper.contour(boundary))
+            .filter_map(|boundary| contour_of(boundary, &place.view))
             .collect();
         lines.extend(contours.iter().map(closed));
         items.push(Item::Path {
@@ -72,7 +57,7 @@ pub(crate) fn draw(
             fill: Some(Tone::Surface),
         });
         for hole in &part.outline.holes {
-            for mark in hole_centre(hole, paper) {
+            for mark in hole_centre(hole, &place.view) {
                 if let Item::Line { from, to, .. } = &mark {
                     lines.push(vec![*from, *to]);
                 }
@@ -80,41 +65,54 @@ pub(crate) fn draw(
             }
         }
         for keep_out in &part.keep_outs {
-            if let Some(contour) = paper.contour(&keep_out.area) {
+            if let Some(contour) = contour_of(&keep_out.area, &place.view) {
                 solids.push(closed(&contour));
                 items.push(hatched(contour));
             }
         }
     }
+    lines.extend(frame_pieces::draw(context, &place.view, items));
     let mut boxes = Vec::new();
+    let zone_names = context.zones();
+    let zone_of = |cup: &analysis::CupReport| {
+        (zone_names.len() > 1).then(|| zone_names.iter().position(|zone| *zone == cup.zone.trim())).flatten()
+    };
     for cup in &context.report.cups {
-        let drawn = cups::draw(cup, context.model_of(cup.id), |at| paper.at(at), paper.ratio);
+        let drawn = cups::draw(cup, context.model_of(cup.id), &place.view, zone_of(cup));
         lines.extend(drawn.iter().filter_map(|item| match item {
             Item::Line { from, to, .. } => Some(vec![*from, *to]),
             _ => None,
         }));
         items.extend(drawn);
-        let contour = cups::lip_contour(cup, cup.shape, |at| paper.at(at), paper.ratio);
-        let (min, max) = contour.as_ref().map_or((paper.at(cup.at), paper.at(cup.at)), cups::half_box);
+        let contour = cups::lip_contour(cup, cup.shape, &place.view);
+        let (min, max) =
+            contour.as_ref().map_or((place.view.at(cup.at), place.view.at(cup.at)), cups::half_box);
         boxes.push(Rect::new(min, max));
         solids.extend(contour.as_ref().map(closed));
     }
-    let overhangs = overhangs(context, paper, items, &mut lines);
+    let overhangs = overhangs(context, place, items, &mut lines);
     let gravity = context.report.part.as_ref().map(|part| {
-        let at = paper.at(part.centre_of_gravity_mm.truncate());
+        let at = place.view.at(part.centre_of_gravity_mm.truncate());
         items.push(centre_of_gravity(at));
         let ring = Rect::new(at - GRAVITY, at + GRAVITY);
         solids.push(closed(&Contour::rectangle(ring.min, ring.max)));
         ring
     });
+    let flange = context.stated_tool().map(|tool| {
+        let at = place.view.at(tool.flange.truncate());
+        items.push(flange_sign(at));
+        let ring = Rect::new(at - FLANGE, at + FLANGE);
+        solids.push(closed(&Contour::rectangle(ring.min, ring.max)));
+        ring
+    });
     let datum = datum_shown.then(|| {
-        let at = paper.at(DVec2::ZERO);
+        let at = place.view.at(DVec2::ZERO);
         items.push(datum_sign(at));
         let ring = Rect::new(at - 1.5, at + 1.5);
         solids.push(closed(&Contour::rectangle(ring.min, ring.max)));
         ring
     });
-    let mut labels = Labels::new(paper.room, &lines, solids);
+    let mut labels = Labels::new(place.room, &lines, solids);
     let tags_left_out = tags(context, &boxes, &mut labels, style, items);
     for (says, at) in overhangs {
         let of = Rect::new(at - 0.4, at + 0.4);
@@ -126,10 +124,15 @@ pub(crate) fn draw(
         let label = Label { says: &says, size: style.small, weight: Weight::Regular, tone: Tone::Second, of };
         items.extend(labels.place(&label, &AROUND, true).unwrap_or_default());
     }
+    if let Some(of) = flange {
+        let label =
+            Label { says: "flange", size: style.small, weight: Weight::SemiBold, tone: Tone::Ink, of };
+        items.extend(labels.place(&label, &AROUND, true).unwrap_or_default());
+    }
     if let Some(of) = datum {
-        if (of.min + 1.5 - paper.corner).abs().max_element() < 1e-6 {
+        if !place.view.mirrored && (of.min + 1.5 - place.lower_left).abs().max_element() < 1e-6 {
             // In the corner between the two rows of figures there is always room.
-            let at = paper.corner - dvec2(3.0, 5.4);
+            let at = place.lower_left - dvec2(3.0, 5.4);
             let anchor = crate::page::Anchor::End;
             items.push(text(at, "datum", style.small * 1.06, Weight::SemiBold, Tone::Ink, anchor));
         } else {
@@ -138,9 +141,10 @@ pub(crate) fn draw(
             items.extend(labels.place(&label, &AROUND, true).unwrap_or_default());
         }
     }
-    keep_out_names(context, paper, &mut labels, style, items);
-    let zones = zones(context, &boxes, &mut labels, style, items);
-    Placed { tags_left_out, zones }
+    keep_out_names(context, place, &mut labels, style, items);
+    frame_pieces::names(context, &place.view, &mut labels, style, items);
+    zones(context, &boxes, &mut labels, style, items);
+    tags_left_out
 }
 
 /// All tags in one manner as long as there is one that suits all: beside the cups in one direction, beside them in any,
@@ -216,14 +220,8 @@ fn apart(places: &[Rect]) -> bool {
     })
 }
 
-/// Zone letters stand in one manner or not at all: between close cups a stray letter would be taken for a neighbour's.
-fn zones(
-    context: &Context,
-    boxes: &[Rect],
-    labels: &mut Labels,
-    style: &Style,
-    items: &mut Vec<Item>,
-) -> bool {
+/// Zone letters stand in one manner where they can, else each where it finds a place.
+fn zones(context: &Context, boxes: &[Rect], labels: &mut Labels, style: &Style, items: &mut Vec<Item>) {
     const BELOW_FIRST: [(f64, f64); 4] = [(1.0, -1.0), (-1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)];
     let says: Vec<(String, Rect)> = context
         .report
@@ -253,15 +251,18 @@ fn zones(
     for around in manners {
         if let Some(placed) = labels.attempt(|labels| near(labels, around)) {
             items.extend(placed);
-            return !says.is_empty();
+            return;
         }
     }
-    false
+    // The hatching tells zones apart where not every letter finds a place close by.
+    for index in 0..says.len() {
+        items.extend(labels.place(&label(index), &AROUND, false).unwrap_or_default());
+    }
 }
 
 fn keep_out_names(
     context: &Context,
-    paper: &Paper,
+    place: &Place,
     labels: &mut Labels,
     style: &Style,
     items: &mut Vec<Item>,
@@ -269,11 +270,11 @@ fn keep_out_names(
     const UNDER_FIRST: [(f64, f64); 4] = [(0.0, -1.0), (0.0, 1.0), (1.0, 0.0), (-1.0, 0.0)];
     for keep_out in context.part().iter().flat_map(|part| &part.keep_outs) {
         let Some(bounds) = keep_out.area.bounds() else { continue };
-        let of = Rect::new(paper.at(bounds.min), paper.at(bounds.max));
+        let of = Rect::new(place.view.at(bounds.min), place.view.at(bounds.max));
         let name = keep_out.name.trim();
         let says =
             printable(&if name.is_empty() { "keep-out".to_owned() } else { format!("keep-out: {name}") });
-        let width = (paper.room.width() * 0.6).max(20.0);
+        let width = (place.room.width() * 0.6).max(20.0);
         let says = crate::text_width::cut_to(&says, Weight::Italic, style.small, width);
         let label = Label { says: &says, size: style.small, weight: Weight::Italic, tone: Tone::Second, of };
         items.extend(
@@ -289,7 +290,7 @@ fn keep_out_names(
 /// Heavy dashes along each lip that hangs over, and the figure for its worst place.
 fn overhangs(
     context: &Context,
-    paper: &Paper,
+    place: &Place,
     items: &mut Vec<Item>,
     lines: &mut Vec<Vec<DVec2>>,
 ) -> Vec<(String, DVec2)> {
@@ -311,7 +312,7 @@ fn overhangs(
         let lip = Lip { shape: cup.shape, at: cup.at, turn: cup.turn_deg.to_radians() };
         let mut worst: Option<DVec2> = None;
         for piece in surface.overhang(&lip) {
-            let points: Vec<DVec2> = piece.points.iter().map(|at| paper.at(*at)).collect();
+            let points: Vec<DVec2> = piece.points.iter().map(|at| place.view.at(*at)).collect();
             worst = worst.or_else(|| points.get(points.len() / 2).copied());
             lines.push(points.clone());
             items.push(Item::Polyline { points, closed: false, pen });
@@ -322,7 +323,7 @@ fn overhangs(
             Limit::KeepOut(_) => "on a keep-out",
         };
         let says = format!("{} {over_what}", context.length(-clearance.distance));
-        figures.push((says, worst.unwrap_or_else(|| paper.at(clearance.on_lip))));
+        figures.push((says, worst.unwrap_or_else(|| place.view.at(clearance.on_lip))));
     }
     figures
 }

@@ -1,43 +1,24 @@
 //! Signs of the drawing office: hatching, centre marks, centre of gravity, datum, check bar.
 
 use crate::cups;
+use crate::hatch;
 use crate::outline::flat;
 use crate::page::{Contour, Dash, Item, Pen, Tone};
-use crate::plan_content::Paper;
 use crate::style::{MEDIUM, THIN};
+use crate::view::View;
 use geometry::{Loop, Segment};
 use glam::{DVec2, dvec2};
 
 /// A dashed area with 45° hatching.
 pub(crate) fn hatched(contour: Contour) -> Item {
-    const STEP: f64 = 1.7;
-    let points = flat(&contour);
-    let (min, max) = points
-        .iter()
-        .fold((DVec2::INFINITY, DVec2::NEG_INFINITY), |(min, max), p| (min.min(*p), max.max(*p)));
-    let pen = Pen::solid(0.13, Tone::Second);
-    let height = max.y - min.y;
-    // Lines hang on a grid of the page, so that neighbouring areas line up.
-    let first = ((min.x - height - min.y) / STEP).ceil() as i64;
-    let last = ((max.x - min.y) / STEP).floor() as i64;
-    let hatching = (first..=last).map(|step| {
-        let x = step as f64 * STEP + min.y;
-        Item::Line { from: dvec2(x, min.y), to: dvec2(x + height, max.y), pen }
-    });
-    let hatching = hatching.collect();
+    let mut items = hatch::lines(&[flat(&contour)], hatch::KEEP_OUT, Tone::Second);
     let edge = Pen { width: MEDIUM, dash: Dash::Dashed, tone: Tone::Second };
-    Item::Group {
-        name: "keep-out".to_owned(),
-        clip: None,
-        items: vec![
-            Item::Group { name: "hatching".to_owned(), clip: Some(vec![contour.clone()]), items: hatching },
-            Item::Path { contours: vec![contour], pen: Some(edge), fill: None },
-        ],
-    }
+    items.push(Item::Path { contours: vec![contour], pen: Some(edge), fill: None });
+    Item::Group { name: "keep-out".to_owned(), clip: None, items }
 }
 
 /// Centre marks of a hole that is a full circle.
-pub(crate) fn hole_centre(hole: &Loop, paper: &Paper) -> Vec<Item> {
+pub(crate) fn hole_centre(hole: &Loop, view: &View) -> Vec<Item> {
     let mut circle: Option<(DVec2, f64)> = None;
     for segment in hole.segments() {
         let Segment::Arc { centre, radius, .. } = segment else { return Vec::new() };
@@ -47,7 +28,7 @@ pub(crate) fn hole_centre(hole: &Loop, paper: &Paper) -> Vec<Item> {
         }
     }
     let Some((centre, radius)) = circle else { return Vec::new() };
-    let (at, reach) = (paper.at(centre), radius * paper.ratio + 1.2);
+    let (at, reach) = (view.at(centre), radius * view.ratio + 1.2);
     [DVec2::X, DVec2::Y]
         .map(|axis| Item::Line {
             from: at - axis * reach,
@@ -98,14 +79,28 @@ pub(crate) fn datum_sign(at: DVec2) -> Item {
     Item::Group { name: "datum".to_owned(), clip: None, items }
 }
 
-/// A bar in four alternating fields from its lower left corner.
+/// Radius of the flange sign, mm.
+pub(crate) const FLANGE: f64 = 1.9;
+
+/// Centre of the robot's flange: two rings on crossed lines.
+pub(crate) fn flange_sign(at: DVec2) -> Item {
+    let pen = Pen::solid(THIN * 1.2, Tone::Ink);
+    let ring = |radius: f64| Item::Circle { centre: at, radius, pen: Some(pen), fill: None };
+    let mut items = vec![ring(FLANGE), ring(FLANGE * 0.5)];
+    for axis in [DVec2::X, DVec2::Y] {
+        items.push(Item::Line { from: at - axis * (FLANGE + 0.8), to: at + axis * (FLANGE + 0.8), pen });
+    }
+    Item::Group { name: "flange".to_owned(), clip: None, items }
+}
+
+/// A bar in alternating fields from its lower left corner.
 pub(crate) fn check_bar(from: DVec2, length: f64) -> Vec<Item> {
     const HEIGHT: f64 = 1.3;
     let pen = Some(Pen::solid(THIN, Tone::Ink));
-    (0..4)
+    (0..10)
         .map(|field| {
-            let min = from + dvec2(length * f64::from(field) / 4.0, 0.0);
-            let max = from + dvec2(length * f64::from(field + 1) / 4.0, HEIGHT);
+            let min = from + dvec2(length * f64::from(field) / 10.0, 0.0);
+            let max = from + dvec2(length * f64::from(field + 1) / 10.0, HEIGHT);
             let fill = if field % 2 == 0 { Tone::Ink } else { Tone::Paper };
             Item::Path { contours: vec![Contour::rectangle(min, max)], pen, fill: Some(fill) }
         })

@@ -16,11 +16,43 @@ use tiny_skia::{
 /// Pictures above this many pixels are refused rather than exhausting memory.
 const MOST_PIXELS: f64 = 1.0e8;
 
+/// A page as dots, for a preview.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Picture {
+    /// Dots across.
+    pub width: u32,
+    /// Dots down.
+    pub height: u32,
+    /// Red, green, blue, opacity of every dot, row by row from the top; the paper is opaque.
+    pub rgba: Vec<u8>,
+}
+
+/// One page as a picture `width` dots wide: what a preview shows.
+///
+/// # Errors
+/// As [`to_png`].
+///
+/// ```
+/// # use sheet::{Page, to_picture};
+/// let page = Page { name: String::new(), size_mm: [210.0, 297.0], items: Vec::new() };
+/// let picture = to_picture(&page, 420)?;
+/// assert_eq!((picture.width, picture.height), (420, 594));
+/// # Ok::<(), sheet::SheetError>(())
+/// ```
+pub fn to_picture(page: &Page, width: u32) -> Result<Picture, SheetError> {
+    let drawn = painted(page, f64::from(width) / page.size_mm[0] * 25.4)?;
+    Ok(Picture { width: drawn.width(), height: drawn.height(), rgba: drawn.take() })
+}
+
 /// One page as a PNG picture at `dpi` dots per inch.
 ///
 /// # Errors
 /// When the page has no size, or so many dots were asked for that the picture would not fit in memory.
 pub fn to_png(page: &Page, dpi: f64) -> Result<Vec<u8>, SheetError> {
+    painted(page, dpi)?.encode_png().map_err(|error| SheetError::Png(error.to_string()))
+}
+
+fn painted(page: &Page, dpi: f64) -> Result<Pixmap, SheetError> {
     let [width, height] = page.size_mm;
     let dots = dpi / 25.4;
     let size = [width * dots, height * dots].map(f64::round);
@@ -36,7 +68,7 @@ pub fn to_png(page: &Page, dpi: f64) -> Result<Vec<u8>, SheetError> {
     picture.fill(Color::from_rgba8(r, g, b, 255));
     let mut painter = Painter { picture, height, dots };
     painter.draw(&page.items, None);
-    painter.picture.encode_png().map_err(|error| SheetError::Png(error.to_string()))
+    Ok(painter.picture)
 }
 
 struct Painter {

@@ -28,6 +28,9 @@ pub fn to_svg(page: &Page) -> String {
         number(height),
         colour(Tone::Paper)
     );
+    if !page.name.is_empty() {
+        let _ = writeln!(out, "<title>{}</title>", escaped(&page.name));
+    }
     let mut writer = Writer { height, out, clips: 0 };
     writer.items(&page.items);
     writer.out.push_str("</svg>\n");

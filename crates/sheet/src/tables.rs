@@ -6,16 +6,36 @@ use crate::style::{FINE, MEDIUM, Style, text};
 use crate::text_width::{cut_to, printable, text_width, wrap};
 use glam::dvec2;
 
+/// Between columns, over the size of the letters.
+const LEAST_GAP: f64 = 0.9;
 /// Lines a cell may take before it is cut.
 const MOST_LINES: usize = 4;
+
+/// Lines a column's head may take.
+const MOST_HEAD_LINES: usize = 2;
 
 /// A column's head and habits.
 #[derive(Debug, Clone)]
 pub(crate) struct Column {
     pub head: String,
+    /// Stands over neighbouring columns of the same group.
+    pub group: String,
     pub right: bool,
     /// Takes what room the others leave, and wraps first.
     pub flexible: bool,
+}
+
+impl Column {
+    pub fn of(self, group: impl Into<String>) -> Self {
+        Self { group: group.into(), ..self }
+    }
+    /// The narrowest width at which the head is whole in the lines it may take.
+    fn head_width(&self, size: f64) -> f64 {
+        let head = printable(&self.head);
+        let words: Vec<&str> = head.split_whitespace().collect();
+        let wide = |words: &[&str]| text_width(&words.join(" "), Weight::Regular, size);
+        (1..words.len()).map(|cut| wide(&words[..cut]).max(wide(&words[cut..]))).fold(wide(&words), f64::min)
+    }
 }
 
 /// A cell's text.
@@ -39,13 +59,13 @@ impl Cell {
 }
 
 pub(crate) fn figures(head: impl Into<String>) -> Column {
-    Column { head: head.into(), right: true, flexible: false }
+    Column { head: head.into(), group: String::new(), right: true, flexible: false }
 }
 pub(crate) fn words(head: impl Into<String>) -> Column {
-    Column { head: head.into(), right: false, flexible: false }
+    Column { head: head.into(), group: String::new(), right: false, flexible: false }
 }
 pub(crate) fn flexible(head: impl Into<String>) -> Column {
-    Column { head: head.into(), right: false, flexible: true }
+    Column { head: head.into(), group: String::new(), right: false, flexible: true }
 }
 
 /// The head and one block per row.
@@ -56,20 +76,63 @@ pub(crate) fn table(
     style: &Style,
 ) -> (Vec<Block>, Vec<Block>) {
     let spans = spans(columns, rows, width, style);
-    let head_baseline = -style.small * 1.05;
-    let mut head: Vec<Item> = columns
+    let body = rows.iter().map(|row| row_block(columns, row, &spans, width, style));
+    (vec![head_block(columns, &spans, width, style)], body.collect())
+}
+
+/// The width that a table takes when nothing wraps.
+pub(crate) fn natural_width(columns: &[Column], rows: &[Vec<Cell>], style: &Style) -> f64 {
+    let gaps = style.body * LEAST_GAP * columns.len().saturating_sub(1) as f64;
+    widths(columns, rows, style, |column| column.head_width(style.small)).iter().sum::<f64>() + gaps
+}
+
+fn head_block(columns: &[Column], spans: &[Span], width: f64, style: &Style) -> Block {
+    let line = style.small * 1.18;
+    let mut items = Vec::new();
+    let mut top = 0.0;
+    if columns.iter().any(|column| !column.group.is_empty()) {
+        let mut start = 0;
+        while start < columns.len() {
+            let group = &columns[start].group;
+            let end = start + columns[start..].iter().take_while(|column| column.group == *group).count();
+            if !group.is_empty() {
+                let (from, to) = (spans[start].x, spans[end - 1].x + spans[end - 1].width);
+                let says = cut_to(&printable(group), Weight::Regular, style.small, to - from);
+                let at = dvec2((from + to) / 2.0, -style.small);
+                items.push(text(at, &says, style.small, Weight::Regular, Tone::Second, Anchor::Middle));
+                let y = -style.small * 1.42;
+                let pen = Pen::solid(FINE, Tone::Second);
+                items.push(Item::Line { from: dvec2(from, y), to: dvec2(to, y), pen });
+            }
+            start = end;
+        }
+        top = style.small * 1.45;
+    }
+    let heads: Vec<Vec<String>> = columns
         .iter()
-        .zip(&spans)
+        .zip(spans)
         .map(|(column, span)| {
-            let (x, anchor) = span.edge(column.right);
-            let says = cut_to(&printable(&column.head), Weight::Regular, style.small, span.width);
-            text(dvec2(x, head_baseline), &says, style.small, Weight::Regular, Tone::Second, anchor)
+            let head = printable(&column.head);
+            let mut lines = wrap(&head, Weight::Regular, style.small, span.width + 0.01);
+            if lines.len() > MOST_HEAD_LINES {
+                let rest = lines.split_off(MOST_HEAD_LINES - 1).join(" ");
+                lines.push(cut_to(&rest, Weight::Regular, style.small, span.width));
+            }
+            lines
         })
         .collect();
-    let head_height = style.small * 1.75;
-    head.push(rule(width, -head_height, Pen::solid(MEDIUM, Tone::Ink)));
-    let body = rows.iter().map(|row| row_block(columns, row, &spans, width, style));
-    (vec![Block { height: head_height, items: head }], body.collect())
+    let most = heads.iter().map(Vec::len).max().unwrap_or(1);
+    for ((column, span), lines) in columns.iter().zip(spans).zip(&heads) {
+        let (x, anchor) = span.edge(column.right);
+        for (index, says) in lines.iter().enumerate() {
+            let below = most - lines.len() + index;
+            let y = -top - style.small * 1.05 - below as f64 * line;
+            items.push(text(dvec2(x, y), says, style.small, Weight::Regular, Tone::Second, anchor));
+        }
+    }
+    let height = top + style.small * 1.75 + (most - 1) as f64 * line;
+    items.push(rule(width, -height, Pen::solid(MEDIUM, Tone::Ink)));
+    Block { height, items }
 }
 
 #[derive(Debug, Clone, Copy)]
@@ -109,22 +172,31 @@ fn row_block(columns: &[Column], row: &[Cell], spans: &[Span], width: f64, style
     Block { height, items }
 }
 
-/// Natural widths when they fit, what is left over going to the gaps and then to the flexible column; otherwise the
-/// flexible columns give way first, then every column above a fair share.
-fn spans(columns: &[Column], rows: &[Vec<Cell>], width: f64, style: &Style) -> Vec<Span> {
-    let least_gap = style.body * 0.9;
-    let count = columns.len().max(1) as f64;
-    let room = width - least_gap * (count - 1.0);
-    let mut widths: Vec<f64> = columns
+/// Widths at which no cell wraps; `heads` tells how wide a head must be.
+fn widths(columns: &[Column], rows: &[Vec<Cell>], style: &Style, heads: impl Fn(&Column) -> f64) -> Vec<f64> {
+    columns
         .iter()
         .enumerate()
         .map(|(index, column)| {
             let cells = rows.iter().filter_map(|row| row.get(index));
             cells
                 .map(|cell| text_width(&printable(&cell.text), cell.weight, style.body))
-                .fold(text_width(&printable(&column.head), Weight::Regular, style.small), f64::max)
+                .fold(heads(column), f64::max)
         })
-        .collect();
+        .collect()
+}
+
+/// Natural widths when they fit, what is left over going to the gaps and then to the flexible column; otherwise the
+/// flexible columns give way first, then every column above a fair share.
+fn spans(columns: &[Column], rows: &[Vec<Cell>], width: f64, style: &Style) -> Vec<Span> {
+    let least_gap = style.body * LEAST_GAP;
+    let count = columns.len().max(1) as f64;
+    let room = width - least_gap * (count - 1.0);
+    let whole_head = |column: &Column| text_width(&printable(&column.head), Weight::Regular, style.small);
+    let mut widths = self::widths(columns, rows, style, whole_head);
+    if widths.iter().sum::<f64>() > room {
+        widths = self::widths(columns, rows, style, |column| column.head_width(style.small));
+    }
     let natural: f64 = widths.iter().sum();
     if natural > room {
         let flexible: f64 = columns.iter().zip(&widths).filter(|(c, _)| c.flexible).map(|(_, w)| w).sum();

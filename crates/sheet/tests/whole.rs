@@ -42,7 +42,7 @@ fn words(pages: &[Page]) -> Vec<String> {
 
 fn sheet_of(project: &Project, paper: Paper) -> (Arc<Report>, Vec<Page>) {
     let report = Analyst::new().check(project, project.layouts[0].id);
-    let pages = compose(project, &report, &SheetOptions { paper, units: UnitChoice::default() });
+    let pages = compose(project, &report, &SheetOptions { paper, ..SheetOptions::default() });
     (report, pages)
 }
 
@@ -103,7 +103,7 @@ fn every_demo_project_makes_a_sheet_on_every_paper() {
         for layout in &project.layouts {
             let report = Analyst::new().check(&project, layout.id);
             for paper in [Paper::A4, Paper::A3] {
-                let pages = compose(&project, &report, &SheetOptions { paper, units: UnitChoice::default() });
+                let pages = compose(&project, &report, &SheetOptions { paper, ..SheetOptions::default() });
                 let words = words(&pages);
                 for cup in &layout.cups {
                     assert!(words.contains(&cup.tag), "{} {}", path.display(), cup.tag);

@@ -1,8 +1,9 @@
 //! A report built by hand for a fixture.
 
 use analysis::{
-    Assumption, Balance, CupInMotion, CupLoad, CupReport, Factor, Instant, LipLimit, MotionOutcome,
-    MotionReport, PartReport, Report, Severity, Verdict, Wrench,
+    Assumption, Balance, Carried, CupInMotion, CupLoad, CupReport, DepthState, EnvelopePointReport,
+    EnvelopeReport, Factor, FactorRange, Instant, LimitFigure, LipLimit, Lost, LostReport, MotionDepth,
+    MotionOutcome, MotionReport, PartReport, Report, RobotLoad, Severity, Verdict, Wrench,
 };
 use document::{CupId, CupModel, Layout, Motion, MotionId, Origin, Part};
 use geometry::{LipLine, LipShape};
@@ -156,4 +157,104 @@ pub(crate) fn report(part: &Part, layout: &Layout, motions: &[Arc<Motion>], mode
             "the reserve behind the first lip is not computed yet".to_owned(),
         )],
     }
+}
+
+/// Fills in slow figures, envelope and robot load, invented but in proportion.
+pub(crate) fn deepen(report: &mut Report) {
+    let ids: Vec<CupId> = report.cups.iter().map(|cup| cup.id).collect();
+    let zones: Vec<String> = {
+        let mut zones: Vec<String> = report.cups.iter().map(|cup| cup.zone.clone()).collect();
+        zones.sort();
+        zones.dedup();
+        zones
+    };
+    report.depth = DepthState::Current;
+    for (number, motion) in report.motions.iter_mut().enumerate() {
+        let Ok(outcome) = &mut motion.outcome else { continue };
+        let mut lost: Vec<LostReport> = ids
+            .iter()
+            .enumerate()
+            .map(|(index, id)| {
+                let factor = 0.8 + 0.13 * ((index * 7 + number * 3) % 9) as f64;
+                let after = ids[(index + 1) % ids.len()];
+                LostReport {
+                    lost: Lost::Cup(*id),
+                    factor: Some(factor),
+                    limit: LimitFigure::Factor(factor * 1.2),
+                    then_lost: if factor < 1.0 { vec![after] } else { Vec::new() },
+                    holds: factor > 0.85,
+                }
+            })
+            .collect();
+        lost.extend(zones.iter().map(|zone| LostReport {
+            lost: Lost::Zone(zone.clone()),
+            factor: None,
+            limit: LimitFigure::Missing("what is left cannot carry the motion".to_owned()),
+            then_lost: Vec::new(),
+            holds: false,
+        }));
+        outcome.depth = Some(MotionDepth {
+            limit: match number {
+                3 => LimitFigure::Unlimited,
+                4 => LimitFigure::Missing("the solver stopped before it was sure".to_owned()),
+                _ => LimitFigure::Factor(outcome.factor * 1.22),
+            },
+            range: (number != 1).then(|| FactorRange {
+                least: outcome.factor * 0.8,
+                most: outcome.factor * 1.18,
+                inputs: vec![
+                    "friction of the lips on the part".to_owned(),
+                    "tilt stiffness of round 50".to_owned(),
+                ],
+            }),
+            lost,
+        });
+        for (index, cup) in outcome.cups.iter_mut().enumerate() {
+            cup.load.pull = 14.0 + 3.7 * ((index * 5 + number) % 7) as f64 - 12.0 * (number % 2) as f64;
+            cup.load.slide = dvec2(4.0 * number as f64, 1.5 * index as f64 % 9.0);
+            cup.factor.value = if index + 1 == ids.len() {
+                outcome.factor
+            } else {
+                outcome.factor * (1.1 + 0.21 * (index % 5) as f64)
+            };
+        }
+    }
+    let point = |direction_deg: f64| {
+        let turned = direction_deg.to_radians();
+        let index = ((direction_deg + 20.0) / 75.0) as usize % ids.len().min(5);
+        EnvelopePointReport {
+            direction_deg,
+            acceleration: 7.0 + 2.2 * (2.0 * turned).cos() + 1.1 * (turned - 0.6).sin().abs(),
+            cup: ids[index],
+            limit: if index == 1 { LipLimit::Seal } else { LipLimit::Slide },
+        }
+    };
+    let points: Vec<EnvelopePointReport> = (0..180).map(|i| point(f64::from(i) * 2.0)).collect();
+    let weakest = *points.iter().min_by(|a, b| a.acceleration.total_cmp(&b.acceleration)).unwrap();
+    let upright = |acceleration: f64| EnvelopePointReport {
+        direction_deg: 0.0,
+        acceleration,
+        cup: ids[0],
+        limit: LipLimit::Seal,
+    };
+    report.envelope = Some(EnvelopeReport {
+        held: "level".to_owned(),
+        required_factor: 2.0,
+        points,
+        weakest,
+        up: upright(14.3),
+        down: upright(f64::INFINITY),
+    });
+    let carried = |mass_kg: f64| Carried {
+        mass_kg,
+        centre_mm: DVec3::new(12.5, -8.25, -92.0),
+        inertia_kg_m2: [0.1234, 0.2361, 0.3012, -0.0041, 0.0123, 0.0],
+    };
+    report.robot = Some(RobotLoad {
+        flange_mm: DVec3::new(380.0, 200.0, 160.0),
+        empty: Some(carried(7.85)),
+        loaded: carried(11.25),
+        payload_kg: Some(20.0),
+        left_out: vec!["hoses".to_owned()],
+    });
 }

@@ -1,11 +1,12 @@
 //! Invented projects and reports, built by hand: the sheet prints what it is given, so no engine is asked.
 
-use super::fixture_report::report;
+use super::fixture_report::{deepen, report};
 use analysis::{Finding, Report, Severity};
 use document::{
-    Accepted, Circuit, CircuitId, Cup, CupId, CupModel, KeepOut, KeepOutId, Layout, LayoutId, LipKind,
-    MassBy, ModelId, Motion, MotionId, MotionKind, Origin, Part, PartId, Placement, Project, Rules,
-    SheetFields, Site, Sourced, Surface, Texture, Wetness, Worst,
+    Accepted, Attached, AttachedId, Circuit, CircuitId, Cup, CupId, CupModel, FrameId, FramePiece,
+    FrameShape, KeepOut, KeepOutId, Layout, LayoutId, LipKind, MassBy, ModelId, Motion, MotionId, MotionKind,
+    Origin, Part, PartId, Placement, Project, Revision, Rules, SheetFields, Site, Sourced, Surface, Texture,
+    Tool, Wetness, Worst,
 };
 use geometry::{Clearance, Limit, LipShape, Loop, Outline, Vertex};
 use glam::{DVec3, dvec2};
@@ -237,6 +238,69 @@ pub(crate) fn tray() -> Fixture {
     made
 }
 
+/// The tray with everything that a project can say of a tool, and with the slow figures.
+pub(crate) fn whole() -> Fixture {
+    let mut made = tray();
+    made.name = "Whole tool";
+    let rail =
+        |id: u32, name: &str, at: (f64, f64), turn_deg: f64, length_mm: f64, pitch_mm: f64| FramePiece {
+            id: FrameId(id),
+            name: name.to_owned(),
+            at: dvec2(at.0, at.1),
+            turn_deg,
+            height_mm: 90.0,
+            shape: FrameShape::Rail { length_mm, width_mm: 40.0, pitch_mm, first_mm: 20.0, kg_m: 1.6 },
+        };
+    let plate = FramePiece {
+        id: FrameId(704),
+        name: "Flange plate".to_owned(),
+        at: dvec2(300.0, 120.0),
+        turn_deg: 0.0,
+        height_mm: 110.0,
+        shape: FrameShape::Plate {
+            length_mm: 160.0,
+            width_mm: 160.0,
+            pitch_mm: dvec2(40.0, 40.0),
+            first_mm: dvec2(20.0, 20.0),
+            kg_m2: 22.0,
+        },
+    };
+    let fitting = |id: u32, name: &str, mass_kg: f64, at: DVec3| Attached {
+        id: AttachedId(id),
+        name: name.to_owned(),
+        mass_kg,
+        at,
+        size: DVec3::ZERO,
+    };
+    let layout = Arc::make_mut(&mut made.project.layouts[0]);
+    layout.tool = Arc::new(Tool {
+        flange: DVec3::new(380.0, 200.0, 160.0),
+        masses: vec![
+            fitting(801, "Ejector block with silencer", 0.85, DVec3::new(350.0, 260.0, 120.0)),
+            fitting(802, "Hoses and fittings", 0.6, DVec3::new(400.0, 200.0, 100.0)),
+        ],
+        frame: vec![
+            rail(701, "Rail front", (40.0, 70.0), 0.0, 760.0, 40.0),
+            rail(702, "Rail back", (40.0, 410.0), 0.0, 480.0, 0.0),
+            rail(703, "Rail right", (770.0, 40.0), 90.0, 180.0, 0.0),
+            plate,
+        ],
+    });
+    made.project.site.payload_kg = Some(20.0);
+    let revision = |index: &str, date: &str, what: &str| Revision {
+        index: index.to_owned(),
+        date: date.to_owned(),
+        by: "AD".to_owned(),
+        what: what.to_owned(),
+    };
+    made.project.sheet.revisions = vec![
+        revision("A", "2026-02-11", "first issue"),
+        revision("B", "2026-03-02", "C4 clear of the hole, C7 off the print, rail right added"),
+    ];
+    deepen(&mut made.report);
+    made
+}
+
 /// Overhanging and badly placed cups, blank title block, failing factors, a motion without a figure.
 pub(crate) fn failing() -> Fixture {
     let mut made = tray();
@@ -383,5 +447,9 @@ pub(crate) fn all() -> Vec<Fixture> {
     odd.name = "odd letters";
     odd.project.name = "Ø 40 ⌀ 50 µ ≥ ≤ 東京 \u{1F600}\tTab\nline – m/s² °".to_owned();
     odd.project.sheet.title.clear();
-    vec![tray(), failing(), crowded, many, scattered, narrow, tiny, long_words, far, centred, odd]
+    let mut narrow = narrow;
+    deepen(&mut narrow.report);
+    let mut many = many;
+    deepen(&mut many.report);
+    vec![tray(), failing(), crowded, many, scattered, narrow, tiny, long_words, far, centred, odd, whole()]
 }

@@ -116,7 +116,7 @@ fn the_pdf_names_its_document_and_embeds_subsets_only() {
 #[test]
 fn no_page_is_an_error_and_not_an_empty_file() {
     assert_eq!(to_pdf(&[], "nothing"), Err(SheetError::NoPage));
-    let flat = Page { size_mm: [0.0, 297.0], items: Vec::new() };
+    let flat = Page { name: String::new(), size_mm: [0.0, 297.0], items: Vec::new() };
     assert!(matches!(to_pdf(std::slice::from_ref(&flat), ""), Err(SheetError::PageSize { .. })));
     assert!(matches!(to_png(&flat, 100.0), Err(SheetError::PageSize { .. })));
     assert!(matches!(to_png(&tray_pages()[0], 1.0e5), Err(SheetError::TooManyDots { .. })));
@@ -165,7 +165,7 @@ fn the_picture_shows_surfaces_clips_and_letters_where_they_are() {
     };
     let [low, high] = ink_bounds(&letter).unwrap();
     let items = vec![square(10.0, Tone::Fail), clipped, Item::Text(letter)];
-    let page = Page { size_mm: [80.0, 40.0], items };
+    let page = Page { name: String::new(), size_mm: [80.0, 40.0], items };
     let picture = tiny_skia::Pixmap::decode_png(&to_png(&page, 254.0).unwrap()).unwrap();
     assert_eq!((picture.width(), picture.height()), (800, 400));
     let at = |x: f64, y: f64| {
@@ -184,28 +184,33 @@ fn the_picture_shows_surfaces_clips_and_letters_where_they_are() {
     assert_eq!(at((low.x + high.x) / 2.0, top), Tone::Paper.rgb());
 }
 
-/// Writes every fixture for a person to look at, when asked by `CUPWRIGHT_SHEETS=folder`.
 #[test]
 fn every_fixture_can_be_written() {
-    let folder = std::env::var_os("CUPWRIGHT_SHEETS").map(std::path::PathBuf::from);
-    let papers: &[Paper] =
-        if folder.is_some() { &[Paper::A4, Paper::A3, Paper::Letter] } else { &[Paper::A4] };
     for fixture in all() {
-        for paper in papers {
-            let mut units = UnitChoice::default();
-            if *paper == Paper::Letter {
-                units.length = units::LengthUnit::Inch;
-            }
-            let made = pages(&fixture, *paper, units);
-            let pdf = to_pdf(&made, fixture.name).unwrap();
-            assert!(pdf.starts_with(b"%PDF-") && pdf.trim_ascii_end().ends_with(b"%%EOF"));
-            let svgs: Vec<String> = made.iter().map(to_svg).collect();
-            assert!(svgs.iter().all(|svg| svg.ends_with("</svg>\n")));
-            if let Some(folder) = &folder {
-                let name = format!("{}-{paper:?}", fixture.name.replace(' ', "-"));
-                std::fs::write(folder.join(format!("{name}.pdf")), pdf).unwrap();
-                std::fs::write(folder.join(format!("{name}.svg")), &svgs[0]).unwrap();
-                std::fs::write(folder.join(format!("{name}.png")), to_png(&made[0], 100.0).unwrap()).unwrap();
+        let made = pages(&fixture, Paper::A4, UnitChoice::default());
+        let pdf = to_pdf(&made, fixture.name).unwrap();
+        assert!(pdf.starts_with(b"%PDF-") && pdf.trim_ascii_end().ends_with(b"%%EOF"));
+        assert!(made.iter().map(to_svg).all(|svg| svg.ends_with("</svg>\n")));
+    }
+}
+
+/// Writes every page of every fixture for a person to look at, in the folder that `CUPWRIGHT_SHEETS` names; the papers
+/// are those of `CUPWRIGHT_PAPERS`, "A4 A3" unless told.
+#[test]
+fn pages_can_be_looked_at() {
+    let Some(folder) = std::env::var_os("CUPWRIGHT_SHEETS").map(std::path::PathBuf::from) else { return };
+    let papers = std::env::var("CUPWRIGHT_PAPERS").unwrap_or_else(|_| "A4 A3".to_owned());
+    for fixture in all() {
+        for paper in Paper::ALL.into_iter().filter(|paper| papers.contains(paper.label())) {
+            for orientation in crate::Orientation::ALL {
+                let options =
+                    crate::SheetOptions { paper, orientation, mirrored: true, ..Default::default() };
+                let made = crate::compose(&fixture.project, &fixture.report, &options);
+                for (index, page) in made.iter().enumerate() {
+                    let name = format!("{}-{paper:?}-{}-{}", fixture.name, orientation.label(), index + 1);
+                    let path = folder.join(format!("{}.png", name.replace(' ', "-")));
+                    std::fs::write(path, to_png(page, 100.0).unwrap()).unwrap();
+                }
             }
         }
     }

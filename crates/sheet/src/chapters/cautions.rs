@@ -1,7 +1,7 @@
 //! What every sheet says before the tool is used.
 
+use super::small;
 use crate::block::{Block, Section, paragraph, stacked};
-use crate::sections::small;
 use crate::style::Style;
 
 /// The cautions, in full on every sheet.

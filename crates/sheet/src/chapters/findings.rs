@@ -1,10 +1,11 @@
 //! Open findings, accepted ones with their reasons, and what was not checked.
 
+use super::{body, small};
 use crate::block::{Block, Section, Setting, paragraph, stacked};
 use crate::context::Context;
 use crate::page::{Anchor, Contour, Dash, Item, Pen, Step, Tone, Weight};
-use crate::sections::{body, small};
 use crate::style::{Style, THIN, left, text};
+use crate::title_block;
 use analysis::{Finding, Severity};
 use glam::{DVec2, dvec2};
 
@@ -16,6 +17,14 @@ pub(crate) fn section(context: &Context, width: f64, style: &Style) -> Section {
         .filter(|f| f.severity != Severity::Ok)
         .partition(|f| f.accepted.is_some());
     let mut rows = Vec::new();
+    let missing = title_block::missing(context);
+    if !missing.is_empty() {
+        let lines = [
+            (format!("The title block does not state: {}.", missing.join(", ")), Tone::Ink),
+            ("Fill it in; until then every page is stamped not for issue.".to_owned(), Tone::Second),
+        ];
+        rows.push(listed(Severity::Fail, "fail", &lines, false, width, style));
+    }
     if open.is_empty() {
         rows.push(paragraph("No open findings.", body(style), 0.0, width));
     }

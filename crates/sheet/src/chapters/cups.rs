@@ -1,0 +1,97 @@
+//! The hole table: what the build team drills and fits by.
+
+use super::note_after;
+use crate::block::Section;
+use crate::context::Context;
+use crate::style::Style;
+use crate::tables::{Cell, Column, figures, flexible, natural_width, table, words};
+use glam::DVec2;
+use units::Quantity;
+
+/// Where positions are counted from.
+struct Origin {
+    group: &'static str,
+    at: DVec2,
+}
+
+/// From the datum, from the part's lower left corner where that is another place, from the flange where it is stated.
+fn origins(context: &Context) -> Vec<Origin> {
+    let corner = context.report.part.as_ref().map(|part| DVec2::new(part.bounds_mm[0], part.bounds_mm[1]));
+    let same = corner.is_none_or(|corner| corner.length() < 5e-4);
+    let mut all = vec![Origin {
+        group: if same { "from the part's corner" } else { "from the datum" },
+        at: DVec2::ZERO,
+    }];
+    if let Some(at) = corner.filter(|_| !same) {
+        all.push(Origin { group: "from the part's corner", at });
+    }
+    if let Some(tool) = context.stated_tool() {
+        all.push(Origin { group: "from the flange", at: tool.flange.truncate() });
+    }
+    all
+}
+
+pub(super) fn section(context: &Context, width: f64, style: &Style) -> Section {
+    let (columns, rows) = contents(context);
+    let (head, mut rows) = table(&columns, &rows, width, style);
+    if !rows.is_empty() {
+        let unit = context.length_unit();
+        let corner = "The part's corner is the lower left of its outline";
+        let mut says = format!("Lengths in {unit}. {corner}, seen from the robot side. ");
+        says.push_str("Turn counter-clockwise from X. Height is the post between frame and cup.");
+        match context.stated_tool() {
+            Some(tool) => {
+                let at = context.point(tool.flange.truncate());
+                says.push_str(&format!(" The flange's centre lies at {at} from the datum."));
+            }
+            None => says.push_str(" Where the flange is was not stated, so nothing is counted from it."),
+        }
+        rows.push(note_after(&says, width, style));
+    }
+    Section { name: "cups", heading: "Cups and holes".to_owned(), head, rows }
+}
+
+/// The width at which no row of the table wraps.
+pub(super) fn wanted_width(context: &Context, style: &Style) -> f64 {
+    let (columns, rows) = contents(context);
+    natural_width(&columns, &rows, style)
+}
+
+fn contents(context: &Context) -> (Vec<Column>, Vec<Vec<Cell>>) {
+    let zones = !context.zones().is_empty();
+    let origins = origins(context);
+    let mut columns = vec![words("tag")];
+    for origin in &origins {
+        columns.extend([figures("X").of(origin.group), figures("Y").of(origin.group)]);
+    }
+    columns.extend([figures("turn °"), figures("height")]);
+    if zones {
+        columns.push(words("zone"));
+    }
+    columns.extend([flexible("model"), figures("bore"), words("thread")]);
+    let rows = context
+        .report
+        .cups
+        .iter()
+        .map(|cup| {
+            let model = context.model_of(cup.id);
+            let mut row = vec![Cell::bold(&cup.tag)];
+            for origin in &origins {
+                let at = cup.at - origin.at;
+                row.extend([at.x, at.y].map(|value| Cell::plain(context.length(value))));
+            }
+            row.push(Cell::plain(context.number(cup.turn_deg, Quantity::Angle)));
+            row.push(Cell::plain(context.length(cup.height_mm)));
+            if zones {
+                row.push(Cell::plain(&cup.zone));
+            }
+            row.extend([
+                Cell::plain(&cup.model),
+                Cell::plain(model.map_or(String::new(), |m| context.length(m.bore_mm))),
+                Cell::plain(model.map_or(String::new(), |m| m.thread.clone())),
+            ]);
+            row
+        })
+        .collect();
+    (columns, rows)
+}

@@ -1,0 +1,213 @@
+//! What stands beside the plan: the result, what the signs mean, earlier issues, cautions.
+
+use super::{body, cautions, printed, small};
+use crate::block::{Block, Section, Setting, paragraph, stacked};
+use crate::context::Context;
+use crate::cups;
+use crate::hatch;
+use crate::outline::flat;
+use crate::page::{Contour, Dash, Item, Pen, Tone, Weight};
+use crate::plan_symbols::{centre_of_gravity, datum_sign, flange_sign, hatched};
+use crate::style::{MEDIUM, Style, THIN};
+use crate::tables::{Cell, flexible, table, words};
+use analysis::Severity;
+use glam::{DVec2, dvec2};
+
+/// Sections of the first page in the order of reading.
+pub(crate) fn first_page(context: &Context, width: f64, style: &Style) -> Vec<Section> {
+    printed(vec![
+        result(context, width, style),
+        Key::of(context).section(width, style),
+        revisions(context, width, style),
+        cautions::section(width, style),
+    ])
+}
+
+fn result(context: &Context, width: f64, style: &Style) -> Section {
+    let verdict = &context.report.verdict;
+    let tone = match verdict.severity {
+        Severity::Fail => Tone::Fail,
+        Severity::Watch => Tone::Watch,
+        _ => Tone::Ink,
+    };
+    let mut rows = Vec::new();
+    if !verdict.sentence.trim().is_empty() {
+        let bold = Setting { weight: Weight::SemiBold, tone, ..body(style) };
+        rows.push(paragraph(&verdict.sentence, bold, 0.0, width));
+    }
+    let count = |severity: Severity| {
+        context.report.findings.iter().filter(|f| f.severity == severity && f.accepted.is_none()).count()
+    };
+    let accepted = context.report.findings.iter().filter(|f| f.accepted.is_some()).count();
+    let says: Vec<String> = [
+        (count(Severity::Fail), "fails", "fail"),
+        (count(Severity::Watch), "to watch", "to watch"),
+        (count(Severity::NotChecked), "not checked", "not checked"),
+        (accepted, "accepted with a reason", "accepted with a reason"),
+    ]
+    .into_iter()
+    .filter(|(count, _, _)| *count > 0)
+    .map(|(count, one, many)| format!("{count} {}", if count == 1 { one } else { many }))
+    .collect();
+    if !says.is_empty() {
+        let says = format!("Findings: {}; in full on a later page.", says.join(", "));
+        rows.push(paragraph(&says, small(style), 0.0, width));
+    }
+    Section { name: "result", heading: "Result".to_owned(), head: Vec::new(), rows }
+}
+
+fn revisions(context: &Context, width: f64, style: &Style) -> Section {
+    let columns = [words("revision"), words("date"), words("by"), flexible("what changed")];
+    let rows: Vec<Vec<Cell>> = context
+        .project
+        .sheet
+        .revisions
+        .iter()
+        .map(|revision| {
+            vec![
+                Cell::bold(&revision.index),
+                Cell::plain(&revision.date),
+                Cell::plain(&revision.by),
+                Cell::plain(&revision.what),
+            ]
+        })
+        .collect();
+    let (head, rows) = table(&columns, &rows, width, &super::tight(style));
+    Section { name: "revisions", heading: "Revisions".to_owned(), head, rows }
+}
+
+/// What the signs of a plan mean, those that occur on it.
+pub(crate) struct Key {
+    entries: Vec<(Sign, String)>,
+}
+
+enum Sign {
+    Lip,
+    Zone(usize),
+    Gravity,
+    Datum,
+    Flange,
+    KeepOut,
+    Overhang,
+    Frame,
+}
+
+impl Key {
+    pub fn of(context: &Context) -> Self {
+        let mut entries = Vec::new();
+        let report = context.report;
+        if !report.cups.is_empty() {
+            entries.push((Sign::Lip, "outer lip, sealing line dashed, bore, centre marks".to_owned()));
+        }
+        let zones = context.zones();
+        let hatched = zones.len() > 1;
+        for (index, zone) in zones.iter().enumerate().filter(|_| hatched) {
+            let count = report.cups.iter().filter(|cup| cup.zone.trim() == *zone).count();
+            let cups = if count == 1 { "cup" } else { "cups" };
+            entries.push((Sign::Zone(index), format!("zone {zone}, {count} {cups}")));
+        }
+        if let Some(part) = &report.part {
+            let at = context.point(part.centre_of_gravity_mm.truncate());
+            entries.push((Sign::Gravity, format!("centre of gravity of the part at {at}")));
+        }
+        entries.push((Sign::Datum, "datum: X 0, Y 0".to_owned()));
+        if let Some(tool) = context.stated_tool() {
+            let at = context.point(tool.flange.truncate());
+            entries.push((Sign::Flange, format!("centre of the robot's flange at {at}")));
+            if !tool.frame.is_empty() {
+                entries.push((Sign::Frame, "frame, with the places it has for cups".to_owned()));
+            }
+        }
+        if context.part().is_some_and(|part| !part.keep_outs.is_empty()) {
+            entries.push((Sign::KeepOut, "keep-out: no lip may land there".to_owned()));
+        }
+        if report.cups.iter().any(|cup| cup.clearance.is_some_and(|c| c.distance < 0.0)) {
+            entries.push((Sign::Overhang, "lip hangs over, by the figure beside it".to_owned()));
+        }
+        Self { entries }
+    }
+
+    pub fn section(&self, width: f64, style: &Style) -> Section {
+        let least = style.body * 26.0;
+        let columns = if width >= 2.0 * least { 2 } else { 1 };
+        let cell = width / columns as f64;
+        let blocks: Vec<Block> =
+            self.entries.iter().map(|(sign, says)| entry(sign, says, cell - style.body, style)).collect();
+        let rows = blocks
+            .chunks(columns)
+            .map(|pair| {
+                let height = pair.iter().map(|block| block.height).fold(0.0, f64::max);
+                let items =
+                    pair.iter().enumerate().flat_map(|(i, block)| block.at(dvec2(cell * i as f64, 0.0)));
+                Block { height, items: items.collect() }
+            })
+            .collect();
+        Section { name: "key", heading: "Signs on the plan".to_owned(), head: Vec::new(), rows }
+    }
+}
+
+/// Room that a sign takes, mm.
+const SIGN: f64 = 5.2;
+
+fn entry(sign: &Sign, says: &str, width: f64, style: &Style) -> Block {
+    let text = paragraph(says, small(style), SIGN + 2.6, width);
+    let mut block = stacked([Block::space((SIGN - style.small_leading).max(0.0) / 2.0), text]);
+    block.height = (block.height + style.small * 0.2).max(SIGN + 0.6);
+    let middle = dvec2(SIGN / 2.0 + 0.4, -SIGN / 2.0);
+    block.items.extend(drawn(sign, middle));
+    block
+}
+
+fn drawn(sign: &Sign, at: DVec2) -> Vec<Item> {
+    let radius = SIGN / 2.0 - 0.3;
+    let circle = |radius: f64, pen: Pen| Item::Circle { centre: at, radius, pen: Some(pen), fill: None };
+    let corner = dvec2(radius + 0.3, radius * 0.8);
+    match sign {
+        Sign::Lip => {
+            let mut items = vec![
+                circle(radius, Pen::solid(MEDIUM, Tone::Ink)),
+                circle(radius * 0.78, Pen { width: THIN, dash: Dash::Dashed, tone: Tone::Ink }),
+                circle(radius * 0.22, Pen::solid(THIN, Tone::Ink)),
+            ];
+            for axis in [DVec2::X, DVec2::Y] {
+                let half = axis * (radius + 0.25);
+                items.push(Item::Line { from: at - half, to: at + half, pen: cups::centre_pen(4.0) });
+            }
+            items
+        }
+        Sign::Zone(index) => {
+            let contour = cups::disc(at, radius);
+            let mut items = hatch::lines(&[flat(&contour)], hatch::of_zone(*index), Tone::Second);
+            items.push(circle(radius, Pen::solid(MEDIUM, Tone::Ink)));
+            items
+        }
+        Sign::Gravity => vec![centre_of_gravity(at)],
+        Sign::Datum => vec![datum_sign(at)],
+        Sign::Flange => vec![flange_sign(at)],
+        Sign::KeepOut => vec![hatched(Contour::rectangle(at - corner, at + corner))],
+        Sign::Overhang => {
+            let pen = Pen { width: 0.8, dash: Dash::Overhang, tone: Tone::Fail };
+            vec![Item::Arc {
+                centre: at - dvec2(0.0, radius),
+                radius: radius * 1.6,
+                start: 0.6,
+                sweep: 1.95,
+                pen,
+            }]
+        }
+        Sign::Frame => {
+            let half = dvec2(radius + 0.3, radius * 0.5);
+            let points = vec![at - half, at + dvec2(half.x, -half.y), at + half, at + dvec2(-half.x, half.y)];
+            let mut items =
+                vec![Item::Polyline { points, closed: true, pen: Pen::solid(0.25, Tone::Second) }];
+            let pen = Some(Pen::solid(0.12, Tone::Second));
+            items.extend([-1.5, 0.0, 1.5].map(|x| Item::Circle {
+                centre: at + dvec2(x, 0.0),
+                radius: 0.4,
+                pen,
+                fill: None,
+            }));
+            items
+        }
+    }
+}

@@ -1,0 +1,113 @@
+//! What the figures rest on: every input with its value, where it comes from and when it was entered.
+
+use super::{capitalised, note_after, tight};
+use crate::block::Section;
+use crate::context::Context;
+use crate::page::Weight;
+use crate::style::Style;
+use crate::tables::{Cell, figures, flexible, table, words};
+use document::{Origin, Sourced};
+use units::Quantity;
+
+struct Input {
+    what: String,
+    value: String,
+    origin: Origin,
+    on: String,
+}
+
+pub(super) fn section(context: &Context, width: f64, style: &Style) -> Section {
+    let mut inputs: Vec<Input> = context
+        .report
+        .assumptions
+        .iter()
+        .map(|assumption| Input {
+            what: capitalised(&assumption.what),
+            value: context.figure(assumption.value, assumption.quantity),
+            origin: assumption.origin,
+            on: assumption.on.clone(),
+        })
+        .collect();
+    inputs.extend(known(context));
+    // What nobody measured or stated comes first: it is what a trial should replace.
+    inputs.sort_by_key(|input| match input.origin {
+        Origin::Assumed => 0,
+        Origin::Stated => 1,
+        Origin::Measured => 2,
+    });
+    let style = &tight(style);
+    let columns = [flexible("input"), figures("value"), words("from"), words("entered")];
+    let rows: Vec<Vec<Cell>> = inputs
+        .into_iter()
+        .map(|input| {
+            let weight = if input.origin == Origin::Assumed { Weight::SemiBold } else { Weight::Regular };
+            let on = input.on.trim();
+            vec![
+                Cell::plain(input.what),
+                Cell::plain(input.value),
+                Cell { weight, ..Cell::plain(input.origin.label()) },
+                Cell::second(if on.is_empty() { "–" } else { on }),
+            ]
+        })
+        .collect();
+    let (head, mut rows) = table(&columns, &rows, width, style);
+    if !rows.is_empty() {
+        let site = &context.project.site;
+        let says = format!(
+            "Site: {} above sea level, {}.",
+            context.figure(site.altitude_m, Quantity::Altitude),
+            context.figure(site.temperature_c, Quantity::Temperature)
+        );
+        rows.push(note_after(&says, width, style));
+    }
+    Section { name: "assumptions", heading: "What the figures rest on".to_owned(), head, rows }
+}
+
+/// What was measured or stated, of the part, the circuits and the models in use.
+fn known(context: &Context) -> Vec<Input> {
+    let mut inputs = Vec::new();
+    let mut add = |what: String, value: &Sourced<f64>, quantity: Quantity| {
+        if value.origin != Origin::Assumed {
+            inputs.push(Input {
+                what: capitalised(&what),
+                value: context.figure(value.value, quantity),
+                origin: value.origin,
+                on: value.on.clone(),
+            });
+        }
+    };
+    if let Some(part) = context.part() {
+        let quantity = match part.mass {
+            document::MassBy::Density { .. } => Quantity::Density,
+            document::MassBy::Areal { .. } => Quantity::ArealMass,
+            document::MassBy::Stated { .. } => Quantity::Mass,
+        };
+        add(format!("{} of {}", part.mass.label(), part.name), part.mass.given(), quantity);
+        add(format!("friction of the lips on {}", part.name), &part.friction, Quantity::Ratio);
+        for pair in &part.pairs {
+            let what = format!("friction of {} on {}", pair.lip_material, part.name);
+            add(what, &pair.friction, Quantity::Ratio);
+        }
+        if let Some(centre) = &part.centre_of_gravity {
+            for (axis, value) in ["X", "Y", "Z"].into_iter().zip(centre.value.to_array()) {
+                let value = Sourced { value, origin: centre.origin, on: centre.on.clone() };
+                add(format!("centre of gravity of {}, {axis}", part.name), &value, Quantity::Length);
+            }
+        }
+    }
+    let cups = context.layout().map_or(&[][..], |layout| layout.cups.as_slice());
+    for circuit in context.project.circuits.iter().filter(|c| cups.iter().any(|cup| cup.circuit == c.id)) {
+        let what = format!("vacuum level of {} at sea level", circuit.name);
+        add(what, &circuit.level_kpa, Quantity::VacuumLevel);
+    }
+    for model in context.project.models.iter().filter(|m| cups.iter().any(|cup| cup.model == m.id)) {
+        let name = &model.name;
+        add(format!("sealing line over outer size of {name}"), &model.sealing_share, Quantity::Ratio);
+        add(format!("axial stiffness of {name}"), &model.axial_n_mm, Quantity::Stiffness);
+        add(format!("lateral stiffness of {name}"), &model.lateral_n_mm, Quantity::Stiffness);
+        let tilt = format!("tilt stiffness of {name} over that of its lip line");
+        add(tilt, &model.tilt_reduction, Quantity::Ratio);
+        add(format!("line force that keeps {name} sealed"), &model.seal_minimum_n_mm, Quantity::LineForce);
+    }
+    inputs
+}

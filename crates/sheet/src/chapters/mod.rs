@@ -1,0 +1,96 @@
+//! What the sheet says, chapter by chapter; each section is made for a column of a given width.
+
+pub(crate) mod cautions;
+mod commissioning;
+mod cups;
+mod findings;
+mod first;
+mod inputs;
+mod loads;
+mod lost;
+mod motions;
+mod parts;
+mod robot;
+
+use crate::block::{Block, Section, Setting, paragraph, stacked};
+use crate::context::Context;
+use crate::page::{Tone, Weight};
+use crate::style::Style;
+
+use findings::{by_reason, capitalised};
+pub(crate) use first::first_page;
+pub(crate) use motions::limit_words;
+
+/// What follows the plan: a name for the bookmark and its sections.
+pub(crate) struct Chapter {
+    pub name: &'static str,
+    pub sections: fn(&Context, f64, &Style) -> Vec<Section>,
+}
+
+/// In the order of the sheet. A circuit's own chapter comes before the last one as soon as a project has a network of
+/// hoses; a circuit of today is one stated level, which the figures list.
+pub(crate) const CHAPTERS: [Chapter; 3] = [
+    Chapter { name: "Cups and parts list", sections: cups_and_parts },
+    Chapter { name: "What it holds", sections: what_it_holds },
+    Chapter { name: "Commissioning and upkeep", sections: commissioning::sections },
+];
+
+/// The width at which no row of the hole table wraps.
+pub(crate) fn hole_table_width(context: &Context, style: &Style) -> f64 {
+    cups::wanted_width(context, style)
+}
+
+fn cups_and_parts(context: &Context, width: f64, style: &Style) -> Vec<Section> {
+    let sections = vec![
+        cups::section(context, width, style),
+        parts::cups(context, width, style),
+        parts::frame(context, width, style),
+        parts::fittings(context, width, style),
+        parts::spares(context, width, style),
+    ];
+    printed(sections)
+}
+
+fn what_it_holds(context: &Context, width: f64, style: &Style) -> Vec<Section> {
+    let mut sections = vec![
+        motions::section(context, width, style),
+        motions::balance(context, width, style),
+        findings::section(context, width, style),
+    ];
+    sections.extend(lost::sections(context, width, style));
+    sections.extend(loads::sections(context, width, style));
+    sections.push(loads::envelope(context, width, style));
+    sections.push(robot::section(context, width, style));
+    sections.push(inputs::section(context, width, style));
+    printed(sections)
+}
+
+fn printed(mut sections: Vec<Section>) -> Vec<Section> {
+    sections.retain(|section| !section.rows.is_empty());
+    sections
+}
+
+pub(crate) fn note(style: &Style) -> Setting {
+    Setting { size: style.small, leading: style.small_leading, weight: Weight::Italic, tone: Tone::Second }
+}
+pub(crate) fn small(style: &Style) -> Setting {
+    Setting { size: style.small, leading: style.small_leading, weight: Weight::Regular, tone: Tone::Ink }
+}
+pub(crate) fn body(style: &Style) -> Setting {
+    Setting { size: style.body, leading: style.leading, weight: Weight::Regular, tone: Tone::Ink }
+}
+
+/// A note after a table, with air above it.
+fn note_after(says: &str, width: f64, style: &Style) -> Block {
+    stacked([Block::space(style.small * 0.5), paragraph(says, note(style), 0.0, width)])
+}
+
+/// Smaller letters and closer rows, for long tables that are looked up rather than read.
+fn tight(style: &Style) -> Style {
+    Style { body: style.small * 1.08, pitch: style.small * 1.5, leading: style.small_leading, ..*style }
+}
+
+/// A section that prints nothing.
+fn nothing(name: &'static str) -> Section {
+    Section { name, heading: String::new(), head: Vec::new(), rows: Vec::new() }
+}

@@ -1,0 +1,231 @@
+//! Every motion with what it asks and what is held: factor, range and limit factor side by side.
+
+use super::{body, by_reason, note, note_after};
+use crate::block::{Block, Section, Setting, paragraph};
+use crate::context::{Context, met};
+use crate::page::{Tone, Weight};
+use crate::style::Style;
+use crate::tables::{Cell, figures, flexible, table, words};
+use analysis::{DepthState, LimitFigure, LipLimit, MotionOutcome, MotionReport};
+use document::{Motion, MotionKind, Worst};
+use units::Quantity;
+
+/// What the difference between the two factors means.
+const FACTOR_AND_LIMIT: &str = "The factor is when the first lip fails as the load is really shared; the \
+    limit factor is the most any sharing could carry. The difference is reserve, not to be counted on: the factor is \
+    what is held against the required one.";
+
+/// What fails, in a word.
+pub(crate) fn limit_words(limit: LipLimit) -> &'static str {
+    match limit {
+        LipLimit::Seal => "seal",
+        LipLimit::Slide => "slide",
+    }
+}
+
+pub(super) fn section(context: &Context, width: f64, style: &Style) -> Section {
+    let columns = [
+        flexible("motion"),
+        figures("acceleration"),
+        figures("tilt"),
+        figures("required"),
+        figures("factor"),
+        figures("range"),
+        figures("limit factor"),
+        words("governs"),
+    ];
+    let report = context.report;
+    let rows: Vec<Vec<Cell>> = report.motions.iter().map(|motion| row(context, motion)).collect();
+    let (table_head, mut rows) = table(&columns, &rows, width, style);
+    if rows.is_empty() {
+        return super::nothing("loads");
+    }
+    let mut above = Vec::new();
+    let verdict = &report.verdict;
+    let tone = match verdict.severity {
+        analysis::Severity::Fail => Tone::Fail,
+        analysis::Severity::Watch => Tone::Watch,
+        _ => Tone::Ink,
+    };
+    if !verdict.sentence.trim().is_empty() {
+        let bold = Setting { weight: Weight::SemiBold, tone, ..body(style) };
+        above.push(paragraph(&verdict.sentence, bold, 0.0, width));
+        above.push(Block::space(style.small * 0.4));
+    }
+    above.extend(table_head);
+    rows.push(note_after(FACTOR_AND_LIMIT, width, style));
+    let more = remarks(context);
+    rows.extend(more.iter().map(|says| paragraph(says, note(style), 0.0, width)));
+    Section { name: "loads", heading: "What it holds".to_owned(), head: above, rows }
+}
+
+fn row(context: &Context, motion: &MotionReport) -> Vec<Cell> {
+    let asked = context.motion(motion.id);
+    let mut row = vec![
+        Cell::plain(&motion.name),
+        Cell::plain(asked.map_or(String::new(), |m| acceleration(context, m))),
+        Cell::plain(asked.map_or(String::new(), |m| tilt(context, m))),
+        Cell::plain(context.ratio(motion.required_factor)),
+    ];
+    match &motion.outcome {
+        Ok(outcome) => {
+            let mut factor = Cell::bold(context.factor(outcome.factor, motion.required_factor));
+            if !met(motion) {
+                factor.tone = Tone::Fail;
+            }
+            row.push(factor);
+            row.extend(slow(context, outcome));
+            let limit = limit_words(outcome.governing_limit);
+            row.push(Cell::plain(format!("{} {limit}", context.tag(outcome.governing_cup))));
+        }
+        Err(_) => row.extend([
+            Cell { tone: Tone::Fail, ..Cell::bold("none") },
+            Cell::plain("–"),
+            Cell::plain("–"),
+            Cell::second("not checked"),
+        ]),
+    }
+    row
+}
+
+/// Range and limit factor.
+fn slow(context: &Context, outcome: &MotionOutcome) -> [Cell; 2] {
+    let Some(depth) = &outcome.depth else {
+        return [Cell::second("–"), Cell::second("–")];
+    };
+    let range = depth.range.as_ref().map_or_else(
+        || Cell::plain("as factor"),
+        |range| Cell::plain(format!("{} to {}", context.ratio(range.least), context.ratio(range.most))),
+    );
+    let limit = match &depth.limit {
+        LimitFigure::Factor(factor) => Cell::plain(context.ratio(*factor)),
+        LimitFigure::Unlimited => Cell::plain("no limit"),
+        LimitFigure::Missing(_) => Cell::second("none"),
+    };
+    [range, limit]
+}
+
+/// What stands under the table: reasons, moves behind an acceleration, what the ranges are about.
+fn remarks(context: &Context) -> Vec<String> {
+    let report = context.report;
+    let mut reasons: Vec<(String, String)> = Vec::new();
+    let mut limits: Vec<(String, String)> = Vec::new();
+    let mut inputs: Vec<&str> = Vec::new();
+    for motion in &report.motions {
+        match &motion.outcome {
+            Err(reason) => reasons.push((motion.name.clone(), reason.clone())),
+            Ok(outcome) => {
+                let Some(depth) = &outcome.depth else { continue };
+                if let LimitFigure::Missing(why) = &depth.limit {
+                    limits.push((motion.name.clone(), why.clone()));
+                }
+                for input in depth.range.iter().flat_map(|range| &range.inputs) {
+                    if !inputs.contains(&input.as_str()) {
+                        inputs.push(input);
+                    }
+                }
+            }
+        }
+    }
+    let mut says: Vec<String> = by_reason(&reasons)
+        .into_iter()
+        .map(|(motions, why)| format!("{}: {why}", motions.join("; ")))
+        .collect();
+    says.extend(
+        by_reason(&limits)
+            .into_iter()
+            .map(|(motions, why)| format!("No limit factor for {}: {why}", motions.join("; "))),
+    );
+    if !inputs.is_empty() {
+        says.push(format!(
+            "The range is what the factor may be while these are assumed: {}.",
+            inputs.join("; ")
+        ));
+    }
+    match report.depth {
+        DepthState::Current => {}
+        DepthState::Older => says.push(
+            "Range, limit factor and one cup lost are of an earlier plan and were being worked out anew when \
+             this sheet was made."
+                .to_owned(),
+        ),
+        DepthState::Absent => {
+            says.push("Range, limit factor and one cup lost were not worked out for this sheet.".to_owned());
+        }
+    }
+    says.extend(
+        report
+            .motions
+            .iter()
+            .filter_map(|motion| context.motion(motion.id))
+            .filter_map(|m| of_move(context, m)),
+    );
+    says
+}
+
+/// How an acceleration came about, when it is not the one that stands there.
+fn of_move(context: &Context, motion: &Motion) -> Option<String> {
+    let mut says = Vec::new();
+    if let Some(stroke) = motion.stroke {
+        says.push(format!(
+            "peak of {} in {}, {}",
+            context.figure(stroke.mm, Quantity::Length),
+            context.figure(stroke.time_s, Quantity::Time),
+            stroke.profile.label()
+        ));
+    }
+    if motion.inertia_times != 1.0 {
+        says.push(format!("inertia counted {} times", context.ratio(motion.inertia_times)));
+    }
+    (!says.is_empty()).then(|| format!("{}: {}.", motion.name, says.join("; ")))
+}
+
+pub(super) fn acceleration(context: &Context, motion: &Motion) -> String {
+    let mut says = Vec::new();
+    let linear = analysis::acceleration_of(motion).length();
+    let (rate, turning) = (motion.turn_rate_deg_s.length(), motion.turn_acceleration_deg_s2.length());
+    if linear > 0.0 || (rate == 0.0 && turning == 0.0) {
+        says.push(context.figure(linear, Quantity::Acceleration));
+    }
+    if rate > 0.0 {
+        says.push(context.figure(rate, Quantity::TurnRate));
+    }
+    if turning > 0.0 {
+        says.push(context.figure(turning, Quantity::TurnAcceleration));
+    }
+    let mut says = says.join(" + ");
+    if motion.worst == Worst::Direction && motion.kind != MotionKind::Swing {
+        says.push_str(", any direction");
+    }
+    says
+}
+
+pub(super) fn tilt(context: &Context, motion: &Motion) -> String {
+    let from = context.number(motion.tilt_deg, Quantity::Angle);
+    match motion.worst {
+        Worst::TiltTo { deg } => format!("{from}–{}°", context.number(deg, Quantity::Angle)),
+        _ if motion.tilt_deg == 0.0 => "level".to_owned(),
+        _ => format!("{from}°"),
+    }
+}
+
+/// How the cups stand about the centre of gravity.
+pub(super) fn balance(context: &Context, width: f64, style: &Style) -> Section {
+    let Some(balance) = &context.report.balance else { return super::nothing("balance") };
+    let unit = context.length_unit();
+    let inside = if balance.inside_hull { "inside" } else { "outside" };
+    let mut says = format!(
+        "Centre of the cups at {} {unit}; the centre of gravity lies {} {unit} from it and {inside} the cups' hull",
+        context.point(balance.cup_centre),
+        context.point(balance.centroid_offset),
+    );
+    if let Some(most) = balance.most_over_mean {
+        says.push_str(&format!("; the most loaded cup carries {} × the mean", context.ratio(most)));
+        if let Some(motion) = balance.most_over_mean_motion.and_then(|id| context.motion(id)) {
+            says.push_str(&format!(" in {}", motion.name));
+        }
+    }
+    says.push('.');
+    let rows = vec![paragraph(&says, body(style), 0.0, width)];
+    Section { name: "balance", heading: "Balance".to_owned(), head: Vec::new(), rows }
+}

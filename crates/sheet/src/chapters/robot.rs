@@ -1,0 +1,70 @@
+//! Mass, centre and inertia at the flange, for the robot's programmer.
+
+use super::{note_after, nothing};
+use crate::block::Section;
+use crate::context::Context;
+use crate::style::Style;
+use crate::tables::{Cell, figures, flexible, table};
+use analysis::Carried;
+use units::Quantity;
+
+pub(super) fn section(context: &Context, width: f64, style: &Style) -> Section {
+    let Some(robot) = &context.report.robot else { return nothing("robot load") };
+    let columns = [flexible("at the flange's centre"), figures("tool empty"), figures("with the part")];
+    let line = |name: String, of: &dyn Fn(&Carried) -> String| {
+        vec![
+            Cell::plain(name),
+            Cell::plain(robot.empty.as_ref().map_or("not stated".to_owned(), of)),
+            Cell::bold(of(&robot.loaded)),
+        ]
+    };
+    let mut rows = vec![line("mass".to_owned(), &|c| context.figure(c.mass_kg, Quantity::Mass))];
+    for (index, axis) in ["X", "Y", "Z"].into_iter().enumerate() {
+        let name = format!("centre {axis}");
+        rows.push(line(name, &|c| context.figure(c.centre_mm[index], Quantity::Length)));
+    }
+    for (index, axes) in ["XX", "YY", "ZZ", "XY", "XZ", "YZ"].into_iter().enumerate() {
+        let what = if index < 3 { "inertia" } else { "product" };
+        rows.push(line(format!("{what} {axes}"), &|c| inertia(context, c, index)));
+    }
+    let (head, mut rows) = table(&columns, &rows, width.min(style.body * 44.0), style);
+    let at = |value: f64| context.figure(value, Quantity::Length);
+    let mut says = format!(
+        "Axes as on the plan, Z towards the robot; the flange's centre lies at X {}, Y {}, Z {} from the datum. Products \
+         are the plain integral of x y dm: some controllers want them with the other sign.",
+        at(robot.flange_mm.x),
+        at(robot.flange_mm.y),
+        at(robot.flange_mm.z)
+    );
+    match robot.payload_kg {
+        Some(payload) => says.push_str(&format!(
+            " The robot may carry {}; tool and part are {}.",
+            context.figure(payload, Quantity::Mass),
+            context.figure(robot.loaded.mass_kg, Quantity::Mass)
+        )),
+        None => says.push_str(" What the robot may carry was not stated."),
+    }
+    if !robot.left_out.is_empty() {
+        says.push_str(&format!(" Without a stated mass and left out: {}.", robot.left_out.join(", ")));
+    }
+    rows.push(note_after(&says, width, style));
+    Section { name: "robot load", heading: "Load on the robot".to_owned(), head, rows }
+}
+
+/// In kg·m² whatever units were picked, since that is what controllers take; as many decimals as give the largest of
+/// them four figures.
+fn inertia(context: &Context, of: &Carried, index: usize) -> String {
+    let value = of.inertia_kg_m2[index];
+    if !value.is_finite() {
+        return "none".to_owned();
+    }
+    let largest = of.inertia_kg_m2.iter().map(|value| value.abs()).fold(1e-3, f64::max);
+    let decimals = (3 - largest.log10().floor() as i32).clamp(0, 6) as usize;
+    let mut text = format!("{value:.decimals$}");
+    if text.bytes().all(|b| matches!(b, b'-' | b'0' | b'.')) {
+        text = text.replace('-', "");
+    }
+    let text = text.replace('-', "\u{2212}");
+    let text = if context.units.decimal_comma { text.replace('.', ",") } else { text };
+    format!("{text} kg·m²")
+}
