@@ -233,3 +233,102 @@ fn turned(v: DVec2, deg: f64) -> DVec2 {
         other => DVec2::from_angle(other.to_radians()).rotate(v),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    fn rail(length_mm: f64, pitch_mm: f64, first_mm: f64, turn_deg: f64) -> FramePiece {
+        let shape = FrameShape::Rail { length_mm, width_mm: 40.0, pitch_mm, first_mm, kg_m: 1.5 };
+        let at = DVec2::new(100.0, 50.0);
+        FramePiece { shape, ..FramePiece::rail(FrameId(1), "Rail", at, length_mm, turn_deg) }
+    }
+
+    #[test]
+    fn places_of_a_rail_are_a_pitch_apart_and_stay_on_it() {
+        let piece = rail(300.0, 80.0, 20.0, 0.0);
+        let xs: Vec<f64> = piece.places().iter().map(|p| p.x).collect();
+        assert_eq!(xs, [120.0, 200.0, 280.0, 360.0]);
+        assert_eq!(piece.nearest_place(DVec2::new(245.0, 90.0)), DVec2::new(280.0, 50.0));
+        assert_eq!(piece.nearest_place(DVec2::new(900.0, 50.0)), DVec2::new(360.0, 50.0));
+        assert_eq!(piece.nearest_place(DVec2::new(-900.0, 50.0)), DVec2::new(120.0, 50.0));
+        // The last place may lie at the very end.
+        assert_eq!(rail(0.3, 0.1, 0.0, 0.0).places().len(), 4);
+    }
+
+    #[test]
+    fn an_open_slot_takes_a_cup_anywhere_between_its_ends() {
+        let piece = rail(300.0, 0.0, 20.0, 90.0);
+        assert_eq!(piece.places(), [DVec2::new(100.0, 70.0), DVec2::new(100.0, 330.0)]);
+        assert_eq!(piece.nearest_place(DVec2::new(130.0, 123.4)), DVec2::new(100.0, 123.4));
+        assert!(
+            piece.carries(DVec2::new(100.3, 200.0), 0.5) && !piece.carries(DVec2::new(100.6, 200.0), 0.5)
+        );
+        assert!(!piece.carries(DVec2::new(100.0, 60.0), 0.5), "too near the end");
+        // A first place beyond the middle leaves the middle.
+        assert_eq!(rail(300.0, 0.0, 200.0, 0.0).places(), [DVec2::new(250.0, 50.0)]);
+    }
+
+    #[test]
+    fn a_piece_weighs_what_is_cut_and_lies_where_it_is_turned() {
+        let piece = rail(400.0, 0.0, 20.0, 90.0);
+        assert!((piece.mass_kg() - 0.6).abs() < 1e-12);
+        assert_eq!(piece.centre(), DVec3::new(100.0, 250.0, FRAME_HEIGHT_MM));
+        assert_eq!(piece.corners()[0], DVec2::new(120.0, 50.0));
+        let plate = FramePiece::plate(FrameId(2), "Plate", DVec2::new(10.0, 20.0), 400.0, 250.0);
+        assert!((plate.mass_kg() - 2.7).abs() < 1e-12);
+        assert_eq!(plate.centre(), DVec3::new(210.0, 145.0, FRAME_HEIGHT_MM));
+        assert_eq!(plate.places().len(), 16 * 10, "380/25 and 230/25 whole spaces, and one each");
+    }
+
+    #[test]
+    fn the_nearest_piece_is_found() {
+        let low = FramePiece::rail(FrameId(1), "Low", DVec2::ZERO, 600.0, 0.0);
+        let high = FramePiece { at: DVec2::new(0.0, 200.0), id: FrameId(2), ..low.clone() };
+        let tool = Tool { frame: vec![low, high], ..Tool::default() };
+        let at = DVec2::new(333.0, 150.0);
+        let (piece, place) = tool.nearest_place(at).unwrap();
+        assert_eq!((piece.id, place), (FrameId(2), DVec2::new(333.0, 200.0)));
+        assert_eq!(tool.carrier_of(place, 0.1).map(|p| p.id), Some(FrameId(2)));
+        assert_eq!(tool.carrier_of(at, 0.1), None);
+        assert_eq!(Tool::default().nearest_place(at), None);
+        assert_eq!(tool.highest_id(), 2);
+    }
+
+    #[test]
+    fn a_part_without_an_outline_has_the_flange_over_the_origin() {
+        let part = Part::from_outline(crate::PartId(1), "P", std::sync::Arc::default());
+        assert_eq!(Tool::preset(&part).flange, DVec3::new(0.0, 0.0, FLANGE_HEIGHT_MM));
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(64))]
+
+        /// No listed place is nearer than the nearest one, and the nearest is carried.
+        #[test]
+        fn the_nearest_place_is_the_nearest(
+            x in -500.0..900.0f64, y in -500.0..900.0f64, turn in -400.0..400.0f64, plate in any::<bool>(),
+            length in 1.0..600.0f64, pitch in 5.0..90.0f64, first in 0.0..700.0f64,
+        ) {
+            let mut piece = rail(length, pitch, first, turn);
+            if plate {
+                let (pitch_mm, first_mm) = (DVec2::new(pitch, 30.0), DVec2::new(first, 5.0));
+                piece.shape = FrameShape::Plate { length_mm: length, width_mm: 200.0, pitch_mm, first_mm, kg_m2: 1.0 };
+            }
+            let at = DVec2::new(x, y);
+            let nearest = piece.nearest_place(at);
+            prop_assert!(piece.carries(nearest, 1e-6));
+            let by_hand = piece.places().iter().map(|p| p.distance(at)).fold(f64::MAX, f64::min);
+            prop_assert!((nearest.distance(at) - by_hand).abs() < 1e-6);
+        }
+
+        /// Whatever a form may hold for a moment, nothing panics or hangs.
+        #[test]
+        fn absurd_figures_are_survived(a in any::<f64>(), b in any::<f64>(), c in any::<f64>(), d in any::<f64>()) {
+            let piece = rail(a, b, c, d);
+            let _ = (piece.nearest_place(DVec2::new(d, a)), piece.carries(DVec2::ZERO, b), piece.corners());
+            prop_assert!(piece.places().len() <= 2 * MOST_PLACES + 2);
+        }
+    }
+}

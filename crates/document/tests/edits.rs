@@ -38,7 +38,14 @@ fn changes_are_called_what_a_person_would_call_them() {
         (Edit::ChangeCups { layout, cups: vec![cup(&p, "C2")], what: String::new() }, "Change C2"),
         (Edit::ChangePart { part: part.clone(), what: what.clone() }, what.as_str()),
         (Edit::ChangePart { part, what: " ".into() }, "Change part Tray blank"),
-        (Edit::RenameLayout(layout, "Grid".into()), "Rename Layout A to Grid"),
+        (Edit::RenameLayout(layout, " Grid".into()), "Rename Layout A to Grid"),
+        (Edit::RemoveLayout(layout), "Remove Layout A"),
+        (Edit::MoveLayout(layout, 1), "Move Layout A to place 2"),
+        (
+            Edit::AddLayout(Arc::new(Layout { name: "Two round".into(), ..(*p.layouts[0]).clone() })),
+            "Add layout Two round",
+        ),
+        (Edit::ChangeTool { layout, tool: Arc::default(), what: String::new() }, "Change tool of Layout A"),
         (Edit::MoveMotion(p.motions[0].id, 2), "Move motion Level lift to place 3"),
         (Edit::RemoveModel(p.models[0].id.clone()), "Remove cup model Round 10, flat, medium"),
         (Edit::Together { name: "Align left".into(), edits: vec![] }, "Align left"),
@@ -216,6 +223,67 @@ fn ids_are_never_given_twice_and_a_copied_layout_keeps_them() {
     let first = Edit::MoveLayout(LayoutId(40), 0).apply(&both).unwrap();
     assert_eq!(first.layouts[0].id, LayoutId(40));
     assert_eq!(Edit::MoveLayout(LayoutId(40), 99).apply(&first).unwrap(), both);
+}
+
+#[test]
+fn a_layout_has_a_name_and_a_copy_one_of_its_own() {
+    let p = common::tray();
+    let layout = layout_of(&p);
+    let said = refused(Edit::RenameLayout(layout, " \t".into()), &p);
+    assert_eq!(said, "layout Layout A has no name, nothing was changed; type one");
+    let nameless = Layout { id: LayoutId(40), name: String::new(), ..(*p.layouts[0]).clone() };
+    let said = refused(Edit::AddLayout(Arc::new(nameless)), &p);
+    assert!(said.starts_with("the new layout has no name, nothing was changed"), "{said}");
+    let renamed = Edit::RenameLayout(layout, "  Two round ".into()).apply(&p).unwrap();
+    assert_eq!(renamed.layouts[0].name, "Two round");
+
+    let copy = renamed.copy_of_layout(layout, " ").unwrap();
+    assert_eq!((copy.id, copy.name.as_str()), (LayoutId(renamed.next_id()), "Two round copy"));
+    assert_eq!((&copy.cups, &copy.tool, copy.part), (&p.layouts[0].cups, &p.layouts[0].tool, PartId(1)));
+    let both = Edit::AddLayout(Arc::new(copy)).apply(&renamed).unwrap();
+    assert_eq!((both.layouts.len(), both.last_id), (2, renamed.last_id + 1));
+    assert_eq!(both.accepted, p.accepted, "what was accepted there was not accepted here");
+    assert_eq!(both.copy_of_layout(layout, "").unwrap().name, "Two round copy 2");
+    assert_eq!(both.copy_of_layout(layout, "Two round").unwrap().name, "Two round 2");
+    assert_eq!(both.copy_of_layout(layout, "One long").unwrap().name, "One long");
+    assert_eq!(both.copy_of_layout(LayoutId(900), "One long"), None);
+}
+
+#[test]
+fn tools_are_checked_however_they_come_in() {
+    let p = common::tray();
+    let layout = layout_of(&p);
+    let bent = |change: fn(&mut Tool)| {
+        let mut tool = (*p.layouts[0].tool).clone();
+        change(&mut tool);
+        Arc::new(tool)
+    };
+    let cases = [
+        (bent(|t| t.flange.z = f64::NAN), "flange of tool of layout Layout A is not a finite number"),
+        (bent(|t| t.frame[0].turn_deg = f64::INFINITY), "frame turn_deg of tool of layout Layout A is not"),
+        (bent(|t| t.masses[1].id = t.masses[0].id), "mass 16 of the tool of layout Layout A is in"),
+        (bent(|t| t.frame[1].id = t.frame[0].id), "frame piece 18 of the tool of layout Layout A is in"),
+    ];
+    for (tool, says) in cases {
+        let said = refused(Edit::ChangeTool { layout, tool: tool.clone(), what: String::new() }, &p);
+        assert!(said.starts_with(says), "{said}");
+        let new = Layout { id: LayoutId(40), tool, ..(*p.layouts[0]).clone() };
+        let said = refused(Edit::AddLayout(Arc::new(new)), &p);
+        assert!(said.starts_with(says), "{said}");
+    }
+    // Noise is taken off, and the numbers of masses and pieces count.
+    let tool = bent(|t| {
+        t.flange.z = 0.1 + 0.2;
+        t.frame.push(FramePiece::rail(FrameId(70), "Rail 2", DVec2::ZERO, 300.0, 90.0));
+    });
+    let changed = Edit::ChangeTool { layout, tool: tool.clone(), what: String::new() }.apply(&p).unwrap();
+    assert_eq!((changed.layouts[0].tool.flange.z, changed.last_id), (0.3, 70));
+    let new = Layout { id: LayoutId(40), tool, ..(*p.layouts[0]).clone() };
+    assert_eq!(Edit::AddLayout(Arc::new(new)).apply(&p).unwrap().last_id, 70);
+    assert!(
+        refused(Edit::ChangeTool { layout: LayoutId(900), tool: Arc::default(), what: String::new() }, &p)
+            .starts_with("layout 900 is not in the project")
+    );
 }
 
 #[test]

@@ -172,11 +172,9 @@ fn edit(p: &Project, kind: u8, n: u8, x: i32) -> Edit {
         5 => Edit::RemoveMotion(motion),
         6 => Edit::AddCircuit(Arc::new(Circuit::preset(CircuitId(p.next_id()), "Another"))),
         7 => Edit::RemoveCircuit(circuit),
-        8 => {
-            let from = p.layout(layout).map(|l| (**l).clone());
-            let copy = from.map(|l| Layout { id: LayoutId(p.next_id()), ..l });
-            copy.map_or(Edit::RemoveLayout(layout), |l| Edit::AddLayout(Arc::new(l)))
-        }
+        8 => p
+            .copy_of_layout(layout, "")
+            .map_or(Edit::RemoveLayout(layout), |copy| Edit::AddLayout(Arc::new(copy))),
         9 => Edit::RemoveLayout(layout),
         10 => Edit::Accept(Accepted {
             rule: format!("rule.{}", n % 3),
@@ -187,6 +185,18 @@ fn edit(p: &Project, kind: u8, n: u8, x: i32) -> Edit {
             by: String::new(),
             on: String::new(),
         }),
+        11 | 12 => {
+            let mut tool = (*at.tool).clone();
+            if n.is_multiple_of(3) {
+                tool.frame.pop();
+            } else {
+                let (id, at) = (FrameId(p.next_id()), DVec2::new(f64::from(x) / 10.0, 0.1 + 0.2));
+                tool.frame.push(FramePiece::rail(id, "Rail", at, 300.0, f64::from(n)));
+                tool.flange.z += 0.1;
+            }
+            Edit::ChangeTool { layout, tool: Arc::new(tool), what: String::new() }
+        }
+        13 => Edit::RenameLayout(layout, " ".repeat(n as usize % 2) + ["", "B"][n as usize % 2]),
         _ => Edit::MoveMotion(motion, n as usize % 5),
     }
 }
@@ -196,7 +206,7 @@ proptest! {
 
     #[test]
     fn whatever_is_done_can_be_undone_redone_and_saved(
-        steps in proptest::collection::vec((0u8..12, any::<u8>(), -500i32..500, any::<bool>()), 1..25)
+        steps in proptest::collection::vec((0u8..15, any::<u8>(), -500i32..500, any::<bool>()), 1..25)
     ) {
         let start = common::tray();
         let mut history = History::new(start.clone());

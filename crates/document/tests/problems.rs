@@ -241,6 +241,189 @@ fn each_bad_input_is_named_with_a_remedy() {
     }
 }
 
+fn tool(change: impl FnOnce(&mut Tool)) -> Project {
+    let mut project = sound();
+    let layout = Arc::make_mut(&mut project.layouts[0]);
+    let tool = Arc::make_mut(&mut layout.tool);
+    tool.masses = vec![Attached::point(AttachedId(90), "Valve", 0.5, DVec3::new(300.0, 200.0, 90.0))];
+    tool.frame = vec![
+        FramePiece::rail(FrameId(91), "Rail 1", DVec2::new(0.0, 100.0), 600.0, 0.0),
+        FramePiece::plate(FrameId(92), "Plate", DVec2::new(0.0, 200.0), 300.0, 200.0),
+    ];
+    change(tool);
+    project
+}
+fn rail(change: impl FnOnce(&mut FrameShape)) -> Project {
+    tool(|t| change(&mut t.frame[0].shape))
+}
+fn plate(pitch: [f64; 2], first: [f64; 2]) -> Project {
+    tool(|t| {
+        if let FrameShape::Plate { pitch_mm, first_mm, .. } = &mut t.frame[1].shape {
+            (*pitch_mm, *first_mm) = (pitch.into(), first.into());
+        }
+    })
+}
+fn shape(length_mm: f64, pitch_mm: f64, first_mm: f64, kg_m: f64) -> FrameShape {
+    FrameShape::Rail { length_mm, width_mm: 40.0, pitch_mm, first_mm, kg_m }
+}
+fn pairs(list: &[(&str, f64)]) -> Project {
+    let pair = |(name, value): &(&str, f64)| FrictionPair {
+        lip_material: (*name).to_owned(),
+        friction: Sourced::stated(*value),
+    };
+    part(|p| p.pairs = list.iter().map(pair).collect())
+}
+fn stroke(mm: f64, time_s: f64) -> Project {
+    let stroke = Stroke { mm, time_s, profile: MoveProfile::Quintic };
+    motion(|m| *m = Motion { stroke: Some(stroke), ..Motion::preset(m.id, MotionKind::StrokeAndTime) })
+}
+
+#[test]
+fn a_sound_tool_and_sound_pairs_have_no_problems() {
+    assert_eq!(tool(|_| {}).problems(), []);
+    assert_eq!(rail(|s| *s = shape(600.0, 40.0, 20.0, 0.0)).problems(), []);
+    assert_eq!(plate([0.0, 25.0], [0.0, 200.0]).problems(), []);
+    assert_eq!(pairs(&[("nitrile rubber", 0.4), ("polyurethane", 0.5)]).problems(), []);
+    assert_eq!(part(|p| p.permeance_um_pa_s = Some(Sourced::stated(20.0))).problems(), []);
+    assert_eq!(stroke(800.0, 0.8).problems(), []);
+    assert_eq!(project(|p| p.site.payload_kg = Some(12.0)).problems(), []);
+}
+
+#[test]
+fn each_bad_tool_stroke_pair_and_limit_is_named_with_a_remedy() {
+    let p = sound();
+    let (part_id, layout) = (Subject::Part(PartId(1)), Subject::Layout(p.layouts[0].id));
+    let motion_id = Subject::Motion(p.motions[0].id);
+    let model_id = Subject::Model(p.models[0].id.clone());
+    let permeance = |value| part(|p| p.permeance_um_pa_s = Some(Sourced::stated(value)));
+    let payload = |kg| project(|p| p.site.payload_kg = Some(kg));
+    let rules = |change: fn(&mut Rules)| project(|p| change(&mut p.rules));
+    let cases = [
+        (stroke(0.0, 0.8), &motion_id, "the stroke of motion Move by stroke and time is 0 mm"),
+        (stroke(800.0, 0.0), &motion_id, "the time of the stroke of motion Move by stroke and time is 0 s"),
+        (stroke(800.0, -1.0), &motion_id, "the time of the stroke of motion Move by stroke and time is -1 s"),
+        (
+            stroke(5000.0, 0.2),
+            &motion_id,
+            "5000 mm in 0.2 s, the stroke of motion Move by stroke and time, needs at least 500 m/s², 51 times free fall",
+        ),
+        (
+            motion(|m| {
+                let preset = Motion::preset(m.id, MotionKind::StrokeAndTime);
+                *m = Motion { acceleration: DVec3::ZERO, ..preset };
+            }),
+            &motion_id,
+            "the stroke of motion Move by stroke and time has no direction",
+        ),
+        (
+            motion(|m| m.kind = MotionKind::StrokeAndTime),
+            &motion_id,
+            "motion Level lift is to be given by stroke and time and has neither",
+        ),
+        (
+            motion(|m| m.inertia_times = 0.5),
+            &motion_id,
+            "the inertial load of motion Level lift is counted 0.5 times",
+        ),
+        (
+            motion(|m| m.inertia_times = f64::INFINITY),
+            &motion_id,
+            "the inertial load of motion Level lift is counted inf times",
+        ),
+        (permeance(0.0), &part_id, "the permeance of part Tray blank is 0 µm/(Pa·s)"),
+        (permeance(-3.0), &part_id, "the permeance of part Tray blank is -3 µm/(Pa·s)"),
+        (
+            pairs(&[("nitrile rubber", 0.0)]),
+            &part_id,
+            "the friction of nitrile rubber on part Tray blank is 0",
+        ),
+        (
+            pairs(&[("nitrile rubber", 2.5)]),
+            &part_id,
+            "the friction of nitrile rubber on part Tray blank is 2.5, more than rubber",
+        ),
+        (
+            pairs(&[("nitrile rubber", 0.4), ("Nitrile rubber ", 0.5)]),
+            &part_id,
+            "part Tray blank has two friction pairs for Nitrile rubber",
+        ),
+        (pairs(&[(" ", 0.4)]), &part_id, "a friction pair of part Tray blank names no lip material"),
+        (
+            model(|m| m.channel_mm.value = -0.1),
+            &model_id,
+            "the free height under the cup of cup model Round 40, flat, medium is -0.1 mm",
+        ),
+        (payload(0.0), &Subject::Site, "the payload of the robot is 0 kg"),
+        (payload(-5.0), &Subject::Site, "the payload of the robot is -5 kg"),
+        (rules(|r| r.payload_watch = 0.0), &Subject::Project, "the watched share of the payload is 0"),
+        (
+            rules(|r| r.friction_spread = -0.1),
+            &Subject::Project,
+            "how far an assumed friction may be off is -0.1 times it",
+        ),
+        (
+            rules(|r| r.lip_spread = 1.0),
+            &Subject::Project,
+            "how far an assumed sealing line or seal minimum may be off is 1 times it",
+        ),
+        (tool(|t| t.flange.z = -12.0), &layout, "the flange of Layout A is 12 mm below the lips"),
+        (tool(|t| t.flange.x = f64::NAN), &layout, "the flange of Layout A has no place"),
+        (
+            tool(|t| t.masses[0].mass_kg = -0.5),
+            &layout,
+            "the mass of Valve on the tool of Layout A is -0.5 kg",
+        ),
+        (tool(|t| t.masses[0].size.y = -1.0), &layout, "a side of Valve on the tool of Layout A is negative"),
+        (
+            tool(|t| t.frame[0].height_mm = -1.0),
+            &layout,
+            "the height above the lips of Rail 1 of Layout A is -1 mm",
+        ),
+        (
+            rail(|s| *s = shape(-600.0, 0.0, 20.0, 1.6)),
+            &layout,
+            "the length of Rail 1 of Layout A is -600 mm",
+        ),
+        (
+            rail(|s| *s = shape(600.0, -40.0, 20.0, 1.6)),
+            &layout,
+            "the pitch of Rail 1 of Layout A along its length is -40 mm",
+        ),
+        (
+            rail(|s| *s = shape(600.0, 40.0, -20.0, 1.6)),
+            &layout,
+            "the first place of Rail 1 of Layout A is at -20 mm of its length",
+        ),
+        (
+            rail(|s| *s = shape(600.0, 40.0, 620.0, 1.6)),
+            &layout,
+            "the first place of Rail 1 of Layout A is at 620 mm of a length of 600 mm",
+        ),
+        (
+            rail(|s| *s = shape(600.0, 40.0, 20.0, -1.6)),
+            &layout,
+            "the mass per length of Rail 1 of Layout A is -1.6 kg/m",
+        ),
+        (
+            plate([25.0, f64::NAN], [0.0, 0.0]),
+            &layout,
+            "the pitch of Plate of Layout A along its width is NaN mm",
+        ),
+        (
+            plate([25.0, 25.0], [0.0, 201.0]),
+            &layout,
+            "the first place of Plate of Layout A is at 201 mm of a width of 200 mm",
+        ),
+    ];
+    for (project, subject, says) in cases {
+        let problems = project.problems();
+        let [only] = &problems[..] else { panic!("{says}\nis not alone in {problems:#?}") };
+        assert_eq!(&only.subject, subject, "{only:?}");
+        assert!(only.says.starts_with(says), "{}\nis not\n{says}", only.says);
+        assert!(!only.remedy.is_empty() && !only.remedy.ends_with('.') && !only.says.ends_with('.'));
+    }
+}
+
 #[test]
 fn a_bad_outline_is_named_by_what_geometry_finds() {
     let points = [DVec2::ZERO, DVec2::new(100.0, 100.0), DVec2::new(100.0, 0.0), DVec2::new(0.0, 100.0)];

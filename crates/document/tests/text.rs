@@ -3,8 +3,8 @@
 
 mod common;
 
-use document::{DrawingOrigin, Edit, FileError, MassBy, Origin, Sourced, from_text, open, to_text};
-use glam::DVec2;
+use document::{DrawingOrigin, Edit, FileError, MassBy, Origin, Sourced, Tool, from_text, open, to_text};
+use glam::{DVec2, DVec3};
 use proptest::prelude::*;
 use std::sync::Arc;
 
@@ -55,6 +55,10 @@ fn a_cup_and_a_motion_are_a_line_each_and_moving_a_cup_changes_one_line() {
     assert_eq!(changed.len(), 1);
     assert!(changed[0].1.trim_start().starts_with("(id: 12, tag: \"C2\""));
     assert!(changed[0].1.contains("at: (0.3, 161.0)"), "{}", changed[0].1);
+    for name in ["Coupling", "Rail 1", "Plate"] {
+        let line = before.lines().find(|l| l.contains(&format!("name: \"{name}\""))).unwrap();
+        assert!(line.trim_start().starts_with("(id: ") && line.ends_with("),"), "{line}");
+    }
     for motion in &project.motions {
         let start = format!("(id: {}, name: \"{}\"", motion.id, motion.name);
         assert!(before.lines().any(|l| l.trim_start().starts_with(&start) && l.ends_with("),")));
@@ -100,6 +104,24 @@ fn what_may_be_left_out_by_hand_is_filled_in() {
     // A text editor's mark at the start and its line ends do no harm.
     let windows = format!("\u{feff}{}", to_text(&common::tray()).replace('\n', "\r\n"));
     assert_eq!(from_text(&windows, "tray.ron"), Ok(common::tray()));
+}
+
+/// A layout without a tool has the flange over its part, as a new one has; what a tool does not list it has not.
+#[test]
+fn a_tool_may_be_left_out_or_be_short() {
+    let text = to_text(&common::tray());
+    let start = text.find("            tool: (").unwrap();
+    let end = start + text[start..].find("\n            ),\n").unwrap() + "\n            ),\n".len();
+    let without = from_text(&format!("{}{}", &text[..start], &text[end..]), "tray.ron").unwrap();
+    assert_eq!(*without.layouts[0].tool, Tool::preset(&without.parts[0]));
+    assert_eq!(without.layouts[0].tool.flange, DVec3::new(300.0, 200.0, 150.0));
+    let short = format!("{}tool: (flange: (1, 2, 3)),{}", &text[..start], &text[end..]);
+    let flange = DVec3::new(1.0, 2.0, 3.0);
+    assert_eq!(*from_text(&short, "tray.ron").unwrap().layouts[0].tool, Tool { flange, ..Tool::default() });
+    assert!(
+        says(&short.replace("flange: (1, 2, 3)", ""))
+            .contains("layouts[0].tool: the field flange is missing")
+    );
 }
 
 #[test]
@@ -193,6 +215,14 @@ fn contradictions_name_the_thing() {
         ),
         (tray_with("circuit: 5", "circuit: 50"), "cup C1 of layout Layout A hangs on circuit 50"),
         (tray_with("part: 1,", "part: 9,"), "layout Layout A is for part 9, which is not in the file"),
+        (
+            tray_with("(id: 17, name: \"Coupling\"", "(id: 16, name: \"Coupling\""),
+            "mass 16 of the tool of layout Layout A",
+        ),
+        (
+            tray_with("(id: 19, name: \"Plate\"", "(id: 18, name: \"Plate\""),
+            "frame piece 18 of the tool of layout",
+        ),
         (
             tray_with("last_id: 19", "last_id: 4000000000"),
             "an id or last_id is 4000000000; give things numbers up to",
