@@ -6,8 +6,8 @@ use crate::{
     loads::Case,
     lower::{CupFacts, ModelFacts},
     report::{
-        CupInMotion, CupReport, MotionDepth, MotionOutcome, MotionReport, PartReport, Report, Severity,
-        Verdict,
+        CupInMotion, CupReport, DepthState, EnvelopeReport, LimitFigure, MotionDepth, MotionOutcome,
+        MotionReport, PartReport, Report, Severity, Verdict,
     },
     seats::{Ground, Seat},
     shape::Shape,
@@ -110,14 +110,53 @@ pub(crate) fn cup_reports(
         .collect()
 }
 
-/// What no stage computes, then the motions without a figure.
-pub(crate) fn not_checked(motions: &[MotionReport]) -> Vec<(String, String)> {
-    let stages = NOT_BUILT.iter().map(|(what, why)| ((*what).to_owned(), (*why).to_owned()));
-    let without = motions.iter().filter_map(|motion| {
+/// What no stage computes, what could not be worked out, then the motions without a figure.
+pub(crate) fn not_checked(
+    motions: &[MotionReport],
+    envelope: Option<&EnvelopeReport>,
+    depth: DepthState,
+    robot: bool,
+) -> Vec<(String, String)> {
+    let entry = |what: &str, why: &str| (what.to_owned(), why.to_owned());
+    let mut out: Vec<(String, String)> = NOT_BUILT.iter().map(|(what, why)| entry(what, why)).collect();
+    let solved = || motions.iter().filter_map(|motion| Some((motion, motion.outcome.as_ref().ok()?)));
+    if solved().any(|(_, outcome)| outcome.depth.is_none()) || solved().next().is_none() {
+        let why = if motions.iter().any(|motion| motion.outcome.is_ok()) {
+            "not worked out yet for this plan"
+        } else {
+            "no motion has a figure"
+        };
+        out.push(entry("limit factor", why));
+        out.push(entry("one cup lost", why));
+    }
+    if envelope.is_none() {
+        let why = match depth {
+            DepthState::Current => "held level and still, the part has not even the required factor",
+            DepthState::Older | DepthState::Absent => "not worked out yet for this plan",
+        };
+        out.push(entry("envelope", why));
+    }
+    if !robot {
+        out.push(entry("robot load", "the part has no mass that can be reckoned with"));
+    }
+    for (motion, outcome) in solved() {
+        let Some(depth) = &outcome.depth else { continue };
+        if let LimitFigure::Missing(why) = &depth.limit {
+            out.push((format!("limit factor, {}", motion.name), why.clone()));
+        }
+        let missing = depth.lost.iter().find_map(|lost| match &lost.limit {
+            LimitFigure::Missing(why) => Some(why),
+            LimitFigure::Factor(_) | LimitFigure::Unlimited => None,
+        });
+        if let Some(why) = missing {
+            out.push((format!("limit factor with one cup lost, {}", motion.name), why.clone()));
+        }
+    }
+    out.extend(motions.iter().filter_map(|motion| {
         let reason = motion.outcome.as_ref().err()?;
         Some((format!("factor, {}", motion.name), reason.clone()))
-    });
-    stages.chain(without).collect()
+    }));
+    out
 }
 
 pub(crate) fn no_such(layout: LayoutId) -> Report {
@@ -137,8 +176,8 @@ pub(crate) fn no_such(layout: LayoutId) -> Report {
         motions: Vec::new(),
         findings: Vec::new(),
         assumptions: Vec::new(),
-        not_checked: not_checked(&[]),
-        depth: crate::report::DepthState::Absent,
+        not_checked: not_checked(&[], None, DepthState::Absent, false),
+        depth: DepthState::Absent,
         envelope: None,
         robot: None,
     }

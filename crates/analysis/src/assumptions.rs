@@ -1,7 +1,7 @@
 //! Inputs that figures depend on and that nobody measured or stated.
 
-use crate::report::Assumption;
-use document::{Layout, MassBy, Origin, Part, Project, Sourced};
+use crate::{lower, report::Assumption};
+use document::{CupModel, Layout, MassBy, Origin, Part, Project, Sourced};
 use units::Quantity;
 
 /// Every assumed input that this layout's figures use: part first, then circuits, then models, each once.
@@ -14,7 +14,9 @@ pub(crate) fn assumptions(project: &Project, layout: &Layout, part: Option<&Part
         }
     };
     if let Some(part) = part {
-        add(format!("friction of the lips on {}", part.name), &part.friction, Quantity::Ratio);
+        for (name, friction) in frictions(project, layout, part) {
+            add(name, friction, Quantity::Ratio);
+        }
         match &part.mass {
             MassBy::Density { kg_m3 } => add(format!("density of {}", part.name), kg_m3, Quantity::Density),
             MassBy::Areal { kg_m2 } => {
@@ -36,7 +38,11 @@ pub(crate) fn assumptions(project: &Project, layout: &Layout, part: Option<&Part
             Quantity::VacuumLevel,
         );
     }
-    for model in project.models.iter().filter(|m| layout.cups.iter().any(|cup| cup.model == m.id)) {
+    let leaks = part.and_then(|part| part.permeance_um_pa_s.as_ref());
+    if let (Some(part), Some(permeance)) = (part, leaks) {
+        add(format!("how easily air comes through {}", part.name), permeance, Quantity::Permeance);
+    }
+    for model in used_models(project, layout) {
         let name = &model.name;
         add(format!("sealing line over outer size of {name}"), &model.sealing_share, Quantity::Ratio);
         add(format!("axial stiffness of {name}"), &model.axial_n_mm, Quantity::Stiffness);
@@ -47,6 +53,41 @@ pub(crate) fn assumptions(project: &Project, layout: &Layout, part: Option<&Part
             Quantity::Ratio,
         );
         add(format!("line force that keeps {name} sealed"), &model.seal_minimum_n_mm, Quantity::LineForce);
+        add(format!("travel of {name}"), &model.travel_mm, Quantity::Length);
+        // Looked at only where air comes through the part.
+        if leaks.is_some() {
+            add(format!("height left for the air under {name}"), &model.channel_mm, Quantity::Length);
+        }
+    }
+    out
+}
+
+fn used_models<'p>(project: &'p Project, layout: &'p Layout) -> impl Iterator<Item = &'p CupModel> {
+    let used = |model: &&CupModel| layout.cups.iter().any(|cup| cup.model == model.id);
+    project.models.iter().map(AsRef::as_ref).filter(used)
+}
+
+/// Friction that the layout's lips have on the part: once for all that have none of their own, then for each lip
+/// material that has. The part's own stands for a layout without cups.
+fn frictions<'p>(
+    project: &'p Project,
+    layout: &'p Layout,
+    part: &'p Part,
+) -> Vec<(String, &'p Sourced<f64>)> {
+    let mut out: Vec<(String, &Sourced<f64>)> = Vec::new();
+    let mut models = used_models(project, layout).peekable();
+    let all = format!("friction of the lips on {}", part.name);
+    if models.peek().is_none() {
+        return vec![(all, &part.friction)];
+    }
+    for model in models {
+        let entry = match lower::pair(part, model) {
+            Some(friction) => (format!("friction of {} on {}", model.material.trim(), part.name), friction),
+            None => (all.clone(), &part.friction),
+        };
+        if !out.iter().any(|(name, _)| *name == entry.0) {
+            out.push(entry);
+        }
     }
     out
 }

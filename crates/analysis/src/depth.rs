@@ -5,7 +5,7 @@ mod lost;
 mod range;
 mod replay;
 
-pub(crate) use figures::{DepthStage, Figures};
+pub(crate) use figures::{DepthStage, DropRemedy, Figures};
 
 use crate::{report::Report, snapshot::Snapshot, stages::Analyst};
 use document::{LayoutId, Project};

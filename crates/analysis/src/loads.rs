@@ -1,7 +1,7 @@
 //! What each motion asks of each cup. Memoised on the lowered values, so names and colours of things do not matter.
 
-use crate::{envelopes::Held, lower::CupFacts, memo::Slot, report::EnvelopeReport};
-use document::{CupId, MotionId};
+use crate::{lower::CupFacts, memo::Slot};
+use document::MotionId;
 use mechanics::{Body, CaseResult, CupGroup, CupSpring, LipStrength, LoadCase};
 use std::{collections::HashMap, sync::Arc};
 
@@ -32,7 +32,6 @@ pub(crate) struct LoadStage {
     group: Slot<Vec<CupSpring>, Result<Arc<CupGroup>, NoFigure>>,
     carrying: Slot<Carrying, ()>,
     cases: HashMap<MotionId, CaseSlot>,
-    envelope: Slot<(u64, f64, Vec<CupId>), Option<EnvelopeReport>>,
 }
 
 impl LoadStage {
@@ -63,23 +62,6 @@ impl LoadStage {
                     .clone()
             })
             .collect()
-    }
-
-    /// The envelope with the part held level, after [`Self::cases`] of the same cups.
-    pub(crate) fn envelope(
-        &mut self,
-        cups: &[CupFacts],
-        body: &Body,
-        group: &CupGroup,
-        required: f64,
-    ) -> Option<EnvelopeReport> {
-        let ids = cups.iter().map(|cup| cup.id).collect();
-        self.envelope
-            .get((self.carrying.made(), required, ids), |(_, _, ids)| {
-                let strengths: Vec<LipStrength> = cups.iter().map(|cup| cup.strength).collect();
-                Held { body, group, strengths: &strengths, ids }.level(required)
-            })
-            .clone()
     }
 
     /// The group of the last check, when it was one.

@@ -4,8 +4,8 @@ use crate::{
     lower::ModelFacts,
     report::{Carried, RobotLoad},
 };
-use document::{Attached, Cup, FramePiece, FrameShape, ModelId, Tool};
-use glam::{DMat3, DVec2, DVec3};
+use document::{Attached, Cup, FramePiece, ModelId, Tool};
+use glam::{DMat3, DVec3};
 use mechanics::Body;
 use std::collections::HashMap;
 
@@ -109,20 +109,9 @@ fn attached_body(attached: &Attached) -> Option<Body> {
 }
 
 fn frame_body(piece: &FramePiece) -> Option<Body> {
-    let turn = piece.turn_deg.to_radians();
-    let (kg, size, middle) = match piece.shape {
-        FrameShape::Rail { length_mm, width_mm, kg_m, .. } => {
-            (kg_m * length_mm * M_PER_MM, DVec2::new(length_mm, width_mm), DVec2::new(0.5 * length_mm, 0.0))
-        }
-        FrameShape::Plate { length_mm, width_mm, kg_m2, .. } => {
-            let size = DVec2::new(length_mm, width_mm);
-            (kg_m2 * length_mm * width_mm * M_PER_MM * M_PER_MM, size, 0.5 * size)
-        }
-    };
-    let kg = mass(kg)?;
-    let centre = (piece.at + DVec2::from_angle(turn).rotate(middle)).extend(piece.height_mm);
-    let own = Body::block(kg, centre, size.extend(0.0));
-    let turned = DMat3::from_rotation_z(turn);
+    let kg = mass(piece.mass_kg())?;
+    let own = Body::block(kg, piece.centre(), piece.size().extend(0.0));
+    let turned = DMat3::from_rotation_z(piece.turn_deg.to_radians());
     let body = Body { inertia: turned * own.inertia * turned.transpose(), ..own };
     (body.centre.is_finite() && body.inertia.to_cols_array().iter().all(|v| v.is_finite())).then_some(body)
 }
@@ -130,7 +119,8 @@ fn frame_body(piece: &FramePiece) -> Option<Body> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use document::{AttachedId, FrameId};
+    use document::{AttachedId, FrameId, FrameShape};
+    use glam::DVec2;
 
     fn rail(turn_deg: f64) -> FramePiece {
         FramePiece {

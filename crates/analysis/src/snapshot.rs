@@ -27,6 +27,8 @@ pub(crate) struct Snapshot {
     pub cases: Vec<(MotionId, LoadCase)>,
     /// Inputs that nobody measured or stated, and how far they may be off.
     pub assumed: Vec<Assumed>,
+    /// The factor that the level envelope keeps.
+    pub required: f64,
     /// How many times as deep a level the deepest circuit can be asked for.
     pub level_room: f64,
 }
@@ -69,6 +71,7 @@ impl Snapshot {
         body: Body,
         cases: Vec<(MotionId, LoadCase)>,
         assumed: Vec<Assumed>,
+        required: f64,
         outside: AbsolutePressure,
     ) -> Self {
         let cups = lowered.cups.iter().map(SnapshotCup::of).collect();
@@ -80,6 +83,7 @@ impl Snapshot {
             zones: zones(&lowered.placed),
             cases,
             assumed,
+            required,
             level_room: if room.is_finite() { room.max(1.0) } else { 1.0 },
         }
     }
@@ -188,7 +192,7 @@ pub(crate) fn assumed(
         let friction = lower::friction(part, model);
         if friction.origin == Origin::Assumed {
             let of = match lower::pair(part, model) {
-                Some(_) => model.material.as_str(),
+                Some(_) => model.material.trim(),
                 None => "the lips",
             };
             let name = format!("friction of {of} on {}", part.name);

@@ -215,15 +215,15 @@ impl Analyst {
             .or((layout.cups.is_empty()).then_some("there are no cups yet"));
         let outcomes = motion_outcomes(stage, project, cups, body, &group, blocked, &load_cases);
         let workable = body.zip(part).filter(|_| blocked.is_none() && matches!(group, Some(Ok(_))));
-        stage.depth.bring(workable.map(|(body, part)| {
-            let (assumed, names) =
-                snapshot::assumed(project, part, &lowered.placed, &models).into_iter().unzip();
+        let assumed =
+            part.map(|part| snapshot::assumed(project, part, &lowered.placed, &models)).unwrap_or_default();
+        stage.depth.bring(workable.map(|(body, _)| {
+            let (inputs, names) = assumed.iter().cloned().unzip();
             let sound = load_cases.iter().filter_map(|(id, case)| Some((*id, *case.as_ref().ok()?)));
-            (Snapshot::of(&lowered, body, sound.collect(), assumed, outside), names)
+            let required = envelopes::required(project);
+            (Snapshot::of(&lowered, body, sound.collect(), inputs, required, outside), names)
         }));
-        let envelope = workable.zip(group.as_ref().and_then(|group| group.as_ref().ok())).and_then(
-            |((body, _), group)| stage.loads.envelope(cups, &body, group, envelopes::required(project)),
-        );
+        let (depth, envelope) = (stage.depth.state(), stage.depth.envelope());
         let robot = robot::load(&layout.tool, &lowered.placed, &models, body, project.site.payload_kg);
 
         let cases: Vec<Option<Arc<Case>>> =
@@ -265,6 +265,10 @@ impl Analyst {
             problems,
             drawing_problems,
             mass_problem,
+            depth,
+            drop_remedy: stage.depth.drop_remedy(),
+            robot: robot.as_ref(),
+            assumed: &assumed,
             models: &models,
             outside,
             regions: RefCell::new(regions),
@@ -291,8 +295,8 @@ impl Analyst {
             part: part_report,
             cups,
             balance,
-            not_checked: assemble::not_checked(&motions),
-            depth: stage.depth.state(),
+            not_checked: assemble::not_checked(&motions, envelope.as_ref(), depth, robot.is_some()),
+            depth,
             envelope,
             robot,
             motions,

@@ -57,11 +57,9 @@ pub(crate) fn verdict(facts: &Facts<'_>, findings: &[Finding]) -> Verdict {
             let short = case.factor() < motion.required_factor;
             match (short, first_broken) {
                 // A lip that does not seat, or another broken limit, is told first: the factor assumes it away.
-                (false, Some(finding)) => (
-                    format!("Does not hold as drawn: {}", clause(&finding.says)),
-                    Some(finding),
-                    finding.subject.first().copied(),
-                ),
+                (false, Some(finding)) => {
+                    (broken_sentence(finding), Some(finding), finding.subject.first().copied())
+                }
                 (false, None) if without_figure.is_some() => {
                     let reason = without_figure.map(|reason| clause(reason)).unwrap_or_default();
                     (format!("Some motions have no figure: {reason}"), None, None)
@@ -72,6 +70,16 @@ pub(crate) fn verdict(facts: &Facts<'_>, findings: &[Finding]) -> Verdict {
     };
     let motion = if about.is_some() { None } else { motion };
     Verdict { severity, sentence, detail: detail(facts, findings, told), motion, cup: about.or(cup) }
+}
+
+/// A limit that is broken although every motion has its factor.
+fn broken_sentence(finding: &Finding) -> String {
+    let says = clause(&finding.says);
+    match finding.rule.split('.').next() {
+        Some("lost") => format!("Holds with every cup, but {}", words::inside(&says)),
+        Some("robot") => format!("Too heavy for the robot: {}", words::inside(&says)),
+        _ => format!("Does not hold as drawn: {says}"),
+    }
 }
 
 fn nothing_yet(sentence: &str, findings: &[Finding]) -> Verdict {

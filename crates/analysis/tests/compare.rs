@@ -4,7 +4,7 @@
 
 mod common;
 
-use analysis::{Analyst, CompareFigure, Comparison, MoreFrom, compare, compare_text, long_pair};
+use analysis::{Analyst, Comparison, compare, compare_text, long_pair};
 use common::*;
 use document::{Cup, CupId, Layout, LayoutId, Motion, Project, Sourced, Worst};
 use geometry::LipShape;

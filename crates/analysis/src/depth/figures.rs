@@ -6,8 +6,11 @@ use super::{
     stopped,
 };
 use crate::{
-    loads,
-    report::{DepthState, FactorRange, LimitFigure, Lost, LostReport, MotionDepth},
+    envelopes, loads,
+    report::{
+        DepthState, EnvelopePointReport, EnvelopeReport, FactorRange, LimitFigure, Lost, LostReport,
+        MotionDepth,
+    },
     snapshot::Snapshot,
 };
 use document::{CupId, MotionId};
@@ -24,6 +27,8 @@ pub(crate) struct Figures {
     motions: Vec<(MotionId, MotionFigures)>,
     /// Whether some limit factors were left out as too many.
     cut: bool,
+    /// Largest accelerations with the part held level; `None` when gravity alone is too much.
+    envelope: Option<EnvelopeReport>,
     /// What would keep the part on the tool in the worst loss that drops it.
     pub remedy: Option<DropRemedy>,
 }
@@ -92,7 +97,20 @@ pub(crate) fn work_out(
         }
     }
     let remedy = work.remedy(&motions)?;
-    Some(Figures { motions, cut, remedy })
+    let envelope = match alike.filter(|(old, _)| old.required == snapshot.required) {
+        Some((_, figures)) => figures.envelope.clone(),
+        None => envelope(snapshot),
+    };
+    Some(Figures { motions, cut, envelope, remedy })
+}
+
+/// The envelope with the part held level.
+fn envelope(snapshot: &Snapshot) -> Option<EnvelopeReport> {
+    let group = loads::factored(&snapshot.springs()).ok()?;
+    let ids: Vec<CupId> = snapshot.cups.iter().map(|cup| cup.id).collect();
+    let strengths = snapshot.strengths();
+    envelopes::Held { body: &snapshot.body, group: &group, strengths: &strengths, ids: &ids }
+        .level(snapshot.required)
 }
 
 struct Work<'a> {
@@ -273,6 +291,21 @@ impl DepthStage {
         let current = self.snapshot.as_ref().is_some_and(|now| now.assumed == snapshot.assumed);
         let names = if current { self.names.clone() } else { Vec::new() };
         self.held = Some(Held { snapshot, figures, names });
+    }
+
+    /// The level envelope, unless a cup that ends it is gone.
+    pub(crate) fn envelope(&self) -> Option<EnvelopeReport> {
+        let (now, held) = (self.snapshot.as_ref()?, self.held.as_ref()?);
+        let envelope = held.figures.envelope.as_ref()?;
+        let there = |point: &EnvelopePointReport| {
+            !point.acceleration.is_finite() || now.index_of(point.cup).is_some()
+        };
+        envelope.points.iter().all(there).then(|| envelope.clone())
+    }
+
+    /// What would keep the part on the tool in the worst loss that drops it, with figures that belong to this plan.
+    pub(crate) fn drop_remedy(&self) -> Option<&DropRemedy> {
+        self.held.as_ref().filter(|_| self.is_current())?.figures.remedy.as_ref()
     }
 
     pub(crate) fn is_current(&self) -> bool {

@@ -7,7 +7,7 @@
 
 use super::{Draft, Facts, RuleInfo, remedies};
 use crate::{
-    loads::Case,
+    loads::{self, Case},
     report::{MotionReport, Severity},
     verdict, words,
 };
@@ -41,11 +41,12 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
         let factor = case.factor();
         let fails = ratio < 1.0;
         let says = format!(
-            "{} holds {} of the {} required: {}.",
+            "{} holds {} of the {} required: {}.{}",
             words::capital(&motion.name),
             facts.words.factor(factor),
             facts.words.factor(motion.required_factor),
             verdict::first_to_fail(facts.tag(governing), case),
+            if fails { at_rest(facts, motion, case) } else { String::new() },
         );
         let remedy = match (fails, &worst) {
             (true, _) if rank < IN_FULL => remedies::for_factor(facts, motion, case),
@@ -68,5 +69,24 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
                 .remedy(remedy)
                 .off(if fails { 2.0 - ratio } else { 1.0 - ratio / watch }),
         );
+    }
+}
+
+/// What holds the part still in the same attitude, where that alone is too little: no slower motion would do.
+fn at_rest(facts: &Facts<'_>, motion: &MotionReport, case: &Case) -> String {
+    let (Some(body), Some(group)) = (facts.body, facts.group) else { return String::new() };
+    let still = case.load_case.with_accelerations_scaled(0.0);
+    if still == case.load_case {
+        return String::new();
+    }
+    let strengths: Vec<mechanics::LipStrength> = facts.cups.iter().map(|cup| cup.strength).collect();
+    match loads::solve(group, &body, &strengths, &still) {
+        Ok(held) if held.factor() < motion.required_factor => {
+            format!(
+                " Gravity alone is too much: held still like this it is {}.",
+                facts.words.factor(held.factor())
+            )
+        }
+        _ => String::new(),
     }
 }

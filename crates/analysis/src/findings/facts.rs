@@ -1,11 +1,13 @@
 //! What the rules read: the document and what the stages made of it.
 
 use crate::{
+    depth::DropRemedy,
     loads::Case,
     lower::{CupFacts, ModelFacts},
-    report::{Balance, MotionReport},
+    report::{Balance, DepthState, MotionReport, RobotLoad},
     seats::{Gap, Ground, Seat},
     shape::Regions,
+    snapshot::Assumed,
     words::Words,
 };
 use document::{Cup, CupId, CupModel, Layout, ModelId, Part, Problem, Project};
@@ -42,6 +44,13 @@ pub(crate) struct Facts<'a> {
     pub drawing_problems: &'a [String],
     /// Why the part has no mass.
     pub mass_problem: Option<&'a str>,
+    /// Whether slow figures among the motions are of this plan.
+    pub depth: DepthState,
+    /// What would keep the part on the tool in the worst loss that drops it.
+    pub drop_remedy: Option<&'a DropRemedy>,
+    pub robot: Option<&'a RobotLoad>,
+    /// Assumed inputs with their names.
+    pub assumed: &'a [(Assumed, String)],
     pub models: &'a HashMap<&'a ModelId, ModelFacts<'a>>,
     pub outside: AbsolutePressure,
     pub regions: RefCell<&'a mut Regions>,

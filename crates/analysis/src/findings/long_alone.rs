@@ -2,7 +2,7 @@
 //!
 //! Why: a long lip is strong along its length and weak across it; sideways motion rolls it open about its long axis.
 //! Limits: fails when such a motion governs and is under its required factor, watched when it governs and meets it.
-//! Remedy: two round cups of the same sealing area, with the figures of both.
+//! Remedy: two round cups of the same sealing area where they fit, with the figures of both.
 
 use super::{Draft, Facts, RuleInfo};
 use crate::{
@@ -13,7 +13,7 @@ use crate::{
 };
 use geometry::{Lip, LipShape};
 use glam::DVec2;
-use mechanics::{CupSpring, LipLimit, LipStrength};
+use mechanics::{Channel, CupSpring, LipLimit, LipStrength};
 use units::Quantity;
 
 /// Longer than this times its width, a lip counts as long.
@@ -50,7 +50,14 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
         facts.words.factor(motion.required_factor),
     );
     let (diameter, apart, pair) = two_round(cup, facts);
+    let lands = |cup: &CupFacts| facts.ground.is_none_or(|ground| ground.lands_at(&cup.lip, cup.lip.at));
     let remedy = match loads::factor_of(&pair, &body, &case.load_case) {
+        Some(two) if !pair.iter().all(lands) => format!(
+            "Two round cups of the same sealing area together, {} each, do not fit here (they would hold {}); set two long \
+             cups side by side.",
+            facts.words.length(diameter),
+            facts.words.factor(two)
+        ),
         Some(two) if two > factor.value => format!(
             "Two round cups of {} with centres {} apart, of the same sealing area together, would hold {}.",
             facts.words.length(diameter),
@@ -85,6 +92,11 @@ fn two_round(cup: &CupFacts, facts: &Facts<'_>) -> (f64, f64, [CupFacts; 2]) {
     let along = DVec2::from_angle(cup.lip.turn) * (0.5 * apart);
     let shape = LipShape::Round { diameter: sealing };
     let line = shape.line();
+    // On a part that air comes through each has its own port and a shorter way to it.
+    let channel = cup.channel.map(|long| {
+        lower::channel_report(&Channel { fall_per_m: long.fall_per_m, half_length_mm: 0.5 * sealing })
+    });
+    let level = channel.map_or(1.0, |own| own.mean_share) / cup.channel.map_or(1.0, |long| long.mean_share);
     let pair = [-along, along].map(|offset| {
         let at = cup.lip.at + offset;
         CupFacts {
@@ -99,12 +111,13 @@ fn two_round(cup: &CupFacts, facts: &Facts<'_>) -> (f64, f64, [CupFacts; 2]) {
                 reduction,
             ),
             strength: LipStrength {
-                vacuum_force: cup.strength.vacuum_force * line.area / cup.strength.line.area,
+                vacuum_force: cup.strength.vacuum_force * level * line.area / cup.strength.line.area,
                 line,
                 shape,
                 slide_share: lower::slide_share(facts.project.rules.slide_share, &shape),
                 ..cup.strength
             },
+            channel,
             ..*cup
         }
     });

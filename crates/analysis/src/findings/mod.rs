@@ -5,6 +5,7 @@
 
 mod arrangement_few;
 mod assumed_friction;
+mod assumed_inputs;
 mod balance_hull;
 mod balance_offset;
 mod balance_uneven;
@@ -12,9 +13,13 @@ mod cups_many;
 mod draft;
 mod factor_under_required;
 mod facts;
+mod frame_off_slot;
 mod input;
 mod long_alone;
+mod long_channel;
+mod lost_drops;
 mod remedies;
+mod robot_payload;
 mod scope_not_checked;
 mod seat_clearance;
 mod seat_compliance;
@@ -49,7 +54,7 @@ pub struct RuleInfo {
 type Rule = (RuleInfo, fn(&Facts<'_>, &mut Vec<Draft>));
 
 /// All rules, in the order of the manual.
-const RULES: [Rule; 16] = [
+const RULES: [Rule; 21] = [
     (seat_overhang::INFO, seat_overhang::find),
     (seat_clearance::INFO, seat_clearance::find),
     (seat_overlap::INFO, seat_overlap::find),
@@ -57,14 +62,19 @@ const RULES: [Rule; 16] = [
     (seat_lip::INFO, seat_lip::find),
     (seat_texture::INFO, seat_texture::find),
     (factor_under_required::INFO, factor_under_required::find),
+    (lost_drops::INFO, lost_drops::find),
     (arrangement_few::INFO, arrangement_few::find),
     (balance_hull::INFO, balance_hull::find),
     (balance_offset::INFO, balance_offset::find),
     (balance_uneven::INFO, balance_uneven::find),
     (long_alone::INFO, long_alone::find),
+    (long_channel::INFO, long_channel::find),
+    (robot_payload::INFO, robot_payload::find),
+    (frame_off_slot::INFO, frame_off_slot::find),
     (input::INFO, input::find),
     (scope_not_checked::INFO, scope_not_checked::find),
     (assumed_friction::INFO, assumed_friction::find),
+    (assumed_inputs::INFO, assumed_inputs::find),
     (cups_many::INFO, cups_many::find),
 ];
 

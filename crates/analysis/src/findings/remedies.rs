@@ -5,6 +5,7 @@ use crate::{
     loads::{self, Case},
     lower::CupFacts,
     report::{Fix, MotionReport},
+    snapshot::DEEPEST,
     words,
 };
 use document::Wetness;
@@ -13,8 +14,6 @@ use glam::DVec2;
 use mechanics::{Body, CupSpring, LipStrength};
 use units::standard_atmosphere;
 
-/// Share of the atmosphere that a source can be asked for (common practice, no source).
-const DEEPEST: f64 = 0.9;
 /// Friction above this is not offered: rubber on clean dry sheet rarely gives more (common practice, no source).
 const ROUGHEST: f64 = 0.8;
 /// Larger lips than this many times the present ones are not offered.
@@ -91,31 +90,7 @@ impl Trial<'_, '_> {
         let times = self.raised(guess, 1.0, |times| {
             with(&|lip| LipStrength { vacuum_force: lip.vacuum_force * times, ..*lip })
         })?;
-        let levels = self.facts.cups.iter().map(|cup| cup.level_kpa);
-        let deepest = levels.clone().fold(0.0, f64::max);
-        if deepest * times > DEEPEST * self.facts.outside.kpa() {
-            return None;
-        }
-        let words = self.facts.words;
-        let one_level = levels.fold(f64::INFINITY, f64::min) >= deepest * (1.0 - 1e-9);
-        if !one_level {
-            return Some(format!(
-                "{} times the vacuum level on every circuit",
-                words.factor(up(times, 0.01))
-            ));
-        }
-        let here = up(deepest * times, 0.1);
-        let sea_level = standard_atmosphere(0.0).kpa();
-        let stated = here * sea_level / self.facts.outside.kpa();
-        Some(if (stated - here).abs() > 0.05 {
-            format!(
-                "a vacuum level of {} here ({} stated at sea level)",
-                words.level(here),
-                words.level(up(stated, 0.1))
-            )
-        } else {
-            format!("a vacuum level of {}", words.level(here))
-        })
+        level_in_words(self.facts, times)
     }
 
     fn larger_lips(&self) -> Option<String> {
@@ -196,6 +171,32 @@ impl Trial<'_, '_> {
         let needed = (now as f64 * times).ceil();
         format!("about {needed:.0} cups like the present {now}")
     }
+}
+
+/// A level so many times as deep, in words; `None` when no source reaches it.
+pub(super) fn level_in_words(facts: &Facts<'_>, times: f64) -> Option<String> {
+    let levels = facts.cups.iter().map(|cup| cup.level_kpa);
+    let deepest = levels.clone().fold(0.0, f64::max);
+    if deepest * times > DEEPEST * facts.outside.kpa() * (1.0 + 1e-9) {
+        return None;
+    }
+    let words = facts.words;
+    let one_level = levels.fold(f64::INFINITY, f64::min) >= deepest * (1.0 - 1e-9);
+    if !one_level {
+        return Some(format!("{} times the vacuum level on every circuit", words.factor(up(times, 0.01))));
+    }
+    let here = up(deepest * times, 0.1);
+    let sea_level = standard_atmosphere(0.0).kpa();
+    let stated = here * sea_level / facts.outside.kpa();
+    Some(if (stated - here).abs() > 0.05 {
+        format!(
+            "a vacuum level of {} here ({} stated at sea level)",
+            words.level(here),
+            words.level(up(stated, 0.1))
+        )
+    } else {
+        format!("a vacuum level of {}", words.level(here))
+    })
 }
 
 /// A motion's acceleration and turning brought down to a share, in words; `None` when next to nothing would be left.

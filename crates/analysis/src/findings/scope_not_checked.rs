@@ -1,7 +1,7 @@
 //! `scope.not_checked`: what this version does not compute.
 //!
 //! Why: a figure that nobody worked out must not read as a pass.
-//! Remedy: check it otherwise, above all the loss of one cup, in the trial pick.
+//! Remedy: check it otherwise, in the trial pick.
 
 use super::{Draft, Facts, RuleInfo};
 use crate::{report::Severity, words};
@@ -16,29 +16,17 @@ pub(super) const INFO: RuleInfo = RuleInfo {
 };
 
 /// Figures that no stage computes, and why.
-pub(crate) const NOT_BUILT: [(&str, &str); 6] = [
-    (
-        "limit factor",
-        "the reserve behind the first lip that fails is not computed; the factor counts on no redistribution among cups",
-    ),
-    ("one cup lost", "every cup is taken to hold; the loss of one is not computed"),
+pub(crate) const NOT_BUILT: [(&str, &str); 2] = [
     ("sheet flexing", "the part is taken as rigid; sag, curvature at the lips and dishing are not computed"),
     (
         "vacuum circuit",
-        "each cup is taken to have the level stated for its circuit; leaks, hoses and time to level are not computed",
-    ),
-    (
-        "envelope",
-        "the largest acceleration held in each direction is not computed; each motion is held against its own",
-    ),
-    (
-        "robot load",
-        "the mass of the tool is not known; mass, centre of gravity and inertia of the part are given",
+        "each cup is taken to have the level stated for its circuit at its port; leaks, hoses and time to level are not \
+         computed",
     ),
 ];
 
-/// The first four in one line.
-const FEW_WORDS: &str = "Loss of one cup, limit load, sheet flexing and the vacuum circuit are not checked.";
+/// They in one line.
+const FEW_WORDS: &str = "Sheet flexing and the vacuum circuit are not checked.";
 
 pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
     if facts.cups.is_empty() {
@@ -58,6 +46,6 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
             .off(1.0)
     }));
     out.push(Draft::new(INFO.id, Severity::NotChecked, FEW_WORDS.to_owned()).remedy(
-        "Look at them in the trial pick: close off one cup, and watch the sheet and the level.".to_owned(),
+        "Look at them in the trial pick: watch the sheet and the level, and open one cup.".to_owned(),
     ));
 }

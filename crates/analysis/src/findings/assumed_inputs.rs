@@ -1,0 +1,57 @@
+//! `assumed.inputs`: what is assumed makes the governing factor a range.
+//!
+//! Why: stiffness, sealing line and seal minimum are specific to a cup and measured; friction has an entry of its own.
+//! Limit: advice when an assumed input other than friction moves the factor of the motion that governs. Remedy: what to
+//! measure, the input that comes first in the list.
+
+use super::{Draft, Facts, RuleInfo};
+use crate::{
+    report::{DepthState, Severity},
+    snapshot::Input,
+    words,
+};
+use units::Quantity;
+
+pub(super) const INFO: RuleInfo = RuleInfo {
+    id: "assumed.inputs",
+    title: "Assumed inputs make the factor a range",
+    explains: "Stiffness, sealing line and seal minimum of a cup are measured on it; with assumed ones off by the spread \
+               of the project\u{2019}s rules the factor is a range.",
+    fail: "",
+    watch: "",
+    remedy: "what to measure",
+};
+
+pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
+    // The names belong to this plan only.
+    if facts.depth != DepthState::Current {
+        return;
+    }
+    let Some((motion, _)) = facts.governing() else { return };
+    let range = motion.outcome.as_ref().ok().and_then(|outcome| outcome.depth.as_ref()?.range.as_ref());
+    let Some(range) = range else { return };
+    let is_friction = |name: &&String| {
+        facts.assumed.iter().any(|(input, held)| held == *name && input.input == Input::Friction)
+    };
+    let others: Vec<String> = range.inputs.iter().filter(|name| !is_friction(name)).cloned().collect();
+    if others.is_empty() {
+        return;
+    }
+    let says = format!(
+        "At {} the factor is from {} to {} of the {} required, because of what is assumed: {}.",
+        words::inside(&motion.name),
+        facts.words.factor(range.least),
+        facts.words.factor(range.most),
+        facts.words.factor(motion.required_factor),
+        range.inputs.join(", "),
+    );
+    out.push(
+        Draft::new(INFO.id, Severity::Advice, says)
+            .motion(motion.id)
+            .figure(range.least, motion.required_factor, Quantity::Ratio)
+            .remedy(
+                "Measure these on the cups and enter them as measured, friction by a slide test.".to_owned(),
+            )
+            .off(range.most / range.least.max(1e-9) - 1.0),
+    );
+}

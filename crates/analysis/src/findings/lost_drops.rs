@@ -1,0 +1,223 @@
+//! `lost.drops`: what happens when one cup, or all cups of one zone, let go.
+//!
+//! Why: lips wear, parts have a flaw where one lands, a hose slips off; one cup that lets go must not drop the part.
+//! Limits: fails when the part drops after the loss of one cup, in any motion at its real load (factor 1). Watched when
+//! another lip lets go but the part stays, or when the loss of a whole zone drops it. Remedy: the level or acceleration at
+//! which it stays, worked out for the worst loss; else more cups, smaller zones, check valves.
+
+use super::{Draft, Facts, RuleInfo, remedies};
+use crate::{
+    report::{DepthState, LimitFigure, Lost, LostReport, MotionReport, Severity},
+    words,
+};
+use document::CupId;
+use units::Quantity;
+
+pub(super) const INFO: RuleInfo = RuleInfo {
+    id: "lost.drops",
+    title: "Part drops when one cup lets go",
+    explains: "Every cup, and every zone, is taken away in turn and the loss followed: the weakest lip of what is left \
+               lets go next, until all that are left hold or the part drops. Each cup that is left keeps its level, as \
+               with a check valve.",
+    fail: "the part drops after the loss of one cup",
+    watch: "another lip lets go but the part stays; the part drops after the loss of a zone",
+    remedy: "the level or acceleration at which it stays; more cups, smaller zones, check valves",
+};
+
+/// One loss in one motion.
+struct Loss<'a> {
+    motion: &'a MotionReport,
+    lost: &'a LostReport,
+}
+
+impl Loss<'_> {
+    fn left(&self) -> f64 {
+        match self.lost.limit {
+            LimitFigure::Factor(value) => value,
+            LimitFigure::Unlimited | LimitFigure::Missing(_) => f64::INFINITY,
+        }
+    }
+}
+
+pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
+    let losses: Vec<Loss<'_>> = facts
+        .motions
+        .iter()
+        .filter_map(|motion| Some((motion, motion.outcome.as_ref().ok()?.depth.as_ref()?)))
+        .flat_map(|(motion, depth)| depth.lost.iter().map(move |lost| Loss { motion, lost }))
+        .collect();
+    let one_cup = |loss: &&Loss<'_>| matches!(loss.lost.lost, Lost::Cup(_));
+    let drops: Vec<&Loss<'_>> = losses.iter().filter(one_cup).filter(|loss| !loss.lost.holds).collect();
+    out.extend(dropped(facts, &drops));
+    // What drops the part somewhere is told; what only loses another lip is told for the rest.
+    if drops.is_empty() {
+        let run_on: Vec<&Loss<'_>> =
+            losses.iter().filter(one_cup).filter(|loss| !loss.lost.then_lost.is_empty()).collect();
+        out.extend(runs_on(facts, &run_on));
+        let zones: Vec<&Loss<'_>> =
+            losses.iter().filter(|loss| !one_cup(loss)).filter(|loss| !loss.lost.holds).collect();
+        out.extend(zone_drops(facts, &zones));
+    }
+}
+
+fn dropped(facts: &Facts<'_>, drops: &[&Loss<'_>]) -> Option<Draft> {
+    let worst = worst(drops)?;
+    let Lost::Cup(cup) = &worst.lost.lost else { return None };
+    let alone = facts.cups.len() == 1;
+    let (figure, limit) = (worst.left(), 1.0);
+    let why = if alone {
+        ": no other cup holds it".to_owned()
+    } else if worst.lost.then_lost.is_empty() {
+        ": what is left cannot carry it".to_owned()
+    } else {
+        format!(": {}", follow(facts, &worst.lost.then_lost))
+    };
+    let says = format!(
+        "When {} lets go at {}, the part drops{why}.{}",
+        tag(facts, *cup),
+        words::inside(&worst.motion.name),
+        likewise(facts, drops, *cup),
+    );
+    Some(
+        Draft::new(INFO.id, Severity::Fail, at_that_time(facts, says))
+            .cups(cups_of(drops))
+            .motion(worst.motion.id)
+            .figure(figure, limit, Quantity::Ratio)
+            .remedy(remedy(facts, alone))
+            .off(0.05),
+    )
+}
+
+fn runs_on(facts: &Facts<'_>, losses: &[&Loss<'_>]) -> Option<Draft> {
+    let worst = losses.iter().min_by(|a, b| first_lip(a).total_cmp(&first_lip(b)))?;
+    let Lost::Cup(cup) = &worst.lost.lost else { return None };
+    let says = format!(
+        "When {} lets go at {}, {}; the part stays on the others.{}",
+        tag(facts, *cup),
+        words::inside(&worst.motion.name),
+        follow(facts, &worst.lost.then_lost),
+        likewise(facts, losses, *cup),
+    );
+    Some(
+        Draft::new(INFO.id, Severity::Watch, at_that_time(facts, says))
+            .cups(cups_of(losses))
+            .motion(worst.motion.id)
+            .figure(first_lip(worst), 1.0, Quantity::Ratio)
+            .remedy(
+                "Do not count on what is left: a deeper level, larger lips or one more cup on that side keep the first \
+                 lip."
+                    .to_owned(),
+            )
+            .off(0.05),
+    )
+}
+
+fn zone_drops(facts: &Facts<'_>, losses: &[&Loss<'_>]) -> Option<Draft> {
+    let worst = worst(losses)?;
+    let Lost::Zone(zone) = &worst.lost.lost else { return None };
+    let says = format!(
+        "When all cups of zone {zone} let go at {}, the part drops.",
+        words::inside(&worst.motion.name)
+    );
+    let cups = facts.placed.iter().filter(|cup| cup.zone == *zone).map(|cup| cup.id);
+    Some(
+        Draft::new(INFO.id, Severity::Watch, at_that_time(facts, says))
+            .cups(cups)
+            .motion(worst.motion.id)
+            .figure(worst.left(), 1.0, Quantity::Ratio)
+            .remedy(format!(
+                "Split zone {zone} so that the cups of one valve lie spread over the part, or hold each cup's level with \
+                 a check valve."
+            ))
+            .off(0.02),
+    )
+}
+
+fn worst<'l, 'a>(losses: &[&'l Loss<'a>]) -> Option<&'l Loss<'a>> {
+    losses.iter().min_by(|a, b| a.left().total_cmp(&b.left())).copied()
+}
+
+fn first_lip(loss: &Loss<'_>) -> f64 {
+    loss.lost.factor.unwrap_or(0.0)
+}
+
+fn tag<'f>(facts: &Facts<'f>, cup: CupId) -> &'f str {
+    facts.index_of(cup).map_or("", |index| facts.tag(index))
+}
+
+/// "C4 and C1 follow".
+fn follow(facts: &Facts<'_>, cups: &[CupId]) -> String {
+    let tags: Vec<String> = cups.iter().map(|cup| tag(facts, *cup).to_owned()).collect();
+    let follow = if tags.len() == 1 { "follows" } else { "follow" };
+    format!("{} {follow}", words::list(&tags))
+}
+
+/// Cups that a finding is about, each once, in the order of the layout's losses.
+fn cups_of(losses: &[&Loss<'_>]) -> Vec<CupId> {
+    let mut cups: Vec<CupId> = Vec::new();
+    for loss in losses {
+        if let Lost::Cup(cup) = loss.lost.lost
+            && !cups.contains(&cup)
+        {
+            cups.push(cup);
+        }
+    }
+    cups
+}
+
+/// Which other cups and how many other motions it goes for.
+fn likewise(facts: &Facts<'_>, losses: &[&Loss<'_>], told: CupId) -> String {
+    let others: Vec<String> = cups_of(losses)
+        .into_iter()
+        .filter(|cup| *cup != told)
+        .map(|cup| tag(facts, cup).to_owned())
+        .collect();
+    let mut motions: Vec<_> = losses.iter().map(|loss| loss.motion.id).collect();
+    motions.dedup();
+    let more = match motions.len() {
+        0 | 1 => String::new(),
+        2 => " in one more motion".to_owned(),
+        count => format!(" in {} more motions", count - 1),
+    };
+    match (others.as_slice(), more.as_str()) {
+        ([], "") => String::new(),
+        ([], more) => format!(" Likewise{more}."),
+        (others, "") => format!(" Likewise {}.", words::list(others)),
+        (others, more) => format!(" Likewise {}, and{more}.", words::list(others)),
+    }
+}
+
+fn remedy(facts: &Facts<'_>, alone: bool) -> String {
+    let mut ways: Vec<String> = Vec::new();
+    if let Some(found) = facts.drop_remedy {
+        let case = facts.solved().find(|(motion, _)| motion.id == found.motion).map(|(_, case)| case);
+        ways.extend(
+            found
+                .level_times
+                .and_then(|times| remedies::level_in_words(facts, times))
+                .map(|level| format!("{level} keeps the part on the others")),
+        );
+        ways.extend(
+            found
+                .acceleration_share
+                .zip(case)
+                .and_then(|(share, case)| remedies::less_acceleration(facts, case, share))
+                .map(|most| format!("{most} keeps it")),
+        );
+    }
+    if alone {
+        return "Add cups, so that the others hold the part when one lets go; guard where it may fall."
+            .to_owned();
+    }
+    ways.push("add a cup beside it, or set the cups wider".to_owned());
+    ways.push("a check valve at each cup keeps the others\u{2019} level while one is open".to_owned());
+    format!("{}.", words::capital(&ways.join("; ")))
+}
+
+/// Figures of an earlier plan are told as such.
+fn at_that_time(facts: &Facts<'_>, says: String) -> String {
+    match facts.depth {
+        DepthState::Older => format!("Before the last change: {}", words::inside(&says)),
+        DepthState::Current | DepthState::Absent => says,
+    }
+}
