@@ -15,7 +15,7 @@ use std::sync::Arc;
 use units::Quantity;
 
 /// Two or more layouts compared.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Comparison {
     /// In the order asked for, with their names.
     pub layouts: Vec<(LayoutId, String)>,
@@ -27,6 +27,8 @@ pub struct Comparison {
     pub notes: Vec<String>,
     /// Beside `layouts`.
     pub envelopes: Vec<Option<EnvelopeReport>>,
+    /// Where one long cup is compared with two round ones: who holds more, and from which spacing on.
+    pub long_pair: Option<LongPair>,
 }
 
 /// One figure of every layout.
@@ -79,6 +81,7 @@ pub fn compare(analyst: &mut Analyst, project: &Project, layouts: &[LayoutId]) -
         sentence: sentence::sentence(project, &sides, pair.as_ref(), &words),
         notes,
         envelopes: sides.iter().map(|side| side.report.envelope.clone()).collect(),
+        long_pair: pair,
     }
 }
 

@@ -3,9 +3,16 @@
 //! Fields are written in the order of the structures here, lists in the order of the report, so that two runs give the
 //! same bytes. The schema beside the crate (`schema/check.schema.json`) says what each key means.
 
+mod compare;
+mod deep;
 mod keys;
+mod keys_deep;
 
-use crate::report::{CupReport, Finding, MotionOutcome, MotionReport, PartReport, Report, Severity};
+pub use compare::compare_json;
+
+use crate::report::{
+    CupReport, DepthState, EnvelopeReport, Finding, MotionOutcome, MotionReport, PartReport, Report, Severity,
+};
 use document::{CupId, MotionId, Project};
 use geometry::{Limit, LipShape};
 use glam::{DVec2, DVec3};
@@ -16,6 +23,9 @@ use units::{Quantity, UnitChoice};
 
 /// Version of the object's keys; raised when one is renamed or dropped.
 pub const FORMAT: u32 = 1;
+
+const KG_PER_G: f64 = 1e-3;
+const PROGRAM: &str = concat!("cupwright ", env!("CARGO_PKG_VERSION"));
 
 /// Exit status of `check`: 0 when every layout holds as modelled, 1 when a finding fails that nobody accepted or a
 /// motion has no figure.
@@ -43,19 +53,43 @@ pub fn exit_code(reports: &[Arc<Report>]) -> u8 {
 /// assert_eq!(exit_code(&[report]), 1); // no cups yet, so nothing holds
 /// ```
 pub fn to_json(file: &str, project: &Project, reports: &[Arc<Report>]) -> String {
-    let name = Path::new(file)
-        .file_name()
-        .map_or_else(|| file.to_owned(), |name| name.to_string_lossy().into_owned());
+    let name = file_name(file);
     let object = CheckJson {
         format: FORMAT,
-        program: concat!("cupwright ", env!("CARGO_PKG_VERSION")),
+        program: PROGRAM,
         file: &name,
         project: &project.name,
         verdict: worst_verdict(reports),
+        site: deep::site(project),
+        spread: deep::spread(project),
         layouts: reports.iter().map(|report| layout(project, report)).collect(),
     };
     // A structure of strings and finite numbers always serialises.
     serde_json::to_string(&object).unwrap_or_default()
+}
+
+/// The last name of a path.
+fn file_name(file: &str) -> String {
+    Path::new(file).file_name().map_or_else(|| file.to_owned(), |name| name.to_string_lossy().into_owned())
+}
+
+fn curve_of(envelope: &EnvelopeReport) -> Vec<[f64; 2]> {
+    deep::curve(envelope)
+}
+
+fn limit_word(limit: LipLimit) -> &'static str {
+    match limit {
+        LipLimit::Seal => "seal",
+        LipLimit::Slide => "slide",
+    }
+}
+
+/// Tags of a layout's cups. Findings and motions may name cups that could not be lowered, which only the document has.
+fn finding_tags<'a>(project: &'a Project, report: &Report) -> HashMap<CupId, &'a str> {
+    project
+        .layout(report.layout)
+        .map(|layout| layout.cups.iter().map(|cup| (cup.id, cup.tag.as_str())).collect())
+        .unwrap_or_default()
 }
 
 /// A figure to twelve significant digits; `None` when it is not finite. Rounding takes off what the last bits of sums
@@ -133,18 +167,19 @@ fn layout_verdict(report: &Report) -> VerdictJson {
 }
 
 fn layout<'a>(project: &'a Project, report: &'a Report) -> LayoutJson<'a> {
-    // Findings and motions may name cups that could not be lowered, which only the document has.
-    let tags: HashMap<CupId, &str> = project
-        .layout(report.layout)
-        .map(|layout| layout.cups.iter().map(|cup| (cup.id, cup.tag.as_str())).collect())
-        .unwrap_or_default();
+    let tags = finding_tags(project, report);
     let motions: HashMap<MotionId, &str> =
         report.motions.iter().map(|motion| (motion.id, motion.name.as_str())).collect();
     LayoutJson {
         name: &report.layout_name,
         verdict: layout_verdict(report),
-        parts: report.part.iter().map(part).collect(),
-        cups: report.cups.iter().map(|facts| cup(facts, report)).collect(),
+        depth: match report.depth {
+            DepthState::Current => "current",
+            DepthState::Older => "older",
+            DepthState::Absent => "absent",
+        },
+        parts: report.part.iter().map(|facts| part(facts, project)).collect(),
+        cups: report.cups.iter().map(|facts| cup(facts, report, project)).collect(),
         balance: report.balance.as_ref().map(|balance| BalanceJson {
             cup_centre_mm: pair(balance.cup_centre),
             centroid_offset_mm: pair(balance.centroid_offset),
@@ -153,7 +188,11 @@ fn layout<'a>(project: &'a Project, report: &'a Report) -> LayoutJson<'a> {
             most_over_mean: balance.most_over_mean.and_then(number),
             most_over_mean_motion: balance.most_over_mean_motion.and_then(|id| motions.get(&id).copied()),
         }),
-        motions: report.motions.iter().map(|m| motion(m, &tags)).collect(),
+        motions: report.motions.iter().map(|m| motion(m, project, &tags)).collect(),
+        envelope_m_s2: report.envelope.as_ref().map(curve_of),
+        envelope: report.envelope.as_ref().map(|held| deep::envelope(held, &tags)),
+        tool: project.layout(report.layout).map(|layout| deep::tool(&layout.tool)),
+        robot_load: report.robot.as_ref().map(deep::robot),
         findings: report.findings.iter().map(|f| finding(f, &tags, &motions)).collect(),
         assumptions: report
             .assumptions
@@ -162,13 +201,15 @@ fn layout<'a>(project: &'a Project, report: &'a Report) -> LayoutJson<'a> {
                 what: &assumed.what,
                 value: number(assumed.value),
                 unit: unit(assumed.quantity),
+                on: &assumed.on,
             })
             .collect(),
         not_checked: report.not_checked.iter().map(|(what, why)| NotCheckedJson { what, why }).collect(),
     }
 }
 
-fn part(part: &PartReport) -> PartJson<'_> {
+fn part<'a>(part: &'a PartReport, project: &Project) -> PartJson<'a> {
+    let permeance = project.part(part.id).and_then(|held| held.permeance_um_pa_s.as_ref());
     PartJson {
         name: &part.name,
         area_mm2: known(part.area_mm2),
@@ -183,11 +224,14 @@ fn part(part: &PartReport) -> PartJson<'_> {
             Iy: known(part.iy_mm4),
             Ixy: known(part.ixy_mm4),
         },
+        permeance_um_pa_s: permeance.and_then(|permeance| number(permeance.value)),
     }
 }
 
-fn cup<'a>(cup: &'a CupReport, report: &'a Report) -> CupJson<'a> {
+fn cup<'a>(cup: &'a CupReport, report: &'a Report, project: &'a Project) -> CupJson<'a> {
     let (shape, corner) = shape(&cup.shape);
+    let placed = project.layout(report.layout).and_then(|layout| layout.cups.iter().find(|c| c.id == cup.id));
+    let model = placed.and_then(|placed| project.model(&placed.model));
     CupJson {
         tag: &cup.tag,
         model: &cup.model,
@@ -219,6 +263,10 @@ fn cup<'a>(cup: &'a CupReport, report: &'a Report) -> CupJson<'a> {
         }),
         level_kpa: known(cup.level_kpa),
         vacuum_force_n: known(cup.vacuum_force_n),
+        channel: cup.channel.as_ref().map(deep::channel),
+        channel_mm: model.filter(|_| cup.channel.is_some()).and_then(|model| number(model.channel_mm.value)),
+        mass_kg: model.and_then(|model| number(model.mass_g * KG_PER_G)),
+        model_height_mm: model.and_then(|model| number(model.height_mm)),
         least_factor: cup.worst.and_then(|(_, factor)| number(factor.value)),
         least_factor_motion: cup
             .worst
@@ -236,24 +284,22 @@ fn shape(shape: &LipShape) -> (&'static str, Option<f64>) {
     }
 }
 
-fn motion<'a>(motion: &'a MotionReport, tags: &HashMap<CupId, &'a str>) -> MotionJson<'a> {
+fn motion<'a>(motion: &'a MotionReport, project: &Project, tags: &HashMap<CupId, &'a str>) -> MotionJson<'a> {
     MotionJson {
         name: &motion.name,
         required_factor: number(motion.required_factor),
+        entered: project.motion(motion.id).map(|entered| deep::entered(entered)),
         outcome: motion.outcome.as_ref().ok().map(|outcome| self::outcome(outcome, tags)),
     }
 }
 
-fn outcome<'a>(outcome: &MotionOutcome, tags: &HashMap<CupId, &'a str>) -> OutcomeJson<'a> {
+fn outcome<'a>(outcome: &'a MotionOutcome, tags: &HashMap<CupId, &'a str>) -> OutcomeJson<'a> {
     let tag = |id: CupId| tags.get(&id).copied().unwrap_or_default();
     let (instant, wrench) = (&outcome.instant, &outcome.wrench);
     OutcomeJson {
         factor: number(outcome.factor),
         governing_cup: tag(outcome.governing_cup),
-        governing_limit: match outcome.governing_limit {
-            LipLimit::Seal => "seal",
-            LipLimit::Slide => "slide",
-        },
+        governing_limit: limit_word(outcome.governing_limit),
         gravity_m_s2: triple(instant.gravity),
         acceleration_m_s2: triple(instant.acceleration),
         turn_rate_rad_s: triple(instant.turn_rate),
@@ -275,6 +321,7 @@ fn outcome<'a>(outcome: &MotionOutcome, tags: &HashMap<CupId, &'a str>) -> Outco
                 factor: number(cup.factor.value),
             })
             .collect(),
+        depth: outcome.depth.as_ref().map(|depth| deep::depth(depth, tags)),
     }
 }
 

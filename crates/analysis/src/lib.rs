@@ -42,7 +42,7 @@ pub use compare::{
 };
 pub use depth::{Depth, DepthJob};
 pub use findings::{RuleInfo, catalogue, rule};
-pub use json::{FORMAT, exit_code, to_json};
+pub use json::{FORMAT, compare_json, exit_code, to_json};
 pub use lower_motion::acceleration_of;
 /// What the report holds of the engine's own types, so that views need not reach past this crate.
 pub use mechanics::{CupLoad, Factor, Instant, LipLimit, Wrench};

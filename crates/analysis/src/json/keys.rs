@@ -1,5 +1,6 @@
 //! The keys of the object, in the order in which they are written.
 
+use super::keys_deep::*;
 use serde::Serialize;
 
 #[derive(Serialize)]
@@ -9,6 +10,8 @@ pub(super) struct CheckJson<'a> {
     pub file: &'a str,
     pub project: &'a str,
     pub verdict: VerdictJson,
+    pub site: SiteJson,
+    pub spread: SpreadJson,
     pub layouts: Vec<LayoutJson<'a>>,
 }
 
@@ -23,11 +26,20 @@ pub(super) struct VerdictJson {
 pub(super) struct LayoutJson<'a> {
     pub name: &'a str,
     pub verdict: VerdictJson,
+    pub depth: &'static str,
     pub parts: Vec<PartJson<'a>>,
     pub cups: Vec<CupJson<'a>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub balance: Option<BalanceJson<'a>>,
     pub motions: Vec<MotionJson<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub envelope_m_s2: Option<Vec<[f64; 2]>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub envelope: Option<EnvelopeJson<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub tool: Option<ToolJson<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub robot_load: Option<RobotLoadJson<'a>>,
     pub findings: Vec<FindingJson<'a>>,
     pub assumptions: Vec<AssumptionJson<'a>>,
     pub not_checked: Vec<NotCheckedJson<'a>>,
@@ -52,6 +64,8 @@ pub(super) struct PartJson<'a> {
     pub centre_of_gravity_mm: [f64; 3],
     pub inertia_kg_m2: [f64; 6],
     pub second_moments_mm4: SecondMomentsJson,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub permeance_um_pa_s: Option<f64>,
 }
 
 #[derive(Serialize)]
@@ -89,6 +103,14 @@ pub(super) struct CupJson<'a> {
     pub level_kpa: f64,
     pub vacuum_force_n: f64,
     #[serde(skip_serializing_if = "Option::is_none")]
+    pub channel: Option<ChannelJson>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub channel_mm: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub mass_kg: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub model_height_mm: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub least_factor: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub least_factor_motion: Option<&'a str>,
@@ -112,6 +134,8 @@ pub(super) struct MotionJson<'a> {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub required_factor: Option<f64>,
     #[serde(flatten)]
+    pub entered: Option<EnteredJson>,
+    #[serde(flatten)]
     pub outcome: Option<OutcomeJson<'a>>,
 }
 
@@ -131,6 +155,8 @@ pub(super) struct OutcomeJson<'a> {
     pub tipping_moment_nm: [f64; 2],
     pub twist_nm: f64,
     pub cups: Vec<CupLoadJson<'a>>,
+    #[serde(flatten)]
+    pub depth: Option<DepthJson<'a>>,
 }
 
 #[derive(Serialize)]
@@ -169,6 +195,8 @@ pub(super) struct AssumptionJson<'a> {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub value: Option<f64>,
     pub unit: &'static str,
+    #[serde(skip_serializing_if = "str::is_empty")]
+    pub on: &'a str,
 }
 
 #[derive(Serialize)]
