@@ -7,11 +7,12 @@ macro_rules! demo {
 }
 
 /// File name and text; the first is the finished one that the first start opens.
-pub const DEMOS: [(&str, &str); 6] = [
+pub const DEMOS: [(&str, &str); 7] = [
     demo!("tray-blank.ron"),
     demo!("door-sheet.ron"),
     demo!("glass-pane.ron"),
     demo!("moulded-tray.ron"),
     demo!("long-profile.ron"),
+    demo!("narrow-rail.ron"),
     demo!("bracket-plate.ron"),
 ];
