@@ -21,11 +21,9 @@ fn every_demo_is_canonical_and_matches_its_drawing() {
         assert_eq!(document::to_text(&project), text, "{}", path.display());
         assert_eq!(project.problems(), [], "{}", path.display());
         let origin = project.parts[0].drawing.as_ref().unwrap();
-        let read = exchange::read_drawing(
-            &folder().join(&origin.file_name),
-            &exchange::ImportOptions { unit: None, gap_mm: 0.05, layers: None },
-        )
-        .unwrap();
+        let read =
+            exchange::read_drawing(&folder().join(&origin.file_name), &exchange::ImportOptions::default())
+                .unwrap();
         assert_eq!(read.sha256, origin.sha256, "{}", path.display());
         let drawn = geometry::section(&read.parts[0].outline).unwrap();
         let kept = geometry::section(&project.parts[0].outline).unwrap();

@@ -23,11 +23,8 @@ fn model(size: f64, folds: u8) -> std::sync::Arc<document::CupModel> {
 
 #[test]
 fn from_a_drawing_to_a_sheet_with_the_same_figures() {
-    let read = exchange::read_drawing(
-        &drawing("tray-blank.dxf"),
-        &exchange::ImportOptions { unit: None, gap_mm: 0.05, layers: None },
-    )
-    .unwrap();
+    let read =
+        exchange::read_drawing(&drawing("tray-blank.dxf"), &exchange::ImportOptions::default()).unwrap();
     assert_eq!(read.parts.len(), 1);
     let mut history = History::new(exchange::new_project_from_drawing(&read, "Whole job"));
     let layout = history.committed().layouts[0].id;
@@ -111,11 +108,8 @@ fn from_a_drawing_to_a_sheet_with_the_same_figures() {
 
 #[test]
 fn undoing_everything_gives_the_project_back() {
-    let read = exchange::read_drawing(
-        &drawing("door-sheet.dxf"),
-        &exchange::ImportOptions { unit: None, gap_mm: 0.05, layers: None },
-    )
-    .unwrap();
+    let read =
+        exchange::read_drawing(&drawing("door-sheet.dxf"), &exchange::ImportOptions::default()).unwrap();
     let start = exchange::new_project_from_drawing(&read, "Undo");
     let mut history = History::new(start.clone());
     let layout = start.layouts[0].id;

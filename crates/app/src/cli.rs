@@ -199,7 +199,7 @@ fn run(arguments: Arguments) -> Result<u8, TaskError> {
             Ok(0)
         }
         Some(Task::Import { drawing, output, unit, gap, layer, json }) => {
-            let options = ImportOptions { unit: unit.map(Into::into), gap_mm: gap, layers: (!layer.is_empty()).then_some(layer) };
+            let options = ImportOptions { unit: unit.map(Into::into), gap_mm: gap, layers: (!layer.is_empty()).then_some(layer), ..ImportOptions::default() };
             import(&mut out, &drawing, &output, &options, json)
         }
         Some(Task::Export { file, csv }) => {

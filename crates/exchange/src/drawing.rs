@@ -4,8 +4,10 @@ use crate::curve::Curve;
 use crate::diagnostics::{Diagnostic, Notes};
 use crate::dxf::{self, Source, Trouble};
 use crate::error::ImportError;
+use crate::layer::{LayerInfo, LayerUse};
+use crate::simplify::simplified;
 use crate::{clean, svg};
-use geometry::Outline;
+use geometry::{Loop, Outline};
 use sha2::{Digest, Sha256};
 use std::path::Path;
 
@@ -114,14 +116,27 @@ pub struct ImportOptions {
     pub unit: Option<DrawingUnit>,
     /// Ends closer than this are joined, mm.
     pub gap_mm: f64,
-    /// Layers to read; `None` = all that look like part geometry.
+    /// Layers to read; `None` = all that look like part geometry. A layer that is named is read whatever it looks like.
     pub layers: Option<Vec<String>>,
+    /// Layers whose closed lines are keep-outs of the part that they lie on; `None` = those that are named so.
+    pub keep_out_layers: Option<Vec<String>>,
+    /// Read centre and hidden lines too, which are left out by the line type they are drawn with.
+    pub keep_dashed: bool,
+    /// Outlines are simplified to fewer lines and arcs no further than this from what is drawn, mm; 0 = as drawn.
+    pub simplify_mm: f64,
 }
 
 impl Default for ImportOptions {
     /// The unit from the file, gaps up to 0.05 mm closed, all layers that look like part geometry.
     fn default() -> Self {
-        Self { unit: None, gap_mm: 0.05, layers: None }
+        Self {
+            unit: None,
+            gap_mm: 0.05,
+            layers: None,
+            keep_out_layers: None,
+            keep_dashed: false,
+            simplify_mm: 0.0,
+        }
     }
 }
 
@@ -140,6 +155,12 @@ pub struct Drawing {
     pub parts: Vec<ImportedPart>,
     /// Name and entity count of every layer in the file.
     pub layers: Vec<(String, usize)>,
+    /// What is on each layer and what was done with it, in the same order.
+    pub layer_infos: Vec<LayerInfo>,
+    /// How much was read, joined and left over.
+    pub counts: ImportCounts,
+    /// Set when the size of the largest part hints at another unit.
+    pub scale_check: Option<ScaleCheck>,
     /// What was mended, skipped or doubtful.
     pub diagnostics: Vec<Diagnostic>,
 }
@@ -151,6 +172,41 @@ pub struct ImportedPart {
     pub name: String,
     /// Outer boundary and holes, all counter-clockwise, mm.
     pub outline: Outline,
+    /// Where no lip may land.
+    pub keep_outs: Vec<ImportedKeepOut>,
+}
+
+/// A keep-out of a drawing.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ImportedKeepOut {
+    /// Name of its layer, with a number when there are several.
+    pub name: String,
+    /// Its boundary, counter-clockwise, mm.
+    pub area: Loop,
+}
+
+/// What reading came to, for a dialog that shows what a gap or a choice of layers does.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct ImportCounts {
+    /// Lines, arcs and curves read from the chosen layers, blocks resolved.
+    pub curves: usize,
+    /// Ends of lines and arcs that met no other exactly, before gaps were closed.
+    pub open_ends: usize,
+    /// Gaps closed.
+    pub gaps_closed: usize,
+    /// Lines and arcs left out because they close to nothing.
+    pub left_open: usize,
+    /// Lines and arcs of the outlines.
+    pub segments: usize,
+}
+
+/// A doubt about the unit of a drawing.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ScaleCheck {
+    /// "this part would be 30.5 m long: read it in millimetres?"
+    pub says: String,
+    /// The unit in which the part would have a usual size.
+    pub unit: DrawingUnit,
 }
 
 /// Largest file that is read, bytes: 256 MB.
@@ -162,7 +218,7 @@ pub const MOST_ENTITIES: usize = 2_000_000;
 pub(crate) struct Sketch {
     pub(crate) curves: Vec<(Curve, u32)>,
     pub(crate) sources: Sources,
-    pub(crate) layers: Vec<(String, usize)>,
+    pub(crate) layers: Vec<LayerInfo>,
     /// What the file says.
     pub(crate) unit: Option<DrawingUnit>,
     /// What is so instead of "the file does not say its unit".
@@ -267,10 +323,28 @@ pub fn read_drawing_bytes(name: &str, bytes: &[u8], options: &ImportOptions) -> 
     };
     // A gap that is not a number joins nothing; one of many millimetres would eat the outline.
     let gap = if options.gap_mm.is_finite() { options.gap_mm.clamp(0.0, 100.0) } else { 0.0 };
-    let parts = clean::clean(sketch.curves, &sketch.sources, unit.mm(), gap, &mut notes).map_err(named)?;
+    let Sketch { curves, sources, layers, .. } = sketch;
+    let keeps_out =
+        |source: &u32| layers[sources.entries[*source as usize].layer as usize].used == LayerUse::KeepOut;
+    let (keep_outs, curves): (Vec<_>, Vec<_>) = if layers.iter().any(|l| l.used == LayerUse::KeepOut) {
+        curves.into_iter().partition(|(_, source)| keeps_out(source))
+    } else {
+        (Vec::new(), curves)
+    };
+    let mut counts = ImportCounts { curves: curves.len(), ..ImportCounts::default() };
+    let mut parts = clean::clean(curves, &sources, unit.mm(), gap, &mut counts, &mut notes).map_err(named)?;
+    if options.simplify_mm > 0.0 {
+        for part in &mut parts {
+            part.outline = simplified(&part.outline, options.simplify_mm);
+        }
+    }
+    counts.segments = parts.iter().flat_map(|p| p.outline.loops()).map(|l| l.vertices.len()).sum();
+    clean::add_keep_outs(keep_outs, &sources, unit.mm(), gap, &mut parts, &mut notes);
+    let side = |part: &ImportedPart| part.outline.bounds().map(|b| b.size().max_element());
+    let scale_check = parts.first().and_then(side).and_then(|side| clean::scale_check(side, unit));
     for part in &parts {
-        if let Some(b) = part.outline.outer.bounds() {
-            clean::odd_size(&part.name, (b.max - b.min).max_element(), unit, &mut notes);
+        if let Some(side) = side(part) {
+            clean::odd_size(&part.name, side, unit, &mut notes);
         }
     }
     let sha256 = Sha256::digest(bytes).iter().map(|b| format!("{b:02x}")).collect();
@@ -280,7 +354,10 @@ pub fn read_drawing_bytes(name: &str, bytes: &[u8], options: &ImportOptions) -> 
         unit,
         unit_from,
         parts,
-        layers: sketch.layers,
+        layers: layers.iter().map(|l| (l.name.clone(), l.entities)).collect(),
+        layer_infos: layers,
+        counts,
+        scale_check,
         diagnostics: notes.finish(),
     })
 }

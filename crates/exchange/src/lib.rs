@@ -24,24 +24,30 @@ mod curve;
 mod diagnostics;
 mod drawing;
 mod dxf;
+mod dxf_out;
 mod error;
 mod hole_table;
 mod json;
+mod layer;
 mod models_csv;
 mod piece;
 mod project;
+mod simplify;
 mod spline;
 mod svg;
 
 pub use diagnostics::{Diagnostic, DiagnosticSeverity};
 pub use drawing::{
-    Drawing, DrawingUnit, ImportOptions, ImportedPart, MOST_BYTES, MOST_ENTITIES, UnitFrom, read_drawing,
-    read_drawing_bytes,
+    Drawing, DrawingUnit, ImportCounts, ImportOptions, ImportedKeepOut, ImportedPart, MOST_BYTES,
+    MOST_ENTITIES, ScaleCheck, UnitFrom, read_drawing, read_drawing_bytes,
 };
+pub use dxf_out::{DxfOptions, DxfVersion, layout_dxf};
 pub use error::ImportError;
 pub use hole_table::hole_table_csv;
 pub use json::import_json;
+pub use layer::{LayerGuess, LayerInfo, LayerUse};
 pub use models_csv::{RowProblem, models_csv, models_csv_template, read_models_csv};
-pub use project::new_project_from_drawing;
+pub use project::{new_project_from_drawing, new_project_from_parts};
+pub use simplify::{TolerancePreview, preview, simplified};
 
 use drawing::{Format, Sketch, Sources};

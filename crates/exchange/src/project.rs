@@ -1,7 +1,9 @@
 //! A new project from a drawing.
 
-use crate::Drawing;
-use document::{DrawingOrigin, Part, PartId, Project};
+use crate::{Drawing, ImportedKeepOut, ImportedPart};
+use document::{DrawingOrigin, KeepOut, KeepOutId, Part, PartId, Project};
+use geometry::Outline;
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 /// A project with the parts of a drawing: the largest is the one the first layout carries, the others are kept
@@ -20,32 +22,77 @@ use std::sync::Arc;
 /// ```
 #[must_use]
 pub fn new_project_from_drawing(drawing: &Drawing, name: &str) -> Project {
-    let origin = DrawingOrigin {
-        file_name: drawing.file_name.clone(),
-        sha256: drawing.sha256.clone(),
-        unit: drawing.unit.symbol().to_owned(),
-    };
+    let all: Vec<usize> = (0..drawing.parts.len()).collect();
+    new_project_from_parts(drawing, &all, name)
+}
+
+/// As [`new_project_from_drawing`] with some of the parts, of which the first is the one that the first layout carries.
+/// Indices beyond [`Drawing::parts`] and repeated ones are passed over.
+///
+/// ```
+/// # let svg = br#"<svg xmlns="http://www.w3.org/2000/svg" width="300mm" height="100mm" viewBox="0 0 300 100">
+/// #   <rect x="0" y="0" width="40" height="40"/><rect x="50" y="0" width="200" height="80"/></svg>"#;
+/// let drawing = exchange::read_drawing_bytes("two.svg", svg, &exchange::ImportOptions::default())?;
+/// let project = exchange::new_project_from_parts(&drawing, &[1], "The small one");
+/// assert_eq!(project.parts.len(), 1);
+/// # Ok::<(), exchange::ImportError>(())
+/// ```
+#[must_use]
+pub fn new_project_from_parts(drawing: &Drawing, chosen: &[usize], name: &str) -> Project {
     let stem = drawing.file_name.rsplit_once('.').map_or(drawing.file_name.as_str(), |(stem, _)| stem);
-    let single = drawing.parts.len() == 1;
-    let mut parts = drawing.parts.iter().map(|p| {
-        let name = if single { stem.to_owned() } else { p.name.clone() };
-        blank_part(name, Arc::new(p.outline.clone()), Some(origin.clone()))
-    });
-    let first =
-        parts.next().unwrap_or_else(|| blank_part(stem.to_owned(), Arc::default(), Some(origin.clone())));
-    let mut project = Project::new(name, first);
-    for mut part in parts {
-        project.last_id += 1;
-        part.id = PartId(project.last_id);
-        project.parts.push(Arc::new(part));
+    let mut seen = BTreeSet::new();
+    let chosen: Vec<&ImportedPart> =
+        chosen.iter().filter(|i| seen.insert(**i)).filter_map(|i| drawing.parts.get(*i)).collect();
+    let named = |p: &ImportedPart| if chosen.len() == 1 { stem.to_owned() } else { p.name.clone() };
+    let blank = ImportedPart { name: stem.to_owned(), outline: Outline::default(), keep_outs: Vec::new() };
+    let first = chosen.first().copied().unwrap_or(&blank);
+    let mut project = Project::new(name, part_from_drawing(drawing, first, named(first), PartId(1), &mut 1));
+    let mut last = project.last_id;
+    for part in chosen.iter().skip(1) {
+        let id = next(&mut last);
+        project.parts.push(Arc::new(part_from_drawing(drawing, part, named(part), id, &mut last)));
     }
+    project.last_id = last;
     project
 }
 
-/// A part of which only the outline is known: the document's defaults (a steel sheet, all marked as assumed), so that
-/// the first answer is of the right kind.
-fn blank_part(name: String, outline: Arc<geometry::Outline>, drawing: Option<DrawingOrigin>) -> Part {
-    Part { drawing, ..Part::from_outline(PartId(1), &name, outline) }
+fn next(last: &mut u32) -> PartId {
+    *last = last.saturating_add(1);
+    PartId(*last)
+}
+
+/// Where an outline came from, as the part keeps it.
+pub(crate) fn origin(drawing: &Drawing) -> DrawingOrigin {
+    DrawingOrigin {
+        file_name: drawing.file_name.clone(),
+        sha256: drawing.sha256.clone(),
+        unit: drawing.unit.symbol().to_owned(),
+    }
+}
+
+/// A part of which only the outline and its keep-outs are known: the document's defaults (a steel sheet, all marked as
+/// assumed), so that the first answer is of the right kind.
+fn part_from_drawing(
+    drawing: &Drawing,
+    part: &ImportedPart,
+    name: String,
+    id: PartId,
+    last_id: &mut u32,
+) -> Part {
+    Part {
+        drawing: Some(origin(drawing)),
+        keep_outs: keep_outs(part, last_id),
+        ..Part::from_outline(id, &name, Arc::new(part.outline.clone()))
+    }
+}
+
+/// The keep-outs of a drawing with numbers of their own.
+pub(crate) fn keep_outs(part: &ImportedPart, last_id: &mut u32) -> Vec<KeepOut> {
+    let numbered = |k: &ImportedKeepOut| {
+        let PartId(id) = next(last_id);
+        KeepOut { id: KeepOutId(id), name: k.name.clone(), area: Arc::new(k.area.clone()) }
+    };
+    part.keep_outs.iter().map(numbered).collect()
 }
 
 #[cfg(test)]

@@ -5,7 +5,7 @@ use exchange::{ImportOptions, import_json, read_drawing_bytes};
 use libfuzzer_sys::fuzz_target;
 
 fuzz_target!(|bytes: &[u8]| {
-    let options = ImportOptions { unit: None, gap_mm: 0.1, layers: None };
+    let options = ImportOptions { gap_mm: 0.1, ..ImportOptions::default() };
     match read_drawing_bytes("input.svg", bytes, &options) {
         Ok(drawing) => {
             let report = import_json(&drawing);

@@ -56,7 +56,7 @@ impl ImportForm {
     pub fn new(path: PathBuf) -> Self {
         let mut form = Self {
             path,
-            options: ImportOptions { unit: None, gap_mm: 0.05, layers: None },
+            options: ImportOptions::default(),
             read: Err(String::new()),
             reading: None,
             before: None,

@@ -1,9 +1,9 @@
 //! Joins ends into chains and loops.
 
 use super::{Closed, Loose, SAME, coordinates, faces};
-use crate::Sources;
 use crate::diagnostics::{DiagnosticSeverity, Notes};
 use crate::piece::{self, Piece};
+use crate::{ImportCounts, Sources};
 use glam::DVec2;
 use rstar::{RTree, primitives::GeomWithData};
 use std::collections::HashMap;
@@ -28,7 +28,13 @@ pub(super) struct Edge {
 const NEIGHBOURS: usize = 12;
 
 /// Joins loose pieces whose ends lie within `gap`, an open end to an open end only.
-pub(super) fn join(loose: &[Loose], gap: f64, sources: &Sources, notes: &mut Notes) -> Joined {
+pub(super) fn join(
+    loose: &[Loose],
+    gap: f64,
+    sources: &Sources,
+    counts: &mut ImportCounts,
+    notes: &mut Notes,
+) -> Joined {
     let mut points = Points::default();
     let mut edges: Vec<Edge> = loose
         .iter()
@@ -39,7 +45,9 @@ pub(super) fn join(loose: &[Loose], gap: f64, sources: &Sources, notes: &mut Not
         degree[edge.ends[0]] += 1;
         degree[edge.ends[1]] += 1;
     }
-    let merged = close_gaps(&points.at, &degree, &edges, gap, sources, notes);
+    counts.open_ends = degree.iter().filter(|d| **d == 1).count();
+    let (merged, closed) = close_gaps(&points.at, &degree, &edges, gap, sources, notes);
+    counts.gaps_closed = closed;
     let mut joined = Joined { loops: Vec::new(), open: Vec::new(), branches: Vec::new() };
     // Ends move onto the common point.
     edges.retain_mut(|edge| {
@@ -116,7 +124,7 @@ impl Points {
     }
 }
 
-/// For each point: the point it is merged into, and where that lies.
+/// For each point: the point it is merged into, and where that lies; and how many gaps were closed.
 fn close_gaps(
     at: &[DVec2],
     degree: &[usize],
@@ -124,7 +132,7 @@ fn close_gaps(
     gap: f64,
     sources: &Sources,
     notes: &mut Notes,
-) -> Vec<(usize, DVec2)> {
+) -> (Vec<(usize, DVec2)>, usize) {
     let open: Vec<usize> = (0..at.len()).filter(|i| degree[*i] == 1).collect();
     let mut piece_at: HashMap<usize, usize> = HashMap::with_capacity(open.len());
     for (e, edge) in edges.iter().enumerate() {
@@ -171,13 +179,14 @@ fn close_gaps(
         let r = find(&mut root, i);
         sums[r] = (sums[r].0 + at[i], sums[r].1 + 1.0);
     }
-    (0..at.len())
+    let merged = (0..at.len())
         .map(|i| {
             let r = find(&mut root, i);
             let alone = degree[i] != 1 || sums[r].1 <= 1.0;
             if alone { (i, at[i]) } else { (r, sums[r].0 / sums[r].1) }
         })
-        .collect()
+        .collect();
+    (merged, closed)
 }
 
 fn find(root: &mut [usize], mut i: usize) -> usize {

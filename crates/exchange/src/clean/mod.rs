@@ -2,18 +2,20 @@
 
 mod faces;
 mod join;
+mod keep_outs;
 mod loops;
 mod nest;
 mod overlaps;
 mod scale;
 
-pub(crate) use scale::{odd_size, unit_of, unit_of_pixels};
+pub(crate) use keep_outs::add_keep_outs;
+pub(crate) use scale::{odd_size, scale_check, unit_of, unit_of_pixels};
 
 use crate::curve::Curve;
 use crate::diagnostics::{DiagnosticSeverity, Notes};
 use crate::dxf::Trouble;
 use crate::piece::{self, Piece};
-use crate::{ImportedPart, Sources};
+use crate::{ImportCounts, ImportedPart, Sources};
 use geometry::{Loop, Outline, Vertex};
 
 /// Shorter pieces than this (mm) are not drawn on purpose.
@@ -58,12 +60,37 @@ pub(crate) fn clean(
     sources: &Sources,
     scale: f64,
     gap: f64,
+    counts: &mut ImportCounts,
     notes: &mut Notes,
 ) -> Result<Vec<ImportedPart>, Trouble> {
     let drawn = curves.len();
+    let Loops { loops, open, branches } = closed_loops(curves, sources, scale, gap, counts, notes);
+    counts.left_open = open.iter().chain(&branches).map(Vec::len).sum();
+    let open = leftovers(open, branches, &loops, sources, notes);
+    if loops.is_empty() {
+        return Err(Trouble::Empty(nothing_closed(drawn, &open, gap)));
+    }
+    Ok(parts(nest::nest(&loops), loops, sources, notes))
+}
+
+/// Closed loops, counter-clockwise, and the chains that are none.
+struct Loops {
+    loops: Vec<Closed>,
+    open: Vec<Vec<Loose>>,
+    branches: Vec<Vec<Loose>>,
+}
+
+fn closed_loops(
+    curves: Vec<(Curve, u32)>,
+    sources: &Sources,
+    scale: f64,
+    gap: f64,
+    counts: &mut ImportCounts,
+    notes: &mut Notes,
+) -> Loops {
     let (mut closed, loose) = sort_out(curves, sources, scale, gap, notes);
     let loose = overlaps::drop_doubles(loose, sources, notes);
-    let joined = join::join(&loose, gap, sources, notes);
+    let joined = join::join(&loose, gap, sources, counts, notes);
     closed.extend(joined.loops);
     let mut loops = loops::distinct(closed, sources, notes);
     loops.retain(|l| {
@@ -74,11 +101,7 @@ pub(crate) fn clean(
         }
         encloses
     });
-    let open = leftovers(joined.open, joined.branches, &loops, sources, notes);
-    if loops.is_empty() {
-        return Err(Trouble::Empty(nothing_closed(drawn, &open, gap)));
-    }
-    Ok(parts(nest::nest(&loops), loops, sources, notes))
+    Loops { loops, open: joined.open, branches: joined.branches }
 }
 
 fn nothing_closed(drawn: usize, open: &[String], gap: f64) -> String {
@@ -259,7 +282,7 @@ fn parts(
         if segments > MOST_CHECKED {
             let what = format!("{name} has {segments} lines and arcs; it was not searched for crossings");
             notes.add(DiagnosticSeverity::Warning, what, || sources.place(source));
-            out.push(ImportedPart { name, outline });
+            out.push(ImportedPart { name, outline, keep_outs: Vec::new() });
             continue;
         }
         if loops::tangled(&outline_pieces(&outline)) {
@@ -268,7 +291,7 @@ fn parts(
                  crossings, redraw it or leave out the layer that they are on"
             );
             notes.add(DiagnosticSeverity::Warning, what, || sources.place(source));
-            out.push(ImportedPart { name, outline });
+            out.push(ImportedPart { name, outline, keep_outs: Vec::new() });
             continue;
         }
         for problem in geometry::validate(&outline) {
@@ -281,7 +304,7 @@ fn parts(
             };
             notes.add(DiagnosticSeverity::Warning, what, || sources.place(source));
         }
-        out.push(ImportedPart { name, outline });
+        out.push(ImportedPart { name, outline, keep_outs: Vec::new() });
     }
     out
 }

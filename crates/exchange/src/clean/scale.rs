@@ -2,7 +2,7 @@
 
 use crate::curve::Curve;
 use crate::diagnostics::{DiagnosticSeverity, Notes};
-use crate::{DrawingUnit, UnitFrom};
+use crate::{DrawingUnit, ScaleCheck, UnitFrom};
 use glam::DVec2;
 
 /// A part smaller than this (mm, larger side) is hardly picked up by a suction cup.
@@ -89,6 +89,25 @@ pub(crate) fn unit_of_pixels(
     (DrawingUnit::Millimetre, UnitFrom::Guess)
 }
 
+/// Whether a larger side (mm) hints at another unit than the one that was read: of an unlikely size, which another unit
+/// would make usual. Units that drawings are made in, the likelier first.
+pub(crate) fn scale_check(larger_side: f64, unit: DrawingUnit) -> Option<ScaleCheck> {
+    if (SMALLEST_PART..=LARGEST_PART).contains(&larger_side) {
+        return None;
+    }
+    let figures = larger_side / unit.mm();
+    let candidates =
+        [DrawingUnit::Millimetre, DrawingUnit::Inch, DrawingUnit::Metre, DrawingUnit::Centimetre];
+    let other = candidates.into_iter().find(|u| *u != unit && USUAL.contains(&(figures * u.mm())))?;
+    let size = if larger_side >= 10_000.0 {
+        format!("{} m", short(larger_side / 1000.0))
+    } else {
+        format!("{} mm", short(larger_side))
+    };
+    let says = format!("this part would be {size} long: {} file?", other.name());
+    Some(ScaleCheck { says, unit: other })
+}
+
 /// Warns of a part that is too large or too small to be likely.
 pub(crate) fn odd_size(name: &str, larger_side: f64, unit: DrawingUnit, notes: &mut Notes) {
     let odd = if larger_side > LARGEST_PART {
@@ -98,11 +117,15 @@ pub(crate) fn odd_size(name: &str, larger_side: f64, unit: DrawingUnit, notes: &
     } else {
         return;
     };
-    let what = format!(
-        "{name} is {odd} for a part to be picked up: {} mm; check that the drawing is in {}",
-        short(larger_side),
-        unit.plural()
-    );
+    let check = match scale_check(larger_side, unit) {
+        Some(check) => format!(
+            "{} would make it {} mm",
+            check.unit.plural(),
+            short(larger_side / unit.mm() * check.unit.mm())
+        ),
+        None => format!("check that the drawing is in {}", unit.plural()),
+    };
+    let what = format!("{name} is {odd} for a part to be picked up: {} mm; {check}", short(larger_side));
     notes.add(DiagnosticSeverity::Warning, what, || name.to_owned());
 }
 
@@ -125,6 +148,17 @@ mod tests {
         let (unit, from) = unit_of(&[(line, 0)], None, None, None, &mut notes);
         assert_eq!(from, UnitFrom::Guess);
         (unit, notes.finish()[0].what.clone())
+    }
+
+    #[test]
+    fn unlikely_sizes_name_the_unit_that_fits() {
+        let check = |side, unit| scale_check(side, unit).map(|c| (c.says, c.unit));
+        let metres = "this part would be 30.48 m long: millimetre file?".to_owned();
+        assert_eq!(check(1200.0 * 25.4, DrawingUnit::Inch), Some((metres, DrawingUnit::Millimetre)));
+        let tiny = "this part would be 2 mm long: inch file?".to_owned();
+        assert_eq!(check(2.0, DrawingUnit::Millimetre), Some((tiny, DrawingUnit::Inch)));
+        assert_eq!(check(840.0, DrawingUnit::Millimetre), None);
+        assert_eq!(check(1e9, DrawingUnit::Millimetre), None);
     }
 
     #[test]

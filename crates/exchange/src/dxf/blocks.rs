@@ -5,6 +5,7 @@ use super::decode::{Insert, Item};
 use super::records::{Contents, Source};
 use crate::curve::Curve;
 use crate::diagnostics::{DiagnosticSeverity, Notes};
+use crate::layer::{LayerInfo, LayerUse, Line};
 use crate::{Format, MOST_ENTITIES, Sources};
 use glam::{DAffine2, DVec2};
 
@@ -55,7 +56,9 @@ impl Counts {
 
 struct Expansion<'a> {
     contents: &'a Contents,
-    chosen: &'a [bool],
+    layers: &'a [LayerInfo],
+    /// Leave out centre and hidden lines.
+    edges_only: bool,
     curves: Vec<(Curve, u32)>,
     sources: Vec<Source>,
     zero_layer: Option<u32>,
@@ -64,7 +67,8 @@ struct Expansion<'a> {
 /// Curves of the drawing with all blocks in place, each with the index of its source.
 pub(super) fn expand(
     contents: Contents,
-    chosen: &[bool],
+    layers: &[LayerInfo],
+    edges_only: bool,
     scale: f64,
     notes: &mut Notes,
 ) -> Result<(Vec<(Curve, u32)>, Sources), Trouble> {
@@ -77,7 +81,8 @@ pub(super) fn expand(
     }
     let mut work = Expansion {
         contents: &contents,
-        chosen,
+        layers,
+        edges_only,
         curves: Vec::with_capacity(total),
         sources: Vec::with_capacity(total),
         zero_layer: contents.layers.iter().position(|l| l.name == "0").map(|i| i as u32),
@@ -90,17 +95,33 @@ pub(super) fn expand(
 }
 
 impl Expansion<'_> {
-    fn block(&mut self, block: usize, map: &DAffine2, inserted_on: Option<u32>, notes: &mut Notes) {
+    fn block(&mut self, block: usize, map: &DAffine2, inserted: Option<(u32, Line)>, notes: &mut Notes) {
         let contents = self.contents;
         for (item, source) in &contents.blocks[block].items {
             // What lies on layer 0 of a block takes the layer of its insert.
-            let layer = match inserted_on {
-                Some(layer) if Some(source.layer) == self.zero_layer => layer,
+            let layer = match inserted {
+                Some((layer, _)) if Some(source.layer) == self.zero_layer => layer,
                 _ => source.layer,
             };
+            let line = match (source.line, inserted) {
+                (Line::ByBlock, Some((_, line))) => line,
+                (line, _) => line,
+            };
+            let used = self.layers[layer as usize].used;
             match item {
                 Item::Curve(curve) => {
-                    if self.chosen[layer as usize] {
+                    if used == LayerUse::LeftOut {
+                        continue;
+                    }
+                    let other =
+                        line.other_than_edge().filter(|_| self.edges_only && used == LayerUse::Outline);
+                    if let Some(other) = other {
+                        let what = format!(
+                            "{} left out: drawn as a {other}; ask for dashed lines as well to read it",
+                            source.kind
+                        );
+                        notes.add(DiagnosticSeverity::Skipped, what, || contents.place(source));
+                    } else {
                         let curve =
                             if *map == DAffine2::IDENTITY { curve.clone() } else { curve.transformed(map) };
                         self.curves.push((curve, self.sources.len() as u32));
@@ -108,14 +129,20 @@ impl Expansion<'_> {
                     }
                 }
                 // Freezing the layer of an insert hides all of it, whatever layers its entities are on.
-                Item::Insert(_) if contents.layers[layer as usize].frozen && !self.chosen[layer as usize] => {
-                }
-                Item::Insert(insert) => self.insert(insert, map, layer, source, notes),
+                Item::Insert(_) if contents.layers[layer as usize].frozen && used == LayerUse::LeftOut => {}
+                Item::Insert(insert) => self.insert(insert, map, (layer, line), source, notes),
             }
         }
     }
 
-    fn insert(&mut self, insert: &Insert, map: &DAffine2, layer: u32, source: &Source, notes: &mut Notes) {
+    fn insert(
+        &mut self,
+        insert: &Insert,
+        map: &DAffine2,
+        on: (u32, Line),
+        source: &Source,
+        notes: &mut Notes,
+    ) {
         let contents = self.contents;
         let Some(&inner) = contents.block_index.get(&insert.block.to_lowercase()) else {
             let what = format!("INSERT left out: block {} is not in the file", insert.block);
@@ -136,7 +163,7 @@ impl Expansion<'_> {
             for column in 0..insert.column.1 {
                 let step = insert.column.0 * f64::from(column) + insert.row.0 * f64::from(row);
                 let placed = *map * DAffine2::from_translation(step) * insert.map * base;
-                self.block(inner, &placed, Some(layer), notes);
+                self.block(inner, &placed, Some(on), notes);
             }
         }
     }

@@ -1,106 +1,65 @@
-//! Which layers are read.
+//! Which layers are read, and as what.
 
 use super::Trouble;
 use super::records::Contents;
 use crate::ImportOptions;
 use crate::diagnostics::{DiagnosticSeverity, Notes};
+use crate::layer::{self, LayerGuess, LayerInfo, LayerUse};
 
-/// Words in a layer's name that say it carries something else than the part's outline.
-const NOT_OUTLINE: [&str; 22] = [
-    "defpoints",
-    "dim",
-    "dims",
-    "dimension",
-    "dimensions",
-    "text",
-    "texts",
-    "note",
-    "notes",
-    "annotation",
-    "annotations",
-    "title",
-    "titleblock",
-    "border",
-    "centre",
-    "center",
-    "centreline",
-    "centerline",
-    "construction",
-    "hatch",
-    "viewport",
-    "viewports",
-];
+/// What becomes of the layers.
+pub(super) struct Choice {
+    pub(super) layers: Vec<LayerInfo>,
+    /// Whether lines that are drawn as centre or hidden lines are left out.
+    pub(super) edges_only: bool,
+}
 
-/// For each layer of the file: whether what is on it is read.
+/// For each layer of the file: whether and as what it is read.
 pub(super) fn choose(
     contents: &Contents,
     options: &ImportOptions,
     notes: &mut Notes,
-) -> Result<Vec<bool>, Trouble> {
-    let layers = &contents.layers;
-    if let Some(wanted) = &options.layers {
-        let chosen: Vec<bool> = layers
-            .iter()
-            .map(|l| wanted.iter().any(|w| w.trim().to_lowercase() == l.name.to_lowercase()))
-            .collect();
-        if !chosen.contains(&true) {
-            let there: Vec<&str> =
-                layers.iter().filter(|l| l.entities > 0).map(|l| l.name.as_str()).take(12).collect();
-            let wanted = wanted.join(", ");
-            return Err(Trouble::Empty(format!(
-                "no layer is named {wanted}; the drawing has entities on {}",
-                if there.is_empty() { "no layer".to_owned() } else { there.join(", ") }
-            )));
-        }
-        for (layer, _) in layers.iter().zip(&chosen).filter(|(l, chosen)| !**chosen && l.entities > 0) {
-            let what = format!("layer {} left out: not among the layers asked for", layer.name);
-            notes.add_many(DiagnosticSeverity::Skipped, what, layer.entities, || {
-                format!("layer {}", layer.name)
-            });
-        }
-        return Ok(chosen);
-    }
-    let shown: Vec<bool> = layers.iter().map(|l| !l.off && !l.frozen).collect();
-    for (layer, _) in layers.iter().zip(&shown).filter(|(l, shown)| !**shown && l.entities > 0) {
-        let state = if layer.frozen { "frozen" } else { "off" };
-        let what = format!("layer {} left out: it is {state} in the drawing", layer.name);
-        notes.add_many(DiagnosticSeverity::Skipped, what, layer.entities, || format!("layer {}", layer.name));
-    }
-    let outline: Vec<bool> =
-        layers.iter().zip(&shown).map(|(l, shown)| *shown && !sounds_otherwise(&l.name)).collect();
-    // A drawing that has all its lines on such a layer is still read.
-    if !layers.iter().zip(&outline).any(|(l, outline)| *outline && l.entities > 0) {
-        return Ok(shown);
-    }
-    for (layer, _) in layers
+) -> Result<Choice, Trouble> {
+    let mut layers: Vec<LayerInfo> = contents
+        .layers
         .iter()
-        .zip(shown.iter().zip(&outline))
-        .filter(|(l, (shown, out))| **shown && !**out && l.entities > 0)
+        .map(|l| {
+            let mut kinds = l.kinds.clone();
+            kinds.sort_by(|a, b| b.1.cmp(&a.1).then_with(|| a.0.cmp(&b.0)));
+            LayerInfo {
+                name: l.name.clone(),
+                entities: l.entities,
+                kinds,
+                line_type: if l.line_type.eq_ignore_ascii_case("continuous") {
+                    String::new()
+                } else {
+                    l.line_type.clone()
+                },
+                shown: !l.off && !l.frozen,
+                guess: LayerGuess::Empty,
+                used: LayerUse::LeftOut,
+            }
+        })
+        .collect();
+    let of_layout = layer::is_layout(layers.iter().map(|l| l.name.as_str()));
+    for l in &mut layers {
+        l.guess = layer::guess(l, of_layout);
+    }
+    layer::pick(&mut layers, options, "layer", notes).map_err(Trouble::Empty)?;
+    for (l, in_file) in
+        layers.iter().zip(&contents.layers).filter(|(l, _)| options.layers.is_none() && !l.shown)
     {
-        let what = format!(
-            "layer {} left out: by its name it does not carry the outline; ask for it by name to read it",
-            layer.name
-        );
-        notes.add_many(DiagnosticSeverity::Skipped, what, layer.entities, || format!("layer {}", layer.name));
-    }
-    Ok(outline)
-}
-
-fn sounds_otherwise(name: &str) -> bool {
-    name.to_lowercase().split(|c: char| !c.is_alphabetic()).any(|word| NOT_OUTLINE.contains(&word))
-}
-
-#[cfg(test)]
-mod tests {
-    use super::sounds_otherwise;
-
-    #[test]
-    fn names_are_read_by_words() {
-        for name in ["Defpoints", "A-DIMS", "title_block 2 text", "Centre line"] {
-            assert!(sounds_otherwise(name), "{name}");
-        }
-        for name in ["0", "Outline", "CUT", "Dimpled holes", "context"] {
-            assert!(!sounds_otherwise(name), "{name}");
+        if l.entities > 0 && l.used == LayerUse::LeftOut {
+            let state = if in_file.frozen { "frozen" } else { "off" };
+            let what = format!("layer {} left out: it is {state} in the drawing", l.name);
+            notes.add_many(DiagnosticSeverity::Skipped, what, l.entities, || format!("layer {}", l.name));
         }
     }
+    // A drawing that has nothing but such lines is still read.
+    let through: usize = layers
+        .iter()
+        .zip(&contents.layers)
+        .filter(|(l, _)| l.used == LayerUse::Outline)
+        .map(|(_, in_file)| in_file.drawn_through)
+        .sum();
+    Ok(Choice { layers, edges_only: !options.keep_dashed && through > 0 })
 }

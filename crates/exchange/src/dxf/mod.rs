@@ -82,8 +82,7 @@ pub(crate) fn read(bytes: &[u8], options: &ImportOptions, notes: &mut Notes) -> 
             notes.add(DiagnosticSeverity::Mended, what, || "header, $INSUNITS".to_owned());
         }
     }
-    let layers = contents.layer_counts();
-    let chosen = layers::choose(&contents, options, notes)?;
-    let (curves, sources) = blocks::expand(contents, &chosen, scale, notes)?;
+    let layers::Choice { layers, edges_only } = layers::choose(&contents, options, notes)?;
+    let (curves, sources) = blocks::expand(contents, &layers, edges_only, scale, notes)?;
     Ok(Sketch { curves, sources, layers, unit: said.map(|said| said.unit), unit_hint: None, pixels: None })
 }

@@ -4,6 +4,7 @@ use super::Trouble;
 use super::decode::{Decoder, Item};
 use super::scan::{Kind, Pair, Pairs, kind};
 use crate::diagnostics::{DiagnosticSeverity, Notes};
+use crate::layer::Line;
 use glam::DVec2;
 use std::collections::HashMap;
 
@@ -14,6 +15,8 @@ pub(crate) struct Source {
     pub(crate) kind: &'static str,
     /// Index of its layer.
     pub(crate) layer: u32,
+    /// How it is drawn.
+    pub(crate) line: Line,
     /// As the file numbers it; 0 when it does not.
     pub(crate) handle: u64,
     /// Line, or byte of a binary file.
@@ -26,7 +29,26 @@ pub(super) struct Layer {
     pub(super) name: String,
     pub(super) off: bool,
     pub(super) frozen: bool,
+    pub(super) line_type: String,
     pub(super) entities: usize,
+    /// Kinds of entities and how many of each.
+    pub(super) kinds: Vec<(String, usize)>,
+    /// Entities that draw, and not as centre or hidden lines.
+    pub(super) drawn_through: usize,
+}
+
+/// Kinds of entities told apart on one layer; a file with more makes them up.
+const MOST_KINDS: usize = 48;
+
+impl Layer {
+    fn count(&mut self, kind: &str) {
+        self.entities += 1;
+        if let Some((_, count)) = self.kinds.iter_mut().find(|(k, _)| k == kind) {
+            *count += 1;
+        } else if self.kinds.len() < MOST_KINDS {
+            self.kinds.push((kind.to_owned(), 1));
+        }
+    }
 }
 
 /// A block: entities drawn once and inserted many times.
@@ -61,11 +83,6 @@ impl Contents {
         self.layers.push(Layer { name: name.to_owned(), ..Layer::default() });
         self.layer_index.insert(key, at);
         at
-    }
-
-    /// Layers with the number of entities on each, in the order of the file.
-    pub(super) fn layer_counts(&self) -> Vec<(String, usize)> {
-        self.layers.iter().map(|l| (l.name.clone(), l.entities)).collect()
     }
 
     /// Where an entity is, for people.
@@ -198,6 +215,7 @@ fn tables(pairs: &mut Pairs<'_>, contents: &mut Contents) -> Result<(), Trouble>
                 // A negative colour is how a layer is off; bit 1 of the flags is how it is frozen.
                 62 => layer.off = pair.number().is_some_and(|c| c < 0.0),
                 70 => layer.frozen = pair.integer().is_some_and(|f| f & 1 != 0),
+                6 => layer.line_type = pair.text(),
                 _ => {}
             }
         }
@@ -297,7 +315,13 @@ fn start(pair: &Pair<'_>, decoder: &mut Decoder) -> Open {
     if let Some(kind) = kind {
         decoder.begin(kind);
     }
-    let source = Source { kind: kind.unwrap_or("entity"), layer: u32::MAX, handle: 0, place: pair.place };
+    let source = Source {
+        kind: kind.unwrap_or("entity"),
+        layer: u32::MAX,
+        line: Line::ByLayer,
+        handle: 0,
+        place: pair.place,
+    };
     Open { kind, found, source, name: None, paper: false, hidden: false, bad: None, embedded: false }
 }
 
@@ -311,6 +335,7 @@ fn record_pair(pair: &Pair<'_>, open: &mut Open, contents: &mut Contents, decode
             let text = std::str::from_utf8(pair.value).unwrap_or("").trim();
             open.source.handle = u64::from_str_radix(text, 16).unwrap_or(0);
         }
+        6 if open.source.line == Line::ByLayer => open.source.line = Line::named(&pair.text()),
         2 if open.name.is_none() => open.name = Some(pair.text()),
         67 => open.paper = pair.integer() == Some(1),
         60 => open.hidden = pair.integer() == Some(1),
@@ -354,7 +379,10 @@ fn close(
     }
     let layer = &mut contents.layers[open.source.layer as usize];
     let layer_name = layer.name.clone();
-    layer.entities += 1;
+    layer.count(&open.found);
+    if open.kind.is_some() && open.source.line.other_than_edge().is_none() {
+        layer.drawn_through += 1;
+    }
     let binary = contents.binary;
     let source = open.source;
     let found = open.found;

@@ -8,6 +8,7 @@ use crate::curve::{Curve, Stretch};
 use crate::diagnostics::{DiagnosticSeverity, Notes};
 use crate::drawing::{Format, Sketch, Sources};
 use crate::dxf::{Source, Trouble};
+use crate::layer::{self, LayerGuess, LayerInfo, LayerUse, Line};
 use crate::piece::Piece;
 use crate::{ImportOptions, MOST_ENTITIES};
 use glam::{DAffine2, DMat2, DVec2};
@@ -131,7 +132,13 @@ impl Walk {
         let map = self.map * place;
         for curve in subpaths(path.data()) {
             self.curves.push((curve.transformed(&map), self.entries.len() as u32));
-            self.entries.push(Source { kind: "path", layer, handle: 0, place: self.paths });
+            self.entries.push(Source {
+                kind: "path",
+                layer,
+                line: Line::Through,
+                handle: 0,
+                place: self.paths,
+            });
             self.ids.push(path.id().to_owned());
         }
     }
@@ -142,27 +149,28 @@ impl Walk {
         frame: size::Frame,
         notes: &mut Notes,
     ) -> Result<Sketch, Trouble> {
-        let mut layers: Vec<(String, usize)> = self.layers.iter().map(|l| (l.clone(), 0)).collect();
-        self.entries.iter().for_each(|e| layers[e.layer as usize].1 += 1);
-        if let Some(wanted) = &options.layers {
-            let chosen: Vec<bool> =
-                layers.iter().map(|(name, _)| wanted.iter().any(|w| w.trim() == name)).collect();
-            if !chosen.contains(&true) {
-                let there: Vec<&str> = self.layers.iter().take(12).map(String::as_str).collect();
-                return Err(Trouble::Empty(format!(
-                    "no group is named {}; the drawing has {}",
-                    wanted.join(", "),
-                    if there.is_empty() { "no group".to_owned() } else { there.join(", ") }
-                )));
-            }
-            let entries = &self.entries;
-            self.curves.retain(|(_, source)| chosen[entries[*source as usize].layer as usize]);
-            for ((name, count), _) in layers.iter().zip(&chosen).filter(|((_, count), c)| !**c && *count > 0)
-            {
-                let what = format!("group {name} left out: not among the layers asked for");
-                notes.add_many(DiagnosticSeverity::Skipped, what, *count, || format!("group {name}"));
-            }
+        let mut layers: Vec<LayerInfo> = self
+            .layers
+            .iter()
+            .map(|name| LayerInfo {
+                name: name.clone(),
+                entities: 0,
+                kinds: Vec::new(),
+                line_type: String::new(),
+                shown: true,
+                guess: LayerGuess::Empty,
+                used: LayerUse::LeftOut,
+            })
+            .collect();
+        self.entries.iter().for_each(|e| layers[e.layer as usize].entities += 1);
+        for l in layers.iter_mut().filter(|l| l.entities > 0) {
+            l.kinds = vec![("path".to_owned(), l.entities)];
+            l.guess = layer::guess(l, false);
         }
+        layer::pick(&mut layers, options, "group", notes).map_err(Trouble::Empty)?;
+        let entries = &self.entries;
+        let used = |source: u32| layers[entries[source as usize].layer as usize].used;
+        self.curves.retain(|(_, source)| used(*source) != LayerUse::LeftOut);
         let sources = Sources { entries: self.entries, layers: self.layers, format: Format::Svg(self.ids) };
         let size::Frame { said: unit, hint: unit_hint, pixels, .. } = frame;
         Ok(Sketch { curves: self.curves, sources, layers, unit, unit_hint, pixels })

@@ -1,0 +1,72 @@
+//! Closed lines of the layers that carry keep-outs, given to the parts they lie on.
+
+use super::{Closed, Loops, closed_loops, coordinates, nest, to_loop};
+use crate::curve::Curve;
+use crate::diagnostics::{DiagnosticSeverity, Notes};
+use crate::{ImportCounts, ImportedKeepOut, ImportedPart, Sources};
+use geometry::{Loop, Outline};
+use std::collections::HashMap;
+
+/// Keep-outs of one part, at most: more are a hatching or a mesh on the wrong layer.
+const MOST: usize = 10_000;
+
+/// Adds the keep-outs that curves close to.
+pub(crate) fn add_keep_outs(
+    curves: Vec<(Curve, u32)>,
+    sources: &Sources,
+    scale: f64,
+    gap: f64,
+    parts: &mut [ImportedPart],
+    notes: &mut Notes,
+) {
+    let Loops { loops, open, branches } =
+        closed_loops(curves, sources, scale, gap, &mut ImportCounts::default(), notes);
+    for chain in open.iter().chain(&branches) {
+        let Some(first) = chain.first() else { continue };
+        let what = "lines of a keep-out left out: they do not close".to_owned();
+        let place = || format!("{} at {}", sources.place(first.source), coordinates(first.piece.from));
+        notes.add_many(DiagnosticSeverity::Warning, what, chain.len(), place);
+    }
+    let mut named: HashMap<&str, usize> = HashMap::new();
+    for nested in nest::nest(&loops) {
+        let keep_out = &loops[nested.outer];
+        if !nested.holes.is_empty() {
+            let what = "openings in keep-outs left out: the whole area is kept free".to_owned();
+            let place = || sources.place(keep_out.source);
+            notes.add_many(DiagnosticSeverity::Warning, what, nested.holes.len(), place);
+        }
+        let area = to_loop(&keep_out.pieces);
+        let Some(part) = parts.iter_mut().find(|p| meet(&p.outline, &area)) else {
+            let what = "keep-out left out: it lies on no part".to_owned();
+            notes.add(DiagnosticSeverity::Skipped, what, || sources.place(keep_out.source));
+            continue;
+        };
+        if part.keep_outs.len() >= MOST {
+            let what = format!("further keep-outs left out: a part has {MOST} at most");
+            notes.add(DiagnosticSeverity::Warning, what, || sources.place(keep_out.source));
+            continue;
+        }
+        let layer = layer_of(keep_out, sources);
+        let number = named.entry(layer).or_default();
+        *number += 1;
+        let name = if *number == 1 { layer.to_owned() } else { format!("{layer} {number}") };
+        part.keep_outs.push(ImportedKeepOut { name, area });
+    }
+}
+
+fn layer_of<'a>(of: &Closed, sources: &'a Sources) -> &'a str {
+    let entry = sources.entries.get(of.source as usize);
+    entry.and_then(|e| sources.layers.get(e.layer as usize)).map_or("keep-out", String::as_str)
+}
+
+/// Whether an area reaches onto a part: a corner or middle of one lies in the other.
+fn meet(part: &Outline, area: &Loop) -> bool {
+    let (Some(a), Some(b)) = (part.bounds(), area.bounds()) else { return false };
+    if a.min.cmpgt(b.max).any() || b.min.cmpgt(a.max).any() {
+        return false;
+    }
+    let within = |of: &Loop, other: &Loop| {
+        of.segments().flat_map(|s| [s.start(), s.point_at(0.5)]).any(|p| other.contains(p))
+    };
+    within(area, &part.outer) || within(&part.outer, area)
+}

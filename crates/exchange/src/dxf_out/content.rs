@@ -1,0 +1,179 @@
+//! What stands on the drawing of a layout.
+
+use super::DxfOptions;
+use super::dimensions;
+use super::frame;
+use super::shape::{Anchor, Canvas, LineType, Shape};
+use document::{Cup, Layout, Part, Project, Tool};
+use geometry::{Bounds, LipShape};
+use glam::DVec2;
+use std::collections::BTreeMap;
+
+/// Heights of texts, mm.
+const TEXT: std::ops::RangeInclusive<f64> = 1.8..=25.0;
+
+pub(super) fn of(
+    project: &Project,
+    report: &analysis::Report,
+    layout: &Layout,
+    part: &Part,
+    options: &DxfOptions,
+) -> Canvas {
+    let mut canvas = Canvas::default();
+    let size = part.outline.bounds().map_or(0.0, |b| b.size().length());
+    let height = (size / 120.0).clamp(*TEXT.start(), *TEXT.end());
+    boundaries(&mut canvas, part);
+    cups(&mut canvas, project, layout, height);
+    carried_by(&mut canvas, &layout.tool, height);
+    datum(&mut canvas, height);
+    if options.dimensions {
+        dimensions::add(&mut canvas, part, layout, height);
+    }
+    border(&mut canvas, project, report, layout, part, height);
+    canvas
+}
+
+fn boundaries(canvas: &mut Canvas, part: &Part) {
+    let layer = canvas.layer("PART", 7, LineType::Continuous);
+    canvas.boundary(layer, &part.outline.outer);
+    let layer = canvas.layer("HOLE", 7, LineType::Continuous);
+    part.outline.holes.iter().for_each(|hole| canvas.boundary(layer, hole));
+    let layer = canvas.layer("KEEPOUT", 1, LineType::Dashed);
+    part.keep_outs.iter().for_each(|keep_out| canvas.boundary(layer, &keep_out.area));
+}
+
+fn cups(canvas: &mut Canvas, project: &Project, layout: &Layout, height: f64) {
+    let [lip, bore, centre, text] = [
+        ("LIP", 5, LineType::Continuous),
+        ("BORE", 3, LineType::Continuous),
+        ("CENTRE", 4, LineType::Centre),
+        ("TEXT", 7, LineType::Continuous),
+    ]
+    .map(|(name, colour, line)| canvas.layer(name, colour, line));
+    let zones = zone_layers(canvas, layout);
+    for cup in &layout.cups {
+        let Some(model) = project.model(&cup.model) else { continue };
+        let outline = placed(cup, model.shape).outline();
+        canvas.boundary(lip, &outline);
+        if let Some(zone) = zones.get(cup.zone.as_str()) {
+            canvas.boundary(*zone, &outline);
+        }
+        if model.bore_mm > 0.0 {
+            canvas.add(bore, Shape::Circle(cup.at, model.bore_mm / 2.0));
+        }
+        // The mark reaches past the lip, so that it is seen where bore and tag stand.
+        let half = model.shape.size() / 2.0;
+        canvas.cross(centre, cup.at, half + height / 2.0, cup.turn_deg.to_radians());
+        let tag = height.min(half.min_element() * 0.5).max(*TEXT.start());
+        canvas.add(
+            text,
+            Shape::Text {
+                at: cup.at + DVec2::splat(tag * 0.35).max(DVec2::splat(model.bore_mm / 2.0 + tag * 0.1)),
+                height: tag,
+                turn_deg: 0.0,
+                says: cup.tag.clone(),
+                anchor: Anchor::Left,
+            },
+        );
+    }
+}
+
+fn placed(cup: &Cup, shape: LipShape) -> geometry::Lip {
+    geometry::Lip { shape, at: cup.at, turn: cup.turn_deg.to_radians() }
+}
+
+/// Longest layer name of release 12.
+const LONGEST_NAME: usize = 31;
+
+/// A layer for each zone: `ZONE_` and its name in the letters that every release takes.
+fn zone_layers<'a>(canvas: &mut Canvas, layout: &'a Layout) -> BTreeMap<&'a str, usize> {
+    let mut layers = BTreeMap::new();
+    for cup in &layout.cups {
+        if layers.contains_key(cup.zone.as_str()) {
+            continue;
+        }
+        let plain =
+            |c: char| if c.is_ascii_alphanumeric() || c == '-' { c.to_ascii_uppercase() } else { '_' };
+        let mut name: String =
+            "ZONE_".chars().chain(cup.zone.trim().chars().map(plain)).take(LONGEST_NAME).collect();
+        if cup.zone.trim().is_empty() {
+            name += "NONE";
+        }
+        // Zones whose names come to the same letters are told apart by a number.
+        let mut number = 2;
+        while canvas.layers.iter().any(|l| l.name == name) {
+            let end = format!("_{number}");
+            name.truncate(name.len().min(LONGEST_NAME - end.len()));
+            name += &end;
+            number += 1;
+        }
+        let colour = [6, 30, 94, 140, 200][layers.len() % 5];
+        layers.insert(cup.zone.as_str(), canvas.layer(&name, colour, LineType::Continuous));
+    }
+    layers
+}
+
+fn carried_by(canvas: &mut Canvas, tool: &Tool, height: f64) {
+    frame::add(canvas, &tool.frame, height);
+    // A tool that nobody described has no flange to show.
+    if *tool == Tool::default() {
+        return;
+    }
+    let layer = canvas.layer("FLANGE", 30, LineType::Continuous);
+    let at = tool.flange.truncate();
+    canvas.cross(layer, at, DVec2::splat(2.5 * height), 0.0);
+    canvas.add(layer, Shape::Circle(at, 1.5 * height));
+    let says = format!("flange centre, {} above the lips", dimensions::figure(tool.flange.z));
+    let at = at + DVec2::new(1.8, -1.6) * height;
+    canvas.add(layer, Shape::Text { at, height, turn_deg: 0.0, says, anchor: Anchor::Left });
+}
+
+/// Origin and directions of the axes.
+fn datum(canvas: &mut Canvas, height: f64) {
+    let layer = canvas.layer("DATUM", 2, LineType::Continuous);
+    canvas.add(layer, Shape::Circle(DVec2::ZERO, height / 2.0));
+    for (axis, says) in [(DVec2::X, "X"), (DVec2::Y, "Y")] {
+        let tip = axis * 5.0 * height;
+        canvas.add(layer, Shape::Line(DVec2::ZERO, tip));
+        for side in [-1.0, 1.0] {
+            canvas.add(layer, Shape::Line(tip, tip - axis * height + axis.perp() * side * 0.35 * height));
+        }
+        let at = tip + axis * 0.9 * height - DVec2::new(0.0, height / 2.0) * axis.x;
+        canvas.add(
+            layer,
+            Shape::Text { at, height, turn_deg: 0.0, says: says.to_owned(), anchor: Anchor::Middle },
+        );
+    }
+}
+
+/// A frame around everything, with what the drawing is in its lower edge.
+fn border(
+    canvas: &mut Canvas,
+    project: &Project,
+    report: &analysis::Report,
+    layout: &Layout,
+    part: &Part,
+    height: f64,
+) {
+    let layer = canvas.layer("BORDER", 9, LineType::Continuous);
+    let Some(around) = canvas.bounds() else { return };
+    let sheet = &project.sheet;
+    let title = if sheet.title.trim().is_empty() { &project.name } else { &sheet.title };
+    let mut lines = vec![format!("{title}: {}, {}", part.name, layout.name)];
+    let fields = [("", &sheet.number), ("revision ", &sheet.revision), ("", &sheet.date), ("", &sheet.owner)];
+    let issue: Vec<String> =
+        fields.iter().filter(|(_, v)| !v.trim().is_empty()).map(|(k, v)| format!("{k}{v}")).collect();
+    if !issue.is_empty() {
+        lines.push(issue.join(", "));
+    }
+    lines.push("Millimetres, from the datum at 0, 0; seen from the robot side, x right, y up".to_owned());
+    lines.push(report.verdict.sentence.clone());
+    let corner = around.min + DVec2::new(0.0, -3.0 * height);
+    for (i, says) in lines.into_iter().enumerate() {
+        let at = corner - DVec2::new(0.0, i as f64 * 1.7 * height);
+        canvas.add(layer, Shape::Text { at, height, turn_deg: 0.0, says, anchor: Anchor::Left });
+    }
+    let Some(Bounds { min, max }) = canvas.bounds().map(|b| b.expanded(2.0 * height)) else { return };
+    let corners = [min, DVec2::new(max.x, min.y), max, DVec2::new(min.x, max.y)];
+    canvas.add(layer, Shape::Closed(corners.map(|at| geometry::Vertex { at, bulge: 0.0 }).to_vec()));
+}

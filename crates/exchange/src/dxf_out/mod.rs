@@ -1,0 +1,82 @@
+//! A layout as a DXF drawing that any drawing program opens.
+//!
+//! The `dxf` library reads well but what it writes does not open elsewhere without repair (its release 12 has a table
+//! entry without a name, its release 2000 a handle given twice), so the group codes are written here: one small writer
+//! for both releases, held to an independent reader's audit.
+
+mod content;
+mod dimensions;
+mod frame;
+mod shape;
+mod tables;
+mod writer;
+
+use document::{LayoutId, Project};
+
+/// Release of the DXF format.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+pub enum DxfVersion {
+    /// Release 12, which everything reads: old machine controls and cutting programs too.
+    R12,
+    /// Release 2000: handles, light polylines, the unit in the header.
+    #[default]
+    R2000,
+}
+
+/// How a layout is written as DXF.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct DxfOptions {
+    /// Release of the format.
+    pub version: DxfVersion,
+    /// Whether positions from the datum are written along the edges (layer `DIM`, plain lines and texts).
+    pub dimensions: bool,
+}
+
+impl Default for DxfOptions {
+    /// Release 2000 with dimensions.
+    fn default() -> Self {
+        Self { version: DxfVersion::R2000, dimensions: true }
+    }
+}
+
+/// One layout as an ASCII DXF drawing in millimetres, seen from the robot side: x right, y up, the datum at 0, 0.
+/// `None` when the layout or the part that it carries is not in the project.
+///
+/// | layer | holds |
+/// | --- | --- |
+/// | `PART`, `HOLE`, `KEEPOUT` | closed polylines with bulges, circles as circles |
+/// | `LIP`, `BORE`, `CENTRE` | outer lips, openings, centre marks of the cups |
+/// | `ZONE_n` | the lips of one zone again, one layer a zone, named by it |
+/// | `FLANGE`, `FRAME` | centre of the robot's flange, rails and plates with their places |
+/// | `DATUM`, `DIM` | origin and axes, positions from it |
+/// | `TEXT`, `BORDER` | tags, frame with title |
+///
+/// The verdict of `report` stands in the frame, so that a drawing does not part from it.
+///
+/// # Units
+/// mm; `$INSUNITS` 4 and `$MEASUREMENT` 1 say so.
+///
+/// ```
+/// # use std::sync::Arc;
+/// use exchange::{DxfOptions, ImportOptions, layout_dxf, read_drawing_bytes};
+/// # use document::{Part, PartId, Project};
+/// let project = Project::new("Tray line 2", Part::rectangle(PartId(1), "Tray blank", 600.0, 400.0)); // mm
+/// let layout = project.layouts[0].id;
+/// let report = analysis::Analyst::new().check(&project, layout);
+/// let text = layout_dxf(&project, &report, layout, &DxfOptions::default()).expect("a layout of this project");
+/// let back = read_drawing_bytes("layout.dxf", text.as_bytes(), &ImportOptions::default())?;
+/// assert_eq!(back.parts[0].outline, *project.parts[0].outline);
+/// # Ok::<(), exchange::ImportError>(())
+/// ```
+#[must_use]
+pub fn layout_dxf(
+    project: &Project,
+    report: &analysis::Report,
+    layout: LayoutId,
+    options: &DxfOptions,
+) -> Option<String> {
+    let layout = project.layout(layout)?;
+    let part = project.part(layout.part)?;
+    let drawing = content::of(project, report, layout, part, options);
+    Some(writer::write(&drawing, options.version))
+}
