@@ -16,8 +16,14 @@ pub use over::{LimitOver, limit_over};
 /// The lip carries a pull N, a slide T, a tilt M and a twist. What stays on it, C = F - N, is a pressure along the lip
 /// that is nowhere below the seal minimum, however it is spread: its excess C - `seal_force` >= 0 then acts at a point
 /// within the hull of the sealing line, which is a rectangle swept by a circle. So M is a part |u| <= core (C - seal) along
-/// each side of the rectangle and a part |v| <= radius (C - seal) for the circle. Slide and twist stay within the
-/// friction ellipse |(T, twist/arm)| <= grip C.
+/// each side of the rectangle and a part |v| <= radius (C - seal) for the circle: exact. Slide and twist stay within the
+/// friction ellipse |(T, twist/arm)| <= grip C, which counts friction as if C were spread evenly.
+///
+/// How far that is from lips made of many points, each with its own pressure and friction: pull and tipping agree. With
+/// [`slide_share_within`](crate::slide_share_within) the limit of three and more lips came out up to 1.5 % above and, as
+/// points can also press where friction has the better lever, 10 % below as a rule and 47 % at most, over 90 random
+/// groups. A lone lip that twists while it is about to tip off is overrated by up to 0.9 √2, 27 %: pressure at one edge
+/// leaves no lever for the twist. The elastic factor keeps away from there, since it ends at the onset of leak.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Contact {
     /// Centre of the lip, mm.
@@ -167,7 +173,13 @@ pub struct LimitSolver {
     programme: Option<Programme>,
     finite: bool,
     release: Option<Release>,
+    /// Ways of coming off that were found so far, each with the cups that were lost then, sorted: it stays a way when more
+    /// are lost.
+    known: Vec<(Vec<usize>, Release)>,
 }
+
+/// Ways of coming off that are kept.
+const KNOWN: usize = 256;
 
 impl LimitSolver {
     /// Prepares the programme of these cups.
@@ -175,7 +187,7 @@ impl LimitSolver {
         let finite = contacts.iter().all(Contact::is_finite);
         let holds_something = contacts.iter().any(Contact::seals);
         let programme = (finite && holds_something).then(|| Programme::new(contacts)).flatten();
-        Self { contacts: contacts.to_vec(), programme, finite, release: None }
+        Self { contacts: contacts.to_vec(), programme, finite, release: None, known: Vec::new() }
     }
 
     /// Gives the cups other vacuum forces (N), in their order; cups beyond the list keep theirs. The structure stays.
@@ -184,6 +196,7 @@ impl LimitSolver {
             contact.vacuum_force = force;
         }
         self.finite = self.contacts.iter().all(Contact::is_finite);
+        self.known.clear();
         if self.programme.is_none() {
             *self = Self::new(&self.contacts);
         }
@@ -225,13 +238,25 @@ impl LimitSolver {
             && times > 0.0
         {
             let share = times.recip();
-            self.release = Some(Release {
+            let release = Release {
                 along: solved.velocity * share,
                 about_axes: solved.turning * (share / MILLI),
                 about,
-            });
+            };
+            self.release = Some(release);
+            if self.known.len() < KNOWN {
+                let mut lost = lost.to_vec();
+                lost.sort_unstable();
+                self.known.push((lost, release));
+            }
         }
         solved.limit
+    }
+
+    /// Ways of coming off that are known to stay open when the cups `lost` (sorted) carry nothing.
+    fn known_ways<'a>(&'a self, lost: &'a [usize]) -> impl Iterator<Item = &'a Release> {
+        let still = |then: &[usize]| then.iter().all(|cup| lost.binary_search(cup).is_ok());
+        self.known.iter().filter(move |(then, _)| still(then)).map(|(_, release)| release)
     }
 
     /// Unlimited when a load alone can be carried.

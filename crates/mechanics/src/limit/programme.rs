@@ -22,6 +22,8 @@ use glam::{DVec2, DVec3};
 
 /// Tolerance of the solver for gap and residuals, in scaled terms.
 const PRECISION: f64 = 1e-9;
+/// What still counts as solved when the last digits will not come.
+const ENOUGH: f64 = 1e-7;
 /// Multiples below this, in scaled terms, are none.
 const NONE: f64 = 1e-8;
 /// Iterations; the usual number is 10 to 20.
@@ -232,7 +234,7 @@ impl Programme {
         self.solver.solve();
         let solution = &self.solver.solution;
         match solution.status {
-            SolverStatus::Solved => {}
+            SolverStatus::Solved | SolverStatus::AlmostSolved => {}
             // Motions that cost less than nothing without end: no share carries the fixed load.
             SolverStatus::DualInfeasible => return none(Limit::Infeasible),
             // No motion that the load would drive.
@@ -265,6 +267,9 @@ fn settings() -> DefaultSettings<f64> {
         tol_gap_abs: PRECISION,
         tol_gap_rel: PRECISION,
         tol_feas: PRECISION,
+        reduced_tol_gap_abs: ENOUGH,
+        reduced_tol_gap_rel: ENOUGH,
+        reduced_tol_feas: ENOUGH,
         // The data are scaled by hand, and updates need the structure as it is.
         equilibrate_enable: false,
         presolve_enable: false,
