@@ -1,0 +1,59 @@
+//! A cup model: a kind of cup.
+
+use super::{ModelId, Sourced, Texture};
+use geometry::LipShape;
+
+/// A kind of cup.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CupModel {
+    /// Never reused.
+    pub id: ModelId,
+    /// For people.
+    pub name: String,
+    /// Outer lip under load, mm.
+    pub shape: LipShape,
+    /// Sealing line over outer size, 0.8-0.95.
+    pub sealing_share: Sourced<f64>,
+    /// Opening for the air, mm.
+    pub bore_mm: f64,
+    /// From the thread's face to the lip, unloaded, mm.
+    pub height_mm: f64,
+    /// How far it gives along its axis, mm.
+    pub travel_mm: Sourced<f64>,
+    /// Free height left under the cup for the air when it is drawn down, mm.
+    pub channel_mm: Sourced<f64>,
+    /// Folds of the bellows; 0 for a flat cup.
+    pub folds: u8,
+    /// Axial stiffness, N/mm.
+    pub axial_n_mm: Sourced<f64>,
+    /// Lateral stiffness, N/mm.
+    pub lateral_n_mm: Sourced<f64>,
+    /// 1 = tilt stiffness of the lip line; less for bellows.
+    pub tilt_reduction: Sourced<f64>,
+    /// Lip hardness, Shore A.
+    pub hardness_shore_a: f64,
+    /// What the lip is like.
+    pub lip: LipKind,
+    /// Line force the lip needs to stay sealed, N/mm.
+    pub seal_minimum_n_mm: Sourced<f64>,
+    /// Height variation under the lip itself that it closes, mm.
+    pub closes_mm: f64,
+    /// Surfaces it is meant for.
+    pub allowed: Vec<Texture>,
+    /// Of the lip, in generic words.
+    pub material: String,
+    /// How it is fastened.
+    pub thread: String,
+    /// Mass, g.
+    pub mass_g: f64,
+}
+/// What a lip is like.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum LipKind {
+    /// Moulded rubber edge.
+    Plain,
+    /// Very thin soft edge for film and bags.
+    ThinFilm,
+    /// Closed-cell foam ring.
+    Foam,
+}
