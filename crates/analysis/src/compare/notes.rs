@@ -166,26 +166,34 @@ pub(super) fn of_long_pair(
          narrow part better."
             .to_owned(),
     );
-    let against: Vec<String> = pair
-        .motions
-        .iter()
-        .filter(|motion| motion.pair > motion.long * (1.0 + super::EQUAL))
-        .filter(|motion| goes_along(&sides[pair.long], motion.motion))
-        .map(|motion| name(motion.motion))
-        .collect();
-    if against.is_empty() {
-        notes.push(
-            "The model does not speak against that for these motions. It takes the part as rigid, so it does not see how \
-             ends that hang or whip beyond one cup in the middle load its lip."
-                .to_owned(),
-        );
-    } else {
+    let ahead = |more: &dyn Fn(f64, f64) -> bool, along: bool| -> Vec<String> {
+        pair.motions
+            .iter()
+            .filter(|motion| more(motion.pair, motion.long))
+            .filter(|motion| goes_along(&sides[pair.long], motion.motion) == along)
+            .map(|motion| name(motion.motion))
+            .collect()
+    };
+    let along = ahead(&|two, long| two > long * (1.0 + super::EQUAL), true);
+    let ends = ahead(&|two, long| long > two * (1.0 + super::EQUAL), false);
+    if !along.is_empty() {
         notes.push(format!(
-            "The model disagrees at {}, which goes along the long cup: it takes the part as rigid, lips as evenly stiff \
-             and friction as in proportion to the force on a lip, whatever its shape. How a lip \
-             bends or drags at speed is not part of it: try it with the real part.",
-            words::list(&against)
+            "The model disagrees at {}, along the long cup, where it gives the two more: it takes friction as in \
+             proportion to the force on a lip, whatever its shape and the speed. How a lip bends or drags at speed is not \
+             part of it: try it with the real part.",
+            words::list(&along)
         ));
+    }
+    if !ends.is_empty() {
+        notes.push(format!(
+            "The model disagrees at {}, where it gives the long one more: it takes the part as rigid and flat, so ends \
+             that hang, whip or are bowed cost one cup in the middle nothing. The more the ends give, the more that speaks \
+             for the two.",
+            words::list(&ends)
+        ));
+    }
+    if along.is_empty() && ends.is_empty() {
+        notes.push("The model agrees with that for these motions, with the part taken as rigid.".to_owned());
     }
     notes
 }
