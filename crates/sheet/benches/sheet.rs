@@ -1,10 +1,10 @@
-//! Time to lay out and write a sheet of 100 cups.
+//! Time to lay out and write a sheet of 100 cups in two zones with every figure worked out: slow ones, frame, robot load.
 
 use analysis::{Analyst, Report};
 use divan::Bencher;
-use document::{Cup, CupId, Layout, Part, PartId, Project};
+use document::{Cup, CupId, FrameId, FramePiece, FrameShape, Layout, Part, PartId, Project, Tool};
 use glam::dvec2;
-use sheet::{Paper, SheetOptions, compose, to_pdf, to_png, to_svg};
+use sheet::{Paper, SheetOptions, compose, to_pdf, to_picture, to_png, to_svg};
 use std::sync::Arc;
 use units::UnitChoice;
 
@@ -25,14 +25,31 @@ fn hundred() -> (Project, Arc<Report>) {
             turn_deg: 0.0,
             height_mm: 0.0,
             circuit,
-            zone: "A".to_owned(),
+            zone: if index % 10 < 5 { "A" } else { "B" }.to_owned(),
             locked: false,
         })
         .collect();
-    project.layouts[0] = Arc::new(Layout { cups, ..Layout::clone(&project.layouts[0]) });
+    let frame = (0..10u32)
+        .map(|row| FramePiece {
+            id: FrameId(3000 + row),
+            name: format!("Rail {}", row + 1),
+            at: dvec2(30.0, 50.0 + f64::from(row) * 100.0),
+            turn_deg: 0.0,
+            height_mm: 80.0,
+            shape: FrameShape::Rail {
+                length_mm: 1440.0,
+                width_mm: 40.0,
+                pitch_mm: 30.0,
+                first_mm: 30.0,
+                kg_m: 1.6,
+            },
+        })
+        .collect();
+    let tool = Arc::new(Tool { frame, ..Tool::default() });
+    project.layouts[0] = Arc::new(Layout { cups, tool, ..Layout::clone(&project.layouts[0]) });
     project.models = vec![models[3].clone()];
-    project.last_id = 2000;
-    let report = Analyst::new().check(&project, project.layouts[0].id);
+    project.last_id = 4000;
+    let report = Analyst::new().check_whole(&project, project.layouts[0].id);
     (project, report)
 }
 
@@ -57,6 +74,14 @@ fn svg_100_cups(bencher: Bencher) {
     let (project, report) = hundred();
     let pages = compose(&project, &report, &options());
     bencher.bench(|| to_svg(&pages[0]));
+}
+
+/// What a print preview asks for.
+#[divan::bench(sample_count = 10)]
+fn picture_1400_dots_wide_100_cups(bencher: Bencher) {
+    let (project, report) = hundred();
+    let pages = compose(&project, &report, &options());
+    bencher.bench(|| to_picture(&pages[0], 1400));
 }
 
 #[divan::bench(sample_count = 10)]

@@ -66,7 +66,13 @@ pub(crate) fn compose_marked(
     }
     drafts.extend(chapter_pages(&context, options));
     let style = &first.style;
-    finish(&context, drafts, size_mm, &Facts { fingerprint, scale, sheet: 0, sheets: 0 }, style)
+    finish(
+        &context,
+        drafts,
+        size_mm,
+        &Facts { fingerprint, instead: None, scale, sheet: 0, sheets: 0 },
+        style,
+    )
 }
 
 /// Frame, title block and number of every page.
@@ -157,7 +163,12 @@ fn chapter_pages(context: &Context, options: &SheetOptions) -> Vec<Draft> {
                 joined
             }
             None => {
-                let fresh = Flow::run(&sections, &columns, &style);
+                // On a large paper the columns that are left are for the next chapter.
+                let fresh = if share_pages {
+                    Flow::run(&sections, &columns, &style)
+                } else {
+                    Flow::balanced(&sections, &columns, &style)
+                };
                 for (index, items) in fresh.pages.iter().enumerate() {
                     let name = if index == 0 {
                         chapter.name.to_owned()
@@ -177,7 +188,7 @@ fn chapter_pages(context: &Context, options: &SheetOptions) -> Vec<Draft> {
 }
 
 /// Columns of a later page: as many as can be read, fewer where the hole table would have to wrap.
-fn columns(context: &Context, inner: Rect, style: &Style, with_holes: bool) -> Vec<Column> {
+pub(crate) fn columns(context: &Context, inner: Rect, style: &Style, with_holes: bool) -> Vec<Column> {
     const GUTTER: f64 = 9.0;
     let mut count = (inner.width() / (style.column * 0.98)).floor().max(1.0);
     let width = |count: f64| (inner.width() - GUTTER * (count - 1.0)) / count;

@@ -27,8 +27,7 @@ pub(crate) struct Template {
 pub(crate) struct Arrangement {
     pub style: Style,
     pub template: Template,
-    /// (section, column).
-    placed: Vec<(usize, usize)>,
+    placed: Placed,
     pub measured: Option<Measured>,
 }
 
@@ -37,41 +36,56 @@ const BANDS: [f64; 9] = [1.0, 1.2, 1.45, 1.7, 2.0, 2.4, 2.9, 3.5, 4.2];
 
 /// The arrangement with the largest plan that has room for every word; the first of equals, usual letters first.
 pub(crate) fn best(context: &Context, options: &SheetOptions, look: &Look) -> Arrangement {
-    let mut fallback = None;
     for compact in [false, true] {
         let style = Style::new(options.paper, compact);
-        let mut known: Vec<(f64, Vec<f64>)> = Vec::new();
-        let mut best: Option<Arrangement> = None;
-        for template in templates(options.size_mm(), &style) {
-            let heights: Vec<&Vec<f64>> = {
-                for column in &template.columns {
-                    let width = column.width();
-                    if !known.iter().any(|(known, _)| *known == width) {
-                        let sections = first_page(context, width, &style);
-                        known.push((width, sections.iter().map(|section| section.height(&style)).collect()));
-                    }
-                }
-                let at = |width: f64| known.iter().find(|(known, _)| *known == width).map(|(_, all)| all);
-                template.columns.iter().filter_map(|column| at(column.width())).collect()
-            };
-            let room: Vec<f64> = template.columns.iter().map(Rect::height).collect();
-            let Some(placed) = pack(&heights, &room, style.gap) else { continue };
-            let measured = plan::measure(context, plan_room(context, &template.plan), look, &style);
-            let ratio = |m: &Option<Measured>| m.as_ref().map_or(0.0, |m| m.scale.ratio());
-            if best.as_ref().is_none_or(|best| ratio(&measured) > ratio(&best.measured) * (1.0 + 1e-9)) {
-                best = Some(Arrangement { style, template, placed, measured });
-            }
+        let templates = templates(options.size_mm(), &style);
+        let measure = |plan: &Rect| plan::measure(context, plan_room(context, plan), look, &style);
+        let ratio = |m: &Option<Measured>| m.as_ref().map_or(0.0, |m| m.scale.ratio());
+        let words = |width: f64| first_page(context, width, &style);
+        if let Some(found) = largest(templates, &style, &words, &measure, &ratio) {
+            let (template, placed, measured) = found;
+            return Arrangement { style, template, placed, measured };
         }
-        if let Some(best) = best {
-            return best;
-        }
-        fallback.get_or_insert(style);
     }
-    // Words too many for any template: the plan keeps its page, and the words follow in what room there is.
-    let style = fallback.unwrap_or_else(|| Style::new(options.paper, true));
+    // Words too many for any template: the plan keeps its page; they are on later pages or in the file.
+    let style = Style::new(options.paper, true);
     let template = side(frame::area(options.size_mm()), &style, 1.0);
     let measured = plan::measure(context, plan_room(context, &template.plan), look, &style);
     Arrangement { style, template, placed: Vec::new(), measured }
+}
+
+/// Where each section goes: (section, column).
+type Placed = Vec<(usize, usize)>;
+
+/// Of the templates that have room for every section the one with the largest drawing; the first of equals.
+fn largest<T>(
+    templates: Vec<Template>,
+    style: &Style,
+    words: &dyn Fn(f64) -> Vec<Section>,
+    measure: &dyn Fn(&Rect) -> T,
+    ratio: &dyn Fn(&T) -> f64,
+) -> Option<(Template, Placed, T)> {
+    let mut known: Vec<(f64, Vec<f64>)> = Vec::new();
+    let mut best: Option<(Template, Placed, T)> = None;
+    for template in templates {
+        for column in &template.columns {
+            let width = column.width();
+            if !known.iter().any(|(known, _)| *known == width) {
+                let heights = words(width).iter().map(|section| section.height(style)).collect();
+                known.push((width, heights));
+            }
+        }
+        let at = |width: f64| known.iter().find(|(known, _)| *known == width).map(|(_, all)| all);
+        let heights: Vec<&Vec<f64>> =
+            template.columns.iter().filter_map(|column| at(column.width())).collect();
+        let room: Vec<f64> = template.columns.iter().map(Rect::height).collect();
+        let Some(placed) = pack(&heights, &room, style.gap) else { continue };
+        let measured = measure(&template.plan);
+        if best.as_ref().is_none_or(|best| ratio(&measured) > ratio(&best.2) * (1.0 + 1e-9)) {
+            best = Some((template, placed, measured));
+        }
+    }
+    best
 }
 
 /// First fit: each section in the first column that still has room; `None` when one has none.
@@ -108,7 +122,7 @@ fn templates(size_mm: [f64; 2], style: &Style) -> Vec<Template> {
 }
 
 /// In the lower right corner; over the whole width where hardly anything would be left beside it.
-fn title_rect(area: Rect, style: &Style) -> Rect {
+pub(crate) fn title_rect(area: Rect, style: &Style) -> Rect {
     let width = if area.width() - style.column < 70.0 { area.width() } else { style.column };
     let corner = dvec2(area.max.x - width, area.min.y);
     Rect::new(corner, dvec2(area.max.x, area.min.y + title_block::height(style)))
@@ -179,20 +193,31 @@ impl Arrangement {
             Some(measured) => plan::draw(context, measured, plan, look, style),
             None => plan_content::nothing(plan, style),
         });
-        let mut tops: Vec<Option<f64>> = vec![None; template.columns.len()];
-        let mut sections: Vec<(f64, Vec<Section>)> = Vec::new();
-        for (index, column) in &self.placed {
-            let rect = template.columns[*column];
-            let top = tops[*column].map_or(rect.max.y, |y| y - style.gap);
-            let known = sections.iter().position(|(width, _)| *width == rect.width());
-            let known = known.unwrap_or_else(|| {
-                sections.push((rect.width(), first_page(context, rect.width(), style)));
-                sections.len() - 1
-            });
-            let section = &sections[known].1[*index];
-            tops[*column] =
-                Some(draw_section(section, &section.rows, false, rect.min.x, top, style, &mut items));
-        }
+        let words = |width: f64| first_page(context, width, style);
+        place_words(&words, template, &self.placed, style, &mut items);
         items
+    }
+}
+
+/// Draws sections into the columns of a template.
+fn place_words(
+    words: &dyn Fn(f64) -> Vec<Section>,
+    template: &Template,
+    placed: &Placed,
+    style: &Style,
+    items: &mut Vec<Item>,
+) {
+    let mut tops: Vec<Option<f64>> = vec![None; template.columns.len()];
+    let mut sections: Vec<(f64, Vec<Section>)> = Vec::new();
+    for (index, column) in placed {
+        let rect = template.columns[*column];
+        let top = tops[*column].map_or(rect.max.y, |y| y - style.gap);
+        let known = sections.iter().position(|(width, _)| *width == rect.width());
+        let known = known.unwrap_or_else(|| {
+            sections.push((rect.width(), words(rect.width())));
+            sections.len() - 1
+        });
+        let section = &sections[known].1[*index];
+        tops[*column] = Some(draw_section(section, &section.rows, false, rect.min.x, top, style, items));
     }
 }

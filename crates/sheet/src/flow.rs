@@ -25,6 +25,17 @@ pub(crate) struct Flow {
 impl Flow {
     /// Lets sections run through these columns from the first on.
     pub fn run(sections: &[&Section], columns: &[Column], style: &Style) -> Self {
+        Self::lay(sections, columns, columns, style, LEAST_ROWS)
+    }
+
+    /// As [`Flow::run`], with other columns on the first page, as many and as wide.
+    pub fn run_from(first: &[Column], sections: &[&Section], columns: &[Column], style: &Style) -> Self {
+        Self::lay(sections, first, columns, style, LEAST_ROWS)
+    }
+
+    /// A piece of a section has at least `least` rows.
+    fn lay(sections: &[&Section], first: &[Column], later: &[Column], style: &Style, least: usize) -> Self {
+        let mut columns = first;
         let mut pages: Vec<Vec<Item>> = vec![Vec::new()];
         let (mut column, mut y) = (0, columns[0].max.y);
         let mut fresh = true;
@@ -35,10 +46,12 @@ impl Flow {
                 let top = if fresh { y } else { y - style.gap };
                 let room = top - columns[column].min.y - section.head_height(style);
                 let fitting = fitting(rows, room);
-                let enough = fitting == rows.len() || fitting >= LEAST_ROWS;
-                if enough || fresh {
+                let enough = fitting == rows.len() || fitting >= least;
+                // A short first page may leave a column with no room at all; a later one is never that low.
+                let must = fresh && (pages.len() > 1 || first == later);
+                if enough || must {
                     // A column of its own takes at least one row, so that this always ends.
-                    let (now, rest) = rows.split_at(fitting.max(usize::from(fresh)));
+                    let (now, rest) = rows.split_at(fitting.max(usize::from(must)));
                     if let Some(items) = pages.last_mut() {
                         y = draw_section(section, now, continued, columns[column].min.x, top, style, items);
                     }
@@ -47,7 +60,7 @@ impl Flow {
                 if !rows.is_empty() {
                     column += 1;
                     if column == columns.len() {
-                        column = 0;
+                        (column, columns) = (0, later);
                         pages.push(Vec::new());
                     }
                     (y, fresh) = (columns[column].max.y, true);
@@ -55,6 +68,20 @@ impl Flow {
             }
         }
         Self { pages, columns: columns.to_vec(), used: column + 1 }
+    }
+
+    /// As [`Flow::run`], with the columns of a single page filled evenly where that needs no section cut.
+    pub fn balanced(sections: &[&Section], columns: &[Column], style: &Style) -> Self {
+        let heights: Vec<f64> = sections.iter().map(|section| section.height(style)).collect();
+        let Some(limit) = even_limit(&heights, columns.len(), columns[0].height(), style.gap) else {
+            return Self::run(sections, columns, style);
+        };
+        let shorter: Vec<Column> = columns
+            .iter()
+            .map(|column| Rect::new(dvec2(column.min.x, column.max.y - limit), column.max))
+            .collect();
+        let flow = Self::lay(sections, &shorter, &shorter, style, usize::MAX);
+        if flow.pages.len() > 1 { Self::run(sections, columns, style) } else { flow }
     }
 
     /// Further sections in the columns that are left on the last page, when they fit there whole.
@@ -73,6 +100,34 @@ impl Flow {
     pub fn first_page(&self) -> Vec<Item> {
         self.pages.first().cloned().unwrap_or_default()
     }
+}
+
+/// The lowest height of columns into which whole sections go in their order; `None` when even full columns are too low.
+fn even_limit(heights: &[f64], columns: usize, most: f64, gap: f64) -> Option<f64> {
+    let mut limits: Vec<f64> = (0..heights.len())
+        .flat_map(|from| {
+            let mut sum = -gap;
+            heights[from..].iter().map(move |height| {
+                sum += height + gap;
+                sum
+            })
+        })
+        .filter(|limit| *limit <= most)
+        .collect();
+    limits.sort_by(f64::total_cmp);
+    // A hair more, so that sums taken in another order still fit.
+    limits.into_iter().map(|limit| limit + 1e-6).find(|limit| {
+        let (mut used, mut column) = (0.0, 1);
+        heights.iter().all(|height| {
+            let with = if used > 0.0 { used + gap + height } else { *height };
+            if with <= *limit {
+                used = with;
+            } else {
+                (used, column) = (*height, column + 1);
+            }
+            used <= *limit && column <= columns
+        })
+    })
 }
 
 /// How many rows fit.
@@ -108,4 +163,18 @@ pub(crate) fn draw_section(
     }
     items.push(Item::Group { name: section.name.to_owned(), clip: None, items: inner });
     y
+}
+
+#[cfg(test)]
+mod tests {
+    use super::even_limit;
+
+    #[test]
+    fn columns_are_as_low_as_whole_sections_allow() {
+        let limit = |heights: &[f64], columns, most| even_limit(heights, columns, most, 1.0).map(f64::round);
+        assert_eq!(limit(&[10.0, 10.0, 10.0, 10.0], 2, 100.0), Some(21.0));
+        assert_eq!(limit(&[30.0, 10.0, 10.0], 2, 100.0), Some(30.0));
+        assert_eq!(limit(&[10.0, 10.0, 30.0], 1, 100.0), Some(52.0));
+        assert_eq!(limit(&[60.0, 60.0, 60.0], 2, 100.0), None);
+    }
 }

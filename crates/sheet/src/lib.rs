@@ -6,6 +6,7 @@
 
 mod block;
 mod chapters;
+mod compare;
 mod compose;
 mod context;
 mod cups;
@@ -39,6 +40,7 @@ mod view;
 mod tests;
 
 pub use chapters::cautions::CAUTIONS;
+pub use compare::compose_comparison;
 pub use compose::compose;
 pub use fingerprint::fingerprint;
 pub use format::{Orientation, Paper, SheetOptions};

@@ -232,7 +232,8 @@ pub(crate) fn draw(context: &Context, measured: &Measured, rect: Rect, look: &Lo
             corner.y + drawn.y.max(measured.span.y) + 3.0,
         ),
     );
-    let place = Place { view, lower_left: corner, room };
+    let signs = (drawn.min_element() / 9.0).clamp(0.5, 1.0);
+    let place = Place { view, lower_left: corner, room, signs };
     let tags_left_out = plan_content::draw(context, &place, measured.datum_shown, style, &mut items);
     let above = dvec2(corner.x, room.max.y + 0.6);
     items.extend(caption(context, measured, rect, above, look, style));

@@ -27,6 +27,8 @@ pub(crate) struct Place {
     pub lower_left: DVec2,
     /// Where texts may stand.
     pub room: Rect,
+    /// Size of the signs over the usual one: less on a part that is hardly larger than they are.
+    pub signs: f64,
 }
 
 fn closed(contour: &Contour) -> Vec<DVec2> {
@@ -93,15 +95,15 @@ pub(crate) fn draw(
     let overhangs = overhangs(context, place, items, &mut lines);
     let gravity = context.report.part.as_ref().map(|part| {
         let at = place.view.at(part.centre_of_gravity_mm.truncate());
-        items.push(centre_of_gravity(at));
-        let ring = Rect::new(at - GRAVITY, at + GRAVITY);
+        items.push(centre_of_gravity(at, GRAVITY * place.signs));
+        let ring = Rect::new(at - GRAVITY * place.signs, at + GRAVITY * place.signs);
         solids.push(closed(&Contour::rectangle(ring.min, ring.max)));
         ring
     });
     let flange = context.stated_tool().map(|tool| {
         let at = place.view.at(tool.flange.truncate());
-        items.push(flange_sign(at));
-        let ring = Rect::new(at - FLANGE, at + FLANGE);
+        items.push(flange_sign(at, FLANGE * place.signs));
+        let ring = Rect::new(at - FLANGE * place.signs, at + FLANGE * place.signs);
         solids.push(closed(&Contour::rectangle(ring.min, ring.max)));
         ring
     });

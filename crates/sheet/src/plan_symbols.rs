@@ -42,9 +42,8 @@ pub(crate) fn hole_centre(hole: &Loop, view: &View) -> Vec<Item> {
 pub(crate) const GRAVITY: f64 = 1.9;
 
 /// The drafting symbol: a disc with two opposite quarters filled.
-pub(crate) fn centre_of_gravity(at: DVec2) -> Item {
+pub(crate) fn centre_of_gravity(at: DVec2, radius: f64) -> Item {
     use std::f64::consts::FRAC_PI_2;
-    let radius = GRAVITY;
     let quarter = |start: f64| Contour {
         from: at,
         steps: vec![
@@ -83,12 +82,12 @@ pub(crate) fn datum_sign(at: DVec2) -> Item {
 pub(crate) const FLANGE: f64 = 1.9;
 
 /// Centre of the robot's flange: two rings on crossed lines.
-pub(crate) fn flange_sign(at: DVec2) -> Item {
+pub(crate) fn flange_sign(at: DVec2, radius: f64) -> Item {
     let pen = Pen::solid(THIN * 1.2, Tone::Ink);
     let ring = |radius: f64| Item::Circle { centre: at, radius, pen: Some(pen), fill: None };
-    let mut items = vec![ring(FLANGE), ring(FLANGE * 0.5)];
+    let mut items = vec![ring(radius), ring(radius * 0.5)];
     for axis in [DVec2::X, DVec2::Y] {
-        items.push(Item::Line { from: at - axis * (FLANGE + 0.8), to: at + axis * (FLANGE + 0.8), pen });
+        items.push(Item::Line { from: at - axis * (radius + 0.8), to: at + axis * (radius + 0.8), pen });
     }
     Item::Group { name: "flange".to_owned(), clip: None, items }
 }

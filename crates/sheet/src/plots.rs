@@ -86,7 +86,7 @@ pub(crate) fn polar(
     let mut labels = Labels::new(room, &lines, Vec::new());
     scale_words(context, &polar, rings, step, &mut labels, style, &mut items);
     for (index, (name, envelope)) in curves.iter().enumerate() {
-        weakest(context, &polar, envelope, index, &mut labels, style, &mut items);
+        weakest(context, &polar, envelope, index, name.is_empty(), &mut labels, style, &mut items);
         if !name.is_empty() {
             curve_name(&polar, name, envelope, index, &mut labels, style, &mut items);
         }
@@ -183,12 +183,14 @@ fn trimmed(value: f64, context: &Context) -> String {
     if context.units.decimal_comma { text.replace('.', ",") } else { text.to_owned() }
 }
 
-/// A dot at the weakest direction with its figure.
+/// A dot at the weakest direction, with its figure when there is one curve only.
+#[allow(clippy::too_many_arguments, reason = "what is drawn, where, how, and into what")]
 fn weakest(
     context: &Context,
     polar: &Polar,
     envelope: &EnvelopeReport,
     index: usize,
+    with_figure: bool,
     labels: &mut Labels,
     style: &Style,
     items: &mut Vec<Item>,
@@ -200,6 +202,9 @@ fn weakest(
     let at = polar.at(point.direction_deg, point.acceleration);
     let fill = if index == 0 { Tone::Ink } else { Tone::Paper };
     items.push(Item::Circle { centre: at, radius: 0.75, pen: Some(pen_of(0)), fill: Some(fill) });
+    if !with_figure {
+        return;
+    }
     let says = format!("weakest {}", context.figure(point.acceleration, Quantity::Acceleration));
     let of = Rect::new(at - 0.9, at + 0.9);
     let label = Label { says: &says, size: style.small, weight: Weight::SemiBold, tone: Tone::Ink, of };
@@ -216,17 +221,24 @@ fn curve_name(
     items: &mut Vec<Item>,
 ) {
     let says = cut_to(&printable(name), Weight::SemiBold, style.small, 40.0);
-    // Each curve asks first at another direction, so that names stand apart.
+    // Each curve asks first at another direction, so that names stand apart; outside its curve as long as it can.
     let count = envelope.points.len();
     let around: Vec<usize> = (0..count).step_by((count / 24).max(1)).collect();
-    for turn in 0..around.len() {
-        let point = &envelope.points[around[(turn + 3 + index * 5) % around.len()]];
-        let at = polar.at(point.direction_deg, point.acceleration);
-        let of = Rect::new(at - 0.2, at + 0.2);
-        let label = Label { says: &says, size: style.small, weight: Weight::SemiBold, tone: Tone::Ink, of };
-        if let Some(placed) = labels.place(&label, &AROUND, false) {
-            items.extend(placed);
-            return;
+    for (leader, outside) in [(false, true), (false, false), (true, true)] {
+        for turn in 0..around.len() {
+            let point = &envelope.points[around[(turn + 2 + index * 5) % around.len()]];
+            let at = polar.at(point.direction_deg, point.acceleration);
+            let of = Rect::new(at - 0.2, at + 0.2);
+            let label =
+                Label { says: &says, size: style.small, weight: Weight::SemiBold, tone: Tone::Ink, of };
+            let out = (at - polar.centre).normalize_or(DVec2::X);
+            let sign = |part: f64| if part.abs() < 0.38 { 0.0 } else { part.signum() };
+            let outward = [(sign(out.x), sign(out.y))];
+            let directions: &[(f64, f64)] = if outside { &outward } else { &AROUND };
+            if let Some(placed) = labels.place(&label, directions, leader) {
+                items.extend(placed);
+                return;
+            }
         }
     }
 }

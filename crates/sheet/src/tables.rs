@@ -23,9 +23,14 @@ pub(crate) struct Column {
     pub right: bool,
     /// Takes what room the others leave, and wraps first.
     pub flexible: bool,
+    /// To be written into by hand: at least so wide, over the size of the letters.
+    pub least: f64,
 }
 
 impl Column {
+    pub fn to_write(self, letters: f64) -> Self {
+        Self { least: letters, ..self }
+    }
     pub fn of(self, group: impl Into<String>) -> Self {
         Self { group: group.into(), ..self }
     }
@@ -59,13 +64,13 @@ impl Cell {
 }
 
 pub(crate) fn figures(head: impl Into<String>) -> Column {
-    Column { head: head.into(), group: String::new(), right: true, flexible: false }
+    Column { head: head.into(), group: String::new(), right: true, flexible: false, least: 0.0 }
 }
 pub(crate) fn words(head: impl Into<String>) -> Column {
-    Column { head: head.into(), group: String::new(), right: false, flexible: false }
+    Column { head: head.into(), group: String::new(), right: false, flexible: false, least: 0.0 }
 }
 pub(crate) fn flexible(head: impl Into<String>) -> Column {
-    Column { head: head.into(), group: String::new(), right: false, flexible: true }
+    Column { head: head.into(), group: String::new(), right: false, flexible: true, least: 0.0 }
 }
 
 /// The head and one block per row.
@@ -76,6 +81,8 @@ pub(crate) fn table(
     style: &Style,
 ) -> (Vec<Block>, Vec<Block>) {
     let spans = spans(columns, rows, width, style);
+    // Rules end where the last column does.
+    let width = spans.last().map_or(width, |span| span.x + span.width);
     let body = rows.iter().map(|row| row_block(columns, row, &spans, width, style));
     (vec![head_block(columns, &spans, width, style)], body.collect())
 }
@@ -90,22 +97,14 @@ fn head_block(columns: &[Column], spans: &[Span], width: f64, style: &Style) -> 
     let line = style.small * 1.18;
     let mut items = Vec::new();
     let mut top = 0.0;
-    if columns.iter().any(|column| !column.group.is_empty()) {
-        let mut start = 0;
-        while start < columns.len() {
-            let group = &columns[start].group;
-            let end = start + columns[start..].iter().take_while(|column| column.group == *group).count();
-            if !group.is_empty() {
-                let (from, to) = (spans[start].x, spans[end - 1].x + spans[end - 1].width);
-                let says = cut_to(&printable(group), Weight::Regular, style.small, to - from);
-                let at = dvec2((from + to) / 2.0, -style.small);
-                items.push(text(at, &says, style.small, Weight::Regular, Tone::Second, Anchor::Middle));
-                let y = -style.small * 1.42;
-                let pen = Pen::solid(FINE, Tone::Second);
-                items.push(Item::Line { from: dvec2(from, y), to: dvec2(to, y), pen });
-            }
-            start = end;
-        }
+    for (start, end) in groups(columns) {
+        let (from, to) = (spans[start].x, spans[end - 1].x + spans[end - 1].width);
+        let says = cut_to(&printable(&columns[start].group), Weight::Regular, style.small, to - from);
+        let at = dvec2((from + to) / 2.0, -style.small);
+        items.push(text(at, &says, style.small, Weight::Regular, Tone::Second, Anchor::Middle));
+        let y = -style.small * 1.42;
+        let pen = Pen::solid(FINE, Tone::Second);
+        items.push(Item::Line { from: dvec2(from, y), to: dvec2(to, y), pen });
         top = style.small * 1.45;
     }
     let heads: Vec<Vec<String>> = columns
@@ -174,16 +173,42 @@ fn row_block(columns: &[Column], row: &[Cell], spans: &[Span], width: f64, style
 
 /// Widths at which no cell wraps; `heads` tells how wide a head must be.
 fn widths(columns: &[Column], rows: &[Vec<Cell>], style: &Style, heads: impl Fn(&Column) -> f64) -> Vec<f64> {
-    columns
+    let mut widths: Vec<f64> = columns
         .iter()
         .enumerate()
         .map(|(index, column)| {
             let cells = rows.iter().filter_map(|row| row.get(index));
             cells
                 .map(|cell| text_width(&printable(&cell.text), cell.weight, style.body))
-                .fold(heads(column), f64::max)
+                .fold(heads(column).max(column.least * style.body), f64::max)
         })
-        .collect()
+        .collect();
+    // A group is at least as wide as its name.
+    for (start, end) in groups(columns) {
+        let gaps = style.body * LEAST_GAP * (end - start - 1) as f64;
+        let span = widths[start..end].iter().sum::<f64>() + gaps;
+        let name = text_width(&printable(&columns[start].group), Weight::Regular, style.small);
+        let more = ((name - span) / (end - start) as f64).max(0.0);
+        // A long name may not spread its columns without end.
+        let more = more.min(style.body * 2.0);
+        widths[start..end].iter_mut().for_each(|width| *width += more);
+    }
+    widths
+}
+
+/// Neighbouring columns of one name, from and to.
+fn groups(columns: &[Column]) -> Vec<(usize, usize)> {
+    let mut found = Vec::new();
+    let mut start = 0;
+    while start < columns.len() {
+        let group = &columns[start].group;
+        let end = start + columns[start..].iter().take_while(|column| column.group == *group).count();
+        if !group.is_empty() {
+            found.push((start, end));
+        }
+        start = end;
+    }
+    found
 }
 
 /// Natural widths when they fit, what is left over going to the gaps and then to the flexible column; otherwise the

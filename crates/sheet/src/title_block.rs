@@ -12,9 +12,19 @@ use glam::dvec2;
 #[derive(Debug, Clone)]
 pub(crate) struct Facts<'a> {
     pub fingerprint: &'a str,
+    /// What stands in place of the kind of document, of the line under the title and of the result.
+    pub instead: Option<Instead>,
     pub scale: Option<Scale>,
     pub sheet: usize,
     pub sheets: usize,
+}
+
+/// What a sheet that is not about one layout says of itself.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Instead {
+    pub document_type: &'static str,
+    pub about: String,
+    pub result: String,
 }
 
 /// The mandatory fields that nobody filled in.
@@ -72,9 +82,15 @@ pub(crate) fn height(style: &Style) -> f64 {
 /// The title block in a rectangle of [`height`].
 pub(crate) fn draw(context: &Context, facts: &Facts, rect: Rect, style: &Style) -> Item {
     let fields = &context.project.sheet;
-    let Outcome { meets, says } = context.outcome();
-    let document_type =
-        if fields.document_type.trim().is_empty() { "layout sheet" } else { fields.document_type.trim() };
+    let Outcome { meets, says } = match &facts.instead {
+        Some(instead) => Outcome { meets: true, says: instead.result.clone() },
+        None => context.outcome(),
+    };
+    let document_type = match &facts.instead {
+        Some(instead) => instead.document_type,
+        None if fields.document_type.trim().is_empty() => "layout sheet",
+        None => fields.document_type.trim(),
+    };
     let revision = if fields.revision.trim().is_empty() { "none" } else { fields.revision.trim() };
     let result = Field {
         tone: if meets { Tone::Ink } else { Tone::Fail },
@@ -105,7 +121,7 @@ pub(crate) fn draw(context: &Context, facts: &Facts, rect: Rect, style: &Style) 
     let mut items = vec![outline(rect)];
     let pen = Pen::solid(MEDIUM, Tone::Ink);
     let mut top = rect.max.y - style.title_row * 1.55;
-    items.extend(title_cell(context, Rect::new(dvec2(rect.min.x, top), rect.max), style));
+    items.extend(title_cell(context, facts, Rect::new(dvec2(rect.min.x, top), rect.max), style));
     for row in &rows {
         items.push(Item::Line { from: dvec2(rect.min.x, top), to: dvec2(rect.max.x, top), pen });
         let bottom = top - style.title_row;
@@ -142,7 +158,7 @@ fn outline(rect: Rect) -> Item {
     Item::Path { contours, pen: Some(Pen::solid(0.5, Tone::Ink)), fill: None }
 }
 
-fn title_cell(context: &Context, rect: Rect, style: &Style) -> Vec<Item> {
+fn title_cell(context: &Context, facts: &Facts, rect: Rect, style: &Style) -> Vec<Item> {
     let pad = style.body * 0.5;
     let room = rect.width() - 2.0 * pad;
     let title = title(context);
@@ -169,7 +185,7 @@ fn title_cell(context: &Context, rect: Rect, style: &Style) -> Vec<Item> {
             items.push(left(at, line, size, Weight::SemiBold, tone));
         }
     }
-    let about = supplement(context);
+    let about = facts.instead.as_ref().map_or_else(|| supplement(context), |instead| instead.about.clone());
     let at = dvec2(rect.min.x + pad, rect.min.y + style.title_row * 0.2);
     let about = cut_to(&printable(&about), Weight::Regular, style.small, room);
     items.push(left(at, &about, style.small, Weight::Regular, Tone::Second));

@@ -8,7 +8,6 @@ use glam::dvec2;
 use sheet::{Page, Paper, SheetOptions, compose, fingerprint, to_pdf, to_png, to_svg};
 use std::path::PathBuf;
 use std::sync::Arc;
-use units::UnitChoice;
 
 fn plate() -> Project {
     let model = document::library().iter().find(|m| &*m.id.0 == "round-40-flat-medium").unwrap();

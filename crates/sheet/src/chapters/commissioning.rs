@@ -89,9 +89,9 @@ fn circuits(context: &Context, width: f64, style: &Style) -> Section {
     let columns = [
         flexible("circuit and measurement"),
         figures("expected"),
-        words("measured, sealed plate"),
-        words("measured, real part"),
-        words("date, by"),
+        words("measured, sealed plate").to_write(9.0),
+        words("measured, real part").to_write(9.0),
+        words("date, by").to_write(8.0),
     ];
     let cups = context.layout().map_or(&[][..], |layout| layout.cups.as_slice());
     let mut rows = Vec::new();
@@ -127,11 +127,11 @@ fn friction(context: &Context, width: f64, style: &Style) -> Section {
         flexible("lip on the part"),
         figures("holds with"),
         figures("slides at, expected"),
-        words("slid at: 1"),
-        words("2"),
-        words("3"),
+        words("slid at: 1").to_write(5.5),
+        words("2").to_write(5.5),
+        words("3").to_write(5.5),
         figures("friction used"),
-        words("measured"),
+        words("measured").to_write(8.0),
     ];
     let mut seen: Vec<&str> = Vec::new();
     let mut rows = Vec::new();
@@ -168,9 +168,9 @@ fn trial(context: &Context, width: f64, style: &Style) -> Section {
         flexible("motion, first slow, then as stated"),
         figures("acceleration"),
         figures("factor"),
-        words("held 10 of 10"),
-        words("least level seen"),
-        words("date, by"),
+        words("held 10 of 10").to_write(7.0),
+        words("least level seen").to_write(7.0),
+        words("date, by").to_write(8.0),
     ];
     let rows: Vec<Vec<Cell>> = context
         .report
@@ -197,8 +197,12 @@ fn trial(context: &Context, width: f64, style: &Style) -> Section {
 }
 
 fn weights(context: &Context, width: f64, style: &Style) -> Section {
-    let columns =
-        [flexible("weighed and measured"), figures("expected"), words("measured"), words("date, by")];
+    let columns = [
+        flexible("weighed and measured"),
+        figures("expected"),
+        words("measured").to_write(8.0),
+        words("date, by").to_write(8.0),
+    ];
     let mut rows = Vec::new();
     let mut add = |what: &str, expected: String| {
         rows.push(vec![Cell::plain(what), Cell::plain(expected), blank(), blank()]);
@@ -232,8 +236,12 @@ fn upkeep(width: f64, style: &Style) -> Section {
         ("time to level against the baseline", "monthly", "filter, feed pressure, source"),
         ("fasteners of cups and frame", "after a week, then quarterly", "tighten, mark"),
     ];
-    let columns =
-        [flexible("what"), words("interval"), words("when it is not as it was"), words("done: date, by")];
+    let columns = [
+        flexible("what"),
+        words("interval"),
+        words("when it is not as it was"),
+        words("done: date, by").to_write(9.0),
+    ];
     let rows: Vec<Vec<Cell>> = LINES
         .iter()
         .map(|(what, interval, mend)| {

@@ -7,7 +7,7 @@ use crate::cups;
 use crate::hatch;
 use crate::outline::flat;
 use crate::page::{Contour, Dash, Item, Pen, Tone, Weight};
-use crate::plan_symbols::{centre_of_gravity, datum_sign, flange_sign, hatched};
+use crate::plan_symbols::{FLANGE, GRAVITY, centre_of_gravity, datum_sign, flange_sign, hatched};
 use crate::style::{MEDIUM, Style, THIN};
 use crate::tables::{Cell, flexible, table, words};
 use analysis::Severity;
@@ -181,9 +181,9 @@ fn drawn(sign: &Sign, at: DVec2) -> Vec<Item> {
             items.push(circle(radius, Pen::solid(MEDIUM, Tone::Ink)));
             items
         }
-        Sign::Gravity => vec![centre_of_gravity(at)],
+        Sign::Gravity => vec![centre_of_gravity(at, GRAVITY)],
         Sign::Datum => vec![datum_sign(at)],
-        Sign::Flange => vec![flange_sign(at)],
+        Sign::Flange => vec![flange_sign(at, FLANGE)],
         Sign::KeepOut => vec![hatched(Contour::rectangle(at - corner, at + corner))],
         Sign::Overhang => {
             let pen = Pen { width: 0.8, dash: Dash::Overhang, tone: Tone::Fail };

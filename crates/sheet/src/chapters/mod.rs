@@ -17,7 +17,8 @@ use crate::context::Context;
 use crate::page::{Tone, Weight};
 use crate::style::Style;
 
-use findings::{by_reason, capitalised};
+use findings::by_reason;
+pub(crate) use findings::capitalised;
 pub(crate) use first::first_page;
 pub(crate) use motions::limit_words;
 

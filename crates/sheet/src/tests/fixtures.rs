@@ -148,8 +148,13 @@ pub(crate) fn fixture(
             id: CircuitId(200),
             name: "main".to_owned(),
             level_kpa: sourced(60.0, Origin::Stated),
+            thresholds: None,
+            supply: None,
         })],
         models: vec![model],
+        sources: Vec::new(),
+        cycle: Cycle::default(),
+        trial: Arc::default(),
         site: Site { altitude_m: 200.0, temperature_c: 20.0, payload_kg: None },
         rules: Rules {
             gap_watch_mm: 2.0,

@@ -1,3 +1,4 @@
+mod demos;
 mod fixture_report;
 pub(crate) mod fixtures;
 mod pages;

@@ -47,23 +47,33 @@ fn each(mut check: impl FnMut(&str, &SheetOptions, &[Page])) {
     }
 }
 
-#[test]
-fn no_text_lies_on_another() {
-    each(|name, options, pages| {
-        for page in pages {
-            let boxes: Vec<(&Text, [DVec2; 2])> = page
-                .texts()
-                .into_iter()
-                .filter_map(|text| ink_bounds(text).map(|bounds| (text, bounds)))
-                .collect();
-            for (index, (a, [a_min, a_max])) in boxes.iter().enumerate() {
-                for (b, [b_min, b_max]) in &boxes[index + 1..] {
-                    let apart = a_min.cmpgt(*b_max - 0.01).any() || b_min.cmpgt(*a_max - 0.01).any();
-                    assert!(apart, "{name} {options:?}: {:?} lies on {:?}", a.text, b.text);
+/// No text lies on another.
+pub(crate) fn check_texts(pages: &[Page], what: &str) {
+    for page in pages {
+        let boxes: Vec<(&Text, [DVec2; 2])> = page
+            .texts()
+            .into_iter()
+            .filter_map(|text| ink_bounds(text).map(|bounds| (text, bounds)))
+            .collect();
+        let mut order: Vec<usize> = (0..boxes.len()).collect();
+        order.sort_by(|a, b| boxes[*a].1[0].x.total_cmp(&boxes[*b].1[0].x));
+        for (index, a) in order.iter().enumerate() {
+            let (a, [a_min, a_max]) = &boxes[*a];
+            for b in &order[index + 1..] {
+                let (b, [b_min, b_max]) = &boxes[*b];
+                if b_min.x > a_max.x {
+                    break;
                 }
+                let apart = a_min.cmpgt(*b_max - 0.01).any() || b_min.cmpgt(*a_max - 0.01).any();
+                assert!(apart, "{what}, {}: {:?} lies on {:?}", page.name, a.text, b.text);
             }
         }
-    });
+    }
+}
+
+#[test]
+fn no_text_lies_on_another() {
+    each(|name, options, pages| check_texts(pages, &format!("{name} {options:?}")));
 }
 
 /// Corner points of everything drawn inside the border.
@@ -107,32 +117,35 @@ fn extent(items: &[Item], see: &mut dyn FnMut(&str, DVec2, DVec2)) {
     }
 }
 
-#[test]
-fn nothing_lies_outside_the_border() {
-    each(|name, options, pages| {
-        let area = frame::area(options.size_mm());
-        for (number, page) in pages.iter().enumerate() {
-            for item in &page.items {
-                if matches!(item, Item::Group { name, .. } if name == "frame") {
-                    continue;
-                }
-                let border = if matches!(item, Item::Group { name, .. } if name == "title block") {
-                    area.inset(-0.5)
-                } else {
-                    area.inset(0.3)
-                };
-                extent(std::slice::from_ref(item), &mut |what, min, max| {
-                    let inside = min.cmpge(border.min).all() && max.cmple(border.max).all();
-                    assert!(inside, "{name} {options:?} sheet {}: {what} at {min} {max}", number + 1);
-                });
+/// Nothing lies outside the border but what belongs there.
+pub(crate) fn check_border(pages: &[Page], what: &str) {
+    for page in pages {
+        let area = frame::area(page.size_mm);
+        for item in &page.items {
+            if matches!(item, Item::Group { name, .. } if name == "frame") {
+                continue;
             }
-            let edge = frame::Rect::new(DVec2::ZERO, DVec2::from(page.size_mm)).inset(3.0);
-            extent(&page.items, &mut |what, min, max| {
-                let inside = min.cmpge(edge.min).all() && max.cmple(edge.max).all();
-                assert!(inside, "{name} {options:?}: {what} leaves the paper at {min} {max}");
+            let border = if matches!(item, Item::Group { name, .. } if name == "title block") {
+                area.inset(-0.5)
+            } else {
+                area.inset(0.3)
+            };
+            extent(std::slice::from_ref(item), &mut |thing, min, max| {
+                let inside = min.cmpge(border.min).all() && max.cmple(border.max).all();
+                assert!(inside, "{what}, {}: {thing} at {min} {max}", page.name);
             });
         }
-    });
+        let edge = frame::Rect::new(DVec2::ZERO, DVec2::from(page.size_mm)).inset(3.0);
+        extent(&page.items, &mut |thing, min, max| {
+            let inside = min.cmpge(edge.min).all() && max.cmple(edge.max).all();
+            assert!(inside, "{what}, {}: {thing} leaves the paper at {min} {max}", page.name);
+        });
+    }
+}
+
+#[test]
+fn nothing_lies_outside_the_border() {
+    each(|name, options, pages| check_border(pages, &format!("{name} {options:?}")));
 }
 
 #[test]

@@ -1,0 +1,214 @@
+//! Alternatives on paper: plans side by side at one scale, one table, envelopes over each other, and the sentence.
+
+use crate::SheetOptions;
+use crate::block::{Block, Section, Setting, paragraph, stacked};
+use crate::chapters::{body, note, small};
+use crate::compose::{CLEAR, Draft, PAD, columns, finish, inner, stamped};
+use crate::context::Context;
+use crate::first;
+use crate::flow::Flow;
+use crate::frame::{self, Rect};
+use crate::page::{Item, Page, Weight};
+use crate::plan::{self, Look, Measured};
+use crate::plots::{curves_of, polar};
+use crate::style::Style;
+use crate::tables::{Cell, figures, flexible, table, words};
+use crate::title_block::{Facts, Instead, STAMP};
+use analysis::{CompareFigure, CompareRow, Comparison, Report};
+use document::Project;
+use glam::dvec2;
+
+/// Share of the page's height that the plans may take.
+const MOST_FOR_PLANS: f64 = 0.52;
+/// A longer sentence is not set bold.
+const MOST_BOLD: usize = 220;
+/// Marks the better figure of a row, beside the name in the last column.
+const BETTER: &str = "•";
+
+/// Lays out a comparison of layouts: their plans side by side at one scale, the sentence that says which is better for
+/// these motions and why, the table with the better figure of each row marked by sign and word, the envelopes over each
+/// other, and what the comparison rests on. What does not fit beside the plans follows on further pages.
+///
+/// `reports` are those of the layouts of the comparison; a layout without a report has its figures only.
+pub fn compose_comparison(
+    project: &Project,
+    comparison: &Comparison,
+    reports: &[&Report],
+    options: &SheetOptions,
+) -> Vec<Page> {
+    let Some(any) = reports.first() else { return Vec::new() };
+    let of = |report| Context { project, report, units: &options.units };
+    let context = of(*any);
+    let plans: Vec<(String, Context)> = comparison
+        .layouts
+        .iter()
+        .filter_map(|(id, name)| {
+            Some((name.clone(), of(*reports.iter().find(|report| report.layout == *id)?)))
+        })
+        .collect();
+    let style = Style::new(options.paper, false);
+    let size_mm = options.size_mm();
+    let area = frame::area(size_mm);
+    let title_block = first::title_rect(area, &style);
+    let mut plan = Rect::new(area.min + CLEAR, area.max - CLEAR);
+    let mut items = stamped(&context, size_mm, &style);
+    if !items.is_empty() {
+        plan.max.y -= STAMP;
+    }
+    plan.min.y = (plan.max.y - area.height() * MOST_FOR_PLANS).max(title_block.max.y);
+    let drawn = measured(&plans, plan, &style);
+    // Only as much of the page as the plans take.
+    let rows = cells(plan, plans.len()).iter().filter(|cell| cell.min.x <= plan.min.x + 0.1).count();
+    let tallest = drawn.iter().map(|measured| measured.block.y).fold(0.0, f64::max);
+    plan.min.y = plan.min.y.max(plan.max.y - rows as f64 * (tallest + plan::MARGIN + 2.0));
+    for ((name, context), (measured, cell)) in plans.iter().zip(drawn.iter().zip(cells(plan, plans.len()))) {
+        items.push(plan::draw(context, measured, cell, &look(name, Some(measured.scale)), &style));
+    }
+
+    let later = columns(&context, inner(&context, size_mm, &style), &style, false);
+    let under: Vec<Rect> = later
+        .iter()
+        .map(|column| {
+            let blocked = column.max.x > title_block.min.x;
+            let foot = if blocked { title_block.max.y + PAD } else { area.min.y + CLEAR };
+            let top = (plan.min.y - 2.0).max(foot);
+            Rect::new(dvec2(column.min.x, foot), dvec2(column.max.x, top))
+        })
+        .collect();
+    let all = sections(&context, comparison, later[0].width(), &style);
+    let all: Vec<&Section> = all.iter().collect();
+    let mut pages = Flow::run_from(&under, &all, &later, &style).pages.into_iter();
+    items.extend(pages.next().unwrap_or_default());
+    let mut drafts = vec![Draft { name: "Comparison".to_owned(), items, title_block: Some(title_block) }];
+    for more in pages {
+        let mut items = stamped(&context, size_mm, &style);
+        items.extend(more);
+        drafts.push(Draft { name: "Comparison, figures".to_owned(), items, title_block: None });
+    }
+    let names: Vec<&str> = comparison.layouts.iter().map(|(_, name)| name.trim()).collect();
+    let facts = Facts {
+        fingerprint: &crate::fingerprint(project),
+        instead: Some(Instead {
+            document_type: "comparison",
+            about: format!("layouts {}", names.join(" and ")),
+            result: format!("comparison of {} layouts", names.len()),
+        }),
+        scale: drawn.first().map(|measured| measured.scale),
+        sheet: 0,
+        sheets: 0,
+    };
+    finish(&context, drafts, size_mm, &facts, &style)
+}
+
+fn look(name: &str, scale: Option<crate::Scale>) -> Look {
+    let name = name.trim();
+    let heading =
+        if name.to_lowercase().contains("layout") { name.to_owned() } else { format!("Layout {name}") };
+    Look { heading, mirrored: false, bar: false, scale }
+}
+
+/// Places for plans beside each other, in two rows from four on.
+fn cells(rect: Rect, count: usize) -> Vec<Rect> {
+    let across = if count > 3 { count.div_ceil(2) } else { count.max(1) };
+    let down = count.div_ceil(across).max(1);
+    let size = dvec2(rect.width() / across as f64, rect.height() / down as f64);
+    (0..count)
+        .map(|index| {
+            let corner = dvec2((index % across) as f64, (down - 1 - index / across) as f64) * size;
+            Rect::new(rect.min + corner, rect.min + corner + size)
+        })
+        .collect()
+}
+
+/// Every plan at the one scale at which all fit.
+fn measured(plans: &[(String, Context)], rect: Rect, style: &Style) -> Vec<Measured> {
+    let cells = cells(rect, plans.len());
+    let at = |scale: Option<crate::Scale>| -> Vec<Measured> {
+        plans
+            .iter()
+            .zip(&cells)
+            .filter_map(|((name, context), cell)| {
+                let room = dvec2(cell.width(), cell.height());
+                plan::measure(context, room, &look(name, scale), style)
+            })
+            .collect()
+    };
+    let each = at(None);
+    let least = each.iter().map(|m| m.scale).min_by(|a, b| a.ratio().total_cmp(&b.ratio()));
+    least.map_or(each, |scale| at(Some(scale)))
+}
+
+fn sections(context: &Context, comparison: &Comparison, width: f64, style: &Style) -> Vec<Section> {
+    let mut all = vec![sentence(comparison, width, style), figures_of(context, comparison, width, style)];
+    all.push(envelopes(context, comparison, width, style));
+    all.retain(|section| !section.rows.is_empty());
+    all
+}
+
+fn section(name: &'static str, heading: &str, rows: Vec<Block>) -> Section {
+    Section { name, heading: heading.to_owned(), head: Vec::new(), rows }
+}
+
+fn sentence(comparison: &Comparison, width: f64, style: &Style) -> Section {
+    let says = comparison.sentence.trim();
+    let weight = if says.len() <= MOST_BOLD { Weight::SemiBold } else { Weight::Regular };
+    let bold = Setting { weight, ..body(style) };
+    let says = if says.is_empty() { "There is nothing to compare yet." } else { says };
+    let mut rows = vec![stacked([paragraph(says, bold, 0.0, width), Block::space(style.small * 0.5)])];
+    let air = || Block::space(style.small * 0.35);
+    rows.extend(
+        comparison.notes.iter().map(|says| stacked([paragraph(says, small(style), 0.0, width), air()])),
+    );
+    section("sentence", "Which is better for these motions", rows)
+}
+
+fn figures_of(context: &Context, comparison: &Comparison, width: f64, style: &Style) -> Section {
+    let mut columns = vec![flexible("figure")];
+    columns.extend(comparison.layouts.iter().map(|(_, name)| figures(name.trim())));
+    columns.push(words("better"));
+    let rows: Vec<Vec<Cell>> = comparison.rows.iter().map(|row| cells_of(context, comparison, row)).collect();
+    let (head, mut rows) = table(&columns, &rows, width, style);
+    if !rows.is_empty() {
+        let says = format!(
+            "{BETTER} and the name in the last column mark the better figure; nothing there means equal, or \
+                            that neither is better."
+        );
+        rows.push(stacked([Block::space(style.small * 0.5), paragraph(&says, note(style), 0.0, width)]));
+    }
+    Section { name: "comparison", heading: "Figures side by side".to_owned(), head, rows }
+}
+
+fn cells_of(context: &Context, comparison: &Comparison, row: &CompareRow) -> Vec<Cell> {
+    let mut cells = vec![Cell::plain(crate::chapters::capitalised(&row.name))];
+    for (index, figure) in row.figures.iter().enumerate() {
+        let says = match figure {
+            CompareFigure::Number(value) => context.figure(*value, row.quantity),
+            CompareFigure::Words(says) => says.clone(),
+        };
+        cells.push(if row.better == Some(index) {
+            Cell::bold(format!("{BETTER} {says}"))
+        } else {
+            Cell::plain(says)
+        });
+    }
+    let better = row.better.and_then(|index| comparison.layouts.get(index));
+    cells.push(better.map_or_else(|| Cell::plain(""), |(_, name)| Cell::plain(name.trim())));
+    cells
+}
+
+fn envelopes(context: &Context, comparison: &Comparison, width: f64, style: &Style) -> Section {
+    let curves = curves_of(comparison);
+    let Some((_, first)) = curves.first() else { return section("envelope", "", Vec::new()) };
+    let says = format!(
+        "Largest acceleration in each direction of the plane, part held {}, with a factor of {} kept.",
+        first.held,
+        context.ratio(first.required_factor)
+    );
+    let side = width.min(style.body * 28.0);
+    let shift = dvec2((width - side) / 2.0, 0.0);
+    let plot: Vec<Item> =
+        polar(context, &curves, side, style).iter().map(|item| item.shifted(shift)).collect();
+    let rows =
+        vec![stacked([paragraph(&says, note(style), 0.0, width), Block { height: side, items: plot }])];
+    section("envelope", "Envelopes", rows)
+}

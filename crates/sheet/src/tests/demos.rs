@@ -1,0 +1,109 @@
+//! The finished projects that come with the program, through the engines to every page.
+
+use super::pages::{check_border, check_texts};
+use crate::{Orientation, Page, Paper, SheetOptions, compose, compose_comparison, to_png};
+use analysis::{Analyst, Comparison, Report};
+use document::{LayoutId, Project};
+use std::path::PathBuf;
+use std::sync::{Arc, OnceLock};
+
+pub(crate) struct Demo {
+    pub stem: String,
+    pub project: Project,
+    /// One for each layout, everything worked out.
+    pub reports: Vec<Arc<Report>>,
+    pub comparison: Option<Comparison>,
+}
+
+/// Every demo, worked out once for all tests.
+pub(crate) fn demos() -> &'static [Demo] {
+    static DEMOS: OnceLock<Vec<Demo>> = OnceLock::new();
+    DEMOS.get_or_init(|| {
+        let folder = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../../demo-projects");
+        let mut paths: Vec<PathBuf> =
+            std::fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()).collect();
+        paths.retain(|path| path.extension().is_some_and(|extension| extension == "ron"));
+        paths.sort();
+        assert!(paths.len() >= 5, "only {} demo projects", paths.len());
+        paths
+            .iter()
+            .map(|path| {
+                let (project, _) = document::open(path).unwrap();
+                let mut analyst = Analyst::new();
+                let ids: Vec<LayoutId> = project.layouts.iter().map(|layout| layout.id).collect();
+                let reports = ids.iter().map(|id| analyst.check_whole(&project, *id)).collect();
+                let comparison = (ids.len() > 1).then(|| analysis::compare(&mut analyst, &project, &ids));
+                let stem = path.file_stem().unwrap().to_string_lossy().into_owned();
+                Demo { stem, project, reports, comparison }
+            })
+            .collect()
+    })
+}
+
+impl Demo {
+    /// The sheet of every layout, then the comparison where there is one, each with a name.
+    pub fn sets(&self, options: &SheetOptions) -> Vec<(String, Vec<Page>)> {
+        let mut sets: Vec<(String, Vec<Page>)> = self
+            .reports
+            .iter()
+            .enumerate()
+            .map(|(index, report)| {
+                (format!("{}-{}", self.stem, index + 1), compose(&self.project, report, options))
+            })
+            .collect();
+        if let Some(comparison) = &self.comparison {
+            let reports: Vec<&Report> = self.reports.iter().map(AsRef::as_ref).collect();
+            let pages = compose_comparison(&self.project, comparison, &reports, options);
+            sets.push((format!("{}-compared", self.stem), pages));
+        }
+        sets
+    }
+}
+
+#[test]
+fn every_page_of_every_demo_is_in_order_on_every_paper() {
+    for demo in demos() {
+        for paper in Paper::ALL {
+            for orientation in Orientation::ALL {
+                let options = SheetOptions { paper, orientation, ..SheetOptions::default() };
+                for (name, pages) in demo.sets(&options) {
+                    let what = format!("{name} {} {}", paper.label(), orientation.label());
+                    check_texts(&pages, &what);
+                    check_border(&pages, &what);
+                    assert!(!pages.is_empty(), "{what}");
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn every_tag_of_every_demo_is_on_the_plan_and_in_the_table() {
+    for demo in demos() {
+        for report in &demo.reports {
+            let pages = compose(&demo.project, report, &SheetOptions::default());
+            for cup in &report.cups {
+                let on = |page: &Page| page.texts().iter().any(|text| text.text == cup.tag);
+                assert!(on(&pages[0]) && on(&pages[1]), "{} {}", demo.stem, cup.tag);
+            }
+        }
+    }
+}
+
+/// Writes every page for a person to look at, in the folder that `CUPWRIGHT_SHEETS` names.
+#[test]
+fn demo_pages_can_be_looked_at() {
+    let Some(folder) = std::env::var_os("CUPWRIGHT_SHEETS").map(PathBuf::from) else { return };
+    for demo in demos() {
+        for (paper, orientation) in [(Paper::A3, Orientation::Landscape), (Paper::A4, Orientation::Portrait)]
+        {
+            let options = SheetOptions { paper, orientation, ..SheetOptions::default() };
+            for (name, pages) in demo.sets(&options) {
+                for (index, page) in pages.iter().enumerate() {
+                    let path = folder.join(format!("demo-{name}-{paper:?}-{}.png", index + 1));
+                    std::fs::write(path, to_png(page, 110.0).unwrap()).unwrap();
+                }
+            }
+        }
+    }
+}
