@@ -25,6 +25,8 @@ mod leak;
 mod line;
 mod network;
 mod restriction;
+#[cfg(test)]
+mod samples;
 mod solve;
 mod source;
 

@@ -252,7 +252,7 @@ impl Line {
         hose.chain(fittings)
             .map(|(part, alone)| {
                 let before = squared;
-                squared = (squared - alone.parts(air, law).drop(m).0).max(0.0);
+                squared = (squared - alone.parts(air, law).plain_drop(m)).max(0.0);
                 PartLoss { part, loss_kpa: (before.sqrt() - squared.sqrt()) * 1e-3 }
             })
             .collect()
@@ -438,6 +438,11 @@ impl Parts {
             slope += s;
         }
         (drop.copysign(m), slope)
+    }
+
+    /// Drop of squared pressure at a flow, Pa², without what is added for a finite slope at rest.
+    fn plain_drop(&self, m: f64) -> f64 {
+        if m < 1e-14 { self.laminar_slope() * m } else { self.list.iter().map(|part| part.drop(m).0).sum() }
     }
 
     /// Derivative of the drop at rest.

@@ -35,7 +35,7 @@ use crate::network::Network;
 pub fn solve(network: &Network, warm: Option<&State>) -> Solution {
     let laws = Laws::new(network);
     let known = known(&laws);
-    let mut iteration = Iteration::new(&laws, &network.pattern, known.squared.clone());
+    let mut iteration = Iteration::new(&laws, &network.pattern, &known);
     let mut state = iteration.start(warm);
     let mut found = iteration.run(&mut state, None);
     if found.is_err() && warm.is_some() {
@@ -43,6 +43,7 @@ pub fn solve(network: &Network, warm: Option<&State>) -> Solution {
         found = iteration.run(&mut state, None);
     }
     let found = found.or_else(|_| rest::to_rest(&mut iteration, &mut state));
+    known.fill_tight(&laws, &mut state.squared);
     figures::figures(network, &laws, &known, state, found)
 }
 

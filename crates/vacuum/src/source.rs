@@ -189,7 +189,7 @@ pub(crate) struct SourceLaw {
 
 /// Slope below the deepest level, as a share of the mean slope above it: without it every deeper pressure of a tight
 /// circuit would be an answer.
-const SLOPE_BELOW: f64 = 1e-6;
+const SLOPE_BELOW: f64 = 1e-9;
 
 impl SourceLaw {
     /// Flow drawn at a pressure in Pa, kg/s, and its derivative by pressure.

@@ -8,6 +8,9 @@ use crate::line::{PartLoss, Regime};
 use crate::network::{CupId, ElementId, ElementKind, Network, NodeId};
 use units::{AbsolutePressure, VacuumLevel};
 
+/// A source that draws less than this stands at its deepest level, kg/s.
+const NOTHING_DRAWN: f64 = 1e-12;
+
 /// How solving ended.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Status {
@@ -169,13 +172,18 @@ pub(crate) fn figures(
         level: level(placed.node),
         entering_nl_min: Some(entering(entries.clone())),
     });
-    let sources = spec.sources().iter().zip(&laws.source_entries).map(|(named, entry)| SourceFigures {
-        level: level(named.node),
-        flow_nl_min: Some(
-            entry.map_or(0.0, |i| -nl_min_from_kg_s(laws.at[i].flow(state.squared[named.node.index()]))),
-        ),
-        at_deepest: named.source.running
-            && entry.is_some_and(|i| laws.at[i].flow(state.squared[named.node.index()]) >= -1e-12),
+    let sources = spec.sources().iter().zip(&laws.source_entries).map(|(named, entry)| {
+        let drawn = match *entry {
+            // Past its deepest level a source draws nothing; the law's slope there is for the solver.
+            Some(i) if named.source.running => (-laws.at[i].flow(state.squared[named.node.index()])).max(0.0),
+            Some(i) => -state.entering[i],
+            None => 0.0,
+        };
+        SourceFigures {
+            level: level(named.node),
+            flow_nl_min: Some(nl_min_from_kg_s(drawn)),
+            at_deepest: named.source.running && drawn <= NOTHING_DRAWN,
+        }
     });
     let leaks = (0..spec.leaks().len()).map(|i| Some(entering(laws.first_leak + i..laws.first_leak + i + 1)));
     let elements = spec.elements().iter().enumerate();

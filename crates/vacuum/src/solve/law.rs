@@ -10,11 +10,13 @@ use crate::source::SourceLaw;
 /// matrix may lose its hold.
 const CHOKED_SHARE: f64 = 1e-9;
 /// What a shut check valve lets back under one atmosphere, as a share of what it passes open.
-const BACK_SHARE: f64 = 1e-9;
+const BACK_SHARE: f64 = 1e-8;
 /// Least slope of a leak by squared pressure, kg/(s·Pa²).
 const LEAST_LEAK_SLOPE: f64 = 1e-18;
 /// Reference pressure of the shares, Pa.
 const REFERENCE_PA: f64 = 101_325.0;
+/// Least flow to be expected, kg/s.
+const LEAST_TYPICAL: f64 = 1e-6;
 /// The inlet of a line stays below this squared share of its choking speed while iterating.
 const MOST_INLET_SPEED: f64 = 0.98;
 
@@ -73,9 +75,7 @@ impl Between {
             Self::Through { lin, quad, b, opening, back } => {
                 let (drop, by_from, by_to) = opened(*b, *opening, from, to);
                 let target = crate::leak::flow_of(*lin, *quad, drop);
-                // From next to nothing, or from shut, a Newton step would overshoot by orders of magnitude.
-                let leaves = target.abs() > 10.0 * m.abs() || (back.is_some() && m < 0.0 && target > 0.0);
-                let at = if leaves && (back.is_none() || target > 0.0) { target } else { m };
+                let at = if reopens(m, target, *lin, *quad, back.is_some()) { target } else { m };
                 let (lost, slope) = match back {
                     Some(back) if at < 0.0 => (back * at, *back),
                     _ => (lin * at + quad * at * at.abs(), lin + 2.0 * quad * at.abs()),
@@ -85,6 +85,20 @@ impl Between {
                 Linear { m: at + g * (drop - lost), up, down: (g * by_to).min(-CHOKED_SHARE * up) }
             }
         }
+    }
+
+    /// The law's chord up to a typical flow, to begin with when neither flows nor pressures are known.
+    pub(crate) fn chord(&self, typical: f64, from: f64, to: f64) -> Linear {
+        let (slope, by_from, by_to, drop) = match self {
+            Self::Shut => return Linear::default(),
+            Self::Line { parts, .. } => (parts.drop(typical).0 / typical, 1.0, -1.0, from - to),
+            Self::Through { lin, quad, b, opening, .. } => {
+                let (drop, by_from, by_to) = opened(*b, *opening, from, to);
+                (lin + quad * typical, by_from, by_to, drop)
+            }
+        };
+        let g = 1.0 / slope;
+        Linear { m: g * drop, up: g * by_from, down: (g * by_to).min(-CHOKED_SHARE * g * by_from) }
     }
 
     /// By how much the law is missed, Pa².
@@ -107,6 +121,15 @@ impl Between {
             }
         }
     }
+}
+
+/// Whether to linearise at the flow that the ends' pressures ask for instead of the present one: from next to nothing, or
+/// from a shut check valve, Newton's step would overshoot by orders of magnitude. Not where the direction changes: near no
+/// flow that would go to and fro for ever.
+fn reopens(m: f64, target: f64, lin: f64, quad: f64, check: bool) -> bool {
+    let nothing = 10.0 * lin / quad;
+    let grows = target.abs() > 10.0 * m.abs() && (target * m > 0.0 || m.abs() < nothing);
+    if check { target > 0.0 && (m < 0.0 || grows) } else { grows }
 }
 
 /// Δ with the opening pressure of a check valve taken off the first end, and its derivatives by both squared pressures.
@@ -164,7 +187,7 @@ impl At {
             AtLaw::Leak(LeakLaw::Through { lin, quad, b, up }) => {
                 let (drop, _, by_inside) = delta(*b, *up, squared.sqrt());
                 let target = crate::leak::flow_of(*lin, *quad, drop);
-                let at = if target.abs() > 10.0 * m.abs() { target } else { m };
+                let at = if reopens(m, target, *lin, *quad, false) { target } else { m };
                 let g = 1.0 / (lin + 2.0 * quad * at.abs());
                 (at + g * (drop - lin * at - quad * at * at.abs()), (g * by_inside).min(-LEAST_LEAK_SLOPE))
             }
@@ -211,6 +234,14 @@ pub(crate) struct Laws {
     pub kept: Vec<Option<f64>>,
     /// Squared pressure outside.
     pub outside: f64,
+    /// Squared pressures between which the answer lies at every node.
+    pub least: f64,
+    /// See `least`.
+    pub most: f64,
+    /// No element carries more in the steady state, kg/s.
+    pub most_flow: f64,
+    /// A flow of the size to be expected in an element, kg/s.
+    pub typical: f64,
 }
 
 impl Laws {
@@ -244,8 +275,28 @@ impl Laws {
                 at.len() - 1
             }));
         }
-        let kept = spec.nodes().iter().map(|node| node.held.map(|p| (p.kpa() * 1e3).powi(2))).collect();
+        let kept: Vec<Option<f64>> =
+            spec.nodes().iter().map(|node| node.held.map(|p| (p.kpa() * 1e3).powi(2))).collect();
+        let drawn = at.iter().map(|at| match &at.law {
+            AtLaw::Source(law) => law.free,
+            AtLaw::Leak(_) => 0.0,
+        });
+        let drawn: f64 = drawn.sum();
+        let typical = (drawn / (1 + spec.cups().len()) as f64).max(LEAST_TYPICAL);
+        // All air leaves through sources, unless some other thing drives it.
+        let driven = kept.iter().any(Option::is_some)
+            || at.iter().any(|at| match &at.law {
+                AtLaw::Leak(LeakLaw::Constant(_)) => true,
+                AtLaw::Leak(LeakLaw::Through { up, .. }) => *up > air.ambient_pa(),
+                AtLaw::Source(_) => false,
+            });
+        let most_flow = if driven { f64::INFINITY } else { 1.5 * drawn };
+        let (least, most) = bounds(&at, &kept, air.ambient_pa());
         Self {
+            least,
+            most,
+            most_flow,
+            typical,
             between: spec.elements().iter().map(|e| Between::new(&e.kind, network)).collect(),
             ends: spec.elements().iter().map(|e| (e.from.0, e.to.0)).collect(),
             at,
@@ -256,4 +307,25 @@ impl Laws {
             outside: air.ambient_pa().powi(2),
         }
     }
+}
+
+/// Squared pressures that no node can leave: air neither falls below where every source stops drawing nor rises above
+/// where it comes from.
+fn bounds(at: &[At], kept: &[Option<f64>], ambient: f64) -> (f64, f64) {
+    let (mut least, mut most) = (ambient, ambient);
+    for at in at {
+        match &at.law {
+            AtLaw::Source(law) => least = least.min(law.floor.max(0.0)),
+            AtLaw::Leak(LeakLaw::Through { up, .. }) => most = most.max(*up),
+            // A flow that does not ask for pressure may drive it anywhere.
+            AtLaw::Leak(LeakLaw::Constant(_)) => {
+                most = f64::INFINITY;
+                least = 0.0;
+            }
+        }
+    }
+    let kept = || kept.iter().flatten();
+    // A little room, so that a bound is never reached by rounding.
+    let least = kept().copied().fold(least * least, f64::min) * 0.999;
+    (least, kept().copied().fold(most * most, f64::max) * 1.001)
 }

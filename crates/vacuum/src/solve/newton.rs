@@ -5,6 +5,7 @@
 //! linearised by pressures alone cycle for ever near no flow; by flows they do not.
 
 use super::law::{AtLaw, Laws, Linear};
+use super::tight::Known;
 use crate::network::Pattern;
 
 /// Squared pressures (Pa²) and flows (kg/s) of a network, to start the next solution from.
@@ -26,19 +27,19 @@ pub(crate) struct Storage {
 
 /// Scale of squared pressures, Pa².
 const SCALE: f64 = 1e10;
-/// A step keeps squared pressures within these multiples.
-const STEP: (f64, f64) = (0.3, 3.0);
-/// Iterations with full steps, with half steps, and in all.
-const FULL_STEPS: usize = 12;
-const HALF_STEPS: usize = 40;
+/// A step leaves at least this share of a squared pressure.
+const STEP: f64 = 0.1;
+/// Iterations with full steps in any case, iterations in all, and the least share of a step to take.
+const FULL_STEPS: usize = 10;
 const MOST_STEPS: usize = 80;
+const LEAST_SHARE: f64 = 0.2;
 /// Changes below which the iteration stands still: of flows relative to the largest, of squared pressures by `SCALE`.
 const STILL_FLOW: f64 = 1e-8;
 const STILL_SQUARED: f64 = 1e-10;
 /// Largest flow that counts as nothing, kg/s.
 const NO_FLOW: f64 = 1e-14;
 /// What may be missed: a law by this share of `SCALE`, a node's balance by this share of what passes.
-const LAW_MISS: f64 = 1e-11;
+const LAW_MISS: f64 = 1e-10;
 const BALANCE_MISS: f64 = 1e-8;
 
 /// Everything the iteration needs besides the state, kept between solutions.
@@ -50,6 +51,8 @@ pub(crate) struct Iteration<'a> {
     pub fixed: Vec<Option<f64>>,
     /// Elements that carry nothing, since nothing moves at either end.
     pub still: Vec<bool>,
+    /// The state's flows are not known yet, not even roughly.
+    fresh: bool,
     linear: Vec<Linear>,
     entering: Vec<(f64, f64)>,
     entries: Vec<f64>,
@@ -62,14 +65,14 @@ pub(crate) struct Iteration<'a> {
 pub(crate) struct Unrest;
 
 impl<'a> Iteration<'a> {
-    pub(crate) fn new(laws: &'a Laws, pattern: &'a Pattern, fixed: Vec<Option<f64>>) -> Self {
-        let still =
-            laws.ends.iter().map(|&(from, to)| fixed[from].is_some() && fixed[from] == fixed[to]).collect();
+    pub(crate) fn new(laws: &'a Laws, pattern: &'a Pattern, known: &Known) -> Self {
+        let (fixed, still) = (known.squared.clone(), known.still.clone());
         Self {
             laws,
             pattern,
             fixed,
             still,
+            fresh: false,
             linear: vec![Linear::default(); laws.ends.len()],
             entering: vec![(0.0, 0.0); laws.at.len()],
             entries: Vec::new(),
@@ -78,13 +81,14 @@ impl<'a> Iteration<'a> {
         }
     }
 
-    /// A state to start from: the given one where it fits, half the atmosphere and a trickle where not.
-    pub(crate) fn start(&self, warm: Option<&State>) -> State {
+    /// A state to start from: the given one where it fits, half the atmosphere where not.
+    pub(crate) fn start(&mut self, warm: Option<&State>) -> State {
         let nodes = self.fixed.len();
         let warm = warm.filter(|s| s.squared.len() == nodes && s.through.len() == self.laws.ends.len());
+        self.fresh = warm.is_none();
         let mut state = warm.cloned().unwrap_or_else(|| State {
             squared: vec![0.25 * self.laws.outside; nodes],
-            through: vec![START_FLOW; self.laws.ends.len()],
+            through: vec![0.0; self.laws.ends.len()],
             entering: Vec::new(),
         });
         self.settle(&mut state);
@@ -108,19 +112,25 @@ impl<'a> Iteration<'a> {
 
     /// Iterates a state to rest and says after how many steps.
     pub(crate) fn run(&mut self, state: &mut State, storage: Option<&Storage>) -> Result<usize, Unrest> {
+        let (mut share, mut before) = (1.0, f64::INFINITY);
         for step in 1..=MOST_STEPS {
             self.linearise(state, storage);
+            self.fresh = false;
             if !self.solve() {
                 return Err(Unrest);
             }
-            let share = match step {
-                ..=FULL_STEPS => 1.0,
-                ..=HALF_STEPS => 0.5,
-                _ => 0.2,
-            };
-            if self.advance(state, share) && self.satisfied(state, storage) {
+            let moved = self.advance(state, share, storage.is_none());
+            if moved <= 1.0 && self.satisfied(state, storage) {
                 return Ok(step);
             }
+            // Newton's steps shrink fast near the answer. Where they do not, they go to and fro: take less of them.
+            let shrinks = moved <= (1.0 - 0.5 * share) * before;
+            if shrinks {
+                share = (2.0 * share).min(1.0);
+            } else if step > FULL_STEPS {
+                share = (0.5 * share).max(LEAST_SHARE);
+            }
+            before = moved;
         }
         Err(Unrest)
     }
@@ -135,6 +145,8 @@ impl<'a> Iteration<'a> {
         for (element, (law, &(from, to))) in laws.between.iter().zip(&laws.ends).enumerate() {
             let linear = if self.still[element] {
                 Linear::default()
+            } else if self.fresh {
+                law.chord(laws.typical, state.squared[from], state.squared[to])
             } else {
                 law.linear(state.through[element], state.squared[from], state.squared[to])
             };
@@ -185,11 +197,15 @@ impl<'a> Iteration<'a> {
         self.pattern.solve(&self.entries, side, &mut self.scratch);
     }
 
-    /// Moves the state by a share of the step found; true if it hardly moved.
-    fn advance(&mut self, state: &mut State, share: f64) -> bool {
+    /// Moves the state by a share of the step found. Says how large the whole step was against one that counts as none.
+    fn advance(&mut self, state: &mut State, share: f64, at_rest: bool) -> f64 {
+        // Air that is stored may come from outside the bounds of the steady state.
+        let most_flow = if at_rest { self.laws.most_flow } else { f64::INFINITY };
+        let (low, high) = if at_rest { (self.laws.least, self.laws.most) } else { (0.0, f64::INFINITY) };
         let mut moved: f64 = 0.0;
         for (change, squared) in self.change.iter_mut().zip(&state.squared) {
-            *change = change.clamp((STEP.0 - 1.0) * squared, (STEP.1 - 1.0) * squared);
+            let least = (STEP * squared).max(low) - squared;
+            *change = change.clamp(least.min(0.0), (high - squared).max(0.0));
         }
         for at in &self.laws.at {
             // A step across the kink where a source stops drawing ends on it.
@@ -204,16 +220,16 @@ impl<'a> Iteration<'a> {
         let (mut flow_moved, mut most): (f64, f64) = (0.0, 0.0);
         for (element, &(from, to)) in self.laws.ends.iter().enumerate() {
             let Linear { m, up, down } = self.linear[element];
-            let next = m + up * self.change[from] + down * self.change[to];
-            let step = share * (next - state.through[element]);
-            state.through[element] += step;
+            let next = (m + up * self.change[from] + down * self.change[to]).clamp(-most_flow, most_flow);
+            let step = next - state.through[element];
+            state.through[element] += share * step;
             flow_moved = flow_moved.max(step.abs());
             most = most.max(state.through[element].abs());
         }
         for (index, at) in self.laws.at.iter().enumerate() {
             let (m, slope) = self.entering[index];
-            let step = share * (m + slope * self.change[at.node] - state.entering[index]);
-            state.entering[index] += step;
+            let step = m + slope * self.change[at.node] - state.entering[index];
+            state.entering[index] += share * step;
             flow_moved = flow_moved.max(step.abs());
             most = most.max(state.entering[index].abs());
         }
@@ -221,7 +237,7 @@ impl<'a> Iteration<'a> {
             *squared += share * change;
             moved = moved.max(change.abs());
         }
-        flow_moved <= STILL_FLOW * most + NO_FLOW && moved <= STILL_SQUARED * SCALE
+        (flow_moved / (STILL_FLOW * most + NO_FLOW)).max(moved / (STILL_SQUARED * SCALE))
     }
 
     /// Whether every law and every balance holds: the proof of a solution, apart from how it was found.
@@ -246,21 +262,24 @@ impl<'a> Iteration<'a> {
         sum.fill(0.0);
         passing.clear();
         passing.resize(nodes, 0.0);
-        let mut flow = |node: usize, m: f64| {
+        let mut flow = |passing: &mut [f64], node: usize, m: f64| {
             sum[node] += m;
             passing[node] += m.abs();
         };
         for (&(from, to), &m) in self.laws.ends.iter().zip(&state.through) {
-            flow(from, -m);
-            flow(to, m);
+            flow(passing, from, -m);
+            flow(passing, to, m);
         }
         for (at, &m) in self.laws.at.iter().zip(&state.entering) {
             let m = if matches!(at.law, AtLaw::Source(_)) { at.flow(state.squared[at.node]) } else { m };
-            flow(at.node, m);
+            flow(passing, at.node, m);
         }
         if let Some(storage) = storage {
             for (node, squared) in state.squared.iter().enumerate() {
-                flow(node, -storage.rate[node] * (squared.sqrt() - storage.towards[node]));
+                let p = squared.sqrt();
+                flow(passing, node, -storage.rate[node] * (p - storage.towards[node]));
+                // What rounding of the pressure alone stores.
+                passing[node] += storage.rate[node] * p * 4.0 * f64::EPSILON / BALANCE_MISS;
             }
         }
         let most = passing.iter().copied().fold(0.0, f64::max);
@@ -283,6 +302,3 @@ impl<'a> Iteration<'a> {
         }
     }
 }
-
-/// Flow every element starts from, kg/s: a trickle that is laminar in any hose.
-const START_FLOW: f64 = 1e-7;

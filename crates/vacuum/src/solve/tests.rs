@@ -1,1 +1,240 @@
-//! Nothing yet.
+//! Random networks, checked against the laws one by one.
+
+use super::*;
+use crate::network::ElementKind;
+use crate::samples::{levels, pump, random_network, star};
+use crate::*;
+use units::AbsolutePressure;
+
+/// How many random networks to solve: `CUPWRIGHT_NETWORKS` of them, or enough for every day.
+fn count() -> u64 {
+    std::env::var("CUPWRIGHT_NETWORKS").ok().and_then(|n| n.parse().ok()).unwrap_or(150)
+}
+
+/// Pressure lost in an element at its flow, by its own public law, against what stands between its ends, kPa.
+fn check_law(network: &Network, element: usize, solution: &Solution) -> Result<(), String> {
+    let placed = &network.spec().elements()[element];
+    let figures = solution.elements[element];
+    let flow = figures.flow_nl_min.unwrap();
+    let (Some(from), Some(to)) = (solution.nodes[placed.from.index()], solution.nodes[placed.to.index()])
+    else {
+        return if flow == 0.0 { Ok(()) } else { Err("flows where nothing is known".into()) };
+    };
+    let (up, down) = if flow >= 0.0 { (from, to) } else { (to, from) };
+    let air = network.air();
+    let through = |restriction: &Restriction, opening: f64| {
+        let ahead = AbsolutePressure::from_kpa((up.kpa() - opening).max(down.kpa()));
+        let expected = restriction.flow(ahead, down, &air).nl_min;
+        let most = restriction.flow(air.ambient, AbsolutePressure::from_kpa(0.0), &air).nl_min;
+        // The law has a short laminar piece at no flow, and a difference lost in rounding says little about flow.
+        if (flow.abs() - expected).abs() <= 1e-6 * expected + 1e-5 * most {
+            Ok(())
+        } else {
+            Err(format!("{flow} normal L/min, its law says {expected}"))
+        }
+    };
+    match &placed.kind {
+        ElementKind::Valve { open: false, .. } if flow == 0.0 => Ok(()),
+        ElementKind::Valve { open: false, .. } => Err("flow through a shut valve".into()),
+        ElementKind::Restrictor(r) | ElementKind::Filter(r) | ElementKind::Valve { through: r, .. } => {
+            through(r, 0.0)
+        }
+        ElementKind::CheckValve { opening_kpa, .. }
+            if flow <= 0.0 && from.kpa() - to.kpa() <= opening_kpa + 1e-3 =>
+        {
+            Ok(())
+        }
+        ElementKind::CheckValve { through: r, opening_kpa } => through(r, *opening_kpa),
+        ElementKind::Line(line) if line.kinetic => {
+            let expected = line.flow(up, down, &air, Friction::Churchill);
+            let close = (flow.abs() - expected.nl_min).abs() <= 1e-5 * expected.nl_min + 1e-6;
+            // A difference lost in rounding says nothing about flow.
+            if close || up.kpa() - down.kpa() < 1e-6 {
+                Ok(())
+            } else {
+                Err(format!("{flow}, alone {}", expected.nl_min))
+            }
+        }
+        ElementKind::Line(line) => {
+            let lost: f64 =
+                line.losses(flow, up, &air, Friction::Churchill).iter().map(|part| part.loss_kpa).sum();
+            let there = up.kpa() - down.kpa();
+            if (lost - there).abs() <= 1e-6 * there.abs() + 1e-7 {
+                Ok(())
+            } else {
+                Err(format!("loses {lost} of {there} kPa"))
+            }
+        }
+    }
+}
+
+/// Flow into every node, and the largest flow there, normal litres per minute.
+fn balances(network: &Network, solution: &Solution) -> Vec<(f64, f64)> {
+    let mut sums = vec![(0.0, 0.0); network.spec().nodes().len()];
+    let mut add = |node: NodeId, flow: f64| {
+        let (sum, most): &mut (f64, f64) = &mut sums[node.index()];
+        *sum += flow;
+        *most = most.max(flow.abs());
+    };
+    for (placed, figures) in network.spec().elements().iter().zip(&solution.elements) {
+        add(placed.from, -figures.flow_nl_min.unwrap());
+        add(placed.to, figures.flow_nl_min.unwrap());
+    }
+    for (placed, figures) in network.spec().cups().iter().zip(&solution.cups) {
+        add(placed.node, figures.entering_nl_min.unwrap());
+    }
+    for (placed, flow) in network.spec().leaks().iter().zip(&solution.leaks_nl_min) {
+        add(placed.node, flow.unwrap());
+    }
+    for (placed, figures) in network.spec().sources().iter().zip(&solution.sources) {
+        add(placed.node, -figures.flow_nl_min.unwrap());
+    }
+    sums
+}
+
+fn check(network: &Network, solution: &Solution) -> Result<(), String> {
+    if solution.status == Status::NotConverged {
+        return Err("did not converge".into());
+    }
+    for (node, (sum, most)) in balances(network, solution).into_iter().enumerate() {
+        if sum.abs() > 1e-6 * most + 1e-4 {
+            return Err(format!("node {node}: {sum} normal L/min too much of {most}"));
+        }
+    }
+    for (element, placed) in network.spec().elements().iter().enumerate() {
+        check_law(network, element, solution).map_err(|what| format!("{}: {what}", placed.name))?;
+    }
+    for (placed, figures) in network.spec().cups().iter().zip(&solution.cups) {
+        let Some(inside) = solution.nodes[placed.node.index()] else { continue };
+        let leaks: Vec<Leak> =
+            if placed.cup.open { vec![placed.cup.open_hole()] } else { placed.cup.leaks.clone() };
+        let expected: f64 = leaks.iter().map(|leak| leak.nl_min(inside, &network.air())).sum();
+        let found = figures.entering_nl_min.unwrap();
+        if (found - expected).abs() > 1e-6 * expected.abs() + 1e-2 {
+            return Err(format!("{}: {found} normal L/min enter, its leaks say {expected}", placed.cup.name));
+        }
+    }
+    Ok(())
+}
+
+#[test]
+fn random_networks_are_solved_and_every_law_holds() {
+    let mut wrong = Vec::new();
+    let mut steps = Vec::new();
+    for seed in 0..count() {
+        let network = random_network(seed);
+        let solution = solve(&network, None);
+        if let Err(what) = check(&network, &solution) {
+            wrong.push(format!("network {seed}: {what}"));
+        }
+        steps.push(solution.steps);
+    }
+    steps.sort_unstable();
+    println!(
+        "steps: median {}, 99 % {}, most {}",
+        steps[steps.len() / 2],
+        steps[steps.len() * 99 / 100],
+        steps[steps.len() - 1]
+    );
+    let listed = wrong.iter().take(20).cloned().collect::<Vec<_>>().join("\n");
+    assert!(wrong.is_empty(), "{} of {}:\n{listed}", wrong.len(), count());
+}
+
+/// The way through time alone, without Newton's shortcut, finds the same pressures.
+#[test]
+fn the_long_way_finds_the_same() {
+    for seed in 0..count() / 5 {
+        let network = random_network(seed);
+        let quick = solve(&network, None);
+        let laws = Laws::new(&network);
+        let known = known(&laws);
+        let mut iteration = Iteration::new(&laws, &network.pattern, &known);
+        let mut state = iteration.start(None);
+        rest::to_rest(&mut iteration, &mut state).unwrap_or_else(|_| panic!("network {seed}"));
+        known.fill_tight(&laws, &mut state.squared);
+        for (a, b) in state.squared.iter().zip(&quick.state.squared) {
+            assert!((a.sqrt() - b.sqrt()).abs() < 1.0, "network {seed}: {} Pa, {} Pa", a.sqrt(), b.sqrt());
+        }
+    }
+}
+
+/// Starting from the answer of another network changes nothing but the time taken.
+#[test]
+fn a_warm_start_gives_the_same_answer() {
+    for seed in 0..40 {
+        let network = random_network(seed);
+        let cups: Vec<_> = network.spec().cup_ids().collect();
+        let Some(&cup) = cups.first() else { continue };
+        let changed = network.with_cup_open(cup, true);
+        let (cold, warm) = (solve(&changed, None), solve(&changed, Some(&solve(&network, None).state)));
+        for (a, b) in cold.nodes.iter().zip(&warm.nodes) {
+            assert_eq!(a.is_some(), b.is_some());
+            let (Some(a), Some(b)) = (a, b) else { continue };
+            assert!((a.kpa() - b.kpa()).abs() < 1e-4, "network {seed}");
+        }
+    }
+}
+
+#[test]
+fn nothing_decides_a_tight_circuit_whose_source_stands_still() {
+    let network = star(&[300.0, 600.0], 6.0, 1.0, pump(60.0, 80.0).stopped(), None);
+    let solution = solve(&network, None);
+    assert_eq!(
+        solution.says(&network),
+        "the pressure at \"port\", \"C1\", \"C2\" is undetermined: nothing leaks there and no running source draws there"
+    );
+    assert!(solution.cups.iter().all(|cup| cup.level.is_none()));
+}
+
+#[test]
+fn one_zone_undetermined_leaves_the_figures_of_the_other() {
+    let mut circuit = NetworkBuilder::new(Air::default());
+    let port = circuit.node("port");
+    circuit.source("source", port, pump(60.0, 80.0));
+    for (name, open) in [("on", true), ("off", false)] {
+        let cup = circuit.cup(Cup::tight(name, 4.0));
+        let through = Restriction { conductance_dm3_s_bar: 2.0, critical_ratio: 0.3 };
+        circuit.element(name, circuit.cup_node(cup), port, ElementKind::Valve { through, open });
+    }
+    let network = circuit.build().unwrap();
+    let solution = solve(&network, None);
+    assert_eq!(solution.status, Status::Undetermined { nodes: vec![NodeId(2)] });
+    assert!((solution.cups[0].level.unwrap().kpa() - 80.0).abs() < 1e-9);
+    assert_eq!((solution.cups[1].level, solution.cups[1].entering_nl_min), (None, Some(0.0)));
+}
+
+#[test]
+fn a_stopped_source_with_a_way_back_lets_the_level_go() {
+    let way = Restriction { conductance_dm3_s_bar: 1.0, critical_ratio: 0.3 };
+    let network = star(&[300.0, 600.0], 6.0, 1.0, pump(60.0, 80.0).stopped().with_way_back(way), None);
+    assert!(levels(&network).iter().all(|level| level.abs() < 1e-9));
+}
+
+/// A check valve keeps a source's neighbours from being emptied through it, and lets air pass the right way.
+#[test]
+fn check_valves_pass_one_way() {
+    let mut circuit = NetworkBuilder::new(Air::default());
+    let (cup_side, port) = (circuit.node("manifold"), circuit.node("port"));
+    let through = Restriction { conductance_dm3_s_bar: 2.0, critical_ratio: 0.3 };
+    let valve =
+        circuit.element("check", cup_side, port, ElementKind::CheckValve { through, opening_kpa: 2.0 });
+    circuit.source("source", port, pump(60.0, 80.0));
+    circuit.cup_at(Cup::tight("C1", 4.0).with_leak(Leak::porous(1.0, 1000.0)), cup_side);
+    let right = circuit.clone().build().unwrap();
+    let solution = solve(&right, None);
+    let loss = solution.elements[valve.index()].loss_kpa.unwrap();
+    assert!(loss > 2.0 && loss < 10.0, "{loss}");
+    // The wrong way round the cup stays at the atmosphere.
+    circuit.element_mut(valve).unwrap().from = port;
+    circuit.element_mut(valve).unwrap().to = cup_side;
+    let wrong = circuit.build().unwrap();
+    let solution = solve(&wrong, None);
+    assert!(solution.cups[0].level.unwrap().kpa().abs() < 1e-3);
+    assert_eq!(solution.elements[valve.index()].regime, Some(Regime::Closed));
+    // Without any leak it is known without iteration.
+    let tight = wrong.edit(|spec| spec.cup_mut(CupId(0)).unwrap().leaks.clear()).unwrap();
+    let solution = solve(&tight, None);
+    assert_eq!(solution.status, Status::Solved);
+    assert_eq!(solution.cups[0].level.unwrap().kpa(), 0.0);
+    assert_eq!(solution.sources[0].level.map(|level| level.kpa().round()), Some(80.0));
+}
