@@ -81,6 +81,9 @@ impl Envelope {
         strengths: &[LipStrength],
         required: f64,
     ) -> Option<Self> {
+        if required.is_nan() {
+            return None;
+        }
         if required <= 0.0 {
             return Some(Self { cups: Vec::new() });
         }
@@ -93,8 +96,7 @@ impl Envelope {
         let mut cups = Vec::with_capacity(group.len());
         for (i, rest) in rest.iter().enumerate() {
             let lip = strengths.get(i)?;
-            // Not `< required`: a factor that is not a number is not met.
-            if !(lip.factor(rest).value >= required) {
+            if lip.factor(rest).value < required {
                 return None;
             }
             cups.push(CupRays::new(lip, rest, [&along[0][i], &along[1][i], &along[2][i]], required));

@@ -1,8 +1,11 @@
 //! Load sharing, limits and weight against published and independently computed cases.
 //!
 //! The records stand beside this file, verbatim, each with its source and the tolerance of every value:
-//! `load_sharing.json` (topic A), `limit_strength.json` (topic C) and the one case of `weight_split.json` (topic E).
+//! `load_sharing.json` (topic A), `limit_strength.json` (topic C), the one case of `dynamic_start.json` (topic D) and the
+//! one of `weight_split.json` (topic E). `leaking_channel.rs` carries its few figures with it.
 
+mod dynamic_start;
+mod leaking_channel;
 mod limit_load;
 mod limit_strength;
 mod load_sharing;

@@ -273,7 +273,7 @@ proptest! {
     }
 
     #[test]
-    fn more_vacuum_never_lowers_and_more_mass_never_raises_the_factor(
+    fn more_vacuum_friction_or_lip_never_lowers_and_more_mass_never_raises_the_factor(
         (springs, strengths) in tool(), case in any_case(), more in 1.0..3.0f64,
     ) {
         let group = CupGroup::new(&springs).unwrap();
@@ -283,7 +283,20 @@ proptest! {
         let before = factor(&sheet(3.0), &strengths);
         let deeper: Vec<_> =
             strengths.iter().map(|s| LipStrength { vacuum_force: s.vacuum_force * more, ..*s }).collect();
-        prop_assert!(factor(&sheet(3.0), &deeper) >= before * (1.0 - EACH));
+        let drier: Vec<_> =
+            strengths.iter().map(|s| LipStrength { friction: s.friction * more, ..*s }).collect();
+        // The same springs under larger lips of the same shape.
+        let larger: Vec<_> = strengths
+            .iter()
+            .map(|s| {
+                let shape = s.shape.scaled(more);
+                LipStrength { shape, line: shape.line(), vacuum_force: s.vacuum_force * more * more, ..*s }
+            })
+            .collect();
+        for better in [deeper, drier, larger] {
+            let after = factor(&sheet(3.0), &better);
+            prop_assert!(after >= before * (1.0 - EACH), "{before} {after}");
+        }
         prop_assert!(factor(&sheet(3.0 * more), &strengths) <= before * (1.0 + EACH));
     }
 }
