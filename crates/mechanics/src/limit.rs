@@ -150,7 +150,7 @@ impl Release {
 /// Lower-bound theorem of limit analysis: a load is carried if some share of it meets every limit; Livesley, Int. J. Num.
 /// Meth. Engng 12, 1978, for joints with friction (from memory). Strictly it holds for associated flow; friction is not
 /// associated (Drucker 1954), so the limit factor is what some share could carry, an upper estimate of what a group that
-/// yields would. Solved in its dual, by Clarabel: see the module of the programme.
+/// yields would. Solved by its dual, the motions in which the part comes off, with the conic solver Clarabel.
 ///
 /// # Example
 /// ```

@@ -19,6 +19,8 @@ const APART: f64 = FRAC_PI_4;
 /// The proof ends within this of the factor (relative), or at this many solves.
 const PROVED: f64 = 0.02;
 const SOLVES: usize = 40;
+/// A usage below this, a factor of a thousand, needs no proof.
+const LITTLE: f64 = 1e-3;
 
 /// The smallest limit factor over a load case, and where.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -243,7 +245,7 @@ impl Look<'_> {
                 ((a.t + b.t) / 2.0, between(a.usage, b.usage, (b.t - a.t) / 2.0, turned_about))
             });
             let (t, bound) = highest(bounds);
-            if bound <= worst * (1.0 + PROVED) || self.solved.len() >= SOLVES {
+            if bound <= (worst * (1.0 + PROVED)).max(LITTLE) || self.solved.len() >= SOLVES {
                 return bound.max(worst).recip();
             }
             let t = self.arc.inside(t).unwrap_or(self.arc.to);

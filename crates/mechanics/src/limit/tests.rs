@@ -150,6 +150,12 @@ fn degenerate_groups_and_loads_have_clear_outcomes() {
 }
 
 #[test]
+fn a_solver_may_be_handed_to_a_worker() {
+    fn may_move<T: Send>(_: &T) {}
+    may_move(&LimitSolver::new(&[Contact::point(DVec2::ZERO, 1.0, 0.5)]));
+}
+
+#[test]
 fn what_is_not_a_number_is_never_solved() {
     let cup = Contact::point(DVec2::ZERO, 50.0, 0.5);
     for bad in [f64::NAN, f64::INFINITY] {
