@@ -4,9 +4,8 @@ use analysis::{Analyst, Report};
 use divan::Bencher;
 use document::{Cup, CupId, FrameId, FramePiece, FrameShape, Layout, Part, PartId, Project, Tool};
 use glam::dvec2;
-use sheet::{Paper, SheetOptions, compose, to_pdf, to_picture, to_png, to_svg};
+use sheet::{SheetOptions, compose, to_pdf, to_picture, to_png, to_svg};
 use std::sync::Arc;
-use units::UnitChoice;
 
 fn main() {
     divan::main();

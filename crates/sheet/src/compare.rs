@@ -2,7 +2,7 @@
 
 use crate::SheetOptions;
 use crate::block::{Block, Section, Setting, paragraph, stacked};
-use crate::chapters::{body, note, small};
+use crate::chapters::{append, body, note, small, tight};
 use crate::compose::{CLEAR, Draft, PAD, columns, finish, inner, stamped};
 use crate::context::Context;
 use crate::first;
@@ -140,7 +140,7 @@ fn measured(plans: &[(String, Context)], rect: Rect, style: &Style) -> Vec<Measu
 
 fn sections(context: &Context, comparison: &Comparison, width: f64, style: &Style) -> Vec<Section> {
     let mut all = vec![sentence(comparison, width, style), figures_of(context, comparison, width, style)];
-    all.push(envelopes(context, comparison, width, style));
+    all.extend([envelopes(context, comparison, width, style), notes(comparison, width, style)]);
     all.retain(|section| !section.rows.is_empty());
     all
 }
@@ -154,12 +154,14 @@ fn sentence(comparison: &Comparison, width: f64, style: &Style) -> Section {
     let weight = if says.len() <= MOST_BOLD { Weight::SemiBold } else { Weight::Regular };
     let bold = Setting { weight, ..body(style) };
     let says = if says.is_empty() { "There is nothing to compare yet." } else { says };
-    let mut rows = vec![stacked([paragraph(says, bold, 0.0, width), Block::space(style.small * 0.5)])];
+    section("sentence", "Which is better for these motions", vec![paragraph(says, bold, 0.0, width)])
+}
+
+fn notes(comparison: &Comparison, width: f64, style: &Style) -> Section {
     let air = || Block::space(style.small * 0.35);
-    rows.extend(
-        comparison.notes.iter().map(|says| stacked([paragraph(says, small(style), 0.0, width), air()])),
-    );
-    section("sentence", "Which is better for these motions", rows)
+    let rows =
+        comparison.notes.iter().map(|says| stacked([paragraph(says, small(style), 0.0, width), air()]));
+    section("notes", "What the comparison rests on", rows.collect())
 }
 
 fn figures_of(context: &Context, comparison: &Comparison, width: f64, style: &Style) -> Section {
@@ -167,13 +169,15 @@ fn figures_of(context: &Context, comparison: &Comparison, width: f64, style: &St
     columns.extend(comparison.layouts.iter().map(|(_, name)| figures(name.trim())));
     columns.push(words("better"));
     let rows: Vec<Vec<Cell>> = comparison.rows.iter().map(|row| cells_of(context, comparison, row)).collect();
+    let style = &tight(style);
     let (head, mut rows) = table(&columns, &rows, width, style);
     if !rows.is_empty() {
         let says = format!(
-            "{BETTER} and the name in the last column mark the better figure; nothing there means equal, or \
-                            that neither is better."
+            "{BETTER} and the name in the last column mark the better figure; nothing there means equal, or that \
+             neither is better."
         );
-        rows.push(stacked([Block::space(style.small * 0.5), paragraph(&says, note(style), 0.0, width)]));
+        let says = paragraph(&says, note(style), 0.0, width);
+        append(&mut rows, stacked([Block::space(style.small * 0.5), says]));
     }
     Section { name: "comparison", heading: "Figures side by side".to_owned(), head, rows }
 }

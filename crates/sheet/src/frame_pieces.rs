@@ -8,69 +8,31 @@ use crate::style::{Style, THIN};
 use crate::text_width::{cut_to, printable};
 use crate::view::View;
 use document::{FramePiece, FrameShape};
-use glam::{DVec2, dvec2};
+use glam::DVec2;
 
 /// Places closer than this on the paper would run together; the parts list then has to do.
 const LEAST_APART: f64 = 1.3;
 /// More places of one piece are not drawn.
-const MOST_PLACES: usize = 2000;
-
-/// Length and width on the plan, mm.
-pub(crate) fn size_of(shape: &FrameShape) -> DVec2 {
-    match *shape {
-        FrameShape::Rail { length_mm, width_mm, .. } | FrameShape::Plate { length_mm, width_mm, .. } => {
-            dvec2(length_mm, width_mm)
-        }
-    }
-}
-
-/// Corners of a piece on the part, counter-clockwise from its start.
-pub(crate) fn corners(piece: &FramePiece) -> [DVec2; 4] {
-    let size = size_of(&piece.shape);
-    let low = match piece.shape {
-        FrameShape::Rail { .. } => -size.y / 2.0,
-        FrameShape::Plate { .. } => 0.0,
-    };
-    let high = low + size.y;
-    [dvec2(0.0, low), dvec2(size.x, low), dvec2(size.x, high), dvec2(0.0, high)].map(|at| placed(piece, at))
-}
-
-fn placed(piece: &FramePiece, at: DVec2) -> DVec2 {
-    piece.at + DVec2::from_angle(piece.turn_deg.to_radians()).rotate(at)
-}
+const MOST_PLACES: usize = 4000;
 
 /// Where cups may sit, as points and as lines along open slots, on the part.
 fn places(piece: &FramePiece) -> (Vec<DVec2>, Vec<[DVec2; 2]>) {
-    let run = |first: f64, pitch: f64, length: f64| -> Vec<f64> {
-        let count = ((length - first) / pitch + 1e-6).floor();
-        if !(0.0..MOST_PLACES as f64).contains(&count) {
-            return Vec::new();
-        }
-        (0..=count as usize).map(|index| first + index as f64 * pitch).collect()
+    let all = piece.places();
+    let pairs = |from: &[DVec2], to: &[DVec2]| from.iter().zip(to).map(|(a, b)| [*a, *b]).collect();
+    let (open_along, open_across) = match piece.shape {
+        FrameShape::Rail { pitch_mm, .. } => (pitch_mm <= 0.0, false),
+        FrameShape::Plate { pitch_mm, .. } => (pitch_mm.x <= 0.0, pitch_mm.y <= 0.0),
     };
-    match piece.shape {
-        FrameShape::Rail { length_mm, pitch_mm, first_mm, .. } if pitch_mm > 0.0 => {
-            let along = run(first_mm, pitch_mm, length_mm);
-            (along.into_iter().map(|x| placed(piece, dvec2(x, 0.0))).collect(), Vec::new())
+    match (open_along, open_across) {
+        (false, false) => (all, Vec::new()),
+        // Of an open slot the two ends are listed, row by row.
+        (true, false) => (Vec::new(), all.chunks_exact(2).map(|ends| [ends[0], ends[1]]).collect()),
+        (false, true) => {
+            let (low, high) = all.split_at(all.len() / 2);
+            (Vec::new(), pairs(low, high))
         }
-        FrameShape::Rail { length_mm, first_mm, .. } => {
-            let ends = [first_mm, length_mm - first_mm].map(|x| placed(piece, dvec2(x, 0.0)));
-            (Vec::new(), if length_mm > 2.0 * first_mm { vec![ends] } else { Vec::new() })
-        }
-        FrameShape::Plate { length_mm, width_mm, pitch_mm, first_mm, .. } => {
-            let across = run(first_mm.y, pitch_mm.y, width_mm);
-            if pitch_mm.x > 0.0 && pitch_mm.y > 0.0 {
-                let along = run(first_mm.x, pitch_mm.x, length_mm);
-                let points = across.iter().flat_map(|y| along.iter().map(move |x| dvec2(*x, *y)));
-                (points.take(MOST_PLACES).map(|at| placed(piece, at)).collect(), Vec::new())
-            } else if pitch_mm.y > 0.0 {
-                let slot =
-                    |y: &f64| [first_mm.x, length_mm - first_mm.x].map(|x| placed(piece, dvec2(x, *y)));
-                (Vec::new(), across.iter().map(slot).collect())
-            } else {
-                (Vec::new(), Vec::new())
-            }
-        }
+        // Anywhere on the plate.
+        (true, true) => (Vec::new(), Vec::new()),
     }
 }
 
@@ -82,7 +44,7 @@ fn pieces<'a>(context: &Context<'a>) -> &'a [FramePiece] {
 pub(crate) fn draw(context: &Context, view: &View, items: &mut Vec<Item>) -> Vec<Vec<DVec2>> {
     let mut lines = Vec::new();
     for piece in pieces(context) {
-        let points: Vec<DVec2> = corners(piece).iter().map(|at| view.at(*at)).collect();
+        let points: Vec<DVec2> = piece.corners().iter().map(|at| view.at(*at)).collect();
         let mut closed = points.clone();
         closed.push(points[0]);
         lines.push(closed);
@@ -94,7 +56,8 @@ pub(crate) fn draw(context: &Context, view: &View, items: &mut Vec<Item>) -> Vec
             inner.push(Item::Line { from, to, pen });
         }
         let holes: Vec<DVec2> = holes.iter().map(|at| view.at(*at)).collect();
-        if holes.windows(2).all(|pair| pair[0].distance(pair[1]) >= LEAST_APART) {
+        if holes.len() <= MOST_PLACES && holes.windows(2).all(|pair| pair[0].distance(pair[1]) >= LEAST_APART)
+        {
             let pen = Some(Pen::solid(0.12, Tone::Second));
             inner.extend(holes.iter().map(|at| Item::Circle { centre: *at, radius: 0.4, pen, fill: None }));
         }
@@ -112,7 +75,7 @@ pub(crate) fn names(
     items: &mut Vec<Item>,
 ) {
     for piece in pieces(context) {
-        let [a, _, _, d] = corners(piece).map(|at| view.at(at));
+        let [a, _, _, d] = piece.corners().map(|at| view.at(at));
         let says = cut_to(&printable(piece.name.trim()), Weight::Italic, style.small, 60.0);
         if says.is_empty() {
             continue;
@@ -127,37 +90,28 @@ pub(crate) fn names(
 mod tests {
     use super::*;
     use document::FrameId;
+    use glam::dvec2;
 
-    fn piece(shape: FrameShape) -> FramePiece {
-        let name = "Rail".to_owned();
-        FramePiece { id: FrameId(1), name, at: dvec2(10.0, 20.0), turn_deg: 90.0, height_mm: 60.0, shape }
-    }
     #[test]
-    fn a_rail_upright_has_its_places_above_each_other() {
-        let rail =
-            FrameShape::Rail { length_mm: 100.0, width_mm: 30.0, pitch_mm: 40.0, first_mm: 10.0, kg_m: 1.0 };
-        let (holes, slots) = places(&piece(rail));
-        assert!(slots.is_empty());
-        for (hole, y) in holes.iter().zip([30.0, 70.0, 110.0]) {
-            assert!(hole.distance(dvec2(10.0, y)) < 1e-9, "{hole}");
-        }
-        assert_eq!(holes.len(), 3);
-        assert!(corners(&piece(rail))[0].distance(dvec2(25.0, 20.0)) < 1e-9);
-    }
-    #[test]
-    fn an_open_rail_has_one_slot_and_a_plate_a_grid() {
-        let open =
-            FrameShape::Rail { length_mm: 100.0, width_mm: 30.0, pitch_mm: 0.0, first_mm: 10.0, kg_m: 1.0 };
-        let (holes, slots) = places(&piece(open));
+    fn open_slots_are_lines_and_the_rest_points() {
+        let rail = FramePiece::rail(FrameId(1), "Rail", dvec2(10.0, 20.0), 500.0, 90.0);
+        let (holes, slots) = places(&rail);
         assert!(holes.is_empty() && slots.len() == 1);
-        let plate = FrameShape::Plate {
-            length_mm: 100.0,
-            width_mm: 60.0,
-            pitch_mm: dvec2(25.0, 20.0),
-            first_mm: dvec2(25.0, 20.0),
-            kg_m2: 8.0,
+        assert!((slots[0][0].x - 10.0).abs() < 1e-9 && slots[0][1].y > slots[0][0].y);
+        let plate = FramePiece::plate(FrameId(2), "Plate", dvec2(0.0, 0.0), 300.0, 200.0);
+        let (holes, slots) = places(&plate);
+        assert!(slots.is_empty() && holes.len() == plate.places().len());
+        let slotted = |pitch_mm: DVec2| {
+            let FrameShape::Plate { length_mm, width_mm, first_mm, kg_m2, .. } = plate.shape else {
+                panic!()
+            };
+            let shape = FrameShape::Plate { length_mm, width_mm, pitch_mm, first_mm, kg_m2 };
+            places(&FramePiece { shape, ..plate.clone() }).1
         };
-        // Along 25, 50, 75, 100; across 20, 40, 60.
-        assert_eq!(places(&piece(plate)).0.len(), 12);
+        let along = slotted(dvec2(0.0, 50.0));
+        assert!(!along.is_empty() && along.iter().all(|[a, b]| a.y == b.y && b.x > a.x), "{along:?}");
+        let across = slotted(dvec2(50.0, 0.0));
+        assert!(!across.is_empty() && across.iter().all(|[a, b]| a.x == b.x && b.y > a.y), "{across:?}");
+        assert!(slotted(DVec2::ZERO).is_empty());
     }
 }

@@ -5,7 +5,6 @@ use crate::block::{Setting, paragraph};
 use crate::context::Context;
 use crate::dimensions::{Ordinate, Side, draw as draw_ordinates, pitch, reach};
 use crate::frame::Rect;
-use crate::frame_pieces;
 use crate::page::{Item, Tone, Weight};
 use crate::plan_content::{self, Place};
 use crate::plan_symbols;
@@ -86,7 +85,9 @@ fn extent(context: &Context) -> Option<Rect> {
         }
     }
     if let Some(tool) = context.stated_tool() {
-        for corner in tool.frame.iter().flat_map(frame_pieces::corners).chain([tool.flange.truncate()]) {
+        for corner in
+            tool.frame.iter().flat_map(document::FramePiece::corners).chain([tool.flange.truncate()])
+        {
             add(corner, corner);
         }
     }

@@ -83,6 +83,7 @@ pub(crate) fn polar(
         lines.push(closed);
         items.push(Item::Polyline { points, closed: true, pen: pen_of(index) });
     }
+    lines.extend([0.0, 90.0].map(|ray| vec![polar.at(ray + 180.0, polar.cut), polar.at(ray, polar.cut)]));
     let mut labels = Labels::new(room, &lines, Vec::new());
     scale_words(context, &polar, rings, step, &mut labels, style, &mut items);
     for (index, (name, envelope)) in curves.iter().enumerate() {
@@ -150,11 +151,11 @@ fn scale_words(
         }
         items.push(Item::Text(word));
     }
-    for ring in 1..=rings as usize {
-        let value = ring as f64 * step / unit.0;
-        let number = trimmed(value, context);
-        let says = if ring as f64 == rings { format!("{number} {}", unit.1) } else { number };
-        // On the ray that is free of the curve, or on none.
+    // From the outermost in; the first that finds a place carries the unit.
+    let mut with_unit = true;
+    for ring in (1..=rings as usize).rev() {
+        let number = trimmed(ring as f64 * step / unit.0, context);
+        let says = if with_unit { format!("{number} {}", unit.1) } else { number };
         for ray in [45.0, 135.0, 225.0, 315.0, 15.0, 75.0, 105.0, 165.0] {
             let at = polar.at(ray, ring as f64 * step);
             let tall = style.small * (CAP_HEIGHT + DESCENT);
@@ -162,15 +163,11 @@ fn scale_words(
             let place = Rect::new(at - half, at + half);
             if labels.clear(&place) {
                 labels.take(&place);
+                with_unit = false;
                 let patch = Contour::rectangle(place.min - 0.2, place.max + 0.2);
                 items.push(Item::Path { contours: vec![patch], pen: None, fill: Some(Tone::Paper) });
-                items.push(left(
-                    place.min + dvec2(0.0, style.small * DESCENT),
-                    &says,
-                    style.small,
-                    Weight::Regular,
-                    Tone::Second,
-                ));
+                let at = place.min + dvec2(0.0, style.small * DESCENT);
+                items.push(left(at, &says, style.small, Weight::Regular, Tone::Second));
                 break;
             }
         }

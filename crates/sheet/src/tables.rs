@@ -28,7 +28,7 @@ pub(crate) struct Column {
 }
 
 impl Column {
-    pub fn to_write(self, letters: f64) -> Self {
+    pub fn by_hand(self, letters: f64) -> Self {
         Self { least: letters, ..self }
     }
     pub fn of(self, group: impl Into<String>) -> Self {

@@ -1,6 +1,6 @@
 //! What to check, measure and write down on the real tool, and how to keep it in order.
 
-use super::{body, motions, note_after, printed, small, tight};
+use super::{append, body, motions, note_after, printed, small, tight};
 use crate::block::{Block, Section, paragraph, stacked};
 use crate::context::Context;
 use crate::page::{Contour, Item, Pen, Tone};
@@ -89,9 +89,9 @@ fn circuits(context: &Context, width: f64, style: &Style) -> Section {
     let columns = [
         flexible("circuit and measurement"),
         figures("expected"),
-        words("measured, sealed plate").to_write(9.0),
-        words("measured, real part").to_write(9.0),
-        words("date, by").to_write(8.0),
+        words("measured, sealed plate").by_hand(9.0),
+        words("measured, real part").by_hand(9.0),
+        words("date, by").by_hand(8.0),
     ];
     let cups = context.layout().map_or(&[][..], |layout| layout.cups.as_slice());
     let mut rows = Vec::new();
@@ -116,7 +116,7 @@ fn circuits(context: &Context, width: f64, style: &Style) -> Section {
     if !rows.is_empty() {
         let says = "Measure at the cup farthest from the source, at the lowest feed and the highest temperature. The \
                     sealed-plate figures are the baseline that later measurements are compared with.";
-        rows.push(note_after(says, width, style));
+        append(&mut rows, note_after(says, width, style));
     }
     Section { name: "trial level", heading: "Trial: vacuum level".to_owned(), head, rows }
 }
@@ -127,11 +127,11 @@ fn friction(context: &Context, width: f64, style: &Style) -> Section {
         flexible("lip on the part"),
         figures("holds with"),
         figures("slides at, expected"),
-        words("slid at: 1").to_write(5.5),
-        words("2").to_write(5.5),
-        words("3").to_write(5.5),
+        words("slid at: 1").by_hand(5.5),
+        words("2").by_hand(5.5),
+        words("3").by_hand(5.5),
         figures("friction used"),
-        words("measured").to_write(8.0),
+        words("measured").by_hand(8.0),
     ];
     let mut seen: Vec<&str> = Vec::new();
     let mut rows = Vec::new();
@@ -158,7 +158,7 @@ fn friction(context: &Context, width: f64, style: &Style) -> Section {
         let says = "Slide test: one cup on the real surface in its worst state, at the stated level; pull level with the \
                     face until it slides. Friction = that pull over the force the cup holds with. Enter the least of \
                     three in the project, with its date.";
-        rows.push(note_after(says, width, style));
+        append(&mut rows, note_after(says, width, style));
     }
     Section { name: "trial friction", heading: "Trial: slide test".to_owned(), head, rows }
 }
@@ -168,9 +168,9 @@ fn trial(context: &Context, width: f64, style: &Style) -> Section {
         flexible("motion, first slow, then as stated"),
         figures("acceleration"),
         figures("factor"),
-        words("held 10 of 10").to_write(7.0),
-        words("least level seen").to_write(7.0),
-        words("date, by").to_write(8.0),
+        words("held 10 of 10").by_hand(7.0),
+        words("least level seen").by_hand(7.0),
+        words("date, by").by_hand(8.0),
     ];
     let rows: Vec<Vec<Cell>> = context
         .report
@@ -200,8 +200,8 @@ fn weights(context: &Context, width: f64, style: &Style) -> Section {
     let columns = [
         flexible("weighed and measured"),
         figures("expected"),
-        words("measured").to_write(8.0),
-        words("date, by").to_write(8.0),
+        words("measured").by_hand(8.0),
+        words("date, by").by_hand(8.0),
     ];
     let mut rows = Vec::new();
     let mut add = |what: &str, expected: String| {
@@ -240,7 +240,7 @@ fn upkeep(width: f64, style: &Style) -> Section {
         flexible("what"),
         words("interval"),
         words("when it is not as it was"),
-        words("done: date, by").to_write(9.0),
+        words("done: date, by").by_hand(9.0),
     ];
     let rows: Vec<Vec<Cell>> = LINES
         .iter()
@@ -250,7 +250,7 @@ fn upkeep(width: f64, style: &Style) -> Section {
         .collect();
     let (head, mut rows) = table(&columns, &rows, width, &roomy(&tight(style)));
     let says = "Intervals are common practice, no source; the wear seen in the first weeks decides. Isolate and vent first.";
-    rows.push(note_after(says, width, style));
+    append(&mut rows, note_after(says, width, style));
     Section { name: "upkeep", heading: "Upkeep".to_owned(), head, rows }
 }
 

@@ -1,6 +1,6 @@
 //! The hole table: what the build team drills and fits by.
 
-use super::note_after;
+use super::{append, note_after};
 use crate::block::Section;
 use crate::context::Context;
 use crate::style::Style;
@@ -46,7 +46,7 @@ pub(super) fn section(context: &Context, width: f64, style: &Style) -> Section {
             }
             None => says.push_str(" Where the flange is was not stated, so nothing is counted from it."),
         }
-        rows.push(note_after(&says, width, style));
+        append(&mut rows, note_after(&says, width, style));
     }
     Section { name: "cups", heading: "Cups and holes".to_owned(), head, rows }
 }

@@ -1,6 +1,6 @@
 //! What the figures rest on: every input with its value, where it comes from and when it was entered.
 
-use super::{capitalised, note_after, tight};
+use super::{append, capitalised, note_after, tight};
 use crate::block::Section;
 use crate::context::Context;
 use crate::page::Weight;
@@ -58,7 +58,7 @@ pub(super) fn section(context: &Context, width: f64, style: &Style) -> Section {
             context.figure(site.altitude_m, Quantity::Altitude),
             context.figure(site.temperature_c, Quantity::Temperature)
         );
-        rows.push(note_after(&says, width, style));
+        append(&mut rows, note_after(&says, width, style));
     }
     Section { name: "assumptions", heading: "What the figures rest on".to_owned(), head, rows }
 }

@@ -1,6 +1,6 @@
 //! What each cup gets in each motion, and the envelope.
 
-use super::{limit_words, note, note_after, nothing, tight};
+use super::{append, limit_words, note, note_after, nothing, tight};
 use crate::block::{Block, Section, paragraph, stacked};
 use crate::context::Context;
 use crate::page::Tone;
@@ -35,7 +35,7 @@ pub(super) fn sections(context: &Context, width: f64, style: &Style) -> Vec<Sect
             let says = "Pull along the cup's axis (minus presses it on) and slide across it, at the motion's \
                         governing instant; factor is the cup's own least over the whole motion. * marks the cup that \
                         governs.";
-            rows.push(note_after(says, width, style));
+            append(&mut rows, note_after(says, width, style));
         }
         let heading = if sections.is_empty() {
             "Load and factor of each cup"

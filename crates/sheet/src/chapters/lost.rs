@@ -1,6 +1,6 @@
 //! Every cup and every zone lost in turn, motion by motion.
 
-use super::{note_after, tight};
+use super::{append, note_after, tight};
 use crate::block::Section;
 use crate::context::Context;
 use crate::page::{Tone, Weight};
@@ -49,7 +49,7 @@ pub(super) fn sections(context: &Context, width: f64, style: &Style) -> Vec<Sect
             if let Some(words) = &left_out {
                 says.push_str(&words(context));
             }
-            rows.push(note_after(&says, width, style));
+            append(&mut rows, note_after(&says, width, style));
         }
         let heading = if sections.is_empty() {
             "One cup or zone lost"

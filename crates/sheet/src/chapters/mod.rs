@@ -86,8 +86,16 @@ fn note_after(says: &str, width: f64, style: &Style) -> Block {
     stacked([Block::space(style.small * 0.5), paragraph(says, note(style), 0.0, width)])
 }
 
+/// Puts a note under the last row, so that it never stands in a column of its own.
+pub(crate) fn append(rows: &mut Vec<Block>, block: Block) {
+    match rows.pop() {
+        Some(last) => rows.push(stacked([last, block])),
+        None => rows.push(block),
+    }
+}
+
 /// Smaller letters and closer rows, for long tables that are looked up rather than read.
-fn tight(style: &Style) -> Style {
+pub(crate) fn tight(style: &Style) -> Style {
     Style { body: style.small * 1.08, pitch: style.small * 1.5, leading: style.small_leading, ..*style }
 }
 

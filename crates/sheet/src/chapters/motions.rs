@@ -1,6 +1,6 @@
 //! Every motion with what it asks and what is held: factor, range and limit factor side by side.
 
-use super::{body, by_reason, note, note_after};
+use super::{append, body, by_reason, note, note_after};
 use crate::block::{Block, Section, Setting, paragraph};
 use crate::context::{Context, met};
 use crate::page::{Tone, Weight};
@@ -53,7 +53,7 @@ pub(super) fn section(context: &Context, width: f64, style: &Style) -> Section {
         above.push(Block::space(style.small * 0.4));
     }
     above.extend(table_head);
-    rows.push(note_after(FACTOR_AND_LIMIT, width, style));
+    append(&mut rows, note_after(FACTOR_AND_LIMIT, width, style));
     let more = remarks(context);
     rows.extend(more.iter().map(|says| paragraph(says, note(style), 0.0, width)));
     Section { name: "loads", heading: "What it holds".to_owned(), head: above, rows }

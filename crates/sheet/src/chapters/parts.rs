@@ -1,12 +1,11 @@
 //! The parts list by generic specification, and spares.
 
-use super::{note_after, nothing};
+use super::{append, note_after, nothing};
 use crate::block::Section;
 use crate::context::Context;
-use crate::frame_pieces;
 use crate::style::Style;
 use crate::tables::{Cell, figures, flexible, table, words};
-use document::{CupModel, FrameShape};
+use document::{CupModel, FramePiece, FrameShape};
 use geometry::LipShape;
 use units::Quantity;
 
@@ -72,7 +71,7 @@ pub(super) fn cups(context: &Context, width: f64, style: &Style) -> Section {
     if !rows.is_empty() {
         let says = "Any cup of this specification will do; its own measured figures then replace those the \
                     calculation used.";
-        rows.push(note_after(says, width, style));
+        append(&mut rows, note_after(says, width, style));
     }
     Section { name: "parts list", heading: "Parts list: cups".to_owned(), head, rows }
 }
@@ -90,24 +89,24 @@ pub(super) fn frame(context: &Context, width: f64, style: &Style) -> Section {
         figures(format!("cut length {unit}")),
         figures(format!("width {unit}")),
         words(format!("places for cups {unit}")),
-        figures("mass per length or area"),
+        figures("mass each"),
     ];
     // Pieces that are cut alike go on one line.
-    let mut alike: Vec<(usize, Vec<&str>, FrameShape)> = Vec::new();
+    let mut alike: Vec<(usize, Vec<&str>, &FramePiece)> = Vec::new();
     for piece in pieces {
-        match alike.iter_mut().find(|(_, _, shape)| *shape == piece.shape) {
+        match alike.iter_mut().find(|(_, _, first)| first.shape == piece.shape) {
             Some((count, names, _)) => {
                 *count += 1;
                 names.push(&piece.name);
             }
-            None => alike.push((1, vec![&piece.name], piece.shape)),
+            None => alike.push((1, vec![&piece.name], piece)),
         }
     }
     let rows: Vec<Vec<Cell>> = alike
         .iter()
-        .map(|(count, names, shape)| {
-            let (what, places, mass) = of_shape(context, shape);
-            let size = frame_pieces::size_of(shape);
+        .map(|(count, names, piece)| {
+            let (what, places) = of_shape(context, &piece.shape);
+            let size = piece.size();
             vec![
                 Cell::bold(count.to_string()),
                 Cell::plain(names.join(", ")),
@@ -115,7 +114,7 @@ pub(super) fn frame(context: &Context, width: f64, style: &Style) -> Section {
                 Cell::plain(context.length(size.x)),
                 Cell::plain(context.length(size.y)),
                 Cell::plain(places),
-                Cell::plain(mass),
+                Cell::plain(context.figure(piece.mass_kg(), Quantity::Mass)),
             ]
         })
         .collect();
@@ -123,7 +122,7 @@ pub(super) fn frame(context: &Context, width: f64, style: &Style) -> Section {
     Section { name: "frame", heading: "Parts list: frame".to_owned(), head, rows }
 }
 
-fn of_shape(context: &Context, shape: &FrameShape) -> (&'static str, String, String) {
+fn of_shape(context: &Context, shape: &FrameShape) -> (&'static str, String) {
     let pitch = |pitch: f64, first: f64| {
         let first = context.length(first);
         if pitch > 0.0 {
@@ -133,19 +132,16 @@ fn of_shape(context: &Context, shape: &FrameShape) -> (&'static str, String, Str
         }
     };
     match *shape {
-        FrameShape::Rail { pitch_mm, first_mm, kg_m, .. } => {
-            let mass = format!("{} per m", context.figure(kg_m, Quantity::Mass));
-            ("rail", pitch(pitch_mm, first_mm), mass)
-        }
-        FrameShape::Plate { pitch_mm, first_mm, kg_m2, .. } => {
+        FrameShape::Rail { pitch_mm, first_mm, .. } => ("rail", pitch(pitch_mm, first_mm)),
+        FrameShape::Plate { pitch_mm, first_mm, .. } => {
             let along = pitch(pitch_mm.x, first_mm.x);
             let across = pitch(pitch_mm.y, first_mm.y);
-            let places = if along == across {
+            let both = if along == across {
                 format!("both ways: {along}")
             } else {
                 format!("along: {along}; across: {across}")
             };
-            ("plate", places, context.figure(kg_m2, Quantity::ArealMass))
+            ("plate", both)
         }
     }
 }
@@ -196,7 +192,7 @@ pub(super) fn spares(context: &Context, width: f64, style: &Style) -> Section {
             "Common practice, no source: one spare for every {CUPS_PER_SPARE} cups of a model, the last few \
              counted as {CUPS_PER_SPARE}. Keep them dark, cool and flat."
         );
-        rows.push(note_after(&says, width, style));
+        append(&mut rows, note_after(&says, width, style));
     }
     Section { name: "spares", heading: "Spares".to_owned(), head, rows }
 }

@@ -1,6 +1,6 @@
 //! Mass, centre and inertia at the flange, for the robot's programmer.
 
-use super::{note_after, nothing};
+use super::{append, note_after, nothing};
 use crate::block::Section;
 use crate::context::Context;
 use crate::style::Style;
@@ -47,7 +47,7 @@ pub(super) fn section(context: &Context, width: f64, style: &Style) -> Section {
     if !robot.left_out.is_empty() {
         says.push_str(&format!(" Without a stated mass and left out: {}.", robot.left_out.join(", ")));
     }
-    rows.push(note_after(&says, width, style));
+    append(&mut rows, note_after(&says, width, style));
     Section { name: "robot load", heading: "Load on the robot".to_owned(), head, rows }
 }
 

@@ -3,7 +3,7 @@
 use super::fixture_report::{deepen, report};
 use analysis::{Finding, Report, Severity};
 use document::{
-    Accepted, Attached, AttachedId, Circuit, CircuitId, Cup, CupId, CupModel, FrameId, FramePiece,
+    Accepted, Attached, AttachedId, Circuit, CircuitId, Cup, CupId, CupModel, Cycle, FrameId, FramePiece,
     FrameShape, KeepOut, KeepOutId, Layout, LayoutId, LipKind, MassBy, ModelId, Motion, MotionId, MotionKind,
     Origin, Part, PartId, Placement, Project, Revision, Rules, SheetFields, Site, Sourced, Surface, Texture,
     Tool, Wetness, Worst,
@@ -452,7 +452,6 @@ pub(crate) fn all() -> Vec<Fixture> {
     odd.name = "odd letters";
     odd.project.name = "Ø 40 ⌀ 50 µ ≥ ≤ 東京 \u{1F600}\tTab\nline – m/s² °".to_owned();
     odd.project.sheet.title.clear();
-    let mut narrow = narrow;
     deepen(&mut narrow.report);
     let mut many = many;
     deepen(&mut many.report);
