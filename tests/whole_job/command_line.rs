@@ -138,6 +138,69 @@ fn import_sheet_and_export_write_what_they_say() {
 }
 
 #[test]
+fn compare_says_which_is_better_and_why_and_its_json_follows_its_schema() {
+    let pair = ["--layouts", "Two round", "One long, equal lip area"];
+    let text = run(&[&["compare", "narrow-rail.ron"], &pair[..]].concat());
+    assert_eq!(text.status.code(), Some(0), "{}", err(&text));
+    let said = out(&text);
+    for part in ["Two round holds", "two levers", "Common practice, no source", "Least limit factor", "between its cups"] {
+        assert!(said.contains(part), "{part} is not in {said}");
+    }
+    let json = run(&[&["compare", "narrow-rail.ron", "--json"], &pair[..]].concat());
+    let object: serde_json::Value = serde_json::from_str(&out(&json)).unwrap();
+    let schema: serde_json::Value =
+        serde_json::from_str(include_str!("../../crates/analysis/schema/compare.schema.json")).unwrap();
+    let validator = jsonschema::validator_for(&schema).unwrap();
+    let problems: Vec<String> = validator.iter_errors(&object).map(|e| e.to_string()).collect();
+    assert!(problems.is_empty(), "{problems:?}");
+    // A leaking surface takes force from the long cup: the level falls towards its ends.
+    let check = run(&["check", "narrow-rail.ron", "--json"]);
+    let object: serde_json::Value = serde_json::from_str(&out(&check)).unwrap();
+    let layouts = object["layouts"].as_array().unwrap();
+    let of = |name: &str| layouts.iter().find(|l| l["name"] == name).unwrap();
+    let long = &of("One long, leaking")["cups"][0];
+    let (end, mean) = (&long["channel"]["end_share"], &long["channel"]["mean_share"]);
+    assert!(end.as_f64().unwrap() < mean.as_f64().unwrap() && mean.as_f64().unwrap() < 1.0, "{long}");
+    let missing = run(&["compare", "narrow-rail.ron", "--layouts", "Two round", "Three round"]);
+    assert_eq!(missing.status.code(), Some(2));
+    assert!(err(&missing).contains("no layout 'Three round'") && err(&missing).contains("'Two round'"));
+}
+
+#[test]
+fn the_limit_factor_is_never_below_the_factor_and_a_lost_cup_never_raises_it() {
+    for demo in ["tray-blank.ron", "glass-pane.ron", "long-profile.ron", "narrow-rail.ron"] {
+        let object: serde_json::Value = serde_json::from_str(&out(&run(&["check", demo, "--json"]))).unwrap();
+        for motion in object["layouts"].as_array().unwrap().iter().flat_map(|l| l["motions"].as_array().unwrap()) {
+            let (Some(factor), Some(limit)) = (motion["factor"].as_f64(), motion["limit_factor"].as_f64()) else {
+                continue;
+            };
+            assert!(limit >= factor * (1.0 - 1e-5), "{demo}, {}: {limit} below {factor}", motion["name"]);
+            for lost in motion["one_cup_lost"].as_array().unwrap() {
+                if let Some(left) = lost["limit_factor"].as_f64() {
+                    assert!(left <= limit * (1.0 + 1e-5), "{demo}, {lost}: {left} above {limit}");
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn a_layout_is_drawn_as_dxf_that_reads_back_to_the_same_outline() {
+    let folder = tempfile::tempdir().unwrap();
+    let project = document::open(&Path::new(env!("CARGO_MANIFEST_DIR")).join("../demo-projects/door-sheet.ron")).unwrap().0;
+    for version in ["r12", "2000"] {
+        let drawing = folder.path().join(format!("door-{version}.dxf"));
+        let to = drawing.to_str().unwrap();
+        let export = run(&["export", "door-sheet.ron", "--dxf", to, "--dxf-version", version]);
+        assert_eq!(export.status.code(), Some(0), "{}", err(&export));
+        let back = exchange::read_drawing(&drawing, &exchange::ImportOptions::default()).unwrap();
+        let (ours, theirs) = (geometry::section(&project.parts[0].outline).unwrap(), geometry::section(&back.parts[0].outline).unwrap());
+        assert!((ours.area / theirs.area - 1.0).abs() < 1e-9, "{} {}", ours.area, theirs.area);
+        assert_eq!(back.parts[0].outline.holes.len(), project.parts[0].outline.holes.len());
+    }
+}
+
+#[test]
 fn what_cannot_be_done_is_one_clear_sentence_and_exit_two() {
     let folder = tempfile::tempdir().unwrap();
     let here = folder.path().to_str().unwrap();
@@ -180,7 +243,7 @@ fn a_project_from_the_future_is_refused_and_left_untouched() {
 fn help_names_every_command() {
     let output = run(&["--help"]);
     assert_eq!(output.status.code(), Some(0));
-    for command in ["check", "sheet", "import", "export"] {
+    for command in ["check", "compare", "sheet", "import", "export"] {
         assert!(out(&output).contains(command));
     }
     let rules = run(&["check", "--rules"]);

@@ -12,14 +12,13 @@ impl Cupwright {
         let at = layouts.iter().position(|l| l.id == shown).unwrap_or(0);
         match command {
             Command::CopyLayout => {
-                let id = LayoutId(view.project.next_id());
-                let name = free_name(view, &format!("{} copy", view.layout.name));
-                let copy = Layout { id, name, ..(*view.layout).clone() };
-                self.add_layout(copy);
+                if let Some(copy) = view.project.copy_of_layout(shown, "") {
+                    self.add_layout(copy);
+                }
             }
             Command::NewLayout => {
                 let id = LayoutId(view.project.next_id());
-                let name = free_name(view, "New layout");
+                let name = view.project.free_layout_name("New layout");
                 let layout = Layout { id, name, cups: Vec::new(), ..(*view.layout).clone() };
                 self.add_layout(layout);
             }
@@ -77,13 +76,4 @@ impl Cupwright {
         self.layout = id;
         self.selection.clear();
     }
-}
-
-/// The name, or the name with a number that no layout has yet.
-fn free_name(view: &View, name: &str) -> String {
-    let taken = |name: &str| view.project.layouts.iter().any(|l| l.name == name);
-    if !taken(name) {
-        return name.to_owned();
-    }
-    (2..).map(|i| format!("{name} {i}")).find(|n| !taken(n)).unwrap_or_else(|| name.to_owned())
 }

@@ -1,6 +1,6 @@
 //! The command line: the same checks, drawings and sheets as in the window, for scripts and reviews.
 
-use crate::outputs::{OutputError, write_sheet, write_whole};
+use crate::outputs::{OutputError, write_pages, write_whole};
 use analysis::{Analyst, Report};
 use clap::{Parser, Subcommand, ValueEnum};
 use document::Project;
@@ -45,6 +45,17 @@ enum Task {
         #[arg(long)]
         rules: bool,
     },
+    /// Alternatives of a project side by side: factors, reserve, lost cups, envelope, and which is better and why
+    Compare {
+        /// Project
+        file: PathBuf,
+        /// Names of the layouts to compare; all of them without this
+        #[arg(long, num_args = 2..)]
+        layouts: Vec<String>,
+        /// One JSON object instead of text (crates/analysis/schema/compare.schema.json)
+        #[arg(long)]
+        json: bool,
+    },
     /// The layout sheet as PDF, SVG or PNG
     Sheet {
         /// Project
@@ -52,9 +63,24 @@ enum Task {
         /// Where to write; the ending decides
         #[arg(short, long)]
         output: PathBuf,
-        /// Paper, landscape
+        /// Size of the paper
         #[arg(long, value_enum, default_value = "a3")]
         paper: PaperArgument,
+        /// The long side upright
+        #[arg(long)]
+        portrait: bool,
+        /// A second plan, mirrored: the tool on the bench with its lips up
+        #[arg(long)]
+        mirrored: bool,
+        /// Name of the layout; the first one without this
+        #[arg(long)]
+        layout: Option<String>,
+        /// Adds the comparison of these layouts
+        #[arg(long, num_args = 2..)]
+        compare: Vec<String>,
+        /// Dots per inch of PNG pages
+        #[arg(long, default_value_t = 150.0)]
+        dpi: f64,
         /// Lengths on the sheet
         #[arg(long, value_enum, default_value = "mm")]
         unit: SheetUnit,
@@ -79,13 +105,23 @@ enum Task {
         #[arg(long)]
         json: bool,
     },
-    /// The hole table
+    /// Drawing and tables of a layout
+    #[command(group = clap::ArgGroup::new("what").required(true).multiple(true))]
     Export {
         /// Project
         file: PathBuf,
-        /// Table to write: one row a cup, millimetres from the datum
+        /// Hole table: one row a cup, millimetres from the datum
+        #[arg(long, group = "what")]
+        csv: Option<PathBuf>,
+        /// Drawing: part, holes, lips, bores, centres, zones, frame on their own layers, millimetres
+        #[arg(long, group = "what")]
+        dxf: Option<PathBuf>,
+        /// Release of the DXF format
+        #[arg(long, value_enum, default_value = "2000")]
+        dxf_version: DxfArgument,
+        /// Name of the layout; the first one without this
         #[arg(long)]
-        csv: PathBuf,
+        layout: Option<String>,
     },
 }
 
@@ -97,6 +133,14 @@ enum PaperArgument {
     A1,
     Letter,
     Tabloid,
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum DxfArgument {
+    /// What old machine controls read
+    R12,
+    #[value(name = "2000")]
+    R2000,
 }
 
 #[derive(Debug, Clone, Copy, ValueEnum)]
@@ -148,6 +192,8 @@ enum TaskError {
     Import(#[from] exchange::ImportError),
     #[error(transparent)]
     Output(#[from] OutputError),
+    #[error("{0}")]
+    Layouts(String),
     #[error("could not print: {0}")]
     Print(#[from] std::io::Error),
     #[error("{0}")]
@@ -186,37 +232,117 @@ fn run(arguments: Arguments) -> Result<u8, TaskError> {
             Ok(0)
         }
         Some(Task::Check { files, json, .. }) => check(&mut out, &files, json),
-        Some(Task::Sheet { file, output, paper, unit }) => {
-            let (project, reports) = checked(&file)?;
+        Some(Task::Compare { file, layouts, json }) => compare(&mut out, &file, &layouts, json),
+        Some(Task::Sheet { file, output, paper, portrait, mirrored, layout, compare, dpi, unit }) => {
             let length = match unit {
                 SheetUnit::Mm => units::LengthUnit::Millimetre,
                 SheetUnit::In => units::LengthUnit::Inch,
             };
-            let options = sheet::SheetOptions { paper: paper.into(), units: UnitChoice { length, ..UnitChoice::default() } };
-            if let Some(report) = reports.first() {
-                write_sheet(&project, report, &options, &output)?;
-            }
-            Ok(0)
+            let orientation = if portrait { sheet::Orientation::Portrait } else { sheet::Orientation::Landscape };
+            let units = UnitChoice { length, ..UnitChoice::default() };
+            let options = sheet::SheetOptions { paper: paper.into(), orientation, units, mirrored };
+            sheet_of(&file, layout.as_deref(), &compare, &options, dpi, &output)
         }
         Some(Task::Import { drawing, output, unit, gap, layer, json }) => {
             let options = ImportOptions { unit: unit.map(Into::into), gap_mm: gap, layers: (!layer.is_empty()).then_some(layer), ..ImportOptions::default() };
             import(&mut out, &drawing, &output, &options, json)
         }
-        Some(Task::Export { file, csv }) => {
-            let (project, reports) = checked(&file)?;
-            if let Some(report) = reports.first() {
-                write_whole(&csv, exchange::hole_table_csv(&project, report).as_bytes())?;
+        Some(Task::Export { file, csv, dxf, dxf_version, layout }) => {
+            let (project, report) = one_checked(&file, layout.as_deref())?;
+            if let Some(path) = csv {
+                write_whole(&path, exchange::hole_table_csv(&project, &report).as_bytes())?;
+            }
+            if let Some(path) = dxf {
+                let version = match dxf_version {
+                    DxfArgument::R12 => exchange::DxfVersion::R12,
+                    DxfArgument::R2000 => exchange::DxfVersion::R2000,
+                };
+                let options = exchange::DxfOptions { version, ..exchange::DxfOptions::default() };
+                if let Some(text) = exchange::layout_dxf(&project, &report, report.layout, &options) {
+                    write_whole(&path, text.as_bytes())?;
+                }
             }
             Ok(0)
         }
     }
 }
 
+/// A project and the whole report of one layout: the named one, or the first.
+fn one_checked(path: &Path, layout: Option<&str>) -> Result<(Project, Arc<Report>), TaskError> {
+    let (project, _) = document::open(path)?;
+    let names: Vec<String> = layout.map(str::to_owned).into_iter().collect();
+    let layouts = named_layouts(&project, &names)?;
+    let first =
+        layouts.first().copied().ok_or_else(|| TaskError::Layouts("the project has no layout".to_owned()))?;
+    let report = Analyst::new().check_whole(&project, first);
+    Ok((project, report))
+}
+
+fn sheet_of(
+    file: &Path,
+    layout: Option<&str>,
+    compared: &[String],
+    options: &sheet::SheetOptions,
+    dpi: f64,
+    output: &Path,
+) -> Result<u8, TaskError> {
+    let (project, report) = one_checked(file, layout)?;
+    let mut pages = sheet::compose(&project, &report, options);
+    if !compared.is_empty() {
+        let layouts = named_layouts(&project, compared)?;
+        let mut analyst = Analyst::with_units(options.units);
+        let comparison = analysis::compare(&mut analyst, &project, &layouts);
+        let reports: Vec<Arc<Report>> = layouts.iter().map(|id| analyst.check_whole(&project, *id)).collect();
+        let reports: Vec<&Report> = reports.iter().map(Arc::as_ref).collect();
+        pages.extend(sheet::compose_comparison(&project, &comparison, &reports, options));
+    }
+    write_pages(&pages, &project.name, dpi, output)?;
+    Ok(0)
+}
+
 fn checked(path: &Path) -> Result<(Project, Vec<Arc<Report>>), TaskError> {
     let (project, _) = document::open(path)?;
     let mut analyst = Analyst::new();
-    let reports = project.layouts.iter().map(|l| analyst.check(&project, l.id)).collect();
+    let reports = project.layouts.iter().map(|l| analyst.check_whole(&project, l.id)).collect();
     Ok((project, reports))
+}
+
+/// The layouts of these names, or all; a name that is not there is an error that lists those that are.
+fn named_layouts(project: &Project, names: &[String]) -> Result<Vec<document::LayoutId>, TaskError> {
+    if names.is_empty() {
+        return Ok(project.layouts.iter().map(|l| l.id).collect());
+    }
+    let listed = || project.layouts.iter().map(|l| format!("'{}'", l.name)).collect::<Vec<_>>().join(", ");
+    names
+        .iter()
+        .map(|name| {
+            let found = project.layouts.iter().find(|l| l.name == *name);
+            let found = found.or_else(|| project.layouts.iter().find(|l| l.name.eq_ignore_ascii_case(name)));
+            found.map(|l| l.id).ok_or_else(|| {
+                TaskError::Layouts(format!("there is no layout '{name}'; the project has {}", listed()))
+            })
+        })
+        .collect()
+}
+
+fn compare(
+    out: &mut impl std::io::Write,
+    file: &Path,
+    names: &[String],
+    json: bool,
+) -> Result<u8, TaskError> {
+    let (project, _) = document::open(file)?;
+    let layouts = named_layouts(&project, names)?;
+    let mut analyst = Analyst::new();
+    let comparison = analysis::compare(&mut analyst, &project, &layouts);
+    let reports: Vec<Arc<Report>> = layouts.iter().map(|id| analyst.check_whole(&project, *id)).collect();
+    if json {
+        let name = file.file_name().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default();
+        writeln!(out, "{}", analysis::compare_json(&name, &project, &comparison, &reports))?;
+    } else {
+        writeln!(out, "{}", analysis::compare_text(&comparison, &UnitChoice::default()).trim_end())?;
+    }
+    Ok(analysis::exit_code(&reports))
 }
 
 fn check(out: &mut impl std::io::Write, files: &[PathBuf], json: bool) -> Result<u8, TaskError> {
@@ -272,8 +398,10 @@ fn print_report(
                 };
                 writeln!(
                     out,
-                    "  {}: factor {factor} of {:.2}, {cup} {limit}",
-                    motion.name, motion.required_factor
+                    "  {}: factor {factor} of {:.2}, {cup} {limit}{}",
+                    motion.name,
+                    motion.required_factor,
+                    deeper(report, outcome)
                 )?;
             }
             Err(reason) => writeln!(out, "  {}: no figure, {reason}", motion.name)?,
@@ -288,6 +416,40 @@ fn print_report(
         writeln!(out, "  {word}: {} {remedy} [{}]", finding.says, finding.rule)?;
     }
     Ok(())
+}
+
+/// Range, limit factor and the worst loss of a motion, as the end of its line.
+fn deeper(report: &Report, outcome: &analysis::MotionOutcome) -> String {
+    let Some(depth) = &outcome.depth else { return String::new() };
+    let mut text = String::new();
+    if let Some(range) = &depth.range
+        && range.most.is_finite()
+    {
+        text += &format!(" (with what is assumed {:.2} to {:.2})", range.least, range.most);
+    }
+    match &depth.limit {
+        analysis::LimitFigure::Factor(f) => text += &format!(", limit factor {f:.2}"),
+        analysis::LimitFigure::Unlimited => text += ", no limit load",
+        analysis::LimitFigure::Missing(reason) => text += &format!(", no limit factor: {reason}"),
+    }
+    let worst = depth.lost.iter().min_by(|a, b| {
+        let rank = |l: &analysis::LostReport| l.factor.unwrap_or(-1.0);
+        a.holds.cmp(&b.holds).then(rank(a).total_cmp(&rank(b)))
+    });
+    if let Some(lost) = worst {
+        let name = match &lost.lost {
+            analysis::Lost::Cup(id) => {
+                report.cups.iter().find(|c| c.id == *id).map_or("?".to_owned(), |c| c.tag.clone())
+            }
+            analysis::Lost::Zone(zone) => format!("zone {zone}"),
+        };
+        text += &match (lost.holds, lost.factor) {
+            (false, _) => format!(", drops without {name}"),
+            (true, Some(f)) => format!(", without {name} {f:.2}"),
+            (true, None) => String::new(),
+        };
+    }
+    text
 }
 
 fn import(

@@ -233,6 +233,11 @@ impl Cupwright {
         }
     }
 
+    /// The motion whose loss is played back.
+    pub(crate) fn replayed(&self) -> Option<MotionId> {
+        self.deeper.replay.as_ref().map(|r| r.motion)
+    }
+
     /// Whether a loss is played back.
     pub(crate) fn playing(&self) -> bool {
         self.deeper.replay.is_some()

@@ -13,6 +13,8 @@ pub enum FileKind {
     Sheet,
     /// A table.
     Table,
+    /// A drawing to write.
+    Dxf,
 }
 
 impl FileKind {
@@ -23,6 +25,7 @@ impl FileKind {
             Self::Drawing => "Drawing",
             Self::Sheet => "Layout sheet",
             Self::Table => "Table",
+            Self::Dxf => "Drawing",
         }
     }
 
@@ -33,6 +36,7 @@ impl FileKind {
             Self::Drawing => &["dxf", "svg"],
             Self::Sheet => &["pdf", "svg", "png"],
             Self::Table => &["csv"],
+            Self::Dxf => &["dxf"],
         }
     }
 }

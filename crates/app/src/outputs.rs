@@ -119,15 +119,22 @@ pub fn write_sheet(
     options: &SheetOptions,
     path: &Path,
 ) -> Result<PathBuf, OutputError> {
+    write_pages(&sheet::compose(project, report, options), &project.name, 150.0, path)
+}
+
+/// Writes pages; the ending decides between PDF, SVG and PNG (at `dpi`). Further pages of SVG and PNG get a number.
+///
+/// # Errors
+/// See [`OutputError`].
+pub fn write_pages(pages: &[sheet::Page], name: &str, dpi: f64, path: &Path) -> Result<PathBuf, OutputError> {
     let ending = path.extension().map(|e| e.to_string_lossy().to_lowercase()).unwrap_or_default();
-    let pages = sheet::compose(project, report, options);
     if ending == "pdf" {
-        return write_whole(path, &sheet::to_pdf(&pages, &project.name)?);
+        return write_whole(path, &sheet::to_pdf(pages, name)?);
     }
     for (i, page) in pages.iter().enumerate() {
         let bytes = match ending.as_str() {
             "svg" => sheet::to_svg(page).into_bytes(),
-            "png" => sheet::to_png(page, 150.0)?,
+            "png" => sheet::to_png(page, dpi)?,
             _ => {
                 return Err(OutputError::Ending {
                     ending,

@@ -12,6 +12,9 @@ use crate::{
 use document::Edit;
 use std::{collections::BTreeSet, path::Path};
 
+/// Of a sheet written as pictures.
+const DOTS_PER_INCH: f64 = 150.0;
+
 impl Cupwright {
     /// Carries out what a panel asked for.
     pub(crate) fn perform(&mut self, ctx: &egui::Context, view: &View, action: Action) {
@@ -19,7 +22,13 @@ impl Cupwright {
             Action::Run(command) => self.run(ctx, view, command),
             Action::Edit(edit) => self.apply(edit),
             Action::Select(selection) => self.selection = selection,
-            Action::ShowMotion(motion) => self.motion = motion,
+            Action::ShowMotion(motion) => {
+                // What is played back belongs to one motion.
+                if motion.is_none() || self.replayed() != motion {
+                    self.play_back(None);
+                }
+                self.motion = motion;
+            }
             Action::Frame(cups) => {
                 self.selection = cups.iter().copied().collect();
                 self.plan.frame = cups;
@@ -60,8 +69,20 @@ impl Cupwright {
             }
             C::SaveAs => self.dialog = Some(Dialog::save_as(self.suggested("ron"))),
             C::ImportDrawing => self.dialog = Some(Dialog::ask_import()),
-            C::ExportSheet => self.dialog = Some(Dialog::sheet(self.suggested("pdf"))),
+            C::ExportSheet => {
+                let options =
+                    sheet::SheetOptions { units: self.prefs.unit_choice(), ..sheet::SheetOptions::default() };
+                let form = crate::dialogs::PreviewForm::new(options, self.suggested("pdf"));
+                self.dialog = Some(Dialog::Preview(Box::new(form)));
+            }
             C::ExportHoleTable => self.dialog = Some(Dialog::table(self.suggested("csv"))),
+            C::ExportDxf => {
+                let path = std::path::PathBuf::from(self.suggested("dxf"));
+                // The drawing that the part came from often lies beside the project under that very name.
+                let name = path.file_stem().unwrap_or_default().to_string_lossy().into_owned();
+                let path = path.with_file_name(format!("{name}-layout.dxf"));
+                self.dialog = Some(Dialog::dxf(path.display().to_string()));
+            }
             C::Quit => self.guarded(Pending::Quit),
             C::Undo => match self.history.undo() {
                 Some(name) => self.say(&format!("Undone: {name}.")),
@@ -277,14 +298,16 @@ impl Cupwright {
                 self.save_to(path, false);
             }
             P::Sheet => {
+                // What is written has the slow figures, however long they take.
                 let committed = self.history.committed().clone();
-                let report = self.analyst.check(&committed, self.layout);
-                let options = sheet::SheetOptions {
-                    paper: form.paper,
-                    units: self.prefs.unit_choice(),
-
-                };
-                let written = crate::outputs::write_sheet(&committed, &report, &options, path);
+                self.report = self.analyst.check_whole(&committed, self.layout);
+                let mut view = self.view(crate::theme::tokens(false));
+                view.project = committed.clone();
+                if let Some(compare) = &mut view.compare {
+                    compare.report = self.analyst.check_whole(&committed, compare.layout.id);
+                }
+                let pages = crate::dialogs::pages(&view, &form.sheet, form.comparison);
+                let written = crate::outputs::write_pages(&pages, &committed.name, DOTS_PER_INCH, path);
                 self.tell("The sheet was not written", written);
             }
             P::Table => {
@@ -293,6 +316,18 @@ impl Cupwright {
                 let text = exchange::hole_table_csv(&committed, &report);
                 let written = crate::outputs::write_whole(path, text.as_bytes());
                 self.tell("The table was not written", written);
+            }
+            P::Dxf => {
+                let committed = self.history.committed().clone();
+                let report = self.analyst.check(&committed, self.layout);
+                let options = exchange::DxfOptions { version: form.dxf, ..exchange::DxfOptions::default() };
+                match exchange::layout_dxf(&committed, &report, self.layout, &options) {
+                    Some(text) => {
+                        let written = crate::outputs::write_whole(path, text.as_bytes());
+                        self.tell("The drawing was not written", written);
+                    }
+                    None => self.say("There is no part under this layout to draw."),
+                }
             }
             P::Models => self.read_models(path),
         }

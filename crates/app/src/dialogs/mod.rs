@@ -5,6 +5,7 @@ mod choose;
 mod import;
 mod library;
 mod paths;
+mod preview;
 mod settings;
 mod texts;
 
@@ -12,6 +13,7 @@ pub use arrays::{RingForm, RowsForm};
 pub use import::ImportForm;
 pub use library::LibraryForm;
 pub use paths::{PathForm, Purpose};
+pub use preview::{PreviewForm, pages};
 
 use crate::{
     files::FileKind,
@@ -52,6 +54,8 @@ pub enum Dialog {
     },
     /// Asks for a path to open, save or write.
     Path(PathForm),
+    /// The sheet before it is written.
+    Preview(Box<PreviewForm>),
     /// Import of a drawing.
     Import(Box<ImportForm>),
     /// Cup models.
@@ -177,14 +181,14 @@ impl Dialog {
         Self::Path(PathForm::new(paths::Purpose::Import, String::new()))
     }
 
-    /// Asks where to write the sheet.
-    pub fn sheet(suggested: String) -> Self {
-        Self::Path(PathForm::new(paths::Purpose::Sheet, suggested))
-    }
-
     /// Asks where to write the hole table.
     pub fn table(suggested: String) -> Self {
         Self::Path(PathForm::new(paths::Purpose::Table, suggested))
+    }
+
+    /// Asks where to write the drawing of the layout.
+    pub fn dxf(suggested: String) -> Self {
+        Self::Path(PathForm::new(paths::Purpose::Dxf, suggested))
     }
 
     /// Asks for a table of cup models.
@@ -217,6 +221,7 @@ pub fn dialog_ui(
     }
     let width = match dialog {
         Dialog::Import(_) | Dialog::Library(_) => 760.0f32,
+        Dialog::Preview(_) => 1180.0,
         Dialog::About | Dialog::Palette { .. } => 560.0,
         _ => 460.0,
     };
@@ -253,6 +258,7 @@ fn contents_ui(
     match dialog {
         Dialog::Message { title, text } => texts::message_ui(ui, title, text),
         Dialog::Path(form) => paths::path_ui(ui, view, form, prefs),
+        Dialog::Preview(form) => preview::preview_ui(ui, view, form),
         Dialog::Import(form) => import::import_ui(ui, view, form, actions),
         Dialog::Library(form) => library::library_ui(ui, view, form, actions),
         Dialog::Rows(form) => arrays::rows_ui(ui, view, form, actions),

@@ -3,7 +3,7 @@
 use super::{Effect, buttons, title};
 use crate::{files::FileKind, prefs::Prefs, theme::Size, view::View};
 use egui::{RichText, TextEdit, Ui};
-use sheet::Paper;
+use sheet::SheetOptions;
 use std::path::PathBuf;
 
 /// What the path is for.
@@ -19,6 +19,8 @@ pub enum Purpose {
     Sheet,
     /// Where to write the hole table.
     Table,
+    /// Where to write the drawing of the layout.
+    Dxf,
     /// A table of cup models to read.
     Models,
 }
@@ -31,12 +33,13 @@ impl Purpose {
             Self::Import => FileKind::Drawing,
             Self::Sheet => FileKind::Sheet,
             Self::Table | Self::Models => FileKind::Table,
+            Self::Dxf => FileKind::Dxf,
         }
     }
 
     /// Whether a file is written.
     pub fn writes(self) -> bool {
-        matches!(self, Self::Save | Self::Sheet | Self::Table)
+        matches!(self, Self::Save | Self::Sheet | Self::Table | Self::Dxf)
     }
 
     fn title(self) -> &'static str {
@@ -46,6 +49,7 @@ impl Purpose {
             Self::Import => "Import a drawing",
             Self::Sheet => "Layout sheet",
             Self::Table => "Hole table",
+            Self::Dxf => "Drawing of the layout",
             Self::Models => "Cup models from a table",
         }
     }
@@ -55,7 +59,7 @@ impl Purpose {
             Self::Open => "Open",
             Self::Save => "Save",
             Self::Import => "Read",
-            Self::Sheet | Self::Table => "Write",
+            Self::Sheet | Self::Table | Self::Dxf => "Write",
             Self::Models => "Read",
         }
     }
@@ -68,6 +72,9 @@ impl Purpose {
                 "DXF (text or binary) or SVG. What is mended or skipped is listed before anything changes."
             }
             Self::Sheet => "The ending decides: .pdf, .svg or .png. The sheet shows the layout as it is now.",
+            Self::Dxf => {
+                "DXF in millimetres, seen from the robot side: part, holes, keep-outs, lips, bores, centres, zones and frame on layers of their own."
+            }
             Self::Table => "One row a cup, millimetres from the datum, decimal point.",
             Self::Models => {
                 "CSV with a header row; units may stand in the header. Good rows are taken, bad ones listed."
@@ -83,26 +90,28 @@ pub struct PathForm {
     pub purpose: Purpose,
     /// As typed.
     pub path: String,
-    /// Paper of the sheet.
-    pub paper: Paper,
+    /// Paper, side and units of the sheet.
+    pub sheet: SheetOptions,
+    /// Release of a DXF drawing.
+    pub dxf: exchange::DxfVersion,
+    /// Whether the comparison on screen goes with the sheet.
+    pub comparison: bool,
     focused: bool,
 }
 
 impl PathForm {
     /// With a suggestion.
     pub fn new(purpose: Purpose, path: String) -> Self {
-        Self { purpose, path, paper: Paper::A3, focused: false }
+        Self {
+            purpose,
+            path,
+            sheet: SheetOptions::default(),
+            dxf: exchange::DxfVersion::default(),
+            comparison: false,
+            focused: false,
+        }
     }
 }
-
-const PAPERS: [(Paper, &str); 6] = [
-    (Paper::A4, "A4"),
-    (Paper::A3, "A3"),
-    (Paper::A2, "A2"),
-    (Paper::A1, "A1"),
-    (Paper::Letter, "Letter"),
-    (Paper::Tabloid, "Tabloid"),
-];
 
 /// Draws the form.
 pub fn path_ui(ui: &mut Ui, view: &View, form: &mut PathForm, prefs: &Prefs) -> Effect {
@@ -132,16 +141,12 @@ pub fn path_ui(ui: &mut Ui, view: &View, form: &mut PathForm, prefs: &Prefs) -> 
             effect = Effect::Browse;
         }
     });
-    if form.purpose == Purpose::Sheet {
-        crate::fields::row(ui, "Paper", "Landscape", |ui| {
-            egui::ComboBox::from_id_salt("paper")
-                .selected_text(PAPERS.iter().find(|(p, _)| *p == form.paper).map_or("", |(_, n)| *n))
-                .show_ui(ui, |ui| {
-                    for (paper, name) in PAPERS {
-                        ui.selectable_value(&mut form.paper, paper, name);
-                    }
-                });
-        });
+    if form.purpose == Purpose::Dxf {
+        let versions =
+            [(exchange::DxfVersion::R2000, "2000"), (exchange::DxfVersion::R12, "12, for old controls")];
+        if let Some(v) = crate::fields::choice(ui, "dxf version", "Release", form.dxf, &versions, "") {
+            form.dxf = v;
+        }
     }
     if form.purpose == Purpose::Open && !prefs.recent.is_empty() {
         ui.add_space(6.0);

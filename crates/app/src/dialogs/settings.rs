@@ -5,7 +5,7 @@ use crate::{
     fields,
     view::{Action, View},
 };
-use document::{Edit, Rules, SheetFields};
+use document::{Edit, Revision, Rules, SheetFields};
 use egui::{RichText, Ui};
 use units::{
     AccelerationUnit, FlowUnit, ForceUnit, LengthUnit, MassUnit, PressureUnit, Quantity, UnitChoice,
@@ -94,10 +94,53 @@ pub fn sheet_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) -> Effect {
         }
     }
     ui.label(RichText::new("A field left blank stamps the sheet: not for issue.").color(view.tokens.second));
+    if let Some(revisions) = revisions_ui(ui, &sheet.revisions) {
+        change("revisions", &|s| s.revisions.clone_from(&revisions));
+    }
     match buttons(ui, &["Close"], true) {
         Some(_) => Effect::Close,
         None => Effect::Stay,
     }
+}
+
+/// The revision table; gives the new one when something was changed.
+fn revisions_ui(ui: &mut Ui, revisions: &[Revision]) -> Option<Vec<Revision>> {
+    let mut new = None;
+    let next = char::from(b'A' + u8::try_from(revisions.len()).unwrap_or(25).min(25));
+    if fields::heading(ui, "Revisions", Some(("add", "Another line of the sheet's revision table"))) {
+        let line = Revision { index: next.to_string(), date: crate::today(), ..Revision::default() };
+        new = Some(revisions.iter().cloned().chain([line]).collect());
+    }
+    type Row = (&'static str, fn(&mut Revision) -> &mut String);
+    let rows: [Row; 4] = [
+        ("index", |r| &mut r.index),
+        ("date", |r| &mut r.date),
+        ("by", |r| &mut r.by),
+        ("what changed", |r| &mut r.what),
+    ];
+    for (i, revision) in revisions.iter().enumerate() {
+        ui.indent(("revision", i), |ui| {
+            for (name, field) in rows {
+                let mut line = revision.clone();
+                let label = format!("Revision {}, {name}", revision.index);
+                let value = field(&mut line).clone();
+                if let Some(v) = fields::text(ui, ("revision", i, name), &label, &value, "") {
+                    *field(&mut line) = v;
+                    let mut all = revisions.to_vec();
+                    all[i] = line;
+                    new = Some(all);
+                }
+            }
+            fields::row(ui, "", "", |ui| {
+                if ui.link("remove").clicked() {
+                    let mut all = revisions.to_vec();
+                    all.remove(i);
+                    new = Some(all);
+                }
+            });
+        });
+    }
+    new
 }
 
 /// Draws the limits of the findings.
@@ -162,6 +205,26 @@ pub fn rules_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) -> Effect {
         "A thin ring that slides and twists at once reaches down to 0.90 of the usual ellipse, a long one to 0.87, which the program lowers by itself (Howe & Cutkosky 1996)",
     ) {
         change("share of friction", Rules { slide_share: v, ..rules });
+    }
+    let spread = "Each way, as a share of the figure; how far the factor then ranges is shown beside it (common practice, no source)";
+    type Row<'a> = (&'static str, f64, fn(&mut Rules, f64), &'a str);
+    let shares: [Row<'_>; 4] = [
+        (
+            "Watch payload over",
+            rules.payload_watch,
+            |r, v| r.payload_watch = v,
+            "Tool and part as a share of what the robot may carry",
+        ),
+        ("Assumed friction off by", rules.friction_spread, |r, v| r.friction_spread = v, spread),
+        ("Assumed stiffness off by", rules.stiffness_spread, |r, v| r.stiffness_spread = v, spread),
+        ("Assumed sealing line off by", rules.lip_spread, |r, v| r.lip_spread = v, spread),
+    ];
+    for (name, value, set, why) in shares {
+        if let Some(v) = fields::quantity(ui, ("rules", name), name, value, Quantity::Share, units, why) {
+            let mut new = rules;
+            set(&mut new, v);
+            change(&name.to_lowercase(), new);
+        }
     }
     ui.add_space(6.0);
     for rule in analysis::catalogue() {

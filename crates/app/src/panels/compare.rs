@@ -33,8 +33,12 @@ pub fn compare_ui(ui: &mut Ui, view: &View, other: &CompareView, actions: &mut V
     });
     egui::ScrollArea::vertical().id_salt("comparison").auto_shrink([false, false]).show(ui, |ui| {
         ui.spacing_mut().item_spacing.y = 0.0;
-        let sentence =
-            ui.add(egui::Label::new(RichText::new(&comparison.sentence).font(Size::Body.strong())).wrap());
+        let (verdict, reasons) = parted(&comparison.sentence);
+        let mut text = egui::text::LayoutJob::default();
+        let format = |font, colour| egui::TextFormat { font_id: font, color: colour, ..Default::default() };
+        text.append(verdict, 0.0, format(Size::Body.strong(), t.ink));
+        text.append(reasons, 0.0, format(Size::Body.font(), t.ink));
+        let sentence = ui.add(egui::Label::new(text).wrap());
         ui.ctx().accesskit_node_builder(sentence.id, |node| node.set_label(comparison.sentence.clone()));
         ui.add_space(6.0);
         head_ui(ui, view, comparison);
@@ -46,6 +50,12 @@ pub fn compare_ui(ui: &mut Ui, view: &View, other: &CompareView, actions: &mut V
             ui.add(egui::Label::new(RichText::new(note).font(Size::Small.slanted()).color(t.second)).wrap());
         }
     });
+}
+
+/// The sentences that say how much each holds and which is better, and the rest of them.
+fn parted(sentence: &str) -> (&str, &str) {
+    let end = sentence.match_indices(". ").nth(1).map_or(sentence.len(), |(at, _)| at + 1);
+    sentence.split_at(end)
 }
 
 /// Left edges of the columns: name, then one figure each.

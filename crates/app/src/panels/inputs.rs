@@ -8,7 +8,7 @@ use crate::{
     theme::Size,
     view::{Action, View},
 };
-use document::{Circuit, CircuitId, CupModel, Edit, Site, Sourced};
+use document::{Circuit, CircuitId, CupModel, Edit, Site};
 use egui::{RichText, Role, Sense, Stroke, Ui, Vec2, WidgetInfo};
 use geometry::LipShape;
 use std::sync::Arc;
@@ -146,11 +146,7 @@ fn circuits_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
     if fields::heading(ui, "Circuits", Some(("add", "Another group of cups with its own vacuum level"))) {
         let id = CircuitId(view.project.next_id());
         let name = format!("Circuit {}", view.project.circuits.len() + 1);
-        actions.push(Action::Edit(Edit::AddCircuit(Arc::new(Circuit {
-            id,
-            name,
-            level_kpa: Sourced::assumed(60.0),
-        }))));
+        actions.push(Action::Edit(Edit::AddCircuit(Arc::new(Circuit::preset(id, &name)))));
     }
     for circuit in &view.project.circuits {
         let origin = circuit.level_kpa.origin.label();

@@ -15,7 +15,9 @@ pub const STRIP: f32 = 30.0;
 pub fn layouts_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
     let t = view.tokens;
     let layouts = &view.project.layouts;
-    let room = (ui.available_width() - 230.0).max(120.0);
+    // What stands at the right, and the menu of the layout.
+    let taken = if view.compare.is_some() { 390.0 } else { 210.0 };
+    let room = (ui.available_width() - taken).max(120.0);
     ui.horizontal_centered(|ui| {
         ui.spacing_mut().item_spacing.x = 4.0;
         egui::ScrollArea::horizontal()

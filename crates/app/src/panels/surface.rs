@@ -104,12 +104,15 @@ fn pairs_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
     let lips = lip_materials(view);
     if view.part.pairs.is_empty() && lips.len() > 1 {
         fields::row(ui, "", "", |ui| {
-            let why = "One friction for each lip material instead of one for all";
+            let why = "One friction for each lip material instead of one for all, from cautious figures (common practice, no source)";
             if ui.link("friction per lip material…").on_hover_text(why).clicked() {
                 change("friction per lip material".to_owned(), &|p| {
                     p.pairs = lips
                         .iter()
-                        .map(|lip| FrictionPair { lip_material: lip.clone(), friction: p.friction.clone() })
+                        .map(|lip| {
+                            let friction = document::friction_pair(lip, p.surface.texture, p.surface.wetness);
+                            FrictionPair { lip_material: lip.clone(), friction }
+                        })
                         .collect();
                 });
             }

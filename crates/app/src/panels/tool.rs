@@ -283,19 +283,12 @@ fn rail_through(view: &View, id: FrameId) -> FramePiece {
     });
     let (from, to) = if from.x <= to.x { (from, to) } else { (to, from) };
     let along = (to - from).normalize_or(DVec2::X);
+    let name = format!("Rail {}", view.layout.tool.frame.len() + 1);
+    let length = (to - from).length() + 2.0 * RAIL_END;
+    let turn = along.to_angle().to_degrees();
     FramePiece {
-        id,
-        name: format!("Rail {}", view.layout.tool.frame.len() + 1),
-        at: from - along * RAIL_END,
-        turn_deg: along.to_angle().to_degrees(),
         height_mm: frame_height(view),
-        shape: FrameShape::Rail {
-            length_mm: (to - from).length() + 2.0 * RAIL_END,
-            width_mm: 40.0,
-            pitch_mm: 0.0,
-            first_mm: 0.0,
-            kg_m: 1.6,
-        },
+        ..FramePiece::rail(id, &name, from - along * RAIL_END, length, turn)
     }
 }
 
@@ -304,20 +297,9 @@ fn plate_over(view: &View, id: FrameId) -> FramePiece {
     let cups = &view.layout.cups;
     let min = cups.iter().map(|c| c.at).reduce(DVec2::min).unwrap_or(DVec2::ZERO) - RAIL_END;
     let max = cups.iter().map(|c| c.at).reduce(DVec2::max).unwrap_or(DVec2::splat(200.0)) + RAIL_END;
-    FramePiece {
-        id,
-        name: format!("Plate {}", view.layout.tool.frame.len() + 1),
-        at: min,
-        turn_deg: 0.0,
-        height_mm: frame_height(view),
-        shape: FrameShape::Plate {
-            length_mm: max.x - min.x,
-            width_mm: max.y - min.y,
-            pitch_mm: DVec2::ZERO,
-            first_mm: DVec2::ZERO,
-            kg_m2: 27.0,
-        },
-    }
+    let name = format!("Plate {}", view.layout.tool.frame.len() + 1);
+    let size = max - min;
+    FramePiece { height_mm: frame_height(view), ..FramePiece::plate(id, &name, min, size.x, size.y) }
 }
 
 fn masses_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {

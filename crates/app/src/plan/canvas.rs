@@ -1,7 +1,7 @@
 //! The plan as a widget: draws one frame and turns what hands do into actions and drags.
 
 use super::{
-    Drag, PlanState, Tool, cups, gestures, level_strip, marks, outline_tool, paper, replay, side_view,
+    Drag, PlanState, Tool, cups, frame, gestures, level_strip, marks, outline_tool, paper, replay, side_view,
     sketch, sketch_tool,
 };
 use crate::view::{Action, View};
@@ -48,7 +48,9 @@ pub fn plan_ui(
     paper::part(&canvas, &mut plan.cache, view, landing.as_ref());
     let receding = landing.is_some();
     plan.landing = landing;
+    frame::frame(&canvas, view);
     marks::datum(&canvas);
+    frame::flange(&canvas, view);
     if let Some(part) = &view.report.part {
         let [left, _, right, _] = part.bounds_mm;
         let named = canvas.camera.points(right - left) > 460.0;

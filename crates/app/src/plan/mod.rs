@@ -3,6 +3,7 @@
 mod camera;
 mod canvas;
 mod cups;
+mod frame;
 mod gestures;
 mod level_strip;
 mod marks;

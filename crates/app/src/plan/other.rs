@@ -1,6 +1,6 @@
 //! The alternative beside the plan: the same look and the same view, to read and not to change.
 
-use super::{PlanState, canvas, cups, level_strip, marks, paper};
+use super::{PlanState, canvas, cups, frame, level_strip, marks, paper};
 use crate::{
     theme::Size,
     view::{Action, CompareView, View},
@@ -29,6 +29,7 @@ pub fn other_ui(
         paper::grid(&canvas, &seen);
     }
     paper::part(&canvas, &mut plan.other_cache, &seen, None);
+    frame::frame(&canvas, &seen);
     marks::datum(&canvas);
     if let Some(part) = &seen.report.part {
         marks::centre_of_gravity(&canvas, part.centre_of_gravity_mm.truncate(), false);

@@ -15,7 +15,8 @@ const HALF_PART: f32 = 27.0;
 /// Draws the inset at the upper right of the plan; nothing when the motion has no figure.
 pub fn side_view(canvas: &Canvas<'_>, view: &View) {
     let (Some(motion), Some(outcome)) = (view.shown_motion(), view.shown_outcome()) else { return };
-    if canvas.rect.width() < 460.0 || canvas.rect.height() < 330.0 {
+    // A loss that is played back has its own motion and its own strip there.
+    if view.replay.is_some() || canvas.rect.width() < 460.0 || canvas.rect.height() < 330.0 {
         return;
     }
     let t = &canvas.t;

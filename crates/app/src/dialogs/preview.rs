@@ -1,0 +1,188 @@
+//! The layout sheet before it is written: the same pages, with paper, side and what goes with it.
+
+use super::{Effect, PathForm, Purpose, buttons, title};
+use crate::{theme::Size, view::View};
+use analysis::Report;
+use document::Project;
+use egui::{ColorImage, RichText, TextureHandle, TextureOptions, Ui, Vec2};
+use sheet::{Orientation, Page, Paper, SheetOptions};
+use std::{fmt, sync::Arc};
+
+/// Dots across a page, for a window of usual size; more would be slow to draw and show no more.
+const DOTS: u32 = 1400;
+
+/// What is chosen, and the pages that come of it.
+#[derive(Clone, Default)]
+pub struct PreviewForm {
+    /// Paper, side, mirrored plan.
+    pub options: SheetOptions,
+    /// Whether the comparison that is shown is added.
+    pub comparison: bool,
+    /// Where it may be written.
+    pub suggested: String,
+    page: usize,
+    made: Option<Made>,
+    drawn: Option<(usize, TextureHandle)>,
+    problem: Option<String>,
+}
+
+/// Pages and what they were composed from.
+#[derive(Clone)]
+struct Made {
+    project: Arc<Project>,
+    report: Arc<Report>,
+    options: SheetOptions,
+    comparison: bool,
+    pages: Arc<Vec<Page>>,
+}
+
+impl fmt::Debug for PreviewForm {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.debug_struct("PreviewForm").field("options", &self.options).field("page", &self.page).finish()
+    }
+}
+
+impl PreviewForm {
+    /// In these units, to be written there.
+    pub fn new(options: SheetOptions, suggested: String) -> Self {
+        Self { options, suggested, ..Self::default() }
+    }
+
+    fn refresh(&mut self, view: &View) {
+        let same = self.made.as_ref().is_some_and(|m| {
+            Arc::ptr_eq(&m.project, &view.project)
+                && Arc::ptr_eq(&m.report, &view.report)
+                && m.options == self.options
+                && m.comparison == self.comparison
+        });
+        if same {
+            return;
+        }
+        let pages = pages(view, &self.options, self.comparison);
+        self.page = self.page.min(pages.len().saturating_sub(1));
+        self.drawn = None;
+        self.made = Some(Made {
+            project: view.project.clone(),
+            report: view.report.clone(),
+            options: self.options.clone(),
+            comparison: self.comparison,
+            pages: Arc::new(pages),
+        });
+    }
+}
+
+/// All pages of the sheet: the layout's own, and the comparison when it is asked for and there is one.
+pub fn pages(view: &View, options: &SheetOptions, comparison: bool) -> Vec<Page> {
+    let mut pages = sheet::compose(&view.project, &view.report, options);
+    if let (true, Some(compare)) = (comparison, &view.compare)
+        && let Some(compared) = &compare.comparison
+    {
+        let reports = [&*view.report, &*compare.report];
+        pages.extend(sheet::compose_comparison(&view.project, compared, &reports, options));
+    }
+    pages
+}
+
+/// Draws the dialog.
+pub fn preview_ui(ui: &mut Ui, view: &View, form: &mut PreviewForm) -> Effect {
+    let t = view.tokens;
+    title(ui, "Layout sheet");
+    form.refresh(view);
+    let pages = form.made.as_ref().map(|m| m.pages.clone()).unwrap_or_default();
+    ui.horizontal(|ui| {
+        ui.spacing_mut().item_spacing.x = 8.0;
+        combo(ui, "Paper", &mut form.options.paper, &Paper::ALL, Paper::label);
+        combo(ui, "Side", &mut form.options.orientation, &Orientation::ALL, Orientation::label);
+        ui.checkbox(&mut form.options.mirrored, "mirrored plan too").on_hover_text(
+            "The tool as it lies on the bench with its lips up, for whoever drills and mounts",
+        );
+        let shown = view.compare.as_ref().is_some_and(|c| c.comparison.is_some());
+        ui.add_enabled(shown, egui::Checkbox::new(&mut form.comparison, "comparison"))
+            .on_hover_text("Adds the comparison that is on screen")
+            .on_disabled_hover_text("Compare with another layout first, then it can be added");
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+            let last = pages.len().saturating_sub(1);
+            if ui.add_enabled(form.page < last, egui::Button::new("next page")).clicked() {
+                form.page += 1;
+            }
+            if ui.add_enabled(form.page > 0, egui::Button::new("page before")).clicked() {
+                form.page -= 1;
+            }
+            ui.label(RichText::new(format!("page {} of {}", form.page + 1, pages.len())).color(t.second));
+        });
+    });
+    if let Some(page) = pages.get(form.page) {
+        page_ui(ui, view, form, page);
+    }
+    if let Some(problem) = &form.problem {
+        ui.label(RichText::new(problem).color(t.fail));
+    }
+    if view.report.depth != analysis::DepthState::Current {
+        ui.label(
+            RichText::new(
+                "Limit factors and lost cups are still being worked out; what is written has them.",
+            )
+            .font(Size::Small.slanted())
+            .color(t.second),
+        );
+    }
+    match buttons(ui, &["Write…", "Title block…", "Close"], !pages.is_empty()) {
+        Some(0) => {
+            let mut path = PathForm::new(Purpose::Sheet, form.suggested.clone());
+            path.sheet = form.options.clone();
+            path.comparison = form.comparison;
+            Effect::Then(Box::new(super::Dialog::Path(path)))
+        }
+        Some(1) => Effect::Then(Box::new(super::Dialog::Sheet)),
+        Some(_) => Effect::Close,
+        None => Effect::Stay,
+    }
+}
+
+fn combo<T: Copy + PartialEq>(
+    ui: &mut Ui,
+    name: &str,
+    value: &mut T,
+    all: &[T],
+    label: impl Fn(T) -> &'static str,
+) {
+    let response = egui::ComboBox::from_id_salt(("preview", name))
+        .selected_text(label(*value))
+        .width(84.0)
+        .show_ui(ui, |ui| {
+            for option in all {
+                ui.selectable_value(value, *option, label(*option));
+            }
+        });
+    ui.ctx().accesskit_node_builder(response.response.id, |node| node.set_label(name.to_owned()));
+}
+
+fn page_ui(ui: &mut Ui, view: &View, form: &mut PreviewForm, page: &Page) {
+    if form.drawn.as_ref().is_none_or(|(at, _)| *at != form.page) {
+        form.problem = None;
+        match sheet::to_picture(page, DOTS) {
+            Ok(picture) => {
+                let size = [picture.width as usize, picture.height as usize];
+                let image = ColorImage::from_rgba_unmultiplied(size, &picture.rgba);
+                let texture = ui.ctx().load_texture("sheet preview", image, TextureOptions::LINEAR);
+                form.drawn = Some((form.page, texture));
+            }
+            Err(error) => form.problem = Some(error.to_string()),
+        }
+    }
+    let Some((_, texture)) = &form.drawn else { return };
+    let room = Vec2::new(ui.available_width(), (ui.ctx().content_rect().height() - 260.0).max(200.0));
+    let size = texture.size_vec2();
+    let scale = (room.x / size.x).min(room.y / size.y);
+    ui.vertical_centered(|ui| {
+        let image = ui.add(egui::Image::new((texture.id(), size * scale)));
+        ui.painter().rect_stroke(
+            image.rect,
+            0.0,
+            egui::Stroke::new(1.0, view.tokens.hairline),
+            egui::StrokeKind::Outside,
+        );
+        let label = format!("Page {}: {}", form.page + 1, page.name);
+        ui.ctx().accesskit_node_builder(image.id, |node| node.set_label(label));
+    });
+}
