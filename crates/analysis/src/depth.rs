@@ -5,6 +5,9 @@ mod lost;
 mod range;
 mod replay;
 
+use figures::MOST_CUPS;
+#[cfg(test)]
+pub(crate) use figures::work_out;
 pub(crate) use figures::{DepthStage, DropRemedy, Figures};
 
 use crate::{report::Report, snapshot::Snapshot, stages::Analyst};
@@ -53,7 +56,7 @@ impl DepthJob {
     /// Works it out; `None` when `cancel` became true meanwhile.
     pub fn run(&self, cancel: &AtomicBool) -> Option<Depth> {
         let earlier = self.earlier.as_ref().map(|(snapshot, figures)| (snapshot.as_ref(), figures.as_ref()));
-        let figures = figures::work_out(&self.snapshot, earlier, cancel)?;
+        let figures = figures::work_out(&self.snapshot, earlier, MOST_CUPS, cancel)?;
         Some(Depth { layout: self.layout, snapshot: Arc::clone(&self.snapshot), figures: Arc::new(figures) })
     }
 }

@@ -158,3 +158,36 @@ fn dragging_a_corner_of_the_outline_works_out_no_landing_region_until_it_is_aske
     assert!(analyst.landing_region(&project, layout, &project.models[0].id, 0.0).is_some());
     assert_eq!(work(&analyst, layout), Work { regions: 1, ..dragged });
 }
+
+#[test]
+fn a_thousand_motions_end_and_say_what_was_left_out() {
+    let motions = (0..1000).map(|i| still(1000 + i, "Lift", 2.0)).collect();
+    let mut project = project(
+        plate(600.0, 400.0, 5.0),
+        model("round-50", round(50.0), 1.0),
+        &corners((300.0, 200.0), 200.0, 100.0),
+        motions,
+    );
+    // One that is weaker than the others is not left out.
+    Arc::make_mut(&mut project.motions[700]).acceleration.z = 5.0;
+    let mut analyst = Analyst::new();
+    let snapshot = analyst.snapshot(&project, layout(&project)).expect("a snapshot");
+    let on = std::sync::atomic::AtomicBool::new(false);
+    let figures = crate::depth::work_out(&snapshot, None, 2_000, &on).expect("figures");
+    let stage = &mut analyst.layouts.get_mut(&layout(&project)).expect("a stage").depth;
+    stage.take(snapshot, Arc::new(figures));
+    let depth = |motion: usize| stage.of_motion(project.motions[motion].id).expect("slow figures");
+    let found = |motion: &usize| matches!(depth(*motion).limit, crate::LimitFigure::Factor(_));
+    let count = (0..1000).filter(found).count();
+    // Half of 2000 cups over 8 solves of 4 cups.
+    assert_eq!(count, 31);
+    assert!(found(&700));
+    // What follows when a cup is lost is known of every motion, with a limit of as many as the budget has.
+    assert!((0..1000).all(|motion| depth(motion).lost.len() == 4));
+    // Told to stop, it does.
+    on.store(true, std::sync::atomic::Ordering::Relaxed);
+    assert!(
+        crate::depth::work_out(&analyst.snapshot(&project, layout(&project)).expect("one"), None, 2_000, &on)
+            .is_none()
+    );
+}

@@ -17,9 +17,11 @@ use document::{CupId, MotionId};
 use mechanics::{Contact, Limit, LimitSolver, LoadCase, limit_over};
 use std::sync::{Arc, atomic::AtomicBool};
 
-/// Cups in all programmes of one job, above which the limit factors of lost cups are worked out for the weakest losses
-/// only: some seconds' work.
-const MOST_CUPS: usize = 200_000;
+/// Cups in all programmes of one job above which limit factors are worked out for the weakest motions and losses only:
+/// some seconds' work.
+pub(crate) const MOST_CUPS: usize = 60_000;
+/// With no cup lost the worst instant of a motion is proved, which takes so many times the solves.
+const PROVED: usize = 8;
 
 /// Slow figures of one layout.
 #[derive(Debug, Clone, PartialEq)]
@@ -67,6 +69,7 @@ pub(crate) struct DropRemedy {
 pub(crate) fn work_out(
     snapshot: &Snapshot,
     earlier: Option<(&Snapshot, &Figures)>,
+    most_cups: usize,
     cancel: &AtomicBool,
 ) -> Option<Figures> {
     let alike = earlier.filter(|(old, figures)| !figures.cut && old.shares_all_but_motions(snapshot));
@@ -76,23 +79,24 @@ pub(crate) fn work_out(
     };
     let losses = lost::all(snapshot);
     let cups = snapshot.cups.len();
-    let one_motion = cups * losses.len().max(1);
-    let cut = one_motion.saturating_mul(snapshot.cases.len()) > MOST_CUPS;
-    let each = if cut { MOST_CUPS / (snapshot.cases.len() * cups).max(1) } else { losses.len() };
+    let all = (PROVED + losses.len()).saturating_mul(cups).saturating_mul(snapshot.cases.len());
+    let cut = all > most_cups;
+    let budget =
+        if cut { Budget::of(snapshot, most_cups) } else { Budget { motions: None, losses: losses.len() } };
 
     let fresh: Vec<(MotionId, LoadCase)> =
         snapshot.cases.iter().filter(|(id, case)| cut || held(*id, case).is_none()).copied().collect();
     let new_cases: Vec<LoadCase> = fresh.iter().map(|(_, case)| *case).collect();
     let mut ranges = range::ranges(snapshot, &new_cases, cancel)?.into_iter();
     let mut motions = Vec::with_capacity(snapshot.cases.len());
-    let work = Work { snapshot, losses: &losses, limits: each, cancel };
+    let work = Work { snapshot, losses: &losses, budget, cancel };
     for (id, case) in &snapshot.cases {
         if let Some(taken) = held(*id, case).filter(|_| !cut) {
             motions.push(taken.clone());
             continue;
         }
         let range = ranges.next().flatten();
-        if let Some(figures) = work.motion(case, range)? {
+        if let Some(figures) = work.motion(*id, case, range)? {
             motions.push((*id, figures));
         }
     }
@@ -113,17 +117,50 @@ fn envelope(snapshot: &Snapshot) -> Option<EnvelopeReport> {
         .level(snapshot.required)
 }
 
+/// What limit factors are worked out for.
+struct Budget {
+    /// For these motions; `None` means all of them.
+    motions: Option<Vec<MotionId>>,
+    /// For so many losses of a motion.
+    losses: usize,
+}
+
+impl Budget {
+    /// Half for the weakest motions, half for their weakest losses.
+    fn of(snapshot: &Snapshot, most_cups: usize) -> Self {
+        let cups = snapshot.cups.len().max(1);
+        let motions = (most_cups / 2 / (PROVED * cups)).clamp(1, snapshot.cases.len().max(1));
+        let strengths = snapshot.strengths();
+        let mut factors: Vec<(f64, MotionId)> = loads::factored(&snapshot.springs())
+            .map(|group| {
+                let solved = snapshot.cases.iter().filter_map(|(id, case)| {
+                    let solved = loads::solve(&group, &snapshot.body, &strengths, case).ok()?;
+                    Some((solved.factor(), *id))
+                });
+                solved.collect()
+            })
+            .unwrap_or_default();
+        factors.sort_by(|a, b| a.0.total_cmp(&b.0));
+        factors.truncate(motions);
+        let chosen = factors.into_iter().map(|(_, id)| id).collect();
+        Self { motions: Some(chosen), losses: most_cups / 2 / (motions * cups) }
+    }
+
+    fn has(&self, motion: MotionId) -> bool {
+        self.motions.as_ref().is_none_or(|chosen| chosen.contains(&motion))
+    }
+}
+
 struct Work<'a> {
     snapshot: &'a Snapshot,
     losses: &'a [First],
-    /// For how many losses of a motion the limit factor is worked out.
-    limits: usize,
+    budget: Budget,
     cancel: &'a AtomicBool,
 }
 
 impl Work<'_> {
     /// One motion; `None` when stopped, `Some(None)` when it has no figure at all.
-    fn motion(&self, case: &LoadCase, range: Option<Range>) -> Option<Option<MotionFigures>> {
+    fn motion(&self, id: MotionId, case: &LoadCase, range: Option<Range>) -> Option<Option<MotionFigures>> {
         let snapshot = self.snapshot;
         let (springs, strengths) = (snapshot.springs(), snapshot.strengths());
         let solved = loads::factored(&springs)
@@ -136,7 +173,11 @@ impl Work<'_> {
         let start = solved.result.worst_t;
         let mut limit =
             |start: f64, gone: &[usize]| limit_over(&mut solver, &snapshot.body, case, start, gone).limit;
-        let whole = figure(limit(start, &[]), solved.factor(), f64::INFINITY);
+        let worth_it = self.budget.has(id);
+        let whole = match worth_it {
+            true => figure(limit(start, &[]), solved.factor(), f64::INFINITY),
+            false => LimitFigure::Missing(TOO_MANY.to_owned()),
+        };
         let most = match whole {
             LimitFigure::Factor(most) => most,
             LimitFigure::Unlimited | LimitFigure::Missing(_) => f64::INFINITY,
@@ -160,7 +201,7 @@ impl Work<'_> {
             };
             lost.push((first.clone(), state.map_or(start, |state| state.worst_t), figures));
         }
-        for index in self.worth_a_limit(&lost) {
+        for index in self.worth_a_limit(&lost).into_iter().filter(|_| worth_it) {
             if stopped(self.cancel) {
                 return None;
             }
@@ -175,10 +216,10 @@ impl Work<'_> {
     /// All losses, or, where they are too many, those that leave least.
     fn worth_a_limit(&self, lost: &[(First, f64, LostFigures)]) -> Vec<usize> {
         let mut order: Vec<usize> = (0..lost.len()).collect();
-        if self.limits < lost.len() {
+        if self.budget.losses < lost.len() {
             let left = |index: &usize| lost[*index].2.factor.unwrap_or(0.0);
             order.sort_by(|a, b| left(a).total_cmp(&left(b)));
-            order.truncate(self.limits);
+            order.truncate(self.budget.losses);
         }
         order
     }
@@ -209,8 +250,7 @@ impl Work<'_> {
     }
 }
 
-const TOO_MANY: &str =
-    "there are too many motions and cups: the limit factor is worked out for the weakest losses only";
+const TOO_MANY: &str = "there are too many motions and cups: the limit factor is worked out for the weakest motions and losses only";
 
 /// Multiple that is left, for comparing losses.
 fn left_of(limit: &LimitFigure) -> f64 {

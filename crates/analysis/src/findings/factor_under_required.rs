@@ -46,7 +46,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
             facts.words.factor(factor),
             facts.words.factor(motion.required_factor),
             verdict::first_to_fail(facts.tag(governing), case),
-            if fails { at_rest(facts, motion, case) } else { String::new() },
+            if fails && rank < IN_FULL { at_rest(facts, motion, case) } else { String::new() },
         );
         let remedy = match (fails, &worst) {
             (true, _) if rank < IN_FULL => remedies::for_factor(facts, motion, case),
