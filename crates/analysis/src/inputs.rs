@@ -71,7 +71,7 @@ fn in_words(problem: Problem) -> Problem {
 /// Problems of what this layout uses, of those that are not its own.
 fn relevant<'a>(problems: &'a [Problem], layout: &'a Layout) -> impl Iterator<Item = Problem> + 'a {
     let used = |subject: &Subject| match subject {
-        Subject::Project | Subject::Site | Subject::Motion(_) => true,
+        Subject::Project | Subject::Site | Subject::Motion(_) | Subject::Source(_) => true,
         Subject::Part(part) => *part == layout.part,
         Subject::Circuit(circuit) => layout.cups.iter().any(|cup| cup.circuit == *circuit),
         Subject::Model(model) => layout.cups.iter().any(|cup| cup.model == *model),

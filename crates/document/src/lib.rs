@@ -80,6 +80,10 @@ impl Project {
     pub fn model(&self, id: &ModelId) -> Option<&Arc<CupModel>> {
         self.models.iter().find(|m| &m.id == id)
     }
+    /// The source with this id, of those in the project.
+    pub fn source(&self, id: &SourceId) -> Option<&Arc<SourceModel>> {
+        self.sources.iter().find(|s| &s.id == id)
+    }
     /// The cup with this id in a layout.
     pub fn cup(&self, layout: LayoutId, id: CupId) -> Option<&Cup> {
         self.layout(layout)?.cups.iter().find(|c| c.id == id)

@@ -1,16 +1,20 @@
 //! The project: everything a person decided, nothing that is computed.
 
+mod circuit;
 mod cup_model;
 mod layout;
 mod motion;
 mod part;
+mod trial;
 mod values;
 
+pub use circuit::*;
 pub use cup_model::*;
 pub use layout::*;
 pub use motion::*;
 pub use part::*;
 use std::sync::Arc;
+pub use trial::*;
 pub use values::*;
 
 /// The project. Cheap to clone: everything large is shared.
@@ -28,6 +32,12 @@ pub struct Project {
     pub circuits: Vec<Arc<Circuit>>,
     /// Every model a cup uses, and those kept at hand.
     pub models: Vec<Arc<CupModel>>,
+    /// Every source a circuit uses, and those kept at hand.
+    pub sources: Vec<Arc<SourceModel>>,
+    /// How often it picks, and what air and energy cost.
+    pub cycle: Cycle,
+    /// What was measured on the real tool.
+    pub trial: Arc<Trial>,
     /// Where the tool works.
     pub site: Site,
     /// Limits of the findings.
@@ -38,17 +48,6 @@ pub struct Project {
     pub sheet: SheetFields,
     /// Highest number ever given to anything; ids are never reused.
     pub last_id: u32,
-}
-
-/// Cups that share one source.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Circuit {
-    /// Never reused.
-    pub id: CircuitId,
-    /// For people.
-    pub name: String,
-    /// Vacuum level at the cups, kPa at sea level.
-    pub level_kpa: Sourced<f64>,
 }
 
 /// Where the tool works.
@@ -83,6 +82,12 @@ pub struct Rules {
     pub stiffness_spread: f64,
     /// How far an assumed sealing line or seal minimum may be off, as a share of it, each way.
     pub lip_spread: f64,
+    /// A source with less flow to spare than this share of the leaks at the level needed is watched.
+    pub supply_margin: f64,
+    /// Levels of a circuit's cups or manifold ports further apart than this share of the deepest are watched.
+    pub level_spread: f64,
+    /// An element that loses more than this share of the source's level is watched.
+    pub element_loss: f64,
 }
 /// A finding taken on with a reason.
 #[derive(Debug, Clone, PartialEq)]

@@ -152,6 +152,9 @@ pub(crate) fn rules(r: &mut Rules, each: Each<'_>) {
     each("friction_spread", &mut r.friction_spread);
     each("stiffness_spread", &mut r.stiffness_spread);
     each("lip_spread", &mut r.lip_spread);
+    each("supply_margin", &mut r.supply_margin);
+    each("level_spread", &mut r.level_spread);
+    each("element_loss", &mut r.element_loss);
 }
 
 /// Name of the first number that is not finite, if any.

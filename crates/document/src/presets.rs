@@ -1,8 +1,9 @@
 //! What a new project, part and motion start from. Every figure is assumed until a person says otherwise.
 
 use crate::{
-    Circuit, CircuitId, Layout, LayoutId, MassBy, Motion, MotionId, MotionKind, MoveProfile, Part, PartId,
-    Placement, Project, Rules, SheetFields, Site, Sourced, Stroke, Surface, Texture, Wetness, Worst, tidy,
+    Circuit, CircuitId, Cycle, Layout, LayoutId, MassBy, Motion, MotionId, MotionKind, MoveProfile, Part,
+    PartId, Placement, Project, Rules, SheetFields, Site, Sourced, Stroke, Surface, Texture, Wetness, Worst,
+    tidy,
 };
 use geometry::Outline;
 use glam::{DVec2, DVec3};
@@ -41,6 +42,9 @@ impl Project {
             motions,
             circuits: vec![Arc::new(circuit)],
             models: Vec::new(),
+            sources: Vec::new(),
+            cycle: Cycle::default(),
+            trial: Arc::default(),
             site: Site::default(),
             rules: Rules::default(),
             accepted: Vec::new(),
@@ -53,7 +57,7 @@ impl Project {
 impl Circuit {
     /// A circuit at 60 kPa, assumed: what a single-stage source holds on a tight part (common practice, no source).
     pub fn preset(id: CircuitId, name: &str) -> Self {
-        Self { id, name: name.to_owned(), level_kpa: Sourced::assumed(60.0) }
+        Self { id, name: name.to_owned(), level_kpa: Sourced::assumed(60.0), thresholds: None, supply: None }
     }
 }
 
@@ -193,6 +197,21 @@ impl Default for Site {
         Self { altitude_m: 0.0, temperature_c: 20.0, payload_kg: None }
     }
 }
+impl Default for Cycle {
+    /// 600 picks an hour of 2 s, two shifts, and prices to begin with (invented, generic figures); 0.113 kWh for a normal m³
+    /// is isentropic work to 700 kPa at an overall efficiency of 0.7.
+    fn default() -> Self {
+        Self {
+            picks_per_hour: Sourced::assumed(600.0),
+            hold_s: Sourced::assumed(2.0),
+            hours_per_year: Sourced::assumed(4000.0),
+            air_price_per_m3: Sourced::assumed(0.025),
+            energy_price_per_kwh: Sourced::assumed(0.20),
+            compressor_kwh_per_m3: Sourced::assumed(0.113),
+            currency: "EUR".to_owned(),
+        }
+    }
+}
 impl Default for Rules {
     fn default() -> Self {
         Self {
@@ -205,6 +224,9 @@ impl Default for Rules {
             friction_spread: 0.2,
             stiffness_spread: 0.3,
             lip_spread: 0.05,
+            supply_margin: 0.25,
+            level_spread: 0.05,
+            element_loss: 0.10,
         }
     }
 }

@@ -5,7 +5,9 @@ mod motion;
 mod part;
 mod tool;
 
-use crate::{Circuit, CircuitId, Cup, CupId, CupModel, Layout, LayoutId, ModelId, MotionId, PartId, Project};
+use crate::{
+    Circuit, CircuitId, Cup, CupId, CupModel, Layout, LayoutId, ModelId, MotionId, PartId, Project, SourceId,
+};
 use std::collections::HashMap;
 
 /// One input that cannot be worked with; `subject` says which thing.
@@ -35,6 +37,8 @@ pub enum Subject {
     Circuit(CircuitId),
     /// A cup model.
     Model(ModelId),
+    /// What makes the vacuum.
+    Source(SourceId),
     /// Where the tool works.
     Site,
 }

@@ -179,8 +179,13 @@ fn project_of_format_1() -> Project {
             id: CircuitId(5),
             name: "Circuit 1".into(),
             level_kpa: assumed(60.0),
+            thresholds: None,
+            supply: None,
         })],
         models: models_of_format_1().map(Arc::new).to_vec(),
+        sources: Vec::new(),
+        cycle: Cycle::default(),
+        trial: Arc::default(),
         site: Site { altitude_m: 0.0, temperature_c: 20.0, payload_kg: None },
         rules: Rules {
             gap_watch_mm: 2.0,
@@ -192,6 +197,9 @@ fn project_of_format_1() -> Project {
             friction_spread: 0.2,
             stiffness_spread: 0.3,
             lip_spread: 0.05,
+            supply_margin: 0.25,
+            level_spread: 0.05,
+            element_loss: 0.1,
         },
         accepted: vec![Accepted {
             rule: "seat.overlap".into(),

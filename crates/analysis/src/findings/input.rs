@@ -54,6 +54,7 @@ fn rule(subject: &Subject) -> &'static str {
         Subject::Motion(_) => "input.motion",
         Subject::Circuit(_) => "input.circuit",
         Subject::Model(_) => "input.model",
+        Subject::Source(_) => "input.source",
         Subject::Site => "input.site",
     }
 }

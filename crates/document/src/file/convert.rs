@@ -39,7 +39,8 @@ same_fields! {
     Site = Site { altitude_m, temperature_c, payload_kg }
     Rules = Rules {
         gap_watch_mm, factor_watch, centroid_offset_share, most_over_mean, slide_share, payload_watch, friction_spread,
-        stiffness_spread, lip_spread
+        stiffness_spread, lip_spread,
+        supply_margin, level_spread, element_loss
     }
     SheetFields = Sheet {
         title, owner, number, revision, created_by, approved_by, date, document_type, revisions
@@ -54,7 +55,6 @@ same_fields! {
         uneven_mm, placement, attached, keep_outs, drawing, outline
     }
     FrictionPair = Pair { lip_material, friction }
-    Circuit = Circuit { id, name, level_kpa }
     Motion = Motion {
         id, name, kind, required_factor, tilt_deg, lowest_deg, acceleration, stroke, inertia_times, turn_rate_deg_s,
         turn_acceleration_deg_s2, pivot_mm, worst
@@ -111,6 +111,9 @@ impl From<v2::Project> for m::Project {
             motions: p.motions.back(),
             circuits: p.circuits.back(),
             models: p.models.back(),
+            sources: Vec::new(),
+            cycle: m::Cycle::default(),
+            trial: Arc::default(),
             site: p.site.back(),
             rules: p.rules.back(),
             accepted: p.accepted.back(),
@@ -120,6 +123,16 @@ impl From<v2::Project> for m::Project {
     }
 }
 
+impl From<&m::Circuit> for v2::Circuit {
+    fn from(c: &m::Circuit) -> Self {
+        Self { id: c.id.out(), name: c.name.clone(), level_kpa: c.level_kpa.clone().out() }
+    }
+}
+impl From<v2::Circuit> for m::Circuit {
+    fn from(c: v2::Circuit) -> Self {
+        Self { level_kpa: c.level_kpa.back(), ..Self::preset(c.id.back(), &c.name) }
+    }
+}
 impl From<&m::Layout> for v2::Layout {
     fn from(l: &m::Layout) -> Self {
         let tool = Some(v2::Tool::from(&*l.tool));

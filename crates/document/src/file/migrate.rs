@@ -38,7 +38,10 @@ step! {
         payload_watch: v2::payload_watch(),
         friction_spread: v2::friction_spread(),
         stiffness_spread: v2::stiffness_spread(),
-        lip_spread: v2::lip_spread()
+        lip_spread: v2::lip_spread(),
+        supply_margin: v2::supply_margin(),
+        level_spread: v2::level_spread(),
+        element_loss: v2::element_loss()
     }
     Sheet { title, owner, number, revision, created_by, approved_by, date, document_type } + {
         revisions: Vec::new()

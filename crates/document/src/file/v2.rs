@@ -76,6 +76,12 @@ format_types! {
         stiffness_spread: f64,
         #[serde(default = "lip_spread")]
         lip_spread: f64,
+        #[serde(default = "supply_margin")]
+        supply_margin: f64,
+        #[serde(default = "level_spread")]
+        level_spread: f64,
+        #[serde(default = "element_loss")]
+        element_loss: f64,
     }
     Part {
         id: u32,
@@ -233,6 +239,15 @@ pub(super) fn stiffness_spread() -> f64 {
 }
 pub(super) fn lip_spread() -> f64 {
     0.05
+}
+pub(super) fn supply_margin() -> f64 {
+    0.25
+}
+pub(super) fn level_spread() -> f64 {
+    0.05
+}
+pub(super) fn element_loss() -> f64 {
+    0.1
 }
 /// Not a sudden start.
 pub(super) fn inertia_times() -> f64 {

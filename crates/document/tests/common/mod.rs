@@ -370,16 +370,18 @@ pub fn project() -> BoxedStrategy<Project> {
     let motions = (option::of(motion(300)), option::of(motion(301)));
     let models = (model(0), option::of(model(1)));
     let accepted = vec((text(), text(), text(), text(), any::<u8>()), 0..3);
-    let rules = (three(), three(), three());
+    let rules = (three(), three(), three(), three());
     let revisions = vec(vec(text(), 4), 0..3);
     let site = (two(), option::of(number()));
     let rest = (site, rules, vec(text(), 8), 0u32..9, revisions);
     ((text(), parts, circuits, layouts), (motions, models, accepted), rest)
         .prop_map(|((name, parts, circuits, layouts), (motions, models, accepted), rest)| {
-            let ((site, payload_kg), (a, b, c), words, spare, revisions) = rest;
+            let ((site, payload_kg), (a, b, c, d), words, spare, revisions) = rest;
             let circuits: Vec<_> = (400..)
                 .zip(circuits)
-                .map(|(id, (name, level_kpa))| Arc::new(Circuit { id: CircuitId(id), name, level_kpa }))
+                .map(|(id, (name, level_kpa))| {
+                    Arc::new(Circuit { level_kpa, ..Circuit::preset(CircuitId(id), &name) })
+                })
                 .collect();
             let models: Vec<_> = [Some(models.0), models.1].into_iter().flatten().map(Arc::new).collect();
             let motions: Vec<_> = [motions.0, motions.1].into_iter().flatten().map(Arc::new).collect();
@@ -429,6 +431,9 @@ pub fn project() -> BoxedStrategy<Project> {
                 motions,
                 circuits,
                 models,
+                sources: Vec::new(),
+                cycle: Cycle::default(),
+                trial: Arc::default(),
                 site: Site { altitude_m: site.x, temperature_c: site.y, payload_kg },
                 rules: Rules {
                     gap_watch_mm: a.x,
@@ -440,6 +445,9 @@ pub fn project() -> BoxedStrategy<Project> {
                     friction_spread: c.x,
                     stiffness_spread: c.y,
                     lip_spread: c.z,
+                    supply_margin: d.x,
+                    level_spread: d.y,
+                    element_loss: d.z,
                 },
                 accepted,
                 sheet: SheetFields {
