@@ -43,6 +43,10 @@ pub fn solve(network: &Network, warm: Option<&State>) -> Solution {
         found = iteration.run(&mut state, None);
     }
     let found = found.or_else(|_| rest::to_rest(&mut iteration, &mut state));
+    if laws.most_flow.is_finite() {
+        // Between shut check valves any pressure holds; the air began at that outside.
+        state.squared.iter_mut().for_each(|squared| *squared = squared.min(laws.outside));
+    }
     known.fill_tight(&laws, &mut state.squared);
     figures::figures(network, &laws, &known, state, found)
 }

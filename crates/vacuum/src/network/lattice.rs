@@ -1,14 +1,17 @@
 //! Elimination on the lattice of a network.
 //!
 //! The matrix of a network has one row per node and entries only between connected nodes, the same places above and below
-//! the diagonal; each of its columns is dominated by its diagonal and nothing off it is positive (an M-matrix), so that
-//! elimination in any order needs no exchange of rows and loses no digits. Circuits are nearly trees, and least degree
-//! first eliminates a tree without fill. Places and order depend on connections only and are found once; what is left
-//! is a loop over a list of indices. A general library would do the same with a search for pivots that are never needed.
+//! the diagonal; nothing off the diagonal is positive, and what the diagonal exceeds the rest of its column by is the slope
+//! of what enters or is stored at that node (an M-matrix). Keeping that excess instead of the diagonal, elimination in any
+//! order needs no exchange of rows and never subtracts, so that each entry stays right to the last digits however unequal
+//! the conductances are (Grassmann, Taksar & Heyman, *Regenerative analysis and steady state distributions for Markov
+//! chains*, Operations Research 33, 1985; from memory). Circuits are nearly trees, and least degree first eliminates a tree
+//! without fill. Places and order depend on connections only and are found once; what is left is a loop over a list of
+//! indices. A general library would subtract, and search for pivots that are never needed.
 
 /// Order of elimination and where every entry lives.
 ///
-/// Entries live in one list: the diagonal in the order of elimination, then what lies right of it row by row, then what
+/// Entries live in one list: the excess of each column (after elimination, the pivots) in the order of elimination, then what lies right of it row by row, then what
 /// lies below it column by column in the same places.
 #[derive(Debug)]
 pub(crate) struct Pattern {
@@ -77,8 +80,8 @@ impl Pattern {
         self.place.len() + 2 * self.right.len()
     }
 
-    /// The diagonal entry of a node.
-    pub(crate) fn diagonal(&self, node: usize) -> usize {
+    /// The entry for the excess of a node's column.
+    pub(crate) fn excess(&self, node: usize) -> usize {
         self.place[node]
     }
 
@@ -98,22 +101,28 @@ impl Pattern {
         self.place.len() + offset + if a < b { 0 } else { self.right.len() }
     }
 
-    /// Eliminates in place. False if a pivot is not positive: then the matrix is none of a network.
+    /// Eliminates in place. False if a pivot is not positive: then nothing holds a node's pressure.
     pub(crate) fn eliminate(&self, entries: &mut [f64]) -> bool {
         let (n, count) = (self.place.len(), self.right.len());
         let mut lowered = 0;
         for at in 0..n {
-            let pivot = entries[at];
+            let row = self.start[at]..self.start[at + 1];
+            let excess = entries[at];
+            let pivot = excess - row.clone().map(|below| entries[n + count + below]).sum::<f64>();
             if !(pivot.is_finite() && pivot > 0.0) {
                 return false;
             }
-            let row = self.start[at]..self.start[at + 1];
+            entries[at] = pivot;
             for a in row.clone() {
+                // What the node's own excess holds is passed on to its neighbours' columns.
+                entries[self.right[a]] -= entries[n + a] * (excess / pivot);
                 let below = n + count + a;
                 entries[below] /= pivot;
                 let factor = entries[below];
                 for b in row.clone() {
-                    entries[self.lowered[lowered]] -= factor * entries[n + b];
+                    if a != b {
+                        entries[self.lowered[lowered]] -= factor * entries[n + b];
+                    }
                     lowered += 1;
                 }
             }
@@ -176,7 +185,7 @@ mod tests {
             let mut entries = vec![0.0; pattern.entries()];
             for node in 0..nodes {
                 dense[node][node] += 0.1;
-                entries[pattern.diagonal(node)] += 0.1;
+                entries[pattern.excess(node)] += 0.1;
             }
             // A flow that rises with the first end's value and falls with the second's, a choked one less.
             for (element, &(a, b, up, share)) in picks.iter().enumerate() {
@@ -186,8 +195,6 @@ mod tests {
                     dense[row][b] -= sign * down;
                 }
                 let (ab, ba) = pattern.between(element);
-                entries[pattern.diagonal(a)] += up;
-                entries[pattern.diagonal(b)] += down;
                 entries[ab] -= down;
                 entries[ba] -= up;
             }

@@ -291,13 +291,14 @@ impl Laws {
                 AtLaw::Source(_) => false,
             });
         let most_flow = if driven { f64::INFINITY } else { 1.5 * drawn };
-        let (least, most) = bounds(&at, &kept, air.ambient_pa());
+        let between: Vec<Between> = spec.elements().iter().map(|e| Between::new(&e.kind, network)).collect();
+        let (least, most) = bounds(&between, &at, &kept, air.ambient_pa());
         Self {
             least,
             most,
             most_flow,
             typical,
-            between: spec.elements().iter().map(|e| Between::new(&e.kind, network)).collect(),
+            between,
             ends: spec.elements().iter().map(|e| (e.from.0, e.to.0)).collect(),
             at,
             cup_entries,
@@ -311,7 +312,7 @@ impl Laws {
 
 /// Squared pressures that no node can leave: air neither falls below where every source stops drawing nor rises above
 /// where it comes from.
-fn bounds(at: &[At], kept: &[Option<f64>], ambient: f64) -> (f64, f64) {
+fn bounds(between: &[Between], at: &[At], kept: &[Option<f64>], ambient: f64) -> (f64, f64) {
     let (mut least, mut most) = (ambient, ambient);
     for at in at {
         match &at.law {
@@ -324,6 +325,11 @@ fn bounds(at: &[At], kept: &[Option<f64>], ambient: f64) -> (f64, f64) {
             }
         }
     }
+    // What shut check valves let back pushes against their opening pressure.
+    most += between.iter().fold(0.0, |sum, law| match law {
+        Between::Through { opening, .. } => sum + opening,
+        Between::Shut | Between::Line { .. } => sum,
+    });
     let kept = || kept.iter().flatten();
     // A little room, so that a bound is never reached by rounding.
     let least = kept().copied().fold(least * least, f64::min) * 0.999;

@@ -154,32 +154,34 @@ impl<'a> Iteration<'a> {
             change[from] -= linear.m;
             change[to] += linear.m;
             let (from_to, to_from) = pattern.between(element);
-            if fixed[from].is_none() {
-                entries[pattern.diagonal(from)] += linear.up;
-                entries[from_to] += linear.down;
-            }
-            if fixed[to].is_none() {
-                entries[pattern.diagonal(to)] -= linear.down;
-                entries[to_from] -= linear.up;
+            // What leaves one node for another that is free is no excess.
+            match (fixed[from].is_some(), fixed[to].is_some()) {
+                (false, false) => {
+                    entries[from_to] += linear.down;
+                    entries[to_from] -= linear.up;
+                }
+                (false, true) => entries[pattern.excess(from)] += linear.up,
+                (true, false) => entries[pattern.excess(to)] -= linear.down,
+                (true, true) => {}
             }
         }
         for (index, at) in laws.at.iter().enumerate() {
             let (m, slope) = at.linear(state.entering[index], state.squared[at.node]);
             self.entering[index] = (m, slope);
             change[at.node] += m;
-            entries[pattern.diagonal(at.node)] -= slope;
+            entries[pattern.excess(at.node)] -= slope;
         }
         if let Some(storage) = storage {
             for (node, squared) in state.squared.iter().enumerate() {
                 let p = squared.sqrt();
                 change[node] -= storage.rate[node] * (p - storage.towards[node]);
-                entries[pattern.diagonal(node)] += storage.rate[node] / (2.0 * p);
+                entries[pattern.excess(node)] += storage.rate[node] / (2.0 * p);
             }
         }
         for (node, fixed) in fixed.iter().enumerate() {
             if fixed.is_some() {
                 change[node] = 0.0;
-                entries[pattern.diagonal(node)] = 1.0;
+                entries[pattern.excess(node)] = 1.0;
             }
         }
     }
