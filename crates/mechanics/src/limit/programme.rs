@@ -124,7 +124,7 @@ impl Programme {
         let matrix = CscMatrix::new(entries.rows, entries.columns, starts, rows, values);
         let quadratic = CscMatrix::zeros((entries.columns, entries.columns));
         let solver =
-            DefaultSolver::new(&quadratic, &entries.q, &matrix, &entries.b, &entries.cones, settings())
+            DefaultSolver::new(&quadratic, &entries.q, &matrix, &entries.b, &entries.cones, settings(false))
                 .ok()?;
         (programme.solver, programme.slots) = (solver, slots);
         Some(programme)
@@ -232,6 +232,13 @@ impl Programme {
             return none(Limit::NotConverged);
         }
         self.solver.solve();
+        if !is_settled(self.solver.solution.status) && self.solver.update_settings(settings(true)).is_ok() {
+            self.solver.solve();
+            // A second failure stands; what remains to do is to go back to the quick way.
+            if self.solver.update_settings(settings(false)).is_err() {
+                return none(Limit::NotConverged);
+            }
+        }
         let solution = &self.solver.solution;
         match solution.status {
             SolverStatus::Solved | SolverStatus::AlmostSolved => {}
@@ -260,8 +267,16 @@ impl Programme {
     }
 }
 
-fn settings() -> DefaultSettings<f64> {
+/// Whether a solve came to a result as good as was asked for.
+fn is_settled(status: SolverStatus) -> bool {
+    matches!(status, SolverStatus::Solved | SolverStatus::DualInfeasible | SolverStatus::PrimalInfeasible)
+}
+
+/// Refining the solution of each linear system takes a third of the time, and these small systems, scaled by hand, hardly
+/// ever need it: only a solve that did not settle is repeated with it.
+fn settings(refine: bool) -> DefaultSettings<f64> {
     DefaultSettings {
+        iterative_refinement_enable: refine,
         verbose: false,
         max_iter: MOST,
         tol_gap_abs: PRECISION,
@@ -281,5 +296,5 @@ fn settings() -> DefaultSettings<f64> {
 fn idle() -> Option<DefaultSolver<f64>> {
     let empty = CscMatrix::zeros((1, 1));
     let cone = [ZeroConeT(1)];
-    DefaultSolver::new(&empty, &[0.0], &empty, &[0.0], &cone, settings()).ok()
+    DefaultSolver::new(&empty, &[0.0], &empty, &[0.0], &cone, settings(false)).ok()
 }
