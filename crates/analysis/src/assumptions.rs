@@ -82,7 +82,9 @@ fn frictions<'p>(
     }
     for model in models {
         let entry = match lower::pair(part, model) {
-            Some(friction) => (format!("friction of {} on {}", model.material.trim(), part.name), friction),
+            Some(pair) => {
+                (format!("friction of {} on {}", pair.lip_material.trim(), part.name), &pair.friction)
+            }
             None => (all.clone(), &part.friction),
         };
         if !out.iter().any(|(name, _)| *name == entry.0) {

@@ -157,10 +157,15 @@ impl Side {
                     .map(move |lost| WorstLoss { lost, motion })
             })
         });
-        losses.min_by(|a, b| {
-            let factor = |loss: &WorstLoss<'_>| loss.lost.factor.unwrap_or(0.0);
-            a.lost.holds.cmp(&b.lost.holds).then(factor(a).total_cmp(&factor(b)))
-        })
+        // The first of those that leave the same, so that mirror images do not swap.
+        let losses: Vec<WorstLoss<'_>> = losses.collect();
+        let any_drops = losses.iter().any(|loss| !loss.lost.holds);
+        let factor = |loss: &WorstLoss<'_>| loss.lost.factor.unwrap_or(0.0);
+        let eligible = |loss: &&WorstLoss<'_>| !(any_drops && loss.lost.holds);
+        let least = losses.iter().filter(eligible).map(factor).fold(f64::INFINITY, f64::min);
+        losses
+            .into_iter()
+            .find(|loss| eligible(&loss) && factor(loss) <= least * (1.0 + crate::findings::SAME_LOSS))
     }
 
     /// The tag of a cup of this layout.

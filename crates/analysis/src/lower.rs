@@ -4,7 +4,7 @@
 //! angles in degrees, levels in kPa at sea level and models by name; both worlds meet here and nowhere else.
 
 use crate::report::ChannelReport;
-use document::{Cup, CupId, CupModel, MassBy, ModelId, Part, Project, Sourced};
+use document::{Cup, CupId, CupModel, FrictionPair, MassBy, ModelId, Part, Project, Sourced};
 use geometry::{Lip, LipLine, LipShape, MassProperties, Section};
 use glam::DVec3;
 use mechanics::{Body, Channel, CupSpring, LipStrength};
@@ -169,16 +169,12 @@ pub(crate) fn placed(
 
 /// Friction of a model's lip on a part: that of the pair where one is given for its material, else the part's.
 pub(crate) fn friction<'p>(part: &'p Part, model: &CupModel) -> &'p Sourced<f64> {
-    pair(part, model).unwrap_or(&part.friction)
+    pair(part, model).map_or(&part.friction, |pair| &pair.friction)
 }
 
 /// Friction given for this lip material on this part.
-pub(crate) fn pair<'p>(part: &'p Part, model: &CupModel) -> Option<&'p Sourced<f64>> {
-    let material = model.material.trim();
-    part.pairs
-        .iter()
-        .find(|pair| pair.lip_material.trim().eq_ignore_ascii_case(material))
-        .map(|pair| &pair.friction)
+pub(crate) fn pair<'p>(part: &'p Part, model: &CupModel) -> Option<&'p FrictionPair> {
+    part.pairs.iter().find(|pair| pair.is_for(&model.material))
 }
 
 /// The fall of the level under a cup on a part that air comes through.

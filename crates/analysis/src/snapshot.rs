@@ -192,7 +192,7 @@ pub(crate) fn assumed(
         let friction = lower::friction(part, model);
         if friction.origin == Origin::Assumed {
             let of = match lower::pair(part, model) {
-                Some(_) => model.material.trim(),
+                Some(pair) => pair.lip_material.trim(),
                 None => "the lips",
             };
             let name = format!("friction of {of} on {}", part.name);

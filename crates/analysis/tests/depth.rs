@@ -200,8 +200,8 @@ fn friction_goes_by_lip_material() {
     });
     let report = whole(&project);
     assert!(report.cups.iter().all(|cup| cup.friction == 0.25));
-    assert!(report.assumptions.iter().any(|assumed| assumed.what == "friction of rubber on Sheet"));
-    assert_eq!(depth(&report, 0).range.as_ref().expect("a range").inputs, ["friction of rubber on Sheet"]);
+    assert!(report.assumptions.iter().any(|assumed| assumed.what == "friction of Rubber on Sheet"));
+    assert_eq!(depth(&report, 0).range.as_ref().expect("a range").inputs, ["friction of Rubber on Sheet"]);
 }
 
 #[test]

@@ -191,3 +191,76 @@ fn the_same_bytes_from_another_analyst_and_for_several_layouts() {
     assert_eq!(value["verdict"]["severity"], "fail");
     assert!(value["verdict"]["sentence"].as_str().is_some_and(|sentence| sentence.starts_with("B: ")));
 }
+
+#[test]
+fn slow_figures_envelope_and_tool_can_be_redone_too() {
+    let mut project = holding();
+    edit_part(&mut project, |part| {
+        part.permeance_um_pa_s = Some(document::Sourced::stated(1.0));
+        part.friction = document::Sourced::assumed(0.5);
+    });
+    Arc::make_mut(&mut project.models[0]).channel_mm = document::Sourced::stated(0.1);
+    edit_layout(&mut project, |layout| {
+        layout.cups[0].zone = "B".to_owned();
+        layout.cups[1].zone = "B".to_owned();
+        layout.tool = Arc::new(document::Tool {
+            flange: DVec3::new(300.0, 200.0, 150.0),
+            masses: vec![Attached::point(AttachedId(9), "Valve", 0.5, DVec3::new(300.0, 200.0, 90.0))],
+            frame: vec![document::FramePiece::rail(
+                document::FrameId(8),
+                "Rail",
+                DVec2::new(50.0, 100.0),
+                500.0,
+                0.0,
+            )],
+        });
+    });
+    project.site.payload_kg = Some(10.0);
+    let value = checked(&project);
+    let layout = &value["layouts"][0];
+    let number = |value: &Value| value.as_f64().unwrap_or_else(|| panic!("{value}"));
+    let list = |value: &Value| value.as_array().cloned().unwrap_or_else(|| panic!("{value}"));
+    assert_eq!(layout["depth"], "current");
+
+    for cup in list(&layout["cups"]) {
+        let channel = &cup["channel"];
+        let nl = number(&channel["fall_per_m"]) * number(&channel["half_length_mm"]) * 1e-3;
+        assert!((number(&channel["end_share"]) - nl.cosh().recip()).abs() < 1e-9);
+        assert!((number(&channel["mean_share"]) - nl.tanh() / nl).abs() < 1e-9);
+        let force =
+            number(&cup["level_kpa"]) * 1e-3 * number(&cup["lip_area_mm2"]) * number(&channel["mean_share"]);
+        assert!((force - number(&cup["vacuum_force_n"])).abs() < 1e-9 * force);
+    }
+
+    // Mass and centre of the loaded tool from its pieces.
+    let pieces = list(&layout["tool"]["frame"]).into_iter().chain(list(&layout["tool"]["masses"]));
+    let mut bodies: Vec<(f64, f64)> =
+        pieces.map(|piece| (number(&piece["mass_kg"]), number(&piece["centre_mm"][2]))).collect();
+    bodies.extend(list(&layout["cups"]).iter().map(|cup| {
+        (number(&cup["mass_kg"]), number(&cup["height_mm"]) + 0.5 * number(&cup["model_height_mm"]))
+    }));
+    let part = &layout["parts"][0];
+    bodies.push((number(&part["mass_kg"]), number(&part["centre_of_gravity_mm"][2])));
+    let mass: f64 = bodies.iter().map(|(kg, _)| kg).sum();
+    let robot = &layout["robot_load"];
+    assert!((mass - number(&robot["mass_kg"])).abs() < 1e-9);
+    assert_eq!(robot["mass_kg"], robot["loaded"]["mass_kg"]);
+    let height = bodies.iter().map(|(kg, z)| kg * z).sum::<f64>() / mass - number(&robot["flange_mm"][2]);
+    assert!((height - number(&robot["centre_mm"][2])).abs() < 1e-9);
+    assert!(number(&robot["empty"]["mass_kg"]) < mass);
+
+    let edge = &layout["motions"][1];
+    assert!(number(&edge["limit_factor"]) >= number(&edge["factor"]));
+    assert!(number(&edge["factor_range"]["least"]) < number(&edge["factor"]));
+    assert_eq!(edge["tilt_deg"], 90.0);
+    let lost = list(&edge["one_cup_lost"]);
+    assert_eq!(lost.len(), 4);
+    assert_eq!(lost[0]["tag"], "C1");
+    assert!(lost.iter().all(|lost| number(&lost["limit_factor"]) <= number(&edge["limit_factor"])));
+    assert_eq!(list(&edge["zone_lost"])[0]["zone"], "B");
+
+    let curve = list(&layout["envelope_m_s2"]);
+    assert!(curve.len() >= 72);
+    let least = curve.iter().map(|point| number(&point[1])).fold(f64::INFINITY, f64::min);
+    assert!(number(&layout["envelope"]["weakest"]["acceleration_m_s2"]) <= least * (1.0 + 1e-9));
+}

@@ -221,3 +221,21 @@ fn nothing_changed_gives_the_same_report_again() {
     assert!(Arc::ptr_eq(&first, &analyst.check(&project.clone(), layout(&project))));
     assert!(Arc::ptr_eq(&first, &analyst.check(&reread(&project), layout(&project))));
 }
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 4, max_shrink_iters: 20, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn remembered_equals_cold_with_slow_figures(steps in proptest::collection::vec(step(), 1..5)) {
+        let mut analyst = Analyst::new();
+        let mut shown = 0;
+        let mut project = start();
+        for step in &steps {
+            apply(&mut project, step, &mut shown);
+            let id = project.layouts[shown].id;
+            // What an earlier state left behind does not show in the quick report of a later one either, but for its age.
+            let report = analyst.check_whole(&project, id);
+            same(&report, &Analyst::new().check_whole(&project, id))?;
+        }
+    }
+}

@@ -6,7 +6,7 @@ use super::{
     stopped,
 };
 use crate::{
-    envelopes, loads,
+    envelopes, findings, loads,
     report::{
         DepthState, EnvelopePointReport, EnvelopeReport, FactorRange, LimitFigure, Lost, LostReport,
         MotionDepth,
@@ -233,11 +233,11 @@ impl Work<'_> {
                 .filter(|(first, lost)| !lost.holds && matches!(first, First::Cup(_)))
                 .map(move |(first, lost)| (*id, figures, first, lost))
         });
-        let Some((motion, figures, first, _)) =
-            drops.min_by(|a, b| left_of(&a.3.limit).total_cmp(&left_of(&b.3.limit)))
-        else {
-            return Some(None);
-        };
+        // The first of those that leave the same, so that mirror images do not swap: the one that the finding tells.
+        let drops: Vec<_> = drops.collect();
+        let least = drops.iter().map(|drop| left_of(&drop.3.limit)).fold(f64::INFINITY, f64::min);
+        let told = drops.iter().find(|drop| left_of(&drop.3.limit) <= least * (1.0 + findings::SAME_LOSS));
+        let Some((motion, figures, first, _)) = told.copied() else { return Some(None) };
         let gone = first.cups(self.snapshot);
         let level_times = lost::level_that_holds(self.snapshot, &figures.case, &gone, self.cancel);
         let acceleration_share =

@@ -24,6 +24,9 @@ pub(super) const INFO: RuleInfo = RuleInfo {
     remedy: "the level or acceleration at which it stays; more cups, smaller zones, check valves",
 };
 
+/// Losses that leave the same but for what the solver leaves open (relative): the first of them is told.
+pub(crate) const SAME: f64 = 1e-3;
+
 /// One loss in one motion.
 struct Loss<'a> {
     motion: &'a MotionReport,
@@ -89,7 +92,8 @@ fn dropped(facts: &Facts<'_>, drops: &[&Loss<'_>]) -> Option<Draft> {
 }
 
 fn runs_on(facts: &Facts<'_>, losses: &[&Loss<'_>]) -> Option<Draft> {
-    let worst = losses.iter().min_by(|a, b| first_lip(a).total_cmp(&first_lip(b)))?;
+    let least = losses.iter().map(|loss| first_lip(loss)).fold(f64::INFINITY, f64::min);
+    let worst = losses.iter().find(|loss| first_lip(loss) <= least * (1.0 + SAME))?;
     let Lost::Cup(cup) = &worst.lost.lost else { return None };
     let says = format!(
         "When {} lets go at {}, {}; the part stays on the others.{}",
@@ -134,7 +138,8 @@ fn zone_drops(facts: &Facts<'_>, losses: &[&Loss<'_>]) -> Option<Draft> {
 }
 
 fn worst<'l, 'a>(losses: &[&'l Loss<'a>]) -> Option<&'l Loss<'a>> {
-    losses.iter().min_by(|a, b| a.left().total_cmp(&b.left())).copied()
+    let least = losses.iter().map(|loss| loss.left()).fold(f64::INFINITY, f64::min);
+    losses.iter().find(|loss| loss.left() <= least * (1.0 + SAME)).copied()
 }
 
 fn first_lip(loss: &Loss<'_>) -> f64 {

@@ -32,6 +32,7 @@ use crate::report::Finding;
 use document::{Accepted, LayoutId};
 use draft::Draft;
 pub(crate) use facts::Facts;
+pub(crate) use lost_drops::SAME as SAME_LOSS;
 pub(crate) use scope_not_checked::NOT_BUILT;
 
 /// What the manual and `--help` say of one rule.
