@@ -1,6 +1,6 @@
 //! Import of a drawing: what was read, what was mended or skipped, the unit, and what becomes of it.
 
-use super::{Effect, Pending, buttons, title};
+use super::{Effect, Pending, buttons, import_options, title};
 use crate::{
     fields,
     theme::Size,
@@ -8,7 +8,7 @@ use crate::{
 };
 use document::{DrawingOrigin, Edit};
 use egui::{RichText, Sense, Shape, Stroke, Ui};
-use exchange::{DiagnosticSeverity, Drawing, DrawingUnit, ImportOptions, UnitFrom};
+use exchange::{DiagnosticSeverity, Drawing, ImportOptions};
 use geometry::Outline;
 use std::{
     path::PathBuf,
@@ -21,13 +21,16 @@ use units::Quantity;
 #[derive(Debug, Clone)]
 pub struct ImportForm {
     path: PathBuf,
-    options: ImportOptions,
+    /// How it is read.
+    pub(super) options: ImportOptions,
     read: Result<Arc<Drawing>, String>,
     /// Set while a large file is read on another thread.
     reading: Option<Reading>,
-    /// Layers and drawing before the last choice of layers, for when nothing is left without them.
-    before: Option<(Option<Vec<String>>, Read)>,
+    /// Choices and drawing before the last choice of layers, for when nothing is left without them.
+    before: Option<(ImportOptions, Read)>,
     part: usize,
+    /// Whether all parts of the drawing go into the new project.
+    all: bool,
     sketch: Option<Sketched>,
 }
 
@@ -61,13 +64,15 @@ impl ImportForm {
             reading: None,
             before: None,
             part: 0,
+            all: false,
             sketch: None,
         };
         form.read_again();
         form
     }
 
-    fn read_again(&mut self) {
+    /// Reads the file once more with the present choices.
+    pub(super) fn read_again(&mut self) {
         self.part = 0;
         self.sketch = None;
         let (path, options) = (self.path.clone(), self.options.clone());
@@ -90,8 +95,8 @@ impl ImportForm {
     /// Takes what was read, or goes back to the layers before when nothing is left without the one put away.
     fn take(&mut self, read: Read) {
         self.read = read;
-        if let (Some((layers, kept)), true) = (self.before.take(), self.read.is_err()) {
-            self.options.layers = layers;
+        if let (Some((options, kept)), true) = (self.before.take(), self.read.is_err()) {
+            self.options = options;
             self.read = kept;
         }
     }
@@ -105,6 +110,12 @@ impl ImportForm {
             self.take(read);
         }
         self.reading.is_some()
+    }
+
+    /// As `read_again`; when nothing is left the choices go back to what they were.
+    pub(super) fn read_other_layers(&mut self, before: ImportOptions) {
+        self.before = Some((before, self.read.clone()));
+        self.read_again();
     }
 
     fn sketch(&mut self, outline: &Outline) -> Option<Sketched> {
@@ -146,7 +157,6 @@ pub fn import_ui(ui: &mut Ui, view: &View, form: &mut ImportForm, actions: &mut 
         Err(problem) => {
             ui.label(RichText::new("Nothing was changed.").color(t.second));
             ui.label(problem.as_str());
-            options_ui(ui, view, form, None);
             return match buttons(ui, &["Close"], true) {
                 Some(_) => Effect::Close,
                 None => Effect::Stay,
@@ -157,7 +167,8 @@ pub fn import_ui(ui: &mut Ui, view: &View, form: &mut ImportForm, actions: &mut 
     form.part = form.part.min(count.saturating_sub(1));
     let Some(part) = drawing.parts.get(form.part) else { return Effect::Close };
     ui.columns(2, |columns| {
-        preview_ui(&mut columns[0], view, form, &part.outline);
+        preview_ui(&mut columns[0], view, form, part);
+        import_options::counts_ui(&mut columns[0], view, &drawing, part);
         let ui = &mut columns[1];
         ui.spacing_mut().item_spacing.y = 0.0;
         if let Some(b) = part.outline.outer.bounds() {
@@ -174,8 +185,10 @@ pub fn import_ui(ui: &mut Ui, view: &View, form: &mut ImportForm, actions: &mut 
             if let Some(i) = fields::choice(ui, "import part", "Part", form.part, &choices, "Largest first") {
                 form.part = i;
             }
+            ui.checkbox(&mut form.all, format!("all {count} parts into the new project"))
+                .on_hover_text("The one chosen comes under the first layout, the others are kept beside it");
         }
-        options_ui(ui, view, form, Some(&drawing));
+        import_options::options_ui(ui, view, form, &drawing);
     });
     diagnostics_ui(ui, view, &drawing);
     let origin = DrawingOrigin {
@@ -185,13 +198,17 @@ pub fn import_ui(ui: &mut Ui, view: &View, form: &mut ImportForm, actions: &mut 
     };
     match buttons(ui, &["New project", "Replace the outline", "Cancel"], true) {
         Some(0) => {
-            let mut chosen = (*drawing).clone();
-            chosen.parts.swap(0, form.part);
+            let mut chosen = vec![form.part];
+            if form.all {
+                chosen.extend((0..count).filter(|i| *i != form.part));
+            }
             let stem = form
                 .path
                 .file_stem()
                 .map_or_else(|| "New project".to_owned(), |s| s.to_string_lossy().into_owned());
-            Effect::Guarded(Pending::Take(Box::new(exchange::new_project_from_drawing(&chosen, &stem))))
+            Effect::Guarded(Pending::Take(Box::new(exchange::new_project_from_parts(
+                &drawing, &chosen, &stem,
+            ))))
         }
         Some(1) => {
             let mut new = (*view.part).clone();
@@ -209,86 +226,32 @@ pub fn import_ui(ui: &mut Ui, view: &View, form: &mut ImportForm, actions: &mut 
     }
 }
 
-fn options_ui(ui: &mut Ui, view: &View, form: &mut ImportForm, drawing: Option<&Drawing>) {
-    let t = view.tokens;
-    let Some(drawing) = drawing else { return };
-    if let Some(unit) = fields::choice(
-        ui,
-        "import unit",
-        "Unit of the drawing",
-        drawing.unit,
-        &DrawingUnit::ALL.map(|unit| (unit, unit.name())),
-        "What one unit of the file means",
-    ) {
-        form.options.unit = Some(unit);
-        form.read_again();
-        return;
-    }
-    let from = match drawing.unit_from {
-        UnitFrom::File => "the file says so",
-        UnitFrom::Option => "your choice",
-        UnitFrom::Guess => "the file does not say: check the size above",
-    };
-    fields::row(ui, "", "", |ui| {
-        let guess = drawing.unit_from == UnitFrom::Guess;
-        ui.label(RichText::new(from).font(Size::Small.slanted()).color(if guess {
-            t.watch
-        } else {
-            t.second
-        }));
-    });
-    if let Some(gap) = fields::precise(
-        ui,
-        "import gap",
-        "Join gaps up to",
-        form.options.gap_mm,
-        Quantity::Length,
-        &view.units,
-        "Ends of lines and arcs nearer than this are taken as one",
-    ) {
-        form.options.gap_mm = gap.clamp(0.0, 50.0);
-        form.read_again();
-        return;
-    }
-    if drawing.layers.len() > 1 {
-        ui.add_space(4.0);
-        ui.label(RichText::new("Layers").color(t.second));
-        let mut chosen: Vec<String> = form
-            .options
-            .layers
-            .clone()
-            .unwrap_or_else(|| drawing.layers.iter().map(|(n, _)| n.clone()).collect());
-        let mut changed = false;
-        egui::ScrollArea::vertical().id_salt("layers").max_height(90.0).show(ui, |ui| {
-            for (layer, entities) in drawing.layers.iter().filter(|(_, entities)| *entities > 0) {
-                let mut on = chosen.contains(layer);
-                if ui.checkbox(&mut on, format!("{layer} ({entities})")).changed() {
-                    changed = true;
-                    chosen.retain(|n| n != layer);
-                    if on {
-                        chosen.push(layer.clone());
-                    }
-                }
-            }
-        });
-        if changed {
-            let before = form.options.layers.replace(chosen);
-            form.before = Some((before, form.read.clone()));
-            form.read_again();
-        }
-    }
-}
-
-fn preview_ui(ui: &mut Ui, view: &View, form: &mut ImportForm, outline: &Outline) {
+fn preview_ui(ui: &mut Ui, view: &View, form: &mut ImportForm, part: &exchange::ImportedPart) {
     let t = view.tokens;
     let (rect, _) = ui.allocate_exact_size(egui::vec2(ui.available_width(), 230.0), Sense::hover());
     ui.painter().rect_filled(rect, 3.0, t.ground);
-    let Some(sketch) = form.sketch(outline) else { return };
+    let Some(sketch) = form.sketch(&part.outline) else { return };
     let mut camera = crate::plan::Camera::default();
     camera.fit(rect.expand(50.0), &sketch.bounds);
     for l in sketch.loops.iter() {
         let points = l.iter().map(|p| camera.screen_from_part(rect, *p)).collect();
         ui.painter().with_clip_rect(rect).add(Shape::closed_line(points, Stroke::new(1.4, t.part_line)));
+    }
+    for keep_out in &part.keep_outs {
+        let tolerance = (sketch.bounds.max - sketch.bounds.min).max_element() / 500.0;
+        let mut points: Vec<egui::Pos2> = keep_out
+            .area
+            .flatten(tolerance.max(1e-6))
+            .iter()
+            .map(|p| camera.screen_from_part(rect, *p))
+            .collect();
+        points.extend(points.first().copied());
+        ui.painter().with_clip_rect(rect).extend(Shape::dashed_line(
+            &points,
+            Stroke::new(1.2, t.second),
+            5.0,
+            3.0,
+        ));
     }
 }
 

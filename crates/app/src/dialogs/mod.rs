@@ -3,6 +3,7 @@
 mod arrays;
 mod choose;
 mod import;
+mod import_options;
 mod library;
 mod paths;
 mod preview;

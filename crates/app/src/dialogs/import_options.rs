@@ -1,0 +1,144 @@
+//! How a drawing is read: unit, layers, gaps, tolerance, with what each choice makes of it.
+
+use super::import::ImportForm;
+use crate::{fields, theme::Size, view::View};
+use egui::{RichText, Ui};
+use exchange::{Drawing, DrawingUnit, ImportedPart, LayerUse, UnitFrom};
+use units::Quantity;
+
+/// Widest gap and tolerance that a slider offers, mm.
+const WIDEST: f64 = 2.0;
+
+/// Draws the choices; a change reads the drawing again.
+pub fn options_ui(ui: &mut Ui, view: &View, form: &mut ImportForm, drawing: &Drawing) {
+    if unit_ui(ui, view, form, drawing) || tolerance_ui(ui, view, form) {
+        form.read_again();
+        return;
+    }
+    layers_ui(ui, view, form, drawing);
+}
+
+fn unit_ui(ui: &mut Ui, view: &View, form: &mut ImportForm, drawing: &Drawing) -> bool {
+    let t = view.tokens;
+    let units = DrawingUnit::ALL.map(|unit| (unit, unit.name()));
+    let why = "What one unit of the file means";
+    if let Some(unit) = fields::choice(ui, "import unit", "Unit of the drawing", drawing.unit, &units, why) {
+        form.options.unit = Some(unit);
+        return true;
+    }
+    let from = match drawing.unit_from {
+        UnitFrom::File => "the file says so",
+        UnitFrom::Option => "your choice",
+        UnitFrom::Guess => "the file does not say: check the size above",
+    };
+    let guess = drawing.unit_from == UnitFrom::Guess;
+    fields::row(ui, "", "", |ui| {
+        let colour = if guess { t.watch } else { t.second };
+        ui.label(RichText::new(from).font(Size::Small.slanted()).color(colour));
+    });
+    let mut changed = false;
+    if let Some(check) = &drawing.scale_check {
+        ui.add(egui::Label::new(RichText::new(&check.says).color(t.watch)).wrap());
+        if ui.link(format!("read it in {}", check.unit.name())).clicked() {
+            form.options.unit = Some(check.unit);
+            changed = true;
+        }
+    }
+    changed
+}
+
+fn tolerance_ui(ui: &mut Ui, view: &View, form: &mut ImportForm) -> bool {
+    let mut changed = false;
+    let rows: [(&'static str, &'static str, &mut f64, &'static str); 2] = [
+        (
+            "import gap",
+            "Join gaps up to",
+            &mut form.options.gap_mm,
+            "Ends of lines and arcs nearer than this are taken as one",
+        ),
+        (
+            "import tolerance",
+            "Simplify within",
+            &mut form.options.simplify_mm,
+            "Fewer lines and true arcs no further than this from what is drawn; 0 leaves it as drawn",
+        ),
+    ];
+    for (salt, name, value, why) in rows {
+        if let Some(v) = fields::precise(ui, salt, name, *value, Quantity::Length, &view.units, why) {
+            *value = v.clamp(0.0, 50.0);
+            changed = true;
+        }
+        // The rail of a slider is otherwise drawn in the colour of its ground.
+        ui.visuals_mut().widgets.inactive.bg_fill = view.tokens.hairline;
+        let mut slid = *value;
+        let slider = egui::Slider::new(&mut slid, 0.0..=WIDEST)
+            .logarithmic(true)
+            .smallest_positive(0.001)
+            .show_value(false);
+        ui.spacing_mut().slider_width = (ui.available_width() - 12.0).clamp(60.0, 400.0);
+        let response = ui.add(slider);
+        ui.ctx().accesskit_node_builder(response.id, |node| node.set_label(format!("{name}, slider")));
+        // A large drawing is read once, when the slider is let go.
+        if response.drag_stopped() || (response.changed() && !response.dragged()) {
+            *value = (slid * 1000.0).round() / 1000.0;
+            changed = true;
+        } else if response.dragged() {
+            *value = (slid * 1000.0).round() / 1000.0;
+        }
+    }
+    changed
+}
+
+/// What became of the lines: how many there were, what was joined, what is left.
+pub fn counts_ui(ui: &mut Ui, view: &View, drawing: &Drawing, part: &ImportedPart) {
+    let t = view.tokens;
+    let c = &drawing.counts;
+    let now: usize =
+        std::iter::once(&part.outline.outer).chain(&part.outline.holes).map(|l| l.vertices.len()).sum();
+    let mut text = format!(
+        "{} curves read, {} open ends, {} gaps closed, {} left open; {} lines and arcs in this part.",
+        c.curves, c.open_ends, c.gaps_closed, c.left_open, now
+    );
+    if !part.keep_outs.is_empty() {
+        text += &format!(" {} keep-outs, dashed.", part.keep_outs.len());
+    }
+    ui.add(egui::Label::new(RichText::new(text).font(Size::Small.font()).color(t.second)).wrap());
+}
+
+const USES: [(LayerUse, &str); 3] =
+    [(LayerUse::Outline, "edges"), (LayerUse::KeepOut, "keep-outs"), (LayerUse::LeftOut, "left out")];
+
+fn layers_ui(ui: &mut Ui, view: &View, form: &mut ImportForm, drawing: &Drawing) {
+    let t = view.tokens;
+    let mut uses: Vec<LayerUse> = drawing.layer_infos.iter().map(|l| l.used).collect();
+    let before = form.options.clone();
+    if drawing.layer_infos.len() > 1 {
+        ui.add_space(4.0);
+        ui.label(RichText::new("Layers").color(t.second));
+        egui::ScrollArea::vertical().id_salt("layers").max_height(118.0).show(ui, |ui| {
+            for (layer, used) in drawing.layer_infos.iter().zip(&mut uses).filter(|(l, _)| l.entities > 0) {
+                let kinds: Vec<String> = layer.kinds.iter().map(|(kind, n)| format!("{n} {kind}")).collect();
+                let why = format!("Looks like {}: {}", layer.guess.label(), kinds.join(", "));
+                let name = format!("{} ({})", layer.name, layer.entities);
+                let salt = ("layer", layer.name.as_str());
+                if let Some(v) = fields::choice(ui, salt, &name, *used, &USES, &why) {
+                    *used = v;
+                }
+            }
+        });
+        let chosen = |what: LayerUse| -> Vec<String> {
+            let named = drawing.layer_infos.iter().zip(&uses).filter(|(_, used)| **used == what);
+            named.map(|(l, _)| l.name.clone()).collect()
+        };
+        if drawing.layer_infos.iter().zip(&uses).any(|(l, used)| l.used != *used) {
+            form.options.layers = Some(chosen(LayerUse::Outline));
+            form.options.keep_out_layers = Some(chosen(LayerUse::KeepOut));
+            form.read_other_layers(before);
+            return;
+        }
+    }
+    let why = "Centre and hidden lines are told by the line type they are drawn with";
+    if ui.checkbox(&mut form.options.keep_dashed, "dashed lines are edges too").on_hover_text(why).changed() {
+        form.read_other_layers(before);
+    }
+}
