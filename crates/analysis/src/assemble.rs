@@ -180,5 +180,6 @@ pub(crate) fn no_such(layout: LayoutId) -> Report {
         depth: DepthState::Absent,
         envelope: None,
         robot: None,
+        circuits: Vec::new(),
     }
 }

@@ -14,6 +14,7 @@
 mod assemble;
 mod assumptions;
 mod balance;
+mod circuit;
 mod compare;
 mod depth;
 mod envelopes;

@@ -1,5 +1,9 @@
 //! What is known about one layout; every view, the sheet and `--json` print these fields and no others.
 
+mod circuit;
+
+pub use circuit::*;
+
 use document::{CupId, LayoutId, MotionId, Origin, PartId};
 use glam::{DVec2, DVec3};
 
@@ -47,6 +51,8 @@ pub struct Report {
     pub envelope: Option<EnvelopeReport>,
     /// What the robot carries; `None` without a part that has a mass.
     pub robot: Option<RobotLoad>,
+    /// Circuits that cups of the layout hang on, in the order of the project.
+    pub circuits: Vec<CircuitReport>,
 }
 
 /// Whether the slow figures belong to the plan that the rest of the report is about.

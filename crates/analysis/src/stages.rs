@@ -3,7 +3,7 @@
 use crate::{
     assemble,
     assumptions::assumptions,
-    balance,
+    balance, circuit,
     depth::DepthStage,
     envelopes,
     findings::{self, Facts},
@@ -299,6 +299,7 @@ impl Analyst {
             depth,
             envelope,
             robot,
+            circuits: circuit::reports(project, layout),
             motions,
             findings,
             assumptions: assumptions(project, layout, part.map(Arc::as_ref)),

@@ -105,6 +105,7 @@ pub(crate) fn report(part: &Part, layout: &Layout, motions: &[Arc<Motion>], mode
         depth: analysis::DepthState::Absent,
         envelope: None,
         robot: None,
+        circuits: Vec::new(),
         layout: layout.id,
         layout_name: layout.name.clone(),
         verdict: Verdict {

@@ -1,0 +1,297 @@
+//! What is known about the vacuum circuits of a layout.
+
+use document::{CircuitId, CupId};
+use glam::DVec3;
+
+/// One circuit that cups of the layout hang on.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CircuitReport {
+    /// The circuit.
+    pub id: CircuitId,
+    /// Its name.
+    pub name: String,
+    /// Whether its levels were worked out, and if not, why.
+    pub status: CircuitStatus,
+    /// Level that was asked for, at the site's atmosphere, kPa: the circuit's stated level.
+    pub wanted_kpa: f64,
+    /// Level at the first source, kPa.
+    pub source_level_kpa: Option<f64>,
+    /// Air drawn by all sources, normal L/min.
+    pub flow_nl_min: Option<f64>,
+    /// Compressed air used while the sources run, normal L/min; `None` without an ejector.
+    pub air_nl_min: Option<f64>,
+    /// Electric power of pumps and blowers, W; `None` without one.
+    pub power_w: Option<f64>,
+    /// In the order of the layout.
+    pub cups: Vec<CircuitCup>,
+    /// Hoses part by part, valves, restrictors, filters; from the cups towards the source.
+    pub elements: Vec<CircuitElement>,
+    /// Where its sources draw.
+    pub sources: Vec<CircuitSource>,
+    /// Levels along each manifold, port by port.
+    pub manifolds: Vec<CircuitManifold>,
+    /// Slow figures; `None` when there are none yet. Whether they belong to this plan is [`super::Report::depth`].
+    pub depth: Option<CircuitDepth>,
+}
+
+impl CircuitReport {
+    /// The cup with the lowest level.
+    pub fn worst_cup(&self) -> Option<&CircuitCup> {
+        self.cups.iter().min_by(|a, b| a.level_kpa.total_cmp(&b.level_kpa))
+    }
+}
+
+/// Whether the levels of a circuit were worked out.
+#[derive(Debug, Clone, PartialEq)]
+pub enum CircuitStatus {
+    /// It has no source, hoses and valves: its stated level counts.
+    Stated,
+    /// The levels at its cups are worked out.
+    Solved,
+    /// No steady state was found; there is no figure.
+    NotConverged,
+    /// Nothing decides the level, as a sentence; there is no figure.
+    Undetermined(String),
+    /// Inputs that no circuit can have, each as a sentence; there is no figure.
+    Invalid(Vec<String>),
+}
+
+impl CircuitStatus {
+    /// Why there is no level at its cups, as a sentence without its final stop; `None` where there is one.
+    pub fn no_figure(&self) -> Option<String> {
+        match self {
+            Self::Stated | Self::Solved => None,
+            Self::NotConverged => {
+                Some("no steady state was found; check the figures of the circuit".to_owned())
+            }
+            Self::Undetermined(says) => Some(says.clone()),
+            Self::Invalid(says) => {
+                Some(says.first().cloned().unwrap_or_else(|| "its inputs cannot be worked with".to_owned()))
+            }
+        }
+    }
+
+    /// One word for it, as `--json` prints it.
+    pub fn word(&self) -> &'static str {
+        match self {
+            Self::Stated => "stated",
+            Self::Solved => "solved",
+            Self::NotConverged => "not converged",
+            Self::Undetermined(_) => "undetermined",
+            Self::Invalid(_) => "invalid",
+        }
+    }
+}
+
+/// One cup of a circuit.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct CircuitCup {
+    /// The cup.
+    pub id: CupId,
+    /// Level in it, kPa.
+    pub level_kpa: f64,
+    /// Air that enters at it through the part and under its lip, normal L/min.
+    pub leak_nl_min: f64,
+}
+
+/// One element of a circuit, or the hose or one kind of fitting of a line.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CircuitElement {
+    /// Name of the element, unique in the circuit but for the parts of one line: "branch C4".
+    pub name: String,
+    /// What it is: "hose 8 mm, 640 mm", "elbow 90°", "valve zone A".
+    pub what: String,
+    /// The cup whose branch it is in.
+    pub cup: Option<CupId>,
+    /// The zone whose line it is in.
+    pub zone: Option<String>,
+    /// Its way on the plan, for drawing, z above the plane of the lips, mm; empty when it has no extent.
+    pub path: Vec<DVec3>,
+    /// Length of a hose as cut, mm.
+    pub length_mm: Option<f64>,
+    /// Bore, mm.
+    pub bore_mm: Option<f64>,
+    /// Flow towards the source, normal L/min.
+    pub flow_nl_min: f64,
+    /// Pressure lost, kPa.
+    pub loss_kpa: f64,
+    /// "laminar", "between", "turbulent", "choked", "closed".
+    pub regime: &'static str,
+}
+
+/// Where a source draws.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CircuitSource {
+    /// Name of its model, with the cup where it sits on one.
+    pub name: String,
+    /// The cup it sits at.
+    pub cup: Option<CupId>,
+    /// Level at its port, kPa.
+    pub level_kpa: f64,
+    /// What it draws, normal L/min.
+    pub flow_nl_min: f64,
+    /// The deepest level it reaches here, kPa.
+    pub deepest_kpa: f64,
+    /// Where it sits, mm.
+    pub at: Option<DVec3>,
+    /// Level kPa and flow normal L/min, at this site and feed.
+    pub curve: Vec<(f64, f64)>,
+    /// What the circuit leaks when its port is kept at each level, kPa and normal L/min; it crosses `curve` at the working
+    /// point. Empty where other sources draw from the same cups.
+    pub leak_curve: Vec<(f64, f64)>,
+}
+
+/// Levels along a manifold.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CircuitManifold {
+    /// "manifold", with its zone where it is one zone's own.
+    pub name: String,
+    /// Its ports from end to end: place in mm and level in kPa.
+    pub ports: Vec<(DVec3, f64)>,
+}
+
+/// Slow figures of one circuit.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CircuitDepth {
+    /// Each cup open in turn, all others on the part.
+    pub open: Vec<OpenCupReport>,
+    /// How many cups, the hardest to bear first, may be open with the level still where every required factor is met.
+    pub opens_survived: usize,
+    /// Level at each cup from the moment the source starts, in the order of the cups.
+    pub evacuation: Vec<EvacuationCurve>,
+    /// From switching over until the level at every cup is nearly gone, s, by the open bores alone.
+    pub release_s: Option<f64>,
+    /// With the blow-off.
+    pub release_blow_off_s: Option<f64>,
+    /// After the feed fails, without check valves, until the factor of some motion reaches 1, s; infinite when nothing leaks.
+    pub hold_s: Option<f64>,
+    /// With a check valve at the source.
+    pub hold_with_check_s: Option<f64>,
+    /// Level at the worst cup after the feed fails, s and kPa, with a check valve at the source.
+    pub leak_down: Vec<(f64, f64)>,
+    /// Compressed air of one pick, normal L.
+    pub air_nl_per_pick: Option<f64>,
+    /// Energy of one pick, at the compressor or the motor, Wh.
+    pub energy_wh_per_pick: Option<f64>,
+    /// kWh.
+    pub energy_kwh_per_year: Option<f64>,
+    /// In the project's currency.
+    pub cost_per_year: Option<f64>,
+    /// Central against one source per cup.
+    pub against: Option<ArrangementCost>,
+    /// What one change would give, most first; each is solved anew.
+    pub helps: Vec<HelpReport>,
+    /// What the controls can be set to.
+    pub controls: Option<ControlsReport>,
+}
+
+/// What follows when one cup is off the part.
+#[derive(Debug, Clone, PartialEq)]
+pub struct OpenCupReport {
+    /// The cup.
+    pub cup: CupId,
+    /// Lowest level at the others of the circuit, kPa.
+    pub least_level_kpa: f64,
+    /// Where that is.
+    pub least_at: CupId,
+    /// Cups that let go because of it in the motion that is worst, in their order.
+    pub then_lost: Vec<CupId>,
+    /// Whether the part stays on the tool in every motion.
+    pub holds: bool,
+}
+
+/// How the level at a cup comes.
+#[derive(Debug, Clone, PartialEq)]
+pub struct EvacuationCurve {
+    /// The cup.
+    pub cup: CupId,
+    /// s and kPa.
+    pub points: Vec<(f64, f64)>,
+    /// Time until 60 % of its working level, s.
+    pub to_60_s: Option<f64>,
+    /// Until 75 %, s.
+    pub to_75_s: Option<f64>,
+    /// Until 90 %, s.
+    pub to_90_s: Option<f64>,
+}
+
+/// One way to arrange sources, and what it takes.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ArrangementFigures {
+    /// "central", "one source per cup".
+    pub name: String,
+    /// How many sources.
+    pub sources: usize,
+    /// Level at the worst cup, kPa.
+    pub worst_level_kpa: f64,
+    /// Time until 90 % of the working level at the slowest cup, s.
+    pub to_90_s: Option<f64>,
+    /// Compressed air of a pick with the source on all the time, normal L.
+    pub air_nl_per_pick: f64,
+    /// With the air stopped while the level is there.
+    pub air_nl_per_pick_saving: f64,
+    /// Energy a year, source on all the time, kWh.
+    pub energy_kwh_per_year: f64,
+    /// With air saving, kWh.
+    pub energy_kwh_per_year_saving: f64,
+    /// Cost a year, source on all the time.
+    pub cost_per_year: f64,
+    /// With air saving.
+    pub cost_per_year_saving: f64,
+}
+
+/// Central and one source per cup side by side, with the same source model.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ArrangementCost {
+    /// One source for all cups.
+    pub central: ArrangementFigures,
+    /// One on each cup.
+    pub per_cup: ArrangementFigures,
+}
+
+/// What one change would give.
+#[derive(Debug, Clone, PartialEq)]
+pub struct HelpReport {
+    /// The change: "hoses one size up, 6 to 8 mm".
+    pub what: String,
+    /// Level at the worst cup now, kPa.
+    pub worst_level_kpa_from: f64,
+    /// With the change, kPa.
+    pub worst_level_kpa_to: f64,
+    /// Level at the worst other cup with the worst cup open, now, kPa; `None` with one cup only.
+    pub open_level_kpa_from: Option<f64>,
+    /// With the change, kPa.
+    pub open_level_kpa_to: Option<f64>,
+}
+
+/// What the controls can be set to, worked out.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ControlsReport {
+    /// Level at the source's switch from which every factor is as required, kPa.
+    pub held_kpa: f64,
+    /// Level at which the air-saving switch stops the source, kPa.
+    pub saving_off_kpa: f64,
+    /// Twice the time that the pick takes to its held level, s.
+    pub time_out_s: Option<f64>,
+    /// How long the level lasts after the feed fails, with check valve, s.
+    pub hold_s: Option<f64>,
+}
+
+/// A hose as the build team cuts it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct HoseRow {
+    /// Name of the circuit.
+    pub circuit: String,
+    /// "branch C4".
+    pub name: String,
+    /// Where it starts: a cup's tag, "manifold port 3".
+    pub from: String,
+    /// Where it ends.
+    pub to: String,
+    /// Clear bore, mm.
+    pub bore_mm: f64,
+    /// Length to cut, coil included, mm.
+    pub cut_length_mm: f64,
+    /// "2 × elbow 90°, tee, branch"; empty without.
+    pub fittings: String,
+}
