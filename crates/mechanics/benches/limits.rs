@@ -83,6 +83,27 @@ fn every_cup_lost(bencher: Bencher, (cups, motions): (usize, usize)) {
     });
 }
 
+/// Each motion with no cup lost and proved, then with each cup lost, all in their worst instants; (cups, motions).
+#[divan::bench(args = [(24, 12)])]
+fn every_cup_lost_in_its_worst_instant(bencher: Bencher, (cups, motions): (usize, usize)) {
+    let job = job(cups, motions, true);
+    let contacts = contacts(&job);
+    bencher.bench_local(|| {
+        let mut held = 0;
+        for case in &job.cases {
+            let mut solver = LimitSolver::new(black_box(&contacts));
+            limit_over(&mut solver, &job.body, case, 0.0, &[]);
+            for lost in 0..cups {
+                let loss = follow_loss(&job.body, case, &job.springs, &[lost], &mut |_| job.lips.clone());
+                let Some(Ok(first)) = loss.steps.first().map(|step| &step.state) else { continue };
+                let over = limit_over(&mut solver, &job.body, case, first.worst_t, &[lost]);
+                held += usize::from(loss.holds && matches!(over.limit, Limit::Solved(_)));
+            }
+        }
+        held
+    });
+}
+
 /// As above without the limit factors.
 #[divan::bench(args = [(24, 12)])]
 fn every_loss_followed(bencher: Bencher, (cups, motions): (usize, usize)) {
