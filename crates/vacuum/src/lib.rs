@@ -29,6 +29,7 @@ mod restriction;
 mod samples;
 mod solve;
 mod source;
+mod time;
 
 pub use air::{Air, GAS_CONSTANT, NORMAL_DENSITY, NORMAL_TEMPERATURE, kg_s_from_nl_min, nl_min_from_kg_s};
 pub use fitting::{Fitting, FittingKind, LossMethod, equivalent_length_mm, fully_rough_factor, junction_k};
@@ -52,4 +53,9 @@ pub use solve::{CupFigures, ElementFigures, Solution, SourceFigures, State, Stat
 pub use source::{
     AtFeed, CurveError, CurveShape, Ejector, FeedRow, Source, SourceCurve, SourceError, SourceKind,
     nozzle_consumption_nl_min,
+};
+pub use time::{
+    Change, Evacuation, EvacuationTimes, Event, Follow, HoldTimes, Reached, Release, ReleaseTimes, Sample,
+    TimeError, Transient, TransientStatus, USUAL_SHARES, Watch, emptying_time_s, evacuate, follow, hold,
+    release,
 };

@@ -10,8 +10,8 @@ pub use figures::{CupFigures, ElementFigures, Solution, SourceFigures, Status};
 pub use newton::State;
 
 pub(crate) use law::Laws;
-pub(crate) use newton::Iteration;
-pub(crate) use tight::known;
+pub(crate) use newton::{Iteration, Storage, Unrest};
+pub(crate) use tight::{Known, known};
 
 use crate::network::Network;
 
@@ -43,12 +43,17 @@ pub fn solve(network: &Network, warm: Option<&State>) -> Solution {
         found = iteration.run(&mut state, None);
     }
     let found = found.or_else(|_| rest::to_rest(&mut iteration, &mut state));
+    settle(&laws, &known, &mut state);
+    figures::figures(network, &laws, &known, state, found)
+}
+
+/// Gives those nodes their pressure that the iteration has no say in.
+fn settle(laws: &Laws, known: &Known, state: &mut State) {
     if laws.most_flow.is_finite() {
         // Between shut check valves any pressure holds; the air began at that outside.
         state.squared.iter_mut().for_each(|squared| *squared = squared.min(laws.outside));
     }
-    known.fill_tight(&laws, &mut state.squared);
-    figures::figures(network, &laws, &known, state, found)
+    known.fill_tight(laws, &mut state.squared);
 }
 
 #[cfg(test)]

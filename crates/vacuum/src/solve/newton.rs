@@ -92,9 +92,7 @@ impl<'a> Iteration<'a> {
             entering: Vec::new(),
         });
         self.settle(&mut state);
-        if state.entering.len() != self.laws.at.len() {
-            state.entering = self.laws.at.iter().map(|at| at.flow(state.squared[at.node])).collect();
-        }
+        state.entering = self.laws.at.iter().map(|at| at.flow(state.squared[at.node])).collect();
         state
     }
 

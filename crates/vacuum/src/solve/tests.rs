@@ -59,7 +59,7 @@ fn check_law(network: &Network, element: usize, solution: &Solution) -> Result<(
             let lost: f64 =
                 line.losses(flow, up, &air, Friction::Churchill).iter().map(|part| part.loss_kpa).sum();
             let there = up.kpa() - down.kpa();
-            if (lost - there).abs() <= 1e-6 * there.abs() + 1e-7 {
+            if (lost - there).abs() <= 1e-6 * there.abs() + 2e-6 {
                 Ok(())
             } else {
                 Err(format!("loses {lost} of {there} kPa"))
@@ -151,7 +151,7 @@ fn the_long_way_finds_the_same() {
         let mut iteration = Iteration::new(&laws, &network.pattern, &known);
         let mut state = iteration.start(None);
         rest::to_rest(&mut iteration, &mut state).unwrap_or_else(|_| panic!("network {seed}"));
-        known.fill_tight(&laws, &mut state.squared);
+        settle(&laws, &known, &mut state);
         for (a, b) in state.squared.iter().zip(&quick.state.squared) {
             assert!((a.sqrt() - b.sqrt()).abs() < 1.0, "network {seed}: {} Pa, {} Pa", a.sqrt(), b.sqrt());
         }
