@@ -1,6 +1,9 @@
 //! What things are called on screen, on the sheet and in messages.
 
-use crate::{CupModel, LipKind, MassBy, MotionKind, MoveProfile, Origin, Sourced, Texture, Wetness, Worst};
+use crate::{
+    Arrangement, CupModel, CurveKind, Fed, FittingKind, LipKind, MassBy, MotionKind, MoveProfile, Origin,
+    SourceKind, Sourced, Stage, Texture, Wetness, Worst,
+};
 use geometry::LipShape;
 
 macro_rules! labels {
@@ -20,6 +23,24 @@ labels! {
     Wetness { Dry => "dry", Damp => "damp", Oily => "oily" }
     LipKind { Plain => "plain lip", ThinFilm => "soft thin lip", Foam => "foam ring" }
     MoveProfile { Trapezoid => "trapezoid, thirds", Cycloid => "cycloid", Quintic => "fifth degree" }
+    Arrangement {
+        Central => "one central source",
+        PerCup => "a source on each cup",
+        InLine => "a source in the hose of each cup",
+    }
+    FittingKind {
+        Elbow90 => "90° elbow",
+        Elbow45 => "45° elbow",
+        TeeRun => "tee, straight through",
+        TeeBranch => "tee, out of the branch",
+        SweptRun => "swept Y, straight through",
+        SweptBranch => "swept Y, out of the branch",
+        Straight => "straight fitting",
+    }
+    Fed { OneEnd => "fed at one end", BothEnds => "fed at both ends" }
+    SourceKind { Ejector => "ejector", Pump => "pump", Blower => "blower" }
+    Stage { Baseline => "as taken into service", Field => "later, in the field" }
+    CurveKind { Evacuation => "evacuation", LeakDown => "leak-down" }
     MotionKind {
         LevelLift => "level lift",
         LevelCarry => "level carry",

@@ -47,7 +47,7 @@ mod tool;
 pub use edit::{Edit, EditError};
 pub use file::{
     FORMAT, FileError, Stamp, changed_outside, from_text, models_from_text, models_to_text, open,
-    previous_path, save, to_text,
+    previous_path, save, sources_from_text, sources_to_text, to_text,
 };
 pub use friction::{FRICTION_PAIRS, FrictionPreset, friction_pair};
 pub use history::History;

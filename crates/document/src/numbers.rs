@@ -1,6 +1,9 @@
 //! Every number of every thing, by the name the file gives it: one list for all checks on numbers.
 
-use crate::{Attached, Circuit, Cup, CupModel, FrameShape, MassBy, Motion, Part, Rules, Site, Tool, Worst};
+mod circuit;
+
+use crate::{Attached, Cup, CupModel, FrameShape, MassBy, Motion, Part, Rules, Site, Tool, Worst};
+pub(crate) use circuit::*;
 use geometry::{LipShape, Loop, Outline};
 use glam::DVec3;
 
@@ -101,10 +104,6 @@ pub(crate) fn motion(m: &mut Motion, each: Each<'_>) {
     if let Worst::TiltTo { deg } = &mut m.worst {
         each("worst deg", deg);
     }
-}
-
-pub(crate) fn circuit(c: &mut Circuit, each: Each<'_>) {
-    each("level_kpa", &mut c.level_kpa.value);
 }
 
 pub(crate) fn model(m: &mut CupModel, each: Each<'_>) {

@@ -1,6 +1,8 @@
 //! A file of every format ever written opens, with every value as it was meant; the newest is written as it was read.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test fails by panicking")]
 
+mod common;
+
 use document::*;
 use geometry::{LipShape, Loop, Outline, Vertex};
 use glam::{DVec2, DVec3};
@@ -237,6 +239,8 @@ fn what_came_later_is_not_in_format_1() {
         ("kind: OnEdge", "kind: StrokeAndTime", "there is no choice StrokeAndTime"),
         ("temperature_c: 20.0", "temperature_c: 20.0, payload_kg: Some(3.0)", "there is no field payload_kg"),
         ("folds: 0", "folds: 0, channel_mm: (2.0, Assumed)", "there is no field channel_mm"),
+        ("level_kpa: ", "supply: None, level_kpa: ", "there is no field supply"),
+        ("circuits: [", "sources: [], circuits: [", "there is no field sources"),
     ];
     for (from, to, says) in cases {
         assert!(text.contains(from));
@@ -282,6 +286,52 @@ fn format_2_is_written_as_it_was_read() {
     assert_eq!(project.sheet.revisions.len(), 2);
     assert_eq!(project.sheet.revisions[0].by, "M. Huber");
     assert_eq!(project.sheet.revisions[1].what, "C4 turned \"upright\"");
+}
+
+#[test]
+fn what_feeds_a_circuit_is_read_from_format_2() {
+    let (project, _) = open(&fixtures().join("format-2.ron")).unwrap();
+    let circuit = &project.circuits[0];
+    assert_eq!(circuit.supply.as_deref(), Some(&common::circuits::supply()));
+    let thresholds = Thresholds { held_kpa: 45.0, saving_off_kpa: 62.5, time_out_s: 1.2, hold_s: 90.0 };
+    assert_eq!(circuit.thresholds, Some(thresholds));
+    assert_eq!(*project.circuits[1], Circuit::preset(CircuitId(20), "Circuit 2"));
+    assert_eq!(
+        project.sources.iter().map(|s| (**s).clone()).collect::<Vec<_>>(),
+        [common::circuits::source()]
+    );
+    assert_eq!((project.cycle.picks_per_hour.value, &*project.cycle.currency), (720.0, "CHF"));
+    let Trial { entries, curves } = &*project.trial;
+    assert_eq!((entries.len(), curves.len()), (4, 2));
+    assert_eq!(entries[0].what, TrialKind::Level { layout: LayoutId(4), cup: CupId(14) });
+    assert_eq!((entries[0].value, &*entries[0].on, &*entries[0].by), (58.5, "2026-03-12", "M. Huber"));
+    let circuit = CircuitId(5);
+    assert_eq!(entries[2].what, TrialKind::LeakDown { circuit, from_kpa: 58.0, over_s: 60.0 });
+    assert_eq!(entries[2].stage, Stage::Field);
+    assert_eq!(curves[0].points, [(0.0, 0.0), (0.1, 31.5), (0.4, 57.0)]);
+    assert_eq!((curves[1].kind, curves[1].cup), (CurveKind::LeakDown, None));
+}
+
+/// A file of format 2 that says nothing of sources, cycle and trial means what a new project starts from.
+#[test]
+fn what_feeds_a_circuit_may_be_left_out() {
+    let path = fixtures().join("format-2.ron");
+    let text = std::fs::read_to_string(&path).unwrap();
+    let cut = |text: &str, from: &str, to: &str| {
+        let start = text.find(from).unwrap();
+        let end = start + text[start..].find(to).unwrap();
+        format!("{}{}", &text[..start], &text[end..])
+    };
+    let text = cut(&text, "    cycle: ", "    sheet: ");
+    let text = cut(&text, "    trial: ", "    accepted: ");
+    let text = cut(&text, "            thresholds: ", "        ),\n        (id: 20");
+    let end = text.find("    sources: ").unwrap();
+    let text = format!("{})\n", &text[..end])
+        .replace(", supply_margin: 0.25, level_spread: 0.05, element_loss: 0.1", "");
+    let project = from_text(&text, "tray.ron").unwrap();
+    assert_eq!(*project.circuits[0], Circuit::preset(CircuitId(5), "Circuit 1"));
+    assert_eq!((&project.cycle, &*project.trial), (&Cycle::default(), &Trial::default()));
+    assert_eq!((project.sources.len(), project.rules), (0, Rules::default()));
 }
 
 #[test]

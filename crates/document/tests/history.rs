@@ -197,6 +197,20 @@ fn edit(p: &Project, kind: u8, n: u8, x: i32) -> Edit {
             Edit::ChangeTool { layout, tool: Arc::new(tool), what: String::new() }
         }
         13 => Edit::RenameLayout(layout, " ".repeat(n as usize % 2) + ["", "B"][n as usize % 2]),
+        14 => {
+            let none = Circuit::preset(circuit, "Gone");
+            let mut changed = p.circuit(circuit).map_or(none, |c| Circuit::clone(c));
+            match &mut changed.supply {
+                Some(supply) if n % 3 > 0 => Arc::make_mut(supply).at.x = f64::from(x) / 7.0,
+                Some(_) => changed.supply = None,
+                None => changed.supply = Some(Arc::new(common::circuits::supply())),
+            }
+            Edit::ChangeCircuit { circuit: Arc::new(changed), what: String::new() }
+        }
+        15 => p.sources.first().map_or_else(
+            || Edit::AddSource(Arc::new(common::circuits::source())),
+            |s| Edit::RemoveSource(s.id.clone()),
+        ),
         _ => Edit::MoveMotion(motion, n as usize % 5),
     }
 }
@@ -206,7 +220,7 @@ proptest! {
 
     #[test]
     fn whatever_is_done_can_be_undone_redone_and_saved(
-        steps in proptest::collection::vec((0u8..15, any::<u8>(), -500i32..500, any::<bool>()), 1..25)
+        steps in proptest::collection::vec((0u8..17, any::<u8>(), -500i32..500, any::<bool>()), 1..25)
     ) {
         let start = common::tray();
         let mut history = History::new(start.clone());

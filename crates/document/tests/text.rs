@@ -224,7 +224,7 @@ fn contradictions_name_the_thing() {
             "frame piece 18 of the tool of layout",
         ),
         (
-            tray_with("last_id: 19", "last_id: 4000000000"),
+            tray_with("last_id: 20", "last_id: 4000000000"),
             "an id or last_id is 4000000000; give things numbers up to",
         ),
         (tray_with("subject: [11", "subject: [99"), "the acceptance of seat.overlap names cup 99"),
@@ -237,6 +237,35 @@ fn contradictions_name_the_thing() {
             "a vertex of outline of part Tray blank is not a finite number",
         ),
         (tray_with("at: (100.0", "at: (-inf"), "at of cup C1 of layout Layout A is not a finite number"),
+        (
+            tray_with("source: \"own-ejector\"", "source: \"lost\""),
+            "the supply of circuit Circuit 1 has source lost, which is not in the file",
+        ),
+        (
+            tray_with(
+                "(cup: 14, line:",
+                "(cup: 14, line: (bore_mm: 6, length: Typed(mm: 1))), (cup: 14, line:",
+            ),
+            "cup 14 in the branches of the supply of circuit Circuit 1 is there twice",
+        ),
+        (
+            tray_with("(zone: \"A\"", "(zone: \"A\", restriction: (c_dm3_s_bar: 1, b: 0)), (zone: \"A\""),
+            "zone A in the valves of the supply of circuit Circuit 1 is there twice",
+        ),
+        (tray_with("(40.0, 48.0)", "(NaN, 48.0)"), "curve of source own-ejector is not a finite number"),
+        (tray_with("(0.1, 31.5)", "(0.1, inf)"), "curves points of the trial is not a finite number"),
+        (tray_with("hold_s: 90.0", "hold_s: inf"), "thresholds hold_s of circuit Circuit 1 is not a finite"),
+        (tray_with("hold_s: (2.0,", "hold_s: (inf,"), "hold_s of the cycle is not a finite number"),
+        (
+            tray_with("Level(layout: 4, cup: 14)", "Level(layout: 4, cup: 44)"),
+            "an entry of the trial names cup 44 of layout 4, which is not in the file",
+        ),
+        (
+            tray_with("LeakDown(circuit: 5", "LeakDown(circuit: 6"),
+            "an entry of the trial names circuit 6, which is not",
+        ),
+        (tray_with("(circuit: 5, cup", "(circuit: 7, cup"), "a curve of the trial names circuit 7, which"),
+        (tray_with("Friction(part: 1", "Friction(part: 3"), "an entry of the trial names part 3, which"),
         (
             tray_with("tilt_deg: 0.0", "tilt_deg: 1e999"),
             "tilt_deg of motion Level lift is not a finite number",

@@ -1,10 +1,7 @@
 //! What a change makes of a project, and what stands against it.
 
-use super::{Edit, EditError, layouts};
-use crate::{
-    Accepted, Circuit, CircuitId, Cup, CupId, CupModel, Layout, LayoutId, Motion, Part, Project, ids,
-    numbers, tidy,
-};
+use super::{Edit, EditError, circuits, layouts};
+use crate::{Accepted, Cup, CupId, CupModel, Layout, LayoutId, Motion, Part, Project, ids, numbers, tidy};
 use std::{
     collections::{HashMap, HashSet},
     sync::Arc,
@@ -87,6 +84,7 @@ fn apply(edit: &Edit, p: &mut Project) -> Outcome {
                 return Err(EditError::Last { what, kind: "part" });
             }
             p.parts.remove(at);
+            circuits::forget_gone(p);
         }
         Edit::AddLayout(_)
         | Edit::RenameLayout(..)
@@ -118,9 +116,14 @@ fn apply(edit: &Edit, p: &mut Project) -> Outcome {
             let at = place(&p.motions, id, |x| &x.id, || format!("motion {id}"))?;
             shift(&mut p.motions, at, *to);
         }
-        Edit::AddCircuit(_) | Edit::ChangeCircuit { .. } | Edit::RemoveCircuit(_) => {
-            change_circuits(edit, p)?
-        }
+        Edit::AddCircuit(_)
+        | Edit::ChangeCircuit { .. }
+        | Edit::RemoveCircuit(_)
+        | Edit::AddSource(_)
+        | Edit::ChangeSource { .. }
+        | Edit::RemoveSource(_)
+        | Edit::ChangeCycle { .. }
+        | Edit::ChangeTrial { .. } => circuits::change(edit, p)?,
         Edit::AddModel(_) | Edit::ChangeModel { .. } | Edit::RemoveModel(_) => change_models(edit, p)?,
         Edit::ChangeSite { site, .. } => {
             finite(&mut site.clone(), numbers::site, "the site")?;
@@ -228,6 +231,9 @@ fn change_cups(edit: &Edit, p: &mut Project) -> Outcome {
         _ => {}
     }
     p.layouts[place_of_layout] = Arc::new(layout);
+    if matches!(edit, Edit::RemoveCups { .. }) {
+        circuits::forget_gone(p);
+    }
     Ok(())
 }
 
@@ -251,43 +257,6 @@ pub(super) fn add_cups(p: &Project, layout: &mut Layout, cups: &[Cup], highest: 
         }
         layout.cups.push(checked_cup(p, cup)?);
         *highest = (*highest).max(cup.id.0);
-    }
-    Ok(())
-}
-
-fn change_circuits(edit: &Edit, p: &mut Project) -> Outcome {
-    let checked = |circuit: &Circuit| {
-        let mut circuit = circuit.clone();
-        let what = format!("circuit {}", circuit.name);
-        finite(&mut circuit, numbers::circuit, &what)?;
-        Ok(Arc::new(tidy::thing(circuit, numbers::circuit)))
-    };
-    match edit {
-        Edit::AddCircuit(circuit) => {
-            if p.circuit(circuit.id).is_some() {
-                return Err(EditError::Duplicate { what: format!("circuit {}", circuit.id) });
-            }
-            p.circuits.push(checked(circuit)?);
-            p.last_id = p.last_id.max(circuit.id.0);
-        }
-        Edit::ChangeCircuit { circuit, .. } => {
-            let at = place(&p.circuits, &circuit.id, |x| &x.id, || format!("circuit {}", circuit.id))?;
-            p.circuits[at] = checked(circuit)?;
-        }
-        Edit::RemoveCircuit(id) => {
-            let at =
-                place(&p.circuits, id, |x: &Circuit| -> &CircuitId { &x.id }, || format!("circuit {id}"))?;
-            let users = tags(p, |c| c.circuit == *id);
-            if !users.is_empty() {
-                return Err(EditError::InUse {
-                    what: format!("circuit {}", p.circuits[at].name),
-                    by: listed("cup", &users),
-                    remedy: "hang those cups on another circuit first",
-                });
-            }
-            p.circuits.remove(at);
-        }
-        _ => {}
     }
     Ok(())
 }
@@ -332,11 +301,11 @@ fn change_models(edit: &Edit, p: &mut Project) -> Outcome {
 }
 
 /// Tags of cups in all layouts.
-fn tags(p: &Project, which: impl Fn(&Cup) -> bool) -> Vec<&str> {
+pub(super) fn tags(p: &Project, which: impl Fn(&Cup) -> bool) -> Vec<&str> {
     p.layouts.iter().flat_map(|l| &l.cups).filter(|c| which(c)).map(|c| c.tag.as_str()).collect()
 }
 /// "cup C4", "cups C4, C5 and 3 more".
-fn listed(kind: &str, names: &[&str]) -> String {
+pub(super) fn listed(kind: &str, names: &[&str]) -> String {
     match names {
         [only] => format!("{kind} {only}"),
         [first, second] => format!("{kind}s {first} and {second}"),

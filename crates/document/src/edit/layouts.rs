@@ -3,6 +3,7 @@
 use super::{
     Edit, EditError,
     apply::{Outcome, add_cups, finite, layout_mut, missing, place, shift},
+    circuits,
 };
 use crate::{Layout, Project, Tool, ids, numbers, tidy};
 use std::{collections::HashSet, sync::Arc};
@@ -38,6 +39,7 @@ pub(super) fn change(edit: &Edit, p: &mut Project) -> Outcome {
             }
             p.layouts.remove(at);
             p.accepted.retain(|a| a.layout != *id);
+            circuits::forget_gone(p);
         }
         Edit::MoveLayout(id, to) => {
             let at = place(&p.layouts, id, |x| &x.id, || format!("layout {id}"))?;

@@ -1,12 +1,13 @@
 //! Changes with a name a person can read.
 
 mod apply;
+mod circuits;
 mod layouts;
 mod name;
 
 use crate::{
-    Accepted, Circuit, CircuitId, Cup, CupId, CupModel, Layout, LayoutId, ModelId, Motion, MotionId, Part,
-    PartId, Rules, SheetFields, Site, Tool,
+    Accepted, Circuit, CircuitId, Cup, CupId, CupModel, Cycle, Layout, LayoutId, ModelId, Motion, MotionId,
+    Part, PartId, Rules, SheetFields, Site, SourceId, SourceModel, Tool, Trial,
 };
 use std::sync::Arc;
 
@@ -101,6 +102,31 @@ pub enum Edit {
     },
     /// Takes a circuit away that no cup hangs on.
     RemoveCircuit(CircuitId),
+    /// One more source; one that is there already, alike in everything, is no change.
+    AddSource(Arc<SourceModel>),
+    /// Replaces the source of the same id.
+    ChangeSource {
+        /// As it is to be.
+        source: Arc<SourceModel>,
+        /// Name of the change.
+        what: String,
+    },
+    /// Takes a source away that no circuit uses.
+    RemoveSource(SourceId),
+    /// Other picks, hours or prices.
+    ChangeCycle {
+        /// As it is to be.
+        cycle: Cycle,
+        /// Name of the change.
+        what: String,
+    },
+    /// Other measurements.
+    ChangeTrial {
+        /// As it is to be.
+        trial: Arc<Trial>,
+        /// Name of the change.
+        what: String,
+    },
     /// One more cup model; one that is there already, alike in everything, is no change.
     AddModel(Arc<CupModel>),
     /// Replaces the model of the same id.

@@ -93,6 +93,15 @@ impl Edit {
             Self::RemoveCircuit(id) => {
                 format!("Remove {}", before.circuit(*id).map_or("circuit", |c| c.name.as_str()))
             }
+            Self::AddSource(source) => format!("Add source {}", source.name),
+            Self::ChangeSource { source, what } => {
+                or(what, || format!("Change source {}", source.name)).into_owned()
+            }
+            Self::RemoveSource(id) => {
+                format!("Remove source {}", before.source(id).map_or(&*id.0, |s| s.name.as_str()))
+            }
+            Self::ChangeCycle { what, .. } => or(what, || "Change cycle and prices".to_owned()).into_owned(),
+            Self::ChangeTrial { what, .. } => or(what, || "Change trial".to_owned()).into_owned(),
             Self::AddModel(model) => format!("Add cup model {}", model.name),
             Self::ChangeModel { model, what } => {
                 or(what, || format!("Change cup model {}", model.name)).into_owned()

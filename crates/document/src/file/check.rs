@@ -1,6 +1,6 @@
 //! What a file must keep to before it becomes a project: numbers are numbers, ids are given once, names lead somewhere.
 
-use crate::{CupModel, Layout, Part, Project, Tool, ids, numbers};
+use crate::{CircuitId, CupModel, Layout, Part, Project, SourceModel, Tool, TrialKind, ids, numbers};
 use std::{collections::HashSet, hash::Hash, sync::Arc};
 
 type Outcome = Result<(), String>;
@@ -34,11 +34,14 @@ pub(super) fn project(p: &mut Project) -> Outcome {
     }
     finite(&mut p.site, numbers::site, "the site")?;
     finite(&mut p.rules, numbers::rules, "the rules")?;
+    finite(&mut p.cycle, numbers::cycle, "the cycle")?;
+    finite(Arc::make_mut(&mut p.trial), numbers::trial, "the trial")?;
     once(p.parts.iter().map(|x| x.id), |id| format!("part {id}"))?;
     once(p.layouts.iter().map(|x| x.id), |id| format!("layout {id}"))?;
     once(p.motions.iter().map(|x| x.id), |id| format!("motion {id}"))?;
     once(p.circuits.iter().map(|x| x.id), |id| format!("circuit {id}"))?;
     once(p.models.iter().map(|x| &x.id), |id| format!("cup model {id}"))?;
+    once(p.sources.iter().map(|x| &x.id), |id| format!("source {id}"))?;
     p.parts.iter_mut().map(Arc::make_mut).try_for_each(part)?;
     for motion in p.motions.iter_mut().map(Arc::make_mut) {
         let what = format!("motion {}", motion.name);
@@ -52,6 +55,11 @@ pub(super) fn project(p: &mut Project) -> Outcome {
         let what = format!("cup model {}", model.id);
         finite(model, numbers::model, &what)?;
     }
+    for source in p.sources.iter_mut().map(Arc::make_mut) {
+        let what = format!("source {}", source.id);
+        finite(source, numbers::source, &what)?;
+    }
+    supplies(p)?;
     let models: HashSet<_> = p.models.iter().map(|m| m.id.clone()).collect();
     let circuits: HashSet<_> = p.circuits.iter().map(|c| c.id).collect();
     let parts: HashSet<_> = p.parts.iter().map(|x| x.id).collect();
@@ -73,6 +81,7 @@ pub(super) fn project(p: &mut Project) -> Outcome {
             }
         }
     }
+    trial(p)?;
     acceptances(p)?;
     p.last_id = p.last_id.max(ids::highest(p));
     // Every later thing needs a number above it.
@@ -98,6 +107,19 @@ fn tool(tool: &mut Arc<Tool>, what: &str) -> Outcome {
     once(tool.frame.iter().map(|f| f.id), |id| format!("frame piece {id} of {what}"))
 }
 
+fn supplies(p: &Project) -> Outcome {
+    for circuit in &p.circuits {
+        let Some(supply) = &circuit.supply else { continue };
+        let what = format!("the supply of circuit {}", circuit.name);
+        if p.source(&supply.source).is_none() {
+            return Err(format!("{what} has source {}, which is not in the file", supply.source));
+        }
+        once(supply.branches.iter().map(|b| b.cup), |cup| format!("cup {cup} in the branches of {what}"))?;
+        once(supply.valves.iter().map(|v| &v.zone), |zone| format!("zone {zone} in the valves of {what}"))?;
+    }
+    Ok(())
+}
+
 fn acceptances(p: &Project) -> Outcome {
     for a in &p.accepted {
         let what = format!("the acceptance of {}", a.rule);
@@ -112,6 +134,38 @@ fn acceptances(p: &Project) -> Outcome {
         {
             return Err(format!("{what} names motion {motion}, which is not in the file"));
         }
+    }
+    Ok(())
+}
+
+fn trial(p: &Project) -> Outcome {
+    let circuit_there = |id: CircuitId, what: &str| match p.circuit(id) {
+        Some(_) => Ok(()),
+        None => Err(format!("{what} names circuit {id}, which is not in the file")),
+    };
+    let what = "an entry of the trial";
+    for entry in &p.trial.entries {
+        match &entry.what {
+            TrialKind::Level { layout, cup } if p.cup(*layout, *cup).is_none() => {
+                return Err(format!("{what} names cup {cup} of layout {layout}, which is not in the file"));
+            }
+            TrialKind::Friction { part, .. } if p.part(*part).is_none() => {
+                return Err(format!("{what} names part {part}, which is not in the file"));
+            }
+            TrialKind::TimeToLevel { circuit, .. } | TrialKind::LeakDown { circuit, .. } => {
+                circuit_there(*circuit, what)?;
+            }
+            TrialKind::Level { .. } | TrialKind::Friction { .. } => {}
+        }
+    }
+    p.trial.curves.iter().try_for_each(|c| circuit_there(c.circuit, "a curve of the trial"))
+}
+
+pub(super) fn sources(sources: &mut [SourceModel]) -> Outcome {
+    once(sources.iter().map(|s| &s.id), |id| format!("source {id}"))?;
+    for source in sources {
+        let what = format!("source {}", source.id);
+        finite(source, numbers::source, &what)?;
     }
     Ok(())
 }

@@ -1,5 +1,6 @@
 //! Between the project and its form in the file (format 2), field by field, without loss.
 
+// `circuit` comes after the macros that it uses.
 use super::v2;
 use crate::{model as m, tidy};
 use geometry::{LipShape, Loop, Outline, Vertex};
@@ -78,13 +79,16 @@ impl From<&m::Project> for v2::Project {
             last_id: p.last_id,
             site: p.site.out(),
             rules: p.rules.out(),
+            cycle: p.cycle.clone().out(),
             sheet: p.sheet.clone().out(),
             parts: p.parts.clone().out(),
             circuits: p.circuits.clone().out(),
             motions: p.motions.clone().out(),
             layouts: p.layouts.iter().map(|l| (&**l).into()).collect(),
+            trial: p.trial.clone().out(),
             accepted: p.accepted.clone().out(),
             models: p.models.clone().out(),
+            sources: p.sources.clone().out(),
         }
     }
 }
@@ -111,9 +115,9 @@ impl From<v2::Project> for m::Project {
             motions: p.motions.back(),
             circuits: p.circuits.back(),
             models: p.models.back(),
-            sources: Vec::new(),
-            cycle: m::Cycle::default(),
-            trial: Arc::default(),
+            sources: p.sources.back(),
+            cycle: p.cycle.back(),
+            trial: p.trial.back(),
             site: p.site.back(),
             rules: p.rules.back(),
             accepted: p.accepted.back(),
@@ -123,16 +127,6 @@ impl From<v2::Project> for m::Project {
     }
 }
 
-impl From<&m::Circuit> for v2::Circuit {
-    fn from(c: &m::Circuit) -> Self {
-        Self { id: c.id.out(), name: c.name.clone(), level_kpa: c.level_kpa.clone().out() }
-    }
-}
-impl From<v2::Circuit> for m::Circuit {
-    fn from(c: v2::Circuit) -> Self {
-        Self { level_kpa: c.level_kpa.back(), ..Self::preset(c.id.back(), &c.name) }
-    }
-}
 impl From<&m::Layout> for v2::Layout {
     fn from(l: &m::Layout) -> Self {
         let tool = Some(v2::Tool::from(&*l.tool));
@@ -184,7 +178,6 @@ by_from!(
     KeepOut = KeepOut,
     Part = Part,
     FrictionPair = Pair,
-    Circuit = Circuit,
     Motion = Motion,
     Stroke = Stroke,
     Tool = Tool,
@@ -204,6 +197,7 @@ macro_rules! ids {
         impl Out<u32> for m::$name { fn out(self) -> u32 { self.0 } }
         impl Back<m::$name> for u32 { fn back(self) -> m::$name { m::$name(self) } })+ };
 }
+mod circuit;
 ids!(PartId, LayoutId, CupId, MotionId, CircuitId, KeepOutId, AttachedId, FrameId);
 
 impl<D: Out<F>, F> Out<Vec<F>> for Vec<D> {

@@ -64,13 +64,16 @@ impl From<v1::Project> for v2::Project {
             last_id: p.last_id,
             site: p.site.into(),
             rules: p.rules.into(),
+            cycle: v2::cycle(),
             sheet: p.sheet.into(),
             parts: all(p.parts),
-            circuits: p.circuits,
+            circuits: all(p.circuits),
             motions: all(p.motions),
             layouts: all(p.layouts),
+            trial: v2::Trial::default(),
             accepted: p.accepted,
             models: all(p.models),
+            sources: Vec::new(),
         }
     }
 }

@@ -13,10 +13,10 @@ mod write;
 
 pub use error::FileError;
 pub(crate) use error::shown;
-pub use read::{from_text, models_from_text};
+pub use read::{from_text, models_from_text, sources_from_text};
 pub use stamp::{Stamp, changed_outside};
 pub use store::{open, previous_path, save};
-pub use write::{models_to_text, to_text};
+pub use write::{models_to_text, sources_to_text, to_text};
 
 /// The format this program writes, and the newest it reads.
 pub const FORMAT: u32 = 2;

@@ -1,7 +1,7 @@
 //! Text back into a project, with errors that name the line and the field.
 
-use super::{FileError, check, migrate};
-use crate::{CupModel, Project};
+use super::{FileError, check, migrate, v2};
+use crate::{CupModel, Project, SourceModel};
 use ron::error::SpannedError;
 use serde::{Deserialize, de::DeserializeOwned};
 
@@ -47,6 +47,17 @@ pub fn models_from_text(text: &str, name: &str) -> Result<Vec<CupModel>, FileErr
     let mut models: Vec<CupModel> = models.into_iter().map(CupModel::from).collect();
     check::models(&mut models).map_err(|says| FileError::Contents { says, path: name.to_owned() })?;
     Ok(models)
+}
+
+/// Reads a list of sources as [`crate::sources_to_text`] writes it.
+///
+/// # Errors
+/// Where and what is wrong with the text, or which source is there twice.
+pub fn sources_from_text(text: &str, name: &str) -> Result<Vec<SourceModel>, FileError> {
+    let sources: Vec<v2::Source> = parse(text, name)?;
+    let mut sources: Vec<SourceModel> = sources.into_iter().map(SourceModel::from).collect();
+    check::sources(&mut sources).map_err(|says| FileError::Contents { says, path: name.to_owned() })?;
+    Ok(sources)
 }
 
 /// Only the number of the format; everything else is passed over, so that a newer file can be told from a broken one.

@@ -1,15 +1,20 @@
 //! Format 2 as it stands in the file: what format 1 has, and strokes of motions, pairs and permeance of parts, channel and
-//! sourced travel of models, the tool, the payload, revisions. What did not change is taken over from [`super::v1`].
+//! sourced travel of models, the tool, the payload, revisions, and what feeds a circuit. What did not change is taken over
+//! from [`super::v1`].
 //! These types never change once released: a later format gets its own file, and `migrate` brings this one up to it.
 //!
 //! Lengths mm, angles degrees, masses kg (cups: g), pressures kPa, accelerations m/s², stiffness N/mm, permeance µm/(Pa·s).
 
+mod circuit;
+
 use super::v1::format_types;
 pub(crate) use super::v1::{
-    Accepted, Attached, Circuit, Cup, Drawing, KeepOut, LipKind, Mass, Origin, Outline, Placement, Shape,
-    Sourced, Surface, Texture, Three, Two, Vertex, Wetness, Worst,
+    Accepted, Attached, Cup, Drawing, KeepOut, LipKind, Mass, Origin, Outline, Placement, Shape, Sourced,
+    Surface, Texture, Three, Two, Vertex, Wetness, Worst,
 };
-use serde::{Deserialize, Deserializer, Serialize, Serializer};
+pub(crate) use circuit::*;
+use circuit::{bare, there};
+use serde::{Deserialize, Serialize};
 
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub(crate) enum MotionKind {
@@ -43,6 +48,8 @@ format_types! {
         last_id: u32,
         site: Site,
         rules: Rules,
+        #[serde(default = "cycle")]
+        cycle: Cycle,
         #[serde(default)]
         sheet: Sheet,
         parts: Vec<Part>,
@@ -52,9 +59,13 @@ format_types! {
         motions: Vec<Motion>,
         layouts: Vec<Layout>,
         #[serde(default)]
+        trial: Trial,
+        #[serde(default)]
         accepted: Vec<Accepted>,
         #[serde(default)]
         models: Vec<Model>,
+        #[serde(default)]
+        sources: Vec<Source>,
     }
     Site {
         altitude_m: f64,
@@ -212,18 +223,6 @@ pub(crate) struct Revision {
     pub date: String,
     pub by: String,
     pub what: String,
-}
-
-/// What stands in the text without `Some`.
-fn there<'de, D: Deserializer<'de>>(reader: D) -> Result<Option<Tool>, D::Error> {
-    Tool::deserialize(reader).map(Some)
-}
-/// Stands in the text without `Some`.
-fn bare<S: Serializer>(tool: &Option<Tool>, writer: S) -> Result<S::Ok, S::Error> {
-    match tool {
-        Some(tool) => tool.serialize(writer),
-        None => writer.serialize_none(),
-    }
 }
 
 // What a field is when it is left out, and what format 1 meant by not having it.

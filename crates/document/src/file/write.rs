@@ -1,15 +1,19 @@
 //! The text of a project: own line breaks, so that one thing is one line for a diff tool; each line by the RON library.
 
+mod circuit;
+
 use super::v2;
 use crate::{CupModel, Project};
 use ron::ser::PrettyConfig;
 use serde::Serialize;
 use std::fmt::Write;
 
+pub use circuit::sources_to_text;
+
 const HEAD: &str = "\
 // Cupwright project: parts, cups, motions and circuits. Nothing computed is kept here.
 // Lengths mm, angles degrees, masses kg (cup models: g), vacuum levels kPa, accelerations m/s², stiffness N/mm,
-// permeance µm/(Pa·s), mass of a rail kg/m, of a plate kg/m².
+// permeance µm/(Pa·s), mass of a rail kg/m, of a plate kg/m², flow normal L/min, sonic conductance dm³/(s·bar).
 // A value with its origin reads (value, Measured | Stated | Assumed, \"date\"); a vertex reads (x, y) or, where an arc
 // starts, (x, y, tan(sweep / 4)).
 ";
@@ -35,6 +39,7 @@ pub fn to_text(project: &Project) -> String {
     out.field("last_id", &p.last_id);
     out.field("site", &p.site);
     out.field("rules", &p.rules);
+    out.field("cycle", &p.cycle);
     out.open("sheet: ", "(");
     out.field("title", &p.sheet.title);
     out.field("owner", &p.sheet.owner);
@@ -47,7 +52,7 @@ pub fn to_text(project: &Project) -> String {
     out.lines("revisions", &p.sheet.revisions);
     out.close("),");
     out.list("parts", &p.parts, part);
-    out.lines("circuits", &p.circuits);
+    out.list("circuits", &p.circuits, circuit::circuit);
     out.lines("motions", &p.motions);
     out.list("layouts", &p.layouts, |out, l| {
         out.open("", "(");
@@ -64,8 +69,10 @@ pub fn to_text(project: &Project) -> String {
         }
         out.close("),");
     });
+    circuit::trial(&mut out, &p.trial);
     out.lines("accepted", &p.accepted);
     out.lines("models", &p.models);
+    out.lines("sources", &p.sources);
     out.close(")");
     out.text
 }

@@ -1,6 +1,8 @@
 //! Projects for tests: one written out by hand, and arbitrary ones.
 #![allow(dead_code, reason = "each test file uses its own share")]
 
+pub mod circuits;
+
 use document::*;
 use geometry::{LipShape, Loop, Outline, Vertex};
 use glam::{DVec2, DVec3};
@@ -83,7 +85,7 @@ pub fn tray() -> Project {
         on: "2026-03-12".into(),
     };
     let accepted = Edit::Accept(accept).apply(&placed).expect("it is sound");
-    with_what_format_2_added(accepted)
+    circuits::with_circuits(with_what_format_2_added(accepted))
 }
 
 fn with_what_format_2_added(mut project: Project) -> Project {
@@ -374,8 +376,9 @@ pub fn project() -> BoxedStrategy<Project> {
     let revisions = vec(vec(text(), 4), 0..3);
     let site = (two(), option::of(number()));
     let rest = (site, rules, vec(text(), 8), 0u32..9, revisions);
+    let rest = (rest, circuits::feeding());
     ((text(), parts, circuits, layouts), (motions, models, accepted), rest)
-        .prop_map(|((name, parts, circuits, layouts), (motions, models, accepted), rest)| {
+        .prop_map(|((name, parts, circuits, layouts), (motions, models, accepted), (rest, feeding))| {
             let ((site, payload_kg), (a, b, c, d), words, spare, revisions) = rest;
             let circuits: Vec<_> = (400..)
                 .zip(circuits)
@@ -424,7 +427,7 @@ pub fn project() -> BoxedStrategy<Project> {
                 .collect();
             let mut words = words.into_iter();
             let mut word = || words.next().unwrap_or_default();
-            Project {
+            let project = Project {
                 name,
                 parts: parts.collect(),
                 layouts,
@@ -468,7 +471,8 @@ pub fn project() -> BoxedStrategy<Project> {
                         .collect(),
                 },
                 last_id: 700 + spare,
-            }
+            };
+            feeding.put_into(project)
         })
         .boxed()
 }

@@ -1,0 +1,163 @@
+//! Circuits, sources, cycle and trial, field by field.
+
+use super::{Back, Out, m, v2};
+use std::sync::Arc;
+
+same_variants! {
+    Arrangement { Central, PerCup, InLine }
+    FittingKind { Elbow90, Elbow45, TeeRun, TeeBranch, SweptRun, SweptBranch, Straight }
+    Fed { OneEnd, BothEnds }
+    SourceKind { Ejector, Pump, Blower }
+    Stage { Baseline, Field }
+    CurveKind { Evacuation, LeakDown }
+}
+same_fields! {
+    Circuit = Circuit { id, name, level_kpa, thresholds, supply }
+    Thresholds = Thresholds { held_kpa, saving_off_kpa, time_out_s, hold_s }
+    Supply = Supply {
+        source, arrangement, feed_kpa, at, main, manifold, branch, branches, restrictor, check_valve_at_cup, filter, valves,
+        lip_gap_um, area_gripper
+    }
+    Line = Line { bore_mm, length, fittings, coil }
+    Coil = Coil { turns, diameter_mm }
+    BranchLine = BranchLine { cup, line }
+    Manifold = Manifold { at, turn_deg, length_mm, bore_mm, ports, fed }
+    Restriction = Restriction { c_dm3_s_bar, b }
+    ZoneValve = ZoneValve { zone, restriction, check_valve, manifold }
+    Cells = Cells { count, bore_mm, restrictor }
+    SourceModel = Source {
+        id, name, kind, curve, feed, rated_feed_kpa, power_w, straight_bore_mm, air_saving, volume_ml, mass_g, figures, on
+    }
+    Cycle = Cycle {
+        picks_per_hour, hold_s, hours_per_year, air_price_per_m3, energy_price_per_kwh, compressor_kwh_per_m3, currency
+    }
+    Trial = Trial { entries, curves }
+    TrialEntry = TrialEntry { what, value, stage, on, by }
+    BaselineCurve = BaselineCurve { circuit, cup, kind, stage, on, points }
+}
+by_from!(
+    Circuit = Circuit,
+    Thresholds = Thresholds,
+    Supply = Supply,
+    Line = Line,
+    Coil = Coil,
+    BranchLine = BranchLine,
+    Manifold = Manifold,
+    Restriction = Restriction,
+    ZoneValve = ZoneValve,
+    Cells = Cells,
+    SourceModel = Source,
+    Cycle = Cycle,
+    Trial = Trial,
+    TrialEntry = TrialEntry,
+    BaselineCurve = BaselineCurve
+);
+enums!(Arrangement, FittingKind, Fed, SourceKind, Stage, CurveKind);
+plain!(u32);
+
+impl Out<String> for m::SourceId {
+    fn out(self) -> String {
+        self.0.as_ref().to_owned()
+    }
+}
+impl Back<m::SourceId> for String {
+    fn back(self) -> m::SourceId {
+        m::SourceId(self.into())
+    }
+}
+impl Out<v2::Two> for (f64, f64) {
+    fn out(self) -> v2::Two {
+        (self.0.out(), self.1.out())
+    }
+}
+impl Back<(f64, f64)> for v2::Two {
+    fn back(self) -> (f64, f64) {
+        self
+    }
+}
+impl Out<v2::LineLength> for m::LineLength {
+    fn out(self) -> v2::LineLength {
+        match self {
+            Self::Plan { slack_mm } => v2::LineLength::Plan { slack_mm: slack_mm.out() },
+            Self::Typed { mm } => v2::LineLength::Typed { mm: mm.out() },
+        }
+    }
+}
+impl Back<m::LineLength> for v2::LineLength {
+    fn back(self) -> m::LineLength {
+        match self {
+            Self::Plan { slack_mm } => m::LineLength::Plan { slack_mm },
+            Self::Typed { mm } => m::LineLength::Typed { mm },
+        }
+    }
+}
+impl Out<v2::FittingUse> for m::FittingUse {
+    fn out(self) -> v2::FittingUse {
+        v2::FittingUse(self.kind.into(), self.count)
+    }
+}
+impl Back<m::FittingUse> for v2::FittingUse {
+    fn back(self) -> m::FittingUse {
+        m::FittingUse { kind: self.0.into(), count: self.1 }
+    }
+}
+impl Out<v2::CurvePoint> for m::CurvePoint {
+    fn out(self) -> v2::CurvePoint {
+        v2::CurvePoint(self.level_kpa.out(), self.flow_nl_min.out())
+    }
+}
+impl Back<m::CurvePoint> for v2::CurvePoint {
+    fn back(self) -> m::CurvePoint {
+        m::CurvePoint { level_kpa: self.0, flow_nl_min: self.1 }
+    }
+}
+impl Out<v2::FeedPoint> for m::FeedPoint {
+    fn out(self) -> v2::FeedPoint {
+        v2::FeedPoint(
+            self.feed_kpa.out(),
+            self.flow_share.out(),
+            self.level_share.out(),
+            self.air_nl_min.out(),
+        )
+    }
+}
+impl Back<m::FeedPoint> for v2::FeedPoint {
+    fn back(self) -> m::FeedPoint {
+        let Self(feed_kpa, flow_share, level_share, air_nl_min) = self;
+        m::FeedPoint { feed_kpa, flow_share, level_share, air_nl_min }
+    }
+}
+impl Out<v2::TrialKind> for m::TrialKind {
+    fn out(self) -> v2::TrialKind {
+        match self {
+            Self::Level { layout, cup } => v2::TrialKind::Level { layout: layout.out(), cup: cup.out() },
+            Self::TimeToLevel { circuit, level_kpa } => {
+                v2::TrialKind::TimeToLevel { circuit: circuit.out(), level_kpa: level_kpa.out() }
+            }
+            Self::LeakDown { circuit, from_kpa, over_s } => v2::TrialKind::LeakDown {
+                circuit: circuit.out(),
+                from_kpa: from_kpa.out(),
+                over_s: over_s.out(),
+            },
+            Self::Friction { part, lip_material } => {
+                v2::TrialKind::Friction { part: part.out(), lip_material }
+            }
+        }
+    }
+}
+impl Back<m::TrialKind> for v2::TrialKind {
+    fn back(self) -> m::TrialKind {
+        match self {
+            Self::Level { layout, cup } => m::TrialKind::Level { layout: layout.back(), cup: cup.back() },
+            Self::TimeToLevel { circuit, level_kpa } => {
+                m::TrialKind::TimeToLevel { circuit: circuit.back(), level_kpa }
+            }
+            Self::LeakDown { circuit, from_kpa, over_s } => {
+                m::TrialKind::LeakDown { circuit: circuit.back(), from_kpa, over_s }
+            }
+            Self::Friction { part, lip_material } => {
+                m::TrialKind::Friction { part: part.back(), lip_material }
+            }
+        }
+    }
+}

@@ -1,0 +1,244 @@
+//! Circuits, sources, cycle and trial as they stand in the file (format 2).
+//!
+//! Lengths mm, levels and feed pressures kPa, flow normal L/min, conductance dm³/(s·bar), times s, power W.
+
+use super::{Origin, Sourced, Three, Two};
+use crate::file::v1::format_types;
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
+
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub(crate) enum Arrangement {
+    Central,
+    PerCup,
+    InLine,
+}
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) enum LineLength {
+    Plan { slack_mm: f64 },
+    Typed { mm: f64 },
+}
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub(crate) enum FittingKind {
+    Elbow90,
+    Elbow45,
+    TeeRun,
+    TeeBranch,
+    SweptRun,
+    SweptBranch,
+    Straight,
+}
+/// `(Elbow90, 2)`.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub(crate) struct FittingUse(pub FittingKind, pub u32);
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub(crate) enum Fed {
+    OneEnd,
+    BothEnds,
+}
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub(crate) enum SourceKind {
+    Ejector,
+    Pump,
+    Blower,
+}
+/// Level, flow.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub(crate) struct CurvePoint(pub f64, pub f64);
+/// Feed pressure, share of flow, share of level, air used.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub(crate) struct FeedPoint(pub f64, pub f64, pub f64, pub f64);
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) enum TrialKind {
+    Level { layout: u32, cup: u32 },
+    TimeToLevel { circuit: u32, level_kpa: f64 },
+    LeakDown { circuit: u32, from_kpa: f64, over_s: f64 },
+    Friction { part: u32, lip_material: String },
+}
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub(crate) enum Stage {
+    Baseline,
+    Field,
+}
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub(crate) enum CurveKind {
+    Evacuation,
+    LeakDown,
+}
+
+format_types! {
+    Circuit {
+        id: u32,
+        name: String,
+        level_kpa: Sourced<f64>,
+        #[serde(default, deserialize_with = "there", serialize_with = "bare", skip_serializing_if = "Option::is_none")]
+        thresholds: Option<Thresholds>,
+        #[serde(default, deserialize_with = "there", serialize_with = "bare", skip_serializing_if = "Option::is_none")]
+        supply: Option<Supply>,
+    }
+    Thresholds {
+        held_kpa: f64,
+        saving_off_kpa: f64,
+        time_out_s: f64,
+        hold_s: f64,
+    }
+    Supply {
+        source: String,
+        arrangement: Arrangement,
+        feed_kpa: Sourced<f64>,
+        at: Three,
+        main: Line,
+        #[serde(default)]
+        manifold: Option<Manifold>,
+        branch: Line,
+        #[serde(default)]
+        branches: Vec<BranchLine>,
+        #[serde(default)]
+        restrictor: Option<Restriction>,
+        #[serde(default)]
+        check_valve_at_cup: bool,
+        #[serde(default)]
+        filter: Option<Restriction>,
+        #[serde(default)]
+        valves: Vec<ZoneValve>,
+        lip_gap_um: Sourced<f64>,
+        #[serde(default)]
+        area_gripper: Option<Cells>,
+    }
+    Line {
+        bore_mm: f64,
+        length: LineLength,
+        #[serde(default)]
+        fittings: Vec<FittingUse>,
+        #[serde(default)]
+        coil: Option<Coil>,
+    }
+    Coil {
+        turns: f64,
+        diameter_mm: f64,
+    }
+    BranchLine {
+        cup: u32,
+        line: Line,
+    }
+    Manifold {
+        at: Two,
+        turn_deg: f64,
+        length_mm: f64,
+        bore_mm: f64,
+        ports: u32,
+        fed: Fed,
+    }
+    Restriction {
+        c_dm3_s_bar: f64,
+        b: f64,
+    }
+    ZoneValve {
+        zone: String,
+        restriction: Restriction,
+        #[serde(default)]
+        check_valve: bool,
+        #[serde(default)]
+        manifold: Option<Manifold>,
+    }
+    Cells {
+        count: u32,
+        bore_mm: f64,
+        restrictor: Restriction,
+    }
+    /// A source.
+    Source {
+        id: String,
+        name: String,
+        kind: SourceKind,
+        curve: Vec<CurvePoint>,
+        #[serde(default)]
+        feed: Vec<FeedPoint>,
+        #[serde(default)]
+        rated_feed_kpa: f64,
+        #[serde(default)]
+        power_w: f64,
+        #[serde(default)]
+        straight_bore_mm: Option<f64>,
+        #[serde(default)]
+        air_saving: bool,
+        #[serde(default)]
+        volume_ml: f64,
+        #[serde(default)]
+        mass_g: f64,
+        figures: Origin,
+        #[serde(default)]
+        on: String,
+    }
+    Cycle {
+        picks_per_hour: Sourced<f64>,
+        hold_s: Sourced<f64>,
+        hours_per_year: Sourced<f64>,
+        air_price_per_m3: Sourced<f64>,
+        energy_price_per_kwh: Sourced<f64>,
+        compressor_kwh_per_m3: Sourced<f64>,
+        currency: String,
+    }
+    TrialEntry {
+        what: TrialKind,
+        value: f64,
+        stage: Stage,
+        #[serde(default)]
+        on: String,
+        #[serde(default)]
+        by: String,
+    }
+    BaselineCurve {
+        circuit: u32,
+        #[serde(default)]
+        cup: Option<u32>,
+        kind: CurveKind,
+        stage: Stage,
+        #[serde(default)]
+        on: String,
+        points: Vec<Two>,
+    }
+}
+
+/// What was measured; both lists may be left out.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub(crate) struct Trial {
+    pub entries: Vec<TrialEntry>,
+    pub curves: Vec<BaselineCurve>,
+}
+
+/// What stands in the text without `Some`.
+pub(super) fn there<'de, D: Deserializer<'de>, T: Deserialize<'de>>(
+    reader: D,
+) -> Result<Option<T>, D::Error> {
+    T::deserialize(reader).map(Some)
+}
+/// Stands in the text without `Some`.
+pub(super) fn bare<S: Serializer, T: Serialize>(thing: &Option<T>, writer: S) -> Result<S::Ok, S::Error> {
+    match thing {
+        Some(thing) => thing.serialize(writer),
+        None => writer.serialize_none(),
+    }
+}
+
+/// What a cycle is when it is left out, and what format 1 meant by not having it; all assumed.
+pub(in crate::file) fn cycle() -> Cycle {
+    let assumed = |value: f64| Sourced(value, Origin::Assumed, String::new());
+    Cycle {
+        picks_per_hour: assumed(600.0),
+        hold_s: assumed(2.0),
+        hours_per_year: assumed(4000.0),
+        air_price_per_m3: assumed(0.025),
+        energy_price_per_kwh: assumed(0.2),
+        compressor_kwh_per_m3: assumed(0.113),
+        currency: "EUR".to_owned(),
+    }
+}
+
+impl From<super::super::v1::Circuit> for Circuit {
+    fn from(c: super::super::v1::Circuit) -> Self {
+        Self { id: c.id, name: c.name, level_kpa: c.level_kpa, thresholds: None, supply: None }
+    }
+}

@@ -1,0 +1,55 @@
+//! Circuits, sources and trial as text: a circuit with nothing but its level is one line, a supply one line for each of its parts.
+
+use super::Text;
+use crate::{SourceModel, file::v2};
+
+/// Text of a list of sources, one a line, as the built-in library is kept.
+pub fn sources_to_text<'a>(sources: impl IntoIterator<Item = &'a SourceModel>) -> String {
+    let mut out = Text { text: String::new(), depth: 0 };
+    out.open("", "[");
+    for source in sources {
+        out.line(&v2::Source::from(source));
+    }
+    out.close("]");
+    out.text
+}
+
+pub(super) fn circuit(out: &mut Text, c: &v2::Circuit) {
+    if c.thresholds.is_none() && c.supply.is_none() {
+        out.line(c);
+        return;
+    }
+    out.open("", "(");
+    out.field("id", &c.id);
+    out.field("name", &c.name);
+    out.field("level_kpa", &c.level_kpa);
+    if let Some(thresholds) = &c.thresholds {
+        out.field("thresholds", thresholds);
+    }
+    if let Some(s) = &c.supply {
+        out.open("supply: ", "(");
+        out.field("source", &s.source);
+        out.field("arrangement", &s.arrangement);
+        out.field("feed_kpa", &s.feed_kpa);
+        out.field("at", &s.at);
+        out.field("main", &s.main);
+        out.field("manifold", &s.manifold);
+        out.field("branch", &s.branch);
+        out.lines("branches", &s.branches);
+        out.field("restrictor", &s.restrictor);
+        out.field("check_valve_at_cup", &s.check_valve_at_cup);
+        out.field("filter", &s.filter);
+        out.lines("valves", &s.valves);
+        out.field("lip_gap_um", &s.lip_gap_um);
+        out.field("area_gripper", &s.area_gripper);
+        out.close("),");
+    }
+    out.close("),");
+}
+
+pub(super) fn trial(out: &mut Text, t: &v2::Trial) {
+    out.open("trial: ", "(");
+    out.lines("entries", &t.entries);
+    out.lines("curves", &t.curves);
+    out.close("),");
+}
