@@ -75,6 +75,13 @@ pub(crate) fn paragraph(says: &str, setting: Setting, indent: f64, width: f64) -
     Block { items: items.collect(), height: lines.len() as f64 * setting.leading }
 }
 
+/// A paragraph that may be cut where a column ends, every few lines.
+pub(crate) fn long_paragraph(says: &str, setting: Setting, width: f64) -> Vec<Block> {
+    const LINES: usize = 6;
+    let lines = wrap(&printable(says), setting.weight, setting.size, width);
+    lines.chunks(LINES).map(|lines| paragraph(&lines.join(" "), setting, 0.0, width + 0.1)).collect()
+}
+
 /// Blocks under each other as one.
 pub(crate) fn stacked(blocks: impl IntoIterator<Item = Block>) -> Block {
     let mut whole = Block::space(0.0);

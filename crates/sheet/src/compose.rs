@@ -1,7 +1,7 @@
 //! Lays a report out on pages: the plan, then chapter by chapter what belongs to it.
 
 use crate::block::Section;
-use crate::chapters::{self, CHAPTERS};
+use crate::chapters::{self, CHAPTERS, WORDS_OF_THE_PLAN};
 use crate::context::Context;
 use crate::first::{self, Arrangement};
 use crate::flow::{Column, Flow};
@@ -64,7 +64,7 @@ pub(crate) fn compose_marked(
     if options.mirrored {
         drafts.push(plan_page(&context, &first, &Look::mirrored(), "Plan, mirrored"));
     }
-    drafts.extend(chapter_pages(&context, options));
+    drafts.extend(chapter_pages(&context, options, first.words_left_out()));
     let style = &first.style;
     finish(
         &context,
@@ -139,14 +139,15 @@ pub(crate) fn stamped(context: &Context, size_mm: [f64; 2], style: &Style) -> Ve
     vec![stamp(&missing, Rect::new(inner.min, dvec2(inner.max.x, inner.max.y + STAMP)), style)]
 }
 
-fn chapter_pages(context: &Context, options: &SheetOptions) -> Vec<Draft> {
+fn chapter_pages(context: &Context, options: &SheetOptions, words_left_out: bool) -> Vec<Draft> {
     let style = Style::later(options.paper);
     let size_mm = options.size_mm();
     let inner = inner(context, size_mm, &style);
     let share_pages = matches!(options.paper, Paper::A2 | Paper::A1);
     let mut drafts: Vec<Draft> = Vec::new();
     let mut flow: Option<Flow> = None;
-    for chapter in &CHAPTERS {
+    let words = words_left_out.then_some(&WORDS_OF_THE_PLAN);
+    for chapter in words.into_iter().chain(&CHAPTERS) {
         let columns = columns(context, inner, &style, chapter.name == CHAPTERS[0].name && !share_pages);
         let sections = (chapter.sections)(context, columns[0].width(), &style);
         let sections: Vec<&Section> = sections.iter().collect();

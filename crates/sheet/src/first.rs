@@ -34,20 +34,31 @@ pub(crate) struct Arrangement {
 /// Heights of the band of words under the plan, over that of the title block.
 const BANDS: [f64; 9] = [1.0, 1.2, 1.45, 1.7, 2.0, 2.4, 2.9, 3.5, 4.2];
 
+/// Words may not press the plan below this share of the largest scale it could have.
+const LEAST_PLAN: f64 = 0.19;
+
 /// The arrangement with the largest plan that has room for every word; the first of equals, usual letters first.
 pub(crate) fn best(context: &Context, options: &SheetOptions, look: &Look) -> Arrangement {
     for compact in [false, true] {
         let style = Style::new(options.paper, compact);
         let templates = templates(options.size_mm(), &style);
-        let measure = |plan: &Rect| plan::measure(context, plan_room(context, plan), look, &style);
-        let ratio = |m: &Option<Measured>| m.as_ref().map_or(0.0, |m| m.scale.ratio());
+        let measure = |plan: &Rect| {
+            let room = plan_room(context, plan);
+            let measured = plan::measure(context, room, look, &style);
+            let fits = measured.as_ref().is_none_or(|m| m.block.cmple(room + 1e-6).all());
+            (measured, fits)
+        };
         let words = |width: f64| first_page(context, width, &style);
-        if let Some(found) = largest(templates, &style, &words, &measure, &ratio) {
-            let (template, placed, measured) = found;
+        let ratio = |m: &Option<Measured>| m.as_ref().map_or(0.0, |m| m.scale.ratio());
+        let possible = templates.iter().map(|t| measure(&t.plan)).filter(|(_, fits)| *fits);
+        let possible = possible.map(|(measured, _)| ratio(&measured)).fold(0.0, f64::max);
+        if let Some((template, placed, measured)) = largest(templates, &style, &words, &measure)
+            && ratio(&measured) >= LEAST_PLAN * possible
+        {
             return Arrangement { style, template, placed, measured };
         }
     }
-    // Words too many for any template: the plan keeps its page; they are on later pages or in the file.
+    // Words too many for any template: the plan keeps its page, and they get one of their own.
     let style = Style::new(options.paper, true);
     let template = side(frame::area(options.size_mm()), &style, 1.0);
     let measured = plan::measure(context, plan_room(context, &template.plan), look, &style);
@@ -58,15 +69,15 @@ pub(crate) fn best(context: &Context, options: &SheetOptions, look: &Look) -> Ar
 type Placed = Vec<(usize, usize)>;
 
 /// Of the templates that have room for every section the one with the largest drawing; the first of equals.
-fn largest<T>(
+fn largest(
     templates: Vec<Template>,
     style: &Style,
     words: &dyn Fn(f64) -> Vec<Section>,
-    measure: &dyn Fn(&Rect) -> T,
-    ratio: &dyn Fn(&T) -> f64,
-) -> Option<(Template, Placed, T)> {
+    measure: &dyn Fn(&Rect) -> (Option<Measured>, bool),
+) -> Option<(Template, Placed, Option<Measured>)> {
+    let ratio = |m: &Option<Measured>| m.as_ref().map_or(0.0, |m| m.scale.ratio());
     let mut known: Vec<(f64, Vec<f64>)> = Vec::new();
-    let mut best: Option<(Template, Placed, T)> = None;
+    let mut best: Option<(Template, Placed, Option<Measured>)> = None;
     for template in templates {
         for column in &template.columns {
             let width = column.width();
@@ -80,7 +91,10 @@ fn largest<T>(
             template.columns.iter().filter_map(|column| at(column.width())).collect();
         let room: Vec<f64> = template.columns.iter().map(Rect::height).collect();
         let Some(placed) = pack(&heights, &room, style.gap) else { continue };
-        let measured = measure(&template.plan);
+        let (measured, fits) = measure(&template.plan);
+        if !fits {
+            continue;
+        }
         if best.as_ref().is_none_or(|best| ratio(&measured) > ratio(&best.2) * (1.0 + 1e-9)) {
             best = Some((template, placed, measured));
         }
@@ -179,6 +193,10 @@ fn split(rect: Rect) -> Vec<Rect> {
 }
 
 impl Arrangement {
+    /// Whether the words found no room beside the plan.
+    pub fn words_left_out(&self) -> bool {
+        self.placed.is_empty()
+    }
     /// Plan, stamp and words.
     pub fn draw(&self, context: &Context, look: &Look) -> Vec<Item> {
         let (style, template) = (&self.style, &self.template);

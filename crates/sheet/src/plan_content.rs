@@ -145,7 +145,9 @@ pub(crate) fn draw(
     }
     keep_out_names(context, place, &mut labels, style, items);
     frame_pieces::names(context, &place.view, &mut labels, style, items);
-    zones(context, &boxes, &mut labels, style, items);
+    if zone_names.len() > 1 {
+        zones(context, &boxes, &mut labels, style, items);
+    }
     tags_left_out
 }
 

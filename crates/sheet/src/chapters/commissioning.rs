@@ -108,7 +108,19 @@ fn circuits(context: &Context, width: f64, style: &Style) -> Section {
             ]
         };
         rows.push(of("level at the last cup", format!("≥ {}", context.figure(level, Quantity::VacuumLevel))));
-        rows.push(of("time to that level", "to fill in".to_owned()));
+        let set = circuit.thresholds;
+        let time = |of: fn(&document::Thresholds) -> f64, sign: &str| {
+            set.as_ref().map_or("to fill in".to_owned(), |set| {
+                format!("{sign} {}", context.figure(of(set), Quantity::Time))
+            })
+        };
+        if let Some(set) = &set {
+            let level = |kpa: f64| context.figure(kpa, Quantity::VacuumLevel);
+            rows.push(of("switch \"part held\" closes at", level(set.held_kpa)));
+            rows.push(of("air saving stops the source at", level(set.saving_off_kpa)));
+        }
+        rows.push(of("time to level", time(|set| set.time_out_s, "≤")));
+        rows.push(of("level kept after the feed is shut off, for", time(|set| set.hold_s, "≥")));
         rows.push(of("level 60 s after the feed is shut off (leak-down)", "to fill in".to_owned()));
         rows.push(of("lowest feed pressure at which the level is kept", "to fill in".to_owned()));
     }

@@ -1,6 +1,6 @@
 //! The hole table: what the build team drills and fits by.
 
-use super::{append, note_after};
+use super::{append, note_after, tight};
 use crate::block::Section;
 use crate::context::Context;
 use crate::style::Style;
@@ -31,8 +31,16 @@ fn origins(context: &Context) -> Vec<Origin> {
     all
 }
 
+/// A longer table is set in smaller letters.
+const MOST_USUAL: usize = 40;
+
+fn style_for(context: &Context, style: &Style) -> Style {
+    if context.report.cups.len() > MOST_USUAL { tight(style) } else { *style }
+}
+
 pub(super) fn section(context: &Context, width: f64, style: &Style) -> Section {
     let (columns, rows) = contents(context);
+    let style = &style_for(context, style);
     let (head, mut rows) = table(&columns, &rows, width, style);
     if !rows.is_empty() {
         let unit = context.length_unit();
@@ -54,7 +62,7 @@ pub(super) fn section(context: &Context, width: f64, style: &Style) -> Section {
 /// The width at which no row of the table wraps.
 pub(super) fn wanted_width(context: &Context, style: &Style) -> f64 {
     let (columns, rows) = contents(context);
-    natural_width(&columns, &rows, style)
+    natural_width(&columns, &rows, &style_for(context, style))
 }
 
 fn contents(context: &Context) -> (Vec<Column>, Vec<Vec<Cell>>) {

@@ -1,7 +1,7 @@
 //! What stands beside the plan: the result, what the signs mean, earlier issues, cautions.
 
 use super::{body, cautions, printed, small};
-use crate::block::{Block, Section, Setting, paragraph, stacked};
+use crate::block::{Block, Section, Setting, long_paragraph, paragraph, stacked};
 use crate::context::Context;
 use crate::cups;
 use crate::hatch;
@@ -11,6 +11,7 @@ use crate::plan_symbols::{FLANGE, GRAVITY, centre_of_gravity, datum_sign, flange
 use crate::style::{MEDIUM, Style, THIN};
 use crate::tables::{Cell, flexible, table, words};
 use analysis::Severity;
+use document::Revision;
 use glam::{DVec2, dvec2};
 
 /// Sections of the first page in the order of reading.
@@ -33,7 +34,7 @@ fn result(context: &Context, width: f64, style: &Style) -> Section {
     let mut rows = Vec::new();
     if !verdict.sentence.trim().is_empty() {
         let bold = Setting { weight: Weight::SemiBold, tone, ..body(style) };
-        rows.push(paragraph(&verdict.sentence, bold, 0.0, width));
+        rows.extend(long_paragraph(&verdict.sentence, bold, width));
     }
     let count = |severity: Severity| {
         context.report.findings.iter().filter(|f| f.severity == severity && f.accepted.is_none()).count()
@@ -56,12 +57,30 @@ fn result(context: &Context, width: f64, style: &Style) -> Section {
     Section { name: "result", heading: "Result".to_owned(), head: Vec::new(), rows }
 }
 
+/// Lines of the revision table beside the plan; earlier ones stand with the parts list.
+const MOST_REVISIONS: usize = 6;
+
 fn revisions(context: &Context, width: f64, style: &Style) -> Section {
+    let all = &context.project.sheet.revisions;
+    let earlier = all.len().saturating_sub(MOST_REVISIONS);
+    let mut section = revision_table("Revisions", &all[earlier..], width, style);
+    if earlier > 0 {
+        let says = format!("The {earlier} earlier ones stand under the parts list.");
+        super::append(&mut section.rows, super::note_after(&says, width, style));
+    }
+    section
+}
+
+/// Revisions that have no room beside the plan.
+pub(super) fn earlier_revisions(context: &Context, width: f64, style: &Style) -> Section {
+    let all = &context.project.sheet.revisions;
+    let earlier = all.len().saturating_sub(MOST_REVISIONS);
+    revision_table("Earlier revisions", &all[..earlier], width, style)
+}
+
+fn revision_table(heading: &str, revisions: &[Revision], width: f64, style: &Style) -> Section {
     let columns = [words("revision"), words("date"), words("by"), flexible("what changed")];
-    let rows: Vec<Vec<Cell>> = context
-        .project
-        .sheet
-        .revisions
+    let rows: Vec<Vec<Cell>> = revisions
         .iter()
         .map(|revision| {
             vec![
@@ -73,7 +92,7 @@ fn revisions(context: &Context, width: f64, style: &Style) -> Section {
         })
         .collect();
     let (head, rows) = table(&columns, &rows, width, &super::tight(style));
-    Section { name: "revisions", heading: "Revisions".to_owned(), head, rows }
+    Section { name: "revisions", heading: heading.to_owned(), head, rows }
 }
 
 /// What the signs of a plan mean, those that occur on it.

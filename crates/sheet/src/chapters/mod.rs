@@ -41,6 +41,10 @@ pub(crate) fn hole_table_width(context: &Context, style: &Style) -> f64 {
     cups::wanted_width(context, style)
 }
 
+/// What stands beside the plan, when there is too much of it.
+pub(crate) const WORDS_OF_THE_PLAN: Chapter =
+    Chapter { name: "Result, signs, cautions", sections: first_page };
+
 fn cups_and_parts(context: &Context, width: f64, style: &Style) -> Vec<Section> {
     let sections = vec![
         cups::section(context, width, style),
@@ -48,12 +52,14 @@ fn cups_and_parts(context: &Context, width: f64, style: &Style) -> Vec<Section> 
         parts::frame(context, width, style),
         parts::fittings(context, width, style),
         parts::spares(context, width, style),
+        first::earlier_revisions(context, width, style),
     ];
     printed(sections)
 }
 
 fn what_it_holds(context: &Context, width: f64, style: &Style) -> Vec<Section> {
     let mut sections = vec![
+        motions::verdict(context, width, style),
         motions::section(context, width, style),
         motions::balance(context, width, style),
         findings::section(context, width, style),

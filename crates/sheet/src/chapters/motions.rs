@@ -1,7 +1,7 @@
 //! Every motion with what it asks and what is held: factor, range and limit factor side by side.
 
 use super::{append, body, by_reason, note, note_after};
-use crate::block::{Block, Section, Setting, paragraph};
+use crate::block::{Section, Setting, long_paragraph, paragraph};
 use crate::context::{Context, met};
 use crate::page::{Tone, Weight};
 use crate::style::Style;
@@ -36,27 +36,30 @@ pub(super) fn section(context: &Context, width: f64, style: &Style) -> Section {
     ];
     let report = context.report;
     let rows: Vec<Vec<Cell>> = report.motions.iter().map(|motion| row(context, motion)).collect();
-    let (table_head, mut rows) = table(&columns, &rows, width, style);
+    let (head, mut rows) = table(&columns, &rows, width, style);
     if rows.is_empty() {
         return super::nothing("loads");
     }
-    let mut above = Vec::new();
-    let verdict = &report.verdict;
+    append(&mut rows, note_after(FACTOR_AND_LIMIT, width, style));
+    let more = remarks(context);
+    rows.extend(more.iter().map(|says| paragraph(says, note(style), 0.0, width)));
+    Section { name: "loads", heading: "Factor, range and limit factor".to_owned(), head, rows }
+}
+
+/// The answer in one sentence.
+pub(super) fn verdict(context: &Context, width: f64, style: &Style) -> Section {
+    let verdict = &context.report.verdict;
+    if verdict.sentence.trim().is_empty() || context.report.motions.is_empty() {
+        return super::nothing("verdict");
+    }
     let tone = match verdict.severity {
         analysis::Severity::Fail => Tone::Fail,
         analysis::Severity::Watch => Tone::Watch,
         _ => Tone::Ink,
     };
-    if !verdict.sentence.trim().is_empty() {
-        let bold = Setting { weight: Weight::SemiBold, tone, ..body(style) };
-        above.push(paragraph(&verdict.sentence, bold, 0.0, width));
-        above.push(Block::space(style.small * 0.4));
-    }
-    above.extend(table_head);
-    append(&mut rows, note_after(FACTOR_AND_LIMIT, width, style));
-    let more = remarks(context);
-    rows.extend(more.iter().map(|says| paragraph(says, note(style), 0.0, width)));
-    Section { name: "loads", heading: "What it holds".to_owned(), head: above, rows }
+    let bold = Setting { weight: Weight::SemiBold, tone, ..body(style) };
+    let rows = long_paragraph(&verdict.sentence, bold, width);
+    Section { name: "verdict", heading: "What it holds".to_owned(), head: Vec::new(), rows }
 }
 
 fn row(context: &Context, motion: &MotionReport) -> Vec<Cell> {

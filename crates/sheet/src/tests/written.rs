@@ -53,9 +53,9 @@ fn content_of(pdf: &[u8]) -> String {
     streams.filter(|stream| stream.contains(" re\n") || stream.contains(" l\n")).collect()
 }
 
-#[test]
-fn positions_in_the_pdf_are_true_to_scale() {
-    let pdf = write(&tray_pages(), "Tray", false).unwrap();
+/// The tray at 1:5, read back: corners of the outline, its hole, every lip, the check bar. `x` tells which way X runs.
+fn check_positions(pages: &[Page], sheet: usize, x: f64) {
+    let pdf = write(&pages[sheet..=sheet], "Tray", false).unwrap();
     let paths = paths(&content_of(&pdf));
     // The outline is the one path with six corners and a full circle (the hole): 840 x 480 at 1:5.
     let (_, outline) = paths
@@ -63,19 +63,14 @@ fn positions_in_the_pdf_are_true_to_scale() {
         .find(|(width, points)| (width * POINT - 0.5).abs() < 1e-3 && points.len() == 6 + 1 + 4)
         .expect("outline of the tray");
     let corner = outline[0] * POINT;
-    let on_part = |p: DVec2| (p * POINT - corner) * 5.0;
+    let on_part = |p: DVec2| (p * POINT - corner) * 5.0 * dvec2(x, 1.0);
     let expected = [(840.0, 0.0), (840.0, 240.0), (560.0, 240.0), (560.0, 480.0), (0.0, 480.0)];
     for (got, (x, y)) in outline[1..6].iter().zip(expected) {
         assert!((on_part(*got) - dvec2(x, y)).length() < 0.01, "{} is not {x}, {y}", on_part(*got));
     }
-    for (got, (x, y)) in outline[6..].iter().zip([
-        (400.0, 250.0),
-        (330.0, 320.0),
-        (260.0, 250.0),
-        (330.0, 180.0),
-        (400.0, 250.0),
-    ]) {
-        assert!((on_part(*got) - dvec2(x, y)).length() < 0.02, "{} is not {x}, {y}", on_part(*got));
+    for got in &outline[6..] {
+        let reach = on_part(*got).distance(dvec2(330.0, 250.0));
+        assert!((reach - 70.0).abs() < 0.02, "the hole's edge is {reach} from its centre");
     }
     // Every lip: a circle of 50 mm about its cup.
     for cup in &tray().report.cups {
@@ -83,6 +78,31 @@ fn positions_in_the_pdf_are_true_to_scale() {
             points.len() == 5 && points.iter().all(|p| ((on_part(*p) - cup.at).length() - 25.0).abs() < 0.01)
         });
         assert!(found, "lip of {} is not where the project has it", cup.tag);
+    }
+    // The check bar: ten fields of 10 mm of paper beside each other.
+    let fields: Vec<f64> = paths
+        .iter()
+        .filter(|(_, points)| points.len() == 4)
+        .map(|(_, points)| (points[0] * POINT, points[2] * POINT))
+        .filter(|(low, high)| ((*high - *low).abs() - dvec2(10.0, 1.3)).length() < 0.01)
+        .map(|(low, high)| low.x.min(high.x))
+        .collect();
+    let span = fields.iter().copied().fold(f64::NEG_INFINITY, f64::max)
+        - fields.iter().copied().fold(f64::INFINITY, f64::min);
+    assert!(fields.len() >= 10 && (span - 90.0).abs() < 0.01, "{fields:?}");
+}
+
+#[test]
+fn positions_in_the_pdf_are_true_to_scale() {
+    for orientation in [crate::Orientation::Landscape, crate::Orientation::Portrait] {
+        let options = crate::SheetOptions { orientation, mirrored: true, ..Default::default() };
+        let pages = crate::compose(&tray().project, &tray().report, &options);
+        assert!(
+            pages[0].texts().iter().any(|text| text.text == "1:5"),
+            "{orientation:?} is at another scale"
+        );
+        check_positions(&pages, 0, 1.0);
+        check_positions(&pages, 1, -1.0);
     }
 }
 
