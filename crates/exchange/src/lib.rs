@@ -26,15 +26,16 @@ mod drawing;
 mod dxf;
 mod dxf_out;
 mod error;
-mod hole_table;
 mod json;
 mod layer;
 mod models_csv;
 mod piece;
 mod project;
+mod reimport;
 mod simplify;
 mod spline;
 mod svg;
+mod tables;
 
 pub use diagnostics::{Diagnostic, DiagnosticSeverity};
 pub use drawing::{
@@ -43,11 +44,12 @@ pub use drawing::{
 };
 pub use dxf_out::{DxfOptions, DxfVersion, layout_dxf};
 pub use error::ImportError;
-pub use hole_table::hole_table_csv;
 pub use json::import_json;
 pub use layer::{LayerGuess, LayerInfo, LayerUse};
 pub use models_csv::{RowProblem, models_csv, models_csv_template, read_models_csv};
 pub use project::{new_project_from_drawing, new_project_from_parts};
+pub use reimport::{KeptArea, Moved, PlacedLip, Reimport, compare_outline, placed_lips, reimport_edit};
 pub use simplify::{TolerancePreview, preview, simplified};
+pub use tables::{findings_csv, hole_table_csv, parts_list_csv};
 
 use drawing::{Format, Sketch, Sources};

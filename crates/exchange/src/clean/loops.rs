@@ -6,26 +6,35 @@ use crate::Sources;
 use crate::diagnostics::{DiagnosticSeverity, Notes};
 use crate::piece::{self, Piece};
 use glam::DVec2;
-use rstar::{AABB, RTree, RTreeObject, primitives::GeomWithData};
+use rstar::{AABB, RTree, RTreeObject};
+use std::collections::HashMap;
 
 /// Loops whose bounds and areas agree this closely (mm) may be one drawn twice.
 const ALIKE: f64 = 2.0 * TOLERANCE;
 
 /// Keeps one of loops that lie on top of one another; all come out counter-clockwise.
 pub(super) fn distinct(closed: Vec<Closed>, sources: &Sources, notes: &mut Notes) -> Vec<Closed> {
-    // Bounds as points in four dimensions: doubles are near one another.
-    let mut tree: RTree<GeomWithData<[f64; 4], usize>> = RTree::new();
+    // Boxes in a grid of four dimensions, its cells much wider than doubles may differ: one look finds most.
+    let cell = |v: f64| (v / (64.0 * ALIKE)).floor() as i64;
+    let mut grid: HashMap<[i64; 4], Vec<usize>> = HashMap::with_capacity(closed.len());
     let mut kept: Vec<Closed> = Vec::with_capacity(closed.len());
     for c in closed {
         let c = oriented(c.pieces, c.source);
         let Some((min, max)) = piece::bounds(&c.pieces) else { continue };
-        let key = [min.x, min.y, max.x, max.y];
-        let double = tree.locate_within_distance(key, ALIKE * ALIKE).any(|other| same(&kept[other.data], &c));
+        let corners = [min.x, min.y, max.x, max.y];
+        let own = corners.map(cell);
+        let (low, high) = (corners.map(|v| cell(v - ALIKE)), corners.map(|v| cell(v + ALIKE)));
+        let double = (0..16).any(|pick| {
+            let key: [i64; 4] = std::array::from_fn(|d| if pick >> d & 1 == 0 { low[d] } else { high[d] });
+            // A cell that lies within on all sides is looked into once.
+            let again = (0..4).any(|d| pick >> d & 1 == 1 && low[d] == high[d]);
+            !again && grid.get(&key).is_some_and(|near| near.iter().any(|other| same(&kept[*other], &c)))
+        });
         if double {
             let what = format!("outline drawn twice ({}), one kept", sources.kind(c.source));
             notes.add(DiagnosticSeverity::Mended, what, || sources.place(c.source));
         } else {
-            tree.insert(GeomWithData::new(key, kept.len()));
+            grid.entry(own).or_default().push(kept.len());
             kept.push(c);
         }
     }
@@ -33,6 +42,11 @@ pub(super) fn distinct(closed: Vec<Closed>, sources: &Sources, notes: &mut Notes
 }
 
 fn same(a: &Closed, b: &Closed) -> bool {
+    let apart =
+        |(a, b): ((DVec2, DVec2), (DVec2, DVec2))| (a.0 - b.0).abs().max((a.1 - b.1).abs()).max_element();
+    if piece::bounds(&a.pieces).zip(piece::bounds(&b.pieces)).is_none_or(|boxes| apart(boxes) > ALIKE) {
+        return false;
+    }
     let perimeter: f64 = a.pieces.iter().map(Piece::length).sum();
     if (piece::area(&a.pieces) - piece::area(&b.pieces)).abs() > ALIKE * perimeter {
         return false;

@@ -1,0 +1,57 @@
+//! Tables as CSV, read alike by any spreadsheet: every text quoted, decimal point, unit in the header.
+
+mod findings;
+mod holes;
+mod parts;
+
+pub use findings::findings_csv;
+pub use holes::hole_table_csv;
+pub use parts::parts_list_csv;
+
+/// A table being written.
+struct Table {
+    writer: csv::Writer<Vec<u8>>,
+}
+
+impl Table {
+    fn new(header: &[&str]) -> Self {
+        let mut writer =
+            csv::WriterBuilder::new().quote_style(csv::QuoteStyle::NonNumeric).from_writer(Vec::new());
+        // Writing to memory cannot fail.
+        drop(writer.write_record(header));
+        Self { writer }
+    }
+
+    fn row(&mut self, cells: &[String]) {
+        drop(self.writer.write_record(cells));
+    }
+
+    fn finish(self) -> String {
+        self.writer.into_inner().ok().and_then(|bytes| String::from_utf8(bytes).ok()).unwrap_or_default()
+    }
+}
+
+/// Fixed decimals, no "-0.000"; empty when it is not a number.
+fn figure(value: f64, decimals: usize) -> String {
+    if !value.is_finite() {
+        return String::new();
+    }
+    let text = format!("{value:.decimals$}");
+    if text.bytes().all(|b| matches!(b, b'-' | b'0' | b'.')) {
+        text.trim_start_matches('-').to_owned()
+    } else {
+        text
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::figure;
+
+    #[test]
+    fn figures_keep_their_decimals_and_lose_a_negative_zero() {
+        assert_eq!(figure(-0.000_01, 3), "0.000");
+        assert_eq!(figure(-12.5, 3), "-12.500");
+        assert_eq!(figure(f64::NAN, 3), "");
+    }
+}
