@@ -31,7 +31,11 @@ pub(crate) struct Section {
 }
 
 impl Section {
+    /// The heading; none for a section that goes on from the one before.
     pub fn heading_block(&self, continued: bool, style: &Style) -> Block {
+        if self.heading.is_empty() {
+            return Block::space(0.0);
+        }
         let baseline = -style.heading * 0.8;
         let mut items =
             vec![left(dvec2(0.0, baseline), &self.heading, style.heading, Weight::SemiBold, Tone::Ink)];
@@ -49,7 +53,8 @@ impl Section {
     }
     /// Height of the heading and the head that repeat.
     pub fn head_height(&self, style: &Style) -> f64 {
-        style.heading * 1.4 + self.head.iter().map(|b| b.height).sum::<f64>()
+        let heading = if self.heading.is_empty() { 0.0 } else { style.heading * 1.4 };
+        heading + self.head.iter().map(|b| b.height).sum::<f64>()
     }
     pub fn height(&self, style: &Style) -> f64 {
         self.head_height(style) + self.rows.iter().map(|b| b.height).sum::<f64>()

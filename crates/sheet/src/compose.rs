@@ -1,7 +1,7 @@
 //! Lays a report out on pages: the plan, then chapter by chapter what belongs to it.
 
 use crate::block::Section;
-use crate::chapters::{self, CHAPTERS, WORDS_OF_THE_PLAN};
+use crate::chapters::{self, CHAPTERS, Chapter, WORDS_OF_THE_PLAN};
 use crate::context::Context;
 use crate::first::{self, Arrangement};
 use crate::flow::{Column, Flow};
@@ -139,53 +139,75 @@ pub(crate) fn stamped(context: &Context, size_mm: [f64; 2], style: &Style) -> Ve
     vec![stamp(&missing, Rect::new(inner.min, dvec2(inner.max.x, inner.max.y + STAMP)), style)]
 }
 
+/// The sections of a chapter laid out on pages of its own.
+fn laid_out(
+    context: &Context,
+    size_mm: [f64; 2],
+    chapter: &Chapter,
+    style: &Style,
+    keep_columns: bool,
+) -> Option<(Flow, Vec<Item>)> {
+    let inner = inner(context, size_mm, style);
+    let with_holes = chapter.name == CHAPTERS[0].name && !keep_columns;
+    let columns = columns(context, inner, style, with_holes);
+    let sections = (chapter.sections)(context, columns[0].width(), style);
+    let sections: Vec<&Section> = sections.iter().collect();
+    if sections.is_empty() {
+        return None;
+    }
+    let flow = if keep_columns {
+        Flow::run(&sections, &columns, style)
+    } else {
+        Flow::balanced(&sections, &columns, style)
+    };
+    Some((flow, stamped(context, size_mm, style)))
+}
+
 fn chapter_pages(context: &Context, options: &SheetOptions, words_left_out: bool) -> Vec<Draft> {
-    let style = Style::later(options.paper);
     let size_mm = options.size_mm();
-    let inner = inner(context, size_mm, &style);
+    // On a large paper the columns that a chapter leaves are for the next.
     let share_pages = matches!(options.paper, Paper::A2 | Paper::A1);
+    let style = Style::new(options.paper, false);
+    let compact = Style::new(options.paper, true);
+    let may_be_compact = !matches!(options.paper, Paper::A4 | Paper::Letter);
     let mut drafts: Vec<Draft> = Vec::new();
     let mut flow: Option<Flow> = None;
     let words = words_left_out.then_some(&WORDS_OF_THE_PLAN);
     for chapter in words.into_iter().chain(&CHAPTERS) {
-        let columns = columns(context, inner, &style, chapter.name == CHAPTERS[0].name && !share_pages);
-        let sections = (chapter.sections)(context, columns[0].width(), &style);
-        let sections: Vec<&Section> = sections.iter().collect();
-        if sections.is_empty() {
+        if let Some(before) = flow.as_ref().filter(|_| share_pages)
+            && let Some(joined) = joined(context, chapter, before, &style)
+            && let Some(last) = drafts.last_mut()
+        {
+            last.name = format!("{}; {}", last.name, chapter.name);
+            last.items.extend(joined.first_page());
+            flow = Some(joined);
             continue;
         }
-        let shared = flow.take().filter(|_| share_pages).and_then(|before| before.joined(&sections, &style));
-        let next = match shared {
-            Some(joined) => {
-                if let Some(last) = drafts.last_mut() {
-                    last.name = format!("{}; {}", last.name, chapter.name);
-                    last.items.extend(joined.first_page());
-                }
-                joined
-            }
-            None => {
-                // On a large paper the columns that are left are for the next chapter.
-                let fresh = if share_pages {
-                    Flow::run(&sections, &columns, &style)
-                } else {
-                    Flow::balanced(&sections, &columns, &style)
-                };
-                for (index, items) in fresh.pages.iter().enumerate() {
-                    let name = if index == 0 {
-                        chapter.name.to_owned()
-                    } else {
-                        format!("{}, continued", chapter.name)
-                    };
-                    let mut all = stamped(context, size_mm, &style);
-                    all.extend(items.iter().cloned());
-                    drafts.push(Draft { name, items: all, title_block: None });
-                }
-                fresh
-            }
+        let Some((mut fresh, stamp)) = laid_out(context, size_mm, chapter, &style, share_pages) else {
+            continue;
         };
-        flow = Some(next);
+        // Closer rows where they save a page and can still be read.
+        if may_be_compact
+            && fresh.pages.len() > 1
+            && let Some((closer, _)) = laid_out(context, size_mm, chapter, &compact, share_pages)
+            && closer.pages.len() < fresh.pages.len()
+        {
+            fresh = closer;
+        }
+        for (index, items) in fresh.pages.iter().enumerate() {
+            let continued = if index == 0 { "" } else { ", continued" };
+            let items = stamp.iter().chain(items).cloned().collect();
+            drafts.push(Draft { name: format!("{}{continued}", chapter.name), items, title_block: None });
+        }
+        flow = Some(fresh);
     }
     drafts
+}
+
+/// A chapter in the columns that the one before left, when it fits there whole.
+fn joined(context: &Context, chapter: &Chapter, before: &Flow, style: &Style) -> Option<Flow> {
+    let sections = (chapter.sections)(context, before.column_width(), style);
+    before.joined(&sections.iter().collect::<Vec<_>>(), style)
 }
 
 /// Columns of a later page: as many as can be read, fewer where the hole table would have to wrap.

@@ -45,7 +45,7 @@ impl Flow {
             while !rows.is_empty() {
                 let top = if fresh { y } else { y - style.gap };
                 let room = top - columns[column].min.y - section.head_height(style);
-                let fitting = fitting(rows, room);
+                let fitting = whole_pieces(fitting(rows, room), rows.len(), least);
                 let enough = fitting == rows.len() || fitting >= least;
                 // A short first page may leave a column with no room at all; a later one is never that low.
                 let must = fresh && (pages.len() > 1 || first == later);
@@ -67,7 +67,7 @@ impl Flow {
                 }
             }
         }
-        Self { pages, columns: columns.to_vec(), used: column + 1 }
+        Self { pages, columns: later.to_vec(), used: column + 1 }
     }
 
     /// As [`Flow::run`], with the columns of a single page filled evenly where that needs no section cut.
@@ -94,6 +94,11 @@ impl Flow {
         more.used += self.used;
         more.columns.clone_from(&self.columns);
         Some(more)
+    }
+
+    /// Width of every column, mm.
+    pub fn column_width(&self) -> f64 {
+        self.columns[0].width()
     }
 
     /// What the first page got.
@@ -130,6 +135,12 @@ fn even_limit(heights: &[f64], columns: usize, most: f64, gap: f64) -> Option<f6
     })
 }
 
+/// Fewer rows than fit, where that keeps a few last ones together.
+fn whole_pieces(fitting: usize, rows: usize, least: usize) -> usize {
+    let left = rows - fitting;
+    if left == 0 || left >= least || rows < least.saturating_mul(2) { fitting } else { rows - least }
+}
+
 /// How many rows fit.
 fn fitting(rows: &[Block], room: f64) -> usize {
     let mut height = 0.0;
@@ -153,7 +164,7 @@ pub(crate) fn draw_section(
 ) -> f64 {
     let mut y = top;
     let mut inner = Vec::new();
-    if !continued {
+    if !continued && !section.heading.is_empty() {
         inner.push(Item::Bookmark { title: section.heading.clone(), at: dvec2(x, top + 2.0) });
     }
     let heading = section.heading_block(continued, style);
@@ -167,7 +178,16 @@ pub(crate) fn draw_section(
 
 #[cfg(test)]
 mod tests {
-    use super::even_limit;
+    use super::{even_limit, whole_pieces};
+
+    #[test]
+    fn no_single_row_is_left_for_the_next_column() {
+        assert_eq!(whole_pieces(7, 8, 3), 5);
+        assert_eq!(whole_pieces(5, 8, 3), 5);
+        assert_eq!(whole_pieces(8, 8, 3), 8);
+        // Too few rows for two pieces of three.
+        assert_eq!(whole_pieces(4, 5, 3), 4);
+    }
 
     #[test]
     fn columns_are_as_low_as_whole_sections_allow() {

@@ -61,10 +61,6 @@ impl Style {
             title_row,
         }
     }
-    /// Sizes for a page of tables.
-    pub fn later(paper: Paper) -> Self {
-        Self::new(paper, false)
-    }
 }
 
 /// A text item of characters that the fonts have.

@@ -43,7 +43,7 @@ pub(super) fn section(context: &Context, width: f64, style: &Style) -> Section {
     append(&mut rows, note_after(FACTOR_AND_LIMIT, width, style));
     let more = remarks(context);
     rows.extend(more.iter().map(|says| paragraph(says, note(style), 0.0, width)));
-    Section { name: "loads", heading: "Factor, range and limit factor".to_owned(), head, rows }
+    Section { name: "loads", heading: String::new(), head, rows }
 }
 
 /// The answer in one sentence.
