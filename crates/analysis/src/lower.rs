@@ -237,6 +237,13 @@ pub(crate) fn slide_share(stated: f64, sealing: &LipShape) -> f64 {
 }
 
 impl CupFacts {
+    /// Gives the cup another level at its port, kPa.
+    pub(crate) fn set_level(&mut self, level_kpa: f64) {
+        let mean_share = self.channel.map_or(1.0, |channel| channel.mean_share);
+        self.level_kpa = level_kpa;
+        self.strength.vacuum_force = level_kpa * mean_share * self.strength.line.area * N_PER_KPA_MM2;
+    }
+
     /// Whether the engines can take this cup: every figure finite, sizes and forces positive.
     pub(crate) fn usable(&self) -> bool {
         let spring = &self.spring;

@@ -3,7 +3,8 @@
 use crate::{
     assemble,
     assumptions::assumptions,
-    balance, circuit,
+    balance,
+    circuit::CircuitStage,
     depth::DepthStage,
     envelopes,
     findings::{self, Facts},
@@ -91,6 +92,7 @@ pub(crate) struct LayoutStage {
     pub(crate) seats: SeatStage,
     pub(crate) loads: LoadStage,
     pub(crate) depth: DepthStage,
+    pub(crate) circuits: CircuitStage,
     report: Option<(ProjectKey, Arc<Report>)>,
 }
 
@@ -200,7 +202,10 @@ impl Analyst {
 
         let outside = standard_atmosphere(project.site.altitude_m);
         let models = lower::models(project);
-        let lowered = part.map(|part| lower_cups(project, layout, part, &models)).unwrap_or_default();
+        let mut lowered = part.map(|part| lower_cups(project, layout, part, &models)).unwrap_or_default();
+        let about_part = part.map(Arc::as_ref);
+        let circuits =
+            stage.circuits.bring(project, layout, about_part, &mut lowered, &models, outside);
         let cups = lowered.cups.as_slice();
 
         let (seats, gaps) =
@@ -209,6 +214,7 @@ impl Analyst {
         let group = (!cups.is_empty()).then(|| stage.loads.group(cups));
         let blocked = blocking(problems)
             .or(lowered.problem.as_deref())
+            .or(circuits.blocked.as_deref())
             .or(mass_problem)
             .or(drawing_problems.first().map(String::as_str))
             .or((part.is_none()).then_some("the layout is on a part that is not in the project"))
@@ -299,7 +305,7 @@ impl Analyst {
             depth,
             envelope,
             robot,
-            circuits: circuit::reports(project, layout),
+            circuits: circuits.reports,
             motions,
             findings,
             assumptions: assumptions(project, layout, part.map(Arc::as_ref)),

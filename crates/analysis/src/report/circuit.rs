@@ -30,6 +30,8 @@ pub struct CircuitReport {
     pub sources: Vec<CircuitSource>,
     /// Levels along each manifold, port by port.
     pub manifolds: Vec<CircuitManifold>,
+    /// Hoses to cut.
+    pub hoses: Vec<HoseRow>,
     /// Slow figures; `None` when there are none yet. Whether they belong to this plan is [`super::Report::depth`].
     pub depth: Option<CircuitDepth>,
 }
@@ -275,6 +277,11 @@ pub struct ControlsReport {
     pub time_out_s: Option<f64>,
     /// How long the level lasts after the feed fails, with check valve, s.
     pub hold_s: Option<f64>,
+}
+
+/// All hoses of a layout's circuits, for the sheet and for a table.
+pub fn hose_schedule(report: &super::Report) -> Vec<HoseRow> {
+    report.circuits.iter().flat_map(|circuit| circuit.hoses.iter().cloned()).collect()
 }
 
 /// A hose as the build team cuts it.

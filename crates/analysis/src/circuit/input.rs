@@ -1,0 +1,138 @@
+//! What the levels of one circuit depend on, by value, so that a change of anything else works out nothing.
+
+use crate::{
+    inputs,
+    lower::{self, ModelFacts},
+    memo::Shared,
+};
+use document::{
+    CircuitId, Cup, CupId, Cycle, Layout, ModelId, Part, Project, Routing, SourceModel, Supply, Texture,
+    Thresholds,
+};
+use glam::DVec3;
+use std::{collections::HashMap, sync::Arc};
+use units::AbsolutePressure;
+use vacuum::Air;
+
+/// mm³ in a cm³.
+const MM3_PER_CM3: f64 = 1e3;
+/// No lip bears on less than this, mm (common practice, no source).
+const NARROWEST_LIP_MM: f64 = 0.5;
+
+/// One circuit of a layout with everything that its levels depend on.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct CircuitInput {
+    pub id: CircuitId,
+    pub name: String,
+    /// Level asked for, at the site's atmosphere, kPa.
+    pub wanted_kpa: f64,
+    pub supply: Shared<Supply>,
+    pub model: Shared<SourceModel>,
+    pub routing: Routing,
+    pub cups: Vec<CupInput>,
+    pub air: Air,
+    pub cycle: Cycle,
+    pub thresholds: Option<Thresholds>,
+}
+
+/// One cup as its circuit sees it.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct CupInput {
+    pub id: CupId,
+    /// Its place among the lowered cups of the layout.
+    pub index: usize,
+    pub tag: String,
+    pub zone: String,
+    /// Where its hose begins, mm.
+    pub top: DVec3,
+    /// Area inside the sealing line that leaks with the level at the port, mm².
+    pub leaking_mm2: f64,
+    /// Length of the sealing line, mm.
+    pub lip_mm: f64,
+    /// How wide the lip bears, mm.
+    pub bears_mm: f64,
+    pub bore_mm: f64,
+    pub free_cm3: f64,
+    pub held_cm3: f64,
+    /// µm/(Pa·s); 0 on an airtight part.
+    pub permeance: f64,
+}
+
+/// Circuits of the layout that have a supply, in the order of the project, or why one cannot be worked with.
+pub(crate) fn inputs(
+    project: &Project,
+    layout: &Layout,
+    part: &Part,
+    lowered: &inputs::Lowered<'_>,
+    models: &HashMap<&ModelId, ModelFacts<'_>>,
+    outside: AbsolutePressure,
+) -> Vec<Result<CircuitInput, (CircuitId, Vec<String>)>> {
+    let air = Air { ambient: outside, temperature_c: project.site.temperature_c };
+    let mut out = Vec::new();
+    for circuit in &project.circuits {
+        let Some(supply) = &circuit.supply else { continue };
+        let on_it = lowered.placed.iter().enumerate().filter(|(_, cup)| cup.circuit == circuit.id);
+        let cups: Vec<CupInput> = on_it
+            .filter_map(|(index, cup)| {
+                let channel = lowered.cups.get(index)?.channel;
+                let mean_share = channel.map_or(1.0, |channel| channel.mean_share);
+                Some(cup_input(index, cup, models.get(&cup.model)?, part, mean_share))
+            })
+            .collect();
+        if cups.is_empty() {
+            continue;
+        }
+        let Some(model) = project.source(&supply.source) else {
+            let says = format!(
+                "circuit {} has the source {}, which is not in the project; choose one of its sources",
+                circuit.name, supply.source
+            );
+            out.push(Err((circuit.id, vec![says])));
+            continue;
+        };
+        let Some(routing) = project.routing(layout.id, circuit.id) else { continue };
+        out.push(Ok(CircuitInput {
+            id: circuit.id,
+            name: circuit.name.clone(),
+            wanted_kpa: lower::level_at_site(circuit.level_kpa.value, outside),
+            supply: Shared(Arc::clone(supply)),
+            model: Shared(Arc::clone(model)),
+            routing,
+            cups,
+            air,
+            cycle: project.cycle.clone(),
+            thresholds: circuit.thresholds,
+        }));
+    }
+    out
+}
+
+/// Volume inside a cup: the area within its sealing line times its travel and what is left for the air when it is drawn
+/// down, and the bore through its height. A simplification: no cup is a cylinder.
+fn cup_input(index: usize, cup: &Cup, facts: &ModelFacts<'_>, part: &Part, mean_share: f64) -> CupInput {
+    let model = facts.model;
+    let bore = std::f64::consts::FRAC_PI_4 * model.bore_mm * model.bore_mm * model.height_mm;
+    let inside = |height: f64| (facts.line.area * height.max(0.0) + bore.max(0.0)) / MM3_PER_CM3;
+    let bears = 0.5 * (1.0 - model.sealing_share.value) * model.shape.size().min_element();
+    let permeance = part.permeance_um_pa_s.as_ref().map_or(0.0, |permeance| permeance.value);
+    CupInput {
+        id: cup.id,
+        index,
+        tag: cup.tag.clone(),
+        zone: cup.zone.clone(),
+        top: cup.at.extend(model.height_mm + cup.height_mm),
+        leaking_mm2: facts.line.area * mean_share,
+        lip_mm: facts.line.length,
+        bears_mm: bears.max(NARROWEST_LIP_MM),
+        bore_mm: model.bore_mm,
+        free_cm3: inside(model.travel_mm.value + model.channel_mm.value),
+        held_cm3: inside(model.channel_mm.value),
+        permeance,
+    }
+}
+
+/// Whether air comes through a part.
+pub(crate) fn is_porous(part: &Part) -> bool {
+    part.surface.texture == Texture::Porous
+        || part.permeance_um_pa_s.as_ref().is_some_and(|permeance| permeance.value > 0.0)
+}

@@ -1,0 +1,460 @@
+//! A circuit of the document to a network of the engine.
+
+use super::{
+    input::{CircuitInput, CupInput},
+    source,
+};
+use crate::report::HoseRow;
+use document::{Arrangement, Branch, CupId, FittingKind as Kind, FittingUse, Line, Manifold, Run, ZoneValve};
+use glam::DVec3;
+use vacuum::{
+    Coil, Cup, ElementId, ElementKind, Fitting, FittingKind, Hose, Leak, Network, NetworkBuilder, NodeId,
+    Restriction, Source,
+};
+
+const MM_PER_UM: f64 = 1e-3;
+/// Discharge coefficient of a check valve of a hose's bore (common practice, no source).
+const CHECK_DISCHARGE: f64 = 0.6;
+
+/// A network with what its elements are on the plan.
+#[derive(Debug, Clone)]
+pub(crate) struct Built {
+    pub network: Network,
+    /// Beside the network's elements.
+    pub elements: Vec<Described>,
+    /// Beside the network's sources.
+    pub sources: Vec<SourcePlace>,
+    pub manifolds: Vec<(String, Vec<(DVec3, NodeId)>)>,
+    pub hoses: Vec<HoseRow>,
+    /// Valve of each switched zone that has cups.
+    pub valves: Vec<(String, ElementId)>,
+}
+
+/// What an element is on the plan.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Described {
+    pub name: String,
+    /// Of one that is no line.
+    pub what: String,
+    pub cup: Option<CupId>,
+    pub zone: Option<String>,
+    pub path: Vec<DVec3>,
+    pub line: Option<Line>,
+    pub cut_mm: Option<f64>,
+    pub bore_mm: Option<f64>,
+}
+
+/// Where a source draws.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct SourcePlace {
+    pub name: String,
+    pub cup: Option<CupId>,
+    pub at: DVec3,
+    pub node: NodeId,
+}
+
+/// One hose with its ends.
+struct Way<'a> {
+    name: String,
+    from: String,
+    to: String,
+    /// From the cup's side to the source's.
+    path: Vec<DVec3>,
+    line: &'a Line,
+    cut_mm: f64,
+    cup: Option<CupId>,
+    zone: Option<String>,
+}
+
+/// The network of a circuit.
+///
+/// # Errors
+/// Each thing that no circuit can have, as a sentence.
+pub(crate) fn network(input: &CircuitInput) -> Result<Built, Vec<String>> {
+    let source = source::source(input).map_err(|says| vec![says])?;
+    let mut making = Making {
+        input,
+        source,
+        builder: NetworkBuilder::new(input.air),
+        elements: Vec::new(),
+        sources: Vec::new(),
+        manifolds: Vec::new(),
+        hoses: Vec::new(),
+        valves: Vec::new(),
+    };
+    match input.supply.0.arrangement {
+        Arrangement::Central => making.central(),
+        Arrangement::PerCup | Arrangement::InLine => making.own_sources(),
+    }
+    let Making { builder, elements, sources, manifolds, hoses, valves, .. } = making;
+    let network = builder.build().map_err(|problems| {
+        problems.iter().map(|problem| format!("circuit {}: {problem}", input.name)).collect::<Vec<_>>()
+    })?;
+    Ok(Built { network, elements, sources, manifolds, hoses, valves })
+}
+
+struct Making<'a> {
+    input: &'a CircuitInput,
+    source: Source,
+    builder: NetworkBuilder,
+    elements: Vec<Described>,
+    sources: Vec<SourcePlace>,
+    manifolds: Vec<(String, Vec<(DVec3, NodeId)>)>,
+    hoses: Vec<HoseRow>,
+    valves: Vec<(String, ElementId)>,
+}
+
+impl Making<'_> {
+    fn own_sources(&mut self) {
+        let input = self.input;
+        for cup in &input.cups {
+            let node = self.cup(cup);
+            let in_line = input.supply.0.arrangement == Arrangement::InLine;
+            let branches = input.routing.runs.iter().flat_map(|run| &run.branches);
+            let branch = branches.filter(|_| in_line).find(|branch| branch.cup == cup.id);
+            let (at, port) = match branch {
+                None => (cup.top, node),
+                Some(branch) => {
+                    let end = self.builder.node(&format!("source end of branch {}", cup.tag));
+                    let to = format!("source {}", cup.tag);
+                    self.way(way_of(input, cup, branch, to, &None), node, end);
+                    (branch.from, end)
+                }
+            };
+            self.source(&format!("{} at {}", input.model.0.name, cup.tag), Some(cup.id), at, port, &cup.tag);
+        }
+    }
+
+    fn central(&mut self) {
+        let input = self.input;
+        let cups: Vec<(&CupInput, NodeId)> = input.cups.iter().map(|cup| (cup, self.cup(cup))).collect();
+        let port = self.builder.node("in front of the source");
+        for run in &input.routing.runs {
+            self.run(run, &cups, port);
+        }
+        self.source(&input.model.0.name, None, input.supply.0.at, port, "");
+    }
+
+    /// A cup with what sits on it; the node that its hose begins at.
+    fn cup(&mut self, cup: &CupInput) -> NodeId {
+        let supply = &self.input.supply.0;
+        let mut lowered = Cup::tight(&cup.tag, cup.bore_mm).with_volume(cup.free_cm3, cup.held_cm3);
+        if cup.permeance > 0.0 {
+            lowered = lowered.with_leak(Leak::porous(cup.permeance, cup.leaking_mm2));
+        }
+        let gap_mm = supply.lip_gap_um.value * MM_PER_UM;
+        if gap_mm != 0.0 {
+            lowered = lowered.with_leak(Leak::LipGap {
+                length_mm: cup.lip_mm,
+                gap_mm,
+                lip_width_mm: cup.bears_mm,
+            });
+        }
+        let mut in_the_way: Vec<(&str, ElementKind, Option<f64>)> = Vec::new();
+        if let Some(cells) = supply.area_gripper {
+            let all = f64::from(cells.count);
+            lowered.bore_mm = cells.bore_mm * all.sqrt();
+            let mut through = restriction(cells.restrictor);
+            through.conductance_dm3_s_bar *= all;
+            in_the_way.push(("cells", ElementKind::Restrictor(through), Some(cells.bore_mm)));
+        }
+        if let Some(through) = supply.restrictor {
+            in_the_way.push(("restrictor", ElementKind::Restrictor(restriction(through)), None));
+        }
+        if supply.check_valve_at_cup {
+            let through = Restriction::orifice(supply.branch.bore_mm, CHECK_DISCHARGE);
+            in_the_way.push(("check valve", ElementKind::CheckValve { through, opening_kpa: 0.0 }, None));
+        }
+        let id = self.builder.cup(lowered);
+        let mut node = self.builder.cup_node(id);
+        for (word, kind, bore_mm) in in_the_way {
+            let next = self.builder.node(&format!("behind the {word} of {}", cup.tag));
+            let described = Described {
+                name: format!("{word} {}", cup.tag),
+                what: self.described(word, &kind),
+                cup: Some(cup.id),
+                zone: None,
+                path: Vec::new(),
+                line: None,
+                cut_mm: None,
+                bore_mm,
+            };
+            self.element(described, node, next, kind);
+            node = next;
+        }
+        node
+    }
+
+    fn run(&mut self, run: &Run, cups: &[(&CupInput, NodeId)], port: NodeId) {
+        let input = self.input;
+        let supply = &input.supply.0;
+        let valve = run.valve.and_then(|valve| supply.valves.get(valve));
+        let zone = valve.map(|valve| valve.zone.clone());
+        let of_zone = |what: &str| zone.as_ref().map_or(what.to_owned(), |zone| format!("{what} zone {zone}"));
+        let behind = self.valve(valve, port);
+        let source = if zone.is_some() { of_zone("valve") } else { "source".to_owned() };
+        let (ports, [first, last]) = match &run.manifold {
+            Some(manifold) => self.channel(run, manifold, &of_zone("manifold"), &zone),
+            None => {
+                let junction = self.builder.node(&of_zone("junction"));
+                (vec![junction], [junction, junction])
+            }
+        };
+        let mut feeds = Vec::new();
+        for main in &run.mains {
+            let end = if main.at_last_port { 2 } else { 1 };
+            let (name, from) = match (&run.manifold, run.mains.len()) {
+                (None, _) => (of_zone("main"), of_zone("junction")),
+                (Some(_), 1) => (of_zone("main"), format!("{}, end {end}", of_zone("manifold"))),
+                (Some(_), _) => {
+                    (format!("{} {end}", of_zone("main")), format!("{}, end {end}", of_zone("manifold")))
+                }
+            };
+            let way = Way {
+                name,
+                from,
+                to: source.clone(),
+                path: path(main.to, main.from),
+                line: &supply.main,
+                cut_mm: main.length_mm,
+                cup: None,
+                zone: zone.clone(),
+            };
+            feeds.push(self.way(way, if main.at_last_port { last } else { first }, behind));
+        }
+        if run.manifold.is_some() {
+            self.builder.manifold(&of_zone("manifold"), &ports, &feeds);
+        }
+        for branch in &run.branches {
+            let at = branch.port.unwrap_or(0) as usize;
+            let cup = cups.iter().find(|(cup, _)| cup.id == branch.cup);
+            if let (Some((cup, from)), Some(to)) = (cup, ports.get(at)) {
+                let end = match branch.port {
+                    Some(port) => format!("{}, port {}", of_zone("manifold"), port + 1),
+                    None => of_zone("junction"),
+                };
+                self.way(way_of(input, cup, branch, end, &zone), *from, *to);
+            }
+        }
+    }
+
+    /// The valve of a zone and its check valve; the node behind them, towards the cups.
+    fn valve(&mut self, valve: Option<&ZoneValve>, port: NodeId) -> NodeId {
+        let Some(valve) = valve else { return port };
+        let zone = &valve.zone;
+        let through = restriction(valve.restriction);
+        let at = self.input.supply.0.at;
+        let described = |name: String, what: String| Described {
+            name,
+            what,
+            cup: None,
+            zone: Some(zone.clone()),
+            path: vec![at],
+            line: None,
+            cut_mm: None,
+            bore_mm: None,
+        };
+        let mut node = self.builder.node(&format!("behind the valve zone {zone}"));
+        let name = format!("valve zone {zone}");
+        let id = self.element(described(name.clone(), name), node, port, ElementKind::Valve { through, open: true });
+        self.valves.push((zone.clone(), id));
+        if valve.check_valve {
+            let next = self.builder.node(&format!("behind the check valve zone {zone}"));
+            let name = format!("check valve zone {zone}");
+            let kind = ElementKind::CheckValve { through, opening_kpa: 0.0 };
+            self.element(described(name.clone(), name), next, node, kind);
+            node = next;
+        }
+        node
+    }
+
+    /// A channel port by port; its ports, and the nodes that a main hose comes in at.
+    fn channel(
+        &mut self,
+        run: &Run,
+        manifold: &Manifold,
+        name: &str,
+        zone: &Option<String>,
+    ) -> (Vec<NodeId>, [NodeId; 2]) {
+        let height = self.input.supply.0.at.z;
+        let places: Vec<DVec3> =
+            (0..manifold.ports.max(1)).map(|port| manifold.port(port).extend(height)).collect();
+        let ports: Vec<NodeId> =
+            (1..=places.len()).map(|port| self.builder.node(&format!("{name}, port {port}"))).collect();
+        self.manifolds.push((name.to_owned(), places.iter().copied().zip(ports.iter().copied()).collect()));
+        let pitch = manifold.pitch_mm();
+        let piece = |title: String, length: f64, path: Vec<DVec3>| Described {
+            name: title,
+            what: String::new(),
+            cup: None,
+            zone: zone.clone(),
+            path,
+            line: None,
+            cut_mm: Some(length),
+            bore_mm: Some(manifold.bore_mm),
+        };
+        let kind = |length: f64| ElementKind::Line(vacuum::Line::hose(Hose::new(length, manifold.bore_mm)));
+        let fed_last_only = run.mains.iter().all(|main| main.at_last_port);
+        for (index, (pair, way)) in ports.windows(2).zip(places.windows(2)).enumerate() {
+            let (from, to) = if fed_last_only { (pair[0], pair[1]) } else { (pair[1], pair[0]) };
+            let title = format!("{name}, {} to {}", index + 1, index + 2);
+            self.element(piece(title, pitch, way.to_vec()), from, to, kind(pitch));
+        }
+        let of_end = [0, ports.len() - 1];
+        let mut ends = of_end.map(|port| ports[port]);
+        for (side, end) in manifold.ends().into_iter().enumerate() {
+            if run.mains.iter().any(|main| usize::from(main.at_last_port) == side) {
+                let title = format!("{name}, end {}", side + 1);
+                let node = self.builder.node(&title);
+                let path = vec![places[of_end[side]], end.extend(height)];
+                self.element(piece(title, 0.5 * pitch, path), ends[side], node, kind(0.5 * pitch));
+                ends[side] = node;
+            }
+        }
+        (ports, ends)
+    }
+
+    fn source(&mut self, name: &str, cup: Option<CupId>, at: DVec3, mut port: NodeId, tag: &str) {
+        let of_cup = |what: &str| if tag.is_empty() { what.to_owned() } else { format!("{what} {tag}") };
+        if let Some(filter) = self.input.supply.0.filter {
+            let behind = self.builder.node(&of_cup("source port"));
+            let kind = ElementKind::Filter(restriction(filter));
+            let described = Described {
+                name: of_cup("filter"),
+                what: self.described("filter", &kind),
+                cup,
+                zone: None,
+                path: vec![at],
+                line: None,
+                cut_mm: None,
+                bore_mm: None,
+            };
+            self.element(described, port, behind, kind);
+            port = behind;
+        }
+        if let Some(node) = self.builder.node_mut(port) {
+            node.volume_cm3 += self.input.model.0.volume_ml;
+        }
+        self.builder.source(name, port, self.source.clone());
+        self.sources.push(SourcePlace { name: name.to_owned(), cup, at, node: port });
+    }
+
+    fn way(&mut self, way: Way<'_>, from: NodeId, to: NodeId) -> ElementId {
+        let line = line(way.line, way.cut_mm);
+        self.hoses.push(HoseRow {
+            circuit: self.input.name.clone(),
+            name: way.name.clone(),
+            from: way.from,
+            to: way.to,
+            bore_mm: way.line.bore_mm,
+            cut_length_mm: way.cut_mm,
+            fittings: fittings_text(way.line),
+        });
+        let described = Described {
+            name: way.name,
+            what: String::new(),
+            cup: way.cup,
+            zone: way.zone,
+            path: way.path,
+            bore_mm: Some(way.line.bore_mm),
+            cut_mm: Some(way.cut_mm),
+            line: Some(way.line.clone()),
+        };
+        self.element(described, from, to, ElementKind::Line(line))
+    }
+
+    fn element(&mut self, described: Described, from: NodeId, to: NodeId, kind: ElementKind) -> ElementId {
+        let id = self.builder.element(&described.name, from, to, kind);
+        self.elements.push(described);
+        id
+    }
+
+    fn described(&self, word: &str, kind: &ElementKind) -> String {
+        match kind {
+            ElementKind::Restrictor(through) | ElementKind::Filter(through) => {
+                format!("{word}, C {:.3} dm³/(s·bar)", through.conductance_dm3_s_bar)
+            }
+            _ => word.to_owned(),
+        }
+    }
+}
+
+/// The branch of a cup, towards the source.
+fn way_of<'a>(
+    input: &'a CircuitInput,
+    cup: &CupInput,
+    branch: &Branch,
+    to: String,
+    zone: &Option<String>,
+) -> Way<'a> {
+    Way {
+        name: format!("branch {}", cup.tag),
+        from: cup.tag.clone(),
+        to,
+        path: path(branch.to, branch.from),
+        line: input.supply.0.branch_of(cup.id),
+        cut_mm: branch.length_mm,
+        cup: Some(cup.id),
+        zone: zone.clone(),
+    }
+}
+
+/// Up to the height of the end, then across.
+fn path(from: DVec3, to: DVec3) -> Vec<DVec3> {
+    let mut path = vec![from, from.truncate().extend(to.z), to];
+    path.dedup_by(|a, b| a.distance(*b) < 1e-9);
+    path
+}
+
+pub(crate) fn restriction(stated: document::Restriction) -> Restriction {
+    Restriction { conductance_dm3_s_bar: stated.c_dm3_s_bar, critical_ratio: stated.b }
+}
+
+/// A hose with its fittings, each fitting once per piece, in the order of the document.
+fn line(line: &Line, cut_mm: f64) -> vacuum::Line {
+    let coil = line
+        .coil
+        .filter(|coil| coil.turns != 0.0)
+        .map(|coil| Coil { length_mm: coil.length_mm(), diameter_mm: coil.diameter_mm });
+    let mut made = vacuum::Line::hose(Hose { coil, ..Hose::new(cut_mm, line.bore_mm) });
+    for used in &line.fittings {
+        for _ in 0..used.count {
+            made = made.with(Fitting::new(kind(used.kind), line.bore_mm));
+        }
+    }
+    made
+}
+
+const fn kind(kind: Kind) -> FittingKind {
+    match kind {
+        Kind::Elbow90 => FittingKind::Elbow90,
+        Kind::Elbow45 => FittingKind::Elbow45,
+        Kind::TeeRun => FittingKind::TeeRun,
+        Kind::TeeBranch => FittingKind::TeeBranch,
+        Kind::SweptRun => FittingKind::SweptRun,
+        Kind::SweptBranch => FittingKind::SweptBranch,
+        Kind::Straight => FittingKind::Straight,
+    }
+}
+
+/// The word for a fitting.
+pub(crate) const fn fitting_word(kind: Kind) -> &'static str {
+    match kind {
+        Kind::Elbow90 => "elbow 90°",
+        Kind::Elbow45 => "elbow 45°",
+        Kind::TeeRun => "tee, run",
+        Kind::TeeBranch => "tee, branch",
+        Kind::SweptRun => "swept Y, run",
+        Kind::SweptBranch => "swept Y, branch",
+        Kind::Straight => "straight coupling",
+    }
+}
+
+fn fittings_text(line: &Line) -> String {
+    let each = |used: &FittingUse| match used.count {
+        1 => fitting_word(used.kind).to_owned(),
+        count => format!("{count} × {}", fitting_word(used.kind)),
+    };
+    let used: Vec<String> = line.fittings.iter().filter(|used| used.count > 0).map(each).collect();
+    used.join("; ")
+}

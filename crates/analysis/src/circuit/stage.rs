@@ -1,0 +1,103 @@
+//! Circuits of one layout, each remembered with what its levels depend on.
+
+use super::{
+    input::{self, CircuitInput},
+    steady::{self, Solved},
+};
+use crate::{
+    inputs::Lowered,
+    lower::{self, CupFacts, ModelFacts},
+    memo::Slot,
+    report::{CircuitReport, CircuitStatus},
+};
+use document::{CircuitId, Layout, ModelId, Part, Project};
+use std::{collections::HashMap, sync::Arc};
+use units::AbsolutePressure;
+
+/// A level that a solved circuit leaves at least, kPa, so that a cup without any is a weak cup and not a missing one.
+const LEAST_KPA: f64 = 1e-6;
+
+/// The circuit stage of one layout.
+#[derive(Debug, Default)]
+pub(crate) struct CircuitStage {
+    slots: HashMap<CircuitId, Slot<Arc<CircuitInput>, Arc<Solved>>>,
+}
+
+/// Circuits of one check.
+#[derive(Debug, Default)]
+pub(crate) struct Circuits {
+    /// In the order of the project.
+    pub reports: Vec<CircuitReport>,
+    /// Those that were worked out, with what they were worked out from.
+    pub solved: Vec<(Arc<CircuitInput>, Arc<Solved>)>,
+    /// The first reason why cups have no level.
+    pub blocked: Option<String>,
+}
+
+impl CircuitStage {
+    /// Works out every circuit that cups hang on, and gives solved cups their level.
+    pub(crate) fn bring(
+        &mut self,
+        project: &Project,
+        layout: &Layout,
+        part: Option<&Part>,
+        lowered: &mut Lowered<'_>,
+        models: &HashMap<&ModelId, ModelFacts<'_>>,
+        outside: AbsolutePressure,
+    ) -> Circuits {
+        let mut inputs: HashMap<CircuitId, Result<CircuitInput, Vec<String>>> = part
+            .map(|part| input::inputs(project, layout, part, lowered, models, outside))
+            .unwrap_or_default()
+            .into_iter()
+            .map(|found| match found {
+                Ok(input) => (input.id, Ok(input)),
+                Err((id, says)) => (id, Err(says)),
+            })
+            .collect();
+        self.slots.retain(|id, _| inputs.contains_key(id));
+        let mut out = Circuits::default();
+        for circuit in &project.circuits {
+            if !layout.cups.iter().any(|cup| cup.circuit == circuit.id) {
+                continue;
+            }
+            let wanted = lower::level_at_site(circuit.level_kpa.value, outside);
+            let report = match inputs.remove(&circuit.id) {
+                None => steady::without(circuit, wanted, CircuitStatus::Stated),
+                Some(Err(says)) => steady::without(circuit, wanted, CircuitStatus::Invalid(says)),
+                Some(Ok(input)) => {
+                    let slot = self.slots.entry(circuit.id).or_default();
+                    let input = Arc::new(input);
+                    let solved = Arc::clone(slot.get(Arc::clone(&input), |input| Arc::new(steady::work_out(input))));
+                    give_levels(&input, &solved, &mut lowered.cups);
+                    let report = solved.report.clone();
+                    if solved.solution.is_some() {
+                        out.solved.push((input, solved));
+                    }
+                    report
+                }
+            };
+            if let Some(reason) = report.status.no_figure() {
+                out.blocked.get_or_insert_with(|| {
+                    let name = &circuit.name;
+                    if reason.contains(name.as_str()) { reason } else { format!("circuit {name}: {reason}") }
+                });
+            }
+            out.reports.push(report);
+        }
+        out
+    }
+
+    /// How often circuits were worked out.
+    #[cfg(test)]
+    pub(crate) fn made(&self) -> u64 {
+        self.slots.values().map(Slot::made).sum()
+    }
+}
+
+fn give_levels(input: &CircuitInput, solved: &Solved, cups: &mut [CupFacts]) {
+    for (cup, level) in input.cups.iter().zip(&solved.report.cups) {
+        if let Some(facts) = cups.get_mut(cup.index).filter(|facts| facts.id == cup.id) {
+            facts.set_level(level.level_kpa.max(LEAST_KPA));
+        }
+    }
+}

@@ -1,0 +1,274 @@
+//! A solved circuit, as the report tells it.
+
+use super::{
+    input::CircuitInput,
+    lower::{self, Built, Described, fitting_word},
+};
+use crate::report::{
+    CircuitCup, CircuitElement, CircuitManifold, CircuitReport, CircuitSource, CircuitStatus, HoseRow,
+};
+use document::Circuit;
+use std::sync::Arc;
+use units::VacuumLevel;
+use vacuum::{LinePart, Network, NodeId, Solution, State, Status, solve};
+
+/// Points of a source's curve and of what the circuit leaks.
+const CURVE_POINTS: usize = 25;
+const LEAK_POINTS: usize = 9;
+
+/// A circuit worked out: the report on it, and what the slow stages go on from.
+#[derive(Debug, Clone)]
+pub(crate) struct Solved {
+    pub report: CircuitReport,
+    pub built: Option<Arc<Built>>,
+    /// Where there is a level at every cup.
+    pub solution: Option<Arc<Solution>>,
+}
+
+/// A circuit without figures.
+pub(crate) fn without(circuit: &Circuit, wanted_kpa: f64, status: CircuitStatus) -> CircuitReport {
+    CircuitReport {
+        id: circuit.id,
+        name: circuit.name.clone(),
+        status,
+        wanted_kpa,
+        source_level_kpa: None,
+        flow_nl_min: None,
+        air_nl_min: None,
+        power_w: None,
+        cups: Vec::new(),
+        elements: Vec::new(),
+        sources: Vec::new(),
+        manifolds: Vec::new(),
+        hoses: Vec::new(),
+        depth: None,
+    }
+}
+
+/// Solves a circuit from the atmosphere, so that the figures depend on its inputs alone.
+pub(crate) fn work_out(input: &CircuitInput) -> Solved {
+    let empty = |status: CircuitStatus, hoses: Vec<HoseRow>| CircuitReport {
+        id: input.id,
+        name: input.name.clone(),
+        status,
+        wanted_kpa: input.wanted_kpa,
+        source_level_kpa: None,
+        flow_nl_min: None,
+        air_nl_min: None,
+        power_w: None,
+        cups: Vec::new(),
+        elements: Vec::new(),
+        sources: Vec::new(),
+        manifolds: Vec::new(),
+        hoses,
+        depth: None,
+    };
+    let built = match lower::network(input) {
+        Ok(built) => built,
+        Err(says) => {
+            let report = empty(CircuitStatus::Invalid(says), Vec::new());
+            return Solved { report, built: None, solution: None };
+        }
+    };
+    let solution = solve(&built.network, None);
+    let levels: Option<Vec<CircuitCup>> = input
+        .cups
+        .iter()
+        .zip(&solution.cups)
+        .map(|(cup, figures)| {
+            Some(CircuitCup {
+                id: cup.id,
+                level_kpa: figures.level?.kpa(),
+                leak_nl_min: figures.entering_nl_min?,
+            })
+        })
+        .collect();
+    let status = match (&solution.status, &levels) {
+        (Status::NotConverged, _) => CircuitStatus::NotConverged,
+        (Status::Undetermined { .. }, _) | (Status::Solved, None) => {
+            CircuitStatus::Undetermined(format!("circuit {}: {}", input.name, solution.says(&built.network)))
+        }
+        (Status::Solved, Some(_)) => CircuitStatus::Solved,
+    };
+    let hoses = built.hoses.clone();
+    let (CircuitStatus::Solved, Some(cups)) = (&status, levels) else {
+        return Solved { report: empty(status, hoses), built: Some(Arc::new(built)), solution: None };
+    };
+    let spec = built.network.spec();
+    let sources = sources(input, &built, &solution);
+    let running = spec.sources();
+    let air: f64 = running.iter().filter_map(|named| named.source.consumption_nl_min().ok()).sum();
+    let power: f64 = running.iter().map(|named| named.source.power_w()).sum();
+    let report = CircuitReport {
+        source_level_kpa: sources.first().map(|source| source.level_kpa),
+        flow_nl_min: Some(sources.iter().map(|source| source.flow_nl_min).sum()),
+        air_nl_min: (air > 0.0).then_some(air),
+        power_w: (power > 0.0).then_some(power),
+        cups,
+        elements: elements(&built, &solution),
+        sources,
+        manifolds: manifolds(&built, &solution),
+        ..empty(status, hoses)
+    };
+    Solved { report, built: Some(Arc::new(built)), solution: Some(Arc::new(solution)) }
+}
+
+fn level_at(built: &Built, solution: &Solution, node: NodeId) -> Option<f64> {
+    let pressure = solution.nodes.get(node.index()).copied().flatten()?;
+    Some(pressure.level(built.network.air().ambient).kpa())
+}
+
+fn manifolds(built: &Built, solution: &Solution) -> Vec<CircuitManifold> {
+    let each = built.manifolds.iter().map(|(name, ports)| CircuitManifold {
+        name: name.clone(),
+        ports: ports
+            .iter()
+            .filter_map(|(at, node)| Some((*at, level_at(built, solution, *node)?)))
+            .collect(),
+    });
+    each.collect()
+}
+
+/// Elements one by one; a hose and each kind of its fittings apart.
+fn elements(built: &Built, solution: &Solution) -> Vec<CircuitElement> {
+    let mut out = Vec::new();
+    let ids = built.network.spec().element_ids();
+    for ((described, figures), id) in built.elements.iter().zip(&solution.elements).zip(ids) {
+        let (Some(flow), Some(loss), Some(regime)) = (figures.flow_nl_min, figures.loss_kpa, figures.regime) else {
+            continue;
+        };
+        let element = |what: String, loss_kpa: f64, hose: bool| CircuitElement {
+            name: described.name.clone(),
+            what,
+            cup: described.cup,
+            zone: described.zone.clone(),
+            path: if hose { described.path.clone() } else { Vec::new() },
+            length_mm: described.cut_mm.filter(|_| hose),
+            bore_mm: described.bore_mm,
+            flow_nl_min: flow,
+            loss_kpa,
+            regime: regime.word(),
+        };
+        let Some(line) = &described.line else {
+            let what = if described.what.is_empty() { channel_text(described) } else { described.what.clone() };
+            out.push(element(what, loss, true));
+            continue;
+        };
+        let parts = solution.part_losses(&built.network, id);
+        let of_hose = parts.iter().filter(|part| part.part == LinePart::Hose).map(|part| part.loss_kpa).sum();
+        out.push(element(hose_text(described, line.coil.is_some()), of_hose, true));
+        let mut first = 0;
+        for used in line.fittings.iter().filter(|used| used.count > 0) {
+            let range = first..first + used.count as usize;
+            let loss = parts
+                .iter()
+                .filter(|part| matches!(part.part, LinePart::Fitting(index) if range.contains(&index)))
+                .map(|part| part.loss_kpa)
+                .sum();
+            let word = fitting_word(used.kind);
+            let what = if used.count == 1 { word.to_owned() } else { format!("{} × {word}", used.count) };
+            out.push(element(what, loss, false));
+            first = range.end;
+        }
+    }
+    out
+}
+
+fn millimetres(value: Option<f64>) -> String {
+    value.map_or_else(String::new, |value| format!("{}", (value * 10.0).round() / 10.0))
+}
+
+fn hose_text(described: &Described, coiled: bool) -> String {
+    let word = if coiled { "coiled hose" } else { "hose" };
+    let length = described.cut_mm.unwrap_or(0.0).round();
+    format!("{word} {} mm, {length} mm", millimetres(described.bore_mm))
+}
+
+fn channel_text(described: &Described) -> String {
+    format!("channel {} mm, {} mm", millimetres(described.bore_mm), millimetres(described.cut_mm))
+}
+
+fn sources(input: &CircuitInput, built: &Built, solution: &Solution) -> Vec<CircuitSource> {
+    let air = built.network.air();
+    let spec = built.network.spec();
+    let deepest = spec
+        .sources()
+        .first()
+        .and_then(|named| named.source.deepest(&air).ok())
+        .map_or(0.0, |deepest| deepest.kpa());
+    let at = |points: usize, index: usize| deepest * index as f64 / (points - 1) as f64;
+    let leak_levels: Vec<f64> = (0..LEAK_POINTS).map(|index| at(LEAK_POINTS, index)).collect();
+    let leaks = leaks_at(built, &leak_levels, &solution.state);
+    built
+        .sources
+        .iter()
+        .zip(spec.sources())
+        .zip(&solution.sources)
+        .enumerate()
+        .filter_map(|(index, ((place, named), figures))| {
+            let curve = (0..CURVE_POINTS).filter_map(|point| {
+                let level = at(CURVE_POINTS, point);
+                Some((level, named.source.flow_nl_min(VacuumLevel::from_kpa(level), &air).ok()?))
+            });
+            let leak_curve = leak_levels
+                .iter()
+                .zip(&leaks)
+                .filter_map(|(level, flows)| Some((*level, *flows.as_ref()?.get(index)?)));
+            Some(CircuitSource {
+                name: if place.cup.is_some() { place.name.clone() } else { input.model.0.name.clone() },
+                cup: place.cup,
+                level_kpa: figures.level?.kpa(),
+                flow_nl_min: figures.flow_nl_min?,
+                deepest_kpa: deepest,
+                at: Some(place.at),
+                curve: curve.collect(),
+                leak_curve: leak_curve.collect(),
+            })
+        })
+        .collect()
+}
+
+/// What arrives at each source while all source ports are kept at a level, normal L/min, for each level; `None` where it
+/// was not found.
+pub(crate) fn leaks_at(built: &Built, levels: &[f64], near: &State) -> Vec<Option<Vec<f64>>> {
+    let outside = built.network.air().ambient;
+    let mut state = near.clone();
+    levels
+        .iter()
+        .map(|level| {
+            let pressure = VacuumLevel::from_kpa(*level).absolute(outside);
+            let kept = built
+                .network
+                .edit(|circuit| built.sources.iter().for_each(|source| circuit.hold(source.node, pressure)))
+                .ok()?;
+            let solution = solve(&kept, Some(&state));
+            if solution.status == Status::NotConverged {
+                return None;
+            }
+            let flows: Option<Vec<f64>> =
+                built.sources.iter().map(|source| arriving(&kept, &solution, source.node)).collect();
+            state = solution.state;
+            flows
+        })
+        .collect()
+}
+
+/// Air that arrives at a node through elements and cups that stand on it, normal L/min.
+fn arriving(network: &Network, solution: &Solution, node: NodeId) -> Option<f64> {
+    let spec = network.spec();
+    let mut sum = 0.0;
+    for (element, figures) in spec.elements().iter().zip(&solution.elements) {
+        if element.to == node {
+            sum += figures.flow_nl_min?;
+        } else if element.from == node {
+            sum -= figures.flow_nl_min?;
+        }
+    }
+    for (placed, figures) in spec.cups().iter().zip(&solution.cups) {
+        if placed.node == node {
+            sum += figures.entering_nl_min?;
+        }
+    }
+    // The engine's slope at rest leaves a trace.
+    Some(if sum.abs() < 1e-9 { 0.0 } else { sum })
+}
