@@ -4,11 +4,13 @@ mod figures;
 mod lost;
 mod range;
 mod replay;
+mod stage;
 
 use figures::MOST_CUPS;
 #[cfg(test)]
 pub(crate) use figures::work_out;
-pub(crate) use figures::{DepthStage, DropRemedy, Figures};
+pub(crate) use figures::{DropRemedy, Figures};
+pub(crate) use stage::DepthStage;
 
 use crate::{report::Report, snapshot::Snapshot, stages::Analyst};
 use document::{LayoutId, Project};

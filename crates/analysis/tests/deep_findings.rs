@@ -83,11 +83,18 @@ fn a_part_that_drops_with_one_cup_lost_fails_and_says_what_would_keep_it() {
 #[test]
 fn a_part_that_slides_off_when_one_is_lost_is_kept_by_a_slower_motion() {
     let mut carry = still(1, "Carry", 1.0);
-    carry.acceleration = DVec3::new(12.0, 0.0, 0.0);
-    let report = whole(&four(10.5, vec![carry]));
+    carry.acceleration = DVec3::new(8.0, 0.0, 0.0);
+    let report = whole(&four(11.0, vec![carry]));
     let finding = said(&report, "lost.drops");
     assert!(finding.remedy.contains("t most "), "{}", finding.remedy);
     assert!(finding.remedy.contains("of acceleration keeps it"), "{}", finding.remedy);
+}
+
+#[test]
+fn what_drops_with_every_cup_is_told_by_its_factor_only() {
+    let report = whole(&four(60.0, vec![still(1, "Lift", 1.0)]));
+    assert!(find(&report, "lost.drops").is_none());
+    assert_eq!(said(&report, "factor.under_required").severity, Severity::Fail);
 }
 
 #[test]

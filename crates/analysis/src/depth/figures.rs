@@ -1,4 +1,4 @@
-//! The slow figures of one layout, by index of its cups, and what is remembered of them.
+//! The slow figures of one layout, by index of its cups.
 
 use super::{
     lost::{self, First},
@@ -7,15 +7,12 @@ use super::{
 };
 use crate::{
     envelopes, findings, loads,
-    report::{
-        DepthState, EnvelopePointReport, EnvelopeReport, FactorRange, LimitFigure, Lost, LostReport,
-        MotionDepth,
-    },
+    report::{EnvelopeReport, LimitFigure, Lost},
     snapshot::Snapshot,
 };
 use document::{CupId, MotionId};
 use mechanics::{Contact, Limit, LimitSolver, LoadCase, limit_over};
-use std::sync::{Arc, atomic::AtomicBool};
+use std::sync::atomic::AtomicBool;
 
 /// Cups in all programmes of one job above which limit factors are worked out for the weakest motions and losses only:
 /// some seconds' work.
@@ -26,31 +23,33 @@ const PROVED: usize = 8;
 /// Slow figures of one layout.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Figures {
-    motions: Vec<(MotionId, MotionFigures)>,
+    pub motions: Vec<(MotionId, MotionFigures)>,
     /// Whether some limit factors were left out as too many.
     cut: bool,
     /// Largest accelerations with the part held level; `None` when gravity alone is too much.
-    envelope: Option<EnvelopeReport>,
+    pub envelope: Option<EnvelopeReport>,
     /// What would keep the part on the tool in the worst loss that drops it.
     pub remedy: Option<DropRemedy>,
 }
 
 /// Slow figures of one motion.
 #[derive(Debug, Clone, PartialEq)]
-struct MotionFigures {
+pub(crate) struct MotionFigures {
     case: LoadCase,
-    limit: LimitFigure,
-    range: Option<Range>,
-    lost: Vec<(First, LostFigures)>,
+    /// With every cup.
+    factor: f64,
+    pub limit: LimitFigure,
+    pub range: Option<Range>,
+    pub lost: Vec<(First, LostFigures)>,
 }
 
 /// What follows from one loss.
 #[derive(Debug, Clone, PartialEq)]
-struct LostFigures {
-    factor: Option<f64>,
-    limit: LimitFigure,
-    then_lost: Vec<usize>,
-    holds: bool,
+pub(crate) struct LostFigures {
+    pub factor: Option<f64>,
+    pub limit: LimitFigure,
+    pub then_lost: Vec<usize>,
+    pub holds: bool,
 }
 
 /// What would keep the part on the tool.
@@ -210,7 +209,7 @@ impl Work<'_> {
             figures.limit = figure(limit(*start, &gone), figures.factor.unwrap_or(0.0), most);
         }
         let lost = lost.into_iter().map(|(first, _, figures)| (first, figures)).collect();
-        Some(Some(MotionFigures { case: *case, limit: whole, range, lost }))
+        Some(Some(MotionFigures { case: *case, factor: solved.factor(), limit: whole, range, lost }))
     }
 
     /// All losses, or, where they are too many, those that leave least.
@@ -226,7 +225,9 @@ impl Work<'_> {
 
     /// What would mend the loss of one cup that drops the part and leaves least; `None` when stopped.
     fn remedy(&self, motions: &[(MotionId, MotionFigures)]) -> Option<Option<DropRemedy>> {
-        let drops = motions.iter().flat_map(|(id, figures)| {
+        // What drops with every cup needs another remedy.
+        let held = motions.iter().filter(|(_, figures)| figures.factor >= 1.0);
+        let drops = held.flat_map(|(id, figures)| {
             figures
                 .lost
                 .iter()
@@ -280,122 +281,11 @@ fn figure(limit: Limit, at_least: f64, at_most: f64) -> LimitFigure {
     }
 }
 
-fn name(first: &First, snapshot: &Snapshot) -> Option<Lost> {
+pub(crate) fn name(first: &First, snapshot: &Snapshot) -> Option<Lost> {
     Some(match first {
         First::Cup(cup) => Lost::Cup(snapshot.cups.get(*cup)?.id),
         First::Zone(zone) => Lost::Zone(snapshot.zones.get(*zone)?.0.clone()),
     })
-}
-
-/// What is remembered of one layout's slow figures.
-#[derive(Debug, Default)]
-pub(crate) struct DepthStage {
-    /// What they would be worked out from now; `None` when there is nothing to work on.
-    pub snapshot: Option<Arc<Snapshot>>,
-    pub held: Option<Held>,
-    /// Names of what is assumed now.
-    names: Vec<String>,
-}
-
-/// Slow figures and what they were worked out from.
-#[derive(Debug)]
-pub(crate) struct Held {
-    pub snapshot: Arc<Snapshot>,
-    pub figures: Arc<Figures>,
-    /// Beside the snapshot's assumed inputs.
-    names: Vec<String>,
-}
-
-impl DepthStage {
-    /// Brings in what a check lowered.
-    pub(crate) fn bring(&mut self, snapshot: Option<(Snapshot, Vec<String>)>) {
-        let Some((snapshot, names)) = snapshot else {
-            self.snapshot = None;
-            return;
-        };
-        // The same one stays, so that figures worked out from it are found by address.
-        if self.snapshot.as_deref() != Some(&snapshot) {
-            let held = self.held.as_ref().map(|held| &held.snapshot).filter(|held| ***held == snapshot);
-            self.snapshot = Some(held.map_or_else(|| Arc::new(snapshot), Arc::clone));
-        }
-        self.names = names;
-        if self.is_current()
-            && let Some(held) = &mut self.held
-        {
-            held.names.clone_from(&self.names);
-        }
-    }
-
-    pub(crate) fn take(&mut self, snapshot: Arc<Snapshot>, figures: Arc<Figures>) {
-        // Names of inputs that are assumed no longer are not at hand; a current snapshot has them.
-        let current = self.snapshot.as_ref().is_some_and(|now| now.assumed == snapshot.assumed);
-        let names = if current { self.names.clone() } else { Vec::new() };
-        self.held = Some(Held { snapshot, figures, names });
-    }
-
-    /// The level envelope, unless a cup that ends it is gone.
-    pub(crate) fn envelope(&self) -> Option<EnvelopeReport> {
-        let (now, held) = (self.snapshot.as_ref()?, self.held.as_ref()?);
-        let envelope = held.figures.envelope.as_ref()?;
-        let there = |point: &EnvelopePointReport| {
-            !point.acceleration.is_finite() || now.index_of(point.cup).is_some()
-        };
-        envelope.points.iter().all(there).then(|| envelope.clone())
-    }
-
-    /// What would keep the part on the tool in the worst loss that drops it, with figures that belong to this plan.
-    pub(crate) fn drop_remedy(&self) -> Option<&DropRemedy> {
-        self.held.as_ref().filter(|_| self.is_current())?.figures.remedy.as_ref()
-    }
-
-    pub(crate) fn is_current(&self) -> bool {
-        match (&self.snapshot, &self.held) {
-            (Some(now), Some(held)) => Arc::ptr_eq(now, &held.snapshot) || **now == *held.snapshot,
-            _ => false,
-        }
-    }
-
-    pub(crate) fn state(&self) -> DepthState {
-        match (&self.snapshot, &self.held) {
-            (Some(_), Some(_)) if self.is_current() => DepthState::Current,
-            (Some(_), Some(_)) => DepthState::Older,
-            _ => DepthState::Absent,
-        }
-    }
-
-    /// Slow figures of a motion, without cups that are gone.
-    pub(crate) fn of_motion(&self, motion: MotionId) -> Option<MotionDepth> {
-        let (now, held) = (self.snapshot.as_ref()?, self.held.as_ref()?);
-        let (_, figures) = held.figures.motions.iter().find(|(id, _)| *id == motion)?;
-        let id_of = |index: &usize| held.snapshot.cups.get(*index).map(|cup| cup.id);
-        let still = |cup: CupId| now.index_of(cup).is_some();
-        let lost = figures.lost.iter().filter_map(|(first, lost)| {
-            let named = name(first, &held.snapshot)?;
-            let there = match &named {
-                Lost::Cup(cup) => still(*cup),
-                Lost::Zone(zone) => now.zones.iter().any(|(name, _)| name == zone),
-            };
-            there.then(|| LostReport {
-                lost: named,
-                factor: lost.factor,
-                limit: lost.limit.clone(),
-                then_lost: lost.then_lost.iter().filter_map(id_of).filter(|cup| still(*cup)).collect(),
-                holds: lost.holds,
-            })
-        });
-        let range = figures.range.as_ref().map(|range| FactorRange {
-            least: range.least,
-            most: range.most,
-            inputs: held
-                .names
-                .iter()
-                .zip(&range.moves)
-                .filter(|(_, moves)| **moves)
-                .map(|(name, _)| name.clone())
-                .collect(),
-        });
-        Some(MotionDepth { limit: figures.limit.clone(), range, lost: lost.collect() })
-    }
 }
 
 impl Snapshot {

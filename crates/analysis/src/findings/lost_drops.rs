@@ -1,7 +1,8 @@
 //! `lost.drops`: what happens when one cup, or all cups of one zone, let go.
 //!
 //! Why: lips wear, parts have a flaw where one lands, a hose slips off; one cup that lets go must not drop the part.
-//! Limits: fails when the part drops after the loss of one cup, in any motion at its real load (factor 1). Watched when
+//! Limits: fails when the part drops after the loss of one cup, in any motion that every cup together carries,
+//! at its real load (factor 1). Watched when
 //! another lip lets go but the part stays, or when the loss of a whole zone drops it. Remedy: the level or acceleration at
 //! which it stays, worked out for the worst loss; else more cups, smaller zones, check valves.
 
@@ -46,7 +47,11 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
     let losses: Vec<Loss<'_>> = facts
         .motions
         .iter()
-        .filter_map(|motion| Some((motion, motion.outcome.as_ref().ok()?.depth.as_ref()?)))
+        .filter_map(|motion| {
+            // What drops with every cup is told by its factor.
+            let outcome = motion.outcome.as_ref().ok().filter(|outcome| outcome.factor >= 1.0)?;
+            Some((motion, outcome.depth.as_ref()?))
+        })
         .flat_map(|(motion, depth)| depth.lost.iter().map(move |lost| Loss { motion, lost }))
         .collect();
     let one_cup = |loss: &&Loss<'_>| matches!(loss.lost.lost, Lost::Cup(_));
@@ -130,7 +135,7 @@ fn zone_drops(facts: &Facts<'_>, losses: &[&Loss<'_>]) -> Option<Draft> {
             .motion(worst.motion.id)
             .figure(worst.left(), 1.0, Quantity::Ratio)
             .remedy(format!(
-                "Split zone {zone} so that the cups of one valve lie spread over the part, or hold each cup's level with \
+                "Split zone {zone} so that the cups of one valve lie spread over the part, or hold each cup\u{2019}s level with \
                  a check valve."
             ))
             .off(0.02),
