@@ -18,20 +18,28 @@
 //! What is deliberately absent: cups as drawn things, libraries of parts, files, the clock.
 
 mod air;
+mod causes;
+mod cost;
 mod fitting;
 mod friction;
 mod interpolate;
 mod leak;
 mod line;
 mod network;
+mod open_cups;
 mod restriction;
 #[cfg(test)]
 mod samples;
 mod solve;
 mod source;
 mod time;
+mod what_if;
 
 pub use air::{Air, GAS_CONSTANT, NORMAL_DENSITY, NORMAL_TEMPERATURE, kg_s_from_nl_min, nl_min_from_kg_s};
+pub use causes::{Cause, Fault, Measured, TimedLevel, rank_causes, unexplained_without_fault};
+pub use cost::{
+    AirSaving, Compressor, CostError, PickCost, Picking, consumption, deepest_common_level, pick_cost,
+};
 pub use fitting::{Fitting, FittingKind, LossMethod, equivalent_length_mm, fully_rough_factor, junction_k};
 pub use friction::Friction;
 pub use leak::{
@@ -46,6 +54,9 @@ pub use network::{
     Cup, CupId, DEFAULT_DISCHARGE, Element, ElementId, ElementKind, LeakId, Manifold, ManifoldId, NamedLeak,
     NamedSource, Network, NetworkBuilder, Node, NodeId, PlacedCup, Problem, SourceId,
 };
+pub use open_cups::{
+    Round, RunAway, Survival, WithOpen, cups_open, each_cup_open, run_away, survivable_open_cups,
+};
 pub use restriction::{
     NOZZLE_CRITICAL_RATIO, ORIFICE_CRITICAL_RATIO, Restriction, RestrictionFlow, filling_time_s,
 };
@@ -58,4 +69,8 @@ pub use time::{
     Change, Evacuation, EvacuationTimes, Event, Follow, HoldTimes, Reached, Release, ReleaseTimes, Sample,
     TimeError, Transient, TransientStatus, USUAL_SHARES, Watch, emptying_time_s, evacuate, follow, hold,
     release,
+};
+pub use what_if::{
+    Changed, Outcome, check_valve_per_cup, cut_the_coil, elbows_to_swept, equal_lengths, next_bore_up, rank,
+    restrictor_per_cup, second_feed, shorter_hose, source_at_each_cup, usual_changes, with_feed,
 };

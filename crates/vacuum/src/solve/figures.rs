@@ -81,6 +81,8 @@ pub struct Solution {
     pub state: State,
     /// Steps of iteration taken.
     pub steps: usize,
+    /// Nodes that no air comes to.
+    pub(crate) tight: Vec<bool>,
 }
 
 impl Solution {
@@ -157,6 +159,7 @@ pub(crate) fn figures(
             leaks_nl_min: vec![None; spec.leaks().len()],
             state: State::default(),
             steps: 0,
+            tight: Vec::new(),
         };
     };
     let mut pressures: Vec<Option<AbsolutePressure>> =
@@ -211,6 +214,7 @@ pub(crate) fn figures(
         nodes: pressures,
         state,
         steps,
+        tight: known.tight.clone(),
     }
 }
 

@@ -6,7 +6,10 @@ use crate::solve::State;
 use units::VacuumLevel;
 
 /// Error allowed in each step where none is stated, kPa.
-pub(crate) const USUAL_ACCURACY_KPA: f64 = 0.005;
+pub(crate) const USUAL_ACCURACY_KPA: f64 = 0.0005;
+
+/// No step is longer than this share of the whole time, so that curves can be drawn.
+const LONGEST_SHARE: f64 = 0.05;
 
 /// Something that happens while the air flows.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -151,12 +154,13 @@ pub fn follow(network: &Network, from: Option<&State>, how: &Follow) -> Transien
         let mut integrator = match Integrator::new(&current, state.as_ref(), how.accuracy_kpa * 1e3) {
             Ok(integrator) => integrator,
             Err(_) => {
-                return record.finish(TransientStatus::NotConverged { at_s: time }, state.unwrap_or_default());
+                return record
+                    .finish(TransientStatus::NotConverged { at_s: time }, state.unwrap_or_default());
             }
         };
         record.begin(&current, time, &integrator.pressures());
         let start = time;
-        let ended = integrator.run(end - start, &mut |step: &Step| {
+        let ended = integrator.run(end - start, LONGEST_SHARE * how.until_s, &mut |step: &Step| {
             record.step(&current, start, step);
             !(how.stop_when_reached && record.all_reached())
         });

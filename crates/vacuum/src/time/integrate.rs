@@ -9,10 +9,9 @@ const STAGE: f64 = 2.0 - std::f64::consts::SQRT_2;
 const ERROR: f64 = (-3.0 * STAGE * STAGE + 4.0 * STAGE - 2.0) / (12.0 * (2.0 - STAGE));
 /// Volume that every node has at least, m³: a cubic millimetre, so that each has a pressure of its own at any time.
 const LEAST_VOLUME: f64 = 1e-9;
-/// First step, shortest step, and longest as a share of the stretch.
-const FIRST_STEP: f64 = 1e-5;
+/// First step and shortest step, s.
+const FIRST_STEP: f64 = 1e-4;
 const SHORTEST: f64 = 1e-11;
-const LONGEST_SHARE: f64 = 0.05;
 /// Steps in one stretch, at most.
 const MOST_STEPS: usize = 100_000;
 /// Length of the step that finds the flows that belong to the pressures at the start, s.
@@ -91,9 +90,14 @@ impl<'a> Integrator<'a> {
         self.state.clone()
     }
 
-    /// Goes on for a while, telling of every step; stops early when told to (then true). Fails with the time of a step that
+    /// Goes on for a while in steps no longer than `longest`, telling of every step; stops early when told to (then true). Fails with the time of a step that
     /// cannot be solved.
-    pub(crate) fn run(&mut self, length: f64, tell: &mut dyn FnMut(&Step) -> bool) -> Result<bool, f64> {
+    pub(crate) fn run(
+        &mut self,
+        length: f64,
+        longest: f64,
+        tell: &mut dyn FnMut(&Step) -> bool,
+    ) -> Result<bool, f64> {
         let mut state = self.state.clone();
         let mut iteration = self.iteration();
         let nodes = self.stored.len();
@@ -108,7 +112,7 @@ impl<'a> Integrator<'a> {
                 self.state = state;
                 return Ok(false);
             }
-            step = step.min(length - time).min((LONGEST_SHARE * length).max(FIRST_STEP));
+            step = step.min(length - time).min(longest);
             let mut next = state.clone();
             let solved = self.stages(
                 &mut iteration,
