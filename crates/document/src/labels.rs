@@ -2,7 +2,7 @@
 
 use crate::{
     Arrangement, CupModel, CurveKind, Fed, FittingKind, LipKind, MassBy, MotionKind, MoveProfile, Origin,
-    SourceKind, Sourced, Stage, Texture, Wetness, Worst,
+    RestrictionUse, SourceKind, Sourced, Stage, Texture, Wetness, Worst,
 };
 use geometry::LipShape;
 
@@ -38,6 +38,12 @@ labels! {
         Straight => "straight fitting",
     }
     Fed { OneEnd => "fed at one end", BothEnds => "fed at both ends" }
+    RestrictionUse {
+        Restrictor => "restrictor",
+        CheckValve => "check valve",
+        Valve => "valve",
+        Filter => "filter",
+    }
     SourceKind { Ejector => "ejector", Pump => "pump", Blower => "blower" }
     Stage { Baseline => "as taken into service", Field => "later, in the field" }
     CurveKind { Evacuation => "evacuation", LeakDown => "leak-down" }

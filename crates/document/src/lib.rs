@@ -33,6 +33,7 @@ mod edit;
 mod file;
 mod friction;
 mod history;
+mod hoses;
 mod ids;
 mod journal;
 mod labels;
@@ -41,6 +42,7 @@ mod model;
 mod numbers;
 mod presets;
 mod problems;
+mod routing;
 mod tidy;
 mod tool;
 
@@ -51,11 +53,16 @@ pub use file::{
 };
 pub use friction::{FRICTION_PAIRS, FrictionPreset, friction_pair};
 pub use history::History;
+pub use hoses::{
+    FITTINGS, FittingPreset, HoseSize, RESTRICTIONS, RestrictionPreset, RestrictionUse, hoses, next_bore_up,
+    restriction_for,
+};
 pub use journal::{Journal, Recovered};
-pub use library::library;
+pub use library::{library, sources};
 pub use model::*;
 pub use presets::{FIRST_ZONE, MATERIALS, MaterialPreset, PresetMass};
 pub use problems::{Problem, Subject};
+pub use routing::{Branch, Main, Routing, Run};
 
 use std::sync::Arc;
 

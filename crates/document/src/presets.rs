@@ -1,5 +1,7 @@
 //! What a new project, part and motion start from. Every figure is assumed until a person says otherwise.
 
+mod circuit;
+
 use crate::{
     Circuit, CircuitId, Cycle, Layout, LayoutId, MassBy, Motion, MotionId, MotionKind, MoveProfile, Part,
     PartId, Placement, Project, Rules, SheetFields, Site, Sourced, Stroke, Surface, Texture, Wetness, Worst,

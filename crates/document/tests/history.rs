@@ -201,7 +201,7 @@ fn edit(p: &Project, kind: u8, n: u8, x: i32) -> Edit {
             let none = Circuit::preset(circuit, "Gone");
             let mut changed = p.circuit(circuit).map_or(none, |c| Circuit::clone(c));
             match &mut changed.supply {
-                Some(supply) if n % 3 > 0 => Arc::make_mut(supply).at.x = f64::from(x) / 7.0,
+                Some(supply) if !n.is_multiple_of(3) => Arc::make_mut(supply).at.x = f64::from(x) / 7.0,
                 Some(_) => changed.supply = None,
                 None => changed.supply = Some(Arc::new(common::circuits::supply())),
             }
