@@ -4,13 +4,14 @@
 
 mod common;
 
-use analysis::{Analyst, Severity, to_json};
+use analysis::{Analyst, Report, Severity, to_json};
 use common::*;
 use document::{
-    Attached, AttachedId, Circuit, CupModel, MassBy, Motion, MotionId, MotionKind, Project, Sourced, Worst,
+    Attached, AttachedId, Circuit, CupModel, FrameId, FramePiece, FrictionPair, MassBy, Motion, MotionId,
+    MotionKind, MoveProfile, Project, Sourced, Stroke, Tool, Worst,
 };
 use geometry::{LipShape, Vertex};
-use glam::DVec3;
+use glam::{DVec2, DVec3};
 use proptest::prelude::*;
 use std::sync::{Arc, LazyLock};
 
@@ -106,8 +107,11 @@ fn whole() -> Project {
 }
 
 fn holds_up(project: &Project, what: &str) {
-    let report = Analyst::new().check(project, layout(project));
-    let text = to_json("a.ron", project, std::slice::from_ref(&report));
+    sound(project, &Analyst::new().check(project, layout(project)), what);
+}
+
+fn sound(project: &Project, report: &Arc<Report>, what: &str) {
+    let text = to_json("a.ron", project, std::slice::from_ref(report));
     let value: serde_json::Value = serde_json::from_str(&text).expect("JSON");
     assert!(!text.contains("null") && !text.contains("NaN"), "{what}: {text}");
     let problems: Vec<String> =
@@ -142,6 +146,75 @@ fn a_figure_that_is_nothing_never_meets_the_requirement() {
         let quiet = matches!(report.verdict.severity, Severity::Ok | Severity::Watch);
         // What the plan does not use may be nothing.
         assert!(!quiet, "{what} is not a number and the verdict is {:?}", report.verdict);
+    }
+}
+
+fn tool_of(project: &mut Project) -> &mut Tool {
+    let layout = Arc::make_mut(&mut project.layouts[0]);
+    Arc::make_mut(&mut layout.tool)
+}
+
+/// Figures that the slow stages, the tool and leaking parts depend on.
+const DEEP_SPOILS: [(&str, Spoil); 14] = [
+    ("stroke", |p, v| stroke_of(p).mm = v),
+    ("time", |p, v| stroke_of(p).time_s = v),
+    ("inertia times", |p, v| motion_of(p).inertia_times = v),
+    ("permeance", |p, v| edit_part(p, |part| part.permeance_um_pa_s = Some(Sourced::assumed(v)))),
+    ("channel", |p, v| {
+        edit_part(p, |part| part.permeance_um_pa_s = Some(Sourced::assumed(1.0)));
+        model_of(p).channel_mm = Sourced::assumed(v);
+    }),
+    ("temperature", |p, v| {
+        edit_part(p, |part| part.permeance_um_pa_s = Some(Sourced::assumed(1.0)));
+        p.site.temperature_c = v;
+    }),
+    ("pair", |p, v| {
+        edit_part(p, |part| {
+            let friction = Sourced::assumed(v);
+            part.pairs = vec![FrictionPair { lip_material: "rubber".to_owned(), friction }];
+        });
+    }),
+    ("flange", |p, v| tool_of(p).flange = DVec3::splat(v)),
+    ("fitting", |p, v| {
+        let mut valve = Attached::point(AttachedId(71), "Valve", v, DVec3::splat(v));
+        valve.size = DVec3::splat(v);
+        tool_of(p).masses = vec![valve];
+    }),
+    ("rail", |p, v| {
+        let mut rail = FramePiece::rail(FrameId(72), "Rail", DVec2::splat(v), 500.0, v);
+        rail.height_mm = v;
+        tool_of(p).frame = vec![rail];
+    }),
+    ("rail's length", |p, v| {
+        tool_of(p).frame = vec![FramePiece::rail(FrameId(72), "Rail", DVec2::ZERO, v, 0.0)];
+    }),
+    ("payload", |p, v| p.site.payload_kg = Some(v)),
+    ("cup mass", |p, v| model_of(p).mass_g = v),
+    ("spreads", |p, v| {
+        p.rules.friction_spread = v;
+        p.rules.stiffness_spread = v;
+        p.rules.lip_spread = v;
+        p.rules.payload_watch = v;
+        model_of(p).tilt_reduction = Sourced::assumed(1.0);
+        model_of(p).sealing_share = Sourced::assumed(0.9);
+        edit_part(p, |part| part.friction = Sourced::assumed(0.5));
+    }),
+];
+
+fn stroke_of(project: &mut Project) -> &mut Stroke {
+    motion_of(project).stroke.get_or_insert(Stroke { mm: 500.0, time_s: 0.8, profile: MoveProfile::Cycloid })
+}
+
+#[test]
+fn slow_figures_hold_up_too() {
+    for (what, spoil) in DEEP_SPOILS {
+        for value in [f64::NAN, f64::INFINITY, -1.0, 0.0, 1e300] {
+            let mut project = whole();
+            project.motions.truncate(2);
+            spoil(&mut project, value);
+            let report = Analyst::new().check_whole(&project, layout(&project));
+            sound(&project, &report, &format!("{what} = {value}"));
+        }
     }
 }
 
