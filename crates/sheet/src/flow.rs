@@ -43,7 +43,9 @@ impl Flow {
             let mut rows = section.rows.as_slice();
             let mut continued = false;
             while !rows.is_empty() {
-                let top = if fresh { y } else { y - style.gap };
+                // What has no heading of its own goes on from the section before.
+                let gap = if section.heading.is_empty() { style.small * 0.6 } else { style.gap };
+                let top = if fresh { y } else { y - gap };
                 let room = top - columns[column].min.y - section.head_height(style);
                 let fitting = whole_pieces(fitting(rows, room), rows.len(), least);
                 let enough = fitting == rows.len() || fitting >= least;

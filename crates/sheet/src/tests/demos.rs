@@ -1,7 +1,7 @@
 //! The finished projects that come with the program, through the engines to every page.
 
 use super::pages::{check_border, check_texts};
-use crate::{Orientation, Page, Paper, SheetOptions, compose, compose_comparison, to_png};
+use crate::{Orientation, Page, Paper, SheetOptions, compose, compose_comparison, has_glyph, to_pdf, to_png};
 use analysis::{Analyst, Comparison, Report};
 use document::{LayoutId, Project};
 use std::path::PathBuf;
@@ -12,7 +12,8 @@ pub(crate) struct Demo {
     pub project: Project,
     /// One for each layout, everything worked out.
     pub reports: Vec<Arc<Report>>,
-    pub comparison: Option<Comparison>,
+    /// Of all layouts, and of the first two where there are more.
+    pub comparisons: Vec<Comparison>,
 }
 
 /// Every demo, worked out once for all tests.
@@ -32,9 +33,13 @@ pub(crate) fn demos() -> &'static [Demo] {
                 let mut analyst = Analyst::new();
                 let ids: Vec<LayoutId> = project.layouts.iter().map(|layout| layout.id).collect();
                 let reports = ids.iter().map(|id| analyst.check_whole(&project, *id)).collect();
-                let comparison = (ids.len() > 1).then(|| analysis::compare(&mut analyst, &project, &ids));
+                let all = (ids.len() > 1).then_some(&ids[..]);
+                let two = (ids.len() > 2).then(|| &ids[..2]);
+                let compared = all.into_iter().chain(two);
+                let comparisons =
+                    compared.map(|ids| analysis::compare(&mut analyst, &project, ids)).collect();
                 let stem = path.file_stem().unwrap().to_string_lossy().into_owned();
-                Demo { stem, project, reports, comparison }
+                Demo { stem, project, reports, comparisons }
             })
             .collect()
     })
@@ -51,10 +56,10 @@ impl Demo {
                 (format!("{}-{}", self.stem, index + 1), compose(&self.project, report, options))
             })
             .collect();
-        if let Some(comparison) = &self.comparison {
+        for comparison in &self.comparisons {
             let reports: Vec<&Report> = self.reports.iter().map(AsRef::as_ref).collect();
             let pages = compose_comparison(&self.project, comparison, &reports, options);
-            sets.push((format!("{}-compared", self.stem), pages));
+            sets.push((format!("{}-compared-{}", self.stem, comparison.layouts.len()), pages));
         }
         sets
     }
@@ -71,10 +76,43 @@ fn every_page_of_every_demo_is_in_order_on_every_paper() {
                     check_texts(&pages, &what);
                     check_border(&pages, &what);
                     assert!(!pages.is_empty(), "{what}");
+                    let mut letters = pages.iter().flat_map(Page::texts).flat_map(|text| text.text.chars());
+                    assert!(letters.all(|letter| has_glyph(letter) && letter != '?'), "{what}");
                 }
             }
         }
     }
+}
+
+/// The comparison prints what was compared: every figure's name, the sentence, the notes, each plan at one scale.
+#[test]
+fn comparisons_print_every_row_and_note_with_the_better_one_named() {
+    let mut seen = 0;
+    for demo in demos() {
+        for comparison in &demo.comparisons {
+            seen += 1;
+            let reports: Vec<&Report> = demo.reports.iter().map(AsRef::as_ref).collect();
+            let pages = compose_comparison(&demo.project, comparison, &reports, &SheetOptions::default());
+            let texts: Vec<&crate::Text> = pages.iter().flat_map(Page::texts).collect();
+            let all: Vec<&str> = texts.iter().map(|text| text.text.as_str()).collect();
+            let joined = all.join(" ");
+            assert!(joined.contains(comparison.sentence.trim()), "{}", comparison.sentence);
+            for note in &comparison.notes {
+                assert!(joined.contains(note.trim()), "{note}");
+            }
+            for row in &comparison.rows {
+                assert!(joined.contains(crate::chapters::capitalised(&row.name).split(' ').next().unwrap()));
+            }
+            let marked = all.iter().filter(|text| text.starts_with('•')).count();
+            let better = comparison.rows.iter().filter(|row| row.better.is_some()).count();
+            // One mark a row, and one in the note.
+            assert_eq!(marked, better + 1, "{}", demo.stem);
+            let scales: Vec<&&str> = all.iter().filter(|text| text.starts_with("Scale ")).collect();
+            assert_eq!(scales.len(), comparison.layouts.len());
+            assert!(scales.windows(2).all(|pair| pair[0] == pair[1]), "{scales:?}");
+        }
+    }
+    assert!(seen >= 2, "no demo compares layouts");
 }
 
 #[test]
@@ -99,6 +137,8 @@ fn demo_pages_can_be_looked_at() {
         {
             let options = SheetOptions { paper, orientation, ..SheetOptions::default() };
             for (name, pages) in demo.sets(&options) {
+                let pdf = to_pdf(&pages, &demo.project.name).unwrap();
+                std::fs::write(folder.join(format!("demo-{name}-{paper:?}.pdf")), pdf).unwrap();
                 for (index, page) in pages.iter().enumerate() {
                     let path = folder.join(format!("demo-{name}-{paper:?}-{}.png", index + 1));
                     std::fs::write(path, to_png(page, 110.0).unwrap()).unwrap();
