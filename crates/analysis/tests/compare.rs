@@ -110,6 +110,7 @@ fn the_sentence_says_which_and_by_what() {
         "{says}"
     );
     assert!(says.contains("strong along its length and weak across it"), "{says}");
+    assert!(says.contains(" At carry along both slide before they open"), "{says}");
     assert!(!says.to_lowercase().contains("safe"));
     let text = compare_text(&comparison, &UnitChoice::default());
     assert!(text.contains("\n* better"));

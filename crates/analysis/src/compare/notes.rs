@@ -4,6 +4,7 @@ use super::{LongPair, MoreFrom, Side, long_pair::opening_moments};
 use crate::{report::CupReport, words, words::Words};
 use document::{MotionId, Project};
 use glam::DVec2;
+use mechanics::LipLimit;
 
 /// A sideways force below this share of the whole force does not say which way a motion goes.
 const SIDEWAYS: f64 = 0.1;
@@ -99,6 +100,28 @@ pub(super) fn why(sides: &[Side], pair: &LongPair, words: &Words<'_>) -> String 
         words.moment(lever),
         words.moment(2.0 * opening_moments(round)[0]),
     );
+    let slides = |side: &Side, motion: MotionId| {
+        side.report
+            .motions
+            .iter()
+            .find(|held| held.id == motion)
+            .and_then(|held| held.outcome.as_ref().ok())
+            .is_some_and(|outcome| outcome.governing_limit == LipLimit::Slide)
+    };
+    let sliding: Vec<String> = sides[pair.long]
+        .report
+        .motions
+        .iter()
+        .filter(|motion| slides(&sides[pair.long], motion.id) && slides(&sides[pair.pair], motion.id))
+        .map(|motion| words::inside(&motion.name))
+        .collect();
+    if !sliding.is_empty() {
+        text.push_str(&format!(
+            " At {} both slide before they open: there it is friction, area and level that count, and the shape of a lip \
+             little.",
+            words::list(&sliding)
+        ));
+    }
     if let Some(fall) = long.channel.filter(|fall| fall.end_share < NO_FALL) {
         let round_fall = round.channel.map_or(1.0, |fall| fall.end_share);
         text.push_str(&format!(

@@ -27,7 +27,8 @@ pub(super) fn sentence(
         Some(better) if ratios[better].is_some() => {
             let enough = ratios[better].is_some_and(|ratio| ratio >= 1.0);
             let but = if enough { "" } else { ", though not what is required" };
-            format!(". {} is the better one for these motions{but}", sides[better].name())
+            let by = if close(&ratios, better) { ", by little" } else { "" };
+            format!(". {} is the better one for these motions{by}{but}", sides[better].name())
         }
         _ if ratios.iter().all(Option::is_none) => ". Neither has a figure for every motion".to_owned(),
         _ => ". They carry the same at their worst motions".to_owned(),
@@ -45,6 +46,15 @@ pub(super) fn sentence(
         text.push_str(&notes::why(sides, pair, words));
     }
     text
+}
+
+/// Whether the best is ahead of the next by less than what one can count on.
+fn close(ratios: &[Option<f64>], better: usize) -> bool {
+    const LITTLE: f64 = 0.03;
+    let next =
+        ratios.iter().enumerate().filter(|(index, _)| *index != better).filter_map(|(_, ratio)| *ratio);
+    let next = next.fold(0.0, f64::max);
+    ratios[better].is_some_and(|most| next > most * (1.0 - LITTLE))
 }
 
 /// "Two round holds 1.42 times what is required at its worst motion (carry across)".
