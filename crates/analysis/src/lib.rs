@@ -6,7 +6,10 @@
 //!
 //! # Stages
 //! drawing (section, sound surface) · mass · seats, cup by cup · gaps · group of springs · motions, one by one · balance
-//! · findings · verdict
+//! · robot load · findings · verdict
+//!
+//! Slow stages, from a snapshot, on a thread of their own where one likes ([`Analyst::depth_job`]): limit load · cups and
+//! zones lost · ranges over what is assumed · envelope. Alternatives side by side: [`compare()`].
 //!
 //! # Units
 //! Base units of [`units::Quantity`] in every field; sentences follow the [`units::UnitChoice`] of the analyst.

@@ -45,9 +45,10 @@ pub struct Report {
     pub assumptions: Vec<Assumption>,
     /// Figures that were not computed and why, e.g. ("limit factor", "...").
     pub not_checked: Vec<(String, String)>,
-    /// Whether the slow figures (limit factor, one cup lost, range) belong to this plan.
+    /// Whether the slow figures (limit factor, one cup lost, range, envelope) belong to this plan.
     pub depth: DepthState,
-    /// Largest accelerations with the part held level; `None` when gravity alone is too much or there is nothing to hold.
+    /// Largest accelerations with the part held level, a slow figure, see [`Report::depth`]; `None` when gravity alone is
+    /// too much, there is nothing to hold or it was not worked out yet.
     pub envelope: Option<EnvelopeReport>,
     /// What the robot carries; `None` without a part that has a mass.
     pub robot: Option<RobotLoad>,
@@ -240,7 +241,7 @@ pub enum LimitFigure {
 pub struct FactorRange {
     /// With everything assumed at its worse end.
     pub least: f64,
-    /// With everything assumed at its better end.
+    /// With everything assumed at its better end; infinite when nothing then loads a lip.
     pub most: f64,
     /// What was assumed: "friction of nitrile rubber on Tray blank".
     pub inputs: Vec<String>,
