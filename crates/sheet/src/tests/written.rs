@@ -1,6 +1,7 @@
 //! The files: the same bytes each time, positions true to scale, text that can be found.
 
-use super::fixtures::{all, tray};
+use super::fixture_list::all;
+use super::fixtures::tray;
 use super::pages::pages;
 use crate::pdf::write;
 use crate::{

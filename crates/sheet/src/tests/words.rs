@@ -1,0 +1,122 @@
+//! What the pages say, and where.
+
+use super::fixtures::{Fixture, failing, tray};
+use super::pages::{check_border, check_texts, pages};
+use crate::{Page, Paper};
+use units::UnitChoice;
+
+fn says(fixture: &Fixture, what: &str) -> bool {
+    let pages = pages(fixture, Paper::A3, UnitChoice::default());
+    let words: Vec<&str> = pages.iter().flat_map(Page::texts).map(|text| text.text.as_str()).collect();
+    words.join(" ").contains(what)
+}
+
+#[test]
+fn more_words_than_the_first_page_holds_follow_on_the_second() {
+    let mut wordy = tray();
+    wordy.report.verdict.sentence = "It holds, though there is much to say about it. ".repeat(120);
+    let pages = pages(&wordy, Paper::A4, UnitChoice::default());
+    check_texts(&pages, "wordy");
+    check_border(&pages, "wordy");
+    assert_eq!(pages[1].name, "Result, signs, cautions");
+    let all: Vec<&str> = pages[1].texts().into_iter().map(|text| text.text.as_str()).collect();
+    for caution in crate::CAUTIONS {
+        assert!(all.join(" ").contains(caution), "{caution}");
+    }
+}
+
+#[test]
+fn early_revisions_move_to_the_parts_list() {
+    let mut old = tray();
+    old.project.sheet.revisions = (1..=30)
+        .map(|number| document::Revision {
+            index: format!("R{number}"),
+            date: "2026-03-02".to_owned(),
+            by: "AD".to_owned(),
+            what: "moved a cup".to_owned(),
+        })
+        .collect();
+    let pages = pages(&old, Paper::A3, UnitChoice::default());
+    let has = |page: usize, index: &str| pages[page].texts().iter().any(|text| text.text == index);
+    assert!(has(0, "R30") && has(0, "R25") && !has(0, "R24") && has(1, "R24") && has(1, "R1"));
+}
+
+#[test]
+fn only_what_is_current_is_said_of_slow_figures() {
+    let mut old = super::fixtures::whole();
+    assert!(!says(&old, "of an earlier plan"));
+    old.report.depth = analysis::DepthState::Older;
+    assert!(says(&old, "are of an earlier plan"));
+    assert!(says(&tray(), "were not worked out for this sheet"));
+}
+
+#[test]
+fn factor_range_and_limit_stand_side_by_side_with_what_they_mean() {
+    let whole = super::fixtures::whole();
+    assert!(says(&whole, "The difference is reserve, not to be counted on"));
+    let page = &pages(&whole, Paper::A3, UnitChoice::default())[2];
+    let on_line = |words: &[&str]| {
+        let texts = page.texts();
+        texts.iter().filter(|text| text.text == words[0]).any(|first| {
+            words.iter().all(|word| texts.iter().any(|text| text.text == *word && text.at.y == first.at.y))
+        })
+    };
+    // Factor 2.20, its range 0.8 to 1.18 times that, the limit 1.22 times it.
+    assert!(on_line(&["Level lift", "2.00", "2.20", "1.76 to 2.60", "2.68", "C8 seal"]));
+    assert!(on_line(&["Emergency stop", "no limit"]) && on_line(&["Swing about the axis", "none"]));
+    assert!(on_line(&["Level carry", "as factor"]));
+    assert!(says(&whole, "No limit factor for Swing about the axis: the solver stopped before it was sure"));
+}
+
+#[test]
+fn the_flange_has_its_own_columns_when_it_is_stated() {
+    let table = |fixture: &Fixture| -> Vec<String> {
+        pages(fixture, Paper::A3, UnitChoice::default())[1].texts().iter().map(|t| t.text.clone()).collect()
+    };
+    let stated = table(&super::fixtures::whole());
+    assert!(stated.contains(&"from the flange".to_owned()));
+    // C1 at 70, 70 and the flange at 380, 200.
+    assert!(stated.contains(&"−310.0".to_owned()) && stated.contains(&"−130.0".to_owned()));
+    assert!(!table(&tray()).contains(&"from the flange".to_owned()));
+    let far = super::fixture_list::all().into_iter().find(|fixture| fixture.name == "Far datum").unwrap();
+    // Its first cup at 10050, −4950 lies 50, 50 from the corner of the part.
+    let far = table(&far);
+    assert!(far.contains(&"from the datum".to_owned()) && far.contains(&"from the part's corner".to_owned()));
+    assert!(far.contains(&"10050.0".to_owned()) && far.contains(&"50.0".to_owned()));
+}
+
+#[test]
+fn says_that_it_meets_the_factor_only_when_it_does() {
+    let met = tray();
+    assert!(says(&met, "meets the required factor as modelled"));
+    assert!(!says(&met, "does not meet"));
+    let mut short = tray();
+    short.report.motions[0].outcome.as_mut().unwrap().factor = 1.999;
+    assert!(says(&short, "does not meet the required factor as modelled: < 2.00 of 2.00"));
+    assert!(!says(&short, " meets the required"));
+    let mut unknown = tray();
+    unknown.report.motions[2].outcome = Err("no mass".to_owned());
+    assert!(says(&unknown, "does not meet the required factor: On edge has no figure"));
+    let mut seat = tray();
+    seat.report.findings[0].severity = analysis::Severity::Fail;
+    assert!(says(&seat, "does not meet every check: 1 finding fails"));
+    let mut strange = tray();
+    strange.report.motions[0].outcome.as_mut().unwrap().factor = f64::NAN;
+    assert!(!says(&strange, " meets the required") && says(&strange, "does not meet"));
+    let mut bare = tray();
+    bare.report.cups.clear();
+    assert!(says(&bare, "does not meet the required factor: no figure"));
+}
+
+#[test]
+fn blank_fields_are_named_and_the_sheet_is_stamped() {
+    assert!(!says(&tray(), "not for issue") && !says(&tray(), "not stated:"));
+    let blank = failing();
+    assert!(says(&blank, "not for issue"));
+    assert!(says(&blank, "not stated: identification number, created by, approved by, date of issue"));
+}
+
+#[test]
+fn an_accepted_finding_shows_its_reason_and_who() {
+    assert!(says(&tray(), "Reason: the part pallet fixes the position (AD, 2026-03-01)"));
+}
