@@ -164,5 +164,5 @@ pub const RESTRICTIONS: &[RestrictionPreset] = &[
 /// mm.
 pub fn restriction_for(is: RestrictionUse, bore_mm: f64) -> Option<&'static RestrictionPreset> {
     let of_use = || RESTRICTIONS.iter().filter(move |p| p.is == is);
-    of_use().find(|p| p.bore_mm >= bore_mm - 1e-9).or_else(|| of_use().last())
+    of_use().find(|p| p.bore_mm >= bore_mm - 1e-9).or_else(|| of_use().next_back())
 }

@@ -2,7 +2,7 @@
 
 use crate::{
     Arrangement, CupModel, CurveKind, Fed, FittingKind, LipKind, MassBy, MotionKind, MoveProfile, Origin,
-    RestrictionUse, SourceKind, Sourced, Stage, Texture, Wetness, Worst,
+    RestrictionUse, SourceKind, Sourced, Stage, Texture, TrialKind, Wetness, Worst,
 };
 use geometry::LipShape;
 
@@ -59,6 +59,17 @@ labels! {
     }
 }
 
+impl TrialKind {
+    /// What is measured, lower case: "the level at the cup".
+    pub fn label(&self) -> &'static str {
+        match self {
+            Self::Level { .. } => "the level at the cup",
+            Self::TimeToLevel { .. } => "the time to the level",
+            Self::LeakDown { .. } => "the level lost",
+            Self::Friction { .. } => "the friction of the slide test",
+        }
+    }
+}
 impl Worst {
     /// In plain words, lower case.
     pub fn label(self) -> &'static str {

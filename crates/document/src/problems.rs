@@ -1,12 +1,15 @@
 //! Everything wrong with the inputs, as sentences.
 
+mod circuit;
 mod model;
 mod motion;
 mod part;
 mod tool;
+mod trial;
 
 use crate::{
-    Circuit, CircuitId, Cup, CupId, CupModel, Layout, LayoutId, ModelId, MotionId, PartId, Project, SourceId,
+    CircuitId, Cup, CupId, CupModel, Layout, LayoutId, ModelId, MotionId, PartId, Project, SourceId,
+    SourceModel,
 };
 use std::collections::HashMap;
 
@@ -66,7 +69,7 @@ impl Found {
 
 impl Project {
     /// Everything wrong with the inputs (mass <= 0, friction 0, required factor 0, unknown model ...), as sentences. Those
-    /// of the project come first, then parts, layouts with their cups, motions, circuits, models, site.
+    /// of the project come first, then parts, layouts with their cups, motions, circuits, models, sources, cycle, trial, site.
     ///
     /// ```
     /// # use std::sync::Arc;
@@ -91,8 +94,11 @@ impl Project {
         self.parts.iter().for_each(|p| part::part(p, &mut found));
         self.layouts.iter().for_each(|l| layout(self, l, &mut found));
         self.motions.iter().for_each(|m| motion::motion(m, &mut found));
-        self.circuits.iter().for_each(|c| circuit(self, c, &mut found));
+        self.circuits.iter().for_each(|c| circuit::circuit(self, c, &mut found));
         self.models.iter().for_each(|m| model::model(m, &mut found));
+        self.sources.iter().for_each(|s| circuit::source(s, &mut found));
+        trial::cycle(&self.cycle, &mut found);
+        trial::trial(&self.trial, &mut found);
         site_and_rules(self, &mut found);
         found.0
     }
@@ -102,6 +108,24 @@ impl Project {
         if let Some(l) = self.layout(id) {
             layout(self, l, &mut found);
         }
+        found.0
+    }
+}
+
+impl SourceModel {
+    /// Everything wrong with the figures of a source, as sentences; what a form or a table of curve points is checked by.
+    ///
+    /// ```
+    /// # use document::{CurvePoint, SourceModel};
+    /// let mut source = SourceModel::clone(&document::sources()[0]);
+    /// assert_eq!(source.problems(), []);
+    /// source.curve.insert(1, CurvePoint { level_kpa: 10.0, flow_nl_min: 99.0 });
+    /// let says = &source.problems()[0].says;
+    /// assert_eq!(says, "the curve of source Ejector for one cup, 15 L/min rises from 15 to 99 L/min at 10 kPa");
+    /// ```
+    pub fn problems(&self) -> Vec<Problem> {
+        let mut found = Found(Vec::new());
+        circuit::source(self, &mut found);
         found.0
     }
 }
@@ -173,6 +197,7 @@ fn layout(p: &Project, l: &Layout, found: &mut Found) {
     for (tag, n) in twice {
         found.add(&subject, format!("{n} cups of {} have the tag {tag}", l.name), "give each its own tag");
     }
+    circuit::ports(p, l, found);
     tool::tool(l, found);
 }
 fn cell(cup: &Cup) -> (i64, i64) {
@@ -185,26 +210,6 @@ fn at_one_point<'a>(nearby: &HashMap<(i64, i64), Vec<&'a Cup>>, cup: &Cup) -> Op
     let around = (-1..=1).flat_map(|dx| (-1..=1).map(move |dy| (x.saturating_add(dx), y.saturating_add(dy))));
     let mut near = around.filter_map(|at| nearby.get(&at)).flatten();
     near.find(|o| o.at.distance(cup.at) < SAME_POINT_MM).copied()
-}
-
-fn circuit(p: &Project, c: &Circuit, found: &mut Found) {
-    let subject = Subject::Circuit(c.id);
-    let level = c.level_kpa.value;
-    // The level is stated for sea level, where it can at most be all of the atmosphere.
-    let outside = units::standard_atmosphere(0.0).kpa();
-    if level >= outside {
-        let says = format!(
-            "the vacuum level of {} is {level} kPa and the atmosphere at sea level {outside:.1} kPa",
-            c.name
-        );
-        let here = units::standard_atmosphere(p.site.altitude_m).kpa();
-        let remedy = format!(
-            "the level is stated for sea level and lowered with the atmosphere at the site ({here:.1} kPa); 40 to 80 kPa is usual"
-        );
-        found.add(&subject, says, remedy);
-    } else {
-        found.positive(&subject, &c.name, "the vacuum level", level, " kPa");
-    }
 }
 
 fn site_and_rules(p: &Project, found: &mut Found) {
@@ -238,6 +243,17 @@ fn site_and_rules(p: &Project, found: &mut Found) {
     if !(r.slide_share > 0.0 && r.slide_share <= 1.0) {
         let says = format!("the share of friction that a lip may use is {}", r.slide_share);
         found.add(&Subject::Project, says, "enter a figure above 0 and up to 1, 0.9 is usual");
+    }
+    let shares = [
+        ("the flow a source must have to spare", r.supply_margin),
+        ("how far levels of a circuit may lie apart", r.level_spread),
+        ("what one element may lose", r.element_loss),
+    ];
+    for (name, share) in shares {
+        if !(share > 0.0 && share.is_finite()) {
+            let says = format!("{name} before it is watched is {share} times it");
+            found.add(&Subject::Project, says, "enter a share above 0; 0.25, 0.05 and 0.1 are usual");
+        }
     }
     if !(r.payload_watch > 0.0 && r.payload_watch <= 1.0) {
         let says = format!("the watched share of the payload is {}", r.payload_watch);

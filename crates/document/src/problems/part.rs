@@ -4,7 +4,7 @@ use super::{Found, Subject};
 use crate::{MassBy, Part};
 
 /// Above this friction is questioned; rubber on a clean dry surface stays below (common practice, no source).
-const MOST_FRICTION: f64 = 2.0;
+pub(super) const MOST_FRICTION: f64 = 2.0;
 
 pub(super) fn part(p: &Part, found: &mut Found) {
     let subject = Subject::Part(p.id);
