@@ -4,7 +4,7 @@
 //! Limits: fails when the part drops after the loss of one cup, in any motion that every cup together carries,
 //! at its real load (factor 1). Watched when
 //! another lip lets go but the part stays, or when the loss of a whole zone drops it. Remedy: the level or acceleration at
-//! which it stays, worked out for the worst loss; else more cups, smaller zones, check valves.
+//! which it stays, worked out for the loss that leaves least; else more cups, smaller zones, check valves.
 
 use super::{Draft, Facts, RuleInfo, remedies};
 use crate::{
@@ -205,7 +205,7 @@ fn remedy(facts: &Facts<'_>, alone: bool) -> String {
             found
                 .level_times
                 .and_then(|times| remedies::level_in_words(facts, times))
-                .map(|level| format!("{level} keeps the part on the others")),
+                .map(|level| format!("{level} keeps the part in this loss, which leaves least")),
         );
         ways.extend(
             found
