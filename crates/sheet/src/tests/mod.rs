@@ -4,6 +4,7 @@ mod fixture_report;
 pub(crate) mod fixtures;
 mod pages;
 mod plots;
+mod random;
 mod snapshots;
 mod words;
 mod written;
