@@ -298,7 +298,8 @@ fn a_change_of_a_supply_is_checked() {
     };
     let tidied = with(&|s| s.at.x = 0.1 + 0.2).unwrap();
     assert_eq!(tidied.circuits[0].supply.as_ref().unwrap().at.x, 0.3);
-    let cases: [(&dyn Fn(&mut Supply), &str); 4] = [
+    type Case<'a> = (&'a dyn Fn(&mut Supply), &'a str);
+    let cases: [Case<'_>; 4] = [
         (&|s| s.source = "gone".into(), "source gone of circuit Circuit 1 is not in the project"),
         (
             &|s| s.branches.push(s.branches[0].clone()),
@@ -328,7 +329,8 @@ fn cycle_and_trial_change_by_name_and_what_is_gone_is_forgotten() {
         edit.apply(&p)
     };
     assert_eq!(with(|t| t.entries.truncate(1)).unwrap().trial.entries.len(), 1);
-    let refused: [(fn(&mut Trial), &str); 3] = [
+    type Case = (fn(&mut Trial), &'static str);
+    let refused: [Case; 3] = [
         (
             |t| t.entries[0].what = TrialKind::Level { layout: LayoutId(4), cup: CupId(99) },
             "cup 99 of layout 4 is not in the project",

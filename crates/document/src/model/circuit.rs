@@ -46,7 +46,8 @@ impl From<&str> for SourceId {
     }
 }
 
-/// Source, hoses, manifold and valves of a circuit. [`Supply::routing`] says what hangs on what, and how long each hose is.
+/// Source, hoses, manifold and valves of a circuit. [`Project::routing`](crate::Project::routing) says what hangs on what,
+/// and how long each hose is.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Supply {
     /// One of the project's sources.
