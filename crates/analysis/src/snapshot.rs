@@ -2,6 +2,7 @@
 //! and can be told apart from those of a later plan.
 
 use crate::{
+    circuit::SnapshotCircuit,
     inputs::Lowered,
     lower::{self, CupFacts, ModelFacts},
 };
@@ -31,6 +32,10 @@ pub(crate) struct Snapshot {
     pub required: f64,
     /// How many times as deep a level the deepest circuit can be asked for.
     pub level_room: f64,
+    /// Factor that each of `cases` must have.
+    pub required_of: Vec<f64>,
+    /// Circuits whose levels were worked out; their cups touch each other when one is lost.
+    pub circuits: Vec<SnapshotCircuit>,
 }
 
 /// One cup of a snapshot.
@@ -73,6 +78,7 @@ impl Snapshot {
         assumed: Vec<Assumed>,
         required: f64,
         outside: AbsolutePressure,
+        (required_of, circuits): (Vec<f64>, Vec<SnapshotCircuit>),
     ) -> Self {
         let cups = lowered.cups.iter().map(SnapshotCup::of).collect();
         let deepest = lowered.cups.iter().map(|cup| cup.level_kpa).fold(0.0, f64::max);
@@ -85,6 +91,8 @@ impl Snapshot {
             assumed,
             required,
             level_room: if room.is_finite() { room.max(1.0) } else { 1.0 },
+            required_of,
+            circuits,
         }
     }
 

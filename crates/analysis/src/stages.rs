@@ -14,7 +14,7 @@ use crate::{
     lower_motion,
     memo::{Shared, shared},
     part_stage::{PartStage, ground},
-    report::{MotionReport, Report},
+    report::{CircuitStatus, MotionReport, Report},
     robot,
     seats::{Gap, Ground, Seat, SeatStage},
     shape::Regions,
@@ -204,7 +204,7 @@ impl Analyst {
         let models = lower::models(project);
         let mut lowered = part.map(|part| lower_cups(project, layout, part, &models)).unwrap_or_default();
         let about_part = part.map(Arc::as_ref);
-        let circuits =
+        let mut circuits =
             stage.circuits.bring(project, layout, about_part, &mut lowered, &models, outside);
         let cups = lowered.cups.as_slice();
 
@@ -226,9 +226,14 @@ impl Analyst {
         stage.depth.bring(workable.map(|(body, _)| {
             let (inputs, names) = assumed.iter().cloned().unzip();
             let sound = load_cases.iter().filter_map(|(id, case)| Some((*id, *case.as_ref().ok()?)));
+            let sound: Vec<(MotionId, LoadCase)> = sound.collect();
             let required = envelopes::required(project);
-            (Snapshot::of(&lowered, body, sound.collect(), inputs, required, outside), names)
+            let coupled = circuits.coupled(project, &sound);
+            (Snapshot::of(&lowered, body, sound, inputs, required, outside, coupled), names)
         }));
+        for report in circuits.reports.iter_mut().filter(|report| report.status == CircuitStatus::Solved) {
+            report.depth = stage.depth.of_circuit(report.id);
+        }
         let (depth, envelope) = (stage.depth.state(), stage.depth.envelope());
         let robot = robot::load(&layout.tool, &lowered.placed, &models, body, project.site.payload_kg);
 
@@ -274,6 +279,7 @@ impl Analyst {
             depth,
             drop_remedy: stage.depth.drop_remedy(),
             robot: robot.as_ref(),
+            circuits: &circuits.reports,
             assumed: &assumed,
             models: &models,
             outside,

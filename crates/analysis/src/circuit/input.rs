@@ -6,7 +6,7 @@ use crate::{
     memo::Shared,
 };
 use document::{
-    CircuitId, Cup, CupId, Cycle, Layout, ModelId, Part, Project, Routing, SourceModel, Supply, Texture,
+    Arrangement, Circuit, CircuitId, Cup, CupId, Cycle, Layout, ModelId, Part, Project, Routing, SourceModel, Supply, Texture,
     Thresholds,
 };
 use glam::DVec3;
@@ -29,6 +29,8 @@ pub(crate) struct CircuitInput {
     pub supply: Shared<Supply>,
     pub model: Shared<SourceModel>,
     pub routing: Routing,
+    /// With one source for all, where each cup has its own.
+    pub central: Option<Routing>,
     pub cups: Vec<CupInput>,
     pub air: Air,
     pub cycle: Cycle,
@@ -98,6 +100,7 @@ pub(crate) fn inputs(
             supply: Shared(Arc::clone(supply)),
             model: Shared(Arc::clone(model)),
             routing,
+            central: central(project, layout, circuit),
             cups,
             air,
             cycle: project.cycle.clone(),
@@ -105,6 +108,29 @@ pub(crate) fn inputs(
         }));
     }
     out
+}
+
+/// The routing if one source were for all, where each cup has its own.
+fn central(project: &Project, layout: &Layout, circuit: &Circuit) -> Option<Routing> {
+    let supply = circuit.supply.as_ref().filter(|supply| supply.arrangement != Arrangement::Central)?;
+    let mut other = project.clone();
+    let held = other.circuits.iter_mut().find(|held| held.id == circuit.id)?;
+    let supply = Supply { arrangement: Arrangement::Central, ..Supply::clone(supply) };
+    *held = Arc::new(Circuit { supply: Some(Arc::new(supply)), ..circuit.clone() });
+    other.routing(layout.id, circuit.id)
+}
+
+impl CircuitInput {
+    /// The same circuit with its sources arranged otherwise.
+    pub(crate) fn arranged(&self, arrangement: Arrangement) -> Option<Self> {
+        let supply = Supply { arrangement, ..Supply::clone(&self.supply.0) };
+        let routing = match arrangement {
+            Arrangement::Central => self.central.clone().unwrap_or_else(|| self.routing.clone()),
+            Arrangement::PerCup => Routing::default(),
+            Arrangement::InLine => return None,
+        };
+        Some(Self { supply: Shared(Arc::new(supply)), routing, ..self.clone() })
+    }
 }
 
 /// Volume inside a cup: the area within its sealing line times its travel and what is left for the air when it is drawn

@@ -8,7 +8,7 @@ use crate::report::HoseRow;
 use document::{Arrangement, Branch, CupId, FittingKind as Kind, FittingUse, Line, Manifold, Run, ZoneValve};
 use glam::DVec3;
 use vacuum::{
-    Coil, Cup, ElementId, ElementKind, Fitting, FittingKind, Hose, Leak, Network, NetworkBuilder, NodeId,
+    Coil, Cup, ElementId, ElementKind, Fitting, FittingKind, Hose, Leak, ManifoldId, Network, NetworkBuilder, NodeId,
     Restriction, Source,
 };
 
@@ -24,7 +24,7 @@ pub(crate) struct Built {
     pub elements: Vec<Described>,
     /// Beside the network's sources.
     pub sources: Vec<SourcePlace>,
-    pub manifolds: Vec<(String, Vec<(DVec3, NodeId)>)>,
+    pub manifolds: Vec<PlacedManifold>,
     pub hoses: Vec<HoseRow>,
     /// Valve of each switched zone that has cups.
     pub valves: Vec<(String, ElementId)>,
@@ -51,6 +51,14 @@ pub(crate) struct SourcePlace {
     pub cup: Option<CupId>,
     pub at: DVec3,
     pub node: NodeId,
+}
+
+/// A manifold's ports on the plan.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct PlacedManifold {
+    pub id: ManifoldId,
+    pub name: String,
+    pub ports: Vec<(DVec3, NodeId)>,
 }
 
 /// One hose with its ends.
@@ -99,7 +107,7 @@ struct Making<'a> {
     builder: NetworkBuilder,
     elements: Vec<Described>,
     sources: Vec<SourcePlace>,
-    manifolds: Vec<(String, Vec<(DVec3, NodeId)>)>,
+    manifolds: Vec<PlacedManifold>,
     hoses: Vec<HoseRow>,
     valves: Vec<(String, ElementId)>,
 }
@@ -193,8 +201,9 @@ impl Making<'_> {
         let of_zone = |what: &str| zone.as_ref().map_or(what.to_owned(), |zone| format!("{what} zone {zone}"));
         let behind = self.valve(valve, port);
         let source = if zone.is_some() { of_zone("valve") } else { "source".to_owned() };
+        let places = run.manifold.as_ref().map(|manifold| self.places(manifold)).unwrap_or_default();
         let (ports, [first, last]) = match &run.manifold {
-            Some(manifold) => self.channel(run, manifold, &of_zone("manifold"), &zone),
+            Some(manifold) => self.channel(run, manifold, &places, &of_zone("manifold"), &zone),
             None => {
                 let junction = self.builder.node(&of_zone("junction"));
                 (vec![junction], [junction, junction])
@@ -223,7 +232,17 @@ impl Making<'_> {
             feeds.push(self.way(way, if main.at_last_port { last } else { first }, behind));
         }
         if run.manifold.is_some() {
-            self.builder.manifold(&of_zone("manifold"), &ports, &feeds);
+            // With its ends, so that a second feed is led to the one that has none.
+            let mut along = ports.clone();
+            if !along.contains(&first) {
+                along.insert(0, first);
+            }
+            if !along.contains(&last) {
+                along.push(last);
+            }
+            let name = of_zone("manifold");
+            let id = self.builder.manifold(&name, &along, &feeds);
+            self.manifolds.push(PlacedManifold { id, name, ports: places.into_iter().zip(ports.iter().copied()).collect() });
         }
         for branch in &run.branches {
             let at = branch.port.unwrap_or(0) as usize;
@@ -268,20 +287,23 @@ impl Making<'_> {
         node
     }
 
+    fn places(&self, manifold: &Manifold) -> Vec<DVec3> {
+        let height = self.input.supply.0.at.z;
+        (0..manifold.ports.max(1)).map(|port| manifold.port(port).extend(height)).collect()
+    }
+
     /// A channel port by port; its ports, and the nodes that a main hose comes in at.
     fn channel(
         &mut self,
         run: &Run,
         manifold: &Manifold,
+        places: &[DVec3],
         name: &str,
         zone: &Option<String>,
     ) -> (Vec<NodeId>, [NodeId; 2]) {
         let height = self.input.supply.0.at.z;
-        let places: Vec<DVec3> =
-            (0..manifold.ports.max(1)).map(|port| manifold.port(port).extend(height)).collect();
         let ports: Vec<NodeId> =
             (1..=places.len()).map(|port| self.builder.node(&format!("{name}, port {port}"))).collect();
-        self.manifolds.push((name.to_owned(), places.iter().copied().zip(ports.iter().copied()).collect()));
         let pitch = manifold.pitch_mm();
         let piece = |title: String, length: f64, path: Vec<DVec3>| Described {
             name: title,

@@ -1,11 +1,16 @@
 //! The vacuum circuits of a layout: lowered to networks, solved, and told in the report.
 
+mod cost;
+mod coupling;
+mod depth;
+mod helps;
 mod input;
 mod lower;
 mod source;
 mod stage;
 mod steady;
 
-pub(crate) use input::{CircuitInput, is_porous};
+pub(crate) use coupling::{Coupling, SnapshotCircuit};
+pub(crate) use depth::work_out;
+pub(crate) use input::is_porous;
 pub(crate) use stage::CircuitStage;
-pub(crate) use steady::Solved;

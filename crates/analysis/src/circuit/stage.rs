@@ -1,6 +1,7 @@
 //! Circuits of one layout, each remembered with what its levels depend on.
 
 use super::{
+    SnapshotCircuit,
     input::{self, CircuitInput},
     steady::{self, Solved},
 };
@@ -10,7 +11,8 @@ use crate::{
     memo::Slot,
     report::{CircuitReport, CircuitStatus},
 };
-use document::{CircuitId, Layout, ModelId, Part, Project};
+use document::{CircuitId, Layout, ModelId, MotionId, Part, Project};
+use mechanics::LoadCase;
 use std::{collections::HashMap, sync::Arc};
 use units::AbsolutePressure;
 
@@ -32,6 +34,29 @@ pub(crate) struct Circuits {
     pub solved: Vec<(Arc<CircuitInput>, Arc<Solved>)>,
     /// The first reason why cups have no level.
     pub blocked: Option<String>,
+}
+
+impl Circuits {
+    /// What the slow stages need besides cups: the factor that each case must have, and the circuits.
+    pub(crate) fn coupled(
+        &self,
+        project: &Project,
+        cases: &[(MotionId, LoadCase)],
+    ) -> (Vec<f64>, Vec<SnapshotCircuit>) {
+        if self.solved.is_empty() {
+            return (Vec::new(), Vec::new());
+        }
+        let required = cases
+            .iter()
+            .map(|(id, _)| project.motion(*id).map_or(1.0, |motion| motion.required_factor))
+            .collect();
+        let circuits = self
+            .solved
+            .iter()
+            .map(|(input, solved)| SnapshotCircuit { input: Arc::clone(input), solved: Arc::clone(solved) })
+            .collect();
+        (required, circuits)
+    }
 }
 
 impl CircuitStage {

@@ -119,9 +119,10 @@ fn level_at(built: &Built, solution: &Solution, node: NodeId) -> Option<f64> {
 }
 
 fn manifolds(built: &Built, solution: &Solution) -> Vec<CircuitManifold> {
-    let each = built.manifolds.iter().map(|(name, ports)| CircuitManifold {
-        name: name.clone(),
-        ports: ports
+    let each = built.manifolds.iter().map(|manifold| CircuitManifold {
+        name: manifold.name.clone(),
+        ports: manifold
+            .ports
             .iter()
             .filter_map(|(at, node)| Some((*at, level_at(built, solution, *node)?)))
             .collect(),

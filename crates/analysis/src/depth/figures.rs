@@ -6,13 +6,14 @@ use super::{
     stopped,
 };
 use crate::{
+    circuit::{self, Coupling},
     envelopes, findings, loads,
-    report::{EnvelopeReport, LimitFigure, Lost},
+    report::{CircuitDepth, EnvelopeReport, LimitFigure, Lost},
     snapshot::Snapshot,
 };
-use document::{CupId, MotionId};
+use document::{CircuitId, CupId, MotionId};
 use mechanics::{Contact, Limit, LimitSolver, LoadCase, limit_over};
-use std::sync::atomic::AtomicBool;
+use std::{cell::RefCell, sync::atomic::AtomicBool};
 
 /// Cups in all programmes of one job above which limit factors are worked out for the weakest motions and losses only:
 /// some seconds' work.
@@ -30,6 +31,8 @@ pub(crate) struct Figures {
     pub envelope: Option<EnvelopeReport>,
     /// What would keep the part on the tool in the worst loss that drops it.
     pub remedy: Option<DropRemedy>,
+    /// Time, cost, open cups of circuits that were worked out.
+    pub circuits: Vec<(CircuitId, CircuitDepth)>,
 }
 
 /// Slow figures of one motion.
@@ -88,7 +91,8 @@ pub(crate) fn work_out(
     let new_cases: Vec<LoadCase> = fresh.iter().map(|(_, case)| *case).collect();
     let mut ranges = range::ranges(snapshot, &new_cases, cancel)?.into_iter();
     let mut motions = Vec::with_capacity(snapshot.cases.len());
-    let work = Work { snapshot, losses: &losses, budget, cancel };
+    let coupling = RefCell::new(Coupling::new(snapshot));
+    let work = Work { snapshot, losses: &losses, budget, coupling: &coupling, cancel };
     for (id, case) in &snapshot.cases {
         if let Some(taken) = held(*id, case).filter(|_| !cut) {
             motions.push(taken.clone());
@@ -104,7 +108,19 @@ pub(crate) fn work_out(
         Some((_, figures)) => figures.envelope.clone(),
         None => envelope(snapshot),
     };
-    Some(Figures { motions, cut, envelope, remedy })
+    let circuits = circuit::work_out(snapshot, &|cup| after(&motions, cup), cancel)?;
+    Some(Figures { motions, cut, envelope, remedy, circuits })
+}
+
+/// What the loss of one cup leads to: in the first motion in which the part drops, else in that in which most let go.
+fn after(motions: &[(MotionId, MotionFigures)], cup: usize) -> (Vec<usize>, bool) {
+    let each = motions.iter().filter_map(|(_, figures)| {
+        let (_, lost) = figures.lost.iter().find(|(first, _)| *first == First::Cup(cup))?;
+        Some((&lost.then_lost, lost.holds))
+    });
+    let worse = |a: &(&Vec<usize>, bool), b: &(&Vec<usize>, bool)| (!b.1, b.0.len()) > (!a.1, a.0.len());
+    let worst = each.reduce(|a, b| if worse(&a, &b) { b } else { a });
+    worst.map_or((Vec::new(), true), |(then_lost, holds)| (then_lost.clone(), holds))
 }
 
 /// The envelope with the part held level.
@@ -154,6 +170,7 @@ struct Work<'a> {
     snapshot: &'a Snapshot,
     losses: &'a [First],
     budget: Budget,
+    coupling: &'a RefCell<Coupling<'a>>,
     cancel: &'a AtomicBool,
 }
 
@@ -188,7 +205,7 @@ impl Work<'_> {
                 return None;
             }
             let gone = first.cups(snapshot);
-            let loss = lost::follow(snapshot, &springs, &strengths, case, &gone);
+            let loss = lost::follow(snapshot, &springs, &mut self.coupling.borrow_mut(), case, &gone);
             let state = loss.steps.first().and_then(|step| step.state.as_ref().ok());
             let then_lost: Vec<usize> =
                 loss.steps.iter().skip(1).flat_map(|step| step.newly.iter().copied()).collect();
@@ -206,7 +223,15 @@ impl Work<'_> {
             }
             let (first, start, figures) = &mut lost[index];
             let gone = first.cups(snapshot);
-            figures.limit = figure(limit(*start, &gone), figures.factor.unwrap_or(0.0), most);
+            let left = self.coupling.borrow_mut().strengths(&gone, &gone);
+            let found = if left == strengths {
+                limit(*start, &gone)
+            } else {
+                let contacts = snapshot.cups.iter().zip(&left).map(|(cup, left)| Contact::lip(cup.spring.at, left));
+                let mut weaker = LimitSolver::new(&contacts.collect::<Vec<Contact>>());
+                limit_over(&mut weaker, &snapshot.body, case, *start, &gone).limit
+            };
+            figures.limit = figure(found, figures.factor.unwrap_or(0.0), most);
         }
         let lost = lost.into_iter().map(|(first, _, figures)| (first, figures)).collect();
         Some(Some(MotionFigures { case: *case, factor: solved.factor(), limit: whole, range, lost }))
@@ -240,9 +265,9 @@ impl Work<'_> {
         let told = drops.iter().find(|drop| left_of(&drop.3.limit) <= least * (1.0 + findings::SAME_LOSS));
         let Some((motion, figures, first, _)) = told.copied() else { return Some(None) };
         let gone = first.cups(self.snapshot);
-        let level_times = lost::level_that_holds(self.snapshot, &figures.case, &gone, self.cancel);
+        let level_times = lost::level_that_holds(self.snapshot, &figures.case, &gone, &mut self.coupling.borrow_mut(), self.cancel);
         let acceleration_share =
-            lost::acceleration_that_holds(self.snapshot, &figures.case, &gone, self.cancel);
+            lost::acceleration_that_holds(self.snapshot, &figures.case, &gone, &mut self.coupling.borrow_mut(), self.cancel);
         if stopped(self.cancel) {
             return None;
         }
@@ -292,6 +317,7 @@ impl Snapshot {
     fn shares_all_but_motions(&self, other: &Self) -> bool {
         let rest = |snapshot: &Self| (snapshot.body, snapshot.level_room);
         rest(self) == rest(other)
+            && self.circuits == other.circuits
             && self.cups == other.cups
             && self.zones == other.zones
             && self.assumed == other.assumed

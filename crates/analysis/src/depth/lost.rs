@@ -1,7 +1,7 @@
 //! Every cup, and every zone, lost in turn.
 
 use super::stopped;
-use crate::snapshot::Snapshot;
+use crate::{circuit::Coupling, snapshot::Snapshot};
 use mechanics::{CupSpring, LipStrength, LoadCase, Loss, follow_loss};
 use std::sync::atomic::AtomicBool;
 
@@ -32,16 +32,16 @@ pub(crate) fn all(snapshot: &Snapshot) -> Vec<First> {
     cups.chain((0..snapshot.zones.len()).map(First::Zone)).collect()
 }
 
-/// A loss followed to its end with the strengths that the cups have: each cup is taken to keep its level when another
-/// lets go, as with a check valve or a source of its own.
+/// A loss followed to its end: a lost cup is an open bore on its circuit, and its neighbours keep what level is left. A cup
+/// whose circuit has only a stated level is taken to keep it, as with a check valve or a source of its own.
 pub(crate) fn follow(
     snapshot: &Snapshot,
     springs: &[CupSpring],
-    strengths: &[LipStrength],
+    coupling: &mut Coupling<'_>,
     case: &LoadCase,
     first: &[usize],
 ) -> Loss {
-    follow_loss(&snapshot.body, case, springs, first, &mut |_| strengths.to_vec())
+    follow_loss(&snapshot.body, case, springs, first, &mut |lost| coupling.strengths(first, lost))
 }
 
 /// How many times as deep a level, within what sources reach, makes the part stay; `None` when not even the deepest does.
@@ -49,16 +49,16 @@ pub(crate) fn level_that_holds(
     snapshot: &Snapshot,
     case: &LoadCase,
     first: &[usize],
+    coupling: &mut Coupling<'_>,
     cancel: &AtomicBool,
 ) -> Option<f64> {
     let springs = snapshot.springs();
-    let holds = |times: f64| {
-        let deeper: Vec<LipStrength> = snapshot
-            .cups
-            .iter()
-            .map(|cup| LipStrength { vacuum_force: cup.strength.vacuum_force * times, ..cup.strength })
-            .collect();
-        follow(snapshot, &springs, &deeper, case, first).holds
+    let mut holds = |times: f64| {
+        let mut deeper = |lost: &[usize]| -> Vec<LipStrength> {
+            let left = coupling.strengths(first, lost).into_iter();
+            left.map(|cup| LipStrength { vacuum_force: cup.vacuum_force * times, ..cup }).collect()
+        };
+        follow_loss(&snapshot.body, case, &springs, first, &mut deeper).holds
     };
     let (mut short, mut enough) = (1.0, snapshot.level_room);
     if !holds(enough) {
@@ -80,11 +80,12 @@ pub(crate) fn acceleration_that_holds(
     snapshot: &Snapshot,
     case: &LoadCase,
     first: &[usize],
+    coupling: &mut Coupling<'_>,
     cancel: &AtomicBool,
 ) -> Option<f64> {
-    let (springs, strengths) = (snapshot.springs(), snapshot.strengths());
-    let holds = |share: f64| {
-        follow(snapshot, &springs, &strengths, &case.with_accelerations_scaled(share), first).holds
+    let springs = snapshot.springs();
+    let mut holds = |share: f64| {
+        follow(snapshot, &springs, coupling, &case.with_accelerations_scaled(share), first).holds
     };
     let (mut enough, mut much) = (LEAST_SHARE, 1.0);
     if !holds(enough) {

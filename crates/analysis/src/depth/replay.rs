@@ -2,6 +2,7 @@
 
 use super::lost;
 use crate::{
+    circuit::Coupling,
     report::{CupInMotion, LossStepReport, Lost},
     snapshot::Snapshot,
     stages::Analyst,
@@ -32,7 +33,7 @@ impl Analyst {
         if gone.is_empty() {
             return Vec::new();
         }
-        let loss = lost::follow(&snapshot, &snapshot.springs(), &snapshot.strengths(), case, &gone);
+        let loss = lost::follow(&snapshot, &snapshot.springs(), &mut Coupling::new(&snapshot), case, &gone);
         let units = self.units();
         let telling = Telling {
             snapshot: &snapshot,

@@ -2,10 +2,10 @@
 
 use super::figures::{DropRemedy, Figures, name};
 use crate::{
-    report::{DepthState, EnvelopePointReport, EnvelopeReport, FactorRange, Lost, LostReport, MotionDepth},
+    report::{CircuitDepth, DepthState, EnvelopePointReport, EnvelopeReport, FactorRange, Lost, LostReport, MotionDepth},
     snapshot::Snapshot,
 };
-use document::{CupId, MotionId};
+use document::{CircuitId, CupId, MotionId};
 use std::sync::Arc;
 
 /// What is remembered of one layout's slow figures.
@@ -62,6 +62,21 @@ impl DepthStage {
             !point.acceleration.is_finite() || now.index_of(point.cup).is_some()
         };
         envelope.points.iter().all(there).then(|| envelope.clone())
+    }
+
+    /// Slow figures of a circuit, without cups that are gone.
+    pub(crate) fn of_circuit(&self, circuit: CircuitId) -> Option<CircuitDepth> {
+        let (now, held) = (self.snapshot.as_ref()?, self.held.as_ref()?);
+        let (_, depth) = held.figures.circuits.iter().find(|(id, _)| *id == circuit)?;
+        let still = |cup: &CupId| now.index_of(*cup).is_some();
+        let mut depth = depth.clone();
+        depth.open.retain(|open| still(&open.cup) && still(&open.least_at));
+        for open in &mut depth.open {
+            open.then_lost.retain(still);
+        }
+        depth.worst_order.retain(still);
+        depth.evacuation.retain(|curve| still(&curve.cup));
+        Some(depth)
     }
 
     /// What would keep the part on the tool in the worst loss that drops it, with figures that belong to this plan.

@@ -4,13 +4,13 @@ use crate::{
     depth::DropRemedy,
     loads::Case,
     lower::{CupFacts, ModelFacts},
-    report::{Balance, DepthState, MotionReport, RobotLoad},
+    report::{Balance, CircuitReport, DepthState, MotionReport, RobotLoad},
     seats::{Gap, Ground, Seat},
     shape::Regions,
     snapshot::Assumed,
     words::Words,
 };
-use document::{Cup, CupId, CupModel, Layout, ModelId, Part, Problem, Project};
+use document::{CircuitId, Cup, CupId, CupModel, Layout, ModelId, Part, Problem, Project};
 use geometry::LandingRegion;
 use mechanics::{Arrangement, Body, CupGroup};
 use std::{cell::RefCell, collections::HashMap, sync::Arc};
@@ -49,6 +49,7 @@ pub(crate) struct Facts<'a> {
     /// What would keep the part on the tool in the worst loss that drops it.
     pub drop_remedy: Option<&'a DropRemedy>,
     pub robot: Option<&'a RobotLoad>,
+    pub circuits: &'a [CircuitReport],
     /// Assumed inputs with their names.
     pub assumed: &'a [(Assumed, String)],
     pub models: &'a HashMap<&'a ModelId, ModelFacts<'a>>,
@@ -64,6 +65,16 @@ impl<'a> Facts<'a> {
 
     pub(crate) fn tag(&self, index: usize) -> &'a str {
         self.placed.get(index).map_or("", |cup| cup.tag.as_str())
+    }
+
+    /// Tag of a cup of the layout, also of one that could not be lowered.
+    pub(crate) fn tag_of(&self, cup: CupId) -> &'a str {
+        self.layout.cups.iter().find(|held| held.id == cup).map_or("", |held| held.tag.as_str())
+    }
+
+    /// Cups of the layout that hang on a circuit.
+    pub(crate) fn on_circuit(&self, circuit: CircuitId) -> impl Iterator<Item = CupId> + 'a {
+        self.layout.cups.iter().filter(move |cup| cup.circuit == circuit).map(|cup| cup.id)
     }
 
     pub(crate) fn tags(&self, indices: &[usize]) -> String {

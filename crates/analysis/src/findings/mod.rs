@@ -9,6 +9,14 @@ mod assumed_inputs;
 mod balance_hull;
 mod balance_offset;
 mod balance_uneven;
+mod circuit_hold;
+mod circuit_hoses;
+mod circuit_invalid;
+mod circuit_level;
+mod circuit_loss;
+mod circuit_manifold;
+mod circuit_open;
+mod circuit_source;
 mod cups_many;
 mod draft;
 mod factor_under_required;
@@ -55,7 +63,7 @@ pub struct RuleInfo {
 type Rule = (RuleInfo, fn(&Facts<'_>, &mut Vec<Draft>));
 
 /// All rules, in the order of the manual.
-const RULES: [Rule; 21] = [
+const RULES: [Rule; 29] = [
     (seat_overhang::INFO, seat_overhang::find),
     (seat_clearance::INFO, seat_clearance::find),
     (seat_overlap::INFO, seat_overlap::find),
@@ -70,6 +78,14 @@ const RULES: [Rule; 21] = [
     (balance_uneven::INFO, balance_uneven::find),
     (long_alone::INFO, long_alone::find),
     (long_channel::INFO, long_channel::find),
+    (circuit_invalid::INFO, circuit_invalid::find),
+    (circuit_level::INFO, circuit_level::find),
+    (circuit_source::INFO, circuit_source::find),
+    (circuit_open::INFO, circuit_open::find),
+    (circuit_hold::INFO, circuit_hold::find),
+    (circuit_loss::INFO, circuit_loss::find),
+    (circuit_manifold::INFO, circuit_manifold::find),
+    (circuit_hoses::INFO, circuit_hoses::find),
     (robot_payload::INFO, robot_payload::find),
     (frame_off_slot::INFO, frame_off_slot::find),
     (input::INFO, input::find),

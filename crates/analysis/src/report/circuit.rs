@@ -157,17 +157,22 @@ pub struct CircuitManifold {
 pub struct CircuitDepth {
     /// Each cup open in turn, all others on the part.
     pub open: Vec<OpenCupReport>,
-    /// How many cups, the hardest to bear first, may be open with the level still where every required factor is met.
+    /// So many cups may be open, whichever they are, with every other cup at the level from which the factors are at least 1
+    /// (without motions, at the level asked for).
     pub opens_survived: usize,
+    /// Cups in the order that hurts most, up to the first that is too many.
+    pub worst_order: Vec<CupId>,
     /// Level at each cup from the moment the source starts, in the order of the cups.
     pub evacuation: Vec<EvacuationCurve>,
-    /// From switching over until the level at every cup is nearly gone, s, by the open bores alone.
+    /// From stopping the source until the level at every cup is below a twentieth of what it was, s, air coming back through
+    /// the source alone; `None` where it takes longer than a minute.
     pub release_s: Option<f64>,
-    /// With the blow-off.
+    /// With compressed air blown in at the source, through an opening as wide as the source's own.
     pub release_blow_off_s: Option<f64>,
-    /// After the feed fails, without check valves, until the factor of some motion reaches 1, s; infinite when nothing leaks.
+    /// After the feed fails, without a check valve at the source, until the factor of some motion reaches 1, s; infinite where
+    /// that takes more than ten minutes, `None` where some factor is below 1 already.
     pub hold_s: Option<f64>,
-    /// With a check valve at the source.
+    /// The same with a check valve at the source.
     pub hold_with_check_s: Option<f64>,
     /// Level at the worst cup after the feed fails, s and kPa, with a check valve at the source.
     pub leak_down: Vec<(f64, f64)>,
@@ -183,7 +188,7 @@ pub struct CircuitDepth {
     pub against: Option<ArrangementCost>,
     /// What one change would give, most first; each is solved anew.
     pub helps: Vec<HelpReport>,
-    /// What the controls can be set to.
+    /// What the controls can be set to; `None` where some required factor is not met.
     pub controls: Option<ControlsReport>,
 }
 
@@ -282,6 +287,18 @@ pub struct ControlsReport {
 /// All hoses of a layout's circuits, for the sheet and for a table.
 pub fn hose_schedule(report: &super::Report) -> Vec<HoseRow> {
     report.circuits.iter().flat_map(|circuit| circuit.hoses.iter().cloned()).collect()
+}
+
+/// Flow at a level on a curve of levels (kPa, rising) and flows (normal L/min), between its points by straight lines; `None`
+/// beyond its ends.
+pub fn level_curve_at(curve: &[(f64, f64)], level_kpa: f64) -> Option<f64> {
+    let after = curve.iter().position(|(level, _)| *level >= level_kpa)?;
+    let (level, flow) = curve[after];
+    if after == 0 {
+        return (level == level_kpa).then_some(flow);
+    }
+    let (before, flow_before) = curve[after - 1];
+    Some(flow_before + (flow - flow_before) * (level_kpa - before) / (level - before))
 }
 
 /// A hose as the build team cuts it.

@@ -1,0 +1,292 @@
+//! Slow figures of the circuits: open cups, time, cost, what would help.
+
+use super::{
+    coupling::SnapshotCircuit,
+    cost,
+    helps,
+    lower::Built,
+    source,
+};
+use crate::{
+    loads,
+    report::{CircuitDepth, ControlsReport, EvacuationCurve, OpenCupReport},
+    snapshot::Snapshot,
+};
+use document::{CircuitId, CupId, SourceKind};
+use mechanics::LipStrength;
+use std::sync::atomic::{AtomicBool, Ordering};
+use units::VacuumLevel;
+use vacuum::{
+    Evacuation, EvacuationTimes, Leak, Network, Release, Solution, Status, Transient, TransientStatus,
+};
+
+/// How long an evacuation, a release, a failed feed are followed, s.
+const EVACUATION_S: f64 = 30.0;
+const RELEASE_S: f64 = 60.0;
+const HOLD_S: f64 = 600.0;
+/// Share of its level below which a cup has let go.
+const GONE: f64 = 0.05;
+/// Pressure of a blow-off above the atmosphere, kPa, where the feed is higher (common practice, no source).
+const BLOW_KPA: f64 = 400.0;
+/// Points of one curve that is drawn.
+const DRAWN: usize = 120;
+/// Halvings by which a share of the level is found.
+const HALVINGS: u32 = 24;
+/// Over the time to the held level, for a time-out that no good pick meets (common practice, no source).
+const TIME_OUT_TIMES: f64 = 2.0;
+/// Air saving stops between the held level and the working level, at this share of the way.
+const SAVING_SHARE: f64 = 0.75;
+
+/// What the loss of one cup leads to in all motions.
+pub(crate) type After<'a> = &'a dyn Fn(usize) -> (Vec<usize>, bool);
+
+/// Figures of every solved circuit of a snapshot; `None` when stopped.
+pub(crate) fn work_out(
+    snapshot: &Snapshot,
+    after: After<'_>,
+    cancel: &AtomicBool,
+) -> Option<Vec<(CircuitId, CircuitDepth)>> {
+    let mut out = Vec::new();
+    for circuit in &snapshot.circuits {
+        if cancel.load(Ordering::Relaxed) {
+            return None;
+        }
+        if let (Some(built), Some(solution)) = (circuit.built(), circuit.solved.solution.as_deref()) {
+            out.push((circuit.id(), Work { snapshot, circuit, built, solution, cancel }.depth(after)?));
+        }
+    }
+    Some(out)
+}
+
+struct Work<'a> {
+    snapshot: &'a Snapshot,
+    circuit: &'a SnapshotCircuit,
+    built: &'a Built,
+    solution: &'a Solution,
+    cancel: &'a AtomicBool,
+}
+
+impl Work<'_> {
+    fn depth(&self, after: After<'_>) -> Option<CircuitDepth> {
+        let network = &self.built.network;
+        // Shares of the level at which every factor is 1, and as required.
+        let barely = self.share(|_| 1.0);
+        let required = self.share(|index| self.snapshot.required_of.get(index).copied().unwrap_or(1.0));
+        let evacuation = Evacuation { until_s: EVACUATION_S, ..Evacuation::default() };
+        let times = vacuum::evacuate(network, &evacuation).ok();
+        let stop = || self.cancel.load(Ordering::Relaxed).then_some(());
+        if stop().is_some() {
+            return None;
+        }
+        let survived = vacuum::survivable_open_cups(network, VacuumLevel::from_kpa(self.least_needed(barely)));
+        let open = self.open(after);
+        if stop().is_some() {
+            return None;
+        }
+        let way_back = self.with_way_back();
+        let hold = |network: &Network| self.hold(network, barely?);
+        let held = hold(network);
+        let hold_with_check_s = held.as_ref().map(|(time, _)| *time);
+        let hold_s = way_back.as_ref().and_then(hold).map(|(time, _)| time);
+        let controls = required.and_then(|share| self.controls(share, times.as_ref(), hold_with_check_s));
+        let cost = cost::of(self.circuit, self.built, controls.as_ref());
+        if stop().is_some() {
+            return None;
+        }
+        let helps = helps::of(self.circuit, self.built);
+        Some(CircuitDepth {
+            open,
+            opens_survived: survived.open_cups,
+            worst_order: survived.worst_order.iter().filter_map(|cup| self.id(cup.index())).collect(),
+            evacuation: times.map(|times| self.curves(&times)).unwrap_or_default(),
+            release_s: way_back.as_ref().and_then(|network| self.release(network, None)),
+            release_blow_off_s: self.blow_off(),
+            hold_s,
+            hold_with_check_s,
+            leak_down: held.map(|(_, course)| drawn(&course, least)).unwrap_or_default(),
+            air_nl_per_pick: cost.as_ref().and_then(|cost| cost.air_nl),
+            energy_wh_per_pick: cost.as_ref().map(|cost| cost.energy_wh),
+            energy_kwh_per_year: cost.as_ref().map(|cost| cost.energy_kwh_per_year),
+            cost_per_year: cost.as_ref().map(|cost| cost.cost_per_year),
+            against: cost::against(self.circuit, controls.as_ref()),
+            helps,
+            controls,
+        })
+    }
+
+    fn id(&self, place: usize) -> Option<CupId> {
+        self.circuit.input.cups.get(place).map(|cup| cup.id)
+    }
+
+    /// The least share of this circuit's levels at which every motion has its bound, all other circuits as they are; `None`
+    /// when not even the whole level gives it, or there is no motion.
+    fn share(&self, bound: impl Fn(usize) -> f64) -> Option<f64> {
+        let snapshot = self.snapshot;
+        let group = loads::factored(&snapshot.springs()).ok()?;
+        let intact = snapshot.strengths();
+        let enough = |share: f64| {
+            let strengths: Vec<LipStrength> = intact
+                .iter()
+                .enumerate()
+                .map(|(index, strength)| match self.circuit.place_of(index) {
+                    Some(_) => LipStrength { vacuum_force: strength.vacuum_force * share, ..*strength },
+                    None => *strength,
+                })
+                .collect();
+            snapshot.cases.iter().enumerate().all(|(index, (_, case))| {
+                loads::solve(&group, &snapshot.body, &strengths, case)
+                    .is_ok_and(|solved| solved.factor() >= bound(index))
+            })
+        };
+        if snapshot.cases.is_empty() || !enough(1.0) {
+            return None;
+        }
+        let (mut short, mut found) = (0.0, 1.0);
+        for _ in 0..HALVINGS {
+            let middle = 0.5 * (short + found);
+            if enough(middle) { found = middle } else { short = middle }
+        }
+        Some(found)
+    }
+
+    /// The level that no cup may fall below, kPa: that of the cup that comes first to its share, or the level asked for.
+    fn least_needed(&self, barely: Option<f64>) -> f64 {
+        match barely {
+            Some(share) => share * self.circuit.levels().fold(0.0, f64::max),
+            None => self.circuit.input.wanted_kpa,
+        }
+    }
+
+    fn open(&self, after: After<'_>) -> Vec<OpenCupReport> {
+        vacuum::each_cup_open(&self.built.network)
+            .iter()
+            .zip(&self.circuit.input.cups)
+            .filter(|(open, _)| open.status != Status::NotConverged)
+            .filter_map(|(open, cup)| {
+                // A cup alone leaves none.
+                let (least_at, least) = open.worst?;
+                let (then_lost, holds) = after(cup.index);
+                let id = |index: &usize| self.snapshot.cups.get(*index).map(|cup| cup.id);
+                Some(OpenCupReport {
+                    cup: cup.id,
+                    least_level_kpa: least.kpa(),
+                    least_at: self.id(least_at.index())?,
+                    then_lost: then_lost.iter().filter_map(id).collect(),
+                    holds,
+                })
+            })
+            .collect()
+    }
+
+    fn curves(&self, times: &EvacuationTimes) -> Vec<EvacuationCurve> {
+        let each = self.circuit.input.cups.iter().enumerate().map(|(place, cup)| {
+            let to = |share: usize| times.times_s.get(place)?.get(share).copied().flatten();
+            EvacuationCurve {
+                cup: cup.id,
+                points: drawn(&times.course, |levels| levels.get(place).map_or(0.0, |level| level.kpa())),
+                to_60_s: to(0),
+                to_75_s: to(1),
+                to_90_s: to(2),
+            }
+        });
+        each.collect()
+    }
+
+    /// The network whose sources, once stopped, let air back.
+    fn with_way_back(&self) -> Option<Network> {
+        let model = &self.circuit.input.model.0;
+        self.built
+            .network
+            .edit(|circuit| {
+                for id in circuit.source_ids() {
+                    if let Some(named) = circuit.source_mut(id) {
+                        named.source.way_back = Some(source::way_back(model, &named.source));
+                    }
+                }
+            })
+            .ok()
+    }
+
+    /// Until the first cup is below its share of the level, s, and the course.
+    fn hold(&self, network: &Network, share: f64) -> Option<(f64, Transient)> {
+        let needed: Vec<VacuumLevel> =
+            self.circuit.levels().map(|level| VacuumLevel::from_kpa(share * level)).collect();
+        let held = vacuum::hold(network, &self.solution.state, &needed, HOLD_S);
+        (held.course.status == TransientStatus::Complete || held.first().is_some())
+            .then(|| (held.first().unwrap_or(f64::INFINITY), held.course))
+    }
+
+    fn release(&self, network: &Network, blow: Option<Leak>) -> Option<f64> {
+        let inlets = match blow {
+            Some(leak) => self.built.sources.iter().map(|source| (source.node, leak)).collect(),
+            None => Vec::new(),
+        };
+        let deepest = self.circuit.levels().fold(0.0, f64::max);
+        let how = Release { inlets, gone: VacuumLevel::from_kpa(GONE * deepest), until_s: RELEASE_S };
+        let times = vacuum::release(network, &self.solution.state, &how).ok()?.times_s;
+        let all: Option<Vec<f64>> = times.into_iter().collect();
+        all.and_then(|all| all.into_iter().reduce(f64::max))
+    }
+
+    fn blow_off(&self) -> Option<f64> {
+        let input = &self.circuit.input;
+        if input.model.0.kind != SourceKind::Ejector {
+            return None;
+        }
+        let named = self.built.network.spec().sources().first()?;
+        let through = source::way_back(&input.model.0, &named.source);
+        let gauge_kpa = input.supply.0.feed_kpa.value.min(BLOW_KPA);
+        self.release(&self.built.network, Some(Leak::Blow { through, gauge_kpa }))
+    }
+
+    /// Levels at the source's switch and times that follow.
+    fn controls(
+        &self,
+        share: f64,
+        times: Option<&EvacuationTimes>,
+        hold_s: Option<f64>,
+    ) -> Option<ControlsReport> {
+        let level = self.circuit.solved.report.source_level_kpa?;
+        let held_kpa = share * level;
+        // The last cup to its share of the level.
+        let watches = self.circuit.levels().zip(self.circuit.cup_ids());
+        let watches = watches
+            .map(|(level, cup)| vacuum::Watch { cup, level: VacuumLevel::from_kpa(share * level), rising: true })
+            .collect();
+        let how = vacuum::Follow {
+            watches,
+            until_s: EVACUATION_S,
+            stop_when_reached: true,
+            ..vacuum::Follow::default()
+        };
+        let course = times.map(|_| vacuum::follow(&self.built.network, None, &how));
+        let reached: Option<Vec<f64>> =
+            course.and_then(|course| course.reached.iter().map(|reached| reached.at_s).collect());
+        Some(ControlsReport {
+            held_kpa,
+            saving_off_kpa: held_kpa + SAVING_SHARE * (level - held_kpa),
+            time_out_s: reached
+                .and_then(|times| times.into_iter().reduce(f64::max))
+                .map(|time| TIME_OUT_TIMES * time),
+            hold_s,
+        })
+    }
+}
+
+fn least(levels: &[VacuumLevel]) -> f64 {
+    levels.iter().map(|level| level.kpa()).fold(f64::INFINITY, f64::min)
+}
+
+/// A course thinned out for drawing; first and last point stay.
+fn drawn(course: &Transient, figure: impl Fn(&[VacuumLevel]) -> f64) -> Vec<(f64, f64)> {
+    let samples = &course.samples;
+    let step = samples.len().div_ceil(DRAWN).max(1);
+    let last = samples.len().saturating_sub(1);
+    samples
+        .iter()
+        .enumerate()
+        .filter(|(index, _)| index % step == 0 || *index == last)
+        .map(|(_, sample)| (sample.time_s, figure(&sample.levels)))
+        .filter(|(_, level)| level.is_finite())
+        .collect()
+}

@@ -1,0 +1,63 @@
+//! `circuit.hold`: the part is not held long enough when the feed fails.
+//!
+//! Why: loss of energy must not release the part at once; the level must last until the tool has set it down.
+//! Limits: fails when the hold time is below that of the circuit's thresholds. Remedy: check valves, a tighter lip, more
+//! volume.
+
+use super::{Draft, Facts, RuleInfo};
+use crate::report::{CircuitReport, DepthState, Severity};
+use document::{Project, Supply};
+use units::Quantity;
+
+pub(super) const INFO: RuleInfo = RuleInfo {
+    id: "circuit.hold",
+    title: "Level gone too soon when the feed fails",
+    explains: "When compressed air or current fails, the level must last until the part is set down.",
+    fail: "hold time below that of the circuit\u{2019}s thresholds",
+    watch: "",
+    remedy: "a check valve at the source: the time it gives",
+};
+
+pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
+    if facts.depth != DepthState::Current {
+        return;
+    }
+    for circuit in facts.circuits {
+        let held = facts.project.circuit(circuit.id);
+        let Some(needed) = held.and_then(|circuit| circuit.thresholds).map(|thresholds| thresholds.hold_s) else {
+            continue;
+        };
+        let Some(supply) = held.and_then(|circuit| circuit.supply.as_deref()) else { continue };
+        let Some(time) = hold_time(facts.project, supply, circuit).filter(|time| *time < needed) else { continue };
+        let words = facts.words;
+        let says = format!(
+            "When the feed of {} fails, the part is held for {}; {} is asked for.",
+            circuit.name,
+            words.figure(time, Quantity::Time),
+            words.figure(needed, Quantity::Time),
+        );
+        let with_check = circuit.depth.as_ref().and_then(|depth| depth.hold_with_check_s);
+        let remedy = match with_check {
+            Some(check) if check > time && check.is_finite() => format!(
+                "A check valve at the source gives {}; tighter lips and a vessel give more.",
+                words.figure(check, Quantity::Time)
+            ),
+            Some(check) if check > time => "A check valve at the source keeps it for more than ten minutes.".to_owned(),
+            _ => "Tighter lips, a vessel at the source, larger cups, or a shorter way to where the part is set down.".to_owned(),
+        };
+        out.push(
+            Draft::new(INFO.id, Severity::Fail, says)
+                .cups(facts.on_circuit(circuit.id))
+                .figure(time, needed, Quantity::Time)
+                .remedy(remedy)
+                .off(1.0 - time / needed),
+        );
+    }
+}
+
+/// With the check valve that the source has where it can save air.
+fn hold_time(project: &Project, supply: &Supply, circuit: &CircuitReport) -> Option<f64> {
+    let depth = circuit.depth.as_ref()?;
+    let has_check = project.source(&supply.source).is_some_and(|model| model.air_saving);
+    if has_check { depth.hold_with_check_s } else { depth.hold_s }
+}

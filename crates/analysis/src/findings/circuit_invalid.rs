@@ -1,0 +1,43 @@
+//! `circuit.invalid`: a circuit without a level.
+//!
+//! Why: what cannot be built, or has no steady state, has no figure; a motion whose cups hang on it has none either.
+//! Limits: none. Remedy: what stands in the sentence itself.
+
+use super::{Draft, Facts, RuleInfo};
+use crate::{
+    report::{CircuitStatus, Severity},
+    words,
+};
+
+pub(super) const INFO: RuleInfo = RuleInfo {
+    id: "circuit.invalid",
+    title: "Circuit that cannot be worked out",
+    explains: "A circuit with an input that cannot be, or without a steady state, has no level at its cups; no motion of \
+               those cups has a factor then.",
+    fail: "an input of the circuit cannot be; nothing decides its level; no steady state is found",
+    watch: "",
+    remedy: "the input to mend",
+};
+
+pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
+    for circuit in facts.circuits {
+        let name = &circuit.name;
+        let (says, remedy): (Vec<String>, &str) = match &circuit.status {
+            CircuitStatus::Stated | CircuitStatus::Solved => continue,
+            CircuitStatus::Invalid(says) => (says.clone(), "Mend it in the circuit\u{2019}s form; until then no cup on it has a level."),
+            CircuitStatus::Undetermined(says) => {
+                (vec![says.clone()], "Open a valve on the way, or lead a running source there.")
+            }
+            CircuitStatus::NotConverged => (
+                vec![format!("circuit {name}: no steady state was found")],
+                "Check bores, lengths and the source\u{2019}s curve for a figure that is far off.",
+            ),
+        };
+        out.extend(says.iter().map(|says| {
+            Draft::new(INFO.id, Severity::Fail, words::sentence(&words::capital(says)))
+                .cups(facts.on_circuit(circuit.id))
+                .remedy(remedy.to_owned())
+                .off(1.0)
+        }));
+    }
+}

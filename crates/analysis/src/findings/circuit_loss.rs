@@ -1,0 +1,86 @@
+//! `circuit.loss`: one hose, fitting, valve or filter takes much of the level.
+//!
+//! Why: one elbow, coil or neck can cost more than all the rest of the way; it is the cheapest thing to change.
+//! Limits: watched when one element loses more than 10 % (project setting) of the source's level. Remedy: swept Y, straight
+//! fitting, larger bore, the coil cut.
+
+use super::{Draft, Facts, RuleInfo};
+use crate::report::{CircuitElement, CircuitReport, CircuitStatus, Severity};
+use document::CupId;
+use units::Quantity;
+
+pub(super) const INFO: RuleInfo = RuleInfo {
+    id: "circuit.loss",
+    title: "Elbow, coil or neck that takes the level",
+    explains: "One elbow, coil or narrow piece can cost more level than all the rest of the way from source to cup.",
+    fail: "",
+    watch: "loss in one element above 10 % of the source\u{2019}s level",
+    remedy: "swept Y, straight fitting, larger bore, the coil cut",
+};
+
+pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
+    for circuit in facts.circuits.iter().filter(|circuit| circuit.status == CircuitStatus::Solved) {
+        let Some(level) = circuit.source_level_kpa.filter(|level| *level > 0.0) else { continue };
+        let limit = facts.project.rules.element_loss * level;
+        for kin in kin(circuit, limit) {
+            let Some(worst) = kin.iter().max_by(|a, b| a.loss_kpa.total_cmp(&b.loss_kpa)) else { continue };
+            let words = facts.words;
+            let others = match kin.len() {
+                1 => String::new(),
+                many => format!(" (and {} more like it)", many - 1),
+            };
+            let says = format!(
+                "{} in {}{others} takes {} of the {} at the source of {}.",
+                crate::words::capital(&worst.what),
+                worst.name,
+                words.level(worst.loss_kpa),
+                words.level(level),
+                circuit.name,
+            );
+            let cups: Vec<CupId> = kin.iter().filter_map(|element| element.cup).collect();
+            out.push(
+                Draft::new(INFO.id, Severity::Watch, says)
+                    .cups(cups)
+                    .figure(worst.loss_kpa, limit, Quantity::VacuumLevel)
+                    .remedy(remedy(worst).to_owned())
+                    .off(worst.loss_kpa / limit - 1.0),
+            );
+        }
+    }
+}
+
+/// Elements that lose more than the limit, those with one remedy and one kind of name together.
+fn kin(circuit: &CircuitReport, limit: f64) -> Vec<Vec<&CircuitElement>> {
+    let mut groups: Vec<Vec<&CircuitElement>> = Vec::new();
+    for element in circuit.elements.iter().filter(|element| element.loss_kpa > limit && element.regime != "closed") {
+        let alike = |other: &CircuitElement| {
+            remedy(other) == remedy(element) && other.cup.is_some() == element.cup.is_some()
+        };
+        match groups.iter_mut().find(|group| group.first().is_some_and(|first| alike(first))) {
+            Some(group) => group.push(element),
+            None => groups.push(vec![element]),
+        }
+    }
+    groups
+}
+
+fn remedy(element: &CircuitElement) -> &'static str {
+    let what = element.what.as_str();
+    if what.contains("elbow") {
+        "A swept bend or a straight fitting in its place, or a larger bore."
+    } else if what.contains("tee") {
+        "A swept Y in place of the tee, or a larger bore."
+    } else if what.contains("coiled") {
+        "Cut the coil off, or take a larger bore."
+    } else if what.contains("hose") {
+        "The next larger bore, or a shorter hose."
+    } else if what.contains("channel") {
+        "A manifold of larger bore, or fed at both ends."
+    } else if what.contains("filter") {
+        "A larger filter; clean it."
+    } else if what.contains("check valve") || what.contains("valve") {
+        "A valve with a larger conductance."
+    } else {
+        "A larger conductance, as far as an open cup may then take the level of the others."
+    }
+}

@@ -1,0 +1,88 @@
+//! `circuit.source`: a source that does not suit the part or its feed.
+//!
+//! Why: a porous part needs flow at a moderate level; a deep source with little flow never gets there. An ejector far below
+//! its rated feed gives neither.
+//! Limits: fails when air comes through the part, the level asked for is not reached, and the source would reach it on a
+//! tight part; advice at a feed of 345 to 415 kPa for a source rated higher (common practice, no source). Remedy: what the
+//! curve needs.
+
+use super::{Draft, Facts, RuleInfo};
+use crate::{
+    circuit,
+    report::{CircuitStatus, Severity, level_curve_at},
+};
+use document::SourceKind;
+use units::Quantity;
+
+/// About 50 to 60 psi, kPa (common practice, no source).
+const LOW_FEED_KPA: std::ops::RangeInclusive<f64> = 345.0..=415.0;
+
+pub(super) const INFO: RuleInfo = RuleInfo {
+    id: "circuit.source",
+    title: "Source that does not suit part or feed",
+    explains: "A porous part needs flow, a tight one depth. An ejector fed with 345 to 415 kPa wants to be one that is made \
+               for a low feed (common practice, no source).",
+    fail: "air comes through the part, and a source that is deep enough has too little flow for the level asked for",
+    watch: "",
+    remedy: "what the source\u{2019}s curve needs to give",
+};
+
+pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
+    let porous = facts.part.is_some_and(circuit::is_porous);
+    for circuit in facts.circuits {
+        let held = facts.project.circuit(circuit.id);
+        let Some(supply) = held.and_then(|circuit| circuit.supply.as_deref()) else { continue };
+        let Some(model) = facts.project.source(&supply.source) else { continue };
+        let words = facts.words;
+        let worst = circuit.worst_cup().filter(|_| circuit.status == CircuitStatus::Solved);
+        if let (true, Some(worst), Some(source)) = (porous, worst, circuit.sources.first()) {
+            let wanted = circuit.wanted_kpa;
+            let leak = level_curve_at(&source.leak_curve, wanted);
+            let flow = level_curve_at(&source.curve, wanted).unwrap_or(0.0);
+            if let Some(leak) = leak
+                && worst.level_kpa < wanted
+                && source.deepest_kpa >= wanted
+                && flow < leak
+            {
+                let says = format!(
+                    "Air comes through {}: at {} it leaks {}, and {} draws {} there, though it would reach {} on a tight \
+                     part.",
+                    facts.part.map_or("the part", |part| part.name.as_str()),
+                    words.level(wanted),
+                    words.figure(leak, Quantity::Flow),
+                    source.name,
+                    words.figure(flow, Quantity::Flow),
+                    words.level(source.deepest_kpa),
+                );
+                let needed = (1.0 + facts.project.rules.supply_margin) * leak;
+                let remedy = format!(
+                    "A source with more flow and less depth: {} at {}.",
+                    words.figure(needed, Quantity::Flow),
+                    words.level(wanted)
+                );
+                out.push(
+                    Draft::new(INFO.id, Severity::Fail, says)
+                        .cups(facts.on_circuit(circuit.id))
+                        .figure(flow, leak, Quantity::Flow)
+                        .remedy(remedy)
+                        .off(1.0 - flow / leak),
+                );
+            }
+        }
+        let feed = supply.feed_kpa.value;
+        let rated = model.rated_feed_kpa;
+        if model.kind == SourceKind::Ejector && LOW_FEED_KPA.contains(&feed) && rated > *LOW_FEED_KPA.end() {
+            let says = format!(
+                "{} is fed with {} and rated for {}: that is a low feed.",
+                model.name,
+                words.figure(feed, Quantity::AbsolutePressure),
+                words.figure(rated, Quantity::AbsolutePressure),
+            );
+            out.push(
+                Draft::new(INFO.id, Severity::Advice, says)
+                    .figure(feed, rated, Quantity::AbsolutePressure)
+                    .remedy("Raise the feed at the ejector, or take a source made for a low feed.".to_owned()),
+            );
+        }
+    }
+}
