@@ -153,6 +153,7 @@ impl Supply {
             let branches = cups.iter().map(branch).collect();
             return Run { valve, manifold: None, mains: vec![main(parting, false)], branches };
         };
+        let manifold = manifold.bounded();
         let [first, last] = manifold.ends().map(|end| end.extend(self.at.z));
         let last_is_nearer = last.distance_squared(from) < first.distance_squared(from);
         let mains = match (manifold.fed, last_is_nearer) {

@@ -255,6 +255,8 @@ proptest! {
             for circuit in &p.circuits {
                 let routing = p.routing(layout.id, circuit.id);
                 prop_assert_eq!(routing.is_some(), circuit.supply.is_some());
+                let manifolds = routing.iter().flat_map(|r| &r.runs).filter_map(|r| r.manifold);
+                prop_assert!(manifolds.into_iter().all(|m| (1..=256).contains(&m.ports)));
                 let cups = routing.map_or(0, |r| r.runs.iter().map(|r| r.branches.len()).sum::<usize>());
                 prop_assert_eq!(cups, if circuit.supply.is_some() { layout.cups_of(circuit.id).count() } else { 0 });
             }

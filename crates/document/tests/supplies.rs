@@ -75,19 +75,23 @@ fn what_is_wrong_with_a_circuit_is_said() {
         (supply(|s| line(&mut s.main, 8.0, plan(-1.0))), "the slack of the main hose of Circuit 1 is -1 mm"),
         (
             supply(|s| line(&mut s.branch, 4.0, LineLength::Typed { mm: -3.0 })),
-            "the length of the branches of Circuit 1 is -3 mm",
+            "the length of the branch of Circuit 1 is -3 mm",
         ),
         (
             supply(|s| s.branches[0].line.bore_mm = -6.0),
             "the bore of the own branch of cup 14 of Circuit 1 is -6 mm",
         ),
         (
+            supply(|s| s.branch.fittings[0].count = u32::MAX),
+            "the branch of Circuit 1 has 4294967295 times a straight fitting",
+        ),
+        (
             supply(|s| s.branch.coil = coil(-1.0, 40.0)),
-            "the number of turns of the coil of the branches of Circuit 1 is -1",
+            "the number of turns of the coil of the branch of Circuit 1 is -1",
         ),
         (
             supply(|s| s.branch.coil = coil(3.0, 5.0)),
-            "the coil of the branches of Circuit 1 is 5 mm wide and its bore 4 mm",
+            "the coil of the branch of Circuit 1 is 5 mm wide and its bore 4 mm",
         ),
         (
             supply(|s| s.manifold.as_mut().unwrap().length_mm = 0.0),

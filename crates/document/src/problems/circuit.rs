@@ -9,6 +9,8 @@ use std::collections::HashMap;
 
 /// More ports than this are questioned: no manifold has as many.
 const MOST_PORTS: u32 = 256;
+/// More fittings of one kind in one hose than this are questioned.
+const MOST_FITTINGS: u32 = 100;
 /// A critical ratio beyond this is no restriction's (a full bore has about 0.5).
 const MOST_RATIO: f64 = 0.95;
 /// A hose does not wind tighter than this times its bore.
@@ -100,7 +102,7 @@ fn supply(s: &Supply, subject: &Subject, of: &str, found: &mut Found) {
         }
     }
     if s.arrangement != Arrangement::PerCup {
-        line(&s.branch, subject, &format!("the branches of {of}"), found);
+        line(&s.branch, subject, &format!("the branch of {of}"), found);
         for own in &s.branches {
             line(&own.line, subject, &format!("the own branch of cup {} of {of}", own.cup), found);
         }
@@ -138,6 +140,10 @@ fn line(l: &Line, subject: &Subject, of: &str, found: &mut Found) {
     match l.length {
         LineLength::Plan { slack_mm } => found.not_negative(subject, of, "the slack", slack_mm, " mm"),
         LineLength::Typed { mm } => found.not_negative(subject, of, "the length", mm, " mm"),
+    }
+    if let Some(used) = l.fittings.iter().find(|f| f.count > MOST_FITTINGS) {
+        let says = format!("{of} has {} times a {}", used.count, used.kind.label());
+        found.add(subject, says, format!("enter how many there are in one hose, up to {MOST_FITTINGS}"));
     }
     if let Some(coil) = &l.coil {
         found.not_negative(subject, &format!("the coil of {of}"), "the number of turns", coil.turns, "");

@@ -17,6 +17,10 @@ impl Manifold {
     fn count(&self) -> u32 {
         self.ports.clamp(1, MOST_PORTS)
     }
+    /// With as many ports as can be told apart, so that nobody after this counts to four thousand million.
+    pub(super) fn bounded(self) -> Self {
+        Self { ports: self.count(), ..self }
+    }
     /// Distance of its ports, mm.
     pub fn pitch_mm(&self) -> f64 {
         self.length_mm / f64::from(self.count())
