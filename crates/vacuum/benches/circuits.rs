@@ -1,5 +1,7 @@
 //! A circuit while it is being drawn: steady state cold and warm, each cup lost, evacuation.
 
+#![allow(clippy::expect_used, reason = "a benchmark may stop when its own circuit is wrong")]
+
 use divan::{Bencher, black_box};
 use units::VacuumLevel;
 use vacuum::*;

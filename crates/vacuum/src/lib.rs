@@ -25,6 +25,8 @@ mod friction;
 mod interpolate;
 mod leak;
 mod line;
+#[cfg(test)]
+mod metamorphic;
 mod network;
 mod open_cups;
 mod restriction;

@@ -3,8 +3,8 @@
 use super::{case, cases, check, check_value, number, numbers, pascal};
 use units::{VacuumLevel, standard_atmosphere};
 use vacuum::{
-    Air, Cup, Leak, NetworkBuilder, Restriction, Source, SourceCurve, kg_s_from_nl_min,
-    nozzle_consumption_nl_min, solve,
+    Air, Compressor, Cup, CurveShape, Ejector, Evacuation, FeedRow, Leak, NetworkBuilder, Picking,
+    Restriction, Source, SourceCurve, kg_s_from_nl_min, nozzle_consumption_nl_min, pick_cost, solve,
 };
 
 const RECORD: &str = include_str!("energy.json");
@@ -35,6 +35,40 @@ fn g04_normal_litres() {
     let case = case(&cases, "G04");
     let flow = number(&case["inputs"]["q_ANR_dm3_per_min"]);
     check(case, "m_kg_per_s_iso", kg_s_from_nl_min(flow));
+}
+
+#[test]
+fn g06_compressed_air() {
+    let cases = cases(RECORD, COUNT);
+    let case = case(&cases, "G06");
+    let inputs = &case["inputs"];
+    let compressor = Compressor {
+        line_kpa: number(&inputs["feed_gauge_Pa"]) * 1e-3,
+        inlet: pascal(number(&inputs["inlet_Pa"])),
+        efficiency: number(&inputs["overall_efficiency"]),
+    };
+    check(case, "adiabatic_kWh_per_m3", compressor.isentropic_kwh_m3());
+    check(case, "isothermal_kWh_per_m3", compressor.isothermal_kwh_m3());
+    check(case, "electric_kWh_per_m3", compressor.electric_kwh_m3());
+    check(case, "electric_kWh_per_60m3", compressor.electric_kwh_m3() * 60.0);
+    // The year as picks of one second under vacuum each.
+    let consumption_nl_min = number(&inputs["consumption_ANR_dm3_per_min"]);
+    let row = FeedRow { feed_kpa: 500.0, free_flow_nl_min: 60.0, ultimate_kpa: 80.0, consumption_nl_min };
+    let mut circuit = NetworkBuilder::new(Air::default());
+    let cup = circuit.cup(Cup::tight("C1", 4.0));
+    let ejector = Ejector { shape: CurveShape::Linear, rows: vec![row] };
+    circuit.source("ejector", circuit.cup_node(cup), Source::ejector(ejector, 500.0));
+    let picking = Picking {
+        vacuum_s: 1.0,
+        picks_per_year: number(&inputs["hours_per_year"]) * number(&inputs["duty"]) * 3600.0,
+        saving: None,
+        evacuation: Evacuation::default(),
+        compressor,
+        price_per_kwh: number(&inputs["price_per_kWh"]),
+    };
+    let cost = pick_cost(&circuit.build().unwrap(), &picking).unwrap();
+    check(case, "annual_m3", cost.air_per_year_m3);
+    check(case, "annual_cost", cost.price_per_year);
 }
 
 #[test]

@@ -51,6 +51,8 @@ pub(crate) struct Iteration<'a> {
     pub fixed: Vec<Option<f64>>,
     /// Elements that carry nothing, since nothing moves at either end.
     pub still: Vec<bool>,
+    /// Steady states lie within bounds that courses in time may leave.
+    pub bounded: bool,
     /// The state's flows are not known yet, not even roughly.
     fresh: bool,
     linear: Vec<Linear>,
@@ -72,6 +74,7 @@ impl<'a> Iteration<'a> {
             pattern,
             fixed,
             still,
+            bounded: true,
             fresh: false,
             linear: vec![Linear::default(); laws.ends.len()],
             entering: vec![(0.0, 0.0); laws.at.len()],
@@ -117,7 +120,7 @@ impl<'a> Iteration<'a> {
             if !self.solve() {
                 return Err(Unrest);
             }
-            let moved = self.advance(state, share, storage.is_none());
+            let moved = self.advance(state, share, self.bounded && storage.is_none());
             if moved <= 1.0 && self.satisfied(state, storage) {
                 return Ok(step);
             }
@@ -198,10 +201,10 @@ impl<'a> Iteration<'a> {
     }
 
     /// Moves the state by a share of the step found. Says how large the whole step was against one that counts as none.
-    fn advance(&mut self, state: &mut State, share: f64, at_rest: bool) -> f64 {
+    fn advance(&mut self, state: &mut State, share: f64, bounded: bool) -> f64 {
         // Air that is stored may come from outside the bounds of the steady state.
-        let most_flow = if at_rest { self.laws.most_flow } else { f64::INFINITY };
-        let (low, high) = if at_rest { (self.laws.least, self.laws.most) } else { (0.0, f64::INFINITY) };
+        let most_flow = if bounded { self.laws.most_flow } else { f64::INFINITY };
+        let (low, high) = if bounded { (self.laws.least, self.laws.most) } else { (0.0, f64::INFINITY) };
         let mut moved: f64 = 0.0;
         for (change, squared) in self.change.iter_mut().zip(&state.squared) {
             let least = (STEP * squared).max(low) - squared;

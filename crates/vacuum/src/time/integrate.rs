@@ -14,8 +14,6 @@ const FIRST_STEP: f64 = 1e-4;
 const SHORTEST: f64 = 1e-11;
 /// Steps in one stretch, at most.
 const MOST_STEPS: usize = 100_000;
-/// Length of the step that finds the flows that belong to the pressures at the start, s.
-const AT_ONCE: f64 = 1e-9;
 
 /// One step taken: times from the start of the stretch in s, pressures in Pa and their slopes in Pa/s by node.
 pub(crate) struct Step<'a> {
@@ -56,29 +54,26 @@ impl<'a> Integrator<'a> {
         Ok(integrator)
     }
 
-    /// The flows that belong to the pressures.
+    /// The flows that belong to the pressures: every element by itself, between ends that are kept.
     fn flows_at_once(&self) -> Result<State, Unrest> {
-        let mut iteration = self.iteration();
+        let kept = self.state.squared.iter().map(|&squared| Some(squared)).collect();
+        let mut iteration = self.iteration(kept);
         let mut state = iteration.start(Some(&self.state));
-        let storage = Storage {
-            rate: self.stored.iter().map(|stored| stored / AT_ONCE).collect(),
-            towards: state.squared.iter().map(|squared| squared.sqrt()).collect(),
-        };
-        let squared = state.squared.clone();
-        iteration.run(&mut state, Some(&storage))?;
-        state.squared = squared;
+        iteration.run(&mut state, None)?;
         Ok(state)
     }
 
-    fn iteration(&self) -> Iteration<'_> {
-        let nodes = self.laws.kept.len();
+    fn iteration(&self, kept: Vec<Option<f64>>) -> Iteration<'_> {
+        let (nodes, elements) = (kept.len(), self.laws.ends.len());
         let known = Known {
-            squared: self.laws.kept.clone(),
-            still: vec![false; self.laws.ends.len()],
+            squared: kept,
+            still: vec![false; elements],
             tight: vec![false; nodes],
             undetermined: Vec::new(),
         };
-        Iteration::new(&self.laws, &self.network.pattern, &known)
+        let mut iteration = Iteration::new(&self.laws, &self.network.pattern, &known);
+        iteration.bounded = false;
+        iteration
     }
 
     /// Pressures now, Pa.
@@ -99,7 +94,7 @@ impl<'a> Integrator<'a> {
         tell: &mut dyn FnMut(&Step) -> bool,
     ) -> Result<bool, f64> {
         let mut state = self.state.clone();
-        let mut iteration = self.iteration();
+        let mut iteration = self.iteration(self.laws.kept.clone());
         let nodes = self.stored.len();
         let mut storage = Storage { rate: vec![0.0; nodes], towards: vec![0.0; nodes] };
         let (mut inflow, mut inflow_stage, mut inflow_after) = (Vec::new(), Vec::new(), Vec::new());
