@@ -1,8 +1,16 @@
 //! The layout sheet: pages of lines and text laid out from a report, then written as PDF, SVG or PNG.
 //!
 //! The sheet has no figures of its own: it prints a [`analysis::Report`] and the [`document::Project`] it belongs to.
-//! [`compose`] makes [`Page`]s of [`Item`]s in millimetres; [`to_pdf`], [`to_svg`] and [`to_png`] write them.
 //! Nothing here knows files, threads or the clock, and the same input gives the same bytes.
+//!
+//! - [`compose`] makes the pages of one layout: plan, parts, what it holds, commissioning. [`compose_comparison`] sets
+//!   layouts side by side. [`export_plot`] and [`export_envelopes`] make one plot a page of its own.
+//! - A [`Page`] is a list of [`Item`]s in millimetres. [`to_pdf`], [`to_svg`] and [`to_png`] write it; [`to_picture`] is
+//!   for a preview; [`Page::describe`] is for a difference tool.
+//!
+//! Inside, a page is made of sections (`block.rs`): a heading with blocks that flow down columns (`flow.rs`). What they say
+//! is one file each under `chapters/`; the plan is `plan.rs` and `plan_content.rs`, seen through `view.rs`; the first page
+//! looks for the arrangement with the largest plan (`first.rs`).
 
 mod block;
 mod chapters;

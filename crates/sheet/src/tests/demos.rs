@@ -76,6 +76,9 @@ fn every_page_of_every_demo_is_in_order_on_every_paper() {
                     check_texts(&pages, &what);
                     check_border(&pages, &what);
                     assert!(!pages.is_empty(), "{what}");
+                    for svg in pages.iter().map(crate::to_svg) {
+                        assert!(!svg.contains("NaN") && !svg.contains("inf\""), "{what}");
+                    }
                     let mut letters = pages.iter().flat_map(Page::texts).flat_map(|text| text.text.chars());
                     assert!(letters.all(|letter| has_glyph(letter) && letter != '?'), "{what}");
                 }
