@@ -3,13 +3,14 @@
 use crate::SheetOptions;
 use crate::block::{Block, Section, Setting, paragraph, stacked};
 use crate::chapters::{append, body, note, small, tight};
-use crate::compose::{CLEAR, Draft, PAD, columns, finish, inner, stamped};
+use crate::compose::{self, CLEAR, Draft, PAD, Set, columns, inner, numbered, stamped};
 use crate::context::Context;
 use crate::first;
 use crate::flow::Flow;
 use crate::frame::{self, Rect};
 use crate::page::{Item, Page, Weight};
 use crate::plan::{self, Look, Measured};
+use crate::plan_content;
 use crate::plots::{curves_of, polar};
 use crate::style::Style;
 use crate::tables::{Cell, figures, flexible, table, words};
@@ -36,14 +37,40 @@ pub fn compose_comparison(
     reports: &[&Report],
     options: &SheetOptions,
 ) -> Vec<Page> {
-    let Some(any) = reports.first() else { return Vec::new() };
-    let of = |report| Context { project, report, units: &options.units };
-    let context = of(*any);
-    let plans: Vec<(String, Context)> = comparison
+    let fingerprint = crate::fingerprint(project);
+    let set = set(project, comparison, reports, options, &fingerprint);
+    numbered(set.into_iter().collect(), options.size_mm())
+}
+
+/// The sheet of a layout as [`crate::compose`] makes it, then the comparison as [`compose_comparison`] does, with one count
+/// of pages through both.
+pub fn compose_with_comparison(
+    project: &Project,
+    report: &Report,
+    comparison: &Comparison,
+    reports: &[&Report],
+    options: &SheetOptions,
+) -> Vec<Page> {
+    let fingerprint = crate::fingerprint(project);
+    let mut sets = vec![compose::set(project, report, options, &fingerprint)];
+    sets.extend(set(project, comparison, reports, options, &fingerprint));
+    numbered(sets, options.size_mm())
+}
+
+fn set<'a>(
+    project: &'a Project,
+    comparison: &'a Comparison,
+    reports: &[&'a Report],
+    options: &'a SheetOptions,
+    fingerprint: &'a str,
+) -> Option<Set<'a>> {
+    let of = |report: &'a Report| Context { project, report, units: &options.units };
+    let context = of(reports.first().copied()?);
+    let plans: Vec<(&str, Context)> = comparison
         .layouts
         .iter()
         .filter_map(|(id, name)| {
-            Some((name.clone(), of(*reports.iter().find(|report| report.layout == *id)?)))
+            Some((name.as_str(), of(reports.iter().copied().find(|report| report.layout == *id)?)))
         })
         .collect();
     let style = Style::new(options.paper, false);
@@ -56,23 +83,15 @@ pub fn compose_comparison(
         plan.max.y -= STAMP;
     }
     plan.min.y = (plan.max.y - area.height() * MOST_FOR_PLANS).max(title_block.max.y);
-    let drawn = measured(&plans, plan, &style);
-    // Only as much of the page as the plans take.
-    let rows = cells(plan, plans.len()).iter().filter(|cell| cell.min.x <= plan.min.x + 0.1).count();
-    let tallest = drawn.iter().map(|measured| measured.block.y).fold(0.0, f64::max);
-    plan.min.y = plan.min.y.max(plan.max.y - rows as f64 * (tallest + plan::MARGIN + 2.0));
-    for ((name, context), (measured, cell)) in plans.iter().zip(drawn.iter().zip(cells(plan, plans.len()))) {
-        items.push(plan::draw(context, measured, cell, &look(name, Some(measured.scale)), &style));
-    }
+    let (foot, scale) = draw_plans(&plans, plan, &style, &mut items);
 
     let later = columns(&context, inner(&context, size_mm, &style), &style, false);
     let under: Vec<Rect> = later
         .iter()
         .map(|column| {
             let blocked = column.max.x > title_block.min.x;
-            let foot = if blocked { title_block.max.y + PAD } else { area.min.y + CLEAR };
-            let top = (plan.min.y - 2.0).max(foot);
-            Rect::new(dvec2(column.min.x, foot), dvec2(column.max.x, top))
+            let low = if blocked { title_block.max.y + PAD } else { area.min.y + CLEAR };
+            Rect::new(dvec2(column.min.x, low), dvec2(column.max.x, (foot - 2.0).max(low)))
         })
         .collect();
     let all = sections(&context, comparison, later[0].width(), &style);
@@ -86,18 +105,34 @@ pub fn compose_comparison(
         drafts.push(Draft { name: "Comparison, figures".to_owned(), items, title_block: None });
     }
     let names: Vec<&str> = comparison.layouts.iter().map(|(_, name)| name.trim()).collect();
-    let facts = Facts {
-        fingerprint: &crate::fingerprint(project),
-        instead: Some(Instead {
-            document_type: "comparison",
-            about: format!("layouts {}", names.join(" and ")),
-            result: format!("comparison of {} layouts", names.len()),
-        }),
-        scale: drawn.first().map(|measured| measured.scale),
-        sheet: 0,
-        sheets: 0,
+    let instead = Instead {
+        document_type: "comparison",
+        about: format!("layouts {}", names.join(" and ")),
+        result: format!("comparison of {} layouts", names.len()),
     };
-    finish(&context, drafts, size_mm, &facts, &style)
+    let facts = Facts { fingerprint, instead: Some(instead), scale, sheet: 0, sheets: 0 };
+    Some(Set { context, drafts, facts, style })
+}
+
+/// Plans side by side in the upper part of a rectangle; where they end, and their one scale.
+fn draw_plans(
+    plans: &[(&str, Context)],
+    mut rect: Rect,
+    style: &Style,
+    items: &mut Vec<Item>,
+) -> (f64, Option<crate::Scale>) {
+    let drawn = measured(plans, rect, style);
+    let rows = cells(rect, plans.len()).iter().filter(|cell| cell.min.x <= rect.min.x + 0.1).count();
+    let tallest = drawn.iter().flatten().map(|measured| measured.block.y).fold(0.0, f64::max);
+    // Only as much of the page as the plans take.
+    rect.min.y = rect.min.y.max(rect.max.y - rows as f64 * (tallest + plan::MARGIN + 2.0));
+    for (((name, context), measured), cell) in plans.iter().zip(&drawn).zip(cells(rect, plans.len())) {
+        items.push(match measured {
+            Some(measured) => plan::draw(context, measured, cell, &look(name, Some(measured.scale)), style),
+            None => plan_content::nothing(cell, style),
+        });
+    }
+    (rect.min.y, drawn.iter().flatten().map(|measured| measured.scale).next())
 }
 
 fn look(name: &str, scale: Option<crate::Scale>) -> Look {
@@ -120,21 +155,21 @@ fn cells(rect: Rect, count: usize) -> Vec<Rect> {
         .collect()
 }
 
-/// Every plan at the one scale at which all fit.
-fn measured(plans: &[(String, Context)], rect: Rect, style: &Style) -> Vec<Measured> {
+/// Every plan at the one scale at which all fit; none where there is nothing to draw.
+fn measured(plans: &[(&str, Context)], rect: Rect, style: &Style) -> Vec<Option<Measured>> {
     let cells = cells(rect, plans.len());
-    let at = |scale: Option<crate::Scale>| -> Vec<Measured> {
+    let at = |scale: Option<crate::Scale>| -> Vec<Option<Measured>> {
         plans
             .iter()
             .zip(&cells)
-            .filter_map(|((name, context), cell)| {
+            .map(|((name, context), cell)| {
                 let room = dvec2(cell.width(), cell.height());
                 plan::measure(context, room, &look(name, scale), style)
             })
             .collect()
     };
     let each = at(None);
-    let least = each.iter().map(|m| m.scale).min_by(|a, b| a.ratio().total_cmp(&b.ratio()));
+    let least = each.iter().flatten().map(|m| m.scale).min_by(|a, b| a.ratio().total_cmp(&b.ratio()));
     least.map_or(each, |scale| at(Some(scale)))
 }
 

@@ -49,6 +49,14 @@ pub(crate) struct Draft {
     pub title_block: Option<Rect>,
 }
 
+/// Pages that share a title block, before their numbers are known.
+pub(crate) struct Set<'a> {
+    pub context: Context<'a>,
+    pub drafts: Vec<Draft>,
+    pub facts: Facts<'a>,
+    pub style: Style,
+}
+
 /// As [`compose`], with the fingerprint given.
 pub(crate) fn compose_marked(
     project: &Project,
@@ -56,8 +64,17 @@ pub(crate) fn compose_marked(
     options: &SheetOptions,
     fingerprint: &str,
 ) -> Vec<Page> {
+    numbered(vec![set(project, report, options, fingerprint)], options.size_mm())
+}
+
+/// The pages of one layout.
+pub(crate) fn set<'a>(
+    project: &'a Project,
+    report: &'a Report,
+    options: &'a SheetOptions,
+    fingerprint: &'a str,
+) -> Set<'a> {
     let context = Context { project, report, units: &options.units };
-    let size_mm = options.size_mm();
     let first = first::best(&context, options, &Look::from_robot_side());
     let scale = first.measured.as_ref().map(|measured| measured.scale);
     let mut drafts = vec![plan_page(&context, &first, &Look::from_robot_side(), "Plan")];
@@ -65,40 +82,28 @@ pub(crate) fn compose_marked(
         drafts.push(plan_page(&context, &first, &Look::mirrored(), "Plan, mirrored"));
     }
     drafts.extend(chapter_pages(&context, options, first.words_left_out()));
-    let style = &first.style;
-    finish(
-        &context,
-        drafts,
-        size_mm,
-        &Facts { fingerprint, instead: None, scale, sheet: 0, sheets: 0 },
-        style,
-    )
+    let facts = Facts { fingerprint, instead: None, scale, sheet: 0, sheets: 0 };
+    Set { context, drafts, facts, style: first.style }
 }
 
-/// Frame, title block and number of every page.
-pub(crate) fn finish(
-    context: &Context,
-    drafts: Vec<Draft>,
-    size_mm: [f64; 2],
-    facts: &Facts,
-    style: &Style,
-) -> Vec<Page> {
-    let sheets = drafts.len();
+/// Frame, title block and number of every page, counted through all sets.
+pub(crate) fn numbered(sets: Vec<Set>, size_mm: [f64; 2]) -> Vec<Page> {
+    let sheets = sets.iter().map(|set| set.drafts.len()).sum();
     let area = frame::area(size_mm);
-    drafts
-        .into_iter()
-        .enumerate()
-        .map(|(index, draft)| {
-            let facts = Facts { sheet: index + 1, sheets, ..facts.clone() };
+    let mut pages: Vec<Page> = Vec::new();
+    for Set { context, drafts, facts, style } in sets {
+        for draft in drafts {
+            let facts = Facts { sheet: pages.len() + 1, sheets, ..facts.clone() };
             let mut items = vec![frame::draw(size_mm, foot_free(&draft, size_mm))];
             items.extend(draft.items);
             items.push(match draft.title_block {
-                Some(rect) => title_block::draw(context, &facts, rect, style),
-                None => title_block::strip(context, &facts, strip_rect(area, style), style),
+                Some(rect) => title_block::draw(&context, &facts, rect, &style),
+                None => title_block::strip(&context, &facts, strip_rect(area, &style), &style),
             });
-            Page { name: draft.name, size_mm, items }
-        })
-        .collect()
+            pages.push(Page { name: draft.name, size_mm, items });
+        }
+    }
+    pages
 }
 
 /// Whether the centring mark at the foot may reach into the page.

@@ -4,7 +4,7 @@
 //! Nothing here knows files, threads or the clock, and the same input gives the same bytes.
 //!
 //! - [`compose`] makes the pages of one layout: plan, parts, what it holds, commissioning. [`compose_comparison`] sets
-//!   layouts side by side. [`export_plot`] and [`export_envelopes`] make one plot a page of its own.
+//!   layouts side by side, [`compose_with_comparison`] does both. [`export_plot`] and [`export_envelopes`] make one plot a page of its own.
 //! - A [`Page`] is a list of [`Item`]s in millimetres. [`to_pdf`], [`to_svg`] and [`to_png`] write it; [`to_picture`] is
 //!   for a preview; [`Page::describe`] is for a difference tool.
 //!
@@ -48,7 +48,7 @@ mod view;
 mod tests;
 
 pub use chapters::cautions::CAUTIONS;
-pub use compare::compose_comparison;
+pub use compare::{compose_comparison, compose_with_comparison};
 pub use compose::compose;
 pub use fingerprint::fingerprint;
 pub use format::{Orientation, Paper, SheetOptions};

@@ -73,14 +73,13 @@ impl PreviewForm {
 
 /// All pages of the sheet: the layout's own, and the comparison when it is asked for and there is one.
 pub fn pages(view: &View, options: &SheetOptions, comparison: bool) -> Vec<Page> {
-    let mut pages = sheet::compose(&view.project, &view.report, options);
     if let (true, Some(compare)) = (comparison, &view.compare)
         && let Some(compared) = &compare.comparison
     {
         let reports = [&*view.report, &*compare.report];
-        pages.extend(sheet::compose_comparison(&view.project, compared, &reports, options));
+        return sheet::compose_with_comparison(&view.project, &view.report, compared, &reports, options);
     }
-    pages
+    sheet::compose(&view.project, &view.report, options)
 }
 
 /// Draws the dialog.

@@ -119,6 +119,27 @@ fn comparisons_print_every_row_and_note_with_the_better_one_named() {
 }
 
 #[test]
+fn pages_are_counted_through_the_sheet_and_its_comparison() {
+    let demo = demos().iter().find(|demo| !demo.comparisons.is_empty()).unwrap();
+    let reports: Vec<&Report> = demo.reports.iter().map(AsRef::as_ref).collect();
+    let options = SheetOptions::default();
+    let pages = crate::compose_with_comparison(
+        &demo.project,
+        &demo.reports[0],
+        &demo.comparisons[0],
+        &reports,
+        &options,
+    );
+    for (index, page) in pages.iter().enumerate() {
+        let number = format!("{} of {}", index + 1, pages.len());
+        assert!(page.texts().iter().any(|text| text.text == number), "{}: {number}", page.name);
+    }
+    assert!(
+        pages.iter().any(|page| page.name == "Plan") && pages.iter().any(|page| page.name == "Comparison")
+    );
+}
+
+#[test]
 fn every_tag_of_every_demo_is_on_the_plan_and_in_the_table() {
     for demo in demos() {
         for report in &demo.reports {
