@@ -246,13 +246,21 @@ fn halve(
 ) {
     let t = (start.0 + end.0) / 2.0;
     let middle = at(t);
+    // A stretch that stands still (control points on one another) has ends and middle apart by rounding alone, through
+    // which an arc of any size could go.
+    let still = (tolerance * 1e-6).max(start.1.abs().max_element() * 1e-13);
+    if middle.distance(start.1).max(end.1.distance(start.1)) <= still {
+        out.push(Piece::line(start.1, end.1));
+        return;
+    }
     let piece = Piece::through(start.1, middle, end.1);
     let step = (end.0 - start.0) / 8.0;
     // Between the points where curve and arc meet the error peaks near the eighths; 0.7 leaves room for the peak.
     let close = |i: i32| piece.distance(at(start.0 + step * f64::from(i))) <= 0.7 * tolerance;
     let turns_little = piece.bulge.abs() < 0.7;
     if left == 0 || (turns_little && [1, 2, 3, 5, 6, 7].into_iter().all(close)) {
-        out.push(piece);
+        // What still turns sharply after all halvings is the tip of a cusp.
+        out.push(if turns_little { piece } else { Piece::line(start.1, end.1) });
         return;
     }
     halve(at, start, (t, middle), tolerance, left - 1, out);

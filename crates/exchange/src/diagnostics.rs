@@ -55,6 +55,18 @@ impl Notes {
         }
     }
 
+    /// The first few in one line, for an error that stands alone.
+    pub(crate) fn told(&self, most: usize) -> String {
+        let told: Vec<String> = self
+            .entries
+            .iter()
+            .take(most)
+            .map(|d| if d.count > 1 { format!("{} × {}", d.count, d.what) } else { d.what.clone() })
+            .collect();
+        let more = self.entries.len().saturating_sub(most);
+        told.join("; ") + &if more > 0 { format!("; and {more} more") } else { String::new() }
+    }
+
     /// All of them: warnings first, then what was mended, then what was skipped; otherwise in the order found.
     pub(crate) fn finish(mut self) -> Vec<Diagnostic> {
         self.entries.sort_by_key(|d| match d.severity {

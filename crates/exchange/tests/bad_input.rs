@@ -239,3 +239,16 @@ fn svg_with_figures_beyond_any_drawing_is_refused_before_its_arcs_are_cut_up() {
     let fine = "<g id=\"e99\" class=\"1e99\"><path d=\"M1e1 1000e-2h8.e1v5e+1h-80z\"/></g><desc x-y=\"1e99\">1e99</desc>";
     assert_eq!(read(fine).expect("a rectangle").parts.len(), 1);
 }
+
+/// Found in another library's drawings: an error stands alone, so it says what was left out.
+#[test]
+fn a_drawing_of_texts_says_that_they_are_texts() {
+    let text =
+        "0\nSECTION\n2\nENTITIES\n0\nMTEXT\n8\nA\n1\nLorem\n0\nMTEXT\n8\nA\n1\nipsum\n0\nENDSEC\n0\nEOF\n";
+    let error = exchange::read_drawing_bytes("t.dxf", text.as_bytes(), &exchange::ImportOptions::default());
+    assert_eq!(
+        error.expect_err("no outline").to_string(),
+        "no closed outline found: no lines, arcs or curves to read \
+         (2 × MTEXT on layer A left out: it draws no outline): t.dxf"
+    );
+}

@@ -5,7 +5,9 @@
 
 #![allow(clippy::panic, clippy::expect_used, reason = "a test may fail")]
 
-use exchange::{DiagnosticSeverity, Drawing, DrawingUnit, ImportOptions, UnitFrom, read_drawing};
+use exchange::{
+    DiagnosticSeverity, Drawing, DrawingUnit, ImportOptions, UnitFrom, read_drawing, read_drawing_bytes,
+};
 use std::path::{Path, PathBuf};
 
 fn path(name: &str) -> PathBuf {
@@ -199,4 +201,53 @@ fn json_keeps_to_its_schema() {
     }
     // The schema is not so loose that anything passes.
     assert!(!validator.is_valid(&serde_json::json!({"format": 2})));
+}
+
+/// Found in another library's drawing: control points four at a time, as a program writes straight letters.
+#[test]
+fn splines_that_stand_still_at_their_corners_leave_no_double_corners() {
+    let corners = [(-130.1794, 49.5977), (-132.951, 56.9999), (-135.6436, 49.5977)];
+    let mut points = vec![corners[0], corners[0]];
+    for corner in [corners[1], corners[2]] {
+        points.extend([corner; 4]);
+    }
+    points.extend([corners[0]; 2]);
+    let mut text = "0\nSECTION\n2\nENTITIES\n0\nSPLINE\n8\n0\n70\n8\n71\n3\n72\n16\n73\n12\n".to_owned();
+    let knots = (0..16).map(|i| f64::from((i - 3).clamp(0, 9)) / 9.0);
+    knots.for_each(|k| text += &format!("40\n{k:.12}\n"));
+    points.iter().for_each(|(x, y)| text += &format!("10\n{x}\n20\n{y}\n30\n0\n"));
+    text += "0\nENDSEC\n0\nEOF\n";
+    let options = ImportOptions { unit: Some(DrawingUnit::Centimetre), ..ImportOptions::default() };
+    let drawing = read_drawing_bytes("letter.dxf", text.as_bytes(), &options).expect("a drawing");
+    assert!(
+        drawing.diagnostics.iter().all(|d| d.severity != DiagnosticSeverity::Warning),
+        "{:?}",
+        drawing.diagnostics
+    );
+    assert_eq!(geometry::validate(&drawing.parts[0].outline), []);
+}
+
+/// Found in another library's drawing: the frame of a text is a polyline of its own, which the text names by handle.
+#[test]
+fn frames_of_texts_are_no_outlines() {
+    let square = |handle: &str, x: f64| {
+        format!(
+            "0\nLWPOLYLINE\n5\n{handle}\n8\n0\n90\n4\n70\n1\n10\n{x}\n20\n0\n10\n{0}\n20\n0\n10\n{0}\n20\n50\n10\n{x}\n20\n50\n",
+            x + 80.0
+        )
+    };
+    let text = "0\nMTEXT\n5\n87\n8\n0\n10\n0\n20\n0\n40\n2.5\n1\nLorem\n1001\nACAD\n\
+                1000\nACAD_MTEXT_TEXT_BORDERS_BEGIN\n1070\n80\n1005\n8A\n1000\nACAD_MTEXT_TEXT_BORDERS_END\n";
+    for body in [
+        format!("{text}{}{}", square("8A", 0.0), square("8B", 200.0)),
+        format!("{}{}{text}", square("8A", 0.0), square("8B", 200.0)),
+    ] {
+        let file = format!("0\nSECTION\n2\nENTITIES\n{body}0\nENDSEC\n0\nEOF\n");
+        let drawing =
+            read_drawing_bytes("text.dxf", file.as_bytes(), &ImportOptions::default()).expect("a drawing");
+        assert_eq!(drawing.parts.len(), 1);
+        assert!((drawing.parts[0].outline.bounds().expect("bounds").min.x - 200.0).abs() < 1e-9);
+        let said = |d: &exchange::Diagnostic| d.what == "LWPOLYLINE left out: it is the frame of a text";
+        assert!(drawing.diagnostics.iter().any(said), "{:?}", drawing.diagnostics);
+    }
 }

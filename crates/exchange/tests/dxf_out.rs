@@ -157,7 +157,7 @@ fn shape() -> impl Strategy<Value = (Vec<f64>, Vec<f64>, f64, f64, f64)> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(24))]
+    #![proptest_config(ProptestConfig::with_cases(12))]
 
     /// Whatever the outline, it comes back with its holes and keep-outs and nothing of the tool.
     #[test]

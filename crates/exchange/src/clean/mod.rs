@@ -68,7 +68,7 @@ pub(crate) fn clean(
     counts.left_open = open.iter().chain(&branches).map(Vec::len).sum();
     let open = leftovers(open, branches, &loops, sources, notes);
     if loops.is_empty() {
-        return Err(Trouble::Empty(nothing_closed(drawn, &open, gap)));
+        return Err(Trouble::Empty(nothing_closed(drawn, &open, gap, notes)));
     }
     Ok(parts(nest::nest(&loops), loops, sources, notes))
 }
@@ -104,9 +104,11 @@ fn closed_loops(
     Loops { loops, open: joined.open, branches: joined.branches }
 }
 
-fn nothing_closed(drawn: usize, open: &[String], gap: f64) -> String {
+fn nothing_closed(drawn: usize, open: &[String], gap: f64, notes: &Notes) -> String {
     if drawn == 0 {
-        return "no lines, arcs or curves to read (the list of what was left out says why)".to_owned();
+        let left_out = notes.told(3);
+        let why = if left_out.is_empty() { String::new() } else { format!(" ({left_out})") };
+        return format!("no lines, arcs or curves to read{why}");
     }
     let (first, more) =
         (open.iter().take(3).cloned().collect::<Vec<_>>().join("; "), open.len().saturating_sub(3));

@@ -113,6 +113,11 @@ impl Expansion<'_> {
                     if used == LayerUse::LeftOut {
                         continue;
                     }
+                    if contents.text_frames.contains(&source.handle) {
+                        let what = format!("{} left out: it is the frame of a text", source.kind);
+                        notes.add(DiagnosticSeverity::Skipped, what, || contents.place(source));
+                        continue;
+                    }
                     let other =
                         line.other_than_edge().filter(|_| self.edges_only && used == LayerUse::Outline);
                     if let Some(other) = other {

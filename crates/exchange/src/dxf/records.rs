@@ -6,7 +6,7 @@ use super::scan::{Kind, Pair, Pairs, kind};
 use crate::diagnostics::{DiagnosticSeverity, Notes};
 use crate::layer::Line;
 use glam::DVec2;
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 
 /// Where an entity stands in the file.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -69,6 +69,8 @@ pub(super) struct Contents {
     pub(super) blocks: Vec<Block>,
     pub(super) block_index: HashMap<String, usize>,
     pub(super) binary: bool,
+    /// Handles of polylines that are frames of texts.
+    pub(super) text_frames: HashSet<u64>,
     layer_index: HashMap<String, u32>,
 }
 
@@ -117,6 +119,7 @@ pub(super) fn read(bytes: &[u8], notes: &mut Notes) -> Result<Contents, Trouble>
         blocks: vec![Block::default()],
         block_index: HashMap::new(),
         binary: pairs.is_binary(),
+        text_frames: HashSet::new(),
         layer_index: HashMap::new(),
     };
     let mut decoder = Decoder::new(pairs.is_binary(), pairs.is_wide());
@@ -233,6 +236,8 @@ struct Open {
     paper: bool,
     hidden: bool,
     bad: Option<String>,
+    /// What follows in its extended data names the frame of a text.
+    framed: bool,
     /// Attributes and the like that follow 101 belong to something else.
     embedded: bool,
 }
@@ -322,7 +327,17 @@ fn start(pair: &Pair<'_>, decoder: &mut Decoder) -> Open {
         handle: 0,
         place: pair.place,
     };
-    Open { kind, found, source, name: None, paper: false, hidden: false, bad: None, embedded: false }
+    Open {
+        kind,
+        found,
+        source,
+        name: None,
+        paper: false,
+        hidden: false,
+        bad: None,
+        framed: false,
+        embedded: false,
+    }
 }
 
 fn record_pair(pair: &Pair<'_>, open: &mut Open, contents: &mut Contents, decoder: &mut Decoder) {
@@ -332,9 +347,10 @@ fn record_pair(pair: &Pair<'_>, open: &mut Open, contents: &mut Contents, decode
             open.source.layer = contents.layer(&pair.text());
         }
         5 if open.source.handle == 0 => {
-            let text = std::str::from_utf8(pair.value).unwrap_or("").trim();
-            open.source.handle = u64::from_str_radix(text, 16).unwrap_or(0);
+            open.source.handle = pair.hexadecimal().unwrap_or(0);
         }
+        1000 if open.kind.is_none() => open.framed = pair.is(1000, "ACAD_MTEXT_TEXT_BORDERS_BEGIN"),
+        1005 if open.framed => contents.text_frames.extend(pair.hexadecimal().filter(|h| *h != 0)),
         6 if open.source.line == Line::ByLayer => open.source.line = Line::named(&pair.text()),
         2 if open.name.is_none() => open.name = Some(pair.text()),
         67 => open.paper = pair.integer() == Some(1),

@@ -83,6 +83,11 @@ impl Pair<'_> {
         if text.contains("\\U+") { unescape(&text) } else { text.into_owned() }
     }
 
+    /// The value as a handle.
+    pub(super) fn hexadecimal(&self) -> Option<u64> {
+        u64::from_str_radix(std::str::from_utf8(self.value).ok()?.trim(), 16).ok()
+    }
+
     pub(super) fn is(&self, code: i32, text: &str) -> bool {
         self.code == code && self.value.eq_ignore_ascii_case(text.as_bytes())
     }

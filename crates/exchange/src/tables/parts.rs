@@ -47,7 +47,7 @@ pub fn parts_list_csv(project: &Project, layout: LayoutId) -> String {
 }
 
 /// Things in the order they come first, with all that are alike.
-fn alike<'a, T, K: PartialEq>(things: &'a [T], key: impl Fn(&T) -> Option<K>) -> Vec<(K, Vec<&'a T>)> {
+fn alike<T, K: PartialEq>(things: &[T], key: impl Fn(&T) -> Option<K>) -> Vec<(K, Vec<&T>)> {
     let mut groups: Vec<(K, Vec<&T>)> = Vec::new();
     for thing in things {
         let Some(k) = key(thing) else { continue };
