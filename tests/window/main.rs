@@ -1,7 +1,9 @@
 //! The window driven by accessible names, without a display: the whole path of a user, and what must not get lost.
 
+mod circuit;
 mod deeper;
 mod hands;
+mod outputs;
 
 use analysis::Severity;
 use egui::{Key, Modifiers, Pos2, Vec2};

@@ -103,7 +103,8 @@ impl Cupwright {
             prefs,
             folder: setup.folder,
         };
-        app.plan.show = plan::Show { grid: app.prefs.grid, snap: app.prefs.snap, loads: app.prefs.loads };
+        app.plan.show =
+            plan::Show { grid: app.prefs.grid, snap: app.prefs.snap, loads: app.prefs.loads, circuit: false };
         app.panels.guide = !app.prefs.guide_read && setup.open.is_none();
         app.begin_recovery();
         if let Some(path) = setup.open {

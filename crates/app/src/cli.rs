@@ -116,6 +116,12 @@ enum Task {
         /// Drawing: part, holes, lips, bores, centres, zones, frame on their own layers, millimetres
         #[arg(long, group = "what")]
         dxf: Option<PathBuf>,
+        /// Parts list: cups by generic specification, frame with cut lengths, fittings, spares
+        #[arg(long, group = "what")]
+        parts: Option<PathBuf>,
+        /// Findings with figures, limits, remedies and reasons
+        #[arg(long, group = "what")]
+        findings: Option<PathBuf>,
         /// Release of the DXF format
         #[arg(long, value_enum, default_value = "2000")]
         dxf_version: DxfArgument,
@@ -247,10 +253,16 @@ fn run(arguments: Arguments) -> Result<u8, TaskError> {
             let options = ImportOptions { unit: unit.map(Into::into), gap_mm: gap, layers: (!layer.is_empty()).then_some(layer), ..ImportOptions::default() };
             import(&mut out, &drawing, &output, &options, json)
         }
-        Some(Task::Export { file, csv, dxf, dxf_version, layout }) => {
+        Some(Task::Export { file, csv, dxf, parts, findings, dxf_version, layout }) => {
             let (project, report) = one_checked(&file, layout.as_deref())?;
             if let Some(path) = csv {
                 write_whole(&path, exchange::hole_table_csv(&project, &report).as_bytes())?;
+            }
+            if let Some(path) = parts {
+                write_whole(&path, exchange::parts_list_csv(&project, report.layout).as_bytes())?;
+            }
+            if let Some(path) = findings {
+                write_whole(&path, exchange::findings_csv(&project, &report).as_bytes())?;
             }
             if let Some(path) = dxf {
                 let version = match dxf_version {
@@ -287,15 +299,16 @@ fn sheet_of(
     output: &Path,
 ) -> Result<u8, TaskError> {
     let (project, report) = one_checked(file, layout)?;
-    let mut pages = sheet::compose(&project, &report, options);
-    if !compared.is_empty() {
+    let pages = if compared.is_empty() {
+        sheet::compose(&project, &report, options)
+    } else {
         let layouts = named_layouts(&project, compared)?;
         let mut analyst = Analyst::with_units(options.units);
         let comparison = analysis::compare(&mut analyst, &project, &layouts);
         let reports: Vec<Arc<Report>> = layouts.iter().map(|id| analyst.check_whole(&project, *id)).collect();
         let reports: Vec<&Report> = reports.iter().map(Arc::as_ref).collect();
-        pages.extend(sheet::compose_comparison(&project, &comparison, &reports, options));
-    }
+        sheet::compose_with_comparison(&project, &report, &comparison, &reports, options)
+    };
     write_pages(&pages, &project.name, dpi, output)?;
     Ok(0)
 }

@@ -132,7 +132,32 @@ pub fn quantity(
     units: &UnitChoice,
     why: &str,
 ) -> Option<f64> {
-    number_row(ui, salt, name, value, quantity, units, why, false)
+    number_row(ui, salt, name, name, value, quantity, units, why, false)
+}
+
+/// As [`quantity`], for a row under a heading: what is shown is short, what is spoken says what it belongs to.
+#[expect(clippy::too_many_arguments, reason = "a row with one name more")]
+pub fn quantity_of(
+    ui: &mut Ui,
+    salt: impl Hash,
+    name: &str,
+    of: &str,
+    value: f64,
+    quantity: Quantity,
+    units: &UnitChoice,
+    why: &str,
+) -> Option<f64> {
+    number_row(
+        ui,
+        salt,
+        name,
+        &format!("{name}, {of}"),
+        value,
+        quantity,
+        units,
+        why,
+        quantity == Quantity::Ratio,
+    )
 }
 
 /// As [`quantity`], with every digit shown at rest: for small figures that rounding would misstate.
@@ -145,7 +170,7 @@ pub fn precise(
     units: &UnitChoice,
     why: &str,
 ) -> Option<f64> {
-    number_row(ui, salt, name, value, quantity, units, why, true)
+    number_row(ui, salt, name, name, value, quantity, units, why, true)
 }
 
 #[expect(clippy::too_many_arguments, reason = "the two kinds of number row differ in one switch")]
@@ -153,6 +178,7 @@ fn number_row(
     ui: &mut Ui,
     salt: impl Hash,
     name: &str,
+    spoken: &str,
     value: f64,
     quantity: Quantity,
     units: &UnitChoice,
@@ -160,7 +186,7 @@ fn number_row(
     every_digit: bool,
 ) -> Option<f64> {
     let id = ui.make_persistent_id(("quantity", fingerprint(&salt)));
-    let (mut texts, unit) = quantity_texts(name, value, quantity, units);
+    let (mut texts, unit) = quantity_texts(spoken, value, quantity, units);
     if every_digit {
         texts.rest.clone_from(&texts.exact);
     }

@@ -5,6 +5,7 @@
 mod alternatives;
 mod app;
 mod arrange;
+mod circuits;
 pub mod cli;
 pub mod command;
 mod deeper;

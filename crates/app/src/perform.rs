@@ -52,6 +52,7 @@ impl Cupwright {
             Action::Compare(other) => self.compare_with(other),
             Action::PlayBack(loss) => self.play_back(loss),
             Action::PlayStep(by) => self.play_step(by),
+            Action::LayOutCircuit(circuit) => self.lay_out_circuit(view, circuit),
         }
     }
 
@@ -75,7 +76,14 @@ impl Cupwright {
                 let form = crate::dialogs::PreviewForm::new(options, self.suggested("pdf"));
                 self.dialog = Some(Dialog::Preview(Box::new(form)));
             }
-            C::ExportHoleTable => self.dialog = Some(Dialog::table(self.suggested("csv"))),
+            C::ExportHoleTable | C::ExportParts | C::ExportFindings => {
+                let (purpose, ending) = match command {
+                    C::ExportParts => (crate::dialogs::Purpose::Parts, "parts.csv"),
+                    C::ExportFindings => (crate::dialogs::Purpose::Findings, "findings.csv"),
+                    _ => (crate::dialogs::Purpose::Table, "csv"),
+                };
+                self.dialog = Some(Dialog::table(purpose, self.suggested(ending)));
+            }
             C::ExportDxf => {
                 let path = std::path::PathBuf::from(self.suggested("dxf"));
                 // The drawing that the part came from often lies beside the project under that very name.
@@ -143,6 +151,10 @@ impl Cupwright {
             C::ZoomFit => self.plan.fit = true,
             C::ZoomSelection => self.plan.frame = view.selection.iter().copied().collect(),
             C::ToggleGrid | C::ToggleSnap | C::ToggleLoads => self.toggle(command),
+            C::ShowCircuit => {
+                self.panels.circuit = !self.panels.circuit;
+                self.plan.fit = true;
+            }
             C::ToggleTheme => {
                 self.prefs.shade = if ctx.theme() == egui::Theme::Dark { Shade::Light } else { Shade::Dark };
                 self.keep_prefs();
@@ -310,10 +322,14 @@ impl Cupwright {
                 let written = crate::outputs::write_pages(&pages, &committed.name, DOTS_PER_INCH, path);
                 self.tell("The sheet was not written", written);
             }
-            P::Table => {
+            P::Table | P::Parts | P::Findings => {
                 let committed = self.history.committed().clone();
-                let report = self.analyst.check(&committed, self.layout);
-                let text = exchange::hole_table_csv(&committed, &report);
+                let report = self.analyst.check_whole(&committed, self.layout);
+                let text = match form.purpose {
+                    P::Parts => exchange::parts_list_csv(&committed, self.layout),
+                    P::Findings => exchange::findings_csv(&committed, &report),
+                    _ => exchange::hole_table_csv(&committed, &report),
+                };
                 let written = crate::outputs::write_whole(path, text.as_bytes());
                 self.tell("The table was not written", written);
             }

@@ -5,7 +5,7 @@ use analysis::{
     Comparison, CupInMotion, CupReport, EnvelopeReport, Finding, LossStepReport, Lost, MotionOutcome,
     MotionReport, Report,
 };
-use document::{Cup, CupId, Edit, Layout, LayoutId, MotionId, Part, Project};
+use document::{CircuitId, Cup, CupId, Edit, Layout, LayoutId, MotionId, Part, Project};
 use std::{collections::BTreeSet, sync::Arc};
 use units::{Quantity, Shown, UnitChoice};
 
@@ -200,6 +200,8 @@ pub enum Action {
     Notice(String),
     /// Show this layout beside the one on the plan; `None` puts it away.
     Compare(Option<LayoutId>),
+    /// Lay out a source and hoses for this circuit over the cups.
+    LayOutCircuit(CircuitId),
     /// Play back what follows when a cup or zone lets go; `None` ends it.
     PlayBack(Option<(MotionId, Lost)>),
     /// Go on or back in what is played back.

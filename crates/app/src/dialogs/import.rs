@@ -6,7 +6,6 @@ use crate::{
     theme::Size,
     view::{Action, View},
 };
-use document::{DrawingOrigin, Edit};
 use egui::{RichText, Sense, Shape, Stroke, Ui};
 use exchange::{DiagnosticSeverity, Drawing, ImportOptions};
 use geometry::Outline;
@@ -31,6 +30,10 @@ pub struct ImportForm {
     part: usize,
     /// Whether all parts of the drawing go into the new project.
     all: bool,
+    /// Whether an outline that was only moved is put back under the cups.
+    put_back: bool,
+    /// What replacing the outline would do to the cups, for the part chosen.
+    moved: Option<(usize, Arc<exchange::Reimport>)>,
     sketch: Option<Sketched>,
 }
 
@@ -65,6 +68,8 @@ impl ImportForm {
             before: None,
             part: 0,
             all: false,
+            put_back: true,
+            moved: None,
             sketch: None,
         };
         form.read_again();
@@ -75,6 +80,7 @@ impl ImportForm {
     pub(super) fn read_again(&mut self) {
         self.part = 0;
         self.sketch = None;
+        self.moved = None;
         let (path, options) = (self.path.clone(), self.options.clone());
         let read = move || exchange::read_drawing(&path, &options).map(Arc::new).map_err(|e| e.to_string());
         if std::fs::metadata(&self.path).map_or(0, |m| m.len()) <= AT_ONCE {
@@ -116,6 +122,12 @@ impl ImportForm {
     pub(super) fn read_other_layers(&mut self, before: ImportOptions) {
         self.before = Some((before, self.read.clone()));
         self.read_again();
+    }
+
+    /// How far the new outline is moved before it takes the old one's place, mm.
+    fn shift(&self) -> glam::DVec2 {
+        let by = self.moved.as_ref().and_then(|(_, moved)| moved.shifted);
+        by.filter(|_| self.put_back).map_or(glam::DVec2::ZERO, |by| -by)
     }
 
     fn sketch(&mut self, outline: &Outline) -> Option<Sketched> {
@@ -191,11 +203,7 @@ pub fn import_ui(ui: &mut Ui, view: &View, form: &mut ImportForm, actions: &mut 
         import_options::options_ui(ui, view, form, &drawing);
     });
     diagnostics_ui(ui, view, &drawing);
-    let origin = DrawingOrigin {
-        file_name: drawing.file_name.clone(),
-        sha256: drawing.sha256.clone(),
-        unit: drawing.unit.symbol().to_owned(),
-    };
+    reimport_ui(ui, view, form, part);
     match buttons(ui, &["New project", "Replace the outline", "Cancel"], true) {
         Some(0) => {
             let mut chosen = vec![form.part];
@@ -211,13 +219,10 @@ pub fn import_ui(ui: &mut Ui, view: &View, form: &mut ImportForm, actions: &mut 
             ))))
         }
         Some(1) => {
-            let mut new = (*view.part).clone();
-            new.outline = Arc::new(part.outline.clone());
-            new.drawing = Some(origin);
-            actions.push(Action::Edit(Edit::ChangePart {
-                part: Arc::new(new),
-                what: format!("the outline to {name}"),
-            }));
+            let shift = form.shift();
+            if let Some(edit) = exchange::reimport_edit(&view.project, view.part.id, &drawing, part, shift) {
+                actions.push(Action::Edit(edit));
+            }
             actions.push(Action::Run(crate::command::Command::ZoomFit));
             Effect::Close
         }
@@ -253,6 +258,50 @@ fn preview_ui(ui: &mut Ui, view: &View, form: &mut ImportForm, part: &exchange::
             3.0,
         ));
     }
+}
+
+/// What the cups on the present part would meet, were its outline replaced.
+fn reimport_ui(ui: &mut Ui, view: &View, form: &mut ImportForm, part: &exchange::ImportedPart) {
+    let t = view.tokens;
+    let lips = exchange::placed_lips(&view.project, view.part.id);
+    if lips.is_empty() {
+        return;
+    }
+    if form.moved.as_ref().is_none_or(|(of, _)| *of != form.part) {
+        let found = exchange::compare_outline(&view.part, &part.outline, &lips);
+        form.moved = Some((form.part, Arc::new(found)));
+    }
+    let Some((_, moved)) = form.moved.clone() else { return };
+    ui.add_space(6.0);
+    ui.label(RichText::new(format!("In place of {}", view.part.name)).font(Size::Heading.strong()));
+    ui.add(egui::Label::new(format!("Were it to replace {}: {}.", view.part.name, moved.sentence())).wrap());
+    if let Some(by) = moved.shifted {
+        let text = format!(
+            "put it back by ({}, {}), so that the cups stay where they are on it",
+            view.show(-by.x, Quantity::Length).number,
+            view.text(-by.y, Quantity::Length)
+        );
+        ui.checkbox(&mut form.put_back, text);
+    }
+    egui::ScrollArea::vertical().id_salt("moved under").max_height(84.0).auto_shrink([false, true]).show(
+        ui,
+        |ui| {
+            for entry in &moved.moved_under {
+                let clearance = |c: Option<geometry::Clearance>| {
+                    c.map_or("off the part".to_owned(), |c| view.text(c.distance, Quantity::Length))
+                };
+                let colour = if entry.landed() && !entry.lands() { t.fail } else { t.second };
+                let word = if entry.landed() && !entry.lands() { ", no longer lands" } else { "" };
+                let text = format!(
+                    "{}: clearance {} becomes {}{word}",
+                    entry.of.tag,
+                    clearance(entry.before),
+                    clearance(entry.after)
+                );
+                ui.label(RichText::new(text).color(colour));
+            }
+        },
+    );
 }
 
 fn diagnostics_ui(ui: &mut Ui, view: &View, drawing: &Drawing) {

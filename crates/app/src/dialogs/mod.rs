@@ -182,9 +182,9 @@ impl Dialog {
         Self::Path(PathForm::new(paths::Purpose::Import, String::new()))
     }
 
-    /// Asks where to write the hole table.
-    pub fn table(suggested: String) -> Self {
-        Self::Path(PathForm::new(paths::Purpose::Table, suggested))
+    /// Asks where to write a table of this kind.
+    pub fn table(purpose: Purpose, suggested: String) -> Self {
+        Self::Path(PathForm::new(purpose, suggested))
     }
 
     /// Asks where to write the drawing of the layout.

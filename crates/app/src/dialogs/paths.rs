@@ -19,6 +19,10 @@ pub enum Purpose {
     Sheet,
     /// Where to write the hole table.
     Table,
+    /// Where to write the parts list.
+    Parts,
+    /// Where to write the findings.
+    Findings,
     /// Where to write the drawing of the layout.
     Dxf,
     /// A table of cup models to read.
@@ -32,14 +36,14 @@ impl Purpose {
             Self::Open | Self::Save => FileKind::Project,
             Self::Import => FileKind::Drawing,
             Self::Sheet => FileKind::Sheet,
-            Self::Table | Self::Models => FileKind::Table,
+            Self::Table | Self::Parts | Self::Findings | Self::Models => FileKind::Table,
             Self::Dxf => FileKind::Dxf,
         }
     }
 
     /// Whether a file is written.
     pub fn writes(self) -> bool {
-        matches!(self, Self::Save | Self::Sheet | Self::Table | Self::Dxf)
+        !matches!(self, Self::Open | Self::Import | Self::Models)
     }
 
     fn title(self) -> &'static str {
@@ -49,6 +53,8 @@ impl Purpose {
             Self::Import => "Import a drawing",
             Self::Sheet => "Layout sheet",
             Self::Table => "Hole table",
+            Self::Parts => "Parts list",
+            Self::Findings => "Findings as a table",
             Self::Dxf => "Drawing of the layout",
             Self::Models => "Cup models from a table",
         }
@@ -59,7 +65,7 @@ impl Purpose {
             Self::Open => "Open",
             Self::Save => "Save",
             Self::Import => "Read",
-            Self::Sheet | Self::Table | Self::Dxf => "Write",
+            Self::Sheet | Self::Table | Self::Parts | Self::Findings | Self::Dxf => "Write",
             Self::Models => "Read",
         }
     }
@@ -72,6 +78,10 @@ impl Purpose {
                 "DXF (text or binary) or SVG. What is mended or skipped is listed before anything changes."
             }
             Self::Sheet => "The ending decides: .pdf, .svg or .png. The sheet shows the layout as it is now.",
+            Self::Parts => "Cups by generic specification, frame with cut lengths, fittings, spares.",
+            Self::Findings => {
+                "One row a finding: what, where, figure, limit, remedy, reason where it is accepted."
+            }
             Self::Dxf => {
                 "DXF in millimetres, seen from the robot side: part, holes, keep-outs, lips, bores, centres, zones and frame on layers of their own."
             }

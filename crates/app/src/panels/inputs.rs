@@ -1,6 +1,6 @@
 //! What a person states: part, motions, cup models, circuits, site.
 
-use super::{PanelState, motions, part, tool};
+use super::{PanelState, circuits, motions, part, tool};
 use crate::{
     command::Command,
     fields::{self, parting},
@@ -8,7 +8,7 @@ use crate::{
     theme::Size,
     view::{Action, View},
 };
-use document::{Circuit, CircuitId, CupModel, Edit, Site};
+use document::{CupModel, Edit, Site};
 use egui::{RichText, Role, Sense, Stroke, Ui, Vec2, WidgetInfo};
 use geometry::LipShape;
 use std::sync::Arc;
@@ -28,7 +28,7 @@ pub fn inputs_ui(
     parting(ui);
     cups_ui(ui, view, plan, actions);
     parting(ui);
-    circuits_ui(ui, view, actions);
+    circuits::circuits_ui(ui, view, state, actions);
     parting(ui);
     tool::tool_ui(ui, view, state, actions);
     parting(ui);
@@ -140,51 +140,6 @@ pub fn describe(view: &View, model: &CupModel) -> String {
         model.material,
         model.thread
     )
-}
-
-fn circuits_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
-    if fields::heading(ui, "Circuits", Some(("add", "Another group of cups with its own vacuum level"))) {
-        let id = CircuitId(view.project.next_id());
-        let name = format!("Circuit {}", view.project.circuits.len() + 1);
-        actions.push(Action::Edit(Edit::AddCircuit(Arc::new(Circuit::preset(id, &name)))));
-    }
-    for circuit in &view.project.circuits {
-        let origin = circuit.level_kpa.origin.label();
-        let why = format!(
-            "Vacuum level at the cups of this circuit, at sea level; {origin}. At a higher site the program lowers it with the atmosphere. Take the lowest level at which the machine still lifts, not the best."
-        );
-        if let Some(level) = fields::quantity(
-            ui,
-            ("level", circuit.id),
-            &circuit.name,
-            circuit.level_kpa.value,
-            Quantity::VacuumLevel,
-            &view.units,
-            &why,
-        ) {
-            let new = Circuit { level_kpa: fields::stated(level), ..(**circuit).clone() };
-            actions.push(Action::Edit(Edit::ChangeCircuit {
-                circuit: Arc::new(new),
-                what: format!("level to {}", view.text(level, Quantity::VacuumLevel)),
-            }));
-        }
-        if let Some(level_kpa) =
-            fields::origin(ui, &format!("Level of {} comes from", circuit.name), &circuit.level_kpa)
-        {
-            let new = Circuit { level_kpa, ..(**circuit).clone() };
-            let what = "where the level comes from".to_owned();
-            actions.push(Action::Edit(Edit::ChangeCircuit { circuit: Arc::new(new), what }));
-        }
-        if view.project.circuits.len() > 1
-            && !view.project.layouts.iter().any(|l| l.cups.iter().any(|c| c.circuit == circuit.id))
-        {
-            fields::row(ui, "no cups on it", "", |ui| {
-                if ui.link("remove").clicked() {
-                    actions.push(Action::Edit(Edit::RemoveCircuit(circuit.id)));
-                }
-            });
-        }
-    }
 }
 
 fn site_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {

@@ -1,17 +1,21 @@
 //! The panels around the plan, one file each: read-only state in, actions out.
 
 mod charts;
+mod circuit_figures;
+mod circuits;
 mod compare;
 mod envelope;
 mod findings;
 mod guide;
 mod inputs;
 mod layouts;
+mod lines;
 mod menu;
 mod motions;
 mod part;
 mod properties;
 mod reserve;
+mod schematic;
 mod severity;
 mod status;
 mod surface;
@@ -50,6 +54,10 @@ pub struct PanelState {
     pub all_lost: bool,
     /// Whether the rarer inputs of tool and robot are shown.
     pub whole_tool: bool,
+    /// Which circuit's form is open.
+    pub open_circuit: Option<document::CircuitId>,
+    /// Whether the circuit is shown in place of findings and beside the plan.
+    pub circuit: bool,
 }
 
 /// What the status line and the menu show besides the view.
@@ -109,7 +117,11 @@ pub fn window_ui(
         .show(ui, |ui| status::status_ui(ui, view, plan, status));
     let height = ui.available_height();
     // The table of a comparison needs more room than the findings; each keeps its own size.
-    let (name, share) = if view.compare.is_some() { ("comparison", 0.46) } else { ("findings", 0.27) };
+    let (name, share) = match (view.compare.is_some(), state.circuit) {
+        (true, _) => ("comparison", 0.46),
+        (false, true) => ("circuit", 0.46),
+        (false, false) => ("findings", 0.27),
+    };
     Panel::bottom(name)
         .resizable(true)
         .default_size((height * share).clamp(150.0, 260.0_f32.max(height * (share - 0.05))))
@@ -117,6 +129,7 @@ pub fn window_ui(
         .frame(paper(&t, 20, 8))
         .show(ui, |ui| match &view.compare {
             Some(other) => compare::compare_ui(ui, view, other, actions),
+            None if state.circuit => circuit_figures::figures_ui(ui, view, actions),
             None => findings::findings_ui(ui, view, state, actions),
         });
     Panel::top("layouts")
@@ -132,6 +145,16 @@ pub fn window_ui(
             },
         );
     }
+    if state.circuit && view.compare.is_none() {
+        let half = ui.available_width() * 0.5;
+        Panel::right("schematic").exact_size(half).resizable(false).frame(Frame::new().fill(t.ground)).show(
+            ui,
+            |ui| {
+                schematic::schematic_ui(ui, view, actions);
+            },
+        );
+    }
+    plan.show.circuit = state.circuit;
     egui::CentralPanel::no_frame().frame(Frame::new().fill(t.ground)).show(ui, |ui| {
         plan::plan_ui(ui, view, plan, overhangs, actions);
     });

@@ -1,8 +1,8 @@
 //! The plan as a widget: draws one frame and turns what hands do into actions and drags.
 
 use super::{
-    Drag, PlanState, Tool, cups, frame, gestures, level_strip, marks, outline_tool, paper, replay, side_view,
-    sketch, sketch_tool,
+    Drag, PlanState, Tool, cups, frame, gestures, hoses, level_strip, marks, outline_tool, paper, replay,
+    side_view, sketch, sketch_tool,
 };
 use crate::view::{Action, View};
 use document::{Cup, CupId, Edit};
@@ -57,6 +57,9 @@ pub fn plan_ui(
         marks::centre_of_gravity(&canvas, part.centre_of_gravity_mm.truncate(), named);
     }
     attached(&canvas, view);
+    if plan.show.circuit {
+        hoses::hoses(&canvas, view);
+    }
     marks::guides(&canvas, &plan.guides);
     if !plan.tool_is_select() && plan.drag.is_none() {
         plan.guides.clear();
@@ -69,6 +72,9 @@ pub fn plan_ui(
     }
     plan.hover = hovered;
     level_strip::level_strips(&canvas, view);
+    if plan.show.circuit {
+        hoses::levels(&canvas, view);
+    }
     if view.replay.is_some() {
         replay::crosses(&canvas, view);
     }
@@ -76,7 +82,7 @@ pub fn plan_ui(
         marks::dimensions(&canvas, view, cup);
     }
     marks::keys(&canvas, view, most.slide_n, plan.show.loads);
-    if plan.show.loads && plan.tool_is_select() {
+    if plan.show.loads && !plan.show.circuit && plan.tool_is_select() {
         side_view::side_view(&canvas, view);
     }
 

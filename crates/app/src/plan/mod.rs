@@ -5,6 +5,7 @@ mod canvas;
 mod cups;
 mod frame;
 mod gestures;
+mod hoses;
 mod level_strip;
 mod marks;
 mod other;
@@ -19,6 +20,7 @@ mod snap;
 pub use camera::Camera;
 pub use canvas::{boxed, nudge, plan_ui};
 pub use gestures::{Drag, preview};
+pub use hoses::{level_colour, source_symbol};
 pub use other::other_ui;
 pub use paper::landing_triangles;
 pub use sketch::{Sketch, SketchForm, SketchTarget};
@@ -91,11 +93,13 @@ pub struct Show {
     pub snap: bool,
     /// Loads on cups.
     pub loads: bool,
+    /// Hoses, source and the level at each cup.
+    pub circuit: bool,
 }
 
 impl Default for Show {
     fn default() -> Self {
-        Self { grid: true, snap: true, loads: true }
+        Self { grid: true, snap: true, loads: true, circuit: false }
     }
 }
 

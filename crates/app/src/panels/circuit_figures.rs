@@ -1,0 +1,281 @@
+//! What the circuits come to: losses, what would help, an open cup, time, hold, air and energy.
+
+use super::schematic::tags;
+use crate::{
+    fields,
+    theme::Size,
+    view::{Action, View},
+};
+use analysis::{CircuitDepth, CircuitReport, CircuitStatus, DepthState};
+use egui::{RichText, Ui};
+use egui_plot::{AxisHints, Corner, Legend, Line, Plot, PlotPoints, VLine};
+use units::{Quantity, Shown};
+
+/// Height of a chart.
+const CHART: f32 = 190.0;
+
+/// Draws the figures of every solved circuit, side by side in columns.
+pub fn figures_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
+    let t = view.tokens;
+    ui.horizontal(|ui| {
+        ui.label(RichText::new("Circuit").font(Size::Heading.strong()));
+        let note = match view.report.depth {
+            DepthState::Current => "",
+            DepthState::Older => "times and costs are older than the plan",
+            DepthState::Absent => "times and costs are being worked out…",
+        };
+        ui.label(RichText::new(note).font(Size::Small.slanted()).color(t.second));
+    });
+    egui::ScrollArea::vertical().id_salt("circuit figures").auto_shrink([false, false]).show(ui, |ui| {
+        let mut any = false;
+        for circuit in view.report.circuits.iter().filter(|c| c.status == CircuitStatus::Solved) {
+            any = true;
+            ui.push_id(circuit.id, |ui| {
+                ui.columns(3, |columns| {
+                    for column in columns.iter_mut() {
+                        column.spacing_mut().item_spacing.y = 0.0;
+                    }
+                    helps_ui(&mut columns[0], view, circuit);
+                    figures_column_ui(&mut columns[1], view, circuit, actions);
+                    charts_ui(&mut columns[2], view, circuit);
+                });
+            });
+        }
+        if !any {
+            let text = "No circuit is worked out yet. Under Circuits, at the left, choose a source.";
+            ui.label(RichText::new(text).color(t.second));
+        }
+    });
+}
+
+fn level(view: &View, kpa: f64) -> String {
+    view.text(kpa, Quantity::VacuumLevel)
+}
+
+fn helps_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport) {
+    let t = view.tokens;
+    ui.label(RichText::new(format!("{}: what would help most", circuit.name)).font(Size::Body.strong()));
+    let Some(depth) = &circuit.depth else { return };
+    if depth.helps.is_empty() {
+        ui.label(RichText::new("No single change gives more at the worst cup.").color(t.second));
+    }
+    for help in depth.helps.iter().take(10) {
+        let mut why = format!(
+            "Worst cup from {} to {}",
+            level(view, help.worst_level_kpa_from),
+            level(view, help.worst_level_kpa_to)
+        );
+        if let (Some(from), Some(to)) = (help.open_level_kpa_from, help.open_level_kpa_to) {
+            why += &format!(
+                "; with one cup open, the worst other from {} to {}",
+                level(view, from),
+                level(view, to)
+            );
+        }
+        let gain = help.worst_level_kpa_to - help.worst_level_kpa_from;
+        let sign = if gain >= 0.0 { "+" } else { "" };
+        fields::row(ui, &help.what, &why, |ui| {
+            ui.label(RichText::new(format!("{sign}{}", level(view, gain))).color(if gain > 0.0 {
+                t.order
+            } else {
+                t.second
+            }))
+        });
+    }
+    ui.label(
+        RichText::new("Each is solved anew. A larger bore helps while every cup is covered; with a cup open it may do harm.")
+            .font(Size::Small.slanted())
+            .color(t.second),
+    );
+}
+
+fn figures_column_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport, actions: &mut Vec<Action>) {
+    let Some(depth) = &circuit.depth else { return };
+    let time = |s: Option<f64>| match s {
+        Some(s) if s.is_finite() => view.show(s, Quantity::Time),
+        Some(_) => Shown { number: "no end".to_owned(), unit: "" },
+        None => Shown { number: "–".to_owned(), unit: "" },
+    };
+    ui.label(RichText::new("Time, hold, air").font(Size::Body.strong()));
+    let slowest =
+        depth.evacuation.iter().filter_map(|c| Some((c.to_90_s?, c.cup))).max_by(|a, b| a.0.total_cmp(&b.0));
+    let (shown, who) = slowest.map_or((None, String::new()), |(s, cup)| (Some(s), view.tag(cup).to_owned()));
+    fields::figure(
+        ui,
+        "To 90 % at every cup",
+        &time(shown),
+        &format!("Slowest at {who}; all cups on the part from the start"),
+    );
+    fields::figure(
+        ui,
+        "Release",
+        &time(depth.release_s),
+        "Until the level is nearly gone, through the open bores",
+    );
+    fields::figure(ui, "Release with blow-off", &time(depth.release_blow_off_s), "");
+    let why = "After the feed fails, until the factor of some motion reaches 1";
+    fields::figure(ui, "Holds without feed", &time(depth.hold_s), why);
+    fields::figure(ui, "… with a check valve", &time(depth.hold_with_check_s), why);
+    let survived = Shown { number: depth.opens_survived.to_string(), unit: "" };
+    let why = "How many cups, the hardest to bear first, may be open with every required factor still met";
+    fields::figure(ui, "Open cups survived", &survived, why);
+    if let Some(air) = depth.air_nl_per_pick {
+        fields::figure(
+            ui,
+            "Air a pick",
+            &Shown { number: format!("{air:.1}"), unit: "NL" },
+            "Normal litres of compressed air",
+        );
+    }
+    if let Some(energy) = depth.energy_wh_per_pick {
+        fields::figure(
+            ui,
+            "Energy a pick",
+            &Shown { number: format!("{energy:.2}"), unit: "Wh" },
+            "At the compressor or the motor",
+        );
+    }
+    if let Some(cost) = depth.cost_per_year {
+        let currency = view.project.cycle.currency.clone();
+        fields::row(
+            ui,
+            "Cost a year",
+            "Air, or electricity, with the prices and picks stated under Cycle",
+            |ui| ui.label(format!("{cost:.0} {currency}")),
+        );
+    }
+    against_ui(ui, view, depth);
+    open_ui(ui, view, depth, actions);
+    if let Some(controls) = &depth.controls {
+        fields::parting(ui);
+        ui.label(RichText::new("For the controls").font(Size::Body.strong()));
+        fields::figure(
+            ui,
+            "Part held from",
+            &view.show(controls.held_kpa, Quantity::VacuumLevel),
+            "At the switch: every factor as required",
+        );
+        fields::figure(
+            ui,
+            "Air saving off at",
+            &view.show(controls.saving_off_kpa, Quantity::VacuumLevel),
+            "",
+        );
+        fields::figure(
+            ui,
+            "Time-out",
+            &time(controls.time_out_s),
+            "Twice the time the pick takes to its held level",
+        );
+        fields::figure(ui, "Hold after feed fails", &time(controls.hold_s), "With a check valve");
+    }
+}
+
+fn against_ui(ui: &mut Ui, view: &View, depth: &CircuitDepth) {
+    let Some(against) = &depth.against else { return };
+    let t = view.tokens;
+    fields::parting(ui);
+    ui.label(RichText::new("One source, or one a cup").font(Size::Body.strong()));
+    egui::Grid::new("arrangements").num_columns(3).spacing([10.0, 3.0]).show(ui, |ui| {
+        let [a, b] = [&against.central, &against.per_cup];
+        let mut row = |name: &str, of: &dyn Fn(&analysis::ArrangementFigures) -> String| {
+            ui.label(RichText::new(name).color(t.second));
+            ui.label(of(a));
+            ui.label(of(b));
+            ui.end_row();
+        };
+        row("", &|f| f.name.clone());
+        row("worst level", &|f| level(view, f.worst_level_kpa));
+        row("to 90 %", &|f| f.to_90_s.map_or("–".to_owned(), |s| view.text(s, Quantity::Time)));
+        row("air a pick", &|f| format!("{:.1} NL", f.air_nl_per_pick));
+        row("… with air saving", &|f| format!("{:.1} NL", f.air_nl_per_pick_saving));
+        row("energy a year", &|f| format!("{:.0} kWh", f.energy_kwh_per_year));
+        row("… with air saving", &|f| format!("{:.0} kWh", f.energy_kwh_per_year_saving));
+    });
+}
+
+fn open_ui(ui: &mut Ui, view: &View, depth: &CircuitDepth, actions: &mut Vec<Action>) {
+    if depth.open.is_empty() {
+        return;
+    }
+    let t = view.tokens;
+    fields::parting(ui);
+    ui.label(RichText::new("One cup open").font(Size::Body.strong()));
+    let mut order: Vec<_> = depth.open.iter().collect();
+    order.sort_by(|a, b| a.holds.cmp(&b.holds).then(a.least_level_kpa.total_cmp(&b.least_level_kpa)));
+    for open in order.iter().take(6) {
+        let word = if open.holds { "holds" } else { "drops" };
+        let mut why = format!("Lowest of the others at {}", view.tag(open.least_at));
+        if !open.then_lost.is_empty() {
+            why += &format!("; then {} let go", tags(view, &open.then_lost));
+        }
+        let name = format!("{} open", view.tag(open.cup));
+        fields::row(ui, &name, &why, |ui| {
+            ui.label(RichText::new(word).color(if open.holds { t.ink } else { t.fail }));
+            if ui.link(level(view, open.least_level_kpa)).clicked() {
+                actions.push(Action::Frame(vec![open.cup]));
+            }
+        });
+    }
+}
+
+fn charts_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport) {
+    let t = view.tokens;
+    let (unit, unit_name) = units::unit_of(Quantity::VacuumLevel, &view.units);
+    if let Some(source) = circuit.sources.first() {
+        ui.label(RichText::new("Source against leak").font(Size::Body.strong()));
+        let (flow, flow_name) = units::unit_of(Quantity::Flow, &view.units);
+        let line = |points: &[(f64, f64)]| -> PlotPoints<'static> {
+            points.iter().map(|(level, nl)| [level / unit, nl / flow]).collect()
+        };
+        chart("source and leak", unit_name, flow_name, Corner::RightTop).show(ui, |plot| {
+            plot.line(Line::new("source", line(&source.curve)).color(t.working).width(2.0));
+            if !source.leak_curve.is_empty() {
+                plot.line(Line::new("leak", line(&source.leak_curve)).color(t.watch).width(2.0));
+            }
+            plot.vline(VLine::new("works here", source.level_kpa / unit).color(t.second).width(1.0));
+        });
+    }
+    if let Some(depth) = &circuit.depth
+        && !depth.evacuation.is_empty()
+    {
+        ui.add_space(6.0);
+        ui.label(RichText::new("Level at the cups after switching on").font(Size::Body.strong()));
+        let slowest = depth
+            .evacuation
+            .iter()
+            .max_by(|a, b| a.to_90_s.unwrap_or(f64::INFINITY).total_cmp(&b.to_90_s.unwrap_or(f64::INFINITY)));
+        chart("evacuation", "s", unit_name, Corner::RightBottom).show(ui, |plot| {
+            for curve in &depth.evacuation {
+                let slow = slowest.is_some_and(|s| s.cup == curve.cup);
+                let points: PlotPoints<'_> = curve.points.iter().map(|(s, kpa)| [*s, kpa / unit]).collect();
+                let name = if slow { format!("{}, slowest", view.tag(curve.cup)) } else { String::new() };
+                let colour = if slow { t.working } else { t.second.gamma_multiply(0.5) };
+                plot.line(Line::new(name, points).color(colour).width(if slow { 2.0 } else { 1.0 }));
+            }
+        });
+    }
+}
+
+fn axis<'a>(
+    hints: AxisHints<'a>,
+    label: &'static str,
+    spacing: std::ops::RangeInclusive<f32>,
+) -> AxisHints<'a> {
+    hints.label(label).label_spacing(spacing).tick_label_font(Size::Small.font())
+}
+
+fn chart(id: &'static str, x: &'static str, y: &'static str, corner: Corner) -> Plot<'static> {
+    Plot::new(id)
+        .height(CHART)
+        .allow_drag(false)
+        .allow_zoom(false)
+        .allow_scroll(false)
+        .allow_boxed_zoom(false)
+        .show_background(false)
+        .include_x(0.0)
+        .include_y(0.0)
+        .custom_x_axes(vec![axis(AxisHints::new_x(), x, 22.0..=40.0)])
+        .custom_y_axes(vec![axis(AxisHints::new_y(), y, 14.0..=22.0)])
+        .legend(Legend::default().position(corner).text_style(egui::TextStyle::Small))
+}

@@ -1,0 +1,440 @@
+//! Circuits: the level that is asked for, and the source, hoses and valves it is worked out from.
+
+use super::{PanelState, lines};
+use crate::{
+    command::Command,
+    fields,
+    theme::Size,
+    view::{Action, View},
+};
+use analysis::{CircuitReport, CircuitStatus};
+use document::{
+    Arrangement, Circuit, CircuitId, Edit, Fed, Manifold, Restriction, Sourced, Supply, ZoneValve,
+};
+use egui::{RichText, Ui};
+use std::sync::Arc;
+use units::Quantity;
+
+/// A restrictor to start from: small against a hose, large against a leak (invented, generic).
+const RESTRICTOR: Restriction = Restriction { c_dm3_s_bar: 0.3, b: 0.3 };
+/// A filter to start from (invented, generic).
+const FILTER: Restriction = Restriction { c_dm3_s_bar: 8.0, b: 0.4 };
+/// A zone valve to start from (invented, generic).
+const VALVE: Restriction = Restriction { c_dm3_s_bar: 4.0, b: 0.35 };
+
+/// What changes one circuit.
+pub(super) type Change<'a> = dyn FnMut(&str, &dyn Fn(&mut Circuit)) + 'a;
+
+/// Draws the group.
+pub fn circuits_ui(ui: &mut Ui, view: &View, state: &mut PanelState, actions: &mut Vec<Action>) {
+    if fields::heading(ui, "Circuits", Some(("add", "Another group of cups with its own vacuum level"))) {
+        let id = CircuitId(view.project.next_id());
+        let name = format!("Circuit {}", view.project.circuits.len() + 1);
+        actions.push(Action::Edit(Edit::AddCircuit(Arc::new(Circuit::preset(id, &name)))));
+    }
+    for circuit in &view.project.circuits {
+        circuit_ui(ui, view, state, circuit, actions);
+    }
+}
+
+fn circuit_ui(
+    ui: &mut Ui,
+    view: &View,
+    state: &mut PanelState,
+    circuit: &Arc<Circuit>,
+    actions: &mut Vec<Action>,
+) {
+    let id = circuit.id;
+    let mut edits: Vec<Edit> = Vec::new();
+    let mut change = |what: &str, apply: &dyn Fn(&mut Circuit)| {
+        let mut new = (**circuit).clone();
+        apply(&mut new);
+        edits.push(Edit::ChangeCircuit { circuit: Arc::new(new), what: what.to_owned() });
+    };
+    let why = "Vacuum level at the cups of this circuit, at sea level. With a source and hoses it is the level asked for, and \
+               the levels that arrive are worked out; without them it counts as it stands: take the lowest at which the machine \
+               still lifts, not the best. At a higher site the program lowers it with the atmosphere";
+    let level = circuit.level_kpa.value;
+    if let Some(v) =
+        fields::quantity(ui, ("level", id), &circuit.name, level, Quantity::VacuumLevel, &view.units, why)
+    {
+        change(&format!("level to {}", view.text(v, Quantity::VacuumLevel)), &|c| {
+            c.level_kpa = fields::stated(v)
+        });
+    }
+    if let Some(v) = fields::origin(ui, &format!("Level of {} comes from", circuit.name), &circuit.level_kpa)
+    {
+        change("where the level comes from", &|c| c.level_kpa = v.clone());
+    }
+    let report = view.report.circuits.iter().find(|r| r.id == id);
+    match &circuit.supply {
+        None => {
+            fields::row(ui, "", "", |ui| {
+                let why = "Lays out a source, a manifold and hoses over the cups and works the levels out; every figure can be changed";
+                if ui.link("source and hoses…").on_hover_text(why).clicked() {
+                    actions.push(Action::LayOutCircuit(id));
+                    state.open_circuit = Some(id);
+                }
+            });
+        }
+        Some(supply) => {
+            outcome_ui(ui, view, report);
+            let open = state.open_circuit == Some(id);
+            fields::row(ui, &source_name(view, supply), "", |ui| {
+                if ui.link(if open { "close" } else { "details…" }).clicked() {
+                    state.open_circuit = (!open).then_some(id);
+                }
+                if ui.link("show").on_hover_text(Command::ShowCircuit.shortcut_text(ui.ctx())).clicked() {
+                    actions.push(Action::Run(Command::ShowCircuit));
+                }
+            });
+            if open {
+                ui.indent(("circuit", id), |ui| supply_ui(ui, view, circuit, supply, &mut change, actions));
+            }
+        }
+    }
+    actions.extend(edits.into_iter().map(Action::Edit));
+    let used = view.project.layouts.iter().any(|l| l.cups.iter().any(|c| c.circuit == id));
+    if view.project.circuits.len() > 1 && !used {
+        fields::row(ui, "no cups on it", "", |ui| {
+            if ui.link("remove").clicked() {
+                actions.push(Action::Edit(Edit::RemoveCircuit(id)));
+            }
+        });
+    }
+}
+
+/// One line of what arrives.
+fn outcome_ui(ui: &mut Ui, view: &View, report: Option<&CircuitReport>) {
+    let Some(report) = report else { return };
+    let t = view.tokens;
+    if let Some(reason) = report.status.no_figure() {
+        ui.add(egui::Label::new(RichText::new(format!("No figure: {reason}.")).color(t.fail)).wrap());
+        return;
+    }
+    if report.status != CircuitStatus::Solved {
+        return;
+    }
+    let levels = || report.cups.iter().map(|c| c.level_kpa);
+    let (least, most) = (levels().fold(f64::INFINITY, f64::min), levels().fold(0.0, f64::max));
+    if least.is_finite() {
+        let least = view.show(least, Quantity::VacuumLevel);
+        let text = format!("{} to {}", least.number, view.text(most, Quantity::VacuumLevel));
+        fields::row(ui, "Arrives", "Level at the worst and the best cup", |ui| {
+            ui.label(RichText::new(text).strong())
+        });
+    }
+}
+
+fn source_name(view: &View, supply: &Supply) -> String {
+    view.project.source(&supply.source).map_or_else(|| supply.source.to_string(), |s| s.name.clone())
+}
+
+fn supply_ui(
+    ui: &mut Ui,
+    view: &View,
+    circuit: &Circuit,
+    supply: &Arc<Supply>,
+    change: &mut Change<'_>,
+    actions: &mut Vec<Action>,
+) {
+    let id = circuit.id;
+    source_ui(ui, view, circuit, supply, change, actions);
+    let arrangements: Vec<(Arrangement, &str)> = Arrangement::ALL.iter().map(|a| (*a, a.label())).collect();
+    let why = "One source for all cups, one on each cup, or one in each cup's hose";
+    if let Some(v) =
+        fields::choice(ui, (id, "arrangement"), "Sources", supply.arrangement, &arrangements, why)
+    {
+        change("arrangement of the sources", &|c| with(c, |s| s.arrangement = v));
+    }
+    for (axis, name) in ["Source X", "Source Y", "Source height"].into_iter().enumerate() {
+        let why = "Where it sits: on the plan, and above the plane of the lips";
+        let value = supply.at[axis];
+        if let Some(v) = fields::quantity(ui, (id, name), name, value, Quantity::Length, &view.units, why) {
+            change("place of the source", &|c| with(c, |s| s.at[axis] = v));
+        }
+    }
+    if supply.arrangement == Arrangement::Central {
+        ui.label(RichText::new("Main hose").font(Size::Body.strong()));
+        lines::line_ui(ui, view, (id, "main"), "main hose", &supply.main, &mut |what, apply| {
+            change(what, &|c| with(c, |s| apply(&mut s.main)));
+        });
+        manifold_ui(ui, view, id, supply, change);
+    }
+    if supply.arrangement != Arrangement::PerCup {
+        ui.label(RichText::new("Hose to each cup").font(Size::Body.strong()));
+        lines::line_ui(ui, view, (id, "branch"), "hose to each cup", &supply.branch, &mut |what, apply| {
+            change(what, &|c| with(c, |s| apply(&mut s.branch)));
+        });
+        own_lines_ui(ui, view, id, supply, change);
+    }
+    parts_ui(ui, view, id, supply, change);
+    valves_ui(ui, view, id, supply, change);
+    let why = "Mean gap left under the lips: 0 for a perfect seal. A leak-down test tells it";
+    let gap = supply.lip_gap_um.value / 1000.0;
+    if let Some(v) =
+        fields::precise(ui, (id, "gap"), "Gap under lips", gap, Quantity::Length, &view.units, why)
+    {
+        change("gap under the lips", &|c| with(c, |s| s.lip_gap_um = fields::stated(v * 1000.0)));
+    }
+    if let Some(v) = fields::origin(ui, "Gap under lips comes from", &supply.lip_gap_um) {
+        change("where the gap comes from", &|c| with(c, |s| s.lip_gap_um = v.clone()));
+    }
+    fields::row(ui, "", "", |ui| {
+        if ui.link("back to a stated level").on_hover_text("Takes source and hoses away").clicked() {
+            change("source and hoses away", &|c| c.supply = None);
+        }
+    });
+}
+
+/// Changes the supply of a circuit that has one.
+pub(super) fn with(circuit: &mut Circuit, change: impl FnOnce(&mut Supply)) {
+    if let Some(supply) = &mut circuit.supply {
+        change(Arc::make_mut(supply));
+    }
+}
+
+fn source_ui(
+    ui: &mut Ui,
+    view: &View,
+    circuit: &Circuit,
+    supply: &Supply,
+    change: &mut Change<'_>,
+    actions: &mut Vec<Action>,
+) {
+    let library = document::sources();
+    let known: Vec<_> = view
+        .project
+        .sources
+        .iter()
+        .chain(library.iter().filter(|s| view.project.source(&s.id).is_none()))
+        .collect();
+    let shown = source_name(view, supply);
+    let mut picked = None;
+    let why = "Invented, generic curves: replace them with those of the real source";
+    fields::combo(ui, (circuit.id, "source"), "Source", &shown, why, |ui| {
+        for source in &known {
+            if ui.selectable_label(source.id == supply.source, &source.name).clicked() {
+                picked = Some((*source).clone());
+            }
+        }
+    });
+    if let Some(source) = picked {
+        let mut new = circuit.clone();
+        with(&mut new, |s| {
+            s.source = source.id.clone();
+            s.feed_kpa = Sourced::assumed(source.rated_feed_kpa);
+        });
+        let what = format!("source to {}", source.name);
+        let mut edits = vec![Edit::ChangeCircuit { circuit: Arc::new(new), what: what.clone() }];
+        if view.project.source(&source.id).is_none() {
+            edits.insert(0, Edit::AddSource(source));
+        }
+        actions.push(Action::Edit(Edit::Together { name: format!("Change {what}"), edits }));
+    }
+    let ejector = view.project.source(&supply.source).is_some_and(|s| !s.feed.is_empty());
+    if !ejector {
+        return;
+    }
+    let why = "Above the atmosphere, at the ejector while it runs. About 345 to 415 kPa (50 to 60 psi) is low feed for most";
+    let feed = supply.feed_kpa.value;
+    let id = circuit.id;
+    if let Some(v) =
+        fields::quantity(ui, (id, "feed"), "Feed pressure", feed, Quantity::VacuumLevel, &view.units, why)
+    {
+        change("feed pressure", &|c| with(c, |s| s.feed_kpa = fields::stated(v)));
+    }
+    if let Some(v) = fields::origin(ui, "Feed pressure comes from", &supply.feed_kpa) {
+        change("where the feed pressure comes from", &|c| with(c, |s| s.feed_kpa = v.clone()));
+    }
+}
+
+fn manifold_ui(ui: &mut Ui, view: &View, id: CircuitId, supply: &Supply, change: &mut Change<'_>) {
+    let Some(manifold) = supply.manifold else {
+        fields::row(ui, "No manifold: one parting point", "", |ui| {
+            if ui.link("add manifold").clicked() {
+                let centre = supply.at.truncate();
+                let new = Manifold {
+                    at: centre,
+                    turn_deg: 0.0,
+                    length_mm: 300.0,
+                    bore_mm: 12.0,
+                    ports: u32::try_from(view.layout.cups.len().max(2)).unwrap_or(8),
+                    fed: Fed::OneEnd,
+                };
+                change("a manifold", &|c| with(c, |s| s.manifold = Some(new)));
+            }
+        });
+        return;
+    };
+    ui.label(RichText::new("Manifold").font(Size::Body.strong()));
+    let set = |m: &mut Circuit, f: &dyn Fn(&mut Manifold)| with(m, |s| s.manifold.iter_mut().for_each(f));
+    let fed = [(Fed::OneEnd, "one end"), (Fed::BothEnds, "both ends")];
+    let why = "Feeding both ends evens out the ports";
+    if let Some(v) = fields::choice(ui, (id, "fed"), "Fed from", manifold.fed, &fed, why) {
+        change("where the manifold is fed", &|c| set(c, &|m| m.fed = v));
+    }
+    type Row<'a> = (&'static str, f64, Quantity, &'a dyn Fn(&mut Manifold, f64));
+    let rows: [Row<'_>; 5] = [
+        ("Manifold bore", manifold.bore_mm, Quantity::Length, &|m, v| m.bore_mm = v),
+        ("Manifold length", manifold.length_mm, Quantity::Length, &|m, v| m.length_mm = v),
+        ("Manifold X", manifold.at.x, Quantity::Length, &|m, v| m.at.x = v),
+        ("Manifold Y", manifold.at.y, Quantity::Length, &|m, v| m.at.y = v),
+        ("Manifold turn", manifold.turn_deg, Quantity::Angle, &|m, v| m.turn_deg = v),
+    ];
+    for (name, value, quantity, apply) in rows {
+        if let Some(v) = fields::quantity(ui, (id, name), name, value, quantity, &view.units, "") {
+            change("the manifold", &|c| set(c, &|m| apply(m, v)));
+        }
+    }
+    let ports = f64::from(manifold.ports);
+    if let Some(v) =
+        fields::precise(ui, (id, "ports"), "Ports", ports, Quantity::Ratio, &view.units, "For branches")
+    {
+        change("ports of the manifold", &|c| set(c, &|m| m.ports = v.round().clamp(1.0, 500.0) as u32));
+    }
+    fields::row(ui, "", "", |ui| {
+        if ui.link("without manifold").clicked() {
+            change("the manifold away", &|c| with(c, |s| s.manifold = None));
+        }
+    });
+}
+
+/// Cups whose hose differs from the others'.
+fn own_lines_ui(ui: &mut Ui, view: &View, id: CircuitId, supply: &Supply, change: &mut Change<'_>) {
+    for (index, own) in supply.branches.iter().enumerate() {
+        let tag = view.tag(own.cup).to_owned();
+        ui.label(RichText::new(format!("Hose to {tag}")).font(Size::Body.strong()));
+        lines::line_ui(ui, view, (id, own.cup), &format!("hose to {tag}"), &own.line, &mut |what, apply| {
+            change(what, &|c| {
+                with(c, |s| s.branches.iter_mut().skip(index).take(1).for_each(|b| apply(&mut b.line)))
+            });
+        });
+        fields::row(ui, "", "", |ui| {
+            if ui.link(format!("{tag} like the others")).clicked() {
+                change(&format!("hose to {tag} like the others"), &|c| {
+                    with(c, |s| {
+                        s.branches.remove(index);
+                    });
+                });
+            }
+        });
+    }
+    if let Some(cup) =
+        view.single().filter(|c| c.circuit == id && supply.branches.iter().all(|b| b.cup != c.id))
+    {
+        fields::row(ui, "", "", |ui| {
+            let why = "Its own bore, length and fittings";
+            if ui.link(format!("another hose to {}", cup.tag)).on_hover_text(why).clicked() {
+                let own = document::BranchLine { cup: cup.id, line: supply.branch.clone() };
+                change(&format!("another hose to {}", cup.tag), &|c| {
+                    with(c, |s| s.branches.push(own.clone()))
+                });
+            }
+        });
+    }
+}
+
+fn parts_ui(ui: &mut Ui, view: &View, id: CircuitId, supply: &Supply, change: &mut Change<'_>) {
+    let mut check = supply.check_valve_at_cup;
+    let why = "Keeps the level of a cup when the circuit loses its own";
+    if ui.checkbox(&mut check, "check valve at each cup").on_hover_text(why).changed() {
+        change("check valves at the cups", &|c| with(c, |s| s.check_valve_at_cup = check));
+    }
+    type Slot = fn(&mut Supply) -> &mut Option<Restriction>;
+    let rows: [(&str, &str, Option<Restriction>, Restriction, Slot); 2] = [
+        (
+            "restrictor at each cup",
+            "Keeps an open cup from emptying the circuit; slows the others down a little",
+            supply.restrictor,
+            RESTRICTOR,
+            |s| &mut s.restrictor,
+        ),
+        (
+            "filter at the source",
+            "Clogs with time: the trial's baseline shows it",
+            supply.filter,
+            FILTER,
+            |s| &mut s.filter,
+        ),
+    ];
+    for (name, why, now, start, slot) in rows {
+        let mut on = now.is_some();
+        if ui.checkbox(&mut on, name).on_hover_text(why).changed() {
+            change(name, &|c| with(c, |s| *slot(s) = on.then_some(start)));
+        }
+        if let Some(r) = now {
+            restriction_ui(ui, view, (id, name), name, r, &mut |new| {
+                change(name, &|c| with(c, |s| *slot(s) = Some(new)));
+            });
+        }
+    }
+}
+
+/// C and b of a restriction.
+fn restriction_ui(
+    ui: &mut Ui,
+    view: &View,
+    salt: (CircuitId, &str),
+    name: &str,
+    now: Restriction,
+    change: &mut dyn FnMut(Restriction),
+) {
+    let why = "Sonic conductance of ISO 6358, at 20 °C: flow over absolute pressure in front when choked";
+    let label = format!("C of {name}, dm³/(s·bar)");
+    if let Some(v) =
+        fields::precise(ui, (salt, "c"), &label, now.c_dm3_s_bar, Quantity::Ratio, &view.units, why)
+    {
+        change(Restriction { c_dm3_s_bar: v, ..now });
+    }
+    let why = "Critical pressure ratio of ISO 6358";
+    let label = format!("b of {name}");
+    if let Some(v) = fields::precise(ui, (salt, "b"), &label, now.b, Quantity::Ratio, &view.units, why) {
+        change(Restriction { b: v, ..now });
+    }
+}
+
+fn valves_ui(ui: &mut Ui, view: &View, id: CircuitId, supply: &Supply, change: &mut Change<'_>) {
+    let mut zones: Vec<&str> =
+        view.layout.cups.iter().filter(|c| c.circuit == id).map(|c| c.zone.as_str()).collect();
+    zones.sort_unstable();
+    zones.dedup();
+    for zone in zones {
+        let at = supply.valves.iter().position(|v| v.zone == zone);
+        let mut on = at.is_some();
+        let name = format!("valve for zone {zone}");
+        if ui
+            .checkbox(&mut on, &name)
+            .on_hover_text("At the source; its cups are switched together")
+            .changed()
+        {
+            change(&name, &|c| {
+                with(c, |s| match (on, at) {
+                    (true, None) => s.valves.push(ZoneValve {
+                        zone: zone.to_owned(),
+                        restriction: VALVE,
+                        check_valve: true,
+                        manifold: None,
+                    }),
+                    (false, Some(i)) => {
+                        s.valves.remove(i);
+                    }
+                    _ => {}
+                });
+            });
+        }
+        if let Some((i, valve)) = at.and_then(|i| Some((i, supply.valves.get(i)?))) {
+            restriction_ui(ui, view, (id, zone), &name, valve.restriction, &mut |new| {
+                change(&name, &|c| {
+                    with(c, |s| s.valves.iter_mut().skip(i).take(1).for_each(|v| v.restriction = new))
+                });
+            });
+            let mut check = valve.check_valve;
+            if ui.checkbox(&mut check, format!("check valve behind zone {zone}")).changed() {
+                change(&name, &|c| {
+                    with(c, |s| s.valves.iter_mut().skip(i).take(1).for_each(|v| v.check_valve = check))
+                });
+            }
+        }
+    }
+}

@@ -1,0 +1,249 @@
+//! The circuit as a schematic: source at the left, valves and manifold in between, a row for every cup at the right, each
+//! element with its loss.
+
+use crate::{
+    plan,
+    theme::Size,
+    view::{Action, View},
+};
+use analysis::{CircuitCup, CircuitElement, CircuitReport, CircuitStatus};
+use document::CupId;
+use egui::{Align2, Pos2, Rect, RichText, Role, Sense, Stroke, StrokeKind, Ui, Vec2, WidgetInfo};
+use std::collections::BTreeSet;
+use units::Quantity;
+
+/// Height of a cup's row.
+const ROW: f32 = 34.0;
+
+/// Draws the schematic of every circuit of the layout, one under another.
+pub fn schematic_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
+    let t = view.tokens;
+    let rect = ui.available_rect_before_wrap();
+    ui.painter().rect_filled(rect, 0.0, t.ground);
+    ui.painter().vline(rect.left(), rect.y_range(), Stroke::new(1.0, t.hairline));
+    let inner = rect.shrink2(Vec2::new(16.0, 8.0));
+    ui.scope_builder(egui::UiBuilder::new().max_rect(inner), |ui| {
+        egui::ScrollArea::vertical().id_salt("schematic").auto_shrink([false, false]).show(ui, |ui| {
+            for circuit in view
+                .report
+                .circuits
+                .iter()
+                .filter(|c| !c.cups.is_empty() || c.status != CircuitStatus::Stated)
+            {
+                circuit_ui(ui, view, circuit, actions);
+                ui.add_space(12.0);
+            }
+            if view.report.circuits.iter().all(|c| c.status == CircuitStatus::Stated) {
+                ui.label(
+                    RichText::new(
+                        "Only a level is stated. Under Circuits choose a source, and the hoses are laid out.",
+                    )
+                    .color(t.second),
+                );
+            }
+        });
+    });
+}
+
+fn circuit_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport, actions: &mut Vec<Action>) {
+    let t = view.tokens;
+    ui.label(RichText::new(&circuit.name).font(Size::Heading.strong()));
+    if let Some(reason) = circuit.status.no_figure() {
+        ui.add(egui::Label::new(RichText::new(format!("No figure: {reason}.")).color(t.fail)).wrap());
+        return;
+    }
+    if circuit.status == CircuitStatus::Stated {
+        let text = format!("{} stated at every cup.", view.text(circuit.wanted_kpa, Quantity::VacuumLevel));
+        ui.label(RichText::new(text).color(t.second));
+        return;
+    }
+    let mut summary = Vec::new();
+    if let Some(level) = circuit.source_level_kpa {
+        summary.push(format!("{} at the source", view.text(level, Quantity::VacuumLevel)));
+    }
+    if let Some(flow) = circuit.flow_nl_min {
+        summary.push(format!("{} drawn", view.text(flow, Quantity::Flow)));
+    }
+    if let Some(air) = circuit.air_nl_min {
+        summary.push(format!("{} of compressed air while on", view.text(air, Quantity::Flow)));
+    }
+    ui.label(RichText::new(summary.join(", ")).font(Size::Small.font()).color(t.second));
+    let trunk = trunk_lines(view, circuit);
+    let rows = circuit.cups.len().max(1);
+    let lines = trunk.len().max(1);
+    let height = (rows as f32 * ROW).max(lines as f32 * 15.0 + 60.0) + 8.0;
+    let (rect, _) = ui.allocate_exact_size(Vec2::new(ui.available_width(), height), Sense::hover());
+    let bus = rect.left() + (rect.width() * 0.44).clamp(150.0, 280.0);
+    trunk_ui(ui, view, circuit, &trunk, rect, bus);
+    for (i, cup) in circuit.cups.iter().enumerate() {
+        let row = Rect::from_min_size(
+            Pos2::new(bus, rect.top() + ROW * i as f32),
+            Vec2::new(rect.right() - bus, ROW),
+        );
+        cup_row_ui(ui, view, circuit, cup, row, actions);
+    }
+    if !circuit.cups.is_empty() {
+        let last = rect.top() + ROW * (rows as f32 - 0.5);
+        ui.painter().vline(bus, (rect.top() + ROW * 0.5)..=last, Stroke::new(3.0, t.second));
+    }
+}
+
+/// Source and what all cups share, as a list along the trunk.
+fn trunk_ui(ui: &Ui, view: &View, circuit: &CircuitReport, trunk: &[TrunkLine], rect: Rect, bus: f32) {
+    let t = view.tokens;
+    let painter = ui.painter();
+    let y = rect.top() + ROW * 0.5;
+    let source = Pos2::new(rect.left() + 14.0, y);
+    let central = circuit.sources.iter().any(|s| s.cup.is_none());
+    if central {
+        painter.line_segment([source, Pos2::new(bus, y)], Stroke::new(2.0, t.second));
+        plan::source_symbol(painter, source, 11.0, t.ground, Stroke::new(1.4, t.ink));
+    } else {
+        painter.text(
+            Pos2::new(rect.left(), y),
+            Align2::LEFT_CENTER,
+            "a source at each cup",
+            Size::Body.font(),
+            t.second,
+        );
+    }
+    // The steepest losses first would hide the order; they are listed as the air passes them.
+    let mut at = y + 16.0;
+    for source in circuit.sources.iter().filter(|s| s.cup.is_none()) {
+        let text =
+            format!("{}, deepest {}", source.name, view.text(source.deepest_kpa, Quantity::VacuumLevel));
+        let galley = fitted(ui, &text, bus - rect.left() - 18.0, t.ink);
+        painter.galley(Pos2::new(rect.left(), at), galley, t.ink);
+        at += 15.0;
+    }
+    for line in trunk {
+        if at + 14.0 > rect.bottom() {
+            break;
+        }
+        let colour = if line.loss_kpa > 0.1 * circuit.wanted_kpa { t.watch } else { t.second };
+        let galley = fitted(ui, &line.what, bus - rect.left() - 86.0, colour);
+        painter.galley(Pos2::new(rect.left(), at), galley, colour);
+        let loss = format!("−{}", view.text(line.loss_kpa, Quantity::VacuumLevel));
+        painter.text(Pos2::new(bus - 14.0, at), Align2::RIGHT_TOP, loss, Size::Small.font(), colour);
+        at += 15.0;
+    }
+}
+
+/// One line of the list along the trunk.
+struct TrunkLine {
+    what: String,
+    loss_kpa: f64,
+}
+
+/// What the cups share, as the air passes it; elements that lose next to nothing are counted together.
+fn trunk_lines(view: &View, circuit: &CircuitReport) -> Vec<TrunkLine> {
+    let small = units::unit_of(Quantity::VacuumLevel, &view.units).0 * 0.05;
+    let (mut lines, mut rest, mut lost) = (Vec::new(), 0, 0.0);
+    for element in circuit.elements.iter().filter(|e| e.cup.is_none()) {
+        if element.loss_kpa < small {
+            rest += 1;
+            lost += element.loss_kpa;
+        } else {
+            lines.push(TrunkLine { what: element.what.clone(), loss_kpa: element.loss_kpa });
+        }
+    }
+    if rest > 0 {
+        let what = if rest == 1 { "one more element".to_owned() } else { format!("{rest} more elements") };
+        lines.push(TrunkLine { what, loss_kpa: lost });
+    }
+    lines
+}
+
+fn fitted(ui: &Ui, text: &str, width: f32, colour: egui::Color32) -> std::sync::Arc<egui::Galley> {
+    let mut job = egui::text::LayoutJob::simple(text.to_owned(), Size::Small.font(), colour, width.max(20.0));
+    job.wrap.max_rows = 1;
+    job.wrap.break_anywhere = true;
+    ui.painter().layout_job(job)
+}
+
+fn cup_row_ui(
+    ui: &mut Ui,
+    view: &View,
+    circuit: &CircuitReport,
+    cup: &CircuitCup,
+    row: Rect,
+    actions: &mut Vec<Action>,
+) {
+    let t = view.tokens;
+    let tag = view.tag(cup.id).to_owned();
+    let own: Vec<&CircuitElement> = circuit.elements.iter().filter(|e| e.cup == Some(cup.id)).collect();
+    let loss: f64 = own.iter().map(|e| e.loss_kpa).sum();
+    let level = view.text(cup.level_kpa, Quantity::VacuumLevel);
+    let leak = view.text(cup.leak_nl_min, Quantity::Flow);
+    let response = ui.interact(row, ui.scope_id().with(("schematic", cup.id)), Sense::click());
+    let selected = view.selection.contains(&cup.id);
+    let spoken = format!("Level at {tag}: {level}, leak {leak}");
+    response.widget_info(|| WidgetInfo::selected(Role::Button, true, selected, spoken.clone()));
+    if selected || response.hovered() {
+        ui.painter().rect_filled(
+            row.shrink2(Vec2::new(4.0, 1.0)),
+            3.0,
+            if selected { t.selection } else { t.panel },
+        );
+    }
+    let painter = ui.painter();
+    let y = row.center().y;
+    let end = row.right() - 118.0;
+    painter.line_segment([Pos2::new(row.left(), y), Pos2::new(end, y)], Stroke::new(2.0, t.second));
+    // The cup: a shallow bowl at the end of its line.
+    let bowl = [
+        Pos2::new(end + 7.0, y - 8.0),
+        Pos2::new(end, y - 3.0),
+        Pos2::new(end, y + 3.0),
+        Pos2::new(end + 7.0, y + 8.0),
+    ];
+    painter.add(egui::Shape::line(bowl.to_vec(), Stroke::new(1.8, t.ink)));
+    let hose = own.iter().find(|e| e.length_mm.is_some());
+    if let Some(hose) = hose {
+        let width = end - row.left() - 16.0;
+        let text = format!(
+            "{} × {}",
+            view.show(hose.bore_mm.unwrap_or(0.0), Quantity::Length).number,
+            view.text(hose.length_mm.unwrap_or(0.0), Quantity::Length)
+        );
+        painter.galley(Pos2::new(row.left() + 8.0, y - 15.0), fitted(ui, &text, width, t.second), t.second);
+        let text = format!("−{}", view.text(loss, Quantity::VacuumLevel));
+        painter.galley(Pos2::new(row.left() + 8.0, y + 2.0), fitted(ui, &text, width, t.second), t.second);
+    } else if circuit.sources.iter().any(|s| s.cup == Some(cup.id)) {
+        plan::source_symbol(painter, Pos2::new(row.left() + 24.0, y), 9.0, t.ground, Stroke::new(1.3, t.ink));
+    }
+    let colour = plan::level_colour(view, circuit, cup.level_kpa);
+    let left = end + 14.0;
+    painter.text(Pos2::new(left, y), Align2::LEFT_BOTTOM, &tag, Size::Body.strong(), t.ink);
+    painter.text(Pos2::new(left, y), Align2::LEFT_TOP, format!("leak {leak}"), Size::Small.font(), t.second);
+    let text = painter.text(
+        Pos2::new(row.right() - 2.0, y),
+        Align2::RIGHT_BOTTOM,
+        level,
+        Size::Body.strong(),
+        colour,
+    );
+    let mark = Rect::from_min_size(text.left_bottom() + Vec2::new(0.0, 0.5), Vec2::new(text.width(), 2.5));
+    painter.rect(mark, 1.0, colour, Stroke::NONE, StrokeKind::Inside);
+    let mut why: Vec<String> = own
+        .iter()
+        .map(|e| {
+            format!(
+                "{}: {}, −{} ({})",
+                e.what,
+                view.text(e.flow_nl_min, Quantity::Flow),
+                view.text(e.loss_kpa, Quantity::VacuumLevel),
+                e.regime
+            )
+        })
+        .collect();
+    why.insert(0, spoken);
+    if response.on_hover_text(why.join("\n")).clicked() {
+        actions.push(Action::Select(BTreeSet::from([cup.id])));
+    }
+}
+
+/// Cups of a circuit by tag, for lists.
+pub fn tags(view: &View, cups: &[CupId]) -> String {
+    cups.iter().map(|c| view.tag(*c)).collect::<Vec<_>>().join(", ")
+}

@@ -1,0 +1,75 @@
+//! A circuit laid out over the cups, changed and read, by accessible name.
+
+use crate::hands::{Window, click, ready, settle, type_into, window};
+use analysis::CircuitStatus;
+use egui::Key;
+use egui_kittest::kittest::Queryable as _;
+
+fn demo(window: &mut Window<'_>) {
+    click(window, "Put away");
+    settle(window);
+}
+
+fn worst(window: &Window<'_>) -> f64 {
+    window.state().report().circuits[0].worst_cup().unwrap().level_kpa
+}
+
+#[test]
+fn one_click_lays_a_circuit_out_and_its_levels_reach_the_cups() {
+    let mut window = window();
+    demo(&mut window);
+    let stated = window.state().report().cups[0].level_kpa;
+    click(&mut window, "source and hoses…");
+    settle(&mut window);
+    let report = window.state().report().clone();
+    assert_eq!(report.circuits[0].status, CircuitStatus::Solved);
+    for (cup, level) in report.cups.iter().zip(&report.circuits[0].cups) {
+        assert_eq!(cup.id, level.id);
+        assert!((cup.level_kpa - level.level_kpa).abs() < 1e-9 && cup.level_kpa != stated);
+    }
+    // Every cup stands in the schematic with its level in words.
+    for cup in &window.state().project().layouts[0].cups.clone() {
+        window.get_by_label_contains(&format!("Level at {}: ", cup.tag));
+    }
+    // A thin hose to each cup and a leak under the lips: the level falls, the figures follow.
+    let before = worst(&window);
+    type_into(&mut window, "Gap under lips, mm", "0.05");
+    let leaking = worst(&window);
+    assert!(leaking < before, "{leaking} {before}");
+    type_into(&mut window, "Bore, hose to each cup, mm", "3");
+    assert!(worst(&window) < leaking);
+    type_into(&mut window, "Bore, hose to each cup, mm", "8");
+    assert!(worst(&window) >= leaking, "a larger bore never lowers a leaking cup's level");
+    window.key_press_modifiers(egui::Modifiers::COMMAND, Key::Z);
+    ready(&mut window);
+    click(&mut window, "back to a stated level");
+    assert_eq!(window.state().report().circuits[0].status, CircuitStatus::Stated);
+    assert_eq!(window.state().report().cups[0].level_kpa, stated);
+}
+
+#[test]
+fn what_no_circuit_can_have_is_said_and_gives_no_figure() {
+    let mut window = window();
+    demo(&mut window);
+    click(&mut window, "source and hoses…");
+    type_into(&mut window, "Bore, hose to each cup, mm", "0");
+    let report = window.state().report().clone();
+    assert!(matches!(report.circuits[0].status, CircuitStatus::Invalid(_)), "{:?}", report.circuits[0].status);
+    assert!(report.motions.iter().all(|m| m.outcome.is_err()));
+    assert!(window.get_all_by_label_contains("No figure").next().is_some() || !report.findings.is_empty());
+}
+
+#[test]
+fn the_key_shows_and_hides_the_circuit_and_times_come_with_it() {
+    let mut window = window();
+    demo(&mut window);
+    click(&mut window, "source and hoses…");
+    settle(&mut window);
+    window.get_by_label_contains("what would help most");
+    let depth = window.state().report().circuits[0].depth.clone().unwrap();
+    assert_eq!(depth.evacuation.len(), window.state().project().layouts[0].cups.len());
+    assert!(!depth.open.is_empty() && !depth.helps.is_empty());
+    window.key_press(Key::U);
+    ready(&mut window);
+    assert!(window.query_by_label_contains("what would help most").is_none());
+}

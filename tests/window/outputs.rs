@@ -1,0 +1,87 @@
+//! The sheet in its preview, the drill drawing, and what a drawing's layers become, by accessible name.
+
+use crate::hands::{Window, click, ready, settle, type_into, window};
+use egui::{Key, Modifiers};
+use egui_kittest::kittest::{NodeT as _, Queryable as _};
+
+fn demo(window: &mut Window<'_>) {
+    click(window, "Put away");
+    settle(window);
+}
+
+fn run_by_name(window: &mut Window<'_>, command: &str) {
+    window.key_press_modifiers(Modifiers::COMMAND, Key::K);
+    ready(window);
+    window.get_by_label("Find a command").type_text(command);
+    ready(window);
+    window.key_press(Key::Enter);
+    ready(window);
+}
+
+#[test]
+fn the_sheet_is_looked_through_page_by_page_before_it_is_written() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut window = window();
+    demo(&mut window);
+    window.key_press_modifiers(Modifiers::COMMAND, Key::P);
+    ready(&mut window);
+    window.get_by_label_contains("Page 1: ");
+    click(&mut window, "next page");
+    window.get_by_label_contains("Page 2: ");
+    // A second plan, mirrored, makes one page more.
+    let pages = |window: &Window<'_>| {
+        let text = window.get_all_by_role(egui::accesskit::Role::Label).find_map(|node| {
+            let value = node.accesskit_node().value().unwrap_or_default();
+            value.strip_prefix("page 2 of ").map(str::to_owned)
+        });
+        text.and_then(|n| n.parse::<usize>().ok()).unwrap()
+    };
+    let before = pages(&window);
+    click(&mut window, "mirrored plan too");
+    assert_eq!(pages(&window), before + 1);
+    click(&mut window, "Write…");
+    let sheet = folder.path().join("tray.pdf");
+    type_into(&mut window, "Path of the file", sheet.to_str().unwrap());
+    assert!(std::fs::read(&sheet).unwrap().starts_with(b"%PDF"));
+}
+
+#[test]
+fn the_layout_is_written_as_a_drill_drawing_that_reads_back() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut window = window();
+    demo(&mut window);
+    run_by_name(&mut window, "layout as dxf");
+    let drawing = folder.path().join("drill.dxf");
+    type_into(&mut window, "Path of the file", drawing.to_str().unwrap());
+    let back = exchange::read_drawing(&drawing, &exchange::ImportOptions::default()).unwrap();
+    let project = window.state().project().clone();
+    let (ours, theirs) = (&project.parts[0].outline, &back.parts[0].outline);
+    assert_eq!(ours.holes.len(), theirs.holes.len());
+    let (a, b) = (geometry::section(ours).unwrap().area, geometry::section(theirs).unwrap().area);
+    assert!((a / b - 1.0).abs() < 1e-9, "{a} {b}");
+}
+
+#[test]
+fn a_comparison_goes_with_the_sheet_once_it_is_on_screen() {
+    let mut window = window();
+    demo(&mut window);
+    click(&mut window, "copy to compare");
+    window.key_press_modifiers(Modifiers::COMMAND, Key::E);
+    ready(&mut window);
+    settle(&mut window);
+    window.key_press_modifiers(Modifiers::COMMAND, Key::P);
+    ready(&mut window);
+    click(&mut window, "comparison");
+    let mut found = false;
+    for _ in 0..12 {
+        found |= window.query_all_by_label_contains("Page ").any(|node| {
+            let name = node.accesskit_node().label().unwrap_or_default().to_lowercase();
+            name.contains("compar")
+        });
+        if found {
+            break;
+        }
+        click(&mut window, "next page");
+    }
+    assert!(found, "no page of the preview is the comparison");
+}
