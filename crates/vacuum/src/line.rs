@@ -1,8 +1,12 @@
 //! A hose with its fittings: one path of air from node to node.
 
+mod parts;
+
+pub(crate) use parts::Parts;
+
 use crate::air::{Air, nl_min_from_kg_s};
 use crate::fitting::{Fitting, FittingKind};
-use crate::friction::{Friction, coiled};
+use crate::friction::Friction;
 use std::f64::consts::PI;
 use units::AbsolutePressure;
 
@@ -259,40 +263,7 @@ impl Line {
     }
 
     pub(crate) fn parts(&self, air: &Air, law: Friction) -> Parts {
-        let mut list = Vec::with_capacity(1 + self.fittings.len());
-        if let Some(hose) = self.hose {
-            let wound = hose.coil.map_or(0.0, |coil| coil.length_mm.min(hose.length_mm));
-            let mut pipe = |length: f64, curvature: f64| {
-                if length > 0.0 {
-                    let rough = hose.roughness_mm / hose.bore_mm;
-                    let slender = length / hose.bore_mm;
-                    list.push(Part::new(hose.bore_mm, air, PartLaw::Pipe { law, slender, rough, curvature }));
-                }
-            };
-            pipe(hose.length_mm - wound, 0.0);
-            pipe(wound, hose.coil.map_or(0.0, |coil| hose.bore_mm / coil.diameter_mm));
-        }
-        for fitting in &self.fittings {
-            let (k, k_low) = (fitting.k(), fitting.k_low());
-            // Fittings of one bore are one loss: fewer terms for the solver.
-            let same = list.iter_mut().find_map(|part: &mut Part| match &mut part.law {
-                PartLaw::Loss { k, k_low, bore_mm } if *bore_mm == fitting.bore_mm => Some((k, k_low)),
-                _ => None,
-            });
-            match same {
-                Some((sum, sum_low)) => {
-                    *sum += k;
-                    *sum_low += k_low;
-                }
-                None => {
-                    let loss = PartLaw::Loss { k, k_low, bore_mm: fitting.bore_mm };
-                    list.push(Part::new(fitting.bore_mm, air, loss));
-                }
-            }
-        }
-        let bore = self.hose.map(|hose| hose.bore_mm).or(self.narrowest_mm());
-        let kinetic = bore.map_or(0.0, |bore| Part::scale(bore, air));
-        Parts { list, kinetic }
+        Parts::of(self, air, law)
     }
 
     /// What is wrong with the figures, if anything.
@@ -355,182 +326,5 @@ fn fitting_fault(index: usize, fitting: &Fitting) -> Option<String> {
     }
 }
 
-/// A line prepared for solving: its drop of squared pressure as a function of mass flow.
-#[derive(Debug, Clone)]
-pub(crate) struct Parts {
-    list: Vec<Part>,
-    /// R T / A² of the hose: times m² it is the squared pressure at which the flow would choke.
-    pub kinetic: f64,
-}
-
-#[derive(Debug, Clone, Copy)]
-struct Part {
-    /// R T / A².
-    scale: f64,
-    /// Reynolds number per mass flow.
-    per_flow: f64,
-    law: PartLaw,
-}
-
-#[derive(Debug, Clone, Copy)]
-enum PartLaw {
-    Pipe { law: Friction, slender: f64, rough: f64, curvature: f64 },
-    Loss { k: f64, k_low: f64, bore_mm: f64 },
-}
-
-impl Part {
-    fn scale(bore_mm: f64, air: &Air) -> f64 {
-        let area = PI / 4.0 * (bore_mm * 1e-3).powi(2);
-        air.rt() / (area * area)
-    }
-
-    fn new(bore_mm: f64, air: &Air, law: PartLaw) -> Self {
-        let per_flow = 4.0 / (PI * bore_mm * 1e-3 * air.viscosity_pa_s());
-        Self { scale: Self::scale(bore_mm, air), per_flow, law }
-    }
-
-    /// Drop of squared pressure and its derivative at a flow > 0.
-    fn drop(&self, m: f64) -> (f64, f64) {
-        let re = m * self.per_flow;
-        match self.law {
-            PartLaw::Pipe { law, slender, rough, curvature } => {
-                let (f, slope) = if curvature > 0.0 {
-                    coiled(law, re, rough, curvature)
-                } else {
-                    law.factor_and_slope(re, rough)
-                };
-                let s = self.scale * slender;
-                (s * m * m * f, s * m * (2.0 * f + re * slope))
-            }
-            PartLaw::Loss { k, k_low, .. } => {
-                let low = k_low / self.per_flow;
-                (self.scale * m * (m * k + low), self.scale * (2.0 * m * k + low))
-            }
-        }
-    }
-
-    /// Derivative at rest.
-    fn laminar_slope(&self) -> f64 {
-        match self.law {
-            PartLaw::Pipe { slender, .. } => self.scale * slender * 64.0 / self.per_flow,
-            PartLaw::Loss { k_low, .. } => self.scale * k_low / self.per_flow,
-        }
-    }
-}
-
-/// Slope at rest of a line without any laminar loss: as though its narrowest bore were this many bores long. A circuit at rest
-/// needs a finite slope.
-const LEAST_SLENDERNESS: f64 = 0.01;
-
-impl Parts {
-    /// Drop of squared pressure, Pa², odd in the flow (kg/s), and its derivative.
-    pub(crate) fn drop(&self, m: f64) -> (f64, f64) {
-        let least = self.least_slope();
-        let size = m.abs();
-        if size < 1e-14 {
-            let slope = self.laminar_slope();
-            return (slope * m, slope);
-        }
-        let (mut drop, mut slope) = (least * size, least);
-        for part in &self.list {
-            let (d, s) = part.drop(size);
-            drop += d;
-            slope += s;
-        }
-        (drop.copysign(m), slope)
-    }
-
-    /// Drop of squared pressure at a flow, Pa², without what is added for a finite slope at rest.
-    fn plain_drop(&self, m: f64) -> f64 {
-        if m < 1e-14 { self.laminar_slope() * m } else { self.list.iter().map(|part| part.drop(m).0).sum() }
-    }
-
-    /// Derivative of the drop at rest.
-    pub(crate) fn laminar_slope(&self) -> f64 {
-        self.least_slope() + self.list.iter().map(Part::laminar_slope).sum::<f64>()
-    }
-
-    fn least_slope(&self) -> f64 {
-        if self.list.iter().any(|part| part.laminar_slope() > 0.0) {
-            return 0.0;
-        }
-        self.list.iter().map(|p| p.scale * LEAST_SLENDERNESS * 64.0 / p.per_flow).sum()
-    }
-
-    /// The largest Reynolds number at a flow.
-    pub(crate) fn largest_reynolds(&self, m: f64) -> f64 {
-        self.list.iter().map(|part| part.per_flow * m.abs()).fold(0.0, f64::max)
-    }
-}
-
 #[cfg(test)]
-mod tests {
-    use super::*;
-    use proptest::prelude::*;
-
-    fn kpa(kpa: f64) -> AbsolutePressure {
-        AbsolutePressure::from_kpa(kpa)
-    }
-
-    #[test]
-    fn laminar_loss_falls_with_the_fourth_power_of_the_bore() {
-        let slope = |bore: f64| {
-            Line::hose(Hose::new(1000.0, bore)).parts(&Air::default(), Friction::Churchill).drop(1e-5).0
-        };
-        assert!((slope(4.0) / slope(6.0) - 1.5_f64.powi(4)).abs() < 1e-6);
-    }
-
-    #[test]
-    fn losses_of_the_parts_add_up() {
-        let line = Line::hose(Hose {
-            coil: Some(Coil { length_mm: 500.0, diameter_mm: 100.0 }),
-            ..Hose::new(2000.0, 6.0)
-        })
-        .with(Fitting::new(FittingKind::Elbow90, 6.0))
-        .with(Fitting::new(FittingKind::TeeBranch, 4.0));
-        let (air, law) = (Air::default(), Friction::Churchill);
-        let flow = line.flow(kpa(50.0), kpa(42.0), &air, law);
-        let losses = line.losses(flow.nl_min, kpa(50.0), &air, law);
-        let sum: f64 = losses.iter().map(|loss| loss.loss_kpa).sum();
-        assert!((sum - 8.0).abs() < 1e-6, "{sum}");
-        assert!(losses.iter().all(|loss| loss.loss_kpa > 0.0) && losses.len() == 3);
-    }
-
-    #[test]
-    fn an_open_end_passes_less_than_the_same_line_without_acceleration() {
-        let line = Line::hose(Hose::new(150.0, 6.0));
-        let flow = |line: &Line| line.flow(kpa(101.325), kpa(20.0), &Air::default(), Friction::Churchill);
-        let open = flow(&line.clone().open_ended());
-        assert_eq!(open.regime, Regime::Choked);
-        assert!(open.outlet.kpa() > 20.0 && open.kg_s < 0.7 * flow(&line).kg_s);
-    }
-
-    proptest! {
-        #[test]
-        fn slope_is_that_of_the_drop(
-            length in 20.0..5000.0_f64, bore in 2.0..25.0_f64, m in -5e-3..5e-3_f64, coil in 0.0..1.0_f64, k in 0.0..5.0_f64,
-        ) {
-            prop_assume!(m.abs() > 1e-7);
-            let wound = Coil { length_mm: coil * length, diameter_mm: 10.0 * bore };
-            let line = Line::hose(Hose { coil: Some(wound), ..Hose::new(length, bore) })
-                .with(Fitting::stated(k, bore)).with(Fitting::new(FittingKind::Elbow90, 0.8 * bore));
-            let parts = line.parts(&Air::default(), Friction::Churchill);
-            let h = m.abs() * 1e-6;
-            let expected = (parts.drop(m + h).0 - parts.drop(m - h).0) / (2.0 * h);
-            let slope = parts.drop(m).1;
-            prop_assert!((slope - expected).abs() <= 2e-3 * slope, "{slope} {expected}");
-            prop_assert!(slope > 0.0);
-        }
-
-        #[test]
-        fn flow_loses_what_there_is_to_lose(
-            length in 20.0..5000.0_f64, bore in 2.0..25.0_f64, up in 30.0..101.0_f64, share in 0.2..0.99_f64,
-        ) {
-            let line = Line::hose(Hose::new(length, bore));
-            let (air, law) = (Air::default(), Friction::Churchill);
-            let flow = line.flow(kpa(up), kpa(share * up), &air, law);
-            let lost: f64 = line.losses(flow.nl_min, kpa(up), &air, law).iter().map(|l| l.loss_kpa).sum();
-            prop_assert!((lost - (1.0 - share) * up).abs() < 1e-6);
-        }
-    }
-}
+mod tests;
