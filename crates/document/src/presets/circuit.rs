@@ -88,7 +88,7 @@ fn main_bore(free_flow: f64) -> f64 {
 /// What lips leave open on a surface, µm (invented, generic figures; a leak-down trial says better).
 fn lip_gap_um(texture: Texture) -> f64 {
     match texture {
-        Texture::Smooth | Texture::Film => 5.0,
+        Texture::Smooth | Texture::Film => 3.0,
         Texture::Porous => 10.0,
         Texture::Structured => 20.0,
     }
@@ -123,14 +123,15 @@ impl ZoneValve {
     }
 }
 impl Thresholds {
-    /// For a level at the cups: held at 75 % of it, air saved from 95 %, 2 s to get there, 60 s to hold after the feed fails
+    /// For a level at the cups: held at 75 % of it, air saved from 95 %, 2 s to get there, 10 s to hold after the feed fails, in
+    /// which a part can be set down
     /// (invented, generic figures).
     ///
     /// # Units
     /// kPa, s.
     pub fn preset(level_kpa: f64) -> Self {
         let share = |of: f64| tidy::number((level_kpa * of * 10.0).round() / 10.0);
-        Self { held_kpa: share(0.75), saving_off_kpa: share(0.95), time_out_s: 2.0, hold_s: 60.0 }
+        Self { held_kpa: share(0.75), saving_off_kpa: share(0.95), time_out_s: 2.0, hold_s: 10.0 }
     }
 }
 
