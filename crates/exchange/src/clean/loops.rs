@@ -78,27 +78,6 @@ impl RTreeObject for Stored {
     }
 }
 
-/// Pairs of boxes that meet, for each piece on average, above which pieces count as tangled. Neighbours along a
-/// boundary make two or three; a scribble of 5000 lines makes two thousand, and as many crossings as that are neither
-/// listed nor needed.
-const TANGLED: usize = 200;
-
-/// Whether pieces lie across one another in so many places that going through them would take long and much memory.
-pub(super) fn tangled(pieces: &[Piece]) -> bool {
-    let stored: Vec<Stored> = pieces.iter().map(|p| Stored::new(*p, 0)).collect();
-    let tree = RTree::bulk_load(stored);
-    let mut left = TANGLED * pieces.len();
-    for piece in tree.iter() {
-        let around = piece.envelope();
-        let met = tree.locate_in_envelope_intersecting(around).take(left + 1).count();
-        if met > left {
-            return true;
-        }
-        left -= met;
-    }
-    false
-}
-
 /// All boundaries, searchable.
 pub(super) struct Boundary {
     pub(super) tree: RTree<Stored>,

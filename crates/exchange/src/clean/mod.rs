@@ -1,5 +1,6 @@
 //! From loose curves to parts with holes: ends joined, doubles dropped, leftovers listed, loops nested.
 
+mod crossings;
 mod faces;
 mod join;
 mod keep_outs;
@@ -16,6 +17,7 @@ use crate::diagnostics::{DiagnosticSeverity, Notes};
 use crate::dxf::Trouble;
 use crate::piece::{self, Piece};
 use crate::{ImportCounts, ImportedPart, Sources};
+use crossings::Crossings;
 use geometry::{Loop, Outline, Vertex};
 
 /// Shorter pieces than this (mm) are not drawn on purpose.
@@ -26,9 +28,8 @@ const SAME: f64 = 1e-5;
 const TOLERANCE: f64 = 0.01;
 /// Loops around less than this (mm²) enclose nothing.
 const SMALLEST_AREA: f64 = 1e-6;
-/// Outlines with more lines and arcs than this are not searched for crossings, which takes as long again as all the
-/// rest at this number and grows faster.
-const MOST_CHECKED: usize = 100_000;
+/// Problems of outlines with more lines and arcs than this are not listed one by one: the first is named.
+const MOST_LISTED: usize = 100_000;
 /// Problems of outlines listed one by one over all parts; the rest are counted.
 const MOST_TOLD: usize = 100;
 /// Open ends listed one by one; the rest are counted.
@@ -243,15 +244,6 @@ fn to_loop(pieces: &[Piece]) -> Loop {
     Loop { vertices: pieces.iter().map(|p| Vertex { at: p.from, bulge: p.bulge }).collect() }
 }
 
-fn outline_pieces(outline: &Outline) -> Vec<Piece> {
-    let ends = |l: &Loop| {
-        let next = l.vertices.iter().cycle().skip(1);
-        let pieces = l.vertices.iter().zip(next);
-        pieces.map(|(a, b)| Piece { from: a.at, to: b.at, bulge: a.bulge }).collect::<Vec<_>>()
-    };
-    outline.loops().flat_map(ends).collect()
-}
-
 /// Loops and their holes as parts, largest first.
 fn parts(
     nested: Vec<nest::Nested>,
@@ -281,32 +273,47 @@ fn parts(
         let name = if many { format!("Part {}", i + 1) } else { "Part".to_owned() };
         let segments =
             outline.outer.vertices.len() + outline.holes.iter().map(|h| h.vertices.len()).sum::<usize>();
-        if segments > MOST_CHECKED {
-            let what = format!("{name} has {segments} lines and arcs; it was not searched for crossings");
-            notes.add(DiagnosticSeverity::Warning, what, || sources.place(source));
-            out.push(ImportedPart { name, outline, keep_outs: Vec::new() });
-            continue;
-        }
-        if loops::tangled(&outline_pieces(&outline)) {
-            let what = format!(
+        let doubtful = match crossings::search(&outline) {
+            Crossings::None => None,
+            Crossings::At(at) if segments > MOST_LISTED => Some(format!(
+                "{name} has {segments} lines and arcs, of which some cross, touch or lie on one another, as at {}; \
+                 redraw it or leave out the layer that they are on",
+                coordinates(at)
+            )),
+            Crossings::At(_) => {
+                problems(&name, &outline, source, &mut told, sources, notes);
+                None
+            }
+            Crossings::Tangled => Some(format!(
                 "{name} has lines and arcs that lie across one another in very many places; it was not searched for \
                  crossings, redraw it or leave out the layer that they are on"
-            );
-            notes.add(DiagnosticSeverity::Warning, what, || sources.place(source));
-            out.push(ImportedPart { name, outline, keep_outs: Vec::new() });
-            continue;
-        }
-        for problem in geometry::validate(&outline) {
-            told += 1;
-            let what = if told > MOST_TOLD {
-                "further places where boundaries cross, touch or lie wrongly: mend the ones listed first"
-                    .to_owned()
-            } else {
-                format!("{name}: {problem}")
-            };
+            )),
+        };
+        if let Some(what) = doubtful {
             notes.add(DiagnosticSeverity::Warning, what, || sources.place(source));
         }
         out.push(ImportedPart { name, outline, keep_outs: Vec::new() });
     }
     out
+}
+
+/// What is wrong with an outline, place by place.
+fn problems(
+    name: &str,
+    outline: &Outline,
+    source: u32,
+    told: &mut usize,
+    sources: &Sources,
+    notes: &mut Notes,
+) {
+    for problem in geometry::validate(outline) {
+        *told += 1;
+        let what = if *told > MOST_TOLD {
+            "further places where boundaries cross, touch or lie wrongly: mend the ones listed first"
+                .to_owned()
+        } else {
+            format!("{name}: {problem}")
+        };
+        notes.add(DiagnosticSeverity::Warning, what, || sources.place(source));
+    }
 }
