@@ -1,12 +1,12 @@
 //! What the stages made, put into the fields of the report.
 
 use crate::{
-    findings::NOT_BUILT,
+    findings::{CIRCUIT_STATED, NOT_BUILT, only_stated},
     inputs::Lowered,
     loads::Case,
     lower::{CupFacts, ModelFacts},
     report::{
-        CupInMotion, CupReport, DepthState, EnvelopeReport, LimitFigure, MotionDepth, MotionOutcome,
+        CircuitReport, CupInMotion, CupReport, DepthState, EnvelopeReport, LimitFigure, MotionDepth, MotionOutcome,
         MotionReport, PartReport, Report, Severity, Verdict,
     },
     seats::{Ground, Seat},
@@ -116,9 +116,13 @@ pub(crate) fn not_checked(
     envelope: Option<&EnvelopeReport>,
     depth: DepthState,
     robot: bool,
+    circuits: &[CircuitReport],
 ) -> Vec<(String, String)> {
     let entry = |what: &str, why: &str| (what.to_owned(), why.to_owned());
     let mut out: Vec<(String, String)> = NOT_BUILT.iter().map(|(what, why)| entry(what, why)).collect();
+    if only_stated(circuits) {
+        out.push(entry(CIRCUIT_STATED.0, CIRCUIT_STATED.1));
+    }
     let solved = || motions.iter().filter_map(|motion| Some((motion, motion.outcome.as_ref().ok()?)));
     if solved().any(|(_, outcome)| outcome.depth.is_none()) || solved().next().is_none() {
         let why = if motions.iter().any(|motion| motion.outcome.is_ok()) {
@@ -176,7 +180,7 @@ pub(crate) fn no_such(layout: LayoutId) -> Report {
         motions: Vec::new(),
         findings: Vec::new(),
         assumptions: Vec::new(),
-        not_checked: not_checked(&[], None, DepthState::Absent, false),
+        not_checked: not_checked(&[], None, DepthState::Absent, false, &[]),
         depth: DepthState::Absent,
         envelope: None,
         robot: None,

@@ -1,7 +1,7 @@
 //! Inputs that figures depend on and that nobody measured or stated.
 
 use crate::{lower, report::Assumption};
-use document::{CupModel, Layout, MassBy, Origin, Part, Project, Sourced};
+use document::{CupModel, Layout, MassBy, Origin, Part, Project, SourceKind, Sourced};
 use units::Quantity;
 
 /// Every assumed input that this layout's figures use: part first, then circuits, then models, each once.
@@ -32,11 +32,22 @@ pub(crate) fn assumptions(project: &Project, layout: &Layout, part: Option<&Part
         }
     }
     for circuit in project.circuits.iter().filter(|c| layout.cups.iter().any(|cup| cup.circuit == c.id)) {
-        add(
-            format!("vacuum level of {} at sea level", circuit.name),
-            &circuit.level_kpa,
-            Quantity::VacuumLevel,
-        );
+        let name = &circuit.name;
+        let Some(supply) = &circuit.supply else {
+            add(format!("vacuum level of {name} at sea level"), &circuit.level_kpa, Quantity::VacuumLevel);
+            continue;
+        };
+        add(format!("vacuum level asked for on {name} at sea level"), &circuit.level_kpa, Quantity::VacuumLevel);
+        let gap = Sourced { value: supply.lip_gap_um.value * 1e-3, ..supply.lip_gap_um.clone() };
+        add(format!("gap left under the lips on {name}"), &gap, Quantity::Length);
+        if let Some(model) = project.source(&supply.source) {
+            let deepest = model.curve.last().map_or(0.0, |point| point.level_kpa);
+            let curve = Sourced { value: deepest, origin: model.figures, on: model.on.clone() };
+            add(format!("curve of {}, deepest level", model.name), &curve, Quantity::VacuumLevel);
+            if model.kind == SourceKind::Ejector {
+                add(format!("feed pressure of {name}"), &supply.feed_kpa, Quantity::AbsolutePressure);
+            }
+        }
     }
     let leaks = part.and_then(|part| part.permeance_um_pa_s.as_ref());
     if let (Some(part), Some(permeance)) = (part, leaks) {

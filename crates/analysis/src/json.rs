@@ -3,6 +3,7 @@
 //! Fields are written in the order of the structures here, lists in the order of the report, so that two runs give the
 //! same bytes. The schema beside the crate (`schema/check.schema.json`) says what each key means.
 
+mod circuit;
 mod compare;
 mod deep;
 mod keys;
@@ -192,6 +193,7 @@ fn layout<'a>(project: &'a Project, report: &'a Report) -> LayoutJson<'a> {
         envelope_m_s2: report.envelope.as_ref().map(curve_of),
         envelope: report.envelope.as_ref().map(|held| deep::envelope(held, &tags)),
         tool: project.layout(report.layout).map(|layout| deep::tool(&layout.tool)),
+        vacuum: circuit::vacuum(project, report, &tags),
         robot_load: report.robot.as_ref().map(deep::robot),
         findings: report.findings.iter().map(|f| finding(f, &tags, &motions)).collect(),
         assumptions: report

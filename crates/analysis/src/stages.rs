@@ -307,7 +307,7 @@ impl Analyst {
             part: part_report,
             cups,
             balance,
-            not_checked: assemble::not_checked(&motions, envelope.as_ref(), depth, robot.is_some()),
+            not_checked: assemble::not_checked(&motions, envelope.as_ref(), depth, robot.is_some(), &circuits.reports),
             depth,
             envelope,
             robot,

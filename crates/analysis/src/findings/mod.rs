@@ -41,7 +41,7 @@ use document::{Accepted, LayoutId};
 use draft::Draft;
 pub(crate) use facts::Facts;
 pub(crate) use lost_drops::SAME as SAME_LOSS;
-pub(crate) use scope_not_checked::NOT_BUILT;
+pub(crate) use scope_not_checked::{CIRCUIT_STATED, NOT_BUILT, only_stated};
 
 /// What the manual and `--help` say of one rule.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -4,7 +4,10 @@
 //! Remedy: check it otherwise, in the trial pick.
 
 use super::{Draft, Facts, RuleInfo};
-use crate::{report::Severity, words};
+use crate::{
+    report::{CircuitReport, CircuitStatus, Severity},
+    words,
+};
 
 pub(super) const INFO: RuleInfo = RuleInfo {
     id: "scope.not_checked",
@@ -16,17 +19,24 @@ pub(super) const INFO: RuleInfo = RuleInfo {
 };
 
 /// Figures that no stage computes, and why.
-pub(crate) const NOT_BUILT: [(&str, &str); 2] = [
-    ("sheet flexing", "the part is taken as rigid; sag, curvature at the lips and dishing are not computed"),
-    (
-        "vacuum circuit",
-        "each cup is taken to have the level stated for its circuit at its port; leaks, hoses and time to level are not \
-         computed",
-    ),
-];
+pub(crate) const NOT_BUILT: [(&str, &str); 1] =
+    [("sheet flexing", "the part is taken as rigid; sag, curvature at the lips and dishing are not computed")];
+/// What is not computed where a circuit has no source and hoses.
+pub(crate) const CIRCUIT_STATED: (&str, &str) = (
+    "vacuum circuit",
+    "each cup is taken to have the level stated for its circuit at its port; leaks, hoses and time to level are not \
+     computed",
+);
 
 /// They in one line.
 const FEW_WORDS: &str = "Sheet flexing and the vacuum circuit are not checked.";
+/// The same where every circuit is worked out.
+const SHEET_ONLY: &str = "Sheet flexing is not checked.";
+
+/// Whether some circuit has only a stated level, or there is none.
+pub(crate) fn only_stated(circuits: &[CircuitReport]) -> bool {
+    circuits.is_empty() || circuits.iter().any(|circuit| circuit.status == CircuitStatus::Stated)
+}
 
 pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
     if facts.cups.is_empty() {
@@ -45,7 +55,10 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
             .remedy("Mend its figures; until then nothing is known of it.".to_owned())
             .off(1.0)
     }));
-    out.push(Draft::new(INFO.id, Severity::NotChecked, FEW_WORDS.to_owned()).remedy(
-        "Look at them in the trial pick: watch the sheet and the level, and open one cup.".to_owned(),
-    ));
+    let (says, remedy) = if only_stated(facts.circuits) {
+        (FEW_WORDS, "Look at them in the trial pick: watch the sheet and the level, and open one cup.")
+    } else {
+        (SHEET_ONLY, "Look at it in the trial pick: watch the sheet sag and the lips close.")
+    };
+    out.push(Draft::new(INFO.id, Severity::NotChecked, says.to_owned()).remedy(remedy.to_owned()));
 }

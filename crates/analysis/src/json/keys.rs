@@ -1,5 +1,6 @@
 //! The keys of the object, in the order in which they are written.
 
+use super::circuit::VacuumJson;
 use super::keys_deep::*;
 use serde::Serialize;
 
@@ -38,6 +39,7 @@ pub(super) struct LayoutJson<'a> {
     pub envelope: Option<EnvelopeJson<'a>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub tool: Option<ToolJson<'a>>,
+    pub vacuum: VacuumJson<'a>,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub robot_load: Option<RobotLoadJson<'a>>,
     pub findings: Vec<FindingJson<'a>>,

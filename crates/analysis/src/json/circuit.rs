@@ -1,0 +1,398 @@
+//! The "vacuum" key: circuits with what they were worked out from.
+
+use super::{known, number, triple};
+use crate::report::{
+    ArrangementFigures, CircuitCup, CircuitDepth, CircuitElement, CircuitReport, CircuitStatus, HoseRow, Report,
+};
+use document::{Arrangement, Circuit, CupId, Project, SourceKind};
+use serde::Serialize;
+use std::collections::HashMap;
+
+#[derive(Serialize)]
+pub(super) struct VacuumJson<'a> {
+    circuits: Vec<CircuitJson<'a>>,
+}
+
+#[derive(Serialize)]
+struct CircuitJson<'a> {
+    name: &'a str,
+    status: &'static str,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    says: Vec<&'a str>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    wanted_level_kpa: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    source_level_kpa: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    flow_nl_min: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    air_nl_min: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    power_w: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    supply: Option<SupplyJson<'a>>,
+    cups: Vec<CircuitCupJson<'a>>,
+    elements: Vec<ElementJson<'a>>,
+    sources: Vec<SourceJson<'a>>,
+    manifolds: Vec<ManifoldJson<'a>>,
+    hoses: Vec<HoseJson<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    air_nl_per_pick: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    energy_wh_per_pick: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    energy_kwh_per_year: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    cost_per_year: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    hold_time_s: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    hold_time_with_check_valve_s: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    release_s: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    release_blow_off_s: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    open_cups_survived: Option<usize>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    one_cup_open: Vec<OpenJson<'a>>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    helps: Vec<HelpJson<'a>>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    arrangements: Vec<ArrangementJson<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    controls: Option<ControlsJson>,
+}
+
+#[derive(Serialize)]
+struct SupplyJson<'a> {
+    source: &'a str,
+    kind: &'static str,
+    arrangement: &'static str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    feed_kpa: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    lip_gap_um: Option<f64>,
+    check_valve_at_cup: bool,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    restrictor: Option<RestrictionJson>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    filter: Option<RestrictionJson>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    valves: Vec<ValveJson<'a>>,
+}
+
+#[derive(Serialize)]
+struct RestrictionJson {
+    c_dm3_s_bar: f64,
+    b: f64,
+}
+
+#[derive(Serialize)]
+struct ValveJson<'a> {
+    zone: &'a str,
+    #[serde(flatten)]
+    restriction: RestrictionJson,
+    check_valve: bool,
+}
+
+#[derive(Serialize)]
+struct CircuitCupJson<'a> {
+    tag: &'a str,
+    level_kpa: f64,
+    leak_nl_min: f64,
+    /// Until 90 % of its working level.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    time_to_level_s: Option<f64>,
+}
+
+#[derive(Serialize)]
+struct ElementJson<'a> {
+    name: &'a str,
+    what: &'a str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    cup: Option<&'a str>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    zone: Option<&'a str>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    length_mm: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    bore_mm: Option<f64>,
+    flow_nl_min: f64,
+    loss_kpa: f64,
+    regime: &'static str,
+}
+
+#[derive(Serialize)]
+struct SourceJson<'a> {
+    name: &'a str,
+    level_kpa: f64,
+    flow_nl_min: f64,
+    deepest_kpa: f64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    at_mm: Option<[f64; 3]>,
+    curve: Vec<[f64; 2]>,
+    leak_curve: Vec<[f64; 2]>,
+}
+
+#[derive(Serialize)]
+struct ManifoldJson<'a> {
+    name: &'a str,
+    port_levels_kpa: Vec<f64>,
+}
+
+#[derive(Serialize)]
+struct HoseJson<'a> {
+    name: &'a str,
+    from: &'a str,
+    to: &'a str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    bore_mm: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    cut_length_mm: Option<f64>,
+    fittings: &'a str,
+}
+
+#[derive(Serialize)]
+struct OpenJson<'a> {
+    tag: &'a str,
+    least_level_kpa: f64,
+    least_at: &'a str,
+    then_lost: Vec<&'a str>,
+    holds: bool,
+}
+
+#[derive(Serialize)]
+struct HelpJson<'a> {
+    what: &'a str,
+    worst_level_kpa_from: f64,
+    worst_level_kpa_to: f64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    open_level_kpa_from: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    open_level_kpa_to: Option<f64>,
+}
+
+#[derive(Serialize)]
+struct ArrangementJson<'a> {
+    name: &'a str,
+    sources: usize,
+    worst_level_kpa: f64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    time_to_level_s: Option<f64>,
+    air_nl_per_pick: f64,
+    air_nl_per_pick_saving: f64,
+    energy_kwh_per_year: f64,
+    energy_kwh_per_year_saving: f64,
+    cost_per_year: f64,
+    cost_per_year_saving: f64,
+}
+
+#[derive(Serialize)]
+struct ControlsJson {
+    held_kpa: f64,
+    saving_off_kpa: f64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    time_out_s: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    hold_s: Option<f64>,
+}
+
+type Tags<'a> = HashMap<CupId, &'a str>;
+
+pub(super) fn vacuum<'a>(project: &'a Project, report: &'a Report, tags: &Tags<'a>) -> VacuumJson<'a> {
+    let circuits = report.circuits.iter();
+    VacuumJson {
+        circuits: circuits
+            .map(|circuit| self::circuit(circuit, project.circuit(circuit.id).map(AsRef::as_ref), project, tags))
+            .collect(),
+    }
+}
+
+fn circuit<'a>(
+    circuit: &'a CircuitReport,
+    held: Option<&'a Circuit>,
+    project: &'a Project,
+    tags: &Tags<'a>,
+) -> CircuitJson<'a> {
+    let depth = circuit.depth.as_ref();
+    CircuitJson {
+        name: &circuit.name,
+        status: circuit.status.word(),
+        says: match &circuit.status {
+            CircuitStatus::Undetermined(says) => vec![says.as_str()],
+            CircuitStatus::Invalid(says) => says.iter().map(String::as_str).collect(),
+            CircuitStatus::Stated | CircuitStatus::Solved | CircuitStatus::NotConverged => Vec::new(),
+        },
+        wanted_level_kpa: number(circuit.wanted_kpa),
+        source_level_kpa: circuit.source_level_kpa.and_then(number),
+        flow_nl_min: circuit.flow_nl_min.and_then(number),
+        air_nl_min: circuit.air_nl_min.and_then(number),
+        power_w: circuit.power_w.and_then(number),
+        supply: held.and_then(|held| supply(held, project)),
+        cups: circuit.cups.iter().map(|level| cup(level, depth, tags)).collect(),
+        elements: circuit.elements.iter().map(|one| element(one, tags)).collect(),
+        sources: circuit
+            .sources
+            .iter()
+            .map(|source| SourceJson {
+                name: &source.name,
+                level_kpa: known(source.level_kpa),
+                flow_nl_min: known(source.flow_nl_min),
+                deepest_kpa: known(source.deepest_kpa),
+                at_mm: source.at.filter(|at| at.is_finite()).map(triple),
+                curve: points(&source.curve),
+                leak_curve: points(&source.leak_curve),
+            })
+            .collect(),
+        manifolds: circuit
+            .manifolds
+            .iter()
+            .map(|manifold| ManifoldJson {
+                name: &manifold.name,
+                port_levels_kpa: manifold.ports.iter().map(|(_, level)| known(*level)).collect(),
+            })
+            .collect(),
+        hoses: circuit.hoses.iter().map(hose).collect(),
+        air_nl_per_pick: depth.and_then(|depth| depth.air_nl_per_pick).and_then(number),
+        energy_wh_per_pick: depth.and_then(|depth| depth.energy_wh_per_pick).and_then(number),
+        energy_kwh_per_year: depth.and_then(|depth| depth.energy_kwh_per_year).and_then(number),
+        cost_per_year: depth.and_then(|depth| depth.cost_per_year).and_then(number),
+        hold_time_s: depth.and_then(|depth| depth.hold_s).and_then(number),
+        hold_time_with_check_valve_s: depth.and_then(|depth| depth.hold_with_check_s).and_then(number),
+        release_s: depth.and_then(|depth| depth.release_s).and_then(number),
+        release_blow_off_s: depth.and_then(|depth| depth.release_blow_off_s).and_then(number),
+        open_cups_survived: depth.map(|depth| depth.opens_survived),
+        one_cup_open: depth.map(|depth| open(depth, tags)).unwrap_or_default(),
+        helps: depth.map(helps).unwrap_or_default(),
+        arrangements: depth
+            .and_then(|depth| depth.against.as_ref())
+            .map(|against| vec![arrangement(&against.central), arrangement(&against.per_cup)])
+            .unwrap_or_default(),
+        controls: depth.and_then(|depth| depth.controls).map(|controls| ControlsJson {
+            held_kpa: known(controls.held_kpa),
+            saving_off_kpa: known(controls.saving_off_kpa),
+            time_out_s: controls.time_out_s.and_then(number),
+            hold_s: controls.hold_s.and_then(number),
+        }),
+    }
+}
+
+fn points(curve: &[(f64, f64)]) -> Vec<[f64; 2]> {
+    curve.iter().map(|(level, flow)| [known(*level), known(*flow)]).collect()
+}
+
+fn supply<'a>(circuit: &'a Circuit, project: &'a Project) -> Option<SupplyJson<'a>> {
+    let supply = circuit.supply.as_deref()?;
+    let model = project.source(&supply.source)?;
+    let restriction = |stated: document::Restriction| RestrictionJson {
+        c_dm3_s_bar: known(stated.c_dm3_s_bar),
+        b: known(stated.b),
+    };
+    Some(SupplyJson {
+        source: &model.name,
+        kind: match model.kind {
+            SourceKind::Ejector => "ejector",
+            SourceKind::Pump => "pump",
+            SourceKind::Blower => "blower",
+        },
+        arrangement: match supply.arrangement {
+            Arrangement::Central => "central",
+            Arrangement::PerCup => "per_cup",
+            Arrangement::InLine => "in_line",
+        },
+        feed_kpa: (model.kind == SourceKind::Ejector).then(|| number(supply.feed_kpa.value)).flatten(),
+        lip_gap_um: number(supply.lip_gap_um.value),
+        check_valve_at_cup: supply.check_valve_at_cup,
+        restrictor: supply.restrictor.map(restriction),
+        filter: supply.filter.map(restriction),
+        valves: supply
+            .valves
+            .iter()
+            .map(|valve| ValveJson {
+                zone: &valve.zone,
+                restriction: restriction(valve.restriction),
+                check_valve: valve.check_valve,
+            })
+            .collect(),
+    })
+}
+
+fn cup<'a>(cup: &CircuitCup, depth: Option<&CircuitDepth>, tags: &Tags<'a>) -> CircuitCupJson<'a> {
+    let curve = depth.and_then(|depth| depth.evacuation.iter().find(|curve| curve.cup == cup.id));
+    CircuitCupJson {
+        tag: tags.get(&cup.id).copied().unwrap_or_default(),
+        level_kpa: known(cup.level_kpa),
+        leak_nl_min: known(cup.leak_nl_min),
+        time_to_level_s: curve.and_then(|curve| curve.to_90_s).and_then(number),
+    }
+}
+
+fn element<'a>(element: &'a CircuitElement, tags: &Tags<'a>) -> ElementJson<'a> {
+    ElementJson {
+        name: &element.name,
+        what: &element.what,
+        cup: element.cup.and_then(|cup| tags.get(&cup).copied()),
+        zone: element.zone.as_deref(),
+        length_mm: element.length_mm.and_then(number),
+        bore_mm: element.bore_mm.and_then(number),
+        flow_nl_min: known(element.flow_nl_min),
+        loss_kpa: known(element.loss_kpa),
+        regime: element.regime,
+    }
+}
+
+fn hose(hose: &HoseRow) -> HoseJson<'_> {
+    HoseJson {
+        name: &hose.name,
+        from: &hose.from,
+        to: &hose.to,
+        bore_mm: number(hose.bore_mm),
+        cut_length_mm: number(hose.cut_length_mm),
+        fittings: &hose.fittings,
+    }
+}
+
+fn open<'a>(depth: &CircuitDepth, tags: &Tags<'a>) -> Vec<OpenJson<'a>> {
+    let tag = |cup: CupId| tags.get(&cup).copied().unwrap_or_default();
+    depth
+        .open
+        .iter()
+        .map(|open| OpenJson {
+            tag: tag(open.cup),
+            least_level_kpa: known(open.least_level_kpa),
+            least_at: tag(open.least_at),
+            then_lost: open.then_lost.iter().map(|cup| tag(*cup)).collect(),
+            holds: open.holds,
+        })
+        .collect()
+}
+
+fn helps(depth: &CircuitDepth) -> Vec<HelpJson<'_>> {
+    depth
+        .helps
+        .iter()
+        .map(|help| HelpJson {
+            what: &help.what,
+            worst_level_kpa_from: known(help.worst_level_kpa_from),
+            worst_level_kpa_to: known(help.worst_level_kpa_to),
+            open_level_kpa_from: help.open_level_kpa_from.and_then(number),
+            open_level_kpa_to: help.open_level_kpa_to.and_then(number),
+        })
+        .collect()
+}
+
+fn arrangement(figures: &ArrangementFigures) -> ArrangementJson<'_> {
+    ArrangementJson {
+        name: &figures.name,
+        sources: figures.sources,
+        worst_level_kpa: known(figures.worst_level_kpa),
+        time_to_level_s: figures.to_90_s.and_then(number),
+        air_nl_per_pick: known(figures.air_nl_per_pick),
+        air_nl_per_pick_saving: known(figures.air_nl_per_pick_saving),
+        energy_kwh_per_year: known(figures.energy_kwh_per_year),
+        energy_kwh_per_year_saving: known(figures.energy_kwh_per_year_saving),
+        cost_per_year: known(figures.cost_per_year),
+        cost_per_year_saving: known(figures.cost_per_year_saving),
+    }
+}
