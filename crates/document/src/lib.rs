@@ -45,6 +45,7 @@ mod problems;
 mod routing;
 mod tidy;
 mod tool;
+mod trial;
 
 pub use edit::{Edit, EditError};
 pub use file::{

@@ -363,6 +363,48 @@ fn cycle_and_trial_change_by_name_and_what_is_gone_is_forgotten() {
     assert_eq!(from_text(&to_text(&no_circuit), "p.ron"), Ok(no_circuit));
 }
 
+/// Entering a measurement keeps it and replaces what was assumed; a later one in the field only is kept.
+#[test]
+fn a_measurement_replaces_what_was_assumed_with_its_date() {
+    let mut p = tray();
+    p.site.altitude_m = 1000.0;
+    let layout = p.layouts[0].id;
+    let enter = |p: &Project, what: TrialKind, value: f64, stage: Stage| {
+        let entry = TrialEntry { what, value, stage, on: "2026-04-01".into(), by: "M. Huber".into() };
+        let mut history = History::new(p.clone());
+        history.apply(p.enter_trial(entry.clone()).unwrap()).unwrap();
+        let after = Project::clone(history.committed());
+        assert_eq!(after.trial.entries.last(), Some(&entry));
+        history.undo();
+        assert_eq!(**history.committed(), *p, "one step back takes all of it back");
+        after
+    };
+    let rubber = |name: &str| TrialKind::Friction { part: PartId(1), lip_material: name.into() };
+    let after = enter(&p, rubber("Nitrile rubber"), 0.35, Stage::Baseline);
+    assert_eq!(after.parts[0].pairs.len(), 2, "the pair that is there is changed");
+    assert_eq!(*after.parts[0].friction_of("nitrile rubber"), Sourced::measured(0.35, "2026-04-01"));
+    let after = enter(&p, rubber("polyurethane"), 0.6, Stage::Baseline);
+    assert_eq!(after.parts[0].pairs.len(), 3);
+    let later = enter(&p, rubber("polyurethane"), 0.6, Stage::Field);
+    assert_eq!(later.parts, p.parts);
+
+    let at_cup = TrialKind::Level { layout, cup: CupId(11) };
+    let fed = enter(&p, at_cup.clone(), 50.0, Stage::Baseline);
+    assert_eq!(fed.circuits, p.circuits, "the level of a circuit with a supply is worked out");
+    Arc::make_mut(&mut p.circuits[0]).supply = None;
+    let stated = enter(&p, at_cup, 50.0, Stage::Baseline);
+    // 101.325 over 89.875 kPa, the standard atmosphere at 1000 m (ISO 2533, table 1, from memory).
+    let level = &stated.circuits[0].level_kpa;
+    assert!((level.value - 50.0 * 101.325 / 89.875).abs() < 1e-3, "{level:?}");
+    assert_eq!((level.origin, &*level.on), (Origin::Measured, "2026-04-01"));
+    let time = TrialKind::TimeToLevel { circuit: CircuitId(5), level_kpa: 40.0 };
+    assert_eq!(enter(&p, time, 0.4, Stage::Baseline).circuits, p.circuits);
+    let what = TrialKind::Friction { part: PartId(9), lip_material: "x".into() };
+    let (on, by) = (String::new(), String::new());
+    let gone = TrialEntry { what, value: 1.0, stage: Stage::Field, on, by };
+    assert_eq!(p.enter_trial(gone), None);
+}
+
 #[test]
 fn a_manifold_lays_out_its_ports() {
     let m = Manifold {
