@@ -186,10 +186,10 @@ fn a_bore_one_per_cent_off_would_be_noticed() {
     let built = build(case);
     let wrong = built.network.edit(|circuit| {
         for id in circuit.element_ids() {
-            if let Some(vacuum::ElementKind::Line(line)) = circuit.element_mut(id).map(|e| &mut e.kind) {
-                if let Some(hose) = &mut line.hose {
-                    hose.bore_mm *= 1.01;
-                }
+            if let Some(vacuum::ElementKind::Line(line)) = circuit.element_mut(id).map(|e| &mut e.kind)
+                && let Some(hose) = &mut line.hose
+            {
+                hose.bore_mm *= 1.01;
             }
         }
     });

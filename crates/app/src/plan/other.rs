@@ -45,9 +45,7 @@ pub fn other_ui(
     }
     level_strip::level_strips(&canvas, &seen);
     painter.vline(rect.left(), rect.y_range(), Stroke::new(1.0, view.tokens.hairline));
-    for (at, layout) in [(rect.left_top(), &other.layout)] {
-        label(&canvas, at, &layout.name, "double click to put it on the plan");
-    }
+    label(&canvas, rect.left_top(), &other.layout.name, "double click to put it on the plan");
     if response.hovered() {
         ui.ctx().set_cursor_icon(CursorIcon::Default);
     }
