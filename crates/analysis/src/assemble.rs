@@ -6,8 +6,8 @@ use crate::{
     loads::Case,
     lower::{CupFacts, ModelFacts},
     report::{
-        CircuitReport, CupInMotion, CupReport, DepthState, EnvelopeReport, LimitFigure, MotionDepth, MotionOutcome,
-        MotionReport, PartReport, Report, Severity, Verdict,
+        CircuitReport, CupInMotion, CupReport, DepthState, EnvelopeReport, LimitFigure, MotionDepth,
+        MotionOutcome, MotionReport, PartReport, Report, Severity, Verdict,
     },
     seats::{Ground, Seat},
     shape::Shape,

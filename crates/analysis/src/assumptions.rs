@@ -37,7 +37,11 @@ pub(crate) fn assumptions(project: &Project, layout: &Layout, part: Option<&Part
             add(format!("vacuum level of {name} at sea level"), &circuit.level_kpa, Quantity::VacuumLevel);
             continue;
         };
-        add(format!("vacuum level asked for on {name} at sea level"), &circuit.level_kpa, Quantity::VacuumLevel);
+        add(
+            format!("vacuum level asked for on {name} at sea level"),
+            &circuit.level_kpa,
+            Quantity::VacuumLevel,
+        );
         let gap = Sourced { value: supply.lip_gap_um.value * 1e-3, ..supply.lip_gap_um.clone() };
         add(format!("gap left under the lips on {name}"), &gap, Quantity::Length);
         if let Some(model) = project.source(&supply.source) {

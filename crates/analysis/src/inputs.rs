@@ -5,7 +5,8 @@ use crate::{
     memo::{Shared, Slot, shared},
 };
 use document::{
-    Circuit, Cup, CupModel, Layout, ModelId, Motion, Part, Problem, Project, Rules, Site, Subject,
+    Circuit, Cup, CupModel, Cycle, Layout, ModelId, Motion, Part, Problem, Project, Rules, Site, SourceId,
+    SourceModel, Subject,
 };
 use geometry::Outline;
 use glam::DVec2;
@@ -25,6 +26,8 @@ struct InputKey {
     motions: Vec<Shared<Motion>>,
     circuits: Vec<Shared<Circuit>>,
     models: Vec<Shared<CupModel>>,
+    sources: Vec<Shared<SourceModel>>,
+    cycle: Cycle,
     site: Site,
     rules: Rules,
 }
@@ -40,6 +43,8 @@ impl InputStage {
             motions: shared(&project.motions),
             circuits: shared(&project.circuits),
             models: shared(&project.models),
+            sources: shared(&project.sources),
+            cycle: project.cycle.clone(),
             site: project.site,
             rules: project.rules,
         };
@@ -52,7 +57,7 @@ impl InputStage {
             });
             Project { parts: parts.collect(), layouts: Vec::new(), ..project.clone() }.problems()
         });
-        relevant(inputs, layout).chain(project.layout_problems(layout.id)).map(in_words).collect()
+        relevant(inputs, project, layout).chain(project.layout_problems(layout.id)).map(in_words).collect()
     }
 }
 
@@ -69,9 +74,18 @@ fn in_words(problem: Problem) -> Problem {
 }
 
 /// Problems of what this layout uses, of those that are not its own.
-fn relevant<'a>(problems: &'a [Problem], layout: &'a Layout) -> impl Iterator<Item = Problem> + 'a {
-    let used = |subject: &Subject| match subject {
-        Subject::Project | Subject::Site | Subject::Motion(_) | Subject::Source(_) => true,
+fn relevant<'a>(
+    problems: &'a [Problem],
+    project: &'a Project,
+    layout: &'a Layout,
+) -> impl Iterator<Item = Problem> + 'a {
+    let feeds = |circuit: &Circuit, source: &SourceId| {
+        circuit.supply.as_ref().is_some_and(|supply| supply.source == *source)
+            && layout.cups.iter().any(|cup| cup.circuit == circuit.id)
+    };
+    let used = move |subject: &Subject| match subject {
+        Subject::Project | Subject::Site | Subject::Motion(_) => true,
+        Subject::Source(source) => project.circuits.iter().any(|circuit| feeds(circuit, source)),
         Subject::Part(part) => *part == layout.part,
         Subject::Circuit(circuit) => layout.cups.iter().any(|cup| cup.circuit == *circuit),
         Subject::Model(model) => layout.cups.iter().any(|cup| cup.model == *model),

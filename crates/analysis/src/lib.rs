@@ -40,6 +40,7 @@ mod words;
 #[cfg(test)]
 mod work_tests;
 
+pub use circuit::{FieldCause, FieldCauses};
 pub use compare::{
     CompareFigure, CompareRow, Comparison, LongPair, MoreFrom, SpacingReport, compare, compare_text,
     long_pair,

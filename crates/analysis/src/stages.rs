@@ -23,8 +23,8 @@ use crate::{
     words::Words,
 };
 use document::{
-    Accepted, Circuit, CupId, CupModel, Layout, LayoutId, ModelId, Motion, MotionId, Part, PartId, Problem,
-    Project, Rules, Site, Subject,
+    Accepted, Circuit, CupId, CupModel, Cycle, Layout, LayoutId, ModelId, Motion, MotionId, Part, PartId,
+    Problem, Project, Rules, Site, SourceModel, Subject,
 };
 use geometry::{LandingRegion, Overhang};
 use mechanics::LoadCase;
@@ -65,6 +65,8 @@ struct ProjectKey {
     motions: Vec<Shared<Motion>>,
     circuits: Vec<Shared<Circuit>>,
     models: Vec<Shared<CupModel>>,
+    sources: Vec<Shared<SourceModel>>,
+    cycle: Cycle,
     site: Site,
     rules: Rules,
     accepted: Vec<Accepted>,
@@ -79,6 +81,8 @@ impl ProjectKey {
             motions: shared(&project.motions),
             circuits: shared(&project.circuits),
             models: shared(&project.models),
+            sources: shared(&project.sources),
+            cycle: project.cycle.clone(),
             site: project.site,
             rules: project.rules,
             accepted: project.accepted.clone(),
@@ -204,8 +208,7 @@ impl Analyst {
         let models = lower::models(project);
         let mut lowered = part.map(|part| lower_cups(project, layout, part, &models)).unwrap_or_default();
         let about_part = part.map(Arc::as_ref);
-        let mut circuits =
-            stage.circuits.bring(project, layout, about_part, &mut lowered, &models, outside);
+        let mut circuits = stage.circuits.bring(project, layout, about_part, &mut lowered, &models, problems);
         let cups = lowered.cups.as_slice();
 
         let (seats, gaps) =
@@ -307,7 +310,13 @@ impl Analyst {
             part: part_report,
             cups,
             balance,
-            not_checked: assemble::not_checked(&motions, envelope.as_ref(), depth, robot.is_some(), &circuits.reports),
+            not_checked: assemble::not_checked(
+                &motions,
+                envelope.as_ref(),
+                depth,
+                robot.is_some(),
+                &circuits.reports,
+            ),
             depth,
             envelope,
             robot,

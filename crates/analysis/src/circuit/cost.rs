@@ -1,6 +1,10 @@
 //! What air and energy a circuit takes.
 
-use super::{coupling::SnapshotCircuit, input::CircuitInput, lower::{self, Built}};
+use super::{
+    coupling::SnapshotCircuit,
+    input::CircuitInput,
+    lower::{self, Built},
+};
 use crate::report::{ArrangementCost, ArrangementFigures, ControlsReport};
 use document::{Arrangement, Cycle};
 use units::{AbsolutePressure, VacuumLevel};
@@ -28,13 +32,20 @@ pub(crate) struct Cost {
 }
 
 /// Of a circuit as it is; air is saved where its source can.
-pub(crate) fn of(circuit: &SnapshotCircuit, built: &Built, controls: Option<&ControlsReport>) -> Option<Cost> {
+pub(crate) fn of(
+    circuit: &SnapshotCircuit,
+    built: &Built,
+    controls: Option<&ControlsReport>,
+) -> Option<Cost> {
     let saving = circuit.input.model.0.air_saving;
     cost(&circuit.input, &built.network, saving, controls).map(|(cost, _)| cost)
 }
 
 /// Central and one source per cup side by side.
-pub(crate) fn against(circuit: &SnapshotCircuit, controls: Option<&ControlsReport>) -> Option<ArrangementCost> {
+pub(crate) fn against(
+    circuit: &SnapshotCircuit,
+    controls: Option<&ControlsReport>,
+) -> Option<ArrangementCost> {
     let figures = |arrangement: Arrangement, name: &str| {
         let input = circuit.input.arranged(arrangement)?;
         let built = lower::network(&input).ok()?;
@@ -106,7 +117,11 @@ fn picks_per_year(cycle: &Cycle) -> f64 {
 
 /// Where air saving stops and starts the sources: as the circuit's thresholds say, else as the controls could be set, within
 /// what all cups reach.
-fn air_saving(input: &CircuitInput, network: &Network, controls: Option<&ControlsReport>) -> Option<AirSaving> {
+fn air_saving(
+    input: &CircuitInput,
+    network: &Network,
+    controls: Option<&ControlsReport>,
+) -> Option<AirSaving> {
     let reached = vacuum::deepest_common_level(network)?.kpa();
     let (restart, stop) = match (&input.thresholds, controls) {
         (Some(stated), _) => (stated.held_kpa, stated.saving_off_kpa),
@@ -115,5 +130,6 @@ fn air_saving(input: &CircuitInput, network: &Network, controls: Option<&Control
     };
     let stop = stop.min(STOP * reached);
     let restart = restart.min(RESTART / STOP * stop);
-    (restart > 0.0).then(|| AirSaving { stop: VacuumLevel::from_kpa(stop), restart: VacuumLevel::from_kpa(restart) })
+    (restart > 0.0)
+        .then(|| AirSaving { stop: VacuumLevel::from_kpa(stop), restart: VacuumLevel::from_kpa(restart) })
 }

@@ -1,12 +1,6 @@
 //! Slow figures of the circuits: open cups, time, cost, what would help.
 
-use super::{
-    coupling::SnapshotCircuit,
-    cost,
-    helps,
-    lower::Built,
-    source,
-};
+use super::{cost, coupling::SnapshotCircuit, helps, lower::Built, source};
 use crate::{
     loads,
     report::{CircuitDepth, ControlsReport, EvacuationCurve, OpenCupReport},
@@ -78,7 +72,8 @@ impl Work<'_> {
         if stop().is_some() {
             return None;
         }
-        let survived = vacuum::survivable_open_cups(network, VacuumLevel::from_kpa(self.least_needed(barely)));
+        let survived =
+            vacuum::survivable_open_cups(network, VacuumLevel::from_kpa(self.least_needed(barely)));
         let open = self.open(after);
         if stop().is_some() {
             return None;
@@ -251,7 +246,11 @@ impl Work<'_> {
         // The last cup to its share of the level.
         let watches = self.circuit.levels().zip(self.circuit.cup_ids());
         let watches = watches
-            .map(|(level, cup)| vacuum::Watch { cup, level: VacuumLevel::from_kpa(share * level), rising: true })
+            .map(|(level, cup)| vacuum::Watch {
+                cup,
+                level: VacuumLevel::from_kpa(share * level),
+                rising: true,
+            })
             .collect();
         let how = vacuum::Follow {
             watches,

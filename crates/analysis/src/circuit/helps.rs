@@ -58,7 +58,10 @@ pub(crate) fn of(circuit: &SnapshotCircuit, built: &Built) -> Vec<HelpReport> {
         .filter(|help| {
             let moves = |from: f64, to: f64| (to - from).abs() >= TOLD_KPA;
             moves(help.worst_level_kpa_from, help.worst_level_kpa_to)
-                || help.open_level_kpa_from.zip(help.open_level_kpa_to).is_some_and(|(from, to)| moves(from, to))
+                || help
+                    .open_level_kpa_from
+                    .zip(help.open_level_kpa_to)
+                    .is_some_and(|(from, to)| moves(from, to))
         })
         .collect()
 }
@@ -110,7 +113,8 @@ fn of_hoses(built: &Built) -> Vec<Changed> {
         if elements.is_empty() {
             continue;
         }
-        let bore = elements.iter().filter_map(|id| built.elements[id.index()].bore_mm).fold(f64::INFINITY, f64::min);
+        let bore =
+            elements.iter().filter_map(|id| built.elements[id.index()].bore_mm).fold(f64::INFINITY, f64::min);
         let larger = BORES_MM.iter().copied().find(|larger| *larger > bore * 1.001);
         if let Some(larger) = larger {
             let name = format!("{word} of {larger} mm bore instead of {bore} mm");

@@ -6,8 +6,8 @@ use crate::{
     memo::Shared,
 };
 use document::{
-    Arrangement, Circuit, CircuitId, Cup, CupId, Cycle, Layout, ModelId, Part, Project, Routing, SourceModel, Supply, Texture,
-    Thresholds,
+    Arrangement, Circuit, CircuitId, Cup, CupId, Cycle, Layout, ModelId, Part, Project, Routing, SourceModel,
+    Supply, Texture, Thresholds,
 };
 use glam::DVec3;
 use std::{collections::HashMap, sync::Arc};

@@ -8,8 +8,8 @@ use crate::report::HoseRow;
 use document::{Arrangement, Branch, CupId, FittingKind as Kind, FittingUse, Line, Manifold, Run, ZoneValve};
 use glam::DVec3;
 use vacuum::{
-    Coil, Cup, ElementId, ElementKind, Fitting, FittingKind, Hose, Leak, ManifoldId, Network, NetworkBuilder, NodeId,
-    Restriction, Source,
+    Coil, Cup, ElementId, ElementKind, Fitting, FittingKind, Hose, Leak, ManifoldId, Network, NetworkBuilder,
+    NodeId, Restriction, Source,
 };
 
 const MM_PER_UM: f64 = 1e-3;
@@ -152,11 +152,8 @@ impl Making<'_> {
         }
         let gap_mm = supply.lip_gap_um.value * MM_PER_UM;
         if gap_mm != 0.0 {
-            lowered = lowered.with_leak(Leak::LipGap {
-                length_mm: cup.lip_mm,
-                gap_mm,
-                lip_width_mm: cup.bears_mm,
-            });
+            lowered =
+                lowered.with_leak(Leak::LipGap { length_mm: cup.lip_mm, gap_mm, lip_width_mm: cup.bears_mm });
         }
         let mut in_the_way: Vec<(&str, ElementKind, Option<f64>)> = Vec::new();
         if let Some(cells) = supply.area_gripper {
@@ -198,7 +195,8 @@ impl Making<'_> {
         let supply = &input.supply.0;
         let valve = run.valve.and_then(|valve| supply.valves.get(valve));
         let zone = valve.map(|valve| valve.zone.clone());
-        let of_zone = |what: &str| zone.as_ref().map_or(what.to_owned(), |zone| format!("{what} zone {zone}"));
+        let of_zone =
+            |what: &str| zone.as_ref().map_or(what.to_owned(), |zone| format!("{what} zone {zone}"));
         let behind = self.valve(valve, port);
         let source = if zone.is_some() { of_zone("valve") } else { "source".to_owned() };
         let places = run.manifold.as_ref().map(|manifold| self.places(manifold)).unwrap_or_default();
@@ -242,7 +240,11 @@ impl Making<'_> {
             }
             let name = of_zone("manifold");
             let id = self.builder.manifold(&name, &along, &feeds);
-            self.manifolds.push(PlacedManifold { id, name, ports: places.into_iter().zip(ports.iter().copied()).collect() });
+            self.manifolds.push(PlacedManifold {
+                id,
+                name,
+                ports: places.into_iter().zip(ports.iter().copied()).collect(),
+            });
         }
         for branch in &run.branches {
             let at = branch.port.unwrap_or(0) as usize;
@@ -275,7 +277,12 @@ impl Making<'_> {
         };
         let mut node = self.builder.node(&format!("behind the valve zone {zone}"));
         let name = format!("valve zone {zone}");
-        let id = self.element(described(name.clone(), name), node, port, ElementKind::Valve { through, open: true });
+        let id = self.element(
+            described(name.clone(), name),
+            node,
+            port,
+            ElementKind::Valve { through, open: true },
+        );
         self.valves.push((zone.clone(), id));
         if valve.check_valve {
             let next = self.builder.node(&format!("behind the check valve zone {zone}"));

@@ -1,5 +1,6 @@
 //! The vacuum circuits of a layout: lowered to networks, solved, and told in the report.
 
+mod causes;
 mod cost;
 mod coupling;
 mod depth;
@@ -10,6 +11,7 @@ mod source;
 mod stage;
 mod steady;
 
+pub use causes::{FieldCause, FieldCauses};
 pub(crate) use coupling::{Coupling, SnapshotCircuit};
 pub(crate) use depth::work_out;
 pub(crate) use input::is_porous;

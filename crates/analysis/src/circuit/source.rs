@@ -23,7 +23,8 @@ pub(crate) fn source(input: &CircuitInput) -> Result<Source, String> {
 /// # Errors
 /// As [`source`], without its name.
 pub(crate) fn of_model(model: &SourceModel, feed_kpa: f64) -> Result<Source, String> {
-    let points: Vec<(f64, f64)> = model.curve.iter().map(|point| (point.level_kpa, point.flow_nl_min)).collect();
+    let points: Vec<(f64, f64)> =
+        model.curve.iter().map(|point| (point.level_kpa, point.flow_nl_min)).collect();
     let curve = SourceCurve::from_points(&points).map_err(|error| error.to_string())?;
     let source = match model.kind {
         SourceKind::Pump => Source::pump(curve, model.power_w),

@@ -11,10 +11,10 @@ use crate::{
     memo::Slot,
     report::{CircuitReport, CircuitStatus},
 };
-use document::{CircuitId, Layout, ModelId, MotionId, Part, Project};
+use document::{CircuitId, Layout, ModelId, MotionId, Part, Problem, Project, Subject, Supply};
 use mechanics::LoadCase;
 use std::{collections::HashMap, sync::Arc};
-use units::AbsolutePressure;
+use units::standard_atmosphere;
 
 /// A level that a solved circuit leaves at least, kPa, so that a cup without any is a weak cup and not a missing one.
 const LEAST_KPA: f64 = 1e-6;
@@ -68,8 +68,9 @@ impl CircuitStage {
         part: Option<&Part>,
         lowered: &mut Lowered<'_>,
         models: &HashMap<&ModelId, ModelFacts<'_>>,
-        outside: AbsolutePressure,
+        problems: &[Problem],
     ) -> Circuits {
+        let outside = standard_atmosphere(project.site.altitude_m);
         let mut inputs: HashMap<CircuitId, Result<CircuitInput, Vec<String>>> = part
             .map(|part| input::inputs(project, layout, part, lowered, models, outside))
             .unwrap_or_default()
@@ -86,13 +87,17 @@ impl CircuitStage {
                 continue;
             }
             let wanted = lower::level_at_site(circuit.level_kpa.value, outside);
+            let wrong =
+                circuit.supply.as_ref().map(|supply| wrong(problems, circuit.id, supply)).unwrap_or_default();
             let report = match inputs.remove(&circuit.id) {
+                _ if !wrong.is_empty() => steady::without(circuit, wanted, CircuitStatus::Invalid(wrong)),
                 None => steady::without(circuit, wanted, CircuitStatus::Stated),
                 Some(Err(says)) => steady::without(circuit, wanted, CircuitStatus::Invalid(says)),
                 Some(Ok(input)) => {
                     let slot = self.slots.entry(circuit.id).or_default();
                     let input = Arc::new(input);
-                    let solved = Arc::clone(slot.get(Arc::clone(&input), |input| Arc::new(steady::work_out(input))));
+                    let solved =
+                        Arc::clone(slot.get(Arc::clone(&input), |input| Arc::new(steady::work_out(input))));
                     give_levels(&input, &solved, &mut lowered.cups);
                     let report = solved.report.clone();
                     if solved.solution.is_some() {
@@ -112,11 +117,27 @@ impl CircuitStage {
         out
     }
 
+    /// A circuit of the last check, with what it was worked out from.
+    pub(crate) fn held(&self, circuit: CircuitId) -> Option<(&CircuitInput, &Solved)> {
+        let (input, solved) = self.slots.get(&circuit)?.held_with_key()?;
+        Some((input, solved))
+    }
+
     /// How often circuits were worked out.
     #[cfg(test)]
     pub(crate) fn made(&self) -> u64 {
         self.slots.values().map(Slot::made).sum()
     }
+}
+
+/// What the document finds wrong with a circuit or its source: such figures are not handed to the engine.
+fn wrong(problems: &[Problem], circuit: CircuitId, supply: &Supply) -> Vec<String> {
+    let about = |subject: &Subject| match subject {
+        Subject::Circuit(id) => *id == circuit,
+        Subject::Source(id) => *id == supply.source,
+        _ => false,
+    };
+    problems.iter().filter(|problem| about(&problem.subject)).map(|problem| problem.says.clone()).collect()
 }
 
 fn give_levels(input: &CircuitInput, solved: &Solved, cups: &mut [CupFacts]) {

@@ -135,7 +135,8 @@ fn elements(built: &Built, solution: &Solution) -> Vec<CircuitElement> {
     let mut out = Vec::new();
     let ids = built.network.spec().element_ids();
     for ((described, figures), id) in built.elements.iter().zip(&solution.elements).zip(ids) {
-        let (Some(flow), Some(loss), Some(regime)) = (figures.flow_nl_min, figures.loss_kpa, figures.regime) else {
+        let (Some(flow), Some(loss), Some(regime)) = (figures.flow_nl_min, figures.loss_kpa, figures.regime)
+        else {
             continue;
         };
         let element = |what: String, loss_kpa: f64, hose: bool| CircuitElement {
@@ -151,7 +152,8 @@ fn elements(built: &Built, solution: &Solution) -> Vec<CircuitElement> {
             regime: regime.word(),
         };
         let Some(line) = &described.line else {
-            let what = if described.what.is_empty() { channel_text(described) } else { described.what.clone() };
+            let what =
+                if described.what.is_empty() { channel_text(described) } else { described.what.clone() };
             out.push(element(what, loss, true));
             continue;
         };

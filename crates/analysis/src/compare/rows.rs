@@ -53,6 +53,11 @@ pub(super) fn rows(project: &Project, sides: &[Side]) -> Vec<CompareRow> {
             )
         }),
     );
+    // Rows of the circuit only where some side has one worked out.
+    if sides.iter().any(|side| side.report.circuits.iter().any(|circuit| !circuit.cups.is_empty())) {
+        add("Level at the worst cup".to_owned(), Quantity::VacuumLevel, None, each(&worst_level));
+        add("Compressed air while on".to_owned(), Quantity::Flow, None, each(&air));
+    }
     add(
         "Mass of the tool".to_owned(),
         Quantity::Mass,
@@ -174,6 +179,21 @@ fn clearance(side: &Side) -> Cell {
         || absent("no figure"),
         |all| number(all.into_iter().fold(f64::INFINITY, f64::min), Better::More),
     )
+}
+
+/// Of circuits with a stated level that level counts, as for the factors.
+fn worst_level(side: &Side) -> Cell {
+    let least = side.report.cups.iter().map(|cup| cup.level_kpa).fold(f64::INFINITY, f64::min);
+    let blocked = side.report.circuits.iter().any(|circuit| circuit.status.no_figure().is_some());
+    if blocked || !least.is_finite() { absent("no figure") } else { number(least, Better::More) }
+}
+
+fn air(side: &Side) -> Cell {
+    let circuits = &side.report.circuits;
+    if circuits.is_empty() || circuits.iter().any(|circuit| circuit.cups.is_empty()) {
+        return absent("no figure");
+    }
+    number(circuits.iter().filter_map(|circuit| circuit.air_nl_min).sum(), Better::Less)
 }
 
 fn verdict(side: &Side) -> Cell {

@@ -227,7 +227,8 @@ impl Work<'_> {
             let found = if left == strengths {
                 limit(*start, &gone)
             } else {
-                let contacts = snapshot.cups.iter().zip(&left).map(|(cup, left)| Contact::lip(cup.spring.at, left));
+                let contacts =
+                    snapshot.cups.iter().zip(&left).map(|(cup, left)| Contact::lip(cup.spring.at, left));
                 let mut weaker = LimitSolver::new(&contacts.collect::<Vec<Contact>>());
                 limit_over(&mut weaker, &snapshot.body, case, *start, &gone).limit
             };
@@ -265,9 +266,20 @@ impl Work<'_> {
         let told = drops.iter().find(|drop| left_of(&drop.3.limit) <= least * (1.0 + findings::SAME_LOSS));
         let Some((motion, figures, first, _)) = told.copied() else { return Some(None) };
         let gone = first.cups(self.snapshot);
-        let level_times = lost::level_that_holds(self.snapshot, &figures.case, &gone, &mut self.coupling.borrow_mut(), self.cancel);
-        let acceleration_share =
-            lost::acceleration_that_holds(self.snapshot, &figures.case, &gone, &mut self.coupling.borrow_mut(), self.cancel);
+        let level_times = lost::level_that_holds(
+            self.snapshot,
+            &figures.case,
+            &gone,
+            &mut self.coupling.borrow_mut(),
+            self.cancel,
+        );
+        let acceleration_share = lost::acceleration_that_holds(
+            self.snapshot,
+            &figures.case,
+            &gone,
+            &mut self.coupling.borrow_mut(),
+            self.cancel,
+        );
         if stopped(self.cancel) {
             return None;
         }

@@ -2,7 +2,10 @@
 
 use super::figures::{DropRemedy, Figures, name};
 use crate::{
-    report::{CircuitDepth, DepthState, EnvelopePointReport, EnvelopeReport, FactorRange, Lost, LostReport, MotionDepth},
+    report::{
+        CircuitDepth, DepthState, EnvelopePointReport, EnvelopeReport, FactorRange, Lost, LostReport,
+        MotionDepth,
+    },
     snapshot::Snapshot,
 };
 use document::{CircuitId, CupId, MotionId};

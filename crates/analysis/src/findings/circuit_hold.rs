@@ -24,11 +24,14 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
     }
     for circuit in facts.circuits {
         let held = facts.project.circuit(circuit.id);
-        let Some(needed) = held.and_then(|circuit| circuit.thresholds).map(|thresholds| thresholds.hold_s) else {
+        let Some(needed) = held.and_then(|circuit| circuit.thresholds).map(|thresholds| thresholds.hold_s)
+        else {
             continue;
         };
         let Some(supply) = held.and_then(|circuit| circuit.supply.as_deref()) else { continue };
-        let Some(time) = hold_time(facts.project, supply, circuit).filter(|time| *time < needed) else { continue };
+        let Some(time) = hold_time(facts.project, supply, circuit).filter(|time| *time < needed) else {
+            continue;
+        };
         let words = facts.words;
         let says = format!(
             "When the feed of {} fails, the part is held for {}; {} is asked for.",

@@ -24,7 +24,9 @@ pub(super) const INFO: RuleInfo = RuleInfo {
 pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
     for circuit in facts.circuits.iter().filter(|circuit| circuit.status == CircuitStatus::Solved) {
         let Some(worst) = circuit.worst_cup() else { continue };
-        let Some(best) = circuit.cups.iter().max_by(|a, b| a.level_kpa.total_cmp(&b.level_kpa)) else { continue };
+        let Some(best) = circuit.cups.iter().max_by(|a, b| a.level_kpa.total_cmp(&b.level_kpa)) else {
+            continue;
+        };
         let spread = (best.level_kpa - worst.level_kpa) / best.level_kpa;
         let limit = facts.project.rules.level_spread;
         let tags: Vec<&str> = circuit.cups.iter().map(|cup| facts.tag_of(cup.id)).collect();

@@ -8,6 +8,7 @@ use crate::{
     report::{CircuitStatus, Severity},
     words,
 };
+use document::Subject;
 
 pub(super) const INFO: RuleInfo = RuleInfo {
     id: "circuit.invalid",
@@ -21,10 +22,21 @@ pub(super) const INFO: RuleInfo = RuleInfo {
 
 pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
     for circuit in facts.circuits {
+        // What the document finds wrong has its own finding.
+        let supply = facts.project.circuit(circuit.id).and_then(|held| held.supply.as_ref());
+        let told = |subject: &Subject| {
+            *subject == Subject::Circuit(circuit.id)
+                || supply.is_some_and(|supply| *subject == Subject::Source(supply.source.clone()))
+        };
+        if facts.problems.iter().any(|problem| told(&problem.subject)) {
+            continue;
+        }
         let name = &circuit.name;
         let (says, remedy): (Vec<String>, &str) = match &circuit.status {
             CircuitStatus::Stated | CircuitStatus::Solved => continue,
-            CircuitStatus::Invalid(says) => (says.clone(), "Mend it in the circuit\u{2019}s form; until then no cup on it has a level."),
+            CircuitStatus::Invalid(says) => {
+                (says.clone(), "Mend it in the circuit\u{2019}s form; until then no cup on it has a level.")
+            }
             CircuitStatus::Undetermined(says) => {
                 (vec![says.clone()], "Open a valve on the way, or lead a running source there.")
             }

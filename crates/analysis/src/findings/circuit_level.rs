@@ -39,7 +39,13 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
             );
             out.push(
                 Draft::new(INFO.id, Severity::Fail, says)
-                    .cups(circuit.cups.iter().filter(|cup| cup.level_kpa < wanted * (1.0 - EQUAL)).map(|cup| cup.id))
+                    .cups(
+                        circuit
+                            .cups
+                            .iter()
+                            .filter(|cup| cup.level_kpa < wanted * (1.0 - EQUAL))
+                            .map(|cup| cup.id),
+                    )
                     .figure(worst.level_kpa, wanted, Quantity::VacuumLevel)
                     .remedy(remedy(facts, circuit))
                     .off(1.0 - worst.level_kpa / wanted),
@@ -51,7 +57,9 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
             let (flow, leak) = at_level(source, wanted)?;
             (leak > NO_LEAK && flow < (1.0 + margin) * leak).then_some((source, flow, leak))
         });
-        let Some((source, flow, leak)) = tight.min_by(|a, b| (a.1 / a.2).total_cmp(&(b.1 / b.2))) else { continue };
+        let Some((source, flow, leak)) = tight.min_by(|a, b| (a.1 / a.2).total_cmp(&(b.1 / b.2))) else {
+            continue;
+        };
         let says = format!(
             "{} draws {} at {}, of which {} leaks in: {} to spare.",
             source.name,
@@ -100,11 +108,17 @@ fn remedy(facts: &Facts<'_>, circuit: &CircuitReport) -> String {
             )
         })
     });
-    let helps = circuit.depth.as_ref().and_then(|depth| depth.helps.first()).filter(|help| {
-        help.worst_level_kpa_to > help.worst_level_kpa_from * (1.0 + EQUAL)
-    });
+    let helps = circuit
+        .depth
+        .as_ref()
+        .and_then(|depth| depth.helps.first())
+        .filter(|help| help.worst_level_kpa_to > help.worst_level_kpa_from * (1.0 + EQUAL));
     let best = helps.map(|help| {
-        format!("{} gives {} at the worst cup", crate::words::capital(&help.what), words.level(help.worst_level_kpa_to))
+        format!(
+            "{} gives {} at the worst cup",
+            crate::words::capital(&help.what),
+            words.level(help.worst_level_kpa_to)
+        )
     });
     match (needs, best) {
         (Some(needs), Some(best)) => format!("{needs}. {best}."),

@@ -52,7 +52,9 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
 /// Elements that lose more than the limit, those with one remedy and one kind of name together.
 fn kin(circuit: &CircuitReport, limit: f64) -> Vec<Vec<&CircuitElement>> {
     let mut groups: Vec<Vec<&CircuitElement>> = Vec::new();
-    for element in circuit.elements.iter().filter(|element| element.loss_kpa > limit && element.regime != "closed") {
+    for element in
+        circuit.elements.iter().filter(|element| element.loss_kpa > limit && element.regime != "closed")
+    {
         let alike = |other: &CircuitElement| {
             remedy(other) == remedy(element) && other.cup.is_some() == element.cup.is_some()
         };

@@ -43,9 +43,10 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
                 words.level(high),
                 words.level(low),
             );
-            let helps = circuit.depth.as_ref().and_then(|depth| {
-                depth.helps.iter().find(|help| help.what.contains("both ends"))
-            });
+            let helps = circuit
+                .depth
+                .as_ref()
+                .and_then(|depth| depth.helps.iter().find(|help| help.what.contains("both ends")));
             let remedy = match helps {
                 Some(help) => format!(
                     "Fed at both ends, the worst cup gets {} instead of {}.",

@@ -23,7 +23,10 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
     }
     for circuit in facts.circuits {
         let Some(depth) = &circuit.depth else { continue };
-        let bad = depth.open.iter().filter(|open| touches(circuit, open) && (!open.holds || !open.then_lost.is_empty()));
+        let bad = depth
+            .open
+            .iter()
+            .filter(|open| touches(circuit, open) && (!open.holds || !open.then_lost.is_empty()));
         let worse = |a: &&OpenCupReport, b: &&OpenCupReport| {
             a.holds.cmp(&b.holds).then(a.least_level_kpa.total_cmp(&b.least_level_kpa))
         };

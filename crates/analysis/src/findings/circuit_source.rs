@@ -81,7 +81,9 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
             out.push(
                 Draft::new(INFO.id, Severity::Advice, says)
                     .figure(feed, rated, Quantity::AbsolutePressure)
-                    .remedy("Raise the feed at the ejector, or take a source made for a low feed.".to_owned()),
+                    .remedy(
+                        "Raise the feed at the ejector, or take a source made for a low feed.".to_owned(),
+                    ),
             );
         }
     }

@@ -19,8 +19,10 @@ pub(super) const INFO: RuleInfo = RuleInfo {
 };
 
 /// Figures that no stage computes, and why.
-pub(crate) const NOT_BUILT: [(&str, &str); 1] =
-    [("sheet flexing", "the part is taken as rigid; sag, curvature at the lips and dishing are not computed")];
+pub(crate) const NOT_BUILT: [(&str, &str); 1] = [(
+    "sheet flexing",
+    "the part is taken as rigid; sag, curvature at the lips and dishing are not computed",
+)];
 /// What is not computed where a circuit has no source and hoses.
 pub(crate) const CIRCUIT_STATED: (&str, &str) = (
     "vacuum circuit",

@@ -2,7 +2,8 @@
 
 use super::{known, number, triple};
 use crate::report::{
-    ArrangementFigures, CircuitCup, CircuitDepth, CircuitElement, CircuitReport, CircuitStatus, HoseRow, Report,
+    ArrangementFigures, CircuitCup, CircuitDepth, CircuitElement, CircuitReport, CircuitStatus, HoseRow,
+    Report,
 };
 use document::{Arrangement, Circuit, CupId, Project, SourceKind};
 use serde::Serialize;
@@ -204,7 +205,9 @@ pub(super) fn vacuum<'a>(project: &'a Project, report: &'a Report, tags: &Tags<'
     let circuits = report.circuits.iter();
     VacuumJson {
         circuits: circuits
-            .map(|circuit| self::circuit(circuit, project.circuit(circuit.id).map(AsRef::as_ref), project, tags))
+            .map(|circuit| {
+                self::circuit(circuit, project.circuit(circuit.id).map(AsRef::as_ref), project, tags)
+            })
             .collect(),
     }
 }

@@ -1,6 +1,8 @@
 //! Projects made for tests and benchmarks, with figures that can be worked out by hand.
 #![allow(dead_code, reason = "each test uses some of these")]
 
+pub mod circuits;
+
 use document::{
     CircuitId, Cup, CupId, CupModel, Layout, LayoutId, LipKind, MassBy, ModelId, Motion, MotionId,
     MotionKind, Part, PartId, Placement, Project, Sourced, Texture, Worst,

@@ -1,0 +1,123 @@
+//! Circuits made for tests: one invented source, hoses of one bore.
+
+use super::{edit_part, project, round, still};
+use document::{
+    Arrangement, Circuit, CurvePoint, Fed, FeedPoint, Line, LineLength, Manifold, Origin, Project,
+    SourceKind, SourceModel, Sourced, Supply,
+};
+use glam::{DVec2, DVec3};
+use std::sync::Arc;
+
+pub const FREE_FLOW: f64 = 80.0;
+pub const DEEPEST: f64 = 85.0;
+/// µm/(Pa·s)
+pub const PERMEANCE: f64 = 1.0;
+
+/// A pump with a straight curve.
+pub fn pump() -> SourceModel {
+    let point = |level_kpa, flow_nl_min| CurvePoint { level_kpa, flow_nl_min };
+    SourceModel {
+        id: "pump".into(),
+        name: "Test pump".into(),
+        kind: SourceKind::Pump,
+        curve: vec![point(0.0, FREE_FLOW), point(DEEPEST, 0.0)],
+        feed: Vec::new(),
+        rated_feed_kpa: 0.0,
+        power_w: 250.0,
+        straight_bore_mm: None,
+        air_saving: false,
+        volume_ml: 5.0,
+        mass_g: 900.0,
+        figures: Origin::Stated,
+        on: String::new(),
+    }
+}
+
+/// An ejector with the same curve at its rated feed of 500 kPa.
+pub fn ejector() -> SourceModel {
+    let at = |feed_kpa, flow_share, level_share, air_nl_min| FeedPoint {
+        feed_kpa,
+        flow_share,
+        level_share,
+        air_nl_min,
+    };
+    SourceModel {
+        id: "ejector".into(),
+        name: "Test ejector".into(),
+        kind: SourceKind::Ejector,
+        feed: vec![at(350.0, 0.7, 0.75, 60.0), at(500.0, 1.0, 1.0, 90.0)],
+        rated_feed_kpa: 500.0,
+        power_w: 0.0,
+        ..pump()
+    }
+}
+
+pub fn line(bore_mm: f64) -> Line {
+    Line { bore_mm, length: LineLength::Plan { slack_mm: 50.0 }, fittings: Vec::new(), coil: None }
+}
+
+/// One source amid the cups, without manifold, valve or filter; perfect lips.
+pub fn supply(source: &SourceModel) -> Supply {
+    Supply {
+        source: source.id.clone(),
+        arrangement: Arrangement::Central,
+        feed_kpa: Sourced::stated(500.0),
+        at: DVec3::new(300.0, 200.0, 100.0),
+        main: line(8.0),
+        manifold: None,
+        branch: line(4.0),
+        branches: Vec::new(),
+        restrictor: None,
+        check_valve_at_cup: false,
+        filter: None,
+        valves: Vec::new(),
+        lip_gap_um: Sourced::stated(0.0),
+        area_gripper: None,
+    }
+}
+
+/// Along x over the middle, fed at one end.
+pub fn manifold(ports: u32, bore_mm: f64) -> Manifold {
+    Manifold {
+        at: DVec2::new(300.0, 200.0),
+        turn_deg: 0.0,
+        length_mm: 480.0,
+        bore_mm,
+        ports,
+        fed: Fed::OneEnd,
+    }
+}
+
+pub fn feed(project: &mut Project, source: SourceModel, supply: Supply) {
+    project.sources = vec![Arc::new(source)];
+    let circuit = Circuit { supply: Some(Arc::new(supply)), ..Circuit::clone(&project.circuits[0]) };
+    project.circuits[0] = Arc::new(circuit);
+}
+
+pub fn edit_supply(project: &mut Project, edit: impl FnOnce(&mut Supply)) {
+    let circuit = Arc::make_mut(&mut project.circuits[0]);
+    edit(Arc::make_mut(circuit.supply.as_mut().expect("a supply")));
+}
+
+pub fn edit_source(project: &mut Project, edit: impl FnOnce(&mut SourceModel)) {
+    edit(Arc::make_mut(&mut project.sources[0]));
+}
+
+/// Six cups of 50 mm on a sheet of 600 x 400 mm and 4 kg, fed by the pump; lifted with factor 2.
+pub fn fed() -> Project {
+    let at = [(100.0, 100.0), (300.0, 100.0), (500.0, 100.0), (100.0, 300.0), (300.0, 300.0), (500.0, 300.0)];
+    let model = super::model("round-50", round(50.0), 1.0);
+    let mut project = project(super::plate(600.0, 400.0, 4.0), model, &at, vec![still(1, "Lift", 2.0)]);
+    let source = pump();
+    let supply = supply(&source);
+    feed(&mut project, source, supply);
+    project
+}
+
+/// The same on a part that air comes through.
+pub fn leaking() -> Project {
+    let mut project = fed();
+    edit_part(&mut project, |part| part.permeance_um_pa_s = Some(Sourced::stated(PERMEANCE)));
+    Arc::make_mut(&mut project.models[0]).channel_mm = Sourced::stated(5.0);
+    project
+}
