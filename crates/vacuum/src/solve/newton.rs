@@ -36,6 +36,9 @@ const LEAST_SHARE: f64 = 0.2;
 /// Changes below which the iteration stands still: of flows relative to the largest, of squared pressures by `SCALE`.
 const STILL_FLOW: f64 = 1e-8;
 const STILL_SQUARED: f64 = 1e-10;
+/// From so many times standing still on, it is worth looking whether every law holds already: the next step would be as much
+/// smaller again.
+const NEAR: f64 = 1e3;
 /// Largest flow that counts as nothing, kg/s.
 const NO_FLOW: f64 = 1e-14;
 /// What may be missed: a law by this share of `SCALE`, a node's balance by this share of what passes.
@@ -121,7 +124,7 @@ impl<'a> Iteration<'a> {
                 return Err(Unrest);
             }
             let moved = self.advance(state, share, self.bounded && storage.is_none());
-            if moved <= 1.0 && self.satisfied(state, storage) {
+            if moved <= NEAR && self.satisfied(state, storage) {
                 return Ok(step);
             }
             // Newton's steps shrink fast near the answer. Where they do not, they go to and fro: take less of them.

@@ -184,12 +184,24 @@ impl<'a> Integrator<'a> {
         for (node, towards) in storage.towards.iter_mut().enumerate() {
             *towards = before[node] + inflow[node] / storage.rate[node];
         }
+        // Start each stage where the slope points.
+        for (node, squared) in
+            next.squared.iter_mut().enumerate().filter(|(node, _)| self.laws.kept[*node].is_none())
+        {
+            let ahead = before[node] + STAGE * step * inflow[node] / self.stored[node];
+            *squared = ahead.clamp(0.7 * before[node], 1.3 * before[node]).powi(2);
+        }
         iteration.run(next, Some(storage))?;
         iteration.inflow(next, inflow_stage);
         self.still_where_kept(inflow_stage);
         let newest = 1.0 / (STAGE * (2.0 - STAGE));
         for (node, towards) in storage.towards.iter_mut().enumerate() {
-            *towards = newest * next.squared[node].sqrt() - (newest - 1.0) * before[node];
+            let stage = next.squared[node].sqrt();
+            *towards = newest * stage - (newest - 1.0) * before[node];
+            if self.laws.kept[node].is_none() {
+                let ahead = stage + (stage - before[node]) * (1.0 - STAGE) / STAGE;
+                next.squared[node] = ahead.clamp(0.7 * stage, 1.3 * stage).powi(2);
+            }
         }
         iteration.run(next, Some(storage))?;
         Ok(())
