@@ -17,7 +17,13 @@
 //! ```
 //!
 //! Bounds: files over [`MOST_BYTES`] and drawings that come to more than [`MOST_ENTITIES`] entities are refused with one
-//! sentence, blocks that contain themselves or nest deeper than 32 likewise.
+//! sentence, blocks that contain themselves or nest deeper than 32 likewise, SVG elements deeper than 100 or figures
+//! beyond 1e9 too. Memory is bounded by these (about 0.8 kB an entity, measured), time by work that grows little faster
+//! than the number of entities; where lines lie across one another in very many places the search for crossings stops
+//! and says so. A reader that fails leaves nothing behind: it returns an error and touches no project.
+//!
+//! Out again: [`layout_dxf`] writes a layout as a drawing, [`hole_table_csv`], [`parts_list_csv`] and [`findings_csv`] as
+//! tables; [`compare_outline`] and [`reimport_edit`] take a newer drawing into a project.
 
 mod clean;
 mod curve;

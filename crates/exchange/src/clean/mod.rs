@@ -209,8 +209,11 @@ fn leftovers(
     sources: &Sources,
     notes: &mut Notes,
 ) -> Vec<String> {
-    let index = loops::Boundary::new(loops);
     let mut listed = Vec::new();
+    if open.is_empty() && branches.is_empty() {
+        return listed;
+    }
+    let index = loops::Boundary::new(loops);
     for (chains, branching) in [(open, false), (branches, true)] {
         for chain in chains {
             let Some((first, last)) = chain.first().zip(chain.last()) else { continue };
