@@ -228,7 +228,7 @@ fn charts_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport) {
         let line = |points: &[(f64, f64)]| -> PlotPoints<'static> {
             points.iter().map(|(level, nl)| [level / unit, nl / flow]).collect()
         };
-        chart("source and leak", unit_name, flow_name, Corner::RightTop).show(ui, |plot| {
+        chart("source and leak", unit_name, flow_name, Corner::RightTop, t.second).show(ui, |plot| {
             plot.line(Line::new("source", line(&source.curve)).color(t.working).width(2.0));
             if !source.leak_curve.is_empty() {
                 plot.line(Line::new("leak", line(&source.leak_curve)).color(t.watch).width(2.0));
@@ -245,7 +245,7 @@ fn charts_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport) {
             .evacuation
             .iter()
             .max_by(|a, b| a.to_90_s.unwrap_or(f64::INFINITY).total_cmp(&b.to_90_s.unwrap_or(f64::INFINITY)));
-        chart("evacuation", "s", unit_name, Corner::RightBottom).show(ui, |plot| {
+        chart("evacuation", "s", unit_name, Corner::RightBottom, t.second).show(ui, |plot| {
             for curve in &depth.evacuation {
                 let slow = slowest.is_some_and(|s| s.cup == curve.cup);
                 let points: PlotPoints<'_> = curve.points.iter().map(|(s, kpa)| [*s, kpa / unit]).collect();
@@ -261,11 +261,18 @@ fn axis<'a>(
     hints: AxisHints<'a>,
     label: &'static str,
     spacing: std::ops::RangeInclusive<f32>,
+    colour: egui::Color32,
 ) -> AxisHints<'a> {
-    hints.label(label).label_spacing(spacing).tick_label_font(Size::Small.font())
+    hints.label(label).label_spacing(spacing).tick_label_font(Size::Small.font()).tick_label_color(colour)
 }
 
-fn chart(id: &'static str, x: &'static str, y: &'static str, corner: Corner) -> Plot<'static> {
+fn chart(
+    id: &'static str,
+    x: &'static str,
+    y: &'static str,
+    corner: Corner,
+    colour: egui::Color32,
+) -> Plot<'static> {
     Plot::new(id)
         .height(CHART)
         .allow_drag(false)
@@ -275,7 +282,7 @@ fn chart(id: &'static str, x: &'static str, y: &'static str, corner: Corner) -> 
         .show_background(false)
         .include_x(0.0)
         .include_y(0.0)
-        .custom_x_axes(vec![axis(AxisHints::new_x(), x, 22.0..=40.0)])
-        .custom_y_axes(vec![axis(AxisHints::new_y(), y, 14.0..=22.0)])
+        .custom_x_axes(vec![axis(AxisHints::new_x(), x, 22.0..=40.0, colour)])
+        .custom_y_axes(vec![axis(AxisHints::new_y(), y, 14.0..=22.0, colour)])
         .legend(Legend::default().position(corner).text_style(egui::TextStyle::Small))
 }

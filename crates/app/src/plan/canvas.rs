@@ -81,7 +81,7 @@ pub fn plan_ui(
     if let (Some(cup), true) = (view.single(), plan.tool_is_select()) {
         marks::dimensions(&canvas, view, cup);
     }
-    marks::keys(&canvas, view, most.slide_n, plan.show.loads);
+    marks::keys(&canvas, view, most.slide_n, plan.show.loads && !plan.show.circuit);
     if plan.show.loads && !plan.show.circuit && plan.tool_is_select() {
         side_view::side_view(&canvas, view);
     }
@@ -275,7 +275,8 @@ fn cup_ui(
         view,
         cup,
         model,
-        in_motion,
+        // With the circuit on the plan the levels take the place of loads and factors.
+        in_motion.filter(|_| !plan.show.circuit),
         motion.map(|m| m.required_factor),
         most,
         emphasis,

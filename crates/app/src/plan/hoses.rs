@@ -1,7 +1,7 @@
 //! Hoses, manifold and source of the circuits on the plan, and the level at each cup.
 
 use super::paper::Canvas;
-use crate::{theme::Size, view::View};
+use crate::view::View;
 use analysis::{CircuitReport, CircuitStatus};
 use egui::{Align2, Pos2, Shape, Stroke, Vec2};
 use units::Quantity;
@@ -47,7 +47,7 @@ pub fn levels(canvas: &Canvas<'_>, view: &View) {
             let at = canvas.at(placed.at) + Vec2::new(0.0, radius + 12.0);
             let colour = level_colour(view, circuit, cup.level_kpa);
             let text = view.text(cup.level_kpa, Quantity::VacuumLevel);
-            let rect = canvas.painter.text(at, Align2::CENTER_TOP, text, Size::Small.strong(), colour);
+            let rect = super::marks::chip(canvas, at, Align2::CENTER_TOP, &text, colour);
             let bar = egui::Rect::from_min_size(
                 rect.left_bottom() + Vec2::new(0.0, 1.0),
                 Vec2::new(rect.width(), 3.0),
