@@ -191,3 +191,28 @@ fn a_thousand_motions_end_and_say_what_was_left_out() {
             .is_none()
     );
 }
+
+#[test]
+fn a_circuit_is_solved_when_its_inputs_change_and_only_then() {
+    let mut project = circuits::leaking();
+    let layout = layout(&project);
+    let mut analyst = Analyst::new();
+    analyst.check(&project, layout);
+    let mut made = 1;
+    let mut solves = |project: &Project, added: u64| {
+        analyst.check(project, layout);
+        made += added;
+        assert_eq!(analyst.layouts[&layout].circuits.made(), made);
+    };
+    solves(&project, 0);
+    Arc::make_mut(&mut project.motions[0]).required_factor = 3.0;
+    solves(&project, 0);
+    Arc::make_mut(&mut project.models[0]).mass_g = 11.0;
+    solves(&project, 0);
+    edit_part(&mut project, |part| part.friction = Sourced::stated(0.4));
+    solves(&project, 0);
+    edit_layout(&mut project, |layout| layout.cups[0].at.x += 1.0);
+    solves(&project, 1);
+    circuits::edit_source(&mut project, |source| source.volume_ml += 1.0);
+    solves(&project, 1);
+}

@@ -484,3 +484,27 @@ fn more_of_what_helps_never_lowers_the_level_of_a_leaking_cup() {
     };
     assert!(open(3.0) > open(8.0));
 }
+
+/// Demos with a supply: every circuit is solved, what leaks is what the sources draw, and the figures come together.
+#[test]
+fn demo_circuits_are_solved() {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo-projects");
+    let mut seen = 0;
+    for entry in std::fs::read_dir(folder).expect("the demos").map(|entry| entry.expect("a file").path()) {
+        if entry.extension().is_none_or(|ending| ending != "ron") {
+            continue;
+        }
+        let (project, _) = document::open(&entry).expect("a project");
+        for held in &project.layouts {
+            let report = Analyst::new().check(&project, held.id);
+            for circuit in report.circuits.iter().filter(|circuit| circuit.status != CircuitStatus::Stated) {
+                seen += 1;
+                assert_eq!(circuit.status, CircuitStatus::Solved, "{}", entry.display());
+                let leaks: f64 = circuit.cups.iter().map(|cup| cup.leak_nl_min).sum();
+                let drawn = circuit.flow_nl_min.expect("a flow");
+                assert!((leaks - drawn).abs() < 1e-4 * drawn.max(1.0), "{leaks} {drawn}");
+            }
+        }
+    }
+    assert!(seen > 0);
+}

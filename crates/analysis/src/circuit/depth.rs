@@ -28,6 +28,8 @@ const DRAWN: usize = 120;
 const HALVINGS: u32 = 24;
 /// Over the time to the held level, for a time-out that no good pick meets (common practice, no source).
 const TIME_OUT_TIMES: f64 = 2.0;
+/// A valve and a switch need this much (common practice, no source).
+const LEAST_TIME_OUT_S: f64 = 0.5;
 /// Air saving stops between the held level and the working level, at this share of the way.
 const SAVING_SHARE: f64 = 0.75;
 
@@ -211,13 +213,14 @@ impl Work<'_> {
             .then(|| (held.first().unwrap_or(f64::INFINITY), held.course))
     }
 
+    /// Until every cup has let go, s: air comes in through the zones' valves, which open to the outside, and back through the
+    /// source; or it is blown in.
     fn release(&self, network: &Network, blow: Option<Leak>) -> Option<f64> {
-        let inlets = match blow {
-            Some(leak) => self.built.sources.iter().map(|source| (source.node, leak)).collect(),
-            None => Vec::new(),
-        };
+        let inlets = self.built.releases.iter();
+        let inlets = inlets.filter_map(|(node, valve)| Some((*node, blow.or(valve.map(Leak::Vent))?)));
         let deepest = self.circuit.levels().fold(0.0, f64::max);
-        let how = Release { inlets, gone: VacuumLevel::from_kpa(GONE * deepest), until_s: RELEASE_S };
+        let gone = VacuumLevel::from_kpa(GONE * deepest);
+        let how = Release { inlets: inlets.collect(), gone, until_s: RELEASE_S };
         let times = vacuum::release(network, &self.solution.state, &how).ok()?.times_s;
         let all: Option<Vec<f64>> = times.into_iter().collect();
         all.and_then(|all| all.into_iter().reduce(f64::max))
@@ -266,7 +269,7 @@ impl Work<'_> {
             saving_off_kpa: held_kpa + SAVING_SHARE * (level - held_kpa),
             time_out_s: reached
                 .and_then(|times| times.into_iter().reduce(f64::max))
-                .map(|time| TIME_OUT_TIMES * time),
+                .map(|time| (TIME_OUT_TIMES * time).max(LEAST_TIME_OUT_S)),
             hold_s,
         })
     }

@@ -16,7 +16,7 @@ const SHORTER: f64 = 0.75;
 /// Discharge coefficient of a check valve of a hose's bore, and the difference that opens it, kPa (common practice, no source).
 const CHECK_DISCHARGE: f64 = 0.6;
 const OPENING_KPA: f64 = 1.0;
-/// What changes no level by this much is left out, kPa.
+/// What raises no level by this much is left out, kPa.
 const TOLD_KPA: f64 = 0.05;
 
 /// Every change that applies, those first that help the worst cup most.
@@ -56,12 +56,12 @@ pub(crate) fn of(circuit: &SnapshotCircuit, built: &Built) -> Vec<HelpReport> {
             }
         })
         .filter(|help| {
-            let moves = |from: f64, to: f64| (to - from).abs() >= TOLD_KPA;
-            moves(help.worst_level_kpa_from, help.worst_level_kpa_to)
+            let helps = |from: f64, to: f64| to - from >= TOLD_KPA;
+            helps(help.worst_level_kpa_from, help.worst_level_kpa_to)
                 || help
                     .open_level_kpa_from
                     .zip(help.open_level_kpa_to)
-                    .is_some_and(|(from, to)| moves(from, to))
+                    .is_some_and(|(from, to)| helps(from, to))
         })
         .collect()
 }

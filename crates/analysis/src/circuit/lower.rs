@@ -28,6 +28,8 @@ pub(crate) struct Built {
     pub hoses: Vec<HoseRow>,
     /// Valve of each switched zone that has cups.
     pub valves: Vec<(String, ElementId)>,
+    /// Where air is let in to release: on the cups' side of each valve, with the valve; at the sources without one.
+    pub releases: Vec<(NodeId, Option<Restriction>)>,
 }
 
 /// What an element is on the plan.
@@ -89,16 +91,17 @@ pub(crate) fn network(input: &CircuitInput) -> Result<Built, Vec<String>> {
         manifolds: Vec::new(),
         hoses: Vec::new(),
         valves: Vec::new(),
+        releases: Vec::new(),
     };
     match input.supply.0.arrangement {
         Arrangement::Central => making.central(),
         Arrangement::PerCup | Arrangement::InLine => making.own_sources(),
     }
-    let Making { builder, elements, sources, manifolds, hoses, valves, .. } = making;
+    let Making { builder, elements, sources, manifolds, hoses, valves, releases, .. } = making;
     let network = builder.build().map_err(|problems| {
         problems.iter().map(|problem| format!("circuit {}: {problem}", input.name)).collect::<Vec<_>>()
     })?;
-    Ok(Built { network, elements, sources, manifolds, hoses, valves })
+    Ok(Built { network, elements, sources, manifolds, hoses, valves, releases })
 }
 
 struct Making<'a> {
@@ -110,6 +113,7 @@ struct Making<'a> {
     manifolds: Vec<PlacedManifold>,
     hoses: Vec<HoseRow>,
     valves: Vec<(String, ElementId)>,
+    releases: Vec<(NodeId, Option<Restriction>)>,
 }
 
 impl Making<'_> {
@@ -129,6 +133,7 @@ impl Making<'_> {
                     (branch.from, end)
                 }
             };
+            self.releases.push((port, None));
             self.source(&format!("{} at {}", input.model.0.name, cup.tag), Some(cup.id), at, port, &cup.tag);
         }
     }
@@ -198,6 +203,7 @@ impl Making<'_> {
         let of_zone =
             |what: &str| zone.as_ref().map_or(what.to_owned(), |zone| format!("{what} zone {zone}"));
         let behind = self.valve(valve, port);
+        self.releases.push((behind, valve.map(|valve| restriction(valve.restriction))));
         let source = if zone.is_some() { of_zone("valve") } else { "source".to_owned() };
         let places = run.manifold.as_ref().map(|manifold| self.places(manifold)).unwrap_or_default();
         let (ports, [first, last]) = match &run.manifold {

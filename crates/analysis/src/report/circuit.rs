@@ -164,10 +164,10 @@ pub struct CircuitDepth {
     pub worst_order: Vec<CupId>,
     /// Level at each cup from the moment the source starts, in the order of the cups.
     pub evacuation: Vec<EvacuationCurve>,
-    /// From stopping the source until the level at every cup is below a twentieth of what it was, s, air coming back through
-    /// the source alone; `None` where it takes longer than a minute.
+    /// From stopping the source until the level at every cup is below a twentieth of what it was, s: air comes in through the
+    /// zones' valves, and back through the source; `None` where it takes longer than a minute, as behind check valves.
     pub release_s: Option<f64>,
-    /// With compressed air blown in at the source, through an opening as wide as the source's own.
+    /// With compressed air blown in at the valves or the source, through an opening as wide as the source's own.
     pub release_blow_off_s: Option<f64>,
     /// After the feed fails, without a check valve at the source, until the factor of some motion reaches 1, s; infinite where
     /// that takes more than ten minutes, `None` where some factor is below 1 already.
@@ -278,7 +278,7 @@ pub struct ControlsReport {
     pub held_kpa: f64,
     /// Level at which the air-saving switch stops the source, kPa.
     pub saving_off_kpa: f64,
-    /// Twice the time that the pick takes to its held level, s.
+    /// Twice the time that the pick takes to its held level, at least half a second, s.
     pub time_out_s: Option<f64>,
     /// How long the level lasts after the feed fails, with check valve, s.
     pub hold_s: Option<f64>,
