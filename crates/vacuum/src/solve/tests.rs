@@ -187,6 +187,16 @@ fn nothing_decides_a_tight_circuit_whose_source_stands_still() {
 }
 
 #[test]
+fn a_flow_that_nothing_takes_away_has_no_steady_state() {
+    let network =
+        star(&[300.0, 600.0], 6.0, 1.0, pump(60.0, 80.0).stopped(), Some(Leak::Flow { nl_min: 1.0 }));
+    let solution = solve(&network, None);
+    assert!(matches!(&solution.status, Status::Undetermined { nodes } if nodes.len() == 3));
+    // A running source takes it away.
+    assert!(levels(&network.with_all_sources_running(true)).iter().all(|level| *level > 70.0));
+}
+
+#[test]
 fn one_zone_undetermined_leaves_the_figures_of_the_other() {
     let mut circuit = NetworkBuilder::new(Air::default());
     let port = circuit.node("port");

@@ -69,26 +69,24 @@ pub(crate) fn known(laws: &Laws) -> Known {
         tight: comes.iter().map(|comes| !comes).collect(),
         undetermined: Vec::new(),
     };
+    // Nodes that no air can leave stand at the atmosphere, and nothing flows to them either.
+    let at_rest: Vec<bool> = (0..nodes).map(|node| !leaves[node] && !facts[groups.of(node)].driven).collect();
     for node in 0..nodes {
         let group = facts[groups.of(node)];
-        let at_rest = !leaves[node] && !group.driven;
-        if !comes[node] && !group.draws && !group.driven || at_rest && constant_inflow(laws, node) {
+        // Nothing moves the pressure, or something drives it up without end.
+        let swells = comes[node] && !leaves[node] && group.driven;
+        if !comes[node] && !group.draws && !group.driven || swells {
             known.undetermined.push(node);
         }
-        if known.squared[node].is_none() && (!comes[node] || at_rest) {
+        if known.squared[node].is_none() && (!comes[node] || at_rest[node] || swells) {
             known.squared[node] = Some(laws.outside);
         }
     }
+    let dead = |node: usize| known.tight[node] || !leaves[node];
     for (still, &(from, to)) in known.still.iter_mut().zip(&laws.ends) {
-        let fixed = |node: usize| known.squared[node];
-        *still = known.tight[from] || known.tight[to] || fixed(from).is_some() && fixed(from) == fixed(to);
+        *still = dead(from) || dead(to);
     }
     known
-}
-
-/// Whether a constant flow enters at a node.
-fn constant_inflow(laws: &Laws, node: usize) -> bool {
-    laws.at.iter().any(|at| at.node == node && matches!(at.law, AtLaw::Leak(LeakLaw::Constant(_))))
 }
 
 /// Marks every node that air gets to from marked ones, or with the flow turned round, from which it gets to marked ones.
