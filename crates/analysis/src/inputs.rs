@@ -63,14 +63,18 @@ impl InputStage {
 
 /// A figure that is not finite is told in words.
 fn in_words(problem: Problem) -> Problem {
+    Problem { says: figures_in_words(&problem.says), ..problem }
+}
+
+/// A sentence in which figures that are not finite are told in words.
+pub(crate) fn figures_in_words(says: &str) -> String {
     // "NaN°" and "NaN" alike, but no part of a name.
     let word = |word: &str| match word.trim_matches(|c: char| !c.is_alphanumeric()) {
         "NaN" => word.replace("NaN", "not a number"),
         "inf" => word.replace("-inf", "inf").replace("inf", "without limit"),
         _ => word.to_owned(),
     };
-    let says: Vec<String> = problem.says.split(' ').map(word).collect();
-    Problem { says: says.join(" "), ..problem }
+    says.split(' ').map(word).collect::<Vec<String>>().join(" ")
 }
 
 /// Problems of what this layout uses, of those that are not its own.

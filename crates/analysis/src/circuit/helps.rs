@@ -5,9 +5,6 @@ use crate::report::HelpReport;
 use document::{Arrangement, SourceKind};
 use vacuum::{Changed, ElementId, ElementKind, Network, Restriction};
 
-/// Bores that hoses come in, mm (common practice, no source).
-const BORES_MM: [f64; 16] =
-    [2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0, 9.0, 10.0, 12.0, 13.0, 16.0, 19.0, 25.0, 32.0];
 /// A restrictor that lets a tight cup evacuate and keeps an open one from emptying the rest, dm³/(s·bar) (common
 /// practice, no source).
 const RESTRICTOR: Restriction = Restriction { conductance_dm3_s_bar: 0.3, critical_ratio: 0.5 };
@@ -115,7 +112,7 @@ fn of_hoses(built: &Built) -> Vec<Changed> {
         }
         let bore =
             elements.iter().filter_map(|id| built.elements[id.index()].bore_mm).fold(f64::INFINITY, f64::min);
-        let larger = BORES_MM.iter().copied().find(|larger| *larger > bore * 1.001);
+        let larger = document::next_bore_up(bore).map(|size| size.bore_mm);
         if let Some(larger) = larger {
             let name = format!("{word} of {larger} mm bore instead of {bore} mm");
             changes.extend(all(network, &elements, name, |network, id| {

@@ -84,6 +84,11 @@ pub(crate) fn inputs(
         if cups.is_empty() {
             continue;
         }
+        if cups.len() < layout.cups_of(circuit.id).count() {
+            let says = format!("a cup of circuit {} has figures that cannot be worked with", circuit.name);
+            out.push(Err((circuit.id, vec![says])));
+            continue;
+        }
         let Some(model) = project.source(&supply.source) else {
             let says = format!(
                 "circuit {} has the source {}, which is not in the project; choose one of its sources",

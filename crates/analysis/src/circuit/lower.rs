@@ -2,14 +2,14 @@
 
 use super::{
     input::{CircuitInput, CupInput},
+    lines::{fittings_text, line, restriction},
     source,
 };
 use crate::report::HoseRow;
-use document::{Arrangement, Branch, CupId, FittingKind as Kind, FittingUse, Line, Manifold, Run, ZoneValve};
+use document::{Arrangement, Branch, CupId, Line, Manifold, Run, ZoneValve};
 use glam::DVec3;
 use vacuum::{
-    Coil, Cup, ElementId, ElementKind, Fitting, FittingKind, Hose, Leak, ManifoldId, Network, NetworkBuilder,
-    NodeId, Restriction, Source,
+    Cup, ElementId, ElementKind, Hose, Leak, ManifoldId, Network, NetworkBuilder, NodeId, Restriction, Source,
 };
 
 const MM_PER_UM: f64 = 1e-3;
@@ -439,57 +439,4 @@ fn path(from: DVec3, to: DVec3) -> Vec<DVec3> {
     let mut path = vec![from, from.truncate().extend(to.z), to];
     path.dedup_by(|a, b| a.distance(*b) < 1e-9);
     path
-}
-
-pub(crate) fn restriction(stated: document::Restriction) -> Restriction {
-    Restriction { conductance_dm3_s_bar: stated.c_dm3_s_bar, critical_ratio: stated.b }
-}
-
-/// A hose with its fittings, each fitting once per piece, in the order of the document.
-fn line(line: &Line, cut_mm: f64) -> vacuum::Line {
-    let coil = line
-        .coil
-        .filter(|coil| coil.turns != 0.0)
-        .map(|coil| Coil { length_mm: coil.length_mm(), diameter_mm: coil.diameter_mm });
-    let mut made = vacuum::Line::hose(Hose { coil, ..Hose::new(cut_mm, line.bore_mm) });
-    for used in &line.fittings {
-        for _ in 0..used.count {
-            made = made.with(Fitting::new(kind(used.kind), line.bore_mm));
-        }
-    }
-    made
-}
-
-const fn kind(kind: Kind) -> FittingKind {
-    match kind {
-        Kind::Elbow90 => FittingKind::Elbow90,
-        Kind::Elbow45 => FittingKind::Elbow45,
-        Kind::TeeRun => FittingKind::TeeRun,
-        Kind::TeeBranch => FittingKind::TeeBranch,
-        Kind::SweptRun => FittingKind::SweptRun,
-        Kind::SweptBranch => FittingKind::SweptBranch,
-        Kind::Straight => FittingKind::Straight,
-    }
-}
-
-/// The word for a fitting.
-pub(crate) const fn fitting_word(kind: Kind) -> &'static str {
-    match kind {
-        Kind::Elbow90 => "elbow 90°",
-        Kind::Elbow45 => "elbow 45°",
-        Kind::TeeRun => "tee, run",
-        Kind::TeeBranch => "tee, branch",
-        Kind::SweptRun => "swept Y, run",
-        Kind::SweptBranch => "swept Y, branch",
-        Kind::Straight => "straight coupling",
-    }
-}
-
-fn fittings_text(line: &Line) -> String {
-    let each = |used: &FittingUse| match used.count {
-        1 => fitting_word(used.kind).to_owned(),
-        count => format!("{count} × {}", fitting_word(used.kind)),
-    };
-    let used: Vec<String> = line.fittings.iter().filter(|used| used.count > 0).map(each).collect();
-    used.join("; ")
 }

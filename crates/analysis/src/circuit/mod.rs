@@ -6,6 +6,7 @@ mod coupling;
 mod depth;
 mod helps;
 mod input;
+mod lines;
 mod lower;
 mod source;
 mod stage;

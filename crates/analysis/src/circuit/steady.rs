@@ -2,10 +2,14 @@
 
 use super::{
     input::CircuitInput,
-    lower::{self, Built, Described, fitting_word},
+    lines::fitting_word,
+    lower::{self, Built, Described},
 };
-use crate::report::{
-    CircuitCup, CircuitElement, CircuitManifold, CircuitReport, CircuitSource, CircuitStatus, HoseRow,
+use crate::{
+    inputs::figures_in_words,
+    report::{
+        CircuitCup, CircuitElement, CircuitManifold, CircuitReport, CircuitSource, CircuitStatus, HoseRow,
+    },
 };
 use document::Circuit;
 use std::sync::Arc;
@@ -66,6 +70,7 @@ pub(crate) fn work_out(input: &CircuitInput) -> Solved {
     let built = match lower::network(input) {
         Ok(built) => built,
         Err(says) => {
+            let says = says.iter().map(|says| figures_in_words(says)).collect();
             let report = empty(CircuitStatus::Invalid(says), Vec::new());
             return Solved { report, built: None, solution: None };
         }

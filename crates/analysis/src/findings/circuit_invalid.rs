@@ -21,6 +21,10 @@ pub(super) const INFO: RuleInfo = RuleInfo {
 };
 
 pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
+    // A cup that cannot be worked with has its own finding, and so has the site.
+    if facts.cups.len() < facts.layout.cups.len() {
+        return;
+    }
     for circuit in facts.circuits {
         // What the document finds wrong has its own finding.
         let supply = facts.project.circuit(circuit.id).and_then(|held| held.supply.as_ref());

@@ -18,8 +18,9 @@ pub(super) const INFO: RuleInfo = RuleInfo {
     id: "lost.drops",
     title: "Part drops when one cup lets go",
     explains: "Every cup, and every zone, is taken away in turn and the loss followed: the weakest lip of what is left \
-               lets go next, until all that are left hold or the part drops. Each cup that is left keeps its level, as \
-               with a check valve.",
+               lets go next, until all that are left hold or the part drops. A lost cup is an \
+               open bore on its circuit; where only a level is stated, each cup that is left keeps it, as with a check \
+               valve.",
     fail: "the part drops after the loss of one cup",
     watch: "another lip lets go but the part stays; the part drops after the loss of a zone",
     remedy: "the level or acceleration at which it stays; more cups, smaller zones, check valves",
