@@ -24,7 +24,7 @@ use crate::{
 };
 use document::{
     Accepted, Circuit, CupId, CupModel, Cycle, Layout, LayoutId, ModelId, Motion, MotionId, Part, PartId,
-    Problem, Project, Rules, Site, SourceModel, Subject,
+    Problem, Project, Rules, Site, SourceModel, Subject, Trial,
 };
 use geometry::{LandingRegion, Overhang};
 use mechanics::LoadCase;
@@ -67,6 +67,7 @@ struct ProjectKey {
     models: Vec<Shared<CupModel>>,
     sources: Vec<Shared<SourceModel>>,
     cycle: Cycle,
+    trial: Shared<Trial>,
     site: Site,
     rules: Rules,
     accepted: Vec<Accepted>,
@@ -83,6 +84,7 @@ impl ProjectKey {
             models: shared(&project.models),
             sources: shared(&project.sources),
             cycle: project.cycle.clone(),
+            trial: Shared(Arc::clone(&project.trial)),
             site: project.site,
             rules: project.rules,
             accepted: project.accepted.clone(),

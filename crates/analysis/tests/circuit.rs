@@ -215,59 +215,6 @@ fn each_bad_input_gets_one_clear_statement_and_no_figure() {
     }
 }
 
-fn finding<'r>(report: &'r Report, rule: &str) -> Option<&'r analysis::Finding> {
-    report.findings.iter().find(|finding| finding.rule == rule)
-}
-
-#[test]
-fn a_level_that_is_not_reached_fails_with_the_flow_it_needs() {
-    let mut project = leaking();
-    edit_part(&mut project, |part| part.permeance_um_pa_s = Some(Sourced::stated(6.0)));
-    let report = checked(&project);
-    let found = finding(&report, "circuit.level").expect("a finding");
-    assert_eq!(found.severity, Severity::Fail);
-    assert!(found.remedy.contains("needs to draw"), "{}", found.remedy);
-    let source = finding(&report, "circuit.source").expect("a finding");
-    assert!(source.says.contains("Air comes through Sheet"), "{}", source.says);
-    assert!(finding(&checked(&fed()), "circuit.level").is_none());
-    // A source that never gets so deep.
-    let mut shallow = fed();
-    edit_source(&mut shallow, |source| source.curve[1].level_kpa = 40.0);
-    let report = checked(&shallow);
-    let found = finding(&report, "circuit.level").expect("a finding");
-    assert!(found.remedy.contains("reaches 40") || found.remedy.contains("at most"), "{}", found.remedy);
-}
-
-#[test]
-fn hoses_necks_and_manifolds_are_found() {
-    let mut project = leaking();
-    edit_supply(&mut project, |supply| {
-        supply.at.x = -400.0;
-        supply.branch.bore_mm = 2.0;
-        supply.main.bore_mm = 4.0;
-    });
-    let report = checked(&project);
-    let neck = finding(&report, "circuit.loss").expect("a finding");
-    assert!(neck.remedy.contains("bore"), "{}", neck.remedy);
-    let mut uneven = leaking();
-    edit_supply(&mut uneven, |supply| {
-        let line = document::Line {
-            length: LineLength::Typed { mm: 4000.0 },
-            bore_mm: 3.0,
-            ..supply.branch.clone()
-        };
-        supply.branches = vec![document::BranchLine { cup: document::CupId(101), line }];
-    });
-    let report = checked(&uneven);
-    let hoses = finding(&report, "circuit.hoses").expect("a finding");
-    assert!(hoses.says.contains("C1 only") && hoses.remedy.contains("C2 from"), "{hoses:?}");
-    let mut long = leaking();
-    edit_supply(&mut long, |supply| supply.manifold = Some(manifold(6, 3.0)));
-    let report = whole(&long);
-    let fed = finding(&report, "circuit.manifold").expect("a finding");
-    assert!(fed.remedy.starts_with("Fed at both ends, the worst cup gets"), "{}", fed.remedy);
-}
-
 #[test]
 fn a_lost_cup_is_an_open_bore_on_its_circuit() {
     let project = leaking();
@@ -300,28 +247,6 @@ fn a_lost_cup_is_an_open_bore_on_its_circuit() {
     let steps = Analyst::new().replay(&project, layout(&project), motion, &lost);
     let first = steps[0].factor.expect("a factor");
     assert!((first - factor(&coupled).1).abs() < 1e-9);
-}
-
-#[test]
-fn one_open_cup_that_drops_the_part_names_restrictors() {
-    let mut project = leaking();
-    edit_supply(&mut project, |supply| {
-        supply.branch.bore_mm = 8.0;
-        supply.main.bore_mm = 12.0;
-    });
-    Arc::make_mut(&mut project.models[0]).bore_mm = 8.0;
-    edit_part(&mut project, |part| part.mass = document::MassBy::Stated { kg: Sourced::stated(12.0) });
-    let report = whole(&project);
-    let open = finding(&report, "circuit.open").expect("a finding");
-    assert_eq!(open.severity, Severity::Fail);
-    assert!(open.remedy.contains("restrictor") && open.remedy.contains("one cup open"), "{}", open.remedy);
-    let mut with = project.clone();
-    edit_supply(&mut with, |supply| supply.restrictor = Some(Restriction { c_dm3_s_bar: 0.3, b: 0.5 }));
-    let least = |report: &Report| {
-        let depth = circuit(report).depth.as_ref().expect("slow figures");
-        depth.open.iter().map(|open| open.least_level_kpa).fold(f64::INFINITY, f64::min)
-    };
-    assert!(least(&whole(&with)) > least(&report));
 }
 
 #[test]
@@ -399,19 +324,6 @@ fn time_cost_and_controls() {
     assert!((factor * controls.held_kpa / level - 2.0).abs() < 1e-3);
     assert!(depth.helps.windows(2).all(|pair| pair[0].worst_level_kpa_to >= pair[1].worst_level_kpa_to));
     assert!(report.assumptions.iter().any(|assumed| assumed.what == "gap left under the lips on Circuit 1"));
-}
-
-#[test]
-fn a_hold_time_below_the_thresholds_fails() {
-    let mut project = fed();
-    edit_supply(&mut project, |supply| supply.lip_gap_um = Sourced::stated(5.0));
-    let thresholds =
-        document::Thresholds { held_kpa: 50.0, saving_off_kpa: 70.0, time_out_s: 2.0, hold_s: 500.0 };
-    Arc::make_mut(&mut project.circuits[0]).thresholds = Some(thresholds);
-    let report = whole(&project);
-    let found = finding(&report, "circuit.hold").expect("a finding");
-    assert_eq!(found.limit, Some(500.0));
-    assert!(found.remedy.contains("check valve"), "{}", found.remedy);
 }
 
 #[test]

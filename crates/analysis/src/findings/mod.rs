@@ -35,6 +35,7 @@ mod seat_lip;
 mod seat_overhang;
 mod seat_overlap;
 mod seat_texture;
+mod trial_level;
 
 use crate::report::Finding;
 use document::{Accepted, LayoutId};
@@ -63,7 +64,7 @@ pub struct RuleInfo {
 type Rule = (RuleInfo, fn(&Facts<'_>, &mut Vec<Draft>));
 
 /// All rules, in the order of the manual.
-const RULES: [Rule; 29] = [
+const RULES: [Rule; 30] = [
     (seat_overhang::INFO, seat_overhang::find),
     (seat_clearance::INFO, seat_clearance::find),
     (seat_overlap::INFO, seat_overlap::find),
@@ -86,6 +87,7 @@ const RULES: [Rule; 29] = [
     (circuit_loss::INFO, circuit_loss::find),
     (circuit_manifold::INFO, circuit_manifold::find),
     (circuit_hoses::INFO, circuit_hoses::find),
+    (trial_level::INFO, trial_level::find),
     (robot_payload::INFO, robot_payload::find),
     (frame_off_slot::INFO, frame_off_slot::find),
     (input::INFO, input::find),
