@@ -2,7 +2,8 @@
 
 use divan::{Bencher, black_box};
 use document::{
-    Cup, CupId, Edit, FIRST_ZONE, Journal, Part, PartId, Project, from_text, library, open, save, to_text,
+    Arrangement, Cup, CupId, Edit, FIRST_ZONE, Journal, Part, PartId, Project, from_text, library, open,
+    save, to_text,
 };
 use geometry::{Loop, Outline};
 use glam::DVec2;
@@ -56,6 +57,16 @@ fn move_one_cup(bencher: Bencher<'_, '_>, size: (u32, u32)) {
 fn problems_of_the_layout(bencher: Bencher<'_, '_>, size: (u32, u32)) {
     let project = project(size);
     bencher.bench(|| black_box(&project).layout_problems(project.layouts[0].id));
+}
+
+/// Which cup hangs on which port, and every hose: asked for in each step of a drag.
+#[divan::bench(args = SIZES)]
+fn route_the_hoses(bencher: Bencher<'_, '_>, size: (u32, u32)) {
+    let project = project(size);
+    let (layout, circuit) = (project.layouts[0].id, project.circuits[0].id);
+    let feed = project.feed_circuit(layout, circuit, Arrangement::Central);
+    let Some(Ok(fed)) = feed.map(|edit| edit.apply(&project)) else { return };
+    bencher.bench(|| black_box(&fed).routing(layout, circuit));
 }
 
 #[divan::bench(args = SIZES)]
