@@ -96,7 +96,9 @@ pub fn feed(project: &mut Project, source: SourceModel, supply: Supply) {
 
 pub fn edit_supply(project: &mut Project, edit: impl FnOnce(&mut Supply)) {
     let circuit = Arc::make_mut(&mut project.circuits[0]);
-    edit(Arc::make_mut(circuit.supply.as_mut().expect("a supply")));
+    if let Some(supply) = circuit.supply.as_mut() {
+        edit(Arc::make_mut(supply));
+    }
 }
 
 pub fn edit_source(project: &mut Project, edit: impl FnOnce(&mut SourceModel)) {
