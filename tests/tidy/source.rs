@@ -63,6 +63,8 @@ fn collect(directory: &Path, name: &str, found: &mut Vec<File>) {
             if !matches!(own.as_str(), "target" | ".git" | "artifacts") {
                 collect(&path, &below, found);
             }
+        } else if own == ".git" {
+            // A linked working tree has a file of that name, which holds a machine's path.
         } else if let Ok(text) = std::fs::read_to_string(&path) {
             found.push(File { path: below, text });
         }
