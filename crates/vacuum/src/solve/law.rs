@@ -6,13 +6,12 @@ use crate::network::{ElementKind, Network};
 use crate::restriction::Restriction;
 use crate::source::SourceLaw;
 
-/// Slope of a choked element by its downstream squared pressure, as a share of that by the upstream one: no row of the
+/// Slope of a choked element by its downstream squared pressure, as a share of that by the upstream one, of a choked leak as a
+/// share of that of an open one: no row of the
 /// matrix may lose its hold.
 const CHOKED_SHARE: f64 = 1e-9;
 /// What a shut check valve lets back under one atmosphere, as a share of what it passes open.
 const BACK_SHARE: f64 = 1e-8;
-/// Least slope of a leak by squared pressure, kg/(s·Pa²).
-const LEAST_LEAK_SLOPE: f64 = 1e-18;
 /// Reference pressure of the shares, Pa.
 const REFERENCE_PA: f64 = 101_325.0;
 /// Least flow to be expected, kg/s.
@@ -189,7 +188,7 @@ impl At {
                 let target = crate::leak::flow_of(*lin, *quad, drop);
                 let at = if reopens(m, target, *lin, *quad, false) { target } else { m };
                 let g = 1.0 / (lin + 2.0 * quad * at.abs());
-                (at + g * (drop - lin * at - quad * at * at.abs()), (g * by_inside).min(-LEAST_LEAK_SLOPE))
+                (at + g * (drop - lin * at - quad * at * at.abs()), (g * by_inside).min(-CHOKED_SHARE * g))
             }
             AtLaw::Source(law) => {
                 let p = squared.sqrt();

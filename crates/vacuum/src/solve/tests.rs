@@ -248,3 +248,29 @@ fn check_valves_pass_one_way() {
     assert_eq!(solution.cups[0].level.unwrap().kpa(), 0.0);
     assert_eq!(solution.sources[0].level.map(|level| level.kpa().round()), Some(80.0));
 }
+
+/// Whatever a person types that passes the check: a figure is there and finite, or it is not there.
+#[test]
+fn extreme_figures_give_no_nan() {
+    let mut solved = 0;
+    for length in [1e-3, 1.0, 1e4, 1e8] {
+        for bore in [0.05, 1.0, 25.0, 1e3] {
+            for permeance in [1e-6, 1.0, 1e4] {
+                for flow in [1e-3, 100.0, 1e6] {
+                    let leak = Some(Leak::porous(permeance, 1000.0));
+                    let network = star(&[length, 2.0 * length], bore, 1.0, pump(flow, 85.0), leak);
+                    for network in [network.with_cup_open(CupId(0), true), network] {
+                        let solution = solve(&network, None);
+                        let finite = |value: Option<f64>| value.is_none_or(f64::is_finite);
+                        assert!(solution.nodes.iter().all(|p| finite(p.map(|p| p.kpa()))));
+                        assert!(
+                            solution.elements.iter().all(|e| finite(e.flow_nl_min) && finite(e.loss_kpa))
+                        );
+                        solved += usize::from(solution.status == Status::Solved);
+                    }
+                }
+            }
+        }
+    }
+    assert_eq!(solved, 288);
+}

@@ -8,6 +8,8 @@ use units::VacuumLevel;
 /// Error allowed in each step where none is stated, kPa.
 pub(crate) const USUAL_ACCURACY_KPA: f64 = 0.0005;
 
+/// Smallest error that can be asked for, kPa: rounding is not far below.
+const FINEST_KPA: f64 = 1e-8;
 /// No step is longer than this share of the whole time, so that curves can be drawn.
 const LONGEST_SHARE: f64 = 0.05;
 
@@ -139,7 +141,10 @@ pub struct Transient {
 /// memory): no step's error exceeds `accuracy_kpa` at any node. Times in between by a cubic through pressures and slopes.
 #[must_use]
 pub fn follow(network: &Network, from: Option<&State>, how: &Follow) -> Transient {
-    let mut events: Vec<Event> = how.events.iter().copied().filter(|e| e.at_s <= how.until_s).collect();
+    // Nothing can be followed for ever, nor without any error.
+    let until_s = if how.until_s.is_finite() { how.until_s.max(0.0) } else { 0.0 };
+    let accuracy_pa = if how.accuracy_kpa > FINEST_KPA { how.accuracy_kpa } else { FINEST_KPA } * 1e3;
+    let mut events: Vec<Event> = how.events.iter().copied().filter(|e| e.at_s <= until_s).collect();
     events.sort_by(|a, b| a.at_s.total_cmp(&b.at_s));
     let mut current = network.clone();
     let mut record = Record::new(how);
@@ -150,8 +155,8 @@ pub fn follow(network: &Network, from: Option<&State>, how: &Follow) -> Transien
         while let Some(event) = events.next_if(|event| event.at_s <= time) {
             current = changed(&current, event.change);
         }
-        let end = events.peek().map_or(how.until_s, |event| event.at_s).min(how.until_s);
-        let mut integrator = match Integrator::new(&current, state.as_ref(), how.accuracy_kpa * 1e3) {
+        let end = events.peek().map_or(until_s, |event| event.at_s).min(until_s);
+        let mut integrator = match Integrator::new(&current, state.as_ref(), accuracy_pa) {
             Ok(integrator) => integrator,
             Err(_) => {
                 return record
@@ -160,7 +165,7 @@ pub fn follow(network: &Network, from: Option<&State>, how: &Follow) -> Transien
         };
         record.begin(&current, time, &integrator.pressures());
         let start = time;
-        let ended = integrator.run(end - start, LONGEST_SHARE * how.until_s, &mut |step: &Step| {
+        let ended = integrator.run(end - start, LONGEST_SHARE * until_s, &mut |step: &Step| {
             record.step(&current, start, step);
             !(how.stop_when_reached && record.all_reached())
         });
@@ -172,7 +177,7 @@ pub fn follow(network: &Network, from: Option<&State>, how: &Follow) -> Transien
                     .finish(TransientStatus::NotConverged { at_s: start + at }, state.unwrap_or_default());
             }
             Ok(stopped) => {
-                if stopped || time >= how.until_s {
+                if stopped || time >= until_s {
                     return record.finish(TransientStatus::Complete, state.unwrap_or_default());
                 }
             }

@@ -144,6 +144,19 @@ fn valves_and_sources_switch_on_the_way() {
 }
 
 #[test]
+fn odd_figures_end_at_once() {
+    let network = leaking(&[300.0]);
+    for until_s in [f64::NAN, f64::INFINITY, -1.0, 0.0] {
+        let course = follow(&network, None, &Follow { until_s, ..Follow::default() });
+        assert_eq!((course.status, course.samples.len()), (TransientStatus::Complete, 1));
+    }
+    for accuracy_kpa in [0.0, -1.0, f64::NAN] {
+        let course = follow(&network, None, &Follow { until_s: 0.01, accuracy_kpa, ..Follow::default() });
+        assert_eq!(course.status, TransientStatus::Complete);
+    }
+}
+
+#[test]
 fn the_hand_check_says_when_a_leak_is_too_much() {
     let (curve, air) = (SourceCurve::linear(60.0, kpa(80.0)), Air::default());
     let to = AbsolutePressure::from_kpa(40.0);
