@@ -9,6 +9,7 @@ use common::{circuits::*, *};
 use document::{
     Arrangement, Coil, Fed, FittingKind, FittingUse, LineLength, Project, Restriction, Sourced, ZoneValve,
 };
+use proptest::prelude::*;
 use std::sync::Arc;
 
 fn checked(project: &Project) -> Arc<Report> {
@@ -419,4 +420,49 @@ fn demo_circuits_are_solved() {
         }
     }
     assert!(seen > 0);
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(24))]
+
+    /// Air balances; no level is deeper than the source's; wider hoses never lower one, a further leak never raises one;
+    /// the order of the cups does not matter.
+    #[test]
+    fn any_circuit(
+        bores in (2.5..8.0_f64, 4.0..14.0_f64),
+        permeance in 0.05..4.0_f64,
+        at in prop::array::uniform3(0.0..600.0_f64),
+        ports in prop::option::of(6_u32..9),
+        wider in 1.05..1.8_f64,
+        gap in 5.0..60.0_f64,
+    ) {
+        let mut project = leaking();
+        edit_part(&mut project, |part| part.permeance_um_pa_s = Some(Sourced::stated(permeance)));
+        edit_supply(&mut project, |supply| {
+            supply.at = glam::DVec3::new(at[0], at[1], 60.0 + 0.3 * at[2]);
+            (supply.branch.bore_mm, supply.main.bore_mm) = bores;
+            supply.manifold = ports.map(|ports| manifold(ports, 10.0));
+        });
+        let report = checked(&project);
+        let leaks: f64 = circuit(&report).cups.iter().map(|cup| cup.leak_nl_min).sum();
+        prop_assert!((leaks / circuit(&report).flow_nl_min.expect("a flow") - 1.0).abs() < 1e-6);
+        let now = levels(&project);
+        prop_assert!(now.iter().all(|level| *level > 0.0 && *level < DEEPEST));
+        let mut wide = project.clone();
+        edit_supply(&mut wide, |supply| {
+            supply.branch.bore_mm *= wider;
+            supply.main.bore_mm *= wider;
+        });
+        prop_assert!(levels(&wide).iter().zip(&now).all(|(after, before)| *after >= before - 1e-6));
+        let mut worn = project.clone();
+        edit_supply(&mut worn, |supply| supply.lip_gap_um = Sourced::stated(gap));
+        prop_assert!(levels(&worn).iter().zip(&now).all(|(after, before)| *after <= before + 1e-6));
+        let mut turned = project.clone();
+        edit_layout(&mut turned, |layout| layout.cups.reverse());
+        let turned: Vec<f64> = levels(&turned).into_iter().rev().collect();
+        // Cups that lie alike along a manifold may change their ports.
+        if ports.is_none() {
+            prop_assert!(turned.iter().zip(&now).all(|(after, before)| (after - before).abs() < 1e-6));
+        }
+    }
 }

@@ -164,3 +164,20 @@ fn the_cup_that_leaks_is_named_first() {
     Arc::make_mut(&mut project.circuits[0]).supply = None;
     assert!(Analyst::new().field_causes(&project, here, id).is_err());
 }
+
+#[test]
+fn a_low_feed_is_advised_against() {
+    let low = |kpa: f64| {
+        let mut project = fed();
+        feed(&mut project, ejector(), supply(&ejector()));
+        edit_supply(&mut project, |supply| supply.feed_kpa = Sourced::stated(kpa));
+        checked(&project)
+    };
+    let report = low(380.0);
+    let found = finding(&report, "circuit.source").expect("a finding");
+    assert_eq!(found.severity, Severity::Advice);
+    assert!(found.says.contains("low feed"), "{}", found.says);
+    assert!(finding(&low(480.0), "circuit.source").is_none());
+    // Less feed, less level.
+    assert!(low(380.0).cups[0].level_kpa < low(480.0).cups[0].level_kpa);
+}

@@ -131,7 +131,12 @@ fn of_hoses(built: &Built) -> Vec<Changed> {
         let name = format!("{word} with swept fittings instead of elbows and tees");
         changes.extend(all(network, &elements, name, vacuum::elbows_to_swept));
         if word == "branches" {
-            changes.extend(vacuum::equal_lengths(network, &elements, None));
+            let lengths = || elements.iter().filter_map(|id| built.elements[id.index()].cut_mm);
+            let mean = lengths().sum::<f64>() / lengths().count().max(1) as f64;
+            let equal = vacuum::equal_lengths(network, &elements, Some(mean));
+            changes.extend(
+                equal.map(|equal| Changed { name: format!("branches all {mean:.0} mm long"), ..equal }),
+            );
         }
     }
     changes

@@ -11,21 +11,24 @@ pub(crate) fn restriction(stated: document::Restriction) -> Restriction {
     Restriction { conductance_dm3_s_bar: stated.c_dm3_s_bar, critical_ratio: stated.b }
 }
 
-/// A hose with its fittings, each fitting once per piece, in the order of the document.
-pub(super) fn line(line: &Line, cut_mm: f64) -> vacuum::Line {
+/// A hose with its fittings, each fitting once per piece, in the order of the document; `from_rest` as at a cup, where the air
+/// enters through a sharp edge.
+pub(super) fn line(line: &Line, cut_mm: f64, from_rest: bool) -> vacuum::Line {
     let coil = line
         .coil
         .filter(|coil| coil.turns != 0.0)
         .map(|coil| Coil { length_mm: coil.length_mm(), diameter_mm: coil.diameter_mm });
     // Ends that coincide still need a piece of hose between them.
     let cut_mm = if cut_mm == 0.0 { SHORTEST_MM } else { cut_mm };
-    let mut made = vacuum::Line::hose(Hose { coil, ..Hose::new(cut_mm, line.bore_mm) });
+    let hose = Hose { coil, ..Hose::new(cut_mm, line.bore_mm) };
+    // Behind an open cup the air's own acceleration counts.
+    let mut made = vacuum::Line::hose(hose).with_acceleration();
     for used in &line.fittings {
         for _ in 0..used.count {
             made = made.with(Fitting::new(kind(used.kind), line.bore_mm));
         }
     }
-    made
+    if from_rest { made.open_ended() } else { made }
 }
 
 const fn kind(kind: Kind) -> FittingKind {

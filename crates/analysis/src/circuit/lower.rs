@@ -375,7 +375,7 @@ impl Making<'_> {
     }
 
     fn way(&mut self, way: Way<'_>, from: NodeId, to: NodeId) -> ElementId {
-        let line = line(way.line, way.cut_mm);
+        let line = line(way.line, way.cut_mm, way.cup.is_some());
         self.hoses.push(HoseRow {
             circuit: self.input.name.clone(),
             name: way.name.clone(),

@@ -163,16 +163,20 @@ fn elements(built: &Built, solution: &Solution) -> Vec<CircuitElement> {
             continue;
         };
         let parts = solution.part_losses(&built.network, id);
-        let of_hose = parts.iter().filter(|part| part.part == LinePart::Hose).map(|part| part.loss_kpa).sum();
+        // Friction is told part by part; what the air's acceleration takes is shared out with it.
+        let friction: f64 = parts.iter().map(|part| part.loss_kpa).sum();
+        let times = if friction > 0.0 { loss / friction } else { 1.0 };
+        let of = |wanted: &dyn Fn(LinePart) -> bool| -> f64 {
+            times * parts.iter().filter(|part| wanted(part.part)).map(|part| part.loss_kpa).sum::<f64>()
+        };
+        // The air's entrance stands behind the fittings and is told with the hose.
+        let listed: usize = line.fittings.iter().map(|used| used.count as usize).sum();
+        let of_hose = of(&|part| !matches!(part, LinePart::Fitting(index) if index < listed));
         out.push(element(hose_text(described, line.coil.is_some()), of_hose, true));
         let mut first = 0;
         for used in line.fittings.iter().filter(|used| used.count > 0) {
             let range = first..first + used.count as usize;
-            let loss = parts
-                .iter()
-                .filter(|part| matches!(part.part, LinePart::Fitting(index) if range.contains(&index)))
-                .map(|part| part.loss_kpa)
-                .sum();
+            let loss = of(&|part| matches!(part, LinePart::Fitting(index) if range.contains(&index)));
             let word = fitting_word(used.kind);
             let what = if used.count == 1 { word.to_owned() } else { format!("{} × {word}", used.count) };
             out.push(element(what, loss, false));
