@@ -85,3 +85,22 @@ fn a_comparison_goes_with_the_sheet_once_it_is_on_screen() {
     }
     assert!(found, "no page of the preview is the comparison");
 }
+
+#[test]
+fn charts_and_tables_are_written_where_one_says() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut window = window();
+    demo(&mut window);
+    for (command, name, start) in [
+        ("envelope as picture", "envelope.svg", "<svg"),
+        ("loads of the motion", "loads.svg", "<svg"),
+        ("parts list", "parts.csv", "\"quantity\""),
+        ("findings as csv", "findings.csv", "\"severity\""),
+    ] {
+        run_by_name(&mut window, command);
+        let path = folder.path().join(name);
+        type_into(&mut window, "Path of the file", path.to_str().unwrap());
+        let text = std::fs::read_to_string(&path).unwrap();
+        assert!(text.contains(start), "{name}: {}", &text[..80.min(text.len())]);
+    }
+}

@@ -84,6 +84,14 @@ impl Cupwright {
                 };
                 self.dialog = Some(Dialog::table(purpose, self.suggested(ending)));
             }
+            C::ExportEnvelope => {
+                self.dialog =
+                    Some(Dialog::table(crate::dialogs::Purpose::Envelope, self.suggested("envelope.svg")));
+            }
+            C::ExportLoads => {
+                self.dialog =
+                    Some(Dialog::table(crate::dialogs::Purpose::Loads, self.suggested("loads.svg")));
+            }
             C::ExportDxf => {
                 let path = std::path::PathBuf::from(self.suggested("dxf"));
                 // The drawing that the part came from often lies beside the project under that very name.
@@ -333,6 +341,7 @@ impl Cupwright {
                 let written = crate::outputs::write_whole(path, text.as_bytes());
                 self.tell("The table was not written", written);
             }
+            P::Envelope | P::Loads => self.write_plot(form.purpose == P::Loads, path),
             P::Dxf => {
                 let committed = self.history.committed().clone();
                 let report = self.analyst.check(&committed, self.layout);
@@ -346,6 +355,30 @@ impl Cupwright {
                 }
             }
             P::Models => self.read_models(path),
+        }
+    }
+
+    /// Writes the envelope, or the loads of the motion shown, as a page of its own.
+    fn write_plot(&mut self, loads: bool, path: &Path) {
+        let committed = self.history.committed().clone();
+        let report = self.analyst.check_whole(&committed, self.layout);
+        let units = self.prefs.unit_choice();
+        let compared = self.deeper.compare_shown.as_ref().and_then(|c| c.comparison.clone());
+        let shown = self.view(crate::theme::tokens(false)).shown_motion().map(|m| m.id);
+        let page = match (loads, shown, compared) {
+            (true, Some(motion), _) => {
+                sheet::export_plot(&committed, &report, sheet::Plot::Loads(motion), &units)
+            }
+            (false, _, Some(comparison)) => sheet::export_envelopes(&committed, &comparison, &report, &units),
+            (false, _, None) => sheet::export_plot(&committed, &report, sheet::Plot::Envelope, &units),
+            (true, None, _) => None,
+        };
+        match page {
+            Some(page) => {
+                let written = crate::outputs::write_pages(&[page], &committed.name, DOTS_PER_INCH, path);
+                self.tell("The picture was not written", written);
+            }
+            None => self.say("There are no figures to draw yet."),
         }
     }
 

@@ -19,6 +19,10 @@ pub enum Purpose {
     Sheet,
     /// Where to write the hole table.
     Table,
+    /// Where to write the envelope as a picture.
+    Envelope,
+    /// Where to write the loads of the motion shown as a picture.
+    Loads,
     /// Where to write the parts list.
     Parts,
     /// Where to write the findings.
@@ -35,7 +39,7 @@ impl Purpose {
         match self {
             Self::Open | Self::Save => FileKind::Project,
             Self::Import => FileKind::Drawing,
-            Self::Sheet => FileKind::Sheet,
+            Self::Sheet | Self::Envelope | Self::Loads => FileKind::Sheet,
             Self::Table | Self::Parts | Self::Findings | Self::Models => FileKind::Table,
             Self::Dxf => FileKind::Dxf,
         }
@@ -53,6 +57,8 @@ impl Purpose {
             Self::Import => "Import a drawing",
             Self::Sheet => "Layout sheet",
             Self::Table => "Hole table",
+            Self::Envelope => "Envelope as a picture",
+            Self::Loads => "Loads of the motion as a picture",
             Self::Parts => "Parts list",
             Self::Findings => "Findings as a table",
             Self::Dxf => "Drawing of the layout",
@@ -65,7 +71,13 @@ impl Purpose {
             Self::Open => "Open",
             Self::Save => "Save",
             Self::Import => "Read",
-            Self::Sheet | Self::Table | Self::Parts | Self::Findings | Self::Dxf => "Write",
+            Self::Sheet
+            | Self::Table
+            | Self::Parts
+            | Self::Findings
+            | Self::Dxf
+            | Self::Envelope
+            | Self::Loads => "Write",
             Self::Models => "Read",
         }
     }
@@ -78,6 +90,10 @@ impl Purpose {
                 "DXF (text or binary) or SVG. What is mended or skipped is listed before anything changes."
             }
             Self::Sheet => "The ending decides: .pdf, .svg or .png. The sheet shows the layout as it is now.",
+            Self::Envelope => {
+                "The ending decides: .svg, .png or .pdf. With a comparison on screen both envelopes are drawn."
+            }
+            Self::Loads => "The ending decides: .svg, .png or .pdf. The motion is the one shown on the plan.",
             Self::Parts => "Cups by generic specification, frame with cut lengths, fittings, spares.",
             Self::Findings => {
                 "One row a finding: what, where, figure, limit, remedy, reason where it is accepted."

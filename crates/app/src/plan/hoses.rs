@@ -73,13 +73,13 @@ pub fn level_colour(view: &View, circuit: &CircuitReport, level_kpa: f64) -> egu
     }
 }
 
-/// A vacuum source: a triangle in a ring, pointing out.
-pub fn symbol(canvas: &Canvas<'_>, at: Pos2, r: f32) {
+/// The same on the plan.
+fn symbol(canvas: &Canvas<'_>, at: Pos2, r: f32) {
     let t = &canvas.t;
     source_symbol(canvas.painter, at, r, t.ground, Stroke::new(1.4, t.ink));
 }
 
-/// As [`symbol`], on any painter.
+/// A vacuum source on any painter: a triangle in a ring, pointing out.
 pub fn source_symbol(painter: &egui::Painter, at: Pos2, r: f32, fill: egui::Color32, stroke: Stroke) {
     painter.circle(at, r, fill, stroke);
     let tip = at + Vec2::new(-r, 0.0);
