@@ -275,6 +275,10 @@ fn zones_behind_valves_are_routed_and_shut_off() {
     assert_eq!(rows.len(), 8);
     assert_eq!(rows.iter().filter(|row| row.to == "valve zone B").count(), 1);
     assert!(rows.iter().all(|row| row.cut_length_mm > 0.0));
+    let zones = &circuit(&report).zones;
+    assert_eq!(zones.len(), 2);
+    assert_eq!((zones[1].zone.as_str(), zones[1].cups.len()), ("B", 2));
+    assert_eq!(zones[1].valve.as_deref(), Some("valve zone B"));
     // A zone that goes with its valve leaves the others their level; a cup that opens does not.
     let outcome = report.motions[0].outcome.as_ref().expect("a figure");
     let lost = &outcome.depth.as_ref().expect("slow figures").lost;
@@ -283,6 +287,54 @@ fn zones_behind_valves_are_routed_and_shut_off() {
     let zone = of(&analysis::Lost::Zone("B".to_owned()));
     let cup = of(&analysis::Lost::Cup(project.layouts[0].cups[4].id));
     assert!(cup < zone, "{cup:?} {zone:?}");
+}
+
+/// One open bore on wide hoses: the source's curve meets the flow of the bore (ISO 6358, from memory: C pa sqrt(1 - ((r -
+/// b)/(1 - b))²)), worked out here by halving.
+#[test]
+fn an_open_bore_takes_what_the_source_draws_by_closed_form() {
+    let mut project = fed();
+    edit_supply(&mut project, |supply| {
+        supply.branch = document::Line { length: LineLength::Typed { mm: 100.0 }, ..line(25.0) };
+        supply.main = supply.branch.clone();
+    });
+    let report = whole(&project);
+    let depth = circuit(&report).depth.as_ref().expect("slow figures");
+    let bar = 1.013_25;
+    // 3 mm bore with the discharge coefficient 0.75: 0.199 dm³/(s·bar) for each mm² at 1.
+    let area = std::f64::consts::PI / 4.0 * 9.0;
+    let c = 0.75 * area * 0.684_73 / (1.185 * (287.052_87_f64 * 293.15).sqrt()) * 1e2;
+    let flow = |level: f64| {
+        let r = 1.0 - level / 101.325;
+        let under = ((r - 0.5) / 0.5).max(0.0);
+        c * bar * (1.0 - under * under).sqrt() * 60.0
+    };
+    let (mut low, mut high) = (0.0, DEEPEST);
+    for _ in 0..60 {
+        let middle = 0.5 * (low + high);
+        if FREE_FLOW * (1.0 - middle / DEEPEST) > flow(middle) { low = middle } else { high = middle }
+    }
+    for open in &depth.open {
+        assert!((open.least_level_kpa - low).abs() < 0.02 * low, "{} {low}", open.least_level_kpa);
+    }
+}
+
+/// V/S ln 10 until 90 % on a tight part, S the volume that a straight curve draws.
+#[test]
+fn a_tight_cup_with_its_own_source_is_emptied_by_closed_form() {
+    let mut project = fed();
+    per_cup(&mut project);
+    let report = whole(&project);
+    let speed =
+        FREE_FLOW / 6e4 * 1.185 * 287.052_87 * (273.15 + project.site.temperature_c) / (DEEPEST * 1e3);
+    // Height left under the cup 2 mm, bore 3 mm through a height of 20 mm, 5 ml in the source.
+    let area = std::f64::consts::PI / 4.0 * 45.0 * 45.0;
+    let volume = (area * 2.0 + std::f64::consts::PI / 4.0 * 9.0 * 20.0) * 1e-9 + 5e-6;
+    let expected = volume / speed * 10.0_f64.ln();
+    for curve in &circuit(&report).depth.as_ref().expect("slow figures").evacuation {
+        let found = curve.to_90_s.expect("a time");
+        assert!((found / expected - 1.0).abs() < 5e-3, "{found} {expected}");
+    }
 }
 
 #[test]

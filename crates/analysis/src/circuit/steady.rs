@@ -9,9 +9,10 @@ use crate::{
     inputs::figures_in_words,
     report::{
         CircuitCup, CircuitElement, CircuitManifold, CircuitReport, CircuitSource, CircuitStatus, HoseRow,
+        ZoneRow,
     },
 };
-use document::Circuit;
+use document::{Arrangement, Circuit};
 use std::sync::Arc;
 use units::VacuumLevel;
 use vacuum::{LinePart, Network, NodeId, Solution, State, Status, solve};
@@ -45,6 +46,7 @@ pub(crate) fn without(circuit: &Circuit, wanted_kpa: f64, status: CircuitStatus)
         sources: Vec::new(),
         manifolds: Vec::new(),
         hoses: Vec::new(),
+        zones: Vec::new(),
         depth: None,
     }
 }
@@ -65,6 +67,7 @@ pub(crate) fn work_out(input: &CircuitInput) -> Solved {
         sources: Vec::new(),
         manifolds: Vec::new(),
         hoses,
+        zones: zones(input),
         depth: None,
     };
     let built = match lower::network(input) {
@@ -116,6 +119,27 @@ pub(crate) fn work_out(input: &CircuitInput) -> Solved {
         ..empty(status, hoses)
     };
     Solved { report, built: Some(Arc::new(built)), solution: Some(Arc::new(solution)) }
+}
+
+/// Zones in the order of their first cup.
+fn zones(input: &CircuitInput) -> Vec<ZoneRow> {
+    let supply = &input.supply.0;
+    let central = supply.arrangement == Arrangement::Central;
+    let mut rows: Vec<ZoneRow> = Vec::new();
+    for cup in &input.cups {
+        if let Some(row) = rows.iter_mut().find(|row| row.zone == cup.zone) {
+            row.cups.push(cup.id);
+            continue;
+        }
+        let valve = supply.valve_of(&cup.zone).and_then(|valve| supply.valves.get(valve)).filter(|_| central);
+        rows.push(ZoneRow {
+            zone: cup.zone.clone(),
+            cups: vec![cup.id],
+            valve: valve.map(|valve| format!("valve zone {}", valve.zone)),
+            check_valve: supply.check_valve_at_cup || valve.is_some_and(|valve| valve.check_valve),
+        });
+    }
+    rows
 }
 
 fn level_at(built: &Built, solution: &Solution, node: NodeId) -> Option<f64> {

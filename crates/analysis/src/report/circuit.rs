@@ -32,6 +32,8 @@ pub struct CircuitReport {
     pub manifolds: Vec<CircuitManifold>,
     /// Hoses to cut.
     pub hoses: Vec<HoseRow>,
+    /// Zones that cups of the circuit are in, for the controls.
+    pub zones: Vec<ZoneRow>,
     /// Slow figures; `None` when there are none yet. Whether they belong to this plan is [`super::Report::depth`].
     pub depth: Option<CircuitDepth>,
 }
@@ -299,6 +301,19 @@ pub fn level_curve_at(curve: &[(f64, f64)], level_kpa: f64) -> Option<f64> {
     }
     let (before, flow_before) = curve[after - 1];
     Some(flow_before + (flow - flow_before) * (level_kpa - before) / (level - before))
+}
+
+/// A zone of a circuit: what switches it, and what it switches.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ZoneRow {
+    /// Name of the zone.
+    pub zone: String,
+    /// Its cups.
+    pub cups: Vec<CupId>,
+    /// Name of its valve, as [`CircuitElement::name`] has it; `None` for a zone that is always on.
+    pub valve: Option<String>,
+    /// Whether a check valve keeps its level when the source loses its own.
+    pub check_valve: bool,
 }
 
 /// A hose as the build team cuts it.
