@@ -37,6 +37,7 @@ struct CircuitJson<'a> {
     sources: Vec<SourceJson<'a>>,
     manifolds: Vec<ManifoldJson<'a>>,
     hoses: Vec<HoseJson<'a>>,
+    zones: Vec<ZoneJson<'a>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     air_nl_per_pick: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -155,6 +156,15 @@ struct HoseJson<'a> {
 }
 
 #[derive(Serialize)]
+struct ZoneJson<'a> {
+    zone: &'a str,
+    cups: Vec<&'a str>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    valve: Option<&'a str>,
+    check_valve: bool,
+}
+
+#[derive(Serialize)]
 struct OpenJson<'a> {
     tag: &'a str,
     least_level_kpa: f64,
@@ -257,6 +267,16 @@ fn circuit<'a>(
             })
             .collect(),
         hoses: circuit.hoses.iter().map(hose).collect(),
+        zones: circuit
+            .zones
+            .iter()
+            .map(|row| ZoneJson {
+                zone: &row.zone,
+                cups: row.cups.iter().filter_map(|cup| tags.get(cup).copied()).collect(),
+                valve: row.valve.as_deref(),
+                check_valve: row.check_valve,
+            })
+            .collect(),
         air_nl_per_pick: depth.and_then(|depth| depth.air_nl_per_pick).and_then(number),
         energy_wh_per_pick: depth.and_then(|depth| depth.energy_wh_per_pick).and_then(number),
         energy_kwh_per_year: depth.and_then(|depth| depth.energy_kwh_per_year).and_then(number),
