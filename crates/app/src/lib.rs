@@ -22,6 +22,7 @@ mod prefs;
 mod session;
 pub mod theme;
 pub mod view;
+mod writing;
 
 pub use app::{Cupwright, OpenFile, Setup};
 pub use outputs::{OutputError, write_sheet, write_whole};

@@ -1,0 +1,86 @@
+//! A report as text on the command line.
+
+use analysis::Report;
+
+/// Verdict, motions and findings of one layout.
+pub(super) fn print_report(
+    out: &mut impl std::io::Write,
+    file: &str,
+    report: &Report,
+    several: bool,
+) -> std::io::Result<()> {
+    let layout = if several { format!(", {}", report.layout_name) } else { String::new() };
+    writeln!(out, "{file}{layout}: {}", report.verdict.sentence)?;
+    if !report.verdict.detail.is_empty() {
+        writeln!(out, "  {}", report.verdict.detail)?;
+    }
+    for motion in &report.motions {
+        match &motion.outcome {
+            Ok(outcome) => {
+                let cup = report
+                    .cups
+                    .iter()
+                    .find(|c| c.id == outcome.governing_cup)
+                    .map_or("?", |c| c.tag.as_str());
+                let limit =
+                    if outcome.governing_limit == analysis::LipLimit::Seal { "seal" } else { "slide" };
+                let factor = if outcome.factor.is_finite() {
+                    format!("{:.2}", outcome.factor)
+                } else {
+                    "not loaded".to_owned()
+                };
+                writeln!(
+                    out,
+                    "  {}: factor {factor} of {:.2}, {cup} {limit}{}",
+                    motion.name,
+                    motion.required_factor,
+                    deeper(report, outcome)
+                )?;
+            }
+            Err(reason) => writeln!(out, "  {}: no figure, {reason}", motion.name)?,
+        }
+    }
+    for finding in &report.findings {
+        let word = crate::severity_word(finding.severity);
+        let remedy = match &finding.accepted {
+            Some(reason) => format!("accepted: {reason}"),
+            None => finding.remedy.clone(),
+        };
+        writeln!(out, "  {word}: {} {remedy} [{}]", finding.says, finding.rule)?;
+    }
+    Ok(())
+}
+
+/// Range, limit factor and the worst loss of a motion, as the end of its line.
+fn deeper(report: &Report, outcome: &analysis::MotionOutcome) -> String {
+    let Some(depth) = &outcome.depth else { return String::new() };
+    let mut text = String::new();
+    if let Some(range) = &depth.range
+        && range.most.is_finite()
+    {
+        text += &format!(" (with what is assumed {:.2} to {:.2})", range.least, range.most);
+    }
+    match &depth.limit {
+        analysis::LimitFigure::Factor(f) => text += &format!(", limit factor {f:.2}"),
+        analysis::LimitFigure::Unlimited => text += ", no limit load",
+        analysis::LimitFigure::Missing(reason) => text += &format!(", no limit factor: {reason}"),
+    }
+    let worst = depth.lost.iter().min_by(|a, b| {
+        let rank = |l: &analysis::LostReport| l.factor.unwrap_or(-1.0);
+        a.holds.cmp(&b.holds).then(rank(a).total_cmp(&rank(b)))
+    });
+    if let Some(lost) = worst {
+        let name = match &lost.lost {
+            analysis::Lost::Cup(id) => {
+                report.cups.iter().find(|c| c.id == *id).map_or("?".to_owned(), |c| c.tag.clone())
+            }
+            analysis::Lost::Zone(zone) => format!("zone {zone}"),
+        };
+        text += &match (lost.holds, lost.factor) {
+            (false, _) => format!(", drops without {name}"),
+            (true, Some(f)) => format!(", without {name} {f:.2}"),
+            (true, None) => String::new(),
+        };
+    }
+    text
+}
