@@ -2,14 +2,14 @@
 //!
 //! [`Analyst::check`] is a pure function of a project and one of its layouts. It keeps what each stage made and the
 //! inputs it was made from, so that dragging a cup works out that cup's seat and the motions and nothing of the part,
-//! and renaming works out nothing. Screen, sheet and command line print the fields of the same [`Report`].
+//! and renaming works out nothing but the circuit of a renamed cup, whose hoses bear its tag. Screen, sheet and command line print the fields of the same [`Report`].
 //!
 //! # Stages
-//! drawing (section, sound surface) · mass · seats, cup by cup · gaps · group of springs · motions, one by one · balance
+//! drawing (section, sound surface) · mass · circuits, whose levels the cups then have · seats, cup by cup · gaps · group of springs · motions, one by one · balance
 //! · robot load · findings · verdict
 //!
 //! Slow stages, from a snapshot, on a thread of their own where one likes ([`Analyst::depth_job`]): limit load · cups and
-//! zones lost · ranges over what is assumed · envelope. Alternatives side by side: [`compare()`].
+//! zones lost · ranges over what is assumed · envelope · open cups, time and cost of circuits. Alternatives side by side: [`compare()`].
 //!
 //! # Units
 //! Base units of [`units::Quantity`] in every field; sentences follow the [`units::UnitChoice`] of the analyst.

@@ -216,3 +216,19 @@ fn a_circuit_is_solved_when_its_inputs_change_and_only_then() {
     circuits::edit_source(&mut project, |source| source.volume_ml += 1.0);
     solves(&project, 1);
 }
+
+#[test]
+fn slow_figures_of_motions_are_taken_over_when_a_price_changes() {
+    let mut project = circuits::leaking();
+    let layout = layout(&project);
+    let mut analyst = Analyst::new();
+    analyst.check_whole(&project, layout);
+    let before = analyst.snapshot(&project, layout).expect("a snapshot");
+    project.cycle.air_price_per_m3.value += 0.01;
+    let after = analyst.snapshot(&project, layout).expect("a snapshot");
+    assert_ne!(before, after);
+    assert!(before.circuits[0].same_air(&after.circuits[0]));
+    edit_layout(&mut project, |layout| layout.cups[0].at.x += 1.0);
+    let moved = analyst.snapshot(&project, layout).expect("a snapshot");
+    assert!(!before.circuits[0].same_air(&moved.circuits[0]));
+}

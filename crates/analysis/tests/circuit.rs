@@ -61,6 +61,27 @@ fn on_a_tight_part_every_cup_has_the_deepest_level() {
     }
 }
 
+#[test]
+fn check_valves_on_a_tight_part_leave_the_deepest_level() {
+    let mut project = fed();
+    edit_supply(&mut project, |supply| {
+        supply.check_valve_at_cup = true;
+        supply.valves = vec![document::ZoneValve {
+            zone: "A".to_owned(),
+            restriction: Restriction { c_dm3_s_bar: 3.0, b: 0.3 },
+            check_valve: true,
+            manifold: None,
+        }];
+    });
+    assert!(levels(&project).iter().all(|level| (level - DEEPEST).abs() < 1e-6));
+    // Behind its check valve a tight cup keeps what it has when another opens, and when the feed fails.
+    let report = Analyst::new().check_whole(&project, layout(&project));
+    let depth = circuit(&report).depth.as_ref().expect("slow figures");
+    assert!(depth.open.iter().all(|open| (open.least_level_kpa - DEEPEST).abs() < 1e-3), "{:?}", depth.open);
+    assert_eq!(depth.hold_s, Some(f64::INFINITY));
+    assert_eq!(depth.opens_survived, 5);
+}
+
 /// Source and leak balance where both curves cross: P A (pa² - p²) / (2 R T) of Darcy's law for an ideal gas, against a
 /// straight curve; both worked out here, by halving.
 #[test]

@@ -1,6 +1,10 @@
 //! What is left of the cups' strength when some of a circuit are open.
 
-use super::{input::CircuitInput, lower::Built, steady::Solved};
+use super::{
+    input::{CircuitInput, CupInput},
+    lower::Built,
+    steady::Solved,
+};
 use crate::snapshot::Snapshot;
 use document::CircuitId;
 use mechanics::LipStrength;
@@ -22,6 +26,20 @@ impl PartialEq for SnapshotCircuit {
 }
 
 impl SnapshotCircuit {
+    /// Whether the same levels follow: names, prices and thresholds may differ.
+    pub(crate) fn same_air(&self, other: &Self) -> bool {
+        let (a, b) = (&*self.input, &*other.input);
+        let same_cup = |a: &CupInput, b: &CupInput| *a == CupInput { tag: a.tag.clone(), ..b.clone() };
+        Arc::ptr_eq(&self.input, &other.input)
+            || a.id == b.id
+                && a.supply == b.supply
+                && a.model == b.model
+                && a.routing == b.routing
+                && a.air == b.air
+                && a.cups.len() == b.cups.len()
+                && a.cups.iter().zip(&b.cups).all(|(a, b)| same_cup(a, b))
+    }
+
     pub(crate) fn id(&self) -> CircuitId {
         self.input.id
     }

@@ -293,6 +293,12 @@ pub fn hose_schedule(report: &super::Report) -> Vec<HoseRow> {
 
 /// Flow at a level on a curve of levels (kPa, rising) and flows (normal L/min), between its points by straight lines; `None`
 /// beyond its ends.
+///
+/// ```
+/// let curve = [(0.0, 80.0), (40.0, 50.0), (85.0, 0.0)]; // kPa, normal L/min
+/// assert_eq!(analysis::level_curve_at(&curve, 20.0), Some(65.0));
+/// assert_eq!(analysis::level_curve_at(&curve, 90.0), None);
+/// ```
 pub fn level_curve_at(curve: &[(f64, f64)], level_kpa: f64) -> Option<f64> {
     let after = curve.iter().position(|(level, _)| *level >= level_kpa)?;
     let (level, flow) = curve[after];
