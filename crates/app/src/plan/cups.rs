@@ -107,16 +107,18 @@ pub fn cup(
         _ => t.demand,
     };
     if let Some(ratio) = ratio {
-        demand_ring(canvas, centre, radius + 6.0, ratio.min(1.0), faded(colour));
+        demand_ring(canvas, model.shape, cup.at, turn, ratio.min(1.0), faded(colour));
     }
     if loads && let Some(m) = in_motion {
         load(canvas, centre, radius, m, most, faded(t.working));
     }
+    // Half the height of the lip on the screen: a long lip that lies across is not high.
+    let up = canvas.camera.points(model.shape.support(DVec2::from_angle(std::f64::consts::FRAC_PI_2 - turn)));
     let crowded = tag_below(canvas, view, cup, radius);
     let (tag_at, tag_align) = if crowded {
-        (centre + Vec2::new(0.0, radius + 9.0), Align2::CENTER_TOP)
+        (centre + Vec2::new(0.0, up + 9.0), Align2::CENTER_TOP)
     } else {
-        (centre - Vec2::new(0.0, radius + 10.0), Align2::CENTER_BOTTOM)
+        (centre - Vec2::new(0.0, up + 10.0), Align2::CENTER_BOTTOM)
     };
     let tag_colour = if colour == t.fail { t.fail } else { line };
     let galley = canvas.painter.layout_no_wrap(cup.tag.clone(), Size::Body.strong(), faded(tag_colour));
@@ -151,19 +153,41 @@ fn tag_below(canvas: &Canvas<'_>, view: &View, cup: &Cup, radius: f32) -> bool {
     })
 }
 
-/// Demand over capacity as arc length, clockwise from twelve; full = at the required limit.
-fn demand_ring(canvas: &Canvas<'_>, centre: Pos2, radius: f32, share: f32, colour: Color32) {
+/// Demand over capacity as length of a line around the lip, clockwise from its topmost point; full = at the required
+/// limit.
+fn demand_ring(canvas: &Canvas<'_>, shape: LipShape, at: DVec2, turn: f64, share: f32, colour: Color32) {
     if share <= 0.005 {
         return;
     }
-    let steps = ((radius * share * TAU / 4.0) as usize).clamp(4, 96);
-    let points: Vec<Pos2> = (0..=steps)
-        .map(|i| {
-            let angle = share * TAU * i as f32 / steps as f32;
-            centre + radius * Vec2::new(angle.sin(), -angle.cos())
-        })
-        .collect();
+    let ring = ring_points(canvas, grown(shape, 12.0 / canvas.camera.scale), at, turn);
+    let count = ring.len();
+    let Some(top) = (0..count).min_by(|a, b| ring[*a].y.total_cmp(&ring[*b].y)) else { return };
+    // Counter-clockwise on the part is counter-clockwise on the screen as well: walked backwards it goes clockwise.
+    let walk: Vec<Pos2> = (0..=count).map(|i| ring[(top + count - i % count) % count]).collect();
+    let whole: f32 = walk.windows(2).map(|w| (w[1] - w[0]).length()).sum();
+    let mut left = whole * share;
+    let mut points = vec![walk[0]];
+    for pair in walk.windows(2) {
+        let length = (pair[1] - pair[0]).length();
+        if length >= left {
+            points.push(pair[0] + (pair[1] - pair[0]) * (left / length.max(f32::MIN_POSITIVE)));
+            break;
+        }
+        left -= length;
+        points.push(pair[1]);
+    }
     canvas.painter.add(Shape::line(points, Stroke::new(3.5, colour)));
+}
+
+/// The lip with its sizes larger by so much, mm.
+fn grown(shape: LipShape, by: f64) -> LipShape {
+    match shape {
+        LipShape::Round { diameter } => LipShape::Round { diameter: diameter + by },
+        LipShape::Long { length, width } => LipShape::Long { length: length + by, width: width + by },
+        LipShape::Rectangle { length, width, corner } => {
+            LipShape::Rectangle { length: length + by, width: width + by, corner: corner + by / 2.0 }
+        }
+    }
 }
 
 /// Slide as an arrow to one scale, tilt as a crescent on the heavy side.

@@ -1,8 +1,8 @@
 //! Vacuum level along a long cup on a part that air comes through: a strip beside the cup, darker where it is deeper.
 
 use super::paper::Canvas;
-use crate::{theme::Size, view::View};
-use egui::{Align2, Mesh, Pos2, Stroke, epaint::Vertex};
+use crate::view::View;
+use egui::{Align2, Mesh, epaint::Vertex};
 use glam::DVec2;
 use units::Quantity;
 
@@ -36,23 +36,12 @@ pub fn level_strips(canvas: &Canvas<'_>, view: &View) {
             }
         }
         canvas.painter.add(mesh);
-        let level = |share: f64| view.text(cup.level_kpa * share, Quantity::VacuumLevel);
-        let font = Size::Small.font();
-        let write = |at: Pos2, text: String| {
-            let galley = canvas.painter.layout_no_wrap(text, font.clone(), canvas.t.ink);
-            let rect = Align2::CENTER_CENTER.anchor_size(at, galley.size());
-            canvas.painter.rect(
-                rect.expand(2.0),
-                2.0,
-                canvas.t.ground.gamma_multiply(0.85),
-                Stroke::NONE,
-                egui::StrokeKind::Middle,
-            );
-            canvas.painter.galley(rect.min, galley, canvas.t.ink);
-        };
-        // Between bore and end, where nothing else is drawn.
-        write(canvas.at(cup.at + along * (0.42 * l)), level(1.0));
-        write(canvas.at(cup.at - along * (0.82 * l)), level(channel.end_share));
-        write(canvas.at(cup.at + along * (0.82 * l)), level(channel.end_share));
+        // Below the cup, clear of its arrow and factor.
+        let turn = along.y.abs() * size.x / 2.0 + along.x.abs() * size.y / 2.0;
+        let below = canvas.at(cup.at) + egui::Vec2::new(0.0, canvas.camera.points(turn) + 16.0);
+        let [port, end] =
+            [1.0, channel.end_share].map(|s| view.show(cup.level_kpa * s, Quantity::VacuumLevel));
+        let text = format!("{} at the port, {} {} at the ends", port.number, end.number, end.unit);
+        super::marks::chip(canvas, below, Align2::CENTER_TOP, &text, canvas.t.working);
     }
 }
