@@ -73,7 +73,8 @@ fn dropped(facts: &Facts<'_>, drops: &[&Loss<'_>]) -> Option<Draft> {
     let worst = worst(drops)?;
     let Lost::Cup(cup) = &worst.lost.lost else { return None };
     let alone = facts.cups.len() == 1;
-    let (figure, limit) = (worst.left(), 1.0);
+    // The factor of the first lip that is left: below 1 is why it runs on. The limit factor may still be above 1.
+    let (figure, limit) = (first_lip(worst), 1.0);
     let why = if alone {
         ": no other cup holds it".to_owned()
     } else if worst.lost.then_lost.is_empty() {
@@ -134,7 +135,7 @@ fn zone_drops(facts: &Facts<'_>, losses: &[&Loss<'_>]) -> Option<Draft> {
         Draft::new(INFO.id, Severity::Watch, at_that_time(facts, says))
             .cups(cups)
             .motion(worst.motion.id)
-            .figure(worst.left(), 1.0, Quantity::Ratio)
+            .figure(first_lip(worst), 1.0, Quantity::Ratio)
             .remedy(format!(
                 "Split zone {zone} so that the cups of one valve lie spread over the part, or hold each cup\u{2019}s level with \
                  a check valve."
