@@ -113,29 +113,29 @@ fn depth(bencher: Bencher<'_, '_>, (cups, motions): (usize, usize)) {
         .bench_local_values(|job| job.and_then(|job| job.run(&AtomicBool::new(false))));
 }
 
-/// As [`drag_step`], on a part that air comes through, with 24 cups on one circuit that is solved in every step.
-#[divan::bench]
-fn drag_with_a_circuit(bencher: Bencher<'_, '_>) {
-    drag(bencher, &with_circuit());
+/// As [`drag_step`], on a part that air comes through, with all cups on one circuit that is solved in every step.
+#[divan::bench(args = [24, 400])]
+fn drag_with_a_circuit(bencher: Bencher<'_, '_>, cups: usize) {
+    drag(bencher, &with_circuit(cups));
 }
 
 /// Slow figures of that layout, with every cup open in turn, evacuation, cost and what would help.
-#[divan::bench(sample_count = 5)]
-fn slow_figures_with_a_circuit(bencher: Bencher<'_, '_>) {
-    let project = with_circuit();
+#[divan::bench(args = [24, 400], sample_count = 3)]
+fn slow_figures_with_a_circuit(bencher: Bencher<'_, '_>, cups: usize) {
+    let project = with_circuit(cups);
     let layout = common::layout(&project);
     let job = Analyst::new().depth_job(&project, layout);
     bencher.bench_local(|| job.as_ref().map(|job| job.run(&AtomicBool::new(false))));
 }
 
-fn with_circuit() -> Project {
-    let mut project = common::large(24, 1_000, 12);
+fn with_circuit(cups: usize) -> Project {
+    let mut project = common::large(cups, 1_000, 12);
     common::edit_part(&mut project, |part| {
         part.permeance_um_pa_s = Some(document::Sourced::stated(0.2));
     });
     let source = common::circuits::pump();
     let mut supply = common::circuits::supply(&source);
-    supply.manifold = Some(common::circuits::manifold(24, 12.0));
+    supply.manifold = (cups <= 100).then(|| common::circuits::manifold(cups as u32, 12.0));
     common::circuits::feed(&mut project, source, supply);
     project
 }

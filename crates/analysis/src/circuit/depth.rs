@@ -11,7 +11,8 @@ use mechanics::LipStrength;
 use std::sync::atomic::{AtomicBool, Ordering};
 use units::VacuumLevel;
 use vacuum::{
-    Evacuation, EvacuationTimes, Leak, Network, Release, Solution, Status, Transient, TransientStatus,
+    Evacuation, EvacuationTimes, Leak, Network, Release, Solution, Status, Survival, Transient,
+    TransientStatus, WithOpen,
 };
 
 /// How long an evacuation, a release, a failed feed are followed, s.
@@ -24,6 +25,8 @@ const GONE: f64 = 0.05;
 const BLOW_KPA: f64 = 400.0;
 /// Points of one curve that is drawn.
 const DRAWN: usize = 120;
+/// Of up to so many cups every next open one is looked for among all that are left.
+pub(super) const MOST_TRIED: usize = 60;
 /// Halvings by which a share of the level is found.
 const HALVINGS: u32 = 24;
 /// Over the time to the held level, for a time-out that no good pick meets (common practice, no source).
@@ -74,9 +77,12 @@ impl Work<'_> {
         if stop().is_some() {
             return None;
         }
-        let survived =
-            vacuum::survivable_open_cups(network, VacuumLevel::from_kpa(self.least_needed(barely)));
-        let open = self.open(after);
+        let each = vacuum::each_cup_open(network);
+        if stop().is_some() {
+            return None;
+        }
+        let survived = self.survived(&each, self.least_needed(barely))?;
+        let open = self.open(&each, after);
         if stop().is_some() {
             return None;
         }
@@ -154,9 +160,36 @@ impl Work<'_> {
         }
     }
 
-    fn open(&self, after: After<'_>) -> Vec<OpenCupReport> {
-        vacuum::each_cup_open(&self.built.network)
-            .iter()
+    /// How many open cups leave every other its level; `None` when stopped. Of many cups the order is that in which each
+    /// hurts alone, which for cups that are alike is the worst one too.
+    fn survived(&self, each: &[WithOpen], needed_kpa: f64) -> Option<Survival> {
+        let network = &self.built.network;
+        if each.len() <= MOST_TRIED {
+            return Some(vacuum::survivable_open_cups(network, VacuumLevel::from_kpa(needed_kpa)));
+        }
+        let ids = self.circuit.cup_ids();
+        let left = |open: &WithOpen| open.worst.map_or(f64::NEG_INFINITY, |(_, level)| level.kpa());
+        let mut order: Vec<usize> = (0..each.len().min(ids.len())).collect();
+        order.sort_by(|a, b| left(&each[*a]).total_cmp(&left(&each[*b])));
+        let intact = self.circuit.levels().fold(f64::INFINITY, f64::min);
+        let mut worst_order = Vec::new();
+        if intact < needed_kpa {
+            return Some(Survival { open_cups: 0, worst_order });
+        }
+        for place in order.into_iter().take(each.len() - 1) {
+            if self.cancel.load(Ordering::Relaxed) {
+                return None;
+            }
+            worst_order.push(ids[place]);
+            if left(&vacuum::cups_open(network, &worst_order)) < needed_kpa {
+                return Some(Survival { open_cups: worst_order.len() - 1, worst_order });
+            }
+        }
+        Some(Survival { open_cups: worst_order.len(), worst_order })
+    }
+
+    fn open(&self, each: &[WithOpen], after: After<'_>) -> Vec<OpenCupReport> {
+        each.iter()
             .zip(&self.circuit.input.cups)
             .filter(|(open, _)| open.status != Status::NotConverged)
             .filter_map(|(open, cup)| {

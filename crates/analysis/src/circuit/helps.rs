@@ -1,6 +1,6 @@
 //! What one change would give, each really solved again.
 
-use super::{coupling::SnapshotCircuit, lower::Built};
+use super::{coupling::SnapshotCircuit, depth::MOST_TRIED, lower::Built};
 use crate::report::HelpReport;
 use document::{Arrangement, SourceKind};
 use vacuum::{Changed, ElementId, ElementKind, Network, Restriction};
@@ -38,7 +38,9 @@ pub(crate) fn of(circuit: &SnapshotCircuit, built: &Built) -> Vec<HelpReport> {
         }));
     }
     changes.extend(best_feed(circuit, network));
-    let outcomes = vacuum::rank(network, &changes, true);
+    // Every cup open in turn, for every change, takes too long for many cups.
+    let with_one_open = network.spec().cups().len() <= MOST_TRIED;
+    let outcomes = vacuum::rank(network, &changes, with_one_open);
     let before = circuit.levels().fold(f64::INFINITY, f64::min);
     outcomes
         .into_iter()
