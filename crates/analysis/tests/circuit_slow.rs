@@ -192,3 +192,28 @@ fn time_cost_and_controls() {
     assert!(depth.helps.windows(2).all(|pair| pair[0].worst_level_kpa_to >= pair[1].worst_level_kpa_to));
     assert!(report.assumptions.iter().any(|assumed| assumed.what == "gap left under the lips on Circuit 1"));
 }
+
+/// Above sixty cups the order in which each hurts alone is followed; on hoses that are alike that is the worst one too.
+#[test]
+fn open_cups_of_many_are_counted_too() {
+    let survived = |cups: usize| {
+        let at: Vec<(f64, f64)> =
+            (0..cups).map(|i| (10.0 + 58.0 * (i % 10) as f64, 10.0 + 58.0 * (i / 10) as f64)).collect();
+        let small = model("round-10", round(10.0), 1.0);
+        let mut project = project(plate(600.0, 400.0, 4.0), small, &at, vec![still(1, "Lift", 2.0)]);
+        Arc::make_mut(&mut project.models[0]).bore_mm = 1.0;
+        let source = pump();
+        let mut supply = supply(&source);
+        supply.branch.length = LineLength::Typed { mm: 400.0 };
+        feed(&mut project, source, supply);
+        let report = whole(&project);
+        let depth = circuit(&report).depth.as_ref().expect("slow figures");
+        assert_eq!(depth.worst_order.len(), depth.opens_survived + 1);
+        let factor = report.motions[0].outcome.as_ref().expect("a figure").factor;
+        (depth.opens_survived, factor)
+    };
+    let ((few, few_hold), (many, many_hold)) = (survived(60), survived(61));
+    // One cup more holds a sixtieth more, so that hardly more or as many may be open.
+    assert!(many_hold > few_hold);
+    assert!(few > 2 && (few..=few + 1).contains(&many), "{few} {many}");
+}
