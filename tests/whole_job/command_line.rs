@@ -143,7 +143,13 @@ fn compare_says_which_is_better_and_why_and_its_json_follows_its_schema() {
     let text = run(&[&["compare", "narrow-rail.ron"], &pair[..]].concat());
     assert_eq!(text.status.code(), Some(0), "{}", err(&text));
     let said = out(&text);
-    for part in ["Two round holds", "two levers", "Common practice, no source", "Least limit factor", "between its cups"] {
+    for part in [
+        "Two round holds",
+        "two levers",
+        "Common practice, no source",
+        "Least limit factor",
+        "between its cups",
+    ] {
         assert!(said.contains(part), "{part} is not in {said}");
     }
     let json = run(&[&["compare", "narrow-rail.ron", "--json"], &pair[..]].concat());
@@ -170,8 +176,11 @@ fn compare_says_which_is_better_and_why_and_its_json_follows_its_schema() {
 fn the_limit_factor_is_never_below_the_factor_and_a_lost_cup_never_raises_it() {
     for demo in ["tray-blank.ron", "glass-pane.ron", "long-profile.ron", "narrow-rail.ron"] {
         let object: serde_json::Value = serde_json::from_str(&out(&run(&["check", demo, "--json"]))).unwrap();
-        for motion in object["layouts"].as_array().unwrap().iter().flat_map(|l| l["motions"].as_array().unwrap()) {
-            let (Some(factor), Some(limit)) = (motion["factor"].as_f64(), motion["limit_factor"].as_f64()) else {
+        for motion in
+            object["layouts"].as_array().unwrap().iter().flat_map(|l| l["motions"].as_array().unwrap())
+        {
+            let (Some(factor), Some(limit)) = (motion["factor"].as_f64(), motion["limit_factor"].as_f64())
+            else {
                 continue;
             };
             assert!(limit >= factor * (1.0 - 1e-5), "{demo}, {}: {limit} below {factor}", motion["name"]);
@@ -187,14 +196,20 @@ fn the_limit_factor_is_never_below_the_factor_and_a_lost_cup_never_raises_it() {
 #[test]
 fn a_layout_is_drawn_as_dxf_that_reads_back_to_the_same_outline() {
     let folder = tempfile::tempdir().unwrap();
-    let project = document::open(&Path::new(env!("CARGO_MANIFEST_DIR")).join("../demo-projects/door-sheet.ron")).unwrap().0;
+    let project =
+        document::open(&Path::new(env!("CARGO_MANIFEST_DIR")).join("../demo-projects/door-sheet.ron"))
+            .unwrap()
+            .0;
     for version in ["r12", "2000"] {
         let drawing = folder.path().join(format!("door-{version}.dxf"));
         let to = drawing.to_str().unwrap();
         let export = run(&["export", "door-sheet.ron", "--dxf", to, "--dxf-version", version]);
         assert_eq!(export.status.code(), Some(0), "{}", err(&export));
         let back = exchange::read_drawing(&drawing, &exchange::ImportOptions::default()).unwrap();
-        let (ours, theirs) = (geometry::section(&project.parts[0].outline).unwrap(), geometry::section(&back.parts[0].outline).unwrap());
+        let (ours, theirs) = (
+            geometry::section(&project.parts[0].outline).unwrap(),
+            geometry::section(&back.parts[0].outline).unwrap(),
+        );
         assert!((ours.area / theirs.area - 1.0).abs() < 1e-9, "{} {}", ours.area, theirs.area);
         assert_eq!(back.parts[0].outline.holes.len(), project.parts[0].outline.holes.len());
     }

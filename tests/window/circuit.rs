@@ -54,7 +54,11 @@ fn what_no_circuit_can_have_is_said_and_gives_no_figure() {
     click(&mut window, "source and hoses…");
     type_into(&mut window, "Bore, hose to each cup, mm", "0");
     let report = window.state().report().clone();
-    assert!(matches!(report.circuits[0].status, CircuitStatus::Invalid(_)), "{:?}", report.circuits[0].status);
+    assert!(
+        matches!(report.circuits[0].status, CircuitStatus::Invalid(_)),
+        "{:?}",
+        report.circuits[0].status
+    );
     assert!(report.motions.iter().all(|m| m.outcome.is_err()));
     assert!(window.get_all_by_label_contains("No figure").next().is_some() || !report.findings.is_empty());
 }
@@ -72,4 +76,42 @@ fn the_key_shows_and_hides_the_circuit_and_times_come_with_it() {
     window.key_press(Key::U);
     ready(&mut window);
     assert!(window.query_by_label_contains("what would help most").is_none());
+}
+
+#[test]
+fn a_measured_friction_takes_the_place_of_the_assumed_one_with_its_date() {
+    let mut window = window();
+    demo(&mut window);
+    window.key_press_modifiers(egui::Modifiers::COMMAND, Key::K);
+    ready(&mut window);
+    window.get_by_label("Find a command").type_text("measurements");
+    ready(&mut window);
+    window.key_press(Key::Enter);
+    ready(&mut window);
+    type_into(&mut window, "Friction measured", "0.37");
+    click(&mut window, "Enter");
+    let project = window.state().project().clone();
+    let entry = project.trial.entries.last().unwrap();
+    assert_eq!(entry.value, 0.37);
+    let document::TrialKind::Friction { lip_material, .. } = &entry.what else { panic!("{:?}", entry.what) };
+    let friction = project.parts[0].friction_of(lip_material);
+    assert_eq!((friction.value, friction.origin), (0.37, document::Origin::Measured));
+    assert!(!friction.on.is_empty());
+    assert!(window.state().report().cups.iter().all(|c| (c.friction - 0.37).abs() < 1e-12));
+}
+
+#[test]
+fn what_a_pick_costs_follows_the_cycle() {
+    let mut window = window();
+    demo(&mut window);
+    click(&mut window, "source and hoses…");
+    settle(&mut window);
+    let cost = |window: &Window<'_>| {
+        window.state().report().circuits[0].depth.as_ref().unwrap().cost_per_year.unwrap()
+    };
+    let before = cost(&window);
+    let picks = window.state().project().cycle.picks_per_hour.value;
+    type_into(&mut window, "Picks an hour", &format!("{}", picks / 2.0));
+    settle(&mut window);
+    assert!(cost(&window) < before, "{} {before}", cost(&window));
 }

@@ -151,6 +151,7 @@ impl Cupwright {
         );
         if let Some(mut dialog) = self.dialog.take() {
             let effect = dialogs::dialog_ui(&ctx, &view, &mut dialog, &self.prefs, &mut actions);
+            self.answer_trial(&mut dialog);
             if let Some(effect) = self.carry_out(effect, dialog) {
                 self.dialog = Some(effect);
             }

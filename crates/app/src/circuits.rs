@@ -1,6 +1,6 @@
 //! Laying a circuit out over the cups.
 
-use crate::{app::Cupwright, view::View};
+use crate::{app::Cupwright, dialogs::Dialog, view::View};
 use document::{Arrangement, CircuitId};
 
 impl Cupwright {
@@ -16,5 +16,21 @@ impl Cupwright {
         }
         self.panels.circuit = true;
         self.plan.fit = true;
+    }
+
+    /// Ranks what would explain the field's figures, when the dialog of measurements asks for it.
+    pub(crate) fn answer_trial(&mut self, dialog: &mut Dialog) {
+        let Dialog::Trial(form) = dialog else { return };
+        let Some(circuit) = form.asked.take() else { return };
+        let project = self.history.committed().clone();
+        let found = self.analyst.field_causes(&project, self.layout, circuit);
+        form.causes = Some(found.map(|found| {
+            let unit = self.prefs.unit_choice();
+            let level = |kpa: f64| units::show(kpa, units::Quantity::VacuumLevel, &unit).to_string();
+            let start = found.without_fault_kpa.map(|kpa| format!("as stated: {} unexplained", level(kpa)));
+            let causes =
+                found.causes.iter().map(|c| format!("{}: {} unexplained", c.what, level(c.unexplained_kpa)));
+            start.into_iter().chain(causes).collect()
+        }));
     }
 }

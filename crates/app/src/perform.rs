@@ -172,6 +172,7 @@ impl Cupwright {
             C::Units => self.dialog = Some(Dialog::Units),
             C::SheetFields => self.dialog = Some(Dialog::Sheet),
             C::Rules => self.dialog = Some(Dialog::Rules),
+            C::Trial => self.dialog = Some(Dialog::Trial(Box::new(crate::dialogs::TrialForm::new(view)))),
             C::Palette => self.dialog = Some(Dialog::Palette { query: String::new(), at: 0 }),
             C::Guide => {
                 self.panels.guide = !self.panels.guide;

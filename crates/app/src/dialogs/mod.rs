@@ -9,12 +9,14 @@ mod paths;
 mod preview;
 mod settings;
 mod texts;
+mod trial;
 
 pub use arrays::{RingForm, RowsForm};
 pub use import::ImportForm;
 pub use library::LibraryForm;
 pub use paths::{PathForm, Purpose};
 pub use preview::{PreviewForm, pages};
+pub use trial::TrialForm;
 
 use crate::{
     files::FileKind,
@@ -119,6 +121,8 @@ pub enum Dialog {
         /// Who.
         by: String,
     },
+    /// What was measured.
+    Trial(Box<TrialForm>),
     /// Another name for a layout.
     RenameLayout {
         /// Which.
@@ -277,6 +281,7 @@ fn contents_ui(
         Dialog::Recover { found, .. } => choose::recover_ui(ui, found),
         Dialog::Accept { finding, reason, by } => choose::accept_ui(ui, view, finding, reason, by, actions),
         Dialog::RenameLayout { id, name } => choose::rename_layout_ui(ui, *id, name, actions),
+        Dialog::Trial(form) => trial::trial_ui(ui, view, form, actions),
         Dialog::Go(_) => Effect::Close,
     }
 }

@@ -1,6 +1,6 @@
 //! What a person states: part, motions, cup models, circuits, site.
 
-use super::{PanelState, circuits, motions, part, tool};
+use super::{PanelState, circuits, cycle, motions, part, tool};
 use crate::{
     command::Command,
     fields::{self, parting},
@@ -30,6 +30,10 @@ pub fn inputs_ui(
     parting(ui);
     circuits::circuits_ui(ui, view, state, actions);
     parting(ui);
+    if view.project.circuits.iter().any(|c| c.supply.is_some()) {
+        cycle::cycle_ui(ui, view, actions);
+        parting(ui);
+    }
     tool::tool_ui(ui, view, state, actions);
     parting(ui);
     site_ui(ui, view, actions);

@@ -4,6 +4,7 @@ mod charts;
 mod circuit_figures;
 mod circuits;
 mod compare;
+mod cycle;
 mod envelope;
 mod findings;
 mod guide;

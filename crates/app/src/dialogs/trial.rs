@@ -1,0 +1,240 @@
+//! What a trial or a later look in the field measured: entered figures take the place of what was assumed, later ones are
+//! ranked against what would explain them.
+
+use super::{Effect, buttons, title};
+use crate::{
+    fields,
+    theme::Size,
+    view::{Action, View},
+};
+use document::{CircuitId, CupId, Stage, TrialEntry, TrialKind};
+use egui::{RichText, Ui};
+use units::Quantity;
+
+/// What is measured.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Kind {
+    Friction,
+    Level,
+    TimeToLevel,
+    LeakDown,
+}
+
+/// A measurement as typed so far.
+#[derive(Debug, Clone)]
+pub struct TrialForm {
+    kind: Kind,
+    stage: Stage,
+    cup: Option<CupId>,
+    circuit: Option<CircuitId>,
+    material: String,
+    value: f64,
+    level_kpa: f64,
+    over_s: f64,
+    by: String,
+    /// What would explain the field's figures, once asked for.
+    pub causes: Option<Result<Vec<String>, String>>,
+    /// Set when causes are asked for.
+    pub asked: Option<CircuitId>,
+}
+
+impl TrialForm {
+    /// For the layout shown.
+    pub fn new(view: &View) -> Self {
+        let cup = view.single().or(view.layout.cups.last());
+        let model = cup.and_then(|c| view.project.model(&c.model));
+        Self {
+            kind: Kind::Friction,
+            stage: Stage::Baseline,
+            cup: cup.map(|c| c.id),
+            circuit: cup.map(|c| c.circuit),
+            material: model.map(|m| m.material.clone()).unwrap_or_default(),
+            value: 0.0,
+            level_kpa: 40.0,
+            over_s: 60.0,
+            by: String::new(),
+            causes: None,
+            asked: None,
+        }
+    }
+
+    fn quantity(&self) -> Quantity {
+        match self.kind {
+            Kind::Friction => Quantity::Ratio,
+            Kind::Level | Kind::LeakDown => Quantity::VacuumLevel,
+            Kind::TimeToLevel => Quantity::Time,
+        }
+    }
+
+    fn entry(&self, view: &View) -> Option<TrialEntry> {
+        let what = match self.kind {
+            Kind::Friction => TrialKind::Friction { part: view.part.id, lip_material: self.material.clone() },
+            Kind::Level => TrialKind::Level { layout: view.layout.id, cup: self.cup? },
+            Kind::TimeToLevel => TrialKind::TimeToLevel { circuit: self.circuit?, level_kpa: self.level_kpa },
+            Kind::LeakDown => {
+                TrialKind::LeakDown { circuit: self.circuit?, from_kpa: self.level_kpa, over_s: self.over_s }
+            }
+        };
+        let value = self.value;
+        (value > 0.0).then(|| TrialEntry {
+            what,
+            value,
+            stage: self.stage,
+            on: crate::today(),
+            by: self.by.clone(),
+        })
+    }
+}
+
+/// Draws list and form.
+pub fn trial_ui(ui: &mut Ui, view: &View, form: &mut TrialForm, actions: &mut Vec<Action>) -> Effect {
+    let t = view.tokens;
+    title(ui, "Trial and field measurements");
+    let why = "At taking into service a measured figure replaces what was assumed, with its date. Later figures are kept beside it.";
+    ui.add(egui::Label::new(RichText::new(why).color(t.second)).wrap());
+    list_ui(ui, view);
+    let kinds = [
+        (Kind::Friction, "slide test: friction"),
+        (Kind::Level, "level at a cup"),
+        (Kind::TimeToLevel, "time to a level"),
+        (Kind::LeakDown, "leak-down"),
+    ];
+    if let Some(kind) = fields::choice(ui, "trial kind", "Measured", form.kind, &kinds, "") {
+        form.kind = kind;
+        form.value = 0.0;
+    }
+    let stages = [(Stage::Baseline, "taking into service"), (Stage::Field, "later, in the field")];
+    if let Some(stage) = fields::choice(ui, "trial stage", "When", form.stage, &stages, "") {
+        form.stage = stage;
+    }
+    subject_ui(ui, view, form);
+    let value_name = match form.kind {
+        Kind::Friction => "Friction measured",
+        Kind::Level => "Level measured",
+        Kind::TimeToLevel => "Time measured",
+        Kind::LeakDown => "Level lost",
+    };
+    let quantity = form.quantity();
+    if let Some(v) = fields::precise(ui, "trial value", value_name, form.value, quantity, &view.units, "") {
+        form.value = v;
+    }
+    if let Some(v) = fields::text(ui, "trial by", "By", &form.by, "Who measured it") {
+        form.by = v;
+    }
+    causes_ui(ui, view, form);
+    let entry = form.entry(view);
+    match buttons(ui, &["Enter", "Close"], entry.is_some()) {
+        Some(0) => {
+            if let Some(edit) = entry.and_then(|e| view.project.enter_trial(e)) {
+                actions.push(Action::Edit(edit));
+                form.value = 0.0;
+                form.causes = None;
+            }
+            Effect::Stay
+        }
+        Some(_) => Effect::Close,
+        None => Effect::Stay,
+    }
+}
+
+fn subject_ui(ui: &mut Ui, view: &View, form: &mut TrialForm) {
+    let circuits: Vec<(Option<CircuitId>, &str)> =
+        view.project.circuits.iter().map(|c| (Some(c.id), c.name.as_str())).collect();
+    let cups: Vec<(Option<CupId>, &str)> =
+        view.layout.cups.iter().map(|c| (Some(c.id), c.tag.as_str())).collect();
+    match form.kind {
+        Kind::Friction => {
+            if let Some(v) =
+                fields::text(ui, "trial lip", "Lip material", &form.material, "As the cup model has it")
+            {
+                form.material = v;
+            }
+        }
+        Kind::Level => {
+            if let Some(v) =
+                fields::choice(ui, "trial cup", "Cup", form.cup, &cups, "The last one tells most")
+            {
+                form.cup = v;
+            }
+        }
+        Kind::TimeToLevel | Kind::LeakDown => {
+            if let Some(v) = fields::choice(ui, "trial circuit", "Circuit", form.circuit, &circuits, "") {
+                form.circuit = v;
+            }
+            let name = if form.kind == Kind::LeakDown { "From a level of" } else { "Until a level of" };
+            let level = form.level_kpa;
+            if let Some(v) =
+                fields::quantity(ui, "trial level", name, level, Quantity::VacuumLevel, &view.units, "")
+            {
+                form.level_kpa = v;
+            }
+        }
+    }
+    if form.kind == Kind::LeakDown
+        && let Some(v) =
+            fields::quantity(ui, "trial over", "In a time of", form.over_s, Quantity::Time, &view.units, "")
+    {
+        form.over_s = v;
+    }
+}
+
+/// What was entered so far, latest last.
+fn list_ui(ui: &mut Ui, view: &View) {
+    let t = view.tokens;
+    egui::ScrollArea::vertical().id_salt("trial entries").max_height(110.0).auto_shrink([false, true]).show(
+        ui,
+        |ui| {
+            for entry in &view.project.trial.entries {
+                let level = |kpa: f64| view.text(kpa, Quantity::VacuumLevel);
+                let circuit = |id: CircuitId| view.project.circuit(id).map_or("?", |c| c.name.as_str());
+                let text = match &entry.what {
+                    TrialKind::Level { layout, cup } => {
+                        let tag = view.project.cup(*layout, *cup).map_or("?", |c| c.tag.as_str());
+                        format!("level at {tag}: {}", level(entry.value))
+                    }
+                    TrialKind::TimeToLevel { circuit: id, level_kpa } => {
+                        let time = view.text(entry.value, Quantity::Time);
+                        format!("{}: {time} to {}", circuit(*id), level(*level_kpa))
+                    }
+                    TrialKind::LeakDown { circuit: id, from_kpa, over_s } => format!(
+                        "{}: {} lost from {} in {}",
+                        circuit(*id),
+                        level(entry.value),
+                        level(*from_kpa),
+                        view.text(*over_s, Quantity::Time)
+                    ),
+                    TrialKind::Friction { lip_material, .. } => {
+                        format!("friction of {lip_material}: {}", view.text(entry.value, Quantity::Ratio))
+                    }
+                };
+                let stage = if entry.stage == Stage::Baseline { "service" } else { "field" };
+                ui.label(
+                    RichText::new(format!("{} {stage} – {text} ({})", entry.on, entry.by)).color(t.second),
+                );
+            }
+        },
+    );
+}
+
+fn causes_ui(ui: &mut Ui, view: &View, form: &mut TrialForm) {
+    let t = view.tokens;
+    let field = view.project.trial.entries.iter().any(|e| e.stage == Stage::Field);
+    if !field {
+        return;
+    }
+    ui.add_space(4.0);
+    if ui.link("what would explain the field's figures?").clicked() {
+        form.asked = form.circuit;
+    }
+    match &form.causes {
+        Some(Ok(lines)) => {
+            for line in lines.iter().take(6) {
+                ui.label(RichText::new(line).font(Size::Body.font()));
+            }
+        }
+        Some(Err(reason)) => {
+            ui.add(egui::Label::new(RichText::new(reason).color(t.watch)).wrap());
+        }
+        None => {}
+    }
+}
