@@ -34,11 +34,7 @@ pub fn compare_ui(ui: &mut Ui, view: &View, other: &CompareView, actions: &mut V
     egui::ScrollArea::vertical().id_salt("comparison").auto_shrink([false, false]).show(ui, |ui| {
         ui.spacing_mut().item_spacing.y = 0.0;
         let (verdict, reasons) = parted(&comparison.sentence);
-        let mut text = egui::text::LayoutJob::default();
-        let format = |font, colour| egui::TextFormat { font_id: font, color: colour, ..Default::default() };
-        text.append(verdict, 0.0, format(Size::Body.strong(), t.ink));
-        text.append(reasons, 0.0, format(Size::Body.font(), t.ink));
-        let sentence = ui.add(egui::Label::new(text).wrap());
+        let sentence = ui.add(egui::Label::new(RichText::new(verdict).font(Size::Body.strong())).wrap());
         ui.ctx().accesskit_node_builder(sentence.id, |node| node.set_label(comparison.sentence.clone()));
         ui.add_space(6.0);
         head_ui(ui, view, comparison);
@@ -46,6 +42,11 @@ pub fn compare_ui(ui: &mut Ui, view: &View, other: &CompareView, actions: &mut V
             row_ui(ui, view, row, actions);
         }
         ui.add_space(6.0);
+        // The figures come first, then what they come from.
+        if !reasons.trim().is_empty() {
+            ui.add(egui::Label::new(reasons.trim()).wrap());
+            ui.add_space(4.0);
+        }
         for note in &comparison.notes {
             ui.add(egui::Label::new(RichText::new(note).font(Size::Small.slanted()).color(t.second)).wrap());
         }
