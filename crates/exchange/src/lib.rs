@@ -22,8 +22,8 @@
 //! than the number of entities; where lines lie across one another in very many places the search for crossings stops
 //! and says so. A reader that fails leaves nothing behind: it returns an error and touches no project.
 //!
-//! Out again: [`layout_dxf`] writes a layout as a drawing, [`hole_table_csv`], [`parts_list_csv`] and [`findings_csv`] as
-//! tables; [`compare_outline`] and [`reimport_edit`] take a newer drawing into a project.
+//! Out again: [`layout_dxf`] writes a layout as a drawing; [`hole_table_csv`], [`hose_schedule_csv`], [`parts_list_csv`] and
+//! [`findings_csv`] write tables; [`compare_outline`] and [`reimport_edit`] take a newer drawing into a project.
 
 mod clean;
 mod curve;
@@ -56,6 +56,6 @@ pub use models_csv::{RowProblem, models_csv, models_csv_template, read_models_cs
 pub use project::{new_project_from_drawing, new_project_from_parts};
 pub use reimport::{KeptArea, Moved, PlacedLip, Reimport, compare_outline, placed_lips, reimport_edit};
 pub use simplify::{TolerancePreview, preview, simplified};
-pub use tables::{findings_csv, hole_table_csv, parts_list_csv};
+pub use tables::{findings_csv, hole_table_csv, hose_schedule_csv, parts_list_csv};
 
 use drawing::{Format, Sketch, Sources};

@@ -2,10 +2,12 @@
 
 mod findings;
 mod holes;
+mod hoses;
 mod parts;
 
 pub use findings::findings_csv;
 pub use holes::hole_table_csv;
+pub use hoses::hose_schedule_csv;
 pub use parts::parts_list_csv;
 
 /// A table being written.
