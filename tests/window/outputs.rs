@@ -95,6 +95,7 @@ fn charts_and_tables_are_written_where_one_says() {
         ("envelope as picture", "envelope.svg", "<svg"),
         ("loads of the motion", "loads.svg", "<svg"),
         ("parts list", "parts.csv", "\"quantity\""),
+        ("hose schedule", "hoses.csv", "\"circuit\""),
         ("findings as csv", "findings.csv", "\"severity\""),
     ] {
         run_by_name(&mut window, command);

@@ -121,6 +121,9 @@ enum Task {
         /// Parts list: cups by generic specification, frame with cut lengths, fittings, spares
         #[arg(long, group = "what")]
         parts: Option<PathBuf>,
+        /// Hose schedule: bores, cut lengths, fittings of the circuits that are worked out
+        #[arg(long, group = "what")]
+        hoses: Option<PathBuf>,
         /// Findings with figures, limits, remedies and reasons
         #[arg(long, group = "what")]
         findings: Option<PathBuf>,
@@ -255,13 +258,16 @@ fn run(arguments: Arguments) -> Result<u8, TaskError> {
             let options = ImportOptions { unit: unit.map(Into::into), gap_mm: gap, layers: (!layer.is_empty()).then_some(layer), ..ImportOptions::default() };
             import(&mut out, &drawing, &output, &options, json)
         }
-        Some(Task::Export { file, csv, dxf, parts, findings, dxf_version, layout }) => {
+        Some(Task::Export { file, csv, dxf, parts, hoses, findings, dxf_version, layout }) => {
             let (project, report) = one_checked(&file, layout.as_deref())?;
             if let Some(path) = csv {
                 write_whole(&path, exchange::hole_table_csv(&project, &report).as_bytes())?;
             }
             if let Some(path) = parts {
                 write_whole(&path, exchange::parts_list_csv(&project, report.layout).as_bytes())?;
+            }
+            if let Some(path) = hoses {
+                write_whole(&path, exchange::hose_schedule_csv(&project, &report).as_bytes())?;
             }
             if let Some(path) = findings {
                 write_whole(&path, exchange::findings_csv(&project, &report).as_bytes())?;

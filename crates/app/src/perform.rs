@@ -73,9 +73,10 @@ impl Cupwright {
                 let form = crate::dialogs::PreviewForm::new(options, self.suggested("pdf"));
                 self.dialog = Some(Dialog::Preview(Box::new(form)));
             }
-            C::ExportHoleTable | C::ExportParts | C::ExportFindings => {
+            C::ExportHoleTable | C::ExportParts | C::ExportHoses | C::ExportFindings => {
                 let (purpose, ending) = match command {
                     C::ExportParts => (crate::dialogs::Purpose::Parts, "parts.csv"),
+                    C::ExportHoses => (crate::dialogs::Purpose::Hoses, "hoses.csv"),
                     C::ExportFindings => (crate::dialogs::Purpose::Findings, "findings.csv"),
                     _ => (crate::dialogs::Purpose::Table, "csv"),
                 };

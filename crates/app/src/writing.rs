@@ -32,11 +32,12 @@ impl Cupwright {
                 let written = crate::outputs::write_pages(&pages, &committed.name, DOTS_PER_INCH, path);
                 self.tell("The sheet was not written", written);
             }
-            P::Table | P::Parts | P::Findings => {
+            P::Table | P::Parts | P::Hoses | P::Findings => {
                 let committed = self.history.committed().clone();
                 let report = self.analyst.check_whole(&committed, self.layout);
                 let text = match form.purpose {
                     P::Parts => exchange::parts_list_csv(&committed, self.layout),
+                    P::Hoses => exchange::hose_schedule_csv(&committed, &report),
                     P::Findings => exchange::findings_csv(&committed, &report),
                     _ => exchange::hole_table_csv(&committed, &report),
                 };

@@ -25,6 +25,8 @@ pub enum Purpose {
     Loads,
     /// Where to write the parts list.
     Parts,
+    /// Where to write the hose schedule.
+    Hoses,
     /// Where to write the findings.
     Findings,
     /// Where to write the drawing of the layout.
@@ -40,7 +42,7 @@ impl Purpose {
             Self::Open | Self::Save => FileKind::Project,
             Self::Import => FileKind::Drawing,
             Self::Sheet | Self::Envelope | Self::Loads => FileKind::Sheet,
-            Self::Table | Self::Parts | Self::Findings | Self::Models => FileKind::Table,
+            Self::Table | Self::Parts | Self::Hoses | Self::Findings | Self::Models => FileKind::Table,
             Self::Dxf => FileKind::Dxf,
         }
     }
@@ -60,6 +62,7 @@ impl Purpose {
             Self::Envelope => "Envelope as a picture",
             Self::Loads => "Loads of the motion as a picture",
             Self::Parts => "Parts list",
+            Self::Hoses => "Hose schedule",
             Self::Findings => "Findings as a table",
             Self::Dxf => "Drawing of the layout",
             Self::Models => "Cup models from a table",
@@ -74,6 +77,7 @@ impl Purpose {
             Self::Sheet
             | Self::Table
             | Self::Parts
+            | Self::Hoses
             | Self::Findings
             | Self::Dxf
             | Self::Envelope
@@ -95,6 +99,7 @@ impl Purpose {
             }
             Self::Loads => "The ending decides: .svg, .png or .pdf. The motion is the one shown on the plan.",
             Self::Parts => "Cups by generic specification, frame with cut lengths, fittings, spares.",
+            Self::Hoses => "Bore, cut length and fittings of every hose of the circuits that are worked out.",
             Self::Findings => {
                 "One row a finding: what, where, figure, limit, remedy, reason where it is accepted."
             }
