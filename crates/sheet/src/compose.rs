@@ -212,6 +212,9 @@ fn chapter_pages(context: &Context, options: &SheetOptions, words_left_out: bool
 /// A chapter in the columns that the one before left, when it fits there whole.
 fn joined(context: &Context, chapter: &Chapter, before: &Flow, style: &Style) -> Option<Flow> {
     let sections = (chapter.sections)(context, before.column_width(), style);
+    if sections.is_empty() {
+        return None;
+    }
     before.joined(&sections.iter().collect::<Vec<_>>(), style)
 }
 

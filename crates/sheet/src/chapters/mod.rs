@@ -1,6 +1,7 @@
 //! What the sheet says, chapter by chapter; each section is made for a column of a given width.
 
 pub(crate) mod cautions;
+mod circuit;
 mod commissioning;
 mod cups;
 mod findings;
@@ -28,11 +29,12 @@ pub(crate) struct Chapter {
     pub sections: fn(&Context, f64, &Style) -> Vec<Section>,
 }
 
-/// In the order of the sheet. A circuit's own chapter comes before the last one as soon as a project has a network of
-/// hoses; a circuit of today is one stated level, which the figures list.
-pub(crate) const CHAPTERS: [Chapter; 3] = [
+/// In the order of the sheet. The circuits' chapter prints nothing where every circuit is one stated level, which the
+/// figures list.
+pub(crate) const CHAPTERS: [Chapter; 4] = [
     Chapter { name: "Cups and parts list", sections: cups_and_parts },
     Chapter { name: "What it holds", sections: what_it_holds },
+    Chapter { name: "Circuits", sections: circuit::sections },
     Chapter { name: "Commissioning and upkeep", sections: commissioning::sections },
 ];
 

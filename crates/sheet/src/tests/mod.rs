@@ -1,3 +1,4 @@
+mod circuits;
 mod demos;
 mod fixture_list;
 mod fixture_report;

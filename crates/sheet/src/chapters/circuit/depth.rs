@@ -1,0 +1,201 @@
+//! The slow figures of a circuit: controls, a cup open, release, hold, air, energy and cost.
+
+use super::{heading, plain};
+use crate::block::{Section, paragraph};
+use crate::chapters::{append, note, note_after, nothing, tight};
+use crate::context::Context;
+use crate::page::Tone;
+use crate::style::Style;
+use crate::tables::{Cell, figures, flexible, table, words};
+use analysis::{CircuitDepth, CircuitReport, DepthState, OpenCupReport};
+use units::{Quantity, unit_of};
+
+/// Open cups that are printed, worst first.
+const WORST_OPEN: usize = 6;
+
+/// What the controls are set to: as somebody stated it, and as it was worked out.
+pub(super) fn controls(context: &Context, circuit: &CircuitReport, width: f64, style: &Style) -> Section {
+    let stated = context.project.circuit(circuit.id).and_then(|of| of.thresholds);
+    let made = circuit.depth.as_ref().and_then(|depth| depth.controls);
+    let shown = |value: Option<f64>, quantity: Quantity| {
+        Cell::plain(value.map_or("none".to_owned(), |value| {
+            if quantity == Quantity::Time { lasting(context, value) } else { context.figure(value, quantity) }
+        }))
+    };
+    let level = Quantity::VacuumLevel;
+    let row = |what: &str, quantity, stated: Option<f64>, made: Option<f64>| {
+        let stated = match stated {
+            Some(value) => shown(Some(value), quantity),
+            None => Cell::second("not stated"),
+        };
+        vec![Cell::plain(what), shown(made, quantity), stated]
+    };
+    let rows = [
+        row("part held from", level, stated.map(|s| s.held_kpa), made.map(|m| m.held_kpa)),
+        row(
+            "air saving stops the source at",
+            level,
+            stated.map(|s| s.saving_off_kpa),
+            made.map(|m| m.saving_off_kpa),
+        ),
+        row(
+            "time-out of the pick",
+            Quantity::Time,
+            stated.map(|s| s.time_out_s),
+            made.and_then(|m| m.time_out_s),
+        ),
+        row(
+            "hold after the feed fails",
+            Quantity::Time,
+            stated.map(|s| s.hold_s),
+            made.and_then(|m| m.hold_s),
+        ),
+    ];
+    let columns =
+        [flexible("set at the switch and in the program"), figures("worked out"), figures("stated")];
+    let style = &tight(style);
+    let (head, mut rows) = table(&columns, &rows, width, style);
+    let says = if made.is_some() {
+        "Part held: the level at the source's switch from which every factor is as required. Time-out: twice the time \
+         the pick takes to it, at least half a second. Hold: with a check valve at the source."
+    } else if circuit.depth.is_some() {
+        "Nothing can be set while some required factor is not met."
+    } else {
+        "The figures of the controls were not worked out for this sheet."
+    };
+    append(&mut rows, note_after(says, width, style));
+    Section { name: "controls", heading: heading(circuit, "for the controls"), head, rows }
+}
+
+/// A time, in words where it is without end.
+fn lasting(context: &Context, seconds: f64) -> String {
+    if seconds == f64::INFINITY { "over 10 min".to_owned() } else { context.figure(seconds, Quantity::Time) }
+}
+
+/// What one open cup does, worst first.
+pub(super) fn open(context: &Context, circuit: &CircuitReport, width: f64, style: &Style) -> Section {
+    let Some(depth) = circuit.depth.as_ref().filter(|depth| !depth.open.is_empty()) else {
+        return nothing("open cup");
+    };
+    let mut open: Vec<&OpenCupReport> = depth.open.iter().collect();
+    open.sort_by(|a, b| {
+        let rank = |of: &OpenCupReport| (of.holds, of.then_lost.is_empty());
+        rank(a).cmp(&rank(b)).then(a.least_level_kpa.total_cmp(&b.least_level_kpa))
+    });
+    let shown = open.len().min(WORST_OPEN);
+    let unit = unit_of(Quantity::VacuumLevel, context.units).1;
+    let columns = [
+        words("open"),
+        figures(format!("least level {unit}")),
+        words("at"),
+        flexible("then let go"),
+        words("part"),
+    ];
+    let rows: Vec<Vec<Cell>> = open[..shown]
+        .iter()
+        .map(|of| {
+            let tags: Vec<&str> = of.then_lost.iter().map(|cup| context.tag(*cup)).collect();
+            let part = if of.holds {
+                Cell::plain("stays")
+            } else {
+                Cell { tone: Tone::Fail, ..Cell::bold("drops") }
+            };
+            vec![
+                Cell::bold(context.tag(of.cup)),
+                Cell::plain(context.number(of.least_level_kpa, Quantity::VacuumLevel)),
+                Cell::plain(context.tag(of.least_at)),
+                Cell::plain(if tags.is_empty() { "none".to_owned() } else { tags.join(" ") }),
+                part,
+            ]
+        })
+        .collect();
+    let style = &tight(style);
+    let (head, mut rows) = table(&columns, &rows, width, style);
+    let mut says =
+        "Each cup off the part in turn, the source running, all others on it; the worst motion counts."
+            .to_owned();
+    if shown < open.len() {
+        says.push_str(&format!(" The worst {shown} of {}.", open.len()));
+    }
+    let survived = match depth.opens_survived {
+        0 => "No cup may be open".to_owned(),
+        1 => "One cup may be open, whichever it is,".to_owned(),
+        many => format!("{many} cups may be open, whichever they are,"),
+    };
+    says.push_str(&format!(" {survived} with the level at every other cup that a factor of 1 needs."));
+    let order: Vec<&str> = depth.worst_order.iter().map(|cup| context.tag(*cup)).collect();
+    if order.len() > 1 {
+        says.push_str(&format!(" The order that hurts most: {}.", order.join(", ")));
+    }
+    append(&mut rows, note_after(&says, width, style));
+    Section { name: "open cup", heading: heading(circuit, "one cup open"), head, rows }
+}
+
+/// Release, hold, air, energy and cost.
+pub(super) fn figures_of(context: &Context, circuit: &CircuitReport, width: f64, style: &Style) -> Section {
+    let title = heading(circuit, "release, hold, air and cost");
+    let Some(depth) = &circuit.depth else {
+        let says = "Times, hold, air and cost were not worked out for this sheet.";
+        let rows = vec![paragraph(says, note(style), 0.0, width)];
+        return Section { name: "circuit figures", heading: title, head: Vec::new(), rows };
+    };
+    let columns = [flexible("all cups on the part"), figures("figure")];
+    let rows: Vec<Vec<Cell>> = figure_rows(context, depth)
+        .into_iter()
+        .map(|(what, figure)| vec![Cell::plain(what), Cell::plain(figure)])
+        .collect();
+    let style = &tight(style);
+    let (head, mut rows) = table(&columns, &rows, width, style);
+    append(&mut rows, note_after(&remarks(context, depth), width, style));
+    Section { name: "circuit figures", heading: title, head, rows }
+}
+
+fn figure_rows(context: &Context, depth: &CircuitDepth) -> Vec<(&'static str, String)> {
+    let release =
+        |time: Option<f64>| time.map_or("over a minute".to_owned(), |s| context.figure(s, Quantity::Time));
+    let hold = |time: Option<f64>| {
+        time.map_or("none, a factor is below 1 already".to_owned(), |seconds| lasting(context, seconds))
+    };
+    let mut rows = vec![
+        ("release, until the level is below a twentieth", release(depth.release_s)),
+        ("release with blow-off", release(depth.release_blow_off_s)),
+        ("holds without feed, no check valve at the source", hold(depth.hold_s)),
+        ("holds without feed, with a check valve there", hold(depth.hold_with_check_s)),
+    ];
+    let currency = context.project.cycle.currency.trim();
+    let normal = |litres: f64| plain(context, litres, if litres < 1.0 { 2 } else { 1 }, "L (normal)");
+    let add = [
+        ("compressed air of a pick", depth.air_nl_per_pick.map(normal)),
+        ("energy of a pick", depth.energy_wh_per_pick.map(|wh| plain(context, wh, 3, "Wh"))),
+        ("energy a year", depth.energy_kwh_per_year.map(|kwh| plain(context, kwh, 0, "kWh"))),
+        ("cost a year", depth.cost_per_year.map(|cost| plain(context, cost, 0, currency))),
+    ];
+    rows.extend(add.into_iter().filter_map(|(what, figure)| Some((what, figure?))));
+    rows
+}
+
+fn remarks(context: &Context, depth: &CircuitDepth) -> String {
+    let mut says =
+        "Hold is until the factor of some motion reaches 1. Energy is that of the compressor or the motor; \
+                    picks, hours and prices are those of the project's cycle."
+            .to_owned();
+    if let Some(against) = &depth.against {
+        let currency = context.project.cycle.currency.trim();
+        let each = [&against.central, &against.per_cup].map(|of| {
+            format!(
+                "{}: {} ({} with air saving)",
+                of.name,
+                plain(context, of.cost_per_year, 0, currency),
+                plain(context, of.cost_per_year_saving, 0, currency)
+            )
+        });
+        says.push_str(&format!(" Cost a year by arrangement of the same source: {}.", each.join("; ")));
+    }
+    if context.report.depth == DepthState::Older {
+        says.push_str(
+            " Times, hold, one cup open and the figures of the controls are of an earlier plan and were being worked out \
+             anew when this sheet was made.",
+        );
+    }
+    says
+}

@@ -1,0 +1,119 @@
+//! The circuits' chapter: there when a circuit was worked out, with every figure that belongs to it.
+
+use super::demos::{Demo, demos};
+use super::pages::{check_border, check_texts};
+use crate::{Orientation, Page, Paper, SheetOptions, compose};
+use analysis::{Analyst, CircuitStatus, Report};
+use document::{Arrangement, Project, SourceKind};
+use std::sync::Arc;
+use units::{FlowUnit, LengthUnit, PressureUnit, UnitChoice};
+
+fn circuit_pages(project: &Project, report: &Report, options: &SheetOptions) -> Vec<Page> {
+    let mut pages = compose(project, report, options);
+    pages.retain(|page| page.name.contains("Circuits"));
+    pages
+}
+
+fn words(pages: &[Page]) -> String {
+    let words: Vec<&str> = pages.iter().flat_map(Page::texts).map(|text| text.text.as_str()).collect();
+    words.join(" ")
+}
+
+fn solved(report: &Report) -> bool {
+    report.circuits.iter().any(|circuit| circuit.status == CircuitStatus::Solved)
+}
+
+fn tray() -> &'static Demo {
+    demos().iter().find(|demo| demo.stem == "moulded-tray").unwrap()
+}
+
+#[test]
+fn the_chapter_is_there_exactly_when_a_circuit_was_worked_out() {
+    let mut seen = 0;
+    for demo in demos() {
+        for report in &demo.reports {
+            let pages = circuit_pages(&demo.project, report, &SheetOptions::default());
+            assert_eq!(!pages.is_empty(), solved(report), "{}", demo.stem);
+            let says = words(&pages);
+            for hose in analysis::hose_schedule(report) {
+                seen += 1;
+                let length = format!("{:.1}", hose.cut_length_mm);
+                assert!(says.contains(&hose.name) && says.contains(&length), "{} {}", demo.stem, hose.name);
+            }
+            assert!(!says.to_lowercase().contains("safe"), "{}", demo.stem);
+        }
+    }
+    assert!(seen > 10, "{seen} hoses in all demos");
+}
+
+#[test]
+fn a_large_paper_does_not_name_a_chapter_that_is_not_there() {
+    let plain = demos().iter().find(|demo| !demo.reports.iter().any(|report| solved(report))).unwrap();
+    let options = SheetOptions { paper: Paper::A1, ..SheetOptions::default() };
+    assert!(circuit_pages(&plain.project, &plain.reports[0], &options).is_empty());
+}
+
+#[test]
+fn what_is_invented_is_said_to_be_so_and_a_measured_curve_is_not() {
+    let mut project = tray().project.clone();
+    let says = words(&circuit_pages(&project, &tray().reports[0], &SheetOptions::default()));
+    assert!(says.contains("Its curve is invented"), "{says}");
+    for source in &mut project.sources {
+        Arc::make_mut(source).figures = document::Origin::Measured;
+    }
+    let says = words(&circuit_pages(&project, &tray().reports[0], &SheetOptions::default()));
+    assert!(says.contains("Its curve is measured") && !says.contains("invented"));
+}
+
+#[test]
+fn losses_over_a_hundredth_are_listed_with_their_regime() {
+    let mut report = Report::clone(&tray().reports[0]);
+    let element = &mut report.circuits[0].elements[0];
+    (element.loss_kpa, element.regime) = (4.0, "choked");
+    let name = element.name.clone();
+    let says = words(&circuit_pages(&tray().project, &report, &SheetOptions::default()));
+    assert!(says.contains("choked") && says.contains(&name) && !says.contains("None. The largest"));
+}
+
+/// Every arrangement and kind of source, with and without slow figures, in other units: nothing lies on anything.
+#[test]
+fn every_arrangement_is_drawn_in_order() {
+    for arrangement in [Arrangement::Central, Arrangement::PerCup, Arrangement::InLine] {
+        for kind in [SourceKind::Ejector, SourceKind::Pump] {
+            for stem in ["moulded-tray", "glass-pane"] {
+                let mut project = demos().iter().find(|demo| demo.stem == stem).unwrap().project.clone();
+                for circuit in &mut project.circuits {
+                    let supply = Arc::make_mut(circuit).supply.as_mut().unwrap();
+                    let supply = Arc::make_mut(supply);
+                    supply.arrangement = arrangement;
+                    supply.check_valve_at_cup = true;
+                    supply.manifold = supply.manifold.filter(|_| kind == SourceKind::Ejector);
+                }
+                let report = Analyst::new().check(&project, project.layouts[0].id);
+                assert!(solved(&report), "{stem} {arrangement:?}");
+                for source in &mut project.sources {
+                    Arc::make_mut(source).kind = kind;
+                }
+                for (paper, orientation) in
+                    [(Paper::A4, Orientation::Portrait), (Paper::A3, Orientation::Landscape)]
+                {
+                    let units = UnitChoice {
+                        length: LengthUnit::Inch,
+                        pressure: PressureUnit::InchMercury,
+                        flow: FlowUnit::CubicFootPerMinute,
+                        decimal_comma: true,
+                        ..UnitChoice::default()
+                    };
+                    let options = SheetOptions { paper, orientation, units, ..SheetOptions::default() };
+                    let pages = circuit_pages(&project, &report, &options);
+                    let what = format!("{stem} {arrangement:?} {kind:?} {}", paper.label());
+                    check_texts(&pages, &what);
+                    check_border(&pages, &what);
+                    let says = words(&pages);
+                    assert!(says.contains("inHg") && says.contains("were not worked out"), "{what}: {says}");
+                    assert!(!says.contains("kPa"), "{what}");
+                }
+            }
+        }
+    }
+}
