@@ -355,6 +355,14 @@ pub struct ChannelReport {
     pub half_length_mm: f64,
 }
 
+impl ChannelReport {
+    /// Level at a place along the cup over the level at the port; `x_mm` from the port, either way.
+    pub fn share_at(&self, x_mm: f64) -> f64 {
+        let Self { fall_per_m, half_length_mm, .. } = *self;
+        mechanics::Channel { fall_per_m, half_length_mm }.share_at(x_mm)
+    }
+}
+
 /// One cup in one motion. The load is that at the motion's governing instant; `factor` is the cup's own worst over the
 /// sweep.
 #[derive(Debug, Clone, Copy, PartialEq)]

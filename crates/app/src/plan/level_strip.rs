@@ -19,13 +19,11 @@ pub fn level_strips(canvas: &Canvas<'_>, view: &View) {
             continue;
         }
         let across = along.perp() * (size.y * 0.16);
-        let n = channel.fall_per_m * 1e-3;
         let l = channel.half_length_mm;
-        let share = |x: f64| if n * l > 1e-9 { (n * (l - x.abs())).cosh() / (n * l).cosh() } else { 1.0 };
         let mut mesh = Mesh::default();
         for i in 0..=PIECES {
             let x = l * (2.0 * f64::from(i) / f64::from(PIECES) - 1.0);
-            let colour = canvas.t.working.gamma_multiply((0.08 + 0.5 * share(x)) as f32);
+            let colour = canvas.t.working.gamma_multiply((0.08 + 0.5 * channel.share_at(x)) as f32);
             for side in [across, -across] {
                 let pos = canvas.at(cup.at + along * x + side);
                 mesh.vertices.push(Vertex { pos, uv: egui::epaint::WHITE_UV, color: colour });
