@@ -42,6 +42,7 @@ mod model;
 mod numbers;
 mod presets;
 mod problems;
+mod revision;
 mod routing;
 mod tidy;
 mod tool;
@@ -63,6 +64,7 @@ pub use library::{library, sources};
 pub use model::*;
 pub use presets::{FIRST_ZONE, MATERIALS, MaterialPreset, PresetMass};
 pub use problems::{Problem, Subject};
+pub use revision::{Standing, next_index};
 pub use routing::{Branch, Main, Routing, Run};
 
 use std::sync::Arc;
@@ -91,6 +93,10 @@ impl Project {
     /// The source with this id, of those in the project.
     pub fn source(&self, id: &SourceId) -> Option<&Arc<SourceModel>> {
         self.sources.iter().find(|s| &s.id == id)
+    }
+    /// The remark with this id.
+    pub fn remark(&self, id: RemarkId) -> Option<&Remark> {
+        self.review.remarks.iter().find(|r| r.id == id)
     }
     /// The cup with this id in a layout.
     pub fn cup(&self, layout: LayoutId, id: CupId) -> Option<&Cup> {

@@ -5,6 +5,7 @@ mod cup_model;
 mod layout;
 mod motion;
 mod part;
+mod review;
 mod trial;
 mod values;
 
@@ -13,6 +14,7 @@ pub use cup_model::*;
 pub use layout::*;
 pub use motion::*;
 pub use part::*;
+pub use review::*;
 use std::sync::Arc;
 pub use trial::*;
 pub use values::*;
@@ -46,6 +48,10 @@ pub struct Project {
     pub accepted: Vec<Accepted>,
     /// Title block.
     pub sheet: SheetFields,
+    /// Revisions as they were handed out, oldest first.
+    pub issued: Vec<Arc<Issued>>,
+    /// What colleagues say of it.
+    pub review: Arc<Review>,
     /// Highest number ever given to anything; ids are never reused.
     pub last_id: u32,
 }

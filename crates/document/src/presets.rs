@@ -51,6 +51,8 @@ impl Project {
             rules: Rules::default(),
             accepted: Vec::new(),
             sheet: SheetFields { title: name.to_owned(), ..SheetFields::default() },
+            issued: Vec::new(),
+            review: Arc::default(),
             last_id,
         }
     }

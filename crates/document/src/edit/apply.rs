@@ -1,6 +1,6 @@
 //! What a change makes of a project, and what stands against it.
 
-use super::{Edit, EditError, circuits, layouts};
+use super::{Edit, EditError, circuits, layouts, review};
 use crate::{Accepted, Cup, CupId, CupModel, Layout, LayoutId, Motion, Part, Project, ids, numbers, tidy};
 use std::{
     collections::{HashMap, HashSet},
@@ -150,6 +150,14 @@ fn apply(edit: &Edit, p: &mut Project) -> Outcome {
             }
         }
         Edit::Together { edits, .. } => edits.iter().try_for_each(|e| apply(e, p))?,
+        Edit::Issue { .. }
+        | Edit::AddRemark(_)
+        | Edit::AnswerRemark(..)
+        | Edit::ResolveRemark(..)
+        | Edit::RemoveRemark(_)
+        | Edit::Decide(_)
+        | Edit::Tick(_)
+        | Edit::Untick { .. } => review::change(edit, p)?,
     }
     Ok(())
 }

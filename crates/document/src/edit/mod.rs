@@ -4,10 +4,12 @@ mod apply;
 mod circuits;
 mod layouts;
 mod name;
+mod review;
 
 use crate::{
-    Accepted, Circuit, CircuitId, Cup, CupId, CupModel, Cycle, Layout, LayoutId, ModelId, Motion, MotionId,
-    Part, PartId, Rules, SheetFields, Site, SourceId, SourceModel, Tool, Trial,
+    Accepted, Answer, Circuit, CircuitId, Cup, CupId, CupModel, Cycle, Decision, Layout, LayoutId, ModelId,
+    Motion, MotionId, Part, PartId, Remark, RemarkId, Rules, SheetFields, Site, SourceId, SourceModel, Tick,
+    Tool, Trial,
 };
 use std::sync::Arc;
 
@@ -172,6 +174,36 @@ pub enum Edit {
         /// Layout it is about.
         layout: LayoutId,
     },
+    /// Freezes the content as a revision with this index, and adds a line to the revision table.
+    Issue {
+        /// "B"; used once only.
+        index: String,
+        /// ISO 8601.
+        on: String,
+        /// Who issues it.
+        by: String,
+        /// What changed since the one before.
+        what: String,
+        /// Name and version of the program.
+        program: String,
+    },
+    /// One more remark.
+    AddRemark(Remark),
+    /// Another word to a remark.
+    AnswerRemark(RemarkId, Answer),
+    /// Settles a remark, or takes that back.
+    ResolveRemark(RemarkId, Option<Answer>),
+    /// Takes a remark away with its answers.
+    RemoveRemark(RemarkId),
+    /// A decision on the content as it stands.
+    Decide(Decision),
+    /// A question of the checklist was looked into; replaces an earlier tick of the same key.
+    Tick(Tick),
+    /// Takes a tick back.
+    Untick {
+        /// Key of the question.
+        key: String,
+    },
     /// All of them, in this order, as one change; or none.
     Together {
         /// Name of the change.
@@ -221,6 +253,12 @@ pub enum EditError {
         what: String,
         /// "thickness_mm".
         field: String,
+    },
+    /// A remark, an answer or an index that is only blanks.
+    #[error("the {what} is empty, nothing was changed; type one")]
+    NothingSaid {
+        /// "remark".
+        what: &'static str,
     },
     /// A thing that people and the sheet know by its name is left without one.
     #[error("{what} has no name, nothing was changed; type one")]

@@ -1,7 +1,7 @@
 //! What a change is called.
 
 use super::Edit;
-use crate::{Cup, CupId, LayoutId, MotionId, Project};
+use crate::{Cup, CupId, LayoutId, MotionId, Outcome, Project, RemarkId};
 
 /// "C4" or "3 cups".
 fn cups<'a>(tags: impl ExactSizeIterator<Item = Option<&'a str>>) -> String {
@@ -35,6 +35,10 @@ fn layout(name: &str) -> String {
 }
 fn motion_name(project: &Project, id: MotionId) -> &str {
     project.motion(id).map_or("motion", |m| m.name.as_str())
+}
+
+fn remark(project: &Project, id: RemarkId) -> &str {
+    project.remark(id).map_or("the project", |r| r.called.as_str())
 }
 
 impl Edit {
@@ -116,6 +120,18 @@ impl Edit {
             Self::ChangeSheet { what, .. } => or(what, || "Change title block".to_owned()).into_owned(),
             Self::Accept(accepted) => format!("Accept finding {}", accepted.rule),
             Self::Unaccept { rule, .. } => format!("Take back acceptance of {rule}"),
+            Self::Issue { index, .. } => format!("Issue revision {index}"),
+            Self::AddRemark(remark) => format!("Remark on {}", remark.called),
+            Self::AnswerRemark(id, _) => format!("Answer remark on {}", remark(before, *id)),
+            Self::ResolveRemark(id, Some(_)) => format!("Settle remark on {}", remark(before, *id)),
+            Self::ResolveRemark(id, None) => format!("Open remark on {} again", remark(before, *id)),
+            Self::RemoveRemark(id) => format!("Remove remark on {}", remark(before, *id)),
+            Self::Decide(decision) => match decision.outcome {
+                Outcome::Accept => "Accept in review".to_owned(),
+                Outcome::SendBack => "Send back in review".to_owned(),
+            },
+            Self::Tick(_) => "Tick a question of the review".to_owned(),
+            Self::Untick { .. } => "Take back a tick of the review".to_owned(),
             Self::Together { name, edits } => or(name, || match &edits[..] {
                 [only] => only.name(before),
                 _ => format!("Make {} changes", edits.len()),

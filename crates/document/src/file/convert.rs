@@ -122,6 +122,8 @@ impl From<v2::Project> for m::Project {
             rules: p.rules.back(),
             accepted: p.accepted.back(),
             sheet: p.sheet.back(),
+            issued: Vec::new(),
+            review: Arc::default(),
             last_id: p.last_id,
         }
     }

@@ -29,6 +29,8 @@ id!(
     AttachedId,
     /// A [`FramePiece`](crate::FramePiece), unique within its layout.
     FrameId,
+    /// A [`Remark`](crate::Remark); never reused within a project.
+    RemarkId,
 );
 
 /// Name of a cup model in the library and in the project, e.g. "round-40-flat"; never reused.

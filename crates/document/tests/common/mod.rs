@@ -437,6 +437,8 @@ pub fn project() -> BoxedStrategy<Project> {
                 sources: Vec::new(),
                 cycle: Cycle::default(),
                 trial: Arc::default(),
+                issued: Vec::new(),
+                review: Arc::default(),
                 site: Site { altitude_m: site.x, temperature_c: site.y, payload_kg },
                 rules: Rules {
                     gap_watch_mm: a.x,

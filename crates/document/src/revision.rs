@@ -1,0 +1,99 @@
+//! Issued revisions: what stands in one, whether the project still is one, and the short mark that pairs paper and file.
+
+use crate::{Project, to_text};
+use sha2::{Digest, Sha256};
+use std::sync::Arc;
+
+/// How the content stands to what was handed out.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Standing {
+    /// Nothing was issued yet.
+    NeverIssued,
+    /// It is this revision, unchanged.
+    AsIssued {
+        /// "B".
+        index: String,
+    },
+    /// It was changed since, on the way to the next one.
+    Changed {
+        /// The last one issued.
+        since: String,
+        /// What the next one would be called.
+        next: String,
+    },
+}
+
+impl Project {
+    /// What a revision freezes and a fingerprint covers: all but the issued revisions and what is said in review.
+    pub fn content(&self) -> Self {
+        Self { issued: Vec::new(), review: Arc::default(), ..self.clone() }
+    }
+    /// Short mark of the content, "3f2a-91c4", printed on the sheet and shown in the window so that paper and file can be
+    /// paired. The same content has the same mark; the counter of ids does not count.
+    ///
+    /// ```
+    /// # use std::sync::Arc;
+    /// # use document::{Edit, Part, PartId, Project};
+    /// let project = Project::new("Tray line 2", Part::from_outline(PartId(1), "Tray blank", Arc::default()));
+    /// let other = Edit::RenameProject("Tray line 3".into()).apply(&project).unwrap();
+    /// assert_eq!(project.fingerprint().len(), 9);
+    /// assert_ne!(project.fingerprint(), other.fingerprint());
+    /// ```
+    pub fn fingerprint(&self) -> String {
+        let digest = Sha256::digest(to_text(&Self { last_id: 0, ..self.content() }).as_bytes());
+        let hex: String = digest.iter().take(4).map(|byte| format!("{byte:02x}")).collect();
+        format!("{}-{}", &hex[..4], &hex[4..])
+    }
+    /// How the content stands to the last revision issued.
+    pub fn standing(&self) -> Standing {
+        let Some(last) = self.issued.last() else { return Standing::NeverIssued };
+        let frozen = Self { last_id: self.last_id, ..(*last.content).clone() };
+        let index = last.index.clone();
+        if self.content() == frozen {
+            return Standing::AsIssued { index };
+        }
+        Standing::Changed { next: next_index(&index), since: index }
+    }
+    /// What the title block says: the typed index before anything is issued, then the one issued, or the next one.
+    pub fn revision_shown(&self) -> String {
+        match self.standing() {
+            Standing::NeverIssued => self.sheet.revision.clone(),
+            Standing::AsIssued { index } => index,
+            Standing::Changed { next, .. } => next,
+        }
+    }
+}
+
+/// The index after this one: letters go on without I, O, Q, S, X and Z, which are taken for figures or for crossing out
+/// (ASME Y14.35, from memory), figures count up; after anything else stands "A".
+///
+/// ```
+/// use document::next_index;
+/// assert_eq!(["", "A", "H", "Y", "AY", "9", "Rev B"].map(next_index), ["A", "B", "J", "AA", "BA", "10", "Rev C"]);
+/// ```
+pub fn next_index(index: &str) -> String {
+    const LETTERS: &[u8] = b"ABCDEFGHJKLMNPRTUVWY";
+    let index = index.trim();
+    let digits = index.bytes().rev().take_while(u8::is_ascii_digit).count();
+    if digits > 0 {
+        let (before, number) = index.split_at(index.len() - digits);
+        if let Ok(number) = number.parse::<u64>() {
+            return format!("{before}{}", number.saturating_add(1));
+        }
+    }
+    let letters = index.bytes().rev().take_while(|b| LETTERS.contains(b)).count();
+    if letters == 0 {
+        return "A".to_owned();
+    }
+    let (before, tail) = index.split_at(index.len() - letters);
+    let mut tail: Vec<u8> = tail.bytes().collect();
+    for place in (0..tail.len()).rev() {
+        let at = LETTERS.iter().position(|l| *l == tail[place]).unwrap_or(0);
+        if at + 1 < LETTERS.len() {
+            tail[place] = LETTERS[at + 1];
+            return format!("{before}{}", String::from_utf8_lossy(&tail));
+        }
+        tail[place] = LETTERS[0];
+    }
+    format!("{before}A{}", String::from_utf8_lossy(&tail))
+}
