@@ -188,6 +188,8 @@ fn project_of_format_1() -> Project {
         sources: Vec::new(),
         cycle: Cycle::default(),
         trial: Arc::default(),
+        issued: Vec::new(),
+        review: Arc::default(),
         site: Site { altitude_m: 0.0, temperature_c: 20.0, payload_kg: None },
         rules: Rules {
             gap_watch_mm: 2.0,
