@@ -1,77 +1,130 @@
 //! Inputs that figures depend on and that nobody measured or stated.
 
 use crate::{lower, report::Assumption};
-use document::{CupModel, Layout, MassBy, Origin, Part, Project, SourceKind, Sourced};
+use document::{
+    CircuitId, CupModel, Layout, MassBy, ModelId, Origin, Part, PartId, Project, SourceKind, Sourced,
+};
 use units::Quantity;
+
+/// What an assumed input belongs to.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) enum Of {
+    Part(PartId),
+    Circuit(CircuitId),
+    Model(ModelId),
+}
+
+/// An assumed input, and the thing of the project that it is an input of.
+pub(crate) struct AssumedInput {
+    pub of: Of,
+    /// Which of the thing's inputs: stays the same when things are renamed.
+    pub field: String,
+    pub told: Assumption,
+}
 
 /// Every assumed input that this layout's figures use: part first, then circuits, then models, each once.
 pub(crate) fn assumptions(project: &Project, layout: &Layout, part: Option<&Part>) -> Vec<Assumption> {
+    assumed_inputs(project, layout, part).into_iter().map(|input| input.told).collect()
+}
+
+/// The same with what they belong to.
+pub(crate) fn assumed_inputs(project: &Project, layout: &Layout, part: Option<&Part>) -> Vec<AssumedInput> {
     let mut out = Vec::new();
-    let mut add = |what: String, value: &Sourced<f64>, quantity: Quantity| {
+    let mut add = |of: Of, field: &str, what: String, value: &Sourced<f64>, quantity: Quantity| {
         if value.origin == Origin::Assumed {
             let (value, on) = (value.value, value.on.clone());
-            out.push(Assumption { what, value, quantity, origin: Origin::Assumed, on });
+            let told = Assumption { what, value, quantity, origin: Origin::Assumed, on };
+            out.push(AssumedInput { of, field: field.to_owned(), told });
         }
     };
     if let Some(part) = part {
-        for (name, friction) in frictions(project, layout, part) {
-            add(name, friction, Quantity::Ratio);
+        let of = || Of::Part(part.id);
+        for (field, name, friction) in frictions(project, layout, part) {
+            add(of(), &field, name, friction, Quantity::Ratio);
         }
+        let name = &part.name;
         match &part.mass {
-            MassBy::Density { kg_m3 } => add(format!("density of {}", part.name), kg_m3, Quantity::Density),
-            MassBy::Areal { kg_m2 } => {
-                add(format!("mass per area of {}", part.name), kg_m2, Quantity::ArealMass);
+            MassBy::Density { kg_m3 } => {
+                add(of(), "density", format!("density of {name}"), kg_m3, Quantity::Density);
             }
-            MassBy::Stated { kg } => add(format!("mass of {}", part.name), kg, Quantity::Mass),
+            MassBy::Areal { kg_m2 } => {
+                add(of(), "areal mass", format!("mass per area of {name}"), kg_m2, Quantity::ArealMass);
+            }
+            MassBy::Stated { kg } => add(of(), "mass", format!("mass of {name}"), kg, Quantity::Mass),
         }
         if let Some(centre) = &part.centre_of_gravity {
             for (axis, value) in ["x", "y", "z"].into_iter().zip(centre.value.to_array()) {
                 let value = Sourced { value, origin: centre.origin, on: centre.on.clone() };
-                add(format!("centre of gravity of {}, {axis}", part.name), &value, Quantity::Length);
+                let field = format!("centre of gravity {axis}");
+                add(of(), &field, format!("centre of gravity of {name}, {axis}"), &value, Quantity::Length);
             }
         }
     }
     for circuit in project.circuits.iter().filter(|c| layout.cups.iter().any(|cup| cup.circuit == c.id)) {
         let name = &circuit.name;
-        let Some(supply) = &circuit.supply else {
-            add(format!("vacuum level of {name} at sea level"), &circuit.level_kpa, Quantity::VacuumLevel);
-            continue;
-        };
-        add(
-            format!("vacuum level asked for on {name} at sea level"),
-            &circuit.level_kpa,
-            Quantity::VacuumLevel,
-        );
+        let of = || Of::Circuit(circuit.id);
+        let what = if circuit.supply.is_some() { "vacuum level asked for on" } else { "vacuum level of" };
+        let what = format!("{what} {name} at sea level");
+        add(of(), "level", what, &circuit.level_kpa, Quantity::VacuumLevel);
+        let Some(supply) = &circuit.supply else { continue };
         let gap = Sourced { value: supply.lip_gap_um.value * 1e-3, ..supply.lip_gap_um.clone() };
-        add(format!("gap left under the lips on {name}"), &gap, Quantity::Length);
+        add(of(), "lip gap", format!("gap left under the lips on {name}"), &gap, Quantity::Length);
         if let Some(model) = project.source(&supply.source) {
             let deepest = model.curve.last().map_or(0.0, |point| point.level_kpa);
             let curve = Sourced { value: deepest, origin: model.figures, on: model.on.clone() };
-            add(format!("curve of {}, deepest level", model.name), &curve, Quantity::VacuumLevel);
+            let what = format!("curve of {}, deepest level", model.name);
+            add(of(), "curve", what, &curve, Quantity::VacuumLevel);
             if model.kind == SourceKind::Ejector {
-                add(format!("feed pressure of {name}"), &supply.feed_kpa, Quantity::AbsolutePressure);
+                let what = format!("feed pressure of {name}");
+                add(of(), "feed", what, &supply.feed_kpa, Quantity::AbsolutePressure);
             }
         }
     }
     let leaks = part.and_then(|part| part.permeance_um_pa_s.as_ref());
     if let (Some(part), Some(permeance)) = (part, leaks) {
-        add(format!("how easily air comes through {}", part.name), permeance, Quantity::Permeance);
+        let what = format!("how easily air comes through {}", part.name);
+        add(Of::Part(part.id), "permeance", what, permeance, Quantity::Permeance);
     }
     for model in used_models(project, layout) {
         let name = &model.name;
-        add(format!("sealing line over outer size of {name}"), &model.sealing_share, Quantity::Ratio);
-        add(format!("axial stiffness of {name}"), &model.axial_n_mm, Quantity::Stiffness);
-        add(format!("lateral stiffness of {name}"), &model.lateral_n_mm, Quantity::Stiffness);
-        add(
+        let mut of_model = |field: &str, what: String, value: &Sourced<f64>, quantity: Quantity| {
+            add(Of::Model(model.id.clone()), field, what, value, quantity);
+        };
+        of_model(
+            "sealing line",
+            format!("sealing line over outer size of {name}"),
+            &model.sealing_share,
+            Quantity::Ratio,
+        );
+        of_model(
+            "axial stiffness",
+            format!("axial stiffness of {name}"),
+            &model.axial_n_mm,
+            Quantity::Stiffness,
+        );
+        of_model(
+            "lateral stiffness",
+            format!("lateral stiffness of {name}"),
+            &model.lateral_n_mm,
+            Quantity::Stiffness,
+        );
+        of_model(
+            "tilt stiffness over that of its lip line",
             format!("tilt stiffness of {name} over that of its lip line"),
             &model.tilt_reduction,
             Quantity::Ratio,
         );
-        add(format!("line force that keeps {name} sealed"), &model.seal_minimum_n_mm, Quantity::LineForce);
-        add(format!("travel of {name}"), &model.travel_mm, Quantity::Length);
+        of_model(
+            "line force that keeps it sealed",
+            format!("line force that keeps {name} sealed"),
+            &model.seal_minimum_n_mm,
+            Quantity::LineForce,
+        );
+        of_model("travel", format!("travel of {name}"), &model.travel_mm, Quantity::Length);
         // Looked at only where air comes through the part.
         if leaks.is_some() {
-            add(format!("height left for the air under {name}"), &model.channel_mm, Quantity::Length);
+            let what = format!("height left for the air under {name}");
+            of_model("height left for the air", what, &model.channel_mm, Quantity::Length);
         }
     }
     out
@@ -88,21 +141,23 @@ fn frictions<'p>(
     project: &'p Project,
     layout: &'p Layout,
     part: &'p Part,
-) -> Vec<(String, &'p Sourced<f64>)> {
-    let mut out: Vec<(String, &Sourced<f64>)> = Vec::new();
+) -> Vec<(String, String, &'p Sourced<f64>)> {
+    let mut out: Vec<(String, String, &Sourced<f64>)> = Vec::new();
     let mut models = used_models(project, layout).peekable();
     let all = format!("friction of the lips on {}", part.name);
     if models.peek().is_none() {
-        return vec![(all, &part.friction)];
+        return vec![("friction".to_owned(), all, &part.friction)];
     }
     for model in models {
         let entry = match lower::pair(part, model) {
             Some(pair) => {
-                (format!("friction of {} on {}", pair.lip_material.trim(), part.name), &pair.friction)
+                let lip = pair.lip_material.trim();
+                let what = format!("friction of {lip} on {}", part.name);
+                (format!("friction of {}", lip.to_lowercase()), what, &pair.friction)
             }
-            None => (all.clone(), &part.friction),
+            None => ("friction".to_owned(), all.clone(), &part.friction),
         };
-        if !out.iter().any(|(name, _)| *name == entry.0) {
+        if !out.iter().any(|(_, name, _)| *name == entry.1) {
             out.push(entry);
         }
     }

@@ -9,7 +9,7 @@
 //! · robot load · findings · verdict
 //!
 //! Slow stages, from a snapshot, on a thread of their own where one likes ([`Analyst::depth_job`]): limit load · cups and
-//! zones lost · ranges over what is assumed · envelope · open cups, time and cost of circuits. Alternatives side by side: [`compare()`].
+//! zones lost · ranges over what is assumed · envelope · open cups, time and cost of circuits. Alternatives side by side: [`compare()`]. What a reviewer asks: [`questions()`].
 //!
 //! # Units
 //! Base units of [`units::Quantity`] in every field; sentences follow the [`units::UnitChoice`] of the analyst.
@@ -21,6 +21,7 @@ mod circuit;
 mod compare;
 mod depth;
 mod envelopes;
+mod fields;
 mod findings;
 mod inputs;
 mod json;
@@ -29,12 +30,14 @@ mod lower;
 mod lower_motion;
 mod memo;
 mod part_stage;
+mod questions;
 mod report;
 mod robot;
 mod seats;
 mod shape;
 mod snapshot;
 mod stages;
+mod title_fields;
 mod verdict;
 mod words;
 #[cfg(test)]
@@ -51,5 +54,7 @@ pub use json::{FORMAT, compare_json, exit_code, to_json};
 pub use lower_motion::acceleration_of;
 /// What the report holds of the engine's own types, so that views need not reach past this crate.
 pub use mechanics::{CupLoad, Factor, Instant, LipLimit, Wrench};
+pub use questions::{QUESTION_GROUPS, Question, questions};
 pub use report::*;
 pub use stages::Analyst;
+pub use title_fields::blank_title_fields;

@@ -44,6 +44,14 @@ impl Words<'_> {
         if self.choice.decimal_comma { text.replace('.', ",") } else { text }
     }
 
+    /// A figure with its unit; a plain number to three figures.
+    pub(crate) fn value(&self, value: f64, quantity: Quantity) -> String {
+        match quantity {
+            Quantity::Ratio => self.factor(value),
+            _ => self.figure(value, quantity),
+        }
+    }
+
     /// A share of one in per cent, "12 %".
     pub(crate) fn percent(&self, share: f64) -> String {
         format!("{:.0} %", share * 100.0)

@@ -182,3 +182,17 @@ pub fn large(cups: usize, vertices: usize, motions: usize) -> Project {
         .collect();
     project(part, model("round", round(size), 1.0), &at, motions)
 }
+
+/// The finished projects that come with the program.
+pub fn demos() -> Vec<Project> {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo-projects");
+    let mut paths: Vec<_> = std::fs::read_dir(folder)
+        .map(|entries| entries.flatten().map(|entry| entry.path()).collect())
+        .unwrap_or_default();
+    paths.retain(|path| path.extension().is_some_and(|extension| extension == "ron"));
+    paths.sort();
+    let projects: Vec<Project> =
+        paths.iter().filter_map(|path| document::open(path).ok()).map(|(project, _)| project).collect();
+    assert!(projects.len() >= 7, "{paths:?}");
+    projects
+}

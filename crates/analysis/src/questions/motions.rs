@@ -1,0 +1,82 @@
+//! Motions: which are there, how hard they are, and what they must hold.
+
+use super::{Asking, INPUTS};
+use crate::words;
+use document::{Motion, MotionKind, Worst};
+
+/// Least required factors of the trade (common practice, no source): in general, and where friction alone carries.
+const USUAL: f64 = 2.0;
+const USUAL_ON_FRICTION: f64 = 4.0;
+/// So near to upright, friction alone carries, degrees.
+const NEAR_UPRIGHT: f64 = 10.0;
+
+pub(super) fn ask(asking: &mut Asking<'_>) {
+    let motions = &asking.project.motions;
+    if motions.is_empty() {
+        return;
+    }
+    let stops = |motion: &Motion| {
+        motion.kind == MotionKind::EmergencyStop || motion.name.to_lowercase().contains("emergency")
+    };
+    if !motions.iter().any(|motion| stops(motion)) {
+        let says = format!(
+            "None of the motions is an emergency stop: {}.",
+            words::list(&motions.iter().map(|motion| words::inside(&motion.name)).collect::<Vec<_>>())
+        );
+        let why = "The robot brakes hardest when a door is opened, and in any direction. Add it with the robot\u{2019}s own \
+                   figure, or say why it cannot happen.";
+        asking.ask(INPUTS, "inputs/emergency stop".to_owned(), asking.whole(), says, why);
+    }
+    for motion in motions {
+        required(asking, motion);
+        preset(asking, motion);
+    }
+}
+
+fn required(asking: &mut Asking<'_>, motion: &Motion) {
+    let on_friction = upright(motion);
+    let usual = if on_friction { USUAL_ON_FRICTION } else { USUAL };
+    if motion.required_factor >= usual {
+        return;
+    }
+    let words = asking.words;
+    let says = format!(
+        "{} must hold {} times its load; {} is common practice{}.",
+        words::capital(&motion.name),
+        words.factor(motion.required_factor),
+        words.factor(usual),
+        if on_friction { " where friction alone carries" } else { "" },
+    );
+    let why =
+        "Common practice, no source. Who agreed to less, and on what grounds: a test, a guard, a slow robot?";
+    asking.ask(INPUTS, format!("inputs/motion {}/required", motion.id), asking.motion(motion.id), says, why);
+}
+
+/// Whether the part comes upright in a motion.
+fn upright(motion: &Motion) -> bool {
+    let from = motion.tilt_deg;
+    let to = match motion.worst {
+        Worst::TiltTo { deg } => deg,
+        Worst::AsStated | Worst::Direction | Worst::Lowest => from,
+    };
+    let (least, most) = (from.min(to), from.max(to));
+    [-90.0, 90.0].iter().any(|upright| least - NEAR_UPRIGHT <= *upright && *upright <= most + NEAR_UPRIGHT)
+}
+
+/// A motion as the program proposes it is nobody's robot.
+fn preset(asking: &mut Asking<'_>, motion: &Motion) {
+    let proposed = Motion::preset(motion.id, motion.kind);
+    if motion.kind == MotionKind::Free || *motion != (Motion { name: motion.name.clone(), ..proposed }) {
+        return;
+    }
+    let peak = crate::acceleration_of(motion).length();
+    let says = if peak > 0.0 {
+        let acceleration = asking.words.acceleration(peak);
+        format!("{} is as proposed, with {acceleration}.", words::capital(&motion.name))
+    } else {
+        format!("{} is as proposed.", words::capital(&motion.name))
+    };
+    let why =
+        "Is that what this robot does at this speed? Take it from its program or measure it at the tool.";
+    asking.ask(INPUTS, format!("inputs/motion {}/proposed", motion.id), asking.motion(motion.id), says, why);
+}
