@@ -149,6 +149,10 @@ impl History {
     pub fn unsaved(&self) -> bool {
         self.unsaved
     }
+    /// What the file holds, as far as it was opened or saved here; `None` when nothing on disk is like the project.
+    pub fn saved(&self) -> Option<&Arc<Project>> {
+        self.saved.as_ref()
+    }
     /// The committed project was written to its file.
     pub fn mark_saved(&mut self) {
         self.saved = Some(self.committed().clone());

@@ -29,6 +29,7 @@
 //! assert_eq!(history.undo_name(), Some("Add C1"));
 //! ```
 mod alternatives;
+mod difference;
 mod edit;
 mod file;
 mod friction;
@@ -48,6 +49,7 @@ mod tidy;
 mod tool;
 mod trial;
 
+pub use difference::{Change, ChangeKind, Thing, difference};
 pub use edit::{Edit, EditError};
 pub use file::{
     FORMAT, FileError, Stamp, changed_outside, from_text, models_from_text, models_to_text, open,

@@ -1,7 +1,7 @@
 //! What a change is called.
 
 use super::Edit;
-use crate::{Cup, CupId, LayoutId, MotionId, Outcome, Project, RemarkId};
+use crate::{Cup, CupId, LayoutId, MotionId, Outcome, Project, RemarkId, difference::titled};
 
 /// "C4" or "3 cups".
 fn cups<'a>(tags: impl ExactSizeIterator<Item = Option<&'a str>>) -> String {
@@ -25,13 +25,8 @@ fn or<'a>(given: &'a str, otherwise: impl FnOnce() -> String) -> std::borrow::Co
 fn layout_name(project: &Project, id: LayoutId) -> &str {
     project.layout(id).map_or("", |l| l.name.as_str())
 }
-/// "Layout A" stays; "Two round" alone would not say what it is: "layout Two round".
 fn layout(name: &str) -> String {
-    let name = name.trim();
-    if name.to_lowercase().starts_with("layout") {
-        return name.to_owned();
-    }
-    format!("layout {name}").trim_end().to_owned()
+    titled("layout", name)
 }
 fn motion_name(project: &Project, id: MotionId) -> &str {
     project.motion(id).map_or("motion", |m| m.name.as_str())

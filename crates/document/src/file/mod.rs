@@ -3,6 +3,7 @@
 mod check;
 mod convert;
 mod error;
+mod form;
 mod migrate;
 mod read;
 mod stamp;
@@ -13,6 +14,7 @@ mod write;
 
 pub use error::FileError;
 pub(crate) use error::shown;
+pub(crate) use form::Form;
 pub use read::{from_text, models_from_text, sources_from_text};
 pub use stamp::{Stamp, changed_outside};
 pub use store::{open, previous_path, save};

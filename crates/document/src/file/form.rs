@@ -1,0 +1,41 @@
+//! Things as the file has them, for whatever works on every field of a thing without naming one.
+
+use super::v2;
+use crate::model as m;
+use serde::Serialize;
+use serde_json::Value;
+
+/// A thing as it stands in the file.
+pub(crate) trait Form {
+    /// Fields by the names the file gives them; what is not there is absent or null.
+    fn form(&self) -> Value;
+}
+
+fn value(thing: &impl Serialize) -> Value {
+    // The format types hold numbers, text, lists and plain variants only: none of them can refuse to be written.
+    serde_json::to_value(thing).unwrap_or_default()
+}
+
+macro_rules! forms {
+    ($($domain:ident = $format:ident),+ $(,)?) => { $(
+        impl Form for m::$domain {
+            fn form(&self) -> Value { value(&v2::$format::from(self)) }
+        })+ };
+}
+forms!(
+    Site = Site,
+    Rules = Rules,
+    Cycle = Cycle,
+    SheetFields = Sheet,
+    Part = Part,
+    Circuit = Circuit,
+    Motion = Motion,
+    Layout = Layout,
+    Tool = Tool,
+    Cup = Cup,
+    TrialEntry = TrialEntry,
+    BaselineCurve = BaselineCurve,
+    Accepted = Accepted,
+    CupModel = Model,
+    SourceModel = Source,
+);
