@@ -238,16 +238,14 @@ impl Found {
         }
     }
     /// Things with ids that are compared field by field.
-    fn list<T: Form + PartialEq, K: Hash + Eq + Into<Value>>(
+    fn list<T: Form + PartialEq + named::Named, K: Hash + Eq + Into<Value>>(
         &mut self,
         list: &str,
         old: &[Arc<T>],
         new: &[Arc<T>],
         id: impl Fn(&T) -> K,
         thing: impl Fn(&T) -> Thing,
-    ) where
-        T: named::Named,
-    {
+    ) {
         let paired = Paired::new(old, new, |x| id(x));
         for (old, new) in &paired.both {
             if !Arc::ptr_eq(old, new) && old != new {
@@ -353,10 +351,10 @@ pub(crate) fn acceptance(a: &Accepted) -> Thing {
     Thing::Acceptance { layout: a.layout, rule: a.rule.clone(), subject: a.subject.clone(), motion: a.motion }
 }
 /// What tells entries of the trial apart: what was measured, when and by whom.
-pub(crate) fn entry(e: &TrialEntry) -> impl Hash + Eq + Ord + Clone + use<> {
+pub(crate) fn entry(e: &TrialEntry) -> impl Hash + Ord + Clone + use<> {
     (format!("{:?}", e.what), e.stage as u8, e.on.clone(), e.by.clone())
 }
 /// What tells curves of the trial apart.
-pub(crate) fn curve(c: &BaselineCurve) -> impl Hash + Eq + Ord + Clone + use<> {
+pub(crate) fn curve(c: &BaselineCurve) -> impl Hash + Ord + Clone + use<> {
     (c.circuit, c.cup, c.kind as u8, c.stage as u8, c.on.clone())
 }
