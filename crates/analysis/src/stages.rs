@@ -19,6 +19,7 @@ use crate::{
     seats::{Gap, Ground, Seat, SeatStage},
     shape::Regions,
     snapshot::{self, Snapshot},
+    title_fields::blank_title_fields,
     verdict,
     words::Words,
 };
@@ -71,6 +72,7 @@ struct ProjectKey {
     site: Site,
     rules: Rules,
     accepted: Vec<Accepted>,
+    blank_fields: Vec<&'static str>,
     units: UnitChoice,
 }
 
@@ -88,6 +90,7 @@ impl ProjectKey {
             site: project.site,
             rules: project.rules,
             accepted: project.accepted.clone(),
+            blank_fields: blank_title_fields(project),
             units,
         }
     }
@@ -292,6 +295,7 @@ impl Analyst {
         };
         let findings = findings::all(&facts, &project.accepted, layout.id);
         let verdict = verdict::verdict(&facts, &findings);
+        findings::judge_levels(&mut circuits.reports, &findings);
         let part_report = part
             .zip(ground_found)
             .zip(mass)

@@ -79,6 +79,15 @@ pub(crate) fn list(items: &[String]) -> String {
     }
 }
 
+/// Every item, joined as a person would.
+pub(crate) fn all(items: &[String]) -> String {
+    match items {
+        [] => String::new(),
+        [one] => one.clone(),
+        [many @ .., last] => format!("{} and {last}", many.join(", ")),
+    }
+}
+
 /// A name as it stands inside a sentence: "Emergency stop" becomes "emergency stop", "AGV stop" stays.
 pub(crate) fn inside(name: &str) -> String {
     let mut letters = name.chars();

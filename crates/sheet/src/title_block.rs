@@ -29,19 +29,7 @@ pub(crate) struct Instead {
 
 /// The mandatory fields that nobody filled in.
 pub(crate) fn missing(context: &Context) -> Vec<&'static str> {
-    let fields = &context.project.sheet;
-    [
-        ("title", &title(context)),
-        ("legal owner", &fields.owner),
-        ("identification number", &fields.number),
-        ("created by", &fields.created_by),
-        ("approved by", &fields.approved_by),
-        ("date of issue", &fields.date),
-    ]
-    .into_iter()
-    .filter(|(_, value)| value.trim().is_empty())
-    .map(|(name, _)| name)
-    .collect()
+    analysis::blank_title_fields(context.project)
 }
 
 /// The title as stated, or the project's name.

@@ -9,7 +9,7 @@ use crate::{
     inputs::figures_in_words,
     report::{
         CircuitCup, CircuitElement, CircuitManifold, CircuitReport, CircuitSource, CircuitStatus, HoseRow,
-        ZoneRow,
+        Severity, ZoneRow,
     },
 };
 use document::{Arrangement, Circuit};
@@ -88,6 +88,8 @@ pub(crate) fn work_out(input: &CircuitInput) -> Solved {
                 id: cup.id,
                 level_kpa: figures.level?.kpa(),
                 leak_nl_min: figures.entering_nl_min?,
+                // The findings judge it.
+                against_wanted: Severity::Ok,
             })
         })
         .collect();

@@ -35,9 +35,10 @@ mod seat_lip;
 mod seat_overhang;
 mod seat_overlap;
 mod seat_texture;
+mod sheet_fields;
 mod trial_level;
 
-use crate::report::Finding;
+use crate::report::{CircuitReport, Finding, Severity};
 use document::{Accepted, LayoutId};
 use draft::Draft;
 pub(crate) use facts::Facts;
@@ -64,7 +65,7 @@ pub struct RuleInfo {
 type Rule = (RuleInfo, fn(&Facts<'_>, &mut Vec<Draft>));
 
 /// All rules, in the order of the manual.
-const RULES: [Rule; 30] = [
+const RULES: [Rule; 31] = [
     (seat_overhang::INFO, seat_overhang::find),
     (seat_clearance::INFO, seat_clearance::find),
     (seat_overlap::INFO, seat_overlap::find),
@@ -95,6 +96,7 @@ const RULES: [Rule; 30] = [
     (assumed_friction::INFO, assumed_friction::find),
     (assumed_inputs::INFO, assumed_inputs::find),
     (cups_many::INFO, cups_many::find),
+    (sheet_fields::INFO, sheet_fields::find),
 ];
 
 /// Every rule with what it looks for, why, and its limits.
@@ -135,6 +137,15 @@ pub(crate) fn all(facts: &Facts<'_>, accepted: &[Accepted], layout: LayoutId) ->
     }
     drafts.sort_by(Draft::order);
     drafts.into_iter().map(|draft| draft.finding).collect()
+}
+
+/// Gives every cup of a worked-out circuit the severity of what `circuit.level` says of it.
+pub(crate) fn judge_levels(circuits: &mut [CircuitReport], findings: &[Finding]) {
+    for cup in circuits.iter_mut().flat_map(|circuit| circuit.cups.iter_mut()) {
+        let about =
+            findings.iter().filter(|f| f.rule == circuit_level::INFO.id && f.subject.contains(&cup.id));
+        cup.against_wanted = about.map(|finding| finding.severity).max().unwrap_or(Severity::Ok);
+    }
 }
 
 /// The reason a finding was accepted with: same rule, cups, motion and layout.

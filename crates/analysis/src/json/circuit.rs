@@ -1,6 +1,6 @@
 //! The "vacuum" key: circuits with what they were worked out from.
 
-use super::{known, number, triple};
+use super::{known, number, severity_word, triple};
 use crate::report::{
     ArrangementFigures, CircuitCup, CircuitDepth, CircuitElement, CircuitReport, CircuitStatus, HoseRow,
     Report,
@@ -102,6 +102,8 @@ struct ValveJson<'a> {
 struct CircuitCupJson<'a> {
     tag: &'a str,
     level_kpa: f64,
+    /// Against the level asked for.
+    against_wanted: &'static str,
     leak_nl_min: f64,
     /// Until 90 % of its working level.
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -346,6 +348,7 @@ fn cup<'a>(cup: &CircuitCup, depth: Option<&CircuitDepth>, tags: &Tags<'a>) -> C
     CircuitCupJson {
         tag: tags.get(&cup.id).copied().unwrap_or_default(),
         level_kpa: known(cup.level_kpa),
+        against_wanted: severity_word(cup.against_wanted),
         leak_nl_min: known(cup.leak_nl_min),
         time_to_level_s: curve.and_then(|curve| curve.to_90_s).and_then(number),
     }

@@ -1,5 +1,6 @@
 //! What is known about the vacuum circuits of a layout.
 
+use super::Severity;
 use document::{CircuitId, CupId};
 use glam::DVec3;
 
@@ -96,6 +97,9 @@ pub struct CircuitCup {
     pub level_kpa: f64,
     /// Air that enters at it through the part and under its lip, normal L/min.
     pub leak_nl_min: f64,
+    /// Its level against [`CircuitReport::wanted_kpa`], as the finding `circuit.level` judges it: `Fail` below, `Watch` where the source
+    /// has little flow to spare at that level, else `Ok`.
+    pub against_wanted: Severity,
 }
 
 /// One element of a circuit, or the hose or one kind of fitting of a line.

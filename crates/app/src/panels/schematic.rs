@@ -212,7 +212,7 @@ fn cup_row_ui(
     } else if circuit.sources.iter().any(|s| s.cup == Some(cup.id)) {
         plan::source_symbol(painter, Pos2::new(row.left() + 24.0, y), 9.0, t.ground, Stroke::new(1.3, t.ink));
     }
-    let colour = plan::level_colour(view, circuit, cup.level_kpa);
+    let colour = plan::level_colour(view, cup);
     let left = end + 14.0;
     painter.text(Pos2::new(left, y), Align2::LEFT_BOTTOM, &tag, Size::Body.strong(), t.ink);
     painter.text(Pos2::new(left, y), Align2::LEFT_TOP, format!("leak {leak}"), Size::Small.font(), t.second);

@@ -2,7 +2,7 @@
 
 use super::paper::Canvas;
 use crate::view::View;
-use analysis::{CircuitReport, CircuitStatus};
+use analysis::{CircuitCup, CircuitStatus};
 use egui::{Align2, Pos2, Shape, Stroke, Vec2};
 use units::Quantity;
 
@@ -45,7 +45,7 @@ pub fn levels(canvas: &Canvas<'_>, view: &View) {
             let Some(model) = view.project.model(&placed.model) else { continue };
             let radius = super::cups::reach(canvas, &model.shape).max(8.0);
             let at = canvas.at(placed.at) + Vec2::new(0.0, radius + 12.0);
-            let colour = level_colour(view, circuit, cup.level_kpa);
+            let colour = level_colour(view, cup);
             let text = view.text(cup.level_kpa, Quantity::VacuumLevel);
             let rect = super::marks::chip(canvas, at, Align2::CENTER_TOP, &text, colour);
             let bar = egui::Rect::from_min_size(
@@ -60,17 +60,9 @@ pub fn levels(canvas: &Canvas<'_>, view: &View) {
     }
 }
 
-/// Colour of a level against the level asked for.
-pub fn level_colour(view: &View, circuit: &CircuitReport, level_kpa: f64) -> egui::Color32 {
-    let t = view.tokens;
-    let share = level_kpa / circuit.wanted_kpa.max(1e-9);
-    if share < 0.75 {
-        t.fail
-    } else if share < 1.0 - 1e-6 {
-        t.watch
-    } else {
-        t.order
-    }
+/// Colour of a cup's level against the level asked for.
+pub fn level_colour(view: &View, cup: &CircuitCup) -> egui::Color32 {
+    view.tokens.severity(cup.against_wanted)
 }
 
 /// The same on the plan.

@@ -14,7 +14,8 @@ pub(crate) fn section(context: &Context, width: f64, style: &Style) -> Section {
         .report
         .findings
         .iter()
-        .filter(|f| f.severity != Severity::Ok)
+        // Blank fields of the title block are told first, from the block itself.
+        .filter(|f| f.severity != Severity::Ok && f.rule != "sheet.fields")
         .partition(|f| f.accepted.is_some());
     let mut rows = Vec::new();
     let missing = title_block::missing(context);
