@@ -22,7 +22,7 @@ case $seconds in
     ;;
 esac
 shift
-[ $# -gt 0 ] || set -- units models_csv project_ron svg dxf import
+[ $# -gt 0 ] || set -- units models_csv sources_csv project_ron svg dxf import
 
 if ! cargo fuzz --version >/dev/null 2>&1; then
     cargo install --locked cargo-fuzz || {

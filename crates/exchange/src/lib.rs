@@ -23,9 +23,10 @@
 //! and says so. A reader that fails leaves nothing behind: it returns an error and touches no project.
 //!
 //! Out again: [`layout_dxf`] writes a layout as a drawing; [`hole_table_csv`], [`hose_schedule_csv`], [`parts_list_csv`] and
-//! [`findings_csv`] write tables; [`compare_outline`] and [`reimport_edit`] take a newer drawing into a project.
+//! [`findings_csv`] write tables; [`read_models_csv`] and [`sources_from_csv`] read a person's own cups and sources; [`compare_outline`] and [`reimport_edit`] take a newer drawing into a project.
 
 mod clean;
+mod csv_in;
 mod curve;
 mod diagnostics;
 mod drawing;
@@ -39,10 +40,12 @@ mod piece;
 mod project;
 mod reimport;
 mod simplify;
+mod sources_csv;
 mod spline;
 mod svg;
 mod tables;
 
+pub use csv_in::RowProblem;
 pub use diagnostics::{Diagnostic, DiagnosticSeverity};
 pub use drawing::{
     Drawing, DrawingUnit, ImportCounts, ImportOptions, ImportedKeepOut, ImportedPart, MOST_BYTES,
@@ -52,10 +55,11 @@ pub use dxf_out::{DxfOptions, DxfVersion, layout_dxf};
 pub use error::ImportError;
 pub use json::import_json;
 pub use layer::{LayerGuess, LayerInfo, LayerUse};
-pub use models_csv::{RowProblem, models_csv, models_csv_template, read_models_csv};
+pub use models_csv::{models_csv, models_csv_template, read_models_csv};
 pub use project::{new_project_from_drawing, new_project_from_parts};
 pub use reimport::{KeptArea, Moved, PlacedLip, Reimport, compare_outline, placed_lips, reimport_edit};
 pub use simplify::{TolerancePreview, preview, simplified};
+pub use sources_csv::{SourcesRead, sources_csv_template, sources_from_csv, sources_to_csv};
 pub use tables::{findings_csv, hole_table_csv, hose_schedule_csv, parts_list_csv};
 
 use drawing::{Format, Sketch, Sources};

@@ -1,6 +1,7 @@
 //! The columns of the table and their headers.
 
-use units::{Quantity, UnitChoice, parse};
+use crate::csv_in::{Measure, PLAIN, titled};
+use units::Quantity;
 
 /// What a column holds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -73,8 +74,8 @@ impl Column {
         COLUMNS.iter().find(|c| c.0 == self).map_or("", |c| c.1)
     }
 
-    /// What a figure in it measures, for columns that have a unit.
-    pub(super) fn quantity(self) -> Option<Quantity> {
+    /// What a figure in it measures; plain numbers and words have no unit.
+    pub(super) fn measure(self) -> Measure {
         match self {
             Column::Length
             | Column::Width
@@ -82,12 +83,18 @@ impl Column {
             | Column::Bore
             | Column::Height
             | Column::Travel
-            | Column::Closes => Some(Quantity::Length),
-            Column::Axial | Column::Lateral => Some(Quantity::Stiffness),
-            Column::SealMinimum => Some(Quantity::LineForce),
-            Column::Mass => Some(Quantity::Mass),
-            _ => None,
+            | Column::Closes => Measure::Of(Quantity::Length, "mm", 1.0),
+            Column::Axial | Column::Lateral => Measure::Of(Quantity::Stiffness, "N/mm", 1.0),
+            Column::SealMinimum => Measure::Of(Quantity::LineForce, "N/mm", 1.0),
+            Column::Mass => Measure::Of(Quantity::Mass, "g", 1000.0),
+            _ => PLAIN,
         }
+    }
+
+    /// The header as written without its unit.
+    fn own_name(self) -> &'static str {
+        let unit = if self == Column::Hardness { "Shore A" } else { self.measure().own_unit() };
+        self.header().strip_suffix(unit).unwrap_or(self.header()).trim_end()
     }
 }
 
@@ -97,48 +104,24 @@ pub(super) struct Found {
     pub(super) column: Column,
     /// Header as it stands in the file.
     pub(super) title: String,
-    /// Unit named in the header; empty for the base unit (grams for the mass).
+    /// Unit named in the header; empty for the own one.
     pub(super) unit: String,
 }
 
 /// Reads one header cell; `Err` says what is wrong with it.
 pub(super) fn header(cell: &str) -> Result<Found, String> {
     let title = cell.trim().to_owned();
-    let plain: String = title.chars().map(|c| if "()[],_".contains(c) { ' ' } else { c }).collect::<String>();
-    let words: Vec<&str> = plain.split_whitespace().collect();
-    let lower = words.join(" ").to_lowercase();
-    // The name without its unit is the first words; the longest that fits counts ("corner radius" before "corner").
-    let mut best: Option<(usize, Column)> = None;
-    for (column, written, others) in COLUMNS {
-        let unit = written
-            .split(' ')
-            .next_back()
-            .filter(|_| column.quantity().is_some() || column == Column::Hardness);
-        let own = match (column, unit) {
-            (Column::Hardness, _) => "hardness",
-            (_, Some(unit)) => written.trim_end_matches(unit).trim_end(),
-            _ => written,
-        };
-        for name in std::iter::once(own).chain(others.iter().copied()) {
-            let fits = lower.strip_prefix(name).is_some_and(|rest| rest.is_empty() || rest.starts_with(' '));
-            let count = name.split(' ').count();
-            if fits && best.is_none_or(|(longest, _)| count > longest) {
-                best = Some((count, column));
-            }
-        }
-    }
-    let Some((count, column)) = best else {
+    let names = COLUMNS.iter().flat_map(|(column, _, others)| {
+        std::iter::once((*column, column.own_name())).chain(others.iter().map(|other| (*column, *other)))
+    });
+    let Some((column, unit)) = titled(&title, names) else {
         return Err(format!(
             "column \"{title}\" is not known and was left out; see the template for the columns"
         ));
     };
-    // Of "axial stiffness N/mm" the unit is what follows the name, in its own letters.
-    let unit = words[count..].join(" ");
-    if let Some(quantity) = column.quantity()
-        && !unit.is_empty()
-        && let Err(e) = parse(&format!("1 {unit}"), quantity, &UnitChoice::default())
-    {
-        return Err(format!("the unit of column \"{title}\" cannot be read: {e}"));
+    if !column.measure().own_unit().is_empty() {
+        let takes = column.measure().takes(&unit);
+        takes.map_err(|e| format!("the unit of column \"{title}\" cannot be read: {e}"))?;
     }
     Ok(Found { column, title, unit })
 }

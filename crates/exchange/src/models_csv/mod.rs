@@ -28,14 +28,3 @@ mod write;
 
 pub use read::read_models_csv;
 pub use write::{models_csv, models_csv_template};
-
-/// A bad row of a CSV table: line number, column, what is wrong, what to do.
-#[derive(Debug, Clone, PartialEq)]
-pub struct RowProblem {
-    /// Line in the file, counted from 1.
-    pub line: u64,
-    /// Name of the column; empty when it is about the whole row.
-    pub column: String,
-    /// What is wrong and what to do.
-    pub says: String,
-}

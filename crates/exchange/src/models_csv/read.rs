@@ -1,18 +1,17 @@
 //! CSV -> cup models.
 
-use super::RowProblem;
 use super::columns::{Column, Found, NEEDED, header};
+use crate::csv_in::{self, Marks, RowProblem, slug};
 use document::{CupModel, LipKind, ModelId, Sourced, Texture};
 use geometry::LipShape;
 use std::collections::HashSet;
-use units::{Quantity, UnitChoice, parse};
 
 /// Most rows that are read; a table of cup models has hundreds.
 const MOST_ROWS: usize = 100_000;
-/// Line force that a lip needs where the table does not say, N/mm, as for a plain lip of medium hardness (invented,
-/// like the built-in library).
 /// Free height under a cup that is drawn down, where the table does not say, mm.
 const ASSUMED_CHANNEL_MM: f64 = 2.0;
+/// Line force that a lip needs where the table does not say, N/mm, as for a plain lip of medium hardness (invented,
+/// like the built-in library).
 const ASSUMED_SEAL_MINIMUM: f64 = 0.012;
 
 /// Cup models from a CSV table with units in the header; good rows come through, bad ones are reported.
@@ -32,14 +31,10 @@ const ASSUMED_SEAL_MINIMUM: f64 = 0.012;
 /// ```
 #[must_use]
 pub fn read_models_csv(text: &str) -> (Vec<CupModel>, Vec<RowProblem>) {
-    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+    let text = csv_in::without_mark(text);
+    let marks = Marks::of(text);
     let mut problems = Vec::new();
-    let mut reader = csv::ReaderBuilder::new()
-        .delimiter(delimiter(text))
-        .has_headers(false)
-        .flexible(true)
-        .trim(csv::Trim::All)
-        .from_reader(text.as_bytes());
+    let mut reader = csv_in::rows(text, marks);
     let mut rows = reader.records();
     let whole = |line: u64, says: String| RowProblem { line, column: String::new(), says };
     let Some(first) = rows.next() else {
@@ -66,12 +61,12 @@ pub fn read_models_csv(text: &str) -> (Vec<CupModel>, Vec<RowProblem>) {
         let record = match row {
             Ok(record) => record,
             Err(e) => {
-                let line = e.position().map_or(count as u64 + 2, csv::Position::line);
+                let line = csv_in::line_of(e.position(), count);
                 problems.push(whole(line, format!("the row cannot be read: {e}")));
                 continue;
             }
         };
-        let line = record.position().map_or(count as u64 + 2, csv::Position::line);
+        let line = csv_in::line_of(record.position(), count);
         if count >= MOST_ROWS {
             problems.push(whole(line, format!("only the first {MOST_ROWS} rows are read; split the table")));
             break;
@@ -79,7 +74,7 @@ pub fn read_models_csv(text: &str) -> (Vec<CupModel>, Vec<RowProblem>) {
         if record.iter().all(str::is_empty) {
             continue;
         }
-        let mut row = Row { columns: &columns, record: &record, line, problems: Vec::new() };
+        let mut row = Row { columns: &columns, record: &record, line, marks, problems: Vec::new() };
         if record.len() > columns.len() {
             row.say(
                 "",
@@ -103,13 +98,6 @@ pub fn read_models_csv(text: &str) -> (Vec<CupModel>, Vec<RowProblem>) {
         }
     }
     (models, problems)
-}
-
-/// The separator that the first line uses most.
-fn delimiter(text: &str) -> u8 {
-    let first = text.lines().next().unwrap_or("");
-    let count = |d: u8| first.bytes().filter(|b| *b == d).count();
-    [b',', b';', b'\t'].into_iter().rev().max_by_key(|d| count(*d)).unwrap_or(b',')
 }
 
 fn headers(record: &csv::StringRecord, problems: &mut Vec<RowProblem>) -> Vec<Option<Found>> {
@@ -137,6 +125,7 @@ struct Row<'a> {
     columns: &'a [Option<Found>],
     record: &'a csv::StringRecord,
     line: u64,
+    marks: Marks,
     problems: Vec<RowProblem>,
 }
 
@@ -160,41 +149,24 @@ impl<'a> Row<'a> {
         text
     }
 
-    /// A figure within a range, in the base unit; a needed one that is missing is a problem.
+    /// A figure within a range, in the own unit; a needed one that is missing is a problem.
     fn figure(&mut self, column: Column, least: f64, most: f64) -> Option<f64> {
         let Some((found, text)) = self.cell(column) else {
             self.text(column);
             return None;
         };
-        let title = found.title.clone();
-        let comma = text.contains(',');
-        if comma && text.contains('.') {
-            self.say(
-                &title,
-                format!("\"{text}\" has both a point and a comma; write it without thousands separators"),
-            );
-            return None;
-        }
-        let choice = UnitChoice { decimal_comma: comma, ..UnitChoice::default() };
-        let bare = text.bytes().all(|b| b.is_ascii_digit() || b"+-.,eE".contains(&b));
-        let quantity = column.quantity().unwrap_or(Quantity::Ratio);
-        let unit = match (found.unit.as_str(), column) {
-            ("", Column::Mass) => "g",
-            (_, c) if c.quantity().is_none() => "",
-            (unit, _) => unit,
-        };
-        let full = if bare { format!("{text} {unit}") } else { text.to_owned() };
-        match parse(full.trim(), quantity, &choice) {
+        let measure = column.measure();
+        // "Shore A" and the like behind the name of a plain number is no unit to convert.
+        let unit = if measure.own_unit().is_empty() { "" } else { &found.unit };
+        match measure.read(text, unit, self.marks) {
             Ok(value) if value >= least && value <= most => Some(value),
             Ok(value) => {
-                let unit = quantity.base_unit();
-                let says =
-                    format!("{text} is out of range: {value} {unit}, expected {least} to {most} {unit}");
-                self.say(&title, says.trim_end().to_owned());
+                let says = csv_in::out_of_range(text, value, least, most, measure.own_unit());
+                self.say(&found.title, says);
                 None
             }
-            Err(e) => {
-                self.say(&title, e.to_string());
+            Err(says) => {
+                self.say(&found.title, says);
                 None
             }
         }
@@ -324,7 +296,7 @@ impl<'a> Row<'a> {
             allowed: self.allowed(),
             material: self.text(Column::Material).unwrap_or_default(),
             thread: self.text(Column::Thread).unwrap_or_default(),
-            mass_g: self.figure(Column::Mass, 0.0, 1000.0).unwrap_or(0.0) * 1000.0,
+            mass_g: self.figure(Column::Mass, 0.0, 1e6).unwrap_or(0.0),
         };
         let name = name?;
         shape?;
@@ -342,11 +314,4 @@ impl<'a> Row<'a> {
         }
         Some(CupModel { id: ModelId::from(id.as_str()), name, ..model })
     }
-}
-
-/// "Round 40, flat" -> "round-40-flat".
-fn slug(name: &str) -> String {
-    let words: Vec<String> =
-        name.split(|c: char| !c.is_alphanumeric()).filter(|w| !w.is_empty()).map(str::to_lowercase).collect();
-    words.join("-")
 }

@@ -1,6 +1,7 @@
 //! Cup models -> CSV.
 
 use super::columns::{COLUMNS, Column};
+use crate::csv_in;
 use document::{CupModel, LipKind, ModelId, Sourced, Texture};
 use geometry::LipShape;
 
@@ -73,7 +74,7 @@ pub fn models_csv_template() -> String {
 }
 
 fn cell(model: &CupModel, column: Column) -> String {
-    let figure = |v: f64| if v.is_finite() { v.to_string() } else { String::new() };
+    let figure = csv_in::written;
     let size = model.shape.size();
     let round = matches!(model.shape, LipShape::Round { .. });
     match column {

@@ -1,0 +1,156 @@
+//! The columns of the table and their headers.
+
+use crate::csv_in::{Measure, PLAIN, titled};
+use units::Quantity;
+
+/// What a column holds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub(super) enum Column {
+    Name,
+    Kind,
+    RatedFeed,
+    Level,
+    Flow,
+    Feed,
+    FlowShare,
+    LevelShare,
+    Air,
+    Power,
+    StraightBore,
+    AirSaving,
+    Volume,
+    Mass,
+    Figures,
+    Date,
+    Id,
+}
+
+/// Every column in the order they are written: header as written, other first words that are taken for it.
+pub(super) const COLUMNS: [(Column, &str, &[&str]); 17] = [
+    (Column::Name, "name", &["source"]),
+    (Column::Kind, "kind", &[]),
+    (Column::RatedFeed, "rated feed [kPa]", &["rated feed pressure"]),
+    (Column::Level, "level [kPa]", &["vacuum level", "vacuum"]),
+    (Column::Flow, "flow [L/min]", &["flow drawn", "air drawn"]),
+    (Column::Feed, "feed [kPa]", &["feed pressure"]),
+    (Column::FlowShare, "flow share", &["share of flow"]),
+    (Column::LevelShare, "level share", &["share of level"]),
+    (Column::Air, "air [L/min]", &["air used", "air consumption"]),
+    (Column::Power, "power [W]", &["electric power"]),
+    (Column::StraightBore, "straight bore [mm]", &["bore"]),
+    (Column::AirSaving, "air saving", &[]),
+    (Column::Volume, "volume [ml]", &[]),
+    (Column::Mass, "mass [g]", &[]),
+    (Column::Figures, "figures", &[]),
+    (Column::Date, "date", &["on"]),
+    (Column::Id, "id", &[]),
+];
+
+/// Columns without which no curve can be made.
+pub(super) const NEEDED: [Column; 3] = [Column::Kind, Column::Level, Column::Flow];
+
+impl Column {
+    pub(super) fn header(self) -> &'static str {
+        COLUMNS.iter().find(|c| c.0 == self).map_or("", |c| c.1)
+    }
+
+    /// The header without its unit.
+    pub(super) fn plain_name(self) -> &'static str {
+        let header = self.header();
+        header.split_once(" [").map_or(header, |(name, _)| name)
+    }
+
+    /// What a figure in it measures; words have no unit.
+    pub(super) fn measure(self) -> Measure {
+        match self {
+            Column::Level | Column::RatedFeed | Column::Feed => {
+                Measure::Of(Quantity::VacuumLevel, "kPa", 1.0)
+            }
+            Column::Flow | Column::Air => Measure::Of(Quantity::Flow, "L/min", 1.0),
+            Column::FlowShare | Column::LevelShare => Measure::Listed(&[("", 1.0, 1.0), ("%", 1.0, 100.0)]),
+            Column::Power => Measure::Listed(&[("W", 1.0, 1.0), ("kW", 1000.0, 1.0)]),
+            Column::Volume => {
+                Measure::Listed(&[("ml", 1.0, 1.0), ("L", 1000.0, 1.0), ("cm³", 1.0, 1.0), ("cm3", 1.0, 1.0)])
+            }
+            Column::StraightBore => Measure::Of(Quantity::Length, "mm", 1.0),
+            Column::Mass => Measure::Of(Quantity::Mass, "g", 1000.0),
+            _ => PLAIN,
+        }
+    }
+
+    /// Whether it is a pressure above the atmosphere, which has units of a level but neither its sign nor its per cent.
+    pub(super) fn is_feed(self) -> bool {
+        matches!(self, Column::RatedFeed | Column::Feed)
+    }
+
+    /// Whether it holds words.
+    fn is_text(self) -> bool {
+        use Column::{AirSaving, Date, Figures, Id, Kind, Name};
+        matches!(self, Name | Kind | AirSaving | Figures | Date | Id)
+    }
+}
+
+/// A column found in a header.
+#[derive(Debug, Clone)]
+pub(super) struct Found {
+    pub(super) column: Column,
+    /// Header as it stands in the file.
+    pub(super) title: String,
+    /// Unit named in the header; empty for the own one.
+    pub(super) unit: String,
+}
+
+/// Reads one header cell; `Err` says what is wrong with it.
+pub(super) fn header(cell: &str) -> Result<Found, String> {
+    let title = cell.trim().to_owned();
+    let names = COLUMNS.iter().flat_map(|(column, _, others)| {
+        std::iter::once((*column, column.plain_name())).chain(others.iter().map(|other| (*column, *other)))
+    });
+    let Some((column, unit)) = titled(&title, names) else {
+        return Err(format!(
+            "column \"{title}\" is not known and was left out; see the template for the columns"
+        ));
+    };
+    if column.is_text() {
+        return Ok(Found { column, title, unit: String::new() });
+    }
+    let cannot = |says: &str| Err(format!("the unit of column \"{title}\" cannot be read: {says}"));
+    if column.is_feed() && unit.contains('%') {
+        return cannot("a feed pressure has none in per cent; use kPa, bar or psi");
+    }
+    match column.measure().takes(&unit) {
+        Ok(()) => Ok(Found { column, title, unit }),
+        Err(says) => cannot(&says),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn headers_are_read_with_their_units() {
+        let of = |cell: &str| header(cell).map(|f| (f.column, f.unit));
+        assert_eq!(of("Level (mbar)"), Ok((Column::Level, "mbar".to_owned())));
+        assert_eq!(of("level share"), Ok((Column::LevelShare, String::new())));
+        assert_eq!(of("flow share [%]"), Ok((Column::FlowShare, "%".to_owned())));
+        assert_eq!(of("flow cfm"), Ok((Column::Flow, "cfm".to_owned())));
+        assert_eq!(of("Air used [NL/min]"), Ok((Column::Air, "NL/min".to_owned())));
+        assert_eq!(of("air saving"), Ok((Column::AirSaving, String::new())));
+        assert_eq!(of("rated_feed [psi]"), Ok((Column::RatedFeed, "psi".to_owned())));
+        assert_eq!(of("power [kW]"), Ok((Column::Power, "kW".to_owned())));
+        assert!(of("price").is_err_and(|e| e.contains("\"price\" is not known")));
+        assert!(of("flow [kg]").is_err_and(|e| e.contains("unit")));
+        assert!(of("feed [bar abs]").is_err_and(|e| e.contains("unit")));
+        assert!(of("feed [%]").is_err_and(|e| e.contains("per cent")));
+        assert!(of("power [hp]").is_err_and(|e| e.contains("use W or kW")));
+    }
+
+    #[test]
+    fn every_header_as_written_is_read_as_its_column() {
+        for (column, written, _) in COLUMNS {
+            assert_eq!(header(written).map(|f| f.column), Ok(column), "{written}");
+            assert_eq!(column.header(), written);
+        }
+    }
+}

@@ -1,0 +1,155 @@
+//! One row: cells by column, and what is wrong with them.
+
+use super::columns::{Column, Found};
+use crate::csv_in::{self, Marks, RowProblem};
+use document::{CurvePoint, FeedPoint, Origin, SourceKind};
+
+/// Most that a level or a feed pressure may be, kPa: ten times a compressor's; beyond it the unit is wrong.
+const MOST_PRESSURE: f64 = 1e4;
+/// Most that a flow may be, L/min: more than the largest blower draws.
+const MOST_FLOW: f64 = 1e7;
+
+pub(super) struct Row<'a> {
+    pub(super) columns: &'a [Option<Found>],
+    pub(super) record: &'a csv::StringRecord,
+    pub(super) line: u64,
+    pub(super) marks: Marks,
+    pub(super) problems: Vec<RowProblem>,
+}
+
+/// What a row says of the source as a whole; `None` where its cell is empty or wrong.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Whole {
+    pub(super) kind: Option<SourceKind>,
+    pub(super) rated_feed: Option<f64>,
+    pub(super) power: Option<f64>,
+    pub(super) straight_bore: Option<f64>,
+    pub(super) air_saving: Option<bool>,
+    pub(super) volume: Option<f64>,
+    pub(super) mass: Option<f64>,
+    pub(super) figures: Option<Origin>,
+    pub(super) date: Option<String>,
+}
+
+impl<'a> Row<'a> {
+    pub(super) fn say(&mut self, column: &str, says: String) {
+        self.problems.push(RowProblem { line: self.line, column: column.to_owned(), says });
+    }
+
+    /// As [`Row::say`], under the title that the column has in this table.
+    pub(super) fn say_at(&mut self, column: Column, says: String) {
+        let title = self.columns.iter().flatten().find(|f| f.column == column).map(|f| f.title.as_str());
+        self.say(title.unwrap_or(column.header()), says);
+    }
+
+    /// Column and text of a cell that is not empty.
+    fn cell(&self, column: Column) -> Option<(&'a Found, &'a str)> {
+        let at = self.columns.iter().position(|c| c.as_ref().is_some_and(|c| c.column == column))?;
+        let text = self.record.get(at).filter(|t| !t.is_empty())?;
+        self.columns[at].as_ref().map(|found| (found, text))
+    }
+
+    pub(super) fn text(&self, column: Column) -> Option<&'a str> {
+        self.cell(column).map(|(_, text)| text)
+    }
+
+    /// A figure from zero to `most`, in the own unit.
+    fn figure(&mut self, column: Column, most: f64) -> Option<f64> {
+        let (found, text) = self.cell(column)?;
+        if column.is_feed() && text.starts_with(['-', '\u{2212}']) {
+            self.say_at(column, format!("{text} is below the atmosphere; enter the pressure above it"));
+            return None;
+        }
+        let measure = column.measure();
+        let says = match measure.read(text, &found.unit, self.marks) {
+            Ok(value) if (0.0..=most).contains(&value) => return Some(value),
+            Ok(value) => csv_in::out_of_range(text, value, 0.0, most, measure.own_unit()),
+            Err(says) => says,
+        };
+        self.say_at(column, says);
+        None
+    }
+
+    /// One of a few words.
+    fn word<T>(&mut self, column: Column, read: impl Fn(&str) -> Option<T>, words: &str) -> Option<T> {
+        let text = self.text(column)?;
+        let found = read(text.to_lowercase().as_str());
+        if found.is_none() {
+            self.say_at(column, format!("\"{text}\" is none of {words}"));
+        }
+        found
+    }
+
+    /// The point of the curve in this row.
+    pub(super) fn curve_point(&mut self) -> Option<CurvePoint> {
+        let there = [Column::Level, Column::Flow].map(|c| (c, self.text(c).is_some()));
+        match there {
+            [(_, false), (_, false)] => return None,
+            [(_, true), (_, true)] => {}
+            _ => {
+                for (column, _) in there.into_iter().filter(|(_, there)| !there) {
+                    let says =
+                        format!("{} is empty; a point of a curve needs level and flow", column.plain_name());
+                    self.say_at(column, says);
+                }
+            }
+        }
+        let level = self.figure(Column::Level, MOST_PRESSURE);
+        let flow = self.figure(Column::Flow, MOST_FLOW);
+        Some(CurvePoint { level_kpa: level?, flow_nl_min: flow? })
+    }
+
+    /// The feed pressure in this row, with what it gives.
+    pub(super) fn feed_point(&mut self) -> Option<FeedPoint> {
+        let columns = [Column::Feed, Column::FlowShare, Column::LevelShare, Column::Air];
+        if columns.iter().all(|c| self.text(*c).is_none()) {
+            return None;
+        }
+        let empty: Vec<Column> = columns.into_iter().filter(|c| self.text(*c).is_none()).collect();
+        for column in empty {
+            let says = format!(
+                "{} is empty; a feed pressure needs both shares and the air used",
+                column.plain_name()
+            );
+            self.say_at(column, says);
+        }
+        let [feed, flow, level, air] = [
+            self.figure(Column::Feed, MOST_PRESSURE),
+            self.figure(Column::FlowShare, 100.0),
+            self.figure(Column::LevelShare, 100.0),
+            self.figure(Column::Air, MOST_FLOW),
+        ];
+        Some(FeedPoint { feed_kpa: feed?, flow_share: flow?, level_share: level?, air_nl_min: air? })
+    }
+
+    pub(super) fn whole(&mut self) -> Whole {
+        let kind = |word: &str| match word {
+            "ejector" => Some(SourceKind::Ejector),
+            "pump" => Some(SourceKind::Pump),
+            "blower" => Some(SourceKind::Blower),
+            _ => None,
+        };
+        let saving = |word: &str| match word {
+            "yes" | "true" | "1" => Some(true),
+            "no" | "false" | "0" => Some(false),
+            _ => None,
+        };
+        let origin = |word: &str| match word {
+            "measured" => Some(Origin::Measured),
+            "stated" => Some(Origin::Stated),
+            "assumed" => Some(Origin::Assumed),
+            _ => None,
+        };
+        Whole {
+            kind: self.word(Column::Kind, kind, "ejector, pump and blower"),
+            rated_feed: self.figure(Column::RatedFeed, MOST_PRESSURE),
+            power: self.figure(Column::Power, 1e7),
+            straight_bore: self.figure(Column::StraightBore, 1000.0),
+            air_saving: self.word(Column::AirSaving, saving, "yes and no"),
+            volume: self.figure(Column::Volume, 1e7),
+            mass: self.figure(Column::Mass, 1e8),
+            figures: self.word(Column::Figures, origin, "measured, stated and assumed"),
+            date: self.text(Column::Date).map(str::to_owned),
+        }
+    }
+}
