@@ -251,7 +251,7 @@ fn run(arguments: Arguments) -> Result<u8, TaskError> {
             };
             let orientation = if portrait { sheet::Orientation::Portrait } else { sheet::Orientation::Landscape };
             let units = UnitChoice { length, ..UnitChoice::default() };
-            let options = sheet::SheetOptions { paper: paper.into(), orientation, units, mirrored };
+            let options = sheet::SheetOptions { paper: paper.into(), orientation, units, mirrored, checklist: false };
             sheet_of(&file, layout.as_deref(), &compare, &options, dpi, &output)
         }
         Some(Task::Import { drawing, output, unit, gap, layer, json }) => {

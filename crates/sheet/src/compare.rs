@@ -8,13 +8,14 @@ use crate::context::Context;
 use crate::first;
 use crate::flow::Flow;
 use crate::frame::{self, Rect};
+use crate::identity::Identity;
 use crate::page::{Item, Page, Weight};
 use crate::plan::{self, Look, Measured};
 use crate::plan_content;
 use crate::plots::{curves_of, polar};
 use crate::style::Style;
 use crate::tables::{Cell, figures, flexible, table, words};
-use crate::title_block::{Facts, Instead, STAMP};
+use crate::title_block::{self, Facts, Instead};
 use analysis::{CompareFigure, CompareRow, Comparison, Report};
 use document::Project;
 use glam::dvec2;
@@ -37,8 +38,8 @@ pub fn compose_comparison(
     reports: &[&Report],
     options: &SheetOptions,
 ) -> Vec<Page> {
-    let fingerprint = crate::fingerprint(project);
-    let set = set(project, comparison, reports, options, &fingerprint);
+    let identity = Identity::of(project);
+    let set = set(project, comparison, reports, options, &identity);
     numbered(set.into_iter().collect(), options.size_mm())
 }
 
@@ -51,9 +52,9 @@ pub fn compose_with_comparison(
     reports: &[&Report],
     options: &SheetOptions,
 ) -> Vec<Page> {
-    let fingerprint = crate::fingerprint(project);
-    let mut sets = vec![compose::set(project, report, options, &fingerprint)];
-    sets.extend(set(project, comparison, reports, options, &fingerprint));
+    let identity = Identity::of(project);
+    let mut sets = vec![compose::set(project, report, options, &identity)];
+    sets.extend(set(project, comparison, reports, options, &identity));
     numbered(sets, options.size_mm())
 }
 
@@ -62,9 +63,10 @@ fn set<'a>(
     comparison: &'a Comparison,
     reports: &[&'a Report],
     options: &'a SheetOptions,
-    fingerprint: &'a str,
+    identity: &'a Identity,
 ) -> Option<Set<'a>> {
-    let of = |report: &'a Report| Context { project, report, units: &options.units };
+    let of =
+        |report: &'a Report| Context { project, report, units: &options.units, identity, checklist: false };
     let context = of(reports.first().copied()?);
     let plans: Vec<(&str, Context)> = comparison
         .layouts
@@ -79,9 +81,7 @@ fn set<'a>(
     let title_block = first::title_rect(area, &style);
     let mut plan = Rect::new(area.min + CLEAR, area.max - CLEAR);
     let mut items = stamped(&context, size_mm, &style);
-    if !items.is_empty() {
-        plan.max.y -= STAMP;
-    }
+    plan.max.y -= title_block::stamp_height(&context);
     plan.min.y = (plan.max.y - area.height() * MOST_FOR_PLANS).max(title_block.max.y);
     let (foot, scale) = draw_plans(&plans, plan, &style, &mut items);
 
@@ -110,7 +110,7 @@ fn set<'a>(
         about: format!("layouts {}", names.join(" and ")),
         result: format!("comparison of {} layouts", names.len()),
     };
-    let facts = Facts { fingerprint, instead: Some(instead), scale, sheet: 0, sheets: 0 };
+    let facts = Facts { instead: Some(instead), scale, sheet: 0, sheets: 0 };
     Some(Set { context, drafts, facts, style })
 }
 

@@ -6,10 +6,11 @@ use crate::context::Context;
 use crate::first::{self, Arrangement};
 use crate::flow::{Column, Flow};
 use crate::frame::{self, Rect};
+use crate::identity::Identity;
 use crate::page::{Item, Page};
 use crate::plan::Look;
 use crate::style::Style;
-use crate::title_block::{self, Facts, STAMP, stamp};
+use crate::title_block::{self, Facts};
 use crate::{Paper, SheetOptions};
 use analysis::Report;
 use document::Project;
@@ -38,7 +39,7 @@ pub(crate) const CLEAR: f64 = 6.5;
 /// # Ok::<(), sheet::SheetError>(())
 /// ```
 pub fn compose(project: &Project, report: &Report, options: &SheetOptions) -> Vec<Page> {
-    compose_marked(project, report, options, &crate::fingerprint(project))
+    compose_as(project, report, options, &Identity::of(project))
 }
 
 /// What a page holds before its number is known.
@@ -53,18 +54,18 @@ pub(crate) struct Draft {
 pub(crate) struct Set<'a> {
     pub context: Context<'a>,
     pub drafts: Vec<Draft>,
-    pub facts: Facts<'a>,
+    pub facts: Facts,
     pub style: Style,
 }
 
-/// As [`compose`], with the fingerprint given.
-pub(crate) fn compose_marked(
+/// As [`compose`], with what the sheet says of the content given.
+pub(crate) fn compose_as(
     project: &Project,
     report: &Report,
     options: &SheetOptions,
-    fingerprint: &str,
+    identity: &Identity,
 ) -> Vec<Page> {
-    numbered(vec![set(project, report, options, fingerprint)], options.size_mm())
+    numbered(vec![set(project, report, options, identity)], options.size_mm())
 }
 
 /// The pages of one layout.
@@ -72,9 +73,9 @@ pub(crate) fn set<'a>(
     project: &'a Project,
     report: &'a Report,
     options: &'a SheetOptions,
-    fingerprint: &'a str,
+    identity: &'a Identity,
 ) -> Set<'a> {
-    let context = Context { project, report, units: &options.units };
+    let context = Context { project, report, units: &options.units, identity, checklist: options.checklist };
     let first = first::best(&context, options, &Look::from_robot_side());
     let scale = first.measured.as_ref().map(|measured| measured.scale);
     let mut drafts = vec![plan_page(&context, &first, &Look::from_robot_side(), "Plan")];
@@ -82,7 +83,7 @@ pub(crate) fn set<'a>(
         drafts.push(plan_page(&context, &first, &Look::mirrored(), "Plan, mirrored"));
     }
     drafts.extend(chapter_pages(&context, options, first.words_left_out()));
-    let facts = Facts { fingerprint, instead: None, scale, sheet: 0, sheets: 0 };
+    let facts = Facts { instead: None, scale, sheet: 0, sheets: 0 };
     Set { context, drafts, facts, style: first.style }
 }
 
@@ -128,20 +129,15 @@ pub(crate) fn inner(context: &Context, size_mm: [f64; 2], style: &Style) -> Rect
     let area = frame::area(size_mm);
     let mut inner =
         Rect::new(dvec2(area.min.x + CLEAR, area.min.y + style.title_row + PAD), area.max - CLEAR);
-    if !title_block::missing(context).is_empty() {
-        inner.max.y -= STAMP;
-    }
+    inner.max.y -= title_block::stamp_height(context);
     inner
 }
 
 /// The stamp over a later page, when it must have one.
 pub(crate) fn stamped(context: &Context, size_mm: [f64; 2], style: &Style) -> Vec<Item> {
-    let missing = title_block::missing(context);
-    if missing.is_empty() {
-        return Vec::new();
-    }
     let inner = inner(context, size_mm, style);
-    vec![stamp(&missing, Rect::new(inner.min, dvec2(inner.max.x, inner.max.y + STAMP)), style)]
+    let top = inner.max.y + title_block::stamp_height(context);
+    title_block::stamp(context, Rect::new(inner.min, dvec2(inner.max.x, top)), style).into_iter().collect()
 }
 
 /// The sections of a chapter laid out on pages of its own.

@@ -1,15 +1,19 @@
 //! What the sheet is about, and how its figures are written.
 
+use crate::identity::Identity;
 use analysis::{MotionOutcome, MotionReport, Report, Severity};
 use document::{CupModel, Layout, Motion, MotionId, Part, Project, Tool};
 use units::{Quantity, UnitChoice, show};
 
-/// The project, the report that is printed and the units it is printed in.
+/// The project, the report that is printed, the units it is printed in, and which content it is.
 #[derive(Clone, Copy)]
 pub(crate) struct Context<'a> {
     pub project: &'a Project,
     pub report: &'a Report,
     pub units: &'a UnitChoice,
+    pub identity: &'a Identity,
+    /// Whether the reviewer's questions are printed.
+    pub checklist: bool,
 }
 
 /// Whether the sheet may say that the factor is met.

@@ -11,7 +11,7 @@ use crate::page::Item;
 use crate::plan::{self, Look, Measured};
 use crate::plan_content;
 use crate::style::Style;
-use crate::title_block::{self, STAMP, stamp};
+use crate::title_block;
 use glam::dvec2;
 
 /// Where things stand on the first page.
@@ -120,8 +120,7 @@ fn pack(heights: &[&Vec<f64>], room: &[f64], gap: f64) -> Option<Vec<(usize, usi
 
 /// What the stamp leaves of the plan's rectangle.
 fn plan_room(context: &Context, plan: &Rect) -> glam::DVec2 {
-    let stamp = if title_block::missing(context).is_empty() { 0.0 } else { STAMP };
-    dvec2(plan.width(), plan.height() - stamp)
+    dvec2(plan.width(), plan.height() - title_block::stamp_height(context))
 }
 
 fn templates(size_mm: [f64; 2], style: &Style) -> Vec<Template> {
@@ -202,11 +201,8 @@ impl Arrangement {
         let (style, template) = (&self.style, &self.template);
         let mut plan = template.plan;
         let mut items = Vec::new();
-        let missing = title_block::missing(context);
-        if !missing.is_empty() {
-            items.push(stamp(&missing, plan, style));
-            plan.max.y -= STAMP;
-        }
+        items.extend(title_block::stamp(context, plan, style));
+        plan.max.y -= title_block::stamp_height(context);
         items.push(match &self.measured {
             Some(measured) => plan::draw(context, measured, plan, look, style),
             None => plan_content::nothing(plan, style),

@@ -92,6 +92,8 @@ pub struct SheetOptions {
     pub units: units::UnitChoice,
     /// Whether a second plan follows, mirrored: the tool as it lies on the bench with its lips up.
     pub mirrored: bool,
+    /// Whether the reviewer's questions follow at the end, with boxes to tick.
+    pub checklist: bool,
 }
 
 impl SheetOptions {

@@ -1,17 +1,16 @@
 //! The title block with the fields of ISO 7200 (from memory), the strip of later sheets, and the stamp.
 
+use crate::Scale;
 use crate::context::{Context, Outcome};
 use crate::frame::Rect;
 use crate::page::{Anchor, Contour, Item, Pen, Tone, Weight};
 use crate::style::{MEDIUM, Style, left, text};
 use crate::text_width::{cut_to, fit, printable, text_width, wrap};
-use crate::{Scale, fingerprint::short};
 use glam::dvec2;
 
 /// What a title block needs besides the project.
 #[derive(Debug, Clone)]
-pub(crate) struct Facts<'a> {
-    pub fingerprint: &'a str,
+pub(crate) struct Facts {
     /// What stands in place of the kind of document, of the line under the title and of the result.
     pub instead: Option<Instead>,
     pub scale: Option<Scale>,
@@ -27,15 +26,31 @@ pub(crate) struct Instead {
     pub result: String,
 }
 
-/// The mandatory fields that nobody filled in.
-pub(crate) fn missing(context: &Context) -> Vec<&'static str> {
-    analysis::blank_title_fields(context.project)
-}
-
 /// The title as stated, or the project's name.
 pub(crate) fn title(context: &Context) -> String {
     let stated = context.project.sheet.title.trim();
     if stated.is_empty() { context.project.name.trim().to_owned() } else { stated.to_owned() }
+}
+
+/// The revision that the sheet shows.
+fn revision<'a>(context: &Context<'a>) -> &'a str {
+    let revision = context.identity.revision.trim();
+    if revision.is_empty() { "none" } else { revision }
+}
+
+/// The mark of the content and how it stands to what was issued.
+fn content(context: &Context) -> String {
+    context.identity.content().trim_start_matches("content ").to_owned()
+}
+
+/// The date in the project is that of the last issue, and no date of what was changed since.
+fn date_of_issue<'a>(context: &Context, share: f64) -> Field<'a> {
+    match context.identity.changed_since() {
+        Some(_) => {
+            Field { tone: Tone::Fail, weight: Weight::Italic, ..field("date of issue", "not issued", share) }
+        }
+        None => stated("date of issue", &context.project.sheet.date, share),
+    }
 }
 
 struct Field<'a> {
@@ -79,7 +94,7 @@ pub(crate) fn draw(context: &Context, facts: &Facts, rect: Rect, style: &Style) 
         None if fields.document_type.trim().is_empty() => "layout sheet",
         None => fields.document_type.trim(),
     };
-    let revision = if fields.revision.trim().is_empty() { "none" } else { fields.revision.trim() };
+    let revision = revision(context);
     let result = Field {
         tone: if meets { Tone::Ink } else { Tone::Fail },
         weight: Weight::SemiBold,
@@ -95,11 +110,11 @@ pub(crate) fn draw(context: &Context, facts: &Facts, rect: Rect, style: &Style) 
         vec![
             stated("created by", &fields.created_by, 0.25),
             stated("approved by", &fields.approved_by, 0.25),
-            stated("date of issue", &fields.date, 0.25),
+            date_of_issue(context, 0.25),
             field("document type", document_type, 0.25),
         ],
         vec![
-            field("file fingerprint", short(facts.fingerprint), 0.24),
+            field("content", content(context), 0.24),
             result,
             field("scale", scale, 0.11),
             field("lengths in", context.length_unit_name(), 0.15),
@@ -122,19 +137,20 @@ pub(crate) fn draw(context: &Context, facts: &Facts, rect: Rect, style: &Style) 
 /// One row along the foot of a later sheet.
 pub(crate) fn strip(context: &Context, facts: &Facts, rect: Rect, style: &Style) -> Item {
     let fields = &context.project.sheet;
-    let revision = if fields.revision.trim().is_empty() { "none" } else { fields.revision.trim() };
-    let status = if missing(context).is_empty() {
-        field("status", "as stated on sheet 1", 0.2)
+    let revision = revision(context);
+    let stamps: Vec<String> = context.identity.stamps().into_iter().map(|stamp| stamp.words).collect();
+    let status = if stamps.is_empty() {
+        field("status", "as stated on sheet 1", 0.19)
     } else {
-        Field { tone: Tone::Fail, ..bold(field("status", "not for issue", 0.2)) }
+        Field { tone: Tone::Fail, ..bold(field("status", stamps.join("; "), 0.19)) }
     };
     let row = [
-        bold(stated("title", &title(context), 0.34)),
+        bold(stated("title", &title(context), 0.3)),
         stated("identification number", &fields.number, 0.14),
         field("revision", revision, 0.08),
-        field("file fingerprint", short(facts.fingerprint), 0.14),
+        field("content", content(context), 0.2),
         status,
-        field("sheet", format!("{} of {}", facts.sheet, facts.sheets), 0.1),
+        field("sheet", format!("{} of {}", facts.sheet, facts.sheets), 0.09),
     ];
     let mut items = vec![outline(rect)];
     items.extend(cells(&row, rect, style));
@@ -253,28 +269,38 @@ fn lines(says: &str, weight: Weight, size: f64, room: f64, most: usize) -> Vec<S
     lines
 }
 
-/// Height that the stamp takes from the plan.
-pub(crate) const STAMP: f64 = 12.0;
+/// Height that the stamps take from a page.
+pub(crate) fn stamp_height(context: &Context) -> f64 {
+    const STAMP: f64 = 12.0;
+    if context.identity.stamps().is_empty() { 0.0 } else { STAMP }
+}
 
-/// "Not for issue" with the fields that are missing, in the upper right corner of a rectangle.
-pub(crate) fn stamp(missing: &[&str], rect: Rect, style: &Style) -> Item {
+/// The words of every stamp in boxes in the upper right corner of a rectangle, and why beside them.
+pub(crate) fn stamp(context: &Context, rect: Rect, style: &Style) -> Option<Item> {
+    let stamps = context.identity.stamps();
+    if stamps.is_empty() {
+        return None;
+    }
     let size = 4.2;
-    let words = "not for issue";
-    let width = text_width(words, Weight::SemiBold, size) + 6.0;
-    let max = rect.max;
-    let min = max - dvec2(width, size * 1.75);
     let pen = Pen::solid(0.5, Tone::Fail);
-    let middle = (min.x + max.x) / 2.0;
-    let mut items = vec![
-        Item::Path { contours: vec![Contour::rectangle(min, max)], pen: Some(pen), fill: None },
-        text(dvec2(middle, min.y + size * 0.58), words, size, Weight::SemiBold, Tone::Fail, Anchor::Middle),
-    ];
-    let why = format!("not stated: {}", missing.join(", "));
-    let room = min.x - rect.min.x - 5.0;
-    let lines = lines(&why, Weight::Regular, style.small, room, 3);
+    let most = rect.width() * 0.42;
+    let mut items = Vec::new();
+    let mut right = rect.max.x;
+    for stamp in &stamps {
+        let words = cut_to(&printable(&stamp.words), Weight::SemiBold, size, most - 6.0);
+        let max = dvec2(right, rect.max.y);
+        let min = max - dvec2(text_width(&words, Weight::SemiBold, size) + 6.0, size * 1.75);
+        let at = dvec2((min.x + max.x) / 2.0, min.y + size * 0.58);
+        items.push(Item::Path { contours: vec![Contour::rectangle(min, max)], pen: Some(pen), fill: None });
+        items.push(text(at, &words, size, Weight::SemiBold, Tone::Fail, Anchor::Middle));
+        right = min.x - 2.0;
+    }
+    let why: Vec<&str> = stamps.iter().map(|stamp| stamp.why.as_str()).collect();
+    let room = right - rect.min.x - 3.0;
+    let lines = lines(&printable(&why.join("; ")), Weight::Regular, style.small, room, 4);
     for (index, line) in lines.iter().enumerate() {
-        let at = dvec2(min.x - 2.0, max.y - 1.0 - style.small * (0.8 + 1.25 * index as f64));
+        let at = dvec2(right, rect.max.y - 1.0 - style.small * (0.8 + 1.25 * index as f64));
         items.push(text(at, line, style.small, Weight::Regular, Tone::Fail, Anchor::End));
     }
-    Item::Group { name: "stamp".to_owned(), clip: None, items }
+    Some(Item::Group { name: "stamp".to_owned(), clip: None, items })
 }

@@ -5,7 +5,7 @@
 use analysis::{Analyst, Report};
 use document::{Cup, CupId, Layout, Part, PartId, Project};
 use glam::dvec2;
-use sheet::{Page, Paper, SheetOptions, compose, fingerprint, to_pdf, to_png, to_svg};
+use sheet::{Page, Paper, SheetOptions, compose, to_pdf, to_png, to_svg};
 use std::path::PathBuf;
 use std::sync::Arc;
 
@@ -61,17 +61,40 @@ fn prints_the_figures_of_the_report() {
     }
     let all = words.join(" ");
     assert!(all.contains(&report.verdict.sentence), "{}", report.verdict.sentence);
-    let short = &fingerprint(&project)[..4];
-    assert!(words.iter().any(|word| word.starts_with(short)), "no fingerprint {short}");
+    let mark = project.fingerprint();
+    assert!(all.contains(&format!("{mark}, never issued")), "no mark {mark}");
 }
 
+/// Stamp and finding name the same fields, and go together.
 #[test]
-fn another_figure_in_the_project_gives_another_fingerprint() {
-    let project = plate();
-    let mut moved = project.clone();
-    Arc::make_mut(&mut moved.layouts[0]).cups[0].at.x += 0.1;
-    assert_eq!(fingerprint(&project), fingerprint(&project.clone()));
-    assert_ne!(fingerprint(&project), fingerprint(&moved));
+fn a_blank_field_is_a_finding_and_stamps_the_sheet() {
+    let mut project = plate();
+    let fields: [(&str, fn(&mut document::SheetFields) -> &mut String); 5] = [
+        ("legal owner", |sheet| &mut sheet.owner),
+        ("identification number", |sheet| &mut sheet.number),
+        ("created by", |sheet| &mut sheet.created_by),
+        ("approved by", |sheet| &mut sheet.approved_by),
+        ("date of issue", |sheet| &mut sheet.date),
+    ];
+    for (_, field) in fields {
+        "as stated".clone_into(field(&mut project.sheet));
+    }
+    let (report, pages) = sheet_of(&project, Paper::A3);
+    let found = |report: &Report| report.findings.iter().find(|f| f.rule == "sheet.fields").cloned();
+    assert_eq!(found(&report), None);
+    assert!(!words(&pages).iter().any(|word| word == "not for issue"));
+    for (name, field) in fields {
+        let mut blank = project.clone();
+        field(&mut blank.sheet).clear();
+        let (report, pages) = sheet_of(&blank, Paper::A3);
+        let finding = found(&report).unwrap();
+        assert!(finding.says.contains(name), "{}", finding.says);
+        let words = words(&pages);
+        assert!(words.contains(&format!("not stated: {name}")), "{name}");
+        assert!(words.join(" ").contains(&finding.says), "{name}");
+        let stamps = words.iter().filter(|word| *word == "not for issue").count();
+        assert!(stamps >= pages.len(), "{stamps} stamps on {} pages", pages.len());
+    }
 }
 
 #[test]

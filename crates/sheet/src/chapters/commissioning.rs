@@ -23,14 +23,22 @@ pub(super) fn sections(context: &Context, width: f64, style: &Style) -> Vec<Sect
 
 /// A box to tick and a sentence beside it.
 fn tick(says: &str, width: f64, style: &Style) -> Block {
-    let side = style.body * 0.95;
-    let text = paragraph(says, body(style), side + style.body * 0.8, width);
+    let text = paragraph(says, body(style), style.body * 1.75, width);
     let mut block = stacked([text, Block::space(style.body * 0.5)]);
-    let top = -style.body * 0.12;
+    block.items.push(empty_box(style));
+    block
+}
+
+/// Side of a box beside a sentence, and where its upper edge lies.
+pub(super) fn box_place(style: &Style) -> (f64, f64) {
+    (style.body * 0.95, -style.body * 0.12)
+}
+
+pub(super) fn empty_box(style: &Style) -> Item {
+    let (side, top) = box_place(style);
     let pen = Some(Pen::solid(THIN, Tone::Ink));
     let contours = vec![Contour::rectangle(dvec2(0.1, top - side), dvec2(0.1 + side, top))];
-    block.items.push(Item::Path { contours, pen, fill: None });
-    block
+    Item::Path { contours, pen, fill: None }
 }
 
 fn before(context: &Context, width: f64, style: &Style) -> Section {

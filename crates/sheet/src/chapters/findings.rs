@@ -5,7 +5,6 @@ use crate::block::{Block, Section, Setting, paragraph, stacked};
 use crate::context::Context;
 use crate::page::{Anchor, Contour, Dash, Item, Pen, Step, Tone, Weight};
 use crate::style::{Style, THIN, left, text};
-use crate::title_block;
 use analysis::{Finding, Severity};
 use glam::{DVec2, dvec2};
 
@@ -14,18 +13,9 @@ pub(crate) fn section(context: &Context, width: f64, style: &Style) -> Section {
         .report
         .findings
         .iter()
-        // Blank fields of the title block are told first, from the block itself.
-        .filter(|f| f.severity != Severity::Ok && f.rule != "sheet.fields")
+        .filter(|f| f.severity != Severity::Ok)
         .partition(|f| f.accepted.is_some());
     let mut rows = Vec::new();
-    let missing = title_block::missing(context);
-    if !missing.is_empty() {
-        let lines = [
-            (format!("The title block does not state: {}.", missing.join(", ")), Tone::Ink),
-            ("Fill it in; until then every page is stamped not for issue.".to_owned(), Tone::Second),
-        ];
-        rows.push(listed(Severity::Fail, "fail", &lines, false, width, style));
-    }
     if open.is_empty() {
         rows.push(paragraph("No open findings.", body(style), 0.0, width));
     }

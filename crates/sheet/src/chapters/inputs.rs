@@ -9,6 +9,7 @@ use crate::tables::{Cell, figures, flexible, table, words};
 use document::{Origin, Sourced};
 use units::Quantity;
 
+#[derive(Clone, PartialEq)]
 struct Input {
     what: String,
     value: String,
@@ -23,12 +24,21 @@ pub(super) fn section(context: &Context, width: f64, style: &Style) -> Section {
         .iter()
         .map(|assumption| Input {
             what: capitalised(&assumption.what),
-            value: context.figure(assumption.value, assumption.quantity),
+            value: figure(context, assumption.value, assumption.quantity),
             origin: assumption.origin,
             on: assumption.on.clone(),
         })
         .collect();
     inputs.extend(known(context));
+    // What two circuits have in common stands once.
+    let mut seen = Vec::new();
+    inputs.retain(|input| {
+        let is_new = !seen.contains(input);
+        if is_new {
+            seen.push(input.clone());
+        }
+        is_new
+    });
     // What nobody measured or stated comes first: it is what a trial should replace.
     inputs.sort_by_key(|input| match input.origin {
         Origin::Assumed => 0,
@@ -63,6 +73,24 @@ pub(super) fn section(context: &Context, width: f64, style: &Style) -> Section {
     Section { name: "assumptions", heading: "What the figures rest on".to_owned(), head, rows }
 }
 
+/// A figure with as many digits as it takes to be none of nought: a gap of some thousandths of a millimetre is one.
+fn figure(context: &Context, value: f64, quantity: Quantity) -> String {
+    let shown = context.figure(value, quantity);
+    let is_nought = !shown.contains(|digit| matches!(digit, '1'..='9'));
+    if quantity != Quantity::Length || !is_nought || value == 0.0 || !value.is_finite() {
+        return shown;
+    }
+    let (factor, unit) = units::unit_of(quantity, context.units);
+    let in_unit = value / factor;
+    let decimals = (2.0 - in_unit.abs().log10()).ceil().clamp(1.0, 9.0) as usize;
+    let number = format!("{in_unit:.decimals$}");
+    let number = number.trim_end_matches('0');
+    format!(
+        "{} {unit}",
+        if context.units.decimal_comma { number.replace('.', ",") } else { number.to_owned() }
+    )
+}
+
 /// What was measured or stated, of the part, the circuits and the models in use.
 fn known(context: &Context) -> Vec<Input> {
     let mut inputs = Vec::new();
@@ -70,7 +98,7 @@ fn known(context: &Context) -> Vec<Input> {
         if value.origin != Origin::Assumed {
             inputs.push(Input {
                 what: capitalised(&what),
-                value: context.figure(value.value, quantity),
+                value: figure(context, value.value, quantity),
                 origin: value.origin,
                 on: value.on.clone(),
             });
@@ -110,4 +138,26 @@ fn known(context: &Context) -> Vec<Input> {
         add(format!("line force that keeps {name} sealed"), &model.seal_minimum_n_mm, Quantity::LineForce);
     }
     inputs
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::identity::Identity;
+    use units::{LengthUnit, UnitChoice};
+
+    #[test]
+    fn a_small_gap_is_not_printed_as_nought() {
+        let made = crate::tests::fixtures::tray();
+        let inch = UnitChoice { length: LengthUnit::Inch, decimal_comma: true, ..UnitChoice::default() };
+        let written = |units: &UnitChoice, value: f64| {
+            let (project, report) = (&made.project, &made.report);
+            let context = Context { project, report, units, identity: &Identity::NONE, checklist: false };
+            figure(&context, value, Quantity::Length)
+        };
+        assert_eq!(written(&UnitChoice::default(), 0.004), "0.004 mm");
+        assert_eq!(written(&UnitChoice::default(), 1.26), "1.3 mm");
+        assert_eq!(written(&UnitChoice::default(), 0.0), "0.0 mm");
+        assert_eq!(written(&inch, 0.00508), "0,0002 in");
+    }
 }

@@ -11,6 +11,7 @@ mod loads;
 mod lost;
 mod motions;
 mod parts;
+mod review;
 mod robot;
 
 use crate::block::{Block, Section, Setting, paragraph, stacked};
@@ -30,12 +31,13 @@ pub(crate) struct Chapter {
 }
 
 /// In the order of the sheet. The circuits' chapter prints nothing where every circuit is one stated level, which the
-/// figures list.
-pub(crate) const CHAPTERS: [Chapter; 4] = [
+/// figures list; that of the questions nothing unless they were asked for.
+pub(crate) const CHAPTERS: [Chapter; 5] = [
     Chapter { name: "Cups and parts list", sections: cups_and_parts },
     Chapter { name: "What it holds", sections: what_it_holds },
     Chapter { name: "Circuits", sections: circuit::sections },
     Chapter { name: "Commissioning and upkeep", sections: commissioning::sections },
+    Chapter { name: "Reviewer's checklist", sections: review::checklist },
 ];
 
 /// The width at which no row of the hole table wraps.
@@ -65,6 +67,7 @@ fn what_it_holds(context: &Context, width: f64, style: &Style) -> Vec<Section> {
         motions::section(context, width, style),
         motions::balance(context, width, style),
         findings::section(context, width, style),
+        review::section(context, width, style),
     ];
     sections.extend(lost::sections(context, width, style));
     sections.extend(loads::sections(context, width, style));

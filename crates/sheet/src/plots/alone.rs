@@ -4,6 +4,7 @@ use super::{curves_of, polar};
 use crate::Paper;
 use crate::chapters::limit_words;
 use crate::context::Context;
+use crate::identity::Identity;
 use crate::page::{Anchor, Contour, Item, Page, Pen, Tone, Weight};
 use crate::style::{MEDIUM, Style, THIN, left, text};
 use crate::text_width::{cut_to, printable, text_width};
@@ -27,7 +28,7 @@ const EDGE: f64 = 6.0;
 /// One plot as a page of its own, for [`crate::to_svg`], [`crate::to_png`] and [`crate::to_pdf`]; `None` when the report
 /// has no such figures.
 pub fn export_plot(project: &Project, report: &Report, plot: Plot, units: &UnitChoice) -> Option<Page> {
-    let context = Context { project, report, units };
+    let context = Context { project, report, units, identity: &Identity::NONE, checklist: false };
     let style = Style::new(Paper::A3, false);
     match plot {
         Plot::Envelope => envelope_page(&context, &style),
@@ -49,7 +50,7 @@ pub fn export_envelopes(
     if curves.is_empty() {
         return None;
     }
-    let context = Context { project, report, units };
+    let context = Context { project, report, units, identity: &Identity::NONE, checklist: false };
     let style = Style::new(Paper::A3, false);
     let names: Vec<&str> = curves.iter().map(|(name, _)| *name).collect();
     let title = format!("Envelope: {}", names.join(", "));

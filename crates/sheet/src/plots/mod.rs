@@ -1,6 +1,7 @@
 //! Plots as lines and words: the envelope on the sheet, and plots alone as pictures.
 
 mod alone;
+pub(crate) mod chart;
 
 pub use alone::{Plot, export_envelopes, export_plot};
 

@@ -117,3 +117,23 @@ fn every_arrangement_is_drawn_in_order() {
         }
     }
 }
+
+/// Help, curves, working point and thresholds of the tray's circuit are on its page as the report has them.
+#[test]
+fn helps_and_curves_are_printed() {
+    let demo = tray();
+    let circuit = demo.reports[0].circuits.iter().find(|circuit| circuit.depth.is_some()).unwrap();
+    let depth = circuit.depth.as_ref().unwrap();
+    let says = words(&circuit_pages(&demo.project, &demo.reports[0], &SheetOptions::default()));
+    assert!(!depth.helps.is_empty());
+    for help in &depth.helps {
+        let what = crate::chapters::capitalised(&help.what);
+        assert!(says.contains(&what), "{what}");
+        assert!(says.contains(&format!("{:.1}", help.worst_level_kpa_to)), "{help:?}");
+    }
+    let works = circuit.sources[0].level_kpa;
+    assert!(says.contains("source draws") && says.contains(&format!("works at {works:.1} kPa")), "{says}");
+    assert!(says.contains("time from the start of the source, s") && says.contains("90 %:"));
+    let held = demo.project.circuit(circuit.id).unwrap().thresholds.unwrap().held_kpa;
+    assert!(says.contains(&format!("part held {held:.1} kPa")), "{says}");
+}

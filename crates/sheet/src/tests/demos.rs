@@ -152,20 +152,37 @@ fn every_tag_of_every_demo_is_on_the_plan_and_in_the_table() {
     }
 }
 
-/// Writes every page for a person to look at, in the folder that `CUPWRIGHT_SHEETS` names.
+/// Writes every page for a person to look at, in the folder that `CUPWRIGHT_SHEETS` names: on two papers in millimetres, and on
+/// three more in inches with the reviewer's questions.
 #[test]
 fn demo_pages_can_be_looked_at() {
     let Some(folder) = std::env::var_os("CUPWRIGHT_SHEETS").map(PathBuf::from) else { return };
+    let inch = units::UnitChoice { length: units::LengthUnit::Inch, ..units::UnitChoice::default() };
+    let (across, upright) = (Orientation::Landscape, Orientation::Portrait);
+    let with = |paper, orientation| SheetOptions { paper, orientation, ..SheetOptions::default() };
+    let more = |paper, orientation| SheetOptions {
+        units: inch,
+        checklist: true,
+        mirrored: true,
+        ..with(paper, orientation)
+    };
+    let all = [
+        with(Paper::A3, across),
+        with(Paper::A4, upright),
+        more(Paper::A4, across),
+        more(Paper::Letter, upright),
+        more(Paper::A1, across),
+    ];
     for demo in demos() {
-        for (paper, orientation) in [(Paper::A3, Orientation::Landscape), (Paper::A4, Orientation::Portrait)]
-        {
-            let options = SheetOptions { paper, orientation, ..SheetOptions::default() };
-            for (name, pages) in demo.sets(&options) {
+        for options in &all {
+            let paper = format!("{}-{}", options.paper.label(), options.orientation.label());
+            for (name, pages) in demo.sets(options) {
                 let pdf = to_pdf(&pages, &demo.project.name).unwrap();
-                std::fs::write(folder.join(format!("demo-{name}-{paper:?}.pdf")), pdf).unwrap();
+                std::fs::write(folder.join(format!("demo-{name}-{paper}.pdf")), pdf).unwrap();
+                let dots = if options.paper == Paper::A1 { 60.0 } else { 110.0 };
                 for (index, page) in pages.iter().enumerate() {
-                    let path = folder.join(format!("demo-{name}-{paper:?}-{}.png", index + 1));
-                    std::fs::write(path, to_png(page, 110.0).unwrap()).unwrap();
+                    let path = folder.join(format!("demo-{name}-{paper}-{}.png", index + 1));
+                    std::fs::write(path, to_png(page, dots).unwrap()).unwrap();
                 }
             }
         }

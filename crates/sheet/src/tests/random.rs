@@ -36,6 +36,7 @@ fn odd() -> impl Strategy<Value = Odd> {
                 ..UnitChoice::default()
             },
             mirrored,
+            checklist: mirrored,
         },
     );
     let place = (-3000.0..3000.0_f64, -3000.0..3000.0_f64);

@@ -1,6 +1,8 @@
 //! Circuits that were worked out: schematic, levels, hoses, losses, controls, and what follows when something fails.
 
+mod curves;
 mod depth;
+mod helps;
 mod schematic;
 mod steady;
 mod symbols;
@@ -22,8 +24,11 @@ fn of_one(context: &Context, circuit: &CircuitReport, width: f64, style: &Style)
     vec![
         schematic::section(context, circuit, width, style),
         steady::levels(context, circuit, width, style),
+        curves::source(context, circuit, width, style),
+        curves::evacuation(context, circuit, width, style),
         steady::hoses(context, circuit, width, style),
         steady::losses(context, circuit, width, style),
+        helps::section(context, circuit, width, style),
         steady::zones(context, circuit, width, style),
         depth::controls(context, circuit, width, style),
         depth::open(context, circuit, width, style),

@@ -6,7 +6,7 @@ use crate::chapters::{append, body, note_after, nothing, tight};
 use crate::context::Context;
 use crate::style::Style;
 use crate::tables::{Cell, figures, flexible, table, words};
-use analysis::{CircuitReport, EvacuationCurve};
+use analysis::{CircuitElement, CircuitReport, EvacuationCurve};
 use units::{Quantity, unit_of};
 
 /// A loss above this share of the level at the source is listed.
@@ -118,6 +118,19 @@ pub(super) fn hoses(context: &Context, circuit: &CircuitReport, width: f64, styl
     Section { name: "hose schedule", heading: heading(circuit, "hose schedule"), head, rows }
 }
 
+/// What an element is; the figures of a hose in the units of the sheet.
+fn what(context: &Context, element: &CircuitElement) -> String {
+    match (element.bore_mm, element.length_mm) {
+        (Some(bore), Some(length)) => format!(
+            "hose {} {unit}, {} {unit}",
+            context.length(bore),
+            context.length(length),
+            unit = context.length_unit()
+        ),
+        _ => element.what.clone(),
+    }
+}
+
 /// What loses more than its share of the level, largest first.
 pub(super) fn losses(context: &Context, circuit: &CircuitReport, width: f64, style: &Style) -> Section {
     let level = circuit.source_level_kpa.unwrap_or(circuit.wanted_kpa);
@@ -130,7 +143,7 @@ pub(super) fn losses(context: &Context, circuit: &CircuitReport, width: f64, sty
         let says = format!(
             "None. The largest is at {} ({}): {}, {}.",
             most.name,
-            most.what,
+            what(context, most),
             with_unit(context, most.loss_kpa, Quantity::VacuumLevel),
             most.regime
         );
@@ -152,7 +165,7 @@ pub(super) fn losses(context: &Context, circuit: &CircuitReport, width: f64, sty
         .map(|of| {
             vec![
                 Cell::bold(&of.name),
-                Cell::plain(&of.what),
+                Cell::plain(what(context, of)),
                 Cell::plain(least(context, of.flow_nl_min, Quantity::Flow)),
                 Cell::plain(context.number(of.loss_kpa, Quantity::VacuumLevel)),
                 Cell::plain(super::plain(context, of.loss_kpa / level * 100.0, 1, "")),

@@ -1,0 +1,118 @@
+//! Which content a sheet shows: its short mark, how it stands to what was issued, and what keeps it from going out.
+
+use document::{Project, Standing};
+
+/// Worked out once for all pages.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Identity {
+    /// [`Project::fingerprint`].
+    pub fingerprint: String,
+    pub standing: Standing,
+    /// [`Project::revision_shown`].
+    pub revision: String,
+    /// Mandatory fields of the title block that nobody filled in.
+    pub missing: Vec<&'static str>,
+}
+
+/// Words over every page, and why they stand there.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Stamp {
+    pub words: String,
+    pub why: String,
+}
+
+impl Identity {
+    /// For a plot of its own, which has no title block.
+    pub const NONE: Self = Self {
+        fingerprint: String::new(),
+        standing: Standing::NeverIssued,
+        revision: String::new(),
+        missing: Vec::new(),
+    };
+
+    pub fn of(project: &Project) -> Self {
+        Self {
+            fingerprint: project.fingerprint(),
+            standing: project.standing(),
+            revision: project.revision_shown(),
+            missing: analysis::blank_title_fields(project),
+        }
+    }
+    /// "content 3f2a-91c4, revision B as issued".
+    pub fn content(&self) -> String {
+        format!("content {}, {}", self.fingerprint, self.standing_words())
+    }
+    fn standing_words(&self) -> String {
+        match &self.standing {
+            Standing::NeverIssued => "never issued".to_owned(),
+            Standing::AsIssued { index } => format!("revision {index} as issued"),
+            Standing::Changed { since, .. } => format!("changed since revision {since}, not issued"),
+        }
+    }
+    /// Whether what the title block says of the last issue is no longer true of this content.
+    pub fn changed_since(&self) -> Option<&str> {
+        match &self.standing {
+            Standing::Changed { since, .. } => Some(since),
+            Standing::NeverIssued | Standing::AsIssued { .. } => None,
+        }
+    }
+    /// A project that was never issued gets no stamp for that: it carries the revision that somebody typed, and the line
+    /// beside the mark says the rest.
+    pub fn stamps(&self) -> Vec<Stamp> {
+        let mut stamps = Vec::new();
+        if !self.missing.is_empty() {
+            let why = format!("not stated: {}", self.missing.join(", "));
+            stamps.push(Stamp { words: "not for issue".to_owned(), why });
+        }
+        if let Some(since) = self.changed_since() {
+            let words = format!("changed since revision {since}");
+            stamps.push(Stamp { words, why: format!("this content, {}, was not issued", self.fingerprint) });
+        }
+        stamps
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use document::{Edit, Part, PartId};
+
+    #[test]
+    fn standing_is_said_in_words_and_only_what_changed_since_an_issue_is_stamped() {
+        let part = Part::rectangle(PartId(1), "Cover plate", 600.0, 400.0);
+        let mut project = Project::new("Cover plate", part);
+        let sheet = &mut project.sheet;
+        for field in [&mut sheet.owner, &mut sheet.number, &mut sheet.created_by, &mut sheet.approved_by] {
+            "as stated".clone_into(field);
+        }
+        "2026-03-02".clone_into(&mut sheet.date);
+        let never = Identity::of(&project);
+        assert_eq!(never.content(), format!("content {}, never issued", project.fingerprint()));
+        assert_eq!(never.stamps(), []);
+        let [index, on, by, what, program] =
+            ["B", "2026-03-03", "AD", "first issue", "cupwright"].map(str::to_owned);
+        let project = Edit::Issue { index, on, by, what, program }.apply(&project).unwrap();
+        let issued = Identity::of(&project);
+        assert_eq!(issued.content(), format!("content {}, revision B as issued", project.fingerprint()));
+        assert_eq!((issued.revision.as_str(), issued.stamps()), ("B", Vec::new()));
+        let project = Edit::RenameProject("Cover plate, left".to_owned()).apply(&project).unwrap();
+        let changed = Identity::of(&project);
+        assert!(changed.content().ends_with(", changed since revision B, not issued"));
+        assert_eq!(changed.revision, "C");
+        let stamps = changed.stamps();
+        assert_eq!(stamps.len(), 1);
+        assert_eq!(stamps[0].words, "changed since revision B");
+        assert!(stamps[0].why.contains(&project.fingerprint()));
+    }
+
+    #[test]
+    fn the_stamp_names_what_the_finding_names() {
+        let part = Part::rectangle(PartId(1), "Cover plate", 600.0, 400.0);
+        let project = Project::new("Cover plate", part);
+        let identity = Identity::of(&project);
+        assert_eq!(identity.missing, analysis::blank_title_fields(&project));
+        let stamps = identity.stamps();
+        assert_eq!(stamps[0].words, "not for issue");
+        assert!(identity.missing.iter().all(|field| stamps[0].why.contains(field)));
+    }
+}
