@@ -2,6 +2,7 @@
 
 mod circuit;
 mod deeper;
+mod forms;
 mod hands;
 mod outputs;
 

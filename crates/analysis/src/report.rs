@@ -1,8 +1,10 @@
 //! What is known about one layout; every view, the sheet and `--json` print these fields and no others.
 
 mod circuit;
+mod help;
 
 pub use circuit::*;
+pub use help::*;
 
 use document::{CupId, LayoutId, MotionId, Origin, PartId};
 use glam::{DVec2, DVec3};

@@ -1,7 +1,15 @@
 //! Laying a circuit out over the cups.
 
-use crate::{app::Cupwright, dialogs::Dialog, view::View};
-use document::{Arrangement, CircuitId};
+use crate::{
+    app::Cupwright,
+    dialogs::{Dialog, PathForm},
+    view::View,
+};
+use document::{Arrangement, Circuit, CircuitId, Edit, Project, SourceModel, Sourced};
+use std::{path::Path, sync::Arc};
+
+/// Text of a recorded curve that a form can still show, bytes.
+const LONGEST_CURVE: usize = 400_000;
 
 impl Cupwright {
     /// Gives a circuit a source, a manifold and hoses over its cups, everything assumed, and shows it.
@@ -16,6 +24,26 @@ impl Cupwright {
         }
         self.panels.circuit = true;
         self.plan.fit = true;
+    }
+
+    /// Goes on with the measurements that asked for a table, with its text.
+    pub(crate) fn read_curve(&mut self, form: &PathForm, path: &Path) {
+        let Some(mut trial) = form.trial.clone() else { return };
+        match crate::outputs::read_text(path) {
+            Ok(text) if text.len() > LONGEST_CURVE => {
+                let says = format!(
+                    "{} holds {} kB; a curve of a few hundred points has a tenth of that. Keep every tenth line.",
+                    path.display(),
+                    text.len() / 1000
+                );
+                self.dialog = Some(Dialog::message("The table was not read", &says));
+            }
+            Ok(text) => {
+                trial.curve.text = text;
+                self.dialog = Some(Dialog::Trial(trial));
+            }
+            Err(error) => self.dialog = Some(Dialog::message("The table was not read", &error.to_string())),
+        }
     }
 
     /// Ranks what would explain the field's figures, when the dialog of measurements asks for it.
@@ -33,4 +61,21 @@ impl Cupwright {
             start.into_iter().chain(causes).collect()
         }));
     }
+}
+
+/// The change that feeds a circuit by this source, which is added where the project has none of its id; the feed becomes
+/// the rated one, assumed. `None` where the circuit has no hoses and valves to feed.
+pub(crate) fn feed_by(project: &Project, id: CircuitId, source: &Arc<SourceModel>) -> Option<Edit> {
+    let before = project.circuit(id)?;
+    let mut supply = before.supply.clone()?;
+    let new = Arc::make_mut(&mut supply);
+    new.source = source.id.clone();
+    new.feed_kpa = Sourced::assumed(source.rated_feed_kpa);
+    let circuit = Arc::new(Circuit { supply: Some(supply), ..Circuit::clone(before) });
+    let name = format!("Change source of {} to {}", before.name, source.name);
+    let mut edits = vec![Edit::ChangeCircuit { circuit, what: name.clone() }];
+    if project.source(&source.id).is_none() {
+        edits.insert(0, Edit::AddSource(source.clone()));
+    }
+    Some(Edit::Together { name, edits })
 }

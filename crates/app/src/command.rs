@@ -39,6 +39,8 @@ pub enum Command {
     SpaceX,
     SpaceY,
     CupLibrary,
+    /// What makes the vacuum: of the project, built in, one's own.
+    Sources,
     CopyLayout,
     NewLayout,
     RenameLayout,
@@ -140,6 +142,7 @@ const TABLE: &[Row] = &[
     (C::Delete, G::Edit, "Delete", Some((Modifiers::NONE, Key::Delete))),
     (C::ToolPlace, G::Cups, "Place cups", Some((Modifiers::NONE, Key::C))),
     (C::CupLibrary, G::Cups, "Cup models…", Some((CTRL, Key::L))),
+    (C::Sources, G::Cups, "Sources…", None),
     (C::Lock, G::Cups, "Lock or unlock", Some((Modifiers::NONE, Key::L))),
     (C::MirrorAcrossVertical, G::Cups, "Mirror left to right", Some((Modifiers::NONE, Key::M))),
     (C::MirrorAcrossHorizontal, G::Cups, "Mirror top to bottom", Some((Modifiers::SHIFT, Key::M))),

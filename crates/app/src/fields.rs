@@ -227,6 +227,26 @@ pub fn inline(
     entered
 }
 
+/// A number in a cell of a table, whose column says the unit; every digit is shown.
+pub fn cell(
+    ui: &mut Ui,
+    salt: impl Hash,
+    spoken: &str,
+    value: f64,
+    quantity: Quantity,
+    units: &UnitChoice,
+    width: f32,
+) -> Option<f64> {
+    let id = ui.make_persistent_id(("cell", fingerprint(&salt)));
+    let (mut texts, _) = quantity_texts(spoken, value, quantity, units);
+    texts.rest = match units::unit_of(quantity, units).0 {
+        // A converted figure has digits without end.
+        scale if scale.fract() != 0.0 => texts.rest,
+        _ => texts.exact.clone(),
+    };
+    draft_edit(ui, id, &texts, width, Align::RIGHT, parse_quantity(quantity, *units)).1
+}
+
 /// A form row with text.
 pub fn text(ui: &mut Ui, salt: impl Hash, name: &str, value: &str, why: &str) -> Option<String> {
     let id = ui.make_persistent_id(("text", fingerprint(&salt)));
@@ -336,6 +356,16 @@ pub fn origin<T: Clone>(ui: &mut Ui, name: &str, value: &Sourced<T>) -> Option<S
         },
     );
     picked
+}
+
+/// A form row with a tick at its right; gives whether it was just set or taken away.
+pub fn tick(ui: &mut Ui, name: &str, on: &mut bool, why: &str) -> bool {
+    row(ui, name, why, |ui| {
+        ui.add_space(UNIT_WIDTH);
+        let response = ui.checkbox(on, "");
+        ui.ctx().accesskit_node_builder(response.id, |node| node.set_label(name.to_owned()));
+        response.changed()
+    })
 }
 
 /// A form row that only shows a figure.

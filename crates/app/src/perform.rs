@@ -127,6 +127,7 @@ impl Cupwright {
             C::AlignY => self.arrange(arrange::align(view, Along::Y), "Select two or more cups to align."),
             C::SpaceX => self.arrange(arrange::space(view, Along::X), "Select three or more cups to space."),
             C::SpaceY => self.arrange(arrange::space(view, Along::Y), "Select three or more cups to space."),
+            C::Sources => self.dialog = Some(Dialog::Sources(Box::default())),
             C::CupLibrary => self.dialog = Some(Dialog::Library(Box::default())),
             C::CopyLayout
             | C::NewLayout

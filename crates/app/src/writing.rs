@@ -58,6 +58,9 @@ impl Cupwright {
                 }
             }
             P::Models => self.read_models(path),
+            P::Curve => self.read_curve(form, path),
+            P::Sources => {}
+            P::SourceTable => {}
         }
     }
 

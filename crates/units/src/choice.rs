@@ -144,6 +144,12 @@ pub fn unit_of(quantity: Quantity, choice: &UnitChoice) -> (f64, &'static str) {
             PressureUnit::InchMercury => (table::INCH_MERCURY, "inHg abs"),
             PressureUnit::Psi => (table::PSI, "psi abs"),
         },
+        // Nobody reads a gauge of compressed air in millibars or inches of mercury.
+        Quantity::FeedPressure => match choice.pressure {
+            PressureUnit::Kilopascal => (1.0, "kPa"),
+            PressureUnit::Millibar | PressureUnit::Bar => (100.0, "bar"),
+            PressureUnit::InchMercury | PressureUnit::Psi => (table::PSI, "psi"),
+        },
         Quantity::Force => either(pound_force, (table::POUND_FORCE, "lbf"), (1.0, "N")),
         Quantity::Moment => either(pound_force, (table::POUND_FORCE_INCH, "lbf·in"), (1.0, "N·m")),
         Quantity::Stiffness | Quantity::LineForce => {

@@ -13,6 +13,8 @@ pub enum Quantity {
     VacuumLevel,
     /// Base kPa above zero pressure.
     AbsolutePressure,
+    /// Base kPa above the atmosphere: what compressed air is fed with.
+    FeedPressure,
     /// Base N.
     Force,
     /// Base N·m.
@@ -57,11 +59,12 @@ pub enum Quantity {
 
 impl Quantity {
     /// Every quantity, in the order of the declaration.
-    pub const ALL: [Quantity; 24] = [
+    pub const ALL: [Quantity; 25] = [
         Quantity::Length,
         Quantity::Area,
         Quantity::VacuumLevel,
         Quantity::AbsolutePressure,
+        Quantity::FeedPressure,
         Quantity::Force,
         Quantity::Moment,
         Quantity::Mass,
@@ -94,7 +97,7 @@ impl Quantity {
         match self {
             Quantity::Length => "mm",
             Quantity::Area => "mm²",
-            Quantity::VacuumLevel | Quantity::AbsolutePressure => "kPa",
+            Quantity::VacuumLevel | Quantity::AbsolutePressure | Quantity::FeedPressure => "kPa",
             Quantity::Force => "N",
             Quantity::Moment => "N·m",
             Quantity::Mass => "kg",
@@ -124,6 +127,7 @@ impl Quantity {
             Quantity::Area => "an area",
             Quantity::VacuumLevel => "a vacuum level",
             Quantity::AbsolutePressure => "an absolute pressure",
+            Quantity::FeedPressure => "a feed pressure",
             Quantity::Force => "a force",
             Quantity::Moment => "a moment",
             Quantity::Mass => "a mass",

@@ -120,6 +120,11 @@ fn decimals(quantity: Quantity, choice: &UnitChoice) -> usize {
             PressureUnit::Bar => 3,
             PressureUnit::Psi => 2,
         },
+        Quantity::FeedPressure => match choice.pressure {
+            PressureUnit::Kilopascal => 0,
+            PressureUnit::Millibar | PressureUnit::Bar => 2,
+            PressureUnit::InchMercury | PressureUnit::Psi => 1,
+        },
         Quantity::Force => either(pound_force, 2, 1),
         Quantity::Moment => either(pound_force, 1, 2),
         Quantity::Stiffness => 2,

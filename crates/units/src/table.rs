@@ -117,6 +117,16 @@ const ABSOLUTE_PRESSURE: &[Unit] = &[
     unit(&["atm"], STANDARD_ATMOSPHERE.kpa()),
 ];
 
+const FEED_PRESSURE: &[Unit] = &[
+    unit(&["kPa", "kPa g"], 1.0),
+    unit(&["bar", "bar(g)", "barg", "bar g"], 100.0),
+    unit(&["psi", "psig", "psi(g)", "psi g", "lbf/in²"], PSI),
+    unit(&["MPa"], 1e3),
+    unit(&["mbar"], 0.1),
+    unit(&["hPa"], 0.1),
+    unit(&["Pa"], 1e-3),
+];
+
 const FORCE: &[Unit] = &[
     unit(&["N", "newton", "newtons"], 1.0),
     unit(&["kN"], 1e3),
@@ -265,6 +275,7 @@ pub(crate) const fn units(quantity: Quantity) -> &'static [Unit] {
         Quantity::Area => AREA,
         Quantity::VacuumLevel => VACUUM_LEVEL,
         Quantity::AbsolutePressure => ABSOLUTE_PRESSURE,
+        Quantity::FeedPressure => FEED_PRESSURE,
         Quantity::Force => FORCE,
         Quantity::Moment => MOMENT,
         Quantity::Mass => MASS,

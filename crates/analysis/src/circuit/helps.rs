@@ -1,58 +1,69 @@
 //! What one change would give, each really solved again.
 
-use super::{coupling::SnapshotCircuit, depth::MOST_TRIED, lower::Built};
-use crate::report::HelpReport;
+use super::{
+    coupling::SnapshotCircuit,
+    depth::MOST_TRIED,
+    lower::{Built, CHECK_DISCHARGE, CHECK_OPENING_KPA},
+};
+use crate::report::{HelpChange, HelpReport, HosePart};
 use document::{Arrangement, SourceKind};
-use vacuum::{Changed, ElementId, ElementKind, Network, Restriction};
+use vacuum::{Changed, ElementId, ElementKind, FittingKind, Network, Restriction};
 
 /// A restrictor that lets a tight cup evacuate and keeps an open one from emptying the rest, dm³/(s·bar) (common
 /// practice, no source).
-const RESTRICTOR: Restriction = Restriction { conductance_dm3_s_bar: 0.3, critical_ratio: 0.5 };
+const RESTRICTOR: document::Restriction = document::Restriction { c_dm3_s_bar: 0.3, b: 0.5 };
 /// Hoses are tried this much shorter.
-const SHORTER: f64 = 0.75;
-/// Discharge coefficient of a check valve of a hose's bore, and the difference that opens it, kPa (common practice, no source).
-const CHECK_DISCHARGE: f64 = 0.6;
-const OPENING_KPA: f64 = 1.0;
+pub(super) const SHORTER: f64 = 0.75;
 /// What raises no level by this much is left out, kPa.
 const TOLD_KPA: f64 = 0.05;
+
+/// A change, and the network with it.
+type Tried = (HelpChange, Network);
 
 /// Every change that applies, those first that help the worst cup most.
 pub(crate) fn of(circuit: &SnapshotCircuit, built: &Built) -> Vec<HelpReport> {
     let network = &built.network;
-    let mut changes = of_hoses(built);
-    changes.extend(fed_twice(built));
+    let mut tried = of_hoses(built);
+    tried.extend(fed_twice(built).map(|network| (HelpChange::FedAtBothEnds, network)));
     let supply = &circuit.input.supply.0;
     if supply.restrictor.is_none() && supply.area_gripper.is_none() {
-        changes.extend(vacuum::restrictor_per_cup(network, RESTRICTOR));
+        let through = super::lines::restriction(RESTRICTOR);
+        let changed = vacuum::restrictor_per_cup(network, through);
+        tried.extend(changed.map(|changed| (HelpChange::Restrictors(RESTRICTOR), changed.network)));
     }
     if !supply.check_valve_at_cup {
         let through = Restriction::orifice(supply.branch.bore_mm, CHECK_DISCHARGE);
-        changes.extend(vacuum::check_valve_per_cup(network, through, OPENING_KPA));
+        let changed = vacuum::check_valve_per_cup(network, through, CHECK_OPENING_KPA);
+        tried.extend(changed.map(|changed| (HelpChange::CheckValves, changed.network)));
     }
     if supply.arrangement != Arrangement::PerCup
         && let Some(named) = network.spec().sources().first()
     {
-        changes.extend(vacuum::source_at_each_cup(network, &named.source).map(|changed| Changed {
-            name: format!("one {} at every cup", circuit.input.model.0.name),
-            ..changed
-        }));
+        let change = HelpChange::SourceAtCups { name: circuit.input.model.0.name.clone() };
+        let changed = vacuum::source_at_each_cup(network, &named.source);
+        tried.extend(changed.map(|changed| (change, changed.network)));
     }
-    changes.extend(best_feed(circuit, network));
+    tried.extend(best_feed(circuit, network));
     // Every cup open in turn, for every change, takes too long for many cups.
     let with_one_open = network.spec().cups().len() <= MOST_TRIED;
-    let outcomes = vacuum::rank(network, &changes, with_one_open);
+    let (changes, networks): (Vec<HelpChange>, Vec<Network>) = tried.into_iter().unzip();
+    // What is ranked is known by its place.
+    let named = networks.into_iter().enumerate();
+    let named: Vec<Changed> =
+        named.map(|(place, network)| Changed { name: place.to_string(), network }).collect();
+    let outcomes = vacuum::rank(network, &named, with_one_open);
     let before = circuit.levels().fold(f64::INFINITY, f64::min);
     outcomes
         .into_iter()
-        .map(|outcome| {
+        .filter_map(|outcome| {
             let open_to = outcome.worst_with_one_open.map(|level| level.kpa());
-            HelpReport {
-                what: outcome.name,
+            Some(HelpReport {
+                change: changes.get(outcome.name.parse::<usize>().ok()?)?.clone(),
                 worst_level_kpa_from: before,
                 worst_level_kpa_to: outcome.worst_level.kpa(),
                 open_level_kpa_from: open_to.zip(outcome.gain_with_one_open_kpa).map(|(to, gain)| to - gain),
                 open_level_kpa_to: open_to,
-            }
+            })
         })
         .filter(|help| {
             let helps = |from: f64, to: f64| to - from >= TOLD_KPA;
@@ -65,9 +76,9 @@ pub(crate) fn of(circuit: &SnapshotCircuit, built: &Built) -> Vec<HelpReport> {
         .collect()
 }
 
-/// Elements of one kind in a circuit, with the words for them.
+/// Elements of one kind in a circuit, with what they are.
 struct Kin {
-    word: &'static str,
+    of: HosePart,
     elements: Vec<ElementId>,
 }
 
@@ -83,9 +94,9 @@ fn kin(built: &Built) -> [Kin; 3] {
         !is_hose(index) && matches!(kind, Some(ElementKind::Line(_)))
     };
     [
-        Kin { word: "branches", elements: those(&|index| is_hose(index) && of(index).cup.is_some()) },
-        Kin { word: "main hose", elements: those(&|index| is_hose(index) && of(index).cup.is_none()) },
-        Kin { word: "manifold", elements: those(&is_channel) },
+        Kin { of: HosePart::Branches, elements: those(&|index| is_hose(index) && of(index).cup.is_some()) },
+        Kin { of: HosePart::Main, elements: those(&|index| is_hose(index) && of(index).cup.is_none()) },
+        Kin { of: HosePart::Manifold, elements: those(&is_channel) },
     ]
 }
 
@@ -93,59 +104,85 @@ fn kin(built: &Built) -> [Kin; 3] {
 fn all(
     network: &Network,
     elements: &[ElementId],
-    name: String,
     change: impl Fn(&Network, ElementId) -> Option<Changed>,
-) -> Option<Changed> {
+) -> Option<Network> {
     let mut changed: Option<Network> = None;
     for element in elements {
         if let Some(next) = change(changed.as_ref().unwrap_or(network), *element) {
             changed = Some(next.network);
         }
     }
-    Some(Changed { name, network: changed? })
+    changed
 }
 
-fn of_hoses(built: &Built) -> Vec<Changed> {
+fn of_hoses(built: &Built) -> Vec<Tried> {
     let network = &built.network;
-    let mut changes = Vec::new();
-    for Kin { word, elements } in kin(built) {
+    let mut tried: Vec<Tried> = Vec::new();
+    for Kin { of, elements } in kin(built) {
         if elements.is_empty() {
             continue;
         }
+        let mut add = |change: HelpChange, changed: Option<Network>| {
+            tried.extend(changed.map(|network| (change, network)));
+        };
         let bore =
             elements.iter().filter_map(|id| built.elements[id.index()].bore_mm).fold(f64::INFINITY, f64::min);
-        let larger = document::next_bore_up(bore).map(|size| size.bore_mm);
-        if let Some(larger) = larger {
-            let name = format!("{word} of {larger} mm bore instead of {bore} mm");
-            changes.extend(all(network, &elements, name, |network, id| {
+        if let Some(larger) = document::next_bore_up(bore).map(|size| size.bore_mm) {
+            let changed = all(network, &elements, |network, id| {
                 let own = built.elements[id.index()].bore_mm?;
                 (own < larger).then(|| vacuum::next_bore_up(network, id, &[larger])).flatten()
-            }));
+            });
+            add(HelpChange::Bore { of, from_mm: bore, to_mm: larger }, changed);
         }
-        if word == "manifold" {
+        if of == HosePart::Manifold {
             continue;
         }
-        changes.extend(all(network, &elements, format!("{word} a quarter shorter"), |network, id| {
+        let shorter = all(network, &elements, |network, id| {
             let length = built.elements[id.index()].cut_mm?;
             vacuum::shorter_hose(network, id, SHORTER * length)
-        }));
-        changes.extend(all(network, &elements, format!("{word} without coils"), vacuum::cut_the_coil));
-        let name = format!("{word} with swept fittings instead of elbows and tees");
-        changes.extend(all(network, &elements, name, vacuum::elbows_to_swept));
-        if word == "branches" {
+        });
+        add(HelpChange::Shorter(of), shorter);
+        add(HelpChange::Uncoiled(of), all(network, &elements, vacuum::cut_the_coil));
+        let swept = |kind| match kind {
+            FittingKind::TeeBranch => Some(FittingKind::SweptBranch),
+            FittingKind::TeeRun => Some(FittingKind::SweptRun),
+            _ => None,
+        };
+        add(HelpChange::Swept(of), all(network, &elements, |network, id| refitted(network, id, swept)));
+        let straight = |kind| (kind == FittingKind::Elbow90).then_some(FittingKind::Straight);
+        let bent = all(network, &elements, |network, id| refitted(network, id, straight));
+        add(HelpChange::WideBends(of), bent);
+        if of == HosePart::Branches {
             let lengths = || elements.iter().filter_map(|id| built.elements[id.index()].cut_mm);
-            let mean = lengths().sum::<f64>() / lengths().count().max(1) as f64;
-            let equal = vacuum::equal_lengths(network, &elements, Some(mean));
-            changes.extend(
-                equal.map(|equal| Changed { name: format!("branches all {mean:.0} mm long"), ..equal }),
-            );
+            // As one cuts: to whole millimetres.
+            let mm = (lengths().sum::<f64>() / lengths().count().max(1) as f64).round();
+            let equal = vacuum::equal_lengths(network, &elements, Some(mm));
+            add(HelpChange::EqualBranches { mm }, equal.map(|changed| changed.network));
         }
     }
-    changes
+    tried
+}
+
+/// A hose with other fittings; `None` where it has none to change.
+fn refitted(
+    network: &Network,
+    id: ElementId,
+    other: impl Fn(FittingKind) -> Option<FittingKind>,
+) -> Option<Changed> {
+    let ElementKind::Line(line) = &network.spec().elements().get(id.index())?.kind else { return None };
+    line.fittings.iter().find_map(|fitting| other(fitting.kind))?;
+    let changed = network.edit(|circuit| {
+        if let Some(ElementKind::Line(line)) = circuit.element_mut(id).map(|placed| &mut placed.kind) {
+            for fitting in &mut line.fittings {
+                fitting.kind = other(fitting.kind).unwrap_or(fitting.kind);
+            }
+        }
+    });
+    Some(Changed { name: String::new(), network: changed.ok()? })
 }
 
 /// Every manifold fed at both ends.
-fn fed_twice(built: &Built) -> Option<Changed> {
+fn fed_twice(built: &Built) -> Option<Network> {
     let mut changed: Option<Network> = None;
     for manifold in &built.manifolds {
         let network = changed.as_ref().unwrap_or(&built.network);
@@ -153,11 +190,11 @@ fn fed_twice(built: &Built) -> Option<Changed> {
             changed = Some(next.network);
         }
     }
-    Some(Changed { name: "manifold fed at both ends".to_owned(), network: changed? })
+    changed
 }
 
 /// The feed of the ejector's table that draws most at the level asked for.
-fn best_feed(circuit: &SnapshotCircuit, network: &Network) -> Option<Changed> {
+fn best_feed(circuit: &SnapshotCircuit, network: &Network) -> Option<Tried> {
     let model = &circuit.input.model.0;
     if model.kind != SourceKind::Ejector {
         return None;
@@ -180,5 +217,5 @@ fn best_feed(circuit: &SnapshotCircuit, network: &Network) -> Option<Changed> {
         let network = changed.as_ref().unwrap_or(network);
         changed = vacuum::with_feed(network, id, best).map(|next| next.network);
     }
-    Some(Changed { name: format!("feed of {best:.0} kPa instead of {now:.0} kPa"), network: changed? })
+    Some((HelpChange::Feed { from_kpa: now, to_kpa: best }, changed?))
 }

@@ -17,7 +17,9 @@ use vacuum::{
 
 const MM_PER_UM: f64 = 1e-3;
 /// Discharge coefficient of a check valve of a hose's bore (common practice, no source).
-const CHECK_DISCHARGE: f64 = 0.6;
+pub(super) const CHECK_DISCHARGE: f64 = 0.6;
+/// Its spring counts for nothing beside the losses, kPa (common practice, no source).
+pub(super) const CHECK_OPENING_KPA: f64 = 0.0;
 
 /// A network with what its elements are on the plan.
 #[derive(Debug, Clone)]
@@ -176,7 +178,11 @@ impl Making<'_> {
         }
         if supply.check_valve_at_cup {
             let through = Restriction::orifice(supply.branch.bore_mm, CHECK_DISCHARGE);
-            in_the_way.push(("check valve", ElementKind::CheckValve { through, opening_kpa: 0.0 }, None));
+            in_the_way.push((
+                "check valve",
+                ElementKind::CheckValve { through, opening_kpa: CHECK_OPENING_KPA },
+                None,
+            ));
         }
         let id = self.builder.cup(lowered);
         let mut node = self.builder.cup_node(id);

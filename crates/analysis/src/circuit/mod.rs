@@ -1,5 +1,6 @@
 //! The vacuum circuits of a layout: lowered to networks, solved, and told in the report.
 
+mod apply;
 mod causes;
 mod cost;
 mod coupling;

@@ -116,7 +116,7 @@ fn remedy(facts: &Facts<'_>, circuit: &CircuitReport) -> String {
     let best = helps.map(|help| {
         format!(
             "{} gives {} at the worst cup",
-            crate::words::capital(&help.what),
+            crate::words::capital(&help.change.says(words.choice)),
             words.level(help.worst_level_kpa_to)
         )
     });

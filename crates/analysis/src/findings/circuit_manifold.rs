@@ -5,7 +5,7 @@
 //! from one end. Remedy: feed it at both ends, with the level that gives.
 
 use super::{Draft, Facts, RuleInfo};
-use crate::report::{CircuitStatus, Severity};
+use crate::report::{CircuitStatus, HelpChange, Severity};
 use document::Fed;
 use units::Quantity;
 
@@ -46,7 +46,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
             let helps = circuit
                 .depth
                 .as_ref()
-                .and_then(|depth| depth.helps.iter().find(|help| help.what.contains("both ends")));
+                .and_then(|depth| depth.helps.iter().find(|help| help.change == HelpChange::FedAtBothEnds));
             let remedy = match helps {
                 Some(help) => format!(
                     "Fed at both ends, the worst cup gets {} instead of {}.",

@@ -5,7 +5,7 @@
 //! restrictor or check valve at every cup, zones, with the level they leave.
 
 use super::{Draft, Facts, RuleInfo};
-use crate::report::{CircuitReport, DepthState, HelpReport, OpenCupReport, Severity};
+use crate::report::{CircuitReport, DepthState, HelpChange, HelpReport, OpenCupReport, Severity};
 use units::Quantity;
 
 pub(super) const INFO: RuleInfo = RuleInfo {
@@ -67,10 +67,14 @@ fn remedy(facts: &Facts<'_>, helps: &[HelpReport]) -> String {
     let told = |help: &HelpReport| {
         let to = help.open_level_kpa_to?;
         (to > help.open_level_kpa_from?).then(|| {
-            format!("{} leaves {} with one cup open", crate::words::capital(&help.what), words.level(to))
+            let what = crate::words::capital(&help.change.says(words.choice));
+            format!("{what} leaves {} with one cup open", words.level(to))
         })
     };
-    let at_cups = helps.iter().filter(|help| help.what.ends_with("at every cup"));
+    let at_cups = helps.iter().filter(|help| {
+        use HelpChange as C;
+        matches!(help.change, C::Restrictors(_) | C::CheckValves | C::SourceAtCups { .. })
+    });
     let figures: Vec<String> = at_cups.filter_map(told).collect();
     if figures.is_empty() {
         return "Split the cups into zones with a valve each, or take a source with more flow.".to_owned();

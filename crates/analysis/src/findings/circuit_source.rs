@@ -75,12 +75,12 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
             let says = format!(
                 "{} is fed with {} and rated for {}: that is a low feed.",
                 model.name,
-                words.figure(feed, Quantity::AbsolutePressure),
-                words.figure(rated, Quantity::AbsolutePressure),
+                words.figure(feed, Quantity::FeedPressure),
+                words.figure(rated, Quantity::FeedPressure),
             );
             out.push(
                 Draft::new(INFO.id, Severity::Advice, says)
-                    .figure(feed, rated, Quantity::AbsolutePressure)
+                    .figure(feed, rated, Quantity::FeedPressure)
                     .remedy(
                         "Raise the feed at the ejector, or take a source made for a low feed.".to_owned(),
                     ),

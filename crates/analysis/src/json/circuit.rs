@@ -59,7 +59,7 @@ struct CircuitJson<'a> {
     #[serde(skip_serializing_if = "Vec::is_empty")]
     one_cup_open: Vec<OpenJson<'a>>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
-    helps: Vec<HelpJson<'a>>,
+    helps: Vec<HelpJson>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     arrangements: Vec<ArrangementJson<'a>>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -176,8 +176,8 @@ struct OpenJson<'a> {
 }
 
 #[derive(Serialize)]
-struct HelpJson<'a> {
-    what: &'a str,
+struct HelpJson {
+    what: String,
     worst_level_kpa_from: f64,
     worst_level_kpa_to: f64,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -394,12 +394,12 @@ fn open<'a>(depth: &CircuitDepth, tags: &Tags<'a>) -> Vec<OpenJson<'a>> {
         .collect()
 }
 
-fn helps(depth: &CircuitDepth) -> Vec<HelpJson<'_>> {
+fn helps(depth: &CircuitDepth) -> Vec<HelpJson> {
     depth
         .helps
         .iter()
         .map(|help| HelpJson {
-            what: &help.what,
+            what: help.change.says(&units::UnitChoice::default()),
             worst_level_kpa_from: known(help.worst_level_kpa_from),
             worst_level_kpa_to: known(help.worst_level_kpa_to),
             open_level_kpa_from: help.open_level_kpa_from.and_then(number),

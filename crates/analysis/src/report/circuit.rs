@@ -1,7 +1,7 @@
 //! What is known about the vacuum circuits of a layout.
 
 use super::Severity;
-use document::{CircuitId, CupId};
+use document::{CircuitId, CupId, Thresholds};
 use glam::DVec3;
 
 /// One circuit that cups of the layout hang on.
@@ -265,8 +265,8 @@ pub struct ArrangementCost {
 /// What one change would give.
 #[derive(Debug, Clone, PartialEq)]
 pub struct HelpReport {
-    /// The change: "hoses one size up, 6 to 8 mm".
-    pub what: String,
+    /// The change: what it says, and the edit that makes it.
+    pub change: super::HelpChange,
     /// Level at the worst cup now, kPa.
     pub worst_level_kpa_from: f64,
     /// With the change, kPa.
@@ -288,6 +288,34 @@ pub struct ControlsReport {
     pub time_out_s: Option<f64>,
     /// How long the level lasts after the feed fails, with check valve, s.
     pub hold_s: Option<f64>,
+}
+
+impl ControlsReport {
+    /// As thresholds to state: the held level rounded up and the others down as far as a switch can be set; a time in which a
+    /// part can be set down is asked for after the feed fails, unless the level does not last that long.
+    ///
+    /// ```
+    /// let found = analysis::ControlsReport {
+    ///     held_kpa: 41.234, // kPa
+    ///     saving_off_kpa: 58.08, // kPa
+    ///     time_out_s: Some(0.512), // s
+    ///     hold_s: Some(f64::INFINITY), // s
+    /// };
+    /// let stated = found.thresholds();
+    /// assert_eq!((stated.held_kpa, stated.saving_off_kpa), (41.3, 58.0));
+    /// assert_eq!((stated.time_out_s, stated.hold_s), (0.6, 10.0));
+    /// ```
+    pub fn thresholds(&self) -> Thresholds {
+        let up = |of: f64| (of * 10.0).ceil() / 10.0;
+        let down = |of: f64| (of * 10.0).floor() / 10.0;
+        let usual = Thresholds::preset(self.held_kpa);
+        Thresholds {
+            held_kpa: up(self.held_kpa),
+            saving_off_kpa: down(self.saving_off_kpa),
+            time_out_s: self.time_out_s.map_or(usual.time_out_s, up),
+            hold_s: self.hold_s.map_or(usual.hold_s, |lasts| down(lasts).min(usual.hold_s)),
+        }
+    }
 }
 
 /// All hoses of a layout's circuits, for the sheet and for a table.

@@ -8,14 +8,18 @@ mod library;
 mod paths;
 mod preview;
 mod settings;
+mod source_form;
+mod sources;
 mod texts;
 mod trial;
+mod trial_curves;
 
 pub use arrays::{RingForm, RowsForm};
 pub use import::ImportForm;
 pub use library::LibraryForm;
 pub use paths::{PathForm, Purpose};
 pub use preview::{PreviewForm, pages};
+pub use sources::SourcesForm;
 pub use trial::TrialForm;
 
 use crate::{
@@ -63,6 +67,8 @@ pub enum Dialog {
     Import(Box<ImportForm>),
     /// Cup models.
     Library(Box<LibraryForm>),
+    /// What makes the vacuum.
+    Sources(Box<SourcesForm>),
     /// Rows and columns.
     Rows(RowsForm),
     /// Ring.
@@ -226,6 +232,7 @@ pub fn dialog_ui(
     }
     let width = match dialog {
         Dialog::Import(_) | Dialog::Library(_) => 760.0f32,
+        Dialog::Sources(_) => 820.0,
         Dialog::Preview(_) => 1180.0,
         Dialog::About | Dialog::Palette { .. } => 560.0,
         _ => 460.0,
@@ -266,6 +273,7 @@ fn contents_ui(
         Dialog::Preview(form) => preview::preview_ui(ui, view, form),
         Dialog::Import(form) => import::import_ui(ui, view, form, actions),
         Dialog::Library(form) => library::library_ui(ui, view, form, actions),
+        Dialog::Sources(form) => sources::sources_ui(ui, view, form, actions),
         Dialog::Rows(form) => arrays::rows_ui(ui, view, form, actions),
         Dialog::Ring(form) => arrays::ring_ui(ui, view, form, actions),
         Dialog::Units => settings::units_ui(ui, view, actions),
@@ -284,6 +292,12 @@ fn contents_ui(
         Dialog::Trial(form) => trial::trial_ui(ui, view, form, actions),
         Dialog::Go(_) => Effect::Close,
     }
+}
+
+/// The text with a capital at its start.
+pub(crate) fn capital(text: &str) -> String {
+    let mut chars = text.chars();
+    chars.next().map(|c| c.to_uppercase().collect::<String>() + chars.as_str()).unwrap_or_default()
 }
 
 /// Title of a dialog.

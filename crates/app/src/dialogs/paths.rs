@@ -33,6 +33,12 @@ pub enum Purpose {
     Dxf,
     /// A table of cup models to read.
     Models,
+    /// A recorded curve of a trial to read.
+    Curve,
+    /// A table of sources to read.
+    Sources,
+    /// Where to write a table of sources.
+    SourceTable,
 }
 
 impl Purpose {
@@ -42,14 +48,21 @@ impl Purpose {
             Self::Open | Self::Save => FileKind::Project,
             Self::Import => FileKind::Drawing,
             Self::Sheet | Self::Envelope | Self::Loads => FileKind::Sheet,
-            Self::Table | Self::Parts | Self::Hoses | Self::Findings | Self::Models => FileKind::Table,
+            Self::Table
+            | Self::Parts
+            | Self::Hoses
+            | Self::Findings
+            | Self::Models
+            | Self::Curve
+            | Self::Sources
+            | Self::SourceTable => FileKind::Table,
             Self::Dxf => FileKind::Dxf,
         }
     }
 
     /// Whether a file is written.
     pub fn writes(self) -> bool {
-        !matches!(self, Self::Open | Self::Import | Self::Models)
+        !matches!(self, Self::Open | Self::Import | Self::Models | Self::Curve | Self::Sources)
     }
 
     fn title(self) -> &'static str {
@@ -66,6 +79,9 @@ impl Purpose {
             Self::Findings => "Findings as a table",
             Self::Dxf => "Drawing of the layout",
             Self::Models => "Cup models from a table",
+            Self::Curve => "A recorded curve from a table",
+            Self::Sources => "Sources from a table",
+            Self::SourceTable => "Sources as a table",
         }
     }
 
@@ -81,8 +97,9 @@ impl Purpose {
             | Self::Findings
             | Self::Dxf
             | Self::Envelope
-            | Self::Loads => "Write",
-            Self::Models => "Read",
+            | Self::Loads
+            | Self::SourceTable => "Write",
+            Self::Models | Self::Curve | Self::Sources => "Read",
         }
     }
 
@@ -110,6 +127,11 @@ impl Purpose {
             Self::Models => {
                 "CSV with a header row; units may stand in the header. Good rows are taken, bad ones listed."
             }
+            Self::Curve => "CSV or text: time and level, one point a line; a first line may name the units.",
+            Self::Sources => {
+                "CSV with a header row, one point of a curve a row. Good sources are taken, bad rows listed."
+            }
+            Self::SourceTable => "One point of a curve a row, every source of the project.",
         }
     }
 }
@@ -127,6 +149,8 @@ pub struct PathForm {
     pub dxf: exchange::DxfVersion,
     /// Whether the comparison on screen goes with the sheet.
     pub comparison: bool,
+    /// Measurements that go on once a curve is read.
+    pub trial: Option<Box<super::TrialForm>>,
     focused: bool,
 }
 
@@ -139,6 +163,7 @@ impl PathForm {
             sheet: SheetOptions::default(),
             dxf: exchange::DxfVersion::default(),
             comparison: false,
+            trial: None,
             focused: false,
         }
     }

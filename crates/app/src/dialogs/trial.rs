@@ -1,13 +1,16 @@
 //! What a trial or a later look in the field measured: entered figures take the place of what was assumed, later ones are
 //! ranked against what would explain them.
 
-use super::{Effect, buttons, title};
+use super::{
+    Dialog, Effect, PathForm, Purpose, buttons, title,
+    trial_curves::{self, CurveDraft},
+};
 use crate::{
     fields,
     theme::Size,
     view::{Action, View},
 };
-use document::{CircuitId, CupId, Stage, TrialEntry, TrialKind};
+use document::{CircuitId, CupId, Edit, Stage, TrialEntry, TrialKind};
 use egui::{RichText, Ui};
 use units::Quantity;
 
@@ -18,6 +21,7 @@ enum Kind {
     Level,
     TimeToLevel,
     LeakDown,
+    Curve,
 }
 
 /// A measurement as typed so far.
@@ -32,6 +36,8 @@ pub struct TrialForm {
     level_kpa: f64,
     over_s: f64,
     by: String,
+    /// Level against time, where that is what is entered.
+    pub curve: CurveDraft,
     /// What would explain the field's figures, once asked for.
     pub causes: Option<Result<Vec<String>, String>>,
     /// Set when causes are asked for.
@@ -53,6 +59,7 @@ impl TrialForm {
             level_kpa: 40.0,
             over_s: 60.0,
             by: String::new(),
+            curve: CurveDraft::default(),
             causes: None,
             asked: None,
         }
@@ -61,8 +68,16 @@ impl TrialForm {
     fn quantity(&self) -> Quantity {
         match self.kind {
             Kind::Friction => Quantity::Ratio,
-            Kind::Level | Kind::LeakDown => Quantity::VacuumLevel,
+            Kind::Level | Kind::LeakDown | Kind::Curve => Quantity::VacuumLevel,
             Kind::TimeToLevel => Quantity::Time,
+        }
+    }
+
+    /// The change that enters what is typed; `None` while something is missing.
+    fn edit(&self, view: &View) -> Option<Edit> {
+        match self.kind {
+            Kind::Curve => self.curve.edit(view, self.circuit?, self.stage),
+            _ => view.project.enter_trial(self.entry(view)?),
         }
     }
 
@@ -74,6 +89,7 @@ impl TrialForm {
             Kind::LeakDown => {
                 TrialKind::LeakDown { circuit: self.circuit?, from_kpa: self.level_kpa, over_s: self.over_s }
             }
+            Kind::Curve => return None,
         };
         let value = self.value;
         (value > 0.0).then(|| TrialEntry {
@@ -92,12 +108,14 @@ pub fn trial_ui(ui: &mut Ui, view: &View, form: &mut TrialForm, actions: &mut Ve
     title(ui, "Trial and field measurements");
     let why = "At taking into service a measured figure replaces what was assumed, with its date. Later figures are kept beside it.";
     ui.add(egui::Label::new(RichText::new(why).color(t.second)).wrap());
-    list_ui(ui, view);
+    trial_curves::list_ui(ui, view, actions);
+    ui.add_space(4.0);
     let kinds = [
         (Kind::Friction, "slide test: friction"),
         (Kind::Level, "level at a cup"),
         (Kind::TimeToLevel, "time to a level"),
         (Kind::LeakDown, "leak-down"),
+        (Kind::Curve, "level against time"),
     ];
     if let Some(kind) = fields::choice(ui, "trial kind", "Measured", form.kind, &kinds, "") {
         form.kind = kind;
@@ -108,11 +126,37 @@ pub fn trial_ui(ui: &mut Ui, view: &View, form: &mut TrialForm, actions: &mut Ve
         form.stage = stage;
     }
     subject_ui(ui, view, form);
+    let mut effect = Effect::Stay;
+    if form.kind == Kind::Curve {
+        if trial_curves::draft_ui(ui, view, &mut form.curve, form.circuit) {
+            let mut path = PathForm::new(Purpose::Curve, String::new());
+            path.trial = Some(Box::new(form.clone()));
+            effect = Effect::Then(Box::new(Dialog::Path(path)));
+        }
+    } else {
+        value_ui(ui, view, form);
+    }
+    causes_ui(ui, view, form);
+    let edit = form.edit(view);
+    match buttons(ui, &["Enter", "Close"], edit.is_some()) {
+        Some(0) => {
+            actions.extend(edit.map(Action::Edit));
+            form.value = 0.0;
+            form.curve.text.clear();
+            form.causes = None;
+        }
+        Some(_) => effect = Effect::Close,
+        None => {}
+    }
+    effect
+}
+
+fn value_ui(ui: &mut Ui, view: &View, form: &mut TrialForm) {
     let value_name = match form.kind {
         Kind::Friction => "Friction measured",
         Kind::Level => "Level measured",
         Kind::TimeToLevel => "Time measured",
-        Kind::LeakDown => "Level lost",
+        Kind::LeakDown | Kind::Curve => "Level lost",
     };
     let quantity = form.quantity();
     if let Some(v) = fields::precise(ui, "trial value", value_name, form.value, quantity, &view.units, "") {
@@ -120,20 +164,6 @@ pub fn trial_ui(ui: &mut Ui, view: &View, form: &mut TrialForm, actions: &mut Ve
     }
     if let Some(v) = fields::text(ui, "trial by", "By", &form.by, "Who measured it") {
         form.by = v;
-    }
-    causes_ui(ui, view, form);
-    let entry = form.entry(view);
-    match buttons(ui, &["Enter", "Close"], entry.is_some()) {
-        Some(0) => {
-            if let Some(edit) = entry.and_then(|e| view.project.enter_trial(e)) {
-                actions.push(Action::Edit(edit));
-                form.value = 0.0;
-                form.causes = None;
-            }
-            Effect::Stay
-        }
-        Some(_) => Effect::Close,
-        None => Effect::Stay,
     }
 }
 
@@ -157,9 +187,12 @@ fn subject_ui(ui: &mut Ui, view: &View, form: &mut TrialForm) {
                 form.cup = v;
             }
         }
-        Kind::TimeToLevel | Kind::LeakDown => {
+        Kind::TimeToLevel | Kind::LeakDown | Kind::Curve => {
             if let Some(v) = fields::choice(ui, "trial circuit", "Circuit", form.circuit, &circuits, "") {
                 form.circuit = v;
+            }
+            if form.kind == Kind::Curve {
+                return;
             }
             let name = if form.kind == Kind::LeakDown { "From a level of" } else { "Until a level of" };
             let level = form.level_kpa;
@@ -176,44 +209,6 @@ fn subject_ui(ui: &mut Ui, view: &View, form: &mut TrialForm) {
     {
         form.over_s = v;
     }
-}
-
-/// What was entered so far, latest last.
-fn list_ui(ui: &mut Ui, view: &View) {
-    let t = view.tokens;
-    egui::ScrollArea::vertical().id_salt("trial entries").max_height(110.0).auto_shrink([false, true]).show(
-        ui,
-        |ui| {
-            for entry in &view.project.trial.entries {
-                let level = |kpa: f64| view.text(kpa, Quantity::VacuumLevel);
-                let circuit = |id: CircuitId| view.project.circuit(id).map_or("?", |c| c.name.as_str());
-                let text = match &entry.what {
-                    TrialKind::Level { layout, cup } => {
-                        let tag = view.project.cup(*layout, *cup).map_or("?", |c| c.tag.as_str());
-                        format!("level at {tag}: {}", level(entry.value))
-                    }
-                    TrialKind::TimeToLevel { circuit: id, level_kpa } => {
-                        let time = view.text(entry.value, Quantity::Time);
-                        format!("{}: {time} to {}", circuit(*id), level(*level_kpa))
-                    }
-                    TrialKind::LeakDown { circuit: id, from_kpa, over_s } => format!(
-                        "{}: {} lost from {} in {}",
-                        circuit(*id),
-                        level(entry.value),
-                        level(*from_kpa),
-                        view.text(*over_s, Quantity::Time)
-                    ),
-                    TrialKind::Friction { lip_material, .. } => {
-                        format!("friction of {lip_material}: {}", view.text(entry.value, Quantity::Ratio))
-                    }
-                };
-                let stage = if entry.stage == Stage::Baseline { "service" } else { "field" };
-                ui.label(
-                    RichText::new(format!("{} {stage} – {text} ({})", entry.on, entry.by)).color(t.second),
-                );
-            }
-        },
-    );
 }
 
 fn causes_ui(ui: &mut Ui, view: &View, form: &mut TrialForm) {

@@ -1,18 +1,15 @@
 //! What the circuits come to: losses, what would help, an open cup, time, hold, air and energy.
 
-use super::schematic::tags;
+use super::{circuit_charts, schematic::tags};
 use crate::{
+    dialogs::capital,
     fields,
     theme::Size,
     view::{Action, View},
 };
 use analysis::{CircuitDepth, CircuitReport, CircuitStatus, DepthState};
 use egui::{RichText, Ui};
-use egui_plot::{AxisHints, Corner, Legend, Line, Plot, PlotPoints, VLine};
 use units::{Quantity, Shown};
-
-/// Height of a chart.
-const CHART: f32 = 190.0;
 
 /// Draws the figures of every solved circuit, side by side in columns.
 pub fn figures_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
@@ -35,9 +32,9 @@ pub fn figures_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
                     for column in columns.iter_mut() {
                         column.spacing_mut().item_spacing.y = 0.0;
                     }
-                    helps_ui(&mut columns[0], view, circuit);
+                    helps_ui(&mut columns[0], view, circuit, actions);
                     figures_column_ui(&mut columns[1], view, circuit, actions);
-                    charts_ui(&mut columns[2], view, circuit);
+                    circuit_charts::charts_ui(&mut columns[2], view, circuit);
                 });
             });
         }
@@ -52,7 +49,7 @@ fn level(view: &View, kpa: f64) -> String {
     view.text(kpa, Quantity::VacuumLevel)
 }
 
-fn helps_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport) {
+fn helps_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport, actions: &mut Vec<Action>) {
     let t = view.tokens;
     ui.label(RichText::new(format!("{}: what would help most", circuit.name)).font(Size::Body.strong()));
     let Some(depth) = &circuit.depth else { return };
@@ -74,12 +71,28 @@ fn helps_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport) {
         }
         let gain = help.worst_level_kpa_to - help.worst_level_kpa_from;
         let sign = if gain >= 0.0 { "+" } else { "" };
-        fields::row(ui, &help.what, &why, |ui| {
+        let says = help.change.says(&view.units);
+        let edit = help.change.edit(&view.project, circuit.id, &crate::today());
+        if edit.is_none() {
+            why += ".\nMove what the hose joins, or state its length, to make it";
+        }
+        let why = format!("{}: {}", capital(&says), why);
+        fields::row(ui, &capital(&says), &why, |ui| {
+            let room = egui::vec2(30.0, fields::ROW);
+            let inner =
+                ui.allocate_ui_with_layout(room, egui::Layout::right_to_left(egui::Align::Center), |ui| {
+                    ui.set_min_size(room);
+                    let edit = edit?;
+                    let link = ui.link("take").on_hover_text("Makes this change; undo takes it back");
+                    ui.ctx().accesskit_node_builder(link.id, |node| node.set_label(format!("Take {says}")));
+                    link.clicked().then_some(edit)
+                });
+            actions.extend(inner.inner.map(Action::Edit));
             ui.label(RichText::new(format!("{sign}{}", level(view, gain))).color(if gain > 0.0 {
                 t.order
             } else {
                 t.second
-            }))
+            }));
         });
     }
     ui.label(
@@ -217,72 +230,4 @@ fn open_ui(ui: &mut Ui, view: &View, depth: &CircuitDepth, actions: &mut Vec<Act
             }
         });
     }
-}
-
-fn charts_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport) {
-    let t = view.tokens;
-    let (unit, unit_name) = units::unit_of(Quantity::VacuumLevel, &view.units);
-    if let Some(source) = circuit.sources.first() {
-        ui.label(RichText::new("Source against leak").font(Size::Body.strong()));
-        let (flow, flow_name) = units::unit_of(Quantity::Flow, &view.units);
-        let line = |points: &[(f64, f64)]| -> PlotPoints<'static> {
-            points.iter().map(|(level, nl)| [level / unit, nl / flow]).collect()
-        };
-        chart("source and leak", unit_name, flow_name, Corner::RightTop, t.second).show(ui, |plot| {
-            plot.line(Line::new("source", line(&source.curve)).color(t.working).width(2.0));
-            if !source.leak_curve.is_empty() {
-                plot.line(Line::new("leak", line(&source.leak_curve)).color(t.watch).width(2.0));
-            }
-            plot.vline(VLine::new("works here", source.level_kpa / unit).color(t.second).width(1.0));
-        });
-    }
-    if let Some(depth) = &circuit.depth
-        && !depth.evacuation.is_empty()
-    {
-        ui.add_space(6.0);
-        ui.label(RichText::new("Level at the cups after switching on").font(Size::Body.strong()));
-        let slowest = depth
-            .evacuation
-            .iter()
-            .max_by(|a, b| a.to_90_s.unwrap_or(f64::INFINITY).total_cmp(&b.to_90_s.unwrap_or(f64::INFINITY)));
-        chart("evacuation", "s", unit_name, Corner::RightBottom, t.second).show(ui, |plot| {
-            for curve in &depth.evacuation {
-                let slow = slowest.is_some_and(|s| s.cup == curve.cup);
-                let points: PlotPoints<'_> = curve.points.iter().map(|(s, kpa)| [*s, kpa / unit]).collect();
-                let name = if slow { format!("{}, slowest", view.tag(curve.cup)) } else { String::new() };
-                let colour = if slow { t.working } else { t.second.gamma_multiply(0.5) };
-                plot.line(Line::new(name, points).color(colour).width(if slow { 2.0 } else { 1.0 }));
-            }
-        });
-    }
-}
-
-fn axis<'a>(
-    hints: AxisHints<'a>,
-    label: &'static str,
-    spacing: std::ops::RangeInclusive<f32>,
-    colour: egui::Color32,
-) -> AxisHints<'a> {
-    hints.label(label).label_spacing(spacing).tick_label_font(Size::Small.font()).tick_label_color(colour)
-}
-
-fn chart(
-    id: &'static str,
-    x: &'static str,
-    y: &'static str,
-    corner: Corner,
-    colour: egui::Color32,
-) -> Plot<'static> {
-    Plot::new(id)
-        .height(CHART)
-        .allow_drag(false)
-        .allow_zoom(false)
-        .allow_scroll(false)
-        .allow_boxed_zoom(false)
-        .show_background(false)
-        .include_x(0.0)
-        .include_y(0.0)
-        .custom_x_axes(vec![axis(AxisHints::new_x(), x, 12.0..=18.0, colour)])
-        .custom_y_axes(vec![axis(AxisHints::new_y(), y, 14.0..=22.0, colour)])
-        .legend(Legend::default().position(corner).text_style(egui::TextStyle::Small))
 }

@@ -1,26 +1,18 @@
 //! Circuits: the level that is asked for, and the source, hoses and valves it is worked out from.
 
-use super::{PanelState, lines};
+use super::{PanelState, circuit_parts, lines, thresholds};
 use crate::{
     command::Command,
+    dialogs::{Dialog, SourcesForm},
     fields,
     theme::Size,
     view::{Action, View},
 };
 use analysis::{CircuitReport, CircuitStatus};
-use document::{
-    Arrangement, Circuit, CircuitId, Edit, Fed, Manifold, Restriction, Sourced, Supply, ZoneValve,
-};
+use document::{Arrangement, Circuit, CircuitId, Edit, Fed, Manifold, Supply};
 use egui::{RichText, Ui};
 use std::sync::Arc;
 use units::Quantity;
-
-/// A restrictor to start from: small against a hose, large against a leak (invented, generic).
-const RESTRICTOR: Restriction = Restriction { c_dm3_s_bar: 0.3, b: 0.3 };
-/// A filter to start from (invented, generic).
-const FILTER: Restriction = Restriction { c_dm3_s_bar: 8.0, b: 0.4 };
-/// A zone valve to start from (invented, generic).
-const VALVE: Restriction = Restriction { c_dm3_s_bar: 4.0, b: 0.35 };
 
 /// What changes one circuit.
 pub(super) type Change<'a> = dyn FnMut(&str, &dyn Fn(&mut Circuit)) + 'a;
@@ -49,7 +41,13 @@ fn circuit_ui(
     let mut change = |what: &str, apply: &dyn Fn(&mut Circuit)| {
         let mut new = (**circuit).clone();
         apply(&mut new);
-        edits.push(Edit::ChangeCircuit { circuit: Arc::new(new), what: what.to_owned() });
+        // A whole sentence stands as it is; a thing is said to change, and where.
+        let what = if what.starts_with(char::is_uppercase) {
+            what.to_owned()
+        } else {
+            format!("Change {what} of {}", circuit.name)
+        };
+        edits.push(Edit::ChangeCircuit { circuit: Arc::new(new), what });
     };
     let why = "Vacuum level at the cups of this circuit, at sea level. With a source and hoses it is the level asked for, and \
                the levels that arrive are worked out; without them it counts as it stands: take the lowest at which the machine \
@@ -58,13 +56,13 @@ fn circuit_ui(
     if let Some(v) =
         fields::quantity(ui, ("level", id), &circuit.name, level, Quantity::VacuumLevel, &view.units, why)
     {
-        change(&format!("level to {}", view.text(v, Quantity::VacuumLevel)), &|c| {
+        change(&format!("Set level of {} to {}", circuit.name, view.text(v, Quantity::VacuumLevel)), &|c| {
             c.level_kpa = fields::stated(v)
         });
     }
     if let Some(v) = fields::origin(ui, &format!("Level of {} comes from", circuit.name), &circuit.level_kpa)
     {
-        change("where the level comes from", &|c| c.level_kpa = v.clone());
+        change("origin of the level", &|c| c.level_kpa = v.clone());
     }
     let report = view.report.circuits.iter().find(|r| r.id == id);
     match &circuit.supply {
@@ -89,7 +87,10 @@ fn circuit_ui(
                 }
             });
             if open {
-                ui.indent(("circuit", id), |ui| supply_ui(ui, view, circuit, supply, &mut change, actions));
+                ui.indent(("circuit", id), |ui| {
+                    supply_ui(ui, view, circuit, supply, &mut change, actions);
+                    thresholds::thresholds_ui(ui, view, circuit, report, &mut change);
+                });
             }
         }
     }
@@ -168,8 +169,9 @@ fn supply_ui(
         });
         own_lines_ui(ui, view, id, supply, change);
     }
-    parts_ui(ui, view, id, supply, change);
-    valves_ui(ui, view, id, supply, change);
+    circuit_parts::parts_ui(ui, view, id, supply, change);
+    circuit_parts::cells_ui(ui, view, id, supply, change);
+    circuit_parts::valves_ui(ui, view, id, supply, change);
     let why = "Mean gap left under the lips: 0 for a perfect seal. A leak-down test tells it";
     let gap = supply.lip_gap_um.value / 1000.0;
     if let Some(v) =
@@ -178,11 +180,11 @@ fn supply_ui(
         change("gap under the lips", &|c| with(c, |s| s.lip_gap_um = fields::stated(v * 1000.0)));
     }
     if let Some(v) = fields::origin(ui, "Gap under lips comes from", &supply.lip_gap_um) {
-        change("where the gap comes from", &|c| with(c, |s| s.lip_gap_um = v.clone()));
+        change("origin of the gap under the lips", &|c| with(c, |s| s.lip_gap_um = v.clone()));
     }
     fields::row(ui, "", "", |ui| {
         if ui.link("back to a stated level").on_hover_text("Takes source and hoses away").clicked() {
-            change("source and hoses away", &|c| c.supply = None);
+            change("Take source and hoses away", &|c| c.supply = None);
         }
     });
 }
@@ -219,19 +221,17 @@ fn source_ui(
             }
         }
     });
-    if let Some(source) = picked {
-        let mut new = circuit.clone();
-        with(&mut new, |s| {
-            s.source = source.id.clone();
-            s.feed_kpa = Sourced::assumed(source.rated_feed_kpa);
-        });
-        let what = format!("source to {}", source.name);
-        let mut edits = vec![Edit::ChangeCircuit { circuit: Arc::new(new), what: what.clone() }];
-        if view.project.source(&source.id).is_none() {
-            edits.insert(0, Edit::AddSource(source));
-        }
-        actions.push(Action::Edit(Edit::Together { name: format!("Change {what}"), edits }));
+    if let Some(edit) = picked.and_then(|source| crate::circuits::feed_by(&view.project, circuit.id, &source))
+    {
+        actions.push(Action::Edit(edit));
     }
+    fields::row(ui, "", "", |ui| {
+        let why = "Curve, feed and power of the source; all sources of the project, and one of your own";
+        if ui.link("figures…").on_hover_text(why).clicked() {
+            let form = SourcesForm::of(view, circuit.id);
+            actions.push(Action::Dialog(Box::new(Dialog::Sources(Box::new(form)))));
+        }
+    });
     let ejector = view.project.source(&supply.source).is_some_and(|s| !s.feed.is_empty());
     if !ejector {
         return;
@@ -240,12 +240,12 @@ fn source_ui(
     let feed = supply.feed_kpa.value;
     let id = circuit.id;
     if let Some(v) =
-        fields::quantity(ui, (id, "feed"), "Feed pressure", feed, Quantity::VacuumLevel, &view.units, why)
+        fields::quantity(ui, (id, "feed"), "Feed pressure", feed, Quantity::FeedPressure, &view.units, why)
     {
         change("feed pressure", &|c| with(c, |s| s.feed_kpa = fields::stated(v)));
     }
     if let Some(v) = fields::origin(ui, "Feed pressure comes from", &supply.feed_kpa) {
-        change("where the feed pressure comes from", &|c| with(c, |s| s.feed_kpa = v.clone()));
+        change("origin of the feed pressure", &|c| with(c, |s| s.feed_kpa = v.clone()));
     }
 }
 
@@ -262,7 +262,7 @@ fn manifold_ui(ui: &mut Ui, view: &View, id: CircuitId, supply: &Supply, change:
                     ports: u32::try_from(view.layout.cups.len().max(2)).unwrap_or(8),
                     fed: Fed::OneEnd,
                 };
-                change("a manifold", &|c| with(c, |s| s.manifold = Some(new)));
+                change("Add a manifold", &|c| with(c, |s| s.manifold = Some(new)));
             }
         });
         return;
@@ -295,7 +295,7 @@ fn manifold_ui(ui: &mut Ui, view: &View, id: CircuitId, supply: &Supply, change:
     }
     fields::row(ui, "", "", |ui| {
         if ui.link("without manifold").clicked() {
-            change("the manifold away", &|c| with(c, |s| s.manifold = None));
+            change("Take the manifold away", &|c| with(c, |s| s.manifold = None));
         }
     });
 }
@@ -332,109 +332,5 @@ fn own_lines_ui(ui: &mut Ui, view: &View, id: CircuitId, supply: &Supply, change
                 });
             }
         });
-    }
-}
-
-fn parts_ui(ui: &mut Ui, view: &View, id: CircuitId, supply: &Supply, change: &mut Change<'_>) {
-    let mut check = supply.check_valve_at_cup;
-    let why = "Keeps the level of a cup when the circuit loses its own";
-    if ui.checkbox(&mut check, "check valve at each cup").on_hover_text(why).changed() {
-        change("check valves at the cups", &|c| with(c, |s| s.check_valve_at_cup = check));
-    }
-    type Slot = fn(&mut Supply) -> &mut Option<Restriction>;
-    let rows: [(&str, &str, Option<Restriction>, Restriction, Slot); 2] = [
-        (
-            "restrictor at each cup",
-            "Keeps an open cup from emptying the circuit; slows the others down a little",
-            supply.restrictor,
-            RESTRICTOR,
-            |s| &mut s.restrictor,
-        ),
-        (
-            "filter at the source",
-            "Clogs with time: the trial's baseline shows it",
-            supply.filter,
-            FILTER,
-            |s| &mut s.filter,
-        ),
-    ];
-    for (name, why, now, start, slot) in rows {
-        let mut on = now.is_some();
-        if ui.checkbox(&mut on, name).on_hover_text(why).changed() {
-            change(name, &|c| with(c, |s| *slot(s) = on.then_some(start)));
-        }
-        if let Some(r) = now {
-            restriction_ui(ui, view, (id, name), name, r, &mut |new| {
-                change(name, &|c| with(c, |s| *slot(s) = Some(new)));
-            });
-        }
-    }
-}
-
-/// C and b of a restriction.
-fn restriction_ui(
-    ui: &mut Ui,
-    view: &View,
-    salt: (CircuitId, &str),
-    name: &str,
-    now: Restriction,
-    change: &mut dyn FnMut(Restriction),
-) {
-    let why = "Sonic conductance of ISO 6358, at 20 °C: flow over absolute pressure in front when choked";
-    let label = format!("C of {name}, dm³/(s·bar)");
-    if let Some(v) =
-        fields::precise(ui, (salt, "c"), &label, now.c_dm3_s_bar, Quantity::Ratio, &view.units, why)
-    {
-        change(Restriction { c_dm3_s_bar: v, ..now });
-    }
-    let why = "Critical pressure ratio of ISO 6358";
-    let label = format!("b of {name}");
-    if let Some(v) = fields::precise(ui, (salt, "b"), &label, now.b, Quantity::Ratio, &view.units, why) {
-        change(Restriction { b: v, ..now });
-    }
-}
-
-fn valves_ui(ui: &mut Ui, view: &View, id: CircuitId, supply: &Supply, change: &mut Change<'_>) {
-    let mut zones: Vec<&str> =
-        view.layout.cups.iter().filter(|c| c.circuit == id).map(|c| c.zone.as_str()).collect();
-    zones.sort_unstable();
-    zones.dedup();
-    for zone in zones {
-        let at = supply.valves.iter().position(|v| v.zone == zone);
-        let mut on = at.is_some();
-        let name = format!("valve for zone {zone}");
-        if ui
-            .checkbox(&mut on, &name)
-            .on_hover_text("At the source; its cups are switched together")
-            .changed()
-        {
-            change(&name, &|c| {
-                with(c, |s| match (on, at) {
-                    (true, None) => s.valves.push(ZoneValve {
-                        zone: zone.to_owned(),
-                        restriction: VALVE,
-                        check_valve: true,
-                        manifold: None,
-                    }),
-                    (false, Some(i)) => {
-                        s.valves.remove(i);
-                    }
-                    _ => {}
-                });
-            });
-        }
-        if let Some((i, valve)) = at.and_then(|i| Some((i, supply.valves.get(i)?))) {
-            restriction_ui(ui, view, (id, zone), &name, valve.restriction, &mut |new| {
-                change(&name, &|c| {
-                    with(c, |s| s.valves.iter_mut().skip(i).take(1).for_each(|v| v.restriction = new))
-                });
-            });
-            let mut check = valve.check_valve;
-            if ui.checkbox(&mut check, format!("check valve behind zone {zone}")).changed() {
-                change(&name, &|c| {
-                    with(c, |s| s.valves.iter_mut().skip(i).take(1).for_each(|v| v.check_valve = check))
-                });
-            }
-        }
     }
 }

@@ -15,7 +15,7 @@ pub fn cycle_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
     let mut change = |what: &str, apply: &dyn Fn(&mut Cycle)| {
         let mut new = cycle.clone();
         apply(&mut new);
-        actions.push(Action::Edit(Edit::ChangeCycle { cycle: new, what: what.to_owned() }));
+        actions.push(Action::Edit(Edit::ChangeCycle { cycle: new, what: format!("Change {what}") }));
     };
     let money = |per: &str| format!("{} per {per}", cycle.currency);
     type Slot = fn(&mut Cycle) -> &mut Sourced<f64>;

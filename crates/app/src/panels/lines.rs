@@ -1,6 +1,6 @@
 //! Form of a hose: bore, length, fittings, coil.
 
-use crate::{fields, view::View};
+use crate::{dialogs::capital, fields, view::View};
 use document::{Coil, FittingKind, FittingUse, Line, LineLength};
 use egui::Ui;
 use std::hash::Hash;
@@ -74,7 +74,7 @@ pub fn line_ui(
         }
     }
     for (index, fitting) in line.fittings.iter().enumerate() {
-        let what = sentence_case(fitting.kind.label());
+        let what = capital(fitting.kind.label());
         let count = f64::from(fitting.count);
         let why = "How many of them; 0 takes them away";
         if let Some(v) =
@@ -93,7 +93,7 @@ pub fn line_ui(
         let button = egui::Button::new(egui::RichText::new("add fitting…").color(view.tokens.working));
         egui::containers::menu::MenuButton::from_button(button.frame_when_inactive(false)).ui(ui, |ui| {
             for kind in FittingKind::ALL {
-                if ui.button(sentence_case(kind.label())).clicked() {
+                if ui.button(capital(kind.label())).clicked() {
                     change(&undo, &|l| match l.fittings.iter_mut().find(|f| f.kind == *kind) {
                         Some(there) => there.count += 1,
                         None => l.fittings.push(FittingUse { kind: *kind, count: 1 }),
@@ -134,9 +134,4 @@ pub fn line_ui(
             change(&undo, &|l| l.coil = Some(Coil { diameter_mm: v, ..coil }));
         }
     }
-}
-
-fn sentence_case(text: &str) -> String {
-    let mut chars = text.chars();
-    chars.next().map(|c| c.to_uppercase().collect::<String>() + chars.as_str()).unwrap_or_default()
 }

@@ -1,7 +1,9 @@
 //! The panels around the plan, one file each: read-only state in, actions out.
 
 mod charts;
+mod circuit_charts;
 mod circuit_figures;
+mod circuit_parts;
 mod circuits;
 mod compare;
 mod cycle;
@@ -20,9 +22,11 @@ mod schematic;
 mod severity;
 mod status;
 mod surface;
+mod thresholds;
 mod tool;
 mod verdict;
 
+pub(crate) use circuit_charts::chart;
 pub use inputs::model_row;
 pub use reserve::lost_name;
 pub use severity::word as severity_word;

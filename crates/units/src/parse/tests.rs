@@ -129,6 +129,10 @@ fn every_other_quantity() {
         Quantity::AbsolutePressure,
         &[("40 kPa abs", 40.0), ("14.7 psia", 101.352_932_209_574_9), ("1 atm", 101.325)],
     );
+    check(
+        Quantity::FeedPressure,
+        &[("5 bar", 500.0), ("60 psig", 413.685_437_590_100_2), ("0.5 MPa", 500.0)],
+    );
     check(Quantity::AbsolutePressure, &[("0.4 bar(a)", 40.0), ("-5 kPa", -5.0)]);
     check(
         Quantity::Acceleration,

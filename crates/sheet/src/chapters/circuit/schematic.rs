@@ -125,7 +125,7 @@ fn words(
 ) -> String {
     let mut says = format!("Source: {}, {}", model.name.trim(), supply.arrangement.label());
     if model.kind == document::SourceKind::Ejector {
-        says.push_str(&format!(", feed {}", context.figure(supply.feed_kpa.value, Quantity::VacuumLevel)));
+        says.push_str(&format!(", feed {}", context.figure(supply.feed_kpa.value, Quantity::FeedPressure)));
         says.push_str(" above the atmosphere");
     }
     says.push_str(&match model.figures {

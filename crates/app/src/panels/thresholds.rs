@@ -1,0 +1,103 @@
+//! What the controls are to switch at, stated by a person or taken from the circuit that was worked out.
+
+use super::circuits::Change;
+use crate::{fields, theme::Size, view::View};
+use analysis::CircuitReport;
+use document::{Circuit, Thresholds};
+use egui::{RichText, Ui};
+use units::Quantity;
+
+/// One figure of the form.
+struct Row {
+    name: &'static str,
+    quantity: Quantity,
+    why: &'static str,
+    slot: fn(&mut Thresholds) -> &mut f64,
+}
+
+const ROWS: [Row; 4] = [
+    Row {
+        name: "Part held from",
+        quantity: Quantity::VacuumLevel,
+        why: "The vacuum switch reports the part as held from this level on: every factor must be met there, and every good \
+              pick must get there",
+        slot: |t| &mut t.held_kpa,
+    },
+    Row {
+        name: "Air saving off at",
+        quantity: Quantity::VacuumLevel,
+        why: "The air-saving switch stops the source at this level, above the one the part is held from, and below what the \
+              source reaches",
+        slot: |t| &mut t.saving_off_kpa,
+    },
+    Row {
+        name: "Time-out",
+        quantity: Quantity::Time,
+        why: "Without the held level after this time the pick is given up: longer than any good pick takes",
+        slot: |t| &mut t.time_out_s,
+    },
+    Row {
+        name: "Hold after feed fails",
+        quantity: Quantity::Time,
+        why: "The level must last this long after the feed fails, so that the part can be set down",
+        slot: |t| &mut t.hold_s,
+    },
+];
+
+/// Draws the form.
+pub(super) fn thresholds_ui(
+    ui: &mut Ui,
+    view: &View,
+    circuit: &Circuit,
+    report: Option<&CircuitReport>,
+    change: &mut Change<'_>,
+) {
+    ui.label(RichText::new("For the controls").font(Size::Body.strong()));
+    let depth = report.and_then(|r| r.depth.as_ref());
+    let suggested = depth.and_then(|d| d.controls.as_ref()).map(analysis::ControlsReport::thresholds);
+    if let Some(stated) = circuit.thresholds {
+        for row in &ROWS {
+            let mut new = stated;
+            let slot = (row.slot)(&mut new);
+            let salt = ("threshold", circuit.id, row.name);
+            let why = match suggested {
+                Some(mut s) => {
+                    format!("{}.\nWorked out: {}", row.why, view.text(*(row.slot)(&mut s), row.quantity))
+                }
+                None => row.why.to_owned(),
+            };
+            let of = circuit.name.as_str();
+            if let Some(v) =
+                fields::quantity_of(ui, salt, row.name, of, *slot, row.quantity, &view.units, &why)
+            {
+                *slot = v;
+                change("thresholds", &|c| c.thresholds = Some(new));
+            }
+        }
+    } else {
+        ui.label(RichText::new("Nothing stated yet.").color(view.tokens.second));
+    }
+    fields::row(ui, "", "", |ui| {
+        if circuit.thresholds.is_some() && ui.link("state none").clicked() {
+            change("Take the thresholds away", &|c| c.thresholds = None);
+        }
+        match suggested {
+            Some(suggested) => {
+                let why = "Takes the levels and times that were worked out for this circuit";
+                let same = circuit.thresholds == Some(suggested);
+                if !same && ui.link("suggest").on_hover_text(why).clicked() {
+                    change("Take the thresholds as worked out", &|c| c.thresholds = Some(suggested));
+                }
+            }
+            None if circuit.thresholds.is_none() => {
+                let why = "Customary shares of the level asked for; once every required factor is met, they can be taken from the \
+                           circuit that was worked out";
+                if ui.link("state them").on_hover_text(why).clicked() {
+                    let start = Thresholds::preset(circuit.level_kpa.value);
+                    change("thresholds", &|c| c.thresholds = Some(start));
+                }
+            }
+            None => {}
+        }
+    });
+}
