@@ -171,7 +171,8 @@ fn a_recorded_curve_is_pasted_shown_over_the_worked_out_one_and_removed() {
     settle(&mut window);
     window.get_by_label_contains("recorded: source in service");
     run_by_name(&mut window, "measurements");
-    let row = window.get_all_by_label_contains("Remove ").find_map(|node| node.accesskit_node().label()).unwrap();
+    let row =
+        window.get_all_by_label_contains("Remove ").find_map(|node| node.accesskit_node().label()).unwrap();
     click(&mut window, &row);
     assert!(window.state().project().trial.curves.is_empty());
     click(&mut window, "Close");
@@ -196,4 +197,32 @@ fn a_recorded_curve_comes_from_a_table_with_what_was_chosen_kept() {
     click(&mut window, "Enter");
     let curve = window.state().project().trial.curves[0].clone();
     assert_eq!((curve.stage, curve.points.len()), (Stage::Field, 3));
+}
+
+#[test]
+fn sources_go_out_as_a_table_and_come_in_again() {
+    let folder = tempfile::tempdir().unwrap();
+    let table = folder.path().join("sources.csv");
+    let mut window = fed();
+    let before = window.state().project().sources.clone();
+    run_by_name(&mut window, "sources");
+    click(&mut window, "As a table…");
+    type_into(&mut window, "Path of the file", table.to_str().unwrap());
+    let text = std::fs::read_to_string(&table).unwrap();
+    run_by_name(&mut window, "sources");
+    click(&mut window, "From a table…");
+    type_into(&mut window, "Path of the file", table.to_str().unwrap());
+    window.get_by_label_contains("One source taken.");
+    assert_eq!(window.state().project().sources, before, "the same figures are no change");
+    window.key_press(Key::Enter);
+    ready(&mut window);
+    // A curve that rises is left out, with its line.
+    let rows: Vec<&str> = text.lines().collect();
+    let turned: Vec<&str> = rows[..1].iter().chain(rows[1..].iter().rev()).copied().collect();
+    std::fs::write(&table, turned.join("\n")).unwrap();
+    run_by_name(&mut window, "sources");
+    click(&mut window, "From a table…");
+    type_into(&mut window, "Path of the file", table.to_str().unwrap());
+    window.get_by_label_contains("0 sources taken");
+    assert_eq!(window.state().project().sources, before);
 }

@@ -26,6 +26,45 @@ impl Cupwright {
         self.plan.fit = true;
     }
 
+    /// Takes sources from a table: those of an id that is there get its figures.
+    pub(crate) fn read_sources(&mut self, path: &Path) {
+        let text = match crate::outputs::read_text(path) {
+            Ok(text) => text,
+            Err(error) => {
+                self.dialog = Some(Dialog::message("The table was not read", &error.to_string()));
+                return;
+            }
+        };
+        let name = path.file_stem().unwrap_or_default().to_string_lossy();
+        let read = exchange::sources_from_csv(&text, &name);
+        let committed = self.history.committed().clone();
+        let edits: Vec<Edit> = read
+            .sources
+            .into_iter()
+            .map(|source| {
+                let known = committed.source(&source.id).is_some();
+                let (source, what) = (Arc::new(source), "Change figures of a source by a table".to_owned());
+                if known { Edit::ChangeSource { source, what } } else { Edit::AddSource(source) }
+            })
+            .collect();
+        let taken = match edits.len() {
+            1 => "One source taken".to_owned(),
+            n => format!("{n} sources taken"),
+        };
+        if !edits.is_empty() {
+            self.apply(Edit::Together { name: format!("Take {} sources from a table", edits.len()), edits });
+        }
+        let told = crate::outputs::table_told(&taken, &read.diagnostics);
+        self.dialog = Some(Dialog::message("Sources from a table", &told));
+    }
+
+    /// Every source of the project as a table.
+    pub(crate) fn source_table(&self) -> String {
+        let sources: Vec<SourceModel> =
+            self.history.committed().sources.iter().map(|s| SourceModel::clone(s)).collect();
+        exchange::sources_to_csv(&sources)
+    }
+
     /// Goes on with the measurements that asked for a table, with its text.
     pub(crate) fn read_curve(&mut self, form: &PathForm, path: &Path) {
         let Some(mut trial) = form.trial.clone() else { return };

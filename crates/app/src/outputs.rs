@@ -109,6 +109,24 @@ pub fn read_text(path: &Path) -> Result<String, OutputError> {
     std::fs::read(path).map_err(fail).map(|bytes| String::from_utf8_lossy(&bytes).into_owned())
 }
 
+/// What came of reading a table: how much was taken, and the first of what was left out, by line.
+pub(crate) fn table_told(taken: &str, problems: &[exchange::RowProblem]) -> String {
+    const SHOWN: usize = 40;
+    let mut lines = vec![match problems.len() {
+        0 => format!("{taken}."),
+        1 => format!("{taken}, one mistake found."),
+        n => format!("{taken}, {n} mistakes found."),
+    }];
+    let column = |p: &exchange::RowProblem| {
+        if p.column.is_empty() { String::new() } else { format!(", {}", p.column) }
+    };
+    lines.extend(problems.iter().take(SHOWN).map(|p| format!("line {}{}: {}", p.line, column(p), p.says)));
+    if problems.len() > SHOWN {
+        lines.push(format!("and {} more", problems.len() - SHOWN));
+    }
+    lines.join("\n")
+}
+
 /// Writes the layout sheet; the ending decides between PDF, SVG and PNG. Further pages of SVG and PNG get a number.
 ///
 /// # Errors

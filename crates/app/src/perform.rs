@@ -336,11 +336,7 @@ impl Cupwright {
         if taken > 0 {
             self.apply(Edit::Together { name: format!("Take {taken} cup models from a table"), edits });
         }
-        let mut lines = vec![format!("{taken} models taken, {} rows left out.", problems.len())];
-        lines.extend(problems.iter().take(40).map(|p| format!("line {}, {}: {}", p.line, p.column, p.says)));
-        if problems.len() > 40 {
-            lines.push(format!("and {} more", problems.len() - 40));
-        }
-        self.dialog = Some(Dialog::message("Cup models from a table", &lines.join("\n")));
+        let told = crate::outputs::table_told(&format!("{taken} models taken"), &problems);
+        self.dialog = Some(Dialog::message("Cup models from a table", &told));
     }
 }

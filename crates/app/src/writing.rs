@@ -59,8 +59,11 @@ impl Cupwright {
             }
             P::Models => self.read_models(path),
             P::Curve => self.read_curve(form, path),
-            P::Sources => {}
-            P::SourceTable => {}
+            P::Sources => self.read_sources(path),
+            P::SourceTable => {
+                let written = crate::outputs::write_whole(path, self.source_table().as_bytes());
+                self.tell("The table was not written", written);
+            }
         }
     }
 

@@ -1,6 +1,6 @@
 //! Sources: those of the project, the built-in ones, a form for one's own, and tables.
 
-use super::{Effect, buttons, source_form, title};
+use super::{Dialog, Effect, PathForm, Purpose, buttons, source_form, title};
 use crate::{
     circuits::feed_by,
     fields,
@@ -38,7 +38,7 @@ pub fn sources_ui(ui: &mut Ui, view: &View, form: &mut SourcesForm, actions: &mu
     let says = "What makes the vacuum. Built-in sources are invented and generic: take one into the project, or copy it \
                 and put the figures of the real one in.";
     ui.add(egui::Label::new(RichText::new(says).color(view.tokens.second)).wrap());
-    let effect = Effect::Stay;
+    let mut effect = Effect::Stay;
     ui.horizontal(|ui| {
         let edit =
             TextEdit::singleline(&mut form.search).hint_text("Search: deep, pump, 90…").desired_width(240.0);
@@ -51,6 +51,15 @@ pub fn sources_ui(ui: &mut Ui, view: &View, form: &mut SourcesForm, actions: &mu
             let base =
                 view.project.sources.first().cloned().unwrap_or_else(|| document::sources()[0].clone());
             form.own = Some(copy(view, &base));
+        }
+        if ui.button("From a table…").on_hover_text("CSV, one point of a curve a row").clicked() {
+            effect = Effect::Then(Box::new(Dialog::Path(PathForm::new(Purpose::Sources, String::new()))));
+        }
+        let any = !view.project.sources.is_empty();
+        let why = "Every source of the project, one point of a curve a row; also a pattern to fill in";
+        if ui.add_enabled(any, egui::Button::new("As a table…")).on_hover_text(why).clicked() {
+            let path = PathForm::new(Purpose::SourceTable, "sources.csv".to_owned());
+            effect = Effect::Then(Box::new(Dialog::Path(path)));
         }
     });
     let words: Vec<String> = form.search.to_lowercase().split_whitespace().map(str::to_owned).collect();
