@@ -15,6 +15,7 @@
 //! Base units of [`units::Quantity`] in every field; sentences follow the [`units::UnitChoice`] of the analyst.
 
 mod assemble;
+mod assumed;
 mod assumptions;
 mod balance;
 mod circuit;
@@ -43,7 +44,7 @@ mod words;
 #[cfg(test)]
 mod work_tests;
 
-pub use circuit::{FieldCause, FieldCauses};
+pub use circuit::{Entered, FieldCause, FieldCauses};
 pub use compare::{
     CompareFigure, CompareRow, Comparison, LongPair, MoreFrom, SpacingReport, compare, compare_text,
     long_pair,

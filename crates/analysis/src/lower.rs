@@ -37,6 +37,8 @@ pub(crate) struct CupFacts {
     pub level_kpa: f64,
     /// How the level falls from the port to the ends; `None` on an airtight part.
     pub channel: Option<ChannelReport>,
+    /// Share of the area within the sealing line that holds: less than 1 under an area gripper whose cells partly lie open.
+    pub covered: f64,
 }
 
 /// Mass, centre of gravity and inertia of a part with everything attached to it.
@@ -164,6 +166,7 @@ pub(crate) fn placed(
         },
         level_kpa,
         channel,
+        covered: 1.0,
     }
 }
 
@@ -241,7 +244,8 @@ impl CupFacts {
     pub(crate) fn set_level(&mut self, level_kpa: f64) {
         let mean_share = self.channel.map_or(1.0, |channel| channel.mean_share);
         self.level_kpa = level_kpa;
-        self.strength.vacuum_force = level_kpa * mean_share * self.strength.line.area * N_PER_KPA_MM2;
+        let holding = self.covered * self.strength.line.area;
+        self.strength.vacuum_force = level_kpa * mean_share * holding * N_PER_KPA_MM2;
     }
 
     /// Whether the engines can take this cup: every figure finite, sizes and forces positive.

@@ -28,6 +28,18 @@ impl<K: PartialEq, V> Slot<K, V> {
         &self.held.insert((key, value)).1
     }
 
+    /// As [`Self::get`]; a new value is made with the one before at hand.
+    pub(crate) fn get_after(&mut self, key: K, make: impl FnOnce(&K, Option<&V>) -> V) -> &V {
+        let value = match self.held.take() {
+            Some((held, value)) if held == key => value,
+            before => {
+                self.made += 1;
+                make(&key, before.as_ref().map(|(_, value)| value))
+            }
+        };
+        &self.held.insert((key, value)).1
+    }
+
     /// The remembered value, if any.
     pub(crate) fn held(&self) -> Option<&V> {
         self.held.as_ref().map(|(_, value)| value)

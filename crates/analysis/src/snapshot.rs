@@ -2,20 +2,18 @@
 //! and can be told apart from those of a later plan.
 
 use crate::{
+    assumed::{Assumed, Input},
     circuit::SnapshotCircuit,
     inputs::Lowered,
-    lower::{self, CupFacts, ModelFacts},
+    lower::CupFacts,
 };
-use document::{Cup, CupId, ModelId, MotionId, Origin, Part, Project};
+use document::{Cup, CupId, MotionId};
 use geometry::LipShape;
 use mechanics::{Body, Channel, CupSpring, LipStrength, LoadCase};
-use std::collections::HashMap;
 use units::AbsolutePressure;
 
 /// Share of the atmosphere that a source can be asked for (common practice, no source).
 pub(crate) const DEEPEST: f64 = 0.9;
-/// An assumed figure is never taken as off by more than this share of it.
-const WIDEST_SPREAD: f64 = 0.95;
 
 /// Lowered inputs of one layout. Names are not among them: renaming leaves every figure as it is.
 #[derive(Debug, Clone, PartialEq)]
@@ -47,27 +45,6 @@ pub(crate) struct SnapshotCup {
     pub sealing: LipShape,
     /// Fall-off of the level along the lip, 1/m; 0 on an airtight part.
     pub fall_per_m: f64,
-}
-
-/// An input that may be off: what it is, of which cups, and what it is at least and at most over its value.
-#[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Assumed {
-    pub input: Input,
-    pub cups: Vec<usize>,
-    pub least: f64,
-    pub most: f64,
-}
-
-/// Inputs whose spread is looked at.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Input {
-    Friction,
-    SealMinimum,
-    /// Size of the sealing line: with it go vacuum force, lip and tilt stiffness.
-    SealingLine,
-    Axial,
-    Lateral,
-    Tilt,
 }
 
 impl Snapshot {
@@ -139,14 +116,11 @@ impl SnapshotCup {
             }
             Input::Tilt => self.spring.tilt = self.spring.tilt.map(|tilt| tilt * times),
             Input::SealingLine => {
-                let mean = |half_length_mm: f64| {
-                    Channel { fall_per_m: self.fall_per_m, half_length_mm }.mean_share()
-                };
-                let half = 0.5 * self.sealing.size().max_element();
-                let level = mean(half * times) / mean(half);
+                let before = self.mean_share();
                 self.sealing = self.sealing.scaled(times);
                 let line = self.sealing.line();
                 let area = line.area / self.strength.line.area;
+                let level = self.mean_share() / before;
                 self.strength.vacuum_force *= area * if level.is_finite() { level } else { 1.0 };
                 self.strength.line = line;
                 self.strength.shape = self.sealing;
@@ -154,8 +128,24 @@ impl SnapshotCup {
                 self.spring.tilt = self.spring.tilt.map(|tilt| tilt * times * times);
                 self.spring.twist *= times * times;
             }
+            Input::Level => self.strength.vacuum_force *= times,
+            // Under a long cup the level falls with the root of it; what it does to the circuit is solved apart.
+            Input::Permeance => {
+                let before = self.mean_share();
+                self.fall_per_m *= times.sqrt();
+                let level = self.mean_share() / before;
+                self.strength.vacuum_force *= if level.is_finite() { level } else { 1.0 };
+            }
+            // They change the level, which is solved apart.
+            Input::LipGap | Input::Feed | Input::SourceCurve => {}
         }
         self
+    }
+
+    /// Mean level along the cup over that at its port.
+    pub(crate) fn mean_share(&self) -> f64 {
+        let half_length_mm = 0.5 * self.sealing.size().max_element();
+        Channel { fall_per_m: self.fall_per_m, half_length_mm }.mean_share()
     }
 }
 
@@ -170,56 +160,4 @@ fn zones(placed: &[&Cup]) -> Vec<(String, Vec<usize>)> {
     }
     zones.retain(|(_, cups)| cups.len() > 1 && cups.len() < placed.len());
     zones
-}
-
-/// Every assumed input that has a spread in the project's rules, with its name for people.
-pub(crate) fn assumed(
-    project: &Project,
-    part: &Part,
-    placed: &[&Cup],
-    models: &HashMap<&ModelId, ModelFacts<'_>>,
-) -> Vec<(Assumed, String)> {
-    let rules = &project.rules;
-    let mut out: Vec<(Assumed, String)> = Vec::new();
-    let mut add = |input: Input, cup: usize, spread: f64, highest: f64, name: String| {
-        if !(spread > 0.0 && spread.is_finite()) {
-            return;
-        }
-        let spread = spread.min(WIDEST_SPREAD);
-        match out.iter_mut().find(|(held, held_name)| held.input == input && *held_name == name) {
-            Some((held, _)) => held.cups.push(cup),
-            None => {
-                let most = (1.0 + spread).min(highest.max(1.0));
-                out.push((Assumed { input, cups: vec![cup], least: 1.0 - spread, most }, name));
-            }
-        }
-    };
-    for (index, cup) in placed.iter().enumerate() {
-        let Some(facts) = models.get(&cup.model) else { continue };
-        let model = facts.model;
-        let friction = lower::friction(part, model);
-        if friction.origin == Origin::Assumed {
-            let of = match lower::pair(part, model) {
-                Some(pair) => pair.lip_material.trim(),
-                None => "the lips",
-            };
-            let name = format!("friction of {of} on {}", part.name);
-            add(Input::Friction, index, rules.friction_spread, f64::INFINITY, name);
-        }
-        let of_model = [
-            (Input::SealingLine, &model.sealing_share, rules.lip_spread, "sealing line of"),
-            (Input::SealMinimum, &model.seal_minimum_n_mm, rules.lip_spread, "line force that seals"),
-            (Input::Axial, &model.axial_n_mm, rules.stiffness_spread, "axial stiffness of"),
-            (Input::Lateral, &model.lateral_n_mm, rules.stiffness_spread, "lateral stiffness of"),
-            (Input::Tilt, &model.tilt_reduction, rules.stiffness_spread, "tilt stiffness of"),
-        ];
-        for (input, value, spread, what) in of_model {
-            if value.origin == Origin::Assumed && value.value > 0.0 {
-                // No sealing line is larger than its lip.
-                let highest = if input == Input::SealingLine { value.value.recip() } else { f64::INFINITY };
-                add(input, index, spread, highest, format!("{what} {}", model.name));
-            }
-        }
-    }
-    out
 }

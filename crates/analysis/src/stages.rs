@@ -1,7 +1,7 @@
 //! The stages in their order, each remembered with its inputs.
 
 use crate::{
-    assemble,
+    assemble, assumed,
     assumptions::assumptions,
     balance,
     circuit::CircuitStage,
@@ -18,7 +18,7 @@ use crate::{
     robot,
     seats::{Gap, Ground, Seat, SeatStage},
     shape::Regions,
-    snapshot::{self, Snapshot},
+    snapshot::Snapshot,
     title_fields::blank_title_fields,
     verdict,
     words::Words,
@@ -213,7 +213,8 @@ impl Analyst {
         let models = lower::models(project);
         let mut lowered = part.map(|part| lower_cups(project, layout, part, &models)).unwrap_or_default();
         let about_part = part.map(Arc::as_ref);
-        let mut circuits = stage.circuits.bring(project, layout, about_part, &mut lowered, &models, problems);
+        let mut circuits =
+            stage.circuits.bring(project, layout, about_part, &mut lowered, &models, ground_found, problems);
         let cups = lowered.cups.as_slice();
 
         let (seats, gaps) =
@@ -230,7 +231,7 @@ impl Analyst {
         let outcomes = motion_outcomes(stage, project, cups, body, &group, blocked, &load_cases);
         let workable = body.zip(part).filter(|_| blocked.is_none() && matches!(group, Some(Ok(_))));
         let assumed =
-            part.map(|part| snapshot::assumed(project, part, &lowered.placed, &models)).unwrap_or_default();
+            part.map(|part| assumed::assumed(project, part, &lowered.placed, &models)).unwrap_or_default();
         stage.depth.bring(workable.map(|(body, _)| {
             let (inputs, names) = assumed.iter().cloned().unzip();
             let sound = load_cases.iter().filter_map(|(id, case)| Some((*id, *case.as_ref().ok()?)));

@@ -1,32 +1,15 @@
 //! What would explain a measurement: every single fault tried, its size fitted, by solving the circuit again.
 
+mod measured;
+
+pub use measured::{Course, CourseKind, Gauge, Measured, TimedLevel};
+
 use crate::leak::Leak;
 use crate::line::Line;
 use crate::network::{CupId, ElementId, ElementKind, Network, SourceId};
 use crate::solve::{State, solve};
 use crate::source::SourceKind;
-use crate::time::{Follow, Watch, follow};
-use units::VacuumLevel;
-
-/// A time measured in the field: from the start of evacuation until a cup is at a level.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct TimedLevel {
-    /// The cup.
-    pub cup: CupId,
-    /// The level timed to.
-    pub level: VacuumLevel,
-    /// The time measured, s.
-    pub after_s: f64,
-}
-
-/// What was measured in the field.
-#[derive(Debug, Clone, PartialEq, Default)]
-pub struct Measured {
-    /// Steady levels at cups.
-    pub levels: Vec<(CupId, VacuumLevel)>,
-    /// Times to levels.
-    pub times: Vec<TimedLevel>,
-}
+use measured::misfit;
 
 /// One thing that may be wrong.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -60,16 +43,17 @@ const DISCHARGE: f64 = 0.7;
 const HOLES_MM: (f64, f64) = (0.05, 8.0);
 /// Shares of a filter's conductance tried.
 const SHARES: (f64, f64) = (0.005, 1.0);
-/// Sizes tried over the whole range, and refinements around the best of them.
+/// Sizes tried over the whole range, refinements around the best of them, and for how many faults: those that explain most.
 const COARSE: usize = 12;
 const REFINED: usize = 18;
-/// A time that is never reached counts as this much level off, kPa.
-const NEVER_KPA: f64 = 50.0;
+const MOST_REFINED: usize = 16;
 
 /// Which single fault explains best what was measured: every leak at a cup, every leaking hose, every clogged filter, every low
 /// feed, each with the size that fits best, best first.
 ///
-/// The network is the circuit as it was when it was well. Two faults at once are not tried: mend the first of the list and measure
+/// The network is the circuit as it was when it was well; [`Measured::against`] takes what it was off a baseline out of the
+/// figures first. A source whose air can come back while it stands still ([`Source::way_back`](crate::Source::way_back)) counts
+/// in a leak-down. The faults that explain most have their size refined, the rest is told as tried in twelve steps. Two faults at once are not tried: mend the first of the list and measure
 /// again. Levels at several cups tell more than one, since they show where the leak is.
 ///
 /// # Example
@@ -88,18 +72,34 @@ const NEVER_KPA: f64 = 50.0;
 /// # let network = circuit.build().expect("a circuit of two cups");
 /// // The second cup lost its level, the first hardly.
 /// let levels = vec![(cups[0], VacuumLevel::from_kpa(74.0)), (cups[1], VacuumLevel::from_kpa(60.0))];
-/// let causes = rank_causes(&network, &Measured { levels, times: Vec::new() });
+/// let causes = rank_causes(&network, &Measured { levels, ..Measured::default() });
 /// assert_eq!(causes[0].fault, Fault::LeakAtCup(cups[1]));
 /// ```
 #[must_use]
 pub fn rank_causes(network: &Network, measured: &Measured) -> Vec<Cause> {
     let well = solve(network, None).state;
-    let mut causes: Vec<Cause> = candidates(network)
-        .into_iter()
-        .filter_map(|candidate| candidate.fit(network, measured, &well))
+    let candidates = candidates(network);
+    let at = |candidate: &Candidate, share: f64| candidate.off(share, network, measured, &well);
+    let mut tried: Vec<(&Candidate, (f64, f64))> = candidates
+        .iter()
+        .filter_map(|candidate| {
+            let coarse = (0..=COARSE).map(|i| i as f64 / COARSE as f64);
+            let each = coarse.map(|share| (share, at(candidate, share)));
+            Some((candidate, each.min_by(|a, b| a.1.total_cmp(&b.1))?))
+        })
+        .filter(|(_, best)| best.1.is_finite())
         .collect();
-    causes.sort_by(|a, b| a.unexplained_kpa.total_cmp(&b.unexplained_kpa));
-    causes
+    tried.sort_by(|a, b| a.1.1.total_cmp(&b.1.1));
+    for (candidate, best) in tried.iter_mut().take(MOST_REFINED) {
+        *best = refined(*best, |share| at(candidate, share));
+    }
+    tried.sort_by(|a, b| a.1.1.total_cmp(&b.1.1));
+    let told = tried.into_iter().map(|(candidate, (share, unexplained_kpa))| {
+        let size = candidate.size(share);
+        let name = words(network, candidate.fault, size);
+        Cause { fault: candidate.fault, name, size, unexplained_kpa }
+    });
+    told.collect()
 }
 
 /// What is left unexplained if nothing is wrong, root mean square, kPa.
@@ -176,40 +176,34 @@ impl Candidate {
         }
     }
 
-    fn fit(&self, network: &Network, measured: &Measured, well: &State) -> Option<Cause> {
-        let faulty = |share: f64| with_fault(network, self.fault, self.size(share));
-        let off =
-            |share: f64| faulty(share).and_then(|n| misfit(&n, measured, well)).unwrap_or(f64::INFINITY);
-        // A coarse look at the whole range, then golden section around the best of it.
-        let coarse = (0..=COARSE).map(|i| i as f64 / COARSE as f64);
-        let tried: Vec<(f64, f64)> = coarse.map(|share| (share, off(share))).collect();
-        let best = *tried.iter().min_by(|a, b| a.1.total_cmp(&b.1))?;
-        let width = 1.0 / COARSE as f64;
-        let (mut low, mut high) = ((best.0 - width).max(0.0), (best.0 + width).min(1.0));
-        let golden = 0.5 * (5.0_f64.sqrt() - 1.0);
-        let (mut a, mut b) = (high - golden * (high - low), low + golden * (high - low));
-        let (mut off_a, mut off_b) = (off(a), off(b));
-        for _ in 0..REFINED {
-            if off_a < off_b {
-                (high, b, off_b) = (b, a, off_a);
-                a = high - golden * (high - low);
-                off_a = off(a);
-            } else {
-                (low, a, off_a) = (a, b, off_b);
-                b = low + golden * (high - low);
-                off_b = off(b);
-            }
-        }
-        let (share, unexplained_kpa) =
-            [best, (a, off_a), (b, off_b)].into_iter().min_by(|a, b| a.1.total_cmp(&b.1))?;
-        let size = self.size(share);
-        unexplained_kpa.is_finite().then(|| Cause {
-            fault: self.fault,
-            name: words(network, self.fault, size),
-            size,
-            unexplained_kpa,
-        })
+    /// What the fault leaves unexplained at a share of its range, kPa.
+    fn off(&self, share: f64, network: &Network, measured: &Measured, well: &State) -> f64 {
+        let faulty = with_fault(network, self.fault, self.size(share));
+        faulty.and_then(|faulty| misfit(&faulty, measured, well)).unwrap_or(f64::INFINITY)
     }
+}
+
+/// Golden section around the best share of a coarse look.
+fn refined(best: (f64, f64), off: impl Fn(f64) -> f64) -> (f64, f64) {
+    let width = 1.0 / COARSE as f64;
+    let (mut low, mut high) = ((best.0 - width).max(0.0), (best.0 + width).min(1.0));
+    let golden = 0.5 * (5.0_f64.sqrt() - 1.0);
+    let (mut a, mut b) = (high - golden * (high - low), low + golden * (high - low));
+    let (mut off_a, mut off_b) = (off(a), off(b));
+    for _ in 0..REFINED {
+        if off_a < off_b {
+            (high, b, off_b) = (b, a, off_a);
+            a = high - golden * (high - low);
+            off_a = off(a);
+        } else {
+            (low, a, off_a) = (a, b, off_b);
+            b = low + golden * (high - low);
+            off_b = off(b);
+        }
+    }
+    [best, (a, off_a), (b, off_b)]
+        .into_iter()
+        .fold(best, |least, tried| if tried.1 < least.1 { tried } else { least })
 }
 
 fn words(network: &Network, fault: Fault, size: f64) -> String {
@@ -278,41 +272,6 @@ fn with_fault(network: &Network, fault: Fault, size: f64) -> Option<Network> {
             }
         })
         .ok()
-}
-
-/// How far a network is off what was measured, root mean square, kPa; `None` if it cannot be solved or nothing was measured.
-fn misfit(network: &Network, measured: &Measured, well: &State) -> Option<f64> {
-    let mut squares = 0.0;
-    if !measured.levels.is_empty() {
-        let solution = solve(network, Some(well));
-        for &(cup, level) in &measured.levels {
-            squares += (solution.level(cup)?.kpa() - level.kpa()).powi(2);
-        }
-    }
-    if !measured.times.is_empty() {
-        squares += timed(network, &measured.times);
-    }
-    let count = measured.levels.len() + measured.times.len();
-    (count > 0).then(|| (squares / count as f64).sqrt())
-}
-
-/// Sum of squares of how far the levels at the times measured are off the levels timed to, kPa².
-fn timed(network: &Network, times: &[TimedLevel]) -> f64 {
-    let until_s = times.iter().map(|time| time.after_s).fold(0.0, f64::max);
-    let watches = times.iter().map(|time| Watch { cup: time.cup, level: time.level, rising: true }).collect();
-    let course = follow(network, None, &Follow { watches, until_s, accuracy_kpa: 0.1, ..Follow::default() });
-    let off = |time: &TimedLevel| {
-        let after = course.samples.partition_point(|sample| sample.time_s < time.after_s);
-        let level = |index: usize| {
-            let sample = course.samples.get(index)?;
-            Some((sample.time_s, sample.levels.get(time.cup.index())?.kpa()))
-        };
-        let (t1, l1) = level(after.min(course.samples.len().saturating_sub(1)))?;
-        let (t0, l0) = level(after.saturating_sub(1))?;
-        let share = if t1 > t0 { ((time.after_s - t0) / (t1 - t0)).clamp(0.0, 1.0) } else { 0.0 };
-        Some(l0 + share * (l1 - l0) - time.level.kpa())
-    };
-    times.iter().map(|time| off(time).unwrap_or(NEVER_KPA).powi(2)).sum()
 }
 
 #[cfg(test)]

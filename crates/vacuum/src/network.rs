@@ -263,6 +263,13 @@ impl Network {
         spec.build()
     }
 
+    /// Keeps a node at a pressure whatever flows; false, and nothing is changed, where there is no such node or pressure.
+    pub fn hold(&mut self, node: NodeId, pressure: AbsolutePressure) -> bool {
+        let kpa = pressure.kpa();
+        let held = self.spec.nodes.get_mut(node.0).filter(|_| kpa.is_finite() && kpa > 0.0);
+        held.map(|node| node.held = Some(pressure)).is_some()
+    }
+
     /// The same with a cup off or on the part.
     #[must_use]
     pub fn with_cup_open(&self, cup: CupId, open: bool) -> Self {

@@ -2,7 +2,7 @@
 
 use super::{
     input::{CircuitInput, CupInput},
-    lower::Built,
+    lower::{Built, Switch},
     steady::Solved,
 };
 use crate::snapshot::Snapshot;
@@ -83,7 +83,12 @@ impl SnapshotCircuit {
 
 fn shut_zones(built: &Built, shut: &[&str]) -> Network {
     let valves = built.valves.iter().filter(|(zone, _)| shut.contains(&zone.as_str()));
-    valves.fold(built.network.clone(), |network, (_, valve)| network.with_valve_open(*valve, false))
+    valves.fold(built.network.clone(), |network, (_, switch)| match switch {
+        Switch::Way(valve) => network.with_valve_open(*valve, false),
+        Switch::Feed(sources) => {
+            sources.iter().fold(network, |network, source| network.with_source_running(*source, false))
+        }
+    })
 }
 
 /// Strengths by what is lost, each worked out once.

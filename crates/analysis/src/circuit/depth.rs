@@ -86,7 +86,7 @@ impl Work<'_> {
         if stop().is_some() {
             return None;
         }
-        let way_back = self.with_way_back();
+        let way_back = self.built.with_way_back(&self.circuit.input.model.0);
         let hold = |network: &Network| self.hold(network, barely?);
         let held = hold(network);
         let hold_with_check_s = held.as_ref().map(|(time, _)| *time);
@@ -220,21 +220,6 @@ impl Work<'_> {
             }
         });
         each.collect()
-    }
-
-    /// The network whose sources, once stopped, let air back.
-    fn with_way_back(&self) -> Option<Network> {
-        let model = &self.circuit.input.model.0;
-        self.built
-            .network
-            .edit(|circuit| {
-                for id in circuit.source_ids() {
-                    if let Some(named) = circuit.source_mut(id) {
-                        named.source.way_back = Some(source::way_back(model, &named.source));
-                    }
-                }
-            })
-            .ok()
     }
 
     /// Until the first cup is below its share of the level, s, and the course.

@@ -1,9 +1,11 @@
 //! What the levels of one circuit depend on, by value, so that a change of anything else works out nothing.
 
+use super::cells;
 use crate::{
     inputs,
-    lower::{self, ModelFacts},
+    lower::{self, CupFacts, ModelFacts},
     memo::Shared,
+    seats::Ground,
 };
 use document::{
     Arrangement, Circuit, CircuitId, Cup, CupId, Cycle, Layout, ModelId, Part, Project, Routing, SourceModel,
@@ -58,6 +60,23 @@ pub(crate) struct CupInput {
     pub held_cm3: f64,
     /// µm/(Pa·s); 0 on an airtight part.
     pub permeance: f64,
+    /// Cells of an area gripper that lie off the part.
+    pub open_cells: u32,
+}
+
+impl CupInput {
+    /// Cells of an area gripper in this cup that lie open, and all of them.
+    pub(crate) fn cells(&self, supply: &Supply) -> Option<(u32, u32)> {
+        supply.area_gripper.map(|cells| (self.open_cells.min(cells.count), cells.count))
+    }
+
+    /// Share of the area within the sealing line that holds: that of covered cells in an area gripper, else all.
+    pub(crate) fn covered(&self, supply: &Supply) -> f64 {
+        match self.cells(supply) {
+            Some((open, all)) if all > 0 => 1.0 - f64::from(open) / f64::from(all),
+            _ => 1.0,
+        }
+    }
 }
 
 /// Circuits of the layout that have a supply, in the order of the project, or why one cannot be worked with.
@@ -67,6 +86,7 @@ pub(crate) fn inputs(
     part: &Part,
     lowered: &inputs::Lowered<'_>,
     models: &HashMap<&ModelId, ModelFacts<'_>>,
+    ground: Option<Ground<'_>>,
     outside: AbsolutePressure,
 ) -> Vec<Result<CircuitInput, (CircuitId, Vec<String>)>> {
     let air = Air { ambient: outside, temperature_c: project.site.temperature_c };
@@ -76,9 +96,13 @@ pub(crate) fn inputs(
         let on_it = lowered.placed.iter().enumerate().filter(|(_, cup)| cup.circuit == circuit.id);
         let cups: Vec<CupInput> = on_it
             .filter_map(|(index, cup)| {
-                let channel = lowered.cups.get(index)?.channel;
-                let mean_share = channel.map_or(1.0, |channel| channel.mean_share);
-                Some(cup_input(index, cup, models.get(&cup.model)?, part, mean_share))
+                let facts = lowered.cups.get(index)?;
+                let open_cells = supply
+                    .area_gripper
+                    .as_ref()
+                    .map_or(0, |cells| cells::open_cells(cells, &facts.sealing, &facts.lip, ground));
+                let input = cup_input(index, cup, models.get(&cup.model)?, part, facts);
+                Some(CupInput { open_cells, ..input })
             })
             .collect();
         if cups.is_empty() {
@@ -140,7 +164,8 @@ impl CircuitInput {
 
 /// Volume inside a cup: the area within its sealing line times its travel and what is left for the air when it is drawn
 /// down, and the bore through its height. A simplification: no cup is a cylinder.
-fn cup_input(index: usize, cup: &Cup, facts: &ModelFacts<'_>, part: &Part, mean_share: f64) -> CupInput {
+fn cup_input(index: usize, cup: &Cup, facts: &ModelFacts<'_>, part: &Part, lowered: &CupFacts) -> CupInput {
+    let mean_share = lowered.channel.map_or(1.0, |channel| channel.mean_share);
     let model = facts.model;
     let bore = std::f64::consts::FRAC_PI_4 * model.bore_mm * model.bore_mm * model.height_mm;
     let inside = |height: f64| (facts.line.area * height.max(0.0) + bore.max(0.0)) / MM3_PER_CM3;
@@ -159,6 +184,7 @@ fn cup_input(index: usize, cup: &Cup, facts: &ModelFacts<'_>, part: &Part, mean_
         free_cm3: inside(model.travel_mm.value + model.channel_mm.value),
         held_cm3: inside(model.channel_mm.value),
         permeance,
+        open_cells: 0,
     }
 }
 

@@ -8,11 +8,12 @@ use super::{
     source,
 };
 use crate::report::HoseRow;
-use document::{Arrangement, CupId, Line};
+use document::{Arrangement, CupId, Line, SourceModel, ZoneValve};
 use glam::DVec3;
 use runs::way_of;
 use vacuum::{
     Cup, ElementId, ElementKind, Leak, ManifoldId, Network, NetworkBuilder, NodeId, Restriction, Source,
+    SourceId,
 };
 
 const MM_PER_UM: f64 = 1e-3;
@@ -31,10 +32,35 @@ pub(crate) struct Built {
     pub sources: Vec<SourcePlace>,
     pub manifolds: Vec<PlacedManifold>,
     pub hoses: Vec<HoseRow>,
-    /// Valve of each switched zone that has cups.
-    pub valves: Vec<(String, ElementId)>,
+    /// What switches each zone that has a valve and cups.
+    pub valves: Vec<(String, Switch)>,
+    /// The way of the air in through cells that lie off the part, beside the cups.
+    pub open_cells: Vec<Option<ElementId>>,
     /// Where air is let in to release: on the cups' side of each valve, with the valve; at the sources without one.
     pub releases: Vec<(NodeId, Option<Restriction>)>,
+}
+
+impl Built {
+    /// The network whose sources, once stopped, let air back.
+    pub(crate) fn with_way_back(&self, model: &SourceModel) -> Option<Network> {
+        let changed = self.network.edit(|circuit| {
+            for id in circuit.source_ids() {
+                if let Some(named) = circuit.source_mut(id) {
+                    named.source.way_back = Some(source::way_back(model, &named.source));
+                }
+            }
+        });
+        changed.ok()
+    }
+}
+
+/// What shutting a zone's valve does.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) enum Switch {
+    /// It shuts the zone's way to the source.
+    Way(ElementId),
+    /// It takes the feed from the zone's own sources.
+    Feed(Vec<SourceId>),
 }
 
 /// What an element is on the plan.
@@ -86,6 +112,14 @@ struct Way<'a> {
 /// # Errors
 /// Each thing that no circuit can have, as a sentence.
 pub(crate) fn network(input: &CircuitInput) -> Result<Built, Vec<String>> {
+    network_after(input, None)
+}
+
+/// The same, after one that may be similar.
+///
+/// # Errors
+/// As [`network`].
+pub(crate) fn network_after(input: &CircuitInput, similar: Option<&Built>) -> Result<Built, Vec<String>> {
     let source = source::source(input).map_err(|says| vec![says])?;
     let mut making = Making {
         input,
@@ -96,17 +130,36 @@ pub(crate) fn network(input: &CircuitInput) -> Result<Built, Vec<String>> {
         manifolds: Vec::new(),
         hoses: Vec::new(),
         valves: Vec::new(),
+        open_cells: Vec::new(),
         releases: Vec::new(),
     };
     match input.supply.0.arrangement {
         Arrangement::Central => making.central(),
         Arrangement::PerCup | Arrangement::InLine => making.own_sources(),
     }
-    let Making { builder, elements, sources, manifolds, hoses, valves, releases, .. } = making;
-    let network = builder.build().map_err(|problems| {
+    let Making { builder, elements, sources, manifolds, hoses, valves, open_cells, releases, .. } = making;
+    let built = match similar {
+        Some(similar) => builder.build_after(&similar.network),
+        None => builder.build(),
+    };
+    let network = built.map_err(|problems| {
         problems.iter().map(|problem| format!("circuit {}: {problem}", input.name)).collect::<Vec<_>>()
     })?;
-    Ok(Built { network, elements, sources, manifolds, hoses, valves, releases })
+    Ok(Built { network, elements, sources, manifolds, hoses, valves, open_cells, releases })
+}
+
+impl Described {
+    /// A piece at a cup that has no extent.
+    fn part(name: String, what: String, cup: &CupInput) -> Self {
+        let (zone, line, cut_mm, bore_mm) = (None, None, None, None);
+        Self { name, what, cup: Some(cup.id), zone, path: Vec::new(), line, cut_mm, bore_mm }
+    }
+}
+
+/// So many alike side by side.
+fn times(mut one: Restriction, count: f64) -> Restriction {
+    one.conductance_dm3_s_bar *= count;
+    one
 }
 
 struct Making<'a> {
@@ -117,7 +170,8 @@ struct Making<'a> {
     sources: Vec<SourcePlace>,
     manifolds: Vec<PlacedManifold>,
     hoses: Vec<HoseRow>,
-    valves: Vec<(String, ElementId)>,
+    valves: Vec<(String, Switch)>,
+    open_cells: Vec<Option<ElementId>>,
     releases: Vec<(NodeId, Option<Restriction>)>,
 }
 
@@ -126,6 +180,9 @@ impl Making<'_> {
         let input = self.input;
         for cup in &input.cups {
             let node = self.cup(cup);
+            let valve = input.supply.0.valve_of(&cup.zone).and_then(|valve| input.supply.0.valves.get(valve));
+            let at_cup = node;
+            let node = self.check_valve_of(cup, valve, node);
             let in_line = input.supply.0.arrangement == Arrangement::InLine;
             let branches = input.routing.runs.iter().flat_map(|run| &run.branches);
             let branch = branches.filter(|_| in_line).find(|branch| branch.cup == cup.id);
@@ -138,9 +195,29 @@ impl Making<'_> {
                     (branch.from, end)
                 }
             };
-            self.releases.push((port, None));
-            self.source(&format!("{} at {}", input.model.0.name, cup.tag), Some(cup.id), at, port, &cup.tag);
+            let keeps = valve.is_some_and(|valve| valve.check_valve);
+            // Blown in on the cups' side of a check valve, which lets nothing back.
+            self.releases.push((if keeps { at_cup } else { port }, None));
+            let name = format!("{} at {}", input.model.0.name, cup.tag);
+            let source = self.source(&name, Some(cup.id), at, port, &cup.tag);
+            if let Some(valve) = valve {
+                match self.valves.iter_mut().find(|(zone, _)| *zone == valve.zone) {
+                    Some((_, Switch::Feed(sources))) => sources.push(source),
+                    _ => self.valves.push((valve.zone.clone(), Switch::Feed(vec![source]))),
+                }
+            }
         }
+    }
+
+    /// The check valve between a cup and its own source, where its zone asks for one.
+    fn check_valve_of(&mut self, cup: &CupInput, valve: Option<&ZoneValve>, node: NodeId) -> NodeId {
+        let Some(valve) = valve.filter(|valve| valve.check_valve) else { return node };
+        let next =
+            self.builder.node(&format!("behind the check valve of zone {} at {}", valve.zone, cup.tag));
+        let name = format!("check valve zone {} at {}", valve.zone, cup.tag);
+        let kind = ElementKind::CheckValve { through: restriction(valve.restriction), opening_kpa: 0.0 };
+        self.element(Described::part(name.clone(), name, cup), node, next, kind);
+        next
     }
 
     fn central(&mut self) {
@@ -167,10 +244,11 @@ impl Making<'_> {
         }
         let mut in_the_way: Vec<(&str, ElementKind, Option<f64>)> = Vec::new();
         if let Some(cells) = supply.area_gripper {
-            let all = f64::from(cells.count);
-            lowered.bore_mm = cells.bore_mm * all.sqrt();
-            let mut through = restriction(cells.restrictor);
-            through.conductance_dm3_s_bar *= all;
+            let (open, all) = cup.cells(supply).unwrap_or_default();
+            // With no cell on the part one stands for the level that it would have there.
+            let covered = f64::from((all - open).max(1));
+            lowered.bore_mm = cells.bore_mm * covered.sqrt();
+            let through = times(restriction(cells.restrictor), covered);
             in_the_way.push(("cells", ElementKind::Restrictor(through), Some(cells.bore_mm)));
         }
         if let Some(through) = supply.restrictor {
@@ -186,25 +264,38 @@ impl Making<'_> {
         }
         let id = self.builder.cup(lowered);
         let mut node = self.builder.cup_node(id);
+        let mut open_cells = None;
         for (word, kind, bore_mm) in in_the_way {
             let next = self.builder.node(&format!("behind the {word} of {}", cup.tag));
-            let described = Described {
-                name: format!("{word} {}", cup.tag),
-                what: self.described(word, &kind),
-                cup: Some(cup.id),
-                zone: None,
-                path: Vec::new(),
-                line: None,
-                cut_mm: None,
-                bore_mm,
-            };
-            self.element(described, node, next, kind);
+            let described = Described::part(format!("{word} {}", cup.tag), self.described(word, &kind), cup);
+            self.element(Described { bore_mm, ..described }, node, next, kind);
             node = next;
+            if word == "cells" {
+                open_cells = self.open_cells_of(cup, node);
+            }
         }
+        self.open_cells.push(open_cells);
         node
     }
 
-    fn source(&mut self, name: &str, cup: Option<CupId>, at: DVec3, mut port: NodeId, tag: &str) {
+    /// Cells that lie off the part: each draws through its opening and its restrictor from outside.
+    fn open_cells_of(&mut self, cup: &CupInput, behind: NodeId) -> Option<ElementId> {
+        let supply = &self.input.supply.0;
+        let (cells, (open, _)) = (supply.area_gripper?, cup.cells(supply)?);
+        if open == 0 {
+            return None;
+        }
+        let name = format!("open cells {}", cup.tag);
+        let count = f64::from(open);
+        let inside = self.builder.node(&name);
+        let bore_mm = cells.bore_mm * count.sqrt();
+        self.builder.leak(&name, inside, Leak::Hole { bore_mm, discharge: vacuum::DEFAULT_DISCHARGE });
+        let kind = ElementKind::Restrictor(times(restriction(cells.restrictor), count));
+        let described = Described::part(name, self.described(&format!("{open} open cells"), &kind), cup);
+        Some(self.element(Described { bore_mm: Some(cells.bore_mm), ..described }, inside, behind, kind))
+    }
+
+    fn source(&mut self, name: &str, cup: Option<CupId>, at: DVec3, mut port: NodeId, tag: &str) -> SourceId {
         let of_cup = |what: &str| if tag.is_empty() { what.to_owned() } else { format!("{what} {tag}") };
         if let Some(filter) = self.input.supply.0.filter {
             let behind = self.builder.node(&of_cup("source port"));
@@ -225,8 +316,8 @@ impl Making<'_> {
         if let Some(node) = self.builder.node_mut(port) {
             node.volume_cm3 += self.input.model.0.volume_ml;
         }
-        self.builder.source(name, port, self.source.clone());
         self.sources.push(SourcePlace { name: name.to_owned(), cup, at, node: port });
+        self.builder.source(name, port, self.source.clone())
     }
 
     fn way(&mut self, way: Way<'_>, from: NodeId, to: NodeId) -> ElementId {

@@ -2,6 +2,7 @@
 
 mod apply;
 mod causes;
+mod cells;
 mod cost;
 mod coupling;
 mod depth;
@@ -9,7 +10,9 @@ mod helps;
 mod input;
 mod lines;
 mod lower;
+mod refit;
 mod source;
+mod spread;
 mod stage;
 mod steady;
 
@@ -17,4 +20,6 @@ pub use causes::{FieldCause, FieldCauses};
 pub(crate) use coupling::{Coupling, SnapshotCircuit};
 pub(crate) use depth::work_out;
 pub(crate) use input::is_porous;
+pub use refit::Entered;
+pub(crate) use refit::baseline_levels;
 pub(crate) use stage::CircuitStage;

@@ -10,6 +10,7 @@ use crate::{
     lower::{self, CupFacts, ModelFacts},
     memo::Slot,
     report::{CircuitReport, CircuitStatus},
+    seats::Ground,
 };
 use document::{CircuitId, Layout, ModelId, MotionId, Part, Problem, Project, Subject, Supply};
 use mechanics::LoadCase;
@@ -18,6 +19,8 @@ use units::standard_atmosphere;
 
 /// A level that a solved circuit leaves at least, kPa, so that a cup without any is a weak cup and not a missing one.
 const LEAST_KPA: f64 = 1e-6;
+/// The same for an area gripper of which no cell is on the part.
+const LEAST_COVERED: f64 = 1e-9;
 
 /// The circuit stage of one layout.
 #[derive(Debug, Default)]
@@ -68,11 +71,12 @@ impl CircuitStage {
         part: Option<&Part>,
         lowered: &mut Lowered<'_>,
         models: &HashMap<&ModelId, ModelFacts<'_>>,
+        ground: Option<Ground<'_>>,
         problems: &[Problem],
     ) -> Circuits {
         let outside = standard_atmosphere(project.site.altitude_m);
         let mut inputs: HashMap<CircuitId, Result<CircuitInput, Vec<String>>> = part
-            .map(|part| input::inputs(project, layout, part, lowered, models, outside))
+            .map(|part| input::inputs(project, layout, part, lowered, models, ground, outside))
             .unwrap_or_default()
             .into_iter()
             .map(|found| match found {
@@ -96,8 +100,9 @@ impl CircuitStage {
                 Some(Ok(input)) => {
                     let slot = self.slots.entry(circuit.id).or_default();
                     let input = Arc::new(input);
-                    let solved =
-                        Arc::clone(slot.get(Arc::clone(&input), |input| Arc::new(steady::work_out(input))));
+                    let solved = Arc::clone(slot.get_after(Arc::clone(&input), |input, before| {
+                        Arc::new(steady::work_out(input, before.map(Arc::as_ref)))
+                    }));
                     give_levels(&input, &solved, &mut lowered.cups);
                     let report = solved.report.clone();
                     if solved.solution.is_some() {
@@ -143,6 +148,7 @@ fn wrong(problems: &[Problem], circuit: CircuitId, supply: &Supply) -> Vec<Strin
 fn give_levels(input: &CircuitInput, solved: &Solved, cups: &mut [CupFacts]) {
     for (cup, level) in input.cups.iter().zip(&solved.report.cups) {
         if let Some(facts) = cups.get_mut(cup.index).filter(|facts| facts.id == cup.id) {
+            facts.covered = cup.covered(&input.supply.0).max(LEAST_COVERED);
             facts.set_level(level.level_kpa.max(LEAST_KPA));
         }
     }

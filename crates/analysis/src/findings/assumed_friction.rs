@@ -5,7 +5,7 @@
 //! range of the governing factor at 0.8 and 1.2 times the value (project setting), and a slide test.
 
 use super::{Draft, Facts, RuleInfo};
-use crate::{loads, report::Severity, snapshot::Input, words};
+use crate::{assumed::Input, loads, report::Severity, words};
 use mechanics::LipStrength;
 use units::Quantity;
 

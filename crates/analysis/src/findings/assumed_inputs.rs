@@ -1,13 +1,14 @@
 //! `assumed.inputs`: what is assumed makes the governing factor a range.
 //!
-//! Why: stiffness, sealing line and seal minimum are specific to a cup and measured; friction has an entry of its own.
+//! Why: stiffness, sealing line and seal minimum are specific to a cup and measured, and so is what decides the level: the gap
+//! under the lips, the feed, the source's curve, how easily air comes through the part. Friction has an entry of its own.
 //! Limit: advice when an assumed input other than friction moves the factor of the motion that governs. Remedy: what to
 //! measure, the input that comes first in the list.
 
 use super::{Draft, Facts, RuleInfo};
 use crate::{
+    assumed::Input,
     report::{DepthState, Severity},
-    snapshot::Input,
     words,
 };
 use units::Quantity;
@@ -16,7 +17,9 @@ pub(super) const INFO: RuleInfo = RuleInfo {
     id: "assumed.inputs",
     title: "Assumed inputs make the factor a range",
     explains: "Stiffness, sealing line and seal minimum of a cup are measured on it; with assumed ones off by the spread \
-               of the project\u{2019}s rules the factor is a range.",
+               of the project\u{2019}s rules the factor is a range. So it is with what decides the level, for which the \
+               circuit is solved again: a gap under the lips from half to double, air through the part by a half, a feed, \
+               a curve or a stated level by a tenth (common practice, no source).",
     fail: "",
     watch: "",
     remedy: "what to measure",
@@ -50,7 +53,9 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
             .motion(motion.id)
             .figure(range.least, motion.required_factor, Quantity::Ratio)
             .remedy(
-                "Measure these on the cups and enter them as measured, friction by a slide test.".to_owned(),
+                "Measure these and enter them as measured: friction by a slide test, what decides the level by the level at \
+                 the last cup."
+                    .to_owned(),
             )
             .off(range.most / range.least.max(1e-9) - 1.0),
     );

@@ -1,13 +1,13 @@
 //! What the rules read: the document and what the stages made of it.
 
 use crate::{
+    assumed::Assumed,
     depth::DropRemedy,
     loads::Case,
     lower::{CupFacts, ModelFacts},
     report::{Balance, CircuitReport, DepthState, MotionReport, RobotLoad},
     seats::{Gap, Ground, Seat},
     shape::Regions,
-    snapshot::Assumed,
     words::Words,
 };
 use document::{CircuitId, Cup, CupId, CupModel, Layout, ModelId, Part, Problem, Project};

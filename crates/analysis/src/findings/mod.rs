@@ -17,6 +17,7 @@ mod circuit_loss;
 mod circuit_manifold;
 mod circuit_open;
 mod circuit_source;
+mod circuit_valves;
 mod cups_many;
 mod draft;
 mod factor_under_required;
@@ -37,6 +38,7 @@ mod seat_overlap;
 mod seat_texture;
 mod sheet_fields;
 mod trial_level;
+mod trial_refit;
 
 use crate::report::{CircuitReport, Finding, Severity};
 use document::{Accepted, LayoutId};
@@ -65,7 +67,7 @@ pub struct RuleInfo {
 type Rule = (RuleInfo, fn(&Facts<'_>, &mut Vec<Draft>));
 
 /// All rules, in the order of the manual.
-const RULES: [Rule; 31] = [
+const RULES: [Rule; 33] = [
     (seat_overhang::INFO, seat_overhang::find),
     (seat_clearance::INFO, seat_clearance::find),
     (seat_overlap::INFO, seat_overlap::find),
@@ -88,7 +90,9 @@ const RULES: [Rule; 31] = [
     (circuit_loss::INFO, circuit_loss::find),
     (circuit_manifold::INFO, circuit_manifold::find),
     (circuit_hoses::INFO, circuit_hoses::find),
+    (circuit_valves::INFO, circuit_valves::find),
     (trial_level::INFO, trial_level::find),
+    (trial_refit::INFO, trial_refit::find),
     (robot_payload::INFO, robot_payload::find),
     (frame_off_slot::INFO, frame_off_slot::find),
     (input::INFO, input::find),

@@ -1,23 +1,27 @@
 //! `seat.overhang`: a lip hangs over an edge, a hole or a keep-out.
 //!
 //! Why: a lip that does not lie wholly on sound surface never seals, so that its factor means nothing.
-//! Limit: fails below 0 mm of clearance. Remedy: the move to the nearest landing point, or the largest lip that fits.
+//! Limit: fails below 0 mm of clearance; watched under an area gripper of which some cells are covered, since each cell seals by
+//! itself. Remedy: the move to the nearest landing point, or the largest lip that fits.
 
 use super::{Draft, Facts, RuleInfo};
 use crate::{
-    report::{Fix, Severity},
+    report::{CellsReport, Fix, Severity},
     seats::LENGTH_NOISE,
     words,
 };
+use document::CupId;
 use geometry::{Limit, LipShape};
 use units::Quantity;
 
 pub(super) const INFO: RuleInfo = RuleInfo {
     id: "seat.overhang",
     title: "Lip over an edge, hole or keep-out",
-    explains: "A lip that does not lie wholly on sound surface does not seal, so no factor of that cup counts.",
+    explains: "A lip that does not lie wholly on sound surface does not seal, so no factor of that cup counts. Under an \
+               area gripper each cell seals by itself: cells off the part draw air from outside, and only the share of \
+               the area that is covered holds, taken to pull at the gripper\u{2019}s middle.",
     fail: "clearance below 0 mm",
-    watch: "",
+    watch: "area gripper over the edge with cells on the part",
     remedy: "the move to the nearest landing point, or the largest lip that fits there",
 };
 
@@ -27,8 +31,20 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
         let tag = facts.tag(index);
         let over = facts.words.length(-clearance.distance);
         let what = boundary(facts, clearance.limit);
+        let (severity, says) = match cells(facts, facts.cups[index].id) {
+            Some(cells) if cells.open < cells.all => {
+                let CellsReport { open, all } = cells;
+                (
+                    Severity::Watch,
+                    format!(
+                        "{tag} hangs {over} over {what}: {open} of its {all} cells lie open and draw air."
+                    ),
+                )
+            }
+            _ => (Severity::Fail, format!("{tag} hangs {over} over {what}.")),
+        };
         out.push(
-            Draft::new(INFO.id, Severity::Fail, format!("{tag} hangs {over} over {what}."))
+            Draft::new(INFO.id, severity, says)
                 .cups([facts.cups[index].id])
                 .figure(clearance.distance, seat.required, Quantity::Length)
                 .remedy(remedy(facts, index))
@@ -36,6 +52,11 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
                 .off(1.0 - clearance.distance / facts.cups[index].lip.shape.size().max_element()),
         );
     }
+}
+
+/// The cells of an area gripper in a cup whose circuit is solved.
+fn cells(facts: &Facts<'_>, cup: CupId) -> Option<CellsReport> {
+    facts.circuits.iter().flat_map(|circuit| &circuit.cups).find(|held| held.id == cup)?.cells
 }
 
 /// The thing a lip is nearest to, as a person calls it.

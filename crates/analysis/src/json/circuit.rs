@@ -108,6 +108,11 @@ struct CircuitCupJson<'a> {
     /// Until 90 % of its working level.
     #[serde(skip_serializing_if = "Option::is_none")]
     time_to_level_s: Option<f64>,
+    /// Of an area gripper: all of them, and those that lie off the part.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    cells: Option<u32>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    cells_open: Option<u32>,
 }
 
 #[derive(Serialize)]
@@ -351,6 +356,8 @@ fn cup<'a>(cup: &CircuitCup, depth: Option<&CircuitDepth>, tags: &Tags<'a>) -> C
         against_wanted: severity_word(cup.against_wanted),
         leak_nl_min: known(cup.leak_nl_min),
         time_to_level_s: curve.and_then(|curve| curve.to_90_s).and_then(number),
+        cells: cup.cells.map(|cells| cells.all),
+        cells_open: cup.cells.map(|cells| cells.open),
     }
 }
 

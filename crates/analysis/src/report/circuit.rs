@@ -95,11 +95,22 @@ pub struct CircuitCup {
     pub id: CupId,
     /// Level in it, kPa.
     pub level_kpa: f64,
-    /// Air that enters at it through the part and under its lip, normal L/min.
+    /// Air that enters at it through the part, under its lip and through cells that lie off the part, normal L/min.
     pub leak_nl_min: f64,
     /// Its level against [`CircuitReport::wanted_kpa`], as the finding `circuit.level` judges it: `Fail` below, `Watch` where the source
     /// has little flow to spare at that level, else `Ok`.
     pub against_wanted: Severity,
+    /// Cells of an area gripper in it.
+    pub cells: Option<CellsReport>,
+}
+
+/// Cells of an area gripper in one cup.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct CellsReport {
+    /// Those that lie off the part, past an edge or over a hole, and draw air from outside.
+    pub open: u32,
+    /// All of them.
+    pub all: u32,
 }
 
 /// One element of a circuit, or the hose or one kind of fitting of a line.
@@ -348,7 +359,8 @@ pub struct ZoneRow {
     pub zone: String,
     /// Its cups.
     pub cups: Vec<CupId>,
-    /// Name of its valve, as [`CircuitElement::name`] has it; `None` for a zone that is always on.
+    /// Name of its valve, as [`CircuitElement::name`] has it, or "feed valve zone A" of one that switches the feed of the
+    /// zone's own sources; `None` for a zone that is always on.
     pub valve: Option<String>,
     /// Whether a check valve keeps its level when the source loses its own.
     pub check_valve: bool,

@@ -6,7 +6,8 @@
 
 use super::law::{AtLaw, Laws, Linear};
 use super::tight::Known;
-use crate::network::Pattern;
+use crate::network::{Network, Pattern};
+use units::VacuumLevel;
 
 /// Squared pressures (Pa²) and flows (kg/s) of a network, to start the next solution from.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -14,6 +15,20 @@ pub struct State {
     pub(crate) squared: Vec<f64>,
     pub(crate) through: Vec<f64>,
     pub(crate) entering: Vec<f64>,
+}
+
+impl State {
+    /// The same level at every node of a network and no flow, as when it was shut off and has evened out.
+    #[must_use]
+    pub fn at_level(network: &Network, level: VacuumLevel) -> Self {
+        let pa = level.absolute(network.air().ambient).kpa() * 1e3;
+        let spec = network.spec();
+        Self {
+            squared: vec![pa * pa; spec.nodes().len()],
+            through: vec![0.0; spec.elements().len()],
+            entering: Vec::new(),
+        }
+    }
 }
 
 /// Air stored at nodes over a time step: flow in less `rate` (p - `towards`).

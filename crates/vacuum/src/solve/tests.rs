@@ -274,3 +274,33 @@ fn extreme_figures_give_no_nan() {
     }
     assert_eq!(solved, 288);
 }
+
+#[test]
+fn a_similar_network_lends_its_order_and_the_answer_is_the_same() {
+    for seed in 0..40 {
+        let network = random_network(seed);
+        let again = network.spec().clone().build_after(&network).unwrap();
+        assert!(std::sync::Arc::ptr_eq(&again.pattern, &network.pattern));
+        assert_eq!(solve(&again, None), solve(&network, None), "{seed}");
+        // Another connection makes an order of its own; a fault is told all the same.
+        let mut more = network.spec().clone();
+        let (last, new) = (NodeId(more.nodes().len() - 1), more.node("new"));
+        more.line("to the new node", new, last, Line::hose(Hose::new(100.0, 4.0)));
+        let grown = more.build_after(&network).unwrap();
+        assert!(!std::sync::Arc::ptr_eq(&grown.pattern, &network.pattern));
+        let mut wrong = network.spec().clone();
+        wrong.node_mut(NodeId(0)).unwrap().volume_cm3 = -1.0;
+        assert!(wrong.build_after(&network).is_err());
+    }
+}
+
+#[test]
+fn a_pressure_is_kept_in_place_as_by_an_edit() {
+    let network = star(&[500.0, 900.0], 4.0, 1.0, pump(60.0, 85.0), Some(Leak::porous(1.0, 1000.0)));
+    let at = AbsolutePressure::from_kpa(55.0);
+    let mut kept = network.clone();
+    assert!(kept.hold(NodeId(0), at));
+    let edited = network.edit(|circuit| circuit.hold(NodeId(0), at)).unwrap();
+    assert_eq!(solve(&kept, None), solve(&edited, None));
+    assert!(!kept.hold(NodeId(99), at) && !kept.hold(NodeId(0), AbsolutePressure::from_kpa(0.0)));
+}

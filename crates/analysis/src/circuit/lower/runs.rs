@@ -1,6 +1,6 @@
 //! The cups behind one valve: branches, manifold, main hoses, valve.
 
-use super::{CircuitInput, CupInput, Described, Making, PlacedManifold, Way, restriction};
+use super::{CircuitInput, CupInput, Described, Making, PlacedManifold, Switch, Way, restriction};
 use document::{Branch, Manifold, Run, ZoneValve};
 use glam::DVec3;
 use vacuum::{ElementKind, Hose, NodeId};
@@ -100,7 +100,7 @@ impl Making<'_> {
             port,
             ElementKind::Valve { through, open: true },
         );
-        self.valves.push((zone.clone(), id));
+        self.valves.push((zone.clone(), Switch::Way(id)));
         if valve.check_valve {
             let next = self.builder.node(&format!("behind the check valve zone {zone}"));
             let name = format!("check valve zone {zone}");
