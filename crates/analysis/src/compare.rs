@@ -2,7 +2,7 @@
 
 mod long_pair;
 mod notes;
-mod rows;
+pub(crate) mod rows;
 mod sentence;
 mod text;
 

@@ -6,15 +6,17 @@
 mod circuit;
 mod compare;
 mod deep;
+mod difference;
 mod keys;
 mod keys_deep;
 
 pub use compare::compare_json;
+pub use difference::difference_json;
 
 use crate::report::{
     CupReport, DepthState, EnvelopeReport, Finding, MotionOutcome, MotionReport, PartReport, Report, Severity,
 };
-use document::{CupId, MotionId, Project};
+use document::{CupId, LayoutId, MotionId, Project};
 use geometry::{Limit, LipShape};
 use glam::{DVec2, DVec3};
 use keys::*;
@@ -26,7 +28,7 @@ use units::{Quantity, UnitChoice};
 pub const FORMAT: u32 = 1;
 
 const KG_PER_G: f64 = 1e-3;
-const PROGRAM: &str = concat!("cupwright ", env!("CARGO_PKG_VERSION"));
+pub(crate) const PROGRAM: &str = concat!("cupwright ", env!("CARGO_PKG_VERSION"));
 
 /// Exit status of `check`: 0 when every layout holds as modelled, 1 when a finding fails that nobody accepted or a
 /// motion has no figure.
@@ -87,8 +89,12 @@ fn limit_word(limit: LipLimit) -> &'static str {
 
 /// Tags of a layout's cups. Findings and motions may name cups that could not be lowered, which only the document has.
 fn finding_tags<'a>(project: &'a Project, report: &Report) -> HashMap<CupId, &'a str> {
+    finding_tags_of(project, report.layout)
+}
+
+fn finding_tags_of(project: &Project, layout: LayoutId) -> HashMap<CupId, &str> {
     project
-        .layout(report.layout)
+        .layout(layout)
         .map(|layout| layout.cups.iter().map(|cup| (cup.id, cup.tag.as_str())).collect())
         .unwrap_or_default()
 }

@@ -9,7 +9,8 @@
 //! · robot load · findings · verdict
 //!
 //! Slow stages, from a snapshot, on a thread of their own where one likes ([`Analyst::depth_job`]): limit load · cups and
-//! zones lost · ranges over what is assumed · envelope · open cups, time and cost of circuits. Alternatives side by side: [`compare()`]. What a reviewer asks: [`questions()`].
+//! zones lost · ranges over what is assumed · envelope · open cups, time and cost of circuits. Alternatives side by side: [`compare()`]. What a reviewer asks: [`questions()`]. What became of a
+//! project since: [`difference()`].
 //!
 //! # Units
 //! Base units of [`units::Quantity`] in every field; sentences follow the [`units::UnitChoice`] of the analyst.
@@ -21,6 +22,7 @@ mod balance;
 mod circuit;
 mod compare;
 mod depth;
+mod difference;
 mod envelopes;
 mod fields;
 mod findings;
@@ -50,8 +52,11 @@ pub use compare::{
     long_pair,
 };
 pub use depth::{Depth, DepthJob};
+pub use difference::{
+    ChangeLine, Difference, FigureChange, FindingChange, FindingChanges, difference, difference_text,
+};
 pub use findings::{RuleInfo, catalogue, rule};
-pub use json::{FORMAT, compare_json, exit_code, to_json};
+pub use json::{FORMAT, compare_json, difference_json, exit_code, to_json};
 pub use lower_motion::acceleration_of;
 /// What the report holds of the engine's own types, so that views need not reach past this crate.
 pub use mechanics::{CupLoad, Factor, Instant, LipLimit, Wrench};

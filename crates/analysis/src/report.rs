@@ -402,6 +402,8 @@ pub struct Finding {
     pub accepted: Option<String>,
     /// A change that the remedy describes and the program can make ("Move C4 by (−6.2, 0.0) mm").
     pub fix: Option<Fix>,
+    /// How far it is off its limit, by which findings of one rule and severity are set in order: larger is further off.
+    pub off: f64,
 }
 
 /// A change that mends a finding.

@@ -1,5 +1,6 @@
 //! Figures in sentences: the unit the person picked and the customary digits.
 
+use crate::fields::Measure;
 use glam::DVec2;
 use units::{Quantity, UnitChoice};
 
@@ -50,6 +51,21 @@ impl Words<'_> {
             Quantity::Ratio => self.factor(value),
             _ => self.figure(value, quantity),
         }
+    }
+
+    /// A figure of the file as its field says.
+    pub(crate) fn measured(&self, value: f64, measure: Measure) -> String {
+        match measure {
+            Measure::Of(quantity) => self.value(value, quantity),
+            Measure::Scaled(quantity, times) => self.value(value * times, quantity),
+            Measure::Fixed(unit) => format!("{} {unit}", self.plain(value)),
+            _ => self.plain(value),
+        }
+    }
+
+    /// A plain number as it was typed.
+    pub(crate) fn plain(&self, value: f64) -> String {
+        units::show_exact(value, Quantity::Ratio, self.choice).number.replace('-', "\u{2212}")
     }
 
     /// A share of one in per cent, "12 %".

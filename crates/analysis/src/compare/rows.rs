@@ -2,7 +2,7 @@
 
 use super::{CompareFigure, CompareRow, Side, best};
 use crate::{LimitFigure, MotionReport, Severity, words};
-use document::{Motion, MotionId, Project};
+use document::{MotionId, Project};
 use units::Quantity;
 
 /// A figure and what it counts in the comparison, more being better.
@@ -17,6 +17,13 @@ enum Better {
 }
 
 pub(super) fn rows(project: &Project, sides: &[Side]) -> Vec<CompareRow> {
+    let motions: Vec<(MotionId, &str)> =
+        project.motions.iter().map(|motion| (motion.id, motion.name.as_str())).collect();
+    rows_of(&motions, sides)
+}
+
+/// The same for motions that not every side may have.
+pub(crate) fn rows_of(motions: &[(MotionId, &str)], sides: &[Side]) -> Vec<CompareRow> {
     let mut rows = Vec::new();
     let mut add = |name: String, quantity: Quantity, motion: Option<MotionId>, cells: Vec<Cell>| {
         let scores: Vec<Option<f64>> = cells.iter().map(|(_, score)| *score).collect();
@@ -26,9 +33,9 @@ pub(super) fn rows(project: &Project, sides: &[Side]) -> Vec<CompareRow> {
     let each = |cell: &dyn Fn(&Side) -> Cell| sides.iter().map(cell).collect::<Vec<Cell>>();
 
     add("Required factors met".to_owned(), Quantity::Ratio, None, each(&met));
-    for motion in &project.motions {
-        let name = format!("Factor, {}", words::inside(&motion.name));
-        add(name, Quantity::Ratio, Some(motion.id), each(&|side| factor(side, motion)));
+    for (id, name) in motions {
+        let name = format!("Factor, {}", words::inside(name));
+        add(name, Quantity::Ratio, Some(*id), each(&|side| factor(side, *id)));
     }
     add(
         "Least factor over required".to_owned(),
@@ -123,14 +130,15 @@ fn met(side: &Side) -> Cell {
         motion.outcome.as_ref().is_ok_and(|outcome| outcome.factor >= motion.required_factor)
     };
     let met = motions.iter().filter(meets).count();
-    worded(format!("{met} of {}", motions.len()), Some(met as f64))
+    worded(format!("{met} of {}", motions.len()), Some(met as f64 / motions.len().max(1) as f64))
 }
 
-fn factor(side: &Side, motion: &Motion) -> Cell {
-    let held = side.report.motions.iter().find(|held| held.id == motion.id);
-    match held.and_then(|held| held.outcome.as_ref().ok()) {
-        Some(outcome) => number(outcome.factor, Better::More),
-        None => absent("no figure"),
+fn factor(side: &Side, motion: MotionId) -> Cell {
+    let held = side.report.motions.iter().find(|held| held.id == motion);
+    match held.map(|held| held.outcome.as_ref()) {
+        Some(Ok(outcome)) => number(outcome.factor, Better::More),
+        Some(Err(_)) => absent("no figure"),
+        None => absent("not there"),
     }
 }
 

@@ -5,11 +5,10 @@ use document::{CupId, MotionId};
 use std::cmp::Ordering;
 use units::Quantity;
 
-/// A finding and how far off it is, by which findings of one severity are sorted.
+/// A finding on its way; those of one severity are sorted by how far off they are.
 #[derive(Debug, Clone)]
 pub(crate) struct Draft {
     pub finding: Finding,
-    off: f64,
 }
 
 impl Draft {
@@ -26,8 +25,9 @@ impl Draft {
             remedy: String::new(),
             accepted: None,
             fix: None,
+            off: 0.0,
         };
-        Self { finding, off: 0.0 }
+        Self { finding }
     }
 
     pub(crate) fn cups(mut self, cups: impl IntoIterator<Item = CupId>) -> Self {
@@ -60,7 +60,7 @@ impl Draft {
 
     /// 0 = at the limit, larger = further beyond it.
     pub(crate) fn off(mut self, off: f64) -> Self {
-        self.off = if off.is_nan() { 0.0 } else { off };
+        self.finding.off = if off.is_nan() { 0.0 } else { off.clamp(f64::MIN, f64::MAX) };
         self
     }
 
@@ -71,7 +71,7 @@ impl Draft {
             .is_some()
             .cmp(&b.accepted.is_some())
             .then_with(|| b.severity.cmp(&a.severity))
-            .then_with(|| other.off.total_cmp(&self.off))
+            .then_with(|| b.off.total_cmp(&a.off))
             .then_with(|| a.rule.cmp(b.rule))
             .then_with(|| a.motion.cmp(&b.motion))
             .then_with(|| a.subject.cmp(&b.subject))

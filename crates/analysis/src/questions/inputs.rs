@@ -177,7 +177,7 @@ fn rules(asking: &mut Asking<'_>) {
         .zip(now.iter().zip(usual))
         .filter(|(_, (now, usual))| *now != usual)
         .map(|(field, (now, usual))| {
-            let value = |value: f64| words.value(value, field.quantity);
+            let value = |value: f64| words.measured(value, field.measure);
             format!("{} {} instead of {}", field.name, value(*now), value(usual))
         })
         .collect();

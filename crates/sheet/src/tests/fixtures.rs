@@ -196,6 +196,7 @@ pub(crate) fn finding(severity: Severity, says: &str, remedy: &str, accepted: Op
         remedy: remedy.to_owned(),
         accepted: accepted.map(str::to_owned),
         fix: None,
+        off: 0.0,
     }
 }
 
