@@ -123,7 +123,7 @@ impl FindingChange {
 pub fn difference(analyst: &mut Analyst, old: &Project, new: &Project) -> Difference {
     let units = analyst.units();
     let words = Words { choice: &units };
-    let changes = says::lines(old, new, document::difference(old, new), words);
+    let changes = change_lines(old, new, words);
     let mut pairs: Vec<Pair> = Vec::new();
     if !changes.is_empty() {
         // An analyst of its own for the older side: what the other one remembers belongs to the plan that is worked on.
@@ -143,6 +143,11 @@ pub fn difference(analyst: &mut Analyst, old: &Project, new: &Project) -> Differ
     let sentence = sentence::sentence(&changes, &pairs, &findings, words);
     let notes = sentence::notes(old, new, &pairs);
     Difference { changes, figures, findings, sentence, notes }
+}
+
+/// Every change as a sentence, nothing worked out.
+pub(crate) fn change_lines(old: &Project, new: &Project, words: Words<'_>) -> Vec<ChangeLine> {
+    says::lines(old, new, document::difference(old, new), words)
 }
 
 /// Both reports of one layout.

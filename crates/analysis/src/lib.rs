@@ -19,6 +19,7 @@ mod assemble;
 mod assumed;
 mod assumptions;
 mod balance;
+mod batch;
 mod circuit;
 mod compare;
 mod depth;
@@ -28,6 +29,7 @@ mod fields;
 mod findings;
 mod inputs;
 mod json;
+mod library;
 mod loads;
 mod lower;
 mod lower_motion;
@@ -46,6 +48,7 @@ mod words;
 #[cfg(test)]
 mod work_tests;
 
+pub use batch::{BatchLine, LibraryLine, batch_line, batch_text, library_line, library_text};
 pub use circuit::{Entered, FieldCause, FieldCauses};
 pub use compare::{
     CompareFigure, CompareRow, Comparison, LongPair, MoreFrom, SpacingReport, compare, compare_text,
@@ -57,6 +60,7 @@ pub use difference::{
 };
 pub use findings::{RuleInfo, catalogue, rule};
 pub use json::{FORMAT, compare_json, difference_json, exit_code, to_json};
+pub use library::with_library;
 pub use lower_motion::acceleration_of;
 /// What the report holds of the engine's own types, so that views need not reach past this crate.
 pub use mechanics::{CupLoad, Factor, Instant, LipLimit, Wrench};
