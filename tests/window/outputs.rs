@@ -105,3 +105,48 @@ fn charts_and_tables_are_written_where_one_says() {
         assert!(text.contains(start), "{name}: {}", &text[..80.min(text.len())]);
     }
 }
+
+#[test]
+fn plots_of_a_circuit_are_written_at_the_resolution_chosen() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut window = window();
+    demo(&mut window);
+    click(&mut window, "source and hoses…");
+    settle(&mut window);
+    let width = |window: &mut Window<'_>, dpi: &str| {
+        window.key_press_modifiers(Modifiers::COMMAND, Key::P);
+        ready(window);
+        click(window, "Plots as pictures…");
+        click(window, "Level at the cups as picture…");
+        click(window, "Resolution of a .png");
+        click(window, dpi);
+        let path = folder.path().join(format!("{dpi}.png"));
+        type_into(window, "Path of the file", path.to_str().unwrap());
+        // Width in the header of a PNG: bytes 16 to 19.
+        let bytes = std::fs::read(path).unwrap();
+        f64::from(u32::from_be_bytes([bytes[16], bytes[17], bytes[18], bytes[19]]))
+    };
+    let (small, large) = (width(&mut window, "72 dpi"), width(&mut window, "300 dpi"));
+    assert!((large / small - 300.0 / 72.0).abs() < 0.02, "{small} {large}");
+}
+
+#[test]
+fn the_reviewers_checklist_goes_with_the_sheet_on_request() {
+    let mut window = window();
+    demo(&mut window);
+    window.key_press_modifiers(Modifiers::COMMAND, Key::P);
+    ready(&mut window);
+    let last = |window: &mut Window<'_>| {
+        while !window.get_by_label("next page").accesskit_node().is_disabled() {
+            click(window, "next page");
+        }
+        let page = window.get_by_label_contains("Page ").accesskit_node();
+        page.label().unwrap_or_default()
+    };
+    let before = last(&mut window);
+    click(&mut window, "reviewer's checklist");
+    let after = last(&mut window);
+    assert_ne!(before, after);
+    let number = |label: &str| label.split([' ', ':']).nth(1).and_then(|n| n.parse::<usize>().ok()).unwrap();
+    assert!(number(&after) > number(&before), "{before} {after}");
+}

@@ -20,6 +20,10 @@ pub enum Command {
     ExportDxf,
     ExportEnvelope,
     ExportLoads,
+    /// What the sources draw and what leaks in, as a picture.
+    ExportSourceCurves,
+    /// How the level comes at the cups, as a picture.
+    ExportEvacuation,
     Quit,
     Undo,
     Redo,
@@ -131,6 +135,8 @@ const TABLE: &[Row] = &[
     (C::ExportDxf, G::File, "Layout as DXF…", None),
     (C::ExportEnvelope, G::File, "Envelope as picture…", None),
     (C::ExportLoads, G::File, "Loads of the motion as picture…", None),
+    (C::ExportSourceCurves, G::File, "Source against leak as picture…", None),
+    (C::ExportEvacuation, G::File, "Level at the cups as picture…", None),
     (C::Quit, G::File, "Quit", Some((CTRL, Key::Q))),
     (C::Undo, G::Edit, "Undo", Some((CTRL, Key::Z))),
     (C::Redo, G::Edit, "Redo", Some((CTRL_SHIFT, Key::Z))),

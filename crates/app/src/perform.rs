@@ -82,13 +82,15 @@ impl Cupwright {
                 };
                 self.dialog = Some(Dialog::table(purpose, self.suggested(ending)));
             }
-            C::ExportEnvelope => {
-                self.dialog =
-                    Some(Dialog::table(crate::dialogs::Purpose::Envelope, self.suggested("envelope.svg")));
-            }
-            C::ExportLoads => {
-                self.dialog =
-                    Some(Dialog::table(crate::dialogs::Purpose::Loads, self.suggested("loads.svg")));
+            C::ExportEnvelope | C::ExportLoads | C::ExportSourceCurves | C::ExportEvacuation => {
+                use crate::dialogs::Purpose as P;
+                let (purpose, ending) = match command {
+                    C::ExportLoads => (P::Loads, "loads.svg"),
+                    C::ExportSourceCurves => (P::SourceCurves, "source.svg"),
+                    C::ExportEvacuation => (P::Evacuation, "evacuation.svg"),
+                    _ => (P::Envelope, "envelope.svg"),
+                };
+                self.dialog = Some(Dialog::table(purpose, self.suggested(ending)));
             }
             C::ExportDxf => {
                 let path = std::path::PathBuf::from(self.suggested("dxf"));

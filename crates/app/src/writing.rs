@@ -6,9 +6,6 @@ use crate::{
 };
 use std::path::Path;
 
-/// Of pages written as pictures.
-const DOTS_PER_INCH: f64 = 150.0;
-
 impl Cupwright {
     /// Does with the path what the form was for.
     pub(crate) fn with_path(&mut self, form: &PathForm, path: &Path) {
@@ -29,7 +26,7 @@ impl Cupwright {
                     compare.report = self.analyst.check_whole(&committed, compare.layout.id);
                 }
                 let pages = crate::dialogs::pages(&view, &form.sheet, form.comparison);
-                let written = crate::outputs::write_pages(&pages, &committed.name, DOTS_PER_INCH, path);
+                let written = crate::outputs::write_pages(&pages, &committed.name, form.dpi, path);
                 self.tell("The sheet was not written", written);
             }
             P::Table | P::Parts | P::Hoses | P::Findings => {
@@ -44,7 +41,7 @@ impl Cupwright {
                 let written = crate::outputs::write_whole(path, text.as_bytes());
                 self.tell("The table was not written", written);
             }
-            P::Envelope | P::Loads => self.write_plot(form.purpose == P::Loads, path),
+            P::Envelope | P::Loads | P::SourceCurves | P::Evacuation => self.write_plot(form, path),
             P::Dxf => {
                 let committed = self.history.committed().clone();
                 let report = self.analyst.check(&committed, self.layout);
@@ -67,28 +64,36 @@ impl Cupwright {
         }
     }
 
-    /// Writes the envelope, or the loads of the motion shown, as a page of its own.
-    fn write_plot(&mut self, loads: bool, path: &Path) {
+    /// Writes the envelope, the loads of the motion shown or the curves of the circuits as pages of their own.
+    fn write_plot(&mut self, form: &PathForm, path: &Path) {
         let committed = self.history.committed().clone();
         let report = self.analyst.check_whole(&committed, self.layout);
         let units = self.prefs.unit_choice();
-        let compared = self.deeper.compare_shown.as_ref().and_then(|c| c.comparison.clone());
-        let shown = self.view(crate::theme::tokens(false)).shown_motion().map(|m| m.id);
-        let page = match (loads, shown, compared) {
-            (true, Some(motion), _) => {
-                sheet::export_plot(&committed, &report, sheet::Plot::Loads(motion), &units)
+        let plot = |plot| sheet::export_plot(&committed, &report, plot, &units);
+        let pages: Vec<sheet::Page> = match form.purpose {
+            Purpose::Loads => {
+                let shown = self.view(crate::theme::tokens(false)).shown_motion().map(|m| m.id);
+                shown.and_then(|motion| plot(sheet::Plot::Loads(motion))).into_iter().collect()
             }
-            (false, _, Some(comparison)) => sheet::export_envelopes(&committed, &comparison, &report, &units),
-            (false, _, None) => sheet::export_plot(&committed, &report, sheet::Plot::Envelope, &units),
-            (true, None, _) => None,
+            Purpose::SourceCurves => {
+                report.circuits.iter().filter_map(|c| plot(sheet::Plot::Source(c.id))).collect()
+            }
+            Purpose::Evacuation => {
+                report.circuits.iter().filter_map(|c| plot(sheet::Plot::Evacuation(c.id))).collect()
+            }
+            _ => match self.deeper.compare_shown.as_ref().and_then(|c| c.comparison.clone()) {
+                Some(compared) => sheet::export_envelopes(&committed, &compared, &report, &units),
+                None => plot(sheet::Plot::Envelope),
+            }
+            .into_iter()
+            .collect(),
         };
-        match page {
-            Some(page) => {
-                let written = crate::outputs::write_pages(&[page], &committed.name, DOTS_PER_INCH, path);
-                self.tell("The picture was not written", written);
-            }
-            None => self.say("There are no figures to draw yet."),
+        if pages.is_empty() {
+            self.say("There are no figures to draw yet.");
+            return;
         }
+        let written = crate::outputs::write_pages(&pages, &committed.name, form.dpi, path);
+        self.tell("The picture was not written", written);
     }
 
     fn tell(&mut self, failed: &str, outcome: Result<std::path::PathBuf, crate::outputs::OutputError>) {

@@ -63,6 +63,8 @@ pub enum Dialog {
     Path(PathForm),
     /// The sheet before it is written.
     Preview(Box<PreviewForm>),
+    /// Which plot to write as a picture.
+    Plots,
     /// Import of a drawing.
     Import(Box<ImportForm>),
     /// Cup models.
@@ -271,6 +273,7 @@ fn contents_ui(
         Dialog::Message { title, text } => texts::message_ui(ui, title, text),
         Dialog::Path(form) => paths::path_ui(ui, view, form, prefs),
         Dialog::Preview(form) => preview::preview_ui(ui, view, form),
+        Dialog::Plots => texts::plots_ui(ui, actions),
         Dialog::Import(form) => import::import_ui(ui, view, form, actions),
         Dialog::Library(form) => library::library_ui(ui, view, form, actions),
         Dialog::Sources(form) => sources::sources_ui(ui, view, form, actions),

@@ -6,6 +6,18 @@ use egui::{RichText, TextEdit, Ui};
 use sheet::SheetOptions;
 use std::path::PathBuf;
 
+/// Dots per inch to choose from: from what a screen shows to what a printer can.
+pub const RESOLUTIONS: [(f64, &str); 6] = [
+    (72.0, "72 dpi"),
+    (100.0, "100 dpi"),
+    (150.0, "150 dpi"),
+    (200.0, "200 dpi"),
+    (300.0, "300 dpi"),
+    (600.0, "600 dpi"),
+];
+/// What is taken until a person chooses.
+pub const USUAL_DPI: f64 = 150.0;
+
 /// What the path is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Purpose {
@@ -23,6 +35,10 @@ pub enum Purpose {
     Envelope,
     /// Where to write the loads of the motion shown as a picture.
     Loads,
+    /// Where to write the source curves of the circuits as pictures.
+    SourceCurves,
+    /// Where to write how the level comes at the cups as pictures.
+    Evacuation,
     /// Where to write the parts list.
     Parts,
     /// Where to write the hose schedule.
@@ -47,7 +63,9 @@ impl Purpose {
         match self {
             Self::Open | Self::Save => FileKind::Project,
             Self::Import => FileKind::Drawing,
-            Self::Sheet | Self::Envelope | Self::Loads => FileKind::Sheet,
+            Self::Sheet | Self::Envelope | Self::Loads | Self::SourceCurves | Self::Evacuation => {
+                FileKind::Sheet
+            }
             Self::Table
             | Self::Parts
             | Self::Hoses
@@ -74,6 +92,8 @@ impl Purpose {
             Self::Table => "Hole table",
             Self::Envelope => "Envelope as a picture",
             Self::Loads => "Loads of the motion as a picture",
+            Self::SourceCurves => "Source against leak as a picture",
+            Self::Evacuation => "Level at the cups as a picture",
             Self::Parts => "Parts list",
             Self::Hoses => "Hose schedule",
             Self::Findings => "Findings as a table",
@@ -98,6 +118,8 @@ impl Purpose {
             | Self::Dxf
             | Self::Envelope
             | Self::Loads
+            | Self::SourceCurves
+            | Self::Evacuation
             | Self::SourceTable => "Write",
             Self::Models | Self::Curve | Self::Sources => "Read",
         }
@@ -115,6 +137,9 @@ impl Purpose {
                 "The ending decides: .svg, .png or .pdf. With a comparison on screen both envelopes are drawn."
             }
             Self::Loads => "The ending decides: .svg, .png or .pdf. The motion is the one shown on the plan.",
+            Self::SourceCurves | Self::Evacuation => {
+                "The ending decides: .svg, .png or .pdf. Further circuits get a file each, with a number."
+            }
             Self::Parts => "Cups by generic specification, frame with cut lengths, fittings, spares.",
             Self::Hoses => "Bore, cut length and fittings of every hose of the circuits that are worked out.",
             Self::Findings => {
@@ -149,6 +174,8 @@ pub struct PathForm {
     pub dxf: exchange::DxfVersion,
     /// Whether the comparison on screen goes with the sheet.
     pub comparison: bool,
+    /// Dots per inch of a PNG.
+    pub dpi: f64,
     /// Measurements that go on once a curve is read.
     pub trial: Option<Box<super::TrialForm>>,
     focused: bool,
@@ -163,6 +190,7 @@ impl PathForm {
             sheet: SheetOptions::default(),
             dxf: exchange::DxfVersion::default(),
             comparison: false,
+            dpi: USUAL_DPI,
             trial: None,
             focused: false,
         }
@@ -202,6 +230,13 @@ pub fn path_ui(ui: &mut Ui, view: &View, form: &mut PathForm, prefs: &Prefs) -> 
             [(exchange::DxfVersion::R2000, "2000"), (exchange::DxfVersion::R12, "12, for old controls")];
         if let Some(v) = crate::fields::choice(ui, "dxf version", "Release", form.dxf, &versions, "") {
             form.dxf = v;
+        }
+    }
+    if form.purpose.kind() == FileKind::Sheet {
+        let why = "Of pages and plots written as .png; .pdf and .svg are sharp at any size";
+        if let Some(v) = crate::fields::choice(ui, "dpi", "Resolution of a .png", form.dpi, &RESOLUTIONS, why)
+        {
+            form.dpi = v;
         }
     }
     if form.purpose == Purpose::Open && !prefs.recent.is_empty() {

@@ -1,6 +1,10 @@
 //! The layout sheet before it is written: the same pages, with paper, side and what goes with it.
 
-use super::{Effect, PathForm, Purpose, buttons, title};
+use super::{
+    Effect, PathForm, Purpose, buttons,
+    paths::{RESOLUTIONS, USUAL_DPI},
+    title,
+};
 use crate::{theme::Size, view::View};
 use analysis::Report;
 use document::Project;
@@ -18,6 +22,8 @@ pub struct PreviewForm {
     pub options: SheetOptions,
     /// Whether the comparison that is shown is added.
     pub comparison: bool,
+    /// Dots per inch of pages written as pictures.
+    pub dpi: f64,
     /// Where it may be written.
     pub suggested: String,
     page: usize,
@@ -45,7 +51,7 @@ impl fmt::Debug for PreviewForm {
 impl PreviewForm {
     /// In these units, to be written there.
     pub fn new(options: SheetOptions, suggested: String) -> Self {
-        Self { options, suggested, ..Self::default() }
+        Self { options, suggested, dpi: USUAL_DPI, ..Self::default() }
     }
 
     fn refresh(&mut self, view: &View) {
@@ -95,10 +101,16 @@ pub fn preview_ui(ui: &mut Ui, view: &View, form: &mut PreviewForm) -> Effect {
         ui.checkbox(&mut form.options.mirrored, "mirrored plan too").on_hover_text(
             "The tool as it lies on the bench with its lips up, for whoever drills and mounts",
         );
+        ui.checkbox(&mut form.options.checklist, "reviewer's checklist").on_hover_text(
+            "What a reviewer would ask of this layout, with boxes to tick, on a page at the end",
+        );
         let shown = view.compare.as_ref().is_some_and(|c| c.comparison.is_some());
         ui.add_enabled(shown, egui::Checkbox::new(&mut form.comparison, "comparison"))
             .on_hover_text("Adds the comparison that is on screen")
             .on_disabled_hover_text("Compare with another layout first, then it can be added");
+        let names: Vec<f64> = RESOLUTIONS.iter().map(|r| r.0).collect();
+        let named = |dpi: f64| RESOLUTIONS.iter().find(|r| r.0 == dpi).map_or("", |r| r.1);
+        combo(ui, "Resolution of a .png", &mut form.dpi, &names, named);
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             let last = pages.len().saturating_sub(1);
             if ui.add_enabled(form.page < last, egui::Button::new("next page")).clicked() {
@@ -125,14 +137,16 @@ pub fn preview_ui(ui: &mut Ui, view: &View, form: &mut PreviewForm) -> Effect {
             .color(t.second),
         );
     }
-    match buttons(ui, &["Write…", "Title block…", "Close"], !pages.is_empty()) {
+    match buttons(ui, &["Write…", "Plots as pictures…", "Title block…", "Close"], !pages.is_empty()) {
         Some(0) => {
             let mut path = PathForm::new(Purpose::Sheet, form.suggested.clone());
             path.sheet = form.options.clone();
             path.comparison = form.comparison;
+            path.dpi = form.dpi;
             Effect::Then(Box::new(super::Dialog::Path(path)))
         }
-        Some(1) => Effect::Then(Box::new(super::Dialog::Sheet)),
+        Some(1) => Effect::Then(Box::new(super::Dialog::Plots)),
+        Some(2) => Effect::Then(Box::new(super::Dialog::Sheet)),
         Some(_) => Effect::Close,
         None => Effect::Stay,
     }

@@ -7,7 +7,7 @@ use crate::{
     theme::Size,
     view::{Action, View},
 };
-use analysis::{CircuitDepth, CircuitReport, CircuitStatus, DepthState};
+use analysis::{CircuitDepth, CircuitReport, CircuitStatus, DepthState, HelpReport};
 use egui::{RichText, Ui};
 use units::{Quantity, Shown};
 
@@ -28,9 +28,10 @@ pub fn figures_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
         for circuit in view.report.circuits.iter().filter(|c| c.status == CircuitStatus::Solved) {
             any = true;
             ui.push_id(circuit.id, |ui| {
+                ui.spacing_mut().item_spacing.x = 28.0;
                 ui.columns(3, |columns| {
                     for column in columns.iter_mut() {
-                        column.spacing_mut().item_spacing.y = 0.0;
+                        column.spacing_mut().item_spacing = egui::vec2(8.0, 0.0);
                     }
                     helps_ui(&mut columns[0], view, circuit, actions);
                     figures_column_ui(&mut columns[1], view, circuit, actions);
@@ -45,6 +46,14 @@ pub fn figures_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
     });
 }
 
+/// So many changes are listed.
+const SHOWN: usize = 10;
+/// Width of what a change gives, and of the link that makes it.
+const GAIN: f32 = 78.0;
+const TAKE: f32 = 30.0;
+/// A gain that nobody sees on a gauge, kPa.
+const LITTLE_KPA: f64 = 0.05;
+
 fn level(view: &View, kpa: f64) -> String {
     view.text(kpa, Quantity::VacuumLevel)
 }
@@ -56,50 +65,87 @@ fn helps_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport, actions: &mut Vec
     if depth.helps.is_empty() {
         ui.label(RichText::new("No single change gives more at the worst cup.").color(t.second));
     }
-    for help in depth.helps.iter().take(10) {
-        let mut why = format!(
-            "Worst cup from {} to {}",
-            level(view, help.worst_level_kpa_from),
-            level(view, help.worst_level_kpa_to)
-        );
-        if let (Some(from), Some(to)) = (help.open_level_kpa_from, help.open_level_kpa_to) {
-            why += &format!(
-                "; with one cup open, the worst other from {} to {}",
-                level(view, from),
-                level(view, to)
-            );
-        }
-        let gain = help.worst_level_kpa_to - help.worst_level_kpa_from;
-        let sign = if gain >= 0.0 { "+" } else { "" };
-        let says = help.change.says(&view.units);
-        let edit = help.change.edit(&view.project, circuit.id, &crate::today());
-        if edit.is_none() {
-            why += ".\nMove what the hose joins, or state its length, to make it";
-        }
-        let why = format!("{}: {}", capital(&says), why);
-        fields::row(ui, &capital(&says), &why, |ui| {
-            let room = egui::vec2(30.0, fields::ROW);
-            let inner =
-                ui.allocate_ui_with_layout(room, egui::Layout::right_to_left(egui::Align::Center), |ui| {
-                    ui.set_min_size(room);
-                    let edit = edit?;
-                    let link = ui.link("take").on_hover_text("Makes this change; undo takes it back");
-                    ui.ctx().accesskit_node_builder(link.id, |node| node.set_label(format!("Take {says}")));
-                    link.clicked().then_some(edit)
-                });
-            actions.extend(inner.inner.map(Action::Edit));
-            ui.label(RichText::new(format!("{sign}{}", level(view, gain))).color(if gain > 0.0 {
-                t.order
-            } else {
-                t.second
-            }));
-        });
+    for help in depth.helps.iter().take(SHOWN) {
+        help_ui(ui, view, circuit, help, actions);
     }
     ui.label(
         RichText::new("Each is solved anew. A larger bore helps while every cup is covered; with a cup open it may do harm.")
             .font(Size::Small.slanted())
             .color(t.second),
     );
+}
+
+/// One change: what it is, what it gives, and a click that makes it.
+fn help_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport, help: &HelpReport, actions: &mut Vec<Action>) {
+    let t = view.tokens;
+    let says = help.change.says(&view.units);
+    let mut why = format!(
+        "{}.\nWorst cup from {} to {}",
+        capital(&says),
+        level(view, help.worst_level_kpa_from),
+        level(view, help.worst_level_kpa_to)
+    );
+    let open = help.open_level_kpa_from.zip(help.open_level_kpa_to);
+    if let Some((from, to)) = open {
+        why += &format!(
+            "; with one cup open, the worst other from {} to {}",
+            level(view, from),
+            level(view, to)
+        );
+    }
+    let edit = help.change.edit(&view.project, circuit.id, &crate::today());
+    if edit.is_none() {
+        why += ".\nMove what the hose joins, or state its length, to make it";
+    }
+    let gain = help.worst_level_kpa_to - help.worst_level_kpa_from;
+    let gain_open = open.map_or(0.0, |(from, to)| to - from);
+    // Some changes help only while a cup is open: then that is the figure to show.
+    let (shown, note) =
+        if gain < gain_open && gain < LITTLE_KPA { (gain_open, "with one open") } else { (gain, "") };
+    ui.horizontal_top(|ui| {
+        ui.spacing_mut().item_spacing.x = 8.0;
+        ui.set_min_height(fields::ROW);
+        let width = (ui.available_width() - GAIN - TAKE - 16.0).max(60.0);
+        let cell = |ui: &mut Ui, width: f32, add: &mut dyn FnMut(&mut Ui)| {
+            ui.allocate_ui_with_layout(
+                egui::vec2(width, fields::ROW),
+                egui::Layout::top_down(egui::Align::Min),
+                |ui| {
+                    ui.set_width(width);
+                    ui.add_space(3.0);
+                    add(ui);
+                },
+            );
+        };
+        cell(ui, width, &mut |ui| {
+            let text = RichText::new(capital(&says)).color(t.second);
+            ui.add(egui::Label::new(text).wrap()).on_hover_text(&why);
+        });
+        cell(ui, GAIN, &mut |ui| {
+            ui.with_layout(egui::Layout::top_down(egui::Align::Max), |ui| {
+                let colour = if shown > 0.0 { t.order } else { t.second };
+                ui.label(RichText::new(signed(view, shown)).color(colour));
+                if !note.is_empty() {
+                    ui.label(RichText::new(note).font(Size::Small.font()).color(t.second));
+                }
+            });
+        });
+        cell(ui, TAKE, &mut |ui| {
+            let Some(edit) = &edit else { return };
+            let link = ui.link("take").on_hover_text("Makes this change; undo takes it back");
+            ui.ctx().accesskit_node_builder(link.id, |node| node.set_label(format!("Take {says}")));
+            if link.clicked() {
+                actions.push(Action::Edit(edit.clone()));
+            }
+        });
+    });
+}
+
+/// "+3.2 kPa", "0.0 kPa", "−1.0 kPa".
+fn signed(view: &View, kpa: f64) -> String {
+    let text = level(view, kpa);
+    let more = kpa > 0.0 && text.contains(|c: char| ('1'..='9').contains(&c));
+    if more { format!("+{text}") } else { text }
 }
 
 fn figures_column_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport, actions: &mut Vec<Action>) {

@@ -13,6 +13,7 @@ mod guide;
 mod inputs;
 mod layouts;
 mod lines;
+mod masses;
 mod menu;
 mod motions;
 mod part;

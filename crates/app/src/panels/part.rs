@@ -1,12 +1,16 @@
 //! The form of the part.
 
-use super::{PanelState, surface};
+use super::{
+    PanelState,
+    masses::{MassList, masses_ui},
+    surface,
+};
 use crate::{
     command::Command,
     fields,
     view::{Action, View},
 };
-use document::{Attached, AttachedId, Edit, MassBy, Part, Placement, PresetMass, Sourced};
+use document::{Edit, MassBy, Part, Placement, PresetMass, Sourced};
 use egui::{RichText, Ui};
 use glam::DVec3;
 use std::sync::Arc;
@@ -238,61 +242,17 @@ fn placement_ui(ui: &mut Ui, view: &View, whole: bool, change: &mut Change<'_>) 
 }
 
 fn attached_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
-    let next = view.project.next_id();
-    let centre = view.report.part.as_ref().map_or(DVec3::ZERO, |p| p.centre_of_gravity_mm.with_z(0.0));
-    fields::row(
-        ui,
-        "Attached masses",
-        "A bracket on the part, the product in a tray: a point, or a block when it has a size",
-        |ui| {
-            if ui.link("add").clicked() {
-                let new = Attached {
-                    id: AttachedId(next),
-                    name: "Mass".to_owned(),
-                    mass_kg: 0.5,
-                    at: centre,
-                    size: DVec3::ZERO,
-                };
-                change("an attached mass".to_owned(), &|p| p.attached.push(new.clone()));
-            }
-        },
-    );
-    for (index, attached) in view.part.attached.iter().enumerate() {
-        ui.indent(("attached", attached.id), |ui| {
-            let salt = |what: &'static str| ("attached", attached.id, what);
-            let what = || format!("{} attached", attached.name);
-            let named = |what: &str| format!("{} {what}", attached.name);
-            if let Some(v) = fields::text(ui, salt("name"), "Name of the mass", &attached.name, "") {
-                change(what(), &|p| p.attached[index].name.clone_from(&v));
-            }
-            let field = |ui: &mut Ui, key: &'static str, value: f64, quantity: Quantity, why: &str| {
-                fields::quantity(ui, salt(key), &named(key), value, quantity, &view.units, why)
-            };
-            if let Some(v) = field(ui, "mass", attached.mass_kg, Quantity::Mass, "") {
-                change(what(), &|p| p.attached[index].mass_kg = v);
-            }
-            for (axis, key) in ["X", "Y", "Z"].into_iter().enumerate() {
-                let why = "Z: 0 is the face the lips land on, + towards the tool";
-                if let Some(v) = field(ui, key, attached.at[axis], Quantity::Length, why) {
-                    change(what(), &|p| p.attached[index].at[axis] = v);
-                }
-            }
-            for (axis, key) in ["size X", "size Y", "size Z"].into_iter().enumerate() {
-                if let Some(v) =
-                    field(ui, key, attached.size[axis], Quantity::Length, "All 0 for a point mass")
-                {
-                    change(what(), &|p| p.attached[index].size[axis] = v.max(0.0));
-                }
-            }
-            fields::row(ui, "", "", |ui| {
-                if ui.link("remove").clicked() {
-                    change("an attached mass away".to_owned(), &|p| {
-                        p.attached.remove(index);
-                    });
-                }
-            });
-        });
-    }
+    let list = MassList {
+        name: "Attached masses",
+        why: "A bracket on the part, the product in a tray: a point, or a block when it has a size",
+        one: "Name of the mass",
+        new_name: "Mass",
+        at: view.report.part.as_ref().map_or(DVec3::ZERO, |p| p.centre_of_gravity_mm.with_z(0.0)),
+        z: "Z: 0 is the face the lips land on, + towards the tool",
+    };
+    masses_ui(ui, view, &list, &view.part.attached, &mut |what, apply| {
+        change(what.to_owned(), &|p| apply(&mut p.attached));
+    });
 }
 
 fn keep_outs_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {

@@ -123,7 +123,7 @@ fn trunk_ui(ui: &Ui, view: &View, circuit: &CircuitReport, trunk: &[TrunkLine], 
         let colour = if line.loss_kpa > 0.1 * circuit.wanted_kpa { t.watch } else { t.second };
         let galley = fitted(ui, &line.what, bus - rect.left() - 86.0, colour);
         painter.galley(Pos2::new(rect.left(), at), galley, colour);
-        let loss = format!("−{}", view.text(line.loss_kpa, Quantity::VacuumLevel));
+        let loss = view.text(-line.loss_kpa, Quantity::VacuumLevel);
         painter.text(Pos2::new(bus - 14.0, at), Align2::RIGHT_TOP, loss, Size::Small.font(), colour);
         at += 15.0;
     }
@@ -207,7 +207,7 @@ fn cup_row_ui(
             view.text(hose.length_mm.unwrap_or(0.0), Quantity::Length)
         );
         painter.galley(Pos2::new(row.left() + 8.0, y - 15.0), fitted(ui, &text, width, t.second), t.second);
-        let text = format!("−{}", view.text(loss, Quantity::VacuumLevel));
+        let text = view.text(-loss, Quantity::VacuumLevel);
         painter.galley(Pos2::new(row.left() + 8.0, y + 2.0), fitted(ui, &text, width, t.second), t.second);
     } else if circuit.sources.iter().any(|s| s.cup == Some(cup.id)) {
         plan::source_symbol(painter, Pos2::new(row.left() + 24.0, y), 9.0, t.ground, Stroke::new(1.3, t.ink));
@@ -215,7 +215,8 @@ fn cup_row_ui(
     let colour = plan::level_colour(view, cup);
     let left = end + 14.0;
     painter.text(Pos2::new(left, y), Align2::LEFT_BOTTOM, &tag, Size::Body.strong(), t.ink);
-    painter.text(Pos2::new(left, y), Align2::LEFT_TOP, format!("leak {leak}"), Size::Small.font(), t.second);
+    let under = Pos2::new(left, y + 3.0);
+    painter.text(under, Align2::LEFT_TOP, format!("leak {leak}"), Size::Small.font(), t.second);
     let text = painter.text(
         Pos2::new(row.right() - 2.0, y),
         Align2::RIGHT_BOTTOM,
@@ -229,10 +230,10 @@ fn cup_row_ui(
         .iter()
         .map(|e| {
             format!(
-                "{}: {}, −{} ({})",
+                "{}: {}, {} ({})",
                 e.what,
                 view.text(e.flow_nl_min, Quantity::Flow),
-                view.text(e.loss_kpa, Quantity::VacuumLevel),
+                view.text(-e.loss_kpa, Quantity::VacuumLevel),
                 e.regime
             )
         })

@@ -1,13 +1,16 @@
 //! What carries the cups: flange, frame, fittings; and what the robot has to carry.
 
-use super::PanelState;
+use super::{
+    PanelState,
+    masses::{self, MassList},
+};
 use crate::{
     fields,
     theme::Size,
     view::{Action, View},
 };
 use analysis::Carried;
-use document::{Attached, AttachedId, Edit, FrameId, FramePiece, FrameShape, Site, Tool};
+use document::{Edit, FrameId, FramePiece, FrameShape, Site, Tool};
 use egui::{RichText, Ui};
 use glam::{DVec2, DVec3};
 use std::sync::Arc;
@@ -33,7 +36,7 @@ pub fn tool_ui(ui: &mut Ui, view: &View, state: &mut PanelState, actions: &mut V
     if state.whole_tool {
         flange_ui(ui, view, &mut change);
         frame_ui(ui, view, &mut change);
-        masses_ui(ui, view, &mut change);
+        fittings_ui(ui, view, &mut change);
     }
     let mut rest = Vec::new();
     match tool.frame.len() {
@@ -302,56 +305,19 @@ fn plate_over(view: &View, id: FrameId) -> FramePiece {
     FramePiece { height_mm: frame_height(view), ..FramePiece::plate(id, &name, min, size.x, size.y) }
 }
 
-fn masses_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
-    let next = AttachedId(view.project.next_id());
+fn fittings_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
     let flange = view.layout.tool.flange;
-    fields::row(
-        ui,
-        "Fittings",
-        "Masses of the tool that are neither cups nor frame: valves, sources, a coupling",
-        |ui| {
-            if ui.link("add").clicked() {
-                let at = flange.with_z(flange.z * 0.6);
-                let new =
-                    Attached { id: next, name: "Fittings".to_owned(), mass_kg: 0.5, at, size: DVec3::ZERO };
-                change("Add a mass to the tool", &|t| t.masses.push(new.clone()));
-            }
-        },
-    );
-    for (index, mass) in view.layout.tool.masses.iter().enumerate() {
-        ui.indent(("tool mass", mass.id), |ui| {
-            let salt = |what: &'static str| ("tool mass", mass.id, what);
-            let undo = format!("Change {}", mass.name);
-            if let Some(v) = fields::text(ui, salt("name"), "Name of the fitting", &mass.name, "") {
-                change(&undo, &|t| t.masses[index].name.clone_from(&v));
-            }
-            let mut field = |ui: &mut Ui,
-                             key: &'static str,
-                             value: f64,
-                             quantity: Quantity,
-                             set: &dyn Fn(&mut Attached, f64)| {
-                let name = format!("{} {key}", mass.name);
-                let why = "Z: 0 is the plane of the lips, + towards the robot. Size 0 is a point";
-                if let Some(v) = fields::quantity(ui, salt(key), &name, value, quantity, &view.units, why) {
-                    change(&undo, &|t| set(&mut t.masses[index], v));
-                }
-            };
-            field(ui, "mass", mass.mass_kg, Quantity::Mass, &|m, v| m.mass_kg = v);
-            field(ui, "X", mass.at.x, Quantity::Length, &|m, v| m.at.x = v);
-            field(ui, "Y", mass.at.y, Quantity::Length, &|m, v| m.at.y = v);
-            field(ui, "Z", mass.at.z, Quantity::Length, &|m, v| m.at.z = v);
-            field(ui, "size X", mass.size.x, Quantity::Length, &|m, v| m.size.x = v.max(0.0));
-            field(ui, "size Y", mass.size.y, Quantity::Length, &|m, v| m.size.y = v.max(0.0));
-            field(ui, "size Z", mass.size.z, Quantity::Length, &|m, v| m.size.z = v.max(0.0));
-            fields::row(ui, "", "", |ui| {
-                if ui.link("remove").clicked() {
-                    change(&format!("Remove {}", mass.name), &|t| {
-                        t.masses.remove(index);
-                    });
-                }
-            });
-        });
-    }
+    let list = MassList {
+        name: "Fittings",
+        why: "Masses of the tool that are neither cups nor frame: valves, sources, a coupling",
+        one: "Name of the fitting",
+        new_name: "Fittings",
+        at: flange.with_z(flange.z * 0.6),
+        z: "Z: 0 is the plane of the lips, + towards the robot",
+    };
+    masses::masses_ui(ui, view, &list, &view.layout.tool.masses, &mut |what, apply| {
+        change(what, &|t| apply(&mut t.masses));
+    });
     if view.layout.tool.masses.is_empty() && view.layout.tool.frame.is_empty() {
         ui.label(
             RichText::new("Only the cups are counted.").font(Size::Small.slanted()).color(view.tokens.second),

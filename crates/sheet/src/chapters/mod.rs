@@ -1,7 +1,7 @@
 //! What the sheet says, chapter by chapter; each section is made for a column of a given width.
 
 pub(crate) mod cautions;
-mod circuit;
+pub(crate) mod circuit;
 mod commissioning;
 mod cups;
 mod findings;

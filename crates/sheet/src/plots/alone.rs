@@ -2,6 +2,8 @@
 
 use super::{curves_of, polar};
 use crate::Paper;
+use crate::block::{Section, stacked};
+use crate::chapters::circuit::curves;
 use crate::chapters::limit_words;
 use crate::context::Context;
 use crate::identity::Identity;
@@ -9,7 +11,7 @@ use crate::page::{Anchor, Contour, Item, Page, Pen, Tone, Weight};
 use crate::style::{MEDIUM, Style, THIN, left, text};
 use crate::text_width::{cut_to, printable, text_width};
 use analysis::{EnvelopeReport, MotionReport, Report};
-use document::{MotionId, Project};
+use document::{CircuitId, MotionId, Project};
 use glam::dvec2;
 use units::{Quantity, UnitChoice};
 
@@ -20,10 +22,16 @@ pub enum Plot {
     Envelope,
     /// What each cup gets in a motion, and its factor.
     Loads(MotionId),
+    /// What the source of a circuit draws at each level, against what leaks in.
+    Source(CircuitId),
+    /// How the level comes at each cup of a circuit.
+    Evacuation(CircuitId),
 }
 
 /// Room around a plot of its own, mm.
 const EDGE: f64 = 6.0;
+/// Width of curves over two axes, mm.
+const CURVE_WIDTH: f64 = 150.0;
 
 /// One plot as a page of its own, for [`crate::to_svg`], [`crate::to_png`] and [`crate::to_pdf`]; `None` when the report
 /// has no such figures.
@@ -35,7 +43,25 @@ pub fn export_plot(project: &Project, report: &Report, plot: Plot, units: &UnitC
         Plot::Loads(id) => {
             loads_page(&context, report.motions.iter().find(|motion| motion.id == id)?, &style)
         }
+        Plot::Source(id) | Plot::Evacuation(id) => {
+            let circuit = report.circuits.iter().find(|circuit| circuit.id == id)?;
+            let draw = if matches!(plot, Plot::Source(_)) { curves::source } else { curves::evacuation };
+            section_page(draw(&context, circuit, CURVE_WIDTH, &style), &style)
+        }
     }
+}
+
+/// A section of the sheet on a page as large as it is.
+fn section_page(section: Section, style: &Style) -> Option<Page> {
+    if section.rows.is_empty() {
+        return None;
+    }
+    let name = printable(&section.heading);
+    let blocks = [section.heading_block(false, style), stacked(section.head), stacked(section.rows)];
+    let whole = stacked(blocks);
+    let size_mm = [CURVE_WIDTH + 2.0 * EDGE, whole.height + 2.0 * EDGE];
+    let items = whole.at(dvec2(EDGE, size_mm[1] - EDGE)).collect();
+    Some(Page { name, size_mm, items })
 }
 
 /// Envelopes of several layouts over each other as a page of its own; `None` when none has figures. `report` is that of

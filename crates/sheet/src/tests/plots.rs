@@ -33,6 +33,31 @@ fn plots_stand_alone_as_pictures() {
 }
 
 #[test]
+fn curves_of_a_circuit_stand_alone_too_and_a_stated_level_has_none() {
+    use crate::{Plot, export_plot, to_svg};
+    let units = UnitChoice::default();
+    let mut drawn = 0;
+    for demo in super::demos::demos() {
+        for circuit in &demo.reports[0].circuits {
+            for plot in [Plot::Source(circuit.id), Plot::Evacuation(circuit.id)] {
+                let page = export_plot(&demo.project, &demo.reports[0], plot, &units);
+                assert_eq!(page.is_some(), circuit.depth.is_some(), "{} {plot:?}", demo.stem);
+                let Some(page) = page else { continue };
+                drawn += 1;
+                check_texts(std::slice::from_ref(&page), "plot");
+                extent(&page.items, &mut |thing, min, max| {
+                    let inside =
+                        min.cmpge(DVec2::ONE).all() && max.cmple(DVec2::from(page.size_mm) - 1.0).all();
+                    assert!(inside, "{}: {thing} at {min} {max}", page.name);
+                });
+                assert!(to_svg(&page).contains(&format!("<title>{}</title>", page.name)));
+            }
+        }
+    }
+    assert!(drawn >= 2, "no demo has a circuit with curves");
+}
+
+#[test]
 fn the_envelope_is_drawn_to_its_own_rings() {
     let whole = super::fixtures::whole();
     let units = UnitChoice::default();

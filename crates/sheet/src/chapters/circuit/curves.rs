@@ -36,7 +36,7 @@ fn section(
 }
 
 /// What the source draws at each level, what leaks in, and where both are the same.
-pub(super) fn source(context: &Context, circuit: &CircuitReport, width: f64, style: &Style) -> Section {
+pub(crate) fn source(context: &Context, circuit: &CircuitReport, width: f64, style: &Style) -> Section {
     let level = |source: &&CircuitSource| source.level_kpa;
     let drawn = circuit.sources.iter().filter(|source| source.curve.len() > 1);
     let Some(source) = drawn.min_by(|a, b| level(a).total_cmp(&level(b))) else {
@@ -85,7 +85,7 @@ pub(super) fn source(context: &Context, circuit: &CircuitReport, width: f64, sty
 }
 
 /// How the level comes at each cup, with the times at the slowest and the levels that the controls wait for.
-pub(super) fn evacuation(context: &Context, circuit: &CircuitReport, width: f64, style: &Style) -> Section {
+pub(crate) fn evacuation(context: &Context, circuit: &CircuitReport, width: f64, style: &Style) -> Section {
     let Some(depth) = circuit.depth.as_ref() else { return nothing("evacuation") };
     let time = |curve: &EvacuationCurve| curve.to_90_s.unwrap_or(f64::INFINITY);
     let curves = || depth.evacuation.iter().filter(|curve| curve.points.len() > 1);

@@ -1,6 +1,6 @@
 //! Circuits that were worked out: schematic, levels, hoses, losses, controls, and what follows when something fails.
 
-mod curves;
+pub(crate) mod curves;
 mod depth;
 mod helps;
 mod schematic;
