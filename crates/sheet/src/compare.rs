@@ -25,7 +25,7 @@ const MOST_FOR_PLANS: f64 = 0.52;
 /// A longer sentence is not set bold.
 const MOST_BOLD: usize = 220;
 /// Marks the better figure of a row, beside the name in the last column.
-const BETTER: &str = "•";
+pub(crate) const BETTER: &str = "•";
 
 /// Lays out a comparison of layouts: their plans side by side at one scale, the sentence that says which is better for
 /// these motions and why, the table with the better figure of each row marked by sign and word, the envelopes over each
@@ -68,11 +68,11 @@ fn set<'a>(
     let of =
         |report: &'a Report| Context { project, report, units: &options.units, identity, checklist: false };
     let context = of(reports.first().copied()?);
-    let plans: Vec<(&str, Context)> = comparison
+    let plans: Vec<(Look, Context)> = comparison
         .layouts
         .iter()
         .filter_map(|(id, name)| {
-            Some((name.as_str(), of(reports.iter().copied().find(|report| report.layout == *id)?)))
+            Some((Look::of_layout(name), of(reports.iter().copied().find(|report| report.layout == *id)?)))
         })
         .collect();
     let style = Style::new(options.paper, false);
@@ -82,18 +82,10 @@ fn set<'a>(
     let mut plan = Rect::new(area.min + CLEAR, area.max - CLEAR);
     let mut items = stamped(&context, size_mm, &style);
     plan.max.y -= title_block::stamp_height(&context);
-    plan.min.y = (plan.max.y - area.height() * MOST_FOR_PLANS).max(title_block.max.y);
-    let (foot, scale) = draw_plans(&plans, plan, &style, &mut items);
+    let (foot, scale) = draw_plans(&plans, plan, title_block, &style, &mut items);
 
     let later = columns(&context, inner(&context, size_mm, &style), &style, false);
-    let under: Vec<Rect> = later
-        .iter()
-        .map(|column| {
-            let blocked = column.max.x > title_block.min.x;
-            let low = if blocked { title_block.max.y + PAD } else { area.min.y + CLEAR };
-            Rect::new(dvec2(column.min.x, low), dvec2(column.max.x, (foot - 2.0).max(low)))
-        })
-        .collect();
+    let under = under_plans(&later, area, title_block, foot);
     let all = sections(&context, comparison, later[0].width(), &style);
     let all: Vec<&Section> = all.iter().collect();
     let mut pages = Flow::run_from(&under, &all, &later, &style).pages.into_iter();
@@ -114,32 +106,43 @@ fn set<'a>(
     Some(Set { context, drafts, facts, style })
 }
 
+/// The columns of a page as far as they are free under plans that end at `foot`, and over the title block.
+pub(crate) fn under_plans(columns: &[Rect], area: Rect, title_block: Rect, foot: f64) -> Vec<Rect> {
+    let free = |column: &Rect| {
+        let blocked = column.max.x > title_block.min.x;
+        let low = if blocked { title_block.max.y + PAD } else { area.min.y + CLEAR };
+        Rect::new(
+            dvec2(column.min.x, low),
+            dvec2(column.max.x, (foot - 2.0).clamp(low, column.max.y.max(low))),
+        )
+    };
+    columns.iter().map(free).collect()
+}
+
 /// Plans side by side in the upper part of a rectangle; where they end, and their one scale.
-fn draw_plans(
-    plans: &[(&str, Context)],
+pub(crate) fn draw_plans(
+    plans: &[(Look, Context)],
     mut rect: Rect,
+    title_block: Rect,
     style: &Style,
     items: &mut Vec<Item>,
 ) -> (f64, Option<crate::Scale>) {
+    if plans.is_empty() {
+        return (rect.max.y + 2.0, None);
+    }
+    rect.min.y = (rect.max.y - (rect.height() + 2.0 * CLEAR) * MOST_FOR_PLANS).max(title_block.max.y);
     let drawn = measured(plans, rect, style);
     let rows = cells(rect, plans.len()).iter().filter(|cell| cell.min.x <= rect.min.x + 0.1).count();
     let tallest = drawn.iter().flatten().map(|measured| measured.block.y).fold(0.0, f64::max);
     // Only as much of the page as the plans take.
     rect.min.y = rect.min.y.max(rect.max.y - rows as f64 * (tallest + plan::MARGIN + 2.0));
-    for (((name, context), measured), cell) in plans.iter().zip(&drawn).zip(cells(rect, plans.len())) {
+    for (((look, context), measured), cell) in plans.iter().zip(&drawn).zip(cells(rect, plans.len())) {
         items.push(match measured {
-            Some(measured) => plan::draw(context, measured, cell, &look(name, Some(measured.scale)), style),
+            Some(measured) => plan::draw(context, measured, cell, look, style),
             None => plan_content::nothing(cell, style),
         });
     }
     (rect.min.y, drawn.iter().flatten().map(|measured| measured.scale).next())
-}
-
-fn look(name: &str, scale: Option<crate::Scale>) -> Look {
-    let name = name.trim();
-    let heading =
-        if name.to_lowercase().contains("layout") { name.to_owned() } else { format!("Layout {name}") };
-    Look { heading, mirrored: false, bar: false, scale }
 }
 
 /// Places for plans beside each other, in two rows from four on.
@@ -156,15 +159,15 @@ fn cells(rect: Rect, count: usize) -> Vec<Rect> {
 }
 
 /// Every plan at the one scale at which all fit; none where there is nothing to draw.
-fn measured(plans: &[(&str, Context)], rect: Rect, style: &Style) -> Vec<Option<Measured>> {
+fn measured(plans: &[(Look, Context)], rect: Rect, style: &Style) -> Vec<Option<Measured>> {
     let cells = cells(rect, plans.len());
     let at = |scale: Option<crate::Scale>| -> Vec<Option<Measured>> {
         plans
             .iter()
             .zip(&cells)
-            .map(|((name, context), cell)| {
+            .map(|((look, context), cell)| {
                 let room = dvec2(cell.width(), cell.height());
-                plan::measure(context, room, &look(name, scale), style)
+                plan::measure(context, room, &Look { scale: scale.or(look.scale), ..look.clone() }, style)
             })
             .collect()
     };

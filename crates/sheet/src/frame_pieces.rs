@@ -50,6 +50,10 @@ pub(crate) fn draw(context: &Context, view: &View, items: &mut Vec<Item>) -> Vec
         lines.push(closed);
         let mut inner = vec![Item::Polyline { points, closed: true, pen: Pen::solid(0.25, Tone::Second) }];
         let (holes, slots) = places(piece);
+        if matches!(piece.shape, FrameShape::Rail { .. }) {
+            // Texts keep off the row of places of a rail; a plate is full of them.
+            lines.push(holes.iter().chain(slots.iter().flatten()).map(|at| view.at(*at)).collect());
+        }
         for slot in slots {
             let [from, to] = slot.map(|at| view.at(at));
             let pen = Pen { width: THIN, dash: Dash::Chain, tone: Tone::Second };

@@ -4,7 +4,7 @@
 //! Nothing here knows files, threads or the clock, and the same input gives the same bytes.
 //!
 //! - [`compose`] makes the pages of one layout: plan, parts, what it holds, commissioning. [`compose_comparison`] sets
-//!   layouts side by side, [`compose_with_comparison`] does both. [`export_plot`] and [`export_envelopes`] make one plot a page of its own.
+//!   layouts side by side, [`compose_with_comparison`] does both; [`compose_difference`] shows what changed between two contents. [`export_plot`] and [`export_envelopes`] make one plot a page of its own.
 //! - A [`Page`] is a list of [`Item`]s in millimetres. [`to_pdf`], [`to_svg`] and [`to_png`] write it; [`to_picture`] is
 //!   for a preview; [`Page::describe`] is for a difference tool.
 //!
@@ -19,12 +19,14 @@ mod compose;
 mod context;
 mod cups;
 mod describe;
+mod difference;
 mod dimensions;
 mod first;
 mod flow;
 mod format;
 mod frame;
 mod frame_pieces;
+mod ghosts;
 mod hatch;
 mod identity;
 mod labels;
@@ -50,6 +52,7 @@ mod tests;
 pub use chapters::cautions::CAUTIONS;
 pub use compare::{compose_comparison, compose_with_comparison};
 pub use compose::compose;
+pub use difference::compose_difference;
 pub use format::{Orientation, Paper, SheetOptions};
 pub use page::{Anchor, Contour, Dash, Item, Page, Pen, Step, Text, Tone, Weight};
 pub use pdf::to_pdf;

@@ -5,6 +5,7 @@ use crate::block::{Setting, paragraph};
 use crate::context::Context;
 use crate::dimensions::{Ordinate, Side, draw as draw_ordinates, pitch, reach};
 use crate::frame::Rect;
+use crate::ghosts::Ghosts;
 use crate::page::{Item, Tone, Weight};
 use crate::plan_content::{self, Place};
 use crate::plan_symbols;
@@ -31,18 +32,27 @@ pub(crate) struct Look {
     pub bar: bool,
     /// This scale instead of the largest that fits.
     pub scale: Option<Scale>,
+    /// What was elsewhere before.
+    pub ghosts: Ghosts,
 }
 
 impl Look {
     /// The plan that the team drills from.
     pub fn from_robot_side() -> Self {
         let heading = "Seen from the robot side, looking at the face the cups land on".to_owned();
-        Self { heading, mirrored: false, bar: true, scale: None }
+        Self { heading, mirrored: false, bar: true, scale: None, ghosts: Ghosts::default() }
     }
     /// The tool on the bench, lips up.
     pub fn mirrored() -> Self {
         let heading = "Mirrored: the tool on the bench, seen from the part, looking at the lips".to_owned();
-        Self { heading, mirrored: true, bar: true, scale: None }
+        Self { heading, mirrored: true, bar: true, scale: None, ghosts: Ghosts::default() }
+    }
+    /// One of several plans on a page.
+    pub fn of_layout(name: &str) -> Self {
+        let name = name.trim();
+        let named = name.to_lowercase().contains("layout");
+        let heading = if named { name.to_owned() } else { format!("Layout {name}") };
+        Self { heading, mirrored: false, bar: false, scale: None, ghosts: Ghosts::default() }
     }
     fn below(&self, style: &Style) -> f64 {
         if self.bar { BAR + style.small_leading } else { style.small_leading + 1.5 }
@@ -68,7 +78,7 @@ pub(crate) struct Measured {
 }
 
 /// Extent of what is drawn, mm on the part; `None` when there is nothing to draw.
-fn extent(context: &Context) -> Option<Rect> {
+fn extent(context: &Context, ghosts: &Ghosts) -> Option<Rect> {
     let mut all: Option<Rect> = None;
     let mut add = |min: DVec2, max: DVec2| {
         if min.is_finite() && max.is_finite() {
@@ -96,6 +106,9 @@ fn extent(context: &Context) -> Option<Rect> {
         let along = DVec2::from_angle(cup.turn_deg.to_radians()).abs();
         let reach = dvec2(along.x * half.x + along.y * half.y, along.y * half.x + along.x * half.y);
         add(cup.at - reach, cup.at + reach);
+    }
+    for [min, max] in ghosts.extent() {
+        add(min, max);
     }
     all
 }
@@ -150,7 +163,7 @@ fn figures(context: &Context, values: impl Iterator<Item = f64>, datum_shown: bo
 
 /// Works out scale and size for a room; `None` when there is nothing to draw.
 pub(crate) fn measure(context: &Context, room: DVec2, look: &Look, style: &Style) -> Option<Measured> {
-    let mut extent = extent(context)?;
+    let mut extent = extent(context, &look.ghosts)?;
     let reach_allowed = (extent.max - extent.min).max_element() * DATUM_REACH;
     let datum_shown = extent.inset(-reach_allowed.max(1.0)).contains(&Rect::new(DVec2::ZERO, DVec2::ZERO));
     if datum_shown {
@@ -235,7 +248,8 @@ pub(crate) fn draw(context: &Context, measured: &Measured, rect: Rect, look: &Lo
     );
     let signs = (drawn.min_element() / 9.0).clamp(0.5, 1.0);
     let place = Place { view, lower_left: corner, room, signs };
-    let tags_left_out = plan_content::draw(context, &place, measured.datum_shown, style, &mut items);
+    let tags_left_out =
+        plan_content::draw(context, &place, &look.ghosts, measured.datum_shown, style, &mut items);
     let above = dvec2(corner.x, room.max.y + 0.6);
     items.extend(caption(context, measured, rect, above, look, style));
     items.extend(foot(context, measured, rect, corner, tags_left_out, look, style));

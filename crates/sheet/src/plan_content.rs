@@ -4,6 +4,7 @@ use crate::context::Context;
 use crate::cups;
 use crate::frame::Rect;
 use crate::frame_pieces;
+use crate::ghosts::{self, Ghosts};
 use crate::labels::{AROUND, Label, Labels};
 use crate::outline::{contour_of, flat};
 use crate::page::{Contour, Dash, Item, Pen, Tone, Weight};
@@ -41,6 +42,7 @@ fn closed(contour: &Contour) -> Vec<DVec2> {
 pub(crate) fn draw(
     context: &Context,
     place: &Place,
+    ghosts: &Ghosts,
     datum_shown: bool,
     style: &Style,
     items: &mut Vec<Item>,
@@ -92,6 +94,7 @@ pub(crate) fn draw(
         boxes.push(Rect::new(min, max));
         solids.extend(contour.as_ref().map(closed));
     }
+    lines.extend(ghosts::draw(ghosts, &place.view, items));
     let overhangs = overhangs(context, place, items, &mut lines);
     let gravity = context.report.part.as_ref().map(|part| {
         let at = place.view.at(part.centre_of_gravity_mm.truncate());
@@ -116,6 +119,7 @@ pub(crate) fn draw(
     });
     let mut labels = Labels::new(place.room, &lines, solids);
     let tags_left_out = tags(context, &boxes, &mut labels, style, items);
+    ghosts::names(context, ghosts, &place.view, &mut labels, style, items);
     for (says, at) in overhangs {
         let of = Rect::new(at - 0.4, at + 0.4);
         let label = Label { says: &says, size: style.small, weight: Weight::SemiBold, tone: Tone::Fail, of };

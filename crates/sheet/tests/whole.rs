@@ -69,7 +69,8 @@ fn prints_the_figures_of_the_report() {
 #[test]
 fn a_blank_field_is_a_finding_and_stamps_the_sheet() {
     let mut project = plate();
-    let fields: [(&str, fn(&mut document::SheetFields) -> &mut String); 5] = [
+    type Field = fn(&mut document::SheetFields) -> &mut String;
+    let fields: [(&str, Field); 5] = [
         ("legal owner", |sheet| &mut sheet.owner),
         ("identification number", |sheet| &mut sheet.number),
         ("created by", |sheet| &mut sheet.created_by),

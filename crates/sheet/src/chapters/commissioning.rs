@@ -1,6 +1,6 @@
 //! What to check, measure and write down on the real tool, and how to keep it in order.
 
-use super::{append, body, motions, note_after, printed, small, tight};
+use super::{append, body, motions, note_after, printed, small, tight, upkeep};
 use crate::block::{Block, Section, paragraph, stacked};
 use crate::context::Context;
 use crate::page::{Contour, Item, Pen, Tone};
@@ -16,7 +16,8 @@ pub(super) fn sections(context: &Context, width: f64, style: &Style) -> Vec<Sect
         friction(context, width, style),
         trial(context, width, style),
         weights(context, width, style),
-        upkeep(width, style),
+        upkeep::measured(context, width, style),
+        intervals(width, style),
         signed(width, style),
     ])
 }
@@ -242,7 +243,7 @@ fn weights(context: &Context, width: f64, style: &Style) -> Section {
 }
 
 /// Intervals are custom of the trade, and said to be so.
-fn upkeep(width: f64, style: &Style) -> Section {
+fn intervals(width: f64, style: &Style) -> Section {
     const LINES: [(&str, &str, &str); 7] = [
         ("lips: cuts, hardening, loose seat; wipe clean", "each shift", "change the whole set of a model"),
         ("filters", "weekly, sooner in dust", "blow out backwards or change"),

@@ -86,7 +86,7 @@ fn accepted_finding(context: &Context, finding: &Finding, width: f64, style: &St
 }
 
 /// A mark, a word and sentences beside them, the first in the usual size unless all are to be small.
-fn listed(
+pub(crate) fn listed(
     severity: Severity,
     word: &str,
     lines: &[(String, Tone)],

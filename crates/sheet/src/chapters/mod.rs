@@ -13,6 +13,7 @@ mod motions;
 mod parts;
 mod review;
 mod robot;
+mod upkeep;
 
 use crate::block::{Block, Section, Setting, paragraph, stacked};
 use crate::context::Context;
@@ -20,7 +21,7 @@ use crate::page::{Tone, Weight};
 use crate::style::Style;
 
 use findings::by_reason;
-pub(crate) use findings::capitalised;
+pub(crate) use findings::{capitalised, listed};
 pub(crate) use first::first_page;
 pub(crate) use motions::limit_words;
 

@@ -1,5 +1,6 @@
 mod circuits;
 mod demos;
+mod difference;
 mod fixture_list;
 mod fixture_report;
 pub(crate) mod fixtures;
