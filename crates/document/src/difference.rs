@@ -9,6 +9,7 @@ use crate::{
     SourceId, Trial, TrialEntry, file::Form,
 };
 pub(crate) use named::titled;
+pub(crate) use parts::{bare, same_area, same_outline, same_part};
 use serde_json::Value;
 use std::{collections::HashMap, hash::Hash, sync::Arc};
 use walk::fields;
@@ -22,7 +23,7 @@ pub struct Change {
     pub thing: Thing,
     /// What it is called, in the newer project where it is there: "cup C4", "motion Level lift", "site".
     pub called: String,
-    /// As in the file: "at", "supply.main.bore_mm", "attached[17].mass_kg" (by id); "cups.order" where only the order of a
+    /// As in the file: "at", "supply.main.bore_mm", `attached[17].mass_kg` (by id); "cups.order" where only the order of a
     /// list differs. Empty when the whole thing was added or removed.
     pub field: String,
     /// As in the file, or `None` where there was nothing. Of an outline or a keep-out area only how many vertices it has, and

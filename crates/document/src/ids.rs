@@ -21,6 +21,7 @@ pub(crate) fn highest(project: &Project) -> u32 {
     let layouts = project.layouts.iter().flat_map(|l| l.cups.iter().map(|c| c.id.0).chain([l.id.0, tool(l)]));
     let others = project.motions.iter().map(|m| m.id.0).chain(project.circuits.iter().map(|c| c.id.0));
     let others = others.chain(project.review.remarks.iter().map(|r| r.id.0));
+    let others = others.chain(project.issued.iter().map(|i| i.content.last_id));
     parts.chain(layouts).chain(others).max().unwrap_or(0)
 }
 

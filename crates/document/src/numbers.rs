@@ -128,6 +128,7 @@ pub(crate) fn model(m: &mut CupModel, each: Each<'_>) {
     each("lateral_n_mm", &mut m.lateral_n_mm.value);
     each("tilt_reduction", &mut m.tilt_reduction.value);
     each("hardness_shore_a", &mut m.hardness_shore_a);
+    each("lip_life_picks", &mut m.lip_life_picks.value);
     each("seal_minimum_n_mm", &mut m.seal_minimum_n_mm.value);
     each("closes_mm", &mut m.closes_mm);
     each("mass_g", &mut m.mass_g);

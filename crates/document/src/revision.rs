@@ -1,6 +1,6 @@
 //! Issued revisions: what stands in one, whether the project still is one, and the short mark that pairs paper and file.
 
-use crate::{Project, to_text};
+use crate::{Project, file::content_text};
 use sha2::{Digest, Sha256};
 use std::sync::Arc;
 
@@ -29,7 +29,7 @@ impl Project {
         Self { issued: Vec::new(), review: Arc::default(), ..self.clone() }
     }
     /// Short mark of the content, "3f2a-91c4", printed on the sheet and shown in the window so that paper and file can be
-    /// paired. The same content has the same mark; the counter of ids does not count.
+    /// paired. The same content has the same mark; the counter of ids and the number of the file's format do not count.
     ///
     /// ```
     /// # use std::sync::Arc;
@@ -40,7 +40,7 @@ impl Project {
     /// assert_ne!(project.fingerprint(), other.fingerprint());
     /// ```
     pub fn fingerprint(&self) -> String {
-        let digest = Sha256::digest(to_text(&Self { last_id: 0, ..self.content() }).as_bytes());
+        let digest = Sha256::digest(content_text(self).as_bytes());
         let hex: String = digest.iter().take(4).map(|byte| format!("{byte:02x}")).collect();
         format!("{}-{}", &hex[..4], &hex[4..])
     }

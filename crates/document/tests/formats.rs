@@ -104,7 +104,7 @@ fn models_of_format_1() -> [CupModel; 2] {
         sealing_share: assumed(0.9),
         bore_mm: 2.0,
         height_mm: 12.0,
-        // Format 1 did not say where it came from, and knew no channel.
+        // Format 1 did not say where it came from, and knew no channel and no life of a lip.
         travel_mm: assumed(1.0),
         channel_mm: assumed(2.0),
         folds: 0,
@@ -113,6 +113,7 @@ fn models_of_format_1() -> [CupModel; 2] {
         tilt_reduction: assumed(1.0),
         hardness_shore_a: 50.0,
         lip: LipKind::Plain,
+        lip_life_picks: Sourced::assumed(1_000_000.0),
         seal_minimum_n_mm: assumed(0.009),
         closes_mm: 0.27,
         allowed: vec![Texture::Smooth],
@@ -133,7 +134,7 @@ fn models_of_format_1() -> [CupModel; 2] {
     };
     [round, long]
 }
-/// What format-1.ron holds, and what a format 1 file means where format 2 has more.
+/// What format-1.ron holds, and what a format 1 file means where later ones have more.
 fn project_of_format_1() -> Project {
     let lift =
         Motion { acceleration: DVec3::new(0.0, 0.0, 2.0), ..motion(6, "Level lift", MotionKind::LevelLift) };
@@ -229,7 +230,7 @@ fn format_1_opens_with_every_value() {
     assert_eq!(std::fs::read(&path).unwrap(), before);
     // It is saved in the newest format, and stays what it was.
     let text = to_text(&project);
-    assert!(text.contains("\n    format: 2,\n"));
+    assert!(text.contains("\n    format: 3,\n"));
     assert_eq!(from_text(&text, "tray.ron"), Ok(project));
 }
 
@@ -252,11 +253,14 @@ fn what_came_later_is_not_in_format_1() {
 }
 
 #[test]
-fn format_2_is_written_as_it_was_read() {
+fn format_2_opens_with_every_value() {
     let path = fixtures().join("format-2.ron");
     let text = std::fs::read_to_string(&path).unwrap();
     let (project, _) = open(&path).unwrap();
-    assert_eq!(to_text(&project), text, "the bytes of format 2 do not drift");
+    let life = "lip: Plain, lip_life_picks: (1000000.0, Assumed, \"\"), ";
+    let newest = text.replace("\n    format: 2,\n", "\n    format: 3,\n").replace("lip: Plain, ", life);
+    assert_eq!(to_text(&project), newest, "no more than the life of a lip is new");
+    assert_eq!((project.issued.len(), &*project.review), (0, &Review::default()));
 
     let part = &project.parts[0];
     assert_eq!(part.pairs.len(), 2);
@@ -334,6 +338,49 @@ fn what_feeds_a_circuit_may_be_left_out() {
     assert_eq!(*project.circuits[0], Circuit::preset(CircuitId(5), "Circuit 1"));
     assert_eq!((&project.cycle, &*project.trial), (&Cycle::default(), &Trial::default()));
     assert_eq!((project.sources.len(), project.rules), (0, Rules::default()));
+}
+
+/// Format 2 has no more than it had.
+#[test]
+fn what_came_later_is_not_in_format_2() {
+    let text = std::fs::read_to_string(fixtures().join("format-2.ron")).unwrap();
+    let cases = [
+        ("lip: Plain", "lip: Plain, lip_life_picks: (9.0, Stated)", "there is no field lip_life_picks"),
+        ("    accepted: ", "    review: (), accepted: ", "there is no field review"),
+        ("    accepted: ", "    issued: [], accepted: ", "there is no field issued"),
+    ];
+    for (from, to, says) in cases {
+        assert!(text.contains(from));
+        let error = from_text(&text.replacen(from, to, 1), "tray.ron").unwrap_err().to_string();
+        assert!(error.contains(says), "{error}");
+    }
+}
+
+#[test]
+fn format_3_is_written_as_it_was_read() {
+    let path = fixtures().join("format-3.ron");
+    let text = std::fs::read_to_string(&path).unwrap();
+    let (project, _) = open(&path).unwrap();
+    assert_eq!(to_text(&project), text, "the bytes of format 3 do not drift");
+    let (before, _) = open(&fixtures().join("format-2.ron")).unwrap();
+    assert_eq!(project, common::review::reviewed(&before));
+
+    assert_eq!(project.issued.len(), 2);
+    let [a, b] = [&project.issued[0], &project.issued[1]];
+    assert_eq!((&*a.index, &*a.on, &*a.program), ("A", "2026-03-01", "cupwright 0.1.0"));
+    assert_eq!((&*b.by, &*b.what), ("M. Huber", "C2 moved, \"thicker\" sheet"));
+    // Printed on paper, so they never change.
+    assert_eq!([&*a.fingerprint, &*b.fingerprint], ["8424-e5fb", "a0da-927b"]);
+    assert_eq!((a.content.parts[0].thickness_mm, b.content.parts[0].thickness_mm), (1.0, 1.5));
+    assert_eq!(a.content.layouts[0].cups[1].at, DVec2::new(233.5, 160.0));
+    let remarks = &project.review.remarks;
+    assert_eq!((remarks.len(), project.review.decisions.len(), project.review.ticks.len()), (5, 2, 2));
+    assert_eq!(remarks[0].pin, Pin::Cup(LayoutId(4), CupId(14)));
+    assert_eq!((&*remarks[0].text, remarks[0].answers.len()), ("Why upright?\nIt shades the seam", 2));
+    assert_eq!(remarks[1].pin, Pin::Place(LayoutId(4), DVec2::new(310.5, 20.0)));
+    assert_eq!((remarks[0].resolved.is_some(), &remarks[1].resolved), (true, &None));
+    assert_eq!(project.review.decisions[0].outcome, Outcome::SendBack);
+    assert_eq!(project.review.ticks[0].remark, Some(remarks[3].id));
 }
 
 #[test]

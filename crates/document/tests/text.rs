@@ -69,7 +69,7 @@ fn a_cup_and_a_motion_are_a_line_each_and_moving_a_cup_changes_one_line() {
 fn long_outlines_are_wrapped_and_values_read_well() {
     let text = to_text(&common::tray());
     assert!(text.starts_with("// Cupwright project"));
-    assert!(text.contains("\n    format: 2,\n"));
+    assert!(text.contains("\n    format: 3,\n"));
     assert!(text.contains("friction: (0.42, Measured, \"2026-01-31\"),"));
     assert!(text.contains("mass: Density(7850.0, Assumed, \"\"),"));
     assert!(text.contains("(580.0, 0.0, 0.41421356237309503), (600.0, 20.0),"));
@@ -128,14 +128,14 @@ fn a_tool_may_be_left_out_or_be_short() {
 fn a_newer_format_is_refused_by_both_numbers_and_left_untouched() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("future.ron");
-    let text = "(format: 3, name: \"Tray\", tooling: {\"a\": [Suction(1.0)]}, new_things: Some(3))";
+    let text = "(format: 4, name: \"Tray\", tooling: {\"a\": [Suction(1.0)]}, new_things: Some(3))";
     std::fs::write(&path, text).unwrap();
     let error = open(&path).unwrap_err();
-    assert!(matches!(error, FileError::Newer { found: 3, known: 2, .. }), "{error:?}");
+    assert!(matches!(error, FileError::Newer { found: 4, known: 3, .. }), "{error:?}");
     assert_eq!(
         error.to_string(),
         format!(
-            "the file has format 3 and this program knows formats up to 2; open it with a newer version of the program, \
+            "the file has format 4 and this program knows formats up to 3; open it with a newer version of the program, \
              the file was left untouched: {}",
             path.display()
         )
@@ -145,7 +145,7 @@ fn a_newer_format_is_refused_by_both_numbers_and_left_untouched() {
 
 #[test]
 fn a_file_without_a_format_is_no_project() {
-    assert!(matches!(from_text("(name: \"Tray\", format: 3)", "x"), Err(FileError::Newer { found: 3, .. })));
+    assert!(matches!(from_text("(name: \"Tray\", format: 4)", "x"), Err(FileError::Newer { found: 4, .. })));
     assert!(matches!(
         from_text("// later\n(format: 12, @new{grammar})", "x"),
         Err(FileError::Newer { found: 12, .. })
@@ -199,7 +199,7 @@ fn syntax_errors_name_line_column_and_field() {
     }
     assert!(says(&(text + "(")).contains("more text after the end"));
     let deep = "[".repeat(1_000_000);
-    assert!(says(&format!("(name: {deep}, format: 2")).contains("nested too deep"));
+    assert!(says(&format!("(name: {deep}, format: 3")).contains("nested too deep"));
     assert!(says(&format!("(format: {deep}")).contains("nested too deep"));
     assert!(says(&format!("(format: 1, other: {deep}")).contains("there is no field other"));
 }

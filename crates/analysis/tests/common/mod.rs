@@ -33,6 +33,7 @@ pub fn model(id: &str, shape: LipShape, tilt: f64) -> CupModel {
         tilt_reduction: Sourced::stated(tilt),
         hardness_shore_a: 50.0,
         lip: LipKind::Plain,
+        lip_life_picks: Sourced::assumed(1_000_000.0),
         seal_minimum_n_mm: Sourced::stated(0.0),
         closes_mm: 0.5,
         allowed: vec![Texture::Smooth],

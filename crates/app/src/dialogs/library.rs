@@ -310,6 +310,13 @@ fn behaviour_ui(ui: &mut Ui, view: &View, model: &mut CupModel) {
         Quantity::Length,
         "Free height left for the air under a cup that is drawn down: a small one starves the ends of a long cup on a leaking part",
     );
+    sourced(
+        ui,
+        "Life of a lip",
+        &mut model.lip_life_picks,
+        Quantity::Ratio,
+        "How many picks a lip lasts until the set is changed",
+    );
     if let Some(v) = fields::precise(
         ui,
         "hardness",

@@ -8,18 +8,28 @@ use sha2::{Digest, Sha256};
 use std::sync::Arc;
 
 /// Shared, or the same vertices.
-pub(super) fn same_outline(a: &Arc<Outline>, b: &Arc<Outline>) -> bool {
+pub(crate) fn same_outline(a: &Arc<Outline>, b: &Arc<Outline>) -> bool {
     Arc::ptr_eq(a, b) || a == b
 }
 /// Shared, or the same vertices.
-pub(super) fn same_area(a: &Arc<Loop>, b: &Arc<Loop>) -> bool {
+pub(crate) fn same_area(a: &Arc<Loop>, b: &Arc<Loop>) -> bool {
     Arc::ptr_eq(a, b) || a == b
 }
 /// A part without its outline and areas, which are told in short.
-fn bare(part: &Part) -> Part {
+pub(crate) fn bare(part: &Part) -> Part {
     let bare = |k: &KeepOut| KeepOut { area: Arc::default(), ..k.clone() };
     Part { outline: Arc::default(), keep_outs: part.keep_outs.iter().map(bare).collect(), ..part.clone() }
 }
+/// Equal in everything; what is shared is not looked at.
+pub(crate) fn same_part(a: &Arc<Part>, b: &Arc<Part>) -> bool {
+    let area = |(a, b): (&KeepOut, &KeepOut)| same_area(&a.area, &b.area);
+    Arc::ptr_eq(a, b)
+        || (same_outline(&a.outline, &b.outline)
+            && a.keep_outs.len() == b.keep_outs.len()
+            && a.keep_outs.iter().zip(&b.keep_outs).all(area)
+            && bare(a) == bare(b))
+}
+
 fn in_short<'a>(loops: impl Iterator<Item = &'a Loop>) -> (usize, String) {
     let mut hash = Sha256::new();
     let mut vertices = 0;

@@ -93,7 +93,8 @@ fn issue(p: &mut Project, [index, on, by, what, program]: [&str; 5]) -> Outcome 
         by: by.clone(),
         what: what.clone(),
     });
-    let content = Arc::new(p.content());
-    p.issued.push(Arc::new(Issued { index, on: date, by, what, program: program.to_owned(), content }));
+    let (fingerprint, content) = (p.fingerprint(), Arc::new(p.content()));
+    let program = program.to_owned();
+    p.issued.push(Arc::new(Issued { index, on: date, by, what, program, fingerprint, content }));
     Ok(())
 }

@@ -1,6 +1,6 @@
 //! What a file must keep to before it becomes a project: numbers are numbers, ids are given once, names lead somewhere.
 
-use crate::{CircuitId, CupModel, Layout, Part, Project, SourceModel, Tool, TrialKind, ids, numbers};
+use crate::{CircuitId, CupModel, Layout, Part, Pin, Project, SourceModel, Tool, TrialKind, ids, numbers};
 use std::{collections::HashSet, hash::Hash, sync::Arc};
 
 type Outcome = Result<(), String>;
@@ -83,11 +83,53 @@ pub(super) fn project(p: &mut Project) -> Outcome {
     }
     trial(p)?;
     acceptances(p)?;
+    review(p)?;
     p.last_id = p.last_id.max(ids::highest(p));
     // Every later thing needs a number above it.
     if p.last_id > HIGHEST_ID {
         return Err(format!("an id or last_id is {}; give things numbers up to {HIGHEST_ID}", p.last_id));
     }
+    Ok(())
+}
+
+fn review(p: &Project) -> Outcome {
+    let review = &p.review;
+    once(review.remarks.iter().map(|r| r.id), |id| format!("remark {id}"))?;
+    once(review.ticks.iter().map(|t| &t.key), |key| format!("the tick {key}"))?;
+    for remark in &review.remarks {
+        // What a remark is pinned to may be gone.
+        if let Pin::Place(_, at) = remark.pin
+            && !at.is_finite()
+        {
+            return Err(not_finite("the place", &format!("remark {}", remark.id)));
+        }
+    }
+    match review.ticks.iter().find_map(|t| t.remark.filter(|r| p.remark(*r).is_none())) {
+        Some(remark) => Err(format!("a tick names remark {remark}, which is not in the file")),
+        None => Ok(()),
+    }
+}
+
+/// Checks that issued revisions are sound, and are what they were when they were issued.
+pub(super) fn issued(p: &mut Project) -> Outcome {
+    once(p.issued.iter().map(|i| &i.index), |index| format!("revision {index}"))?;
+    for issued in &p.issued {
+        let index = &issued.index;
+        if index.trim().is_empty() {
+            return Err("a revision in issued has no index; give it one".to_owned());
+        }
+        // A copy: what the checks touch would no longer be shared with other revisions.
+        project(&mut Project::clone(&issued.content)).map_err(|says| format!("revision {index}: {says}"))?;
+        let found = issued.content.fingerprint();
+        if found != issued.fingerprint {
+            return Err(format!(
+                "revision {index} is not as it was issued, or an outline it shares was changed: its content has the \
+                 fingerprint {found} and was issued with {}; put it back as it was, or take the revision out of issued",
+                issued.fingerprint
+            ));
+        }
+    }
+    p.last_id = p.last_id.max(ids::highest(p));
     Ok(())
 }
 

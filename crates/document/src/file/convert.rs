@@ -1,7 +1,7 @@
-//! Between the project and its form in the file (format 2), field by field, without loss.
+//! Between the project and its form in the file (format 3), field by field, without loss.
 
-// `circuit` comes after the macros that it uses.
-use super::v2;
+// Modules come after the macros that they use.
+use super::v3;
 use crate::{model as m, tidy};
 use geometry::{LipShape, Loop, Outline, Vertex};
 use glam::{DVec2, DVec3};
@@ -10,11 +10,11 @@ use std::sync::Arc;
 /// Both directions of an enum whose variants have the same names.
 macro_rules! same_variants {
     ($($name:ident { $($variant:ident),+ })+) => { $(
-        impl From<m::$name> for v2::$name {
+        impl From<m::$name> for v3::$name {
             fn from(x: m::$name) -> Self { match x { $(m::$name::$variant => Self::$variant),+ } }
         }
-        impl From<v2::$name> for m::$name {
-            fn from(x: v2::$name) -> Self { match x { $(v2::$name::$variant => Self::$variant),+ } }
+        impl From<v3::$name> for m::$name {
+            fn from(x: v3::$name) -> Self { match x { $(v3::$name::$variant => Self::$variant),+ } }
         })+ };
 }
 same_variants! {
@@ -29,11 +29,11 @@ same_variants! {
 /// Both directions of a struct whose fields have the same names and convert into each other.
 macro_rules! same_fields {
     ($($domain:ident = $format:ident { $($field:ident),+ })+) => { $(
-        impl From<&m::$domain> for v2::$format {
+        impl From<&m::$domain> for v3::$format {
             fn from(x: &m::$domain) -> Self { Self { $($field: x.$field.clone().out()),+ } }
         }
-        impl From<v2::$format> for m::$domain {
-            fn from(x: v2::$format) -> Self { Self { $($field: x.$field.back()),+ } }
+        impl From<v3::$format> for m::$domain {
+            fn from(x: v3::$format) -> Self { Self { $($field: x.$field.back()),+ } }
         })+ };
 }
 same_fields! {
@@ -67,11 +67,11 @@ same_fields! {
     Accepted = Accepted { rule, layout, subject, motion, reason, by, on }
     CupModel = Model {
         id, name, shape, sealing_share, bore_mm, height_mm, travel_mm, channel_mm, folds, axial_n_mm, lateral_n_mm,
-        tilt_reduction, hardness_shore_a, lip, seal_minimum_n_mm, closes_mm, allowed, material, thread, mass_g
+        tilt_reduction, hardness_shore_a, lip, lip_life_picks, seal_minimum_n_mm, closes_mm, allowed, material, thread, mass_g
     }
 }
 
-impl From<&m::Project> for v2::Project {
+impl From<&m::Project> for v3::Project {
     fn from(p: &m::Project) -> Self {
         Self {
             format: super::FORMAT,
@@ -89,25 +89,16 @@ impl From<&m::Project> for v2::Project {
             accepted: p.accepted.clone().out(),
             models: p.models.clone().out(),
             sources: p.sources.clone().out(),
+            review: (&*p.review).into(),
+            issued: issued::freeze(p),
         }
     }
 }
-impl From<v2::Project> for m::Project {
-    fn from(p: v2::Project) -> Self {
+// Without the issued revisions: see `thaw`.
+impl From<v3::Project> for m::Project {
+    fn from(p: v3::Project) -> Self {
         let parts: Vec<Arc<m::Part>> = p.parts.back();
-        let tool_for = |part: m::PartId| parts.iter().find(|p| p.id == part).map(|p| m::Tool::preset(p));
-        let layouts = p.layouts.into_iter().map(|l| {
-            let part: m::PartId = l.part.back();
-            let tool = l.tool.map(Back::back).or_else(|| tool_for(part)).unwrap_or_default();
-            Arc::new(m::Layout {
-                id: l.id.back(),
-                name: l.name,
-                part,
-                cups: l.cups.back(),
-                tool: Arc::new(tool),
-            })
-        });
-        let layouts = layouts.collect();
+        let layouts = p.layouts.into_iter().map(|l| layout(l, &parts)).collect();
         Self {
             name: p.name,
             parts,
@@ -123,15 +114,23 @@ impl From<v2::Project> for m::Project {
             accepted: p.accepted.back(),
             sheet: p.sheet.back(),
             issued: Vec::new(),
-            review: Arc::default(),
+            review: Arc::new(p.review.into()),
             last_id: p.last_id,
         }
     }
 }
 
-impl From<&m::Layout> for v2::Layout {
+/// A layout of one of these parts.
+fn layout(l: v3::Layout, parts: &[Arc<m::Part>]) -> Arc<m::Layout> {
+    let part: m::PartId = l.part.back();
+    let preset = || parts.iter().find(|p| p.id == part).map(|p| m::Tool::preset(p));
+    let tool = Arc::new(l.tool.map(Back::back).or_else(preset).unwrap_or_default());
+    Arc::new(m::Layout { id: l.id.back(), name: l.name, part, cups: l.cups.back(), tool })
+}
+
+impl From<&m::Layout> for v3::Layout {
     fn from(l: &m::Layout) -> Self {
-        let tool = Some(v2::Tool::from(&*l.tool));
+        let tool = Some(v3::Tool::from(&*l.tool));
         Self { id: l.id.out(), name: l.name.clone(), part: l.part.out(), cups: l.cups.clone().out(), tool }
     }
 }
@@ -164,10 +163,10 @@ impl Back<f64> for f64 {
 }
 macro_rules! by_from {
     ($($domain:ident = $format:ident),+) => { $(
-        impl Out<v2::$format> for m::$domain { fn out(self) -> v2::$format { (&self).into() } }
-        impl Out<v2::$format> for Arc<m::$domain> { fn out(self) -> v2::$format { (&*self).into() } }
-        impl Back<m::$domain> for v2::$format { fn back(self) -> m::$domain { self.into() } }
-        impl Back<Arc<m::$domain>> for v2::$format { fn back(self) -> Arc<m::$domain> { Arc::new(self.into()) } })+ };
+        impl Out<v3::$format> for m::$domain { fn out(self) -> v3::$format { (&self).into() } }
+        impl Out<v3::$format> for Arc<m::$domain> { fn out(self) -> v3::$format { (&*self).into() } }
+        impl Back<m::$domain> for v3::$format { fn back(self) -> m::$domain { self.into() } }
+        impl Back<Arc<m::$domain>> for v3::$format { fn back(self) -> Arc<m::$domain> { Arc::new(self.into()) } })+ };
 }
 by_from!(
     Site = Site,
@@ -190,8 +189,8 @@ by_from!(
 );
 macro_rules! enums {
     ($($name:ident),+) => { $(
-        impl Out<v2::$name> for m::$name { fn out(self) -> v2::$name { self.into() } }
-        impl Back<m::$name> for v2::$name { fn back(self) -> m::$name { self.into() } })+ };
+        impl Out<v3::$name> for m::$name { fn out(self) -> v3::$name { self.into() } }
+        impl Back<m::$name> for v3::$name { fn back(self) -> m::$name { self.into() } })+ };
 }
 enums!(Origin, Texture, Wetness, MotionKind, MoveProfile, LipKind);
 macro_rules! ids {
@@ -200,7 +199,10 @@ macro_rules! ids {
         impl Back<m::$name> for u32 { fn back(self) -> m::$name { m::$name(self) } })+ };
 }
 mod circuit;
-ids!(PartId, LayoutId, CupId, MotionId, CircuitId, KeepOutId, AttachedId, FrameId);
+mod issued;
+mod review;
+ids!(PartId, LayoutId, CupId, MotionId, CircuitId, KeepOutId, AttachedId, FrameId, RemarkId);
+pub(super) use issued::thaw;
 
 impl<D: Out<F>, F> Out<Vec<F>> for Vec<D> {
     fn out(self) -> Vec<F> {
@@ -222,32 +224,32 @@ impl<F: Back<D>, D> Back<Option<D>> for Option<F> {
         self.map(Back::back)
     }
 }
-impl<D: Out<F>, F> Out<v2::Sourced<F>> for m::Sourced<D> {
-    fn out(self) -> v2::Sourced<F> {
-        v2::Sourced(self.value.out(), self.origin.into(), self.on)
+impl<D: Out<F>, F> Out<v3::Sourced<F>> for m::Sourced<D> {
+    fn out(self) -> v3::Sourced<F> {
+        v3::Sourced(self.value.out(), self.origin.into(), self.on)
     }
 }
-impl<F: Back<D>, D> Back<m::Sourced<D>> for v2::Sourced<F> {
+impl<F: Back<D>, D> Back<m::Sourced<D>> for v3::Sourced<F> {
     fn back(self) -> m::Sourced<D> {
         m::Sourced { value: self.0.back(), origin: self.1.into(), on: self.2 }
     }
 }
-impl Out<v2::Two> for DVec2 {
-    fn out(self) -> v2::Two {
+impl Out<v3::Two> for DVec2 {
+    fn out(self) -> v3::Two {
         (self.x.out(), self.y.out())
     }
 }
-impl Back<DVec2> for v2::Two {
+impl Back<DVec2> for v3::Two {
     fn back(self) -> DVec2 {
         self.into()
     }
 }
-impl Out<v2::Three> for DVec3 {
-    fn out(self) -> v2::Three {
+impl Out<v3::Three> for DVec3 {
+    fn out(self) -> v3::Three {
         (self.x.out(), self.y.out(), self.z.out())
     }
 }
-impl Back<DVec3> for v2::Three {
+impl Back<DVec3> for v3::Three {
     fn back(self) -> DVec3 {
         self.into()
     }
@@ -263,29 +265,29 @@ impl Back<m::ModelId> for String {
     }
 }
 // A machine's folders never reach the file.
-impl Out<v2::Drawing> for m::DrawingOrigin {
-    fn out(self) -> v2::Drawing {
+impl Out<v3::Drawing> for m::DrawingOrigin {
+    fn out(self) -> v3::Drawing {
         let file_name = tidy::file_name(&self.file_name).to_owned();
-        v2::Drawing { file_name, sha256: self.sha256, unit: self.unit }
+        v3::Drawing { file_name, sha256: self.sha256, unit: self.unit }
     }
 }
-impl Back<m::DrawingOrigin> for v2::Drawing {
+impl Back<m::DrawingOrigin> for v3::Drawing {
     fn back(self) -> m::DrawingOrigin {
         m::DrawingOrigin { file_name: self.file_name, sha256: self.sha256, unit: self.unit }
     }
 }
-impl Out<v2::Mass> for m::MassBy {
-    fn out(self) -> v2::Mass {
+impl Out<v3::Mass> for m::MassBy {
+    fn out(self) -> v3::Mass {
         match self {
-            Self::Density { kg_m3: s } => v2::Mass::Density(s.value.out(), s.origin.into(), s.on),
-            Self::Areal { kg_m2: s } => v2::Mass::Areal(s.value.out(), s.origin.into(), s.on),
-            Self::Stated { kg: s } => v2::Mass::Stated(s.value.out(), s.origin.into(), s.on),
+            Self::Density { kg_m3: s } => v3::Mass::Density(s.value.out(), s.origin.into(), s.on),
+            Self::Areal { kg_m2: s } => v3::Mass::Areal(s.value.out(), s.origin.into(), s.on),
+            Self::Stated { kg: s } => v3::Mass::Stated(s.value.out(), s.origin.into(), s.on),
         }
     }
 }
-impl Back<m::MassBy> for v2::Mass {
+impl Back<m::MassBy> for v3::Mass {
     fn back(self) -> m::MassBy {
-        let sourced = |value, origin: v2::Origin, on| m::Sourced { value, origin: origin.into(), on };
+        let sourced = |value, origin: v3::Origin, on| m::Sourced { value, origin: origin.into(), on };
         match self {
             Self::Density(value, origin, on) => m::MassBy::Density { kg_m3: sourced(value, origin, on) },
             Self::Areal(value, origin, on) => m::MassBy::Areal { kg_m2: sourced(value, origin, on) },
@@ -293,17 +295,17 @@ impl Back<m::MassBy> for v2::Mass {
         }
     }
 }
-impl Out<v2::Worst> for m::Worst {
-    fn out(self) -> v2::Worst {
+impl Out<v3::Worst> for m::Worst {
+    fn out(self) -> v3::Worst {
         match self {
-            Self::AsStated => v2::Worst::AsStated,
-            Self::Direction => v2::Worst::Direction,
-            Self::Lowest => v2::Worst::Lowest,
-            Self::TiltTo { deg } => v2::Worst::TiltTo { deg: deg.out() },
+            Self::AsStated => v3::Worst::AsStated,
+            Self::Direction => v3::Worst::Direction,
+            Self::Lowest => v3::Worst::Lowest,
+            Self::TiltTo { deg } => v3::Worst::TiltTo { deg: deg.out() },
         }
     }
 }
-impl Back<m::Worst> for v2::Worst {
+impl Back<m::Worst> for v3::Worst {
     fn back(self) -> m::Worst {
         match self {
             Self::AsStated => m::Worst::AsStated,
@@ -313,17 +315,17 @@ impl Back<m::Worst> for v2::Worst {
         }
     }
 }
-impl Out<v2::FrameShape> for m::FrameShape {
-    fn out(self) -> v2::FrameShape {
+impl Out<v3::FrameShape> for m::FrameShape {
+    fn out(self) -> v3::FrameShape {
         match self {
-            Self::Rail { length_mm, width_mm, pitch_mm, first_mm, kg_m } => v2::FrameShape::Rail {
+            Self::Rail { length_mm, width_mm, pitch_mm, first_mm, kg_m } => v3::FrameShape::Rail {
                 length_mm: length_mm.out(),
                 width_mm: width_mm.out(),
                 pitch_mm: pitch_mm.out(),
                 first_mm: first_mm.out(),
                 kg_m: kg_m.out(),
             },
-            Self::Plate { length_mm, width_mm, pitch_mm, first_mm, kg_m2 } => v2::FrameShape::Plate {
+            Self::Plate { length_mm, width_mm, pitch_mm, first_mm, kg_m2 } => v3::FrameShape::Plate {
                 length_mm: length_mm.out(),
                 width_mm: width_mm.out(),
                 pitch_mm: pitch_mm.out(),
@@ -333,7 +335,7 @@ impl Out<v2::FrameShape> for m::FrameShape {
         }
     }
 }
-impl Back<m::FrameShape> for v2::FrameShape {
+impl Back<m::FrameShape> for v3::FrameShape {
     fn back(self) -> m::FrameShape {
         match self {
             Self::Rail { length_mm, width_mm, pitch_mm, first_mm, kg_m } => {
@@ -349,18 +351,18 @@ impl Back<m::FrameShape> for v2::FrameShape {
         }
     }
 }
-impl Out<v2::Shape> for LipShape {
-    fn out(self) -> v2::Shape {
+impl Out<v3::Shape> for LipShape {
+    fn out(self) -> v3::Shape {
         match self {
-            Self::Round { diameter } => v2::Shape::Round { diameter: diameter.out() },
-            Self::Long { length, width } => v2::Shape::Long { length: length.out(), width: width.out() },
+            Self::Round { diameter } => v3::Shape::Round { diameter: diameter.out() },
+            Self::Long { length, width } => v3::Shape::Long { length: length.out(), width: width.out() },
             Self::Rectangle { length, width, corner } => {
-                v2::Shape::Rectangle { length: length.out(), width: width.out(), corner: corner.out() }
+                v3::Shape::Rectangle { length: length.out(), width: width.out(), corner: corner.out() }
             }
         }
     }
 }
-impl Back<LipShape> for v2::Shape {
+impl Back<LipShape> for v3::Shape {
     fn back(self) -> LipShape {
         match self {
             Self::Round { diameter } => LipShape::Round { diameter },
@@ -369,32 +371,32 @@ impl Back<LipShape> for v2::Shape {
         }
     }
 }
-impl Out<Vec<v2::Vertex>> for &Loop {
-    fn out(self) -> Vec<v2::Vertex> {
-        self.vertices.iter().map(|v| v2::Vertex(v.at.x.out(), v.at.y.out(), v.bulge.out())).collect()
+impl Out<Vec<v3::Vertex>> for &Loop {
+    fn out(self) -> Vec<v3::Vertex> {
+        self.vertices.iter().map(|v| v3::Vertex(v.at.x.out(), v.at.y.out(), v.bulge.out())).collect()
     }
 }
-impl Back<Loop> for Vec<v2::Vertex> {
+impl Back<Loop> for Vec<v3::Vertex> {
     fn back(self) -> Loop {
         Loop { vertices: self.into_iter().map(|v| Vertex { at: DVec2::new(v.0, v.1), bulge: v.2 }).collect() }
     }
 }
-impl Out<Vec<v2::Vertex>> for Arc<Loop> {
-    fn out(self) -> Vec<v2::Vertex> {
+impl Out<Vec<v3::Vertex>> for Arc<Loop> {
+    fn out(self) -> Vec<v3::Vertex> {
         (&*self).out()
     }
 }
-impl Back<Arc<Loop>> for Vec<v2::Vertex> {
+impl Back<Arc<Loop>> for Vec<v3::Vertex> {
     fn back(self) -> Arc<Loop> {
         Arc::new(self.back())
     }
 }
-impl Out<v2::Outline> for Arc<Outline> {
-    fn out(self) -> v2::Outline {
-        v2::Outline { outer: (&self.outer).out(), holes: self.holes.iter().map(Out::out).collect() }
+impl Out<v3::Outline> for Arc<Outline> {
+    fn out(self) -> v3::Outline {
+        v3::Outline { outer: (&self.outer).out(), holes: self.holes.iter().map(Out::out).collect() }
     }
 }
-impl Back<Arc<Outline>> for v2::Outline {
+impl Back<Arc<Outline>> for v3::Outline {
     fn back(self) -> Arc<Outline> {
         Arc::new(Outline { outer: self.outer.back(), holes: self.holes.back() })
     }

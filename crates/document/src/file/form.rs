@@ -1,6 +1,6 @@
 //! Things as the file has them, for whatever works on every field of a thing without naming one.
 
-use super::v2;
+use super::v3;
 use crate::model as m;
 use serde::Serialize;
 use serde_json::Value;
@@ -19,7 +19,7 @@ fn value(thing: &impl Serialize) -> Value {
 macro_rules! forms {
     ($($domain:ident = $format:ident),+ $(,)?) => { $(
         impl Form for m::$domain {
-            fn form(&self) -> Value { value(&v2::$format::from(self)) }
+            fn form(&self) -> Value { value(&v3::$format::from(self)) }
         })+ };
 }
 forms!(

@@ -2,27 +2,33 @@
 //!
 //! Each format has its own types (`v1`, `v2` ...). When a format is added: its types go beside them, a step from
 //! the one before is added to [`to_latest`], and a file of every format ever written stays in `tests/fixtures`.
+//! Issued revisions are checked against the fingerprint that they were issued with: a format that adds to the content
+//! must take that fingerprint of the content as the format before wrote it.
 
-use super::{FORMAT, FileError, read, v1, v2};
+use super::{FORMAT, FileError, read, v1, v2, v3};
+use crate::LipKind;
 
 /// Reads text of a known format with that format's types and takes it up to the latest ones.
-pub(super) fn to_latest(format: u32, text: &str, name: &str) -> Result<v2::Project, FileError> {
+pub(super) fn to_latest(format: u32, text: &str, name: &str) -> Result<v3::Project, FileError> {
     match format {
-        1 => read::parse::<v1::Project>(text, name).map(v2::Project::from),
-        2 => read::parse(text, name),
+        1 => read::parse::<v1::Project>(text, name).map(|p| v2::Project::from(p).into()),
+        2 => read::parse::<v2::Project>(text, name).map(v3::Project::from),
+        3 => read::parse(text, name),
         found => Err(FileError::Newer { found, known: FORMAT, path: name.to_owned() }),
     }
 }
 
-/// As [`to_latest`] for a list of cup models, which does not say its format.
-pub(super) fn models_to_latest(text: &str, name: &str) -> Result<Vec<v2::Model>, FileError> {
-    let latest = read::parse(text, name);
-    if latest.is_err()
-        && let Ok(old) = read::parse::<Vec<v1::Model>>(text, name)
-    {
-        return Ok(old.into_iter().map(v2::Model::from).collect());
-    }
-    latest
+/// As [`to_latest`] for a list of cup models, which does not say its format. What is wrong is said for the latest.
+pub(super) fn models_to_latest(text: &str, name: &str) -> Result<Vec<v3::Model>, FileError> {
+    read::parse(text, name).or_else(|wrong| {
+        let of_2 = || read::parse::<Vec<v2::Model>>(text, name).ok();
+        let of_1 = || Some(all(read::parse::<Vec<v1::Model>>(text, name).ok()?));
+        of_2().or_else(of_1).map(all).ok_or(wrong)
+    })
+}
+
+fn all<A, B: From<A>>(list: Vec<A>) -> Vec<B> {
+    list.into_iter().map(B::from).collect()
 }
 
 /// The same fields, taken over, and new ones.
@@ -55,11 +61,8 @@ step! {
 
 impl From<v1::Project> for v2::Project {
     fn from(p: v1::Project) -> Self {
-        fn all<A, B: From<A>>(list: Vec<A>) -> Vec<B> {
-            list.into_iter().map(B::from).collect()
-        }
         Self {
-            format: FORMAT,
+            format: 2,
             name: p.name,
             last_id: p.last_id,
             site: p.site.into(),
@@ -128,6 +131,59 @@ impl From<v1::Model> for v2::Model {
             tilt_reduction: m.tilt_reduction,
             hardness_shore_a: m.hardness_shore_a,
             lip: m.lip,
+            seal_minimum_n_mm: m.seal_minimum_n_mm,
+            closes_mm: m.closes_mm,
+            allowed: m.allowed,
+            material: m.material,
+            thread: m.thread,
+            mass_g: m.mass_g,
+        }
+    }
+}
+
+impl From<v2::Project> for v3::Project {
+    fn from(p: v2::Project) -> Self {
+        Self {
+            format: FORMAT,
+            name: p.name,
+            last_id: p.last_id,
+            site: p.site,
+            rules: p.rules,
+            cycle: p.cycle,
+            sheet: p.sheet,
+            parts: p.parts,
+            circuits: p.circuits,
+            motions: p.motions,
+            layouts: p.layouts,
+            trial: p.trial,
+            accepted: p.accepted,
+            models: all(p.models),
+            sources: p.sources,
+            review: v3::Review::default(),
+            issued: Vec::new(),
+        }
+    }
+}
+impl From<v2::Model> for v3::Model {
+    fn from(m: v2::Model) -> Self {
+        // Format 2 did not know it.
+        let life = LipKind::from(m.lip).life_picks();
+        Self {
+            id: m.id,
+            name: m.name,
+            shape: m.shape,
+            sealing_share: m.sealing_share,
+            bore_mm: m.bore_mm,
+            height_mm: m.height_mm,
+            travel_mm: m.travel_mm,
+            channel_mm: m.channel_mm,
+            folds: m.folds,
+            axial_n_mm: m.axial_n_mm,
+            lateral_n_mm: m.lateral_n_mm,
+            tilt_reduction: m.tilt_reduction,
+            hardness_shore_a: m.hardness_shore_a,
+            lip: m.lip,
+            lip_life_picks: v3::Sourced(life, v3::Origin::Assumed, String::new()),
             seal_minimum_n_mm: m.seal_minimum_n_mm,
             closes_mm: m.closes_mm,
             allowed: m.allowed,

@@ -10,6 +10,7 @@ mod stamp;
 mod store;
 mod v1;
 mod v2;
+mod v3;
 mod write;
 
 pub use error::FileError;
@@ -18,7 +19,8 @@ pub(crate) use form::Form;
 pub use read::{from_text, models_from_text, sources_from_text};
 pub use stamp::{Stamp, changed_outside};
 pub use store::{open, previous_path, save};
+pub(crate) use write::content_text;
 pub use write::{models_to_text, sources_to_text, to_text};
 
 /// The format this program writes, and the newest it reads.
-pub const FORMAT: u32 = 2;
+pub const FORMAT: u32 = 3;

@@ -1,13 +1,13 @@
 //! Text back into a project, with errors that name the line and the field.
 
-use super::{FileError, check, migrate, v2};
+use super::{FileError, check, convert, migrate, v3};
 use crate::{CupModel, Project, SourceModel};
 use ron::error::SpannedError;
 use serde::{Deserialize, de::DeserializeOwned};
 
 /// Larger files are refused unread: a project of a thousand cups and a hundred thousand vertices is under 8 MB.
 pub(crate) const MOST_BYTES: u64 = 64 * 1024 * 1024;
-/// The format nests nine deep.
+/// The format nests fifteen deep.
 const DEEPEST: usize = 32;
 
 /// Reads the text of a project; `name` is what messages call it.
@@ -32,9 +32,13 @@ pub fn from_text(text: &str, name: &str) -> Result<Project, FileError> {
     if text.trim().is_empty() {
         return Err(FileError::Empty { path: name.to_owned() });
     }
-    let file = migrate::to_latest(format_of(text, name)?, text, name)?;
+    let mut file = migrate::to_latest(format_of(text, name)?, text, name)?;
+    let issued = std::mem::take(&mut file.issued);
     let mut project = Project::from(file);
-    check::project(&mut project).map_err(|says| FileError::Contents { says, path: name.to_owned() })?;
+    let contents = |says| FileError::Contents { says, path: name.to_owned() };
+    check::project(&mut project).map_err(contents)?;
+    project.issued = convert::thaw(issued, &project).map_err(contents)?;
+    check::issued(&mut project).map_err(contents)?;
     Ok(project)
 }
 
@@ -54,7 +58,7 @@ pub fn models_from_text(text: &str, name: &str) -> Result<Vec<CupModel>, FileErr
 /// # Errors
 /// Where and what is wrong with the text, or which source is there twice.
 pub fn sources_from_text(text: &str, name: &str) -> Result<Vec<SourceModel>, FileError> {
-    let sources: Vec<v2::Source> = parse(text, name)?;
+    let sources: Vec<v3::Source> = parse(text, name)?;
     let mut sources: Vec<SourceModel> = sources.into_iter().map(SourceModel::from).collect();
     check::sources(&mut sources).map_err(|says| FileError::Contents { says, path: name.to_owned() })?;
     Ok(sources)

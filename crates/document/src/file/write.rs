@@ -1,8 +1,9 @@
 //! The text of a project: own line breaks, so that one thing is one line for a diff tool; each line by the RON library.
 
 mod circuit;
+mod issued;
 
-use super::v2;
+use super::v3;
 use crate::{CupModel, Project};
 use ron::ser::PrettyConfig;
 use serde::Serialize;
@@ -20,61 +21,93 @@ const HEAD: &str = "\
 const VERTICES_A_LINE: usize = 8;
 const INDENT: &str = "    ";
 
-/// Deterministic text of a project (format 2): the same project always gives the same bytes.
+/// Deterministic text of a project (format 3): the same project always gives the same bytes.
 ///
 /// ```
 /// # use std::sync::Arc;
 /// # use document::{Part, PartId, Project, from_text, to_text};
 /// let project = Project::new("Tray line 2", Part::from_outline(PartId(1), "Tray blank", Arc::default()));
 /// let text = to_text(&project);
-/// assert!(text.contains("format: 2,"));
+/// assert!(text.contains("format: 3,"));
 /// assert_eq!(from_text(&text, "tray.ron").unwrap(), project);
 /// ```
 pub fn to_text(project: &Project) -> String {
-    let p = v2::Project::from(project);
+    let p = v3::Project::from(project);
     let mut out = Text { text: HEAD.to_owned(), depth: 0 };
     out.open("", "(");
     out.field("format", &p.format);
     out.field("name", &p.name);
     out.field("last_id", &p.last_id);
+    content(&mut out, &p);
+    if p.review != v3::Review::default() {
+        out.open("review: ", "(");
+        out.lines("remarks", &p.review.remarks);
+        out.lines("decisions", &p.review.decisions);
+        out.lines("ticks", &p.review.ticks);
+        out.close("),");
+    }
+    if !p.issued.is_empty() {
+        out.list("issued", &p.issued, issued::issued);
+    }
+    out.close(")");
+    out.text
+}
+
+/// Text of the content alone, for fingerprints: without the format, the counter of ids, review and issued revisions.
+pub(crate) fn content_text(project: &Project) -> String {
+    let p = v3::Project::from(&project.content());
+    let mut out = Text { text: String::new(), depth: 0 };
+    out.field("name", &p.name);
+    content(&mut out, &p);
+    out.text
+}
+
+fn content(out: &mut Text, p: &v3::Project) {
     out.field("site", &p.site);
     out.field("rules", &p.rules);
     out.field("cycle", &p.cycle);
-    out.open("sheet: ", "(");
-    out.field("title", &p.sheet.title);
-    out.field("owner", &p.sheet.owner);
-    out.field("number", &p.sheet.number);
-    out.field("revision", &p.sheet.revision);
-    out.field("created_by", &p.sheet.created_by);
-    out.field("approved_by", &p.sheet.approved_by);
-    out.field("date", &p.sheet.date);
-    out.field("document_type", &p.sheet.document_type);
-    out.lines("revisions", &p.sheet.revisions);
-    out.close("),");
-    out.list("parts", &p.parts, part);
-    out.list("circuits", &p.circuits, circuit::circuit);
+    sheet(out, &p.sheet);
+    out.list("parts", &p.parts, |out, p| part(out, "(", p, "),"));
+    out.list("circuits", &p.circuits, |out, c| circuit::circuit(out, PLAIN, c));
     out.lines("motions", &p.motions);
-    out.list("layouts", &p.layouts, |out, l| {
-        out.open("", "(");
-        out.field("id", &l.id);
-        out.field("name", &l.name);
-        out.field("part", &l.part);
-        out.lines("cups", &l.cups);
-        if let Some(tool) = &l.tool {
-            out.open("tool: ", "(");
-            out.field("flange", &tool.flange);
-            out.lines("masses", &tool.masses);
-            out.lines("frame", &tool.frame);
-            out.close("),");
-        }
-        out.close("),");
-    });
-    circuit::trial(&mut out, &p.trial);
+    out.list("layouts", &p.layouts, |out, l| layout(out, PLAIN, l));
+    circuit::trial(out, &p.trial);
     out.lines("accepted", &p.accepted);
     out.lines("models", &p.models);
     out.lines("sources", &p.sources);
-    out.close(")");
-    out.text
+}
+
+/// What stands around a thing.
+type Around = (&'static str, &'static str);
+const PLAIN: Around = ("", "");
+
+fn sheet(out: &mut Text, s: &v3::Sheet) {
+    out.open("sheet: ", "(");
+    out.field("title", &s.title);
+    out.field("owner", &s.owner);
+    out.field("number", &s.number);
+    out.field("revision", &s.revision);
+    out.field("created_by", &s.created_by);
+    out.field("approved_by", &s.approved_by);
+    out.field("date", &s.date);
+    out.field("document_type", &s.document_type);
+    out.lines("revisions", &s.revisions);
+    out.close("),");
+}
+fn layout(out: &mut Text, (before, after): Around, l: &v3::Layout) {
+    out.open(before, "(");
+    out.field("id", &l.id);
+    out.field("name", &l.name);
+    out.field("part", &l.part);
+    out.lines("cups", &l.cups);
+    if let Some(tool) = &l.tool {
+        out.open("tool: ", "(");
+        out.field("flange", &tool.flange);
+        out.lines("masses", &tool.masses);
+        out.lines("frame", &tool.frame);
+        out.close("),");
+    }
+    out.close(&format!("){after},"));
 }
 
 /// Text of a list of cup models, one a line, as the built-in library is kept.
@@ -82,14 +115,14 @@ pub fn models_to_text<'a>(models: impl IntoIterator<Item = &'a CupModel>) -> Str
     let mut out = Text { text: String::new(), depth: 0 };
     out.open("", "[");
     for model in models {
-        out.line(&v2::Model::from(model));
+        out.line(&v3::Model::from(model));
     }
     out.close("]");
     out.text
 }
 
-fn part(out: &mut Text, p: &v2::Part) {
-    out.open("", "(");
+fn part(out: &mut Text, before: &str, p: &v3::Part, after: &str) {
+    out.open("", before);
     out.field("id", &p.id);
     out.field("name", &p.name);
     out.field("material", &p.material);
@@ -115,7 +148,7 @@ fn part(out: &mut Text, p: &v2::Part) {
     out.vertices("outer: ", &p.outline.outer);
     out.list("holes", &p.outline.holes, |out, hole| out.vertices("", hole));
     out.close("),");
-    out.close("),");
+    out.close(after);
 }
 
 struct Text {
@@ -170,11 +203,11 @@ impl Text {
         }
         self.close("],");
     }
-    fn vertices(&mut self, before: &str, vertices: &[v2::Vertex]) {
+    fn vertices(&mut self, before: &str, vertices: &[v3::Vertex]) {
         self.open(before, "[");
         for run in vertices.chunks(VERTICES_A_LINE) {
             self.start();
-            for (i, v2::Vertex(x, y, bulge)) in run.iter().enumerate() {
+            for (i, v3::Vertex(x, y, bulge)) in run.iter().enumerate() {
                 let gap = if i == 0 { "" } else { " " };
                 // Writing to a string cannot fail. `{:?}` is the shortest text that reads back to the same number.
                 let _ = if *bulge == 0.0 {

@@ -101,7 +101,7 @@ fn a_journal_of_an_earlier_format_is_replayed() {
     // What is done next is recorded in the newest format.
     let again = Journal::start_unsaved(folder.path(), None, &recovered.project, "Recover").unwrap();
     let text = fs::read_to_string(again.path()).unwrap();
-    assert!(text.contains("\n    format: 2,\n"));
+    assert!(text.contains("\n    format: 3,\n"));
 }
 
 #[test]

@@ -34,6 +34,8 @@ pub struct CupModel {
     pub hardness_shore_a: f64,
     /// What the lip is like.
     pub lip: LipKind,
+    /// How many picks a lip lasts until the set is changed.
+    pub lip_life_picks: Sourced<f64>,
     /// Line force the lip needs to stay sealed, N/mm.
     pub seal_minimum_n_mm: Sourced<f64>,
     /// Height variation under the lip itself that it closes, mm.
@@ -56,4 +58,18 @@ pub enum LipKind {
     ThinFilm,
     /// Closed-cell foam ring.
     Foam,
+}
+impl LipKind {
+    /// How many picks a lip of this kind lasts where nobody said so: an assumption (common practice, no source).
+    ///
+    /// ```
+    /// assert_eq!(document::LipKind::Foam.life_picks(), 200_000.0);
+    /// ```
+    pub fn life_picks(self) -> f64 {
+        match self {
+            Self::Plain => 1_000_000.0,
+            Self::ThinFilm => 400_000.0,
+            Self::Foam => 200_000.0,
+        }
+    }
 }

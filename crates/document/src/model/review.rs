@@ -17,6 +17,8 @@ pub struct Issued {
     pub what: String,
     /// Name and version of the program whose figures went out with it; figures on a sheet of that time are historical.
     pub program: String,
+    /// [`Project::fingerprint`] of the content, as printed on what went out with it.
+    pub fingerprint: String,
     /// The content, with no issued revisions and no review of its own.
     pub content: Arc<Project>,
 }

@@ -42,6 +42,7 @@ pub(super) fn model(m: &CupModel, found: &mut Found) {
     found.positive(&subject, &of, "the axial stiffness", m.axial_n_mm.value, " N/mm");
     found.positive(&subject, &of, "the lateral stiffness", m.lateral_n_mm.value, " N/mm");
     found.not_negative(&subject, &of, "the tilt reduction", m.tilt_reduction.value, "");
+    found.positive(&subject, &of, "the life of a lip", m.lip_life_picks.value, " picks");
     found.not_negative(&subject, &of, "the seal minimum", m.seal_minimum_n_mm.value, " N/mm");
     found.not_negative(&subject, &of, "the height variation it closes", m.closes_mm, " mm");
     found.not_negative(&subject, &of, "the mass", m.mass_g, " g");

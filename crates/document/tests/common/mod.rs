@@ -2,6 +2,7 @@
 #![allow(dead_code, reason = "each test file uses its own share")]
 
 pub mod circuits;
+pub mod review;
 
 use document::*;
 use geometry::{LipShape, Loop, Outline, Vertex};
@@ -278,7 +279,8 @@ fn model(id: usize) -> BoxedStrategy<CupModel> {
     ];
     let stiff =
         (sourced(number()), sourced(number()), sourced(number()), sourced(number()), sourced(number()));
-    let size = ((two(), sourced(number()), sourced(number())), any::<u8>(), number(), number(), number());
+    let sizes = (two(), sourced(number()), sourced(number()), sourced(number()));
+    let size = (sizes, any::<u8>(), number(), number(), number());
     let kind = (
         proptest::sample::select(LipKind::ALL),
         vec(proptest::sample::select(Texture::ALL), 0..4),
@@ -289,7 +291,7 @@ fn model(id: usize) -> BoxedStrategy<CupModel> {
         .prop_map(move |(name, shape, stiff, (sizes, folds, hardness_shore_a, closes_mm, mass_g), kind)| {
             let (sealing_share, axial_n_mm, lateral_n_mm, tilt_reduction, seal_minimum_n_mm) = stiff;
             let (lip, allowed, material, thread) = kind;
-            let (sizes, travel_mm, channel_mm) = sizes;
+            let (sizes, travel_mm, channel_mm, lip_life_picks) = sizes;
             CupModel {
                 id: format!("model-{id}").as_str().into(),
                 name,
@@ -305,6 +307,7 @@ fn model(id: usize) -> BoxedStrategy<CupModel> {
                 tilt_reduction,
                 hardness_shore_a,
                 lip,
+                lip_life_picks,
                 seal_minimum_n_mm,
                 closes_mm,
                 allowed,
@@ -376,9 +379,10 @@ pub fn project() -> BoxedStrategy<Project> {
     let revisions = vec(vec(text(), 4), 0..3);
     let site = (two(), option::of(number()));
     let rest = (site, rules, vec(text(), 8), 0u32..9, revisions);
-    let rest = (rest, circuits::feeding());
+    let rest = ((rest, review::reviewing()), circuits::feeding());
     ((text(), parts, circuits, layouts), (motions, models, accepted), rest)
         .prop_map(|((name, parts, circuits, layouts), (motions, models, accepted), (rest, feeding))| {
+            let (rest, reviewing) = rest;
             let ((site, payload_kg), (a, b, c, d), words, spare, revisions) = rest;
             let circuits: Vec<_> = (400..)
                 .zip(circuits)
@@ -472,9 +476,9 @@ pub fn project() -> BoxedStrategy<Project> {
                         })
                         .collect(),
                 },
-                last_id: 700 + spare,
+                last_id: 710 + spare,
             };
-            feeding.put_into(project)
+            reviewing.put_into(feeding.put_into(project))
         })
         .boxed()
 }

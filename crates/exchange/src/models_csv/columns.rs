@@ -23,6 +23,7 @@ pub(super) enum Column {
     TiltReduction,
     SealMinimum,
     Lip,
+    LipLife,
     Closes,
     Allowed,
     Material,
@@ -31,7 +32,7 @@ pub(super) enum Column {
 }
 
 /// Every column in the order they are written: header as written, other first words that are taken for it.
-pub(super) const COLUMNS: [(Column, &str, &[&str]); 22] = [
+pub(super) const COLUMNS: [(Column, &str, &[&str]); 23] = [
     (Column::Name, "name", &["model", "cup"]),
     (Column::Shape, "shape", &["form"]),
     (Column::Length, "length mm", &["diameter", "size"]),
@@ -48,6 +49,7 @@ pub(super) const COLUMNS: [(Column, &str, &[&str]); 22] = [
     (Column::TiltReduction, "tilt reduction", &[]),
     (Column::SealMinimum, "seal minimum N/mm", &[]),
     (Column::Lip, "lip", &[]),
+    (Column::LipLife, "lip life picks", &["lip life", "life of the lip"]),
     (Column::Closes, "closes mm", &[]),
     (Column::Allowed, "allowed", &["surfaces", "surface"]),
     (Column::Material, "material", &[]),

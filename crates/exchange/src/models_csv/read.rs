@@ -276,6 +276,7 @@ impl<'a> Row<'a> {
         }
         // Bellows give way when tilted; half for every fold is an assumption, marked as such.
         let assumed_tilt = 0.5f64.powf(folds);
+        let lip = self.lip();
         let model = CupModel {
             id: ModelId::from(""),
             name: String::new(),
@@ -290,7 +291,8 @@ impl<'a> Row<'a> {
             lateral_n_mm: Sourced::stated(self.needed(Column::Lateral, 1e-6, 1e6)),
             tilt_reduction: self.sourced(Column::TiltReduction, 0.0, 1.0, assumed_tilt),
             hardness_shore_a: self.needed(Column::Hardness, 1.0, 100.0),
-            lip: self.lip(),
+            lip,
+            lip_life_picks: self.sourced(Column::LipLife, 1.0, 1e9, lip.life_picks()),
             seal_minimum_n_mm: self.sourced(Column::SealMinimum, 0.0, 100.0, ASSUMED_SEAL_MINIMUM),
             closes_mm: self.figure(Column::Closes, 0.0, 1000.0).unwrap_or(0.0),
             allowed: self.allowed(),

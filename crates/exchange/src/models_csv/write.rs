@@ -50,6 +50,7 @@ pub fn models_csv_template() -> String {
         tilt_reduction: Sourced::stated(1.0),
         hardness_shore_a: 50.0,
         lip: LipKind::Plain,
+        lip_life_picks: Sourced::stated(1_000_000.0),
         seal_minimum_n_mm: Sourced::stated(0.012),
         closes_mm: 0.6,
         allowed: vec![Texture::Smooth, Texture::Structured],
@@ -68,6 +69,7 @@ pub fn models_csv_template() -> String {
         name: "Example rectangle 90 x 50 (invented)".to_owned(),
         shape: LipShape::Rectangle { length: 90.0, width: 50.0, corner: 10.0 },
         lip: LipKind::Foam,
+        lip_life_picks: Sourced::stated(200_000.0),
         ..round.clone()
     };
     models_csv(&[round, long, rectangle])
@@ -109,6 +111,7 @@ fn cell(model: &CupModel, column: Column) -> String {
             LipKind::Foam => "foam",
         }
         .to_owned(),
+        Column::LipLife => figure(model.lip_life_picks.value),
         Column::Closes => figure(model.closes_mm),
         Column::Allowed => {
             let word = |t: &Texture| match t {

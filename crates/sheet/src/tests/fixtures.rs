@@ -52,6 +52,7 @@ pub(crate) fn model(id: &str, name: &str, shape: LipShape, folds: u8) -> Arc<Cup
         tilt_reduction: sourced(0.5, Origin::Assumed),
         hardness_shore_a: 50.0,
         lip: LipKind::Plain,
+        lip_life_picks: Sourced::assumed(1_000_000.0),
         seal_minimum_n_mm: sourced(0.01, Origin::Assumed),
         closes_mm: 0.5,
         allowed: vec![Texture::Smooth],

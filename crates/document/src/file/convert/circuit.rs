@@ -1,6 +1,6 @@
 //! Circuits, sources, cycle and trial, field by field.
 
-use super::{Back, Out, m, v2};
+use super::{Back, Out, m, v3};
 use std::sync::Arc;
 
 same_variants! {
@@ -65,25 +65,25 @@ impl Back<m::SourceId> for String {
         m::SourceId(self.into())
     }
 }
-impl Out<v2::Two> for (f64, f64) {
-    fn out(self) -> v2::Two {
+impl Out<v3::Two> for (f64, f64) {
+    fn out(self) -> v3::Two {
         (self.0.out(), self.1.out())
     }
 }
-impl Back<(f64, f64)> for v2::Two {
+impl Back<(f64, f64)> for v3::Two {
     fn back(self) -> (f64, f64) {
         self
     }
 }
-impl Out<v2::LineLength> for m::LineLength {
-    fn out(self) -> v2::LineLength {
+impl Out<v3::LineLength> for m::LineLength {
+    fn out(self) -> v3::LineLength {
         match self {
-            Self::Plan { slack_mm } => v2::LineLength::Plan { slack_mm: slack_mm.out() },
-            Self::Typed { mm } => v2::LineLength::Typed { mm: mm.out() },
+            Self::Plan { slack_mm } => v3::LineLength::Plan { slack_mm: slack_mm.out() },
+            Self::Typed { mm } => v3::LineLength::Typed { mm: mm.out() },
         }
     }
 }
-impl Back<m::LineLength> for v2::LineLength {
+impl Back<m::LineLength> for v3::LineLength {
     fn back(self) -> m::LineLength {
         match self {
             Self::Plan { slack_mm } => m::LineLength::Plan { slack_mm },
@@ -91,29 +91,29 @@ impl Back<m::LineLength> for v2::LineLength {
         }
     }
 }
-impl Out<v2::FittingUse> for m::FittingUse {
-    fn out(self) -> v2::FittingUse {
-        v2::FittingUse(self.kind.into(), self.count)
+impl Out<v3::FittingUse> for m::FittingUse {
+    fn out(self) -> v3::FittingUse {
+        v3::FittingUse(self.kind.into(), self.count)
     }
 }
-impl Back<m::FittingUse> for v2::FittingUse {
+impl Back<m::FittingUse> for v3::FittingUse {
     fn back(self) -> m::FittingUse {
         m::FittingUse { kind: self.0.into(), count: self.1 }
     }
 }
-impl Out<v2::CurvePoint> for m::CurvePoint {
-    fn out(self) -> v2::CurvePoint {
-        v2::CurvePoint(self.level_kpa.out(), self.flow_nl_min.out())
+impl Out<v3::CurvePoint> for m::CurvePoint {
+    fn out(self) -> v3::CurvePoint {
+        v3::CurvePoint(self.level_kpa.out(), self.flow_nl_min.out())
     }
 }
-impl Back<m::CurvePoint> for v2::CurvePoint {
+impl Back<m::CurvePoint> for v3::CurvePoint {
     fn back(self) -> m::CurvePoint {
         m::CurvePoint { level_kpa: self.0, flow_nl_min: self.1 }
     }
 }
-impl Out<v2::FeedPoint> for m::FeedPoint {
-    fn out(self) -> v2::FeedPoint {
-        v2::FeedPoint(
+impl Out<v3::FeedPoint> for m::FeedPoint {
+    fn out(self) -> v3::FeedPoint {
+        v3::FeedPoint(
             self.feed_kpa.out(),
             self.flow_share.out(),
             self.level_share.out(),
@@ -121,31 +121,31 @@ impl Out<v2::FeedPoint> for m::FeedPoint {
         )
     }
 }
-impl Back<m::FeedPoint> for v2::FeedPoint {
+impl Back<m::FeedPoint> for v3::FeedPoint {
     fn back(self) -> m::FeedPoint {
         let Self(feed_kpa, flow_share, level_share, air_nl_min) = self;
         m::FeedPoint { feed_kpa, flow_share, level_share, air_nl_min }
     }
 }
-impl Out<v2::TrialKind> for m::TrialKind {
-    fn out(self) -> v2::TrialKind {
+impl Out<v3::TrialKind> for m::TrialKind {
+    fn out(self) -> v3::TrialKind {
         match self {
-            Self::Level { layout, cup } => v2::TrialKind::Level { layout: layout.out(), cup: cup.out() },
+            Self::Level { layout, cup } => v3::TrialKind::Level { layout: layout.out(), cup: cup.out() },
             Self::TimeToLevel { circuit, level_kpa } => {
-                v2::TrialKind::TimeToLevel { circuit: circuit.out(), level_kpa: level_kpa.out() }
+                v3::TrialKind::TimeToLevel { circuit: circuit.out(), level_kpa: level_kpa.out() }
             }
-            Self::LeakDown { circuit, from_kpa, over_s } => v2::TrialKind::LeakDown {
+            Self::LeakDown { circuit, from_kpa, over_s } => v3::TrialKind::LeakDown {
                 circuit: circuit.out(),
                 from_kpa: from_kpa.out(),
                 over_s: over_s.out(),
             },
             Self::Friction { part, lip_material } => {
-                v2::TrialKind::Friction { part: part.out(), lip_material }
+                v3::TrialKind::Friction { part: part.out(), lip_material }
             }
         }
     }
 }
-impl Back<m::TrialKind> for v2::TrialKind {
+impl Back<m::TrialKind> for v3::TrialKind {
     fn back(self) -> m::TrialKind {
         match self {
             Self::Level { layout, cup } => m::TrialKind::Level { layout: layout.back(), cup: cup.back() },

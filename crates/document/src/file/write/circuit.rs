@@ -1,25 +1,29 @@
 //! Circuits, sources and trial as text: a circuit with nothing but its level is one line, a supply one line for each of its parts.
 
-use super::Text;
-use crate::{SourceModel, file::v2};
+use super::{Around, Text};
+use crate::{SourceModel, file::v3};
 
 /// Text of a list of sources, one a line, as the built-in library is kept.
 pub fn sources_to_text<'a>(sources: impl IntoIterator<Item = &'a SourceModel>) -> String {
     let mut out = Text { text: String::new(), depth: 0 };
     out.open("", "[");
     for source in sources {
-        out.line(&v2::Source::from(source));
+        out.line(&v3::Source::from(source));
     }
     out.close("]");
     out.text
 }
 
-pub(super) fn circuit(out: &mut Text, c: &v2::Circuit) {
+pub(super) fn circuit(out: &mut Text, (before, after): Around, c: &v3::Circuit) {
     if c.thresholds.is_none() && c.supply.is_none() {
-        out.line(c);
+        out.start();
+        out.text.push_str(before);
+        out.value(c);
+        out.text.push_str(after);
+        out.text.push_str(",\n");
         return;
     }
-    out.open("", "(");
+    out.open(before, "(");
     out.field("id", &c.id);
     out.field("name", &c.name);
     out.field("level_kpa", &c.level_kpa);
@@ -44,10 +48,10 @@ pub(super) fn circuit(out: &mut Text, c: &v2::Circuit) {
         out.field("area_gripper", &s.area_gripper);
         out.close("),");
     }
-    out.close("),");
+    out.close(&format!("){after},"));
 }
 
-pub(super) fn trial(out: &mut Text, t: &v2::Trial) {
+pub(super) fn trial(out: &mut Text, t: &v3::Trial) {
     out.open("trial: ", "(");
     out.lines("entries", &t.entries);
     out.lines("curves", &t.curves);
