@@ -128,6 +128,24 @@ fn slow_figures_with_a_circuit(bencher: Bencher<'_, '_>, cups: usize) {
     bencher.bench_local(|| job.as_ref().map(|job| job.run(&AtomicBool::new(false))));
 }
 
+/// The reviewer's checklist from a report that is there.
+#[divan::bench(args = [24, 400])]
+fn checklist(bencher: Bencher<'_, '_>, cups: usize) {
+    let project = with_circuit(cups);
+    let report = Analyst::new().check(&project, common::layout(&project));
+    let units = units::UnitChoice::default();
+    bencher.bench_local(|| analysis::questions(&project, &report, &units));
+}
+
+/// Two revisions with one cup moved, both sides worked out whole.
+#[divan::bench(args = [(24, 4)], sample_count = 3)]
+fn difference(bencher: Bencher<'_, '_>, (cups, motions): (usize, usize)) {
+    let old = common::large(cups, 1_000, motions);
+    let mut new = old.clone();
+    common::edit_layout(&mut new, |layout| layout.cups[0].at.x += 5.0);
+    bencher.bench_local(|| analysis::difference(&mut Analyst::new(), &old, &new));
+}
+
 fn with_circuit(cups: usize) -> Project {
     let mut project = common::large(cups, 1_000, 12);
     common::edit_part(&mut project, |part| {

@@ -163,6 +163,64 @@ mod tests {
         assert_eq!(told("cup", "quite_new_mm").measure, Measure::Of(Quantity::Length));
     }
 
+    /// Keys that no line of a difference names: ids, lists of things that are told one by one, and what is told in short.
+    const NEVER: &[&str] = &[
+        "format",
+        "id",
+        "last_id",
+        "trial",
+        "tool",
+        "cycle",
+        "outer",
+        "holes",
+        "rules",
+        "site",
+        "sheet",
+        "rule",
+        "layout",
+        "cup",
+        "subject",
+        "motion",
+        "issued",
+        "review",
+        "content",
+        "program",
+        "remarks",
+        "decisions",
+        "ticks",
+    ];
+
+    /// Every key of the files that come with the program has a name, so that a new one cannot be forgotten.
+    #[test]
+    fn every_key_of_the_files_has_a_name() {
+        let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../..");
+        let files = ["demo-projects", "assets/library", "crates/document/tests/fixtures"]
+            .iter()
+            .flat_map(|folder| std::fs::read_dir(root.join(folder)).into_iter().flatten().flatten())
+            .map(|entry| entry.path())
+            .filter(|path| path.extension().is_some_and(|extension| extension == "ron"));
+        let mut looked_at = 0;
+        for path in files {
+            let text = std::fs::read_to_string(&path).unwrap_or_default();
+            let text: String = text.lines().map(|line| line.split("//").next().unwrap_or_default()).collect();
+            let outside_quotes: String = text.split('"').step_by(2).collect::<Vec<_>>().join("\n");
+            for (before, _) in outside_quotes.match_indices(": ").map(|(at, _)| outside_quotes.split_at(at)) {
+                let key = before.rsplit(|c: char| !(c.is_ascii_alphanumeric() || c == '_')).next();
+                let Some(key) = key.filter(|key| key.starts_with(|c: char| c.is_ascii_lowercase())) else {
+                    continue;
+                };
+                looked_at += 1;
+                let named = NEVER.contains(&key)
+                    || place(key).is_some()
+                    || FIELDS.iter().chain(&RULES).any(|field| {
+                        field.key == key || field.key.split_once('.').is_some_and(|(_, held)| held == key)
+                    });
+                assert!(named, "{key} in {} has no name", path.display());
+            }
+        }
+        assert!(looked_at > 1000, "{looked_at}");
+    }
+
     #[test]
     fn no_key_stands_twice() {
         for (index, field) in FIELDS.iter().enumerate() {

@@ -276,6 +276,24 @@ fn layouts_are_paired_by_id_and_one_alone_is_a_change() {
 }
 
 #[test]
+fn of_many_layouts_those_are_told_whose_least_factor_changes() {
+    let mut old = holding();
+    for id in 900..905 {
+        let layout =
+            Layout { id: LayoutId(id), name: format!("Layout {id}"), ..Layout::clone(&old.layouts[0]) };
+        old.layouts.push(Arc::new(layout));
+    }
+    let mut new = old.clone();
+    Arc::make_mut(&mut new.layouts[2]).cups.pop();
+    let told = between(&old, &new);
+    assert!(told.sentence.contains("Layout 901: the least factor goes from "), "{}", told.sentence);
+    assert!(told.sentence.contains(" That of 5 layouts stays as it is."), "{}", told.sentence);
+    assert_eq!(told.sentence.matches("the least factor").count(), 1, "{}", told.sentence);
+    let renamed = Edit::RenameProject("Other".to_owned()).apply(&old).expect("a name");
+    assert!(between(&old, &renamed).sentence.ends_with(" The least factor of every layout stays as it is."));
+}
+
+#[test]
 fn a_finding_taken_on_is_a_change_and_no_better_finding() {
     let mut old = holding();
     edit_layout(&mut old, |layout| layout.cups[0].at.x = 18.8);

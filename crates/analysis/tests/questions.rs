@@ -8,8 +8,8 @@ use analysis::{Analyst, QUESTION_GROUPS, Question, Report, Severity, questions};
 use common::circuits::{edit_supply, fed};
 use common::*;
 use document::{
-    Accepted, Answer, CupId, Edit, Motion, MotionKind, Pin, Project, Remark, RemarkId, Sourced, Stage,
-    Thresholds, Tick, TrialEntry, TrialKind,
+    Accepted, Answer, CupId, Decision, Edit, Motion, MotionKind, Outcome, Pin, Project, Remark, RemarkId,
+    Sourced, Stage, Thresholds, Tick, TrialEntry, TrialKind,
 };
 use proptest::prelude::*;
 use std::{collections::HashSet, sync::Arc};
@@ -280,6 +280,39 @@ fn handing_over_asks_for_the_title_block_a_trial_and_open_remarks() {
     project = project.enter_trial(entry).expect("an edit").apply(&project).expect("entered");
     let third = asked(&project);
     assert!(find(&third, "handing over/remarks").is_none() && find(&third, "handing over/trial").is_none());
+}
+
+#[test]
+fn a_revision_on_its_way_and_one_sent_back_are_asked_about() {
+    let issue = Edit::Issue {
+        index: "B".to_owned(),
+        on: "2026-03-12".to_owned(),
+        by: "A. Berg".to_owned(),
+        what: "First".to_owned(),
+        program: "cupwright 0.0.9".to_owned(),
+    };
+    let mut project = issue.apply(&holding()).expect("issued");
+    assert!(find(&asked(&project), "handing over/changed").is_none());
+    edit_layout(&mut project, |layout| layout.cups[0].at.x += 5.0);
+    let says = &one(&asked(&project), "handing over/changed").says.clone();
+    assert_eq!(says, "It was changed since revision B was issued, on the way to C.");
+    let decide = |outcome: Outcome| {
+        Edit::Decide(Decision {
+            outcome,
+            text: "C1 sits on the seam".to_owned(),
+            by: "M. Huber".to_owned(),
+            on: "2026-03-14".to_owned(),
+            revision: "B".to_owned(),
+            of: project.fingerprint(),
+        })
+    };
+    let back = decide(Outcome::SendBack).apply(&project).expect("decided");
+    assert_eq!(
+        one(&asked(&back), "handing over/sent back").says,
+        "M. Huber sent it back on 2026-03-14: \u{201c}C1 sits on the seam\u{201d}."
+    );
+    let accepted = decide(Outcome::Accept).apply(&back).expect("decided");
+    assert!(find(&asked(&accepted), "handing over/sent back").is_none());
 }
 
 #[test]

@@ -10,6 +10,9 @@ use crate::{
 use document::{ChangeKind, Issued, Project, Thing};
 use std::{collections::HashSet, sync::Arc};
 
+/// More layouts than this are not told one by one.
+const TOLD: usize = 3;
+
 pub(super) fn sentence(
     changes: &[ChangeLine],
     pairs: &[Pair],
@@ -20,7 +23,7 @@ pub(super) fn sentence(
         return "Nothing was changed.".to_owned();
     }
     let mut sentences = vec![words::sentence(&words::capital(&what_changed(changes)))];
-    sentences.extend(pairs.iter().map(|pair| figures(pair, pairs.len() > 1, words)));
+    sentences.extend(of_layouts(pairs, words));
     sentences.extend(counts(findings));
     sentences.join(" ")
 }
@@ -78,8 +81,30 @@ fn what_changed(changes: &[ChangeLine]) -> String {
     clauses.join("; ")
 }
 
-/// What came of one layout.
-fn figures(pair: &Pair, name: bool, words: Words<'_>) -> String {
+/// What came of each layout; of many, of those whose least factor changed.
+fn of_layouts(pairs: &[Pair], words: Words<'_>) -> Vec<String> {
+    let told = pairs.iter().map(|pair| figures(pair, pairs.len() > 1, words));
+    if pairs.len() <= TOLD {
+        return told.map(|(says, _)| says).collect();
+    }
+    let mut changed: Vec<String> = told.filter(|(_, stays)| !stays).map(|(says, _)| says).collect();
+    if changed.is_empty() {
+        return vec!["The least factor of every layout stays as it is.".to_owned()];
+    }
+    let stay = pairs.len() - changed.len();
+    let more = changed.len().saturating_sub(TOLD);
+    changed.truncate(TOLD);
+    if more > 0 {
+        changed.push(format!("The least factor of {more} more layouts changes."));
+    }
+    if stay > 0 {
+        changed.push(format!("That of {stay} layouts stays as it is."));
+    }
+    changed
+}
+
+/// What came of one layout, and whether its least factor stays.
+fn figures(pair: &Pair, name: bool, words: Words<'_>) -> (String, bool) {
     let sides = [&pair.before, &pair.after].map(|report| Side { report: Arc::clone(report) });
     let told = |side: &Side| match side.least_ratio() {
         _ if side.report.cups.is_empty() => "without cups".to_owned(),
@@ -102,7 +127,7 @@ fn figures(pair: &Pair, name: bool, words: Words<'_>) -> String {
     } else {
         format!("{of}the least factor goes from {was} to {is}{verdict}")
     };
-    words::sentence(&words::capital(&text))
+    (words::sentence(&words::capital(&text)), was == is)
 }
 
 /// A ratio that falls short is never printed as one.

@@ -2,7 +2,7 @@
 
 use super::{Asking, HANDING_OVER};
 use crate::{title_fields::blank_title_fields, words};
-use document::Stage;
+use document::{Outcome, Stage, Standing};
 
 pub(super) fn ask(asking: &mut Asking<'_>) {
     let project = asking.project;
@@ -23,6 +23,21 @@ pub(super) fn ask(asking: &mut Asking<'_>) {
         let why = "The figures assist a person\u{2019}s judgement and do not replace a trial. When will it be, and who \
                    measures friction and level?";
         asking.ask(HANDING_OVER, "handing over/trial".to_owned(), asking.whole(), says, why);
+    }
+    if let Standing::Changed { since, next } = project.standing() {
+        let says = format!("It was changed since revision {since} was issued, on the way to {next}.");
+        let why = "Look through what was changed since; what is on the shop floor is still the one before.";
+        asking.ask(HANDING_OVER, "handing over/changed".to_owned(), asking.whole(), says, why);
+    }
+    if let Some(last) = project.review.decisions.last().filter(|last| last.outcome == Outcome::SendBack) {
+        let on = if last.on.is_empty() { String::new() } else { format!(" on {}", last.on) };
+        let text = match last.text.trim() {
+            "" => String::new(),
+            text => format!(": \u{201c}{text}\u{201d}"),
+        };
+        let says = format!("{} sent it back{on}{text}.", last.by);
+        let why = "Is what it was sent back for mended?";
+        asking.ask(HANDING_OVER, "handing over/sent back".to_owned(), asking.whole(), says, why);
     }
     let open: Vec<String> = project
         .review
