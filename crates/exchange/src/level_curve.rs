@@ -136,13 +136,20 @@ fn starts_a_figure(field: &str) -> bool {
     field.starts_with(|c: char| c.is_ascii_digit() || matches!(c, '+' | '-' | '\u{2212}' | '.' | ','))
 }
 
+/// Whether blanks part two figures without units: "0,5 40,5".
+fn of_two_bare_figures(row: &str) -> bool {
+    let bare = |c: char| c.is_ascii_digit() || matches!(c, '+' | '-' | '\u{2212}' | '.' | ',' | 'e' | 'E');
+    let figure = |f: &str| f.chars().all(bare) && !f.starts_with(',') && !f.ends_with(',');
+    row.split_whitespace().count() == 2 && row.split_whitespace().all(figure)
+}
+
 /// Fields of a line. A comma parts them unless something else does; then it is a decimal comma.
 fn fields(row: &str) -> Vec<String> {
     let split: Vec<&str> = if row.contains('\t') {
         row.split('\t').collect()
     } else if row.contains(';') {
         row.split(';').collect()
-    } else if row.contains(", ") || (row.contains(',') && !row.contains(char::is_whitespace)) {
+    } else if row.contains(',') && !of_two_bare_figures(row) {
         row.split(',').collect()
     } else {
         row.split_whitespace().collect()
@@ -184,6 +191,8 @@ mod tests {
             "0, 0\n0.5, -40.5",
             "0,0 0\n0,5 40,5",
             "time, level\n0, 0\n0.5, 40.5",
+            "time s,level kPa\n0,0\n0.5,40.5",
+            "0 ,0\n0.5 ,40.5",
             "# as recorded\n\n\"time s\";\"level kPa\"\n\"0\";\"0\"\n\"0.5\";\"40.5\"\n",
             "t (ms)\tvacuum (mbar)\n0\t0\n500\t405",
             "0 s, 0 kPa\n500 ms, 0.405 bar",
