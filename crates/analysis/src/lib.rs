@@ -43,6 +43,7 @@ mod shape;
 mod snapshot;
 mod stages;
 mod title_fields;
+mod upkeep;
 mod verdict;
 mod words;
 #[cfg(test)]
@@ -68,3 +69,4 @@ pub use questions::{QUESTION_GROUPS, Question, questions};
 pub use report::*;
 pub use stages::Analyst;
 pub use title_fields::blank_title_fields;
+pub use upkeep::{LipChange, lip_changes};

@@ -64,4 +64,30 @@ pub fn cycle_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
     {
         change("currency", &|c| c.currency.clone_from(&v));
     }
+    lips_ui(ui, view);
+}
+
+/// When the lips of each model are due.
+fn lips_ui(ui: &mut Ui, view: &View) {
+    let changes = analysis::lip_changes(&view.project, view.layout.id);
+    if changes.is_empty() {
+        return;
+    }
+    fields::row(ui, "Change lips", "By picks that a lip lasts, as its cup model has it", |_| {});
+    for change in changes {
+        let why = format!(
+            "{}: {:.0} picks a lip ({}), {:.1} lips a year for {} cups. A lip that is worn or cut goes sooner",
+            change.name,
+            change.life_picks,
+            change.origin.label(),
+            change.lips_per_year,
+            change.cups
+        );
+        let says = change.says();
+        fields::row(ui, &change.name, &why, |ui| {
+            let label = ui.label(&says);
+            let spoken = format!("Change lips of {}: {says}", change.name);
+            ui.ctx().accesskit_node_builder(label.id, |node| node.set_label(spoken));
+        });
+    }
 }
