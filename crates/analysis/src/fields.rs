@@ -188,6 +188,17 @@ mod tests {
         "remarks",
         "decisions",
         "ticks",
+        "pin",
+        "called",
+        "text",
+        "of",
+        "answers",
+        "resolved",
+        "outcome",
+        "asked",
+        "key",
+        "remark",
+        "fingerprint",
     ];
 
     /// Every key of the files that come with the program has a name, so that a new one cannot be forgotten.
