@@ -164,41 +164,9 @@ mod tests {
     }
 
     /// Keys that no line of a difference names: ids, lists of things that are told one by one, and what is told in short.
-    const NEVER: &[&str] = &[
-        "format",
-        "id",
-        "last_id",
-        "trial",
-        "tool",
-        "cycle",
-        "outer",
-        "holes",
-        "rules",
-        "site",
-        "sheet",
-        "rule",
-        "layout",
-        "cup",
-        "subject",
-        "motion",
-        "issued",
-        "review",
-        "content",
-        "program",
-        "remarks",
-        "decisions",
-        "ticks",
-        "pin",
-        "called",
-        "text",
-        "of",
-        "answers",
-        "resolved",
-        "outcome",
-        "asked",
-        "key",
-        "remark",
-        "fingerprint",
+    const NEVER: [&str; 16] = [
+        "format", "id", "last_id", "trial", "tool", "cycle", "outer", "holes", "rules", "site", "sheet",
+        "rule", "layout", "cup", "subject", "motion",
     ];
 
     /// Every key of the files that come with the program has a name, so that a new one cannot be forgotten.
@@ -213,6 +181,9 @@ mod tests {
         let mut looked_at = 0;
         for path in files {
             let text = std::fs::read_to_string(&path).unwrap_or_default();
+            // What stands behind the content is told by no difference.
+            let content = ["\n    review:", "\n    issued:"].iter().filter_map(|end| text.find(end)).min();
+            let text = &text[..content.unwrap_or(text.len())];
             let text: String = text.lines().map(|line| line.split("//").next().unwrap_or_default()).collect();
             let outside_quotes: String = text.split('"').step_by(2).collect::<Vec<_>>().join("\n");
             for (before, _) in outside_quotes.match_indices(": ").map(|(at, _)| outside_quotes.split_at(at)) {
