@@ -18,6 +18,7 @@ pub(super) fn sections(context: &Context, width: f64, style: &Style) -> Vec<Sect
         weights(context, width, style),
         upkeep::measured(context, width, style),
         intervals(width, style),
+        upkeep::wear(context, width, style),
         signed(width, style),
     ])
 }
@@ -260,7 +261,7 @@ fn intervals(width: f64, style: &Style) -> Section {
     let columns = [
         flexible("what"),
         words("interval"),
-        words("when it is not as it was"),
+        flexible("when it is not as it was"),
         words("done: date, by").by_hand(9.0),
     ];
     let rows: Vec<Vec<Cell>> = LINES

@@ -211,3 +211,19 @@ fn the_questions_of_every_demo_are_in_order() {
         }
     }
 }
+
+/// Writes pages for a person to look at, in the folder that `CUPWRIGHT_SHEETS` names.
+#[test]
+fn reviewed_pages_can_be_looked_at() {
+    let Some(folder) = std::env::var_os("CUPWRIGHT_SHEETS").map(std::path::PathBuf::from) else { return };
+    let made = reviewed();
+    let mut changed = issued(&made.project, "C");
+    changed.sheet.approved_by.clear();
+    for paper in [Paper::A3, Paper::A4] {
+        let options = SheetOptions { paper, checklist: true, ..SheetOptions::default() };
+        for (index, page) in compose(&changed, &made.report, &options).iter().enumerate() {
+            let name = format!("reviewed-{}-{}.png", paper.label(), index + 1);
+            std::fs::write(folder.join(name), crate::to_png(page, 110.0).unwrap()).unwrap();
+        }
+    }
+}

@@ -120,3 +120,53 @@ fn blank_fields_are_named_and_the_sheet_is_stamped() {
 fn an_accepted_finding_shows_its_reason_and_who() {
     assert!(says(&tray(), "Reason: the part pallet fixes the position (AD, 2026-03-01)"));
 }
+
+#[test]
+fn wear_of_each_model_follows_from_its_life_and_the_cycle() {
+    use document::{Origin, Sourced};
+    use std::sync::Arc;
+    let mut made = tray();
+    let cycle = &mut made.project.cycle;
+    cycle.picks_per_hour = Sourced::stated(600.0);
+    cycle.hours_per_year = Sourced::assumed(4000.0);
+    let life = |value: f64, origin: Origin| Sourced { value, origin, on: String::new() };
+    Arc::make_mut(&mut made.project.models[0]).lip_life_picks = life(1.2e6, Origin::Measured);
+    // 2 400 000 picks a year on each of eight cups: half a year a lip, sixteen lips a year.
+    assert!(says(&made, "8 1 200 000 measured 26 weeks 16"));
+    assert!(says(&made, "45 996 picks a week: 600 an hour (stated), 4000 hours a year (assumed)"));
+    assert!(says(&made, "A life that is assumed is common practice, no source"));
+    Arc::make_mut(&mut made.project.models[0]).lip_life_picks = life(1.2e4, Origin::Assumed);
+    assert!(says(&made, "8 12 000 assumed less than a week 1600"));
+}
+
+#[test]
+fn what_was_measured_is_listed_with_its_date() {
+    use document::{CircuitId, LayoutId, PartId, Stage, Trial, TrialEntry, TrialKind};
+    let mut made = tray();
+    assert!(!says(&made, "Measured so far"));
+    let entry = |what: TrialKind, value: f64, stage: Stage| TrialEntry {
+        what,
+        value,
+        stage,
+        on: "2026-03-05".to_owned(),
+        by: "AD".to_owned(),
+    };
+    let level = |layout: u32| TrialKind::Level { layout: LayoutId(layout), cup: document::CupId(4) };
+    let circuit = CircuitId(200);
+    let friction =
+        |part: u32| TrialKind::Friction { part: PartId(part), lip_material: "silicone".to_owned() };
+    let entries = vec![
+        entry(level(500), 58.0, Stage::Baseline),
+        entry(level(501), 11.0, Stage::Baseline),
+        entry(TrialKind::TimeToLevel { circuit, level_kpa: 55.0 }, 0.42, Stage::Field),
+        entry(TrialKind::LeakDown { circuit, from_kpa: 60.0, over_s: 30.0 }, 7.5, Stage::Field),
+        entry(friction(300), 0.31, Stage::Baseline),
+        entry(friction(301), 0.99, Stage::Baseline),
+    ];
+    made.project.trial = std::sync::Arc::new(Trial { entries, curves: Vec::new() });
+    assert!(says(&made, "Level at C4, part on 58.0 kPa into service 2026-03-05 AD"));
+    assert!(says(&made, "Main: time to 55.0 kPa 0.42 s later"));
+    assert!(says(&made, "Main: level lost from 60.0 kPa in 30.00 s 7.5 kPa later"));
+    assert!(says(&made, "Friction of silicone on the part 0.31 into service"));
+    assert!(!says(&made, "11.0 kPa") && !says(&made, "0.99"));
+}
