@@ -11,8 +11,8 @@ use changes::*;
 use common::circuits::{edit_supply, fed};
 use common::*;
 use document::{
-    Accepted, ChangeKind, CupId, Edit, Issued, KeepOut, KeepOutId, Layout, LayoutId, MassBy, MotionId,
-    Project, Sourced, Worst,
+    Accepted, BranchLine, ChangeKind, CupId, Edit, Issued, KeepOut, KeepOutId, Layout, LayoutId, LineLength,
+    MassBy, MotionId, Project, Restriction, Sourced, Worst,
 };
 use glam::DVec2;
 use std::sync::Arc;
@@ -102,7 +102,13 @@ fn inputs_are_told_by_plain_names_with_units() {
         supply.main.bore_mm = 10.0;
         supply.check_valve_at_cup = true;
         supply.lip_gap_um = Sourced::stated(5.0);
+        supply.main.length = LineLength::Typed { mm: 900.0 };
+        supply.branches.push(BranchLine { cup: CupId(102), line: common::circuits::line(6.0) });
+        supply.filter = Some(Restriction { c_dm3_s_bar: 2.0, b: 0.3 });
     });
+    let model = Arc::make_mut(&mut new.models[0]);
+    model.shape = geometry::LipShape::Long { length: 90.0, width: 30.0 };
+    model.mass_g = 33.0;
     let motion = Arc::make_mut(&mut new.motions[0]);
     motion.acceleration.z = 3.0;
     motion.worst = Worst::TiltTo { deg: 90.0 };
@@ -121,23 +127,27 @@ fn inputs_are_told_by_plain_names_with_units() {
         // The customary digits would read "from 1.0 mm to 1.0 mm".
         "Part Sheet: thickness from 1 mm to 1.004 mm",
         "Part Sheet: turn tolerance from 0.0° to 0.5°",
-        "Part Sheet: keep-out 50 set to Logo",
+        "Part Sheet: keep-out 50 added, Logo",
         "Part Sheet: outline changed",
         "Circuit 1: bore of the main hose from 8.0 mm to 10.0 mm",
         "Circuit 1: check valve at every cup from no to yes",
         "Circuit 1: gap left under the lips from 0 µm (stated) to 5 µm (stated)",
+        "Circuit 1: length of the main hose from by the plan with slack 50.0 mm to typed 900.0 mm",
+        "Circuit 1: branch of C2 added, line bore 6.0 mm and length by the plan with slack 50.0 mm",
+        "Circuit 1: filter set to critical pressure ratio 0.3 and sonic conductance 2 dm³/(s·bar)",
+        "Cup model round-50: mass from 0.010 kg to 0.033 kg",
+        "Cup model round-50: shape from round diameter 50.0 mm to long length 90.0 mm and width 30.0 mm",
         "Motion Lift: acceleration from (0.00, 0.00, 0.00) m/s² to (0.00, 0.00, 3.00) m/s²",
         "Motion Lift: what is taken in its worst state from as stated to tilt to 90.0°",
         "Motion Lift: required factor from 2.00 to 2.50",
     ] {
         assert!(all.contains(&line), "{line} is not among {all:#?}");
     }
-    assert_eq!(all.len(), 15, "{all:#?}");
+    assert_eq!(all.len(), 20, "{all:#?}");
     let motion =
         told.changes.iter().find(|line| line.says.starts_with("Motion Lift: required")).expect("a line");
     assert_eq!((motion.motion, motion.layout), (Some(MotionId(1)), None));
-    let changed =
-        "Site, limits of the findings, title block, part Sheet, Circuit 1 and motion Lift changed. ";
+    let changed = "Site, limits of the findings, title block and 4 more changed. ";
     assert!(told.sentence.starts_with(changed), "{}", told.sentence);
 }
 

@@ -154,13 +154,33 @@ impl Telling<'_> {
         self.new.text(kind(&change.thing), &change.field, change.to.as_ref(), exact)
     }
 
+    /// With the tag of a cup in place of its number.
+    fn field_name(&self, change: &Change) -> String {
+        let name = told(kind(&change.thing), &change.field).name;
+        let number = |text: &str| text.split(']').next()?.parse().ok().map(CupId);
+        let Some(cup) = change.field.split_once("branches[").and_then(|(_, rest)| number(rest)) else {
+            return name;
+        };
+        let mut layouts = self.new.project.layouts.iter().chain(&self.old.project.layouts);
+        match layouts.find_map(|layout| layout.cups.iter().find(|held| held.id == cup)) {
+            Some(held) => name.replace(&format!("branch of cup {cup}"), &format!("branch of {}", held.tag)),
+            None => name,
+        }
+    }
+
     fn field(&self, change: &Change, name: &str) -> String {
         if let Some(list) = change.field.strip_suffix(".order") {
             return format!("{name}: the {} stand in another order", in_words_of_place(list));
         }
-        let field = told(kind(&change.thing), &change.field).name;
+        let field = self.field_name(change);
         let (from, to) = (self.from(change, false), self.to(change, false));
+        // What the fields of an element of a list are, as far as they can be told.
+        let being = |what: &str| if what.is_empty() { String::new() } else { format!(", {what}") };
         match (&change.from, &change.to) {
+            (None, Some(_)) if change.field.ends_with(']') => format!("{name}: {field} added{}", being(&to)),
+            (Some(_), None) if change.field.ends_with(']') => {
+                format!("{name}: {field} removed{}", being(&from))
+            }
             (None, Some(_)) => format!("{name}: {field} set to {to}"),
             (Some(_), None) => format!("{name}: {field} taken away, was {from}"),
             _ if from != to => format!("{name}: {field} from {from} to {to}"),

@@ -107,9 +107,9 @@ fn of_layouts(pairs: &[Pair], words: Words<'_>) -> Vec<String> {
 fn figures(pair: &Pair, name: bool, words: Words<'_>) -> (String, bool) {
     let sides = [&pair.before, &pair.after].map(|report| Side { report: Arc::clone(report) });
     let told = |side: &Side| match side.least_ratio() {
-        _ if side.report.cups.is_empty() => "without cups".to_owned(),
-        None => "without a figure for every motion".to_owned(),
-        Some((ratio, _)) if ratio.is_infinite() => "not loaded by any motion".to_owned(),
+        _ if side.report.cups.is_empty() => "no figure, without cups".to_owned(),
+        None => "no figure for every motion".to_owned(),
+        Some((ratio, _)) if ratio.is_infinite() => "no load in any motion".to_owned(),
         Some((ratio, motion)) => {
             format!("{} times what is required ({})", words.factor(below(ratio)), words::inside(&motion.name))
         }

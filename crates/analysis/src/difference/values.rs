@@ -131,7 +131,7 @@ impl Values<'_> {
     fn fields(&self, kind: &str, object: &serde_json::Map<String, Value>, exact: bool) -> String {
         let told: Vec<String> = object
             .iter()
-            .filter(|(_, value)| !value.is_null())
+            .filter(|(key, value)| !said_already(key) && !is_nothing(value))
             .map(|(key, value)| {
                 let told = told(kind, key);
                 let value = self.read(kind, told.measure, value, exact);
@@ -140,6 +140,15 @@ impl Values<'_> {
             .collect();
         if told.len() > LISTED { format!("{} fields", told.len()) } else { words::all(&told) }
     }
+}
+
+/// By what the element of a list is found: the name of the field has it.
+fn said_already(key: &str) -> bool {
+    matches!(key, "id" | "cup" | "zone" | "lip_material" | "index")
+}
+
+fn is_nothing(value: &Value) -> bool {
+    value.is_null() || value.as_array().is_some_and(Vec::is_empty)
 }
 
 fn is_origin(word: &str) -> bool {
@@ -167,6 +176,9 @@ fn together(texts: &[String], comma: bool) -> String {
 fn choice_in_words(word: &str) -> String {
     if !word.starts_with(char::is_uppercase) || word.contains(' ') {
         return word.to_owned();
+    }
+    if word == "Plan" {
+        return "by the plan with".to_owned();
     }
     let mut out = String::new();
     let mut before = ' ';
