@@ -212,9 +212,8 @@ impl Analyst {
         let outside = standard_atmosphere(project.site.altitude_m);
         let models = lower::models(project);
         let mut lowered = part.map(|part| lower_cups(project, layout, part, &models)).unwrap_or_default();
-        let about_part = part.map(Arc::as_ref);
-        let mut circuits =
-            stage.circuits.bring(project, layout, about_part, &mut lowered, &models, ground_found, problems);
+        let on = (part.map(Arc::as_ref), ground_found);
+        let mut circuits = stage.circuits.bring(project, layout, on, &mut lowered, &models, problems);
         let cups = lowered.cups.as_slice();
 
         let (seats, gaps) =

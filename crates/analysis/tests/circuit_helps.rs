@@ -1,5 +1,7 @@
 //! What is said to help gives what it promises once it is made.
 
+#![allow(clippy::expect_used, clippy::panic, reason = "a test that cannot go on stops here")]
+
 mod common;
 
 use analysis::{Analyst, CircuitDepth, HelpChange, HosePart, Report};

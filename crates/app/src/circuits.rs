@@ -88,6 +88,16 @@ impl Cupwright {
     /// Ranks what would explain the field's figures, when the dialog of measurements asks for it.
     pub(crate) fn answer_trial(&mut self, dialog: &mut Dialog) {
         let Dialog::Trial(form) = dialog else { return };
+        let entered = form.entered.take().and_then(|entry| {
+            let project = self.history.committed().clone();
+            self.analyst.enter_trial(&project, entry)
+        });
+        if let Some(found) = entered {
+            self.apply(found.edit);
+            if let Some(says) = found.says {
+                self.say(&says);
+            }
+        }
         let Some(circuit) = form.asked.take() else { return };
         let project = self.history.committed().clone();
         let found = self.analyst.field_causes(&project, self.layout, circuit);

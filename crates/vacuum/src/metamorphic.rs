@@ -38,6 +38,7 @@ fn falls(values: &[f64]) -> bool {
     values.windows(2).all(|pair| pair[1] < pair[0])
 }
 
+/// A larger bore never lowers a leaking cup's level (common practice, no source).
 #[test]
 fn a_larger_bore_deepens_a_leaking_cup_up_to_a_bound() {
     let found: Vec<f64> =
@@ -51,6 +52,7 @@ fn a_larger_bore_deepens_a_leaking_cup_up_to_a_bound() {
     assert!(found[4] < levels(&circuit.build().unwrap())[0]);
 }
 
+/// Equal hoses give equal levels, of unequal ones the shorter is better (common practice, no source).
 #[test]
 fn equal_hoses_give_equal_levels_and_of_unequal_ones_the_shorter_is_better() {
     let equal = levels(&four([1125.0; 4], 6.0, 1.5));
@@ -61,6 +63,7 @@ fn equal_hoses_give_equal_levels_and_of_unequal_ones_the_shorter_is_better() {
     met(&unequal, &[23_221.964_763, 22_988.318_002, 22_542.910_059, 21_729.246_418]);
 }
 
+/// A straight or swept fitting beats a 90 degree elbow (common practice, no source).
 #[test]
 fn straight_and_swept_fittings_beat_elbows_within_a_bound() {
     let networks = [0.6, 1.5, 3.0, 5.0].map(|k| four([1000.0; 4], 6.0, k));
@@ -93,6 +96,7 @@ fn straight_and_swept_fittings_beat_elbows_within_a_bound() {
     assert!(real[0] > real[1] && real[1] > real[3] && real[0] > real[2] && real[2] > real[3]);
 }
 
+/// A coil of spare hose hurts (common practice, no source).
 #[test]
 fn spare_hose_hurts_its_cup_more_when_coiled_and_helps_the_others() {
     let lengths = [1000.0, 2000.0, 4000.0, 6000.0];
@@ -140,6 +144,7 @@ fn manifold() -> Network {
     circuit.build().unwrap()
 }
 
+/// A manifold fed from both ends is more even (common practice, no source).
 #[test]
 fn a_manifold_fed_at_both_ends_is_more_even() {
     let one = manifold();
@@ -159,6 +164,7 @@ fn a_manifold_fed_at_both_ends_is_more_even() {
     assert!(second_feed(&again.unwrap(), ManifoldId(0)).is_none());
 }
 
+/// A source of its own keeps each cup apart from the others (common practice, no source).
 #[test]
 fn a_source_at_each_cup_beats_the_longest_hose_and_keeps_the_others_when_one_opens() {
     let central = four([300.0, 600.0, 1200.0, 2400.0], 6.0, 1.5);
@@ -171,6 +177,7 @@ fn a_source_at_each_cup_beats_the_longest_hose_and_keeps_the_others_when_one_ope
     assert!((with_one_open(&own) - levels(&own)[1]).abs() < 1e-6);
 }
 
+/// A source at the cup evacuates fastest (common practice, no source).
 #[test]
 fn a_source_close_to_the_cup_evacuates_fastest() {
     let times: Vec<f64> = [50.0, 500.0, 1000.0, 2000.0]
@@ -193,6 +200,7 @@ fn a_source_close_to_the_cup_evacuates_fastest() {
     assert!(rises(&times), "{times:?}");
 }
 
+/// A porous part needs flow, a sealed one depth (common practice, no source).
 #[test]
 fn a_porous_part_needs_flow_and_a_tight_one_depth() {
     let with =
@@ -202,6 +210,7 @@ fn a_porous_part_needs_flow_and_a_tight_one_depth() {
     assert!(with(flow(), 0.1) < with(depth(), 0.1));
 }
 
+/// A more porous part leaves less everywhere (common practice, no source).
 #[test]
 fn a_more_porous_part_gives_less_everywhere() {
     let found: Vec<f64> = [1.0, 3.0, 9.0, 20.0]
@@ -211,7 +220,8 @@ fn a_more_porous_part_gives_less_everywhere() {
     met(&found, &[69_337.960_977, 47_453.507_321, 22_640.355_097, 11_326.051_642]);
 }
 
-/// Feed pressures of 345 to 415 kPa (50 to 60 psi) are where ejectors for low feed work; others lose there.
+/// Feed pressures of 345 to 415 kPa (50 to 60 psi) are where ejectors for low feed work; others lose there (common practice, no
+/// source).
 #[test]
 fn low_feed_is_for_ejectors_made_for_it() {
     let row = |feed_kpa, free_flow_nl_min, ultimate_kpa, consumption_nl_min| FeedRow {
@@ -255,6 +265,7 @@ fn one_of_six_open(bore_mm: f64) -> Network {
     circuit.build().unwrap()
 }
 
+/// The opposite of the first saying with a cup open on a shared source (common practice, no source).
 #[test]
 fn with_a_cup_open_a_larger_bore_harms_the_others_and_a_restrictor_helps_them() {
     let others = [4.0, 6.0, 8.0].map(|bore| levels(&one_of_six_open(bore))[1]);

@@ -63,15 +63,14 @@ impl Circuits {
 }
 
 impl CircuitStage {
-    /// Works out every circuit that cups hang on, and gives solved cups their level.
+    /// Works out every circuit that cups hang on over a part with its sound surface, and gives solved cups their level.
     pub(crate) fn bring(
         &mut self,
         project: &Project,
         layout: &Layout,
-        part: Option<&Part>,
+        (part, ground): (Option<&Part>, Option<Ground<'_>>),
         lowered: &mut Lowered<'_>,
         models: &HashMap<&ModelId, ModelFacts<'_>>,
-        ground: Option<Ground<'_>>,
         problems: &[Problem],
     ) -> Circuits {
         let outside = standard_atmosphere(project.site.altitude_m);

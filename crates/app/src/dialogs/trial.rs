@@ -42,6 +42,8 @@ pub struct TrialForm {
     pub causes: Option<Result<Vec<String>, String>>,
     /// Set when causes are asked for.
     pub asked: Option<CircuitId>,
+    /// Set when a figure is entered: what it replaces may have to be worked out.
+    pub entered: Option<TrialEntry>,
 }
 
 impl TrialForm {
@@ -62,6 +64,7 @@ impl TrialForm {
             curve: CurveDraft::default(),
             causes: None,
             asked: None,
+            entered: None,
         }
     }
 
@@ -140,7 +143,9 @@ pub fn trial_ui(ui: &mut Ui, view: &View, form: &mut TrialForm, actions: &mut Ve
     let edit = form.edit(view);
     match buttons(ui, &["Enter", "Close"], edit.is_some()) {
         Some(0) => {
-            actions.extend(edit.map(Action::Edit));
+            form.entered = form.entry(view);
+            // A curve replaces nothing.
+            actions.extend(edit.filter(|_| form.entered.is_none()).map(Action::Edit));
             form.value = 0.0;
             form.curve.text.clear();
             form.causes = None;

@@ -304,3 +304,31 @@ fn a_pressure_is_kept_in_place_as_by_an_edit() {
     assert_eq!(solve(&kept, None), solve(&edited, None));
     assert!(!kept.hold(NodeId(99), at) && !kept.hold(NodeId(0), AbsolutePressure::from_kpa(0.0)));
 }
+
+/// The manifold of the benchmark, 101 nodes. Figures from an independent program: scipy's root finder on the node pressures, with
+/// the same laws (residual 4e-16 kg/s), met to 1e-9.
+#[test]
+fn a_manifold_of_fifty_cups_as_a_root_finder_solves_it() {
+    let mut circuit = NetworkBuilder::new(Air::default());
+    let port = circuit.node("source");
+    circuit.source("pump", port, pump(400.0, 85.0));
+    let mut before = port;
+    for i in 0..50 {
+        let here = circuit.node(&format!("P{i}"));
+        let channel = Line::hose(Hose::new(60.0, 12.0)).with(Fitting::new(FittingKind::TeeRun, 12.0));
+        circuit.line(&format!("channel {i}"), here, before, channel);
+        let leak = Leak::porous(0.4 + 0.2 * (i % 5) as f64, 1256.0);
+        let cup = circuit.cup(Cup::tight(&format!("C{i}"), 4.0).with_leak(leak));
+        let hose = Line::hose(Hose::new(300.0 + 40.0 * (i % 7) as f64, 6.0))
+            .with(Fitting::new(FittingKind::Elbow90, 6.0))
+            .with(Fitting::new(FittingKind::TeeBranch, 6.0));
+        circuit.line(&format!("hose {i}"), circuit.cup_node(cup), here, hose);
+        before = here;
+    }
+    let network = circuit.build().unwrap();
+    let solution = solve(&network, None);
+    let at_source = solution.nodes[0].unwrap().level(network.air().ambient).kpa();
+    assert!((at_source - 58.997_010_143_4).abs() < 1e-9 * at_source, "{at_source}");
+    let last = levels(&network)[49];
+    assert!((last - 53.470_228_330_2).abs() < 1e-9 * last, "{last}");
+}
