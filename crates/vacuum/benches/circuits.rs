@@ -113,3 +113,17 @@ fn what_helps_most_of_a_circuit_of_twenty_cups(bencher: Bencher) {
         rank(&network, &changes, false)
     });
 }
+
+/// Every single fault of a circuit of twenty cups tried against one recorded evacuation.
+#[divan::bench(sample_count = 3)]
+fn causes_of_a_curve_of_twenty_cups(bencher: Bencher) {
+    let network = manifold(20, 200.0).build().expect("a circuit");
+    let cup = network.spec().cup_ids().last().expect("a cup");
+    let how = Follow { until_s: 1.0, ..Follow::default() };
+    let course = follow(&network, None, &how);
+    let read = |sample: &Sample| Some((sample.time_s, *sample.levels.get(cup.index())?));
+    let points = course.samples.iter().step_by(4).filter_map(read).collect();
+    let courses = vec![Course { at: Gauge::Cup(cup), kind: CourseKind::Evacuation, points }];
+    let measured = Measured { courses, ..Measured::default() };
+    bencher.bench(|| rank_causes(black_box(&network), &measured));
+}
