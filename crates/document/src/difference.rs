@@ -8,7 +8,7 @@ use crate::{
     Accepted, BaselineCurve, CircuitId, Cup, CupId, Layout, LayoutId, ModelId, MotionId, PartId, Project,
     SourceId, Trial, TrialEntry, file::Form,
 };
-pub(crate) use named::titled;
+pub(crate) use named::{curve as curve_called, entry as entry_called, titled};
 pub(crate) use parts::{bare, same_area, same_outline, same_part};
 use serde_json::Value;
 use std::{collections::HashMap, hash::Hash, sync::Arc};

@@ -39,6 +39,7 @@ mod ids;
 mod journal;
 mod labels;
 mod library;
+mod merge;
 mod model;
 mod numbers;
 mod presets;
@@ -63,6 +64,7 @@ pub use hoses::{
 };
 pub use journal::{Journal, Recovered};
 pub use library::{library, sources};
+pub use merge::{Choice, Conflict, Merge, MergeError, merge};
 pub use model::*;
 pub use presets::{FIRST_ZONE, MATERIALS, MaterialPreset, PresetMass};
 pub use problems::{Problem, Subject};

@@ -53,7 +53,7 @@ texts!(ModelId, SourceId);
 fn circuit(p: &Project, id: CircuitId) -> String {
     p.circuit(id).map_or_else(|| format!("circuit {id}"), |c| c.called())
 }
-pub(super) fn entry(p: &Project, e: &TrialEntry) -> String {
+pub(crate) fn entry(p: &Project, e: &TrialEntry) -> String {
     let of = match &e.what {
         TrialKind::Level { layout, cup } => {
             p.cup(*layout, *cup).map_or_else(|| format!("cup {cup}"), |c| titled("cup", &c.tag))
@@ -65,6 +65,6 @@ pub(super) fn entry(p: &Project, e: &TrialEntry) -> String {
     };
     format!("trial, {} ({of}), {}", e.what.label(), e.stage.label())
 }
-pub(super) fn curve(p: &Project, c: &BaselineCurve) -> String {
+pub(crate) fn curve(p: &Project, c: &BaselineCurve) -> String {
     format!("trial, {} curve ({}), {}", c.kind.label(), circuit(p, c.circuit), c.stage.label())
 }

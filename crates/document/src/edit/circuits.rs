@@ -131,17 +131,23 @@ fn not_there(p: &Project, what: &TrialKind) -> Option<String> {
     }
 }
 
-/// After something was taken away: drops measurements of it and branches to it, so that the file names nothing that is gone.
-pub(super) fn forget_gone(p: &mut Project) {
-    let stale = |trial: &Trial| {
-        trial.entries.iter().any(|e| not_there(p, &e.what).is_some())
-            || trial.curves.iter().any(|c| p.circuit(c.circuit).is_none())
-    };
-    if stale(&p.trial) {
-        let mut trial = Trial::clone(&p.trial);
+/// Drops measurements of what is not in the project; whether there were any.
+pub(crate) fn drop_stale(p: &Project, trial: &mut Arc<Trial>) -> bool {
+    let stale = trial.entries.iter().any(|e| not_there(p, &e.what).is_some())
+        || trial.curves.iter().any(|c| p.circuit(c.circuit).is_none());
+    if stale {
+        let trial = Arc::make_mut(trial);
         trial.entries.retain(|e| not_there(p, &e.what).is_none());
         trial.curves.retain(|c| p.circuit(c.circuit).is_some());
-        p.trial = Arc::new(trial);
+    }
+    stale
+}
+
+/// After something was taken away: drops measurements of it and branches to it, so that the file names nothing that is gone.
+pub(super) fn forget_gone(p: &mut Project) {
+    let mut trial = p.trial.clone();
+    if drop_stale(p, &mut trial) {
+        p.trial = trial;
     }
     if p.circuits.iter().all(|c| c.supply.as_ref().is_none_or(|s| s.branches.is_empty())) {
         return;

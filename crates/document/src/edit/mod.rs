@@ -6,6 +6,8 @@ mod layouts;
 mod name;
 mod review;
 
+pub(crate) use circuits::drop_stale;
+
 use crate::{
     Accepted, Answer, Circuit, CircuitId, Cup, CupId, CupModel, Cycle, Decision, Layout, LayoutId, ModelId,
     Motion, MotionId, Part, PartId, Remark, RemarkId, Rules, SheetFields, Site, SourceId, SourceModel, Tick,

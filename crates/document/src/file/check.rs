@@ -24,6 +24,15 @@ fn not_finite(field: &str, what: &str) -> String {
     format!("{field} of {what} is not a finite number; write a plain figure")
 }
 
+/// Checks a project as if it had been read from a file; its counter of ids, raised to the highest one in use.
+pub(crate) fn checked(p: &Project) -> Result<u32, String> {
+    // A copy: what the checks touch would no longer be shared with other projects.
+    let mut copy = p.clone();
+    project(&mut copy)?;
+    issued(&mut copy)?;
+    Ok(copy.last_id)
+}
+
 /// Checks a project and raises its counter of ids to the highest one in use.
 pub(super) fn project(p: &mut Project) -> Outcome {
     if p.parts.is_empty() {

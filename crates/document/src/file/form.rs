@@ -39,3 +39,18 @@ forms!(
     CupModel = Model,
     SourceModel = Source,
 );
+
+/// Settings that are put together again from their fields.
+pub(crate) trait FromForm: Form + Sized {
+    /// Back from the form; `None` where it is no such thing.
+    fn from_form(form: Value) -> Option<Self>;
+}
+macro_rules! from_forms {
+    ($($domain:ident = $format:ident),+ $(,)?) => { $(
+        impl FromForm for m::$domain {
+            fn from_form(form: Value) -> Option<Self> {
+                serde_json::from_value::<v3::$format>(form).ok().map(Self::from)
+            }
+        })+ };
+}
+from_forms!(Site = Site, Rules = Rules, Cycle = Cycle, SheetFields = Sheet);

@@ -13,9 +13,10 @@ mod v2;
 mod v3;
 mod write;
 
+pub(crate) use check::checked;
 pub use error::FileError;
 pub(crate) use error::shown;
-pub(crate) use form::Form;
+pub(crate) use form::{Form, FromForm};
 pub use read::{from_text, models_from_text, sources_from_text};
 pub use stamp::{Stamp, changed_outside};
 pub use store::{open, previous_path, save};

@@ -1,6 +1,7 @@
 //! Projects for tests: one written out by hand, and arbitrary ones.
 #![allow(dead_code, reason = "each test file uses its own share")]
 
+pub mod changes;
 pub mod circuits;
 pub mod review;
 

@@ -1,0 +1,259 @@
+//! The content: things by their ids, settings by their fields.
+
+use super::{Choice, Run, Sides, keyed::Three};
+use crate::{
+    Cup, Layout, LayoutId, Project, SheetFields, Thing, Tool, Trial,
+    difference::{acceptance, curve, entry, same_part},
+    file::FromForm,
+};
+use serde_json::{Map, Value};
+use std::{hash::Hash, sync::Arc};
+
+/// Shared, or equal.
+fn same<T: PartialEq>(a: &Arc<T>, b: &Arc<T>) -> bool {
+    Arc::ptr_eq(a, b) || a == b
+}
+/// The same list of three projects.
+fn three<'a, T>(sides: &'a Sides, of: impl Fn(&'a Project) -> &'a [T]) -> Three<'a, T> {
+    Three { base: of(&sides.base), mine: of(&sides.mine), theirs: of(&sides.theirs) }
+}
+
+impl Run<'_> {
+    /// What stands of the content; references may lead nowhere yet.
+    pub(super) fn content(&mut self) -> Project {
+        let Sides { base, mine, theirs } = self.sides;
+        let sides = self.sides;
+        let name = self.value([&base.name, &mine.name, &theirs.name], |run| {
+            run.whose_field(&Thing::Project, "project", "name")
+        });
+        let site = self.fields(&Thing::Site, [&base.site, &mine.site, &theirs.site]);
+        let rules = self.fields(&Thing::Rules, [&base.rules, &mine.rules, &theirs.rules]);
+        let cycle = self.fields(&Thing::Cycle, [&base.cycle, &mine.cycle, &theirs.cycle]);
+        let sheet: SheetFields = self.fields(&Thing::Sheet, [&base.sheet, &mine.sheet, &theirs.sheet]);
+        let parts = self.things(
+            "parts",
+            &three(sides, |p| &p.parts),
+            |p| p.id,
+            |p| (Thing::Part(p.id), format!("part {}", p.name)),
+            same_part,
+        );
+        let circuits = self.things(
+            "circuits",
+            &three(sides, |p| &p.circuits),
+            |c| c.id,
+            |c| (Thing::Circuit(c.id), format!("circuit {}", c.name)),
+            same,
+        );
+        let motions = self.things(
+            "motions",
+            &three(sides, |p| &p.motions),
+            |m| m.id,
+            |m| (Thing::Motion(m.id), format!("motion {}", m.name)),
+            same,
+        );
+        let layouts = self.layouts(&three(sides, |p| &p.layouts));
+        let trial = self.trial();
+        let accepted = self.list(
+            &three(sides, |p| &p.accepted),
+            acceptance,
+            |a, b| a == b,
+            |run, key, [_, mine, theirs]| run.whose(key, "acceptance").of(mine, theirs).cloned(),
+            |run| run.whose_field(&Thing::Project, "project", "accepted.order"),
+        );
+        let models = self.things(
+            "models",
+            &three(sides, |p| &p.models),
+            |m| m.id.clone(),
+            |m| (Thing::Model(m.id.clone()), format!("cup model {}", m.name)),
+            same,
+        );
+        let sources = self.things(
+            "sources",
+            &three(sides, |p| &p.sources),
+            |s| s.id.clone(),
+            |s| (Thing::Source(s.id.clone()), format!("source {}", s.name)),
+            same,
+        );
+        let last_id = base.last_id.max(mine.last_id).max(theirs.last_id);
+        Project {
+            name,
+            parts,
+            layouts,
+            motions,
+            circuits,
+            models,
+            sources,
+            cycle,
+            trial: Arc::new(trial),
+            site,
+            rules,
+            accepted,
+            sheet,
+            issued: Vec::new(),
+            review: Arc::default(),
+            last_id,
+        }
+    }
+
+    /// A value that is one thing.
+    pub(super) fn value<T: Clone + PartialEq>(
+        &mut self,
+        [base, mine, theirs]: [&T; 3],
+        clash: impl FnOnce(&mut Self) -> Choice,
+    ) -> T {
+        if mine == theirs || theirs == base {
+            mine.clone()
+        } else if mine == base {
+            theirs.clone()
+        } else {
+            clash(self).of(mine, theirs).clone()
+        }
+    }
+
+    /// Settings, field by field as the file has them.
+    fn fields<T: FromForm + Clone + PartialEq>(&mut self, thing: &Thing, states: [&T; 3]) -> T {
+        let [base, mine, theirs] = states;
+        if mine == theirs || theirs == base {
+            return mine.clone();
+        }
+        if mine == base {
+            return theirs.clone();
+        }
+        let forms = states.map(|x| if let Value::Object(fields) = x.form() { fields } else { Map::new() });
+        let mut merged = forms[1].clone();
+        for (name, value) in &mut merged {
+            let states = forms.each_ref().map(|fields| fields.get(name).unwrap_or(&Value::Null));
+            *value = match rows(states) {
+                Some(rows) => self.rows(thing, name, &rows),
+                None => self.value(states, |run| run.whose_field(thing, "settings", name)),
+            };
+        }
+        // It was put together of fields of the same kind, so it can always be read.
+        T::from_form(Value::Object(merged)).unwrap_or_else(|| mine.clone())
+    }
+    /// Lines of the revision table, by index.
+    fn rows(&mut self, thing: &Thing, name: &str, rows: &Three<'_, Value>) -> Value {
+        let index = |row: &Value| row["index"].as_str().unwrap_or_default().to_owned();
+        let merged = self.list(
+            rows,
+            index,
+            |a, b| a == b,
+            |run, index, [_, mine, theirs]| {
+                run.whose_field(thing, "title block", &format!("{name}[{index}]")).of(mine, theirs).cloned()
+            },
+            |run| run.whose_field(thing, "title block", &format!("{name}.order")),
+        );
+        Value::Array(merged)
+    }
+
+    /// Things that are one whole each.
+    fn things<T, K: Ord + Clone + Hash>(
+        &mut self,
+        list: &str,
+        lists: &Three<'_, Arc<T>>,
+        id: impl Fn(&T) -> K,
+        thing: impl Fn(&T) -> (Thing, String),
+        same: impl Fn(&Arc<T>, &Arc<T>) -> bool,
+    ) -> Vec<Arc<T>> {
+        self.list(
+            lists,
+            |x| id(x),
+            same,
+            |run, _, [_, mine, theirs]| {
+                let (thing, called) = mine.or(theirs).map(|x| thing(x))?;
+                run.whose(&thing, &called).of(mine, theirs).cloned()
+            },
+            |run| run.whose_field(&Thing::Project, "project", &format!("{list}.order")),
+        )
+    }
+
+    fn layouts(&mut self, lists: &Three<'_, Arc<Layout>>) -> Vec<Arc<Layout>> {
+        self.list(
+            lists,
+            |l| l.id,
+            same,
+            |run, id, [base, mine, theirs]| match (mine, theirs) {
+                (Some(mine), Some(theirs)) => Some(Arc::new(run.layout(base.map(|l| &**l), mine, theirs))),
+                _ => {
+                    let choice = run.choose(|run| {
+                        let called = run.called(&Thing::Layout(*id), "layout");
+                        run.clash(Thing::Layout(*id), called, |c| is_of(&c.thing, *id))
+                    });
+                    choice.of(mine, theirs).cloned()
+                }
+            },
+            |run| run.whose_field(&Thing::Project, "project", "layouts.order"),
+        )
+    }
+    fn layout(&mut self, base: Option<&Layout>, mine: &Layout, theirs: &Layout) -> Layout {
+        let (id, thing) = (mine.id, Thing::Layout(mine.id));
+        let called = mine.name.clone();
+        // Without a base each side stands for a change of it.
+        let name = self.value([base.map_or(&String::new(), |l| &l.name), &mine.name, &theirs.name], |run| {
+            run.whose_field(&thing, &called, "name")
+        });
+        let part = self.value([&base.map(|l| l.part), &Some(mine.part), &Some(theirs.part)], |run| {
+            run.whose_field(&thing, &called, "part")
+        });
+        let tools: [&Arc<Tool>; 3] = [base.map_or(&mine.tool, |l| &l.tool), &mine.tool, &theirs.tool];
+        let tool = self.value(tools, |run| run.whose(&Thing::Tool(id), "tool"));
+        let none: &[Cup] = &[];
+        let cups = Three { base: base.map_or(none, |l| &l.cups), mine: &mine.cups, theirs: &theirs.cups };
+        let cups = self.list(
+            &cups,
+            |c| c.id,
+            |a, b| a == b,
+            |run, cup, [_, mine, theirs]| run.whose(&Thing::Cup(id, *cup), "cup").of(mine, theirs).cloned(),
+            |run| run.whose_field(&thing, &called, "cups.order"),
+        );
+        Layout { id, name, part: part.unwrap_or(mine.part), cups, tool }
+    }
+
+    fn trial(&mut self) -> Trial {
+        let sides = self.sides;
+        let whose = |run: &mut Self, called: String| {
+            run.choose(|run| {
+                run.clash(Thing::Trial, called.clone(), |c| c.thing == Thing::Trial && c.called == called)
+            })
+        };
+        let order = |run: &mut Self, field: &str| run.whose_field(&Thing::Trial, "trial", field);
+        let entries = self.list(
+            &three(sides, |p| &p.trial.entries),
+            entry,
+            |a, b| a == b,
+            |run, _, [_, mine, theirs]| {
+                let called = crate::difference::entry_called(&sides.mine, mine.or(theirs)?);
+                whose(run, called).of(mine, theirs).cloned()
+            },
+            |run| order(run, "entries.order"),
+        );
+        let curves = self.list(
+            &three(sides, |p| &p.trial.curves),
+            curve,
+            |a, b| a == b,
+            |run, _, [_, mine, theirs]| {
+                let called = crate::difference::curve_called(&sides.mine, mine.or(theirs)?);
+                whose(run, called).of(mine, theirs).cloned()
+            },
+            |run| order(run, "curves.order"),
+        );
+        Trial { entries, curves }
+    }
+}
+
+/// Whether a change is of this layout or of something in it.
+fn is_of(thing: &Thing, layout: LayoutId) -> bool {
+    matches!(thing, Thing::Layout(l) | Thing::Tool(l) | Thing::Cup(l, _) if *l == layout)
+}
+/// A list whose lines are told apart by their index.
+fn rows(states: [&Value; 3]) -> Option<Three<'_, Value>> {
+    let mut lists = states.into_iter().map(|state| {
+        let rows = state.as_array()?;
+        let mut indices: Vec<&str> = rows.iter().map(|row| row["index"].as_str()).collect::<Option<_>>()?;
+        let count = indices.len();
+        indices.sort_unstable();
+        indices.dedup();
+        (indices.len() == count).then_some(rows.as_slice())
+    });
+    Some(Three { base: lists.next()??, mine: lists.next()??, theirs: lists.next()?? })
+}
