@@ -43,18 +43,22 @@ const DISCHARGE: f64 = 0.7;
 const HOLES_MM: (f64, f64) = (0.05, 8.0);
 /// Shares of a filter's conductance tried.
 const SHARES: (f64, f64) = (0.005, 1.0);
-/// Sizes tried over the whole range, refinements around the best of them, and for how many faults: those that explain most.
+/// Steps of size over the whole range: every third is tried of all faults, the others of those that explain most by then.
 const COARSE: usize = 12;
-const REFINED: usize = 18;
-const MOST_REFINED: usize = 16;
+const EVERY: usize = 3;
+const MOST_COARSE: usize = 24;
+/// Refinements around the best size, and for how many faults: those that explain most by then.
+const REFINED: usize = 20;
+const MOST_REFINED: usize = 8;
 
 /// Which single fault explains best what was measured: every leak at a cup, every leaking hose, every clogged filter, every low
 /// feed, each with the size that fits best, best first.
 ///
 /// The network is the circuit as it was when it was well; [`Measured::against`] takes what it was off a baseline out of the
-/// figures first. A source whose air can come back while it stands still ([`Source::way_back`](crate::Source::way_back)) counts
-/// in a leak-down. The faults that explain most have their size refined, the rest is told as tried in twelve steps. Two faults at once are not tried: mend the first of the list and measure
-/// again. Levels at several cups tell more than one, since they show where the leak is.
+/// figures first. A source whose air can come back while it stands still ([`Source::way_back`](crate::Source::way_back))
+/// counts in a leak-down. The faults that explain most have their size refined, the rest is told as tried in a few steps.
+/// Two faults at once are not tried: mend the first of the list and measure again. Levels at several cups tell more than
+/// one, since they show where the leak is.
 ///
 /// # Example
 /// ```
@@ -80,21 +84,26 @@ pub fn rank_causes(network: &Network, measured: &Measured) -> Vec<Cause> {
     let well = solve(network, None).state;
     let candidates = candidates(network);
     let at = |candidate: &Candidate, share: f64| candidate.off(share, network, measured, &well);
-    let mut tried: Vec<(&Candidate, (f64, f64))> = candidates
-        .iter()
-        .filter_map(|candidate| {
-            let coarse = (0..=COARSE).map(|i| i as f64 / COARSE as f64);
-            let each = coarse.map(|share| (share, at(candidate, share)));
-            Some((candidate, each.min_by(|a, b| a.1.total_cmp(&b.1))?))
-        })
-        .filter(|(_, best)| best.1.is_finite())
-        .collect();
-    tried.sort_by(|a, b| a.1.1.total_cmp(&b.1.1));
+    let better = |best: (f64, f64), tried: (f64, f64)| if tried.1 < best.1 { tried } else { best };
+    let coarse = |candidate: &Candidate, best: (f64, f64), wanted: &dyn Fn(usize) -> bool| {
+        let shares = (0..=COARSE).filter(|i| wanted(*i)).map(|i| i as f64 / COARSE as f64);
+        shares.map(|share| (share, at(candidate, share))).fold(best, better)
+    };
+    let none = (0.0, f64::INFINITY);
+    let first = candidates.iter().map(|candidate| (candidate, coarse(candidate, none, &|i| i % EVERY == 0)));
+    let mut tried: Vec<(&Candidate, (f64, f64))> = first.collect();
+    let sort = |tried: &mut Vec<(&Candidate, (f64, f64))>| tried.sort_by(|a, b| a.1.1.total_cmp(&b.1.1));
+    sort(&mut tried);
+    for (candidate, best) in tried.iter_mut().take(MOST_COARSE) {
+        *best = coarse(candidate, *best, &|i| i % EVERY != 0);
+    }
+    sort(&mut tried);
     for (candidate, best) in tried.iter_mut().take(MOST_REFINED) {
         *best = refined(*best, |share| at(candidate, share));
     }
-    tried.sort_by(|a, b| a.1.1.total_cmp(&b.1.1));
-    let told = tried.into_iter().map(|(candidate, (share, unexplained_kpa))| {
+    sort(&mut tried);
+    let told = tried.into_iter().filter(|(_, (_, off))| off.is_finite());
+    let told = told.map(|(candidate, (share, unexplained_kpa))| {
         let size = candidate.size(share);
         let name = words(network, candidate.fault, size);
         Cause { fault: candidate.fault, name, size, unexplained_kpa }

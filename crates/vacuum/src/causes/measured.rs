@@ -59,7 +59,7 @@ pub struct Measured {
 /// A time that is never reached counts as this much level off, kPa.
 const NEVER_KPA: f64 = 50.0;
 /// Error allowed in each step in time, kPa.
-const ACCURACY_KPA: f64 = 0.1;
+const ACCURACY_KPA: f64 = 0.2;
 /// Levels timed to that are closer than this are the same, kPa.
 const SAME_KPA: f64 = 1e-6;
 
