@@ -43,9 +43,9 @@ pub(super) fn section(context: &Context, width: f64, style: &Style) -> Section {
     let style = &style_for(context, style);
     let (head, mut rows) = table(&columns, &rows, width, style);
     if !rows.is_empty() {
-        let unit = context.length_unit();
         let corner = "The part's corner is the lower left of its outline";
-        let mut says = format!("Lengths in {unit}. {corner}, seen from the robot side. ");
+        let mut says =
+            format!("Lengths in {}. {corner}, seen from the robot side. ", context.length_unit_name());
         says.push_str("Turn counter-clockwise from X. Height is the post between frame and cup.");
         match context.stated_tool() {
             Some(tool) => {

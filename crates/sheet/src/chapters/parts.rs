@@ -22,7 +22,7 @@ fn lip_size(context: &Context, shape: &LipShape) -> String {
 }
 
 /// Every model in use with how often.
-pub(super) fn models<'a>(context: &Context<'a>) -> Vec<(&'a str, usize, Option<&'a CupModel>)> {
+fn models<'a>(context: &Context<'a>) -> Vec<(&'a str, usize, Option<&'a CupModel>)> {
     let mut counts: Vec<(&str, usize, Option<&CupModel>)> = Vec::new();
     for cup in &context.report.cups {
         let model = context.model_of(cup.id);

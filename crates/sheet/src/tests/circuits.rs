@@ -137,3 +137,88 @@ fn helps_and_curves_are_printed() {
     let held = demo.project.circuit(circuit.id).unwrap().thresholds.unwrap().held_kpa;
     assert!(says.contains(&format!("part held {held:.1} kPa")), "{says}");
 }
+
+/// Forty cups on one circuit, each with its curve, with more changes that would help than the list holds.
+#[test]
+fn a_long_circuit_goes_on_over_pages_in_order() {
+    use analysis::{EvacuationCurve, OpenCupReport};
+    use document::{Cup, CupId, Part};
+    use glam::dvec2;
+    let demo = tray();
+    let mut project = demo.project.clone();
+    let first = project.parts[0].id;
+    let wide = Part::rectangle(first, "Wide panel", 1700.0, 1100.0);
+    project.parts[0] = Arc::new(Part { mass: project.parts[0].mass.clone(), ..wide });
+    let layout = Arc::make_mut(&mut project.layouts[0]);
+    let model = layout.cups[0].clone();
+    layout.cups = (0..40_u32)
+        .map(|index| Cup {
+            id: CupId(project.last_id + 1 + index),
+            tag: format!("C{}", index + 1),
+            at: dvec2(100.0 + f64::from(index % 8) * 200.0, 100.0 + f64::from(index / 8) * 200.0),
+            ..model.clone()
+        })
+        .collect();
+    project.last_id += 40;
+    let mut report = Report::clone(&Analyst::new().check(&project, project.layouts[0].id));
+    let mut depth = demo.reports[0].circuits[0].depth.clone().unwrap();
+    let ids: Vec<CupId> = report.circuits[0].cups.iter().map(|cup| cup.id).collect();
+    assert_eq!(ids.len(), 40);
+    let next = |index: usize| ids[(index + 1) % ids.len()];
+    depth.open = ids
+        .iter()
+        .enumerate()
+        .map(|(index, cup)| OpenCupReport {
+            cup: *cup,
+            least_level_kpa: 30.0 + index as f64,
+            least_at: next(index),
+            then_lost: ids[..index % 9].to_vec(),
+            holds: index % 2 == 0,
+        })
+        .collect();
+    depth.evacuation = ids
+        .iter()
+        .enumerate()
+        .map(|(index, cup)| {
+            let slow = 0.1 + 0.01 * index as f64;
+            let level = |time: f64| 80.0 * (1.0 - (-time / slow).exp());
+            EvacuationCurve {
+                cup: *cup,
+                points: (0..200).map(|i| f64::from(i) * 0.01).map(|time| (time, level(time))).collect(),
+                to_60_s: Some(0.92 * slow),
+                to_75_s: Some(1.39 * slow),
+                to_90_s: (index % 7 != 3).then_some(2.3 * slow),
+            }
+        })
+        .collect();
+    let help = depth.helps[0].clone();
+    depth.helps = (0..14)
+        .map(|index| analysis::HelpReport { worst_level_kpa_to: 90.0 - f64::from(index), ..help.clone() })
+        .collect();
+    depth.worst_order = ids[..20].to_vec();
+    report.circuits[0].depth = Some(depth);
+    for (index, paper) in Paper::ALL.into_iter().enumerate() {
+        for (number, orientation) in Orientation::ALL.into_iter().enumerate() {
+            if paper != Paper::A4 && index % 2 == number {
+                continue;
+            }
+            let options = SheetOptions { paper, orientation, ..SheetOptions::default() };
+            let pages = circuit_pages(&project, &report, &options);
+            let what = format!("forty cups {} {}", paper.label(), orientation.label());
+            check_texts(&pages, &what);
+            check_border(&pages, &what);
+            if let Some(folder) = std::env::var_os("CUPWRIGHT_SHEETS").map(std::path::PathBuf::from) {
+                for (index, page) in pages.iter().enumerate() {
+                    let picture = crate::to_png(page, 90.0).unwrap();
+                    std::fs::write(folder.join(format!("{what} {}.png", index + 1)), picture).unwrap();
+                }
+            }
+            let says = words(&pages);
+            assert!(says.contains("C40") && says.contains("The first 10 of 14."), "{what}");
+            assert!(says.contains("does not come to 90 %") && says.contains("quickest"), "{what}");
+            if paper == Paper::A4 {
+                assert!(pages.len() > 2 && says.contains("continued"), "{what}: {} pages", pages.len());
+            }
+        }
+    }
+}

@@ -132,11 +132,11 @@ fn wear_of_each_model_follows_from_its_life_and_the_cycle() {
     let life = |value: f64, origin: Origin| Sourced { value, origin, on: String::new() };
     Arc::make_mut(&mut made.project.models[0]).lip_life_picks = life(1.2e6, Origin::Measured);
     // 2 400 000 picks a year on each of eight cups: half a year a lip, sixteen lips a year.
-    assert!(says(&made, "8 1 200 000 measured 26 weeks 16"));
+    assert!(says(&made, "8 1 200 000 measured every 26 weeks 16.0"));
     assert!(says(&made, "45 996 picks a week: 600 an hour (stated), 4000 hours a year (assumed)"));
     assert!(says(&made, "A life that is assumed is common practice, no source"));
     Arc::make_mut(&mut made.project.models[0]).lip_life_picks = life(1.2e4, Origin::Assumed);
-    assert!(says(&made, "8 12 000 assumed less than a week 1600"));
+    assert!(says(&made, "8 12 000 assumed more than once a week 1600.0"));
 }
 
 #[test]

@@ -37,9 +37,9 @@ fn section(
 
 /// What the source draws at each level, what leaks in, and where both are the same.
 pub(crate) fn source(context: &Context, circuit: &CircuitReport, width: f64, style: &Style) -> Section {
-    let level = |source: &&CircuitSource| source.level_kpa;
+    let level_of = |source: &&CircuitSource| source.level_kpa;
     let drawn = circuit.sources.iter().filter(|source| source.curve.len() > 1);
-    let Some(source) = drawn.min_by(|a, b| level(a).total_cmp(&level(b))) else {
+    let Some(source) = drawn.min_by(|a, b| level_of(a).total_cmp(&level_of(b))) else {
         return nothing("source curve");
     };
     let curve = points(&source.curve);
@@ -56,11 +56,9 @@ pub(crate) fn source(context: &Context, circuit: &CircuitReport, width: f64, sty
         let pen = Pen { width: MEDIUM * 1.3, dash: Dash::Dashed, tone: Tone::Ink };
         curves.push(Curve { name: "leaks in".to_owned(), points: leak, pen });
     }
-    let says = format!(
-        "works at {}, {}",
-        context.figure(works.x, Quantity::VacuumLevel),
-        with_unit(context, works.y, Quantity::Flow)
-    );
+    let [level, flow] =
+        [context.figure(works.x, Quantity::VacuumLevel), with_unit(context, works.y, Quantity::Flow)];
+    let says = format!("works at {level}, {flow}");
     let chart = Chart {
         x: Axis { name: "level at the source".to_owned(), quantity: Quantity::VacuumLevel, most: most.x },
         y: Axis { name: "air (normal)".to_owned(), quantity: Quantity::Flow, most: most.y },
@@ -76,10 +74,12 @@ pub(crate) fn source(context: &Context, circuit: &CircuitReport, width: f64, sty
             source.name.trim()
         );
     }
+    // Said here as well, since the words at the dot may find no room.
+    note.push_str(&format!("It works at {level} and draws {flow}, "));
     note.push_str(if with_leak {
-        "The source holds the level at which it draws as much as leaks in, all cups on the part."
+        "as much as leaks in there, all cups on the part."
     } else {
-        "What leaks in is not drawn, since other sources draw from the same cups."
+        "all cups on the part; what leaks in is not drawn, since other sources draw from the same cups."
     });
     section(context, "source curve", heading(circuit, "source against leak"), &chart, &note, width, style)
 }

@@ -46,9 +46,7 @@ fn plain(context: &Context, value: f64, decimals: usize, unit: &str) -> String {
     if !value.is_finite() {
         return "none".to_owned();
     }
-    let text = format!("{value:.decimals$}");
-    let text = if context.units.decimal_comma { text.replace('.', ",") } else { text };
-    format!("{text} {unit}")
+    format!("{} {unit}", context.fixed(value, decimals))
 }
 
 /// The figures alone; what is too small for them is said to be less than the least that they can show.
