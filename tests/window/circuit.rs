@@ -111,7 +111,7 @@ fn what_a_pick_costs_follows_the_cycle() {
     };
     let before = cost(&window);
     let picks = window.state().project().cycle.picks_per_hour.value;
-    type_into(&mut window, "Picks an hour", &format!("{}", picks / 2.0));
+    type_into(&mut window, "Picks, 1/h", &format!("{}", picks / 2.0));
     settle(&mut window);
     assert!(cost(&window) < before, "{} {before}", cost(&window));
 }

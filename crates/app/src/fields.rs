@@ -9,6 +9,8 @@ use units::{Quantity, UnitChoice};
 
 /// Width of the number in a form row.
 const NUMBER_WIDTH: f32 = 92.0;
+/// Width of the number where the name is long.
+const LEAST_NUMBER: f32 = 62.0;
 /// Width kept for the unit.
 const UNIT_WIDTH: f32 = 40.0;
 /// Height of a form row.
@@ -61,7 +63,8 @@ fn draft_edit<T>(
         .show(ui);
     let response = output.response.response.clone();
     ui.ctx().accesskit_node_builder(id, |node| node.set_label(texts.name.clone()));
-    if response.hovered() && !focused {
+    // A field with nothing in it shows where it is.
+    if (response.hovered() || text.is_empty()) && !focused {
         ui.painter().hline(
             response.rect.x_range(),
             response.rect.bottom() - 1.0,
@@ -132,7 +135,7 @@ pub fn quantity(
     units: &UnitChoice,
     why: &str,
 ) -> Option<f64> {
-    number_row(ui, salt, name, name, value, quantity, units, why, false)
+    number_row(ui, salt, name, name, value, quantity, units, why, false, None)
 }
 
 /// As [`quantity`], for a row under a heading: what is shown is short, what is spoken says what it belongs to.
@@ -157,6 +160,7 @@ pub fn quantity_of(
         units,
         why,
         quantity == Quantity::Ratio,
+        None,
     )
 }
 
@@ -170,10 +174,23 @@ pub fn precise(
     units: &UnitChoice,
     why: &str,
 ) -> Option<f64> {
-    number_row(ui, salt, name, name, value, quantity, units, why, true)
+    number_row(ui, salt, name, name, value, quantity, units, why, true, None)
 }
 
-#[expect(clippy::too_many_arguments, reason = "the two kinds of number row differ in one switch")]
+/// As [`precise`], of a quantity that has one unit only and no parser of its own: ml, W, a price.
+pub fn plain(
+    ui: &mut Ui,
+    salt: impl Hash,
+    name: &str,
+    value: f64,
+    unit: &str,
+    units: &UnitChoice,
+    why: &str,
+) -> Option<f64> {
+    number_row(ui, salt, name, name, value, Quantity::Ratio, units, why, true, Some(unit))
+}
+
+#[expect(clippy::too_many_arguments, reason = "the kinds of number row differ in two switches")]
 fn number_row(
     ui: &mut Ui,
     salt: impl Hash,
@@ -184,15 +201,24 @@ fn number_row(
     units: &UnitChoice,
     why: &str,
     every_digit: bool,
+    own_unit: Option<&str>,
 ) -> Option<f64> {
     let id = ui.make_persistent_id(("quantity", fingerprint(&salt)));
     let (mut texts, unit) = quantity_texts(spoken, value, quantity, units);
+    let unit = own_unit.unwrap_or(unit);
+    if let Some(unit) = own_unit {
+        texts.name = format!("{spoken}, {unit}");
+    }
     if every_digit {
         texts.rest.clone_from(&texts.exact);
     }
     row(ui, name, why, |ui| {
         unit_cell(ui, unit);
-        draft_edit(ui, id, &texts, NUMBER_WIDTH, Align::RIGHT, parse_quantity(quantity, *units)).1
+        // A long name takes room from the number, which ends on the same line all the same.
+        let label =
+            ui.painter().layout_no_wrap(name.to_owned(), Size::Body.font(), egui::Color32::PLACEHOLDER);
+        let width = (ui.available_width() - label.size().x - 8.0).clamp(LEAST_NUMBER, NUMBER_WIDTH);
+        draft_edit(ui, id, &texts, width, Align::RIGHT, parse_quantity(quantity, *units)).1
     })
 }
 
@@ -244,7 +270,11 @@ pub fn cell(
         scale if scale.fract() != 0.0 => texts.rest,
         _ => texts.exact.clone(),
     };
-    draft_edit(ui, id, &texts, width, Align::RIGHT, parse_quantity(quantity, *units)).1
+    // A table gives a new column little room; the cell takes what it needs.
+    let room = Vec2::new(width, ROW);
+    let edit =
+        |ui: &mut Ui| draft_edit(ui, id, &texts, width, Align::RIGHT, parse_quantity(quantity, *units)).1;
+    ui.allocate_ui(room, edit).inner
 }
 
 /// A form row with text.
@@ -425,6 +455,12 @@ pub fn heading(ui: &mut Ui, name: &str, action: Option<(&str, &str)>) -> bool {
         }
     });
     clicked
+}
+
+/// Heading of a part of a form.
+pub fn subheading(ui: &mut Ui, name: &str) -> Response {
+    ui.add_space(6.0);
+    ui.label(egui::RichText::new(name).font(Size::Body.strong()))
 }
 
 /// A hairline with air around it.

@@ -39,9 +39,8 @@ pub(crate) fn of(circuit: &SnapshotCircuit, built: &Built) -> Vec<HelpReport> {
     if supply.arrangement != Arrangement::PerCup
         && let Some(named) = network.spec().sources().first()
     {
-        let change = HelpChange::SourceAtCups { name: circuit.input.model.0.name.clone() };
         let changed = vacuum::source_at_each_cup(network, &named.source);
-        tried.extend(changed.map(|changed| (change, changed.network)));
+        tried.extend(changed.map(|changed| (HelpChange::SourceAtCups, changed.network)));
     }
     tried.extend(best_feed(circuit, network));
     // Every cup open in turn, for every change, takes too long for many cups.

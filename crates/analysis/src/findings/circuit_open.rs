@@ -73,7 +73,7 @@ fn remedy(facts: &Facts<'_>, helps: &[HelpReport]) -> String {
     };
     let at_cups = helps.iter().filter(|help| {
         use HelpChange as C;
-        matches!(help.change, C::Restrictors(_) | C::CheckValves | C::SourceAtCups { .. })
+        matches!(help.change, C::Restrictors(_) | C::CheckValves | C::SourceAtCups)
     });
     let figures: Vec<String> = at_cups.filter_map(told).collect();
     if figures.is_empty() {

@@ -35,10 +35,7 @@ pub enum HelpChange {
     /// A check valve at every cup.
     CheckValves,
     /// A source on every cup, in place of one for all.
-    SourceAtCups {
-        /// Name of the source.
-        name: String,
-    },
+    SourceAtCups,
     /// Another feed pressure.
     Feed {
         /// Above the atmosphere, kPa.
@@ -101,7 +98,7 @@ impl HelpChange {
                 format!("a restrictor of {:.2} dm³/(s·bar) at every cup", through.c_dm3_s_bar)
             }
             Self::CheckValves => "a check valve at every cup".to_owned(),
-            Self::SourceAtCups { name } => format!("one {name} at every cup"),
+            Self::SourceAtCups => "a source of its own at every cup".to_owned(),
             Self::Feed { from_kpa, to_kpa } => {
                 format!("feed of {} instead of {}", feed(*to_kpa), feed(*from_kpa))
             }

@@ -247,6 +247,8 @@ pub fn dialog_ui(
     let frame = egui::Frame::popup(&ctx.global_style()).inner_margin(20.0);
     let modal = Modal::new(id).area(area).frame(frame).show(ctx, |ui| {
         ui.set_width(width.min(room.x - 64.0));
+        // Last frame's size is no bound: a form may grow by a line.
+        ui.set_max_height(room.y - 64.0);
         ui.spacing_mut().item_spacing.y = 6.0;
         egui::ScrollArea::vertical()
             .max_height(room.y - 110.0)

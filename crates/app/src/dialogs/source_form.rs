@@ -45,15 +45,9 @@ fn figures_ui(ui: &mut Ui, view: &View, source: &mut SourceModel) {
         {
             source.rated_feed_kpa = v;
         }
-    } else if let Some(v) = fields::quantity(
-        ui,
-        "power",
-        "Power, W",
-        source.power_w,
-        Quantity::Ratio,
-        units,
-        "Electric, while it runs",
-    ) {
+    } else if let Some(v) =
+        fields::plain(ui, "power", "Power", source.power_w, "W", units, "Electric, while it runs")
+    {
         source.power_w = v;
     }
     let why = "A level switch stops the air while a check valve keeps the level";
@@ -70,9 +64,7 @@ fn figures_ui(ui: &mut Ui, view: &View, source: &mut SourceModel) {
         *bore = v;
     }
     let why = "Air inside it on the side of the cups, emptied with them";
-    if let Some(v) =
-        fields::precise(ui, "inside", "Volume inside, ml", source.volume_ml, Quantity::Ratio, units, why)
-    {
+    if let Some(v) = fields::plain(ui, "inside", "Volume inside", source.volume_ml, "ml", units, why) {
         source.volume_ml = v;
     }
     let mass = source.mass_g / 1000.0;
@@ -135,7 +127,7 @@ fn curve_ui(ui: &mut Ui, view: &View, source: &mut SourceModel) {
     ui.ctx().accesskit_node_builder(plot.response.id, |node| node.set_label(spoken));
     ui.add_space(4.0);
     let mut gone = None;
-    Grid::new("curve points").num_columns(4).spacing([10.0, 0.0]).show(ui, |ui| {
+    Grid::new("curve points").min_col_width(24.0).num_columns(4).spacing([10.0, 0.0]).show(ui, |ui| {
         for head in ["", &format!("Level, {level_unit}"), &format!("Flow, {flow_unit}"), ""] {
             ui.label(RichText::new(head).font(Size::Small.font()).color(t.second));
         }

@@ -5,7 +5,6 @@ use crate::{
     command::Command,
     dialogs::{Dialog, SourcesForm},
     fields,
-    theme::Size,
     view::{Action, View},
 };
 use analysis::{CircuitReport, CircuitStatus};
@@ -90,6 +89,12 @@ fn circuit_ui(
                 ui.indent(("circuit", id), |ui| {
                     supply_ui(ui, view, circuit, supply, &mut change, actions);
                     thresholds::thresholds_ui(ui, view, circuit, report, &mut change);
+                    fields::row(ui, "", "", |ui| {
+                        let link = ui.link("back to a stated level");
+                        if link.on_hover_text("Takes source and hoses away").clicked() {
+                            change("Take source and hoses away", &|c| c.supply = None);
+                        }
+                    });
                 });
             }
         }
@@ -156,14 +161,14 @@ fn supply_ui(
         }
     }
     if supply.arrangement == Arrangement::Central {
-        ui.label(RichText::new("Main hose").font(Size::Body.strong()));
+        fields::subheading(ui, "Main hose");
         lines::line_ui(ui, view, (id, "main"), "main hose", &supply.main, &mut |what, apply| {
             change(what, &|c| with(c, |s| apply(&mut s.main)));
         });
         manifold_ui(ui, view, id, supply, change);
     }
     if supply.arrangement != Arrangement::PerCup {
-        ui.label(RichText::new("Hose to each cup").font(Size::Body.strong()));
+        fields::subheading(ui, "Hose to each cup");
         lines::line_ui(ui, view, (id, "branch"), "hose to each cup", &supply.branch, &mut |what, apply| {
             change(what, &|c| with(c, |s| apply(&mut s.branch)));
         });
@@ -182,11 +187,6 @@ fn supply_ui(
     if let Some(v) = fields::origin(ui, "Gap under lips comes from", &supply.lip_gap_um) {
         change("origin of the gap under the lips", &|c| with(c, |s| s.lip_gap_um = v.clone()));
     }
-    fields::row(ui, "", "", |ui| {
-        if ui.link("back to a stated level").on_hover_text("Takes source and hoses away").clicked() {
-            change("Take source and hoses away", &|c| c.supply = None);
-        }
-    });
 }
 
 /// Changes the supply of a circuit that has one.
@@ -267,7 +267,7 @@ fn manifold_ui(ui: &mut Ui, view: &View, id: CircuitId, supply: &Supply, change:
         });
         return;
     };
-    ui.label(RichText::new("Manifold").font(Size::Body.strong()));
+    fields::subheading(ui, "Manifold");
     let set = |m: &mut Circuit, f: &dyn Fn(&mut Manifold)| with(m, |s| s.manifold.iter_mut().for_each(f));
     let fed = [(Fed::OneEnd, "one end"), (Fed::BothEnds, "both ends")];
     let why = "Feeding both ends evens out the ports";
@@ -304,7 +304,7 @@ fn manifold_ui(ui: &mut Ui, view: &View, id: CircuitId, supply: &Supply, change:
 fn own_lines_ui(ui: &mut Ui, view: &View, id: CircuitId, supply: &Supply, change: &mut Change<'_>) {
     for (index, own) in supply.branches.iter().enumerate() {
         let tag = view.tag(own.cup).to_owned();
-        ui.label(RichText::new(format!("Hose to {tag}")).font(Size::Body.strong()));
+        fields::subheading(ui, &format!("Hose to {tag}"));
         lines::line_ui(ui, view, (id, own.cup), &format!("hose to {tag}"), &own.line, &mut |what, apply| {
             change(what, &|c| {
                 with(c, |s| s.branches.iter_mut().skip(index).take(1).for_each(|b| apply(&mut b.line)))

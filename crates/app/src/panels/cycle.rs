@@ -6,7 +6,6 @@ use crate::{
 };
 use document::{Cycle, Edit, Sourced};
 use egui::Ui;
-use units::Quantity;
 
 /// Draws the group; only a project with a circuit that is worked out needs it.
 pub fn cycle_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
@@ -17,46 +16,43 @@ pub fn cycle_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
         apply(&mut new);
         actions.push(Action::Edit(Edit::ChangeCycle { cycle: new, what: format!("Change {what}") }));
     };
-    let money = |per: &str| format!("{} per {per}", cycle.currency);
+    let money = |per: &str| format!("{}/{per}", cycle.currency);
     type Slot = fn(&mut Cycle) -> &mut Sourced<f64>;
-    let rows: [(String, &Sourced<f64>, Quantity, &str, Slot); 6] = [
-        ("Picks an hour".to_owned(), &cycle.picks_per_hour, Quantity::Ratio, "", |c| &mut c.picks_per_hour),
+    let rows: [(&str, &Sourced<f64>, String, &str, Slot); 6] = [
+        ("Picks", &cycle.picks_per_hour, "1/h".to_owned(), "Every hour that it works", |c| {
+            &mut c.picks_per_hour
+        }),
         (
-            "Held for".to_owned(),
+            "Held for",
             &cycle.hold_s,
-            Quantity::Time,
+            "s".to_owned(),
             "From the first level at the cups until release: the source runs that long unless air saving stops it",
             |c| &mut c.hold_s,
         ),
-        ("Hours a year".to_owned(), &cycle.hours_per_year, Quantity::Ratio, "", |c| &mut c.hours_per_year),
+        ("Works", &cycle.hours_per_year, "h/year".to_owned(), "", |c| &mut c.hours_per_year),
         (
-            format!("Air, {}", money("m³")),
+            "Air",
             &cycle.air_price_per_m3,
-            Quantity::Ratio,
+            money("m³"),
             "A normal cubic metre of compressed air, everything counted",
             |c| &mut c.air_price_per_m3,
         ),
+        ("Energy", &cycle.energy_price_per_kwh, money("kWh"), "For pumps and blowers", |c| {
+            &mut c.energy_price_per_kwh
+        }),
         (
-            format!("Energy, {}", money("kWh")),
-            &cycle.energy_price_per_kwh,
-            Quantity::Ratio,
-            "For pumps and blowers",
-            |c| &mut c.energy_price_per_kwh,
-        ),
-        (
-            "Compressor, kWh per m³".to_owned(),
+            "Compressor",
             &cycle.compressor_kwh_per_m3,
-            Quantity::Ratio,
+            "kWh/m³".to_owned(),
             "What the compressor takes for a normal cubic metre; about 0.11 at 7 bar",
             |c| &mut c.compressor_kwh_per_m3,
         ),
     ];
-    for (name, value, quantity, why, slot) in rows {
-        let why = format!("{why} ({})", value.origin.label());
-        if let Some(v) =
-            fields::precise(ui, ("cycle", &name), &name, value.value, quantity, &view.units, &why)
-        {
-            change(&name.to_lowercase(), &|c| *slot(c) = fields::stated(v));
+    for (name, value, unit, why, slot) in rows {
+        let dot = if why.is_empty() { "" } else { "; " };
+        let why = format!("{why}{dot}{}", value.origin.label());
+        if let Some(v) = fields::plain(ui, ("cycle", name), name, value.value, &unit, &view.units, &why) {
+            change(&format!("{} of the cycle", name.to_lowercase()), &|c| *slot(c) = fields::stated(v));
         }
     }
     if let Some(v) =

@@ -1,7 +1,7 @@
 //! What the controls are to switch at, stated by a person or taken from the circuit that was worked out.
 
 use super::circuits::Change;
-use crate::{fields, theme::Size, view::View};
+use crate::{fields, view::View};
 use analysis::CircuitReport;
 use document::{Circuit, Thresholds};
 use egui::{RichText, Ui};
@@ -52,7 +52,7 @@ pub(super) fn thresholds_ui(
     report: Option<&CircuitReport>,
     change: &mut Change<'_>,
 ) {
-    ui.label(RichText::new("For the controls").font(Size::Body.strong()));
+    fields::subheading(ui, "For the controls");
     let depth = report.and_then(|r| r.depth.as_ref());
     let suggested = depth.and_then(|d| d.controls.as_ref()).map(analysis::ControlsReport::thresholds);
     if let Some(stated) = circuit.thresholds {
