@@ -182,6 +182,17 @@ impl FileError {
     }
 }
 
+/// What is said, with the middle left out where a damaged file puts pages of text into it.
+pub(super) fn in_short(says: String) -> String {
+    const MOST: usize = 800;
+    if says.chars().count() <= MOST {
+        return says;
+    }
+    let letters: Vec<char> = says.chars().collect();
+    let (start, end) = (&letters[..MOST / 2], &letters[letters.len() - MOST / 4..]);
+    format!("{} … {}", start.iter().collect::<String>(), end.iter().collect::<String>())
+}
+
 /// A path as messages show it.
 pub(crate) fn shown(path: &Path) -> String {
     path.display().to_string()
@@ -190,6 +201,14 @@ pub(crate) fn shown(path: &Path) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn pages_of_text_are_left_out() {
+        assert_eq!(in_short("cup C4 is there twice".into()), "cup C4 is there twice");
+        let short = in_short(format!("cup {} is there twice", "ä".repeat(100_000)));
+        assert!(short.starts_with("cup ää") && short.contains("ä … ä") && short.ends_with("is there twice"));
+        assert_eq!(short.chars().count(), 603);
+    }
     use std::io::{Error, ErrorKind};
 
     #[test]

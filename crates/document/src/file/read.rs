@@ -1,6 +1,6 @@
 //! Text back into a project, with errors that name the line and the field.
 
-use super::{FileError, check, convert, migrate, v3};
+use super::{FileError, check, convert, error::in_short, migrate, v3};
 use crate::{CupModel, Project, SourceModel};
 use ron::error::SpannedError;
 use serde::{Deserialize, de::DeserializeOwned};
@@ -35,7 +35,7 @@ pub fn from_text(text: &str, name: &str) -> Result<Project, FileError> {
     let mut file = migrate::to_latest(format_of(text, name)?, text, name)?;
     let issued = std::mem::take(&mut file.issued);
     let mut project = Project::from(file);
-    let contents = |says| FileError::Contents { says, path: name.to_owned() };
+    let contents = |says| FileError::Contents { says: in_short(says), path: name.to_owned() };
     check::project(&mut project).map_err(contents)?;
     project.issued = convert::thaw(issued, &project).map_err(contents)?;
     check::issued(&mut project).map_err(contents)?;
@@ -49,7 +49,8 @@ pub fn from_text(text: &str, name: &str) -> Result<Project, FileError> {
 pub fn models_from_text(text: &str, name: &str) -> Result<Vec<CupModel>, FileError> {
     let models = migrate::models_to_latest(text, name)?;
     let mut models: Vec<CupModel> = models.into_iter().map(CupModel::from).collect();
-    check::models(&mut models).map_err(|says| FileError::Contents { says, path: name.to_owned() })?;
+    check::models(&mut models)
+        .map_err(|says| FileError::Contents { says: in_short(says), path: name.to_owned() })?;
     Ok(models)
 }
 
@@ -60,7 +61,8 @@ pub fn models_from_text(text: &str, name: &str) -> Result<Vec<CupModel>, FileErr
 pub fn sources_from_text(text: &str, name: &str) -> Result<Vec<SourceModel>, FileError> {
     let sources: Vec<v3::Source> = parse(text, name)?;
     let mut sources: Vec<SourceModel> = sources.into_iter().map(SourceModel::from).collect();
-    check::sources(&mut sources).map_err(|says| FileError::Contents { says, path: name.to_owned() })?;
+    check::sources(&mut sources)
+        .map_err(|says| FileError::Contents { says: in_short(says), path: name.to_owned() })?;
     Ok(sources)
 }
 
@@ -112,7 +114,7 @@ pub(super) fn parse<T: DeserializeOwned>(text: &str, name: &str) -> Result<T, Fi
         says: if rest.trim().is_empty() && is_about_form(&error.code) {
             "the text ends too early, it was cut short".to_owned()
         } else {
-            plain(&error.code)
+            in_short(plain(&error.code))
         },
         path: name.to_owned(),
     };

@@ -109,12 +109,12 @@ fn existing(path: &Path) -> Result<Option<Vec<u8>>, FileError> {
         Ok(_) => read_bytes(path).map(Some),
     }
 }
-fn folder_of(path: &Path) -> &Path {
+pub(super) fn folder_of(path: &Path) -> &Path {
     path.parent().filter(|f| !f.as_os_str().is_empty()).unwrap_or(Path::new("."))
 }
 
 /// A temporary file beside `path` with these contents on the disk and with the access rights of what it will replace.
-fn written_beside(path: &Path, contents: &[u8]) -> Result<tempfile::NamedTempFile, FileError> {
+pub(super) fn written_beside(path: &Path, contents: &[u8]) -> Result<tempfile::NamedTempFile, FileError> {
     let refused = |e: io::Error| match FileError::from_io("write", &e, path) {
         FileError::FolderMissing { .. } => FileError::FolderMissing { path: shown(folder_of(path)) },
         other => other,
@@ -127,7 +127,7 @@ fn written_beside(path: &Path, contents: &[u8]) -> Result<tempfile::NamedTempFil
     write_through(new.as_file_mut(), contents).map_err(refused)?;
     Ok(new)
 }
-fn builder() -> tempfile::Builder<'static, 'static> {
+pub(super) fn builder() -> tempfile::Builder<'static, 'static> {
     let mut builder = tempfile::Builder::new();
     builder.prefix(".cupwright-").suffix(".part");
     // A temporary file is for its owner alone by default; this one becomes an ordinary file.
