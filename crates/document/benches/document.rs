@@ -2,8 +2,8 @@
 
 use divan::{Bencher, black_box};
 use document::{
-    Arrangement, Cup, CupId, Edit, FIRST_ZONE, Journal, Part, PartId, Project, from_text, library, open,
-    save, to_text,
+    Arrangement, Cup, CupId, Edit, FIRST_ZONE, Journal, Part, PartId, Project, difference, from_text,
+    library, merge, open, save, to_text,
 };
 use geometry::{Loop, Outline};
 use glam::DVec2;
@@ -106,4 +106,64 @@ fn journal_a_move(bencher: Bencher<'_, '_>, size: (u32, u32)) {
         moved(&project, x).apply(&project).map(|next| journal.record("Move C1", &next))
     });
     journal.finish();
+}
+
+/// Cups and vertices: a large tool, and an outline with as many vertices as are taken in.
+const REVIEWED: [(u32, u32); 2] = [(200, 5_000), (24, 100_000)];
+
+/// The project as it is shared, and as read from two files of it, with nothing shared.
+fn two_sides(size: (u32, u32)) -> Option<[Project; 3]> {
+    let base = project(size);
+    let read = |project: &Project| from_text(&to_text(project), "oval.ron").ok();
+    let mine = read(&moved(&base, 7.0).apply(&base).ok()?)?;
+    let theirs = read(&Edit::RenameProject("Other".to_owned()).apply(&base).ok()?)?;
+    Some([base, mine, theirs])
+}
+
+/// After an edit in the window: the outline is shared.
+#[divan::bench(args = REVIEWED)]
+fn difference_to_a_moved_cup(bencher: Bencher<'_, '_>, size: (u32, u32)) {
+    let old = project(size);
+    let Ok(new) = moved(&old, 7.0).apply(&old) else { return };
+    bencher.bench(|| difference(black_box(&old), &new));
+}
+
+#[divan::bench(args = REVIEWED)]
+fn difference_of_two_files(bencher: Bencher<'_, '_>, size: (u32, u32)) {
+    let Some([old, new, _]) = two_sides(size) else { return };
+    bencher.bench(|| difference(black_box(&old), &new));
+}
+
+#[divan::bench(args = REVIEWED)]
+fn merge_of_three_files(bencher: Bencher<'_, '_>, size: (u32, u32)) {
+    let Some([base, mine, theirs]) = two_sides(size) else { return };
+    bencher.bench(|| merge(black_box(&base), &mine, &theirs).project(&[]));
+}
+
+/// Both added a cup under one number.
+#[divan::bench(args = REVIEWED)]
+fn merge_with_numbers_to_change(bencher: Bencher<'_, '_>, size: (u32, u32)) {
+    let Some([base, mine, theirs]) = two_sides(size) else { return };
+    let add = |to: &Project, x: f64| {
+        let layout = &to.layouts[0];
+        let (id, at) = (CupId(to.next_id()), DVec2::new(x, 90.0));
+        let cup = Cup { id, at, tag: "C900".to_owned(), ..layout.cups[0].clone() };
+        Edit::AddCups { layout: layout.id, cups: vec![cup] }.apply(to)
+    };
+    let (Ok(mine), Ok(theirs)) = (add(&mine, 4.0), add(&theirs, 5.0)) else { return };
+    bencher.bench(|| merge(black_box(&base), &mine, &theirs).project(&[]));
+}
+
+/// Three issued revisions of it, the outline in the file once.
+#[divan::bench(args = REVIEWED)]
+fn read_text_with_three_revisions(bencher: Bencher<'_, '_>, size: (u32, u32)) {
+    let mut issued = project(size);
+    for index in ["A", "B", "C"] {
+        let [on, by, what, program] = ["2026-03-01", "", "", ""].map(str::to_owned);
+        let issue = Edit::Issue { index: index.to_owned(), on, by, what, program };
+        let Ok(next) = issue.apply(&issued) else { return };
+        issued = next;
+    }
+    let text = to_text(&issued);
+    bencher.bench(|| from_text(black_box(&text), "oval.ron"));
 }
