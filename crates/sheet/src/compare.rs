@@ -1,7 +1,7 @@
 //! Alternatives on paper: plans side by side at one scale, one table, envelopes over each other, and the sentence.
 
 use crate::SheetOptions;
-use crate::block::{Block, Section, Setting, paragraph, stacked};
+use crate::block::{Block, Section, Setting, long_paragraph, paragraph, stacked};
 use crate::chapters::{append, body, note, small, tight};
 use crate::compose::{self, CLEAR, Draft, PAD, Set, columns, inner, numbered, stamped};
 use crate::context::Context;
@@ -192,7 +192,7 @@ fn sentence(comparison: &Comparison, width: f64, style: &Style) -> Section {
     let weight = if says.len() <= MOST_BOLD { Weight::SemiBold } else { Weight::Regular };
     let bold = Setting { weight, ..body(style) };
     let says = if says.is_empty() { "There is nothing to compare yet." } else { says };
-    section("sentence", "Which is better for these motions", vec![paragraph(says, bold, 0.0, width)])
+    section("sentence", "Which is better for these motions", long_paragraph(says, bold, width))
 }
 
 fn notes(comparison: &Comparison, width: f64, style: &Style) -> Section {

@@ -2,7 +2,7 @@
 //! and what became of the findings.
 
 use crate::SheetOptions;
-use crate::block::{Block, Section, Setting, paragraph, stacked};
+use crate::block::{Block, Section, Setting, long_paragraph, paragraph, stacked};
 use crate::chapters::{append, body, listed, note, small, tight};
 use crate::compare::{BETTER, draw_plans, under_plans};
 use crate::compose::{CLEAR, Draft, Set, columns, inner, numbered, stamped};
@@ -193,9 +193,9 @@ fn sentence(difference: &Difference, signs: &str, width: f64, style: &Style) -> 
     let says = if says.is_empty() { "Nothing changed." } else { says };
     let weight = if says.len() <= MOST_BOLD { Weight::SemiBold } else { Weight::Regular };
     let bold = Setting { weight, ..body(style) };
-    let air = Block::space(style.small * 0.5);
-    let rows =
-        vec![stacked([paragraph(says, bold, 0.0, width), air, paragraph(signs, note(style), 0.0, width)])];
+    let mut rows = long_paragraph(says, bold, width);
+    append(&mut rows, Block::space(style.small * 0.5));
+    append(&mut rows, paragraph(signs, note(style), 0.0, width));
     section("sentence", "What changed", rows)
 }
 
@@ -297,7 +297,7 @@ fn findings(
         }
         Some(listed(latest.severity, word, &lines, false, width, style))
     });
-    section("findings", heading, rows.collect())
+    section("findings", heading, rows.flatten().collect())
 }
 
 fn notes(difference: &Difference, width: f64, style: &Style) -> Section {

@@ -1,6 +1,6 @@
 //! Open findings, accepted ones with their reasons, and what was not checked.
 
-use super::{body, small};
+use super::{append, body, indented, small};
 use crate::block::{Block, Section, Setting, paragraph, stacked};
 use crate::context::Context;
 use crate::page::{Anchor, Contour, Dash, Item, Pen, Step, Tone, Weight};
@@ -19,8 +19,8 @@ pub(crate) fn section(context: &Context, width: f64, style: &Style) -> Section {
     if open.is_empty() {
         rows.push(paragraph("No open findings.", body(style), 0.0, width));
     }
-    rows.extend(open.iter().map(|finding| open_finding(finding, width, style)));
-    rows.extend(accepted.iter().map(|finding| accepted_finding(context, finding, width, style)));
+    rows.extend(open.iter().flat_map(|finding| open_finding(finding, width, style)));
+    rows.extend(accepted.iter().flat_map(|finding| accepted_finding(context, finding, width, style)));
     let unchecked: Vec<(String, Tone)> = by_reason(&context.report.not_checked)
         .into_iter()
         .map(|(what, why)| (format!("{}: {why}", capitalised(&what.join("; "))), Tone::Second))
@@ -29,7 +29,7 @@ pub(crate) fn section(context: &Context, width: f64, style: &Style) -> Section {
     rows.extend(
         unchecked
             .chunks(6)
-            .map(|lines| listed(Severity::NotChecked, "not checked", lines, true, width, style)),
+            .flat_map(|lines| listed(Severity::NotChecked, "not checked", lines, true, width, style)),
     );
     Section { name: "findings", heading: "Open and accepted findings".to_owned(), head: Vec::new(), rows }
 }
@@ -52,7 +52,7 @@ pub(crate) fn capitalised(says: &str) -> String {
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
-fn open_finding(finding: &Finding, width: f64, style: &Style) -> Block {
+fn open_finding(finding: &Finding, width: f64, style: &Style) -> Vec<Block> {
     let word = match finding.severity {
         Severity::Fail => "fail",
         Severity::Watch => "watch",
@@ -66,7 +66,7 @@ fn open_finding(finding: &Finding, width: f64, style: &Style) -> Block {
     listed(finding.severity, word, &lines, false, width, style)
 }
 
-fn accepted_finding(context: &Context, finding: &Finding, width: f64, style: &Style) -> Block {
+fn accepted_finding(context: &Context, finding: &Finding, width: f64, style: &Style) -> Vec<Block> {
     let reason = finding.accepted.as_deref().unwrap_or_default().trim();
     let reason = if reason.is_empty() { "not stated" } else { reason };
     let by = context.project.accepted.iter().find(|accepted| {
@@ -85,6 +85,9 @@ fn accepted_finding(context: &Context, finding: &Finding, width: f64, style: &St
     listed(Severity::Ok, "accepted", &lines, false, width, style)
 }
 
+/// Longer texts may be cut where a column ends.
+const MOST_KEPT_WHOLE: usize = 4;
+
 /// A mark, a word and sentences beside them, the first in the usual size unless all are to be small.
 pub(crate) fn listed(
     severity: Severity,
@@ -93,13 +96,16 @@ pub(crate) fn listed(
     all_small: bool,
     width: f64,
     style: &Style,
-) -> Block {
+) -> Vec<Block> {
     let indent = style.body * 7.4;
-    let sentences = lines.iter().enumerate().map(|(index, (says, tone))| {
+    let sentences = lines.iter().enumerate().flat_map(|(index, (says, tone))| {
         let setting = if index == 0 && !all_small { body(style) } else { small(style) };
-        paragraph(says, Setting { tone: *tone, ..setting }, indent, width)
+        indented(says, Setting { tone: *tone, ..setting }, indent, width)
     });
-    let mut block = stacked(sentences);
+    let mut rows: Vec<Block> = sentences.collect();
+    if rows.len() <= MOST_KEPT_WHOLE.max(lines.len()) {
+        rows = vec![stacked(rows)];
+    }
     let tone = match severity {
         Severity::Fail => Tone::Fail,
         Severity::Watch => Tone::Watch,
@@ -108,10 +114,12 @@ pub(crate) fn listed(
     };
     let baseline = -style.body * 0.82;
     let size = style.body * 0.36;
-    block.items.extend(mark(severity, dvec2(size, baseline + style.body * 0.32), size, tone));
-    block.items.push(left(dvec2(style.body * 1.15, baseline), word, style.body, Weight::SemiBold, tone));
-    block.height += style.body * 0.35;
-    block
+    if let Some(first) = rows.first_mut() {
+        first.items.extend(mark(severity, dvec2(size, baseline + style.body * 0.32), size, tone));
+        first.items.push(left(dvec2(style.body * 1.15, baseline), word, style.body, Weight::SemiBold, tone));
+    }
+    append(&mut rows, Block::space(style.body * 0.35));
+    rows
 }
 
 /// Filled octagon, open triangle, dashed ring, ringed i, tick: never colour alone.

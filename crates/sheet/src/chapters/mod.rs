@@ -15,10 +15,11 @@ mod review;
 mod robot;
 mod upkeep;
 
-use crate::block::{Block, Section, Setting, paragraph, stacked};
+use crate::block::{Block, Section, Setting, long_paragraph, paragraph, stacked};
 use crate::context::Context;
 use crate::page::{Tone, Weight};
 use crate::style::Style;
+use glam::dvec2;
 
 use findings::by_reason;
 pub(crate) use findings::{capitalised, listed};
@@ -104,6 +105,15 @@ pub(crate) fn append(rows: &mut Vec<Block>, block: Block) {
         Some(last) => rows.push(stacked([last, block])),
         None => rows.push(block),
     }
+}
+
+/// A paragraph that may be cut where a column ends, indented.
+fn indented(says: &str, setting: Setting, indent: f64, width: f64) -> Vec<Block> {
+    let mut rows = long_paragraph(says, setting, width - indent);
+    for row in &mut rows {
+        row.items = row.items.iter().map(|item| item.shifted(dvec2(indent, 0.0))).collect();
+    }
+    rows
 }
 
 /// Smaller letters and closer rows, for long tables that are looked up rather than read.

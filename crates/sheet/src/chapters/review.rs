@@ -1,7 +1,7 @@
 //! What colleagues said of the layout and what they decided, and the questions that a reviewer goes through.
 
-use super::{append, body, capitalised, note_after, nothing, printed, small};
-use crate::block::{Block, Section, Setting, long_paragraph, paragraph, stacked};
+use super::{append, body, capitalised, indented, note_after, nothing, printed, small};
+use crate::block::{Block, Section, Setting, paragraph, stacked};
 use crate::context::Context;
 use crate::page::{Item, Pen, Tone, Weight};
 use crate::style::{Style, THIN, left};
@@ -137,15 +137,6 @@ fn entry(entry: Entry, width: f64, style: &Style) -> Vec<Block> {
     }
     let setting = Setting { tone: Tone::Second, ..small(style) };
     rows.extend(indented(&capitalised(entry.said), setting, indent, width));
-    rows
-}
-
-/// A paragraph that may be cut, indented.
-fn indented(says: &str, setting: Setting, indent: f64, width: f64) -> Vec<Block> {
-    let mut rows = long_paragraph(says, setting, width - indent);
-    for row in &mut rows {
-        row.items = row.items.iter().map(|item| item.shifted(dvec2(indent, 0.0))).collect();
-    }
     rows
 }
 

@@ -170,3 +170,19 @@ fn what_was_measured_is_listed_with_its_date() {
     assert!(says(&made, "Friction of silicone on the part 0.31 into service"));
     assert!(!says(&made, "11.0 kPa") && !says(&made, "0.99"));
 }
+
+#[test]
+fn a_reason_longer_than_a_page_goes_on_in_the_next_column() {
+    let mut long = tray();
+    let reason =
+        "The pallet of the part fixes the position, and the line has run like that for years. ".repeat(120);
+    long.report.findings[1].accepted = Some(reason);
+    long.report.findings[0].says = "C8 gets 9 % less vacuum than C1, and this is said at length. ".repeat(90);
+    for paper in [Paper::A4, Paper::A1] {
+        let pages = pages(&long, paper, UnitChoice::default());
+        check_texts(&pages, "a long reason");
+        check_border(&pages, "a long reason");
+        let words: Vec<&str> = pages.iter().flat_map(Page::texts).map(|text| text.text.as_str()).collect();
+        assert_eq!(words.join(" ").matches("has run like that").count(), 120, "{paper:?}");
+    }
+}
