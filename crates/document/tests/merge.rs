@@ -257,6 +257,24 @@ fn settings_go_by_field() {
     assert_eq!(project.site, Site { altitude_m: 800.0, temperature_c: 30.0, payload_kg: Some(9.0) });
 }
 
+#[test]
+fn one_measurement_with_two_figures_is_a_conflict() {
+    let base = common::tray();
+    let measured = |value: f64| {
+        let mut trial = (*base.trial).clone();
+        trial.entries[1].value = value;
+        Edit::ChangeTrial { trial: Arc::new(trial), what: String::new() }
+    };
+    let renamed = Circuit { name: "Front".into(), ..(*base.circuits[0]).clone() };
+    let renamed = Edit::ChangeCircuit { circuit: Arc::new(renamed), what: String::new() };
+    let merged =
+        merge(&base, &after(&base, vec![measured(0.4)]), &after(&base, vec![measured(0.5), renamed]));
+    let [conflict] = &merged.conflicts[..] else { panic!("{:?}", merged.conflicts) };
+    assert_eq!((&conflict.thing, conflict.mine.len(), conflict.theirs.len()), (&Thing::Trial, 1, 1));
+    let project = sound(&merged.project(&[Choice::Theirs]).unwrap());
+    assert_eq!((project.trial.entries[1].value, &*project.circuits[0].name), (0.5, "Front"));
+}
+
 /// Which of the actions a side does, and with what figure.
 fn doing(count: usize) -> impl Strategy<Value = Vec<Option<u8>>> {
     vec(prop_oneof![2 => Just(None), 1 => (0u8..4).prop_map(Some)], count)

@@ -3,7 +3,7 @@
 use super::{Choice, Run, Sides, keyed::Three};
 use crate::{
     Cup, Layout, LayoutId, Project, SheetFields, Thing, Tool, Trial,
-    difference::{acceptance, curve, entry, same_part},
+    difference::{acceptance, curve, curve_called, entry, entry_called, same_part},
     file::FromForm,
 };
 use serde_json::{Map, Value};
@@ -211,19 +211,22 @@ impl Run<'_> {
 
     fn trial(&mut self) -> Trial {
         let sides = self.sides;
-        let whose = |run: &mut Self, called: String| {
+        // Each side calls it by the names it has.
+        let whose = |run: &mut Self, called: [String; 3]| {
             run.choose(|run| {
-                run.clash(Thing::Trial, called.clone(), |c| c.thing == Thing::Trial && c.called == called)
+                let [_, mine, _] = called.clone();
+                run.clash(Thing::Trial, mine, |c| c.thing == Thing::Trial && called.contains(&c.called))
             })
         };
+        let each = [&sides.base, &sides.mine, &sides.theirs];
         let order = |run: &mut Self, field: &str| run.whose_field(&Thing::Trial, "trial", field);
         let entries = self.list(
             &three(sides, |p| &p.trial.entries),
             entry,
             |a, b| a == b,
             |run, _, [_, mine, theirs]| {
-                let called = crate::difference::entry_called(&sides.mine, mine.or(theirs)?);
-                whose(run, called).of(mine, theirs).cloned()
+                let entry = mine.or(theirs)?;
+                whose(run, each.map(|p| entry_called(p, entry))).of(mine, theirs).cloned()
             },
             |run| order(run, "entries.order"),
         );
@@ -232,8 +235,8 @@ impl Run<'_> {
             curve,
             |a, b| a == b,
             |run, _, [_, mine, theirs]| {
-                let called = crate::difference::curve_called(&sides.mine, mine.or(theirs)?);
-                whose(run, called).of(mine, theirs).cloned()
+                let curve = mine.or(theirs)?;
+                whose(run, each.map(|p| curve_called(p, curve))).of(mine, theirs).cloned()
             },
             |run| order(run, "curves.order"),
         );

@@ -46,9 +46,6 @@ fn keep_what_is_used(p: &mut Project, sides: &Sides) {
             }
         }
     }
-    if p.parts.is_empty() {
-        back(&mut p.parts, |side| side.parts.first(), all);
-    }
     for circuit in p.circuits.clone() {
         if let Some(supply) = &circuit.supply
             && p.source(&supply.source).is_none()
