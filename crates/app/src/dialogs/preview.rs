@@ -110,6 +110,7 @@ pub fn preview_ui(ui: &mut Ui, view: &View, form: &mut PreviewForm) -> Effect {
             .on_disabled_hover_text("Compare with another layout first, then it can be added");
         let names: Vec<f64> = RESOLUTIONS.iter().map(|r| r.0).collect();
         let named = |dpi: f64| RESOLUTIONS.iter().find(|r| r.0 == dpi).map_or("", |r| r.1);
+        ui.label(RichText::new("a .png at").color(t.second));
         combo(ui, "Resolution of a .png", &mut form.dpi, &names, named);
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             let last = pages.len().saturating_sub(1);

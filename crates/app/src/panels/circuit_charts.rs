@@ -141,6 +141,6 @@ pub(crate) fn chart(
         .include_x(0.0)
         .include_y(0.0)
         .custom_x_axes(vec![axis(AxisHints::new_x(), x, 28.0..=40.0, colour)])
-        .custom_y_axes(vec![axis(AxisHints::new_y(), y, 14.0..=22.0, colour)])
+        .custom_y_axes(vec![axis(AxisHints::new_y(), y, 11.0..=15.0, colour)])
         .legend(Legend::default().position(corner).text_style(egui::TextStyle::Small))
 }

@@ -237,13 +237,17 @@ fn against_ui(ui: &mut Ui, view: &View, depth: &CircuitDepth) {
     ui.label(RichText::new("One source, or one a cup").font(Size::Body.strong()));
     egui::Grid::new("arrangements").num_columns(3).spacing([10.0, 3.0]).show(ui, |ui| {
         let [a, b] = [&against.central, &against.per_cup];
+        // Their whole names would not fit beside each other.
+        for head in ["", "central", "one a cup"] {
+            ui.label(head);
+        }
+        ui.end_row();
         let mut row = |name: &str, of: &dyn Fn(&analysis::ArrangementFigures) -> String| {
             ui.label(RichText::new(name).color(t.second));
             ui.label(of(a));
             ui.label(of(b));
             ui.end_row();
         };
-        row("", &|f| f.name.clone());
         row("worst level", &|f| level(view, f.worst_level_kpa));
         row("to 90 %", &|f| f.to_90_s.map_or("–".to_owned(), |s| view.text(s, Quantity::Time)));
         row("air a pick", &|f| format!("{:.1} NL", f.air_nl_per_pick));

@@ -22,13 +22,16 @@ pub(super) struct MassList<'a> {
     pub z: &'a str,
 }
 
+/// What changes the list: name of the change, and the change.
+type Change<'a> = dyn FnMut(&str, &dyn Fn(&mut Vec<Attached>)) + 'a;
+
 /// Draws the list; `change` takes the name of a change and the change.
 pub(super) fn masses_ui(
     ui: &mut Ui,
     view: &View,
     list: &MassList<'_>,
     masses: &[Attached],
-    change: &mut dyn FnMut(&str, &dyn Fn(&mut Vec<Attached>)),
+    change: &mut Change<'_>,
 ) {
     let id = AttachedId(view.project.next_id());
     fields::row(ui, list.name, list.why, |ui| {
