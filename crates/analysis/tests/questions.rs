@@ -111,6 +111,15 @@ fn assumed_values_are_asked_each_under_its_thing() {
     assert!(friction.why.starts_with("From 0.40 to 0.60 "), "{}", friction.why);
     let model = one(&first, "assumed/model round-50");
     assert_eq!(model.says, "Of round-50 these are assumed: axial stiffness 20.00 N/mm, travel 3.0 mm.");
+    let model = Arc::make_mut(&mut project.models[0]);
+    model.lip_life_picks = Sourced::assumed(1_200_000.0);
+    assert_eq!(
+        one(&asked(&project), "assumed/model round-50/lip life").says,
+        // 600 an hour for 4000 hours: half a year.
+        "The lips of round-50 are assumed to last 1200000 picks: due every 26 weeks."
+    );
+    Arc::make_mut(&mut project.models[0]).lip_life_picks = Sourced::stated(1_200_000.0);
+    assert!(find(&asked(&project), "assumed/model round-50/lip life").is_none());
     // Renaming the part keeps the key; another value keeps the key and changes the text.
     edit_part(&mut project, |part| {
         part.name = "Blank".to_owned();

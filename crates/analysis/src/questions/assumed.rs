@@ -1,8 +1,11 @@
 //! Values that figures rest on and that nobody measured or stated.
 
 use super::{ASSUMPTIONS, Asking};
-use crate::assumptions::{AssumedInput, Of, assumed_inputs};
-use document::{CupId, Pin};
+use crate::{
+    assumptions::{AssumedInput, Of, assumed_inputs},
+    upkeep::lip_changes,
+};
+use document::{CupId, Origin, Pin};
 
 pub(super) fn ask(asking: &mut Asking<'_>) {
     let inputs = assumed_inputs(asking.project, asking.layout, asking.part);
@@ -27,6 +30,23 @@ pub(super) fn ask(asking: &mut Asking<'_>) {
                 single(asking, format!("circuit {id}"), called, input, circuit_why(&input.field).to_owned());
             }
         }
+    }
+    lips(asking);
+}
+
+/// No factor rests on how long a lip lasts, and yet each holds for a lip that is not worn.
+fn lips(asking: &mut Asking<'_>) {
+    for change in lip_changes(asking.project, asking.layout.id) {
+        if change.origin != Origin::Assumed {
+            continue;
+        }
+        let picks = asking.words.plain(change.life_picks);
+        let says =
+            format!("The lips of {} are assumed to last {picks} picks: due {}.", change.name, change.says());
+        let why = "Who keeps the tool up, and how do they see that a lip is worn? A worn lip leaks and holds less than is \
+                   worked out.";
+        let key = format!("assumed/model {}/lip life", change.model);
+        asking.ask(ASSUMPTIONS, key, (Pin::Whole, change.name), says, why);
     }
 }
 
