@@ -62,9 +62,11 @@ pub struct Cupwright {
     pub(crate) notice: Option<(String, Instant)>,
     pub(crate) leaving: bool,
     pub(crate) deeper: crate::deeper::Deeper,
+    pub(crate) reviewing: crate::review::Reviewing,
+    pub(crate) sharing: crate::sharing::Sharing,
     overhangs: HashMap<CupId, Vec<geometry::Overhang>>,
     check_time: Duration,
-    looked_outside: Instant,
+    pub(crate) looked_outside: Instant,
     installed: bool,
     title: String,
 }
@@ -95,6 +97,8 @@ impl Cupwright {
             notice: None,
             leaving: false,
             deeper: crate::deeper::Deeper::default(),
+            reviewing: crate::review::Reviewing::default(),
+            sharing: crate::sharing::Sharing::default(),
             overhangs: HashMap::new(),
             check_time: Duration::ZERO,
             looked_outside: Instant::now(),
@@ -198,6 +202,7 @@ impl Cupwright {
         self.look_outside(ctx);
         self.refresh();
         self.deepen(ctx);
+        self.keep_reviewing(ctx);
         self.keep_journal();
         if self.notice.as_ref().is_some_and(|(_, since)| since.elapsed() > Duration::from_secs(8)) {
             self.notice = None;
@@ -237,6 +242,10 @@ impl Cupwright {
             replay: self.replay_view(),
             compare: self.deeper.compare_shown.clone(),
             envelope: self.envelope_view(),
+            review: self.review_view(),
+            content: self.content_mark(),
+            also_open: self.also_open(),
+            person: self.prefs.person.clone(),
             project,
         }
     }
@@ -312,6 +321,11 @@ impl Cupwright {
             (i.pointer.latest_pos(), i.pointer.primary_down(), i.key_pressed(Key::Escape), i.modifiers.alt)
         });
         let edits = matches!(drag, Drag::Cups { .. } | Drag::Corner { .. } | Drag::Edge { .. });
+        if edits && self.sealed() {
+            self.end_drag();
+            self.say_sealed();
+            return;
+        }
         if escape {
             self.history.abandon();
             self.end_drag();
@@ -414,6 +428,10 @@ impl Cupwright {
 
     /// One committed change; a refused one is said, never half done.
     pub(crate) fn apply(&mut self, edit: Edit) {
+        if !self.may(&edit) {
+            self.say_sealed();
+            return;
+        }
         let new: Vec<CupId> = added_cups(&edit);
         let placing = matches!(self.plan.tool, Tool::Place { .. });
         match self.history.apply(edit) {
@@ -445,24 +463,6 @@ impl Cupwright {
         if let Some(path) = dropped.first() {
             let path = path.clone();
             self.guarded(dialogs::Pending::Open(path));
-        }
-    }
-
-    /// Once every two seconds while in use: has someone else changed the open file?
-    fn look_outside(&mut self, ctx: &egui::Context) {
-        if self.looked_outside.elapsed() < Duration::from_secs(2)
-            || self.dialog.is_some()
-            || !ctx.input(|i| i.focused)
-        {
-            return;
-        }
-        self.looked_outside = Instant::now();
-        if let Some(file) = &self.file
-            && self.recovery.outside_seen.as_ref() != Some(&file.stamp)
-            && document::changed_outside(&file.path, &file.stamp)
-        {
-            self.recovery.outside_seen = Some(file.stamp.clone());
-            self.dialog = Some(Dialog::ChangedOutside);
         }
     }
 

@@ -2,9 +2,10 @@
 
 use crate::outputs::{OutputError, write_pages, write_whole};
 use analysis::{Analyst, Report};
-use clap::{Parser, Subcommand, ValueEnum};
+use arguments::{Arguments, DxfArgument, SheetUnit, Task};
+use clap::Parser as _;
 use document::Project;
-use exchange::{DiagnosticSeverity, DrawingUnit, ImportOptions};
+use exchange::{DiagnosticSeverity, ImportOptions};
 use std::{
     io::Write as _,
     path::{Path, PathBuf},
@@ -13,186 +14,13 @@ use std::{
 };
 use units::UnitChoice;
 
+mod arguments;
+mod batch;
+mod diff;
 mod text;
 
 /// Something could not be read, written or shown.
 const COULD_NOT: u8 = 2;
-
-/// Suction-cup layouts, checked: which cups, how many, where, and whether the tool keeps the part through every motion.
-#[derive(Debug, Parser)]
-#[command(name = "cupwright", version, about, args_conflicts_with_subcommands = true, after_help = AFTER_HELP)]
-struct Arguments {
-    /// Project (.ron) or drawing (.dxf, .svg) to open in the window; without one a demo opens
-    file: Option<PathBuf>,
-    #[command(subcommand)]
-    command: Option<Task>,
-}
-
-const AFTER_HELP: &str = "\
-Exit status: 0 holds as modelled, 1 a finding fails, 2 could not read, write or open a window.
-Figures assist, and do not replace, the judgement of a competent person, a trial pick with the real part, local codes
-and the machine's risk assessment.";
-
-#[derive(Debug, Subcommand)]
-enum Task {
-    /// Verdict, findings and figures of projects
-    Check {
-        /// Projects
-        #[arg(required_unless_present = "rules")]
-        files: Vec<PathBuf>,
-        /// One JSON object a line instead of text (crates/analysis/schema/check.schema.json)
-        #[arg(long)]
-        json: bool,
-        /// List the rules behind the findings and leave
-        #[arg(long)]
-        rules: bool,
-    },
-    /// Alternatives of a project side by side: factors, reserve, lost cups, envelope, and which is better and why
-    Compare {
-        /// Project
-        file: PathBuf,
-        /// Names of the layouts to compare; all of them without this
-        #[arg(long, num_args = 2..)]
-        layouts: Vec<String>,
-        /// One JSON object instead of text (crates/analysis/schema/compare.schema.json)
-        #[arg(long)]
-        json: bool,
-    },
-    /// The layout sheet as PDF, SVG or PNG
-    Sheet {
-        /// Project
-        file: PathBuf,
-        /// Where to write; the ending decides
-        #[arg(short, long)]
-        output: PathBuf,
-        /// Size of the paper
-        #[arg(long, value_enum, default_value = "a3")]
-        paper: PaperArgument,
-        /// The long side upright
-        #[arg(long)]
-        portrait: bool,
-        /// A second plan, mirrored: the tool on the bench with its lips up
-        #[arg(long)]
-        mirrored: bool,
-        /// Name of the layout; the first one without this
-        #[arg(long)]
-        layout: Option<String>,
-        /// Adds the comparison of these layouts
-        #[arg(long, num_args = 2..)]
-        compare: Vec<String>,
-        /// Dots per inch of PNG pages
-        #[arg(long, default_value_t = 150.0)]
-        dpi: f64,
-        /// Lengths on the sheet
-        #[arg(long, value_enum, default_value = "mm")]
-        unit: SheetUnit,
-    },
-    /// A new project from a DXF or SVG drawing
-    Import {
-        /// Drawing
-        drawing: PathBuf,
-        /// Project to write
-        #[arg(short, long)]
-        output: PathBuf,
-        /// Unit of the drawing, over what the file says
-        #[arg(long, value_enum)]
-        unit: Option<UnitArgument>,
-        /// Join ends nearer than this, mm
-        #[arg(long, default_value_t = 0.05)]
-        gap: f64,
-        /// Read only these layers (repeat for several)
-        #[arg(long)]
-        layer: Vec<String>,
-        /// What was read, mended and skipped as JSON
-        #[arg(long)]
-        json: bool,
-    },
-    /// Drawing and tables of a layout
-    #[command(group = clap::ArgGroup::new("what").required(true).multiple(true))]
-    Export {
-        /// Project
-        file: PathBuf,
-        /// Hole table: one row a cup, millimetres from the datum
-        #[arg(long, group = "what")]
-        csv: Option<PathBuf>,
-        /// Drawing: part, holes, lips, bores, centres, zones, frame on their own layers, millimetres
-        #[arg(long, group = "what")]
-        dxf: Option<PathBuf>,
-        /// Parts list: cups by generic specification, frame with cut lengths, fittings, spares
-        #[arg(long, group = "what")]
-        parts: Option<PathBuf>,
-        /// Hose schedule: bores, cut lengths, fittings of the circuits that are worked out
-        #[arg(long, group = "what")]
-        hoses: Option<PathBuf>,
-        /// Findings with figures, limits, remedies and reasons
-        #[arg(long, group = "what")]
-        findings: Option<PathBuf>,
-        /// Release of the DXF format
-        #[arg(long, value_enum, default_value = "2000")]
-        dxf_version: DxfArgument,
-        /// Name of the layout; the first one without this
-        #[arg(long)]
-        layout: Option<String>,
-    },
-}
-
-#[derive(Debug, Clone, Copy, ValueEnum)]
-enum PaperArgument {
-    A4,
-    A3,
-    A2,
-    A1,
-    Letter,
-    Tabloid,
-}
-
-#[derive(Debug, Clone, Copy, ValueEnum)]
-enum DxfArgument {
-    /// What old machine controls read
-    R12,
-    #[value(name = "2000")]
-    R2000,
-}
-
-#[derive(Debug, Clone, Copy, ValueEnum)]
-enum SheetUnit {
-    Mm,
-    In,
-}
-
-#[derive(Debug, Clone, Copy, ValueEnum)]
-enum UnitArgument {
-    Mm,
-    Cm,
-    M,
-    In,
-    Ft,
-}
-
-impl From<PaperArgument> for sheet::Paper {
-    fn from(paper: PaperArgument) -> Self {
-        match paper {
-            PaperArgument::A4 => Self::A4,
-            PaperArgument::A3 => Self::A3,
-            PaperArgument::A2 => Self::A2,
-            PaperArgument::A1 => Self::A1,
-            PaperArgument::Letter => Self::Letter,
-            PaperArgument::Tabloid => Self::Tabloid,
-        }
-    }
-}
-
-impl From<UnitArgument> for DrawingUnit {
-    fn from(unit: UnitArgument) -> Self {
-        match unit {
-            UnitArgument::Mm => Self::Millimetre,
-            UnitArgument::Cm => Self::Centimetre,
-            UnitArgument::M => Self::Metre,
-            UnitArgument::In => Self::Inch,
-            UnitArgument::Ft => Self::Foot,
-        }
-    }
-}
 
 /// Why a command could not be carried out.
 #[derive(Debug, thiserror::Error)]
@@ -205,6 +33,8 @@ enum TaskError {
     Output(#[from] OutputError),
     #[error("{0}")]
     Layouts(String),
+    #[error("{0}")]
+    Asked(String),
     #[error("could not print: {0}")]
     Print(#[from] std::io::Error),
     #[error("{0}")]
@@ -235,27 +65,47 @@ pub fn main() -> ExitCode {
 fn run(arguments: Arguments) -> Result<u8, TaskError> {
     let mut out = std::io::stdout().lock();
     match arguments.command {
-        None => crate::run_window(arguments.file).map(|()| 0).map_err(|e| TaskError::Window(format!("no window could be opened, {e}. Without a display use 'cupwright check FILE' or 'cupwright sheet FILE -o OUT.pdf'"))),
+        None => window(|| crate::run_window(arguments.file)),
+        Some(Task::Review { file, beside }) => {
+            // Said here, where a script sees it, rather than in a window.
+            document::open(&file)?;
+            window(|| crate::run_review(file, beside))
+        }
         Some(Task::Check { rules: true, .. }) => {
             for rule in analysis::catalogue() {
-                writeln!(out, "{}: {}\n  {}\n  fail: {}\n  watch: {}", rule.id, rule.title, rule.explains, rule.fail, rule.watch)?;
+                writeln!(
+                    out,
+                    "{}: {}\n  {}\n  fail: {}\n  watch: {}",
+                    rule.id, rule.title, rule.explains, rule.fail, rule.watch
+                )?;
             }
             Ok(0)
         }
-        Some(Task::Check { files, json, .. }) => check(&mut out, &files, json),
+        Some(Task::Check { files, json, library, .. }) => {
+            if library.is_some() || batch::asked(&files) {
+                let batch = batch::Batch { paths: &files, library: library.as_deref(), json };
+                return batch::check(&mut out, &batch);
+            }
+            check(&mut out, &files, json)
+        }
+        Some(Task::Diff { files, revision, json, unit }) => {
+            diff::diff(&mut out, &files, &revision, &units_in(unit), json)
+        }
         Some(Task::Compare { file, layouts, json }) => compare(&mut out, &file, &layouts, json),
-        Some(Task::Sheet { file, output, paper, portrait, mirrored, layout, compare, dpi, unit }) => {
-            let length = match unit {
-                SheetUnit::Mm => units::LengthUnit::Millimetre,
-                SheetUnit::In => units::LengthUnit::Inch,
-            };
-            let orientation = if portrait { sheet::Orientation::Portrait } else { sheet::Orientation::Landscape };
-            let units = UnitChoice { length, ..UnitChoice::default() };
-            let options = sheet::SheetOptions { paper: paper.into(), orientation, units, mirrored, checklist: false };
+        Some(Task::Sheet { file, output, paper, portrait, mirrored, layout, compare, dpi, unit, checklist }) => {
+            let orientation =
+                if portrait { sheet::Orientation::Portrait } else { sheet::Orientation::Landscape };
+            let units = units_in(unit);
+            let options = sheet::SheetOptions { paper: paper.into(), orientation, units, mirrored, checklist };
             sheet_of(&file, layout.as_deref(), &compare, &options, dpi, &output)
         }
         Some(Task::Import { drawing, output, unit, gap, layer, json }) => {
-            let options = ImportOptions { unit: unit.map(Into::into), gap_mm: gap, layers: (!layer.is_empty()).then_some(layer), ..ImportOptions::default() };
+            let options = ImportOptions {
+                unit: unit.map(Into::into),
+                gap_mm: gap,
+                layers: (!layer.is_empty()).then_some(layer),
+                ..ImportOptions::default()
+            };
             import(&mut out, &drawing, &output, &options, json)
         }
         Some(Task::Export { file, csv, dxf, parts, hoses, findings, dxf_version, layout }) => {
@@ -285,6 +135,22 @@ fn run(arguments: Arguments) -> Result<u8, TaskError> {
             Ok(0)
         }
     }
+}
+
+fn units_in(unit: SheetUnit) -> UnitChoice {
+    let length = match unit {
+        SheetUnit::Mm => units::LengthUnit::Millimetre,
+        SheetUnit::In => units::LengthUnit::Inch,
+    };
+    UnitChoice { length, ..UnitChoice::default() }
+}
+
+fn window(open: impl FnOnce() -> Result<(), String>) -> Result<u8, TaskError> {
+    open().map(|()| 0).map_err(|e| {
+        TaskError::Window(format!(
+            "no window could be opened, {e}. Without a display use 'cupwright check FILE' or 'cupwright sheet FILE -o OUT.pdf'"
+        ))
+    })
 }
 
 /// A project and the whole report of one layout: the named one, or the first.

@@ -53,6 +53,16 @@ pub enum Command {
     LayoutRight,
     NextLayout,
     Compare,
+    ReviewFile,
+    Review,
+    SetBeside,
+    NextChange,
+    PreviousChange,
+    RemarkHere,
+    RemarkPlace,
+    Decide,
+    IssueRevision,
+    EditReviewed,
     ToolSelect,
     ToolPlace,
     SketchOutline,
@@ -87,6 +97,7 @@ pub enum Group {
     Edit,
     Cups,
     Layouts,
+    Review,
     Part,
     Plan,
     Help,
@@ -94,8 +105,8 @@ pub enum Group {
 
 impl Group {
     /// In menu order.
-    pub const ALL: [Self; 7] =
-        [Self::File, Self::Edit, Self::Cups, Self::Layouts, Self::Part, Self::Plan, Self::Help];
+    pub const ALL: [Self; 8] =
+        [Self::File, Self::Edit, Self::Cups, Self::Layouts, Self::Review, Self::Part, Self::Plan, Self::Help];
 
     /// Menu heading.
     pub fn label(self) -> &'static str {
@@ -104,6 +115,7 @@ impl Group {
             Self::Edit => "Edit",
             Self::Cups => "Cups",
             Self::Layouts => "Layouts",
+            Self::Review => "Review",
             Self::Part => "Part",
             Self::Plan => "Plan",
             Self::Help => "Help",
@@ -166,6 +178,16 @@ const TABLE: &[Row] = &[
     (C::LayoutRight, G::Layouts, "Move it to the right", None),
     (C::NextLayout, G::Layouts, "Show the next layout", Some((CTRL, Key::Tab))),
     (C::Compare, G::Layouts, "Compare with another layout", Some((CTRL, Key::E))),
+    (C::ReviewFile, G::Review, "Review a file…", Some((CTRL_SHIFT, Key::O))),
+    (C::Review, G::Review, "Review this file, or leave the review", Some((CTRL, Key::R))),
+    (C::SetBeside, G::Review, "Set beside another file…", None),
+    (C::NextChange, G::Review, "Next change", Some((Modifiers::NONE, Key::Period))),
+    (C::PreviousChange, G::Review, "Previous change", Some((Modifiers::NONE, Key::Comma))),
+    (C::RemarkHere, G::Review, "Remark on what is selected…", Some((CTRL, Key::M))),
+    (C::RemarkPlace, G::Review, "Remark on a place of the plan", Some((CTRL_SHIFT, Key::M))),
+    (C::Decide, G::Review, "Accept or send back…", None),
+    (C::EditReviewed, G::Review, "Edit the file under review", None),
+    (C::IssueRevision, G::Review, "Issue a revision…", None),
     (C::SketchOutline, G::Part, "Sketch an outline", None),
     (C::SketchHole, G::Part, "Sketch a hole", Some((Modifiers::NONE, Key::H))),
     (C::SketchKeepOut, G::Part, "Sketch a keep-out", Some((Modifiers::NONE, Key::K))),

@@ -257,13 +257,16 @@ impl Cupwright {
     pub fn settle(&mut self, ctx: &egui::Context) {
         for _ in 0..8 {
             self.deepen(ctx);
+            self.keep_reviewing(ctx);
+            let differing = self.differing();
             let depth = self.deeper.depth.is_some();
             let compare = self.deeper.compare.as_ref().is_some_and(|c| c.errand.is_some());
-            if !depth && !compare {
+            if !depth && !compare && differing.is_none() {
                 return;
             }
             while self.deeper.depth.as_mut().is_some_and(|e| !e.is_over())
                 || self.deeper.compare.as_mut().and_then(|c| c.errand.as_mut()).is_some_and(|e| !e.is_over())
+                || self.differing() == Some(true)
             {
                 std::thread::sleep(Duration::from_millis(1));
             }

@@ -19,7 +19,9 @@ mod panels;
 mod perform;
 pub mod plan;
 mod prefs;
+mod review;
 mod session;
+mod sharing;
 pub mod theme;
 pub mod view;
 mod writing;
@@ -34,11 +36,28 @@ pub fn today() -> String {
     chrono::Local::now().date_naive().to_string()
 }
 
+/// Now where the person is, "2026-11-25 10:42".
+pub(crate) fn now() -> String {
+    chrono::Local::now().format("%Y-%m-%d %H:%M").to_string()
+}
+
 /// Opens the window and stays until it is closed.
 ///
 /// # Errors
 /// What the desktop said when there is no display or no OpenGL.
 pub fn run_window(open: Option<std::path::PathBuf>) -> Result<(), String> {
+    run(open, |_| ())
+}
+
+/// As [`run_window`], with a file to be reviewed, set beside another one if that is named.
+///
+/// # Errors
+/// As [`run_window`].
+pub fn run_review(file: std::path::PathBuf, beside: Option<std::path::PathBuf>) -> Result<(), String> {
+    run(None, move |app| app.review_file(&file, beside.as_deref()))
+}
+
+fn run(open: Option<std::path::PathBuf>, then: impl FnOnce(&mut Cupwright) + 'static) -> Result<(), String> {
     let icon = eframe::icon_data::from_png_bytes(include_bytes!("../../../assets/icon.png"))
         .map_err(|e| e.to_string())?;
     let options = eframe::NativeOptions {
@@ -52,8 +71,12 @@ pub fn run_window(open: Option<std::path::PathBuf>) -> Result<(), String> {
     };
     let folder = directories::ProjectDirs::from("", "", "cupwright").map(|d| d.config_dir().to_owned());
     let setup = Setup { picker: Box::new(files::DesktopPicker), folder, open };
-    eframe::run_native("Cupwright", options, Box::new(|_| Ok(Box::new(Window(Cupwright::new(setup))))))
-        .map_err(|e| e.to_string())
+    let create = |_: &eframe::CreationContext<'_>| -> Result<Box<dyn eframe::App>, _> {
+        let mut app = Cupwright::new(setup);
+        then(&mut app);
+        Ok(Box::new(Window(app)))
+    };
+    eframe::run_native("Cupwright", options, Box::new(create)).map_err(|e| e.to_string())
 }
 
 struct Window(Cupwright);

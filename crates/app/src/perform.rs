@@ -4,7 +4,7 @@ use crate::{
     app::Cupwright,
     arrange::{self, Across, Along},
     command::Command,
-    dialogs::{Dialog, Effect, Pending, RingForm, RowsForm},
+    dialogs::{AnswerForm, Dialog, Effect, Pending, RingForm, RowsForm},
     plan::{Sketch, SketchTarget, Tool},
     prefs::Shade,
     view::{Action, View},
@@ -49,6 +49,18 @@ impl Cupwright {
             Action::Compare(other) => self.compare_with(other),
             Action::PlayBack(loss) => self.play_back(loss),
             Action::PlayStep(by) => self.play_step(by),
+            Action::Beside(beside) => self.set_beside(beside),
+            Action::Change(at) => self.show_change(at),
+            Action::Remark(pin, called) => self.remark_on(view, Some((pin, called))),
+            Action::Answer(remark, settle) => {
+                self.dialog = Some(Dialog::Answer(AnswerForm::new(remark, settle, &self.prefs.person)));
+            }
+            Action::Person(name) => self.keep_person(&name),
+            Action::Look(at) => {
+                self.plan.camera.centre = at;
+                self.plan.fitted = None;
+            }
+            Action::ReadRemarks => self.panels.review = crate::panels::ReviewTab::Remarks,
             Action::LayOutCircuit(circuit) => self.lay_out_circuit(view, circuit),
         }
     }
@@ -100,14 +112,9 @@ impl Cupwright {
                 self.dialog = Some(Dialog::dxf(path.display().to_string()));
             }
             C::Quit => self.guarded(Pending::Quit),
-            C::Undo => match self.history.undo() {
-                Some(name) => self.say(&format!("Undone: {name}.")),
-                None => self.say("Nothing to undo."),
-            },
-            C::Redo => match self.history.redo() {
-                Some(name) => self.say(&format!("Done again: {name}.")),
-                None => self.say("Nothing to do again."),
-            },
+            C::Undo | C::Redo => {
+                self.undo_while_sealed(command == C::Redo);
+            }
             C::SelectAll => self.selection = view.layout.cups.iter().map(|c| c.id).collect(),
             C::SelectNone => self.selection.clear(),
             C::SelectNext => self.step_selection(view, 1),
@@ -139,6 +146,16 @@ impl Cupwright {
             | C::LayoutRight
             | C::NextLayout
             | C::Compare => self.run_layouts(view, command),
+            C::ReviewFile
+            | C::Review
+            | C::SetBeside
+            | C::NextChange
+            | C::PreviousChange
+            | C::RemarkHere
+            | C::RemarkPlace
+            | C::Decide
+            | C::IssueRevision
+            | C::EditReviewed => self.run_review(view, command),
             C::ToolSelect => self.plan.tool = Tool::Select,
             C::ToolPlace => match view
                 .single()
@@ -274,6 +291,13 @@ impl Cupwright {
             Effect::Replace => {
                 if let Dialog::Replace { form, path } = dialog {
                     self.with_path(&form, &path);
+                }
+            }
+            Effect::LookAtTheirs => self.look_at_theirs(),
+            Effect::MergeTheirs => self.merge_theirs(),
+            Effect::Merged(choices) => {
+                if let Dialog::Merge(form) = dialog {
+                    self.merge_settled(&form, &choices);
                 }
             }
             Effect::Reload => {

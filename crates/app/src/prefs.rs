@@ -43,6 +43,8 @@ pub struct Prefs {
     pub loads: bool,
     /// First steps were read.
     pub guide_read: bool,
+    /// The name the person goes by in remarks, decisions and notes.
+    pub person: String,
 }
 
 /// This program's version of the file.
@@ -63,6 +65,7 @@ impl Default for Prefs {
             snap: true,
             loads: true,
             guide_read: false,
+            person: std::env::var("USER").or_else(|_| std::env::var("USERNAME")).unwrap_or_default(),
         }
     }
 }

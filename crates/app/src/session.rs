@@ -147,6 +147,8 @@ impl Cupwright {
         self.layout = history.committed().layouts.first().map_or(LayoutId(0), |l| l.id);
         self.history = history;
         self.file = file;
+        self.end_review();
+        self.share();
         self.selection.clear();
         self.motion = None;
         self.plan.tool = crate::plan::Tool::Select;
@@ -166,6 +168,12 @@ impl Cupwright {
         }
         match document::open(path) {
             Ok((project, stamp)) => {
+                let open = project.review.remarks.iter().filter(|r| r.resolved.is_none()).count();
+                if open > 0 {
+                    let what =
+                        if open == 1 { "One remark is".to_owned() } else { format!("{open} remarks are") };
+                    self.say(&format!("{what} open in this file; Review (Ctrl+R) shows them."));
+                }
                 self.take_up(project, Some(OpenFile { path: path.to_owned(), stamp }));
                 self.remember(path);
             }
@@ -192,7 +200,11 @@ impl Cupwright {
         match document::save(self.history.committed(), &path, expected.as_ref()) {
             Ok(stamp) => {
                 self.history.mark_saved();
+                let elsewhere = self.file.as_ref().is_none_or(|f| f.path != path);
                 self.file = Some(OpenFile { path: path.clone(), stamp });
+                if elsewhere {
+                    self.share();
+                }
                 self.remember(&path);
                 self.restart_journal();
                 self.say(&format!("Saved {}.", path.display()));
@@ -203,8 +215,8 @@ impl Cupwright {
                 false
             }
             Err(error) => {
-                self.dialog =
-                    Some(Dialog::message("Not saved; the project is still here", &error.to_string()));
+                let says = self.kept_aside(&path, &error);
+                self.dialog = Some(Dialog::message("Not saved; the project is still here", &says));
                 false
             }
         }
@@ -252,6 +264,7 @@ impl Cupwright {
     pub(crate) fn proceed(&mut self, then: Pending) {
         match then {
             Pending::Open(path) => self.open_any(&path),
+            Pending::Review(path) => self.review_file(&path, None),
             Pending::AskOpen => self.dialog = Some(Dialog::open()),
             Pending::Demo(index) => self.open_demo(index),
             Pending::New => {

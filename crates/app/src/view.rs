@@ -2,10 +2,10 @@
 
 use crate::{command::Command, dialogs::Dialog, plan::Tool, theme::Tokens};
 use analysis::{
-    Comparison, CupInMotion, CupReport, EnvelopeReport, Finding, LossStepReport, Lost, MotionOutcome,
-    MotionReport, Report,
+    Comparison, CupInMotion, CupReport, Difference, EnvelopeReport, Finding, LossStepReport, Lost,
+    MotionOutcome, MotionReport, Question, Report,
 };
-use document::{CircuitId, Cup, CupId, Edit, Layout, LayoutId, MotionId, Part, Project};
+use document::{CircuitId, Cup, CupId, Edit, Layout, LayoutId, MotionId, Part, Pin, Project, Standing};
 use std::{collections::BTreeSet, sync::Arc};
 use units::{Quantity, Shown, UnitChoice};
 
@@ -44,6 +44,70 @@ pub struct View {
     pub compare: Option<CompareView>,
     /// Envelope of the shown motion where it does not hold the part level.
     pub envelope: Option<Arc<EnvelopeReport>>,
+    /// The review under way.
+    pub review: Option<ReviewView>,
+    /// Fingerprint and standing of what is committed.
+    pub content: Option<ContentMark>,
+    /// The name the person goes by.
+    pub person: String,
+    /// Who else has the file open, in words.
+    pub also_open: Option<String>,
+}
+
+/// What pairs the file with paper.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ContentMark {
+    /// "3f2a-91c4".
+    pub fingerprint: String,
+    /// How the content stands to what was issued.
+    pub standing: Standing,
+}
+
+impl ContentMark {
+    /// "revision B as issued", "changed since revision B", "not issued yet".
+    pub fn words(&self) -> String {
+        match &self.standing {
+            Standing::NeverIssued => "not issued yet".to_owned(),
+            Standing::AsIssued { index } => format!("revision {index} as issued"),
+            Standing::Changed { since, .. } => format!("changed since revision {since}"),
+        }
+    }
+}
+
+/// The state a project is set beside.
+#[derive(Debug, Clone)]
+pub struct Beside {
+    /// "revision A", "tray-old.ron".
+    pub name: String,
+    /// The program whose figures were handed out with it, if it was issued.
+    pub issued_with: Option<String>,
+    /// Its content.
+    pub project: Arc<Project>,
+}
+
+/// A review.
+#[derive(Clone)]
+pub struct ReviewView {
+    /// Only remarks, decisions and ticks are taken.
+    pub sealed: bool,
+    /// What the file is set beside.
+    pub beside: Option<Beside>,
+    /// What changed, once worked out.
+    pub difference: Option<Arc<Difference>>,
+    /// Whether it belongs to the plan as it is.
+    pub current: bool,
+    /// The change shown.
+    pub at: Option<usize>,
+    /// The reviewer's checklist.
+    pub questions: Arc<[Question]>,
+}
+
+impl ReviewView {
+    /// Questions that nobody looked into as they are worded now.
+    pub fn unticked(&self, project: &Project) -> usize {
+        let ticks = &project.review.ticks;
+        self.questions.iter().filter(|q| !ticks.iter().any(|t| t.key == q.key && t.asked == q.says)).count()
+    }
 }
 
 /// A loss that is played back.
@@ -102,6 +166,7 @@ impl View {
             replay: None,
             compare: None,
             envelope: None,
+            review: None,
             ..self.clone()
         }
     }
@@ -206,4 +271,18 @@ pub enum Action {
     PlayBack(Option<(MotionId, Lost)>),
     /// Go on or back in what is played back.
     PlayStep(isize),
+    /// Set the file beside this state; `None` shows it alone.
+    Beside(Option<Beside>),
+    /// Go to the change at this place of the list.
+    Change(usize),
+    /// Begin a remark on this.
+    Remark(Pin, String),
+    /// Begin an answer to this remark, or settle it.
+    Answer(document::RemarkId, bool),
+    /// The name a person goes by.
+    Person(String),
+    /// Bring this place into the middle of the plan.
+    Look(glam::DVec2),
+    /// Show the remarks of the review.
+    ReadRemarks,
 }

@@ -2,7 +2,7 @@
 
 use crate::{
     app::Cupwright,
-    dialogs::{Dialog, PathForm, Purpose},
+    dialogs::{Dialog, PathForm, Pending, Purpose},
 };
 use std::path::Path;
 
@@ -61,6 +61,8 @@ impl Cupwright {
                 let written = crate::outputs::write_whole(path, self.source_table().as_bytes());
                 self.tell("The table was not written", written);
             }
+            P::Review => self.guarded(Pending::Review(path.to_owned())),
+            P::Beside => self.set_beside_file(path),
         }
     }
 

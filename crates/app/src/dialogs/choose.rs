@@ -145,11 +145,12 @@ pub fn unsaved_ui(ui: &mut Ui, view: &View, then: &Pending) -> Effect {
 pub fn overwrite_ui(ui: &mut Ui, path: &Path, says: &str) -> Effect {
     title(ui, "The file is not the one you opened");
     ui.label(says);
-    match buttons(ui, &["Save as…", "Replace theirs", "Cancel"], true) {
-        Some(0) => Effect::Then(Box::new(super::Dialog::save_as(
+    match buttons(ui, &["Merge…", "Save as…", "Replace theirs", "Cancel"], true) {
+        Some(0) => Effect::MergeTheirs,
+        Some(1) => Effect::Then(Box::new(super::Dialog::save_as(
             path.with_extension("mine.ron").display().to_string(),
         ))),
-        Some(1) => Effect::Overwrite(path.to_owned()),
+        Some(2) => Effect::Overwrite(path.to_owned()),
         Some(_) => Effect::Close,
         None => Effect::Stay,
     }
@@ -171,20 +172,30 @@ pub fn changed_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) -> Effect
     title(ui, "Someone changed this file");
     let name = view.file_name.as_deref().unwrap_or("the file");
     ui.label(format!("{name} on disk is no longer what was opened or saved here."));
-    let text = if view.unsaved {
-        "Loading theirs gives up what you have not saved: save yours elsewhere first, or keep working on it; \
-         saving will ask again."
-    } else {
-        "Keep working on yours, and saving will ask again, or load theirs."
-    };
-    ui.label(text);
-    match buttons(ui, &["Keep mine", "Save mine as…", "Load theirs"], true) {
-        Some(0) => Effect::Close,
-        Some(1) => {
-            actions.push(Action::Run(Command::SaveAs));
-            Effect::Close
-        }
-        Some(_) => Effect::Reload,
+    if view.unsaved {
+        ui.label(
+            "Merging takes in what they changed and keeps what you changed; where both changed the same thing you \
+             choose. Loading theirs gives up what you have not saved. Keeping yours leaves theirs on disk, and saving \
+             will ask again.",
+        );
+        return match buttons(ui, &["Merge…", "See theirs", "Keep mine", "Save mine as…", "Load theirs"], true)
+        {
+            Some(0) => Effect::MergeTheirs,
+            Some(1) => Effect::LookAtTheirs,
+            Some(2) => Effect::Close,
+            Some(3) => {
+                actions.push(Action::Run(Command::SaveAs));
+                Effect::Close
+            }
+            Some(_) => Effect::Reload,
+            None => Effect::Stay,
+        };
+    }
+    ui.label("You have changed nothing since: load theirs, or look at what changed first.");
+    match buttons(ui, &["Load theirs", "See theirs", "Keep mine"], true) {
+        Some(0) => Effect::Reload,
+        Some(1) => Effect::LookAtTheirs,
+        Some(_) => Effect::Close,
         None => Effect::Stay,
     }
 }

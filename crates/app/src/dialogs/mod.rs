@@ -5,8 +5,10 @@ mod choose;
 mod import;
 mod import_options;
 mod library;
+mod merge;
 mod paths;
 mod preview;
+mod review;
 mod settings;
 mod source_form;
 mod sources;
@@ -17,9 +19,11 @@ mod trial_curves;
 pub use arrays::{RingForm, RowsForm};
 pub use import::ImportForm;
 pub use library::LibraryForm;
+pub use merge::MergeForm;
 pub use paths::{PathForm, Purpose};
 pub use preview::{PreviewForm, pages};
 pub use sources::SourcesForm;
+pub use review::{AnswerForm, DecideForm, IssueForm, RemarkForm, place_called};
 pub use trial::TrialForm;
 
 use crate::{
@@ -45,6 +49,8 @@ pub enum Pending {
     New,
     /// Show this project.
     Take(Box<Project>),
+    /// Review this file.
+    Review(PathBuf),
     /// Leave.
     Quit,
 }
@@ -138,6 +144,16 @@ pub enum Dialog {
         /// As typed so far.
         name: String,
     },
+    /// Both sets of changes, and choices where they touch the same thing.
+    Merge(Box<MergeForm>),
+    /// A remark of a review.
+    Remark(RemarkForm),
+    /// An answer to a remark, or its settling.
+    Answer(AnswerForm),
+    /// Accept or send back.
+    Decide(DecideForm),
+    /// Issue a revision.
+    Issue(IssueForm),
     /// Not a dialog: does this as soon as it is put up.
     Go(Pending),
 }
@@ -165,6 +181,12 @@ pub enum Effect {
     Replace,
     /// Load the file as it is on disk.
     Reload,
+    /// Show what someone else changed.
+    LookAtTheirs,
+    /// Put both sets of changes together.
+    MergeTheirs,
+    /// Take up the merged project with these choices.
+    Merged(Vec<document::Choice>),
     /// Take up what was recovered.
     Recover,
     /// Throw what was recovered away.
@@ -233,10 +255,10 @@ pub fn dialog_ui(
         return Effect::Guarded(pending.clone());
     }
     let width = match dialog {
-        Dialog::Import(_) | Dialog::Library(_) => 760.0f32,
+        Dialog::Import(_) | Dialog::Library(_) | Dialog::Merge(_) => 760.0f32,
         Dialog::Sources(_) => 820.0,
         Dialog::Preview(_) => 1180.0,
-        Dialog::About | Dialog::Palette { .. } => 560.0,
+        Dialog::About | Dialog::Palette { .. } | Dialog::ChangedOutside => 560.0,
         _ => 460.0,
     };
     let room = ctx.content_rect().size();
@@ -295,6 +317,11 @@ fn contents_ui(
         Dialog::Accept { finding, reason, by } => choose::accept_ui(ui, view, finding, reason, by, actions),
         Dialog::RenameLayout { id, name } => choose::rename_layout_ui(ui, *id, name, actions),
         Dialog::Trial(form) => trial::trial_ui(ui, view, form, actions),
+        Dialog::Merge(form) => merge::merge_ui(ui, view, form),
+        Dialog::Remark(form) => review::remark_ui(ui, view, form, actions),
+        Dialog::Answer(form) => review::answer_ui(ui, view, form, actions),
+        Dialog::Decide(form) => review::decide_ui(ui, view, form, actions),
+        Dialog::Issue(form) => review::issue_ui(ui, view, form, actions),
         Dialog::Go(_) => Effect::Close,
     }
 }

@@ -55,13 +55,17 @@ pub enum Purpose {
     Sources,
     /// Where to write a table of sources.
     SourceTable,
+    /// A project to review.
+    Review,
+    /// A project to set beside the one open.
+    Beside,
 }
 
 impl Purpose {
     /// What kind of file.
     pub fn kind(self) -> FileKind {
         match self {
-            Self::Open | Self::Save => FileKind::Project,
+            Self::Open | Self::Save | Self::Review | Self::Beside => FileKind::Project,
             Self::Import => FileKind::Drawing,
             Self::Sheet | Self::Envelope | Self::Loads | Self::SourceCurves | Self::Evacuation => {
                 FileKind::Sheet
@@ -80,7 +84,16 @@ impl Purpose {
 
     /// Whether a file is written.
     pub fn writes(self) -> bool {
-        !matches!(self, Self::Open | Self::Import | Self::Models | Self::Curve | Self::Sources)
+        !matches!(
+            self,
+            Self::Open
+                | Self::Import
+                | Self::Models
+                | Self::Curve
+                | Self::Sources
+                | Self::Review
+                | Self::Beside
+        )
     }
 
     fn title(self) -> &'static str {
@@ -102,12 +115,15 @@ impl Purpose {
             Self::Curve => "A recorded curve from a table",
             Self::Sources => "Sources from a table",
             Self::SourceTable => "Sources as a table",
+            Self::Review => "Review a file",
+            Self::Beside => "Set beside another file",
         }
     }
 
     fn verb(self) -> &'static str {
         match self {
-            Self::Open => "Open",
+            Self::Open | Self::Review => "Open",
+            Self::Beside => "Set beside",
             Self::Save => "Save",
             Self::Import => "Read",
             Self::Sheet
@@ -128,6 +144,12 @@ impl Purpose {
     fn hint(self) -> &'static str {
         match self {
             Self::Open => "A project is one .ron file. A drawing dropped on the window is imported.",
+            Self::Review => {
+                "It is shown beside its last revision. Remarks, decisions and ticks go into it when it is saved; nothing else of it can be changed until you choose to."
+            }
+            Self::Beside => {
+                "An earlier file of the same project: what changed is found by the ids of cups, motions and parts."
+            }
             Self::Save => "One .ron file; the version before is kept beside it as .previous.",
             Self::Import => {
                 "DXF (text or binary) or SVG. What is mended or skipped is listed before anything changes."

@@ -31,6 +31,7 @@ pub fn title_ui(ui: &mut Ui, view: &View, status: &Status, actions: &mut Vec<Act
             [file_width.min(room * 0.16) + 2.0, 24.0],
             egui::Label::new(RichText::new(file).color(t.second)).truncate(),
         );
+        standing_ui(ui, view, room, actions);
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             ui.spacing_mut().item_spacing.x = 4.0;
             ui.menu_button("Menu", |ui| menu_ui(ui, view, status, actions));
@@ -67,6 +68,33 @@ pub fn title_ui(ui: &mut Ui, view: &View, status: &Status, actions: &mut Vec<Act
             }
         });
     });
+}
+
+/// How the content stands to what was issued, what is said of it and who else has it open; leads to the review.
+fn standing_ui(ui: &mut Ui, view: &View, room: f32, actions: &mut Vec<Action>) {
+    let Some(content) = view.content.as_ref().filter(|_| view.review.is_none()) else { return };
+    let open = view.project.review.remarks.iter().filter(|r| r.resolved.is_none()).count();
+    let remarks = match open {
+        0 => None,
+        1 => Some("one remark".to_owned()),
+        n => Some(format!("{n} remarks")),
+    };
+    let issued = (content.standing != document::Standing::NeverIssued).then(|| content.words());
+    let shared = view.also_open.as_ref().map(|_| "shared".to_owned());
+    let text = [shared, remarks, issued].into_iter().flatten().collect::<Vec<_>>().join(", ");
+    if text.is_empty() || room < 760.0 {
+        return;
+    }
+    let shown = crate::fields::elided(ui, &text, room * 0.17);
+    let mut why = format!("Content {}, {}", content.fingerprint, content.words());
+    if let Some(other) = &view.also_open {
+        why = format!("{why}\nThe file is {other}");
+    }
+    let link = ui.link(shown).on_hover_text(why);
+    ui.ctx().accesskit_node_builder(link.id, |node| node.set_label(text));
+    if link.clicked() {
+        actions.push(Action::Run(Command::Review));
+    }
 }
 
 fn hover(ui: &Ui, command: Command) -> String {

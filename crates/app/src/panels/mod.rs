@@ -2,6 +2,7 @@
 
 mod charts;
 mod circuit_charts;
+mod checklist;
 mod circuit_figures;
 mod circuit_parts;
 mod circuits;
@@ -18,7 +19,9 @@ mod menu;
 mod motions;
 mod part;
 mod properties;
+mod remarks;
 mod reserve;
+mod review;
 mod schematic;
 mod severity;
 mod status;
@@ -29,7 +32,9 @@ mod verdict;
 
 pub(crate) use circuit_charts::chart;
 pub use inputs::model_row;
+pub use remarks::show as show_remark;
 pub use reserve::lost_name;
+pub use review::ReviewTab;
 pub use severity::word as severity_word;
 
 use crate::{
@@ -64,6 +69,10 @@ pub struct PanelState {
     pub open_circuit: Option<document::CircuitId>,
     /// Whether the circuit is shown in place of findings and beside the plan.
     pub circuit: bool,
+    /// What the panel of a review shows.
+    pub review: ReviewTab,
+    /// Whether settled remarks are listed.
+    pub settled: bool,
 }
 
 /// What the status line and the menu show besides the view.
@@ -123,25 +132,33 @@ pub fn window_ui(
         .show(ui, |ui| status::status_ui(ui, view, plan, status));
     let height = ui.available_height();
     // The table of a comparison needs more room than the findings; each keeps its own size.
-    let (name, share) = match (view.compare.is_some(), state.circuit) {
-        (true, _) => ("comparison", 0.46),
-        (false, true) => ("circuit", 0.46),
-        (false, false) => ("findings", 0.27),
+    let (name, share) = match (view.compare.is_some(), view.review.is_some(), state.circuit) {
+        (true, ..) => ("comparison", 0.46),
+        (_, true, _) => ("review", 0.36),
+        (_, _, true) => ("circuit", 0.46),
+        _ => ("findings", 0.27),
     };
     Panel::bottom(name)
         .resizable(true)
         .default_size((height * share).clamp(150.0, 260.0_f32.max(height * (share - 0.05))))
         .size_range(110.0..=(height * 0.6).max(120.0))
         .frame(paper(&t, 20, 8))
-        .show(ui, |ui| match &view.compare {
-            Some(other) => compare::compare_ui(ui, view, other, actions),
-            None if state.circuit => circuit_figures::figures_ui(ui, view, actions),
-            None => findings::findings_ui(ui, view, state, actions),
+        .show(ui, |ui| match (&view.compare, &view.review) {
+            (Some(other), _) => compare::compare_ui(ui, view, other, actions),
+            (None, Some(review)) => review::review_ui(ui, view, review, state, actions),
+            (None, None) if state.circuit => circuit_figures::figures_ui(ui, view, actions),
+            (None, None) => findings::findings_ui(ui, view, state, actions),
         });
     Panel::top("layouts")
         .exact_size(layouts::STRIP)
         .frame(paper(&t, 20, 0))
         .show(ui, |ui| layouts::layouts_ui(ui, view, actions));
+    if let (None, Some(review)) = (&view.compare, &view.review) {
+        Panel::top("review strip")
+            .exact_size(40.0)
+            .frame(paper(&t, 20, 4))
+            .show(ui, |ui| review::strip_ui(ui, view, review, actions));
+    }
     if let Some(other) = &view.compare {
         let half = ui.available_width() / 2.0;
         Panel::right("other plan").exact_size(half).resizable(false).frame(Frame::new().fill(t.ground)).show(
@@ -151,7 +168,7 @@ pub fn window_ui(
             },
         );
     }
-    if state.circuit && view.compare.is_none() {
+    if state.circuit && view.compare.is_none() && view.review.is_none() {
         let half = ui.available_width() * 0.5;
         Panel::right("schematic").exact_size(half).resizable(false).frame(Frame::new().fill(t.ground)).show(
             ui,

@@ -44,6 +44,7 @@ pub fn status_ui(ui: &mut Ui, view: &View, plan: &PlanState, status: &Status) {
             Tool::Select => snap,
             Tool::Place { .. } => "click to place, [ and ] turn, Escape ends".to_owned(),
             Tool::Sketch(_) => "Enter adds, Escape leaves".to_owned(),
+            Tool::Remark => "click the place of the remark, Escape leaves".to_owned(),
             Tool::EditOutline => "drag corners and edges, Escape leaves".to_owned(),
         };
         match &status.notice {
@@ -55,6 +56,13 @@ pub fn status_ui(ui: &mut Ui, view: &View, plan: &PlanState, status: &Status) {
         };
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             ui.label(small(format!("checked in {:.2} ms", status.check_time.as_secs_f64() * 1e3)));
+            if let Some(content) = view.content.as_ref().filter(|_| !narrow) {
+                let mark = ui.label(small(format!("content {}", content.fingerprint)));
+                mark.on_hover_text(format!(
+                    "{}: the same mark stands on the sheet of this content",
+                    content.words()
+                ));
+            }
             let caution = if narrow { SHORT_CAUTION } else { CAUTION };
             let galley = ui.painter().layout_no_wrap(caution.to_owned(), Size::Small.slanted(), t.second);
             // Whole or not at all; the About box and every sheet carry it too.

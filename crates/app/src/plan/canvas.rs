@@ -1,11 +1,14 @@
 //! The plan as a widget: draws one frame and turns what hands do into actions and drags.
 
 use super::{
-    Drag, PlanState, Tool, cups, frame, gestures, hoses, level_strip, marks, outline_tool, paper, replay,
-    side_view, sketch, sketch_tool,
+    Drag, PlanState, Tool, cups, frame, gestures, ghosts, hoses, level_strip, marks, outline_tool, paper,
+    replay, side_view, sketch, sketch_tool,
 };
-use crate::view::{Action, View};
-use document::{Cup, CupId, Edit};
+use crate::{
+    dialogs::place_called,
+    view::{Action, View},
+};
+use document::{Cup, CupId, Edit, Pin};
 use egui::{
     CursorIcon, Id, Key, PointerButton, Pos2, Rect, Response, Role, Sense, Stroke, StrokeKind, Ui, Vec2,
     WidgetInfo,
@@ -78,7 +81,10 @@ pub fn plan_ui(
     if view.replay.is_some() {
         replay::crosses(&canvas, view);
     }
-    if let (Some(cup), true) = (view.single(), plan.tool_is_select()) {
+    if let Some(beside) = view.review.as_ref().and_then(|r| r.beside.as_ref()) {
+        ghosts::ghosts(&canvas, view, beside);
+    }
+    if let (Some(cup), true) = (view.single(), plan.tool_is_select() && view.review.is_none()) {
         marks::dimensions(&canvas, view, cup);
     }
     marks::keys(&canvas, view, most.slide_n, plan.show.loads && !plan.show.circuit);
@@ -96,6 +102,10 @@ pub fn plan_ui(
             sketch_strip(ui, view, plan, rect, actions);
         }
         Tool::EditOutline => outline_tool::outline_tool(ui, view, plan, &canvas, actions),
+        Tool::Remark => remark_tool(ui, view, plan, &ground, actions),
+    }
+    if view.review.is_some() {
+        ghosts::pins(ui, &canvas, view, actions);
     }
     if view.replay.is_some() {
         replay::strip(ui, view, rect, actions);
@@ -109,6 +119,21 @@ pub fn plan_ui(
             crate::theme::Size::Heading.font(),
             view.tokens.second,
         );
+    }
+}
+
+/// The next click is the place of a remark.
+fn remark_tool(ui: &Ui, view: &View, plan: &mut PlanState, ground: &Response, actions: &mut Vec<Action>) {
+    if ground.hovered() {
+        ui.ctx().set_cursor_icon(CursorIcon::Crosshair);
+    }
+    if ground.clicked()
+        && let Some(at) = plan.pointer
+    {
+        // A remark needs no finer place than a millimetre.
+        let at = at.round();
+        plan.tool = Tool::Select;
+        actions.push(Action::Remark(Pin::Place(view.layout.id, at), place_called(view, at)));
     }
 }
 

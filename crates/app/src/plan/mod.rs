@@ -5,6 +5,7 @@ mod canvas;
 mod cups;
 mod frame;
 mod gestures;
+mod ghosts;
 mod hoses;
 mod level_strip;
 mod marks;
@@ -47,6 +48,8 @@ pub enum Tool {
     Sketch(Sketch),
     /// Drag corners and edges of the outline, holes and keep-outs.
     EditOutline,
+    /// Pin a remark to a place.
+    Remark,
 }
 
 /// Camera, tool and drag: never in the document, the file or undo.

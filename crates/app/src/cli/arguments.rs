@@ -1,0 +1,209 @@
+//! What the command line takes.
+
+use clap::{Parser, Subcommand, ValueEnum};
+use exchange::DrawingUnit;
+use std::path::PathBuf;
+
+/// Suction-cup layouts, checked: which cups, how many, where, and whether the tool keeps the part through every motion.
+#[derive(Debug, Parser)]
+#[command(name = "cupwright", version, about, args_conflicts_with_subcommands = true, after_help = AFTER_HELP)]
+pub(super) struct Arguments {
+    /// Project (.ron) or drawing (.dxf, .svg) to open in the window; without one a demo opens
+    pub file: Option<PathBuf>,
+    #[command(subcommand)]
+    pub command: Option<Task>,
+}
+
+const AFTER_HELP: &str = "\
+Exit status: 0 holds as modelled, 1 a finding fails, 2 could not read, write or open a window.
+Figures assist, and do not replace, the judgement of a competent person, a trial pick with the real part, local codes
+and the machine's risk assessment.";
+
+#[derive(Debug, Subcommand)]
+pub(super) enum Task {
+    /// Verdict, findings and figures of projects; of a folder one line a project, worst first
+    Check {
+        /// Projects, or folders with projects in them
+        #[arg(required_unless_present = "rules")]
+        files: Vec<PathBuf>,
+        /// One JSON object a line instead of text (crates/analysis/schema/check.schema.json)
+        #[arg(long)]
+        json: bool,
+        /// A list of cup models or sources (.ron, .csv): which projects would change with these in place of their own
+        #[arg(long)]
+        library: Option<PathBuf>,
+        /// List the rules behind the findings and leave
+        #[arg(long)]
+        rules: bool,
+    },
+    /// Alternatives of a project side by side: factors, reserve, lost cups, envelope, and which is better and why
+    Compare {
+        /// Project
+        file: PathBuf,
+        /// Names of the layouts to compare; all of them without this
+        #[arg(long, num_args = 2..)]
+        layouts: Vec<String>,
+        /// One JSON object instead of text (crates/analysis/schema/compare.schema.json)
+        #[arg(long)]
+        json: bool,
+    },
+    /// What changed between two files, or since a revision: cups, inputs, figures, findings
+    Diff {
+        /// Earlier and later file, or one file (also takes the seven arguments of a git difference driver)
+        #[arg(required = true, num_args = 1..=7)]
+        files: Vec<PathBuf>,
+        /// Of one file: since this revision; twice: from the first to the second; the last issued without this
+        #[arg(long)]
+        revision: Vec<String>,
+        /// One JSON object instead of text (crates/analysis/schema/diff.schema.json)
+        #[arg(long)]
+        json: bool,
+        /// Lengths in the text
+        #[arg(long, value_enum, default_value = "mm")]
+        unit: SheetUnit,
+    },
+    /// Opens a file in the window to be reviewed: remarks, checklist and decision are taken, nothing else
+    Review {
+        /// Project
+        file: PathBuf,
+        /// An earlier file to set it beside; its last revision that differs without this
+        beside: Option<PathBuf>,
+    },
+    /// The layout sheet as PDF, SVG or PNG
+    Sheet {
+        /// Project
+        file: PathBuf,
+        /// Where to write; the ending decides
+        #[arg(short, long)]
+        output: PathBuf,
+        /// Size of the paper
+        #[arg(long, value_enum, default_value = "a3")]
+        paper: PaperArgument,
+        /// The long side upright
+        #[arg(long)]
+        portrait: bool,
+        /// A second plan, mirrored: the tool on the bench with its lips up
+        #[arg(long)]
+        mirrored: bool,
+        /// Name of the layout; the first one without this
+        #[arg(long)]
+        layout: Option<String>,
+        /// Adds the comparison of these layouts
+        #[arg(long, num_args = 2..)]
+        compare: Vec<String>,
+        /// Adds the reviewer's checklist with boxes to tick
+        #[arg(long)]
+        checklist: bool,
+        /// Dots per inch of PNG pages
+        #[arg(long, default_value_t = 150.0)]
+        dpi: f64,
+        /// Lengths on the sheet
+        #[arg(long, value_enum, default_value = "mm")]
+        unit: SheetUnit,
+    },
+    /// A new project from a DXF or SVG drawing
+    Import {
+        /// Drawing
+        drawing: PathBuf,
+        /// Project to write
+        #[arg(short, long)]
+        output: PathBuf,
+        /// Unit of the drawing, over what the file says
+        #[arg(long, value_enum)]
+        unit: Option<UnitArgument>,
+        /// Join ends nearer than this, mm
+        #[arg(long, default_value_t = 0.05)]
+        gap: f64,
+        /// Read only these layers (repeat for several)
+        #[arg(long)]
+        layer: Vec<String>,
+        /// What was read, mended and skipped as JSON
+        #[arg(long)]
+        json: bool,
+    },
+    /// Drawing and tables of a layout
+    #[command(group = clap::ArgGroup::new("what").required(true).multiple(true))]
+    Export {
+        /// Project
+        file: PathBuf,
+        /// Hole table: one row a cup, millimetres from the datum
+        #[arg(long, group = "what")]
+        csv: Option<PathBuf>,
+        /// Drawing: part, holes, lips, bores, centres, zones, frame on their own layers, millimetres
+        #[arg(long, group = "what")]
+        dxf: Option<PathBuf>,
+        /// Parts list: cups by generic specification, frame with cut lengths, fittings, spares
+        #[arg(long, group = "what")]
+        parts: Option<PathBuf>,
+        /// Hose schedule: bores, cut lengths, fittings of the circuits that are worked out
+        #[arg(long, group = "what")]
+        hoses: Option<PathBuf>,
+        /// Findings with figures, limits, remedies and reasons
+        #[arg(long, group = "what")]
+        findings: Option<PathBuf>,
+        /// Release of the DXF format
+        #[arg(long, value_enum, default_value = "2000")]
+        dxf_version: DxfArgument,
+        /// Name of the layout; the first one without this
+        #[arg(long)]
+        layout: Option<String>,
+    },
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+pub(super) enum PaperArgument {
+    A4,
+    A3,
+    A2,
+    A1,
+    Letter,
+    Tabloid,
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+pub(super) enum DxfArgument {
+    /// What old machine controls read
+    R12,
+    #[value(name = "2000")]
+    R2000,
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+pub(super) enum SheetUnit {
+    Mm,
+    In,
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+pub(super) enum UnitArgument {
+    Mm,
+    Cm,
+    M,
+    In,
+    Ft,
+}
+
+impl From<PaperArgument> for sheet::Paper {
+    fn from(paper: PaperArgument) -> Self {
+        match paper {
+            PaperArgument::A4 => Self::A4,
+            PaperArgument::A3 => Self::A3,
+            PaperArgument::A2 => Self::A2,
+            PaperArgument::A1 => Self::A1,
+            PaperArgument::Letter => Self::Letter,
+            PaperArgument::Tabloid => Self::Tabloid,
+        }
+    }
+}
+
+impl From<UnitArgument> for DrawingUnit {
+    fn from(unit: UnitArgument) -> Self {
+        match unit {
+            UnitArgument::Mm => Self::Millimetre,
+            UnitArgument::Cm => Self::Centimetre,
+            UnitArgument::M => Self::Metre,
+            UnitArgument::In => Self::Inch,
+            UnitArgument::Ft => Self::Foot,
+        }
+    }
+}

@@ -1,0 +1,107 @@
+//! What changed between two states of a project.
+
+use super::TaskError;
+use analysis::Analyst;
+use document::Project;
+use std::{
+    io::Write,
+    path::{Path, PathBuf},
+};
+use units::UnitChoice;
+
+/// How many arguments git gives to a difference driver: path, old file, its hash and mode, new file, its hash and mode.
+const FROM_GIT: usize = 7;
+
+/// One side: what it is called, and its content where there is one.
+struct Side {
+    name: String,
+    project: Option<Project>,
+}
+
+fn called(path: &Path) -> String {
+    path.file_name().map_or_else(|| path.display().to_string(), |name| name.to_string_lossy().into_owned())
+}
+
+fn file(path: &Path) -> Result<Side, TaskError> {
+    // Git names the null device where a file was added or removed.
+    if path == Path::new("/dev/null") || path == Path::new("nul") {
+        return Ok(Side { name: "nothing".to_owned(), project: None });
+    }
+    let (project, _) = document::open(path)?;
+    Ok(Side { name: called(path), project: Some(project) })
+}
+
+fn revision(project: &Project, name: &str, index: &str) -> Result<Side, TaskError> {
+    let found = project.issued.iter().find(|issued| issued.index.eq_ignore_ascii_case(index));
+    let Some(issued) = found else {
+        let there: Vec<&str> = project.issued.iter().map(|issued| issued.index.as_str()).collect();
+        let there = if there.is_empty() {
+            "none was issued yet".to_owned()
+        } else {
+            format!("it has {}", there.join(", "))
+        };
+        return Err(TaskError::Asked(format!("there is no revision '{index}' in the file, {there}: {name}")));
+    };
+    Ok(Side { name: format!("{name}, revision {}", issued.index), project: Some((*issued.content).clone()) })
+}
+
+fn sides(files: &[PathBuf], revisions: &[String]) -> Result<[Side; 2], TaskError> {
+    let two = "name an earlier and a later file, or one file and one or two of its revisions";
+    match (files, revisions) {
+        (given, []) if given.len() == FROM_GIT => {
+            let mut sides = [file(&given[1])?, file(&given[4])?];
+            // The temporary files that git hands over have names nobody knows.
+            for side in sides.iter_mut().filter(|side| side.project.is_some()) {
+                side.name = called(&given[0]);
+            }
+            Ok(sides)
+        }
+        ([old, new], []) => Ok([file(old)?, file(new)?]),
+        ([only], wanted) => {
+            let (project, _) = document::open(only)?;
+            let name = called(only);
+            let now = |project: Project| Side { name: format!("{name}, as it is"), project: Some(project) };
+            match wanted {
+                [] => match project.issued.last().map(|issued| issued.index.clone()) {
+                    Some(last) => Ok([revision(&project, &name, &last)?, now(project)]),
+                    None => Err(TaskError::Asked(format!("no revision was issued yet, {two}: {name}"))),
+                },
+                [since] => Ok([revision(&project, &name, since)?, now(project)]),
+                [from, to] => Ok([revision(&project, &name, from)?, revision(&project, &name, to)?]),
+                _ => Err(TaskError::Asked(two.to_owned())),
+            }
+        }
+        _ => Err(TaskError::Asked(two.to_owned())),
+    }
+}
+
+/// Prints what changed.
+pub(super) fn diff(
+    out: &mut impl Write,
+    files: &[PathBuf],
+    revisions: &[String],
+    units: &UnitChoice,
+    json: bool,
+) -> Result<u8, TaskError> {
+    let [old, new] = sides(files, revisions)?;
+    let (before, after) = match (&old.project, &new.project) {
+        (Some(before), Some(after)) => (before, after),
+        (None, Some(_)) => {
+            writeln!(out, "{}: added", new.name)?;
+            return Ok(0);
+        }
+        (Some(_), None) => {
+            writeln!(out, "{}: removed", old.name)?;
+            return Ok(0);
+        }
+        (None, None) => return Ok(0),
+    };
+    let difference = analysis::difference(&mut Analyst::with_units(*units), before, after);
+    if json {
+        writeln!(out, "{}", analysis::difference_json(&old.name, &new.name, &difference))?;
+    } else {
+        writeln!(out, "{} → {}", old.name, new.name)?;
+        writeln!(out, "{}", analysis::difference_text(before, after, &difference, units).trim_end())?;
+    }
+    Ok(0)
+}

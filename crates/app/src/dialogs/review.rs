@@ -1,0 +1,296 @@
+//! What is said in a review: remarks, answers, a decision; and issuing a revision.
+
+use super::{Effect, buttons, title};
+use crate::{
+    theme::Size,
+    view::{Action, View},
+};
+use analysis::Severity;
+use document::{Answer, Decision, Edit, Outcome, Pin, Remark, RemarkId, Standing, next_index};
+use egui::{RichText, TextEdit, Ui};
+use units::Quantity;
+
+/// A remark as typed so far.
+#[derive(Debug, Clone)]
+pub struct RemarkForm {
+    about: Vec<(Pin, String)>,
+    at: usize,
+    text: String,
+    by: String,
+}
+
+impl RemarkForm {
+    /// On this, or on what is selected; the other things in sight can be chosen instead.
+    pub fn new(view: &View, pin: Option<(Pin, String)>, person: &str) -> Self {
+        let mut about: Vec<(Pin, String)> = pin.into_iter().collect();
+        let mut offer = |pin: Pin, called: String| {
+            if !about.iter().any(|(there, _)| *there == pin) {
+                about.push((pin, called));
+            }
+        };
+        for cup in view.selected() {
+            offer(Pin::Cup(view.layout.id, cup.id), cup.tag.clone());
+        }
+        if let Some(motion) = view.shown_motion() {
+            offer(Pin::Motion(motion.id), motion.name.clone());
+        }
+        offer(Pin::Whole, "the project".to_owned());
+        if view.selection.is_empty()
+            && !matches!(about.first(), Some((Pin::Place(..) | Pin::Finding { .. }, _)))
+        {
+            // With nothing picked the whole is meant.
+            about.rotate_right(1);
+        }
+        Self { about, at: 0, text: String::new(), by: person.to_owned() }
+    }
+}
+
+/// What a place on the plan is called in a remark.
+pub fn place_called(view: &View, at: glam::DVec2) -> String {
+    let (x, y) = (view.show(at.x, Quantity::Length), view.show(at.y, Quantity::Length));
+    format!("({}, {}) {}", x.number, y.number, y.unit)
+}
+
+fn line(ui: &mut Ui, view: &View, name: &str, text: &mut String) {
+    ui.label(RichText::new(name).color(view.tokens.second));
+    let edit = ui.add(TextEdit::singleline(text).desired_width(f32::INFINITY));
+    ui.ctx().accesskit_node_builder(edit.id, |node| node.set_label(format!("{name}, text")));
+}
+
+fn lines(ui: &mut Ui, view: &View, name: &str, text: &mut String) {
+    ui.label(RichText::new(name).color(view.tokens.second));
+    let edit = ui.add(TextEdit::multiline(text).desired_width(f32::INFINITY).desired_rows(3));
+    ui.ctx().accesskit_node_builder(edit.id, |node| node.set_label(format!("{name}, text")));
+}
+
+/// Draws the form of a remark.
+pub fn remark_ui(ui: &mut Ui, view: &View, form: &mut RemarkForm, actions: &mut Vec<Action>) -> Effect {
+    title(ui, "Remark");
+    let shown = form.about.get(form.at).map_or("", |(_, called)| called.as_str()).to_owned();
+    ui.label(RichText::new("About").color(view.tokens.second));
+    let shown = crate::fields::elided(ui, &shown, 360.0);
+    let combo =
+        egui::ComboBox::from_id_salt("remark about").selected_text(shown).width(400.0).show_ui(ui, |ui| {
+            for (i, (_, called)) in form.about.iter().enumerate() {
+                ui.selectable_value(&mut form.at, i, called);
+            }
+        });
+    ui.ctx().accesskit_node_builder(combo.response.id, |node| node.set_label("About"));
+    lines(ui, view, "Remark", &mut form.text);
+    line(ui, view, "Your name", &mut form.by);
+    let meant = !form.text.trim().is_empty() && !form.by.trim().is_empty();
+    match buttons(ui, &["Remark", "Cancel"], meant) {
+        Some(0) => {
+            let Some((pin, called)) = form.about.get(form.at).cloned() else { return Effect::Close };
+            actions.push(Action::Person(form.by.clone()));
+            actions.push(Action::Edit(Edit::AddRemark(Remark {
+                id: RemarkId(view.project.next_id()),
+                pin,
+                called,
+                text: form.text.trim().to_owned(),
+                by: form.by.trim().to_owned(),
+                on: crate::today(),
+                of: view.content.as_ref().map(|c| c.fingerprint.clone()).unwrap_or_default(),
+                answers: Vec::new(),
+                resolved: None,
+            })));
+            Effect::Close
+        }
+        Some(_) => Effect::Close,
+        None => Effect::Stay,
+    }
+}
+
+/// An answer as typed so far.
+#[derive(Debug, Clone)]
+pub struct AnswerForm {
+    remark: RemarkId,
+    settle: bool,
+    text: String,
+    by: String,
+}
+
+impl AnswerForm {
+    /// To this remark; `settle` closes it with the answer.
+    pub fn new(remark: RemarkId, settle: bool, person: &str) -> Self {
+        Self { remark, settle, text: String::new(), by: person.to_owned() }
+    }
+}
+
+/// Draws the form of an answer.
+pub fn answer_ui(ui: &mut Ui, view: &View, form: &mut AnswerForm, actions: &mut Vec<Action>) -> Effect {
+    let Some(remark) = view.project.remark(form.remark) else { return Effect::Close };
+    title(ui, if form.settle { "Settle the remark" } else { "Answer the remark" });
+    ui.label(
+        RichText::new(format!("{}, {}: {}", remark.called, remark.by, remark.text)).color(view.tokens.second),
+    );
+    let name = if form.settle { "How it was settled (may stay empty)" } else { "Answer" };
+    lines(ui, view, name, &mut form.text);
+    line(ui, view, "Your name", &mut form.by);
+    let meant = !form.by.trim().is_empty() && (form.settle || !form.text.trim().is_empty());
+    match buttons(ui, &[if form.settle { "Settle" } else { "Answer" }, "Cancel"], meant) {
+        Some(0) => {
+            let answer = Answer {
+                text: form.text.trim().to_owned(),
+                by: form.by.trim().to_owned(),
+                on: crate::today(),
+            };
+            actions.push(Action::Person(form.by.clone()));
+            actions.push(Action::Edit(if form.settle {
+                Edit::ResolveRemark(form.remark, Some(answer))
+            } else {
+                Edit::AnswerRemark(form.remark, answer)
+            }));
+            Effect::Close
+        }
+        Some(_) => Effect::Close,
+        None => Effect::Stay,
+    }
+}
+
+/// A decision as typed so far.
+#[derive(Debug, Clone)]
+pub struct DecideForm {
+    outcome: Option<Outcome>,
+    text: String,
+    by: String,
+    open: usize,
+    unticked: usize,
+}
+
+impl DecideForm {
+    /// With so many remarks open and questions not looked into.
+    pub fn new(person: &str, open: usize, unticked: usize) -> Self {
+        Self { outcome: None, text: String::new(), by: person.to_owned(), open, unticked }
+    }
+}
+
+fn counted(count: usize, one: &str, many: &str) -> String {
+    if count == 1 { format!("one {one}") } else { format!("{count} {many}") }
+}
+
+/// Draws the form of a decision.
+pub fn decide_ui(ui: &mut Ui, view: &View, form: &mut DecideForm, actions: &mut Vec<Action>) -> Effect {
+    let t = view.tokens;
+    title(ui, "Accept or send back");
+    let Some(content) = &view.content else { return Effect::Stay };
+    ui.label(format!("On content {}, {}.", content.fingerprint, content.words()));
+    let open: Vec<String> = [
+        (form.open > 0).then(|| counted(form.open, "remark is open", "remarks are open")),
+        (form.unticked > 0).then(|| {
+            counted(form.unticked, "question of the checklist is", "questions of the checklist are")
+                + " not ticked"
+        }),
+    ]
+    .into_iter()
+    .flatten()
+    .collect();
+    if !open.is_empty() {
+        ui.label(RichText::new(format!("Still, {}.", open.join(", "))).color(t.watch));
+    }
+    ui.horizontal(|ui| {
+        for (outcome, name) in [(Outcome::Accept, "Accept: may be built"), (Outcome::SendBack, "Send back")] {
+            if ui.radio(form.outcome == Some(outcome), name).clicked() {
+                form.outcome = Some(outcome);
+            }
+        }
+    });
+    lines(ui, view, "With these words", &mut form.text);
+    line(ui, view, "Your name", &mut form.by);
+    ui.label(
+        RichText::new(
+            "It stays in the file and on the sheet with this content; a later change leaves it behind.",
+        )
+        .font(Size::Small.slanted())
+        .color(t.second),
+    );
+    let meant = form.outcome.is_some() && !form.by.trim().is_empty();
+    match buttons(ui, &["Decide", "Cancel"], meant) {
+        Some(0) => {
+            let Some(outcome) = form.outcome else { return Effect::Stay };
+            let revision = match &content.standing {
+                Standing::AsIssued { index } => index.clone(),
+                Standing::NeverIssued | Standing::Changed { .. } => String::new(),
+            };
+            actions.push(Action::Person(form.by.clone()));
+            actions.push(Action::Edit(Edit::Decide(Decision {
+                outcome,
+                text: form.text.trim().to_owned(),
+                by: form.by.trim().to_owned(),
+                on: crate::today(),
+                revision,
+                of: content.fingerprint.clone(),
+            })));
+            Effect::Close
+        }
+        Some(_) => Effect::Close,
+        None => Effect::Stay,
+    }
+}
+
+/// A revision to be issued, as typed so far.
+#[derive(Debug, Clone)]
+pub struct IssueForm {
+    index: String,
+    what: String,
+    by: String,
+    fails: usize,
+}
+
+impl IssueForm {
+    /// The next one.
+    pub fn new(view: &View, person: &str) -> Self {
+        let index = match view.content.as_ref().map(|c| &c.standing) {
+            Some(Standing::Changed { next, .. }) => next.clone(),
+            Some(Standing::AsIssued { index }) => next_index(index),
+            _ if view.project.sheet.revision.trim().is_empty() => "A".to_owned(),
+            _ => view.project.sheet.revision.clone(),
+        };
+        let open = |f: &&analysis::Finding| f.severity == Severity::Fail && f.accepted.is_none();
+        let what = if view.project.issued.is_empty() { "First issue".to_owned() } else { String::new() };
+        let fails = view.report.findings.iter().filter(open).count();
+        Self { index, what, by: person.to_owned(), fails }
+    }
+}
+
+/// Draws the form of a revision.
+pub fn issue_ui(ui: &mut Ui, view: &View, form: &mut IssueForm, actions: &mut Vec<Action>) -> Effect {
+    let t = view.tokens;
+    title(ui, "Issue a revision");
+    ui.label("The content as it is now is frozen under this index, with a line in the revision table of the sheet.");
+    if let Some(content) = &view.content {
+        ui.label(RichText::new(format!("Now: {}.", content.words())).color(t.second));
+        if let Standing::AsIssued { index } = &content.standing {
+            let says = format!("Nothing was changed since revision {index}.");
+            ui.label(RichText::new(says).color(t.watch));
+        }
+    }
+    let index = form.index.trim();
+    let taken = view.project.issued.iter().any(|i| i.index == index);
+    if taken {
+        ui.label(RichText::new(format!("Revision {index} was issued already.")).color(t.fail));
+    }
+    if form.fails > 0 {
+        let fails = counted(form.fails, "finding of this layout is", "findings of this layout are");
+        ui.label(RichText::new(format!("Still, {fails} to mend and not accepted.")).color(t.watch));
+    }
+    line(ui, view, "Index", &mut form.index);
+    lines(ui, view, "What changed", &mut form.what);
+    line(ui, view, "Your name", &mut form.by);
+    let meant = !form.index.trim().is_empty() && !form.by.trim().is_empty() && !taken;
+    match buttons(ui, &["Issue", "Cancel"], meant) {
+        Some(0) => {
+            actions.push(Action::Person(form.by.clone()));
+            actions.push(Action::Edit(Edit::Issue {
+                index: form.index.trim().to_owned(),
+                on: crate::today(),
+                by: form.by.trim().to_owned(),
+                what: form.what.trim().to_owned(),
+                program: concat!("cupwright ", env!("CARGO_PKG_VERSION")).to_owned(),
+            }));
+            Effect::Close
+        }
+        Some(_) => Effect::Close,
+        None => Effect::Stay,
+    }
+}

@@ -1,0 +1,375 @@
+//! The review under the plan: what changed, figures before and after, findings that came and went, remarks, checklist.
+
+use super::{PanelState, checklist, hairline, remarks, severity};
+use crate::{
+    command::Command,
+    review::revisions_beside,
+    theme::Size,
+    view::{Action, Beside, ReviewView, View},
+};
+use analysis::{CompareFigure, Difference, FigureChange, FindingChange, Severity};
+use document::{ChangeKind, Outcome};
+use egui::{Align, Align2, Color32, Layout, Pos2, Rect, RichText, Role, Sense, Ui, Vec2, WidgetInfo};
+
+/// Height of a row.
+pub(super) const ROW: f32 = 24.0;
+
+/// What the panel shows.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum ReviewTab {
+    /// What was added, removed, moved or changed.
+    #[default]
+    Changes,
+    /// Figures before and after.
+    Figures,
+    /// Findings that came, went, got worse or better.
+    Findings,
+    /// What is said.
+    Remarks,
+    /// What a careful colleague would question.
+    Checklist,
+}
+
+/// Draws the panel.
+pub fn review_ui(
+    ui: &mut Ui,
+    view: &View,
+    review: &ReviewView,
+    state: &mut PanelState,
+    actions: &mut Vec<Action>,
+) {
+    ui.horizontal(|ui| {
+        ui.label(RichText::new("Review").font(Size::Heading.strong()));
+        ui.add_space(8.0);
+        tabs_ui(ui, view, review, state);
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            ui.spacing_mut().item_spacing.x = 10.0;
+            if ui.link("Accept or send back…").clicked() {
+                actions.push(Action::Run(Command::Decide));
+            }
+            beside_ui(ui, view, review, actions);
+        });
+    });
+    ui.add_space(2.0);
+    standing_ui(ui, view);
+    ui.add_space(2.0);
+    hairline(ui, &view.tokens);
+    egui::ScrollArea::vertical().id_salt(("review", state.review as u8)).auto_shrink([false, false]).show(
+        ui,
+        |ui| {
+            ui.spacing_mut().item_spacing.y = 0.0;
+            match state.review {
+                ReviewTab::Remarks => remarks::remarks_ui(ui, view, state, actions),
+                ReviewTab::Checklist => checklist::checklist_ui(ui, view, review, actions),
+                tab => difference_ui(ui, view, review, tab, actions),
+            }
+        },
+    );
+}
+
+fn tabs_ui(ui: &mut Ui, view: &View, review: &ReviewView, state: &mut PanelState) {
+    let of = |count: Option<usize>| count.map_or_else(String::new, |n| format!(" {n}"));
+    let difference = review.difference.as_ref();
+    let findings = |d: &Difference| {
+        d.findings.new.len() + d.findings.gone.len() + d.findings.worse.len() + d.findings.better.len()
+    };
+    let open = view.project.review.remarks.iter().filter(|r| r.resolved.is_none()).count();
+    for (tab, name) in [
+        (ReviewTab::Changes, format!("Changes{}", of(difference.map(|d| d.changes.len())))),
+        (ReviewTab::Figures, "Figures".to_owned()),
+        (ReviewTab::Findings, format!("Findings{}", of(difference.map(|d| findings(d))))),
+        (ReviewTab::Remarks, format!("Remarks{}", of((open > 0).then_some(open)))),
+        (ReviewTab::Checklist, format!("Checklist{}", of(Some(review.unticked(&view.project))))),
+    ] {
+        let shown = state.review == tab;
+        let text = RichText::new(name).color(if shown { view.tokens.ink } else { view.tokens.second });
+        if ui.selectable_label(shown, text).clicked() {
+            state.review = tab;
+        }
+    }
+}
+
+fn beside_ui(ui: &mut Ui, view: &View, review: &ReviewView, actions: &mut Vec<Action>) {
+    let shown = review.beside.as_ref().map_or("nothing", |b| b.name.as_str());
+    let shown = crate::fields::elided(ui, shown, 130.0);
+    let mut picked: Option<Option<Beside>> = None;
+    let mut file = false;
+    let combo = egui::ComboBox::from_id_salt("beside").selected_text(shown).width(60.0).show_ui(ui, |ui| {
+        for beside in revisions_beside(&view.project) {
+            let on = review.beside.as_ref().is_some_and(|b| b.name == beside.name);
+            if ui.selectable_label(on, &beside.name).clicked() {
+                picked = Some(Some(beside));
+            }
+        }
+        if ui.selectable_label(review.beside.is_none(), "nothing").clicked() {
+            picked = Some(None);
+        }
+        file = ui.selectable_label(false, "another file…").clicked();
+    });
+    ui.ctx().accesskit_node_builder(combo.response.id, |node| node.set_label("Set beside"));
+    ui.label(RichText::new("beside").color(view.tokens.second));
+    if let Some(beside) = picked {
+        actions.push(Action::Beside(beside));
+    }
+    if file {
+        actions.push(Action::Run(Command::SetBeside));
+    }
+}
+
+/// Fingerprint, standing and the last decision in one line.
+fn standing_ui(ui: &mut Ui, view: &View) {
+    let t = view.tokens;
+    let Some(content) = &view.content else { return };
+    let mut says = format!("Content {}, {}.", content.fingerprint, content.words());
+    let mut colour = t.second;
+    if let Some(last) = view.project.review.decisions.last() {
+        let word = match last.outcome {
+            Outcome::Accept => "Accepted",
+            Outcome::SendBack => "Sent back",
+        };
+        let of = if last.of == content.fingerprint {
+            colour = if last.outcome == Outcome::Accept { t.order } else { t.watch };
+            String::new()
+        } else {
+            format!(" (content {}, not as it is now)", last.of)
+        };
+        let text = if last.text.is_empty() { String::new() } else { format!(": {}", last.text) };
+        says += &format!(" {word} by {} on {}{of}{text}.", last.by, last.on);
+        says = says.replace("..", ".");
+    }
+    ui.add(egui::Label::new(RichText::new(&says).font(Size::Small.font()).color(colour)).truncate())
+        .on_hover_text(&says);
+}
+
+fn difference_ui(ui: &mut Ui, view: &View, review: &ReviewView, tab: ReviewTab, actions: &mut Vec<Action>) {
+    let t = view.tokens;
+    let Some(beside) = &review.beside else {
+        note(
+            ui,
+            view,
+            "The file is shown alone. Set it beside an issued revision or another file to see what changed.",
+        );
+        return;
+    };
+    let Some(difference) = &review.difference else {
+        note(ui, view, "Working out both sides…");
+        return;
+    };
+    ui.add_space(4.0);
+    let since = format!("Since {}: {}", beside.name, difference.sentence);
+    let sentence = ui.add(egui::Label::new(RichText::new(&since).font(Size::Body.strong())).wrap());
+    ui.ctx().accesskit_node_builder(sentence.id, |node| node.set_label(since.clone()));
+    if !review.current {
+        let says = "older than the plan, being worked out";
+        ui.label(RichText::new(says).font(Size::Small.slanted()).color(t.second));
+    }
+    ui.add_space(4.0);
+    match tab {
+        ReviewTab::Figures => figures_ui(ui, view, beside, difference, actions),
+        ReviewTab::Findings => findings_ui(ui, view, difference, actions),
+        _ => changes_ui(ui, view, review, difference, actions),
+    }
+    for note in &difference.notes {
+        ui.add_space(4.0);
+        ui.add(egui::Label::new(RichText::new(note).font(Size::Small.slanted()).color(t.second)).wrap());
+    }
+}
+
+pub(super) fn note(ui: &mut Ui, view: &View, says: &str) {
+    ui.add_space(6.0);
+    ui.add(egui::Label::new(RichText::new(says).color(view.tokens.second)).wrap());
+}
+
+/// Colour and word of a kind of change.
+pub(crate) fn kind_word(view: &View, kind: ChangeKind) -> (Color32, &'static str) {
+    match kind {
+        ChangeKind::Added => (view.tokens.order, "added"),
+        ChangeKind::Removed => (view.tokens.fail, "removed"),
+        ChangeKind::Changed => (view.tokens.working, "changed"),
+    }
+}
+
+/// A row that can be clicked, with its ground.
+pub(super) fn row(ui: &mut Ui, view: &View, marked: bool, spoken: &str) -> (Rect, egui::Response) {
+    let (rect, response) = ui.allocate_exact_size(Vec2::new(ui.available_width(), ROW), Sense::click());
+    response.widget_info(|| WidgetInfo::selected(Role::Button, true, marked, spoken));
+    if marked || response.hovered() {
+        let fill = if marked { view.tokens.selection } else { view.tokens.panel };
+        ui.painter().rect_filled(rect.expand2(Vec2::new(6.0, 0.0)), 3.0, fill);
+    }
+    (rect, response)
+}
+
+pub(super) fn put(ui: &Ui, at: Pos2, width: f32, text: &str, strong: bool, colour: Color32) {
+    let font = if strong { Size::Body.strong() } else { Size::Body.font() };
+    let mut job = egui::text::LayoutJob::simple(text.to_owned(), font, colour, width.max(20.0));
+    job.wrap.max_rows = 1;
+    job.wrap.break_anywhere = true;
+    let galley = ui.painter().layout_job(job);
+    ui.painter().galley(at - Vec2::new(0.0, galley.size().y / 2.0), galley, colour);
+}
+
+fn changes_ui(
+    ui: &mut Ui,
+    view: &View,
+    review: &ReviewView,
+    difference: &Difference,
+    actions: &mut Vec<Action>,
+) {
+    for (i, line) in difference.changes.iter().enumerate() {
+        let marked = review.at == Some(i);
+        let (rect, response) = row(ui, view, marked, &line.says);
+        let (colour, word) = kind_word(view, line.change.kind);
+        put(ui, rect.left_center() + Vec2::new(6.0, 0.0), 70.0, word, true, colour);
+        put(
+            ui,
+            rect.left_center() + Vec2::new(82.0, 0.0),
+            rect.width() - 90.0,
+            &line.says,
+            false,
+            view.tokens.ink,
+        );
+        if marked && response.rect.height() > 0.0 && !ui.clip_rect().contains_rect(rect) {
+            response.scroll_to_me(None);
+        }
+        if response.on_hover_text(&line.says).clicked() {
+            actions.push(Action::Change(i));
+        }
+    }
+    if difference.changes.is_empty() {
+        note(ui, view, "Nothing was added, removed or changed.");
+    }
+}
+
+fn figure(view: &View, row: &FigureChange, figure: &CompareFigure) -> String {
+    match figure {
+        CompareFigure::Number(value) if row.quantity == units::Quantity::Ratio => view.factor(*value),
+        CompareFigure::Number(value) => view.text(*value, row.quantity),
+        CompareFigure::Words(words) => words.clone(),
+    }
+}
+
+fn figures_ui(ui: &mut Ui, view: &View, beside: &Beside, difference: &Difference, actions: &mut Vec<Action>) {
+    let t = view.tokens;
+    let columns = |rect: Rect| {
+        let name = (rect.width() * 0.42).clamp(200.0, 420.0);
+        let each = (rect.width() - name) / 3.0;
+        [0.0, name, name + each, name + 2.0 * each].map(|x| Pos2::new(rect.left() + x, rect.center().y))
+    };
+    let (rect, _) = ui.allocate_exact_size(Vec2::new(ui.available_width(), ROW), Sense::hover());
+    let at = columns(rect);
+    put(ui, at[1], 180.0, &beside.name, true, t.ink);
+    put(ui, at[2], 180.0, "now", true, t.ink);
+    for change in &difference.figures {
+        let (from, to) = (figure(view, change, &change.from), figure(view, change, &change.to));
+        let layout = view.project.layout(change.layout).filter(|_| view.project.layouts.len() > 1);
+        let name = layout.map_or_else(|| change.name.clone(), |l| format!("{}: {}", l.name, change.name));
+        let word = match change.better {
+            Some(true) => ("better", t.order),
+            Some(false) => ("worse", t.fail),
+            None => ("", t.second),
+        };
+        let spoken = format!("{name}: {from}, now {to} {}", word.0);
+        let (rect, response) = row(ui, view, false, spoken.trim());
+        let at = columns(rect);
+        put(ui, at[0], at[1].x - at[0].x - 8.0, &name, false, t.second);
+        put(ui, at[1], 180.0, &from, false, t.ink);
+        put(ui, at[2], 180.0, &to, change.better.is_some(), t.ink);
+        put(ui, at[3], 100.0, word.0, false, word.1);
+        if response.clicked() {
+            actions.push(Action::Layout(change.layout));
+            if change.motion.is_some() {
+                actions.push(Action::ShowMotion(change.motion));
+            }
+        }
+    }
+    if difference.figures.is_empty() {
+        note(ui, view, "No figure changed.");
+    }
+}
+
+fn findings_ui(ui: &mut Ui, view: &View, difference: &Difference, actions: &mut Vec<Action>) {
+    let t = view.tokens;
+    let found = &difference.findings;
+    for (word, colour, list) in [
+        ("new", t.fail, &found.new),
+        ("worse", t.fail, &found.worse),
+        ("better", t.order, &found.better),
+        ("gone", t.order, &found.gone),
+    ] {
+        for change in list {
+            finding_ui(ui, view, word, colour, change, actions);
+        }
+    }
+    if [&found.new, &found.worse, &found.better, &found.gone].iter().all(|l| l.is_empty()) {
+        note(ui, view, "The findings are the same on both sides.");
+    }
+}
+
+fn finding_ui(
+    ui: &mut Ui,
+    view: &View,
+    word: &str,
+    colour: Color32,
+    change: &FindingChange,
+    actions: &mut Vec<Action>,
+) {
+    let Some(finding) = change.after.as_ref().or(change.before.as_ref()) else { return };
+    let says = match (&change.before, &change.after) {
+        (Some(before), Some(after)) => format!("{} (before: {})", after.says, before.says),
+        _ => finding.says.clone(),
+    };
+    let (rect, response) = row(ui, view, false, &format!("{word}: {says}"));
+    let shown = if finding.accepted.is_some() { Severity::Ok } else { finding.severity };
+    severity::mark(ui.painter(), rect.left_center() + Vec2::new(10.0, 0.0), 6.0, shown, &view.tokens);
+    ui.painter().text(
+        rect.left_center() + Vec2::new(26.0, 0.0),
+        Align2::LEFT_CENTER,
+        word,
+        Size::Body.strong(),
+        colour,
+    );
+    put(ui, rect.left_center() + Vec2::new(82.0, 0.0), rect.width() - 90.0, &says, false, view.tokens.ink);
+    if response.on_hover_text(&says).clicked() {
+        actions.push(Action::Layout(change.layout));
+        if finding.motion.is_some() {
+            actions.push(Action::ShowMotion(finding.motion));
+        }
+        actions.push(Action::Frame(finding.subject.clone()));
+    }
+}
+
+/// The strip over the plan: what is under review, and stepping through what changed.
+pub fn strip_ui(ui: &mut Ui, view: &View, review: &ReviewView, actions: &mut Vec<Action>) {
+    let t = view.tokens;
+    ui.horizontal_centered(|ui| {
+        ui.spacing_mut().item_spacing.x = 8.0;
+        let head = if review.sealed { "Under review" } else { "Review" };
+        ui.label(RichText::new(head).font(Size::Heading.strong()));
+        let why = "Until then only remarks, ticks and a decision are taken";
+        if review.sealed && ui.link("Edit this file").on_hover_text(why).clicked() {
+            actions.push(Action::Run(Command::EditReviewed));
+        }
+        let count = review.difference.as_ref().map_or(0, |d| d.changes.len());
+        if count > 0 {
+            for (name, command) in [("Back", Command::PreviousChange), ("Next change", Command::NextChange)] {
+                let keys = command.shortcut_text(ui.ctx());
+                if ui.button(name).on_hover_text(format!("{} ({keys})", command.label())).clicked() {
+                    actions.push(Action::Run(command));
+                }
+            }
+        }
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            if ui.button("Leave").on_hover_text("Leave the review").clicked() {
+                actions.push(Action::Run(Command::Review));
+            }
+            ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
+                let line = review.at.and_then(|at| Some((at, review.difference.as_ref()?.changes.get(at)?)));
+                if let Some((at, line)) = line {
+                    ui.label(RichText::new(format!("{} of {count}", at + 1)).color(t.second));
+                    ui.add(egui::Label::new(&line.says).truncate()).on_hover_text(&line.says);
+                }
+            });
+        });
+    });
+}

@@ -1,0 +1,164 @@
+//! A file in a shared folder: who else has it open, what someone else wrote meanwhile, and where work goes when the folder
+//! is gone.
+
+use crate::{
+    app::{Cupwright, OpenFile},
+    dialogs::{Dialog, MergeForm},
+    view::Beside,
+};
+use document::{Choice, InUse, NoteStanding, OwnNote};
+use std::{
+    path::Path,
+    sync::Arc,
+    time::{Duration, Instant},
+};
+
+/// What the window keeps of the file being shared.
+#[derive(Default)]
+pub(crate) struct Sharing {
+    /// Taken away when another file is opened or the program ends.
+    note: Option<OwnNote>,
+    /// Someone else's note, in words.
+    other: Option<String>,
+}
+
+/// Who has the file open, and what that is worth.
+fn in_words(note: &InUse) -> String {
+    let InUse { by, host, since, .. } = note;
+    let by = if by.trim().is_empty() { "someone" } else { by.trim() };
+    match note.standing() {
+        NoteStanding::Running => format!("also open here by {by} since {since}"),
+        NoteStanding::Gone => {
+            format!("left open by {by} since {since}; that program is no longer running, the note is stale")
+        }
+        NoteStanding::Elsewhere => format!("open by {by} on {host} since {since}, unless that note is stale"),
+    }
+}
+
+impl Cupwright {
+    /// Leaves a note beside the file that is open now, and says whose note lies there.
+    pub(crate) fn share(&mut self) {
+        self.sharing = Sharing::default();
+        let (Some(file), true) = (&self.file, self.folder.is_some()) else { return };
+        let path = file.path.clone();
+        if let Some(other) = document::note_of_other(&path) {
+            let words = in_words(&other);
+            let gone = other.standing() == NoteStanding::Gone;
+            if !gone {
+                self.say(&format!("This file is {words}. What both of you save can be merged."));
+                self.sharing.other = Some(words);
+                return;
+            }
+            log::info!("{}: {words}", path.display());
+        }
+        match document::leave_note(&path, &self.prefs.person, &crate::now()) {
+            Ok(note) => self.sharing.note = Some(note),
+            // A folder that takes no note takes no part in sharing; that is no reason not to open the file.
+            Err(error) => log::info!("no note was left: {error}"),
+        }
+    }
+
+    /// Once every two seconds while in use: has someone else changed the open file?
+    pub(crate) fn look_outside(&mut self, ctx: &egui::Context) {
+        if self.looked_outside.elapsed() < Duration::from_secs(2)
+            || self.dialog.is_some()
+            || !ctx.input(|i| i.focused)
+        {
+            return;
+        }
+        self.looked_outside = Instant::now();
+        if let Some(file) = &self.file
+            && self.recovery.outside_seen.as_ref() != Some(&file.stamp)
+            && document::changed_outside(&file.path, &file.stamp)
+        {
+            self.recovery.outside_seen = Some(file.stamp.clone());
+            self.dialog = Some(Dialog::ChangedOutside);
+        }
+    }
+
+    pub(crate) fn also_open(&self) -> Option<String> {
+        self.sharing.other.clone()
+    }
+
+    /// The file as someone else left it; says so where it cannot be read.
+    fn theirs(&mut self) -> Option<(Arc<document::Project>, OpenFile)> {
+        let path = self.file.as_ref()?.path.clone();
+        match document::open(&path) {
+            Ok((project, stamp)) => Some((Arc::new(project), OpenFile { path, stamp })),
+            Err(error) => {
+                self.dialog =
+                    Some(Dialog::message("Theirs was not read; yours is still here", &error.to_string()));
+                None
+            }
+        }
+    }
+
+    /// Shows what someone else changed, beside what is open here.
+    pub(crate) fn look_at_theirs(&mut self) {
+        if let Some((project, _)) = self.theirs() {
+            let beside = Beside { name: "theirs, on disk".to_owned(), issued_with: None, project };
+            self.set_beside(Some(beside));
+        }
+    }
+
+    /// Puts both sets of changes together, asking where they touch the same thing.
+    pub(crate) fn merge_theirs(&mut self) {
+        let Some((theirs, file)) = self.theirs() else { return };
+        let Some(base) = self.history.saved().cloned() else {
+            self.dialog = Some(Dialog::message(
+                "There is nothing to merge from",
+                "What is open here was never read from or saved to this file, so that what each side changed cannot \
+                 be told. Save yours under another name, or set it beside theirs (Review).",
+            ));
+            return;
+        };
+        let merge = document::merge(&base, self.history.committed(), &theirs);
+        let form = MergeForm::new(merge, theirs, file);
+        if form.merge.conflicts.is_empty() && form.merge.mine.is_empty() && self.merge_settled(&form, &[]) {
+            return;
+        }
+        self.dialog = Some(Dialog::Merge(Box::new(form)));
+    }
+
+    /// Takes up the merged project, with the choices made; gives whether it did.
+    pub(crate) fn merge_settled(&mut self, form: &MergeForm, choices: &[Choice]) -> bool {
+        match form.merge.project(choices) {
+            Ok(merged) => {
+                self.history.take_in("Merge what was saved elsewhere", merged, form.theirs.clone());
+                self.file = Some(form.file.clone());
+                self.recovery.outside_seen = None;
+                self.say(&format!(
+                    "Merged: {} of theirs taken in. Save to hand yours on; undo takes the merge back.",
+                    changes(form.merge.theirs.len())
+                ));
+                true
+            }
+            Err(error) => {
+                self.dialog = Some(Dialog::message("Not merged; yours is as it was", &error.to_string()));
+                false
+            }
+        }
+    }
+
+    /// Keeps a copy in the program's own folder when the place to save to cannot be written, and says where.
+    pub(crate) fn kept_aside(&mut self, path: &Path, error: &document::FileError) -> String {
+        let kept = self.folder.as_ref().map(|folder| {
+            document::keep_copy(self.history.committed(), &folder.join("kept"), path, &crate::today())
+        });
+        match kept {
+            Some(Ok(kept)) => format!(
+                "{error}\n\nNothing is lost: the project is still open here, and a copy was kept as {}. Save again \
+                 when the place is there, or save it somewhere else.",
+                kept.display()
+            ),
+            Some(Err(second)) => {
+                format!("{error}\n\nThe project is still open here. No copy could be kept either: {second}")
+            }
+            None => format!("{error}\n\nThe project is still open here; save it somewhere else."),
+        }
+    }
+}
+
+fn changes(count: usize) -> String {
+    if count == 1 { "one change".to_owned() } else { format!("{count} changes") }
+}

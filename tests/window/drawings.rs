@@ -1,0 +1,142 @@
+//! Drawings read, parts sketched and their corners dragged, by accessible names.
+
+use super::{
+    demo_drawing,
+    hands::{Window, at, click, ready, type_into, window, window_in},
+};
+use egui::{Key, Modifiers, Vec2};
+use egui_kittest::kittest::Queryable as _;
+use std::path::PathBuf;
+
+#[test]
+fn a_drawing_becomes_a_new_project_after_its_report_is_read() {
+    let mut window = window_in(None, Some(demo_drawing("bracket-plate.dxf")));
+    window.get_by_label("Import bracket-plate.dxf");
+    window.get_by_label("Mended and skipped");
+    click(&mut window, "New project");
+    let project = window.state().project();
+    assert_eq!(project.parts[0].outline.holes.len(), 3);
+    let bounds = project.parts[0].outline.outer.bounds().unwrap();
+    assert!((bounds.max.x - bounds.min.x - 24.0 * 25.4).abs() < 0.01);
+    assert!(project.layouts[0].cups.is_empty());
+}
+
+#[test]
+fn a_file_dropped_on_the_window_is_imported_and_asks_before_unsaved_work_goes() {
+    let mut window = window();
+    click(&mut window, "Put away");
+    click(&mut window, "Cup C1");
+    window.key_press(Key::ArrowRight);
+    ready(&mut window);
+    window
+        .input_mut()
+        .dropped_files
+        .push(std::sync::Arc::new(hands::Dropped(demo_drawing("door-sheet.dxf"))));
+    ready(&mut window);
+    window.get_by_label("Import door-sheet.dxf");
+    click(&mut window, "New project");
+    window.get_by_label("Not saved yet");
+    click(&mut window, "Cancel");
+    assert_eq!(window.state().project().layouts[0].cups.len(), 8, "the demo with its change is still there");
+    window
+        .input_mut()
+        .dropped_files
+        .push(std::sync::Arc::new(hands::Dropped(demo_drawing("door-sheet.dxf"))));
+    ready(&mut window);
+    click(&mut window, "New project");
+    click(&mut window, "Do not save");
+    assert_eq!(window.state().project().parts[0].outline.holes.len(), 7);
+}
+
+#[test]
+fn a_large_drawing_is_read_beside_the_window() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("large.dxf");
+    let mut text = String::from("0\nSECTION\n2\nENTITIES\n");
+    let line = |x0: i32, y0: i32, x1: i32, y1: i32, layer: &str| {
+        format!("0\nLINE\n8\n{layer}\n10\n{x0}.0\n20\n{y0}.0\n11\n{x1}.0\n21\n{y1}.0\n")
+    };
+    for (a, b) in [((0, 0), (900, 0)), ((900, 0), (900, 600)), ((900, 600), (0, 600)), ((0, 600), (0, 0))] {
+        text += &line(a.0, a.1, b.0, b.1, "PART");
+    }
+    // Remarks make it large.
+    text += &"999\na remark that only takes room in the file, as plotters and their drivers like to write\n"
+        .repeat(30_000);
+    text += "0\nENDSEC\n0\nEOF\n";
+    std::fs::write(&file, &text).unwrap();
+    assert!(text.len() > 2 * 1024 * 1024);
+    let mut window = window_in(None, Some(file));
+    window.get_by_label("Import large.dxf");
+    let start = std::time::Instant::now();
+    while window.query_by_label("New project").is_none() {
+        assert!(start.elapsed().as_secs() < 120, "still reading");
+        std::thread::sleep(std::time::Duration::from_millis(20));
+        ready(&mut window);
+    }
+    click(&mut window, "New project");
+    let bounds = window.state().project().parts[0].outline.outer.bounds().unwrap();
+    assert_eq!(bounds.max - bounds.min, glam::DVec2::new(900.0, 600.0));
+}
+
+#[test]
+fn a_file_that_is_not_a_drawing_is_one_clear_sentence() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("letter.dxf");
+    std::fs::write(&file, "Dear colleague,\nthis is a letter.\n").unwrap();
+    let window = window_in(None, Some(file));
+    window.get_by_label("Nothing was changed.");
+    assert!(!window.state().project().layouts[0].cups.is_empty(), "the demo is still there");
+}
+
+#[test]
+fn a_hole_and_a_polygon_are_sketched_with_typed_sizes() {
+    let mut window = window();
+    click(&mut window, "Put away");
+    let holes = window.state().project().parts[0].outline.holes.len();
+    window.key_press(Key::H);
+    ready(&mut window);
+    click(&mut window, "Disc");
+    type_into(&mut window, "Diameter, mm", "30");
+    type_into(&mut window, "Left, mm", "100");
+    type_into(&mut window, "Bottom, mm", "120");
+    click(&mut window, "Add to the part");
+    let part = window.state().project().parts[0].clone();
+    assert_eq!(part.outline.holes.len(), holes + 1);
+    let added = part.outline.holes.last().unwrap();
+    assert!((added.signed_area().abs() - std::f64::consts::PI * 225.0).abs() < 1e-6);
+    window.key_press(Key::K);
+    ready(&mut window);
+    click(&mut window, "Polygon");
+    for (length, direction) in [("60", "0"), ("40", "90"), ("60", "180")] {
+        type_into(&mut window, "Length, mm", length);
+        type_into(&mut window, "Direction, °", direction);
+        click(&mut window, "Add point");
+    }
+    click(&mut window, "Add to the part");
+    let part = window.state().project().parts[0].clone();
+    assert!((part.keep_outs.last().unwrap().area.signed_area().abs() - 2400.0).abs() < 1e-6);
+}
+
+#[test]
+fn a_corner_is_moved_by_its_figures_rounded_and_a_hole_removed() {
+    let mut window = window();
+    click(&mut window, "Put away");
+    window.key_press(Key::E);
+    ready(&mut window);
+    click(&mut window, "Corner 1 of the outline");
+    type_into(&mut window, "Corner X, mm", "-20");
+    let corner = |w: &Window<'_>, i: usize| w.state().project().parts[0].outline.outer.vertices[i];
+    assert_eq!(corner(&window, 0).at, glam::DVec2::new(-20.0, 0.0));
+    let corners = window.state().project().parts[0].outline.outer.vertices.len();
+    type_into(&mut window, "Round by, mm", "15");
+    assert_eq!(window.state().project().parts[0].outline.outer.vertices.len(), corners + 1);
+    click(&mut window, "Corner 1 of hole 1");
+    click(&mut window, "Remove hole 1");
+    assert!(window.state().project().parts[0].outline.holes.is_empty());
+    for _ in 0..3 {
+        window.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+        ready(&mut window);
+    }
+    assert_eq!(corner(&window, 0).at, glam::DVec2::ZERO);
+    assert_eq!(window.state().project().parts[0].outline.holes.len(), 1);
+}
