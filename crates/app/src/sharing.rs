@@ -29,7 +29,7 @@ fn in_words(note: &InUse) -> String {
     match note.standing() {
         NoteStanding::Running => format!("also open here by {by} since {since}"),
         NoteStanding::Gone => {
-            format!("left open by {by} since {since}; that program is no longer running, the note is stale")
+            format!("left open by {by} on {since}; that program is no longer running, its note is stale")
         }
         NoteStanding::Elsewhere => format!("open by {by} on {host} since {since}, unless that note is stale"),
     }
@@ -43,13 +43,12 @@ impl Cupwright {
         let path = file.path.clone();
         if let Some(other) = document::note_of_other(&path) {
             let words = in_words(&other);
-            let gone = other.standing() == NoteStanding::Gone;
-            if !gone {
+            if other.standing() != NoteStanding::Gone {
                 self.say(&format!("This file is {words}. What both of you save can be merged."));
                 self.sharing.other = Some(words);
                 return;
             }
-            log::info!("{}: {words}", path.display());
+            self.say(&format!("This file was {words}."));
         }
         match document::leave_note(&path, &self.prefs.person, &crate::now()) {
             Ok(note) => self.sharing.note = Some(note),
@@ -67,6 +66,12 @@ impl Cupwright {
             return;
         }
         self.looked_outside = Instant::now();
+        if let Some(file) = self.file.as_ref().filter(|_| self.sharing.other.is_some())
+            && document::note_of_other(&file.path).is_none()
+        {
+            self.share();
+            self.say("Nobody else has this file open any more.");
+        }
         if let Some(file) = &self.file
             && self.recovery.outside_seen.as_ref() != Some(&file.stamp)
             && document::changed_outside(&file.path, &file.stamp)

@@ -35,6 +35,15 @@ impl RemarkForm {
             offer(Pin::Motion(motion.id), motion.name.clone());
         }
         offer(Pin::Whole, "the project".to_owned());
+        for finding in &view.report.findings {
+            let pin = Pin::Finding {
+                layout: view.layout.id,
+                rule: finding.rule.to_owned(),
+                subject: finding.subject.clone(),
+                motion: finding.motion,
+            };
+            offer(pin, finding.says.trim_end_matches('.').to_owned());
+        }
         if view.selection.is_empty()
             && !matches!(about.first(), Some((Pin::Place(..) | Pin::Finding { .. }, _)))
         {
