@@ -92,11 +92,23 @@ fn run(arguments: Arguments) -> Result<u8, TaskError> {
             diff::diff(&mut out, &files, &revision, &units_in(unit), json)
         }
         Some(Task::Compare { file, layouts, json }) => compare(&mut out, &file, &layouts, json),
-        Some(Task::Sheet { file, output, paper, portrait, mirrored, layout, compare, dpi, unit, checklist }) => {
+        Some(Task::Sheet {
+            file,
+            output,
+            paper,
+            portrait,
+            mirrored,
+            layout,
+            compare,
+            dpi,
+            unit,
+            checklist,
+        }) => {
             let orientation =
                 if portrait { sheet::Orientation::Portrait } else { sheet::Orientation::Landscape };
             let units = units_in(unit);
-            let options = sheet::SheetOptions { paper: paper.into(), orientation, units, mirrored, checklist };
+            let options =
+                sheet::SheetOptions { paper: paper.into(), orientation, units, mirrored, checklist };
             sheet_of(&file, layout.as_deref(), &compare, &options, dpi, &output)
         }
         Some(Task::Import { drawing, output, unit, gap, layer, json }) => {

@@ -98,7 +98,7 @@ pub(super) fn diff(
     };
     let difference = analysis::difference(&mut Analyst::with_units(*units), before, after);
     if json {
-        writeln!(out, "{}", analysis::difference_json(&old.name, &new.name, &difference))?;
+        writeln!(out, "{}", analysis::difference_json([&old.name, &new.name], before, after, &difference))?;
     } else {
         writeln!(out, "{} → {}", old.name, new.name)?;
         writeln!(out, "{}", analysis::difference_text(before, after, &difference, units).trim_end())?;

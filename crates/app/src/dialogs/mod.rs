@@ -22,8 +22,8 @@ pub use library::LibraryForm;
 pub use merge::MergeForm;
 pub use paths::{PathForm, Purpose};
 pub use preview::{PreviewForm, pages};
-pub use sources::SourcesForm;
 pub use review::{AnswerForm, DecideForm, IssueForm, RemarkForm, place_called};
+pub use sources::SourcesForm;
 pub use trial::TrialForm;
 
 use crate::{

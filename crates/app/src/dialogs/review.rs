@@ -17,6 +17,7 @@ pub struct RemarkForm {
     at: usize,
     text: String,
     by: String,
+    fresh: bool,
 }
 
 impl RemarkForm {
@@ -50,7 +51,7 @@ impl RemarkForm {
             // With nothing picked the whole is meant.
             about.rotate_right(1);
         }
-        Self { about, at: 0, text: String::new(), by: person.to_owned() }
+        Self { about, at: 0, text: String::new(), by: person.to_owned(), fresh: true }
     }
 }
 
@@ -66,9 +67,13 @@ fn line(ui: &mut Ui, view: &View, name: &str, text: &mut String) {
     ui.ctx().accesskit_node_builder(edit.id, |node| node.set_label(format!("{name}, text")));
 }
 
-fn lines(ui: &mut Ui, view: &View, name: &str, text: &mut String) {
+/// Several lines; typing goes here first.
+fn lines(ui: &mut Ui, view: &View, name: &str, text: &mut String, fresh: &mut bool) {
     ui.label(RichText::new(name).color(view.tokens.second));
     let edit = ui.add(TextEdit::multiline(text).desired_width(f32::INFINITY).desired_rows(3));
+    if std::mem::take(fresh) {
+        edit.request_focus();
+    }
     ui.ctx().accesskit_node_builder(edit.id, |node| node.set_label(format!("{name}, text")));
 }
 
@@ -85,7 +90,7 @@ pub fn remark_ui(ui: &mut Ui, view: &View, form: &mut RemarkForm, actions: &mut 
             }
         });
     ui.ctx().accesskit_node_builder(combo.response.id, |node| node.set_label("About"));
-    lines(ui, view, "Remark", &mut form.text);
+    lines(ui, view, "Remark", &mut form.text, &mut form.fresh);
     line(ui, view, "Your name", &mut form.by);
     let meant = !form.text.trim().is_empty() && !form.by.trim().is_empty();
     match buttons(ui, &["Remark", "Cancel"], meant) {
@@ -117,12 +122,13 @@ pub struct AnswerForm {
     settle: bool,
     text: String,
     by: String,
+    fresh: bool,
 }
 
 impl AnswerForm {
     /// To this remark; `settle` closes it with the answer.
     pub fn new(remark: RemarkId, settle: bool, person: &str) -> Self {
-        Self { remark, settle, text: String::new(), by: person.to_owned() }
+        Self { remark, settle, text: String::new(), by: person.to_owned(), fresh: true }
     }
 }
 
@@ -134,7 +140,7 @@ pub fn answer_ui(ui: &mut Ui, view: &View, form: &mut AnswerForm, actions: &mut 
         RichText::new(format!("{}, {}: {}", remark.called, remark.by, remark.text)).color(view.tokens.second),
     );
     let name = if form.settle { "How it was settled (may stay empty)" } else { "Answer" };
-    lines(ui, view, name, &mut form.text);
+    lines(ui, view, name, &mut form.text, &mut form.fresh);
     line(ui, view, "Your name", &mut form.by);
     let meant = !form.by.trim().is_empty() && (form.settle || !form.text.trim().is_empty());
     match buttons(ui, &[if form.settle { "Settle" } else { "Answer" }, "Cancel"], meant) {
@@ -165,12 +171,13 @@ pub struct DecideForm {
     by: String,
     open: usize,
     unticked: usize,
+    fresh: bool,
 }
 
 impl DecideForm {
     /// With so many remarks open and questions not looked into.
     pub fn new(person: &str, open: usize, unticked: usize) -> Self {
-        Self { outcome: None, text: String::new(), by: person.to_owned(), open, unticked }
+        Self { outcome: None, text: String::new(), by: person.to_owned(), open, unticked, fresh: true }
     }
 }
 
@@ -204,7 +211,7 @@ pub fn decide_ui(ui: &mut Ui, view: &View, form: &mut DecideForm, actions: &mut 
             }
         }
     });
-    lines(ui, view, "With these words", &mut form.text);
+    lines(ui, view, "With these words", &mut form.text, &mut form.fresh);
     line(ui, view, "Your name", &mut form.by);
     ui.label(
         RichText::new(
@@ -244,6 +251,7 @@ pub struct IssueForm {
     what: String,
     by: String,
     fails: usize,
+    fresh: bool,
 }
 
 impl IssueForm {
@@ -258,7 +266,7 @@ impl IssueForm {
         let open = |f: &&analysis::Finding| f.severity == Severity::Fail && f.accepted.is_none();
         let what = if view.project.issued.is_empty() { "First issue".to_owned() } else { String::new() };
         let fails = view.report.findings.iter().filter(open).count();
-        Self { index, what, by: person.to_owned(), fails }
+        Self { index, what, by: person.to_owned(), fails, fresh: true }
     }
 }
 
@@ -284,7 +292,7 @@ pub fn issue_ui(ui: &mut Ui, view: &View, form: &mut IssueForm, actions: &mut Ve
         ui.label(RichText::new(format!("Still, {fails} to mend and not accepted.")).color(t.watch));
     }
     line(ui, view, "Index", &mut form.index);
-    lines(ui, view, "What changed", &mut form.what);
+    lines(ui, view, "What changed", &mut form.what, &mut form.fresh);
     line(ui, view, "Your name", &mut form.by);
     let meant = !form.index.trim().is_empty() && !form.by.trim().is_empty() && !taken;
     match buttons(ui, &["Issue", "Cancel"], meant) {

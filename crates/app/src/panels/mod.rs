@@ -1,8 +1,8 @@
 //! The panels around the plan, one file each: read-only state in, actions out.
 
 mod charts;
-mod circuit_charts;
 mod checklist;
+mod circuit_charts;
 mod circuit_figures;
 mod circuit_parts;
 mod circuits;

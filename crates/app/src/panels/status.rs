@@ -56,7 +56,7 @@ pub fn status_ui(ui: &mut Ui, view: &View, plan: &PlanState, status: &Status) {
         };
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             ui.label(small(format!("checked in {:.2} ms", status.check_time.as_secs_f64() * 1e3)));
-            if let Some(content) = view.content.as_ref().filter(|_| !narrow) {
+            if let Some(content) = &view.content {
                 let mark = ui.label(small(format!("content {}", content.fingerprint)));
                 mark.on_hover_text(format!(
                     "{}: the same mark stands on the sheet of this content",

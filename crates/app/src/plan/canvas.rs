@@ -305,7 +305,8 @@ fn cup_ui(
         motion.map(|m| m.required_factor),
         most,
         emphasis,
-        plan.show.loads,
+        // Beside an earlier state arrows mean what moved.
+        plan.show.loads && view.review.as_ref().is_none_or(|r| r.beside.is_none()),
     );
     if let Some(pieces) = overhangs.get(&cup.id) {
         let clearance = view.cup_report(cup.id).and_then(|c| c.clearance).map_or(0.0, |c| c.distance);

@@ -99,7 +99,11 @@ fn changed(canvas: &Canvas<'_>, view: &View, beside: &Beside, was: &Cup, now: &C
         let (from, to) = (canvas.at(was.at), canvas.at(now.at));
         let text = view.text(moved, Quantity::Length);
         if (to - from).length() > SHORTEST_ARROW {
-            arrow(canvas, from, to, t.working);
+            let lip = view.project.model(&now.model).map_or(0.0, |m| cups::reach(canvas, &m.shape));
+            // The head stands at the lip, where nothing else is drawn.
+            let room = (to - from).length() > lip + 14.0;
+            let end = if room { to - (to - from).normalized() * (lip + 2.0) } else { to };
+            arrow(canvas, from, end, t.working);
             let middle = from + (to - from) / 2.0;
             let across = (to - from).normalized().rot90() * 12.0;
             let across = if across.y > 0.0 { -across } else { across };
