@@ -3,6 +3,7 @@
 
 mod command_line;
 mod demos;
+mod reviewed;
 
 use analysis::{Analyst, Severity};
 use document::{Cup, CupId, Edit, History};

@@ -30,7 +30,7 @@ pub(super) enum Task {
         #[arg(long)]
         json: bool,
         /// A list of cup models or sources (.ron, .csv): which projects would change with these in place of their own
-        #[arg(long)]
+        #[arg(long, conflicts_with = "json")]
         library: Option<PathBuf>,
         /// List the rules behind the findings and leave
         #[arg(long)]

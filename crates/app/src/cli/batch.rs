@@ -1,8 +1,8 @@
 //! Many projects checked at once: one line each, worst first; and what another library would change.
 
 use super::{COULD_NOT, TaskError};
-use analysis::{Analyst, BatchLine, Report};
-use document::{CupModel, Project, SourceModel};
+use analysis::{Analyst, BatchLine, LibraryLine, Report, Severity};
+use document::{CupModel, SourceModel};
 use std::{
     io::Write,
     num::NonZero,
@@ -12,6 +12,7 @@ use std::{
         atomic::{AtomicUsize, Ordering},
     },
 };
+use units::UnitChoice;
 
 /// Folders nested deeper than this are left alone: a link that leads back up must not go on for ever.
 const DEEPEST: usize = 12;
@@ -32,16 +33,14 @@ struct Library {
     sources: Vec<SourceModel>,
 }
 
-/// One project worked out, or why it was not.
-struct Done {
-    name: String,
-    outcome: Result<Checked, String>,
-}
-struct Checked {
-    project: Project,
-    reports: Vec<Arc<Report>>,
-    /// With the library: names of what differs, and the line after.
-    after: Option<(Vec<String>, BatchLine, Vec<Arc<Report>>)>,
+/// One project worked out.
+enum Done {
+    /// With what it holds itself: its line, and its JSON object where that is wanted.
+    Own(BatchLine, Option<String>, u8),
+    /// With another library.
+    With(LibraryLine),
+    /// Not read: its name and why.
+    Unread(String, String),
 }
 
 /// Whether these paths ask for the table: a folder is among them.
@@ -98,20 +97,20 @@ fn read_library(path: &Path) -> Result<Library, TaskError> {
     }
 }
 
-fn reports_of(project: &Project) -> Vec<Arc<Report>> {
+fn work_out(path: &Path, name: &str, library: Option<&Library>, json: bool) -> Done {
+    let project = match document::open(path) {
+        Ok((project, _)) => project,
+        Err(error) => return Done::Unread(name.to_owned(), error.to_string()),
+    };
     let mut analyst = Analyst::new();
-    project.layouts.iter().map(|layout| analyst.check_whole(project, layout.id)).collect()
-}
-
-fn work_out(path: &Path, name: &str, library: Option<&Library>) -> Result<Checked, String> {
-    let (project, _) = document::open(path).map_err(|error| error.to_string())?;
-    let reports = reports_of(&project);
-    let after = library.map(|library| {
-        let (with, differ) = analysis::with_library(&project, &library.models, &library.sources);
-        let reports = if differ.is_empty() { reports.clone() } else { reports_of(&with) };
-        (differ, analysis::batch_line(name, &with, &reports), reports)
-    });
-    Ok(Checked { project, reports, after })
+    if let Some(Library { models, sources }) = library {
+        return Done::With(analysis::library_line(&mut analyst, name, &project, models, sources));
+    }
+    let reports: Vec<Arc<Report>> =
+        project.layouts.iter().map(|layout| analyst.check_whole(&project, layout.id)).collect();
+    let line = analysis::batch_line(name, &project, &reports);
+    let object = json.then(|| analysis::to_json(name, &project, &reports));
+    Done::Own(line, object, analysis::exit_code(&reports))
 }
 
 /// Names that tell the files apart: relative to the folder they were found in.
@@ -144,61 +143,56 @@ pub(super) fn check(out: &mut impl Write, batch: &Batch<'_>) -> Result<u8, TaskE
         for _ in 0..workers {
             scope.spawn(|| {
                 while let Some((path, name)) = files.get(next.fetch_add(1, Ordering::Relaxed)) {
-                    let outcome = work_out(path, name, library.as_ref());
+                    let one = work_out(path, name, library.as_ref(), batch.json);
                     if let Ok(mut done) = done.lock() {
-                        done.push(Done { name: name.clone(), outcome });
+                        done.push(one);
                     }
                 }
             });
         }
     });
-    let done = done.into_inner().unwrap_or_default();
-    print(out, batch, done)
+    print(out, done.into_inner().unwrap_or_default(), library.is_some())
 }
 
-fn print(out: &mut impl Write, batch: &Batch<'_>, done: Vec<Done>) -> Result<u8, TaskError> {
+fn print(out: &mut impl Write, done: Vec<Done>, with_library: bool) -> Result<u8, TaskError> {
     let mut status = 0;
-    let mut checked = Vec::new();
-    let mut unread = Vec::new();
-    for Done { name, outcome } in done {
-        match outcome {
-            Ok(one) => {
-                let shown = one.after.as_ref().map_or(&one.reports, |(_, _, reports)| reports);
-                status = status.max(analysis::exit_code(shown));
-                checked.push((analysis::batch_line(&name, &one.project, &one.reports), name, one));
+    let (mut own, mut with) = (Vec::new(), Vec::new());
+    for one in done {
+        match one {
+            Done::Own(line, object, code) => {
+                status = status.max(code);
+                own.push((line, object));
             }
-            Err(says) => unread.push((name, says)),
+            Done::With(line) => {
+                status = status.max(u8::from(line.after.severity == Severity::Fail));
+                with.push(line);
+            }
+            Done::Unread(name, says) => {
+                writeln!(std::io::stderr(), "cupwright: {says}")?;
+                status = COULD_NOT;
+                let line = BatchLine::unread(&name, &says);
+                if with_library {
+                    let (before, after) = (line.clone(), line);
+                    with.push(LibraryLine { before, after, differ: Vec::new(), changes: Vec::new() });
+                } else {
+                    own.push((line, None));
+                }
+            }
         }
     }
-    // By what is decided now: with a library, the verdict after.
-    checked.sort_by(|(a, _, x), (b, _, y)| {
-        let line =
-            |line: &BatchLine, one: &Checked| one.after.as_ref().map_or(line.clone(), |(_, l, _)| l.clone());
-        line(a, x).worst_first(&line(b, y))
-    });
-    unread.sort();
-    for (_, says) in &unread {
-        writeln!(std::io::stderr(), "cupwright: {says}")?;
-        status = COULD_NOT;
+    let units = UnitChoice::default();
+    if with_library {
+        write!(out, "{}", analysis::library_text(&with, &units))?;
+        return Ok(status);
     }
-    if batch.json {
-        for (_, name, one) in &checked {
-            let reports = one.after.as_ref().map_or(&one.reports, |(_, _, reports)| reports);
-            writeln!(out, "{}", analysis::to_json(name, &one.project, reports))?;
+    own.sort_by(|(a, _), (b, _)| a.order(b));
+    if own.iter().any(|(_, object)| object.is_some()) {
+        for object in own.iter().filter_map(|(_, object)| object.as_ref()) {
+            writeln!(out, "{object}")?;
         }
         return Ok(status);
     }
-    let lines: Vec<BatchLine> = checked.iter().map(|(line, ..)| line.clone()).collect();
-    if batch.library.is_none() {
-        write!(out, "{}", analysis::batch_text(&lines))?;
-    } else {
-        let changes = checked.iter().filter_map(|(before, _, one)| {
-            one.after.as_ref().map(|(differ, after, _)| (before, after, differ))
-        });
-        write!(out, "{}", analysis::library_text(changes))?;
-    }
-    for (name, _) in &unread {
-        writeln!(out, "{name}: not read")?;
-    }
+    let lines: Vec<BatchLine> = own.into_iter().map(|(line, _)| line).collect();
+    write!(out, "{}", analysis::batch_text(&lines, &units))?;
     Ok(status)
 }
