@@ -73,7 +73,11 @@ fn revisions_in_one_file_are_told_apart_and_a_missing_one_is_named() {
     assert!(between.contains("C1 moved 50.0 mm"), "{between}");
     assert!(out(&run(&["diff", &file, "--revision", "a"])).contains("C1 moved 50.0 mm"));
     let since_last = run(&["diff", &file]);
-    assert!(out(&since_last).contains("revision B") && !out(&since_last).contains("moved"), "{}", out(&since_last));
+    assert!(
+        out(&since_last).contains("revision B") && !out(&since_last).contains("moved"),
+        "{}",
+        out(&since_last)
+    );
     let missing = run(&["diff", &file, "--revision", "Q"]);
     assert_eq!(missing.status.code(), Some(2));
     assert!(err(&missing).contains("there is no revision 'Q' in the file, it has A, B"), "{}", err(&missing));

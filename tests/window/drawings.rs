@@ -2,11 +2,10 @@
 
 use super::{
     demo_drawing,
-    hands::{Window, at, click, ready, type_into, window, window_in},
+    hands::{self, Window, click, ready, type_into, window, window_in},
 };
-use egui::{Key, Modifiers, Vec2};
+use egui::{Key, Modifiers};
 use egui_kittest::kittest::Queryable as _;
-use std::path::PathBuf;
 
 #[test]
 fn a_drawing_becomes_a_new_project_after_its_report_is_read() {

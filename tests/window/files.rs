@@ -2,10 +2,10 @@
 
 use super::{
     demo_drawing,
-    hands::{Window, click, cup_centre, drag, ready, type_into, window, window_in},
+    hands::{click, ready, type_into, window, window_in},
     place,
 };
-use egui::{Key, Modifiers, Vec2};
+use egui::{Key, Modifiers};
 use egui_kittest::kittest::Queryable as _;
 
 #[test]

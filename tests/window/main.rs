@@ -2,9 +2,9 @@
 
 mod circuit;
 mod deeper;
-mod forms;
 mod drawings;
 mod files;
+mod forms;
 mod hands;
 mod outputs;
 mod review;
@@ -12,7 +12,7 @@ mod review;
 use analysis::Severity;
 use egui::{Key, Modifiers, Pos2, Vec2};
 use egui_kittest::kittest::Queryable as _;
-use hands::{Window, at, click, cup_centre, drag, ready, type_into, window, window_in};
+use hands::{Window, at, click, cup_centre, drag, ready, type_into, window};
 use std::path::PathBuf;
 
 fn demo_drawing(name: &str) -> PathBuf {

@@ -35,7 +35,7 @@ fn question_ui(ui: &mut Ui, view: &View, question: &Question, actions: &mut Vec<
         let mut ticked = current;
         let room = ui.available_width() - 150.0;
         let answer = ui.checkbox(&mut ticked, "");
-        ui.ctx().accesskit_node_builder(answer.id, |node| node.set_label(question.says.clone()));
+        ui.ctx().accesskit_node_builder(answer.id, |node| node.set_label(format!("Tick: {}", question.says)));
         if answer.changed() {
             actions.push(Action::Edit(if ticked {
                 Edit::Tick(Tick {
