@@ -38,19 +38,19 @@ fn a_revision_is_issued_changed_reviewed_and_decided_on() {
     click(&mut window, "Put away");
     issue(&mut window, "First issue");
     let issued = window.state().project().issued.clone();
-    assert_eq!((issued.len(), issued[0].index.as_str()), (1, "A"));
-    assert_eq!(window.state().project().standing(), Standing::AsIssued { index: "A".into() });
+    assert_eq!((issued.len(), issued[0].index.as_str()), (1, "B"));
+    assert_eq!(window.state().project().standing(), Standing::AsIssued { index: "B".into() });
     let as_issued = window.state().project().fingerprint();
 
     // What is done now is on the way to the next revision.
     click(&mut window, "Cup C1");
     window.key_press_modifiers(Modifiers::SHIFT, Key::ArrowRight);
     ready(&mut window);
-    assert!(matches!(window.state().project().standing(), Standing::Changed { next, .. } if next == "B"));
+    assert!(matches!(window.state().project().standing(), Standing::Changed { next, .. } if next == "C"));
     window.key_press_modifiers(Modifiers::COMMAND, Key::R);
     ready(&mut window);
     settle(&mut window);
-    window.get_by_label_contains("Since revision A:");
+    window.get_by_label_contains("Since revision B:");
     window.get_by_label_contains("C1 moved 10 mm");
     window.key_press(Key::Period);
     ready(&mut window);
@@ -99,7 +99,7 @@ fn a_revision_is_issued_changed_reviewed_and_decided_on() {
     assert!(matches!(window.state().project().standing(), Standing::Changed { .. }));
     issue(&mut window, "C1 moved");
     assert_eq!(window.state().project().sheet.revisions.len(), issued[0].content.sheet.revisions.len() + 1);
-    assert_eq!(window.state().project().standing(), Standing::AsIssued { index: "B".into() });
+    assert_eq!(window.state().project().standing(), Standing::AsIssued { index: "C".into() });
 }
 
 #[test]

@@ -88,8 +88,9 @@ fn run(arguments: Arguments) -> Result<u8, TaskError> {
             }
             check(&mut out, &files, json)
         }
-        Some(Task::Diff { files, revision, json, unit }) => {
-            diff::diff(&mut out, &files, &revision, &units_in(unit), json)
+        Some(Task::Diff { files, revision, json, output, unit }) => {
+            let wanted = diff::Wanted { units: units_in(unit), json, output: output.as_deref() };
+            diff::diff(&mut out, &files, &revision, &wanted)
         }
         Some(Task::Compare { file, layouts, json }) => compare(&mut out, &file, &layouts, json),
         Some(Task::Sheet {

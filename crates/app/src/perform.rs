@@ -155,7 +155,8 @@ impl Cupwright {
             | C::RemarkPlace
             | C::Decide
             | C::IssueRevision
-            | C::EditReviewed => self.run_review(view, command),
+            | C::EditReviewed
+            | C::ExportChanges => self.run_review(view, command),
             C::ToolSelect => self.plan.tool = Tool::Select,
             C::ToolPlace => match view
                 .single()

@@ -158,6 +158,13 @@ impl Cupwright {
                 self.dialog = Some(Dialog::Issue(IssueForm::new(view, &self.prefs.person)));
             }
             Command::EditReviewed => self.unseal(),
+            Command::ExportChanges if self.reviewing.beside.is_some() => {
+                let suggested = self.suggested("changes.pdf");
+                self.dialog = Some(Dialog::table(Purpose::Changes, suggested));
+            }
+            Command::ExportChanges => {
+                self.say("Set the file beside an issued revision or another file first (Review).");
+            }
             _ => {}
         }
     }
@@ -168,6 +175,17 @@ impl Cupwright {
             self.begin_review(false);
         }
         self.dialog = Some(Dialog::Remark(RemarkForm::new(view, pin, &self.prefs.person)));
+    }
+
+    /// The pages of what changed since the state beside.
+    pub(crate) fn changes_pages(&self) -> Option<Vec<sheet::Page>> {
+        let beside = self.reviewing.beside.as_ref()?;
+        let units = self.prefs.unit_choice();
+        let now = self.history.committed();
+        let mut analyst = Analyst::with_units(units);
+        let difference = analysis::difference(&mut analyst, &beside.project, now);
+        let options = sheet::SheetOptions { units, ..sheet::SheetOptions::default() };
+        Some(sheet::compose_difference(&beside.project, now, &difference, &options))
     }
 
     /// Keeps the name a person goes by.

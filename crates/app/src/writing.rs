@@ -61,6 +61,13 @@ impl Cupwright {
                 let written = crate::outputs::write_whole(path, self.source_table().as_bytes());
                 self.tell("The table was not written", written);
             }
+            P::Changes => {
+                if let Some(pages) = self.changes_pages() {
+                    let name = self.history.committed().name.clone();
+                    let written = crate::outputs::write_pages(&pages, &name, 150.0, path);
+                    self.tell("The pages were not written", written);
+                }
+            }
             P::Review => self.guarded(Pending::Review(path.to_owned())),
             P::Beside => self.set_beside_file(path),
         }

@@ -58,7 +58,10 @@ pub(super) enum Task {
         /// One JSON object instead of text (crates/analysis/schema/diff.schema.json)
         #[arg(long)]
         json: bool,
-        /// Lengths in the text
+        /// Also as pages with plans: .pdf, .svg or .png
+        #[arg(short, long)]
+        output: Option<PathBuf>,
+        /// Lengths in the text and on the pages
         #[arg(long, value_enum, default_value = "mm")]
         unit: SheetUnit,
     },

@@ -75,13 +75,22 @@ fn sides(files: &[PathBuf], revisions: &[String]) -> Result<[Side; 2], TaskError
     }
 }
 
+/// How a difference is wanted.
+pub(super) struct Wanted<'a> {
+    /// Of text and pages.
+    pub units: UnitChoice,
+    /// One JSON object instead of text.
+    pub json: bool,
+    /// Pages with plans, too.
+    pub output: Option<&'a Path>,
+}
+
 /// Prints what changed.
 pub(super) fn diff(
     out: &mut impl Write,
     files: &[PathBuf],
     revisions: &[String],
-    units: &UnitChoice,
-    json: bool,
+    wanted: &Wanted<'_>,
 ) -> Result<u8, TaskError> {
     let [old, new] = sides(files, revisions)?;
     let (before, after) = match (&old.project, &new.project) {
@@ -96,12 +105,17 @@ pub(super) fn diff(
         }
         (None, None) => return Ok(0),
     };
-    let difference = analysis::difference(&mut Analyst::with_units(*units), before, after);
-    if json {
+    let difference = analysis::difference(&mut Analyst::with_units(wanted.units), before, after);
+    if let Some(path) = wanted.output {
+        let options = sheet::SheetOptions { units: wanted.units, ..sheet::SheetOptions::default() };
+        let pages = sheet::compose_difference(before, after, &difference, &options);
+        crate::outputs::write_pages(&pages, &after.name, 150.0, path)?;
+    }
+    if wanted.json {
         writeln!(out, "{}", analysis::difference_json([&old.name, &new.name], before, after, &difference))?;
     } else {
         writeln!(out, "{} → {}", old.name, new.name)?;
-        writeln!(out, "{}", analysis::difference_text(before, after, &difference, units).trim_end())?;
+        writeln!(out, "{}", analysis::difference_text(before, after, &difference, &wanted.units).trim_end())?;
     }
     Ok(0)
 }

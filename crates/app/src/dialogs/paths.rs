@@ -55,6 +55,8 @@ pub enum Purpose {
     Sources,
     /// Where to write a table of sources.
     SourceTable,
+    /// Where to write the pages of what changed.
+    Changes,
     /// A project to review.
     Review,
     /// A project to set beside the one open.
@@ -67,9 +69,12 @@ impl Purpose {
         match self {
             Self::Open | Self::Save | Self::Review | Self::Beside => FileKind::Project,
             Self::Import => FileKind::Drawing,
-            Self::Sheet | Self::Envelope | Self::Loads | Self::SourceCurves | Self::Evacuation => {
-                FileKind::Sheet
-            }
+            Self::Sheet
+            | Self::Changes
+            | Self::Envelope
+            | Self::Loads
+            | Self::SourceCurves
+            | Self::Evacuation => FileKind::Sheet,
             Self::Table
             | Self::Parts
             | Self::Hoses
@@ -115,6 +120,7 @@ impl Purpose {
             Self::Curve => "A recorded curve from a table",
             Self::Sources => "Sources from a table",
             Self::SourceTable => "Sources as a table",
+            Self::Changes => "What changed, as pages",
             Self::Review => "Review a file",
             Self::Beside => "Set beside another file",
         }
@@ -136,6 +142,7 @@ impl Purpose {
             | Self::Loads
             | Self::SourceCurves
             | Self::Evacuation
+            | Self::Changes
             | Self::SourceTable => "Write",
             Self::Models | Self::Curve | Self::Sources => "Read",
         }
@@ -144,6 +151,9 @@ impl Purpose {
     fn hint(self) -> &'static str {
         match self {
             Self::Open => "A project is one .ron file. A drawing dropped on the window is imported.",
+            Self::Changes => {
+                "The ending decides: .pdf, .svg or .png. Plans with what moved, figures and findings before and after."
+            }
             Self::Review => {
                 "It is shown beside its last revision. Remarks, decisions and ticks go into it when it is saved; nothing else of it can be changed until you choose to."
             }
