@@ -7,12 +7,13 @@ macro_rules! demo {
 }
 
 /// File name and text; the first is the finished one that the first start opens.
-pub const DEMOS: [(&str, &str); 7] = [
+pub const DEMOS: [(&str, &str); 8] = [
     demo!("tray-blank.ron"),
     demo!("door-sheet.ron"),
     demo!("glass-pane.ron"),
     demo!("moulded-tray.ron"),
     demo!("long-profile.ron"),
     demo!("narrow-rail.ron"),
+    demo!("door-sheet-review.ron"),
     demo!("bracket-plate.ron"),
 ];

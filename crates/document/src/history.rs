@@ -163,6 +163,15 @@ impl History {
         self.saved = None;
         self.unsaved = true;
     }
+    /// Commits a project that was put together elsewhere, and takes `saved` for what the file holds now. One step of undo
+    /// takes it back.
+    pub fn take_in(&mut self, name: &str, project: Project, saved: Arc<Project>) {
+        self.commit();
+        self.saved = Some(saved);
+        if !self.push(name.to_owned(), Arc::new(project)) {
+            self.moved();
+        }
+    }
     /// The names of what has been done, oldest first.
     pub fn names(&self) -> impl Iterator<Item = &str> {
         self.entries.iter().take(self.done).map(|e| e.name.as_str())

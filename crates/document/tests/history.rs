@@ -258,3 +258,21 @@ proptest! {
         prop_assert!(history.redo().is_none());
     }
 }
+
+#[test]
+fn what_was_merged_is_one_step_and_not_saved_unless_it_is_theirs() {
+    let start = common::tray();
+    let mut history = History::new(start.clone());
+    history.apply(Edit::RenameProject("mine".into())).unwrap();
+    let theirs = Arc::new(Project { site: document::Site { altitude_m: 900.0, ..start.site }, ..start.clone() });
+    let merged = Project { name: "mine".into(), ..(*theirs).clone() };
+    history.take_in("Merge", merged.clone(), theirs.clone());
+    assert_eq!(**history.committed(), merged);
+    assert_eq!(history.saved(), Some(&theirs));
+    assert!(history.unsaved());
+    assert_eq!(history.undo().as_deref(), Some("Merge"));
+    assert_eq!(history.committed().name, "mine");
+    // Theirs as it is: nothing is left to save.
+    history.take_in("Merge", (*theirs).clone(), theirs);
+    assert!(!history.unsaved());
+}
