@@ -51,7 +51,7 @@ fn a_revision_is_issued_changed_reviewed_and_decided_on() {
     ready(&mut window);
     settle(&mut window);
     window.get_by_label_contains("Since revision B:");
-    window.get_by_label_contains("C1 moved 10 mm");
+    window.get_by_label_contains("C1 moved 10.0 mm");
     window.key_press(Key::Period);
     ready(&mut window);
     assert_eq!(window.state().selection().len(), 1);
