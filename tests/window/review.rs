@@ -69,7 +69,9 @@ fn a_revision_is_issued_changed_reviewed_and_decided_on() {
     ready(&mut window);
     window.get_by_label("Answer, text").type_text("Clears the rib.");
     ready(&mut window);
-    click(&mut window, "Answer");
+    // The field bears that name too; the button comes after it.
+    window.get_all_by_label("Answer").last().unwrap().click();
+    ready(&mut window);
     click(&mut window, "Settle…");
     click(&mut window, "Settle");
     let remark = &window.state().project().review.remarks[0];
@@ -239,14 +241,31 @@ fn a_folder_that_is_gone_keeps_the_work_and_says_where() {
 }
 
 #[test]
-fn a_file_that_is_open_elsewhere_says_by_whom_and_a_stale_note_is_passed_over() {
+fn a_file_that_is_open_elsewhere_says_by_whom_and_a_stale_note_is_explained() {
     let folder = tempfile::tempdir().unwrap();
     let path = saved_demo(folder.path(), "tray.ron");
-    let first = window_in(Some(folder.path().join("one")), Some(path.clone()));
-    let second = window_in(Some(folder.path().join("two")), Some(path.clone()));
-    second.get_by_label_contains("This file is also open here by");
-    drop(second);
-    drop(first);
-    let third = window_in(Some(folder.path().join("three")), Some(path));
-    assert!(third.query_by_label_contains("also open").is_none());
+    let note = folder.path().join(".tray.ron.in-use");
+    let own = document::leave_note(&path, "Anna", "2026-11-25 08:00").unwrap();
+    let text = std::fs::read_to_string(&note).unwrap();
+    drop(own);
+    assert!(!note.exists());
+    let of_process = |process: u32| {
+        let other = text.replace(&format!("process:{}", std::process::id()), &format!("process:{process}"));
+        assert_ne!(other, text);
+        std::fs::write(&note, other).unwrap();
+        window_in(Some(folder.path().join("prefs")), Some(path.clone()))
+    };
+    // The first process of a machine is always there.
+    let window = of_process(1);
+    window.get_by_label_contains("This file is also open here by Anna since 2026-11-25 08:00");
+    window.get_by_label("shared");
+    drop(window);
+    assert!(note.exists(), "the note of another is left alone");
+    let mut gone = std::process::Command::new("true").spawn().unwrap();
+    gone.wait().unwrap();
+    let window = of_process(gone.id());
+    window.get_by_label_contains("its note is stale");
+    assert!(window.query_by_label("shared").is_none());
+    drop(window);
+    assert!(!note.exists(), "a note of one's own took its place and was taken away");
 }
