@@ -168,6 +168,8 @@ impl Cupwright {
         for action in actions {
             self.perform(&ctx, &view, action);
         }
+        // What was just carried out is kept now, not with the next frame: a hidden window may draw none for long.
+        self.keep_journal();
         if any || self.plan.drag.is_some() {
             ctx.request_repaint();
         }

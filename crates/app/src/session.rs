@@ -62,17 +62,19 @@ impl Cupwright {
 
     /// Looks for what a killed run left, and starts this run's journal.
     pub(crate) fn begin_recovery(&mut self) {
-        if let Some(folder) = self.journal_folder()
-            && let Some(left) = Journal::left_behind(&folder).into_iter().next()
-        {
+        // One is offered at a start, the oldest that holds something; those that hold nothing go.
+        let left = self.journal_folder().map(|folder| Journal::left_behind(&folder)).unwrap_or_default();
+        for left in left {
             match Journal::recover(&left) {
                 Ok(found) if found.edits > 0 => {
                     self.dialog = Some(Dialog::Recover { journal: left, found: Box::new(found) });
+                    break;
                 }
                 Ok(_) => Journal::discard(&left),
                 Err(error) => {
                     self.dialog =
-                        Some(Dialog::message("The recovery journal cannot be read", &error.to_string()))
+                        Some(Dialog::message("The recovery journal cannot be read", &error.to_string()));
+                    break;
                 }
             }
         }
@@ -120,6 +122,15 @@ impl Cupwright {
     /// Records what was committed since the last frame.
     pub(crate) fn keep_journal(&mut self) {
         if self.recovery.recorded == self.history.revision() {
+            return;
+        }
+        if self.recovery.failed && self.recovery.journal.is_none() {
+            // A full disk has room again at some time: each change tries anew, with all that is not saved.
+            self.restart_journal();
+            if self.recovery.journal.is_some() {
+                self.recovery.failed = false;
+                self.say("Unsaved work survives a power cut again.");
+            }
             return;
         }
         self.recovery.recorded = self.history.revision();

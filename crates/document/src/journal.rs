@@ -106,6 +106,7 @@ impl Journal {
         name: &str,
     ) -> Result<Self, FileError> {
         fs::create_dir_all(folder).map_err(|e| FileError::from_io("write", &e, folder))?;
+        file::sweep(folder, ".");
         let path = folder.join(unused_name());
         let opened = opened.map(|p| fs::canonicalize(p).unwrap_or_else(|_| p.to_owned()));
         let opened = opened.map_or_else(String::new, |p| file::shown(&p));

@@ -156,7 +156,7 @@ fn models_come_back_from_their_table() {
         assert_eq!((&a.id, &a.name, a.shape, a.folds, a.lip), (&b.id, &b.name, b.shape, b.folds, b.lip));
         assert_eq!((&a.allowed, &a.material, &a.thread), (&b.allowed, &b.material, &b.thread));
         assert_eq!(a.seal_minimum_n_mm.value, b.seal_minimum_n_mm.value);
-        assert!((a.mass_g - b.mass_g).abs() < 1e-9);
+        assert_eq!((a.channel_mm.value, a.mass_g), (b.channel_mm.value, b.mass_g));
     }
 }
 

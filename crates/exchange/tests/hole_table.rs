@@ -8,7 +8,7 @@ use std::sync::Arc;
 #[test]
 fn one_row_a_cup_with_units_in_the_header() {
     let svg = br#"<svg xmlns="http://www.w3.org/2000/svg" width="400mm" height="300mm" viewBox="0 0 400 300">
-        <rect width="400" height="300"/></svg>"#;
+        <rect x="10" width="390" height="300"/></svg>"#;
     let drawing = read_drawing_bytes("plate.svg", svg, &ImportOptions::default()).expect("a drawing");
     let mut project = new_project_from_drawing(&drawing, "Plate");
     let model = document::library()[0].clone();
@@ -24,6 +24,7 @@ fn one_row_a_cup_with_units_in_the_header() {
         locked: false,
     };
     let mut layout = (*project.layouts[0]).clone();
+    layout.tool = Arc::default();
     layout.cups = vec![cup(1, 80.0), cup(2, -0.000_01)];
     let id = layout.id;
     project.models = vec![model.clone()];
@@ -34,7 +35,7 @@ fn one_row_a_cup_with_units_in_the_header() {
     assert_eq!(
         lines.next(),
         Some(
-            "\"tag\",\"x mm\",\"y mm\",\"turn deg\",\"model\",\"bore mm\",\"zone\",\"circuit\",\"height mm\""
+            "\"tag\",\"x mm\",\"y mm\",\"turn deg\",\"model\",\"bore mm\",\"zone\",\"circuit\",\"height mm\",\"x from corner mm\",\"y from corner mm\",\"x from flange mm\",\"y from flange mm\""
         )
     );
     let first = lines.next().expect("a row");
@@ -46,4 +47,16 @@ fn one_row_a_cup_with_units_in_the_header() {
     assert_eq!(rows.len(), 2);
     assert_eq!((&rows[1][1], &rows[1][4]), ("0.000", model.name.as_str()));
     assert_eq!(rows[1][5].parse::<f64>(), Ok(model.bore_mm));
+    // The part's corner lies beside the datum; nobody stated a flange.
+    assert_eq!([&rows[0][9], &rows[0][10], &rows[0][11], &rows[0][12]], ["70.000", "120.500", "", ""]);
+    let mut layout = (*project.layouts[0]).clone();
+    let flange = glam::DVec3::new(200.0, 150.0, 120.0);
+    layout.tool = Arc::new(document::Tool { flange, ..document::Tool::default() });
+    project.layouts[0] = Arc::new(layout);
+    let report = analysis::Analyst::new().check(&project, id);
+    let table = hole_table_csv(&project, &report);
+    assert!(
+        table.lines().nth(1).is_some_and(|row| row.ends_with(",70.000,120.500,-120.000,-29.500")),
+        "{table}"
+    );
 }

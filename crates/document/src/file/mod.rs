@@ -23,6 +23,7 @@ pub use keep::keep_copy;
 pub use note::{InUse, NoteStanding, OwnNote, leave_note, note_of_other, note_path};
 pub use read::{from_text, models_from_text, sources_from_text};
 pub use stamp::{Stamp, changed_outside};
+pub(crate) use store::sweep;
 pub use store::{open, previous_path, save};
 pub(crate) use write::content_text;
 pub use write::{models_to_text, sources_to_text, to_text};

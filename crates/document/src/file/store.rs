@@ -6,7 +6,13 @@ use std::{
     fs::{self, File},
     io::{self, Read, Write},
     path::{Path, PathBuf},
+    time::Duration,
 };
+
+/// What the names of temporary files begin and end with.
+const TEMPORARY: (&str, &str) = (".cupwright-", ".part");
+/// Writing takes seconds: a temporary file as old as this was left by a program that was killed.
+const STRAY_AFTER: Duration = Duration::from_secs(3600);
 
 /// Opens a project file.
 ///
@@ -24,6 +30,7 @@ pub fn open(path: &Path) -> Result<(Project, Stamp), FileError> {
 
 /// Saves a project: a new file is written beside the old one, flushed to the disk and put in its place in one step; the old
 /// one stays beside it as `NAME.ron.previous`. Nothing is written when the file is the same already. A link is followed.
+/// Temporary files that a killed program left in the folder go an hour later, with the next save there.
 ///
 /// # Errors
 /// [`FileError::ChangedOutside`] when `expected` no longer matches; otherwise what the system refused. The old file is then
@@ -65,6 +72,7 @@ pub fn save(project: &Project, path: &Path, expected: Option<&Stamp>) -> Result<
     put(new, path)?;
     // The rename itself must survive a power cut too; a system that cannot flush a folder has nothing to add.
     let _ = File::open(folder_of(path)).and_then(|folder| folder.sync_all());
+    sweep(folder_of(path), TEMPORARY.0);
     Ok(Stamp::of(text.as_bytes()))
 }
 
@@ -129,11 +137,27 @@ pub(super) fn written_beside(path: &Path, contents: &[u8]) -> Result<tempfile::N
 }
 pub(super) fn builder() -> tempfile::Builder<'static, 'static> {
     let mut builder = tempfile::Builder::new();
-    builder.prefix(".cupwright-").suffix(".part");
+    builder.prefix(TEMPORARY.0).suffix(TEMPORARY.1);
     // A temporary file is for its owner alone by default; this one becomes an ordinary file.
     #[cfg(unix)]
     builder.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o666));
     builder
+}
+/// Removes temporary files that killed programs left in a folder; another program may be writing the young ones.
+pub(crate) fn sweep(folder: &Path, prefix: &str) {
+    let Ok(entries) = fs::read_dir(folder) else { return };
+    for entry in entries.flatten() {
+        let name = entry.file_name();
+        let ours = name.to_str().is_some_and(|n| n.starts_with(prefix) && n.ends_with(TEMPORARY.1));
+        let old = || {
+            let about = entry.metadata().ok().filter(fs::Metadata::is_file)?;
+            about.modified().ok()?.elapsed().ok().filter(|age| *age > STRAY_AFTER)
+        };
+        if ours && old().is_some() {
+            // One that cannot be removed costs room, nothing else.
+            let _ = fs::remove_file(entry.path());
+        }
+    }
 }
 /// Contents to the disk, not only to the system's memory.
 pub(crate) fn write_through(file: &mut File, contents: &[u8]) -> io::Result<()> {
@@ -158,6 +182,27 @@ mod tests {
         let error = write_through(&mut file, &[b'x'; 100_000]).unwrap_err();
         let said = FileError::from_io("write", &error, full);
         assert_eq!(said, FileError::DiskFull { path: "/dev/full".into() });
+    }
+
+    #[test]
+    fn what_a_killed_save_left_goes_later_and_nothing_else_does() {
+        let folder = tempfile::tempdir().unwrap();
+        let put = |name: &str, hours: u64| {
+            let file = File::create(folder.path().join(name)).unwrap();
+            file.set_modified(std::time::SystemTime::now() - Duration::from_secs(hours * 3600)).unwrap();
+        };
+        put(".cupwright-a1b2c3.part", 2);
+        put(".cupwright-d4e5f6.part", 0);
+        put("download.part", 2);
+        put(".cupwright-notes", 2);
+        let part = crate::Part::from_outline(crate::PartId(1), "Sheet", std::sync::Arc::default());
+        save(&Project::new("Tray", part), &folder.path().join("tray.ron"), None).unwrap();
+        let mut left: Vec<_> = fs::read_dir(folder.path())
+            .unwrap()
+            .map(|e| e.unwrap().file_name().into_string().unwrap())
+            .collect();
+        left.sort();
+        assert_eq!(left, [".cupwright-d4e5f6.part", ".cupwright-notes", "download.part", "tray.ron"]);
     }
 
     #[test]

@@ -15,6 +15,7 @@ pub(super) enum Column {
     Bore,
     Height,
     Travel,
+    Channel,
     Folds,
     Axial,
     Lateral,
@@ -41,6 +42,7 @@ pub(super) const COLUMNS: [(Column, &str, &[&str]); 23] = [
     (Column::Bore, "bore mm", &["opening"]),
     (Column::Height, "height mm", &[]),
     (Column::Travel, "travel mm", &["stroke"]),
+    (Column::Channel, "channel mm", &["free height"]),
     (Column::Folds, "folds", &["fold"]),
     (Column::Axial, "axial N/mm", &["axial stiffness"]),
     (Column::Lateral, "lateral N/mm", &["lateral stiffness"]),
@@ -85,6 +87,7 @@ impl Column {
             | Column::Bore
             | Column::Height
             | Column::Travel
+            | Column::Channel
             | Column::Closes => Measure::Of(Quantity::Length, "mm", 1.0),
             Column::Axial | Column::Lateral => Measure::Of(Quantity::Stiffness, "N/mm", 1.0),
             Column::SealMinimum => Measure::Of(Quantity::LineForce, "N/mm", 1.0),

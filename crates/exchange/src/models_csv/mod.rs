@@ -16,6 +16,7 @@
 //! | hardness | yes | of the lip, Shore A |
 //! | id | | name in the file, made from the name when left out |
 //! | folds | | of the bellows, 0 when left out |
+//! | channel | | free height under the cup when it is drawn down; assumed when left out, and marked so |
 //! | sealing share, tilt reduction, seal minimum | | assumed when left out, and marked so |
 //! | lip | | `plain`, `thin film` or `foam` |
 //! | closes | | height variation the lip closes |

@@ -285,7 +285,7 @@ impl<'a> Row<'a> {
             bore_mm: self.needed(Column::Bore, 0.0, 1000.0),
             height_mm: self.needed(Column::Height, 0.0, 2000.0),
             travel_mm: Sourced::stated(self.needed(Column::Travel, 0.0, 2000.0)),
-            channel_mm: Sourced::assumed(ASSUMED_CHANNEL_MM),
+            channel_mm: self.sourced(Column::Channel, 0.0, 1000.0, ASSUMED_CHANNEL_MM),
             folds: folds as u8,
             axial_n_mm: Sourced::stated(self.needed(Column::Axial, 1e-6, 1e6)),
             lateral_n_mm: Sourced::stated(self.needed(Column::Lateral, 1e-6, 1e6)),

@@ -1,21 +1,51 @@
 //! The hole table as CSV.
 
 use super::{Table, figure};
-use document::Project;
+use document::{Project, Tool};
+use glam::DVec2;
 
-/// The hole table: one row a cup of the report's layout, from the datum (0, 0) of the part; every text quoted, decimal
-/// point, unit in the header, so that any spreadsheet and any drilling program reads it alike.
+/// The hole table: one row a cup of the report's layout; every text quoted, decimal point, unit in the header, so that any
+/// spreadsheet and any drilling program reads it alike. Places are counted from the datum (0, 0) of the part, and behind
+/// them from the lower left corner of its outline and from the flange's centre; the latter are empty where no flange is
+/// stated.
 ///
 /// # Units
 /// mm and degrees, as the header says.
+///
+/// ```
+/// # use document::{Part, PartId, Project};
+/// let project = Project::new("Tray line 2", Part::rectangle(PartId(1), "Tray blank", 600.0, 400.0)); // mm
+/// let report = analysis::Analyst::new().check(&project, project.layouts[0].id);
+/// assert!(exchange::hole_table_csv(&project, &report).starts_with(r#""tag","x mm","y mm","turn deg""#));
+/// ```
 #[must_use]
 pub fn hole_table_csv(project: &Project, report: &analysis::Report) -> String {
-    let mut table =
-        Table::new(&["tag", "x mm", "y mm", "turn deg", "model", "bore mm", "zone", "circuit", "height mm"]);
+    let mut table = Table::new(&[
+        "tag",
+        "x mm",
+        "y mm",
+        "turn deg",
+        "model",
+        "bore mm",
+        "zone",
+        "circuit",
+        "height mm",
+        "x from corner mm",
+        "y from corner mm",
+        "x from flange mm",
+        "y from flange mm",
+    ]);
     let layout = project.layout(report.layout);
+    let part = layout.and_then(|l| project.part(l.part));
+    let corner = part.and_then(|p| p.outline.bounds()).map(|b| b.min);
+    // A tool that nobody described has no flange to count from.
+    let flange = layout.map(|l| &*l.tool).filter(|t| **t != Tool::default()).map(|t| t.flange.truncate());
     for cup in &report.cups {
         let model =
             layout.and_then(|l| l.cups.iter().find(|c| c.id == cup.id)).and_then(|c| project.model(&c.model));
+        let from = |origin: Option<DVec2>, pick: fn(DVec2) -> f64| {
+            origin.map(|origin| figure(pick(cup.at - origin), 3)).unwrap_or_default()
+        };
         table.row(&[
             cup.tag.clone(),
             figure(cup.at.x, 3),
@@ -26,6 +56,10 @@ pub fn hole_table_csv(project: &Project, report: &analysis::Report) -> String {
             cup.zone.clone(),
             cup.circuit.clone(),
             figure(cup.height_mm, 3),
+            from(corner, |d| d.x),
+            from(corner, |d| d.y),
+            from(flange, |d| d.x),
+            from(flange, |d| d.y),
         ]);
     }
     table.finish()
