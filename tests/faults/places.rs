@@ -156,6 +156,7 @@ fn on_a_full_disk_the_old_file_stays_and_work_is_saved_when_there_is_room() {
 #[test]
 fn a_recovery_journal_on_a_full_disk_is_said_and_taken_up_again() {
     in_place("a_recovery_journal_on_a_full_disk_is_said_and_taken_up_again", SMALL_DISK, |place| {
+        let recovery = place.small().join("own/recovery");
         let mut window = window_in(Some(place.small().join("own")), Some(place.shared().join("tray.ron")));
         click(&mut window, "Cup C1");
         let filler = fill(&place.small());
@@ -173,9 +174,18 @@ fn a_recovery_journal_on_a_full_disk_is_said_and_taken_up_again() {
         let mine = nudge(&mut window);
         assert!(says(&window, "Unsaved work survives"), "{window:?}");
         drop(window);
-        let journals = Journal::left_behind(&place.small().join("own/recovery"));
-        let found: Vec<_> = journals.iter().map(|j| Journal::recover(j).unwrap().project).collect();
-        assert!(found.contains(&mine), "{} journals without the last change", found.len());
+        let [journal] = Journal::left_behind(&recovery).try_into().unwrap();
+        assert_eq!(Journal::recover(&journal).unwrap().project, *mine);
+        // Work from last time that can be kept nowhere else stays in the journal it was found in.
+        let filler = fill(&place.small());
+        let mut window = window_in(Some(place.small().join("own")), None);
+        click(&mut window, "Take it up");
+        assert_eq!(window.state().project(), &mine);
+        assert!(says(&window, lost), "{window:?}");
+        drop(window);
+        std::fs::remove_file(filler).unwrap();
+        let kept = Journal::left_behind(&recovery).into_iter().filter_map(|j| Journal::recover(&j).ok());
+        assert!(kept.map(|found| found.project).any(|project| project == *mine));
     });
 }
 

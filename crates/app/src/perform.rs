@@ -309,7 +309,10 @@ impl Cupwright {
             Effect::Recover => {
                 if let Dialog::Recover { journal, found } = dialog {
                     self.take_up_unsaved(found.project);
-                    document::Journal::discard(&journal);
+                    // On a full disk the old journal is all that holds the work: it is offered again next time.
+                    if self.keeps_journal() {
+                        document::Journal::discard(&journal);
+                    }
                     self.say("Taken up where it was. Save it where you want it.");
                 }
             }

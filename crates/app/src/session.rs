@@ -90,6 +90,11 @@ impl Cupwright {
         }
     }
 
+    /// Whether work lies in this run's journal, so that another's is not needed for it.
+    pub(crate) fn keeps_journal(&self) -> bool {
+        self.recovery.journal.is_some()
+    }
+
     /// A fresh journal from the committed project on.
     pub(crate) fn restart_journal(&mut self) {
         if let Some(old) = self.recovery.journal.take() {
@@ -106,7 +111,10 @@ impl Cupwright {
             Journal::start(&folder, opened, project)
         };
         match started {
-            Ok(journal) => self.recovery.journal = Some(journal),
+            Ok(journal) => {
+                self.recovery.journal = Some(journal);
+                self.journal_works();
+            }
             Err(error) => self.journal_fails(&error.to_string()),
         }
     }
@@ -124,23 +132,23 @@ impl Cupwright {
         if self.recovery.recorded == self.history.revision() {
             return;
         }
-        if self.recovery.failed && self.recovery.journal.is_none() {
-            // A full disk has room again at some time: each change tries anew, with all that is not saved.
-            self.restart_journal();
-            if self.recovery.journal.is_some() {
-                self.recovery.failed = false;
-                self.say("Unsaved work survives a power cut again.");
-            }
-            return;
-        }
         self.recovery.recorded = self.history.revision();
         let name = self.history.undo_name().unwrap_or("undo").to_owned();
         let project = self.history.committed().clone();
-        if let Some(journal) = &mut self.recovery.journal
-            && let Err(error) = journal.record(&name, &project)
-        {
-            self.recovery.journal = None;
-            self.journal_fails(&error.to_string());
+        match &mut self.recovery.journal {
+            // A full disk has room again at some time: each change tries anew, with all that is not saved.
+            None if self.recovery.failed => self.restart_journal(),
+            None => {}
+            Some(journal) => match journal.record(&name, &project) {
+                Ok(()) => self.journal_works(),
+                Err(error) => self.journal_fails(&error.to_string()),
+            },
+        }
+    }
+
+    fn journal_works(&mut self) {
+        if std::mem::take(&mut self.recovery.failed) {
+            self.say("Unsaved work survives a power cut again.");
         }
     }
 

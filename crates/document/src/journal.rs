@@ -138,7 +138,9 @@ impl Journal {
         if room && (&*self.file).write_all(record.as_bytes()).is_ok() {
             self.bytes += record.len() as u64;
         } else {
-            // Also after a failed write: half a record at the end would hide all that follow it.
+            // Also after a failed write: half a record at the end would hide all that follow it. Where that fails too, the
+            // next record tries it again.
+            self.bytes = self.begin_again_bytes;
             let (file, bytes) = begin(&self.path, &self.opened, number, name, &text)?;
             (self.file, self.bytes) = (file, bytes);
             // A text that is large itself would otherwise start the file again at every change.
