@@ -122,7 +122,7 @@ fn run(arguments: Arguments) -> Result<u8, TaskError> {
             import(&mut out, &drawing, &output, &options, json)
         }
         Some(Task::Export { file, csv, dxf, parts, hoses, findings, dxf_version, layout }) => {
-            let (project, report) = one_checked(&file, layout.as_deref())?;
+            let (project, report) = one_checked(&file, layout.as_deref(), UnitChoice::default())?;
             if let Some(path) = csv {
                 write_whole(&path, exchange::hole_table_csv(&project, &report).as_bytes())?;
             }
@@ -167,13 +167,17 @@ fn window(open: impl FnOnce() -> Result<(), String>) -> Result<u8, TaskError> {
 }
 
 /// A project and the whole report of one layout: the named one, or the first.
-fn one_checked(path: &Path, layout: Option<&str>) -> Result<(Project, Arc<Report>), TaskError> {
+fn one_checked(
+    path: &Path,
+    layout: Option<&str>,
+    units: UnitChoice,
+) -> Result<(Project, Arc<Report>), TaskError> {
     let (project, _) = document::open(path)?;
     let names: Vec<String> = layout.map(str::to_owned).into_iter().collect();
     let layouts = named_layouts(&project, &names)?;
     let first =
         layouts.first().copied().ok_or_else(|| TaskError::Layouts("the project has no layout".to_owned()))?;
-    let report = Analyst::new().check_whole(&project, first);
+    let report = Analyst::with_units(units).check_whole(&project, first);
     Ok((project, report))
 }
 
@@ -185,7 +189,7 @@ fn sheet_of(
     dpi: f64,
     output: &Path,
 ) -> Result<u8, TaskError> {
-    let (project, report) = one_checked(file, layout)?;
+    let (project, report) = one_checked(file, layout, options.units)?;
     let pages = if compared.is_empty() {
         sheet::compose(&project, &report, options)
     } else {

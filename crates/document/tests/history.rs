@@ -264,7 +264,8 @@ fn what_was_merged_is_one_step_and_not_saved_unless_it_is_theirs() {
     let start = common::tray();
     let mut history = History::new(start.clone());
     history.apply(Edit::RenameProject("mine".into())).unwrap();
-    let theirs = Arc::new(Project { site: document::Site { altitude_m: 900.0, ..start.site }, ..start.clone() });
+    let theirs =
+        Arc::new(Project { site: document::Site { altitude_m: 900.0, ..start.site }, ..start.clone() });
     let merged = Project { name: "mine".into(), ..(*theirs).clone() };
     history.take_in("Merge", merged.clone(), theirs.clone());
     assert_eq!(**history.committed(), merged);
