@@ -105,9 +105,13 @@ fn changed(canvas: &Canvas<'_>, view: &View, beside: &Beside, was: &Cup, now: &C
             let end = if room { to - (to - from).normalized() * (lip + 2.0) } else { to };
             arrow(canvas, from, end, t.working);
             let middle = from + (to - from) / 2.0;
-            let across = (to - from).normalized().rot90() * 12.0;
-            let across = if across.y > 0.0 { -across } else { across };
-            chip(canvas, middle + across, Align2::CENTER_CENTER, &text, t.working);
+            // Beside an upright arrow, over one that lies: the text hides no arrow.
+            let (shift, align) = if (to - from).y.abs() > (to - from).x.abs() {
+                (Vec2::new(-10.0, 0.0), Align2::RIGHT_CENTER)
+            } else {
+                (Vec2::new(0.0, -10.0), Align2::CENTER_BOTTOM)
+            };
+            chip(canvas, middle + shift, align, &text, t.working);
         } else {
             words.insert(0, format!("moved {text}"));
         }
