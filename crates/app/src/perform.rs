@@ -312,8 +312,12 @@ impl Cupwright {
                     // On a full disk the old journal is all that holds the work: it is offered again next time.
                     if self.keeps_journal() {
                         document::Journal::discard(&journal);
+                        self.say("Taken up where it was. Save it where you want it.");
+                    } else {
+                        self.say(
+                            "Taken up where it was. Changes would not survive a power cut: save it now.",
+                        );
                     }
-                    self.say("Taken up where it was. Save it where you want it.");
                 }
             }
             Effect::DiscardRecovered => {
