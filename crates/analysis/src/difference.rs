@@ -1,5 +1,6 @@
 //! Two projects, or two revisions of one, side by side: what was changed, and what follows from it.
 
+mod elsewhere;
 mod figures;
 mod findings;
 mod says;
@@ -7,6 +8,7 @@ mod sentence;
 mod text;
 mod values;
 
+pub use elsewhere::{CupElsewhere, Elsewhere, Fate, elsewhere};
 pub use text::difference_text;
 
 use crate::{
@@ -17,7 +19,7 @@ use crate::{
 };
 use document::{Change, CupId, LayoutId, MotionId, Project};
 use std::sync::Arc;
-use units::Quantity;
+use units::{Quantity, UnitChoice};
 
 /// A move that the customary digits do not show, mm.
 const LITTLE_MM: f64 = 0.1;
@@ -148,6 +150,24 @@ pub fn difference(analyst: &mut Analyst, old: &Project, new: &Project) -> Differ
 /// Every change as a sentence, nothing worked out.
 pub(crate) fn change_lines(old: &Project, new: &Project, words: Words<'_>) -> Vec<ChangeLine> {
     says::lines(old, new, document::difference(old, new), words)
+}
+
+/// Changes of [`document::difference`] between these two as sentences, in the picked units; nothing is worked out.
+///
+/// ```
+/// use analysis::changes_in_words;
+/// use document::{Edit, Part, PartId, Project, difference};
+/// use units::UnitChoice;
+///
+/// let old = Project::new("Tray line 2", Part::rectangle(PartId(1), "Tray blank", 600.0, 400.0)); // mm
+/// let new = Edit::RenameProject("Tray line 3".to_owned()).apply(&old)?;
+/// let says = changes_in_words(&old, &new, &difference(&old, &new), &UnitChoice::default());
+/// assert_eq!(says, ["Project: name from “Tray line 2” to “Tray line 3”"]);
+/// # Ok::<(), document::EditError>(())
+/// ```
+pub fn changes_in_words(old: &Project, new: &Project, changes: &[Change], units: &UnitChoice) -> Vec<String> {
+    let lines = says::lines(old, new, changes.to_vec(), Words { choice: units });
+    lines.into_iter().map(|line| line.says).collect()
 }
 
 /// Both reports of one layout.

@@ -57,7 +57,8 @@ pub use compare::{
 };
 pub use depth::{Depth, DepthJob};
 pub use difference::{
-    ChangeLine, Difference, FigureChange, FindingChange, FindingChanges, difference, difference_text,
+    ChangeLine, CupElsewhere, Difference, Elsewhere, Fate, FigureChange, FindingChange, FindingChanges,
+    changes_in_words, difference, difference_text, elsewhere,
 };
 pub use findings::{RuleInfo, catalogue, rule};
 pub use json::{FORMAT, compare_json, difference_json, exit_code, to_json};

@@ -98,6 +98,11 @@ pub fn merge(base: &Project, mine: &Project, theirs: &Project) -> Merge {
 }
 
 impl Merge {
+    /// The base, mine and theirs, as [`Merge::mine`] and [`Merge::theirs`] speak of them: things that both added under one
+    /// number are apart.
+    pub fn sides(&self) -> [&Project; 3] {
+        [&self.sides.base, &self.sides.mine, &self.sides.theirs]
+    }
     /// The project that comes out, with a choice for each of the conflicts.
     ///
     /// # Errors

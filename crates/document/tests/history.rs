@@ -277,3 +277,20 @@ fn what_was_merged_is_one_step_and_not_saved_unless_it_is_theirs() {
     history.take_in("Merge", (*theirs).clone(), theirs);
     assert!(!history.unsaved());
 }
+
+#[test]
+fn the_same_content_is_told_whatever_is_said_of_it_and_whatever_the_counter_is() {
+    let start = common::tray();
+    let said = Project { last_id: start.last_id + 7, ..start.clone() };
+    assert!(start.same_content(&said));
+    let issue = Edit::Issue {
+        index: "A".into(),
+        on: String::new(),
+        by: String::new(),
+        what: String::new(),
+        program: String::new(),
+    };
+    let issued = issue.apply(&start).unwrap();
+    assert!(issued.same_content(&issued.issued[0].content));
+    assert!(!issued.same_content(&start), "the title block bears the revision now");
+}

@@ -10,14 +10,13 @@ use crate::context::Context;
 use crate::first;
 use crate::flow::Flow;
 use crate::frame::{self, Rect};
-use crate::ghosts::Ghosts;
 use crate::identity::Identity;
 use crate::page::{Page, Tone, Weight};
 use crate::plan::Look;
 use crate::style::Style;
 use crate::tables::{Cell, Column, figures, flexible, table, words};
 use crate::title_block::{self, Facts, Instead};
-use analysis::{Analyst, CompareFigure, Difference, FigureChange, Finding, FindingChange, Report};
+use analysis::{Analyst, CompareFigure, Difference, Elsewhere, FigureChange, Finding, FindingChange, Report};
 use document::{LayoutId, Project};
 use std::sync::Arc;
 
@@ -89,8 +88,8 @@ pub fn compose_difference(
 }
 
 /// Layouts of the newer project in which something is elsewhere, with what was there.
-fn moved(old: &Project, new: &Project, options: &SheetOptions) -> Vec<(LayoutId, Ghosts)> {
-    let of = |id| (id, Ghosts::of(old, new, id, &options.units));
+fn moved(old: &Project, new: &Project, options: &SheetOptions) -> Vec<(LayoutId, Elsewhere)> {
+    let of = |id| (id, analysis::elsewhere(old, new, id, &options.units));
     new.layouts.iter().map(|layout| of(layout.id)).filter(|(_, ghosts)| !ghosts.is_empty()).collect()
 }
 

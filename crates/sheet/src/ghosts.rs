@@ -9,116 +9,24 @@ use crate::page::{Contour, Dash, Item, Pen, Step, Tone, Weight};
 use crate::style::{MEDIUM, Style, THIN};
 use crate::text_width::{cut_to, printable};
 use crate::view::View;
-use document::{Cup, LayoutId, Project};
-use geometry::{Lip, LipShape, Outline};
+use analysis::Elsewhere;
+use geometry::Lip;
 use glam::DVec2;
-use std::sync::Arc;
-use units::{Quantity, UnitChoice, show};
 
-/// Closer places and turns are the same.
+/// New cups stand where their lips are in the report.
 const SAME: f64 = 1e-6;
 
-/// A cup as it was, or a place where there was none.
-#[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Ghost {
-    /// Its lip as it was; none for a cup that is new.
-    lip: Option<Lip>,
-    /// Where it was, or is when it is new.
-    at: DVec2,
-    /// Where it went, when it moved.
-    to: Option<DVec2>,
-    /// "12.4 mm", "new", "C4 removed".
-    says: String,
-}
-
-/// Everything of one layout that was otherwise.
-#[derive(Debug, Clone, PartialEq, Default)]
-pub(crate) struct Ghosts {
-    cups: Vec<Ghost>,
-    outline: Option<Arc<Outline>>,
-}
-
-fn lip(project: &Project, cup: &Cup) -> Lip {
-    let shape = project.model(&cup.model).map_or(LipShape::Round { diameter: 0.0 }, |model| model.shape);
-    Lip { shape, at: cup.at, turn: cup.turn_deg.to_radians() }
-}
-
-impl Ghosts {
-    /// What of a layout that both have was otherwise in the older project.
-    pub fn of(old: &Project, new: &Project, layout: LayoutId, units: &UnitChoice) -> Self {
-        let (Some(before), Some(after)) = (old.layout(layout), new.layout(layout)) else {
-            return Self::default();
-        };
-        let mut ghosts = Vec::new();
-        for was in &before.cups {
-            match after.cups.iter().find(|cup| cup.id == was.id) {
-                None => ghosts.push(Ghost {
-                    lip: Some(lip(old, was)),
-                    at: was.at,
-                    to: None,
-                    says: format!("{} removed", was.tag.trim()),
-                }),
-                Some(is) => ghosts.extend(otherwise(old, new, was, is, units)),
-            }
-        }
-        for is in after.cups.iter().filter(|cup| !before.cups.iter().any(|was| was.id == cup.id)) {
-            ghosts.push(Ghost { lip: None, at: is.at, to: None, says: "new".to_owned() });
-        }
-        let outline = |project: &Project, part| project.part(part).map(|part| part.outline.clone());
-        let outline = outline(old, before.part)
-            .filter(|was| outline(new, after.part).is_some_and(|is| is.as_ref() != was.as_ref()));
-        Self { cups: ghosts, outline }
-    }
-    pub fn is_empty(&self) -> bool {
-        self.cups.is_empty() && self.outline.is_none()
-    }
-    /// Corners of all that is drawn, mm on the part.
-    pub fn extent(&self) -> Vec<[DVec2; 2]> {
-        let mut corners: Vec<[DVec2; 2]> = self
-            .cups
-            .iter()
-            .filter_map(|ghost| {
-                let bounds = ghost.lip?.outline().bounds()?;
-                Some([bounds.min, bounds.max])
-            })
-            .collect();
-        corners.extend(
-            self.outline
-                .iter()
-                .filter_map(|outline| outline.outer.bounds())
-                .map(|bounds| [bounds.min, bounds.max]),
-        );
-        corners
-    }
-}
-
-/// A cup that is in both: moved, turned, or of another model.
-fn otherwise(old: &Project, new: &Project, was: &Cup, is: &Cup, units: &UnitChoice) -> Option<Ghost> {
-    let distance = was.at.distance(is.at);
-    let moved = distance > SAME;
-    let mut words = Vec::new();
-    if moved {
-        words.push(show(distance, Quantity::Length, units).to_string());
-    }
-    if (was.turn_deg - is.turn_deg).abs() > SAME {
-        words.push(format!("turned {}", show(is.turn_deg - was.turn_deg, Quantity::Angle, units)));
-    }
-    if was.model != is.model || lip(old, was).shape != lip(new, is).shape {
-        let name = old.model(&was.model).map_or("another model", |model| model.name.trim());
-        words.push(format!("was {name}"));
-    }
-    (!words.is_empty()).then(|| Ghost {
-        lip: Some(lip(old, was)),
-        at: was.at,
-        to: moved.then_some(is.at),
-        says: words.join(", "),
-    })
+/// Corners of all that is drawn, mm on the part.
+pub(crate) fn extent(ghosts: &Elsewhere) -> Vec<[DVec2; 2]> {
+    let lips = ghosts.cups.iter().filter_map(|ghost| ghost.lip?.outline().bounds());
+    let outline = ghosts.outline.iter().filter_map(|outline| outline.outer.bounds());
+    lips.chain(outline).map(|bounds| [bounds.min, bounds.max]).collect()
 }
 
 const PEN: Pen = Pen { width: 0.22, dash: Dash::Dashed, tone: Tone::Ink };
 
 /// Draws the older lips, outline and arrows; returns the lines that texts keep off.
-pub(crate) fn draw(ghosts: &Ghosts, view: &View, items: &mut Vec<Item>) -> Vec<Vec<DVec2>> {
+pub(crate) fn draw(ghosts: &Elsewhere, view: &View, items: &mut Vec<Item>) -> Vec<Vec<DVec2>> {
     let mut lines = Vec::new();
     let mut drawn = Vec::new();
     let outlines =
@@ -165,14 +73,14 @@ fn arrow(from: DVec2, to: DVec2) -> Vec<Item> {
 /// Distances and words beside the arrows and the older lips.
 pub(crate) fn names(
     context: &Context,
-    ghosts: &Ghosts,
+    ghosts: &Elsewhere,
     view: &View,
     labels: &mut Labels,
     style: &Style,
     items: &mut Vec<Item>,
 ) {
     for ghost in &ghosts.cups {
-        let says = cut_to(&printable(&ghost.says), Weight::SemiBold, style.small, 60.0);
+        let says = cut_to(&printable(&ghost.says()), Weight::SemiBold, style.small, 60.0);
         let middle = ghost.to.map(|to| view.at(ghost.at.midpoint(to)));
         let around_lip = |lip: &Lip| {
             let contour = contour_of(&lip.outline(), view)?;

@@ -5,13 +5,13 @@ use crate::block::{Setting, paragraph};
 use crate::context::Context;
 use crate::dimensions::{Ordinate, Side, draw as draw_ordinates, pitch, reach};
 use crate::frame::Rect;
-use crate::ghosts::Ghosts;
 use crate::page::{Item, Tone, Weight};
 use crate::plan_content::{self, Place};
 use crate::plan_symbols;
 use crate::style::{Style, left};
 use crate::text_width::text_width;
 use crate::view::View;
+use analysis::Elsewhere;
 use glam::{DVec2, dvec2};
 use std::collections::HashMap;
 
@@ -33,26 +33,26 @@ pub(crate) struct Look {
     /// This scale instead of the largest that fits.
     pub scale: Option<Scale>,
     /// What was elsewhere before.
-    pub ghosts: Ghosts,
+    pub ghosts: Elsewhere,
 }
 
 impl Look {
     /// The plan that the team drills from.
     pub fn from_robot_side() -> Self {
         let heading = "Seen from the robot side, looking at the face the cups land on".to_owned();
-        Self { heading, mirrored: false, bar: true, scale: None, ghosts: Ghosts::default() }
+        Self { heading, mirrored: false, bar: true, scale: None, ghosts: Elsewhere::default() }
     }
     /// The tool on the bench, lips up.
     pub fn mirrored() -> Self {
         let heading = "Mirrored: the tool on the bench, seen from the part, looking at the lips".to_owned();
-        Self { heading, mirrored: true, bar: true, scale: None, ghosts: Ghosts::default() }
+        Self { heading, mirrored: true, bar: true, scale: None, ghosts: Elsewhere::default() }
     }
     /// One of several plans on a page.
     pub fn of_layout(name: &str) -> Self {
         let name = name.trim();
         let named = name.to_lowercase().contains("layout");
         let heading = if named { name.to_owned() } else { format!("Layout {name}") };
-        Self { heading, mirrored: false, bar: false, scale: None, ghosts: Ghosts::default() }
+        Self { heading, mirrored: false, bar: false, scale: None, ghosts: Elsewhere::default() }
     }
     fn below(&self, style: &Style) -> f64 {
         if self.bar { BAR + style.small_leading } else { style.small_leading + 1.5 }
@@ -78,7 +78,7 @@ pub(crate) struct Measured {
 }
 
 /// Extent of what is drawn, mm on the part; `None` when there is nothing to draw.
-fn extent(context: &Context, ghosts: &Ghosts) -> Option<Rect> {
+fn extent(context: &Context, ghosts: &Elsewhere) -> Option<Rect> {
     let mut all: Option<Rect> = None;
     let mut add = |min: DVec2, max: DVec2| {
         if min.is_finite() && max.is_finite() {
@@ -107,7 +107,7 @@ fn extent(context: &Context, ghosts: &Ghosts) -> Option<Rect> {
         let reach = dvec2(along.x * half.x + along.y * half.y, along.y * half.x + along.x * half.y);
         add(cup.at - reach, cup.at + reach);
     }
-    for [min, max] in ghosts.extent() {
+    for [min, max] in crate::ghosts::extent(ghosts) {
         add(min, max);
     }
     all

@@ -4,7 +4,7 @@ use crate::context::Context;
 use crate::cups;
 use crate::frame::Rect;
 use crate::frame_pieces;
-use crate::ghosts::{self, Ghosts};
+use crate::ghosts;
 use crate::labels::{AROUND, Label, Labels};
 use crate::outline::{contour_of, flat};
 use crate::page::{Contour, Dash, Item, Pen, Tone, Weight};
@@ -14,6 +14,7 @@ use crate::plan_symbols::{
 use crate::style::{Style, THICK, left, text};
 use crate::text_width::printable;
 use crate::view::View;
+use analysis::Elsewhere;
 use geometry::{Limit, Lip, Loop, SoundSurface};
 use glam::{DVec2, dvec2};
 
@@ -42,7 +43,7 @@ fn closed(contour: &Contour) -> Vec<DVec2> {
 pub(crate) fn draw(
     context: &Context,
     place: &Place,
-    ghosts: &Ghosts,
+    ghosts: &Elsewhere,
     datum_shown: bool,
     style: &Style,
     items: &mut Vec<Item>,

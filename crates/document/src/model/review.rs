@@ -34,6 +34,13 @@ pub struct Review {
     pub ticks: Vec<Tick>,
 }
 
+impl Review {
+    /// Remarks that nobody settled.
+    pub fn open(&self) -> impl Iterator<Item = &Remark> {
+        self.remarks.iter().filter(|remark| remark.resolved.is_none())
+    }
+}
+
 /// Something said about a place of the project.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Remark {
