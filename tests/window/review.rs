@@ -210,6 +210,8 @@ fn what_two_people_saved_is_merged_and_one_choice_is_asked_where_they_meet() {
     click(&mut window, "Merge…");
     click(&mut window, "Merge");
     assert_eq!(place(&window, "C1"), mine + glam::DVec2::X, "nothing is merged before the choice");
+    // Said in words and units, as everywhere.
+    window.get_by_label_contains("C1 moved 7.0 mm");
     let choice = window.query_all_by_label_contains(": theirs").next().unwrap();
     choice.click();
     ready(&mut window);

@@ -66,7 +66,6 @@ pub struct Cupwright {
     pub(crate) sharing: crate::sharing::Sharing,
     overhangs: HashMap<CupId, Vec<geometry::Overhang>>,
     check_time: Duration,
-    pub(crate) looked_outside: Instant,
     installed: bool,
     title: String,
 }
@@ -101,7 +100,6 @@ impl Cupwright {
             sharing: crate::sharing::Sharing::default(),
             overhangs: HashMap::new(),
             check_time: Duration::ZERO,
-            looked_outside: Instant::now(),
             installed: false,
             title: String::new(),
             prefs,

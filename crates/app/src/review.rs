@@ -8,8 +8,8 @@ use crate::{
     plan::Tool,
     view::{Beside, ContentMark, ReviewView, View},
 };
-use analysis::{Analyst, Difference, Question};
-use document::{Edit, Pin, Project};
+use analysis::{Analyst, Difference, Elsewhere, Question};
+use document::{Edit, LayoutId, Pin, Project};
 use std::{path::Path, sync::Arc};
 use units::UnitChoice;
 
@@ -27,6 +27,7 @@ pub(crate) struct Reviewing {
     at: Option<usize>,
     questions: Option<(QuestionsOf, Arc<[Question]>)>,
     content: Option<(Arc<Project>, ContentMark)>,
+    elsewhere: Option<(DifferenceOf, LayoutId, Arc<Elsewhere>)>,
 }
 
 /// Report and project that questions are about.
@@ -73,10 +74,7 @@ impl Cupwright {
 
     fn begin_review(&mut self, sealed: bool) {
         let project = self.history.committed();
-        let content = project.content();
-        let beside = revisions_beside(project)
-            .into_iter()
-            .find(|b| Project { last_id: content.last_id, ..(*b.project).clone() } != content);
+        let beside = revisions_beside(project).into_iter().find(|b| !b.project.same_content(project));
         self.reviewing = Reviewing { on: true, sealed, beside, ..Reviewing::default() };
         self.compare_with(None);
         self.panels.circuit = false;
@@ -149,7 +147,7 @@ impl Cupwright {
                 self.plan.tool = Tool::Remark;
             }
             Command::Decide => {
-                let open = view.project.review.remarks.iter().filter(|r| r.resolved.is_none()).count();
+                let open = view.project.review.open().count();
                 let unticked = self.review_view().map_or(0, |r| r.unticked(&view.project));
                 self.dialog = Some(Dialog::Decide(DecideForm::new(&self.prefs.person, open, unticked)));
             }
@@ -179,11 +177,19 @@ impl Cupwright {
 
     /// The pages of what changed since the state beside.
     pub(crate) fn changes_pages(&self) -> Option<Vec<sheet::Page>> {
-        let beside = self.reviewing.beside.as_ref()?;
+        let reviewing = &self.reviewing;
+        let beside = reviewing.beside.as_ref()?;
         let units = self.prefs.unit_choice();
         let now = self.history.committed();
-        let mut analyst = Analyst::with_units(units);
-        let difference = analysis::difference(&mut analyst, &beside.project, now);
+        let of = DifferenceOf { earlier: beside.project.clone(), now: now.clone(), units };
+        // What the panel shows is written; only where it is older than the plan it is worked out here.
+        let difference = match &reviewing.found {
+            Some((difference, found)) if *found == of => difference.clone(),
+            _ => {
+                let mut analyst = Analyst::with_units(units);
+                Arc::new(analysis::difference(&mut analyst, &beside.project, now))
+            }
+        };
         let options = sheet::SheetOptions { units, ..sheet::SheetOptions::default() };
         Some(sheet::compose_difference(&beside.project, now, &difference, &options))
     }
@@ -258,7 +264,7 @@ impl Cupwright {
                     && Arc::ptr_eq(&found.earlier, &of.earlier)
                     && found.units == of.units
                     && !Arc::ptr_eq(&found.now, &of.now)
-                    && found.now.content() == of.now.content()
+                    && found.now.same_content(&of.now)
                 {
                     // Remarks and ticks change nothing of the content: the figures found stay.
                     found.now = of.now.clone();
@@ -274,6 +280,11 @@ impl Cupwright {
                 }
             }
         }
+        self.keep_elsewhere(&project, units);
+        if self.plan.drag.is_some() {
+            // The checklist follows when the cup is put down.
+            return;
+        }
         let report = self.report.clone();
         let held = self
             .reviewing
@@ -283,6 +294,20 @@ impl Cupwright {
         if !held {
             let questions = analysis::questions(&project, &report, &units).into();
             self.reviewing.questions = Some(((report, project), questions));
+        }
+    }
+
+    /// What of the layout on the plan was otherwise; worked out once for each state.
+    fn keep_elsewhere(&mut self, project: &Arc<Project>, units: UnitChoice) {
+        let Some(beside) = &self.reviewing.beside else {
+            self.reviewing.elsewhere = None;
+            return;
+        };
+        let of = DifferenceOf { earlier: beside.project.clone(), now: project.clone(), units };
+        let layout = self.layout;
+        if !self.reviewing.elsewhere.as_ref().is_some_and(|(held, id, _)| *held == of && *id == layout) {
+            let found = analysis::elsewhere(&of.earlier, &of.now, layout, &units);
+            self.reviewing.elsewhere = Some((of, layout, Arc::new(found)));
         }
     }
 
@@ -318,6 +343,7 @@ impl Cupwright {
         Some(ReviewView {
             sealed: reviewing.sealed,
             beside: reviewing.beside.clone(),
+            elsewhere: reviewing.elsewhere.as_ref().map(|(_, _, found)| found.clone()).unwrap_or_default(),
             difference,
             current,
             at: reviewing.at,
@@ -329,7 +355,7 @@ impl Cupwright {
     pub(crate) fn undo_while_sealed(&mut self, redo: bool) -> Option<String> {
         let before = self.history.committed().clone();
         let name = if redo { self.history.redo() } else { self.history.undo() };
-        if self.sealed() && name.is_some() && before.content() != self.history.committed().content() {
+        if self.sealed() && name.is_some() && !before.same_content(self.history.committed()) {
             if redo {
                 self.history.undo()
             } else {

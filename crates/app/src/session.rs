@@ -187,7 +187,7 @@ impl Cupwright {
         }
         match document::open(path) {
             Ok((project, stamp)) => {
-                let open = project.review.remarks.iter().filter(|r| r.resolved.is_none()).count();
+                let open = project.review.open().count();
                 if open > 0 {
                     let what =
                         if open == 1 { "One remark is".to_owned() } else { format!("{open} remarks are") };

@@ -20,7 +20,14 @@ pub(crate) struct Sharing {
     note: Option<OwnNote>,
     /// Someone else's note, in words.
     other: Option<String>,
+    /// When the file on disk is looked at next.
+    next_look: Option<Instant>,
 }
+
+/// How often the file on disk is looked at.
+const LOOK_EVERY: Duration = Duration::from_secs(2);
+/// A large file on a slow share is looked at more rarely: at most this share of the time goes into it.
+const LOOK_SHARE: u32 = 50;
 
 /// Who has the file open, and what that is worth.
 fn in_words(note: &InUse) -> String {
@@ -57,18 +64,16 @@ impl Cupwright {
         }
     }
 
-    /// Once every two seconds while in use: has someone else changed the open file?
+    /// Every two seconds, also while nobody touches anything: has someone else changed the open file?
     pub(crate) fn look_outside(&mut self, ctx: &egui::Context) {
-        if self.looked_outside.elapsed() < Duration::from_secs(2)
-            || self.dialog.is_some()
-            || !ctx.input(|i| i.focused)
-        {
+        let Some(path) = self.file.as_ref().map(|file| file.path.clone()) else { return };
+        let now = Instant::now();
+        let due = *self.sharing.next_look.get_or_insert(now + LOOK_EVERY);
+        if now < due || self.dialog.is_some() || !ctx.input(|i| i.focused) {
+            ctx.request_repaint_after(due.saturating_duration_since(now).max(LOOK_EVERY / 4));
             return;
         }
-        self.looked_outside = Instant::now();
-        if let Some(file) = self.file.as_ref().filter(|_| self.sharing.other.is_some())
-            && document::note_of_other(&file.path).is_none()
-        {
+        if self.sharing.other.is_some() && document::note_of_other(&path).is_none() {
             self.share();
             self.say("Nobody else has this file open any more.");
         }
@@ -79,6 +84,9 @@ impl Cupwright {
             self.recovery.outside_seen = Some(file.stamp.clone());
             self.dialog = Some(Dialog::ChangedOutside);
         }
+        let pause = LOOK_EVERY.max(now.elapsed() * LOOK_SHARE);
+        self.sharing.next_look = Some(now + pause);
+        ctx.request_repaint_after(pause);
     }
 
     pub(crate) fn also_open(&self) -> Option<String> {
@@ -118,7 +126,7 @@ impl Cupwright {
             return;
         };
         let merge = document::merge(&base, self.history.committed(), &theirs);
-        let form = MergeForm::new(merge, theirs, file);
+        let form = MergeForm::new(merge, theirs, file, &self.prefs.unit_choice());
         if form.merge.conflicts.is_empty() && form.merge.mine.is_empty() && self.merge_settled(&form, &[]) {
             return;
         }

@@ -2,7 +2,7 @@
 
 use crate::{command::Command, dialogs::Dialog, plan::Tool, theme::Tokens};
 use analysis::{
-    Comparison, CupInMotion, CupReport, Difference, EnvelopeReport, Finding, LossStepReport, Lost,
+    Comparison, CupInMotion, CupReport, Difference, Elsewhere, EnvelopeReport, Finding, LossStepReport, Lost,
     MotionOutcome, MotionReport, Question, Report,
 };
 use document::{CircuitId, Cup, CupId, Edit, Layout, LayoutId, MotionId, Part, Pin, Project, Standing};
@@ -92,6 +92,8 @@ pub struct ReviewView {
     pub sealed: bool,
     /// What the file is set beside.
     pub beside: Option<Beside>,
+    /// What of the layout on the plan was otherwise there.
+    pub elsewhere: Arc<Elsewhere>,
     /// What changed, once worked out.
     pub difference: Option<Arc<Difference>>,
     /// Whether it belongs to the plan as it is.

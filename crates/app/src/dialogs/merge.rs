@@ -5,6 +5,10 @@ use crate::{app::OpenFile, theme::Size, view::View};
 use document::{Change, Choice, Conflict, Merge, Project};
 use egui::{RichText, Ui};
 use std::{fmt, sync::Arc};
+use units::UnitChoice;
+
+/// Longer lists are cut: the dialog must fit a small window.
+const MOST_LINES: usize = 12;
 
 /// What a merge is made from, and the choices so far.
 #[derive(Clone)]
@@ -16,6 +20,10 @@ pub struct MergeForm {
     /// The file as it is now.
     pub file: OpenFile,
     choices: Vec<Option<Choice>>,
+    /// What comes in by itself and what stays, where both did not change the same thing.
+    taken: [Vec<String>; 2],
+    /// What each side made of each thing that both changed.
+    said: Vec<[String; 2]>,
 }
 
 impl fmt::Debug for MergeForm {
@@ -26,9 +34,19 @@ impl fmt::Debug for MergeForm {
 
 impl MergeForm {
     /// Nothing is chosen yet.
-    pub fn new(merge: Merge, theirs: Arc<Project>, file: OpenFile) -> Self {
+    pub fn new(merge: Merge, theirs: Arc<Project>, file: OpenFile, units: &UnitChoice) -> Self {
         let choices = vec![None; merge.conflicts.len()];
-        Self { merge, theirs, file, choices }
+        let [base, my_side, their_side] = merge.sides();
+        let says =
+            |side: &Project, changes: &[Change]| analysis::changes_in_words(base, side, changes, units);
+        let alone = |side: &Project, changes: &[Change]| {
+            let alone = changes.iter().filter(|c| !merge.conflicts.iter().any(|both| both.thing == c.thing));
+            says(side, &alone.cloned().collect::<Vec<_>>())
+        };
+        let taken = [alone(their_side, &merge.theirs), alone(my_side, &merge.mine)];
+        let both = |c: &Conflict| [says(my_side, &c.mine).join("; "), says(their_side, &c.theirs).join("; ")];
+        let said = merge.conflicts.iter().map(both).collect();
+        Self { merge, theirs, file, choices, taken, said }
     }
 }
 
@@ -37,22 +55,25 @@ pub fn merge_ui(ui: &mut Ui, view: &View, form: &mut MergeForm) -> Effect {
     let t = view.tokens;
     title(ui, "Merge what was saved elsewhere");
     ui.columns(2, |columns| {
-        let sides = [("Theirs, taken in", &form.merge.theirs), ("Yours, kept", &form.merge.mine)];
-        for (ui, (name, changes)) in columns.iter_mut().zip(sides) {
+        for ((ui, name), says) in columns.iter_mut().zip(["Theirs, taken in", "Yours, kept"]).zip(&form.taken)
+        {
             ui.label(RichText::new(name).font(Size::Body.strong()));
-            for line in lines(changes) {
+            for line in says.iter().take(MOST_LINES) {
                 ui.label(RichText::new(line).color(t.second));
             }
-            if changes.is_empty() {
-                ui.label(RichText::new("nothing").color(t.second));
-            }
+            let rest = match says.len() {
+                0 => "nothing".to_owned(),
+                all if all > MOST_LINES => format!("and {} more", all - MOST_LINES),
+                _ => continue,
+            };
+            ui.label(RichText::new(rest).color(t.second));
         }
     });
     if !form.merge.conflicts.is_empty() {
         ui.add_space(8.0);
         ui.label(RichText::new("Both changed the same thing: choose one").font(Size::Body.strong()));
-        for (conflict, choice) in form.merge.conflicts.iter().zip(&mut form.choices) {
-            conflict_ui(ui, view, conflict, choice);
+        for ((conflict, choice), said) in form.merge.conflicts.iter().zip(&mut form.choices).zip(&form.said) {
+            conflict_ui(ui, view, conflict, said, choice);
         }
     }
     let settled: Option<Vec<Choice>> = form.choices.iter().copied().collect();
@@ -63,13 +84,17 @@ pub fn merge_ui(ui: &mut Ui, view: &View, form: &mut MergeForm) -> Effect {
     }
 }
 
-fn conflict_ui(ui: &mut Ui, view: &View, conflict: &Conflict, choice: &mut Option<Choice>) {
+fn conflict_ui(
+    ui: &mut Ui,
+    view: &View,
+    conflict: &Conflict,
+    [mine, theirs]: &[String; 2],
+    choice: &mut Option<Choice>,
+) {
     let t = view.tokens;
     ui.add_space(4.0);
     ui.label(&conflict.called);
-    for (side, name, changes) in
-        [(Choice::Mine, "yours", &conflict.mine), (Choice::Theirs, "theirs", &conflict.theirs)]
-    {
+    for (side, name, says) in [(Choice::Mine, "yours", mine), (Choice::Theirs, "theirs", theirs)] {
         ui.horizontal(|ui| {
             ui.add_space(12.0);
             let picked = ui.radio(*choice == Some(side), name);
@@ -79,51 +104,7 @@ fn conflict_ui(ui: &mut Ui, view: &View, conflict: &Conflict, choice: &mut Optio
             if picked.clicked() {
                 *choice = Some(side);
             }
-            let text = changes.iter().map(short).collect::<Vec<_>>().join("; ");
-            ui.add(egui::Label::new(RichText::new(text).color(t.second)).wrap());
+            ui.add(egui::Label::new(RichText::new(says).color(t.second)).wrap());
         });
     }
-}
-
-/// One line for each thing, whatever number of its fields changed.
-fn lines(changes: &[Change]) -> Vec<String> {
-    const MOST: usize = 14;
-    let mut lines: Vec<String> = Vec::new();
-    for change in changes {
-        let line = match change.kind {
-            document::ChangeKind::Added => format!("{} added", change.called),
-            document::ChangeKind::Removed => format!("{} removed", change.called),
-            document::ChangeKind::Changed => format!("{} changed", change.called),
-        };
-        if lines.last() != Some(&line) {
-            lines.push(line);
-        }
-    }
-    if lines.len() > MOST {
-        let more = lines.len() - MOST;
-        lines.truncate(MOST);
-        lines.push(format!("and {more} more"));
-    }
-    lines
-}
-
-/// "at: [120, 80] → [132, 80]", "removed".
-fn short(change: &Change) -> String {
-    let value = |v: &Option<serde_json::Value>| v.as_ref().map_or_else(|| "–".to_owned(), shown);
-    match change.kind {
-        document::ChangeKind::Added => "added".to_owned(),
-        document::ChangeKind::Removed => "removed".to_owned(),
-        document::ChangeKind::Changed => {
-            format!("{}: {} → {}", change.field.replace('_', " "), value(&change.from), value(&change.to))
-        }
-    }
-}
-
-fn shown(value: &serde_json::Value) -> String {
-    const MOST: usize = 48;
-    let text = match value {
-        serde_json::Value::String(text) => text.clone(),
-        other => other.to_string(),
-    };
-    if text.chars().count() > MOST { text.chars().take(MOST).collect::<String>() + "…" } else { text }
 }

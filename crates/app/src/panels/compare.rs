@@ -79,10 +79,11 @@ fn head_ui(ui: &mut Ui, view: &View, comparison: &Comparison) {
     hairline(ui, &t);
 }
 
-fn figure(view: &View, row: &CompareRow, figure: &CompareFigure) -> String {
+/// A figure of a table as a person reads it.
+pub(super) fn figure(view: &View, quantity: units::Quantity, figure: &CompareFigure) -> String {
     match figure {
-        CompareFigure::Number(value) if row.quantity == units::Quantity::Ratio => view.factor(*value),
-        CompareFigure::Number(value) => view.text(*value, row.quantity),
+        CompareFigure::Number(value) if quantity == units::Quantity::Ratio => view.factor(*value),
+        CompareFigure::Number(value) => view.text(*value, quantity),
         CompareFigure::Words(words) => words.clone(),
     }
 }
@@ -90,7 +91,7 @@ fn figure(view: &View, row: &CompareRow, figure: &CompareFigure) -> String {
 fn row_ui(ui: &mut Ui, view: &View, row: &CompareRow, actions: &mut Vec<Action>) {
     let t = view.tokens;
     let (rect, response) = ui.allocate_exact_size(Vec2::new(ui.available_width(), ROW), Sense::click());
-    let figures: Vec<String> = row.figures.iter().map(|f| figure(view, row, f)).collect();
+    let figures: Vec<String> = row.figures.iter().map(|f| figure(view, row.quantity, f)).collect();
     let spoken = format!("{}: {}", row.name, figures.join(" against "));
     response.widget_info(|| WidgetInfo::labeled(Role::Button, true, spoken.clone()));
     let shown = row.motion.is_some() && view.shown_motion().map(|m| m.id) == row.motion;

@@ -169,7 +169,8 @@ fn figure_text(view: &View, finding: &Finding) -> Option<String> {
     })
 }
 
-fn clipped(
+/// One line, cut with an ellipsis where it would be wider.
+pub(super) fn clipped(
     ui: &Ui,
     text: &str,
     width: f32,

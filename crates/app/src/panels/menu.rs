@@ -73,7 +73,7 @@ pub fn title_ui(ui: &mut Ui, view: &View, status: &Status, actions: &mut Vec<Act
 /// How the content stands to what was issued, what is said of it and who else has it open; leads to the review.
 fn standing_ui(ui: &mut Ui, view: &View, room: f32, actions: &mut Vec<Action>) {
     let Some(content) = view.content.as_ref().filter(|_| view.review.is_none()) else { return };
-    let open = view.project.review.remarks.iter().filter(|r| r.resolved.is_none()).count();
+    let open = view.project.review.open().count();
     let remarks = match open {
         0 => None,
         1 => Some("one remark".to_owned()),

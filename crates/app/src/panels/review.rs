@@ -1,13 +1,13 @@
 //! The review under the plan: what changed, figures before and after, findings that came and went, remarks, checklist.
 
-use super::{PanelState, checklist, hairline, remarks, severity};
+use super::{PanelState, checklist, compare::figure, findings::clipped, hairline, remarks, severity};
 use crate::{
     command::Command,
     review::revisions_beside,
     theme::Size,
     view::{Action, Beside, ReviewView, View},
 };
-use analysis::{CompareFigure, Difference, FigureChange, FindingChange, Severity};
+use analysis::{Difference, FindingChange, Severity};
 use document::{ChangeKind, Outcome};
 use egui::{Align, Align2, Color32, Layout, Pos2, Rect, RichText, Role, Sense, Ui, Vec2, WidgetInfo};
 
@@ -42,16 +42,17 @@ pub fn review_ui(
         ui.label(RichText::new("Review").font(Size::Heading.strong()));
         ui.add_space(8.0);
         tabs_ui(ui, view, review, state);
-        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            ui.spacing_mut().item_spacing.x = 10.0;
-            if ui.link("Accept or send back…").clicked() {
-                actions.push(Action::Run(Command::Decide));
-            }
-            beside_ui(ui, view, review, actions);
-        });
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| beside_ui(ui, view, review, actions));
     });
     ui.add_space(2.0);
-    standing_ui(ui, view);
+    // The decision stands beside what it is on; the row above is full in a narrow window.
+    let row = Vec2::new(ui.available_width(), 18.0);
+    ui.allocate_ui_with_layout(row, Layout::right_to_left(Align::Center), |ui| {
+        if ui.link("Accept or send back…").clicked() {
+            actions.push(Action::Run(Command::Decide));
+        }
+        ui.with_layout(Layout::left_to_right(Align::Center), |ui| standing_ui(ui, view));
+    });
     ui.add_space(2.0);
     hairline(ui, &view.tokens);
     egui::ScrollArea::vertical().id_salt(("review", state.review as u8)).auto_shrink([false, false]).show(
@@ -73,7 +74,7 @@ fn tabs_ui(ui: &mut Ui, view: &View, review: &ReviewView, state: &mut PanelState
     let findings = |d: &Difference| {
         d.findings.new.len() + d.findings.gone.len() + d.findings.worse.len() + d.findings.better.len()
     };
-    let open = view.project.review.remarks.iter().filter(|r| r.resolved.is_none()).count();
+    let open = view.project.review.open().count();
     for (tab, name) in [
         (ReviewTab::Changes, format!("Changes{}", of(difference.map(|d| d.changes.len())))),
         (ReviewTab::Figures, "Figures".to_owned()),
@@ -181,7 +182,7 @@ pub(super) fn note(ui: &mut Ui, view: &View, says: &str) {
 }
 
 /// Colour and word of a kind of change.
-pub(crate) fn kind_word(view: &View, kind: ChangeKind) -> (Color32, &'static str) {
+fn kind_word(view: &View, kind: ChangeKind) -> (Color32, &'static str) {
     match kind {
         ChangeKind::Added => (view.tokens.order, "added"),
         ChangeKind::Removed => (view.tokens.fail, "removed"),
@@ -202,10 +203,7 @@ pub(super) fn row(ui: &mut Ui, view: &View, marked: bool, spoken: &str) -> (Rect
 
 pub(super) fn put(ui: &Ui, at: Pos2, width: f32, text: &str, strong: bool, colour: Color32) {
     let font = if strong { Size::Body.strong() } else { Size::Body.font() };
-    let mut job = egui::text::LayoutJob::simple(text.to_owned(), font, colour, width.max(20.0));
-    job.wrap.max_rows = 1;
-    job.wrap.break_anywhere = true;
-    let galley = ui.painter().layout_job(job);
+    let galley = clipped(ui, text, width, font, colour);
     ui.painter().galley(at - Vec2::new(0.0, galley.size().y / 2.0), galley, colour);
 }
 
@@ -241,14 +239,6 @@ fn changes_ui(
     }
 }
 
-fn figure(view: &View, row: &FigureChange, figure: &CompareFigure) -> String {
-    match figure {
-        CompareFigure::Number(value) if row.quantity == units::Quantity::Ratio => view.factor(*value),
-        CompareFigure::Number(value) => view.text(*value, row.quantity),
-        CompareFigure::Words(words) => words.clone(),
-    }
-}
-
 fn figures_ui(ui: &mut Ui, view: &View, beside: &Beside, difference: &Difference, actions: &mut Vec<Action>) {
     let t = view.tokens;
     let columns = |rect: Rect| {
@@ -261,7 +251,8 @@ fn figures_ui(ui: &mut Ui, view: &View, beside: &Beside, difference: &Difference
     put(ui, at[1], 180.0, &beside.name, true, t.ink);
     put(ui, at[2], 180.0, "now", true, t.ink);
     for change in &difference.figures {
-        let (from, to) = (figure(view, change, &change.from), figure(view, change, &change.to));
+        let (from, to) =
+            (figure(view, change.quantity, &change.from), figure(view, change.quantity, &change.to));
         let layout = view.project.layout(change.layout).filter(|_| view.project.layouts.len() > 1);
         let name = layout.map_or_else(|| change.name.clone(), |l| format!("{}: {}", l.name, change.name));
         let word = match change.better {

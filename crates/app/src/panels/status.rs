@@ -47,13 +47,6 @@ pub fn status_ui(ui: &mut Ui, view: &View, plan: &PlanState, status: &Status) {
             Tool::Remark => "click the place of the remark, Escape leaves".to_owned(),
             Tool::EditOutline => "drag corners and edges, Escape leaves".to_owned(),
         };
-        match &status.notice {
-            Some(notice) => ui.add(
-                egui::Label::new(RichText::new(notice).font(Size::Small.strong()).color(t.ink)).truncate(),
-            ),
-            None if narrow && plan.tool == Tool::Select => ui.label(""),
-            None => ui.add(egui::Label::new(small(hint)).truncate()),
-        };
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             ui.label(small(format!("checked in {:.2} ms", status.check_time.as_secs_f64() * 1e3)));
             if let Some(content) = &view.content {
@@ -64,11 +57,24 @@ pub fn status_ui(ui: &mut Ui, view: &View, plan: &PlanState, status: &Status) {
                 ));
             }
             let caution = if narrow { SHORT_CAUTION } else { CAUTION };
-            let galley = ui.painter().layout_no_wrap(caution.to_owned(), Size::Small.slanted(), t.second);
+            let said = match &status.notice {
+                Some(notice) => Some((notice.clone(), Size::Small.strong(), t.ink)),
+                None if narrow && plan.tool == Tool::Select => None,
+                None => Some((hint, Size::Small.font(), t.second)),
+            };
+            let width =
+                |text: &str, font| ui.painter().layout_no_wrap(text.to_owned(), font, t.second).size().x;
+            let taken = said.as_ref().map_or(0.0, |(text, font, _)| width(text, font.clone()) + 40.0);
             // Whole or not at all; the About box and every sheet carry it too.
-            if galley.size().x < ui.available_width() {
+            if width(caution, Size::Small.slanted()) + taken < ui.available_width() {
                 ui.label(RichText::new(caution).font(Size::Small.slanted()).color(t.second));
             }
+            // What is left is for what was said: it gives way with an ellipsis.
+            ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
+                if let Some((text, font, colour)) = said {
+                    ui.add(egui::Label::new(RichText::new(text).font(font).color(colour)).truncate());
+                }
+            });
         });
     });
 }

@@ -81,13 +81,13 @@ pub fn plan_ui(
     if view.replay.is_some() {
         replay::crosses(&canvas, view);
     }
-    if let Some(beside) = view.review.as_ref().and_then(|r| r.beside.as_ref()) {
-        ghosts::ghosts(&canvas, view, beside);
+    if let Some((review, beside)) = view.review.as_ref().and_then(|r| Some((r, r.beside.as_ref()?))) {
+        ghosts::ghosts(&canvas, view, review, beside);
     }
     if let (Some(cup), true) = (view.single(), plan.tool_is_select() && view.review.is_none()) {
         marks::dimensions(&canvas, view, cup);
     }
-    marks::keys(&canvas, view, most.slide_n, plan.show.loads && !plan.show.circuit);
+    marks::keys(&canvas, view, most.slide_n, shows_loads(view, plan) && !plan.show.circuit);
     if plan.show.loads && !plan.show.circuit && plan.tool_is_select() {
         side_view::side_view(&canvas, view);
     }
@@ -120,6 +120,11 @@ pub fn plan_ui(
             view.tokens.second,
         );
     }
+}
+
+/// Whether loads are drawn on the cups: beside an earlier state arrows mean what moved.
+fn shows_loads(view: &View, plan: &PlanState) -> bool {
+    plan.show.loads && view.review.as_ref().is_none_or(|r| r.beside.is_none())
 }
 
 /// The next click is the place of a remark.
@@ -305,8 +310,7 @@ fn cup_ui(
         motion.map(|m| m.required_factor),
         most,
         emphasis,
-        // Beside an earlier state arrows mean what moved.
-        plan.show.loads && view.review.as_ref().is_none_or(|r| r.beside.is_none()),
+        shows_loads(view, plan),
     );
     if let Some(pieces) = overhangs.get(&cup.id) {
         let clearance = view.cup_report(cup.id).and_then(|c| c.clearance).map_or(0.0, |c| c.distance);

@@ -4,121 +4,79 @@ use super::{cups, marks::chip, paper::Canvas};
 use crate::{
     panels,
     theme::Size,
-    view::{Action, Beside, View},
+    view::{Action, Beside, ReviewView, View},
 };
-use document::{Cup, Layout, Pin, Remark};
+use analysis::Fate;
+use document::{Cup, Pin, Remark};
 use egui::{Align2, Color32, Pos2, Rect, Role, Sense, Shape, Stroke, Ui, Vec2, WidgetInfo};
-use geometry::Lip;
+use geometry::Loop;
 use glam::DVec2;
-use units::Quantity;
 
 /// Shorter moves than this on the screen have no arrow, points.
 const SHORTEST_ARROW: f32 = 6.0;
-/// Moves within rounding are none, mm.
-const SAME_PLACE_MM: f64 = 1e-6;
 
 /// Dashed lips where cups were, arrows to where they are, and a word at each that came, went or changed.
-pub fn ghosts(canvas: &Canvas<'_>, view: &View, beside: &Beside) {
-    let earlier = beside.project.layout(view.layout.id);
-    outline(canvas, view, beside);
-    let Some(earlier) = earlier else {
+pub fn ghosts(canvas: &Canvas<'_>, view: &View, review: &ReviewView, beside: &Beside) {
+    let t = &canvas.t;
+    if let Some(was) = &review.elsewhere.outline {
+        for boundary in std::iter::once(&was.outer).chain(&was.holes) {
+            dashed(canvas, boundary, Stroke::new(1.2, t.working), 6.0);
+        }
+    }
+    if beside.project.layout(view.layout.id).is_none() {
         let at = canvas.rect.center_top() + Vec2::new(0.0, 58.0);
         let says = format!("{} is not in {}", view.layout.name, beside.name);
-        chip(canvas, at, Align2::CENTER_TOP, &says, canvas.t.order);
-        return;
-    };
-    for was in &earlier.cups {
-        match view.layout.cups.iter().find(|c| c.id == was.id) {
-            Some(now) => changed(canvas, view, beside, was, now),
-            None => {
-                ghost(canvas, beside, was, canvas.t.fail);
-                chip(
-                    canvas,
-                    canvas.at(was.at),
-                    Align2::CENTER_CENTER,
-                    &format!("{} removed", was.tag),
-                    canvas.t.fail,
-                );
-            }
+        chip(canvas, at, Align2::CENTER_TOP, &says, t.order);
+    }
+    for ghost in &review.elsewhere.cups {
+        let colour = match ghost.fate {
+            Fate::New => t.order,
+            Fate::Removed => t.fail,
+            Fate::Changed => t.working,
+        };
+        if let Some(lip) = ghost.lip {
+            dashed(canvas, &lip.outline(), Stroke::new(1.5, colour), 4.0);
+        }
+        let Some(now) = view.layout.cups.iter().find(|c| c.id == ghost.cup) else {
+            chip(canvas, canvas.at(ghost.at), Align2::CENTER_CENTER, &ghost.says(), colour);
+            continue;
+        };
+        let at_arrow = ghost.to.zip(ghost.distance.as_ref()).is_some_and(|(to, distance)| {
+            let way = [canvas.at(ghost.at), canvas.at(to)];
+            moved(canvas, view, now, way, distance)
+        });
+        let says = if at_arrow { ghost.words.join(", ") } else { ghost.says() };
+        if !says.is_empty() {
+            word(canvas, view, now, &says, colour);
         }
     }
-    for cup in &view.layout.cups {
-        if !has(earlier, cup) {
-            word(canvas, view, cup, "new", canvas.t.order);
-        }
-    }
 }
 
-fn has(layout: &Layout, cup: &Cup) -> bool {
-    layout.cups.iter().any(|c| c.id == cup.id)
-}
-
-/// The part's outline as it was, where it was another one.
-fn outline(canvas: &Canvas<'_>, view: &View, beside: &Beside) {
-    let Some(was) = beside.project.part(view.part.id).filter(|p| p.outline != view.part.outline) else {
-        return;
-    };
-    let stroke = Stroke::new(1.2, canvas.t.working);
-    for boundary in std::iter::once(&was.outline.outer).chain(&was.outline.holes) {
-        let mut points: Vec<Pos2> =
-            boundary.flatten(0.3 / canvas.camera.scale).into_iter().map(|p| canvas.at(p)).collect();
-        points.extend(points.first().copied());
-        canvas.painter.extend(Shape::dashed_line(&points, stroke, 6.0, 4.0));
-    }
-}
-
-fn ghost(canvas: &Canvas<'_>, beside: &Beside, cup: &Cup, colour: Color32) {
-    let Some(model) = beside.project.model(&cup.model) else { return };
-    let lip = Lip { shape: model.shape, at: cup.at, turn: cup.turn_deg.to_radians() };
+fn dashed(canvas: &Canvas<'_>, boundary: &Loop, stroke: Stroke, dash: f32) {
     let mut points: Vec<Pos2> =
-        lip.outline().flatten(0.3 / canvas.camera.scale).into_iter().map(|p| canvas.at(p)).collect();
+        boundary.flatten(0.3 / canvas.camera.scale).into_iter().map(|p| canvas.at(p)).collect();
     points.extend(points.first().copied());
-    canvas.painter.extend(Shape::dashed_line(&points, Stroke::new(1.5, colour), 4.0, 3.0));
+    canvas.painter.extend(Shape::dashed_line(&points, stroke, dash, dash - 1.0));
 }
 
-fn changed(canvas: &Canvas<'_>, view: &View, beside: &Beside, was: &Cup, now: &Cup) {
-    let moved = was.at.distance(now.at);
-    let t = &canvas.t;
-    let mut words = Vec::new();
-    if was.model != now.model {
-        let name = beside.project.model(&was.model).map_or("another model", |m| m.name.as_str());
-        words.push(format!("was {name}"));
+/// The arrow of a move with its length; whether there was room for it.
+fn moved(canvas: &Canvas<'_>, view: &View, now: &Cup, [from, to]: [Pos2; 2], distance: &str) -> bool {
+    let way = to - from;
+    if way.length() <= SHORTEST_ARROW {
+        return false;
     }
-    let turned = (now.turn_deg - was.turn_deg + 180.0).rem_euclid(360.0) - 180.0;
-    if turned.abs() > 1e-6 {
-        words.push(format!("turned {}°", (turned * 10.0).round() / 10.0));
-    }
-    if was.zone != now.zone {
-        words.push(format!("was in zone {}", was.zone));
-    }
-    let another = moved > SAME_PLACE_MM || !words.is_empty();
-    if another {
-        ghost(canvas, beside, was, t.working);
-    }
-    if moved > SAME_PLACE_MM {
-        let (from, to) = (canvas.at(was.at), canvas.at(now.at));
-        let text = view.text(moved, Quantity::Length);
-        if (to - from).length() > SHORTEST_ARROW {
-            let lip = view.project.model(&now.model).map_or(0.0, |m| cups::reach(canvas, &m.shape));
-            // The head stands at the lip, where nothing else is drawn.
-            let room = (to - from).length() > lip + 14.0;
-            let end = if room { to - (to - from).normalized() * (lip + 2.0) } else { to };
-            arrow(canvas, from, end, t.working);
-            let middle = from + (to - from) / 2.0;
-            // Beside an upright arrow, over one that lies: the text hides no arrow.
-            let (shift, align) = if (to - from).y.abs() > (to - from).x.abs() {
-                (Vec2::new(-10.0, 0.0), Align2::RIGHT_CENTER)
-            } else {
-                (Vec2::new(0.0, -10.0), Align2::CENTER_BOTTOM)
-            };
-            chip(canvas, middle + shift, align, &text, t.working);
-        } else {
-            words.insert(0, format!("moved {text}"));
-        }
-    }
-    if !words.is_empty() {
-        word(canvas, view, now, &words.join(", "), t.working);
-    }
+    let lip = view.project.model(&now.model).map_or(0.0, |m| cups::reach(canvas, &m.shape));
+    // The head stands at the lip, where nothing else is drawn.
+    let end = if way.length() > lip + 14.0 { to - way.normalized() * (lip + 2.0) } else { to };
+    arrow(canvas, from, end, canvas.t.working);
+    // Beside an upright arrow, over one that lies: the text hides no arrow.
+    let (shift, align) = if way.y.abs() > way.x.abs() {
+        (Vec2::new(-10.0, 0.0), Align2::RIGHT_CENTER)
+    } else {
+        (Vec2::new(0.0, -10.0), Align2::CENTER_BOTTOM)
+    };
+    chip(canvas, from + way / 2.0 + shift, align, distance, canvas.t.working);
+    true
 }
 
 fn word(canvas: &Canvas<'_>, view: &View, cup: &Cup, text: &str, colour: Color32) {
