@@ -290,8 +290,13 @@ fn killed_at_any_moment_it_loses_nothing_that_was_acknowledged() {
                 ready && run.listen(at, |_| false)
             }
         };
-        let said = || std::fs::read_to_string(kept.path().join("said")).unwrap_or_default();
-        assert!(alive, "kill {kill}: the program ended by itself\n{}", said());
+        if !alive {
+            // Status or signal tells a fault of the program from a hand that ended it.
+            let how = run.child.wait().unwrap();
+            let said = std::fs::read_to_string(kept.path().join("said")).unwrap_or_default();
+            let kept = kept.keep();
+            panic!("kill {kill}: the program ended by itself, {how}; left in {}\n{said}", kept.display());
+        }
         let (known, process) = run.kill();
         if let Err(wrong) = folder.judge(&known, process) {
             let kept = kept.keep();
