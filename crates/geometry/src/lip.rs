@@ -45,6 +45,9 @@ pub struct LipLine {
     pub iy: f64,
     /// Mean distance of the line from the centre, mm.
     pub mean_radius: f64,
+    /// The part of `mean_radius` that lies across the length, mm: the mean of y² over the distance from the centre; the mean
+    /// of x² over it is the rest.
+    pub radius_across: f64,
     /// Half of the extent along x, mm.
     pub half_length: f64,
     /// Half of the extent along y, mm.
@@ -130,7 +133,7 @@ impl LipShape {
     /// # Source
     /// Line integrals over the straights and the quarter circles in closed form; the mean distance of a quarter circle
     /// from the centre is an incomplete elliptic integral of the second kind, taken by a 16-point Gauss rule (its
-    /// integrand is smooth: the rule is exact to rounding).
+    /// integrand is smooth: the rule is exact to rounding), and its part across the length likewise.
     ///
     /// ```
     /// use geometry::LipShape;
@@ -150,13 +153,19 @@ impl LipShape {
                 + 8.0 * b * r * r
                 + PI * r.powi(3)
         };
-        let around = 4.0 * (straight(h.x, h.y + r) + straight(h.y, h.x + r) + quarter(h, r));
+        let around = 4.0 * (straight(h.x, h.y + r) + straight(h.y, h.x + r) + quarter(h, r, DVec2::length));
+        // y²/|p| along the straights: d² asinh(a/d) where y is the distance d, and what is left of |p| where x is.
+        let level = tail(h.x, h.y + r);
+        let upright = straight(h.y, h.x + r) - tail(h.y, h.x + r);
+        let across = 4.0 * (level + upright + quarter(h, r, |p| p.y * p.y / p.length()));
+        let mean = |sum: f64| if length > 0.0 { sum / length } else { 0.0 };
         LipLine {
             length,
             area: 4.0 * h.x * h.y + 4.0 * r * (h.x + h.y) + PI * r * r,
             ix: second(h.x, h.y),
             iy: second(h.y, h.x),
-            mean_radius: if length > 0.0 { around / length } else { 0.0 },
+            mean_radius: mean(around),
+            radius_across: mean(across),
             half_length: h.x + r,
             half_width: h.y + r,
         }
@@ -190,19 +199,20 @@ impl LipShape {
 
 /// ∫ of the distance from the centre along a straight from its middle to `a`, at distance `d`.
 fn straight(a: f64, d: f64) -> f64 {
-    if a == 0.0 {
-        return 0.0;
-    }
-    let tail = if d > 0.0 { d * d * (a / d).asinh() } else { 0.0 };
-    (a * a.hypot(d) + tail) / 2.0
+    if a == 0.0 { 0.0 } else { (a * a.hypot(d) + tail(a, d)) / 2.0 }
 }
 
-/// ∫ of the distance from the centre along a quarter circle of radius `r` about `h`.
-fn quarter(h: DVec2, r: f64) -> f64 {
+/// ∫ of d² over the distance from the centre along the same straight.
+fn tail(a: f64, d: f64) -> f64 {
+    if d > 0.0 { d * d * (a / d).asinh() } else { 0.0 }
+}
+
+/// ∫ of a function of the place from the centre along a quarter circle of radius `r` about `h`.
+fn quarter(h: DVec2, r: f64, of: impl Fn(DVec2) -> f64) -> f64 {
     if r == 0.0 {
         return 0.0;
     }
-    let at = |angle: f64| (h + r * DVec2::from_angle(angle)).length();
+    let at = |angle: f64| of(h + r * DVec2::from_angle(angle));
     let (middle, reach) = (FRAC_PI_2 / 2.0, FRAC_PI_2 / 2.0);
     let sum: f64 = GAUSS.iter().map(|(x, w)| w * (at(middle - reach * x) + at(middle + reach * x))).sum();
     sum * reach * r

@@ -89,6 +89,7 @@ proptest! {
         prop_assert!(near(line.ix, along_line(&shape, |p| p.y * p.y)));
         prop_assert!(near(line.iy, along_line(&shape, |p| p.x * p.x)));
         prop_assert!(near(line.mean_radius * line.length, along_line(&shape, DVec2::length)));
+        prop_assert!(near(line.radius_across * line.length, along_line(&shape, |p| p.y * p.y / p.length())));
         prop_assert!(near(line.area, shape.outline().signed_area()));
         prop_assert!((v(line.half_length, line.half_width) * 2.0 - shape.size()).length() < 1e-12);
     }
@@ -173,7 +174,7 @@ fn nothing_without_area_has_a_section() {
     assert_eq!(MassProperties::combined([]), None);
     assert_eq!(MassProperties::combined([MassProperties::point(0.0, DVec3::ZERO)]), None);
     for shape in [LipShape::Round { diameter: 0.0 }, LipShape::Long { length: 0.0, width: f64::NAN }] {
-        assert_eq!(shape.line().mean_radius, 0.0);
+        assert_eq!((shape.line().mean_radius, shape.line().radius_across), (0.0, 0.0));
     }
 }
 

@@ -10,10 +10,19 @@ const SINGULAR: f64 = 1e-12;
 /// Levers below this share of the largest coordinate are rounding.
 const ROUNDING: f64 = 1e-9;
 
-/// One cup as springs at its centre.
+/// One cup as springs: at the centre of its lip, but for the lateral one, which acts at `side_lever` above it.
+///
+/// # Side load on a tall cup
+/// A cup held square at its fitting and flexible in between is bent by a side load T into an S: a beam between two ends that
+/// stay square, without bending moment half-way up. Cut there and looked at from below, the cup has T from the part on the
+/// lip, -T from its upper half at h above the lip, and the moment of the part on the lip, which holds both in balance:
+/// M = h z × T. So the lip is tilted as if the lateral spring stood at the height h, and so is the part in return: with T the
+/// share of a level force F, the pulls balance a moment about the height h, not about the lips. The stiffness of that beam
+/// says the same: of 12 EI/H³, 6 EI/H² and 4 EI/H the spring k = 12 EI/H³ at h = H/2 with a tilt spring EI/H there is the
+/// whole (h k = 6 EI/H², h² k + EI/H = 4 EI/H). A cup on a ball joint passes no moment: h = 0 with the lip at the joint.
 ///
 /// # Units
-/// `at` mm, `turn` rad, `axial` and `lateral` N/mm, `tilt` and `twist` N·m/rad.
+/// `at` mm, `turn` rad, `axial` and `lateral` N/mm, `tilt` and `twist` N·m/rad, `side_lever` mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct CupSpring {
     /// Centre of the lip, mm.
@@ -28,6 +37,9 @@ pub struct CupSpring {
     pub tilt: [f64; 2],
     /// Against turning about the cup's axis, N·m/rad.
     pub twist: f64,
+    /// Height above the lip at which a side load passes without a moment, mm: half the height from lip to fitting for a
+    /// cup held square there, 0 for a ball joint.
+    pub side_lever: f64,
 }
 
 impl CupSpring {
@@ -50,7 +62,15 @@ impl CupSpring {
     ) -> Self {
         let tilt = |second_moment: f64| axial * second_moment / line.length * MILLI * tilt_reduction;
         let twist = lateral * (line.ix + line.iy) / line.length * MILLI;
-        Self { at, turn, axial, lateral, tilt: [tilt(line.ix), tilt(line.iy)], twist }
+        Self { at, turn, axial, lateral, tilt: [tilt(line.ix), tilt(line.iy)], twist, side_lever: 0.0 }
+    }
+
+    /// The same cup with the side load passing at a height above the lip.
+    ///
+    /// # Units
+    /// mm.
+    pub fn with_side_lever(self, side_lever: f64) -> Self {
+        Self { side_lever, ..self }
     }
 
     /// Point spring, without tilt or twist stiffness: the handbook's bolt or pile group.
@@ -58,7 +78,7 @@ impl CupSpring {
     /// # Units
     /// `at` mm, `axial` and `lateral` N/mm.
     pub fn point(at: DVec2, axial: f64, lateral: f64) -> Self {
-        Self { at, turn: 0.0, axial, lateral, tilt: [0.0; 2], twist: 0.0 }
+        Self { at, turn: 0.0, axial, lateral, tilt: [0.0; 2], twist: 0.0, side_lever: 0.0 }
     }
 
     fn check(&self, cup: usize) -> Result<(), GroupError> {
@@ -66,6 +86,7 @@ impl CupSpring {
             ("x", self.at.x, false),
             ("y", self.at.y, false),
             ("turn", self.turn, false),
+            ("lever of the side load", self.side_lever, false),
             ("axial stiffness", self.axial, true),
             ("lateral stiffness", self.lateral, true),
             ("tilt stiffness about its length", self.tilt[0], true),
@@ -116,13 +137,18 @@ struct Member {
     /// Tilt stiffness in the tool frame, N·m/rad.
     tilt: DMat2,
     twist: f64,
+    /// Height at which the lateral spring acts, mm.
+    side_lever: f64,
 }
 
 /// Cups ready to share loads: one factorisation, then a few multiplications per cup and load.
 ///
-/// All springs act in the plane of the lips, so the 6x6 stiffness is block diagonal when pull and tipping are written
-/// about the centre of axial stiffness, slide and twist about the centre of lateral stiffness: three translations, one
-/// twist, and a 2x2 for tipping, solved along its principal axes. No general factorisation is as exact.
+/// With every lateral spring at the same height the 6x6 stiffness is block diagonal when pull and tipping are written
+/// about the centre of axial stiffness, slide and twist about the centre of lateral stiffness at its height: three
+/// translations, one twist, and a 2x2 for tipping, solved along its principal axes. No general factorisation is as exact.
+/// Springs at different heights d from their mean couple slide and twist with tipping; with slide and twist solved for,
+/// what is left adds Σ k d² - g gᵀ/K to the tipping stiffness, g = Σ k d r, r from the lateral centre, K the stiffness
+/// against twist.
 ///
 /// # Source
 /// Minimum complementary energy of springs under a rigid plate; with equal point springs the pile formula with product
@@ -141,6 +167,10 @@ pub struct CupGroup {
     tipping: DMat2,
     /// rad/(N·m).
     twisting: f64,
+    /// Height of the centre of lateral stiffness above the lips, mm.
+    height: f64,
+    /// Twist per tipping, N·m/rad: lateral stiffness by height from its mean and lever in the plan.
+    coupling: DVec2,
 }
 
 /// Motions that nothing resists.
@@ -197,7 +227,7 @@ impl CupGroup {
             }
         };
         if let Some(error) = free.tipping {
-            let moment = wrench.moved_to(group.centre.extend(0.0)).moment.truncate();
+            let moment = group.tipping_moment(wrench);
             let about_free = match &error {
                 GroupError::InLine { direction, .. } | GroupError::TiltsFreely { direction, .. } => {
                     moment.dot(*direction)
@@ -246,10 +276,33 @@ impl CupGroup {
                     lateral: cup.lateral,
                     tilt: axes * DMat2::from_diagonal(DVec2::from_array(cup.tilt)) * axes.transpose(),
                     twist: cup.twist,
+                    side_lever: cup.side_lever,
                 }
             })
             .collect();
-        let rough = against_tipping(&members, DMat2::IDENTITY);
+        let twist: f64 = members
+            .iter()
+            .map(|member| member.twist + member.lateral * member.from_lateral.length_squared() * MILLI)
+            .sum();
+        let mut free = Free::default();
+        let twisting = if twist <= lateral * lever * lever * MILLI {
+            free.twist = Some(GroupError::TwistsFreely { at: lateral_centre });
+            0.0
+        } else {
+            twist.recip()
+        };
+        // From the first cup, so that equal heights leave exactly nothing.
+        let first = cups[0].side_lever;
+        let height =
+            first + cups.iter().map(|cup| (cup.side_lever - first) * cup.lateral).sum::<f64>() / lateral;
+        let (coupling, apart) = members.iter().fold((DVec2::ZERO, 0.0), |(coupling, apart), member| {
+            let away = member.side_lever - height;
+            let stiff = member.lateral * away * MILLI;
+            (coupling + stiff * member.from_lateral, apart + stiff * away)
+        });
+        let by_height = DMat2::from_diagonal(DVec2::splat(apart))
+            - twisting * DMat2::from_cols(coupling * coupling.x, coupling * coupling.y);
+        let rough = against_tipping(&members, DMat2::IDENTITY) + by_height;
         // Angle of the axis about which the group is stiffest.
         let angle = 0.5 * (2.0 * rough.y_axis.x).atan2(rough.x_axis.x - rough.y_axis.y);
         let principal = DMat2::from_angle(angle);
@@ -258,10 +311,9 @@ impl CupGroup {
         }
         // Assembled again along the principal axes: the small stiffness is then a sum of squares of small levers, not
         // a difference of large ones.
-        let stiffness = against_tipping(&members, principal);
+        let stiffness = against_tipping(&members, principal) + principal.transpose() * by_height * principal;
         let (stiff, soft) = (stiffness.x_axis.x, stiffness.y_axis.y);
         let floor = axial * lever * lever * MILLI;
-        let mut free = Free::default();
         let one_point = members.iter().all(|member| member.from_axial.abs().max_element() <= lever);
         let tipping = if stiff <= floor {
             free.tipping = Some(GroupError::AtOnePoint { at: centre });
@@ -277,17 +329,18 @@ impl CupGroup {
         } else {
             stiffness.inverse()
         };
-        let twist: f64 = members
-            .iter()
-            .map(|member| member.twist + member.lateral * member.from_lateral.length_squared() * MILLI)
-            .sum();
-        let twisting = if twist <= lateral * lever * lever * MILLI {
-            free.twist = Some(GroupError::TwistsFreely { at: lateral_centre });
-            0.0
-        } else {
-            twist.recip()
+        let group = Self {
+            members,
+            centre,
+            lateral_centre,
+            axial,
+            lateral,
+            principal,
+            tipping,
+            twisting,
+            height,
+            coupling,
         };
-        let group = Self { members, centre, lateral_centre, axial, lateral, principal, tipping, twisting };
         Ok((group, free))
     }
 
@@ -319,21 +372,35 @@ impl CupGroup {
 
     /// As [`Self::share`], into a buffer that is cleared first.
     pub fn share_into(&self, wrench: &Wrench, loads: &mut Vec<CupLoad>) {
-        let tip = wrench.moved_to(self.centre.extend(0.0)).moment.truncate();
+        let tip = self.tipping_moment(wrench);
         let turn = wrench.moved_to(self.lateral_centre.extend(0.0)).moment.z;
         let lift = wrench.force.z / self.axial;
         let shift = wrench.force.truncate() / self.lateral;
         let tipped = self.tipping * (self.principal.transpose() * tip); // rad, along the principal axes
         let tilted = self.principal * tipped; // rad, along x and y
-        let twisted = turn * self.twisting;
+        let twisted = (turn + self.coupling.dot(tilted)) * self.twisting;
         loads.clear();
-        loads.extend(self.members.iter().map(|member| CupLoad {
-            // A turn t about an axis in the plane moves a point at r by (t x r).z = t.x r.y - t.y r.x.
-            pull: -member.axial * (lift + tipped.perp_dot(member.from_axial)),
-            slide: member.lateral * (shift + twisted * member.from_lateral.perp()),
-            tilt: member.tilt * tilted,
-            twist: member.twist * twisted,
+        loads.extend(self.members.iter().map(|member| {
+            // A turn t about an axis in the plane moves a point at height z by t x z = (t.y, -t.x) z.
+            let leaning = (self.height - member.side_lever) * tilted.perp();
+            let slide = member.lateral * (shift + twisted * member.from_lateral.perp() + leaning);
+            CupLoad {
+                // The same turn moves a point at r in the plane by (t x r).z = t.x r.y - t.y r.x.
+                pull: -member.axial * (lift + tipped.perp_dot(member.from_axial)),
+                slide,
+                tilt: member.tilt * tilted + member.side_lever * MILLI * slide.perp(),
+                twist: member.twist * twisted,
+            }
         }));
+    }
+
+    /// The moment that pulls and tilt springs balance, N·m: about the centre of axial stiffness at the height at which the
+    /// side load passes, with what a twist adds where the heights differ.
+    fn tipping_moment(&self, wrench: &Wrench) -> DVec2 {
+        let moment = wrench.moved_to(self.centre.extend(0.0)).moment.truncate();
+        let turn = wrench.moved_to(self.lateral_centre.extend(0.0)).moment.z;
+        let side = wrench.force.truncate().perp() * (self.height * MILLI);
+        moment - side + self.coupling * (turn * self.twisting)
     }
 }
 

@@ -65,4 +65,4 @@ pub use lost::{Loss, LossStep, follow_loss};
 pub use motion::{Body, Instant, LoadCase, Sweep, Wrench, gravity_when_tilted, load};
 pub use profile::{MoveProfile, sudden_start_amplification};
 pub use remedy::acceleration_scale_for;
-pub use strength::{LipStrength, slide_share_within};
+pub use strength::{LipStrength, Uneven, slide_share_within};

@@ -23,7 +23,13 @@ pub use over::{LimitOver, limit_over};
 /// [`slide_share_within`](crate::slide_share_within) the limit of three and more lips came out up to 1.5 % above and, as
 /// points can also press where friction has the better lever, 10 % below as a rule and 47 % at most, over 90 random
 /// groups. A lone lip that twists while it is about to tip off is overrated by up to 0.9 √2, 27 %: pressure at one edge
-/// leaves no lever for the twist. The elastic factor keeps away from there, since it ends at the onset of leak.
+/// leaves no lever for the twist. The elastic factor keeps away from there, since it ends at the onset of leak and counts
+/// friction under the pressure that the tilt makes uneven ([`Uneven`](crate::Uneven)); that only takes from the ellipse, so that
+/// the limit factor stays the larger of the two.
+///
+/// The lever of a side load ([`CupSpring::side_lever`](crate::CupSpring)) is no limit of a lip but a rule of how the springs
+/// share, and is not in here: a cup may take any moment at its fitting, so that its lip need not tilt with its slide. A group
+/// of tall soft cups comes nearer to the elastic factor than to this one.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Contact {
     /// Centre of the lip, mm.

@@ -3,7 +3,7 @@
 use crate::case::worst_case;
 use crate::group::{CupGroup, CupLoad};
 use crate::motion::{Body, LoadCase};
-use crate::strength::LipStrength;
+use crate::strength::{LipStrength, Uneven};
 use glam::DVec3;
 
 /// Accelerations this many times as large as stated count as unlimited.
@@ -33,7 +33,9 @@ impl LipStrength {
     /// pull or the seal is too much already.
     ///
     /// # Source
-    /// The slide limit of [`LipStrength`] solved for the coefficient of friction.
+    /// The slide limits of [`LipStrength`] solved for the coefficient of friction: the root of a quadratic where tilt makes
+    /// the pressure uneven. At the shares of [`slide_share_within`](crate::slide_share_within) more friction always helps a
+    /// lip that seals, since the tilt takes less of it than the seal needs of the force; at a smaller share it may not.
     pub fn friction_for(&self, load: &CupLoad, required: f64) -> Option<f64> {
         let (seal, _) = self.demand(load);
         let left = self.vacuum_force - required * load.pull;
@@ -41,7 +43,17 @@ impl LipStrength {
         if sealed <= 0.0 || sealed < required * seal || left <= 0.0 || self.slide_share <= 0.0 {
             return None;
         }
-        Some(required * self.sliding(load) / (self.slide_share * left))
+        let (twist, tilt) = (load.twist * self.twist_as_slide(), self.tilt_as_slide() * load.tilt);
+        let held = self.slide_share * left;
+        let even = required * load.slide.extend(twist).length() / held;
+        let Uneven { slide, twist: turn, apart, .. } = self.uneven();
+        // |fixed + mu along| = h + mu held, for the sign of the tilt that makes the left side longer.
+        let along = if load.slide.dot(tilt) < 0.0 { -tilt } else { tilt } * slide * required;
+        let fixed = (load.slide * slide).extend(twist * turn) * required;
+        let uneven = crossing_down(fixed, along.extend(0.0), -required * apart * twist.abs(), held)?;
+        let friction = even.max(uneven);
+        let needs = Self { friction, ..*self }.sliding(load) * required;
+        (needs <= friction * held * (1.0 + 1e-9)).then_some(friction)
     }
 
     /// How many times as large a lip, of the same shape at the same vacuum level, would carry `required` times the
@@ -58,6 +70,7 @@ impl LipStrength {
                 ix: self.line.ix * size.powi(3),
                 iy: self.line.iy * size.powi(3),
                 mean_radius: self.line.mean_radius * size,
+                radius_across: self.line.radius_across * size,
                 half_length: self.line.half_length * size,
                 half_width: self.line.half_width * size,
             };
@@ -78,6 +91,31 @@ impl LipStrength {
             if meets(middle.exp()) { high = middle } else { low = middle }
         }
         Some(high.exp())
+    }
+}
+
+/// The least x >= 0 at which |v0 + x v1| is no more than h + x k; `None` when there is none. Needs |v0| >= h and k > 0.
+///
+/// Squared, A x² + 2 B x + C = 0 with A = |v1|² - k². Length minus line is convex and not below zero at 0, so that it crosses
+/// zero downwards at most once: at the larger root when the line rises faster than the length can, else at the smaller, in
+/// both cases (-B - √(B² - A C))/A.
+fn crossing_down(v0: DVec3, v1: DVec3, h: f64, k: f64) -> Option<f64> {
+    let (start, size) = (v0.length(), v1.length());
+    if start <= h {
+        return Some(0.0);
+    }
+    let a = (size - k) * (size + k);
+    let b = v0.dot(v1) - h * k;
+    let c = (start - h) * (start + h);
+    let square = b * b - a * c;
+    if a < 0.0 {
+        let root = square.max(0.0).sqrt();
+        // The same root without a difference where b is negative.
+        Some(if b >= 0.0 { (b + root) / -a } else { c / (root - b) })
+    } else if b < 0.0 && square >= 0.0 {
+        Some(c / (square.sqrt() - b))
+    } else {
+        None
     }
 }
 

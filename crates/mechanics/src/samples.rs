@@ -9,20 +9,22 @@ use std::f64::consts::{PI, TAU};
 /// Two half circles of radius `r` and straights of length `straight`, by the textbook integrals.
 pub(crate) fn lip(r: f64, straight: f64) -> (LipLine, LipShape) {
     let half = straight / 2.0;
+    let shape = if straight > 0.0 {
+        LipShape::Long { length: 2.0 * r + straight, width: 2.0 * r }
+    } else {
+        LipShape::Round { diameter: 2.0 * r }
+    };
+    // No textbook integral: held against quadrature where the lip is at home.
+    let LipLine { mean_radius, radius_across, .. } = shape.line();
     let line = LipLine {
         length: TAU * r + 2.0 * straight,
         area: PI * r * r + 2.0 * r * straight,
         ix: PI * r.powi(3) + 2.0 * straight * r * r,
         iy: PI * r.powi(3) + 8.0 * half * r * r + TAU * r * half * half + straight.powi(3) / 6.0,
-        // Only a number to the strength: exact for the round lip, between its bounds for the long one.
-        mean_radius: r + half / 2.0,
+        mean_radius,
+        radius_across,
         half_length: r + half,
         half_width: r,
-    };
-    let shape = if straight > 0.0 {
-        LipShape::Long { length: 2.0 * r + straight, width: 2.0 * r }
-    } else {
-        LipShape::Round { diameter: 2.0 * r }
     };
     (line, shape)
 }
@@ -73,9 +75,12 @@ pub(crate) fn any_strength() -> impl Strategy<Value = LipStrength> {
 
 /// Cups within half a metre of the datum, with lips on them.
 pub(crate) fn springs(cups: std::ops::Range<usize>) -> impl Strategy<Value = Vec<CupSpring>> {
-    let one = (flat(), -3.0..3.0f64, 1.0..50.0f64, 1.0..50.0f64, 8.0..40.0f64, 0.0..60.0f64, 0.1..1.0f64);
-    let spring = one.prop_map(|(at, turn, axial, lateral, r, straight, reduction)| {
+    let stiff = (1.0..50.0f64, 1.0..50.0f64, 0.1..1.0f64);
+    let lever = prop_oneof![Just(0.0), Just(25.0), 0.0..80.0f64];
+    let one = (flat(), -3.0..3.0f64, stiff, 8.0..40.0f64, 0.0..60.0f64, lever);
+    let spring = one.prop_map(|(at, turn, (axial, lateral, reduction), r, straight, lever)| {
         CupSpring::along_lip(at * 500.0, turn, axial, lateral, &lip(r, straight).0, reduction)
+            .with_side_lever(lever)
     });
     prop::collection::vec(spring, cups)
 }

@@ -1,7 +1,7 @@
 //! How much of a lip's strength a sweep uses, as a function of the sweep's direction.
 
 use crate::group::CupLoad;
-use crate::strength::LipStrength;
+use crate::strength::{LipStrength, Uneven};
 use crate::sweep::OnCircle;
 use glam::{DVec2, DVec3};
 
@@ -28,14 +28,18 @@ impl<T: Copy + std::ops::Add<Output = T> + std::ops::Mul<f64, Output = T>> Varyi
 }
 
 /// What one lip uses of its strength: the larger of seal and slide demand over what is available, that is one over the
-/// factor; convex in u = (cos t, sin t), because both demands are a linear function plus norms of linear functions.
+/// factor; convex in u = (cos t, sin t), because both demands are the largest of linear functions plus norms of linear functions.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Usage {
     seal_pull: Varying<f64>,
     gradient: Varying<DVec2>,
     reach: Reach,
     slide_pull: Varying<f64>,
+    /// Slide and twist under even pressure.
     sliding: Varying<DVec3>,
+    /// What the tilt is worth as a slide, its sign free; slide and twist are scaled by `uneven` when they meet it.
+    tilt: Varying<DVec2>,
+    uneven: Uneven,
 }
 
 impl Usage {
@@ -50,21 +54,43 @@ impl Usage {
         let gradient = lip.seal_gradient() * per_seal;
         let per_grip = per_slide / lip.grip().max(LEAST_GRIP);
         let per_twist = per_grip * lip.twist_as_slide();
+        let per_tilt = lip.tilt_as_slide() * (per_grip * lip.friction.max(0.0));
         Some(Self {
             seal_pull: Varying::of(loads, |load| load.pull * per_seal),
             gradient: Varying::of(loads, |load| gradient * load.tilt),
             reach: Reach::of(&lip.shape),
             slide_pull: Varying::of(loads, |load| load.pull * per_slide),
             sliding: Varying::of(loads, |load| (load.slide * per_grip).extend(load.twist * per_twist)),
+            tilt: Varying::of(loads, |load| per_tilt * load.tilt),
+            uneven: lip.uneven(),
         })
+    }
+
+    /// The part of [`Uneven`] that is a length, for one sign of the tilt.
+    fn beside_tilt(&self, sign: f64) -> Varying<DVec3> {
+        let of = |sliding: DVec3, tilt: DVec2| {
+            ((sliding.truncate() + sign * tilt) * self.uneven.slide).extend(sliding.z * self.uneven.twist)
+        };
+        Varying {
+            fixed: of(self.sliding.fixed, self.tilt.fixed),
+            along: of(self.sliding.along, self.tilt.along),
+            across: of(self.sliding.across, self.tilt.across),
+        }
     }
 }
 
 impl OnCircle for Usage {
     fn at(&self, u: DVec2) -> f64 {
         let seal = self.seal_pull.at(u) + self.reach.along(self.gradient.at(u));
-        let slide = self.slide_pull.at(u) + self.sliding.at(u).length();
-        seal.max(slide)
+        let (pull, sliding, tilt) = (self.slide_pull.at(u), self.sliding.at(u), self.tilt.at(u));
+        let even = sliding.length();
+        // Without tilt uneven pressure asks for less than even; so it is left out where even the sum is not needed.
+        let most = self.uneven.slide * (tilt.x.abs() + tilt.y.abs());
+        if pull + even + most <= seal {
+            return seal;
+        }
+        let uneven = self.uneven.sliding(sliding.truncate(), tilt, sliding.z);
+        seal.max(pull + even.max(uneven))
     }
 
     /// How sharply the usage can bend downwards along t. A bend upwards (a kink where one limit takes over from the
@@ -77,8 +103,13 @@ impl OnCircle for Usage {
             + self.reach.core.x * amplitude(along.x, across.x)
             + self.reach.core.y * amplitude(along.y, across.y)
             + self.reach.radius * norm;
-        let slide = amplitude(self.slide_pull.along, self.slide_pull.across)
-            + bend_of_norm(self.sliding.fixed, self.sliding.along, self.sliding.across);
+        // The largest of several bends no more than the one of them that bends most, a sum no more than its terms.
+        let of = |v: Varying<DVec3>| bend_of_norm(v.fixed, v.along, v.across);
+        let twist = |v: DVec3| DVec3::Z * (self.uneven.apart * v.z);
+        let apart =
+            bend_of_norm(twist(self.sliding.fixed), twist(self.sliding.along), twist(self.sliding.across));
+        let uneven = apart + of(self.beside_tilt(1.0)).max(of(self.beside_tilt(-1.0)));
+        let slide = amplitude(self.slide_pull.along, self.slide_pull.across) + of(self.sliding).max(uneven);
         seal.max(slide)
     }
 }
@@ -131,6 +162,7 @@ impl Reach {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::samples::{any_strength, cup_load, strength};
     use proptest::prelude::*;
 
     fn vector() -> impl Strategy<Value = DVec3> {
@@ -151,6 +183,42 @@ mod tests {
                 let t = f64::from(i) * 0.035;
                 let second = (value(t + h) - 2.0 * value(t) + value(t - h)) / (h * h);
                 prop_assert!(second >= -bound * (1.0 + 1e-6) - 1e-6 * (1.0 + far), "{second} {bound} at {t}");
+            }
+        }
+
+        #[test]
+        fn the_usage_is_one_over_the_factor_and_bends_no_more_than_it_says(
+            lip in any_strength(), loads in [cup_load(), cup_load(), cup_load()], far in 0.0..4.0f64,
+        ) {
+            let lip = LipStrength { seal_minimum: 0.0, ..lip };
+            let fixed = CupLoad::default().plus(far, &loads[0]);
+            let usage = Usage::new(&lip, [&fixed, &loads[1], &loads[2]]).unwrap();
+            let bound = usage.bend();
+            let value = |t: f64| usage.at(DVec2::from_angle(t));
+            let h = 1e-3;
+            for i in 0..180 {
+                let t = f64::from(i) * 0.035;
+                let load = fixed.plus(t.cos(), &loads[1]).plus(t.sin(), &loads[2]);
+                let factor = lip.factor(&load).value;
+                prop_assert!(factor == f64::INFINITY || (value(t) * factor - 1.0).abs() < 1e-9);
+                let second = (value(t + h) - 2.0 * value(t) + value(t - h)) / (h * h);
+                prop_assert!(second >= -bound * (1.0 + 1e-6) - 1e-6 * (1.0 + far), "{second} {bound} at {t}");
+            }
+        }
+
+        /// As a sweep of directions gives it where every lip takes its slide and the tilt of it.
+        #[test]
+        fn a_slide_of_constant_size_with_its_tilt_does_not_bend(size in 1.0..20.0f64, turn in 0.0..6.0f64, h in 0.0..60.0f64) {
+            let toward = |angle: f64| {
+                let slide = DVec2::from_angle(angle) * size;
+                CupLoad { slide, tilt: slide.perp() * h / 1000.0, ..CupLoad::default() }
+            };
+            let quarter = std::f64::consts::FRAC_PI_2;
+            let loads = [CupLoad::default(), toward(turn), toward(turn + quarter)];
+            let usage = Usage::new(&strength(20.0, 0.0), [&loads[0], &loads[1], &loads[2]]).unwrap();
+            let of = |v: Varying<DVec3>| bend_of_norm(v.fixed, v.along, v.across);
+            for sign in [1.0, -1.0] {
+                prop_assert!(of(usage.beside_tilt(sign)) < 1e-9 * size);
             }
         }
 

@@ -23,6 +23,7 @@ fn ring(radius: f64) -> (LipLine, LipShape) {
         ix: second,
         iy: second,
         mean_radius: radius,
+        radius_across: radius / 2.0,
         half_length: radius,
         half_width: radius,
     };

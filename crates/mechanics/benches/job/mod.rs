@@ -88,19 +88,21 @@ fn lip(r: f64, straight: f64) -> (geometry::LipLine, geometry::LipShape) {
     let length = TAU * r + 2.0 * straight;
     let ix = PI * r.powi(3) + 2.0 * straight * r * r;
     let iy = PI * r.powi(3) + 8.0 * half * r * r + PI * r * 2.0 * half * half + straight.powi(3) / 6.0;
+    let shape = if straight > 0.0 {
+        geometry::LipShape::Long { length: 2.0 * r + straight, width: 2.0 * r }
+    } else {
+        geometry::LipShape::Round { diameter: 2.0 * r }
+    };
+    let geometry::LipLine { mean_radius, radius_across, .. } = shape.line();
     let line = geometry::LipLine {
         length,
         area: PI * r * r + 2.0 * r * straight,
         ix,
         iy,
-        mean_radius: r + half / 2.0,
+        mean_radius,
+        radius_across,
         half_length: r + half,
         half_width: r,
-    };
-    let shape = if straight > 0.0 {
-        geometry::LipShape::Long { length: 2.0 * r + straight, width: 2.0 * r }
-    } else {
-        geometry::LipShape::Round { diameter: 2.0 * r }
     };
     (line, shape)
 }

@@ -2,7 +2,7 @@
 
 use crate::factor::LipLimit;
 use crate::group::CupLoad;
-use crate::strength::{LipStrength, NO_SLIDE};
+use crate::strength::{LipStrength, NO_SLIDE, Uneven};
 use crate::usage::Reach;
 use glam::{DVec2, DVec3};
 
@@ -34,6 +34,9 @@ pub(super) struct CupRays {
     /// Available over the required factor, N.
     seal: f64,
     slide: Affine<DVec3>,
+    /// What the tilt is worth as a slide, N.
+    tilt: Affine<DVec2>,
+    uneven: Uneven,
     /// Slide per force on the lip.
     grip: f64,
     /// As `seal`, for the slide.
@@ -47,12 +50,15 @@ impl CupRays {
         let (seal, held) = lip.available();
         let gradient = lip.seal_gradient();
         let twist = lip.twist_as_slide();
+        let tilt = lip.tilt_as_slide() * lip.friction.max(0.0);
         Self {
             pull: Affine::of(rest, along, |load| load.pull),
             gradient: Affine::of(rest, along, |load| gradient * load.tilt),
             reach: Reach::of(&lip.shape),
             seal: seal / required,
             slide: Affine::of(rest, along, |load| load.slide.extend(load.twist * twist)),
+            tilt: Affine::of(rest, along, |load| tilt * load.tilt),
+            uneven: lip.uneven(),
             grip: lip.grip(),
             held: held / required,
             no_slide: NO_SLIDE * lip.vacuum_force,
@@ -72,19 +78,49 @@ impl CupRays {
             let left = self.seal - pull.0 - signed.dot(g0);
             seal = seal.min(first_crossing(r0, r1, left, -pull.1 - signed.dot(g1)));
         }
-        let slide = self.slides_at(pull, self.slide.toward(u));
+        let slide = self.slides_at(pull, self.slide.toward(u), self.tilt.toward(u), seal);
         if slide < seal { (slide, LipLimit::Slide) } else { (seal, LipLimit::Seal) }
     }
 
-    fn slides_at(&self, pull: (f64, f64), along: DVec3) -> f64 {
+    /// `sealed` is where the seal ends the ray: a slide further out need not be exact.
+    fn slides_at(&self, pull: (f64, f64), along: DVec3, tilt: DVec2, sealed: f64) -> f64 {
         let left = (self.held - pull.0, -pull.1);
         if self.grip > 0.0 {
-            first_crossing(self.slide.rest, along, self.grip * left.0, self.grip * left.1)
+            let (h, k) = (self.grip * left.0, self.grip * left.1);
+            let even = first_crossing(self.slide.rest, along, h, k);
+            // Both conditions hold at the start and are convex along the ray: one that holds at the end held all the way.
+            let end = even.min(sealed);
+            if end.is_finite() && self.holds_unevenly(along, tilt, end, h + end * k) {
+                return even;
+            }
+            even.min(self.slides_unevenly(along, tilt, h, k))
         } else if along.length() > self.no_slide {
             0.0 // without friction the least slide is too much
         } else {
             first_crossing(DVec3::ZERO, DVec3::ZERO, left.0, left.1)
         }
+    }
+}
+
+impl CupRays {
+    fn holds_unevenly(&self, along: DVec3, tilt: DVec2, at: f64, most: f64) -> bool {
+        let slide = self.slide.rest + along * at;
+        self.uneven.sliding(slide.truncate(), self.tilt.rest + tilt * at, slide.z) <= most
+    }
+
+    /// Where [`Uneven`] ends the ray: the first over the signs of tilt and twist.
+    fn slides_unevenly(&self, along: DVec3, tilt: DVec2, h: f64, k: f64) -> f64 {
+        let Uneven { slide, twist, apart, .. } = self.uneven;
+        let mut first = f64::INFINITY;
+        for sign in [1.0, -1.0] {
+            let length = |v: DVec3, tilt: DVec2| ((v.truncate() + sign * tilt) * slide).extend(v.z * twist);
+            let (v0, v1) = (length(self.slide.rest, self.tilt.rest), length(along, tilt));
+            for apart in [apart, -apart] {
+                let (h, k) = (h - apart * self.slide.rest.z, k - apart * along.z);
+                first = first.min(first_crossing(v0, v1, h, k));
+            }
+        }
+        first
     }
 }
 

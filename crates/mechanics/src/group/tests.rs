@@ -97,6 +97,65 @@ fn symmetric_cups_share_alike() {
     }
 }
 
+/// A beam of length H between ends that stay square has 12 EI/H³ against a shift of one end, 6 EI/H² between shift and turn
+/// and 4 EI/H against a turn (slope-deflection; any text on structures). The part turns and shifts three such beams; the
+/// lips get what the beams' end forces are.
+#[test]
+fn a_tall_cup_is_a_beam_between_square_ends() {
+    let (ei, tall) = (2.0e5, 60.0); // N·mm², mm
+    let (shear, coupled, bend) = (12.0 * ei / 60f64.powi(3), 6.0 * ei / 3600.0, 4.0 * ei / tall);
+    let cup = |x: f64, y: f64| {
+        let point = CupSpring::point(DVec2::new(x, y), 30.0, shear);
+        CupSpring { tilt: [ei / tall * MILLI; 2], ..point }.with_side_lever(tall / 2.0)
+    };
+    let cups = [cup(-100.0, 0.0), cup(100.0, 0.0), cup(0.0, 150.0)];
+    let (shift, turn) = (0.4, 0.003); // mm along x, rad about y
+    let each = [-100.0, 100.0, 0.0].map(|x| (30.0 * x * turn, shear * shift + coupled * turn));
+    let moment = coupled * shift + bend * turn; // N·mm about y, on each lip
+    let load = Wrench {
+        // About the datum: the pulls' levers along x, the lips' moments, and the slides' levers along y.
+        force: DVec3::new(3.0 * each[0].1, 0.0, each.iter().map(|e| -e.0).sum()),
+        moment: DVec3::new(0.0, 3.0 * moment + 2.0 * 100.0 * 100.0 * 30.0 * turn, -150.0 * each[2].1) * MILLI,
+        about: DVec3::ZERO,
+    };
+    for (share, (pull, slide)) in CupGroup::new(&cups).unwrap().share(&load).iter().zip(each) {
+        assert!((share.pull - pull).abs() < 1e-9, "{share:?} {pull}");
+        assert!((share.slide - DVec2::new(slide, 0.0)).length() < 1e-9, "{share:?} {slide}");
+        assert!((share.tilt - DVec2::new(0.0, moment * MILLI)).length() < 1e-9, "{share:?} {moment}");
+    }
+}
+
+/// What the lever adds, by statics alone: a level force at the height of the middle of the cups leaves every pull alone and
+/// tilts every lip by its slide times the lever; the same force at the lips' height is tipped by that lever, and the pulls
+/// carry it.
+#[test]
+fn side_load_on_tall_cups_tilts_the_lips_and_tips_the_part() {
+    let h = 30.0;
+    let cups: Vec<_> = [(-200.0, -100.0), (200.0, -100.0), (200.0, 100.0), (-200.0, 100.0)]
+        .map(|(x, y)| CupSpring::point(DVec2::new(x, y), 20.0, 10.0).with_side_lever(h))
+        .into();
+    let group = CupGroup::new(&cups).unwrap();
+    let sideways = |height: f64| Wrench {
+        force: DVec3::new(40.0, 0.0, 0.0),
+        moment: DVec3::ZERO,
+        about: DVec3::new(0.0, 0.0, height),
+    };
+    // The part swings up on the side that it is dragged to, and the other side pulls more.
+    for (height, pull) in [(h, 0.0), (0.0, 40.0 * h / (4.0 * 200.0))] {
+        for (cup, share) in cups.iter().zip(group.share(&sideways(height))) {
+            // The part is dragged towards x: the lip presses less on that side, a moment about +y.
+            assert!((share.tilt - DVec2::new(0.0, 10.0 * h * MILLI)).length() < 1e-12);
+            assert!((share.slide - DVec2::new(10.0, 0.0)).length() < 1e-12);
+            assert!((share.pull + pull * cup.at.x.signum()).abs() < 1e-9, "{height} {share:?}");
+        }
+    }
+    // A lone cup gets what statics gives it, whatever the lever.
+    let (line, _) = lip(20.0, 0.0);
+    let alone = CupSpring::along_lip(DVec2::ZERO, 0.0, 20.0, 10.0, &line, 0.5).with_side_lever(h);
+    let share = CupGroup::new(&[alone]).unwrap().share(&sideways(50.0))[0];
+    assert!((share.tilt - DVec2::new(0.0, 40.0 * 0.050)).length() < 1e-12, "{share:?}");
+}
+
 #[test]
 fn a_free_motion_is_named() {
     let at = DVec2::new(40.0, 30.0);
@@ -140,6 +199,7 @@ fn bad_numbers_are_refused_with_their_place() {
     assert!(matches!(with(|c| c.axial = -1.0), GroupError::BadInput { cup: 1, what: "axial stiffness", .. }));
     assert!(matches!(with(|c| c.at.y = f64::NAN), GroupError::BadInput { cup: 1, what: "y", .. }));
     assert!(matches!(with(|c| c.twist = f64::INFINITY), GroupError::BadInput { cup: 1, .. }));
+    assert!(matches!(with(|c| c.side_lever = f64::NAN), GroupError::BadInput { cup: 1, .. }));
     let none = |change: fn(&mut CupSpring)| {
         let mut cups = good.clone();
         cups.iter_mut().for_each(change);
@@ -210,7 +270,12 @@ proptest! {
             let [a, b] = cup.tilt.map(|tilt| tilt / MILLI); // N·mm/rad
             let mut k = Matrix6::<f64>::zeros();
             (k[(0, 0)], k[(1, 1)], k[(2, 2)], k[(5, 5)]) = (cup.lateral, cup.lateral, cup.axial, cup.twist / MILLI);
-            (k[(3, 3)], k[(4, 4)]) = (a * c * c + b * s * s, a * s * s + b * c * c);
+            // A shift of the lip by u and a turn by t move the point at the height h by (u.x + h t.y, u.y - h t.x).
+            let h = cup.side_lever;
+            (k[(0, 4)], k[(4, 0)], k[(1, 3)], k[(3, 1)]) =
+                (cup.lateral * h, cup.lateral * h, -cup.lateral * h, -cup.lateral * h);
+            let lean = cup.lateral * h * h;
+            (k[(3, 3)], k[(4, 4)]) = (a * c * c + b * s * s + lean, a * s * s + b * c * c + lean);
             k[(3, 4)] = (a - b) * s * c;
             k[(4, 3)] = k[(3, 4)];
             k

@@ -18,6 +18,7 @@ pub(crate) fn report(part: &Part, layout: &Layout, motions: &[Arc<Motion>], mode
         ix: 1.0,
         iy: 1.0,
         mean_radius: 22.0,
+        radius_across: 11.0,
         half_length: 22.0,
         half_width: 22.0,
     };
