@@ -47,6 +47,30 @@ fn a_file_dropped_on_the_window_is_imported_and_asks_before_unsaved_work_goes() 
     assert_eq!(window.state().project().parts[0].outline.holes.len(), 7);
 }
 
+/// A thousand bytes that come to 900,000 circles: size says nothing of how long a drawing takes.
+#[test]
+fn a_small_file_that_takes_long_is_left_at_once() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("array.dxf");
+    std::fs::write(
+        &file,
+        "0\nSECTION\n2\nBLOCKS\n0\nBLOCK\n8\n0\n2\nB\n70\n0\n10\n0\n20\n0\n0\nCIRCLE\n8\n0\n10\n0\n20\n0\n40\n2\n\
+         0\nENDBLK\n0\nENDSEC\n0\nSECTION\n2\nENTITIES\n0\nINSERT\n8\n0\n2\nB\n10\n0\n20\n0\n70\n1000\n71\n900\n\
+         44\n5\n45\n5\n0\nENDSEC\n0\nEOF\n",
+    )
+    .unwrap();
+    let mut window = window();
+    let before = window.state().project().parts[0].outline.holes.len();
+    window.input_mut().dropped_files.push(std::sync::Arc::new(hands::Dropped(file)));
+    window.run_steps(6);
+    window.get_by_label("Import array.dxf");
+    window.get_by_label_contains("You can leave; nothing is changed");
+    window.get_by_label("Leave").click();
+    window.run_steps(6);
+    assert!(window.query_by_label("Import array.dxf").is_none(), "it is put away");
+    assert_eq!(window.state().project().parts[0].outline.holes.len(), before);
+}
+
 #[test]
 fn a_large_drawing_is_read_beside_the_window() {
     let folder = tempfile::tempdir().unwrap();
@@ -66,12 +90,6 @@ fn a_large_drawing_is_read_beside_the_window() {
     assert!(text.len() > 2 * 1024 * 1024);
     let mut window = window_in(None, Some(file));
     window.get_by_label("Import large.dxf");
-    let start = std::time::Instant::now();
-    while window.query_by_label("New project").is_none() {
-        assert!(start.elapsed().as_secs() < 120, "still reading");
-        std::thread::sleep(std::time::Duration::from_millis(20));
-        ready(&mut window);
-    }
     click(&mut window, "New project");
     let bounds = window.state().project().parts[0].outline.outer.bounds().unwrap();
     assert_eq!(bounds.max - bounds.min, glam::DVec2::new(900.0, 600.0));

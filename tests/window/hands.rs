@@ -72,6 +72,13 @@ pub fn sized(size: [f32; 2], scale: f32, theme: egui::Theme) -> Window<'static> 
 /// Lets everything settle; notices keep a clock of their own, so a fixed number of frames will do.
 pub fn ready(window: &mut Window<'_>) {
     window.run_steps(6);
+    // A file is read beside the window; on a busy machine that takes a while.
+    let start = std::time::Instant::now();
+    while window.query_by_label_contains("You can leave; nothing is changed").is_some() {
+        assert!(start.elapsed().as_secs() < 120, "still reading");
+        std::thread::sleep(std::time::Duration::from_millis(10));
+        window.run_steps(6);
+    }
 }
 
 pub fn click(window: &mut Window<'_>, label: &str) {

@@ -301,6 +301,7 @@ impl Cupwright {
                     self.merge_settled(&form, &choices);
                 }
             }
+            Effect::Opened(path, read) => self.opened(&path, *read),
             Effect::Reload => {
                 if let Some(path) = self.file.as_ref().map(|f| f.path.clone()) {
                     self.open_any(&path);

@@ -2,7 +2,7 @@
 
 use crate::{
     app::{Cupwright, OpenFile},
-    dialogs::{Dialog, Pending},
+    dialogs::{Dialog, OpeningForm, Pending},
     files::FileKind,
 };
 use document::{Journal, Layout, LayoutId, Part, PartId, Project, Stamp};
@@ -185,7 +185,15 @@ impl Cupwright {
             self.dialog = Some(Dialog::import(path.to_owned()));
             return;
         }
-        match document::open(path) {
+        match OpeningForm::read(path) {
+            Ok(read) => self.opened(path, read),
+            Err(form) => self.dialog = Some(Dialog::Opening(form)),
+        }
+    }
+
+    /// Takes up the project that was read from a file, or says why it was not.
+    pub(crate) fn opened(&mut self, path: &Path, read: Result<(Project, Stamp), document::FileError>) {
+        match read {
             Ok((project, stamp)) => {
                 let open = project.review.open().count();
                 if open > 0 {

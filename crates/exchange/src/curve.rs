@@ -100,7 +100,7 @@ impl Stretch {
     }
 
     /// Lines and arcs no further than `tolerance` from the curve.
-    fn pieces(&self, tolerance: f64, out: &mut Vec<Piece>) {
+    fn pieces(&self, tolerance: f64, most: usize, out: &mut Vec<Piece>) {
         match self {
             Stretch::Piece(p) => out.push(*p),
             Stretch::Ellipse(e) => {
@@ -123,7 +123,14 @@ impl Stretch {
                 None if straight(c) => out.push(Piece::line(c[0], c[3])),
                 None => fit(&|t| cubic_at(c, t), 0.0, 1.0, tolerance, out),
             },
-            Stretch::Spline(s) => s.spans().for_each(|(a, b)| fit(&|t| s.at(t), a, b, tolerance, out)),
+            Stretch::Spline(s) => {
+                for (a, b) in s.spans() {
+                    if out.len() >= most {
+                        break;
+                    }
+                    fit(&|t| s.at(t), a, b, tolerance, out);
+                }
+            }
         }
     }
 }
@@ -169,17 +176,33 @@ impl Curve {
         }
     }
 
-    /// Lines and arcs within `tolerance`, in the drawing's unit, and whether they are meant to close.
-    pub(crate) fn pieces(&self, tolerance: f64) -> (Vec<Piece>, bool) {
+    /// Lines and arcs that it comes to at least, for a bound on memory before it is copied.
+    pub(crate) fn pieces_at_least(&self) -> usize {
+        match self {
+            Curve::Single(Stretch::Spline(s)) => s.points.len(),
+            Curve::Single(_) => 1,
+            Curve::Chain { vertices, .. } => vertices.len(),
+            Curve::Path { stretches, .. } => stretches.len(),
+        }
+    }
+
+    /// Lines and arcs within `tolerance`, in the drawing's unit, and whether they are meant to close; none are added
+    /// once there are `most`.
+    pub(crate) fn pieces(&self, tolerance: f64, most: usize) -> (Vec<Piece>, bool) {
         let mut out = Vec::new();
         match self {
             Curve::Single(s) => {
-                s.pieces(tolerance, &mut out);
+                s.pieces(tolerance, most, &mut out);
                 (out, false)
             }
             Curve::Chain { vertices, closed } => (chain_pieces(vertices, *closed).collect(), *closed),
             Curve::Path { stretches, closed } => {
-                stretches.iter().for_each(|s| s.pieces(tolerance, &mut out));
+                for s in stretches {
+                    if out.len() >= most {
+                        break;
+                    }
+                    s.pieces(tolerance, most, &mut out);
+                }
                 (out, *closed)
             }
         }
@@ -305,7 +328,7 @@ mod tests {
             start: 0.0,
             sweep: TAU,
         };
-        let (pieces, _) = Curve::Single(Stretch::Ellipse(e)).pieces(0.01);
+        let (pieces, _) = Curve::Single(Stretch::Ellipse(e)).pieces(0.01, usize::MAX);
         assert!(pieces.len() <= 64, "{} pieces", pieces.len());
         let exact = PI * 200.0 * 60.0;
         // A band of 0.01 mm along the perimeter bounds the error of the area.
@@ -325,7 +348,7 @@ mod tests {
         let mut pieces = Vec::new();
         for i in 0..4 {
             let turn = DVec2::from_angle(FRAC_PI_2 * f64::from(i));
-            Stretch::Cubic(quarter.map(|p| turn.rotate(p))).pieces(0.01, &mut pieces);
+            Stretch::Cubic(quarter.map(|p| turn.rotate(p))).pieces(0.01, usize::MAX, &mut pieces);
         }
         join_arcs(&mut pieces, 1e-3);
         assert_eq!(pieces.len(), 2);
@@ -335,7 +358,8 @@ mod tests {
     #[test]
     fn uneven_scale_turns_a_circle_into_an_ellipse() {
         let map = DAffine2::from_scale(DVec2::new(2.0, -0.5));
-        let (pieces, closed) = Curve::circle(DVec2::new(1.0, 1.0), 10.0).transformed(&map).pieces(0.001);
+        let (pieces, closed) =
+            Curve::circle(DVec2::new(1.0, 1.0), 10.0).transformed(&map).pieces(0.001, usize::MAX);
         assert!(closed);
         assert!((area(&pieces) + PI * 100.0).abs() < 0.05, "mirrored, so clockwise: {}", area(&pieces));
     }

@@ -1,6 +1,13 @@
 //! What was mended, skipped or doubtful: nothing is guessed silently.
 
+use crate::watch::Watch;
 use std::collections::HashMap;
+
+/// Entries told apart, at most: a file with more makes them up, and each takes memory.
+const MOST_ENTRIES: usize = 2_000;
+
+/// What stands for the entries beyond those told apart.
+const OTHERS: &str = "other things, of too many kinds to list";
 
 /// How a diagnostic is meant.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -27,13 +34,19 @@ pub struct Diagnostic {
 }
 
 /// Collects diagnostics; the same thing at many places becomes one entry with a count.
-#[derive(Debug, Default)]
-pub(crate) struct Notes {
+#[derive(Debug)]
+pub(crate) struct Notes<'w> {
     entries: Vec<Diagnostic>,
     index: HashMap<(DiagnosticSeverity, String), usize>,
+    /// Who follows the reading.
+    pub(crate) watch: &'w Watch,
 }
 
-impl Notes {
+impl<'w> Notes<'w> {
+    pub(crate) fn new(watch: &'w Watch) -> Self {
+        Self { entries: Vec::new(), index: HashMap::new(), watch }
+    }
+
     /// Adds one; entries with equal severity and text are counted together, the first place stands.
     pub(crate) fn add(&mut self, severity: DiagnosticSeverity, what: String, place: impl FnOnce() -> String) {
         self.add_many(severity, what, 1, place);
@@ -49,6 +62,8 @@ impl Notes {
     ) {
         if let Some(&at) = self.index.get(&(severity, what.clone())) {
             self.entries[at].count += count;
+        } else if self.entries.len() >= MOST_ENTRIES && what != OTHERS {
+            self.add_many(severity, OTHERS.to_owned(), count, place);
         } else {
             self.index.insert((severity, what.clone()), self.entries.len());
             self.entries.push(Diagnostic { severity, what, place: place(), count });
@@ -84,7 +99,8 @@ mod tests {
 
     #[test]
     fn same_thing_is_counted_and_warnings_come_first() {
-        let mut notes = Notes::default();
+        let watch = Watch::default();
+        let mut notes = Notes::new(&watch);
         for i in 0..3 {
             notes.add(DiagnosticSeverity::Skipped, "TEXT left out".to_owned(), || format!("line {i}"));
         }

@@ -6,6 +6,7 @@ use crate::dxf::{self, Source, Trouble};
 use crate::error::ImportError;
 use crate::layer::{LayerInfo, LayerUse};
 use crate::simplify::simplified;
+use crate::watch::Watch;
 use crate::{clean, svg};
 use geometry::{Loop, Outline};
 use sha2::{Digest, Sha256};
@@ -212,7 +213,9 @@ pub struct ScaleCheck {
 /// Largest file that is read, bytes: 256 MB.
 pub const MOST_BYTES: u64 = 256_000_000;
 /// Most entities of a drawing, with blocks and symbols resolved.
-pub const MOST_ENTITIES: usize = 2_000_000;
+pub const MOST_ENTITIES: usize = 1_000_000;
+/// Most lines and arcs that the entities come to, curves and polylines cut up.
+pub const MOST_PIECES: usize = 2_000_000;
 
 /// Curves of a drawing before cleaning.
 pub(crate) struct Sketch {
@@ -275,6 +278,18 @@ impl Sources {
 /// # Errors
 /// Every [`ImportError`]: each says what, where and what to do. Bad entities are no error but a diagnostic.
 pub fn read_drawing(path: &Path, options: &ImportOptions) -> Result<Drawing, ImportError> {
+    read_drawing_watched(path, options, &Watch::default())
+}
+
+/// As [`read_drawing`], followed and stopped through `watch`.
+///
+/// # Errors
+/// As [`read_drawing`], and [`ImportError::Stopped`] soon after it was asked for.
+pub fn read_drawing_watched(
+    path: &Path,
+    options: &ImportOptions,
+    watch: &Watch,
+) -> Result<Drawing, ImportError> {
     let shown = || path.display().to_string();
     let io = |source| ImportError::Io { path: shown(), source };
     let about = std::fs::metadata(path).map_err(io)?;
@@ -286,10 +301,19 @@ pub fn read_drawing(path: &Path, options: &ImportOptions) -> Result<Drawing, Imp
     limit(about.len())?;
     // A pipe or a file that grows has no size to trust: read one byte past the limit at most.
     let mut bytes = Vec::new();
-    let file = std::fs::File::open(path).map_err(io)?;
-    std::io::Read::read_to_end(&mut std::io::Read::take(file, MOST_BYTES + 1), &mut bytes).map_err(io)?;
-    read_drawing_bytes(&name, &bytes, options)
+    let mut file = std::io::Read::take(std::fs::File::open(path).map_err(io)?, MOST_BYTES + 1);
+    loop {
+        watch.go_on().map_err(|stopped| stopped.named(&name))?;
+        let mut chunk = std::io::Read::take(std::io::Read::by_ref(&mut file), CHUNK);
+        if std::io::Read::read_to_end(&mut chunk, &mut bytes).map_err(io)? == 0 {
+            break;
+        }
+    }
+    read_drawing_bytes_watched(&name, &bytes, options, watch)
 }
+
+/// Bytes read between two looks at whether to stop.
+const CHUNK: u64 = 4 << 20;
 
 fn check_size(name: &str, bytes: u64) -> Result<(), ImportError> {
     if bytes > MOST_BYTES {
@@ -307,8 +331,21 @@ fn check_size(name: &str, bytes: u64) -> Result<(), ImportError> {
 /// # Errors
 /// Every [`ImportError`] but those of the file system.
 pub fn read_drawing_bytes(name: &str, bytes: &[u8], options: &ImportOptions) -> Result<Drawing, ImportError> {
+    read_drawing_bytes_watched(name, bytes, options, &Watch::default())
+}
+
+/// As [`read_drawing_bytes`], followed and stopped through `watch`.
+///
+/// # Errors
+/// As [`read_drawing_bytes`], and [`ImportError::Stopped`] soon after it was asked for.
+pub fn read_drawing_bytes_watched(
+    name: &str,
+    bytes: &[u8],
+    options: &ImportOptions,
+    watch: &Watch,
+) -> Result<Drawing, ImportError> {
     check_size(name, bytes.len() as u64)?;
-    let mut notes = Notes::default();
+    let mut notes = Notes::new(watch);
     let named = |trouble: Trouble| trouble.named(name);
     let sketch = match told_by(name, bytes).map_err(named)? {
         Kind::Dxf => dxf::read(bytes, options, &mut notes).map_err(named)?,
@@ -335,11 +372,12 @@ pub fn read_drawing_bytes(name: &str, bytes: &[u8], options: &ImportOptions) -> 
     let mut parts = clean::clean(curves, &sources, unit.mm(), gap, &mut counts, &mut notes).map_err(named)?;
     if options.simplify_mm > 0.0 {
         for part in &mut parts {
+            watch.go_on().map_err(named)?;
             part.outline = simplified(&part.outline, options.simplify_mm);
         }
     }
     counts.segments = parts.iter().flat_map(|p| p.outline.loops()).map(|l| l.vertices.len()).sum();
-    clean::add_keep_outs(keep_outs, &sources, unit.mm(), gap, &mut parts, &mut notes);
+    clean::add_keep_outs(keep_outs, &sources, unit.mm(), gap, &mut parts, &mut notes).map_err(named)?;
     let side = |part: &ImportedPart| part.outline.bounds().map(|b| b.size().max_element());
     let scale_check = parts.first().and_then(side).and_then(|side| clean::scale_check(side, unit));
     for part in &parts {

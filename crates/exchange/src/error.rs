@@ -75,6 +75,44 @@ pub enum ImportError {
         /// Most that are read.
         limit: usize,
     },
+    /// So many lines lie near one another that sorting them out would take long.
+    #[error(
+        "the drawing has thousands of lines or arcs in one place, which would take too long to sort out; leave out the \
+         layers with hatching, text or a mesh: {name}"
+    )]
+    TooMuchWork {
+        /// File name.
+        name: String,
+    },
+    /// More parts, lines and arcs than a project file holds, or than are worked with.
+    #[error(
+        "the drawing comes to {found}, at most {limit} {what} are read; export only the layers with the part's outline, \
+         or with fewer lines in place of curves: {name}"
+    )]
+    TooManyPieces {
+        /// File name.
+        name: String,
+        /// How many there would be ("more than …" where counting was stopped).
+        found: String,
+        /// Most that are read.
+        limit: usize,
+        /// "lines and arcs".
+        what: &'static str,
+    },
+    /// A style sheet or an element that takes the reader of styles too long.
+    #[error("{says}; leave that out, or export the drawing in a plainer form: {name}")]
+    TooLong {
+        /// File name.
+        name: String,
+        /// What and where.
+        says: String,
+    },
+    /// Somebody asked to stop.
+    #[error("reading was stopped: {name}")]
+    Stopped {
+        /// File name.
+        name: String,
+    },
     /// There is nothing to import.
     #[error("no closed outline found: {says}: {name}")]
     NoOutline {

@@ -16,11 +16,12 @@
 //! # Ok::<(), exchange::ImportError>(())
 //! ```
 //!
-//! Bounds: files over [`MOST_BYTES`] and drawings that come to more than [`MOST_ENTITIES`] entities are refused with one
-//! sentence, blocks that contain themselves or nest deeper than 32 likewise, SVG elements deeper than 100 or figures
-//! beyond 1e9 too. Memory is bounded by these (about 0.8 kB an entity, measured), time by work that grows little faster
+//! Bounds: files over [`MOST_BYTES`] and drawings that come to more than [`MOST_ENTITIES`] entities or [`MOST_PIECES`]
+//! lines and arcs are refused with one sentence, counted before blocks, arrays and symbols are expanded; blocks that
+//! contain themselves or nest deeper than 32 likewise, SVG elements deeper than 100, figures beyond 1e9 and styles that
+//! take long to apply too. Memory is bounded by these (under 1 GB, measured), time by work that grows little faster
 //! than the number of entities; where lines lie across one another in very many places the search for crossings stops
-//! and says so. A reader that fails leaves nothing behind: it returns an error and touches no project.
+//! and says so, and where thousands lie in one place the drawing is refused. A [`Watch`] follows a reading and stops it. A reader that fails leaves nothing behind: it returns an error and touches no project.
 //!
 //! Out again: [`layout_dxf`] writes a layout as a drawing; [`hole_table_csv`], [`hose_schedule_csv`], [`parts_list_csv`] and
 //! [`findings_csv`] write tables; [`read_models_csv`] and [`sources_from_csv`] read a person's own cups and sources; [`compare_outline`] and [`reimport_edit`] take a newer drawing into a project.
@@ -45,12 +46,14 @@ mod sources_csv;
 mod spline;
 mod svg;
 mod tables;
+mod watch;
 
 pub use csv_in::RowProblem;
 pub use diagnostics::{Diagnostic, DiagnosticSeverity};
 pub use drawing::{
     Drawing, DrawingUnit, ImportCounts, ImportOptions, ImportedKeepOut, ImportedPart, MOST_BYTES,
-    MOST_ENTITIES, ScaleCheck, UnitFrom, read_drawing, read_drawing_bytes,
+    MOST_ENTITIES, MOST_PIECES, ScaleCheck, UnitFrom, read_drawing, read_drawing_bytes,
+    read_drawing_bytes_watched, read_drawing_watched,
 };
 pub use dxf_out::{DxfOptions, DxfVersion, layout_dxf};
 pub use error::ImportError;
@@ -63,5 +66,7 @@ pub use reimport::{KeptArea, Moved, PlacedLip, Reimport, compare_outline, placed
 pub use simplify::{TolerancePreview, preview, simplified};
 pub use sources_csv::{SourcesRead, sources_csv_template, sources_from_csv, sources_to_csv};
 pub use tables::{findings_csv, hole_table_csv, hose_schedule_csv, parts_list_csv};
+
+pub use watch::{Progress, Watch};
 
 use drawing::{Format, Sketch, Sources};

@@ -45,23 +45,31 @@ impl Edge {
     }
 
     /// How often the ray from `point` towards +x crosses the piece.
-    ///
-    /// Every piece is cut into stretches that only rise or only fall; a stretch counts when the ray's height lies in
-    /// `low <= y < high`. The same rule at both neighbours of a corner counts a crossing there exactly once.
     pub fn crossings(&self, point: DVec2) -> u32 {
+        let mut total = 0;
+        self.crossings_at(point.y, |x, _| total += u32::from(x > point.x));
+        total
+    }
+
+    /// Where the piece crosses a height, and whether it rises there.
+    ///
+    /// Every piece is cut into stretches that only rise or only fall; a stretch counts when the height lies in
+    /// `low <= y < high`. The same rule at both neighbours of a corner counts a crossing there exactly once.
+    pub fn crossings_at(&self, y: f64, mut found: impl FnMut(f64, bool)) {
+        let passes = |a: DVec2, b: DVec2| (a.y <= y) != (b.y <= y);
         let Segment::Arc { centre, radius, start, sweep } = self.segment else {
-            return u32::from(crosses(self.from, self.to, point, |y| {
-                let (low, high) =
-                    if self.from.y < self.to.y { (self.from, self.to) } else { (self.to, self.from) };
-                low.x + (high.x - low.x) * ((y - low.y) / (high.y - low.y))
-            }));
+            if passes(self.from, self.to) {
+                let rises = self.from.y < self.to.y;
+                let (low, high) = if rises { (self.from, self.to) } else { (self.to, self.from) };
+                found(low.x + (high.x - low.x) * ((y - low.y) / (high.y - low.y)), rises);
+            }
+            return;
         };
         let (low, high, first, last) = if sweep > 0.0 {
             (start, start + sweep, self.from, self.to)
         } else {
             (start + sweep, start, self.to, self.from)
         };
-        let mut total = 0;
         let (mut angle, mut place) = (low, first);
         let mut k = ((low - PI / 2.0) / PI).floor() + 1.0;
         loop {
@@ -73,13 +81,15 @@ impl Edge {
             } else {
                 (high, last)
             };
-            let right = ((angle + next) / 2.0).cos() >= 0.0;
-            total += u32::from(crosses(place, there, point, |y| {
+            if passes(place, there) {
                 let half = (radius * radius - (y - centre.y) * (y - centre.y)).max(0.0).sqrt();
-                if right { centre.x + half } else { centre.x - half }
-            }));
+                let right = ((angle + next) / 2.0).cos() >= 0.0;
+                let x = if right { centre.x + half } else { centre.x - half };
+                // Walked from `low` to `high`, which is backwards on a clockwise arc.
+                found(x, (there.y > place.y) == (sweep > 0.0));
+            }
             if stop >= high {
-                return total;
+                return;
             }
             (angle, place) = (next, there);
             k += 1.0;
@@ -90,10 +100,6 @@ impl Edge {
     pub fn nearest(&self, point: DVec2) -> DVec2 {
         self.segment.nearest(point)
     }
-}
-
-fn crosses(a: DVec2, b: DVec2, point: DVec2, x_at: impl Fn(f64) -> f64) -> bool {
-    (a.y <= point.y) != (b.y <= point.y) && x_at(point.y) > point.x
 }
 
 impl RTreeObject for Edge {

@@ -18,6 +18,7 @@
 //! No files, no serialisation, no threads, no clock: plain numbers in, plain numbers out. A number that is not finite
 //! gives no answer (`None` or empty) rather than another such number.
 
+mod around;
 mod clearance;
 mod deep;
 mod depth;

@@ -77,21 +77,22 @@ fn crossings(tree: &RTree<Edge>, right: f64, point: DVec2) -> u32 {
     tree.locate_in_envelope_intersecting(ray).map(|e| e.crossings(point)).sum()
 }
 
-/// Owners of the pieces that enclose a point, by the even-odd rule; `right` is where no piece lies beyond.
-pub(crate) fn odd_crossings(tree: &RTree<Edge>, right: f64, point: DVec2) -> Vec<usize> {
-    let mut counts: Vec<(u32, u32)> = Vec::new();
+/// Owners of the pieces that enclose a point, by the even-odd rule; `right` is where no piece lies beyond. `looked_at`
+/// counts the pieces that the ray comes near.
+pub(crate) fn odd_crossings(
+    tree: &RTree<Edge>,
+    right: f64,
+    point: DVec2,
+    looked_at: &mut usize,
+) -> Vec<usize> {
+    let mut owners: Vec<u32> = Vec::new();
     let ray = AABB::from_corners(point.to_array(), [right.max(point.x), point.y]);
     for edge in tree.locate_in_envelope_intersecting(ray) {
-        let count = edge.crossings(point);
-        if count > 0 {
-            match counts.iter_mut().find(|(of, _)| *of == edge.of) {
-                Some((_, sum)) => *sum += count,
-                None => counts.push((edge.of, count)),
-            }
-        }
+        *looked_at += 1;
+        owners.extend(std::iter::repeat_n(edge.of, edge.crossings(point) as usize));
     }
-    counts.retain(|(_, count)| count % 2 == 1);
-    counts.into_iter().map(|(of, _)| of as usize).collect()
+    owners.sort_unstable();
+    owners.chunk_by(|a, b| a == b).filter(|run| run.len() % 2 == 1).map(|run| run[0] as usize).collect()
 }
 
 /// Sound surface: outline minus holes minus keep-outs, with a spatial index. Build once per part, query per cup.
@@ -144,7 +145,7 @@ impl SoundSurface {
     /// Indices of the boundaries on whose wrong side a point lies.
     pub(crate) fn forbidding(&self, point: DVec2) -> Vec<usize> {
         let mut found = match self.bounds {
-            Some(bounds) => odd_crossings(&self.all, bounds.max.x, point),
+            Some(bounds) => odd_crossings(&self.all, bounds.max.x, point, &mut 0),
             None => Vec::new(),
         };
         // Being outside the outer boundary is what is forbidden there, being inside is for all others.

@@ -1,10 +1,12 @@
 //! Everything wrong with an outline, in sentences.
 
+use std::collections::HashSet;
 use std::fmt;
 
 use glam::DVec2;
 use rstar::{AABB, RTree, RTreeObject};
 
+use crate::around::Around;
 use crate::edge::Edge;
 use crate::{Loop, Outline};
 
@@ -144,14 +146,49 @@ pub enum OutlineProblem {
         /// How many are left out.
         more: usize,
     },
+    /// More holes that lie wrongly than are worth listing.
+    #[error(
+        "and {more} more hole(s) that lie outside the part or in another hole: mend the ones listed first"
+    )]
+    MoreHoles {
+        /// How many are left out.
+        more: usize,
+    },
+    /// So many crossings that the search was stopped.
+    #[error(
+        "and at least {more} more places where boundaries cross or touch, where the search was stopped: redraw the outline"
+    )]
+    AtLeast {
+        /// How many were found besides those listed.
+        more: usize,
+    },
+    /// Pieces beside one another in so many places that the search for crossings was stopped.
+    #[error(
+        "lines and arcs lie across one another's reach in so many places that the search for crossings was stopped after \
+         {pairs} pairs: redraw the outline with fewer"
+    )]
+    NotSearched {
+        /// How many pairs were looked at.
+        pairs: usize,
+    },
 }
 
 /// Crossings listed at most.
 const LISTED: usize = 20;
+/// Crossings found at most: an outline with more is a scribble, of which neither time nor memory is spent on the rest.
+const MOST_PLACES: usize = 1_000;
+/// Pairs of pieces looked at for each piece, on average, and in all, at most: a drawn outline makes two or three for
+/// each.
+const MOST_PAIRS: (usize, usize) = (200, 20_000_000);
+/// An outline of fewer pieces than this may have as many pairs as one of this size: some hundred rings in one another.
+const FEW: usize = 10_000;
 /// Corners closer than this are one place, mm.
 const SAME: f64 = 1e-6;
 
 /// All problems of an outline, not the first; empty when it is sound. Which way round a loop runs is no problem.
+///
+/// Work and memory are bounded whatever the outline: past a thousand crossings, or where pieces lie side by side in too
+/// many places, the search stops and says so.
 ///
 /// ```
 /// use geometry::{Loop, Outline, validate};
@@ -162,6 +199,12 @@ const SAME: f64 = 1e-6;
 ///     "the outer boundary crosses itself at (42.86, 34.29) mm: move or remove a corner so that the two pieces part");
 /// ```
 pub fn validate(outline: &Outline) -> Vec<OutlineProblem> {
+    let mut pairs = 0;
+    counted(outline, &mut pairs)
+}
+
+/// As [`validate`]; `pairs` counts pairs of pieces and crossings of rays that were looked at.
+fn counted(outline: &Outline, pairs: &mut usize) -> Vec<OutlineProblem> {
     if outline.outer.vertices.is_empty() {
         return vec![OutlineProblem::Empty];
     }
@@ -187,8 +230,10 @@ pub fn validate(outline: &Outline) -> Vec<OutlineProblem> {
         sizes.push((edges.len() - before) as u32);
     }
     let tree = RTree::bulk_load(edges);
-    let met = meetings(&tree, &sizes, &rings, &mut problems);
-    containment(&tree, &rings, &sound, &met, &mut problems);
+    // Where a boundary lies in a scribble is nothing that can be said, nor needed.
+    if let Some(met) = meetings(&tree, &sizes, &rings, &mut problems, pairs) {
+        containment(&tree, &rings, &sound, &met, &mut problems, pairs);
+    }
     problems
 }
 
@@ -225,25 +270,38 @@ fn own_problems(ring: Ring, boundary: &Loop, problems: &mut Vec<OutlineProblem>)
     true
 }
 
-/// Crossings and touches; returns the pairs of boundaries that meet.
+/// Crossings and touches; returns the pairs of boundaries that meet, `None` when the search was stopped.
 fn meetings(
     tree: &RTree<Edge>,
     sizes: &[u32],
     rings: &[(Ring, &Loop)],
     problems: &mut Vec<OutlineProblem>,
-) -> std::collections::HashSet<(u32, u32)> {
-    let mut pairs = std::collections::HashSet::new();
+    looked_at: &mut usize,
+) -> Option<HashSet<(u32, u32)>> {
+    let most = MOST_PAIRS.0.saturating_mul(tree.size().max(FEW)).min(MOST_PAIRS.1);
+    let mut pairs = HashSet::new();
     let mut places: Vec<OutlineProblem> = Vec::new();
-    let mut seen = std::collections::HashSet::new();
+    let mut seen = HashSet::new();
+    let mut stopped = None;
     let mut edges: Vec<&Edge> = tree.iter().collect();
     edges.sort_by_key(|e| (e.of, e.index));
-    for edge in edges {
+    'all: for edge in edges {
         let envelope = edge.envelope();
         let (low, high) =
             (DVec2::from_array(envelope.lower()) - SAME, DVec2::from_array(envelope.upper()) + SAME);
         let around = AABB::from_corners(low.to_array(), high.to_array());
         let later = |e: &&Edge| (e.of, e.index) > (edge.of, edge.index);
-        let mut others: Vec<&Edge> = tree.locate_in_envelope_intersecting(around).filter(later).collect();
+        let mut others: Vec<&Edge> = Vec::new();
+        for other in tree.locate_in_envelope_intersecting(around) {
+            *looked_at += 1;
+            if *looked_at > most {
+                stopped = Some(OutlineProblem::NotSearched { pairs: most });
+                break 'all;
+            }
+            if later(&other) {
+                others.push(other);
+            }
+        }
         others.sort_by_key(|e| (e.of, e.index));
         for other in others {
             let meets = edge.segment.meets(&other.segment, SAME / 10.0);
@@ -265,6 +323,10 @@ fn meetings(
                 if !seen.insert(key) {
                     continue;
                 }
+                if places.len() == MOST_PLACES {
+                    stopped = Some(OutlineProblem::AtLeast { more: MOST_PLACES - LISTED });
+                    break 'all;
+                }
                 let ring = rings[edge.of as usize].0;
                 places.push(match (ring, rings[other.of as usize].0) {
                     (Ring::Outer, Ring::Hole(hole)) => OutlineProblem::HoleMeetsEdge { hole, at: *at },
@@ -280,10 +342,18 @@ fn meetings(
     }
     let more = places.len().saturating_sub(LISTED);
     problems.extend(places.into_iter().take(LISTED));
-    if more > 0 {
-        problems.push(OutlineProblem::More { more });
+    match stopped {
+        Some(why) => {
+            problems.push(why);
+            None
+        }
+        None => {
+            if more > 0 {
+                problems.push(OutlineProblem::More { more });
+            }
+            Some(pairs)
+        }
     }
-    pairs
 }
 
 /// Whether a meeting point is just the corner that two neighbouring pieces have in common.
@@ -299,28 +369,49 @@ fn passes(edge: &Edge, other: &Edge, at: DVec2) -> bool {
     inside(edge) && inside(other) && way(edge).perp_dot(way(other)).abs() > 1e-6
 }
 
-/// Holes outside the part and holes in holes, for boundaries that do not meet.
+/// Holes outside the part and holes in holes, for boundaries that do not meet. Of holes around a hole the innermost is
+/// told.
 fn containment(
     tree: &RTree<Edge>,
     rings: &[(Ring, &Loop)],
     sound: &[bool],
-    met: &std::collections::HashSet<(u32, u32)>,
+    met: &HashSet<(u32, u32)>,
     problems: &mut Vec<OutlineProblem>,
+    looked_at: &mut usize,
 ) {
-    let right = tree.root().envelope().upper()[0];
+    let mut meets = vec![false; rings.len()];
+    met.iter().for_each(|(a, b)| (meets[*a as usize], meets[*b as usize]) = (true, true));
+    let apart = |a: usize, b: usize| !met.contains(&(a.min(b) as u32, a.max(b) as u32));
+    let mut around = Around::new(tree, rings.iter().map(|(_, l)| *l).collect(), meets);
+    // Larger ones first: what lies around a hole is then known before it is asked for.
+    let mut order: Vec<usize> = (1..rings.len()).filter(|of| sound[*of]).collect();
+    order.sort_by(|a, b| around.area(*b).total_cmp(&around.area(*a)).then(a.cmp(b)));
+    for of in order {
+        around.of(of);
+        if around.looked_at > MOST_PAIRS.1 {
+            problems.push(OutlineProblem::NotSearched { pairs: around.looked_at });
+            *looked_at += around.looked_at;
+            return;
+        }
+    }
+    let mut more = 0;
+    let before = problems.len();
     for (of, (ring, boundary)) in rings.iter().enumerate() {
         let (Ring::Hole(hole), true) = (*ring, sound[of]) else { continue };
         let Some(at) = boundary.vertices.first().map(|v| v.at) else { continue };
-        let mut around = crate::surface::odd_crossings(tree, right, at);
-        around.sort_unstable();
-        let apart = |other: usize| !met.contains(&(of.min(other) as u32, of.max(other) as u32));
-        if sound[0] && apart(0) && !around.contains(&0) {
-            problems.push(OutlineProblem::HoleOutside { hole, at });
+        let found = around.of(of);
+        let outside =
+            (sound[0] && apart(0, of) && !found.in_outer).then_some(OutlineProblem::HoleOutside { hole, at });
+        let inside = found.in_hole.filter(|other| apart(*other, of)).and_then(|other| match rings[other].0 {
+            Ring::Hole(outer) => Some(OutlineProblem::HoleInHole { inner: hole, outer, at }),
+            Ring::Outer => None,
+        });
+        for problem in outside.into_iter().chain(inside) {
+            if problems.len() < before + MOST_PLACES { problems.push(problem) } else { more += 1 }
         }
-        for other in around.into_iter().filter(|other| *other != of && apart(*other)) {
-            if let Ring::Hole(outer) = rings[other].0 {
-                problems.push(OutlineProblem::HoleInHole { inner: hole, outer, at });
-            }
-        }
+    }
+    *looked_at += around.looked_at;
+    if more > 0 {
+        problems.push(OutlineProblem::MoreHoles { more });
     }
 }

@@ -4,6 +4,7 @@ mod common;
 
 use common::{blob, plate, v};
 use geometry::{Loop, Outline, OutlineProblem, validate};
+use glam::DVec2;
 use proptest::prelude::*;
 
 fn sentences(outline: &Outline) -> Vec<String> {
@@ -112,5 +113,74 @@ proptest! {
     fn stars_are_sound_wherever_they_are(boundary in blob(), turn in -3.0..3.0, x in -1e4..1e4, y in -1e4..1e4) {
         let outline = Outline { outer: boundary, holes: vec![Loop::circle(v(0.0, 0.0), 8.0)] };
         prop_assert_eq!(sentences(&outline.transformed(turn, false, v(x, y))), Vec::<String>::new());
+    }
+}
+
+/// A star polygon: every line crosses nearly every other.
+fn scribble(corners: usize) -> Outline {
+    let step = std::f64::consts::TAU * ((corners / 2) as f64 / corners as f64);
+    Outline::solid(Loop::polygon((0..corners).map(|i| 500.0 * DVec2::from_angle(step * i as f64))))
+}
+
+#[test]
+fn a_scribble_is_refused_after_a_bounded_search() {
+    for corners in [401, 20_001] {
+        let problems = validate(&scribble(corners));
+        assert!(problems.len() <= 22, "{} problems", problems.len());
+        let last = problems.last().map(ToString::to_string).unwrap_or_default();
+        assert!(last.starts_with("and at least 980 more places where boundaries cross or touch"), "{last}");
+    }
+}
+
+#[test]
+fn holes_in_a_row_and_rings_in_rings_are_told_apart() {
+    let row = |count: usize| Outline {
+        outer: Loop::rectangle(v(-10.0, -10.0), v(count as f64 * 10.0, 10.0)),
+        holes: (0..count).map(|i| Loop::circle(v(i as f64 * 10.0, 0.0), 3.0)).collect(),
+    };
+    assert_eq!(validate(&row(2_000)), []);
+    let rings = Outline {
+        outer: Loop::circle(v(0.0, 0.0), 1_000.0),
+        holes: (0..400).map(|i| Loop::circle(v(0.0, 0.0), 100.0 + f64::from(i))).collect(),
+    };
+    let problems = validate(&rings);
+    assert_eq!(problems.len(), 399);
+    assert!(matches!(problems[7], OutlineProblem::HoleInHole { inner: 7, outer: 8, .. }), "{}", problems[7]);
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(96))]
+
+    /// What the looks to the right say is what a point in each boundary says.
+    #[test]
+    fn holes_lie_where_a_point_of_them_lies(
+        discs in prop::collection::vec((-120.0..120.0f64, -120.0..120.0f64, 1.0..40.0f64, any::<bool>()), 1..8),
+    ) {
+        let loops = discs.iter().map(|(x, y, r, back)| {
+            let l = Loop::circle(v(*x, *y), *r);
+            if *back { l.reversed() } else { l }
+        });
+        let outline = Outline { outer: Loop::rectangle(v(-100.0, -90.0), v(95.0, 105.0)), holes: loops.collect() };
+        let problems = validate(&outline);
+        prop_assume!(!problems.iter().any(|p| matches!(p, OutlineProblem::More { .. })));
+        let met = |a: usize, b: usize| problems.iter().any(|p| match p {
+            OutlineProblem::HolesMeet { first, second, .. } => (*first, *second) == (a.min(b), a.max(b)),
+            _ => false,
+        });
+        let on_edge = |hole: usize| {
+            problems.iter().any(|p| matches!(p, OutlineProblem::HoleMeetsEdge { hole: h, .. } if *h == hole))
+        };
+        for (i, hole) in outline.holes.iter().enumerate() {
+            let at = hole.vertices[0].at;
+            let outside = problems.iter().any(|p| matches!(p, OutlineProblem::HoleOutside { hole, .. } if *hole == i));
+            prop_assert_eq!(outside, !on_edge(i) && !outline.outer.contains(at), "hole {} of {:?}", i, problems);
+            let around = outline.holes.iter().enumerate().filter(|(j, other)| *j != i && other.contains(at));
+            let innermost = around.min_by(|a, b| a.1.signed_area().abs().total_cmp(&b.1.signed_area().abs())).map(|n| n.0);
+            let told = problems.iter().find_map(|p| match p {
+                OutlineProblem::HoleInHole { inner, outer, .. } if *inner == i => Some(*outer),
+                _ => None,
+            });
+            prop_assert_eq!(told, innermost.filter(|o| !met(i, *o)), "hole {} of {:?}", i, problems);
+        }
     }
 }

@@ -1,19 +1,19 @@
 //! Import of a drawing: what was read, what was mended or skipped, the unit, and what becomes of it.
 
-use super::{Effect, Pending, buttons, import_options, title};
+use super::{
+    Effect, Pending, buttons, import_options,
+    reading::{Reading, reading_ui},
+    title,
+};
 use crate::{
     fields,
     theme::Size,
     view::{Action, View},
 };
 use egui::{RichText, Sense, Shape, Stroke, Ui};
-use exchange::{DiagnosticSeverity, Drawing, ImportOptions};
+use exchange::{DiagnosticSeverity, Drawing, ImportOptions, Watch};
 use geometry::Outline;
-use std::{
-    path::PathBuf,
-    sync::{Arc, Mutex},
-    time::Instant,
-};
+use std::{path::PathBuf, sync::Arc};
 use units::Quantity;
 
 /// The drawing as read with the present options.
@@ -23,8 +23,8 @@ pub struct ImportForm {
     /// How it is read.
     pub(super) options: ImportOptions,
     read: Result<Arc<Drawing>, String>,
-    /// Set while a large file is read on another thread.
-    reading: Option<Reading>,
+    /// Set while the file is read on another thread.
+    reading: Option<Reading<Read>>,
     /// Choices and drawing before the last choice of layers, for when nothing is left without them.
     before: Option<(ImportOptions, Read)>,
     part: usize,
@@ -39,15 +39,14 @@ pub struct ImportForm {
 
 type Read = Result<Arc<Drawing>, String>;
 
-/// A large file being read beside the window; what comes after the dialog is put away is dropped.
-#[derive(Debug, Clone)]
-struct Reading {
-    done: Arc<Mutex<Option<Read>>>,
-    since: Instant,
+/// What is said when reading ends in a way nobody foresaw.
+fn fell() -> Read {
+    Err("the drawing could not be read: the program failed over it; please report it with the file"
+        .to_owned())
 }
 
-/// Files up to this size are read at once: the dialog then opens finished.
-const AT_ONCE: u64 = 2 * 1024 * 1024;
+/// Corners that the preview draws, at most: the outer boundary and the largest holes come first.
+const MOST_DRAWN: usize = 100_000;
 
 /// Flattened boundaries of the picked part, for the preview.
 #[derive(Debug, Clone)]
@@ -82,20 +81,17 @@ impl ImportForm {
         self.sketch = None;
         self.moved = None;
         let (path, options) = (self.path.clone(), self.options.clone());
-        let read = move || exchange::read_drawing(&path, &options).map(Arc::new).map_err(|e| e.to_string());
-        if std::fs::metadata(&self.path).map_or(0, |m| m.len()) <= AT_ONCE {
-            self.reading = None;
-            self.take(read());
-            return;
-        }
-        let done = Arc::new(Mutex::new(None));
-        self.reading = Some(Reading { done: done.clone(), since: Instant::now() });
-        std::thread::spawn(move || {
-            let outcome = read();
-            if let Ok(mut slot) = done.lock() {
-                *slot = Some(outcome);
-            }
+        let reading = Reading::start(move |watch: &Watch| {
+            exchange::read_drawing_watched(&path, &options, watch).map(Arc::new).map_err(|e| e.to_string())
         });
+        // What was read before stops when it is let go.
+        match reading.take_in_a_moment() {
+            Some(read) => {
+                self.reading = None;
+                self.take(read.unwrap_or_else(fell));
+            }
+            None => self.reading = Some(reading),
+        }
     }
 
     /// Takes what was read, or goes back to the layers before when nothing is left without the one put away.
@@ -109,11 +105,9 @@ impl ImportForm {
 
     /// Takes what the other thread has read; whether it is still reading.
     fn still_reading(&mut self) -> bool {
-        let Some(reading) = &self.reading else { return false };
-        let taken = reading.done.lock().ok().and_then(|mut slot| slot.take());
-        if let Some(read) = taken {
+        if let Some(read) = self.reading.as_ref().and_then(Reading::take) {
             self.reading = None;
-            self.take(read);
+            self.take(read.unwrap_or_else(fell));
         }
         self.reading.is_some()
     }
@@ -134,9 +128,15 @@ impl ImportForm {
         if self.sketch.as_ref().is_none_or(|s| s.part != self.part) {
             let bounds = outline.outer.bounds()?;
             let tolerance = (bounds.max - bounds.min).max_element() / 2000.0;
-            let loops = std::iter::once(&outline.outer)
-                .chain(&outline.holes)
+            // What is smaller than a dot is not drawn, nor more than a picture of this size can show.
+            let mut left = MOST_DRAWN;
+            let loops = outline
+                .loops()
                 .map(|l| l.flatten(tolerance.max(1e-6)))
+                .take_while(|points| {
+                    left = left.saturating_sub(points.len());
+                    left > 0
+                })
                 .collect();
             self.sketch = Some(Sketched { part: self.part, loops: Arc::new(loops), bounds });
         }
@@ -153,12 +153,9 @@ pub fn import_ui(ui: &mut Ui, view: &View, form: &mut ImportForm, actions: &mut 
         .map_or_else(|| form.path.display().to_string(), |n| n.to_string_lossy().into_owned());
     title(ui, &format!("Import {name}"));
     if form.still_reading() {
-        let seconds = form.reading.as_ref().map_or(0, |r| r.since.elapsed().as_secs());
-        ui.horizontal(|ui| {
-            ui.spinner();
-            ui.label(format!("Reading, {seconds} s. You can leave; nothing is changed."));
-        });
-        ui.ctx().request_repaint_after(std::time::Duration::from_millis(100));
+        if let Some(reading) = &form.reading {
+            reading_ui(ui, reading, "Reading");
+        }
         return match buttons(ui, &["Leave"], true) {
             Some(_) => Effect::Close,
             None => Effect::Stay,

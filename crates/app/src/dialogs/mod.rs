@@ -6,8 +6,10 @@ mod import;
 mod import_options;
 mod library;
 mod merge;
+mod opening;
 mod paths;
 mod preview;
+mod reading;
 mod review;
 mod settings;
 mod source_form;
@@ -20,6 +22,7 @@ pub use arrays::{RingForm, RowsForm};
 pub use import::ImportForm;
 pub use library::LibraryForm;
 pub use merge::MergeForm;
+pub use opening::OpeningForm;
 pub use paths::{PathForm, Purpose};
 pub use preview::{PreviewForm, pages};
 pub use review::{AnswerForm, DecideForm, IssueForm, RemarkForm, place_called};
@@ -73,6 +76,8 @@ pub enum Dialog {
     Plots,
     /// Import of a drawing.
     Import(Box<ImportForm>),
+    /// A project that is being read.
+    Opening(OpeningForm),
     /// Cup models.
     Library(Box<LibraryForm>),
     /// What makes the vacuum.
@@ -179,6 +184,8 @@ pub enum Effect {
     Overwrite(PathBuf),
     /// Write over the file that is there.
     Replace,
+    /// Take up the project that was read from there.
+    Opened(PathBuf, Box<Result<(Project, document::Stamp), document::FileError>>),
     /// Load the file as it is on disk.
     Reload,
     /// Show what someone else changed.
@@ -299,6 +306,7 @@ fn contents_ui(
         Dialog::Preview(form) => preview::preview_ui(ui, view, form),
         Dialog::Plots => texts::plots_ui(ui, actions),
         Dialog::Import(form) => import::import_ui(ui, view, form, actions),
+        Dialog::Opening(form) => opening::opening_ui(ui, form),
         Dialog::Library(form) => library::library_ui(ui, view, form, actions),
         Dialog::Sources(form) => sources::sources_ui(ui, view, form, actions),
         Dialog::Rows(form) => arrays::rows_ui(ui, view, form, actions),

@@ -91,6 +91,30 @@ pub enum FileError {
         /// Where.
         path: String,
     },
+    /// More than could be read again.
+    #[error(
+        "the project comes to {bytes} bytes or more and a project file holds at most {most}: nothing was written; leave \
+         out holes and corners that do not matter, or simplify the outline when importing it: {path}"
+    )]
+    TooLargeToWrite {
+        /// Its size, or a lower bound of it.
+        bytes: u64,
+        /// The limit.
+        most: u64,
+        /// Where.
+        path: String,
+    },
+    /// Something else stands where a project is to be written.
+    #[error(
+        "a file of {bytes} bytes, which is no project, has this name already; it was left as it is, choose another name: \
+         {path}"
+    )]
+    NotOurs {
+        /// Its size.
+        bytes: u64,
+        /// Where.
+        path: String,
+    },
     /// Nothing in it.
     #[error("the file is empty; the version before it may be beside it with the ending .previous: {path}")]
     Empty {

@@ -46,7 +46,7 @@ pub fn open(path: &Path) -> Result<(Project, Stamp), FileError> {
 /// assert_eq!(open(&path).unwrap(), (project, stamp));
 /// ```
 pub fn save(project: &Project, path: &Path, expected: Option<&Stamp>) -> Result<Stamp, FileError> {
-    let text = write::to_text(project);
+    let text = written(project, path)?;
     let path = &fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
     let before = existing(path)?;
     if before.as_deref() == Some(text.as_bytes()) {
@@ -74,6 +74,18 @@ pub fn save(project: &Project, path: &Path, expected: Option<&Stamp>) -> Result<
     let _ = File::open(folder_of(path)).and_then(|folder| folder.sync_all());
     sweep(folder_of(path), TEMPORARY.0);
     Ok(Stamp::of(text.as_bytes()))
+}
+
+/// The text of a project that can be read again.
+fn written(project: &Project, path: &Path) -> Result<String, FileError> {
+    let too_large = |bytes| FileError::TooLargeToWrite { bytes, most: read::MOST_BYTES, path: shown(path) };
+    // Told by its corners before the text of hundreds of megabytes is made.
+    let least = write::bytes_at_least(project);
+    if least > read::MOST_BYTES {
+        return Err(too_large(least));
+    }
+    let text = write::to_text(project);
+    if text.len() as u64 > read::MOST_BYTES { Err(too_large(text.len() as u64)) } else { Ok(text) }
 }
 
 /// Where [`save`] keeps the version before.
@@ -114,7 +126,12 @@ fn existing(path: &Path) -> Result<Option<Vec<u8>>, FileError> {
         Ok(about) if about.is_file() && about.permissions().readonly() => {
             Err(FileError::WriteProtected { path: shown(path) })
         }
-        Ok(_) => read_bytes(path).map(Some),
+        Ok(_) => match read_bytes(path) {
+            Ok(bytes) => Ok(Some(bytes)),
+            // Larger than any project: whose ever it is, it is not ours to replace.
+            Err(FileError::TooLarge { bytes, .. }) => Err(FileError::NotOurs { bytes, path: shown(path) }),
+            Err(other) => Err(other),
+        },
     }
 }
 pub(super) fn folder_of(path: &Path) -> &Path {

@@ -53,6 +53,22 @@ pub fn to_text(project: &Project) -> String {
     out.text
 }
 
+/// Bytes that the text of a project has at least, from its corners, each of which is `(0.0, 0.0),` or longer.
+pub(super) fn bytes_at_least(project: &Project) -> u64 {
+    const CORNER: u64 = 11;
+    let corners = |l: &geometry::Loop| l.vertices.len() as u64;
+    let of_parts = |p: &Project| -> u64 {
+        p.parts
+            .iter()
+            .map(|part| {
+                part.outline.loops().map(corners).sum::<u64>()
+                    + part.keep_outs.iter().map(|k| corners(&k.area)).sum::<u64>()
+            })
+            .sum()
+    };
+    CORNER * of_parts(project)
+}
+
 /// Text of the content alone, for fingerprints: without the format, the counter of ids, review and issued revisions.
 pub(crate) fn content_text(project: &Project) -> String {
     let p = v3::Project::from(&project.content());

@@ -5,6 +5,8 @@
 //! left over, the part is not cut in two. What lies inside is looked at again, for holes that touch the outline.
 
 use super::join::Edge;
+use crate::dxf::Trouble;
+use crate::watch::Watch;
 use std::collections::VecDeque;
 
 /// Edge and whether it is walked backwards.
@@ -33,7 +35,7 @@ struct Net<'a> {
 }
 
 /// Finds the loops among edges between `points` points.
-pub(super) fn resolve(edges: &[Edge], points: usize) -> Resolved {
+pub(super) fn resolve(edges: &[Edge], points: usize, watch: &Watch) -> Result<Resolved, Trouble> {
     let mut net =
         Net { edges, alive: vec![true; edges.len()], at: vec![Vec::new(); points], degree: vec![0; points] };
     for (i, edge) in edges.iter().enumerate() {
@@ -46,6 +48,7 @@ pub(super) fn resolve(edges: &[Edge], points: usize) -> Resolved {
     let mut on_loop = vec![false; points];
     let mut left = Vec::new();
     for _ in 0..MOST_ROUNDS {
+        watch.go_on()?;
         left.extend(net.prune());
         let simple = net.simple_loops();
         let mut found = simple;
@@ -68,7 +71,7 @@ pub(super) fn resolve(edges: &[Edge], points: usize) -> Resolved {
         let branches = chain.first().is_some_and(touches) || chain.last().is_some_and(touches);
         if branches { resolved.branches.push(chain) } else { resolved.open.push(chain) }
     }
-    resolved
+    Ok(resolved)
 }
 
 impl Net<'_> {
@@ -295,10 +298,11 @@ fn chains(edges: &[Edge], left: &[usize], points: usize) -> Vec<Vec<Step>> {
             walk.push((edge, edges[edge].ends[0] != point));
             let [a, b] = edges[edge].ends;
             point = if a == point { b } else { a };
-            let mut go_on = at[point].iter().copied().filter(|e| !used[*e]);
-            match go_on.next() {
-                Some(next) if at[point].len() == 2 => edge = next,
-                _ => break,
+            // Only where two meet is there a way on; a point where thousands do is not gone through for each.
+            let [a, b] = at[point][..] else { break };
+            match [a, b].into_iter().find(|e| !used[*e]) {
+                Some(next) => edge = next,
+                None => break,
             }
         }
         out.push(walk);

@@ -2,6 +2,7 @@
 
 use super::{Closed, Loose, SAME, coordinates, faces};
 use crate::diagnostics::{DiagnosticSeverity, Notes};
+use crate::dxf::Trouble;
 use crate::piece::{self, Piece};
 use crate::{ImportCounts, Sources};
 use glam::DVec2;
@@ -34,7 +35,7 @@ pub(super) fn join(
     sources: &Sources,
     counts: &mut ImportCounts,
     notes: &mut Notes,
-) -> Joined {
+) -> Result<Joined, Trouble> {
     let mut points = Points::default();
     let mut edges: Vec<Edge> = loose
         .iter()
@@ -70,7 +71,7 @@ pub(super) fn join(
         }
         false
     });
-    let resolved = faces::resolve(&edges, points.at.len());
+    let resolved = faces::resolve(&edges, points.at.len(), notes.watch)?;
     for walk in resolved.loops {
         let source = edges[walk[0].0].loose.source;
         let pieces = walk.iter().map(|(e, back)| directed(&edges[*e], *back)).collect();
@@ -83,7 +84,7 @@ pub(super) fn join(
     };
     joined.open = resolved.open.into_iter().map(chain).collect();
     joined.branches = resolved.branches.into_iter().map(chain).collect();
-    joined
+    Ok(joined)
 }
 
 fn directed(edge: &Edge, back: bool) -> Piece {

@@ -3,6 +3,8 @@
 use super::{Closed, Loops, closed_loops, coordinates, nest, to_loop};
 use crate::curve::Curve;
 use crate::diagnostics::{DiagnosticSeverity, Notes};
+use crate::dxf::Trouble;
+use crate::watch::Watch;
 use crate::{ImportCounts, ImportedKeepOut, ImportedPart, Sources};
 use geometry::{Loop, Outline};
 use std::collections::HashMap;
@@ -18,9 +20,12 @@ pub(crate) fn add_keep_outs(
     gap: f64,
     parts: &mut [ImportedPart],
     notes: &mut Notes,
-) {
+) -> Result<(), Trouble> {
+    if curves.is_empty() {
+        return Ok(());
+    }
     let Loops { loops, open, branches } =
-        closed_loops(curves, sources, scale, gap, &mut ImportCounts::default(), notes);
+        closed_loops(curves, sources, scale, gap, &mut ImportCounts::default(), notes)?;
     for chain in open.iter().chain(&branches) {
         let Some(first) = chain.first() else { continue };
         let what = "lines of a keep-out left out: they do not close".to_owned();
@@ -28,7 +33,7 @@ pub(crate) fn add_keep_outs(
         notes.add_many(DiagnosticSeverity::Warning, what, chain.len(), place);
     }
     let mut named: HashMap<&str, usize> = HashMap::new();
-    for nested in nest::nest(&loops) {
+    for nested in nest::nest(&loops, notes.watch)? {
         let keep_out = &loops[nested.outer];
         if !nested.holes.is_empty() {
             let what = "openings in keep-outs left out: the whole area is kept free".to_owned();
@@ -36,7 +41,14 @@ pub(crate) fn add_keep_outs(
             notes.add_many(DiagnosticSeverity::Warning, what, nested.holes.len(), place);
         }
         let area = to_loop(&keep_out.pieces);
-        let Some(part) = parts.iter_mut().find(|p| meet(&p.outline, &area)) else {
+        let mut on = None;
+        for (i, part) in parts.iter().enumerate() {
+            if meet(&part.outline, &area, notes.watch)? {
+                on = Some(i);
+                break;
+            }
+        }
+        let Some(part) = on.and_then(|i| parts.get_mut(i)) else {
             let what = "keep-out left out: it lies on no part".to_owned();
             notes.add(DiagnosticSeverity::Skipped, what, || sources.place(keep_out.source));
             continue;
@@ -52,6 +64,7 @@ pub(crate) fn add_keep_outs(
         let name = if *number == 1 { layer.to_owned() } else { format!("{layer} {number}") };
         part.keep_outs.push(ImportedKeepOut { name, area });
     }
+    Ok(())
 }
 
 fn layer_of<'a>(of: &Closed, sources: &'a Sources) -> &'a str {
@@ -60,13 +73,20 @@ fn layer_of<'a>(of: &Closed, sources: &'a Sources) -> &'a str {
 }
 
 /// Whether an area reaches onto a part: a corner or middle of one lies in the other.
-fn meet(part: &Outline, area: &Loop) -> bool {
-    let (Some(a), Some(b)) = (part.bounds(), area.bounds()) else { return false };
+fn meet(part: &Outline, area: &Loop, watch: &Watch) -> Result<bool, Trouble> {
+    watch.spend(1)?;
+    let (Some(a), Some(b)) = (part.bounds(), area.bounds()) else { return Ok(false) };
     if a.min.cmpgt(b.max).any() || b.min.cmpgt(a.max).any() {
-        return false;
+        return Ok(false);
     }
     let within = |of: &Loop, other: &Loop| {
-        of.segments().flat_map(|s| [s.start(), s.point_at(0.5)]).any(|p| other.contains(p))
+        for point in of.segments().flat_map(|s| [s.start(), s.point_at(0.5)]) {
+            watch.spend(other.vertices.len())?;
+            if other.contains(point) {
+                return Ok(true);
+            }
+        }
+        Ok(false)
     };
-    within(area, &part.outer) || within(&part.outer, area)
+    Ok(within(area, &part.outer)? || within(&part.outer, area)?)
 }

@@ -16,7 +16,8 @@ use crate::curve::Curve;
 use crate::diagnostics::{DiagnosticSeverity, Notes};
 use crate::dxf::Trouble;
 use crate::piece::{self, Piece};
-use crate::{ImportCounts, ImportedPart, Sources};
+use crate::watch::Stage;
+use crate::{ImportCounts, ImportedPart, MOST_PIECES, Sources};
 use crossings::Crossings;
 use geometry::{Loop, Outline, Vertex};
 
@@ -65,13 +66,16 @@ pub(crate) fn clean(
     notes: &mut Notes,
 ) -> Result<Vec<ImportedPart>, Trouble> {
     let drawn = curves.len();
-    let Loops { loops, open, branches } = closed_loops(curves, sources, scale, gap, counts, notes);
+    let Loops { loops, open, branches } = closed_loops(curves, sources, scale, gap, counts, notes)?;
     counts.left_open = open.iter().chain(&branches).map(Vec::len).sum();
-    let open = leftovers(open, branches, &loops, sources, notes);
+    let open = leftovers(open, branches, &loops, sources, notes)?;
     if loops.is_empty() {
-        return Err(Trouble::Empty(nothing_closed(drawn, &open, gap, notes)));
+        return Err(Trouble::Empty(nothing_closed(drawn, &open.0, open.1, gap, notes)));
     }
-    Ok(parts(nest::nest(&loops), loops, sources, notes))
+    notes.watch.enter(Stage::Nesting)?;
+    let nested = nest::nest(&loops, notes.watch)?;
+    notes.watch.enter(Stage::Searching)?;
+    parts(nested, loops, sources, notes)
 }
 
 /// Closed loops, counter-clockwise, and the chains that are none.
@@ -88,12 +92,15 @@ fn closed_loops(
     gap: f64,
     counts: &mut ImportCounts,
     notes: &mut Notes,
-) -> Loops {
-    let (mut closed, loose) = sort_out(curves, sources, scale, gap, notes);
+) -> Result<Loops, Trouble> {
+    notes.watch.enter(Stage::Turning)?;
+    let (mut closed, loose) = sort_out(curves, sources, scale, gap, notes)?;
+    notes.watch.enter(Stage::Joining)?;
     let loose = overlaps::drop_doubles(loose, sources, notes);
-    let joined = join::join(&loose, gap, sources, counts, notes);
+    notes.watch.go_on()?;
+    let joined = join::join(&loose, gap, sources, counts, notes)?;
     closed.extend(joined.loops);
-    let mut loops = loops::distinct(closed, sources, notes);
+    let mut loops = loops::distinct(closed, sources, notes)?;
     loops.retain(|l| {
         let encloses = piece::area(&l.pieces) > SMALLEST_AREA;
         if !encloses {
@@ -102,17 +109,17 @@ fn closed_loops(
         }
         encloses
     });
-    Loops { loops, open: joined.open, branches: joined.branches }
+    Ok(Loops { loops, open: joined.open, branches: joined.branches })
 }
 
-fn nothing_closed(drawn: usize, open: &[String], gap: f64, notes: &Notes) -> String {
+fn nothing_closed(drawn: usize, listed: &[String], open: usize, gap: f64, notes: &Notes) -> String {
     if drawn == 0 {
         let left_out = notes.told(3);
         let why = if left_out.is_empty() { String::new() } else { format!(" ({left_out})") };
         return format!("no lines, arcs or curves to read{why}");
     }
     let (first, more) =
-        (open.iter().take(3).cloned().collect::<Vec<_>>().join("; "), open.len().saturating_sub(3));
+        (listed.iter().take(3).cloned().collect::<Vec<_>>().join("; "), open.saturating_sub(3));
     let more = if more > 0 { format!("; and {more} more") } else { String::new() };
     let listed = if first.is_empty() { String::new() } else { format!(" ({first}{more})") };
     let noun = if drawn == 1 { "curve was" } else { "curves were" };
@@ -126,12 +133,18 @@ fn sort_out(
     scale: f64,
     gap: f64,
     notes: &mut Notes,
-) -> (Vec<Closed>, Vec<Loose>) {
+) -> Result<(Vec<Closed>, Vec<Loose>), Trouble> {
     let (mut closed, mut loose) = (Vec::new(), Vec::new());
     let round = sources.rounds_cut_up();
-    for (curve, source) in curves {
-        let (mut pieces, is_closed) = curve.pieces(TOLERANCE / scale);
+    let (mut total, all) = (0, curves.len());
+    for (at, (curve, source)) in curves.into_iter().enumerate() {
+        notes.watch.at(at, all)?;
+        let (mut pieces, is_closed) = curve.pieces(TOLERANCE / scale, MOST_PIECES - total);
         drop(curve);
+        total += pieces.len();
+        if total >= MOST_PIECES {
+            return Err(Trouble::TooManyPieces(format!("more than {MOST_PIECES}")));
+        }
         for p in &mut pieces {
             (p.from, p.to) = (p.from * scale, p.to * scale);
         }
@@ -171,7 +184,7 @@ fn sort_out(
             loose.extend(pieces.into_iter().map(|piece| Loose { piece, source }));
         }
     }
-    (closed, loose)
+    Ok((closed, loose))
 }
 
 /// Takes out pieces without length and bridges what they leave open.
@@ -201,30 +214,37 @@ fn drop_short(pieces: &mut Vec<Piece>, source: u32, sources: &Sources, notes: &m
     }
 }
 
-/// Reports what belongs to no loop; returns the open ends as text.
+/// Reports what belongs to no loop; returns the first open ends as text, and how many chains are open.
 fn leftovers(
     open: Vec<Vec<Loose>>,
     branches: Vec<Vec<Loose>>,
     loops: &[Closed],
     sources: &Sources,
     notes: &mut Notes,
-) -> Vec<String> {
-    let mut listed = Vec::new();
+) -> Result<(Vec<String>, usize), Trouble> {
+    let (mut listed, mut count) = (Vec::new(), 0);
     if open.is_empty() && branches.is_empty() {
-        return listed;
+        return Ok((listed, count));
     }
     let index = loops::Boundary::new(loops);
     for (chains, branching) in [(open, false), (branches, true)] {
         for chain in chains {
             let Some((first, last)) = chain.first().zip(chain.last()) else { continue };
-            if chain.iter().all(|l| index.covers(&l.piece, 2.0 * TOLERANCE)) {
+            let mut covered = true;
+            for l in &chain {
+                covered = covered && index.covers(&l.piece, 2.0 * TOLERANCE, notes.watch)?;
+            }
+            if covered {
                 let what = format!("{} drawn on top of an outline dropped", sources.kind(first.source));
                 notes.add_many(DiagnosticSeverity::Mended, what, chain.len(), || sources.place(first.source));
                 continue;
             }
             let (from, to) = (coordinates(first.piece.from), coordinates(last.piece.to));
             let ends = format!("open ends at {from} and {to}");
-            listed.push(ends.clone());
+            count += 1;
+            if count <= LISTED {
+                listed.push(ends.clone());
+            }
             let noun = if chain.len() == 1 {
                 sources.kind(first.source).to_owned()
             } else {
@@ -232,7 +252,7 @@ fn leftovers(
             };
             let why =
                 if branching { "branches off and is not part of the outline" } else { "does not close" };
-            let what = if listed.len() > LISTED {
+            let what = if count > LISTED {
                 "further open lines or arcs left out: they do not close".to_owned()
             } else {
                 format!("{noun} left out: it {why}, {ends}")
@@ -240,7 +260,7 @@ fn leftovers(
             notes.add(DiagnosticSeverity::Warning, what, || sources.place(first.source));
         }
     }
-    listed
+    Ok((listed, count))
 }
 
 fn to_loop(pieces: &[Piece]) -> Loop {
@@ -253,7 +273,7 @@ fn parts(
     loops: Vec<Closed>,
     sources: &Sources,
     notes: &mut Notes,
-) -> Vec<ImportedPart> {
+) -> Result<Vec<ImportedPart>, Trouble> {
     let area = |i: usize| piece::area(&loops[i].pieces);
     let mut found: Vec<(f64, u32, Outline)> = nested
         .iter()
@@ -270,13 +290,16 @@ fn parts(
         .collect();
     found.sort_by(|a, b| b.0.total_cmp(&a.0));
     let many = found.len() > 1;
+    let count = found.len();
     let mut told = 0;
+    let mut pairs = crossings::MOST_PAIRS;
     let mut out = Vec::with_capacity(found.len());
     for (i, (_, source, outline)) in found.into_iter().enumerate() {
         let name = if many { format!("Part {}", i + 1) } else { "Part".to_owned() };
         let segments =
             outline.outer.vertices.len() + outline.holes.iter().map(|h| h.vertices.len()).sum::<usize>();
-        let doubtful = match crossings::search(&outline) {
+        notes.watch.at(i, count)?;
+        let doubtful = match crossings::search(&outline, &mut pairs) {
             Crossings::None => None,
             Crossings::At(at) if segments > MOST_LISTED => Some(format!(
                 "{name} has {segments} lines and arcs, of which some cross, touch or lie on one another, as at {}; \
@@ -297,7 +320,7 @@ fn parts(
         }
         out.push(ImportedPart { name, outline, keep_outs: Vec::new() });
     }
-    out
+    Ok(out)
 }
 
 /// What is wrong with an outline, place by place.

@@ -2,7 +2,9 @@
 
 use super::loops::Boundary;
 use super::{Closed, SAME};
+use crate::dxf::Trouble;
 use crate::piece;
+use crate::watch::Watch;
 use rstar::AABB;
 use std::collections::BTreeMap;
 
@@ -30,7 +32,8 @@ struct Crossing {
     of: usize,
 }
 
-struct Lookout {
+struct Lookout<'w> {
+    watch: &'w Watch,
     boundary: Boundary,
     /// A height that cuts through the loop, and its leftmost point there.
     eye: Vec<(f64, f64)>,
@@ -41,14 +44,21 @@ struct Lookout {
 }
 
 /// Resolves loops (counter-clockwise) to parts and holes; a loop inside a hole is a part again.
-pub(super) fn nest(loops: &[Closed]) -> Vec<Nested> {
-    let lookout = Lookout::new(loops);
-    let left: Vec<Left> = (0..loops.len()).map(|i| lookout.look(i)).collect();
+pub(super) fn nest(loops: &[Closed], watch: &Watch) -> Result<Vec<Nested>, Trouble> {
+    let lookout = Lookout::new(loops, watch);
+    let mut left: Vec<Left> = Vec::with_capacity(loops.len());
+    for i in 0..loops.len() {
+        watch.at(i, loops.len())?;
+        left.push(lookout.look(i)?);
+    }
     // Parents, following "beside" until something is known. A parent is always the larger loop, so that loops which
     // cross one another cannot contain each other in turn.
     let mut parent: Vec<Option<Option<usize>>> = vec![None; loops.len()];
+    // On whose trail a loop was met last.
+    let mut met: Vec<usize> = vec![usize::MAX; loops.len()];
     for i in 0..loops.len() {
         let (mut trail, mut at) = (vec![i], i);
+        met[i] = i;
         let known = loop {
             if let Some(known) = parent[at] {
                 break known;
@@ -57,8 +67,9 @@ pub(super) fn nest(loops: &[Closed]) -> Vec<Nested> {
                 Left::Nothing => break None,
                 Left::Inside(p) => break Some(p),
                 // Loops that interlock point at each other: count all crossings instead.
-                Left::Beside(next) if trail.contains(&next) || trail.len() > 64 => break lookout.count(at),
+                Left::Beside(next) if met[next] == i => break lookout.count(at)?,
                 Left::Beside(next) => {
+                    met[next] = i;
                     trail.push(next);
                     at = next;
                 }
@@ -67,7 +78,7 @@ pub(super) fn nest(loops: &[Closed]) -> Vec<Nested> {
         for t in trail {
             if parent[t].is_none() {
                 let fits = known.is_none_or(|p| lookout.is_larger(p, t));
-                parent[t] = Some(if fits { known } else { lookout.count(t) });
+                parent[t] = Some(if fits { known } else { lookout.count(t)? });
             }
         }
     }
@@ -94,11 +105,11 @@ pub(super) fn nest(loops: &[Closed]) -> Vec<Nested> {
             parts[part].holes.push(i);
         }
     }
-    parts
+    Ok(parts)
 }
 
-impl Lookout {
-    fn new(loops: &[Closed]) -> Self {
+impl<'w> Lookout<'w> {
+    fn new(loops: &[Closed], watch: &'w Watch) -> Self {
         let (mut eye, mut width, mut leftmost) = (Vec::new(), Vec::new(), f64::MAX);
         for l in loops {
             let (min, max) = piece::bounds(&l.pieces).unwrap_or_default();
@@ -111,7 +122,7 @@ impl Lookout {
             leftmost = leftmost.min(min.x);
         }
         let size = loops.iter().map(|l| piece::area(&l.pieces)).collect();
-        Self { boundary: Boundary::new(loops), eye, leftmost, width, size }
+        Self { watch, boundary: Boundary::new(loops), eye, leftmost, width, size }
     }
 
     /// Whether loop `a` is larger than loop `b`; of equal ones, the later counts as larger.
@@ -121,11 +132,13 @@ impl Lookout {
 
     /// Crossings of other loops to the left of a loop's eye, no further than `reach`. What lies on the eye itself
     /// counts, so that a loop is found which shares an edge with the one around it.
-    fn crossings(&self, i: usize, reach: f64) -> Vec<Crossing> {
+    fn crossings(&self, i: usize, reach: f64) -> Result<Vec<Crossing>, Trouble> {
         let (x, y) = self.eye[i];
         let slab = AABB::from_corners([x - reach, y], [x + SAME, y]);
         let mut found = Vec::new();
+        let mut looked_at = 0;
         for stored in self.boundary.tree.locate_in_envelope_intersecting(slab) {
+            looked_at += 1;
             if stored.of != i {
                 stored.piece.crossings(y, |at, up| {
                     if at <= x + SAME && at >= x - reach {
@@ -134,17 +147,18 @@ impl Lookout {
                 });
             }
         }
-        found
+        self.watch.spend(looked_at)?;
+        Ok(found)
     }
 
-    fn look(&self, i: usize) -> Left {
+    fn look(&self, i: usize) -> Result<Left, Trouble> {
         let x = self.eye[i].0;
         let whole = (x - self.leftmost).max(0.0) + 1.0;
         // Little by little: among loops that nest closely a wide look meets all of them.
         let mut reach = (self.width[i] / 512.0).max(1e-3);
         loop {
             reach = reach.min(whole);
-            let mut found = self.crossings(i, reach);
+            let mut found = self.crossings(i, reach)?;
             // A smaller loop that shares the edge lies inside this one and says nothing of what is around.
             found.retain(|c| c.up || c.at < x - SAME || self.is_larger(c.of, i));
             let nearest = found.iter().map(|c| c.at).fold(f64::MIN, f64::max);
@@ -156,30 +170,31 @@ impl Lookout {
                 self.size[a.of].total_cmp(&self.size[b.of]).then(a.of.cmp(&b.of))
             };
             if let Some(around) = found.iter().filter(|c| !c.up && self.is_larger(c.of, i)).min_by(smaller) {
-                return Left::Inside(around.of);
+                return Ok(Left::Inside(around.of));
             }
             if let Some(beside) = found.iter().filter(|c| c.up).max_by(smaller) {
-                return Left::Beside(beside.of);
+                return Ok(Left::Beside(beside.of));
             }
             // Inside one that is smaller: the two cross.
             if !found.is_empty() {
-                return self.count(i).map_or(Left::Nothing, Left::Inside);
+                return Ok(self.count(i)?.map_or(Left::Nothing, Left::Inside));
             }
             if reach >= whole {
-                return Left::Nothing;
+                return Ok(Left::Nothing);
             }
             reach *= 8.0;
         }
     }
 
     /// The innermost larger loop that contains the eye of loop `i`, by counting crossings of every loop.
-    fn count(&self, i: usize) -> Option<usize> {
+    fn count(&self, i: usize) -> Result<Option<usize>, Trouble> {
         let whole = (self.eye[i].0 - self.leftmost).max(0.0) + 1.0;
         let mut odd: BTreeMap<usize, bool> = BTreeMap::new();
-        self.crossings(i, whole).iter().for_each(|c| *odd.entry(c.of).or_default() ^= true);
-        odd.into_iter()
+        self.crossings(i, whole)?.iter().for_each(|c| *odd.entry(c.of).or_default() ^= true);
+        Ok(odd
+            .into_iter()
             .filter(|(of, odd)| *odd && self.is_larger(*of, i))
             .map(|(of, _)| of)
-            .min_by(|a, b| self.size[*a].total_cmp(&self.size[*b]))
+            .min_by(|a, b| self.size[*a].total_cmp(&self.size[*b])))
     }
 }

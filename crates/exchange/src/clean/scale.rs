@@ -144,7 +144,8 @@ mod tests {
 
     fn guess(width: f64) -> (DrawingUnit, String) {
         let line = Curve::Single(Stretch::Piece(Piece::line(DVec2::ZERO, DVec2::new(width, 1e-3))));
-        let mut notes = Notes::default();
+        let watch = crate::watch::Watch::default();
+        let mut notes = Notes::new(&watch);
         let (unit, from) = unit_of(&[(line, 0)], None, None, None, &mut notes);
         assert_eq!(from, UnitFrom::Guess);
         (unit, notes.finish()[0].what.clone())

@@ -6,20 +6,29 @@ use super::records::{Contents, Source};
 use crate::curve::Curve;
 use crate::diagnostics::{DiagnosticSeverity, Notes};
 use crate::layer::{LayerInfo, LayerUse, Line};
-use crate::{Format, MOST_ENTITIES, Sources};
+use crate::watch::Stage;
+use crate::{Format, MOST_ENTITIES, MOST_PIECES, Sources};
 use glam::{DAffine2, DVec2};
 
 /// Blocks within blocks, at most.
 const DEEPEST: usize = 32;
 
-/// How many entities a block comes to with all that it inserts; counted before anything is expanded.
+/// What a block comes to with all that it inserts.
+#[derive(Debug, Clone, Copy, Default)]
+struct Count {
+    entities: usize,
+    /// Lines and arcs at least.
+    pieces: usize,
+}
+
+/// Counts of all blocks, made before anything is expanded.
 struct Counts {
-    counts: Vec<Option<usize>>,
+    counts: Vec<Option<Count>>,
     path: Vec<usize>,
 }
 
 impl Counts {
-    fn of(&mut self, block: usize, contents: &Contents) -> Result<usize, Trouble> {
+    fn of(&mut self, block: usize, contents: &Contents) -> Result<Count, Trouble> {
         if let Some(known) = self.counts[block] {
             return Ok(known);
         }
@@ -31,27 +40,35 @@ impl Counts {
             return Err(Trouble::Recursion(format!("block {name} lies more than {DEEPEST} blocks deep")));
         }
         self.path.push(block);
-        let mut total: usize = 0;
+        let mut total = Count::default();
         for (item, _) in &contents.blocks[block].items {
             let count = match item {
-                Item::Curve(_) => 1,
+                Item::Curve(curve) => Count { entities: 1, pieces: curve.pieces_at_least() },
                 Item::Insert(insert) => match contents.block_index.get(&insert.block.to_lowercase()) {
                     // An insert of an empty block still costs a step of the expansion.
                     Some(&inner) => {
                         let copies = u64::from(insert.column.1) * u64::from(insert.row.1);
-                        self.of(inner, contents)?
-                            .max(1)
-                            .saturating_mul(usize::try_from(copies).unwrap_or(usize::MAX))
+                        let copies = usize::try_from(copies).unwrap_or(usize::MAX);
+                        let one = self.of(inner, contents)?;
+                        Count {
+                            entities: one.entities.max(1).saturating_mul(copies),
+                            pieces: one.pieces.saturating_mul(copies),
+                        }
                     }
-                    None => 1,
+                    None => Count { entities: 1, pieces: 0 },
                 },
             };
-            total = total.saturating_add(count);
+            total.entities = total.entities.saturating_add(count.entities);
+            total.pieces = total.pieces.saturating_add(count.pieces);
         }
         self.path.pop();
         self.counts[block] = Some(total);
         Ok(total)
     }
+}
+
+fn told(count: usize) -> String {
+    if count == usize::MAX { "more than can be counted".to_owned() } else { count.to_string() }
 }
 
 struct Expansion<'a> {
@@ -74,11 +91,14 @@ pub(super) fn expand(
 ) -> Result<(Vec<(Curve, u32)>, Sources), Trouble> {
     let mut counts = Counts { counts: vec![None; contents.blocks.len()], path: Vec::new() };
     let total = counts.of(0, &contents)?;
-    if total > MOST_ENTITIES {
-        let found =
-            if total == usize::MAX { "more than can be counted".to_owned() } else { total.to_string() };
-        return Err(Trouble::TooMany(found));
+    if total.entities > MOST_ENTITIES {
+        return Err(Trouble::TooMany(told(total.entities)));
     }
+    if total.pieces > MOST_PIECES {
+        return Err(Trouble::TooManyPieces(told(total.pieces)));
+    }
+    let total = total.entities;
+    notes.watch.enter(Stage::Placing)?;
     let mut work = Expansion {
         contents: &contents,
         layers,
@@ -87,7 +107,7 @@ pub(super) fn expand(
         sources: Vec::with_capacity(total),
         zero_layer: contents.layers.iter().position(|l| l.name == "0").map(|i| i as u32),
     };
-    work.block(0, &DAffine2::from_scale(DVec2::splat(scale)), None, notes);
+    work.block(0, &DAffine2::from_scale(DVec2::splat(scale)), None, notes)?;
     let Expansion { curves, sources, .. } = work;
     let layers = contents.layers.iter().map(|l| l.name.clone()).collect();
     let format = if contents.binary { Format::DxfBinary } else { Format::DxfText };
@@ -95,7 +115,14 @@ pub(super) fn expand(
 }
 
 impl Expansion<'_> {
-    fn block(&mut self, block: usize, map: &DAffine2, inserted: Option<(u32, Line)>, notes: &mut Notes) {
+    fn block(
+        &mut self,
+        block: usize,
+        map: &DAffine2,
+        inserted: Option<(u32, Line)>,
+        notes: &mut Notes,
+    ) -> Result<(), Trouble> {
+        notes.watch.go_on()?;
         let contents = self.contents;
         for (item, source) in &contents.blocks[block].items {
             // What lies on layer 0 of a block takes the layer of its insert.
@@ -135,9 +162,10 @@ impl Expansion<'_> {
                 }
                 // Freezing the layer of an insert hides all of it, whatever layers its entities are on.
                 Item::Insert(_) if contents.layers[layer as usize].frozen && used == LayerUse::LeftOut => {}
-                Item::Insert(insert) => self.insert(insert, map, (layer, line), source, notes),
+                Item::Insert(insert) => self.insert(insert, map, (layer, line), source, notes)?,
             }
         }
+        Ok(())
     }
 
     fn insert(
@@ -147,12 +175,12 @@ impl Expansion<'_> {
         on: (u32, Line),
         source: &Source,
         notes: &mut Notes,
-    ) {
+    ) -> Result<(), Trouble> {
         let contents = self.contents;
         let Some(&inner) = contents.block_index.get(&insert.block.to_lowercase()) else {
             let what = format!("INSERT left out: block {} is not in the file", insert.block);
             notes.add(DiagnosticSeverity::Skipped, what, || contents.place(source));
-            return;
+            return Ok(());
         };
         let block = &contents.blocks[inner];
         if block.external {
@@ -161,15 +189,16 @@ impl Expansion<'_> {
                 block.name
             );
             notes.add(DiagnosticSeverity::Skipped, what, || contents.place(source));
-            return;
+            return Ok(());
         }
         let base = DAffine2::from_translation(-block.base);
         for row in 0..insert.row.1 {
             for column in 0..insert.column.1 {
                 let step = insert.column.0 * f64::from(column) + insert.row.0 * f64::from(row);
                 let placed = *map * DAffine2::from_translation(step) * insert.map * base;
-                self.block(inner, &placed, Some(on), notes);
+                self.block(inner, &placed, Some(on), notes)?;
             }
         }
+        Ok(())
     }
 }

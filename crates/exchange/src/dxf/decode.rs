@@ -4,12 +4,14 @@
 //! handed over, already checked: a date or an odd table cannot upset it. Should it stumble all the same, the batch is
 //! read again one entity at a time and the one it stumbles on is reported.
 
+use super::Trouble;
 use super::records::{Contents, Source};
 use super::scan::{Pair, SENTINEL};
 use crate::curve::{Curve, EllipseArc, Stretch};
 use crate::diagnostics::{DiagnosticSeverity, Notes};
 use crate::piece::Piece;
 use crate::spline::Spline;
+use crate::{MOST_ENTITIES, MOST_PIECES};
 use dxf::entities::{Entity, EntityType};
 use geometry::Vertex;
 use glam::{DAffine2, DMat2, DVec2, DVec3};
@@ -47,8 +49,15 @@ struct Waiting {
     start: usize,
 }
 
+/// Figures of all entities, at most: each takes room in what the library reads. A line has four to six, a vertex two.
+const MOST_FIGURES: usize = 12_000_000;
+
 /// Gathers entities and decodes them batch by batch.
 pub(super) struct Decoder {
+    /// Entities, their corners and their figures so far.
+    entities: usize,
+    corners: usize,
+    figures: usize,
     binary: bool,
     wide: bool,
     text: Vec<u8>,
@@ -58,7 +67,27 @@ pub(super) struct Decoder {
 
 impl Decoder {
     pub(super) fn new(binary: bool, wide: bool) -> Self {
-        Self { binary, wide, text: Vec::new(), waiting: Vec::new(), open: None }
+        Self {
+            binary,
+            wide,
+            text: Vec::new(),
+            waiting: Vec::new(),
+            open: None,
+            entities: 0,
+            corners: 0,
+            figures: 0,
+        }
+    }
+
+    /// Stops at what is too much, while it is read: nothing of it has been expanded by then.
+    pub(super) fn check(&self) -> Result<(), Trouble> {
+        if self.entities > MOST_ENTITIES {
+            Err(Trouble::TooMany(format!("more than {MOST_ENTITIES}")))
+        } else if self.corners > MOST_PIECES || self.figures > MOST_FIGURES {
+            Err(Trouble::TooManyPieces(format!("more than {MOST_PIECES}")))
+        } else {
+            Ok(())
+        }
     }
 
     pub(super) fn begin(&mut self, kind: &'static str) {
@@ -86,6 +115,8 @@ impl Decoder {
     }
 
     pub(super) fn pair(&mut self, pair: &Pair<'_>) {
+        self.figures += 1;
+        self.corners += usize::from(matches!(pair.code, 10 | 11));
         if self.binary {
             self.text.extend_from_slice(pair.raw);
         } else {
@@ -108,6 +139,7 @@ impl Decoder {
     /// Ends the open entity; true when the batch should be flushed.
     pub(super) fn end(&mut self, source: Source, name: Option<String>, target: usize) -> bool {
         if let Some((kind, start)) = self.open.take() {
+            self.entities += 1;
             if kind == "POLYLINE" {
                 self.word(0, "SEQEND");
             }

@@ -26,6 +26,16 @@ pub(crate) enum Trouble {
     Recursion(String),
     /// So many entities.
     TooMany(String),
+    /// So many elements of an SVG, and how many are read.
+    TooManyElements(String, usize),
+    /// So many lines and arcs.
+    TooManyPieces(String),
+    /// So many lines in one place.
+    TooMuchWork,
+    /// That would take the reader of styles too long.
+    TooLong(String),
+    /// Somebody asked to stop.
+    Stopped,
     /// Nothing to import, with the reason.
     Empty(String),
 }
@@ -41,6 +51,13 @@ impl Trouble {
             Trouble::TooMany(found) => {
                 ImportError::TooManyEntities { name, found, limit: crate::MOST_ENTITIES }
             }
+            Trouble::TooManyElements(found, limit) => ImportError::TooManyEntities { name, found, limit },
+            Trouble::TooManyPieces(found) => {
+                ImportError::TooManyPieces { name, found, limit: crate::MOST_PIECES, what: "lines and arcs" }
+            }
+            Trouble::TooMuchWork => ImportError::TooMuchWork { name },
+            Trouble::TooLong(says) => ImportError::TooLong { name, says },
+            Trouble::Stopped => ImportError::Stopped { name },
             Trouble::Empty(says) => ImportError::NoOutline { name, says },
         }
     }

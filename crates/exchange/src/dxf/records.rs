@@ -5,6 +5,7 @@ use super::decode::{Decoder, Item};
 use super::scan::{Kind, Pair, Pairs, kind};
 use crate::diagnostics::{DiagnosticSeverity, Notes};
 use crate::layer::Line;
+use crate::watch::Stage;
 use glam::DVec2;
 use std::collections::{HashMap, HashSet};
 
@@ -106,6 +107,10 @@ const DRAWN: [&str; 9] =
 
 /// More layers than this are made up, not drawn.
 const MOST_LAYERS: usize = 100_000;
+/// Blocks likewise.
+const MOST_BLOCKS: usize = 200_000;
+/// Pairs between two looks at whether to stop.
+const LOOK_EVERY: u64 = 65_536;
 
 /// Largest figure that is taken for a coordinate; beyond it a double no longer holds a hundredth of a millimetre.
 const FURTHEST: f64 = 1e12;
@@ -123,6 +128,7 @@ pub(super) fn read(bytes: &[u8], notes: &mut Notes) -> Result<Contents, Trouble>
         layer_index: HashMap::new(),
     };
     let mut decoder = Decoder::new(pairs.is_binary(), pairs.is_wide());
+    notes.watch.enter(Stage::Entities)?;
     let (mut sections, mut ended) = (0, false);
     while let Some(pair) = pairs.next()? {
         if pair.is(0, "EOF") {
@@ -254,8 +260,15 @@ fn entities(
     let mut open: Option<Open> = None;
     let mut block: Option<(Block, bool)> = None;
     let mut place = 0;
+    let mut seen: u64 = 0;
     while let Some(pair) = pairs.next()? {
         place = pair.place;
+        seen += 1;
+        if seen.is_multiple_of(LOOK_EVERY) {
+            let (done, of) = pairs.progress();
+            notes.watch.at(done, of)?;
+        }
+        decoder.check()?;
         if pair.code != 0 {
             if let Some(open) = &mut open {
                 record_pair(&pair, open, contents, decoder);
@@ -270,6 +283,9 @@ fn entities(
             continue;
         }
         if let Some((mut done, paper)) = block.take() {
+            if contents.blocks.len() > MOST_BLOCKS {
+                return Err(Trouble::TooLong(format!("it declares more than {MOST_BLOCKS} blocks")));
+            }
             done.external = done.external || paper;
             target = Some(contents.blocks.len());
             contents.block_index.insert(done.name.to_lowercase(), contents.blocks.len());

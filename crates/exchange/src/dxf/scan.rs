@@ -164,6 +164,11 @@ impl<'a> Pairs<'a> {
         self.wide
     }
 
+    /// Bytes gone through, and of how many.
+    pub(super) fn progress(&self) -> (usize, usize) {
+        (self.at, self.bytes.len())
+    }
+
     /// The next pair, or `None` at the end of the file.
     pub(super) fn next(&mut self) -> Result<Option<Pair<'a>>, Trouble> {
         if self.binary { self.next_binary() } else { self.next_text() }

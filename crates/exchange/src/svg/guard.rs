@@ -1,15 +1,19 @@
 //! What is looked at before an SVG is handed on: how deep it nests, how much its references come to, what it holds
 //! that draws no outline.
 
+use super::long;
+use super::styles::{self, Sheets};
+use crate::MOST_PIECES;
 use crate::diagnostics::{DiagnosticSeverity, Notes};
 use crate::dxf::Trouble;
+use crate::watch::Watch;
 use std::collections::HashMap;
 use usvg::roxmltree::{Document, Error, Node, NodeId};
 
-/// XML nodes, at most; a million paths with line breaks between them fit.
-pub(super) const MOST_NODES: u32 = 4_000_000;
-/// Elements after all references are followed, at most. (The library refuses more than a million of its own.)
-const MOST_ELEMENTS: usize = 1_000_000;
+/// XML nodes, at most; as many elements as are read fit, with line breaks between them and what draws nothing.
+pub(super) const MOST_NODES: u32 = 1_500_000;
+/// Elements after all references are followed, at most: the library takes about 2 kB and 10 µs for each.
+pub(super) const MOST_ELEMENTS: usize = 300_000;
 /// Elements within elements, references followed, at most: each takes a step of recursion.
 const DEEPEST: usize = 100;
 
@@ -17,7 +21,7 @@ const DEEPEST: usize = 100;
 pub(super) fn explain(error: &Error, text: &str) -> Trouble {
     let at = error.pos();
     match error {
-        Error::NodesLimitReached => Trouble::TooMany("more than 4 million XML nodes".to_owned()),
+        Error::NodesLimitReached => Trouble::TooManyElements("more than a million".to_owned(), MOST_ELEMENTS),
         Error::EntityReferenceLoop(_) => Trouble::Recursion(format!(
             "an XML entity refers to itself or expands without end, line {}",
             at.row
@@ -32,58 +36,98 @@ pub(super) fn explain(error: &Error, text: &str) -> Trouble {
     }
 }
 
-/// Refuses what would nest or multiply without bound.
-pub(super) fn check(document: &Document<'_>) -> Result<(), Trouble> {
+/// Refuses what would nest or multiply without bound, or take the library too long.
+pub(super) fn check(document: &Document<'_>, watch: &Watch) -> Result<(), Trouble> {
     let root = document.root_element();
     if root.tag_name().name() != "svg" {
         return Err(Trouble::NotADrawing(format!("its root element is {}, not svg", root.tag_name().name())));
     }
+    let sheets = Sheets::of(document);
     let ids: HashMap<&str, Node<'_, '_>> =
         document.descendants().filter_map(|n| n.attribute("id").map(|id| (id, n))).collect();
-    let mut count = Count { ids, known: HashMap::new(), path: Vec::new() };
-    let total = count.of(root)?.0;
-    if total > MOST_ELEMENTS {
-        let found =
-            if total == usize::MAX { "more than can be counted".to_owned() } else { total.to_string() };
-        return Err(Trouble::TooMany(found));
+    let mut count = Count { ids, known: HashMap::new(), path: Vec::new(), watch };
+    let mut total = count.of(root)?;
+    for (id, times) in sheets.references(document, total.elements) {
+        let Some(&target) = count.ids.get(id) else { continue };
+        let times = usize::try_from(times).unwrap_or(usize::MAX);
+        total = total.and(count.of(target)?.times(times));
     }
-    Ok(())
+    let found = |total: usize| {
+        if total == usize::MAX { "more than can be counted".to_owned() } else { total.to_string() }
+    };
+    if total.elements > MOST_ELEMENTS {
+        return Err(Trouble::TooManyElements(found(total.elements), MOST_ELEMENTS));
+    }
+    if total.pieces > MOST_PIECES {
+        return Err(Trouble::TooManyPieces(found(total.pieces)));
+    }
+    sheets.check(document, total.elements, total.depth, total.styles)
 }
 
-struct Count<'a, 'd> {
+/// What a node comes to with all that is below it and that it refers to, itself included.
+#[derive(Debug, Clone, Copy, Default)]
+struct Sum {
+    elements: usize,
+    /// Elements within elements.
+    depth: usize,
+    /// Lines and curves of paths and shapes.
+    pieces: usize,
+    /// What style attributes cost to read.
+    styles: u64,
+}
+
+impl Sum {
+    fn and(self, other: Self) -> Self {
+        Self {
+            elements: self.elements.saturating_add(other.elements),
+            depth: self.depth.max(other.depth),
+            pieces: self.pieces.saturating_add(other.pieces),
+            styles: self.styles.saturating_add(other.styles),
+        }
+    }
+
+    fn times(self, times: usize) -> Self {
+        Self {
+            elements: self.elements.saturating_mul(times),
+            pieces: self.pieces.saturating_mul(times),
+            styles: self.styles.saturating_mul(times as u64),
+            ..self
+        }
+    }
+}
+
+struct Count<'a, 'd, 'w> {
     ids: HashMap<&'a str, Node<'a, 'd>>,
-    /// Elements and depth below a node, itself included.
-    known: HashMap<NodeId, (usize, usize)>,
+    known: HashMap<NodeId, Sum>,
     path: Vec<NodeId>,
+    watch: &'w Watch,
 }
 
-impl<'a> Count<'a, '_> {
-    fn of(&mut self, node: Node<'a, '_>) -> Result<(usize, usize), Trouble> {
+impl<'a> Count<'a, '_, '_> {
+    fn of(&mut self, node: Node<'a, '_>) -> Result<Sum, Trouble> {
         if let Some(&known) = self.known.get(&node.id()) {
-            return if self.path.len() + known.1 > DEEPEST { Err(self.too_deep()) } else { Ok(known) };
+            return if self.path.len() + known.depth > DEEPEST { Err(self.too_deep()) } else { Ok(known) };
         }
         if self.path.len() >= DEEPEST {
             return Err(self.too_deep());
         }
+        self.watch.go_on()?;
         self.path.push(node.id());
-        let (mut total, mut depth) = (1usize, 0);
+        let mut total = own(node);
         for child in node.children().filter(Node::is_element) {
-            let (below, deep) = self.of(child)?;
-            total = total.saturating_add(below);
-            depth = depth.max(deep);
+            total = total.and(self.of(child)?);
         }
         for id in references(node) {
             let Some(&target) = self.ids.get(id) else { continue };
             if self.path.contains(&target.id()) {
                 return Err(Trouble::Recursion(format!("element \"{id}\" contains a reference to itself")));
             }
-            let (below, deep) = self.of(target)?;
-            total = total.saturating_add(below);
-            depth = depth.max(deep);
+            total = total.and(self.of(target)?);
         }
         self.path.pop();
-        self.known.insert(node.id(), (total, depth + 1));
-        Ok((total, depth + 1))
+        total.depth += 1;
+        self.known.insert(node.id(), total);
+        Ok(total)
     }
 
     fn too_deep(&self) -> Trouble {
@@ -91,16 +135,27 @@ impl<'a> Count<'a, '_> {
     }
 }
 
-/// Ids that an element pulls in: by `href`, or as `url(#id)` in a style or attribute.
+/// What an element comes to by itself.
+fn own(node: Node<'_, '_>) -> Sum {
+    let data = |name: &str| node.attribute(name).map_or(0, long::segments);
+    let pieces = match node.tag_name().name() {
+        "path" => data("d"),
+        "polygon" | "polyline" => data("points"),
+        "rect" | "circle" | "ellipse" => 8,
+        "line" => 1,
+        _ => 0,
+    };
+    let styles = node.attribute("style").map_or(0, styles::read_cost);
+    Sum { elements: 1, depth: 0, pieces, styles }
+}
+
+/// Ids that an element pulls in: by `href`, or as `url(#id)` in a style or attribute. Clip paths, masks, filters and
+/// markers are not applied.
 fn references<'a>(node: Node<'a, '_>) -> impl Iterator<Item = &'a str> {
     node.attributes().flat_map(|a| {
         let value: &'a str = a.value();
         let href = (a.name() == "href").then(|| value.trim().strip_prefix('#')).flatten();
-        let urls = value.split("url(").skip(1).filter_map(|rest| {
-            let inner = rest.split(')').next()?.trim().trim_matches(['"', '\'']);
-            inner.strip_prefix('#')
-        });
-        href.into_iter().chain(urls)
+        href.into_iter().chain(styles::urls(value))
     })
 }
 
@@ -115,6 +170,9 @@ pub(super) fn note_left_out(document: &Document<'_>, notes: &mut Notes) {
                 None => format!("{name}, line {line}"),
             }
         };
+        if clipped(node) {
+            notes.add(DiagnosticSeverity::Warning, NOT_CLIPPED.to_owned(), place);
+        }
         let what = match name {
             "text" => "text left out: it draws no outline; turn it into paths if it should",
             "image" => "image left out: it draws no outline",
@@ -128,6 +186,21 @@ pub(super) fn note_left_out(document: &Document<'_>, notes: &mut Notes) {
         };
         notes.add(DiagnosticSeverity::Skipped, what.to_owned(), place);
     }
+}
+
+/// What is said of clip paths and masks.
+pub(super) const NOT_CLIPPED: &str = "clip paths and masks are not applied: the whole shape is read";
+
+fn clipped(node: Node<'_, '_>) -> bool {
+    ["clip-path", "mask"].into_iter().any(|property| {
+        let refers = |value: &str| value.contains("url(");
+        node.attribute(property).is_some_and(refers)
+            || node.attribute("style").is_some_and(|style| {
+                style
+                    .split(';')
+                    .any(|d| d.split_once(':').is_some_and(|(p, v)| p.trim() == property && refers(v)))
+            })
+    })
 }
 
 fn hidden(node: Node<'_, '_>) -> bool {

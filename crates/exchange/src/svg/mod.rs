@@ -2,7 +2,10 @@
 
 mod figures;
 mod guard;
+mod long;
 mod size;
+mod styles;
+mod text;
 
 use crate::curve::{Curve, Stretch};
 use crate::diagnostics::{DiagnosticSeverity, Notes};
@@ -10,11 +13,12 @@ use crate::drawing::{Format, Sketch, Sources};
 use crate::dxf::{Source, Trouble};
 use crate::layer::{self, LayerGuess, LayerInfo, LayerUse, Line};
 use crate::piece::Piece;
+use crate::watch::Stage;
 use crate::{ImportOptions, MOST_ENTITIES};
 use glam::{DAffine2, DMat2, DVec2};
+use long::Step;
 use std::collections::BTreeMap;
 use std::panic::{AssertUnwindSafe, catch_unwind};
-use usvg::tiny_skia_path::PathSegment;
 
 /// Layer name of what lies in no named group.
 const NO_GROUP: &str = "no group";
@@ -24,18 +28,23 @@ pub(crate) fn read(bytes: &[u8], options: &ImportOptions, notes: &mut Notes) -> 
     let text = std::str::from_utf8(bytes).map_err(|e| {
         Trouble::Damaged(format!("byte {} is no UTF-8 text, in which an SVG is written", e.valid_up_to()))
     })?;
-    let xml = usvg::roxmltree::ParsingOptions {
-        // Entities are common in older files; the parser bounds their expansion.
-        allow_dtd: true,
-        nodes_limit: guard::MOST_NODES,
-        ..Default::default()
-    };
-    let document =
-        usvg::roxmltree::Document::parse_with_options(text, xml).map_err(|e| guard::explain(&e, text))?;
-    guard::check(&document)?;
+    let watch = notes.watch;
+    watch.enter(Stage::Entities)?;
+    text::check(text)?;
+    let document = parse(text)?;
+    watch.go_on()?;
+    guard::check(&document, watch)?;
     figures::check(&document)?;
     guard::note_left_out(&document, notes);
-    let tree = to_tree(&document)?;
+    watch.enter(Stage::Placing)?;
+    let long = long::Long::find(&document, text);
+    let (tree, document) = if long.is_empty() {
+        (to_tree(&document)?, document)
+    } else {
+        let short = long.text();
+        (to_tree(&parse(&short)?)?, document)
+    };
+    watch.go_on()?;
     let size = DVec2::new(f64::from(tree.size().width()), f64::from(tree.size().height()));
     let frame = size::frame(&document, size, options.unit);
     // Pixels to the drawing's unit, y turned upwards.
@@ -44,12 +53,30 @@ pub(crate) fn read(bytes: &[u8], options: &ImportOptions, notes: &mut Notes) -> 
             DMat2::from_diagonal(DVec2::new(1.0, -1.0)),
             DVec2::new(0.0, size.y),
         );
-    let mut walk = Walk { map, ..Walk::default() };
-    walk.group(tree.root(), None, notes);
-    if walk.curves.len() > MOST_ENTITIES {
-        return Err(Trouble::TooMany(walk.curves.len().to_string()));
-    }
+    drop(document);
+    let mut walk = Walk {
+        map,
+        long: &long,
+        curves: Vec::new(),
+        entries: Vec::new(),
+        ids: Vec::new(),
+        layers: Vec::new(),
+        layer_index: BTreeMap::new(),
+        paths: 0,
+    };
+    walk.group(tree.root(), None, notes)?;
+    drop(tree);
     walk.finish(options, frame, notes)
+}
+
+fn parse(text: &str) -> Result<usvg::roxmltree::Document<'_>, Trouble> {
+    let xml = usvg::roxmltree::ParsingOptions {
+        // Entities are common in older files; what they come to has been looked at.
+        allow_dtd: true,
+        nodes_limit: guard::MOST_NODES,
+        ..Default::default()
+    };
+    usvg::roxmltree::Document::parse_with_options(text, xml).map_err(|e| guard::explain(&e, text))
 }
 
 fn to_tree(document: &usvg::roxmltree::Document<'_>) -> Result<usvg::Tree, Trouble> {
@@ -59,16 +86,23 @@ fn to_tree(document: &usvg::roxmltree::Document<'_>) -> Result<usvg::Tree, Troub
             resolve_data: Box::new(|_, _, _| None),
             resolve_string: Box::new(|_, _| None),
         },
-        // Arrow heads would come back as paths.
+        // Arrow heads would come back as paths; the others take time and are not applied. Important, since what stands
+        // on an element comes later.
         style_sheet: Some(
-            "* { marker: none; marker-start: none; marker-mid: none; marker-end: none }".to_owned(),
+            "* { marker-start: none !important; marker-mid: none !important; marker-end: none !important; \
+             clip-path: none !important; mask: none !important; filter: none !important; \
+             stroke-dasharray: none !important; stroke-linejoin: bevel !important; \
+             stroke-linecap: butt !important }"
+                .to_owned(),
         ),
         ..usvg::Options::default()
     };
     // The guard has bounded what the library is given; a panic in it must not reach the user all the same.
     match catch_unwind(AssertUnwindSafe(|| usvg::Tree::from_xmltree(document, &options))) {
         Ok(Ok(tree)) => Ok(tree),
-        Ok(Err(usvg::Error::ElementsLimitReached)) => Err(Trouble::TooMany("more than a million".to_owned())),
+        Ok(Err(usvg::Error::ElementsLimitReached)) => {
+            Err(Trouble::TooManyElements("more than a million".to_owned(), guard::MOST_ELEMENTS))
+        }
         Ok(Err(usvg::Error::InvalidSize)) => {
             Err(Trouble::Damaged("its width, height or view box is not a positive number".to_owned()))
         }
@@ -77,9 +111,9 @@ fn to_tree(document: &usvg::roxmltree::Document<'_>) -> Result<usvg::Tree, Troub
     }
 }
 
-#[derive(Default)]
-struct Walk {
+struct Walk<'l> {
     map: DAffine2,
+    long: &'l long::Long<'l>,
     curves: Vec<(Curve, u32)>,
     entries: Vec<Source>,
     ids: Vec<String>,
@@ -88,7 +122,7 @@ struct Walk {
     paths: u64,
 }
 
-impl Walk {
+impl Walk<'_> {
     fn layer(&mut self, name: &str) -> u32 {
         if let Some(&at) = self.layer_index.get(name) {
             return at;
@@ -99,20 +133,21 @@ impl Walk {
         at
     }
 
-    fn group(&mut self, group: &usvg::Group, layer: Option<u32>, notes: &mut Notes) {
+    fn group(&mut self, group: &usvg::Group, layer: Option<u32>, notes: &mut Notes) -> Result<(), Trouble> {
+        notes.watch.go_on()?;
         let layer = if group.id().is_empty() { layer } else { Some(self.layer(group.id())) };
         if group.clip_path().is_some() || group.mask().is_some() {
-            let what = "clip paths and masks are not applied: the whole shape is read".to_owned();
+            let what = guard::NOT_CLIPPED.to_owned();
             notes.add(DiagnosticSeverity::Warning, what, || "SVG group".to_owned());
         }
         for node in group.children() {
             match node {
-                usvg::Node::Group(inner) => self.group(inner, layer, notes),
+                usvg::Node::Group(inner) => self.group(inner, layer, notes)?,
                 usvg::Node::Path(path) => {
                     self.paths += 1;
                     if path.is_visible() {
                         let layer = layer.unwrap_or_else(|| self.layer(NO_GROUP));
-                        self.path(path, layer);
+                        self.path(path, layer)?;
                     } else {
                         let what = "path left out: it is not visible".to_owned();
                         notes
@@ -123,14 +158,15 @@ impl Walk {
                 usvg::Node::Image(_) | usvg::Node::Text(_) => {}
             }
         }
+        Ok(())
     }
 
-    fn path(&mut self, path: &usvg::Path, layer: u32) {
+    fn path(&mut self, path: &usvg::Path, layer: u32) -> Result<(), Trouble> {
         let t = path.abs_transform();
         let [sx, ky, kx, sy, tx, ty] = [t.sx, t.ky, t.kx, t.sy, t.tx, t.ty].map(f64::from);
         let place = DAffine2::from_cols(DVec2::new(sx, ky), DVec2::new(kx, sy), DVec2::new(tx, ty));
         let map = self.map * place;
-        for curve in subpaths(path.data()) {
+        for curve in subpaths(self.long.steps(path.data())) {
             self.curves.push((curve.transformed(&map), self.entries.len() as u32));
             self.entries.push(Source {
                 kind: "path",
@@ -140,6 +176,11 @@ impl Walk {
                 place: self.paths,
             });
             self.ids.push(path.id().to_owned());
+        }
+        match self.curves.len() {
+            // A path of many short lines is as many curves.
+            many if many > MOST_ENTITIES => Err(Trouble::TooMany(format!("more than {MOST_ENTITIES}"))),
+            _ => Ok(()),
         }
     }
 
@@ -178,8 +219,7 @@ impl Walk {
 }
 
 /// Subpaths as curves.
-fn subpaths(path: &usvg::tiny_skia_path::Path) -> Vec<Curve> {
-    let point = |p: usvg::tiny_skia_path::Point| DVec2::new(f64::from(p.x), f64::from(p.y));
+fn subpaths(steps: impl Iterator<Item = Step>) -> Vec<Curve> {
     let mut out = Vec::new();
     let mut stretches: Vec<Stretch> = Vec::new();
     let (mut start, mut at) = (DVec2::ZERO, DVec2::ZERO);
@@ -188,27 +228,26 @@ fn subpaths(path: &usvg::tiny_skia_path::Path) -> Vec<Curve> {
             out.push(Curve::Path { stretches: std::mem::take(stretches), closed });
         }
     };
-    for segment in path.segments() {
-        match segment {
-            PathSegment::MoveTo(p) => {
+    for step in steps {
+        match step {
+            Step::Move(p) => {
                 end(&mut stretches, false);
-                (start, at) = (point(p), point(p));
+                (start, at) = (p, p);
             }
-            PathSegment::LineTo(p) => {
-                stretches.push(Stretch::Piece(Piece::line(at, point(p))));
-                at = point(p);
+            Step::Line(p) => {
+                stretches.push(Stretch::Piece(Piece::line(at, p)));
+                at = p;
             }
-            PathSegment::QuadTo(c, p) => {
-                let (c, p) = (point(c), point(p));
+            Step::Quad(c, p) => {
                 // The same curve as a cubic.
                 stretches.push(Stretch::Cubic([at, at.lerp(c, 2.0 / 3.0), p.lerp(c, 2.0 / 3.0), p]));
                 at = p;
             }
-            PathSegment::CubicTo(a, b, p) => {
-                stretches.push(Stretch::Cubic([at, point(a), point(b), point(p)]));
-                at = point(p);
+            Step::Cubic(a, b, p) => {
+                stretches.push(Stretch::Cubic([at, a, b, p]));
+                at = p;
             }
-            PathSegment::Close => {
+            Step::Close => {
                 if at != start {
                     stretches.push(Stretch::Piece(Piece::line(at, start)));
                 }
