@@ -6,7 +6,7 @@ use crate::{
     loads::Case,
     lower::{CupFacts, ModelFacts},
     report::{
-        CircuitReport, CupInMotion, CupReport, DepthState, EnvelopeReport, LimitFigure, MotionDepth,
+        CircuitReport, CupInMotion, CupReport, DepthState, EnvelopeReport, LimitFigure, Lost, MotionDepth,
         MotionOutcome, MotionReport, PartReport, Report, Severity, Verdict,
     },
     seats::{Ground, Seat},
@@ -143,10 +143,19 @@ pub(crate) fn not_checked(
     if !robot {
         out.push(entry("robot load", "the part has no mass that can be reckoned with"));
     }
+    let current = depth == DepthState::Current;
     for (motion, outcome) in solved() {
         let Some(depth) = &outcome.depth else { continue };
         if let LimitFigure::Missing(why) = &depth.limit {
             out.push((format!("limit factor, {}", motion.name), why.clone()));
+        }
+        let cups = depth.lost.iter().filter(|lost| matches!(lost.lost, Lost::Cup(_))).count();
+        if current && cups < outcome.cups.len() {
+            let why = format!(
+                "there are too many cups: the loss of {cups} of {} is followed, the weakest first",
+                outcome.cups.len()
+            );
+            out.push((format!("one cup lost, {}", motion.name), why));
         }
         let missing = depth.lost.iter().find_map(|lost| match &lost.limit {
             LimitFigure::Missing(why) => Some(why),

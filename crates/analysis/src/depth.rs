@@ -6,10 +6,10 @@ mod range;
 mod replay;
 mod stage;
 
-use figures::MOST_CUPS;
-#[cfg(test)]
-pub(crate) use figures::work_out;
+use figures::MOST;
 pub(crate) use figures::{DropRemedy, Figures};
+#[cfg(test)]
+pub(crate) use figures::{Most, work_out};
 pub(crate) use stage::DepthStage;
 
 use crate::{report::Report, snapshot::Snapshot, stages::Analyst};
@@ -58,7 +58,7 @@ impl DepthJob {
     /// Works it out; `None` when `cancel` became true meanwhile.
     pub fn run(&self, cancel: &AtomicBool) -> Option<Depth> {
         let earlier = self.earlier.as_ref().map(|(snapshot, figures)| (snapshot.as_ref(), figures.as_ref()));
-        let figures = figures::work_out(&self.snapshot, earlier, MOST_CUPS, cancel)?;
+        let figures = figures::work_out(&self.snapshot, earlier, MOST, cancel)?;
         Some(Depth { layout: self.layout, snapshot: Arc::clone(&self.snapshot), figures: Arc::new(figures) })
     }
 }

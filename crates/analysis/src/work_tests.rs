@@ -173,7 +173,8 @@ fn a_thousand_motions_end_and_say_what_was_left_out() {
     let mut analyst = Analyst::new();
     let snapshot = analyst.snapshot(&project, layout(&project)).expect("a snapshot");
     let on = std::sync::atomic::AtomicBool::new(false);
-    let figures = crate::depth::work_out(&snapshot, None, 2_000, &on).expect("figures");
+    let most = crate::depth::Most { programmes: 2_000, followed: usize::MAX };
+    let figures = crate::depth::work_out(&snapshot, None, most, &on).expect("figures");
     let stage = &mut analyst.layouts.get_mut(&layout(&project)).expect("a stage").depth;
     stage.take(snapshot, Arc::new(figures));
     let depth = |motion: usize| stage.of_motion(project.motions[motion].id).expect("slow figures");
@@ -187,9 +188,39 @@ fn a_thousand_motions_end_and_say_what_was_left_out() {
     // Told to stop, it does.
     on.store(true, std::sync::atomic::Ordering::Relaxed);
     assert!(
-        crate::depth::work_out(&analyst.snapshot(&project, layout(&project)).expect("one"), None, 2_000, &on)
+        crate::depth::work_out(&analyst.snapshot(&project, layout(&project)).expect("one"), None, most, &on)
             .is_none()
     );
+}
+
+#[test]
+fn losses_of_too_many_cups_are_followed_for_the_weakest_and_the_rest_is_said() {
+    let places: Vec<(f64, f64)> =
+        (0..36).map(|i| (50.0 + f64::from(i % 6) * 90.0, 40.0 + f64::from(i / 6) * 60.0)).collect();
+    let motions = vec![still(1000, "Lift", 2.0), still(1001, "Hold", 2.0)];
+    let project = project(plate(600.0, 400.0, 5.0), model("round-50", round(50.0), 1.0), &places, motions);
+    let layout = layout(&project);
+    let mut analyst = Analyst::new();
+    let snapshot = analyst.snapshot(&project, layout).expect("a snapshot");
+    let on = std::sync::atomic::AtomicBool::new(false);
+    // Ten losses of 36 cups for each of two motions.
+    let most = crate::depth::Most { programmes: 1_000, followed: 2 * 360 };
+    let figures = crate::depth::work_out(&snapshot, None, most, &on).expect("figures");
+    let stage = &mut analyst.layouts.get_mut(&layout).expect("a stage");
+    stage.depth.take(snapshot, Arc::new(figures));
+    stage.forget_report();
+    let report = analyst.check(&project, layout);
+    for motion in &report.motions {
+        let outcome = motion.outcome.as_ref().expect("a factor");
+        let lost = &outcome.depth.as_ref().expect("slow figures").lost;
+        assert_eq!(lost.len(), 10);
+        let factor = |id| outcome.cups.iter().find(|c| c.id == id).map_or(f64::NAN, |c| c.factor.value);
+        let weakest = outcome.cups.iter().map(|c| c.factor.value).fold(f64::INFINITY, f64::min);
+        assert!(lost.iter().any(|l| matches!(l.lost, crate::Lost::Cup(id) if factor(id) == weakest)));
+        let says = format!("one cup lost, {}", motion.name);
+        let said = report.not_checked.iter().find(|(what, _)| *what == says).expect("it is said");
+        assert_eq!(said.1, "there are too many cups: the loss of 10 of 36 is followed, the weakest first");
+    }
 }
 
 #[test]

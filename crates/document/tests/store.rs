@@ -4,7 +4,7 @@
 mod common;
 
 use document::{FileError, Project, Stamp, changed_outside, open, previous_path, save, to_text};
-use std::{fs, path::Path};
+use std::{fs, path::Path, sync::Arc};
 
 fn named(name: &str) -> Project {
     Project { name: name.to_owned(), ..common::tray() }
@@ -93,6 +93,34 @@ fn what_is_no_project_file_is_told_apart() {
     // A sparse file: its length is there, its bytes are not.
     fs::File::create(at("large.ron")).unwrap().set_len(65 * 1024 * 1024).unwrap();
     assert!(matches!(open(&at("large.ron")).unwrap_err(), FileError::TooLarge { .. }));
+}
+
+#[test]
+fn what_could_not_be_read_again_is_not_written() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("large.ron");
+    let mut project = named("large");
+    let corner = |i: u32| geometry::Vertex { at: glam::DVec2::new(f64::from(i), 0.0), bulge: 0.0 };
+    let outline = geometry::Outline {
+        outer: geometry::Loop { vertices: (0..6_200_000).map(corner).collect() },
+        holes: Vec::new(),
+    };
+    Arc::make_mut(&mut project.parts[0]).outline = Arc::new(outline);
+    let error = save(&project, &path, None).unwrap_err();
+    assert!(matches!(error, FileError::TooLargeToWrite { .. }), "{error}");
+    assert!(error.to_string().contains("nothing was written"), "{error}");
+    assert!(fs::read_dir(folder.path()).unwrap().next().is_none(), "something was written");
+}
+
+/// A message about a file that is there already is about that file, not about the one to be written.
+#[test]
+fn a_file_too_large_to_be_ours_is_left_and_named() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("film.ron");
+    fs::File::create(&path).unwrap().set_len(65 * 1024 * 1024).unwrap();
+    let error = save(&named("small"), &path, None).unwrap_err();
+    assert!(matches!(error, FileError::NotOurs { bytes: 68_157_440, .. }), "{error}");
+    assert_eq!(fs::metadata(&path).unwrap().len(), 68_157_440);
 }
 
 #[cfg(unix)]

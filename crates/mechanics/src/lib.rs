@@ -61,7 +61,7 @@ pub use factor::{Factor, LipLimit};
 pub use group::{CupGroup, CupLoad, CupSpring};
 pub use group_error::GroupError;
 pub use limit::{Contact, Limit, LimitOver, LimitSolver, limit_over};
-pub use lost::{Loss, LossStep, follow_loss};
+pub use lost::{Loss, LossStep, follow_loss, follow_loss_within};
 pub use motion::{Body, Instant, LoadCase, Sweep, Wrench, gravity_when_tilted, load};
 pub use profile::{MoveProfile, sudden_start_amplification};
 pub use remedy::acceleration_scale_for;

@@ -71,6 +71,33 @@ pub fn follow_loss(
     first: &[usize],
     strengths_when_lost: &mut dyn FnMut(&[usize]) -> Vec<LipStrength>,
 ) -> Loss {
+    followed(body, case, springs, first, &mut usize::MAX.clone(), strengths_when_lost).0
+}
+
+/// As [`follow_loss`], with so many cups looked at, step by step, at most: what is looked at is taken off `most`. `None`
+/// when that is not enough to come to the end, which a loss that runs on through thousands of cups one by one takes long
+/// to.
+pub fn follow_loss_within(
+    body: &Body,
+    case: &LoadCase,
+    springs: &[CupSpring],
+    first: &[usize],
+    most: &mut usize,
+    strengths_when_lost: &mut dyn FnMut(&[usize]) -> Vec<LipStrength>,
+) -> Option<Loss> {
+    let (loss, ended) = followed(body, case, springs, first, most, strengths_when_lost);
+    ended.then_some(loss)
+}
+
+/// The loss, and whether it was followed to its end.
+fn followed(
+    body: &Body,
+    case: &LoadCase,
+    springs: &[CupSpring],
+    first: &[usize],
+    most: &mut usize,
+    strengths_when_lost: &mut dyn FnMut(&[usize]) -> Vec<LipStrength>,
+) -> (Loss, bool) {
     let mut steps: Vec<LossStep> = Vec::new();
     let mut newly: Vec<usize> = first.iter().copied().filter(|&cup| cup < springs.len()).collect();
     newly.sort_unstable();
@@ -79,6 +106,11 @@ pub fn follow_loss(
     loop {
         lost.extend(&newly);
         lost.sort_unstable();
+        let enough = *most >= springs.len();
+        *most = most.saturating_sub(springs.len());
+        if !enough {
+            return (Loss { steps, holds: false }, false);
+        }
         let left: Vec<usize> = (0..springs.len()).filter(|cup| lost.binary_search(cup).is_err()).collect();
         let left_springs: Vec<CupSpring> = left.iter().map(|&cup| springs[cup]).collect();
         let state = CupGroup::new(&left_springs).map(|group| {
@@ -93,7 +125,7 @@ pub fn follow_loss(
         let holds = state.is_ok();
         steps.push(LossStep { lost: lost.clone(), newly, state, left });
         match next {
-            None => return Loss { steps, holds },
+            None => return (Loss { steps, holds }, true),
             Some(cups) => newly = cups,
         }
     }

@@ -37,7 +37,7 @@ const LEAST_TIME_OUT_S: f64 = 0.5;
 const SAVING_SHARE: f64 = 0.75;
 
 /// What the loss of one cup leads to in all motions.
-pub(crate) type After<'a> = &'a dyn Fn(usize) -> (Vec<usize>, bool);
+pub(crate) type After<'a> = &'a dyn Fn(usize) -> Option<(Vec<usize>, bool)>;
 
 /// Figures of every solved circuit of a snapshot; `None` when stopped.
 pub(crate) fn work_out(
@@ -195,7 +195,8 @@ impl Work<'_> {
             .filter_map(|(open, cup)| {
                 // A cup alone leaves none.
                 let (least_at, least) = open.worst?;
-                let (then_lost, holds) = after(cup.index);
+                // Of too many cups not every loss is followed; the report says so.
+                let (then_lost, holds) = after(cup.index)?;
                 let id = |index: &usize| self.snapshot.cups.get(*index).map(|cup| cup.id);
                 Some(OpenCupReport {
                     cup: cup.id,

@@ -15,9 +15,19 @@ use document::{CircuitId, CupId, MotionId};
 use mechanics::{Contact, Limit, LimitSolver, LoadCase, limit_over};
 use std::{cell::RefCell, sync::atomic::AtomicBool};
 
-/// Cups in all programmes of one job above which limit factors are worked out for the weakest motions and losses only:
-/// some seconds' work.
-pub(crate) const MOST_CUPS: usize = 60_000;
+/// How much work one job may come to.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Most {
+    /// Cups in all programmes above which limit factors are worked out for the weakest motions and losses only.
+    pub programmes: usize,
+    /// Cups looked at in all losses, over all steps of each, above which the rest are left out.
+    pub followed: usize,
+}
+
+/// Some seconds' work each.
+pub(crate) const MOST: Most = Most { programmes: 60_000, followed: 2_000_000 };
+/// Losses followed, through all cups at worst, to narrow a remedy down; of too many cups none is offered.
+const REMEDY_FOLLOWS: usize = 24;
 /// With no cup lost the worst instant of a motion is proved, which takes so many times the solves.
 const PROVED: usize = 8;
 
@@ -71,7 +81,7 @@ pub(crate) struct DropRemedy {
 pub(crate) fn work_out(
     snapshot: &Snapshot,
     earlier: Option<(&Snapshot, &Figures)>,
-    most_cups: usize,
+    most: Most,
     cancel: &AtomicBool,
 ) -> Option<Figures> {
     let alike = earlier.filter(|(old, figures)| !figures.cut && old.shares_all_but_motions(snapshot));
@@ -82,9 +92,12 @@ pub(crate) fn work_out(
     let losses = lost::all(snapshot);
     let cups = snapshot.cups.len();
     let all = (PROVED + losses.len()).saturating_mul(cups).saturating_mul(snapshot.cases.len());
-    let cut = all > most_cups;
-    let budget =
-        if cut { Budget::of(snapshot, most_cups) } else { Budget { motions: None, losses: losses.len() } };
+    let cut = all > most.programmes;
+    let budget = if cut {
+        Budget::of(snapshot, most.programmes)
+    } else {
+        Budget { motions: None, losses: losses.len() }
+    };
 
     let fresh: Vec<(MotionId, LoadCase)> =
         snapshot.cases.iter().filter(|(id, case)| cut || held(*id, case).is_none()).copied().collect();
@@ -92,7 +105,7 @@ pub(crate) fn work_out(
     let mut ranges = range::ranges(snapshot, &new_cases, cancel)?.into_iter();
     let mut motions = Vec::with_capacity(snapshot.cases.len());
     let coupling = RefCell::new(Coupling::new(snapshot));
-    let work = Work { snapshot, losses: &losses, budget, coupling: &coupling, cancel };
+    let work = Work { snapshot, losses: &losses, budget, most, coupling: &coupling, cancel };
     for (id, case) in &snapshot.cases {
         if let Some(taken) = held(*id, case).filter(|_| !cut) {
             motions.push(taken.clone());
@@ -112,15 +125,20 @@ pub(crate) fn work_out(
     Some(Figures { motions, cut, envelope, remedy, circuits })
 }
 
-/// What the loss of one cup leads to: in the first motion in which the part drops, else in that in which most let go.
-fn after(motions: &[(MotionId, MotionFigures)], cup: usize) -> (Vec<usize>, bool) {
-    let each = motions.iter().filter_map(|(_, figures)| {
-        let (_, lost) = figures.lost.iter().find(|(first, _)| *first == First::Cup(cup))?;
-        Some((&lost.then_lost, lost.holds))
-    });
+/// What the loss of one cup leads to: in the first motion in which the part drops, else in that in which most let go;
+/// `None` when it was not followed in every motion.
+fn after(motions: &[(MotionId, MotionFigures)], cup: usize) -> Option<(Vec<usize>, bool)> {
+    let each: Vec<_> = motions
+        .iter()
+        .map(|(_, figures)| {
+            let (_, lost) = figures.lost.iter().find(|(first, _)| *first == First::Cup(cup))?;
+            Some((&lost.then_lost, lost.holds))
+        })
+        .collect::<Option<_>>()?;
+    let each = each.into_iter();
     let worse = |a: &(&Vec<usize>, bool), b: &(&Vec<usize>, bool)| (!b.1, b.0.len()) > (!a.1, a.0.len());
     let worst = each.reduce(|a, b| if worse(&a, &b) { b } else { a });
-    worst.map_or((Vec::new(), true), |(then_lost, holds)| (then_lost.clone(), holds))
+    Some(worst.map_or((Vec::new(), true), |(then_lost, holds)| (then_lost.clone(), holds)))
 }
 
 /// The envelope with the part held level.
@@ -170,6 +188,7 @@ struct Work<'a> {
     snapshot: &'a Snapshot,
     losses: &'a [First],
     budget: Budget,
+    most: Most,
     coupling: &'a RefCell<Coupling<'a>>,
     cancel: &'a AtomicBool,
 }
@@ -200,12 +219,17 @@ impl Work<'_> {
         };
 
         let mut lost: Vec<(First, f64, LostFigures)> = Vec::with_capacity(self.losses.len());
-        for first in self.losses {
+        // An equal share of the work for every motion, whatever its place in the list.
+        let mut looks = self.most.followed / snapshot.cases.len().max(1);
+        for first in self.weakest_first(&solved.result, looks) {
             if stopped(self.cancel) {
                 return None;
             }
             let gone = first.cups(snapshot);
-            let loss = lost::follow(snapshot, &springs, &mut self.coupling.borrow_mut(), case, &gone);
+            let mut coupling = self.coupling.borrow_mut();
+            let loss = lost::follow_within(snapshot, &springs, &mut coupling, case, &gone, &mut looks);
+            drop(coupling);
+            let Some(loss) = loss else { break };
             let state = loss.steps.first().and_then(|step| step.state.as_ref().ok());
             let then_lost: Vec<usize> =
                 loss.steps.iter().skip(1).flat_map(|step| step.newly.iter().copied()).collect();
@@ -238,6 +262,20 @@ impl Work<'_> {
         Some(Some(MotionFigures { case: *case, factor: solved.factor(), limit: whole, range, lost }))
     }
 
+    /// All losses in their order, or, where that would be more than `most` cups to look at, zones first and then the cups
+    /// with the smallest factor.
+    fn weakest_first(&self, result: &mechanics::CaseResult, most: usize) -> Vec<&First> {
+        let mut order: Vec<&First> = self.losses.iter().collect();
+        if self.losses.len().saturating_mul(self.snapshot.cups.len()) > most {
+            let factor = |first: &First| match first {
+                First::Zone(_) => f64::NEG_INFINITY,
+                First::Cup(cup) => result.cup_worst.get(*cup).map_or(f64::INFINITY, |(_, f)| f.value),
+            };
+            order.sort_by(|a, b| factor(a).total_cmp(&factor(b)));
+        }
+        order
+    }
+
     /// All losses, or, where they are too many, those that leave least.
     fn worth_a_limit(&self, lost: &[(First, f64, LostFigures)]) -> Vec<usize> {
         let mut order: Vec<usize> = (0..lost.len()).collect();
@@ -265,6 +303,10 @@ impl Work<'_> {
         let least = drops.iter().map(|drop| left_of(&drop.3.limit)).fold(f64::INFINITY, f64::min);
         let told = drops.iter().find(|drop| left_of(&drop.3.limit) <= least * (1.0 + findings::SAME_LOSS));
         let Some((motion, figures, first, _)) = told.copied() else { return Some(None) };
+        let cups = self.snapshot.cups.len();
+        if REMEDY_FOLLOWS.saturating_mul(cups * cups) > 10 * self.most.followed {
+            return Some(None);
+        }
         let gone = first.cups(self.snapshot);
         let level_times = lost::level_that_holds(
             self.snapshot,

@@ -2,7 +2,7 @@
 
 use super::stopped;
 use crate::{circuit::Coupling, snapshot::Snapshot};
-use mechanics::{CupSpring, LipStrength, LoadCase, Loss, follow_loss};
+use mechanics::{CupSpring, LipStrength, LoadCase, Loss, follow_loss, follow_loss_within};
 use std::sync::atomic::AtomicBool;
 
 /// Steps by which a remedy is narrowed down: to a thousandth of its range.
@@ -42,6 +42,19 @@ pub(crate) fn follow(
     first: &[usize],
 ) -> Loss {
     follow_loss(&snapshot.body, case, springs, first, &mut |lost| coupling.strengths(first, lost))
+}
+
+/// As [`follow`], with so many cups looked at, at most; `None` when that is not enough.
+pub(crate) fn follow_within(
+    snapshot: &Snapshot,
+    springs: &[CupSpring],
+    coupling: &mut Coupling<'_>,
+    case: &LoadCase,
+    first: &[usize],
+    most: &mut usize,
+) -> Option<Loss> {
+    let mut strengths = |lost: &[usize]| coupling.strengths(first, lost);
+    follow_loss_within(&snapshot.body, case, springs, first, most, &mut strengths)
 }
 
 /// How many times as deep a level, within what sources reach, makes the part stay; `None` when not even the deepest does.

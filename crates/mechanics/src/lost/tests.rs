@@ -178,3 +178,18 @@ fn each_step_is_the_worst_case_of_what_is_left() {
     // 12 kg at 6 m/s² are too much for five of these.
     assert!(loss.steps.len() > 1, "{}", loss.steps.len());
 }
+
+#[test]
+fn a_loss_is_given_up_when_it_takes_too_many_looks() {
+    let (springs, body) = (rectangle(), part(5.0, 0.0, 0.0));
+    // 14 N a cup hold 5 kg on four with little to spare: with one gone the others follow.
+    let strengths = |_: &[usize]| vec![lip(14.0); 4];
+    let whole = follow_loss(&body, &still(), &springs, &[0], &mut { strengths });
+    let steps = whole.steps.len();
+    assert!(steps > 1, "nothing runs on");
+    let mut most = 4 * steps;
+    let within = follow_loss_within(&body, &still(), &springs, &[0], &mut most, &mut { strengths });
+    assert_eq!((within, most), (Some(whole), 0));
+    let mut most = 4 * steps - 1;
+    assert_eq!(follow_loss_within(&body, &still(), &springs, &[0], &mut most, &mut { strengths }), None);
+}
