@@ -227,7 +227,7 @@ impl Command {
     }
 
     fn row(self) -> &'static Row {
-        // A test holds that every command has its row.
+        // Every command is to have its row; one without would show as the first.
         TABLE.iter().find(|row| row.0 == self).unwrap_or(&TABLE[0])
     }
 

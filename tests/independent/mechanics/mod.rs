@@ -1,4 +1,4 @@
-//! Load sharing, limits and weight against published and independently computed cases.
+//! Load sharing, limits and weight against independently computed cases and figures printed elsewhere.
 //!
 //! The records stand beside this file, verbatim, each with its source and the tolerance of every value:
 //! `load_sharing.json` (topic A), `limit_strength.json` (topic C), the one case of `dynamic_start.json` (topic D) and the

@@ -1,4 +1,4 @@
-//! The vacuum circuit against published and independently computed cases.
+//! The vacuum circuit against independently computed cases and figures printed elsewhere.
 //!
 //! The records stand beside this file as recorded (less remarks on where a text was read), each with its source, how it was
 //! verified, and its tolerance.
