@@ -19,7 +19,7 @@
 //! Bounds: files over [`MOST_BYTES`] and drawings that come to more than [`MOST_ENTITIES`] entities or [`MOST_PIECES`]
 //! lines and arcs are refused with one sentence, counted before blocks, arrays and symbols are expanded; blocks that
 //! contain themselves or nest deeper than 32 likewise, SVG elements deeper than 100, figures beyond 1e9 and styles that
-//! take long to apply too. Memory is bounded by these (under 1 GB, measured), time by work that grows little faster
+//! take long to apply too. Memory is bounded by these (under 1 GB is meant), time by work that grows little faster
 //! than the number of entities; where lines lie across one another in very many places the search for crossings stops
 //! and says so, and where thousands lie in one place the drawing is refused. A [`Watch`] follows a reading and stops it. A reader that fails leaves nothing behind: it returns an error and touches no project.
 //!

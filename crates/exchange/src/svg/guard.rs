@@ -12,7 +12,7 @@ use usvg::roxmltree::{Document, Error, Node, NodeId};
 
 /// XML nodes, at most; as many elements as are read fit, with line breaks between them and what draws nothing.
 pub(super) const MOST_NODES: u32 = 1_500_000;
-/// Elements after all references are followed, at most: the library takes about 2 kB and 10 µs for each.
+/// Elements after all references are followed, at most: the library takes time and memory for each.
 pub(super) const MOST_ELEMENTS: usize = 300_000;
 /// Elements within elements, references followed, at most: each takes a step of recursion.
 const DEEPEST: usize = 100;
