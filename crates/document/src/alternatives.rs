@@ -4,7 +4,7 @@ use crate::{Layout, LayoutId, Part, Project, Tool};
 use std::sync::Arc;
 
 impl Layout {
-    /// A layout without cups for a part, its flange over the part's middle.
+    /// A layout without cups for a part, its flange over the part's centre of gravity.
     pub fn empty(id: LayoutId, name: &str, part: &Part) -> Self {
         let tool = Arc::new(Tool::preset(part));
         Self { id, name: name.to_owned(), part: part.id, cups: Vec::new(), tool }

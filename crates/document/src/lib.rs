@@ -29,6 +29,7 @@
 //! assert_eq!(history.undo_name(), Some("Add C1"));
 //! ```
 mod alternatives;
+mod defaults;
 mod difference;
 mod edit;
 mod file;
@@ -67,7 +68,7 @@ pub use journal::{Journal, Recovered};
 pub use library::{library, sources};
 pub use merge::{Choice, Conflict, Merge, MergeError, merge};
 pub use model::*;
-pub use presets::{FIRST_ZONE, MATERIALS, MaterialPreset, PresetMass};
+pub use presets::{FIRST_ZONE, MATERIALS, MaterialPreset, PresetMass, materials_called};
 pub use problems::{Problem, Subject};
 pub use revision::{Standing, next_index};
 pub use routing::{Branch, Main, Routing, Run};

@@ -1,6 +1,7 @@
 //! What a new project, part and motion start from. Every figure is assumed until a person says otherwise.
 
 mod circuit;
+mod materials;
 
 use crate::{
     Circuit, CircuitId, Cycle, Layout, LayoutId, MassBy, Motion, MotionId, MotionKind, MoveProfile, Part,
@@ -9,6 +10,7 @@ use crate::{
 };
 use geometry::Outline;
 use glam::{DVec2, DVec3};
+pub use materials::{MATERIALS, MaterialPreset, PresetMass, materials_called};
 use std::sync::Arc;
 
 /// Zone of a cup that nobody put into another one.
@@ -235,111 +237,6 @@ impl Default for Rules {
     }
 }
 
-/// How the mass of a preset material is given.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum PresetMass {
-    /// kg/m³.
-    Density(f64),
-    /// kg/m².
-    Areal(f64),
-}
-
-/// A material for the form: generic figures, each to be replaced by what is measured or stated.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct MaterialPreset {
-    /// What it is called.
-    pub name: &'static str,
-    /// Density or mass per area.
-    pub mass: PresetMass,
-    /// Where the mass comes from.
-    pub mass_from: &'static str,
-    /// Usual thickness to start from, mm.
-    pub thickness_mm: f64,
-    /// What its surface is like.
-    pub texture: Texture,
-    /// Friction coefficient of a rubber lip when dry, damp, oily (common practice, no source; on the low side).
-    pub friction: [f64; 3],
-    /// Height variation under a lip to start from, mm.
-    pub uneven_mm: f64,
-}
-
-impl MaterialPreset {
-    /// Friction coefficient for what lies on the surface.
-    pub fn friction_when(&self, wetness: Wetness) -> f64 {
-        match wetness {
-            Wetness::Dry => self.friction[0],
-            Wetness::Damp => self.friction[1],
-            Wetness::Oily => self.friction[2],
-        }
-    }
-    /// Makes the part of this material: name, thickness, mass, texture, friction and unevenness, all marked assumed.
-    /// What lies on the surface is kept.
-    pub fn apply_to(&self, part: &mut Part) {
-        part.material = self.name.to_owned();
-        part.thickness_mm = self.thickness_mm;
-        part.mass = match self.mass {
-            PresetMass::Density(value) => MassBy::Density { kg_m3: Sourced::assumed(value) },
-            PresetMass::Areal(value) => MassBy::Areal { kg_m2: Sourced::assumed(value) },
-        };
-        part.surface.texture = self.texture;
-        part.friction = Sourced::assumed(self.friction_when(part.surface.wetness));
-        part.uneven_mm = self.uneven_mm;
-    }
-}
-
-const HANDBOOK: &str = "typical handbook figure (from memory)";
-const GLASS: &str = "EN 572-1: 2500 kg/m³ for soda-lime glass (from memory)";
-const STEEL: &str = "EN 1991-1-1, table A.4: 77 to 78.5 kN/m³ for steel (from memory)";
-const SMOOTH: [f64; 3] = [0.5, 0.25, 0.1];
-const PLASTIC: [f64; 3] = [0.4, 0.2, 0.1];
-const ROUGH: [f64; 3] = [0.6, 0.4, 0.2];
-const FIBRE: [f64; 3] = [0.5, 0.3, 0.15];
-
-const fn material(
-    name: &'static str,
-    mass: PresetMass,
-    mass_from: &'static str,
-    thickness_mm: f64,
-    texture: Texture,
-    friction: [f64; 3],
-    uneven_mm: f64,
-) -> MaterialPreset {
-    MaterialPreset { name, mass, mass_from, thickness_mm, texture, friction, uneven_mm }
-}
-
-use PresetMass::{Areal, Density};
-use Texture::{Film, Porous, Smooth, Structured};
-
-/// Materials a form offers, steel sheet first.
-pub const MATERIALS: &[MaterialPreset] = &[
-    material("Steel sheet", Density(7850.0), STEEL, 1.0, Smooth, SMOOTH, 0.2),
-    material("Stainless steel sheet", Density(7900.0), HANDBOOK, 1.0, Smooth, SMOOTH, 0.2),
-    material("Aluminium sheet", Density(2700.0), HANDBOOK, 2.0, Smooth, SMOOTH, 0.2),
-    material("Copper sheet", Density(8900.0), HANDBOOK, 1.0, Smooth, SMOOTH, 0.2),
-    material("Ribbed or embossed sheet metal", Density(7850.0), STEEL, 1.5, Structured, SMOOTH, 1.0),
-    material("Float glass", Density(2500.0), GLASS, 6.0, Smooth, SMOOTH, 0.1),
-    material("Structured glass", Density(2500.0), GLASS, 4.0, Structured, SMOOTH, 0.5),
-    material("Ceramic tile", Density(2000.0), HANDBOOK, 9.0, Smooth, SMOOTH, 0.5),
-    material("Natural stone, sawn", Density(2700.0), HANDBOOK, 20.0, Structured, ROUGH, 0.5),
-    material("Concrete slab", Density(2400.0), HANDBOOK, 50.0, Porous, ROUGH, 1.5),
-    material("Gypsum board", Areal(9.0), HANDBOOK, 12.5, Porous, FIBRE, 0.3),
-    material("Corrugated board, single wall", Areal(0.55), HANDBOOK, 4.0, Porous, FIBRE, 1.0),
-    material("Corrugated board, double wall", Areal(0.95), HANDBOOK, 7.0, Porous, FIBRE, 1.5),
-    material("Folding carton", Areal(0.35), HANDBOOK, 0.5, Porous, FIBRE, 0.5),
-    material("Plywood", Density(680.0), HANDBOOK, 18.0, Structured, ROUGH, 0.5),
-    material("Fibreboard, medium density", Density(750.0), HANDBOOK, 16.0, Porous, FIBRE, 0.2),
-    material("Chipboard, coated", Density(680.0), HANDBOOK, 16.0, Smooth, SMOOTH, 0.2),
-    material("Sawn softwood", Density(480.0), HANDBOOK, 24.0, Porous, ROUGH, 1.5),
-    material("Acrylic sheet", Density(1190.0), HANDBOOK, 4.0, Smooth, PLASTIC, 0.2),
-    material("Polycarbonate sheet", Density(1200.0), HANDBOOK, 4.0, Smooth, PLASTIC, 0.2),
-    material("Polyethylene sheet", Density(950.0), HANDBOOK, 4.0, Smooth, [0.3, 0.15, 0.08], 0.5),
-    material("Polypropylene tray", Density(905.0), HANDBOOK, 1.5, Smooth, [0.3, 0.15, 0.08], 0.5),
-    material("Moulded part, textured", Density(1050.0), HANDBOOK, 2.5, Structured, PLASTIC, 0.5),
-    material("Carbon fibre laminate", Density(1550.0), HANDBOOK, 2.0, Smooth, PLASTIC, 0.2),
-    material("Printed circuit board", Density(1850.0), HANDBOOK, 1.6, Structured, PLASTIC, 0.3),
-    material("Film bag", Areal(0.1), HANDBOOK, 0.1, Film, PLASTIC, 3.0),
-];
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -366,13 +263,5 @@ mod tests {
         assert_eq!(ids.len(), 7);
         assert_eq!(ids.last(), Some(&project.last_id));
         assert_eq!(project.circuits[0].level_kpa, Sourced::assumed(60.0));
-    }
-
-    #[test]
-    fn wetter_is_never_grippier_and_names_are_distinct() {
-        for (i, m) in MATERIALS.iter().enumerate() {
-            assert!(m.friction[0] >= m.friction[1] && m.friction[1] >= m.friction[2], "{}", m.name);
-            assert!(MATERIALS[..i].iter().all(|o| o.name != m.name), "{}", m.name);
-        }
     }
 }

@@ -1,11 +1,8 @@
 //! What carries the cups: presets, and where on it a cup can sit.
 
-use crate::{Attached, AttachedId, FrameId, FramePiece, FrameShape, Part, Tool, ids, tidy};
+use crate::{Attached, AttachedId, FrameId, FramePiece, FrameShape, Part, Tool, defaults::flange, ids};
 use glam::{DVec2, DVec3};
 
-/// Height of a new tool's flange above the plane of the lips, mm: cups, posts, a rail and a coupling (an invented, generic
-/// figure).
-const FLANGE_HEIGHT_MM: f64 = 150.0;
 /// Height of a new piece of frame, of its middle, mm: half way up to the flange (an invented, generic figure).
 const FRAME_HEIGHT_MM: f64 = 75.0;
 /// A hollow 40 × 40 mm light-metal profile (an invented, generic figure).
@@ -22,7 +19,7 @@ const MOST_PLACES: usize = 10_000;
 const ROUNDING: f64 = 1e-9;
 
 impl Tool {
-    /// A tool with nothing on it but the flange, 150 mm above the lips over the middle of the part's outline.
+    /// A tool with nothing on it but the flange, 150 mm above the lips over the part's centre of gravity.
     ///
     /// # Units
     /// mm.
@@ -33,9 +30,7 @@ impl Tool {
     /// assert_eq!(Tool::preset(&part).flange.to_array(), [300.0, 200.0, 150.0]);
     /// ```
     pub fn preset(part: &Part) -> Self {
-        let middle = part.outline.bounds().map(|b| b.centre()).filter(|c| c.is_finite());
-        let middle = tidy::point(middle.unwrap_or_default());
-        Self { flange: middle.extend(FLANGE_HEIGHT_MM), masses: Vec::new(), frame: Vec::new() }
+        Self { flange: flange(part, &[]), masses: Vec::new(), frame: Vec::new() }
     }
     /// The first piece with a place for a cup within `tolerance_mm` of `at`.
     ///
@@ -299,7 +294,7 @@ mod tests {
     #[test]
     fn a_part_without_an_outline_has_the_flange_over_the_origin() {
         let part = Part::from_outline(crate::PartId(1), "P", std::sync::Arc::default());
-        assert_eq!(Tool::preset(&part).flange, DVec3::new(0.0, 0.0, FLANGE_HEIGHT_MM));
+        assert_eq!(Tool::preset(&part).flange, DVec3::new(0.0, 0.0, 150.0));
     }
 
     proptest! {

@@ -169,8 +169,13 @@ fn project_of_format_1() -> Project {
         cup(13, "C3", round, 367.0, 80.0),
         Cup { turn_deg: 90.0, ..cup(14, "C4", long, 500.5, 160.0) },
     ];
-    // The flange over the middle of the part, where a new project has it.
-    let tool = Tool { flange: DVec3::new(300.0, 200.0, 150.0), masses: Vec::new(), frame: Vec::new() };
+    // The flange over the centre of gravity of part and attached mass, where a new project has it.
+    // 240,000 mm² less its corners and a hole of 60 mm are 1.859 kg about (300, 200); 0.35 kg hang at (500, 300).
+    let area = 240_000.0 - (4.0 - std::f64::consts::PI) * 400.0 - std::f64::consts::PI * 900.0;
+    let share = 0.35 / (0.35 + area * 7.85e-6);
+    let tidy = |v: f64| (v * 1e10).round() / 1e10;
+    let flange = DVec3::new(tidy(300.0 + 200.0 * share), tidy(200.0 + 100.0 * share), 150.0);
+    let tool = Tool { flange, masses: Vec::new(), frame: Vec::new() };
     let layout =
         Layout { id: LayoutId(4), name: "Layout A".into(), part: PartId(1), cups, tool: Arc::new(tool) };
     Project {

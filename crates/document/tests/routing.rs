@@ -8,6 +8,9 @@ use glam::{DVec2, DVec3};
 use proptest::prelude::*;
 use std::{collections::BTreeSet, sync::Arc};
 
+/// The source sits at four fifths of the height of the flange: 150 mm and the cups' posts of 10 mm.
+const SOURCE_Z: f64 = 128.0;
+
 /// A project with round cups at these places, in these zones, on one circuit with this supply.
 fn cups_at(places: &[(f64, f64, &str)]) -> Project {
     let part = Part::rectangle(PartId(1), "Sheet", 1000.0, 600.0);
@@ -105,7 +108,7 @@ fn without_a_manifold_branches_part_amid_the_cups() {
     let p = cups_at(&[(200.0, 100.0, "A"), (400.0, 100.0, "A"), (300.0, 400.0, "A")]);
     let p = fed(&p, Arrangement::Central, |s| s.manifold = None);
     let run = routing(&p).runs.remove(0);
-    assert_eq!(run.mains[0].to, DVec3::new(300.0, 200.0, 120.0));
+    assert_eq!(run.mains[0].to, DVec3::new(300.0, 200.0, SOURCE_Z));
     assert!(run.branches.iter().all(|b| b.from == run.mains[0].to && b.port.is_none()));
 }
 
@@ -118,7 +121,7 @@ fn sources_of_their_own_need_no_main_hose() {
     assert!(on_cup.runs[0].branches.iter().all(|b| b.length_mm == 0.0 && b.from == b.to));
     let p = fed(&p, Arrangement::InLine, |s| s.branch.length = LineLength::Plan { slack_mm: 150.0 });
     let in_line = routing(&p);
-    assert!(in_line.runs[0].branches.iter().all(|b| b.length_mm == 120.0 - connection(&p) + 150.0));
+    assert!(in_line.runs[0].branches.iter().all(|b| b.length_mm == SOURCE_Z - connection(&p) + 150.0));
 }
 
 #[test]

@@ -26,6 +26,7 @@ fn one_row_a_cup_with_units_in_the_header() {
     let mut layout = (*project.layouts[0]).clone();
     layout.tool = Arc::default();
     layout.cups = vec![cup(1, 80.0), cup(2, -0.000_01)];
+    layout.cups[0].height_mm = 12.5;
     let id = layout.id;
     project.models = vec![model.clone()];
     project.layouts[0] = Arc::new(layout);
@@ -35,7 +36,7 @@ fn one_row_a_cup_with_units_in_the_header() {
     assert_eq!(
         lines.next(),
         Some(
-            "\"tag\",\"x mm\",\"y mm\",\"turn deg\",\"model\",\"bore mm\",\"zone\",\"circuit\",\"height mm\",\"x from corner mm\",\"y from corner mm\",\"x from flange mm\",\"y from flange mm\""
+            "\"tag\",\"x mm\",\"y mm\",\"turn deg\",\"model\",\"bore mm\",\"zone\",\"circuit\",\"height mm\",\"post mm\",\"x from corner mm\",\"y from corner mm\",\"x from flange mm\",\"y from flange mm\""
         )
     );
     let first = lines.next().expect("a row");
@@ -48,7 +49,10 @@ fn one_row_a_cup_with_units_in_the_header() {
     assert_eq!((&rows[1][1], &rows[1][4]), ("0.000", model.name.as_str()));
     assert_eq!(rows[1][5].parse::<f64>(), Ok(model.bore_mm));
     // The part's corner lies beside the datum; nobody stated a flange.
-    assert_eq!([&rows[0][9], &rows[0][10], &rows[0][11], &rows[0][12]], ["70.000", "120.500", "", ""]);
+    assert_eq!([&rows[0][10], &rows[0][11], &rows[0][12], &rows[0][13]], ["70.000", "120.500", "", ""]);
+    // Where the cup is fastened, and how much of that is its post.
+    assert_eq!(rows[0][8].parse::<f64>(), Ok(model.height_mm + 12.5));
+    assert_eq!((&rows[0][9], &rows[1][9]), ("12.500", "0.000"));
     let mut layout = (*project.layouts[0]).clone();
     let flange = glam::DVec3::new(200.0, 150.0, 120.0);
     layout.tool = Arc::new(document::Tool { flange, ..document::Tool::default() });

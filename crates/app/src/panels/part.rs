@@ -41,7 +41,7 @@ pub fn part_ui(ui: &mut Ui, view: &View, state: &mut PanelState, actions: &mut V
         &view.units,
         "Outline area × thickness × density gives the mass unless the mass is stated",
     ) {
-        change(format!("thickness to {}", view.text(v, Quantity::Length)), &|p| p.thickness_mm = v);
+        change(format!("thickness to {}", view.given(v, Quantity::Length)), &|p| p.thickness_mm = v);
     }
     mass_ui(ui, view, &mut change);
     surface::surface_ui(ui, view, &mut change);
@@ -71,7 +71,11 @@ pub fn part_ui(ui: &mut Ui, view: &View, state: &mut PanelState, actions: &mut V
 }
 
 pub(super) fn preset_of(part: &Part) -> Option<&'static document::MaterialPreset> {
-    document::MATERIALS.iter().find(|m| m.name == part.material)
+    // A file made by hand may call it by another of its names.
+    let named = |m: &&document::MaterialPreset| {
+        [m.name].iter().chain(m.also).any(|name| name.eq_ignore_ascii_case(part.material.trim()))
+    };
+    document::materials_called(&part.material).into_iter().find(named)
 }
 
 pub(super) type Change<'a> = dyn FnMut(String, &dyn Fn(&mut Part)) + 'a;
@@ -80,13 +84,32 @@ fn material_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
     let current = &view.part.material;
     let mut picked = None;
     let why = "Sets density and a friction to start from; both stay editable";
-    fields::combo(ui, "material", "Material", current, why, |ui| {
-        for preset in document::MATERIALS {
-            if ui.selectable_label(preset.name == *current, preset.name).clicked() {
-                picked = Some(preset);
+    fields::search_combo(
+        ui,
+        "material",
+        "Material",
+        current,
+        why,
+        "Search: mdf, glass, PP…",
+        |ui, words, enter| {
+            let found = document::materials_called(words);
+            if enter {
+                picked = found.first().copied();
             }
-        }
-    });
+            for preset in &found {
+                let shown = ui.selectable_label(preset.name == *current, preset.name);
+                let shown =
+                    if preset.also.is_empty() { shown } else { shown.on_hover_text(preset.also.join(", ")) };
+                if shown.clicked() {
+                    picked = Some(preset);
+                }
+            }
+            if found.is_empty() {
+                ui.label(RichText::new("No material goes by this name.").color(view.tokens.second));
+            }
+            picked.is_some()
+        },
+    );
     if let Some(preset) = picked {
         change(format!("material to {}", preset.name), &|p| {
             // The sheet's thickness was measured or drawn; another material does not change it.
@@ -105,7 +128,7 @@ fn density_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
             if let Some(v) =
                 fields::quantity(ui, "density", "Density", kg_m3.value, Quantity::Density, &view.units, &why)
             {
-                change(format!("density to {}", view.text(v, Quantity::Density)), &|p| {
+                change(format!("density to {}", view.given(v, Quantity::Density)), &|p| {
                     p.mass = MassBy::Density { kg_m3: fields::stated(v) }
                 });
             }
@@ -121,7 +144,7 @@ fn density_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
                 &view.units,
                 &why,
             ) {
-                change(format!("grammage to {}", view.text(v, Quantity::ArealMass)), &|p| {
+                change(format!("grammage to {}", view.given(v, Quantity::ArealMass)), &|p| {
                     p.mass = MassBy::Areal { kg_m2: fields::stated(v) }
                 });
             }
@@ -146,7 +169,7 @@ fn mass_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
             "From area, thickness and density; type a weighed mass to state it"
         };
         if let Some(v) = fields::quantity(ui, "mass", "Mass", own, Quantity::Mass, &view.units, why) {
-            change(format!("mass to {}", view.text(v, Quantity::Mass)), &|p| {
+            change(format!("mass to {}", view.given(v, Quantity::Mass)), &|p| {
                 p.mass = MassBy::Stated { kg: fields::stated(v) }
             });
         }

@@ -27,6 +27,7 @@ impl Edit {
     pub fn apply(&self, project: &Project) -> Result<Project, EditError> {
         let mut after = project.clone();
         apply(self, &mut after)?;
+        crate::defaults::follow(project, &mut after);
         Ok(after)
     }
 }

@@ -1,0 +1,487 @@
+//! Materials that a form offers, and the names people call them by.
+
+use crate::{MassBy, Part, Sourced, Texture, Wetness};
+
+/// How the mass of a preset material is given.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum PresetMass {
+    /// kg/m³.
+    Density(f64),
+    /// kg/m².
+    Areal(f64),
+}
+
+/// A material for the form: generic figures, each to be replaced by what is measured or stated.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct MaterialPreset {
+    /// What it is called.
+    pub name: &'static str,
+    /// What else it is called: short forms, other spellings, what it is a kind of.
+    pub also: &'static [&'static str],
+    /// Density or mass per area.
+    pub mass: PresetMass,
+    /// Where the mass comes from.
+    pub mass_from: &'static str,
+    /// Usual thickness to start from, mm.
+    pub thickness_mm: f64,
+    /// What its surface is like.
+    pub texture: Texture,
+    /// Friction coefficient of a rubber lip when dry, damp, oily (common practice, no source; on the low side).
+    pub friction: [f64; 3],
+    /// Height variation under a lip to start from, mm.
+    pub uneven_mm: f64,
+}
+
+impl MaterialPreset {
+    /// Friction coefficient for what lies on the surface.
+    pub fn friction_when(&self, wetness: Wetness) -> f64 {
+        match wetness {
+            Wetness::Dry => self.friction[0],
+            Wetness::Damp => self.friction[1],
+            Wetness::Oily => self.friction[2],
+        }
+    }
+    /// Makes the part of this material: name, thickness, mass, texture, friction and unevenness, all marked assumed.
+    /// What lies on the surface is kept.
+    pub fn apply_to(&self, part: &mut Part) {
+        part.material = self.name.to_owned();
+        part.thickness_mm = self.thickness_mm;
+        part.mass = match self.mass {
+            PresetMass::Density(value) => MassBy::Density { kg_m3: Sourced::assumed(value) },
+            PresetMass::Areal(value) => MassBy::Areal { kg_m2: Sourced::assumed(value) },
+        };
+        part.surface.texture = self.texture;
+        part.friction = Sourced::assumed(self.friction_when(part.surface.wetness));
+        part.uneven_mm = self.uneven_mm;
+    }
+}
+
+const HANDBOOK: &str = "typical handbook figure (from memory)";
+const GLASS: &str = "EN 572-1: 2500 kg/m³ for soda-lime glass (from memory)";
+const STEEL: &str = "EN 1991-1-1, table A.4: 77 to 78.5 kN/m³ for steel (from memory)";
+const SMOOTH: [f64; 3] = [0.5, 0.25, 0.1];
+const PLASTIC: [f64; 3] = [0.4, 0.2, 0.1];
+const ROUGH: [f64; 3] = [0.6, 0.4, 0.2];
+const FIBRE: [f64; 3] = [0.5, 0.3, 0.15];
+
+const fn material(
+    name: &'static str,
+    also: &'static [&'static str],
+    mass: PresetMass,
+    mass_from: &'static str,
+    thickness_mm: f64,
+    texture: Texture,
+    friction: [f64; 3],
+    uneven_mm: f64,
+) -> MaterialPreset {
+    MaterialPreset { name, also, mass, mass_from, thickness_mm, texture, friction, uneven_mm }
+}
+
+use PresetMass::{Areal, Density};
+use Texture::{Film, Porous, Smooth, Structured};
+
+/// Materials a form offers, steel sheet first.
+pub const MATERIALS: &[MaterialPreset] = &[
+    material(
+        "Steel sheet",
+        &[
+            "steel",
+            "mild steel",
+            "carbon steel",
+            "sheet steel",
+            "sheet metal",
+            "galvanised steel",
+            "tinplate",
+        ],
+        Density(7850.0),
+        STEEL,
+        1.0,
+        Smooth,
+        SMOOTH,
+        0.2,
+    ),
+    material(
+        "Stainless steel sheet",
+        &["stainless", "stainless steel", "inox"],
+        Density(7900.0),
+        HANDBOOK,
+        1.0,
+        Smooth,
+        SMOOTH,
+        0.2,
+    ),
+    material(
+        "Aluminium sheet",
+        &["aluminium", "alu", "light alloy"],
+        Density(2700.0),
+        HANDBOOK,
+        2.0,
+        Smooth,
+        SMOOTH,
+        0.2,
+    ),
+    material("Copper sheet", &["copper"], Density(8900.0), HANDBOOK, 1.0, Smooth, SMOOTH, 0.2),
+    material(
+        "Ribbed or embossed sheet metal",
+        &["tread plate", "chequer plate", "checker plate", "embossed steel", "ribbed steel"],
+        Density(7850.0),
+        STEEL,
+        1.5,
+        Structured,
+        SMOOTH,
+        1.0,
+    ),
+    material(
+        "Float glass",
+        &["glass", "window glass", "pane", "tempered glass", "toughened glass", "soda-lime glass", "mirror"],
+        Density(2500.0),
+        GLASS,
+        6.0,
+        Smooth,
+        SMOOTH,
+        0.1,
+    ),
+    material(
+        "Structured glass",
+        &["patterned glass", "textured glass", "frosted glass"],
+        Density(2500.0),
+        GLASS,
+        4.0,
+        Structured,
+        SMOOTH,
+        0.5,
+    ),
+    material(
+        "Ceramic tile",
+        &["tile", "ceramic", "porcelain", "stoneware"],
+        Density(2000.0),
+        HANDBOOK,
+        9.0,
+        Smooth,
+        SMOOTH,
+        0.5,
+    ),
+    material(
+        "Natural stone, sawn",
+        &["stone", "granite", "marble", "slate"],
+        Density(2700.0),
+        HANDBOOK,
+        20.0,
+        Structured,
+        ROUGH,
+        0.5,
+    ),
+    material(
+        "Concrete slab",
+        &["concrete", "cement", "paving slab"],
+        Density(2400.0),
+        HANDBOOK,
+        50.0,
+        Porous,
+        ROUGH,
+        1.5,
+    ),
+    material(
+        "Gypsum board",
+        &["plasterboard", "drywall", "gypsum plasterboard", "wallboard"],
+        Areal(9.0),
+        HANDBOOK,
+        12.5,
+        Porous,
+        FIBRE,
+        0.3,
+    ),
+    material(
+        "Corrugated board, single wall",
+        &["corrugated cardboard", "cardboard", "fluted board", "carton", "box board"],
+        Areal(0.55),
+        HANDBOOK,
+        4.0,
+        Porous,
+        FIBRE,
+        1.0,
+    ),
+    material(
+        "Corrugated board, double wall",
+        &["corrugated cardboard", "cardboard", "fluted board", "carton", "box board"],
+        Areal(0.95),
+        HANDBOOK,
+        7.0,
+        Porous,
+        FIBRE,
+        1.5,
+    ),
+    material(
+        "Folding carton",
+        &["carton board", "cardboard", "paperboard", "folding boxboard", "solid board"],
+        Areal(0.35),
+        HANDBOOK,
+        0.5,
+        Porous,
+        FIBRE,
+        0.5,
+    ),
+    material(
+        "Plywood",
+        &["ply", "multiplex", "birch ply"],
+        Density(680.0),
+        HANDBOOK,
+        18.0,
+        Structured,
+        ROUGH,
+        0.5,
+    ),
+    material(
+        "Fibreboard, medium density",
+        &["MDF", "medium density fibreboard", "fibreboard"],
+        Density(750.0),
+        HANDBOOK,
+        16.0,
+        Porous,
+        FIBRE,
+        0.2,
+    ),
+    material(
+        "Chipboard, coated",
+        &[
+            "chipboard",
+            "chip board",
+            "particle board",
+            "particleboard",
+            "melamine board",
+            "laminated board",
+            "PB",
+        ],
+        Density(680.0),
+        HANDBOOK,
+        16.0,
+        Smooth,
+        SMOOTH,
+        0.2,
+    ),
+    material(
+        "Oriented strand board",
+        &["OSB", "strand board"],
+        Density(620.0),
+        HANDBOOK,
+        15.0,
+        Structured,
+        ROUGH,
+        1.0,
+    ),
+    material(
+        "Sawn softwood",
+        &["wood", "timber", "lumber", "softwood", "pine", "spruce"],
+        Density(480.0),
+        HANDBOOK,
+        24.0,
+        Porous,
+        ROUGH,
+        1.5,
+    ),
+    material(
+        "Acrylic sheet",
+        &["acrylic", "acrylic glass", "PMMA"],
+        Density(1190.0),
+        HANDBOOK,
+        4.0,
+        Smooth,
+        PLASTIC,
+        0.2,
+    ),
+    material(
+        "Polycarbonate sheet",
+        &["polycarbonate", "PC"],
+        Density(1200.0),
+        HANDBOOK,
+        4.0,
+        Smooth,
+        PLASTIC,
+        0.2,
+    ),
+    material(
+        "Rigid vinyl sheet",
+        &["PVC", "vinyl", "polyvinyl chloride"],
+        Density(1400.0),
+        HANDBOOK,
+        3.0,
+        Smooth,
+        PLASTIC,
+        0.3,
+    ),
+    material(
+        "Polyethylene sheet",
+        &["polyethylene", "polythene", "PE", "HDPE", "LDPE"],
+        Density(950.0),
+        HANDBOOK,
+        4.0,
+        Smooth,
+        [0.3, 0.15, 0.08],
+        0.5,
+    ),
+    material(
+        "Polypropylene tray",
+        &["polypropylene", "PP"],
+        Density(905.0),
+        HANDBOOK,
+        1.5,
+        Smooth,
+        [0.3, 0.15, 0.08],
+        0.5,
+    ),
+    material(
+        "Moulded part, textured",
+        &["moulding", "ABS", "polystyrene", "injection moulded"],
+        Density(1050.0),
+        HANDBOOK,
+        2.5,
+        Structured,
+        PLASTIC,
+        0.5,
+    ),
+    material(
+        "Carbon fibre laminate",
+        &["carbon", "carbon fibre", "CFRP"],
+        Density(1550.0),
+        HANDBOOK,
+        2.0,
+        Smooth,
+        PLASTIC,
+        0.2,
+    ),
+    material(
+        "Printed circuit board",
+        &["PCB", "circuit board", "FR4"],
+        Density(1850.0),
+        HANDBOOK,
+        1.6,
+        Structured,
+        PLASTIC,
+        0.3,
+    ),
+    material(
+        "Film bag",
+        &["bag", "film", "pouch", "foil bag"],
+        Areal(0.1),
+        HANDBOOK,
+        0.1,
+        Film,
+        PLASTIC,
+        3.0,
+    ),
+];
+
+/// Lower case, British spelling, words without marks between them.
+fn plain(text: &str) -> String {
+    let lower = text.to_lowercase();
+    let words: Vec<&str> =
+        lower.split(|c: char| !c.is_alphanumeric() && c != '.').filter(|w| !w.is_empty()).collect();
+    let spellings = [
+        ("aluminum", "aluminium"),
+        ("fiber", "fibre"),
+        ("molded", "moulded"),
+        ("molding", "moulding"),
+        ("galvanized", "galvanised"),
+    ];
+    let mut plain = words.join(" ");
+    for (american, british) in spellings {
+        plain = plain.replace(american, british);
+    }
+    plain
+}
+
+/// Materials that go by these words, the best match first: the very name, then one that begins so, then one whose names hold
+/// every word. Lower and upper case, British and American spelling are alike. All of them for no words.
+///
+/// ```
+/// use document::materials_called;
+/// let first = |words| materials_called(words)[0].name;
+/// assert_eq!(first("mdf"), "Fibreboard, medium density");
+/// assert_eq!(first("aluminum"), "Aluminium sheet");
+/// assert!(materials_called("unobtainium").is_empty());
+/// ```
+pub fn materials_called(words: &str) -> Vec<&'static MaterialPreset> {
+    let words = plain(words);
+    let rank = |material: &MaterialPreset| {
+        let names: Vec<String> =
+            [material.name].iter().chain(material.also).map(|name| plain(name)).collect();
+        let all = names.join(" ");
+        let bare = words.replace(' ', "");
+        if names.iter().any(|name| name.replace(' ', "") == bare) {
+            Some(0)
+        } else if names.iter().any(|name| name.starts_with(&words)) {
+            Some(1)
+        } else {
+            words.split(' ').all(|word| all.contains(word)).then_some(2)
+        }
+    };
+    let mut found: Vec<(i32, &MaterialPreset)> =
+        MATERIALS.iter().filter_map(|m| Some((rank(m)?, m))).collect();
+    // Kept in the order of the list within a rank.
+    found.sort_by_key(|(rank, _)| *rank);
+    found.into_iter().map(|(_, material)| material).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_material_is_found_by_what_people_call_it() {
+        for (words, name) in [
+            ("MDF", "Fibreboard, medium density"),
+            ("medium density fiberboard", "Fibreboard, medium density"),
+            ("fiberboard", "Fibreboard, medium density"),
+            ("ply wood", "Plywood"),
+            ("chipboard", "Chipboard, coated"),
+            ("particle board", "Chipboard, coated"),
+            ("particleboard", "Chipboard, coated"),
+            ("osb", "Oriented strand board"),
+            ("corrugated board", "Corrugated board, single wall"),
+            ("cardboard", "Corrugated board, single wall"),
+            ("corrugated double", "Corrugated board, double wall"),
+            ("pmma", "Acrylic sheet"),
+            ("acrylic", "Acrylic sheet"),
+            ("steel", "Steel sheet"),
+            ("Stainless", "Stainless steel sheet"),
+            ("aluminum", "Aluminium sheet"),
+            ("ALUMINIUM", "Aluminium sheet"),
+            ("alu", "Aluminium sheet"),
+            ("glass", "Float glass"),
+            ("float", "Float glass"),
+            ("plasterboard", "Gypsum board"),
+            ("drywall", "Gypsum board"),
+            ("pp", "Polypropylene tray"),
+            ("pe", "Polyethylene sheet"),
+            ("pc", "Polycarbonate sheet"),
+            ("pvc", "Rigid vinyl sheet"),
+            ("pcb", "Printed circuit board"),
+            ("cfrp", "Carbon fibre laminate"),
+            ("carbon fiber", "Carbon fibre laminate"),
+            ("abs", "Moulded part, textured"),
+            ("molded", "Moulded part, textured"),
+            ("lumber", "Sawn softwood"),
+            ("galvanized", "Steel sheet"),
+            ("granite", "Natural stone, sawn"),
+        ] {
+            let found = materials_called(words);
+            assert_eq!(found.first().map(|m| m.name), Some(name), "{words}");
+        }
+        assert_eq!(materials_called(" ").len(), MATERIALS.len());
+        assert!(materials_called("steel").iter().any(|m| m.name == "Stainless steel sheet"));
+        for material in MATERIALS {
+            assert_eq!(materials_called(material.name)[0].name, material.name);
+            for name in material.also {
+                assert!(materials_called(name).iter().any(|m| m.name == material.name), "{name}");
+            }
+        }
+    }
+
+    #[test]
+    fn wetter_is_never_grippier_and_names_are_distinct() {
+        for (i, m) in MATERIALS.iter().enumerate() {
+            assert!(m.friction[0] >= m.friction[1] && m.friction[1] >= m.friction[2], "{}", m.name);
+            assert!(MATERIALS[..i].iter().all(|o| o.name != m.name), "{}", m.name);
+        }
+    }
+}
