@@ -105,6 +105,53 @@ fn a_revision_is_issued_changed_reviewed_and_decided_on() {
 }
 
 #[test]
+fn a_failing_layout_is_approved_with_its_failures_said_or_each_accepted_with_a_reason() {
+    let mut window = window();
+    click(&mut window, "Put away");
+    command(&mut window, "title block");
+    type_into(&mut window, "Approved by", " ");
+    click(&mut window, "Close");
+    click(&mut window, "Cup C1");
+    type_into(&mut window, "X, mm", "5");
+    settle(&mut window);
+    let fails = analysis::open_failures(window.state().report()).count();
+    assert!(fails > 0);
+    let mark = "Approved with open failures.";
+    assert!(window.query_by_label(mark).is_none());
+    window.key_press_modifiers(Modifiers::COMMAND, Key::R);
+    ready(&mut window);
+    click(&mut window, "Accept or send back…");
+    click(&mut window, "Accept: may be built");
+    window.get_by_label_contains("will say \"approved with open failures\"");
+    type_into(&mut window, "Your name, text", "B. Checker");
+    if window.query_by_label("Decide").is_some() {
+        click(&mut window, "Decide");
+    }
+    assert_eq!(window.state().project().review.decisions.len(), 1);
+    settle(&mut window);
+    window.get_by_label(mark);
+
+    // Each accepted with a reason, in the same form: the approval is of the content with them, and bears no mark.
+    click(&mut window, "Accept or send back…");
+    click(&mut window, "Accept: may be built");
+    for i in 1..=fails {
+        let field = format!("Reason to accept failure {i}");
+        window.get_by_label(&field).focus();
+        ready(&mut window);
+        window.get_by_label(&field).type_text("a trial piece");
+        ready(&mut window);
+    }
+    assert!(window.query_by_label_contains("will say \"approved").is_none());
+    click(&mut window, "Decide");
+    settle(&mut window);
+    let project = window.state().project().clone();
+    assert_eq!(project.accepted.len(), fails);
+    assert_eq!(project.review.decisions.last().unwrap().of, project.fingerprint());
+    assert!(window.query_by_label(mark).is_none());
+    window.get_by_label_contains("Accepted by B. Checker");
+}
+
+#[test]
 fn a_question_is_ticked_and_a_tick_of_an_older_state_says_so() {
     let mut window = window();
     click(&mut window, "Put away");

@@ -15,6 +15,7 @@
 //! # Units
 //! Base units of [`units::Quantity`] in every field; sentences follow the [`units::UnitChoice`] of the analyst.
 
+mod approval;
 mod assemble;
 mod assumed;
 mod assumptions;
@@ -49,6 +50,7 @@ mod words;
 #[cfg(test)]
 mod work_tests;
 
+pub use approval::{Approval, approval, approval_of, open_failures};
 pub use batch::{BatchLine, LibraryLine, batch_line, batch_text, library_line, library_text};
 pub use circuit::{Entered, FieldCause, FieldCauses};
 pub use compare::{

@@ -259,7 +259,7 @@ fn check(out: &mut impl std::io::Write, files: &[PathBuf], json: bool) -> Result
                     writeln!(out, "{}", analysis::to_json(&name, &project, &reports))?;
                 } else {
                     for report in &reports {
-                        text::print_report(out, &name, report, reports.len() > 1)?;
+                        text::print_report(out, &name, &project, report, reports.len() > 1)?;
                     }
                 }
                 status = status.max(analysis::exit_code(&reports));

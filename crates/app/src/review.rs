@@ -149,7 +149,7 @@ impl Cupwright {
             Command::Decide => {
                 let open = view.project.review.open().count();
                 let unticked = self.review_view().map_or(0, |r| r.unticked(&view.project));
-                self.dialog = Some(Dialog::Decide(DecideForm::new(&self.prefs.person, open, unticked)));
+                self.dialog = Some(Dialog::Decide(DecideForm::new(view, &self.prefs.person, open, unticked)));
             }
             Command::IssueRevision if self.sealed() => self.say_sealed(),
             Command::IssueRevision => {

@@ -158,6 +158,17 @@ impl View {
         self.show(value, quantity).to_string()
     }
 
+    /// Figure and unit of a value that a person gave: every digit where those are few.
+    pub fn given(&self, value: f64, quantity: Quantity) -> String {
+        units::show_given(value, quantity, &self.units).to_string()
+    }
+
+    /// Who approved this content, with what still to mend in the layout shown.
+    pub fn approval(&self) -> Option<analysis::Approval> {
+        let content = self.content.as_ref()?;
+        analysis::approval_of(&self.project, &content.fingerprint, &self.report)
+    }
+
     /// The same frame with the other alternative in place of the one shown, for drawing it beside.
     pub fn of_other(&self, other: &CompareView) -> Self {
         Self {

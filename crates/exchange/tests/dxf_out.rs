@@ -46,6 +46,33 @@ fn assert_same(read: &Outline, kept: &Outline, name: &str) {
 }
 
 #[test]
+fn an_approval_of_what_fails_stands_in_red_on_a_layer_of_its_own() {
+    let path = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../../demo-projects/tray-blank.ron");
+    let (mut project, _) = document::open(&path).expect("a project");
+    project.sheet.approved_by = "B. Checker".to_owned();
+    let layout = project.layouts[0].clone();
+    let to = vec![(layout.cups[0].id, DVec2::new(2.0, 2.0))];
+    let broken = document::Edit::MoveCups { layout: layout.id, to }.apply(&project).expect("a move");
+    let of = |project: &Project, version| {
+        let report = analysis::Analyst::new().check(project, layout.id);
+        let options = DxfOptions { version, ..DxfOptions::default() };
+        layout_dxf(project, &report, layout.id, &options).expect("a layout")
+    };
+    for version in VERSIONS {
+        assert!(!of(&project, version).contains("OPEN FAILURES"));
+        let text = of(&broken, version);
+        let lines: Vec<&str> = text.lines().map(str::trim).collect();
+        assert!(lines.contains(&"APPROVED WITH OPEN FAILURES"), "{version:?}");
+        assert!(text.contains("approved by B. Checker; "));
+        // The layer's record gives its colour, 1, which is red, after its name and flags.
+        let layer = lines
+            .windows(8)
+            .any(|w| w[0] == "2" && w[1] == "STATUS" && w.windows(2).any(|p| p == ["62", "1"]));
+        assert!(layer, "{version:?}");
+    }
+}
+
+#[test]
 fn every_demo_comes_back_with_its_outline_and_keep_outs() {
     let folder = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../../demo-projects");
     let mut seen = 0;

@@ -38,7 +38,7 @@ pub fn compose_comparison(
     reports: &[&Report],
     options: &SheetOptions,
 ) -> Vec<Page> {
-    let identity = Identity::of(project);
+    let identity = Identity::of(project, reports);
     let set = set(project, comparison, reports, options, &identity);
     numbered(set.into_iter().collect(), options.size_mm())
 }
@@ -52,7 +52,10 @@ pub fn compose_with_comparison(
     reports: &[&Report],
     options: &SheetOptions,
 ) -> Vec<Page> {
-    let identity = Identity::of(project);
+    // One count of pages, one state of approval: that of every layout shown.
+    let shown: Vec<&Report> =
+        reports.iter().copied().filter(|other| other.layout != report.layout).chain([report]).collect();
+    let identity = Identity::of(project, &shown);
     let mut sets = vec![compose::set(project, report, options, &identity)];
     sets.extend(set(project, comparison, reports, options, &identity));
     numbered(sets, options.size_mm())

@@ -39,7 +39,7 @@ pub(crate) const CLEAR: f64 = 6.5;
 /// # Ok::<(), sheet::SheetError>(())
 /// ```
 pub fn compose(project: &Project, report: &Report, options: &SheetOptions) -> Vec<Page> {
-    compose_as(project, report, options, &Identity::of(project))
+    compose_as(project, report, options, &Identity::of(project, &[report]))
 }
 
 /// What a page holds before its number is known.

@@ -3,7 +3,7 @@
 use crate::identity::Identity;
 use analysis::{MotionOutcome, MotionReport, Report, Severity};
 use document::{CupModel, Layout, Motion, MotionId, Part, Project, Tool};
-use units::{Quantity, UnitChoice, show};
+use units::{Quantity, UnitChoice, show, show_given};
 
 /// The project, the report that is printed, the units it is printed in, and which content it is.
 #[derive(Clone, Copy)]
@@ -67,6 +67,21 @@ impl<'a> Context<'a> {
     /// Figures and unit.
     pub fn figure(&self, value: f64, quantity: Quantity) -> String {
         if value.is_finite() { show(value, quantity, self.units).to_string() } else { without_figure(value) }
+    }
+    /// Figures and unit of what a person gave: every digit where those are few.
+    pub fn given(&self, value: f64, quantity: Quantity) -> String {
+        let shown = show_given(value, quantity, self.units).to_string();
+        if value.is_finite() { shown } else { without_figure(value) }
+    }
+    /// A place or size on the part as it is to be made: every digit where those are few, without the noise of a difference.
+    pub fn as_made(&self, mm: f64) -> String {
+        const NOISE: f64 = 1e6;
+        let value = if mm.abs() < 1e9 { (mm * NOISE).round() / NOISE } else { mm };
+        if value.is_finite() {
+            show_given(value, Quantity::Length, self.units).number
+        } else {
+            without_figure(value)
+        }
     }
     pub fn length(&self, value: f64) -> String {
         self.number(value, Quantity::Length)

@@ -50,7 +50,6 @@ pub fn compose_difference(
     difference: &Difference,
     options: &SheetOptions,
 ) -> Vec<Page> {
-    let identity = Identity::of(new);
     let moved = moved(old, new, options);
     let left_out = moved.len().saturating_sub(MOST_PLANS);
     let mut analyst = Analyst::with_units(options.units);
@@ -58,6 +57,9 @@ pub fn compose_difference(
     // The title block needs a layout even where no plan is drawn.
     let ids: Vec<LayoutId> = drawn.chain(new.layouts.first().map(|layout| layout.id)).collect();
     let reports: Vec<Arc<Report>> = ids.iter().map(|id| analyst.check(new, *id)).collect();
+    let mut shown: Vec<&Report> = reports.iter().map(AsRef::as_ref).collect();
+    shown.dedup_by_key(|report| report.layout);
+    let identity = Identity::of(new, &shown);
     let of = |report| Context {
         project: new,
         report,

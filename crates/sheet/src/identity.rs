@@ -1,5 +1,6 @@
 //! Which content a sheet shows: its short mark, how it stands to what was issued, and what keeps it from going out.
 
+use analysis::{Approval, Report};
 use document::{Project, Standing};
 
 /// Worked out once for all pages.
@@ -12,6 +13,8 @@ pub(crate) struct Identity {
     pub revision: String,
     /// Mandatory fields of the title block that nobody filled in.
     pub missing: Vec<&'static str>,
+    /// Who approved this content, and with what still to mend.
+    pub approval: Option<Approval>,
 }
 
 /// Words over every page, and why they stand there.
@@ -28,14 +31,24 @@ impl Identity {
         standing: Standing::NeverIssued,
         revision: String::new(),
         missing: Vec::new(),
+        approval: None,
     };
 
-    pub fn of(project: &Project) -> Self {
+    /// Of a project, for pages that show these of its layouts.
+    pub fn of(project: &Project, reports: &[&Report]) -> Self {
+        let mut approval: Option<Approval> = None;
+        for found in reports.iter().filter_map(|report| analysis::approval(project, report)) {
+            match &mut approval {
+                None => approval = Some(found),
+                Some(all) => all.open.extend(found.open),
+            }
+        }
         Self {
             fingerprint: project.fingerprint(),
             standing: project.standing(),
             revision: project.revision_shown(),
             missing: analysis::blank_title_fields(project),
+            approval,
         }
     }
     /// "content 3f2a-91c4, revision B as issued".
@@ -60,6 +73,9 @@ impl Identity {
     /// beside the mark says the rest.
     pub fn stamps(&self) -> Vec<Stamp> {
         let mut stamps = Vec::new();
+        if let Some((approval, mark)) = self.approval.as_ref().and_then(|a| Some((a, a.mark()?))) {
+            stamps.push(Stamp { words: mark.to_owned(), why: approval.why() });
+        }
         if !self.missing.is_empty() {
             let why = format!("not stated: {}", self.missing.join(", "));
             stamps.push(Stamp { words: "not for issue".to_owned(), why });
@@ -77,6 +93,10 @@ mod tests {
     use super::*;
     use document::{Edit, Part, PartId};
 
+    fn report(project: &Project) -> std::sync::Arc<Report> {
+        analysis::Analyst::new().check(project, project.layouts[0].id)
+    }
+
     #[test]
     fn standing_is_said_in_words_and_only_what_changed_since_an_issue_is_stamped() {
         let part = Part::rectangle(PartId(1), "Cover plate", 600.0, 400.0);
@@ -86,17 +106,17 @@ mod tests {
             "as stated".clone_into(field);
         }
         "2026-03-02".clone_into(&mut sheet.date);
-        let never = Identity::of(&project);
+        let never = Identity::of(&project, &[&report(&project)]);
         assert_eq!(never.content(), format!("content {}, never issued", project.fingerprint()));
         assert_eq!(never.stamps(), []);
         let [index, on, by, what, program] =
             ["B", "2026-03-03", "AD", "first issue", "cupwright"].map(str::to_owned);
         let project = Edit::Issue { index, on, by, what, program }.apply(&project).unwrap();
-        let issued = Identity::of(&project);
+        let issued = Identity::of(&project, &[&report(&project)]);
         assert_eq!(issued.content(), format!("content {}, revision B as issued", project.fingerprint()));
         assert_eq!((issued.revision.as_str(), issued.stamps()), ("B", Vec::new()));
         let project = Edit::RenameProject("Cover plate, left".to_owned()).apply(&project).unwrap();
-        let changed = Identity::of(&project);
+        let changed = Identity::of(&project, &[&report(&project)]);
         assert!(changed.content().ends_with(", changed since revision B, not issued"));
         assert_eq!(changed.revision, "C");
         let stamps = changed.stamps();
@@ -109,7 +129,7 @@ mod tests {
     fn the_stamp_names_what_the_finding_names() {
         let part = Part::rectangle(PartId(1), "Cover plate", 600.0, 400.0);
         let project = Project::new("Cover plate", part);
-        let identity = Identity::of(&project);
+        let identity = Identity::of(&project, &[&report(&project)]);
         assert_eq!(identity.missing, analysis::blank_title_fields(&project));
         let stamps = identity.stamps();
         assert_eq!(stamps[0].words, "not for issue");

@@ -6,6 +6,7 @@ use analysis::Report;
 pub(super) fn print_report(
     out: &mut impl std::io::Write,
     file: &str,
+    project: &document::Project,
     report: &Report,
     several: bool,
 ) -> std::io::Result<()> {
@@ -13,6 +14,9 @@ pub(super) fn print_report(
     writeln!(out, "{file}{layout}: {}", report.verdict.sentence)?;
     if !report.verdict.detail.is_empty() {
         writeln!(out, "  {}", report.verdict.detail)?;
+    }
+    if let Some(approval) = analysis::approval(project, report).filter(|a| a.mark().is_some()) {
+        writeln!(out, "  {}: {}.", approval.headline(), approval.why())?;
     }
     for motion in &report.motions {
         match &motion.outcome {

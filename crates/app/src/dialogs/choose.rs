@@ -242,19 +242,23 @@ pub fn accept_ui(
     field(ui, "Your name or initials", by);
     match buttons(ui, &["Accept", "Cancel"], !reason.trim().is_empty()) {
         Some(0) => {
-            let accepted = Accepted {
-                rule: finding.rule.to_owned(),
-                subject: finding.subject.clone(),
-                motion: finding.motion,
-                layout: view.layout.id,
-                reason: reason.trim().to_owned(),
-                by: by.trim().to_owned(),
-                on: crate::today(),
-            };
-            actions.push(Action::Edit(Edit::Accept(accepted)));
+            actions.push(Action::Edit(Edit::Accept(accepted(view, finding, reason, by))));
             Effect::Close
         }
         Some(_) => Effect::Close,
         None => Effect::Stay,
+    }
+}
+
+/// A finding of the layout shown, accepted today.
+pub(super) fn accepted(view: &View, finding: &Finding, reason: &str, by: &str) -> Accepted {
+    Accepted {
+        rule: finding.rule.to_owned(),
+        subject: finding.subject.clone(),
+        motion: finding.motion,
+        layout: view.layout.id,
+        reason: reason.trim().to_owned(),
+        by: by.trim().to_owned(),
+        on: crate::today(),
     }
 }

@@ -5,7 +5,7 @@ use crate::{
     theme::Size,
     view::{Action, View},
 };
-use analysis::Severity;
+use analysis::{Finding, Severity};
 use document::{Answer, Decision, Edit, Outcome, Pin, Remark, RemarkId, Standing, next_index};
 use egui::{RichText, TextEdit, Ui};
 use units::Quantity;
@@ -171,13 +171,69 @@ pub struct DecideForm {
     by: String,
     open: usize,
     unticked: usize,
+    /// What fails in the layout shown and is not accepted, and the reason to accept it as typed so far.
+    fails: Vec<(Finding, String)>,
+    /// Names of the other layouts that fail, and how often.
+    elsewhere: Vec<(String, usize)>,
     fresh: bool,
 }
 
 impl DecideForm {
     /// With so many remarks open and questions not looked into.
-    pub fn new(person: &str, open: usize, unticked: usize) -> Self {
-        Self { outcome: None, text: String::new(), by: person.to_owned(), open, unticked, fresh: true }
+    pub fn new(view: &View, person: &str, open: usize, unticked: usize) -> Self {
+        let fails = analysis::open_failures(&view.report).map(|f| (f.clone(), String::new())).collect();
+        let mut analyst = analysis::Analyst::with_units(view.units);
+        let others = view.project.layouts.iter().filter(|layout| layout.id != view.layout.id);
+        let elsewhere = others
+            .map(|l| (l.name.clone(), analysis::open_failures(&analyst.check(&view.project, l.id)).count()))
+            .filter(|(_, fails)| *fails > 0)
+            .collect();
+        let by = person.to_owned();
+        Self { outcome: None, text: String::new(), by, open, unticked, fails, elsewhere, fresh: true }
+    }
+
+    /// What accepts the failures that were given a reason.
+    fn accepted(&self, view: &View) -> Vec<Edit> {
+        let reasoned = self.fails.iter().filter(|(_, reason)| !reason.trim().is_empty());
+        reasoned
+            .map(|(finding, reason)| Edit::Accept(super::choose::accepted(view, finding, reason, &self.by)))
+            .collect()
+    }
+}
+
+/// What still fails, with room for a reason to accept each, and what accepting the whole then means.
+fn fails_ui(ui: &mut Ui, view: &View, form: &mut DecideForm) {
+    let t = view.tokens;
+    let sealed = view.review.as_ref().is_some_and(|review| review.sealed);
+    for (i, (finding, reason)) in form.fails.iter_mut().enumerate() {
+        ui.add(egui::Label::new(RichText::new(&finding.says).color(t.fail)).wrap());
+        if !sealed {
+            let edit =
+                TextEdit::singleline(reason).hint_text("Accepted because…").desired_width(f32::INFINITY);
+            let edit = ui.add(edit);
+            let name = format!("Reason to accept failure {}", i + 1);
+            ui.ctx().accesskit_node_builder(edit.id, |node| node.set_label(name));
+        }
+    }
+    if sealed && !form.fails.is_empty() {
+        let says =
+            "To accept a failure with a reason, choose \"Edit this file\" first: that changes the content.";
+        ui.add(egui::Label::new(RichText::new(says).color(t.second)).wrap());
+    }
+    let open = form.fails.iter().filter(|(_, reason)| reason.trim().is_empty()).count();
+    let mut says = Vec::new();
+    if open > 0 {
+        says.push(counted(open, "failure of this layout is open", "failures of this layout are open"));
+    }
+    for (name, fails) in &form.elsewhere {
+        says.push(format!("{} in {name}", counted(*fails, "is open", "are open")));
+    }
+    if form.outcome == Some(Outcome::Accept) && !says.is_empty() {
+        let says = format!(
+            "Still, {}. Window, sheet and DXF will say \"approved with open failures\", in red.",
+            says.join(", ")
+        );
+        ui.add(egui::Label::new(RichText::new(says).font(Size::Body.strong()).color(t.fail)).wrap());
     }
 }
 
@@ -211,6 +267,7 @@ pub fn decide_ui(ui: &mut Ui, view: &View, form: &mut DecideForm, actions: &mut 
             }
         }
     });
+    fails_ui(ui, view, form);
     lines(ui, view, "With these words", &mut form.text, &mut form.fresh);
     line(ui, view, "Your name", &mut form.by);
     ui.label(
@@ -224,23 +281,44 @@ pub fn decide_ui(ui: &mut Ui, view: &View, form: &mut DecideForm, actions: &mut 
     match buttons(ui, &["Decide", "Cancel"], meant) {
         Some(0) => {
             let Some(outcome) = form.outcome else { return Effect::Stay };
-            let revision = match &content.standing {
-                Standing::AsIssued { index } => index.clone(),
-                Standing::NeverIssued | Standing::Changed { .. } => String::new(),
+            let mut edits = if outcome == Outcome::Accept { form.accepted(view) } else { Vec::new() };
+            // What is accepted belongs to the content: the decision is on the content with it.
+            let mut decided = (*view.project).clone();
+            for edit in &edits {
+                match edit.apply(&decided) {
+                    Ok(next) => decided = next,
+                    Err(error) => {
+                        actions.push(Action::Notice(error.to_string()));
+                        return Effect::Stay;
+                    }
+                }
+            }
+            let (of, revision) = match decided.standing() {
+                _ if edits.is_empty() => (content.fingerprint.clone(), issued_as(&content.standing)),
+                standing => (decided.fingerprint(), issued_as(&standing)),
             };
+            let (text, by) = (form.text.trim().to_owned(), form.by.trim().to_owned());
+            let decide = Edit::Decide(Decision { outcome, text, by, on: crate::today(), revision, of });
             actions.push(Action::Person(form.by.clone()));
-            actions.push(Action::Edit(Edit::Decide(Decision {
-                outcome,
-                text: form.text.trim().to_owned(),
-                by: form.by.trim().to_owned(),
-                on: crate::today(),
-                revision,
-                of: content.fingerprint.clone(),
-            })));
+            actions.push(Action::Edit(if edits.is_empty() {
+                decide
+            } else {
+                let name = "Accept in review, with its failures".to_owned();
+                edits.push(decide);
+                Edit::Together { name, edits }
+            }));
             Effect::Close
         }
         Some(_) => Effect::Close,
         None => Effect::Stay,
+    }
+}
+
+/// The revision that a content is, or nothing.
+fn issued_as(standing: &Standing) -> String {
+    match standing {
+        Standing::AsIssued { index } => index.clone(),
+        Standing::NeverIssued | Standing::Changed { .. } => String::new(),
     }
 }
 

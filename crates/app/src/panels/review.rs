@@ -123,13 +123,22 @@ fn standing_ui(ui: &mut Ui, view: &View) {
     let Some(content) = &view.content else { return };
     let mut says = format!("Content {}, {}.", content.fingerprint, content.words());
     let mut colour = t.second;
+    let approval = view.approval().filter(|approval| approval.mark().is_some());
+    if let Some(approval) = &approval {
+        let mark = RichText::new(approval.headline()).font(Size::Small.strong()).color(t.fail);
+        ui.label(mark).on_hover_text(format!("{}:\n{}", approval.why(), approval.open.join("\n")));
+    }
     if let Some(last) = view.project.review.decisions.last() {
         let word = match last.outcome {
             Outcome::Accept => "Accepted",
             Outcome::SendBack => "Sent back",
         };
         let of = if last.of == content.fingerprint {
-            colour = if last.outcome == Outcome::Accept { t.order } else { t.watch };
+            colour = match last.outcome {
+                Outcome::Accept if approval.is_some() => t.fail,
+                Outcome::Accept => t.order,
+                Outcome::SendBack => t.watch,
+            };
             String::new()
         } else {
             format!(" (content {}, not as it is now)", last.of)

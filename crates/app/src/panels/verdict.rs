@@ -29,8 +29,20 @@ pub fn verdict_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
     let at = text_rect.left_top() + Vec2::new(36.0, 2.0);
     let height = sentence.size().y;
     ui.painter().galley(at, sentence, colour);
-    let detail = one_line(ui, &verdict.detail, width, t.second);
-    ui.painter().galley(at + Vec2::new(0.0, height + 2.0), detail, t.second);
+    let mut below = at + Vec2::new(0.0, height + 2.0);
+    let approval = view.approval().filter(|approval| approval.mark().is_some());
+    if let Some(approval) = &approval {
+        let says = format!("{}.", approval.headline());
+        let mark = ui.painter().layout_no_wrap(says.clone(), Size::Body.strong(), t.fail);
+        let place = Rect::from_min_size(below, mark.size());
+        let why = ui.interact(place, ui.scope_id().with("approval"), Sense::hover());
+        why.widget_info(|| WidgetInfo::labeled(Role::Label, true, &says));
+        why.on_hover_text(format!("{}:\n{}", approval.why(), approval.open.join("\n")));
+        below.x += mark.size().x + 8.0;
+        ui.painter().galley(place.min, mark, t.fail);
+    }
+    let detail = one_line(ui, &verdict.detail, width - (below.x - at.x), t.second);
+    ui.painter().galley(below, detail, t.second);
     if response.hovered() {
         ui.ctx().set_cursor_icon(CursorIcon::PointingHand);
     }

@@ -173,6 +173,18 @@ fn border(
         let at = corner - DVec2::new(0.0, i as f64 * 1.7 * height);
         canvas.add(layer, Shape::Text { at, height, turn_deg: 0.0, says, anchor: Anchor::Left });
     }
+    if let Some((approval, mark)) =
+        analysis::approval(project, report).and_then(|a| Some((a.why(), a.mark()?)))
+    {
+        // Red, over the rest, on a layer of its own.
+        let layer = canvas.layer("STATUS", 1, LineType::Continuous);
+        let top = DVec2::new(around.min.x, around.max.y + 3.0 * height);
+        for (at, height, says) in
+            [(top + DVec2::Y * 2.0 * height, 1.5 * height, mark.to_uppercase()), (top, height, approval)]
+        {
+            canvas.add(layer, Shape::Text { at, height, turn_deg: 0.0, says, anchor: Anchor::Left });
+        }
+    }
     let Some(Bounds { min, max }) = canvas.bounds().map(|b| b.expanded(2.0 * height)) else { return };
     let corners = [min, DVec2::new(max.x, min.y), max, DVec2::new(min.x, max.y)];
     canvas.add(layer, Shape::Closed(corners.map(|at| geometry::Vertex { at, bulge: 0.0 }).to_vec()));

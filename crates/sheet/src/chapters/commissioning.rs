@@ -233,8 +233,8 @@ fn weights(context: &Context, width: f64, style: &Style) -> Section {
         add("mass of the part", context.figure(part.mass_kg, Quantity::Mass));
     }
     if let Some(part) = context.part() {
-        add("thickness of the part", context.figure(part.thickness_mm, Quantity::Length));
-        add("height variation under the lips", context.figure(part.uneven_mm, Quantity::Length));
+        add("thickness of the part", context.given(part.thickness_mm, Quantity::Length));
+        add("height variation under the lips", context.given(part.uneven_mm, Quantity::Length));
     }
     if let Some(empty) = context.report.robot.as_ref().and_then(|robot| robot.empty) {
         add("mass of the tool without the part", context.figure(empty.mass_kg, Quantity::Mass));

@@ -72,7 +72,12 @@ fn contents(context: &Context) -> (Vec<Column>, Vec<Vec<Cell>>) {
     for origin in &origins {
         columns.extend([figures("X").of(origin.group), figures("Y").of(origin.group)]);
     }
+    // Where the cup is fastened, above the lips: its own height and its post.
     columns.extend([figures("turn °"), figures("height")]);
+    let posts = context.report.cups.iter().any(|cup| cup.height_mm != 0.0);
+    if posts {
+        columns.push(figures("of it post"));
+    }
     if zones {
         columns.push(words("zone"));
     }
@@ -86,10 +91,14 @@ fn contents(context: &Context) -> (Vec<Column>, Vec<Vec<Cell>>) {
             let mut row = vec![Cell::bold(&cup.tag)];
             for origin in &origins {
                 let at = cup.at - origin.at;
-                row.extend([at.x, at.y].map(|value| Cell::plain(context.length(value))));
+                row.extend([at.x, at.y].map(|value| Cell::plain(context.as_made(value))));
             }
             row.push(Cell::plain(context.number(cup.turn_deg, Quantity::Angle)));
-            row.push(Cell::plain(context.length(cup.height_mm)));
+            let height = model.map(|m| context.as_made(m.height_mm + cup.height_mm));
+            row.push(Cell::plain(height.unwrap_or_default()));
+            if posts {
+                row.push(Cell::plain(context.as_made(cup.height_mm)));
+            }
             if zones {
                 row.push(Cell::plain(&cup.zone));
             }

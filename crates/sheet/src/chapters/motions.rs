@@ -172,8 +172,8 @@ fn of_move(context: &Context, motion: &Motion) -> Option<String> {
     if let Some(stroke) = motion.stroke {
         says.push(format!(
             "peak of {} in {}, {}",
-            context.figure(stroke.mm, Quantity::Length),
-            context.figure(stroke.time_s, Quantity::Time),
+            context.given(stroke.mm, Quantity::Length),
+            context.given(stroke.time_s, Quantity::Time),
             stroke.profile.label()
         ));
     }

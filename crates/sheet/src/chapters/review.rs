@@ -97,7 +97,12 @@ fn remark_rows(context: &Context, remark: &Remark, width: f64, style: &Style) ->
 }
 
 fn decision_rows(context: &Context, decision: &Decision, width: f64, style: &Style) -> Vec<Block> {
+    let open = match decision.outcome {
+        Outcome::Accept => open_failures(context, decision),
+        Outcome::SendBack => Vec::new(),
+    };
     let (word, tone) = match decision.outcome {
+        Outcome::Accept if !open.is_empty() => ("approved with open failures", Tone::Fail),
         Outcome::Accept => ("accepted", Tone::Ink),
         Outcome::SendBack => ("sent back", Tone::Fail),
     };
@@ -105,7 +110,28 @@ fn decision_rows(context: &Context, decision: &Decision, width: f64, style: &Sty
     let says = if says.is_empty() { "Without further words." } else { says };
     let of = of_content(context, &decision.of, &decision.revision);
     let said = format!("{}; {of}", who(&decision.by, &decision.on));
-    air(entry(Entry { word, tone, says, said: &said }, width, style), style)
+    let mut rows = entry(Entry { word, tone, says, said: &said }, width, style);
+    for failure in &open {
+        let setting = Setting { tone: Tone::Fail, ..small(style) };
+        rows.extend(indented(&format!("To mend, not accepted: {failure}"), setting, indent(style), width));
+    }
+    air(rows, style)
+}
+
+/// What failed and was not accepted in this layout of the content decided on: by the report where it is this content, worked out
+/// again where it is a revision that the file keeps. Of another content nothing is known.
+fn open_failures(context: &Context, decision: &Decision) -> Vec<String> {
+    let says = |report: &analysis::Report| {
+        analysis::open_failures(report).map(|finding| finding.says.clone()).collect()
+    };
+    if decision.of == context.identity.fingerprint {
+        return says(context.report);
+    }
+    let layout = context.report.layout;
+    let issued = context.project.issued.iter().find(|issued| issued.fingerprint == decision.of);
+    issued.filter(|issued| issued.content.layout(layout).is_some()).map_or_else(Vec::new, |issued| {
+        says(&analysis::Analyst::with_units(*context.units).check(&issued.content, layout))
+    })
 }
 
 struct Entry<'a> {

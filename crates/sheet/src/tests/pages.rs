@@ -12,7 +12,7 @@ use units::{LengthUnit, UnitChoice};
 
 /// What the sheet says of a fixture's content, with a mark that stays when the file format goes on.
 fn identity(fixture: &Fixture) -> Identity {
-    Identity { fingerprint: "7c1e-90af".to_owned(), ..Identity::of(&fixture.project) }
+    Identity { fingerprint: "7c1e-90af".to_owned(), ..Identity::of(&fixture.project, &[&fixture.report]) }
 }
 
 pub(crate) fn pages(fixture: &Fixture, paper: Paper, units: UnitChoice) -> Vec<Page> {

@@ -150,6 +150,59 @@ fn every_page_says_how_it_stands_to_what_was_issued() {
     );
 }
 
+/// The tray with its cup over the edge, accepted by the review on the content as it stands.
+fn approved(project: &Project) -> (Project, std::sync::Arc<analysis::Report>) {
+    let decision = Decision {
+        outcome: Outcome::Accept,
+        text: "May be built.".to_owned(),
+        by: "B. Checker".to_owned(),
+        on: "2026-03-05".to_owned(),
+        revision: String::new(),
+        of: project.fingerprint(),
+    };
+    let project = Edit::Decide(decision).apply(project).unwrap();
+    let report = analysis::Analyst::new().check(&project, project.layouts[0].id);
+    (project, report)
+}
+
+#[test]
+fn an_approval_of_what_fails_is_marked_in_red_on_every_page() {
+    let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo-projects/tray-blank.ron");
+    let (mut project, _) = document::open(&path).unwrap();
+    project.sheet.approved_by.clear();
+    let (sound, report) = approved(&project);
+    assert_eq!(analysis::open_failures(&report).count(), 0);
+    let says = words(&compose(&sound, &report, &SheetOptions::default()));
+    assert!(says.contains("accepted") && !says.contains("open failures"));
+
+    let layout = project.layouts[0].clone();
+    let to = vec![(layout.cups[0].id, glam::dvec2(2.0, 2.0))];
+    let broken = Edit::MoveCups { layout: layout.id, to }.apply(&project).unwrap();
+    let (broken, report) = approved(&broken);
+    let open = analysis::open_failures(&report).count();
+    assert!(open > 0);
+    let pages = compose(&broken, &report, &SheetOptions::default());
+    for page in &pages {
+        let texts = page.texts();
+        let mark = texts.iter().find(|t| t.text == "approved with open failures" && t.size > 4.0);
+        assert_eq!(mark.map(|t| t.tone), Some(crate::page::Tone::Fail), "{}", page.name);
+    }
+    let says = words(&pages);
+    assert!(says.contains("approved by B. Checker, 2026-03-05"), "{says}");
+    assert_eq!(says.matches("To mend, not accepted:").count(), open);
+    check_everywhere(&broken, &report, &SheetOptions::default(), "approved with open failures");
+
+    // Issued as it was approved, then mended: the list still says with what it was approved, the pages no longer do.
+    let issued = issued(&broken, "C");
+    let (issued, _) = approved(&issued);
+    let to = vec![(layout.cups[0].id, layout.cups[0].at)];
+    let mended = Edit::MoveCups { layout: layout.id, to }.apply(&issued).unwrap();
+    let report = analysis::Analyst::new().check(&mended, layout.id);
+    let pages = compose(&mended, &report, &SheetOptions::default());
+    let marks = pages.iter().flat_map(Page::texts).filter(|t| t.text == "approved with open failures");
+    assert_eq!(marks.count(), 1, "beside the decision on revision C");
+}
+
 #[test]
 fn both_stamps_stand_side_by_side() {
     let made = tray();
