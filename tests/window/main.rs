@@ -8,6 +8,7 @@ mod forms;
 mod hands;
 mod outputs;
 mod review;
+mod typed;
 
 use analysis::Severity;
 use egui::{Key, Modifiers, Pos2, Vec2};

@@ -16,6 +16,11 @@ impl Words<'_> {
         units::show(value, quantity, self.choice).to_string()
     }
 
+    /// A figure that a person gave, with every digit where those are few.
+    pub(crate) fn given(&self, value: f64, quantity: Quantity) -> String {
+        units::show_given(value, quantity, self.choice).to_string()
+    }
+
     pub(crate) fn length(&self, mm: f64) -> String {
         self.figure(mm, Quantity::Length)
     }

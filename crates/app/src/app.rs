@@ -4,6 +4,7 @@
 use crate::{
     command::Command,
     dialogs::{self, Dialog},
+    fields,
     files::FilePicker,
     panels,
     plan::{self, Drag, PlanState, Tool},
@@ -68,6 +69,8 @@ pub struct Cupwright {
     check_time: Duration,
     installed: bool,
     title: String,
+    /// Commands that wait until what is being typed is entered.
+    waiting: Vec<Command>,
 }
 
 impl Cupwright {
@@ -102,6 +105,7 @@ impl Cupwright {
             check_time: Duration::ZERO,
             installed: false,
             title: String::new(),
+            waiting: Vec::new(),
             prefs,
             folder: setup.folder,
         };
@@ -162,6 +166,9 @@ impl Cupwright {
             self.prefs.guide_read = true;
             self.keep_prefs();
         }
+        if let Some(refused) = fields::take_refused(&ctx) {
+            self.say(&refused);
+        }
         let any = !actions.is_empty();
         for action in actions {
             self.perform(&ctx, &view, action);
@@ -190,11 +197,23 @@ impl Cupwright {
         }
         self.refresh();
         self.follow_drag(ctx);
-        if self.dialog.is_none() {
-            for command in Command::pressed(ctx) {
+        let mut commands = std::mem::take(&mut self.waiting);
+        let open = self.dialog.is_none();
+        if open {
+            commands.extend(Command::pressed(ctx));
+        }
+        if !commands.is_empty() && fields::touched(ctx) {
+            // What was typed is entered first: it is saved, undone or shown with the rest.
+            fields::leave(ctx);
+            ctx.request_repaint();
+            self.waiting = commands;
+        } else {
+            for command in commands {
                 let view = self.view(theme::tokens(false));
                 self.perform(ctx, &view, Action::Run(command));
             }
+        }
+        if open {
             self.keys(ctx);
         }
         self.take_dropped(ctx);
@@ -366,7 +385,8 @@ impl Cupwright {
 
     /// Arrow keys and Escape, which are not commands.
     fn keys(&mut self, ctx: &egui::Context) {
-        if ctx.text_edit_focused() || egui::Popup::is_any_open(ctx) {
+        // Escape has left the field already when it is seen here; it was for the field.
+        if ctx.text_edit_focused() || fields::held(ctx) || egui::Popup::is_any_open(ctx) {
             return;
         }
         let (step, direction, escape) = ctx.input(|i| {
@@ -467,7 +487,13 @@ impl Cupwright {
     }
 
     fn guard_leaving(&mut self, ctx: &egui::Context) {
-        if ctx.input(|i| i.viewport().close_requested()) && !self.leaving && self.history.unsaved() {
+        let asked = ctx.input(|i| i.viewport().close_requested()) && !self.leaving;
+        if asked && fields::touched(ctx) {
+            // What is being typed is unsaved work too.
+            ctx.send_viewport_cmd(egui::ViewportCommand::CancelClose);
+            fields::leave(ctx);
+            self.waiting.push(Command::Quit);
+        } else if asked && self.history.unsaved() {
             ctx.send_viewport_cmd(egui::ViewportCommand::CancelClose);
             self.dialog = Some(Dialog::Unsaved { then: dialogs::Pending::Quit });
         }

@@ -254,6 +254,8 @@ impl Command {
     /// Commands whose keys were pressed; single letters only while no text is being typed.
     pub fn pressed(ctx: &egui::Context) -> Vec<Self> {
         let typing = ctx.text_edit_focused();
+        // In a field that was only entered there is nothing to undo but the project.
+        let untouched = crate::fields::untouched(ctx);
         // Longer chords first, so that Ctrl+Shift+Z is not taken as Ctrl+Z.
         let mut rows: Vec<&Row> = TABLE.iter().filter(|row| row.3.is_some()).collect();
         rows.sort_by_key(|row| {
@@ -264,7 +266,8 @@ impl Command {
             for (command, _, _, keys) in rows.iter().map(|r| **r) {
                 let Some((modifiers, key)) = keys else { continue };
                 let plain = !modifiers.command && !modifiers.alt;
-                let edits_text = matches!(command, C::SelectAll | C::Undo | C::Redo | C::SelectNone);
+                let undoes = matches!(command, C::Undo | C::Redo) && !untouched;
+                let edits_text = matches!(command, C::SelectAll | C::SelectNone) || undoes;
                 if typing && ((plain && key != Key::F1) || edits_text) {
                     continue;
                 }
@@ -272,10 +275,10 @@ impl Command {
                     found.push(command);
                 }
             }
+            if (!typing || untouched) && input.consume_shortcut(&KeyboardShortcut::new(CTRL, Key::Y)) {
+                found.push(C::Redo);
+            }
             if !typing {
-                if input.consume_shortcut(&KeyboardShortcut::new(CTRL, Key::Y)) {
-                    found.push(C::Redo);
-                }
                 if input.consume_shortcut(&KeyboardShortcut::new(Modifiers::NONE, Key::Backspace)) {
                     found.push(C::Delete);
                 }

@@ -1,11 +1,16 @@
 //! Number and text fields with a draft: what is typed takes effect on Enter or when the field is left, Escape takes
 //! it back, and a change from outside (undo, a drag) shows at once while nobody is typing.
 
+mod draft;
+
 use crate::theme::{Size, Tokens};
 use document::{Origin, Sourced};
-use egui::{Align, Frame, Id, Key, Margin, Response, TextEdit, Ui, Vec2};
+use draft::{Texts, draft_edit};
+use egui::{Align, Response, Ui, Vec2};
 use std::hash::Hash;
 use units::{Quantity, UnitChoice};
+
+pub use draft::{held, leave, take_refused, touched, untouched};
 
 /// Width of the number in a form row.
 const NUMBER_WIDTH: f32 = 92.0;
@@ -13,110 +18,13 @@ const NUMBER_WIDTH: f32 = 92.0;
 const LEAST_NUMBER: f32 = 62.0;
 /// Width kept for the unit.
 const UNIT_WIDTH: f32 = 40.0;
+/// Largest side of a sketch, mm.
+const WIDEST: f64 = 1e6;
 /// Height of a form row.
 pub const ROW: f32 = 24.0;
 
-#[derive(Clone, Default)]
-struct Draft {
-    text: String,
-    problem: Option<String>,
-}
-
-/// What a field shows at rest and what editing starts from.
-struct Texts {
-    rest: String,
-    exact: String,
-    name: String,
-}
-
-/// The bare edit; gives what was entered when it was meant.
-fn draft_edit<T>(
-    ui: &mut Ui,
-    id: Id,
-    texts: &Texts,
-    width: f32,
-    align: Align,
-    parse: impl Fn(&str) -> Result<T, String>,
-) -> (Response, Option<T>) {
-    let t = Tokens::of(ui);
-    let editing: Option<Draft> = ui.data(|d| d.get_temp(id));
-    let focused = ui.memory(|m| m.has_focus(id));
-    let mut draft = editing.unwrap_or_default();
-    let mut text = if focused { draft.text.clone() } else { texts.rest.clone() };
-    let line = if draft.problem.is_some() && focused {
-        t.fail
-    } else if focused {
-        t.working
-    } else {
-        egui::Color32::TRANSPARENT
-    };
-    let frame = Frame::new()
-        .inner_margin(Margin::symmetric(4, 2))
-        .stroke(egui::Stroke::new(1.0, line))
-        .corner_radius(3.0);
-    let output = TextEdit::singleline(&mut text)
-        .id(id)
-        .desired_width(width - 8.0)
-        .align(egui::Align2([align, Align::Center]))
-        .frame(frame)
-        .font(Size::Body.font())
-        .show(ui);
-    let response = output.response.response.clone();
-    ui.ctx().accesskit_node_builder(id, |node| node.set_label(texts.name.clone()));
-    // A field with nothing in it shows where it is.
-    if (response.hovered() || text.is_empty()) && !focused {
-        ui.painter().hline(
-            response.rect.x_range(),
-            response.rect.bottom() - 1.0,
-            egui::Stroke::new(1.0, t.hairline),
-        );
-    }
-    let mut entered = None;
-    if response.gained_focus() {
-        text = texts.exact.clone();
-        let mut state = output.state;
-        let all = egui::text::CCursorRange::two(
-            egui::text::CCursor::new(0),
-            egui::text::CCursor::new(text.chars().count()),
-        );
-        state.cursor.set_char_range(Some(all));
-        state.store(ui.ctx(), id);
-        draft = Draft { text: text.clone(), problem: None };
-    }
-    if response.changed() {
-        draft.problem = None;
-    }
-    draft.text = text;
-    if response.lost_focus() {
-        let escaped = ui.input(|i| i.key_pressed(Key::Escape));
-        if !escaped && draft.text != texts.exact {
-            match parse(&draft.text) {
-                Ok(value) => entered = Some(value),
-                Err(problem) => {
-                    // Keep what was typed and say what is wrong with it, instead of dropping it.
-                    draft.problem = Some(problem);
-                    if ui.input(|i| i.key_pressed(Key::Enter)) {
-                        response.request_focus();
-                    }
-                }
-            }
-        }
-        // This Enter was for the field; what stands around it must not take it for its own.
-        ui.input_mut(|i| i.consume_key(egui::Modifiers::NONE, Key::Enter));
-    }
-    if let Some(problem) = draft.problem.clone().filter(|_| ui.memory(|m| m.has_focus(id))) {
-        response.show_tooltip_text(problem);
-    }
-    if ui.memory(|m| m.has_focus(id)) {
-        ui.data_mut(|d| d.insert_temp(id, draft));
-    } else {
-        ui.data_mut(|d| d.remove_temp::<Draft>(id));
-    }
-    (response, entered)
-}
-
 fn quantity_texts(name: &str, value: f64, quantity: Quantity, units: &UnitChoice) -> (Texts, &'static str) {
-    let shown = units::show(value, quantity, units);
+    let shown = units::show_given(value, quantity, units);
     let name = if shown.unit.is_empty() { name.to_owned() } else { format!("{name}, {}", shown.unit) };
     (Texts { rest: shown.number, exact: units::show_exact(value, quantity, units).number, name }, shown.unit)
 }
@@ -135,7 +43,7 @@ pub fn quantity(
     units: &UnitChoice,
     why: &str,
 ) -> Option<f64> {
-    number_row(ui, salt, name, name, value, quantity, units, why, false, None)
+    NumberRow::new(name, value, quantity, units, why).ui(ui, salt)
 }
 
 /// As [`quantity`], for a row under a heading: what is shown is short, what is spoken says what it belongs to.
@@ -150,18 +58,8 @@ pub fn quantity_of(
     units: &UnitChoice,
     why: &str,
 ) -> Option<f64> {
-    number_row(
-        ui,
-        salt,
-        name,
-        &format!("{name}, {of}"),
-        value,
-        quantity,
-        units,
-        why,
-        quantity == Quantity::Ratio,
-        None,
-    )
+    let row = NumberRow::new(name, value, quantity, units, why);
+    NumberRow { of: Some(of), every_digit: quantity == Quantity::Ratio, ..row }.ui(ui, salt)
 }
 
 /// As [`quantity`], with every digit shown at rest: for small figures that rounding would misstate.
@@ -174,7 +72,7 @@ pub fn precise(
     units: &UnitChoice,
     why: &str,
 ) -> Option<f64> {
-    number_row(ui, salt, name, name, value, quantity, units, why, true, None)
+    NumberRow { every_digit: true, ..NumberRow::new(name, value, quantity, units, why) }.ui(ui, salt)
 }
 
 /// As [`precise`], of a quantity that has one unit only and no parser of its own: ml, W, a price.
@@ -187,39 +85,114 @@ pub fn plain(
     units: &UnitChoice,
     why: &str,
 ) -> Option<f64> {
-    number_row(ui, salt, name, name, value, Quantity::Ratio, units, why, true, Some(unit))
+    let row = NumberRow::new(name, value, Quantity::Ratio, units, why);
+    NumberRow { every_digit: true, own_unit: Some(unit), ..row }.ui(ui, salt)
 }
 
-#[expect(clippy::too_many_arguments, reason = "the kinds of number row differ in two switches")]
-fn number_row(
+/// As [`quantity`], for a figure that has bounds of its own: another one is refused with a sentence, never bent.
+#[expect(clippy::too_many_arguments, reason = "a row with bounds more")]
+pub fn within(
     ui: &mut Ui,
     salt: impl Hash,
     name: &str,
-    spoken: &str,
     value: f64,
     quantity: Quantity,
+    bounds: (f64, f64),
     units: &UnitChoice,
     why: &str,
-    every_digit: bool,
-    own_unit: Option<&str>,
 ) -> Option<f64> {
-    let id = ui.make_persistent_id(("quantity", fingerprint(&salt)));
-    let (mut texts, unit) = quantity_texts(spoken, value, quantity, units);
-    let unit = own_unit.unwrap_or(unit);
-    if let Some(unit) = own_unit {
-        texts.name = format!("{spoken}, {unit}");
+    let row = NumberRow::new(name, value, quantity, units, why);
+    NumberRow { takes: Takes::Within(bounds.0, bounds.1), ..row }.ui(ui, salt)
+}
+
+/// A form row for a count: a whole number in bounds; anything else is refused with a sentence, never rounded. `of` is what it
+/// belongs to, where the name alone would not tell.
+#[expect(clippy::too_many_arguments, reason = "a row with bounds and one name more")]
+pub fn count(
+    ui: &mut Ui,
+    salt: impl Hash,
+    name: &str,
+    of: Option<&str>,
+    value: u32,
+    bounds: (u32, u32),
+    units: &UnitChoice,
+    why: &str,
+) -> Option<u32> {
+    let row = NumberRow::new(name, f64::from(value), Quantity::Ratio, units, why);
+    let takes = Takes::Whole(bounds.0, bounds.1);
+    NumberRow { of, every_digit: true, takes, ..row }.ui(ui, salt).map(|v| v as u32)
+}
+
+/// Which figures a row takes.
+#[derive(Clone, Copy)]
+enum Takes {
+    Any,
+    Within(f64, f64),
+    Whole(u32, u32),
+}
+
+impl Takes {
+    fn refuses(self, v: f64, quantity: Quantity, units: &UnitChoice) -> Option<String> {
+        match self {
+            Self::Any => None,
+            Self::Within(least, most) => {
+                let text = |v| units::show_given(v, quantity, units);
+                let outside = !(least..=most).contains(&v);
+                outside.then(|| format!("type a figure from {} to {}", text(least), text(most)))
+            }
+            Self::Whole(least, most) => {
+                let taken = v.fract() == 0.0 && (f64::from(least)..=f64::from(most)).contains(&v);
+                (!taken).then(|| format!("type a whole number from {least} to {most}"))
+            }
+        }
     }
-    if every_digit {
-        texts.rest.clone_from(&texts.exact);
+}
+
+struct NumberRow<'a> {
+    name: &'a str,
+    of: Option<&'a str>,
+    value: f64,
+    quantity: Quantity,
+    units: &'a UnitChoice,
+    why: &'a str,
+    every_digit: bool,
+    own_unit: Option<&'a str>,
+    takes: Takes,
+}
+
+impl<'a> NumberRow<'a> {
+    fn new(name: &'a str, value: f64, quantity: Quantity, units: &'a UnitChoice, why: &'a str) -> Self {
+        let takes = Takes::Any;
+        Self { name, of: None, value, quantity, units, why, every_digit: false, own_unit: None, takes }
     }
-    row(ui, name, why, |ui| {
-        unit_cell(ui, unit);
-        // A long name takes room from the number, which ends on the same line all the same.
-        let label =
-            ui.painter().layout_no_wrap(name.to_owned(), Size::Body.font(), egui::Color32::PLACEHOLDER);
-        let width = (ui.available_width() - label.size().x - 8.0).clamp(LEAST_NUMBER, NUMBER_WIDTH);
-        draft_edit(ui, id, &texts, width, Align::RIGHT, parse_quantity(quantity, *units)).1
-    })
+
+    /// What was typed, in base units.
+    fn read(&self, text: &str) -> Result<f64, String> {
+        let v = parse_quantity(self.quantity, *self.units)(text)?;
+        self.takes.refuses(v, self.quantity, self.units).map_or(Ok(v), Err)
+    }
+
+    fn ui(self, ui: &mut Ui, salt: impl Hash) -> Option<f64> {
+        let id = ui.make_persistent_id(("quantity", fingerprint(&salt)));
+        let spoken = self.of.map_or_else(|| self.name.to_owned(), |of| format!("{}, {of}", self.name));
+        let (mut texts, unit) = quantity_texts(&spoken, self.value, self.quantity, self.units);
+        let unit = self.own_unit.unwrap_or(unit);
+        if let Some(unit) = self.own_unit {
+            texts.name = format!("{spoken}, {unit}");
+        }
+        if self.every_digit {
+            texts.rest.clone_from(&texts.exact);
+        }
+        let entered = row(ui, self.name, self.why, |ui| {
+            unit_cell(ui, unit);
+            // A long name takes room from the number, which ends on the same line all the same.
+            let font = Size::Body.font();
+            let label = ui.painter().layout_no_wrap(self.name.to_owned(), font, egui::Color32::PLACEHOLDER);
+            let width = (ui.available_width() - label.size().x - 8.0).clamp(LEAST_NUMBER, NUMBER_WIDTH);
+            draft_edit(ui, id, &texts, width, Align::RIGHT, |text| self.read(text)).1
+        });
+        entered.filter(|v| *v != self.value)
+    }
 }
 
 /// Name, number and unit in line, for strips above the plan and in dialogs.
@@ -231,14 +204,30 @@ pub fn inline(
     quantity: Quantity,
     units: &UnitChoice,
 ) -> Option<f64> {
+    inline_row(ui, salt, NumberRow::new(name, value, quantity, units, ""))
+}
+
+/// As [`inline`], for a size: zero or more.
+pub fn inline_size(
+    ui: &mut Ui,
+    salt: impl Hash,
+    name: &str,
+    value: f64,
+    quantity: Quantity,
+    units: &UnitChoice,
+) -> Option<f64> {
+    let row = NumberRow::new(name, value, quantity, units, "");
+    inline_row(ui, salt, NumberRow { takes: Takes::Within(0.0, WIDEST), ..row })
+}
+
+fn inline_row(ui: &mut Ui, salt: impl Hash, row: NumberRow<'_>) -> Option<f64> {
     let id = ui.make_persistent_id(("inline", fingerprint(&salt)));
     let t = Tokens::of(ui);
-    let (texts, unit) = quantity_texts(name, value, quantity, units);
-    ui.label(egui::RichText::new(name).color(t.second));
+    let (texts, unit) = quantity_texts(row.name, row.value, row.quantity, row.units);
+    ui.label(egui::RichText::new(row.name).color(t.second));
     let entered = ui
         .scope(|ui| {
-            let (response, entered) =
-                draft_edit(ui, id, &texts, 72.0, Align::RIGHT, parse_quantity(quantity, *units));
+            let (response, entered) = draft_edit(ui, id, &texts, 72.0, Align::RIGHT, |text| row.read(text));
             ui.painter().rect_stroke(
                 response.rect,
                 3.0,
@@ -250,7 +239,7 @@ pub fn inline(
         .inner;
     ui.label(egui::RichText::new(unit).color(t.second));
     ui.add_space(6.0);
-    entered
+    entered.filter(|v| *v != row.value)
 }
 
 /// A number in a cell of a table, whose column says the unit; every digit is shown.
@@ -265,16 +254,15 @@ pub fn cell(
 ) -> Option<f64> {
     let id = ui.make_persistent_id(("cell", fingerprint(&salt)));
     let (mut texts, _) = quantity_texts(spoken, value, quantity, units);
-    texts.rest = match units::unit_of(quantity, units).0 {
+    if units::unit_of(quantity, units).0.fract() == 0.0 {
         // A converted figure has digits without end.
-        scale if scale.fract() != 0.0 => texts.rest,
-        _ => texts.exact.clone(),
-    };
+        texts.rest.clone_from(&texts.exact);
+    }
     // A table gives a new column little room; the cell takes what it needs.
     let room = Vec2::new(width, ROW);
     let edit =
         |ui: &mut Ui| draft_edit(ui, id, &texts, width, Align::RIGHT, parse_quantity(quantity, *units)).1;
-    ui.allocate_ui(room, edit).inner
+    ui.allocate_ui(room, edit).inner.filter(|v| *v != value)
 }
 
 /// A form row with text.
@@ -306,6 +294,41 @@ pub fn choice<T: PartialEq + Copy>(
     (picked != value).then_some(picked)
 }
 
+/// A form row with a list that drops down under a field to search it; `options` gets the words typed and whether Enter was pressed
+/// on them, and says whether something was picked.
+pub fn search_combo(
+    ui: &mut Ui,
+    salt: impl Hash,
+    name: &str,
+    shown: &str,
+    why: &str,
+    hint: &str,
+    options: impl FnOnce(&mut Ui, &str, bool) -> bool,
+) {
+    let words_id = ui.make_persistent_id(("search", fingerprint(&salt)));
+    drop_down(ui, salt, name, shown, why, egui::PopupCloseBehavior::CloseOnClickOutside, |ui| {
+        let frame = ui.ctx().cumulative_frame_nr();
+        // A list that was closed in between begins anew, with its field in hand.
+        let (mut words, last): (String, u64) = ui.data(|d| d.get_temp(words_id)).unwrap_or_default();
+        let fresh = frame.saturating_sub(last) > 1;
+        if fresh {
+            words.clear();
+        }
+        let edit = ui.add(egui::TextEdit::singleline(&mut words).hint_text(hint).desired_width(220.0));
+        ui.ctx().accesskit_node_builder(edit.id, |node| {
+            node.set_label(format!("Search {}", name.to_lowercase()))
+        });
+        if fresh {
+            edit.request_focus();
+        }
+        let enter = edit.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter));
+        ui.data_mut(|d| d.insert_temp(words_id, (words.clone(), frame)));
+        if options(ui, &words, enter) {
+            ui.close();
+        }
+    });
+}
+
 /// A form row with a list that drops down; quiet until the pointer is on it.
 pub fn combo(
     ui: &mut Ui,
@@ -313,6 +336,18 @@ pub fn combo(
     name: &str,
     shown: &str,
     why: &str,
+    options: impl FnOnce(&mut Ui),
+) {
+    drop_down(ui, salt, name, shown, why, egui::PopupCloseBehavior::CloseOnClick, options);
+}
+
+fn drop_down(
+    ui: &mut Ui,
+    salt: impl Hash,
+    name: &str,
+    shown: &str,
+    why: &str,
+    closes: egui::PopupCloseBehavior,
     options: impl FnOnce(&mut Ui),
 ) {
     let id = fingerprint(&salt);
@@ -331,6 +366,7 @@ pub fn combo(
         let response = egui::ComboBox::from_id_salt(("choice", id))
             .selected_text(shown)
             .width(40.0)
+            .close_behavior(closes)
             .show_ui(ui, options);
         ui.ctx().accesskit_node_builder(response.response.id, |node| node.set_label(name.to_owned()));
     });

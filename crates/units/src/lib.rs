@@ -2,8 +2,8 @@
 //!
 //! Inside the program every figure is a plain `f64` in one fixed unit per [`Quantity`] (its *base* unit, see
 //! [`Quantity::base_unit`]); this crate is the only place that knows other units. [`parse`] turns what a person
-//! typed into a base-unit value, [`show`] turns a value into figures and a unit for a view, [`show_exact`] into
-//! the text an edit field starts from.
+//! typed into a base-unit value, [`show`] turns a value into figures and a unit for a view, [`show_given`] one
+//! that a person gave, [`show_exact`] into the text an edit field starts from.
 //!
 //! Two pressures that are easily mixed up are types: [`AbsolutePressure`] and [`VacuumLevel`].
 //!
@@ -38,4 +38,5 @@ pub use error::ParseError;
 pub use parse::parse;
 pub use pressure::{AbsolutePressure, VacuumLevel};
 pub use quantity::Quantity;
-pub use show::{Shown, show, show_exact};
+pub use show::{Shown, show, show_exact, show_given};
+pub use table::tidied;

@@ -101,6 +101,57 @@ pub fn show_exact(value: f64, quantity: Quantity, choice: &UnitChoice) -> Shown 
     Shown { number: with_mark(plain, choice), unit }
 }
 
+/// Shows a base-unit value that a person gave: as [`show`] where that is the value itself, else with every digit where
+/// those are few, else (a figure that was worked out, or converted) rounded to the customary decimals and to no fewer
+/// than three significant figures.
+///
+/// # Units
+/// `value` in the quantity's base unit.
+///
+/// ```
+/// use units::{show_given, Quantity, UnitChoice};
+///
+/// let metric = UnitChoice::default();
+/// let mm = |value| show_given(value, Quantity::Length, &metric).to_string();
+/// assert_eq!([320.0, 9.525, 0.04].map(mm), ["320.0 mm", "9.525 mm", "0.04 mm"]);
+/// assert_eq!([1550.0 / 3.0, 0.1 / 3.0].map(mm), ["516.7 mm", "0.0333 mm"]);
+/// ```
+#[must_use]
+pub fn show_given(value: f64, quantity: Quantity, choice: &UnitChoice) -> Shown {
+    let usual = show(value, quantity, choice);
+    let (scale, unit) = unit_of(quantity, choice);
+    let number = value / scale;
+    if number == 0.0 || !number.is_finite() || number.abs() >= HUGE {
+        return usual;
+    }
+    let exact = show_exact(value, quantity, choice).number;
+    let plain = exact.trim_start_matches('-');
+    let usual_places = decimals(quantity, choice);
+    let places = plain.split_once(['.', ',']).map_or(0, |(_, part)| part.len());
+    let few = !plain.contains('e') && plain.len() <= FEW_DIGITS && places <= usual_places + FINER;
+    if places <= usual_places && !plain.contains('e') {
+        return usual;
+    }
+    let number = if few {
+        plain.to_owned()
+    } else {
+        let leading = number.abs().log10().floor();
+        if leading < -(FINER as f64) {
+            format!("{:.2e}", number.abs())
+        } else {
+            let places = usual_places.max((2.0 - leading).max(0.0) as usize);
+            with_mark(format!("{:.places$}", number.abs()), choice)
+        }
+    };
+    let sign = if value < 0.0 { "\u{2212}" } else { "" };
+    Shown { number: with_mark(format!("{sign}{number}"), choice), unit }
+}
+
+/// Digits and mark of a figure that is shown whole.
+const FEW_DIGITS: usize = 8;
+/// Decimals beyond the customary ones that are shown whole.
+const FINER: usize = 4;
+
 fn with_mark(plain: String, choice: &UnitChoice) -> String {
     if choice.decimal_comma { plain.replace('.', ",") } else { plain }
 }

@@ -32,8 +32,13 @@ pub(crate) fn scaled(number: f64, scale: f64) -> f64 {
     if scale == 1.0 { number } else { tidied(number * scale) }
 }
 
-/// The neighbour with at most 15 significant figures, if it is within two rounding steps; else the value itself.
-pub(crate) fn tidied(value: f64) -> f64 {
+/// The neighbour with at most 15 significant figures, if it is within two rounding steps; else the value itself: for a figure
+/// that is only kept in another size (0.0754 kg as 75.4 g), so that it reads as it was typed.
+///
+/// ```
+/// assert_eq!(units::tidied(0.0754 * 1000.0), 75.4);
+/// ```
+pub fn tidied(value: f64) -> f64 {
     match format!("{value:.14e}").parse::<f64>() {
         Ok(tidy) if (tidy - value).abs() <= 2.0 * f64::EPSILON * value.abs() => tidy,
         _ => value,

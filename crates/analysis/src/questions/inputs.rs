@@ -60,7 +60,10 @@ fn weight(asking: &mut Asking<'_>, part: &Part) {
     if !matches!(part.mass, MassBy::Stated { .. }) {
         let by = match part.mass {
             MassBy::Areal { .. } => "from its mass per area".to_owned(),
-            _ => format!("from {} of thickness and its density", words.length(part.thickness_mm)),
+            _ => format!(
+                "from {} of thickness and its density",
+                words.given(part.thickness_mm, Quantity::Length)
+            ),
         };
         let says =
             format!("{} weighs {}, worked out {by}.", part.name, words.figure(held.mass_kg, Quantity::Mass));

@@ -10,20 +10,20 @@ use glam::DVec2;
 use units::Quantity;
 
 /// Most cups one array may make, so that a slip of the finger does not.
-const MOST: usize = 500;
+const MOST: u32 = 500;
 
 /// Rows and columns.
 #[derive(Debug, Clone)]
 pub struct RowsForm {
-    columns: usize,
-    rows: usize,
+    columns: u32,
+    rows: u32,
     pitch: DVec2,
 }
 
 /// Ring.
 #[derive(Debug, Clone)]
 pub struct RingForm {
-    count: usize,
+    count: u32,
     centre: DVec2,
     turn: bool,
 }
@@ -50,11 +50,10 @@ impl RingForm {
     }
 }
 
-fn count(ui: &mut Ui, name: &str, value: &mut usize, least: usize, view: &View) {
-    if let Some(v) =
-        fields::precise(ui, ("array", name), name, *value as f64, Quantity::Ratio, &view.units, "")
-    {
-        *value = (v.round().max(least as f64) as usize).min(MOST);
+fn count(ui: &mut Ui, name: &str, value: &mut u32, least: u32, view: &View) {
+    let bounds = (least, MOST);
+    if let Some(v) = fields::count(ui, ("array", name), name, None, *value, bounds, &view.units, "") {
+        *value = v;
     }
 }
 
@@ -73,8 +72,9 @@ pub fn rows_ui(ui: &mut Ui, view: &View, form: &mut RowsForm, actions: &mut Vec<
     {
         form.pitch.y = v;
     }
-    let new = (form.columns * form.rows).saturating_sub(1) * view.selection.len();
-    finish(ui, view, new, || arrange::rows(view, form.columns, form.rows, form.pitch), actions)
+    let (columns, rows) = (form.columns as usize, form.rows as usize);
+    let new = (columns * rows).saturating_sub(1) * view.selection.len();
+    finish(ui, view, new, || arrange::rows(view, columns, rows, form.pitch), actions)
 }
 
 /// Draws the form.
@@ -92,8 +92,9 @@ pub fn ring_ui(ui: &mut Ui, view: &View, form: &mut RingForm, actions: &mut Vec<
         form.centre.y = v;
     }
     ui.checkbox(&mut form.turn, "Turn the cups with the ring");
-    let new = form.count.saturating_sub(1) * view.selection.len();
-    finish(ui, view, new, || arrange::ring(view, form.count, form.centre, form.turn), actions)
+    let count = form.count as usize;
+    let new = count.saturating_sub(1) * view.selection.len();
+    finish(ui, view, new, || arrange::ring(view, count, form.centre, form.turn), actions)
 }
 
 fn finish(
@@ -104,7 +105,8 @@ fn finish(
     actions: &mut Vec<Action>,
 ) -> Effect {
     let t = view.tokens;
-    if new > MOST {
+    let most = MOST as usize;
+    if new > most {
         ui.label(
             egui::RichText::new(format!(
                 "{new} cups at once is more than {MOST}: use fewer rows, or repeat in steps."
@@ -114,7 +116,7 @@ fn finish(
     } else {
         ui.label(egui::RichText::new(format!("{new} new cups")).color(t.second));
     }
-    match buttons(ui, &["Add", "Cancel"], new > 0 && new <= MOST) {
+    match buttons(ui, &["Add", "Cancel"], new > 0 && new <= most) {
         Some(0) => {
             actions.extend(edit().map(Action::Edit));
             Effect::Close

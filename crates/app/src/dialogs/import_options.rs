@@ -64,8 +64,9 @@ fn tolerance_ui(ui: &mut Ui, view: &View, form: &mut ImportForm) -> bool {
         ),
     ];
     for (salt, name, value, why) in rows {
-        if let Some(v) = fields::precise(ui, salt, name, *value, Quantity::Length, &view.units, why) {
-            *value = v.clamp(0.0, 50.0);
+        let bounds = (0.0, 50.0);
+        if let Some(v) = fields::within(ui, salt, name, *value, Quantity::Length, bounds, &view.units, why) {
+            *value = v;
             changed = true;
         }
         // The rail of a slider is otherwise drawn in the colour of its ground.
@@ -74,6 +75,8 @@ fn tolerance_ui(ui: &mut Ui, view: &View, form: &mut ImportForm) -> bool {
         let slider = egui::Slider::new(&mut slid, 0.0..=WIDEST)
             .logarithmic(true)
             .smallest_positive(0.001)
+            // A wider gap can be typed; the slider then stands at its end and leaves it alone.
+            .clamping(egui::SliderClamping::Edits)
             .show_value(false);
         ui.spacing_mut().slider_width = (ui.available_width() - 12.0).clamp(60.0, 400.0);
         let response = ui.add(slider);

@@ -175,6 +175,19 @@ fn model_problem(model: &CupModel) -> Option<String> {
     if size.min_element() <= 0.0 {
         return Some("The lip needs a size above zero.".to_owned());
     }
+    match model.shape {
+        LipShape::Long { length, width } if length < width => {
+            return Some(
+                "A long lip is wider than it is long: swap the two, or choose another lip.".to_owned(),
+            );
+        }
+        LipShape::Rectangle { length, width, corner }
+            if !(0.0..=length.min(width) / 2.0).contains(&corner) =>
+        {
+            return Some("The corner radius is between zero and half of the narrow side.".to_owned());
+        }
+        _ => {}
+    }
     if model.bore_mm >= size.min_element() {
         return Some("The bore is as large as the lip: make it smaller.".to_owned());
     }
@@ -221,13 +234,11 @@ fn shape_ui(ui: &mut Ui, view: &View, model: &mut CupModel) {
         LipShape::Long { length: l, width } => {
             length(ui, "Lip length", l, "Outer size under load: what must land");
             length(ui, "Lip width", width, "");
-            *l = l.max(*width);
         }
         LipShape::Rectangle { length: l, width, corner } => {
             length(ui, "Lip length", l, "Outer size under load: what must land");
             length(ui, "Lip width", width, "");
             length(ui, "Corner radius", corner, "");
-            *corner = corner.clamp(0.0, l.min(*width) / 2.0);
         }
     }
     length(ui, "Bore", &mut model.bore_mm, "");
@@ -238,21 +249,13 @@ fn shape_ui(ui: &mut Ui, view: &View, model: &mut CupModel) {
         &mut model.closes_mm,
         "Height variation under the lip itself that it still seals",
     );
-    if let Some(v) = fields::precise(
-        ui,
-        "folds",
-        "Folds",
-        f64::from(model.folds),
-        Quantity::Ratio,
-        units,
-        "0 for a flat cup",
-    ) {
-        model.folds = v.round().clamp(0.0, 20.0) as u8;
+    let folds = u32::from(model.folds);
+    if let Some(v) = fields::count(ui, "folds", "Folds", None, folds, (0, 20), units, "0 for a flat cup") {
+        model.folds = v as u8;
     }
-    if let Some(v) =
-        fields::quantity(ui, "cup mass", "Mass", model.mass_g / 1000.0, Quantity::Mass, units, "")
-    {
-        model.mass_g = v * 1000.0;
+    let mass = units::tidied(model.mass_g / 1000.0);
+    if let Some(v) = fields::quantity(ui, "cup mass", "Mass", mass, Quantity::Mass, units, "") {
+        model.mass_g = units::tidied(v * 1000.0);
     }
     if let Some(v) = fields::text(ui, "thread", "Thread", &model.thread, "") {
         model.thread = v;
@@ -317,16 +320,11 @@ fn behaviour_ui(ui: &mut Ui, view: &View, model: &mut CupModel) {
         Quantity::Ratio,
         "How many picks a lip lasts until the set is changed",
     );
-    if let Some(v) = fields::precise(
-        ui,
-        "hardness",
-        "Shore A",
-        model.hardness_shore_a,
-        Quantity::Ratio,
-        units,
-        "Lip hardness",
-    ) {
-        model.hardness_shore_a = v.clamp(0.0, 100.0);
+    let (shore, why) = (model.hardness_shore_a, "Lip hardness");
+    if let Some(v) =
+        fields::within(ui, "hardness", "Shore A", shore, Quantity::Ratio, (0.0, 100.0), units, why)
+    {
+        model.hardness_shore_a = v;
     }
     let kinds: Vec<(LipKind, &str)> = LipKind::ALL.iter().map(|k| (*k, k.label())).collect();
     if let Some(v) = fields::choice(ui, "lip kind", "Kind of lip", model.lip, &kinds, "") {

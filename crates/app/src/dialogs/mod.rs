@@ -286,7 +286,9 @@ pub fn dialog_ui(
             .inner
     });
     // A click beside a dialog with drafts must not lose them; Escape is meant.
-    let escape = ctx.input(|i| i.key_pressed(egui::Key::Escape)) && !ctx.text_edit_focused();
+    let escape = ctx.input(|i| i.key_pressed(egui::Key::Escape))
+        && !ctx.text_edit_focused()
+        && !crate::fields::held(ctx);
     match modal.inner {
         Effect::Stay if escape => Effect::Close,
         effect => effect,

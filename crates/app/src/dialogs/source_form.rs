@@ -67,10 +67,10 @@ fn figures_ui(ui: &mut Ui, view: &View, source: &mut SourceModel) {
     if let Some(v) = fields::plain(ui, "inside", "Volume inside", source.volume_ml, "ml", units, why) {
         source.volume_ml = v;
     }
-    let mass = source.mass_g / 1000.0;
+    let mass = units::tidied(source.mass_g / 1000.0);
     let why = "Carried by the robot where it sits on the tool";
     if let Some(v) = fields::quantity(ui, "source mass", "Mass", mass, Quantity::Mass, units, why) {
-        source.mass_g = v * 1000.0;
+        source.mass_g = units::tidied(v * 1000.0);
     }
     let origins: Vec<(Origin, &str)> = Origin::ALL.iter().map(|o| (*o, o.label())).collect();
     let why = "Measured on the real one, stated by its data sheet, or assumed";

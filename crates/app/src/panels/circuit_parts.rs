@@ -66,19 +66,17 @@ pub(super) fn cells_ui(ui: &mut Ui, view: &View, id: CircuitId, supply: &Supply,
     }
     let Some(cells) = supply.area_gripper else { return };
     let what = "cells of the area gripper";
-    let count = f64::from(cells.count);
     let why = "Openings in one cup";
-    if let Some(v) = fields::quantity_of(
+    if let Some(count) = fields::count(
         ui,
         (id, "cells"),
         "Cells in a cup",
-        what,
-        count,
-        Quantity::Ratio,
+        Some(what),
+        cells.count,
+        (0, 10_000),
         &view.units,
         why,
     ) {
-        let count = v.round().clamp(0.0, 10_000.0) as u32;
         change(what, &|c| with(c, |s| s.area_gripper = Some(Cells { count, ..cells })));
     }
     let why = "Clear diameter of one opening";

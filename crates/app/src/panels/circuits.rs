@@ -55,7 +55,7 @@ fn circuit_ui(
     if let Some(v) =
         fields::quantity(ui, ("level", id), &circuit.name, level, Quantity::VacuumLevel, &view.units, why)
     {
-        change(&format!("Set level of {} to {}", circuit.name, view.text(v, Quantity::VacuumLevel)), &|c| {
+        change(&format!("Set level of {} to {}", circuit.name, view.given(v, Quantity::VacuumLevel)), &|c| {
             c.level_kpa = fields::stated(v)
         });
     }
@@ -178,11 +178,13 @@ fn supply_ui(
     circuit_parts::cells_ui(ui, view, id, supply, change);
     circuit_parts::valves_ui(ui, view, id, supply, change);
     let why = "Mean gap left under the lips: 0 for a perfect seal. A leak-down test tells it";
-    let gap = supply.lip_gap_um.value / 1000.0;
+    let gap = units::tidied(supply.lip_gap_um.value / 1000.0);
     if let Some(v) =
         fields::precise(ui, (id, "gap"), "Gap under lips", gap, Quantity::Length, &view.units, why)
     {
-        change("gap under the lips", &|c| with(c, |s| s.lip_gap_um = fields::stated(v * 1000.0)));
+        change("gap under the lips", &|c| {
+            with(c, |s| s.lip_gap_um = fields::stated(units::tidied(v * 1000.0)))
+        });
     }
     if let Some(v) = fields::origin(ui, "Gap under lips comes from", &supply.lip_gap_um) {
         change("origin of the gap under the lips", &|c| with(c, |s| s.lip_gap_um = v.clone()));
@@ -287,11 +289,9 @@ fn manifold_ui(ui: &mut Ui, view: &View, id: CircuitId, supply: &Supply, change:
             change("the manifold", &|c| set(c, &|m| apply(m, v)));
         }
     }
-    let ports = f64::from(manifold.ports);
-    if let Some(v) =
-        fields::precise(ui, (id, "ports"), "Ports", ports, Quantity::Ratio, &view.units, "For branches")
-    {
-        change("ports of the manifold", &|c| set(c, &|m| m.ports = v.round().clamp(1.0, 500.0) as u32));
+    let (ports, why) = (manifold.ports, "For branches");
+    if let Some(v) = fields::count(ui, (id, "ports"), "Ports", None, ports, (1, 500), &view.units, why) {
+        change("ports of the manifold", &|c| set(c, &|m| m.ports = v));
     }
     fields::row(ui, "", "", |ui| {
         if ui.link("without manifold").clicked() {

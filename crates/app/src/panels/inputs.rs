@@ -160,7 +160,7 @@ fn site_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
     ) {
         actions.push(Action::Edit(Edit::ChangeSite {
             site: Site { altitude_m: v, ..site },
-            what: format!("altitude to {}", view.text(v, Quantity::Altitude)),
+            what: format!("altitude to {}", view.given(v, Quantity::Altitude)),
         }));
     }
     if let Some(v) = fields::quantity(
@@ -174,7 +174,7 @@ fn site_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
     ) {
         actions.push(Action::Edit(Edit::ChangeSite {
             site: Site { temperature_c: v, ..site },
-            what: format!("temperature to {}", view.text(v, Quantity::Temperature)),
+            what: format!("temperature to {}", view.given(v, Quantity::Temperature)),
         }));
     }
 }

@@ -75,12 +75,9 @@ pub fn line_ui(
     }
     for (index, fitting) in line.fittings.iter().enumerate() {
         let what = capital(fitting.kind.label());
-        let count = f64::from(fitting.count);
         let why = "How many of them; 0 takes them away";
-        if let Some(v) =
-            fields::quantity_of(ui, (salt, index, "fitting"), &what, name, count, Quantity::Ratio, units, why)
-        {
-            let count = v.round().clamp(0.0, 99.0) as u32;
+        let salt = (salt, index, "fitting");
+        if let Some(count) = fields::count(ui, salt, &what, Some(name), fitting.count, (0, 99), units, why) {
             change(&undo, &|l| match count {
                 0 => {
                     l.fittings.remove(index);

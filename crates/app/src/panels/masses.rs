@@ -61,10 +61,13 @@ pub(super) fn masses_ui(
             for (key, quantity, why, slot) in rows {
                 let value = *slot(&mut mass.clone());
                 let name = format!("{} {key}", mass.name);
-                if let Some(v) =
-                    fields::quantity(ui, ("mass", mass.id, key), &name, value, quantity, &view.units, why)
-                {
-                    let v = if key.starts_with("size") { v.max(0.0) } else { v };
+                let salt = ("mass", mass.id, key);
+                let entered = if key.starts_with("size") {
+                    fields::within(ui, salt, &name, value, quantity, (0.0, 1e6), &view.units, why)
+                } else {
+                    fields::quantity(ui, salt, &name, value, quantity, &view.units, why)
+                };
+                if let Some(v) = entered {
                     change(&undo, &|m| *slot(&mut m[index]) = v);
                 }
             }

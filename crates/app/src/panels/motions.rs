@@ -124,7 +124,7 @@ fn form_ui(ui: &mut Ui, view: &View, motion: &Arc<Motion>, actions: &mut Vec<Act
         &view.units,
         "2 when the lips are pulled, 4 where friction alone carries (common practice, no source). A standard that applies to your equipment governs",
     ) {
-        change(format!("required factor to {}", view.text(v, Quantity::Ratio)), &|m| m.required_factor = v);
+        change(format!("required factor to {}", view.given(v, Quantity::Ratio)), &|m| m.required_factor = v);
     }
     if let Some(v) = fields::quantity(
         ui,
@@ -135,7 +135,7 @@ fn form_ui(ui: &mut Ui, view: &View, motion: &Arc<Motion>, actions: &mut Vec<Act
         &view.units,
         "Angle of the part from level; 90° is on edge, 180° upside down",
     ) {
-        change(format!("tilt to {}", view.text(v, Quantity::Angle)), &|m| m.tilt_deg = v);
+        change(format!("tilt to {}", view.given(v, Quantity::Angle)), &|m| m.tilt_deg = v);
     }
     let worst = [(0u8, "as stated"), (1, "worst direction"), (2, "worst edge down"), (3, "worst tilt to…")];
     let now = match motion.worst {
@@ -343,7 +343,7 @@ fn vector_ui(ui: &mut Ui, view: &View, motion: &Motion, change: &mut Change<'_>)
                     "Size of the acceleration in the plane of the part; its worst direction is searched",
                 )
             {
-                change(format!("acceleration to {}", view.text(v, Quantity::Acceleration)), &|m| {
+                change(format!("acceleration to {}", view.given(v, Quantity::Acceleration)), &|m| {
                     m.acceleration = m.acceleration.with_x(v).with_y(0.0)
                 });
             }
@@ -358,7 +358,7 @@ fn vector_ui(ui: &mut Ui, view: &View, motion: &Motion, change: &mut Change<'_>)
             &view.units,
             frame,
         ) {
-            change(format!("acceleration to {}", view.text(v, Quantity::Acceleration)), &|m| {
+            change(format!("acceleration to {}", view.given(v, Quantity::Acceleration)), &|m| {
                 m.acceleration[axis] = v
             });
         }

@@ -47,7 +47,9 @@ pub(super) fn surface_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
     if let Some(v) =
         fields::quantity(ui, "friction", "Friction", part.friction.value, Quantity::Ratio, &view.units, &why)
     {
-        change(format!("friction to {}", view.text(v, Quantity::Ratio)), &|p| p.friction = fields::stated(v));
+        change(format!("friction to {}", view.given(v, Quantity::Ratio)), &|p| {
+            p.friction = fields::stated(v)
+        });
     }
     if let Some(v) = fields::origin(ui, "Friction comes from", &part.friction) {
         change("where the friction comes from".to_owned(), &|p| p.friction = v.clone());
@@ -63,7 +65,7 @@ pub(super) fn surface_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
         &view.units,
         "Height variation between lips; cups need at least this travel",
     ) {
-        change(format!("unevenness to {}", view.text(v, Quantity::Length)), &|p| p.uneven_mm = v);
+        change(format!("unevenness to {}", view.given(v, Quantity::Length)), &|p| p.uneven_mm = v);
     }
 }
 
@@ -91,9 +93,12 @@ fn pairs_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
         let salt = ("pair", index);
         let value = pair.friction.value;
         if let Some(v) = fields::quantity(ui, salt, &name, value, Quantity::Ratio, &view.units, &why) {
-            change(format!("friction of {} to {}", pair.lip_material, view.text(v, Quantity::Ratio)), &|p| {
-                p.pairs[index].friction = fields::stated(v);
-            });
+            change(
+                format!("friction of {} to {}", pair.lip_material, view.given(v, Quantity::Ratio)),
+                &|p| {
+                    p.pairs[index].friction = fields::stated(v);
+                },
+            );
         }
         if let Some(v) =
             fields::origin(ui, &format!("Friction of {} comes from", pair.lip_material), &pair.friction)
@@ -143,7 +148,7 @@ fn permeance_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
     if let Some(v) =
         fields::precise(ui, "permeance", "Permeance", shown, Quantity::Permeance, &view.units, &why)
     {
-        change(format!("permeance to {}", view.text(v, Quantity::Permeance)), &|p| {
+        change(format!("permeance to {}", view.given(v, Quantity::Permeance)), &|p| {
             p.permeance_um_pa_s = (v > 0.0).then(|| fields::stated(v));
         });
     }

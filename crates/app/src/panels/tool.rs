@@ -65,9 +65,11 @@ fn payload_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
     let site = view.project.site;
     let why = "What the robot may carry at its flange, tool and part together. 0: not stated";
     let shown = site.payload_kg.unwrap_or(0.0);
-    if let Some(v) = fields::quantity(ui, "payload", "Payload", shown, Quantity::Mass, &view.units, why) {
+    let bounds = (0.0, 1e6);
+    if let Some(v) = fields::within(ui, "payload", "Payload", shown, Quantity::Mass, bounds, &view.units, why)
+    {
         let payload_kg = (v > 0.0).then_some(v);
-        let what = format!("payload to {}", view.text(v, Quantity::Mass));
+        let what = format!("payload to {}", view.given(v, Quantity::Mass));
         actions.push(Action::Edit(Edit::ChangeSite { site: Site { payload_kg, ..site }, what }));
     }
 }

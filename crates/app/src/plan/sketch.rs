@@ -210,32 +210,35 @@ fn size_fields(ui: &mut Ui, view: &View, sketch: &mut Sketch) {
     let field = |ui: &mut Ui, name: &str, value: f64| {
         fields::inline(ui, ("sketch", name), name, value, Quantity::Length, &view.units)
     };
-    if let Some(v) = field(ui, if round { "Diameter" } else { "Width" }, sketch.size.x) {
-        sketch.size.x = v.max(0.0);
+    let side = |ui: &mut Ui, name: &str, value: f64| {
+        fields::inline_size(ui, ("sketch", name), name, value, Quantity::Length, &view.units)
+    };
+    if let Some(v) = side(ui, if round { "Diameter" } else { "Width" }, sketch.size.x) {
+        sketch.size.x = v;
         if round {
             sketch.size.y = sketch.size.x;
         }
     }
-    if !round && let Some(v) = field(ui, "Height", sketch.size.y) {
-        sketch.size.y = v.max(0.0);
+    if !round && let Some(v) = side(ui, "Height", sketch.size.y) {
+        sketch.size.y = v;
     }
     match sketch.form {
         SketchForm::RoundedRectangle => {
-            if let Some(v) = field(ui, "Corner radius", sketch.corner) {
-                sketch.corner = v.max(0.0);
+            if let Some(v) = side(ui, "Corner radius", sketch.corner) {
+                sketch.corner = v;
             }
         }
         SketchForm::Angle => {
-            if let Some(v) = field(ui, "Cut width", sketch.cut.x) {
-                sketch.cut.x = v.max(0.0);
+            if let Some(v) = side(ui, "Cut width", sketch.cut.x) {
+                sketch.cut.x = v;
             }
-            if let Some(v) = field(ui, "Cut height", sketch.cut.y) {
-                sketch.cut.y = v.max(0.0);
+            if let Some(v) = side(ui, "Cut height", sketch.cut.y) {
+                sketch.cut.y = v;
             }
         }
         SketchForm::Ring => {
-            if let Some(v) = field(ui, "Inner diameter", sketch.inner) {
-                sketch.inner = v.max(0.0);
+            if let Some(v) = side(ui, "Inner diameter", sketch.inner) {
+                sketch.inner = v;
             }
         }
         _ => {}
