@@ -42,13 +42,19 @@ pub(crate) struct Held<'a> {
 
 impl Held<'_> {
     /// The envelope with the part held level and still; `None` when gravity alone is too much.
-    pub(crate) fn level(&self, required: f64) -> Option<EnvelopeReport> {
+    pub(crate) fn level(&self, required: f64, favourable_weight: f64) -> Option<EnvelopeReport> {
         let still = Instant::still(DVec3::NEG_Z * STANDARD_GRAVITY);
-        self.around(&still, required, "level".to_owned())
+        self.around(&still, (required, favourable_weight), "level".to_owned())
     }
 
-    fn around(&self, at_rest: &Instant, required: f64, held: String) -> Option<EnvelopeReport> {
-        let envelope = Envelope::new(self.body, at_rest, self.group, self.strengths, required)?;
+    fn around(
+        &self,
+        at_rest: &Instant,
+        (required, favourable_weight): (f64, f64),
+        held: String,
+    ) -> Option<EnvelopeReport> {
+        let envelope =
+            Envelope::new(self.body, at_rest, self.group, self.strengths, required, favourable_weight)?;
         let point = |point: EnvelopePoint| EnvelopePointReport {
             direction_deg: point.direction.to_degrees(),
             acceleration: point.acceleration,
@@ -91,7 +97,7 @@ impl Analyst {
         let ids = ids(&snapshot);
         Held { body: &snapshot.body, group: &group, strengths: &strengths, ids: &ids }.around(
             &at_rest,
-            motion.required_factor,
+            (motion.required_factor, case.favourable_weight),
             held,
         )
     }

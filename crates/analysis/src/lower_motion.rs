@@ -1,6 +1,6 @@
 //! Motions as load cases.
 
-use document::{Motion, MoveProfile, Stroke, Worst};
+use document::{Motion, MoveProfile, Rules, Stroke, Worst};
 use glam::DVec3;
 use mechanics::{Instant, LoadCase, Sweep};
 use units::STANDARD_GRAVITY;
@@ -73,8 +73,8 @@ pub(crate) fn is_level(motion: &Motion) -> bool {
 ///
 /// When a motion is tilted its acceleration stays as stated in the tool's frame; only gravity turns. Where a person counts
 /// its inertia more than once, accelerations are that much larger and the turn rate by the root of it.
-pub(crate) fn load_case(motion: &Motion) -> LoadCase {
-    let once = counted_once(motion);
+pub(crate) fn load_case(motion: &Motion, rules: &Rules) -> LoadCase {
+    let once = LoadCase { favourable_weight: rules.favourable_weight, ..counted_once(motion) };
     // Exactly as stated where nothing is to be multiplied.
     if motion.inertia_times == 1.0 { once } else { once.with_inertia_times(motion.inertia_times) }
 }
@@ -90,7 +90,7 @@ fn counted_once(motion: &Motion) -> LoadCase {
         pivot: motion.pivot_mm,
     };
     match motion.worst {
-        Worst::AsStated => LoadCase { fixed, sweep: None },
+        Worst::AsStated => LoadCase::single(fixed),
         Worst::Direction => every_direction(fixed),
         Worst::Lowest => every_lowest(fixed, tilt),
         Worst::TiltTo { deg } => tilting(fixed, tilt, deg.to_radians(), lowest),
@@ -101,56 +101,56 @@ fn counted_once(motion: &Motion) -> LoadCase {
 fn every_direction(fixed: Instant) -> LoadCase {
     let in_plane = fixed.acceleration.truncate().length();
     if in_plane == 0.0 {
-        return LoadCase { fixed, sweep: None };
+        return LoadCase::single(fixed);
     }
-    LoadCase {
-        fixed: Instant { acceleration: DVec3::new(0.0, 0.0, fixed.acceleration.z), ..fixed },
-        sweep: Some(Sweep {
+    LoadCase::swept(
+        Instant { acceleration: DVec3::new(0.0, 0.0, fixed.acceleration.z), ..fixed },
+        Sweep {
             gravity_along: DVec3::ZERO,
             gravity_across: DVec3::ZERO,
             acceleration_along: DVec3::X * in_plane,
             acceleration_across: DVec3::Y * in_plane,
             from: 0.0,
             to: std::f64::consts::TAU,
-        }),
-    }
+        },
+    )
 }
 
 /// The tilt is kept and every direction in the plan is lowest in turn.
 fn every_lowest(fixed: Instant, tilt: f64) -> LoadCase {
     let sideways = STANDARD_GRAVITY * tilt.sin();
     if sideways == 0.0 {
-        return LoadCase { fixed, sweep: None };
+        return LoadCase::single(fixed);
     }
-    LoadCase {
-        fixed: Instant { gravity: DVec3::new(0.0, 0.0, -STANDARD_GRAVITY * tilt.cos()), ..fixed },
-        sweep: Some(Sweep {
+    LoadCase::swept(
+        Instant { gravity: DVec3::new(0.0, 0.0, -STANDARD_GRAVITY * tilt.cos()), ..fixed },
+        Sweep {
             gravity_along: DVec3::X * sideways,
             gravity_across: DVec3::Y * sideways,
             acceleration_along: DVec3::ZERO,
             acceleration_across: DVec3::ZERO,
             from: 0.0,
             to: std::f64::consts::TAU,
-        }),
-    }
+        },
+    )
 }
 
 /// The tool tilts from one angle to another about a fixed direction.
 fn tilting(fixed: Instant, from: f64, to: f64, lowest: f64) -> LoadCase {
     if from == to {
-        return LoadCase { fixed, sweep: None };
+        return LoadCase::single(fixed);
     }
-    LoadCase {
-        fixed: Instant { gravity: DVec3::ZERO, ..fixed },
-        sweep: Some(Sweep {
+    LoadCase::swept(
+        Instant { gravity: DVec3::ZERO, ..fixed },
+        Sweep {
             gravity_along: DVec3::NEG_Z * STANDARD_GRAVITY,
             gravity_across: DVec3::new(lowest.cos(), lowest.sin(), 0.0) * STANDARD_GRAVITY,
             acceleration_along: DVec3::ZERO,
             acceleration_across: DVec3::ZERO,
             from: from.min(to),
             to: from.max(to),
-        }),
-    }
+        },
+    )
 }
 
 fn radians(degrees: DVec3) -> DVec3 {

@@ -28,6 +28,8 @@ pub(crate) struct Snapshot {
     pub assumed: Vec<Assumed>,
     /// The factor that the level envelope keeps.
     pub required: f64,
+    /// Share of the weight that is counted on where it helps.
+    pub favourable_weight: f64,
     /// How many times as deep a level the deepest circuit can be asked for.
     pub level_room: f64,
     /// Factor that each of `cases` must have.
@@ -53,7 +55,7 @@ impl Snapshot {
         body: Body,
         cases: Vec<(MotionId, LoadCase)>,
         assumed: Vec<Assumed>,
-        required: f64,
+        (required, favourable_weight): (f64, f64),
         outside: AbsolutePressure,
         (required_of, circuits): (Vec<f64>, Vec<SnapshotCircuit>),
     ) -> Self {
@@ -67,6 +69,7 @@ impl Snapshot {
             cases,
             assumed,
             required,
+            favourable_weight,
             level_room: if room.is_finite() { room.max(1.0) } else { 1.0 },
             required_of,
             circuits,

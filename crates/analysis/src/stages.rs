@@ -235,7 +235,7 @@ impl Analyst {
             let (inputs, names) = assumed.iter().cloned().unzip();
             let sound = load_cases.iter().filter_map(|(id, case)| Some((*id, *case.as_ref().ok()?)));
             let sound: Vec<(MotionId, LoadCase)> = sound.collect();
-            let required = envelopes::required(project);
+            let required = (envelopes::required(project), project.rules.favourable_weight);
             let coupled = circuits.coupled(project, &sound);
             (Snapshot::of(&lowered, body, sound, inputs, required, outside, coupled), names)
         }));
@@ -357,7 +357,7 @@ fn lower_motions(project: &Project, problems: &[Problem]) -> Vec<(MotionId, Resu
             let case = match problem_of(motion.id) {
                 Some(problem) => Err(problem.says.clone()),
                 None => {
-                    let case = lower_motion::load_case(motion);
+                    let case = lower_motion::load_case(motion, &project.rules);
                     lower_motion::not_a_figure(motion, &case).map_or(Ok(case), Err)
                 }
             };

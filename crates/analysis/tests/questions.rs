@@ -214,10 +214,11 @@ fn every_limit_that_was_moved_is_named() {
         supply_margin: usual.supply_margin + 0.1,
         level_spread: usual.level_spread + 0.1,
         element_loss: usual.element_loss + 0.1,
+        favourable_weight: usual.favourable_weight - 0.1,
     };
     let asked = asked(&project);
     let says = &one(&asked, "inputs/limits").says;
-    assert_eq!(says.matches(" instead of ").count(), 12, "{says}");
+    assert_eq!(says.matches(" instead of ").count(), 13, "{says}");
     assert!(says.contains("spread of assumed friction 30.0 % instead of 20.0 %"), "{says}");
 }
 

@@ -88,6 +88,7 @@ const SPOILS: [(&str, Spoil); 33] = [
         p.rules.centroid_offset_share = v;
         p.rules.most_over_mean = v;
         p.rules.slide_share = v;
+        p.rules.favourable_weight = v;
     }),
 ];
 

@@ -94,6 +94,9 @@ pub struct Rules {
     pub level_spread: f64,
     /// An element that loses more than this share of the source's level is watched.
     pub element_loss: f64,
+    /// Share of the weight that is counted on where it presses a lip on, while the motion is multiplied: above 0, up to 1
+    /// (0.9, the principle of EN 1990, EQU; value from memory).
+    pub favourable_weight: f64,
 }
 /// A finding taken on with a reason.
 #[derive(Debug, Clone, PartialEq)]

@@ -155,6 +155,7 @@ pub(crate) fn rules(r: &mut Rules, each: Each<'_>) {
     each("supply_margin", &mut r.supply_margin);
     each("level_spread", &mut r.level_spread);
     each("element_loss", &mut r.element_loss);
+    each("favourable_weight", &mut r.favourable_weight);
 }
 
 /// Name of the first number that is not finite, if any.

@@ -233,6 +233,7 @@ impl Default for Rules {
             supply_margin: 0.25,
             level_spread: 0.05,
             element_loss: 0.10,
+            favourable_weight: 0.9,
         }
     }
 }

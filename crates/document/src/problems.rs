@@ -244,6 +244,11 @@ fn site_and_rules(p: &Project, found: &mut Found) {
         let says = format!("the share of friction that a lip may use is {}", r.slide_share);
         found.add(&Subject::Project, says, "enter a figure above 0 and up to 1, 0.9 is usual");
     }
+    if !(r.favourable_weight > 0.0 && r.favourable_weight <= 1.0) {
+        let says =
+            format!("the share of the weight that is counted on where it helps is {}", r.favourable_weight);
+        found.add(&Subject::Project, says, "enter a figure above 0 and up to 1, 0.9 is usual");
+    }
     let shares = [
         ("the flow a source must have to spare", r.supply_margin),
         ("how far levels of a circuit may lie apart", r.level_spread),

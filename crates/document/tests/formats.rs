@@ -210,6 +210,7 @@ fn project_of_format_1() -> Project {
             supply_margin: 0.25,
             level_spread: 0.05,
             element_loss: 0.1,
+            favourable_weight: 0.9,
         },
         accepted: vec![Accepted {
             rule: "seat.overlap".into(),

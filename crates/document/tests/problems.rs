@@ -227,6 +227,11 @@ fn each_bad_input_is_named_with_a_remedy() {
             Subject::Project,
             "the share of friction that a lip may use is 0",
         ),
+        (
+            project(|p| p.rules.favourable_weight = 1.1),
+            Subject::Project,
+            "the share of the weight that is counted on where it helps is 1.1",
+        ),
         (project(|p| p.rules.factor_watch = 0.5), Subject::Project, "the watched factor is 0.5 times"),
     ];
     for (project, subject, says) in cases {

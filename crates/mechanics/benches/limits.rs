@@ -126,7 +126,7 @@ fn envelope_curve(bencher: Bencher, cups: usize) {
     let Ok(group) = CupGroup::new(&job.springs) else { return };
     let rest = shaken(DVec3::ZERO);
     bencher.bench_local(|| {
-        let envelope = Envelope::new(&job.body, &rest, &group, &job.lips, black_box(1.0));
+        let envelope = Envelope::new(&job.body, &rest, &group, &job.lips, black_box(1.0), 0.9);
         envelope.map(|envelope| (envelope.curve(360).len(), envelope.weakest()))
     });
 }

@@ -1,17 +1,16 @@
 //! All cups through one load case: the worst instant of each, and of the group.
 
-use crate::factor::{Factor, LipLimit};
+use crate::factor::{Factor, LipLimit, Reading};
 use crate::group::{CupGroup, CupLoad};
 use crate::motion::{Body, Instant, LoadCase, Sweep, Wrench};
+use crate::readings::{Readings, SplitLoad, SweptLoad};
 use crate::strength::LipStrength;
-use crate::sweep::{Peak, Search};
+use crate::sweep::Search;
 use crate::usage::Usage;
-use glam::DVec3;
+use glam::{DVec2, DVec3};
 
-/// Relative precision of the worst factor of a cup that does not govern.
-const EACH: f64 = 1e-4;
-/// Relative precision of the governing cup's worst factor, unless 0.01 degree is reached first.
-const GOVERNING: f64 = 1e-9;
+/// Relative precision of the worst factor of each cup, unless 0.01 degree is reached first.
+const WORST: f64 = 1e-9;
 /// Usages closer than this are equal; the first cup of them governs, whatever the last digit says.
 const TIE: f64 = 1e-9;
 
@@ -26,13 +25,18 @@ pub struct CaseResult {
     pub wrench: Wrench,
     /// Each cup's share of it.
     pub loads: Vec<CupLoad>,
-    /// Each cup's factor there.
+    /// What gravity alone gives each cup there; the rest of `loads` comes from accelerations and turning.
+    pub weights: Vec<CupLoad>,
+    /// Each cup's factor there, in the worse reading.
     pub factors: Vec<Factor>,
     /// The cup with the smallest factor at any instant; the first of equals.
     pub governing: usize,
-    /// Each cup's own worst: t and factor.
+    /// Each cup's own worst, in the worse reading: t and factor.
     pub cup_worst: Vec<(f64, Factor)>,
-    /// No cup has a factor below this at any instant: what the search has proved, within 1e-4 of the governing factor.
+    /// The governing cup's worst in each reading, each at its own worst instant.
+    pub readings: Readings,
+    /// No cup has a factor below this at any instant, in either reading: what the search has proved, within 1e-8 of the
+    /// governing factor as a rule.
     pub least_factor: f64,
 }
 
@@ -41,14 +45,23 @@ impl CaseResult {
     pub fn factor(&self) -> Factor {
         self.cup_worst[self.governing].1
     }
+
+    /// Each cup's load at the worst instant, weight and motion apart.
+    pub fn split_loads(&self) -> impl Iterator<Item = SplitLoad> + '_ {
+        self.loads
+            .iter()
+            .zip(&self.weights)
+            .map(|(load, weight)| SplitLoad { weight: *weight, motion: load.plus(-1.0, weight) })
+    }
 }
 
 /// The worst instant of a load case for every cup and for the group.
 ///
 /// `strengths` stand in the order of the group's cups; a cup without one counts as holding nothing. Without a sweep
 /// this is one plain evaluation. With one, the share is affine in (cos t, sin t) and what a cup uses of its strength is
-/// convex in them, so that every arc has a bound: the worst of the governing cup is found to 0.01 degree or 1e-9
-/// relative, that of every other cup is proved to 1e-4.
+/// convex in them, so that every arc has a bound: the worst of every cup is found to 0.01 degree or 1e-9 relative.
+///
+/// Both ways of counting a load are looked at, see [`Reading`](crate::Reading): the factor is the smaller.
 ///
 /// # Units
 /// As [`load`](crate::load) and [`LipStrength`].
@@ -74,14 +87,14 @@ impl CaseResult {
 /// };
 /// let part = Body { mass: 5.0, centre: DVec3::new(0.0, 0.0, -1.0), inertia: DMat3::ZERO };
 /// // Carried level, 3 m/s² in the worst direction of the plane.
-/// let carry = LoadCase {
-///     fixed: Instant::still(DVec3::new(0.0, 0.0, -9.80665)),
-///     sweep: Some(Sweep {
+/// let carry = LoadCase::swept(
+///     Instant::still(DVec3::new(0.0, 0.0, -9.80665)),
+///     Sweep {
 ///         gravity_along: DVec3::ZERO, gravity_across: DVec3::ZERO,
 ///         acceleration_along: DVec3::new(3.0, 0.0, 0.0), acceleration_across: DVec3::new(0.0, 3.0, 0.0),
 ///         from: 0.0, to: TAU,
-///     }),
-/// };
+///     },
+/// );
 /// let group = CupGroup::new(&springs)?;
 /// let result = worst_case(&part, &carry, &group, &[lip; 4]);
 /// assert_eq!(result.factor().limit, LipLimit::Slide);
@@ -105,19 +118,68 @@ fn varying(case: &LoadCase) -> Option<Sweep> {
     })
 }
 
-/// Factor of a cup; one without a strength holds nothing.
-fn factor(strength: Option<&LipStrength>, load: &CupLoad) -> Factor {
-    strength.map_or(Factor { value: 0.0, limit: LipLimit::Seal }, |lip| lip.factor(load))
+/// The parts of a case that the cups share.
+struct Shares {
+    /// Of gravity alone: fixed, along, across.
+    weight: [Vec<CupLoad>; 3],
+    /// Of accelerations and turning.
+    motion: [Vec<CupLoad>; 3],
 }
 
-/// What a cup uses at one load, to tell apart factors that are infinite; infinite for a cup that holds nothing.
-fn usage(strength: Option<&LipStrength>, load: &CupLoad) -> f64 {
-    let Some(lip) = strength else { return f64::INFINITY };
-    let ((seal, slide), (need_seal, need_slide)) = (lip.available(), lip.demand(load));
-    let share =
-        |available: f64, demand: f64| if available > 0.0 { demand / available } else { f64::INFINITY };
-    let usage = share(seal, need_seal).max(share(slide, need_slide));
-    if usage.is_nan() { f64::INFINITY } else { usage }
+impl Shares {
+    fn of(body: &Body, case: &LoadCase, group: &CupGroup, about: DVec3) -> Self {
+        let none = vec![CupLoad::default(); group.len()];
+        let share = |wrench: Wrench| {
+            let nothing = wrench.force == DVec3::ZERO && wrench.moment == DVec3::ZERO;
+            if nothing { none.clone() } else { group.share(&wrench) }
+        };
+        Self {
+            weight: case.weight().wrenches(body, about).map(share),
+            motion: case.motion().wrenches(body, about).map(share),
+        }
+    }
+
+    fn cup(&self, i: usize) -> SweptLoad<'_> {
+        SweptLoad {
+            weight: [&self.weight[0][i], &self.weight[1][i], &self.weight[2][i]],
+            motion: [&self.motion[0][i], &self.motion[1][i], &self.motion[2][i]],
+        }
+    }
+}
+
+/// What orders cups: one over the factor, and where that is endless or nothing what the whole load uses.
+#[derive(Debug, Clone, Copy)]
+struct Weakness {
+    usage: f64,
+    whole: f64,
+}
+
+impl Weakness {
+    fn of(strength: Option<&LipStrength>, factor: &Factor, whole: f64) -> Self {
+        let whole = if strength.is_none() { f64::INFINITY } else { whole };
+        Self { usage: if factor.value.is_finite() { factor.value.recip() } else { whole.min(0.0) }, whole }
+    }
+
+    fn exceeds(&self, other: &Self) -> bool {
+        let more = |a: f64, b: f64| a > b + TIE * b.abs();
+        more(self.usage, other.usage)
+            || (self.usage == other.usage && self.usage.is_infinite() && more(self.whole, other.whole))
+    }
+}
+
+/// Index of the first of the weakest; 0 when there are none.
+fn weakest(values: impl Iterator<Item = Weakness>) -> usize {
+    let mut best: Option<(usize, Weakness)> = None;
+    for (index, value) in values.enumerate() {
+        if best.is_none_or(|(_, held)| value.exceeds(&held)) {
+            best = Some((index, value));
+        }
+    }
+    best.map_or(0, |(index, _)| index)
+}
+
+fn readings(strength: Option<&LipStrength>, load: &SplitLoad, favourable_weight: f64) -> Readings {
+    strength.map_or(Readings::NOTHING, |lip| lip.readings(load, favourable_weight))
 }
 
 fn at_one_instant(
@@ -131,30 +193,45 @@ fn at_one_instant(
     let instant = case.at(t);
     let wrench = crate::load(body, &instant, about);
     let loads = group.share(&wrench);
-    let factors: Vec<_> = loads.iter().enumerate().map(|(i, load)| factor(strengths.get(i), load)).collect();
-    let usages = loads.iter().enumerate().map(|(i, load)| usage(strengths.get(i), load));
-    let governing = largest(usages);
+    let shares = Shares::of(body, &LoadCase { fixed: instant, sweep: None, ..*case }, group, about);
+    let [weights, ..] = shares.weight;
+    let [motions, ..] = shares.motion;
+    let all: Vec<Readings> = (0..group.len())
+        .map(|i| {
+            let split = SplitLoad { weight: weights[i], motion: motions[i] };
+            let mut both = readings(strengths.get(i), &split, case.favourable_weight);
+            if let Some(lip) = strengths.get(i) {
+                both.whole_load = lip.factor(&loads[i]); // of the load that is shown, to its last digit
+            }
+            both
+        })
+        .collect();
+    let factors: Vec<Factor> = all.iter().map(Readings::worse).collect();
+    let governing = weakest(loads.iter().enumerate().map(|(i, load)| {
+        let lip = strengths.get(i);
+        Weakness::of(lip, &factors[i], lip.map_or(f64::INFINITY, |lip| lip.usage(load)))
+    }));
     CaseResult {
         worst_t: t,
         instant,
         wrench,
         least_factor: factors[governing].value,
+        readings: all[governing],
         cup_worst: factors.iter().map(|&factor| (t, factor)).collect(),
         loads,
+        weights,
         factors,
         governing,
     }
 }
 
-/// Index of the first of the largest values; 0 when there are none.
-fn largest(values: impl Iterator<Item = f64>) -> usize {
-    let mut best = (0, f64::NEG_INFINITY);
-    for (index, value) in values.enumerate() {
-        if value > best.1 + TIE * best.1.abs() || (index == 0) {
-            best = (index, value);
-        }
-    }
-    best.0
+/// One cup's worst over a sweep.
+#[derive(Debug, Clone, Copy)]
+struct Worst {
+    t: f64,
+    factor: Factor,
+    at_least: f64,
+    whole: f64,
 }
 
 fn over_a_sweep(
@@ -165,34 +242,73 @@ fn over_a_sweep(
     strengths: &[LipStrength],
     about: DVec3,
 ) -> CaseResult {
-    let [fixed, along, across] = case.wrenches(body, about).map(|wrench| group.share(&wrench));
+    let shares = Shares::of(body, case, group, about);
     let mut search = Search::new(sweep);
-    let usages: Vec<Option<Usage>> = (0..group.len())
-        .map(|i| strengths.get(i).and_then(|lip| Usage::new(lip, [&fixed[i], &along[i], &across[i]])))
+    let worst: Vec<Worst> = (0..group.len())
+        .map(|i| worst_of_cup(strengths.get(i), &shares.cup(i), case.favourable_weight, sweep, &mut search))
         .collect();
-    let dead = Peak { t: sweep.from, value: f64::INFINITY, bound: f64::INFINITY };
-    let mut peaks: Vec<Peak> =
-        usages.iter().map(|usage| usage.as_ref().map_or(dead, |usage| search.peak(usage, EACH))).collect();
-    let governing = largest(peaks.iter().map(|peak| peak.value));
-    if let Some(usage) = &usages[governing] {
-        let sharp = search.peak(usage, GOVERNING);
-        if sharp.value >= peaks[governing].value {
-            peaks[governing] = sharp;
-        }
+    let governing =
+        weakest(worst.iter().enumerate().map(|(i, of)| Weakness::of(strengths.get(i), &of.factor, of.whole)));
+    let least_factor = worst.iter().map(|of| of.at_least).fold(f64::INFINITY, f64::min);
+    let at = at_one_instant(body, case, group, strengths, worst[governing].t, about);
+    let readings = strengths.get(governing).map_or(Readings::NOTHING, |lip| {
+        both(lip, &shares.cup(governing), case.favourable_weight, &worst[governing], &mut search)
+    });
+    CaseResult {
+        governing,
+        least_factor: least_factor.min(worst[governing].factor.value),
+        cup_worst: worst.iter().map(|of| (of.t, of.factor)).collect(),
+        readings,
+        ..at
     }
-    let cup_worst: Vec<(f64, Factor)> = peaks
-        .iter()
-        .enumerate()
-        .map(|(i, peak)| {
-            let (sin, cos) = peak.t.sin_cos();
-            let load = fixed[i].plus(cos, &along[i]).plus(sin, &across[i]);
-            (peak.t, factor(strengths.get(i), &load))
-        })
-        .collect();
-    let bound = peaks.iter().map(|peak| peak.bound).fold(f64::NEG_INFINITY, f64::max);
-    let least_factor = if bound > 0.0 { bound.recip() } else { f64::INFINITY };
-    let worst = at_one_instant(body, case, group, strengths, peaks[governing].t, about);
-    CaseResult { governing, least_factor: least_factor.min(cup_worst[governing].1.value), cup_worst, ..worst }
+}
+
+/// The worst of one cup in the worse reading.
+fn worst_of_cup(
+    lip: Option<&LipStrength>,
+    load: &SweptLoad<'_>,
+    favourable_weight: f64,
+    sweep: &Sweep,
+    search: &mut Search,
+) -> Worst {
+    let dead = Worst { t: sweep.from, factor: Factor::NOTHING, at_least: 0.0, whole: f64::INFINITY };
+    let Some(lip) = lip else { return dead };
+    let [fixed, along, across] = load.counted(1.0, 1.0);
+    let Some(usage) = Usage::new(lip, [&fixed, &along, &across]) else { return dead };
+    let peak = search.peak(&usage, WORST);
+    let factor = lip.factor(&load.at(DVec2::from_angle(peak.t)).whole());
+    let at_least = if peak.bound > 0.0 { peak.bound.recip() } else { f64::INFINITY };
+    let whole = Worst { t: peak.t, factor, at_least: at_least.min(factor.value), whole: peak.value };
+    match load.kept_before(lip, favourable_weight, factor.value, search) {
+        Some(kept) => {
+            let at_least = whole.at_least.min(kept.at_least);
+            Worst { t: kept.t, factor: kept.factor, at_least, ..whole }
+        }
+        None => whole,
+    }
+}
+
+/// The governing cup's worst in each reading.
+fn both(
+    lip: &LipStrength,
+    load: &SweptLoad<'_>,
+    favourable_weight: f64,
+    worst: &Worst,
+    search: &mut Search,
+) -> Readings {
+    let none = Factor { value: f64::INFINITY, limit: LipLimit::Seal, reading: Reading::WeightOnce };
+    if worst.factor.reading.keeps_weight() {
+        let [fixed, along, across] = load.counted(1.0, 1.0);
+        let whole_load = Usage::new(lip, [&fixed, &along, &across]).map_or(Factor::NOTHING, |usage| {
+            let peak = search.peak(&usage, WORST);
+            lip.factor(&load.at(DVec2::from_angle(peak.t)).whole())
+        });
+        return Readings { whole_load, weight_kept: worst.factor };
+    }
+    let weight_kept = load.kept(lip, favourable_weight, search).map_or(none, |kept| kept.factor);
+    // Within the precision of the search they may be equal.
+    let value = weight_kept.value.max(worst.factor.value);
+    Readings { whole_load: worst.factor, weight_kept: Factor { value, ..weight_kept } }
 }
 
 #[cfg(test)]

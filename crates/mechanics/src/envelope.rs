@@ -3,9 +3,10 @@
 mod ray;
 mod search;
 
-use crate::factor::LipLimit;
+use crate::factor::{LipLimit, Reading};
 use crate::group::CupGroup;
 use crate::motion::{Body, Instant, Wrench, load};
+use crate::readings::SplitLoad;
 use crate::strength::LipStrength;
 use glam::{DVec2, DVec3};
 use ray::CupRays;
@@ -29,13 +30,16 @@ pub struct EnvelopePoint {
     pub cup: usize,
     /// The limit of that cup; the seal if nothing ends it.
     pub limit: LipLimit,
+    /// What is multiplied by the required factor where it ends; the whole load if nothing ends it.
+    pub reading: Reading,
 }
 
 /// For each direction the largest acceleration at which every lip still meets the required factor.
 ///
 /// The load of every cup is linear in the acceleration, and both limits of [`LipStrength`] are linear terms plus lengths
 /// of linear vectors: along a ray each is the root of a quadratic, a lip that is not round giving one for each sign of
-/// its terms. The accelerations allowed form a convex set.
+/// its terms. The accelerations allowed form a convex set: what meets all ways of counting (see [`Reading`]), required
+/// times the whole load, and required times the acceleration beside the weight once and its favourable share.
 ///
 /// # Example
 /// ```
@@ -53,7 +57,7 @@ pub struct EnvelopePoint {
 /// let group = CupGroup::new(&cups)?;
 /// let part = Body { mass: 5.0, centre: DVec3::ZERO, inertia: DMat3::ZERO }; // kg, at the lips' height
 /// let level = Instant::still(DVec3::new(0.0, 0.0, -10.0)); // m/s²
-/// let Some(envelope) = Envelope::new(&part, &level, &group, &[lip; 4], 2.0) else { panic!("too heavy at rest") };
+/// let Some(envelope) = Envelope::new(&part, &level, &group, &[lip; 4], 2.0, 0.9) else { panic!("too heavy at rest") };
 /// // Factor 2 leaves 35 N a cup: 140 N lift 5 kg at 28 m/s², of which gravity takes 10.
 /// assert!((envelope.along_z(true).acceleration - 18.0).abs() < 1e-9);
 /// // Sideways friction carries 0.45 of the (35 - 12.5) N that are left on each lip.
@@ -62,7 +66,8 @@ pub struct EnvelopePoint {
 /// ```
 #[derive(Debug, Clone)]
 pub struct Envelope {
-    cups: Vec<CupRays>,
+    /// Each cup in each way of counting, in the order of the cups.
+    rays: Vec<(usize, Reading, CupRays)>,
 }
 
 impl Envelope {
@@ -70,7 +75,8 @@ impl Envelope {
     /// accelerations of the envelope are added.
     ///
     /// `strengths` stand in the order of the group's cups. `None` when `at_rest` alone does not meet the `required`
-    /// factor, or a cup has no strength; a required factor of zero or less asks for nothing.
+    /// factor, or a cup has no strength; a required factor of zero or less asks for nothing. `favourable_weight` as that
+    /// of a [`LoadCase`](crate::LoadCase).
     ///
     /// # Units
     /// As [`load`] and [`LipStrength`].
@@ -80,28 +86,37 @@ impl Envelope {
         group: &CupGroup,
         strengths: &[LipStrength],
         required: f64,
+        favourable_weight: f64,
     ) -> Option<Self> {
         if required.is_nan() {
             return None;
         }
         if required <= 0.0 {
-            return Some(Self { cups: Vec::new() });
+            return Some(Self { rays: Vec::new() });
         }
         let about = group.centre().extend(0.0);
-        let rest = group.share(&load(body, at_rest, about));
+        let weight = group.share(&load(body, &Instant::still(at_rest.gravity), about));
+        let turning = group.share(&load(body, &Instant { gravity: DVec3::ZERO, ..*at_rest }, about));
         let along = [DVec3::X, DVec3::Y, DVec3::Z].map(|direction| {
             let falling = Instant::still(-direction);
             group.share(&Wrench { about, ..load(body, &falling, about) })
         });
-        let mut cups = Vec::with_capacity(group.len());
-        for (i, rest) in rest.iter().enumerate() {
+        let mut rays = Vec::with_capacity(3 * group.len());
+        for (i, (&weight, &motion)) in weight.iter().zip(&turning).enumerate() {
             let lip = strengths.get(i)?;
-            if lip.factor(rest).value < required {
+            let rest = SplitLoad { weight, motion };
+            let too_heavy = required < 1.0 && lip.usage(&weight) > 1.0;
+            if too_heavy || lip.readings(&rest, favourable_weight).worse().value < required {
                 return None;
             }
-            cups.push(CupRays::new(lip, rest, [&along[0][i], &along[1][i], &along[2][i]], required));
+            for reading in [Reading::WholeLoad, Reading::WeightOnce, Reading::FavourableWeight] {
+                // Over the required factor, as what is available is.
+                let rest = rest.counted(reading, required, favourable_weight).times(required.recip());
+                let along = [&along[0][i], &along[1][i], &along[2][i]];
+                rays.push((i, reading, CupRays::new(lip, &rest, along, required)));
+            }
         }
-        Some(Self { cups })
+        Some(Self { rays })
     }
 
     /// Largest acceleration in one direction of the plane.
@@ -168,12 +183,18 @@ impl Envelope {
     }
 
     fn along(&self, direction: DVec3) -> EnvelopePoint {
-        let mut least =
-            EnvelopePoint { direction: 0.0, acceleration: f64::INFINITY, cup: 0, limit: LipLimit::Seal };
-        for (cup, rays) in self.cups.iter().enumerate() {
+        let mut least = EnvelopePoint {
+            direction: 0.0,
+            acceleration: f64::INFINITY,
+            cup: 0,
+            limit: LipLimit::Seal,
+            reading: Reading::WholeLoad,
+        };
+        for (cup, reading, rays) in &self.rays {
             let (acceleration, limit) = rays.reach(direction);
-            if acceleration < least.acceleration * (1.0 - TIE) || (cup == 0 && acceleration.is_finite()) {
-                least = EnvelopePoint { acceleration, cup, limit, ..least };
+            let first = least.acceleration == f64::INFINITY && acceleration.is_finite();
+            if first || acceleration < least.acceleration * (1.0 - TIE) {
+                least = EnvelopePoint { acceleration, cup: *cup, limit, reading: *reading, ..least };
             }
         }
         least
@@ -181,7 +202,10 @@ impl Envelope {
 }
 
 fn same(a: &EnvelopePoint, b: &EnvelopePoint) -> bool {
-    a.cup == b.cup && a.limit == b.limit && a.acceleration.is_finite() == b.acceleration.is_finite()
+    a.cup == b.cup
+        && a.limit == b.limit
+        && a.reading == b.reading
+        && a.acceleration.is_finite() == b.acceleration.is_finite()
 }
 
 #[cfg(test)]

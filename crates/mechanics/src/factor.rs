@@ -9,24 +9,66 @@ pub enum LipLimit {
     Slide,
 }
 
+/// What is multiplied until a limit is met. A factor is the smallest of all three.
+///
+/// Weight that presses a part on must not be multiplied into a help, so the motion - whatever accelerations and turning
+/// do - is also multiplied alone, with the weight counted once, and with the weight counted as if it were a little less
+/// ([`LoadCase::favourable_weight`](crate::LoadCase::favourable_weight)).
+///
+/// # Source
+/// The principle of EN 1990, ultimate limit state EQU: permanent actions that help are not multiplied, and counted with
+/// 0.9 (clause and value from memory).
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Reading {
+    /// Weight and motion alike.
+    WholeLoad,
+    /// The motion, with the weight once.
+    WeightOnce,
+    /// The motion, with the share of the weight that may be counted on where it helps.
+    FavourableWeight,
+}
+
+impl Reading {
+    /// Whether the weight is left alone while the motion is multiplied.
+    pub fn keeps_weight(self) -> bool {
+        self != Self::WholeLoad
+    }
+
+    /// How many times the weight is counted at a multiple `times` of the rest.
+    pub fn weight_times(self, times: f64, favourable_weight: f64) -> f64 {
+        match self {
+            Self::WholeLoad => times,
+            Self::WeightOnce => 1.0,
+            Self::FavourableWeight => favourable_weight,
+        }
+    }
+}
+
 /// Largest multiple of a load that the lip meets, and the limit that ends it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Factor {
-    /// Infinite when no multiple fails the lip (it is pressed on), 0 when it holds nothing; never NaN, never negative.
+    /// Infinite when no multiple fails the lip (it is pressed on), 0 when it holds nothing, or gravity alone is too much
+    /// for it while the motion is multiplied; never NaN, never negative.
     pub value: f64,
     /// The limit with the smaller factor; the seal when both are equal.
     pub limit: LipLimit,
+    /// What was multiplied to get there.
+    pub reading: Reading,
 }
 
 impl Factor {
-    /// The smaller of what the two limits allow.
+    /// Of a lip that holds nothing.
+    pub(crate) const NOTHING: Self = Self { value: 0.0, limit: LipLimit::Seal, reading: Reading::WholeLoad };
+
+    /// The smaller of what the two limits allow of the whole load.
     pub(crate) fn of(available: (f64, f64), demand: (f64, f64)) -> Self {
         let seal = multiple(available.0, demand.0);
         let slide = multiple(available.1, demand.1);
+        let reading = Reading::WholeLoad;
         if slide < seal {
-            Self { value: slide, limit: LipLimit::Slide }
+            Self { value: slide, limit: LipLimit::Slide, reading }
         } else {
-            Self { value: seal, limit: LipLimit::Seal }
+            Self { value: seal, limit: LipLimit::Seal, reading }
         }
     }
 }
@@ -59,7 +101,9 @@ mod tests {
 
     #[test]
     fn the_smaller_limit_governs() {
-        assert_eq!(Factor::of((6.0, 8.0), (2.0, 4.0)), Factor { value: 2.0, limit: LipLimit::Slide });
-        assert_eq!(Factor::of((6.0, 8.0), (3.0, 4.0)), Factor { value: 2.0, limit: LipLimit::Seal });
+        let reading = Reading::WholeLoad;
+        let slide = Factor { value: 2.0, limit: LipLimit::Slide, reading };
+        assert_eq!(Factor::of((6.0, 8.0), (2.0, 4.0)), slide);
+        assert_eq!(Factor::of((6.0, 8.0), (3.0, 4.0)), Factor { limit: LipLimit::Seal, ..slide });
     }
 }

@@ -115,6 +115,16 @@ pub struct CupLoad {
 }
 
 impl CupLoad {
+    /// So many times this.
+    pub(crate) fn times(&self, times: f64) -> Self {
+        Self {
+            pull: times * self.pull,
+            slide: times * self.slide,
+            tilt: times * self.tilt,
+            twist: times * self.twist,
+        }
+    }
+
     /// This plus `times` another load.
     pub(crate) fn plus(&self, times: f64, other: &Self) -> Self {
         Self {

@@ -113,13 +113,14 @@ fn followed(
         }
         let left: Vec<usize> = (0..springs.len()).filter(|cup| lost.binary_search(cup).is_err()).collect();
         let left_springs: Vec<CupSpring> = left.iter().map(|&cup| springs[cup]).collect();
+        let mut strengths = Vec::new();
         let state = CupGroup::new(&left_springs).map(|group| {
-            let all = strengths_when_lost(&lost);
-            worst_case(body, case, &group, &of_left(&all, &left))
+            strengths = of_left(&strengths_when_lost(&lost), &left);
+            worst_case(body, case, &group, &strengths)
         });
         let next = match &state {
             Ok(result) if result.factor().value >= 1.0 - TIE => None,
-            Ok(result) => Some(weakest(result).map(|i| left[i]).collect::<Vec<usize>>()),
+            Ok(result) => Some(weakest(result, &strengths).map(|i| left[i]).collect::<Vec<usize>>()),
             Err(_) => None,
         };
         let holds = state.is_ok();
@@ -138,11 +139,21 @@ fn of_left(all: &[LipStrength], left: &[usize]) -> Vec<LipStrength> {
     left.iter().map(|&cup| all.get(cup).copied().unwrap_or(nothing)).collect()
 }
 
-/// The governing cup and those that are as weak at its worst instant; sorted.
-fn weakest(result: &CaseResult) -> impl Iterator<Item = usize> + '_ {
+/// The governing cup and those that are as weak at its worst instant; sorted. Where gravity alone is too much for several
+/// of them their factors are all 0; then those go whose load uses most of what they hold.
+fn weakest<'a>(result: &'a CaseResult, strengths: &'a [LipStrength]) -> impl Iterator<Item = usize> + 'a {
     let least = result.factors[result.governing].value;
     let governing = result.governing;
-    let as_weak = move |i: &usize| *i == governing || result.factors[*i].value <= least * (1.0 + TIE);
+    let usage = |i: usize| strengths.get(i).map_or(f64::INFINITY, |lip| lip.usage(&result.loads[i]));
+    let most = usage(governing);
+    let as_weak = move |i: &usize| {
+        let level = if least > 0.0 {
+            result.factors[*i].value <= least * (1.0 + TIE)
+        } else {
+            result.factors[*i].value == 0.0 && usage(*i) >= most * (1.0 - TIE)
+        };
+        *i == governing || level
+    };
     (0..result.factors.len()).filter(as_weak)
 }
 

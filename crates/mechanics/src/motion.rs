@@ -75,6 +75,12 @@ pub struct Sweep {
     pub to: f64,
 }
 
+/// Share of the weight that is counted on where it helps, unless a project says otherwise.
+///
+/// # Source
+/// EN 1990, table A1.2(A) (EQU): permanent actions that are favourable are counted 0.9 times (from memory).
+pub const FAVOURABLE_WEIGHT: f64 = 0.9;
+
 /// A load case: one instant, or a family of them of which the worst counts.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct LoadCase {
@@ -82,12 +88,40 @@ pub struct LoadCase {
     pub fixed: Instant,
     /// What varies.
     pub sweep: Option<Sweep>,
+    /// Share of the weight that is counted on where it helps while the motion is multiplied: in (0, 1]; see
+    /// [`Reading`](crate::Reading).
+    pub favourable_weight: f64,
 }
 
 impl LoadCase {
     /// One instant that does not vary.
     pub fn single(instant: Instant) -> Self {
-        Self { fixed: instant, sweep: None }
+        Self { fixed: instant, sweep: None, favourable_weight: FAVOURABLE_WEIGHT }
+    }
+
+    /// As [`single`](Self::single), with what varies.
+    pub fn swept(fixed: Instant, sweep: Sweep) -> Self {
+        Self { sweep: Some(sweep), ..Self::single(fixed) }
+    }
+
+    /// The same case without its accelerations and turning: what gravity alone does.
+    pub fn weight(&self) -> Self {
+        let none = DVec3::ZERO;
+        Self {
+            fixed: Instant::still(self.fixed.gravity),
+            sweep: self.sweep.map(|s| Sweep { acceleration_along: none, acceleration_across: none, ..s }),
+            ..*self
+        }
+    }
+
+    /// The same case without gravity: what accelerations and turning alone do.
+    pub fn motion(&self) -> Self {
+        let none = DVec3::ZERO;
+        Self {
+            fixed: Instant { gravity: none, ..self.fixed },
+            sweep: self.sweep.map(|s| Sweep { gravity_along: none, gravity_across: none, ..s }),
+            ..*self
+        }
     }
 
     /// The instant at `t` (rad); without a sweep the fixed one whatever `t`.
@@ -119,6 +153,7 @@ impl LoadCase {
                 acceleration_across: sweep.acceleration_across * scale,
                 ..sweep
             }),
+            ..*self
         }
     }
 
@@ -347,7 +382,7 @@ mod tests {
                 from: 0.0, to: 6.0,
             };
             let fixed = Instant { turn_rate: w, ..Instant::still(DVec3::new(0.0, 0.0, -G)) };
-            let case = LoadCase { fixed, sweep: Some(sweep) };
+            let case = LoadCase::swept(fixed, sweep);
             let about = DVec3::new(10.0, 20.0, 0.0);
             let direct = load(&block(), &case.at(t), about);
             let [f, c, s] = case.wrenches(&block(), about);

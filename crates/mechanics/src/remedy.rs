@@ -3,6 +3,7 @@
 use crate::case::worst_case;
 use crate::group::{CupGroup, CupLoad};
 use crate::motion::{Body, LoadCase};
+use crate::readings::SplitLoad;
 use crate::strength::{LipStrength, Uneven};
 use glam::DVec3;
 
@@ -14,55 +15,69 @@ const SCALE: f64 = 1e-7;
 const LARGEST_LIP: f64 = 100.0;
 
 impl LipStrength {
-    /// Vacuum force with which the lip would carry `required` times the load; over the present force it is the multiple
-    /// of vacuum level needed. Infinite when no vacuum is enough (a slide without friction); 0 when none is needed.
+    /// Vacuum force with which the lip would carry a factor of `required`, in every way of counting the load (see
+    /// [`Reading`](crate::Reading)); over the present force it is the multiple of vacuum level needed. Infinite when no
+    /// vacuum is enough (a slide without friction); 0 when none is needed.
     ///
     /// # Units
     /// N.
     ///
     /// # Source
     /// The limits of [`LipStrength`] solved for F.
-    pub fn vacuum_force_for(&self, load: &CupLoad, required: f64) -> f64 {
-        let (seal, slide) = self.demand(load);
+    pub fn vacuum_force_for(&self, load: &SplitLoad, required: f64, favourable_weight: f64) -> f64 {
         let least = self.seal_minimum * self.line.length;
-        // A lip that is pressed on still needs its own seal, as in `factor`.
-        (required * seal.max(0.0) + least).max(required * slide)
+        let for_one = |load: CupLoad| {
+            let (seal, slide) = self.demand(&load);
+            // A lip that is pressed on still needs its own seal, as in `factor`.
+            (seal.max(0.0) + least).max(slide)
+        };
+        load.all_counted(required, favourable_weight).into_iter().map(for_one).fold(0.0, f64::max)
     }
 
-    /// Friction with which the lip would carry `required` times the load; `None` when no friction is enough because the
-    /// pull or the seal is too much already.
+    /// Friction with which the lip would carry a factor of `required`, in every way of counting the load; `None` when no
+    /// friction is enough because the pull or the seal is too much already.
     ///
     /// # Source
     /// The slide limits of [`LipStrength`] solved for the coefficient of friction: the root of a quadratic where tilt makes
     /// the pressure uneven. At the shares of [`slide_share_within`](crate::slide_share_within) more friction always helps a
     /// lip that seals, since the tilt takes less of it than the seal needs of the force; at a smaller share it may not.
-    pub fn friction_for(&self, load: &CupLoad, required: f64) -> Option<f64> {
+    pub fn friction_for(&self, load: &SplitLoad, required: f64, favourable_weight: f64) -> Option<f64> {
+        let each = load.all_counted(required, favourable_weight).into_iter();
+        let most = each
+            .map(|load| self.friction_under(&load))
+            .try_fold(0.0, |most: f64, friction| friction.map(|friction| most.max(friction)))?;
+        let loads = load.all_counted(required, favourable_weight);
+        let with = Self { friction: most, ..*self };
+        loads.iter().all(|load| with.usage(load) <= 1.0 + 1e-9).then_some(most)
+    }
+
+    /// Friction with which one load is just carried.
+    fn friction_under(&self, load: &CupLoad) -> Option<f64> {
         let (seal, _) = self.demand(load);
-        let left = self.vacuum_force - required * load.pull;
+        let left = self.vacuum_force - load.pull;
         let sealed = self.available().0;
-        if sealed <= 0.0 || sealed < required * seal || left <= 0.0 || self.slide_share <= 0.0 {
+        if sealed <= 0.0 || sealed < seal || left <= 0.0 || self.slide_share <= 0.0 {
             return None;
         }
         let (twist, tilt) = (load.twist * self.twist_as_slide(), self.tilt_as_slide() * load.tilt);
         let held = self.slide_share * left;
-        let even = required * load.slide.extend(twist).length() / held;
+        let even = load.slide.extend(twist).length() / held;
         let Uneven { slide, twist: turn, apart, .. } = self.uneven();
         // |fixed + mu along| = h + mu held, for the sign of the tilt that makes the left side longer.
-        let along = if load.slide.dot(tilt) < 0.0 { -tilt } else { tilt } * slide * required;
-        let fixed = (load.slide * slide).extend(twist * turn) * required;
-        let uneven = crossing_down(fixed, along.extend(0.0), -required * apart * twist.abs(), held)?;
-        let friction = even.max(uneven);
-        let needs = Self { friction, ..*self }.sliding(load) * required;
-        (needs <= friction * held * (1.0 + 1e-9)).then_some(friction)
+        let along = if load.slide.dot(tilt) < 0.0 { -tilt } else { tilt } * slide;
+        let fixed = (load.slide * slide).extend(twist * turn);
+        let uneven = crossing_down(fixed, along.extend(0.0), -apart * twist.abs(), held)?;
+        Some(even.max(uneven))
     }
 
-    /// How many times as large a lip, of the same shape at the same vacuum level, would carry `required` times the
-    /// load, were its share of the load to stay; `None` when not even a hundred times as large.
+    /// How many times as large a lip, of the same shape at the same vacuum level, would carry a factor of `required`, in
+    /// every way of counting the load, were its share of the load to stay; `None` when not even a hundred times as large.
     ///
     /// # Source
     /// The limits of [`LipStrength`] with F growing as the square of the size, the line's length and mean radius as the
     /// size, its second moments as the cube; found by halving the range, as both limits only gain with size.
-    pub fn lip_multiple_for(&self, load: &CupLoad, required: f64) -> Option<f64> {
+    pub fn lip_multiple_for(&self, load: &SplitLoad, required: f64, favourable_weight: f64) -> Option<f64> {
+        let loads = load.all_counted(required, favourable_weight);
         let meets = |size: f64| {
             let line = geometry::LipLine {
                 length: self.line.length * size,
@@ -80,7 +95,7 @@ impl LipStrength {
                 shape: self.shape.scaled(size),
                 ..*self
             };
-            lip.factor(load).value >= required
+            loads.iter().all(|load| lip.usage(load) <= 1.0)
         };
         if !meets(LARGEST_LIP) {
             return None;
@@ -126,7 +141,8 @@ fn crossing_down(v0: DVec3, v1: DVec3, h: f64, k: f64) -> Option<f64> {
 /// still be met.
 ///
 /// # Source
-/// One over the factor is convex in the scale (the load is affine in it), so the scales that meet the required factor
+/// One over the factor is convex in the scale: of the whole load because that is affine in it, of the motion beside its
+/// weight because it goes with the scale. So the scales that meet the required factor
 /// are one interval from 0; its end by bracketed false position (Illinois rule, Dowell & Jarratt, BIT 11, 1971, from
 /// memory), from the side that meets it.
 ///

@@ -10,6 +10,8 @@ const SAMPLES: f64 = 12.0;
 const RESOLVED: f64 = TAU / 36_000.0;
 /// Evaluations after which a search stops halving and reports the bound it has.
 const EVALUATIONS: usize = 4_000;
+/// A function that exceeds a level by less than this (relative) may be taken not to.
+const ABOVE: f64 = 1e-9;
 /// Values are resolved relative to at least this: a usage of a thousandth is a factor of a thousand.
 const LEAST: f64 = 1e-3;
 
@@ -146,20 +148,8 @@ impl Search {
 
         let bend = function.bend();
         let enough = |best: f64| best + tolerance * best.abs().max(LEAST);
-        let count = self.samples.len();
-        let arcs = if directions.closed { count } else { count - 1 };
         let mut bound = best.value;
-        self.open.clear();
-        for i in 0..arcs {
-            let next = if i + 1 == count { 0 } else { i + 1 };
-            let span = Span {
-                start: directions.from + directions.step * i as f64,
-                width: directions.step,
-                ends: (directions.units[i], directions.units[next]),
-                values: (self.samples[i], self.samples[next]),
-            };
-            self.open.push(span);
-        }
+        open_all(directions, &self.samples, &mut self.open);
         let mut evaluations = 0;
         while let Some(span) = self.open.pop() {
             let most = span.bound(bend);
@@ -183,6 +173,58 @@ impl Search {
         };
         Peak { t, value: best.value, bound: bound.max(best.value) }
     }
+
+    /// A direction in which the function exceeds `level`, rad; `None` when none does, but for what the search cannot
+    /// resolve (1e-9, or 0.01 degree).
+    pub(crate) fn above(&mut self, function: &impl OnCircle, level: f64) -> Option<f64> {
+        let directions = &self.directions;
+        self.samples.clear();
+        for (i, &u) in directions.units.iter().enumerate() {
+            let value = function.at(u);
+            if value > level {
+                return Some(directions.from + directions.step * i as f64);
+            }
+            self.samples.push(value);
+        }
+        if directions.step == 0.0 {
+            return None;
+        }
+        let (closed, from) = (directions.closed, directions.from);
+        let bend = function.bend();
+        let enough = level + ABOVE * level.abs().max(LEAST);
+        open_all(directions, &self.samples, &mut self.open);
+        let mut evaluations = 0;
+        while let Some(span) = self.open.pop() {
+            if span.bound(bend) <= enough || span.width <= RESOLVED || evaluations >= EVALUATIONS {
+                continue;
+            }
+            let halves = span.halves(function);
+            evaluations += 1;
+            let middle = &halves[1];
+            if middle.values.0 > level {
+                let t = middle.start;
+                return Some(if closed { from + (t - from).rem_euclid(TAU) } else { t });
+            }
+            self.open.extend(halves);
+        }
+        None
+    }
+}
+
+/// The arcs between the samples.
+fn open_all(directions: &Directions, samples: &[f64], open: &mut Vec<Span>) {
+    let count = samples.len();
+    let arcs = if directions.closed { count } else { count - 1 };
+    open.clear();
+    open.extend((0..arcs).map(|i| {
+        let next = if i + 1 == count { 0 } else { i + 1 };
+        Span {
+            start: directions.from + directions.step * i as f64,
+            width: directions.step,
+            ends: (directions.units[i], directions.units[next]),
+            values: (samples[i], samples[next]),
+        }
+    }));
 }
 
 /// Climbs from a point by parabolas through it and its neighbours at `reach` on both sides, then ever nearer down to
@@ -280,6 +322,28 @@ mod tests {
             let loose = Search::new(&arc(0.0, TAU)).peak(&f, 1e-4);
             prop_assert!(loose.value <= exact.value + 1e-12 && loose.bound >= exact.value - 1e-9);
             prop_assert!(loose.bound <= loose.value * (1.0 + 1e-4) + 1e-12);
+        }
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(96))]
+
+        #[test]
+        fn a_level_is_exceeded_where_it_says_or_nowhere(
+            x in -1.0..1.0f64, y in -1.0..1.0f64, amplitude in -1.0..1.0f64, turn in 0.0..3.0f64,
+            from in -4.0..4.0f64, span in 0.0..8.0f64, by in -1.0..1.0f64,
+        ) {
+            let f = Waves { p: DVec2::new(x, y), amplitude, turn, asked: Cell::new(0) };
+            let mut search = Search::new(&arc(from, from + span));
+            let peak = search.peak(&f, 1e-9);
+            let level = peak.value + by.powi(5);
+            match search.above(&f, level) {
+                Some(t) => {
+                    prop_assert!(t >= from - 1e-12 && t <= from + span.min(TAU) + 1e-12);
+                    prop_assert!(f.at(DVec2::from_angle(t)) > level - 1e-12);
+                }
+                None => prop_assert!(peak.value <= level + 1e-8, "{} {level}", peak.value),
+            }
         }
     }
 

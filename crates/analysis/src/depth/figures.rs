@@ -117,7 +117,8 @@ pub(crate) fn work_out(
         }
     }
     let remedy = work.remedy(&motions)?;
-    let envelope = match alike.filter(|(old, _)| old.required == snapshot.required) {
+    let kept = |snapshot: &Snapshot| (snapshot.required, snapshot.favourable_weight);
+    let envelope = match alike.filter(|(old, _)| kept(old) == kept(snapshot)) {
         Some((_, figures)) => figures.envelope.clone(),
         None => envelope(snapshot),
     };
@@ -147,7 +148,7 @@ fn envelope(snapshot: &Snapshot) -> Option<EnvelopeReport> {
     let ids: Vec<CupId> = snapshot.cups.iter().map(|cup| cup.id).collect();
     let strengths = snapshot.strengths();
     envelopes::Held { body: &snapshot.body, group: &group, strengths: &strengths, ids: &ids }
-        .level(snapshot.required)
+        .level(snapshot.required, snapshot.favourable_weight)
 }
 
 /// What limit factors are worked out for.

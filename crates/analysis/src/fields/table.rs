@@ -8,7 +8,7 @@ const fn field(key: &'static str, name: &'static str, measure: Measure) -> Field
 }
 
 /// Limits of the findings, in the order of the project's rules.
-pub(crate) const RULES: [Field; 12] = [
+pub(crate) const RULES: [Field; 13] = [
     field("gap_watch_mm", "gap between lips that is watched", M::Of(Q::Length)),
     field("factor_watch", "factor over required that is watched", M::Of(Q::Ratio)),
     field("centroid_offset_share", "centroid offset that is watched", M::Of(Q::Share)),
@@ -21,6 +21,7 @@ pub(crate) const RULES: [Field; 12] = [
     field("supply_margin", "flow to spare that is watched", M::Of(Q::Share)),
     field("level_spread", "spread of levels that is watched", M::Of(Q::Share)),
     field("element_loss", "loss in one element that is watched", M::Of(Q::Share)),
+    field("favourable_weight", "share of the weight counted on where it helps", M::Of(Q::Share)),
 ];
 
 /// Fields of everything else. With a dot: of that kind of thing, or below that step of a path.

@@ -11,7 +11,7 @@ use crate::{
 use document::Wetness;
 use geometry::LipShape;
 use glam::DVec2;
-use mechanics::{Body, CupSpring, LipStrength};
+use mechanics::{Body, CupSpring, LipStrength, SplitLoad};
 use units::standard_atmosphere;
 
 /// Friction above this is not offered: rubber on clean dry sheet rarely gives more (common practice, no source).
@@ -54,16 +54,20 @@ type WithStrengths<'a> = &'a dyn Fn(&dyn Fn(&LipStrength) -> LipStrength) -> f64
 
 impl Trial<'_, '_> {
     /// The load's share at the worst instant, cup by cup, for the cups that are short.
-    fn short(&self) -> impl Iterator<Item = (&CupFacts, &mechanics::CupLoad)> {
+    fn short(&self) -> impl Iterator<Item = (&CupFacts, SplitLoad)> {
         let result = &self.case.result;
         let required = self.required;
         self.facts
             .cups
             .iter()
-            .zip(&result.loads)
+            .zip(result.split_loads())
             .zip(&result.factors)
             .filter(move |(_, factor)| factor.value < required)
             .map(|(cup, _)| cup)
+    }
+
+    fn favourable_weight(&self) -> f64 {
+        self.case.load_case.favourable_weight
     }
 
     /// Raises a first guess until the trial meets the required factor, which it does at once unless another instant of
@@ -85,7 +89,10 @@ impl Trial<'_, '_> {
     fn deeper_level(&self, with: WithStrengths<'_>) -> Option<String> {
         let guess = self
             .short()
-            .map(|(cup, load)| cup.strength.vacuum_force_for(load, self.required) / cup.strength.vacuum_force)
+            .map(|(cup, load)| {
+                let needed = cup.strength.vacuum_force_for(&load, self.required, self.favourable_weight());
+                needed / cup.strength.vacuum_force
+            })
             .fold(1.0, f64::max);
         let times = self.raised(guess, 1.0, |times| {
             with(&|lip| LipStrength { vacuum_force: lip.vacuum_force * times, ..*lip })
@@ -96,7 +103,7 @@ impl Trial<'_, '_> {
     fn larger_lips(&self) -> Option<String> {
         let guess = self
             .short()
-            .map(|(cup, load)| cup.strength.lip_multiple_for(load, self.required))
+            .map(|(cup, load)| cup.strength.lip_multiple_for(&load, self.required, self.favourable_weight()))
             .try_fold(1.0, |most: f64, times| times.map(|times| most.max(times)))?;
         let times = self.raised(guess, 0.5, |times| {
             let larger: Vec<CupFacts> = self.facts.cups.iter().map(|cup| self.grown(cup, times)).collect();
@@ -148,7 +155,7 @@ impl Trial<'_, '_> {
     fn more_friction(&self, with: WithStrengths<'_>) -> Option<String> {
         let guess = self
             .short()
-            .map(|(cup, load)| cup.strength.friction_for(load, self.required))
+            .map(|(cup, load)| cup.strength.friction_for(&load, self.required, self.favourable_weight()))
             .try_fold(0.0, |most: f64, friction| friction.map(|friction| most.max(friction)))?;
         let now = self.facts.cups.first()?.strength.friction;
         let friction =

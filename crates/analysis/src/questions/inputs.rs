@@ -193,7 +193,7 @@ fn rules(asking: &mut Asking<'_>) {
 }
 
 /// In the order of [`RULES`].
-fn values(rules: &Rules) -> [f64; 12] {
+fn values(rules: &Rules) -> [f64; 13] {
     let Rules {
         gap_watch_mm,
         factor_watch,
@@ -207,6 +207,7 @@ fn values(rules: &Rules) -> [f64; 12] {
         supply_margin,
         level_spread,
         element_loss,
+        favourable_weight,
     } = *rules;
     [
         gap_watch_mm,
@@ -221,5 +222,6 @@ fn values(rules: &Rules) -> [f64; 12] {
         supply_margin,
         level_spread,
         element_loss,
+        favourable_weight,
     ]
 }

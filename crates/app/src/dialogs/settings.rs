@@ -206,6 +206,17 @@ pub fn rules_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) -> Effect {
     ) {
         change("share of friction", Rules { slide_share: v, ..rules });
     }
+    if let Some(v) = fields::quantity(
+        ui,
+        "favourable weight",
+        "Weight counted where it helps",
+        rules.favourable_weight,
+        Quantity::Ratio,
+        units,
+        "Weight that presses the part on is not multiplied with the motion; so much of it is counted on (the principle of EN 1990, EQU; 0.9 from memory)",
+    ) {
+        change("weight counted where it helps", Rules { favourable_weight: v, ..rules });
+    }
     let spread = "Each way, as a share of the figure; how far the factor then ranges is shown beside it (common practice, no source)";
     type Row<'a> = (&'static str, f64, fn(&mut Rules, f64), &'a str);
     let shares: [Row<'_>; 4] = [

@@ -41,7 +41,7 @@ same_fields! {
     Rules = Rules {
         gap_watch_mm, factor_watch, centroid_offset_share, most_over_mean, slide_share, payload_watch, friction_spread,
         stiffness_spread, lip_spread,
-        supply_margin, level_spread, element_loss
+        supply_margin, level_spread, element_loss, favourable_weight
     }
     SheetFields = Sheet {
         title, owner, number, revision, created_by, approved_by, date, document_type, revisions

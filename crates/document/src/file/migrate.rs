@@ -47,7 +47,8 @@ step! {
         lip_spread: v2::lip_spread(),
         supply_margin: v2::supply_margin(),
         level_spread: v2::level_spread(),
-        element_loss: v2::element_loss()
+        element_loss: v2::element_loss(),
+        favourable_weight: v2::favourable_weight()
     }
     Sheet { title, owner, number, revision, created_by, approved_by, date, document_type } + {
         revisions: Vec::new()

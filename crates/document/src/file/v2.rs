@@ -93,6 +93,9 @@ format_types! {
         level_spread: f64,
         #[serde(default = "element_loss")]
         element_loss: f64,
+        // Left out where it is as usual, so that what was written before stays as it is.
+        #[serde(default = "favourable_weight", skip_serializing_if = "is_usual_weight")]
+        favourable_weight: f64,
     }
     Part {
         id: u32,
@@ -247,6 +250,12 @@ pub(super) fn level_spread() -> f64 {
 }
 pub(super) fn element_loss() -> f64 {
     0.1
+}
+pub(super) fn favourable_weight() -> f64 {
+    0.9
+}
+fn is_usual_weight(share: &f64) -> bool {
+    *share == favourable_weight()
 }
 /// Not a sudden start.
 pub(super) fn inertia_times() -> f64 {

@@ -376,7 +376,7 @@ pub fn project() -> BoxedStrategy<Project> {
     let motions = (option::of(motion(300)), option::of(motion(301)));
     let models = (model(0), option::of(model(1)));
     let accepted = vec((text(), text(), text(), text(), any::<u8>()), 0..3);
-    let rules = (three(), three(), three(), three());
+    let rules = (three(), three(), three(), three(), number());
     let revisions = vec(vec(text(), 4), 0..3);
     let site = (two(), option::of(number()));
     let rest = (site, rules, vec(text(), 8), 0u32..9, revisions);
@@ -384,7 +384,7 @@ pub fn project() -> BoxedStrategy<Project> {
     ((text(), parts, circuits, layouts), (motions, models, accepted), rest)
         .prop_map(|((name, parts, circuits, layouts), (motions, models, accepted), (rest, feeding))| {
             let (rest, reviewing) = rest;
-            let ((site, payload_kg), (a, b, c, d), words, spare, revisions) = rest;
+            let ((site, payload_kg), (a, b, c, d, weight), words, spare, revisions) = rest;
             let circuits: Vec<_> = (400..)
                 .zip(circuits)
                 .map(|(id, (name, level_kpa))| {
@@ -458,6 +458,7 @@ pub fn project() -> BoxedStrategy<Project> {
                     supply_margin: d.x,
                     level_spread: d.y,
                     element_loss: d.z,
+                    favourable_weight: weight,
                 },
                 accepted,
                 sheet: SheetFields {

@@ -76,7 +76,7 @@ pub fn job(cups: usize, motions: usize, swept: bool) -> Job {
                 },
             };
             let fixed = if i % 3 == 0 { turning } else { Instant { gravity: none, ..turning } };
-            LoadCase { fixed, sweep: swept.then_some(sweep) }
+            LoadCase { sweep: swept.then_some(sweep), ..LoadCase::single(fixed) }
         })
         .collect();
     Job { body, springs, lips, cases }

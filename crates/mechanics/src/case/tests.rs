@@ -22,7 +22,7 @@ fn carry(a: f64) -> LoadCase {
         from: 0.0,
         to: TAU,
     };
-    LoadCase { fixed: Instant::still(LEVEL), sweep: Some(sweep) }
+    LoadCase::swept(Instant::still(LEVEL), sweep)
 }
 
 /// Turned over from level to `tilt`.
@@ -35,7 +35,7 @@ fn turn_over(tilt: f64) -> LoadCase {
         from: 0.0,
         to: tilt,
     };
-    LoadCase { fixed: Instant::still(DVec3::ZERO), sweep: Some(sweep) }
+    LoadCase::swept(Instant::still(DVec3::ZERO), sweep)
 }
 
 fn one_cup() -> (CupGroup, LipStrength) {
@@ -143,7 +143,7 @@ fn without_friction_the_carry_fails_and_the_lift_does_not() {
     let (group, lip) = one_cup();
     let slippery = [LipStrength { friction: 0.0, ..lip }];
     let carried = worst_case(&sheet(2.0), &carry(2.0), &group, &slippery);
-    assert_eq!(carried.factor(), Factor { value: 0.0, limit: LipLimit::Slide });
+    assert_eq!((carried.factor().value, carried.factor().limit), (0.0, LipLimit::Slide));
     let lifted = worst_case(&sheet(2.0), &LoadCase::single(Instant::still(LEVEL)), &group, &slippery);
     assert!(lifted.factor().value > 0.0);
 }
@@ -161,22 +161,23 @@ fn absurd_figures_end_in_a_factor_all_the_same() {
 /// A sweep of gravity and acceleration that is neither a circle nor an ellipse about zero.
 fn any_case() -> impl Strategy<Value = LoadCase> {
     (solid(), solid(), solid(), solid(), solid(), solid(), -3.0..3.0f64, prop_oneof![Just(TAU), 0.0..6.0f64])
-        .prop_map(|(g, a, along, across, rate, spin, from, span)| LoadCase {
-            fixed: Instant {
+        .prop_map(|(g, a, along, across, rate, spin, from, span)| {
+            let fixed = Instant {
                 gravity: LEVEL * 0.6 + g * 3.0,
                 acceleration: a * 4.0,
                 turn_rate: rate,
                 turn_acceleration: spin * 4.0,
                 pivot: DVec3::new(-300.0, 200.0, 100.0),
-            },
-            sweep: Some(Sweep {
+            };
+            let sweep = Sweep {
                 gravity_along: along * 5.0,
                 gravity_across: across * 5.0,
                 acceleration_along: across * 3.0,
                 acceleration_across: along * 6.0,
                 from,
                 to: from + span,
-            }),
+            };
+            LoadCase::swept(fixed, sweep)
         })
 }
 
@@ -202,28 +203,26 @@ proptest! {
         let mut least = f64::INFINITY;
         for i in 0..=360 {
             let t = sweep.from + (sweep.to - sweep.from) * f64::from(i) / 360.0;
-            let loads = group.share(&crate::load(&body, &case.at(t), group.centre().extend(0.0)));
-            for (cup, load) in loads.iter().enumerate() {
-                let value = strengths[cup].factor(load).value;
+            let at = worst_case(&body, &LoadCase { fixed: case.at(t), sweep: None, ..case }, &group, &strengths);
+            for (cup, value) in at.factors.iter().map(|factor| factor.value).enumerate() {
                 let found = result.cup_worst[cup].1.value;
                 // A usage below a thousandth is resolved absolutely, to 1e-7.
-                prop_assert!(value.recip() <= found.recip() * (1.0 + EACH) + 1e-7, "cup {cup} at {t}: {value} {found}");
+                prop_assert!(value.recip() <= found.recip() * (1.0 + WORST) + 1e-7, "cup {cup} at {t}: {value} {found}");
                 least = least.min(value);
             }
         }
         let governing = result.factor().value;
         prop_assert!(result.least_factor <= least * (1.0 + 1e-9), "{} {least}", result.least_factor);
-        prop_assert!(governing.recip() >= least.recip() * (1.0 - EACH) - 1e-7);
-        prop_assert!(result.least_factor >= governing * (1.0 - 2.0 * EACH) || governing > 500.0);
+        prop_assert!(governing.recip() >= least.recip() * (1.0 - WORST) - 1e-7);
+        prop_assert!(result.least_factor >= governing * (1.0 - 1e-6) || governing > 500.0);
         // Around the governing instant nothing is worse, however near one looks.
-        let lip = &strengths[result.governing];
         for step in 1..40 {
             for side in [-1.0, 1.0] {
                 let t = result.worst_t + side * 0.01_f64.to_radians() * f64::from(step);
                 if span_holds(&sweep, t) {
-                    let load = group.share(&crate::load(&body, &case.at(t), group.centre().extend(0.0)));
-                    let near = lip.factor(&load[result.governing]).value;
-                    prop_assert!(near.recip() <= governing.recip() * (1.0 + 2.0 * GOVERNING) + 1e-11);
+                    let fixed = LoadCase { fixed: case.at(t), sweep: None, ..case };
+                    let near = worst_case(&body, &fixed, &group, &strengths).factors[result.governing].value;
+                    prop_assert!(near.recip() <= governing.recip() * (1.0 + 2.0 * WORST) + 1e-11);
                 }
             }
         }
@@ -266,10 +265,10 @@ proptest! {
             acceleration_across: by * s.acceleration_across,
             ..s
         });
-        let case = LoadCase { fixed: instant(case.fixed), sweep };
+        let case = LoadCase { fixed: instant(case.fixed), sweep, ..case };
         let after = worst_case(&turned, &case, &CupGroup::new(&springs).unwrap(), &strengths);
         let (a, b) = (before.factor().value, after.factor().value);
-        prop_assert!(a == b || (a - b).abs() < EACH * a, "{a} {b}");
+        prop_assert!(a == b || (a - b).abs() < WORST * a, "{a} {b}");
     }
 
     #[test]
@@ -295,8 +294,8 @@ proptest! {
             .collect();
         for better in [deeper, drier, larger] {
             let after = factor(&sheet(3.0), &better);
-            prop_assert!(after >= before * (1.0 - EACH), "{before} {after}");
+            prop_assert!(after >= before * (1.0 - WORST), "{before} {after}");
         }
-        prop_assert!(factor(&sheet(3.0 * more), &strengths) <= before * (1.0 + EACH));
+        prop_assert!(factor(&sheet(3.0 * more), &strengths) <= before * (1.0 + WORST));
     }
 }

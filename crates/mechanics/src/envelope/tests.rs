@@ -22,7 +22,8 @@ fn a_part_that_hangs_low_tips_first_along_the_short_side() {
     let lip = LipStrength { friction: 1e6, ..strength(20.0, 0.0) };
     let body = Body { mass: 4.0, centre: DVec3::new(0.0, 0.0, -100.0), inertia: DMat3::ZERO };
     let envelope =
-        Envelope::new(&body, &Instant::still(LEVEL), &points(&CORNERS).unwrap(), &[lip; 4], 2.0).unwrap();
+        Envelope::new(&body, &Instant::still(LEVEL), &points(&CORNERS).unwrap(), &[lip; 4], 2.0, 0.9)
+            .unwrap();
     // A quarter of the weight, and m a h over the lever of two: F/2 = W/4 + m a h/(2 lever).
     let spare = (lip.vacuum_force / 2.0 - 4.0 * 9.80665 / 4.0) * 2.0 / (4.0 * 0.1);
     for (direction, lever) in [(0.0, 0.4), (FRAC_PI_2, 0.3), (3.0 * FRAC_PI_2, 0.3)] {
@@ -57,7 +58,8 @@ fn pressing_is_never_too_much_and_lifting_ends() {
     let lip = strength(20.0, 0.0);
     let body = Body { mass: 4.0, centre: DVec3::ZERO, inertia: DMat3::ZERO };
     let envelope =
-        Envelope::new(&body, &Instant::still(LEVEL), &points(&CORNERS).unwrap(), &[lip; 4], 1.0).unwrap();
+        Envelope::new(&body, &Instant::still(LEVEL), &points(&CORNERS).unwrap(), &[lip; 4], 1.0, 0.9)
+            .unwrap();
     let down = envelope.along_z(false);
     assert_eq!((down.acceleration, down.cup, down.direction), (f64::INFINITY, 0, -FRAC_PI_2));
     let up = envelope.along_z(true);
@@ -70,21 +72,21 @@ fn too_heavy_at_rest_has_no_envelope() {
     let group = points(&CORNERS).unwrap();
     let lips = [strength(20.0, 0.0); 4];
     let rest = Instant::still(LEVEL);
-    assert!(Envelope::new(&body, &rest, &group, &lips, 1.0).is_none());
+    assert!(Envelope::new(&body, &rest, &group, &lips, 1.0, 0.9).is_none());
     let light = Body { mass: 1.0, ..body };
-    assert!(Envelope::new(&light, &rest, &group, &lips, 1.0).is_some());
-    assert!(Envelope::new(&light, &rest, &group, &lips[..3], 1.0).is_none());
+    assert!(Envelope::new(&light, &rest, &group, &lips, 1.0, 0.9).is_some());
+    assert!(Envelope::new(&light, &rest, &group, &lips[..3], 1.0, 0.9).is_none());
     let unknown = Body { mass: f64::NAN, ..body };
-    assert!(Envelope::new(&unknown, &rest, &group, &lips, 1.0).is_none());
-    assert!(Envelope::new(&light, &rest, &group, &lips, f64::NAN).is_none());
+    assert!(Envelope::new(&unknown, &rest, &group, &lips, 1.0, 0.9).is_none());
+    assert!(Envelope::new(&light, &rest, &group, &lips, f64::NAN, 0.9).is_none());
     // Nothing asked, nothing ends it.
-    let free = Envelope::new(&body, &rest, &group, &lips, 0.0).unwrap();
+    let free = Envelope::new(&body, &rest, &group, &lips, 0.0, 0.9).unwrap();
     assert_eq!(free.weakest().acceleration, f64::INFINITY);
     assert!(free.curve(8).iter().all(|point| point.acceleration == f64::INFINITY));
     assert!(free.curve(0).is_empty());
     // A part without mass: nothing ends it either.
     let nothing = Body { mass: 0.0, ..body };
-    let envelope = Envelope::new(&nothing, &rest, &group, &lips, 3.0).unwrap();
+    let envelope = Envelope::new(&nothing, &rest, &group, &lips, 3.0, 0.9).unwrap();
     assert_eq!(envelope.weakest().acceleration, f64::INFINITY);
 }
 
@@ -93,7 +95,8 @@ fn without_friction_nothing_may_be_shaken_but_all_may_be_lifted() {
     let lip = LipStrength { friction: 0.0, ..strength(20.0, 0.0) };
     let body = Body { mass: 1.0, centre: DVec3::ZERO, inertia: DMat3::ZERO };
     let envelope =
-        Envelope::new(&body, &Instant::still(LEVEL), &points(&CORNERS).unwrap(), &[lip; 4], 2.0).unwrap();
+        Envelope::new(&body, &Instant::still(LEVEL), &points(&CORNERS).unwrap(), &[lip; 4], 2.0, 0.9)
+            .unwrap();
     assert_eq!((envelope.weakest().acceleration, envelope.weakest().limit), (0.0, LipLimit::Slide));
     assert!(envelope.along_z(true).acceleration > 1.0);
 }
@@ -169,7 +172,7 @@ proptest! {
     #[test]
     fn every_ray_ends_where_halving_ends(job in job(), direction in 0.0..TAU, required in 0.8..2.5f64) {
         let group = job.group();
-        let envelope = Envelope::new(&job.body, &job.rest, &group, &job.lips, required);
+        let envelope = Envelope::new(&job.body, &job.rest, &group, &job.lips, required, 0.9);
         prop_assert_eq!(envelope.is_some(), job.factor(&group, DVec3::ZERO) >= required);
         let Some(envelope) = envelope else { return Ok(()) };
         let rays = [
@@ -184,8 +187,7 @@ proptest! {
             if point.acceleration.is_finite() {
                 // The cup it names is the one that ends it, by the limit it names.
                 let at_end = Instant { acceleration: u * point.acceleration, ..job.rest };
-                let loads = group.share(&load(&job.body, &at_end, DVec3::ZERO));
-                let factor = job.lips[point.cup].factor(&loads[point.cup]);
+                let factor = worst_case(&job.body, &LoadCase::single(at_end), &group, &job.lips).factors[point.cup];
                 prop_assert!((factor.value - required).abs() < 1e-6, "{:?} {:?}", point, factor);
             }
         }
@@ -195,20 +197,20 @@ proptest! {
     fn the_weakest_direction_is_the_scale_of_a_full_circle(job in job(), required in 0.8..1.5f64) {
         let group = job.group();
         let steady = Job { rest: Instant::still(LEVEL), ..job };
-        let Some(envelope) = Envelope::new(&steady.body, &steady.rest, &group, &steady.lips, required) else {
+        let Some(envelope) = Envelope::new(&steady.body, &steady.rest, &group, &steady.lips, required, 0.9) else {
             return Ok(());
         };
-        let circle = LoadCase {
-            fixed: steady.rest,
-            sweep: Some(Sweep {
+        let circle = LoadCase::swept(
+            steady.rest,
+            Sweep {
                 gravity_along: DVec3::ZERO,
                 gravity_across: DVec3::ZERO,
                 acceleration_along: DVec3::X,
                 acceleration_across: DVec3::Y,
                 from: 0.0,
                 to: TAU,
-            }),
-        };
+            },
+        );
         let expected = acceleration_scale_for(&steady.body, &circle, &group, &steady.lips, required).unwrap();
         let weakest = envelope.weakest();
         prop_assert!((weakest.acceleration - expected).abs() <= 2e-6 * expected, "{:?} {}", weakest, expected);
@@ -220,7 +222,7 @@ proptest! {
     #[test]
     fn the_curve_is_sorted_and_each_stretch_has_one_cup(job in job()) {
         let group = job.group();
-        let Some(envelope) = Envelope::new(&job.body, &job.rest, &group, &job.lips, 1.0) else { return Ok(()) };
+        let Some(envelope) = Envelope::new(&job.body, &job.rest, &group, &job.lips, 1.0, 0.9) else { return Ok(()) };
         let curve = envelope.curve(24);
         prop_assert!(curve.len() >= 24);
         prop_assert!(curve.windows(2).all(|pair| pair[0].direction <= pair[1].direction));
@@ -242,7 +244,7 @@ proptest! {
     fn more_vacuum_or_friction_never_narrows_it(job in job(), direction in 0.0..TAU, more in 1.0..3.0f64) {
         let group = job.group();
         let reach = |lips: &[LipStrength]| {
-            let envelope = Envelope::new(&job.body, &job.rest, &group, lips, 1.0);
+            let envelope = Envelope::new(&job.body, &job.rest, &group, lips, 1.0, 0.9);
             envelope.map_or(f64::NEG_INFINITY, |envelope| envelope.in_plane(direction).acceleration)
         };
         let before = reach(&job.lips);

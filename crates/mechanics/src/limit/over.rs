@@ -58,14 +58,14 @@ pub struct LimitOver {
 ///     .map(|(x, y)| Contact::point(DVec2::new(x, y), 100.0, 0.5)); // N
 /// let part = Body { mass: 5.0, centre: DVec3::ZERO, inertia: DMat3::ZERO };
 /// // On edge, whichever side is lowest: friction carries 4 times 50 N.
-/// let on_edge = LoadCase {
-///     fixed: Instant::still(DVec3::ZERO),
-///     sweep: Some(Sweep {
+/// let on_edge = LoadCase::swept(
+///     Instant::still(DVec3::ZERO),
+///     Sweep {
 ///         gravity_along: DVec3::X * 10.0, gravity_across: DVec3::Y * 10.0,
 ///         acceleration_along: DVec3::ZERO, acceleration_across: DVec3::ZERO,
 ///         from: 0.0, to: TAU,
-///     }),
-/// };
+///     },
+/// );
 /// let worst = limit_over(&mut LimitSolver::new(&cups), &part, &on_edge, 0.0, &[]);
 /// let Limit::Solved(factor) = worst.limit else { panic!("no limit") };
 /// assert!((factor - 200.0 / 50.0).abs() < 1e-6 && worst.at_least > 0.98 * factor);

@@ -15,17 +15,17 @@ fn still() -> LoadCase {
 }
 
 fn carried_level(a: f64) -> LoadCase {
-    LoadCase {
-        fixed: Instant::still(DVec3::new(0.0, 0.0, -G)),
-        sweep: Some(Sweep {
+    LoadCase::swept(
+        Instant::still(DVec3::new(0.0, 0.0, -G)),
+        Sweep {
             gravity_along: DVec3::ZERO,
             gravity_across: DVec3::ZERO,
             acceleration_along: DVec3::new(a, 0.0, 0.0),
             acceleration_across: DVec3::new(0.0, a, 0.0),
             from: 0.0,
             to: TAU,
-        }),
-    }
+        },
+    )
 }
 
 fn points(places: &[(f64, f64)]) -> Vec<CupSpring> {

@@ -97,7 +97,7 @@ fn nothing_and_pressing() {
     let without = LipStrength { vacuum_force: 0.0, ..lip };
     assert_eq!(without.factor(&CupLoad::default()).value, 0.0);
     let hard_to_seal = LipStrength { seal_minimum: lip.vacuum_force / lip.line.length, ..lip };
-    assert_eq!(hard_to_seal.factor(&pull(1.0)), Factor { value: 0.0, limit: LipLimit::Seal });
+    assert_eq!(hard_to_seal.factor(&pull(1.0)), Factor::NOTHING);
     let not_known = LipStrength { vacuum_force: f64::NAN, ..lip };
     assert_eq!(not_known.factor(&pull(1.0)).value, 0.0);
 }
@@ -106,7 +106,7 @@ fn nothing_and_pressing() {
 fn without_friction_any_slide_is_too_much_and_a_pull_is_not() {
     for friction in [0.0, -0.2] {
         let lip = LipStrength { friction, ..strength(20.0, 0.0) };
-        assert_eq!(lip.factor(&slide(0.0, 1.0)), Factor { value: 0.0, limit: LipLimit::Slide });
+        assert_eq!(lip.factor(&slide(0.0, 1.0)), Factor { limit: LipLimit::Slide, ..Factor::NOTHING });
         assert!((lip.factor(&pull(10.0)).value - lip.vacuum_force / 10.0).abs() < 1e-12);
         // Rounding in a sum of shares is not a slide.
         let rounding = CupLoad { twist: 1e-17, ..pull(10.0) };
@@ -119,7 +119,7 @@ proptest! {
 
     #[test]
     fn the_factor_just_meets_the_limit_it_names(lip in any_strength(), load in cup_load()) {
-        let Factor { value, limit } = lip.factor(&load);
+        let Factor { value, limit, .. } = lip.factor(&load);
         prop_assume!(value.is_finite());
         let left = lip.vacuum_force - value * load.pull;
         let grip = lip.slide_share * lip.friction * left;
@@ -337,7 +337,7 @@ fn a_lone_round_lip_that_is_tilted_twists_off_sooner() {
     let line = points_of(&lip.shape, 400);
     let asked = slips(&lip, &at_nine_tenths, &line);
     assert!(asked > 1.12 && asked < 1.13, "{asked}");
-    let Factor { value, limit } = lip.factor(&at_nine_tenths);
+    let Factor { value, limit, .. } = lip.factor(&at_nine_tenths);
     assert_eq!(limit, LipLimit::Slide);
     // At its factor, tilt and twist multiplied alike, it nearly slips.
     let then = slips(&lip, &CupLoad::default().plus(value, &at_nine_tenths), &line);

@@ -88,7 +88,11 @@ pub(crate) fn report(part: &Part, layout: &Layout, motions: &[Arc<Motion>], mode
                     .map(|cup| CupInMotion {
                         id: cup.id,
                         load: CupLoad::default(),
-                        factor: Factor { value: 2.2, limit: LipLimit::Seal },
+                        factor: Factor {
+                            value: 2.2,
+                            limit: LipLimit::Seal,
+                            reading: analysis::Reading::WholeLoad,
+                        },
                     })
                     .collect(),
                 depth: None,

@@ -4,17 +4,17 @@ use glam::DMat3;
 use std::f64::consts::{FRAC_PI_2, TAU};
 
 fn sweep(fixed: DVec3, along: DVec3, across: DVec3, from: f64, to: f64) -> LoadCase {
-    LoadCase {
-        fixed: Instant::still(fixed),
-        sweep: Some(Sweep {
+    LoadCase::swept(
+        Instant::still(fixed),
+        Sweep {
             gravity_along: DVec3::ZERO,
             gravity_across: DVec3::ZERO,
             acceleration_along: along,
             acceleration_across: across,
             from,
             to,
-        }),
-    }
+        },
+    )
 }
 
 fn at(solver: &mut LimitSolver, body: &Body, case: &LoadCase, t: f64, lost: &[usize]) -> f64 {
