@@ -70,7 +70,12 @@ pub(crate) fn cup_reports(
             .iter()
             .enumerate()
             .filter_map(|(motion, case)| Some((motion, case.as_ref()?.result.cup_worst.get(index)?.1)))
-            .min_by(|a, b| a.1.value.total_cmp(&b.1.value))
+            .min_by(|a, b| {
+                let ratio = |of: &(usize, mechanics::Factor)| {
+                    project.motions.get(of.0).map_or(of.1.value, |motion| of.1.value / motion.required_factor)
+                };
+                ratio(a).total_cmp(&ratio(b))
+            })
     };
     lowered
         .cups
@@ -194,5 +199,6 @@ pub(crate) fn no_such(layout: LayoutId) -> Report {
         envelope: None,
         robot: None,
         circuits: Vec::new(),
+        counted_as_sealed: Vec::new(),
     }
 }

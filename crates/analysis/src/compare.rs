@@ -4,6 +4,7 @@ mod long_pair;
 mod notes;
 pub(crate) mod rows;
 mod sentence;
+pub(crate) mod support;
 mod text;
 
 pub use long_pair::{LongPair, MoreFrom, SpacingReport, long_pair};
@@ -12,6 +13,7 @@ pub use text::compare_text;
 use crate::{EnvelopeReport, Report, stages::Analyst, words::Words};
 use document::{LayoutId, MotionId, Project};
 use std::sync::Arc;
+use support::Support;
 use units::Quantity;
 
 /// Two or more layouts compared.
@@ -40,7 +42,8 @@ pub struct CompareRow {
     pub quantity: Quantity,
     /// Beside [`Comparison::layouts`].
     pub figures: Vec<CompareFigure>,
-    /// The better one; `None` when they are equal or better has no meaning here.
+    /// The better one; `None` when they are equal, better has no meaning here, the layouts are over different parts, the best
+    /// does not hold what is required, or the difference is no larger than what is assumed could make it.
     pub better: Option<usize>,
     /// The motion it is about.
     pub motion: Option<MotionId>,
@@ -51,6 +54,13 @@ pub struct CompareRow {
 pub enum CompareFigure {
     /// In the base unit of the row's quantity.
     Number(f64),
+    /// A factor and what it is held against.
+    Factor {
+        /// How many times the load is carried.
+        factor: f64,
+        /// How many times it must be.
+        required: f64,
+    },
     /// "no limit", "drops", "not checked".
     Words(String),
 }
@@ -69,16 +79,17 @@ pub enum CompareFigure {
 pub fn compare(analyst: &mut Analyst, project: &Project, layouts: &[LayoutId]) -> Comparison {
     let sides = sides(analyst, project, layouts);
     let pair = long_pair(analyst, project, layouts);
+    let support = Support::of(analyst, project, &sides);
     let units = analyst.units();
     let words = Words { choice: &units };
-    let mut notes = notes::notes(project, &sides, &words);
+    let mut notes = notes::notes(&sides, &words);
     if let Some(pair) = &pair {
         notes.extend(notes::of_long_pair(project, &sides, pair, &words));
     }
     Comparison {
         layouts: sides.iter().map(|side| (side.report.layout, side.name().to_owned())).collect(),
-        rows: rows::rows(project, &sides),
-        sentence: sentence::sentence(project, &sides, pair.as_ref(), &words),
+        rows: rows::rows(project, &sides, &support),
+        sentence: sentence::sentence(project, &sides, &support, pair.as_ref(), &words),
         notes,
         envelopes: sides.iter().map(|side| side.report.envelope.clone()).collect(),
         long_pair: pair,
@@ -97,30 +108,6 @@ pub(crate) fn sides(analyst: &mut Analyst, project: &Project, layouts: &[LayoutI
         .filter(|id| project.layout(**id).is_some())
         .map(|id| Side { report: analyst.check_whole(project, *id) })
         .collect()
-}
-
-/// Figures that differ by less than this share are equal.
-const EQUAL: f64 = 0.005;
-
-/// The index of the best of some scores, when it is ahead of every other by more than the figures can tell.
-fn best(scores: &[Option<f64>]) -> Option<usize> {
-    let ahead = |a: f64, b: f64| a > b && (a - b > EQUAL * a.abs().max(b.abs()) || a.is_infinite());
-    let mut best: Option<(usize, f64)> = None;
-    for (index, score) in scores.iter().enumerate() {
-        if let Some(score) = score.filter(|score| !score.is_nan())
-            && best.is_none_or(|(_, most)| score > most)
-        {
-            best = Some((index, score));
-        }
-    }
-    let (index, most) = best?;
-    scores
-        .iter()
-        .enumerate()
-        .filter(|(other, _)| *other != index)
-        .all(|(_, score)| score.is_none_or(|score| ahead(most, score)))
-        .then_some(index)
-        .filter(|_| scores.len() > 1)
 }
 
 /// The loss of one cup that leaves least.
@@ -179,22 +166,5 @@ impl Side {
             finding.severity == crate::Severity::Fail && finding.accepted.is_none()
         };
         self.report.findings.iter().filter(open).count()
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::best;
-
-    #[test]
-    fn the_best_is_ahead_of_every_other() {
-        assert_eq!(best(&[Some(1.0), Some(2.0), Some(1.9)]), Some(1));
-        assert_eq!(best(&[Some(2.0), Some(2.009)]), None);
-        assert_eq!(best(&[Some(2.0), None]), Some(0));
-        assert_eq!(best(&[Some(f64::INFINITY), Some(3.0)]), Some(0));
-        assert_eq!(best(&[Some(f64::INFINITY), Some(f64::INFINITY)]), None);
-        assert_eq!(best(&[None, None]), None);
-        assert_eq!(best(&[Some(1.0)]), None);
-        assert_eq!(best(&[Some(-2.0), Some(-1.0)]), Some(1));
     }
 }

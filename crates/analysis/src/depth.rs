@@ -3,6 +3,7 @@
 mod figures;
 mod lost;
 mod range;
+mod ratio;
 mod replay;
 mod stage;
 
@@ -10,6 +11,7 @@ use figures::MOST;
 pub(crate) use figures::{DropRemedy, Figures};
 #[cfg(test)]
 pub(crate) use figures::{Most, work_out};
+pub(crate) use ratio::{Known, Ratio, Ratios, ratios};
 pub(crate) use stage::DepthStage;
 
 use crate::{report::Report, snapshot::Snapshot, stages::Analyst};
@@ -101,5 +103,16 @@ impl Analyst {
     pub(crate) fn snapshot(&mut self, project: &Project, layout: LayoutId) -> Option<Arc<Snapshot>> {
         self.check(project, layout);
         self.layouts.get(&layout)?.depth.snapshot.clone()
+    }
+
+    /// The same with the names of its assumed inputs.
+    pub(crate) fn snapshot_named(
+        &mut self,
+        project: &Project,
+        layout: LayoutId,
+    ) -> Option<(Arc<Snapshot>, Vec<String>)> {
+        self.check(project, layout);
+        let stage = &self.layouts.get(&layout)?.depth;
+        Some((stage.snapshot.clone()?, stage.names().to_vec()))
     }
 }

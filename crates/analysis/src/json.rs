@@ -25,7 +25,7 @@ use std::{collections::HashMap, path::Path, sync::Arc};
 use units::{Quantity, UnitChoice};
 
 /// Version of the object's keys; raised when one is renamed or dropped.
-pub const FORMAT: u32 = 1;
+pub const FORMAT: u32 = 2;
 
 const KG_PER_G: f64 = 1e-3;
 pub(crate) const PROGRAM: &str = concat!("cupwright ", env!("CARGO_PKG_VERSION"));
@@ -51,7 +51,7 @@ pub fn exit_code(reports: &[Arc<Report>]) -> u8 {
 /// let project = Project::new("Tray line 2", Part::rectangle(PartId(1), "Tray blank", 600.0, 400.0)); // mm
 /// let report = Analyst::new().check(&project, project.layouts[0].id);
 /// let text = to_json("jobs/tray.ron", &project, &[report.clone()]);
-/// assert!(text.starts_with(r#"{"format":1,"program":"cupwright "#));
+/// assert!(text.starts_with(r#"{"format":2,"program":"cupwright "#));
 /// assert!(text.contains(r#""file":"tray.ron""#));
 /// assert_eq!(exit_code(&[report]), 1); // no cups yet, so nothing holds
 /// ```
@@ -187,6 +187,7 @@ fn layout<'a>(project: &'a Project, report: &'a Report) -> LayoutJson<'a> {
         },
         parts: report.part.iter().map(|facts| part(facts, project)).collect(),
         cups: report.cups.iter().map(|facts| cup(facts, report, project)).collect(),
+        counted_as_sealed: report.counted_as_sealed.iter().filter_map(|cup| tags.get(cup).copied()).collect(),
         balance: report.balance.as_ref().map(|balance| BalanceJson {
             cup_centre_mm: pair(balance.cup_centre),
             centroid_offset_mm: pair(balance.centroid_offset),
@@ -281,6 +282,11 @@ fn cup<'a>(cup: &'a CupReport, report: &'a Report, project: &'a Project) -> CupJ
             .filter(|(_, factor)| factor.value.is_finite())
             .and_then(|(index, _)| report.motions.get(index))
             .map(|motion| motion.name.as_str()),
+        least_factor_required: cup
+            .worst
+            .filter(|(_, factor)| factor.value.is_finite())
+            .and_then(|(index, _)| report.motions.get(index))
+            .and_then(|motion| number(motion.required_factor)),
     }
 }
 

@@ -6,6 +6,7 @@ mod help;
 pub use circuit::*;
 pub use help::*;
 
+use crate::words;
 use document::{CupId, LayoutId, MotionId, Origin, PartId};
 use glam::{DVec2, DVec3};
 
@@ -56,6 +57,32 @@ pub struct Report {
     pub robot: Option<RobotLoad>,
     /// Circuits that cups of the layout hang on, in the order of the project.
     pub circuits: Vec<CircuitReport>,
+    /// Cups whose lip hangs over an edge, a hole or a keep-out, and that every factor counts as if they sealed.
+    pub counted_as_sealed: Vec<CupId>,
+}
+
+impl Report {
+    /// The motion with the least factor over required, and that ratio; `None` without a figure.
+    pub fn governing(&self) -> Option<(&MotionReport, f64)> {
+        let ratio =
+            |motion: &MotionReport| Some(motion.outcome.as_ref().ok()?.factor / motion.required_factor);
+        let all = self.motions.iter().filter_map(|motion| Some((motion, ratio(motion)?)));
+        all.min_by(|a, b| a.1.total_cmp(&b.1))
+    }
+
+    /// "C2 and C3 hang over and are counted as if they sealed."; `None` where every lip lands.
+    pub fn counted_says(&self) -> Option<String> {
+        let tag = |id: &CupId| self.cups.iter().find(|cup| cup.id == *id).map(|cup| cup.tag.clone());
+        let tags: Vec<String> = self.counted_as_sealed.iter().filter_map(tag).collect();
+        match tags.as_slice() {
+            [] => None,
+            [tag] => Some(format!("{tag} hangs over and is counted in every factor as if it sealed.")),
+            tags => Some(format!(
+                "{} hang over and are counted in every factor as if they sealed.",
+                words::all(tags)
+            )),
+        }
+    }
 }
 
 /// Whether the slow figures belong to the plan that the rest of the report is about.
@@ -163,7 +190,8 @@ pub struct CupReport {
     pub channel: Option<ChannelReport>,
     /// Mean level times the area inside the sealing line, N.
     pub vacuum_force_n: f64,
-    /// Smallest over motions, with the motion's index in `Report::motions`; infinite when nothing pulls or slides it.
+    /// Its factor in the motion where that is least over required, with the motion's index in `Report::motions`; infinite when
+    /// nothing pulls or slides it.
     pub worst: Option<(usize, mechanics::Factor)>,
 }
 
@@ -225,6 +253,9 @@ pub struct MotionDepth {
     pub range: Option<FactorRange>,
     /// Every cup, and every zone of more than one cup, lost in turn.
     pub lost: Vec<LostReport>,
+    /// Factor of the first lip with each cup left out and the levels of the others as they are; `None` where nothing is left
+    /// that carries.
+    pub without: Vec<(CupId, Option<f64>)>,
 }
 
 /// A limit factor, or why there is none.

@@ -293,6 +293,7 @@ impl Analyst {
             outside,
             regions: RefCell::new(regions),
         };
+        let counted_as_sealed = facts.hanging().into_iter().map(|index| facts.cups[index].id).collect();
         let findings = findings::all(&facts, &project.accepted, layout.id);
         let verdict = verdict::verdict(&facts, &findings);
         findings::judge_levels(&mut circuits.reports, &findings);
@@ -327,6 +328,7 @@ impl Analyst {
             envelope,
             robot,
             circuits: circuits.reports,
+            counted_as_sealed,
             motions,
             findings,
             assumptions: assumptions(project, layout, part.map(Arc::as_ref)),

@@ -50,6 +50,25 @@ impl Words<'_> {
         if self.choice.decimal_comma { text.replace('.', ",") } else { text }
     }
 
+    /// A factor that is held against another figure: one that falls short is never printed as what it falls short of.
+    pub(crate) fn against(&self, value: f64, needed: f64) -> String {
+        let (says, asked) = (self.factor(value), self.factor(needed));
+        if !(value < needed && says == asked) {
+            return says;
+        }
+        let step = match needed.abs() {
+            size if size < 9.995 => 0.01,
+            size if size < 99.95 => 0.1,
+            _ => 1.0,
+        };
+        self.factor((needed / step).round() * step - step)
+    }
+
+    /// A factor with what it is held against, "1.36 of 2.00".
+    pub(crate) fn of(&self, factor: f64, required: f64) -> String {
+        format!("{} of {}", self.against(factor, required), self.factor(required))
+    }
+
     /// A figure with its unit; a plain number to three figures.
     pub(crate) fn value(&self, value: f64, quantity: Quantity) -> String {
         match quantity {
@@ -156,6 +175,17 @@ mod tests {
         assert_eq!(words.factor(136.4), "136");
         let comma = UnitChoice { decimal_comma: true, ..choice };
         assert_eq!(Words { choice: &comma }.factor(1.36), "1,36");
+    }
+
+    #[test]
+    fn a_factor_that_falls_short_never_reads_as_met() {
+        let choice = UnitChoice::default();
+        let words = Words { choice: &choice };
+        let cases = [(1.9996, 2.0, "1.99"), (1.36, 2.0, "1.36"), (2.0, 2.0, "2.00"), (12.496, 12.5, "12.4")];
+        for (value, needed, says) in cases.into_iter().chain([(0.99999, 1.0, "0.99"), (9.999, 10.0, "9.90")])
+        {
+            assert_eq!(words.against(value, needed), says);
+        }
     }
 
     #[test]

@@ -58,7 +58,7 @@ fn worst_first_and_one_line_each() {
     let figure = lines[2].figure.expect("a figure");
     assert!((figure - 4.0 * holds(50.0, LEVEL) / (20.0 * units::STANDARD_GRAVITY) / 2.0).abs() < 1e-9);
     assert!(
-        heavy.starts_with("fail     0.97 ") && heavy.contains("Holds 1.95 of the 2.00 required"),
+        heavy.starts_with("fail     0.97 ") && heavy.contains("factor 1.95 of the 2.00 required"),
         "{heavy}"
     );
     assert!(

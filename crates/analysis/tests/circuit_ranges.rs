@@ -146,7 +146,7 @@ fn together_the_worse_ends_are_worse_than_each_alone() {
             edit_part(p, |part| part.friction = Sourced::stated(friction));
         })
     };
-    is_between(&found, &at(40.0, 1.5, 0.4), &at(10.0, 0.5, 0.6));
+    is_between(&found, &at(40.0, 1.5, 0.35), &at(10.0, 0.5, 0.65));
 }
 
 /// A sealing line that may be larger holds on a larger area, and leaks over a larger one.

@@ -114,13 +114,13 @@ fn inputs_are_told_by_plain_names_with_units() {
     motion.worst = Worst::TiltTo { deg: 90.0 };
     motion.required_factor = 2.5;
     new.site.payload_kg = Some(12.0);
-    new.rules.friction_spread = 0.3;
+    new.rules.friction_spread = 0.4;
     new.sheet.owner = "Workshop 3".to_owned();
     let told = between(&old, &new);
     let all = says(&told);
     for line in [
         "Site: payload of the robot set to 12.000 kg",
-        "Limits of the findings: spread of assumed friction from 20.0 % to 30.0 %",
+        "Limits of the findings: spread of assumed friction from 30.0 % to 40.0 %",
         "Title block: legal owner from blank to \u{201c}Workshop 3\u{201d}",
         "Part Sheet: friction from 0.50 (stated) to 0.42 (measured 2026-03-12)",
         "Part Sheet: mass from stated 4.000 kg (stated) to density 7850 kg/m³ (assumed)",
@@ -163,8 +163,10 @@ fn figures_are_the_reports_of_both_sides_and_say_what_is_better() {
     };
     for (index, name) in ["Factor, lift", "Factor, stop"].iter().enumerate() {
         let row = figure(&told, name);
-        assert_eq!(row.from, CompareFigure::Number(factor(&old, index)));
-        assert_eq!(row.to, CompareFigure::Number(factor(&new, index)));
+        let of = |project, required| CompareFigure::Factor { factor: factor(project, index), required };
+        let required = |project: &Project| project.motions[index].required_factor;
+        assert_eq!(row.from, of(&old, required(&old)));
+        assert_eq!(row.to, of(&new, required(&new)));
         assert_eq!((row.better, row.motion), (Some(false), Some(old.motions[index].id)));
     }
     let mass = figure(&told, "Mass of the part");

@@ -23,7 +23,10 @@ fn a_factor_under_required_names_what_would_do_each_of_which_does() {
     let finding = said(&report, "factor.under_required");
     assert_eq!(finding.severity, Severity::Fail);
     assert_eq!(finding.says, "Emergency stop holds 1.73 of the 2.00 required: C1 slides first.");
-    assert_eq!(report.verdict.sentence, "Holds 1.73 of the 2.00 required: C1 slides first at emergency stop");
+    assert_eq!(
+        report.verdict.sentence,
+        "Holds 0.86 times what is required: C1 slides first at emergency stop, factor 1.73 of the 2.00 required"
+    );
     assert_eq!(report.verdict.detail, "1 to mend.");
     // Level 60 x 2/1.73 = 69.4 kPa up to the next tenth; lip 50 x sqrt(2/1.73) = 53.8 mm up to the next millimetre;
     // friction mu with T / (0.9 mu) = F/2 - N; acceleration with T = 0.45 (F/2 - N).
@@ -33,7 +36,8 @@ fn a_factor_under_required_names_what_would_do_each_of_which_does() {
     let up = |value: f64, step: f64| (value / step).ceil() * step;
     let expected = format!(
         "One of: a vacuum level of {:.1} kPa; lips of {:.1} mm; friction of {:.2}: a cleaner surface or a lip with \
-         more grip; at most {:.2} m/s² of acceleration; about 5 cups like the present 4.",
+         more grip; at most {:.2} m/s² of acceleration; about 5 cups like the present 4, if all share the load \
+         alike: try where, for one that draws load can lower the factor.",
         up(60.0 * ratio, 0.1),
         up(50.0 * ratio.sqrt(), 1.0),
         up(slide / (0.9 * (force / 2.0 - pull)), 0.01),
@@ -74,7 +78,7 @@ fn a_factor_with_little_to_spare_is_watched_and_below_one_it_drops() {
     let report = check(&project);
     assert_eq!(
         report.verdict.sentence,
-        "Drops at lift: the lip of C1 opens first, holding 0.65 of the 9.00 required"
+        "Drops at lift, 0.07 times what is required: the lip of C1 opens first, factor 0.65 of the 9.00 required"
     );
 }
 

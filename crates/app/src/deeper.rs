@@ -6,7 +6,7 @@ use crate::{
     errand::Errand,
     view::{CompareView, ReplayView},
 };
-use analysis::{Analyst, Comparison, Depth, DepthState, EnvelopeReport, Lost};
+use analysis::{Analyst, Comparison, Depth, DepthState, EnvelopeReport, Lost, Report};
 use document::{LayoutId, MotionId, Project};
 use std::{sync::Arc, time::Duration};
 use units::UnitChoice;
@@ -36,9 +36,17 @@ type EnvelopeOf = (Arc<Project>, LayoutId, MotionId);
 /// A comparison that is shown.
 struct Compared {
     other: LayoutId,
-    errand: Option<Errand<(Analyst, Comparison, ComparedOf)>>,
+    errand: Option<Errand<(Analyst, Found)>>,
     analyst: Option<Analyst>,
-    found: Option<(Arc<Comparison>, ComparedOf)>,
+    found: Option<Found>,
+}
+
+/// What comparing found.
+struct Found {
+    comparison: Arc<Comparison>,
+    /// Of the other layout, with its slow figures: the window's own analyst works those out for the layout on the plan only.
+    report: Arc<Report>,
+    of: ComparedOf,
 }
 
 /// What a comparison is about.
@@ -155,19 +163,20 @@ impl Cupwright {
         }
         if let Some(found) = compared.errand.as_mut().and_then(Errand::poll) {
             compared.errand = None;
-            if let Some((analyst, comparison, of)) = found {
+            if let Some((analyst, found)) = found {
                 compared.analyst = Some(analyst);
-                compared.found = Some((Arc::new(comparison), of));
+                compared.found = Some(found);
             }
         }
         let of = ComparedOf { project: project.clone(), shown: self.layout, other: compared.other, units };
-        let current = compared.found.as_ref().is_some_and(|(_, found)| *found == of);
+        let current = compared.found.as_ref().is_some_and(|found| found.of == of);
         if compared.errand.is_none() && !current {
             let mut analyst = compared.analyst.take().unwrap_or_default();
             compared.errand = Some(Errand::start(Some(ctx.clone()), move |_| {
                 analyst.set_units(of.units);
                 let comparison = analysis::compare(&mut analyst, &of.project, &[of.shown, of.other]);
-                Some((analyst, comparison, of))
+                let report = analyst.check_whole(&of.project, of.other);
+                Some((analyst, Found { comparison: Arc::new(comparison), report, of }))
             }));
         }
     }
@@ -200,13 +209,12 @@ impl Cupwright {
         let other = project.layout(compared.other)?.clone();
         let part = project.part(other.part)?.clone();
         let of = ComparedOf { project: project.clone(), shown, other: other.id, units };
-        let (comparison, current) = match &compared.found {
-            Some((comparison, found)) if found.shown == shown && found.other == other.id => {
-                (Some(comparison.clone()), *found == of)
-            }
-            _ => (None, false),
-        };
-        let report = self.analyst.check(project, other.id);
+        let found =
+            compared.found.as_ref().filter(|found| (found.of.shown, found.of.other) == (shown, other.id));
+        let comparison = found.map(|found| found.comparison.clone());
+        let whole = found.filter(|found| found.of == of).map(|found| found.report.clone());
+        let current = whole.is_some();
+        let report = whole.unwrap_or_else(|| self.analyst.check(project, other.id));
         Some(CompareView { layout: other, part, report, comparison, current })
     }
 

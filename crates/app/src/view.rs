@@ -147,6 +147,13 @@ pub struct CompareView {
     pub current: bool,
 }
 
+impl CompareView {
+    /// The other layout's envelope, where it belongs to the plan as it is.
+    pub fn envelope(&self) -> Option<&analysis::EnvelopeReport> {
+        self.report.envelope.as_ref().filter(|_| self.current)
+    }
+}
+
 impl View {
     /// Shows a figure in the units picked.
     pub fn show(&self, value: f64, quantity: Quantity) -> Shown {
@@ -198,12 +205,9 @@ impl View {
     pub fn shown_motion(&self) -> Option<&MotionReport> {
         let motions = &self.report.motions;
         let asked = self.motion.or(self.report.verdict.motion);
-        let margin = |m: &&MotionReport| {
-            m.outcome.as_ref().map_or(f64::INFINITY, |o| o.factor / m.required_factor.max(f64::MIN_POSITIVE))
-        };
         match asked.and_then(|id| motions.iter().find(|m| m.id == id)) {
             Some(motion) => Some(motion),
-            None => motions.iter().min_by(|a, b| margin(a).total_cmp(&margin(b))),
+            None => self.report.governing().map(|(motion, _)| motion).or(motions.first()),
         }
     }
 
@@ -233,6 +237,16 @@ impl View {
     /// Selected cups in layout order.
     pub fn selected(&self) -> impl Iterator<Item = &Cup> {
         self.layout.cups.iter().filter(|c| self.selection.contains(&c.id))
+    }
+
+    /// A factor with what it is held against, "5.16 of 4.00"; one that falls short never reads as met.
+    pub fn factor_of(&self, factor: f64, required: f64) -> String {
+        if !factor.is_finite() {
+            return self.factor(factor);
+        }
+        let (says, asked) = (self.factor(factor), self.factor(required));
+        let short = if factor < required && says == asked { "< " } else { "" };
+        format!("{short}{says} of {asked}")
     }
 
     /// A factor as a person reads it; a cup that nothing loads has none.

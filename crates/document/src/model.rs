@@ -82,7 +82,8 @@ pub struct Rules {
     pub slide_share: f64,
     /// Tool and part above this share of the robot's payload are watched.
     pub payload_watch: f64,
-    /// How far an assumed friction may be off, as a share of it, each way.
+    /// How far an assumed friction may be off, as a share of it, each way (0.3: figures given for one rubber on one surface lie
+    /// that far apart; common practice, no source).
     pub friction_spread: f64,
     /// How far an assumed stiffness or tilt reduction may be off, as a share of it, each way.
     pub stiffness_spread: f64,

@@ -227,7 +227,9 @@ impl Default for Rules {
             most_over_mean: 1.5,
             slide_share: 0.9,
             payload_watch: 0.85,
-            friction_spread: 0.2,
+            // Figures given for one rubber on one surface lie that far apart with load, wear, dust, film and damp
+            // (common practice, no source).
+            friction_spread: 0.3,
             stiffness_spread: 0.3,
             lip_spread: 0.05,
             supply_margin: 0.25,

@@ -214,8 +214,8 @@ fn figures_of(context: &Context, comparison: &Comparison, width: f64, style: &St
     let (head, mut rows) = table(&columns, &rows, width, style);
     if !rows.is_empty() {
         let says = format!(
-            "{BETTER} and the name in the last column mark the better figure; nothing there means equal, or that \
-             neither is better."
+            "{BETTER} and the name in the last column mark the better figure: of a layout that holds what is required, and by more \
+             than what is assumed could make."
         );
         let says = paragraph(&says, note(style), 0.0, width);
         append(&mut rows, stacked([Block::space(style.small * 0.5), says]));
@@ -228,6 +228,7 @@ fn cells_of(context: &Context, comparison: &Comparison, row: &CompareRow) -> Vec
     for (index, figure) in row.figures.iter().enumerate() {
         let says = match figure {
             CompareFigure::Number(value) => context.figure(*value, row.quantity),
+            CompareFigure::Factor { factor, required } => context.factor_of(*factor, *required),
             CompareFigure::Words(says) => says.clone(),
         };
         cells.push(if row.better == Some(index) {

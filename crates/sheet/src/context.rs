@@ -118,6 +118,10 @@ impl<'a> Context<'a> {
         let (shown, needed) = (self.ratio(factor), self.ratio(required));
         if factor < required && shown == needed { format!("< {needed}") } else { shown }
     }
+    /// A factor with what it is held against, "5.16 of 4.00".
+    pub fn factor_of(&self, factor: f64, required: f64) -> String {
+        format!("{} of {}", self.factor(factor, required), self.ratio(required))
+    }
     pub fn ratio(&self, value: f64) -> String {
         if !value.is_finite() {
             return without_figure(value);

@@ -251,6 +251,7 @@ fn figures_of(context: &Context, difference: &Difference, width: f64, style: &St
 fn cells_of(context: &Context, figure: &FigureChange) -> Vec<Cell> {
     let written = |value: &CompareFigure| match value {
         CompareFigure::Number(value) => context.figure(*value, figure.quantity),
+        CompareFigure::Factor { factor, required } => context.factor_of(*factor, *required),
         CompareFigure::Words(says) => says.clone(),
     };
     let marked = |value: &CompareFigure, better: bool| {

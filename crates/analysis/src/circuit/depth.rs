@@ -1,6 +1,6 @@
 //! Slow figures of the circuits: open cups, time, cost, what would help.
 
-use super::{cost, coupling::SnapshotCircuit, helps, lower::Built, source};
+use super::{cost, coupling::SnapshotCircuit, helps, lower::Built, opens::Opens, source};
 use crate::{
     loads,
     report::{CircuitDepth, ControlsReport, EvacuationCurve, OpenCupReport},
@@ -11,8 +11,8 @@ use mechanics::LipStrength;
 use std::sync::atomic::{AtomicBool, Ordering};
 use units::VacuumLevel;
 use vacuum::{
-    Evacuation, EvacuationTimes, Leak, Network, Release, Solution, Status, Survival, Transient,
-    TransientStatus, WithOpen,
+    Evacuation, EvacuationTimes, Leak, Network, Release, Solution, Status, Transient, TransientStatus,
+    WithOpen,
 };
 
 /// How long an evacuation, a release, a failed feed are followed, s.
@@ -81,7 +81,8 @@ impl Work<'_> {
         if stop().is_some() {
             return None;
         }
-        let survived = self.survived(&each, self.least_needed(barely))?;
+        let opens = Opens { snapshot: self.snapshot, circuit: self.circuit, cancel: self.cancel };
+        let open_until = opens.all(&each)?;
         let open = self.open(&each, after);
         if stop().is_some() {
             return None;
@@ -99,8 +100,7 @@ impl Work<'_> {
         let helps = helps::of(self.circuit, self.built);
         Some(CircuitDepth {
             open,
-            opens_survived: survived.open_cups,
-            worst_order: survived.worst_order.iter().filter_map(|cup| self.id(cup.index())).collect(),
+            open_until,
             evacuation: times.map(|times| self.curves(&times)).unwrap_or_default(),
             release_s: way_back.as_ref().and_then(|network| self.release(network, None)),
             release_blow_off_s: self.blow_off(),
@@ -150,42 +150,6 @@ impl Work<'_> {
             if enough(middle) { found = middle } else { short = middle }
         }
         Some(found)
-    }
-
-    /// The level that no cup may fall below, kPa: that of the cup that comes first to its share, or the level asked for.
-    fn least_needed(&self, barely: Option<f64>) -> f64 {
-        match barely {
-            Some(share) => share * self.circuit.levels().fold(0.0, f64::max),
-            None => self.circuit.input.wanted_kpa,
-        }
-    }
-
-    /// How many open cups leave every other its level; `None` when stopped. Of many cups the order is that in which each
-    /// hurts alone, which for cups that are alike is the worst one too.
-    fn survived(&self, each: &[WithOpen], needed_kpa: f64) -> Option<Survival> {
-        let network = &self.built.network;
-        if each.len() <= MOST_TRIED {
-            return Some(vacuum::survivable_open_cups(network, VacuumLevel::from_kpa(needed_kpa)));
-        }
-        let ids = self.circuit.cup_ids();
-        let left = |open: &WithOpen| open.worst.map_or(f64::NEG_INFINITY, |(_, level)| level.kpa());
-        let mut order: Vec<usize> = (0..each.len().min(ids.len())).collect();
-        order.sort_by(|a, b| left(&each[*a]).total_cmp(&left(&each[*b])));
-        let intact = self.circuit.levels().fold(f64::INFINITY, f64::min);
-        let mut worst_order = Vec::new();
-        if intact < needed_kpa {
-            return Some(Survival { open_cups: 0, worst_order });
-        }
-        for place in order.into_iter().take(each.len() - 1) {
-            if self.cancel.load(Ordering::Relaxed) {
-                return None;
-            }
-            worst_order.push(ids[place]);
-            if left(&vacuum::cups_open(network, &worst_order)) < needed_kpa {
-                return Some(Survival { open_cups: worst_order.len() - 1, worst_order });
-            }
-        }
-        Some(Survival { open_cups: worst_order.len(), worst_order })
     }
 
     fn open(&self, each: &[WithOpen], after: After<'_>) -> Vec<OpenCupReport> {

@@ -10,6 +10,7 @@ mod helps;
 mod input;
 mod lines;
 mod lower;
+mod opens;
 mod refit;
 mod source;
 mod spread;

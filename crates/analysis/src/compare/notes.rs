@@ -11,21 +11,11 @@ const SIDEWAYS: f64 = 0.1;
 /// A level at the ends above this share of that at the port is told as no fall.
 const NO_FALL: f64 = 0.995;
 
-pub(super) fn notes(project: &Project, sides: &[Side], words: &Words<'_>) -> Vec<String> {
+pub(super) fn notes(sides: &[Side], words: &Words<'_>) -> Vec<String> {
     let mut notes = Vec::new();
-    let parts: Vec<&str> = sides
-        .iter()
-        .map(|side| side.report.part.as_ref().map_or("no part", |part| part.name.as_str()))
-        .collect();
-    let part_of = |side: &Side| project.layout(side.report.layout).map(|layout| layout.part);
-    if sides.iter().any(|side| part_of(side) != part_of(&sides[0])) {
-        let each: Vec<String> =
-            sides.iter().zip(&parts).map(|(side, part)| format!("{} on {part}", side.name())).collect();
-        notes.push(format!(
-            "The layouts are over different parts ({}); each figure is that of a layout on its own part.",
-            each.join(", ")
-        ));
-    }
+    notes.extend(
+        sides.iter().filter_map(|side| Some(format!("{}: {}", side.name(), side.report.counted_says()?))),
+    );
     for side in sides {
         for motion in &side.report.motions {
             if let Err(reason) = &motion.outcome {
@@ -41,11 +31,13 @@ pub(super) fn notes(project: &Project, sides: &[Side], words: &Words<'_>) -> Vec
     if let Some(assumed) = assumed {
         notes.push(assumed);
     }
-    notes.push(
-        "Not compared, because not computed: sag of the sheet, level at each cup on its hoses, air used. Factors count \
-         on no redistribution among cups; the limit factor does."
-            .to_owned(),
-    );
+    let circuits =
+        sides.iter().all(|side| side.report.circuits.iter().any(|circuit| !circuit.cups.is_empty()));
+    let left_out = if circuits { "" } else { ", level at each cup on its hoses, air used" };
+    notes.push(format!(
+        "Not compared, because not computed: sag of the sheet{left_out}. Factors count on no redistribution among cups; the \
+         limit factor does."
+    ));
     notes
 }
 
@@ -63,16 +55,18 @@ fn assumed(sides: &[Side], words: &Words<'_>) -> Option<String> {
             }
         }
         ranges.push(format!(
-            "{} {} to {} at {}",
+            "{} {} to {} of {} at {}",
             side.name(),
-            words.factor(range.least),
+            words.against(range.least, motion.required_factor),
             words.factor(range.most),
+            words.factor(motion.required_factor),
             words::inside(&motion.name)
         ));
     }
     (!ranges.is_empty()).then(|| {
         format!(
-            "Assumed: {}. With it off by its spread, factors are {}.",
+            "Assumed: {}. With it off by its spread, factors are {}. What the layouts both assume is off by the same in both \
+             where they are compared.",
             inputs.join(", "),
             ranges.join("; ")
         )
@@ -160,6 +154,7 @@ pub(super) fn of_long_pair(
     let (long, two) = (sides[pair.long].name(), sides[pair.pair].name());
     let name =
         |id: MotionId| project.motion(id).map_or_else(String::new, |motion| words::inside(&motion.name));
+    let required = |id: MotionId| project.motion(id).map_or(1.0, |motion| motion.required_factor);
     let mut notes: Vec<String> = pair
         .motions
         .iter()
@@ -170,35 +165,51 @@ pub(super) fn of_long_pair(
                 MoreFrom::Spacing(mm) => {
                     format!("{two} holds more from {} between its cups on", words.length(mm))
                 }
+                MoreFrom::Between(from, to) => format!(
+                    "{two} holds more between {} and {} between its cups",
+                    words.length(from),
+                    words.length(to)
+                ),
+                MoreFrom::NoDifference => {
+                    format!("at no spacing does {two} hold more by what the inputs support")
+                }
                 MoreFrom::Never => format!(
-                    "{two} never holds more within this part, where its cups can be at most {} apart",
+                    "{two} holds less at every spacing within this part, where its cups can be at most {} apart",
                     words.length(pair.widest_mm)
                 ),
+                MoreFrom::NoRoom => format!("at no spacing do both cups of {two} land"),
             };
             format!(
                 "{}: {where_}; as drawn, {} apart, {} against {} of {long}.",
                 words::capital(&at),
                 words.length(pair.spacing_mm),
-                words.factor(motion.pair),
-                words.factor(motion.long),
+                words.of(motion.pair, required(motion.motion)),
+                words.of(motion.long, required(motion.motion)),
             )
         })
         .collect();
+    notes.push(format!(
+        "Spacings are of the cups of {two} on their line, set evenly about the centre of gravity, where both land; more and \
+         less are by more than what is assumed could make."
+    ));
     notes.push(
         "Common practice, no source: a long cup suits fast motion along its length, two round ones grip the ends of a \
          narrow part better."
             .to_owned(),
     );
-    let ahead = |more: &dyn Fn(f64, f64) -> bool, along: bool| -> Vec<String> {
+    let ahead = |two: bool, along: bool| -> Vec<String> {
         pair.motions
             .iter()
-            .filter(|motion| more(motion.pair, motion.long))
+            .filter(|motion| match two {
+                true => motion.pair > motion.long * (1.0 + motion.margin),
+                false => motion.long > motion.pair * (1.0 + motion.margin),
+            })
             .filter(|motion| goes_along(&sides[pair.long], motion.motion) == along)
             .map(|motion| name(motion.motion))
             .collect()
     };
-    let along = ahead(&|two, long| two > long * (1.0 + super::EQUAL), true);
-    let ends = ahead(&|two, long| long > two * (1.0 + super::EQUAL), false);
+    let along = ahead(true, true);
+    let ends = ahead(false, false);
     if !along.is_empty() {
         notes.push(format!(
             "The model disagrees at {}, along the long cup, where it gives the two more: it takes friction as in \
@@ -216,7 +227,10 @@ pub(super) fn of_long_pair(
         ));
     }
     if along.is_empty() && ends.is_empty() {
-        notes.push("The model agrees with that for these motions, with the part taken as rigid.".to_owned());
+        notes.push(
+            "The model does not disagree with that for these motions, with the part taken as rigid."
+                .to_owned(),
+        );
     }
     notes
 }

@@ -1,6 +1,9 @@
 //! The rows of the table.
 
-use super::{CompareFigure, CompareRow, Side, best};
+use super::{
+    CompareFigure, CompareRow, Side,
+    support::{Judge, Support},
+};
 use crate::{LimitFigure, MotionReport, Severity, words};
 use document::{MotionId, Project};
 use units::Quantity;
@@ -16,43 +19,51 @@ enum Better {
     Neither,
 }
 
-pub(super) fn rows(project: &Project, sides: &[Side]) -> Vec<CompareRow> {
+pub(super) fn rows(project: &Project, sides: &[Side], support: &Support) -> Vec<CompareRow> {
     let motions: Vec<(MotionId, &str)> =
         project.motions.iter().map(|motion| (motion.id, motion.name.as_str())).collect();
-    rows_of(&motions, sides)
+    rows_of(&motions, sides, support)
 }
 
 /// The same for motions that not every side may have.
-pub(crate) fn rows_of(motions: &[(MotionId, &str)], sides: &[Side]) -> Vec<CompareRow> {
+pub(crate) fn rows_of(motions: &[(MotionId, &str)], sides: &[Side], support: &Support) -> Vec<CompareRow> {
     let mut rows = Vec::new();
-    let mut add = |name: String, quantity: Quantity, motion: Option<MotionId>, cells: Vec<Cell>| {
+    let mut add = |name: String, quantity: Quantity, judge: Judge, cells: Vec<Cell>| {
         let scores: Vec<Option<f64>> = cells.iter().map(|(_, score)| *score).collect();
-        let figures = cells.into_iter().map(|(figure, _)| figure).collect();
-        rows.push(CompareRow { name, quantity, figures, better: best(&scores), motion });
+        let figures: Vec<CompareFigure> = cells.into_iter().map(|(figure, _)| figure).collect();
+        // What does not hold is never the better one.
+        let holds = |index: &usize| match (&figures[*index], judge) {
+            (CompareFigure::Factor { factor, required }, Judge::Factor(_)) => factor >= required,
+            (CompareFigure::Factor { factor, required }, _) => factor >= required && support.holds[*index],
+            _ => support.holds[*index],
+        };
+        let better = support.best(judge, &scores).filter(holds);
+        let motion = if let Judge::Factor(motion) = judge { Some(motion) } else { None };
+        rows.push(CompareRow { name, quantity, figures, better, motion });
     };
     let each = |cell: &dyn Fn(&Side) -> Cell| sides.iter().map(cell).collect::<Vec<Cell>>();
 
-    add("Required factors met".to_owned(), Quantity::Ratio, None, each(&met));
+    add("Required factors met".to_owned(), Quantity::Ratio, Judge::Exact, each(&met));
     for (id, name) in motions {
         let name = format!("Factor, {}", words::inside(name));
-        add(name, Quantity::Ratio, Some(*id), each(&|side| factor(side, *id)));
+        add(name, Quantity::Ratio, Judge::Factor(*id), each(&|side| factor(side, *id)));
     }
     add(
         "Least factor over required".to_owned(),
         Quantity::Ratio,
-        None,
+        Judge::Least,
         each(&|side| {
             side.least_ratio().map_or_else(|| absent("no figure"), |(ratio, _)| number(ratio, Better::More))
         }),
     );
-    add("Least limit factor".to_owned(), Quantity::Ratio, None, each(&limit));
-    add("One cup lost".to_owned(), Quantity::Ratio, None, each(&lost));
-    add("First lip with one cup lost".to_owned(), Quantity::Ratio, None, each(&first_lip));
-    add("Least clearance".to_owned(), Quantity::Length, None, each(&clearance));
+    add("Least limit factor over required".to_owned(), Quantity::Ratio, Judge::Like, each(&limit));
+    add("One cup lost".to_owned(), Quantity::Ratio, Judge::Exact, each(&lost));
+    add("First lip with one cup lost".to_owned(), Quantity::Ratio, Judge::Like, each(&first_lip));
+    add("Least clearance".to_owned(), Quantity::Length, Judge::Exact, each(&clearance));
     add(
         "Acceleration held in the weakest direction".to_owned(),
         Quantity::Acceleration,
-        None,
+        Judge::Like,
         each(&|side| {
             side.report.envelope.as_ref().map_or_else(
                 || absent("not even still"),
@@ -62,13 +73,13 @@ pub(crate) fn rows_of(motions: &[(MotionId, &str)], sides: &[Side]) -> Vec<Compa
     );
     // Rows of the circuit only where some side has one worked out.
     if sides.iter().any(|side| side.report.circuits.iter().any(|circuit| !circuit.cups.is_empty())) {
-        add("Level at the worst cup".to_owned(), Quantity::VacuumLevel, None, each(&worst_level));
-        add("Compressed air while on".to_owned(), Quantity::Flow, None, each(&air));
+        add("Level at the worst cup".to_owned(), Quantity::VacuumLevel, Judge::Like, each(&worst_level));
+        add("Compressed air while on".to_owned(), Quantity::Flow, Judge::Exact, each(&air));
     }
     add(
         "Mass of the tool".to_owned(),
         Quantity::Mass,
-        None,
+        Judge::Exact,
         each(&|side| {
             let empty = side.report.robot.as_ref().and_then(|robot| robot.empty.as_ref());
             empty.map_or_else(|| absent("not stated"), |empty| number(empty.mass_kg, Better::Less))
@@ -77,22 +88,22 @@ pub(crate) fn rows_of(motions: &[(MotionId, &str)], sides: &[Side]) -> Vec<Compa
     add(
         "Cups".to_owned(),
         Quantity::Ratio,
-        None,
+        Judge::Exact,
         each(&|side| count(side.report.cups.len(), Better::Neither)),
     );
     add(
         "Area inside the lips".to_owned(),
         Quantity::Area,
-        None,
+        Judge::Exact,
         each(&|side| number(side.report.cups.iter().map(|cup| cup.line.area).sum(), Better::Neither)),
     );
     add(
         "Findings to mend".to_owned(),
         Quantity::Ratio,
-        None,
+        Judge::Exact,
         each(&|side| count(side.fails(), Better::Less)),
     );
-    add("Verdict".to_owned(), Quantity::Ratio, None, each(&verdict));
+    add("Verdict".to_owned(), Quantity::Ratio, Judge::Exact, each(&verdict));
     rows
 }
 
@@ -106,6 +117,13 @@ fn number(value: f64, better: Better) -> Cell {
         (CompareFigure::Number(value), score)
     } else {
         (CompareFigure::Words("no limit".to_owned()), score)
+    }
+}
+
+fn of_factor(factor: f64, required: f64) -> Cell {
+    match number(factor, Better::More) {
+        (CompareFigure::Number(factor), score) => (CompareFigure::Factor { factor, required }, score),
+        words => words,
     }
 }
 
@@ -136,7 +154,7 @@ fn met(side: &Side) -> Cell {
 fn factor(side: &Side, motion: MotionId) -> Cell {
     let held = side.report.motions.iter().find(|held| held.id == motion);
     match held.map(|held| held.outcome.as_ref()) {
-        Some(Ok(outcome)) => number(outcome.factor, Better::More),
+        Some(Ok(outcome)) => of_factor(outcome.factor, held.map_or(1.0, |held| held.required_factor)),
         Some(Err(_)) => absent("no figure"),
         None => absent("not there"),
     }
@@ -147,7 +165,7 @@ fn limit(side: &Side) -> Cell {
     for motion in &side.report.motions {
         let depth = motion.outcome.as_ref().ok().and_then(|outcome| outcome.depth.as_ref());
         match depth.map(|depth| &depth.limit) {
-            Some(LimitFigure::Factor(value)) => least = least.min(*value),
+            Some(LimitFigure::Factor(value)) => least = least.min(*value / motion.required_factor),
             Some(LimitFigure::Unlimited) => {}
             Some(LimitFigure::Missing(_)) | None => return absent("no figure"),
         }
@@ -173,10 +191,10 @@ fn lost(side: &Side) -> Cell {
 fn first_lip(side: &Side) -> Cell {
     match side.worst_loss() {
         None => absent("no figure"),
-        Some(loss) => loss.lost.factor.map_or_else(
-            || worded("nothing left".to_owned(), Some(0.0)),
-            |factor| number(factor, Better::More),
-        ),
+        Some(loss) => loss
+            .lost
+            .factor
+            .map_or_else(|| worded("nothing left".to_owned(), Some(0.0)), |factor| of_factor(factor, 1.0)),
     }
 }
 

@@ -1,12 +1,16 @@
 //! The sentence: which is better for these motions, and the figures that decide.
 
-use super::{LongPair, Side, best, notes};
+use super::{
+    LongPair, Side, notes,
+    support::{Judge, Support},
+};
 use crate::{Lost, words, words::Words};
 use document::Project;
 
 pub(super) fn sentence(
     project: &Project,
     sides: &[Side],
+    support: &Support,
     pair: Option<&LongPair>,
     words: &Words<'_>,
 ) -> String {
@@ -19,22 +23,16 @@ pub(super) fn sentence(
     if project.motions.is_empty() {
         return "There are no motions yet: add one to see which layout carries more.".to_owned();
     }
-    let ratios: Vec<Option<f64>> =
-        sides.iter().map(|side| side.least_ratio().map(|(ratio, _)| ratio)).collect();
     let holds: Vec<String> = sides.iter().map(|side| holding(side, words)).collect();
     let mut text = words::capital(&holds.join("; "));
-    text.push_str(&match best(&ratios) {
-        Some(better) if ratios[better].is_some() => {
-            let enough = ratios[better].is_some_and(|ratio| ratio >= 1.0);
-            let but = if enough { "" } else { ", though not what is required" };
-            let by = if close(&ratios, better) { ", by little" } else { "" };
-            format!(". {} is the better one for these motions{by}{but}", sides[better].name())
+    if support.alike {
+        text.push_str(". ");
+        text.push_str(&ranked(sides, support));
+        if sides.len() == 2 {
+            text.push_str(&split(project, first, second, support));
         }
-        _ if ratios.iter().all(Option::is_none) => ". Neither has a figure for every motion".to_owned(),
-        _ => ". They carry the same at their worst motions".to_owned(),
-    });
-    if sides.len() == 2 {
-        text.push_str(&split(project, first, second));
+    } else {
+        text = format!("{} {text}", over_parts(sides));
     }
     text.push('.');
     if let Some(loss) = losses(sides) {
@@ -48,13 +46,82 @@ pub(super) fn sentence(
     text
 }
 
-/// Whether the best is ahead of the next by less than what one can count on.
-fn close(ratios: &[Option<f64>], better: usize) -> bool {
-    const LITTLE: f64 = 0.03;
-    let next =
-        ratios.iter().enumerate().filter(|(index, _)| *index != better).filter_map(|(_, ratio)| *ratio);
-    let next = next.fold(0.0, f64::max);
-    ratios[better].is_some_and(|most| next > most * (1.0 - LITTLE))
+/// "The layouts are over different parts and are not ranked: Two round on Narrow rail, sealed; Two round, leaking on Narrow
+/// rail, raw."
+fn over_parts(sides: &[Side]) -> String {
+    let mut parts: Vec<(&str, Vec<String>)> = Vec::new();
+    for side in sides {
+        let part = side.report.part.as_ref().map_or("no part", |part| part.name.as_str());
+        match parts.iter_mut().find(|(name, _)| *name == part) {
+            Some((_, names)) => names.push(side.name().to_owned()),
+            None => parts.push((part, vec![side.name().to_owned()])),
+        }
+    }
+    let each: Vec<String> =
+        parts.into_iter().map(|(part, names)| format!("{} on {part}", words::all(&names))).collect();
+    format!("The layouts are over different parts and are not ranked: {}.", each.join("; "))
+}
+
+/// Which is the better one, where the inputs support that, and which hold what is required.
+fn ranked(sides: &[Side], support: &Support) -> String {
+    let ratios: Vec<Option<f64>> =
+        sides.iter().map(|side| side.least_ratio().map(|(ratio, _)| ratio)).collect();
+    let names = |of: &dyn Fn(usize) -> bool| -> Vec<String> {
+        (0..sides.len()).filter(|index| of(*index)).map(|index| sides[index].name().to_owned()).collect()
+    };
+    let none = if sides.len() == 2 { "Neither" } else { "None" };
+    if ratios.iter().all(Option::is_none) {
+        return format!("{none} has a figure for every motion");
+    }
+    let holding = names(&|index| support.holds[index]);
+    let short = names(&|index| ratios[index].is_some() && !support.holds[index]);
+    let does = |names: &[String], one: &str, many: &str| {
+        if names.len() == 1 { one.to_owned() } else { many.to_owned() }
+    };
+    if holding.is_empty() {
+        return format!("{none} holds what is required, so none is called better");
+    }
+    let fall = match short.as_slice() {
+        [] => String::new(),
+        short => format!("{} {} not", words::list(short), does(short, "does", "do")),
+    };
+    let unknown = names(&|index| ratios[index].is_none());
+    if !unknown.is_empty() {
+        let fall = if fall.is_empty() { String::new() } else { format!(", {fall}") };
+        return format!(
+            "{} {} what is required{fall}",
+            words::list(&holding),
+            does(&holding, "holds", "hold")
+        );
+    }
+    let first = support.first(Judge::Least, &ratios);
+    if let [only] = first[..] {
+        let fall = if fall.is_empty() { String::new() } else { format!("; {fall} hold what is required") };
+        return format!("{} is the better one for these motions{fall}", sides[only].name());
+    }
+    let known = || ratios.iter().flatten();
+    let (least, most) =
+        (known().fold(f64::INFINITY, |a, b| a.min(*b)), known().fold(0.0, |a: f64, b| a.max(*b)));
+    if least >= most * (1.0 - 1e-9) {
+        return "They carry the same at their worst motions".to_owned();
+    }
+    let told = match first.len() == sides.len() {
+        true => "There is no difference between them that the inputs support".to_owned(),
+        false => format!(
+            "{} are ahead, with no difference between them that the inputs support",
+            words::all(&names(&|index| first.contains(&index)))
+        ),
+    };
+    let fall = if fall.is_empty() {
+        String::new()
+    } else {
+        format!(
+            "; as modelled {} {} what is required, {fall}",
+            words::list(&holding),
+            does(&holding, "holds", "hold")
+        )
+    };
+    format!("{told}: what is assumed or left off in print could make as much{fall}")
 }
 
 /// "Two round holds 1.42 times what is required at its worst motion (carry across)".
@@ -72,14 +139,16 @@ fn holding(side: &Side, words: &Words<'_>) -> String {
 }
 
 /// Which motions each carries better, where that is not always the same one.
-fn split(project: &Project, first: &Side, second: &Side) -> String {
+fn split(project: &Project, first: &Side, second: &Side, support: &Support) -> String {
     let mut ahead: [Vec<String>; 2] = [Vec::new(), Vec::new()];
     for motion in &project.motions {
         let factor = |side: &Side| {
             let held = side.report.motions.iter().find(|held| held.id == motion.id)?;
             Some(held.outcome.as_ref().ok()?.factor)
         };
-        if let Some(better) = best(&[factor(first), factor(second)]) {
+        let factors = [factor(first), factor(second)];
+        let holds = |index: &usize| factors[*index].is_some_and(|factor| factor >= motion.required_factor);
+        if let Some(better) = support.best(Judge::Factor(motion.id), &factors).filter(holds) {
             ahead[better].push(words::inside(&motion.name));
         }
     }

@@ -39,7 +39,13 @@ pub fn compare_text(comparison: &Comparison, units: &UnitChoice) -> String {
         out.push_str(padded.join("  ").trim_end());
         out.push('\n');
     }
-    out.push_str("\n* better, by more than half a per cent\n");
+    if comparison.rows.iter().any(|row| row.better.is_some()) {
+        out.push_str(
+            "\n* better: holds what is required, by more than what is assumed could make and one per cent\n",
+        );
+    } else {
+        out.push_str("\nNo figure is marked as better.\n");
+    }
     for note in &comparison.notes {
         out.push_str(note);
         out.push('\n');
@@ -49,6 +55,7 @@ pub fn compare_text(comparison: &Comparison, units: &UnitChoice) -> String {
 
 fn cell(row: &CompareRow, figure: &CompareFigure, words: &Words<'_>) -> String {
     match figure {
+        CompareFigure::Factor { factor, required } => words.of(*factor, *required),
         CompareFigure::Number(value) if row.quantity == Quantity::Ratio => words.factor(*value),
         CompareFigure::Number(value) => words.figure(*value, row.quantity),
         CompareFigure::Words(words) => words.clone(),

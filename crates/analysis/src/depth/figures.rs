@@ -12,7 +12,7 @@ use crate::{
     snapshot::Snapshot,
 };
 use document::{CircuitId, CupId, MotionId};
-use mechanics::{Contact, Limit, LimitSolver, LoadCase, limit_over};
+use mechanics::{Contact, CupSpring, Limit, LimitSolver, LipStrength, LoadCase, limit_over};
 use std::{cell::RefCell, sync::atomic::AtomicBool};
 
 /// How much work one job may come to.
@@ -54,6 +54,8 @@ pub(crate) struct MotionFigures {
     pub limit: LimitFigure,
     pub range: Option<Range>,
     pub lost: Vec<(First, LostFigures)>,
+    /// With each cup left out in turn and the levels of the others as they are; `None` where nothing is left that carries.
+    pub without: Vec<Option<f64>>,
 }
 
 /// What follows from one loss.
@@ -167,9 +169,10 @@ impl Budget {
         let strengths = snapshot.strengths();
         let mut factors: Vec<(f64, MotionId)> = loads::factored(&snapshot.springs())
             .map(|group| {
-                let solved = snapshot.cases.iter().filter_map(|(id, case)| {
+                let solved = snapshot.cases.iter().enumerate().filter_map(|(index, (id, case))| {
                     let solved = loads::solve(&group, &snapshot.body, &strengths, case).ok()?;
-                    Some((solved.factor(), *id))
+                    let required = snapshot.required_of.get(index).copied().unwrap_or(1.0);
+                    Some((solved.factor() / required, *id))
                 });
                 solved.collect()
             })
@@ -259,8 +262,45 @@ impl Work<'_> {
             };
             figures.limit = figure(found, figures.factor.unwrap_or(0.0), most);
         }
+        let without = self.without(case, &springs, &strengths, &lost)?;
         let lost = lost.into_iter().map(|(first, _, figures)| (first, figures)).collect();
-        Some(Some(MotionFigures { case: *case, factor: solved.factor(), limit: whole, range, lost }))
+        Some(Some(MotionFigures { case: *case, factor: solved.factor(), limit: whole, range, lost, without }))
+    }
+
+    /// Factors with each cup left out. Where its loss leaves the others their level, that is the figure of its loss; `None`
+    /// when stopped.
+    fn without(
+        &self,
+        case: &LoadCase,
+        springs: &[CupSpring],
+        strengths: &[LipStrength],
+        lost: &[(First, f64, LostFigures)],
+    ) -> Option<Vec<Option<f64>>> {
+        let mut factors = Vec::with_capacity(springs.len());
+        for cup in 0..springs.len() {
+            if stopped(self.cancel) {
+                return None;
+            }
+            let gone = [cup];
+            let left = self.coupling.borrow_mut().strengths(&gone, &gone);
+            let rest = |index: &usize| *index != cup;
+            let same = (0..springs.len()).filter(rest).all(|index| left.get(index) == strengths.get(index));
+            let of_loss = lost.iter().find(|(first, ..)| *first == First::Cup(cup));
+            factors.push(match of_loss {
+                Some((_, _, figures)) if same => figures.factor,
+                _ => {
+                    let springs: Vec<CupSpring> =
+                        (0..springs.len()).filter(rest).map(|index| springs[index]).collect();
+                    let strengths: Vec<LipStrength> =
+                        (0..strengths.len()).filter(rest).map(|index| strengths[index]).collect();
+                    let group = loads::factored(&springs).ok();
+                    let solved = group
+                        .and_then(|group| loads::solve(&group, &self.snapshot.body, &strengths, case).ok());
+                    solved.map(|solved| solved.factor())
+                }
+            });
+        }
+        Some(factors)
     }
 
     /// All losses in their order, or, where that would be more than `most` cups to look at, zones first and then the cups

@@ -12,7 +12,7 @@ use std::{collections::HashMap, sync::atomic::AtomicBool};
 
 /// So many inputs of which neither end is known to be the worse one are tried at all their ends together; of more,
 /// those of a kind are taken together, and each is tried on its own besides.
-const TOGETHER: usize = 6;
+pub(super) const TOGETHER: usize = 6;
 /// Factors closer than this (relative) are equal.
 const EQUAL: f64 = 1e-6;
 
@@ -47,7 +47,7 @@ pub(crate) fn ranges(
     if assumed.is_empty() {
         return Some(cases.iter().map(|_| None).collect());
     }
-    let mut work = Work { snapshot, cases, cancel, held: HashMap::new() };
+    let mut work = Work::new(snapshot, cases, cancel);
     let as_entered: Choice = vec![1.0; assumed.len()];
     let ends: Vec<Option<(f64, f64)>> = (0..assumed.len()).map(|index| work.ends(index)).collect();
     let middle = work.factors(&as_entered)?;
@@ -135,7 +135,7 @@ fn corners(snapshot: &Snapshot, ends: &[Option<(f64, f64)>]) -> Vec<Choice> {
 }
 
 /// What is tried, and the levels that were solved for it.
-struct Work<'a> {
+pub(super) struct Work<'a> {
     snapshot: &'a Snapshot,
     cases: &'a [LoadCase],
     cancel: &'a AtomicBool,
@@ -143,9 +143,13 @@ struct Work<'a> {
     held: HashMap<(usize, Vec<u64>), Option<Vec<f64>>>,
 }
 
-impl Work<'_> {
+impl<'a> Work<'a> {
+    pub(super) fn new(snapshot: &'a Snapshot, cases: &'a [LoadCase], cancel: &'a AtomicBool) -> Self {
+        Self { snapshot, cases, cancel, held: HashMap::new() }
+    }
+
     /// What an input is times at its worse and at its better end for every motion; `None` where that is not known beforehand.
-    fn ends(&mut self, index: usize) -> Option<(f64, f64)> {
+    pub(super) fn ends(&mut self, index: usize) -> Option<(f64, f64)> {
         let input = &self.snapshot.assumed[index];
         let (least, most) = (input.least, input.most);
         match input.input {
@@ -211,7 +215,7 @@ impl Work<'_> {
     }
 
     /// Factors of all cases with every assumed input times its choice; 0 where there is none. `None` when stopped.
-    fn factors(&mut self, choice: &[f64]) -> Option<Vec<f64>> {
+    pub(super) fn factors(&mut self, choice: &[f64]) -> Option<Vec<f64>> {
         let snapshot = self.snapshot;
         let mut cups: Vec<SnapshotCup> = snapshot.cups.clone();
         for (input, times) in snapshot.assumed.iter().zip(choice).filter(|(_, times)| **times != 1.0) {

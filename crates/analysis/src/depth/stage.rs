@@ -4,7 +4,7 @@ use super::figures::{DropRemedy, Figures, name};
 use crate::{
     report::{
         CircuitDepth, DepthState, EnvelopePointReport, EnvelopeReport, FactorRange, Lost, LostReport,
-        MotionDepth,
+        MotionDepth, OpenAt,
     },
     snapshot::Snapshot,
 };
@@ -50,6 +50,11 @@ impl DepthStage {
         }
     }
 
+    /// Names of what is assumed now, beside the snapshot's assumed inputs.
+    pub(crate) fn names(&self) -> &[String] {
+        &self.names
+    }
+
     pub(crate) fn take(&mut self, snapshot: Arc<Snapshot>, figures: Arc<Figures>) {
         // Names of inputs that are assumed no longer are not at hand; a current snapshot has them.
         let current = self.snapshot.as_ref().is_some_and(|now| now.assumed == snapshot.assumed);
@@ -77,7 +82,11 @@ impl DepthStage {
         for open in &mut depth.open {
             open.then_lost.retain(still);
         }
-        depth.worst_order.retain(still);
+        for until in &mut depth.open_until {
+            if let OpenAt::With(cups) = &mut until.at {
+                cups.retain(still);
+            }
+        }
         depth.evacuation.retain(|curve| still(&curve.cup));
         Some(depth)
     }
@@ -133,6 +142,8 @@ impl DepthStage {
                 .map(|(name, _)| name.clone())
                 .collect(),
         });
-        Some(MotionDepth { limit: figures.limit.clone(), range, lost: lost.collect() })
+        let without = held.snapshot.cups.iter().zip(&figures.without).map(|(cup, factor)| (cup.id, *factor));
+        let without = without.filter(|(cup, _)| still(*cup)).collect();
+        Some(MotionDepth { limit: figures.limit.clone(), range, lost: lost.collect(), without })
     }
 }

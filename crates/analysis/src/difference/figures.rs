@@ -2,10 +2,10 @@
 
 use super::FigureChange;
 use crate::{
-    compare::{CompareFigure, CompareRow, Side, rows::rows_of},
+    compare::{CompareFigure, CompareRow, Side, rows::rows_of, support::Support},
     report::Report,
 };
-use document::{MotionId, Project};
+use document::{Motion, MotionId, Project};
 use std::sync::Arc;
 use units::Quantity;
 
@@ -24,7 +24,7 @@ pub(super) fn figures(
     let motions: Vec<(MotionId, &str)> =
         new.motions.iter().chain(gone).map(|motion| (motion.id, motion.name.as_str())).collect();
     let sides = [before, after].map(|report| Side { report: Arc::clone(report) });
-    let mut rows = rows_of(&motions, &sides);
+    let mut rows = rows_of(&motions, &sides, &Support::of_a_change(sides.len()));
     rows.push(CompareRow {
         name: "Mass of the part".to_owned(),
         quantity: Quantity::Mass,
@@ -32,17 +32,36 @@ pub(super) fn figures(
         better: None,
         motion: None,
     });
+    let part = |report: &Report| report.part.as_ref().map(|part| part.id);
+    let same_part = part(before) == part(after);
+    let same_motions = motions.iter().all(|(id, _)| same_motion(old, new, *id));
     rows.into_iter()
         .filter_map(|row| {
             let CompareRow { name, quantity, mut figures, better, motion } = row;
             let (to, from) = (figures.pop()?, figures.pop()?);
             let keep = motion.is_some() || !same(&from, &to);
+            // Of another part, or of other motions, a figure is another one, neither better nor worse.
+            let alike = same_part
+                && match motion {
+                    Some(id) => same_motion(old, new, id),
+                    None => !OF_MOTIONS.contains(&name.as_str()) || same_motions,
+                };
             let better = better
                 .map(|side| side == 1)
-                .filter(|_| ![&from, &to].into_iter().any(|f| lacks(f, quantity)));
+                .filter(|_| alike && ![&from, &to].into_iter().any(|f| lacks(f, quantity)));
             keep.then_some(FigureChange { name, quantity, from, to, better, layout: after.layout, motion })
         })
         .collect()
+}
+
+/// Rows that are about all motions together.
+const OF_MOTIONS: [&str; 3] =
+    ["Required factors met", "Least factor over required", "Least limit factor over required"];
+
+/// Whether a motion asks the same in both, whatever its name.
+fn same_motion(old: &Project, new: &Project, id: MotionId) -> bool {
+    let (Some(was), Some(is)) = (old.motion(id), new.motion(id)) else { return false };
+    **was == Motion { name: was.name.clone(), ..Motion::clone(is) }
 }
 
 /// Whether nothing can be said for want of a figure: what was not entered is neither better nor worse.
@@ -62,6 +81,10 @@ fn mass(report: &Report) -> CompareFigure {
 pub(super) fn same(from: &CompareFigure, to: &CompareFigure) -> bool {
     match (from, to) {
         (CompareFigure::Number(a), CompareFigure::Number(b)) => (a - b).abs() <= SAME * a.abs().max(b.abs()),
+        (
+            CompareFigure::Factor { factor: a, required },
+            CompareFigure::Factor { factor: b, required: now },
+        ) => required == now && (a - b).abs() <= SAME * a.abs().max(b.abs()),
         _ => from == to,
     }
 }

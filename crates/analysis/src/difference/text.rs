@@ -160,6 +160,7 @@ fn together(group: &[&ChangeLine], words: Words<'_>) -> String {
 fn table<'f>(figures: impl Iterator<Item = &'f FigureChange>, words: Words<'_>) -> String {
     let cell = |figure: &CompareFigure, quantity: Quantity| match figure {
         CompareFigure::Number(value) => words.value(*value, quantity),
+        CompareFigure::Factor { factor, required } => words.of(*factor, *required),
         CompareFigure::Words(words) => words.clone(),
     };
     let rows: Vec<[String; 4]> = figures

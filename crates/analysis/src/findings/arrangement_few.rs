@@ -5,7 +5,7 @@
 //! opens; watched when the lips' tilt alone carries it. Remedy: a place for a cup off the line.
 
 use super::{Draft, Facts, RuleInfo};
-use crate::report::Severity;
+use crate::{loads, lower::CupFacts, report::Severity};
 use glam::DVec2;
 use mechanics::{Arrangement, LipLimit};
 use units::Quantity;
@@ -75,12 +75,46 @@ fn single(facts: &Facts<'_>) -> String {
 
 fn remedy(facts: &Facts<'_>, through: DVec2, direction: Option<DVec2>) -> String {
     match place(facts, through, direction) {
-        Some(at) => format!("Add a cup off the line, for instance at {}.", facts.words.pair(at)),
+        Some(at) => {
+            let place = facts.words.pair(at);
+            format!(
+                "Add a cup off the line, for instance at {place}{}.",
+                tried(facts, at).unwrap_or_default()
+            )
+        }
         None => {
             "Add a cup off the line; this part has no room for one of these beside it, so use smaller ones."
                 .to_owned()
         }
     }
+}
+
+/// What one more cup like the first makes of the least factor over required at a place, the levels as they are.
+fn tried(facts: &Facts<'_>, at: DVec2) -> Option<String> {
+    let first = facts.cups.first()?;
+    let mut cups: Vec<CupFacts> = facts.cups.to_vec();
+    let mut more = *first;
+    more.lip.at = at;
+    more.spring.at = at;
+    cups.push(more);
+    let body = facts.body?;
+    let mut least: Option<(f64, f64, &crate::report::MotionReport)> = None;
+    for (motion, case) in facts.solved() {
+        let factor = loads::factor_of(&cups, &body, &case.load_case)?;
+        let ratio = factor / motion.required_factor;
+        if least.is_none_or(|(held, ..)| ratio < held) {
+            least = Some((ratio, factor, motion));
+        }
+    }
+    let (ratio, factor, motion) = least.filter(|(ratio, ..)| ratio.is_finite())?;
+    let words = facts.words;
+    let now = facts.governing().map(|(motion, case)| case.factor() / motion.required_factor);
+    let lowers = if now.is_some_and(|now| ratio < now) { ", less than now, for it draws load" } else { "" };
+    Some(format!(
+        ", where, at the same level, the least factor would be {} at {}{lowers}",
+        words.of(factor, motion.required_factor),
+        crate::words::inside(&motion.name),
+    ))
 }
 
 /// The landing place farthest from the line and straight across from its centre, on the side of the centre of gravity

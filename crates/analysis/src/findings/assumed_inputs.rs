@@ -2,8 +2,8 @@
 //!
 //! Why: stiffness, sealing line and seal minimum are specific to a cup and measured, and so is what decides the level: the gap
 //! under the lips, the feed, the source's curve, how easily air comes through the part. Friction has an entry of its own.
-//! Limit: advice when an assumed input other than friction moves the factor of the motion that governs. Remedy: what to
-//! measure, the input that comes first in the list.
+//! Limits: watched when the range of some motion reaches below its required factor, else advice when an assumed input other
+//! than friction moves the factor of the motion that governs. Remedy: what to measure, the input that comes first in the list.
 
 use super::{Draft, Facts, RuleInfo};
 use crate::{
@@ -21,7 +21,7 @@ pub(super) const INFO: RuleInfo = RuleInfo {
                circuit is solved again: a gap under the lips from half to double, air through the part by a half, a feed, \
                a curve or a stated level by a tenth (common practice, no source).",
     fail: "",
-    watch: "",
+    watch: "the range reaches below a required factor",
     remedy: "what to measure",
 };
 
@@ -30,9 +30,14 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
     if facts.depth != DepthState::Current {
         return;
     }
-    let Some((motion, _)) = facts.governing() else { return };
-    let range = motion.outcome.as_ref().ok().and_then(|outcome| outcome.depth.as_ref()?.range.as_ref());
-    let Some(range) = range else { return };
+    // The motion that may fall short comes before the one that governs.
+    let low = facts.low_range();
+    let severity = if low.is_some() { Severity::Watch } else { Severity::Advice };
+    let found = low.or_else(|| {
+        let (motion, _) = facts.governing()?;
+        Some((motion, motion.outcome.as_ref().ok()?.depth.as_ref()?.range.as_ref()?))
+    });
+    let Some((motion, range)) = found else { return };
     let is_friction = |name: &&String| {
         facts.assumed.iter().any(|(input, held)| held == *name && input.input == Input::Friction)
     };
@@ -43,13 +48,13 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
     let says = format!(
         "At {} the factor is from {} to {} of the {} required, because of what is assumed: {}.",
         words::inside(&motion.name),
-        facts.words.factor(range.least),
+        facts.words.against(range.least, motion.required_factor),
         facts.words.factor(range.most),
         facts.words.factor(motion.required_factor),
         range.inputs.join(", "),
     );
     out.push(
-        Draft::new(INFO.id, Severity::Advice, says)
+        Draft::new(INFO.id, severity, says)
             .motion(motion.id)
             .figure(range.least, motion.required_factor, Quantity::Ratio)
             .remedy(
@@ -57,6 +62,9 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
                  the last cup."
                     .to_owned(),
             )
-            .off(range.most / range.least.max(1e-9) - 1.0),
+            .off(match severity {
+                Severity::Watch => 1.0 - range.least / motion.required_factor,
+                _ => range.most / range.least.max(1e-9) - 1.0,
+            }),
     );
 }

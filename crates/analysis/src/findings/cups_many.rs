@@ -45,8 +45,8 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
             .motion(motion.id)
             .figure(case.factor(), motion.required_factor, Quantity::Ratio)
             .remedy(format!(
-                "About {would_do} of the {count} cups would do if placed alike, or smaller lips; keep what the loss of \
-                 one cup needs."
+                "About {would_do} of the {count} cups would do if they shared the load alike, or smaller lips: try it in a copy \
+                 of the layout, and keep what the loss of one cup needs."
             ))
             .off(least),
     );

@@ -5,8 +5,8 @@ use crate::{
     depth::DropRemedy,
     loads::Case,
     lower::{CupFacts, ModelFacts},
-    report::{Balance, CircuitReport, DepthState, MotionReport, RobotLoad},
-    seats::{Gap, Ground, Seat},
+    report::{Balance, CircuitReport, DepthState, FactorRange, MotionReport, RobotLoad},
+    seats::{Gap, Ground, LENGTH_NOISE, Seat},
     shape::Regions,
     words::Words,
 };
@@ -112,6 +112,27 @@ impl<'a> Facts<'a> {
             .iter()
             .zip(self.cases)
             .filter_map(|(motion, case)| case.as_deref().map(|case| (motion, case)))
+    }
+
+    /// Cups whose lip hangs over an edge, a hole or a keep-out: the factors count them as if they sealed. What lies open of
+    /// an area gripper in cells draws air and is counted as such.
+    pub(crate) fn hanging(&self) -> Vec<usize> {
+        let over = |seat: &Seat| seat.clearance.is_some_and(|clearance| clearance.distance < -LENGTH_NOISE);
+        (0..self.seats.len()).filter(|index| over(&self.seats[*index])).collect()
+    }
+
+    /// The motion whose factor may fall furthest below what it must have with what is assumed, and its range; `None` where
+    /// none may, or the ranges are not those of this plan.
+    pub(crate) fn low_range(&self) -> Option<(&MotionReport, &FactorRange)> {
+        if self.depth != DepthState::Current {
+            return None;
+        }
+        let ranges = self.motions.iter().filter_map(|motion| {
+            let range = motion.outcome.as_ref().ok()?.depth.as_ref()?.range.as_ref()?;
+            (range.least < motion.required_factor).then_some((motion, range))
+        });
+        let ratio = |of: &(&MotionReport, &FactorRange)| of.1.least / of.0.required_factor;
+        ranges.min_by(|a, b| ratio(a).total_cmp(&ratio(b)))
     }
 
     /// The motion with the least factor over required.

@@ -115,8 +115,8 @@ fn runs_on(facts: &Facts<'_>, losses: &[&Loss<'_>]) -> Option<Draft> {
             .motion(worst.motion.id)
             .figure(first_lip(worst), 1.0, Quantity::Ratio)
             .remedy(
-                "Do not count on what is left: a deeper level, larger lips or one more cup on that side keep the first \
-                 lip."
+                "Do not count on what is left: a deeper level or larger lips keep the first lip; so may one more cup on that \
+                 side, to be tried."
                     .to_owned(),
             )
             .off(0.05),

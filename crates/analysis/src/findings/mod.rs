@@ -18,8 +18,10 @@ mod circuit_manifold;
 mod circuit_open;
 mod circuit_source;
 mod circuit_valves;
+mod cups_draws;
 mod cups_many;
 mod draft;
+mod factor_friction_alone;
 mod factor_under_required;
 mod facts;
 mod frame_off_slot;
@@ -43,6 +45,7 @@ mod trial_refit;
 use crate::report::{CircuitReport, Finding, Severity};
 use document::{Accepted, LayoutId};
 use draft::Draft;
+pub(crate) use factor_friction_alone::upright;
 pub(crate) use facts::Facts;
 pub(crate) use lost_drops::SAME as SAME_LOSS;
 pub(crate) use scope_not_checked::{CIRCUIT_STATED, NOT_BUILT, only_stated};
@@ -67,7 +70,7 @@ pub struct RuleInfo {
 type Rule = (RuleInfo, fn(&Facts<'_>, &mut Vec<Draft>));
 
 /// All rules, in the order of the manual.
-const RULES: [Rule; 33] = [
+const RULES: [Rule; 35] = [
     (seat_overhang::INFO, seat_overhang::find),
     (seat_clearance::INFO, seat_clearance::find),
     (seat_overlap::INFO, seat_overlap::find),
@@ -75,6 +78,7 @@ const RULES: [Rule; 33] = [
     (seat_lip::INFO, seat_lip::find),
     (seat_texture::INFO, seat_texture::find),
     (factor_under_required::INFO, factor_under_required::find),
+    (factor_friction_alone::INFO, factor_friction_alone::find),
     (lost_drops::INFO, lost_drops::find),
     (arrangement_few::INFO, arrangement_few::find),
     (balance_hull::INFO, balance_hull::find),
@@ -100,6 +104,7 @@ const RULES: [Rule; 33] = [
     (assumed_friction::INFO, assumed_friction::find),
     (assumed_inputs::INFO, assumed_inputs::find),
     (cups_many::INFO, cups_many::find),
+    (cups_draws::INFO, cups_draws::find),
     (sheet_fields::INFO, sheet_fields::find),
 ];
 

@@ -3,7 +3,7 @@
 use super::{known, number, severity_word, triple};
 use crate::report::{
     ArrangementFigures, CircuitCup, CircuitDepth, CircuitElement, CircuitReport, CircuitStatus, HoseRow,
-    Report,
+    OpenAt, Report,
 };
 use document::{Arrangement, Circuit, CupId, Project, SourceKind};
 use serde::Serialize;
@@ -54,8 +54,8 @@ struct CircuitJson<'a> {
     release_s: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
     release_blow_off_s: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    open_cups_survived: Option<usize>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    open_cups: Vec<OpenUntilJson<'a>>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     one_cup_open: Vec<OpenJson<'a>>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
@@ -64,6 +64,18 @@ struct CircuitJson<'a> {
     arrangements: Vec<ArrangementJson<'a>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     controls: Option<ControlsJson>,
+}
+
+/// Without a number where it never comes about, or nothing tells.
+#[derive(Serialize)]
+struct OpenUntilJson<'a> {
+    says: &'static str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    number: Option<usize>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    cups: Option<Vec<&'a str>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    none: Option<&'static str>,
 }
 
 #[derive(Serialize)]
@@ -292,7 +304,7 @@ fn circuit<'a>(
         hold_time_with_check_valve_s: depth.and_then(|depth| depth.hold_with_check_s).and_then(number),
         release_s: depth.and_then(|depth| depth.release_s).and_then(number),
         release_blow_off_s: depth.and_then(|depth| depth.release_blow_off_s).and_then(number),
-        open_cups_survived: depth.map(|depth| depth.opens_survived),
+        open_cups: depth.map(|depth| open_until(depth, tags)).unwrap_or_default(),
         one_cup_open: depth.map(|depth| open(depth, tags)).unwrap_or_default(),
         helps: depth.map(helps).unwrap_or_default(),
         arrangements: depth
@@ -306,6 +318,23 @@ fn circuit<'a>(
             hold_s: controls.hold_s.and_then(number),
         }),
     }
+}
+
+fn open_until<'a>(depth: &CircuitDepth, tags: &Tags<'a>) -> Vec<OpenUntilJson<'a>> {
+    let each = depth.open_until.iter().map(|until| {
+        let says = until.what.says();
+        match &until.at {
+            OpenAt::With(cups) => OpenUntilJson {
+                says,
+                number: Some(cups.len()),
+                cups: Some(cups.iter().filter_map(|cup| tags.get(cup).copied()).collect()),
+                none: None,
+            },
+            OpenAt::Never => OpenUntilJson { says, number: None, cups: None, none: Some("never") },
+            OpenAt::NoFigure => OpenUntilJson { says, number: None, cups: None, none: Some("no motion") },
+        }
+    });
+    each.collect()
 }
 
 fn points(curve: &[(f64, f64)]) -> Vec<[f64; 2]> {

@@ -61,6 +61,8 @@ struct FigureJson<'a> {
     motion: Option<&'a str>,
     values: Vec<ValueJson<'a>>,
     #[serde(skip_serializing_if = "Option::is_none")]
+    required: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
     better: Option<&'a str>,
 }
 
@@ -116,6 +118,10 @@ struct SpacingJson<'a> {
     two_hold_more: &'static str,
     #[serde(skip_serializing_if = "Option::is_none")]
     from_spacing_mm: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    to_spacing_mm: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    margin: Option<f64>,
 }
 
 /// The `compare --json` object on one line; see `crates/analysis/schema/compare.schema.json`. `reports` are those of the
@@ -156,6 +162,10 @@ pub fn compare_json(
                 unit: unit(row.quantity),
                 motion: row.motion.and_then(|id| names.get(&id).copied()),
                 values: row.figures.iter().map(value).collect(),
+                required: row.figures.iter().find_map(|figure| match figure {
+                    CompareFigure::Factor { required, .. } => number(*required),
+                    _ => None,
+                }),
                 better: row.better.and_then(layout_name),
             })
             .collect(),
@@ -169,7 +179,9 @@ pub fn compare_json(
 
 fn value(figure: &CompareFigure) -> ValueJson<'_> {
     match figure {
-        CompareFigure::Number(value) => ValueJson::Number(known(*value)),
+        CompareFigure::Number(value) | CompareFigure::Factor { factor: value, .. } => {
+            ValueJson::Number(known(*value))
+        }
         CompareFigure::Words(words) => ValueJson::Words(words),
     }
 }
@@ -250,10 +262,13 @@ fn long_pair<'a>(
             .motions
             .iter()
             .map(|motion| {
-                let (word, from) = match motion.more {
-                    MoreFrom::Touching => ("at every spacing", None),
-                    MoreFrom::Spacing(mm) => ("from a spacing on", number(mm)),
-                    MoreFrom::Never => ("never within this part", None),
+                let (word, from, to) = match motion.more {
+                    MoreFrom::Touching => ("at every spacing", None, None),
+                    MoreFrom::Spacing(mm) => ("from a spacing on", number(mm), None),
+                    MoreFrom::Between(from, to) => ("between two spacings", number(from), number(to)),
+                    MoreFrom::NoDifference => ("no difference that the inputs support", None, None),
+                    MoreFrom::Never => ("never within this part", None, None),
+                    MoreFrom::NoRoom => ("no spacing lands", None, None),
                 };
                 SpacingJson {
                     motion: names.get(&motion.motion).copied().unwrap_or_default(),
@@ -261,6 +276,8 @@ fn long_pair<'a>(
                     two_factor: number(motion.pair),
                     two_hold_more: word,
                     from_spacing_mm: from,
+                    to_spacing_mm: to,
+                    margin: number(motion.margin),
                 }
             })
             .collect(),

@@ -191,7 +191,9 @@ impl<'a> Names<'a> {
 
     fn figure(&self, figure: &'a FigureChange) -> FigureJson<'a> {
         let value = |figure: &'a CompareFigure| match figure {
-            CompareFigure::Number(value) => FigureValue::Number(known(*value)),
+            CompareFigure::Number(value) | CompareFigure::Factor { factor: value, .. } => {
+                FigureValue::Number(known(*value))
+            }
             CompareFigure::Words(words) => FigureValue::Words(words),
         };
         FigureJson {

@@ -30,6 +30,8 @@ pub(super) struct LayoutJson<'a> {
     pub depth: &'static str,
     pub parts: Vec<PartJson<'a>>,
     pub cups: Vec<CupJson<'a>>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub counted_as_sealed: Vec<&'a str>,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub balance: Option<BalanceJson<'a>>,
     pub motions: Vec<MotionJson<'a>>,
@@ -116,6 +118,8 @@ pub(super) struct CupJson<'a> {
     pub least_factor: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub least_factor_motion: Option<&'a str>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub least_factor_required: Option<f64>,
 }
 
 #[derive(Serialize)]

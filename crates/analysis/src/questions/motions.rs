@@ -1,14 +1,11 @@
 //! Motions: which are there, how hard they are, and what they must hold.
 
 use super::{Asking, INPUTS};
-use crate::words;
-use document::{Motion, MotionKind, Worst};
+use crate::{findings::upright, words};
+use document::{Motion, MotionKind};
 
-/// Least required factors of the trade (common practice, no source): in general, and where friction alone carries.
+/// Least required factor of the trade (common practice, no source); where friction alone carries, a finding asks for more.
 const USUAL: f64 = 2.0;
-const USUAL_ON_FRICTION: f64 = 4.0;
-/// So near to upright, friction alone carries, degrees.
-const NEAR_UPRIGHT: f64 = 10.0;
 
 pub(super) fn ask(asking: &mut Asking<'_>) {
     let motions = &asking.project.motions;
@@ -34,33 +31,19 @@ pub(super) fn ask(asking: &mut Asking<'_>) {
 }
 
 fn required(asking: &mut Asking<'_>, motion: &Motion) {
-    let on_friction = upright(motion);
-    let usual = if on_friction { USUAL_ON_FRICTION } else { USUAL };
-    if motion.required_factor >= usual {
+    if motion.required_factor >= USUAL || upright(motion) {
         return;
     }
     let words = asking.words;
     let says = format!(
-        "{} must hold {} times its load; {} is common practice{}.",
+        "{} must hold {} times its load; {} is common practice.",
         words::capital(&motion.name),
         words.factor(motion.required_factor),
-        words.factor(usual),
-        if on_friction { " where friction alone carries" } else { "" },
+        words.factor(USUAL),
     );
     let why =
         "Common practice, no source. Who agreed to less, and on what grounds: a test, a guard, a slow robot?";
     asking.ask(INPUTS, format!("inputs/motion {}/required", motion.id), asking.motion(motion.id), says, why);
-}
-
-/// Whether the part comes upright in a motion.
-fn upright(motion: &Motion) -> bool {
-    let from = motion.tilt_deg;
-    let to = match motion.worst {
-        Worst::TiltTo { deg } => deg,
-        Worst::AsStated | Worst::Direction | Worst::Lowest => from,
-    };
-    let (least, most) = (from.min(to), from.max(to));
-    [-90.0, 90.0].iter().any(|upright| least - NEAR_UPRIGHT <= *upright && *upright <= most + NEAR_UPRIGHT)
 }
 
 /// A motion as the program proposes it is nobody's robot.

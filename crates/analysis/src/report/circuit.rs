@@ -174,11 +174,8 @@ pub struct CircuitManifold {
 pub struct CircuitDepth {
     /// Each cup open in turn, all others on the part.
     pub open: Vec<OpenCupReport>,
-    /// So many cups may be open, whichever they are, with every other cup at the level from which the factors are at least 1
-    /// (without motions, at the level asked for).
-    pub opens_survived: usize,
-    /// Cups in the order that hurts most, up to the first that is too many.
-    pub worst_order: Vec<CupId>,
+    /// How many cups may be open, in each meaning of it, in the order of [`OpenMeaning::ALL`].
+    pub open_until: [OpenUntil; 3],
     /// Level at each cup from the moment the source starts, in the order of the cups.
     pub evacuation: Vec<EvacuationCurve>,
     /// From stopping the source until the level at every cup is below a twentieth of what it was, s: air comes in through the
@@ -207,6 +204,86 @@ pub struct CircuitDepth {
     pub helps: Vec<HelpReport>,
     /// What the controls can be set to; `None` where some required factor is not met.
     pub controls: Option<ControlsReport>,
+}
+
+/// What comes about when more and more cups are open.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum OpenMeaning {
+    /// Some motion has less than its required factor.
+    RequiredMissed,
+    /// The part comes off in some motion.
+    PartDrops,
+    /// Another cup of the circuit has less than the level asked for.
+    LevelLost,
+}
+
+impl OpenMeaning {
+    /// In the order in which they are printed.
+    pub const ALL: [Self; 3] = [Self::RequiredMissed, Self::PartDrops, Self::LevelLost];
+
+    /// What is counted, after "open cups": the words of window, sheet and JSON.
+    pub fn says(self) -> &'static str {
+        match self {
+            Self::RequiredMissed => "until a required factor is missed",
+            Self::PartDrops => "until the part drops",
+            Self::LevelLost => "until the level is lost",
+        }
+    }
+
+    /// What that means, as a sentence.
+    pub fn why(self) -> &'static str {
+        match self {
+            Self::RequiredMissed => {
+                "Some motion has less than its required factor; an open cup carries nothing and draws air."
+            }
+            Self::PartDrops => {
+                "An open cup carries nothing and draws air; lips below a factor of 1 let go one after another until the \
+                 rest holds or the part drops."
+            }
+            Self::LevelLost => {
+                "Another cup of the circuit has less than the level asked for, whatever the load."
+            }
+        }
+    }
+}
+
+/// How many cups are open when something comes about.
+#[derive(Debug, Clone, PartialEq)]
+pub struct OpenUntil {
+    /// What comes about.
+    pub what: OpenMeaning,
+    /// With which cups open.
+    pub at: OpenAt,
+}
+
+/// With which cups open something comes about, the one that hurts most first.
+#[derive(Debug, Clone, PartialEq)]
+pub enum OpenAt {
+    /// With these; none of them when it is so with every cup on the part.
+    With(Vec<CupId>),
+    /// Not as long as there is a cup left to tell of.
+    Never,
+    /// There is no motion to tell by.
+    NoFigure,
+}
+
+impl OpenUntil {
+    /// "0, with none open", "2 (C3, C1)", "never", "no motion".
+    pub fn shown<'t>(&self, tag: impl Fn(CupId) -> &'t str) -> String {
+        match &self.at {
+            OpenAt::With(cups) if cups.is_empty() => "0, with none open".to_owned(),
+            OpenAt::With(cups) => {
+                const TOLD: usize = 5;
+                let mut tags: Vec<&str> = cups.iter().take(TOLD).map(|cup| tag(*cup)).collect();
+                if cups.len() > TOLD {
+                    tags.push("\u{2026}");
+                }
+                format!("{} ({})", cups.len(), tags.join(", "))
+            }
+            OpenAt::Never => "never".to_owned(),
+            OpenAt::NoFigure => "no motion".to_owned(),
+        }
+    }
 }
 
 /// What follows when one cup is off the part.

@@ -18,6 +18,9 @@ pub(super) fn print_report(
     if let Some(approval) = analysis::approval(project, report).filter(|a| a.mark().is_some()) {
         writeln!(out, "  {}: {}.", approval.headline(), approval.why())?;
     }
+    if let Some(says) = report.counted_says() {
+        writeln!(out, "  {says}")?;
+    }
     for motion in &report.motions {
         match &motion.outcome {
             Ok(outcome) => {
@@ -28,17 +31,21 @@ pub(super) fn print_report(
                     .map_or("?", |c| c.tag.as_str());
                 let limit =
                     if outcome.governing_limit == analysis::LipLimit::Seal { "seal" } else { "slide" };
+                let required = motion.required_factor;
                 let factor = if outcome.factor.is_finite() {
-                    format!("{:.2}", outcome.factor)
+                    let says = format!("{:.2}", outcome.factor);
+                    let short = outcome.factor < required && says == format!("{required:.2}");
+                    format!("{}{says}", if short { "< " } else { "" })
                 } else {
                     "not loaded".to_owned()
                 };
+                let governs = report.governing().is_some_and(|(governing, _)| governing.id == motion.id);
                 writeln!(
                     out,
-                    "  {}: factor {factor} of {:.2}, {cup} {limit}{}",
+                    "  {}: factor {factor} of {required:.2}, {cup} {limit}{}{}",
                     motion.name,
-                    motion.required_factor,
-                    deeper(report, outcome)
+                    deeper(report, outcome),
+                    if governs { ", governs" } else { "" },
                 )?;
             }
             Err(reason) => writeln!(out, "  {}: no figure, {reason}", motion.name)?,

@@ -226,7 +226,12 @@ pub fn rules_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) -> Effect {
             |r, v| r.payload_watch = v,
             "Tool and part as a share of what the robot may carry",
         ),
-        ("Assumed friction off by", rules.friction_spread, |r, v| r.friction_spread = v, spread),
+        (
+            "Assumed friction off by",
+            rules.friction_spread,
+            |r, v| r.friction_spread = v,
+            "How far an assumed friction may be off, either way, as a share of it: it widens the factor to a range. 0.3 to begin with: figures given for one rubber on one surface lie that far apart with load, wear, dust, film and damp (common practice, no source)",
+        ),
         ("Assumed stiffness off by", rules.stiffness_spread, |r, v| r.stiffness_spread = v, spread),
         ("Assumed sealing line off by", rules.lip_spread, |r, v| r.lip_spread = v, spread),
     ];

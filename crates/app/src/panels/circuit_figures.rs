@@ -175,9 +175,6 @@ fn figures_column_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport, actions:
     let why = "After the feed fails, until the factor of some motion reaches 1";
     fields::figure(ui, "Holds without feed", &time(depth.hold_s), why);
     fields::figure(ui, "… with a check valve", &time(depth.hold_with_check_s), why);
-    let survived = Shown { number: depth.opens_survived.to_string(), unit: "" };
-    let why = "How many cups, the hardest to bear first, may be open with every required factor still met";
-    fields::figure(ui, "Open cups survived", &survived, why);
     if let Some(air) = depth.air_nl_per_pick {
         fields::figure(
             ui,
@@ -204,6 +201,7 @@ fn figures_column_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport, actions:
         );
     }
     against_ui(ui, view, depth);
+    open_until_ui(ui, view, depth);
     open_ui(ui, view, depth, actions);
     if let Some(controls) = &depth.controls {
         fields::parting(ui);
@@ -255,6 +253,17 @@ fn against_ui(ui: &mut Ui, view: &View, depth: &CircuitDepth) {
         row("energy a year", &|f| format!("{:.0} kWh", f.energy_kwh_per_year));
         row("… with air saving", &|f| format!("{:.0} kWh", f.energy_kwh_per_year_saving));
     });
+}
+
+/// How many cups may be open, in each meaning of it.
+fn open_until_ui(ui: &mut Ui, view: &View, depth: &CircuitDepth) {
+    fields::parting(ui);
+    ui.label(RichText::new("Open cups").font(Size::Body.strong()));
+    for until in &depth.open_until {
+        let why = format!("{} Cups are opened in the order that hurts most.", until.what.why());
+        let shown = Shown { number: until.shown(|cup| view.tag(cup)), unit: "" };
+        fields::figure(ui, until.what.says(), &shown, &why);
+    }
 }
 
 fn open_ui(ui: &mut Ui, view: &View, depth: &CircuitDepth, actions: &mut Vec<Action>) {

@@ -82,6 +82,7 @@ fn head_ui(ui: &mut Ui, view: &View, comparison: &Comparison) {
 /// A figure of a table as a person reads it.
 pub(super) fn figure(view: &View, quantity: units::Quantity, figure: &CompareFigure) -> String {
     match figure {
+        CompareFigure::Factor { factor, required } => view.factor_of(*factor, *required),
         CompareFigure::Number(value) if quantity == units::Quantity::Ratio => view.factor(*value),
         CompareFigure::Number(value) => view.text(*value, quantity),
         CompareFigure::Words(words) => words.clone(),

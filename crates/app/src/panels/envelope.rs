@@ -45,10 +45,17 @@ pub fn envelope_ui(ui: &mut Ui, view: &View) {
     let mut curves =
         vec![Curve { name: view.layout.name.clone(), envelope: own, colour: t.working, dashed: false }];
     if let (Some(compare), None) = (&view.compare, tilted)
-        && let Some(other) = &compare.report.envelope
+        && let Some(other) = compare.envelope()
     {
         let name = compare.layout.name.clone();
         curves.push(Curve { name, envelope: other, colour: t.watch, dashed: true });
+    }
+    let waits = view.compare.as_ref().is_some_and(|compare| !compare.current) && tilted.is_none();
+    if view.report.depth == analysis::DepthState::Older && tilted.is_none() {
+        ui.label(RichText::new("older than the plan").font(Size::Small.slanted()).color(t.second));
+    } else if waits {
+        let says = "that of the other layout is being worked out";
+        ui.label(RichText::new(says).font(Size::Small.slanted()).color(t.second));
     }
     chart_ui(ui, view, &curves);
     figures_ui(ui, view, own);

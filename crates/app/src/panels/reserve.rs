@@ -33,8 +33,11 @@ pub fn reserve_ui(ui: &mut Ui, view: &View, all: &mut bool, actions: &mut Vec<Ac
         });
     });
     factor_row(ui, view, motion, outcome.factor);
+    if let Some(says) = view.report.counted_says() {
+        ui.add(egui::Label::new(RichText::new(says).font(Size::Small.slanted()).color(t.watch)).wrap());
+    }
     let Some(depth) = &outcome.depth else { return };
-    range_row(ui, view, depth);
+    range_row(ui, view, motion, depth);
     let (shown, why) = match &depth.limit {
         LimitFigure::Factor(f) => (view.factor(*f), DIFFERENCE.to_owned()),
         LimitFigure::Unlimited => ("no limit".to_owned(), DIFFERENCE.to_owned()),
@@ -62,14 +65,17 @@ fn factor_row(ui: &mut Ui, view: &View, motion: &MotionReport, factor: f64) {
     });
 }
 
-fn range_row(ui: &mut Ui, view: &View, depth: &MotionDepth) {
+fn range_row(ui: &mut Ui, view: &View, motion: &MotionReport, depth: &MotionDepth) {
     let Some(range) = &depth.range else { return };
     let why = format!(
         "What the factor may be while these are assumed: {}. Measure or state them to narrow it.",
         range.inputs.join("; ")
     );
-    let text = format!("{} to {}", view.factor(range.least), view.factor(range.most));
-    fields::row(ui, "With what is assumed", &why, |ui| ui.label(text));
+    let text =
+        format!("{} to {}", view.factor(range.least), view.factor_of(range.most, motion.required_factor));
+    let low = range.least < motion.required_factor;
+    let colour = if low { view.tokens.watch } else { view.tokens.ink };
+    fields::row(ui, "With what is assumed", &why, |ui| ui.label(RichText::new(text).color(colour)));
 }
 
 fn lost_ui(
@@ -125,7 +131,7 @@ fn lost_row(ui: &mut Ui, view: &View, motion: &MotionReport, lost: &LostReport, 
     let (rect, response) =
         ui.allocate_exact_size(Vec2::new(ui.available_width(), fields::ROW), Sense::click());
     let name = lost_name(view, &lost.lost);
-    let factor = lost.factor.map_or_else(|| "none".to_owned(), |f| view.factor(f));
+    let factor = lost.factor.map_or_else(|| "none".to_owned(), |f| view.factor_of(f, motion.required_factor));
     let (word, colour) = match (lost.holds, lost.factor) {
         (false, _) => ("drops", t.fail),
         (true, Some(f)) if f < 1.0 => ("holds, lips let go", t.watch),

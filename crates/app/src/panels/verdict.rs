@@ -9,7 +9,7 @@ use analysis::{MotionReport, Severity};
 use egui::{Align2, Color32, CursorIcon, Pos2, Rect, Role, Sense, Stroke, StrokeKind, Ui, Vec2, WidgetInfo};
 
 /// Width of one motion's bar with its gap.
-const BAR: f32 = 60.0;
+const BAR: f32 = 70.0;
 
 /// Draws the line; a click shows the governing motion and cup on the plan.
 pub fn verdict_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
@@ -112,7 +112,7 @@ fn bars_ui(ui: &Ui, view: &View, rect: Rect, actions: &mut Vec<Action>) {
         let factor = motion.outcome.as_ref().ok().map(|o| o.factor);
         let spoken = factor.map_or_else(
             || "no figure".to_owned(),
-            |f| format!("factor {} of {}", view.factor(f), view.factor(motion.required_factor)),
+            |f| format!("factor {}", view.factor_of(f, motion.required_factor)),
         );
         response.widget_info(|| {
             WidgetInfo::labeled(Role::Button, true, format!("Motion {}: {spoken}", motion.name))
@@ -134,7 +134,8 @@ fn bars_ui(ui: &Ui, view: &View, rect: Rect, actions: &mut Vec<Action>) {
             );
             let fill = if f < motion.required_factor { t.fail } else { t.part };
             ui.painter().rect(bar, 0.0, fill, Stroke::new(0.8, t.hairline), StrokeKind::Inside);
-            let text = if f.is_finite() { view.factor(f) } else { "∞".to_owned() };
+            let text =
+                if f.is_finite() { view.factor_of(f, motion.required_factor) } else { "∞".to_owned() };
             let galley = ui.painter().layout_no_wrap(text, Size::Small.strong(), colour);
             let at =
                 Align2::CENTER_BOTTOM.anchor_size(Pos2::new(bar.center().x, bar.top() - 1.0), galley.size());
@@ -150,7 +151,8 @@ fn bars_ui(ui: &Ui, view: &View, rect: Rect, actions: &mut Vec<Action>) {
         }
         let name = one_line_small(ui, &motion.name, BAR - 4.0, t.second);
         ui.painter().galley(Pos2::new(column.center().x - name.size().x / 2.0, floor + 1.0), name, t.second);
-        if response.on_hover_text(format!("{}: {spoken} required", motion.name)).clicked() {
+        let counted = view.report.counted_says().map_or_else(String::new, |says| format!("\n{says}"));
+        if response.on_hover_text(format!("{}: {spoken} required{counted}", motion.name)).clicked() {
             actions.push(Action::ShowMotion(Some(motion.id)));
         }
     }

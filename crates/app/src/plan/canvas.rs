@@ -284,7 +284,9 @@ fn cup_ui(
     };
     let response = ui.interact(hit.intersect(canvas.rect), id, sense);
     response.widget_info(|| WidgetInfo::selected(Role::Button, true, selected, format!("Cup {}", cup.tag)));
-    let factor = in_motion.map(|m| view.factor(m.factor.value)).unwrap_or_else(|| "not checked".to_owned());
+    let required = view.shown_motion().map(|motion| motion.required_factor);
+    let factor = in_motion.zip(required).map(|(m, required)| view.factor_of(m.factor.value, required));
+    let factor = factor.unwrap_or_else(|| "not checked".to_owned());
     ui.ctx().accesskit_node_builder(id, |node| {
         node.set_value(format!(
             "x {}, y {}, factor {factor}",

@@ -201,7 +201,7 @@ fn trial(context: &Context, width: f64, style: &Style) -> Section {
         .map(|motion| {
             let asked = context.motion(motion.id);
             let factor = match &motion.outcome {
-                Ok(outcome) => context.factor(outcome.factor, motion.required_factor),
+                Ok(outcome) => context.factor_of(outcome.factor, motion.required_factor),
                 Err(_) => "none".to_owned(),
             };
             vec![

@@ -55,7 +55,7 @@ fn contents(context: &Context, motions: &[(&MotionReport, &MotionOutcome)]) -> (
         columns.extend([
             figures(format!("pull {unit}")).of(&motion.name),
             figures(format!("slide {unit}")).of(&motion.name),
-            figures("factor").of(&motion.name),
+            figures(format!("factor, of {}", context.ratio(motion.required_factor))).of(&motion.name),
         ]);
     }
     let rows = context.report.cups.iter().enumerate().map(|(index, cup)| {

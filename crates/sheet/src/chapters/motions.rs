@@ -77,7 +77,7 @@ fn row(context: &Context, motion: &MotionReport) -> Vec<Cell> {
                 factor.tone = Tone::Fail;
             }
             row.push(factor);
-            row.extend(slow(context, outcome));
+            row.extend(slow(context, outcome, motion.required_factor));
             let limit = limit_words(outcome.governing_limit);
             row.push(Cell::plain(format!("{} {limit}", context.tag(outcome.governing_cup))));
         }
@@ -92,13 +92,17 @@ fn row(context: &Context, motion: &MotionReport) -> Vec<Cell> {
 }
 
 /// Range and limit factor.
-fn slow(context: &Context, outcome: &MotionOutcome) -> [Cell; 2] {
+fn slow(context: &Context, outcome: &MotionOutcome, required: f64) -> [Cell; 2] {
     let Some(depth) = &outcome.depth else {
         return [Cell::second("–"), Cell::second("–")];
     };
     let range = depth.range.as_ref().map_or_else(
         || Cell::plain("as factor"),
-        |range| Cell::plain(format!("{} to {}", context.ratio(range.least), context.ratio(range.most))),
+        |range| {
+            let says = format!("{} to {}", context.factor(range.least, required), context.ratio(range.most));
+            let tone = if range.least < required { Tone::Watch } else { Tone::Ink };
+            Cell { tone, ..Cell::plain(says) }
+        },
     );
     let limit = match &depth.limit {
         LimitFigure::Factor(factor) => Cell::plain(context.ratio(*factor)),
@@ -130,10 +134,10 @@ fn remarks(context: &Context) -> Vec<String> {
             }
         }
     }
-    let mut says: Vec<String> = by_reason(&reasons)
-        .into_iter()
-        .map(|(motions, why)| format!("{}: {why}", motions.join("; ")))
-        .collect();
+    let mut says: Vec<String> = report.counted_says().into_iter().collect();
+    says.extend(
+        by_reason(&reasons).into_iter().map(|(motions, why)| format!("{}: {why}", motions.join("; "))),
+    );
     says.extend(
         by_reason(&limits)
             .into_iter()

@@ -168,7 +168,7 @@ fn loads_page(context: &Context, motion: &MotionReport, style: &Style) -> Option
         let governs = outcome.governing_cup == cup.id;
         let weight = if governs { Weight::SemiBold } else { Weight::Regular };
         let word = if governs { format!(" {}", limit_words(outcome.governing_limit)) } else { String::new() };
-        let says = format!("{}{word}", context.factor(cup.factor.value, motion.required_factor));
+        let says = format!("{}{word}", context.factor_of(cup.factor.value, motion.required_factor));
         let at = dvec2(size_mm[0] - EDGE, y - ROW * 0.65);
         let tone = if cup.factor.value < motion.required_factor { Tone::Fail } else { Tone::Ink };
         items.push(text(at, &says, style.body, weight, tone, Anchor::End));

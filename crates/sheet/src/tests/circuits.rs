@@ -195,7 +195,7 @@ fn a_long_circuit_goes_on_over_pages_in_order() {
     depth.helps = (0..14)
         .map(|index| analysis::HelpReport { worst_level_kpa_to: 90.0 - f64::from(index), ..help.clone() })
         .collect();
-    depth.worst_order = ids[..20].to_vec();
+    depth.open_until[1].at = analysis::OpenAt::With(ids[..20].to_vec());
     report.circuits[0].depth = Some(depth);
     for (index, paper) in Paper::ALL.into_iter().enumerate() {
         for (number, orientation) in Orientation::ALL.into_iter().enumerate() {

@@ -85,10 +85,12 @@ fn every_change_figure_finding_and_note_is_printed() {
         for figure in &pair.difference.figures {
             for value in [&figure.from, &figure.to] {
                 let written = match value {
-                    CompareFigure::Number(value) if value.is_finite() => {
+                    CompareFigure::Number(value) | CompareFigure::Factor { factor: value, .. }
+                        if value.is_finite() =>
+                    {
                         units::show(*value, figure.quantity, &units::UnitChoice::default()).to_string()
                     }
-                    CompareFigure::Number(_) => continue,
+                    CompareFigure::Number(_) | CompareFigure::Factor { .. } => continue,
                     CompareFigure::Words(says) => start(says),
                 };
                 assert!(says.contains(&written), "{stem}: {written} of {}", figure.name);

@@ -107,6 +107,7 @@ pub(crate) fn report(part: &Part, layout: &Layout, motions: &[Arc<Motion>], mode
         on: if origin == Origin::Assumed { String::new() } else { "2026-03-02".to_owned() },
     };
     Report {
+        counted_as_sealed: Vec::new(),
         depth: analysis::DepthState::Absent,
         envelope: None,
         robot: None,
@@ -200,6 +201,7 @@ pub(crate) fn deepen(report: &mut Report) {
             holds: false,
         }));
         outcome.depth = Some(MotionDepth {
+            without: Vec::new(),
             limit: match number {
                 3 => LimitFigure::Unlimited,
                 4 => LimitFigure::Missing("the solver stopped before it was sure".to_owned()),

@@ -117,16 +117,16 @@ pub(super) fn open(context: &Context, circuit: &CircuitReport, width: f64, style
     if shown < open.len() {
         says.push_str(&format!(" The worst {shown} of {}.", open.len()));
     }
-    let survived = match depth.opens_survived {
-        0 => "No cup may be open".to_owned(),
-        1 => "One cup may be open, whichever it is,".to_owned(),
-        many => format!("{many} cups may be open, whichever they are,"),
-    };
-    says.push_str(&format!(" {survived} with the level at every other cup that a factor of 1 needs."));
-    let order: Vec<&str> = depth.worst_order.iter().map(|cup| context.tag(*cup)).collect();
-    if order.len() > 1 {
-        says.push_str(&format!(" The order that hurts most: {}.", order.join(", ")));
-    }
+    let counted: Vec<String> = depth
+        .open_until
+        .iter()
+        .map(|until| format!("{}: {}", until.what.says(), until.shown(|cup| context.tag(cup))))
+        .collect();
+    says.push_str(&format!(
+        " Open cups {}. Cups are opened in the order that hurts most; an open cup carries nothing and draws air; the level is \
+         lost where another cup of the circuit has less than the level asked for.",
+        counted.join("; ")
+    ));
     append(&mut rows, note_after(&says, width, style));
     Section { name: "open cup", heading: heading(circuit, "one cup open"), head, rows }
 }
