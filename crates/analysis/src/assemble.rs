@@ -98,9 +98,11 @@ pub(crate) fn cup_reports(
             lateral_n_mm: facts.spring.lateral,
             tilt_nm_rad: facts.spring.tilt,
             twist_nm_rad: facts.spring.twist,
+            side_lever_mm: facts.spring.side_lever,
             friction: facts.strength.friction,
             seal_minimum_n_mm: facts.strength.seal_minimum,
             slide_share: facts.strength.slide_share,
+            uneven: facts.strength.uneven(),
             clearance: seats.get(index).and_then(|seat| seat.clearance),
             required_clearance_mm: match (ground, part) {
                 (Some(ground), _) => ground.required(&facts.lip.shape, cup.at),

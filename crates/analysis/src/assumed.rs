@@ -35,6 +35,8 @@ pub(crate) enum Input {
     Axial,
     Lateral,
     Tilt,
+    /// Lever with which a side load tilts the lip, held against its stiffness.
+    SideLever,
     /// The level itself, of a circuit of which no more is known.
     Level,
     /// Gap left under the lips.
@@ -75,12 +77,14 @@ pub(crate) fn assumed(
             let name = format!("friction of {of} on {}", part.name);
             found.add(Input::Friction, index, around(rules.friction_spread, f64::INFINITY), name);
         }
+        let lever = model.side_lever();
         let of_model = [
             (Input::SealingLine, &model.sealing_share, rules.lip_spread, "sealing line of"),
             (Input::SealMinimum, &model.seal_minimum_n_mm, rules.lip_spread, "line force that seals"),
             (Input::Axial, &model.axial_n_mm, rules.stiffness_spread, "axial stiffness of"),
             (Input::Lateral, &model.lateral_n_mm, rules.stiffness_spread, "lateral stiffness of"),
             (Input::Tilt, &model.tilt_reduction, rules.stiffness_spread, "tilt stiffness of"),
+            (Input::SideLever, &lever, rules.stiffness_spread, "lever of a side load on"),
         ];
         for (input, value, spread, what) in of_model {
             if value.origin == Origin::Assumed && value.value > 0.0 {

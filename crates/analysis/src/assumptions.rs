@@ -114,6 +114,8 @@ pub(crate) fn assumed_inputs(project: &Project, layout: &Layout, part: Option<&P
             &model.tilt_reduction,
             Quantity::Ratio,
         );
+        let lever = model.side_lever();
+        of_model("lever of a side load", format!("lever of a side load on {name}"), &lever, Quantity::Length);
         of_model(
             "line force that keeps it sealed",
             format!("line force that keeps {name} sealed"),

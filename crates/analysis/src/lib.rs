@@ -67,7 +67,7 @@ pub use json::{FORMAT, compare_json, difference_json, exit_code, to_json};
 pub use library::with_library;
 pub use lower_motion::acceleration_of;
 /// What the report holds of the engine's own types, so that views need not reach past this crate.
-pub use mechanics::{CupLoad, Factor, Instant, LipLimit, Reading, Wrench};
+pub use mechanics::{CupLoad, Factor, Instant, LipLimit, Reading, Uneven, Wrench};
 pub use questions::{QUESTION_GROUPS, Question, questions};
 pub use report::*;
 pub use stages::Analyst;

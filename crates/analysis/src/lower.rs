@@ -154,7 +154,8 @@ pub(crate) fn placed(
             model.lateral_n_mm.value,
             &facts.line,
             model.tilt_reduction.value,
-        ),
+        )
+        .with_side_lever(model.side_lever().value),
         strength: LipStrength {
             vacuum_force: level_kpa * mean_share * facts.line.area * N_PER_KPA_MM2,
             line: facts.line,
@@ -254,7 +255,8 @@ impl CupFacts {
         let strength = &self.strength;
         let positive =
             [spring.axial, spring.lateral, strength.vacuum_force, strength.friction, strength.slide_share];
-        let not_negative = [spring.tilt[0], spring.tilt[1], spring.twist, strength.seal_minimum];
+        let not_negative =
+            [spring.tilt[0], spring.tilt[1], spring.twist, spring.side_lever, strength.seal_minimum];
         let corner_fits = match self.lip.shape {
             LipShape::Rectangle { length, width, corner } => {
                 (0.0..=0.5 * length.min(width)).contains(&corner)

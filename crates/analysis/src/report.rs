@@ -173,6 +173,8 @@ pub struct CupReport {
     pub tilt_nm_rad: [f64; 2],
     /// Twist stiffness, N·m/rad.
     pub twist_nm_rad: f64,
+    /// Height above the lip at which a side load passes without tilting it, mm.
+    pub side_lever_mm: f64,
     /// Friction coefficient of lip on part.
     pub friction: f64,
     /// Line force that keeps the lip sealed, N/mm.
@@ -180,6 +182,8 @@ pub struct CupReport {
     /// Share of the friction that slide and twist together may use, as reckoned with: that of the project's rules for a
     /// round lip, for a long or rectangular one at most the 0.866 that such a lip's true limit keeps to.
     pub slide_share: f64,
+    /// What tilt takes from the friction.
+    pub uneven: mechanics::Uneven,
     /// Distance of the lip to the nearest edge, hole or keep-out; negative = overhang.
     pub clearance: Option<geometry::Clearance>,
     /// Position tolerance + turn tolerance x reach + drawing tolerance, mm.

@@ -117,6 +117,7 @@ impl SnapshotCup {
                 self.spring.lateral *= times;
                 self.spring.twist *= times;
             }
+            Input::SideLever => self.spring.side_lever *= times,
             Input::Tilt => self.spring.tilt = self.spring.tilt.map(|tilt| tilt * times),
             Input::SealingLine => {
                 let before = self.mean_share();

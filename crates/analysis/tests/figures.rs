@@ -64,6 +64,44 @@ fn on_edge_is_friction_times_vacuum_force_over_weight() {
     }
 }
 
+/// A side load on a tall cup passes half-way up (a beam between square ends, statics): every lip is tilted by its slide
+/// times that height, and the pulls balance the weight about it.
+#[test]
+fn a_tall_cup_peels_before_it_slides() {
+    let mut edge = still(1, "On edge", 2.0);
+    edge.tilt_deg = 90.0;
+    edge.lowest_deg = -90.0;
+    let mut project = four(3.0, 0.0, vec![edge]);
+    let sealing = 0.5 * 0.9 * 50.0;
+    // Height, the lever stated, the lever used; the first reads as nobody having stated it.
+    for (height, stated, lever, peels) in [
+        (80.0, None, 40.0, true),
+        (80.0, Some(0.0), 0.0, false),
+        (20.0, None, 10.0, false),
+        (80.0, Some(25.0), 25.0, true),
+    ] {
+        let model = Arc::make_mut(&mut project.models[0]);
+        model.height_mm = height;
+        model.side_lever_mm = stated.map(Sourced::stated);
+        let report = check(&project);
+        let (weight, depth) = (3.0 * G, report.part.as_ref().map_or(0.0, |part| part.centre_of_gravity_mm.z));
+        // The upper cups, 100 mm above the middle: pull, slide, and tilt about the level axis.
+        let (pull, slide, tilt) = (weight * (lever - depth) / 400.0, weight / 4.0, weight / 4.0 * lever);
+        let seal = pull + 2.0 * tilt / sealing;
+        let even = pull + slide / (0.9 * 0.5);
+        let uneven = pull + 0.79 * (slide / 0.5).hypot(0.9 * tilt / sealing) / 0.9;
+        close(factor(&report, 0), holds(50.0, LEVEL) / seal.max(even).max(uneven));
+        let outcome = report.motions[0].outcome.as_ref().expect("a figure");
+        assert_eq!(outcome.governing_limit == mechanics::LipLimit::Seal, peels, "{height} {stated:?}");
+        let written: serde_json::Value =
+            serde_json::from_str(&analysis::to_json("a.ron", &project, &[report])).expect("JSON");
+        let cup = &written["layouts"][0]["cups"][0];
+        close(cup["side_lever_mm"].as_f64().expect("a number"), lever);
+        close(cup["lip_mean_radius_mm"].as_f64().expect("a number"), sealing);
+        assert_eq!(cup["uneven_friction"]["tilt"], serde_json::json!([0.9, 0.9]));
+    }
+}
+
 #[test]
 fn a_lip_that_is_not_round_uses_less_of_the_friction_ellipse() {
     // A straight line turned about its point at 1/sqrt 2 of the half length keeps 1/sqrt 2 of its slide and 1/2 of its

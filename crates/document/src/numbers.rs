@@ -127,6 +127,9 @@ pub(crate) fn model(m: &mut CupModel, each: Each<'_>) {
     each("axial_n_mm", &mut m.axial_n_mm.value);
     each("lateral_n_mm", &mut m.lateral_n_mm.value);
     each("tilt_reduction", &mut m.tilt_reduction.value);
+    if let Some(lever) = &mut m.side_lever_mm {
+        each("side_lever_mm", &mut lever.value);
+    }
     each("hardness_shore_a", &mut m.hardness_shore_a);
     each("lip_life_picks", &mut m.lip_life_picks.value);
     each("seal_minimum_n_mm", &mut m.seal_minimum_n_mm.value);

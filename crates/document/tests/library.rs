@@ -69,6 +69,9 @@ fn figures_are_plausible_and_marked_assumed() {
             &m.travel_mm,
             &m.channel_mm,
         ];
+        // No model states its lever: half its height, an assumption.
+        let lever = m.side_lever();
+        assert!(lever.origin == Origin::Assumed && lever.value == 0.5 * m.height_mm, "{id}");
         let is_date = |on: &str| on.len() == 10 && on.split('-').all(|n| n.parse::<u32>().is_ok());
         assert!(sourced.iter().all(|s| s.origin == Origin::Assumed && is_date(&s.on)), "{id}");
         let folded = m.folds > 0;

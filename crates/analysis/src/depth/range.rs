@@ -116,7 +116,7 @@ fn corners(snapshot: &Snapshot, ends: &[Option<(f64, f64)>]) -> Vec<Choice> {
     let groups: Vec<Vec<usize>> = if open.len() <= TOGETHER {
         open.iter().map(|index| vec![*index]).collect()
     } else {
-        let kinds = [Input::SealingLine, Input::Axial, Input::Lateral, Input::Tilt];
+        let kinds = [Input::SealingLine, Input::Axial, Input::Lateral, Input::Tilt, Input::SideLever];
         let of_kind = |kind: Input| open.iter().copied().filter(|i| assumed[*i].input == kind).collect();
         kinds.into_iter().map(of_kind).filter(|group: &Vec<usize>| !group.is_empty()).collect()
     };
@@ -156,7 +156,7 @@ impl<'a> Work<'a> {
             Input::Friction | Input::Level | Input::SourceCurve => Some((least, most)),
             Input::SealMinimum | Input::LipGap | Input::Permeance => Some((most, least)),
             Input::Feed => Some(self.feeds(index)),
-            Input::SealingLine | Input::Axial | Input::Lateral | Input::Tilt => None,
+            Input::SealingLine | Input::Axial | Input::Lateral | Input::Tilt | Input::SideLever => None,
         }
     }
 

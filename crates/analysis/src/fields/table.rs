@@ -123,6 +123,7 @@ pub(super) const FIELDS: &[Field] = &[
     field("axial_n_mm", "axial stiffness", M::Of(Q::Stiffness)),
     field("lateral_n_mm", "lateral stiffness", M::Of(Q::Stiffness)),
     field("tilt_reduction", "tilt stiffness over that of its lip line", M::Of(Q::Ratio)),
+    field("side_lever_mm", "lever of a side load", M::Of(Q::Length)),
     field("hardness_shore_a", "hardness", M::Fixed("Shore A")),
     field("lip", "lip", M::Choice),
     field("seal_minimum_n_mm", "line force that keeps it sealed", M::Of(Q::LineForce)),

@@ -109,7 +109,8 @@ fn two_round(cup: &CupFacts, facts: &Facts<'_>) -> (f64, f64, [CupFacts; 2]) {
                 0.5 * cup.spring.lateral,
                 &line,
                 reduction,
-            ),
+            )
+            .with_side_lever(cup.spring.side_lever),
             strength: LipStrength {
                 vacuum_force: cup.strength.vacuum_force * level * line.area / cup.strength.line.area,
                 line,

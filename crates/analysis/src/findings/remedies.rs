@@ -141,7 +141,8 @@ impl Trial<'_, '_> {
                 cup.spring.lateral,
                 &line,
                 reduction,
-            ),
+            )
+            .with_side_lever(cup.spring.side_lever),
             strength: LipStrength {
                 vacuum_force: cup.strength.vacuum_force * line.area / cup.strength.line.area,
                 line,

@@ -91,13 +91,17 @@ pub(super) struct CupJson<'a> {
     pub sealing_corner_mm: Option<f64>,
     pub lip_area_mm2: f64,
     pub lip_length_mm: f64,
+    pub lip_mean_radius_mm: f64,
+    pub lip_second_moments_mm3: [f64; 2],
     pub axial_n_mm: f64,
     pub lateral_n_mm: f64,
     pub tilt_nm_rad: [f64; 2],
     pub twist_nm_rad: f64,
+    pub side_lever_mm: f64,
     pub friction: f64,
     pub seal_minimum_n_mm: f64,
     pub slide_share: f64,
+    pub uneven_friction: UnevenJson,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub clearance_mm: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -120,6 +124,15 @@ pub(super) struct CupJson<'a> {
     pub least_factor_motion: Option<&'a str>,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub least_factor_required: Option<f64>,
+}
+
+/// Constants of the friction under the uneven pressure that tilt makes.
+#[derive(Serialize)]
+pub(super) struct UnevenJson {
+    pub slide: f64,
+    pub twist: f64,
+    pub apart: f64,
+    pub tilt: [f64; 2],
 }
 
 #[derive(Serialize)]

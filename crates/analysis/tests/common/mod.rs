@@ -31,6 +31,8 @@ pub fn model(id: &str, shape: LipShape, tilt: f64) -> CupModel {
         axial_n_mm: Sourced::stated(20.0),
         lateral_n_mm: Sourced::stated(11.0),
         tilt_reduction: Sourced::stated(tilt),
+        // On a ball joint: the hand figures know no lever.
+        side_lever_mm: Some(Sourced::stated(0.0)),
         hardness_shore_a: 50.0,
         lip: LipKind::Plain,
         lip_life_picks: Sourced::assumed(1_000_000.0),

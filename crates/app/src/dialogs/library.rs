@@ -292,6 +292,17 @@ fn behaviour_ui(ui: &mut Ui, view: &View, model: &mut CupModel) {
         Quantity::Ratio,
         "1 = as stiff against tilt as its lip line; bellows give less",
     );
+    let mut lever = model.side_lever();
+    sourced(
+        ui,
+        "Lever of side load",
+        &mut lever,
+        Quantity::Length,
+        "How high above the lip a side load acts, which tilts the lip: half the height of a cup held square at its fitting, 0 on a ball joint",
+    );
+    if lever != model.side_lever() {
+        model.side_lever_mm = Some(lever);
+    }
     sourced(
         ui,
         "Seal minimum",

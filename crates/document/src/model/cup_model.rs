@@ -30,6 +30,9 @@ pub struct CupModel {
     pub lateral_n_mm: Sourced<f64>,
     /// 1 = tilt stiffness of the lip line; less for bellows.
     pub tilt_reduction: Sourced<f64>,
+    /// Height above the lip at which a side load passes without tilting, mm; where nobody stated it see
+    /// [`Self::side_lever`].
+    pub side_lever_mm: Option<Sourced<f64>>,
     /// Lip hardness, Shore A.
     pub hardness_shore_a: f64,
     /// What the lip is like.
@@ -49,6 +52,17 @@ pub struct CupModel {
     /// Mass, g.
     pub mass_g: f64,
 }
+impl CupModel {
+    /// Lever with which a side load tilts the lip, mm: as stated, else half the height, an assumption. A cup that its fitting
+    /// holds square bends into an S under a side load, with no moment half-way up; on a ball joint the lever is 0.
+    ///
+    /// # Source
+    /// Beam between two ends that stay square (statics; see `CupSpring` in `mechanics`).
+    pub fn side_lever(&self) -> Sourced<f64> {
+        self.side_lever_mm.clone().unwrap_or_else(|| Sourced::assumed(0.5 * self.height_mm))
+    }
+}
+
 /// What a lip is like.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum LipKind {

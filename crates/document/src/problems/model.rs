@@ -42,6 +42,15 @@ pub(super) fn model(m: &CupModel, found: &mut Found) {
     found.positive(&subject, &of, "the axial stiffness", m.axial_n_mm.value, " N/mm");
     found.positive(&subject, &of, "the lateral stiffness", m.lateral_n_mm.value, " N/mm");
     found.not_negative(&subject, &of, "the tilt reduction", m.tilt_reduction.value, "");
+    let lever = m.side_lever().value;
+    found.not_negative(&subject, &of, "the lever of a side load", lever, " mm");
+    if lever > m.height_mm {
+        let says = format!(
+            "a side load on {of} has a lever of {lever} mm and the cup is only {} mm high",
+            m.height_mm
+        );
+        found.add(&subject, says, "enter a lever up to its height; half of it is usual, 0 on a ball joint");
+    }
     found.positive(&subject, &of, "the life of a lip", m.lip_life_picks.value, " picks");
     found.not_negative(&subject, &of, "the seal minimum", m.seal_minimum_n_mm.value, " N/mm");
     found.not_negative(&subject, &of, "the height variation it closes", m.closes_mm, " mm");

@@ -22,6 +22,7 @@ pub(super) enum Column {
     Hardness,
     SealingShare,
     TiltReduction,
+    SideLever,
     SealMinimum,
     Lip,
     LipLife,
@@ -33,7 +34,7 @@ pub(super) enum Column {
 }
 
 /// Every column in the order they are written: header as written, other first words that are taken for it.
-pub(super) const COLUMNS: [(Column, &str, &[&str]); 24] = [
+pub(super) const COLUMNS: [(Column, &str, &[&str]); 25] = [
     (Column::Name, "name", &["model", "cup"]),
     (Column::Shape, "shape", &["form"]),
     (Column::Length, "length mm", &["diameter", "size"]),
@@ -49,6 +50,7 @@ pub(super) const COLUMNS: [(Column, &str, &[&str]); 24] = [
     (Column::Hardness, "hardness Shore A", &[]),
     (Column::SealingShare, "sealing share", &[]),
     (Column::TiltReduction, "tilt reduction", &[]),
+    (Column::SideLever, "side lever mm", &["lever of side load"]),
     (Column::SealMinimum, "seal minimum N/mm", &[]),
     (Column::Lip, "lip", &[]),
     (Column::LipLife, "lip life picks", &["lip life", "life of the lip"]),
@@ -88,6 +90,7 @@ impl Column {
             | Column::Height
             | Column::Travel
             | Column::Channel
+            | Column::SideLever
             | Column::Closes => Measure::Of(Quantity::Length, "mm", 1.0),
             Column::Axial | Column::Lateral => Measure::Of(Quantity::Stiffness, "N/mm", 1.0),
             Column::SealMinimum => Measure::Of(Quantity::LineForce, "N/mm", 1.0),

@@ -290,6 +290,7 @@ impl<'a> Row<'a> {
             axial_n_mm: Sourced::stated(self.needed(Column::Axial, 1e-6, 1e6)),
             lateral_n_mm: Sourced::stated(self.needed(Column::Lateral, 1e-6, 1e6)),
             tilt_reduction: self.sourced(Column::TiltReduction, 0.0, 1.0, assumed_tilt),
+            side_lever_mm: self.figure(Column::SideLever, 0.0, 2000.0).map(Sourced::stated),
             hardness_shore_a: self.needed(Column::Hardness, 1.0, 100.0),
             lip,
             lip_life_picks: self.sourced(Column::LipLife, 1.0, 1e9, lip.life_picks()),
@@ -309,6 +310,10 @@ impl<'a> Row<'a> {
         }
         if model.travel_mm.value > model.height_mm {
             self.say(Column::Travel.header(), "travel is more than the height; check both".to_owned());
+        }
+        if model.side_lever().value > model.height_mm {
+            let says = "the lever of a side load is more than the height; check both".to_owned();
+            self.say(Column::SideLever.header(), says);
         }
         let id = self.text(Column::Id).unwrap_or_else(|| slug(&name));
         if id.is_empty() {

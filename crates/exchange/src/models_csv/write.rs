@@ -48,6 +48,7 @@ pub fn models_csv_template() -> String {
         axial_n_mm: Sourced::stated(20.0),
         lateral_n_mm: Sourced::stated(11.0),
         tilt_reduction: Sourced::stated(1.0),
+        side_lever_mm: Some(Sourced::stated(10.0)),
         hardness_shore_a: 50.0,
         lip: LipKind::Plain,
         lip_life_picks: Sourced::stated(1_000_000.0),
@@ -105,6 +106,10 @@ fn cell(model: &CupModel, column: Column) -> String {
         Column::Hardness => figure(model.hardness_shore_a),
         Column::SealingShare => figure(model.sealing_share.value),
         Column::TiltReduction => figure(model.tilt_reduction.value),
+        // Empty where it follows the height.
+        Column::SideLever => {
+            model.side_lever_mm.as_ref().map_or_else(String::new, |lever| figure(lever.value))
+        }
         Column::SealMinimum => figure(model.seal_minimum_n_mm.value),
         Column::Lip => match model.lip {
             LipKind::Plain => "plain",

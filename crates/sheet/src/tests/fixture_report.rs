@@ -52,6 +52,8 @@ pub(crate) fn report(part: &Part, layout: &Layout, motions: &[Arc<Motion>], mode
             friction: 0.35,
             seal_minimum_n_mm: 0.01,
             slide_share: 0.9,
+            side_lever_mm: 10.0,
+            uneven: analysis::Uneven { slide: 0.79, twist: 0.4185, apart: 0.52, tilt: [0.9; 2] },
             clearance: None,
             required_clearance_mm: 2.0,
             level_kpa: 60.0,
