@@ -20,10 +20,20 @@ pub fn project_file(folder: &Path) -> PathBuf {
     folder.join("shared").join("layout.ron")
 }
 
+/// Changes in the journal of this very run: work that was taken up brings its own.
+fn journalled(folder: &Path) -> usize {
+    let mine = format!("cupwright-{}-", std::process::id());
+    let entries = std::fs::read_dir(own_folder(folder).join("recovery")).unwrap();
+    let journal = entries
+        .map(|entry| entry.unwrap().path())
+        .find(|path| path.file_name().is_some_and(|name| name.to_string_lossy().starts_with(&mine)))
+        .unwrap();
+    document::Journal::recover(&journal).unwrap().edits
+}
+
 /// A window and what was told of it.
 struct Driver {
     window: Window<'static>,
-    file: PathBuf,
     choices: Choices,
     known: Arc<Project>,
     /// Changes in the journal.
@@ -35,17 +45,22 @@ impl Driver {
     fn start(folder: &Path, seed: u64) -> Self {
         let file = project_file(folder);
         let mut choices = Choices::new(seed);
-        let window = window_in(Some(own_folder(folder)), Some(file.clone()));
+        let window = window_in(Some(own_folder(folder)), Some(file));
         let known = window.state().project().clone();
-        let mut driver = Self { window, file, choices: Choices::new(seed ^ 1), known, changes: 0 };
+        let mut driver = Self { window, choices: Choices::new(seed ^ 1), known, changes: 0 };
         if driver.shown("Work from last time") {
             Told::Offered.say();
             let taken = !choices.one_in(4);
             Told::Answering { taken }.say();
             driver.press(if taken { "Take it up" } else { "Throw it away" });
+            // What other runs left stays where it is.
+            if driver.shown("Work from last time") {
+                driver.press("Later");
+            }
             driver.known = driver.window.state().project().clone();
-            // What is taken up is on no disk: it counts as a change from the start.
-            driver.changes = usize::from(taken);
+            if taken {
+                driver.changes = journalled(folder);
+            }
         }
         Told::Committed(digest(&driver.known), driver.changes).say();
         Told::Ready.say();
@@ -160,14 +175,9 @@ impl Driver {
         Told::Saving(digest(&self.known)).say();
         self.window.key_press_modifiers(Modifiers::COMMAND, Key::S);
         self.steps(2);
-        // Work that was taken up has no file yet: it is saved over the one it came from.
-        if self.window.query_all_by_label("Path of the file").next().is_some() {
-            let path = self.file.display().to_string();
-            self.type_into("Path of the file", &path);
-            self.steps(2);
-            if self.shown("There is a file of that name") {
-                self.press("Replace");
-            }
+        // Work that was taken up knows its file, and that another run saved it since.
+        if self.shown("The file is not the one you opened") {
+            self.press("Replace theirs");
         }
         if self.unsaved() {
             // Nothing here stands in the way of saving: whatever did is told by the words on the screen.
@@ -186,6 +196,9 @@ impl Driver {
 
     /// Something a person might do next.
     fn anything(&mut self) {
+        if self.shown("Someone changed this file") {
+            self.press("Keep mine");
+        }
         match self.choices.below(16) {
             0 | 1 => {
                 self.pick_a_cup();

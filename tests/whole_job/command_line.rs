@@ -1,50 +1,7 @@
 //! The built program as a script sees it: exit codes, JSON, files, and plain sentences when something is wrong.
 
-use std::{
-    path::{Path, PathBuf},
-    process::{Command, Output},
-    sync::OnceLock,
-};
-
-/// The binary, built once by cargo for this test.
-fn program() -> &'static Path {
-    static PROGRAM: OnceLock<PathBuf> = OnceLock::new();
-    PROGRAM.get_or_init(|| {
-        let mut build = Command::new(env!("CARGO"));
-        build.args([
-            "build",
-            "--package",
-            "app",
-            "--bin",
-            "cupwright",
-            "--message-format=json-render-diagnostics",
-        ]);
-        let output = build.current_dir(concat!(env!("CARGO_MANIFEST_DIR"), "/..")).output().unwrap();
-        assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
-        let text = String::from_utf8(output.stdout).unwrap();
-        let line = text.lines().rev().find(|l| l.contains("\"executable\":\"")).unwrap();
-        let message: serde_json::Value = serde_json::from_str(line).unwrap();
-        PathBuf::from(message["executable"].as_str().unwrap())
-    })
-}
-
-pub(super) fn run(arguments: &[&str]) -> Output {
-    Command::new(program())
-        .args(arguments)
-        .current_dir(concat!(env!("CARGO_MANIFEST_DIR"), "/../demo-projects"))
-        .env_remove("DISPLAY")
-        .env_remove("WAYLAND_DISPLAY")
-        .output()
-        .unwrap()
-}
-
-pub(super) fn out(output: &Output) -> String {
-    String::from_utf8(output.stdout.clone()).unwrap()
-}
-
-pub(super) fn err(output: &Output) -> String {
-    String::from_utf8(output.stderr.clone()).unwrap()
-}
+use crate::program::{err, out, run};
+use std::path::Path;
 
 #[test]
 fn check_tells_by_its_exit_code() {
@@ -236,7 +193,18 @@ fn what_cannot_be_done_is_one_clear_sentence_and_exit_two() {
 fn without_a_display_the_window_says_so_and_leaves() {
     let output = run(&["tray-blank.ron"]);
     assert_eq!(output.status.code(), Some(2));
-    assert!(err(&output).contains("no window"), "{}", err(&output));
+    let says = err(&output);
+    assert!(
+        says.contains("no window: there is no display here") && says.contains("cupwright check"),
+        "{says}"
+    );
+    assert_eq!(says.lines().count(), 1, "{says}");
+    for words in ["registry", ".rs", ".cargo", "winit"] {
+        assert!(!says.contains(words), "{says}");
+    }
+    let review = run(&["review", "tray-blank.ron", "missing.ron"]);
+    assert_eq!(review.status.code(), Some(2));
+    assert!(err(&review).contains("missing.ron"), "{}", err(&review));
 }
 
 #[test]

@@ -3,6 +3,9 @@
 
 mod command_line;
 mod demos;
+mod exits;
+mod outputs;
+mod program;
 mod reviewed;
 
 use analysis::{Analyst, Severity};

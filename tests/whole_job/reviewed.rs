@@ -1,6 +1,6 @@
 //! Two states of a project told apart, and many projects checked at once, as a script sees it.
 
-use super::command_line::{err, out, run};
+use super::program::{err, out, run};
 use document::{Edit, Project};
 use std::path::{Path, PathBuf};
 

@@ -4,6 +4,7 @@ use crate::{
     compare::Side,
     difference::change_lines,
     library::with_library,
+    plain::plain,
     report::{Report, Severity},
     stages::Analyst,
     words::{self, Words},
@@ -100,6 +101,7 @@ pub fn batch_text(lines: &[BatchLine], units: &UnitChoice) -> String {
             layout => format!("{layout}: {}", line.sentence),
         };
         [line.word().to_owned(), ratio(line, words), line.file.clone(), says]
+            .map(|cell| plain(&cell).into_owned())
     }));
     if lines.is_empty() { String::new() } else { table(&rows) }
 }
@@ -214,15 +216,16 @@ pub fn library_text(lines: &[LibraryLine], units: &UnitChoice) -> String {
     rows.extend(sorted.iter().map(|line| {
         let differs = if line.differ.is_empty() { "nothing".to_owned() } else { words::list(&line.differ) };
         [side(&line.before), side(&line.after), line.after.file.clone(), differs]
+            .map(|cell| plain(&cell).into_owned())
     }));
     if !lines.is_empty() {
         out.push('\n');
         out.push_str(&table(&rows));
     }
     for line in sorted.iter().filter(|line| line.changes_verdict()) {
-        out.push_str(&format!("\n{}: {}\n", line.after.file, line.after.sentence));
+        out.push_str(&format!("\n{}: {}\n", plain(&line.after.file), plain(&line.after.sentence)));
         for change in &line.changes {
-            out.push_str(&format!("  {change}\n"));
+            out.push_str(&format!("  {}\n", plain(change)));
         }
     }
     out

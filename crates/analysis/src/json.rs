@@ -11,7 +11,7 @@ mod keys;
 mod keys_deep;
 
 pub use compare::compare_json;
-pub use difference::difference_json;
+pub use difference::{difference_json, one_sided_json};
 
 use crate::report::{
     CupReport, DepthState, EnvelopeReport, Finding, MotionOutcome, MotionReport, PartReport, Report, Severity,
@@ -67,6 +67,21 @@ pub fn to_json(file: &str, project: &Project, reports: &[Arc<Report>]) -> String
         spread: deep::spread(project),
         layouts: reports.iter().map(|report| layout(project, report)).collect(),
     };
+    // A structure of strings and finite numbers always serialises.
+    serde_json::to_string(&object).unwrap_or_default()
+}
+
+/// The `check --json` object of a file that could not be read or worked out: its verdict is a failure, `unread` says why.
+///
+/// ```
+/// let text = analysis::unread_json("jobs/tray.ron", "the file is empty");
+/// assert!(text.contains(r#""file":"tray.ron","unread":"the file is empty","verdict":{"severity":"fail""#));
+/// ```
+pub fn unread_json(file: &str, why: &str) -> String {
+    let verdict =
+        VerdictJson { severity: "fail", sentence: format!("Not read: {why}"), detail: String::new() };
+    let object =
+        UnreadJson { format: FORMAT, program: PROGRAM, file: &file_name(file), unread: why, verdict };
     // A structure of strings and finite numbers always serialises.
     serde_json::to_string(&object).unwrap_or_default()
 }

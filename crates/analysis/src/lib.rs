@@ -36,6 +36,7 @@ mod lower;
 mod lower_motion;
 mod memo;
 mod part_stage;
+mod plain;
 mod questions;
 mod report;
 mod robot;
@@ -63,11 +64,12 @@ pub use difference::{
     changes_in_words, difference, difference_text, elsewhere,
 };
 pub use findings::{RuleInfo, catalogue, rule};
-pub use json::{FORMAT, compare_json, difference_json, exit_code, to_json};
+pub use json::{FORMAT, compare_json, difference_json, exit_code, one_sided_json, to_json, unread_json};
 pub use library::with_library;
 pub use lower_motion::acceleration_of;
 /// What the report holds of the engine's own types, so that views need not reach past this crate.
 pub use mechanics::{CupLoad, Factor, Instant, LipLimit, Reading, Uneven, Wrench};
+pub use plain::{plain, plain_json};
 pub use questions::{QUESTION_GROUPS, Question, questions};
 pub use report::*;
 pub use stages::Analyst;

@@ -265,3 +265,67 @@ fn slow_figures_envelope_and_tool_can_be_redone_too() {
     let least = curve.iter().map(|point| number(&point[1])).fold(f64::INFINITY, f64::min);
     assert!(number(&layout["envelope"]["weakest"]["acceleration_m_s2"]) <= least * (1.0 + 1e-9));
 }
+
+#[test]
+fn odd_values_of_the_cycle_follow_the_schema_too() {
+    use document::{Cycle, Sourced};
+    type Pick = fn(&mut Cycle) -> &mut Sourced<f64>;
+    let fields: [Pick; 6] = [
+        |cycle| &mut cycle.picks_per_hour,
+        |cycle| &mut cycle.hold_s,
+        |cycle| &mut cycle.hours_per_year,
+        |cycle| &mut cycle.air_price_per_m3,
+        |cycle| &mut cycle.energy_price_per_kwh,
+        |cycle| &mut cycle.compressor_kwh_per_m3,
+    ];
+    for (at, field) in fields.iter().enumerate() {
+        for odd in [-1.0, -0.0, 1e-300, -1e300, 1e308] {
+            let mut project = common::circuits::fed();
+            field(&mut project.cycle).value = odd;
+            let value = checked(&project);
+            let circuit = &value["layouts"][0]["vacuum"]["circuits"][0];
+            if let Some(cost) = circuit["cost_per_year"].as_f64() {
+                assert!(cost >= 0.0 && odd > -0.5, "field {at} of {odd} gives {cost}");
+            }
+        }
+    }
+}
+
+#[test]
+fn odd_values_elsewhere_follow_the_schema_too() {
+    let odd = [-1.0, 0.0, 1e-300, -1e300, 1e300];
+    let edits: [fn(&mut Project, f64); 8] = [
+        |project, v| project.site.altitude_m = v,
+        |project, v| project.site.payload_kg = Some(v),
+        |project, v| edit_layout(project, |layout| layout.cups[0].turn_deg = v),
+        |project, v| edit_layout(project, |layout| layout.cups[0].at.x = v),
+        |project, v| edit_layout(project, |layout| layout.cups[0].height_mm = v),
+        |project, v| edit_part(project, |part| part.friction.value = v),
+        |project, v| Arc::make_mut(&mut project.motions[0]).tilt_deg = v,
+        |project, v| Arc::make_mut(&mut project.models[0]).height_mm = v,
+    ];
+    for edit in edits {
+        for value in odd {
+            let mut project = holding();
+            edit(&mut project, value);
+            checked(&project);
+        }
+    }
+}
+
+#[test]
+fn a_file_that_was_not_read_is_an_object_of_its_own() {
+    let value: Value =
+        serde_json::from_str(&analysis::unread_json("/home/someone/a.ron", "it is empty")).expect("JSON");
+    assert!(validator().is_valid(&value), "{value}");
+    assert_eq!(
+        (value["file"].as_str(), value["verdict"]["severity"].as_str()),
+        (Some("a.ron"), Some("fail"))
+    );
+    // It cannot be taken for one that was, nor the other way round.
+    let mut project = checked(&holding());
+    project["unread"] = "it is empty".into();
+    assert!(!validator().is_valid(&project));
+    let bare: Value = serde_json::json!({ "format": 1, "program": "cupwright 1", "file": "a.ron", "verdict": value["verdict"] });
+    assert!(!validator().is_valid(&bare));
+}

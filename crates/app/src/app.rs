@@ -57,7 +57,7 @@ pub struct Cupwright {
     pub(crate) dialog: Option<Dialog>,
     pub(crate) prefs: Prefs,
     pub(crate) folder: Option<PathBuf>,
-    pub(crate) recovery: crate::session::Recovery,
+    pub(crate) recovery: crate::recovery::Recovery,
     pub(crate) picker: Box<dyn FilePicker>,
     pub(crate) panels: panels::PanelState,
     pub(crate) notice: Option<(String, Instant)>,
@@ -93,7 +93,7 @@ impl Cupwright {
             selection: BTreeSet::new(),
             motion: None,
             dialog: None,
-            recovery: crate::session::Recovery::default(),
+            recovery: crate::recovery::Recovery::default(),
             picker: setup.picker,
             panels: panels::PanelState::default(),
             notice: None,
@@ -155,7 +155,11 @@ impl Cupwright {
             &status,
             &mut actions,
         );
-        if let Some(mut dialog) = self.dialog.take() {
+        // What earlier runs left comes first; any other dialog waits for it.
+        if let Some(mut offer) = self.take_offers() {
+            let effect = dialogs::dialog_ui(&ctx, &view, &mut offer, &self.prefs, &mut actions);
+            self.answer_offers(effect, offer);
+        } else if let Some(mut dialog) = self.dialog.take() {
             let effect = dialogs::dialog_ui(&ctx, &view, &mut dialog, &self.prefs, &mut actions);
             self.answer_trial(&mut dialog);
             if let Some(effect) = self.carry_out(effect, dialog) {
@@ -198,7 +202,7 @@ impl Cupwright {
         self.refresh();
         self.follow_drag(ctx);
         let mut commands = std::mem::take(&mut self.waiting);
-        let open = self.dialog.is_none();
+        let open = self.dialog.is_none() && !self.offering();
         if open {
             commands.extend(Command::pressed(ctx));
         }
@@ -488,6 +492,9 @@ impl Cupwright {
 
     fn guard_leaving(&mut self, ctx: &egui::Context) {
         let asked = ctx.input(|i| i.viewport().close_requested()) && !self.leaving;
+        if asked {
+            self.put_offers_away();
+        }
         if asked && fields::touched(ctx) {
             // What is being typed is unsaved work too.
             ctx.send_viewport_cmd(egui::ViewportCommand::CancelClose);

@@ -9,6 +9,8 @@ pub enum Command {
     NewProject,
     Open,
     OpenDemo,
+    /// What killed runs left in their journals.
+    LeftWork,
     Save,
     SaveAs,
     ImportDrawing,
@@ -137,6 +139,7 @@ const TABLE: &[Row] = &[
     (C::NewProject, G::File, "New project…", Some((CTRL, Key::N))),
     (C::Open, G::File, "Open…", Some((CTRL, Key::O))),
     (C::OpenDemo, G::File, "Open a demo…", None),
+    (C::LeftWork, G::File, "Work from last time…", None),
     (C::Save, G::File, "Save", Some((CTRL, Key::S))),
     (C::SaveAs, G::File, "Save as…", Some((CTRL_SHIFT, Key::S))),
     (C::ImportDrawing, G::File, "Import drawing…", Some((CTRL, Key::I))),

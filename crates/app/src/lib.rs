@@ -19,6 +19,7 @@ mod panels;
 mod perform;
 pub mod plan;
 mod prefs;
+mod recovery;
 mod review;
 mod session;
 mod sharing;
@@ -27,7 +28,7 @@ pub mod view;
 mod writing;
 
 pub use app::{Cupwright, OpenFile, Setup};
-pub use outputs::{OutputError, write_sheet, write_whole};
+pub use outputs::OutputError;
 pub use panels::severity_word;
 pub use session::DEMOS;
 

@@ -74,6 +74,7 @@ impl Cupwright {
             C::NewProject => self.guarded(Pending::New),
             C::Open => self.guarded(Pending::AskOpen),
             C::OpenDemo => self.dialog = Some(Dialog::Demos),
+            C::LeftWork => self.guarded(Pending::Recover),
             C::Save => {
                 self.save();
             }
@@ -271,12 +272,10 @@ impl Cupwright {
             Effect::Then(next) => return Some(*next),
             Effect::Browse => return Some(self.browse(dialog)),
             Effect::Path(path) => {
-                if let Dialog::Path(form) = dialog {
-                    let own = self.file.as_ref().is_some_and(|f| f.path == path);
-                    if form.purpose.writes() && !own && path.is_file() {
-                        return Some(Dialog::Replace { form, path });
-                    }
-                    self.with_path(&form, &path);
+                if let Dialog::Path(form) = dialog
+                    && let Some(asks) = self.go_on(form, &path)
+                {
+                    return Some(asks);
                 }
             }
             Effect::Guarded(pending) => self.guarded(pending),
@@ -290,7 +289,7 @@ impl Cupwright {
                 self.save_to(&path, true);
             }
             Effect::Replace => {
-                if let Dialog::Replace { form, path } = dialog {
+                if let Dialog::Replace { form, path, .. } = dialog {
                     self.with_path(&form, &path);
                 }
             }
@@ -307,24 +306,10 @@ impl Cupwright {
                     self.open_any(&path);
                 }
             }
-            Effect::Recover => {
-                if let Dialog::Recover { journal, found } = dialog {
-                    self.take_up_unsaved(found.project);
-                    // On a full disk the old journal is all that holds the work: it is offered again next time.
-                    if self.keeps_journal() {
-                        document::Journal::discard(&journal);
-                        self.say("Taken up where it was. Save it where you want it.");
-                    } else {
-                        self.say(
-                            "Taken up where it was. Changes would not survive a power cut: save it now.",
-                        );
-                    }
-                }
-            }
-            Effect::DiscardRecovered => {
-                if let Dialog::Recover { journal, .. } = dialog {
-                    document::Journal::discard(&journal);
-                }
+            // Of the offer that stands before all dialogs.
+            Effect::Recover(_) | Effect::DiscardRecovered(_) => {}
+            Effect::SaveAgain => {
+                self.save();
             }
         }
         // What was carried out may have put up its own dialog.
@@ -339,6 +324,7 @@ impl Cupwright {
         let picked =
             if form.purpose.writes() { self.picker.save(kind, &suggested) } else { self.picker.open(kind) };
         if let Some(path) = picked {
+            form.agreed = form.purpose.writes().then(|| path.clone());
             form.path = path.display().to_string();
         }
         Dialog::Path(form)

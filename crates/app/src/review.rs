@@ -72,7 +72,7 @@ impl Cupwright {
         }
     }
 
-    fn begin_review(&mut self, sealed: bool) {
+    pub(crate) fn begin_review(&mut self, sealed: bool) {
         let project = self.history.committed();
         let beside = revisions_beside(project).into_iter().find(|b| !b.project.same_content(project));
         self.reviewing = Reviewing { on: true, sealed, beside, ..Reviewing::default() };

@@ -1,15 +1,13 @@
-//! Opening, saving, and what survives a kill.
+//! Opening and saving.
 
 use crate::{
     app::{Cupwright, OpenFile},
     dialogs::{Dialog, OpeningForm, Pending},
     files::FileKind,
+    outputs::same_file,
 };
-use document::{Journal, Layout, LayoutId, Part, PartId, Project, Stamp};
-use std::{
-    path::{Path, PathBuf},
-    sync::Arc,
-};
+use document::{Layout, LayoutId, Part, PartId, Project, Stamp};
+use std::{path::Path, sync::Arc};
 
 /// The demo that the first start opens, compiled in so that it is there wherever the program is.
 pub const DEMOS: &[(&str, &str)] = &crate::demos::DEMOS;
@@ -45,124 +43,18 @@ pub fn no_part() -> Arc<Part> {
     ))
 }
 
-/// The recovery journal and what it knows.
-#[derive(Default)]
-pub struct Recovery {
-    journal: Option<Journal>,
-    recorded: u64,
-    failed: bool,
-    /// The stamp for which an outside change was already reported.
-    pub outside_seen: Option<Stamp>,
-}
-
 impl Cupwright {
-    fn journal_folder(&self) -> Option<PathBuf> {
-        self.folder.as_ref().map(|f| f.join("recovery"))
-    }
-
-    /// Looks for what a killed run left, and starts this run's journal.
-    pub(crate) fn begin_recovery(&mut self) {
-        // One is offered at a start, the oldest that holds something; those that hold nothing go.
-        let left = self.journal_folder().map(|folder| Journal::left_behind(&folder)).unwrap_or_default();
-        for left in left {
-            match Journal::recover(&left) {
-                Ok(found) if found.edits > 0 => {
-                    self.dialog = Some(Dialog::Recover { journal: left, found: Box::new(found) });
-                    break;
-                }
-                Ok(_) => Journal::discard(&left),
-                Err(error) => {
-                    self.dialog =
-                        Some(Dialog::message("The recovery journal cannot be read", &error.to_string()));
-                    break;
-                }
-            }
-        }
-        self.restart_journal();
-    }
-
-    /// The window closes in order: nothing is left to recover, unless something unsaved was never asked about.
-    pub fn closed(&mut self) {
-        if (self.leaving || !self.history.unsaved())
-            && let Some(journal) = self.recovery.journal.take()
-        {
-            journal.finish();
-        }
-    }
-
-    /// Whether work lies in this run's journal, so that another's is not needed for it.
-    pub(crate) fn keeps_journal(&self) -> bool {
-        self.recovery.journal.is_some()
-    }
-
-    /// A fresh journal from the committed project on.
-    pub(crate) fn restart_journal(&mut self) {
-        if let Some(old) = self.recovery.journal.take() {
-            old.finish();
-        }
-        self.recovery.recorded = self.history.revision();
-        let Some(folder) = self.journal_folder() else { return };
-        let opened = self.file.as_ref().map(|f| f.path.as_path());
-        let project = self.history.committed();
-        // What is not on disk yet must survive a kill even before its next edit.
-        let started = if self.history.unsaved() {
-            Journal::start_unsaved(&folder, opened, project, self.history.undo_name().unwrap_or("Recover"))
-        } else {
-            Journal::start(&folder, opened, project)
-        };
-        match started {
-            Ok(journal) => {
-                self.recovery.journal = Some(journal);
-                self.journal_works();
-            }
-            Err(error) => self.journal_fails(&error.to_string()),
-        }
-    }
-
-    fn journal_fails(&mut self, error: &str) {
-        log::warn!("no recovery journal: {error}");
-        if !self.recovery.failed {
-            self.recovery.failed = true;
-            self.say(&format!("Unsaved work would not survive a power cut: {error}"));
-        }
-    }
-
-    /// Records what was committed since the last frame.
-    pub(crate) fn keep_journal(&mut self) {
-        if self.recovery.recorded == self.history.revision() {
-            return;
-        }
-        self.recovery.recorded = self.history.revision();
-        let name = self.history.undo_name().unwrap_or("undo").to_owned();
-        let project = self.history.committed().clone();
-        match &mut self.recovery.journal {
-            // A full disk has room again at some time: each change tries anew, with all that is not saved.
-            None if self.recovery.failed => self.restart_journal(),
-            None => {}
-            Some(journal) => match journal.record(&name, &project) {
-                Ok(()) => self.journal_works(),
-                Err(error) => self.journal_fails(&error.to_string()),
-            },
-        }
-    }
-
-    fn journal_works(&mut self) {
-        if std::mem::take(&mut self.recovery.failed) {
-            self.say("Unsaved work survives a power cut again.");
-        }
-    }
-
     /// Shows a project instead of the present one.
     pub(crate) fn take_up(&mut self, project: Project, file: Option<OpenFile>) {
         self.take_up_history(document::History::new(project), file);
     }
 
-    /// As [`Self::take_up`], for a project that is not on disk as it stands: recovered, or fresh from a drawing.
+    /// As [`Self::take_up`], for a project that is not on disk, fresh from a drawing.
     pub(crate) fn take_up_unsaved(&mut self, project: Project) {
-        self.take_up_history(document::History::recovered(project), None);
+        self.take_up_history(document::History::unsaved_from(project), None);
     }
 
-    fn take_up_history(&mut self, history: document::History, file: Option<OpenFile>) {
+    pub(crate) fn take_up_history(&mut self, history: document::History, file: Option<OpenFile>) {
         self.layout = history.committed().layouts.first().map_or(LayoutId(0), |l| l.id);
         self.history = history;
         self.file = file;
@@ -222,18 +114,20 @@ impl Cupwright {
 
     /// Saves; gives whether the project is on disk now.
     pub(crate) fn save_to(&mut self, path: &Path, replace: bool) -> bool {
-        let path = if path.extension().is_none() { path.with_extension("ron") } else { path.to_owned() };
-        let expected = self.file.as_ref().filter(|f| f.path == path && !replace).map(|f| f.stamp.clone());
+        let path = crate::writing::project_path(path);
+        let own = self.file.as_ref().filter(|file| file.path == path || same_file(&file.path, &path));
+        let expected = own.filter(|_| !replace).map(|file| file.stamp.clone());
         match document::save(self.history.committed(), &path, expected.as_ref()) {
             Ok(stamp) => {
                 self.history.mark_saved();
                 let elsewhere = self.file.as_ref().is_none_or(|f| f.path != path);
                 self.file = Some(OpenFile { path: path.clone(), stamp });
+                self.recovery.file_gone = false;
                 if elsewhere {
                     self.share();
                 }
                 self.remember(&path);
-                self.restart_journal();
+                self.journal_saved();
                 self.say(&format!("Saved {}.", path.display()));
                 true
             }
@@ -280,7 +174,7 @@ impl Cupwright {
 
     /// Does `then` at once, or asks first when something is not saved.
     pub(crate) fn guarded(&mut self, then: Pending) {
-        if self.history.unsaved() && !matches!(&then, Pending::Open(path) if Dialog::is_drawing(path)) {
+        if self.history.unsaved() && !then.leaves_work_alone() {
             self.dialog = Some(Dialog::Unsaved { then });
         } else {
             self.proceed(then);
@@ -301,10 +195,9 @@ impl Cupwright {
                 self.plan.tool = crate::plan::Tool::Sketch(sketch);
             }
             Pending::Take(project) => self.take_up_unsaved(*project),
+            Pending::Recover => self.offer_what_was_left(),
             Pending::Quit => {
-                if let Some(journal) = self.recovery.journal.take() {
-                    journal.finish();
-                }
+                self.end_journal();
                 self.leaving = true;
             }
         }

@@ -6,7 +6,7 @@ use crate::{
     dialogs::{Dialog, MergeForm},
     view::Beside,
 };
-use document::{Choice, InUse, NoteStanding, OwnNote};
+use document::{Choice, InUse, NoteStanding, Outside, OwnNote};
 use std::{
     path::Path,
     sync::Arc,
@@ -69,7 +69,7 @@ impl Cupwright {
         let Some(path) = self.file.as_ref().map(|file| file.path.clone()) else { return };
         let now = Instant::now();
         let due = *self.sharing.next_look.get_or_insert(now + LOOK_EVERY);
-        if now < due || self.dialog.is_some() || !ctx.input(|i| i.focused) {
+        if now < due || self.dialog.is_some() || self.offering() || !ctx.input(|i| i.focused) {
             ctx.request_repaint_after(due.saturating_duration_since(now).max(LOOK_EVERY / 4));
             return;
         }
@@ -77,12 +77,21 @@ impl Cupwright {
             self.share();
             self.say("Nobody else has this file open any more.");
         }
-        if let Some(file) = &self.file
-            && self.recovery.outside_seen.as_ref() != Some(&file.stamp)
-            && document::changed_outside(&file.path, &file.stamp)
-        {
-            self.recovery.outside_seen = Some(file.stamp.clone());
-            self.dialog = Some(Dialog::ChangedOutside);
+        if let Some(file) = &self.file {
+            match document::outside(&file.path, &file.stamp) {
+                Outside::Same => self.recovery.file_gone = false,
+                Outside::Gone => self.file_is_gone(),
+                Outside::Changed | Outside::Unreadable
+                    if self.recovery.outside_seen.as_ref() == Some(&file.stamp) => {}
+                Outside::Changed => {
+                    self.recovery.outside_seen = Some(file.stamp.clone());
+                    self.dialog = Some(Dialog::ChangedOutside);
+                }
+                Outside::Unreadable => {
+                    self.recovery.outside_seen = Some(file.stamp.clone());
+                    self.say("The file on disk cannot be read just now; the project is still open here.");
+                }
+            }
         }
         let pause = LOOK_EVERY.max(now.elapsed() * LOOK_SHARE);
         self.sharing.next_look = Some(now + pause);
@@ -140,6 +149,8 @@ impl Cupwright {
                 self.history.take_in("Merge what was saved elsewhere", merged, form.theirs.clone());
                 self.file = Some(form.file.clone());
                 self.recovery.outside_seen = None;
+                // The journal tells of the file that was merged with.
+                self.restart_journal();
                 self.say(&format!(
                     "Merged: {} of theirs taken in. Save to hand yours on; undo takes the merge back.",
                     changes(form.merge.theirs.len())

@@ -99,7 +99,10 @@ fn save_and_open(bencher: Bencher<'_, '_>, size: (u32, u32)) {
 fn journal_a_move(bencher: Bencher<'_, '_>, size: (u32, u32)) {
     let Ok(folder) = tempfile::tempdir() else { return };
     let project = project(size);
-    let Ok(mut journal) = Journal::start(folder.path(), None, &project) else { return };
+    let Ok(mut journal) = Journal::start(folder.path(), None, &document::History::new(project.clone()))
+    else {
+        return;
+    };
     let mut x = 0.0;
     bencher.bench_local(|| {
         x += 1.0;

@@ -1,7 +1,10 @@
 //! Undo, redo, and one open transaction.
 
-use crate::{Edit, EditError, Project};
-use std::{collections::VecDeque, sync::Arc};
+use crate::{Edit, EditError, Project, Recovered, from_text};
+use std::{
+    collections::{HashMap, VecDeque},
+    sync::Arc,
+};
 
 /// Oldest entries are let go beyond this many.
 const MOST_ENTRIES: usize = 10_000;
@@ -59,11 +62,65 @@ impl History {
             unsaved: false,
         }
     }
-    /// As [`History::new`] for a project recovered from a journal: it is not saved yet.
-    pub fn recovered(project: Project) -> Self {
+    /// As [`History::new`] for a project that no file holds, fresh from a drawing say.
+    pub fn unsaved_from(project: Project) -> Self {
         let mut history = Self::new(project);
         history.mark_unsaved();
         history
+    }
+    /// As it was when the program that kept the journal ended: what was done can be taken back, as far as the journal goes.
+    pub fn replayed(found: &Recovered) -> Self {
+        let mut known: HashMap<&str, Arc<Project>> = HashMap::new();
+        known.insert(&found.text, Arc::new(found.project.clone()));
+        let mut read = |text| -> Option<Arc<Project>> {
+            if let Some(project) = known.get(text) {
+                return Some(project.clone());
+            }
+            let project = Arc::new(from_text(text, "the recovery journal").ok()?);
+            known.insert(text, project.clone());
+            Some(project)
+        };
+        let saved = found.saved.as_deref().and_then(&mut read);
+        // A state that no longer reads, of another format say, ends what can be taken back.
+        let mut states: Vec<(&str, &str, Arc<Project>)> = Vec::new();
+        for step in found.steps.iter().rev() {
+            let Some(project) = read(&step.text) else { break };
+            states.push((&step.name, &step.text, project));
+        }
+        let mut states = states.into_iter().rev();
+        let base = states.next().map_or_else(
+            || ("", found.text.as_str(), Arc::new(found.project.clone())),
+            |(name, text, project)| (name, text, project),
+        );
+        // The way back and forth as texts, beside the entries: what was taken back is recorded as the state it led to.
+        let mut texts = vec![base.1];
+        let mut history = Self::new(Project::clone(&base.2));
+        history.base = base.2;
+        for (name, text, project) in states {
+            if history.done > 0 && texts[history.done - 1] == text {
+                history.done -= 1;
+            } else if texts.get(history.done + 1) == Some(&text) {
+                history.done += 1;
+            } else {
+                texts.truncate(history.done + 1);
+                texts.push(text);
+                history.entries.truncate(history.done);
+                history.entries.push_back(Entry { name: name.to_owned(), after: project });
+                history.done = history.entries.len();
+            }
+        }
+        history.saved = saved;
+        history.moved();
+        history
+    }
+    /// The state before the first change and, with its name, the state after each that is done.
+    pub(crate) fn states(&self) -> impl Iterator<Item = (&str, &Arc<Project>)> {
+        let done = self.entries.iter().take(self.done).map(|e| (e.name.as_str(), &e.after));
+        std::iter::once(("", &self.base)).chain(done)
+    }
+    /// Name and state of a change that is under way and not committed.
+    pub fn under_way(&self) -> Option<(&str, &Arc<Project>)> {
+        self.transaction.as_ref().map(|t| (t.name.as_str(), &t.preview))
     }
     /// What is shown: the transaction's preview when one is open.
     pub fn shown(&self) -> &Arc<Project> {
@@ -199,7 +256,7 @@ impl History {
 }
 
 /// Equal but for the counter of ids, which also goes up for a thing that was added and taken away again.
-fn same(a: &Arc<Project>, b: &Arc<Project>) -> bool {
+pub(crate) fn same(a: &Arc<Project>, b: &Arc<Project>) -> bool {
     if Arc::ptr_eq(a, b) {
         return true;
     }

@@ -1,15 +1,17 @@
 //! What was not saved survives a kill: every committed state is logged, and replayed on the next start.
 //!
 //! A journal is one file per running program. It starts with a line that says what it is; then come records, each a line
-//! `record NUMBER NAME-BYTES BODY-BYTES KEPT-AT-START KEPT-AT-END CHECKSUM`, the name, a line break, the body and a line
+//! `record KIND NUMBER NAME-BYTES BODY-BYTES KEPT-AT-START KEPT-AT-END CHECKSUM`, the name, a line break, the body and a line
 //! break. The text of the project after the record is: the first `KEPT-AT-START` bytes of the text before it, the body, the
-//! last `KEPT-AT-END` bytes of the text before it. The checksum covers the numbers, the name and that whole text, so that a
-//! record that reads well is right. The first record keeps nothing; its name is the path of the file that was opened.
+//! last `KEPT-AT-END` bytes of the text before it. The checksum covers kind, numbers, name and that whole text, so that a
+//! record that reads well is right. The number counts changes that are not saved. The first record keeps nothing; its name,
+//! and that of a record of kind `saved`, is the path of the project's file and the file's stamp.
 
 mod records;
 
-use crate::{FileError, Project, file, from_text, to_text};
-use records::Damage;
+use crate::{FileError, History, Project, Stamp, file, from_text, history::same, to_text};
+pub(crate) use records::Step;
+use records::{Damage, Kind};
 use std::{
     fs::{self, File, TryLockError},
     io::{Read, Write},
@@ -37,28 +39,36 @@ const MOST_BYTES: u64 = 256 * 1024 * 1024;
 ///
 /// ```
 /// # use std::sync::Arc;
-/// # use document::{Journal, Part, PartId, Project};
+/// # use document::{Edit, History, Journal, Part, PartId, Project};
 /// let folder = tempfile::tempdir().unwrap();
-/// let mut project = Project::new("Tray line 2", Part::from_outline(PartId(1), "Tray blank", Arc::default()));
-/// let mut journal = Journal::start(folder.path(), None, &project).unwrap();
-/// project.name = "Tray line 3".into();
-/// journal.record("Rename project", &project).unwrap();
+/// let project = Project::new("Tray line 2", Part::from_outline(PartId(1), "Tray blank", Arc::default()));
+/// let mut history = History::new(project.clone());
+/// let mut journal = Journal::start(folder.path(), None, &history).unwrap();
+/// history.apply(Edit::RenameProject("Tray line 3".into())).unwrap();
+/// journal.record("Rename project", history.committed()).unwrap();
 /// drop(journal); // as a kill leaves it
 ///
 /// let left = Journal::left_behind(folder.path());
 /// let recovered = Journal::recover(&left[0]).unwrap();
-/// assert_eq!(recovered.project, project);
-/// assert_eq!(recovered.edits, 1);
+/// assert_eq!((recovered.project.name.as_str(), recovered.edits), ("Tray line 3", 1));
+/// let mut again = History::replayed(&recovered);
+/// again.undo();
+/// assert_eq!((&**again.committed(), again.unsaved()), (&project, false));
 /// ```
 #[derive(Debug)]
 pub struct Journal {
     path: PathBuf,
     opened: String,
+    stamp: String,
     file: Arc<File>,
     bytes: u64,
     begin_again_bytes: u64,
+    /// Changes that are committed and not saved.
     number: usize,
+    /// As last recorded.
     text: String,
+    /// The committed state, while what was recorded last is under way.
+    committed: Option<String>,
     flusher: Flusher,
 }
 
@@ -67,54 +77,64 @@ pub struct Journal {
 pub struct Recovered {
     /// As it was after the last change that could be replayed.
     pub project: Project,
-    /// The file it was opened from, if any.
+    /// The file it was opened from or saved to last, if any.
     pub opened: Option<PathBuf>,
-    /// How many changes were replayed.
+    /// That file as it was then.
+    pub stamp: Option<Stamp>,
+    /// How many changes there are that were not saved.
     pub edits: usize,
     /// Name of the last one.
     pub last: Option<String>,
     /// What could not be replayed.
     pub problem: Option<String>,
+    /// The text of `project` as it was found.
+    pub(crate) text: String,
+    /// States in their order, as far back as they are held.
+    pub(crate) steps: Vec<Step>,
+    /// What the file held.
+    pub(crate) saved: Option<String>,
 }
 
 impl Journal {
-    /// Starts a journal in `folder` (made when missing) for a project opened from `opened`.
+    /// Starts a journal in `folder` (made when missing) for a project opened from `file`, with what was done to it so far. A
+    /// project that no file holds as it is (recovered, imported) counts as one change, so that it is offered for recovery even
+    /// when nothing was done to it since.
     ///
     /// # Errors
     /// The folder or file cannot be made or written.
-    pub fn start(folder: &Path, opened: Option<&Path>, project: &Project) -> Result<Self, FileError> {
-        Self::start_at(folder, opened, project, 0, "")
-    }
-    /// As [`Journal::start`] for a project that no file holds as it is: recovered, imported. It counts as one change, called
-    /// `name`, so that it is offered for recovery even when nothing was done to it since.
-    ///
-    /// # Errors
-    /// As [`Journal::start`].
-    pub fn start_unsaved(
-        folder: &Path,
-        opened: Option<&Path>,
-        project: &Project,
-        name: &str,
-    ) -> Result<Self, FileError> {
-        Self::start_at(folder, opened, project, 1, name)
-    }
-    fn start_at(
-        folder: &Path,
-        opened: Option<&Path>,
-        project: &Project,
-        number: usize,
-        name: &str,
-    ) -> Result<Self, FileError> {
+    pub fn start(folder: &Path, file: Option<(&Path, &Stamp)>, history: &History) -> Result<Self, FileError> {
         fs::create_dir_all(folder).map_err(|e| FileError::from_io("write", &e, folder))?;
         file::sweep(folder, ".");
         let path = folder.join(unused_name());
-        let opened = opened.map(|p| fs::canonicalize(p).unwrap_or_else(|_| p.to_owned()));
-        let opened = opened.map_or_else(String::new, |p| file::shown(&p));
-        let text = to_text(project);
-        let (file, bytes) = begin(&path, &opened, number, name, &text)?;
+        let opened = file.map_or_else(String::new, |(path, _)| whole(path));
+        let stamp = file.map_or_else(String::new, |(_, stamp)| stamp.to_line());
+        let states: Vec<(&str, &Arc<Project>)> = history.states().collect();
+        let saved_at =
+            history.saved().and_then(|saved| states.iter().rposition(|(_, state)| same(state, saved)));
+        let mut number = usize::from(saved_at.is_none());
+        let mut text = states.first().map_or_else(String::new, |(_, base)| to_text(base));
+        let unsaved = if number > 0 { "Not saved yet" } else { "" };
+        let mut contents = records::first(&opened, &stamp, number, unsaved, &text);
+        for (at, (name, state)) in states.iter().enumerate() {
+            if at > 0 {
+                let after = to_text(state);
+                number += 1;
+                contents += &records::encode(Kind::Change, number, name, &text, &after);
+                text = after;
+            }
+            if saved_at == Some(at) && number > 0 {
+                number = 0;
+                contents +=
+                    &records::encode(Kind::Saved, 0, &records::of_file(&opened, &stamp), &text, &text);
+            }
+        }
+        let (file, bytes) = begin(&path, &contents)?;
         let flusher = Flusher::start(&path)?;
-        let begin_again_bytes = BEGIN_AGAIN_BYTES;
-        let mut journal = Self { path, opened, file, bytes, begin_again_bytes, number, text, flusher };
+        // What is long from its start would otherwise be begun again at every change.
+        let begin_again_bytes = BEGIN_AGAIN_BYTES.max(4 * bytes);
+        let committed = None;
+        let mut journal =
+            Self { path, opened, stamp, file, bytes, begin_again_bytes, number, text, committed, flusher };
         journal.flusher.flush(&journal.file);
         Ok(journal)
     }
@@ -129,11 +149,42 @@ impl Journal {
     /// what is in the file, so one refusal loses nothing later.
     pub fn record(&mut self, name: &str, project: &Project) -> Result<(), FileError> {
         let text = to_text(project);
+        match self.committed.take() {
+            Some(committed) if committed == text => self.append(Kind::PutBack, self.number, name, text),
+            None if text == self.text => Ok(()),
+            _ => self.append(Kind::Change, self.number + 1, name, text),
+        }
+    }
+    /// Records a change that is under way and not committed, such as a drag: the next record takes its place.
+    ///
+    /// # Errors
+    /// As [`Journal::record`].
+    pub fn record_under_way(&mut self, name: &str, project: &Project) -> Result<(), FileError> {
+        let text = to_text(project);
         if text == self.text {
             return Ok(());
         }
+        let committed = self.committed.take().unwrap_or_else(|| self.text.clone());
         let number = self.number + 1;
-        let record = records::encode(number, name, &self.text, &text);
+        let outcome = self.append(Kind::UnderWay, number, name, text);
+        // A journal begun anew with it holds it as if it were committed.
+        if self.number != number {
+            self.committed = Some(committed);
+        }
+        outcome
+    }
+    /// Records that the project, as it is, is in this file now.
+    ///
+    /// # Errors
+    /// As [`Journal::record`].
+    pub fn saved(&mut self, path: &Path, stamp: &Stamp, project: &Project) -> Result<(), FileError> {
+        (self.opened, self.stamp) = (whole(path), stamp.to_line());
+        self.committed = None;
+        let name = records::of_file(&self.opened, &self.stamp);
+        self.append(Kind::Saved, 0, &name, to_text(project))
+    }
+    fn append(&mut self, mut kind: Kind, number: usize, name: &str, text: String) -> Result<(), FileError> {
+        let record = records::encode(kind, number, name, &self.text, &text);
         let room = self.bytes + record.len() as u64 <= self.begin_again_bytes;
         if room && (&*self.file).write_all(record.as_bytes()).is_ok() {
             self.bytes += record.len() as u64;
@@ -141,12 +192,17 @@ impl Journal {
             // Also after a failed write: half a record at the end would hide all that follow it. Where that fails too, the
             // next record tries it again.
             self.bytes = self.begin_again_bytes;
-            let (file, bytes) = begin(&self.path, &self.opened, number, name, &text)?;
-            (self.file, self.bytes) = (file, bytes);
+            let last = if number > 0 { name } else { "" };
+            let contents = records::first(&self.opened, &self.stamp, number, last, &text);
+            let (file, bytes) = begin(&self.path, &contents)?;
+            (self.file, self.bytes, kind) = (file, bytes, Kind::State);
             // A text that is large itself would otherwise start the file again at every change.
             self.begin_again_bytes = BEGIN_AGAIN_BYTES.max(4 * bytes);
         }
-        (self.number, self.text) = (number, text);
+        self.text = text;
+        if kind != Kind::UnderWay {
+            self.number = number;
+        }
         self.flusher.flush(&self.file);
         if self.flusher.failed.swap(false, Ordering::Relaxed) {
             let why = "an earlier change did not reach the disk".to_owned();
@@ -184,7 +240,7 @@ impl Journal {
             Ok(replay) => replay,
             Err(says) => return Err(set_aside(journal, says)),
         };
-        let project = match from_text(&replay.text, &file::shown(journal)) {
+        let project = match from_text(replay.text(), &file::shown(journal)) {
             Ok(project) => project,
             Err(newer @ FileError::Newer { .. }) => return Err(newer),
             Err(other) => return Err(set_aside(journal, other.to_string())),
@@ -201,8 +257,21 @@ impl Journal {
                 format!("the journal is damaged at byte {at}, changes after that place are lost{kept}")
             }
         });
+        let text = replay.text().to_owned();
         let opened = (!replay.opened.is_empty()).then(|| PathBuf::from(replay.opened));
-        Ok(Recovered { project, opened, edits: replay.number, last: replay.last, problem })
+        let stamp = Stamp::from_line(&replay.stamp);
+        let (edits, last, saved) = (replay.number, replay.last, replay.saved);
+        Ok(Recovered {
+            project,
+            opened,
+            stamp,
+            edits,
+            last,
+            problem,
+            text,
+            steps: replay.steps.into(),
+            saved,
+        })
     }
     /// Removes a journal that was recovered or that nobody wants.
     pub fn discard(journal: &Path) {
@@ -219,21 +288,19 @@ fn unused_name() -> String {
     format!("cupwright-{}-{}-{count}.{ENDING}", std::process::id(), since.as_millis())
 }
 
-/// A new locked journal in place of any at this path, with one record.
-fn begin(
-    path: &Path,
-    opened: &str,
-    number: usize,
-    name: &str,
-    text: &str,
-) -> Result<(Arc<File>, u64), FileError> {
+/// A path in full, as the journal names it.
+fn whole(path: &Path) -> String {
+    file::shown(&fs::canonicalize(path).unwrap_or_else(|_| path.to_owned()))
+}
+
+/// A new locked journal with these contents in place of any at this path.
+fn begin(path: &Path, contents: &str) -> Result<(Arc<File>, u64), FileError> {
     let refused = |e: &std::io::Error| FileError::from_io("write", e, path);
     let folder = path.parent().unwrap_or(Path::new("."));
     let mut new =
         tempfile::Builder::new().prefix(".").suffix(".part").tempfile_in(folder).map_err(|e| refused(&e))?;
     // Held until the program ends, however it ends. A file system without locks is told by the process number instead.
     let _ = new.as_file().try_lock();
-    let contents = records::first(opened, number, name, text);
     new.write_all(contents.as_bytes()).map_err(|e| refused(&e))?;
     let file = new.persist(path).map_err(|e| refused(&e.error))?;
     Ok((Arc::new(file), contents.len() as u64))

@@ -114,7 +114,8 @@ impl Merge {
         let (sides, mine, theirs) = (&*self.sides, &*self.mine, &*self.theirs);
         let mut run = Run { sides, mine, theirs, choices: Some(choices.iter()), conflicts: Vec::new() };
         let mut project = run.project();
-        project.last_id = file::checked(&project).map_err(|says| MergeError::Contents { says })?;
+        project.last_id =
+            file::checked(&project).map_err(|wrong| MergeError::Contents { says: wrong.says })?;
         Ok(project)
     }
 }

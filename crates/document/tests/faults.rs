@@ -133,7 +133,7 @@ fn what_cannot_be_saved_where_it_was_is_kept_elsewhere() {
     fs::remove_dir_all(&share).unwrap();
     let error = save(&named("new"), &path, Some(&stamp)).unwrap_err();
     assert!(matches!(&error, FileError::FolderMissing { path } if path.ends_with("share")), "{error}");
-    assert!(changed_outside(&path, &stamp));
+    assert_eq!(outside(&path, &stamp), Outside::Gone);
     let kept = keep_copy(&named("new"), &folder.path().join("own"), &path, "2026-03-12T14:05").unwrap();
     assert_eq!(open(&kept).unwrap().0, named("new"));
     drop(note);

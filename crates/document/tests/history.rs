@@ -119,7 +119,7 @@ fn unsaved_follows_what_is_on_disk() {
     history.apply(move_to(&p, 5.0)).unwrap();
     assert!(!history.unsaved(), "the same by another way");
 
-    let mut recovered = History::recovered((*p).clone());
+    let mut recovered = History::unsaved_from((*p).clone());
     assert!(recovered.unsaved());
     recovered.apply(move_to(&p, 5.0)).unwrap();
     recovered.undo();

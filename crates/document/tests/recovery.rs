@@ -3,7 +3,7 @@
 
 mod common;
 
-use document::{Journal, Project};
+use document::{History, Journal, Project, save};
 use std::{
     io::{BufRead, BufReader},
     path::Path,
@@ -18,7 +18,9 @@ fn state(i: usize) -> Project {
 
 /// The program that is to be killed: records changes and tells of each, without end as far as this test is concerned.
 fn record_until_killed(folder: &Path) {
-    let mut journal = Journal::start(folder, Some(Path::new("/plans/tray.ron")), &state(0)).unwrap();
+    let file = folder.join("tray.ron");
+    let stamp = save(&state(0), &file, None).unwrap();
+    let mut journal = Journal::start(folder, Some((&file, &stamp)), &History::new(state(0))).unwrap();
     for i in 1..1_000_000 {
         journal.record(&format!("Edit {i}"), &state(i)).unwrap();
         eprintln!("recorded {i}");
@@ -61,7 +63,10 @@ fn a_killed_program_loses_nothing_it_had_recorded() {
     );
     assert_eq!(recovered.project, state(recovered.edits));
     assert_eq!(recovered.last, Some(format!("Edit {}", recovered.edits)));
-    assert_eq!(recovered.opened.as_deref(), Some(Path::new("/plans/tray.ron")));
+    let file = recovered.opened.clone().unwrap();
+    assert!(file.ends_with("tray.ron"));
+    assert_eq!(document::outside(&file, recovered.stamp.as_ref().unwrap()), document::Outside::Same);
+    assert!(History::replayed(&recovered).undo().is_some());
     Journal::discard(&left[0]);
     assert!(Journal::left_behind(folder.path()).is_empty());
 }

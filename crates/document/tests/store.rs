@@ -3,7 +3,7 @@
 
 mod common;
 
-use document::{FileError, Project, Stamp, changed_outside, open, previous_path, save, to_text};
+use document::{FileError, Outside, Project, Stamp, open, outside, previous_path, save, to_text};
 use std::{fs, path::Path, sync::Arc};
 
 fn named(name: &str) -> Project {
@@ -37,13 +37,13 @@ fn a_change_by_someone_else_is_noticed_and_not_overwritten() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("tray.ron");
     let mine: Stamp = save(&named("mine"), &path, None).unwrap();
-    assert!(!changed_outside(&path, &mine));
+    assert_eq!(outside(&path, &mine), Outside::Same);
     // Same contents written again: nothing changed, whatever the time of the file.
     fs::write(&path, to_text(&named("mine"))).unwrap();
-    assert!(!changed_outside(&path, &mine));
+    assert_eq!(outside(&path, &mine), Outside::Same);
 
     let theirs = save(&named("theirs"), &path, None).unwrap();
-    assert!(changed_outside(&path, &mine));
+    assert_eq!(outside(&path, &mine), Outside::Changed);
     let error = save(&named("mine, later"), &path, Some(&mine)).unwrap_err();
     assert!(matches!(error, FileError::ChangedOutside { .. }), "{error}");
     assert_eq!(open(&path).unwrap(), (named("theirs"), theirs.clone()));
@@ -52,7 +52,7 @@ fn a_change_by_someone_else_is_noticed_and_not_overwritten() {
     assert_eq!(open(&previous_path(&path)).unwrap().0.name, "theirs");
 
     fs::remove_file(&path).unwrap();
-    assert!(changed_outside(&path, &mine));
+    assert_eq!(outside(&path, &mine), Outside::Gone);
     save(&named("again"), &path, Some(&mine)).unwrap();
     assert_eq!(open(&path).unwrap().0.name, "again");
 }

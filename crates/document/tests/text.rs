@@ -272,13 +272,26 @@ fn contradictions_name_the_thing() {
             "tilt_deg of motion Level lift is not a finite number",
         ),
     ];
+    let sound = to_text(&common::tray());
     for (text, sentence) in cases {
         let said = says(&text);
-        assert!(said.starts_with(sentence) && said.ends_with("tray.ron"), "{said}");
+        let (line, rest) =
+            said.strip_prefix("line ").and_then(|rest| rest.split_once(": ")).unwrap_or(("", &said));
+        assert!(rest.starts_with(sentence) && said.ends_with("tray.ron"), "{said}");
+        // The line is that of the thing: at what was changed, or a little above it in the same thing.
+        let changed = 1 + text.lines().zip(sound.lines()).position(|(a, b)| a != b).unwrap();
+        match line.parse::<usize>() {
+            Ok(line) => {
+                let far =
+                    if sentence.ends_with("finite number") || sentence.contains("finite") { 60 } else { 3 };
+                assert!(line <= changed && changed - line <= far, "{said}, changed in {changed}");
+            }
+            Err(_) => assert!(sentence.starts_with("an id or last_id"), "{said}"),
+        }
     }
     let start = to_text(&common::tray());
     let without = start[..start.find("    layouts: [").unwrap()].to_owned() + "layouts: [])";
-    assert!(says(&without).starts_with("the project has no layout"));
+    assert!(says(&without).starts_with("the project has no layout"), "{}", says(&without));
 }
 
 /// Every number of the file in turn: none is forgotten by the check.

@@ -138,6 +138,39 @@ pub(crate) fn rows(text: &str, marks: Marks) -> csv::Reader<&[u8]> {
         .from_reader(text.as_bytes())
 }
 
+/// A row without the apostrophes that keep a spreadsheet from working out a text.
+pub(crate) fn as_meant(record: &csv::StringRecord) -> csv::StringRecord {
+    record.iter().map(crate::csv_out::meant).collect()
+}
+
+/// The text of a table as spreadsheets save it: UTF-8, UTF-16 with its mark, or the code page 1252 of older ones.
+///
+/// # Errors
+/// What the bytes are instead, and what to do, as the end of a sentence.
+///
+/// ```
+/// assert_eq!(exchange::table_text("name;größe".as_bytes()), Ok("name;größe".to_owned()));
+/// assert_eq!(exchange::table_text(b"name;gr\xf6\xdfe"), Ok("name;größe".to_owned()));
+/// assert_eq!(exchange::table_text(b"\xff\xfen\0;\0"), Ok("n;".to_owned()));
+/// assert!(exchange::table_text(b"\x7fELF\x02\0\0").is_err());
+/// ```
+pub fn table_text(bytes: &[u8]) -> Result<String, String> {
+    let no_text = || Err("it is not text; save it as CSV with the encoding UTF-8".to_owned());
+    let wide = [(&[0xff, 0xfe][..], encoding_rs::UTF_16LE), (&[0xfe, 0xff], encoding_rs::UTF_16BE)];
+    if let Some((_, encoding)) = wide.into_iter().find(|(mark, _)| bytes.starts_with(mark)) {
+        let (text, _, wrong) = encoding.decode(bytes);
+        return if wrong || text.contains('\0') { no_text() } else { Ok(text.into_owned()) };
+    }
+    // No text has these; UTF-16 without its mark has them at every other place.
+    if bytes.iter().any(|b| matches!(b, 0..=8 | 14..=26 | 28..=31 | 127)) {
+        return no_text();
+    }
+    match std::str::from_utf8(bytes) {
+        Ok(text) => Ok(text.to_owned()),
+        Err(_) => Ok(encoding_rs::WINDOWS_1252.decode_without_bom_handling(bytes).0.into_owned()),
+    }
+}
+
 /// The text without the mark that some programs put in front.
 pub(crate) fn without_mark(text: &str) -> &str {
     text.strip_prefix('\u{feff}').unwrap_or(text)

@@ -72,14 +72,15 @@ impl<'w> Notes<'w> {
 
     /// The first few in one line, for an error that stands alone.
     pub(crate) fn told(&self, most: usize) -> String {
-        let told: Vec<String> = self
-            .entries
-            .iter()
-            .take(most)
-            .map(|d| if d.count > 1 { format!("{} × {}", d.count, d.what) } else { d.what.clone() })
-            .collect();
-        let more = self.entries.len().saturating_sub(most);
-        told.join("; ") + &if more > 0 { format!("; and {more} more") } else { String::new() }
+        in_one_line(self.entries.iter(), most)
+    }
+
+    /// As [`Notes::told`] of what was left out and might have drawn an outline.
+    pub(crate) fn left_out(&self, most: usize) -> String {
+        let draws = |d: &&Diagnostic| {
+            d.severity == DiagnosticSeverity::Skipped && !d.what.ends_with("it draws no outline")
+        };
+        in_one_line(self.entries.iter().filter(draws), most)
     }
 
     /// All of them: warnings first, then what was mended, then what was skipped; otherwise in the order found.
@@ -91,6 +92,17 @@ impl<'w> Notes<'w> {
         });
         self.entries
     }
+}
+
+fn in_one_line<'d>(entries: impl Iterator<Item = &'d Diagnostic>, most: usize) -> String {
+    let entries: Vec<&Diagnostic> = entries.collect();
+    let told: Vec<String> = entries
+        .iter()
+        .take(most)
+        .map(|d| if d.count > 1 { format!("{} × {}", d.count, d.what) } else { d.what.clone() })
+        .collect();
+    let more = entries.len().saturating_sub(most);
+    told.join("; ") + &if more > 0 { format!("; and {more} more") } else { String::new() }
 }
 
 #[cfg(test)]

@@ -64,7 +64,7 @@ pub enum ImportError {
     },
     /// More entities than are ever expanded.
     #[error(
-        "the drawing has too many entities: {found} after its blocks are resolved, at most {limit} are read; \
+        "the drawing has too many entities: {found} with all that it repeats, at most {limit} are read; \
          export only the layers with the part's outline: {name}"
     )]
     TooManyEntities {

@@ -28,6 +28,7 @@
 
 mod clean;
 mod csv_in;
+mod csv_out;
 mod curve;
 mod diagnostics;
 mod drawing;
@@ -48,14 +49,15 @@ mod svg;
 mod tables;
 mod watch;
 
-pub use csv_in::RowProblem;
+pub use csv_in::{RowProblem, table_text};
 pub use diagnostics::{Diagnostic, DiagnosticSeverity};
 pub use drawing::{
     Drawing, DrawingUnit, ImportCounts, ImportOptions, ImportedKeepOut, ImportedPart, MOST_BYTES,
     MOST_ENTITIES, MOST_PIECES, ScaleCheck, UnitFrom, read_drawing, read_drawing_bytes,
     read_drawing_bytes_watched, read_drawing_watched,
 };
-pub use dxf_out::{DxfOptions, DxfVersion, layout_dxf};
+pub use dxf::looks_like_dxf as is_dxf;
+pub use dxf_out::{DxfOptions, DxfVersion, is_layout_dxf, layout_dxf};
 pub use error::ImportError;
 pub use json::import_json;
 pub use layer::{LayerGuess, LayerInfo, LayerUse};

@@ -118,12 +118,25 @@ fn nothing_closed_names_the_open_ends() {
         refused(dxf(&(line((0.0, 0.0), (100.0, 0.0)) + &line((100.0, 0.0), (100.0, 50.0)))).as_bytes());
     assert_eq!(
         says,
-        "no closed outline found: 2 curves were read and none close (open ends at (0, 0) and (100, 50)); draw the \
+        "no closed outline found: 2 curves were read and none close (open ends at (0, 0) and (100, 50)). Draw the \
          missing lines or raise the gap of 0.05 mm: a.dxf"
     );
     assert!(
         refused(dxf("").as_bytes()).starts_with("no closed outline found: no lines, arcs or curves to read")
     );
+}
+
+#[test]
+fn nothing_closed_names_the_lines_that_could_not_be_read() {
+    let sides = square(100.0).replacen("\n100\n", "\nnan\n", 1);
+    let open = line((0.0, 0.0), (100.0, 0.0)) + &line((100.0, 0.0), (100.0, 100.0));
+    let bad = line((100.0, 100.0), (0.0, 7.0)).replace("\n7\n", "\nnan\n");
+    let other = line((0.0, 7.0), (0.0, 0.0)).replace("\n7\n", "\nnan\n");
+    let says = refused(dxf(&(open + &bad + &other)).as_bytes());
+    assert!(says.contains("2 curves were read and none close (open ends at"), "{says}");
+    assert!(says.contains("Not read: LINE left out: group code 21 reads \"nan\", which is not a usable number; LINE left out: group code 20 reads \"nan\""), "{says}");
+    // The outline itself is the one that cannot be read.
+    assert!(refused(dxf(&sides).as_bytes()).contains("\"nan\""));
 }
 
 fn block(name: &str, inserts: &str) -> String {
@@ -193,8 +206,15 @@ fn svg_that_is_bad_in_every_way() {
     for i in 1..=9 {
         bomb += &format!("<g id=\"u{i}\">{}</g>", format!("<use href=\"#u{}\"/>", i - 1).repeat(10));
     }
-    let found = says(&svg(&(bomb + "</defs><use href=\"#u9\"/>")));
+    let found = says(&svg(&(bomb.clone() + "</defs><use href=\"#u9\"/>")));
     assert!(found.starts_with("the drawing has too many entities"), "{found}");
+    // What is said of the limit is the limit that was applied.
+    let found = says(&svg(&(bomb + "</defs><use href=\"#u5\"/><use href=\"#u5\"/>")));
+    let figure = |after: &str| -> usize {
+        let (_, rest) = found.split_once(after).expect("the figure");
+        rest.split(' ').next().and_then(|word| word.parse().ok()).expect("a figure")
+    };
+    assert!(figure("too many entities: ") > figure("at most "), "{found}");
     let laughs = "<?xml version=\"1.0\"?><!DOCTYPE svg [<!ENTITY a \"ha\"><!ENTITY b \"&a;&a;&a;&a;&a;&a;&a;&a;&a;&a;\">\
         <!ENTITY c \"&b;&b;&b;&b;&b;&b;&b;&b;&b;&b;\"><!ENTITY d \"&c;&c;&c;&c;&c;&c;&c;&c;&c;&c;\">]>\
         <svg xmlns=\"http://www.w3.org/2000/svg\"><text>&d;</text></svg>";

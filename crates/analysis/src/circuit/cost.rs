@@ -81,6 +81,18 @@ fn cost(
     controls: Option<&ControlsReport>,
 ) -> Option<(Cost, Option<f64>)> {
     let cycle = &input.cycle;
+    // A cycle that cannot be gives no cost.
+    let stated = [
+        cycle.picks_per_hour.value,
+        cycle.hours_per_year.value,
+        cycle.hold_s.value,
+        cycle.air_price_per_m3.value,
+        cycle.energy_price_per_kwh.value,
+        cycle.compressor_kwh_per_m3.value,
+    ];
+    if stated.iter().any(|value| !value.is_finite() || *value < 0.0) {
+        return None;
+    }
     let evacuation = Evacuation { until_s: FOLLOWED_S, ..Evacuation::default() };
     let to_90_s = vacuum::evacuate(network, &evacuation).ok().and_then(|times| times.all_at_share(TO_90));
     let vacuum_s = to_90_s.unwrap_or(0.0) + cycle.hold_s.value;

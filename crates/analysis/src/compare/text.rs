@@ -1,7 +1,7 @@
 //! The table as plain text, for the command line.
 
 use super::{CompareFigure, CompareRow, Comparison};
-use crate::words::Words;
+use crate::{plain::plain, words::Words};
 use units::{Quantity, UnitChoice};
 
 /// The comparison as a table in plain text, with the sentence above and the notes below; the better figure of a row is
@@ -28,11 +28,14 @@ pub fn compare_text(comparison: &Comparison, units: &UnitChoice) -> String {
         });
         lines.push(std::iter::once(row.name.clone()).chain(cells).collect());
     }
+    for cell in lines.iter_mut().flatten() {
+        *cell = plain(cell).into_owned();
+    }
     let width = |column: usize| {
         lines.iter().filter_map(|line| line.get(column)).map(|cell| cell.chars().count()).max().unwrap_or(0)
     };
     let widths: Vec<usize> = (0..=comparison.layouts.len()).map(width).collect();
-    let mut out = format!("{}\n\n", comparison.sentence);
+    let mut out = format!("{}\n\n", plain(&comparison.sentence));
     for line in &lines {
         let padded: Vec<String> =
             line.iter().zip(&widths).map(|(cell, width)| format!("{cell:<width$}")).collect();
@@ -47,7 +50,7 @@ pub fn compare_text(comparison: &Comparison, units: &UnitChoice) -> String {
         out.push_str("\nNo figure is marked as better.\n");
     }
     for note in &comparison.notes {
-        out.push_str(note);
+        out.push_str(&plain(note));
         out.push('\n');
     }
     out

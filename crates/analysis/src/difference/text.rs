@@ -3,6 +3,7 @@
 use super::{ChangeLine, Difference, FigureChange, FindingChange, says::shift};
 use crate::{
     compare::CompareFigure,
+    plain::plain,
     report::{Finding, Severity},
     words::{self, Words},
 };
@@ -29,7 +30,7 @@ const MANY: usize = 6;
 /// ```
 pub fn difference_text(old: &Project, new: &Project, difference: &Difference, units: &UnitChoice) -> String {
     let words = Words { choice: units };
-    let mut out = format!("{}\n", difference.sentence);
+    let mut out = format!("{}\n", plain(&difference.sentence));
     if difference.changes.is_empty() {
         return out;
     }
@@ -42,10 +43,10 @@ pub fn difference_text(old: &Project, new: &Project, difference: &Difference, un
         let told = layout.filter(|_| new.layouts.len().max(old.layouts.len()) > 1);
         let indent = if told.is_some() { "    " } else { "  " };
         if let Some(layout) = told {
-            out.push_str(&format!("  {}\n", name(layout)));
+            out.push_str(&format!("  {}\n", plain(&name(layout))));
         }
         for line in in_short(&lines, words) {
-            out.push_str(&format!("{indent}{line}\n"));
+            out.push_str(&format!("{indent}{}\n", plain(&line)));
         }
     }
     let mut layouts: Vec<LayoutId> = Vec::new();
@@ -55,7 +56,7 @@ pub fn difference_text(old: &Project, new: &Project, difference: &Difference, un
         }
     }
     for layout in layouts {
-        out.push_str(&format!("\nFigures of {}\n", name(layout)));
+        out.push_str(&format!("\nFigures of {}\n", plain(&name(layout))));
         out.push_str(&table(difference.figures.iter().filter(|figure| figure.layout == layout), words));
     }
     let findings = &difference.findings;
@@ -69,12 +70,12 @@ pub fn difference_text(old: &Project, new: &Project, difference: &Difference, un
         out.push_str(&format!("\n{title}\n"));
         for change in list {
             let at = if new.layouts.len() > 1 { format!("{}: ", name(change.layout)) } else { String::new() };
-            out.push_str(&format!("  {at}{}\n", finding(change)));
+            out.push_str(&format!("  {}\n", plain(&format!("{at}{}", finding(change)))));
         }
     }
     out.push('\n');
     for note in &difference.notes {
-        out.push_str(note);
+        out.push_str(&plain(note));
         out.push('\n');
     }
     out
@@ -172,7 +173,7 @@ fn table<'f>(figures: impl Iterator<Item = &'f FigureChange>, words: Words<'_>) 
                 None => "",
             };
             let [from, to] = [&figure.from, &figure.to].map(|side| cell(side, figure.quantity));
-            [figure.name.clone(), from, to, became.to_owned()]
+            [figure.name.clone(), from, to, became.to_owned()].map(|cell| plain(&cell).into_owned())
         })
         .collect();
     let width = |column: usize| rows.iter().map(|row| row[column].chars().count()).max().unwrap_or(0);

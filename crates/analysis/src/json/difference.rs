@@ -27,8 +27,10 @@ struct DifferenceJson<'a> {
 #[derive(Serialize)]
 struct SideJson<'a> {
     file: String,
-    project: &'a str,
-    fingerprint: String,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    project: Option<&'a str>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    fingerprint: Option<String>,
     #[serde(skip_serializing_if = "String::is_empty")]
     revision: String,
 }
@@ -145,11 +147,41 @@ pub fn difference_json(files: [&str; 2], old: &Project, new: &Project, differenc
     serde_json::to_string(&object).unwrap_or_default()
 }
 
+/// The `diff --json` object where one side is not there: the file was added, or removed.
+///
+/// ```
+/// use document::{Part, PartId, Project};
+///
+/// let new = Project::new("Tray line 2", Part::rectangle(PartId(1), "Tray blank", 600.0, 400.0)); // mm
+/// let text = analysis::one_sided_json("jobs/tray.ron", &new, true);
+/// assert!(text.contains(r#""old":{"file":"nothing"},"new":{"file":"tray.ron""#) && text.contains("tray.ron: added"));
+/// ```
+pub fn one_sided_json(file: &str, project: &Project, added: bool) -> String {
+    let there = side(file, project);
+    let nothing =
+        SideJson { file: "nothing".to_owned(), project: None, fingerprint: None, revision: String::new() };
+    let sentence = format!("{}: {}", there.file, if added { "added" } else { "removed" });
+    let (old, new) = if added { (nothing, there) } else { (there, nothing) };
+    let object = DifferenceJson {
+        format: super::FORMAT,
+        program: super::PROGRAM,
+        old,
+        new,
+        sentence: &sentence,
+        changes: Vec::new(),
+        figures: Vec::new(),
+        findings: FindingsJson { new: Vec::new(), gone: Vec::new(), worse: Vec::new(), better: Vec::new() },
+        notes: &[],
+    };
+    // A structure of strings and finite numbers always serialises.
+    serde_json::to_string(&object).unwrap_or_default()
+}
+
 fn side<'a>(file: &str, project: &'a Project) -> SideJson<'a> {
     SideJson {
         file: super::file_name(file),
-        project: &project.name,
-        fingerprint: project.fingerprint(),
+        project: Some(&project.name),
+        fingerprint: Some(project.fingerprint()),
         revision: project.revision_shown(),
     }
 }

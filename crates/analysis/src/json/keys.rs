@@ -17,6 +17,15 @@ pub(super) struct CheckJson<'a> {
 }
 
 #[derive(Serialize)]
+pub(super) struct UnreadJson<'a> {
+    pub format: u32,
+    pub program: &'a str,
+    pub file: &'a str,
+    pub unread: &'a str,
+    pub verdict: VerdictJson,
+}
+
+#[derive(Serialize)]
 pub(super) struct VerdictJson {
     pub severity: &'static str,
     pub sentence: String,

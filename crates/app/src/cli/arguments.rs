@@ -3,6 +3,7 @@
 use clap::{Parser, Subcommand, ValueEnum};
 use exchange::DrawingUnit;
 use std::path::PathBuf;
+use units::{Quantity, UnitChoice};
 
 /// Suction-cup layouts, checked: which cups, how many, where, and whether the tool keeps the part through every motion.
 #[derive(Debug, Parser)]
@@ -15,7 +16,14 @@ pub(super) struct Arguments {
 }
 
 const AFTER_HELP: &str = "\
-Exit status: 0 holds as modelled, 1 a finding fails, 2 could not read, write or open a window.
+Exit status of check and compare: 0 holds as modelled, 1 a finding fails. Of every command: 2 something could not be read,
+written or shown, or there was nothing to check; the rest is done all the same. A closed pipe changes none of these.
+
+Files: what is read is never written, by whatever name. A table or picture replaces one of its own kind; anything else that
+is there stays unless --force is given. Links are followed; devices, pipes and protected files are refused; - is standard
+output. What is written is there whole or not at all, all pages and tables of one run together. Saving a project keeps the
+version before beside it as NAME.ron.previous.
+
 Figures assist, and do not replace, the judgement of a competent person, a trial pick with the real part, local codes
 and the machine's risk assessment.";
 
@@ -33,7 +41,7 @@ pub(super) enum Task {
         #[arg(long, conflicts_with = "json")]
         library: Option<PathBuf>,
         /// List the rules behind the findings and leave
-        #[arg(long)]
+        #[arg(long, conflicts_with_all = ["files", "json", "library"])]
         rules: bool,
     },
     /// Alternatives of a project side by side: factors, reserve, lost cups, envelope, and which is better and why
@@ -58,9 +66,12 @@ pub(super) enum Task {
         /// One JSON object instead of text (crates/analysis/schema/diff.schema.json)
         #[arg(long)]
         json: bool,
-        /// Also as pages with plans: .pdf, .svg or .png
+        /// Also as pages with plans: .pdf, .svg or .png; - writes a PDF to standard output in place of the text
         #[arg(short, long)]
         output: Option<PathBuf>,
+        /// Replace what is there, whatever it is
+        #[arg(long)]
+        force: bool,
         /// Lengths in the text and on the pages
         #[arg(long, value_enum, default_value = "mm")]
         unit: SheetUnit,
@@ -76,9 +87,12 @@ pub(super) enum Task {
     Sheet {
         /// Project
         file: PathBuf,
-        /// Where to write; the ending decides
+        /// Where to write; the ending decides; - writes a PDF to standard output
         #[arg(short, long)]
         output: PathBuf,
+        /// Replace what is there, whatever it is
+        #[arg(long)]
+        force: bool,
         /// Size of the paper
         #[arg(long, value_enum, default_value = "a3")]
         paper: PaperArgument,
@@ -97,8 +111,8 @@ pub(super) enum Task {
         /// Adds the reviewer's checklist with boxes to tick
         #[arg(long)]
         checklist: bool,
-        /// Dots per inch of PNG pages
-        #[arg(long, default_value_t = 150.0)]
+        /// Dots per inch of PNG pages, 10 to 2400
+        #[arg(long, default_value = "150", value_parser = dots_per_inch, allow_negative_numbers = true)]
         dpi: f64,
         /// Lengths on the sheet
         #[arg(long, value_enum, default_value = "mm")]
@@ -108,14 +122,17 @@ pub(super) enum Task {
     Import {
         /// Drawing
         drawing: PathBuf,
-        /// Project to write
+        /// Project to write; - writes it to standard output and the report to standard error
         #[arg(short, long)]
         output: PathBuf,
+        /// Replace what is there, whatever it is
+        #[arg(long)]
+        force: bool,
         /// Unit of the drawing, over what the file says
         #[arg(long, value_enum)]
         unit: Option<UnitArgument>,
-        /// Join ends nearer than this, mm
-        #[arg(long, default_value_t = 0.05)]
+        /// Join ends nearer than this: mm, or with its unit; at most 100 mm
+        #[arg(long, default_value = "0.05", value_parser = gap, allow_negative_numbers = true)]
         gap: f64,
         /// Read only these layers (repeat for several)
         #[arg(long)]
@@ -129,6 +146,9 @@ pub(super) enum Task {
     Export {
         /// Project
         file: PathBuf,
+        /// Replace what is there, whatever it is
+        #[arg(long)]
+        force: bool,
         /// Hole table: one row a cup, millimetres from the datum
         #[arg(long, group = "what")]
         csv: Option<PathBuf>,
@@ -151,6 +171,45 @@ pub(super) enum Task {
         #[arg(long)]
         layout: Option<String>,
     },
+}
+
+/// Widest gap that is joined, mm: wider ones are no slips of the pen.
+const WIDEST_GAP: f64 = 100.0;
+
+fn gap(text: &str) -> Result<f64, String> {
+    let gap = units::parse(text, Quantity::Length, &UnitChoice::default()).map_err(|e| e.to_string())?;
+    if (0.0..=WIDEST_GAP).contains(&gap) {
+        Ok(gap)
+    } else {
+        Err(format!("it is {gap} mm; use 0 to {WIDEST_GAP} mm"))
+    }
+}
+
+fn dots_per_inch(text: &str) -> Result<f64, String> {
+    match text.trim().parse::<f64>() {
+        Ok(dpi) if (10.0..=2400.0).contains(&dpi) => Ok(dpi),
+        _ => Err("use a number of dots per inch from 10 to 2400, without a unit".to_owned()),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_are_figures_within_bounds_and_nothing_else() {
+        assert_eq!(gap("0.05"), Ok(0.05));
+        assert_eq!(gap("0"), Ok(0.0));
+        assert_eq!(gap("0.1 in"), Ok(2.54));
+        assert_eq!(gap("1,5mm"), Ok(1.5));
+        for text in ["nan", "NaN", "inf", "-inf", "-1", "1e400", "", "5 kg", "101", "1/0", "wide"] {
+            assert!(gap(text).is_err(), "{text}: {:?}", gap(text));
+        }
+        assert_eq!(dots_per_inch("300"), Ok(300.0));
+        for text in ["nan", "inf", "-150", "0", "9", "1e9", "150 dpi", ""] {
+            assert!(dots_per_inch(text).is_err(), "{text}");
+        }
+    }
 }
 
 #[derive(Debug, Clone, Copy, ValueEnum)]

@@ -1,12 +1,9 @@
 //! What changed between two states of a project.
 
-use super::TaskError;
+use super::{Pages, Printer, TaskError, called, is_standard_output};
 use analysis::Analyst;
 use document::Project;
-use std::{
-    io::Write,
-    path::{Path, PathBuf},
-};
+use std::path::{Path, PathBuf};
 use units::UnitChoice;
 
 /// How many arguments git gives to a difference driver: path, old file, its hash and mode, new file, its hash and mode.
@@ -16,10 +13,6 @@ const FROM_GIT: usize = 7;
 struct Side {
     name: String,
     project: Option<Project>,
-}
-
-fn called(path: &Path) -> String {
-    path.file_name().map_or_else(|| path.display().to_string(), |name| name.to_string_lossy().into_owned())
 }
 
 fn file(path: &Path) -> Result<Side, TaskError> {
@@ -83,39 +76,62 @@ pub(super) struct Wanted<'a> {
     pub json: bool,
     /// Pages with plans, too.
     pub output: Option<&'a Path>,
+    /// Replace what is there.
+    pub force: bool,
 }
 
 /// Prints what changed.
 pub(super) fn diff(
-    out: &mut impl Write,
+    out: &mut Printer<'_>,
     files: &[PathBuf],
     revisions: &[String],
     wanted: &Wanted<'_>,
 ) -> Result<u8, TaskError> {
+    let read: Vec<&Path> = files.iter().map(PathBuf::as_path).collect();
+    let pages = wanted.output.map(|path| Pages { path, read: &read, force: wanted.force, dpi: 150.0 });
+    let instead = wanted.output.is_some_and(is_standard_output);
+    if instead && wanted.json {
+        let says = "pages and JSON cannot both go to standard output; name a file for the pages";
+        return Err(TaskError::Asked(says.to_owned()));
+    }
+    if let Some(pages) = &pages {
+        pages.permitted()?;
+    }
     let [old, new] = sides(files, revisions)?;
     let (before, after) = match (&old.project, &new.project) {
         (Some(before), Some(after)) => (before, after),
-        (None, Some(_)) => {
-            writeln!(out, "{}: added", new.name)?;
+        (Some(only), None) | (None, Some(only)) => {
+            if wanted.output.is_some() {
+                let says = "no pages were written: there is nothing on one side to draw the other beside";
+                return Err(TaskError::Asked(says.to_owned()));
+            }
+            let added = old.project.is_none();
+            let name = if added { &new.name } else { &old.name };
+            if wanted.json {
+                out.json(&analysis::one_sided_json(name, only, added))?;
+            } else {
+                out.line(&format!("{name}: {}", if added { "added" } else { "removed" }))?;
+            }
             return Ok(0);
         }
-        (Some(_), None) => {
-            writeln!(out, "{}: removed", old.name)?;
-            return Ok(0);
+        (None, None) => {
+            return Err(TaskError::Asked("there is nothing on either side to compare".to_owned()));
         }
-        (None, None) => return Ok(0),
     };
     let difference = analysis::difference(&mut Analyst::with_units(wanted.units), before, after);
-    if let Some(path) = wanted.output {
+    if let Some(to) = &pages {
         let options = sheet::SheetOptions { units: wanted.units, ..sheet::SheetOptions::default() };
         let pages = sheet::compose_difference(before, after, &difference, &options);
-        crate::outputs::write_pages(&pages, &after.name, 150.0, path)?;
+        to.write(out, &pages, &after.name)?;
+        if instead {
+            return Ok(0);
+        }
     }
     if wanted.json {
-        writeln!(out, "{}", analysis::difference_json([&old.name, &new.name], before, after, &difference))?;
+        out.json(&analysis::difference_json([&old.name, &new.name], before, after, &difference))?;
     } else {
-        writeln!(out, "{} → {}", old.name, new.name)?;
-        writeln!(out, "{}", analysis::difference_text(before, after, &difference, &wanted.units).trim_end())?;
+        out.line(&format!("{} → {}", old.name, new.name))?;
+        out.lines(&analysis::difference_text(before, after, &difference, &wanted.units))?;
     }
     Ok(0)
 }

@@ -1,25 +1,26 @@
 //! A report as text on the command line.
 
+use super::printer::Printer;
 use analysis::Report;
 
 /// Verdict, motions and findings of one layout.
 pub(super) fn print_report(
-    out: &mut impl std::io::Write,
+    out: &mut Printer<'_>,
     file: &str,
     project: &document::Project,
     report: &Report,
     several: bool,
 ) -> std::io::Result<()> {
     let layout = if several { format!(", {}", report.layout_name) } else { String::new() };
-    writeln!(out, "{file}{layout}: {}", report.verdict.sentence)?;
+    out.line(&format!("{file}{layout}: {}", report.verdict.sentence))?;
     if !report.verdict.detail.is_empty() {
-        writeln!(out, "  {}", report.verdict.detail)?;
+        out.line(&format!("  {}", report.verdict.detail))?;
     }
     if let Some(approval) = analysis::approval(project, report).filter(|a| a.mark().is_some()) {
-        writeln!(out, "  {}: {}.", approval.headline(), approval.why())?;
+        out.line(&format!("  {}: {}.", approval.headline(), approval.why()))?;
     }
     if let Some(says) = report.counted_says() {
-        writeln!(out, "  {says}")?;
+        out.line(&format!("  {says}"))?;
     }
     for motion in &report.motions {
         match &motion.outcome {
@@ -40,15 +41,14 @@ pub(super) fn print_report(
                     "not loaded".to_owned()
                 };
                 let governs = report.governing().is_some_and(|(governing, _)| governing.id == motion.id);
-                writeln!(
-                    out,
+                out.line(&format!(
                     "  {}: factor {factor} of {required:.2}, {cup} {limit}{}{}",
                     motion.name,
                     deeper(report, outcome),
                     if governs { ", governs" } else { "" },
-                )?;
+                ))?;
             }
-            Err(reason) => writeln!(out, "  {}: no figure, {reason}", motion.name)?,
+            Err(reason) => out.line(&format!("  {}: no figure, {reason}", motion.name))?,
         }
     }
     for finding in &report.findings {
@@ -57,7 +57,7 @@ pub(super) fn print_report(
             Some(reason) => format!("accepted: {reason}"),
             None => finding.remedy.clone(),
         };
-        writeln!(out, "  {word}: {} {remedy} [{}]", finding.says, finding.rule)?;
+        out.line(&format!("  {word}: {} {remedy} [{}]", finding.says, finding.rule))?;
     }
     Ok(())
 }

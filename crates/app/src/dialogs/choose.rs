@@ -7,7 +7,7 @@ use crate::{
     view::{Action, View},
 };
 use analysis::Finding;
-use document::{Accepted, Edit, Recovered};
+use document::{Accepted, Edit};
 use egui::{Key, RichText, Role, Sense, TextEdit, Ui, WidgetInfo};
 use std::path::Path;
 
@@ -157,9 +157,9 @@ pub fn overwrite_ui(ui: &mut Ui, path: &Path, says: &str) -> Effect {
 }
 
 /// Draws the question before a file that is there is written over.
-pub fn replace_ui(ui: &mut Ui, path: &Path) -> Effect {
+pub fn replace_ui(ui: &mut Ui, says: &str) -> Effect {
     title(ui, "There is a file of that name");
-    ui.label(format!("{} would be replaced.", path.display()));
+    ui.label(says);
     match buttons(ui, &["Replace", "Cancel"], true) {
         Some(0) => Effect::Replace,
         Some(_) => Effect::Close,
@@ -200,23 +200,21 @@ pub fn changed_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) -> Effect
     }
 }
 
-/// Draws the offer to take up what a killed run left.
-pub fn recover_ui(ui: &mut Ui, found: &Recovered) -> Effect {
-    title(ui, "Work from last time");
-    let edits = if found.edits == 1 { "one change".to_owned() } else { format!("{} changes", found.edits) };
+/// Draws the news that the open file is not there any more.
+pub fn gone_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) -> Effect {
+    title(ui, "The file is gone");
+    let name = view.file_name.as_deref().unwrap_or("The file");
     ui.label(format!(
-        "Last time ended without closing. {} with {edits} that were not saved can be taken up where it was.",
-        found.project.name
+        "{name} is not where it was: it was moved, renamed or deleted, or its disk is away. The project is still open here and \
+         is now all there is of it as you see it. Saving writes the file again.",
     ));
-    if let Some(path) = &found.opened {
-        ui.label(format!("It was opened from {}; that file is as it was.", path.display()));
-    }
-    if let Some(problem) = &found.problem {
-        ui.label(problem);
-    }
-    match buttons(ui, &["Take it up", "Throw it away"], true) {
-        Some(0) => Effect::Recover,
-        Some(_) => Effect::DiscardRecovered,
+    match buttons(ui, &["Save again", "Save as…", "Later"], true) {
+        Some(0) => Effect::SaveAgain,
+        Some(1) => {
+            actions.push(Action::Run(Command::SaveAs));
+            Effect::Close
+        }
+        Some(_) => Effect::Close,
         None => Effect::Stay,
     }
 }

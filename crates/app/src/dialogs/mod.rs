@@ -4,6 +4,7 @@ mod arrays;
 mod choose;
 mod import;
 mod import_options;
+mod left;
 mod library;
 mod merge;
 mod opening;
@@ -32,10 +33,11 @@ pub use trial::TrialForm;
 use crate::{
     files::FileKind,
     prefs::Prefs,
+    recovery::Offers,
     view::{Action, View},
 };
 use analysis::Finding;
-use document::{Project, Recovered};
+use document::Project;
 use egui::{Context, Id, Modal, RichText, Ui};
 use std::path::{Path, PathBuf};
 
@@ -54,6 +56,8 @@ pub enum Pending {
     Take(Box<Project>),
     /// Review this file.
     Review(PathBuf),
+    /// Offer what earlier runs left.
+    Recover,
     /// Leave.
     Quit,
 }
@@ -121,16 +125,15 @@ pub enum Dialog {
         form: PathForm,
         /// Where.
         path: PathBuf,
+        /// What would be replaced.
+        says: String,
     },
     /// Someone else changed the open file.
     ChangedOutside,
-    /// A killed run left work behind.
-    Recover {
-        /// Its journal.
-        journal: PathBuf,
-        /// What is in it.
-        found: Box<Recovered>,
-    },
+    /// The open file is not there any more.
+    FileGone,
+    /// Killed runs left work behind.
+    Recover(Box<Offers>),
     /// Accept a finding with a reason.
     Accept {
         /// Which.
@@ -194,10 +197,12 @@ pub enum Effect {
     MergeTheirs,
     /// Take up the merged project with these choices.
     Merged(Vec<document::Choice>),
-    /// Take up what was recovered.
-    Recover,
-    /// Throw what was recovered away.
-    DiscardRecovered,
+    /// Take up what was recovered, by its place in the list.
+    Recover(usize),
+    /// Throw what was recovered away, by its place in the list.
+    DiscardRecovered(usize),
+    /// Write the file that is gone again.
+    SaveAgain,
     /// Put up another dialog.
     Then(Box<Dialog>),
 }
@@ -265,7 +270,7 @@ pub fn dialog_ui(
         Dialog::Import(_) | Dialog::Library(_) | Dialog::Merge(_) => 760.0f32,
         Dialog::Sources(_) => 820.0,
         Dialog::Preview(_) => 1180.0,
-        Dialog::About | Dialog::Palette { .. } | Dialog::ChangedOutside => 560.0,
+        Dialog::About | Dialog::Palette { .. } | Dialog::ChangedOutside | Dialog::Recover(_) => 560.0,
         _ => 460.0,
     };
     let room = ctx.content_rect().size();
@@ -321,9 +326,10 @@ fn contents_ui(
         Dialog::Demos => choose::demos_ui(ui),
         Dialog::Unsaved { then } => choose::unsaved_ui(ui, view, then),
         Dialog::Overwrite { path, says } => choose::overwrite_ui(ui, path, says),
-        Dialog::Replace { path, .. } => choose::replace_ui(ui, path),
+        Dialog::Replace { says, .. } => choose::replace_ui(ui, says),
         Dialog::ChangedOutside => choose::changed_ui(ui, view, actions),
-        Dialog::Recover { found, .. } => choose::recover_ui(ui, found),
+        Dialog::FileGone => choose::gone_ui(ui, view, actions),
+        Dialog::Recover(offers) => left::left_ui(ui, view, offers),
         Dialog::Accept { finding, reason, by } => choose::accept_ui(ui, view, finding, reason, by, actions),
         Dialog::RenameLayout { id, name } => choose::rename_layout_ui(ui, *id, name, actions),
         Dialog::Trial(form) => trial::trial_ui(ui, view, form, actions),

@@ -210,6 +210,8 @@ pub struct PathForm {
     pub dpi: f64,
     /// Measurements that go on once a curve is read.
     pub trial: Option<Box<super::TrialForm>>,
+    /// Where the desktop's own dialog asked about replacing.
+    pub agreed: Option<PathBuf>,
     focused: bool,
 }
 
@@ -224,6 +226,7 @@ impl PathForm {
             comparison: false,
             dpi: USUAL_DPI,
             trial: None,
+            agreed: None,
             focused: false,
         }
     }

@@ -165,10 +165,12 @@ pub enum FileError {
         path: String,
     },
     /// The contents contradict each other.
-    #[error("{says}; mend it in a text editor: {path}")]
+    #[error("{}{says}; mend it in a text editor: {path}", in_line(line))]
     Contents {
         /// What is wrong.
         says: String,
+        /// Where it stands, counted from 1, as far as that is known.
+        line: Option<usize>,
         /// Where.
         path: String,
     },
@@ -184,6 +186,9 @@ pub enum FileError {
     },
 }
 
+fn in_line(line: &Option<usize>) -> String {
+    line.map_or_else(String::new, |line| format!("line {line}: "))
+}
 fn in_field(field: &str) -> String {
     if field.is_empty() { String::new() } else { format!(", {field}") }
 }

@@ -1,6 +1,6 @@
 //! Text back into a project, with errors that name the line and the field.
 
-use super::{FileError, check, convert, error::in_short, migrate, v3};
+use super::{FileError, check, convert, error::in_short, migrate, place, v3};
 use crate::{CupModel, Project, SourceModel};
 use ron::error::SpannedError;
 use serde::{Deserialize, de::DeserializeOwned};
@@ -35,11 +35,17 @@ pub fn from_text(text: &str, name: &str) -> Result<Project, FileError> {
     let mut file = migrate::to_latest(format_of(text, name)?, text, name)?;
     let issued = std::mem::take(&mut file.issued);
     let mut project = Project::from(file);
-    let contents = |says| FileError::Contents { says: in_short(says), path: name.to_owned() };
+    let contents = |wrong| contradiction(wrong, text, name);
     check::project(&mut project).map_err(contents)?;
-    project.issued = convert::thaw(issued, &project).map_err(contents)?;
+    project.issued = convert::thaw(issued, &project).map_err(|says| contents(says.into()))?;
     check::issued(&mut project).map_err(contents)?;
     Ok(project)
+}
+
+/// What is wrong with contents, with the line where it stands; of a file of an earlier format as far as that was alike.
+fn contradiction(wrong: check::Wrong, text: &str, name: &str) -> FileError {
+    let line = place::line_of(text, &wrong.at);
+    FileError::Contents { says: in_short(wrong.says), line, path: name.to_owned() }
 }
 
 /// Reads a list of cup models as [`crate::models_to_text`] writes it, or as it wrote it for an earlier format.
@@ -49,8 +55,7 @@ pub fn from_text(text: &str, name: &str) -> Result<Project, FileError> {
 pub fn models_from_text(text: &str, name: &str) -> Result<Vec<CupModel>, FileError> {
     let models = migrate::models_to_latest(text, name)?;
     let mut models: Vec<CupModel> = models.into_iter().map(CupModel::from).collect();
-    check::models(&mut models)
-        .map_err(|says| FileError::Contents { says: in_short(says), path: name.to_owned() })?;
+    check::models(&mut models).map_err(|wrong| contradiction(wrong, text, name))?;
     Ok(models)
 }
 
@@ -61,8 +66,7 @@ pub fn models_from_text(text: &str, name: &str) -> Result<Vec<CupModel>, FileErr
 pub fn sources_from_text(text: &str, name: &str) -> Result<Vec<SourceModel>, FileError> {
     let sources: Vec<v3::Source> = parse(text, name)?;
     let mut sources: Vec<SourceModel> = sources.into_iter().map(SourceModel::from).collect();
-    check::sources(&mut sources)
-        .map_err(|says| FileError::Contents { says: in_short(says), path: name.to_owned() })?;
+    check::sources(&mut sources).map_err(|wrong| contradiction(wrong, text, name))?;
     Ok(sources)
 }
 
@@ -92,6 +96,16 @@ fn format_of(text: &str, name: &str) -> Result<u32, FileError> {
         }
         _ => Err(FileError::NoFormat { path: name.to_owned() }),
     }
+}
+/// Whether a text, or its start, looks like that of a project, sound or not: one that may hold somebody's work.
+pub fn looks_like_project(text: &str) -> bool {
+    let mut rest = text.trim_start_matches('\u{feff}').trim_start();
+    while rest.starts_with("//") {
+        let Some((_, after)) = rest.split_once('\n') else { return false };
+        rest = after.trim_start();
+    }
+    let rest = rest.strip_prefix("Project").unwrap_or(rest).trim_start();
+    rest.starts_with('(') && ["format", "layouts", "parts"].iter().any(|field| rest.contains(field))
 }
 /// The format, where it is the first thing after remarks.
 fn announced(text: &str) -> Option<u32> {

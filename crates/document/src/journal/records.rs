@@ -1,12 +1,44 @@
 //! Records of a journal as bytes, and what can be replayed of bytes that may end or break anywhere.
 
 use sha2::{Digest, Sha256};
+use std::collections::VecDeque;
 
-const HEAD: &str = "Cupwright recovery journal 1\n";
+const HEAD: &str = "Cupwright recovery journal 2\n";
+/// Texts of states that are held for the history, bytes: the newest that fit.
+const MOST_TEXT: usize = 8 * 1024 * 1024;
+
+/// What a record tells.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Kind {
+    /// The first: the state the journal begins with.
+    State,
+    /// A committed change.
+    Change,
+    /// A change under way, a drag say: the next record takes its place.
+    UnderWay,
+    /// What was under way was put back: the state is the committed one again.
+    PutBack,
+    /// The state was saved.
+    Saved,
+}
+
+impl Kind {
+    const ALL: [(Self, &'static str); 5] = [
+        (Self::State, "state"),
+        (Self::Change, "change"),
+        (Self::UnderWay, "underway"),
+        (Self::PutBack, "putback"),
+        (Self::Saved, "saved"),
+    ];
+    fn word(self) -> &'static str {
+        Self::ALL.iter().find(|(kind, _)| *kind == self).map_or("", |(_, word)| word)
+    }
+}
 
 /// One record as its line says.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 struct Record {
+    kind: Kind,
     number: usize,
     name: usize,
     body: usize,
@@ -17,19 +49,45 @@ struct Record {
 
 impl Record {
     fn line(&self) -> String {
-        let Self { number, name, body, kept_at_start, kept_at_end, checksum } = self;
-        format!("record {number} {name} {body} {kept_at_start} {kept_at_end} {checksum:016x}")
+        let Self { kind, number, name, body, kept_at_start, kept_at_end, checksum } = self;
+        let kind = kind.word();
+        format!("record {kind} {number} {name} {body} {kept_at_start} {kept_at_end} {checksum:016x}")
     }
 }
 
+/// A state and the name of the change that led to it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Step {
+    pub(crate) name: String,
+    pub(crate) text: String,
+}
 /// What came out.
 #[derive(Debug, PartialEq, Eq)]
 pub(super) struct Replay {
+    /// The file it belongs to and its stamp, each empty where there is none.
     pub opened: String,
+    pub stamp: String,
+    /// Changes that are not saved.
     pub number: usize,
     pub last: Option<String>,
-    pub text: String,
+    /// States, oldest first, the newest last; there is one at least.
+    pub steps: VecDeque<Step>,
+    /// Text of what the file holds.
+    pub saved: Option<String>,
     pub damage: Option<Damage>,
+}
+impl Replay {
+    /// The newest state.
+    pub fn text(&self) -> &str {
+        self.steps.back().map_or("", |step| &step.text)
+    }
+    fn push(&mut self, name: String, text: String) {
+        self.steps.push_back(Step { name, text });
+        let mut held: usize = self.steps.iter().map(|step| step.text.len()).sum();
+        while held > MOST_TEXT && self.steps.len() > 1 {
+            held -= self.steps.pop_front().map_or(0, |step| step.text.len());
+        }
+    }
 }
 /// Why a replay ended before the bytes did.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -43,8 +101,9 @@ pub(super) enum Damage {
     },
 }
 
-fn checksum(numbers: [usize; 5], name: &str, text: &str) -> u64 {
+fn checksum(kind: Kind, numbers: [usize; 5], name: &str, text: &str) -> u64 {
     let mut hash = Sha256::new();
+    hash.update(kind.word());
     for number in numbers {
         hash.update((number as u64).to_le_bytes());
     }
@@ -54,21 +113,27 @@ fn checksum(numbers: [usize; 5], name: &str, text: &str) -> u64 {
     hash.finalize().iter().take(8).fold(0, |sum, byte| sum << 8 | u64::from(*byte))
 }
 
-fn written(number: usize, name: &str, kept: (usize, usize), body: &str, text: &str) -> String {
-    let checksum = checksum([number, name.len(), body.len(), kept.0, kept.1], name, text);
+fn written(kind: Kind, number: usize, name: &str, kept: (usize, usize), body: &str, text: &str) -> String {
+    let checksum = checksum(kind, [number, name.len(), body.len(), kept.0, kept.1], name, text);
     let (kept_at_start, kept_at_end) = kept;
-    let record = Record { number, name: name.len(), body: body.len(), kept_at_start, kept_at_end, checksum };
+    let (name_bytes, body_bytes) = (name.len(), body.len());
+    let record =
+        Record { kind, number, name: name_bytes, body: body_bytes, kept_at_start, kept_at_end, checksum };
     format!("{}\n{name}\n{body}\n", record.line())
 }
 
-/// The start of a journal: what it is, and a record of the whole text. The record's name is the file that was opened and,
-/// after a line break, the last change.
-pub(super) fn first(opened: &str, number: usize, last: &str, text: &str) -> String {
-    let opened = opened.replace('\n', " ");
-    format!("{HEAD}{}", written(number, &format!("{opened}\n{last}"), (0, 0), text, text))
+/// The start of a journal: what it is, and a record of the whole text. The record's name is the file it belongs to, the
+/// file's stamp and the last change, a line each.
+pub(super) fn first(opened: &str, stamp: &str, number: usize, last: &str, text: &str) -> String {
+    let name = format!("{}\n{last}", of_file(opened, stamp));
+    format!("{HEAD}{}", written(Kind::State, number, &name, (0, 0), text, text))
+}
+/// The name of a record that says which file the journal belongs to.
+pub(super) fn of_file(opened: &str, stamp: &str) -> String {
+    format!("{}\n{stamp}", opened.replace('\n', " "))
 }
 /// A record that turns the text `before` into `after`.
-pub(super) fn encode(number: usize, name: &str, before: &str, after: &str) -> String {
+pub(super) fn encode(kind: Kind, number: usize, name: &str, before: &str, after: &str) -> String {
     let same = |(a, b): &(u8, u8)| a == b;
     let most = before.len().min(after.len());
     let mut start = before.bytes().zip(after.bytes()).take_while(same).count();
@@ -80,7 +145,7 @@ pub(super) fn encode(number: usize, name: &str, before: &str, after: &str) -> St
     while !after.is_char_boundary(after.len() - end) || !before.is_char_boundary(before.len() - end) {
         end -= 1;
     }
-    written(number, name, (start, end), &after[start..after.len() - end], after)
+    written(kind, number, name, (start, end), &after[start..after.len() - end], after)
 }
 
 /// Replays as far as the bytes are sound.
@@ -98,26 +163,72 @@ pub(super) fn replay(bytes: &[u8]) -> Result<Replay, String> {
         .to_owned());
     };
     let (first, name, text) = match next(&mut rest, "") {
-        Ok(read) => read,
+        Ok(read) if read.0.kind == Kind::State => read,
         Err(Damage::CutShort) => return Err("it ends within its first record".to_owned()),
-        Err(Damage::Wrong { .. }) => return Err("its first record is not what its checksum says".to_owned()),
+        Ok(_) | Err(Damage::Wrong { .. }) => {
+            return Err("its first record is not what its checksum says".to_owned());
+        }
     };
-    let (opened, last) = name.split_once('\n').unwrap_or((&name, ""));
-    let last = (!last.is_empty()).then(|| last.to_owned());
-    let mut replay = Replay { opened: opened.to_owned(), number: first.number, last, text, damage: None };
+    let mut parts = name.splitn(3, '\n');
+    let mut part = || parts.next().unwrap_or_default().to_owned();
+    let (opened, stamp, last) = (part(), part(), part());
+    let mut replay = Replay {
+        opened,
+        stamp,
+        number: first.number,
+        last: (!last.is_empty()).then_some(last),
+        saved: (first.number == 0).then(|| text.clone()),
+        steps: VecDeque::new(),
+        damage: None,
+    };
+    replay.push(String::new(), text.clone());
+    // What the next record starts from, and a change under way that no other record has taken the place of.
+    let mut before = text;
+    let mut under_way: Option<String> = None;
     while !rest.is_empty() {
         let at = bytes.len() - rest.len();
-        match next(&mut rest, &replay.text) {
-            Ok((record, name, text)) if record.number == replay.number + 1 => {
-                replay = Replay { number: record.number, last: Some(name), text, ..replay };
+        let (record, name, text) = match next(&mut rest, &before) {
+            Ok(read) => read,
+            Err(damage) => {
+                let wrong = Damage::Wrong { at };
+                replay.damage = Some(if damage == Damage::CutShort { damage } else { wrong });
+                break;
             }
-            Ok(_) => replay.damage = Some(Damage::Wrong { at }),
-            Err(Damage::CutShort) => replay.damage = Some(Damage::CutShort),
-            Err(Damage::Wrong { .. }) => replay.damage = Some(Damage::Wrong { at }),
-        }
-        if replay.damage.is_some() {
+        };
+        let next = replay.number + 1;
+        let fits = match record.kind {
+            Kind::State => false,
+            Kind::Change | Kind::UnderWay => record.number == next,
+            Kind::PutBack => record.number == replay.number && text == replay.text(),
+            Kind::Saved => record.number == 0,
+        };
+        if !fits {
+            replay.damage = Some(Damage::Wrong { at });
             break;
         }
+        before.clone_from(&text);
+        under_way = None;
+        match record.kind {
+            Kind::State | Kind::PutBack => {}
+            Kind::UnderWay => under_way = Some(name),
+            Kind::Change => {
+                (replay.number, replay.last) = (next, Some(name.clone()));
+                replay.push(name, text);
+            }
+            Kind::Saved => {
+                let (opened, stamp) = name.split_once('\n').unwrap_or((&name, ""));
+                (replay.opened, replay.stamp) = (opened.to_owned(), stamp.to_owned());
+                (replay.number, replay.last) = (0, None);
+                if text != replay.text() {
+                    replay.push("Save".to_owned(), text.clone());
+                }
+                replay.saved = Some(text);
+            }
+        }
+    }
+    if let Some(name) = under_way {
+        (replay.number, replay.last) = (replay.number + 1, Some(name.clone()));
+        replay.push(name, before);
     }
     Ok(replay)
 }
@@ -150,7 +261,7 @@ fn next(bytes: &mut &[u8], before: &str) -> Result<(Record, String, String), Dam
         before.len().checked_sub(record.kept_at_end).and_then(|from| before.get(from..)).ok_or(WRONG)?;
     let after = [start, body, end].concat();
     let numbers = [record.number, record.name, record.body, record.kept_at_start, record.kept_at_end];
-    if checksum(numbers, name, &after) != record.checksum {
+    if checksum(record.kind, numbers, name, &after) != record.checksum {
         return Err(WRONG);
     }
     let read = (record, name.to_owned(), after);
@@ -160,11 +271,13 @@ fn next(bytes: &mut &[u8], before: &str) -> Result<(Record, String, String), Dam
 
 fn line_of_numbers(line: &str) -> Option<Record> {
     let mut words = line.strip_prefix("record ")?.split(' ');
+    let word = words.next()?;
+    let kind = Kind::ALL.iter().find(|(_, known)| *known == word)?.0;
     let mut number = || words.next()?.parse::<usize>().ok();
     let (number, name, body, kept_at_start, kept_at_end) =
         (number()?, number()?, number()?, number()?, number()?);
     let checksum = u64::from_str_radix(words.next()?, 16).ok()?;
-    let record = Record { number, name, body, kept_at_start, kept_at_end, checksum };
+    let record = Record { kind, number, name, body, kept_at_start, kept_at_end, checksum };
     // Numbers can be written in more than one way ("+1", "0A" for "0a"); only as they are written are they undamaged.
     (record.line() == line).then_some(record)
 }

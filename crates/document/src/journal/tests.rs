@@ -7,14 +7,21 @@ fn project(name: &str) -> Project {
     let part = Part::from_outline(PartId(1), "Tray blank", Arc::default());
     Project { name: name.to_owned(), ..Project::new("Tray", part) }
 }
+fn history(name: &str) -> History {
+    History::new(project(name))
+}
 /// Texts that share starts and ends, with letters of several bytes that the cuts must not split.
 fn texts() -> impl Strategy<Value = Vec<String>> {
     proptest::collection::vec("[aé✂\n]{0,12}", 1..8)
 }
 fn journal_of(texts: &[String]) -> String {
-    let mut bytes = records::first("/home/plans/tray.ron", 0, "", &texts[0]);
+    let mut bytes = records::first("/home/plans/tray.ron", "", 0, "", &texts[0]);
     for (i, pair) in texts.windows(2).enumerate() {
-        let _ = write!(bytes, "{}", records::encode(i + 1, &format!("Edit {i}\nnext"), &pair[0], &pair[1]));
+        let _ = write!(
+            bytes,
+            "{}",
+            records::encode(Kind::Change, i + 1, &format!("Edit {i}\nnext"), &pair[0], &pair[1])
+        );
     }
     bytes
 }
@@ -26,11 +33,11 @@ proptest! {
     fn every_truncation_gives_a_prefix(texts in texts()) {
         let bytes = journal_of(&texts);
         let whole = records::replay(bytes.as_bytes()).unwrap();
-        prop_assert_eq!((&whole.text, whole.number, whole.damage), (texts.last().unwrap(), texts.len() - 1, None));
+        prop_assert_eq!((whole.text(), whole.number, whole.damage), (texts.last().unwrap().as_str(), texts.len() - 1, None));
         prop_assert_eq!(whole.opened, "/home/plans/tray.ron");
         for end in 0..bytes.len() {
             if let Ok(replay) = records::replay(&bytes.as_bytes()[..end]) {
-                prop_assert_eq!(&replay.text, &texts[replay.number]);
+                prop_assert_eq!(replay.text(), texts[replay.number].as_str());
                 // Nothing is said only where a record ends.
                 let ends = replay.damage.is_none() == (end == journal_of(&texts[..=replay.number]).len());
                 prop_assert!(ends, "{:?} at {}", replay.damage, end);
@@ -47,14 +54,14 @@ proptest! {
         bytes[at] = byte;
         if let Ok(replay) = records::replay(&bytes) {
             // The name of the opened file is the only thing a journal tells that is not a text of the project.
-            prop_assert_eq!(&replay.text, &texts[replay.number]);
+            prop_assert_eq!(replay.text(), texts[replay.number].as_str());
             prop_assert!(same || replay.damage.is_some());
         }
     }
 
     #[test]
     fn noise_never_panics(bytes in proptest::collection::vec(any::<u8>(), 0..200)) {
-        let start = records::first("", 0, "", "text").into_bytes();
+        let start = records::first("", "", 0, "", "text").into_bytes();
         prop_assert!(records::replay(&bytes).is_err());
         let replay = records::replay(&[start, bytes.clone()].concat()).unwrap();
         prop_assert_eq!(replay.damage.is_none(), bytes.is_empty());
@@ -65,22 +72,18 @@ proptest! {
 #[test]
 fn a_number_written_otherwise_is_damage() {
     let journal = journal_of(&["one".to_owned(), "two".to_owned()]);
-    let start = journal.rfind("record 1 ").unwrap();
+    let start = journal.rfind("record change 1 ").unwrap();
     let line = &journal[start..start + journal[start..].find('\n').unwrap()];
     let (numbers, checksum) = line.rsplit_once(' ').unwrap();
     let letter = checksum.chars().find(|c| c.is_ascii_lowercase()).unwrap().to_string();
     let upper = checksum.replace(&letter, &letter.to_uppercase());
     for other in [
         format!("{numbers} {upper}"),
-        line.replacen("record 1", "record +1", 1),
-        line.replacen("record 1", "record 01", 1),
+        line.replacen("change 1", "change +1", 1),
+        line.replacen("change 1", "change 01", 1),
     ] {
         let replay = records::replay(journal.replace(line, &other).as_bytes()).unwrap();
-        assert_eq!(
-            (replay.text.as_str(), replay.damage),
-            ("one", Some(Damage::Wrong { at: start })),
-            "{other}"
-        );
+        assert_eq!((replay.text(), replay.damage), ("one", Some(Damage::Wrong { at: start })), "{other}");
     }
 }
 
@@ -92,14 +95,17 @@ fn a_journal_of_an_earlier_format_is_replayed() {
     let before = include_str!("../../tests/fixtures/format-1.ron");
     let after = before.replace("at: (233.5, 160.0)", "at: (240.0, 160.0)");
     assert_ne!(before, after);
-    let start = records::first("/home/plans/tray.ron", 0, "", before);
-    fs::write(&path, start + &records::encode(1, "Move C2", before, &after)).unwrap();
+    let start = records::first("/home/plans/tray.ron", "", 0, "", before);
+    fs::write(&path, start + &records::encode(Kind::Change, 1, "Move C2", before, &after)).unwrap();
     let recovered = Journal::recover(&path).unwrap();
-    assert_eq!((recovered.edits, recovered.last.as_deref(), recovered.problem), (1, Some("Move C2"), None));
+    assert_eq!(
+        (recovered.edits, recovered.last.as_deref(), recovered.problem.as_ref()),
+        (1, Some("Move C2"), None)
+    );
     assert_eq!(recovered.project, from_text(&after, "tray.ron").unwrap());
     assert_eq!(recovered.project.layouts[0].cups[1].at.x, 240.0);
     // What is done next is recorded in the newest format.
-    let again = Journal::start_unsaved(folder.path(), None, &recovered.project, "Recover").unwrap();
+    let again = Journal::start(folder.path(), None, &History::replayed(&recovered)).unwrap();
     let text = fs::read_to_string(again.path()).unwrap();
     assert!(text.contains("\n    format: 3,\n"));
 }
@@ -108,7 +114,8 @@ fn a_journal_of_an_earlier_format_is_replayed() {
 fn a_long_journal_is_begun_again_and_recovers_the_same() {
     let folder = tempfile::tempdir().unwrap();
     let mut journal =
-        Journal::start(folder.path(), Some(Path::new("plans/tray.ron")), &project("0")).unwrap();
+        Journal::start(folder.path(), Some((Path::new("plans/tray.ron"), &Stamp::of(b"0"))), &history("0"))
+            .unwrap();
     journal.begin_again_bytes = 4 * journal.bytes;
     let mut longest = 0;
     for i in 1..=40 {
@@ -134,8 +141,8 @@ fn a_long_journal_is_begun_again_and_recovers_the_same() {
 #[test]
 fn only_journals_nobody_holds_are_left_behind() {
     let folder = tempfile::tempdir().unwrap();
-    let journal = Journal::start(folder.path(), None, &project("Tray")).unwrap();
-    let other = Journal::start(folder.path(), None, &project("Tray")).unwrap();
+    let journal = Journal::start(folder.path(), None, &history("Tray")).unwrap();
+    let other = Journal::start(folder.path(), None, &history("Tray")).unwrap();
     assert_eq!(Journal::left_behind(folder.path()), Vec::<PathBuf>::new());
     let path = journal.path().to_owned();
     drop(journal);
@@ -149,7 +156,7 @@ fn only_journals_nobody_holds_are_left_behind() {
 #[test]
 fn a_state_recorded_already_is_no_change() {
     let folder = tempfile::tempdir().unwrap();
-    let mut journal = Journal::start(folder.path(), None, &project("Tray")).unwrap();
+    let mut journal = Journal::start(folder.path(), None, &history("Tray")).unwrap();
     journal.record("Nothing", &project("Tray")).unwrap();
     assert_eq!(Journal::recover(journal.path()).unwrap().edits, 0);
 }
@@ -157,25 +164,113 @@ fn a_state_recorded_already_is_no_change() {
 #[test]
 fn what_was_recovered_and_killed_again_is_recovered_again() {
     let folder = tempfile::tempdir().unwrap();
-    let mut journal = Journal::start(folder.path(), None, &project("Tray")).unwrap();
+    let mut journal = Journal::start(folder.path(), None, &history("Tray")).unwrap();
     journal.record("Edit 1", &project("Tray one")).unwrap();
     let first = journal.path().to_owned();
     drop(journal);
     let recovered = Journal::recover(&first).unwrap();
-    let opened = recovered.opened.as_deref();
-    let again = Journal::start_unsaved(folder.path(), opened, &recovered.project, "Recover").unwrap();
+    let again = Journal::start(folder.path(), None, &History::replayed(&recovered)).unwrap();
     Journal::discard(&first);
     drop(again);
     let left = Journal::left_behind(folder.path());
     let second = Journal::recover(&left[0]).unwrap();
-    assert_eq!((second.edits, second.last.as_deref()), (1, Some("Recover")));
+    assert_eq!((second.edits, second.last.as_deref()), (1, Some("Edit 1")));
     assert_eq!(second.project, project("Tray one"));
+    // What no file holds is offered before its first change, too.
+    let fresh = Journal::start(folder.path(), None, &History::unsaved_from(project("Fresh"))).unwrap();
+    assert_eq!(Journal::recover(fresh.path()).unwrap().edits, 1);
+}
+
+fn names(history: &History) -> Vec<&str> {
+    history.names().collect()
+}
+
+#[test]
+fn recovered_work_knows_its_file_and_what_was_done() {
+    let folder = tempfile::tempdir().unwrap();
+    let (path, stamp) = (Path::new("/plans/tray.ron"), Stamp::of(b"tray"));
+    let mut history = history("Tray");
+    let mut journal = Journal::start(folder.path(), Some((path, &stamp)), &history).unwrap();
+    let mut step = |history: &mut History, name: &str| {
+        history.apply(crate::Edit::RenameProject(name.to_owned())).unwrap();
+        journal.record(history.undo_name().unwrap(), history.committed()).unwrap();
+    };
+    step(&mut history, "one");
+    step(&mut history, "two");
+    step(&mut history, "three");
+    // Taken back, and something else done.
+    history.undo();
+    journal.record(history.undo_name().unwrap(), history.committed()).unwrap();
+    let found = Journal::recover(journal.path()).unwrap();
+    assert_eq!((found.opened.as_deref(), found.stamp.as_ref(), found.edits), (Some(path), Some(&stamp), 4));
+    let mut back = History::replayed(&found);
+    assert_eq!(names(&back), ["Rename project to one", "Rename project to two"]);
+    assert_eq!(back.redo_name(), Some("Rename project to three"));
+    assert!(back.unsaved() && back.saved().is_some_and(|saved| saved.name == "Tray"));
+    back.undo();
+    back.undo();
+    assert!(!back.unsaved() && back.committed().name == "Tray");
+
+    // Saved elsewhere: what was done before can still be taken back, and only what came after counts.
+    let (elsewhere, newer) = (Path::new("/plans/other.ron"), Stamp::of(b"other"));
+    history.mark_saved();
+    journal.saved(elsewhere, &newer, history.committed()).unwrap();
+    assert_eq!(Journal::recover(journal.path()).unwrap().edits, 0);
+    history.apply(crate::Edit::RenameProject("four".to_owned())).unwrap();
+    journal.record("Rename project to four", history.committed()).unwrap();
+    let found = Journal::recover(journal.path()).unwrap();
+    assert_eq!(
+        (found.opened.as_deref(), found.stamp.as_ref(), found.edits),
+        (Some(elsewhere), Some(&newer), 1)
+    );
+    let mut back = History::replayed(&found);
+    assert_eq!(names(&back).len(), 3);
+    back.undo();
+    assert!(!back.unsaved() && back.committed().name == "two");
+    // A journal begun with that history tells the same.
+    back.redo();
+    let again = Journal::start(folder.path(), Some((elsewhere, &newer)), &back).unwrap();
+    let once_more = Journal::recover(again.path()).unwrap();
+    assert_eq!((once_more.edits, &once_more.opened, &once_more.stamp), (1, &found.opened, &found.stamp));
+    assert_eq!(names(&History::replayed(&once_more)), names(&back));
+    assert!(History::replayed(&once_more).saved().is_some_and(|saved| saved.name == "two"));
+}
+
+#[test]
+fn a_drag_under_way_is_kept_at_its_last_place_and_is_one_change() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut journal = Journal::start(folder.path(), None, &history("Tray")).unwrap();
+    journal.record("Edit 1", &project("one")).unwrap();
+    let now = |journal: &Journal| {
+        let found = Journal::recover(journal.path()).unwrap();
+        (found.project.name.clone(), found.edits, names(&History::replayed(&found)).len(), found.problem)
+    };
+    for place in ["a", "b", "c"] {
+        journal.record_under_way("Move C1", &project(place)).unwrap();
+    }
+    assert_eq!(now(&journal), ("c".to_owned(), 2, 2, None));
+    // Put down where it was last recorded, put back, or put down elsewhere.
+    journal.record("Move C1", &project("c")).unwrap();
+    assert_eq!(now(&journal), ("c".to_owned(), 2, 2, None));
+    journal.record_under_way("Move C1", &project("d")).unwrap();
+    journal.record("Edit", &project("c")).unwrap();
+    assert_eq!(now(&journal), ("c".to_owned(), 2, 2, None));
+    journal.record_under_way("Move C1", &project("e")).unwrap();
+    journal.record("Move C1", &project("f")).unwrap();
+    assert_eq!(now(&journal), ("f".to_owned(), 3, 3, None));
+    // A journal begun anew in the middle of it.
+    journal.begin_again_bytes = 0;
+    journal.record_under_way("Move C1", &project("g")).unwrap();
+    assert_eq!(now(&journal).0, "g");
+    journal.record("Back", &project("f")).unwrap();
+    assert_eq!((now(&journal).0.as_str(), now(&journal).3), ("f", None));
+    assert!(held(journal.path()));
 }
 
 #[test]
 fn a_damaged_journal_says_so_and_is_kept() {
     let folder = tempfile::tempdir().unwrap();
-    let mut journal = Journal::start(folder.path(), None, &project("Tray")).unwrap();
+    let mut journal = Journal::start(folder.path(), None, &history("Tray")).unwrap();
     let start = journal.bytes as usize;
     journal.record("Edit 1", &project("Tray one")).unwrap();
     let second = journal.bytes as usize;
@@ -229,7 +324,7 @@ fn a_damaged_journal_says_so_and_is_kept() {
 fn a_journal_of_a_newer_program_is_left_as_it_is() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("cupwright-1-1-0.journal");
-    fs::write(&path, records::first("", 0, "", "(format: 7, name: \"Tray\")")).unwrap();
+    fs::write(&path, records::first("", "", 0, "", "(format: 7, name: \"Tray\")")).unwrap();
     assert!(matches!(Journal::recover(&path), Err(FileError::Newer { found: 7, .. })));
     assert!(path.exists());
     assert!(matches!(Journal::recover(folder.path()), Err(FileError::IsFolder { .. })));
@@ -241,7 +336,7 @@ fn a_place_that_cannot_be_written_is_said() {
     let folder = tempfile::tempdir().unwrap();
     let file = folder.path().join("file");
     fs::write(&file, "x").unwrap();
-    let error = Journal::start(&file.join("recovery"), None, &project("Tray")).unwrap_err();
+    let error = Journal::start(&file.join("recovery"), None, &history("Tray")).unwrap_err();
     assert!(matches!(error, FileError::NotAFolder { .. }), "{error}");
 }
 
@@ -249,7 +344,7 @@ fn a_place_that_cannot_be_written_is_said() {
 #[test]
 fn a_refused_write_is_made_good() {
     let folder = tempfile::tempdir().unwrap();
-    let mut journal = Journal::start(folder.path(), None, &project("Tray")).unwrap();
+    let mut journal = Journal::start(folder.path(), None, &history("Tray")).unwrap();
     let path = journal.path().to_owned();
     // A handle that can only read refuses every write, as a full disk does.
     journal.file = Arc::new(File::open(&path).unwrap());

@@ -123,7 +123,12 @@ fn nothing_closed(drawn: usize, listed: &[String], open: usize, gap: f64, notes:
     let more = if more > 0 { format!("; and {more} more") } else { String::new() };
     let listed = if first.is_empty() { String::new() } else { format!(" ({first}{more})") };
     let noun = if drawn == 1 { "curve was" } else { "curves were" };
-    format!("{drawn} {noun} read and none close{listed}; draw the missing lines or raise the gap of {gap} mm")
+    // What was left out may be the very lines that are missing.
+    let left_out = notes.left_out(3);
+    let left_out = if left_out.is_empty() { String::new() } else { format!(" Not read: {left_out}.") };
+    format!(
+        "{drawn} {noun} read and none close{listed}.{left_out} Draw the missing lines or raise the gap of {gap} mm"
+    )
 }
 
 /// Turns curves into pieces in mm; drops what is too short; tells closed from loose.

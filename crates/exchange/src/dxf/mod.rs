@@ -63,8 +63,9 @@ impl Trouble {
     }
 }
 
-/// Whether the bytes start like a DXF file.
-pub(crate) fn looks_like_dxf(bytes: &[u8]) -> bool {
+/// Whether the bytes, which may be the first of many, start like a DXF file.
+#[must_use]
+pub fn looks_like_dxf(bytes: &[u8]) -> bool {
     if bytes.starts_with(scan::SENTINEL) {
         return true;
     }

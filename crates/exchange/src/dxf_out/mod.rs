@@ -80,3 +80,12 @@ pub fn layout_dxf(
     let drawing = content::of(project, report, layout, part, options);
     Some(writer::write(&drawing, options.version))
 }
+
+/// Whether the bytes, which may be the first of many, are those of a drawing that [`layout_dxf`] wrote: its layers are there.
+#[must_use]
+pub fn is_layout_dxf(bytes: &[u8]) -> bool {
+    const LAYERS: [&[u8]; 4] = [b"PART", b"LIP", b"BORE", b"CENTRE"];
+    let mut lines = bytes.split(|b| *b == b'\n').map(<[u8]>::trim_ascii);
+    // In the order in which they are written.
+    LAYERS.iter().all(|layer| lines.any(|line| line == *layer))
+}

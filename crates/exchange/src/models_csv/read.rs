@@ -67,6 +67,7 @@ pub fn read_models_csv(text: &str) -> (Vec<CupModel>, Vec<RowProblem>) {
             }
         };
         let line = csv_in::line_of(record.position(), count);
+        let record = csv_in::as_meant(&record);
         if count >= MOST_ROWS {
             problems.push(whole(line, format!("only the first {MOST_ROWS} rows are read; split the table")));
             break;

@@ -1,7 +1,7 @@
 //! Cup models -> CSV.
 
 use super::columns::{COLUMNS, Column};
-use crate::csv_in;
+use crate::{csv_in, csv_out::Table};
 use document::{CupModel, LipKind, ModelId, Sourced, Texture};
 use geometry::LipShape;
 
@@ -17,14 +17,11 @@ use geometry::LipShape;
 /// ```
 #[must_use]
 pub fn models_csv(models: &[CupModel]) -> String {
-    let mut writer =
-        csv::WriterBuilder::new().quote_style(csv::QuoteStyle::NonNumeric).from_writer(Vec::new());
-    // Writing to memory cannot fail.
-    let _ = writer.write_record(COLUMNS.map(|c| c.1));
+    let mut table = Table::new(&COLUMNS.map(|c| c.1));
     for model in models {
-        let _ = writer.write_record(COLUMNS.map(|c| cell(model, c.0)));
+        table.row(&COLUMNS.map(|c| cell(model, c.0)));
     }
-    writer.into_inner().ok().and_then(|bytes| String::from_utf8(bytes).ok()).unwrap_or_default()
+    table.finish()
 }
 
 /// A table with every column and one invented model of each shape, to fill in.

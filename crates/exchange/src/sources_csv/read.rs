@@ -83,6 +83,7 @@ pub fn sources_from_csv(text: &str, name: &str) -> SourcesRead {
             }
         };
         let line = csv_in::line_of(record.position(), count);
+        let record = csv_in::as_meant(&record);
         if count >= MOST_ROWS {
             found
                 .problems

@@ -1,7 +1,7 @@
 //! Sources -> CSV.
 
 use super::columns::{COLUMNS, Column};
-use crate::csv_in::written;
+use crate::{csv_in::written, csv_out::Table};
 use document::{CurvePoint, FeedPoint, Origin, SourceId, SourceKind, SourceModel};
 
 /// Sources as a CSV table that [`crate::sources_from_csv`] reads back: every column, a row for each point of a curve with
@@ -18,16 +18,13 @@ use document::{CurvePoint, FeedPoint, Origin, SourceId, SourceKind, SourceModel}
 /// ```
 #[must_use]
 pub fn sources_to_csv(sources: &[SourceModel]) -> String {
-    let mut writer =
-        csv::WriterBuilder::new().quote_style(csv::QuoteStyle::NonNumeric).from_writer(Vec::new());
-    // Writing to memory cannot fail.
-    let _ = writer.write_record(COLUMNS.map(|c| c.1));
+    let mut table = Table::new(&COLUMNS.map(|c| c.1));
     for source in sources {
         for row in 0..source.curve.len().max(source.feed.len()).max(1) {
-            let _ = writer.write_record(COLUMNS.map(|c| cell(source, row, c.0)));
+            table.row(&COLUMNS.map(|c| cell(source, row, c.0)));
         }
     }
-    writer.into_inner().ok().and_then(|bytes| String::from_utf8(bytes).ok()).unwrap_or_default()
+    table.finish()
 }
 
 /// A table with every column and one invented source of each kind, to fill in.

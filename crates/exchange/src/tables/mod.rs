@@ -10,28 +10,7 @@ pub use holes::hole_table_csv;
 pub use hoses::hose_schedule_csv;
 pub use parts::parts_list_csv;
 
-/// A table being written.
-struct Table {
-    writer: csv::Writer<Vec<u8>>,
-}
-
-impl Table {
-    fn new(header: &[&str]) -> Self {
-        let mut writer =
-            csv::WriterBuilder::new().quote_style(csv::QuoteStyle::NonNumeric).from_writer(Vec::new());
-        // Writing to memory cannot fail.
-        drop(writer.write_record(header));
-        Self { writer }
-    }
-
-    fn row(&mut self, cells: &[String]) {
-        drop(self.writer.write_record(cells));
-    }
-
-    fn finish(self) -> String {
-        self.writer.into_inner().ok().and_then(|bytes| String::from_utf8(bytes).ok()).unwrap_or_default()
-    }
-}
+use crate::csv_out::Table;
 
 /// Fixed decimals, no "-0.000"; empty when it is not a number.
 fn figure(value: f64, decimals: usize) -> String {

@@ -1,0 +1,70 @@
+//! The offer to take up what killed runs left.
+
+use super::{Effect, buttons, title};
+use crate::{recovery::Offers, theme::Size, view::View};
+use egui::{Button, RichText, Ui};
+
+/// Draws every journal that was left, newest first, and what could not be read.
+pub fn left_ui(ui: &mut Ui, view: &View, offers: &Offers) -> Effect {
+    title(ui, "Work from last time");
+    let mut effect = Effect::Stay;
+    match offers.list.len() {
+        0 => {}
+        1 => {
+            ui.label("The program ended without closing. What was not saved can be taken up where it was.");
+        }
+        n => {
+            ui.label(format!(
+                "The program ended {n} times without closing. What was not saved can be taken up where it was, one at a \
+                 time; the others stay."
+            ));
+        }
+    }
+    for (at, offer) in offers.list.iter().enumerate() {
+        let found = &offer.found;
+        ui.add_space(8.0);
+        ui.label(RichText::new(&found.project.name).font(Size::Heading.strong()));
+        let changes =
+            if found.edits == 1 { "One change".to_owned() } else { format!("{} changes", found.edits) };
+        let last = found.last.as_ref().map(|name| format!(", the last: {name}")).unwrap_or_default();
+        ui.label(format!("{changes} not saved, {}{last}", offer.when));
+        let from = match &found.opened {
+            Some(path) if path.is_file() => format!("From {}; that file is as it was.", path.display()),
+            Some(path) => format!("From {}, which is not there now.", path.display()),
+            None => "It was never saved in a file.".to_owned(),
+        };
+        ui.label(RichText::new(from).color(view.tokens.second));
+        if let Some(problem) = &found.problem {
+            ui.label(problem);
+        }
+        ui.horizontal(|ui| {
+            let size = egui::vec2(88.0, 28.0);
+            let take = RichText::new("Take it up").color(view.tokens.ground);
+            if ui.add(Button::new(take).fill(view.tokens.working).min_size(size)).clicked() {
+                effect = Effect::Recover(at);
+            }
+            if ui.add(Button::new("Throw it away").min_size(size)).clicked() {
+                effect = Effect::DiscardRecovered(at);
+            }
+        });
+    }
+    for note in &offers.notes {
+        ui.add_space(8.0);
+        ui.label(note);
+    }
+    let enter = ui.input(|i| i.key_pressed(egui::Key::Enter));
+    if offers.list.len() == 1 && enter && matches!(effect, Effect::Stay) {
+        return Effect::Recover(0);
+    }
+    if offers.list.is_empty() {
+        return buttons(ui, &["Close"], true).map_or(effect, |_| Effect::Close);
+    }
+    ui.add_space(8.0);
+    ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+        let later = Button::new("Later").min_size(egui::vec2(88.0, 28.0));
+        if ui.add(later).on_hover_text("All stays, and is offered again at the next start").clicked() {
+            effect = Effect::Close;
+        }
+    });
+    effect
+}
