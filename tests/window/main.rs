@@ -7,6 +7,7 @@ mod files;
 mod forms;
 mod hands;
 mod outputs;
+mod ranges;
 mod review;
 mod typed;
 
@@ -246,7 +247,7 @@ fn a_model_of_ones_own_is_made_in_the_form_and_placed() {
     type_into(&mut window, "Lip diameter, mm", "64");
     type_into(&mut window, "Bore, mm", "70");
     click(&mut window, "Take into the project");
-    window.get_by_label_contains("The bore is as large as the lip");
+    window.get_by_label_contains("The bore of cup model Press shop 64 is 70 mm and its lip 64 mm");
     type_into(&mut window, "Bore, mm", "6");
     click(&mut window, "Take into the project");
     let project = window.state().project().clone();

@@ -18,15 +18,17 @@ const DIRECTIONS: usize = 72;
 /// What is asked of a tool that no motion asks anything of (common practice, no source).
 const CUSTOMARY: f64 = 2.0;
 
-/// The required factor that the level envelope keeps: the largest among motions that hold the part level, else among all.
-pub(crate) fn required(project: &Project) -> f64 {
+/// The required factor that the level envelope keeps: the largest among motions that hold the part level, else among all; only
+/// motions with a load case count.
+pub(crate) fn required(project: &Project, cases: &[(MotionId, LoadCase)]) -> f64 {
     let largest = |motions: &mut dyn Iterator<Item = &Motion>| {
         motions
             .map(|motion| motion.required_factor)
             .filter(|required| required.is_finite() && *required > 0.0)
             .fold(None, |most: Option<f64>, required| Some(most.map_or(required, |most| most.max(required))))
     };
-    let all = || project.motions.iter().map(AsRef::as_ref);
+    let has_case = |motion: &&Motion| cases.iter().any(|(id, _)| *id == motion.id);
+    let all = || project.motions.iter().map(AsRef::as_ref).filter(has_case);
     largest(&mut all().filter(|motion| lower_motion::is_level(motion)))
         .or_else(|| largest(&mut all()))
         .unwrap_or(CUSTOMARY)

@@ -6,12 +6,10 @@ use crate::{
 };
 use document::{
     Circuit, Cup, CupModel, Cycle, Layout, ModelId, Motion, Part, Problem, Project, Rules, Site, SourceId,
-    SourceModel, Subject,
+    SourceModel, Subject, Trial,
 };
-use geometry::Outline;
-use glam::DVec2;
 use std::{collections::HashMap, sync::Arc};
-use units::standard_atmosphere;
+use units::{UnitChoice, standard_atmosphere};
 
 /// Problems of the inputs, remembered.
 #[derive(Default)]
@@ -28,16 +26,21 @@ struct InputKey {
     models: Vec<Shared<CupModel>>,
     sources: Vec<Shared<SourceModel>>,
     cycle: Cycle,
+    trial: Shared<Trial>,
     site: Site,
     rules: Rules,
 }
 
 impl InputStage {
-    /// Problems of what the layout uses.
+    /// Problems of what the layout uses, in these units.
     ///
-    /// Validating an outline costs far more than the rest, and the drawing stage does it once for each drawing. So the
-    /// document is asked about parts with a plain outline in place of their own; an empty one stays.
-    pub(crate) fn problems(&mut self, project: &Project, layout: &Layout) -> Vec<Problem> {
+    /// Validating an outline costs far more than the rest, and the drawing stage does it once for each drawing.
+    pub(crate) fn problems(
+        &mut self,
+        project: &Project,
+        layout: &Layout,
+        units: &UnitChoice,
+    ) -> Vec<Problem> {
         let key = InputKey {
             parts: shared(&project.parts),
             motions: shared(&project.motions),
@@ -45,25 +48,18 @@ impl InputStage {
             models: shared(&project.models),
             sources: shared(&project.sources),
             cycle: project.cycle.clone(),
+            trial: Shared(Arc::clone(&project.trial)),
             site: project.site,
             rules: project.rules,
         };
-        let inputs = self.inputs.get(key, |_| {
-            let square = geometry::Loop::rectangle(DVec2::ZERO, DVec2::ONE);
-            let plain = Arc::new(Outline { outer: square, holes: Vec::new() });
-            let parts = project.parts.iter().map(|part| match part.outline.outer.vertices.is_empty() {
-                true => Arc::clone(part),
-                false => Arc::new(Part { outline: Arc::clone(&plain), ..Part::clone(part) }),
-            });
-            Project { parts: parts.collect(), layouts: Vec::new(), ..project.clone() }.problems()
-        });
-        relevant(inputs, project, layout).chain(project.layout_problems(layout.id)).map(in_words).collect()
+        let inputs = self
+            .inputs
+            .get(key, |_| Project { layouts: Vec::new(), ..project.clone() }.problems_but_of_outlines());
+        relevant(inputs, project, layout)
+            .chain(project.layout_problems(layout.id))
+            .map(|problem| problem.in_units(units))
+            .collect()
     }
-}
-
-/// A figure that is not finite is told in words.
-fn in_words(problem: Problem) -> Problem {
-    Problem { says: figures_in_words(&problem.says), ..problem }
 }
 
 /// A sentence in which figures that are not finite are told in words.
@@ -96,6 +92,15 @@ fn relevant<'a>(
         Subject::Layout(_) | Subject::Cup(..) => false,
     };
     problems.iter().filter(move |problem| used(&problem.subject)).cloned()
+}
+
+/// The first figure out of its range, of a thing that every stage may come to use: then none is run. Of a motion it is that
+/// motion alone that is left out.
+pub(crate) fn refused(problems: &[Problem]) -> Option<&str> {
+    problems
+        .iter()
+        .find(|problem| problem.out_of_range.is_some() && !matches!(problem.subject, Subject::Motion(_)))
+        .map(|problem| problem.says.as_str())
 }
 
 /// The first problem that leaves every motion without a figure. What is wrong with a cup or its model shows when it is

@@ -37,6 +37,8 @@ mod lower_motion;
 mod memo;
 mod part_stage;
 mod plain;
+#[cfg(test)]
+mod poison_tests;
 mod questions;
 mod report;
 mod robot;

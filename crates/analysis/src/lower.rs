@@ -102,6 +102,8 @@ pub(crate) fn models(project: &Project) -> HashMap<&ModelId, ModelFacts<'_>> {
     project
         .models
         .iter()
+        // One that a cup of this layout is of stops everything before; any other is not looked at.
+        .filter(|model| model.out_of_range().is_none())
         .map(|model| {
             let sealing = model.shape.scaled(model.sealing_share.value);
             (&model.id, ModelFacts { model, sealing, line: sealing.line() })

@@ -8,7 +8,7 @@ use crate::{
     depth::DepthStage,
     envelopes,
     findings::{self, Facts},
-    inputs::{InputStage, blocking, lower_cups},
+    inputs::{self, InputStage, blocking, lower_cups},
     loads::{Case, LoadStage},
     lower::{self, CupFacts},
     lower_motion,
@@ -56,6 +56,21 @@ pub struct Analyst {
     pub(crate) parts: HashMap<PartId, PartStage>,
     pub(crate) layouts: HashMap<LayoutId, LayoutStage>,
     pub(crate) regions: Regions,
+    /// Spoils what the stages made before it is judged.
+    #[cfg(test)]
+    pub(crate) poison: Option<fn(&mut Made<'_>)>,
+}
+
+/// What the stages made of a layout, for a test to spoil.
+#[cfg(test)]
+pub(crate) struct Made<'a> {
+    pub body: &'a mut Option<mechanics::Body>,
+    pub seats: &'a mut Vec<Seat>,
+    pub gaps: &'a mut Vec<Gap>,
+    pub cases: &'a mut Vec<Option<Arc<Case>>>,
+    pub balance: &'a mut Option<crate::report::Balance>,
+    pub robot: &'a mut Option<crate::report::RobotLoad>,
+    pub circuits: &'a mut Vec<crate::report::CircuitReport>,
 }
 
 /// Everything of a project that a report can depend on. Equal by address as long as nothing was edited.
@@ -143,7 +158,7 @@ impl Analyst {
             return Arc::clone(report);
         }
         let Some(layout) = project.layout(layout) else { return Arc::new(assemble::no_such(layout)) };
-        let problems = self.inputs.problems(project, layout);
+        let problems = self.inputs.problems(project, layout, &self.units);
         let report = Arc::new(self.work_out(project, layout, &problems));
         self.layouts.entry(layout.id).or_default().report = Some((key, Arc::clone(&report)));
         self.forget_removed(project);
@@ -163,8 +178,7 @@ impl Analyst {
         let model = project
             .model(model)
             .or_else(|| document::library().iter().find(|candidate| &candidate.id == model))?;
-        let size = model.shape.size();
-        if !(size.is_finite() && size.min_element() > 0.0 && turn_deg.is_finite()) {
+        if model.out_of_range().is_some() || part.out_of_range().is_some() || !turn_deg.is_finite() {
             return None;
         }
         let Self { parts, regions, .. } = self;
@@ -180,6 +194,9 @@ impl Analyst {
             Some((project.part(layout.part)?, cup, project.model(&cup.model)?))
         };
         let Some((part, cup, model)) = found() else { return Vec::new() };
+        if model.out_of_range().is_some() || part.out_of_range().is_some() {
+            return Vec::new();
+        }
         let Some(ground) = ground(self.parts.entry(part.id).or_default(), part) else { return Vec::new() };
         let lip = geometry::Lip { shape: model.shape, at: cup.at, turn: cup.turn_deg.to_radians() };
         ground.shape.surface.overhang(&lip)
@@ -191,14 +208,19 @@ impl Analyst {
     }
 
     fn work_out(&mut self, project: &Project, layout: &Layout, problems: &[Problem]) -> Report {
+        #[cfg(test)]
+        let poison = self.poison;
         let Self { units, parts, layouts, regions, .. } = self;
         let stage = layouts.entry(layout.id).or_default();
         let part = project.part(layout.part);
+        // With a figure out of its range no stage is run: it could neither be trusted nor bounded.
+        let refused = inputs::refused(problems);
+        let sound = part.filter(|_| refused.is_none());
 
         let mut drawing_problems: &[String] = &[];
         let mut ground_found = None;
         let mut mass = None;
-        if let Some(part) = part {
+        if let Some(part) = sound {
             let part_stage = parts.entry(part.id).or_default();
             part_stage.prepare(part);
             mass = part_stage.mass.held();
@@ -209,18 +231,22 @@ impl Analyst {
         let mass = mass.and_then(|mass| mass.as_ref().ok());
         let body = mass.map(lower::body);
 
-        let outside = standard_atmosphere(project.site.altitude_m);
-        let models = lower::models(project);
-        let mut lowered = part.map(|part| lower_cups(project, layout, part, &models)).unwrap_or_default();
-        let on = (part.map(Arc::as_ref), ground_found);
-        let mut circuits = stage.circuits.bring(project, layout, on, &mut lowered, &models, problems);
+        let outside = standard_atmosphere(if refused.is_some() { 0.0 } else { project.site.altitude_m });
+        let models = if refused.is_some() { HashMap::new() } else { lower::models(project) };
+        let mut lowered = sound.map(|part| lower_cups(project, layout, part, &models)).unwrap_or_default();
+        let on = (sound.map(Arc::as_ref), ground_found);
+        let mut circuits = match refused {
+            Some(says) => CircuitStage::refused(project, layout, problems, says),
+            None => stage.circuits.bring(project, layout, on, &mut lowered, &models, problems),
+        };
         let cups = lowered.cups.as_slice();
 
         let (seats, gaps) =
             seat_all(&mut stage.seats, cups, ground_found, regions, project.rules.gap_watch_mm);
         let load_cases = lower_motions(project, problems);
         let group = (!cups.is_empty()).then(|| stage.loads.group(cups));
-        let blocked = blocking(problems)
+        let blocked = refused
+            .or(blocking(problems))
             .or(lowered.problem.as_deref())
             .or(circuits.blocked.as_deref())
             .or(mass_problem)
@@ -228,16 +254,16 @@ impl Analyst {
             .or((part.is_none()).then_some("the layout is on a part that is not in the project"))
             .or((layout.cups.is_empty()).then_some("there are no cups yet"));
         let outcomes = motion_outcomes(stage, project, cups, body, &group, blocked, &load_cases);
-        let workable = body.zip(part).filter(|_| blocked.is_none() && matches!(group, Some(Ok(_))));
+        let workable = body.zip(sound).filter(|_| blocked.is_none() && matches!(group, Some(Ok(_))));
         let assumed =
-            part.map(|part| assumed::assumed(project, part, &lowered.placed, &models)).unwrap_or_default();
+            sound.map(|part| assumed::assumed(project, part, &lowered.placed, &models)).unwrap_or_default();
         stage.depth.bring(workable.map(|(body, _)| {
             let (inputs, names) = assumed.iter().cloned().unzip();
-            let sound = load_cases.iter().filter_map(|(id, case)| Some((*id, *case.as_ref().ok()?)));
-            let sound: Vec<(MotionId, LoadCase)> = sound.collect();
-            let required = (envelopes::required(project), project.rules.favourable_weight);
-            let coupled = circuits.coupled(project, &sound);
-            (Snapshot::of(&lowered, body, sound, inputs, required, outside, coupled), names)
+            let cases = load_cases.iter().filter_map(|(id, case)| Some((*id, *case.as_ref().ok()?)));
+            let cases: Vec<(MotionId, LoadCase)> = cases.collect();
+            let required = (envelopes::required(project, &cases), project.rules.favourable_weight);
+            let coupled = circuits.coupled(project, &cases);
+            (Snapshot::of(&lowered, body, cases, inputs, required, outside, coupled), names)
         }));
         for report in circuits.reports.iter_mut().filter(|report| report.status == CircuitStatus::Solved) {
             report.depth = stage.depth.of_circuit(report.id);
@@ -263,6 +289,21 @@ impl Analyst {
             motions.iter().map(|motion| motion.id).zip(cases.iter().cloned()).collect();
         let balance = body.and_then(|body| balance::balance(cups, body.centre, &by_motion));
 
+        #[cfg(test)]
+        let (mut body, mut seats, mut gaps, mut cases, mut balance, mut robot) =
+            (body, seats, gaps, cases, balance, robot);
+        #[cfg(test)]
+        if let Some(poison) = poison {
+            poison(&mut Made {
+                body: &mut body,
+                seats: &mut seats,
+                gaps: &mut gaps,
+                cases: &mut cases,
+                balance: &mut balance,
+                robot: &mut robot,
+                circuits: &mut circuits.reports,
+            });
+        }
         let words = Words { choice: units };
         let facts = Facts {
             project,

@@ -1,7 +1,7 @@
 //! One sentence with the figure that governs.
 
 use crate::{
-    findings::Facts,
+    findings::{Facts, NO_FIGURE},
     loads::Case,
     report::{Finding, Severity, Verdict},
     words,
@@ -38,9 +38,11 @@ pub(crate) fn verdict(facts: &Facts<'_>, findings: &[Finding]) -> Verdict {
     if facts.motions.is_empty() && first_fail.is_none() {
         return nothing_yet("No motions yet: add one to see whether it holds", findings);
     }
+    let not_worked_out = findings.iter().find(|finding| finding.rule == NO_FIGURE.id);
     let without_figure = facts.motions.iter().find_map(|motion| motion.outcome.as_ref().err());
     let severity = match (first_fail, without_figure) {
         (Some(_), _) | (None, Some(_)) => Severity::Fail,
+        (None, None) if not_worked_out.is_some() => Severity::NotChecked,
         (None, None) if open(Severity::Watch).next().is_some() => Severity::Watch,
         (None, None) => Severity::Ok,
     };
@@ -64,6 +66,10 @@ pub(crate) fn verdict(facts: &Facts<'_>, findings: &[Finding]) -> Verdict {
                     let reason = without_figure.map(|reason| clause(reason)).unwrap_or_default();
                     (format!("Some motions have no figure: {reason}"), None, None)
                 }
+                (false, None) if not_worked_out.is_some() => {
+                    let says = not_worked_out.map(|finding| clause(&finding.says)).unwrap_or_default();
+                    (format!("Not all is checked: {}", words::inside(&says)), not_worked_out, None)
+                }
                 _ => (factor_sentence(facts), None, None),
             }
         }
@@ -76,6 +82,9 @@ pub(crate) fn verdict(facts: &Facts<'_>, findings: &[Finding]) -> Verdict {
 fn broken_sentence(finding: &Finding) -> String {
     let says = clause(&finding.says);
     match finding.rule.split('.').next() {
+        Some("input") if finding.motion.is_some() => {
+            format!("Some motions have no figure: {}", words::inside(&says))
+        }
         Some("lost") => format!("Holds with every cup, but {}", words::inside(&says)),
         Some("robot") => format!("Too heavy for the robot: {}", words::inside(&says)),
         _ => format!("Does not hold as drawn: {says}"),

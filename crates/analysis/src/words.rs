@@ -39,15 +39,7 @@ impl Words<'_> {
 
     /// A plain number to three figures, "1.36", "12.4", "136".
     pub(crate) fn factor(&self, value: f64) -> String {
-        let size = value.abs();
-        let text = if size < 9.995 {
-            format!("{value:.2}")
-        } else if size < 99.95 {
-            format!("{value:.1}")
-        } else {
-            format!("{value:.0}")
-        };
-        if self.choice.decimal_comma { text.replace('.', ",") } else { text }
+        units::three_figures(value, self.choice)
     }
 
     /// A factor that is held against another figure: one that falls short is never printed as what it falls short of.
@@ -89,12 +81,15 @@ impl Words<'_> {
 
     /// A plain number as it was typed.
     pub(crate) fn plain(&self, value: f64) -> String {
+        if !value.is_finite() {
+            return units::fixed(value, 0, self.choice);
+        }
         units::show_exact(value, Quantity::Ratio, self.choice).number.replace('-', "\u{2212}")
     }
 
     /// A share of one in per cent, "12 %".
     pub(crate) fn percent(&self, share: f64) -> String {
-        format!("{:.0} %", share * 100.0)
+        format!("{} %", units::fixed(share * 100.0, 0, self.choice))
     }
 
     /// A point or shift in the plan, "(−6.2, 0.0) mm"; apart by semicolons where the comma is the decimal sign.

@@ -365,7 +365,7 @@ impl Cupwright {
             if let Some(edit) = plan::preview(&view, &part, &mut self.plan, rect, pointer, free)
                 && let Err(error) = self.history.preview(edit)
             {
-                self.notice = Some((error.to_string(), Instant::now()));
+                self.notice = Some((error.in_units(&self.prefs.unit_choice()), Instant::now()));
             }
         }
         if !down {
@@ -452,18 +452,35 @@ impl Cupwright {
 
     /// One committed change; a refused one is said, never half done.
     pub(crate) fn apply(&mut self, edit: Edit) {
+        self.attempt(edit);
+    }
+
+    /// As [`Self::apply`] for what was entered in a form: where it is refused, the field keeps what was typed and says why.
+    pub(crate) fn enter(&mut self, ctx: &egui::Context, edit: Edit) {
+        if let Some(says) = self.attempt(edit) {
+            crate::fields::refuse(ctx, &says);
+        }
+    }
+
+    /// One committed change, or why it was refused.
+    fn attempt(&mut self, edit: Edit) -> Option<String> {
         if !self.may(&edit) {
             self.say_sealed();
-            return;
+            return None;
         }
         let new: Vec<CupId> = added_cups(&edit);
         let placing = matches!(self.plan.tool, Tool::Place { .. });
+        let mut refused = None;
         match self.history.apply(edit) {
             Ok(()) if !new.is_empty() && !placing => self.selection = new.into_iter().collect(),
             Ok(()) => {}
-            Err(error) => self.say(&error.to_string()),
+            Err(error) => refused = Some(error.in_units(&self.prefs.unit_choice())),
+        }
+        if let Some(says) = &refused {
+            self.say(says);
         }
         self.refresh();
+        refused
     }
 
     /// A line in the status bar.

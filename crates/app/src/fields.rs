@@ -10,7 +10,7 @@ use egui::{Align, Response, Ui, Vec2};
 use std::hash::Hash;
 use units::{Quantity, UnitChoice};
 
-pub use draft::{held, leave, take_refused, touched, untouched};
+pub use draft::{held, leave, refuse, take_refused, touched, untouched};
 
 /// Width of the number in a form row.
 const NUMBER_WIDTH: f32 = 92.0;

@@ -17,7 +17,7 @@ impl Cupwright {
     pub(crate) fn perform(&mut self, ctx: &egui::Context, view: &View, action: Action) {
         match action {
             Action::Run(command) => self.run(ctx, view, command),
-            Action::Edit(edit) => self.apply(edit),
+            Action::Edit(edit) => self.enter(ctx, edit),
             Action::Select(selection) => self.selection = selection,
             Action::ShowMotion(motion) => {
                 // What is played back belongs to one motion.

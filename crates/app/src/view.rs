@@ -254,14 +254,11 @@ impl View {
         if !factor.is_finite() {
             return "not loaded".to_owned();
         }
-        let text = if factor >= 99.95 {
-            format!("{factor:.0}")
-        } else if factor >= 9.995 {
-            format!("{factor:.1}")
-        } else {
-            format!("{factor:.2}")
-        };
-        if self.units.decimal_comma { text.replace('.', ",") } else { text }
+        units::three_figures(factor, &self.units)
+    }
+    /// A plain figure to so many decimals.
+    pub fn fixed(&self, value: f64, decimals: usize) -> String {
+        units::fixed(value, decimals, &self.units)
     }
 }
 

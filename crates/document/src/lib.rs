@@ -45,6 +45,7 @@ mod model;
 mod numbers;
 mod presets;
 mod problems;
+mod ranges;
 mod revision;
 mod routing;
 mod tidy;
@@ -70,6 +71,7 @@ pub use merge::{Choice, Conflict, Merge, MergeError, merge};
 pub use model::*;
 pub use presets::{FIRST_ZONE, MATERIALS, MaterialPreset, PresetMass, materials_called};
 pub use problems::{Problem, Subject};
+pub use ranges::{Field, Measure, OutOfRange, fields};
 pub use revision::{Standing, next_index};
 pub use routing::{Branch, Main, Routing, Run};
 

@@ -9,9 +9,11 @@ mod trial;
 
 use crate::{
     CircuitId, Cup, CupId, CupModel, Layout, LayoutId, ModelId, MotionId, PartId, Project, SourceId,
-    SourceModel,
+    SourceModel, numbers,
+    ranges::{self, OutOfRange},
 };
 use std::collections::HashMap;
+use units::UnitChoice;
 
 /// One input that cannot be worked with; `subject` says which thing.
 #[derive(Debug, Clone, PartialEq)]
@@ -22,6 +24,17 @@ pub struct Problem {
     pub says: String,
     /// What to do.
     pub remedy: String,
+    /// The figure that is out of its range, where that is what is wrong.
+    pub out_of_range: Option<OutOfRange>,
+}
+impl Problem {
+    /// With a figure and its range in the units a person picked.
+    pub fn in_units(self, units: &UnitChoice) -> Self {
+        match &self.out_of_range {
+            Some(out) => Self { says: out.says(units), remedy: out.remedy(units), ..self },
+            None => self,
+        }
+    }
 }
 /// A thing of the project.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
@@ -52,18 +65,22 @@ const SAME_POINT_MM: f64 = 0.01;
 struct Found(Vec<Problem>);
 impl Found {
     fn add(&mut self, subject: &Subject, says: impl Into<String>, remedy: impl Into<String>) {
-        self.0.push(Problem { subject: subject.clone(), says: says.into(), remedy: remedy.into() });
+        let (says, remedy) = (in_short(&says.into()), in_short(&remedy.into()));
+        self.0.push(Problem { subject: subject.clone(), says, remedy, out_of_range: None });
     }
-    /// `name` of the subject must be more than zero.
-    fn positive(&mut self, subject: &Subject, of: &str, name: &str, value: f64, unit: &str) {
-        if !(value > 0.0 && value.is_finite()) {
-            self.add(subject, format!("{name} of {of} is {value}{unit}"), "enter a figure above zero");
-        }
-    }
-    fn not_negative(&mut self, subject: &Subject, of: &str, name: &str, value: f64, unit: &str) {
-        if !(value >= 0.0 && value.is_finite()) {
-            self.add(subject, format!("{name} of {of} is {value}{unit}"), "enter zero or a figure above it");
-        }
+    /// Adds figures out of their range; whether there were none. Where there are some, what figures are to each other is not
+    /// looked at.
+    fn in_range(&mut self, subject: &Subject, look: impl FnOnce(ranges::Out<'_>)) -> bool {
+        let before = self.0.len();
+        look(&mut |out| {
+            let units = UnitChoice::default();
+            let (says, remedy) = (out.says(&units), out.remedy(&units));
+            // A vector that is off in two directions is told once.
+            if self.0.iter().skip(before).all(|told| told.says != says) {
+                self.0.push(Problem { subject: subject.clone(), says, remedy, out_of_range: Some(out) });
+            }
+        });
+        self.0.len() == before
     }
 }
 
@@ -83,6 +100,13 @@ impl Project {
     /// assert_eq!(problems[0].says, "the required factor of motion Level lift is 0");
     /// ```
     pub fn problems(&self) -> Vec<Problem> {
+        self.all_problems(true)
+    }
+    /// As [`Project::problems`], but whether outlines close, cross or touch is not looked at: the one thing here that takes long.
+    pub fn problems_but_of_outlines(&self) -> Vec<Problem> {
+        self.all_problems(false)
+    }
+    fn all_problems(&self, outlines: bool) -> Vec<Problem> {
         let mut found = Found(Vec::new());
         if self.motions.is_empty() {
             found.add(
@@ -91,7 +115,7 @@ impl Project {
                 "add a motion, level lift to begin with",
             );
         }
-        self.parts.iter().for_each(|p| part::part(p, &mut found));
+        self.parts.iter().for_each(|p| part::part(p, outlines, &mut found));
         self.layouts.iter().for_each(|l| layout(self, l, &mut found));
         self.motions.iter().for_each(|m| motion::motion(m, &mut found));
         self.circuits.iter().for_each(|c| circuit::circuit(self, c, &mut found));
@@ -139,6 +163,18 @@ impl CupModel {
     }
 }
 
+/// A sentence in which figures of very many digits stand as powers of ten: a range that begins at zero lets 1e-300 in.
+fn in_short(says: &str) -> String {
+    const MOST: usize = 18;
+    let word = |word: &str| match word.parse::<f64>() {
+        Ok(figure) if word.len() > MOST => {
+            units::show_exact(figure, units::Quantity::Ratio, &UnitChoice::default()).number
+        }
+        _ => word.to_owned(),
+    };
+    says.split(' ').map(word).collect::<Vec<String>>().join(" ")
+}
+
 fn layout(p: &Project, l: &Layout, found: &mut Found) {
     let subject = Subject::Layout(l.id);
     if p.part(l.part).is_none() {
@@ -163,21 +199,9 @@ fn layout(p: &Project, l: &Layout, found: &mut Found) {
             let says = format!("cup {} of {} hangs on a circuit that is not in the project", cup.tag, l.name);
             found.add(&subject, says, "choose one of the circuits");
         }
-        if !(cup.at.is_finite() && cup.turn_deg.is_finite()) {
-            found.add(
-                &subject,
-                format!("cup {} of {} has no place", cup.tag, l.name),
-                "type its x, y and turn again",
-            );
+        if !found.in_range(&subject, |out| ranges::cup(cup, &l.name, out)) {
             continue;
         }
-        found.not_negative(
-            &subject,
-            &format!("cup {} of {}", cup.tag, l.name),
-            "the post height",
-            cup.height_mm,
-            " mm",
-        );
         if cup.tag.trim().is_empty() {
             found.add(
                 &subject,
@@ -213,66 +237,6 @@ fn at_one_point<'a>(nearby: &HashMap<(i64, i64), Vec<&'a Cup>>, cup: &Cup) -> Op
 }
 
 fn site_and_rules(p: &Project, found: &mut Found) {
-    // From the Dead Sea to the highest road (common knowledge, no source).
-    if !(-450.0..=6000.0).contains(&p.site.altitude_m) {
-        let says = format!("the altitude of the site is {} m", p.site.altitude_m);
-        found.add(&Subject::Site, says, "enter metres above sea level, from -450 to 6000");
-    }
-    if !(-60.0..=200.0).contains(&p.site.temperature_c) {
-        let says = format!("the temperature of the site is {} °C", p.site.temperature_c);
-        found.add(&Subject::Site, says, "enter degrees Celsius, from -60 to 200");
-    }
-    if let Some(payload) = p.site.payload_kg
-        && !(payload > 0.0 && payload.is_finite())
-    {
-        let says = format!("the payload of the robot is {payload} kg");
-        found.add(&Subject::Site, says, "enter what it may carry at its flange, or leave it empty");
-    }
-    let r = &p.rules;
-    let of = "the limits of the findings";
-    found.not_negative(&Subject::Project, of, "the watched gap", r.gap_watch_mm, " mm");
-    found.positive(&Subject::Project, of, "the watched centroid offset", r.centroid_offset_share, "");
-    if r.factor_watch.is_nan() || r.factor_watch < 1.0 {
-        let says = format!("the watched factor is {} times the required one", r.factor_watch);
-        found.add(&Subject::Project, says, "enter 1 or more, 1.15 is usual");
-    }
-    if r.most_over_mean.is_nan() || r.most_over_mean < 1.0 {
-        let says = format!("the watched most over mean load is {}", r.most_over_mean);
-        found.add(&Subject::Project, says, "enter 1 or more, 1.5 is usual");
-    }
-    if !(r.slide_share > 0.0 && r.slide_share <= 1.0) {
-        let says = format!("the share of friction that a lip may use is {}", r.slide_share);
-        found.add(&Subject::Project, says, "enter a figure above 0 and up to 1, 0.9 is usual");
-    }
-    if !(r.favourable_weight > 0.0 && r.favourable_weight <= 1.0) {
-        let says =
-            format!("the share of the weight that is counted on where it helps is {}", r.favourable_weight);
-        found.add(&Subject::Project, says, "enter a figure above 0 and up to 1, 0.9 is usual");
-    }
-    let shares = [
-        ("the flow a source must have to spare", r.supply_margin),
-        ("how far levels of a circuit may lie apart", r.level_spread),
-        ("what one element may lose", r.element_loss),
-    ];
-    for (name, share) in shares {
-        if !(share > 0.0 && share.is_finite()) {
-            let says = format!("{name} before it is watched is {share} times it");
-            found.add(&Subject::Project, says, "enter a share above 0; 0.25, 0.05 and 0.1 are usual");
-        }
-    }
-    if !(r.payload_watch > 0.0 && r.payload_watch <= 1.0) {
-        let says = format!("the watched share of the payload is {}", r.payload_watch);
-        found.add(&Subject::Project, says, "enter a figure above 0 and up to 1, 0.85 is usual");
-    }
-    let spreads = [
-        ("friction", r.friction_spread),
-        ("stiffness or tilt reduction", r.stiffness_spread),
-        ("sealing line or seal minimum", r.lip_spread),
-    ];
-    for (name, spread) in spreads {
-        if !(0.0..1.0).contains(&spread) {
-            let says = format!("how far an assumed {name} may be off is {spread} times it");
-            found.add(&Subject::Project, says, "enter a share from 0 to below 1");
-        }
-    }
+    found.in_range(&Subject::Site, |out| ranges::thing(&p.site, numbers::site, "the site", out));
+    found.in_range(&Subject::Project, |out| ranges::thing(&p.rules, numbers::rules, "", out));
 }

@@ -22,7 +22,7 @@ pub(crate) fn number(value: f64) -> f64 {
     if value.is_finite() { format!("{value:.12e}").parse().unwrap_or(value) } else { value }
 }
 
-fn each(_: &str, value: &mut f64) {
+fn each(_: numbers::At<'_>, value: &mut f64) {
     *value = number(*value);
 }
 

@@ -260,7 +260,7 @@ fn tools_are_checked_however_they_come_in() {
     };
     let cases = [
         (bent(|t| t.flange.z = f64::NAN), "flange of tool of layout Layout A is not a finite number"),
-        (bent(|t| t.frame[0].turn_deg = f64::INFINITY), "frame turn_deg of tool of layout Layout A is not"),
+        (bent(|t| t.frame[0].turn_deg = f64::INFINITY), "frame.turn_deg of tool of layout Layout A is not"),
         (bent(|t| t.masses[1].id = t.masses[0].id), "mass 16 of the tool of layout Layout A is in"),
         (bent(|t| t.frame[1].id = t.frame[0].id), "frame piece 18 of the tool of layout Layout A is in"),
     ];

@@ -76,6 +76,11 @@ fn sound_inputs_have_no_problems() {
     assert_eq!(all.problems(), []);
 }
 
+/// With the minus sign of the keyboard.
+fn plain(says: &str) -> String {
+    says.replace('\u{2212}', "-")
+}
+
 #[test]
 fn each_bad_input_is_named_with_a_remedy() {
     let p = sound();
@@ -103,14 +108,10 @@ fn each_bad_input_is_named_with_a_remedy() {
         (
             part(|p| p.mass = MassBy::Density { kg_m3: Sourced::stated(f64::NAN) }),
             part_id.clone(),
-            "the density of part Tray blank is NaN kg/m³",
+            "the density of part Tray blank is not a number",
         ),
         (part(|p| p.friction.value = 0.0), part_id.clone(), "the friction of part Tray blank is 0"),
-        (
-            part(|p| p.friction.value = 2.5),
-            part_id.clone(),
-            "the friction of part Tray blank is 2.5, more than rubber",
-        ),
+        (part(|p| p.friction.value = 2.5), part_id.clone(), "the friction of part Tray blank is 2.5"),
         (part(|p| p.uneven_mm = -1.0), part_id.clone(), "the unevenness of part Tray blank is -1 mm"),
         (
             part(|p| p.placement.turn_deg = -1.0),
@@ -150,7 +151,7 @@ fn each_bad_input_is_named_with_a_remedy() {
         (
             motion(|m| m.acceleration.x = 9806.65),
             motion_id.clone(),
-            "the acceleration of motion Level lift is 9807 m/s², 1000 times free fall",
+            "the acceleration of motion Level lift is 9806.65 m/s²",
         ),
         (
             motion(|m| m.turn_rate_deg_s.z = 1e5),
@@ -161,15 +162,11 @@ fn each_bad_input_is_named_with_a_remedy() {
         (
             motion(|m| m.worst = Worst::TiltTo { deg: f64::NAN }),
             motion_id.clone(),
-            "the tilt of motion Level lift is NaN°",
+            "the tilt of motion Level lift is not a number",
         ),
-        (motion(|m| m.pivot_mm = DVec3::NAN), motion_id, "a figure of motion Level lift is not a number"),
+        (motion(|m| m.pivot_mm = DVec3::NAN), motion_id, "the pivot of motion Level lift is not a number"),
         (circuit(0.0), circuit_id.clone(), "the vacuum level of Circuit 1 is 0 kPa"),
-        (
-            circuit(105.0),
-            circuit_id,
-            "the vacuum level of Circuit 1 is 105 kPa and the atmosphere at sea level 101.3 kPa",
-        ),
+        (circuit(105.0), circuit_id, "the vacuum level of Circuit 1 is 105 kPa"),
         (
             cup(|c| c.model = "none".into()),
             second.clone(),
@@ -180,7 +177,7 @@ fn each_bad_input_is_named_with_a_remedy() {
             second.clone(),
             "cup C2 of Layout A hangs on a circuit that is not in",
         ),
-        (cup(|c| c.at = DVec2::NAN), second.clone(), "cup C2 of Layout A has no place"),
+        (cup(|c| c.at = DVec2::NAN), second.clone(), "the place of cup C2 of Layout A is not a number"),
         (cup(|c| c.tag = " ".into()), second.clone(), "a cup of Layout A has no tag"),
         (cup(|c| c.at.x = 100.001), second.clone(), "cups C1 and C2 of Layout A are at one point"),
         (cup(|c| c.height_mm = -5.0), second, "the post height of cup C2 of Layout A is -5 mm"),
@@ -225,18 +222,18 @@ fn each_bad_input_is_named_with_a_remedy() {
         (
             project(|p| p.rules.slide_share = 0.0),
             Subject::Project,
-            "the share of friction that a lip may use is 0",
+            "the share of friction that a lip may use is 0 %",
         ),
         (
             project(|p| p.rules.favourable_weight = 1.1),
             Subject::Project,
-            "the share of the weight that is counted on where it helps is 1.1",
+            "the share of the weight that is counted on where it helps is 110 %",
         ),
-        (project(|p| p.rules.factor_watch = 0.5), Subject::Project, "the watched factor is 0.5 times"),
+        (project(|p| p.rules.factor_watch = 0.5), Subject::Project, "the watched factor is 0.5"),
     ];
     for (project, subject, says) in cases {
         let problems = project.problems();
-        let found = problems.iter().find(|p| p.subject == subject && p.says.starts_with(says));
+        let found = problems.iter().find(|p| p.subject == subject && plain(&p.says).starts_with(says));
         let found = found.unwrap_or_else(|| panic!("{says}\nis not in {problems:#?}"));
         assert!(
             !found.remedy.is_empty() && !found.remedy.ends_with('.') && !found.says.ends_with('.'),
@@ -328,12 +325,12 @@ fn each_bad_tool_stroke_pair_and_limit_is_named_with_a_remedy() {
         (
             motion(|m| m.inertia_times = 0.5),
             &motion_id,
-            "the inertial load of motion Level lift is counted 0.5 times",
+            "the count of the inertial load of motion Level lift is 0.5",
         ),
         (
             motion(|m| m.inertia_times = f64::INFINITY),
             &motion_id,
-            "the inertial load of motion Level lift is counted inf times",
+            "the count of the inertial load of motion Level lift is without limit",
         ),
         (permeance(0.0), &part_id, "the permeance of part Tray blank is 0 µm/(Pa·s)"),
         (permeance(-3.0), &part_id, "the permeance of part Tray blank is -3 µm/(Pa·s)"),
@@ -345,7 +342,7 @@ fn each_bad_tool_stroke_pair_and_limit_is_named_with_a_remedy() {
         (
             pairs(&[("nitrile rubber", 2.5)]),
             &part_id,
-            "the friction of nitrile rubber on part Tray blank is 2.5, more than rubber",
+            "the friction of nitrile rubber on part Tray blank is 2.5",
         ),
         (
             pairs(&[("nitrile rubber", 0.4), ("Nitrile rubber ", 0.5)]),
@@ -358,46 +355,50 @@ fn each_bad_tool_stroke_pair_and_limit_is_named_with_a_remedy() {
             &model_id,
             "the free height under the cup of cup model Round 40, flat, medium is -0.1 mm",
         ),
-        (payload(0.0), &Subject::Site, "the payload of the robot is 0 kg"),
-        (payload(-5.0), &Subject::Site, "the payload of the robot is -5 kg"),
-        (rules(|r| r.payload_watch = 0.0), &Subject::Project, "the watched share of the payload is 0"),
+        (payload(0.0), &Subject::Site, "the payload of the robot at the site is 0 kg"),
+        (payload(-5.0), &Subject::Site, "the payload of the robot at the site is -5 kg"),
+        (rules(|r| r.payload_watch = 0.0), &Subject::Project, "the watched share of the payload is 0 %"),
         (
             rules(|r| r.friction_spread = -0.1),
             &Subject::Project,
-            "how far an assumed friction may be off is -0.1 times it",
+            "how far an assumed friction may be off is -10 %",
         ),
         (
             rules(|r| r.lip_spread = 1.0),
             &Subject::Project,
-            "how far an assumed sealing line or seal minimum may be off is 1 times it",
+            "how far an assumed sealing line or seal minimum may be off is 100 %",
         ),
         (tool(|t| t.flange.z = -12.0), &layout, "the flange of Layout A is 12 mm below the lips"),
-        (tool(|t| t.flange.x = f64::NAN), &layout, "the flange of Layout A has no place"),
+        (
+            tool(|t| t.flange.x = f64::NAN),
+            &layout,
+            "the place of the flange of the tool of Layout A is not a number",
+        ),
         (
             tool(|t| t.masses[0].mass_kg = -0.5),
             &layout,
             "the mass of Valve on the tool of Layout A is -0.5 kg",
         ),
-        (tool(|t| t.masses[0].size.y = -1.0), &layout, "a side of Valve on the tool of Layout A is negative"),
+        (tool(|t| t.masses[0].size.y = -1.0), &layout, "a side of Valve on the tool of Layout A is -1 mm"),
         (
             tool(|t| t.frame[0].height_mm = -1.0),
             &layout,
-            "the height above the lips of Rail 1 of Layout A is -1 mm",
+            "the height above the lips of Rail 1 of the tool of Layout A is -1 mm",
         ),
         (
             rail(|s| *s = shape(-600.0, 0.0, 20.0, 1.6)),
             &layout,
-            "the length of Rail 1 of Layout A is -600 mm",
+            "the length of Rail 1 of the tool of Layout A is -600 mm",
         ),
         (
             rail(|s| *s = shape(600.0, -40.0, 20.0, 1.6)),
             &layout,
-            "the pitch of Rail 1 of Layout A along its length is -40 mm",
+            "the pitch of Rail 1 of the tool of Layout A is -40 mm",
         ),
         (
             rail(|s| *s = shape(600.0, 40.0, -20.0, 1.6)),
             &layout,
-            "the first place of Rail 1 of Layout A is at -20 mm of its length",
+            "the first place of Rail 1 of the tool of Layout A is -20 mm",
         ),
         (
             rail(|s| *s = shape(600.0, 40.0, 620.0, 1.6)),
@@ -407,12 +408,12 @@ fn each_bad_tool_stroke_pair_and_limit_is_named_with_a_remedy() {
         (
             rail(|s| *s = shape(600.0, 40.0, 20.0, -1.6)),
             &layout,
-            "the mass per length of Rail 1 of Layout A is -1.6 kg/m",
+            "the mass per length of Rail 1 of the tool of Layout A is -1.6 kg/m",
         ),
         (
             plate([25.0, f64::NAN], [0.0, 0.0]),
             &layout,
-            "the pitch of Plate of Layout A along its width is NaN mm",
+            "the pitch of Plate of the tool of Layout A is not a number",
         ),
         (
             plate([25.0, 25.0], [0.0, 201.0]),
@@ -424,7 +425,7 @@ fn each_bad_tool_stroke_pair_and_limit_is_named_with_a_remedy() {
         let problems = project.problems();
         let [only] = &problems[..] else { panic!("{says}\nis not alone in {problems:#?}") };
         assert_eq!(&only.subject, subject, "{only:?}");
-        assert!(only.says.starts_with(says), "{}\nis not\n{says}", only.says);
+        assert!(plain(&only.says).starts_with(says), "{}\nis not\n{says}", only.says);
         assert!(!only.remedy.is_empty() && !only.remedy.ends_with('.') && !only.says.ends_with('.'));
     }
 }

@@ -70,7 +70,7 @@ fn what_is_wrong_with_a_circuit_is_said() {
             "the feed of Circuit 1 is 200 kPa, and Own ejector is described from 350 to 500 kPa",
         ),
         (supply(|s| s.at.z = -5.0), "the source of Circuit 1 is 5 mm below the lips"),
-        (supply(|s| s.at.x = f64::NAN), "the source of Circuit 1 has no place"),
+        (supply(|s| s.at.x = f64::NAN), "the place of the source of Circuit 1 is not a number"),
         (supply(|s| line(&mut s.main, 0.0, plan(1.0))), "the bore of the main hose of Circuit 1 is 0 mm"),
         (supply(|s| line(&mut s.main, 8.0, plan(-1.0))), "the slack of the main hose of Circuit 1 is -1 mm"),
         (
@@ -104,7 +104,7 @@ fn what_is_wrong_with_a_circuit_is_said() {
         (supply(|s| s.manifold.as_mut().unwrap().ports = 0), "the manifold of Circuit 1 has 0 ports"),
         (
             supply(|s| s.manifold.as_mut().unwrap().at.x = f64::INFINITY),
-            "the manifold of Circuit 1 has no place",
+            "the place of the manifold of Circuit 1 is without limit",
         ),
         (
             supply(|s| s.valves[0].manifold.as_mut().unwrap().ports = 3),
@@ -144,30 +144,32 @@ fn what_is_wrong_with_a_circuit_is_said() {
             thresholds(|t| t.saving_off_kpa = 40.0),
             "air saving of Circuit 1 stops the source at 40 kPa, before the part is held at 45 kPa",
         ),
-        (
-            thresholds(|t| t.saving_off_kpa = 102.0),
-            "a level of the controls of Circuit 1 is 102 kPa and the atmosphere 101.3 kPa",
-        ),
+        (thresholds(|t| t.saving_off_kpa = 102.0), "the level that stops the source of Circuit 1 is 102 kPa"),
         (thresholds(|t| t.time_out_s = 0.0), "the time-out of Circuit 1 is 0 s"),
         (thresholds(|t| t.hold_s = -1.0), "the hold time of Circuit 1 is -1 s"),
     ];
     for (p, says) in cases {
         let problems = p.problems();
         assert_eq!(problems.len(), 1, "{says}: {problems:?}");
-        assert_eq!(problems[0].says, says);
+        assert_eq!(plain(&problems[0].says), says);
         assert!(matches!(problems[0].subject, Subject::Circuit(CircuitId(5)) | Subject::Layout(_)));
         assert!(!problems[0].remedy.is_empty());
     }
-    // A hose that the arrangement does not have is not asked about.
+    // What a hose that the arrangement does not have is to itself is not asked about.
     for arrangement in [Arrangement::PerCup, Arrangement::InLine] {
         let p = supply(|s| {
             s.arrangement = arrangement;
-            s.main.bore_mm = 0.0;
+            s.main.coil = coil(3.0, 5.0);
             s.manifold.as_mut().unwrap().ports = 0;
             s.valves.clear();
         });
         assert_eq!(p.problems(), []);
     }
+}
+
+/// With the minus sign of the keyboard.
+fn plain(says: &str) -> String {
+    says.replace('\u{2212}', "-")
 }
 
 #[test]
@@ -176,8 +178,11 @@ fn what_is_wrong_with_a_source_is_said() {
     let feed = |at: usize, change: fn(&mut FeedPoint)| source(|s| change(&mut s.feed[at]));
     let cases = [
         (curve(&[]), format!("{of} has no curve")),
-        (curve(&[(0.0, 90.0), (f64::NAN, 0.0)]), format!("a figure of the curve of {of} is NaN")),
-        (curve(&[(0.0, 90.0), (40.0, -1.0), (80.0, 0.0)]), format!("a figure of the curve of {of} is -1")),
+        (curve(&[(0.0, 90.0), (f64::NAN, 0.0)]), format!("a level of the curve of {of} is not a number")),
+        (
+            curve(&[(0.0, 90.0), (40.0, -1.0), (80.0, 0.0)]),
+            format!("a flow of the curve of {of} is -1 L/min"),
+        ),
         (curve(&[(5.0, 90.0), (80.0, 0.0)]), format!("the curve of {of} begins at 5 kPa")),
         (curve(&[(0.0, 90.0), (80.0, 4.0)]), format!("the curve of {of} ends with 4 L/min at 80 kPa")),
         (
@@ -188,15 +193,12 @@ fn what_is_wrong_with_a_source_is_said() {
             curve(&[(0.0, 90.0), (40.0, 30.0), (50.0, 40.0), (80.0, 0.0)]),
             format!("the curve of {of} rises from 30 to 40 L/min at 50 kPa"),
         ),
-        (
-            curve(&[(0.0, 90.0), (102.0, 0.0)]),
-            format!("the curve of {of} ends at 102 kPa and the atmosphere is 101.3 kPa"),
-        ),
+        (curve(&[(0.0, 90.0), (102.0, 0.0)]), format!("a level of the curve of {of} is 102 kPa")),
         (curve(&[(0.0, 0.0)]), format!("{of} draws nothing at level 0")),
         (source(|s| s.feed.clear()), format!("{of} is an ejector and has no feed pressure")),
-        (feed(0, |f| f.flow_share = 0.0), format!("the share of flow of {of} at 350 kPa is 0")),
-        (feed(0, |f| f.level_share = -1.0), format!("the share of level of {of} at 350 kPa is -1")),
-        (feed(1, |f| f.air_nl_min = 0.0), format!("the air used of {of} at 500 kPa is 0 L/min")),
+        (feed(0, |f| f.flow_share = 0.0), format!("the share of flow of {of} is 0")),
+        (feed(0, |f| f.level_share = -1.0), format!("the share of level of {of} is -1")),
+        (feed(1, |f| f.air_nl_min = 0.0), format!("the air used of {of} is 0 L/min")),
         (source(|s| s.feed.swap(0, 1)), format!("350 kPa comes after 500 kPa in the feeds of {of}")),
         (
             source(|s| s.rated_feed_kpa = 600.0),
@@ -209,14 +211,15 @@ fn what_is_wrong_with_a_source_is_said() {
         ),
         (source(|s| s.straight_bore_mm = Some(0.0)), format!("the bore that dirt passes of {of} is 0 mm")),
         (source(|s| s.volume_ml = -1.0), format!("the volume of {of} is -1 ml")),
-        (source(|s| s.mass_g = f64::NAN), format!("the mass of {of} is NaN g")),
+        (source(|s| s.mass_g = f64::NAN), format!("the mass of {of} is not a number")),
     ];
     for (p, says) in cases {
         let problems: Vec<_> =
             p.problems().into_iter().filter(|x| matches!(x.subject, Subject::Source(_))).collect();
         assert_eq!(problems.len(), 1, "{says}: {problems:?}");
-        assert_eq!(problems[0].says, says);
-        assert_eq!(p.sources[0].problems(), problems);
+        assert_eq!(plain(&problems[0].says), says);
+        let of_its_own: Vec<_> = p.sources[0].problems().into_iter().map(|p| p.says).collect();
+        assert_eq!(of_its_own, [problems[0].says.clone()]);
     }
 }
 
@@ -232,7 +235,10 @@ fn what_is_wrong_with_cycle_and_trial_is_said() {
     let cases = [
         (cycle(|c| c.picks_per_hour.value = 0.0), "the number of picks an hour of the cycle is 0".to_owned()),
         (cycle(|c| c.hold_s.value = 6.0), "720 picks an hour of 6 s each take 4320 s of an hour".to_owned()),
-        (cycle(|c| c.hours_per_year.value = 9000.0), "the tool works 9000 hours a year".to_owned()),
+        (
+            cycle(|c| c.hours_per_year.value = 9000.0),
+            "the working time a year of the cycle is 9000 h".to_owned(),
+        ),
         (cycle(|c| c.air_price_per_m3.value = -0.1), "the price of air of the cycle is -0.1".to_owned()),
         (cycle(|c| c.energy_price_per_kwh.value = -1.0), "the price of energy of the cycle is -1".to_owned()),
         (
@@ -240,13 +246,10 @@ fn what_is_wrong_with_cycle_and_trial_is_said() {
             "the energy for a m³ of air of the cycle is 0 kWh".to_owned(),
         ),
         (entry(0, 0.0), format!("the level at the cup of {day} is 0 kPa")),
-        (entry(0, 150.0), format!("the level at the cup of {day} is 150 kPa and the atmosphere 101.3 kPa")),
+        (entry(0, 150.0), format!("the level at the cup of {day} is 150 kPa")),
         (entry(1, -1.0), format!("the time to the level of {day} is -1 s")),
         (entry(2, 70.0), format!("the level lost of {day} is 70 kPa, more than the 58 kPa there were")),
-        (
-            entry(3, 4.0),
-            format!("the friction of the slide test of {day} is 4, more than rubber has on any dry surface"),
-        ),
+        (entry(3, 4.0), format!("the friction of the slide test of {day} is 4")),
         (friction(" "), format!("the friction of the slide test of {day} names no lip material")),
         (
             trial(|t| t.curves[0].points.truncate(1)),
@@ -264,7 +267,7 @@ fn what_is_wrong_with_cycle_and_trial_is_said() {
     for (p, says) in cases {
         let problems = p.problems();
         assert_eq!(problems.len(), 1, "{says}: {problems:?}");
-        assert_eq!((&*problems[0].says, &problems[0].subject), (&*says, &Subject::Project));
+        assert_eq!((plain(&problems[0].says), &problems[0].subject), (says, &Subject::Project));
     }
 }
 
@@ -310,7 +313,7 @@ fn a_change_of_a_supply_is_checked() {
             "a branch for cup 14 in the supply of circuit Circuit 1",
         ),
         (&|s| s.valves.push(s.valves[0].clone()), "a valve for zone A in the supply of circuit Circuit 1"),
-        (&|s| s.branch.bore_mm = f64::NAN, "branch bore_mm of circuit Circuit 1 is not a finite number"),
+        (&|s| s.branch.bore_mm = f64::NAN, "supply.line.bore_mm of circuit Circuit 1 is not a finite number"),
     ];
     for (change, says) in cases {
         let said = with(change).unwrap_err().to_string();
@@ -340,7 +343,7 @@ fn cycle_and_trial_change_by_name_and_what_is_gone_is_forgotten() {
             "cup 99 of layout 4 is not in the project",
         ),
         (|t| t.curves[0].circuit = CircuitId(99), "circuit 99 of a curve of the trial is not in the project"),
-        (|t| t.entries[1].value = f64::INFINITY, "entries value of the trial is not a finite number"),
+        (|t| t.entries[1].value = f64::INFINITY, "time of the trial is not a finite number"),
     ];
     for (change, says) in refused {
         let said = with(change).unwrap_err().to_string();

@@ -253,9 +253,12 @@ fn contradictions_name_the_thing() {
             tray_with("(zone: \"A\"", "(zone: \"A\", restriction: (c_dm3_s_bar: 1, b: 0)), (zone: \"A\""),
             "zone A in the valves of the supply of circuit Circuit 1 is there twice",
         ),
-        (tray_with("(40.0, 48.0)", "(NaN, 48.0)"), "curve of source own-ejector is not a finite number"),
-        (tray_with("(0.1, 31.5)", "(0.1, inf)"), "curves points of the trial is not a finite number"),
-        (tray_with("hold_s: 90.0", "hold_s: inf"), "thresholds hold_s of circuit Circuit 1 is not a finite"),
+        (
+            tray_with("(40.0, 48.0)", "(NaN, 48.0)"),
+            "curve.level_kpa of source own-ejector is not a finite number",
+        ),
+        (tray_with("(0.1, 31.5)", "(0.1, inf)"), "points.level of the trial is not a finite number"),
+        (tray_with("hold_s: 90.0", "hold_s: inf"), "thresholds.hold_s of circuit Circuit 1 is not a finite"),
         (tray_with("hold_s: (2.0,", "hold_s: (inf,"), "hold_s of the cycle is not a finite number"),
         (
             tray_with("Level(layout: 4, cup: 14)", "Level(layout: 4, cup: 44)"),

@@ -5,11 +5,14 @@ use glam::DVec2;
 
 use crate::Segment;
 
+/// Places further out than this have no hull that doubles can tell the sides of: products of such coordinates overflow.
+const FARTHEST: f64 = 1e150;
+
 /// Convex hull of points, counter-clockwise; two points for points in line, one for a single place. Points that are not
-/// numbers are passed over.
+/// numbers, or further out than any coordinate can be multiplied, are passed over.
 pub fn hull(points: &[DVec2]) -> Vec<DVec2> {
     let coords: Vec<geo::Coord> =
-        points.iter().filter(|p| p.is_finite()).map(|p| geo::Coord { x: p.x, y: p.y }).collect();
+        points.iter().filter(|p| within_reach(**p)).map(|p| geo::Coord { x: p.x, y: p.y }).collect();
     let polygon = geo::MultiPoint::from(coords).convex_hull();
     let mut corners: Vec<DVec2> = polygon.exterior().coords().map(|c| DVec2::new(c.x, c.y)).collect();
     if corners.len() > 1 && corners.first() == corners.last() {
@@ -20,6 +23,10 @@ pub fn hull(points: &[DVec2]) -> Vec<DVec2> {
         corners.remove(1);
     }
     corners
+}
+
+fn within_reach(p: DVec2) -> bool {
+    p.is_finite() && p.abs().max_element() <= FARTHEST
 }
 
 /// Signed distance of a place to the convex hull of points, mm, positive inside. Degenerate hulls (point, line) give a
@@ -37,4 +44,18 @@ pub fn inside_hull(points: &[DVec2], at: DVec2) -> f64 {
         inside &= (to - *from).perp_dot(at - *from) >= 0.0;
     }
     if inside { apart } else { -apart }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_cannot_be_multiplied_has_no_hull_and_holds_nothing() {
+        for far in [1e308, -1e308, 1e160, f64::NAN, f64::INFINITY] {
+            let points = [DVec2::new(far, far), DVec2::new(-far, far), DVec2::new(0.0, far), DVec2::ZERO];
+            assert!(hull(&points).len() <= 1, "{far}");
+            assert!(inside_hull(&points, DVec2::new(5.0, 5.0)) < 0.0, "{far}");
+        }
+    }
 }

@@ -126,16 +126,14 @@ impl<'a> Context<'a> {
         if !value.is_finite() {
             return without_figure(value);
         }
-        let text = if value.abs() >= 1000.0 { format!("{value:.0}") } else { format!("{value:.2}") };
-        if self.units.decimal_comma { text.replace('.', ",") } else { text }
+        units::fixed(value, if value.abs() >= 1000.0 { 0 } else { 2 }, &self.units)
     }
     /// A plain figure to so many decimals.
     pub fn fixed(&self, value: f64, decimals: usize) -> String {
         if !value.is_finite() {
             return without_figure(value);
         }
-        let text = format!("{value:.decimals$}");
-        if self.units.decimal_comma { text.replace('.', ",") } else { text }
+        units::fixed(value, decimals, &self.units)
     }
     pub fn tag(&self, id: document::CupId) -> &'a str {
         self.report.cups.iter().find(|cup| cup.id == id).map_or("?", |cup| cup.tag.as_str())

@@ -47,21 +47,50 @@ const HUGE: f64 = 1e10;
 #[must_use]
 pub fn show(value: f64, quantity: Quantity, choice: &UnitChoice) -> Shown {
     let (scale, unit) = unit_of(quantity, choice);
-    let number = value / scale;
+    Shown { number: fixed(value / scale, decimals(quantity, choice), choice), unit }
+}
+
+/// A plain number with so many decimals, as [`show`] prints it: no "-0.0", a real minus sign, a power of ten where it is huge,
+/// and a dash where it is not a finite number.
+///
+/// ```
+/// use units::{UnitChoice, fixed};
+///
+/// let metric = UnitChoice::default();
+/// assert_eq!(fixed(1.356, 2, &metric), "1.36");
+/// assert_eq!(fixed(f64::INFINITY, 2, &metric), "\u{2013}");
+/// assert_eq!(fixed(1.0e300, 0, &metric), "1.000e300");
+/// ```
+#[must_use]
+pub fn fixed(number: f64, decimals: usize, choice: &UnitChoice) -> String {
     if !number.is_finite() {
-        return Shown { number: "\u{2013}".to_owned(), unit };
+        return "\u{2013}".to_owned();
     }
-    let plain = if number.abs() < HUGE {
-        format!("{number:.*}", decimals(quantity, choice))
-    } else {
-        format!("{number:.3e}")
-    };
+    let plain = if number.abs() < HUGE { format!("{number:.decimals$}") } else { format!("{number:.3e}") };
     let plain = match plain.strip_prefix('-') {
         Some(figures) if figures.bytes().all(|b| matches!(b, b'0' | b'.')) => figures.to_owned(),
         Some(figures) => format!("\u{2212}{figures}"),
         None => plain,
     };
-    Shown { number: with_mark(plain, choice), unit }
+    with_mark(plain, choice)
+}
+
+/// A plain number to three figures, "1.36", "12.4", "136", printed as [`fixed`] does.
+///
+/// ```
+/// assert_eq!(units::three_figures(12.44, &units::UnitChoice::default()), "12.4");
+/// ```
+#[must_use]
+pub fn three_figures(number: f64, choice: &UnitChoice) -> String {
+    let size = number.abs();
+    let decimals = if size < 9.995 {
+        2
+    } else if size < 99.95 {
+        1
+    } else {
+        0
+    };
+    fixed(number, decimals, choice)
 }
 
 /// As [`show`], with enough digits that [`crate::parse`] gives the same value back (what an edit field starts
@@ -96,9 +125,56 @@ pub fn show_exact(value: f64, quantity: Quantity, choice: &UnitChoice) -> Shown 
         .filter_map(|places| format!("{number:.places$e}").parse::<f64>().ok())
         .find(|short| table::scaled(*short, scale) == value)
         .unwrap_or(number);
-    let plain =
-        if (1e-6..HUGE).contains(&shortest.abs()) { format!("{shortest}") } else { format!("{shortest:e}") };
-    Shown { number: with_mark(plain, choice), unit }
+    Shown { number: plain(shortest, choice), unit }
+}
+
+/// The smallest figure of at most three digits that is not below the value: the lower end of a range as a person is told it.
+///
+/// # Units
+/// `value` in the quantity's base unit.
+///
+/// ```
+/// use units::{LengthUnit, Quantity, UnitChoice, show_at_least};
+///
+/// let inch = UnitChoice { length: LengthUnit::Inch, ..UnitChoice::default() };
+/// assert_eq!(show_at_least(0.1, Quantity::Length, &inch).to_string(), "0.00394 in");
+/// ```
+#[must_use]
+pub fn show_at_least(value: f64, quantity: Quantity, choice: &UnitChoice) -> Shown {
+    show_limit(value, quantity, choice, f64::ceil)
+}
+
+/// As [`show_at_least`] for the upper end: the largest figure of at most three digits that is not above the value.
+///
+/// ```
+/// use units::{LengthUnit, Quantity, UnitChoice, show_at_most};
+///
+/// let inch = UnitChoice { length: LengthUnit::Inch, ..UnitChoice::default() };
+/// assert_eq!(show_at_most(5000.0, Quantity::Length, &inch).to_string(), "196 in");
+/// ```
+#[must_use]
+pub fn show_at_most(value: f64, quantity: Quantity, choice: &UnitChoice) -> Shown {
+    show_limit(value, quantity, choice, f64::floor)
+}
+
+fn show_limit(value: f64, quantity: Quantity, choice: &UnitChoice, round: fn(f64) -> f64) -> Shown {
+    let (scale, unit) = unit_of(quantity, choice);
+    let number = value / scale;
+    if number == 0.0 || !number.is_finite() {
+        return show_exact(value, quantity, choice);
+    }
+    let digit = 10_f64.powi(number.abs().log10().floor() as i32 - 2);
+    // A value that has three digits keeps them, whatever the division makes of its last bit.
+    let digits = number / digit;
+    let whole = if (digits - digits.round()).abs() < 1e-9 { digits.round() } else { round(digits) };
+    let limit = format!("{:.2e}", whole * digit).parse().unwrap_or(number);
+    Shown { number: plain(limit, choice), unit }
+}
+
+/// A finite number other than zero with every digit it has.
+fn plain(number: f64, choice: &UnitChoice) -> String {
+    let text = if (1e-6..HUGE).contains(&number.abs()) { format!("{number}") } else { format!("{number:e}") };
+    with_mark(text, choice)
 }
 
 /// Shows a base-unit value that a person gave: as [`show`] where that is the value itself, else with every digit where

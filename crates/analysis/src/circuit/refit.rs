@@ -206,10 +206,6 @@ impl Words<'_> {
     /// A gap under a lip.
     pub(crate) fn length_of_gap(&self, um: f64) -> String {
         // Lengths are shown in a tenth of a millimetre, which no gap under a lip is.
-        let text = format!("{um:.1} µm");
-        match self.choice.decimal_comma {
-            true => text.replace('.', ","),
-            false => text,
-        }
+        format!("{} µm", units::fixed(um, 1, self.choice))
     }
 }

@@ -12,7 +12,7 @@ use crate::{
     report::{CircuitReport, CircuitStatus},
     seats::Ground,
 };
-use document::{CircuitId, Layout, ModelId, MotionId, Part, Problem, Project, Subject, Supply};
+use document::{Circuit, CircuitId, Layout, ModelId, MotionId, Part, Problem, Project, Subject, Supply};
 use mechanics::LoadCase;
 use std::{collections::HashMap, sync::Arc};
 use units::standard_atmosphere;
@@ -119,6 +119,29 @@ impl CircuitStage {
             out.reports.push(report);
         }
         out
+    }
+
+    /// Circuits that cups hang on where a figure out of its range stops every stage: none is worked out, and each says why.
+    pub(crate) fn refused(project: &Project, layout: &Layout, problems: &[Problem], says: &str) -> Circuits {
+        let used = |circuit: &&Arc<Circuit>| layout.cups.iter().any(|cup| cup.circuit == circuit.id);
+        let report = |circuit: &Arc<Circuit>| {
+            // As stated: the site may be what is out of range. So may the level; then there is none.
+            let stated = circuit.level_kpa.value;
+            let level = if stated < units::standard_atmosphere(0.0).kpa() { stated.max(0.0) } else { 0.0 };
+            let Some(supply) = &circuit.supply else {
+                return steady::without(circuit, level, CircuitStatus::Stated);
+            };
+            let mut why = wrong(problems, circuit.id, supply);
+            if why.is_empty() {
+                why.push(says.to_owned());
+            }
+            steady::without(circuit, level, CircuitStatus::Invalid(why))
+        };
+        Circuits {
+            reports: project.circuits.iter().filter(used).map(report).collect(),
+            solved: Vec::new(),
+            blocked: Some(says.to_owned()),
+        }
     }
 
     /// A circuit of the last check, with what it was worked out from.

@@ -29,6 +29,7 @@ mod input;
 mod long_alone;
 mod long_channel;
 mod lost_drops;
+mod no_figure;
 mod remedies;
 mod robot_payload;
 mod scope_not_checked;
@@ -48,6 +49,7 @@ use draft::Draft;
 pub(crate) use factor_friction_alone::upright;
 pub(crate) use facts::Facts;
 pub(crate) use lost_drops::SAME as SAME_LOSS;
+pub(crate) use no_figure::INFO as NO_FIGURE;
 pub(crate) use scope_not_checked::{CIRCUIT_STATED, NOT_BUILT, only_stated};
 
 /// What the manual and `--help` say of one rule.
@@ -70,7 +72,7 @@ pub struct RuleInfo {
 type Rule = (RuleInfo, fn(&Facts<'_>, &mut Vec<Draft>));
 
 /// All rules, in the order of the manual.
-const RULES: [Rule; 35] = [
+const RULES: [Rule; 36] = [
     (seat_overhang::INFO, seat_overhang::find),
     (seat_clearance::INFO, seat_clearance::find),
     (seat_overlap::INFO, seat_overlap::find),
@@ -100,6 +102,7 @@ const RULES: [Rule; 35] = [
     (robot_payload::INFO, robot_payload::find),
     (frame_off_slot::INFO, frame_off_slot::find),
     (input::INFO, input::find),
+    (no_figure::INFO, no_figure::find),
     (scope_not_checked::INFO, scope_not_checked::find),
     (assumed_friction::INFO, assumed_friction::find),
     (assumed_inputs::INFO, assumed_inputs::find),
@@ -157,8 +160,12 @@ pub(crate) fn judge_levels(circuits: &mut [CircuitReport], findings: &[Finding])
     }
 }
 
-/// The reason a finding was accepted with: same rule, cups, motion and layout.
+/// The reason a finding was accepted with: same rule, cups, motion and layout. What has no figure cannot be taken on: nobody
+/// knows what it is.
 fn reason(finding: &Finding, accepted: &[Accepted], layout: LayoutId) -> Option<String> {
+    if finding.rule == no_figure::INFO.id || finding.rule.starts_with("input.") {
+        return None;
+    }
     let same_cups = |other: &[document::CupId]| {
         other.len() == finding.subject.len() && finding.subject.iter().all(|cup| other.contains(cup))
     };

@@ -177,8 +177,9 @@ impl Trial<'_, '_> {
         let now = self.facts.cups.len();
         let times = self.required / self.case.factor().max(1e-3);
         let needed = (now as f64 * times).ceil();
+        let needed = units::fixed(needed, 0, self.facts.words.choice);
         format!(
-            "about {needed:.0} cups like the present {now}, if all share the load alike: try where, for one that draws load \
+            "about {needed} cups like the present {now}, if all share the load alike: try where, for one that draws load \
              can lower the factor"
         )
     }

@@ -88,14 +88,15 @@ impl HelpChange {
             }
             Self::EqualBranches { mm } => {
                 let length = match units.length {
-                    LengthUnit::Millimetre => format!("{mm:.0} mm"),
+                    LengthUnit::Millimetre => format!("{} mm", units::fixed(*mm, 0, units)),
                     LengthUnit::Inch => units::show(*mm, Quantity::Length, units).to_string(),
                 };
                 format!("branches all {length} long")
             }
             Self::FedAtBothEnds => "manifold fed at both ends".to_owned(),
             Self::Restrictors(through) => {
-                format!("a restrictor of {:.2} dm³/(s·bar) at every cup", through.c_dm3_s_bar)
+                let c = units::fixed(through.c_dm3_s_bar, 2, units);
+                format!("a restrictor of {c} dm³/(s·bar) at every cup")
             }
             Self::CheckValves => "a check valve at every cup".to_owned(),
             Self::SourceAtCups => "a source of its own at every cup".to_owned(),

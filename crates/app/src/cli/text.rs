@@ -34,16 +34,17 @@ pub(super) fn print_report(
                     if outcome.governing_limit == analysis::LipLimit::Seal { "seal" } else { "slide" };
                 let required = motion.required_factor;
                 let factor = if outcome.factor.is_finite() {
-                    let says = format!("{:.2}", outcome.factor);
-                    let short = outcome.factor < required && says == format!("{required:.2}");
+                    let says = plain(outcome.factor);
+                    let short = outcome.factor < required && says == plain(required);
                     format!("{}{says}", if short { "< " } else { "" })
                 } else {
                     "not loaded".to_owned()
                 };
                 let governs = report.governing().is_some_and(|(governing, _)| governing.id == motion.id);
                 out.line(&format!(
-                    "  {}: factor {factor} of {required:.2}, {cup} {limit}{}{}",
+                    "  {}: factor {factor} of {}, {cup} {limit}{}{}",
                     motion.name,
+                    plain(required),
                     deeper(report, outcome),
                     if governs { ", governs" } else { "" },
                 ))?;
@@ -62,6 +63,11 @@ pub(super) fn print_report(
     Ok(())
 }
 
+/// To two decimals.
+fn plain(figure: f64) -> String {
+    units::fixed(figure, 2, &units::UnitChoice::default())
+}
+
 /// Range, limit factor and the worst loss of a motion, as the end of its line.
 fn deeper(report: &Report, outcome: &analysis::MotionOutcome) -> String {
     let Some(depth) = &outcome.depth else { return String::new() };
@@ -69,10 +75,10 @@ fn deeper(report: &Report, outcome: &analysis::MotionOutcome) -> String {
     if let Some(range) = &depth.range
         && range.most.is_finite()
     {
-        text += &format!(" (with what is assumed {:.2} to {:.2})", range.least, range.most);
+        text += &format!(" (with what is assumed {} to {})", plain(range.least), plain(range.most));
     }
     match &depth.limit {
-        analysis::LimitFigure::Factor(f) => text += &format!(", limit factor {f:.2}"),
+        analysis::LimitFigure::Factor(f) => text += &format!(", limit factor {}", plain(*f)),
         analysis::LimitFigure::Unlimited => text += ", no limit load",
         analysis::LimitFigure::Missing(reason) => text += &format!(", no limit factor: {reason}"),
     }
@@ -89,7 +95,7 @@ fn deeper(report: &Report, outcome: &analysis::MotionOutcome) -> String {
         };
         text += &match (lost.holds, lost.factor) {
             (false, _) => format!(", drops without {name}"),
-            (true, Some(f)) => format!(", without {name} {f:.2}"),
+            (true, Some(f)) => format!(", without {name} {}", plain(f)),
             (true, None) => String::new(),
         };
     }

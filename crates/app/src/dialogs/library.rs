@@ -141,7 +141,7 @@ fn own_ui(ui: &mut Ui, view: &View, form: &mut LibraryForm, actions: &mut Vec<Ac
     let answer = buttons(ui, &[if known { "Change" } else { "Take into the project" }, "Back"], true);
     match answer {
         Some(0) => {
-            if let Some(problem) = model_problem(&model) {
+            if let Some(problem) = model_problem(&model, &view.units) {
                 form.problem = Some(problem);
                 form.own = Some(model);
                 return Effect::Stay;
@@ -170,36 +170,10 @@ fn own_ui(ui: &mut Ui, view: &View, form: &mut LibraryForm, actions: &mut Vec<Ac
     }
 }
 
-fn model_problem(model: &CupModel) -> Option<String> {
-    let size = model.shape.size();
-    if size.min_element() <= 0.0 {
-        return Some("The lip needs a size above zero.".to_owned());
-    }
-    match model.shape {
-        LipShape::Long { length, width } if length < width => {
-            return Some(
-                "A long lip is wider than it is long: swap the two, or choose another lip.".to_owned(),
-            );
-        }
-        LipShape::Rectangle { length, width, corner }
-            if !(0.0..=length.min(width) / 2.0).contains(&corner) =>
-        {
-            return Some("The corner radius is between zero and half of the narrow side.".to_owned());
-        }
-        _ => {}
-    }
-    if model.bore_mm >= size.min_element() {
-        return Some("The bore is as large as the lip: make it smaller.".to_owned());
-    }
-    if model.sealing_share.value <= 0.0 || model.sealing_share.value > 1.0 {
-        return Some(
-            "The sealing line is a share of the lip between 0 and 1, commonly 0.8 to 0.95.".to_owned(),
-        );
-    }
-    if model.axial_n_mm.value <= 0.0 || model.lateral_n_mm.value <= 0.0 {
-        return Some("Stiffness must be above zero: without it no load can be shared.".to_owned());
-    }
-    None
+/// The first thing that keeps the figures from being worked with, as a sentence.
+fn model_problem(model: &CupModel, units: &units::UnitChoice) -> Option<String> {
+    let problem = model.problems().into_iter().next()?.in_units(units);
+    Some(format!("{}: {}.", super::capital(&problem.says), problem.remedy))
 }
 
 fn shape_ui(ui: &mut Ui, view: &View, model: &mut CupModel) {

@@ -217,7 +217,7 @@ fn describe(view: &View, source: &SourceModel) -> String {
         lines.push(format!("rated feed {}", view.text(source.rated_feed_kpa, Q::FeedPressure)));
     }
     if source.power_w > 0.0 {
-        lines.push(format!("{:.0} W", source.power_w));
+        lines.push(format!("{} W", view.fixed(source.power_w, 0)));
     }
     if source.air_saving {
         lines.push("with air saving".to_owned());
@@ -235,7 +235,7 @@ fn own_ui(ui: &mut Ui, view: &View, form: &mut SourcesForm, actions: &mut Vec<Ac
     let known = view.project.source(&source.id).is_some();
     title(ui, if known { "Figures of a source" } else { "A source of your own" });
     source_form::source_ui(ui, view, &mut source);
-    let problems = problems(&source);
+    let problems = problems(&source, &view.units);
     for problem in problems.iter().take(3) {
         ui.add(egui::Label::new(RichText::new(problem).color(view.tokens.fail)).wrap());
     }
@@ -262,8 +262,9 @@ fn own_ui(ui: &mut Ui, view: &View, form: &mut SourcesForm, actions: &mut Vec<Ac
 }
 
 /// What keeps the figures from being worked with, as sentences.
-fn problems(source: &SourceModel) -> Vec<String> {
+fn problems(source: &SourceModel, units: &units::UnitChoice) -> Vec<String> {
     let name = source.name.trim().is_empty().then(|| "The source has no name: type one.".to_owned());
-    let found = source.problems().into_iter().map(|p| format!("{}: {}.", super::capital(&p.says), p.remedy));
+    let found = source.problems().into_iter().map(|p| p.in_units(units));
+    let found = found.map(|p| format!("{}: {}.", super::capital(&p.says), p.remedy));
     name.into_iter().chain(found).collect()
 }

@@ -100,6 +100,31 @@ pub fn take_refused(ctx: &Context) -> Option<String> {
     ctx.data_mut(|d| d.remove_temp::<String>(refused_id()))
 }
 
+/// The field that gave a value in this frame.
+#[derive(Clone)]
+struct Given {
+    id: Id,
+    draft: Draft,
+    enter: bool,
+}
+
+fn given_id() -> Id {
+    Id::unique("the field that gave a value")
+}
+
+/// What a field gave in this frame was not taken: after Enter it keeps what was typed and says why, as with a figure that
+/// cannot be read.
+pub fn refuse(ctx: &Context, says: &str) {
+    let frame = ctx.cumulative_frame_nr();
+    let given = ctx.data(|d| d.get_temp::<Given>(given_id()));
+    let Some(Given { id, draft, .. }) = given.filter(|given| given.enter && given.draft.frame == frame)
+    else {
+        return;
+    };
+    ctx.data_mut(|d| d.insert_temp(id, Draft { problem: Some(says.to_owned()), ..draft }));
+    ctx.memory_mut(|m| m.request_focus(id));
+}
+
 /// The bare edit; gives what was entered when it was meant.
 pub(super) fn draft_edit<T>(
     ui: &mut Ui,
@@ -198,7 +223,11 @@ fn left<T>(
         return None;
     }
     match draft.left(parse)? {
-        Ok(value) => *entered = Some(value),
+        Ok(value) => {
+            *entered = Some(value);
+            let draft = Draft { frame: ui.ctx().cumulative_frame_nr(), ..draft };
+            ui.data_mut(|d| d.insert_temp(given_id(), Given { id: response.id, draft, enter }));
+        }
         Err(problem) if enter => {
             response.request_focus();
             return Some(Draft { problem: Some(problem), ..draft });

@@ -179,7 +179,7 @@ fn figures_column_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport, actions:
         fields::figure(
             ui,
             "Air a pick",
-            &Shown { number: format!("{air:.1}"), unit: "NL" },
+            &Shown { number: view.fixed(air, 1), unit: "NL" },
             "Normal litres of compressed air",
         );
     }
@@ -187,7 +187,7 @@ fn figures_column_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport, actions:
         fields::figure(
             ui,
             "Energy a pick",
-            &Shown { number: format!("{energy:.2}"), unit: "Wh" },
+            &Shown { number: view.fixed(energy, 2), unit: "Wh" },
             "At the compressor or the motor",
         );
     }
@@ -197,7 +197,7 @@ fn figures_column_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport, actions:
             ui,
             "Cost a year",
             "Air, or electricity, with the prices and picks stated under Cycle",
-            |ui| ui.label(format!("{cost:.0} {currency}")),
+            |ui| ui.label(format!("{} {currency}", view.fixed(cost, 0))),
         );
     }
     against_ui(ui, view, depth);
@@ -248,10 +248,10 @@ fn against_ui(ui: &mut Ui, view: &View, depth: &CircuitDepth) {
         };
         row("worst level", &|f| level(view, f.worst_level_kpa));
         row("to 90 %", &|f| f.to_90_s.map_or("–".to_owned(), |s| view.text(s, Quantity::Time)));
-        row("air a pick", &|f| format!("{:.1} NL", f.air_nl_per_pick));
-        row("… with air saving", &|f| format!("{:.1} NL", f.air_nl_per_pick_saving));
-        row("energy a year", &|f| format!("{:.0} kWh", f.energy_kwh_per_year));
-        row("… with air saving", &|f| format!("{:.0} kWh", f.energy_kwh_per_year_saving));
+        row("air a pick", &|f| format!("{} NL", view.fixed(f.air_nl_per_pick, 1)));
+        row("… with air saving", &|f| format!("{} NL", view.fixed(f.air_nl_per_pick_saving, 1)));
+        row("energy a year", &|f| format!("{} kWh", view.fixed(f.energy_kwh_per_year, 0)));
+        row("… with air saving", &|f| format!("{} kWh", view.fixed(f.energy_kwh_per_year_saving, 0)));
     });
 }
 

@@ -72,11 +72,11 @@ fn lips_ui(ui: &mut Ui, view: &View) {
     fields::row(ui, "Change lips", "By picks that a lip lasts, as its cup model has it", |_| {});
     for change in changes {
         let why = format!(
-            "{}: {:.0} picks a lip ({}), {:.1} lips a year for {} cups. A lip that is worn or cut goes sooner",
+            "{}: {} picks a lip ({}), {} lips a year for {} cups. A lip that is worn or cut goes sooner",
             change.name,
-            change.life_picks,
+            view.fixed(change.life_picks, 0),
             change.origin.label(),
-            change.lips_per_year,
+            view.fixed(change.lips_per_year, 1),
             change.cups
         );
         let says = change.says();

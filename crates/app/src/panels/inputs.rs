@@ -130,16 +130,16 @@ pub fn describe(view: &View, model: &CupModel) -> String {
     let size = model.shape.size();
     let length = |v: f64| view.text(v, Quantity::Length);
     format!(
-        "{}\nlip {} × {}, bore {}, height {}, travel {}\n{} N/mm along, {} N/mm across, Shore A {:.0}, closes {}\n{}, thread {}",
+        "{}\nlip {} × {}, bore {}, height {}, travel {}\n{} N/mm along, {} N/mm across, Shore A {}, closes {}\n{}, thread {}",
         model.name,
         length(size.x),
         length(size.y),
         length(model.bore_mm),
         length(model.height_mm),
         length(model.travel_mm.value),
-        model.axial_n_mm.value,
-        model.lateral_n_mm.value,
-        model.hardness_shore_a,
+        view.fixed(model.axial_n_mm.value, 2),
+        view.fixed(model.lateral_n_mm.value, 2),
+        view.fixed(model.hardness_shore_a, 0),
         length(model.closes_mm),
         model.material,
         model.thread

@@ -273,10 +273,10 @@ fn motion_ui(ui: &mut Ui, view: &View, cup: &Cup, report: &analysis::CupReport) 
     ui.label(RichText::new(limit).font(Size::Small.slanted()).color(t.second));
     ui.label(
         RichText::new(format!(
-            "μ {:.2} {}, share of the friction taken {:.2}",
-            report.friction,
+            "μ {} {}, share of the friction taken {}",
+            view.fixed(report.friction, 2),
             view.part.friction.origin.label(),
-            report.slide_share
+            view.fixed(report.slide_share, 2)
         ))
         .font(Size::Small.slanted())
         .color(t.second),

@@ -1,7 +1,9 @@
 //! What a change makes of a project, and what stands against it.
 
 use super::{Edit, EditError, circuits, layouts, review};
-use crate::{Accepted, Cup, CupId, CupModel, Layout, LayoutId, Motion, Part, Project, ids, numbers, tidy};
+use crate::{
+    Accepted, Cup, CupId, CupModel, Layout, LayoutId, Motion, Part, Project, ids, numbers, ranges, tidy,
+};
 use std::{
     collections::{HashMap, HashSet},
     sync::Arc,
@@ -14,7 +16,8 @@ impl Edit {
     /// (0.30000000000000004 becomes 0.3); nothing else of what is given is altered.
     ///
     /// # Errors
-    /// Something named is not there, is there already, is still in use or is not a number. Nothing is half applied.
+    /// Something named is not there, is there already or is still in use; a figure is no number, or out of the range of its
+    /// field and was not so before ([`crate::fields`]). Nothing is half applied.
     ///
     /// ```
     /// # use std::sync::Arc;
@@ -28,7 +31,10 @@ impl Edit {
         let mut after = project.clone();
         apply(self, &mut after)?;
         crate::defaults::follow(project, &mut after);
-        Ok(after)
+        match ranges::brought_in(project, &after) {
+            Some(out) => Err(EditError::OutOfRange(Box::new(out))),
+            None => Ok(after),
+        }
     }
 }
 

@@ -216,7 +216,7 @@ pub enum Edit {
 }
 
 /// Why an edit cannot be applied. The project is then as before.
-#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum EditError {
     /// Something named by the edit is not there.
     #[error("{what} is not in the project, nothing was changed; choose one that is there")]
@@ -256,6 +256,9 @@ pub enum EditError {
         /// "thickness_mm".
         field: String,
     },
+    /// A number that makes no sense for its field, which the project did not have before.
+    #[error("{}, nothing was changed; {}", .0.says(&units::UnitChoice::default()), .0.remedy(&units::UnitChoice::default()))]
+    OutOfRange(Box<crate::OutOfRange>),
     /// A remark, an answer or an index that is only blanks.
     #[error("the {what} is empty, nothing was changed; type one")]
     NothingSaid {
@@ -268,4 +271,15 @@ pub enum EditError {
         /// "layout Layout A".
         what: String,
     },
+}
+impl EditError {
+    /// The sentence with figures in the units a person picked.
+    pub fn in_units(&self, units: &units::UnitChoice) -> String {
+        match self {
+            Self::OutOfRange(out) => {
+                format!("{}, nothing was changed; {}", out.says(units), out.remedy(units))
+            }
+            other => other.to_string(),
+        }
+    }
 }

@@ -2,8 +2,8 @@
 
 use super::{Found, Subject};
 use crate::{
-    Arrangement, Circuit, Layout, Line, LineLength, Manifold, Project, Restriction, SourceKind, SourceModel,
-    Supply, Thresholds,
+    Arrangement, Circuit, Layout, Line, Manifold, Project, SourceKind, SourceModel, Supply, Thresholds,
+    ranges,
 };
 use std::collections::HashMap;
 
@@ -11,15 +11,15 @@ use std::collections::HashMap;
 const MOST_PORTS: u32 = 256;
 /// More fittings of one kind in one hose than this are questioned.
 const MOST_FITTINGS: u32 = 100;
-/// A critical ratio beyond this is no restriction's (a full bore has about 0.5).
-const MOST_RATIO: f64 = 0.95;
+/// More cells than this in one cup are questioned.
+const MOST_CELLS: u32 = 10_000;
 /// A hose does not wind tighter than this times its bore.
 const TIGHTEST_COIL: f64 = 2.0;
 
 pub(super) fn circuit(p: &Project, c: &Circuit, found: &mut Found) {
     let subject = Subject::Circuit(c.id);
-    level(p, c, &subject, found);
-    if let Some(t) = &c.thresholds {
+    let in_range = found.in_range(&subject, |out| ranges::circuit(c, out));
+    if let Some(t) = c.thresholds.as_ref().filter(|_| in_range) {
         thresholds(t, &subject, &c.name, found);
     }
     let Some(s) = &c.supply else { return };
@@ -28,39 +28,13 @@ pub(super) fn circuit(p: &Project, c: &Circuit, found: &mut Found) {
             let says = format!("{} is fed by source {}, which is not in the project", c.name, s.source);
             found.add(&subject, says, "choose a source from the library");
         }
-        Some(source) => feed(s, source, &subject, &c.name, found),
+        Some(source) if in_range => feed(s, source, &subject, &c.name, found),
+        Some(_) => {}
     }
-    supply(s, &subject, &c.name, found);
-}
-
-fn level(p: &Project, c: &Circuit, subject: &Subject, found: &mut Found) {
-    let level = c.level_kpa.value;
-    // The level is stated for sea level, where it can at most be all of the atmosphere.
-    let outside = units::standard_atmosphere(0.0).kpa();
-    if level >= outside {
-        let says = format!(
-            "the vacuum level of {} is {level} kPa and the atmosphere at sea level {outside:.1} kPa",
-            c.name
-        );
-        let here = units::standard_atmosphere(p.site.altitude_m).kpa();
-        let remedy = format!(
-            "the level is stated for sea level and lowered with the atmosphere at the site ({here:.1} kPa); 40 to 80 kPa is usual"
-        );
-        found.add(subject, says, remedy);
-    } else {
-        found.positive(subject, &c.name, "the vacuum level", level, " kPa");
-    }
+    supply(s, in_range, &subject, &c.name, found);
 }
 
 fn thresholds(t: &Thresholds, subject: &Subject, of: &str, found: &mut Found) {
-    let outside = units::standard_atmosphere(0.0).kpa();
-    found.positive(subject, of, "the level for part held", t.held_kpa, " kPa");
-    if t.held_kpa >= outside || t.saving_off_kpa >= outside {
-        let deepest = t.held_kpa.max(t.saving_off_kpa);
-        let says =
-            format!("a level of the controls of {of} is {deepest} kPa and the atmosphere {outside:.1} kPa");
-        found.add(subject, says, "enter vacuum levels below the atmosphere, 40 to 80 kPa is usual");
-    }
     if t.saving_off_kpa < t.held_kpa {
         let (off, held) = (t.saving_off_kpa, t.held_kpa);
         let says = format!(
@@ -68,8 +42,6 @@ fn thresholds(t: &Thresholds, subject: &Subject, of: &str, found: &mut Found) {
         );
         found.add(subject, says, "enter a deeper level for air saving");
     }
-    found.positive(subject, of, "the time-out", t.time_out_s, " s");
-    found.not_negative(subject, of, "the hold time", t.hold_s, " s");
 }
 
 fn feed(s: &Supply, source: &SourceModel, subject: &Subject, of: &str, found: &mut Found) {
@@ -79,7 +51,8 @@ fn feed(s: &Supply, source: &SourceModel, subject: &Subject, of: &str, found: &m
     }
     let (Some(first), Some(last)) = (source.feed.first(), source.feed.last()) else { return };
     let (from, to) = (first.feed_kpa, last.feed_kpa);
-    if !(from..=to).contains(&feed) {
+    // What is wrong with the feeds themselves is told of the source.
+    if from.is_finite() && to.is_finite() && !(from..=to).contains(&feed) {
         let says = format!(
             "the feed of {of} is {feed} kPa, and {} is described from {from} to {to} kPa",
             source.name
@@ -88,28 +61,24 @@ fn feed(s: &Supply, source: &SourceModel, subject: &Subject, of: &str, found: &m
     }
 }
 
-fn supply(s: &Supply, subject: &Subject, of: &str, found: &mut Found) {
-    if !s.at.is_finite() {
-        found.add(subject, format!("the source of {of} has no place"), "type its x, y and z again");
-    } else if s.at.z < 0.0 {
+fn supply(s: &Supply, in_range: bool, subject: &Subject, of: &str, found: &mut Found) {
+    if in_range && s.at.z < 0.0 {
         let says = format!("the source of {of} is {} mm below the lips", -s.at.z);
         found.add(subject, says, "enter its height above the plane of the lips");
     }
     if s.arrangement == Arrangement::Central {
-        line(&s.main, subject, &format!("the main hose of {of}"), found);
+        line(&s.main, in_range, subject, &format!("the main hose of {of}"), found);
         if let Some(m) = &s.manifold {
             manifold(m, subject, &format!("the manifold of {of}"), found);
         }
     }
     if s.arrangement != Arrangement::PerCup {
-        line(&s.branch, subject, &format!("the branch of {of}"), found);
+        line(&s.branch, in_range, subject, &format!("the branch of {of}"), found);
         for own in &s.branches {
-            line(&own.line, subject, &format!("the own branch of cup {} of {of}", own.cup), found);
+            line(&own.line, in_range, subject, &format!("the own branch of cup {} of {of}", own.cup), found);
         }
     }
     for valve in &s.valves {
-        let name = format!("the valve for zone {} of {of}", valve.zone);
-        restriction(&valve.restriction, subject, &name, found);
         if valve.zone.trim().is_empty() {
             let says = format!("a valve of {of} switches no zone");
             found.add(subject, says, "choose the zone that it switches");
@@ -118,37 +87,24 @@ fn supply(s: &Supply, subject: &Subject, of: &str, found: &mut Found) {
             manifold(m, subject, &format!("the manifold for zone {} of {of}", valve.zone), found);
         }
     }
-    if let Some(r) = &s.restrictor {
-        restriction(r, subject, &format!("the restrictor at the cups of {of}"), found);
-    }
-    if let Some(r) = &s.filter {
-        restriction(r, subject, &format!("the filter of {of}"), found);
-    }
-    found.not_negative(subject, of, "the gap under the lips", s.lip_gap_um.value, " µm");
     if let Some(cells) = &s.area_gripper {
-        let name = format!("the cells of {of}");
         if cells.count == 0 {
             found.add(subject, format!("{of} has an area gripper without cells"), "enter how many a cup has");
+        } else if cells.count > MOST_CELLS {
+            let says = format!("an area gripper of {of} has {} cells in one cup", cells.count);
+            found.add(subject, says, format!("enter how many a cup has, up to {MOST_CELLS}"));
         }
-        found.positive(subject, &name, "the bore", cells.bore_mm, " mm");
-        restriction(&cells.restrictor, subject, &format!("the restrictor of {name}"), found);
     }
 }
 
-fn line(l: &Line, subject: &Subject, of: &str, found: &mut Found) {
-    found.positive(subject, of, "the bore", l.bore_mm, " mm");
-    match l.length {
-        LineLength::Plan { slack_mm } => found.not_negative(subject, of, "the slack", slack_mm, " mm"),
-        LineLength::Typed { mm } => found.not_negative(subject, of, "the length", mm, " mm"),
-    }
+fn line(l: &Line, in_range: bool, subject: &Subject, of: &str, found: &mut Found) {
     if let Some(used) = l.fittings.iter().find(|f| f.count > MOST_FITTINGS) {
         let says = format!("{of} has {} times a {}", used.count, used.kind.label());
         found.add(subject, says, format!("enter how many there are in one hose, up to {MOST_FITTINGS}"));
     }
-    if let Some(coil) = &l.coil {
-        found.not_negative(subject, &format!("the coil of {of}"), "the number of turns", coil.turns, "");
+    if let Some(coil) = l.coil.as_ref().filter(|_| in_range) {
         let least = TIGHTEST_COIL * l.bore_mm;
-        if !(coil.diameter_mm >= least && coil.diameter_mm.is_finite()) {
+        if coil.diameter_mm < least {
             let says =
                 format!("the coil of {of} is {} mm wide and its bore {} mm", coil.diameter_mm, l.bore_mm);
             found.add(
@@ -161,22 +117,9 @@ fn line(l: &Line, subject: &Subject, of: &str, found: &mut Found) {
 }
 
 fn manifold(m: &Manifold, subject: &Subject, of: &str, found: &mut Found) {
-    if !(m.at.is_finite() && m.turn_deg.is_finite()) {
-        found.add(subject, format!("{of} has no place"), "type its x, y and turn again");
-    }
-    found.positive(subject, of, "the length", m.length_mm, " mm");
-    found.positive(subject, of, "the bore", m.bore_mm, " mm");
     if !(1..=MOST_PORTS).contains(&m.ports) {
         let says = format!("{of} has {} ports", m.ports);
         found.add(subject, says, format!("enter how many branches it takes, 1 to {MOST_PORTS}"));
-    }
-}
-
-fn restriction(r: &Restriction, subject: &Subject, of: &str, found: &mut Found) {
-    found.positive(subject, of, "the sonic conductance", r.c_dm3_s_bar, " dm³/(s·bar)");
-    if !(0.0..=MOST_RATIO).contains(&r.b) {
-        let says = format!("the critical ratio of {of} is {}", r.b);
-        found.add(subject, says, format!("enter a figure from 0 to {MOST_RATIO}, 0.3 to 0.5 is usual"));
     }
 }
 
@@ -209,32 +152,31 @@ pub(super) fn ports(p: &Project, l: &Layout, found: &mut Found) {
 pub(super) fn source(s: &SourceModel, found: &mut Found) {
     let subject = Subject::Source(s.id.clone());
     let of = format!("source {}", s.name);
-    curve(s, &subject, &of, found);
+    let in_range = found.in_range(&subject, |out| ranges::source(s, out));
+    curve(s, in_range, &subject, &of, found);
     if s.kind == SourceKind::Ejector {
-        feeds(s, &subject, &of, found);
+        feeds(s, in_range, &subject, &of, found);
     } else {
-        found.positive(&subject, &of, "the power", s.power_w, " W");
+        if s.power_w == 0.0 {
+            found.add(
+                &subject,
+                format!("the power of {of} is 0 W"),
+                "enter the power it takes while it runs",
+            );
+        }
         if !s.feed.is_empty() {
             let says = format!("{of} is a {} and has a table of feed pressures", s.kind.label());
             found.add(&subject, says, "make it an ejector, or take the table away");
         }
     }
-    if let Some(bore) = s.straight_bore_mm {
-        found.positive(&subject, &of, "the bore that dirt passes", bore, " mm");
-    }
-    found.not_negative(&subject, &of, "the volume", s.volume_ml, " ml");
-    found.not_negative(&subject, &of, "the mass", s.mass_g, " g");
 }
 
-fn curve(s: &SourceModel, subject: &Subject, of: &str, found: &mut Found) {
+fn curve(s: &SourceModel, in_range: bool, subject: &Subject, of: &str, found: &mut Found) {
     let (Some(first), Some(last)) = (s.curve.first(), s.curve.last()) else {
         found.add(subject, format!("{of} has no curve"), "enter flow against level, from level 0 to flow 0");
         return;
     };
-    let numbers = s.curve.iter().flat_map(|p| [p.level_kpa, p.flow_nl_min]);
-    if let Some(bad) = numbers.into_iter().find(|v| !(*v >= 0.0 && v.is_finite())) {
-        let says = format!("a figure of the curve of {of} is {bad}");
-        found.add(subject, says, "enter levels and flows from zero up");
+    if !in_range {
         return;
     }
     if first.level_kpa != 0.0 {
@@ -265,28 +207,16 @@ fn curve(s: &SourceModel, subject: &Subject, of: &str, found: &mut Found) {
             found.add(subject, says, "check the point: a source draws less the deeper the level");
         }
     }
-    let outside = units::standard_atmosphere(0.0).kpa();
-    if last.level_kpa >= outside {
-        let says = format!(
-            "the curve of {of} ends at {} kPa and the atmosphere is {outside:.1} kPa",
-            last.level_kpa
-        );
-        found.add(subject, says, "enter vacuum levels below the atmosphere");
-    }
 }
 
-fn feeds(s: &SourceModel, subject: &Subject, of: &str, found: &mut Found) {
+fn feeds(s: &SourceModel, in_range: bool, subject: &Subject, of: &str, found: &mut Found) {
     let (Some(first), Some(last)) = (s.feed.first(), s.feed.last()) else {
         let says = format!("{of} is an ejector and has no feed pressure");
         found.add(subject, says, "enter the air that it uses at its rated feed, with both shares 1");
         return;
     };
-    for point in &s.feed {
-        let at = format!("{of} at {} kPa", point.feed_kpa);
-        found.positive(subject, of, "a feed pressure", point.feed_kpa, " kPa");
-        found.positive(subject, &at, "the share of flow", point.flow_share, "");
-        found.positive(subject, &at, "the share of level", point.level_share, "");
-        found.positive(subject, &at, "the air used", point.air_nl_min, " L/min");
+    if !in_range {
+        return;
     }
     if let Some(pair) = s.feed.windows(2).find(|pair| pair[1].feed_kpa <= pair[0].feed_kpa) {
         let says =

@@ -1,7 +1,7 @@
 //! What is wrong with a motion.
 
 use super::{Found, Subject};
-use crate::{Motion, MotionKind, Stroke, Worst};
+use crate::{Motion, MotionKind, Stroke, ranges};
 
 /// Above this an acceleration is questioned, m/s²: about 20 g, more than a robot's arm makes (common practice, no source).
 const MOST_ACCELERATION: f64 = 200.0;
@@ -11,8 +11,13 @@ const MOST_TURN_RATE: f64 = 2000.0;
 pub(super) fn motion(m: &Motion, found: &mut Found) {
     let subject = Subject::Motion(m.id);
     let of = format!("motion {}", m.name);
-    found.positive(&subject, &of, "the required factor", m.required_factor, "");
-    inertia(m, &subject, &of, found);
+    if m.kind == MotionKind::StrokeAndTime && m.stroke.is_none() {
+        let says = format!("{of} is to be given by stroke and time and has neither");
+        found.add(&subject, says, "enter how far it goes in what time, or make it a free motion");
+    }
+    if !found.in_range(&subject, |out| ranges::motion(m, out)) {
+        return;
+    }
     match &m.stroke {
         Some(moved) => stroke(moved, m, &subject, &of, found),
         None => {
@@ -28,49 +33,17 @@ pub(super) fn motion(m: &Motion, found: &mut Found) {
             format!("check figure and unit; up to {MOST_TURN_RATE} °/s is not questioned"),
         );
     }
-    let turning = [m.turn_rate_deg_s, m.turn_acceleration_deg_s2];
-    if !turning.iter().all(|v| v.is_finite()) || !m.acceleration.is_finite() || !m.pivot_mm.is_finite() {
-        found.add(&subject, format!("a figure of {of} is not a number"), "type it again");
-    }
-    let mut tilts = vec![m.tilt_deg];
-    if let Worst::TiltTo { deg } = m.worst {
-        tilts.push(deg);
-    }
-    for tilt in tilts {
-        if !(-360.0..=360.0).contains(&tilt) {
-            found.add(
-                &subject,
-                format!("the tilt of {of} is {tilt}°"),
-                "enter 0° for level, 90° on edge, 180° turned over",
-            );
-        }
-    }
-}
-
-fn inertia(m: &Motion, subject: &Subject, of: &str, found: &mut Found) {
-    if !(m.inertia_times >= 1.0 && m.inertia_times.is_finite()) {
-        let says = format!("the inertial load of {of} is counted {} times", m.inertia_times);
-        found.add(subject, says, "enter 1, or 2 for a sudden start");
-    }
-    if m.kind == MotionKind::StrokeAndTime && m.stroke.is_none() {
-        let says = format!("{of} is to be given by stroke and time and has neither");
-        found.add(subject, says, "enter how far it goes in what time, or make it a free motion");
-    }
 }
 
 fn stroke(stroke: &Stroke, m: &Motion, subject: &Subject, of: &str, found: &mut Found) {
-    found.positive(subject, of, "the stroke", stroke.mm, " mm");
-    found.positive(subject, of, "the time of the stroke", stroke.time_s, " s");
     if m.acceleration == glam::DVec3::ZERO {
         let says = format!("the stroke of {of} has no direction");
         found.add(subject, says, "enter a direction, 1, 0, 0 for along x");
     }
     // From rest to rest no profile gets by with less: full speed-up for half the time, full slow-down for the other half.
     let least = 4.0 * stroke.mm / 1000.0 / (stroke.time_s * stroke.time_s);
-    if least.is_finite() {
-        let what = format!("{} mm in {} s, the stroke of {of}, needs at least", stroke.mm, stroke.time_s);
-        acceleration(least, &what, subject, found);
-    }
+    let what = format!("{} mm in {} s, the stroke of {of}, needs at least", stroke.mm, stroke.time_s);
+    acceleration(least, &what, subject, found);
 }
 
 fn acceleration(m_s2: f64, what: &str, subject: &Subject, found: &mut Found) {

@@ -24,7 +24,7 @@ fn edit(now: &Project, base: &Project, action: usize, figure: f64) -> Edit {
     match action {
         0 => Edit::RenameProject(format!("Tray {figure}")),
         1 => Edit::ChangeSite { site: Site { altitude_m: 100.0 + figure, ..now.site }, what },
-        2 => Edit::ChangeSite { site: Site { payload_kg: Some(figure), ..now.site }, what },
+        2 => Edit::ChangeSite { site: Site { payload_kg: Some(1.0 + figure), ..now.site }, what },
         3 => Edit::ChangeRules { rules: Rules { gap_watch_mm: 5.0 + figure, ..now.rules }, what },
         4 => {
             let picks_per_hour = Sourced::stated(100.0 + figure);
@@ -90,7 +90,11 @@ fn edit(now: &Project, base: &Project, action: usize, figure: f64) -> Edit {
         }),
         20 => {
             let mut trial = (*now.trial).clone();
-            trial.entries.push(TrialEntry { value: figure, by: "A".into(), ..base.trial.entries[1].clone() });
+            trial.entries.push(TrialEntry {
+                value: 1.0 + figure,
+                by: "A".into(),
+                ..base.trial.entries[1].clone()
+            });
             Edit::ChangeTrial { trial: Arc::new(trial), what }
         }
         21 => Edit::AddRemark(remark(1002, figure)),

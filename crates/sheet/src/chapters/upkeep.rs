@@ -54,7 +54,10 @@ fn grouped(value: f64) -> String {
     if !value.is_finite() {
         return "none".to_owned();
     }
-    let digits = format!("{value:.0}");
+    let digits = units::fixed(value, 0, &units::UnitChoice::default());
+    if digits.contains('e') {
+        return digits;
+    }
     let count = digits.len();
     let mut out = String::new();
     for (index, digit) in digits.chars().enumerate() {

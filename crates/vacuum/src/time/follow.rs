@@ -10,6 +10,8 @@ pub(crate) const USUAL_ACCURACY_KPA: f64 = 0.0005;
 
 /// Smallest error that can be asked for, kPa: rounding is not far below.
 const FINEST_KPA: f64 = 1e-8;
+/// Nothing is followed for longer, s: a week. What is asked for longer ends at once, not converged.
+const LONGEST_S: f64 = 604_800.0;
 /// No step is longer than this share of the whole time, so that curves can be drawn.
 const LONGEST_SHARE: f64 = 0.05;
 
@@ -66,7 +68,7 @@ pub struct Follow {
     pub events: Vec<Event>,
     /// Levels whose times are asked for.
     pub watches: Vec<Watch>,
-    /// How long to follow it, s.
+    /// How long to follow it, s; a week at most.
     pub until_s: f64,
     /// Stop once all watched levels have been reached.
     pub stop_when_reached: bool,
@@ -142,7 +144,8 @@ pub struct Transient {
 #[must_use]
 pub fn follow(network: &Network, from: Option<&State>, how: &Follow) -> Transient {
     // Nothing can be followed for ever, nor without any error.
-    let until_s = if how.until_s.is_finite() { how.until_s.max(0.0) } else { 0.0 };
+    let bounded = how.until_s <= LONGEST_S;
+    let until_s = if bounded { how.until_s.max(0.0) } else { 0.0 };
     let accuracy_pa = if how.accuracy_kpa > FINEST_KPA { how.accuracy_kpa } else { FINEST_KPA } * 1e3;
     let mut events: Vec<Event> = how.events.iter().copied().filter(|e| e.at_s <= until_s).collect();
     events.sort_by(|a, b| a.at_s.total_cmp(&b.at_s));
@@ -178,7 +181,12 @@ pub fn follow(network: &Network, from: Option<&State>, how: &Follow) -> Transien
             }
             Ok(stopped) => {
                 if stopped || time >= until_s {
-                    return record.finish(TransientStatus::Complete, state.unwrap_or_default());
+                    let status = if bounded {
+                        TransientStatus::Complete
+                    } else {
+                        TransientStatus::NotConverged { at_s: time }
+                    };
+                    return record.finish(status, state.unwrap_or_default());
                 }
             }
         }

@@ -146,9 +146,14 @@ fn valves_and_sources_switch_on_the_way() {
 #[test]
 fn odd_figures_end_at_once() {
     let network = leaking(&[300.0]);
-    for until_s in [f64::NAN, f64::INFINITY, -1.0, 0.0] {
+    for until_s in [-1.0, 0.0] {
         let course = follow(&network, None, &Follow { until_s, ..Follow::default() });
         assert_eq!((course.status, course.samples.len()), (TransientStatus::Complete, 1));
+    }
+    // What cannot be followed to its end is not told as followed.
+    for until_s in [f64::NAN, f64::INFINITY, 1e30] {
+        let course = follow(&network, None, &Follow { until_s, ..Follow::default() });
+        assert_eq!((course.status, course.samples.len()), (TransientStatus::NotConverged { at_s: 0.0 }, 1));
     }
     for accuracy_kpa in [0.0, -1.0, f64::NAN] {
         let course = follow(&network, None, &Follow { until_s: 0.01, accuracy_kpa, ..Follow::default() });

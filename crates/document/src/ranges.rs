@@ -1,0 +1,274 @@
+//! Which figures make sense: one row for every number of the file, checked when a file is opened, when a figure is entered and
+//! when two projects are merged.
+//!
+//! A file with a figure outside its row opens and is not altered: the figure is a [`Problem`](crate::Problem), and nothing is
+//! worked out with it. An edit that brings one in is refused.
+
+mod table;
+
+use crate::{Circuit, Cup, CupModel, Layout, Motion, Part, Project, SourceModel, Tool, Trial, numbers};
+use numbers::{At, Each};
+use std::{
+    collections::{HashMap, HashSet},
+    sync::{Arc, LazyLock},
+};
+use units::{Quantity, UnitChoice};
+
+/// A number of the file: what it is called, what it measures and which figures make sense.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Field {
+    /// Kind of thing and name in the file: "part.thickness_mm".
+    pub key: &'static str,
+    /// In a sentence, with its article: "the thickness".
+    pub name: &'static str,
+    /// What it measures.
+    pub measure: Measure,
+    /// Smallest figure that makes sense, in the file's unit.
+    pub least: f64,
+    /// Largest figure that makes sense, in the file's unit.
+    pub most: f64,
+    /// Why it ends there, or what is usual: a clause.
+    pub why: &'static str,
+}
+/// What a number of the file measures.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Measure {
+    /// In the quantity's base unit.
+    Of(Quantity),
+    /// Times this in the quantity's base unit.
+    Scaled(Quantity, f64),
+    /// In a unit that nobody picks.
+    Fixed(&'static str),
+    /// A plain number.
+    Plain,
+}
+/// Which way a limit is rounded, so that it lies within the range.
+#[derive(Clone, Copy)]
+enum Round {
+    Up,
+    Down,
+}
+
+impl Measure {
+    /// A figure with its unit, as many digits as it has.
+    fn exact(self, value: f64, units: &UnitChoice) -> String {
+        if value.is_nan() {
+            return "not a number".to_owned();
+        }
+        if value.is_infinite() {
+            return "without limit".to_owned();
+        }
+        let (value, quantity) = self.in_base(value);
+        self.with_unit(units::show_exact(value, quantity, units))
+    }
+    /// A limit to three figures.
+    fn limit(self, value: f64, way: Round, units: &UnitChoice) -> String {
+        let (value, quantity) = self.in_base(value);
+        self.with_unit(match way {
+            Round::Up => units::show_at_least(value, quantity, units),
+            Round::Down => units::show_at_most(value, quantity, units),
+        })
+    }
+    fn in_base(self, value: f64) -> (f64, Quantity) {
+        match self {
+            Self::Of(quantity) => (value, quantity),
+            Self::Scaled(quantity, times) => (value * times, quantity),
+            Self::Fixed(_) | Self::Plain => (value, Quantity::Ratio),
+        }
+    }
+    fn with_unit(self, shown: units::Shown) -> String {
+        let shown = units::Shown { number: shown.number.replace('-', "\u{2212}"), ..shown };
+        match self {
+            Self::Fixed(unit) => format!("{} {unit}", shown.number),
+            _ => shown.to_string(),
+        }
+    }
+}
+
+impl Field {
+    /// Whether a figure makes sense here, in the file's unit.
+    pub fn allows(&self, value: f64) -> bool {
+        (self.least..=self.most).contains(&value)
+    }
+    /// "0.1 mm to 5000 mm".
+    pub fn range(&self, units: &UnitChoice) -> String {
+        let least = self.measure.limit(self.least, Round::Up, units);
+        let most = self.measure.limit(self.most, Round::Down, units);
+        format!("{least} to {most}")
+    }
+}
+
+/// A figure outside the range of its field.
+#[derive(Debug, Clone, PartialEq)]
+pub struct OutOfRange {
+    /// Which field.
+    pub field: &'static Field,
+    /// Of what: "cup C4 of Layout A"; empty where the name of the field says it all.
+    pub of: String,
+    /// The figure, in the file's unit; not finite where a file or a sum of two made it so.
+    pub value: f64,
+}
+impl OutOfRange {
+    /// What is wrong, a sentence without a full stop: "the thickness of part Tray blank is 0 mm".
+    pub fn says(&self, units: &UnitChoice) -> String {
+        let value = self.field.measure.exact(self.value, units);
+        match self.of.as_str() {
+            "" => format!("{} is {value}", self.field.name),
+            of => format!("{} of {of} is {value}", self.field.name),
+        }
+    }
+    /// What to enter, and why nothing else.
+    pub fn remedy(&self, units: &UnitChoice) -> String {
+        format!("enter {} ({})", self.field.range(units), self.field.why)
+    }
+    fn is_same(&self, other: &Self) -> bool {
+        self.field.key == other.field.key && self.value.to_bits() == other.value.to_bits()
+    }
+}
+
+impl Part {
+    /// The first figure of the part, its outline or its keep-outs that is out of its range.
+    pub fn out_of_range(&self) -> Option<OutOfRange> {
+        first(|out| part(self, out))
+    }
+}
+impl CupModel {
+    /// The first figure of the model that is out of its range.
+    pub fn out_of_range(&self) -> Option<OutOfRange> {
+        first(|out| model(self, out))
+    }
+}
+fn first(look: impl FnOnce(Out<'_>)) -> Option<OutOfRange> {
+    let mut first = None;
+    look(&mut |out| {
+        first.get_or_insert(out);
+    });
+    first
+}
+
+/// A row for every number that a file can hold.
+///
+/// ```
+/// let thickness = document::fields().iter().find(|field| field.key == "part.thickness_mm").ok_or("no such field")?;
+/// assert!(thickness.allows(3.0) && !thickness.allows(0.0) && !thickness.allows(f64::NAN));
+/// # Ok::<(), &str>(())
+/// ```
+pub fn fields() -> &'static [Field] {
+    table::FIELDS
+}
+fn row(key: &str) -> Option<&'static Field> {
+    static ROWS: LazyLock<HashMap<&str, &Field>> =
+        LazyLock::new(|| table::FIELDS.iter().map(|field| (field.key, field)).collect());
+    ROWS.get(key).copied()
+}
+
+/// Figures out of their range, as they are found.
+pub(crate) type Out<'a> = &'a mut dyn FnMut(OutOfRange);
+
+fn look(at: At<'_>, value: f64, of: &str, out: Out<'_>) {
+    // A number without a row has no limits; a test walks the file and fails on one.
+    let Some(field) = row(at.key).filter(|field| !field.allows(value)) else { return };
+    let of = match (at.within, of) {
+        ("", of) | (of, "") => of.to_owned(),
+        (within, of) => format!("{within} {of}"),
+    };
+    out(OutOfRange { field, of, value });
+}
+/// Figures out of range of a thing that [`numbers`] can list.
+pub(crate) fn thing<T: Clone>(thing: &T, visit: impl Fn(&mut T, Each<'_>), of: &str, out: Out<'_>) {
+    visit(&mut thing.clone(), &mut |at, value| look(at, *value, of, out));
+}
+/// As [`thing`] for a cup, without a copy of it: it is asked in every step of a drag.
+pub(crate) fn cup(cup: &Cup, layout: &str, out: Out<'_>) {
+    let numbers = [
+        ("cup.at", cup.at.x),
+        ("cup.at", cup.at.y),
+        ("cup.turn_deg", cup.turn_deg),
+        ("cup.height_mm", cup.height_mm),
+    ];
+    for (key, value) in numbers {
+        if row(key).is_some_and(|field| !field.allows(value)) {
+            look(numbers::own(key), value, &format!("cup {} of {layout}", cup.tag), out);
+        }
+    }
+}
+/// A part with its outline and keep-outs; of its vertices only the first that is out of range.
+pub(crate) fn part(part: &Part, out: Out<'_>) {
+    let of = format!("part {}", part.name);
+    thing(part, numbers::part, &of, out);
+    vertices(part, &of, out);
+}
+fn vertices(part: &Part, of: &str, out: Out<'_>) {
+    let (Some(at), Some(bulge)) = (row("part.outline.at"), row("part.outline.bulge")) else { return };
+    let outline = &*part.outline;
+    let holes = outline.holes.iter().map(|hole| (hole, "a hole"));
+    let keep_outs = part.keep_outs.iter().map(|k| (&*k.area, k.name.as_str()));
+    for (boundary, name) in std::iter::once((&outline.outer, "the outline")).chain(holes).chain(keep_outs) {
+        for v in &boundary.vertices {
+            let numbers = [(at, v.at.x), (at, v.at.y), (bulge, v.bulge)];
+            if let Some((field, value)) = numbers.into_iter().find(|(field, value)| !field.allows(*value)) {
+                out(OutOfRange { field, of: format!("{name} of {of}"), value });
+                return;
+            }
+        }
+    }
+}
+pub(crate) fn tool(tool: &Tool, layout: &str, out: Out<'_>) {
+    thing(tool, numbers::tool, &format!("the tool of {layout}"), out);
+}
+pub(crate) fn motion(motion: &Motion, out: Out<'_>) {
+    thing(motion, numbers::motion, &format!("motion {}", motion.name), out);
+}
+pub(crate) fn model(model: &CupModel, out: Out<'_>) {
+    thing(model, numbers::model, &format!("cup model {}", model.name), out);
+}
+pub(crate) fn source(source: &SourceModel, out: Out<'_>) {
+    thing(source, numbers::source, &format!("source {}", source.name), out);
+}
+pub(crate) fn circuit(circuit: &Circuit, out: Out<'_>) {
+    thing(circuit, numbers::circuit, &circuit.name, out);
+}
+pub(crate) fn trial(trial: &Trial, out: Out<'_>) {
+    thing(trial, numbers::trial, "", out);
+}
+
+/// The first figure out of range in `after` that `before` has not.
+pub(crate) fn brought_in(before: &Project, after: &Project) -> Option<OutOfRange> {
+    let (mut found, mut known) = (Vec::new(), Vec::new());
+    all(after, Some(before), &mut |out| found.push(out));
+    if found.is_empty() {
+        return None;
+    }
+    all(before, None, &mut |out| known.push(out));
+    found.into_iter().find(|new| !known.iter().any(|old| new.is_same(old)))
+}
+/// Figures out of range, but for what another project shares.
+fn all(p: &Project, other: Option<&Project>, out: Out<'_>) {
+    /// Things that are not the same object in the other project.
+    fn new<'a, T>(list: &'a [Arc<T>], other: Option<&[Arc<T>]>) -> impl Iterator<Item = &'a T> {
+        let shared: HashSet<*const T> = other.unwrap_or_default().iter().map(Arc::as_ptr).collect();
+        list.iter().filter(move |thing| !shared.contains(&Arc::as_ptr(thing))).map(Arc::as_ref)
+    }
+    if other.is_none_or(|o| o.site != p.site) {
+        thing(&p.site, numbers::site, "the site", out);
+    }
+    if other.is_none_or(|o| o.rules != p.rules) {
+        thing(&p.rules, numbers::rules, "", out);
+    }
+    if other.is_none_or(|o| o.cycle != p.cycle) {
+        thing(&p.cycle, numbers::cycle, "the cycle", out);
+    }
+    if other.is_none_or(|o| !Arc::ptr_eq(&o.trial, &p.trial)) {
+        trial(&p.trial, out);
+    }
+    new(&p.parts, other.map(|o| &*o.parts)).for_each(|x| part(x, out));
+    new(&p.layouts, other.map(|o| &*o.layouts)).for_each(|x| layout(x, out));
+    new(&p.motions, other.map(|o| &*o.motions)).for_each(|x| motion(x, out));
+    new(&p.circuits, other.map(|o| &*o.circuits)).for_each(|x| circuit(x, out));
+    new(&p.models, other.map(|o| &*o.models)).for_each(|x| model(x, out));
+    new(&p.sources, other.map(|o| &*o.sources)).for_each(|x| source(x, out));
+}
+fn layout(layout: &Layout, out: Out<'_>) {
+    layout.cups.iter().for_each(|x| cup(x, &layout.name, out));
+    tool(&layout.tool, &layout.name, out);
+}
