@@ -41,8 +41,10 @@ fn sizes(m: &CupModel, subject: &Subject, of: &str, found: &mut Found) {
     }
     let lever = m.side_lever().value;
     if lever > m.height_mm {
-        let says =
-            format!("a side load on {of} has a lever of {lever} mm and the cup is only {} mm high", m.height_mm);
+        let says = format!(
+            "a side load on {of} has a lever of {lever} mm and the cup is only {} mm high",
+            m.height_mm
+        );
         found.add(subject, says, "enter a lever up to its height; half of it is usual, 0 on a ball joint");
     }
 }
