@@ -349,14 +349,18 @@ fn stored(changes: &[document::Change], figure: f64) -> bool {
 }
 
 /// Into every figure of a form another one is typed, with every digit it has: what stands there afterwards, and in the project
-/// where the form changes it, is that figure. Gives how many were tried.
-fn typed(forms: &[Form], units: Units) -> usize {
+/// where the form changes it, is that figure. One field in `apart` is tried; gives how many were.
+fn typed(forms: &[Form], units: Units, apart: usize) -> usize {
     let folder = tempfile::tempdir().unwrap();
     let saved = saved(folder.path());
-    let mut tried = 0;
+    let (mut tried, mut met) = (0, 0);
     for form in forms {
         let (mut window, here) = opened(form, &saved, units);
         for (id, name) in &here {
+            met += 1;
+            if met % apart != 0 {
+                continue;
+            }
             // A radius makes two corners of one and begins at nothing again.
             if field(&window, id).is_none() || name.starts_with("Round by") {
                 continue;
@@ -427,10 +431,12 @@ fn a_field_that_is_only_entered_changes_nothing_in_inches() {
     only_entered(&forms(), Units::InchComma);
 }
 
+/// One field of many; all of them, in some minutes, with `CUPWRIGHT_TYPED=all`.
 #[test]
-#[ignore = "takes minutes: every figure of every form is typed over and read back; run it by name"]
 fn what_is_typed_is_what_is_stored_in_every_form() {
-    assert!(typed(&forms(), Units::Inch) > 250);
+    let (apart, least) = if std::env::var_os("CUPWRIGHT_TYPED").is_some() { (1, 250) } else { (11, 20) };
+    let tried = typed(&forms(), Units::Inch, apart);
+    assert!(tried >= least, "{tried}");
 }
 
 /// The cases that were first seen to go wrong.

@@ -2,15 +2,18 @@
 //! it back, and a change from outside (undo, a drag) shows at once while nobody is typing.
 
 mod draft;
+mod rows;
 
 use crate::theme::{Size, Tokens};
 use document::{Origin, Sourced};
 use draft::{Texts, draft_edit};
-use egui::{Align, Response, Ui, Vec2};
+use egui::{Align, Ui, Vec2};
 use std::hash::Hash;
 use units::{Quantity, UnitChoice};
 
 pub use draft::{held, leave, refuse, take_refused, touched, untouched};
+use rows::unit_cell;
+pub use rows::{figure, heading, parting, row, subheading};
 
 /// Width of the number in a form row.
 const NUMBER_WIDTH: f32 = 92.0;
@@ -432,80 +435,6 @@ pub fn tick(ui: &mut Ui, name: &str, on: &mut bool, why: &str) -> bool {
         ui.ctx().accesskit_node_builder(response.id, |node| node.set_label(name.to_owned()));
         response.changed()
     })
-}
-
-/// A form row that only shows a figure.
-pub fn figure(ui: &mut Ui, name: &str, shown: &units::Shown, why: &str) {
-    row(ui, name, why, |ui| {
-        unit_cell(ui, shown.unit);
-        ui.add_space(4.0);
-        let number = ui.add(egui::Label::new(&shown.number));
-        ui.ctx().accesskit_node_builder(number.id, |node| node.set_label(format!("{name}: {shown}")));
-    });
-}
-
-/// The unit left-aligned in a cell of fixed width, so that numbers end on one line down the form.
-fn unit_cell(ui: &mut Ui, unit: &str) {
-    let t = Tokens::of(ui);
-    // A long unit takes the room it needs; the number then gives way.
-    let galley = ui.painter().layout_no_wrap(unit.to_owned(), Size::Body.font(), t.second);
-    let width = galley.size().x.max(UNIT_WIDTH);
-    let (rect, _) = ui.allocate_exact_size(Vec2::new(width, ROW), egui::Sense::hover());
-    ui.painter().galley(rect.left_center() - Vec2::new(0.0, galley.size().y / 2.0), galley, t.second);
-}
-
-/// Label left, the rest laid out from the right.
-pub fn row<R>(ui: &mut Ui, name: &str, why: &str, add: impl FnOnce(&mut Ui) -> R) -> R {
-    let t = Tokens::of(ui);
-    ui.allocate_ui_with_layout(
-        Vec2::new(ui.available_width(), ROW),
-        egui::Layout::right_to_left(Align::Center),
-        |ui| {
-            ui.set_min_height(ROW);
-            ui.spacing_mut().item_spacing.x = 4.0;
-            let value = add(ui);
-            // Painted, not a widget: the control itself carries the name for assistive technology.
-            let (rect, response) = ui.allocate_exact_size(ui.available_size(), egui::Sense::hover());
-            let text = elided(ui, name, rect.width());
-            let font = Size::Body.font();
-            ui.painter().text(rect.left_center(), egui::Align2::LEFT_CENTER, text, font, t.second);
-            if !why.is_empty() {
-                response.on_hover_text(why);
-            }
-            value
-        },
-    )
-    .inner
-}
-
-/// Heading of a group with an action at its right.
-pub fn heading(ui: &mut Ui, name: &str, action: Option<(&str, &str)>) -> bool {
-    let mut clicked = false;
-    ui.add_space(4.0);
-    ui.horizontal(|ui| {
-        ui.label(egui::RichText::new(name).font(Size::Heading.strong()));
-        if let Some((label, why)) = action {
-            ui.with_layout(egui::Layout::right_to_left(Align::Center), |ui| {
-                clicked = ui.link(label).on_hover_text(why).clicked();
-            });
-        }
-    });
-    clicked
-}
-
-/// Heading of a part of a form.
-pub fn subheading(ui: &mut Ui, name: &str) -> Response {
-    ui.add_space(6.0);
-    ui.label(egui::RichText::new(name).font(Size::Body.strong()))
-}
-
-/// A hairline with air around it.
-pub fn parting(ui: &mut Ui) {
-    ui.add_space(8.0);
-    let t = Tokens::of(ui);
-    let rect = ui.available_rect_before_wrap();
-    ui.painter().hline(rect.x_range(), rect.top(), egui::Stroke::new(1.0, t.hairline));
-    ui.add_space(8.0);
 }
 
 fn fingerprint(salt: &impl Hash) -> u64 {

@@ -169,17 +169,23 @@ fn joints(a: &Known<'_>, b: &Known<'_>, work_a: &mut Work<'_>, work_b: &mut Work
     out
 }
 
-/// Inputs that are tried at all their ends with one another; of many, those of a kind go together.
+/// Inputs that are tried at all their ends with one another; of many, those of a kind go together - but not the sealing
+/// lines of models that only one of the two uses: they decide most, and one may be off where the other is not.
 fn groups(joints: &[Joint]) -> Vec<Vec<usize>> {
     let open: Vec<usize> = (0..joints.len()).filter(|index| joints[*index].ends.is_none()).collect();
     if open.len() <= TOGETHER {
         return open.iter().map(|index| vec![*index]).collect();
     }
-    let mut groups: Vec<(Input, Vec<usize>)> = Vec::new();
+    let apart = |joint: &Joint| match joint.kind {
+        Input::SealingLine => (joint.a.is_some(), joint.b.is_some()),
+        _ => (true, true),
+    };
+    let mut groups: Vec<((Input, (bool, bool)), Vec<usize>)> = Vec::new();
     for index in open {
-        match groups.iter_mut().find(|(kind, _)| *kind == joints[index].kind) {
+        let key = (joints[index].kind, apart(&joints[index]));
+        match groups.iter_mut().find(|(held, _)| *held == key) {
             Some((_, group)) => group.push(index),
-            None => groups.push((joints[index].kind, vec![index])),
+            None => groups.push((key, vec![index])),
         }
     }
     groups.into_iter().map(|(_, group)| group).collect()

@@ -1,0 +1,75 @@
+//! What keys do on the plan besides commands: nudge, turn, put away.
+
+use super::Cupwright;
+use crate::{
+    fields,
+    plan::{self, Tool},
+    theme,
+};
+use egui::Key;
+use glam::DVec2;
+
+impl Cupwright {
+    /// Arrow keys and Escape, which are not commands.
+    pub(super) fn keys(&mut self, ctx: &egui::Context) {
+        // Escape has left the field already when it is seen here; it was for the field.
+        if ctx.text_edit_focused() || fields::held(ctx) || egui::Popup::is_any_open(ctx) {
+            return;
+        }
+        let (step, direction, escape) = ctx.input(|i| {
+            let step = if i.modifiers.command {
+                0.1
+            } else if i.modifiers.shift {
+                10.0
+            } else {
+                1.0
+            };
+            let mut d = DVec2::ZERO;
+            for (key, by) in [
+                (Key::ArrowLeft, DVec2::NEG_X),
+                (Key::ArrowRight, DVec2::X),
+                (Key::ArrowUp, DVec2::Y),
+                (Key::ArrowDown, DVec2::NEG_Y),
+            ] {
+                d += by * i.num_presses(key) as f64;
+            }
+            (step, d, i.key_pressed(Key::Escape))
+        });
+        if direction != DVec2::ZERO && !self.selection.is_empty() && self.plan.drag.is_none() {
+            let view = self.view(theme::tokens(false));
+            match plan::nudge(&view, direction * step) {
+                Some(edit) => self.apply(edit),
+                None => self.say("What is selected is locked. Unlock it (L) to move it."),
+            }
+        }
+        let turn = ctx.input(|i| {
+            15.0 * (i.num_presses(Key::OpenBracket) as f64 - i.num_presses(Key::CloseBracket) as f64)
+        });
+        if turn != 0.0 {
+            self.turn(turn);
+        }
+        if escape && self.plan.drag.is_none() {
+            if self.playing() {
+                self.play_back(None);
+            } else if self.plan.tool != Tool::Select {
+                self.plan.tool = Tool::Select;
+                self.plan.guides.clear();
+            } else {
+                self.selection.clear();
+            }
+        }
+    }
+
+    /// Turns the cup about to be placed, or what is selected, counter-clockwise.
+    fn turn(&mut self, by: f64) {
+        if let Tool::Place { turn_deg, .. } = &mut self.plan.tool {
+            *turn_deg = (*turn_deg + by).rem_euclid(360.0);
+            return;
+        }
+        let view = self.view(theme::tokens(false));
+        let turned = |cup: &mut document::Cup| cup.turn_deg = (cup.turn_deg + by).rem_euclid(360.0);
+        if let Some(edit) = crate::arrange::change(&view, "turn", turned) {
+            self.apply(edit);
+        }
+    }
+}
