@@ -102,7 +102,7 @@ fn compare_says_which_is_better_and_why_and_its_json_follows_its_schema() {
         "two levers",
         "Common practice, no source",
         "Least limit factor",
-        "between its cups",
+        "Spacings are of the cups of Two round",
     ] {
         assert!(said.contains(part), "{part} is not in {said}");
     }
