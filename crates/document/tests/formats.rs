@@ -344,7 +344,9 @@ fn what_feeds_a_circuit_may_be_left_out() {
     let project = from_text(&text, "tray.ron").unwrap();
     assert_eq!(*project.circuits[0], Circuit::preset(CircuitId(5), "Circuit 1"));
     assert_eq!((&project.cycle, &*project.trial), (&Cycle::default(), &Trial::default()));
-    assert_eq!((project.sources.len(), project.rules), (0, Rules::default()));
+    // The spread of friction is stated in it.
+    let rules = Rules { friction_spread: 0.2, ..Rules::default() };
+    assert_eq!((project.sources.len(), project.rules), (0, rules));
 }
 
 /// Format 2 has no more than it had.
