@@ -26,6 +26,7 @@ fn motions() -> Vec<Motion> {
     .iter()
     .enumerate()
     .map(|(i, kind)| Motion::preset(MotionId(10 + i as u32), *kind))
+    .chain([Motion { acceleration: glam::DVec3::ZERO, ..Motion::preset(MotionId(20), MotionKind::LevelLift) }])
     .collect()
 }
 
@@ -76,7 +77,8 @@ proptest! {
         let mut twice = base.clone();
         edit_part(&mut twice, |part| part.mass = MassBy::Stated { kg: Sourced::stated(kg * 2.0) });
         for (motion, (single, double)) in base.motions.iter().zip(plain.iter().zip(factors(&twice))) {
-            let still = motion.acceleration == glam::DVec3::ZERO && motion.stroke.is_none();
+            let moves = [motion.acceleration, motion.turn_rate_deg_s, motion.turn_acceleration_deg_s2];
+            let still = moves == [glam::DVec3::ZERO; 3] && motion.stroke.is_none();
             let share = if still { single / 2.0 - double } else { (double - single / 2.0).max(0.0) };
             prop_assert!(share.abs() <= 1e-4 * single, "{}: {single} {double}", motion.name);
         }
