@@ -164,6 +164,14 @@ pub(crate) fn not_checked(
             );
             out.push((format!("one cup lost, {}", motion.name), why));
         }
+        if let Some(proved) = depth.limit.at_least(depth.limit_at_least) {
+            out.push((format!("limit factor in every direction, {}", motion.name), open(proved)));
+        }
+        let short = depth.lost.iter().filter_map(|lost| lost.limit.at_least(lost.limit_at_least));
+        if let Some(proved) = short.reduce(f64::min) {
+            let what = format!("limit factor in every direction with one cup lost, {}", motion.name);
+            out.push((what, open(proved)));
+        }
         let missing = depth.lost.iter().find_map(|lost| match &lost.limit {
             LimitFigure::Missing(why) => Some(why),
             LimitFigure::Factor(_) | LimitFigure::Unlimited => None,
@@ -177,6 +185,13 @@ pub(crate) fn not_checked(
         Some((format!("factor, {}", motion.name), reason.clone()))
     }));
     out
+}
+
+/// Why a limit factor over a sweep is not known to three digits.
+fn open(proved: f64) -> String {
+    let what =
+        "the search ended before its work limit allowed a proof; some direction may have less than is given";
+    if proved > 0.0 { format!("{what}, but none has less than {proved:.3}") } else { what.to_owned() }
 }
 
 pub(crate) fn no_such(layout: LayoutId) -> Report {
@@ -199,6 +214,7 @@ pub(crate) fn no_such(layout: LayoutId) -> Report {
         not_checked: not_checked(&[], None, DepthState::Absent, false, &[]),
         depth: DepthState::Absent,
         envelope: None,
+        levels_when_lost: Vec::new(),
         robot: None,
         circuits: Vec::new(),
         counted_as_sealed: Vec::new(),

@@ -214,6 +214,11 @@ fn layout<'a>(project: &'a Project, report: &'a Report) -> LayoutJson<'a> {
         motions: report.motions.iter().map(|m| motion(m, project, &tags)).collect(),
         envelope_m_s2: report.envelope.as_ref().map(curve_of),
         envelope: report.envelope.as_ref().map(|held| deep::envelope(held, &tags)),
+        levels_when_lost: report
+            .levels_when_lost
+            .iter()
+            .map(|levels| deep::levels_when_lost(levels, &tags))
+            .collect(),
         tool: project.layout(report.layout).map(|layout| deep::tool(&layout.tool)),
         vacuum: circuit::vacuum(project, report, &tags),
         robot_load: report.robot.as_ref().map(deep::robot),

@@ -53,6 +53,9 @@ pub struct Report {
     /// Largest accelerations with the part held level, a slow figure, see [`Report::depth`]; `None` when gravity alone is
     /// too much, there is nothing to hold or it was not worked out yet.
     pub envelope: Option<EnvelopeReport>,
+    /// Levels that are left when a cup or a zone is lost, a slow figure; empty while no circuit was solved: then every cup
+    /// keeps its level.
+    pub levels_when_lost: Vec<LevelsWhenLost>,
     /// What the robot carries; `None` without a part that has a mass.
     pub robot: Option<RobotLoad>,
     /// Circuits that cups of the layout hang on, in the order of the project.
@@ -253,6 +256,8 @@ pub struct MotionOutcome {
 pub struct MotionDepth {
     /// How many times the load could be carried were it shared in the best way: the reserve behind the first failure.
     pub limit: LimitFigure,
+    /// See [`LimitFigure::at_least`].
+    pub limit_at_least: Option<f64>,
     /// What the factor may be when assumed inputs are off by their spread; `None` when nothing it depends on is assumed.
     pub range: Option<FactorRange>,
     /// Every cup, and every zone of more than one cup, lost in turn.
@@ -271,6 +276,37 @@ pub enum LimitFigure {
     Unlimited,
     /// Why there is no figure, as a sentence.
     Missing(String),
+}
+
+impl LimitFigure {
+    /// What to say of a bound beside a limit factor: the smallest that any direction of a sweep may have, as proved.
+    /// `None` when the bound tells the limit to three digits, as it does as a rule, or there is no limit factor; 0 when
+    /// nothing was proved.
+    pub fn at_least(&self, proved: Option<f64>) -> Option<f64> {
+        let Self::Factor(limit) = self else { return None };
+        let proved = proved.unwrap_or(0.0);
+        (proved < limit * (1.0 - 5e-4)).then_some(proved)
+    }
+}
+
+/// What is left on the cups when one cup or zone lets go: an open bore lowers the level at its neighbours.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LevelsWhenLost {
+    /// What is lost at first.
+    pub lost: Lost,
+    /// Every cup that is left.
+    pub cups: Vec<LevelLeft>,
+}
+
+/// What is left on one cup.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LevelLeft {
+    /// The cup.
+    pub cup: CupId,
+    /// At its port, kPa.
+    pub level_kpa: f64,
+    /// Mean level times the area inside the sealing line, N.
+    pub vacuum_force_n: f64,
 }
 
 /// Least and largest factor over what is assumed.
@@ -302,6 +338,8 @@ pub struct LostReport {
     pub factor: Option<f64>,
     /// Limit factor of what is left.
     pub limit: LimitFigure,
+    /// See [`LimitFigure::at_least`].
+    pub limit_at_least: Option<f64>,
     /// Cups that let go because of it, in their order.
     pub then_lost: Vec<CupId>,
     /// Whether the part stays on the tool in the end.

@@ -351,6 +351,7 @@ impl Analyst {
             &models,
             &cases,
         );
+        let levels_when_lost = stage.depth.levels_when_lost(&cups);
         Report {
             layout: layout.id,
             layout_name: layout.name.clone(),
@@ -367,6 +368,7 @@ impl Analyst {
             ),
             depth,
             envelope,
+            levels_when_lost,
             robot,
             circuits: circuits.reports,
             counted_as_sealed,

@@ -1,13 +1,16 @@
 //! The largest load that some share of it among the cups can carry.
 
+mod arc;
 mod over;
 mod programme;
+mod share;
 
 use crate::motion::{MILLI, Wrench};
 use crate::strength::LipStrength;
 use crate::usage::Reach;
 use glam::{DVec2, DVec3};
 use programme::{Load, Programme};
+use share::{Capacity, CupShare};
 
 pub use over::{LimitOver, limit_over};
 
@@ -99,6 +102,11 @@ impl Contact {
         self.vacuum_force > self.seal_force
     }
 
+    /// Whether the lip carries tilt.
+    fn leans(&self) -> bool {
+        self.radius > 0.0 || self.core != DVec2::ZERO
+    }
+
     fn is_finite(&self) -> bool {
         let numbers = [self.turn, self.vacuum_force, self.grip, self.seal_force, self.radius, self.twist_arm];
         self.at.is_finite() && self.core.is_finite() && numbers.iter().all(|v| v.is_finite())
@@ -133,8 +141,8 @@ impl Limit {
 
 /// A way in which the part comes off at the limit load: which loads, times the multiple, would drive it.
 ///
-/// For every load w about `about`: `rate(w)` never exceeds one over its largest multiple, and equals it for the load that
-/// was solved. Only for solves without a fixed load.
+/// For every load w about `about`: `rate(w)` never exceeds one over its largest multiple. It equals it for a load that was
+/// solved, and with a fixed load the rate of all that is carried, fixed and multiple, is 1.
 #[derive(Debug, Clone, Copy)]
 struct Release {
     along: DVec3,
@@ -179,6 +187,8 @@ pub struct LimitSolver {
     programme: Option<Programme>,
     finite: bool,
     release: Option<Release>,
+    /// How the last load was shared, cup by cup; empty when it could not be, and with a fixed load.
+    shares: Vec<CupShare>,
     /// Ways of coming off that were found so far, each with the cups that were lost then, sorted: it stays a way when more
     /// are lost.
     known: Vec<(Vec<usize>, Release)>,
@@ -193,7 +203,14 @@ impl LimitSolver {
         let finite = contacts.iter().all(Contact::is_finite);
         let holds_something = contacts.iter().any(Contact::seals);
         let programme = (finite && holds_something).then(|| Programme::new(contacts)).flatten();
-        Self { contacts: contacts.to_vec(), programme, finite, release: None, known: Vec::new() }
+        Self {
+            contacts: contacts.to_vec(),
+            programme,
+            finite,
+            release: None,
+            shares: Vec::new(),
+            known: Vec::new(),
+        }
     }
 
     /// Gives the cups other vacuum forces (N), in their order; cups beyond the list keep theirs. The structure stays.
@@ -219,6 +236,7 @@ impl LimitSolver {
     /// As [`Self::solve`], when the cups `lost` carry nothing.
     pub fn solve_without(&mut self, lost: &[usize], fixed: &Wrench, scaled: &Wrench) -> Limit {
         self.release = None;
+        self.shares.clear();
         let known = self.finite && [fixed, scaled].iter().all(|w| is_finite(w));
         if !known {
             return Limit::NotConverged;
@@ -240,15 +258,14 @@ impl LimitSolver {
             Load { force: here.force, moment: here.moment / MILLI }
         };
         let solved = programme.solve(&self.contacts, &holds, load(fixed), load(scaled));
-        if let (Limit::Solved(times), true) = (solved.limit, no_fixed)
-            && times > 0.0
-        {
-            let share = times.recip();
-            let release = Release {
-                along: solved.velocity * share,
-                about_axes: solved.turning * (share / MILLI),
-                about,
-            };
+        if let Limit::Solved(times) = solved.limit {
+            // With the scaled load at unit power: what the cups take of the motion is the multiple and the fixed load's.
+            let unit = Release { along: solved.velocity, about_axes: solved.turning / MILLI, about };
+            let taken = times + if no_fixed { 0.0 } else { unit.rate(fixed) };
+            if !(taken > 0.0) {
+                return solved.limit;
+            }
+            let release = Release { along: unit.along / taken, about_axes: unit.about_axes / taken, about };
             self.release = Some(release);
             if self.known.len() < KNOWN {
                 let mut lost = lost.to_vec();
@@ -256,7 +273,16 @@ impl LimitSolver {
                 self.known.push((lost, release));
             }
         }
+        if no_fixed {
+            self.shares = solved.shares;
+        }
         solved.limit
+    }
+
+    /// What each cup has that is not lost; one that holds nothing has no share to use any of it.
+    fn capacities(&self, lost: &[usize]) -> Vec<Capacity> {
+        let each = self.contacts.iter().enumerate();
+        each.map(|(i, cup)| Capacity::of(cup, cup.seals() && !lost.contains(&i))).collect()
     }
 
     /// Ways of coming off that are known to stay open when the cups `lost` (sorted) carry nothing.

@@ -123,7 +123,7 @@ impl<'a> Coupling<'a> {
     }
 
     /// Share of its level that each cup keeps. A circuit that finds no steady state keeps nothing.
-    fn shares(&mut self, first: &[usize], lost: &[usize]) -> Vec<f64> {
+    pub(crate) fn shares(&mut self, first: &[usize], lost: &[usize]) -> Vec<f64> {
         let key = (first.to_vec(), lost.to_vec());
         if let Some(held) = self.held.get(&key) {
             return held.clone();

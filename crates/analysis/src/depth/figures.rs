@@ -12,7 +12,7 @@ use crate::{
     snapshot::Snapshot,
 };
 use document::{CircuitId, CupId, MotionId};
-use mechanics::{Contact, CupSpring, Limit, LimitSolver, LipStrength, LoadCase, limit_over};
+use mechanics::{Contact, CupSpring, Limit, LimitOver, LimitSolver, LipStrength, LoadCase, limit_over};
 use std::{cell::RefCell, sync::atomic::AtomicBool};
 
 /// How much work one job may come to.
@@ -28,7 +28,7 @@ pub(crate) struct Most {
 pub(crate) const MOST: Most = Most { programmes: 60_000, followed: 2_000_000 };
 /// Losses followed, through all cups at worst, to narrow a remedy down; of too many cups none is offered.
 const REMEDY_FOLLOWS: usize = 24;
-/// With no cup lost the worst instant of a motion is proved, which takes so many times the solves.
+/// That no instant of a motion is worse is proved, which takes so many solves.
 const PROVED: usize = 8;
 
 /// Slow figures of one layout.
@@ -43,6 +43,8 @@ pub(crate) struct Figures {
     pub remedy: Option<DropRemedy>,
     /// Time, cost, open cups of circuits that were worked out.
     pub circuits: Vec<(CircuitId, CircuitDepth)>,
+    /// Share of its level that each cup keeps after each loss; empty without a circuit that was solved.
+    pub levels: Vec<(First, Vec<f64>)>,
 }
 
 /// Slow figures of one motion.
@@ -52,6 +54,7 @@ pub(crate) struct MotionFigures {
     /// With every cup.
     factor: f64,
     pub limit: LimitFigure,
+    pub limit_at_least: Option<f64>,
     pub range: Option<Range>,
     pub lost: Vec<(First, LostFigures)>,
     /// With each cup left out in turn and the levels of the others as they are; `None` where nothing is left that carries.
@@ -63,6 +66,7 @@ pub(crate) struct MotionFigures {
 pub(crate) struct LostFigures {
     pub factor: Option<f64>,
     pub limit: LimitFigure,
+    pub limit_at_least: Option<f64>,
     pub then_lost: Vec<usize>,
     pub holds: bool,
 }
@@ -93,7 +97,8 @@ pub(crate) fn work_out(
     };
     let losses = lost::all(snapshot);
     let cups = snapshot.cups.len();
-    let all = (PROVED + losses.len()).saturating_mul(cups).saturating_mul(snapshot.cases.len());
+    let all =
+        PROVED.saturating_mul(1 + losses.len()).saturating_mul(cups).saturating_mul(snapshot.cases.len());
     let cut = all > most.programmes;
     let budget = if cut {
         Budget::of(snapshot, most.programmes)
@@ -125,7 +130,8 @@ pub(crate) fn work_out(
         None => envelope(snapshot),
     };
     let circuits = circuit::work_out(snapshot, &|cup| after(&motions, cup), cancel)?;
-    Some(Figures { motions, cut, envelope, remedy, circuits })
+    let levels = work.levels();
+    Some(Figures { motions, cut, envelope, remedy, circuits, levels })
 }
 
 /// What the loss of one cup leads to: in the first motion in which the part drops, else in that in which most let go;
@@ -180,7 +186,7 @@ impl Budget {
         factors.sort_by(|a, b| a.0.total_cmp(&b.0));
         factors.truncate(motions);
         let chosen = factors.into_iter().map(|(_, id)| id).collect();
-        Self { motions: Some(chosen), losses: most_cups / 2 / (motions * cups) }
+        Self { motions: Some(chosen), losses: most_cups / 2 / (PROVED * motions * cups) }
     }
 
     fn has(&self, motion: MotionId) -> bool {
@@ -211,11 +217,11 @@ impl Work<'_> {
         let mut solver = LimitSolver::new(&contacts);
         let start = solved.result.worst_t;
         let mut limit =
-            |start: f64, gone: &[usize]| limit_over(&mut solver, &snapshot.body, case, start, gone).limit;
+            |start: f64, gone: &[usize]| limit_over(&mut solver, &snapshot.body, case, start, gone);
         let worth_it = self.budget.has(id);
-        let whole = match worth_it {
+        let (whole, whole_at_least) = match worth_it {
             true => figure(limit(start, &[]), solved.factor(), f64::INFINITY),
-            false => LimitFigure::Missing(TOO_MANY.to_owned()),
+            false => (LimitFigure::Missing(TOO_MANY.to_owned()), None),
         };
         let most = match whole {
             LimitFigure::Factor(most) => most,
@@ -240,6 +246,7 @@ impl Work<'_> {
             let figures = LostFigures {
                 factor: state.map(|state| state.factor().value),
                 limit: LimitFigure::Missing(TOO_MANY.to_owned()),
+                limit_at_least: None,
                 then_lost,
                 holds: loss.holds,
             };
@@ -258,13 +265,34 @@ impl Work<'_> {
                 let contacts =
                     snapshot.cups.iter().zip(&left).map(|(cup, left)| Contact::lip(cup.spring.at, left));
                 let mut weaker = LimitSolver::new(&contacts.collect::<Vec<Contact>>());
-                limit_over(&mut weaker, &snapshot.body, case, *start, &gone).limit
+                limit_over(&mut weaker, &snapshot.body, case, *start, &gone)
             };
-            figures.limit = figure(found, figures.factor.unwrap_or(0.0), most);
+            (figures.limit, figures.limit_at_least) = figure(found, figures.factor.unwrap_or(0.0), most);
         }
         let without = self.without(case, &springs, &strengths, &lost)?;
         let lost = lost.into_iter().map(|(first, _, figures)| (first, figures)).collect();
-        Some(Some(MotionFigures { case: *case, factor: solved.factor(), limit: whole, range, lost, without }))
+        Some(Some(MotionFigures {
+            case: *case,
+            factor: solved.factor(),
+            limit: whole,
+            limit_at_least: whole_at_least,
+            range,
+            lost,
+            without,
+        }))
+    }
+
+    /// What each loss leaves of the cups' levels.
+    fn levels(&self) -> Vec<(First, Vec<f64>)> {
+        let mut coupling = self.coupling.borrow_mut();
+        if !coupling.any() {
+            return Vec::new();
+        }
+        let left = |first: &First| {
+            let gone = first.cups(self.snapshot);
+            (first.clone(), coupling.shares(&gone, &gone))
+        };
+        self.losses.iter().map(left).collect()
     }
 
     /// Factors with each cup left out. Where its loss leaves the others their level, that is the figure of its loss; `None`
@@ -383,10 +411,10 @@ fn left_of(limit: &LimitFigure) -> f64 {
 
 /// A limit as a figure. What the solver leaves in its last digits is taken off: a limit factor is never below the factor
 /// of the first lip, and the loss of a cup never raises it.
-fn figure(limit: Limit, at_least: f64, at_most: f64) -> LimitFigure {
+fn figure(over: LimitOver, at_least: f64, at_most: f64) -> (LimitFigure, Option<f64>) {
     /// Relative precision that the solver is held to.
     const SOLVED_TO: f64 = 1e-5;
-    match limit {
+    let figure = match over.limit {
         Limit::Solved(value) => {
             let raised = if value < at_least && value >= at_least * (1.0 - SOLVED_TO) { at_least } else { value };
             LimitFigure::Factor(raised.min(at_most))
@@ -398,7 +426,12 @@ fn figure(limit: Limit, at_least: f64, at_most: f64) -> LimitFigure {
             "the search for the best share of the load did not come to an end; the factor of the first lip stands"
                 .to_owned(),
         ),
-    }
+    };
+    let proved = match figure {
+        LimitFigure::Factor(value) if over.at_least > 0.0 => Some(over.at_least.min(value)),
+        LimitFigure::Factor(_) | LimitFigure::Unlimited | LimitFigure::Missing(_) => None,
+    };
+    (figure, proved)
 }
 
 pub(crate) fn name(first: &First, snapshot: &Snapshot) -> Option<Lost> {

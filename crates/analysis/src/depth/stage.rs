@@ -3,8 +3,8 @@
 use super::figures::{DropRemedy, Figures, name};
 use crate::{
     report::{
-        CircuitDepth, DepthState, EnvelopePointReport, EnvelopeReport, FactorRange, Lost, LostReport,
-        MotionDepth, OpenAt,
+        CircuitDepth, CupReport, DepthState, EnvelopePointReport, EnvelopeReport, FactorRange, LevelLeft,
+        LevelsWhenLost, Lost, LostReport, MotionDepth, OpenAt,
     },
     snapshot::Snapshot,
 };
@@ -127,6 +127,7 @@ impl DepthStage {
                 lost: named,
                 factor: lost.factor,
                 limit: lost.limit.clone(),
+                limit_at_least: lost.limit_at_least,
                 then_lost: lost.then_lost.iter().filter_map(id_of).filter(|cup| still(*cup)).collect(),
                 holds: lost.holds,
             })
@@ -144,6 +145,36 @@ impl DepthStage {
         });
         let without = held.snapshot.cups.iter().zip(&figures.without).map(|(cup, factor)| (cup.id, *factor));
         let without = without.filter(|(cup, _)| still(*cup)).collect();
-        Some(MotionDepth { limit: figures.limit.clone(), range, lost: lost.collect(), without })
+        Some(MotionDepth {
+            limit: figures.limit.clone(),
+            limit_at_least: figures.limit_at_least,
+            range,
+            lost: lost.collect(),
+            without,
+        })
+    }
+
+    /// What each loss leaves of the levels of these cups, without cups that are gone.
+    pub(crate) fn levels_when_lost(&self, cups: &[CupReport]) -> Vec<LevelsWhenLost> {
+        let Some(held) = &self.held else { return Vec::new() };
+        let at = |cup: CupId| cups.iter().find(|facts| facts.id == cup);
+        let each = held.figures.levels.iter().filter_map(|(first, shares)| {
+            let lost = name(first, &held.snapshot)?;
+            if let Lost::Cup(cup) = &lost {
+                at(*cup)?;
+            }
+            let gone = first.cups(&held.snapshot);
+            let left = held.snapshot.cups.iter().zip(shares).enumerate();
+            let left = left.filter(|(index, _)| !gone.contains(index)).filter_map(|(_, (cup, share))| {
+                let facts = at(cup.id)?;
+                Some(LevelLeft {
+                    cup: cup.id,
+                    level_kpa: facts.level_kpa * share,
+                    vacuum_force_n: facts.vacuum_force_n * share,
+                })
+            });
+            Some(LevelsWhenLost { lost, cups: left.collect() })
+        });
+        each.collect()
     }
 }

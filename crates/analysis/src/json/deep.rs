@@ -4,8 +4,8 @@ use super::{keys_deep::*, known, limit_word, number, pair, triple};
 use crate::{
     lower_motion,
     report::{
-        Carried, ChannelReport, EnvelopePointReport, EnvelopeReport, LimitFigure, Lost, LostReport,
-        MotionDepth, RobotLoad,
+        Carried, ChannelReport, EnvelopePointReport, EnvelopeReport, LevelsWhenLost, LimitFigure, Lost,
+        LostReport, MotionDepth, RobotLoad,
     },
 };
 use document::{CupId, FrameShape, Motion, MoveProfile, Project, Tool, Worst};
@@ -95,6 +95,7 @@ pub(super) fn depth<'a>(depth: &'a MotionDepth, tags: &HashMap<CupId, &'a str>) 
     };
     DepthJson {
         limit_factor,
+        limit_factor_at_least: depth.limit_at_least.and_then(number),
         limit_unlimited,
         factor_range: depth.range.as_ref().map(|range| RangeJson {
             least: number(range.least),
@@ -108,19 +109,40 @@ pub(super) fn depth<'a>(depth: &'a MotionDepth, tags: &HashMap<CupId, &'a str>) 
 
 fn lost<'a>(lost: &'a LostReport, tags: &HashMap<CupId, &'a str>) -> LostJson<'a> {
     let (limit_factor, limit_unlimited) = limit(&lost.limit);
-    let (tag, zone) = match &lost.lost {
-        Lost::Cup(cup) => (tags.get(cup).copied(), None),
-        Lost::Zone(zone) => (None, Some(zone.as_str())),
-    };
+    let (tag, zone) = lost_name(&lost.lost, tags);
     LostJson {
         tag,
         zone,
         factor: lost.factor.and_then(number),
         limit_factor,
+        limit_factor_at_least: lost.limit_at_least.and_then(number),
         limit_unlimited,
         then_lost: lost.then_lost.iter().filter_map(|cup| tags.get(cup).copied()).collect(),
         holds: lost.holds,
     }
+}
+
+/// Tag of a cup, name of a zone.
+fn lost_name<'a>(lost: &'a Lost, tags: &HashMap<CupId, &'a str>) -> (Option<&'a str>, Option<&'a str>) {
+    match lost {
+        Lost::Cup(cup) => (tags.get(cup).copied(), None),
+        Lost::Zone(zone) => (None, Some(zone.as_str())),
+    }
+}
+
+pub(super) fn levels_when_lost<'a>(
+    levels: &'a LevelsWhenLost,
+    tags: &HashMap<CupId, &'a str>,
+) -> LevelsWhenLostJson<'a> {
+    let (tag, zone) = lost_name(&levels.lost, tags);
+    let left = levels.cups.iter().filter_map(|left| {
+        Some(LevelLeftJson {
+            tag: tags.get(&left.cup).copied()?,
+            level_kpa: known(left.level_kpa),
+            vacuum_force_n: known(left.vacuum_force_n),
+        })
+    });
+    LevelsWhenLostJson { tag, zone, cups: left.collect() }
 }
 
 /// Direction and acceleration; a direction in which nothing ends it is left out.

@@ -48,6 +48,8 @@ pub(super) struct LayoutJson<'a> {
     pub envelope_m_s2: Option<Vec<[f64; 2]>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub envelope: Option<EnvelopeJson<'a>>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub levels_when_lost: Vec<LevelsWhenLostJson<'a>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub tool: Option<ToolJson<'a>>,
     pub vacuum: VacuumJson<'a>,

@@ -64,6 +64,8 @@ pub(super) struct DepthJson<'a> {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub limit_factor: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
+    pub limit_factor_at_least: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub limit_unlimited: Option<bool>,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub factor_range: Option<RangeJson<'a>>,
@@ -92,9 +94,27 @@ pub(super) struct LostJson<'a> {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub limit_factor: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
+    pub limit_factor_at_least: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub limit_unlimited: Option<bool>,
     pub then_lost: Vec<&'a str>,
     pub holds: bool,
+}
+
+#[derive(Serialize)]
+pub(super) struct LevelsWhenLostJson<'a> {
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub tag: Option<&'a str>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub zone: Option<&'a str>,
+    pub cups: Vec<LevelLeftJson<'a>>,
+}
+
+#[derive(Serialize)]
+pub(super) struct LevelLeftJson<'a> {
+    pub tag: &'a str,
+    pub level_kpa: f64,
+    pub vacuum_force_n: f64,
 }
 
 #[derive(Serialize)]

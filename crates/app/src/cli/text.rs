@@ -82,6 +82,11 @@ fn deeper(report: &Report, outcome: &analysis::MotionOutcome) -> String {
         analysis::LimitFigure::Unlimited => text += ", no limit load",
         analysis::LimitFigure::Missing(reason) => text += &format!(", no limit factor: {reason}"),
     }
+    match depth.limit.at_least(depth.limit_at_least) {
+        Some(proved) if proved > 0.0 => text += &format!(" (in every direction at least {proved:.2})"),
+        Some(_) => text += " (not proved in every direction)",
+        None => {}
+    }
     let worst = depth.lost.iter().min_by(|a, b| {
         let rank = |l: &analysis::LostReport| l.factor.unwrap_or(-1.0);
         a.holds.cmp(&b.holds).then(rank(a).total_cmp(&rank(b)))

@@ -38,11 +38,18 @@ pub fn reserve_ui(ui: &mut Ui, view: &View, all: &mut bool, actions: &mut Vec<Ac
     }
     let Some(depth) = &outcome.depth else { return };
     range_row(ui, view, motion, depth);
-    let (shown, why) = match &depth.limit {
+    let (mut shown, mut why) = match &depth.limit {
         LimitFigure::Factor(f) => (view.factor(*f), DIFFERENCE.to_owned()),
         LimitFigure::Unlimited => ("no limit".to_owned(), DIFFERENCE.to_owned()),
         LimitFigure::Missing(reason) => ("none".to_owned(), reason.clone()),
     };
+    if let Some(proved) = depth.limit.at_least(depth.limit_at_least) {
+        shown = format!("{} to {shown}", view.factor(proved));
+        why = format!(
+            "The search ended before every direction was covered: some direction may have less than the larger \
+             figure, none has less than the smaller. {why}"
+        );
+    }
     fields::figure(ui, "Limit factor", &units::Shown { number: shown, unit: "" }, &why);
     ui.label(
         RichText::new(
@@ -157,6 +164,9 @@ fn lost_row(ui: &mut Ui, view: &View, motion: &MotionReport, lost: &LostReport, 
         LimitFigure::Unlimited => "What is left has no limit.".to_owned(),
         LimitFigure::Missing(reason) => reason.clone(),
     };
+    if let Some(proved) = lost.limit.at_least(lost.limit_at_least) {
+        why.push_str(&format!(" Proved in every direction: {}.", view.factor(proved)));
+    }
     if !then.is_empty() {
         why = format!("Then {} let go. {why}", then.join(", "));
     }

@@ -1,53 +1,76 @@
 //! The smallest limit factor over a sweep.
 
+use super::arc::Arc;
+use super::share::{Capacity, CupShare, Through};
 use super::{Limit, LimitSolver, Release};
-use crate::motion::{Body, LoadCase, Sweep, Wrench};
+use crate::factor::Reading;
+use crate::motion::{Body, LoadCase, Wrench};
 use glam::{DVec2, DVec3};
-use std::f64::consts::{FRAC_PI_4, TAU};
+use std::f64::consts::FRAC_PI_2;
 
 /// A climb ends when the next instant would gain less than this (relative).
-const GAIN: f64 = 1e-6;
+const GAIN: f64 = 1e-7;
 /// Solves of one climb; the usual number is 3 to 5.
 const STEPS: usize = 10;
-/// The same two with cups lost, where many cases are looked at.
-const GAIN_WHEN_LOST: f64 = 1e-4;
-const STEPS_WHEN_LOST: usize = 4;
 /// Longest step of a climb, rad.
 const STRIDE: f64 = 0.5;
-/// Instants of a sweep that are solved first lie no further apart, rad.
-const APART: f64 = FRAC_PI_4;
-/// The proof ends within this of the factor (relative), or at this many solves.
-const PROVED: f64 = 0.02;
-const SOLVES: usize = 40;
+/// A proof is complete when no instant is worse than the worst found by more than this (relative).
+const PROVED: f64 = 1e-4;
+/// Solves in all for one load case and loss; the usual number is 10 to 20. What is not proved by then stays open.
+const SOLVES: usize = 160;
 /// A usage below this, a factor of a thousand, needs no proof.
 const LITTLE: f64 = 1e-3;
+/// Arcs narrower than this are not halved, rad.
+const NARROW: f64 = 2e-4;
 
 /// The smallest limit factor over a load case, and where.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct LimitOver {
-    /// What some share carries at the worst instant found, of the whole load, weight included.
+    /// What some share carries at the worst instant found, in the worse reading.
     pub limit: Limit,
     /// The instant, rad; 0 without a sweep.
     pub t: f64,
-    /// No instant has a smaller limit factor than this: the proof. As good as the limit without a sweep, within two
-    /// hundredths as a rule over a sweep, 0 when nothing was proved (cups lost, or not converged).
+    /// What was multiplied there.
+    pub reading: Reading,
+    /// No instant has a smaller limit factor than this, in any reading: the proof. The limit itself without a sweep;
+    /// within 1e-4 of it over one as a rule. 0 when nothing was proved.
     pub at_least: f64,
 }
 
-/// The limit factor of a load case: the smallest over its instants of the multiple of the whole load that some share
-/// among the cups carries, those `lost` left out.
+impl LimitOver {
+    /// Whether the bound tells the limit to three digits; otherwise the true one may be as small as `at_least`.
+    pub fn is_proved(&self) -> bool {
+        match self.limit {
+            Limit::Solved(limit) => self.at_least >= limit * (1.0 - 5e-4),
+            Limit::Infeasible => true,
+            Limit::Unlimited => self.at_least >= LITTLE.recip() * (1.0 - 1e-3),
+            Limit::NotConverged => false,
+        }
+    }
+}
+
+/// The limit factor of a load case: the smallest over its instants, and over the [readings](Reading), of the multiple that
+/// some share among the cups carries, those `lost` left out.
 ///
-/// `start_t` is where to begin, best the elastic worst instant. One over the factor is convex in the load: each solve
-/// gives a plane below it, whose slope along the sweep says where the factor falls. From there it climbs; with no cup
-/// lost it also solves instants all over the sweep, climbs from the worst of them, and bounds what may lie between. With
-/// cups lost it climbs from `start_t` and from the worst instant by what the same solver has learnt before (most of all
-/// with no cup lost: look at that first), and proves nothing.
+/// `start_t` is where to begin, best the elastic worst instant. One over the factor, the usage, is convex in the load:
+/// each solve gives a plane below it, whose slope along the sweep says where the usage grows. Climbs follow that, from the
+/// start and from wherever a plane that is known already (of fewer cups lost, most of all) stands higher.
+///
+/// Then it is proved that no instant uses more. The load is a wave in the instant, so the wave through the shares of three
+/// solved instants balances it at every instant between them, and what it uses at most is a bound in closed form: no
+/// slack where one way of coming off governs, and of third order where it turns. Arcs on which the bound is too high are
+/// halved, at one more solve each; an instant that uses more is climbed from, and the proof begins anew.
+///
+/// While the motion alone is multiplied, a usage u is enough for every instant if the load of `u` times the weight and the
+/// motion uses no more than u of the cups: the same proof for another load. It holds whether gravity turns with the sweep
+/// or stands still, and needs no solve where taking weight off costs nothing (a part that hangs within its cups).
 ///
 /// # Units
 /// rad.
 ///
 /// # Source
-/// Supporting planes of a convex function (Kelley, J. SIAM 8, 1960, from memory), followed by the secant method.
+/// Lower-bound theorem as [`LimitSolver`]; supporting planes of a convex function (Kelley, J. SIAM 8, 1960, from memory);
+/// the search of a root by planes: Dinkelbach, Management Science 13, 1967 (from memory).
 ///
 /// # Example
 /// ```
@@ -68,7 +91,7 @@ pub struct LimitOver {
 /// );
 /// let worst = limit_over(&mut LimitSolver::new(&cups), &part, &on_edge, 0.0, &[]);
 /// let Limit::Solved(factor) = worst.limit else { panic!("no limit") };
-/// assert!((factor - 200.0 / 50.0).abs() < 1e-6 && worst.at_least > 0.98 * factor);
+/// assert!((factor - 200.0 / 50.0).abs() < 1e-6 && worst.at_least > 0.9998 * factor);
 /// ```
 pub fn limit_over(
     solver: &mut LimitSolver,
@@ -77,41 +100,42 @@ pub fn limit_over(
     start_t: f64,
     lost: &[usize],
 ) -> LimitOver {
-    let loads = case.wrenches(body, DVec3::ZERO);
-    let arc = case.sweep.map(|sweep| Arc::of(&sweep));
+    let [weight, motion] = [case.weight(), case.motion()].map(|part| part.wrenches(body, DVec3::ZERO));
     let mut lost = lost.to_vec();
     lost.sort_unstable();
-    let none_lost = lost.is_empty();
-    let mut look = Look { solver, loads, arc: arc.unwrap_or_default(), lost, solved: Vec::new() };
-    if look.arc.span() == 0.0 || look.is_steady() {
-        let t = if arc.is_some() { look.arc.clamped(start_t) } else { 0.0 };
-        let limit = look.at(t).limit;
-        return LimitOver { limit, t, at_least: limit.multiple().unwrap_or(0.0) };
-    }
-    let first = look.at(look.arc.clamped(start_t));
-    if none_lost {
-        look.all_over();
-        look.climb(look.worst());
-        look.climb(first);
-        let at_least = look.prove();
-        look.result(at_least)
-    } else {
-        look.climb(first);
-        let (t, rate) = look.worst_known();
-        if rate > look.worst().usage * (1.0 + GAIN_WHEN_LOST) {
-            let from = look.at(t);
-            look.climb(from);
+    let cups = solver.capacities(&lost);
+    let arc = match case.sweep.map(|sweep| Arc::of(&sweep)) {
+        // Nothing varies: one instant.
+        Some(arc) if [&weight, &motion].iter().any(|part| part[1..].iter().any(|load| !is_nothing(load))) => {
+            arc
         }
-        look.result(0.0)
-    }
+        Some(arc) => Arc::single(arc.clamped(start_t)),
+        None => Arc::single(0.0),
+    };
+    let start = arc.clamped(start_t);
+    let mut look = Look { solver, weight, motion, arc, lost, cups, best: None, solves: 0, held: Vec::new() };
+    let bound = look.whole(start).and_then(|bound| Some(bound.max(look.kept(case.favourable_weight)?)));
+    let Some(best) = look.best else {
+        let (limit, reading) = (Limit::NotConverged, Reading::WholeLoad);
+        return LimitOver { limit, t: start, reading, at_least: 0.0 };
+    };
+    let least = best.limit.multiple().unwrap_or(0.0);
+    let at_least = bound.map_or(0.0, |bound| bound.max(best.usage).recip());
+    let t = look.arc.inside(best.t).unwrap_or(best.t);
+    LimitOver { limit: best.limit, t, reading: best.reading, at_least: at_least.min(least) }
 }
 
-/// One instant that was solved.
+fn is_nothing(load: &Wrench) -> bool {
+    load.force == DVec3::ZERO && load.moment == DVec3::ZERO
+}
+
+/// One instant that was solved in one reading.
 #[derive(Debug, Clone, Copy)]
 struct Seen {
     t: f64,
     limit: Limit,
-    /// One over the factor; infinite when the load cannot be carried at all, NaN when not known.
+    reading: Reading,
+    /// One over the factor; infinite when the load cannot be carried at all.
     usage: f64,
     /// Its slope along the sweep, 1/rad.
     slope: f64,
@@ -119,145 +143,346 @@ struct Seen {
     crest: f64,
 }
 
+/// One instant that was solved, with the share that was found.
+pub(super) struct Held {
+    pub t: f64,
+    usage: f64,
+    shares: Vec<CupShare>,
+}
+
+/// What came of a proof.
+enum Proof {
+    /// No instant uses more than was asked.
+    Holds,
+    /// This instant does.
+    Beaten(f64),
+    /// The work ended before; no instant uses more than this, infinite when that is not known either.
+    Open(f64),
+}
+
 struct Look<'a> {
     solver: &'a mut LimitSolver,
     /// Fixed, along and across.
-    loads: [Wrench; 3],
+    weight: [Wrench; 3],
+    motion: [Wrench; 3],
     arc: Arc,
     lost: Vec<usize>,
-    solved: Vec<Seen>,
+    cups: Vec<Capacity>,
+    best: Option<Seen>,
+    solves: usize,
+    /// Instants solved with the whole load.
+    held: Vec<Held>,
 }
 
 impl Look<'_> {
-    fn is_steady(&self) -> bool {
-        self.loads[1..].iter().all(|load| load.force == DVec3::ZERO && load.moment == DVec3::ZERO)
+    /// Motion and so many times the weight: fixed, along and across.
+    fn loads(&self, weight: f64) -> [Wrench; 3] {
+        std::array::from_fn(|i| {
+            let (weighs, moves) = (&self.weight[i], &self.motion[i]);
+            Wrench {
+                force: moves.force + weighs.force * weight,
+                moment: moves.moment + weighs.moment * weight,
+                about: moves.about,
+            }
+        })
     }
 
-    fn load(&self, t: f64) -> Wrench {
-        let ([fixed, along, across], (sin, cos)) = (&self.loads, t.sin_cos());
-        Wrench {
-            force: fixed.force + along.force * cos + across.force * sin,
-            moment: fixed.moment + along.moment * cos + across.moment * sin,
-            about: fixed.about,
+    /// The usage that the best found may be short of without being called wrong.
+    fn enough(&self) -> f64 {
+        self.best.map_or(0.0, |best| best.usage * (1.0 + PROVED)).max(LITTLE)
+    }
+
+    /// The whole load multiplied: the worst instant, and the usage that none exceeds; `None` when that is not known.
+    fn whole(&mut self, start: f64) -> Option<f64> {
+        self.climb(Reading::WholeLoad, 1.0, start);
+        if self.arc.span() == 0.0 {
+            return self.best.map(|best| best.usage);
+        }
+        let loads = self.loads(1.0);
+        if let Some(t) = self.known_beyond(&loads, self.enough()) {
+            self.climb(Reading::WholeLoad, 1.0, t);
+        }
+        loop {
+            let enough = self.enough();
+            if enough == f64::INFINITY {
+                return Some(enough);
+            }
+            let mut held = std::mem::take(&mut self.held);
+            let proof = self.prove(&loads, enough, &mut held);
+            self.held = held;
+            match proof {
+                Proof::Holds => return Some(enough),
+                Proof::Open(bound) => return Some(bound),
+                Proof::Beaten(t) => self.climb(Reading::WholeLoad, 1.0, t),
+            }
         }
     }
 
-    /// Solves one instant and remembers it.
-    fn at(&mut self, t: f64) -> Seen {
-        let load = self.load(t);
+    /// The motion multiplied beside the weight: makes the worst found worse where that is so, and gives the usage that no
+    /// instant exceeds; `None` when that is not known.
+    fn kept(&mut self, favourable: f64) -> Option<f64> {
+        let mut bound: f64 = 0.0;
+        if [&self.weight, &self.motion].iter().any(|part| part.iter().all(is_nothing)) {
+            return Some(bound);
+        }
+        let fixed = self.weight[1..].iter().all(is_nothing);
+        // What taking weight off uses up, and what the weight alone does, where it stands still.
+        let (off, alone) = if fixed { (self.uses(-1.0), self.uses(1.0)) } else { (None, None) };
+        for (reading, share) in [(Reading::FavourableWeight, favourable), (Reading::WeightOnce, 1.0)] {
+            let whole = self.best.map_or(f64::INFINITY, |best| best.usage);
+            if whole == f64::INFINITY {
+                return Some(whole);
+            }
+            let spared = off == Some(0.0) && share * self.enough() <= 1.0;
+            // A weight that is carried once lies between its share and the whole load multiplied.
+            let between =
+                reading == Reading::WeightOnce && self.enough() <= 1.0 && alone.is_some_and(|u| u <= 1.0);
+            let same = reading == Reading::WeightOnce && favourable == 1.0;
+            if spared || between || same {
+                bound = bound.max(self.enough());
+                continue;
+            }
+            bound = bound.max(self.kept_in(reading, share)?);
+        }
+        Some(bound)
+    }
+
+    fn kept_in(&mut self, reading: Reading, share: f64) -> Option<f64> {
+        if self.arc.span() == 0.0 {
+            self.climb(reading, share, self.arc.from);
+            return self.best.map(|best| best.usage);
+        }
+        loop {
+            let enough = self.enough();
+            if enough == f64::INFINITY {
+                return Some(enough);
+            }
+            let loads = self.loads(share * enough);
+            if let Some(t) = self.known_beyond(&loads, enough) {
+                let before = self.best.map(|best| best.usage);
+                self.climb(reading, share, t);
+                if self.best.map(|best| best.usage) > before {
+                    continue;
+                }
+            }
+            match self.prove(&loads, enough, &mut Vec::new()) {
+                Proof::Holds => return Some(enough),
+                Proof::Open(_) => return None,
+                Proof::Beaten(t) => {
+                    let before = self.best.map(|best| best.usage);
+                    self.climb(reading, share, t);
+                    if self.best.map(|best| best.usage) <= before {
+                        return None; // the last digits of two solves disagree
+                    }
+                }
+            }
+        }
+    }
+
+    /// The usage of the fixed weight times this.
+    fn uses(&mut self, times: f64) -> Option<f64> {
+        let [weight, ..] = self.weight;
+        let load = Wrench { force: weight.force * times, moment: weight.moment * times, ..weight };
+        self.solves += 1;
         let limit = self.solver.solve_without(&self.lost, &Wrench::zero(load.about), &load);
-        let usage = limit.multiple().map_or(f64::NAN, f64::recip);
+        limit.multiple().map(f64::recip)
+    }
+
+    /// Solves one instant in one reading, of which `share` times the weight stays.
+    fn at(&mut self, reading: Reading, share: f64, t: f64) -> Option<Seen> {
+        self.solves += 1;
+        let (limit, kept) = if reading == Reading::WholeLoad {
+            let load = at(&self.loads(1.0), t);
+            (self.solver.solve_without(&self.lost, &Wrench::zero(load.about), &load), 0.0)
+        } else {
+            let weight = at(&self.weight, t);
+            let dead = Wrench { force: weight.force * share, moment: weight.moment * share, ..weight };
+            (self.solver.solve_without(&self.lost, &dead, &at(&self.motion, t)), share)
+        };
+        let usage = limit.multiple()?.recip();
         let (crest, slope) = self.solver.release.map_or((t, 0.0), |release| {
-            let wave = self.wave(&release);
-            (self.highest(&release).0, wave.dot(DVec2::from_angle(t).perp()))
+            // A plane r gives the usage r · motion/(1 - r · share of the weight) in a reading that keeps it.
+            let level = if kept > 0.0 { kept * usage } else { 1.0 };
+            let loads = self.loads(level);
+            let rest = 1.0 - release.rate(&at(&self.weight, t)) * kept;
+            let slope = wave(&release, &loads).dot(DVec2::from_angle(t).perp()) / rest;
+            (self.highest(&release, &loads).0, slope)
         });
-        let seen = Seen { t, limit, usage, slope, crest };
-        self.solved.push(seen);
-        seen
+        let seen = Seen { t, limit, reading, usage, slope, crest };
+        if self.best.is_none_or(|best| usage > best.usage) {
+            self.best = Some(seen);
+        }
+        if reading == Reading::WholeLoad {
+            self.hold(t, usage);
+        }
+        Some(seen)
     }
 
-    /// How a plane's height varies along the sweep: its part times (cos t, sin t).
-    fn wave(&self, release: &Release) -> DVec2 {
-        DVec2::new(release.rate(&self.loads[1]), release.rate(&self.loads[2]))
+    /// Keeps the share that the last solve found.
+    fn hold(&mut self, t: f64, usage: f64) {
+        let shares = std::mem::take(&mut self.solver.shares);
+        insert(&mut self.held, &self.arc, Held { t, usage, shares });
     }
 
-    /// Where a plane is highest over the arc, and how high: the crest of a sinusoid, or an end.
-    fn highest(&self, release: &Release) -> (f64, f64) {
-        let (fixed, wave) = (release.rate(&self.loads[0]), self.wave(release));
+    /// Where a plane is highest over the arc, and how high: the crest of a wave, or an end.
+    fn highest(&self, release: &Release, loads: &[Wrench; 3]) -> (f64, f64) {
+        let (fixed, wave) = (release.rate(&loads[0]), wave(release, loads));
         let ends = [self.arc.from, self.arc.to];
         let candidates = self.arc.inside(wave.to_angle()).into_iter().chain(ends);
         highest(candidates.map(|t| (t, fixed + wave.dot(DVec2::from_angle(t)))))
     }
 
-    /// The worst instant by all planes that are known.
-    fn worst_known(&self) -> (f64, f64) {
-        highest(self.solver.known_ways(&self.lost).map(|release| self.highest(release)))
+    /// The worst instant by all planes that are known, if it uses more than this.
+    fn known_beyond(&self, loads: &[Wrench; 3], enough: f64) -> Option<f64> {
+        let (t, usage) = highest(self.solver.known_ways(&self.lost).map(|way| self.highest(way, loads)));
+        (usage > enough).then_some(t)
     }
 
-    /// The worst instant solved; one that is not known is worse than any.
-    fn worst(&self) -> Seen {
-        let worse = |a: &Seen, b: &Seen| b.usage.is_nan() && !a.usage.is_nan() || b.usage > a.usage;
-        self.solved[1..]
-            .iter()
-            .fold(self.solved[0], |worst, seen| if worse(&worst, seen) { *seen } else { worst })
-    }
-
-    /// Solves instants evenly over the sweep, so that no two neighbours lie far apart.
-    fn all_over(&mut self) {
-        let arcs = (self.arc.span() / APART).ceil().max(1.0);
-        let step = self.arc.span() / arcs;
-        // The last is the first again on a full circle.
-        let count = if self.arc.closed { arcs as usize } else { arcs as usize + 1 };
-        for i in 0..count {
-            let t = if i as f64 == arcs { self.arc.to } else { self.arc.from + step * i as f64 };
-            self.at(t);
-        }
-    }
-
-    /// Climbs along the sweep from an instant that was solved.
-    fn climb(&mut self, from: Seen) {
-        let (gain, steps) =
-            if self.lost.is_empty() { (GAIN, STEPS) } else { (GAIN_WHEN_LOST, STEPS_WHEN_LOST) };
-        let mut best = from;
+    /// Climbs along the sweep from an instant.
+    fn climb(&mut self, reading: Reading, share: f64, from: f64) {
+        let Some(mut best) = self.at(reading, share, from) else { return };
         let mut other: Option<Seen> = None;
-        for _ in 1..steps {
-            if !(best.usage.is_finite() && best.usage > 0.0) {
+        for _ in 1..STEPS {
+            if !(best.usage.is_finite() && best.usage > 0.0) || self.arc.span() == 0.0 {
                 return;
             }
-            let t = self.arc.wrapped(next(&best, other.as_ref()), &best);
-            let step = t - best.t;
-            if (step * best.slope).abs() < gain * best.usage {
+            let t = self.arc.wrapped(next(&best, other.as_ref()), best.t);
+            if ((t - best.t) * best.slope).abs() < GAIN * best.usage {
                 return;
             }
-            let seen = self.at(t);
-            if seen.usage.is_nan() {
-                return;
-            }
+            let Some(seen) = self.at(reading, share, t) else { return };
             (best, other) = if seen.usage > best.usage { (seen, Some(best)) } else { (best, Some(seen)) };
         }
     }
 
-    /// The smallest factor that any instant may have. Between two solved instants the load is a times the one plus b
-    /// times the other less (a + b - 1) times its fixed part, a, b >= 0 and a + b >= 1, and usage is convex and grows with
-    /// the load.
-    fn prove(&mut self) -> f64 {
-        let back = Wrench { force: -self.loads[0].force, moment: -self.loads[0].moment, ..self.loads[0] };
-        let turned_about = self.solver.solve(&Wrench::zero(back.about), &back);
-        let Some(turned_about) = turned_about.multiple().map(f64::recip) else { return 0.0 };
-        if turned_about.is_infinite() {
-            return 0.0;
+    /// Whether no instant uses more than `enough` under these loads. `held` are instants of the same loads that are
+    /// solved already.
+    fn prove(&mut self, loads: &[Wrench; 3], enough: f64, held: &mut Vec<Held>) -> Proof {
+        if let Some(beyond) = held.iter().find(|held| held.usage > enough) {
+            return Proof::Beaten(beyond.t);
         }
-        for seen in &mut self.solved {
-            seen.t = self.arc.inside(seen.t).unwrap_or(seen.t);
+        let first = self.best.map_or(self.arc.from, |best| best.t);
+        for t in self.arc.thirds(self.arc.inside(first).unwrap_or(self.arc.from)) {
+            if held.iter().any(|held| self.arc.is_same(held.t, t)) {
+                continue;
+            }
+            match self.look_at(loads, t, held) {
+                Some(usage) if usage > enough => return Proof::Beaten(t),
+                _ => {}
+            }
         }
+        if held.len() < 3 {
+            return Proof::Open(f64::INFINITY);
+        }
+        let count = if self.arc.closed { held.len() } else { held.len() - 1 };
+        let mut bounds: Vec<Option<f64>> = vec![None; count];
         loop {
-            self.solved.sort_by(|a, b| a.t.total_cmp(&b.t));
-            let worst = self.worst().usage;
-            if !worst.is_finite() {
-                return 0.0;
+            for (i, bound) in bounds.iter_mut().enumerate() {
+                if bound.is_none() {
+                    *bound = Some(self.most(held, i, enough));
+                }
             }
-            let pairs = self.solved.windows(2).map(|pair| (pair[0], pair[1]));
-            let around = self.arc.closed.then(|| {
-                let (last, first) = (self.solved[self.solved.len() - 1], self.solved[0]);
-                (last, Seen { t: first.t + TAU, ..first })
-            });
-            let bounds = pairs.chain(around).map(|(a, b)| {
-                ((a.t + b.t) / 2.0, between(a.usage, b.usage, (b.t - a.t) / 2.0, turned_about))
-            });
-            let (t, bound) = highest(bounds);
-            if bound <= (worst * (1.0 + PROVED)).max(LITTLE) || self.solved.len() >= SOLVES {
-                return bound.max(worst).recip();
+            let (i, bound) = worst(&bounds);
+            if bound <= enough {
+                return Proof::Holds;
             }
-            let t = self.arc.inside(t).unwrap_or(self.arc.to);
-            self.at(t);
+            let (from, to) = self.arc.between(held, i);
+            if self.solves >= SOLVES || to - from < NARROW {
+                return Proof::Open(bound);
+            }
+            let before = held.len();
+            // The middle, or beside it where the solver does not get there.
+            let tried = [0.5, 0.35, 0.65].map(|share| from + (to - from) * share);
+            let found = tried.into_iter().find_map(|t| Some((t, self.look_at(loads, t, held)?)));
+            let Some((t, usage)) = found else { return Proof::Open(bound) };
+            if usage > enough {
+                return Proof::Beaten(t);
+            }
+            if held.len() == before {
+                return Proof::Open(bound);
+            }
+            // One arc has become two. Past the end of the circle the new instant is the first.
+            bounds[i] = None;
+            let wrapped = self.arc.closed && t >= self.arc.to;
+            bounds.insert(if wrapped { 0 } else { i }, None);
+            // A nearer third instant may tell more of what is still open.
+            for bound in &mut bounds {
+                *bound = bound.filter(|bound| *bound <= enough);
+            }
         }
     }
 
-    fn result(&self, at_least: f64) -> LimitOver {
-        let Seen { t, limit, .. } = self.worst();
-        let least = limit.multiple().unwrap_or(0.0);
-        LimitOver { limit, t: self.arc.inside(t).unwrap_or(t), at_least: at_least.min(least) }
+    /// Solves one instant of these loads and holds its share.
+    fn look_at(&mut self, loads: &[Wrench; 3], t: f64, held: &mut Vec<Held>) -> Option<f64> {
+        self.solves += 1;
+        let load = at(loads, t);
+        let limit = self.solver.solve_without(&self.lost, &Wrench::zero(load.about), &load);
+        let usage = limit.multiple()?.recip();
+        let shares = std::mem::take(&mut self.solver.shares);
+        if usage.is_finite() && shares.is_empty() {
+            return None;
+        }
+        insert(held, &self.arc, Held { t, usage, shares });
+        Some(usage)
     }
+
+    /// No instant between a held one and the next uses more than this.
+    fn most(&self, held: &[Held], i: usize, enough: f64) -> f64 {
+        let count = held.len();
+        let (from, to) = self.arc.between(held, i);
+        let (a, b) = (i, (i + 1) % count);
+        // The third instant: the next on either side that is not so near that the wave runs away between the two.
+        let far = |k: &usize| {
+            let apart = |of: usize| self.arc.apart(held[*k].t, held[of].t);
+            apart(a).min(apart(b)) >= 0.25 * (to - from).min(FRAC_PI_2)
+        };
+        let others = |k: &usize| *k != a && *k != b;
+        let back = (1..count).map(|step| (a + count - step) % count).filter(others).find(far);
+        let on = (1..count).map(|step| (b + step) % count).filter(others).find(far);
+        let thirds = [back, on.filter(|on| Some(*on) != back)];
+        let each = thirds.into_iter().flatten().map(|c| {
+            let through = Through {
+                at: [held[a].t, held[b].t, held[c].t],
+                shares: [&held[a].shares, &held[b].shares, &held[c].shares],
+                cups: &self.cups,
+            };
+            through.most(from, to, enough)
+        });
+        each.fold(f64::INFINITY, f64::min)
+    }
+}
+
+fn at(loads: &[Wrench; 3], t: f64) -> Wrench {
+    let ([fixed, along, across], (sin, cos)) = (loads, t.sin_cos());
+    Wrench {
+        force: fixed.force + along.force * cos + across.force * sin,
+        moment: fixed.moment + along.moment * cos + across.moment * sin,
+        about: fixed.about,
+    }
+}
+
+/// How a plane's height varies along the sweep: its part times (cos t, sin t).
+fn wave(release: &Release, loads: &[Wrench; 3]) -> DVec2 {
+    DVec2::new(release.rate(&loads[1]), release.rate(&loads[2]))
+}
+
+/// Puts an instant among those held, in the order of the sweep; one of two that are the same stays.
+fn insert(held: &mut Vec<Held>, arc: &Arc, mut new: Held) {
+    new.t = arc.inside(new.t).unwrap_or(new.t);
+    if !new.usage.is_finite() || new.shares.is_empty() {
+        return;
+    }
+    if held.iter().any(|held| arc.is_same(held.t, new.t)) {
+        return;
+    }
+    let place = held.partition_point(|held| held.t < new.t);
+    held.insert(place, new);
+}
+
+/// The largest of some bounds, and which.
+fn worst(bounds: &[Option<f64>]) -> (usize, f64) {
+    let known = bounds.iter().enumerate().filter_map(|(i, bound)| Some((i, (*bound)?)));
+    known.fold((0, f64::NEG_INFINITY), |worst, here| if here.1 > worst.1 { here } else { worst })
 }
 
 /// The largest second value.
@@ -280,64 +505,5 @@ fn next(best: &Seen, other: Option<&Seen>) -> f64 {
         best.t + (apart * share).clamp(-STRIDE, STRIDE)
     } else {
         best.t + (2.0 * (best.crest - best.t)).clamp(-STRIDE, STRIDE)
-    }
-}
-
-/// No usage between two instants `half` an angle from their middle exceeds this: a usage for a load turned about taken
-/// with it. See `Look::prove`.
-fn between(a: f64, b: f64, half: f64, turned_about: f64) -> f64 {
-    if half >= FRAC_PI_4 * 1.9 {
-        return f64::INFINITY;
-    }
-    // With the angle s from the middle: [a sin(half - s) + b sin(half + s)]/sin 2 half, that is a sinusoid in s.
-    let (even, odd) = ((a + b) / (2.0 * half.cos()), (b - a) / (2.0 * half.sin().max(1e-300)));
-    let rest = if turned_about == 0.0 { 0.0 } else { turned_about * (half.cos().recip() - 1.0) };
-    let crest = odd.atan2(even);
-    let most = if crest.abs() <= half { even.hypot(odd) } else { a.max(b) };
-    most + rest
-}
-
-/// The instants of a sweep.
-#[derive(Debug, Clone, Copy, Default)]
-struct Arc {
-    from: f64,
-    to: f64,
-    closed: bool,
-}
-
-impl Arc {
-    fn of(sweep: &Sweep) -> Self {
-        let (from, to) = if sweep.from <= sweep.to { (sweep.from, sweep.to) } else { (sweep.to, sweep.from) };
-        let span = to - from;
-        // As the search for the elastic worst: an end that is not a number leaves the other.
-        if !span.is_finite() {
-            let at = [from, to].into_iter().find(|t| t.is_finite()).unwrap_or(0.0);
-            return Self { from: at, to: at, closed: false };
-        }
-        let closed = span >= TAU * (1.0 - 1e-12);
-        Self { from, to: if closed { from + TAU } else { to }, closed }
-    }
-
-    fn span(&self) -> f64 {
-        self.to - self.from
-    }
-
-    fn clamped(&self, t: f64) -> f64 {
-        if t.is_finite() { t.clamp(self.from, self.to) } else { self.from }
-    }
-
-    /// The same direction within the arc.
-    fn inside(&self, t: f64) -> Option<f64> {
-        let t = self.from + (t - self.from).rem_euclid(TAU);
-        (t <= self.to).then_some(t)
-    }
-
-    /// The same direction within half a turn of an instant, or the arc's end.
-    fn wrapped(&self, t: f64, near: &Seen) -> f64 {
-        if self.closed {
-            near.t + (t - near.t + TAU / 2.0).rem_euclid(TAU) - TAU / 2.0
-        } else {
-            t.clamp(self.from, self.to)
-        }
     }
 }

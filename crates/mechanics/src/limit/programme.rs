@@ -14,11 +14,13 @@
 //! Forces are over the mean vacuum force, lengths over the extent of the group, the scaled load over its largest entry. A
 //! lost cup has its velocity struck out of its rows: pattern and order of factorisation stay.
 
+use super::share::CupShare;
 use super::{Contact, Limit};
 use clarabel::algebra::CscMatrix;
 use clarabel::solver::SupportedConeT::{NonnegativeConeT, SecondOrderConeT, ZeroConeT};
 use clarabel::solver::{DefaultSettings, DefaultSolver, IPSolver, SolverStatus, SupportedConeT};
 use glam::{DVec2, DVec3};
+use std::ops::Range;
 
 /// Tolerance of the solver for gap and residuals, in scaled terms.
 const PRECISION: f64 = 1e-9;
@@ -37,12 +39,15 @@ pub(super) struct Load {
 }
 
 /// What a solve gives.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug)]
 pub(super) struct Solved {
     pub limit: Limit,
     /// Velocity and turning of the part, with which the scaled load has unit power; per N and per N·mm.
     pub velocity: DVec3,
     pub turning: DVec3,
+    /// How each cup takes part in carrying the fixed load over the multiple and the scaled load once; empty when nothing
+    /// of the scaled load is carried.
+    pub shares: Vec<CupShare>,
 }
 
 pub(super) struct Programme {
@@ -161,7 +166,6 @@ impl Programme {
         for (column, value) in parting {
             e.q[column] += value * free;
         }
-        let leans = cup.radius > 0.0 || cup.core != DVec2::ZERO;
         let grip = on * cup.grip;
         let friction = |e: &mut Entries| {
             e.row(0.0, &[(V[0], grip), (W[2], -grip * at.y)]);
@@ -171,7 +175,7 @@ impl Programme {
             }
         };
         let slides = SecondOrderConeT(if cup.twist_arm > 0.0 { 4 } else { 3 });
-        if !leans && cup.seal_force == 0.0 {
+        if !cup.leans() && cup.seal_force == 0.0 {
             e.row(spare, &parting);
             friction(e);
             e.cones.push(slides);
@@ -212,7 +216,7 @@ impl Programme {
 
     /// Largest multiple of a load that is not nothing, for cups of which at least one holds.
     pub(super) fn solve(&mut self, contacts: &[Contact], holds: &[bool], fixed: Load, load: Load) -> Solved {
-        let none = |limit| Solved { limit, velocity: DVec3::ZERO, turning: DVec3::ZERO };
+        let none = |limit| Solved { limit, velocity: DVec3::ZERO, turning: DVec3::ZERO, shares: Vec::new() };
         let scaled = self.scaled(load);
         let largest = scaled.iter().fold(0.0_f64, |most, v| most.max(v.abs()));
         if !(largest > 0.0 && largest.is_finite()) {
@@ -244,8 +248,11 @@ impl Programme {
             SolverStatus::Solved | SolverStatus::AlmostSolved => {}
             // Motions that cost less than nothing without end: no share carries the fixed load.
             SolverStatus::DualInfeasible => return none(Limit::Infeasible),
-            // No motion that the load would drive.
-            SolverStatus::PrimalInfeasible => return none(Limit::Unlimited),
+            // No motion that the load would drive: the proof of it is a share that only presses.
+            SolverStatus::PrimalInfeasible => {
+                let shares = self.shares(contacts, holds, 0.0, largest);
+                return Solved { shares, ..none(Limit::Unlimited) };
+            }
             _ => return none(Limit::NotConverged),
         }
         // The smaller of the two: what a share was found for, not what a motion was found against.
@@ -263,8 +270,65 @@ impl Programme {
             limit: Limit::Solved(times),
             velocity: DVec3::new(x[0], x[1], x[2]) * per,
             turning: DVec3::new(x[3], x[4], x[5]) * (per / self.length),
+            shares: self.shares(contacts, holds, 1.0, largest),
         }
     }
+
+    /// Shares of the load, from the multipliers of the rows that the last solve left. `vacuum` is 1 when the multipliers
+    /// balance the vacuum forces, 0 when they are a direction in which any multiple is carried.
+    fn shares(&self, contacts: &[Contact], holds: &[bool], vacuum: f64, largest: f64) -> Vec<CupShare> {
+        let z = &self.solver.solution.z;
+        // Each multiplier of a velocity is a force: that of the row of unit power is the multiple, with a minus.
+        let Some(times) = z.first().map(|power| -power).filter(|times| *times > 0.0) else {
+            return Vec::new();
+        };
+        let per = self.force * largest / times;
+        let share = |cup: &Contact, holds: &bool, rows: Range<usize>| {
+            if !holds {
+                return CupShare::default();
+            }
+            let z = &z[rows];
+            let free = vacuum * (cup.vacuum_force - cup.seal_force) / self.force;
+            let slides = if cup.twist_arm > 0.0 { 4 } else { 3 };
+            let friction = if cup.grip > 0.0 {
+                DVec3::new(z[1], z[2], if slides == 4 { z[3] } else { 0.0 })
+            } else {
+                DVec3::ZERO
+            };
+            let mut share = CupShare { pull: free - z[0], friction, lean: DVec2::ZERO, roll: DVec2::ZERO };
+            if cup.leans() || cup.seal_force != 0.0 {
+                let mut at = slides;
+                for side in 0..2 {
+                    if cup.core[side] > 0.0 {
+                        share.lean[side] = z[at] - z[at + 1];
+                        at += 2;
+                    }
+                }
+                share.pull = free - z[at];
+                if cup.radius > 0.0 {
+                    share.roll = DVec2::new(z[at + 1], z[at + 2]);
+                }
+            }
+            share.times(per)
+        };
+        let mut row = 1;
+        let each = contacts.iter().zip(holds).map(|(cup, holds)| {
+            let rows = row..row + rows_of(cup);
+            row = rows.end;
+            share(cup, holds, rows)
+        });
+        each.collect()
+    }
+}
+
+/// Rows that a cup has in the programme.
+fn rows_of(cup: &Contact) -> usize {
+    let slides = if cup.twist_arm > 0.0 { 4 } else { 3 };
+    if !cup.leans() && cup.seal_force == 0.0 {
+        return slides;
+    }
+    let sides = [cup.core.x, cup.core.y].into_iter().filter(|half| *half > 0.0).count();
+    slides + 2 * sides + if cup.radius > 0.0 { 3 } else { 1 }
 }
 
 /// Whether a solve came to a result as good as was asked for.

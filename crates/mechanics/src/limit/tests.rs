@@ -304,6 +304,35 @@ proptest! {
     }
 
     #[test]
+    fn the_shares_of_a_limit_carry_its_load((cups, load) in job(), lost in 0usize..7) {
+        let cups = contacts(&cups);
+        let lost = if lost < cups.len() { vec![lost] } else { vec![] };
+        let mut solver = LimitSolver::new(&cups);
+        let limit = solver.solve_without(&lost, &NOTHING, &load);
+        let times = limit.multiple().unwrap();
+        prop_assume!(times > 0.0);
+        prop_assert_eq!(solver.shares.len(), cups.len());
+        let (mut force, mut moment, mut most) = (DVec3::ZERO, DVec3::ZERO, 0.0_f64);
+        for (cup, share) in cups.iter().zip(&solver.shares) {
+            let axis = DVec2::from_angle(cup.turn);
+            let friction = -cup.grip * share.friction;
+            let here = DVec3::new(friction.x, friction.y, -share.pull);
+            force += here;
+            let tilt = -axis.perp() * cup.core.x * share.lean.x - axis * cup.core.y * share.lean.y
+                - cup.radius * share.roll;
+            moment += (cup.at.extend(0.0).cross(here) + tilt.extend(friction.z * cup.twist_arm)) * MILLI;
+            let pressed = share.lean.abs().max_element().max(share.roll.length());
+            let seal = (share.pull + pressed) / (cup.vacuum_force - cup.seal_force);
+            if *share != CupShare::default() {
+                most = most.max(seal).max((share.pull + share.friction.length()) / cup.vacuum_force);
+            }
+        }
+        let off = (force - load.force).length() + (moment - load.moment).length();
+        prop_assert!(off < 1e-6 * (load.force.length() + load.moment.length()), "{off}");
+        prop_assert!((most - times.recip()).abs() < 1e-6 * times.recip().max(1e-3), "{most} {times}");
+    }
+
+    #[test]
     fn twice_the_load_halves_the_multiple_and_a_fixed_part_of_it_counts((cups, load) in job(), part in 0.05..0.95f64) {
         let cups = contacts(&cups);
         let mut solver = LimitSolver::new(&cups);

@@ -105,7 +105,10 @@ fn slow(context: &Context, outcome: &MotionOutcome, required: f64) -> [Cell; 2] 
         },
     );
     let limit = match &depth.limit {
-        LimitFigure::Factor(factor) => Cell::plain(context.ratio(*factor)),
+        LimitFigure::Factor(factor) => Cell::plain(match depth.limit.at_least(depth.limit_at_least) {
+            Some(proved) => format!("{} to {}", context.ratio(proved), context.ratio(*factor)),
+            None => context.ratio(*factor),
+        }),
         LimitFigure::Unlimited => Cell::plain("no limit"),
         LimitFigure::Missing(_) => Cell::second("none"),
     };
@@ -143,6 +146,17 @@ fn remarks(context: &Context) -> Vec<String> {
             .into_iter()
             .map(|(motions, why)| format!("No limit factor for {}: {why}", motions.join("; "))),
     );
+    let open = report.motions.iter().filter_map(|motion| Some((motion, motion.outcome.as_ref().ok()?)));
+    let open = open.filter(|(_, outcome)| {
+        outcome.depth.as_ref().is_some_and(|depth| depth.limit.at_least(depth.limit_at_least).is_some())
+    });
+    let open: Vec<&str> = open.map(|(motion, _)| motion.name.as_str()).collect();
+    if !open.is_empty() {
+        says.push(format!(
+            "Limit factor of {}: no direction has less than the smaller figure, some may have less than the larger.",
+            open.join("; ")
+        ));
+    }
     if !inputs.is_empty() {
         says.push(format!(
             "The range is what the factor may be while these are assumed: {}.",

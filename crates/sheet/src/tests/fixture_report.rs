@@ -112,6 +112,7 @@ pub(crate) fn report(part: &Part, layout: &Layout, motions: &[Arc<Motion>], mode
         counted_as_sealed: Vec::new(),
         depth: analysis::DepthState::Absent,
         envelope: None,
+        levels_when_lost: Vec::new(),
         robot: None,
         circuits: Vec::new(),
         layout: layout.id,
@@ -190,6 +191,7 @@ pub(crate) fn deepen(report: &mut Report) {
                     lost: Lost::Cup(*id),
                     factor: Some(factor),
                     limit: LimitFigure::Factor(factor * 1.2),
+                    limit_at_least: Some(factor * 1.2),
                     then_lost: if factor < 1.0 { vec![after] } else { Vec::new() },
                     holds: factor > 0.85,
                 }
@@ -199,6 +201,7 @@ pub(crate) fn deepen(report: &mut Report) {
             lost: Lost::Zone(zone.clone()),
             factor: None,
             limit: LimitFigure::Missing("what is left cannot carry the motion".to_owned()),
+            limit_at_least: None,
             then_lost: Vec::new(),
             holds: false,
         }));
@@ -209,6 +212,7 @@ pub(crate) fn deepen(report: &mut Report) {
                 4 => LimitFigure::Missing("the solver stopped before it was sure".to_owned()),
                 _ => LimitFigure::Factor(outcome.factor * 1.22),
             },
+            limit_at_least: Some(outcome.factor * 1.22),
             range: (number != 1).then(|| FactorRange {
                 least: outcome.factor * 0.8,
                 most: outcome.factor * 1.18,

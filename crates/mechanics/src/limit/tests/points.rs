@@ -100,6 +100,9 @@ fn by_points(lips: &[Lip], load: &Wrench, count: usize) -> f64 {
     let p = CscMatrix::zeros((columns, columns));
     let mut solver = DefaultSolver::new(&p, &q, &a, &b, &cones, settings).unwrap();
     solver.solve();
+    if solver.solution.status == SolverStatus::DualInfeasible {
+        return f64::INFINITY; // the part is pressed on within the lips
+    }
     assert_eq!(solver.solution.status, SolverStatus::Solved);
     solver.solution.x[0]
 }
@@ -140,6 +143,8 @@ proptest! {
             about: DVec3::ZERO,
         };
         let (rule, exact) = (by_rule(&lips, 1.0, &tipping), by_points(&lips, &tipping, POINTS));
+        // Beyond a thousand both are as good as none, and the last digits of a programme decide which.
+        let (rule, exact) = (rule.min(1e3), exact.min(1e3));
         prop_assert!(rule >= exact * (1.0 - 1e-6) && rule <= exact * (1.0 + INSIDE), "{rule} {exact}");
         // The ellipse knows nothing of the tilt. A lone lip about to tip off loses most of its twist, √2 at worst.
         let load = Wrench { force: force * 30.0, moment: torque, about: DVec3::ZERO };

@@ -1,6 +1,7 @@
 use super::*;
-use crate::{Body, Instant, LoadCase, Sweep, limit_over, load, worst_case};
+use crate::{Body, Instant, LoadCase, Reading, Sweep, limit_over, load, worst_case};
 use glam::DMat3;
+use proptest::strategy::ValueTree;
 use std::f64::consts::{FRAC_PI_2, TAU};
 
 fn sweep(fixed: DVec3, along: DVec3, across: DVec3, from: f64, to: f64) -> LoadCase {
@@ -17,9 +18,38 @@ fn sweep(fixed: DVec3, along: DVec3, across: DVec3, from: f64, to: f64) -> LoadC
     )
 }
 
-fn at(solver: &mut LimitSolver, body: &Body, case: &LoadCase, t: f64, lost: &[usize]) -> f64 {
-    let wrench = load(body, &case.at(t), DVec3::ZERO);
-    solver.solve_without(lost, &NOTHING, &wrench).multiple().unwrap()
+/// The multiple that one instant carries in one reading, solved for that instant alone.
+fn at(
+    solver: &mut LimitSolver,
+    body: &Body,
+    case: &LoadCase,
+    t: f64,
+    lost: &[usize],
+    reading: Reading,
+) -> f64 {
+    let [weight, motion] = [case.weight(), case.motion()].map(|part| load(body, &part.at(t), DVec3::ZERO));
+    let share = reading.weight_times(1.0, case.favourable_weight);
+    let dead = Wrench { force: weight.force * share, moment: weight.moment * share, ..weight };
+    let limit = if reading.keeps_weight() {
+        solver.solve_without(lost, &dead, &motion)
+    } else {
+        solver.solve_without(lost, &NOTHING, &load(body, &case.at(t), DVec3::ZERO))
+    };
+    limit.multiple().unwrap()
+}
+
+const READINGS: [Reading; 3] = [Reading::WholeLoad, Reading::WeightOnce, Reading::FavourableWeight];
+
+/// The smallest over `count` instants, each solved for itself by a solver that knows nothing of the others.
+fn sampled(cups: &[Contact], body: &Body, case: &LoadCase, lost: &[usize], count: u32) -> f64 {
+    let mut solver = LimitSolver::new(cups);
+    let (from, span) = case.sweep.map_or((0.0, 0.0), |s| (s.from, (s.to - s.from).min(TAU)));
+    let moves = |part: &Wrench| part.force != DVec3::ZERO || part.moment != DVec3::ZERO;
+    let motion = case.motion().wrenches(body, DVec3::ZERO).iter().any(moves);
+    let instants = (0..=count).map(|i| from + span * f64::from(i) / f64::from(count));
+    let readings: Vec<Reading> = READINGS.into_iter().filter(|r| motion || !r.keeps_weight()).collect();
+    let each = instants.flat_map(|t| readings.iter().map(move |reading| (t, *reading)));
+    each.map(|(t, reading)| at(&mut solver, body, case, t, lost, reading)).fold(f64::INFINITY, f64::min)
 }
 
 #[test]
@@ -31,7 +61,7 @@ fn friction_on_edge_is_the_same_whichever_side_is_lowest() {
     let worst = limit_over(&mut LimitSolver::new(&cups), &body, &case, 1.0, &[]);
     let Limit::Solved(found) = worst.limit else { panic!() };
     assert!((found - 4.0 * 0.4 * 50.0 / 20.0).abs() < 1e-6);
-    assert!(worst.at_least <= found && worst.at_least > 0.97 * found);
+    assert!(worst.at_least <= found && worst.at_least > 0.9998 * found);
 }
 
 #[test]
@@ -72,7 +102,7 @@ fn without_anything_that_varies_it_is_one_solve() {
     }
     // All cups lost: nothing is carried, and it is said so.
     let over = limit_over(&mut solver, &body, &narrow, 1.0, &[0]);
-    assert_eq!((over.limit, over.at_least), (Limit::Solved(0.0), 0.0));
+    assert_eq!((over.limit.multiple(), over.at_least), (Some(0.0), 0.0));
     let mut broken = LimitSolver::new(&[Contact { grip: f64::NAN, ..cups[0] }]);
     let shaken = sweep(DVec3::NEG_Z * 10.0, DVec3::X, DVec3::Y, 0.0, TAU);
     let over = limit_over(&mut broken, &body, &shaken, 1.0, &[]);
@@ -97,37 +127,107 @@ fn a_pivot_at_the_centre_of_gravity_and_a_part_pressed_on() {
     assert_eq!(limit_over(&mut solver, &body, &pressed, 0.0, &[]).limit, Limit::Unlimited);
 }
 
+/// A part on its cups, swept: level, tilted or upside down, gravity turning or the motion.
+#[derive(Debug)]
+struct Swept {
+    cups: Vec<(DVec2, LipStrength)>,
+    body: Body,
+    case: LoadCase,
+}
+
+fn swept() -> impl Strategy<Value = Swept> {
+    let gravity = prop_oneof![
+        Just(DVec3::NEG_Z * 9.81),
+        Just(DVec3::Z * 9.81),
+        solid().prop_map(|v| v.normalize_or(DVec3::X) * 9.81)
+    ];
+    let turning = prop_oneof![3 => Just(0.0), 1 => Just(9.81)];
+    (
+        job(),
+        gravity,
+        turning,
+        solid(),
+        solid(),
+        solid(),
+        -3.0..3.0f64,
+        prop_oneof![Just(TAU), 0.2..6.0f64],
+        0.5..1.0f64,
+    )
+        .prop_map(|((cups, _), gravity, turning, along, across, centre, from, span, favourable)| {
+            let body =
+                Body { mass: 3.0, centre: centre * 60.0, inertia: DMat3::from_diagonal(DVec3::splat(1e4)) };
+            let mut case = sweep(gravity, along * 6.0, across * 6.0, from, from + span);
+            if let Some(sweep) = &mut case.sweep
+                && turning > 0.0
+            {
+                (case.fixed.gravity, sweep.gravity_along, sweep.gravity_across) =
+                    (DVec3::ZERO, DVec3::X * turning, DVec3::NEG_Z * turning);
+            }
+            case.favourable_weight = favourable;
+            Swept { cups, body, case }
+        })
+}
+
+fn start_of(swept: &Swept) -> f64 {
+    let springs: Vec<_> = swept
+        .cups
+        .iter()
+        .map(|(at, lip)| CupSpring::along_lip(*at, lip.turn, 20.0, 10.0, &lip.line, 1.0))
+        .collect();
+    let lips: Vec<_> = swept.cups.iter().map(|(_, lip)| *lip).collect();
+    worst_case(&swept.body, &swept.case, &CupGroup::new(&springs).unwrap(), &lips).worst_t
+}
+
+/// With every cup, then with each lost, against instants solved one by one; how many were looked at, how many of them
+/// the bound left open.
+fn against_samples(swept: &Swept, count: u32) -> Result<(usize, usize), TestCaseError> {
+    let cups = contacts(&swept.cups);
+    let mut solver = LimitSolver::new(&cups);
+    let start = start_of(swept);
+    let mut open = 0;
+    for lost in std::iter::once(vec![]).chain((0..cups.len()).map(|cup| vec![cup])) {
+        let over = limit_over(&mut solver, &swept.body, &swept.case, start, &lost);
+        let Some(found) = over.limit.multiple() else {
+            open += 1;
+            continue;
+        };
+        let least = sampled(&cups, &swept.body, &swept.case, &lost, count);
+        // Where it was found, it is so.
+        let there = at(&mut LimitSolver::new(&cups), &swept.body, &swept.case, over.t, &lost, over.reading);
+        prop_assert!((there - found).abs() <= 1e-6 * found || there == found, "{there} at {over:?} {lost:?}");
+        // A factor of a thousand and more is not looked at closely.
+        let (found, least) = (found.min(1e3), least.min(1e3));
+        prop_assert!(over.at_least <= over.limit.multiple().unwrap());
+        prop_assert!(least >= over.at_least * (1.0 - 2e-6), "{least} below the bound of {over:?} {lost:?}");
+        if over.is_proved() {
+            prop_assert!(least >= found * (1.0 - 1.1e-4), "{least} below {over:?} {lost:?}");
+        } else {
+            open += 1;
+        }
+    }
+    Ok((cups.len() + 1, open))
+}
+
+#[test]
+#[ignore = "minutes: thousands of instants, each solved for itself"]
+fn no_instant_of_thousands_is_worse() {
+    let mut runner = proptest::test_runner::TestRunner::deterministic();
+    let (mut all, mut open) = (0, 0);
+    for _ in 0..60 {
+        let swept = swept().new_tree(&mut runner).unwrap().current();
+        let (rows, unproved) = against_samples(&swept, 3600).unwrap();
+        all += rows;
+        open += unproved;
+    }
+    println!("{all} rows, {open} left open");
+    assert!(all > 200 && open * 50 <= all, "{open} of {all}");
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(12))]
 
     #[test]
-    fn no_instant_is_worse_than_found_nor_than_proved(
-        (cups, _) in job(), along in solid(), across in solid(), centre in solid(),
-        from in -3.0..3.0f64, span in 0.2..7.0f64, lost in 0usize..7,
-    ) {
-        let places = cups;
-        let cups = contacts(&places);
-        let body = Body { mass: 3.0, centre: centre * 60.0, inertia: DMat3::IDENTITY * 1e4 };
-        let case = sweep(DVec3::NEG_Z * 9.81, along * 6.0, across * 6.0, from, from + span);
-        let springs: Vec<_> = places
-            .iter()
-            .map(|(at, lip)| CupSpring::along_lip(*at, lip.turn, 20.0, 10.0, &lip.line, 1.0))
-            .collect();
-        let lips: Vec<_> = places.iter().map(|(_, lip)| *lip).collect();
-        let elastic = worst_case(&body, &case, &CupGroup::new(&springs).unwrap(), &lips);
-        let mut solver = LimitSolver::new(&cups);
-        let over = limit_over(&mut solver, &body, &case, elastic.worst_t, &[]);
-        let found = over.limit.multiple().unwrap();
-        prop_assert!(elastic.least_factor <= found * (1.0 + 1e-6));
-        prop_assert!(over.at_least <= found && over.t >= from - 1e-12 && over.t <= from + span + 1e-12);
-        let lost = [lost % cups.len()];
-        let less = limit_over(&mut solver, &body, &case, elastic.worst_t, &lost).limit.multiple().unwrap();
-        prop_assert!(less <= found * (1.0 + 1e-3), "{less} {found}");
-        for i in 0..=24 {
-            let t = from + span.min(TAU) * f64::from(i) / 24.0;
-            let here = at(&mut solver, &body, &case, t, &[]);
-            prop_assert!(here >= over.at_least * (1.0 - 1e-6), "{here} below {over:?} at {t}");
-            prop_assert!(here >= found * (1.0 - 1e-4), "{here} below {over:?} at {t}");
-        }
+    fn no_instant_is_worse_than_found_nor_than_proved(swept in swept()) {
+        against_samples(&swept, 48)?;
     }
 }
