@@ -2,6 +2,7 @@
 
 use crate::fields::Measure;
 use glam::DVec2;
+use mechanics::{Reading, Readings};
 use units::{Quantity, UnitChoice};
 
 /// Writes figures for the sentences of a report.
@@ -118,6 +119,27 @@ impl Words<'_> {
         let y = units::show(value.y, Quantity::Length, self.choice);
         let apart = if self.choice.decimal_comma { ";" } else { "," };
         format!("({}{apart} {}) {}", x.number, y.number, y.unit)
+    }
+}
+
+/// What was multiplied to get a factor, where it is not the whole load, "the motion multiplied, the weight counted at 90 % where
+/// it helps".
+pub(crate) fn counted_like(
+    readings: &Readings,
+    favourable_weight: f64,
+    choice: &UnitChoice,
+) -> Option<String> {
+    let worse = readings.worse();
+    if !worse.value.is_finite() {
+        return None;
+    }
+    match worse.reading {
+        Reading::WholeLoad => None,
+        Reading::WeightOnce => Some("the motion multiplied, the weight counted once".to_owned()),
+        Reading::FavourableWeight => Some(format!(
+            "the motion multiplied, the weight counted at {} where it helps",
+            Words { choice }.percent(favourable_weight)
+        )),
     }
 }
 
