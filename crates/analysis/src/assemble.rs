@@ -24,6 +24,8 @@ pub(crate) fn outcome_of(case: &Case, cups: &[CupFacts], depth: Option<MotionDep
         factor: case.factor(),
         governing_cup: id(result.governing),
         governing_limit: limit,
+        readings: result.readings,
+        favourable_weight: case.load_case.favourable_weight,
         instant: result.instant,
         wrench: result.wrench,
         cups: result

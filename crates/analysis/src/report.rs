@@ -241,6 +241,10 @@ pub struct MotionOutcome {
     pub governing_cup: CupId,
     /// What fails there first.
     pub governing_limit: mechanics::LipLimit,
+    /// Its factor in both ways of counting the load; the smaller is `factor`.
+    pub readings: mechanics::Readings,
+    /// Share of the weight that is counted on where it helps.
+    pub favourable_weight: f64,
     /// The instant at which the governing cup is worst.
     pub instant: mechanics::Instant,
     /// What the part does to the cups then, about the cups' centre.
@@ -249,6 +253,14 @@ pub struct MotionOutcome {
     pub cups: Vec<CupInMotion>,
     /// Slow figures, see [`Report::depth`]; `None` when there are none yet.
     pub depth: Option<MotionDepth>,
+}
+
+impl MotionOutcome {
+    /// "the motion multiplied, the weight counted at 90 % where it helps"; `None` where the whole load is multiplied, as a
+    /// person takes it to be, and where there is no end to the factor.
+    pub fn counted_says(&self, units: &units::UnitChoice) -> Option<String> {
+        words::counted_like(&self.readings, self.favourable_weight, units)
+    }
 }
 
 /// Slow figures of one motion.

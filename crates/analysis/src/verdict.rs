@@ -9,6 +9,11 @@ use crate::{
 use document::CupId;
 use mechanics::LipLimit;
 
+/// How the load is counted in the factor of a motion, where it is not multiplied whole.
+pub(crate) fn counted_like(facts: &Facts<'_>, case: &Case) -> Option<String> {
+    words::counted_like(&case.result.readings, case.load_case.favourable_weight, facts.words.choice)
+}
+
 /// "C7 slides first" or "the lip of C7 opens first".
 pub(crate) fn first_to_fail(tag: &str, case: &Case) -> String {
     match limit(case) {
@@ -110,7 +115,12 @@ fn factor_sentence(facts: &Facts<'_>) -> String {
     let (factor, required, words) = (case.factor(), motion.required_factor, facts.words);
     let (tag, name) = (facts.tag(case.result.governing), words::inside(&motion.name));
     if !factor.is_finite() {
-        return "Meets the required factor as modelled: no motion pulls, slides or tilts a lip".to_owned();
+        let says = if facts.solved().all(|(_, case)| only_pressed_on(case)) {
+            "no motion pulls, slides or tilts a lip"
+        } else {
+            "no multiple of any motion opens or slides a lip"
+        };
+        return format!("Meets the required factor as modelled: {says}");
     }
     let ratio = words.against(factor / required, 1.0);
     let first = first_to_fail(tag, case);
@@ -123,6 +133,18 @@ fn factor_sentence(facts: &Facts<'_>) -> String {
         format!("Meets the required factor as modelled, at least {ratio} times: {first} at {name}, {of}")
     };
     format!("{says}{}{}", may_be_less(facts), counted(facts))
+}
+
+/// Whether no lip gets anything but a push towards the part; of a motion that sweeps that is not known.
+fn only_pressed_on(case: &Case) -> bool {
+    const NOTHING: f64 = 1e-9; // N and N·m
+    case.load_case.sweep.is_none()
+        && case.result.loads.iter().all(|load| {
+            load.pull <= NOTHING
+                && load.slide.length() <= NOTHING
+                && load.tilt.length() <= NOTHING
+                && load.twist.abs() <= NOTHING
+        })
 }
 
 /// What the factor may be where what is assumed may take it below what is required.
@@ -169,10 +191,9 @@ fn detail(facts: &Facts<'_>, findings: &[Finding], told: Option<&Finding>) -> St
         )),
         _ => next.map(|finding| finding.says.clone()),
     };
-    match lead {
-        Some(lead) => format!("{lead} {}", counts(findings)),
-        None => counts(findings),
-    }
+    let counted = facts.governing().and_then(|(_, case)| counted_like(facts, case));
+    let counted = counted.map(|how| format!("The factor is with {how}."));
+    [counted, lead, Some(counts(findings))].into_iter().flatten().collect::<Vec<_>>().join(" ")
 }
 
 /// "2 to mend, 2 to watch, 1 accepted."

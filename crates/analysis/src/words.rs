@@ -2,6 +2,7 @@
 
 use crate::fields::Measure;
 use glam::DVec2;
+use mechanics::{Reading, Readings};
 use units::{Quantity, UnitChoice};
 
 /// Writes figures for the sentences of a report.
@@ -79,6 +80,26 @@ impl Words<'_> {
         }
     }
 
+    /// The first three figures that can be printed and are not below a value, all but rounding, in its own base unit: what is
+    /// offered as enough is printed by one of them.
+    pub(crate) fn upwards(&self, value: f64, quantity: Quantity) -> [f64; 3] {
+        self.printable(value, quantity, |steps, more| (steps - 1e-9 * steps.abs().max(1.0)).ceil() + more)
+    }
+
+    /// As [`Words::upwards`] for what is offered as the most that is allowed.
+    pub(crate) fn downwards(&self, value: f64, quantity: Quantity) -> [f64; 3] {
+        self.printable(value, quantity, |steps, more| (steps + 1e-9 * steps.abs().max(1.0)).floor() - more)
+    }
+
+    fn printable(&self, value: f64, quantity: Quantity, step: impl Fn(f64, f64) -> f64) -> [f64; 3] {
+        let says = self.value(value, quantity);
+        let mark = if self.choice.decimal_comma { ',' } else { '.' };
+        let after = says.split_once(mark).map_or("", |(_, after)| after);
+        let places = after.bytes().take_while(u8::is_ascii_digit).count();
+        let (scale, per_unit) = (units::unit_of(quantity, self.choice).0, 10.0_f64.powf(places as f64));
+        [0.0, 1.0, 2.0].map(|more| step(value / scale * per_unit, more) / per_unit * scale)
+    }
+
     /// A plain number as it was typed.
     pub(crate) fn plain(&self, value: f64) -> String {
         if !value.is_finite() {
@@ -98,6 +119,27 @@ impl Words<'_> {
         let y = units::show(value.y, Quantity::Length, self.choice);
         let apart = if self.choice.decimal_comma { ";" } else { "," };
         format!("({}{apart} {}) {}", x.number, y.number, y.unit)
+    }
+}
+
+/// What was multiplied to get a factor, where it is not the whole load, "the motion multiplied, the weight counted at 90 % where
+/// it helps".
+pub(crate) fn counted_like(
+    readings: &Readings,
+    favourable_weight: f64,
+    choice: &UnitChoice,
+) -> Option<String> {
+    let worse = readings.worse();
+    if !worse.value.is_finite() {
+        return None;
+    }
+    match worse.reading {
+        Reading::WholeLoad => None,
+        Reading::WeightOnce => Some("the motion multiplied, the weight counted once".to_owned()),
+        Reading::FavourableWeight => Some(format!(
+            "the motion multiplied, the weight counted at {} where it helps",
+            Words { choice }.percent(favourable_weight)
+        )),
     }
 }
 

@@ -329,3 +329,53 @@ fn a_file_that_was_not_read_is_an_object_of_its_own() {
     let bare: Value = serde_json::json!({ "format": 1, "program": "cupwright 1", "file": "a.ron", "verdict": value["verdict"] });
     assert!(!validator().is_valid(&bare));
 }
+
+#[test]
+fn upside_down_the_weight_is_not_multiplied_into_a_help_and_the_words_say_so() {
+    let mut over = still(1, "Upside down", 4.0);
+    over.tilt_deg = 180.0;
+    over.acceleration = DVec3::new(0.0, 4.3, 0.0);
+    let mut project = project(
+        plate(600.0, 400.0, 10.0),
+        model("round-40", round(40.0), 1.0),
+        &corners((300.0, 200.0), 200.0, 100.0),
+        vec![over],
+    );
+    // s mu (F + 0.9 m g) = t m a, evenly shared in the plane of the lips.
+    let expected = 0.9 * 0.5 * (4.0 * holds(40.0, LEVEL) + 0.9 * 10.0 * 9.806_65) / (10.0 * 4.3);
+    assert!(expected < 4.0);
+    let report = reports(&project)[0].clone();
+    let finding = report.findings.iter().find(|f| f.rule == "factor.under_required").expect("short");
+    assert_eq!(
+        finding.says,
+        format!(
+            "Upside down holds {expected:.2} of the 4.00 required, with the motion multiplied, the weight counted at 90 % where \
+             it helps: C1 slides first."
+        )
+    );
+    let motion = checked(&project)["layouts"][0]["motions"][0].clone();
+    assert!((motion["factor"].as_f64().expect("a factor") - expected).abs() < 1e-6);
+    assert!((motion["factor_weight_once"].as_f64().expect("a factor") - expected).abs() < 1e-6);
+    assert_eq!(motion["governing_reading"], "favourable_weight");
+    assert_eq!(motion["favourable_weight"], 0.9);
+    // Multiplied with the motion the weight would hold any of it.
+    assert!(motion.get("factor_whole_load").is_none(), "{motion}");
+
+    // A required factor that is met: the second line of the verdict says how it is counted.
+    Arc::make_mut(&mut project.motions[0]).required_factor = 2.0;
+    let detail = &reports(&project)[0].verdict.detail;
+    assert!(
+        detail.starts_with(
+            "The factor is with the motion multiplied, the weight counted at 90 % where it helps."
+        ),
+        "{detail}"
+    );
+
+    // Held still it is only pressed on, and every lip says what is true of it.
+    Arc::make_mut(&mut project.motions[0]).acceleration = DVec3::ZERO;
+    let still = reports(&project)[0].clone();
+    assert_eq!(
+        still.verdict.sentence,
+        "Meets the required factor as modelled: no motion pulls, slides or tilts a lip"
+    );
+}

@@ -249,10 +249,10 @@ impl View {
         format!("{short}{says} of {asked}")
     }
 
-    /// A factor as a person reads it; a cup that nothing loads has none.
+    /// A factor as a person reads it; there is no limit where no multiple of the load is too much.
     pub fn factor(&self, factor: f64) -> String {
         if !factor.is_finite() {
-            return "not loaded".to_owned();
+            return "no limit".to_owned();
         }
         units::three_figures(factor, &self.units)
     }

@@ -128,7 +128,9 @@ fn ranked(sides: &[Side], support: &Support) -> String {
 fn holding(side: &Side, words: &Words<'_>) -> String {
     match side.least_ratio() {
         None => format!("{} has no figure for every motion", side.name()),
-        Some((ratio, _)) if ratio.is_infinite() => format!("{} is not loaded by any motion", side.name()),
+        Some((ratio, _)) if ratio.is_infinite() => {
+            format!("no multiple of any motion opens or slides a lip of {}", side.name())
+        }
         Some((ratio, motion)) => format!(
             "{} holds {} times what is required at its worst motion ({})",
             side.name(),

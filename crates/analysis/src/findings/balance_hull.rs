@@ -81,32 +81,38 @@ fn in_a_motion(facts: &Facts<'_>, balance: &Balance, body: &Body) -> Option<Draf
         Draft::new(INFO.id, Severity::Watch, says)
             .motion(motion.id)
             .figure(distance, 0.0, Quantity::Length)
-            .remedy(remedy(facts, balance, body, &hull, case))
+            .remedy(remedy(facts, balance, body, &hull, (motion, case)))
             .off(-distance / balance.spread.max_element().max(1.0)),
     )
 }
 
-fn remedy(facts: &Facts<'_>, balance: &Balance, body: &Body, hull: &[DVec2], case: &Case) -> String {
+fn remedy(
+    facts: &Facts<'_>,
+    balance: &Balance,
+    body: &Body,
+    hull: &[DVec2],
+    (motion, case): (&MotionReport, &Case),
+) -> String {
     let instants = instants(case);
     let wider = instants
         .iter()
         .filter_map(|t| pull_at(body, &case.load_case, *t))
         .map(|at| times_as_wide(hull, balance.cup_centre, at))
         .fold(1.0, f64::max);
-    let inside = |scale: f64| {
-        let slower = case.load_case.with_accelerations_scaled(scale);
+    let holds = |slower: &mechanics::LoadCase| {
         instants
             .iter()
-            .filter_map(|t| pull_at(body, &slower, *t))
+            .filter_map(|t| pull_at(body, slower, *t))
             .all(|at| geometry::inside_hull(hull, at) >= 0.0)
     };
+    let inside = |scale: f64| holds(&case.load_case.with_accelerations_scaled(scale));
     let ways: Vec<String> = [
         wider.is_finite().then(|| {
             let times = facts.words.factor((wider * 100.0 - 1e-6).ceil() / 100.0);
             format!("set the cups {times} times as far from their centre")
         }),
         largest_share(inside)
-            .and_then(|scale| remedies::less_acceleration(facts, case, scale))
+            .and_then(|scale| remedies::less_acceleration(facts, motion.id, scale, &holds))
             .map(|most| format!("allow {most}")),
     ]
     .into_iter()

@@ -41,10 +41,11 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
         let factor = case.factor();
         let fails = ratio < 1.0;
         let says = format!(
-            "{} holds {} of the {} required: {}.{}",
+            "{} holds {} of the {} required{}: {}.{}",
             words::capital(&motion.name),
             facts.words.factor(factor),
             facts.words.factor(motion.required_factor),
+            verdict::counted_like(facts, case).map_or(String::new(), |how| format!(", with {how}")),
             verdict::first_to_fail(facts.tag(governing), case),
             if fails && rank < IN_FULL { at_rest(facts, motion, case) } else { String::new() },
         );

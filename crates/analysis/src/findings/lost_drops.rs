@@ -202,18 +202,16 @@ fn likewise(facts: &Facts<'_>, losses: &[&Loss<'_>], told: CupId) -> String {
 fn remedy(facts: &Facts<'_>, alone: bool) -> String {
     let mut ways: Vec<String> = Vec::new();
     if let Some(found) = facts.drop_remedy {
-        let case = facts.solved().find(|(motion, _)| motion.id == found.motion).map(|(_, case)| case);
         ways.extend(
             found
                 .level_times
-                .and_then(|times| remedies::level_in_words(facts, times))
+                .and_then(|times| remedies::level_in_words(facts, times, &|_| true))
                 .map(|level| format!("{level} keeps the part in this loss, which leaves least")),
         );
         ways.extend(
             found
                 .acceleration_share
-                .zip(case)
-                .and_then(|(share, case)| remedies::less_acceleration(facts, case, share))
+                .and_then(|share| remedies::less_acceleration(facts, found.motion, share, &|_| true))
                 .map(|most| format!("{most} keeps it")),
         );
     }

@@ -2,20 +2,24 @@
 
 use super::Facts;
 use crate::{
+    acceleration_of,
     loads::{self, Case},
     lower::CupFacts,
+    lower_motion,
     report::{Fix, MotionReport},
     snapshot::DEEPEST,
     words,
 };
-use document::Wetness;
+use document::{Motion, MotionId, Stroke, Wetness};
 use geometry::LipShape;
 use glam::DVec2;
-use mechanics::{Body, CupSpring, LipStrength, SplitLoad};
-use units::standard_atmosphere;
+use mechanics::{Body, CupSpring, LipStrength, LoadCase, SplitLoad};
+use units::{Quantity, standard_atmosphere};
 
 /// Friction above this is not offered: rubber on clean dry sheet rarely gives more (common practice, no source).
 const ROUGHEST: f64 = 0.8;
+/// A figure that is offered keeps this much of a factor above what is required, relative: what the search leaves open.
+const SURE: f64 = 1e-9;
 /// Larger lips than this many times the present ones are not offered.
 const LARGEST: f64 = 3.0;
 
@@ -34,7 +38,10 @@ pub(super) fn for_factor(facts: &Facts<'_>, motion: &MotionReport, case: &Case) 
     ways.extend(trial.more_friction(&with));
     let scale =
         mechanics::acceleration_scale_for(&body, &case.load_case, group, &strengths, motion.required_factor);
-    ways.extend(scale.and_then(|scale| less_acceleration(facts, case, scale)));
+    let holds = |slower: &LoadCase| {
+        loads::solve(group, &body, &strengths, slower).is_ok_and(|case| trial.enough(case.factor()))
+    };
+    ways.extend(scale.and_then(|scale| less_acceleration(facts, motion.id, scale, &holds)));
     ways.push(trial.more_cups());
     match ways.as_slice() {
         [one] => format!("{}.", words::capital(one)),
@@ -70,6 +77,11 @@ impl Trial<'_, '_> {
         self.case.load_case.favourable_weight
     }
 
+    /// Whether a factor is what is required, whatever its last digits.
+    fn enough(&self, factor: f64) -> bool {
+        factor >= self.required * (1.0 + SURE)
+    }
+
     /// Raises a first guess until the trial meets the required factor, which it does at once unless another instant of
     /// the motion then governs. `None` when a few steps do not get there.
     fn raised(&self, mut guess: f64, power: f64, factor: impl Fn(f64) -> f64) -> Option<f64> {
@@ -97,29 +109,44 @@ impl Trial<'_, '_> {
         let times = self.raised(guess, 1.0, |times| {
             with(&|lip| LipStrength { vacuum_force: lip.vacuum_force * times, ..*lip })
         })?;
-        level_in_words(self.facts, times)
+        let holds = |times: f64| {
+            self.enough(with(&|lip| LipStrength { vacuum_force: lip.vacuum_force * times, ..*lip }))
+        };
+        level_in_words(self.facts, times, &holds)
     }
 
+    /// Not offered where air comes through the part: a larger lip then draws more, and its level falls.
     fn larger_lips(&self) -> Option<String> {
+        if self.facts.cups.iter().any(|cup| cup.channel.is_some() || cup.covered < 1.0) {
+            return None;
+        }
         let guess = self
             .short()
             .map(|(cup, load)| cup.strength.lip_multiple_for(&load, self.required, self.favourable_weight()))
             .try_fold(1.0, |most: f64, times| times.map(|times| most.max(times)))?;
-        let times = self.raised(guess, 0.5, |times| {
+        let grown = |times: f64| {
             let larger: Vec<CupFacts> = self.facts.cups.iter().map(|cup| self.grown(cup, times)).collect();
             loads::factor_of(&larger, &self.body, &self.case.load_case).unwrap_or(0.0)
-        })?;
-        if times > LARGEST {
-            return None;
-        }
+        };
+        let times = self.raised(guess, 0.5, grown)?;
         let words = self.facts.words;
         let first = self.facts.cups.first()?.lip.shape;
         let alike = self.facts.cups.iter().all(|cup| cup.lip.shape == first);
+        let holds = |times: f64| times <= LARGEST && self.enough(grown(times));
+        let no_source = self.facts.circuits.iter().all(|circuit| circuit.source_level_kpa.is_none());
+        let same_level = if no_source { "" } else { " at the present levels" };
         Some(match first {
             LipShape::Round { diameter } if alike => {
-                format!("lips of {}", words.length(up(diameter * times, 1.0)))
+                // Whole millimetres, as the unit shows them.
+                let whole = (diameter * times - 1e-9).ceil();
+                let sizes = [0.0, 1.0, 2.0].map(|more| words.upwards(whole + more, Quantity::Length)[0]);
+                let size = sizes.into_iter().find(|size| holds(size / diameter))?;
+                format!("lips of {}{same_level}", words.length(size))
             }
-            _ => format!("lips {} times as large", words.factor(up(times, 0.01))),
+            _ => {
+                let times = words.upwards(times, Quantity::Ratio).into_iter().find(|times| holds(*times))?;
+                format!("lips {} times as large{same_level}", words.factor(times))
+            }
         })
     }
 
@@ -161,15 +188,20 @@ impl Trial<'_, '_> {
         let now = self.facts.cups.first()?.strength.friction;
         let friction =
             self.raised(guess.max(now), 1.0, |friction| with(&|lip| LipStrength { friction, ..*lip }))?;
-        if friction > ROUGHEST || friction <= now {
+        if friction <= now {
             return None;
         }
+        let holds = |friction: f64| {
+            friction <= ROUGHEST && self.enough(with(&|lip| LipStrength { friction, ..*lip }))
+        };
+        let words = self.facts.words;
+        let friction = words.upwards(friction, Quantity::Ratio).into_iter().find(|value| holds(*value))?;
         let surface = match self.facts.part.map(|part| part.surface.wetness) {
             Some(Wetness::Oily) => "degreased or dry surface",
             Some(Wetness::Damp) => "drier surface",
             _ => "cleaner surface or a lip with more grip",
         };
-        Some(format!("friction of {}: a {surface}", self.facts.words.factor(up(friction, 0.01))))
+        Some(format!("friction of {}: a {surface}", words.factor(friction)))
     }
 
     /// Vacuum force and stiffness both go with the number of cups, so the factor does.
@@ -185,49 +217,93 @@ impl Trial<'_, '_> {
     }
 }
 
-/// A level so many times as deep, in words; `None` when no source reaches it.
-pub(super) fn level_in_words(facts: &Facts<'_>, times: f64) -> Option<String> {
+/// A level so many times as deep, in words, by the first figure that can be printed and `holds` as a multiple of the
+/// present level; `None` when no source reaches it.
+pub(super) fn level_in_words(facts: &Facts<'_>, times: f64, holds: &dyn Fn(f64) -> bool) -> Option<String> {
     let levels = facts.cups.iter().map(|cup| cup.level_kpa);
     let deepest = levels.clone().fold(0.0, f64::max);
-    if deepest * times > DEEPEST * facts.outside.kpa() * (1.0 + 1e-9) {
-        return None;
-    }
+    let within = |times: f64| deepest * times <= DEEPEST * facts.outside.kpa() * (1.0 + 1e-9);
     let words = facts.words;
     let one_level = levels.fold(f64::INFINITY, f64::min) >= deepest * (1.0 - 1e-9);
     if !one_level {
-        return Some(format!("{} times the vacuum level on every circuit", words.factor(up(times, 0.01))));
+        let mut steps = words.upwards(times, Quantity::Ratio).into_iter();
+        let times = steps.find(|times| within(*times) && holds(*times))?;
+        return Some(format!("{} times the vacuum level on every circuit", words.factor(times)));
     }
-    let here = up(deepest * times, 0.1);
-    let sea_level = standard_atmosphere(0.0).kpa();
-    let stated = here * sea_level / facts.outside.kpa();
-    Some(if (stated - here).abs() > 0.05 {
-        format!(
-            "a vacuum level of {} here ({} stated at sea level)",
-            words.level(here),
-            words.level(up(stated, 0.1))
-        )
+    let mut steps = words.upwards(deepest * times, Quantity::VacuumLevel).into_iter();
+    let here = steps.find(|here| within(here / deepest) && holds(here / deepest))?;
+    let stated = here * standard_atmosphere(0.0).kpa() / facts.outside.kpa();
+    let [stated_up, ..] = words.upwards(stated, Quantity::VacuumLevel);
+    let (here_says, stated_says) = (words.level(here), words.level(stated_up));
+    Some(if here_says != stated_says {
+        format!("a vacuum level of {here_says} here ({stated_says} stated at sea level)")
     } else {
-        format!("a vacuum level of {}", words.level(here))
+        format!("a vacuum level of {here_says}")
     })
 }
 
-/// A motion's acceleration and turning brought down to a share, in words; `None` when next to nothing would be left.
-pub(super) fn less_acceleration(facts: &Facts<'_>, case: &Case, scale: f64) -> Option<String> {
+/// A motion's acceleration and turning brought down to a share, in words, by the first figures that can be printed and
+/// with which the motion `holds`; `None` when next to nothing would be left.
+///
+/// The figures are those of the motion's own fields: its inertia is counted as often as before.
+pub(super) fn less_acceleration(
+    facts: &Facts<'_>,
+    motion: MotionId,
+    scale: f64,
+    holds: &dyn Fn(&LoadCase) -> bool,
+) -> Option<String> {
     if !(0.02..1.0).contains(&scale) {
         return None;
     }
-    let instant = &case.result.instant;
-    let linear = instant.acceleration.length();
+    let motion = facts.project.motions.iter().find(|stated| stated.id == motion)?;
     let words = facts.words;
-    if instant.turn_rate == glam::DVec3::ZERO && instant.turn_acceleration == glam::DVec3::ZERO {
-        let most = (linear * scale * 100.0).floor() / 100.0;
-        return Some(format!("at most {} of acceleration", words.acceleration(most)));
+    let does = |slower: &Motion| holds(&lower_motion::load_case(slower, &facts.project.rules));
+    let turns =
+        motion.turn_rate_deg_s != glam::DVec3::ZERO || motion.turn_acceleration_deg_s2 != glam::DVec3::ZERO;
+    let linear = acceleration_of(motion).length();
+    match &motion.stroke {
+        _ if turns => {
+            let most = (scale * 100.0).floor() as u32;
+            (1..=most).rev().take(3).find_map(|hundredths| {
+                let share = f64::from(hundredths) / 100.0;
+                let rate = (share.sqrt() * 100.0).floor() / 100.0;
+                let slower = Motion {
+                    acceleration: motion.acceleration * share,
+                    stroke: motion
+                        .stroke
+                        .as_ref()
+                        .map(|stroke| Stroke { time_s: stroke.time_s / share.sqrt(), ..*stroke }),
+                    turn_rate_deg_s: motion.turn_rate_deg_s * rate,
+                    turn_acceleration_deg_s2: motion.turn_acceleration_deg_s2 * share,
+                    ..Motion::clone(motion)
+                };
+                does(&slower).then(|| {
+                    format!(
+                        "{} of the acceleration and turning, {} of the turn rate",
+                        words.percent(share),
+                        words.percent(rate)
+                    )
+                })
+            })
+        }
+        Some(stroke) => {
+            let slower =
+                |time_s: f64| Motion { stroke: Some(Stroke { time_s, ..*stroke }), ..Motion::clone(motion) };
+            let mut times = words.upwards(stroke.time_s / scale.sqrt(), Quantity::Time).into_iter();
+            let time = times.find(|time_s| does(&slower(*time_s)))?;
+            let time = words.figure(time, Quantity::Time);
+            Some(format!("at least {time} for the stroke"))
+        }
+        None => {
+            let slower = |size: f64| Motion {
+                acceleration: motion.acceleration * (size / linear),
+                ..Motion::clone(motion)
+            };
+            let mut sizes = words.downwards(linear * scale, Quantity::Acceleration).into_iter();
+            let most = sizes.find(|size| *size > 0.0 && does(&slower(*size)))?;
+            Some(format!("at most {} of acceleration", words.acceleration(most)))
+        }
     }
-    Some(format!(
-        "{} of the acceleration and turning, {} of the turn rate",
-        words.percent((scale * 100.0).floor() / 100.0),
-        words.percent((scale.sqrt() * 100.0).floor() / 100.0),
-    ))
 }
 
 /// Shifts all cups; with the change ready to make when no locked cup and no seat stands against it.
@@ -255,9 +331,4 @@ pub(super) fn shift_group(facts: &Facts<'_>, by: DVec2) -> (String, Option<Fix>)
         ),
         None,
     )
-}
-
-/// Rounded up to a step, so that what is printed is enough.
-fn up(value: f64, step: f64) -> f64 {
-    (value / step - 1e-9).ceil() * step
 }

@@ -175,6 +175,13 @@ pub(super) struct OutcomeJson<'a> {
     pub factor: Option<f64>,
     pub governing_cup: &'a str,
     pub governing_limit: &'static str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub factor_whole_load: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub factor_weight_once: Option<f64>,
+    pub governing_reading: &'static str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub favourable_weight: Option<f64>,
     pub gravity_m_s2: [f64; 3],
     pub acceleration_m_s2: [f64; 3],
     pub turn_rate_rad_s: [f64; 3],

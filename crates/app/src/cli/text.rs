@@ -38,11 +38,14 @@ pub(super) fn print_report(
                     let short = outcome.factor < required && says == plain(required);
                     format!("{}{says}", if short { "< " } else { "" })
                 } else {
-                    "not loaded".to_owned()
+                    "no limit".to_owned()
                 };
+                let counted = outcome
+                    .counted_says(&units::UnitChoice::default())
+                    .map_or(String::new(), |how| format!(", with {how}"));
                 let governs = report.governing().is_some_and(|(governing, _)| governing.id == motion.id);
                 out.line(&format!(
-                    "  {}: factor {factor} of {}, {cup} {limit}{}{}",
+                    "  {}: factor {factor} of {}, {cup} {limit}{counted}{}{}",
                     motion.name,
                     plain(required),
                     deeper(report, outcome),

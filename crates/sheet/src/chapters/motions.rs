@@ -138,6 +138,10 @@ fn remarks(context: &Context) -> Vec<String> {
         }
     }
     let mut says: Vec<String> = report.counted_says().into_iter().collect();
+    says.extend(report.motions.iter().filter_map(|motion| {
+        let how = motion.outcome.as_ref().ok()?.counted_says(context.units)?;
+        Some(format!("{}: the factor is with {how}.", motion.name))
+    }));
     says.extend(
         by_reason(&reasons).into_iter().map(|(motions, why)| format!("{}: {why}", motions.join("; "))),
     );

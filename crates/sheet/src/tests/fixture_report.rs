@@ -83,6 +83,13 @@ pub(crate) fn report(part: &Part, layout: &Layout, motions: &[Arc<Motion>], mode
                 factor: motion.required_factor * (1.1 + 0.23 * index as f64),
                 governing_cup: governing,
                 governing_limit: if index % 2 == 0 { LipLimit::Seal } else { LipLimit::Slide },
+                readings: {
+                    let value = motion.required_factor * (1.1 + 0.23 * index as f64);
+                    let limit = if index % 2 == 0 { LipLimit::Seal } else { LipLimit::Slide };
+                    let whole_load = Factor { value, limit, reading: analysis::Reading::WholeLoad };
+                    analysis::Readings { whole_load, weight_kept: whole_load }
+                },
+                favourable_weight: 0.9,
                 instant,
                 wrench: Wrench { force: DVec3::ZERO, moment: DVec3::ZERO, about: DVec3::ZERO },
                 cups: cups
