@@ -1,5 +1,7 @@
 //! An approval says what it was given in spite of.
 
+#![allow(clippy::unwrap_used, reason = "a test that cannot go on stops here")]
+
 use analysis::{Analyst, Severity, approval, open_failures};
 use document::{Accepted, Decision, Edit, Outcome, Project};
 use std::path::PathBuf;

@@ -26,7 +26,10 @@ fn motions() -> Vec<Motion> {
     .iter()
     .enumerate()
     .map(|(i, kind)| Motion::preset(MotionId(10 + i as u32), *kind))
-    .chain([Motion { acceleration: glam::DVec3::ZERO, ..Motion::preset(MotionId(20), MotionKind::LevelLift) }])
+    .chain([Motion {
+        acceleration: glam::DVec3::ZERO,
+        ..Motion::preset(MotionId(20), MotionKind::LevelLift)
+    }])
     .collect()
 }
 

@@ -321,7 +321,7 @@ impl SweptLoad<'_> {
             let peak = search.peak(&self.usage(lip, weight, value)?, WORST);
             bound = peak.bound;
             let next = if peak.value > 1.0 { end_at(peak.t) } else { value };
-            if !(next < value * (1.0 - PRECISION)) {
+            if next.is_nan() || next >= value * (1.0 - PRECISION) {
                 break;
             }
             (t, value) = (peak.t, next);

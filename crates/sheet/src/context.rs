@@ -126,14 +126,14 @@ impl<'a> Context<'a> {
         if !value.is_finite() {
             return without_figure(value);
         }
-        units::fixed(value, if value.abs() >= 1000.0 { 0 } else { 2 }, &self.units)
+        units::fixed(value, if value.abs() >= 1000.0 { 0 } else { 2 }, self.units)
     }
     /// A plain figure to so many decimals.
     pub fn fixed(&self, value: f64, decimals: usize) -> String {
         if !value.is_finite() {
             return without_figure(value);
         }
-        units::fixed(value, decimals, &self.units)
+        units::fixed(value, decimals, self.units)
     }
     pub fn tag(&self, id: document::CupId) -> &'a str {
         self.report.cups.iter().find(|cup| cup.id == id).map_or("?", |cup| cup.tag.as_str())

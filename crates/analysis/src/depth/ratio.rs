@@ -169,6 +169,9 @@ fn joints(a: &Known<'_>, b: &Known<'_>, work_a: &mut Work<'_>, work_b: &mut Work
     out
 }
 
+/// What goes together: the kind, and which of the two layouts have it.
+type Alike = (Input, (bool, bool));
+
 /// Inputs that are tried at all their ends with one another; of many, those of a kind go together - but not the sealing
 /// lines of models that only one of the two uses: they decide most, and one may be off where the other is not.
 fn groups(joints: &[Joint]) -> Vec<Vec<usize>> {
@@ -180,7 +183,7 @@ fn groups(joints: &[Joint]) -> Vec<Vec<usize>> {
         Input::SealingLine => (joint.a.is_some(), joint.b.is_some()),
         _ => (true, true),
     };
-    let mut groups: Vec<((Input, (bool, bool)), Vec<usize>)> = Vec::new();
+    let mut groups: Vec<(Alike, Vec<usize>)> = Vec::new();
     for index in open {
         let key = (joints[index].kind, apart(&joints[index]));
         match groups.iter_mut().find(|(held, _)| *held == key) {

@@ -64,6 +64,7 @@ const PLASTIC: [f64; 3] = [0.4, 0.2, 0.1];
 const ROUGH: [f64; 3] = [0.6, 0.4, 0.2];
 const FIBRE: [f64; 3] = [0.5, 0.3, 0.15];
 
+#[expect(clippy::too_many_arguments, reason = "a row of the table below, in the order of its columns")]
 const fn material(
     name: &'static str,
     also: &'static [&'static str],
