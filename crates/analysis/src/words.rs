@@ -100,6 +100,16 @@ impl Words<'_> {
         [0.0, 1.0, 2.0].map(|more| step(value / scale * per_unit, more) / per_unit * scale)
     }
 
+    /// A length above nought, "6.2 mm"; one that would be printed as nought is "less than 0.1 mm".
+    pub(crate) fn some_length(&self, mm: f64) -> String {
+        let says = self.length(mm);
+        if mm > 0.0 && says == self.length(0.0) {
+            let [least, next, _] = self.upwards(mm, Quantity::Length);
+            return format!("less than {}", self.length(if least > 0.0 { least } else { next }));
+        }
+        says
+    }
+
     /// A plain number as it was typed.
     pub(crate) fn plain(&self, value: f64) -> String {
         if !value.is_finite() {
@@ -200,6 +210,17 @@ mod tests {
         assert_eq!(Words { choice: &choice }.pair(DVec2::new(-6.2, -0.01)), "(\u{2212}6.2, 0.0) mm");
         let comma = UnitChoice { decimal_comma: true, ..choice };
         assert_eq!(Words { choice: &comma }.pair(DVec2::new(1.5, 0.0)), "(1,5; 0,0) mm");
+    }
+
+    #[test]
+    fn a_length_above_nought_is_never_printed_as_nought() {
+        let choice = UnitChoice::default();
+        let words = Words { choice: &choice };
+        assert_eq!(words.some_length(0.049), "less than 0.1 mm");
+        assert_eq!(words.some_length(1e-12), "less than 0.1 mm");
+        assert_eq!(words.some_length(0.051), "0.1 mm");
+        let inch = UnitChoice { length: units::LengthUnit::Inch, ..choice };
+        assert_eq!(Words { choice: &inch }.some_length(0.001), "less than 0.001 in");
     }
 
     #[test]

@@ -68,6 +68,14 @@ proptest! {
             return Err(TestCaseError::fail(format!("no move: {finding:?}")));
         };
         let at = moves[0].1;
+        // What is printed is what the program does.
+        if let Some((_, rest)) = finding.remedy.split_once("by (") {
+            let figures: Vec<f64> = rest[..rest.find(')').expect("a pair")]
+                .split(", ")
+                .map(|figure| figure.replace('\u{2212}', "-").parse().expect("a figure"))
+                .collect();
+            prop_assert!((DVec2::new(x + figures[0], y + figures[1]) - at).length() < 1e-6, "{finding:?}");
+        }
         edit_layout(&mut project, |layout| layout.cups[0].at = at);
         let after = check(&project);
         let left = after.findings.iter().find(|f| f.rule == "seat.overhang" || f.rule == "seat.clearance");

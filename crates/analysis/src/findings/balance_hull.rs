@@ -41,7 +41,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
         return;
     }
     let distance = balance::hull_distance(facts.cups, body.centre);
-    let says = format!("The centre of gravity is {} outside the cups.", facts.words.length(-distance));
+    let says = format!("The centre of gravity is {} outside the cups.", facts.words.some_length(-distance));
     let (remedy, fix) = remedies::shift_group(facts, balance.centroid_offset);
     out.push(
         Draft::new(INFO.id, Severity::Fail, says)
@@ -75,7 +75,7 @@ fn in_a_motion(facts: &Facts<'_>, balance: &Balance, body: &Body) -> Option<Draf
     let says = format!(
         "At {}{more} the pull of the part acts {} outside the cups.",
         words::inside(&motion.name),
-        facts.words.length(-distance),
+        facts.words.some_length(-distance),
     );
     Some(
         Draft::new(INFO.id, Severity::Watch, says)

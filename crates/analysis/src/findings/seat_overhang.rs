@@ -12,6 +12,7 @@ use crate::{
 };
 use document::CupId;
 use geometry::{Limit, LipShape};
+use glam::DVec2;
 use units::Quantity;
 
 pub(super) const INFO: RuleInfo = RuleInfo {
@@ -29,7 +30,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
     for (index, seat) in facts.seats.iter().enumerate() {
         let Some(clearance) = seat.clearance.filter(|c| c.distance < -LENGTH_NOISE) else { continue };
         let tag = facts.tag(index);
-        let over = facts.words.length(-clearance.distance);
+        let over = facts.words.some_length(-clearance.distance);
         let what = boundary(facts, clearance.limit);
         let (severity, says) = match cells(facts, facts.cups[index].id) {
             Some(cells) if cells.open < cells.all => {
@@ -81,7 +82,7 @@ pub(super) fn remedy(facts: &Facts<'_>, index: usize) -> String {
     let (seat, cup, tag) = (&facts.seats[index], &facts.cups[index], facts.tag(index));
     let locked = if facts.locked(index) { format!("Unlock {tag} first. ") } else { String::new() };
     let smaller = seat.largest.map(|shape| size(facts, &shape));
-    match (seat.landing, smaller) {
+    match (landing(facts, index), smaller) {
         (Some(at), Some(lip)) => {
             format!(
                 "{locked}Move {tag} by {}, or use a lip of {lip} or less.",
@@ -98,9 +99,27 @@ pub(super) fn remedy(facts: &Facts<'_>, index: usize) -> String {
     }
 }
 
+/// The place where a cup lands, by a move of which every figure is printed: the printable one nearest to the landing point
+/// that still lands, else that point itself.
+fn landing(facts: &Facts<'_>, index: usize) -> Option<DVec2> {
+    let (at, lip) = (facts.seats[index].landing?, &facts.cups[index].lip);
+    let Some(ground) = facts.ground else { return Some(at) };
+    let by = at - lip.at;
+    // Two printable figures on either side, each way.
+    let around = |mm: f64| {
+        let ([up, more, _], [down, less, _]) =
+            (facts.words.upwards(mm, Quantity::Length), facts.words.downwards(mm, Quantity::Length));
+        [less, down, up, more]
+    };
+    let mut places: Vec<DVec2> =
+        around(by.x).into_iter().flat_map(|x| around(by.y).map(|y| lip.at + DVec2::new(x, y))).collect();
+    places.sort_by(|a, b| a.distance(at).total_cmp(&b.distance(at)));
+    Some(places.into_iter().find(|place| ground.lands_at(lip, *place)).unwrap_or(at))
+}
+
 /// The move as a change the program can make; not for a locked cup.
 pub(super) fn fix(facts: &Facts<'_>, index: usize) -> Option<Fix> {
-    let at = facts.seats[index].landing?;
+    let at = landing(facts, index)?;
     (!facts.locked(index)).then(|| Fix::MoveCups(vec![(facts.cups[index].id, at)]))
 }
 
