@@ -281,10 +281,8 @@ impl Command {
             if (!typing || untouched) && input.consume_shortcut(&KeyboardShortcut::new(CTRL, Key::Y)) {
                 found.push(C::Redo);
             }
-            if !typing {
-                if input.consume_shortcut(&KeyboardShortcut::new(Modifiers::NONE, Key::Backspace)) {
-                    found.push(C::Delete);
-                }
+            if !typing && input.consume_shortcut(&KeyboardShortcut::new(Modifiers::NONE, Key::Backspace)) {
+                found.push(C::Delete);
             }
         });
         found

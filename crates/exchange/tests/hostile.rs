@@ -2,7 +2,12 @@
 //! here. `HOSTILE=full cargo test --release -p exchange --test hostile -- --test-threads=1 --nocapture` makes them as
 //! large as a file may be and prints time and memory of each.
 
-#![allow(clippy::panic, clippy::expect_used, clippy::print_stdout, reason = "a test may fail, and tells what it measured")]
+#![allow(
+    clippy::panic,
+    clippy::expect_used,
+    clippy::print_stdout,
+    reason = "a test may fail, and tells what it measured"
+)]
 
 use exchange::{Drawing, ImportError, ImportOptions, Watch, read_drawing_bytes_watched};
 use std::fmt::Write;

@@ -170,6 +170,9 @@ fn guarded(text: String, whole: bool) -> Result<Outcome, String> {
     }
 }
 
+/// A number of a demo, by the demo and where it stands in the file, and what is put there.
+type Case<'a> = ((usize, (usize, usize)), &'a str);
+
 #[test]
 fn absurd_figures_end_in_sentences() {
     let demos = demos();
@@ -180,7 +183,7 @@ fn absurd_figures_end_in_sentences() {
         .collect();
     let wanted = std::env::var("CUPWRIGHT_SWEEP").unwrap_or_default();
     let all = wanted == "all";
-    let cases: Vec<((usize, (usize, usize)), &str)> = if all {
+    let cases: Vec<Case> = if all {
         places.iter().flat_map(|place| VALUES.map(|value| (*place, value))).collect()
     } else {
         let mut dice = Dice(2026);
@@ -216,7 +219,7 @@ fn absurd_figures_end_in_sentences() {
             println!("{} cases, {} wrong, {} judged to hold", number + 1, wrong.len(), quiet.len());
         }
     }
-    slowest.sort_by(|a, b| b.0.cmp(&a.0));
+    slowest.sort_by_key(|case| std::cmp::Reverse(case.0));
     println!("{opened} opened; slowest: {:#?}", slowest.iter().take(5).collect::<Vec<_>>());
     println!("judged to hold: {quiet:#?}");
     assert!(wrong.is_empty(), "{} wrong: {wrong:#?}", wrong.len());

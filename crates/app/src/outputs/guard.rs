@@ -139,7 +139,8 @@ impl Permit {
     }
 }
 
-#[cfg(all(test, unix))]
+#[cfg(unix)]
+#[cfg(test)]
 mod tests {
     use super::*;
     use std::os::unix::fs::symlink;
