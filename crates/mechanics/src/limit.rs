@@ -271,7 +271,7 @@ impl LimitSolver {
             // With the scaled load at unit power: what the cups take of the motion is the multiple and the fixed load's.
             let unit = Release { along: solved.velocity, about_axes: solved.turning / MILLI, about };
             let taken = times + if no_fixed { 0.0 } else { unit.rate(fixed) };
-            if !(taken > 0.0) {
+            if taken.is_nan() || taken <= 0.0 {
                 return solved.limit;
             }
             let release = Release { along: unit.along / taken, about_axes: unit.about_axes / taken, about };
