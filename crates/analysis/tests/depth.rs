@@ -366,3 +366,16 @@ proptest! {
         }
     }
 }
+
+#[test]
+fn mirrored_losses_that_the_weight_alone_is_too_much_for_leave_nothing_alike() {
+    let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo-projects/narrow-rail.ron");
+    let (project, _) = document::open(&path).expect("a demo");
+    let report = whole(&project);
+    for motion in 0..report.motions.len() {
+        for lost in &depth(&report, motion).lost {
+            assert_eq!(lost.factor, Some(0.0));
+            assert_eq!(number(&lost.limit), 0.0, "{}: {:?}", report.motions[motion].name, lost.lost);
+        }
+    }
+}

@@ -251,6 +251,15 @@ impl LimitSolver {
         if !holds.contains(&true) {
             return if no_fixed { Limit::Solved(0.0) } else { Limit::Infeasible };
         }
+        if !no_fixed {
+            // What is scaled may help, so that some multiple is carried where none of it is too little.
+            let alone = self.carries(lost, fixed);
+            self.release = None;
+            self.shares.clear();
+            if alone != Limit::Unlimited {
+                return alone;
+            }
+        }
         let Some(programme) = &mut self.programme else { return Limit::NotConverged };
         let about = programme.about();
         let load = |wrench: &Wrench| {

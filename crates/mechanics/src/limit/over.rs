@@ -233,6 +233,11 @@ impl Look<'_> {
             if whole == f64::INFINITY {
                 return Some(whole);
             }
+            // Where the weight alone is too much, no motion that helps counts.
+            if alone.is_some_and(|alone| share * alone > 1.0) {
+                self.climb(reading, share, self.arc.from);
+                return Some(f64::INFINITY);
+            }
             let spared = off == Some(0.0) && share * self.enough() <= 1.0;
             // A weight that is carried once lies between its share and the whole load multiplied.
             let between =
@@ -251,6 +256,17 @@ impl Look<'_> {
         if self.arc.span() == 0.0 {
             self.climb(reading, share, self.arc.from);
             return self.best.map(|best| best.usage);
+        }
+        if !self.weight[1..].iter().all(is_nothing) {
+            let weight = self.weight;
+            match self.prove(&weight, share.recip(), &mut Vec::new()) {
+                Proof::Holds => {}
+                Proof::Open(_) => return None,
+                Proof::Beaten(t) => {
+                    self.climb(reading, share, t);
+                    return self.best.map(|best| best.usage).filter(|usage| *usage == f64::INFINITY);
+                }
+            }
         }
         loop {
             let enough = self.enough();
