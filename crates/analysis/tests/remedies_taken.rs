@@ -217,3 +217,30 @@ fn every_figure_holds_as_printed_for_the_finished_projects() {
     }
     assert!(count > 20, "{count}");
 }
+
+#[test]
+fn lips_moved_apart_as_printed_are_far_enough_apart() {
+    for turn in 0..24 {
+        let way = glam::DVec2::from_angle(f64::from(turn) * 0.263) * 41.3;
+        let at = [(300.0, 200.0), (300.0 + way.x, 200.0 + way.y)];
+        let mut project = project(
+            plate(600.0, 400.0, 1.0),
+            model("lip", round(40.0), 1.0),
+            &at,
+            vec![still(1, "Lift", 2.0)],
+        );
+        let overlap = |p: &Project| {
+            let report = Analyst::new().check(p, layout(p));
+            report.findings.iter().find(|f| f.rule == "seat.overlap").map(|f| f.remedy.clone())
+        };
+        let remedy = overlap(&project).expect("too near");
+        let (_, rest) = remedy.split_once("Move C2 by (").expect("a move");
+        let (pair, _) = rest.split_once(')').expect("a pair");
+        let by: Vec<f64> = pair
+            .split(", ")
+            .map(|figure| figure.replace('\u{2212}', "-").parse().expect("a figure"))
+            .collect();
+        edit_layout(&mut project, |layout| layout.cups[1].at += glam::DVec2::new(by[0], by[1]));
+        assert_eq!(overlap(&project), None, "{remedy}");
+    }
+}

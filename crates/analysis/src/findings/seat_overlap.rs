@@ -37,10 +37,10 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
         let short = limit.max(0.0) - gap.distance;
         let spacing = format!(
             "Centres {} apart would leave {}",
-            facts.words.length(apart + short),
+            facts.words.length(facts.words.upwards(apart + short, Quantity::Length)[0]),
             facts.words.length(limit.max(0.0))
         );
-        let moved = shift(facts, gap, [a, b], short);
+        let moved = shift(facts, gap, [a, b], limit.max(0.0));
         let remedy = match moved {
             Some((index, shift)) => {
                 format!("Move {} by {}. {spacing}.", facts.tag(index), facts.words.pair(shift))
@@ -63,9 +63,9 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
     }
 }
 
-/// One cup pushed straight away from the other until the gap is wide enough: the second where it may move and still
-/// lands, else the first.
-fn shift(facts: &Facts<'_>, gap: &Gap, pair: [usize; 2], short: f64) -> Option<(usize, DVec2)> {
+/// One cup pushed away from the other until the gap is `wide` enough, by a move that can be printed: the second where it may
+/// move and still lands, else the first.
+fn shift(facts: &Facts<'_>, gap: &Gap, pair: [usize; 2], wide: f64) -> Option<(usize, DVec2)> {
     let [a, b] = pair.map(|index| facts.cups[index].lip.at);
     let away = (b - a)
         .try_normalize()
@@ -73,7 +73,18 @@ fn shift(facts: &Facts<'_>, gap: &Gap, pair: [usize; 2], short: f64) -> Option<(
         .unwrap_or(DVec2::X);
     [(pair[1], away), (pair[0], -away)].into_iter().find_map(|(index, way)| {
         let lip = &facts.cups[index].lip;
-        let by = way * ((short * 10.0).ceil() / 10.0);
+        let exact = way * (wide - gap.distance);
+        let outwards = |mm: f64, more: usize| match facts.words.upwards(mm.abs(), Quantity::Length)[more] {
+            _ if mm.abs() < LENGTH_NOISE => 0.0,
+            step => step * mm.signum(),
+        };
+        let other = &facts.cups[pair[0] + pair[1] - index].lip;
+        let by = (0..3)
+            .map(|more| DVec2::new(outwards(exact.x, more), outwards(exact.y, more)))
+            .find(|by| {
+                geometry::gap(&geometry::Lip { at: lip.at + *by, ..*lip }, other).0 >= wide - LENGTH_NOISE
+            })
+            .unwrap_or(exact);
         let moved = geometry::Lip { at: lip.at + by, ..*lip };
         // With overlaps all over the part no single move is clear, and looking would cost the square of the cups.
         let clear = facts.gaps.len() > 64
