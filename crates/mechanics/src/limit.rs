@@ -4,6 +4,7 @@ mod arc;
 mod over;
 mod programme;
 mod share;
+mod wave;
 
 use crate::motion::{MILLI, Wrench};
 use crate::strength::LipStrength;

@@ -16,6 +16,8 @@ use glam::DVec2;
 use mechanics::{Body, CupSpring, LipStrength, LoadCase, SplitLoad};
 use units::{Quantity, standard_atmosphere};
 
+/// More cups are guessed at up to so many times the present ones.
+const MOST_TIMES: f64 = 10.0;
 /// Friction above this is not offered: rubber on clean dry sheet rarely gives more (common practice, no source).
 const ROUGHEST: f64 = 0.8;
 /// A figure that is offered keeps this much of a factor above what is required, relative: what the search leaves open.
@@ -42,8 +44,9 @@ pub(super) fn for_factor(facts: &Facts<'_>, motion: &MotionReport, case: &Case) 
         loads::solve(group, &body, &strengths, slower).is_ok_and(|case| trial.enough(case.factor()))
     };
     ways.extend(scale.and_then(|scale| less_acceleration(facts, motion.id, scale, &holds)));
-    ways.push(trial.more_cups());
+    ways.extend(trial.more_cups());
     match ways.as_slice() {
+        [] => "No one change that was tried is enough alone.".to_owned(),
         [one] => format!("{}.", words::capital(one)),
         _ => format!("One of: {}.", ways.join("; ")),
     }
@@ -205,15 +208,19 @@ impl Trial<'_, '_> {
     }
 
     /// Vacuum force and stiffness both go with the number of cups, so the factor does.
-    fn more_cups(&self) -> String {
+    /// So far from what is required the guess is worth nothing, and none is offered.
+    fn more_cups(&self) -> Option<String> {
         let now = self.facts.cups.len();
-        let times = self.required / self.case.factor().max(1e-3);
+        let times = self.required / self.case.factor();
+        if !times.is_finite() || times > MOST_TIMES {
+            return None;
+        }
         let needed = (now as f64 * times).ceil();
         let needed = units::fixed(needed, 0, self.facts.words.choice);
-        format!(
+        Some(format!(
             "about {needed} cups like the present {now}, if all share the load alike: try where, for one that draws load \
              can lower the factor"
-        )
+        ))
     }
 }
 

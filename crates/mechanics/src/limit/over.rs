@@ -2,6 +2,7 @@
 
 use super::arc::Arc;
 use super::share::{Capacity, CupShare, Through};
+use super::wave::{at, highest, wave, worst};
 use super::{Limit, LimitSolver, Release};
 use crate::factor::Reading;
 use crate::motion::{Body, LoadCase, Wrench};
@@ -468,20 +469,6 @@ impl Look<'_> {
     }
 }
 
-fn at(loads: &[Wrench; 3], t: f64) -> Wrench {
-    let ([fixed, along, across], (sin, cos)) = (loads, t.sin_cos());
-    Wrench {
-        force: fixed.force + along.force * cos + across.force * sin,
-        moment: fixed.moment + along.moment * cos + across.moment * sin,
-        about: fixed.about,
-    }
-}
-
-/// How a plane's height varies along the sweep: its part times (cos t, sin t).
-fn wave(release: &Release, loads: &[Wrench; 3]) -> DVec2 {
-    DVec2::new(release.rate(&loads[1]), release.rate(&loads[2]))
-}
-
 /// Puts an instant among those held, in the order of the sweep; one of two that are the same stays.
 fn insert(held: &mut Vec<Held>, arc: &Arc, mut new: Held) {
     new.t = arc.inside(new.t).unwrap_or(new.t);
@@ -493,17 +480,6 @@ fn insert(held: &mut Vec<Held>, arc: &Arc, mut new: Held) {
     }
     let place = held.partition_point(|held| held.t < new.t);
     held.insert(place, new);
-}
-
-/// The largest of some bounds, and which.
-fn worst(bounds: &[Option<f64>]) -> (usize, f64) {
-    let known = bounds.iter().enumerate().filter_map(|(i, bound)| Some((i, (*bound)?)));
-    known.fold((0, f64::NEG_INFINITY), |worst, here| if here.1 > worst.1 { here } else { worst })
-}
-
-/// The largest second value.
-fn highest(points: impl Iterator<Item = (f64, f64)>) -> (f64, f64) {
-    points.fold((0.0, f64::NEG_INFINITY), |best, point| if point.1 > best.1 { point } else { best })
 }
 
 /// Where to look after the best instant so far and one beside it: the crest of the plane first, then where the slopes

@@ -1,0 +1,114 @@
+//! Slow figures of one motion: limit factor, range, losses.
+
+use super::CupInMotion;
+use document::CupId;
+
+/// Slow figures of one motion.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MotionDepth {
+    /// How many times the load could be carried were it shared in the best way: the reserve behind the first failure.
+    pub limit: LimitFigure,
+    /// See [`LimitFigure::at_least`].
+    pub limit_at_least: Option<f64>,
+    /// What the factor may be when assumed inputs are off by their spread; `None` when nothing it depends on is assumed.
+    pub range: Option<FactorRange>,
+    /// Every cup, and every zone of more than one cup, lost in turn.
+    pub lost: Vec<LostReport>,
+    /// Factor of the first lip with each cup left out and the levels of the others as they are; `None` where nothing is left
+    /// that carries.
+    pub without: Vec<(CupId, Option<f64>)>,
+}
+
+/// A limit factor, or why there is none.
+#[derive(Debug, Clone, PartialEq)]
+pub enum LimitFigure {
+    /// The largest multiple of the load.
+    Factor(f64),
+    /// No multiple of the load is too much.
+    Unlimited,
+    /// Why there is no figure, as a sentence.
+    Missing(String),
+}
+
+impl LimitFigure {
+    /// What to say of a bound beside a limit factor: the smallest that any direction of a sweep may have, as proved.
+    /// `None` when the bound tells the limit to three digits, as it does as a rule, or there is no limit factor; 0 when
+    /// nothing was proved.
+    pub fn at_least(&self, proved: Option<f64>) -> Option<f64> {
+        let Self::Factor(limit) = self else { return None };
+        let proved = proved.unwrap_or(0.0);
+        (proved < limit * (1.0 - 5e-4)).then_some(proved)
+    }
+}
+
+/// What is left on the cups when one cup or zone lets go: an open bore lowers the level at its neighbours.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LevelsWhenLost {
+    /// What is lost at first.
+    pub lost: Lost,
+    /// Every cup that is left.
+    pub cups: Vec<LevelLeft>,
+}
+
+/// What is left on one cup.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LevelLeft {
+    /// The cup.
+    pub cup: CupId,
+    /// At its port, kPa.
+    pub level_kpa: f64,
+    /// Mean level times the area inside the sealing line, N.
+    pub vacuum_force_n: f64,
+}
+
+/// Least and largest factor over what is assumed.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FactorRange {
+    /// With everything assumed at its worse end.
+    pub least: f64,
+    /// With everything assumed at its better end; infinite when nothing then loads a lip.
+    pub most: f64,
+    /// What was assumed: "friction of nitrile rubber on Tray blank".
+    pub inputs: Vec<String>,
+}
+
+/// What is lost at first.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub enum Lost {
+    /// One cup lets go.
+    Cup(CupId),
+    /// All cups of a zone let go.
+    Zone(String),
+}
+
+/// What follows when a cup or a zone lets go.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LostReport {
+    /// What is lost at first.
+    pub lost: Lost,
+    /// Factor of the first lip of what is left; `None` when what is left cannot carry the motion at all.
+    pub factor: Option<f64>,
+    /// Limit factor of what is left.
+    pub limit: LimitFigure,
+    /// See [`LimitFigure::at_least`].
+    pub limit_at_least: Option<f64>,
+    /// Cups that let go because of it, in their order.
+    pub then_lost: Vec<CupId>,
+    /// Whether the part stays on the tool in the end.
+    pub holds: bool,
+}
+
+/// One step of a loss, for replay on the plan.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LossStepReport {
+    /// Who lets go in this step.
+    pub newly: Vec<CupId>,
+    /// All who have let go.
+    pub gone: Vec<CupId>,
+    /// What is left and what each carries; empty when the part drops.
+    pub cups: Vec<CupInMotion>,
+    /// Factor of the first lip of what is left.
+    pub factor: Option<f64>,
+    /// One sentence: "C3 lets go; C4 is then the weakest with 0.84".
+    pub says: String,
+}
