@@ -2,7 +2,7 @@
 
 use super::arc::Arc;
 use super::share::{Capacity, CupShare, Through};
-use super::wave::{at, highest, wave, worst};
+use super::wave::{at, highest, is_nothing, wave, worst};
 use super::{Limit, LimitSolver, Release};
 use crate::factor::Reading;
 use crate::motion::{Body, LoadCase, Wrench};
@@ -124,10 +124,6 @@ pub fn limit_over(
     let at_least = bound.map_or(0.0, |bound| bound.max(best.usage).recip());
     let t = look.arc.inside(best.t).unwrap_or(best.t);
     LimitOver { limit: best.limit, t, reading: best.reading, at_least: at_least.min(least) }
-}
-
-fn is_nothing(load: &Wrench) -> bool {
-    load.force == DVec3::ZERO && load.moment == DVec3::ZERO
 }
 
 /// One instant that was solved in one reading.

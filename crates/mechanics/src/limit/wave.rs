@@ -2,7 +2,7 @@
 
 use super::Release;
 use crate::motion::Wrench;
-use glam::DVec2;
+use glam::{DVec2, DVec3};
 
 /// The load at an instant of a sweep.
 pub(super) fn at(loads: &[Wrench; 3], t: f64) -> Wrench {
@@ -28,4 +28,9 @@ pub(super) fn worst(bounds: &[Option<f64>]) -> (usize, f64) {
 /// The largest second value.
 pub(super) fn highest(points: impl Iterator<Item = (f64, f64)>) -> (f64, f64) {
     points.fold((0.0, f64::NEG_INFINITY), |best, point| if point.1 > best.1 { point } else { best })
+}
+
+/// Whether nothing is carried at all.
+pub(super) fn is_nothing(load: &Wrench) -> bool {
+    load.force == DVec3::ZERO && load.moment == DVec3::ZERO
 }
