@@ -3,14 +3,12 @@
 use crate::factor::{Factor, LipLimit, Reading};
 use crate::group::{CupGroup, CupLoad};
 use crate::motion::{Body, Instant, LoadCase, Sweep, Wrench};
-use crate::readings::{Readings, SplitLoad, SweptLoad};
+use crate::readings::{Readings, SplitLoad, SweptLoad, WORST};
 use crate::strength::LipStrength;
 use crate::sweep::Search;
 use crate::usage::Usage;
 use glam::{DVec2, DVec3};
 
-/// Relative precision of the worst factor of each cup, unless 0.01 degree is reached first.
-const WORST: f64 = 1e-9;
 /// Usages closer than this are equal; the first cup of them governs, whatever the last digit says.
 const TIE: f64 = 1e-9;
 

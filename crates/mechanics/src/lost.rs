@@ -71,7 +71,8 @@ pub fn follow_loss(
     first: &[usize],
     strengths_when_lost: &mut dyn FnMut(&[usize]) -> Vec<LipStrength>,
 ) -> Loss {
-    followed(body, case, springs, first, &mut usize::MAX.clone(), strengths_when_lost).0
+    let mut most = usize::MAX;
+    followed(body, case, springs, first, &mut most, strengths_when_lost).0
 }
 
 /// As [`follow_loss`], with so many cups looked at, step by step, at most: what is looked at is taken off `most`. `None`

@@ -9,8 +9,8 @@ use glam::DVec2;
 
 /// A multiple is found to this, relative.
 const PRECISION: f64 = 1e-13;
-/// Relative precision of the worst direction.
-const WORST: f64 = 1e-9;
+/// Relative precision of the worst direction, unless 0.01 degree is reached first.
+pub(crate) const WORST: f64 = 1e-9;
 /// Multiples this large count as no limit.
 const UNLIMITED: f64 = 1e12;
 /// Steps of a search for a root; it takes about ten.
