@@ -125,7 +125,9 @@ fn factor_sentence(facts: &Facts<'_>) -> String {
     let ratio = words.against(factor / required, 1.0);
     let first = first_to_fail(tag, case);
     let of = format!("factor {} of the {} required", words.against(factor, required), words.factor(required));
-    let says = if factor < 1.0 {
+    let says = if crate::words::leaves_nothing(&case.result.factor()) {
+        format!("Drops at {name}: the weight alone is too much, {first}, {of}")
+    } else if factor < 1.0 {
         format!("Drops at {name}, {ratio} times what is required: {first}, {of}")
     } else if factor < required {
         format!("Holds {ratio} times what is required: {first} at {name}, {of}")

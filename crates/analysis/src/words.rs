@@ -143,6 +143,9 @@ pub(crate) fn counted_like(
     if !worse.value.is_finite() {
         return None;
     }
+    if leaves_nothing(&worse) {
+        return Some("the weight alone too much, which leaves nothing for the motion".to_owned());
+    }
     match worse.reading {
         Reading::WholeLoad => None,
         Reading::WeightOnce => Some("the motion multiplied, the weight counted once".to_owned()),
@@ -151,6 +154,11 @@ pub(crate) fn counted_like(
             Words { choice }.percent(favourable_weight)
         )),
     }
+}
+
+/// Whether a factor is 0 because the weight alone is too much.
+pub(crate) fn leaves_nothing(factor: &mechanics::Factor) -> bool {
+    factor.value == 0.0 && factor.reading.keeps_weight()
 }
 
 /// Joins "C1", "C2" and "C3" as a person would.

@@ -98,6 +98,21 @@ fn the_verdict_names_the_least_ratio_and_both_its_figures() {
     assert!(report.cups.iter().all(|cup| cup.worst.is_some_and(|(motion, _)| motion == 1)));
 }
 
+/// A factor of nought is told by its cause: multiplied or not, the weight is more than the lips carry.
+#[test]
+fn a_weight_that_is_too_much_alone_is_said_to_be() {
+    let plate = demos().into_iter().find(|project| project.name.contains("Bracket")).expect("the plate");
+    let report = Analyst::new().check(&plate, plate.layouts[0].id);
+    let says = &report.verdict.sentence;
+    assert!(
+        says.starts_with(
+            "Drops at carry on edge: the weight alone is too much, C5 slides first, factor 0.00"
+        ),
+        "{says}"
+    );
+    assert!(report.verdict.detail.contains("leaves nothing for the motion"), "{}", report.verdict.detail);
+}
+
 fn rail() -> Project {
     demos().into_iter().find(|project| project.name.contains("rail")).expect("the rail")
 }
