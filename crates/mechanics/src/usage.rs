@@ -150,8 +150,12 @@ impl Reach {
     pub(crate) fn of(shape: &geometry::LipShape) -> Self {
         let [x, y, both] = [DVec2::X, DVec2::Y, DVec2::ONE].map(|direction| shape.support(direction));
         // x = a + r, y = b + r, both = a + b + √2 r.
-        let radius = ((x + y - both) / (2.0 - std::f64::consts::SQRT_2)).max(0.0);
-        Self { core: (DVec2::new(x, y) - radius).max(DVec2::ZERO), radius }
+        // What is left in the last digits of a round lip or of a sharp corner is nothing: a core of 1e-15 mm gives the
+        // limit's programme rows that it cannot solve.
+        let none = 1e-9 * x.max(y);
+        let kept = |length: f64| if length > none { length } else { 0.0 };
+        let radius = kept((x + y - both) / (2.0 - std::f64::consts::SQRT_2));
+        Self { core: DVec2::new(kept(x - radius), kept(y - radius)), radius }
     }
 
     pub(crate) fn along(&self, direction: DVec2) -> f64 {
@@ -171,6 +175,18 @@ mod tests {
 
     proptest! {
         #![proptest_config(ProptestConfig::with_cases(256))]
+
+        #[test]
+        fn a_round_lip_has_no_core_and_a_sharp_corner_no_radius(size in 5.0..500.0f64, share in 0.1..1.0f64) {
+            use geometry::LipShape;
+            let round = Reach::of(&LipShape::Round { diameter: size * share });
+            prop_assert_eq!(round.core, DVec2::ZERO);
+            prop_assert!((round.radius - size * share / 2.0).abs() < 1e-9 * size);
+            let long = Reach::of(&LipShape::Long { length: size, width: size * share });
+            prop_assert_eq!(long.core.y, 0.0);
+            let sharp = Reach::of(&LipShape::Rectangle { length: size, width: size * share, corner: 0.0 });
+            prop_assert_eq!(sharp.radius, 0.0);
+        }
 
         #[test]
         fn the_bend_bound_holds(a in vector(), b in vector(), c in vector(), far in 0.0..10.0f64) {

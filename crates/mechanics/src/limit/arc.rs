@@ -1,6 +1,6 @@
 //! The instants of a sweep.
 
-use super::over::Held;
+use super::share::CupShare;
 use crate::motion::Sweep;
 use std::f64::consts::TAU;
 
@@ -87,4 +87,24 @@ impl Arc {
             None => (from, held[0].t + TAU),
         }
     }
+}
+
+/// One instant that was solved, with the share that was found.
+pub(super) struct Held {
+    pub t: f64,
+    pub usage: f64,
+    pub shares: Vec<CupShare>,
+}
+
+/// Puts an instant among those held, in the order of the sweep; one of two that are the same stays.
+pub(super) fn insert(held: &mut Vec<Held>, arc: &Arc, mut new: Held) {
+    new.t = arc.inside(new.t).unwrap_or(new.t);
+    if !new.usage.is_finite() || new.shares.is_empty() {
+        return;
+    }
+    if held.iter().any(|held| arc.is_same(held.t, new.t)) {
+        return;
+    }
+    let place = held.partition_point(|held| held.t < new.t);
+    held.insert(place, new);
 }

@@ -1,7 +1,7 @@
 //! The smallest limit factor over a sweep.
 
-use super::arc::Arc;
-use super::share::{Capacity, CupShare, Through};
+use super::arc::{Arc, Held, insert};
+use super::share::{Capacity, Through};
 use super::wave::{at, highest, is_nothing, wave, worst};
 use super::{Limit, LimitSolver, Release};
 use crate::factor::Reading;
@@ -140,13 +140,6 @@ struct Seen {
     crest: f64,
 }
 
-/// One instant that was solved, with the share that was found.
-pub(super) struct Held {
-    pub t: f64,
-    usage: f64,
-    shares: Vec<CupShare>,
-}
-
 /// What came of a proof.
 enum Proof {
     /// No instant uses more than was asked.
@@ -191,7 +184,12 @@ impl Look<'_> {
 
     /// The whole load multiplied: the worst instant, and the usage that none exceeds; `None` when that is not known.
     fn whole(&mut self, start: f64) -> Option<f64> {
-        self.climb(Reading::WholeLoad, 1.0, start);
+        // Where the solver does not get there it does a little on.
+        for t in std::iter::once(start).chain(self.arc.thirds(start)) {
+            if self.best.is_none() {
+                self.climb(Reading::WholeLoad, 1.0, t);
+            }
+        }
         if self.arc.span() == 0.0 {
             return self.best.map(|best| best.usage);
         }
@@ -463,19 +461,6 @@ impl Look<'_> {
         });
         each.fold(f64::INFINITY, f64::min)
     }
-}
-
-/// Puts an instant among those held, in the order of the sweep; one of two that are the same stays.
-fn insert(held: &mut Vec<Held>, arc: &Arc, mut new: Held) {
-    new.t = arc.inside(new.t).unwrap_or(new.t);
-    if !new.usage.is_finite() || new.shares.is_empty() {
-        return;
-    }
-    if held.iter().any(|held| arc.is_same(held.t, new.t)) {
-        return;
-    }
-    let place = held.partition_point(|held| held.t < new.t);
-    held.insert(place, new);
 }
 
 /// Where to look after the best instant so far and one beside it: the crest of the plane first, then where the slopes

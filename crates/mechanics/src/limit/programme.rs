@@ -18,7 +18,9 @@ use super::share::CupShare;
 use super::{Contact, Limit};
 use clarabel::algebra::CscMatrix;
 use clarabel::solver::SupportedConeT::{NonnegativeConeT, SecondOrderConeT, ZeroConeT};
-use clarabel::solver::{DefaultSettings, DefaultSolver, IPSolver, SolverStatus, SupportedConeT};
+use clarabel::solver::{
+    DefaultSettings, DefaultSolution, DefaultSolver, IPSolver, SolverStatus, SupportedConeT,
+};
 use glam::{DVec2, DVec3};
 use std::ops::Range;
 
@@ -237,7 +239,14 @@ impl Programme {
         }
         self.solver.solve();
         if !is_settled(self.solver.solution.status) && self.solver.update_settings(settings(true)).is_ok() {
+            let as_new = DefaultSolution::new(entries.columns, entries.rows);
+            let first = std::mem::replace(&mut self.solver.solution, as_new);
             self.solver.solve();
+            // The more careful way does not always get as far as the quick one.
+            let second = self.solver.solution.status;
+            if !is_settled(second) && first.status == SolverStatus::AlmostSolved {
+                self.solver.solution = first;
+            }
             // A second failure stands; what remains to do is to go back to the quick way.
             if self.solver.update_settings(settings(false)).is_err() {
                 return none(Limit::NotConverged);
