@@ -4,7 +4,7 @@ use crate::hands::{Window, click, ready, settle, type_into, window};
 use analysis::{DepthState, LimitFigure};
 use document::{FrameShape, MotionKind, MoveProfile};
 use egui::{Key, Modifiers};
-use egui_kittest::kittest::Queryable as _;
+use egui_kittest::kittest::{NodeT as _, Queryable as _};
 
 fn demo(window: &mut Window<'_>) {
     click(window, "Put away");
@@ -121,6 +121,42 @@ fn two_alternatives_stand_side_by_side_with_a_table_and_a_sentence() {
     window.get_by_label("Plan of Layout A copy, to compare");
     click(&mut window, "leave comparison");
     assert!(window.query_by_label("Plan of Layout A copy, to compare").is_none());
+}
+
+#[test]
+fn the_compared_envelope_is_that_of_the_plans_as_they_are() {
+    let mut window = window();
+    demo(&mut window);
+    click(&mut window, "copy to compare");
+    click(&mut window, "Cup C1");
+    window.key_press(Key::Delete);
+    ready(&mut window);
+    window.key_press_modifiers(Modifiers::COMMAND, Key::E);
+    ready(&mut window);
+    settle(&mut window);
+    // The envelope of both is that of a part held level.
+    window.get_all_by_label_contains("Factor, level lift").next().unwrap().click();
+    ready(&mut window);
+    let spoken = |window: &Window<'_>| -> Vec<String> {
+        let node = window.get_by_label_contains("Envelope. ");
+        let label = node.accesskit_node().label().unwrap();
+        label.trim_start_matches("Envelope. ").split("; ").map(str::to_owned).collect()
+    };
+    let before = spoken(&window);
+    assert!(before.len() == 2 && before[1].starts_with("Layout A: weakest"), "{before:?}");
+    // The same site carries both plans: what is changed there changes both curves.
+    type_into(&mut window, "Altitude, m", "2500");
+    let between = spoken(&window);
+    assert!(between.len() == 1 || between[1] != before[1], "{between:?} is of the site before");
+    settle(&mut window);
+    let higher = spoken(&window);
+    assert!(higher.len() == 2 && higher[0] != before[0] && higher[1] != before[1], "{higher:?}");
+    window.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+    ready(&mut window);
+    let undone = spoken(&window);
+    assert!(undone.len() == 1 || undone == before, "{undone:?} is of the site before the undo");
+    settle(&mut window);
+    assert_eq!(spoken(&window), before);
 }
 
 #[test]

@@ -188,6 +188,11 @@ fn layout_verdict(report: &Report) -> VerdictJson {
     }
 }
 
+fn approval(project: &Project, report: &Report) -> Option<ApprovalJson> {
+    let held = crate::approval(project, report)?;
+    Some(ApprovalJson { mark: held.mark(), by: held.by, on: held.on, open: held.open })
+}
+
 fn layout<'a>(project: &'a Project, report: &'a Report) -> LayoutJson<'a> {
     let tags = finding_tags(project, report);
     let motions: HashMap<MotionId, &str> =
@@ -195,6 +200,7 @@ fn layout<'a>(project: &'a Project, report: &'a Report) -> LayoutJson<'a> {
     LayoutJson {
         name: &report.layout_name,
         verdict: layout_verdict(report),
+        approval: approval(project, report),
         depth: match report.depth {
             DepthState::Current => "current",
             DepthState::Older => "older",

@@ -2,9 +2,9 @@
 
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on stops here")]
 
-use analysis::{Analyst, Severity, approval, open_failures};
+use analysis::{Analyst, Report, Severity, approval, open_failures};
 use document::{Accepted, Decision, Edit, Outcome, Project};
-use std::path::PathBuf;
+use std::{path::PathBuf, sync::Arc};
 
 /// A demo with its first cup pushed over the edge, approved by nobody.
 fn failing() -> Project {
@@ -32,6 +32,13 @@ fn found(project: &Project) -> Option<analysis::Approval> {
     approval(project, &Analyst::new().check(project, project.layouts[0].id))
 }
 
+/// What `check --json` says of it.
+fn as_json(project: &Project, report: &Arc<Report>) -> serde_json::Value {
+    let text = analysis::to_json("job.ron", project, std::slice::from_ref(report));
+    let object: serde_json::Value = serde_json::from_str(&text).unwrap();
+    object["layouts"][0]["approval"].clone()
+}
+
 #[test]
 fn an_approval_of_what_fails_is_marked_until_each_failure_is_accepted() {
     let project = failing();
@@ -45,6 +52,10 @@ fn an_approval_of_what_fails_is_marked_until_each_failure_is_accepted() {
     assert_eq!((marked.by.as_str(), marked.open.len()), ("B. Checker", fails));
     assert_eq!(marked.mark(), Some("approved with open failures"));
     assert!(marked.why().starts_with("approved by B. Checker, 2026-03-05; "), "{}", marked.why());
+    let json = as_json(&approved, &report);
+    assert_eq!(json["mark"], "approved with open failures");
+    assert_eq!((&json["by"], &json["on"]), (&"B. Checker".into(), &"2026-03-05".into()));
+    assert_eq!(json["open"].as_array().unwrap().len(), fails);
 
     // Accepting them is a change of the content: the approval of before is of another one, a new one has no mark.
     let layout = approved.layouts[0].id;

@@ -33,9 +33,21 @@ pub(super) struct VerdictJson {
 }
 
 #[derive(Serialize)]
+pub(super) struct ApprovalJson {
+    pub by: String,
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub on: String,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub mark: Option<&'static str>,
+    pub open: Vec<String>,
+}
+
+#[derive(Serialize)]
 pub(super) struct LayoutJson<'a> {
     pub name: &'a str,
     pub verdict: VerdictJson,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub approval: Option<ApprovalJson>,
     pub depth: &'static str,
     pub parts: Vec<PartJson<'a>>,
     pub cups: Vec<CupJson<'a>>,

@@ -186,13 +186,12 @@ fn chart_ui(ui: &mut Ui, view: &View, curves: &[Curve<'_>]) {
         });
     let id = response.response.id;
     ui.ctx().accesskit_node_builder(id, |node| {
-        let spoken = own.map_or_else(String::new, |e| {
-            format!(
-                "Envelope: weakest {} towards {:.0} degrees",
-                view.text(e.weakest.acceleration, Quantity::Acceleration),
-                e.weakest.direction_deg
-            )
+        let each = curves.iter().map(|curve| {
+            let weakest = &curve.envelope.weakest;
+            let most = view.text(weakest.acceleration, Quantity::Acceleration);
+            format!("{}: weakest {most} towards {:.0} degrees", curve.name, weakest.direction_deg)
         });
+        let spoken = format!("Envelope. {}", each.collect::<Vec<_>>().join("; "));
         node.set_label(spoken);
     });
 }

@@ -87,7 +87,8 @@ pub fn plan_ui(
     if let (Some(cup), true) = (view.single(), plan.tool_is_select() && view.review.is_none()) {
         marks::dimensions(&canvas, view, cup);
     }
-    marks::keys(&canvas, view, most.slide_n, shows_loads(view, plan) && !plan.show.circuit);
+    let factors = !plan.show.circuit;
+    marks::keys(&canvas, view, most.slide_n, factors && shows_loads(view, plan), factors);
     if plan.show.loads && !plan.show.circuit && plan.tool_is_select() {
         side_view::side_view(&canvas, view);
     }

@@ -146,8 +146,9 @@ pub fn dimensions(canvas: &Canvas<'_>, view: &View, cup: &Cup) {
     }
 }
 
-/// Scale bar on a round length and, when loads are shown, the key of the arrows.
-pub fn keys(canvas: &Canvas<'_>, view: &View, most_load: f64, loads: bool) {
+/// Scale bar on a round length, what the factors beside the cups are held against and, when loads are shown, the key of
+/// the arrows.
+pub fn keys(canvas: &Canvas<'_>, view: &View, most_load: f64, loads: bool, factors: bool) {
     let t = &canvas.t;
     let unit = units::unit_of(Quantity::Length, &view.units).0;
     let want = 90.0 / canvas.camera.scale / unit;
@@ -193,4 +194,14 @@ pub fn keys(canvas: &Canvas<'_>, view: &View, most_load: f64, loads: bool) {
         Size::Small.font(),
         t.second,
     );
+    // With the circuit on the plan the levels take the place of the factors.
+    let required = view.shown_motion().filter(|_| factors && !view.shown_loads().is_empty());
+    if let Some(motion) = required {
+        let says = format!("beside each cup its factor, of {}", view.factor(motion.required_factor));
+        let words = canvas.painter.layout_no_wrap(says, Size::Small.font(), t.second);
+        let at = Pos2::new(left - 24.0 - words.size().x, y - 5.0 - words.size().y);
+        if at.x > canvas.rect.left() + 20.0 {
+            canvas.painter.galley(at, words, t.second);
+        }
+    }
 }
