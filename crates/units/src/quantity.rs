@@ -39,7 +39,7 @@ pub enum Quantity {
     TurnRate,
     /// Base °/s².
     TurnAcceleration,
-    /// Base L/min (normal litres).
+    /// Base L/min ANR: the mass of air in a minute, as the volume it has at 20 °C, 100 kPa and 65 % humidity.
     Flow,
     /// Base s.
     Time,
@@ -110,7 +110,7 @@ impl Quantity {
             Quantity::Angle => "°",
             Quantity::TurnRate => "°/s",
             Quantity::TurnAcceleration => "°/s²",
-            Quantity::Flow => "L/min",
+            Quantity::Flow => "L/min ANR",
             Quantity::Time => "s",
             Quantity::Stiffness | Quantity::LineForce => "N/mm",
             Quantity::Temperature => "°C",

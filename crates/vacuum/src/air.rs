@@ -4,9 +4,8 @@ use units::{AbsolutePressure, STANDARD_ATMOSPHERE, standard_atmosphere};
 
 /// Specific gas constant of dry air, J/(kg·K) (ISO 2533:1975).
 pub const GAS_CONSTANT: f64 = 287.052_87;
-/// Density of air in the normal state ANR (100 kPa, 20 °C, 65 % humidity), kg/m³, as ISO 6358 uses it (ISO 8778; from
-/// memory). A normal litre is a litre of this density.
-pub const NORMAL_DENSITY: f64 = 1.185;
+/// Density of air ANR, kg/m³: every flow here is in litres of it.
+pub use units::ANR_DENSITY as NORMAL_DENSITY;
 /// Temperature of the normal state, K.
 pub const NORMAL_TEMPERATURE: f64 = 293.15;
 

@@ -39,7 +39,7 @@ pub fn units_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) -> Effect {
                 force: ForceUnit::PoundForce,
                 mass: MassUnit::Pound,
                 acceleration: AccelerationUnit::Gravity,
-                flow: FlowUnit::CubicFootPerMinute,
+                flow: FlowUnit::StandardCubicFootPerMinute,
                 decimal_comma: false,
             };
         }
