@@ -31,7 +31,7 @@ fn flow_at(s: &SourceModel, level: f64) -> f64 {
 /// there is (any text on thermodynamics).
 fn least_power(flow_nl_min: f64, level_kpa: f64) -> f64 {
     let ratio = ATMOSPHERE / (ATMOSPHERE - level_kpa);
-    // 100 kPa is the normal state's pressure: kPa × normal L/min / 60 = W.
+    // 100 kPa is the normal state's pressure: kPa × L/min ANR / 60 = W.
     100.0 * flow_nl_min / 60.0 * ratio.ln()
 }
 

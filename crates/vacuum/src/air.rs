@@ -1,4 +1,4 @@
-//! Air at the place of work, and the normal litre.
+//! Air at the place of work, and the litre ANR.
 
 use units::{AbsolutePressure, STANDARD_ATMOSPHERE, standard_atmosphere};
 
@@ -11,7 +11,7 @@ pub const NORMAL_TEMPERATURE: f64 = 293.15;
 
 /// Zero of the Celsius scale, K.
 const ZERO_CELSIUS: f64 = 273.15;
-/// kg/s in one normal litre per minute.
+/// kg/s in one litre ANR per minute.
 const KG_S_PER_NL_MIN: f64 = NORMAL_DENSITY * 1e-3 / 60.0;
 
 /// The air around the tool: its pressure and its temperature.
@@ -78,7 +78,7 @@ impl Air {
     }
 }
 
-/// Mass flow in kg/s of a flow in normal litres per minute.
+/// Mass flow in kg/s of a flow in litres ANR per minute.
 ///
 /// ```
 /// assert!((vacuum::kg_s_from_nl_min(100.0) - 0.001975).abs() < 1e-12); // kg/s
@@ -88,7 +88,7 @@ pub fn kg_s_from_nl_min(nl_min: f64) -> f64 {
     nl_min * KG_S_PER_NL_MIN
 }
 
-/// Flow in normal litres per minute of a mass flow in kg/s.
+/// Flow in litres ANR per minute of a mass flow in kg/s.
 #[must_use]
 pub fn nl_min_from_kg_s(kg_s: f64) -> f64 {
     kg_s / KG_S_PER_NL_MIN

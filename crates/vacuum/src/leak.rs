@@ -56,9 +56,9 @@ pub enum Leak {
         /// Pressure of the supply above the atmosphere, kPa.
         gauge_kpa: f64,
     },
-    /// A flow that does not depend on the level, in normal litres per minute.
+    /// A flow that does not depend on the level, in litres ANR per minute.
     Flow {
-        /// Normal litres per minute.
+        /// Litres ANR per minute.
         nl_min: f64,
     },
 }
@@ -82,7 +82,7 @@ impl Leak {
         Self::Porous { permeance_um_pa_s, area_mm2, inertia: 0.0 }
     }
 
-    /// Air that enters while a pressure stands inside, normal litres per minute.
+    /// Air that enters while a pressure stands inside, litres ANR per minute.
     ///
     /// ```
     /// use units::{VacuumLevel, STANDARD_ATMOSPHERE};
@@ -233,7 +233,7 @@ pub fn permeance_from_bendtsen(ml_min: f64) -> f64 {
     permeance_from_volume(ml_min, BENDTSEN_AREA_CM2, BENDTSEN_HEAD_PA, 60.0)
 }
 
-/// Permeance in µm/(Pa·s) from a flow (normal L/min) that a cup of an area (mm²) drew through the part at a level inside:
+/// Permeance in µm/(Pa·s) from a flow (L/min ANR) that a cup of an area (mm²) drew through the part at a level inside:
 /// the measurement worth most, since it is made at the level of use.
 ///
 /// # Source

@@ -33,9 +33,9 @@ pub(super) const FIELDS: &[Field] = &[
     field("picks_per_hour", "picks an hour", M::Plain),
     field("cycle.hold_s", "time a part is held", M::Of(Q::Time)),
     field("hours_per_year", "hours a year", M::Plain),
-    field("air_price_per_m3", "price of a normal m³ of air", M::Plain),
+    field("air_price_per_m3", "price of a m³ ANR of air", M::Plain),
     field("energy_price_per_kwh", "price of a kWh", M::Plain),
-    field("compressor_kwh_per_m3", "energy of a normal m³ of air", M::Fixed("kWh")),
+    field("compressor_kwh_per_m3", "energy of a m³ ANR of air", M::Fixed("kWh")),
     field("currency", "currency", M::Text),
     // Title block.
     field("title", "title", M::Text),

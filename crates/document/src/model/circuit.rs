@@ -258,7 +258,7 @@ pub enum SourceKind {
 pub struct CurvePoint {
     /// Vacuum level at sea level, kPa.
     pub level_kpa: f64,
-    /// Air drawn there, normal L/min.
+    /// Air drawn there, L/min ANR.
     pub flow_nl_min: f64,
 }
 /// What an ejector does at one feed pressure.
@@ -270,7 +270,7 @@ pub struct FeedPoint {
     pub flow_share: f64,
     /// Deepest level over that at the rated feed.
     pub level_share: f64,
-    /// Compressed air used, normal L/min.
+    /// Compressed air used, L/min ANR.
     pub air_nl_min: f64,
 }
 
@@ -283,11 +283,11 @@ pub struct Cycle {
     pub hold_s: Sourced<f64>,
     /// h.
     pub hours_per_year: Sourced<f64>,
-    /// Price of a normal m³ of compressed air.
+    /// Price of a m³ ANR of compressed air.
     pub air_price_per_m3: Sourced<f64>,
     /// Price of a kWh.
     pub energy_price_per_kwh: Sourced<f64>,
-    /// What the compressor takes for a normal m³, kWh.
+    /// What the compressor takes for a m³ ANR, kWh.
     pub compressor_kwh_per_m3: Sourced<f64>,
     /// What prices are in, e.g. "EUR".
     pub currency: String,

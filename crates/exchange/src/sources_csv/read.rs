@@ -28,7 +28,7 @@ pub struct SourcesRead {
 /// Figures count as stated where the table does not say.
 ///
 /// # Units
-/// As each header or cell says; kPa, L/min (normal litres), W, mm, ml, g where neither does.
+/// As each header or cell says; kPa, L/min ANR, W, mm, ml, g where neither does.
 ///
 /// ```
 /// let table = "name;kind;power [kW];level [mbar];flow [L/min]\n\

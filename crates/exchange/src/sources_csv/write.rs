@@ -8,7 +8,7 @@ use document::{CurvePoint, FeedPoint, Origin, SourceId, SourceKind, SourceModel}
 /// a feed pressure beside it, decimal point, unit in the header.
 ///
 /// # Units
-/// As each header says: kPa, L/min (normal litres), W, mm, ml, g.
+/// As each header says: kPa, L/min ANR, W, mm, ml, g.
 ///
 /// ```
 /// let pump = document::sources().iter().find(|s| &*s.id.0 == "pump-170").unwrap();

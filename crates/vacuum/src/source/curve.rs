@@ -5,19 +5,19 @@ use units::VacuumLevel;
 /// Flow of a source against level.
 ///
 /// # Units
-/// Flow in normal litres per minute, level kPa.
+/// Flow in litres ANR per minute, level kPa.
 ///
 /// # Example
 /// ```
 /// use units::VacuumLevel;
 /// use vacuum::SourceCurve;
 ///
-/// let curve = SourceCurve::linear(90.0, VacuumLevel::from_kpa(85.0)); // normal L/min, kPa
+/// let curve = SourceCurve::linear(90.0, VacuumLevel::from_kpa(85.0)); // L/min ANR, kPa
 /// assert!((curve.flow_nl_min(VacuumLevel::from_kpa(42.5)) - 45.0).abs() < 1e-9);
 /// ```
 #[derive(Debug, Clone, PartialEq)]
 pub struct SourceCurve {
-    /// Flow drawn with nothing to hold back, normal litres per minute.
+    /// Flow drawn with nothing to hold back, litres ANR per minute.
     pub free_flow_nl_min: f64,
     /// Deepest level, at which nothing is drawn.
     pub ultimate: VacuumLevel,
@@ -57,7 +57,7 @@ pub enum CurveError {
     },
     /// Flow rises with level.
     #[error(
-        "the flow of its curve rises to {flow_nl_min} normal L/min at {level_kpa} kPa; a source draws less the deeper the level"
+        "the flow of its curve rises to {flow_nl_min} L/min ANR at {level_kpa} kPa; a source draws less the deeper the level"
     )]
     FlowRises {
         /// Level of the point, kPa.
@@ -69,7 +69,7 @@ pub enum CurveError {
     #[error("its curve begins at {0} kPa; add its flow at level 0")]
     NoFreeFlow(f64),
     /// The last point still draws.
-    #[error("its curve ends with a flow of {0} normal L/min; add the level at which it draws nothing")]
+    #[error("its curve ends with a flow of {0} L/min ANR; add the level at which it draws nothing")]
     NoUltimate(f64),
     /// Free flow or deepest level is not more than 0.
     #[error("its {what} is {value}; it must be more than 0")]
@@ -85,7 +85,7 @@ pub enum CurveError {
 }
 
 impl SourceCurve {
-    /// A straight curve from a free flow (normal L/min) to a deepest level.
+    /// A straight curve from a free flow (L/min ANR) to a deepest level.
     #[must_use]
     pub const fn linear(free_flow_nl_min: f64, ultimate: VacuumLevel) -> Self {
         Self { free_flow_nl_min, ultimate, shape: CurveShape::Linear }
@@ -97,7 +97,7 @@ impl SourceCurve {
         Self { free_flow_nl_min, ultimate, shape: CurveShape::Power(exponent) }
     }
 
-    /// A curve through measured points (level in kPa, flow in normal L/min), joined by straight lines.
+    /// A curve through measured points (level in kPa, flow in L/min ANR), joined by straight lines.
     ///
     /// # Errors
     /// Fewer than two points, levels that do not rise, flow that rises with level, no point at level 0 or at flow 0.
@@ -107,7 +107,7 @@ impl SourceCurve {
     /// let error = vacuum::SourceCurve::from_points(&measured).unwrap_err();
     /// assert_eq!(
     ///     error.to_string(),
-    ///     "the flow of its curve rises to 55 normal L/min at 60 kPa; a source draws less the deeper the level"
+    ///     "the flow of its curve rises to 55 L/min ANR at 60 kPa; a source draws less the deeper the level"
     /// );
     /// ```
     pub fn from_points(points: &[(f64, f64)]) -> Result<Self, CurveError> {
@@ -145,7 +145,7 @@ impl SourceCurve {
         Ok(curve)
     }
 
-    /// Flow at a level, normal litres per minute; 0 beyond the deepest.
+    /// Flow at a level, litres ANR per minute; 0 beyond the deepest.
     #[must_use]
     pub fn flow_nl_min(&self, level: VacuumLevel) -> f64 {
         let u = level.kpa() / self.ultimate.kpa();
@@ -247,7 +247,7 @@ mod tests {
         );
         assert_eq!(
             says(&[(0.0, 5.0), (20.0, 3.0)]),
-            "its curve ends with a flow of 3 normal L/min; add the level at which it draws nothing"
+            "its curve ends with a flow of 3 L/min ANR; add the level at which it draws nothing"
         );
         assert_eq!(says(&[(0.0, 0.0), (20.0, 0.0)]), "its free flow is 0; it must be more than 0");
         let hollow = SourceCurve::power(5.0, VacuumLevel::from_kpa(80.0), 0.1);

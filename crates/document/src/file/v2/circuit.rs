@@ -1,6 +1,6 @@
 //! Circuits, sources, cycle and trial as they stand in the file (format 2).
 //!
-//! Lengths mm, levels and feed pressures kPa, flow normal L/min, conductance dm³/(s·bar), times s, power W.
+//! Lengths mm, levels and feed pressures kPa, flow L/min ANR, conductance dm³/(s·bar), times s, power W.
 
 use super::{Origin, Sourced, Three, Two};
 use crate::file::v1::format_types;
