@@ -184,6 +184,10 @@ pub fn unit_of(quantity: Quantity, choice: &UnitChoice) -> (f64, &'static str) {
             FlowUnit::NormalLitrePerMinute => (table::NORMAL_LITRE, "NL/min (0 °C)"),
             FlowUnit::StandardCubicFootPerMinute => (table::STANDARD_CUBIC_FOOT, "scfm (60 °F)"),
         },
+        Quantity::InletFlow => match choice.flow {
+            FlowUnit::LitrePerMinute | FlowUnit::NormalLitrePerMinute => (1.0, "L/min"),
+            FlowUnit::StandardCubicFootPerMinute => (table::CUBIC_FOOT, "cfm"),
+        },
         Quantity::Angle => (1.0, "°"),
         Quantity::TurnRate => (1.0, "°/s"),
         Quantity::TurnAcceleration => (1.0, "°/s²"),

@@ -257,6 +257,17 @@ const FLOW: &[Unit] = &[
     unit(&["scfh (60 °F)", "scfh"], STANDARD_CUBIC_FOOT / 60.0),
 ];
 
+const INLET_FLOW: &[Unit] = &[
+    unit(&["L/min", "lpm", "dm³/min"], 1.0),
+    unit(&["m³/h", "m³/hr"], 1e3 / 60.0),
+    unit(&["L/s"], 60.0),
+    unit(&["cfm", "acfm", "ft³/min"], CUBIC_FOOT),
+    unit(&["m³/min"], 1e3),
+    unit(&["L/h"], 1.0 / 60.0),
+    unit(&["cfh", "ft³/h"], CUBIC_FOOT / 60.0),
+    unit(&["m³/s"], 6e4),
+];
+
 const TIME: &[Unit] = &[
     unit(&["s", "sec", "second", "seconds"], 1.0),
     unit(&["ms"], 1e-3),
@@ -309,6 +320,7 @@ pub(crate) const fn units(quantity: Quantity) -> &'static [Unit] {
         Quantity::TurnRate => TURN_RATE,
         Quantity::TurnAcceleration => TURN_ACCELERATION,
         Quantity::Flow => FLOW,
+        Quantity::InletFlow => INLET_FLOW,
         Quantity::Time => TIME,
         Quantity::Stiffness | Quantity::LineForce => FORCE_PER_LENGTH,
         Quantity::Temperature => TEMPERATURE,

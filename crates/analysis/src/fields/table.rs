@@ -155,6 +155,7 @@ pub(super) const FIELDS: &[Field] = &[
     field("lip_gap_um", "gap left under the lips", M::Fixed("µm")),
     field("count", "count", M::Plain),
     field("curve", "curve", M::Plain),
+    field("curve_flow", "what the flow of its curve is", M::Choice),
     field("feed", "figures at other feed pressures", M::Plain),
     field("power_w", "power", M::Fixed("W")),
     field("straight_bore_mm", "bore that dirt passes through", M::Of(Q::Length)),

@@ -1,6 +1,7 @@
 //! Flow of a source against level.
 
-use units::VacuumLevel;
+use crate::air::{GAS_CONSTANT, NORMAL_DENSITY, NORMAL_TEMPERATURE};
+use units::{STANDARD_ATMOSPHERE, VacuumLevel};
 
 /// Flow of a source against level.
 ///
@@ -68,6 +69,9 @@ pub enum CurveError {
     /// The first point is not at level 0.
     #[error("its curve begins at {0} kPa; add its flow at level 0")]
     NoFreeFlow(f64),
+    /// No source gets there.
+    #[error("its curve goes to {0} kPa, which is the whole atmosphere or more; check the levels")]
+    PastVacuum(f64),
     /// The last point still draws.
     #[error("its curve ends with a flow of {0} L/min ANR; add the level at which it draws nothing")]
     NoUltimate(f64),
@@ -143,6 +147,51 @@ impl SourceCurve {
         };
         curve.check()?;
         Ok(curve)
+    }
+
+    /// A curve through points of level (kPa, at the standard atmosphere) and volume flow at the inlet (L/min at 20 °C), joined
+    /// there by straight lines: what a pump or blower displaces less what leaks back in it. The air drawn goes with the
+    /// pressure, so that each stretch is a hollow piece of flow ANR; it is taken in eight straight ones.
+    ///
+    /// # Errors
+    /// As [`SourceCurve::from_points`]; a level of the whole atmosphere or more, which no source reaches.
+    ///
+    /// # Source
+    /// Ideal gas: ρ = p/(R T).
+    ///
+    /// ```
+    /// // Constant displacement down to a deepest level of 80 kPa draws half the air at half the pressure.
+    /// let curve = vacuum::SourceCurve::from_inlet_points(&[(0.0, 100.0), (79.9, 100.0), (80.0, 0.0)]).unwrap();
+    /// let half = units::VacuumLevel::from_kpa(101.325 / 2.0);
+    /// assert!((curve.flow_nl_min(half) / curve.free_flow_nl_min - 0.5).abs() < 1e-9);
+    /// ```
+    pub fn from_inlet_points(points: &[(f64, f64)]) -> Result<Self, CurveError> {
+        /// Pieces of each stretch.
+        const PIECES: u32 = 8;
+        let atmosphere = STANDARD_ATMOSPHERE.kpa();
+        if let Some(&(level, _)) = points.iter().find(|(level, _)| *level >= atmosphere) {
+            return Err(CurveError::PastVacuum(level));
+        }
+        for pair in points.windows(2) {
+            if pair[1].1 > pair[0].1 {
+                return Err(CurveError::FlowRises { level_kpa: pair[1].0, flow_nl_min: pair[1].1 });
+            }
+        }
+        let drawn = |(level, volume): (f64, f64)| {
+            let density = (atmosphere - level) * 1e3 / (GAS_CONSTANT * NORMAL_TEMPERATURE);
+            (level, volume * density / NORMAL_DENSITY)
+        };
+        let between = |pair: &[(f64, f64)]| {
+            let [(from, flow), (to, next)] = [pair[0], pair[1]];
+            (1..=PIECES).map(move |i| {
+                let share = f64::from(i) / f64::from(PIECES);
+                // The last of a stretch is its end itself.
+                if i == PIECES { (to, next) } else { (from + share * (to - from), flow + share * (next - flow)) }
+            })
+        };
+        let first = points.first().copied().into_iter();
+        let all: Vec<(f64, f64)> = first.chain(points.windows(2).flat_map(between)).map(drawn).collect();
+        Self::from_points(&all)
     }
 
     /// Flow at a level, litres ANR per minute; 0 beyond the deepest.

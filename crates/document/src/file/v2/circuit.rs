@@ -36,6 +36,12 @@ pub(crate) enum Fed {
     OneEnd,
     BothEnds,
 }
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+pub(crate) enum CurveFlow {
+    #[default]
+    Anr,
+    Inlet,
+}
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub(crate) enum SourceKind {
     Ejector,
@@ -152,6 +158,8 @@ format_types! {
         id: String,
         name: String,
         kind: SourceKind,
+        #[serde(default, skip_serializing_if = "CurveFlow::is_plain")]
+        curve_flow: CurveFlow,
         curve: Vec<CurvePoint>,
         #[serde(default)]
         feed: Vec<FeedPoint>,
@@ -240,5 +248,12 @@ pub(in crate::file) fn cycle() -> Cycle {
 impl From<super::super::v1::Circuit> for Circuit {
     fn from(c: super::super::v1::Circuit) -> Self {
         Self { id: c.id, name: c.name, level_kpa: c.level_kpa, thresholds: None, supply: None }
+    }
+}
+
+impl CurveFlow {
+    #[allow(clippy::trivially_copy_pass_by_ref, reason = "as serde calls it")]
+    fn is_plain(&self) -> bool {
+        *self == Self::Anr
     }
 }
