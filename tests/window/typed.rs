@@ -269,7 +269,7 @@ impl Units {
                 force: units::ForceUnit::PoundForce,
                 mass: units::MassUnit::Pound,
                 acceleration: units::AccelerationUnit::Gravity,
-                flow: units::FlowUnit::CubicFootPerMinute,
+                flow: units::FlowUnit::StandardCubicFootPerMinute,
                 decimal_comma: self == Self::InchComma,
             },
         }

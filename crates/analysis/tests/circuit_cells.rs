@@ -39,7 +39,7 @@ fn circuit(report: &Report) -> &CircuitReport {
     circuit
 }
 
-/// Flow of an element by ISO 6358 (from memory), normal L/min; pressures kPa.
+/// Flow of an element by ISO 6358 (from memory), L/min ANR; pressures kPa.
 fn iso(c: f64, b: f64, up: f64, down: f64) -> f64 {
     let r = down / up;
     let q = c * up * 1e-2 * 60.0;

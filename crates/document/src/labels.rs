@@ -1,7 +1,7 @@
 //! What things are called on screen, on the sheet and in messages.
 
 use crate::{
-    Arrangement, CupModel, CurveKind, Fed, FittingKind, LipKind, MassBy, MotionKind, MoveProfile, Origin,
+    Arrangement, CupModel, CurveFlow, CurveKind, Fed, FittingKind, LipKind, MassBy, MotionKind, MoveProfile, Origin,
     RestrictionUse, SourceKind, Sourced, Stage, Texture, TrialKind, Wetness, Worst,
 };
 use geometry::LipShape;
@@ -44,6 +44,7 @@ labels! {
         Valve => "valve",
         Filter => "filter",
     }
+    CurveFlow { Anr => "air drawn, ANR", Inlet => "volume at the inlet" }
     SourceKind { Ejector => "ejector", Pump => "pump", Blower => "blower" }
     Stage { Baseline => "as taken into service", Field => "later, in the field" }
     CurveKind { Evacuation => "evacuation", LeakDown => "leak-down" }

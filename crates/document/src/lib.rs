@@ -73,7 +73,7 @@ pub use presets::{FIRST_ZONE, MATERIALS, MaterialPreset, PresetMass, materials_c
 pub use problems::{Problem, Subject};
 pub use ranges::{Field, Measure, OutOfRange, fields};
 pub use revision::{Standing, next_index};
-pub use routing::{Branch, Main, Routing, Run};
+pub use routing::{Branch, Main, RoutedCup, Routing, Run};
 
 use std::sync::Arc;
 

@@ -204,7 +204,7 @@ impl Default for Site {
     }
 }
 impl Default for Cycle {
-    /// 600 picks an hour of 2 s, two shifts, and prices to begin with (invented, generic figures); 0.113 kWh for a normal m³
+    /// 600 picks an hour of 2 s, two shifts, and prices to begin with (invented, generic figures); 0.113 kWh for a m³ ANR
     /// is isentropic work to 700 kPa at an overall efficiency of 0.7.
     fn default() -> Self {
         Self {

@@ -57,6 +57,17 @@ pub struct Branch {
     pub length_mm: f64,
 }
 
+/// A cup as its hoses see it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct RoutedCup<'a> {
+    /// Which.
+    pub id: CupId,
+    /// As [`Cup::zone`] has it.
+    pub zone: &'a str,
+    /// Where its hose comes on, mm; z above the plane of the lips.
+    pub top: DVec3,
+}
+
 impl Project {
     /// The hoses of a circuit over a layout; `None` where there is no such layout or circuit, or the circuit has no supply.
     ///
@@ -73,12 +84,12 @@ impl Project {
     pub fn routing(&self, layout: LayoutId, circuit: CircuitId) -> Option<Routing> {
         let layout = self.layout(layout)?;
         let supply = self.circuit(circuit)?.supply.as_deref()?;
-        let cups: Vec<(&Cup, DVec3)> =
-            layout.cups.iter().filter(|c| c.circuit == circuit).map(|c| (c, self.connection(c))).collect();
+        let routed = |cup| RoutedCup { id: cup.id, zone: &cup.zone, top: self.connection(cup) };
+        let cups: Vec<RoutedCup<'_>> = layout.cups_of(circuit).map(routed).collect();
         Some(supply.routing(&cups))
     }
-    /// Where the hose of a cup comes on: over its centre, at the top of its post.
-    fn connection(&self, cup: &Cup) -> DVec3 {
+    /// Where the hose of a cup comes on: over its centre, at the top of its post, mm.
+    pub fn connection(&self, cup: &Cup) -> DVec3 {
         let body = self.model(&cup.model).map_or(0.0, |m| m.height_mm);
         cup.at.extend((body + cup.height_mm).max(0.0))
     }
@@ -94,21 +105,21 @@ impl Supply {
         self.valves.iter().position(|v| v.zone == zone)
     }
 
-    /// Cups with the place where their hose comes on.
-    fn routing(&self, cups: &[(&Cup, DVec3)]) -> Routing {
+    /// The hoses to these cups of a circuit, in the order of the layout.
+    pub fn routing(&self, cups: &[RoutedCup<'_>]) -> Routing {
         let valves = (0..self.valves.len()).map(Some).chain([None]);
         let groups: Vec<_> = valves
             .map(|valve| {
-                (valve, cups.iter().copied().filter(|(c, _)| self.valve_of(&c.zone) == valve).collect())
+                (valve, cups.iter().copied().filter(|cup| self.valve_of(cup.zone) == valve).collect())
             })
-            .filter(|(_, of): &(_, Vec<(&Cup, DVec3)>)| !of.is_empty())
+            .filter(|(_, of): &(_, Vec<RoutedCup<'_>>)| !of.is_empty())
             .collect();
         if self.arrangement != Arrangement::Central {
             let runs = groups.into_iter().map(|(valve, of)| self.own_sources(valve, &of)).collect();
             return Routing { runs };
         }
         let own = |valve: Option<usize>| valve.and_then(|v| self.valves[v].manifold);
-        let sharing: Vec<&[(&Cup, DVec3)]> =
+        let sharing: Vec<&[RoutedCup<'_>]> =
             groups.iter().filter(|(valve, _)| own(*valve).is_none()).map(|(_, of)| &**of).collect();
         let mut parts = self.manifold.map(|m| m.parted(&sharing)).unwrap_or_default().into_iter();
         let runs = groups.iter().map(|(valve, of)| {
@@ -118,21 +129,22 @@ impl Supply {
         Routing { runs: runs.collect() }
     }
 
-    fn own_sources(&self, valve: Option<usize>, cups: &[(&Cup, DVec3)]) -> Run {
-        let branch = |(cup, to): &(&Cup, DVec3)| {
+    fn own_sources(&self, valve: Option<usize>, cups: &[RoutedCup<'_>]) -> Run {
+        let branch = |cup: &RoutedCup<'_>| {
+            let to = cup.top;
             let (from, length_mm) = match self.arrangement {
                 Arrangement::InLine => {
                     let from = to.with_z(self.at.z);
-                    (from, self.branch_of(cup.id).length_mm(from, *to))
+                    (from, self.branch_of(cup.id).length_mm(from, to))
                 }
-                Arrangement::PerCup | Arrangement::Central => (*to, 0.0),
+                Arrangement::PerCup | Arrangement::Central => (to, 0.0),
             };
-            Branch { cup: cup.id, port: None, from, to: *to, length_mm }
+            Branch { cup: cup.id, port: None, from, to, length_mm }
         };
         Run { valve, manifold: None, mains: Vec::new(), branches: cups.iter().map(branch).collect() }
     }
 
-    fn central(&self, valve: Option<usize>, manifold: Option<Manifold>, cups: &[(&Cup, DVec3)]) -> Run {
+    fn central(&self, valve: Option<usize>, manifold: Option<Manifold>, cups: &[RoutedCup<'_>]) -> Run {
         let from = self.at;
         let main = |to: DVec3, at_last_port: bool| Main {
             from,
@@ -141,14 +153,14 @@ impl Supply {
             length_mm: self.main.length_mm(from, to),
         };
         let Some(manifold) = manifold else {
-            let middle = cups.iter().map(|(c, _)| c.at).sum::<glam::DVec2>() / cups.len().max(1) as f64;
+            let middle = cups.iter().map(|cup| cup.top.truncate()).sum::<glam::DVec2>() / cups.len().max(1) as f64;
             let parting = middle.extend(self.at.z);
-            let branch = |(cup, to): &(&Cup, DVec3)| Branch {
+            let branch = |cup: &RoutedCup<'_>| Branch {
                 cup: cup.id,
                 port: None,
                 from: parting,
-                to: *to,
-                length_mm: self.branch_of(cup.id).length_mm(parting, *to),
+                to: cup.top,
+                length_mm: self.branch_of(cup.id).length_mm(parting, cup.top),
             };
             let branches = cups.iter().map(branch).collect();
             return Run { valve, manifold: None, mains: vec![main(parting, false)], branches };
@@ -163,10 +175,10 @@ impl Supply {
             (Fed::OneEnd, true) => vec![main(last, true)],
         };
         let ports = manifold.ports_for(cups);
-        let branches = cups.iter().zip(ports).map(|((cup, to), port)| {
+        let branches = cups.iter().zip(ports).map(|(cup, port)| {
             let from = manifold.port(port).extend(self.at.z);
-            let length_mm = self.branch_of(cup.id).length_mm(from, *to);
-            Branch { cup: cup.id, port: Some(port), from, to: *to, length_mm }
+            let length_mm = self.branch_of(cup.id).length_mm(from, cup.top);
+            Branch { cup: cup.id, port: Some(port), from, to: cup.top, length_mm }
         });
         Run { valve, manifold: Some(manifold), mains, branches: branches.collect() }
     }

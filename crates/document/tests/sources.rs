@@ -20,18 +20,24 @@ fn free_flow(s: &SourceModel) -> f64 {
 fn deepest(s: &SourceModel) -> f64 {
     s.curve.last().unwrap().level_kpa
 }
+/// Air drawn, in litres of the atmosphere outside.
 fn flow_at(s: &SourceModel, level: f64) -> f64 {
     let pair = s.curve.windows(2).find(|p| (p[0].level_kpa..=p[1].level_kpa).contains(&level));
-    pair.map_or(0.0, |p| {
+    let flow = pair.map_or(0.0, |p| {
         let share = (level - p[0].level_kpa) / (p[1].level_kpa - p[0].level_kpa);
         p[0].flow_nl_min + share * (p[1].flow_nl_min - p[0].flow_nl_min)
-    })
+    });
+    match s.curve_flow {
+        CurveFlow::Anr => flow,
+        // The air there is thin.
+        CurveFlow::Inlet => flow * (ATMOSPHERE - level) / ATMOSPHERE,
+    }
 }
 /// Power that compressing a flow from below to the atmosphere takes without any loss, W: isothermal compression, the least
 /// there is (any text on thermodynamics).
 fn least_power(flow_nl_min: f64, level_kpa: f64) -> f64 {
     let ratio = ATMOSPHERE / (ATMOSPHERE - level_kpa);
-    // 100 kPa is the normal state's pressure: kPa × normal L/min / 60 = W.
+    // 100 kPa is the normal state's pressure: kPa × L/min ANR / 60 = W.
     100.0 * flow_nl_min / 60.0 * ratio.ln()
 }
 
@@ -97,6 +103,16 @@ fn a_motor_gives_more_than_the_compression_takes() {
     }
     assert!(of(SourceKind::Blower).all(|s| deepest(s) < 40.0 && free_flow(s) > 1000.0));
     assert!(of(SourceKind::Pump).all(|s| deepest(s) > 80.0));
+}
+
+#[test]
+fn no_pump_or_blower_draws_more_volume_than_it_displaces() {
+    for s in of(SourceKind::Pump).chain(of(SourceKind::Blower)) {
+        for level in (0..100).map(|i| deepest(s) * f64::from(i) / 100.0) {
+            let volume = flow_at(s, level) * ATMOSPHERE / (ATMOSPHERE - level);
+            assert!(volume <= free_flow(s) * (1.0 + 1e-9), "{} at {level} kPa: {volume} L/min at the inlet", s.id);
+        }
+    }
 }
 
 #[test]

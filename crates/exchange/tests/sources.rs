@@ -229,6 +229,7 @@ prop_compose! {
             name,
             kind,
             curve,
+            curve_flow: document::CurveFlow::Anr,
             feed: if ejector { feed } else { Vec::new() },
             rated_feed_kpa: if ejector { rated } else { 0.0 },
             power_w: if ejector { 0.0 } else { power },

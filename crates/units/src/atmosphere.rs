@@ -8,6 +8,18 @@ pub const STANDARD_GRAVITY: f64 = 9.806_65;
 /// The standard atmosphere at sea level, 101.325 kPa (exact by definition, 10th CGPM 1954).
 pub const STANDARD_ATMOSPHERE: AbsolutePressure = AbsolutePressure::from_kpa(101.325);
 
+/// Density of air ANR, the reference atmosphere of the trade's flows: 20 °C, 100 kPa, 65 % humidity; kg/m³.
+///
+/// # Source
+/// ISO 8778 and ISO 6358, from their published summaries (from memory).
+pub const ANR_DENSITY: f64 = 1.185;
+
+/// Density of dry air at the standard atmosphere's pressure and a temperature in °C, kg/m³: what a normal litre (DIN 1343,
+/// 0 °C, 101.325 kPa) or a standard cubic foot (60 °F, 14.696 psi) is of.
+pub(crate) const fn dry_density(celsius: f64) -> f64 {
+    STANDARD_ATMOSPHERE.kpa() * 1e3 / (GAS_CONSTANT * (celsius + 273.15))
+}
+
 /// Temperature at sea level, K.
 const SEA_LEVEL_TEMPERATURE: f64 = 288.15;
 /// Fall of temperature with geopotential altitude up to 11 km, K/m.
@@ -50,6 +62,15 @@ pub fn standard_atmosphere(altitude_m: f64) -> AbsolutePressure {
 mod tests {
     use super::*;
     use crate::VacuumLevel;
+
+    /// Handbook densities of dry air at one atmosphere, CRC Handbook of Chemistry and Physics (from memory): 1.2929 kg/m³ at
+    /// 0 °C, 1.2255 at 15 °C, 1.2047 at 20 °C; a real gas, so to 5 in 10 000.
+    #[test]
+    fn dry_air_weighs_what_the_handbook_says() {
+        for (celsius, density) in [(0.0, 1.2929), (15.0, 1.2255), (20.0, 1.2047)] {
+            assert!((dry_density(celsius) / density - 1.0).abs() < 6e-4, "{celsius} °C: {}", dry_density(celsius));
+        }
+    }
 
     /// ISO 2533:1975 (same as ICAO and US Standard Atmosphere 1976), table of pressure against geometric altitude:
     /// 101 325, 95 461, 89 876, 84 560, 79 501, 70 121 Pa (table values from memory). The tolerance is the

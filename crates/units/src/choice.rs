@@ -99,14 +99,28 @@ pick!(
     Gravity = "g",
 );
 pick!(
-    /// Unit of flows.
-    FlowUnit, 2:
-    /// L/min
+    /// Unit of flows, each with its reference state.
+    FlowUnit, 3:
+    /// L/min of air ANR.
     #[default]
-    LitrePerMinute = "L/min",
-    /// ft³/min
-    CubicFootPerMinute = "cfm",
+    LitrePerMinute = "L/min ANR",
+    /// Normal litres per minute, DIN 1343.
+    NormalLitrePerMinute = "NL/min (0 °C)",
+    /// Standard cubic feet per minute.
+    StandardCubicFootPerMinute = "scfm (60 °F)",
 );
+
+impl FlowUnit {
+    /// The state that the air's volume is told in.
+    #[must_use]
+    pub const fn reference(self) -> &'static str {
+        match self {
+            FlowUnit::LitrePerMinute => "air at 20 °C, 100 kPa and 65 % humidity (ANR, ISO 8778)",
+            FlowUnit::NormalLitrePerMinute => "dry air at 0 °C and 101.325 kPa (DIN 1343)",
+            FlowUnit::StandardCubicFootPerMinute => "dry air at 60 °F and 14.696 psi",
+        }
+    }
+}
 
 /// The base-unit value of one picked unit, and its name.
 ///
@@ -166,8 +180,13 @@ pub fn unit_of(quantity: Quantity, choice: &UnitChoice) -> (f64, &'static str) {
             AccelerationUnit::Gravity => (STANDARD_GRAVITY, "g"),
         },
         Quantity::Flow => match choice.flow {
-            FlowUnit::LitrePerMinute => (1.0, "L/min"),
-            FlowUnit::CubicFootPerMinute => (table::CUBIC_FOOT, "cfm"),
+            FlowUnit::LitrePerMinute => (1.0, "L/min ANR"),
+            FlowUnit::NormalLitrePerMinute => (table::NORMAL_LITRE, "NL/min (0 °C)"),
+            FlowUnit::StandardCubicFootPerMinute => (table::STANDARD_CUBIC_FOOT, "scfm (60 °F)"),
+        },
+        Quantity::InletFlow => match choice.flow {
+            FlowUnit::LitrePerMinute | FlowUnit::NormalLitrePerMinute => (1.0, "L/min"),
+            FlowUnit::StandardCubicFootPerMinute => (table::CUBIC_FOOT, "cfm"),
         },
         Quantity::Angle => (1.0, "°"),
         Quantity::TurnRate => (1.0, "°/s"),
@@ -193,7 +212,7 @@ mod tests {
             force: ForceUnit::PoundForce,
             mass: MassUnit::Pound,
             acceleration: AccelerationUnit::Gravity,
-            flow: FlowUnit::CubicFootPerMinute,
+            flow: FlowUnit::StandardCubicFootPerMinute,
             decimal_comma: false,
         };
         let published = [
@@ -210,12 +229,14 @@ mod tests {
             (Quantity::LineMass, 1.488_164),
             (Quantity::Inertia, 0.042_140_11),
             (Quantity::Acceleration, 9.806_65),
-            (Quantity::Flow, 28.316_85),
         ];
         for (quantity, size) in published {
             let ours = unit_of(quantity, &imperial).0;
             assert!((ours / size - 1.0).abs() < 5e-7, "{quantity:?}: {ours} against {size}");
         }
+        // No table prints it: the cubic foot times the density of dry air at 60 °F and one atmosphere over that of ANR.
+        let flow = unit_of(Quantity::Flow, &imperial).0;
+        assert!((flow / 29.216_36 - 1.0).abs() < 5e-7, "{flow}");
         let mercury = UnitChoice { pressure: PressureUnit::InchMercury, ..imperial };
         let ours = unit_of(Quantity::VacuumLevel, &mercury).0;
         assert!((ours / 3.386_389 - 1.0).abs() < 5e-7, "{ours}");

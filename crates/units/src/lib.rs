@@ -30,7 +30,7 @@ mod quantity;
 mod show;
 mod table;
 
-pub use atmosphere::{STANDARD_ATMOSPHERE, STANDARD_GRAVITY, standard_atmosphere};
+pub use atmosphere::{ANR_DENSITY, STANDARD_ATMOSPHERE, STANDARD_GRAVITY, standard_atmosphere};
 pub use choice::{
     AccelerationUnit, FlowUnit, ForceUnit, LengthUnit, MassUnit, PressureUnit, UnitChoice, unit_of,
 };

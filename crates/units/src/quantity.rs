@@ -39,8 +39,10 @@ pub enum Quantity {
     TurnRate,
     /// Base °/s².
     TurnAcceleration,
-    /// Base L/min (normal litres).
+    /// Base L/min ANR: the mass of air in a minute, as the volume it has at 20 °C, 100 kPa and 65 % humidity.
     Flow,
+    /// Base L/min, in the state that the air has at the inlet: a pump's displacement.
+    InletFlow,
     /// Base s.
     Time,
     /// Base N/mm.
@@ -59,7 +61,7 @@ pub enum Quantity {
 
 impl Quantity {
     /// Every quantity, in the order of the declaration.
-    pub const ALL: [Quantity; 25] = [
+    pub const ALL: [Quantity; 26] = [
         Quantity::Length,
         Quantity::Area,
         Quantity::VacuumLevel,
@@ -78,6 +80,7 @@ impl Quantity {
         Quantity::TurnRate,
         Quantity::TurnAcceleration,
         Quantity::Flow,
+        Quantity::InletFlow,
         Quantity::Time,
         Quantity::Stiffness,
         Quantity::LineForce,
@@ -110,7 +113,8 @@ impl Quantity {
             Quantity::Angle => "°",
             Quantity::TurnRate => "°/s",
             Quantity::TurnAcceleration => "°/s²",
-            Quantity::Flow => "L/min",
+            Quantity::Flow => "L/min ANR",
+            Quantity::InletFlow => "L/min",
             Quantity::Time => "s",
             Quantity::Stiffness | Quantity::LineForce => "N/mm",
             Quantity::Temperature => "°C",
@@ -141,6 +145,7 @@ impl Quantity {
             Quantity::TurnRate => "a turn rate",
             Quantity::TurnAcceleration => "a turn acceleration",
             Quantity::Flow => "a flow",
+            Quantity::InletFlow => "a volume flow at the inlet",
             Quantity::Time => "a time",
             Quantity::Stiffness => "a stiffness",
             Quantity::LineForce => "a force per length",

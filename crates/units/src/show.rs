@@ -263,7 +263,9 @@ fn decimals(quantity: Quantity, choice: &UnitChoice) -> usize {
         Quantity::Inertia => either(pound, 2, 4),
         Quantity::Permeance => 3,
         Quantity::Acceleration => either(choice.acceleration == AccelerationUnit::Gravity, 3, 2),
-        Quantity::Flow => either(choice.flow == FlowUnit::CubicFootPerMinute, 2, 1),
+        Quantity::Flow | Quantity::InletFlow => {
+            either(choice.flow == FlowUnit::StandardCubicFootPerMinute, 2, 1)
+        }
         Quantity::Angle | Quantity::TurnRate | Quantity::TurnAcceleration => 1,
         Quantity::Time | Quantity::Ratio => 2,
         Quantity::Temperature | Quantity::Share => 1,

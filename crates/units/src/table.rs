@@ -8,7 +8,7 @@
 //! gravity (same appendix).
 
 use crate::Quantity;
-use crate::atmosphere::{STANDARD_ATMOSPHERE, STANDARD_GRAVITY};
+use crate::atmosphere::{ANR_DENSITY, STANDARD_ATMOSPHERE, STANDARD_GRAVITY, dry_density};
 
 /// One unit: base value = (number - `zero`) × `scale`.
 #[derive(Debug)]
@@ -65,6 +65,10 @@ pub(crate) const POUND_FORCE_INCH: f64 = POUND_FORCE * INCH * 1e-3;
 const FOOT_PER_SECOND_SQUARED: f64 = FOOT * 1e-3;
 /// Litres in a cubic foot: a litre is a cubic decimetre.
 pub(crate) const CUBIC_FOOT: f64 = 0.3048 * 0.3048 * 0.3048 * 1e3;
+/// Litres ANR with the mass of a normal litre.
+pub(crate) const NORMAL_LITRE: f64 = dry_density(0.0) / ANR_DENSITY;
+/// Litres ANR with the mass of a standard cubic foot.
+pub(crate) const STANDARD_CUBIC_FOOT: f64 = CUBIC_FOOT * dry_density((60.0 - 32.0) / 1.8) / ANR_DENSITY;
 /// kg/m³ in a pound per cubic foot.
 pub(crate) const POUND_PER_CUBIC_FOOT: f64 = POUND / (0.3048 * 0.3048 * 0.3048);
 /// kg/m² in a pound per square foot.
@@ -231,14 +235,36 @@ const TURN_ACCELERATION: &[Unit] = &[
     unit(&["rpm/s"], 6.0),
 ];
 
+// A flow is a mass of air, told as the volume it would have in a reference state, so a unit names that state. One without it
+// is read as ANR, the state that the ports, ejectors and compressors of the trade are rated in (ISO 8778). "N" is DIN 1343:
+// 0 °C and 101.325 kPa, dry; an "slpm" of a flow meter is the same (SEMI E12). A standard cubic foot is of 60 °F and
+// 14.696 psi, dry. All states from memory of the standards' published summaries.
 const FLOW: &[Unit] = &[
-    unit(&["L/min", "NL/min", "L/min ANR", "ln/min", "lpm", "slpm", "nlpm"], 1.0),
-    unit(&["L/s", "NL/s"], 60.0),
-    unit(&["m³/h", "Nm³/h", "m³/hr"], 1e3 / 60.0),
-    unit(&["m³/min", "Nm³/min"], 1e3),
-    unit(&["cfm", "scfm", "ft³/min"], CUBIC_FOOT),
-    unit(&["L/h", "NL/h"], 1.0 / 60.0),
-    unit(&["cfh", "scfh", "ft³/h"], CUBIC_FOOT / 60.0),
+    unit(&["L/min ANR", "L/min (ANR)", "L/min", "lpm", "dm³/min ANR", "dm³/min (ANR)", "dm³/min"], 1.0),
+    unit(&["L/s ANR", "L/s (ANR)", "L/s"], 60.0),
+    unit(&["m³/h ANR", "m³/h (ANR)", "m³/h", "m³/hr"], 1e3 / 60.0),
+    unit(&["m³/min ANR", "m³/min (ANR)", "m³/min"], 1e3),
+    unit(&["cfm ANR", "cfm (ANR)", "cfm", "ft³/min"], CUBIC_FOOT),
+    unit(&["L/h ANR", "L/h (ANR)", "L/h"], 1.0 / 60.0),
+    unit(&["cfh ANR", "cfh (ANR)", "cfh", "ft³/h"], CUBIC_FOOT / 60.0),
+    unit(&["m³/s ANR", "m³/s (ANR)", "m³/s"], 6e4),
+    unit(&["NL/min (0 °C)", "NL/min", "nlpm", "ln/min", "slpm", "sL/min", "Ndm³/min"], NORMAL_LITRE),
+    unit(&["NL/s (0 °C)", "NL/s"], 60.0 * NORMAL_LITRE),
+    unit(&["Nm³/h (0 °C)", "Nm³/h"], NORMAL_LITRE * 1e3 / 60.0),
+    unit(&["Nm³/min (0 °C)", "Nm³/min"], NORMAL_LITRE * 1e3),
+    unit(&["NL/h (0 °C)", "NL/h"], NORMAL_LITRE / 60.0),
+    unit(&["scfm (60 °F)", "scfm"], STANDARD_CUBIC_FOOT),
+    unit(&["scfh (60 °F)", "scfh"], STANDARD_CUBIC_FOOT / 60.0),
+];
+
+const INLET_FLOW: &[Unit] = &[
+    unit(&["L/min", "lpm", "dm³/min"], 1.0),
+    unit(&["m³/h", "m³/hr"], 1e3 / 60.0),
+    unit(&["L/s"], 60.0),
+    unit(&["cfm", "acfm", "ft³/min"], CUBIC_FOOT),
+    unit(&["m³/min"], 1e3),
+    unit(&["L/h"], 1.0 / 60.0),
+    unit(&["cfh", "ft³/h"], CUBIC_FOOT / 60.0),
     unit(&["m³/s"], 6e4),
 ];
 
@@ -294,6 +320,7 @@ pub(crate) const fn units(quantity: Quantity) -> &'static [Unit] {
         Quantity::TurnRate => TURN_RATE,
         Quantity::TurnAcceleration => TURN_ACCELERATION,
         Quantity::Flow => FLOW,
+        Quantity::InletFlow => INLET_FLOW,
         Quantity::Time => TIME,
         Quantity::Stiffness | Quantity::LineForce => FORCE_PER_LENGTH,
         Quantity::Temperature => TEMPERATURE,

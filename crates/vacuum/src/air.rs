@@ -1,18 +1,17 @@
-//! Air at the place of work, and the normal litre.
+//! Air at the place of work, and the litre ANR.
 
 use units::{AbsolutePressure, STANDARD_ATMOSPHERE, standard_atmosphere};
 
 /// Specific gas constant of dry air, J/(kg·K) (ISO 2533:1975).
 pub const GAS_CONSTANT: f64 = 287.052_87;
-/// Density of air in the normal state ANR (100 kPa, 20 °C, 65 % humidity), kg/m³, as ISO 6358 uses it (ISO 8778; from
-/// memory). A normal litre is a litre of this density.
-pub const NORMAL_DENSITY: f64 = 1.185;
+/// Density of air ANR, kg/m³: every flow here is in litres of it.
+pub use units::ANR_DENSITY as NORMAL_DENSITY;
 /// Temperature of the normal state, K.
 pub const NORMAL_TEMPERATURE: f64 = 293.15;
 
 /// Zero of the Celsius scale, K.
 const ZERO_CELSIUS: f64 = 273.15;
-/// kg/s in one normal litre per minute.
+/// kg/s in one litre ANR per minute.
 const KG_S_PER_NL_MIN: f64 = NORMAL_DENSITY * 1e-3 / 60.0;
 
 /// The air around the tool: its pressure and its temperature.
@@ -79,7 +78,7 @@ impl Air {
     }
 }
 
-/// Mass flow in kg/s of a flow in normal litres per minute.
+/// Mass flow in kg/s of a flow in litres ANR per minute.
 ///
 /// ```
 /// assert!((vacuum::kg_s_from_nl_min(100.0) - 0.001975).abs() < 1e-12); // kg/s
@@ -89,7 +88,7 @@ pub fn kg_s_from_nl_min(nl_min: f64) -> f64 {
     nl_min * KG_S_PER_NL_MIN
 }
 
-/// Flow in normal litres per minute of a mass flow in kg/s.
+/// Flow in litres ANR per minute of a mass flow in kg/s.
 #[must_use]
 pub fn nl_min_from_kg_s(kg_s: f64) -> f64 {
     kg_s / KG_S_PER_NL_MIN

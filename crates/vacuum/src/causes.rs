@@ -22,6 +22,8 @@ pub enum Fault {
     CloggedFilter(ElementId),
     /// An ejector fed with too little pressure.
     LowFeed(SourceId),
+    /// A part that lets more air through than stated, under every cup alike.
+    PorousPart,
 }
 
 /// A fault and how well it would explain what was measured.
@@ -31,7 +33,8 @@ pub struct Cause {
     pub fault: Fault,
     /// In words, with names and the size that fits best.
     pub name: String,
-    /// That size: bore of the leak in mm, share of the filter's conductance left, feed pressure in kPa.
+    /// That size: bore of the leak in mm, share of the filter's conductance left, feed pressure in kPa, permeance in
+    /// µm/(Pa·s).
     pub size: f64,
     /// What it leaves unexplained, root mean square, kPa; a time counts as the level it is off.
     pub unexplained_kpa: f64,
@@ -43,6 +46,8 @@ const DISCHARGE: f64 = 0.7;
 const HOLES_MM: (f64, f64) = (0.05, 8.0);
 /// Shares of a filter's conductance tried.
 const SHARES: (f64, f64) = (0.005, 1.0);
+/// Permeances tried, µm/(Pa·s): from coated board to open foam.
+const PERMEANCES: (f64, f64) = (0.01, 100.0);
 /// Steps of size over the whole range: every third is tried of all faults, the others of those that explain most by then.
 const COARSE: usize = 12;
 const EVERY: usize = 3;
@@ -52,7 +57,7 @@ const REFINED: usize = 20;
 const MOST_REFINED: usize = 8;
 
 /// Which single fault explains best what was measured: every leak at a cup, every leaking hose, every clogged filter, every low
-/// feed, each with the size that fits best, best first.
+/// feed, a part more porous than stated, each with the size that fits best, best first.
 ///
 /// The network is the circuit as it was when it was well; [`Measured::against`] takes what it was off a baseline out of the
 /// figures first. A source whose air can come back while it stands still ([`Source::way_back`](crate::Source::way_back))
@@ -172,7 +177,22 @@ fn candidates(network: &Network) -> Vec<Candidate> {
             });
         }
     }
+    let porous = stated_permeance(network);
+    if spec.cups().iter().any(|placed| placed.cup.area_mm2 > 0.0) && porous < PERMEANCES.1 {
+        let low = porous.max(PERMEANCES.0);
+        list.push(Candidate { fault: Fault::PorousPart, low, high: PERMEANCES.1, by_ratio: true });
+    }
     list
+}
+
+/// Largest permeance stated of the part, µm/(Pa·s); 0 for an airtight one.
+fn stated_permeance(network: &Network) -> f64 {
+    let leaks = network.spec().cups().iter().flat_map(|placed| &placed.cup.leaks);
+    let porous = leaks.filter_map(|leak| match leak {
+        Leak::Porous { permeance_um_pa_s, .. } => Some(*permeance_um_pa_s),
+        _ => None,
+    });
+    porous.fold(0.0, f64::max)
 }
 
 impl Candidate {
@@ -235,6 +255,10 @@ fn words(network: &Network, fault: Fault, size: f64) -> String {
             let source = name(spec.sources().get(source.index()).map(|source| &source.name));
             format!("{source} fed with {size:.0} kPa")
         }
+        Fault::PorousPart => match stated_permeance(network) {
+            0.0 => format!("air comes through the part, {size:.2} µm/(Pa·s), where it is stated airtight"),
+            stated => format!("the part lets more air through than stated: {size:.2} instead of {stated:.2} µm/(Pa·s)"),
+        },
     }
 }
 
@@ -277,6 +301,15 @@ fn with_fault(network: &Network, fault: Fault, size: f64) -> Option<Network> {
                     circuit.source_mut(source).map(|named| &mut named.source.kind)
                 {
                     *feed_kpa = size;
+                }
+            }
+            Fault::PorousPart => {
+                for id in circuit.cup_ids() {
+                    let Some(cup) = circuit.cup_mut(id) else { continue };
+                    if cup.area_mm2 > 0.0 {
+                        cup.leaks.retain(|leak| !matches!(leak, Leak::Porous { .. }));
+                        cup.leaks.push(Leak::porous(size, cup.area_mm2));
+                    }
                 }
             }
         })

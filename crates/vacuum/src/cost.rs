@@ -92,11 +92,11 @@ pub struct PickCost {
     pub saves: bool,
     /// Starts in one pick.
     pub starts: f64,
-    /// Compressed air in one pick, normal litres.
+    /// Compressed air in one pick, litres ANR.
     pub air_nl: f64,
     /// Energy in one pick, compressed air and motors, Wh.
     pub energy_wh: f64,
-    /// Compressed air in a year, normal m³.
+    /// Compressed air in a year, m³ ANR.
     pub air_per_year_m3: f64,
     /// Energy in a year, kWh.
     pub energy_per_year_kwh: f64,
@@ -210,7 +210,7 @@ fn last_time(course: &Transient) -> Option<f64> {
     times.and_then(|times| times.into_iter().reduce(f64::max))
 }
 
-/// Air that each source uses while it runs, normal litres per minute, and its motor's power, W.
+/// Air that each source uses while it runs, litres ANR per minute, and its motor's power, W.
 ///
 /// # Errors
 /// A source without a curve.

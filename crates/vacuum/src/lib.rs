@@ -4,7 +4,7 @@
 //! name; [`solve`] gives pressure at every node, flow, loss and regime of every element, and the level at every cup.
 //!
 //! # Units
-//! Lengths mm, volumes cm³, pressures kPa (absolute and level kept apart by their types), flow in normal litres per minute
+//! Lengths mm, volumes cm³, pressures kPa (absolute and level kept apart by their types), flow in litres ANR per minute
 //! ([`NORMAL_DENSITY`]), conductance dm³/(s·bar), permeance µm/(Pa·s), power W, temperature °C. Inside: SI, squared absolute
 //! pressures.
 //!

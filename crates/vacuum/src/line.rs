@@ -131,7 +131,7 @@ impl Regime {
 pub struct LineFlow {
     /// Mass flow, kg/s.
     pub kg_s: f64,
-    /// The same, normal litres per minute.
+    /// The same, litres ANR per minute.
     pub nl_min: f64,
     /// Largest Reynolds number on the way.
     pub reynolds: f64,
@@ -243,7 +243,7 @@ impl Line {
         }
     }
 
-    /// Where a flow (normal litres per minute) that enters at a pressure loses it, part by part: the hose, then each fitting.
+    /// Where a flow (litres ANR per minute) that enters at a pressure loses it, part by part: the hose, then each fitting.
     ///
     /// The drop of squared pressure is shared out, so that the parts add up to the line's whole loss.
     #[must_use]

@@ -17,7 +17,7 @@ fn part(permeance: f64) -> Option<Leak> {
     Some(Leak::porous(permeance, AREA))
 }
 
-/// Four 50 mm cups on a porous part, one source of 120 normal L/min and 85 kPa, hoses of 1 m unless stated.
+/// Four 50 mm cups on a porous part, one source of 120 L/min ANR and 85 kPa, hoses of 1 m unless stated.
 fn four(lengths_mm: [f64; 4], bore_mm: f64, k: f64) -> Network {
     star(&lengths_mm, bore_mm, k, pump(120.0, 85.0), part(PERMEANCE))
 }

@@ -76,6 +76,8 @@ pub struct Cup {
     pub free_volume_cm3: f64,
     /// Volume inside the cup pressed on the part, cm³.
     pub held_volume_cm3: f64,
+    /// Area inside the sealing line through which a porous part would leak, mm²; 0 where it is not known.
+    pub area_mm2: f64,
 }
 
 /// Discharge coefficient where none is stated: the middle of what sharp edges do (common practice, no source).
@@ -93,7 +95,15 @@ impl Cup {
             open: false,
             free_volume_cm3: 0.0,
             held_volume_cm3: 0.0,
+            area_mm2: 0.0,
         }
+    }
+
+    /// The cup with the area that its sealing line encloses, mm².
+    #[must_use]
+    pub fn over(mut self, area_mm2: f64) -> Self {
+        self.area_mm2 = area_mm2;
+        self
     }
 
     /// The cup with one more leak.

@@ -40,7 +40,7 @@ pub struct Restriction {
 pub struct RestrictionFlow {
     /// Mass flow, kg/s; negative when it runs backwards.
     pub kg_s: f64,
-    /// The same in normal litres per minute.
+    /// The same in litres ANR per minute.
     pub nl_min: f64,
     /// The speed of sound is reached: a lower downstream pressure would draw no more.
     pub choked: bool,
@@ -54,7 +54,7 @@ impl Restriction {
     /// Isentropic nozzle, any gas dynamics text (e.g. Shapiro 1953): choked mass flow = Cd A p 0.68473/sqrt(R T).
     ///
     /// ```
-    /// // About 12 normal L/min per mm² at a discharge coefficient of 1.
+    /// // About 12 L/min ANR per mm² at a discharge coefficient of 1.
     /// let open = vacuum::Restriction::orifice(2.0, 1.0);
     /// assert!((open.conductance_dm3_s_bar - 0.62579).abs() < 1e-5);
     /// ```

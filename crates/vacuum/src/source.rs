@@ -14,11 +14,11 @@ use units::{AbsolutePressure, STANDARD_ATMOSPHERE, VacuumLevel};
 pub struct FeedRow {
     /// Feed pressure above the atmosphere, measured at the ejector while it runs, kPa.
     pub feed_kpa: f64,
-    /// Flow drawn with nothing to hold back, normal litres per minute.
+    /// Flow drawn with nothing to hold back, litres ANR per minute.
     pub free_flow_nl_min: f64,
     /// Deepest level, kPa. It usually peaks at some feed pressure and falls again above.
     pub ultimate_kpa: f64,
-    /// Compressed air used, normal litres per minute.
+    /// Compressed air used, litres ANR per minute.
     pub consumption_nl_min: f64,
 }
 
@@ -36,7 +36,7 @@ pub struct Ejector {
 pub struct AtFeed {
     /// Flow against level.
     pub curve: SourceCurve,
-    /// Compressed air used, normal litres per minute.
+    /// Compressed air used, litres ANR per minute.
     pub consumption_nl_min: f64,
 }
 
@@ -105,14 +105,14 @@ impl Ejector {
         let consumption_nl_min = column(|row| row.consumption_nl_min);
         if !(consumption_nl_min.is_finite() && consumption_nl_min >= 0.0) {
             return Err(SourceError::Figure(format!(
-                "its air consumption is {consumption_nl_min} normal L/min; it must not be negative"
+                "its air consumption is {consumption_nl_min} L/min ANR; it must not be negative"
             )));
         }
         Ok(AtFeed { curve, consumption_nl_min })
     }
 }
 
-/// Compressed air that a nozzle uses, normal litres per minute, at a feed pressure (kPa above the atmosphere).
+/// Compressed air that a nozzle uses, litres ANR per minute, at a feed pressure (kPa above the atmosphere).
 ///
 /// It rises with the *absolute* feed pressure.
 ///
@@ -123,7 +123,7 @@ impl Ejector {
 /// use vacuum::{Air, nozzle_consumption_nl_min};
 ///
 /// let q = nozzle_consumption_nl_min(0.7, 0.95, 400.0, &Air::default()); // mm, kPa
-/// assert!((q - 21.9057).abs() < 1e-4); // normal L/min
+/// assert!((q - 21.9057).abs() < 1e-4); // L/min ANR
 /// ```
 #[must_use]
 pub fn nozzle_consumption_nl_min(bore_mm: f64, discharge: f64, feed_kpa: f64, air: &Air) -> f64 {
@@ -161,7 +161,7 @@ pub enum SourceKind {
 /// A source at a node of a circuit.
 ///
 /// Its curve holds at the atmosphere of `rated_at`. Elsewhere it keeps its pressure ratio and the volume it draws: level
-/// and normal flow both go with the atmosphere outside. Past its deepest level it draws nothing.
+/// and flow ANR both go with the atmosphere outside. Past its deepest level it draws nothing.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Source {
     /// Kind, curve and drive.
@@ -252,7 +252,7 @@ impl Source {
         }
     }
 
-    /// Compressed air it uses while it runs, normal litres per minute; 0 for a pump or blower.
+    /// Compressed air it uses while it runs, litres ANR per minute; 0 for a pump or blower.
     ///
     /// # Errors
     /// As [`Source::curve`].
@@ -292,7 +292,7 @@ impl Source {
         Ok(())
     }
 
-    /// Flow it draws at a level in this air, normal litres per minute.
+    /// Flow it draws at a level in this air, litres ANR per minute.
     ///
     /// # Errors
     /// As [`Source::curve`].

@@ -93,7 +93,7 @@ pub enum TimeError {
 /// let mut circuit = NetworkBuilder::new(Air::default());
 /// let vessel = circuit.vessel("vessel", 2000.0); // cm³
 /// circuit.cup_at(Cup::tight("C1", 4.0), vessel);
-/// let curve = SourceCurve::linear(72.0, VacuumLevel::from_kpa(85.0)); // normal L/min, kPa
+/// let curve = SourceCurve::linear(72.0, VacuumLevel::from_kpa(85.0)); // L/min ANR, kPa
 /// circuit.source("pump", vessel, Source::pump(curve, 250.0));
 /// let network = circuit.build().expect("a cup and a pump");
 /// let times = evacuate(&network, &Evacuation::default())?;
@@ -234,10 +234,10 @@ fn fall(network: &Network, from: &State, to: &[VacuumLevel], until_s: f64) -> Tr
 /// check of an evacuation without hoses. `None` if the leak keeps it from getting there.
 ///
 /// # Units
-/// Volume cm³, leak in normal litres per minute, result s.
+/// Volume cm³, leak in litres ANR per minute, result s.
 ///
 /// # Source
-/// A straight curve of normal flow against level draws a constant volume flow S above its ultimate pressure:
+/// A straight curve of flow ANR against level draws a constant volume flow S above its ultimate pressure:
 /// t = V/S ln((p0 - pe)/(p1 - pe)), pe where source and leak balance (any vacuum text, e.g. O'Hanlon; Jousten). A curve of
 /// another shape counts as straight.
 ///
@@ -245,7 +245,7 @@ fn fall(network: &Network, from: &State, to: &[VacuumLevel], until_s: f64) -> Tr
 /// use units::{AbsolutePressure, STANDARD_ATMOSPHERE, VacuumLevel};
 /// use vacuum::{Air, SourceCurve, emptying_time_s};
 ///
-/// let curve = SourceCurve::linear(72.0, VacuumLevel::from_kpa(85.0)); // normal L/min, kPa
+/// let curve = SourceCurve::linear(72.0, VacuumLevel::from_kpa(85.0)); // L/min ANR, kPa
 /// let to = AbsolutePressure::from_kpa(40.0);
 /// let t = emptying_time_s(2000.0, &curve, 0.0, STANDARD_ATMOSPHERE, to, &Air::default()).expect("it gets there");
 /// assert!((t - 1.815_963).abs() < 1e-6); // s

@@ -16,7 +16,7 @@ fn choice(bits: u8) -> UnitChoice {
         force: ForceUnit::ALL[bit(1)],
         mass: MassUnit::ALL[bit(2)],
         acceleration: AccelerationUnit::ALL[bit(3)],
-        flow: FlowUnit::ALL[bit(4)],
+        flow: FlowUnit::ALL[usize::from(bits >> 4) % FlowUnit::ALL.len()],
         decimal_comma: bit(5) == 1,
     }
 }

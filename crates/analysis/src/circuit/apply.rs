@@ -22,14 +22,17 @@ impl HelpChange {
     pub fn edit(&self, project: &Project, circuit: CircuitId, on: &str) -> Option<Edit> {
         let before = project.circuit(circuit)?;
         let old = before.supply.as_deref()?;
-        let mut supply = old.clone();
-        self.make(&mut supply, on);
-        if supply == *old {
-            return None;
-        }
+        let supply = self.made(old, on)?;
         let changed = Circuit { supply: Some(Arc::new(supply)), ..Circuit::clone(before) };
         let what = format!("Take {}", self.says(&units::UnitChoice::default()));
         Some(Edit::ChangeCircuit { circuit: Arc::new(changed), what })
+    }
+
+    /// The supply with the change; `None` where nothing would change.
+    pub(crate) fn made(&self, old: &Supply, on: &str) -> Option<Supply> {
+        let mut supply = old.clone();
+        self.make(&mut supply, on);
+        (supply != *old).then_some(supply)
     }
 
     fn make(&self, supply: &mut Supply, on: &str) {

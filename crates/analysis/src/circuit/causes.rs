@@ -1,14 +1,19 @@
 //! What would explain a measurement in the field.
 
+use super::{input::CircuitInput, lower::Described};
 use crate::stages::Analyst;
 use document::{BaselineCurve, CircuitId, CupId, CurveKind, LayoutId, Project, Stage, TrialKind};
 use units::VacuumLevel;
 use vacuum::{
-    Course, CourseKind, Fault, Gauge, Measured, SourceId, TimedLevel, rank_causes, unexplained_without_fault,
+    Cause, Course, CourseKind, Fault, Gauge, Measured, SourceId, TimedLevel, rank_causes, unexplained_without_fault,
 };
 
 /// So many causes are told.
 const TOLD: usize = 8;
+/// Leaks that leave this much alike unexplained, kPa, and are of one size to this share are not told apart: less than a gauge
+/// of the field shows (common practice, no source).
+const APART_KPA: f64 = 0.1;
+const APART_SIZE: f64 = 0.1;
 
 /// Causes of what was measured in the field on one circuit, the one that explains it best first.
 #[derive(Debug, Clone, PartialEq)]
@@ -40,7 +45,7 @@ pub struct FieldCause {
 impl Analyst {
     /// Ranks what would explain the field measurements of the project's trial on one circuit - levels, times, leak-downs and
     /// recorded curves - by solving the circuit with each single fault: a leak at a cup or in a hose, a clogged filter, a low
-    /// feed. Where the same was measured when the tool was taken into service, it is the change since then that is explained.
+    /// feed, a part more porous than stated. Where the same was measured when the tool was taken into service, it is the change since then that is explained.
     ///
     /// A time or a leak-down belongs to the cup where the level is least and comes last; so does a curve at the source to the
     /// source of that cup.
@@ -86,28 +91,10 @@ impl Analyst {
                 .to_owned());
         }
         let measured = field.against(&baseline, &network);
-        let elements = &built.elements;
-        let causes = rank_causes(&network, &measured)
-            .into_iter()
-            .filter(|cause| cause.unexplained_kpa.is_finite())
-            .take(TOLD)
-            .map(|cause| {
-                let element = match cause.fault {
-                    Fault::LeakInHose(id) | Fault::CloggedFilter(id) => elements.get(id.index()),
-                    Fault::LeakAtCup(_) | Fault::LowFeed(_) => None,
-                };
-                let cup = match cause.fault {
-                    Fault::LeakAtCup(id) => input.cups.get(id.index()).map(|cup| cup.id),
-                    _ => element.and_then(|element| element.cup),
-                };
-                FieldCause {
-                    what: cause.name,
-                    unexplained_kpa: cause.unexplained_kpa,
-                    cup,
-                    element: element.map(|element| element.name.clone()),
-                }
-            })
-            .collect();
+        let elements = built.elements.as_slice();
+        let ranked = rank_causes(&network, &measured);
+        let ranked: Vec<Cause> = ranked.into_iter().filter(|cause| cause.unexplained_kpa.is_finite()).collect();
+        let causes = alike(&ranked).take(TOLD).map(|group| told(&group, input, elements)).collect();
         Ok(FieldCauses {
             measurements,
             with_baseline: of.with_baseline(&field, &baseline),
@@ -115,6 +102,75 @@ impl Analyst {
             causes,
         })
     }
+}
+
+/// Causes in groups that the measurement does not tell apart, in their order: leaks of about one size, wherever they are, that
+/// leave as much unexplained as each other. Every other cause stands alone.
+fn alike(ranked: &[Cause]) -> impl Iterator<Item = Vec<&Cause>> {
+    let mut groups: Vec<Vec<&Cause>> = Vec::new();
+    for cause in ranked {
+        let same = |first: &Cause| {
+            is_leak(first)
+                && (cause.unexplained_kpa - first.unexplained_kpa).abs() < APART_KPA
+                && (cause.size / first.size - 1.0).abs() < APART_SIZE
+        };
+        match groups.iter_mut().find(|group| is_leak(cause) && group.first().is_some_and(|first| same(first))) {
+            Some(group) => group.push(cause),
+            None => groups.push(vec![cause]),
+        }
+    }
+    groups.into_iter()
+}
+
+fn is_leak(cause: &Cause) -> bool {
+    matches!(cause.fault, Fault::LeakAtCup(_) | Fault::LeakInHose(_))
+}
+
+/// "at cup C1, at cup C2 or in branch C2"; of many the first few.
+fn one_of(places: &[String]) -> String {
+    const NAMED: usize = 4;
+    match places {
+        [] => String::new(),
+        [only] => only.clone(),
+        [first @ .., last] if places.len() <= NAMED => format!("{} or {last}", first.join(", ")),
+        _ => format!("{} or at one of {} more places", places[..NAMED - 1].join(", "), places.len() + 1 - NAMED),
+    }
+}
+
+/// A group of causes as one line, at the place of its first.
+fn told(group: &[&Cause], input: &CircuitInput, elements: &[Described]) -> FieldCause {
+    let element_of = |cause: &Cause| match cause.fault {
+        Fault::LeakInHose(id) | Fault::CloggedFilter(id) => elements.get(id.index()),
+        Fault::LeakAtCup(_) | Fault::LowFeed(_) | Fault::PorousPart => None,
+    };
+    let cup_of = |cause: &Cause| match cause.fault {
+        Fault::LeakAtCup(id) => input.cups.get(id.index()).map(|cup| (cup.id, cup.tag.as_str())),
+        _ => None,
+    };
+    let mut cup = None;
+    let (mut element, mut what, mut unexplained_kpa) = (None, String::new(), f64::INFINITY);
+    if let Some(first) = group.first() {
+        let of = element_of(first);
+        cup = cup_of(first).map(|(id, _)| id).or(of.and_then(|element| element.cup));
+        element = of.map(|element| element.name.clone());
+        unexplained_kpa = first.unexplained_kpa;
+        what = match group {
+            [_] => first.name.clone(),
+            _ => {
+                let places = group.iter().filter_map(|cause| {
+                    cup_of(cause)
+                        .map(|(_, tag)| format!("at cup {tag}"))
+                        .or_else(|| element_of(cause).map(|element| format!("in {}", element.name)))
+                });
+                format!(
+                    "leak {}, as large as a hole of {:.1} mm; what was measured does not tell these apart",
+                    one_of(&places.collect::<Vec<_>>()),
+                    first.size
+                )
+            }
+        };
+    }
+    FieldCause { what, unexplained_kpa, cup, element }
 }
 
 /// The circuit that measurements are looked up for.

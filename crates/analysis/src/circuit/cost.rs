@@ -6,7 +6,7 @@ use super::{
     lower::{self, Built},
 };
 use crate::report::{ArrangementCost, ArrangementFigures, ControlsReport};
-use document::{Arrangement, Cycle};
+use document::{Arrangement, Cycle, Supply};
 use units::{AbsolutePressure, VacuumLevel};
 use vacuum::{AirSaving, Compressor, Evacuation, Network, Picking, pick_cost};
 
@@ -47,7 +47,8 @@ pub(crate) fn against(
     controls: Option<&ControlsReport>,
 ) -> Option<ArrangementCost> {
     let figures = |arrangement: Arrangement, name: &str| {
-        let input = circuit.input.arranged(arrangement)?;
+        let supply = Supply { arrangement, ..Supply::clone(&circuit.input.supply.0) };
+        let input = circuit.input.supplied(supply);
         let built = lower::network(&input).ok()?;
         let solution = vacuum::solve(&built.network, None);
         let (_, worst) = solution.worst_cup(&built.network)?;

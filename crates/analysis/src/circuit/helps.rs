@@ -3,11 +3,11 @@
 use super::{
     coupling::SnapshotCircuit,
     depth::MOST_TRIED,
-    lower::{Built, CHECK_DISCHARGE, CHECK_OPENING_KPA},
+    lower::{self, Built},
 };
 use crate::report::{HelpChange, HelpReport, HosePart};
-use document::{Arrangement, SourceKind};
-use vacuum::{Changed, ElementId, ElementKind, FittingKind, Network, Restriction};
+use document::SourceKind;
+use vacuum::{Changed, ElementId, ElementKind, Network};
 
 /// A restrictor that lets a tight cup evacuate and keeps an open one from emptying the rest, dm³/(s·bar) (common
 /// practice, no source).
@@ -20,29 +20,21 @@ const TOLD_KPA: f64 = 0.05;
 /// A change, and the network with it.
 type Tried = (HelpChange, Network);
 
-/// Every change that applies, those first that help the worst cup most.
+/// Every change that applies, those first that help the worst cup most. Each is solved on the circuit that the document has
+/// once the change is taken.
 pub(crate) fn of(circuit: &SnapshotCircuit, built: &Built) -> Vec<HelpReport> {
     let network = &built.network;
-    let mut tried = of_hoses(built);
-    tried.extend(fed_twice(built).map(|network| (HelpChange::FedAtBothEnds, network)));
     let supply = &circuit.input.supply.0;
+    let mut changes = of_hoses(built);
+    changes.push(HelpChange::FedAtBothEnds);
     if supply.restrictor.is_none() && supply.area_gripper.is_none() {
-        let through = super::lines::restriction(RESTRICTOR);
-        let changed = vacuum::restrictor_per_cup(network, through);
-        tried.extend(changed.map(|changed| (HelpChange::Restrictors(RESTRICTOR), changed.network)));
+        changes.push(HelpChange::Restrictors(RESTRICTOR));
     }
-    if !supply.check_valve_at_cup {
-        let through = Restriction::orifice(supply.branch.bore_mm, CHECK_DISCHARGE);
-        let changed = vacuum::check_valve_per_cup(network, through, CHECK_OPENING_KPA);
-        tried.extend(changed.map(|changed| (HelpChange::CheckValves, changed.network)));
-    }
-    if supply.arrangement != Arrangement::PerCup
-        && let Some(named) = network.spec().sources().first()
-    {
-        let changed = vacuum::source_at_each_cup(network, &named.source);
-        tried.extend(changed.map(|changed| (HelpChange::SourceAtCups, changed.network)));
-    }
-    tried.extend(best_feed(circuit, network));
+    changes.push(HelpChange::CheckValves);
+    changes.push(HelpChange::SourceAtCups);
+    changes.extend(best_feed(circuit));
+    let tried: Vec<Tried> =
+        changes.into_iter().filter_map(|change| Some((change.clone(), made(circuit, built, &change)?))).collect();
     // Every cup open in turn, for every change, takes too long for many cups.
     let with_one_open = network.spec().cups().len() <= MOST_TRIED;
     let (changes, networks): (Vec<HelpChange>, Vec<Network>) = tried.into_iter().unzip();
@@ -99,101 +91,57 @@ fn kin(built: &Built) -> [Kin; 3] {
     ]
 }
 
-/// One change made to several elements; `None` where it applies to none.
-fn all(
-    network: &Network,
-    elements: &[ElementId],
-    change: impl Fn(&Network, ElementId) -> Option<Changed>,
-) -> Option<Network> {
+/// The network that the document gives once the change is taken. Hoses whose length follows from the plan get shorter by
+/// moving what they join, which is no edit of the circuit: those are shortened in the network.
+fn made(circuit: &SnapshotCircuit, built: &Built, change: &HelpChange) -> Option<Network> {
+    if let Some(supply) = change.made(&circuit.input.supply.0, "") {
+        return Some(lower::network_after(&circuit.input.supplied(supply), Some(built)).ok()?.network);
+    }
+    let HelpChange::Shorter(of) = change else { return None };
+    let hoses = kin(built).into_iter().find(|kin| kin.of == *of)?.elements;
     let mut changed: Option<Network> = None;
-    for element in elements {
-        if let Some(next) = change(changed.as_ref().unwrap_or(network), *element) {
+    for id in hoses {
+        let network = changed.as_ref().unwrap_or(&built.network);
+        let length = built.elements[id.index()].cut_mm?;
+        if let Some(next) = vacuum::shorter_hose(network, id, SHORTER * length) {
             changed = Some(next.network);
         }
     }
     changed
 }
 
-fn of_hoses(built: &Built) -> Vec<Tried> {
-    let network = &built.network;
-    let mut tried: Vec<Tried> = Vec::new();
+fn of_hoses(built: &Built) -> Vec<HelpChange> {
+    let mut changes: Vec<HelpChange> = Vec::new();
     for Kin { of, elements } in kin(built) {
         if elements.is_empty() {
             continue;
         }
-        let mut add = |change: HelpChange, changed: Option<Network>| {
-            tried.extend(changed.map(|network| (change, network)));
-        };
         let bore =
             elements.iter().filter_map(|id| built.elements[id.index()].bore_mm).fold(f64::INFINITY, f64::min);
         if let Some(larger) = document::next_bore_up(bore).map(|size| size.bore_mm) {
-            let changed = all(network, &elements, |network, id| {
-                let own = built.elements[id.index()].bore_mm?;
-                (own < larger).then(|| vacuum::next_bore_up(network, id, &[larger])).flatten()
-            });
-            add(HelpChange::Bore { of, from_mm: bore, to_mm: larger }, changed);
+            changes.push(HelpChange::Bore { of, from_mm: bore, to_mm: larger });
         }
         if of == HosePart::Manifold {
             continue;
         }
-        let shorter = all(network, &elements, |network, id| {
-            let length = built.elements[id.index()].cut_mm?;
-            vacuum::shorter_hose(network, id, SHORTER * length)
-        });
-        add(HelpChange::Shorter(of), shorter);
-        add(HelpChange::Uncoiled(of), all(network, &elements, vacuum::cut_the_coil));
-        let swept = |kind| match kind {
-            FittingKind::TeeBranch => Some(FittingKind::SweptBranch),
-            FittingKind::TeeRun => Some(FittingKind::SweptRun),
-            _ => None,
-        };
-        add(HelpChange::Swept(of), all(network, &elements, |network, id| refitted(network, id, swept)));
-        let straight = |kind| (kind == FittingKind::Elbow90).then_some(FittingKind::Straight);
-        let bent = all(network, &elements, |network, id| refitted(network, id, straight));
-        add(HelpChange::WideBends(of), bent);
+        changes.extend([
+            HelpChange::Shorter(of),
+            HelpChange::Uncoiled(of),
+            HelpChange::Swept(of),
+            HelpChange::WideBends(of),
+        ]);
         if of == HosePart::Branches {
             let lengths = || elements.iter().filter_map(|id| built.elements[id.index()].cut_mm);
             // As one cuts: to whole millimetres.
             let mm = (lengths().sum::<f64>() / lengths().count().max(1) as f64).round();
-            let equal = vacuum::equal_lengths(network, &elements, Some(mm));
-            add(HelpChange::EqualBranches { mm }, equal.map(|changed| changed.network));
+            changes.push(HelpChange::EqualBranches { mm });
         }
     }
-    tried
-}
-
-/// A hose with other fittings; `None` where it has none to change.
-fn refitted(
-    network: &Network,
-    id: ElementId,
-    other: impl Fn(FittingKind) -> Option<FittingKind>,
-) -> Option<Changed> {
-    let ElementKind::Line(line) = &network.spec().elements().get(id.index())?.kind else { return None };
-    line.fittings.iter().find_map(|fitting| other(fitting.kind))?;
-    let changed = network.edit(|circuit| {
-        if let Some(ElementKind::Line(line)) = circuit.element_mut(id).map(|placed| &mut placed.kind) {
-            for fitting in &mut line.fittings {
-                fitting.kind = other(fitting.kind).unwrap_or(fitting.kind);
-            }
-        }
-    });
-    Some(Changed { name: String::new(), network: changed.ok()? })
-}
-
-/// Every manifold fed at both ends.
-fn fed_twice(built: &Built) -> Option<Network> {
-    let mut changed: Option<Network> = None;
-    for manifold in &built.manifolds {
-        let network = changed.as_ref().unwrap_or(&built.network);
-        if let Some(next) = vacuum::second_feed(network, manifold.id) {
-            changed = Some(next.network);
-        }
-    }
-    changed
+    changes
 }
 
 /// The feed of the ejector's table that draws most at the level asked for.
-fn best_feed(circuit: &SnapshotCircuit, network: &Network) -> Option<Tried> {
+fn best_feed(circuit: &SnapshotCircuit) -> Option<HelpChange> {
     let model = &circuit.input.model.0;
     if model.kind != SourceKind::Ejector {
         return None;
@@ -208,13 +156,6 @@ fn best_feed(circuit: &SnapshotCircuit, network: &Network) -> Option<Tried> {
         let of = |feed: f64| flow(feed).unwrap_or(0.0);
         of(*a).total_cmp(&of(*b))
     })?;
-    if (best - now).abs() < 1.0 || flow(best)? <= flow(now)? {
-        return None;
-    }
-    let mut changed: Option<Network> = None;
-    for id in network.spec().source_ids() {
-        let network = changed.as_ref().unwrap_or(network);
-        changed = vacuum::with_feed(network, id, best).map(|next| next.network);
-    }
-    Some((HelpChange::Feed { from_kpa: now, to_kpa: best }, changed?))
+    let more = (best - now).abs() >= 1.0 && flow(best)? > flow(now)?;
+    more.then_some(HelpChange::Feed { from_kpa: now, to_kpa: best })
 }

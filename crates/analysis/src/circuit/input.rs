@@ -8,8 +8,8 @@ use crate::{
     seats::Ground,
 };
 use document::{
-    Arrangement, Circuit, CircuitId, Cup, CupId, Cycle, Layout, ModelId, Part, Project, Routing, SourceModel,
-    Supply, Texture, Thresholds,
+    CircuitId, Cup, CupId, Cycle, Layout, ModelId, Part, Project, RoutedCup, Routing, SourceModel, Supply,
+    Texture, Thresholds,
 };
 use glam::DVec3;
 use std::{collections::HashMap, sync::Arc};
@@ -31,8 +31,6 @@ pub(crate) struct CircuitInput {
     pub supply: Shared<Supply>,
     pub model: Shared<SourceModel>,
     pub routing: Routing,
-    /// With one source for all, where each cup has its own.
-    pub central: Option<Routing>,
     pub cups: Vec<CupInput>,
     pub air: Air,
     pub cycle: Cycle,
@@ -101,7 +99,7 @@ pub(crate) fn inputs(
                     .area_gripper
                     .as_ref()
                     .map_or(0, |cells| cells::open_cells(cells, &facts.sealing, &facts.lip, ground));
-                let input = cup_input(index, cup, models.get(&cup.model)?, part, facts);
+                let input = cup_input((index, cup), models.get(&cup.model)?, part, facts, project.connection(cup));
                 Some(CupInput { open_cells, ..input })
             })
             .collect();
@@ -129,7 +127,6 @@ pub(crate) fn inputs(
             supply: Shared(Arc::clone(supply)),
             model: Shared(Arc::clone(model)),
             routing,
-            central: central(project, layout, circuit),
             cups,
             air,
             cycle: project.cycle.clone(),
@@ -139,32 +136,24 @@ pub(crate) fn inputs(
     out
 }
 
-/// The routing if one source were for all, where each cup has its own.
-fn central(project: &Project, layout: &Layout, circuit: &Circuit) -> Option<Routing> {
-    let supply = circuit.supply.as_ref().filter(|supply| supply.arrangement != Arrangement::Central)?;
-    let mut other = project.clone();
-    let held = other.circuits.iter_mut().find(|held| held.id == circuit.id)?;
-    let supply = Supply { arrangement: Arrangement::Central, ..Supply::clone(supply) };
-    *held = Arc::new(Circuit { supply: Some(Arc::new(supply)), ..circuit.clone() });
-    other.routing(layout.id, circuit.id)
-}
-
 impl CircuitInput {
-    /// The same circuit with its sources arranged otherwise.
-    pub(crate) fn arranged(&self, arrangement: Arrangement) -> Option<Self> {
-        let supply = Supply { arrangement, ..Supply::clone(&self.supply.0) };
-        let routing = match arrangement {
-            Arrangement::Central => self.central.clone().unwrap_or_else(|| self.routing.clone()),
-            Arrangement::PerCup => Routing::default(),
-            Arrangement::InLine => return None,
-        };
-        Some(Self { supply: Shared(Arc::new(supply)), routing, ..self.clone() })
+    /// The same circuit fed otherwise, with the hoses that follow: what it is once the document has that supply.
+    pub(crate) fn supplied(&self, supply: Supply) -> Self {
+        let routed = self.cups.iter().map(|cup| RoutedCup { id: cup.id, zone: &cup.zone, top: cup.top });
+        let routing = supply.routing(&routed.collect::<Vec<_>>());
+        Self { supply: Shared(Arc::new(supply)), routing, ..self.clone() }
     }
 }
 
 /// Volume inside a cup: the area within its sealing line times its travel and what is left for the air when it is drawn
 /// down, and the bore through its height. A simplification: no cup is a cylinder.
-fn cup_input(index: usize, cup: &Cup, facts: &ModelFacts<'_>, part: &Part, lowered: &CupFacts) -> CupInput {
+fn cup_input(
+    (index, cup): (usize, &Cup),
+    facts: &ModelFacts<'_>,
+    part: &Part,
+    lowered: &CupFacts,
+    top: DVec3,
+) -> CupInput {
     let mean_share = lowered.channel.map_or(1.0, |channel| channel.mean_share);
     let model = facts.model;
     let bore = std::f64::consts::FRAC_PI_4 * model.bore_mm * model.bore_mm * model.height_mm;
@@ -176,7 +165,7 @@ fn cup_input(index: usize, cup: &Cup, facts: &ModelFacts<'_>, part: &Part, lower
         index,
         tag: cup.tag.clone(),
         zone: cup.zone.clone(),
-        top: cup.at.extend(model.height_mm + cup.height_mm),
+        top,
         leaking_mm2: facts.line.area * mean_share,
         lip_mm: facts.line.length,
         bears_mm: bears.max(NARROWEST_LIP_MM),

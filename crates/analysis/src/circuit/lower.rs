@@ -18,9 +18,9 @@ use vacuum::{
 
 const MM_PER_UM: f64 = 1e-3;
 /// Discharge coefficient of a check valve of a hose's bore (common practice, no source).
-pub(super) const CHECK_DISCHARGE: f64 = 0.6;
+const CHECK_DISCHARGE: f64 = 0.6;
 /// Its spring counts for nothing beside the losses, kPa (common practice, no source).
-pub(super) const CHECK_OPENING_KPA: f64 = 0.0;
+const CHECK_OPENING_KPA: f64 = 0.0;
 
 /// A network with what its elements are on the plan.
 #[derive(Debug, Clone)]
@@ -233,7 +233,9 @@ impl Making<'_> {
     /// A cup with what sits on it; the node that its hose begins at.
     fn cup(&mut self, cup: &CupInput) -> NodeId {
         let supply = &self.input.supply.0;
-        let mut lowered = Cup::tight(&cup.tag, cup.bore_mm).with_volume(cup.free_cm3, cup.held_cm3);
+        let mut lowered = Cup::tight(&cup.tag, cup.bore_mm)
+            .with_volume(cup.free_cm3, cup.held_cm3)
+            .over(cup.leaking_mm2);
         if cup.permeance > 0.0 {
             lowered = lowered.with_leak(Leak::porous(cup.permeance, cup.leaking_mm2));
         }

@@ -1,7 +1,7 @@
 //! A source of the document as the engine takes it.
 
 use super::input::CircuitInput;
-use document::{SourceKind, SourceModel};
+use document::{CurveFlow, SourceKind, SourceModel};
 use vacuum::{Ejector, FeedRow, Restriction, Source, SourceCurve};
 
 /// Feed points this close to the stated feed (relative) are that feed.
@@ -25,7 +25,11 @@ pub(crate) fn source(input: &CircuitInput) -> Result<Source, String> {
 pub(crate) fn of_model(model: &SourceModel, feed_kpa: f64) -> Result<Source, String> {
     let points: Vec<(f64, f64)> =
         model.curve.iter().map(|point| (point.level_kpa, point.flow_nl_min)).collect();
-    let curve = SourceCurve::from_points(&points).map_err(|error| error.to_string())?;
+    let curve = match model.curve_flow {
+        CurveFlow::Anr => SourceCurve::from_points(&points),
+        CurveFlow::Inlet => SourceCurve::from_inlet_points(&points),
+    };
+    let curve = curve.map_err(|error| error.to_string())?;
     let source = match model.kind {
         SourceKind::Pump => Source::pump(curve, model.power_w),
         SourceKind::Blower => Source::blower(curve, model.power_w),

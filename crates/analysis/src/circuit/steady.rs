@@ -272,7 +272,7 @@ fn sources(input: &CircuitInput, built: &Built, solution: &Solution) -> Vec<Circ
         .collect()
 }
 
-/// What arrives at each source while all source ports are kept at a level, normal L/min, for each level; `None` where it
+/// What arrives at each source while all source ports are kept at a level, L/min ANR, for each level; `None` where it
 /// was not found.
 pub(crate) fn leaks_at(built: &Built, levels: &[f64], near: &State) -> Vec<Option<Vec<f64>>> {
     let outside = built.network.air().ambient;
@@ -297,7 +297,7 @@ pub(crate) fn leaks_at(built: &Built, levels: &[f64], near: &State) -> Vec<Optio
         .collect()
 }
 
-/// Air that arrives at a node through elements and cups that stand on it, normal L/min.
+/// Air that arrives at a node through elements and cups that stand on it, L/min ANR.
 fn arriving(network: &Network, solution: &Solution, node: NodeId) -> Option<f64> {
     let spec = network.spec();
     let mut sum = 0.0;

@@ -11,7 +11,7 @@ use units::Quantity;
 
 /// Levels closer than this share are equal.
 const EQUAL: f64 = 1e-6;
-/// A leak below this is none, normal L/min.
+/// A leak below this is none, L/min ANR.
 const NO_LEAK: f64 = 1e-3;
 
 pub(super) const INFO: RuleInfo = RuleInfo {

@@ -11,6 +11,7 @@ use std::collections::HashMap;
 
 #[derive(Serialize)]
 pub(super) struct VacuumJson<'a> {
+    flows_of: &'static str,
     circuits: Vec<CircuitJson<'a>>,
 }
 
@@ -233,6 +234,7 @@ type Tags<'a> = HashMap<CupId, &'a str>;
 pub(super) fn vacuum<'a>(project: &'a Project, report: &'a Report, tags: &Tags<'a>) -> VacuumJson<'a> {
     let circuits = report.circuits.iter();
     VacuumJson {
+        flows_of: units::FlowUnit::LitrePerMinute.reference(),
         circuits: circuits
             .map(|circuit| {
                 self::circuit(circuit, project.circuit(circuit.id).map(AsRef::as_ref), project, tags)

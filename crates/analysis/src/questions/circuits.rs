@@ -125,12 +125,12 @@ fn cycle(asking: &mut Asking<'_>) {
         ("picks", &cycle.picks_per_hour, format!("{} an hour", plain(cycle.picks_per_hour.value))),
         ("time held", &cycle.hold_s, words.figure(cycle.hold_s.value, Quantity::Time)),
         ("hours", &cycle.hours_per_year, format!("{} a year", plain(cycle.hours_per_year.value))),
-        ("air", &cycle.air_price_per_m3, price(cycle.air_price_per_m3.value, "a normal m³")),
+        ("air", &cycle.air_price_per_m3, price(cycle.air_price_per_m3.value, "a m³ ANR")),
         ("energy", &cycle.energy_price_per_kwh, price(cycle.energy_price_per_kwh.value, "a kWh")),
         (
             "compressor",
             &cycle.compressor_kwh_per_m3,
-            format!("{} kWh a normal m³", plain(cycle.compressor_kwh_per_m3.value)),
+            format!("{} kWh a m³ ANR", plain(cycle.compressor_kwh_per_m3.value)),
         ),
     ];
     let assumed: Vec<String> = figures

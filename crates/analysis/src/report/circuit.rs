@@ -17,9 +17,9 @@ pub struct CircuitReport {
     pub wanted_kpa: f64,
     /// Level at the first source, kPa.
     pub source_level_kpa: Option<f64>,
-    /// Air drawn by all sources, normal L/min.
+    /// Air drawn by all sources, L/min ANR.
     pub flow_nl_min: Option<f64>,
-    /// Compressed air used while the sources run, normal L/min; `None` without an ejector.
+    /// Compressed air used while the sources run, L/min ANR; `None` without an ejector.
     pub air_nl_min: Option<f64>,
     /// Electric power of pumps and blowers, W; `None` without one.
     pub power_w: Option<f64>,
@@ -95,7 +95,7 @@ pub struct CircuitCup {
     pub id: CupId,
     /// Level in it, kPa.
     pub level_kpa: f64,
-    /// Air that enters at it through the part, under its lip and through cells that lie off the part, normal L/min.
+    /// Air that enters at it through the part, under its lip and through cells that lie off the part, L/min ANR.
     pub leak_nl_min: f64,
     /// Its level against [`CircuitReport::wanted_kpa`], as the finding `circuit.level` judges it: `Fail` below, `Watch` where the source
     /// has little flow to spare at that level, else `Ok`.
@@ -130,7 +130,7 @@ pub struct CircuitElement {
     pub length_mm: Option<f64>,
     /// Bore, mm.
     pub bore_mm: Option<f64>,
-    /// Flow towards the source, normal L/min.
+    /// Flow towards the source, L/min ANR.
     pub flow_nl_min: f64,
     /// Pressure lost, kPa.
     pub loss_kpa: f64,
@@ -147,15 +147,15 @@ pub struct CircuitSource {
     pub cup: Option<CupId>,
     /// Level at its port, kPa.
     pub level_kpa: f64,
-    /// What it draws, normal L/min.
+    /// What it draws, L/min ANR.
     pub flow_nl_min: f64,
     /// The deepest level it reaches here, kPa.
     pub deepest_kpa: f64,
     /// Where it sits, mm.
     pub at: Option<DVec3>,
-    /// Level kPa and flow normal L/min, at this site and feed.
+    /// Level kPa and flow L/min ANR, at this site and feed.
     pub curve: Vec<(f64, f64)>,
-    /// What the circuit leaks when its port is kept at each level, kPa and normal L/min; it crosses `curve` at the working
+    /// What the circuit leaks when its port is kept at each level, kPa and L/min ANR; it crosses `curve` at the working
     /// point. Empty where other sources draw from the same cups.
     pub leak_curve: Vec<(f64, f64)>,
 }
@@ -411,11 +411,11 @@ pub fn hose_schedule(report: &super::Report) -> Vec<HoseRow> {
     report.circuits.iter().flat_map(|circuit| circuit.hoses.iter().cloned()).collect()
 }
 
-/// Flow at a level on a curve of levels (kPa, rising) and flows (normal L/min), between its points by straight lines; `None`
+/// Flow at a level on a curve of levels (kPa, rising) and flows (L/min ANR), between its points by straight lines; `None`
 /// beyond its ends.
 ///
 /// ```
-/// let curve = [(0.0, 80.0), (40.0, 50.0), (85.0, 0.0)]; // kPa, normal L/min
+/// let curve = [(0.0, 80.0), (40.0, 50.0), (85.0, 0.0)]; // kPa, L/min ANR
 /// assert_eq!(analysis::level_curve_at(&curve, 20.0), Some(65.0));
 /// assert_eq!(analysis::level_curve_at(&curve, 90.0), None);
 /// ```

@@ -21,6 +21,7 @@ pub fn pump() -> SourceModel {
         name: "Test pump".into(),
         kind: SourceKind::Pump,
         curve: vec![point(0.0, FREE_FLOW), point(DEEPEST, 0.0)],
+        curve_flow: document::CurveFlow::Anr,
         feed: Vec::new(),
         rated_feed_kpa: 0.0,
         power_w: 250.0,

@@ -39,7 +39,7 @@ pub fn units_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) -> Effect {
                 force: ForceUnit::PoundForce,
                 mass: MassUnit::Pound,
                 acceleration: AccelerationUnit::Gravity,
-                flow: FlowUnit::CubicFootPerMinute,
+                flow: FlowUnit::StandardCubicFootPerMinute,
                 decimal_comma: false,
             };
         }
@@ -50,6 +50,9 @@ pub fn units_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) -> Effect {
     pick(ui, "Mass", &mut units.mass, &MassUnit::ALL, MassUnit::label);
     pick(ui, "Acceleration", &mut units.acceleration, &AccelerationUnit::ALL, AccelerationUnit::label);
     pick(ui, "Flow", &mut units.flow, &FlowUnit::ALL, FlowUnit::label);
+    ui.label(
+        RichText::new(format!("Flows are told as {}.", units.flow.reference())).color(view.tokens.second),
+    );
     ui.checkbox(&mut units.decimal_comma, "Decimal comma");
     ui.label(
         RichText::new("Any field takes any unit and sums: 12 1/2 in, 3/8\", 240+15. The file stays in SI.")

@@ -1,7 +1,7 @@
 //! The figures of one source: curve and feeds as tables, the curve drawn beside.
 
 use crate::{fields, panels::chart, theme::Size, view::View};
-use document::{CurvePoint, FeedPoint, Origin, SourceKind, SourceModel};
+use document::{CurveFlow, CurvePoint, FeedPoint, Origin, SourceKind, SourceModel};
 use egui::{Grid, RichText, Ui};
 use egui_plot::{Corner, Line, PlotPoints, Points};
 use units::Quantity;
@@ -114,8 +114,18 @@ fn curve_ui(ui: &mut Ui, view: &View, source: &mut SourceModel) {
     let t = view.tokens;
     let units = &view.units;
     let (level, level_unit) = units::unit_of(Quantity::VacuumLevel, units);
-    let (flow, flow_unit) = units::unit_of(Quantity::Flow, units);
+    let flow_kind = match source.curve_flow {
+        CurveFlow::Anr => Quantity::Flow,
+        CurveFlow::Inlet => Quantity::InletFlow,
+    };
+    let (flow, flow_unit) = units::unit_of(flow_kind, units);
     ui.label(RichText::new("Flow against level").font(Size::Body.strong()));
+    let choices: Vec<(CurveFlow, &str)> = CurveFlow::ALL.iter().map(|of| (*of, of.label())).collect();
+    let why = "Air drawn is a mass, told as litres ANR; a pump\u{2019}s data often give the volume at its inlet, where the \
+               air is thin";
+    if let Some(v) = fields::choice(ui, "curve flow", "Flow is", source.curve_flow, &choices, why) {
+        source.curve_flow = v;
+    }
     let points: Vec<[f64; 2]> =
         source.curve.iter().map(|p| [p.level_kpa / level, p.flow_nl_min / flow]).collect();
     let shown = chart("source curve", level_unit, flow_unit, Corner::RightTop, t.second);
@@ -144,7 +154,7 @@ fn curve_ui(ui: &mut Ui, view: &View, source: &mut SourceModel) {
             }
             let spoken = format!("Flow of point {number}");
             let salt = ("curve flow", index);
-            if let Some(v) = fields::cell(ui, salt, &spoken, point.flow_nl_min, Quantity::Flow, units, CELL) {
+            if let Some(v) = fields::cell(ui, salt, &spoken, point.flow_nl_min, flow_kind, units, CELL) {
                 point.flow_nl_min = v;
             }
             if remove_ui(ui, &format!("Remove point {number}")) {

@@ -218,8 +218,9 @@ fn subject_ui(ui: &mut Ui, view: &View, form: &mut TrialForm) {
 
 fn causes_ui(ui: &mut Ui, view: &View, form: &mut TrialForm) {
     let t = view.tokens;
-    let field = view.project.trial.entries.iter().any(|e| e.stage == Stage::Field);
-    if !field {
+    let trial = &view.project.trial;
+    let mut field = trial.entries.iter().map(|entry| entry.stage).chain(trial.curves.iter().map(|curve| curve.stage));
+    if !field.any(|stage| stage == Stage::Field) {
         return;
     }
     ui.add_space(4.0);

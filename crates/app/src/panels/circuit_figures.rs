@@ -179,8 +179,8 @@ fn figures_column_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport, actions:
         fields::figure(
             ui,
             "Air a pick",
-            &Shown { number: view.fixed(air, 1), unit: "NL" },
-            "Normal litres of compressed air",
+            &Shown { number: view.fixed(air, 1), unit: "L ANR" },
+            "Compressed air, as litres of air at 20 °C, 100 kPa and 65 % humidity (ANR, ISO 8778)",
         );
     }
     if let Some(energy) = depth.energy_wh_per_pick {
@@ -248,8 +248,8 @@ fn against_ui(ui: &mut Ui, view: &View, depth: &CircuitDepth) {
         };
         row("worst level", &|f| level(view, f.worst_level_kpa));
         row("to 90 %", &|f| f.to_90_s.map_or("–".to_owned(), |s| view.text(s, Quantity::Time)));
-        row("air a pick", &|f| format!("{} NL", view.fixed(f.air_nl_per_pick, 1)));
-        row("… with air saving", &|f| format!("{} NL", view.fixed(f.air_nl_per_pick_saving, 1)));
+        row("air a pick", &|f| format!("{} L ANR", view.fixed(f.air_nl_per_pick, 1)));
+        row("… with air saving", &|f| format!("{} L ANR", view.fixed(f.air_nl_per_pick_saving, 1)));
         row("energy a year", &|f| format!("{} kWh", view.fixed(f.energy_kwh_per_year, 0)));
         row("… with air saving", &|f| format!("{} kWh", view.fixed(f.energy_kwh_per_year_saving, 0)));
     });

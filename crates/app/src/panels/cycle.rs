@@ -34,7 +34,7 @@ pub fn cycle_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
             "Air",
             &cycle.air_price_per_m3,
             money("m³"),
-            "A normal cubic metre of compressed air, everything counted",
+            "A cubic metre ANR of compressed air, everything counted",
             |c| &mut c.air_price_per_m3,
         ),
         ("Energy", &cycle.energy_price_per_kwh, money("kWh"), "For pumps and blowers", |c| {
@@ -44,7 +44,7 @@ pub fn cycle_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
             "Compressor",
             &cycle.compressor_kwh_per_m3,
             "kWh/m³".to_owned(),
-            "What the compressor takes for a normal cubic metre; about 0.11 at 7 bar",
+            "What the compressor takes for a cubic metre ANR; about 0.11 at 7 bar",
             |c| &mut c.compressor_kwh_per_m3,
         ),
     ];

@@ -13,7 +13,7 @@ pub(crate) use super::v2::{
     Accepted, Arrangement, Attached, BaselineCurve, BranchLine, Cells, Circuit, Coil, Cup, CurveKind,
     CurvePoint, Cycle, Drawing, Fed, FeedPoint, FittingKind, FittingUse, FramePiece, FrameShape, KeepOut,
     Layout, Line, LineLength, LipKind, Manifold, Mass, Motion, MotionKind, MoveProfile, Origin, Outline,
-    Pair, Part, Placement, Restriction, Revision, Rules, Shape, Sheet, Site, Source, SourceKind, Sourced,
+    Pair, Part, Placement, Restriction, Revision, Rules, Shape, Sheet, Site, Source, SourceKind, CurveFlow, Sourced,
     Stage, Stroke, Supply, Surface, Texture, Three, Thresholds, Tool, Trial, TrialEntry, TrialKind, Two,
     Vertex, Wetness, Worst, ZoneValve,
 };

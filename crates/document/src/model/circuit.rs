@@ -224,6 +224,8 @@ pub struct SourceModel {
     pub kind: SourceKind,
     /// Flow against level at the rated feed, level rising, flow falling to 0.
     pub curve: Vec<CurvePoint>,
+    /// What the flows of `curve` are.
+    pub curve_flow: CurveFlow,
     /// What other feed pressures make of the curve, feed rising; of an ejector only.
     pub feed: Vec<FeedPoint>,
     /// Feed pressure above the atmosphere that `curve` is for, kPa; 0 for a pump or blower.
@@ -243,6 +245,15 @@ pub struct SourceModel {
     /// Date of the figures, ISO 8601, or empty.
     pub on: String,
 }
+/// What the flow of a source's curve is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+pub enum CurveFlow {
+    /// Air drawn, as litres ANR: what the data of ejectors give.
+    #[default]
+    Anr,
+    /// Volume at the inlet, in the thin air there: what the data of pumps and blowers often give.
+    Inlet,
+}
 /// What drives a source.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum SourceKind {
@@ -258,7 +269,7 @@ pub enum SourceKind {
 pub struct CurvePoint {
     /// Vacuum level at sea level, kPa.
     pub level_kpa: f64,
-    /// Air drawn there, normal L/min.
+    /// Air drawn there, L/min ANR or, where [`SourceModel::curve_flow`] says so, L/min at the inlet.
     pub flow_nl_min: f64,
 }
 /// What an ejector does at one feed pressure.
@@ -270,7 +281,7 @@ pub struct FeedPoint {
     pub flow_share: f64,
     /// Deepest level over that at the rated feed.
     pub level_share: f64,
-    /// Compressed air used, normal L/min.
+    /// Compressed air used, L/min ANR.
     pub air_nl_min: f64,
 }
 
@@ -283,11 +294,11 @@ pub struct Cycle {
     pub hold_s: Sourced<f64>,
     /// h.
     pub hours_per_year: Sourced<f64>,
-    /// Price of a normal m³ of compressed air.
+    /// Price of a m³ ANR of compressed air.
     pub air_price_per_m3: Sourced<f64>,
     /// Price of a kWh.
     pub energy_price_per_kwh: Sourced<f64>,
-    /// What the compressor takes for a normal m³, kWh.
+    /// What the compressor takes for a m³ ANR, kWh.
     pub compressor_kwh_per_m3: Sourced<f64>,
     /// What prices are in, e.g. "EUR".
     pub currency: String,

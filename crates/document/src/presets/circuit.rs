@@ -75,7 +75,7 @@ fn line(bore_mm: f64, slack_mm: f64, fittings: &[(FittingKind, u32)]) -> Line {
     let fittings = fittings.iter().map(|&(kind, count)| FittingUse { kind, count }).collect();
     Line { bore_mm, length: LineLength::Plan { slack_mm }, fittings, coil: None }
 }
-/// By what the source draws without load, normal L/min.
+/// By what the source draws without load, L/min ANR.
 fn main_bore(free_flow: f64) -> f64 {
     match free_flow {
         f if f <= 200.0 => 8.0,

@@ -437,7 +437,7 @@ pub(super) const FIELDS: &[Field] = &[
         (1e-3, 8784.0),
         "a year has up to 8784; 4000 is two shifts",
     ),
-    row("cycle.air_price_per_m3", "the price of air", M::Plain, (0.0, 1e9), "a price of a normal m³"),
+    row("cycle.air_price_per_m3", "the price of air", M::Plain, (0.0, 1e9), "a price of a m³ ANR"),
     row("cycle.energy_price_per_kwh", "the price of energy", M::Plain, (0.0, 1e9), "a price of a kWh"),
     row(
         "cycle.compressor_kwh_per_m3",

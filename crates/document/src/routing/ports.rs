@@ -1,13 +1,11 @@
 //! Ports of a manifold, and which cup takes which.
 
-use crate::{Cup, Manifold};
-use glam::{DVec2, DVec3};
+use super::RoutedCup;
+use crate::Manifold;
+use glam::DVec2;
 
 /// More ports than this are not told apart; no manifold has as many.
 const MOST_PORTS: u32 = 256;
-
-/// A cup and where its hose comes on.
-type Place<'a> = (&'a Cup, DVec3);
 
 impl Manifold {
     /// Direction of its length.
@@ -49,18 +47,18 @@ impl Manifold {
         Self { at: self.at + self.direction() * middle, length_mm: pitch * f64::from(ports), ports, ..*self }
     }
     /// How far along it a cup lies.
-    fn along(&self, (cup, _): &Place<'_>) -> f64 {
-        (cup.at - self.at).dot(self.direction())
+    fn along(&self, cup: &RoutedCup<'_>) -> f64 {
+        (cup.top.truncate() - self.at).dot(self.direction())
     }
 
     /// A piece for each group of cups, in the order of the groups: along the manifold as the groups lie along it, each with
     /// as many ports as it has cups, or its share where there are too few; what is left over is the last piece's.
-    pub(super) fn parted(&self, groups: &[&[Place<'_>]]) -> Vec<Self> {
+    pub(super) fn parted(&self, groups: &[&[RoutedCup<'_>]]) -> Vec<Self> {
         let (ports, cups) = (self.count(), groups.iter().map(|g| g.len()).sum::<usize>());
         if groups.len() < 2 || groups.len() > ports as usize {
             return vec![*self; groups.len()];
         }
-        let mean = |g: &[Place<'_>]| g.iter().map(|c| self.along(c)).sum::<f64>() / g.len().max(1) as f64;
+        let mean = |g: &[RoutedCup<'_>]| g.iter().map(|c| self.along(c)).sum::<f64>() / g.len().max(1) as f64;
         let mut order: Vec<usize> = (0..groups.len()).collect();
         order.sort_by(|a, b| mean(groups[*a]).total_cmp(&mean(groups[*b])));
         let mut pieces = vec![*self; groups.len()];
@@ -82,7 +80,7 @@ impl Manifold {
 
     /// The port of each cup: in the order of the cups along the manifold, so that no hoses cross, and with the least hose in
     /// all. Where there are more cups than ports, neighbours share one.
-    pub(super) fn ports_for(&self, cups: &[Place<'_>]) -> Vec<u32> {
+    pub(super) fn ports_for(&self, cups: &[RoutedCup<'_>]) -> Vec<u32> {
         let ports = self.count();
         let mut order: Vec<usize> = (0..cups.len()).collect();
         order.sort_by(|a, b| self.along(&cups[*a]).total_cmp(&self.along(&cups[*b])).then(a.cmp(b)));
@@ -93,7 +91,7 @@ impl Manifold {
             }
             return port_of;
         }
-        let distance = |cup: usize, port: usize| cups[cup].0.at.distance(self.port(port as u32));
+        let distance = |cup: usize, port: usize| cups[cup].top.truncate().distance(self.port(port as u32));
         // least[i][j]: the least hose for the first i cups on ports before j. Later ports only if they are better, so that
         // equal ways always end the same.
         let (n, p) = (cups.len(), ports as usize);

@@ -20,6 +20,7 @@ pub fn source() -> SourceModel {
         name: "Own ejector".into(),
         kind: SourceKind::Ejector,
         curve: [(0.0, 90.5), (40.0, 48.0), (85.0, 0.0)].map(point).to_vec(),
+        curve_flow: document::CurveFlow::Anr,
         feed: vec![feed(350.0, 0.75, 0.7, 68.0), feed(500.0, 1.0, 1.0, 90.0)],
         rated_feed_kpa: 500.0,
         power_w: 0.0,

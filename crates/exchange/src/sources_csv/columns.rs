@@ -11,6 +11,7 @@ pub(super) enum Column {
     RatedFeed,
     Level,
     Flow,
+    FlowIs,
     Feed,
     FlowShare,
     LevelShare,
@@ -26,12 +27,13 @@ pub(super) enum Column {
 }
 
 /// Every column in the order they are written: header as written, other first words that are taken for it.
-pub(super) const COLUMNS: [(Column, &str, &[&str]); 17] = [
+pub(super) const COLUMNS: [(Column, &str, &[&str]); 18] = [
     (Column::Name, "name", &["source"]),
     (Column::Kind, "kind", &[]),
     (Column::RatedFeed, "rated feed [kPa]", &["rated feed pressure"]),
     (Column::Level, "level [kPa]", &["vacuum level", "vacuum"]),
     (Column::Flow, "flow [L/min]", &["flow drawn", "air drawn"]),
+    (Column::FlowIs, "flow is", &[]),
     (Column::Feed, "feed [kPa]", &["feed pressure"]),
     (Column::FlowShare, "flow share", &["share of flow"]),
     (Column::LevelShare, "level share", &["share of level"]),
@@ -85,8 +87,8 @@ impl Column {
 
     /// Whether it holds words.
     fn is_text(self) -> bool {
-        use Column::{AirSaving, Date, Figures, Id, Kind, Name};
-        matches!(self, Name | Kind | AirSaving | Figures | Date | Id)
+        use Column::{AirSaving, Date, Figures, FlowIs, Id, Kind, Name};
+        matches!(self, Name | Kind | FlowIs | AirSaving | Figures | Date | Id)
     }
 }
 

@@ -28,7 +28,7 @@ pub struct SourcesRead {
 /// Figures count as stated where the table does not say.
 ///
 /// # Units
-/// As each header or cell says; kPa, L/min (normal litres), W, mm, ml, g where neither does.
+/// As each header or cell says; kPa, L/min ANR, W, mm, ml, g where neither does.
 ///
 /// ```
 /// let table = "name;kind;power [kW];level [mbar];flow [L/min]\n\
@@ -256,6 +256,7 @@ impl Begun {
     fn take_whole(&mut self, new: Whole, row: &mut Row<'_>) {
         let old = &mut self.whole;
         once(&mut old.kind, new.kind, Column::Kind, row);
+        once(&mut old.flow_is, new.flow_is, Column::FlowIs, row);
         once(&mut old.rated_feed, new.rated_feed, Column::RatedFeed, row);
         once(&mut old.power, new.power, Column::Power, row);
         once(&mut old.straight_bore, new.straight_bore, Column::StraightBore, row);
@@ -324,6 +325,7 @@ impl Begun {
             name: std::mem::take(&mut self.name),
             kind: whole.kind.unwrap_or(SourceKind::Ejector),
             curve: std::mem::take(&mut self.curve),
+            curve_flow: whole.flow_is.unwrap_or_default(),
             feed: std::mem::take(&mut self.feed),
             rated_feed_kpa: whole.rated_feed.unwrap_or(0.0),
             power_w: whole.power.unwrap_or(0.0),

@@ -2,7 +2,7 @@
 
 use super::columns::{Column, Found};
 use crate::csv_in::{self, Marks, RowProblem};
-use document::{CurvePoint, FeedPoint, Origin, SourceKind};
+use document::{CurveFlow, CurvePoint, FeedPoint, Origin, SourceKind};
 
 /// Most that a level or a feed pressure may be, kPa: ten times a compressor's; beyond it the unit is wrong.
 const MOST_PRESSURE: f64 = 1e4;
@@ -21,6 +21,7 @@ pub(super) struct Row<'a> {
 #[derive(Debug, Clone, Default)]
 pub(super) struct Whole {
     pub(super) kind: Option<SourceKind>,
+    pub(super) flow_is: Option<CurveFlow>,
     pub(super) rated_feed: Option<f64>,
     pub(super) power: Option<f64>,
     pub(super) straight_bore: Option<f64>,
@@ -140,8 +141,14 @@ impl<'a> Row<'a> {
             "assumed" => Some(Origin::Assumed),
             _ => None,
         };
+        let flow_is = |word: &str| match word {
+            "drawn" | "anr" | "free air" => Some(CurveFlow::Anr),
+            "at the inlet" | "at inlet" | "inlet" => Some(CurveFlow::Inlet),
+            _ => None,
+        };
         Whole {
             kind: self.word(Column::Kind, kind, "ejector, pump and blower"),
+            flow_is: self.word(Column::FlowIs, flow_is, "drawn and at the inlet"),
             rated_feed: self.figure(Column::RatedFeed, MOST_PRESSURE),
             power: self.figure(Column::Power, 1e7),
             straight_bore: self.figure(Column::StraightBore, 1000.0),

@@ -2,13 +2,13 @@
 
 use super::columns::{COLUMNS, Column};
 use crate::{csv_in::written, csv_out::Table};
-use document::{CurvePoint, FeedPoint, Origin, SourceId, SourceKind, SourceModel};
+use document::{CurveFlow, CurvePoint, FeedPoint, Origin, SourceId, SourceKind, SourceModel};
 
 /// Sources as a CSV table that [`crate::sources_from_csv`] reads back: every column, a row for each point of a curve with
 /// a feed pressure beside it, decimal point, unit in the header.
 ///
 /// # Units
-/// As each header says: kPa, L/min (normal litres), W, mm, ml, g.
+/// As each header says: kPa, L/min ANR, W, mm, ml, g.
 ///
 /// ```
 /// let pump = document::sources().iter().find(|s| &*s.id.0 == "pump-170").unwrap();
@@ -49,6 +49,7 @@ pub fn sources_csv_template() -> String {
         name: "Example ejector (invented)".to_owned(),
         kind: SourceKind::Ejector,
         curve: curve(&[(0.0, 60.0), (40.0, 32.0), (85.0, 0.0)]),
+        curve_flow: CurveFlow::Anr,
         feed: vec![feed(400.0, 0.9, 0.8, 70.0), feed(500.0, 1.0, 1.0, 85.0), feed(600.0, 1.0, 0.95, 100.0)],
         rated_feed_kpa: 500.0,
         power_w: 0.0,
@@ -64,6 +65,7 @@ pub fn sources_csv_template() -> String {
         name: "Example pump (invented)".to_owned(),
         kind: SourceKind::Pump,
         curve: curve(&[(0.0, 250.0), (60.0, 170.0), (88.0, 0.0)]),
+        curve_flow: CurveFlow::Inlet,
         feed: Vec::new(),
         rated_feed_kpa: 0.0,
         power_w: 550.0,
@@ -79,6 +81,7 @@ pub fn sources_csv_template() -> String {
         curve: curve(&[(0.0, 2000.0), (10.0, 1200.0), (22.0, 0.0)]),
         power_w: 1100.0,
         straight_bore_mm: Some(40.0),
+        curve_flow: CurveFlow::Anr,
         ..pump.clone()
     };
     sources_to_csv(&[ejector, pump, blower])
@@ -101,6 +104,13 @@ fn cell(source: &SourceModel, row: usize, column: Column) -> String {
         .to_owned(),
         Column::Level => point(|p| p.level_kpa),
         Column::Flow => point(|p| p.flow_nl_min),
+        Column::FlowIs => whole(
+            match source.curve_flow {
+                CurveFlow::Anr => "drawn",
+                CurveFlow::Inlet => "at the inlet",
+            }
+            .to_owned(),
+        ),
         Column::Feed => feed(|f| f.feed_kpa),
         Column::FlowShare => feed(|f| f.flow_share),
         Column::LevelShare => feed(|f| f.level_share),

@@ -100,7 +100,7 @@ fn every_arrangement_is_drawn_in_order() {
                     let units = UnitChoice {
                         length: LengthUnit::Inch,
                         pressure: PressureUnit::InchMercury,
-                        flow: FlowUnit::CubicFootPerMinute,
+                        flow: FlowUnit::StandardCubicFootPerMinute,
                         decimal_comma: true,
                         ..UnitChoice::default()
                     };

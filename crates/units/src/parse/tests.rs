@@ -151,11 +151,33 @@ fn every_other_quantity() {
         Quantity::TurnAcceleration,
         &[("30 °/s²", 30.0), ("30 deg/s^2", 30.0), ("1 rad/s2", 57.295_779_513_082_32)],
     );
+    // ANR and no state at all: volumes, so the size of a litre and of a cubic foot.
     check(
         Quantity::Flow,
-        &[("30 L/min", 30.0), ("30 l/min", 30.0), ("1 cfm", 28.316_846_592), ("1 scfm", 28.316_846_592)],
+        &[
+            ("30 L/min", 30.0),
+            ("30 l/min ANR", 30.0),
+            ("30 L/min (ANR)", 30.0),
+            ("1 cfm", 28.316_846_592),
+            ("6 m³/h", 100.0),
+            ("6 m3/h ANR", 100.0),
+            ("1 L/s", 60.0),
+        ],
     );
-    check(Quantity::Flow, &[("6 m³/h", 100.0), ("6 m3/h", 100.0), ("6 Nm³/h", 100.0), ("1 L/s", 60.0)]);
+    // Other states are other masses: 101 325 Pa/(287.052 87 J/(kg·K) T) kg/m³ over 1.185 kg/m³.
+    check(
+        Quantity::Flow,
+        &[
+            ("1 NL/min", 1.090_523_839_229_967),
+            ("1 NL/min (0 °C)", 1.090_523_839_229_967),
+            ("1 slpm", 1.090_523_839_229_967),
+            ("1 ln/min", 1.090_523_839_229_967),
+            ("6 Nm³/h", 109.052_383_922_996_7),
+            ("1 scfm", 29.216_360_566_028_147),
+            ("1 scfm (60 °F)", 29.216_360_566_028_147),
+            ("60 scfh", 29.216_360_566_028_147),
+        ],
+    );
     check(
         Quantity::Moment,
         &[

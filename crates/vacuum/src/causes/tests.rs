@@ -68,6 +68,35 @@ fn an_injected_fault_is_ranked_first_with_its_size() {
 }
 
 #[test]
+fn a_part_more_porous_than_stated_is_found_and_told() {
+    // The same cups, with the area under them told.
+    let areas = |network: &Network| {
+        let over = network.edit(|circuit| {
+            for id in circuit.cup_ids() {
+                circuit.cup_mut(id).unwrap().area_mm2 = 1000.0;
+            }
+        });
+        over.unwrap()
+    };
+    for (stated, says) in [
+        ([0.5; 3], "the part lets more air through than stated: 2.00 instead of 0.50 µm/(Pa·s)"),
+        ([0.0; 3], "air comes through the part, 2.00 µm/(Pa·s), where it is stated airtight"),
+    ] {
+        let porous = areas(&leaking([2.0; 3]));
+        let well = areas(&leaking(stated));
+        let well = well.edit(|circuit| {
+            for id in circuit.cup_ids() {
+                let cup = circuit.cup_mut(id).unwrap();
+                cup.leaks.retain(|leak| !matches!(leak, Leak::Porous { permeance_um_pa_s, .. } if *permeance_um_pa_s == 0.0));
+            }
+        });
+        let causes = rank_causes(&well.unwrap(), &measured(&porous));
+        assert_eq!(causes[0].fault, Fault::PorousPart, "{causes:#?}");
+        assert_eq!(causes[0].name, says);
+    }
+}
+
+#[test]
 fn causes_are_told_in_words() {
     let well = well();
     let causes =

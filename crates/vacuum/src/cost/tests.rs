@@ -35,7 +35,7 @@ fn circuit(permeance: f64) -> Network {
 #[test]
 fn without_saving_the_source_runs_all_the_time() {
     let cost = pick_cost(&circuit(0.1), &picking(None)).unwrap();
-    // 62.5 normal L/min half-way between the rows, for 10 s.
+    // 62.5 L/min ANR half-way between the rows, for 10 s.
     assert!((cost.air_nl - 62.5 / 6.0).abs() < 1e-9);
     assert!((cost.energy_wh - cost.air_nl * 0.112_701_018).abs() < 1e-6);
     assert!((cost.price_per_year - cost.energy_wh * 1e-3 * 1e6 * 0.2).abs() < 1e-6);

@@ -23,7 +23,7 @@ use units::AbsolutePressure;
 ///
 /// let mut circuit = NetworkBuilder::new(Air::default());
 /// let port = circuit.node("source port");
-/// let curve = SourceCurve::linear(90.0, VacuumLevel::from_kpa(85.0)); // normal L/min, kPa
+/// let curve = SourceCurve::linear(90.0, VacuumLevel::from_kpa(85.0)); // L/min ANR, kPa
 /// circuit.source("pump", port, Source::pump(curve, 250.0)); // W
 /// for name in ["C1", "C2"] {
 ///     let cup = circuit.cup(Cup::tight(name, 4.0).with_leak(Leak::porous(2.0, 1257.0)));

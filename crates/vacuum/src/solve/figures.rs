@@ -31,14 +31,14 @@ pub enum Status {
 pub struct CupFigures {
     /// Level inside.
     pub level: Option<VacuumLevel>,
-    /// Air that enters at it, normal litres per minute.
+    /// Air that enters at it, litres ANR per minute.
     pub entering_nl_min: Option<f64>,
 }
 
 /// One element in a solution.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ElementFigures {
-    /// Flow from its first node to its second, normal litres per minute.
+    /// Flow from its first node to its second, litres ANR per minute.
     pub flow_nl_min: Option<f64>,
     /// Pressure lost on the way of the flow, kPa; for what is shut, the difference that stands across it.
     pub loss_kpa: Option<f64>,
@@ -56,7 +56,7 @@ pub struct ElementFigures {
 pub struct SourceFigures {
     /// Level at its port.
     pub level: Option<VacuumLevel>,
-    /// Air it draws, normal litres per minute; negative if air comes back through it.
+    /// Air it draws, litres ANR per minute; negative if air comes back through it.
     pub flow_nl_min: Option<f64>,
     /// It stands at its deepest level and draws nothing.
     pub at_deepest: bool,
@@ -75,7 +75,7 @@ pub struct Solution {
     pub elements: Vec<ElementFigures>,
     /// Each source.
     pub sources: Vec<SourceFigures>,
-    /// Air that enters at each leak that is no cup's own, normal litres per minute.
+    /// Air that enters at each leak that is no cup's own, litres ANR per minute.
     pub leaks_nl_min: Vec<Option<f64>>,
     /// To start a similar solution from.
     pub state: State,

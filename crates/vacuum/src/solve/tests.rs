@@ -30,7 +30,7 @@ fn check_law(network: &Network, element: usize, solution: &Solution) -> Result<(
         if (flow.abs() - expected).abs() <= 1e-6 * expected + 1e-5 * most {
             Ok(())
         } else {
-            Err(format!("{flow} normal L/min, its law says {expected}"))
+            Err(format!("{flow} L/min ANR, its law says {expected}"))
         }
     };
     match &placed.kind {
@@ -68,7 +68,7 @@ fn check_law(network: &Network, element: usize, solution: &Solution) -> Result<(
     }
 }
 
-/// Flow into every node, and the largest flow there, normal litres per minute.
+/// Flow into every node, and the largest flow there, litres ANR per minute.
 fn balances(network: &Network, solution: &Solution) -> Vec<(f64, f64)> {
     let mut sums = vec![(0.0, 0.0); network.spec().nodes().len()];
     let mut add = |node: NodeId, flow: f64| {
@@ -98,7 +98,7 @@ fn check(network: &Network, solution: &Solution) -> Result<(), String> {
     }
     for (node, (sum, most)) in balances(network, solution).into_iter().enumerate() {
         if sum.abs() > 1e-6 * most + 1e-4 {
-            return Err(format!("node {node}: {sum} normal L/min too much of {most}"));
+            return Err(format!("node {node}: {sum} L/min ANR too much of {most}"));
         }
     }
     for (element, placed) in network.spec().elements().iter().enumerate() {
@@ -111,7 +111,7 @@ fn check(network: &Network, solution: &Solution) -> Result<(), String> {
         let expected: f64 = leaks.iter().map(|leak| leak.nl_min(inside, &network.air())).sum();
         let found = figures.entering_nl_min.unwrap();
         if (found - expected).abs() > 1e-6 * expected.abs() + 1e-2 {
-            return Err(format!("{}: {found} normal L/min enter, its leaks say {expected}", placed.cup.name));
+            return Err(format!("{}: {found} L/min ANR enter, its leaks say {expected}", placed.cup.name));
         }
     }
     Ok(())

@@ -1,23 +1,24 @@
 //! Flow of a source against level.
 
-use units::VacuumLevel;
+use crate::air::{GAS_CONSTANT, NORMAL_DENSITY, NORMAL_TEMPERATURE};
+use units::{STANDARD_ATMOSPHERE, VacuumLevel};
 
 /// Flow of a source against level.
 ///
 /// # Units
-/// Flow in normal litres per minute, level kPa.
+/// Flow in litres ANR per minute, level kPa.
 ///
 /// # Example
 /// ```
 /// use units::VacuumLevel;
 /// use vacuum::SourceCurve;
 ///
-/// let curve = SourceCurve::linear(90.0, VacuumLevel::from_kpa(85.0)); // normal L/min, kPa
+/// let curve = SourceCurve::linear(90.0, VacuumLevel::from_kpa(85.0)); // L/min ANR, kPa
 /// assert!((curve.flow_nl_min(VacuumLevel::from_kpa(42.5)) - 45.0).abs() < 1e-9);
 /// ```
 #[derive(Debug, Clone, PartialEq)]
 pub struct SourceCurve {
-    /// Flow drawn with nothing to hold back, normal litres per minute.
+    /// Flow drawn with nothing to hold back, litres ANR per minute.
     pub free_flow_nl_min: f64,
     /// Deepest level, at which nothing is drawn.
     pub ultimate: VacuumLevel,
@@ -57,7 +58,7 @@ pub enum CurveError {
     },
     /// Flow rises with level.
     #[error(
-        "the flow of its curve rises to {flow_nl_min} normal L/min at {level_kpa} kPa; a source draws less the deeper the level"
+        "the flow of its curve rises to {flow_nl_min} L/min ANR at {level_kpa} kPa; a source draws less the deeper the level"
     )]
     FlowRises {
         /// Level of the point, kPa.
@@ -68,8 +69,11 @@ pub enum CurveError {
     /// The first point is not at level 0.
     #[error("its curve begins at {0} kPa; add its flow at level 0")]
     NoFreeFlow(f64),
+    /// No source gets there.
+    #[error("its curve goes to {0} kPa, which is the whole atmosphere or more; check the levels")]
+    PastVacuum(f64),
     /// The last point still draws.
-    #[error("its curve ends with a flow of {0} normal L/min; add the level at which it draws nothing")]
+    #[error("its curve ends with a flow of {0} L/min ANR; add the level at which it draws nothing")]
     NoUltimate(f64),
     /// Free flow or deepest level is not more than 0.
     #[error("its {what} is {value}; it must be more than 0")]
@@ -85,7 +89,7 @@ pub enum CurveError {
 }
 
 impl SourceCurve {
-    /// A straight curve from a free flow (normal L/min) to a deepest level.
+    /// A straight curve from a free flow (L/min ANR) to a deepest level.
     #[must_use]
     pub const fn linear(free_flow_nl_min: f64, ultimate: VacuumLevel) -> Self {
         Self { free_flow_nl_min, ultimate, shape: CurveShape::Linear }
@@ -97,7 +101,7 @@ impl SourceCurve {
         Self { free_flow_nl_min, ultimate, shape: CurveShape::Power(exponent) }
     }
 
-    /// A curve through measured points (level in kPa, flow in normal L/min), joined by straight lines.
+    /// A curve through measured points (level in kPa, flow in L/min ANR), joined by straight lines.
     ///
     /// # Errors
     /// Fewer than two points, levels that do not rise, flow that rises with level, no point at level 0 or at flow 0.
@@ -107,7 +111,7 @@ impl SourceCurve {
     /// let error = vacuum::SourceCurve::from_points(&measured).unwrap_err();
     /// assert_eq!(
     ///     error.to_string(),
-    ///     "the flow of its curve rises to 55 normal L/min at 60 kPa; a source draws less the deeper the level"
+    ///     "the flow of its curve rises to 55 L/min ANR at 60 kPa; a source draws less the deeper the level"
     /// );
     /// ```
     pub fn from_points(points: &[(f64, f64)]) -> Result<Self, CurveError> {
@@ -145,7 +149,52 @@ impl SourceCurve {
         Ok(curve)
     }
 
-    /// Flow at a level, normal litres per minute; 0 beyond the deepest.
+    /// A curve through points of level (kPa, at the standard atmosphere) and volume flow at the inlet (L/min at 20 °C), joined
+    /// there by straight lines: what a pump or blower displaces less what leaks back in it. The air drawn goes with the
+    /// pressure, so that each stretch is a hollow piece of flow ANR; it is taken in eight straight ones.
+    ///
+    /// # Errors
+    /// As [`SourceCurve::from_points`]; a level of the whole atmosphere or more, which no source reaches.
+    ///
+    /// # Source
+    /// Ideal gas: ρ = p/(R T).
+    ///
+    /// ```
+    /// // Constant displacement down to a deepest level of 80 kPa draws half the air at half the pressure.
+    /// let curve = vacuum::SourceCurve::from_inlet_points(&[(0.0, 100.0), (79.9, 100.0), (80.0, 0.0)]).unwrap();
+    /// let half = units::VacuumLevel::from_kpa(101.325 / 2.0);
+    /// assert!((curve.flow_nl_min(half) / curve.free_flow_nl_min - 0.5).abs() < 1e-9);
+    /// ```
+    pub fn from_inlet_points(points: &[(f64, f64)]) -> Result<Self, CurveError> {
+        /// Pieces of each stretch.
+        const PIECES: u32 = 8;
+        let atmosphere = STANDARD_ATMOSPHERE.kpa();
+        if let Some(&(level, _)) = points.iter().find(|(level, _)| *level >= atmosphere) {
+            return Err(CurveError::PastVacuum(level));
+        }
+        for pair in points.windows(2) {
+            if pair[1].1 > pair[0].1 {
+                return Err(CurveError::FlowRises { level_kpa: pair[1].0, flow_nl_min: pair[1].1 });
+            }
+        }
+        let drawn = |(level, volume): (f64, f64)| {
+            let density = (atmosphere - level) * 1e3 / (GAS_CONSTANT * NORMAL_TEMPERATURE);
+            (level, volume * density / NORMAL_DENSITY)
+        };
+        let between = |pair: &[(f64, f64)]| {
+            let [(from, flow), (to, next)] = [pair[0], pair[1]];
+            (1..=PIECES).map(move |i| {
+                let share = f64::from(i) / f64::from(PIECES);
+                // The last of a stretch is its end itself.
+                if i == PIECES { (to, next) } else { (from + share * (to - from), flow + share * (next - flow)) }
+            })
+        };
+        let first = points.first().copied().into_iter();
+        let all: Vec<(f64, f64)> = first.chain(points.windows(2).flat_map(between)).map(drawn).collect();
+        Self::from_points(&all)
+    }
+
+    /// Flow at a level, litres ANR per minute; 0 beyond the deepest.
     #[must_use]
     pub fn flow_nl_min(&self, level: VacuumLevel) -> f64 {
         let u = level.kpa() / self.ultimate.kpa();
@@ -247,7 +296,7 @@ mod tests {
         );
         assert_eq!(
             says(&[(0.0, 5.0), (20.0, 3.0)]),
-            "its curve ends with a flow of 3 normal L/min; add the level at which it draws nothing"
+            "its curve ends with a flow of 3 L/min ANR; add the level at which it draws nothing"
         );
         assert_eq!(says(&[(0.0, 0.0), (20.0, 0.0)]), "its free flow is 0; it must be more than 0");
         let hollow = SourceCurve::power(5.0, VacuumLevel::from_kpa(80.0), 0.1);

@@ -8,6 +8,7 @@ same_variants! {
     FittingKind { Elbow90, Elbow45, TeeRun, TeeBranch, SweptRun, SweptBranch, Straight }
     Fed { OneEnd, BothEnds }
     SourceKind { Ejector, Pump, Blower }
+    CurveFlow { Anr, Inlet }
     Stage { Baseline, Field }
     CurveKind { Evacuation, LeakDown }
 }
@@ -26,7 +27,7 @@ same_fields! {
     ZoneValve = ZoneValve { zone, restriction, check_valve, manifold }
     Cells = Cells { count, bore_mm, restrictor }
     SourceModel = Source {
-        id, name, kind, curve, feed, rated_feed_kpa, power_w, straight_bore_mm, air_saving, volume_ml, mass_g, figures, on
+        id, name, kind, curve_flow, curve, feed, rated_feed_kpa, power_w, straight_bore_mm, air_saving, volume_ml, mass_g, figures, on
     }
     Cycle = Cycle {
         picks_per_hour, hold_s, hours_per_year, air_price_per_m3, energy_price_per_kwh, compressor_kwh_per_m3, currency
@@ -52,7 +53,7 @@ by_from!(
     TrialEntry = TrialEntry,
     BaselineCurve = BaselineCurve
 );
-enums!(Arrangement, FittingKind, Fed, SourceKind, Stage, CurveKind);
+enums!(Arrangement, FittingKind, Fed, SourceKind, CurveFlow, Stage, CurveKind);
 plain!(u32);
 
 impl Out<String> for m::SourceId {

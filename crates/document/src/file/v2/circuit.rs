@@ -1,6 +1,6 @@
 //! Circuits, sources, cycle and trial as they stand in the file (format 2).
 //!
-//! Lengths mm, levels and feed pressures kPa, flow normal L/min, conductance dm³/(s·bar), times s, power W.
+//! Lengths mm, levels and feed pressures kPa, flow L/min ANR, conductance dm³/(s·bar), times s, power W.
 
 use super::{Origin, Sourced, Three, Two};
 use crate::file::v1::format_types;
@@ -35,6 +35,12 @@ pub(crate) struct FittingUse(pub FittingKind, pub u32);
 pub(crate) enum Fed {
     OneEnd,
     BothEnds,
+}
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+pub(crate) enum CurveFlow {
+    #[default]
+    Anr,
+    Inlet,
 }
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub(crate) enum SourceKind {
@@ -152,6 +158,8 @@ format_types! {
         id: String,
         name: String,
         kind: SourceKind,
+        #[serde(default, skip_serializing_if = "CurveFlow::is_plain")]
+        curve_flow: CurveFlow,
         curve: Vec<CurvePoint>,
         #[serde(default)]
         feed: Vec<FeedPoint>,
@@ -240,5 +248,12 @@ pub(in crate::file) fn cycle() -> Cycle {
 impl From<super::super::v1::Circuit> for Circuit {
     fn from(c: super::super::v1::Circuit) -> Self {
         Self { id: c.id, name: c.name, level_kpa: c.level_kpa, thresholds: None, supply: None }
+    }
+}
+
+impl CurveFlow {
+    #[allow(clippy::trivially_copy_pass_by_ref, reason = "as serde calls it")]
+    fn is_plain(&self) -> bool {
+        *self == Self::Anr
     }
 }

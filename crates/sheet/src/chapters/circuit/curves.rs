@@ -61,7 +61,7 @@ pub(crate) fn source(context: &Context, circuit: &CircuitReport, width: f64, sty
     let says = format!("works at {level}, {flow}");
     let chart = Chart {
         x: Axis { name: "level at the source".to_owned(), quantity: Quantity::VacuumLevel, most: most.x },
-        y: Axis { name: "air (normal)".to_owned(), quantity: Quantity::Flow, most: most.y },
+        y: Axis { name: "air".to_owned(), quantity: Quantity::Flow, most: most.y },
         curves,
         marks: vec![Mark { at: works, says }],
         across: vec![Across { level: false, at: circuit.wanted_kpa, says: "asked for".to_owned() }],

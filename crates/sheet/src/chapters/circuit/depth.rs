@@ -163,7 +163,7 @@ fn figure_rows(context: &Context, depth: &CircuitDepth) -> Vec<(&'static str, St
         ("holds without feed, with a check valve there", hold(depth.hold_with_check_s)),
     ];
     let currency = context.project.cycle.currency.trim();
-    let normal = |litres: f64| plain(context, litres, if litres < 1.0 { 2 } else { 1 }, "L (normal)");
+    let normal = |litres: f64| plain(context, litres, if litres < 1.0 { 2 } else { 1 }, "L ANR");
     let add = [
         ("compressed air of a pick", depth.air_nl_per_pick.map(normal)),
         ("energy of a pick", depth.energy_wh_per_pick.map(|wh| plain(context, wh, 3, "Wh"))),

@@ -138,11 +138,11 @@ fn words(
         says.push_str(". The manifold is fed at both ends");
     }
     if let Some(flow) = circuit.flow_nl_min {
-        says.push_str(&format!(". Air drawn: {} (normal)", super::with_unit(context, flow, Quantity::Flow)));
+        says.push_str(&format!(". Air drawn: {}", super::with_unit(context, flow, Quantity::Flow)));
     }
     if let Some(air) = circuit.air_nl_min {
         let air = context.figure(air, Quantity::Flow);
-        says.push_str(&format!(". Compressed air while it runs: {air} (normal)"));
+        says.push_str(&format!(". Compressed air while it runs: {air}"));
     }
     if let Some(power) = circuit.power_w {
         says.push_str(&format!(". Power: {}", super::plain(context, power, 0, "W")));

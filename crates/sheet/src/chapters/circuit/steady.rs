@@ -59,8 +59,9 @@ pub(super) fn levels(context: &Context, circuit: &CircuitReport, width: f64, sty
     let deepest = circuit.sources.iter().map(|source| source.deepest_kpa).fold(f64::INFINITY, f64::min);
     let mut says = format!(
         "All cups on the part; {} asked for. * marks the lowest level. Air is what leaks in at the cup, and what the \
-         source draws, in normal litres or cubic feet.",
-        context.figure(circuit.wanted_kpa, Quantity::VacuumLevel)
+         source draws, as {}.",
+        context.figure(circuit.wanted_kpa, Quantity::VacuumLevel),
+        context.units.flow.reference()
     );
     if deepest.is_finite() {
         let level = context.figure(deepest, Quantity::VacuumLevel);

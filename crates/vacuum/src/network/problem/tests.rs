@@ -82,7 +82,7 @@ fn a_source_that_is_none_is_named() {
     assert_eq!(
         with(Source::pump(curve, 100.0)),
         [
-            "source \"pump\": the flow of its curve rises to 60 normal L/min at 40 kPa; a source draws less the deeper the level"
+            "source \"pump\": the flow of its curve rises to 60 L/min ANR at 40 kPa; a source draws less the deeper the level"
         ]
     );
     assert_eq!(
