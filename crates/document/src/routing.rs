@@ -84,9 +84,9 @@ impl Project {
     pub fn routing(&self, layout: LayoutId, circuit: CircuitId) -> Option<Routing> {
         let layout = self.layout(layout)?;
         let supply = self.circuit(circuit)?.supply.as_deref()?;
-        let routed = |cup| RoutedCup { id: cup.id, zone: &cup.zone, top: self.connection(cup) };
-        let cups: Vec<RoutedCup<'_>> = layout.cups_of(circuit).map(routed).collect();
-        Some(supply.routing(&cups))
+        let cups = layout.cups_of(circuit);
+        let cups = cups.map(|cup| RoutedCup { id: cup.id, zone: &cup.zone, top: self.connection(cup) });
+        Some(supply.routing(&cups.collect::<Vec<_>>()))
     }
     /// Where the hose of a cup comes on: over its centre, at the top of its post, mm.
     pub fn connection(&self, cup: &Cup) -> DVec3 {

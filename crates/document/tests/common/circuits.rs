@@ -204,17 +204,18 @@ fn any_supply(source: SourceId) -> BoxedStrategy<Supply> {
         .boxed()
 }
 fn any_source(id: usize) -> BoxedStrategy<SourceModel> {
-    let curve = vec(two(), 0..4);
+    let curve = (vec(two(), 0..4), proptest::sample::select(CurveFlow::ALL));
     let feed = vec((two(), two()), 0..3);
     let kind = (text(), proptest::sample::select(SourceKind::ALL), any::<bool>(), origin(), text());
     (kind, curve, feed, (three(), number(), option::of(number())))
-        .prop_map(move |((name, kind, air_saving, figures, on), curve, feed, figs)| {
+        .prop_map(move |((name, kind, air_saving, figures, on), (curve, curve_flow), feed, figs)| {
             let (v, rated_feed_kpa, straight_bore_mm) = figs;
             SourceModel {
                 id: format!("source-{id}").as_str().into(),
                 name,
                 kind,
                 curve: curve.into_iter().map(|p| CurvePoint { level_kpa: p.x, flow_nl_min: p.y }).collect(),
+                curve_flow,
                 feed: feed
                     .into_iter()
                     .map(|(a, b)| FeedPoint {
