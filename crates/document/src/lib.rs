@@ -69,7 +69,7 @@ pub use journal::{Journal, Recovered};
 pub use library::{library, sources};
 pub use merge::{Choice, Conflict, Merge, MergeError, merge};
 pub use model::*;
-pub use presets::{FIRST_ZONE, MATERIALS, MaterialPreset, PresetMass, materials_called};
+pub use presets::{FIRST_ZONE, MATERIALS, MaterialPreset, POROUS_UM_PA_S, PresetMass, materials_called};
 pub use problems::{Problem, Subject};
 pub use ranges::{Field, Measure, OutOfRange, fields};
 pub use revision::{Standing, next_index};

@@ -10,7 +10,7 @@ use crate::{
 };
 use geometry::Outline;
 use glam::{DVec2, DVec3};
-pub use materials::{MATERIALS, MaterialPreset, PresetMass, materials_called};
+pub use materials::{MATERIALS, MaterialPreset, POROUS_UM_PA_S, PresetMass, materials_called};
 use std::sync::Arc;
 
 /// Zone of a cup that nobody put into another one.

@@ -16,6 +16,7 @@ mod circuit_level;
 mod circuit_loss;
 mod circuit_manifold;
 mod circuit_open;
+mod circuit_porous;
 mod circuit_source;
 mod circuit_valves;
 mod cups_draws;
@@ -72,7 +73,7 @@ pub struct RuleInfo {
 type Rule = (RuleInfo, fn(&Facts<'_>, &mut Vec<Draft>));
 
 /// All rules, in the order of the manual.
-const RULES: [Rule; 36] = [
+const RULES: [Rule; 37] = [
     (seat_overhang::INFO, seat_overhang::find),
     (seat_clearance::INFO, seat_clearance::find),
     (seat_overlap::INFO, seat_overlap::find),
@@ -91,6 +92,7 @@ const RULES: [Rule; 36] = [
     (circuit_invalid::INFO, circuit_invalid::find),
     (circuit_level::INFO, circuit_level::find),
     (circuit_source::INFO, circuit_source::find),
+    (circuit_porous::INFO, circuit_porous::find),
     (circuit_open::INFO, circuit_open::find),
     (circuit_hold::INFO, circuit_hold::find),
     (circuit_loss::INFO, circuit_loss::find),

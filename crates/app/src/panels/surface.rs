@@ -2,7 +2,7 @@
 
 use super::part::{Change, preset_of};
 use crate::{fields, view::View};
-use document::{FrictionPair, Sourced, Surface, Texture, Wetness};
+use document::{FrictionPair, Origin, Sourced, Surface, Texture, Wetness};
 use egui::Ui;
 use units::Quantity;
 
@@ -23,7 +23,17 @@ pub(super) fn surface_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
         &textures,
         "Which lips suit it: a finding says when a model is not meant for it",
     ) {
-        change("surface".to_owned(), &|p| p.surface = Surface { texture: v, ..p.surface });
+        // Nothing said of a porous part is that air comes through it; what somebody said stays.
+        let assumed = preset_of(part)
+            .and_then(|preset| preset.permeance_um_pa_s)
+            .unwrap_or(document::POROUS_UM_PA_S);
+        change("surface".to_owned(), &|p| {
+            p.surface = Surface { texture: v, ..p.surface };
+            let said = p.permeance_um_pa_s.as_ref().is_some_and(|held| held.origin != Origin::Assumed);
+            if !said {
+                p.permeance_um_pa_s = (v == Texture::Porous).then(|| Sourced::assumed(assumed));
+            }
+        });
     }
     let wet = [(Wetness::Dry, "dry"), (Wetness::Damp, "damp"), (Wetness::Oily, "oily")];
     if let Some(v) = fields::choice(
@@ -138,18 +148,17 @@ fn permeance_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
     if part.surface.texture != Texture::Porous && part.permeance_um_pa_s.is_none() {
         return;
     }
-    let origin =
-        part.permeance_um_pa_s.as_ref().map_or("not stated: taken as airtight", |p| p.origin.label());
+    let origin = part.permeance_um_pa_s.as_ref().map_or("not stated", |p| p.origin.label());
     let why = format!(
         "How easily air comes through, {origin}. Speed of the air through the part for each pascal: flow over area, pressure \
-         and time of a leak test. 0: airtight"
+         and time of a leak test. 0 states that it is airtight, as a coated board"
     );
     let shown = part.permeance_um_pa_s.as_ref().map_or(0.0, |p| p.value);
     if let Some(v) =
         fields::precise(ui, "permeance", "Permeance", shown, Quantity::Permeance, &view.units, &why)
     {
         change(format!("permeance to {}", view.given(v, Quantity::Permeance)), &|p| {
-            p.permeance_um_pa_s = (v > 0.0).then(|| fields::stated(v));
+            p.permeance_um_pa_s = Some(fields::stated(v));
         });
     }
 }

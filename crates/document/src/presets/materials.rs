@@ -30,6 +30,10 @@ pub struct MaterialPreset {
     pub friction: [f64; 3],
     /// Height variation under a lip to start from, mm.
     pub uneven_mm: f64,
+    /// How easily air comes through, µm/(Pa·s); `None` for one that is airtight. Of a porous one a figure to begin with, on the
+    /// leaky side of what air-permeability tests give (Gurley times of board, permeabilities of wood and gypsum; from
+    /// memory, rounded): a cup on the real part says better.
+    pub permeance_um_pa_s: Option<f64>,
 }
 
 impl MaterialPreset {
@@ -41,7 +45,8 @@ impl MaterialPreset {
             Wetness::Oily => self.friction[2],
         }
     }
-    /// Makes the part of this material: name, thickness, mass, texture, friction and unevenness, all marked assumed.
+    /// Makes the part of this material: name, thickness, mass, texture, permeance, friction and unevenness, all marked
+    /// assumed.
     /// What lies on the surface is kept.
     pub fn apply_to(&self, part: &mut Part) {
         part.material = self.name.to_owned();
@@ -51,6 +56,7 @@ impl MaterialPreset {
             PresetMass::Areal(value) => MassBy::Areal { kg_m2: Sourced::assumed(value) },
         };
         part.surface.texture = self.texture;
+        part.permeance_um_pa_s = self.permeance_um_pa_s.map(Sourced::assumed);
         part.friction = Sourced::assumed(self.friction_when(part.surface.wetness));
         part.uneven_mm = self.uneven_mm;
     }
@@ -75,8 +81,20 @@ const fn material(
     friction: [f64; 3],
     uneven_mm: f64,
 ) -> MaterialPreset {
-    MaterialPreset { name, also, mass, mass_from, thickness_mm, texture, friction, uneven_mm }
+    let permeance_um_pa_s = None;
+    MaterialPreset { name, also, mass, mass_from, thickness_mm, texture, friction, uneven_mm, permeance_um_pa_s }
 }
+
+impl MaterialPreset {
+    /// The material with a permeance, µm/(Pa·s).
+    const fn lets_through(self, permeance_um_pa_s: f64) -> Self {
+        Self { permeance_um_pa_s: Some(permeance_um_pa_s), ..self }
+    }
+}
+
+/// Permeance of a porous part of which nothing else is known, µm/(Pa·s): that of single-wall corrugated board (invented, on
+/// the leaky side).
+pub const POROUS_UM_PA_S: f64 = 6.0;
 
 use PresetMass::{Areal, Density};
 use Texture::{Film, Porous, Smooth, Structured};
@@ -181,7 +199,8 @@ pub const MATERIALS: &[MaterialPreset] = &[
         Porous,
         ROUGH,
         1.5,
-    ),
+    )
+    .lets_through(0.005),
     material(
         "Gypsum board",
         &["plasterboard", "drywall", "gypsum plasterboard", "wallboard"],
@@ -191,7 +210,8 @@ pub const MATERIALS: &[MaterialPreset] = &[
         Porous,
         FIBRE,
         0.3,
-    ),
+    )
+    .lets_through(0.3),
     material(
         "Corrugated board, single wall",
         &["corrugated cardboard", "cardboard", "fluted board", "carton", "box board"],
@@ -201,7 +221,8 @@ pub const MATERIALS: &[MaterialPreset] = &[
         Porous,
         FIBRE,
         1.0,
-    ),
+    )
+    .lets_through(6.0),
     material(
         "Corrugated board, double wall",
         &["corrugated cardboard", "cardboard", "fluted board", "carton", "box board"],
@@ -211,7 +232,8 @@ pub const MATERIALS: &[MaterialPreset] = &[
         Porous,
         FIBRE,
         1.5,
-    ),
+    )
+    .lets_through(4.0),
     material(
         "Folding carton",
         &["carton board", "cardboard", "paperboard", "folding boxboard", "solid board"],
@@ -221,7 +243,8 @@ pub const MATERIALS: &[MaterialPreset] = &[
         Porous,
         FIBRE,
         0.5,
-    ),
+    )
+    .lets_through(2.0),
     material(
         "Plywood",
         &["ply", "multiplex", "birch ply"],
@@ -241,7 +264,8 @@ pub const MATERIALS: &[MaterialPreset] = &[
         Porous,
         FIBRE,
         0.2,
-    ),
+    )
+    .lets_through(0.5),
     material(
         "Chipboard, coated",
         &[
@@ -279,7 +303,8 @@ pub const MATERIALS: &[MaterialPreset] = &[
         Porous,
         ROUGH,
         1.5,
-    ),
+    )
+    .lets_through(0.2),
     material(
         "Acrylic sheet",
         &["acrylic", "acrylic glass", "PMMA"],
