@@ -50,6 +50,7 @@ mod remedy;
 mod samples;
 mod strength;
 mod sweep;
+mod tipping;
 mod usage;
 
 pub use arrangement::{Arrangement, IN_LINE, arrangement};
@@ -68,3 +69,4 @@ pub use profile::{MoveProfile, sudden_start_amplification};
 pub use readings::{Readings, SplitLoad};
 pub use remedy::acceleration_scale_for;
 pub use strength::{LipStrength, Uneven, slide_share_within};
+pub use tipping::tipping_moment;
