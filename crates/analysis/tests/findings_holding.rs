@@ -138,6 +138,32 @@ fn one_cup_and_cups_in_line() {
     assert!(said(&check(&project), "arrangement.few").says.starts_with("C1 carries the part alone: "));
 }
 
+/// Two cups hold a part 10 mm off their line, stopped in every direction. A slide governs, along the line, for there the
+/// mass beside the line twists as well; what tips about the line is most when it is stopped straight across. By hand: the
+/// weight's moment and the mass's at the depth of the centre of gravity.
+#[test]
+fn what_tips_about_the_line_is_the_most_of_the_whole_motion() {
+    let mut project = holding();
+    edit_layout(&mut project, |layout| {
+        layout.cups.truncate(2);
+        layout.cups[0].at = DVec2::new(270.0, 190.0);
+        layout.cups[1].at = DVec2::new(330.0, 190.0);
+    });
+    edit_part(&mut project, |part| {
+        part.centre_of_gravity = Some(Sourced::stated(DVec3::new(300.0, 200.0, -2.0)));
+    });
+    project.motions = vec![Arc::new(stop(1, "Stop", 2.0, 8.0))];
+    let report = check(&project);
+    let outcome = report.motions[0].outcome.as_ref().expect("a figure");
+    let by_hand = 4.0 * 9.80665 * 0.010 + 4.0 * 8.0 * 0.002;
+    // The instant that governs tips about the line by less.
+    assert!(outcome.wrench.moment.x.abs() < 0.9 * by_hand, "{:?}", outcome.wrench);
+    let finding = said(&report, "arrangement.few");
+    assert!(finding.says.contains(" the 0.46 N·m that tip"), "{}", finding.says);
+    let figure = finding.figure.expect("a moment");
+    assert!((figure - by_hand).abs() < 1e-6, "{figure} {by_hand}");
+}
+
 #[test]
 fn balance_offset_hull_and_uneven_come_with_the_shift() {
     let mut project = holding();

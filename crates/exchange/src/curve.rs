@@ -3,7 +3,7 @@
 use crate::piece::Piece;
 use crate::spline::Spline;
 use geometry::Vertex;
-use glam::{DAffine2, DVec2};
+use glam::{DAffine2, DMat2, DVec2};
 use std::f64::consts::{FRAC_PI_2, TAU};
 
 /// Image of part of the unit circle under an affine map: `centre + u cos t + v sin t`.
@@ -63,6 +63,31 @@ impl EllipseArc {
             ..*self
         }
     }
+
+    /// Half axes within this of one another (relative), and of square, are those of a circle seen through a transform
+    /// in single precision.
+    const ROUND: f64 = 5e-7;
+    /// How near pieces follow an ellipse, as a share of its size: area and centroid are then true to 1e-6.
+    const CLOSE: f64 = 5e-6;
+
+    /// Lines and arcs along it; returns whether it is no circle.
+    fn pieces(&self, tolerance: f64, out: &mut Vec<Piece>) -> bool {
+        let (u, v) = (self.u.length(), self.v.length());
+        let round = (u - v).abs() < Self::ROUND * u && self.u.dot(self.v).abs() < Self::ROUND * u * u;
+        let widest = if round { 3.0 } else { FRAC_PI_2 };
+        let count = (self.sweep.abs() / widest).ceil().max(1.0);
+        let tolerance = tolerance.min(Self::CLOSE * self.u.perp_dot(self.v).abs().sqrt());
+        for i in 0..count as usize {
+            let a = self.start + self.sweep * i as f64 / count;
+            let b = self.start + self.sweep * (i + 1) as f64 / count;
+            if round {
+                out.push(Piece::through(self.at(a), self.at((a + b) / 2.0), self.at(b)));
+            } else {
+                fit(&|t| self.at(t), a, b, tolerance, out);
+            }
+        }
+        !round
+    }
 }
 
 impl Stretch {
@@ -99,30 +124,22 @@ impl Stretch {
         }
     }
 
-    /// Lines and arcs no further than `tolerance` from the curve.
-    fn pieces(&self, tolerance: f64, most: usize, out: &mut Vec<Piece>) {
+    /// Lines and arcs no further than `tolerance` from the curve; returns whether they follow an ellipse that is no circle.
+    fn pieces(&self, tolerance: f64, most: usize, out: &mut Vec<Piece>) -> bool {
         match self {
             Stretch::Piece(p) => out.push(*p),
-            Stretch::Ellipse(e) => {
-                let round = (e.u.length() - e.v.length()).abs() < 1e-9 * e.u.length()
-                    && e.u.dot(e.v).abs() < 1e-9 * e.u.length_squared();
-                let quarters = (e.sweep.abs() / FRAC_PI_2).ceil().max(1.0);
-                let count = if round { (e.sweep.abs() / 3.0).ceil().max(1.0) } else { quarters };
-                for i in 0..count as usize {
-                    let a = e.start + e.sweep * i as f64 / count;
-                    let b = e.start + e.sweep * (i + 1) as f64 / count;
-                    if round {
-                        out.push(Piece::through(e.at(a), e.at((a + b) / 2.0), e.at(b)));
-                    } else {
-                        fit(&|t| e.at(t), a, b, tolerance, out);
-                    }
+            Stretch::Ellipse(e) => return e.pieces(tolerance, out),
+            Stretch::Cubic(c) => {
+                if let Some(arc) = circular(c) {
+                    out.push(arc);
+                } else if straight(c) {
+                    out.push(Piece::line(c[0], c[3]));
+                } else if let Some(e) = elliptic(c, tolerance) {
+                    return e.pieces(tolerance, out);
+                } else {
+                    fit(&|t| cubic_at(c, t), 0.0, 1.0, tolerance, out);
                 }
             }
-            Stretch::Cubic(c) => match circular(c) {
-                Some(arc) => out.push(arc),
-                None if straight(c) => out.push(Piece::line(c[0], c[3])),
-                None => fit(&|t| cubic_at(c, t), 0.0, 1.0, tolerance, out),
-            },
             Stretch::Spline(s) => {
                 for (a, b) in s.spans() {
                     if out.len() >= most {
@@ -132,6 +149,7 @@ impl Stretch {
                 }
             }
         }
+        false
     }
 }
 
@@ -187,8 +205,8 @@ impl Curve {
     }
 
     /// Lines and arcs within `tolerance`, in the drawing's unit, and whether they are meant to close; none are added
-    /// once there are `most`.
-    pub(crate) fn pieces(&self, tolerance: f64, most: usize) -> (Vec<Piece>, bool) {
+    /// once there are `most`. Arcs of a path that were cut up are joined where their circles agree within `join`.
+    pub(crate) fn pieces(&self, tolerance: f64, most: usize, join: Option<f64>) -> (Vec<Piece>, bool) {
         let mut out = Vec::new();
         match self {
             Curve::Single(s) => {
@@ -197,12 +215,21 @@ impl Curve {
             }
             Curve::Chain { vertices, closed } => (chain_pieces(vertices, *closed).collect(), *closed),
             Curve::Path { stretches, closed } => {
+                // Arcs that follow an ellipse stay as they are.
+                let mut plain = 0;
                 for s in stretches {
                     if out.len() >= most {
                         break;
                     }
-                    s.pieces(tolerance, most, &mut out);
+                    let before = out.len();
+                    if s.pieces(tolerance, most, &mut out) {
+                        let followed = out.split_off(before);
+                        join_arcs(&mut out, plain, join);
+                        out.extend(followed);
+                        plain = out.len();
+                    }
                 }
+                join_arcs(&mut out, plain, join);
                 (out, *closed)
             }
         }
@@ -251,6 +278,47 @@ fn circular(c: &[DVec2; 4]) -> Option<Piece> {
     fits.then(|| Piece { from: c[0], to: c[3], bulge: (sweep / 4.0).tan() })
 }
 
+/// Sweeps into which drawing programs and the library behind cut a quarter of an ellipse: halves, thirds and so on.
+const CUT_INTO: f64 = 12.0;
+
+/// The arc of an ellipse that a cubic was made from, if it is an affine image of the customary curve for a circle's arc
+/// of a quarter turn or a whole part of it.
+///
+/// With q = tan(sweep / 4) the handles of that curve are 4/3 q long at radius 1, so that they add up to 2/3 (1 - q²) of
+/// the chord, along it: which holds in every affine image. `None` where the curve strays from the ellipse by more than
+/// it would if it were made so.
+fn elliptic(c: &[DVec2; 4], tolerance: f64) -> Option<EllipseArc> {
+    let (h0, h1, chord) = (c[1] - c[0], c[3] - c[2], c[3] - c[0]);
+    let (sum, square) = (h0 + h1, chord.length_squared());
+    if square == 0.0 || sum.perp_dot(chord).abs() > 1e-3 * square || h0.perp_dot(h1) == 0.0 {
+        return None;
+    }
+    let q = (1.0 - 1.5 * sum.dot(chord) / square).max(0.0).sqrt();
+    let parts = (FRAC_PI_2 / (4.0 * q.atan())).round().clamp(1.0, CUT_INTO);
+    let sweep = FRAC_PI_2 / parts;
+    let meant = (sweep / 4.0).tan();
+    if (q - meant).abs() > 2e-3 * meant {
+        return None;
+    }
+    let handle = 4.0 / 3.0 * meant;
+    let (sin, cos) = sweep.sin_cos();
+    // Directions at both ends: v, and v cos - u sin.
+    let v = h0 / handle;
+    let centre = c[0] - (v * cos - h1 / handle) / sin;
+    // Through both ends to the last figure.
+    let u = c[0] - centre;
+    let v = (c[3] - centre - u * cos) / sin;
+    let e = EllipseArc { centre, u, v, start: 0.0, sweep };
+    // The customary curve of a quarter is 2.7e-4 of the radius off at most, of a part much less.
+    let stray = 6e-4 / parts.powi(6) + 0.2 * tolerance / u.length().max(v.length());
+    let to_circle = DMat2::from_cols(u, v).inverse();
+    let near = [0.25, 0.5, 0.75].iter().all(|t| {
+        let out = (to_circle * (cubic_at(c, *t) - centre)).length() - 1.0;
+        out.abs() <= stray
+    });
+    near.then_some(e)
+}
+
 /// Halvings of one stretch at most: 2^10 pieces, finer than any drawing needs, and bounded whatever the curve.
 const HALVINGS: u32 = 10;
 
@@ -290,12 +358,13 @@ fn halve(
     halve(at, (t, middle), end, tolerance, left - 1, out);
 }
 
-/// Joins neighbouring arcs of one circle, as drawing programs cut circles into quarters. Works on a path whose
-/// pieces follow one another.
-pub(crate) fn join_arcs(pieces: &mut Vec<Piece>, tolerance: f64) {
-    let mut joined: Vec<Piece> = Vec::with_capacity(pieces.len());
-    for &piece in pieces.iter() {
-        if let (Some(last), Some(now)) = (joined.last().copied(), piece.arc())
+/// Joins neighbouring arcs of one circle from a place on, as drawing programs cut circles into quarters. Works on a path
+/// whose pieces follow one another.
+pub(crate) fn join_arcs(pieces: &mut Vec<Piece>, first: usize, tolerance: Option<f64>) {
+    let Some(tolerance) = tolerance else { return };
+    for piece in pieces.split_off(first) {
+        if pieces.len() > first
+            && let (Some(last), Some(now)) = (pieces.last().copied(), piece.arc())
             && let Some(before) = last.arc()
             && before.centre.distance(now.centre) < tolerance
             && (before.radius - now.radius).abs() < tolerance
@@ -304,13 +373,12 @@ pub(crate) fn join_arcs(pieces: &mut Vec<Piece>, tolerance: f64) {
             && (before.sweep + now.sweep).abs() <= TAU / 2.0 + 1e-3
         {
             let bulge = ((before.sweep + now.sweep) / 4.0).tan();
-            joined.pop();
-            joined.push(Piece { from: last.from, to: piece.to, bulge });
+            pieces.pop();
+            pieces.push(Piece { from: last.from, to: piece.to, bulge });
         } else {
-            joined.push(piece);
+            pieces.push(piece);
         }
     }
-    *pieces = joined;
 }
 
 #[cfg(test)]
@@ -328,8 +396,8 @@ mod tests {
             start: 0.0,
             sweep: TAU,
         };
-        let (pieces, _) = Curve::Single(Stretch::Ellipse(e)).pieces(0.01, usize::MAX);
-        assert!(pieces.len() <= 64, "{} pieces", pieces.len());
+        let (pieces, _) = Curve::Single(Stretch::Ellipse(e)).pieces(0.01, usize::MAX, None);
+        assert!(pieces.len() <= 160, "{} pieces", pieces.len());
         let exact = PI * 200.0 * 60.0;
         // A band of 0.01 mm along the perimeter bounds the error of the area.
         assert!((area(&pieces) - exact).abs() < 0.01 * 900.0);
@@ -350,7 +418,7 @@ mod tests {
             let turn = DVec2::from_angle(FRAC_PI_2 * f64::from(i));
             Stretch::Cubic(quarter.map(|p| turn.rotate(p))).pieces(0.01, usize::MAX, &mut pieces);
         }
-        join_arcs(&mut pieces, 1e-3);
+        join_arcs(&mut pieces, 0, Some(1e-3));
         assert_eq!(pieces.len(), 2);
         assert!((area(&pieces) - PI * 2500.0).abs() < 1e-6);
     }
@@ -359,7 +427,7 @@ mod tests {
     fn uneven_scale_turns_a_circle_into_an_ellipse() {
         let map = DAffine2::from_scale(DVec2::new(2.0, -0.5));
         let (pieces, closed) =
-            Curve::circle(DVec2::new(1.0, 1.0), 10.0).transformed(&map).pieces(0.001, usize::MAX);
+            Curve::circle(DVec2::new(1.0, 1.0), 10.0).transformed(&map).pieces(0.001, usize::MAX, None);
         assert!(closed);
         assert!((area(&pieces) + PI * 100.0).abs() < 0.05, "mirrored, so clockwise: {}", area(&pieces));
     }

@@ -2,7 +2,8 @@
 //!
 //! A drawing (DXF, ASCII or binary, or SVG) is read in three steps: the file's entities become *curves* in the
 //! drawing's unit (blocks, symbols and transforms resolved, layers chosen), curves become lines and true arcs in mm
-//! (bulges and arcs exactly, ellipses and free curves within 0.01 mm), and those are cleaned into parts: ends joined
+//! (bulges and arcs exactly, ellipses so closely that area and centroid are true to 1e-6, free curves within 0.01 mm), and
+//! those are cleaned into parts: ends joined
 //! within the gap, doubles dropped, loops nested into outer boundaries and holes by even-odd depth.
 //!
 //! ```

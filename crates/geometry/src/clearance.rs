@@ -1,8 +1,8 @@
 //! Signed clearance of a lip on the sound surface.
 //!
-//! Let sd(m) be the signed distance of a point to one boundary (positive on the allowed side) and depth(m) how deep the
-//! point lies below the lip's outer line. The clearance to that boundary is the smallest sd(m) - depth(m) over the lip,
-//! and the clearance of the lip the smallest over all boundaries. It is
+//! Let sd(m) be how far a point of sound surface is from the nearest boundary, and minus how far a point off it is from
+//! sound surface: off the part, in a hole and in a keep-out count together (see `unsound.rs`). Let depth(m) be how deep
+//! the point lies below the lip's outer line. The clearance is the smallest sd(m) - depth(m) over the lip. It is
 //! - the distance between lip and boundary when the lip lies on sound surface;
 //! - minus the shift that brings the lip back to touching when it crosses a straight edge, covers a small round hole, or
 //!   lies wholly off;
@@ -65,9 +65,9 @@ impl SoundSurface {
                 let edge = self.all.nearest_neighbor(lip.at.to_array())?;
                 Some(self.disc(lip.at, radius, edge.nearest(lip.at), edge, false))
             } else {
-                touched
+                self.unsound(&touched)
                     .iter()
-                    .filter_map(|i| self.boundaries[*i].nearest(lip.at))
+                    .filter_map(|area| area.nearest(lip.at))
                     .map(|(edge, near)| self.disc(lip.at, radius, near, edge, true))
                     .min_by(|a, b| a.distance.total_cmp(&b.distance))
             };
@@ -109,15 +109,14 @@ impl SoundSurface {
             return Some(self.disc(on_core, radius, on_edge, edge, false));
         }
         let mut found = None;
-        for boundary in touched.iter().map(|i| &self.boundaries[*i]) {
-            deep(boundary, lip, &mut found);
+        for area in self.unsound(&touched) {
+            deep(&area, lip, &mut found);
         }
         found
     }
 
     fn disc(&self, centre: DVec2, radius: f64, near: DVec2, edge: &Edge, off: bool) -> Clearance {
-        let limit = self.boundaries.get(edge.of as usize).map_or(Limit::Edge, |b| b.limit);
-        of_disc(limit, centre, radius, near, edge, off)
+        of_disc(self.limit(edge), centre, radius, near, edge, off)
     }
 
     /// The largest share of a lip's size that still clears everything by `margin` mm at a place; may exceed 1. `None`

@@ -6,8 +6,8 @@ use crate::clearance::of_disc;
 use crate::depth::deepest;
 use crate::edge::Edge;
 use crate::lip::Stroke;
-use crate::surface::Boundary;
-use crate::{Clearance, Limit, Lip, Segment};
+use crate::unsound::Unsound;
+use crate::{Clearance, Lip, Segment};
 
 /// Agreement asked of the search along a stroke, mm: for a long lip, and for a rectangle with its five strokes. Only lips
 /// whose middle hangs over are searched for at all, and straight edges need no search: their bounds meet at once.
@@ -15,8 +15,8 @@ const CLOSE: [f64; 2] = [1e-8, 1e-4];
 /// Bisections of strokes at most; a smooth boundary takes a few dozen.
 const MOST: usize = 4000;
 
-/// Clearance to one boundary that the lip's core touches or lies beyond, when it is less than what was found before.
-pub(crate) fn deep(boundary: &Boundary, lip: &Lip, found: &mut Option<Clearance>) {
+/// Clearance to an unsound area that the lip's core touches or lies in, when it is less than what was found before.
+pub(crate) fn deep(area: &Unsound, lip: &Lip, found: &mut Option<Clearance>) {
     let mut offer = |next: Clearance| {
         let least = found.map_or(f64::INFINITY, |known| known.distance);
         if next.distance < least {
@@ -28,7 +28,7 @@ pub(crate) fn deep(boundary: &Boundary, lip: &Lip, found: &mut Option<Clearance>
     let strokes = lip.strokes();
     let close = CLOSE[usize::from(strokes.len() > 1)];
     let Some((ridge, branches)) = strokes.split_first() else { return };
-    let Some((edge, near)) = boundary.nearest(ridge.a) else { return };
+    let Some((edge, near)) = area.nearest(ridge.a) else { return };
     let first = Sample {
         share: 0.0,
         point: ridge.a,
@@ -36,21 +36,21 @@ pub(crate) fn deep(boundary: &Boundary, lip: &Lip, found: &mut Option<Clearance>
         near,
         apart: ridge.a.distance(near),
         edge,
-        off: boundary.forbids(ridge.a),
+        off: area.forbids(ridge.a),
     };
-    let last = ridge.sample(boundary, 1.0, [&first, &first]);
-    search(boundary, ridge, [first, last], close, &mut offer);
+    let last = ridge.sample(area, 1.0, [&first, &first]);
+    search(area, ridge, [first, last], close, &mut offer);
     for branch in branches {
         let start = Sample { share: 0.0, ..if branch.a == first.point { first } else { last } };
-        let end = branch.sample(boundary, 1.0, [&start, &start]);
-        search(boundary, branch, [start, end], close, &mut offer);
+        let end = branch.sample(area, 1.0, [&start, &start]);
+        search(area, branch, [start, end], close, &mut offer);
     }
     // Part of it on sound surface: the deepest boundary point below the lip's line.
     let known = found.map_or(0.0, |known| -known.distance);
-    if let Some(at) = deepest(boundary, lip, first.near, known.max(0.0)) {
+    if let Some((at, edge)) = deepest(area.tree, lip, (first.near, first.edge), known.max(0.0)) {
         *found = Some(Clearance {
             distance: -lip.depth(at),
-            limit: boundary.limit,
+            limit: area.limit(edge),
             on_lip: lip.nearest(at),
             on_boundary: at,
         });
@@ -59,15 +59,15 @@ pub(crate) fn deep(boundary: &Boundary, lip: &Lip, found: &mut Option<Clearance>
 
 /// Offers the places of a stroke that lie furthest off, closing in on the deepest.
 fn search(
-    boundary: &Boundary,
+    area: &Unsound,
     stroke: &Stroke,
     ends: [Sample; 2],
     close: f64,
     offer: &mut impl FnMut(Clearance) -> f64,
 ) {
     let [first, last] = ends;
-    offer(first.clearance(boundary.limit));
-    let mut least = offer(last.clearance(boundary.limit));
+    offer(first.clearance(area));
+    let mut least = offer(last.clearance(area));
     let length = stroke.a.distance(stroke.b);
     let slope = if length > 0.0 { (stroke.radius_b - stroke.radius_a) / length } else { 0.0 };
     let mut open = vec![(first, last)];
@@ -80,8 +80,8 @@ fn search(
             continue;
         }
         left -= 1;
-        let middle = stroke.sample(boundary, (a.share + b.share) / 2.0, [&a, &b]);
-        least = offer(middle.clearance(boundary.limit));
+        let middle = stroke.sample(area, (a.share + b.share) / 2.0, [&a, &b]);
+        least = offer(middle.clearance(area));
         // The deeper half last, so that it is looked at first.
         if a.deep() > b.deep() {
             open.extend([(middle, b), (a, middle)]);
@@ -105,9 +105,9 @@ struct Sample<'a> {
 
 impl Stroke {
     /// The place at a share of the length; the sides and nearest pieces of two other places are known already.
-    fn sample<'a>(&self, boundary: &'a Boundary, share: f64, known: [&Sample<'a>; 2]) -> Sample<'a> {
+    fn sample<'a>(&self, area: &'a Unsound, share: f64, known: [&Sample<'a>; 2]) -> Sample<'a> {
         let point = self.a + (self.b - self.a) * share;
-        let (edge, near) = boundary.nearest_from(point, known.map(|k| k.edge));
+        let (edge, near) = area.nearest_from(point, known.map(|k| k.edge));
         Sample {
             share,
             point,
@@ -118,7 +118,7 @@ impl Stroke {
             // Within the disc that reaches no boundary the side is the same as at its centre.
             off: match known.iter().find(|k| k.point.distance(point) < k.apart) {
                 Some(k) => k.off,
-                None => boundary.forbids(point),
+                None => area.forbids(point),
             },
         }
     }
@@ -130,8 +130,8 @@ impl Sample<'_> {
         self.radius + if self.off { self.apart } else { -self.apart }
     }
 
-    fn clearance(&self, limit: Limit) -> Clearance {
-        of_disc(limit, self.point, self.radius, self.near, self.edge, self.off)
+    fn clearance(&self, area: &Unsound) -> Clearance {
+        of_disc(area.limit(self.edge), self.point, self.radius, self.near, self.edge, self.off)
     }
 }
 

@@ -3,32 +3,36 @@
 use std::cell::Cell;
 
 use glam::DVec2;
-use rstar::{AABB, SelectionFunction};
+use rstar::{AABB, RTree, SelectionFunction};
 
 use crate::edge::Edge;
 use crate::lip::Core;
 use crate::segment::nearest_between;
-use crate::surface::Boundary;
 use crate::{Lip, Segment};
 
-/// The point of a boundary that lies deepest below the lip's line; `None` when none lies deeper than `least`. A
-/// `likely` one to begin with lets most pieces be passed over unseen.
-pub(crate) fn deepest(boundary: &Boundary, lip: &Lip, likely: DVec2, least: f64) -> Option<DVec2> {
+/// The point of a boundary that lies deepest below the lip's line, and its piece; `None` when none lies deeper than
+/// `least`. A `likely` one to begin with lets most pieces be passed over unseen.
+pub(crate) fn deepest<'a>(
+    tree: &'a RTree<Edge>,
+    lip: &Lip,
+    likely: (DVec2, &'a Edge),
+    least: f64,
+) -> Option<(DVec2, &'a Edge)> {
     let below = Below { least: Cell::new(least), ..Below::of(lip) };
     let mut best = None;
-    let mut offer = |at: DVec2| {
+    let mut offer = |at: DVec2, edge: &'a Edge| {
         let depth = below.depth(at);
         if depth > below.least.get() {
             below.least.set(depth);
-            best = Some(at);
+            best = Some((at, edge));
         }
     };
-    offer(likely);
-    for edge in boundary.tree.locate_with_selection_function(&below) {
-        offer(edge.from);
-        offer(edge.to);
+    offer(likely.0, likely.1);
+    for edge in tree.locate_with_selection_function(&below) {
+        offer(edge.from, edge);
+        offer(edge.to, edge);
         if below.beats(edge) {
-            offer(deepest_on(lip, edge));
+            offer(deepest_on(lip, edge), edge);
         }
     }
     best

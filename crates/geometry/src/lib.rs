@@ -35,6 +35,7 @@ mod segment;
 mod sketch;
 mod surface;
 mod triangulate;
+mod unsound;
 mod validate;
 
 pub use clearance::Clearance;

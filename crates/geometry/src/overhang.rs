@@ -70,7 +70,7 @@ impl SoundSurface {
 }
 
 /// The stretch of a piece between two shares of its length.
-fn part(segment: &Segment, from: f64, to: f64) -> Segment {
+pub(crate) fn part(segment: &Segment, from: f64, to: f64) -> Segment {
     match *segment {
         Segment::Line { .. } => Segment::Line { from: segment.point_at(from), to: segment.point_at(to) },
         Segment::Arc { centre, radius, start, sweep } => {

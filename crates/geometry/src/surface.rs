@@ -1,11 +1,12 @@
 //! Sound surface: where a lip may land, indexed once and asked for every cup.
 
-use std::cell::Cell;
+use std::sync::OnceLock;
 
 use glam::DVec2;
-use rstar::{AABB, PointDistance, RTree, SelectionFunction};
+use rstar::{AABB, RTree};
 
 use crate::edge::Edge;
+use crate::unsound::Joined;
 use crate::{Bounds, Loop, Outline, Segment};
 
 /// What a lip must keep off.
@@ -24,6 +25,8 @@ pub(crate) struct Boundary {
     pub limit: Limit,
     pub tree: RTree<Edge>,
     pub bounds: Bounds,
+    /// With the boundaries it meets, worked out when a lip hangs over it; `None` within when it meets none.
+    pub joined: OnceLock<Option<Joined>>,
 }
 
 impl Boundary {
@@ -31,44 +34,6 @@ impl Boundary {
     pub fn forbids(&self, point: DVec2) -> bool {
         let inside = self.bounds.contains(point) && crossings(&self.tree, self.bounds.max.x, point) % 2 == 1;
         inside != (self.limit == Limit::Edge)
-    }
-
-    /// Nearest piece and the point on it; `None` only for a boundary without pieces.
-    pub fn nearest(&self, point: DVec2) -> Option<(&Edge, DVec2)> {
-        self.tree.nearest_neighbor(point.to_array()).map(|e| (e, e.nearest(point)))
-    }
-
-    /// As [`Boundary::nearest`], quicker by pieces that are known to lie near.
-    pub fn nearest_from<'a>(&'a self, point: DVec2, known: [&'a Edge; 2]) -> (&'a Edge, DVec2) {
-        let place = point.to_array();
-        let [first, second] = known.map(|edge| (edge.distance_2(&place), edge));
-        let (least, mut edge) = if second.0 < first.0 { second } else { first };
-        let closer = Closer { place, least: Cell::new(least) };
-        for next in self.tree.locate_with_selection_function(&closer) {
-            let square = next.distance_2(&place);
-            if square < closer.least.get() {
-                closer.least.set(square);
-                edge = next;
-            }
-        }
-        (edge, edge.nearest(point))
-    }
-}
-
-/// Pieces that are nearer to a place than any before.
-struct Closer {
-    place: [f64; 2],
-    /// Square of the least distance so far.
-    least: Cell<f64>,
-}
-
-impl SelectionFunction<Edge> for &Closer {
-    fn should_unpack_parent(&self, envelope: &AABB<[f64; 2]>) -> bool {
-        envelope.distance_2(&self.place) < self.least.get()
-    }
-
-    fn should_unpack_leaf(&self, edge: &Edge) -> bool {
-        edge.distance_2(&self.place) < self.least.get()
     }
 }
 
@@ -127,7 +92,7 @@ impl SoundSurface {
                 continue;
             }
             edges.extend_from_slice(&own);
-            boundaries.push(Boundary { limit, tree: RTree::bulk_load(own), bounds });
+            boundaries.push(Boundary { limit, tree: RTree::bulk_load(own), bounds, joined: OnceLock::new() });
         }
         let bounds = boundaries.iter().map(|b| b.bounds).reduce(|a, b| a.union(&b));
         SoundSurface { all: RTree::bulk_load(edges), boundaries, bounds }
@@ -140,6 +105,11 @@ impl SoundSurface {
 
     pub(crate) fn has_edge(&self) -> bool {
         self.boundaries.first().is_some_and(|b| b.limit == Limit::Edge)
+    }
+
+    /// The boundary a piece is of.
+    pub(crate) fn limit(&self, edge: &Edge) -> Limit {
+        self.boundaries.get(edge.of as usize).map_or(Limit::Edge, |b| b.limit)
     }
 
     /// Indices of the boundaries on whose wrong side a point lies.

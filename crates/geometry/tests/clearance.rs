@@ -6,33 +6,100 @@ use common::{lip, plate, v};
 use geometry::{Limit, Lip, LipShape, Loop, Outline, Segment, SoundSurface};
 use glam::DVec2;
 use proptest::prelude::*;
+use std::sync::LazyLock;
 
-/// Signed distance of a point to one boundary, by walking every piece.
-fn signed(boundary: &Loop, outer: bool, point: DVec2) -> f64 {
-    let apart = boundary.nearest_point(point).map_or(f64::INFINITY, |near| near.1);
-    if boundary.contains(point) == outer { apart } else { -apart }
+/// How far a point is from leaving what it is on: from sound surface to the next boundary, off it (less than nought) to the
+/// next sound surface. By points along every boundary and what each area says of them, one area after the other.
+struct Brute {
+    areas: Vec<(Loop, bool)>,
+    /// Points of boundaries that have sound surface beside them.
+    shores: Vec<DVec2>,
 }
 
-/// Smallest signed distance less depth over a grid of points of the lip.
-fn brute(outline: &Outline, keep_outs: &[Loop], lip: &Lip, steps: i32) -> f64 {
-    let half = lip.shape.size() / 2.0;
-    let mut least = f64::INFINITY;
-    for i in -steps..=steps {
-        for j in -steps..=steps {
-            let local = half * v(f64::from(i), f64::from(j)) / f64::from(steps);
-            let point = lip.at + DVec2::from_angle(lip.turn).rotate(local);
-            let depth = lip.depth(point);
-            if depth < 0.0 {
-                continue;
+/// Between points along the boundaries, mm.
+const STEP: f64 = 1.0;
+
+impl Brute {
+    fn new((outline, keep_outs): (Outline, Vec<Loop>)) -> Self {
+        let areas: Vec<(Loop, bool)> = std::iter::once((outline.outer.clone(), true))
+            .chain(outline.holes.iter().chain(&keep_outs).map(|area| (area.clone(), false)))
+            .collect();
+        let mut brute = Self { areas, shores: Vec::new() };
+        for (area, _) in &brute.areas {
+            for piece in area.segments() {
+                let count = (piece.length() / STEP).ceil() as usize;
+                for k in 0..count {
+                    let share = (k as f64 + 0.5) / count as f64;
+                    let (at, aside) = (piece.point_at(share), piece.direction_at(share).perp() * 1e-3);
+                    if brute.sound(at + aside) || brute.sound(at - aside) {
+                        brute.shores.push(at);
+                    }
+                }
             }
-            let mut sd = signed(&outline.outer, true, point);
-            for area in outline.holes.iter().chain(keep_outs) {
-                sd = sd.min(signed(area, false, point));
-            }
-            least = least.min(sd - depth);
         }
+        brute
     }
-    least
+
+    fn sound(&self, point: DVec2) -> bool {
+        self.areas.iter().all(|(area, inside)| area.contains(point) == *inside)
+    }
+
+    fn signed(&self, point: DVec2) -> f64 {
+        let apart = self.shores.iter().map(|at| at.distance(point)).fold(f64::INFINITY, f64::min);
+        if self.sound(point) { apart } else { -apart }
+    }
+
+    /// Smallest signed distance less depth over a grid of points of the lip.
+    fn clearance(&self, lip: &Lip, steps: i32) -> f64 {
+        let half = lip.shape.size() / 2.0;
+        let mut least = f64::INFINITY;
+        for i in -steps..=steps {
+            for j in -steps..=steps {
+                let local = half * v(f64::from(i), f64::from(j)) / f64::from(steps);
+                let point = lip.at + DVec2::from_angle(lip.turn).rotate(local);
+                let depth = lip.depth(point);
+                if depth >= 0.0 {
+                    least = least.min(self.signed(point) - depth);
+                }
+            }
+        }
+        least
+    }
+}
+
+fn agrees((outline, keep_outs): (Outline, Vec<Loop>), brute: &Brute, lip: &Lip) -> Result<(), TestCaseError> {
+    let found = SoundSurface::new(&outline, &keep_outs).clearance(lip);
+    let found = found.ok_or_else(|| TestCaseError::fail("no figure"))?.distance;
+    let steps = 9;
+    let grid = brute.clearance(lip, steps);
+    // The grid misses the place by at most half a diagonal, and both distances change by at most that; the points along
+    // a boundary miss the nearest by half a step.
+    let miss = 2.0 * (lip.shape.size() / f64::from(2 * steps)).length() + 0.5 * STEP;
+    prop_assert!(found <= grid + 0.5 * STEP, "{found} over {grid}");
+    prop_assert!(found >= grid - miss, "{found} well under {grid}");
+    Ok(())
+}
+
+/// A plate of which much is unsound: a strip along an edge and over a corner, areas over holes and over one another, holes
+/// that cross the edge, an area within another, two that share a side.
+fn patched() -> (Outline, Vec<Loop>) {
+    let holes = vec![
+        Loop::circle(v(200.0, 150.0), 30.0),
+        Loop::circle(v(400.0, 220.0), 25.0),
+        Loop::rectangle(v(100.0, 60.0), v(140.0, 90.0)),
+    ];
+    let keep_outs = vec![
+        Loop::rectangle(v(0.0, 0.0), v(18.0, 300.0)),
+        Loop::rectangle(v(-5.0, 280.0), v(120.0, 310.0)),
+        Loop::regular(v(225.0, 160.0), 25.0, 6, 0.2),
+        Loop::rectangle(v(215.0, 90.0), v(260.0, 150.0)),
+        Loop::rectangle(v(140.0, 60.0), v(170.0, 90.0)),
+        Loop::rectangle(v(105.0, 65.0), v(120.0, 80.0)),
+        Loop::circle(v(330.0, 60.0), 30.0),
+        Loop::circle(v(330.0, 60.0), 12.0),
+        Loop::circle(v(365.0, 60.0), 20.0),
+    ];
+    (Outline { outer: Loop::rectangle(v(0.0, 0.0), v(400.0, 300.0)), holes }, keep_outs)
 }
 
 proptest! {
@@ -40,14 +107,26 @@ proptest! {
 
     #[test]
     fn agrees_with_brute_force(lip in lip()) {
-        let (outline, keep_outs) = plate();
-        let found = SoundSurface::new(&outline, &keep_outs).clearance(&lip).unwrap().distance;
-        let steps = 12;
-        let grid = brute(&outline, &keep_outs, &lip, steps);
-        // The grid misses the place by at most half a diagonal, and both distances change by at most that.
-        let miss = 2.0 * (lip.shape.size() / f64::from(2 * steps)).length();
-        prop_assert!(found <= grid + 2e-4, "{found} over {grid}");
-        prop_assert!(found >= grid - miss, "{found} well under {grid}");
+        static BRUTE: LazyLock<Brute> = LazyLock::new(|| Brute::new(plate()));
+        agrees(plate(), &BRUTE, &lip)?;
+    }
+
+    #[test]
+    fn agrees_with_brute_force_where_unsound_areas_overlap(lip in lip()) {
+        static BRUTE: LazyLock<Brute> = LazyLock::new(|| Brute::new(patched()));
+        agrees(patched(), &BRUTE, &lip)?;
+    }
+
+    #[test]
+    fn changes_no_faster_than_the_lip_moves_where_unsound_areas_overlap(
+        lip in lip(), x in -5.0..5.0, y in -5.0..5.0,
+    ) {
+        let (outline, keep_outs) = patched();
+        let surface = SoundSurface::new(&outline, &keep_outs);
+        let by = v(x, y);
+        let before = surface.clearance(&lip).unwrap().distance;
+        let after = surface.clearance(&Lip { at: lip.at + by, ..lip }).unwrap().distance;
+        prop_assert!((after - before).abs() <= by.length() + 2e-4, "{before} to {after} over {}", by.length());
     }
 
     #[test]
@@ -132,6 +211,41 @@ proptest! {
             prop_assert!(surface.clearance(&tiny).unwrap().distance < margin);
         }
     }
+}
+
+/// A round lip of 60 mm beside an edge along which 20 mm are unsound, by shifts along x that bring all of it onto sound
+/// surface: from x = 5 it is 15 mm to the strip's end and 30 mm more, whatever the strip lies over.
+#[test]
+fn a_lip_hangs_over_all_unsound_areas_at_once() {
+    let sheet = |holes| Outline { outer: Loop::rectangle(v(0.0, 0.0), v(400.0, 300.0)), holes };
+    let strip = |from: f64, to: f64| Loop::rectangle(v(from, 0.0), v(to, 300.0));
+    let lip = Lip { shape: LipShape::Round { diameter: 60.0 }, at: v(5.0, 150.0), turn: 0.0 };
+    for (outline, keep_outs) in [
+        // Flush with the edge, over it, in two that overlap, in two that share a side, as a hole over the edge.
+        (sheet(vec![]), vec![strip(0.0, 20.0)]),
+        (sheet(vec![]), vec![strip(-1.0, 20.0)]),
+        (sheet(vec![]), vec![strip(-1.0, 12.0), strip(8.0, 20.0)]),
+        (sheet(vec![]), vec![strip(0.0, 6.0), strip(6.0, 20.0)]),
+        (sheet(vec![strip(-1.0, 20.0)]), vec![]),
+        (sheet(vec![strip(1.0, 20.0)]), vec![strip(-3.0, 4.0)]),
+        // Drawn a ten-thousandth short of the edge, of one another.
+        (sheet(vec![]), vec![strip(1e-4, 20.0)]),
+        (sheet(vec![]), vec![strip(0.0, 6.0), strip(6.0001, 20.0)]),
+    ] {
+        let surface = SoundSurface::new(&outline, &keep_outs);
+        for (shape, turn, reach) in [
+            (lip.shape, 0.0, 30.0),
+            (LipShape::Long { length: 100.0, width: 60.0 }, std::f64::consts::FRAC_PI_2, 30.0),
+            (LipShape::Rectangle { length: 60.0, width: 80.0, corner: 5.0 }, 0.0, 30.0),
+        ] {
+            let found = surface.clearance(&Lip { shape, turn, ..lip }).unwrap();
+            assert!((found.distance - (5.0 - 20.0 - reach)).abs() < 2e-4, "{shape:?}: {found:?}");
+            assert!((found.on_boundary.x - 20.0).abs() < 1e-6, "{found:?}");
+        }
+    }
+    // No sound surface at all: the figure of what lies nearest, rather than none.
+    let covered = SoundSurface::new(&sheet(vec![]), &[Loop::rectangle(v(-9.0, -9.0), v(409.0, 309.0))]);
+    assert!(covered.clearance(&lip).unwrap().distance < -30.0);
 }
 
 #[test]

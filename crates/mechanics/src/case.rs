@@ -109,7 +109,7 @@ pub fn worst_case(body: &Body, case: &LoadCase, group: &CupGroup, strengths: &[L
 }
 
 /// The sweep, if anything varies in it.
-fn varying(case: &LoadCase) -> Option<Sweep> {
+pub(crate) fn varying(case: &LoadCase) -> Option<Sweep> {
     case.sweep.filter(|sweep| {
         [sweep.gravity_along, sweep.gravity_across, sweep.acceleration_along, sweep.acceleration_across]
             .iter()

@@ -51,6 +51,7 @@ mod remedy;
 mod samples;
 mod strength;
 mod sweep;
+mod tipping;
 mod usage;
 
 pub use arrangement::{Arrangement, IN_LINE, arrangement};
@@ -70,3 +71,4 @@ pub use profile::{MoveProfile, sudden_start_amplification};
 pub use readings::{Readings, SplitLoad};
 pub use remedy::acceleration_scale_for;
 pub use strength::{LipStrength, Uneven, slide_share_within};
+pub use tipping::tipping_moment;

@@ -29,13 +29,13 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
             (format!("{} are in line", facts.tags(&all)), through, Some(direction))
         }
     };
-    let tips = facts
-        .solved()
-        .map(|(_, case)| {
-            let moment = case.result.wrench.moment.truncate();
-            direction.map_or(moment.length(), |direction| moment.dot(direction).abs())
-        })
-        .fold(0.0, f64::max);
+    // The most of every motion, which need not be where a factor governs.
+    let tips = facts.body.map_or(0.0, |body| {
+        facts
+            .solved()
+            .map(|(_, case)| mechanics::tipping_moment(&body, &case.load_case, through, direction))
+            .fold(0.0, f64::max)
+    });
     let opens = facts.solved().any(|(motion, case)| {
         let limit = case.result.factors.get(case.result.governing).map(|factor| factor.limit);
         case.factor() < motion.required_factor && limit == Some(LipLimit::Seal)

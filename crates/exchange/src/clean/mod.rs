@@ -27,6 +27,8 @@ const SHORTEST: f64 = 1e-4;
 const SAME: f64 = 1e-5;
 /// Curves are turned into arcs this close (mm).
 const TOLERANCE: f64 = 0.01;
+/// Arcs whose circles agree within this were one before a drawing program cut it up, mm.
+const JOINED: f64 = 2e-3;
 /// Loops around less than this (mm²) enclose nothing.
 const SMALLEST_AREA: f64 = 1e-6;
 /// Problems of outlines with more lines and arcs than this are not listed one by one: the first is named.
@@ -144,7 +146,8 @@ fn sort_out(
     let (mut total, all) = (0, curves.len());
     for (at, (curve, source)) in curves.into_iter().enumerate() {
         notes.watch.at(at, all)?;
-        let (mut pieces, is_closed) = curve.pieces(TOLERANCE / scale, MOST_PIECES - total);
+        let join = round.then_some(JOINED / scale);
+        let (mut pieces, is_closed) = curve.pieces(TOLERANCE / scale, MOST_PIECES - total, join);
         drop(curve);
         total += pieces.len();
         if total >= MOST_PIECES {
@@ -160,9 +163,6 @@ fn sort_out(
             continue;
         }
         drop_short(&mut pieces, source, sources, notes);
-        if round {
-            crate::curve::join_arcs(&mut pieces, 2e-3);
-        }
         let Some((first, last)) = pieces.first().copied().zip(pieces.last().copied()) else { continue };
         let apart = first.from.distance(last.to);
         let length = || pieces.iter().map(Piece::length).sum::<f64>();

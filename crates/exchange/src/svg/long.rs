@@ -1,22 +1,14 @@
 //! Paths of more than a few segments are kept out of the library, which draws the stroke of each to know its bounds:
 //! some 60 µs and 3 kB a curve. In their place stands a triangle that names them; where it ends up says which styles,
-//! groups and transforms hold, and the path itself is read here, in full precision.
+//! groups and transforms hold, and the path itself is read here, in full precision. So are paths with arcs, of which the
+//! library would make curves.
 
+use super::path::{self, Step};
 use glam::DVec2;
 use std::ops::Range;
-use svgtypes::{PointsParser, SimplePathSegment, SimplifyingPathParser};
+use svgtypes::PointsParser;
 use usvg::roxmltree::{Document, Node};
 use usvg::tiny_skia_path::{self, PathSegment};
-
-/// One step along a path.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) enum Step {
-    Move(DVec2),
-    Line(DVec2),
-    Quad(DVec2, DVec2),
-    Cubic(DVec2, DVec2, DVec2),
-    Close,
-}
 
 /// Shorter data than this stays: it takes no more room than what stands for it.
 const SHORT: usize = 48;
@@ -101,7 +93,9 @@ fn of(node: Node<'_, '_>, whole: &str) -> Option<(Kind, Range<usize>)> {
         "polyline" => (Kind::Polyline, "points"),
         _ => return None,
     };
-    let attribute = node.attribute_node(name).filter(|a| a.value().len() > SHORT)?;
+    // Arcs are kept as arcs however short the path is.
+    let kept = |data: &str| data.len() > SHORT || (kind == Kind::Path && data.contains(['a', 'A']));
+    let attribute = node.attribute_node(name).filter(|a| kept(a.value()))?;
     let range = attribute.range_value();
     let quotes = (whole.as_bytes().get(range.start.checked_sub(1)?)?, whole.as_bytes().get(range.end)?);
     let raw = whole.get(range.clone())?;
@@ -115,20 +109,7 @@ fn of(node: Node<'_, '_>, whole: &str) -> Option<(Kind, Range<usize>)> {
 fn read(kind: Kind, text: &str) -> Box<dyn Iterator<Item = Step> + '_> {
     let point = DVec2::new;
     match kind {
-        // Up to the first mistake, as the standard asks.
-        Kind::Path => {
-            Box::new(SimplifyingPathParser::from(text).map_while(Result::ok).map(
-                move |segment| match segment {
-                    SimplePathSegment::MoveTo { x, y } => Step::Move(point(x, y)),
-                    SimplePathSegment::LineTo { x, y } => Step::Line(point(x, y)),
-                    SimplePathSegment::Quadratic { x1, y1, x, y } => Step::Quad(point(x1, y1), point(x, y)),
-                    SimplePathSegment::CurveTo { x1, y1, x2, y2, x, y } => {
-                        Step::Cubic(point(x1, y1), point(x2, y2), point(x, y))
-                    }
-                    SimplePathSegment::ClosePath => Step::Close,
-                },
-            ))
-        }
+        Kind::Path => Box::new(path::steps(text)),
         Kind::Polygon | Kind::Polyline => {
             let corners = PointsParser::from(text).enumerate().map(move |(i, (x, y))| match i {
                 0 => Step::Move(point(x, y)),
@@ -198,7 +179,7 @@ mod tests {
             "M0 0a5 5 0 01.5.5A5 5 0 1 1 60 80",
             "m1-1-1 1l.5.5",
         ] {
-            let drawn = SimplifyingPathParser::from(data).map_while(Result::ok).count();
+            let drawn = svgtypes::SimplifyingPathParser::from(data).map_while(Result::ok).count();
             let moves = data.bytes().filter(|b| matches!(b, b'm' | b'M')).count();
             assert!(segments(data) + moves >= drawn, "{data}: {} of {drawn}", segments(data));
             assert!(segments(data) <= 3 * drawn + 4, "{data}: {} of {drawn}", segments(data));

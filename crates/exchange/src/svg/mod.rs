@@ -3,6 +3,7 @@
 mod figures;
 mod guard;
 mod long;
+mod path;
 mod size;
 mod styles;
 mod text;
@@ -16,7 +17,7 @@ use crate::piece::Piece;
 use crate::watch::Stage;
 use crate::{ImportOptions, MOST_ENTITIES};
 use glam::{DAffine2, DMat2, DVec2};
-use long::Step;
+use path::Step;
 use std::collections::BTreeMap;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
@@ -245,6 +246,10 @@ fn subpaths(steps: impl Iterator<Item = Step>) -> Vec<Curve> {
             }
             Step::Cubic(a, b, p) => {
                 stretches.push(Stretch::Cubic([at, a, b, p]));
+                at = p;
+            }
+            Step::Arc(arc, p) => {
+                stretches.push(Stretch::Ellipse(arc));
                 at = p;
             }
             Step::Close => {
