@@ -7,8 +7,8 @@ mod common;
 use analysis::{Analyst, CircuitDepth, HelpChange, HosePart, Report};
 use common::circuits::{PERMEANCE, ejector, fed, feed, line, manifold, supply};
 use document::{
-    Arrangement, BranchLine, Coil, CupId, FittingKind, FittingUse, Line, LineLength, Project, Restriction, Sourced, Supply,
-    ZoneValve,
+    Arrangement, BranchLine, Coil, CupId, FittingKind, FittingUse, Line, LineLength, Project, Restriction,
+    Sourced, Supply, ZoneValve,
 };
 use proptest::prelude::*;
 use std::sync::Arc;
@@ -120,9 +120,14 @@ fn through() -> impl Strategy<Value = Restriction> {
 /// Any circuit over the six cups: sources central, in line or at the cups, with and without manifold, zones with valves,
 /// filter, restrictors and check valves.
 fn any_circuit() -> impl Strategy<Value = Project> {
-    let lines = (any_line(&[5.0, 6.0, 8.0]), any_line(&[2.5, 4.0, 6.0]), prop::option::of(any_line(&[3.0, 4.0])));
-    let arrangement =
-        prop::sample::select(vec![Arrangement::Central, Arrangement::Central, Arrangement::InLine, Arrangement::PerCup]);
+    let lines =
+        (any_line(&[5.0, 6.0, 8.0]), any_line(&[2.5, 4.0, 6.0]), prop::option::of(any_line(&[3.0, 4.0])));
+    let arrangement = prop::sample::select(vec![
+        Arrangement::Central,
+        Arrangement::Central,
+        Arrangement::InLine,
+        Arrangement::PerCup,
+    ]);
     let ways = (
         prop::option::of(through()),
         any::<bool>(),

@@ -222,7 +222,11 @@ fn a_leak_down_of_the_field_tells_a_leak_and_no_feed() {
     assert!(found.causes[0].unexplained_kpa < 0.5);
     let holes = found.causes.iter().filter(|cause| cause.what.starts_with("leak at")).count();
     assert_eq!(holes, 1, "{:?}", found.causes);
-    assert!(found.causes.iter().any(|cause| cause.what.contains("does not tell these apart")), "{:?}", found.causes);
+    assert!(
+        found.causes.iter().any(|cause| cause.what.contains("does not tell these apart")),
+        "{:?}",
+        found.causes
+    );
     let feed = found.causes.iter().find(|cause| cause.what.contains("fed with"));
     assert!(feed.is_none_or(|feed| feed.unexplained_kpa > 10.0), "{:?}", found.causes);
 }

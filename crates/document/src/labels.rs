@@ -1,8 +1,8 @@
 //! What things are called on screen, on the sheet and in messages.
 
 use crate::{
-    Arrangement, CupModel, CurveFlow, CurveKind, Fed, FittingKind, LipKind, MassBy, MotionKind, MoveProfile, Origin,
-    RestrictionUse, SourceKind, Sourced, Stage, StartStop, Texture, TrialKind, Wetness, Worst,
+    Arrangement, CupModel, CurveFlow, CurveKind, Fed, FittingKind, LipKind, MassBy, MotionKind, MoveProfile,
+    Origin, RestrictionUse, SourceKind, Sourced, Stage, StartStop, Texture, TrialKind, Wetness, Worst,
 };
 use geometry::LipShape;
 

@@ -153,7 +153,8 @@ impl Supply {
             length_mm: self.main.length_mm(from, to),
         };
         let Some(manifold) = manifold else {
-            let middle = cups.iter().map(|cup| cup.top.truncate()).sum::<glam::DVec2>() / cups.len().max(1) as f64;
+            let middle =
+                cups.iter().map(|cup| cup.top.truncate()).sum::<glam::DVec2>() / cups.len().max(1) as f64;
             let parting = middle.extend(self.at.z);
             let branch = |cup: &RoutedCup<'_>| Branch {
                 cup: cup.id,

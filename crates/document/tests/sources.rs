@@ -110,7 +110,11 @@ fn no_pump_or_blower_draws_more_volume_than_it_displaces() {
     for s in of(SourceKind::Pump).chain(of(SourceKind::Blower)) {
         for level in (0..100).map(|i| deepest(s) * f64::from(i) / 100.0) {
             let volume = flow_at(s, level) * ATMOSPHERE / (ATMOSPHERE - level);
-            assert!(volume <= free_flow(s) * (1.0 + 1e-9), "{} at {level} kPa: {volume} L/min at the inlet", s.id);
+            assert!(
+                volume <= free_flow(s) * (1.0 + 1e-9),
+                "{} at {level} kPa: {volume} L/min at the inlet",
+                s.id
+            );
         }
     }
 }

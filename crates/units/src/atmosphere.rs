@@ -68,7 +68,11 @@ mod tests {
     #[test]
     fn dry_air_weighs_what_the_handbook_says() {
         for (celsius, density) in [(0.0, 1.2929), (15.0, 1.2255), (20.0, 1.2047)] {
-            assert!((dry_density(celsius) / density - 1.0).abs() < 6e-4, "{celsius} °C: {}", dry_density(celsius));
+            assert!(
+                (dry_density(celsius) / density - 1.0).abs() < 6e-4,
+                "{celsius} °C: {}",
+                dry_density(celsius)
+            );
         }
     }
 

@@ -257,7 +257,9 @@ fn words(network: &Network, fault: Fault, size: f64) -> String {
         }
         Fault::PorousPart => match stated_permeance(network) {
             0.0 => format!("air comes through the part, {size:.2} µm/(Pa·s), where it is stated airtight"),
-            stated => format!("the part lets more air through than stated: {size:.2} instead of {stated:.2} µm/(Pa·s)"),
+            stated => format!(
+                "the part lets more air through than stated: {size:.2} instead of {stated:.2} µm/(Pa·s)"
+            ),
         },
     }
 }

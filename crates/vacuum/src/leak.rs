@@ -278,11 +278,15 @@ mod tests {
         assert!((flow(2.0) / flow(1.0) - 2.0).abs() < 1e-3);
         // Never more than either alone, and most below both where they are alike.
         for mm in [0.005, 0.02, 0.05, 0.2, 1.0] {
-            let slit = 24.0 * Air::default().viscosity_pa_s() * 1e-3 * Air::default().rt() / (0.1 * (mm * 1e-3_f64).powi(3));
+            let slit = 24.0 * Air::default().viscosity_pa_s() * 1e-3 * Air::default().rt()
+                / (0.1 * (mm * 1e-3_f64).powi(3));
             let slit = crate::nl_min_from_kg_s((101_325.0_f64.powi(2) - 40e3_f64.powi(2)) / slit);
             let opening = Restriction::opening(100.0 * mm, GAP_DISCHARGE);
             let opening = opening.flow(inside(101.325), inside(40.0), &Air::default()).nl_min;
-            assert!(flow(mm) < slit.min(opening) && flow(mm) > 0.55 * slit.min(opening), "{mm} {slit} {opening}");
+            assert!(
+                flow(mm) < slit.min(opening) && flow(mm) > 0.55 * slit.min(opening),
+                "{mm} {slit} {opening}"
+            );
         }
     }
 

@@ -5,7 +5,8 @@ use crate::stages::Analyst;
 use document::{BaselineCurve, CircuitId, CupId, CurveKind, LayoutId, Project, Stage, TrialKind};
 use units::VacuumLevel;
 use vacuum::{
-    Cause, Course, CourseKind, Fault, Gauge, Measured, SourceId, TimedLevel, rank_causes, unexplained_without_fault,
+    Cause, Course, CourseKind, Fault, Gauge, Measured, SourceId, TimedLevel, rank_causes,
+    unexplained_without_fault,
 };
 
 /// So many causes are told.
@@ -93,7 +94,8 @@ impl Analyst {
         let measured = field.against(&baseline, &network);
         let elements = built.elements.as_slice();
         let ranked = rank_causes(&network, &measured);
-        let ranked: Vec<Cause> = ranked.into_iter().filter(|cause| cause.unexplained_kpa.is_finite()).collect();
+        let ranked: Vec<Cause> =
+            ranked.into_iter().filter(|cause| cause.unexplained_kpa.is_finite()).collect();
         let causes = alike(&ranked).take(TOLD).map(|group| told(&group, input, elements)).collect();
         Ok(FieldCauses {
             measurements,
@@ -114,7 +116,8 @@ fn alike(ranked: &[Cause]) -> impl Iterator<Item = Vec<&Cause>> {
                 && (cause.unexplained_kpa - first.unexplained_kpa).abs() < APART_KPA
                 && (cause.size / first.size - 1.0).abs() < APART_SIZE
         };
-        match groups.iter_mut().find(|group| is_leak(cause) && group.first().is_some_and(|first| same(first))) {
+        match groups.iter_mut().find(|group| is_leak(cause) && group.first().is_some_and(|first| same(first)))
+        {
             Some(group) => group.push(cause),
             None => groups.push(vec![cause]),
         }
@@ -133,7 +136,11 @@ fn one_of(places: &[String]) -> String {
         [] => String::new(),
         [only] => only.clone(),
         [first @ .., last] if places.len() <= NAMED => format!("{} or {last}", first.join(", ")),
-        _ => format!("{} or at one of {} more places", places[..NAMED - 1].join(", "), places.len() + 1 - NAMED),
+        _ => format!(
+            "{} or at one of {} more places",
+            places[..NAMED - 1].join(", "),
+            places.len() + 1 - NAMED
+        ),
     }
 }
 

@@ -33,8 +33,10 @@ pub(crate) fn of(circuit: &SnapshotCircuit, built: &Built) -> Vec<HelpReport> {
     changes.push(HelpChange::CheckValves);
     changes.push(HelpChange::SourceAtCups);
     changes.extend(best_feed(circuit));
-    let tried: Vec<Tried> =
-        changes.into_iter().filter_map(|change| Some((change.clone(), made(circuit, built, &change)?))).collect();
+    let tried: Vec<Tried> = changes
+        .into_iter()
+        .filter_map(|change| Some((change.clone(), made(circuit, built, &change)?)))
+        .collect();
     // Every cup open in turn, for every change, takes too long for many cups.
     let with_one_open = network.spec().cups().len() <= MOST_TRIED;
     let (changes, networks): (Vec<HelpChange>, Vec<Network>) = tried.into_iter().unzip();

@@ -99,7 +99,8 @@ pub(crate) fn inputs(
                     .area_gripper
                     .as_ref()
                     .map_or(0, |cells| cells::open_cells(cells, &facts.sealing, &facts.lip, ground));
-                let input = cup_input((index, cup), models.get(&cup.model)?, part, facts, project.connection(cup));
+                let input =
+                    cup_input((index, cup), models.get(&cup.model)?, part, facts, project.connection(cup));
                 Some(CupInput { open_cells, ..input })
             })
             .collect();

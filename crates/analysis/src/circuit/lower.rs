@@ -233,9 +233,8 @@ impl Making<'_> {
     /// A cup with what sits on it; the node that its hose begins at.
     fn cup(&mut self, cup: &CupInput) -> NodeId {
         let supply = &self.input.supply.0;
-        let mut lowered = Cup::tight(&cup.tag, cup.bore_mm)
-            .with_volume(cup.free_cm3, cup.held_cm3)
-            .over(cup.leaking_mm2);
+        let mut lowered =
+            Cup::tight(&cup.tag, cup.bore_mm).with_volume(cup.free_cm3, cup.held_cm3).over(cup.leaking_mm2);
         if cup.permeance > 0.0 {
             lowered = lowered.with_leak(Leak::porous(cup.permeance, cup.leaking_mm2));
         }

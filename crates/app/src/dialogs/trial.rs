@@ -219,7 +219,8 @@ fn subject_ui(ui: &mut Ui, view: &View, form: &mut TrialForm) {
 fn causes_ui(ui: &mut Ui, view: &View, form: &mut TrialForm) {
     let t = view.tokens;
     let trial = &view.project.trial;
-    let mut field = trial.entries.iter().map(|entry| entry.stage).chain(trial.curves.iter().map(|curve| curve.stage));
+    let mut field =
+        trial.entries.iter().map(|entry| entry.stage).chain(trial.curves.iter().map(|curve| curve.stage));
     if !field.any(|stage| stage == Stage::Field) {
         return;
     }

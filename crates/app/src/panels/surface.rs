@@ -24,9 +24,8 @@ pub(super) fn surface_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
         "Which lips suit it: a finding says when a model is not meant for it",
     ) {
         // Nothing said of a porous part is that air comes through it; what somebody said stays.
-        let assumed = preset_of(part)
-            .and_then(|preset| preset.permeance_um_pa_s)
-            .unwrap_or(document::POROUS_UM_PA_S);
+        let assumed =
+            preset_of(part).and_then(|preset| preset.permeance_um_pa_s).unwrap_or(document::POROUS_UM_PA_S);
         change("surface".to_owned(), &|p| {
             p.surface = Surface { texture: v, ..p.surface };
             let said = p.permeance_um_pa_s.as_ref().is_some_and(|held| held.origin != Origin::Assumed);

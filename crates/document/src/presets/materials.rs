@@ -85,7 +85,17 @@ const fn material(
     uneven_mm: f64,
 ) -> MaterialPreset {
     let permeance_um_pa_s = None;
-    MaterialPreset { name, also, mass, mass_from, thickness_mm, texture, friction, uneven_mm, permeance_um_pa_s }
+    MaterialPreset {
+        name,
+        also,
+        mass,
+        mass_from,
+        thickness_mm,
+        texture,
+        friction,
+        uneven_mm,
+        permeance_um_pa_s,
+    }
 }
 
 impl MaterialPreset {

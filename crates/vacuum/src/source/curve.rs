@@ -186,7 +186,11 @@ impl SourceCurve {
             (1..=PIECES).map(move |i| {
                 let share = f64::from(i) / f64::from(PIECES);
                 // The last of a stretch is its end itself.
-                if i == PIECES { (to, next) } else { (from + share * (to - from), flow + share * (next - flow)) }
+                if i == PIECES {
+                    (to, next)
+                } else {
+                    (from + share * (to - from), flow + share * (next - flow))
+                }
             })
         };
         let first = points.first().copied().into_iter();
