@@ -88,6 +88,19 @@ impl Report {
             )),
         }
     }
+
+    /// What a limit factor leaves out, as a sentence; `None` where no cup with a lever gets a side load.
+    pub fn limit_leaves_out(&self) -> Option<&'static str> {
+        const NOTHING: f64 = 1e-9; // N
+        let loaded = |(cup, load): (&CupReport, &CupInMotion)| {
+            cup.side_lever_mm > 0.0 && load.load.slide.length() > NOTHING
+        };
+        let solved = self.motions.iter().filter_map(|motion| motion.outcome.as_ref().ok());
+        solved
+            .flat_map(|outcome| self.cups.iter().zip(&outcome.cups))
+            .any(loaded)
+            .then_some("The limit factor leaves out that a side load tilts a tall cup: there is less reserve than it says.")
+    }
 }
 
 /// Whether the slow figures belong to the plan that the rest of the report is about.
@@ -237,7 +250,7 @@ pub struct MotionReport {
 /// Figures of one motion.
 #[derive(Debug, Clone, PartialEq)]
 pub struct MotionOutcome {
-    /// Smallest over cups and instants; infinite when nothing loads a lip.
+    /// Smallest over cups and instants; infinite when no multiple of the motion opens or slides a lip.
     pub factor: f64,
     /// The cup that has it.
     pub governing_cup: CupId,

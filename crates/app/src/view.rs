@@ -252,7 +252,7 @@ impl View {
     /// A factor as a person reads it; there is no limit where no multiple of the load is too much.
     pub fn factor(&self, factor: f64) -> String {
         if !factor.is_finite() {
-            return "no limit".to_owned();
+            return if factor == f64::INFINITY { "no limit" } else { "none" }.to_owned();
         }
         units::three_figures(factor, &self.units)
     }

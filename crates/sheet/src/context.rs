@@ -120,6 +120,9 @@ impl<'a> Context<'a> {
     }
     /// A factor with what it is held against, "5.16 of 4.00".
     pub fn factor_of(&self, factor: f64, required: f64) -> String {
+        if !factor.is_finite() {
+            return without_figure(factor);
+        }
         format!("{} of {}", self.factor(factor, required), self.ratio(required))
     }
     pub fn ratio(&self, value: f64) -> String {

@@ -428,6 +428,8 @@ fn figure(over: LimitOver, at_least: f64, at_most: f64) -> (LimitFigure, Option<
         ),
     };
     let proved = match figure {
+        // Nothing is less than nothing.
+        LimitFigure::Factor(0.0) => Some(0.0),
         LimitFigure::Factor(value) if over.at_least > 0.0 => Some(over.at_least.min(value)),
         LimitFigure::Factor(_) | LimitFigure::Unlimited | LimitFigure::Missing(_) => None,
     };

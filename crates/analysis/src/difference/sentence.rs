@@ -109,7 +109,9 @@ fn figures(pair: &Pair, name: bool, words: Words<'_>) -> (String, bool) {
     let told = |side: &Side| match side.least_ratio() {
         _ if side.report.cups.is_empty() => "no figure, without cups".to_owned(),
         None => "no figure for every motion".to_owned(),
-        Some((ratio, _)) if ratio.is_infinite() => "no load in any motion".to_owned(),
+        Some((ratio, _)) if ratio.is_infinite() => {
+            "no multiple of any motion opens or slides a lip".to_owned()
+        }
         Some((ratio, motion)) => {
             format!("{} times what is required ({})", words.factor(below(ratio)), words::inside(&motion.name))
         }

@@ -50,6 +50,9 @@ pub fn reserve_ui(ui: &mut Ui, view: &View, all: &mut bool, actions: &mut Vec<Ac
              figure, none has less than the smaller. {why}"
         );
     }
+    if let (LimitFigure::Factor(_), Some(says)) = (&depth.limit, view.report.limit_leaves_out()) {
+        why = format!("{why} {says}");
+    }
     fields::figure(ui, "Limit factor", &units::Shown { number: shown, unit: "" }, &why);
     ui.label(
         RichText::new(

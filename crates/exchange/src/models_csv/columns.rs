@@ -62,6 +62,9 @@ pub(super) const COLUMNS: [(Column, &str, &[&str]); 25] = [
     (Column::Id, "id", &[]),
 ];
 
+/// A whole number, which a file cannot hold wrong: no bellows has more.
+const FOLDS: (f64, f64) = (0.0, 20.0);
+
 /// Columns without which no model can be made.
 pub(super) const NEEDED: [Column; 9] = [
     Column::Name,
@@ -97,6 +100,34 @@ impl Column {
             Column::Mass => Measure::Of(Quantity::Mass, "g", 1000.0),
             _ => PLAIN,
         }
+    }
+
+    /// Which figures make sense in it, in its own unit: what a project file takes for the same figure of a model.
+    pub(super) fn range(self) -> (f64, f64) {
+        let name = match self {
+            Column::Folds => return FOLDS,
+            Column::Length => "shape.length",
+            Column::Width => "shape.width",
+            Column::Corner => "shape.corner",
+            Column::Bore => "bore_mm",
+            Column::Height => "height_mm",
+            Column::Travel => "travel_mm",
+            Column::Channel => "channel_mm",
+            Column::Axial => "axial_n_mm",
+            Column::Lateral => "lateral_n_mm",
+            Column::Hardness => "hardness_shore_a",
+            Column::SealingShare => "sealing_share",
+            Column::TiltReduction => "tilt_reduction",
+            Column::SideLever => "side_lever_mm",
+            Column::SealMinimum => "seal_minimum_n_mm",
+            Column::LipLife => "lip_life_picks",
+            Column::Closes => "closes_mm",
+            Column::Mass => "mass_g",
+            _ => "",
+        };
+        let field = document::fields().iter().find(|field| field.key.strip_prefix("model.") == Some(name));
+        // Words have no range, and nothing is within this one.
+        field.map_or((f64::NAN, f64::NAN), |field| (field.least, field.most))
     }
 
     /// The header as written without its unit.
@@ -137,6 +168,19 @@ pub(super) fn header(cell: &str) -> Result<Found, String> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn every_column_of_figures_has_the_range_of_the_project_file() {
+        let words = |column: Column| {
+            use Column as C;
+            matches!(column, C::Id | C::Name | C::Shape | C::Lip | C::Allowed | C::Material | C::Thread)
+        };
+        for (column, header, _) in COLUMNS {
+            let (least, most) = column.range();
+            assert_eq!(least < most, !words(column), "{header}");
+        }
+        assert_eq!(Column::Length.range(), (0.1, 5000.0));
+    }
 
     #[test]
     fn headers_are_read_with_their_units() {

@@ -150,8 +150,9 @@ impl<'a> Row<'a> {
         text
     }
 
-    /// A figure within a range, in the own unit; a needed one that is missing is a problem.
-    fn figure(&mut self, column: Column, least: f64, most: f64) -> Option<f64> {
+    /// A figure that makes sense, in the own unit; a needed one that is missing is a problem.
+    fn figure(&mut self, column: Column) -> Option<f64> {
+        let (least, most) = column.range();
         let Some((found, text)) = self.cell(column) else {
             self.text(column);
             return None;
@@ -174,23 +175,22 @@ impl<'a> Row<'a> {
     }
 
     /// A figure that is assumed when it is not given.
-    fn sourced(&mut self, column: Column, least: f64, most: f64, assumed: f64) -> Sourced<f64> {
-        match self.figure(column, least, most) {
+    fn sourced(&mut self, column: Column, assumed: f64) -> Sourced<f64> {
+        match self.figure(column) {
             Some(value) => Sourced::stated(value),
             None => Sourced::assumed(assumed),
         }
     }
 
-    fn needed(&mut self, column: Column, least: f64, most: f64) -> f64 {
-        self.figure(column, least, most).unwrap_or(f64::NAN)
+    fn needed(&mut self, column: Column) -> f64 {
+        self.figure(column).unwrap_or(f64::NAN)
     }
 
     fn shape(&mut self) -> Option<LipShape> {
         let shape = self.text(Column::Shape)?.to_lowercase();
-        // Sizes of 1 mm to 2 m hold every cup; a tenth of that would be a slip of the unit.
-        let length = self.figure(Column::Length, 1.0, 2000.0);
+        let length = self.figure(Column::Length);
         let across = |row: &mut Self| {
-            let width = row.figure(Column::Width, 1.0, 2000.0);
+            let width = row.figure(Column::Width);
             if width.is_none() && row.cell(Column::Width).is_none() {
                 row.say(Column::Width.header(), format!("a {shape} cup needs a width; fill it in"));
             }
@@ -201,7 +201,7 @@ impl<'a> Row<'a> {
             "long" | "oval" => LipShape::Long { width: across(self)?, length: length? },
             "rectangle" | "rectangular" => {
                 let width = across(self)?;
-                let corner = self.figure(Column::Corner, 0.0, 1000.0).unwrap_or(0.0);
+                let corner = self.figure(Column::Corner).unwrap_or(0.0);
                 LipShape::Rectangle { length: length?, width, corner }
             }
             _ => {
@@ -271,7 +271,7 @@ impl<'a> Row<'a> {
     fn model(&mut self) -> Option<CupModel> {
         let name = self.text(Column::Name);
         let shape = self.shape();
-        let folds = self.figure(Column::Folds, 0.0, 20.0).unwrap_or(0.0);
+        let folds = self.figure(Column::Folds).unwrap_or(0.0);
         if folds.fract() != 0.0 {
             self.say(Column::Folds.header(), format!("{folds} is no whole number of folds"));
         }
@@ -282,25 +282,25 @@ impl<'a> Row<'a> {
             id: ModelId::from(""),
             name: String::new(),
             shape: shape.unwrap_or(LipShape::Round { diameter: 1.0 }),
-            sealing_share: self.sourced(Column::SealingShare, 0.5, 1.0, 0.9),
-            bore_mm: self.needed(Column::Bore, 0.0, 1000.0),
-            height_mm: self.needed(Column::Height, 0.0, 2000.0),
-            travel_mm: Sourced::stated(self.needed(Column::Travel, 0.0, 2000.0)),
-            channel_mm: self.sourced(Column::Channel, 0.0, 1000.0, ASSUMED_CHANNEL_MM),
+            sealing_share: self.sourced(Column::SealingShare, 0.9),
+            bore_mm: self.needed(Column::Bore),
+            height_mm: self.needed(Column::Height),
+            travel_mm: Sourced::stated(self.needed(Column::Travel)),
+            channel_mm: self.sourced(Column::Channel, ASSUMED_CHANNEL_MM),
             folds: folds as u8,
-            axial_n_mm: Sourced::stated(self.needed(Column::Axial, 1e-6, 1e6)),
-            lateral_n_mm: Sourced::stated(self.needed(Column::Lateral, 1e-6, 1e6)),
-            tilt_reduction: self.sourced(Column::TiltReduction, 0.0, 1.0, assumed_tilt),
-            side_lever_mm: self.figure(Column::SideLever, 0.0, 2000.0).map(Sourced::stated),
-            hardness_shore_a: self.needed(Column::Hardness, 1.0, 100.0),
+            axial_n_mm: Sourced::stated(self.needed(Column::Axial)),
+            lateral_n_mm: Sourced::stated(self.needed(Column::Lateral)),
+            tilt_reduction: self.sourced(Column::TiltReduction, assumed_tilt),
+            side_lever_mm: self.figure(Column::SideLever).map(Sourced::stated),
+            hardness_shore_a: self.needed(Column::Hardness),
             lip,
-            lip_life_picks: self.sourced(Column::LipLife, 1.0, 1e9, lip.life_picks()),
-            seal_minimum_n_mm: self.sourced(Column::SealMinimum, 0.0, 100.0, ASSUMED_SEAL_MINIMUM),
-            closes_mm: self.figure(Column::Closes, 0.0, 1000.0).unwrap_or(0.0),
+            lip_life_picks: self.sourced(Column::LipLife, lip.life_picks()),
+            seal_minimum_n_mm: self.sourced(Column::SealMinimum, ASSUMED_SEAL_MINIMUM),
+            closes_mm: self.figure(Column::Closes).unwrap_or(0.0),
             allowed: self.allowed(),
             material: self.text(Column::Material).unwrap_or_default(),
             thread: self.text(Column::Thread).unwrap_or_default(),
-            mass_g: self.figure(Column::Mass, 0.0, 1e6).unwrap_or(0.0),
+            mass_g: self.figure(Column::Mass).unwrap_or(0.0),
         };
         let name = name?;
         shape?;

@@ -90,6 +90,9 @@ fn shorten(motions: &[Of], all: &mut Vec<&Lost>) -> Option<Words> {
     let least = rest.first().map_or(f64::INFINITY, |(worst, _)| *worst);
     let drops = rest.iter().filter(|(worst, _)| *worst < 0.0).count();
     Some(Box::new(move |context| match drops {
+        0 if least == f64::INFINITY => format!(
+            " The {count} losses not listed hold in every motion: no multiple of any opens or slides a lip."
+        ),
         0 => format!(
             " The {count} losses not listed hold in every motion, the least with a factor of {}.",
             context.ratio(least)

@@ -150,6 +150,10 @@ fn remarks(context: &Context) -> Vec<String> {
             .into_iter()
             .map(|(motions, why)| format!("No limit factor for {}: {why}", motions.join("; "))),
     );
+    let limited = report.motions.iter().filter_map(|motion| motion.outcome.as_ref().ok()?.depth.as_ref());
+    if limited.into_iter().any(|depth| matches!(depth.limit, LimitFigure::Factor(_))) {
+        says.extend(report.limit_leaves_out().map(str::to_owned));
+    }
     let open = report.motions.iter().filter_map(|motion| Some((motion, motion.outcome.as_ref().ok()?)));
     let open = open.filter(|(_, outcome)| {
         outcome.depth.as_ref().is_some_and(|depth| depth.limit.at_least(depth.limit_at_least).is_some())

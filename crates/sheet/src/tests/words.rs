@@ -65,6 +65,8 @@ fn factor_range_and_limit_stand_side_by_side_with_what_they_mean() {
     assert!(on_line(&["Level lift", "2.00", "2.20", "1.76 to 2.60", "2.68", "C8 seal"]));
     assert!(on_line(&["Emergency stop", "no limit"]) && on_line(&["Swing about the axis", "none"]));
     assert!(on_line(&["Level carry", "as factor"]));
+    assert!(!says(&whole, "no limit of"));
+    assert!(says(&whole, "The limit factor leaves out that a side load tilts a tall cup"));
     assert!(says(&whole, "No limit factor for Swing about the axis: the solver stopped before it was sure"));
 }
 
