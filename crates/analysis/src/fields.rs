@@ -203,6 +203,18 @@ mod tests {
         assert!(looked_at > 1000, "{looked_at}");
     }
 
+    /// As the project file has them: 500 kPa of feed are not 500 kPa above zero pressure.
+    #[test]
+    fn feed_pressures_are_above_the_atmosphere() {
+        for key in ["feed_kpa", "rated_feed_kpa"] {
+            let field = FIELDS.iter().find(|field| field.key == key);
+            assert!(
+                matches!(field.map(|field| field.measure), Some(Measure::Of(Quantity::FeedPressure))),
+                "{key}"
+            );
+        }
+    }
+
     #[test]
     fn no_key_stands_twice() {
         for (index, field) in FIELDS.iter().enumerate() {
