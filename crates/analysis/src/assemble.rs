@@ -5,18 +5,26 @@ use crate::{
     inputs::Lowered,
     loads::Case,
     lower::{CupFacts, ModelFacts},
+    lower_motion,
     report::{
         CircuitReport, CupInMotion, CupReport, DepthState, EnvelopeReport, LimitFigure, Lost, MotionDepth,
         MotionOutcome, MotionReport, PartReport, Report, Severity, Verdict,
     },
     seats::{Ground, Seat},
     shape::Shape,
+    words::Words,
 };
-use document::{CupId, LayoutId, ModelId, Part, Project};
+use document::{CupId, LayoutId, ModelId, Motion, Part, Project};
 use geometry::MassProperties;
 use std::{collections::HashMap, sync::Arc};
 
-pub(crate) fn outcome_of(case: &Case, cups: &[CupFacts], depth: Option<MotionDepth>) -> MotionOutcome {
+pub(crate) fn outcome_of(
+    motion: &Motion,
+    case: &Case,
+    cups: &[CupFacts],
+    depth: Option<MotionDepth>,
+    words: &Words<'_>,
+) -> MotionOutcome {
     let result = &case.result;
     let id = |index: usize| cups.get(index).map_or(CupId(0), |cup| cup.id);
     let limit = result.cup_worst.get(result.governing).map_or(mechanics::LipLimit::Seal, |(_, f)| f.limit);
@@ -26,6 +34,9 @@ pub(crate) fn outcome_of(case: &Case, cups: &[CupFacts], depth: Option<MotionDep
         governing_limit: limit,
         readings: result.readings,
         favourable_weight: case.load_case.favourable_weight,
+        member: result.member,
+        at_deg: lower_motion::at_deg(motion, case),
+        governs: lower_motion::governs(motion, case, words),
         instant: result.instant,
         wrench: result.wrench,
         cups: result

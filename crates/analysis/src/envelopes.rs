@@ -46,17 +46,17 @@ impl Held<'_> {
     /// The envelope with the part held level and still; `None` when gravity alone is too much.
     pub(crate) fn level(&self, required: f64, favourable_weight: f64) -> Option<EnvelopeReport> {
         let still = Instant::still(DVec3::NEG_Z * STANDARD_GRAVITY);
-        self.around(&still, (required, favourable_weight), "level".to_owned())
+        self.around(&[still], (required, favourable_weight), "level".to_owned())
     }
 
     fn around(
         &self,
-        at_rest: &Instant,
+        states: &[Instant],
         (required, favourable_weight): (f64, f64),
         held: String,
     ) -> Option<EnvelopeReport> {
         let envelope =
-            Envelope::new(self.body, at_rest, self.group, self.strengths, required, favourable_weight)?;
+            Envelope::through(self.body, states, self.group, self.strengths, required, favourable_weight)?;
         let point = |point: EnvelopePoint| EnvelopePointReport {
             direction_deg: point.direction.to_degrees(),
             acceleration: point.acceleration,
@@ -78,8 +78,8 @@ impl Held<'_> {
 }
 
 impl Analyst {
-    /// The envelope with the part held as in a motion, at that motion's required factor: its tilt and turning at the
-    /// instant that governs, without its acceleration. `None` when gravity and turning alone are too much, or the motion
+    /// The envelope with the part held as in a motion, at that motion's required factor: its tilt at the instant that
+    /// governs, and its turning from start to stop, without its acceleration. `None` when gravity and turning alone are too much, or the motion
     /// has no figure.
     pub fn envelope_of(
         &mut self,
@@ -93,12 +93,18 @@ impl Analyst {
         let units = self.units();
         let stage = self.layouts.get(&layout)?;
         let (group, solved) = (stage.loads.held_group()?, stage.loads.held_case(motion.id)?);
-        let at_rest = Instant { acceleration: DVec3::ZERO, ..case.at(solved.result.worst_t) };
+        let mut states: Vec<Instant> = Vec::new();
+        for (_, state) in case.members() {
+            let turning = Instant { acceleration: DVec3::ZERO, ..state.at(solved.result.worst_t) };
+            if !states.contains(&turning) {
+                states.push(turning);
+            }
+        }
         let held = described(motion, &solved, &case, &Words { choice: &units });
         let strengths = snapshot.strengths();
         let ids = ids(&snapshot);
         Held { body: &snapshot.body, group: &group, strengths: &strengths, ids: &ids }.around(
-            &at_rest,
+            &states,
             (motion.required_factor, case.favourable_weight),
             held,
         )

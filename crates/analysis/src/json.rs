@@ -357,6 +357,13 @@ fn outcome<'a>(outcome: &'a MotionOutcome, tags: &HashMap<CupId, &'a str>) -> Ou
             mechanics::Reading::FavourableWeight => "favourable_weight",
         },
         favourable_weight: number(outcome.favourable_weight),
+        governing_state: StateJson {
+            acceleration: outcome.member.acceleration,
+            turn_rate: outcome.member.turn_rate,
+            turn_acceleration: outcome.member.turn_acceleration,
+        },
+        governing_at_deg: outcome.at_deg.and_then(number),
+        governs: outcome.governs.as_deref(),
         gravity_m_s2: triple(instant.gravity),
         acceleration_m_s2: triple(instant.acceleration),
         turn_rate_rad_s: triple(instant.turn_rate),

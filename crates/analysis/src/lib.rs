@@ -70,7 +70,7 @@ pub use json::{FORMAT, compare_json, difference_json, exit_code, one_sided_json,
 pub use library::with_library;
 pub use lower_motion::acceleration_of;
 /// What the report holds of the engine's own types, so that views need not reach past this crate.
-pub use mechanics::{CupLoad, Factor, Instant, LipLimit, Reading, Readings, Uneven, Wrench};
+pub use mechanics::{CupLoad, Factor, Instant, LipLimit, Member, Reading, Readings, Uneven, Wrench};
 pub use plain::{plain, plain_json};
 pub use questions::{QUESTION_GROUPS, Question, questions};
 pub use report::*;

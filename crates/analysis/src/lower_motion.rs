@@ -1,9 +1,10 @@
 //! Motions as load cases.
 
-use document::{Motion, MoveProfile, Rules, Stroke, Worst};
+use crate::{loads::Case, words::Words};
+use document::{Motion, MoveProfile, Rules, StartStop, Stroke, Worst};
 use glam::DVec3;
-use mechanics::{Instant, LoadCase, Sweep};
-use units::STANDARD_GRAVITY;
+use mechanics::{Instant, LoadCase, Signs, Sweep};
+use units::{Quantity, STANDARD_GRAVITY};
 
 /// The acceleration of a motion as it is reckoned with, before its inertia is counted more than once: as stated, or of
 /// the stated direction with the peak of its stroke and time.
@@ -69,12 +70,17 @@ pub(crate) fn is_level(motion: &Motion) -> bool {
     motion.tilt_deg == 0.0 && !matches!(motion.worst, Worst::TiltTo { .. })
 }
 
-/// A motion as a load case in the tool's frame, with the sweep that its worst state asks for.
+/// A motion as a load case in the tool's frame, with the sweep that its worst state asks for, at its start and its stop unless
+/// a person keeps it to what is stated.
 ///
 /// When a motion is tilted its acceleration stays as stated in the tool's frame; only gravity turns. Where a person counts
 /// its inertia more than once, accelerations are that much larger and the turn rate by the root of it.
 pub(crate) fn load_case(motion: &Motion, rules: &Rules) -> LoadCase {
-    let once = LoadCase { favourable_weight: rules.favourable_weight, ..counted_once(motion) };
+    let signs = match motion.start_stop {
+        StartStop::Both => Signs::Worst,
+        StartStop::AsStated => Signs::AsStated,
+    };
+    let once = LoadCase { favourable_weight: rules.favourable_weight, signs, ..counted_once(motion) };
     // Exactly as stated where nothing is to be multiplied.
     if motion.inertia_times == 1.0 { once } else { once.with_inertia_times(motion.inertia_times) }
 }
@@ -155,4 +161,57 @@ fn tilting(fixed: Instant, from: f64, to: f64, lowest: f64) -> LoadCase {
 
 fn radians(degrees: DVec3) -> DVec3 {
     DVec3::new(degrees.x.to_radians(), degrees.y.to_radians(), degrees.z.to_radians())
+}
+
+/// Where along its motion a case is worst, degrees: see [`MotionOutcome::at_deg`](crate::MotionOutcome).
+pub(crate) fn at_deg(motion: &Motion, case: &Case) -> Option<f64> {
+    let swept = case.load_case.sweep.is_some() && motion.worst != Worst::AsStated;
+    let degrees = case.result.worst_t.to_degrees();
+    swept.then(|| match motion.worst {
+        Worst::Direction | Worst::Lowest => degrees.rem_euclid(360.0),
+        Worst::AsStated | Worst::TiltTo { .. } => degrees,
+    })
+}
+
+/// The attitude at which a case is worst, where its motion has more than one: "at 90.0°", "with 210.0° lowest".
+pub(crate) fn place(motion: &Motion, case: &Case, words: &Words<'_>) -> Option<String> {
+    let angle = words.figure(at_deg(motion, case)?, Quantity::Angle);
+    match motion.worst {
+        Worst::TiltTo { .. } => Some(format!("at {angle}")),
+        Worst::Lowest => Some(format!("with {angle} lowest")),
+        Worst::AsStated | Worst::Direction => None,
+    }
+}
+
+/// State and attitude that govern a case, in words: "while the turn slows down at 90.0°". `None` where it is as stated at its one
+/// attitude.
+pub(crate) fn governs(motion: &Motion, case: &Case, words: &Words<'_>) -> Option<String> {
+    let (fixed, member) = (&case.load_case.fixed, &case.result.member);
+    let mut says: Vec<String> = Vec::new();
+    if motion.start_stop == StartStop::Both {
+        let turning = fixed.turn_acceleration * member.turn_acceleration;
+        let along = turning.dot(fixed.turn_rate);
+        says.extend(match (member.turn_rate == 0.0, along) {
+            (false, along) if along > 0.0 => Some("while the turn speeds up"),
+            (false, along) if along < 0.0 => Some("while the turn slows down"),
+            (true, along) if along > 0.0 => Some("as the turn starts"),
+            (true, along) if along < 0.0 => Some("as the turn ends"),
+            (true, _) if turning == DVec3::ZERO => Some("while it does not turn"),
+            _ if member.turn_acceleration < 0.0 => Some("with the turn acceleration reversed"),
+            _ => None,
+        }.map(str::to_owned));
+        if member.acceleration < 0.0 {
+            says.push("with the acceleration reversed".to_owned());
+        }
+    }
+    let says = words_and_place(&says.join(" and "), place(motion, case, words));
+    (!says.is_empty()).then_some(says)
+}
+
+fn words_and_place(state: &str, place: Option<String>) -> String {
+    match (state, place) {
+        (state, None) => state.to_owned(),
+        ("", Some(place)) => place,
+        (state, Some(place)) => format!("{state}, {place}"),
+    }
 }

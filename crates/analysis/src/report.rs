@@ -260,7 +260,14 @@ pub struct MotionOutcome {
     pub readings: mechanics::Readings,
     /// Share of the weight that is counted on where it helps.
     pub favourable_weight: f64,
-    /// The instant at which the governing cup is worst.
+    /// The state between start and stop in which the governing cup is worst.
+    pub member: mechanics::Member,
+    /// Where along the motion it is worst, degrees: the tilt, the direction that is lowest or that of the acceleration,
+    /// whichever is taken at its worst; `None` where none is.
+    pub at_deg: Option<f64>,
+    /// State and place in words: "while the turn slows down at 90.0°". `None` for a motion as stated at its one attitude.
+    pub governs: Option<String>,
+    /// The instant at which the governing cup is worst, in that state.
     pub instant: mechanics::Instant,
     /// What the part does to the cups then, about the cups' centre.
     pub wrench: mechanics::Wrench,

@@ -273,6 +273,7 @@ impl Analyst {
 
         let cases: Vec<Option<Arc<Case>>> =
             outcomes.iter().map(|outcome| outcome.as_ref().ok().cloned()).collect();
+        let words = Words { choice: units };
         let motions: Vec<MotionReport> = project
             .motions
             .iter()
@@ -282,7 +283,10 @@ impl Analyst {
                 name: motion.name.clone(),
                 required_factor: motion.required_factor,
                 outcome: outcome
-                    .map(|case| assemble::outcome_of(&case, cups, stage.depth.of_motion(motion.id))),
+                    .map(|case| {
+                        let depth = stage.depth.of_motion(motion.id);
+                        assemble::outcome_of(motion, &case, cups, depth, &words)
+                    }),
             })
             .collect();
         let by_motion: Vec<(MotionId, Option<Arc<Case>>)> =
@@ -304,7 +308,6 @@ impl Analyst {
                 circuits: &mut circuits.reports,
             });
         }
-        let words = Words { choice: units };
         let facts = Facts {
             project,
             layout,

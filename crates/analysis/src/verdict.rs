@@ -115,7 +115,7 @@ fn factor_sentence(facts: &Facts<'_>) -> String {
     let (factor, required, words) = (case.factor(), motion.required_factor, facts.words);
     let (tag, name) = (facts.tag(case.result.governing), words::inside(&motion.name));
     if !factor.is_finite() {
-        let says = if facts.solved().all(|(_, case)| only_pressed_on(case)) {
+        let says = if facts.solved().all(|(_, case)| only_pressed_on(facts, case)) {
             "no motion pulls, slides or tilts a lip"
         } else {
             "no multiple of any motion opens or slides a lip"
@@ -137,16 +137,25 @@ fn factor_sentence(facts: &Facts<'_>) -> String {
     format!("{says}{}{}", may_be_less(facts), counted(facts))
 }
 
-/// Whether no lip gets anything but a push towards the part; of a motion that sweeps that is not known.
-fn only_pressed_on(case: &Case) -> bool {
+/// Whether no lip gets anything but a push towards the part, from start to stop; of a motion that sweeps that is not known.
+fn only_pressed_on(facts: &Facts<'_>, case: &Case) -> bool {
     const NOTHING: f64 = 1e-9; // N and N·m
-    case.load_case.sweep.is_none()
-        && case.result.loads.iter().all(|load| {
+    let pressed = |loads: &[mechanics::CupLoad]| {
+        loads.iter().all(|load| {
             load.pull <= NOTHING
                 && load.slide.length() <= NOTHING
                 && load.tilt.length() <= NOTHING
                 && load.twist.abs() <= NOTHING
         })
+    };
+    let (Some(body), Some(group)) = (facts.body, facts.group) else { return false };
+    let about = group.centre().extend(0.0);
+    case.load_case.sweep.is_none()
+        && pressed(&case.result.loads)
+        && case
+            .load_case
+            .members()
+            .all(|(_, state)| pressed(&group.share(&mechanics::load(&body, &state.fixed, about))))
 }
 
 /// What the factor may be where what is assumed may take it below what is required.
@@ -195,7 +204,11 @@ fn detail(facts: &Facts<'_>, findings: &[Finding], told: Option<&Finding>) -> St
     };
     let counted = facts.governing().and_then(|(_, case)| counted_like(facts, case));
     let counted = counted.map(|how| format!("The factor is with {how}."));
-    [counted, lead, Some(counts(findings))].into_iter().flatten().collect::<Vec<_>>().join(" ")
+    let when = facts.governing().and_then(|(motion, _)| {
+        let outcome = motion.outcome.as_ref().ok().filter(|outcome| outcome.factor.is_finite())?;
+        Some(format!("{} is worst {}.", words::capital(&motion.name), outcome.governs.as_deref()?))
+    });
+    [when, counted, lead, Some(counts(findings))].into_iter().flatten().collect::<Vec<_>>().join(" ")
 }
 
 /// "2 to mend, 2 to watch, 1 accepted."

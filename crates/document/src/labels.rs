@@ -2,7 +2,7 @@
 
 use crate::{
     Arrangement, CupModel, CurveKind, Fed, FittingKind, LipKind, MassBy, MotionKind, MoveProfile, Origin,
-    RestrictionUse, SourceKind, Sourced, Stage, Texture, TrialKind, Wetness, Worst,
+    RestrictionUse, SourceKind, Sourced, Stage, StartStop, Texture, TrialKind, Wetness, Worst,
 };
 use geometry::LipShape;
 
@@ -23,6 +23,7 @@ labels! {
     Wetness { Dry => "dry", Damp => "damp", Oily => "oily" }
     LipKind { Plain => "plain lip", ThinFilm => "soft thin lip", Foam => "foam ring" }
     MoveProfile { Trapezoid => "trapezoid, thirds", Cycloid => "cycloid", Quintic => "fifth degree" }
+    StartStop { Both => "both, the worse counts", AsStated => "as stated only" }
     Arrangement {
         Central => "one central source",
         PerCup => "a source on each cup",

@@ -5,7 +5,7 @@ mod materials;
 
 use crate::{
     Circuit, CircuitId, Cycle, Layout, LayoutId, MassBy, Motion, MotionId, MotionKind, MoveProfile, Part,
-    PartId, Placement, Project, Rules, SheetFields, Site, Sourced, Stroke, Surface, Texture, Wetness, Worst,
+    PartId, Placement, Project, Rules, SheetFields, Site, Sourced, StartStop, Stroke, Surface, Texture, Wetness, Worst,
     tidy,
 };
 use geometry::Outline;
@@ -93,6 +93,7 @@ impl Motion {
             turn_acceleration_deg_s2: DVec3::ZERO,
             pivot_mm: DVec3::ZERO,
             worst: Worst::AsStated,
+            start_stop: StartStop::Both,
         };
         match kind {
             MotionKind::LevelLift => {

@@ -36,6 +36,7 @@ fn motion(id: u32, name: &str, kind: MotionKind) -> Motion {
         turn_acceleration_deg_s2: DVec3::ZERO,
         pivot_mm: DVec3::ZERO,
         worst: Worst::AsStated,
+        start_stop: StartStop::Both,
     }
 }
 fn cup(id: u32, tag: &str, model: &str, x: f64, y: f64) -> Cup {

@@ -2,6 +2,7 @@
 
 use crate::factor::{Factor, LipLimit, Reading};
 use crate::group::{CupGroup, CupLoad};
+use crate::members::Member;
 use crate::motion::{Body, Instant, LoadCase, Sweep, Wrench};
 use crate::readings::{Readings, SplitLoad, SweptLoad, WORST};
 use crate::strength::LipStrength;
@@ -17,7 +18,9 @@ const TIE: f64 = 1e-9;
 pub struct CaseResult {
     /// Where in the sweep the governing cup is worst, rad; 0 without a sweep.
     pub worst_t: f64,
-    /// The instant there.
+    /// The state of the motion in which it is worst; as stated where that is as bad as any other.
+    pub member: Member,
+    /// The instant there, in that state.
     pub instant: Instant,
     /// The load there, about the centre of the cups.
     pub wrench: Wrench,
@@ -53,7 +56,7 @@ impl CaseResult {
     }
 }
 
-/// The worst instant of a load case for every cup and for the group.
+/// The worst instant of a load case for every cup and for the group, over the [states](LoadCase::members) of its motion.
 ///
 /// `strengths` stand in the order of the group's cups; a cup without one counts as holding nothing. Without a sweep
 /// this is one plain evaluation. With one, the share is affine in (cos t, sin t) and what a cup uses of its strength is
@@ -101,10 +104,8 @@ impl CaseResult {
 /// ```
 pub fn worst_case(body: &Body, case: &LoadCase, group: &CupGroup, strengths: &[LipStrength]) -> CaseResult {
     let about = group.centre().extend(0.0);
-    match varying(case) {
-        None => at_one_instant(body, case, group, strengths, 0.0, about),
-        Some(sweep) => over_a_sweep(body, case, &sweep, group, strengths, about),
-    }
+    let states = case.members().map(|state| InState::of(body, state, group, strengths, about));
+    worst_of(body, states.collect(), group, strengths, about)
 }
 
 /// The sweep, if anything varies in it.
@@ -180,49 +181,6 @@ fn readings(strength: Option<&LipStrength>, load: &SplitLoad, favourable_weight:
     strength.map_or(Readings::NOTHING, |lip| lip.readings(load, favourable_weight))
 }
 
-fn at_one_instant(
-    body: &Body,
-    case: &LoadCase,
-    group: &CupGroup,
-    strengths: &[LipStrength],
-    t: f64,
-    about: DVec3,
-) -> CaseResult {
-    let instant = case.at(t);
-    let wrench = crate::load(body, &instant, about);
-    let loads = group.share(&wrench);
-    let shares = Shares::of(body, &LoadCase { fixed: instant, sweep: None, ..*case }, group, about);
-    let [weights, ..] = shares.weight;
-    let [motions, ..] = shares.motion;
-    let all: Vec<Readings> = (0..group.len())
-        .map(|i| {
-            let split = SplitLoad { weight: weights[i], motion: motions[i] };
-            let mut both = readings(strengths.get(i), &split, case.favourable_weight);
-            if let Some(lip) = strengths.get(i) {
-                both.whole_load = lip.factor(&loads[i]); // of the load that is shown, to its last digit
-            }
-            both
-        })
-        .collect();
-    let factors: Vec<Factor> = all.iter().map(Readings::worse).collect();
-    let governing = weakest(loads.iter().enumerate().map(|(i, load)| {
-        let lip = strengths.get(i);
-        Weakness::of(lip, &factors[i], lip.map_or(f64::INFINITY, |lip| lip.usage(load)))
-    }));
-    CaseResult {
-        worst_t: t,
-        instant,
-        wrench,
-        least_factor: factors[governing].value,
-        readings: all[governing],
-        cup_worst: factors.iter().map(|&factor| (t, factor)).collect(),
-        loads,
-        weights,
-        factors,
-        governing,
-    }
-}
-
 /// One cup's worst over a sweep.
 #[derive(Debug, Clone, Copy)]
 struct Worst {
@@ -232,33 +190,149 @@ struct Worst {
     whole: f64,
 }
 
-fn over_a_sweep(
+impl Worst {
+    fn weakness(&self, strength: Option<&LipStrength>) -> Weakness {
+        Weakness::of(strength, &self.factor, self.whole)
+    }
+}
+
+/// All cups in one state of a motion.
+struct InState {
+    member: Member,
+    case: LoadCase,
+    worst: Vec<Worst>,
+    seen: Seen,
+}
+
+/// What was looked at to find the worst of a state.
+enum Seen {
+    /// Nothing varies.
+    Instant(AtInstant),
+    /// The shares of a sweep.
+    Swept(Sweep, Shares),
+}
+
+impl InState {
+    fn of(
+        body: &Body,
+        (member, case): (Member, LoadCase),
+        group: &CupGroup,
+        strengths: &[LipStrength],
+        about: DVec3,
+    ) -> Self {
+        let Some(sweep) = varying(&case) else {
+            let at = at_one_instant(body, &case, group, strengths, 0.0, about);
+            let worst = at.loads.iter().zip(&at.readings).enumerate().map(|(i, (load, both))| {
+                let whole = strengths.get(i).map_or(f64::INFINITY, |lip| lip.usage(load));
+                let factor = both.worse();
+                Worst { t: 0.0, factor, at_least: factor.value, whole }
+            });
+            return Self { member, case, worst: worst.collect(), seen: Seen::Instant(at) };
+        };
+        let shares = Shares::of(body, &case, group, about);
+        let mut search = Search::new(&sweep);
+        let worst = (0..group.len()).map(|i| {
+            worst_of_cup(strengths.get(i), &shares.cup(i), case.favourable_weight, &sweep, &mut search)
+        });
+        let worst = worst.collect();
+        Self { member, case, worst, seen: Seen::Swept(sweep, shares) }
+    }
+
+    /// One cup's worst in each reading.
+    fn readings(&self, cup: usize, lip: &LipStrength) -> Readings {
+        match &self.seen {
+            Seen::Instant(at) => at.readings[cup],
+            Seen::Swept(sweep, shares) => {
+                let favourable = self.case.favourable_weight;
+                both(lip, &shares.cup(cup), favourable, &self.worst[cup], &mut Search::new(sweep))
+            }
+        }
+    }
+}
+
+/// The worst of all states for every cup and for the group.
+fn worst_of(
     body: &Body,
-    case: &LoadCase,
-    sweep: &Sweep,
+    mut each: Vec<InState>,
     group: &CupGroup,
     strengths: &[LipStrength],
     about: DVec3,
 ) -> CaseResult {
-    let shares = Shares::of(body, case, group, about);
-    let mut search = Search::new(sweep);
-    let worst: Vec<Worst> = (0..group.len())
-        .map(|i| worst_of_cup(strengths.get(i), &shares.cup(i), case.favourable_weight, sweep, &mut search))
+    // The first of equals: as stated, if that is one of them.
+    let worst: Vec<(usize, Worst)> = (0..group.len())
+        .map(|cup| {
+            let lip = strengths.get(cup);
+            let of = |state: usize| (state, each[state].worst[cup]);
+            (1..each.len()).map(of).fold(of(0), |held, next| {
+                if next.1.weakness(lip).exceeds(&held.1.weakness(lip)) { next } else { held }
+            })
+        })
         .collect();
-    let governing =
-        weakest(worst.iter().enumerate().map(|(i, of)| Weakness::of(strengths.get(i), &of.factor, of.whole)));
-    let least_factor = worst.iter().map(|of| of.at_least).fold(f64::INFINITY, f64::min);
-    let at = at_one_instant(body, case, group, strengths, worst[governing].t, about);
+    let governing = weakest(worst.iter().enumerate().map(|(i, (_, of))| of.weakness(strengths.get(i))));
+    // A group has a cup.
+    let (state, of) = worst[governing];
+    let all = each.iter().flat_map(|state| &state.worst);
+    let least_factor = all.map(|of| of.at_least).fold(of.factor.value, f64::min);
     let readings = strengths.get(governing).map_or(Readings::NOTHING, |lip| {
-        both(lip, &shares.cup(governing), case.favourable_weight, &worst[governing], &mut search)
+        let others = each.iter().enumerate().filter(|(index, _)| *index != state);
+        others.fold(each[state].readings(governing, lip), |held, (_, other)| {
+            held.worse_of_each(&other.readings(governing, lip), of.factor.value)
+        })
     });
+    let InState { member, case, seen, .. } = each.swap_remove(state);
+    let at = match seen {
+        Seen::Instant(at) => at,
+        Seen::Swept(..) => at_one_instant(body, &case, group, strengths, of.t, about),
+    };
     CaseResult {
+        worst_t: of.t,
+        member,
+        instant: at.instant,
+        wrench: at.wrench,
+        factors: at.readings.iter().map(Readings::worse).collect(),
+        loads: at.loads,
+        weights: at.weights,
         governing,
-        least_factor: least_factor.min(worst[governing].factor.value),
-        cup_worst: worst.iter().map(|of| (of.t, of.factor)).collect(),
+        cup_worst: worst.iter().map(|(_, of)| (of.t, of.factor)).collect(),
         readings,
-        ..at
+        least_factor,
     }
+}
+
+/// All cups at one instant.
+struct AtInstant {
+    instant: Instant,
+    wrench: Wrench,
+    loads: Vec<CupLoad>,
+    weights: Vec<CupLoad>,
+    readings: Vec<Readings>,
+}
+
+fn at_one_instant(
+    body: &Body,
+    case: &LoadCase,
+    group: &CupGroup,
+    strengths: &[LipStrength],
+    t: f64,
+    about: DVec3,
+) -> AtInstant {
+    let instant = case.at(t);
+    let wrench = crate::load(body, &instant, about);
+    let loads = group.share(&wrench);
+    let shares = Shares::of(body, &LoadCase { fixed: instant, sweep: None, ..*case }, group, about);
+    let [weights, ..] = shares.weight;
+    let [motions, ..] = shares.motion;
+    let readings: Vec<Readings> = (0..group.len())
+        .map(|i| {
+            let split = SplitLoad { weight: weights[i], motion: motions[i] };
+            let mut both = readings(strengths.get(i), &split, case.favourable_weight);
+            if let Some(lip) = strengths.get(i) {
+                both.whole_load = lip.factor(&loads[i]); // of the load that is shown, to its last digit
+            }
+            both
+        })
+        .collect();
+    AtInstant { instant, wrench, loads, weights, readings }
 }
 
 /// The worst of one cup in the worse reading.

@@ -66,7 +66,7 @@ pub struct EnvelopePoint {
 /// ```
 #[derive(Debug, Clone)]
 pub struct Envelope {
-    /// Each cup in each way of counting, in the order of the cups.
+    /// Each cup in each state and way of counting, in the order of the cups.
     rays: Vec<(usize, Reading, CupRays)>,
 }
 
@@ -88,6 +88,19 @@ impl Envelope {
         required: f64,
         favourable_weight: f64,
     ) -> Option<Self> {
+        Self::through(body, std::slice::from_ref(at_rest), group, strengths, required, favourable_weight)
+    }
+
+    /// As [`Envelope::new`] for a tool that goes through several states, as a turn that starts and stops does: what is
+    /// allowed in every one of them.
+    pub fn through(
+        body: &Body,
+        states: &[Instant],
+        group: &CupGroup,
+        strengths: &[LipStrength],
+        required: f64,
+        favourable_weight: f64,
+    ) -> Option<Self> {
         if required.is_nan() {
             return None;
         }
@@ -95,25 +108,27 @@ impl Envelope {
             return Some(Self { rays: Vec::new() });
         }
         let about = group.centre().extend(0.0);
-        let weight = group.share(&load(body, &Instant::still(at_rest.gravity), about));
-        let turning = group.share(&load(body, &Instant { gravity: DVec3::ZERO, ..*at_rest }, about));
         let along = [DVec3::X, DVec3::Y, DVec3::Z].map(|direction| {
             let falling = Instant::still(-direction);
             group.share(&Wrench { about, ..load(body, &falling, about) })
         });
-        let mut rays = Vec::with_capacity(3 * group.len());
-        for (i, (&weight, &motion)) in weight.iter().zip(&turning).enumerate() {
-            let lip = strengths.get(i)?;
-            let rest = SplitLoad { weight, motion };
-            let too_heavy = required < 1.0 && lip.usage(&weight) > 1.0;
-            if too_heavy || lip.readings(&rest, favourable_weight).worse().value < required {
-                return None;
-            }
-            for reading in [Reading::WholeLoad, Reading::WeightOnce, Reading::FavourableWeight] {
-                // Over the required factor, as what is available is.
-                let rest = rest.counted(reading, required, favourable_weight).times(required.recip());
-                let along = [&along[0][i], &along[1][i], &along[2][i]];
-                rays.push((i, reading, CupRays::new(lip, &rest, along, required)));
+        let mut rays = Vec::with_capacity(3 * group.len() * states.len());
+        for at_rest in states {
+            let weight = group.share(&load(body, &Instant::still(at_rest.gravity), about));
+            let turning = group.share(&load(body, &Instant { gravity: DVec3::ZERO, ..*at_rest }, about));
+            for (i, (&weight, &motion)) in weight.iter().zip(&turning).enumerate() {
+                let lip = strengths.get(i)?;
+                let rest = SplitLoad { weight, motion };
+                let too_heavy = required < 1.0 && lip.usage(&weight) > 1.0;
+                if too_heavy || lip.readings(&rest, favourable_weight).worse().value < required {
+                    return None;
+                }
+                for reading in [Reading::WholeLoad, Reading::WeightOnce, Reading::FavourableWeight] {
+                    // Over the required factor, as what is available is.
+                    let rest = rest.counted(reading, required, favourable_weight).times(required.recip());
+                    let along = [&along[0][i], &along[1][i], &along[2][i]];
+                    rays.push((i, reading, CupRays::new(lip, &rest, along, required)));
+                }
             }
         }
         Some(Self { rays })

@@ -4,6 +4,7 @@ mod arc;
 mod over;
 mod programme;
 mod share;
+mod states;
 mod wave;
 
 use crate::motion::{MILLI, Wrench};
@@ -13,7 +14,7 @@ use glam::{DVec2, DVec3};
 use programme::{Load, Programme};
 use share::{Capacity, CupShare};
 
-pub use over::{LimitOver, limit_over};
+pub use states::{LimitOver, limit_over};
 
 /// One lip (or point) as the programme sees it.
 ///

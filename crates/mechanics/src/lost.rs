@@ -72,7 +72,7 @@ pub fn follow_loss(
     strengths_when_lost: &mut dyn FnMut(&[usize]) -> Vec<LipStrength>,
 ) -> Loss {
     let mut most = usize::MAX;
-    followed(body, case, springs, first, &mut most, strengths_when_lost).0
+    worst_followed(body, case, springs, first, &mut most, strengths_when_lost).0
 }
 
 /// As [`follow_loss`], with so many cups looked at, step by step, at most: what is looked at is taken off `most`. `None`
@@ -86,8 +86,32 @@ pub fn follow_loss_within(
     most: &mut usize,
     strengths_when_lost: &mut dyn FnMut(&[usize]) -> Vec<LipStrength>,
 ) -> Option<Loss> {
-    let (loss, ended) = followed(body, case, springs, first, most, strengths_when_lost);
+    let (loss, ended) = worst_followed(body, case, springs, first, most, strengths_when_lost);
     ended.then_some(loss)
+}
+
+/// The loss through all states of a motion, as the part goes through them: a lip that lets go at the start is gone at the
+/// stop. Where that runs on and still holds, each state is followed by itself as well, for what is left after other losses
+/// may share a load worse; the first that drops the part counts.
+fn worst_followed(
+    body: &Body,
+    case: &LoadCase,
+    springs: &[CupSpring],
+    first: &[usize],
+    most: &mut usize,
+    strengths_when_lost: &mut dyn FnMut(&[usize]) -> Vec<LipStrength>,
+) -> (Loss, bool) {
+    let (through_all, ended) = followed(body, case, springs, first, most, strengths_when_lost);
+    if !ended || !through_all.holds || through_all.steps.len() == 1 || case.members().nth(1).is_none() {
+        return (through_all, ended);
+    }
+    for (_, alone) in case.members() {
+        let (loss, ended) = followed(body, &alone, springs, first, most, strengths_when_lost);
+        if !ended || !loss.holds {
+            return (loss, ended);
+        }
+    }
+    (through_all, true)
 }
 
 /// The loss, and whether it was followed to its end.

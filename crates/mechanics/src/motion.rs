@@ -1,5 +1,6 @@
 //! What one instant of a motion asks of the cups.
 
+use crate::members::Signs;
 use glam::{DMat3, DVec3};
 
 /// Metres in a millimetre; N·mm to N·m, mm/s² to m/s².
@@ -81,7 +82,8 @@ pub struct Sweep {
 /// EN 1990, table A1.2(A) (EQU): permanent actions that are favourable are counted 0.9 times (from memory).
 pub const FAVOURABLE_WEIGHT: f64 = 0.9;
 
-/// A load case: one instant, or a family of them of which the worst counts.
+/// A load case: one instant, or a family of them of which the worst counts: over a sweep, over the
+/// [states](LoadCase::members) of a motion, or both.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct LoadCase {
     /// What does not vary.
@@ -91,12 +93,14 @@ pub struct LoadCase {
     /// Share of the weight that is counted on where it helps while the motion is multiplied: in (0, 1]; see
     /// [`Reading`](crate::Reading).
     pub favourable_weight: f64,
+    /// Whether only what is stated counts, or every start and stop: see [`LoadCase::members`].
+    pub signs: Signs,
 }
 
 impl LoadCase {
-    /// One instant that does not vary.
+    /// One instant that does not vary, as stated.
     pub fn single(instant: Instant) -> Self {
-        Self { fixed: instant, sweep: None, favourable_weight: FAVOURABLE_WEIGHT }
+        Self { fixed: instant, sweep: None, favourable_weight: FAVOURABLE_WEIGHT, signs: Signs::AsStated }
     }
 
     /// As [`single`](Self::single), with what varies.

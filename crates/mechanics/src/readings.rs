@@ -66,6 +66,18 @@ impl Readings {
     /// Of a lip that holds nothing.
     pub(crate) const NOTHING: Self = Self { whole_load: Factor::NOTHING, weight_kept: Factor::NOTHING };
 
+    /// The worse of two states of a motion in each reading, neither below `least`, the worst of all, which leaves out what
+    /// a search leaves open.
+    pub(crate) fn worse_of_each(&self, other: &Self, least: f64) -> Self {
+        let smaller = |held: Factor, other: Factor| {
+            if other.value.max(least) < held.value { Factor { value: other.value.max(least), ..other } } else { held }
+        };
+        Self {
+            whole_load: smaller(self.whole_load, other.whole_load),
+            weight_kept: smaller(self.weight_kept, other.weight_kept),
+        }
+    }
+
     /// The one that counts: the smaller; the whole load when both are equal.
     pub fn worse(&self) -> Factor {
         if self.weight_kept.value < self.whole_load.value { self.weight_kept } else { self.whole_load }

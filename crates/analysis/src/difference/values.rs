@@ -4,7 +4,7 @@ use crate::{
     fields::{Measure, told},
     words::{self, Words},
 };
-use document::Project;
+use document::{Project, Rules, StartStop};
 use serde_json::Value;
 use units::Quantity;
 
@@ -22,8 +22,17 @@ pub(super) struct Values<'a> {
 impl Values<'_> {
     /// The value of a field; `exact` where the customary digits would not show a difference.
     pub(super) fn text(&self, kind: &str, path: &str, value: Option<&Value>, exact: bool) -> String {
-        let Some(value) = value.filter(|value| !value.is_null()) else { return "nothing".to_owned() };
+        let Some(value) = value.filter(|value| !value.is_null()) else { return self.left_out(kind, path) };
         self.read(kind, told(kind, path).measure, value, exact)
+    }
+
+    /// What a field means that the file leaves out: nothing, as a rule.
+    fn left_out(&self, kind: &str, path: &str) -> String {
+        match (kind, path) {
+            ("motion", "start_stop") => StartStop::default().label().to_owned(),
+            ("rules", "favourable_weight") => self.words.percent(Rules::default().favourable_weight),
+            _ => "nothing".to_owned(),
+        }
     }
 
     fn read(&self, kind: &str, measure: Measure, value: &Value, exact: bool) -> String {
@@ -180,6 +189,9 @@ fn choice_in_words(word: &str) -> String {
     if word == "Plan" {
         return "by the plan with".to_owned();
     }
+    if let Some(known) = StartStop::ALL.iter().find(|known| format!("{known:?}") == word) {
+        return known.label().to_owned();
+    }
     let mut out = String::new();
     let mut before = ' ';
     for letter in word.chars() {
@@ -220,6 +232,9 @@ mod tests {
         );
         assert_eq!(text("motion", "worst", json!({"TiltTo": {"deg": 90.0}})), "tilt to 90.0°");
         assert_eq!(text("motion", "kind", json!("EmergencyStop")), "emergency stop");
+        assert_eq!(text("motion", "start_stop", json!("AsStated")), "as stated only");
+        assert_eq!(values.text("motion", "start_stop", None, false), "both, the worse counts");
+        assert_eq!(values.text("rules", "favourable_weight", None, false), "90 %");
         assert_eq!(text("layout", "part", json!(1)), "Blank");
         assert_eq!(
             text("part", "outline", json!({"vertices": 12, "holes": 2, "checksum": "00"})),

@@ -114,6 +114,7 @@ pub(super) const FIELDS: &[Field] = &[
     field("turn_acceleration_deg_s2", "turn acceleration", M::Of(Q::TurnAcceleration)),
     field("pivot_mm", "pivot", M::Of(Q::Length)),
     field("worst", "what is taken in its worst state", M::Of(Q::Angle)),
+    field("start_stop", "start and stop", M::Choice),
     // Model.
     field("sealing_share", "sealing line over outer size", M::Of(Q::Ratio)),
     field("bore_mm", "bore", M::Of(Q::Length)),

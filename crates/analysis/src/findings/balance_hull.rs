@@ -96,13 +96,13 @@ fn remedy(
     let instants = instants(case);
     let wider = instants
         .iter()
-        .filter_map(|t| pull_at(body, &case.load_case, *t))
+        .flat_map(|t| pulls_at(body, &case.load_case, *t))
         .map(|at| times_as_wide(hull, balance.cup_centre, at))
         .fold(1.0, f64::max);
     let holds = |slower: &mechanics::LoadCase| {
         instants
             .iter()
-            .filter_map(|t| pull_at(body, slower, *t))
+            .flat_map(|t| pulls_at(body, slower, *t))
             .all(|at| geometry::inside_hull(hull, at) >= 0.0)
     };
     let inside = |scale: f64| holds(&case.load_case.with_accelerations_scaled(scale));
@@ -132,10 +132,12 @@ fn instants(case: &Case) -> Vec<f64> {
     std::iter::once(case.result.worst_t).chain(sweep).collect()
 }
 
-/// Where the part pulls at an instant at which it mainly pulls, mm.
-fn pull_at(body: &Body, load_case: &LoadCase, t: f64) -> Option<DVec2> {
-    let load: Wrench = mechanics::load(body, &load_case.at(t), glam::DVec3::ZERO);
-    load.centre_of_pull().filter(|at| balance::mainly_pulls(&load) && at.is_finite())
+/// Where the part pulls at an instant, in every state from start to stop in which it mainly pulls, mm.
+fn pulls_at(body: &Body, load_case: &LoadCase, t: f64) -> impl Iterator<Item = DVec2> {
+    load_case.members().filter_map(move |(_, state)| {
+        let load: Wrench = mechanics::load(body, &state.at(t), glam::DVec3::ZERO);
+        load.centre_of_pull().filter(|at| balance::mainly_pulls(&load) && at.is_finite())
+    })
 }
 
 /// How many times as far from `centre` the corners of a hull (counter-clockwise) must be for it to hold a place; infinite

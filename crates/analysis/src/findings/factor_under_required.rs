@@ -8,6 +8,7 @@
 use super::{Draft, Facts, RuleInfo, remedies};
 use crate::{
     loads::{self, Case},
+    lower_motion,
     report::{MotionReport, Severity},
     verdict, words,
 };
@@ -41,10 +42,11 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
         let factor = case.factor();
         let fails = ratio < 1.0;
         let says = format!(
-            "{} holds {} of the {} required{}: {}.{}",
+            "{} holds {} of the {} required{}{}: {}.{}",
             words::capital(&motion.name),
             facts.words.factor(factor),
             facts.words.factor(motion.required_factor),
+            governs(motion).map_or(String::new(), |when| format!(", {when}")),
             verdict::counted_like(facts, case).map_or(String::new(), |how| format!(", with {how}")),
             verdict::first_to_fail(facts.tag(governing), case),
             if fails && rank < IN_FULL { at_rest(facts, motion, case) } else { String::new() },
@@ -73,7 +75,12 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
     }
 }
 
-/// What holds the part still in the same attitude, where that alone is too little: no slower motion would do.
+/// The state and place that govern a motion, in words.
+fn governs(motion: &MotionReport) -> Option<&str> {
+    motion.outcome.as_ref().ok()?.governs.as_deref()
+}
+
+/// What holds the part still where along the motion that is least, where that alone is too little: no slower motion would do.
 fn at_rest(facts: &Facts<'_>, motion: &MotionReport, case: &Case) -> String {
     let (Some(body), Some(group)) = (facts.body, facts.group) else { return String::new() };
     let still = case.load_case.with_accelerations_scaled(0.0);
@@ -83,8 +90,11 @@ fn at_rest(facts: &Facts<'_>, motion: &MotionReport, case: &Case) -> String {
     let strengths: Vec<mechanics::LipStrength> = facts.cups.iter().map(|cup| cup.strength).collect();
     match loads::solve(group, &body, &strengths, &still) {
         Ok(held) if held.factor() < motion.required_factor => {
+            let stated = facts.project.motion(motion.id);
+            let place = stated.and_then(|stated| lower_motion::place(stated, &held, &facts.words));
             format!(
-                " Gravity alone is too much: held still like this it is {}.",
+                " Gravity alone is too much: held still {} it is {}.",
+                place.as_deref().unwrap_or("like this"),
                 facts.words.factor(held.factor())
             )
         }

@@ -8,7 +8,7 @@ use crate::{
         LostReport, MotionDepth, RobotLoad,
     },
 };
-use document::{CupId, FrameShape, Motion, MoveProfile, Project, Tool, Worst};
+use document::{CupId, FrameShape, Motion, MoveProfile, Project, StartStop, Tool, Worst};
 use glam::{DVec2, DVec3};
 use std::collections::HashMap;
 
@@ -60,6 +60,10 @@ pub(super) fn entered(motion: &Motion) -> EnteredJson {
             Worst::AsStated | Worst::Direction | Worst::Lowest => None,
         },
         inertia_times: number(motion.inertia_times),
+        start_stop: match motion.start_stop {
+            StartStop::Both => "both",
+            StartStop::AsStated => "as_stated",
+        },
         stated_acceleration_m_s2: triple_if(lower_motion::acceleration_of(motion)),
         stroke: motion.stroke.map(|stroke| StrokeJson {
             stroke_mm: number(stroke.mm),

@@ -194,6 +194,11 @@ pub(super) struct OutcomeJson<'a> {
     pub governing_reading: &'static str,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub favourable_weight: Option<f64>,
+    pub governing_state: StateJson,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub governing_at_deg: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub governs: Option<&'a str>,
     pub gravity_m_s2: [f64; 3],
     pub acceleration_m_s2: [f64; 3],
     pub turn_rate_rad_s: [f64; 3],
@@ -206,6 +211,14 @@ pub(super) struct OutcomeJson<'a> {
     pub cups: Vec<CupLoadJson<'a>>,
     #[serde(flatten)]
     pub depth: Option<DepthJson<'a>>,
+}
+
+/// How many times each part of a motion is taken as entered.
+#[derive(Serialize)]
+pub(super) struct StateJson {
+    pub acceleration: f64,
+    pub turn_rate: f64,
+    pub turn_acceleration: f64,
 }
 
 #[derive(Serialize)]

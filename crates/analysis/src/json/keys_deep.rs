@@ -42,6 +42,7 @@ pub(super) struct EnteredJson {
     pub tilt_to_deg: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub inertia_times: Option<f64>,
+    pub start_stop: &'static str,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub stated_acceleration_m_s2: Option<[f64; 3]>,
     #[serde(skip_serializing_if = "Option::is_none")]

@@ -6,7 +6,7 @@ use crate::{
     theme::Size,
     view::{Action, View},
 };
-use document::{Edit, Motion, MotionId, MotionKind, MoveProfile, Stroke, Worst};
+use document::{Edit, Motion, MotionId, MotionKind, MoveProfile, StartStop, Stroke, Worst};
 use egui::{Align2, RichText, Role, Sense, Ui, Vec2, WidgetInfo};
 use std::sync::Arc;
 use units::Quantity;
@@ -191,6 +191,7 @@ fn form_ui(ui: &mut Ui, view: &View, motion: &Arc<Motion>, actions: &mut Vec<Act
     }
     stroke_ui(ui, view, motion, &mut change);
     vector_ui(ui, view, motion, &mut change);
+    start_stop_ui(ui, motion, &mut change);
     sudden_ui(ui, view, motion, &mut change);
     result_ui(ui, view, motion);
     fields::row(ui, "", "", |ui| {
@@ -252,6 +253,22 @@ fn stroke_ui(ui: &mut Ui, view: &View, motion: &Motion, change: &mut Change<'_>)
     });
 }
 
+/// Whether start and stop both count; left out where there is nothing to reverse.
+fn start_stop_ui(ui: &mut Ui, motion: &Motion, change: &mut Change<'_>) {
+    let any_direction = motion.worst == Worst::Direction;
+    let straight = if any_direction { motion.acceleration.z != 0.0 } else { motion.acceleration.length() > 0.0 };
+    let turns = motion.turn_rate_deg_s.length() + motion.turn_acceleration_deg_s2.length() > 0.0;
+    if !(straight || turns || motion.start_stop == StartStop::AsStated) {
+        return;
+    }
+    let all: Vec<(StartStop, &str)> = StartStop::ALL.iter().map(|which| (*which, which.label())).collect();
+    let why = "What starts also stops: acceleration and turn acceleration are taken as stated and reversed, the turn at its \
+               rate and standing, and the worst counts. As stated only where you know that the rest does not come about";
+    if let Some(v) = fields::choice(ui, (motion.id, "start stop"), "Start and stop", motion.start_stop, &all, why) {
+        change(format!("start and stop: {}", v.label()), &|m| m.start_stop = v);
+    }
+}
+
 /// A sudden start counts the inertial part twice: offered, never done by itself.
 fn sudden_ui(ui: &mut Ui, view: &View, motion: &Motion, change: &mut Change<'_>) {
     let why = "How many times the inertial part of the load is counted; gravity is always counted once. A sudden start from \
@@ -307,6 +324,10 @@ fn result_ui(ui: &mut Ui, view: &View, motion: &Motion) {
     fields::row(ui, "Moment", "About the centre of the cups: X and Y tip, Z twists", |ui| {
         ui.label(shown.to_string())
     });
+    if let Some(governs) = &outcome.governs {
+        let why = "The state from start to stop, and the attitude, at which the first lip fails";
+        fields::row(ui, "Worst", why, |ui| ui.add(egui::Label::new(governs).wrap()));
+    }
     if motion.worst == Worst::Direction {
         let a = outcome.instant.acceleration;
         let degrees = a.y.atan2(a.x).to_degrees().rem_euclid(360.0);

@@ -23,6 +23,7 @@ same_variants! {
     Wetness { Dry, Damp, Oily }
     MotionKind { LevelLift, LevelCarry, OnEdge, TurnOver, EmergencyStop, Swing, StrokeAndTime, Free }
     MoveProfile { Trapezoid, Cycloid, Quintic }
+    StartStop { Both, AsStated }
     LipKind { Plain, ThinFilm, Foam }
 }
 
@@ -58,7 +59,7 @@ same_fields! {
     FrictionPair = Pair { lip_material, friction }
     Motion = Motion {
         id, name, kind, required_factor, tilt_deg, lowest_deg, acceleration, stroke, inertia_times, turn_rate_deg_s,
-        turn_acceleration_deg_s2, pivot_mm, worst
+        turn_acceleration_deg_s2, pivot_mm, worst, start_stop
     }
     Stroke = Stroke { mm, time_s, profile }
     Tool = Tool { flange, masses, frame }
@@ -193,7 +194,7 @@ macro_rules! enums {
         impl Out<v3::$name> for m::$name { fn out(self) -> v3::$name { self.into() } }
         impl Back<m::$name> for v3::$name { fn back(self) -> m::$name { self.into() } })+ };
 }
-enums!(Origin, Texture, Wetness, MotionKind, MoveProfile, LipKind);
+enums!(Origin, Texture, Wetness, MotionKind, MoveProfile, StartStop, LipKind);
 macro_rules! ids {
     ($($name:ident),+) => { $(
         impl Out<u32> for m::$name { fn out(self) -> u32 { self.0 } }

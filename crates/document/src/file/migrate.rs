@@ -111,6 +111,7 @@ impl From<v1::Motion> for v2::Motion {
             turn_acceleration_deg_s2: m.turn_acceleration_deg_s2,
             pivot_mm: m.pivot_mm,
             worst: m.worst,
+            start_stop: v2::StartStop::default(),
         }
     }
 }

@@ -27,6 +27,15 @@ pub(crate) enum MotionKind {
     StrokeAndTime,
     Free,
 }
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
+pub(crate) enum StartStop {
+    #[default]
+    Both,
+    AsStated,
+}
+fn is_both(start_stop: &StartStop) -> bool {
+    *start_stop == StartStop::Both
+}
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub(crate) enum MoveProfile {
     Trapezoid,
@@ -144,6 +153,9 @@ format_types! {
         turn_acceleration_deg_s2: Three,
         pivot_mm: Three,
         worst: Worst,
+        // Left out: both.
+        #[serde(default, skip_serializing_if = "is_both")]
+        start_stop: StartStop,
     }
     Stroke {
         mm: f64,

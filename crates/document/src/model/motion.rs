@@ -32,6 +32,8 @@ pub struct Motion {
     pub pivot_mm: DVec3,
     /// What is taken in its worst state.
     pub worst: Worst,
+    /// Whether its start and its stop are both taken, or only what is stated.
+    pub start_stop: StartStop,
 }
 /// A move from rest to rest.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -72,6 +74,15 @@ pub enum MotionKind {
     StrokeAndTime,
     /// Anything else.
     Free,
+}
+/// Whether a motion is judged at its start and its stop, whichever is worse, or exactly as stated.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+pub enum StartStop {
+    /// Acceleration and turn acceleration as stated and reversed, the turn at its rate and standing: the worst counts.
+    #[default]
+    Both,
+    /// Only as stated: a person knows that the rest does not come about.
+    AsStated,
 }
 /// What is taken in its worst state instead of as stated.
 #[derive(Debug, Clone, Copy, PartialEq)]

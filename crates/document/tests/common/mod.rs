@@ -249,10 +249,11 @@ fn motion(id: u32) -> BoxedStrategy<Motion> {
     let kind = proptest::sample::select(MotionKind::ALL);
     let profile = proptest::sample::select(MoveProfile::ALL);
     let stroke = (two(), profile).prop_map(|(v, profile)| Stroke { mm: v.x, time_s: v.y, profile });
-    let inertia = (option::of(stroke), number());
+    let start_stop = proptest::sample::select(StartStop::ALL);
+    let inertia = (option::of(stroke), number(), start_stop);
     ((text(), number(), kind, number(), number()), (three(), three(), three(), three(), worst), inertia)
         .prop_map(move |((name, required_factor, kind, tilt_deg, lowest_deg), moving, inertia)| {
-            let (stroke, inertia_times) = inertia;
+            let (stroke, inertia_times, start_stop) = inertia;
             let (acceleration, turn_rate_deg_s, turn_acceleration_deg_s2, pivot_mm, worst) = moving;
             Motion {
                 id: MotionId(id),
@@ -268,6 +269,7 @@ fn motion(id: u32) -> BoxedStrategy<Motion> {
                 turn_acceleration_deg_s2,
                 pivot_mm,
                 worst,
+                start_stop,
             }
         })
         .boxed()

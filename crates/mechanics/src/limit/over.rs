@@ -1,4 +1,4 @@
-//! The smallest limit factor over a sweep.
+//! The smallest limit factor over a sweep, in one state of a motion.
 
 use super::arc::{Arc, Held, insert};
 use super::share::{Capacity, Through};
@@ -10,7 +10,7 @@ use glam::{DVec2, DVec3};
 use std::f64::consts::FRAC_PI_2;
 
 /// A climb ends when the next instant would gain less than this (relative).
-const GAIN: f64 = 1e-7;
+pub(super) const GAIN: f64 = 1e-7;
 /// Solves of one climb; the usual number is 3 to 5.
 const STEPS: usize = 10;
 /// Longest step of a climb, rad.
@@ -20,91 +20,22 @@ const PROVED: f64 = 1e-4;
 /// Solves in all for one load case and loss; the usual number is 10 to 20. What is not proved by then stays open.
 const SOLVES: usize = 160;
 /// A usage below this, a factor of a thousand, needs no proof.
-const LITTLE: f64 = 1e-3;
+pub(super) const LITTLE: f64 = 1e-3;
 /// Arcs narrower than this are not halved, rad.
 const NARROW: f64 = 2e-4;
 
-/// The smallest limit factor over a load case, and where.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct LimitOver {
-    /// What some share carries at the worst instant found, in the worse reading.
-    pub limit: Limit,
-    /// The instant, rad; 0 without a sweep.
-    pub t: f64,
-    /// What was multiplied there.
-    pub reading: Reading,
-    /// No instant has a smaller limit factor than this, in any reading: the proof. The limit itself without a sweep;
-    /// within 1e-4 of it over one as a rule. 0 when nothing was proved.
-    pub at_least: f64,
-}
-
-impl LimitOver {
-    /// Whether the bound tells the limit to three digits; otherwise the true one may be as small as `at_least`.
-    pub fn is_proved(&self) -> bool {
-        match self.limit {
-            Limit::Solved(limit) => self.at_least >= limit * (1.0 - 5e-4),
-            Limit::Infeasible => true,
-            Limit::Unlimited => self.at_least >= LITTLE.recip() * (1.0 - 1e-3),
-            Limit::NotConverged => false,
-        }
-    }
-}
-
-/// The limit factor of a load case: the smallest over its instants, and over the [readings](Reading), of the multiple that
-/// some share among the cups carries, those `lost` left out.
-///
-/// `start_t` is where to begin, best the elastic worst instant. One over the factor, the usage, is convex in the load:
-/// each solve gives a plane below it, whose slope along the sweep says where the usage grows. Climbs follow that, from the
-/// start and from wherever a plane that is known already (of fewer cups lost, most of all) stands higher.
-///
-/// Then it is proved that no instant uses more. The load is a wave in the instant, so the wave through the shares of three
-/// solved instants balances it at every instant between them, and what it uses at most is a bound in closed form: no
-/// slack where one way of coming off governs, and of third order where it turns. Arcs on which the bound is too high are
-/// halved, at one more solve each; an instant that uses more is climbed from, and the proof begins anew.
-///
-/// While the motion alone is multiplied, a usage u is enough for every instant if the load of `u` times the weight and the
-/// motion uses no more than u of the cups: the same proof for another load. It holds whether gravity turns with the sweep
-/// or stands still, and needs no solve where taking weight off costs nothing (a part that hangs within its cups).
-///
-/// # Units
-/// rad.
-///
-/// # Source
-/// Lower-bound theorem as [`LimitSolver`]; supporting planes of a convex function (Kelley, J. SIAM 8, 1960, from memory);
-/// the search of a root by planes: Dinkelbach, Management Science 13, 1967 (from memory).
-///
-/// # Example
-/// ```
-/// use glam::{DMat3, DVec2, DVec3};
-/// use mechanics::*;
-/// use std::f64::consts::TAU;
-/// let cups = [(200.0, 150.0), (-200.0, 150.0), (200.0, -150.0), (-200.0, -150.0)] // mm
-///     .map(|(x, y)| Contact::point(DVec2::new(x, y), 100.0, 0.5)); // N
-/// let part = Body { mass: 5.0, centre: DVec3::ZERO, inertia: DMat3::ZERO };
-/// // On edge, whichever side is lowest: friction carries 4 times 50 N.
-/// let on_edge = LoadCase::swept(
-///     Instant::still(DVec3::ZERO),
-///     Sweep {
-///         gravity_along: DVec3::X * 10.0, gravity_across: DVec3::Y * 10.0,
-///         acceleration_along: DVec3::ZERO, acceleration_across: DVec3::ZERO,
-///         from: 0.0, to: TAU,
-///     },
-/// );
-/// let worst = limit_over(&mut LimitSolver::new(&cups), &part, &on_edge, 0.0, &[]);
-/// let Limit::Solved(factor) = worst.limit else { panic!("no limit") };
-/// assert!((factor - 200.0 / 50.0).abs() < 1e-6 && worst.at_least > 0.9998 * factor);
-/// ```
-pub fn limit_over(
+/// The worst instant of one state of a motion, and the usage that none exceeds, `None` when that is not known. No more than
+/// `floor` need be told apart: so much is used in another state.
+pub(super) fn in_state(
     solver: &mut LimitSolver,
     body: &Body,
     case: &LoadCase,
     start_t: f64,
     lost: &[usize],
-) -> LimitOver {
+    floor: f64,
+) -> (Option<Seen>, Option<f64>) {
     let [weight, motion] = [case.weight(), case.motion()].map(|part| part.wrenches(body, DVec3::ZERO));
-    let mut lost = lost.to_vec();
-    lost.sort_unstable();
-    let cups = solver.capacities(&lost);
+    let cups = solver.capacities(lost);
     let arc = match case.sweep.map(|sweep| Arc::of(&sweep)) {
         // Nothing varies: one instant.
         Some(arc) if [&weight, &motion].iter().any(|part| part[1..].iter().any(|load| !is_nothing(load))) => {
@@ -114,26 +45,22 @@ pub fn limit_over(
         None => Arc::single(0.0),
     };
     let start = arc.clamped(start_t);
-    let mut look = Look { solver, weight, motion, arc, lost, cups, best: None, solves: 0, held: Vec::new() };
+    let lost = lost.to_vec();
+    let mut look =
+        Look { solver, weight, motion, arc, lost, cups, floor, best: None, solves: 0, held: Vec::new() };
     let bound = look.whole(start).and_then(|bound| Some(bound.max(look.kept(case.favourable_weight)?)));
-    let Some(best) = look.best else {
-        let (limit, reading) = (Limit::NotConverged, Reading::WholeLoad);
-        return LimitOver { limit, t: start, reading, at_least: 0.0 };
-    };
-    let least = best.limit.multiple().unwrap_or(0.0);
-    let at_least = bound.map_or(0.0, |bound| bound.max(best.usage).recip());
-    let t = look.arc.inside(best.t).unwrap_or(best.t);
-    LimitOver { limit: best.limit, t, reading: best.reading, at_least: at_least.min(least) }
+    let inside = |best: Seen| Seen { t: arc.inside(best.t).unwrap_or(best.t), ..best };
+    (look.best.map(inside), bound)
 }
 
 /// One instant that was solved in one reading.
 #[derive(Debug, Clone, Copy)]
-struct Seen {
-    t: f64,
-    limit: Limit,
-    reading: Reading,
+pub(super) struct Seen {
+    pub t: f64,
+    pub limit: Limit,
+    pub reading: Reading,
     /// One over the factor; infinite when the load cannot be carried at all.
-    usage: f64,
+    pub usage: f64,
     /// Its slope along the sweep, 1/rad.
     slope: f64,
     /// Where the plane of the solve is highest, rad.
@@ -158,6 +85,8 @@ struct Look<'a> {
     arc: Arc,
     lost: Vec<usize>,
     cups: Vec<Capacity>,
+    /// What is used elsewhere: no instant that uses less needs to be looked for.
+    floor: f64,
     best: Option<Seen>,
     solves: usize,
     /// Instants solved with the whole load.
@@ -179,7 +108,7 @@ impl Look<'_> {
 
     /// The usage that the best found may be short of without being called wrong.
     fn enough(&self) -> f64 {
-        self.best.map_or(0.0, |best| best.usage * (1.0 + PROVED)).max(LITTLE)
+        (self.best.map_or(0.0, |best| best.usage).max(self.floor) * (1.0 + PROVED)).max(LITTLE)
     }
 
     /// The whole load multiplied: the worst instant, and the usage that none exceeds; `None` when that is not known.

@@ -7,7 +7,7 @@ use crate::page::{Tone, Weight};
 use crate::style::Style;
 use crate::tables::{Cell, figures, flexible, table, words};
 use analysis::{DepthState, LimitFigure, LipLimit, MotionOutcome, MotionReport};
-use document::{Motion, MotionKind, Worst};
+use document::{Motion, MotionKind, StartStop, Worst};
 use units::Quantity;
 
 /// What the difference between the two factors means.
@@ -142,6 +142,10 @@ fn remarks(context: &Context) -> Vec<String> {
         let how = motion.outcome.as_ref().ok()?.counted_says(context.units)?;
         Some(format!("{}: the factor is with {how}.", motion.name))
     }));
+    says.extend(report.motions.iter().filter_map(|motion| {
+        let governs = motion.outcome.as_ref().ok()?.governs.as_deref()?;
+        Some(format!("{}: worst {governs}.", motion.name))
+    }));
     says.extend(
         by_reason(&reasons).into_iter().map(|(motions, why)| format!("{}: {why}", motions.join("; "))),
     );
@@ -205,6 +209,9 @@ fn of_move(context: &Context, motion: &Motion) -> Option<String> {
     }
     if motion.inertia_times != 1.0 {
         says.push(format!("inertia counted {} times", context.ratio(motion.inertia_times)));
+    }
+    if motion.start_stop == StartStop::AsStated {
+        says.push("start and stop as stated only".to_owned());
     }
     (!says.is_empty()).then(|| format!("{}: {}.", motion.name, says.join("; ")))
 }

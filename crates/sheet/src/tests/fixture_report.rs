@@ -90,6 +90,9 @@ pub(crate) fn report(part: &Part, layout: &Layout, motions: &[Arc<Motion>], mode
                     analysis::Readings { whole_load, weight_kept: whole_load }
                 },
                 favourable_weight: 0.9,
+                member: analysis::Member::AS_STATED,
+                at_deg: None,
+                governs: None,
                 instant,
                 wrench: Wrench { force: DVec3::ZERO, moment: DVec3::ZERO, about: DVec3::ZERO },
                 cups: cups

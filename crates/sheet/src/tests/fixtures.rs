@@ -78,6 +78,7 @@ fn motion(id: u32, name: &str, kind: MotionKind, acceleration: DVec3, required: 
         turn_acceleration_deg_s2: DVec3::ZERO,
         pivot_mm: DVec3::ZERO,
         worst: if kind == MotionKind::LevelCarry { Worst::Direction } else { Worst::AsStated },
+        start_stop: document::StartStop::Both,
     })
 }
 
