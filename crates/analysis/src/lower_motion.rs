@@ -191,15 +191,18 @@ pub(crate) fn governs(motion: &Motion, case: &Case, words: &Words<'_>) -> Option
     if motion.start_stop == StartStop::Both {
         let turning = fixed.turn_acceleration * member.turn_acceleration;
         let along = turning.dot(fixed.turn_rate);
-        says.extend(match (member.turn_rate == 0.0, along) {
-            (false, along) if along > 0.0 => Some("while the turn speeds up"),
-            (false, along) if along < 0.0 => Some("while the turn slows down"),
-            (true, along) if along > 0.0 => Some("as the turn starts"),
-            (true, along) if along < 0.0 => Some("as the turn ends"),
-            (true, _) if turning == DVec3::ZERO => Some("while it does not turn"),
-            _ if member.turn_acceleration < 0.0 => Some("with the turn acceleration reversed"),
-            _ => None,
-        }.map(str::to_owned));
+        says.extend(
+            match (member.turn_rate == 0.0, along) {
+                (false, along) if along > 0.0 => Some("while the turn speeds up"),
+                (false, along) if along < 0.0 => Some("while the turn slows down"),
+                (true, along) if along > 0.0 => Some("as the turn starts"),
+                (true, along) if along < 0.0 => Some("as the turn ends"),
+                (true, _) if turning == DVec3::ZERO => Some("while it does not turn"),
+                _ if member.turn_acceleration < 0.0 => Some("with the turn acceleration reversed"),
+                _ => None,
+            }
+            .map(str::to_owned),
+        );
         if member.acceleration < 0.0 {
             says.push("with the acceleration reversed".to_owned());
         }

@@ -282,11 +282,10 @@ impl Analyst {
                 id: motion.id,
                 name: motion.name.clone(),
                 required_factor: motion.required_factor,
-                outcome: outcome
-                    .map(|case| {
-                        let depth = stage.depth.of_motion(motion.id);
-                        assemble::outcome_of(motion, &case, cups, depth, &words)
-                    }),
+                outcome: outcome.map(|case| {
+                    let depth = stage.depth.of_motion(motion.id);
+                    assemble::outcome_of(motion, &case, cups, depth, &words)
+                }),
             })
             .collect();
         let by_motion: Vec<(MotionId, Option<Arc<Case>>)> =

@@ -6,7 +6,7 @@ mod common;
 
 use analysis::{Analyst, DepthState, LimitFigure, Lost, MotionDepth, Report};
 use common::*;
-use document::{CupId, Motion, MotionId, MotionKind, Project, Sourced, Worst};
+use document::{CupId, Motion, MotionId, MotionKind, Project, Sourced, StartStop, Worst};
 use glam::{DVec2, DVec3};
 use proptest::prelude::*;
 use std::sync::{Arc, atomic::AtomicBool};
@@ -253,7 +253,9 @@ fn at_the_envelope_the_factor_is_what_is_required() {
         .collect();
     tries.push((DVec3::Z * envelope.up.acceleration, envelope.up.cup));
     for (acceleration, cup) in tries {
-        project.motions = vec![Arc::new(Motion { acceleration, ..still(1, "Try", 2.0) })];
+        // In that direction alone: the opposite one has a point of its own.
+        let start_stop = StartStop::AsStated;
+        project.motions = vec![Arc::new(Motion { acceleration, start_stop, ..still(1, "Try", 2.0) })];
         let tried = Analyst::new().check(&project, layout(&project));
         let outcome = tried.motions[0].outcome.as_ref().expect("a figure");
         assert!((outcome.factor - 2.0).abs() < 1e-6, "{acceleration} {}", outcome.factor);

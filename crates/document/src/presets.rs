@@ -5,8 +5,8 @@ mod materials;
 
 use crate::{
     Circuit, CircuitId, Cycle, Layout, LayoutId, MassBy, Motion, MotionId, MotionKind, MoveProfile, Part,
-    PartId, Placement, Project, Rules, SheetFields, Site, Sourced, StartStop, Stroke, Surface, Texture, Wetness, Worst,
-    tidy,
+    PartId, Placement, Project, Rules, SheetFields, Site, Sourced, StartStop, Stroke, Surface, Texture,
+    Wetness, Worst, tidy,
 };
 use geometry::Outline;
 use glam::{DVec2, DVec3};

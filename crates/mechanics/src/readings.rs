@@ -70,7 +70,11 @@ impl Readings {
     /// a search leaves open.
     pub(crate) fn worse_of_each(&self, other: &Self, least: f64) -> Self {
         let smaller = |held: Factor, other: Factor| {
-            if other.value.max(least) < held.value { Factor { value: other.value.max(least), ..other } } else { held }
+            if other.value.max(least) < held.value {
+                Factor { value: other.value.max(least), ..other }
+            } else {
+                held
+            }
         };
         Self {
             whole_load: smaller(self.whole_load, other.whole_load),

@@ -23,6 +23,11 @@ impl Values<'_> {
     /// The value of a field; `exact` where the customary digits would not show a difference.
     pub(super) fn text(&self, kind: &str, path: &str, value: Option<&Value>, exact: bool) -> String {
         let Some(value) = value.filter(|value| !value.is_null()) else { return self.left_out(kind, path) };
+        // As the form has it: "as stated" alone is said of the worst state.
+        if (kind, path) == ("motion", "start_stop") {
+            let start_stop = if value == "AsStated" { StartStop::AsStated } else { StartStop::Both };
+            return start_stop.label().to_owned();
+        }
         self.read(kind, told(kind, path).measure, value, exact)
     }
 
@@ -188,9 +193,6 @@ fn choice_in_words(word: &str) -> String {
     }
     if word == "Plan" {
         return "by the plan with".to_owned();
-    }
-    if let Some(known) = StartStop::ALL.iter().find(|known| format!("{known:?}") == word) {
-        return known.label().to_owned();
     }
     let mut out = String::new();
     let mut before = ' ';

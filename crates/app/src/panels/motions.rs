@@ -256,7 +256,8 @@ fn stroke_ui(ui: &mut Ui, view: &View, motion: &Motion, change: &mut Change<'_>)
 /// Whether start and stop both count; left out where there is nothing to reverse.
 fn start_stop_ui(ui: &mut Ui, motion: &Motion, change: &mut Change<'_>) {
     let any_direction = motion.worst == Worst::Direction;
-    let straight = if any_direction { motion.acceleration.z != 0.0 } else { motion.acceleration.length() > 0.0 };
+    let straight =
+        if any_direction { motion.acceleration.z != 0.0 } else { motion.acceleration.length() > 0.0 };
     let turns = motion.turn_rate_deg_s.length() + motion.turn_acceleration_deg_s2.length() > 0.0;
     if !(straight || turns || motion.start_stop == StartStop::AsStated) {
         return;
@@ -264,7 +265,9 @@ fn start_stop_ui(ui: &mut Ui, motion: &Motion, change: &mut Change<'_>) {
     let all: Vec<(StartStop, &str)> = StartStop::ALL.iter().map(|which| (*which, which.label())).collect();
     let why = "What starts also stops: acceleration and turn acceleration are taken as stated and reversed, the turn at its \
                rate and standing, and the worst counts. As stated only where you know that the rest does not come about";
-    if let Some(v) = fields::choice(ui, (motion.id, "start stop"), "Start and stop", motion.start_stop, &all, why) {
+    if let Some(v) =
+        fields::choice(ui, (motion.id, "start stop"), "Start and stop", motion.start_stop, &all, why)
+    {
         change(format!("start and stop: {}", v.label()), &|m| m.start_stop = v);
     }
 }

@@ -14,8 +14,8 @@ pub(crate) use super::v2::{
     CurvePoint, Cycle, Drawing, Fed, FeedPoint, FittingKind, FittingUse, FramePiece, FrameShape, KeepOut,
     Layout, Line, LineLength, LipKind, Manifold, Mass, Motion, MotionKind, MoveProfile, Origin, Outline,
     Pair, Part, Placement, Restriction, Revision, Rules, Shape, Sheet, Site, Source, SourceKind, Sourced,
-    Stage, StartStop, Stroke, Supply, Surface, Texture, Three, Thresholds, Tool, Trial, TrialEntry, TrialKind, Two,
-    Vertex, Wetness, Worst, ZoneValve,
+    Stage, StartStop, Stroke, Supply, Surface, Texture, Three, Thresholds, Tool, Trial, TrialEntry,
+    TrialKind, Two, Vertex, Wetness, Worst, ZoneValve,
 };
 pub(crate) use issued::*;
 pub(crate) use review::*;

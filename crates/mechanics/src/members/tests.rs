@@ -58,24 +58,26 @@ fn body() -> impl Strategy<Value = Body> {
 /// A motion that lifts and turns, at one attitude or tilting all the way.
 fn case() -> impl Strategy<Value = LoadCase> {
     let parts = (solid(), solid(), solid(), solid());
-    (parts, 0.0..PI, -PI..PI, any::<bool>(), 0.1..PI).prop_map(|((a, w, e, pivot), tilt, lowest, sweeps, by)| {
-        let fixed = Instant {
-            gravity: if sweeps { DVec3::ZERO } else { gravity_when_tilted(G, tilt, lowest) },
-            acceleration: a * 5.0,
-            turn_rate: w * 2.0,
-            turn_acceleration: e * 10.0,
-            pivot: pivot * 300.0,
-        };
-        let tilting = Sweep {
-            gravity_along: DVec3::NEG_Z * G,
-            gravity_across: DVec3::new(lowest.cos(), lowest.sin(), 0.0) * G,
-            acceleration_along: DVec3::ZERO,
-            acceleration_across: DVec3::ZERO,
-            from: 0.5 * tilt,
-            to: 0.5 * tilt + by,
-        };
-        worst(if sweeps { LoadCase::swept(fixed, tilting) } else { LoadCase::single(fixed) })
-    })
+    (parts, 0.0..PI, -PI..PI, any::<bool>(), 0.1..PI).prop_map(
+        |((a, w, e, pivot), tilt, lowest, sweeps, by)| {
+            let fixed = Instant {
+                gravity: if sweeps { DVec3::ZERO } else { gravity_when_tilted(G, tilt, lowest) },
+                acceleration: a * 5.0,
+                turn_rate: w * 2.0,
+                turn_acceleration: e * 10.0,
+                pivot: pivot * 300.0,
+            };
+            let tilting = Sweep {
+                gravity_along: DVec3::NEG_Z * G,
+                gravity_across: DVec3::new(lowest.cos(), lowest.sin(), 0.0) * G,
+                acceleration_along: DVec3::ZERO,
+                acceleration_across: DVec3::ZERO,
+                from: 0.5 * tilt,
+                to: 0.5 * tilt + by,
+            };
+            worst(if sweeps { LoadCase::swept(fixed, tilting) } else { LoadCase::single(fixed) })
+        },
+    )
 }
 
 /// The same lip on every cup, so that the least factor moves with the load and not with the lips.
@@ -85,10 +87,8 @@ fn lips() -> impl Strategy<Value = Vec<LipStrength>> {
 
 /// Any state between start and stop, not only those that bound the others.
 fn between() -> impl Strategy<Value = Member> {
-    (-1.0..1.0f64, 0.0..1.0f64, -1.0..1.0f64).prop_map(|(acceleration, turn_rate, turn_acceleration)| Member {
-        acceleration,
-        turn_rate,
-        turn_acceleration,
+    (-1.0..1.0f64, 0.0..1.0f64, -1.0..1.0f64).prop_map(|(acceleration, turn_rate, turn_acceleration)| {
+        Member { acceleration, turn_rate, turn_acceleration }
     })
 }
 
