@@ -2,7 +2,7 @@
 
 use crate::hands::{Window, click, ready, settle, type_into, window};
 use analysis::{DepthState, LimitFigure};
-use document::{FrameShape, MotionKind, MoveProfile};
+use document::{FrameShape, MotionKind, MoveProfile, StartStop};
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 
@@ -62,6 +62,33 @@ fn a_stroke_in_a_time_gives_the_acceleration_of_its_profile() {
     assert_eq!(made(&window).inertia_times, 2.0);
     let after = window.state().report().motions.last().unwrap().outcome.as_ref().unwrap().factor;
     assert!(after < before, "{after} {before}");
+}
+
+#[test]
+fn a_motion_that_turns_says_what_governs_and_may_be_kept_to_what_is_stated() {
+    let mut window = window();
+    demo(&mut window);
+    click(&mut window, "Motion Swing about axis");
+    let swing = |window: &Window<'_>| {
+        let state = window.state();
+        let index = state.project().motions.iter().position(|m| m.name == "Swing about axis").unwrap();
+        let outcome = state.report().motions[index].outcome.as_ref().unwrap().clone();
+        (state.project().motions[index].start_stop, outcome)
+    };
+    let (start_stop, both) = swing(&window);
+    assert_eq!(start_stop, StartStop::Both);
+    let governs = both.governs.clone().unwrap();
+    assert!(governs.contains("turn"), "{governs}");
+    window.get_by_label(&governs);
+    click(&mut window, "Start and stop");
+    click(&mut window, "as stated only");
+    let (start_stop, stated) = swing(&window);
+    assert_eq!(start_stop, StartStop::AsStated);
+    assert_eq!(stated.governs, None);
+    assert!(stated.factor >= both.factor, "{} {}", stated.factor, both.factor);
+    window.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+    ready(&mut window);
+    assert_eq!(swing(&window).0, StartStop::Both);
 }
 
 #[test]

@@ -183,9 +183,12 @@ pub(crate) fn place(motion: &Motion, case: &Case, words: &Words<'_>) -> Option<S
     }
 }
 
-/// State and attitude that govern a case, in words: "while the turn slows down at 90.0°". `None` where it is as stated at its one
-/// attitude.
+/// State and attitude that govern a case, in words: "while the turn slows down, at 90.0°". `None` where it is as stated at its
+/// one attitude, and where nothing ends its factor.
 pub(crate) fn governs(motion: &Motion, case: &Case, words: &Words<'_>) -> Option<String> {
+    if !case.factor().is_finite() {
+        return None;
+    }
     let (fixed, member) = (&case.load_case.fixed, &case.result.member);
     let mut says: Vec<String> = Vec::new();
     if motion.start_stop == StartStop::Both {

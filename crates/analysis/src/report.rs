@@ -265,7 +265,8 @@ pub struct MotionOutcome {
     /// Where along the motion it is worst, degrees: the tilt, the direction that is lowest or that of the acceleration,
     /// whichever is taken at its worst; `None` where none is.
     pub at_deg: Option<f64>,
-    /// State and place in words: "while the turn slows down at 90.0°". `None` for a motion as stated at its one attitude.
+    /// State and place in words: "while the turn slows down, at 90.0°". `None` for a motion as stated at its one attitude,
+    /// and where nothing ends the factor.
     pub governs: Option<String>,
     /// The instant at which the governing cup is worst, in that state.
     pub instant: mechanics::Instant,

@@ -179,6 +179,13 @@ fn inputs_that_are_plausible_and_may_be_wrong_are_asked() {
         one(&first, "inputs/motion 7/proposed").says,
         "Emergency stop is as proposed, with 8.00 m/s²."
     );
+    assert!(find(&first, "inputs/motion 7/as stated").is_none());
+    let motion_7 = project.motions.iter().position(|motion| motion.id.0 == 7).expect("it");
+    Arc::make_mut(&mut project.motions[motion_7]).start_stop = document::StartStop::AsStated;
+    assert_eq!(
+        one(&asked(&project), "inputs/motion 7/as stated").says,
+        "Emergency stop is taken as stated only."
+    );
     assert_eq!(
         one(&first, "finding/layout 2/factor.friction_alone/motion 8").says,
         "On edge must hold 2.00 times its load, and friction alone carries the weight there: 4.00 is customary (common \

@@ -258,8 +258,8 @@ fn worst_of(
     strengths: &[LipStrength],
     about: DVec3,
 ) -> CaseResult {
-    // The first of equals: as stated, if that is one of them.
-    let worst: Vec<(usize, Worst)> = (0..group.len())
+    // A group has a cup. The first of equals: as stated, if that is one of them.
+    let mut worst: Vec<(usize, Worst)> = (0..group.len())
         .map(|cup| {
             let lip = strengths.get(cup);
             let of = |state: usize| (state, each[state].worst[cup]);
@@ -268,9 +268,15 @@ fn worst_of(
             })
         })
         .collect();
-    let governing = weakest(worst.iter().enumerate().map(|(i, (_, of))| of.weakness(strengths.get(i))));
-    // A group has a cup.
-    let (state, of) = worst[governing];
+    // As stated before reversed, and then the first cup, of equals.
+    let cups = group.len();
+    let weaknesses = each
+        .iter()
+        .flat_map(|state| state.worst.iter().enumerate().map(|(i, of)| of.weakness(strengths.get(i))));
+    let first = weakest(weaknesses);
+    let (state, governing) = (first / cups, first % cups);
+    let of = each[state].worst[governing];
+    worst[governing] = (state, of);
     let all = each.iter().flat_map(|state| &state.worst);
     let least_factor = all.map(|of| of.at_least).fold(of.factor.value, f64::min);
     let readings = strengths.get(governing).map_or(Readings::NOTHING, |lip| {

@@ -2,7 +2,7 @@
 
 use super::{Asking, INPUTS};
 use crate::{findings::upright, words};
-use document::{Motion, MotionKind};
+use document::{Motion, MotionKind, StartStop};
 
 /// Least required factor of the trade (common practice, no source); where friction alone carries, a finding asks for more.
 const USUAL: f64 = 2.0;
@@ -27,6 +27,7 @@ pub(super) fn ask(asking: &mut Asking<'_>) {
     for motion in motions {
         required(asking, motion);
         preset(asking, motion);
+        as_stated_only(asking, motion);
     }
 }
 
@@ -44,6 +45,17 @@ fn required(asking: &mut Asking<'_>, motion: &Motion) {
     let why =
         "Common practice, no source. Who agreed to less, and on what grounds: a test, a guard, a slow robot?";
     asking.ask(INPUTS, format!("inputs/motion {}/required", motion.id), asking.motion(motion.id), says, why);
+}
+
+/// What starts also stops, unless somebody knows better.
+fn as_stated_only(asking: &mut Asking<'_>, motion: &Motion) {
+    if motion.start_stop == StartStop::Both {
+        return;
+    }
+    let says = format!("{} is taken as stated only.", words::capital(&motion.name));
+    let why =
+        "Its stop, the way back and standing along it are then not looked at. Why do they not come about?";
+    asking.ask(INPUTS, format!("inputs/motion {}/as stated", motion.id), asking.motion(motion.id), says, why);
 }
 
 /// A motion as the program proposes it is nobody's robot.
