@@ -79,7 +79,7 @@ fn a_motion_that_turns_says_what_governs_and_may_be_kept_to_what_is_stated() {
     assert_eq!(start_stop, StartStop::Both);
     let governs = both.governs.clone().unwrap();
     assert!(governs.contains("turn"), "{governs}");
-    window.get_by_label(&governs);
+    window.get_by_label(&format!("Worst {governs}"));
     click(&mut window, "Start and stop");
     click(&mut window, "as stated only");
     let (start_stop, stated) = swing(&window);

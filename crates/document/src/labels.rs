@@ -23,7 +23,7 @@ labels! {
     Wetness { Dry => "dry", Damp => "damp", Oily => "oily" }
     LipKind { Plain => "plain lip", ThinFilm => "soft thin lip", Foam => "foam ring" }
     MoveProfile { Trapezoid => "trapezoid, thirds", Cycloid => "cycloid", Quintic => "fifth degree" }
-    StartStop { Both => "both, the worse counts", AsStated => "as stated only" }
+    StartStop { Both => "both", AsStated => "as stated only" }
     Arrangement {
         Central => "one central source",
         PerCup => "a source on each cup",

@@ -235,7 +235,7 @@ mod tests {
         assert_eq!(text("motion", "worst", json!({"TiltTo": {"deg": 90.0}})), "tilt to 90.0°");
         assert_eq!(text("motion", "kind", json!("EmergencyStop")), "emergency stop");
         assert_eq!(text("motion", "start_stop", json!("AsStated")), "as stated only");
-        assert_eq!(values.text("motion", "start_stop", None, false), "both, the worse counts");
+        assert_eq!(values.text("motion", "start_stop", None, false), "both");
         assert_eq!(values.text("rules", "favourable_weight", None, false), "90 %");
         assert_eq!(text("layout", "part", json!(1)), "Blank");
         assert_eq!(

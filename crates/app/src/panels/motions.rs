@@ -328,8 +328,9 @@ fn result_ui(ui: &mut Ui, view: &View, motion: &Motion) {
         ui.label(shown.to_string())
     });
     if let Some(governs) = &outcome.governs {
-        let why = "The state from start to stop, and the attitude, at which the first lip fails";
-        fields::row(ui, "Worst", why, |ui| ui.add(egui::Label::new(governs).wrap()));
+        let why = "The state from start to stop, and the attitude, in which the first lip fails";
+        let says = RichText::new(format!("Worst {governs}")).color(view.tokens.second);
+        ui.add(egui::Label::new(says).wrap()).on_hover_text(why);
     }
     if motion.worst == Worst::Direction {
         let a = outcome.instant.acceleration;
