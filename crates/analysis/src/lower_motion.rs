@@ -199,7 +199,7 @@ pub(crate) fn governs(motion: &Motion, case: &Case, words: &Words<'_>) -> Option
                 (false, along) if along > 0.0 => Some("while the turn speeds up"),
                 (false, along) if along < 0.0 => Some("while the turn slows down"),
                 (true, along) if along > 0.0 => Some("as the turn starts"),
-                (true, along) if along < 0.0 => Some("as the turn ends"),
+                (true, along) if along < 0.0 => Some("as the turn stops"),
                 (true, _) if turning == DVec3::ZERO => Some("while it does not turn"),
                 _ if member.turn_acceleration < 0.0 => Some("with the turn acceleration reversed"),
                 _ => None,

@@ -8,7 +8,7 @@ use glam::{DVec2, DVec3};
 /// Agreement of the largest moment over a sweep, relative.
 const CLOSE: f64 = 1e-9;
 
-/// Largest tipping moment of a load case about `about`: about the axis in the plan of the lips through that point along
+/// Largest tipping moment of a load case, in any [state](LoadCase::members) of its motion, about `about`: about the axis in the plan of the lips through that point along
 /// `axis` (a unit vector), or without one about whichever axis in the plan it tips most.
 ///
 /// The instant that tips most need not be the one that governs the factor: there friction may, or a lip off the line.
@@ -33,6 +33,11 @@ const CLOSE: f64 = 1e-9;
 /// assert!((tips - (19.6 * 0.030 + 6.0 * 0.050)).abs() < 1e-12); // N·m
 /// ```
 pub fn tipping_moment(body: &Body, case: &LoadCase, about: DVec2, axis: Option<DVec2>) -> f64 {
+    let states = case.members().map(|(_, state)| in_state(body, &state, about, axis));
+    states.fold(0.0, f64::max)
+}
+
+fn in_state(body: &Body, case: &LoadCase, about: DVec2, axis: Option<DVec2>) -> f64 {
     let of = |moment: DVec3| {
         let tips = moment.truncate();
         axis.map_or(tips, |axis| axis * tips.dot(axis))
