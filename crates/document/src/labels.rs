@@ -1,13 +1,8 @@
 //! What things are called on screen, on the sheet and in messages.
 
 use crate::{
-<<<<<<< HEAD
     Arrangement, CupModel, CurveFlow, CurveKind, Fed, FittingKind, LipKind, MassBy, MotionKind, MoveProfile,
     Origin, RestrictionUse, SourceKind, Sourced, Stage, StartStop, Texture, TrialKind, Wetness, Worst,
-=======
-    Arrangement, CupModel, CurveKind, Fed, FittingKind, LipKind, MassBy, MotionKind, MoveProfile, Origin,
-    RestrictionUse, SourceKind, Sourced, Stage, StartStop, Texture, TrialKind, Wetness, Worst,
->>>>>>> 11b09a35213288371c896e451ef576a3afc7d2d9
 };
 use geometry::LipShape;
 

@@ -10,19 +10,8 @@ mod review;
 use super::v1::format_types;
 use super::v2::cycle;
 pub(crate) use super::v2::{
-<<<<<<< HEAD
-    Accepted, Arrangement, Attached, BaselineCurve, BranchLine, Cells, Circuit, Coil, Cup, CurveFlow,
-    CurveKind, CurvePoint, Cycle, Drawing, Fed, FeedPoint, FittingKind, FittingUse, FramePiece, FrameShape,
-    KeepOut, Layout, Line, LineLength, LipKind, Manifold, Mass, Motion, MotionKind, MoveProfile, Origin,
-    Outline, Pair, Part, Placement, Restriction, Revision, Rules, Shape, Sheet, Site, Source, SourceKind,
+    CurveFlow, Pair, Part, Placement, Restriction, Revision, Rules, Shape, Sheet, Site, Source, SourceKind,
     Sourced, Stage, StartStop, Stroke, Supply, Surface, Texture, Three, Thresholds, Tool, Trial, TrialEntry,
-=======
-    Accepted, Arrangement, Attached, BaselineCurve, BranchLine, Cells, Circuit, Coil, Cup, CurveKind,
-    CurvePoint, Cycle, Drawing, Fed, FeedPoint, FittingKind, FittingUse, FramePiece, FrameShape, KeepOut,
-    Layout, Line, LineLength, LipKind, Manifold, Mass, Motion, MotionKind, MoveProfile, Origin, Outline,
-    Pair, Part, Placement, Restriction, Revision, Rules, Shape, Sheet, Site, Source, SourceKind, Sourced,
-    Stage, StartStop, Stroke, Supply, Surface, Texture, Three, Thresholds, Tool, Trial, TrialEntry,
->>>>>>> 11b09a35213288371c896e451ef576a3afc7d2d9
     TrialKind, Two, Vertex, Wetness, Worst, ZoneValve,
 };
 pub(crate) use issued::*;
