@@ -128,6 +128,32 @@ fn slow_figures_with_a_circuit(bencher: Bencher<'_, '_>, cups: usize) {
     bencher.bench_local(|| job.as_ref().map(|job| job.run(&AtomicBool::new(false))));
 }
 
+/// Everything of very many cups, the slow figures within their bounds.
+#[divan::bench(args = [1_000, 3_000, 10_000], sample_count = 1)]
+fn whole_of_many(bencher: Bencher<'_, '_>, cups: usize) {
+    let project = common::large(cups, 1_000, 3);
+    let layout = common::layout(&project);
+    bencher.bench_local(|| Analyst::new().check_whole(&project, layout));
+}
+
+/// A landing place looked for under each of so many cups, all over one of 1,000 holes or more.
+#[divan::bench(args = [(100, 1_000), (1_000, 1_000), (1_000, 4_000)], sample_count = 3)]
+fn cups_over_holes(bencher: Bencher<'_, '_>, (cups, holes): (usize, usize)) {
+    let mut project = common::large(cups, 1_000, 1);
+    common::edit_part(&mut project, |part| {
+        let outline = Arc::make_mut(&mut part.outline);
+        let columns = (holes as f64).sqrt().ceil() as usize;
+        outline.holes = (0..holes)
+            .map(|i| {
+                let place = glam::DVec2::new((i % columns) as f64, (i / columns) as f64);
+                geometry::Loop::circle(glam::DVec2::new(200.0, 150.0) + place * (800.0 / columns as f64), 3.0)
+            })
+            .collect();
+    });
+    let layout = common::layout(&project);
+    bencher.bench_local(|| Analyst::new().check(&project, layout));
+}
+
 /// The reviewer's checklist from a report that is there.
 #[divan::bench(args = [24, 400])]
 fn checklist(bencher: Bencher<'_, '_>, cups: usize) {

@@ -166,6 +166,14 @@ pub(crate) fn not_checked(
             );
             out.push((format!("one cup lost, {}", motion.name), why));
         }
+        if current && depth.without.len() < outcome.cups.len() {
+            let why = format!(
+                "there are too many cups: the factor without {} of {} is worked out, the weakest first",
+                depth.without.len(),
+                outcome.cups.len()
+            );
+            out.push((format!("one cup left out, {}", motion.name), why));
+        }
         if let Some(proved) = depth.limit.at_least(depth.limit_at_least) {
             out.push((format!("limit factor in every direction, {}", motion.name), open(proved)));
         }

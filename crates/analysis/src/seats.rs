@@ -24,6 +24,8 @@ pub(crate) struct Seat {
     pub required: f64,
     /// Nearest place found where the lip lands with the required clearance; only looked for when it does not.
     pub landing: Option<DVec2>,
+    /// Whether no landing place was looked for, since the part has too many corners.
+    pub unsought: bool,
     /// Largest lip of the same kind that has the required clearance here; only when this one has not.
     pub largest: Option<LipShape>,
 }
@@ -100,11 +102,12 @@ impl Ground<'_> {
         let required = self.required(&lip.shape, lip.at);
         let short = clearance.is_some_and(|c| c.distance < required - LENGTH_NOISE);
         if !short {
-            return Seat { clearance, required, landing: None, largest: None };
+            return Seat { clearance, required, landing: None, unsought: false, largest: None };
         }
         let region = regions.get(self.region_key(lip.shape, lip.turn), self.drawing);
-        let landing = region.nearest(lip.at).and_then(|inside| self.nearest_on_the_way(lip, inside));
-        Seat { clearance, required, landing, largest: self.largest_here(lip) }
+        let inside = region.as_ref().and_then(|region| region.nearest(lip.at));
+        let landing = inside.and_then(|inside| self.nearest_on_the_way(lip, inside));
+        Seat { clearance, required, landing, unsought: region.is_none(), largest: self.largest_here(lip) }
     }
 
     /// The first place on the way to `inside` where the lip lands, in round figures when they land too.

@@ -2,8 +2,9 @@
 
 use crate::memo::Shared;
 use document::{Part, PartId};
-use geometry::{LandingRegion, LipShape, Loop, Outline, Section, SoundSurface};
-use std::sync::Arc;
+use geometry::{LandingIndex, LandingRegion, LipShape, Loop, Outline, Section, SoundSurface};
+use glam::DVec2;
+use std::sync::{Arc, OnceLock};
 
 /// The drawing of a part: everything that a change of outline or keep-outs touches and nothing else.
 #[derive(Debug, Clone, PartialEq)]
@@ -96,15 +97,39 @@ pub(crate) struct RegionKey {
 /// Landing regions kept at hand, most recently used last.
 #[derive(Debug, Default)]
 pub(crate) struct Regions {
-    held: Vec<(RegionKey, Arc<LandingRegion>)>,
+    held: Vec<(RegionKey, Arc<Region>)>,
     made: u64,
+}
+
+/// A landing region, indexed once somebody asks for the nearest place.
+#[derive(Debug, Default)]
+pub(crate) struct Region {
+    pub all: Arc<LandingRegion>,
+    index: OnceLock<LandingIndex>,
+}
+
+impl Region {
+    pub(crate) fn contains(&self, point: DVec2) -> bool {
+        self.index().contains(point)
+    }
+
+    pub(crate) fn nearest(&self, point: DVec2) -> Option<DVec2> {
+        self.index().nearest(point)
+    }
+
+    fn index(&self) -> &LandingIndex {
+        self.index.get_or_init(|| self.all.index())
+    }
 }
 
 /// Turning a long cup makes a region for every angle on the way; older ones are let go.
 const REGIONS_KEPT: usize = 24;
+/// Corners of the part, its holes each walked round with the lip, above which no region is worked out.
+const MOST_CORNERS: usize = 1_500_000;
 
 impl Regions {
-    pub(crate) fn get(&mut self, mut key: RegionKey, drawing: &Drawing) -> Arc<LandingRegion> {
+    /// `None` where the part has too many corners for it, which is a matter of its holes above all.
+    pub(crate) fn get(&mut self, mut key: RegionKey, drawing: &Drawing) -> Option<Arc<Region>> {
         if matches!(key.shape, LipShape::Round { .. }) {
             key.turn = 0.0;
         }
@@ -112,22 +137,27 @@ impl Regions {
             let found = self.held.remove(at);
             let region = Arc::clone(&found.1);
             self.held.push(found);
-            return region;
+            return Some(region);
         }
         let outline = &drawing.outline.0;
         // A lip or margin beyond the part has no place on it, however absurd its figure.
         let widest = outline.outer.bounds().map_or(0.0, |bounds| bounds.min.distance(bounds.max));
-        let region = if key.shape.size().max_element() + key.margin > widest {
+        let all = if key.shape.size().max_element() + key.margin > widest {
             Arc::default()
         } else {
-            Arc::new(geometry::landing_region(outline, &drawing.loops(), &key.shape, key.turn, key.margin))
+            let areas = drawing.loops();
+            if geometry::landing_corners(outline, &areas, &key.shape, key.margin) > MOST_CORNERS {
+                return None;
+            }
+            Arc::new(geometry::landing_region(outline, &areas, &key.shape, key.turn, key.margin))
         };
         self.made += 1;
         if self.held.len() >= REGIONS_KEPT {
             self.held.remove(0);
         }
+        let region = Arc::new(Region { all, index: OnceLock::new() });
         self.held.push((key, Arc::clone(&region)));
-        region
+        Some(region)
     }
 
     /// How many regions were worked out.

@@ -166,7 +166,7 @@ impl Analyst {
     }
 
     /// Where the centre of a cup of a model may be with the clearance that the placement asks for anywhere on the part;
-    /// `None` when the part or the model cannot be worked with. Remembered by drawing, shape, turn and margin.
+    /// `None` when the part or the model cannot be worked with, or the part has too many corners for it. Remembered by drawing, shape, turn and margin.
     pub fn landing_region(
         &mut self,
         project: &Project,
@@ -183,7 +183,8 @@ impl Analyst {
         }
         let Self { parts, regions, .. } = self;
         let ground = ground(parts.entry(part.id).or_default(), part)?;
-        Some(regions.get(ground.region_key(model.shape, turn_deg.to_radians()), ground.drawing))
+        let key = ground.region_key(model.shape, turn_deg.to_radians());
+        regions.get(key, ground.drawing).map(|region| Arc::clone(&region.all))
     }
 
     /// Pieces of a cup's lip that lie off the sound surface, for drawing; none where the cup lands.

@@ -220,6 +220,14 @@ fn losses_of_too_many_cups_are_followed_for_the_weakest_and_the_rest_is_said() {
         let says = format!("one cup lost, {}", motion.name);
         let said = report.not_checked.iter().find(|(what, _)| *what == says).expect("it is said");
         assert_eq!(said.1, "there are too many cups: the loss of 10 of 36 is followed, the weakest first");
+        // Ten more are left out in turn, beside those whose loss was followed.
+        assert_eq!(outcome.depth.as_ref().map(|depth| depth.without.len()), Some(20));
+        let says = format!("one cup left out, {}", motion.name);
+        let said = report.not_checked.iter().find(|(what, _)| *what == says).expect("it is said");
+        assert_eq!(
+            said.1,
+            "there are too many cups: the factor without 20 of 36 is worked out, the weakest first"
+        );
     }
 }
 

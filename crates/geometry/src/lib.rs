@@ -41,7 +41,7 @@ mod validate;
 pub use clearance::Clearance;
 pub use gap::gap;
 pub use hull::{hull, inside_hull};
-pub use landing::{FlatPolygon, LandingRegion, landing_region};
+pub use landing::{FlatPolygon, LandingIndex, LandingRegion, landing_corners, landing_region};
 pub use lip::{Lip, LipLine, LipShape};
 pub use mass::{MassProperties, areal_mass, corrugated_areal_mass};
 pub use outline::{Bounds, Loop, Outline, Vertex};

@@ -13,7 +13,7 @@ use crate::{
 };
 use document::{CircuitId, CupId, MotionId};
 use mechanics::{Contact, CupSpring, Limit, LimitOver, LimitSolver, LipStrength, LoadCase, limit_over};
-use std::{cell::RefCell, sync::atomic::AtomicBool};
+use std::{cell::RefCell, collections::HashMap, sync::atomic::AtomicBool};
 
 /// How much work one job may come to.
 #[derive(Debug, Clone, Copy)]
@@ -57,8 +57,9 @@ pub(crate) struct MotionFigures {
     pub limit_at_least: Option<f64>,
     pub range: Option<Range>,
     pub lost: Vec<(First, LostFigures)>,
-    /// With each cup left out in turn and the levels of the others as they are; `None` where nothing is left that carries.
-    pub without: Vec<Option<f64>>,
+    /// With a cup left out and the levels of the others as they are, by its index; `None` where nothing is left that carries.
+    /// Of very many cups those that were tried.
+    pub without: Vec<(usize, Option<f64>)>,
 }
 
 /// What follows from one loss.
@@ -269,7 +270,7 @@ impl Work<'_> {
             };
             (figures.limit, figures.limit_at_least) = figure(found, figures.factor.unwrap_or(0.0), most);
         }
-        let without = self.without(case, &springs, &strengths, &lost)?;
+        let without = self.without(case, &solved.result, &lost)?;
         let lost = lost.into_iter().map(|(first, _, figures)| (first, figures)).collect();
         Some(Some(MotionFigures {
             case: *case,
@@ -295,39 +296,60 @@ impl Work<'_> {
         self.losses.iter().map(left).collect()
     }
 
-    /// Factors with each cup left out. Where its loss leaves the others their level, that is the figure of its loss; `None`
-    /// when stopped.
+    /// Factors with each cup left out, of very many the weakest first. Where its loss leaves the others their level, that is
+    /// the figure of its loss; `None` when stopped.
     fn without(
         &self,
         case: &LoadCase,
-        springs: &[CupSpring],
-        strengths: &[LipStrength],
+        result: &mechanics::CaseResult,
         lost: &[(First, f64, LostFigures)],
-    ) -> Option<Vec<Option<f64>>> {
+    ) -> Option<Vec<(usize, Option<f64>)>> {
+        let (springs, strengths) = (self.snapshot.springs(), self.snapshot.strengths());
+        let of_loss: HashMap<usize, Option<f64>> = lost
+            .iter()
+            .filter_map(|(first, _, figures)| match first {
+                First::Cup(cup) => Some((*cup, figures.factor)),
+                First::Zone(_) => None,
+            })
+            .collect();
+        // As much work as for the losses.
+        let mut looks = self.most.followed / self.snapshot.cases.len().max(1);
+        let cups = self.weakest_first(result, looks).into_iter().filter_map(|first| match first {
+            First::Cup(cup) => Some(*cup),
+            First::Zone(_) => None,
+        });
         let mut factors = Vec::with_capacity(springs.len());
-        for cup in 0..springs.len() {
+        for cup in cups {
             if stopped(self.cancel) {
                 return None;
             }
-            let gone = [cup];
-            let left = self.coupling.borrow_mut().strengths(&gone, &gone);
             let rest = |index: &usize| *index != cup;
-            let same = (0..springs.len()).filter(rest).all(|index| left.get(index) == strengths.get(index));
-            let of_loss = lost.iter().find(|(first, ..)| *first == First::Cup(cup));
-            factors.push(match of_loss {
-                Some((_, _, figures)) if same => figures.factor,
-                _ => {
-                    let springs: Vec<CupSpring> =
-                        (0..springs.len()).filter(rest).map(|index| springs[index]).collect();
-                    let strengths: Vec<LipStrength> =
-                        (0..strengths.len()).filter(rest).map(|index| strengths[index]).collect();
-                    let group = loads::factored(&springs).ok();
-                    let solved = group
-                        .and_then(|group| loads::solve(&group, &self.snapshot.body, &strengths, case).ok());
-                    solved.map(|solved| solved.factor())
+            // Without a circuit that is worked out no level depends on a cup.
+            let same = || {
+                let mut coupling = self.coupling.borrow_mut();
+                if !coupling.any() {
+                    return true;
                 }
-            });
+                let left = coupling.strengths(&[cup], &[cup]);
+                (0..springs.len()).filter(rest).all(|index| left.get(index) == strengths.get(index))
+            };
+            if let Some(factor) = of_loss.get(&cup).filter(|_| same()) {
+                factors.push((cup, *factor));
+                continue;
+            }
+            if looks < springs.len() {
+                break;
+            }
+            looks -= springs.len();
+            let springs: Vec<CupSpring> = (0..springs.len()).filter(rest).map(|i| springs[i]).collect();
+            let strengths: Vec<LipStrength> =
+                (0..strengths.len()).filter(rest).map(|i| strengths[i]).collect();
+            let group = loads::factored(&springs).ok();
+            let solved =
+                group.and_then(|group| loads::solve(&group, &self.snapshot.body, &strengths, case).ok());
+            factors.push((cup, solved.map(|solved| solved.factor())));
         }
+        factors.sort_by_key(|(cup, _)| *cup);
         Some(factors)
     }
 

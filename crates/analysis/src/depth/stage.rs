@@ -143,7 +143,8 @@ impl DepthStage {
                 .map(|(name, _)| name.clone())
                 .collect(),
         });
-        let without = held.snapshot.cups.iter().zip(&figures.without).map(|(cup, factor)| (cup.id, *factor));
+        let without = figures.without.iter();
+        let without = without.filter_map(|(cup, factor)| Some((held.snapshot.cups.get(*cup)?.id, *factor)));
         let without = without.filter(|(cup, _)| still(*cup)).collect();
         Some(MotionDepth {
             limit: figures.limit.clone(),

@@ -11,8 +11,10 @@ use crate::{
     report::{DepthState, MotionReport, Severity},
     words,
 };
+use document::CupId;
 use glam::DVec2;
 use mechanics::{CupSpring, LipStrength};
+use std::collections::HashMap;
 use units::Quantity;
 
 /// Relative gain of the least factor over required from which on it is told.
@@ -22,7 +24,7 @@ pub(super) const INFO: RuleInfo = RuleInfo {
     id: "cups.draws",
     title: "A cup that lowers the least factor",
     explains: "Cups share a load as springs do: a cup draws load by its place and its stiffness, and may load the lip that \
-               fails first or be that lip. Each cup is left out in turn, the level at the others as it is.",
+               fails first or be that lip. Each cup, of very many the weakest, is left out in turn, the level at the others as it is.",
     fail: "",
     watch: "",
     remedy: "the least factor without the cup; the loss of one cup counts too",
@@ -45,7 +47,8 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
     if !(now.is_finite() && now > 0.0) {
         return;
     }
-    let better = (0..facts.cups.len()).filter_map(|cup| without(facts, cup));
+    let Some(tried) = tried(facts) else { return };
+    let better = (0..facts.cups.len()).filter_map(|cup| without(facts, &tried, cup));
     let better: Vec<Without<'_>> = better.filter(|left| left.ratio > now * (1.0 + GAIN)).collect();
     let Some(most) = better.iter().max_by(|a, b| a.ratio.total_cmp(&b.ratio)) else { return };
     let words = facts.words;
@@ -88,14 +91,24 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
     );
 }
 
+/// Each motion that has a figure, with its factor without each cup that was tried.
+type Tried<'f> = Vec<(&'f MotionReport, HashMap<CupId, Option<f64>>)>;
+
+/// What was tried; `None` where some motion has no slow figures.
+fn tried<'f>(facts: &'f Facts<'_>) -> Option<Tried<'f>> {
+    let one = |(motion, _): (&'f MotionReport, _)| {
+        let depth = motion.outcome.as_ref().ok()?.depth.as_ref()?;
+        Some((motion, depth.without.iter().copied().collect()))
+    };
+    facts.solved().map(one).collect()
+}
+
 /// The least factor over required with one cup left out; `None` where some motion has no figure then.
-fn without<'f>(facts: &'f Facts<'_>, cup: usize) -> Option<Without<'f>> {
+fn without<'f>(facts: &'f Facts<'_>, tried: &Tried<'f>, cup: usize) -> Option<Without<'f>> {
     let id = facts.cups[cup].id;
     let mut least: Option<Without<'f>> = None;
-    for (motion, _) in facts.solved() {
-        let depth = motion.outcome.as_ref().ok()?.depth.as_ref()?;
-        let (_, factor) = depth.without.iter().find(|(held, _)| *held == id)?;
-        let factor = (*factor)?;
+    for (motion, factors) in tried {
+        let factor = (*factors.get(&id)?)?;
         let ratio = factor / motion.required_factor;
         if least.as_ref().is_none_or(|held| ratio < held.ratio) {
             least = Some(Without { cup, ratio, factor, motion });

@@ -7,11 +7,10 @@ use crate::{
     lower::{CupFacts, ModelFacts},
     report::{Balance, CircuitReport, DepthState, FactorRange, MotionReport, RobotLoad},
     seats::{Gap, Ground, LENGTH_NOISE, Seat},
-    shape::Regions,
+    shape::{Region, Regions},
     words::Words,
 };
 use document::{CircuitId, Cup, CupId, CupModel, Layout, ModelId, Part, Problem, Project};
-use geometry::LandingRegion;
 use mechanics::{Arrangement, Body, CupGroup};
 use std::{cell::RefCell, collections::HashMap, sync::Arc};
 use units::AbsolutePressure;
@@ -100,10 +99,10 @@ impl<'a> Facts<'a> {
     }
 
     /// Where a cup of this kind and turn may be.
-    pub(crate) fn landing(&self, index: usize) -> Option<Arc<LandingRegion>> {
+    pub(crate) fn landing(&self, index: usize) -> Option<Arc<Region>> {
         let (ground, cup) = (self.ground?, self.cups.get(index)?);
         let key = ground.region_key(cup.lip.shape, cup.lip.turn);
-        Some(self.regions.borrow_mut().get(key, ground.drawing))
+        self.regions.borrow_mut().get(key, ground.drawing)
     }
 
     /// Motions that have a figure, with it.

@@ -323,7 +323,9 @@ pub(super) fn shift_group(facts: &Facts<'_>, by: DVec2) -> (String, Option<Fix>)
     }
     let hang: Vec<usize> = facts.ground.map_or_else(Vec::new, |ground| {
         let lands = |index: &usize| ground.lands_at(&facts.cups[*index].lip, facts.cups[*index].lip.at + by);
-        let lands_now = |index: &usize| facts.seats.get(*index).is_some_and(|seat| seat.landing.is_none());
+        let lands_now = |index: &usize| {
+            facts.seats.get(*index).is_some_and(|seat| seat.landing.is_none() && !seat.unsought)
+        };
         (0..facts.cups.len()).filter(|index| lands_now(index) && !lands(index)).collect()
     });
     if hang.is_empty() {

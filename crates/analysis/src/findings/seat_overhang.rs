@@ -90,6 +90,12 @@ pub(super) fn remedy(facts: &Facts<'_>, index: usize) -> String {
             )
         }
         (Some(at), None) => format!("{locked}Move {tag} by {}.", facts.words.pair(at - cup.lip.at)),
+        (None, smaller) if seat.unsought => {
+            let smaller = smaller.map_or(String::new(), |lip| format!(", or use a lip of {lip} or less"));
+            format!(
+                "{locked}Move {tag}{smaller}. Where to is not worked out: the part has too many corners and holes."
+            )
+        }
         (None, Some(lip)) => {
             format!("No place on the part has room for this lip; use a lip of {lip} or less.")
         }

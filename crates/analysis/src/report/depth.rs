@@ -15,7 +15,7 @@ pub struct MotionDepth {
     /// Every cup, and every zone of more than one cup, lost in turn.
     pub lost: Vec<LostReport>,
     /// Factor of the first lip with each cup left out and the levels of the others as they are; `None` where nothing is left
-    /// that carries.
+    /// that carries. Of very many cups the weakest only.
     pub without: Vec<(CupId, Option<f64>)>,
 }
 
