@@ -104,21 +104,31 @@ fn a_revision_changed_by_hand_is_refused_in_a_sentence() {
 #[test]
 fn what_a_revision_takes_over_must_be_there() {
     let text = to_text(&issue(&moved(&issue(&common::tray(), "A"), 241.0), "B"));
-    let from_nowhere = text.replacen("As(\"A\", 6)", "As(\"Z\", 6)", 1);
+    // The line is named: of a file of hundreds of lines that is what there is to go by.
+    let takes = |from: &str, to: &str| {
+        let spoiled = text.replacen(from, to, 1);
+        let line = 1 + spoiled[..spoiled.find(to).unwrap()].matches('\n').count();
+        (says(&spoiled), format!("line {line}: revision "))
+    };
+    let (said, line) = takes("As(\"A\", 6)", "As(\"Z\", 6)");
     assert!(
-        says(&from_nowhere)
-            .starts_with("revision B takes motion 6 from revision Z, which is not in the file")
+        said.starts_with(&format!("{line}B takes motion 6 from revision Z, which is not in the file")),
+        "{said}"
     );
-    let from_itself = text.replacen("As(\"A\", 6)", "As(\"B\", 6)", 1);
+    let (said, line) = takes("As(\"A\", 6)", "As(\"B\", 6)");
+    let before = "B takes motion 6 from revision B, which is not in the file before it";
+    assert!(said.starts_with(&format!("{line}{before}")), "{said}");
+    let (said, line) = takes("As(\"A\", 6)", "As(\"A\", 77)");
     assert!(
-        says(&from_itself).contains("takes motion 6 from revision B, which is not in the file before it")
+        said.starts_with(&format!("{line}B takes motion 77 from revision A, which does not have it")),
+        "{said}"
     );
-    let lacking = text.replacen("As(\"A\", 6)", "As(\"A\", 77)", 1);
-    assert!(says(&lacking).starts_with("revision B takes motion 77 from revision A, which does not have it"));
+    let (said, line) = takes("outline: Some(Now)", "outline: Some(As(\"Q\"))");
+    assert!(said.starts_with(&format!("{line}A takes the outline of part 1 from revision Q")), "{said}");
+    let (said, line) = takes("areas: [(2, Now)]", "areas: [(3, Now)]");
+    assert!(said.starts_with(&format!("{line}A has no keep-out 3 and an area for it")), "{said}");
     let twice = text.replacen("index: \"B\",\n            on:", "index: \"A\",\n            on:", 1);
     assert!(says(&twice).contains(": revision A is there twice"), "{}", says(&twice));
-    let both = text.replacen("areas: [(2, Now)]", "areas: [(3, Now)]", 1);
-    assert!(says(&both).starts_with("revision A has no keep-out 3 and an area for it"), "{}", says(&both));
 }
 
 #[test]

@@ -21,7 +21,7 @@ impl From<String> for Wrong {
 }
 impl Wrong {
     /// What is wrong with a part of a thing as what is wrong with the thing.
-    fn within(mut self, path: &[Step]) -> Self {
+    pub(super) fn within(mut self, path: &[Step]) -> Self {
         self.at.splice(0..0, path.iter().copied());
         self
     }

@@ -79,12 +79,12 @@ impl Cursor<'_> {
         &self.bytes[from..self.at]
     }
 
-    /// Goes behind the opening bracket of the value that stands here; of `Some(...)` into what it holds.
+    /// Goes behind the opening bracket of the value that stands here; of `Some(...)` and `Own(...)` into what they hold.
     fn enter(&mut self, bracket: u8) -> Option<()> {
         self.trivia();
-        let some = self.word() == b"Some";
+        let wraps = matches!(self.word(), b"Some" | b"Own");
         self.trivia();
-        if some && self.here()? == b'(' {
+        if wraps && self.here()? == b'(' {
             self.at += 1;
             return self.enter(bracket);
         }

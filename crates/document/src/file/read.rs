@@ -6,7 +6,7 @@ use ron::error::SpannedError;
 use serde::{Deserialize, de::DeserializeOwned};
 
 /// Larger files are refused unread: a project of a thousand cups and a hundred thousand vertices is under 8 MB.
-pub(crate) const MOST_BYTES: u64 = 64 * 1024 * 1024;
+pub const MOST_BYTES: u64 = 64 * 1024 * 1024;
 /// The format nests fifteen deep.
 const DEEPEST: usize = 32;
 
@@ -37,7 +37,7 @@ pub fn from_text(text: &str, name: &str) -> Result<Project, FileError> {
     let mut project = Project::from(file);
     let contents = |wrong| contradiction(wrong, text, name);
     check::project(&mut project).map_err(contents)?;
-    project.issued = convert::thaw(issued, &project).map_err(|says| contents(says.into()))?;
+    project.issued = convert::thaw(issued, &project).map_err(contents)?;
     check::issued(&mut project).map_err(contents)?;
     Ok(project)
 }

@@ -2,6 +2,10 @@
 
 use super::{Back, Out, layout, m, v3};
 use crate::difference::{bare, same_area, same_outline, same_part};
+use crate::file::{
+    check::Wrong,
+    place::Step::{At, Field},
+};
 use std::sync::Arc;
 
 /// Revisions that come before the one that is written or read.
@@ -95,12 +99,14 @@ fn area(part: &m::Part, id: m::KeepOutId) -> Option<&Arc<geometry::Loop>> {
     part.keep_outs.iter().find(|k| k.id == id).map(|k| &k.area)
 }
 
-/// Issued revisions as they were, with what they share shared; or what is missing.
-pub(in crate::file) fn thaw(list: Vec<v3::Issued>, now: &m::Project) -> Result<Vec<Arc<m::Issued>>, String> {
+/// Issued revisions as they were, with what they share shared; or what is missing, and where.
+pub(in crate::file) fn thaw(list: Vec<v3::Issued>, now: &m::Project) -> Result<Vec<Arc<m::Issued>>, Wrong> {
     let mut all: Vec<Arc<m::Issued>> = Vec::new();
-    for issued in list {
+    for (at, issued) in list.into_iter().enumerate() {
         let whose = format!("revision {}", issued.index);
-        let content = Arc::new(thawed(issued.content, &all, now, &whose)?);
+        let content = thawed(issued.content, &all, now, &whose)
+            .map_err(|wrong| wrong.within(&[Field("issued"), At(at), Field("content")]))?;
+        let content = Arc::new(content);
         let v3::Issued { index, on, by, what, program, fingerprint, .. } = issued;
         all.push(Arc::new(m::Issued { index, on, by, what, program, fingerprint, content }));
     }
@@ -120,42 +126,52 @@ fn revision<'a>(
     earlier.iter().find(|i| i.index == index).map(|i| &*i.content).ok_or_else(missing)
 }
 fn things<T, F, K: std::fmt::Display>(
-    list: Vec<v3::Frozen<F, K>>,
+    (field, list): (&'static str, Vec<v3::Frozen<F, K>>),
     (what, whose): Called<'_>,
     earlier: Earlier<'_>,
     find: impl Fn(&m::Project, &K) -> Option<Arc<T>>,
-    own: impl Fn(F) -> Result<Arc<T>, String>,
-) -> Result<Vec<Arc<T>>, String> {
-    let each = |thing| match thing {
-        v3::Frozen::Own(thing) => own(thing),
-        v3::Frozen::As(index, id) => {
-            let what = format!("{what} {id}");
-            let missing = || format!("{whose} takes {what} from revision {index}, which does not have it");
-            find(revision(earlier, &index, (&what, whose))?, &id).ok_or_else(missing)
-        }
+    own: impl Fn(F) -> Result<Arc<T>, Wrong>,
+) -> Result<Vec<Arc<T>>, Wrong> {
+    let each = |(at, thing)| {
+        let found = match thing {
+            v3::Frozen::Own(thing) => own(thing),
+            v3::Frozen::As(index, id) => {
+                let what = format!("{what} {id}");
+                let missing =
+                    || format!("{whose} takes {what} from revision {index}, which does not have it");
+                revision(earlier, &index, (&what, whose))
+                    .and_then(|earlier| find(earlier, &id).ok_or_else(missing))
+                    .map_err(Wrong::from)
+            }
+        };
+        found.map_err(|wrong| wrong.within(&[Field(field), At(at)]))
     };
-    list.into_iter().map(each).collect()
+    list.into_iter().enumerate().map(each).collect()
 }
 
-fn thawed(c: v3::Content, earlier: Earlier<'_>, now: &m::Project, whose: &str) -> Result<m::Project, String> {
+fn thawed(c: v3::Content, earlier: Earlier<'_>, now: &m::Project, whose: &str) -> Result<m::Project, Wrong> {
     let part = |p: &m::Project, id: &u32| p.part(m::PartId(*id)).cloned();
     let circuit = |p: &m::Project, id: &u32| p.circuit(m::CircuitId(*id)).cloned();
     let motion = |p: &m::Project, id: &u32| p.motion(m::MotionId(*id)).cloned();
     let find_layout = |p: &m::Project, id: &u32| p.layout(m::LayoutId(*id)).cloned();
     let model = |p: &m::Project, id: &String| p.model(&id.as_str().into()).cloned();
     let source = |p: &m::Project, id: &String| p.source(&id.as_str().into()).cloned();
-    let parts = things(c.parts, ("part", whose), earlier, part, |own| {
+    let parts = things(("parts", c.parts), ("part", whose), earlier, part, |own| {
         thawed_part(own, earlier, now, whose).map(Arc::new)
     })?;
-    let layouts = things(c.layouts, ("layout", whose), earlier, find_layout, |own| Ok(layout(own, &parts)))?;
+    let layouts = things(("layouts", c.layouts), ("layout", whose), earlier, find_layout, |own| {
+        Ok(layout(own, &parts))
+    })?;
     Ok(m::Project {
         name: c.name,
         parts,
         layouts,
-        motions: things(c.motions, ("motion", whose), earlier, motion, |own| Ok(own.back()))?,
-        circuits: things(c.circuits, ("circuit", whose), earlier, circuit, |own| Ok(own.back()))?,
-        models: things(c.models, ("cup model", whose), earlier, model, |own| Ok(own.back()))?,
-        sources: things(c.sources, ("source", whose), earlier, source, |own| Ok(own.back()))?,
+        motions: things(("motions", c.motions), ("motion", whose), earlier, motion, |own| Ok(own.back()))?,
+        circuits: things(("circuits", c.circuits), ("circuit", whose), earlier, circuit, |own| {
+            Ok(own.back())
+        })?,
+        models: things(("models", c.models), ("cup model", whose), earlier, model, |own| Ok(own.back()))?,
+        sources: things(("sources", c.sources), ("source", whose), earlier, source, |own| Ok(own.back()))?,
         cycle: c.cycle.back(),
         trial: c.trial.back(),
         site: c.site.back(),
@@ -173,7 +189,7 @@ fn thawed_part(
     earlier: Earlier<'_>,
     now: &m::Project,
     whose: &str,
-) -> Result<m::Part, String> {
+) -> Result<m::Part, Wrong> {
     let mut part: m::Part = own.part.back();
     let id = part.id;
     let from = |drawn: v3::Drawn, what: &str| -> Result<(Arc<m::Part>, String), String> {
@@ -186,22 +202,25 @@ fn thawed_part(
     };
     let twice = |what: &str| format!("{whose} has {what} of its own and takes it from elsewhere; keep one");
     if let Some(drawn) = own.outline {
+        let here = |says: String| Wrong::from(says).within(&[Field("outline")]);
         let what = format!("the outline of part {id}");
         if !(part.outline.outer.vertices.is_empty() && part.outline.holes.is_empty()) {
-            return Err(twice(&what));
+            return Err(here(twice(&what)));
         }
-        part.outline = from(drawn, &what)?.0.outline.clone();
+        part.outline = from(drawn, &what).map_err(here)?.0.outline.clone();
     }
-    for v3::Area(keep_out, drawn) in own.areas {
+    for (at, v3::Area(keep_out, drawn)) in own.areas.into_iter().enumerate() {
+        let here = |says: String| Wrong::from(says).within(&[Field("areas"), At(at)]);
         let what = format!("the area of keep-out {keep_out} of part {id}");
-        let (other, missing) = from(drawn, &what)?;
+        let (other, missing) = from(drawn, &what).map_err(here)?;
         let id = m::KeepOutId(keep_out);
         let keep_out = part.keep_outs.iter_mut().find(|k| k.id == id);
-        let keep_out = keep_out.ok_or_else(|| format!("{whose} has no keep-out {id} and an area for it"))?;
+        let keep_out =
+            keep_out.ok_or_else(|| here(format!("{whose} has no keep-out {id} and an area for it")))?;
         if !keep_out.area.vertices.is_empty() {
-            return Err(twice(&what));
+            return Err(here(twice(&what)));
         }
-        keep_out.area = area(&other, id).cloned().ok_or(missing)?;
+        keep_out.area = area(&other, id).cloned().ok_or_else(|| here(missing))?;
     }
     Ok(part)
 }
