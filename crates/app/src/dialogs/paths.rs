@@ -182,11 +182,11 @@ impl Purpose {
             }
             Self::Table => "One row a cup, millimetres from the datum, decimal point.",
             Self::Models => {
-                "CSV with a header row; units may stand in the header. Good rows are taken, bad ones listed."
+                "CSV with a header row; units may stand in the header. Good rows are taken, bad ones listed; blanks around a cell count for nothing."
             }
             Self::Curve => "CSV or text: time and level, one point a line; a first line may name the units.",
             Self::Sources => {
-                "CSV with a header row, one point of a curve a row. Good sources are taken, bad rows listed."
+                "CSV with a header row, one point of a curve a row. Good sources are taken, bad rows listed; blanks around a cell count for nothing."
             }
             Self::SourceTable => "One point of a curve a row, every source of the project.",
         }

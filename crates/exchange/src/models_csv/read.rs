@@ -16,6 +16,9 @@ const ASSUMED_SEAL_MINIMUM: f64 = 0.012;
 
 /// Cup models from a CSV table with units in the header; good rows come through, bad ones are reported.
 ///
+/// Blanks around a cell count for nothing, in quotation marks or not: people and spreadsheets pad cells, and a name that
+/// differs from another by a blank at its end only is read as the same. Those within stay.
+///
 /// Figures given in the table are marked as stated, those left out as assumed.
 ///
 /// # Units
@@ -28,6 +31,8 @@ const ASSUMED_SEAL_MINIMUM: f64 = 0.012;
 /// let (models, problems) = exchange::read_models_csv(table);
 /// assert_eq!(models[0].height_mm, 17.5); // mm
 /// assert_eq!((problems[0].line, problems[0].column.as_str()), (3, "diameter mm"));
+/// let (padded, _) = exchange::read_models_csv(&table.replace("Demo 30", "\"  Demo  30 \""));
+/// assert_eq!(padded[0].name, "Demo  30");
 /// ```
 #[must_use]
 pub fn read_models_csv(text: &str) -> (Vec<CupModel>, Vec<RowProblem>) {

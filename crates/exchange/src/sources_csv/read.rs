@@ -25,7 +25,7 @@ pub struct SourcesRead {
 ///
 /// `name` is the table's, such as its file's; a table without a column of names holds one source, called so.
 /// A curve that rises with the level, does not begin at level 0 or does not end at flow 0 is refused in words.
-/// Figures count as stated where the table does not say.
+/// Figures count as stated where the table does not say. Blanks around a cell count for nothing, those within stay.
 ///
 /// # Units
 /// As each header or cell says; kPa, L/min (normal litres), W, mm, ml, g where neither does.
@@ -42,6 +42,7 @@ pub struct SourcesRead {
 /// assert_eq!(read.sources.len(), 1);
 /// assert_eq!(read.sources[0].curve[1].level_kpa, 40.0); // kPa
 /// assert_eq!(read.sources[0].power_w, 370.0); // W
+/// assert_eq!(exchange::sources_from_csv(&table.replace("Demo pump", " Demo pump "), "").sources[0].name, "Demo pump");
 /// let odd = &read.diagnostics[0];
 /// assert_eq!((odd.line, odd.column.as_str()), (6, "flow [L/min]"));
 /// assert!(odd.says.starts_with("the curve of Odd pump rises from 170 to 171 L/min at 40 kPa"));
