@@ -26,17 +26,16 @@ impl Cupwright {
         self.plan.fit = true;
     }
 
-    /// Takes sources from a table: those of an id that is there get its figures.
+    /// Takes sources from a table, which is read beside the window: those of an id that is there get its figures.
     pub(crate) fn read_sources(&mut self, path: &Path) {
-        let text = match crate::outputs::read_text(path) {
-            Ok(text) => text,
-            Err(error) => {
-                self.dialog = Some(Dialog::message("The table was not read", &error.to_string()));
-                return;
-            }
-        };
-        let name = path.file_stem().unwrap_or_default().to_string_lossy();
-        let read = exchange::sources_from_csv(&text, &name);
+        let name = path.file_stem().unwrap_or_default().to_string_lossy().into_owned();
+        self.read_table("Sources from a table", path, move |text| {
+            let read = exchange::sources_from_csv(&text, &name);
+            Box::new(move |app| app.take_sources(read))
+        });
+    }
+
+    fn take_sources(&mut self, read: exchange::SourcesRead) {
         let committed = self.history.committed().clone();
         let edits: Vec<Edit> = read
             .sources
@@ -68,21 +67,21 @@ impl Cupwright {
     /// Goes on with the measurements that asked for a table, with its text.
     pub(crate) fn read_curve(&mut self, form: &PathForm, path: &Path) {
         let Some(mut trial) = form.trial.clone() else { return };
-        match crate::outputs::read_text(path) {
-            Ok(text) if text.len() > LONGEST_CURVE => {
-                let says = format!(
-                    "{} holds {} kB; a curve of a few hundred points has a tenth of that. Keep every tenth line.",
-                    path.display(),
-                    text.len() / 1000
-                );
-                self.dialog = Some(Dialog::message("The table was not read", &says));
-            }
-            Ok(text) => {
+        let name = path.display().to_string();
+        self.read_table("A recorded curve from a table", path, move |text| {
+            Box::new(move |app| {
+                if text.len() > LONGEST_CURVE {
+                    let says = format!(
+                        "{name} holds {} kB; a curve of a few hundred points has a tenth of that. Keep every tenth line.",
+                        text.len() / 1000
+                    );
+                    app.dialog = Some(Dialog::message("The table was not read", &says));
+                    return;
+                }
                 trial.curve.text = text;
-                self.dialog = Some(Dialog::Trial(trial));
-            }
-            Err(error) => self.dialog = Some(Dialog::message("The table was not read", &error.to_string())),
-        }
+                app.dialog = Some(Dialog::Trial(trial));
+            })
+        });
     }
 
     /// Ranks what would explain the field's figures, when the dialog of measurements asks for it.

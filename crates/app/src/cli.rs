@@ -20,6 +20,7 @@ mod batch;
 mod diff;
 mod display;
 mod printer;
+mod progress;
 mod text;
 
 /// Something could not be read, written or shown, or there was nothing to check.
@@ -276,7 +277,8 @@ fn one_checked(
     let layouts = named_layouts(&project, &names)?;
     let first =
         layouts.first().copied().ok_or_else(|| TaskError::Layouts("the project has no layout".to_owned()))?;
-    let report = Analyst::with_units(units).check_whole(&project, first);
+    let check = || Analyst::with_units(units).check_whole(&project, first);
+    let report = progress::told(&format!("checking {}", called(path)), String::new, check);
     Ok((project, report))
 }
 
@@ -349,7 +351,8 @@ fn check(out: &mut Printer<'_>, files: &[PathBuf], json: bool) -> Result<u8, Tas
     let mut status = 0;
     for file in files {
         let name = called(file);
-        let done = apart::apart(|| checked(file))
+        let doing = format!("checking {name}");
+        let done = apart::apart(|| progress::told(&doing, String::new, || checked(file)))
             .unwrap_or_else(|says| Err(TaskError::Inside(format!("{}: {says}", file.display()))));
         match done {
             Ok((project, reports)) => {
@@ -400,7 +403,13 @@ fn import(
         }
         Some(target)
     };
-    let drawing = exchange::read_drawing(path, options)?;
+    let watch = exchange::Watch::default();
+    let stage = || {
+        let exchange::Progress { stage, share } = watch.progress();
+        share.map_or_else(|| stage.to_owned(), |share| format!("{stage}, {:.0} %", 100.0 * share))
+    };
+    let read = || exchange::read_drawing_watched(path, options, &watch);
+    let drawing = progress::told(&format!("reading {}", called(path)), stage, read)?;
     let name =
         path.file_stem().map_or_else(|| "New project".to_owned(), |s| s.to_string_lossy().into_owned());
     let project = exchange::new_project_from_drawing(&drawing, &name);
@@ -408,7 +417,14 @@ fn import(
         Some(target) => {
             document::save(&project, &target.path, None)?;
         }
-        None => out.file(document::to_text(&project).as_bytes())?,
+        // What is printed is to be read again too.
+        None => match document::larger_than_a_file(&project) {
+            None => out.file(document::to_text(&project).as_bytes())?,
+            Some(bytes) => {
+                let (most, path) = (document::MOST_FILE_BYTES, output.display().to_string());
+                return Err(document::FileError::TooLargeToWrite { bytes, most, path }.into());
+            }
+        },
     }
     if json {
         out.json(&exchange::import_json(&drawing))?;

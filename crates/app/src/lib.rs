@@ -5,6 +5,7 @@
 mod alternatives;
 mod app;
 mod arrange;
+mod aside;
 mod circuits;
 pub mod cli;
 pub mod command;

@@ -268,7 +268,11 @@ impl Cupwright {
     pub(crate) fn carry_out(&mut self, effect: Effect, dialog: Dialog) -> Option<Dialog> {
         match effect {
             Effect::Stay => return Some(dialog),
-            Effect::Close => {}
+            Effect::Close => {
+                if let Dialog::Waiting(form) = dialog {
+                    return form.behind.map(|behind| *behind);
+                }
+            }
             Effect::Then(next) => return Some(*next),
             Effect::Browse => return Some(self.browse(dialog)),
             Effect::Path(path) => {
@@ -300,7 +304,13 @@ impl Cupwright {
                     self.merge_settled(&form, &choices);
                 }
             }
-            Effect::Opened(path, read) => self.opened(&path, *read),
+            Effect::Aside(edit) => self.apply_aside(*edit),
+            Effect::Waited => {
+                if let Dialog::Waiting(form) = dialog {
+                    self.waited(&form);
+                    self.dialog = self.dialog.take().or(form.behind.map(|behind| *behind));
+                }
+            }
             Effect::Reload => {
                 if let Some(path) = self.file.as_ref().map(|f| f.path.clone()) {
                     self.open_any(&path);
@@ -330,15 +340,15 @@ impl Cupwright {
         Dialog::Path(form)
     }
 
+    /// Takes cup models from a table, which is read beside the window.
     pub(crate) fn read_models(&mut self, path: &Path) {
-        let text = match crate::outputs::read_text(path) {
-            Ok(text) => text,
-            Err(error) => {
-                self.dialog = Some(Dialog::message("The table was not read", &error.to_string()));
-                return;
-            }
-        };
-        let (models, problems) = exchange::read_models_csv(&text);
+        self.read_table("Cup models from a table", path, |text| {
+            let (models, problems) = exchange::read_models_csv(&text);
+            Box::new(move |app| app.take_models(models, &problems))
+        });
+    }
+
+    fn take_models(&mut self, models: Vec<document::CupModel>, problems: &[exchange::RowProblem]) {
         let committed = self.history.committed().clone();
         let edits: Vec<Edit> = models
             .into_iter()
@@ -357,7 +367,7 @@ impl Cupwright {
         if taken > 0 {
             self.apply(Edit::Together { name: format!("Take {taken} cup models from a table"), edits });
         }
-        let told = crate::outputs::table_told(&format!("{taken} models taken"), &problems);
+        let told = crate::outputs::table_told(&format!("{taken} models taken"), problems);
         self.dialog = Some(Dialog::message("Cup models from a table", &told));
     }
 }

@@ -2,6 +2,7 @@
 
 use crate::{
     app::{Cupwright, OpenFile},
+    aside::Fresh,
     dialogs::{Dialog, Effect, Pending},
 };
 use document::{History, Journal, Recovered, Stamp};
@@ -141,16 +142,24 @@ impl Cupwright {
     }
 
     fn take_up_left(&mut self, offer: Offer, others: usize) {
-        let Offer { journal, found, .. } = offer;
+        let units = self.prefs.unit_choice();
+        // A long journal is a project a step.
+        self.aside("Take up work from last time", "Reading", move |_| {
+            let Offer { journal, found, .. } = offer;
+            let fresh = Fresh::new(History::replayed(&found), units);
+            let file = found.opened.zip(found.stamp).map(|(path, stamp)| OpenFile { path, stamp });
+            Box::new(move |app| app.took_up_left(fresh, file, &journal, others))
+        });
+    }
+
+    fn took_up_left(&mut self, fresh: Fresh, file: Option<OpenFile>, journal: &Path, others: usize) {
         // A file under review stays under review with the remarks that were left.
         let under_review = self.sealed().then(|| self.file.as_ref().map(|file| file.path.clone())).flatten();
-        let file =
-            found.opened.clone().zip(found.stamp.clone()).map(|(path, stamp)| OpenFile { path, stamp });
         let same = under_review
             .zip(file.as_ref())
             .is_some_and(|(path, file)| crate::outputs::same_file(&path, &file.path));
         let from = file.as_ref().map(|file| file.path.display().to_string());
-        self.take_up_history(History::replayed(&found), file);
+        self.take_up_fresh(fresh, file);
         if same {
             self.begin_review(true);
         }
@@ -159,7 +168,7 @@ impl Cupwright {
             self.say("Taken up where it was. Changes would not survive a power cut: save it now.");
             return;
         }
-        Journal::discard(&journal);
+        Journal::discard(journal);
         let others = match others {
             0 => String::new(),
             1 => " One more is under Menu, File, Work from last time.".to_owned(),

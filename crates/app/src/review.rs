@@ -2,6 +2,7 @@
 
 use crate::{
     app::Cupwright,
+    aside::called,
     command::Command,
     dialogs::{DecideForm, Dialog, IssueForm, PathForm, Purpose, RemarkForm},
     errand::Errand,
@@ -62,14 +63,13 @@ pub(crate) fn revisions_beside(project: &Project) -> Vec<Beside> {
 impl Cupwright {
     /// Opens a file to be reviewed, beside another file if one is named, else beside its last revision that differs.
     pub fn review_file(&mut self, file: &Path, beside: Option<&Path>) {
-        self.open_any(file);
-        if self.file.as_ref().is_none_or(|open| open.path != file) {
-            return;
-        }
-        self.begin_review(true);
-        if let Some(path) = beside {
-            self.set_beside_file(path);
-        }
+        let beside = beside.map(Path::to_owned);
+        self.open_project(file, move |app| {
+            app.begin_review(true);
+            if let Some(path) = beside {
+                app.set_beside_file(&path);
+            }
+        });
     }
 
     pub(crate) fn begin_review(&mut self, sealed: bool) {
@@ -114,16 +114,18 @@ impl Cupwright {
         self.plan.fit = true;
     }
 
+    /// As [`Self::set_beside`] with a file, which is read beside the window.
     pub(crate) fn set_beside_file(&mut self, path: &Path) {
-        match document::open(path) {
+        let (path, name) = (path.to_owned(), called(path));
+        self.aside(&format!("Set beside {name}"), "Reading", move |_| match document::open(&path) {
             Ok((project, _)) => {
-                let name = path
-                    .file_name()
-                    .map_or_else(|| path.display().to_string(), |n| n.to_string_lossy().into_owned());
-                self.set_beside(Some(Beside { name, issued_with: None, project: Arc::new(project) }));
+                let beside = Beside { name, issued_with: None, project: Arc::new(project) };
+                Box::new(move |app| app.set_beside(Some(beside)))
             }
-            Err(error) => self.dialog = Some(Dialog::message("The file was not opened", &error.to_string())),
-        }
+            Err(error) => Box::new(move |app| {
+                app.dialog = Some(Dialog::message("The file was not opened", &error.to_string()));
+            }),
+        });
     }
 
     /// Carries out a command of the menu Review.

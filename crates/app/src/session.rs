@@ -2,11 +2,12 @@
 
 use crate::{
     app::{Cupwright, OpenFile},
-    dialogs::{Dialog, OpeningForm, Pending},
+    aside::{Fresh, called},
+    dialogs::{Dialog, Pending},
     files::FileKind,
     outputs::same_file,
 };
-use document::{Layout, LayoutId, Part, PartId, Project, Stamp};
+use document::{History, Layout, LayoutId, Part, PartId, Project};
 use std::{path::Path, sync::Arc};
 
 /// The demo that the first start opens, compiled in so that it is there wherever the program is.
@@ -46,15 +47,16 @@ pub fn no_part() -> Arc<Part> {
 impl Cupwright {
     /// Shows a project instead of the present one.
     pub(crate) fn take_up(&mut self, project: Project, file: Option<OpenFile>) {
-        self.take_up_history(document::History::new(project), file);
+        self.take_up_history(History::new(project), file);
     }
 
-    /// As [`Self::take_up`], for a project that is not on disk, fresh from a drawing.
-    pub(crate) fn take_up_unsaved(&mut self, project: Project) {
-        self.take_up_history(document::History::unsaved_from(project), None);
+    /// Shows a project whose first report is there already.
+    pub(crate) fn take_up_fresh(&mut self, fresh: Fresh, file: Option<OpenFile>) {
+        self.analyst = fresh.analyst;
+        self.take_up_history(fresh.history, file);
     }
 
-    pub(crate) fn take_up_history(&mut self, history: document::History, file: Option<OpenFile>) {
+    pub(crate) fn take_up_history(&mut self, history: History, file: Option<OpenFile>) {
         self.layout = history.committed().layouts.first().map_or(LayoutId(0), |l| l.id);
         self.history = history;
         self.file = file;
@@ -77,27 +79,36 @@ impl Cupwright {
             self.dialog = Some(Dialog::import(path.to_owned()));
             return;
         }
-        match OpeningForm::read(path) {
-            Ok(read) => self.opened(path, read),
-            Err(form) => self.dialog = Some(Dialog::Opening(form)),
-        }
+        self.open_project(path, |_| ());
     }
 
-    /// Takes up the project that was read from a file, or says why it was not.
-    pub(crate) fn opened(&mut self, path: &Path, read: Result<(Project, Stamp), document::FileError>) {
-        match read {
+    /// Reads a project beside the window, takes it up and then does `then`; says why where it cannot be read.
+    pub(crate) fn open_project(&mut self, path: &Path, then: impl FnOnce(&mut Self) + Send + 'static) {
+        let (path, units) = (path.to_owned(), self.prefs.unit_choice());
+        self.aside(&format!("Open {}", called(&path)), "Reading", move |_| match document::open(&path) {
             Ok((project, stamp)) => {
-                let open = project.review.open().count();
-                if open > 0 {
-                    let what =
-                        if open == 1 { "One remark is".to_owned() } else { format!("{open} remarks are") };
-                    self.say(&format!("{what} open in this file; Review (Ctrl+R) shows them."));
-                }
-                self.take_up(project, Some(OpenFile { path: path.to_owned(), stamp }));
-                self.remember(path);
+                let fresh = Fresh::new(History::new(project), units);
+                Box::new(move |app| {
+                    app.opened(fresh, OpenFile { path, stamp });
+                    then(app);
+                })
             }
-            Err(error) => self.dialog = Some(Dialog::message("The file was not opened", &error.to_string())),
+            Err(error) => Box::new(move |app| {
+                app.dialog = Some(Dialog::message("The file was not opened", &error.to_string()));
+            }),
+        });
+    }
+
+    /// Takes up the project that was read from a file.
+    fn opened(&mut self, fresh: Fresh, file: OpenFile) {
+        let open = fresh.history.committed().review.open().count();
+        if open > 0 {
+            let what = if open == 1 { "One remark is".to_owned() } else { format!("{open} remarks are") };
+            self.say(&format!("{what} open in this file; Review (Ctrl+R) shows them."));
         }
+        let path = file.path.clone();
+        self.take_up_fresh(fresh, Some(file));
+        self.remember(&path);
     }
 
     /// Puts a file at the head of the recent ones.
@@ -194,7 +205,7 @@ impl Cupwright {
                 self.take_up(Project::new("New project", part), None);
                 self.plan.tool = crate::plan::Tool::Sketch(sketch);
             }
-            Pending::Take(project) => self.take_up_unsaved(*project),
+            Pending::Take(drawing, chosen, name) => self.take_drawing(drawing, chosen, name),
             Pending::Recover => self.offer_what_was_left(),
             Pending::Quit => {
                 self.end_journal();

@@ -3,10 +3,11 @@
 
 use crate::{
     app::{Cupwright, OpenFile},
-    dialogs::{Dialog, MergeForm},
+    dialogs::{Dialog, MergeForm, Then},
+    errand::Errand,
     view::Beside,
 };
-use document::{Choice, InUse, NoteStanding, Outside, OwnNote};
+use document::{Choice, InUse, NoteStanding, Outside, OwnNote, Project};
 use std::{
     path::Path,
     sync::Arc,
@@ -22,6 +23,15 @@ pub(crate) struct Sharing {
     other: Option<String>,
     /// When the file on disk is looked at next.
     next_look: Option<Instant>,
+    /// The look under way, and which content of which file it is about.
+    looking: Option<(OpenFile, Errand<Seen>)>,
+}
+
+/// What a look at the file on disk found.
+struct Seen {
+    /// Nobody else's note lies beside it any more.
+    alone: bool,
+    file: Outside,
 }
 
 /// How often the file on disk is looked at.
@@ -64,68 +74,91 @@ impl Cupwright {
         }
     }
 
-    /// Every two seconds, also while nobody touches anything: has someone else changed the open file?
+    /// Every two seconds, also while nobody touches anything: has someone else changed the open file? It is looked at beside
+    /// the window: a share may answer slowly, or not at all.
     pub(crate) fn look_outside(&mut self, ctx: &egui::Context) {
-        let Some(path) = self.file.as_ref().map(|file| file.path.clone()) else { return };
+        let Some(file) = self.file.clone() else { return };
         let now = Instant::now();
+        if let Some((of, looking)) = &mut self.sharing.looking {
+            let current = of.path == file.path && of.stamp == file.stamp;
+            let took = looking.elapsed();
+            match looking.poll() {
+                // Another file, or another content of it, is what counts now.
+                _ if !current => self.sharing.looking = None,
+                None => return,
+                Some(found) => {
+                    self.sharing.looking = None;
+                    self.sharing.next_look = Some(now + LOOK_EVERY.max(took * LOOK_SHARE));
+                    if let (Some(found), false) = (found, self.dialog.is_some() || self.offering()) {
+                        self.seen_outside(&file, found);
+                    }
+                }
+            }
+        }
         let due = *self.sharing.next_look.get_or_insert(now + LOOK_EVERY);
         if now < due || self.dialog.is_some() || self.offering() || !ctx.input(|i| i.focused) {
             ctx.request_repaint_after(due.saturating_duration_since(now).max(LOOK_EVERY / 4));
             return;
         }
-        if self.sharing.other.is_some() && document::note_of_other(&path).is_none() {
+        let (of, other) = (file.clone(), self.sharing.other.is_some());
+        let look = Errand::start(Some(ctx.clone()), move |_| {
+            Some(Seen {
+                alone: other && document::note_of_other(&file.path).is_none(),
+                file: document::outside(&file.path, &file.stamp),
+            })
+        });
+        self.sharing.looking = Some((of, look));
+    }
+
+    /// Says what came of looking at the file on disk.
+    fn seen_outside(&mut self, file: &OpenFile, seen: Seen) {
+        if seen.alone {
             self.share();
             self.say("Nobody else has this file open any more.");
         }
-        if let Some(file) = &self.file {
-            match document::outside(&file.path, &file.stamp) {
-                Outside::Same => self.recovery.file_gone = false,
-                Outside::Gone => self.file_is_gone(),
-                Outside::Changed | Outside::Unreadable
-                    if self.recovery.outside_seen.as_ref() == Some(&file.stamp) => {}
-                Outside::Changed => {
-                    self.recovery.outside_seen = Some(file.stamp.clone());
-                    self.dialog = Some(Dialog::ChangedOutside);
-                }
-                Outside::Unreadable => {
-                    self.recovery.outside_seen = Some(file.stamp.clone());
-                    self.say("The file on disk cannot be read just now; the project is still open here.");
-                }
+        match seen.file {
+            Outside::Same => self.recovery.file_gone = false,
+            Outside::Gone => self.file_is_gone(),
+            Outside::Changed | Outside::Unreadable
+                if self.recovery.outside_seen.as_ref() == Some(&file.stamp) => {}
+            Outside::Changed => {
+                self.recovery.outside_seen = Some(file.stamp.clone());
+                self.dialog = Some(Dialog::ChangedOutside);
+            }
+            Outside::Unreadable => {
+                self.recovery.outside_seen = Some(file.stamp.clone());
+                self.say("The file on disk cannot be read just now; the project is still open here.");
             }
         }
-        let pause = LOOK_EVERY.max(now.elapsed() * LOOK_SHARE);
-        self.sharing.next_look = Some(now + pause);
-        ctx.request_repaint_after(pause);
     }
 
     pub(crate) fn also_open(&self) -> Option<String> {
         self.sharing.other.clone()
     }
 
-    /// The file as someone else left it; says so where it cannot be read.
-    fn theirs(&mut self) -> Option<(Arc<document::Project>, OpenFile)> {
-        let path = self.file.as_ref()?.path.clone();
-        match document::open(&path) {
-            Ok((project, stamp)) => Some((Arc::new(project), OpenFile { path, stamp })),
-            Err(error) => {
-                self.dialog =
-                    Some(Dialog::message("Theirs was not read; yours is still here", &error.to_string()));
-                None
-            }
-        }
+    /// Reads the file as someone else left it, beside the window, and goes on with what `then` makes of it there; says so
+    /// where it cannot be read.
+    fn theirs(&mut self, title: &str, then: impl FnOnce(Arc<Project>, OpenFile) -> Then + Send + 'static) {
+        let Some(path) = self.file.as_ref().map(|file| file.path.clone()) else { return };
+        self.aside(title, "Reading", move |_| match document::open(&path) {
+            Ok((project, stamp)) => then(Arc::new(project), OpenFile { path, stamp }),
+            Err(error) => Box::new(move |app| {
+                let says = error.to_string();
+                app.dialog = Some(Dialog::message("Theirs was not read; yours is still here", &says));
+            }),
+        });
     }
 
     /// Shows what someone else changed, beside what is open here.
     pub(crate) fn look_at_theirs(&mut self) {
-        if let Some((project, _)) = self.theirs() {
+        self.theirs("See theirs", |project, _| {
             let beside = Beside { name: "theirs, on disk".to_owned(), issued_with: None, project };
-            self.set_beside(Some(beside));
-        }
+            Box::new(move |app| app.set_beside(Some(beside)))
+        });
     }
 
     /// Puts both sets of changes together, asking where they touch the same thing.
     pub(crate) fn merge_theirs(&mut self) {
-        let Some((theirs, file)) = self.theirs() else { return };
         let Some(base) = self.history.saved().cloned() else {
             self.dialog = Some(Dialog::message(
                 "There is nothing to merge from",
@@ -134,8 +167,19 @@ impl Cupwright {
             ));
             return;
         };
-        let merge = document::merge(&base, self.history.committed(), &theirs);
-        let form = MergeForm::new(merge, theirs, file, &self.prefs.unit_choice());
+        let (mine, units) = (self.history.committed().clone(), self.prefs.unit_choice());
+        self.theirs("Merge what was saved elsewhere", move |theirs, file| {
+            let form = MergeForm::new(document::merge(&base, &mine, &theirs), theirs, file, &units);
+            Box::new(move |app| app.merge_found(form, &mine))
+        });
+    }
+
+    /// Asks where both touch the same thing, or takes theirs up where nothing was done here.
+    fn merge_found(&mut self, form: MergeForm, mine: &Arc<Project>) {
+        if !Arc::ptr_eq(mine, self.history.committed()) {
+            self.say("Not merged: what is open here changed meanwhile. Choose it again.");
+            return;
+        }
         if form.merge.conflicts.is_empty() && form.merge.mine.is_empty() && self.merge_settled(&form, &[]) {
             return;
         }

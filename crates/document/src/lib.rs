@@ -55,9 +55,9 @@ mod trial;
 pub use difference::{Change, ChangeKind, Thing, difference};
 pub use edit::{Edit, EditError};
 pub use file::{
-    FORMAT, FileError, InUse, NoteStanding, Outside, OwnNote, Stamp, from_text, keep_copy, leave_note,
-    looks_like_project, models_from_text, models_to_text, note_of_other, note_path, open, outside,
-    previous_path, save, sources_from_text, sources_to_text, to_text,
+    FORMAT, FileError, InUse, MOST_FILE_BYTES, NoteStanding, Outside, OwnNote, Stamp, from_text, keep_copy,
+    larger_than_a_file, leave_note, looks_like_project, models_from_text, models_to_text, note_of_other,
+    note_path, open, outside, previous_path, save, sources_from_text, sources_to_text, to_text,
 };
 pub use friction::{FRICTION_PAIRS, FrictionPreset, friction_pair};
 pub use history::History;

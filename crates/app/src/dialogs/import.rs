@@ -5,11 +5,7 @@ use super::{
     reading::{Reading, reading_ui},
     title,
 };
-use crate::{
-    fields,
-    theme::Size,
-    view::{Action, View},
-};
+use crate::{fields, theme::Size, view::View};
 use egui::{RichText, Sense, Shape, Stroke, Ui};
 use exchange::{DiagnosticSeverity, Drawing, ImportOptions, Watch};
 use geometry::Outline;
@@ -33,11 +29,43 @@ pub struct ImportForm {
     /// Whether an outline that was only moved is put back under the cups.
     put_back: bool,
     /// What replacing the outline would do to the cups, for the part chosen.
-    moved: Option<(usize, Arc<exchange::Reimport>)>,
+    moved: Option<(usize, Found<exchange::Reimport>)>,
+    /// Bytes that a new project comes to where no file may hold them, for the part chosen, alone or with all others.
+    size: Option<((usize, bool), Found<Option<u64>>)>,
     sketch: Option<Sketched>,
 }
 
 type Read = Result<Arc<Drawing>, String>;
+
+/// What is worked out of the drawing beside the window.
+#[derive(Debug, Clone)]
+enum Found<T> {
+    Soon(Reading<T>),
+    There(Option<Arc<T>>),
+}
+
+impl<T: Send + 'static> Found<T> {
+    fn start(work: impl FnOnce() -> T + Send + 'static) -> Self {
+        let reading = Reading::start(move |_: &Watch| work());
+        match reading.take_in_a_moment() {
+            Some(found) => Self::There(found.map(Arc::new)),
+            None => Self::Soon(reading),
+        }
+    }
+
+    /// What was found, once it is there.
+    fn look(&mut self) -> Option<Arc<T>> {
+        if let Self::Soon(reading) = self
+            && let Some(found) = reading.take()
+        {
+            *self = Self::There(found.map(Arc::new));
+        }
+        match self {
+            Self::Soon(_) => None,
+            Self::There(found) => found.clone(),
+        }
+    }
+}
 
 /// What is said when reading ends in a way nobody foresaw.
 fn fell() -> Read {
@@ -47,6 +75,9 @@ fn fell() -> Read {
 
 /// Corners that the preview draws, at most: the outer boundary and the largest holes come first.
 const MOST_DRAWN: usize = 100_000;
+
+/// Parts that the list offers, at most.
+const MOST_NAMED: usize = 500;
 
 /// Flattened boundaries of the picked part, for the preview.
 #[derive(Debug, Clone)]
@@ -69,6 +100,7 @@ impl ImportForm {
             all: false,
             put_back: true,
             moved: None,
+            size: None,
             sketch: None,
         };
         form.read_again();
@@ -80,6 +112,7 @@ impl ImportForm {
         self.part = 0;
         self.sketch = None;
         self.moved = None;
+        self.size = None;
         let (path, options) = (self.path.clone(), self.options.clone());
         let reading = Reading::start(move |watch: &Watch| {
             exchange::read_drawing_watched(&path, &options, watch).map(Arc::new).map_err(|e| e.to_string())
@@ -119,9 +152,33 @@ impl ImportForm {
     }
 
     /// How far the new outline is moved before it takes the old one's place, mm.
-    fn shift(&self) -> glam::DVec2 {
-        let by = self.moved.as_ref().and_then(|(_, moved)| moved.shifted);
+    fn shift(&mut self) -> glam::DVec2 {
+        let by = self.moved.as_mut().and_then(|(_, moved)| moved.look()?.shifted);
         by.filter(|_| self.put_back).map_or(glam::DVec2::ZERO, |by| -by)
+    }
+
+    /// Whether what replacing the outline would do is still being worked out.
+    fn comparing(&self) -> bool {
+        matches!(self.moved, Some((_, Found::Soon(_))))
+    }
+
+    /// The parts that a new project takes, the one of its layout in front.
+    fn chosen(&self, count: usize) -> Vec<usize> {
+        let others = (0..count).filter(|i| self.all && *i != self.part);
+        std::iter::once(self.part).chain(others).collect()
+    }
+
+    /// Bytes of a new project where no file may hold them, once they are counted.
+    fn too_large(&mut self, drawing: &Arc<Drawing>) -> Option<u64> {
+        let of = (self.part, self.all);
+        if self.size.as_ref().is_none_or(|(held, _)| *held != of) {
+            let (drawing, chosen) = (drawing.clone(), self.chosen(drawing.parts.len()));
+            let count = move || {
+                document::larger_than_a_file(&exchange::new_project_from_parts(&drawing, &chosen, ""))
+            };
+            self.size = Some((of, Found::start(count)));
+        }
+        self.size.as_mut().and_then(|(_, found)| *found.look()?)
     }
 
     fn sketch(&mut self, outline: &Outline) -> Option<Sketched> {
@@ -145,7 +202,7 @@ impl ImportForm {
 }
 
 /// Draws the report and the choices.
-pub fn import_ui(ui: &mut Ui, view: &View, form: &mut ImportForm, actions: &mut Vec<Action>) -> Effect {
+pub fn import_ui(ui: &mut Ui, view: &View, form: &mut ImportForm) -> Effect {
     let t = view.tokens;
     let name = form
         .path
@@ -188,10 +245,14 @@ pub fn import_ui(ui: &mut Ui, view: &View, form: &mut ImportForm, actions: &mut 
         let holes = part.outline.holes.len();
         fields::figure(ui, "Holes", &units::Shown { number: holes.to_string(), unit: "" }, "");
         if count > 1 {
-            let names: Vec<(usize, String)> =
-                drawing.parts.iter().enumerate().map(|(i, p)| (i, p.name.clone())).collect();
-            let choices: Vec<(usize, &str)> = names.iter().map(|(i, n)| (*i, n.as_str())).collect();
-            if let Some(i) = fields::choice(ui, "import part", "Part", form.part, &choices, "Largest first") {
+            let named = drawing.parts.iter().take(MOST_NAMED).enumerate();
+            let choices: Vec<(usize, &str)> = named.map(|(i, p)| (i, p.name.as_str())).collect();
+            let why = if count > MOST_NAMED {
+                format!("The {MOST_NAMED} largest of {count}, largest first")
+            } else {
+                "Largest first".to_owned()
+            };
+            if let Some(i) = fields::choice(ui, "import part", "Part", form.part, &choices, &why) {
                 form.part = i;
             }
             ui.checkbox(&mut form.all, format!("all {count} parts into the new project"))
@@ -200,28 +261,34 @@ pub fn import_ui(ui: &mut Ui, view: &View, form: &mut ImportForm, actions: &mut 
         import_options::options_ui(ui, view, form, &drawing);
     });
     diagnostics_ui(ui, view, &drawing);
-    reimport_ui(ui, view, form, part);
+    if let Some(bytes) = form.too_large(&drawing) {
+        let text = format!(
+            "A new project of this could not be saved: it comes to {} MB or more, and a project file holds at most {} MB. \
+             Take fewer parts, leave out layers, or simplify within a tolerance.",
+            bytes >> 20,
+            document::MOST_FILE_BYTES >> 20
+        );
+        ui.add_space(6.0);
+        ui.add(egui::Label::new(RichText::new(text).color(t.watch)).wrap());
+    }
+    reimport_ui(ui, view, form, &drawing);
     match buttons(ui, &["New project", "Replace the outline", "Cancel"], true) {
         Some(0) => {
-            let mut chosen = vec![form.part];
-            if form.all {
-                chosen.extend((0..count).filter(|i| *i != form.part));
-            }
+            let chosen = form.chosen(count);
             let stem = form
                 .path
                 .file_stem()
                 .map_or_else(|| "New project".to_owned(), |s| s.to_string_lossy().into_owned());
-            Effect::Guarded(Pending::Take(Box::new(exchange::new_project_from_parts(
-                &drawing, &chosen, &stem,
-            ))))
+            Effect::Guarded(Pending::Take(drawing, chosen, stem))
         }
+        // Where it is to be put is not known yet.
+        Some(1) if form.comparing() => Effect::Stay,
         Some(1) => {
             let shift = form.shift();
-            if let Some(edit) = exchange::reimport_edit(&view.project, view.part.id, &drawing, part, shift) {
-                actions.push(Action::Edit(edit));
+            match exchange::reimport_edit(&view.project, view.part.id, &drawing, part, shift) {
+                Some(edit) => Effect::Aside(Box::new(edit)),
+                None => Effect::Close,
             }
-            actions.push(Action::Run(crate::command::Command::ZoomFit));
-            Effect::Close
         }
         Some(_) => Effect::Close,
         None => Effect::Stay,
@@ -258,19 +325,26 @@ fn preview_ui(ui: &mut Ui, view: &View, form: &mut ImportForm, part: &exchange::
 }
 
 /// What the cups on the present part would meet, were its outline replaced.
-fn reimport_ui(ui: &mut Ui, view: &View, form: &mut ImportForm, part: &exchange::ImportedPart) {
+fn reimport_ui(ui: &mut Ui, view: &View, form: &mut ImportForm, drawing: &Arc<Drawing>) {
     let t = view.tokens;
     let lips = exchange::placed_lips(&view.project, view.part.id);
     if lips.is_empty() {
         return;
     }
     if form.moved.as_ref().is_none_or(|(of, _)| *of != form.part) {
-        let found = exchange::compare_outline(&view.part, &part.outline, &lips);
-        form.moved = Some((form.part, Arc::new(found)));
+        let (before, drawing, at) = (view.part.clone(), drawing.clone(), form.part);
+        let compare = move || exchange::compare_outline(&before, &drawing.parts[at].outline, &lips);
+        form.moved = Some((at, Found::start(compare)));
     }
-    let Some((_, moved)) = form.moved.clone() else { return };
     ui.add_space(6.0);
     ui.label(RichText::new(format!("In place of {}", view.part.name)).font(Size::Heading.strong()));
+    let Some(moved) = form.moved.as_mut().and_then(|(_, moved)| moved.look()) else {
+        if form.comparing() {
+            ui.label(RichText::new("What it would do to the cups is being worked out.").color(t.second));
+            ui.ctx().request_repaint_after(std::time::Duration::from_millis(100));
+        }
+        return;
+    };
     ui.add(egui::Label::new(format!("Were it to replace {}: {}.", view.part.name, moved.sentence())).wrap());
     if let Some(by) = moved.shifted {
         let text = format!(

@@ -7,7 +7,6 @@ mod import_options;
 mod left;
 mod library;
 mod merge;
-mod opening;
 mod paths;
 mod preview;
 mod reading;
@@ -18,17 +17,18 @@ mod sources;
 mod texts;
 mod trial;
 mod trial_curves;
+mod waiting;
 
 pub use arrays::{RingForm, RowsForm};
 pub use import::ImportForm;
 pub use library::LibraryForm;
 pub use merge::MergeForm;
-pub use opening::OpeningForm;
 pub use paths::{PathForm, Purpose};
 pub use preview::{PreviewForm, pages};
 pub use review::{AnswerForm, DecideForm, IssueForm, RemarkForm, place_called};
 pub use sources::SourcesForm;
 pub use trial::TrialForm;
+pub use waiting::{Then, WaitForm};
 
 use crate::{
     files::FileKind,
@@ -37,9 +37,12 @@ use crate::{
     view::{Action, View},
 };
 use analysis::Finding;
-use document::Project;
 use egui::{Context, Id, Modal, RichText, Ui};
-use std::path::{Path, PathBuf};
+use exchange::Drawing;
+use std::{
+    path::{Path, PathBuf},
+    sync::Arc,
+};
 
 /// What waits until the unsaved question is answered.
 #[derive(Debug, Clone)]
@@ -52,8 +55,8 @@ pub enum Pending {
     Demo(usize),
     /// A new project.
     New,
-    /// Show this project.
-    Take(Box<Project>),
+    /// A new project from these parts of a drawing, under this name.
+    Take(Arc<Drawing>, Vec<usize>, String),
     /// Review this file.
     Review(PathBuf),
     /// Offer what earlier runs left.
@@ -80,8 +83,8 @@ pub enum Dialog {
     Plots,
     /// Import of a drawing.
     Import(Box<ImportForm>),
-    /// A project that is being read.
-    Opening(OpeningForm),
+    /// Something that is read or worked out beside the window.
+    Waiting(WaitForm),
     /// Cup models.
     Library(Box<LibraryForm>),
     /// What makes the vacuum.
@@ -187,8 +190,10 @@ pub enum Effect {
     Overwrite(PathBuf),
     /// Write over the file that is there.
     Replace,
-    /// Take up the project that was read from there.
-    Opened(PathBuf, Box<Result<(Project, document::Stamp), document::FileError>>),
+    /// Apply this edit, its report worked out beside the window.
+    Aside(Box<document::Edit>),
+    /// Go on with what was waited for.
+    Waited,
     /// Load the file as it is on disk.
     Reload,
     /// Show what someone else changed.
@@ -312,8 +317,8 @@ fn contents_ui(
         Dialog::Path(form) => paths::path_ui(ui, view, form, prefs),
         Dialog::Preview(form) => preview::preview_ui(ui, view, form),
         Dialog::Plots => texts::plots_ui(ui, actions),
-        Dialog::Import(form) => import::import_ui(ui, view, form, actions),
-        Dialog::Opening(form) => opening::opening_ui(ui, form),
+        Dialog::Import(form) => import::import_ui(ui, view, form),
+        Dialog::Waiting(form) => waiting::waiting_ui(ui, form),
         Dialog::Library(form) => library::library_ui(ui, view, form, actions),
         Dialog::Sources(form) => sources::sources_ui(ui, view, form, actions),
         Dialog::Rows(form) => arrays::rows_ui(ui, view, form, actions),

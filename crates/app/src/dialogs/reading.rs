@@ -93,6 +93,12 @@ impl<T: Send + 'static> Reading<T> {
         self.take()
     }
 
+    /// Whether it is over, without taking what was found.
+    pub fn is_over(&self) -> bool {
+        let state = self.0.slot.state.lock().unwrap_or_else(PoisonError::into_inner);
+        !matches!(*state, State::Working)
+    }
+
     /// How long it has been under way.
     pub fn elapsed(&self) -> Duration {
         self.0.since.elapsed()

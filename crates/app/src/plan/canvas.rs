@@ -452,15 +452,20 @@ fn place_tool(
     plan.guides = guides;
     if ground.hovered() {
         ui.ctx().set_cursor_icon(CursorIcon::Crosshair);
-        let lands = plan.landing.as_ref().is_some_and(|l| l.region.contains(at));
-        let line = if lands { canvas.t.working } else { canvas.t.fail };
+        // Of a part with too many corners for a region nothing is claimed before the cup is placed.
+        let lands = plan.landing.as_ref().map(|l| l.region.contains(at));
+        let line = match lands {
+            Some(true) => canvas.t.working,
+            Some(false) => canvas.t.fail,
+            None => canvas.t.second,
+        };
         cups::lip(canvas, &model, at, turn_deg.to_radians(), line, canvas.t.cup.gamma_multiply(0.6), 2.0);
         let size = cups::reach(canvas, &model.shape) + 12.0;
         let text = format!(
             "{}, {}{}",
             view.show(at.x, Quantity::Length).number,
             view.text(at.y, Quantity::Length),
-            if lands { "" } else { ": lip does not land" }
+            if lands == Some(false) { ": lip does not land" } else { "" }
         );
         marks::chip(canvas, canvas.at(at) + Vec2::new(0.0, size), egui::Align2::CENTER_TOP, &text, line);
     }

@@ -88,6 +88,21 @@ fn written(project: &Project, path: &Path) -> Result<String, FileError> {
     if text.len() as u64 > read::MOST_BYTES { Err(too_large(text.len() as u64)) } else { Ok(text) }
 }
 
+/// Size of the file that a project comes to, bytes or a lower bound of it, where that is more than a project file may hold:
+/// [`save`] would refuse it.
+///
+/// ```
+/// # use document::{Part, PartId, Project, larger_than_a_file};
+/// let project = Project::new("Tray line 2", Part::from_outline(PartId(1), "Tray blank", Default::default()));
+/// assert_eq!(larger_than_a_file(&project), None);
+/// ```
+pub fn larger_than_a_file(project: &Project) -> Option<u64> {
+    match written(project, Path::new("")) {
+        Err(FileError::TooLargeToWrite { bytes, .. }) => Some(bytes),
+        _ => None,
+    }
+}
+
 /// Where [`save`] keeps the version before.
 pub fn previous_path(path: &Path) -> PathBuf {
     let mut name = path.as_os_str().to_owned();

@@ -1,0 +1,118 @@
+//! Files are read, and what follows from them is worked out, beside the window: it goes on being drawn, and what is left
+//! comes to nothing.
+
+use crate::{
+    app::Cupwright,
+    dialogs::{Dialog, Then, WaitForm},
+};
+use analysis::Analyst;
+use document::{Edit, History, Project};
+use exchange::{Drawing, Watch};
+use std::{path::Path, sync::Arc};
+use units::UnitChoice;
+
+/// A project to be shown next, with its first report worked out already.
+pub(crate) struct Fresh {
+    pub(crate) history: History,
+    /// Remembers the report of the first layout of what is committed.
+    pub(crate) analyst: Analyst,
+}
+
+impl Fresh {
+    /// Works the report out; takes long for a large project.
+    pub(crate) fn new(history: History, units: UnitChoice) -> Self {
+        let mut analyst = Analyst::with_units(units);
+        let project = history.committed();
+        if let Some(layout) = project.layouts.first() {
+            analyst.check(project, layout.id);
+        }
+        Self { history, analyst }
+    }
+}
+
+/// What a file is called in a title.
+pub(crate) fn called(path: &Path) -> String {
+    path.file_name().map_or_else(|| path.display().to_string(), |n| n.to_string_lossy().into_owned())
+}
+
+impl Cupwright {
+    /// Does `work` beside the window and then, on the window's thread, what it gives. What takes longer than a moment puts up
+    /// a dialog that tells how long and can be left: nothing comes of it then.
+    pub(crate) fn aside(
+        &mut self,
+        title: &str,
+        doing: &'static str,
+        work: impl FnOnce(&Watch) -> Then + Send + 'static,
+    ) {
+        match WaitForm::start(title, doing, work) {
+            Ok(then) => self.after_waiting(title, then),
+            Err(mut form) => {
+                form.behind = self.dialog.take().map(Box::new);
+                self.dialog = Some(Dialog::Waiting(form));
+            }
+        }
+    }
+
+    /// Goes on with what came of waiting.
+    pub(crate) fn waited(&mut self, form: &WaitForm) {
+        if let Some(then) = form.take() {
+            self.after_waiting(&form.title, then);
+        }
+    }
+
+    fn after_waiting(&mut self, title: &str, then: Option<Then>) {
+        match then {
+            Some(then) => then(self),
+            None => {
+                let says = "The program failed over it; nothing was changed. Please report it with the file.";
+                self.dialog = Some(Dialog::message(title, says));
+            }
+        }
+    }
+
+    /// Reads a table beside the window and goes on with what `then` makes of its text there.
+    pub(crate) fn read_table(
+        &mut self,
+        title: &str,
+        path: &Path,
+        then: impl FnOnce(String) -> Then + Send + 'static,
+    ) {
+        let path = path.to_owned();
+        self.aside(title, "Reading", move |_| match crate::outputs::read_text(&path) {
+            Ok(text) => then(text),
+            Err(error) => Box::new(move |app| {
+                app.dialog = Some(Dialog::message("The table was not read", &error.to_string()));
+            }),
+        });
+    }
+
+    /// Applies an edit that gives the part another outline, say: its report is worked out beside the window first.
+    pub(crate) fn apply_aside(&mut self, edit: Edit) {
+        let (before, layout, units) =
+            (self.history.committed().clone(), self.layout, self.prefs.unit_choice());
+        let title = edit.name(&before);
+        self.aside(&title, "Working it out", move |_| {
+            let mut analyst = Analyst::with_units(units);
+            if let Ok(after) = edit.apply(&before) {
+                analyst.check(&after, layout);
+            }
+            Box::new(move |app| {
+                if app.may(&edit) {
+                    app.analyst = analyst;
+                }
+                app.apply(edit);
+                app.plan.fit = true;
+            })
+        });
+    }
+
+    /// Takes up a project made of these parts of a drawing.
+    pub(crate) fn take_drawing(&mut self, drawing: Arc<Drawing>, chosen: Vec<usize>, name: String) {
+        let units = self.prefs.unit_choice();
+        self.aside(&format!("New project {name}"), "Working it out", move |_| {
+            let project: Project = exchange::new_project_from_parts(&drawing, &chosen, &name);
+            let fresh = Fresh::new(History::unsaved_from(project), units);
+            Box::new(move |app| app.take_up_fresh(fresh, None))
+        });
+    }
+}
