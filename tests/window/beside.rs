@@ -135,19 +135,19 @@ fn a_long_table_is_read_beside_the_window() {
 #[test]
 fn a_drawing_too_large_to_save_is_told_before_it_is_taken() {
     let folder = tempfile::tempdir().unwrap();
-    let layer = "KEEPOUT".to_owned() + &"-KEEPOUT".repeat(12_500);
+    let layer = "KEEPOUT".to_owned() + &"-KEEPOUT".repeat(850);
     let drawing = |name: &str, rows: usize| {
         let file = folder.path().join(name);
         let text = format!(
             "0\nSECTION\n2\nBLOCKS\n0\nBLOCK\n8\n0\n2\nB\n70\n0\n10\n0\n20\n0\n0\nCIRCLE\n8\n{layer}\n10\n0\n20\n0\n\
-             40\n2\n0\nENDBLK\n0\nENDSEC\n0\nSECTION\n2\nENTITIES\n0\nLWPOLYLINE\n8\nPART\n70\n1\n10\n-9\n20\n-9\n10\n\
-             300\n20\n-9\n10\n300\n20\n300\n10\n-9\n20\n300\n0\nINSERT\n8\n0\n2\nB\n10\n0\n20\n0\n70\n30\n71\n{rows}\n\
-             44\n9\n45\n9\n0\nENDSEC\n0\nEOF\n"
+             40\n1\n0\nENDBLK\n0\nENDSEC\n0\nSECTION\n2\nENTITIES\n0\nLWPOLYLINE\n8\nPART\n70\n1\n10\n-9\n20\n-9\n10\n\
+             300\n20\n-9\n10\n300\n20\n300\n10\n-9\n20\n300\n0\nINSERT\n8\n0\n2\nB\n10\n0\n20\n0\n70\n100\n71\n{rows}\n\
+             44\n3\n45\n3\n0\nENDSEC\n0\nEOF\n"
         );
         std::fs::write(&file, text).unwrap();
         file
     };
-    for (file, too_large) in [(drawing("some.dxf", 2), false), (drawing("many.dxf", 30), true)] {
+    for (file, too_large) in [(drawing("some.dxf", 2), false), (drawing("many.dxf", 100), true)] {
         let mut window = window();
         window.input_mut().dropped_files.push(Arc::new(Dropped(file)));
         ready(&mut window);

@@ -375,6 +375,15 @@ fn reimport_ui(ui: &mut Ui, view: &View, form: &mut ImportForm, drawing: &Arc<Dr
     );
 }
 
+/// The start of a text from a drawing: a layer's name may be as long as the file, and every letter laid out takes room.
+pub(super) fn start_of(text: &str) -> String {
+    const LONGEST: usize = 240;
+    match text.char_indices().nth(LONGEST) {
+        Some((end, _)) => format!("{}…", &text[..end]),
+        None => text.to_owned(),
+    }
+}
+
 fn diagnostics_ui(ui: &mut Ui, view: &View, drawing: &Drawing) {
     let t = view.tokens;
     ui.add_space(6.0);
@@ -398,8 +407,12 @@ fn diagnostics_ui(ui: &mut Ui, view: &View, drawing: &Drawing) {
                         egui::Label::new(RichText::new(word).color(colour)).halign(egui::Align::LEFT),
                     );
                     let times = if d.count > 1 { format!(" ({}×)", d.count) } else { String::new() };
-                    let place = if d.place.is_empty() { String::new() } else { format!(" – {}", d.place) };
-                    ui.add(egui::Label::new(format!("{}{times}{place}", d.what)).wrap());
+                    let place = if d.place.is_empty() {
+                        String::new()
+                    } else {
+                        format!(" – {}", start_of(&d.place))
+                    };
+                    ui.add(egui::Label::new(format!("{}{times}{place}", start_of(&d.what))).wrap());
                 });
             }
         },

@@ -1,6 +1,6 @@
 //! How a drawing is read: unit, layers, gaps, tolerance, with what each choice makes of it.
 
-use super::import::ImportForm;
+use super::import::{ImportForm, start_of};
 use crate::{fields, theme::Size, view::View};
 use egui::{RichText, Ui};
 use exchange::{Drawing, DrawingUnit, ImportedPart, LayerUse, UnitFrom};
@@ -122,7 +122,7 @@ fn layers_ui(ui: &mut Ui, view: &View, form: &mut ImportForm, drawing: &Drawing)
             for (layer, used) in drawing.layer_infos.iter().zip(&mut uses).filter(|(l, _)| l.entities > 0) {
                 let kinds: Vec<String> = layer.kinds.iter().map(|(kind, n)| format!("{n} {kind}")).collect();
                 let why = format!("Looks like {}: {}", layer.guess.label(), kinds.join(", "));
-                let name = format!("{} ({})", layer.name, layer.entities);
+                let name = format!("{} ({})", start_of(&layer.name), layer.entities);
                 let salt = ("layer", layer.name.as_str());
                 if let Some(v) = fields::choice(ui, salt, &name, *used, &USES, &why) {
                     *used = v;
