@@ -55,8 +55,11 @@ mod tests {
     fn what_takes_long_is_told_and_goes_again() {
         let mut told = Vec::new();
         let stage = || "half\x1b[31m way".to_owned();
-        let done = telling("checking a.ron", stage, || std::thread::sleep(PATIENCE * 2), &mut told);
-        assert_eq!(done, ());
+        let work = || {
+            std::thread::sleep(PATIENCE * 2);
+            7
+        };
+        assert_eq!(telling("checking a.ron", stage, work, &mut told), 7);
         let told = String::from_utf8(told).unwrap();
         assert!(told.starts_with("\rchecking a.ron, 1 s: half[31m way\x1b[K"), "{told:?}");
         assert!(told.ends_with("\r\x1b[K"), "{told:?}");

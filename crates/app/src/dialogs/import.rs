@@ -31,11 +31,13 @@ pub struct ImportForm {
     /// What replacing the outline would do to the cups, for the part chosen.
     moved: Option<(usize, Found<exchange::Reimport>)>,
     /// Bytes that a new project comes to where no file may hold them, for the part chosen, alone or with all others.
-    size: Option<((usize, bool), Found<Option<u64>>)>,
+    size: Option<(Chosen, Found<Option<u64>>)>,
     sketch: Option<Sketched>,
 }
 
 type Read = Result<Arc<Drawing>, String>;
+/// The part chosen, and whether all others come with it.
+type Chosen = (usize, bool);
 
 /// What is worked out of the drawing beside the window.
 #[derive(Debug, Clone)]
