@@ -86,7 +86,7 @@ fn deeper(report: &Report, outcome: &analysis::MotionOutcome) -> String {
         analysis::LimitFigure::Missing(reason) => text += &format!(", no limit factor: {reason}"),
     }
     match depth.limit.at_least(depth.limit_at_least) {
-        Some(proved) if proved > 0.0 => text += &format!(" (in every direction at least {proved:.2})"),
+        Some(proved) if proved > 0.0 => text += &format!(" (in every direction at least {})", plain(proved)),
         Some(_) => text += " (not proved in every direction)",
         None => {}
     }

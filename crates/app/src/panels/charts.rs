@@ -25,9 +25,10 @@ pub fn loads_ui(ui: &mut Ui, view: &View) {
     let pull = series(-0.18, &|c| c.load.pull);
     let slide = series(0.18, &|c| c.load.slide.length());
     let hover = |what: &'static str, unit: &'static str, tags: Vec<String>| {
+        let units = view.units;
         move |bar: &Bar, _: &BarChart| {
             let tag = tags.get(bar.argument.round().max(0.0) as usize).cloned().unwrap_or_default();
-            format!("{tag} {what} {:.1} {unit}", bar.value)
+            format!("{tag} {what} {} {unit}", units::fixed(bar.value, 1, &units))
         }
     };
     ui.horizontal(|ui| {

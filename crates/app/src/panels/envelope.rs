@@ -86,7 +86,7 @@ fn figures_ui(ui: &mut Ui, view: &View, own: &EnvelopeReport) {
         let ends = format!("{}{} {}", why, view.tag(point.cup), limit_word(point.limit));
         crate::fields::figure(ui, name, &shown, &ends);
     };
-    let weakest = format!("Weakest, towards {:.0}°", own.weakest.direction_deg.rem_euclid(360.0));
+    let weakest = format!("Weakest, towards {}°", view.fixed(own.weakest.direction_deg.rem_euclid(360.0), 0));
     row(&weakest, &own.weakest, "Direction on the plan, counter-clockwise from X. What ends it: ");
     row("Towards the robot", &own.up, "What ends it: ");
     row("Away from the robot", &own.down, "What ends it: ");
@@ -189,7 +189,8 @@ fn chart_ui(ui: &mut Ui, view: &View, curves: &[Curve<'_>]) {
         let each = curves.iter().map(|curve| {
             let weakest = &curve.envelope.weakest;
             let most = view.text(weakest.acceleration, Quantity::Acceleration);
-            format!("{}: weakest {most} towards {:.0} degrees", curve.name, weakest.direction_deg)
+            let towards = view.fixed(weakest.direction_deg, 0);
+            format!("{}: weakest {most} towards {towards} degrees", curve.name)
         });
         let spoken = format!("Envelope. {}", each.collect::<Vec<_>>().join("; "));
         node.set_label(spoken);

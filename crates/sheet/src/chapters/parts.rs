@@ -60,7 +60,7 @@ pub(super) fn cups(context: &Context, width: f64, style: &Style) -> Section {
                 of(&|m| lip_size(context, &m.shape)),
                 of(&|m| m.folds_label().to_owned()),
                 of(&|m| m.material.clone()),
-                of(&|m| format!("{:.0}", m.hardness_shore_a)),
+                of(&|m| units::fixed(m.hardness_shore_a, 0, context.units)),
                 of(&|m| m.thread.clone()),
                 of(&|m| context.length(m.height_mm)),
                 of(&|m| context.figure(m.mass_g / 1000.0, Quantity::Mass)),
