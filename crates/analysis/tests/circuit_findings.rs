@@ -26,6 +26,40 @@ fn finding<'r>(report: &'r Report, rule: &str) -> Option<&'r analysis::Finding> 
 }
 
 #[test]
+fn a_porous_part_is_reckoned_airtight_only_where_somebody_says_so() {
+    let mut project = fed();
+    assert!(finding(&checked(&project), "circuit.porous").is_none());
+    edit_part(&mut project, |part| part.surface.texture = document::Texture::Porous);
+    let report = checked(&project);
+    assert_eq!(finding(&report, "circuit.porous").expect("porous and airtight").severity, Severity::Fail);
+    assert_eq!(report.verdict.severity, Severity::Fail);
+    // A coat, said outright; or a figure, even an assumed one, which brings the level down.
+    let airtight = circuit(&report).worst_cup().expect("cups").level_kpa;
+    for (said, tight) in [
+        (Sourced::stated(0.0), true),
+        (Sourced::assumed(0.0), false),
+        (Sourced::assumed(document::POROUS_UM_PA_S), true),
+    ] {
+        let leaks = said.value > 0.0;
+        edit_part(&mut project, |part| part.permeance_um_pa_s = Some(said.clone()));
+        let report = checked(&project);
+        assert_eq!(finding(&report, "circuit.porous").is_none(), tight, "{said:?}");
+        assert_eq!(circuit(&report).worst_cup().expect("cups").level_kpa < airtight - 10.0, leaks, "{said:?}");
+    }
+    // Choosing a material brings its figure, assumed.
+    for material in document::MATERIALS {
+        let mut part = document::Part::clone(&project.parts[0]);
+        material.apply_to(&mut part);
+        assert_eq!(
+            part.permeance_um_pa_s.is_some(),
+            material.texture == document::Texture::Porous,
+            "{}",
+            material.name
+        );
+    }
+}
+
+#[test]
 fn a_level_that_is_not_reached_fails_with_the_flow_it_needs() {
     let mut project = leaking();
     edit_part(&mut project, |part| part.permeance_um_pa_s = Some(Sourced::stated(6.0)));
