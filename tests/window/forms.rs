@@ -46,7 +46,7 @@ fn a_built_in_source_is_copied_and_its_figures_become_ones_own() {
     let built_in = document::sources()[3].clone();
     click(&mut window, &format!("Copy {}", built_in.name));
     type_into(&mut window, "Source name", "Ejector of line 2");
-    type_into(&mut window, "Flow of point 1, L/min", "6 cfm");
+    type_into(&mut window, "Flow of point 1, L/min ANR", "6 cfm");
     click(&mut window, "Take into the project");
     let source = window.state().project().sources.last().unwrap().clone();
     assert_ne!(source.id, built_in.id);
@@ -71,7 +71,7 @@ fn a_curve_that_rises_with_the_level_is_refused_with_its_reason() {
     click(&mut window, "Put away");
     run_by_name(&mut window, "sources");
     click(&mut window, "A source of your own…");
-    type_into(&mut window, "Flow of point 2, L/min", "999");
+    type_into(&mut window, "Flow of point 2, L/min ANR", "999");
     window.get_by_label_contains("rises from");
     click(&mut window, "Take into the project");
     assert!(window.state().project().sources.is_empty(), "it is refused");
