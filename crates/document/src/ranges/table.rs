@@ -390,7 +390,8 @@ pub(super) const FIELDS: &[Field] = &[
     row(
         "source.curve.flow_nl_min",
         "a flow of the curve",
-        M::Of(Q::Flow),
+        // Drawn or at the inlet, as the curve says.
+        M::Fixed("L/min"),
         (0.0, 1e7),
         "no blower draws 10 000 m³ a minute",
     ),
