@@ -44,7 +44,11 @@ fn a_porous_part_is_reckoned_airtight_only_where_somebody_says_so() {
         edit_part(&mut project, |part| part.permeance_um_pa_s = Some(said.clone()));
         let report = checked(&project);
         assert_eq!(finding(&report, "circuit.porous").is_none(), tight, "{said:?}");
-        assert_eq!(circuit(&report).worst_cup().expect("cups").level_kpa < airtight - 10.0, leaks, "{said:?}");
+        assert_eq!(
+            circuit(&report).worst_cup().expect("cups").level_kpa < airtight - 10.0,
+            leaks,
+            "{said:?}"
+        );
     }
     // Choosing a material brings its figure, assumed.
     for material in document::MATERIALS {
