@@ -198,7 +198,7 @@ fn what_is_wrong_with_a_source_is_said() {
         (source(|s| s.feed.clear()), format!("{of} is an ejector and has no feed pressure")),
         (feed(0, |f| f.flow_share = 0.0), format!("the share of flow of {of} is 0")),
         (feed(0, |f| f.level_share = -1.0), format!("the share of level of {of} is -1")),
-        (feed(1, |f| f.air_nl_min = 0.0), format!("the air used of {of} is 0 L/min")),
+        (feed(1, |f| f.air_nl_min = 0.0), format!("the air used of {of} is 0 L/min ANR")),
         (source(|s| s.feed.swap(0, 1)), format!("350 kPa comes after 500 kPa in the feeds of {of}")),
         (
             source(|s| s.rated_feed_kpa = 600.0),

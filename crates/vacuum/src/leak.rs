@@ -120,6 +120,10 @@ impl Leak {
                 let (slow, fast) = (slit_alone.flow(0.5 * up), opening_alone.flow(0.5 * up));
                 let mouth = (slow * slow) / (slow * slow + fast * fast);
                 let (by_mouth, quad) = restriction_terms(&opening, air);
+                // A gap of next to nothing has figures beyond any number at its mouth: then there is the slit alone.
+                if !(mouth > 0.0 && by_mouth.is_finite() && quad.is_finite()) {
+                    return slit_alone;
+                }
                 LeakLaw::Through { lin: slit + mouth * by_mouth, quad, b: mouth * opening.critical_ratio, up }
             }
             Self::Hole { bore_mm, discharge } => {
@@ -299,6 +303,17 @@ mod tests {
         assert!(q < p && q > 0.0);
     }
 
+    #[test]
+    fn a_gap_of_next_to_nothing_leaks_nothing() {
+        for gap_mm in [1e-300, 1e-160, 1e-100, 1e-60, 1e-30] {
+            let gap = Leak::LipGap { length_mm: 100.0, gap_mm, lip_width_mm: 1.0 };
+            for kpa in [1e-9, 40.0, 101.325] {
+                let flow = gap.nl_min(inside(kpa), &Air::default());
+                assert!((0.0..1e-20).contains(&flow), "{gap_mm} {kpa}: {flow}");
+            }
+        }
+    }
+
     proptest! {
         #[test]
         fn a_gap_leaks_without_a_jump_and_more_the_wider_and_the_deeper(
@@ -308,10 +323,10 @@ mod tests {
                 Leak::LipGap { length_mm: length, gap_mm, lip_width_mm: wide }.nl_min(inside(kpa), &Air::default())
             };
             let here = flow(gap, kpa);
-            // The steepest law is the third power.
+            // The steepest law is the third power, and a little more where the mouth begins to choke.
             let (wider, narrower) = (flow(gap * 1.0001, kpa), flow(gap * 0.9999, kpa));
             prop_assert!(wider >= here && here >= narrower, "{narrower} {here} {wider}");
-            prop_assert!(wider <= here * 1.000_31 && narrower >= here * 0.999_69, "{narrower} {here} {wider}");
+            prop_assert!(wider <= here * 1.000_4 && narrower >= here * 0.999_6, "{narrower} {here} {wider}");
             prop_assert!(flow(gap, kpa * 0.99) >= here && flow(gap, (kpa * 1.01).min(101.0)) <= here);
         }
 

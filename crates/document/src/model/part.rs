@@ -34,7 +34,7 @@ pub struct Part {
     pub friction: Sourced<f64>,
     /// Friction of particular lip materials on this part, measured or stated.
     pub pairs: Vec<FrictionPair>,
-    /// How easily air comes through the part, µm/(Pa·s); `None` for an airtight part.
+    /// How easily air comes through the part, µm/(Pa·s); `None` where nobody said, 0 for an airtight part.
     pub permeance_um_pa_s: Option<Sourced<f64>>,
     /// Height variation under one lip and between lips, mm.
     pub uneven_mm: f64,

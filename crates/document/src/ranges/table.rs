@@ -79,8 +79,8 @@ pub(super) const FIELDS: &[Field] = &[
         "part.permeance_um_pa_s",
         "the permeance",
         M::Of(Q::Permeance),
-        (1e-9, 1e6),
-        "leave it empty for an airtight part",
+        (0.0, 1e6),
+        "0 states that the part is airtight",
     ),
     row("part.uneven_mm", "the unevenness", M::Of(Q::Length), (0.0, 1000.0), "no lip closes 1 m"),
     row(
