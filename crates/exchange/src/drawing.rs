@@ -215,7 +215,7 @@ pub const MOST_BYTES: u64 = 256_000_000;
 /// Most entities of a drawing, with blocks and symbols resolved.
 pub const MOST_ENTITIES: usize = 1_000_000;
 /// Most lines and arcs that the entities come to, curves and polylines cut up.
-pub const MOST_PIECES: usize = 2_000_000;
+pub const MOST_PIECES: usize = 1_000_000;
 
 /// Curves of a drawing before cleaning.
 pub(crate) struct Sketch {

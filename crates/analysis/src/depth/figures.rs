@@ -30,6 +30,9 @@ pub(crate) const MOST: Most = Most { programmes: 60_000, followed: 2_000_000 };
 const REMEDY_FOLLOWS: usize = 24;
 /// That no instant of a motion is worse is proved, which takes so many solves.
 const PROVED: usize = 8;
+/// Of more cups than this each solve takes so much longer, and each state and reading of a motion counts.
+const MANY: usize = 300;
+const MANY_TIMES: usize = 6;
 
 /// Slow figures of one layout.
 #[derive(Debug, Clone, PartialEq)]
@@ -172,7 +175,9 @@ impl Budget {
     /// Half for the weakest motions, half for their weakest losses.
     fn of(snapshot: &Snapshot, most_cups: usize) -> Self {
         let cups = snapshot.cups.len().max(1);
-        let motions = (most_cups / 2 / (PROVED * cups)).clamp(1, snapshot.cases.len().max(1));
+        let each = PROVED * cups * if cups > MANY { MANY_TIMES } else { 1 };
+        // At least one, unless one alone would take too long.
+        let motions = (most_cups / each).min(1).max((most_cups / 2 / each).min(snapshot.cases.len()));
         let strengths = snapshot.strengths();
         let mut factors: Vec<(f64, MotionId)> = loads::factored(&snapshot.springs())
             .map(|group| {
@@ -187,7 +192,7 @@ impl Budget {
         factors.sort_by(|a, b| a.0.total_cmp(&b.0));
         factors.truncate(motions);
         let chosen = factors.into_iter().map(|(_, id)| id).collect();
-        Self { motions: Some(chosen), losses: most_cups / 2 / (PROVED * motions * cups) }
+        Self { motions: Some(chosen), losses: most_cups / 2 / (each * motions.max(1)) * motions.min(1) }
     }
 
     fn has(&self, motion: MotionId) -> bool {

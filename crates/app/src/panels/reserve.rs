@@ -6,6 +6,7 @@ use crate::{
     view::{Action, View},
 };
 use analysis::{DepthState, LimitFigure, Lost, LostReport, MotionDepth, MotionReport};
+use egui::text::{LayoutJob, TextWrapping};
 use egui::{Align2, RichText, Role, Sense, Ui, Vec2, WidgetInfo};
 
 /// What the difference between the two factors means.
@@ -101,12 +102,9 @@ fn lost_ui(
         return;
     }
     fields::parting(ui);
-    ui.horizontal(|ui| {
-        ui.label(RichText::new("One cup lost").font(Size::Heading.strong()));
-        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-            ui.label(RichText::new("click to play it back").font(Size::Small.slanted()).color(t.second));
-        });
-    });
+    ui.label(RichText::new("One cup lost").font(Size::Heading.strong()));
+    let hint = format!("Factor, of {} required. Click to play it back.", view.factor(motion.required_factor));
+    ui.label(RichText::new(hint).font(Size::Small.slanted()).color(t.second));
     let mut order: Vec<&LostReport> = depth.lost.iter().collect();
     let rank = |l: &LostReport| (l.holds, l.factor.unwrap_or(-1.0));
     order.sort_by(|a, b| {
@@ -157,10 +155,22 @@ fn lost_row(ui: &mut Ui, view: &View, motion: &MotionReport, lost: &LostReport, 
     }
     let font = Size::Body.font();
     let painter = ui.painter();
-    painter.text(rect.left_center(), Align2::LEFT_CENTER, format!("without {name}"), font.clone(), t.second);
     let column = rect.right_center() - Vec2::new(108.0, 0.0);
     painter.text(column, Align2::LEFT_CENTER, word, font.clone(), colour);
-    painter.text(column - Vec2::new(10.0, 0.0), Align2::RIGHT_CENTER, factor, font, t.ink);
+    let shown = lost.factor.map_or_else(|| "none".to_owned(), |f| view.factor(f));
+    let figure =
+        painter.text(column - Vec2::new(10.0, 0.0), Align2::RIGHT_CENTER, shown, font.clone(), t.ink);
+    // The figure keeps its column: a long name gives way.
+    let room = figure.left() - 8.0 - rect.left();
+    let whole = painter.layout_no_wrap(format!("without {name}"), font.clone(), t.second);
+    let galley = if whole.size().x <= room {
+        whole
+    } else {
+        let mut job = LayoutJob::simple_singleline(name, font, t.second);
+        job.wrap = TextWrapping::truncate_at_width(room);
+        painter.layout_job(job)
+    };
+    painter.galley(rect.left_center() - Vec2::new(0.0, galley.size().y / 2.0), galley, t.second);
     let then: Vec<&str> = lost.then_lost.iter().map(|id| view.tag(*id)).collect();
     let mut why = match &lost.limit {
         LimitFigure::Factor(f) => format!("Limit factor of what is left: {}.", view.factor(*f)),

@@ -19,6 +19,9 @@ const STRIDE: f64 = 0.5;
 const PROVED: f64 = 1e-4;
 /// Solves in all for one load case and loss; the usual number is 10 to 20. What is not proved by then stays open.
 const SOLVES: usize = 160;
+/// Of very many cups fewer, since each takes longer: so many cups in all solves, but never fewer solves than the last.
+const CUPS_SOLVED: usize = 32_000;
+const FEWEST: usize = 12;
 /// A usage below this, a factor of a thousand, needs no proof.
 pub(super) const LITTLE: f64 = 1e-3;
 /// Arcs narrower than this are not halved, rad.
@@ -46,8 +49,20 @@ pub(super) fn in_state(
     };
     let start = arc.clamped(start_t);
     let lost = lost.to_vec();
-    let mut look =
-        Look { solver, weight, motion, arc, lost, cups, floor, best: None, solves: 0, held: Vec::new() };
+    let most_solves = SOLVES.min((CUPS_SOLVED / cups.len().max(1)).max(FEWEST));
+    let mut look = Look {
+        solver,
+        weight,
+        motion,
+        arc,
+        lost,
+        cups,
+        floor,
+        best: None,
+        solves: 0,
+        most_solves,
+        held: Vec::new(),
+    };
     let bound = look.whole(start).and_then(|bound| Some(bound.max(look.kept(case.favourable_weight)?)));
     let inside = |best: Seen| Seen { t: arc.inside(best.t).unwrap_or(best.t), ..best };
     (look.best.map(inside), bound)
@@ -89,6 +104,7 @@ struct Look<'a> {
     floor: f64,
     best: Option<Seen>,
     solves: usize,
+    most_solves: usize,
     /// Instants solved with the whole load.
     held: Vec<Held>,
 }
@@ -327,7 +343,7 @@ impl Look<'_> {
                 return Proof::Holds;
             }
             let (from, to) = self.arc.between(held, i);
-            if self.solves >= SOLVES || to - from < NARROW {
+            if self.solves >= self.most_solves || to - from < NARROW {
                 return Proof::Open(bound);
             }
             let before = held.len();
