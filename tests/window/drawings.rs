@@ -55,7 +55,7 @@ fn a_small_file_that_takes_long_is_left_at_once() {
     std::fs::write(
         &file,
         "0\nSECTION\n2\nBLOCKS\n0\nBLOCK\n8\n0\n2\nB\n70\n0\n10\n0\n20\n0\n0\nCIRCLE\n8\n0\n10\n0\n20\n0\n40\n2\n\
-         0\nENDBLK\n0\nENDSEC\n0\nSECTION\n2\nENTITIES\n0\nINSERT\n8\n0\n2\nB\n10\n0\n20\n0\n70\n1000\n71\n900\n\
+         0\nENDBLK\n0\nENDSEC\n0\nSECTION\n2\nENTITIES\n0\nINSERT\n8\n0\n2\nB\n10\n0\n20\n0\n70\n700\n71\n700\n\
          44\n5\n45\n5\n0\nENDSEC\n0\nEOF\n",
     )
     .unwrap();
