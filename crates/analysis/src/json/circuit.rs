@@ -5,7 +5,7 @@ use crate::report::{
     ArrangementFigures, CircuitCup, CircuitDepth, CircuitElement, CircuitReport, CircuitStatus, HoseRow,
     OpenAt, Report,
 };
-use document::{Arrangement, Circuit, CupId, Project, SourceKind};
+use document::{Arrangement, Circuit, CupId, FittingLoss, Project, SourceKind};
 use serde::Serialize;
 use std::collections::HashMap;
 
@@ -89,6 +89,7 @@ struct SupplyJson<'a> {
     #[serde(skip_serializing_if = "Option::is_none")]
     lip_gap_um: Option<f64>,
     check_valve_at_cup: bool,
+    fitting_loss: &'static str,
     #[serde(skip_serializing_if = "Option::is_none")]
     restrictor: Option<RestrictionJson>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -140,6 +141,8 @@ struct ElementJson<'a> {
     length_mm: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
     bore_mm: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    method: Option<&'static str>,
     flow_nl_min: f64,
     loss_kpa: f64,
     regime: &'static str,
@@ -365,6 +368,12 @@ fn supply<'a>(circuit: &'a Circuit, project: &'a Project) -> Option<SupplyJson<'
         feed_kpa: (model.kind == SourceKind::Ejector).then(|| number(supply.feed_kpa.value)).flatten(),
         lip_gap_um: number(supply.lip_gap_um.value),
         check_valve_at_cup: supply.check_valve_at_cup,
+        fitting_loss: match supply.fitting_loss {
+            FittingLoss::MoreCareful => "larger",
+            FittingLoss::Table => "table",
+            FittingLoss::TwoConstant => "2-K",
+            FittingLoss::ThreeConstant => "3-K",
+        },
         restrictor: supply.restrictor.map(restriction),
         filter: supply.filter.map(restriction),
         valves: supply
@@ -400,6 +409,7 @@ fn element<'a>(element: &'a CircuitElement, tags: &Tags<'a>) -> ElementJson<'a> 
         zone: element.zone.as_deref(),
         length_mm: element.length_mm.and_then(number),
         bore_mm: element.bore_mm.and_then(number),
+        method: element.method,
         flow_nl_min: known(element.flow_nl_min),
         loss_kpa: known(element.loss_kpa),
         regime: element.regime,

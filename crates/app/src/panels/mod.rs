@@ -13,6 +13,7 @@ mod findings;
 mod guide;
 mod inputs;
 mod layouts;
+mod line_fittings;
 mod lines;
 mod masses;
 mod menu;
