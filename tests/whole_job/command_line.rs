@@ -1,7 +1,11 @@
 //! The built program as a script sees it: exit codes, JSON, files, and plain sentences when something is wrong.
 
 use crate::program::{err, out, run};
-use std::path::Path;
+use std::path::{Path, PathBuf};
+
+fn demos() -> PathBuf {
+    PathBuf::from(concat!(env!("CARGO_MANIFEST_DIR"), "/../demo-projects"))
+}
 
 #[test]
 fn check_tells_by_its_exit_code() {
@@ -14,6 +18,27 @@ fn check_tells_by_its_exit_code() {
     assert_eq!(missing.status.code(), Some(2));
     assert!(err(&missing).contains("nothing.ron"));
     assert!(out(&missing).contains("tray-blank.ron"), "the readable one is checked all the same");
+}
+
+/// A motion that the weight helps is told with what was multiplied, one that hangs on the vacuum alone is not.
+#[test]
+fn the_text_says_how_a_factor_is_counted() {
+    let (mut project, _) = document::open(&demos().join("door-sheet.ron")).unwrap();
+    let over = std::sync::Arc::make_mut(&mut project.motions[0]);
+    (over.name, over.tilt_deg) = ("Upside down".to_owned(), 180.0);
+    over.acceleration = glam::DVec3::new(0.0, 4.3, 0.0);
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("over.ron");
+    document::save(&project, &file, None).unwrap();
+    let text = out(&run(&["check", &file.to_string_lossy()]));
+    let line = |motion: &str| {
+        let start = format!("{motion}: factor ");
+        text.lines().find(|l| l.trim_start().starts_with(&start)).unwrap_or_default().to_owned()
+    };
+    let counted = ", with the motion multiplied, the weight counted at 90 % where it helps";
+    assert!(line("Upside down").contains(counted), "{text}");
+    let carry = line("Carry, worst direction");
+    assert!(!carry.is_empty() && !carry.contains("multiplied"), "{text}");
 }
 
 #[test]

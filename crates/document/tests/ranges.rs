@@ -148,6 +148,37 @@ fn an_entered_figure_out_of_range_is_refused_in_the_persons_unit() {
     assert!(thickness(&project, 3.0).apply(&project).is_ok());
 }
 
+/// A file with a remark far off opens, since nothing is worked out from it; to make one is refused.
+#[test]
+fn a_remark_on_a_place_far_off_is_refused() {
+    let project = sound();
+    let layout = project.layouts[0].id;
+    let on = |x: f64| {
+        let remark = Remark {
+            id: RemarkId(project.next_id()),
+            pin: Pin::Place(layout, glam::dvec2(x, 20.0)),
+            called: "a place".into(),
+            text: "What is here?".into(),
+            by: "M. Huber".into(),
+            on: "2026-03-01".into(),
+            of: project.fingerprint(),
+            answers: Vec::new(),
+            resolved: None,
+        };
+        Edit::AddRemark(remark).apply(&project)
+    };
+    let made = on(310.5).unwrap();
+    let text = to_text(&made).replace("310.5", "1e200");
+    let far = from_text(&text, "far.ron").unwrap();
+    assert_eq!(far.problems(), made.problems());
+    let says = on(1e200).unwrap_err().to_string();
+    assert!(
+        says.starts_with("the place of remark") && says.contains("enter \u{2212}100000 mm to 100000 mm"),
+        "{says}"
+    );
+    assert!(on(f64::NAN).is_err());
+}
+
 #[test]
 fn what_was_out_of_range_before_stands_in_nobodys_way() {
     let mut project = sound();

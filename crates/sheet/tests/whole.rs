@@ -65,6 +65,25 @@ fn prints_the_figures_of_the_report() {
     assert!(all.contains(&format!("{mark}, never issued")), "no mark {mark}");
 }
 
+/// Turned over, weight helps: the sheet says that it was not multiplied. Hanging level, there is nothing to say.
+#[test]
+fn says_how_a_factor_is_counted() {
+    let mut project = plate();
+    let mut over = document::Motion::clone(&project.motions[0]);
+    over.tilt_deg = 180.0;
+    over.acceleration = glam::DVec3::new(0.0, 4.3, 0.0);
+    let says = |project: &Project| {
+        let (_, pages) = sheet_of(project, Paper::A3);
+        words(&pages).join(" ")
+    };
+    let counted = "the factor is with the motion multiplied, the weight counted at 90 % where it helps.";
+    project.motions = vec![project.motions[0].clone()];
+    assert!(!says(&project).contains("multiplied, the weight"));
+    project.motions = vec![Arc::new(over)];
+    let says = says(&project);
+    assert!(says.contains(counted), "{says}");
+}
+
 /// Stamp and finding name the same fields, and go together.
 #[test]
 fn a_blank_field_is_a_finding_and_stamps_the_sheet() {
