@@ -2,7 +2,7 @@
 
 use crate::{lower, report::Assumption};
 use document::{
-    CircuitId, CupModel, Layout, MassBy, ModelId, Origin, Part, PartId, Project, SourceKind, Sourced,
+    CircuitId, Cup, CupModel, Layout, MassBy, ModelId, Origin, Part, PartId, Project, SourceKind, Sourced,
 };
 use units::Quantity;
 
@@ -67,6 +67,11 @@ pub(crate) fn assumed_inputs(project: &Project, layout: &Layout, part: Option<&P
         let what = format!("{what} {name} at sea level");
         add(of(), "level", what, &circuit.level_kpa, Quantity::VacuumLevel);
         let Some(supply) = &circuit.supply else { continue };
+        if circuit.thresholds.is_none() {
+            let share = Sourced::assumed(crate::circuit::DESIGN_SHARE);
+            let what = format!("level that counts as held on {name}, over its steady level");
+            add(of(), "design level", what, &share, Quantity::Share);
+        }
         let gap = Sourced { value: supply.lip_gap_um.value * 1e-3, ..supply.lip_gap_um.clone() };
         add(of(), "lip gap", format!("gap left under the lips on {name}"), &gap, Quantity::Length);
         if let Some(model) = project.source(&supply.source) {
@@ -116,6 +121,11 @@ pub(crate) fn assumed_inputs(project: &Project, layout: &Layout, part: Option<&P
         );
         let lever = model.side_lever();
         of_model("lever of a side load", format!("lever of a side load on {name}"), &lever, Quantity::Length);
+        // Looked at only where a circuit is worked out.
+        if feeds(project, layout, model) {
+            let what = format!("width that the lip of {name} bears on");
+            of_model("lip width", what, &model.lip_width(), Quantity::Length);
+        }
         of_model(
             "line force that keeps it sealed",
             format!("line force that keeps {name} sealed"),
@@ -130,6 +140,12 @@ pub(crate) fn assumed_inputs(project: &Project, layout: &Layout, part: Option<&P
         }
     }
     out
+}
+
+/// Whether cups of a model are on a circuit of which the levels are worked out.
+fn feeds(project: &Project, layout: &Layout, model: &CupModel) -> bool {
+    let supplied = |cup: &Cup| project.circuit(cup.circuit).is_some_and(|circuit| circuit.supply.is_some());
+    layout.cups.iter().any(|cup| cup.model == model.id && supplied(cup))
 }
 
 fn used_models<'p>(project: &'p Project, layout: &'p Layout) -> impl Iterator<Item = &'p CupModel> {

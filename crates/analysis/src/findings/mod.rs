@@ -18,6 +18,7 @@ mod circuit_manifold;
 mod circuit_open;
 mod circuit_porous;
 mod circuit_source;
+mod circuit_switch;
 mod circuit_valves;
 mod cups_draws;
 mod cups_many;
@@ -95,6 +96,7 @@ const RULES: [Rule; 37] = [
     (circuit_porous::INFO, circuit_porous::find),
     (circuit_open::INFO, circuit_open::find),
     (circuit_hold::INFO, circuit_hold::find),
+    (circuit_switch::INFO, circuit_switch::find),
     (circuit_loss::INFO, circuit_loss::find),
     (circuit_manifold::INFO, circuit_manifold::find),
     (circuit_hoses::INFO, circuit_hoses::find),
