@@ -2,10 +2,12 @@
 
 mod circuit;
 mod depth;
+mod design;
 mod help;
 
 pub use circuit::*;
 pub use depth::*;
+pub use design::*;
 pub use help::*;
 
 use crate::words;

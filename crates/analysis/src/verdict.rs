@@ -209,7 +209,7 @@ fn detail(facts: &Facts<'_>, findings: &[Finding], told: Option<&Finding>) -> St
         Some(format!("{} is worst {}.", words::capital(&motion.name), outcome.governs.as_deref()?))
     });
     let level = facts.governing().and_then(|_| words::levels(facts.circuits, facts.words.choice));
-    [when, counted, lead, level, Some(counts(findings))].into_iter().flatten().collect::<Vec<_>>().join(" ")
+    [when, counted, lead, Some(counts(findings)), level].into_iter().flatten().collect::<Vec<_>>().join(" ")
 }
 
 /// "2 to mend, 2 to watch, 1 accepted."

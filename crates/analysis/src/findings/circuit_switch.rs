@@ -44,7 +44,8 @@ fn never_held(facts: &Facts<'_>, circuit: &CircuitReport, design: &DesignReport)
         .cups(facts.on_circuit(circuit.id))
         .figure(design.steady_kpa, held, Quantity::VacuumLevel)
         .remedy(
-            "Set the switch below the level that the circuit comes to, or give the circuit a deeper level.",
+            "Set the switch below the level that the circuit comes to, or give the circuit a deeper level."
+                .to_owned(),
         )
         .off(1.0 - design.steady_kpa / held);
     Some(draft)

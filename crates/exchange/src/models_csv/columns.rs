@@ -35,7 +35,7 @@ pub(super) enum Column {
 }
 
 /// Every column in the order they are written: header as written, other first words that are taken for it.
-pub(super) const COLUMNS: [(Column, &str, &[&str]); 25] = [
+pub(super) const COLUMNS: [(Column, &str, &[&str]); 26] = [
     (Column::Name, "name", &["model", "cup"]),
     (Column::Shape, "shape", &["form"]),
     (Column::Length, "length mm", &["diameter", "size"]),
