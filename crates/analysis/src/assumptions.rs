@@ -2,7 +2,7 @@
 
 use crate::{lower, report::Assumption};
 use document::{
-    Arrangement, CircuitId, CupModel, Layout, Line, MassBy, ModelId, Origin, Part, PartId, Project,
+    Arrangement, CircuitId, Cup, CupModel, Layout, Line, MassBy, ModelId, Origin, Part, PartId, Project,
     SourceKind, Sourced, Supply,
 };
 use units::Quantity;
@@ -68,6 +68,11 @@ pub(crate) fn assumed_inputs(project: &Project, layout: &Layout, part: Option<&P
         let what = format!("{what} {name} at sea level");
         add(of(), "level", what, &circuit.level_kpa, Quantity::VacuumLevel);
         let Some(supply) = &circuit.supply else { continue };
+        if circuit.thresholds.is_none() {
+            let share = Sourced::assumed(crate::circuit::DESIGN_SHARE);
+            let what = format!("level that counts as held on {name}, over its steady level");
+            add(of(), "design level", what, &share, Quantity::Share);
+        }
         let gap = Sourced { value: supply.lip_gap_um.value * 1e-3, ..supply.lip_gap_um.clone() };
         add(of(), "lip gap", format!("gap left under the lips on {name}"), &gap, Quantity::Length);
         for (field, what, bore_mm) in fitting_bores(supply) {
@@ -121,6 +126,11 @@ pub(crate) fn assumed_inputs(project: &Project, layout: &Layout, part: Option<&P
         );
         let lever = model.side_lever();
         of_model("lever of a side load", format!("lever of a side load on {name}"), &lever, Quantity::Length);
+        // Looked at only where a circuit is worked out.
+        if feeds(project, layout, model) {
+            let what = format!("width that the lip of {name} bears on");
+            of_model("lip width", what, &model.lip_width(), Quantity::Length);
+        }
         of_model(
             "line force that keeps it sealed",
             format!("line force that keeps {name} sealed"),
@@ -157,6 +167,12 @@ fn fitting_bores(supply: &Supply) -> Vec<(String, String, f64)> {
         .filter(|(.., line)| taken(line))
         .map(|(key, what, line)| (format!("bore of the fittings in {key}"), what, line.bore_mm))
         .collect()
+}
+
+/// Whether cups of a model are on a circuit of which the levels are worked out.
+fn feeds(project: &Project, layout: &Layout, model: &CupModel) -> bool {
+    let supplied = |cup: &Cup| project.circuit(cup.circuit).is_some_and(|circuit| circuit.supply.is_some());
+    layout.cups.iter().any(|cup| cup.model == model.id && supplied(cup))
 }
 
 fn used_models<'p>(project: &'p Project, layout: &'p Layout) -> impl Iterator<Item = &'p CupModel> {

@@ -18,8 +18,6 @@ use vacuum::Air;
 
 /// mm³ in a cm³.
 const MM3_PER_CM3: f64 = 1e3;
-/// No lip bears on less than this, mm (common practice, no source).
-const NARROWEST_LIP_MM: f64 = 0.5;
 
 /// One circuit of a layout with everything that its levels depend on.
 #[derive(Debug, Clone, PartialEq)]
@@ -159,7 +157,6 @@ fn cup_input(
     let model = facts.model;
     let bore = std::f64::consts::FRAC_PI_4 * model.bore_mm * model.bore_mm * model.height_mm;
     let inside = |height: f64| (facts.line.area * height.max(0.0) + bore.max(0.0)) / MM3_PER_CM3;
-    let bears = 0.5 * (1.0 - model.sealing_share.value) * model.shape.size().min_element();
     let permeance = part.permeance_um_pa_s.as_ref().map_or(0.0, |permeance| permeance.value);
     CupInput {
         id: cup.id,
@@ -169,7 +166,7 @@ fn cup_input(
         top,
         leaking_mm2: facts.line.area * mean_share,
         lip_mm: facts.line.length,
-        bears_mm: bears.max(NARROWEST_LIP_MM),
+        bears_mm: model.lip_width().value,
         bore_mm: model.bore_mm,
         free_cm3: inside(model.travel_mm.value + model.channel_mm.value),
         held_cm3: inside(model.channel_mm.value),

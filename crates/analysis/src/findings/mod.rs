@@ -19,6 +19,7 @@ mod circuit_manifold;
 mod circuit_open;
 mod circuit_porous;
 mod circuit_source;
+mod circuit_switch;
 mod circuit_valves;
 mod cups_draws;
 mod cups_many;
@@ -96,6 +97,7 @@ const RULES: [Rule; 38] = [
     (circuit_porous::INFO, circuit_porous::find),
     (circuit_open::INFO, circuit_open::find),
     (circuit_hold::INFO, circuit_hold::find),
+    (circuit_switch::INFO, circuit_switch::find),
     (circuit_loss::INFO, circuit_loss::find),
     (circuit_conductance::INFO, circuit_conductance::find),
     (circuit_manifold::INFO, circuit_manifold::find),

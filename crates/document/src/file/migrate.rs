@@ -184,6 +184,7 @@ impl From<v2::Model> for v3::Model {
             lateral_n_mm: m.lateral_n_mm,
             tilt_reduction: m.tilt_reduction,
             side_lever_mm: None,
+            lip_width_mm: None,
             hardness_shore_a: m.hardness_shore_a,
             lip: m.lip,
             lip_life_picks: v3::Sourced(life, v3::Origin::Assumed, String::new()),

@@ -111,6 +111,7 @@ fn models_of_format_1() -> [CupModel; 2] {
         lateral_n_mm: assumed(4.6),
         tilt_reduction: assumed(1.0),
         side_lever_mm: None,
+        lip_width_mm: None,
         hardness_shore_a: 50.0,
         lip: LipKind::Plain,
         lip_life_picks: Sourced::assumed(1_000_000.0),
@@ -309,7 +310,8 @@ fn what_feeds_a_circuit_is_read_from_format_2() {
     let branch = Line { fittings: vec![FittingUse::new(FittingKind::Straight, 1)], ..now.branch.clone() };
     let then = Supply { fitting_loss: FittingLoss::default(), branch, ..now };
     assert_eq!(circuit.supply.as_deref(), Some(&then));
-    let thresholds = Thresholds { held_kpa: 45.0, saving_off_kpa: 62.5, time_out_s: 1.2, hold_s: 90.0 };
+    let thresholds =
+        Thresholds { held_kpa: 45.0, alarm_kpa: None, saving_off_kpa: 62.5, time_out_s: 1.2, hold_s: 90.0 };
     assert_eq!(circuit.thresholds, Some(thresholds));
     assert_eq!(*project.circuits[1], Circuit::preset(CircuitId(20), "Circuit 2"));
     assert_eq!(
