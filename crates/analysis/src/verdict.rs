@@ -184,7 +184,7 @@ fn counted(facts: &Facts<'_>) -> String {
     }
 }
 
-/// What else is wrong, then how much there is to do.
+/// The level that counts, what else is wrong, then how much there is to do.
 fn detail(facts: &Facts<'_>, findings: &[Finding], told: Option<&Finding>) -> String {
     let next = findings.iter().find(|finding| {
         finding.accepted.is_none()
@@ -209,7 +209,7 @@ fn detail(facts: &Facts<'_>, findings: &[Finding], told: Option<&Finding>) -> St
         Some(format!("{} is worst {}.", words::capital(&motion.name), outcome.governs.as_deref()?))
     });
     let level = facts.governing().and_then(|_| words::levels(facts.circuits, facts.words.choice));
-    [when, counted, lead, Some(counts(findings)), level].into_iter().flatten().collect::<Vec<_>>().join(" ")
+    [level, when, counted, lead, Some(counts(findings))].into_iter().flatten().collect::<Vec<_>>().join(" ")
 }
 
 /// "2 to mend, 2 to watch, 1 accepted."
