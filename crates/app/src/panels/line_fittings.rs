@@ -3,7 +3,7 @@
 use super::{circuit_parts::restriction_ui, lines::Change};
 use crate::{dialogs::capital, fields, view::View};
 use document::{FittingKind, FittingUse, Line, Restriction};
-use egui::Ui;
+use egui::{Role, Ui, WidgetInfo};
 use std::hash::Hash;
 use units::Quantity;
 
@@ -74,7 +74,7 @@ fn own_ui(
             None => ("own bore", "Other than that of the hose, which is taken without it", Some(hose_mm)),
             Some(_) => ("bore of the hose", "Takes its own bore away", None),
         };
-        if ui.link(says).on_hover_text(format!("{}: {why}", capital(&of))).clicked() {
+        if link(ui, says, &of, why) {
             set(&|f| f.bore_mm = new);
         }
         let bore = fitting.bore_mm.unwrap_or(hose_mm);
@@ -84,10 +84,17 @@ fn own_ui(
             }
             Some(_) => ("loss by its kind", "Takes the stated figures away", None),
         };
-        if ui.link(says).on_hover_text(format!("{}: {why}", capital(&of))).clicked() {
+        if link(ui, says, &of, why) {
             set(&|f| f.flow = new);
         }
     });
+}
+
+/// A link, spoken with what it belongs to.
+fn link(ui: &mut Ui, says: &str, of: &str, why: &str) -> bool {
+    let link = ui.link(says);
+    link.widget_info(|| WidgetInfo::labeled(Role::Link, true, format!("{says}: {of}")));
+    link.on_hover_text(format!("{}: {why}", capital(of))).clicked()
 }
 
 /// Draws the menu that adds a fitting.
