@@ -134,3 +134,43 @@ fn a_fitting_gets_its_own_bore_and_stated_figures_and_the_method_is_chosen() {
     click(&mut window, "three constants");
     assert_eq!(supply(&window).fitting_loss, document::FittingLoss::ThreeConstant);
 }
+
+#[test]
+fn several_sources_a_filter_at_each_cup_and_dust_are_entered_and_followed() {
+    let mut window = window();
+    demo(&mut window);
+    click(&mut window, "source and hoses…");
+    type_into(&mut window, "Gap under lips, mm", "0.05");
+    let supply = |window: &Window<'_>| window.state().project().circuits[0].supply.clone().unwrap();
+    let one = worst(&window);
+    type_into(&mut window, "Number of sources", "3");
+    assert_eq!(supply(&window).sources, 3);
+    let three = worst(&window);
+    assert!(three > one, "{three} {one}");
+    click(&mut window, "filter at each cup");
+    type_into(&mut window, "C, dm³/(s·bar), filter at each cup", "0.4");
+    assert!(supply(&window).filter_at_cup.is_some() && worst(&window) < three);
+    click(&mut window, "dust in the air");
+    type_into(&mut window, "Dust in the air, g/m³", "0.5");
+    type_into(&mut window, "Dust that halves a filter, g", "2");
+    settle(&mut window);
+    let dust = supply(&window).dust.clone().unwrap();
+    assert_eq!((dust.load_g_m3.value, dust.load_g_m3.origin), (0.5, document::Origin::Stated));
+    let found = window.state().report().circuits[0].depth.as_ref().unwrap().dust.clone().unwrap();
+    assert!(found.points.last().unwrap().1 < found.points[0].1, "{:?}", found.points);
+}
+
+#[test]
+fn cells_that_close_are_entered_under_the_area_gripper() {
+    let mut window = window();
+    demo(&mut window);
+    click(&mut window, "source and hoses…");
+    assert!(window.query_by_label("cells close by themselves").is_none());
+    click(&mut window, "area gripper: foam over cells");
+    click(&mut window, "cells close by themselves");
+    type_into(&mut window, "A cell closes at, L/min ANR", "2.5");
+    let supply = window.state().project().circuits[0].supply.clone().unwrap();
+    let closing = supply.cell_closing.clone().unwrap();
+    assert_eq!((closing.at_nl_min.value, closing.leak_nl_min.origin), (2.5, document::Origin::Assumed));
+    assert_eq!(window.state().report().circuits[0].status, CircuitStatus::Solved);
+}

@@ -79,6 +79,9 @@ pub(crate) fn assumed_inputs(project: &Project, layout: &Layout, part: Option<&P
             let bore = Sourced::assumed(bore_mm);
             add(of(), &field, format!("bore of the fittings in {what} of {name}"), &bore, Quantity::Length);
         }
+        for (field, what, value, quantity) in besides(supply) {
+            add(of(), field, format!("{what} of {name}"), value, quantity);
+        }
         if let Some(model) = project.source(&supply.source) {
             let deepest = model.curve.last().map_or(0.0, |point| point.level_kpa);
             let curve = Sourced { value: deepest, origin: model.figures, on: model.on.clone() };
@@ -143,6 +146,25 @@ pub(crate) fn assumed_inputs(project: &Project, layout: &Layout, part: Option<&P
             let what = format!("height left for the air under {name}");
             of_model("height left for the air", what, &model.channel_mm, Quantity::Length);
         }
+    }
+    out
+}
+
+/// Dust and closing of cells, where the circuit has them.
+fn besides(supply: &Supply) -> Vec<(&'static str, &'static str, &Sourced<f64>, Quantity)> {
+    let mut out = Vec::new();
+    if let Some(dust) = &supply.dust {
+        out.extend([
+            ("dust in the air", "dust in the air, g/m³,", &dust.load_g_m3, Quantity::Ratio),
+            ("dust capacity", "dust that halves a filter, g,", &dust.capacity_g, Quantity::Ratio),
+            ("cleaning", "time between cleanings of the filters, h,", &dust.cleaned_h, Quantity::Ratio),
+        ]);
+    }
+    if let Some(closing) = supply.cell_closing.as_ref().filter(|_| supply.area_gripper.is_some()) {
+        out.extend([
+            ("closing of cells", "flow that closes a cell", &closing.at_nl_min, Quantity::Flow),
+            ("leak of closed cells", "leak of a closed cell", &closing.leak_nl_min, Quantity::Flow),
+        ]);
     }
     out
 }

@@ -3,11 +3,13 @@
 mod circuit;
 mod depth;
 mod design;
+mod dust;
 mod help;
 
 pub use circuit::*;
 pub use depth::*;
 pub use design::*;
+pub use dust::*;
 pub use help::*;
 
 use crate::words;

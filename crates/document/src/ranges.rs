@@ -156,11 +156,13 @@ fn first(look: impl FnOnce(Out<'_>)) -> Option<OutOfRange> {
 /// # Ok::<(), &str>(())
 /// ```
 pub fn fields() -> &'static [Field] {
-    table::FIELDS
+    static ALL: LazyLock<Vec<Field>> =
+        LazyLock::new(|| table::FIELDS.iter().chain(table::SUPPLY).copied().collect());
+    &ALL
 }
 fn row(key: &str) -> Option<&'static Field> {
     static ROWS: LazyLock<HashMap<&str, &Field>> =
-        LazyLock::new(|| table::FIELDS.iter().map(|field| (field.key, field)).collect());
+        LazyLock::new(|| fields().iter().map(|field| (field.key, field)).collect());
     ROWS.get(key).copied()
 }
 

@@ -71,7 +71,7 @@ impl Analyst {
         // A source without a check valve lets air back as soon as it stands still.
         let network = match input.model.0.air_saving {
             true => built.network.clone(),
-            false => built.with_way_back(&input.model.0).unwrap_or_else(|| built.network.clone()),
+            false => built.with_way_back(input).unwrap_or_else(|| built.network.clone()),
         };
         let place = |cup: CupId| input.cups.iter().position(|held| held.id == cup);
         let of = Of {

@@ -56,7 +56,7 @@ pub(crate) fn against(
         let (saving, _) = cost(&input, &built.network, true, controls)?;
         Some(ArrangementFigures {
             name: name.to_owned(),
-            sources: built.sources.len(),
+            sources: built.sources.len() * input.sources() as usize,
             worst_level_kpa: worst.kpa(),
             to_90_s,
             air_nl_per_pick: all_on.air_nl.unwrap_or(0.0),

@@ -1,6 +1,6 @@
 //! Slow figures of the circuits: open cups, time, cost, what would help.
 
-use super::{cost, coupling::SnapshotCircuit, design, helps, lower::Built, opens::Opens, source};
+use super::{cost, coupling::SnapshotCircuit, design, dust, helps, lower::Built, opens::Opens, source};
 use crate::{
     loads,
     report::{CircuitDepth, ControlsReport, EvacuationCurve, OpenCupReport},
@@ -87,7 +87,7 @@ impl Work<'_> {
         if stop().is_some() {
             return None;
         }
-        let way_back = self.built.with_way_back(&self.circuit.input.model.0);
+        let way_back = self.built.with_way_back(&self.circuit.input);
         let hold = |network: &Network| self.hold(network, barely?);
         let held = hold(network);
         let hold_with_check_s = held.as_ref().map(|(time, _)| *time);
@@ -114,6 +114,7 @@ impl Work<'_> {
             against: cost::against(self.circuit, controls.as_ref()),
             helps,
             controls,
+            dust: dust::of(self.circuit, self.built, self.circuit.designs().fold(f64::INFINITY, f64::min)),
         })
     }
 

@@ -150,8 +150,9 @@ fn best_feed(circuit: &SnapshotCircuit) -> Option<HelpChange> {
     }
     let now = circuit.input.supply.0.feed_kpa.value;
     let level = circuit.solved.report.source_level_kpa?;
+    let all = super::source::side_by_side(model, circuit.input.sources());
     let flow = |feed_kpa: f64| {
-        let source = super::source::of_model(model, feed_kpa).ok()?;
+        let source = super::source::of_model(&all, feed_kpa).ok()?;
         source.flow_nl_min(units::VacuumLevel::from_kpa(level), &circuit.input.air).ok()
     };
     let best = model.feed.iter().map(|point| point.feed_kpa).max_by(|a, b| {

@@ -8,8 +8,8 @@ use crate::{
     seats::Ground,
 };
 use document::{
-    CircuitId, Cup, CupId, Cycle, Layout, ModelId, Part, Project, RoutedCup, Routing, SourceModel, Supply,
-    Texture, Thresholds,
+    Arrangement, CircuitId, Cup, CupId, Cycle, Layout, ModelId, Part, Project, RoutedCup, Routing,
+    SourceModel, Supply, Texture, Thresholds,
 };
 use glam::DVec3;
 use std::{collections::HashMap, sync::Arc};
@@ -136,6 +136,22 @@ pub(crate) fn inputs(
 }
 
 impl CircuitInput {
+    /// Sources that draw side by side at one port.
+    pub(crate) fn sources(&self) -> u32 {
+        match self.supply.0.arrangement {
+            Arrangement::Central => self.supply.0.sources.max(1),
+            Arrangement::PerCup | Arrangement::InLine => 1,
+        }
+    }
+
+    /// What all of them are called.
+    pub(crate) fn source_name(&self) -> String {
+        match self.sources() {
+            1 => self.model.0.name.clone(),
+            count => format!("{count} × {}", self.model.0.name),
+        }
+    }
+
     /// The same circuit fed otherwise, with the hoses that follow: what it is once the document has that supply.
     pub(crate) fn supplied(&self, supply: Supply) -> Self {
         let routed = self.cups.iter().map(|cup| RoutedCup { id: cup.id, zone: &cup.zone, top: cup.top });

@@ -3,12 +3,13 @@
 mod runs;
 
 use super::{
+    closing::close_cells,
     input::{CircuitInput, CupInput},
     lines::{Piece, Turn, fittings_text, line, restriction},
     source,
 };
 use crate::report::HoseRow;
-use document::{Arrangement, CupId, Line, SourceModel, ZoneValve};
+use document::{Arrangement, CupId, Line, ZoneValve};
 use glam::DVec3;
 use runs::way_of;
 use std::f64::consts::FRAC_PI_4;
@@ -37,17 +38,22 @@ pub(crate) struct Built {
     pub valves: Vec<(String, Switch)>,
     /// The way of the air in through cells that lie off the part, beside the cups.
     pub open_cells: Vec<Option<ElementId>>,
+    /// Whether those have closed, beside the cups.
+    pub closed_cells: Vec<bool>,
+    /// Filters at cups, not those at the source.
+    pub cup_filters: Vec<ElementId>,
     /// Where air is let in to release: on the cups' side of each valve, with the valve; at the sources without one.
     pub releases: Vec<(NodeId, Option<Restriction>)>,
 }
 
 impl Built {
     /// The network whose sources, once stopped, let air back.
-    pub(crate) fn with_way_back(&self, model: &SourceModel) -> Option<Network> {
+    pub(crate) fn with_way_back(&self, input: &CircuitInput) -> Option<Network> {
+        let model = source::side_by_side(&input.model.0, input.sources());
         let changed = self.network.edit(|circuit| {
             for id in circuit.source_ids() {
                 if let Some(named) = circuit.source_mut(id) {
-                    named.source.way_back = Some(source::way_back(model, &named.source));
+                    named.source.way_back = Some(source::way_back(&model, &named.source));
                 }
             }
         });
@@ -137,13 +143,25 @@ pub(crate) fn network_after(input: &CircuitInput, similar: Option<&Built>) -> Re
         hoses: Vec::new(),
         valves: Vec::new(),
         open_cells: Vec::new(),
+        cup_filters: Vec::new(),
         releases: Vec::new(),
     };
     match input.supply.0.arrangement {
         Arrangement::Central => making.central(),
         Arrangement::PerCup | Arrangement::InLine => making.own_sources(),
     }
-    let Making { builder, elements, sources, manifolds, hoses, valves, open_cells, releases, .. } = making;
+    let Making {
+        builder,
+        elements,
+        sources,
+        manifolds,
+        hoses,
+        valves,
+        open_cells,
+        cup_filters,
+        releases,
+        ..
+    } = making;
     let built = match similar {
         Some(similar) => builder.build_after(&similar.network),
         None => builder.build(),
@@ -151,7 +169,21 @@ pub(crate) fn network_after(input: &CircuitInput, similar: Option<&Built>) -> Re
     let network = built.map_err(|problems| {
         problems.iter().map(|problem| format!("circuit {}: {problem}", input.name)).collect::<Vec<_>>()
     })?;
-    Ok(Built { network, elements, sources, manifolds, hoses, valves, open_cells, releases })
+    let closed_cells = vec![false; input.cups.len()];
+    let mut built = Built {
+        network,
+        elements,
+        sources,
+        manifolds,
+        hoses,
+        valves,
+        open_cells,
+        closed_cells,
+        cup_filters,
+        releases,
+    };
+    close_cells(input, &mut built);
+    Ok(built)
 }
 
 impl Described {
@@ -183,6 +215,7 @@ struct Making<'a> {
     hoses: Vec<HoseRow>,
     valves: Vec<(String, Switch)>,
     open_cells: Vec<Option<ElementId>>,
+    cup_filters: Vec<ElementId>,
     releases: Vec<(NodeId, Option<Restriction>)>,
 }
 
@@ -238,7 +271,7 @@ impl Making<'_> {
         for run in &input.routing.runs {
             self.run(run, &cups, port);
         }
-        self.source(&input.model.0.name, None, input.supply.0.at, port, "");
+        self.source(&input.source_name(), None, input.supply.0.at, port, "");
     }
 
     /// A cup with what sits on it; the node that its hose begins at.
@@ -267,6 +300,9 @@ impl Making<'_> {
         }
         let bore = Restriction::orifice(cup.bore_mm, vacuum::DEFAULT_DISCHARGE);
         in_the_way.push(("cup bore", ElementKind::Restrictor(bore), Some(cup.bore_mm)));
+        if let Some(filter) = supply.filter_at_cup {
+            in_the_way.push(("cup filter", ElementKind::Filter(restriction(filter)), None));
+        }
         if let Some(through) = supply.restrictor {
             in_the_way.push(("restrictor", ElementKind::Restrictor(restriction(through)), None));
         }
@@ -284,7 +320,10 @@ impl Making<'_> {
         for (word, kind, bore_mm) in in_the_way {
             let next = self.builder.node(&format!("behind the {word} of {}", cup.tag));
             let described = Described::part(format!("{word} {}", cup.tag), self.described(word, &kind), cup);
-            self.element(Described { bore_mm, ..described }, node, next, kind);
+            let element = self.element(Described { bore_mm, ..described }, node, next, kind);
+            if word == "cup filter" {
+                self.cup_filters.push(element);
+            }
             node = next;
             if word == "cells" {
                 open_cells = self.open_cells_of(cup, node);
@@ -322,7 +361,7 @@ impl Making<'_> {
             port = behind;
         }
         if let Some(node) = self.builder.node_mut(port) {
-            node.volume_cm3 += self.input.model.0.volume_ml;
+            node.volume_cm3 += self.input.model.0.volume_ml * f64::from(self.input.sources());
         }
         self.sources.push(SourcePlace { name: name.to_owned(), cup, at, node: port });
         self.builder.source(name, port, self.source.clone())

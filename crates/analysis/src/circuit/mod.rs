@@ -3,10 +3,12 @@
 mod apply;
 mod causes;
 mod cells;
+mod closing;
 mod cost;
 mod coupling;
 mod depth;
 mod design;
+mod dust;
 mod helps;
 mod input;
 mod lines;

@@ -14,8 +14,21 @@ const BAR: f64 = 1.013_25;
 /// # Errors
 /// A sentence on a curve that is none, or a feed outside its table.
 pub(crate) fn source(input: &CircuitInput) -> Result<Source, String> {
-    of_model(&input.model.0, input.supply.0.feed_kpa.value)
+    of_model(&side_by_side(&input.model.0, input.sources()), input.supply.0.feed_kpa.value)
         .map_err(|says| format!("source {} of circuit {}: {says}", input.model.0.name, input.name))
+}
+
+/// So many of a source at one port as one: flows, air, power and volume are added, levels stay.
+pub(crate) fn side_by_side(model: &SourceModel, count: u32) -> SourceModel {
+    let times = f64::from(count);
+    let mut all = model.clone();
+    all.curve.iter_mut().for_each(|point| point.flow_nl_min *= times);
+    all.feed.iter_mut().for_each(|point| point.air_nl_min *= times);
+    all.power_w *= times;
+    all.volume_ml *= times;
+    // As wide as all of them together.
+    all.straight_bore_mm = model.straight_bore_mm.map(|bore| bore * times.sqrt());
+    all
 }
 
 /// A source model at a feed pressure (kPa above the atmosphere).

@@ -88,8 +88,8 @@ pub(crate) fn work_out(input: &CircuitInput, before: Option<&Solved>) -> Solved 
         .cups
         .iter()
         .zip(&solution.cups)
-        .zip(&built.open_cells)
-        .map(|((cup, figures), open_cells)| {
+        .zip(built.open_cells.iter().zip(&built.closed_cells))
+        .map(|((cup, figures), (open_cells, closed))| {
             let through = open_cells.and_then(|id| solution.elements.get(id.index())?.flow_nl_min);
             Some(CircuitCup {
                 id: cup.id,
@@ -97,7 +97,11 @@ pub(crate) fn work_out(input: &CircuitInput, before: Option<&Solved>) -> Solved 
                 // Once the levels at the switches are known.
                 design_kpa: 0.0,
                 leak_nl_min: figures.entering_nl_min? + through.unwrap_or(0.0),
-                cells: cup.cells(&input.supply.0).map(|(open, all)| CellsReport { open, all }),
+                cells: cup.cells(&input.supply.0).map(|(open, all)| CellsReport {
+                    open,
+                    all,
+                    closed: if *closed { open } else { 0 },
+                }),
                 // The findings judge it.
                 against_wanted: Severity::Ok,
             })
@@ -271,7 +275,7 @@ fn sources(input: &CircuitInput, built: &Built, solution: &Solution) -> Vec<Circ
                 .zip(&leaks)
                 .filter_map(|(level, flows)| Some((*level, *flows.as_ref()?.get(index)?)));
             Some(CircuitSource {
-                name: if place.cup.is_some() { place.name.clone() } else { input.model.0.name.clone() },
+                name: if place.cup.is_some() { place.name.clone() } else { input.source_name() },
                 cup: place.cup,
                 level_kpa: figures.level?.kpa(),
                 flow_nl_min: figures.flow_nl_min?,

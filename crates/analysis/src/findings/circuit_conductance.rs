@@ -78,6 +78,9 @@ fn stated(supply: &Supply) -> Vec<Beside> {
     if let Some(restrictor) = supply.restrictor.filter(|_| supply.arrangement != Arrangement::PerCup) {
         add("restrictor at the cups".to_owned(), restrictor, supply.branch.bore_mm);
     }
+    if let Some(filter) = supply.filter_at_cup.filter(|_| supply.arrangement != Arrangement::PerCup) {
+        add("filter at the cups".to_owned(), filter, supply.branch.bore_mm);
+    }
     if let Some(cells) = supply.area_gripper {
         add("restrictor of a cell".to_owned(), cells.restrictor, cells.bore_mm);
     }

@@ -34,12 +34,15 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
         let what = boundary(facts, clearance.limit);
         let (severity, says) = match cells(facts, facts.cups[index].id) {
             Some(cells) if cells.open < cells.all => {
-                let CellsReport { open, all } = cells;
+                let CellsReport { open, all, closed } = cells;
+                let do_what = if closed > 0 {
+                    "lie open, draw too much and have closed"
+                } else {
+                    "lie open and draw air"
+                };
                 (
                     Severity::Watch,
-                    format!(
-                        "{tag} hangs {over} over {what}: {open} of its {all} cells lie open and draw air."
-                    ),
+                    format!("{tag} hangs {over} over {what}: {open} of its {all} cells {do_what}."),
                 )
             }
             _ => (Severity::Fail, format!("{tag} hangs {over} over {what}.")),

@@ -1,13 +1,16 @@
 //! The "vacuum" key: circuits with what they were worked out from.
 
+mod supply;
+
 use super::{known, number, severity_word, triple};
 use crate::report::{
-    ArrangementFigures, CircuitCup, CircuitDepth, CircuitElement, CircuitReport, CircuitStatus, DesignFrom,
-    HoseRow, OpenAt, Report,
+    ArrangementFigures, CircuitCup, CircuitDepth, CircuitReport, CircuitStatus, DesignFrom, HoseRow, OpenAt,
+    Report,
 };
-use document::{Arrangement, Circuit, CupId, FittingLoss, Project, SourceKind};
+use document::{Circuit, CupId, Project};
 use serde::Serialize;
 use std::collections::HashMap;
+use supply::{DustJson, ElementJson, SupplyJson, dust, element, supply};
 
 #[derive(Serialize)]
 pub(super) struct VacuumJson<'a> {
@@ -67,6 +70,8 @@ struct CircuitJson<'a> {
     arrangements: Vec<ArrangementJson<'a>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     controls: Option<ControlsJson>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    dust: Option<DustJson>,
 }
 
 /// Without a number where it never comes about, or nothing tells.
@@ -79,39 +84,6 @@ struct OpenUntilJson<'a> {
     cups: Option<Vec<&'a str>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     none: Option<&'static str>,
-}
-
-#[derive(Serialize)]
-struct SupplyJson<'a> {
-    source: &'a str,
-    kind: &'static str,
-    arrangement: &'static str,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    feed_kpa: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    lip_gap_um: Option<f64>,
-    check_valve_at_cup: bool,
-    fitting_loss: &'static str,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    restrictor: Option<RestrictionJson>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    filter: Option<RestrictionJson>,
-    #[serde(skip_serializing_if = "Vec::is_empty")]
-    valves: Vec<ValveJson<'a>>,
-}
-
-#[derive(Serialize)]
-struct RestrictionJson {
-    c_dm3_s_bar: f64,
-    b: f64,
-}
-
-#[derive(Serialize)]
-struct ValveJson<'a> {
-    zone: &'a str,
-    #[serde(flatten)]
-    restriction: RestrictionJson,
-    check_valve: bool,
 }
 
 #[derive(Serialize)]
@@ -130,25 +102,8 @@ struct CircuitCupJson<'a> {
     cells: Option<u32>,
     #[serde(skip_serializing_if = "Option::is_none")]
     cells_open: Option<u32>,
-}
-
-#[derive(Serialize)]
-struct ElementJson<'a> {
-    name: &'a str,
-    what: &'a str,
     #[serde(skip_serializing_if = "Option::is_none")]
-    cup: Option<&'a str>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    zone: Option<&'a str>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    length_mm: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    bore_mm: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    method: Option<&'static str>,
-    flow_nl_min: f64,
-    loss_kpa: f64,
-    regime: &'static str,
+    cells_closed: Option<u32>,
 }
 
 #[derive(Serialize)]
@@ -348,6 +303,7 @@ fn circuit<'a>(
             time_out_s: controls.time_out_s.and_then(number),
             hold_s: controls.hold_s.and_then(number),
         }),
+        dust: depth.and_then(|depth| depth.dust.as_ref()).map(dust),
     }
 }
 
@@ -372,48 +328,6 @@ fn points(curve: &[(f64, f64)]) -> Vec<[f64; 2]> {
     curve.iter().map(|(level, flow)| [known(*level), known(*flow)]).collect()
 }
 
-fn supply<'a>(circuit: &'a Circuit, project: &'a Project) -> Option<SupplyJson<'a>> {
-    let supply = circuit.supply.as_deref()?;
-    let model = project.source(&supply.source)?;
-    let restriction = |stated: document::Restriction| RestrictionJson {
-        c_dm3_s_bar: known(stated.c_dm3_s_bar),
-        b: known(stated.b),
-    };
-    Some(SupplyJson {
-        source: &model.name,
-        kind: match model.kind {
-            SourceKind::Ejector => "ejector",
-            SourceKind::Pump => "pump",
-            SourceKind::Blower => "blower",
-        },
-        arrangement: match supply.arrangement {
-            Arrangement::Central => "central",
-            Arrangement::PerCup => "per_cup",
-            Arrangement::InLine => "in_line",
-        },
-        feed_kpa: (model.kind == SourceKind::Ejector).then(|| number(supply.feed_kpa.value)).flatten(),
-        lip_gap_um: number(supply.lip_gap_um.value),
-        check_valve_at_cup: supply.check_valve_at_cup,
-        fitting_loss: match supply.fitting_loss {
-            FittingLoss::MoreCareful => "larger",
-            FittingLoss::Table => "table",
-            FittingLoss::TwoConstant => "2-K",
-            FittingLoss::ThreeConstant => "3-K",
-        },
-        restrictor: supply.restrictor.map(restriction),
-        filter: supply.filter.map(restriction),
-        valves: supply
-            .valves
-            .iter()
-            .map(|valve| ValveJson {
-                zone: &valve.zone,
-                restriction: restriction(valve.restriction),
-                check_valve: valve.check_valve,
-            })
-            .collect(),
-    })
-}
-
 fn cup<'a>(cup: &CircuitCup, depth: Option<&CircuitDepth>, tags: &Tags<'a>) -> CircuitCupJson<'a> {
     let curve = depth.and_then(|depth| depth.evacuation.iter().find(|curve| curve.cup == cup.id));
     CircuitCupJson {
@@ -425,21 +339,7 @@ fn cup<'a>(cup: &CircuitCup, depth: Option<&CircuitDepth>, tags: &Tags<'a>) -> C
         time_to_level_s: curve.and_then(|curve| curve.to_90_s).and_then(number),
         cells: cup.cells.map(|cells| cells.all),
         cells_open: cup.cells.map(|cells| cells.open),
-    }
-}
-
-fn element<'a>(element: &'a CircuitElement, tags: &Tags<'a>) -> ElementJson<'a> {
-    ElementJson {
-        name: &element.name,
-        what: &element.what,
-        cup: element.cup.and_then(|cup| tags.get(&cup).copied()),
-        zone: element.zone.as_deref(),
-        length_mm: element.length_mm.and_then(number),
-        bore_mm: element.bore_mm.and_then(number),
-        method: element.method,
-        flow_nl_min: known(element.flow_nl_min),
-        loss_kpa: known(element.loss_kpa),
-        regime: element.regime,
+        cells_closed: cup.cells.map(|cells| cells.closed),
     }
 }
 

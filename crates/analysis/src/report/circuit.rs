@@ -1,6 +1,6 @@
 //! What is known about the vacuum circuits of a layout.
 
-use super::{DesignReport, Severity};
+use super::{DesignReport, DustReport, Severity};
 use document::{CircuitId, CupId, Thresholds};
 use glam::DVec3;
 
@@ -115,6 +115,8 @@ pub struct CellsReport {
     pub open: u32,
     /// All of them.
     pub all: u32,
+    /// Of `open`, those that have closed because they drew too much.
+    pub closed: u32,
 }
 
 /// One element of a circuit, or the hose or one kind of fitting of a line.
@@ -211,6 +213,8 @@ pub struct CircuitDepth {
     pub helps: Vec<HelpReport>,
     /// What the controls can be set to; `None` where some required factor is not met.
     pub controls: Option<ControlsReport>,
+    /// What dust makes of the level; `None` without dust or filter.
+    pub dust: Option<DustReport>,
 }
 
 /// What comes about when more and more cups are open.

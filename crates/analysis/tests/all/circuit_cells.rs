@@ -15,7 +15,7 @@ const NOZZLE: f64 = 0.684_73 / 1.185 * 1e2 / 290.086_3;
 const ATMOSPHERE: f64 = 101.325;
 
 /// One rectangular gripper of 24 cells, 120 by 60 mm, in the middle of the sheet or where `x` says.
-fn gripper(x: f64) -> Project {
+pub(crate) fn gripper(x: f64) -> Project {
     let shape = LipShape::Rectangle { length: 120.0 / SHARE, width: 60.0 / SHARE, corner: 0.0 };
     // One wide connection behind the cells.
     let model = document::CupModel { bore_mm: 25.0, ..model("area-120-60", shape, 1.0) };

@@ -15,6 +15,7 @@ mod circuit_helps;
 mod circuit_losses;
 mod circuit_own_sources;
 mod circuit_ranges;
+mod circuit_settable;
 mod circuit_slow;
 mod circuit_trial;
 mod claims;

@@ -233,6 +233,7 @@ fn figures_column_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport, actions:
             |ui| ui.label(format!("{} {currency}", view.fixed(cost, 0))),
         );
     }
+    super::circuit_dust::figures_ui(ui, view, depth);
     against_ui(ui, view, depth);
     open_until_ui(ui, view, depth);
     open_ui(ui, view, depth, actions);

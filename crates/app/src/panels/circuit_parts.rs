@@ -28,7 +28,7 @@ pub(super) fn parts_ui(ui: &mut Ui, view: &View, id: CircuitId, supply: &Supply,
         change("check valves at the cups", &|c| with(c, |s| s.check_valve_at_cup = check));
     }
     type Slot = fn(&mut Supply) -> &mut Option<Restriction>;
-    let rows: [(&str, &str, Option<Restriction>, Restriction, Slot); 2] = [
+    let rows: [(&str, &str, Option<Restriction>, Restriction, Slot); 3] = [
         (
             "restrictor at each cup",
             "Keeps an open cup from emptying the circuit; slows the others down a little",
@@ -42,6 +42,13 @@ pub(super) fn parts_ui(ui: &mut Ui, view: &View, id: CircuitId, supply: &Supply,
             supply.filter,
             to_fit(RestrictionUse::Filter, supply.main.bore_mm),
             |s| &mut s.filter,
+        ),
+        (
+            "filter at each cup",
+            "Keeps dirt out of hoses and valves too; each clogs by the air of its own cup",
+            supply.filter_at_cup,
+            to_fit(RestrictionUse::Filter, supply.branch.bore_mm),
+            |s| &mut s.filter_at_cup,
         ),
     ];
     for (name, why, now, start, slot) in rows {

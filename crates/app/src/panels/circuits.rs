@@ -1,6 +1,6 @@
 //! Circuits: the level that is asked for, and the source, hoses and valves it is worked out from.
 
-use super::{PanelState, circuit_parts, lines, thresholds};
+use super::{PanelState, circuit_dust, circuit_parts, lines, thresholds};
 use crate::{
     command::Command,
     dialogs::{Dialog, SourcesForm},
@@ -182,7 +182,9 @@ fn supply_ui(
         change("how fittings lose", &|c| with(c, |s| s.fitting_loss = v));
     }
     circuit_parts::parts_ui(ui, view, id, supply, change);
+    circuit_dust::dust_ui(ui, view, id, supply, change);
     circuit_parts::cells_ui(ui, view, id, supply, change);
+    circuit_dust::closing_ui(ui, view, id, supply, change);
     circuit_parts::valves_ui(ui, view, id, supply, change);
     let why = "Mean gap left under the lips: 0 for a perfect seal. A leak-down test tells it";
     let gap = units::tidied(supply.lip_gap_um.value / 1000.0);
@@ -233,6 +235,23 @@ fn source_ui(
     if let Some(edit) = picked.and_then(|source| crate::circuits::feed_by(&view.project, circuit.id, &source))
     {
         actions.push(Action::Edit(edit));
+    }
+    if supply.arrangement == Arrangement::Central {
+        let why = "Side by side at one port: flows, air and power are added";
+        let bounds = (1, 100);
+        let id = circuit.id;
+        if let Some(n) = fields::count(
+            ui,
+            (id, "count"),
+            "Number of sources",
+            None,
+            supply.sources,
+            bounds,
+            &view.units,
+            why,
+        ) {
+            change("number of sources", &|c| with(c, |s| s.sources = n));
+        }
     }
     fields::row(ui, "", "", |ui| {
         let why = "Curve, feed and power of the source; all sources of the project, and one of your own";

@@ -3,6 +3,7 @@
 mod charts;
 mod checklist;
 mod circuit_charts;
+mod circuit_dust;
 mod circuit_figures;
 mod circuit_parts;
 mod circuits;

@@ -57,6 +57,8 @@ pub struct Supply {
     pub source: SourceId,
     /// How many of it there are and where they sit.
     pub arrangement: Arrangement,
+    /// How many of it draw side by side at the central place: 1 or more; with a source for each cup it has no meaning.
+    pub sources: u32,
     /// Feed pressure above the atmosphere, at the ejector while it runs, kPa. Without meaning for a pump or blower.
     pub feed_kpa: Sourced<f64>,
     /// Place of the source and its valves: x, y on the plan, z above the plane of the lips, mm.
@@ -78,12 +80,52 @@ pub struct Supply {
     pub check_valve_at_cup: bool,
     /// In front of the source.
     pub filter: Option<Restriction>,
+    /// One in the way of every cup.
+    pub filter_at_cup: Option<Restriction>,
+    /// What clogs the filters; `None` in clean air.
+    pub dust: Option<Dust>,
     /// A valve for each switched zone, at the source; a zone without one is always on.
     pub valves: Vec<ZoneValve>,
     /// Mean gap left under the lips, µm: 0 for a perfect seal.
     pub lip_gap_um: Sourced<f64>,
     /// Many small cells under foam in each cup, in place of one open bore.
     pub area_gripper: Option<Cells>,
+    /// What a cell of the area gripper does when it draws too much; `None` where it stays open.
+    pub cell_closing: Option<CellClosing>,
+}
+/// Dust in the air that is drawn, and what it does to a filter. The filter nearest to the cup catches all of it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Dust {
+    /// g in each m³ of air around the tool.
+    pub load_g_m3: Sourced<f64>,
+    /// So much dust in one filter halves its conductance, g.
+    pub capacity_g: Sourced<f64>,
+    /// The filters are cleaned after so long at work, h.
+    pub cleaned_h: Sourced<f64>,
+}
+impl Dust {
+    /// To begin with: a dusty workshop (invented, generic figures).
+    pub fn preset() -> Self {
+        Self {
+            load_g_m3: Sourced::assumed(0.01),
+            capacity_g: Sourced::assumed(10.0),
+            cleaned_h: Sourced::assumed(40.0),
+        }
+    }
+}
+/// A valve in each cell that shuts it where no part lies.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CellClosing {
+    /// A cell closes when it draws more, L/min ANR.
+    pub at_nl_min: Sourced<f64>,
+    /// What a closed cell still lets in at most, L/min ANR.
+    pub leak_nl_min: Sourced<f64>,
+}
+impl CellClosing {
+    /// To begin with (invented, generic figures).
+    pub fn preset() -> Self {
+        Self { at_nl_min: Sourced::assumed(1.5), leak_nl_min: Sourced::assumed(0.05) }
+    }
 }
 /// How many sources a circuit has and where they sit.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]

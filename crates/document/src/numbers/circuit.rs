@@ -43,6 +43,18 @@ fn supply(s: &mut Supply, each: Each<'_>) {
     if let Some(r) = &mut s.filter {
         restriction(r, "the filter of", each);
     }
+    if let Some(r) = &mut s.filter_at_cup {
+        restriction(r, "the filter at the cups of", each);
+    }
+    if let Some(dust) = &mut s.dust {
+        each(own("circuit.supply.dust.load_g_m3"), &mut dust.load_g_m3.value);
+        each(own("circuit.supply.dust.capacity_g"), &mut dust.capacity_g.value);
+        each(own("circuit.supply.dust.cleaned_h"), &mut dust.cleaned_h.value);
+    }
+    if let Some(closing) = &mut s.cell_closing {
+        each(own("circuit.supply.cell_closing.at_nl_min"), &mut closing.at_nl_min.value);
+        each(own("circuit.supply.cell_closing.leak_nl_min"), &mut closing.leak_nl_min.value);
+    }
     each(own("circuit.supply.lip_gap_um"), &mut s.lip_gap_um.value);
     if let Some(cells) = &mut s.area_gripper {
         let at = At { key: "circuit.supply.area_gripper.bore_mm", within: "the cells of" };

@@ -54,6 +54,7 @@ impl Supply {
         Some(Self {
             source: source.id.clone(),
             arrangement,
+            sources: 1,
             feed_kpa: Sourced::assumed(source.rated_feed_kpa),
             at: tidy::point(flange.truncate()).extend(tidy::number(flange.z * SOURCE_HEIGHT_SHARE)),
             main: line(main_bore, MAIN_SLACK_MM, &[(FittingKind::Straight, 2)]),
@@ -66,9 +67,12 @@ impl Supply {
             filter: central
                 .then(|| restriction_for(RestrictionUse::Filter, main_bore).map(|p| p.restriction))
                 .flatten(),
+            filter_at_cup: None,
+            dust: None,
             valves: valves.into_iter().filter_map(|zone| ZoneValve::preset(zone, main_bore)).collect(),
             lip_gap_um: Sourced::assumed(lip_gap_um(texture)),
             area_gripper: None,
+            cell_closing: None,
         })
     }
 }

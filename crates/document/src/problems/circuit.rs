@@ -13,6 +13,8 @@ const MOST_PORTS: u32 = 256;
 const MOST_FITTINGS: u32 = 100;
 /// More cells than this in one cup are questioned.
 const MOST_CELLS: u32 = 10_000;
+/// More sources side by side than this are questioned.
+const MOST_SOURCES: u32 = 100;
 /// A hose does not wind tighter than this times its bore.
 const TIGHTEST_COIL: f64 = 2.0;
 
@@ -72,6 +74,17 @@ fn supply(s: &Supply, in_range: bool, subject: &Subject, of: &str, found: &mut F
     if in_range && s.at.z < 0.0 {
         let says = format!("the source of {of} is {} mm below the lips", -s.at.z);
         found.add(subject, says, "enter its height above the plane of the lips");
+    }
+    if !(1..=MOST_SOURCES).contains(&s.sources) {
+        let says = format!("{of} has {} sources side by side", s.sources);
+        found.add(subject, says, format!("enter how many there are, 1 to {MOST_SOURCES}"));
+    }
+    if let Some(closing) = s.cell_closing.as_ref().filter(|_| in_range) {
+        let (at, leak) = (closing.at_nl_min.value, closing.leak_nl_min.value);
+        if leak >= at {
+            let says = format!("a closed cell of {of} lets {leak} L/min in and closes at {at} L/min");
+            found.add(subject, says, "enter a leak below the flow that closes a cell");
+        }
     }
     if s.arrangement == Arrangement::Central {
         line(&s.main, in_range, subject, &format!("the main hose of {of}"), found);

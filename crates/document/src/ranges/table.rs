@@ -4,6 +4,10 @@
 //! they keep every product and square of a figure far from the end of what a double holds. Where a reason names no source, it is
 //! common practice, no source.
 
+mod supply;
+
+pub(super) use supply::SUPPLY;
+
 use super::{Field, Measure as M};
 use units::Quantity as Q;
 

@@ -308,7 +308,15 @@ fn what_feeds_a_circuit_is_read_from_format_2() {
     // What a file of that time does not have is as it is for everyone.
     let now = common::circuits::supply();
     let branch = Line { fittings: vec![FittingUse::new(FittingKind::Straight, 1)], ..now.branch.clone() };
-    let then = Supply { fitting_loss: FittingLoss::default(), branch, ..now };
+    let then = Supply {
+        sources: 1,
+        fitting_loss: FittingLoss::default(),
+        branch,
+        filter_at_cup: None,
+        dust: None,
+        cell_closing: None,
+        ..now
+    };
     assert_eq!(circuit.supply.as_deref(), Some(&then));
     let thresholds =
         Thresholds { held_kpa: 45.0, alarm_kpa: None, saving_off_kpa: 62.5, time_out_s: 1.2, hold_s: 90.0 };

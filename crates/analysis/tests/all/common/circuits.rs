@@ -62,6 +62,7 @@ pub fn supply(source: &SourceModel) -> Supply {
     Supply {
         source: source.id.clone(),
         arrangement: Arrangement::Central,
+        sources: 1,
         feed_kpa: Sourced::stated(500.0),
         at: DVec3::new(300.0, 200.0, 100.0),
         main: line(8.0),
@@ -72,9 +73,12 @@ pub fn supply(source: &SourceModel) -> Supply {
         restrictor: None,
         check_valve_at_cup: false,
         filter: None,
+        filter_at_cup: None,
+        dust: None,
         valves: Vec::new(),
         lip_gap_um: Sourced::stated(0.0),
         area_gripper: None,
+        cell_closing: None,
     }
 }
 

@@ -17,8 +17,9 @@ same_fields! {
     Circuit = Circuit { id, name, level_kpa, thresholds, supply }
     Thresholds = Thresholds { held_kpa, alarm_kpa, saving_off_kpa, time_out_s, hold_s }
     Supply = Supply {
-        source, arrangement, feed_kpa, at, main, fitting_loss, manifold, branch, branches, restrictor, check_valve_at_cup, filter, valves,
-        lip_gap_um, area_gripper
+        source, arrangement, sources, feed_kpa, at, main, fitting_loss, manifold, branch, branches, restrictor, check_valve_at_cup, filter, filter_at_cup, dust,
+        valves,
+        lip_gap_um, area_gripper, cell_closing
     }
     Line = Line { bore_mm, length, fittings, coil }
     Coil = Coil { turns, diameter_mm }
@@ -27,6 +28,8 @@ same_fields! {
     Restriction = Restriction { c_dm3_s_bar, b }
     ZoneValve = ZoneValve { zone, restriction, check_valve, manifold }
     Cells = Cells { count, bore_mm, restrictor }
+    Dust = Dust { load_g_m3, capacity_g, cleaned_h }
+    CellClosing = CellClosing { at_nl_min, leak_nl_min }
     SourceModel = Source {
         id, name, kind, curve_flow, curve, feed, rated_feed_kpa, power_w, straight_bore_mm, air_saving, volume_ml, mass_g, figures, on
     }
@@ -48,6 +51,8 @@ by_from!(
     Restriction = Restriction,
     ZoneValve = ZoneValve,
     Cells = Cells,
+    Dust = Dust,
+    CellClosing = CellClosing,
     SourceModel = Source,
     Cycle = Cycle,
     Trial = Trial,

@@ -116,6 +116,8 @@ format_types! {
     Supply {
         source: String,
         arrangement: Arrangement,
+        #[serde(default = "one", skip_serializing_if = "is_one")]
+        sources: u32,
         feed_kpa: Sourced<f64>,
         at: Three,
         main: Line,
@@ -132,11 +134,26 @@ format_types! {
         check_valve_at_cup: bool,
         #[serde(default)]
         filter: Option<Restriction>,
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        filter_at_cup: Option<Restriction>,
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        dust: Option<Dust>,
         #[serde(default)]
         valves: Vec<ZoneValve>,
         lip_gap_um: Sourced<f64>,
         #[serde(default)]
         area_gripper: Option<Cells>,
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        cell_closing: Option<CellClosing>,
+    }
+    Dust {
+        load_g_m3: Sourced<f64>,
+        capacity_g: Sourced<f64>,
+        cleaned_h: Sourced<f64>,
+    }
+    CellClosing {
+        at_nl_min: Sourced<f64>,
+        leak_nl_min: Sourced<f64>,
     }
     Line {
         bore_mm: f64,
@@ -277,6 +294,14 @@ impl From<super::super::v1::Circuit> for Circuit {
     }
 }
 
+/// Sources that a circuit has where nothing says otherwise.
+const fn one() -> u32 {
+    1
+}
+#[allow(clippy::trivially_copy_pass_by_ref, reason = "as serde calls it")]
+const fn is_one(sources: &u32) -> bool {
+    *sources == 1
+}
 impl FittingLoss {
     #[allow(clippy::trivially_copy_pass_by_ref, reason = "as serde calls it")]
     pub(in crate::file) fn is_plain(&self) -> bool {

@@ -34,6 +34,9 @@ pub(super) fn circuit(out: &mut Text, (before, after): Around, c: &v3::Circuit) 
         out.open("supply: ", "(");
         out.field("source", &s.source);
         out.field("arrangement", &s.arrangement);
+        if s.sources != 1 {
+            out.field("sources", &s.sources);
+        }
         out.field("feed_kpa", &s.feed_kpa);
         out.field("at", &s.at);
         out.field("main", &s.main);
@@ -46,9 +49,18 @@ pub(super) fn circuit(out: &mut Text, (before, after): Around, c: &v3::Circuit) 
         out.field("restrictor", &s.restrictor);
         out.field("check_valve_at_cup", &s.check_valve_at_cup);
         out.field("filter", &s.filter);
+        if s.filter_at_cup.is_some() {
+            out.field("filter_at_cup", &s.filter_at_cup);
+        }
+        if s.dust.is_some() {
+            out.field("dust", &s.dust);
+        }
         out.lines("valves", &s.valves);
         out.field("lip_gap_um", &s.lip_gap_um);
         out.field("area_gripper", &s.area_gripper);
+        if s.cell_closing.is_some() {
+            out.field("cell_closing", &s.cell_closing);
+        }
         out.close("),");
     }
     out.close(&format!("){after},"));

@@ -57,6 +57,7 @@ pub fn supply() -> Supply {
     Supply {
         source: "own-ejector".into(),
         arrangement: Arrangement::Central,
+        sources: 2,
         feed_kpa: Sourced::measured(480.0, "2026-02-05"),
         at: DVec3::new(300.0, 120.0, 110.5),
         main: line(8.0, LineLength::Plan { slack_mm: 120.0 }, &[(FittingKind::Elbow90, 2)]),
@@ -82,12 +83,22 @@ pub fn supply() -> Supply {
         restrictor: Some(Restriction { c_dm3_s_bar: 0.3, b: 0.5 }),
         check_valve_at_cup: true,
         filter: Some(Restriction { c_dm3_s_bar: 3.0, b: 0.4 }),
+        filter_at_cup: Some(Restriction { c_dm3_s_bar: 0.6, b: 0.4 }),
+        dust: Some(Dust {
+            load_g_m3: Sourced::measured(0.02, "2026-02-06"),
+            capacity_g: Sourced::stated(8.0),
+            cleaned_h: Sourced::assumed(24.0),
+        }),
         valves: vec![valve],
         lip_gap_um: Sourced::assumed(8.0),
         area_gripper: Some(Cells {
             count: 12,
             bore_mm: 6.0,
             restrictor: Restriction { c_dm3_s_bar: 0.05, b: 0.5 },
+        }),
+        cell_closing: Some(CellClosing {
+            at_nl_min: Sourced::stated(1.25),
+            leak_nl_min: Sourced::assumed(0.04),
         }),
     }
 }
@@ -183,19 +194,26 @@ fn any_supply(source: SourceId) -> BoxedStrategy<Supply> {
         restrictor,
     });
     let valves = vec((text(), restriction(), any::<bool>(), option::of(manifold())), 0..3);
+    let dust = (sourced(number()), sourced(number()), sourced(number()));
+    let dust = dust.prop_map(|(load_g_m3, capacity_g, cleaned_h)| Dust { load_g_m3, capacity_g, cleaned_h });
+    let closing = (sourced(number()), sourced(number()))
+        .prop_map(|(at_nl_min, leak_nl_min)| CellClosing { at_nl_min, leak_nl_min });
+    let more = (any::<u32>(), option::of(restriction()), option::of(dust), option::of(closing));
     let what = (proptest::sample::select(Arrangement::ALL), sourced(number()), three(), sourced(number()));
     let loss = proptest::sample::select(FittingLoss::ALL);
     let lines = (line(), line(), vec(line(), 0..3), option::of(manifold()), loss);
     let ways =
         (option::of(restriction()), any::<bool>(), option::of(restriction()), valves, option::of(cells));
-    (what, lines, ways)
-        .prop_map(move |((arrangement, feed_kpa, at, lip_gap_um), lines, ways)| {
+    (what, lines, ways, more)
+        .prop_map(move |((arrangement, feed_kpa, at, lip_gap_um), lines, ways, more)| {
+            let (sources, filter_at_cup, dust, cell_closing) = more;
             let (main, branch, branches, manifold, fitting_loss) = lines;
             let (restrictor, check_valve_at_cup, filter, valves, area_gripper) = ways;
             let valves = valves.into_iter().enumerate();
             Supply {
                 source: source.clone(),
                 arrangement,
+                sources,
                 feed_kpa,
                 at,
                 main,
@@ -209,6 +227,8 @@ fn any_supply(source: SourceId) -> BoxedStrategy<Supply> {
                 restrictor,
                 check_valve_at_cup,
                 filter,
+                filter_at_cup,
+                dust,
                 // Names of zones differ.
                 valves: valves
                     .map(|(i, (zone, restriction, check_valve, manifold))| ZoneValve {
@@ -220,6 +240,7 @@ fn any_supply(source: SourceId) -> BoxedStrategy<Supply> {
                     .collect(),
                 lip_gap_um,
                 area_gripper,
+                cell_closing,
             }
         })
         .boxed()

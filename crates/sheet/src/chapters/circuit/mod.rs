@@ -2,6 +2,7 @@
 
 pub(crate) mod curves;
 mod depth;
+mod dust;
 mod helps;
 mod schematic;
 mod steady;
@@ -33,6 +34,7 @@ fn of_one(context: &Context, circuit: &CircuitReport, width: f64, style: &Style)
         depth::controls(context, circuit, width, style),
         depth::open(context, circuit, width, style),
         depth::figures_of(context, circuit, width, style),
+        dust::section(context, circuit, width, style),
     ]
 }
 

@@ -24,6 +24,7 @@ enum Slot {
     Cells,
     Restrictor,
     CheckValveAtCup,
+    FilterAtCup,
     Cup,
 }
 
@@ -31,7 +32,7 @@ impl Slot {
     fn word(self) -> &'static str {
         match self {
             Self::Source => "vacuum source",
-            Self::Filter => "filter",
+            Self::Filter | Self::FilterAtCup => "filter",
             Self::Valve => "zone valve",
             Self::CheckValve | Self::CheckValveAtCup => "check valve",
             Self::Manifold => "manifold",
@@ -109,6 +110,7 @@ fn slots(supply: &Supply, routing: &Routing) -> Vec<Slot> {
         (Slot::Parting, central && !manifold),
         (Slot::CheckValveAtCup, supply.check_valve_at_cup),
         (Slot::Restrictor, supply.restrictor.is_some()),
+        (Slot::FilterAtCup, supply.filter_at_cup.is_some()),
         (Slot::Cells, supply.area_gripper.is_some()),
         (Slot::Cup, true),
     ];
@@ -123,7 +125,11 @@ fn words(
     routing: &Routing,
     model: &SourceModel,
 ) -> String {
-    let mut says = format!("Source: {}, {}", model.name.trim(), supply.arrangement.label());
+    let count = match (supply.arrangement, supply.sources) {
+        (Arrangement::Central, sources @ 2..) => format!("{sources} × "),
+        _ => String::new(),
+    };
+    let mut says = format!("Source: {count}{}, {}", model.name.trim(), supply.arrangement.label());
     if model.kind == document::SourceKind::Ejector {
         says.push_str(&format!(", feed {}", context.figure(supply.feed_kpa.value, Quantity::FeedPressure)));
         says.push_str(" above the atmosphere");
@@ -147,9 +153,33 @@ fn words(
     if let Some(power) = circuit.power_w {
         says.push_str(&format!(". Power: {}", super::plain(context, power, 0, "W")));
     }
+    says.push_str(&format!(". Loss of fittings: {}", supply.fitting_loss.label()));
+    says.push_str(&besides(context, supply));
     says.push_str(
         ". Symbols in the manner of ISO 1219-1, simplified; figures are levels, all cups on the part.",
     );
+    says
+}
+
+/// Cells that close, and dust.
+fn besides(context: &Context, supply: &Supply) -> String {
+    let mut says = String::new();
+    if let Some(closing) = supply.cell_closing.as_ref().filter(|_| supply.area_gripper.is_some()) {
+        let flow = |of: f64| super::with_unit(context, of, Quantity::Flow);
+        says.push_str(&format!(
+            ". A cell closes when it draws more than {} at the level that the circuit comes to, and then leaks {}",
+            flow(closing.at_nl_min.value),
+            flow(closing.leak_nl_min.value)
+        ));
+    }
+    if let Some(dust) = &supply.dust {
+        let figure = |of: f64| units::three_figures(of, context.units);
+        says.push_str(&format!(
+            ". Dust in the air: {} g/m³; {} g of it halve a filter\u{2019}s conductance",
+            figure(dust.load_g_m3.value),
+            figure(dust.capacity_g.value)
+        ));
+    }
     says
 }
 
@@ -217,7 +247,7 @@ impl Drawing<'_> {
         let at = dvec2(self.x(slot)?, y);
         Some(match slot {
             Slot::Source => symbols::source(self.model.kind, at, self.size),
-            Slot::Filter => symbols::filter(at, self.size),
+            Slot::Filter | Slot::FilterAtCup => symbols::filter(at, self.size),
             Slot::Valve => symbols::valve(at, self.size),
             Slot::CheckValve | Slot::CheckValveAtCup => symbols::check_valve(at, self.size),
             Slot::Restrictor | Slot::Cells => symbols::restrictor(at, self.size),
@@ -303,7 +333,7 @@ impl Drawing<'_> {
 
     /// What sits on the cup, the cup, its tag and level.
     fn at_cup(&self, cup: CupId, y: f64) -> Vec<Item> {
-        let slots = [Slot::CheckValveAtCup, Slot::Restrictor, Slot::Cells, Slot::Cup];
+        let slots = [Slot::CheckValveAtCup, Slot::Restrictor, Slot::FilterAtCup, Slot::Cells, Slot::Cup];
         let mut items: Vec<Item> = slots.into_iter().filter_map(|slot| self.symbol(slot, y)).collect();
         let body = self.style.body;
         let from = self.x(Slot::Cup).unwrap_or(0.0) + self.size * 0.7 + body * 0.5;

@@ -1,0 +1,117 @@
+//! Forms of dust in the air and of cells that close, and what dust makes of the level.
+
+use super::circuits::{Change, with};
+use crate::{fields, view::View};
+use analysis::CircuitDepth;
+use document::{CellClosing, CircuitId, Dust, Sourced, Supply};
+use egui::Ui;
+use units::{Quantity, Shown};
+
+type Row<'a, T> = (&'static str, Quantity, &'static str, &'a Sourced<f64>, fn(&mut T) -> &mut Sourced<f64>);
+
+/// Draws the dust in the air, where a filter catches it.
+pub(super) fn dust_ui(ui: &mut Ui, view: &View, id: CircuitId, supply: &Supply, change: &mut Change<'_>) {
+    if supply.filter.is_none() && supply.filter_at_cup.is_none() && supply.dust.is_none() {
+        return;
+    }
+    let mut on = supply.dust.is_some();
+    let why = "A filter clogs with the dust that it catches: the level against the hours at work, and when to clean";
+    if ui.checkbox(&mut on, "dust in the air").on_hover_text(why).changed() {
+        change("dust in the air", &|c| with(c, |s| s.dust = on.then(Dust::preset)));
+    }
+    let Some(dust) = &supply.dust else { return };
+    let rows: [Row<'_, Dust>; 3] = [
+        ("Dust in the air, g/m³", Quantity::Ratio, "In the air around the tool", &dust.load_g_m3, |d| {
+            &mut d.load_g_m3
+        }),
+        (
+            "Dust that halves a filter, g",
+            Quantity::Ratio,
+            "A filter that has caught so much passes half of what it passes clean",
+            &dust.capacity_g,
+            |d| &mut d.capacity_g,
+        ),
+        ("Filters cleaned every, h", Quantity::Ratio, "Hours at work", &dust.cleaned_h, |d| &mut d.cleaned_h),
+    ];
+    for (name, quantity, why, value, slot) in rows {
+        let mut set = |new: Sourced<f64>| {
+            change("dust in the air", &|c| {
+                with(c, |s| s.dust.iter_mut().for_each(|dust| *slot(dust) = new.clone()));
+            });
+        };
+        sourced_ui(ui, view, (id, name), (name, why), quantity, value, &mut set);
+    }
+}
+
+/// Draws what closes the cells of an area gripper.
+pub(super) fn closing_ui(ui: &mut Ui, view: &View, id: CircuitId, supply: &Supply, change: &mut Change<'_>) {
+    if supply.area_gripper.is_none() {
+        return;
+    }
+    let mut on = supply.cell_closing.is_some();
+    let why = "A valve in each cell shuts it where no part lies: it closes when it draws more than stated at the level that \
+               the circuit comes to";
+    if ui.checkbox(&mut on, "cells close by themselves").on_hover_text(why).changed() {
+        change("closing of the cells", &|c| with(c, |s| s.cell_closing = on.then(CellClosing::preset)));
+    }
+    let Some(closing) = &supply.cell_closing else { return };
+    let rows: [Row<'_, CellClosing>; 2] = [
+        ("A cell closes at", Quantity::Flow, "It draws more than this", &closing.at_nl_min, |c| {
+            &mut c.at_nl_min
+        }),
+        (
+            "Leak of a closed cell",
+            Quantity::Flow,
+            "What it still lets in at most",
+            &closing.leak_nl_min,
+            |c| &mut c.leak_nl_min,
+        ),
+    ];
+    for (name, quantity, why, value, slot) in rows {
+        let mut set = |new: Sourced<f64>| {
+            change("closing of the cells", &|c| {
+                with(c, |s| s.cell_closing.iter_mut().for_each(|closing| *slot(closing) = new.clone()));
+            });
+        };
+        sourced_ui(ui, view, (id, name), (name, why), quantity, value, &mut set);
+    }
+}
+
+/// A figure and where it comes from.
+fn sourced_ui(
+    ui: &mut Ui,
+    view: &View,
+    salt: (CircuitId, &str),
+    (name, why): (&str, &str),
+    quantity: Quantity,
+    value: &Sourced<f64>,
+    set: &mut dyn FnMut(Sourced<f64>),
+) {
+    if let Some(v) = fields::precise(ui, salt, name, value.value, quantity, &view.units, why) {
+        set(fields::stated(v));
+    }
+    if let Some(v) = fields::origin(ui, &format!("{name} comes from"), value) {
+        set(v);
+    }
+}
+
+/// Draws how long the filters keep the level.
+pub(super) fn figures_ui(ui: &mut Ui, view: &View, depth: &CircuitDepth) {
+    let Some(dust) = &depth.dust else { return };
+    let hours = |hours: f64| Shown { number: units::three_figures(hours, &view.units), unit: "h" };
+    let last = dust.points.last().map_or(0.0, |(hours, _)| *hours);
+    let shown = match dust.keeps_h {
+        Some(keeps) => hours(keeps),
+        None => Shown { number: format!("over {}", hours(last).number), unit: "h" },
+    };
+    let needed = view.text(dust.needed_kpa, Quantity::VacuumLevel);
+    let why = format!(
+        "Hours at work until the level at the worst cup is below {needed}, which the factors count on"
+    );
+    fields::figure(ui, "Clean filters within", &shown, &why);
+    if let Some(level) = dust.level_at_cleaning_kpa {
+        let every = hours(dust.cleaned_h);
+        let why = format!("At the worst cup, after {every} at work");
+        fields::figure(ui, "Level before cleaning", &view.show(level, Quantity::VacuumLevel), &why);
+    }
+}
