@@ -71,8 +71,8 @@ pub use source::{
 };
 pub use time::{
     Change, Evacuation, EvacuationTimes, Event, Follow, HoldTimes, Reached, Release, ReleaseTimes, Sample,
-    TimeError, Transient, TransientStatus, USUAL_SHARES, Watch, emptying_time_s, evacuate, follow, hold,
-    release,
+    Stop, TimeError, Transient, TransientStatus, USUAL_SHARES, Watch, emptying_time_s, evacuate, follow,
+    hold, release,
 };
 pub use what_if::{
     Changed, Outcome, check_valve_per_cup, cut_the_coil, elbows_to_swept, equal_lengths, next_bore_up, rank,

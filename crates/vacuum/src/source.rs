@@ -252,13 +252,17 @@ impl Source {
         }
     }
 
-    /// Compressed air it uses while it runs, litres ANR per minute; 0 for a pump or blower.
+    /// Compressed air it uses while it runs in this air, litres ANR per minute; 0 for a pump or blower. Its nozzle is choked,
+    /// so that it passes air in proportion to the absolute feed pressure: the same feed above a thinner atmosphere is less.
     ///
     /// # Errors
     /// As [`Source::curve`].
-    pub fn consumption_nl_min(&self) -> Result<f64, SourceError> {
+    pub fn consumption_nl_min(&self, air: &Air) -> Result<f64, SourceError> {
         match &self.kind {
-            SourceKind::Ejector { ejector, feed_kpa } => Ok(ejector.at_feed(*feed_kpa)?.consumption_nl_min),
+            SourceKind::Ejector { ejector, feed_kpa } => {
+                let thinner = (feed_kpa + air.ambient.kpa()) / (feed_kpa + self.rated_at.kpa());
+                Ok(ejector.at_feed(*feed_kpa)?.consumption_nl_min * thinner)
+            }
             SourceKind::Pump { .. } | SourceKind::Blower { .. } => Ok(0.0),
         }
     }
@@ -406,6 +410,15 @@ mod tests {
             error.unwrap_err().to_string(),
             "it reaches 60.0 kPa at most here, but 70.0 kPa are needed; take a deeper source or larger cups"
         );
+    }
+
+    /// 400 kPa above 101.325 kPa here, above 84.556 kPa at 1500 m (ISO 2533:1975, from memory).
+    #[test]
+    fn an_ejector_uses_less_air_where_the_atmosphere_is_thinner() {
+        let source = Source::ejector(ejector(), 400.0);
+        let air = |air: &Air| source.consumption_nl_min(air).unwrap();
+        assert_eq!(air(&Air::default()), 62.5);
+        assert!((air(&Air::at_altitude(1500.0)) / 62.5 - 484.556 / 501.325).abs() < 1e-5);
     }
 
     #[test]

@@ -241,7 +241,7 @@ impl Work<'_> {
         let how = vacuum::Follow {
             watches,
             until_s: EVACUATION_S,
-            stop_when_reached: true,
+            stop: vacuum::Stop::AllReached,
             ..vacuum::Follow::default()
         };
         let course = times.map(|_| vacuum::follow(&self.built.network, None, &how));
