@@ -113,6 +113,7 @@ fn models_of_format_1() -> [CupModel; 2] {
         lateral_n_mm: assumed(4.6),
         tilt_reduction: assumed(1.0),
         side_lever_mm: None,
+        free_ml: None,
         hardness_shore_a: 50.0,
         lip: LipKind::Plain,
         lip_life_picks: Sourced::assumed(1_000_000.0),

@@ -12,7 +12,7 @@ pub(crate) use lattice::Pattern;
 use crate::air::Air;
 use crate::leak::Leak;
 use crate::line::Line;
-use crate::restriction::Restriction;
+use crate::restriction::{Restriction, Seep};
 use crate::source::Source;
 use std::sync::Arc;
 use units::AbsolutePressure;
@@ -168,6 +168,8 @@ pub enum ElementKind {
         through: Restriction,
         /// Pressure difference below which it stays shut, kPa.
         opening_kpa: f64,
+        /// What comes back through it while it is shut; `None` for one that is tight.
+        seep: Option<Seep>,
     },
 }
 
@@ -195,10 +197,13 @@ impl ElementKind {
         match self {
             Self::Line(line) => line.fault(),
             Self::Restrictor(r) | Self::Filter(r) | Self::Valve { through: r, .. } => r.fault(),
-            Self::CheckValve { through, opening_kpa } => through.fault().or_else(|| {
-                (!(opening_kpa.is_finite() && *opening_kpa >= 0.0))
-                    .then(|| format!("it opens at {opening_kpa} kPa; that must not be negative"))
-            }),
+            Self::CheckValve { through, opening_kpa, seep } => through
+                .fault()
+                .or_else(|| {
+                    (!(opening_kpa.is_finite() && *opening_kpa >= 0.0))
+                        .then(|| format!("it opens at {opening_kpa} kPa; that must not be negative"))
+                })
+                .or_else(|| seep.and_then(|seep| seep.fault())),
         }
     }
 }

@@ -1,8 +1,10 @@
 //! What makes the vacuum: ejectors, pumps and blowers by their curves.
 
 mod curve;
+mod exhaust;
 
 pub use curve::{CurveError, CurveShape, SourceCurve};
+pub use exhaust::Exhaust;
 
 use crate::air::Air;
 use crate::restriction::Restriction;
@@ -172,6 +174,8 @@ pub struct Source {
     pub running: bool,
     /// The way back through it while it stands still; `None` where a check valve shuts it.
     pub way_back: Option<Restriction>,
+    /// What stands behind an ejector; `None` where it blows out freely, as its curve was measured.
+    pub exhaust: Option<Exhaust>,
 }
 
 /// A source's curve brought to the air of a circuit, SI.
@@ -205,7 +209,7 @@ impl Source {
     /// A running source of a kind, rated at the standard atmosphere, with a check valve.
     #[must_use]
     pub const fn new(kind: SourceKind) -> Self {
-        Self { kind, rated_at: STANDARD_ATMOSPHERE, running: true, way_back: None }
+        Self { kind, rated_at: STANDARD_ATMOSPHERE, running: true, way_back: None, exhaust: None }
     }
 
     /// An ejector fed with a pressure (kPa above the atmosphere).
@@ -281,7 +285,7 @@ impl Source {
     /// # Errors
     /// As [`Source::curve`].
     pub fn deepest(&self, air: &Air) -> Result<VacuumLevel, SourceError> {
-        Ok(VacuumLevel::from_kpa(self.curve()?.ultimate.kpa() * self.thinning(air)))
+        Ok(VacuumLevel::from_kpa(self.law(air)?.ultimate * 1e-3))
     }
 
     /// Whether it can reach a level in this air at all.
@@ -313,9 +317,13 @@ impl Source {
     pub(crate) fn law(&self, air: &Air) -> Result<SourceLaw, SourceError> {
         let curve = self.curve()?;
         let thinning = self.thinning(air);
-        let ultimate = curve.ultimate.kpa() * 1e3 * thinning;
+        let used = self.consumption_nl_min(air)?;
+        let exhaust = self.exhaust.as_ref().filter(|_| used > 0.0);
+        let drawn = curve.free_flow_nl_min * thinning;
+        let (flow, level) = exhaust.map_or((1.0, 1.0), |exhaust| exhaust.left(used, drawn, air));
+        let ultimate = curve.ultimate.kpa() * 1e3 * thinning * level;
         Ok(SourceLaw {
-            free: crate::kg_s_from_nl_min(curve.free_flow_nl_min) * thinning,
+            free: crate::kg_s_from_nl_min(drawn) * flow,
             ultimate,
             floor: air.ambient_pa() - ultimate,
             ambient: air.ambient_pa(),
@@ -333,6 +341,9 @@ impl Source {
         }
         if let Some(fault) = self.way_back.and_then(|restriction| restriction.fault()) {
             return Some(format!("the way back through it: {fault}"));
+        }
+        if let Some(fault) = self.exhaust.as_ref().and_then(Exhaust::fault) {
+            return Some(fault);
         }
         match self.law(air) {
             Err(error) => Some(error.to_string()),

@@ -74,6 +74,7 @@ pub fn supply(source: &SourceModel) -> Supply {
         valves: Vec::new(),
         lip_gap_um: Sourced::stated(0.0),
         area_gripper: None,
+        operation: document::Operation::default(),
     }
 }
 

@@ -33,6 +33,7 @@ pub fn model(id: &str, shape: LipShape, tilt: f64) -> CupModel {
         tilt_reduction: Sourced::stated(tilt),
         // On a ball joint: the hand figures know no lever.
         side_lever_mm: Some(Sourced::stated(0.0)),
+        free_ml: None,
         hardness_shore_a: 50.0,
         lip: LipKind::Plain,
         lip_life_picks: Sourced::assumed(1_000_000.0),
