@@ -50,6 +50,12 @@ fn colours_come_from_the_theme() {
 }
 
 #[test]
+fn figures_are_printed_by_one_function() {
+    let hits = sources().iter().flat_map(rules::own_figures).collect::<Vec<_>>();
+    expect_none("a figure is printed in its own way, which may say inf or 300 digits", hits);
+}
+
+#[test]
 fn nothing_promises_safety_to_a_person() {
     let mut hits: Vec<Hit> = sources().iter().flat_map(rules::promises).collect();
     let data = ["assets", "demo-projects"].into_iter().flat_map(files_below);
@@ -120,6 +126,13 @@ fn nothing_is_left_undone() {
 /// The rules themselves, on lines that break them and lines that do not.
 mod rules_can_fail {
     use super::*;
+
+    #[test]
+    fn figures() {
+        let text = "fn f(x: f64) {\n    a!(\"{x} {x:?}: {}\", 1);\n    a!(\"{:.1} mm\");\n    a!(\"{x:+.n$e}\");\n}\n";
+        assert_eq!(lines("crates/vacuum/src/a.rs", text, rules::own_figures), [3, 4]);
+        assert_eq!(lines("crates/units/src/show.rs", text, rules::own_figures), [0; 0]);
+    }
 
     fn lines(path: &str, text: &str, rule: impl Fn(&File) -> Vec<Hit>) -> Vec<usize> {
         rule(&File { path: path.to_owned(), text: text.to_owned() }).iter().map(|h| h.line).collect()

@@ -173,6 +173,43 @@ pub fn colours(file: &File) -> Vec<Hit> {
     hits
 }
 
+/// What may print a number with a count of digits: the functions that do it for all, what writes numbers for a machine to
+/// read, and what rounds a number by printing and reading it.
+const PRINTS_NUMBERS: &[&str] = &[
+    "crates/units/src/show.rs",
+    "crates/units/src/table.rs",
+    "crates/analysis/src/circuit/refit.rs",
+    "crates/analysis/src/json.rs",
+    "crates/document/src/tidy.rs",
+    "crates/exchange/src/dxf_out/dimensions.rs",
+    "crates/exchange/src/tables/mod.rs",
+    "crates/sheet/src/describe.rs",
+    "crates/sheet/src/plots/mod.rs",
+    "crates/sheet/src/svg.rs",
+];
+
+/// Figures in sentences that may come out as "inf" or with 300 digits.
+pub fn own_figures(file: &File) -> Vec<Hit> {
+    if PRINTS_NUMBERS.contains(&file.path.as_str()) {
+        return Vec::new();
+    }
+    let code = tokens(file).into_iter().filter(|t| !t.in_test && t.kind == Kind::Text);
+    code.filter(|t| prints_a_number(&t.text))
+        .map(|t| {
+            file.hit(t.line, "a number with a count of digits; print it with units::figure or units::fixed")
+        })
+        .collect()
+}
+
+/// Whether a text formats with a precision: `{:.1}`, `{x:+.3e}`, `{:.*}`.
+fn prints_a_number(text: &str) -> bool {
+    text.split('{').skip(1).filter_map(|rest| rest.split_once('}')).any(|(inside, _)| {
+        inside
+            .split_once(':')
+            .is_some_and(|(_, format)| format.trim_start_matches(['+', '-']).starts_with('.'))
+    })
+}
+
 /// Whether a text holds #RGB, #RRGGBB or #RRGGBBAA.
 fn has_hex_colour(text: &str) -> bool {
     text.match_indices('#').any(|(at, _)| {

@@ -1,6 +1,6 @@
 //! Motions, reserve, lost cups, alternatives, comparison, tool and robot, by accessible name.
 
-use crate::hands::{Window, click, ready, settle, type_into, window};
+use crate::hands::{Window, click, ready, settle, type_into, window, window_in};
 use analysis::{DepthState, LimitFigure};
 use document::{FrameShape, MotionKind, MoveProfile, StartStop};
 use egui::{Key, Modifiers};
@@ -89,6 +89,28 @@ fn a_motion_that_turns_says_what_governs_and_may_be_kept_to_what_is_stated() {
     window.key_press_modifiers(Modifiers::COMMAND, Key::Z);
     ready(&mut window);
     assert_eq!(swing(&window).0, StartStop::Both);
+}
+
+/// Upside down the weight presses the part on: it must not be multiplied into a help, and the window says what was.
+#[test]
+fn a_motion_that_the_weight_helps_says_how_it_is_counted() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("over.ron");
+    let mut project = document::Project::clone(window().state().project());
+    let mut over = document::Motion::clone(&project.motions[0]);
+    (over.name, over.id) = ("Upside down".to_owned(), document::MotionId(project.last_id + 1));
+    over.tilt_deg = 180.0;
+    over.acceleration = glam::DVec3::new(0.0, 4.3, 0.0);
+    project.last_id += 1;
+    project.motions.push(std::sync::Arc::new(over));
+    document::save(&project, &file, None).unwrap();
+    let mut window = window_in(Some(folder.path().to_owned()), Some(file));
+    settle(&mut window);
+    click(&mut window, "Motion Upside down");
+    window
+        .get_by_label("The factor is with the motion multiplied, the weight counted at 90 % where it helps");
+    click(&mut window, "Motion Level lift");
+    assert!(window.query_by_label_contains("The factor is with the motion multiplied").is_none());
 }
 
 #[test]

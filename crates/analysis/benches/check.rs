@@ -4,7 +4,7 @@
 //! `cold`: the same project with nothing remembered.
 //! Run with `cargo bench -p analysis`.
 
-#[path = "../tests/common/mod.rs"]
+#[path = "../tests/all/common/mod.rs"]
 mod common;
 
 use analysis::Analyst;

@@ -212,7 +212,11 @@ pub(crate) fn not_checked(
 fn open(proved: f64) -> String {
     let what =
         "the search ended before its work limit allowed a proof; some direction may have less than is given";
-    if proved > 0.0 { format!("{what}, but none has less than {proved:.3}") } else { what.to_owned() }
+    if proved > 0.0 {
+        format!("{what}, but none has less than {}", units::figure(proved, 3))
+    } else {
+        what.to_owned()
+    }
 }
 
 pub(crate) fn no_such(layout: LayoutId) -> Report {

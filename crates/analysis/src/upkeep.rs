@@ -44,7 +44,7 @@ impl LipChange {
             weeks if weeks < 1.0 => "more than once a week".to_owned(),
             weeks if weeks < 2.0 => "every week".to_owned(),
             weeks if weeks > OLDEST_WEEKS => "every 2 years".to_owned(),
-            weeks => format!("every {weeks:.0} weeks", weeks = weeks.floor()),
+            weeks => format!("every {} weeks", units::figure(weeks.floor(), 0)),
         }
     }
 }

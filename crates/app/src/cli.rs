@@ -406,7 +406,10 @@ fn import(
     let watch = exchange::Watch::default();
     let stage = || {
         let exchange::Progress { stage, share } = watch.progress();
-        share.map_or_else(|| stage.to_owned(), |share| format!("{stage}, {:.0} %", 100.0 * share))
+        share.map_or_else(
+            || stage.to_owned(),
+            |share| format!("{stage}, {} %", units::figure(100.0 * f64::from(share), 0)),
+        )
     };
     let read = || exchange::read_drawing_watched(path, options, &watch);
     let drawing = progress::told(&format!("reading {}", called(path)), stage, read)?;
@@ -443,7 +446,8 @@ fn import(
 fn imported(drawing: &exchange::Drawing) -> Vec<String> {
     let parts = drawing.parts.iter().map(|part| {
         let size = part.outline.outer.bounds().map_or(glam::DVec2::ZERO, |b| b.max - b.min);
-        format!("{}: {:.1} × {:.1} mm, {} holes", part.name, size.x, size.y, part.outline.holes.len())
+        let [x, y] = [size.x, size.y].map(|side| units::figure(side, 1));
+        format!("{}: {x} × {y} mm, {} holes", part.name, part.outline.holes.len())
     });
     let notes = drawing.diagnostics.iter().map(|d| {
         let word = match d.severity {

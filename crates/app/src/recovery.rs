@@ -90,23 +90,29 @@ impl Cupwright {
         self.folder.as_ref().map(|f| f.join("recovery"))
     }
 
-    /// Looks for what killed runs left, and starts this run's journal.
+    /// Starts this run's journal, and looks beside the window for what killed runs left.
     pub(crate) fn begin_recovery(&mut self) {
-        self.look_for_left_work();
         self.restart_journal();
+        self.look_for_left_work(false);
     }
 
-    fn look_for_left_work(&mut self) {
-        let offers = self.journal_folder().map(|folder| Offers::look(&folder)).unwrap_or_default();
-        self.recovery.offers = (!offers.is_empty()).then(|| Box::new(offers));
+    /// Journals are whole projects, as many as runs were killed: they are read beside the window, and stay if that is left.
+    fn look_for_left_work(&mut self, asked: bool) {
+        let Some(folder) = self.journal_folder() else { return };
+        self.aside("Work from last time", "Reading", move |_| {
+            let offers = Offers::look(&folder);
+            Box::new(move |app| {
+                app.recovery.offers = (!offers.is_empty()).then(|| Box::new(offers));
+                if asked && app.recovery.offers.is_none() {
+                    app.say("Nothing was left from last time.");
+                }
+            })
+        });
     }
 
     /// Offers what earlier runs left, once more.
     pub(crate) fn offer_what_was_left(&mut self) {
-        self.look_for_left_work();
-        if self.recovery.offers.is_none() {
-            self.say("Nothing was left from last time.");
-        }
+        self.look_for_left_work(true);
     }
 
     /// Whether an offer stands before everything else.

@@ -6,7 +6,9 @@
 
 mod table;
 
-use crate::{Circuit, Cup, CupModel, Layout, Motion, Part, Project, SourceModel, Tool, Trial, numbers};
+use crate::{
+    Circuit, Cup, CupModel, Layout, Motion, Part, Pin, Project, Remark, SourceModel, Tool, Trial, numbers,
+};
 use numbers::{At, Each};
 use std::{
     collections::{HashMap, HashSet},
@@ -267,6 +269,17 @@ fn all(p: &Project, other: Option<&Project>, out: Out<'_>) {
     new(&p.circuits, other.map(|o| &*o.circuits)).for_each(|x| circuit(x, out));
     new(&p.models, other.map(|o| &*o.models)).for_each(|x| model(x, out));
     new(&p.sources, other.map(|o| &*o.sources)).for_each(|x| source(x, out));
+    if other.is_none_or(|o| !Arc::ptr_eq(&o.review, &p.review)) {
+        p.review.remarks.iter().for_each(|x| remark(x, out));
+    }
+}
+/// The place that a remark is about: no figure that anything is worked out from, so that a file with one far off opens.
+fn remark(remark: &Remark, out: Out<'_>) {
+    let Pin::Place(_, at) = remark.pin else { return };
+    let of = format!("remark {}", remark.id);
+    for along in at.to_array() {
+        look(numbers::own("remark.pin.Place"), along, &of, out);
+    }
 }
 fn layout(layout: &Layout, out: Out<'_>) {
     layout.cups.iter().for_each(|x| cup(x, &layout.name, out));

@@ -126,7 +126,7 @@ fn point(
     }
     let outside = units::standard_atmosphere(0.0).kpa();
     if kpa >= outside {
-        let says = format!("{kpa:.1} kPa is no level below the atmosphere; check the unit");
+        let says = format!("{} kPa is no level below the atmosphere; check the unit", units::figure(kpa, 1));
         return Err(("level", says));
     }
     Ok((time_s, kpa))

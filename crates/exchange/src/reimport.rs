@@ -98,7 +98,8 @@ impl Reimport {
     #[must_use]
     pub fn sentence(&self) -> String {
         if let Some(by) = self.shifted {
-            return format!("the outline is the same, moved by ({:.3}, {:.3}) mm", by.x + 0.0, by.y + 0.0);
+            let [x, y] = [by.x, by.y].map(|along| units::figure(along, 3));
+            return format!("the outline is the same, moved by ({x}, {y}) mm");
         }
         if !self.outline_changed {
             return "the outline is the same".to_owned();
@@ -106,9 +107,11 @@ impl Reimport {
         let lost = self.moved_under.iter().filter(|m| m.landed() && !m.lands()).count();
         let cups = |n: usize| if n == 1 { "1 cup".to_owned() } else { format!("{n} cups") };
         let [before, after] = self.area_mm2;
+        let change = if before > 0.0 { (after / before - 1.0) * 100.0 } else { 0.0 };
         let mut says = format!(
-            "the outline changes: {:+.1} % of its area, {} holes gone, {} new; the clearance of {} changes",
-            if before > 0.0 { (after / before - 1.0) * 100.0 } else { 0.0 },
+            "the outline changes: {}{} % of its area, {} holes gone, {} new; the clearance of {} changes",
+            if change > 0.0 { "+" } else { "" },
+            units::figure(change, 1),
             self.holes_gone.len(),
             self.holes_new.len(),
             cups(self.moved_under.len()),

@@ -33,8 +33,7 @@ struct Place(DVec2);
 
 impl fmt::Display for Place {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let tidy = |v: f64| if v.abs() < 0.005 { 0.0 } else { v };
-        write!(f, "({:.2}, {:.2}) mm", tidy(self.0.x), tidy(self.0.y))
+        write!(f, "({}, {}) mm", units::figure(self.0.x, 2), units::figure(self.0.y, 2))
     }
 }
 

@@ -35,7 +35,7 @@ pub enum GroupError {
         at: DVec2,
     },
     /// Cups in line and no lip that resists tilt about that line.
-    #[error("the cups are in line through {} at {:.0} deg: nothing carries a tipping moment about that line; add a cup off the line", place(.through), degrees(.direction))]
+    #[error("the cups are in line through {} at {} deg: nothing carries a tipping moment about that line; add a cup off the line", place(.through), degrees(.direction))]
     InLine {
         /// The cups' centre, mm.
         through: DVec2,
@@ -43,7 +43,7 @@ pub enum GroupError {
         direction: DVec2,
     },
     /// One cup (or several at one point) whose lip resists tilt about one axis only.
-    #[error("the cups at {} resist tilt about one axis only: nothing carries a tipping moment about the line at {:.0} deg; add a cup off that line", place(.through), degrees(.direction))]
+    #[error("the cups at {} resist tilt about one axis only: nothing carries a tipping moment about the line at {} deg; add a cup off that line", place(.through), degrees(.direction))]
     TiltsFreely {
         /// mm.
         through: DVec2,
@@ -57,7 +57,7 @@ pub enum GroupError {
         at: DVec2,
     },
     /// The group has a free motion and this load drives it.
-    #[error("{free}; the load passes it at a lever of {lever:.1} mm, a moment of {moment:.3} N·m")]
+    #[error("{free}; the load {}", passes(*lever, *moment))]
     Unbalanced {
         /// What the group cannot carry.
         free: Box<GroupError>,
@@ -69,16 +69,24 @@ pub enum GroupError {
 }
 
 fn place(at: &DVec2) -> String {
-    // Adding zero turns a negative zero into a positive one.
-    let tidy = |value: f64| (value * 10.0).round() / 10.0 + 0.0;
-    format!("({:.1}, {:.1}) mm", tidy(at.x), tidy(at.y))
+    format!("({}, {}) mm", units::figure(at.x, 1), units::figure(at.y, 1))
+}
+
+/// How a load drives a motion that nothing stops. A pure moment has no lever.
+fn passes(lever: f64, moment: f64) -> String {
+    let moment = units::figure(moment, 3);
+    if lever.is_finite() {
+        format!("passes it at a lever of {} mm, a moment of {moment} N·m", units::figure(lever, 1))
+    } else {
+        format!("turns it with a moment of {moment} N·m")
+    }
 }
 
 /// Angle of a line in (-90, 90], rounded to whole degrees.
-fn degrees(direction: &DVec2) -> f64 {
+fn degrees(direction: &DVec2) -> String {
     let angle = direction.y.atan2(direction.x).to_degrees().round();
     let folded = angle - 180.0 * (angle / 180.0).round();
-    if folded <= -90.0 { folded + 180.0 } else { folded + 0.0 }
+    units::figure(if folded <= -90.0 { folded + 180.0 } else { folded }, 0)
 }
 
 #[cfg(test)]
@@ -110,7 +118,7 @@ mod tests {
     #[test]
     fn a_line_has_one_angle_either_way_along_it() {
         for (x, y, angle) in [(0.0, 1.0, 90.0), (0.0, -1.0, 90.0), (-1.0, 0.0, 0.0), (1.0, -1.0, -45.0)] {
-            assert_eq!(degrees(&DVec2::new(x, y)), angle);
+            assert_eq!(degrees(&DVec2::new(x, y)), units::figure(angle, 0));
         }
     }
 }

@@ -38,5 +38,7 @@ pub use error::ParseError;
 pub use parse::parse;
 pub use pressure::{AbsolutePressure, VacuumLevel};
 pub use quantity::Quantity;
-pub use show::{Shown, fixed, show, show_at_least, show_at_most, show_exact, show_given, three_figures};
+pub use show::{
+    Shown, figure, fixed, show, show_at_least, show_at_most, show_exact, show_given, three_figures,
+};
 pub use table::tidied;

@@ -75,6 +75,17 @@ pub fn fixed(number: f64, decimals: usize, choice: &UnitChoice) -> String {
     with_mark(plain, choice)
 }
 
+/// A plain number in a sentence of an engine, which knows no choice of units: as [`fixed`] with a decimal point.
+///
+/// ```
+/// assert_eq!(units::figure(-0.04, 1), "0.0");
+/// assert_eq!(units::figure(f64::NAN, 1), "\u{2013}");
+/// ```
+#[must_use]
+pub fn figure(number: f64, decimals: usize) -> String {
+    fixed(number, decimals, &UnitChoice::default())
+}
+
 /// A plain number to three figures, "1.36", "12.4", "136", printed as [`fixed`] does.
 ///
 /// ```

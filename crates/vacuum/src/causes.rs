@@ -237,28 +237,33 @@ fn refined(best: (f64, f64), off: impl Fn(f64) -> f64) -> (f64, f64) {
 
 fn words(network: &Network, fault: Fault, size: f64) -> String {
     let spec = network.spec();
+    let figure = |decimals: usize| units::figure(size, decimals);
     let name = |list: Option<&std::sync::Arc<str>>| list.map_or_else(String::new, ToString::to_string);
     match fault {
         Fault::LeakAtCup(cup) => {
             let cup = name(spec.cups().get(cup.index()).map(|placed| &placed.cup.name));
-            format!("leak at cup {cup}, as large as a hole of {size:.1} mm")
+            format!("leak at cup {cup}, as large as a hole of {} mm", figure(1))
         }
         Fault::LeakInHose(element) => {
             let hose = name(spec.elements().get(element.index()).map(|element| &element.name));
-            format!("leak in {hose}, as large as a hole of {size:.1} mm")
+            format!("leak in {hose}, as large as a hole of {} mm", figure(1))
         }
         Fault::CloggedFilter(element) => {
             let filter = name(spec.elements().get(element.index()).map(|element| &element.name));
-            format!("{filter} clogged to {:.0} % of what it passes clean", size * 100.0)
+            format!("{filter} clogged to {} % of what it passes clean", units::figure(size * 100.0, 0))
         }
         Fault::LowFeed(source) => {
             let source = name(spec.sources().get(source.index()).map(|source| &source.name));
-            format!("{source} fed with {size:.0} kPa")
+            format!("{source} fed with {} kPa", figure(0))
         }
         Fault::PorousPart => match stated_permeance(network) {
-            0.0 => format!("air comes through the part, {size:.2} µm/(Pa·s), where it is stated airtight"),
+            0.0 => {
+                format!("air comes through the part, {} µm/(Pa·s), where it is stated airtight", figure(2))
+            }
             stated => format!(
-                "the part lets more air through than stated: {size:.2} instead of {stated:.2} µm/(Pa·s)"
+                "the part lets more air through than stated: {} instead of {} µm/(Pa·s)",
+                figure(2),
+                units::figure(stated, 2)
             ),
         },
     }

@@ -67,7 +67,9 @@ pub enum SourceError {
     },
     /// It never gets as deep as is needed.
     #[error(
-        "it reaches {reaches_kpa:.1} kPa at most here, but {needed_kpa:.1} kPa are needed; take a deeper source or larger cups"
+        "it reaches {} kPa at most here, but {} kPa are needed; take a deeper source or larger cups",
+        units::figure(*reaches_kpa, 1),
+        units::figure(*needed_kpa, 1)
     )]
     TooShallow {
         /// The level needed.
@@ -349,9 +351,9 @@ impl Source {
             Err(error) => Some(error.to_string()),
             // Equality is a source without an ultimate pressure: a constant volume flow down to nothing.
             Ok(law) if law.floor < -1e-6 => Some(format!(
-                "its deepest level is {:.1} kPa, more than the atmosphere of {:.1} kPa",
-                law.ultimate * 1e-3,
-                law.ambient * 1e-3
+                "its deepest level is {} kPa, more than the atmosphere of {} kPa",
+                units::figure(law.ultimate * 1e-3, 1),
+                units::figure(law.ambient * 1e-3, 1)
             )),
             Ok(_) => None,
         }

@@ -7,7 +7,7 @@ use crate::open_cups::each_cup_open;
 use crate::restriction::Restriction;
 use crate::solve::{Status, solve};
 use crate::source::{Source, SourceKind};
-use units::VacuumLevel;
+use units::{VacuumLevel, figure};
 
 /// A network with one change.
 #[derive(Debug, Clone)]
@@ -74,14 +74,19 @@ pub fn shorter_hose(network: &Network, element: ElementId, length_mm: f64) -> Op
     if length <= length_mm {
         return None;
     }
-    with_line(network, element, format!("{name} {length_mm:.0} mm long instead of {length:.0} mm"), |line| {
-        if let Some(hose) = &mut line.hose {
-            hose.length_mm = length_mm;
-            if let Some(coil) = &mut hose.coil {
-                coil.length_mm = coil.length_mm.min(length_mm);
+    with_line(
+        network,
+        element,
+        format!("{name} {} mm long instead of {} mm", figure(length_mm, 0), figure(length, 0)),
+        |line| {
+            if let Some(hose) = &mut line.hose {
+                hose.length_mm = length_mm;
+                if let Some(coil) = &mut hose.coil {
+                    coil.length_mm = coil.length_mm.min(length_mm);
+                }
             }
-        }
-    })
+        },
+    )
 }
 
 /// A hose without its coil, cut to what was not wound up; `None` if it has none.
@@ -93,12 +98,17 @@ pub fn cut_the_coil(network: &Network, element: ElementId) -> Option<Changed> {
     let hose = old.hose?;
     let coil = hose.coil?;
     let left = (hose.length_mm - coil.length_mm).max(STUB.min(hose.length_mm));
-    with_line(network, element, format!("{name} without its coil of {:.0} mm", coil.length_mm), |line| {
-        if let Some(hose) = &mut line.hose {
-            hose.length_mm = left;
-            hose.coil = None;
-        }
-    })
+    with_line(
+        network,
+        element,
+        format!("{name} without its coil of {} mm", figure(coil.length_mm, 0)),
+        |line| {
+            if let Some(hose) = &mut line.hose {
+                hose.length_mm = left;
+                hose.coil = None;
+            }
+        },
+    )
 }
 
 /// A hose whose sharp elbows are smooth bends and whose tees are swept; `None` if there are none.
@@ -130,7 +140,7 @@ pub fn equal_lengths(network: &Network, elements: &[ElementId], length_mm: Optio
     if longest - shortest < 1.0 && (common - longest).abs() < 1.0 {
         return None;
     }
-    Changed::of(network, format!("{} hoses all {common:.0} mm long", lengths.len()), |circuit| {
+    Changed::of(network, format!("{} hoses all {} mm long", lengths.len(), figure(common, 0)), |circuit| {
         for &element in elements {
             if let Some(ElementKind::Line(Line { hose: Some(hose), .. })) =
                 circuit.element_mut(element).map(|placed| &mut placed.kind)
@@ -173,7 +183,8 @@ pub fn second_feed(network: &Network, manifold: ManifoldId) -> Option<Changed> {
 /// A restrictor at every cup, between it and all that is connected to it: one open cup then takes less from the others.
 #[must_use]
 pub fn restrictor_per_cup(network: &Network, through: Restriction) -> Option<Changed> {
-    let name = format!("a restrictor of {:.2} dm³/(s·bar) at every cup", through.conductance_dm3_s_bar);
+    let name =
+        format!("a restrictor of {} dm³/(s·bar) at every cup", figure(through.conductance_dm3_s_bar, 2));
     at_every_cup(network, name, &ElementKind::Restrictor(through))
 }
 
@@ -227,7 +238,7 @@ pub fn with_feed(network: &Network, source: SourceId, to_kpa: f64) -> Option<Cha
     let SourceKind::Ejector { feed_kpa, .. } = named.source.kind else { return None };
     Changed::of(
         network,
-        format!("{} fed with {to_kpa:.0} kPa instead of {feed_kpa:.0} kPa", named.name),
+        format!("{} fed with {} kPa instead of {} kPa", named.name, figure(to_kpa, 0), figure(feed_kpa, 0)),
         |circuit| {
             if let Some(SourceKind::Ejector { feed_kpa, .. }) =
                 circuit.source_mut(source).map(|named| &mut named.source.kind)

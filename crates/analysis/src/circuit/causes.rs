@@ -170,9 +170,9 @@ fn told(group: &[&Cause], input: &CircuitInput, elements: &[Described]) -> Field
                         .or_else(|| element_of(cause).map(|element| format!("in {}", element.name)))
                 });
                 format!(
-                    "leak {}, as large as a hole of {:.1} mm; what was measured does not tell these apart",
+                    "leak {}, as large as a hole of {} mm; what was measured does not tell these apart",
                     one_of(&places.collect::<Vec<_>>()),
-                    first.size
+                    units::figure(first.size, 1)
                 )
             }
         };

@@ -354,7 +354,7 @@ impl Making<'_> {
     fn described(&self, word: &str, kind: &ElementKind) -> String {
         match kind {
             ElementKind::Restrictor(through) | ElementKind::Filter(through) => {
-                format!("{word}, C {:.3} dm³/(s·bar)", through.conductance_dm3_s_bar)
+                format!("{word}, C {} dm³/(s·bar)", units::figure(through.conductance_dm3_s_bar, 3))
             }
             _ => word.to_owned(),
         }

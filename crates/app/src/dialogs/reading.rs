@@ -113,7 +113,8 @@ impl<T: Send + 'static> Reading<T> {
 /// Draws what is being done, for how long, and how far it is.
 pub fn reading_ui<T: Send + 'static>(ui: &mut egui::Ui, reading: &Reading<T>, doing: &str) {
     let Progress { stage, share } = reading.progress();
-    let percent = share.map_or(String::new(), |share| format!(", {:.0} %", 100.0 * share));
+    let percent =
+        share.map_or(String::new(), |share| format!(", {} %", units::figure(100.0 * f64::from(share), 0)));
     let stage = if stage.is_empty() { String::new() } else { format!(": {stage}{percent}") };
     ui.horizontal(|ui| {
         ui.spinner();

@@ -332,6 +332,12 @@ fn result_ui(ui: &mut Ui, view: &View, motion: &Motion) {
         let says = RichText::new(format!("Worst {governs}")).color(view.tokens.second);
         ui.add(egui::Label::new(says).wrap()).on_hover_text(why);
     }
+    if let Some(counted) = outcome.counted_says(&view.units) {
+        let why =
+            "Weight that presses the part on is never multiplied into a help; of both ways the worse counts";
+        let says = RichText::new(format!("The factor is with {counted}")).color(view.tokens.second);
+        ui.add(egui::Label::new(says).wrap()).on_hover_text(why);
+    }
     if motion.worst == Worst::Direction {
         let a = outcome.instant.acceleration;
         let degrees = a.y.atan2(a.x).to_degrees().rem_euclid(360.0);

@@ -190,7 +190,7 @@ pub fn keys(canvas: &Canvas<'_>, view: &View, most_load: f64, loads: bool, facto
     canvas.painter.text(
         Pos2::new(x, y - 5.0),
         Align2::RIGHT_BOTTOM,
-        format!("{figure:.digits$} {name}"),
+        format!("{} {name}", units::fixed(figure, digits, &view.units)),
         Size::Small.font(),
         t.second,
     );

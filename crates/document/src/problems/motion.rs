@@ -26,7 +26,10 @@ pub(super) fn motion(m: &Motion, found: &mut Found) {
     }
     let rate = m.turn_rate_deg_s.length();
     if rate > MOST_TURN_RATE {
-        let says = format!("the turn rate of {of} is {rate:.0} °/s, more than a robot's axis makes");
+        let says = format!(
+            "the turn rate of {of} is {} °/s, more than a robot's axis makes",
+            units::figure(rate, 0)
+        );
         found.add(
             &subject,
             says,
@@ -49,8 +52,9 @@ fn stroke(stroke: &Stroke, m: &Motion, subject: &Subject, of: &str, found: &mut 
 fn acceleration(m_s2: f64, what: &str, subject: &Subject, found: &mut Found) {
     if m_s2 > MOST_ACCELERATION {
         let says = format!(
-            "{what} {m_s2:.0} m/s², {:.0} times free fall, more than a robot's arm makes",
-            m_s2 / units::STANDARD_GRAVITY
+            "{what} {} m/s², {} times free fall, more than a robot's arm makes",
+            units::figure(m_s2, 0),
+            units::figure(m_s2 / units::STANDARD_GRAVITY, 0)
         );
         let remedy = format!("check figure and unit; up to {MOST_ACCELERATION} m/s² is not questioned");
         found.add(subject, says, remedy);

@@ -11,8 +11,10 @@ pub(super) fn cycle(c: &Cycle, found: &mut Found) {
     let busy = c.picks_per_hour.value * c.hold_s.value;
     if busy > 3600.0 {
         let says = format!(
-            "{} picks an hour of {} s each take {busy:.0} s of an hour",
-            c.picks_per_hour.value, c.hold_s.value
+            "{} picks an hour of {} s each take {} s of an hour",
+            c.picks_per_hour.value,
+            c.hold_s.value,
+            units::figure(busy, 0)
         );
         found.add(&subject, says, "enter fewer picks or a shorter hold time");
     }

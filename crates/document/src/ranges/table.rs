@@ -487,6 +487,8 @@ pub(super) const FIELDS: &[Field] = &[
     bore("source.straight_bore_mm", "the bore that dirt passes"),
     row("source.volume_ml", "the volume", M::Fixed("ml"), (0.0, 1e8), "no source holds 100 m³"),
     row("source.mass_g", "the mass", M::Scaled(Q::Mass, 1e-3), (0.0, 1e8), HEAVY),
+    // Review.
+    place("remark.pin.Place", "the place"),
     // Cycle.
     row(
         "cycle.picks_per_hour",

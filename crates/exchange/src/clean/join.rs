@@ -169,7 +169,7 @@ fn close_gaps(
         }
     }
     if let Some((distance, i)) = widest {
-        let what = format!("gaps between ends closed, the widest {distance:.3} mm");
+        let what = format!("gaps between ends closed, the widest {} mm", units::figure(distance, 3));
         notes.add_many(DiagnosticSeverity::Mended, what, closed, || match piece_at.get(&i) {
             Some(e) => format!("{} at {}", sources.place(edges[*e].loose.source), coordinates(at[i])),
             None => coordinates(at[i]),

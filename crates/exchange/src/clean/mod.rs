@@ -174,9 +174,10 @@ fn sort_out(
                     let what = format!("gap between the ends of one {} closed", sources.kind(source));
                     notes.add(DiagnosticSeverity::Mended, what, || {
                         format!(
-                            "{} at {}, {apart:.3} mm wide",
+                            "{} at {}, {} mm wide",
                             sources.place(source),
-                            coordinates(first.from)
+                            coordinates(first.from),
+                            units::figure(apart, 3)
                         )
                     });
                 }

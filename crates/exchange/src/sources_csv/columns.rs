@@ -80,6 +80,27 @@ impl Column {
         }
     }
 
+    /// Least and most of a figure in it, in the own unit: those of the project file.
+    pub(super) fn range(self) -> (f64, f64) {
+        let key = match self {
+            Column::Level => "source.curve.level_kpa",
+            Column::Flow => "source.curve.flow_nl_min",
+            Column::RatedFeed => "source.rated_feed_kpa",
+            Column::Feed => "source.feed.feed_kpa",
+            Column::FlowShare => "source.feed.flow_share",
+            Column::LevelShare => "source.feed.level_share",
+            Column::Air => "source.feed.air_nl_min",
+            Column::Power => "source.power_w",
+            Column::StraightBore => "source.straight_bore_mm",
+            Column::Volume => "source.volume_ml",
+            Column::Mass => "source.mass_g",
+            _ => "",
+        };
+        let field = document::fields().iter().find(|field| field.key == key);
+        // Words have no range, and nothing is within this one.
+        field.map_or((f64::NAN, f64::NAN), |field| (field.least, field.most))
+    }
+
     /// Whether it is a pressure above the atmosphere, which has units of a level but neither its sign nor its per cent.
     pub(super) fn is_feed(self) -> bool {
         matches!(self, Column::RatedFeed | Column::Feed)
@@ -129,6 +150,15 @@ pub(super) fn header(cell: &str) -> Result<Found, String> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn every_column_of_figures_has_the_range_of_the_project_file() {
+        for (column, header, _) in COLUMNS.into_iter().filter(|(column, ..)| !column.is_text()) {
+            let (least, most) = column.range();
+            assert!(least < most, "{header}: {least} to {most}");
+        }
+        assert_eq!(Column::Level.range(), (0.0, 101.3));
+    }
 
     #[test]
     fn headers_are_read_with_their_units() {

@@ -4,11 +4,6 @@ use super::columns::{Column, Found};
 use crate::csv_in::{self, Marks, RowProblem};
 use document::{CurveFlow, CurvePoint, FeedPoint, Origin, SourceKind};
 
-/// Most that a level or a feed pressure may be, kPa: ten times a compressor's; beyond it the unit is wrong.
-const MOST_PRESSURE: f64 = 1e4;
-/// Most that a flow may be, L/min: more than the largest blower draws.
-const MOST_FLOW: f64 = 1e7;
-
 pub(super) struct Row<'a> {
     pub(super) columns: &'a [Option<Found>],
     pub(super) record: &'a csv::StringRecord,
@@ -54,8 +49,9 @@ impl<'a> Row<'a> {
         self.cell(column).map(|(_, text)| text)
     }
 
-    /// A figure from zero to `most`, in the own unit.
-    fn figure(&mut self, column: Column, most: f64) -> Option<f64> {
+    /// A figure within the range of its column, in the own unit.
+    fn figure(&mut self, column: Column) -> Option<f64> {
+        let (least, most) = column.range();
         let (found, text) = self.cell(column)?;
         if column.is_feed() && text.starts_with(['-', '\u{2212}']) {
             self.say_at(column, format!("{text} is below the atmosphere; enter the pressure above it"));
@@ -63,8 +59,8 @@ impl<'a> Row<'a> {
         }
         let measure = column.measure();
         let says = match measure.read(text, &found.unit, self.marks) {
-            Ok(value) if (0.0..=most).contains(&value) => return Some(value),
-            Ok(value) => csv_in::out_of_range(text, value, 0.0, most, measure.own_unit()),
+            Ok(value) if (least..=most).contains(&value) => return Some(value),
+            Ok(value) => csv_in::out_of_range(text, value, least, most, measure.own_unit()),
             Err(says) => says,
         };
         self.say_at(column, says);
@@ -95,8 +91,8 @@ impl<'a> Row<'a> {
                 }
             }
         }
-        let level = self.figure(Column::Level, MOST_PRESSURE);
-        let flow = self.figure(Column::Flow, MOST_FLOW);
+        let level = self.figure(Column::Level);
+        let flow = self.figure(Column::Flow);
         Some(CurvePoint { level_kpa: level?, flow_nl_min: flow? })
     }
 
@@ -115,10 +111,10 @@ impl<'a> Row<'a> {
             self.say_at(column, says);
         }
         let [feed, flow, level, air] = [
-            self.figure(Column::Feed, MOST_PRESSURE),
-            self.figure(Column::FlowShare, 100.0),
-            self.figure(Column::LevelShare, 100.0),
-            self.figure(Column::Air, MOST_FLOW),
+            self.figure(Column::Feed),
+            self.figure(Column::FlowShare),
+            self.figure(Column::LevelShare),
+            self.figure(Column::Air),
         ];
         Some(FeedPoint { feed_kpa: feed?, flow_share: flow?, level_share: level?, air_nl_min: air? })
     }
@@ -149,12 +145,12 @@ impl<'a> Row<'a> {
         Whole {
             kind: self.word(Column::Kind, kind, "ejector, pump and blower"),
             flow_is: self.word(Column::FlowIs, flow_is, "drawn and at the inlet"),
-            rated_feed: self.figure(Column::RatedFeed, MOST_PRESSURE),
-            power: self.figure(Column::Power, 1e7),
-            straight_bore: self.figure(Column::StraightBore, 1000.0),
+            rated_feed: self.figure(Column::RatedFeed),
+            power: self.figure(Column::Power),
+            straight_bore: self.figure(Column::StraightBore),
             air_saving: self.word(Column::AirSaving, saving, "yes and no"),
-            volume: self.figure(Column::Volume, 1e7),
-            mass: self.figure(Column::Mass, 1e8),
+            volume: self.figure(Column::Volume),
+            mass: self.figure(Column::Mass),
             figures: self.word(Column::Figures, origin, "measured, stated and assumed"),
             date: self.text(Column::Date).map(str::to_owned),
         }

@@ -234,6 +234,10 @@ fn a_row_carries_what_hangs_straight_below_it() {
     assert_eq!(CupGroup::share_if_balanced(&one, &hanging(50.0, 0.0), 0.01).unwrap()[0].pull, 90.0);
     let twisted = Wrench { moment: DVec3::new(0.0, 0.0, 1.0), ..hanging(50.0, 0.0) };
     let refused = CupGroup::share_if_balanced(&one, &twisted, 0.01).unwrap_err();
+    // A moment without a force has no lever to speak of.
+    let pure = Wrench { force: DVec3::ZERO, ..twisted };
+    let says = CupGroup::share_if_balanced(&one, &pure, 0.01).unwrap_err().to_string();
+    assert!(says.ends_with("the load turns it with a moment of 1.000 N·m"), "{says}");
     assert!(
         matches!(refused, GroupError::Unbalanced { free, .. } if matches!(*free, GroupError::TwistsFreely { .. }))
     );

@@ -83,12 +83,8 @@ fn figure(context: &Context, value: f64, quantity: Quantity) -> String {
     let (factor, unit) = units::unit_of(quantity, context.units);
     let in_unit = value / factor;
     let decimals = (2.0 - in_unit.abs().log10()).ceil().clamp(1.0, 9.0) as usize;
-    let number = format!("{in_unit:.decimals$}");
-    let number = number.trim_end_matches('0');
-    format!(
-        "{} {unit}",
-        if context.units.decimal_comma { number.replace('.', ",") } else { number.to_owned() }
-    )
+    let number = units::fixed(in_unit, decimals, context.units);
+    format!("{} {unit}", number.trim_end_matches('0'))
 }
 
 /// What was measured or stated, of the part, the circuits and the models in use.

@@ -60,11 +60,5 @@ fn inertia(context: &Context, of: &Carried, index: usize) -> String {
     }
     let largest = of.inertia_kg_m2.iter().map(|value| value.abs()).fold(1e-3, f64::max);
     let decimals = (3 - largest.log10().floor() as i32).clamp(0, 6) as usize;
-    let mut text = format!("{value:.decimals$}");
-    if text.bytes().all(|b| matches!(b, b'-' | b'0' | b'.')) {
-        text = text.replace('-', "");
-    }
-    let text = text.replace('-', "\u{2212}");
-    let text = if context.units.decimal_comma { text.replace('.', ",") } else { text };
-    format!("{text} kg·m²")
+    format!("{} kg·m²", units::fixed(value, decimals, context.units))
 }

@@ -1,0 +1,39 @@
+//! The tests of the crate from outside, in one program: each module says what it holds.
+
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test fails by panicking")]
+
+mod approval;
+mod bad_motions;
+mod batch;
+mod changes;
+mod circuit;
+mod circuit_bad;
+mod circuit_cells;
+mod circuit_findings;
+mod circuit_helps;
+mod circuit_own_sources;
+mod circuit_ranges;
+mod circuit_slow;
+mod circuit_trial;
+mod claims;
+mod common;
+mod compare;
+mod deep_findings;
+mod depth;
+mod difference;
+mod difference_whole;
+mod figures;
+mod findings;
+mod findings_holding;
+mod findings_seats;
+mod json;
+mod memo;
+mod monotone;
+mod questions;
+mod remedies;
+mod remedies_lost;
+mod remedies_taken;
+mod rules;
+mod spoiled;
+mod spoiled_circuit;
+mod start_stop;

@@ -1,0 +1,15 @@
+//! The tests of the crate from outside, in one program: each module says what it holds.
+
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test fails by panicking")]
+
+mod bad_input;
+mod cleaning;
+mod drawing_units;
+mod drawings;
+mod dxf_out;
+mod ellipses;
+mod hole_table;
+mod hostile;
+mod properties;
+mod reimport;
+mod sources;

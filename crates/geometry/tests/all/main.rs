@@ -1,0 +1,11 @@
+//! The tests of the crate from outside, in one program: each module says what it holds.
+
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test fails by panicking")]
+
+mod clearance;
+mod common;
+mod gap;
+mod landing;
+mod properties;
+mod sketch;
+mod validate;
