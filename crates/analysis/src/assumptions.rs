@@ -2,7 +2,7 @@
 
 use crate::{lower, report::Assumption};
 use document::{
-    CircuitId, CupModel, Layout, MassBy, ModelId, Origin, Part, PartId, Project, SourceKind, Sourced,
+    BlowOff, CircuitId, CupModel, Layout, MassBy, ModelId, Origin, Part, PartId, Project, SourceKind, Sourced,
 };
 use units::Quantity;
 
@@ -69,7 +69,30 @@ pub(crate) fn assumed_inputs(project: &Project, layout: &Layout, part: Option<&P
         let Some(supply) = &circuit.supply else { continue };
         let gap = Sourced { value: supply.lip_gap_um.value * 1e-3, ..supply.lip_gap_um.clone() };
         add(of(), "lip gap", format!("gap left under the lips on {name}"), &gap, Quantity::Length);
+        let operation = &supply.operation;
+        let times = [
+            ("valve response", "response of the valve on", &operation.valve_s),
+            ("switch delay", "delay of the vacuum switch on", &operation.switch_s),
+        ];
+        for (field, what, value) in times {
+            add(of(), field, format!("{what} {name}"), value, Quantity::Time);
+        }
+        let what = format!("what check valves on {name} let back");
+        add(of(), "check valve leak", what, &operation.check_leak_nl_min, Quantity::Flow);
+        if let Some(exhaust) = &operation.exhaust {
+            let lost = [("flow", &exhaust.flow_loss_per_kpa), ("level", &exhaust.level_loss_per_kpa)];
+            for (field, value) in lost {
+                let what = format!("{field} lost to back-pressure on {name}, for each kPa");
+                add(of(), &format!("{field} lost to back-pressure"), what, value, Quantity::Share);
+            }
+        }
         if let Some(model) = project.source(&supply.source) {
+            let usual = operation.blow_off.of(model.kind).filter(|_| operation.blow_off == BlowOff::Usual);
+            if let Some((valve, feed_kpa)) = usual {
+                let what =
+                    format!("feed of the blow-off on {name}, through C {} dm³/(s·bar)", valve.c_dm3_s_bar);
+                add(of(), "blow-off", what, &Sourced::assumed(feed_kpa), Quantity::FeedPressure);
+            }
             let deepest = model.curve.last().map_or(0.0, |point| point.level_kpa);
             let curve = Sourced { value: deepest, origin: model.figures, on: model.on.clone() };
             let what = format!("curve of {}, deepest level", model.name);
@@ -123,6 +146,13 @@ pub(crate) fn assumed_inputs(project: &Project, layout: &Layout, part: Option<&P
             Quantity::LineForce,
         );
         of_model("travel", format!("travel of {name}"), &model.travel_mm, Quantity::Length);
+        // Looked at only where a circuit is worked out.
+        if layout.cups.iter().any(|cup| cup.model == model.id && supplied(project, cup.circuit)) {
+            let formula =
+                if model.free_ml.is_none() { ", lip area × (travel + height left) + bore" } else { "" };
+            let what = format!("air inside {name} at rest{formula}");
+            of_model("air inside at rest", what, &model.free(), Quantity::Volume);
+        }
         // Looked at only where air comes through the part.
         if leaks.is_some() {
             let what = format!("height left for the air under {name}");
@@ -130,6 +160,10 @@ pub(crate) fn assumed_inputs(project: &Project, layout: &Layout, part: Option<&P
         }
     }
     out
+}
+
+fn supplied(project: &Project, circuit: CircuitId) -> bool {
+    project.circuit(circuit).is_some_and(|circuit| circuit.supply.is_some())
 }
 
 fn used_models<'p>(project: &'p Project, layout: &'p Layout) -> impl Iterator<Item = &'p CupModel> {

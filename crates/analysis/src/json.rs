@@ -9,6 +9,7 @@ mod deep;
 mod difference;
 mod keys;
 mod keys_deep;
+mod network;
 
 pub use compare::compare_json;
 pub use difference::{difference_json, one_sided_json};

@@ -3,10 +3,12 @@
 mod circuit;
 mod depth;
 mod help;
+mod network;
 
 pub use circuit::*;
 pub use depth::*;
 pub use help::*;
+pub use network::*;
 
 use crate::words;
 use document::{CupId, LayoutId, MotionId, Origin, PartId};

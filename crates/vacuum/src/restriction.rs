@@ -46,12 +46,12 @@ pub struct Seep {
 }
 
 impl Seep {
-    /// Squared pressures over flow, Pa²·s/kg: gaps that seep are so fine that air creeps through them. Infinite where nothing
-    /// comes back.
-    pub(crate) fn slope(&self) -> f64 {
+    /// What drives air through a valve of this critical ratio over the flow, Pa²·s/kg: gaps that seep are so fine that air creeps
+    /// through them in proportion. Infinite where nothing comes back.
+    pub(crate) fn slope(&self, critical_ratio: f64) -> f64 {
         let (outside, behind) = self.pressures();
-        let span = (outside.kpa().powi(2) - behind.kpa().powi(2)) * 1e6;
-        span / crate::kg_s_from_nl_min(self.nl_min)
+        let (outside, behind) = (outside.kpa() * 1e3, behind.kpa() * 1e3);
+        crate::leak::delta(critical_ratio, outside, behind).0 / crate::kg_s_from_nl_min(self.nl_min)
     }
 
     /// The opening that lets as much back at this level; `None` where nothing comes back.

@@ -112,7 +112,7 @@ pub(crate) fn work_out(input: &CircuitInput, before: Option<&Solved>) -> Solved 
     let spec = built.network.spec();
     let sources = sources(input, &built, &solution);
     let running = spec.sources();
-    let air: f64 = running.iter().filter_map(|named| named.source.consumption_nl_min().ok()).sum();
+    let air: f64 = running.iter().filter_map(|named| named.source.consumption_nl_min(&input.air).ok()).sum();
     let power: f64 = running.iter().map(|named| named.source.power_w()).sum();
     let report = CircuitReport {
         source_level_kpa: sources.first().map(|source| source.level_kpa),

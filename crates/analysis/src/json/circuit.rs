@@ -1,5 +1,6 @@
 //! The "vacuum" key: circuits with what they were worked out from.
 
+use super::network::{self, NetworkJson, OperationJson};
 use super::{known, number, severity_word, triple};
 use crate::report::{
     ArrangementFigures, CircuitCup, CircuitDepth, CircuitElement, CircuitReport, CircuitStatus, HoseRow,
@@ -12,6 +13,7 @@ use std::collections::HashMap;
 #[derive(Serialize)]
 pub(super) struct VacuumJson<'a> {
     flows_of: &'static str,
+    cycle: super::network::CycleJson<'a>,
     circuits: Vec<CircuitJson<'a>>,
 }
 
@@ -55,6 +57,14 @@ struct CircuitJson<'a> {
     release_s: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
     release_blow_off_s: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    blow_off_nl_per_pick: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pick_s: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    running_s: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    motors_run_s: Option<f64>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     open_cups: Vec<OpenUntilJson<'a>>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
@@ -65,6 +75,8 @@ struct CircuitJson<'a> {
     arrangements: Vec<ArrangementJson<'a>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     controls: Option<ControlsJson>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    network: Option<NetworkJson<'a>>,
 }
 
 /// Without a number where it never comes about, or nothing tells.
@@ -95,6 +107,17 @@ struct SupplyJson<'a> {
     filter: Option<RestrictionJson>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     valves: Vec<ValveJson<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    area_gripper: Option<CellsJson>,
+    operation: OperationJson,
+}
+
+#[derive(Serialize)]
+struct CellsJson {
+    count: u32,
+    bore_mm: f64,
+    #[serde(flatten)]
+    restrictor: RestrictionJson,
 }
 
 #[derive(Serialize)]
@@ -224,17 +247,20 @@ struct ControlsJson {
     held_kpa: f64,
     saving_off_kpa: f64,
     #[serde(skip_serializing_if = "Option::is_none")]
+    held_s: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
     time_out_s: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
     hold_s: Option<f64>,
 }
 
-type Tags<'a> = HashMap<CupId, &'a str>;
+pub(super) type Tags<'a> = HashMap<CupId, &'a str>;
 
 pub(super) fn vacuum<'a>(project: &'a Project, report: &'a Report, tags: &Tags<'a>) -> VacuumJson<'a> {
     let circuits = report.circuits.iter();
     VacuumJson {
         flows_of: units::FlowUnit::LitrePerMinute.reference(),
+        cycle: network::cycle(&project.cycle),
         circuits: circuits
             .map(|circuit| {
                 self::circuit(circuit, project.circuit(circuit.id).map(AsRef::as_ref), project, tags)
@@ -306,6 +332,10 @@ fn circuit<'a>(
         hold_time_with_check_valve_s: depth.and_then(|depth| depth.hold_with_check_s).and_then(number),
         release_s: depth.and_then(|depth| depth.release_s).and_then(number),
         release_blow_off_s: depth.and_then(|depth| depth.release_blow_off_s).and_then(number),
+        blow_off_nl_per_pick: depth.and_then(|depth| depth.blow_off_nl_per_pick).and_then(number),
+        pick_s: depth.and_then(|depth| depth.pick_s).and_then(number),
+        running_s: depth.and_then(|depth| depth.running_s).and_then(number),
+        motors_run_s: depth.and_then(|depth| depth.motors_run_s).and_then(number),
         open_cups: depth.map(|depth| open_until(depth, tags)).unwrap_or_default(),
         one_cup_open: depth.map(|depth| open(depth, tags)).unwrap_or_default(),
         helps: depth.map(helps).unwrap_or_default(),
@@ -316,9 +346,11 @@ fn circuit<'a>(
         controls: depth.and_then(|depth| depth.controls).map(|controls| ControlsJson {
             held_kpa: known(controls.held_kpa),
             saving_off_kpa: known(controls.saving_off_kpa),
+            held_s: controls.held_s.and_then(number),
             time_out_s: controls.time_out_s.and_then(number),
             hold_s: controls.hold_s.and_then(number),
         }),
+        network: depth.map(|depth| network::network(&depth.network, tags)),
     }
 }
 
@@ -376,6 +408,12 @@ fn supply<'a>(circuit: &'a Circuit, project: &'a Project) -> Option<SupplyJson<'
                 check_valve: valve.check_valve,
             })
             .collect(),
+        area_gripper: supply.area_gripper.map(|cells| CellsJson {
+            count: cells.count,
+            bore_mm: known(cells.bore_mm),
+            restrictor: restriction(cells.restrictor),
+        }),
+        operation: network::operation(supply, model.kind, model.air_saving),
     })
 }
 

@@ -98,7 +98,7 @@ pub(super) fn cells_ui(ui: &mut Ui, view: &View, id: CircuitId, supply: &Supply,
 }
 
 /// C and b of a restriction.
-fn restriction_ui(
+pub(super) fn restriction_ui(
     ui: &mut Ui,
     view: &View,
     salt: (CircuitId, &str),

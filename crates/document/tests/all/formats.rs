@@ -305,7 +305,9 @@ fn format_2_opens_with_every_value() {
 fn what_feeds_a_circuit_is_read_from_format_2() {
     let (project, _) = open(&fixtures().join("format-2.ron")).unwrap();
     let circuit = &project.circuits[0];
-    assert_eq!(circuit.supply.as_deref(), Some(&common::circuits::supply()));
+    // Format 2 did not know how a circuit is run: as where nobody said.
+    let told = Supply { operation: Operation::default(), ..common::circuits::supply() };
+    assert_eq!(circuit.supply.as_deref(), Some(&told));
     let thresholds = Thresholds { held_kpa: 45.0, saving_off_kpa: 62.5, time_out_s: 1.2, hold_s: 90.0 };
     assert_eq!(circuit.thresholds, Some(thresholds));
     assert_eq!(*project.circuits[1], Circuit::preset(CircuitId(20), "Circuit 2"));

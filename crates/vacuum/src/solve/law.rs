@@ -46,7 +46,7 @@ impl Between {
             // quad is 1/k²; a shut check valve passes BACK_SHARE of k p under p².
             let back = check.map(|seep| {
                 let least = REFERENCE_PA * quad.sqrt() / BACK_SHARE;
-                seep.map_or(least, |seep| 1.0 / (1.0 / least + 1.0 / seep.slope()))
+                seep.map_or(least, |seep| 1.0 / (1.0 / least + 1.0 / seep.slope(restriction.critical_ratio)))
             });
             Self::Through { lin, quad, b: restriction.critical_ratio, opening, back }
         };

@@ -6,6 +6,8 @@ use crate::network::Network;
 const LEAST_VOLUME: f64 = 1e-9;
 /// No cup is so soft that it gives all its travel within less, Pa.
 const LEAST_FULL_PA: f64 = 1e3;
+/// Halvings by which a pressure is found.
+const BISECTIONS: usize = 50;
 
 /// Air in one thing at a pressure.
 #[derive(Debug, Clone, Copy)]
@@ -21,13 +23,13 @@ pub(crate) struct Held {
 pub(crate) struct Stored {
     /// What stays as it is, kg/Pa per node.
     plain: Vec<f64>,
-    giving: Vec<Giving>,
+    /// Of the cups at each node.
+    giving: Vec<Vec<Giving>>,
 }
 
 /// The part of a cup's volume that goes as it is drawn down.
 #[derive(Debug, Clone, Copy)]
 struct Giving {
-    node: usize,
     /// All of it, kg/Pa.
     extra: f64,
     /// Level from which it is gone, Pa.
@@ -52,42 +54,52 @@ impl Giving {
 impl Stored {
     /// The same whatever the pressure, kg/Pa per node.
     pub(crate) fn plain(plain: Vec<f64>) -> Self {
-        Self { plain, giving: Vec::new() }
+        Self { giving: vec![Vec::new(); plain.len()], plain }
     }
 
     /// Of a network with its cups as they are.
     pub(crate) fn of(network: &Network) -> Self {
         let (rt, ambient) = (network.air().rt(), network.air().ambient_pa());
         let volumes = network.volumes_cm3();
-        let plain = volumes.iter().map(|cm3| (cm3 * 1e-6).max(LEAST_VOLUME) / rt).collect();
-        let pressed = network.spec().cups().iter().filter(|placed| !placed.cup.open);
-        let giving = pressed.map(|placed| {
+        let plain: Vec<f64> = volumes.iter().map(|cm3| (cm3 * 1e-6).max(LEAST_VOLUME) / rt).collect();
+        let mut giving = vec![Vec::new(); plain.len()];
+        for placed in network.spec().cups().iter().filter(|placed| !placed.cup.open) {
             let cup = &placed.cup;
-            Giving {
-                node: placed.node.0,
-                extra: (cup.free_volume_cm3 - cup.held_volume_cm3).max(0.0) * 1e-6 / rt,
-                full: (cup.down_at_kpa * 1e3).max(LEAST_FULL_PA),
-                ambient,
+            let extra = (cup.free_volume_cm3 - cup.held_volume_cm3).max(0.0) * 1e-6 / rt;
+            let full = (cup.down_at_kpa * 1e3).max(LEAST_FULL_PA);
+            if extra > 0.0 {
+                giving[placed.node.0].push(Giving { extra, full, ambient });
             }
-        });
-        Self { plain, giving: giving.filter(|giving| giving.extra > 0.0).collect() }
+        }
+        Self { plain, giving }
     }
 
     /// Tells of everything held, node by node; a node may come more than once.
     pub(crate) fn each(&self, squared: &[f64], mut tell: impl FnMut(usize, Held)) {
-        for (node, (plain, squared)) in self.plain.iter().zip(squared).enumerate() {
-            tell(node, Held { mass: plain * squared.sqrt(), slope: *plain });
-        }
-        for giving in &self.giving {
-            tell(giving.node, giving.held(squared[giving.node].sqrt()));
+        for (node, (&plain, squared)) in self.plain.iter().zip(squared).enumerate() {
+            let p = squared.sqrt();
+            tell(node, Held { mass: plain * p, slope: plain });
+            for giving in &self.giving[node] {
+                tell(node, giving.held(p));
+            }
         }
     }
 
     /// kg at one node at a pressure.
     pub(crate) fn mass_at(&self, node: usize, p: f64) -> f64 {
-        let giving = self.giving.iter().filter(|giving| giving.node == node);
-        self.plain.get(node).map_or(0.0, |plain| plain * p)
-            + giving.map(|giving| giving.held(p).mass).sum::<f64>()
+        self.plain[node] * p + self.giving[node].iter().map(|giving| giving.held(p).mass).sum::<f64>()
+    }
+
+    /// The pressure at which one node holds a mass, between two that it lies between.
+    pub(crate) fn pressure_of(&self, node: usize, mass: f64, (mut low, mut high): (f64, f64)) -> f64 {
+        if self.giving[node].is_empty() {
+            return mass / self.plain[node];
+        }
+        for _ in 0..BISECTIONS {
+            let middle = 0.5 * (low + high);
+            if self.mass_at(node, middle) > mass { high = middle } else { low = middle }
+        }
+        0.5 * (low + high)
     }
 
     /// kg per node.
@@ -111,7 +123,7 @@ mod tests {
 
     #[test]
     fn what_a_cup_gives_is_smooth_and_rises_with_pressure() {
-        let giving = Giving { node: 0, extra: 1e-9, full: 20e3, ambient: 101_325.0 };
+        let giving = Giving { extra: 1e-9, full: 20e3, ambient: 101_325.0 };
         let at = |level: f64| giving.held(101_325.0 - level);
         assert!((at(0.0).mass - 1e-9 * 101_325.0).abs() < 1e-15);
         assert_eq!(at(20e3).mass, 0.0);

@@ -15,6 +15,9 @@ const LONGEST_S: f64 = 604_800.0;
 /// No step is longer than this share of the whole time, so that curves can be drawn.
 const LONGEST_SHARE: f64 = 0.05;
 
+/// Pieces that a step is drawn in.
+const DRAWN: usize = 4;
+
 /// Something that happens while the air flows.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Change {
@@ -293,15 +296,22 @@ impl Record {
         end
     }
 
-    /// Samples that are asked for within the part of a step that counts.
+    /// Samples within the part of a step that counts: those asked for and some more, so that what is drawn through them is a curve.
     fn between(&mut self, network: &Network, from: f64, step: &Step, counts_s: f64) {
+        let mut times: Vec<f64> =
+            (1..DRAWN).map(|piece| from + counts_s * piece as f64 / DRAWN as f64).collect();
         while let Some(at) = self.asked.pop_if(|at| *at < from + counts_s) {
-            if at > from {
-                let share = (at - from) / step.length_s;
-                let nodes = 0..step.before.len();
-                let pressures: Vec<f64> = nodes.map(|node| step.pressure_at(node, share)).collect();
-                self.sample(network, at, &pressures);
-            }
+            times.extend((at > from).then_some(at));
+        }
+        times.sort_by(f64::total_cmp);
+        times.dedup();
+        let ambient = network.air().ambient_pa();
+        for time_s in times {
+            let share = (time_s - from) / step.length_s;
+            let cups = network.spec().cups().iter();
+            let level = |node: usize| VacuumLevel::from_kpa((ambient - step.pressure_at(node, share)) * 1e-3);
+            let levels = cups.map(|placed| level(placed.node.index())).collect();
+            self.samples.push(Sample { time_s, levels });
         }
     }
 

@@ -43,12 +43,7 @@ impl Step<'_> {
     pub(crate) fn pressure_at(&self, node: usize, share: f64) -> f64 {
         let mass = self.mass_at(node, share);
         let (p, q) = (self.before[node], self.after[node]);
-        let (mut low, mut high) = (0.9 * p.min(q), 1.1 * p.max(q));
-        for _ in 0..BISECTIONS {
-            let middle = 0.5 * (low + high);
-            if self.stored.mass_at(node, middle) > mass { high = middle } else { low = middle }
-        }
-        0.5 * (low + high)
+        self.stored.pressure_of(node, mass, (0.9 * p.min(q), 1.1 * p.max(q)))
     }
 
     /// Which share of the step has passed when a node comes to a pressure between those at its ends.
