@@ -78,7 +78,7 @@ pub enum TimeError {
 /// Follows the circuit from the atmosphere, all sources starting at once, and times each cup to shares of its working level.
 ///
 /// Air is isothermal, the slow limit for release and a fair one for evacuation. The volumes are those of cups, hoses and
-/// vessels ([`Network::volumes_cm3`]).
+/// vessels ([`Network::volumes_cm3`]) with what cups give on their way down ([`Cup::down_at_kpa`](crate::Cup::down_at_kpa)).
 ///
 /// # Errors
 /// [`TimeError::NoWorkingLevel`] if the steady state with all cups sealed is not solved.

@@ -75,11 +75,7 @@ impl HelpChange {
             Self::FedAtBothEnds => manifolds(supply).for_each(|m| m.fed = Fed::BothEnds),
             Self::Restrictors(through) => supply.restrictor = Some(*through),
             Self::CheckValves => supply.check_valve_at_cup = true,
-            Self::SourceAtCups => {
-                supply.arrangement = Arrangement::PerCup;
-                // A vessel stands between one source and the valves.
-                supply.operation.vessel_ml = 0.0;
-            }
+            Self::SourceAtCups => supply.arrangement = Arrangement::PerCup,
             Self::Feed { to_kpa, .. } => {
                 supply.feed_kpa = Sourced { value: *to_kpa, origin: Origin::Stated, on: on.to_owned() };
             }

@@ -54,11 +54,7 @@ pub(crate) fn against(
     controls: Option<&ControlsReport>,
 ) -> Option<ArrangementCost> {
     let figures = |arrangement: Arrangement, name: &str| {
-        let mut supply = Supply { arrangement, ..Supply::clone(&circuit.input.supply.0) };
-        if arrangement != Arrangement::Central {
-            // A vessel stands between one source and the valves.
-            supply.operation.vessel_ml = 0.0;
-        }
+        let supply = Supply { arrangement, ..Supply::clone(&circuit.input.supply.0) };
         let input = circuit.input.supplied(supply);
         let built = lower::network(&input).ok()?;
         let solution = vacuum::solve(&built.network, None);

@@ -119,6 +119,7 @@ impl Work<'_> {
             motors_run_s: cost.as_ref().and_then(|cost| cost.motors_run_s),
             hold_s,
             hold_with_check_s,
+            hold_level_share: barely,
             leak_down: held.map(|(_, course)| drawn(&course, least)).unwrap_or_default(),
             air_nl_per_pick: cost.as_ref().and_then(|cost| cost.air_nl),
             energy_wh_per_pick: cost.as_ref().map(|cost| cost.energy_wh),

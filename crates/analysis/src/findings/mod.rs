@@ -9,6 +9,7 @@ mod assumed_inputs;
 mod balance_hull;
 mod balance_offset;
 mod balance_uneven;
+mod circuit_cycle;
 mod circuit_hold;
 mod circuit_hoses;
 mod circuit_invalid;
@@ -73,7 +74,7 @@ pub struct RuleInfo {
 type Rule = (RuleInfo, fn(&Facts<'_>, &mut Vec<Draft>));
 
 /// All rules, in the order of the manual.
-const RULES: [Rule; 37] = [
+const RULES: [Rule; 38] = [
     (seat_overhang::INFO, seat_overhang::find),
     (seat_clearance::INFO, seat_clearance::find),
     (seat_overlap::INFO, seat_overlap::find),
@@ -95,6 +96,7 @@ const RULES: [Rule; 37] = [
     (circuit_porous::INFO, circuit_porous::find),
     (circuit_open::INFO, circuit_open::find),
     (circuit_hold::INFO, circuit_hold::find),
+    (circuit_cycle::INFO, circuit_cycle::find),
     (circuit_loss::INFO, circuit_loss::find),
     (circuit_manifold::INFO, circuit_manifold::find),
     (circuit_hoses::INFO, circuit_hoses::find),

@@ -1,12 +1,13 @@
 //! The "vacuum" key: circuits with what they were worked out from.
 
-use super::network::{self, NetworkJson, OperationJson};
+use super::network::{self, NetworkJson};
+use super::supply::{SupplyJson, supply};
 use super::{known, number, severity_word, triple};
 use crate::report::{
     ArrangementFigures, CircuitCup, CircuitDepth, CircuitElement, CircuitReport, CircuitStatus, HoseRow,
     OpenAt, Report,
 };
-use document::{Arrangement, Circuit, CupId, Project, SourceKind};
+use document::{Circuit, CupId, Project};
 use serde::Serialize;
 use std::collections::HashMap;
 
@@ -54,6 +55,8 @@ struct CircuitJson<'a> {
     #[serde(skip_serializing_if = "Option::is_none")]
     hold_time_with_check_valve_s: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
+    hold_level_share: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
     release_s: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
     release_blow_off_s: Option<f64>,
@@ -89,49 +92,6 @@ struct OpenUntilJson<'a> {
     cups: Option<Vec<&'a str>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     none: Option<&'static str>,
-}
-
-#[derive(Serialize)]
-struct SupplyJson<'a> {
-    source: &'a str,
-    kind: &'static str,
-    arrangement: &'static str,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    feed_kpa: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    lip_gap_um: Option<f64>,
-    check_valve_at_cup: bool,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    restrictor: Option<RestrictionJson>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    filter: Option<RestrictionJson>,
-    #[serde(skip_serializing_if = "Vec::is_empty")]
-    valves: Vec<ValveJson<'a>>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    area_gripper: Option<CellsJson>,
-    operation: OperationJson,
-}
-
-#[derive(Serialize)]
-struct CellsJson {
-    count: u32,
-    bore_mm: f64,
-    #[serde(flatten)]
-    restrictor: RestrictionJson,
-}
-
-#[derive(Serialize)]
-struct RestrictionJson {
-    c_dm3_s_bar: f64,
-    b: f64,
-}
-
-#[derive(Serialize)]
-struct ValveJson<'a> {
-    zone: &'a str,
-    #[serde(flatten)]
-    restriction: RestrictionJson,
-    check_valve: bool,
 }
 
 #[derive(Serialize)]
@@ -330,6 +290,7 @@ fn circuit<'a>(
         cost_per_year: depth.and_then(|depth| depth.cost_per_year).and_then(number),
         hold_time_s: depth.and_then(|depth| depth.hold_s).and_then(number),
         hold_time_with_check_valve_s: depth.and_then(|depth| depth.hold_with_check_s).and_then(number),
+        hold_level_share: depth.and_then(|depth| depth.hold_level_share).and_then(number),
         release_s: depth.and_then(|depth| depth.release_s).and_then(number),
         release_blow_off_s: depth.and_then(|depth| depth.release_blow_off_s).and_then(number),
         blow_off_nl_per_pick: depth.and_then(|depth| depth.blow_off_nl_per_pick).and_then(number),
@@ -373,48 +334,6 @@ fn open_until<'a>(depth: &CircuitDepth, tags: &Tags<'a>) -> Vec<OpenUntilJson<'a
 
 fn points(curve: &[(f64, f64)]) -> Vec<[f64; 2]> {
     curve.iter().map(|(level, flow)| [known(*level), known(*flow)]).collect()
-}
-
-fn supply<'a>(circuit: &'a Circuit, project: &'a Project) -> Option<SupplyJson<'a>> {
-    let supply = circuit.supply.as_deref()?;
-    let model = project.source(&supply.source)?;
-    let restriction = |stated: document::Restriction| RestrictionJson {
-        c_dm3_s_bar: known(stated.c_dm3_s_bar),
-        b: known(stated.b),
-    };
-    Some(SupplyJson {
-        source: &model.name,
-        kind: match model.kind {
-            SourceKind::Ejector => "ejector",
-            SourceKind::Pump => "pump",
-            SourceKind::Blower => "blower",
-        },
-        arrangement: match supply.arrangement {
-            Arrangement::Central => "central",
-            Arrangement::PerCup => "per_cup",
-            Arrangement::InLine => "in_line",
-        },
-        feed_kpa: (model.kind == SourceKind::Ejector).then(|| number(supply.feed_kpa.value)).flatten(),
-        lip_gap_um: number(supply.lip_gap_um.value),
-        check_valve_at_cup: supply.check_valve_at_cup,
-        restrictor: supply.restrictor.map(restriction),
-        filter: supply.filter.map(restriction),
-        valves: supply
-            .valves
-            .iter()
-            .map(|valve| ValveJson {
-                zone: &valve.zone,
-                restriction: restriction(valve.restriction),
-                check_valve: valve.check_valve,
-            })
-            .collect(),
-        area_gripper: supply.area_gripper.map(|cells| CellsJson {
-            count: cells.count,
-            bore_mm: known(cells.bore_mm),
-            restrictor: restriction(cells.restrictor),
-        }),
-        operation: network::operation(supply, model.kind, model.air_saving),
-    })
 }
 
 fn cup<'a>(cup: &CircuitCup, depth: Option<&CircuitDepth>, tags: &Tags<'a>) -> CircuitCupJson<'a> {

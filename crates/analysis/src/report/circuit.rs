@@ -197,6 +197,9 @@ pub struct CircuitDepth {
     pub hold_s: Option<f64>,
     /// The same with a check valve at the source.
     pub hold_with_check_s: Option<f64>,
+    /// Share of its level that each cup has when the factor of some motion reaches 1: what is held to; `None` without a motion, or
+    /// where some factor is below 1 already.
+    pub hold_level_share: Option<f64>,
     /// Level at the worst cup after the feed fails, s and kPa, with a check valve at the source.
     pub leak_down: Vec<(f64, f64)>,
     /// Compressed air of one pick, normal L.

@@ -125,14 +125,13 @@ fn a_vessel_takes_time_to_empty_and_keeps_the_level_longer() {
     let (without, with) = (with(0.0), with(1000.0));
     assert!(slowest(&with) > 3.0 * slowest(&without));
     assert!(with.hold_with_check_s.expect("a time") > 3.0 * without.hold_with_check_s.expect("a time"));
-    // It has no place where each cup has its own source.
-    let mut own = operated(&project, |operation| operation.vessel_ml = 1000.0);
-    edit_supply(&mut own, |supply| supply.arrangement = document::Arrangement::PerCup);
-    let report = Analyst::new().check(&own, layout(&own));
-    let analysis::CircuitStatus::Invalid(says) = &report.circuits[0].status else {
-        panic!("{:?}", report.circuits[0].status)
+    // It has no place where each cup has its own source, and counts for nothing there.
+    let own = |ml: f64| {
+        let mut own = operated(&project, |operation| operation.vessel_ml = ml);
+        edit_supply(&mut own, |supply| supply.arrangement = document::Arrangement::PerCup);
+        slowest(depth(&whole(&own)))
     };
-    assert!(says[0].contains("a vessel of 1000 ml and a source for each cup"), "{says:?}");
+    assert_eq!(own(1000.0), own(0.0));
 }
 
 #[test]
@@ -221,4 +220,21 @@ fn release_with_own_sources_gets_past_the_check_valves() {
         edit_supply(&mut project, |supply| supply.valves[0].zone = "A".to_owned());
         assert!(depth(&whole(&project)).release_blow_off_s.is_some(), "{arrangement:?}");
     }
+}
+
+#[test]
+fn a_pick_that_does_not_fit_its_cycle_fails() {
+    let mut project = ejected();
+    let finding = |project: &Project| {
+        let report = whole(project);
+        report.findings.iter().find(|finding| finding.rule == "circuit.cycle").cloned()
+    };
+    assert!(finding(&project).is_none());
+    project.cycle.picks_per_hour = Sourced::stated(3000.0);
+    let found = finding(&project).expect("a finding");
+    assert_eq!(found.severity, analysis::Severity::Fail);
+    assert!(found.says.contains("3000 an hour leave 1.20 s for each"), "{}", found.says);
+    // As the remedy says.
+    project.cycle.hold_s = Sourced::stated(0.2);
+    assert!(finding(&project).is_none());
 }

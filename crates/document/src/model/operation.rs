@@ -30,7 +30,8 @@ pub struct Operation {
     pub blow_off: BlowOff,
     /// Whether motors stop between picks; otherwise they run all through the cycle. Without meaning for an ejector.
     pub motors_stop: bool,
-    /// Vessel between the source and the valves, ml; 0 without one.
+    /// Vessel between the source and the valves, ml; 0 without one. It has no place where each cup has its own source, and does not count
+    /// there.
     pub vessel_ml: f64,
     /// What each check valve lets back at `check_leak_at_kpa`, L/min ANR.
     pub check_leak_nl_min: Sourced<f64>,

@@ -87,10 +87,6 @@ fn supply(s: &Supply, in_range: bool, subject: &Subject, of: &str, found: &mut F
             manifold(m, subject, &format!("the manifold for zone {} of {of}", valve.zone), found);
         }
     }
-    if s.arrangement != Arrangement::Central && s.operation.vessel_ml > 0.0 {
-        let says = format!("{of} has a vessel of {} ml and a source for each cup", s.operation.vessel_ml);
-        found.add(subject, says, "enter 0 ml, or choose one source for all cups");
-    }
     if let Some(cells) = &s.area_gripper {
         if cells.count == 0 {
             found.add(subject, format!("{of} has an area gripper without cells"), "enter how many a cup has");

@@ -21,7 +21,7 @@ const RUBBER: &str = "rubber has no more on any dry surface";
 const LONG_MOVE: &str = "no move of a cycle takes an hour";
 const A_DAY: &str = "nothing is held for over a day";
 
-const fn row(
+pub(super) const fn row(
     key: &'static str,
     name: &'static str,
     measure: M,
@@ -36,10 +36,10 @@ const fn place(key: &'static str, name: &'static str) -> Field {
 const fn turn(key: &'static str, name: &'static str) -> Field {
     row(key, name, M::Of(Q::Angle), (-3600.0, 3600.0), TURNS)
 }
-const fn level(key: &'static str, name: &'static str, least: f64) -> Field {
+pub(super) const fn level(key: &'static str, name: &'static str, least: f64) -> Field {
     row(key, name, M::Of(Q::VacuumLevel), (least, DEEPEST), BELOW_ATMOSPHERE)
 }
-const fn bore(key: &'static str, name: &'static str) -> Field {
+pub(super) const fn bore(key: &'static str, name: &'static str) -> Field {
     row(key, name, M::Of(Q::Length), (0.01, 1000.0), "a bore lets air through, and none is wider than 1 m")
 }
 const fn conductance(key: &'static str) -> Field {
@@ -392,64 +392,6 @@ pub(super) const FIELDS: &[Field] = &[
         "a lip 5 mm off does not seal",
     ),
     bore("circuit.supply.area_gripper.bore_mm", "the bore"),
-    row(
-        "circuit.supply.operation.valve_s",
-        "the response of the valve",
-        M::Of(Q::Time),
-        (0.0, 60.0),
-        "no valve takes a minute; 0.01 to 0.05 s is usual",
-    ),
-    row(
-        "circuit.supply.operation.switch_s",
-        "the delay of the switch",
-        M::Of(Q::Time),
-        (0.0, 60.0),
-        "no switch takes a minute; 0.005 to 0.04 s is usual",
-    ),
-    row(
-        "circuit.supply.operation.blow_off.feed_kpa",
-        "the feed pressure",
-        M::Of(Q::FeedPressure),
-        (1.0, 5000.0),
-        "compressed air for tools has up to 1000 kPa",
-    ),
-    row(
-        "circuit.supply.operation.vessel_ml",
-        "the vessel",
-        M::Of(Q::Volume),
-        (0.0, 1e8),
-        "no vessel of a tool holds 100 m³",
-    ),
-    row(
-        "circuit.supply.operation.check_leak_nl_min",
-        "what a check valve lets back",
-        M::Of(Q::Flow),
-        (0.0, 1000.0),
-        "a check valve that lets 1 m³ a minute back is none; 0 is tight",
-    ),
-    level("circuit.supply.operation.check_leak_at_kpa", "the level at which a check valve lets it back", 0.1),
-    bore("circuit.supply.operation.exhaust.bore_mm", "the bore"),
-    row(
-        "circuit.supply.operation.exhaust.length_mm",
-        "the length",
-        M::Of(Q::Length),
-        (0.0, 1e6),
-        "no hose is over 1 km",
-    ),
-    row(
-        "circuit.supply.operation.exhaust.flow_loss_per_kpa",
-        "the share of flow lost for each kPa of back-pressure",
-        M::Of(Q::Share),
-        (0.0, 1.0),
-        "more would be lost to nothing; 2 % is usual",
-    ),
-    row(
-        "circuit.supply.operation.exhaust.level_loss_per_kpa",
-        "the share of level lost for each kPa of back-pressure",
-        M::Of(Q::Share),
-        (0.0, 1.0),
-        "more would be lost to nothing; 1 % is usual",
-    ),
     // Source.
     level("source.curve.level_kpa", "a level of the curve", 0.0),
     row(
