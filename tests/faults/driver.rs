@@ -53,6 +53,8 @@ impl Driver {
             let taken = !choices.one_in(4);
             Told::Answering { taken }.say();
             driver.press(if taken { "Take it up" } else { "Throw it away" });
+            // On a busy machine it is read beside the window for more than a moment.
+            crate::hands::ready(&mut driver.window);
             // What other runs left stays where it is.
             if driver.shown("Work from last time") {
                 driver.press("Later");

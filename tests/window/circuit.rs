@@ -25,7 +25,7 @@ fn one_click_lays_a_circuit_out_and_its_levels_reach_the_cups() {
     assert_eq!(report.circuits[0].status, CircuitStatus::Solved);
     for (cup, level) in report.cups.iter().zip(&report.circuits[0].cups) {
         assert_eq!(cup.id, level.id);
-        assert!((cup.level_kpa - level.level_kpa).abs() < 1e-9 && cup.level_kpa != stated);
+        assert!((cup.level_kpa - level.design_kpa).abs() < 1e-9 && cup.level_kpa != stated);
     }
     // Every cup stands in the schematic with its level in words.
     for cup in &window.state().project().layouts[0].cups.clone() {

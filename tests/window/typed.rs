@@ -152,7 +152,7 @@ fn forms() -> Vec<Form> {
     let form = |name, fields, open| Form { name, open, fields, unfolded: false };
     let whole = |name, fields, open| Form { name, open, fields, unfolded: true };
     vec![
-        whole("inputs, stated motion", 138, |w| motion(w, "Stated")),
+        whole("inputs, stated motion", 139, |w| motion(w, "Stated")),
         form("motion in any direction", 16, |w| motion(w, "In any direction")),
         form("motion tilted over", 18, |w| motion(w, "Tilted over")),
         form("motion by stroke", 19, |w| motion(w, "By stroke")),
@@ -161,9 +161,9 @@ fn forms() -> Vec<Form> {
         form("ring", 3, |w| command(w, "repeat on a ring")),
         form("title block", 17, |w| command(w, "title block")),
         form("limits of the findings", 10, |w| command(w, "limits of the findings")),
-        form("round cup model", 20, |w| library(w, "round")),
-        form("long cup model", 21, |w| library(w, "long")),
-        form("rectangular cup model", 22, |w| library(w, "rectangle")),
+        form("round cup model", 21, |w| library(w, "round")),
+        form("long cup model", 22, |w| library(w, "long")),
+        form("rectangular cup model", 23, |w| library(w, "rectangle")),
         form("ejector", 35, |w| source(w, None)),
         form("pump", 15, |w| source(w, Some("pump"))),
         form("friction measured", 3, |w| measured(w, "slide test: friction")),

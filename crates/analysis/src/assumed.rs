@@ -13,6 +13,8 @@ pub(crate) const CURVE_SPREAD: f64 = 0.1;
 pub(crate) const FEED_SPREAD: f64 = 0.1;
 pub(crate) const PERMEANCE_SPREAD: f64 = 0.5;
 pub(crate) const GAP_TIMES: (f64, f64) = (0.5, 2.0);
+/// A lip bears on this much less or more than its drawing would say (common practice, no source).
+const WIDTH_SPREAD: f64 = 0.5;
 /// No source is taken as deeper than this share of the atmosphere, unless its own curve says so (common practice, no source).
 const DEEPEST_SHARE: f64 = 0.97;
 
@@ -41,6 +43,8 @@ pub(crate) enum Input {
     Level,
     /// Gap left under the lips.
     LipGap,
+    /// How wide the lips bear.
+    LipWidth,
     /// Feed pressure of an ejector.
     Feed,
     /// Flows and levels of a source's curve together.
@@ -52,7 +56,15 @@ pub(crate) enum Input {
 impl Input {
     /// Whether the circuit is to be solved anew when it is off.
     pub(crate) fn moves_levels(self) -> bool {
-        matches!(self, Self::SealingLine | Self::LipGap | Self::Feed | Self::SourceCurve | Self::Permeance)
+        matches!(
+            self,
+            Self::SealingLine
+                | Self::LipGap
+                | Self::LipWidth
+                | Self::Feed
+                | Self::SourceCurve
+                | Self::Permeance
+        )
     }
 }
 
@@ -92,6 +104,12 @@ pub(crate) fn assumed(
                 let highest = if input == Input::SealingLine { value.value.recip() } else { f64::INFINITY };
                 found.add(input, index, around(spread, highest), format!("{what} {}", model.name));
             }
+        }
+        let width = model.lip_width();
+        let leaks = project.circuit(cup.circuit).and_then(|circuit| circuit.supply.as_ref());
+        if width.origin == Origin::Assumed && leaks.is_some_and(|supply| supply.lip_gap_um.value > 0.0) {
+            let name = format!("width that the lip bears on, {}", model.name);
+            found.add(Input::LipWidth, index, around(WIDTH_SPREAD, f64::INFINITY), name);
         }
         found.circuit(project, index, cup.circuit);
         if let Some(permeance) = &part.permeance_um_pa_s

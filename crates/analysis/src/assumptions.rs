@@ -2,7 +2,8 @@
 
 use crate::{lower, report::Assumption};
 use document::{
-    BlowOff, CircuitId, CupModel, Layout, MassBy, ModelId, Origin, Part, PartId, Project, SourceKind, Sourced,
+    BlowOff, CircuitId, Cup, CupModel, Layout, MassBy, ModelId, Origin, Part, PartId, Project, SourceKind,
+    Sourced,
 };
 use units::Quantity;
 
@@ -67,6 +68,11 @@ pub(crate) fn assumed_inputs(project: &Project, layout: &Layout, part: Option<&P
         let what = format!("{what} {name} at sea level");
         add(of(), "level", what, &circuit.level_kpa, Quantity::VacuumLevel);
         let Some(supply) = &circuit.supply else { continue };
+        if circuit.thresholds.is_none() {
+            let share = Sourced::assumed(crate::circuit::DESIGN_SHARE);
+            let what = format!("level that counts as held on {name}, over its steady level");
+            add(of(), "design level", what, &share, Quantity::Share);
+        }
         let gap = Sourced { value: supply.lip_gap_um.value * 1e-3, ..supply.lip_gap_um.clone() };
         add(of(), "lip gap", format!("gap left under the lips on {name}"), &gap, Quantity::Length);
         let operation = &supply.operation;
@@ -139,6 +145,11 @@ pub(crate) fn assumed_inputs(project: &Project, layout: &Layout, part: Option<&P
         );
         let lever = model.side_lever();
         of_model("lever of a side load", format!("lever of a side load on {name}"), &lever, Quantity::Length);
+        // Looked at only where a circuit is worked out.
+        if feeds(project, layout, model) {
+            let what = format!("width that the lip of {name} bears on");
+            of_model("lip width", what, &model.lip_width(), Quantity::Length);
+        }
         of_model(
             "line force that keeps it sealed",
             format!("line force that keeps {name} sealed"),
@@ -147,7 +158,7 @@ pub(crate) fn assumed_inputs(project: &Project, layout: &Layout, part: Option<&P
         );
         of_model("travel", format!("travel of {name}"), &model.travel_mm, Quantity::Length);
         // Looked at only where a circuit is worked out.
-        if layout.cups.iter().any(|cup| cup.model == model.id && supplied(project, cup.circuit)) {
+        if feeds(project, layout, model) {
             let formula =
                 if model.free_ml.is_none() { ", lip area × (travel + height left) + bore" } else { "" };
             let what = format!("air inside {name} at rest{formula}");
@@ -162,8 +173,10 @@ pub(crate) fn assumed_inputs(project: &Project, layout: &Layout, part: Option<&P
     out
 }
 
-fn supplied(project: &Project, circuit: CircuitId) -> bool {
-    project.circuit(circuit).is_some_and(|circuit| circuit.supply.is_some())
+/// Whether cups of a model are on a circuit of which the levels are worked out.
+fn feeds(project: &Project, layout: &Layout, model: &CupModel) -> bool {
+    let supplied = |cup: &Cup| project.circuit(cup.circuit).is_some_and(|circuit| circuit.supply.is_some());
+    layout.cups.iter().any(|cup| cup.model == model.id && supplied(cup))
 }
 
 fn used_models<'p>(project: &'p Project, layout: &'p Layout) -> impl Iterator<Item = &'p CupModel> {

@@ -311,6 +311,7 @@ fn cup<'a>(cup: &'a CupReport, report: &'a Report, project: &'a Project) -> CupJ
         vacuum_force_n: known(cup.vacuum_force_n),
         channel: cup.channel.as_ref().map(deep::channel),
         channel_mm: model.filter(|_| cup.channel.is_some()).and_then(|model| number(model.channel_mm.value)),
+        lip_width_mm: model.and_then(|model| number(model.lip_width().value)),
         mass_kg: model.and_then(|model| number(model.mass_g * KG_PER_G)),
         model_height_mm: model.and_then(|model| number(model.height_mm)),
         least_factor: cup.worst.and_then(|(_, factor)| number(factor.value)),

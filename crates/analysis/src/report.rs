@@ -2,11 +2,13 @@
 
 mod circuit;
 mod depth;
+mod design;
 mod help;
 mod network;
 
 pub use circuit::*;
 pub use depth::*;
+pub use design::*;
 pub use help::*;
 pub use network::*;
 
@@ -75,6 +77,12 @@ impl Report {
             |motion: &MotionReport| Some(motion.outcome.as_ref().ok()?.factor / motion.required_factor);
         let all = self.motions.iter().filter_map(|motion| Some((motion, ratio(motion)?)));
         all.min_by(|a, b| a.1.total_cmp(&b.1))
+    }
+
+    /// The levels that factors are worked out at, as a sentence: "Factors are at 58.3 kPa, 85 % of the steady level: no switch
+    /// level is stated."; `None` without a level.
+    pub fn level_says(&self, units: &units::UnitChoice) -> Option<String> {
+        words::levels(&self.circuits, units)
     }
 
     /// "C2 and C3 hang over and are counted as if they sealed."; `None` where every lip lands.

@@ -141,7 +141,7 @@ impl SnapshotCup {
                 self.strength.vacuum_force *= if level.is_finite() { level } else { 1.0 };
             }
             // They change the level, which is solved apart.
-            Input::LipGap | Input::Feed | Input::SourceCurve => {}
+            Input::LipWidth | Input::LipGap | Input::Feed | Input::SourceCurve => {}
         }
         self
     }

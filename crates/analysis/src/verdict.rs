@@ -184,7 +184,7 @@ fn counted(facts: &Facts<'_>) -> String {
     }
 }
 
-/// What else is wrong, then how much there is to do.
+/// The level that counts, what else is wrong, then how much there is to do.
 fn detail(facts: &Facts<'_>, findings: &[Finding], told: Option<&Finding>) -> String {
     let next = findings.iter().find(|finding| {
         finding.accepted.is_none()
@@ -208,7 +208,8 @@ fn detail(facts: &Facts<'_>, findings: &[Finding], told: Option<&Finding>) -> St
         let outcome = motion.outcome.as_ref().ok().filter(|outcome| outcome.factor.is_finite())?;
         Some(format!("{} is worst {}.", words::capital(&motion.name), outcome.governs.as_deref()?))
     });
-    [when, counted, lead, Some(counts(findings))].into_iter().flatten().collect::<Vec<_>>().join(" ")
+    let level = facts.governing().and_then(|_| words::levels(facts.circuits, facts.words.choice));
+    [level, when, counted, lead, Some(counts(findings))].into_iter().flatten().collect::<Vec<_>>().join(" ")
 }
 
 /// "2 to mend, 2 to watch, 1 accepted."

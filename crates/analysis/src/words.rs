@@ -1,6 +1,9 @@
 //! Figures in sentences: the unit the person picked and the customary digits.
 
-use crate::fields::Measure;
+use crate::{
+    fields::Measure,
+    report::{CircuitReport, DesignFrom},
+};
 use glam::DVec2;
 use mechanics::{Reading, Readings};
 use units::{Quantity, UnitChoice};
@@ -153,6 +156,32 @@ pub(crate) fn counted_like(
             "the motion multiplied, the weight counted at {} where it helps",
             Words { choice }.percent(favourable_weight)
         )),
+    }
+}
+
+/// The levels that factors are worked out at, as a sentence; `None` where no circuit has one.
+pub(crate) fn levels(circuits: &[CircuitReport], choice: &UnitChoice) -> Option<String> {
+    let words = Words { choice };
+    let each = circuits.iter().filter_map(|circuit| {
+        let design = circuit.design.as_ref()?;
+        let why = match design.from {
+            DesignFrom::Switch if design.never_held() => {
+                "the steady level, which the switch never sees as held"
+            }
+            DesignFrom::Switch => "from which the part counts as held",
+            DesignFrom::Share => "85 % of the steady level, since no switch level is stated",
+            DesignFrom::Stated => "the level stated",
+        };
+        Some((circuit.name.as_str(), words.level(design.design_kpa), why))
+    });
+    match each.collect::<Vec<_>>().as_slice() {
+        [] => None,
+        [(_, level, why)] => Some(format!("Factors are at {level}, {why}.")),
+        several => {
+            let each: Vec<String> =
+                several.iter().map(|(name, level, why)| format!("{level} on {name}, {why}")).collect();
+            Some(format!("Factors are at {}.", each.join("; ")))
+        }
     }
 }
 

@@ -155,6 +155,9 @@ pub(crate) fn model(m: &mut CupModel, each: Each<'_>) {
     each(own("model.axial_n_mm"), &mut m.axial_n_mm.value);
     each(own("model.lateral_n_mm"), &mut m.lateral_n_mm.value);
     each(own("model.tilt_reduction"), &mut m.tilt_reduction.value);
+    if let Some(width) = &mut m.lip_width_mm {
+        each(own("model.lip_width_mm"), &mut width.value);
+    }
     if let Some(lever) = &mut m.side_lever_mm {
         each(own("model.side_lever_mm"), &mut lever.value);
     }

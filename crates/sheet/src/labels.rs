@@ -50,7 +50,9 @@ impl Label<'_> {
     }
     /// Room below the baseline, over the em: tags of capitals and figures need none.
     fn tails(&self) -> f64 {
-        let level = self.says.chars().all(|c| c.is_ascii_uppercase() || c.is_ascii_digit() || c == '.');
+        // Of the capitals Q alone goes below.
+        let level =
+            self.says.chars().all(|c| (c.is_ascii_uppercase() && c != 'Q') || c.is_ascii_digit() || c == '.');
         if level { 0.0 } else { DESCENT }
     }
     /// The text in its box.

@@ -26,7 +26,7 @@ impl PartialEq for SnapshotCircuit {
 }
 
 impl SnapshotCircuit {
-    /// Whether the same levels follow: names, prices and thresholds may differ.
+    /// Whether the same levels follow: names and prices may differ, and thresholds, which the strengths of the cups tell.
     pub(crate) fn same_air(&self, other: &Self) -> bool {
         let (a, b) = (&*self.input, &*other.input);
         let same_cup = |a: &CupInput, b: &CupInput| *a == CupInput { tag: a.tag.clone(), ..b.clone() };
@@ -48,7 +48,12 @@ impl SnapshotCircuit {
         self.solved.built.as_deref()
     }
 
-    /// Levels at its cups as they are, kPa.
+    /// Levels at its cups when the switch says that the part is held, kPa.
+    pub(crate) fn designs(&self) -> impl Iterator<Item = f64> + '_ {
+        self.solved.report.cups.iter().map(|cup| cup.design_kpa)
+    }
+
+    /// Levels at its cups as they come to be, kPa.
     pub(crate) fn levels(&self) -> impl Iterator<Item = f64> + '_ {
         self.solved.report.cups.iter().map(|cup| cup.level_kpa)
     }

@@ -3,7 +3,7 @@
 use super::{
     cost,
     coupling::SnapshotCircuit,
-    helps,
+    design, helps,
     lower::Built,
     opens::Opens,
     operation,
@@ -136,8 +136,8 @@ impl Work<'_> {
         self.circuit.input.cups.get(place).map(|cup| cup.id)
     }
 
-    /// The least share of this circuit's levels at which every motion has its bound, all other circuits as they are; `None`
-    /// when not even the whole level gives it, or there is no motion.
+    /// The least share of this circuit's design levels at which every motion has its bound, all other circuits as they are; `None`
+    /// when not even the steady level gives it, or there is no motion.
     fn share(&self, bound: impl Fn(usize) -> f64) -> Option<f64> {
         let snapshot = self.snapshot;
         let group = loads::factored(&snapshot.springs()).ok()?;
@@ -156,10 +156,12 @@ impl Work<'_> {
                     .is_ok_and(|solved| solved.factor() >= bound(index))
             })
         };
-        if snapshot.cases.is_empty() || !enough(1.0) {
+        let design = self.circuit.solved.report.design?;
+        let whole = if design.design_kpa > 0.0 { design.steady_kpa / design.design_kpa } else { 1.0 };
+        if snapshot.cases.is_empty() || !enough(whole) {
             return None;
         }
-        let (mut short, mut found) = (0.0, 1.0);
+        let (mut short, mut found) = (0.0, whole);
         for _ in 0..HALVINGS {
             let middle = 0.5 * (short + found);
             if enough(middle) { found = middle } else { short = middle }
@@ -212,7 +214,7 @@ impl Work<'_> {
     /// Until the first cup is below its share of the level, s, and the course.
     fn hold(&self, network: &Network, share: f64) -> Option<(f64, Transient)> {
         let needed: Vec<VacuumLevel> =
-            self.circuit.levels().map(|level| VacuumLevel::from_kpa(share * level)).collect();
+            self.circuit.designs().map(|level| VacuumLevel::from_kpa(share * level)).collect();
         let held = vacuum::hold(network, &self.solution.state, &needed, HOLD_S);
         (held.course.status == TransientStatus::Complete || held.first().is_some())
             .then(|| (held.first().unwrap_or(f64::INFINITY), held.course))
@@ -225,14 +227,16 @@ impl Work<'_> {
         times: Option<&EvacuationTimes>,
         hold_s: Option<f64>,
     ) -> Option<ControlsReport> {
-        let level = self.circuit.solved.report.source_level_kpa?;
-        let held_kpa = share * level;
-        // The last cup to its share of the level.
+        let design = self.circuit.solved.report.design?;
+        let level = design.steady_kpa;
+        let alarm_kpa = share * design.design_kpa;
+        let held_kpa = alarm_kpa.max(design::SHARE * level);
+        // The last cup to its part of the held level.
         let watches = self.circuit.levels().zip(self.circuit.cup_ids());
         let watches = watches
-            .map(|(level, cup)| vacuum::Watch {
+            .map(|(steady, cup)| vacuum::Watch {
                 cup,
-                level: VacuumLevel::from_kpa(share * level),
+                level: VacuumLevel::from_kpa(steady * held_kpa / level),
                 rising: true,
             })
             .collect();
@@ -250,6 +254,7 @@ impl Work<'_> {
         let held_s = reached.and_then(|times| times.into_iter().reduce(f64::max)).map(|time| time + around_s);
         Some(ControlsReport {
             held_kpa,
+            alarm_kpa,
             saving_off_kpa: held_kpa + SAVING_SHARE * (level - held_kpa),
             held_s,
             time_out_s: held_s.map(|time| (TIME_OUT_TIMES * time).max(LEAST_TIME_OUT_S)),

@@ -18,8 +18,6 @@ use vacuum::Air;
 
 /// mm³ in a cm³.
 const MM3_PER_CM3: f64 = 1e3;
-/// No lip bears on less than this, mm (common practice, no source).
-const NARROWEST_LIP_MM: f64 = 0.5;
 
 /// One circuit of a layout with everything that its levels depend on.
 #[derive(Debug, Clone, PartialEq)]
@@ -169,7 +167,6 @@ fn cup_input(
     let travel_mm = model.travel_mm.value.max(0.0);
     let given_cm3 = facts.line.area * travel_mm / MM3_PER_CM3;
     let spring_kpa = model.axial_n_mm.value * travel_mm / facts.line.area * KPA_PER_N_MM2;
-    let bears = 0.5 * (1.0 - model.sealing_share.value) * model.shape.size().min_element();
     let permeance = part.permeance_um_pa_s.as_ref().map_or(0.0, |permeance| permeance.value);
     CupInput {
         id: cup.id,
@@ -179,7 +176,7 @@ fn cup_input(
         top,
         leaking_mm2: facts.line.area * mean_share,
         lip_mm: facts.line.length,
-        bears_mm: bears.max(NARROWEST_LIP_MM),
+        bears_mm: model.lip_width().value,
         bore_mm: model.bore_mm,
         free_cm3,
         held_cm3: (free_cm3 - given_cm3).max((bore / MM3_PER_CM3).min(free_cm3)),

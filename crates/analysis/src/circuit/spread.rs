@@ -1,6 +1,6 @@
 //! Levels of a circuit when what is assumed of it is off.
 
-use super::{coupling::SnapshotCircuit, input::CircuitInput, lower};
+use super::{coupling::SnapshotCircuit, design, input::CircuitInput, lower};
 use crate::{
     assumed::{Assumed, Input},
     memo::Shared,
@@ -16,7 +16,7 @@ impl SnapshotCircuit {
         input.cups.iter().any(|cup| self.place_of(*cup).is_some())
     }
 
-    /// Level at each of its cups, kPa, with some inputs times a figure, solved anew; `None` where that has no steady state.
+    /// Design level at each of its cups, kPa, with some inputs times a figure, solved anew; `None` where that has no steady state.
     /// `cups` are those of the snapshot as they then are.
     pub(crate) fn levels_with(&self, off: &[(Input, f64)], cups: &[SnapshotCup]) -> Option<Vec<f64>> {
         let near = self.solved.solution.as_deref().map(|solution| &solution.state);
@@ -25,7 +25,17 @@ impl SnapshotCircuit {
         if solution.status == Status::NotConverged {
             return None;
         }
-        solution.cups.iter().map(|cup| cup.level.map(|level| level.kpa())).collect()
+        let places = built.sources.iter().zip(&solution.sources);
+        let switches: Option<Vec<_>> =
+            places.map(|(place, figures)| Some((place.cup, figures.level?.kpa()))).collect();
+        let levels: Option<Vec<_>> = self
+            .input
+            .cups
+            .iter()
+            .zip(&solution.cups)
+            .map(|(cup, figures)| Some((cup.id, figures.level?.kpa())))
+            .collect();
+        Some(design::at_cups(self.input.thresholds.as_ref(), &switches?, levels?.into_iter()))
     }
 }
 
@@ -51,6 +61,7 @@ fn changed(input: &CircuitInput, off: &[(Input, f64)], cups: &[SnapshotCup]) -> 
         CircuitInput { supply: Shared(Arc::new(supply)), model: Shared(Arc::new(model)), ..input.clone() };
     for cup in &mut changed.cups {
         cup.permeance *= times(Input::Permeance);
+        cup.bears_mm *= times(Input::LipWidth);
         if let Some(held) = cups.get(cup.index).filter(|held| held.id == cup.id) {
             cup.leaking_mm2 = held.strength.line.area * held.mean_share();
             cup.lip_mm = held.strength.line.length;

@@ -1,7 +1,7 @@
 //! Circuits of one layout, each remembered with what its levels depend on.
 
 use super::{
-    SnapshotCircuit,
+    SnapshotCircuit, design,
     input::{self, CircuitInput},
     steady::{self, Solved},
 };
@@ -94,7 +94,7 @@ impl CircuitStage {
                 circuit.supply.as_ref().map(|supply| wrong(problems, circuit.id, supply)).unwrap_or_default();
             let report = match inputs.remove(&circuit.id) {
                 _ if !wrong.is_empty() => steady::without(circuit, wanted, CircuitStatus::Invalid(wrong)),
-                None => steady::without(circuit, wanted, CircuitStatus::Stated),
+                None => stated(circuit, wanted, lowered),
                 Some(Err(says)) => steady::without(circuit, wanted, CircuitStatus::Invalid(says)),
                 Some(Ok(input)) => {
                     let slot = self.slots.entry(circuit.id).or_default();
@@ -167,11 +167,24 @@ fn wrong(problems: &[Problem], circuit: CircuitId, supply: &Supply) -> Vec<Strin
     problems.iter().filter(|problem| about(&problem.subject)).map(|problem| problem.says.clone()).collect()
 }
 
+/// A circuit of which only a level is stated: its cups get that, or what its switch waits for where that is less.
+fn stated(circuit: &Circuit, level_kpa: f64, lowered: &mut Lowered<'_>) -> CircuitReport {
+    let design = design::stated(circuit.thresholds.as_ref(), level_kpa);
+    if design.design_kpa < level_kpa {
+        for (cup, facts) in lowered.placed.iter().zip(&mut lowered.cups) {
+            if cup.circuit == circuit.id {
+                facts.set_level(design.design_kpa);
+            }
+        }
+    }
+    CircuitReport { design: Some(design), ..steady::without(circuit, level_kpa, CircuitStatus::Stated) }
+}
+
 fn give_levels(input: &CircuitInput, solved: &Solved, cups: &mut [CupFacts]) {
     for (cup, level) in input.cups.iter().zip(&solved.report.cups) {
         if let Some(facts) = cups.get_mut(cup.index).filter(|facts| facts.id == cup.id) {
             facts.covered = cup.covered(&input.supply.0).max(LEAST_COVERED);
-            facts.set_level(level.level_kpa.max(LEAST_KPA));
+            facts.set_level(level.design_kpa.max(LEAST_KPA));
         }
     }
 }

@@ -1,6 +1,7 @@
 //! A solved circuit, as the report tells it.
 
 use super::{
+    design,
     input::CircuitInput,
     lines::fitting_word,
     lower::{self, Built, Described},
@@ -37,6 +38,7 @@ pub(crate) fn without(circuit: &Circuit, wanted_kpa: f64, status: CircuitStatus)
         name: circuit.name.clone(),
         status,
         wanted_kpa,
+        design: None,
         source_level_kpa: None,
         flow_nl_min: None,
         air_nl_min: None,
@@ -60,6 +62,7 @@ pub(crate) fn work_out(input: &CircuitInput, before: Option<&Solved>) -> Solved 
         name: input.name.clone(),
         status,
         wanted_kpa: input.wanted_kpa,
+        design: None,
         source_level_kpa: None,
         flow_nl_min: None,
         air_nl_min: None,
@@ -91,6 +94,8 @@ pub(crate) fn work_out(input: &CircuitInput, before: Option<&Solved>) -> Solved 
             Some(CircuitCup {
                 id: cup.id,
                 level_kpa: figures.level?.kpa(),
+                // Once the levels at the switches are known.
+                design_kpa: 0.0,
                 leak_nl_min: figures.entering_nl_min? + through.unwrap_or(0.0),
                 cells: cup.cells(&input.supply.0).map(|(open, all)| CellsReport { open, all }),
                 // The findings judge it.
@@ -106,15 +111,23 @@ pub(crate) fn work_out(input: &CircuitInput, before: Option<&Solved>) -> Solved 
         (Status::Solved, Some(_)) => CircuitStatus::Solved,
     };
     let hoses = built.hoses.clone();
-    let (CircuitStatus::Solved, Some(cups)) = (&status, levels) else {
+    let (CircuitStatus::Solved, Some(mut cups)) = (&status, levels) else {
         return Solved { report: empty(status, hoses), built: Some(Arc::new(built)), solution: None };
     };
     let spec = built.network.spec();
     let sources = sources(input, &built, &solution);
+    let thresholds = input.thresholds.as_ref();
+    let switches: Vec<(Option<document::CupId>, f64)> =
+        sources.iter().map(|source| (source.cup, source.level_kpa)).collect();
+    let designs = design::at_cups(thresholds, &switches, cups.iter().map(|cup| (cup.id, cup.level_kpa)));
+    for (cup, design_kpa) in cups.iter_mut().zip(designs) {
+        cup.design_kpa = design_kpa;
+    }
     let running = spec.sources();
     let air: f64 = running.iter().filter_map(|named| named.source.consumption_nl_min(&input.air).ok()).sum();
     let power: f64 = running.iter().map(|named| named.source.power_w()).sum();
     let report = CircuitReport {
+        design: sources.first().map(|source| design::worked_out(thresholds, source.level_kpa)),
         source_level_kpa: sources.first().map(|source| source.level_kpa),
         flow_nl_min: Some(sources.iter().map(|source| source.flow_nl_min).sum()),
         air_nl_min: (air > 0.0).then_some(air),

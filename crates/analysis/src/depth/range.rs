@@ -153,7 +153,7 @@ impl<'a> Work<'a> {
         let input = &self.snapshot.assumed[index];
         let (least, most) = (input.least, input.most);
         match input.input {
-            Input::Friction | Input::Level | Input::SourceCurve => Some((least, most)),
+            Input::Friction | Input::Level | Input::SourceCurve | Input::LipWidth => Some((least, most)),
             Input::SealMinimum | Input::LipGap | Input::Permeance => Some((most, least)),
             Input::Feed => Some(self.feeds(index)),
             Input::SealingLine | Input::Axial | Input::Lateral | Input::Tilt | Input::SideLever => None,
@@ -195,7 +195,7 @@ impl<'a> Work<'a> {
         found
     }
 
-    /// Levels at the cups of a circuit, kPa, with a choice that moves them.
+    /// Design levels at the cups of a circuit, kPa, with a choice that moves them.
     fn levels(&mut self, at: usize, choice: &[f64], cups: &[SnapshotCup]) -> Option<Vec<f64>> {
         let circuit: &SnapshotCircuit = &self.snapshot.circuits[at];
         let touching = |input: &Assumed| input.input.moves_levels() && circuit.is_of(input);
@@ -208,7 +208,7 @@ impl<'a> Work<'a> {
             .map(|(input, times)| (input.input, *times))
             .collect();
         if off.iter().all(|(_, times)| *times == 1.0) {
-            return Some(circuit.levels().collect());
+            return Some(circuit.designs().collect());
         }
         let key = (at, off.iter().map(|(_, times)| times.to_bits()).collect());
         self.held.entry(key).or_insert_with(|| circuit.levels_with(&off, cups)).clone()
@@ -228,7 +228,7 @@ impl<'a> Work<'a> {
                 return None;
             }
             let levels = self.levels(at, choice, &cups);
-            for (place, before) in circuit.levels().enumerate() {
+            for (place, before) in circuit.designs().enumerate() {
                 // Without a steady state nothing is held.
                 let level = levels.as_ref().and_then(|levels| levels.get(place).copied()).unwrap_or(0.0);
                 let cup = circuit.input.cups.get(place).and_then(|cup| cups.get_mut(cup.index));

@@ -126,6 +126,7 @@ pub(super) const FIELDS: &[Field] = &[
     field("lateral_n_mm", "lateral stiffness", M::Of(Q::Stiffness)),
     field("tilt_reduction", "tilt stiffness over that of its lip line", M::Of(Q::Ratio)),
     field("side_lever_mm", "lever of a side load", M::Of(Q::Length)),
+    field("lip_width_mm", "width that its lip bears on", M::Of(Q::Length)),
     field("hardness_shore_a", "hardness", M::Fixed("Shore A")),
     field("lip", "lip", M::Choice),
     field("seal_minimum_n_mm", "line force that keeps it sealed", M::Of(Q::LineForce)),
@@ -137,6 +138,7 @@ pub(super) const FIELDS: &[Field] = &[
     // Circuit and source.
     field("level_kpa", "level", M::Of(Q::VacuumLevel)),
     field("held_kpa", "level that counts as held", M::Of(Q::VacuumLevel)),
+    field("alarm_kpa", "level of the alarm", M::Of(Q::VacuumLevel)),
     field("saving_off_kpa", "level that stops the source", M::Of(Q::VacuumLevel)),
     field("time_out_s", "time after which the pick is given up", M::Of(Q::Time)),
     field("hold_s", "time the level must last", M::Of(Q::Time)),

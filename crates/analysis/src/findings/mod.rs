@@ -19,6 +19,7 @@ mod circuit_manifold;
 mod circuit_open;
 mod circuit_porous;
 mod circuit_source;
+mod circuit_switch;
 mod circuit_valves;
 mod cups_draws;
 mod cups_many;
@@ -74,7 +75,7 @@ pub struct RuleInfo {
 type Rule = (RuleInfo, fn(&Facts<'_>, &mut Vec<Draft>));
 
 /// All rules, in the order of the manual.
-const RULES: [Rule; 38] = [
+const RULES: [Rule; 39] = [
     (seat_overhang::INFO, seat_overhang::find),
     (seat_clearance::INFO, seat_clearance::find),
     (seat_overlap::INFO, seat_overlap::find),
@@ -97,6 +98,7 @@ const RULES: [Rule; 38] = [
     (circuit_open::INFO, circuit_open::find),
     (circuit_hold::INFO, circuit_hold::find),
     (circuit_cycle::INFO, circuit_cycle::find),
+    (circuit_switch::INFO, circuit_switch::find),
     (circuit_loss::INFO, circuit_loss::find),
     (circuit_manifold::INFO, circuit_manifold::find),
     (circuit_hoses::INFO, circuit_hoses::find),

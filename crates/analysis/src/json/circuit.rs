@@ -4,8 +4,8 @@ use super::network::{self, NetworkJson};
 use super::supply::{SupplyJson, supply};
 use super::{known, number, severity_word, triple};
 use crate::report::{
-    ArrangementFigures, CircuitCup, CircuitDepth, CircuitElement, CircuitReport, CircuitStatus, HoseRow,
-    OpenAt, Report,
+    ArrangementFigures, CircuitCup, CircuitDepth, CircuitElement, CircuitReport, CircuitStatus, DesignFrom,
+    HoseRow, OpenAt, Report,
 };
 use document::{Circuit, CupId, Project};
 use serde::Serialize;
@@ -26,6 +26,8 @@ struct CircuitJson<'a> {
     says: Vec<&'a str>,
     #[serde(skip_serializing_if = "Option::is_none")]
     wanted_level_kpa: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    levels: Option<LevelsJson>,
     #[serde(skip_serializing_if = "Option::is_none")]
     source_level_kpa: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -98,6 +100,7 @@ struct OpenUntilJson<'a> {
 struct CircuitCupJson<'a> {
     tag: &'a str,
     level_kpa: f64,
+    design_level_kpa: f64,
     /// Against the level asked for.
     against_wanted: &'static str,
     leak_nl_min: f64,
@@ -203,8 +206,19 @@ struct ArrangementJson<'a> {
 }
 
 #[derive(Serialize)]
+struct LevelsJson {
+    steady_kpa: f64,
+    design_kpa: f64,
+    alarm_kpa: f64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    switch_held_kpa: Option<f64>,
+    design_from: &'static str,
+}
+
+#[derive(Serialize)]
 struct ControlsJson {
     held_kpa: f64,
+    alarm_kpa: f64,
     saving_off_kpa: f64,
     #[serde(skip_serializing_if = "Option::is_none")]
     held_s: Option<f64>,
@@ -245,6 +259,17 @@ fn circuit<'a>(
             CircuitStatus::Stated | CircuitStatus::Solved | CircuitStatus::NotConverged => Vec::new(),
         },
         wanted_level_kpa: number(circuit.wanted_kpa),
+        levels: circuit.design.map(|design| LevelsJson {
+            steady_kpa: known(design.steady_kpa),
+            design_kpa: known(design.design_kpa),
+            alarm_kpa: known(design.alarm_kpa),
+            switch_held_kpa: design.held_kpa.and_then(number),
+            design_from: match design.from {
+                DesignFrom::Switch => "switch",
+                DesignFrom::Share => "share_of_steady",
+                DesignFrom::Stated => "stated",
+            },
+        }),
         source_level_kpa: circuit.source_level_kpa.and_then(number),
         flow_nl_min: circuit.flow_nl_min.and_then(number),
         air_nl_min: circuit.air_nl_min.and_then(number),
@@ -306,6 +331,7 @@ fn circuit<'a>(
             .unwrap_or_default(),
         controls: depth.and_then(|depth| depth.controls).map(|controls| ControlsJson {
             held_kpa: known(controls.held_kpa),
+            alarm_kpa: known(controls.alarm_kpa),
             saving_off_kpa: known(controls.saving_off_kpa),
             held_s: controls.held_s.and_then(number),
             time_out_s: controls.time_out_s.and_then(number),
@@ -341,6 +367,7 @@ fn cup<'a>(cup: &CircuitCup, depth: Option<&CircuitDepth>, tags: &Tags<'a>) -> C
     CircuitCupJson {
         tag: tags.get(&cup.id).copied().unwrap_or_default(),
         level_kpa: known(cup.level_kpa),
+        design_level_kpa: known(cup.design_kpa),
         against_wanted: severity_word(cup.against_wanted),
         leak_nl_min: known(cup.leak_nl_min),
         time_to_level_s: curve.and_then(|curve| curve.to_90_s).and_then(number),

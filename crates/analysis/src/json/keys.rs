@@ -136,6 +136,8 @@ pub(super) struct CupJson<'a> {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub channel: Option<ChannelJson>,
     #[serde(skip_serializing_if = "Option::is_none")]
+    pub lip_width_mm: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub channel_mm: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub mass_kg: Option<f64>,

@@ -101,12 +101,12 @@ fn thresholds(asking: &mut Asking<'_>, circuit: &Circuit, held: &CircuitReport) 
                 "Without it the robot moves off at whatever level there is. State what the switch is set to.";
             asking.ask(CIRCUIT, key(circuit, "switch"), about(circuit), says, why);
         }
-        (Some(stated), Some(needed)) if stated.held_kpa < needed.held_kpa * (1.0 - 1e-6) => {
+        (Some(stated), Some(needed)) if stated.held_kpa < needed.alarm_kpa * (1.0 - 1e-6) => {
             let says = format!(
                 "On {} the part counts as held from {} on; the required factors need {} at the switch.",
                 circuit.name,
                 words.level(stated.held_kpa),
-                words.level(needed.held_kpa),
+                words.level(needed.alarm_kpa),
             );
             let why = "Set the switch higher, or say why less is enough.";
             asking.ask(CIRCUIT, key(circuit, "switch"), about(circuit), says, why);

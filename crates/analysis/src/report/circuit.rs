@@ -1,6 +1,6 @@
 //! What is known about the vacuum circuits of a layout.
 
-use super::Severity;
+use super::{DesignReport, Severity};
 use document::{CircuitId, CupId, Thresholds};
 use glam::DVec3;
 
@@ -15,6 +15,8 @@ pub struct CircuitReport {
     pub status: CircuitStatus,
     /// Level that was asked for, at the site's atmosphere, kPa: the circuit's stated level.
     pub wanted_kpa: f64,
+    /// The levels that it comes to, that factors are worked out at, and that raise the alarm; `None` without figures.
+    pub design: Option<DesignReport>,
     /// Level at the first source, kPa.
     pub source_level_kpa: Option<f64>,
     /// Air drawn by all sources, L/min ANR.
@@ -93,8 +95,10 @@ impl CircuitStatus {
 pub struct CircuitCup {
     /// The cup.
     pub id: CupId,
-    /// Level in it, kPa.
+    /// Level in it that the circuit comes to, kPa.
     pub level_kpa: f64,
+    /// Level in it when the switch says that the part is held, kPa: what factors are worked out at.
+    pub design_kpa: f64,
     /// Air that enters at it through the part, under its lip and through cells that lie off the part, L/min ANR.
     pub leak_nl_min: f64,
     /// Its level against [`CircuitReport::wanted_kpa`], as the finding `circuit.level` judges it: `Fail` below, `Watch` where the source
@@ -382,8 +386,11 @@ pub struct HelpReport {
 /// What the controls can be set to, worked out.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ControlsReport {
-    /// Level at the source's switch from which every factor is as required, kPa.
+    /// Level at the source's switch from which the part may count as held, kPa: the larger of `alarm_kpa` and 85 % of the steady
+    /// level.
     pub held_kpa: f64,
+    /// Least level there at which every factor is as required, kPa.
+    pub alarm_kpa: f64,
     /// Level at which the air-saving switch stops the source, kPa.
     pub saving_off_kpa: f64,
     /// From the signal until the control knows that the part is held, s: response of the valve, evacuation to the held level at the
@@ -396,19 +403,20 @@ pub struct ControlsReport {
 }
 
 impl ControlsReport {
-    /// As thresholds to state: the held level rounded up and the others down as far as a switch can be set; a time in which a
+    /// As thresholds to state: held and alarm level rounded up and the others down as far as a switch can be set; a time in which a
     /// part can be set down is asked for after the feed fails, unless the level does not last that long.
     ///
     /// ```
     /// let found = analysis::ControlsReport {
-    ///     held_kpa: 41.234, // kPa
+    ///     held_kpa: 51.234, // kPa
+    ///     alarm_kpa: 41.234, // kPa
     ///     saving_off_kpa: 58.08, // kPa
     ///     held_s: Some(0.256), // s
     ///     time_out_s: Some(0.512), // s
     ///     hold_s: Some(f64::INFINITY), // s
     /// };
     /// let stated = found.thresholds();
-    /// assert_eq!((stated.held_kpa, stated.saving_off_kpa), (41.3, 58.0));
+    /// assert_eq!((stated.held_kpa, stated.alarm_kpa, stated.saving_off_kpa), (51.3, Some(41.3), 58.0));
     /// assert_eq!((stated.time_out_s, stated.hold_s), (0.6, 10.0));
     /// ```
     pub fn thresholds(&self) -> Thresholds {
@@ -417,6 +425,7 @@ impl ControlsReport {
         let usual = Thresholds::preset(self.held_kpa);
         Thresholds {
             held_kpa: up(self.held_kpa),
+            alarm_kpa: Some(up(self.alarm_kpa)),
             saving_off_kpa: down(self.saving_off_kpa),
             time_out_s: self.time_out_s.map_or(usual.time_out_s, up),
             hold_s: self.hold_s.map_or(usual.hold_s, |lasts| down(lasts).min(usual.hold_s)),

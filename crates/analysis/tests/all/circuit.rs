@@ -53,9 +53,9 @@ fn on_a_tight_part_every_cup_has_the_deepest_level() {
         assert!((cup.level_kpa - DEEPEST).abs() < 1e-6, "{}", cup.level_kpa);
         assert_eq!(cup.leak_nl_min, 0.0);
     }
-    // Level times the area inside the sealing line.
+    // The level that counts as held, where nobody stated one, times the area inside the sealing line.
     for cup in &report.cups {
-        assert!((cup.vacuum_force_n - holds(50.0, DEEPEST)).abs() < 1e-4);
+        assert!((cup.vacuum_force_n - holds(50.0, 0.85 * DEEPEST)).abs() < 1e-4);
     }
 }
 
@@ -103,7 +103,8 @@ fn a_source_on_the_cup_balances_the_leak_by_closed_form() {
         let middle = 0.5 * (low + high);
         if draws(middle) > leak(middle) { low = middle } else { high = middle }
     }
-    assert!((cup.level_kpa - low).abs() < 1e-3, "{} {low}", cup.level_kpa);
+    let steady = circuit(&found).cups[0].level_kpa;
+    assert!((steady - low).abs() < 1e-3, "{steady} {low}");
     assert!((circuit(&found).cups[0].leak_nl_min - leak(low)).abs() < 1e-3);
     assert_eq!(circuit(&found).sources.len(), 6);
     // The two curves that the report draws cross there.

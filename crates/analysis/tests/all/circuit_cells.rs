@@ -68,7 +68,7 @@ fn on_the_part_no_cell_is_open() {
     let cells = cup.cells.expect("cells");
     assert_eq!((cells.open, cells.all), (0, 24));
     assert!((cup.level_kpa - DEEPEST).abs() < 1e-4 && cup.leak_nl_min.abs() < 1e-6);
-    assert!((report.cups[0].vacuum_force_n - DEEPEST * 120.0 * 60.0 * 1e-3).abs() < 0.01);
+    assert!((report.cups[0].vacuum_force_n - 0.85 * DEEPEST * 120.0 * 60.0 * 1e-3).abs() < 0.01);
 }
 
 /// With its middle on the edge half of the cells hang over it: the level is where the pump's straight curve meets what twelve
@@ -94,7 +94,7 @@ fn half_over_the_edge_half_the_cells_draw_by_closed_form() {
     );
     assert!((cup.leak_nl_min - circuit(&report).flow_nl_min.expect("a flow")).abs() < 1e-6);
     let force = report.cups[0].vacuum_force_n;
-    assert!((force - cup.level_kpa * 0.5 * 120.0 * 60.0 * 1e-3).abs() < 1e-6, "{force}");
+    assert!((force - cup.design_kpa * 0.5 * 120.0 * 60.0 * 1e-3).abs() < 1e-6, "{force}");
     let names: Vec<&str> = circuit(&report).elements.iter().map(|element| element.name.as_str()).collect();
     assert!(names.contains(&"open cells C1") && names.contains(&"cells C1"), "{names:?}");
     let over = report.findings.iter().find(|finding| finding.rule == "seat.overhang").expect("a finding");

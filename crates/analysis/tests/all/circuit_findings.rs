@@ -136,8 +136,13 @@ fn one_open_cup_that_drops_the_part_names_restrictors() {
 fn a_hold_time_below_the_thresholds_fails() {
     let mut project = fed();
     edit_supply(&mut project, |supply| supply.lip_gap_um = Sourced::stated(5.0));
-    let thresholds =
-        document::Thresholds { held_kpa: 50.0, saving_off_kpa: 70.0, time_out_s: 2.0, hold_s: 500.0 };
+    let thresholds = document::Thresholds {
+        held_kpa: 50.0,
+        alarm_kpa: None,
+        saving_off_kpa: 70.0,
+        time_out_s: 2.0,
+        hold_s: 500.0,
+    };
     Arc::make_mut(&mut project.circuits[0]).thresholds = Some(thresholds);
     let report = whole(&project);
     let found = finding(&report, "circuit.hold").expect("a finding");

@@ -195,9 +195,10 @@ fn time_cost_and_controls() {
             && controls.held_kpa < controls.saving_off_kpa
             && controls.saving_off_kpa < level
     );
-    // The held level is that at which the factor is as required: the force goes with the level.
+    // The alarm level is that at which the factor is as required: the force goes with the level.
     let factor = report.motions[0].outcome.as_ref().expect("a figure").factor;
-    assert!((factor * controls.held_kpa / level - 2.0).abs() < 1e-3);
+    assert!((factor * controls.alarm_kpa / (0.85 * level) - 2.0).abs() < 1e-3);
+    assert!((controls.held_kpa - 0.85 * level).abs() < 1e-6);
     assert!(depth.helps.windows(2).all(|pair| pair[0].worst_level_kpa_to >= pair[1].worst_level_kpa_to));
     assert!(report.assumptions.iter().any(|assumed| assumed.what == "gap left under the lips on Circuit 1"));
 }

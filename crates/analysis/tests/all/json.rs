@@ -364,7 +364,8 @@ fn upside_down_the_weight_is_not_multiplied_into_a_help_and_the_words_say_so() {
     let detail = &reports(&project)[0].verdict.detail;
     assert!(
         detail.starts_with(
-            "The factor is with the motion multiplied, the weight counted at 90 % where it helps."
+            "Factors are at 60.0 kPa, the level stated. The factor is with the motion multiplied, the weight counted at 90 % \
+             where it helps."
         ),
         "{detail}"
     );

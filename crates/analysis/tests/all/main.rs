@@ -9,6 +9,7 @@ mod changes;
 mod circuit;
 mod circuit_bad;
 mod circuit_cells;
+mod circuit_design;
 mod circuit_findings;
 mod circuit_helps;
 mod circuit_operation;

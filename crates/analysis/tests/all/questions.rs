@@ -243,20 +243,30 @@ fn a_circuit_is_asked_what_its_level_rests_on() {
     assert!(one(&first, "circuit/cycle").says.contains("picks 600 an hour"));
     let report = whole(&project);
     let needed =
-        report.circuits[0].depth.as_ref().and_then(|depth| depth.controls).expect("controls").held_kpa;
+        report.circuits[0].depth.as_ref().and_then(|depth| depth.controls).expect("controls").alarm_kpa;
     edit_supply(&mut project, |supply| {
         supply.check_valve_at_cup = true;
         supply.lip_gap_um = Sourced::stated(5.0);
     });
     let circuit = Arc::make_mut(&mut project.circuits[0]);
-    circuit.thresholds =
-        Some(Thresholds { held_kpa: 0.5 * needed, saving_off_kpa: 70.0, time_out_s: 1.0, hold_s: 5.0 });
+    circuit.thresholds = Some(Thresholds {
+        held_kpa: 0.5 * needed,
+        alarm_kpa: None,
+        saving_off_kpa: 70.0,
+        time_out_s: 1.0,
+        hold_s: 5.0,
+    });
     let second = asked(&project);
     assert!(find(&second, "circuit 3/check valve").is_none() && find(&second, "circuit 3/no leak").is_none());
     assert!(one(&second, "circuit 3/switch").says.contains("the required factors need "));
     let circuit = Arc::make_mut(&mut project.circuits[0]);
-    circuit.thresholds =
-        Some(Thresholds { held_kpa: needed + 5.0, saving_off_kpa: 70.0, time_out_s: 1.0, hold_s: 5.0 });
+    circuit.thresholds = Some(Thresholds {
+        held_kpa: needed + 5.0,
+        alarm_kpa: None,
+        saving_off_kpa: 70.0,
+        time_out_s: 1.0,
+        hold_s: 5.0,
+    });
     assert!(find(&asked(&project), "circuit 3/switch").is_none());
 }
 

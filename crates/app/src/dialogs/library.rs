@@ -277,6 +277,17 @@ fn behaviour_ui(ui: &mut Ui, view: &View, model: &mut CupModel) {
     if lever != model.side_lever() {
         model.side_lever_mm = Some(lever);
     }
+    let mut width = model.lip_width();
+    sourced(
+        ui,
+        "Lip bears on",
+        &mut width,
+        Quantity::Length,
+        "Width of the ring on which the lip lies: what leaks under it goes as one over this. Unless stated, what lies between the sealing line and the outer edge",
+    );
+    if width != model.lip_width() {
+        model.lip_width_mm = Some(width);
+    }
     sourced(
         ui,
         "Seal minimum",

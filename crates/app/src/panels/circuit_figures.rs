@@ -7,7 +7,9 @@ use crate::{
     theme::Size,
     view::{Action, View},
 };
-use analysis::{CircuitDepth, CircuitReport, CircuitStatus, DepthState, HelpReport};
+use analysis::{
+    CircuitDepth, CircuitReport, CircuitStatus, DepthState, DesignFrom, DesignReport, HelpReport,
+};
 use egui::{RichText, Ui};
 use units::{Quantity, Shown};
 
@@ -148,7 +150,38 @@ fn signed(view: &View, kpa: f64) -> String {
     if more { format!("+{text}") } else { text }
 }
 
+/// What it comes to, what factors are worked out at, and what stops the machine, beside each other.
+fn levels_ui(ui: &mut Ui, view: &View, design: &DesignReport) {
+    ui.label(RichText::new("Levels at the switch").font(Size::Body.strong()));
+    let mut row = |name: &str, kpa: f64, why: &str| {
+        fields::figure(ui, name, &view.show(kpa, Quantity::VacuumLevel), why);
+    };
+    row("Steady", design.steady_kpa, "What the circuit comes to with a part on every cup");
+    let why = match design.from {
+        DesignFrom::Switch if design.never_held() => {
+            "The steady level: the switch waits for more and no pick starts"
+        }
+        DesignFrom::Switch => {
+            "Factors are worked out at it: the switch says the part is held from it on, as stated"
+        }
+        DesignFrom::Share => {
+            "Factors are worked out at it: 85 % of the steady level, since nobody stated what the switch waits for"
+        }
+        DesignFrom::Stated => "Factors are worked out at it: the level stated for the circuit",
+    };
+    row("Design", design.design_kpa, why);
+    row(
+        "Alarm below",
+        design.alarm_kpa,
+        "With a part held the machine stops below it; the design level unless stated",
+    );
+    fields::parting(ui);
+}
+
 fn figures_column_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport, actions: &mut Vec<Action>) {
+    if let Some(design) = &circuit.design {
+        levels_ui(ui, view, design);
+    }
     let Some(depth) = &circuit.depth else { return };
     let time = |s: Option<f64>| match s {
         Some(s) if s.is_finite() => view.show(s, Quantity::Time),
@@ -229,7 +262,13 @@ fn figures_column_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport, actions:
             ui,
             "Part held from",
             &view.show(controls.held_kpa, Quantity::VacuumLevel),
-            "At the switch: every factor as required",
+            "At the switch: 85 % of the steady level, or what the required factors need where that is more",
+        );
+        fields::figure(
+            ui,
+            "Alarm below",
+            &view.show(controls.alarm_kpa, Quantity::VacuumLevel),
+            "At the switch: the least level at which every factor is as required",
         );
         fields::figure(
             ui,

@@ -212,9 +212,9 @@ fn motion_ui(ui: &mut Ui, view: &View, cup: &Cup, report: &analysis::CupReport) 
     ui.label(RichText::new(format!("At {}", motion.name.to_lowercase())).font(Size::Heading.strong()));
     fields::figure(
         ui,
-        "Level here",
+        "Design level",
         &view.show(report.level_kpa, Quantity::VacuumLevel),
-        "At this cup, at the site's altitude",
+        "At this cup, at the site's altitude, once the part counts as held: what the factors are worked out at",
     );
     if let Some(channel) = report.channel {
         fields::figure(

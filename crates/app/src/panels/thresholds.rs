@@ -19,8 +19,8 @@ const ROWS: [Row; 4] = [
     Row {
         name: "Part held from",
         quantity: Quantity::VacuumLevel,
-        why: "The vacuum switch reports the part as held from this level on: every factor must be met there, and every good \
-              pick must get there",
+        why: "The vacuum switch reports the part as held from this level on: factors are worked out at it, and every good pick \
+              must get there",
         slot: |t| &mut t.held_kpa,
     },
     Row {
@@ -43,6 +43,33 @@ const ROWS: [Row; 4] = [
         slot: |t| &mut t.hold_s,
     },
 ];
+
+/// The level that stops the machine with a part held: the held level unless somebody states less.
+fn alarm_ui(
+    ui: &mut Ui,
+    view: &View,
+    circuit: &Circuit,
+    (stated, suggested): (Thresholds, Option<Thresholds>),
+    change: &mut Change<'_>,
+) {
+    let mut why = "With a part held the machine stops below this level; until then it carries the part at whatever level there \
+                   is, so that the required factors must be met here too. The held level unless stated"
+        .to_owned();
+    if let Some(alarm) = suggested.and_then(|found| found.alarm_kpa) {
+        why += &format!(".\nWorked out: {}", view.text(alarm, Quantity::VacuumLevel));
+    }
+    let salt = ("threshold", circuit.id, "alarm");
+    let now = stated.alarm_kpa.unwrap_or(stated.held_kpa);
+    let of = circuit.name.as_str();
+    let entered =
+        fields::quantity_of(ui, salt, "Alarm below", of, now, Quantity::VacuumLevel, &view.units, &why);
+    if let Some(alarm) = entered {
+        change("thresholds", &|c| {
+            c.thresholds =
+                Some(Thresholds { alarm_kpa: (alarm != stated.held_kpa).then_some(alarm), ..stated });
+        });
+    }
+}
 
 /// Draws the form.
 pub(super) fn thresholds_ui(
@@ -74,8 +101,11 @@ pub(super) fn thresholds_ui(
                 change("thresholds", &|c| c.thresholds = Some(new));
             }
         }
+        alarm_ui(ui, view, circuit, (stated, suggested), change);
     } else {
-        ui.label(RichText::new("Nothing stated yet.").color(view.tokens.second));
+        let says = "Nothing stated yet: factors are worked out at 85 % of the steady level.";
+        let says = if circuit.supply.is_some() { says } else { "Nothing stated yet." };
+        ui.add(egui::Label::new(RichText::new(says).color(view.tokens.second)).wrap());
     }
     fields::row(ui, "", "", |ui| {
         if circuit.thresholds.is_some() && ui.link("state none").clicked() {

@@ -185,6 +185,7 @@ impl From<v2::Model> for v3::Model {
             tilt_reduction: m.tilt_reduction,
             free_ml: None,
             side_lever_mm: None,
+            lip_width_mm: None,
             hardness_shore_a: m.hardness_shore_a,
             lip: m.lip,
             lip_life_picks: v3::Sourced(life, v3::Origin::Assumed, String::new()),

@@ -69,6 +69,8 @@ format_types! {
         tilt_reduction: Sourced<f64>,
         #[serde(default, skip_serializing_if = "Option::is_none")]
         side_lever_mm: Option<Sourced<f64>>,
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        lip_width_mm: Option<Sourced<f64>>,
         hardness_shore_a: f64,
         lip: LipKind,
         lip_life_picks: Sourced<f64>,

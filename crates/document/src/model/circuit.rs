@@ -18,11 +18,14 @@ pub struct Circuit {
     /// Source, hoses, manifold and valves; `None` while only the level is stated.
     pub supply: Option<Arc<Supply>>,
 }
-/// What the controls engineer sets: levels at the vacuum switch, times of the sequence.
+/// What the controls engineer sets: levels at the vacuum switch, which sits at the source, as it reads them on site, and times
+/// of the sequence.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Thresholds {
-    /// The part counts as held from this level on, kPa.
+    /// The part counts as held from this level on, kPa: what the machine guarantees, and so what factors are worked out at.
     pub held_kpa: f64,
+    /// With a part held the machine stops below this level, kPa; `None` where it does so below `held_kpa`.
+    pub alarm_kpa: Option<f64>,
     /// The air-saving switch stops the source at this level, kPa.
     pub saving_off_kpa: f64,
     /// Without the held level after this time the pick is given up, s.

@@ -35,6 +35,9 @@ pub struct CupModel {
     /// Height above the lip at which a side load passes without tilting, mm; where nobody stated it see
     /// [`Self::side_lever`].
     pub side_lever_mm: Option<Sourced<f64>>,
+    /// How wide the lip bears on the part, mm: what leaks under it goes as one over this; where nobody stated it see
+    /// [`Self::lip_width`].
+    pub lip_width_mm: Option<Sourced<f64>>,
     /// Lip hardness, Shore A.
     pub hardness_shore_a: f64,
     /// What the lip is like.
@@ -76,6 +79,13 @@ impl CupModel {
     /// Beam between two ends that stay square (statics; see `CupSpring` in `mechanics`).
     pub fn side_lever(&self) -> Sourced<f64> {
         self.side_lever_mm.clone().unwrap_or_else(|| Sourced::assumed(0.5 * self.height_mm))
+    }
+    /// How wide the lip bears, mm: as stated, else what lies between the sealing line and the outer edge, at least 0.5 mm, an
+    /// assumption (common practice, no source).
+    pub fn lip_width(&self) -> Sourced<f64> {
+        const NARROWEST_MM: f64 = 0.5;
+        let outside = 0.5 * (1.0 - self.sealing_share.value) * self.shape.size().min_element();
+        self.lip_width_mm.clone().unwrap_or_else(|| Sourced::assumed(outside.max(NARROWEST_MM)))
     }
 }
 

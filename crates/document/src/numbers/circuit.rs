@@ -11,6 +11,9 @@ pub(crate) fn circuit(c: &mut Circuit, each: Each<'_>) {
     each(own("circuit.level_kpa"), &mut c.level_kpa.value);
     if let Some(t) = &mut c.thresholds {
         each(own("circuit.thresholds.held_kpa"), &mut t.held_kpa);
+        if let Some(alarm) = &mut t.alarm_kpa {
+            each(own("circuit.thresholds.alarm_kpa"), alarm);
+        }
         each(own("circuit.thresholds.saving_off_kpa"), &mut t.saving_off_kpa);
         each(own("circuit.thresholds.time_out_s"), &mut t.time_out_s);
         each(own("circuit.thresholds.hold_s"), &mut t.hold_s);

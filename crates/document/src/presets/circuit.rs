@@ -132,7 +132,13 @@ impl Thresholds {
     /// kPa, s.
     pub fn preset(level_kpa: f64) -> Self {
         let share = |of: f64| tidy::number((level_kpa * of * 10.0).round() / 10.0);
-        Self { held_kpa: share(0.75), saving_off_kpa: share(0.95), time_out_s: 2.0, hold_s: 10.0 }
+        Self {
+            held_kpa: share(0.75),
+            alarm_kpa: None,
+            saving_off_kpa: share(0.95),
+            time_out_s: 2.0,
+            hold_s: 10.0,
+        }
     }
 }
 

@@ -42,6 +42,13 @@ fn thresholds(t: &Thresholds, subject: &Subject, of: &str, found: &mut Found) {
         );
         found.add(subject, says, "enter a deeper level for air saving");
     }
+    if let Some(alarm) = t.alarm_kpa.filter(|alarm| *alarm > t.held_kpa) {
+        let says = format!(
+            "the alarm of {of} comes below {alarm} kPa, while the part counts as held from {} kPa on",
+            t.held_kpa
+        );
+        found.add(subject, says, "enter an alarm level that is not deeper than the one for part held");
+    }
 }
 
 fn feed(s: &Supply, source: &SourceModel, subject: &Subject, of: &str, found: &mut Found) {

@@ -39,6 +39,11 @@ fn sizes(m: &CupModel, subject: &Subject, of: &str, found: &mut Found) {
         let says = format!("{of} gives {} mm and is only {} mm high", m.travel_mm.value, m.height_mm);
         found.add(subject, says, "enter a travel below its height");
     }
+    let (bears, size) = (m.lip_width().value, m.shape.size().min_element());
+    if bears > 0.5 * size {
+        let says = format!("the lip of {of} bears {bears} mm wide and is {size} mm across");
+        found.add(subject, says, "enter how wide the lip itself bears, less than half of its size");
+    }
     let lever = m.side_lever().value;
     if lever > m.height_mm {
         let says = format!(

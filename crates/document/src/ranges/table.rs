@@ -254,6 +254,13 @@ pub(super) const FIELDS: &[Field] = &[
         "up to its height; half of it is usual, 0 on a ball joint",
     ),
     row(
+        "model.lip_width_mm",
+        "the width that the lip bears on",
+        M::Of(Q::Length),
+        (0.01, 1000.0),
+        "from a sharp edge to a foam ring; a twentieth of the lip is usual",
+    ),
+    row(
         "model.hardness_shore_a",
         "the lip hardness",
         M::Fixed("Shore A"),
@@ -350,6 +357,7 @@ pub(super) const FIELDS: &[Field] = &[
     // Circuit.
     level("circuit.level_kpa", "the vacuum level", 1e-3),
     level("circuit.thresholds.held_kpa", "the level for part held", 1e-3),
+    level("circuit.thresholds.alarm_kpa", "the alarm level", 1e-3),
     level("circuit.thresholds.saving_off_kpa", "the level that stops the source", 0.0),
     row("circuit.thresholds.time_out_s", "the time-out", M::Of(Q::Time), (1e-3, 3600.0), LONG_MOVE),
     row("circuit.thresholds.hold_s", "the hold time", M::Of(Q::Time), (0.0, DAY), A_DAY),

@@ -28,7 +28,9 @@ fn of_child(test: &str) -> Option<PathBuf> {
 }
 /// Runs one test of this file again, as a child that is told its folder.
 fn again(mut command: Command, test: &str, folder: &Path) -> std::process::Output {
-    command.args(["--exact", test, "--nocapture"]).env(format!("CUPWRIGHT_CHILD_{test}"), folder);
+    command
+        .args(["--exact", &format!("faults::{test}"), "--nocapture"])
+        .env(format!("CUPWRIGHT_CHILD_{test}"), folder);
     command.output().unwrap()
 }
 

@@ -112,6 +112,7 @@ fn models_of_format_1() -> [CupModel; 2] {
         tilt_reduction: assumed(1.0),
         side_lever_mm: None,
         free_ml: None,
+        lip_width_mm: None,
         hardness_shore_a: 50.0,
         lip: LipKind::Plain,
         lip_life_picks: Sourced::assumed(1_000_000.0),
@@ -308,7 +309,8 @@ fn what_feeds_a_circuit_is_read_from_format_2() {
     // Format 2 did not know how a circuit is run: as where nobody said.
     let told = Supply { operation: Operation::default(), ..common::circuits::supply() };
     assert_eq!(circuit.supply.as_deref(), Some(&told));
-    let thresholds = Thresholds { held_kpa: 45.0, saving_off_kpa: 62.5, time_out_s: 1.2, hold_s: 90.0 };
+    let thresholds =
+        Thresholds { held_kpa: 45.0, alarm_kpa: None, saving_off_kpa: 62.5, time_out_s: 1.2, hold_s: 90.0 };
     assert_eq!(circuit.thresholds, Some(thresholds));
     assert_eq!(*project.circuits[1], Circuit::preset(CircuitId(20), "Circuit 2"));
     assert_eq!(

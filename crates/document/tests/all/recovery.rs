@@ -33,7 +33,7 @@ fn a_killed_program_loses_nothing_it_had_recorded() {
     }
     let folder = tempfile::tempdir().unwrap();
     let mut child = Command::new(std::env::current_exe().unwrap())
-        .args(["--exact", "a_killed_program_loses_nothing_it_had_recorded", "--nocapture"])
+        .args(["--exact", "recovery::a_killed_program_loses_nothing_it_had_recorded", "--nocapture"])
         .env(FOLDER, folder.path())
         .stdout(Stdio::null())
         .stderr(Stdio::piped())

@@ -24,6 +24,7 @@ pub(super) enum Column {
     SealingShare,
     TiltReduction,
     SideLever,
+    LipWidth,
     SealMinimum,
     Lip,
     LipLife,
@@ -35,7 +36,7 @@ pub(super) enum Column {
 }
 
 /// Every column in the order they are written: header as written, other first words that are taken for it.
-pub(super) const COLUMNS: [(Column, &str, &[&str]); 26] = [
+pub(super) const COLUMNS: [(Column, &str, &[&str]); 27] = [
     (Column::Name, "name", &["model", "cup"]),
     (Column::Shape, "shape", &["form"]),
     (Column::Length, "length mm", &["diameter", "size"]),
@@ -53,6 +54,7 @@ pub(super) const COLUMNS: [(Column, &str, &[&str]); 26] = [
     (Column::SealingShare, "sealing share", &[]),
     (Column::TiltReduction, "tilt reduction", &[]),
     (Column::SideLever, "side lever mm", &["lever of side load"]),
+    (Column::LipWidth, "lip width mm", &["width of the lip"]),
     (Column::SealMinimum, "seal minimum N/mm", &[]),
     (Column::Lip, "lip", &[]),
     (Column::LipLife, "lip life picks", &["lip life", "life of the lip"]),
@@ -96,6 +98,7 @@ impl Column {
             | Column::Travel
             | Column::Channel
             | Column::SideLever
+            | Column::LipWidth
             | Column::Closes => Measure::Of(Quantity::Length, "mm", 1.0),
             Column::Axial | Column::Lateral => Measure::Of(Quantity::Stiffness, "N/mm", 1.0),
             Column::SealMinimum => Measure::Of(Quantity::LineForce, "N/mm", 1.0),
@@ -123,6 +126,7 @@ impl Column {
             Column::SealingShare => "sealing_share",
             Column::TiltReduction => "tilt_reduction",
             Column::SideLever => "side_lever_mm",
+            Column::LipWidth => "lip_width_mm",
             Column::SealMinimum => "seal_minimum_n_mm",
             Column::LipLife => "lip_life_picks",
             Column::Closes => "closes_mm",

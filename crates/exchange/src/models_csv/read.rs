@@ -298,6 +298,7 @@ impl<'a> Row<'a> {
             lateral_n_mm: Sourced::stated(self.needed(Column::Lateral)),
             tilt_reduction: self.sourced(Column::TiltReduction, assumed_tilt),
             side_lever_mm: self.figure(Column::SideLever).map(Sourced::stated),
+            lip_width_mm: self.figure(Column::LipWidth).map(Sourced::stated),
             hardness_shore_a: self.needed(Column::Hardness),
             lip,
             lip_life_picks: self.sourced(Column::LipLife, lip.life_picks()),

@@ -47,6 +47,7 @@ pub fn models_csv_template() -> String {
         tilt_reduction: Sourced::stated(1.0),
         free_ml: Some(Sourced::stated(12.0)),
         side_lever_mm: Some(Sourced::stated(10.0)),
+        lip_width_mm: Some(Sourced::stated(2.0)),
         hardness_shore_a: 50.0,
         lip: LipKind::Plain,
         lip_life_picks: Sourced::stated(1_000_000.0),
@@ -107,6 +108,7 @@ fn cell(model: &CupModel, column: Column) -> String {
         Column::SealingShare => figure(model.sealing_share.value),
         Column::TiltReduction => figure(model.tilt_reduction.value),
         // Empty where it follows the height.
+        Column::LipWidth => model.lip_width_mm.as_ref().map_or_else(String::new, |width| figure(width.value)),
         Column::SideLever => {
             model.side_lever_mm.as_ref().map_or_else(String::new, |lever| figure(lever.value))
         }

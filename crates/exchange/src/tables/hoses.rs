@@ -54,6 +54,7 @@ mod tests {
             name: "Circuit 1".to_owned(),
             status: CircuitStatus::Solved,
             wanted_kpa: 60.0,
+            design: None,
             source_level_kpa: Some(61.0),
             flow_nl_min: Some(1.0),
             air_nl_min: None,

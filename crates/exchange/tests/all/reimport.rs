@@ -70,7 +70,7 @@ fn the_same_outline_otherwise_drawn_is_the_same() {
     let by = DVec2::new(-25.4, 3.0);
     let moved = compare_outline(part, &again.transformed(0.0, false, by), &lips);
     assert!(moved.shifted.is_some_and(|s| s.distance(by) < 1e-9), "{moved:?}");
-    assert_eq!(moved.sentence(), "the outline is the same, moved by (-25.400, 3.000) mm");
+    assert_eq!(moved.sentence(), "the outline is the same, moved by (\u{2212}25.400, 3.000) mm");
 }
 
 #[test]

@@ -127,6 +127,7 @@ fn circuits(context: &Context, width: f64, style: &Style) -> Section {
         if let Some(set) = &set {
             let level = |kpa: f64| context.figure(kpa, Quantity::VacuumLevel);
             rows.push(of("switch \"part held\" closes at", level(set.held_kpa)));
+            rows.push(of("alarm with a part held, below", level(set.alarm_kpa.unwrap_or(set.held_kpa))));
             rows.push(of("air saving stops the source at", level(set.saving_off_kpa)));
         }
         rows.push(of("time to level", time(|set| set.time_out_s, "≤")));

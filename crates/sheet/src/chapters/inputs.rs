@@ -140,6 +140,7 @@ fn known(context: &Context) -> Vec<Input> {
         let tilt = format!("tilt stiffness of {name} over that of its lip line");
         add(tilt, &model.tilt_reduction, Quantity::Ratio);
         add(format!("lever of a side load on {name}"), &model.side_lever(), Quantity::Length);
+        add(format!("width that the lip of {name} bears on"), &model.lip_width(), Quantity::Length);
         add(format!("line force that keeps {name} sealed"), &model.seal_minimum_n_mm, Quantity::LineForce);
         add(format!("air inside {name} at rest"), &model.free(), Quantity::Volume);
     }

@@ -52,6 +52,7 @@ pub(crate) fn model(id: &str, name: &str, shape: LipShape, folds: u8) -> Arc<Cup
         tilt_reduction: sourced(0.5, Origin::Assumed),
         side_lever_mm: None,
         free_ml: None,
+        lip_width_mm: None,
         hardness_shore_a: 50.0,
         lip: LipKind::Plain,
         lip_life_picks: Sourced::assumed(1_000_000.0),

@@ -34,6 +34,8 @@ pub fn model(id: &str, shape: LipShape, tilt: f64) -> CupModel {
         // On a ball joint: the hand figures know no lever.
         side_lever_mm: Some(Sourced::stated(0.0)),
         free_ml: None,
+        // Outside of the sealing line.
+        lip_width_mm: Some(Sourced::stated(0.5 * (1.0 - SHARE) * shape.size().min_element())),
         hardness_shore_a: 50.0,
         lip: LipKind::Plain,
         lip_life_picks: Sourced::assumed(1_000_000.0),

@@ -14,7 +14,7 @@ same_variants! {
 }
 same_fields! {
     Circuit = Circuit { id, name, level_kpa, thresholds, supply }
-    Thresholds = Thresholds { held_kpa, saving_off_kpa, time_out_s, hold_s }
+    Thresholds = Thresholds { held_kpa, alarm_kpa, saving_off_kpa, time_out_s, hold_s }
     Supply = Supply {
         source, arrangement, feed_kpa, at, main, manifold, branch, branches, restrictor, check_valve_at_cup, filter, valves,
         lip_gap_um, area_gripper, operation

@@ -92,6 +92,8 @@ format_types! {
     }
     Thresholds {
         held_kpa: f64,
+        #[serde(default, deserialize_with = "there", serialize_with = "bare", skip_serializing_if = "Option::is_none")]
+        alarm_kpa: Option<f64>,
         saving_off_kpa: f64,
         time_out_s: f64,
         hold_s: f64,

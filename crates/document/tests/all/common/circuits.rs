@@ -101,8 +101,13 @@ pub fn with_circuits(mut project: Project) -> Project {
     let (layout, part) = (project.layouts[0].id, project.parts[0].id);
     let cup = project.layouts[0].cups[3].id;
     let circuit = Arc::make_mut(&mut project.circuits[0]);
-    circuit.thresholds =
-        Some(Thresholds { held_kpa: 45.0, saving_off_kpa: 62.5, time_out_s: 1.2, hold_s: 90.0 });
+    circuit.thresholds = Some(Thresholds {
+        held_kpa: 45.0,
+        alarm_kpa: Some(42.0),
+        saving_off_kpa: 62.5,
+        time_out_s: 1.2,
+        hold_s: 90.0,
+    });
     circuit.supply = Some(Arc::new(supply()));
     let second = CircuitId(project.next_id());
     project.circuits.push(Arc::new(Circuit::preset(second, "Circuit 2")));
@@ -341,7 +346,13 @@ fn trial() -> BoxedStrategy<Trial> {
 /// Supply and thresholds of the first circuit, sources, cycle and trial of an arbitrary project.
 pub fn feeding() -> BoxedStrategy<Feeding> {
     let thresholds = option::of((two(), two())).prop_map(|t| {
-        t.map(|(a, b)| Thresholds { held_kpa: a.x, saving_off_kpa: a.y, time_out_s: b.x, hold_s: b.y })
+        t.map(|(a, b)| Thresholds {
+            held_kpa: a.x,
+            alarm_kpa: (a.x > 30.0).then_some(0.5 * a.x),
+            saving_off_kpa: a.y,
+            time_out_s: b.x,
+            hold_s: b.y,
+        })
     });
     let supply = option::of(any_supply("source-0".into()));
     (thresholds, supply, (any_source(0), option::of(any_source(1))), cycle(), trial())

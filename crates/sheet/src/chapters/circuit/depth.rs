@@ -34,6 +34,12 @@ pub(super) fn controls(context: &Context, circuit: &CircuitReport, width: f64, s
     let rows = [
         row("part held from", level, stated.map(|s| s.held_kpa), made.map(|m| m.held_kpa)),
         row(
+            "alarm below",
+            level,
+            stated.map(|s| s.alarm_kpa.unwrap_or(s.held_kpa)),
+            made.map(|m| m.alarm_kpa),
+        ),
+        row(
             "air saving stops the source at",
             level,
             stated.map(|s| s.saving_off_kpa),
@@ -57,8 +63,9 @@ pub(super) fn controls(context: &Context, circuit: &CircuitReport, width: f64, s
     let style = &tight(style);
     let (head, mut rows) = table(&columns, &rows, width, style);
     let says = if made.is_some() {
-        "Part held: the level at the source's switch from which every factor is as required. Time-out: twice the time \
-         the pick takes to it, at least half a second. Hold: with a check valve at the source."
+        "Part held: 85 % of the steady level at the source's switch, or the alarm level where that is more. Alarm: the least \
+         level at which every factor is as required. Time-out: twice the time the pick takes to the held level, at least half \
+         a second. Hold: with a check valve at the source."
     } else if circuit.depth.is_some() {
         "Nothing can be set while some required factor is not met."
     } else {

@@ -6,7 +6,7 @@ use crate::chapters::{append, body, note_after, nothing, tight};
 use crate::context::Context;
 use crate::style::Style;
 use crate::tables::{Cell, figures, flexible, table, words};
-use analysis::{CircuitElement, CircuitReport, EvacuationCurve};
+use analysis::{CircuitElement, CircuitReport, DesignFrom, EvacuationCurve};
 use units::{Quantity, unit_of};
 
 /// A loss above this share of the level at the source is listed.
@@ -20,7 +20,8 @@ pub(super) fn levels(context: &Context, circuit: &CircuitReport, width: f64, sty
     let timed = circuit.depth.as_ref().is_some_and(|depth| !depth.evacuation.is_empty());
     let mut columns = vec![
         flexible("cup, source"),
-        figures(format!("level {}", unit(Quantity::VacuumLevel))),
+        figures(format!("steady {}", unit(Quantity::VacuumLevel))).of("level"),
+        figures(format!("design {}", unit(Quantity::VacuumLevel))).of("level"),
         figures(format!("air {}", unit(Quantity::Flow))),
     ];
     if timed {
@@ -35,6 +36,7 @@ pub(super) fn levels(context: &Context, circuit: &CircuitReport, width: f64, sty
         let mut row = vec![
             Cell::bold(mark),
             Cell::plain(context.number(cup.level_kpa, Quantity::VacuumLevel)),
+            Cell::plain(context.number(cup.design_kpa, Quantity::VacuumLevel)),
             Cell::plain(least(context, cup.leak_nl_min, Quantity::Flow)),
         ];
         if timed {
@@ -47,6 +49,7 @@ pub(super) fn levels(context: &Context, circuit: &CircuitReport, width: f64, sty
         let mut row = vec![
             Cell::plain(source.name.trim()),
             Cell::plain(context.number(source.level_kpa, Quantity::VacuumLevel)),
+            Cell::plain(""),
             Cell::plain(least(context, source.flow_nl_min, Quantity::Flow)),
         ];
         if timed {
@@ -66,6 +69,21 @@ pub(super) fn levels(context: &Context, circuit: &CircuitReport, width: f64, sty
     if deepest.is_finite() {
         let level = context.figure(deepest, Quantity::VacuumLevel);
         says.push_str(&format!(" Deepest level that the source reaches here: {level}."));
+    }
+    if let Some(design) = &circuit.design {
+        let level = |kpa: f64| context.figure(kpa, Quantity::VacuumLevel);
+        says.push_str(&format!(
+            " Steady is what the circuit comes to; factors are worked out at the design level: {} at the switch at the source, \
+             {}. Alarm below {}.",
+            level(design.design_kpa),
+            match design.from {
+                DesignFrom::Switch if design.never_held() => "which waits for more",
+                DesignFrom::Switch => "as stated",
+                DesignFrom::Share => "85 % of the steady level, since none is stated",
+                DesignFrom::Stated => "the level stated",
+            },
+            level(design.alarm_kpa),
+        ));
     }
     if timed {
         says.push_str(" Times are from the start of the source to that share of the level at work.");

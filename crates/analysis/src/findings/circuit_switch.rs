@@ -1,0 +1,77 @@
+//! `circuit.switch`: what the vacuum switch waits for does not fit what the circuit comes to, or what the factors need.
+//!
+//! Why: the machine moves off once the switch says that the part is held, and stops below the alarm level; between the two it
+//! carries the part at whatever level there is. Limits: fails where the circuit never comes to the level that the switch waits
+//! for; watched where the alarm comes only below the level that the required factors need. Remedy: the levels to set.
+
+use super::{Draft, Facts, RuleInfo};
+use crate::report::{CircuitReport, DepthState, DesignReport, Severity};
+use units::Quantity;
+
+/// Levels closer than this share are equal.
+const EQUAL: f64 = 1e-6;
+
+pub(super) const INFO: RuleInfo = RuleInfo {
+    id: "circuit.switch",
+    title: "Switch level out of reach, or alarm too low",
+    explains: "The machine moves off once the switch says that the part is held, and stops below the alarm level; between the \
+               two it carries the part at whatever level there is.",
+    fail: "level for part held above the steady level",
+    watch: "alarm level below the one that the required factors need",
+    remedy: "the levels to set",
+};
+
+pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
+    for circuit in facts.circuits {
+        let Some(design) = &circuit.design else { continue };
+        if design.never_held() {
+            out.extend(never_held(facts, circuit, design));
+        } else {
+            out.extend(late_alarm(facts, circuit, design));
+        }
+    }
+}
+
+fn never_held(facts: &Facts<'_>, circuit: &CircuitReport, design: &DesignReport) -> Option<Draft> {
+    let (words, held) = (facts.words, design.held_kpa?);
+    let says = format!(
+        "{} comes to {}; its switch says \u{201c}part held\u{201d} from {} on, so that no pick starts.",
+        circuit.name,
+        words.level(design.steady_kpa),
+        words.level(held),
+    );
+    let draft = Draft::new(INFO.id, Severity::Fail, says)
+        .cups(facts.on_circuit(circuit.id))
+        .figure(design.steady_kpa, held, Quantity::VacuumLevel)
+        .remedy(
+            "Set the switch below the level that the circuit comes to, or give the circuit a deeper level."
+                .to_owned(),
+        )
+        .off(1.0 - design.steady_kpa / held);
+    Some(draft)
+}
+
+fn late_alarm(facts: &Facts<'_>, circuit: &CircuitReport, design: &DesignReport) -> Option<Draft> {
+    if facts.depth != DepthState::Current {
+        return None;
+    }
+    let needed = circuit.depth.as_ref()?.controls.as_ref()?.alarm_kpa;
+    // Short at the held level already: that is told of each motion.
+    if design.design_kpa < needed || design.alarm_kpa >= needed * (1.0 - EQUAL) {
+        return None;
+    }
+    let words = facts.words;
+    let [enough, ..] = words.upwards(needed, Quantity::VacuumLevel);
+    let says = format!(
+        "On {} the alarm comes below {}; the required factors need {} at the switch, and the part is carried in between.",
+        circuit.name,
+        words.level(design.alarm_kpa),
+        words.level(enough),
+    );
+    let draft = Draft::new(INFO.id, Severity::Watch, says)
+        .cups(facts.on_circuit(circuit.id))
+        .figure(design.alarm_kpa, needed, Quantity::VacuumLevel)
+        .remedy(format!("Set the alarm to {} or deeper.", words.level(enough)))
+        .off(1.0 - design.alarm_kpa / needed);
+    Some(draft)
+}
