@@ -190,3 +190,25 @@ fn a_motor_stops_between_picks_when_the_form_says_so() {
     assert!(energy(&window) < running, "{} {running}", energy(&window));
     assert!(window.state().project().circuits[0].supply.as_ref().unwrap().operation.motors_stop);
 }
+
+#[test]
+fn a_fitting_gets_its_own_bore_and_stated_figures_and_the_method_is_chosen() {
+    let mut window = window();
+    demo(&mut window);
+    click(&mut window, "source and hoses…");
+    type_into(&mut window, "Gap under lips, mm", "0.05");
+    let before = worst(&window);
+    click(&mut window, "own bore: straight fitting of main hose");
+    type_into(&mut window, "Straight fitting bore, main hose, mm", "4");
+    let supply = |window: &Window<'_>| window.state().project().circuits[0].supply.clone().unwrap();
+    assert_eq!(supply(&window).main.fittings[0].bore_mm, Some(4.0));
+    let narrow = worst(&window);
+    assert!(narrow < before, "{narrow} {before}");
+    click(&mut window, "stated C and b: straight fitting of main hose");
+    type_into(&mut window, "C, dm³/(s·bar), straight fitting of main hose", "0.5");
+    assert_eq!(supply(&window).main.fittings[0].flow.map(|flow| flow.c_dm3_s_bar), Some(0.5));
+    assert_ne!(worst(&window), narrow);
+    click(&mut window, "Loss of fittings");
+    click(&mut window, "three constants");
+    assert_eq!(supply(&window).fitting_loss, document::FittingLoss::ThreeConstant);
+}

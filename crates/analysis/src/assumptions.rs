@@ -2,8 +2,8 @@
 
 use crate::{lower, report::Assumption};
 use document::{
-    BlowOff, CircuitId, Cup, CupModel, Layout, MassBy, ModelId, Origin, Part, PartId, Project, SourceKind,
-    Sourced,
+    Arrangement, BlowOff, CircuitId, Cup, CupModel, Layout, Line, MassBy, ModelId, Origin, Part, PartId,
+    Project, SourceKind, Sourced, Supply,
 };
 use units::Quantity;
 
@@ -92,6 +92,10 @@ pub(crate) fn assumed_inputs(project: &Project, layout: &Layout, part: Option<&P
                 add(of(), &format!("{field} lost to back-pressure"), what, value, Quantity::Share);
             }
         }
+        for (field, what, bore_mm) in fitting_bores(supply) {
+            let bore = Sourced::assumed(bore_mm);
+            add(of(), &field, format!("bore of the fittings in {what} of {name}"), &bore, Quantity::Length);
+        }
         if let Some(model) = project.source(&supply.source) {
             let usual = operation.blow_off.of(model.kind).filter(|_| operation.blow_off == BlowOff::Usual);
             if let Some((valve, feed_kpa)) = usual {
@@ -171,6 +175,28 @@ pub(crate) fn assumed_inputs(project: &Project, layout: &Layout, part: Option<&P
         }
     }
     out
+}
+
+/// Hoses with fittings whose bore nobody stated: they are taken as wide as the hose.
+fn fitting_bores(supply: &Supply) -> Vec<(String, String, f64)> {
+    let taken =
+        |line: &Line| line.fittings.iter().any(|f| f.count > 0 && f.bore_mm.is_none() && f.flow.is_none());
+    let main = (supply.arrangement == Arrangement::Central).then_some((
+        "main".to_owned(),
+        "the main hose".to_owned(),
+        &supply.main,
+    ));
+    let branches = (supply.arrangement != Arrangement::PerCup).then(|| {
+        let own = supply.branches.iter().map(|own| {
+            (format!("branch {}", own.cup), format!("the own branch of cup {}", own.cup), &own.line)
+        });
+        std::iter::once(("branch".to_owned(), "the branches".to_owned(), &supply.branch)).chain(own)
+    });
+    let lines = main.into_iter().chain(branches.into_iter().flatten());
+    lines
+        .filter(|(.., line)| taken(line))
+        .map(|(key, what, line)| (format!("bore of the fittings in {key}"), what, line.bore_mm))
+        .collect()
 }
 
 /// Whether cups of a model are on a circuit of which the levels are worked out.

@@ -176,7 +176,9 @@ pub(crate) fn levels(circuits: &[CircuitReport], choice: &UnitChoice) -> Option<
     });
     match each.collect::<Vec<_>>().as_slice() {
         [] => None,
-        [(_, level, why)] => Some(format!("Factors are at {level}, {why}.")),
+        [(_, level, why), others @ ..] if others.iter().all(|(_, l, w)| (l, w) == (level, why)) => {
+            Some(format!("Factors are at {level}, {why}."))
+        }
         several => {
             let each: Vec<String> =
                 several.iter().map(|(name, level, why)| format!("{level} on {name}, {why}")).collect();

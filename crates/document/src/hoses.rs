@@ -97,6 +97,7 @@ pub const FITTINGS: &[FittingPreset] = &[
     FittingPreset { kind: FittingKind::Elbow90, multiple: 30.0, low: 800.0, origin: CRANE },
     FittingPreset { kind: FittingKind::SweptRun, multiple: 15.0, low: 100.0, origin: SWEPT },
     FittingPreset { kind: FittingKind::SweptBranch, multiple: 32.0, low: 500.0, origin: SWEPT },
+    FittingPreset { kind: FittingKind::WideBend, multiple: 12.0, low: 800.0, origin: CRANE },
     FittingPreset { kind: FittingKind::TeeRun, multiple: 20.0, low: 200.0, origin: CRANE },
     FittingPreset { kind: FittingKind::TeeBranch, multiple: 60.0, low: 800.0, origin: CRANE },
 ];
@@ -158,11 +159,24 @@ pub const RESTRICTIONS: &[RestrictionPreset] = &[
     preset(RestrictionUse::Filter, 20.0, 41.0, 0.4),
     preset(RestrictionUse::Filter, 25.0, 65.0, 0.4),
 ];
-/// The restriction of a use whose bore fits a hose: the smallest that does not narrow it, or the largest there is.
+/// What an ideal hole passes for each mm² of it, dm³/(s·bar) (isentropic nozzle, any gas dynamics text).
+const IDEAL_HOLE: f64 = 0.199;
+/// The restriction of a use whose bore fits a hose: the smallest that does not narrow it, or the largest there is; the next
+/// smaller one where that would pass more than an ideal hole of the hose's bore, which nothing on that hose can.
 ///
 /// # Units
 /// mm.
+///
+/// ```
+/// use document::{RestrictionUse, restriction_for};
+/// // A valve of 20 mm would have 31 dm³/(s·bar), a hole of 13 mm has 26.4.
+/// assert_eq!(restriction_for(RestrictionUse::Valve, 13.0).unwrap().bore_mm, 12.0);
+/// assert_eq!(restriction_for(RestrictionUse::Valve, 10.0).unwrap().bore_mm, 12.0);
+/// ```
 pub fn restriction_for(is: RestrictionUse, bore_mm: f64) -> Option<&'static RestrictionPreset> {
     let of_use = || RESTRICTIONS.iter().filter(move |p| p.is == is);
-    of_use().find(|p| p.bore_mm >= bore_mm - 1e-9).or_else(|| of_use().next_back())
+    let most = IDEAL_HOLE * std::f64::consts::FRAC_PI_4 * bore_mm * bore_mm;
+    let wide = of_use().position(|p| p.bore_mm >= bore_mm - 1e-9).unwrap_or(usize::MAX);
+    let fitting = of_use().take(wide.saturating_add(1)).filter(|p| p.restriction.c_dm3_s_bar <= most);
+    fitting.last().or_else(|| of_use().next())
 }

@@ -1,8 +1,9 @@
 //! What things are called on screen, on the sheet and in messages.
 
 use crate::{
-    Arrangement, CupModel, CurveFlow, CurveKind, Fed, FittingKind, LipKind, MassBy, MotionKind, MoveProfile,
-    Origin, RestrictionUse, SourceKind, Sourced, Stage, StartStop, Texture, TrialKind, Wetness, Worst,
+    Arrangement, CupModel, CurveFlow, CurveKind, Fed, FittingKind, FittingLoss, LipKind, MassBy, MotionKind,
+    MoveProfile, Origin, RestrictionUse, SourceKind, Sourced, Stage, StartStop, Texture, TrialKind, Wetness,
+    Worst,
 };
 use geometry::LipShape;
 
@@ -37,6 +38,13 @@ labels! {
         SweptRun => "swept Y, straight through",
         SweptBranch => "swept Y, out of the branch",
         Straight => "straight fitting",
+        WideBend => "wide bend",
+    }
+    FittingLoss {
+        MoreCareful => "the largest of the three",
+        Table => "fixed table",
+        TwoConstant => "two constants",
+        ThreeConstant => "three constants",
     }
     Fed { OneEnd => "fed at one end", BothEnds => "fed at both ends" }
     RestrictionUse {

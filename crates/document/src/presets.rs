@@ -28,7 +28,7 @@ impl Project {
     /// assert_eq!(project.motions.len(), 4);
     /// ```
     pub fn new(name: &str, part: Part) -> Self {
-        let part = tidy::part(part);
+        let part = tidy::part(part, None);
         let mut last_id = crate::ids::highest_in_part(&part);
         let mut next = || {
             last_id += 1;

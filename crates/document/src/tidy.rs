@@ -1,10 +1,10 @@
 //! Takes the noise of binary arithmetic (0.30000000000000004) off numbers before they enter the project, so that the
 //! file shows what a person meant. Reading and writing never change a number.
 
-use crate::{Cup, Part, numbers};
+use crate::{Part, numbers};
 use geometry::{Loop, Outline, Vertex};
 use glam::DVec2;
-use std::sync::Arc;
+use std::{collections::HashSet, sync::Arc};
 
 /// The double nearest to the value with thirteen significant digits: the noise that arithmetic leaves is gone, and what was typed
 /// is kept to better than a trillionth of it. Less than a trillionth is noise beside nothing: zero.
@@ -22,35 +22,75 @@ pub(crate) fn number(value: f64) -> f64 {
     if value.is_finite() { format!("{value:.12e}").parse().unwrap_or(value) } else { value }
 }
 
-fn each(_: numbers::At<'_>, value: &mut f64) {
-    *value = number(*value);
+/// Numbers that were there before, bit by bit: what an edit does not touch stays as it is, to the last digit.
+#[derive(Default)]
+struct Kept(HashSet<u64>);
+impl Kept {
+    fn of<T: Clone>(before: Option<&T>, visit: impl Fn(&mut T, numbers::Each<'_>)) -> Self {
+        let mut kept = Self::default();
+        if let Some(before) = before {
+            visit(&mut before.clone(), &mut |_, value| {
+                kept.0.insert(value.to_bits());
+            });
+        }
+        kept
+    }
+    fn number(&self, value: f64) -> f64 {
+        if self.0.contains(&value.to_bits()) { value } else { number(value) }
+    }
 }
 
 pub(crate) fn point(p: DVec2) -> DVec2 {
     DVec2::new(number(p.x), number(p.y))
 }
-pub(crate) fn cup(mut cup: Cup) -> Cup {
-    numbers::cup(&mut cup, &mut each);
-    cup
-}
-/// Tidy numbers of anything that [`numbers`] can list.
-pub(crate) fn thing<T>(mut thing: T, visit: impl Fn(&mut T, numbers::Each<'_>)) -> T {
-    visit(&mut thing, &mut each);
+/// Tidy numbers of anything that [`numbers`] can list, but for those it had before.
+pub(crate) fn thing<T: Clone>(
+    mut thing: T,
+    before: Option<&T>,
+    visit: impl Fn(&mut T, numbers::Each<'_>),
+) -> T {
+    let kept = Kept::of(before, &visit);
+    visit(&mut thing, &mut |_, value| *value = kept.number(*value));
     thing
 }
 
-fn vertex(v: &Vertex) -> Vertex {
+fn boundary(shared: &Loop, kept: &Kept) -> Option<Loop> {
     // The bulge is a pure number: its digits set how true an arc stays, so it is kept.
-    Vertex { at: point(v.at), bulge: v.bulge + 0.0 }
-}
-fn boundary(shared: &Loop) -> Option<Loop> {
+    let vertex = |v: &Vertex| Vertex {
+        at: DVec2::new(kept.number(v.at.x), kept.number(v.at.y)),
+        bulge: v.bulge + 0.0,
+    };
     let tidied: Vec<Vertex> = shared.vertices.iter().map(vertex).collect();
     (tidied != shared.vertices).then_some(Loop { vertices: tidied })
 }
 
-/// A part with tidy numbers; what is tidy already stays shared. Folders in front of the drawing's name are dropped.
-pub(crate) fn part(mut part: Part) -> Part {
-    numbers::part(&mut part, &mut each);
+/// Places of the corners of a part's outline and keep-outs.
+fn corners(part: &Part) -> Kept {
+    let loops = std::iter::once(&part.outline.outer).chain(&part.outline.holes);
+    let loops = loops.chain(part.keep_outs.iter().map(|k| &*k.area));
+    Kept(loops.flat_map(|l| &l.vertices).flat_map(|v| v.at.to_array()).map(f64::to_bits).collect())
+}
+
+/// A part with tidy numbers, but for those it had before; what is tidy already stays shared. Folders in front of the drawing's
+/// name are dropped.
+pub(crate) fn part(part: Part, before: Option<&Part>) -> Part {
+    let mut part = thing(part, before, numbers::part);
+    let same = |before: &&Part| {
+        let areas = |part: &Part| part.keep_outs.iter().map(|k| Arc::as_ptr(&k.area)).collect::<Vec<_>>();
+        Arc::ptr_eq(&before.outline, &part.outline) && areas(before) == areas(&part)
+    };
+    if before.as_ref().is_none_or(|before| !same(before)) {
+        let kept = before.map(corners).unwrap_or_default();
+        tidy_boundaries(&mut part, &kept);
+    }
+    if let Some(drawing) = &mut part.drawing {
+        drawing.file_name = file_name(&drawing.file_name).to_owned();
+    }
+    part
+}
+
+fn tidy_boundaries(part: &mut Part, kept: &Kept) {
+    let boundary = |shared: &Loop| boundary(shared, kept);
     let outer = boundary(&part.outline.outer);
     let holes: Vec<Option<Loop>> = part.outline.holes.iter().map(boundary).collect();
     if outer.is_some() || holes.iter().any(Option::is_some) {
@@ -69,10 +109,6 @@ pub(crate) fn part(mut part: Part) -> Part {
             keep_out.area = Arc::new(tidied);
         }
     }
-    if let Some(drawing) = &mut part.drawing {
-        drawing.file_name = file_name(&drawing.file_name).to_owned();
-    }
-    part
 }
 
 /// The last component of a path of any system.

@@ -56,8 +56,25 @@ pub enum LossMethod {
     /// default: the 2-K method's own growth towards small bores was fitted on much larger pipe.
     #[default]
     Multiple,
-    /// 2-K method throughout; at 6 mm bore twice the loss of the other. Where the two differ much, measure.
+    /// 2-K method throughout; at 6 mm bore twice the loss of the table. Where the two differ much, measure.
     TwoK,
+    /// 3-K method throughout: as 2-K, with a weaker growth towards small bores, fitted on more data.
+    ThreeK,
+    /// Whichever of the three loses most in this bore: the careful choice where nothing was measured.
+    MoreCareful,
+}
+
+impl LossMethod {
+    /// The word for it.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Multiple => "table",
+            Self::TwoK => "2-K",
+            Self::ThreeK => "3-K",
+            Self::MoreCareful => "larger loss",
+        }
+    }
 }
 
 /// One fitting and the bore its loss is referred to.
@@ -95,6 +112,13 @@ impl Fitting {
         Self { kind, bore_mm, method: LossMethod::Multiple }
     }
 
+    /// The fitting with its loss by another method.
+    #[must_use]
+    pub const fn by(mut self, method: LossMethod) -> Self {
+        self.method = method;
+        self
+    }
+
     /// A fitting whose loss coefficient the user states, the same at every flow.
     #[must_use]
     pub const fn stated(k: f64, bore_mm: f64) -> Self {
@@ -108,7 +132,8 @@ impl Fitting {
     /// degrees, 20 and 60 for run and branch of a tee, bends by radius (multiples partly from memory). A swept Y has
     /// the tee's multiples times the ratio of the converging-junction formulas at an equal split ([`junction_k`]): 15
     /// and 32. Straight couplings 2 (common practice, no source). 2-K: Hooper, Chemical Engineering 88(17), 1981,
-    /// K = K_low/Re + K (1 + 1/bore in inches). Expansion (1 - β²)² (Borda-Carnot), contraction 0.5 (1 - β²),
+    /// K = K_low/Re + K (1 + 1/bore in inches). 3-K: Darby, *Chemical Engineering Fluid Mechanics*, 2nd ed., 2001,
+    /// K = K_low/Re + K (1 + Kd/bore in inches^0.3). Expansion (1 - β²)² (Borda-Carnot), contraction 0.5 (1 - β²),
     /// entrance 0.5.
     #[must_use]
     pub fn k(&self) -> f64 {
@@ -118,11 +143,33 @@ impl Fitting {
             FittingKind::Expansion { to_mm } => (1.0 - beta_squared(to_mm)).powi(2),
             FittingKind::Contraction { from_mm } => 0.5 * (1.0 - beta_squared(from_mm)),
             FittingKind::Entrance => 0.5,
-            _ => match (self.method, self.two_k()) {
-                (LossMethod::TwoK, Some((_, k))) => k * (1.0 + INCH / self.bore_mm),
-                _ => self.multiple() * fully_rough_factor(self.bore_mm),
-            },
+            _ => self.chosen().map_or(0.0, |(_, k)| k),
         }
+    }
+
+    /// The method that gives the coefficient: the one asked for, the table where that has no such shape, the one of the
+    /// largest loss for [`LossMethod::MoreCareful`]. `None` where no method is needed: changes of bore, entrances,
+    /// stated losses.
+    #[must_use]
+    pub fn method_used(&self) -> Option<LossMethod> {
+        self.chosen().map(|(method, _)| method)
+    }
+
+    fn chosen(&self) -> Option<(LossMethod, f64)> {
+        let multiple = self.multiple()?;
+        let inches = self.bore_mm / INCH;
+        let table = (LossMethod::Multiple, multiple * fully_rough_factor(self.bore_mm));
+        let two = self.two_k().map(|(_, k)| (LossMethod::TwoK, k * (1.0 + inches.recip())));
+        let three = self.three_k().map(|(k, d)| (LossMethod::ThreeK, k * (1.0 + d / inches.powf(0.3))));
+        Some(match self.method {
+            LossMethod::Multiple => table,
+            LossMethod::TwoK => two.unwrap_or(table),
+            LossMethod::ThreeK => three.unwrap_or(table),
+            // The part with 1/Re is the same in all three, so the constants decide.
+            LossMethod::MoreCareful => {
+                two.into_iter().chain(three).fold(table, |most, one| if one.1 > most.1 { one } else { most })
+            }
+        })
     }
 
     /// The coefficient of 1/Re in the loss.
@@ -140,21 +187,21 @@ impl Fitting {
         self.k() + self.k_low() / reynolds
     }
 
-    /// n of K = n fT.
-    fn multiple(&self) -> f64 {
+    /// n of K = n fT; `None` for what the table does not scale by.
+    fn multiple(&self) -> Option<f64> {
         match self.kind {
-            FittingKind::Elbow90 => 30.0,
-            FittingKind::Elbow45 => 16.0,
-            FittingKind::TeeRun => 20.0,
-            FittingKind::TeeBranch => 60.0,
-            FittingKind::SweptRun => 15.0,
-            FittingKind::SweptBranch => 32.0,
-            FittingKind::Straight => 2.0,
-            FittingKind::Bend { radius_over_bore } => bend_multiple(radius_over_bore),
+            FittingKind::Elbow90 => Some(30.0),
+            FittingKind::Elbow45 => Some(16.0),
+            FittingKind::TeeRun => Some(20.0),
+            FittingKind::TeeBranch => Some(60.0),
+            FittingKind::SweptRun => Some(15.0),
+            FittingKind::SweptBranch => Some(32.0),
+            FittingKind::Straight => Some(2.0),
+            FittingKind::Bend { radius_over_bore } => Some(bend_multiple(radius_over_bore)),
             FittingKind::Expansion { .. }
             | FittingKind::Contraction { .. }
             | FittingKind::Entrance
-            | FittingKind::Stated { .. } => 0.0,
+            | FittingKind::Stated { .. } => None,
         }
     }
 
@@ -169,6 +216,24 @@ impl Fitting {
             FittingKind::SweptRun => Some((100.0, 0.05)),
             FittingKind::SweptBranch => Some((500.0, 0.4)),
             FittingKind::Bend { .. } => Some((800.0, 0.2)),
+            _ => None,
+        }
+    }
+
+    /// K and Kd of the 3-K method, where it has the shape; its coefficient of 1/Re is that of the 2-K method.
+    ///
+    /// Darby 2001, table 7-3 (values as in common open code): threaded elbows, tees flanged as elbow and threaded
+    /// through, bends by radius.
+    fn three_k(&self) -> Option<(f64, f64)> {
+        match self.kind {
+            FittingKind::Elbow90 => Some((0.14, 4.0)),
+            FittingKind::Elbow45 => Some((0.071, 4.2)),
+            FittingKind::TeeRun => Some((0.091, 4.0)),
+            FittingKind::TeeBranch => Some((0.28, 4.0)),
+            FittingKind::Bend { radius_over_bore } => {
+                const K: [(f64, f64); 4] = [(1.0, 0.091), (2.0, 0.056), (4.0, 0.066), (6.0, 0.075)];
+                Some((crate::interpolate::between(&K, radius_over_bore), 3.9))
+            }
             _ => None,
         }
     }
@@ -289,5 +354,46 @@ mod tests {
         // Hooper 1981: 800/Re + 0.4 (1 + 1/0.25 in); 2.8 at Re 1000.
         assert!((elbow.k_at(1000.0) - 2.8).abs() < 1e-12);
         assert!(elbow.k() > 1.5 * Fitting::new(FittingKind::Elbow90, 6.35).k());
+    }
+
+    #[test]
+    fn three_constants_give_what_their_author_gives() {
+        // Darby 2001, K = K1/Re + K (1 + Kd/D^0.3), D in inches: threaded elbow of 2 in at Re 1e4.
+        let elbow = Fitting::new(FittingKind::Elbow90, 50.8).by(LossMethod::ThreeK);
+        assert!((elbow.k_at(1e4) - (0.08 + 0.14 * (1.0 + 4.0 / 2.0_f64.powf(0.3)))).abs() < 1e-12);
+        assert!((elbow.k_at(1e4) - 0.674_861).abs() < 1e-5, "{}", elbow.k_at(1e4));
+        assert_eq!(elbow.method_used(), Some(LossMethod::ThreeK));
+    }
+
+    #[test]
+    fn the_careful_choice_is_the_largest_of_the_three_and_says_which() {
+        let kinds = [
+            FittingKind::Elbow90,
+            FittingKind::Elbow45,
+            FittingKind::TeeRun,
+            FittingKind::TeeBranch,
+            FittingKind::SweptBranch,
+            FittingKind::Bend { radius_over_bore: 3.0 },
+        ];
+        let methods = [LossMethod::Multiple, LossMethod::TwoK, LossMethod::ThreeK];
+        for bore in [3.0, 6.0, 13.0, 50.0, 150.0] {
+            for kind in kinds {
+                let by = |method| Fitting::new(kind, bore).by(method);
+                let careful = by(LossMethod::MoreCareful);
+                for re in [100.0, 1e4, 1e6] {
+                    let most = methods.map(|method| by(method).k_at(re)).into_iter().fold(0.0, f64::max);
+                    assert!((careful.k_at(re) - most).abs() < 1e-12);
+                }
+                assert_eq!(by(careful.method_used().unwrap()).k(), careful.k());
+            }
+        }
+        // Small: the growth of 2-K. In pipe of 150 mm the two are alike.
+        let elbow = |bore| Fitting::new(FittingKind::Elbow90, bore).by(LossMethod::MoreCareful).method_used();
+        assert_eq!(elbow(6.0), Some(LossMethod::TwoK));
+        assert_eq!(elbow(150.0), Some(LossMethod::ThreeK));
+        // No method knows these.
+        assert_eq!(Fitting::new(FittingKind::Entrance, 6.0).method_used(), None);
+        let straight = Fitting::new(FittingKind::Straight, 6.0).by(LossMethod::ThreeK);
+        assert_eq!(straight.method_used(), Some(LossMethod::Multiple));
     }
 }

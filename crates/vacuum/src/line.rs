@@ -189,7 +189,8 @@ impl Line {
     /// The line as the end of an open hose: air enters from rest through a sharp edge, and its acceleration counts.
     #[must_use]
     pub fn open_ended(mut self) -> Self {
-        let bore = self.narrowest_mm().unwrap_or(1.0);
+        // The hose is entered; a narrower fitting further on has a loss of its own.
+        let bore = self.hose.map(|hose| hose.bore_mm).or(self.narrowest_mm()).unwrap_or(1.0);
         self.fittings.push(Fitting::new(FittingKind::Entrance, bore));
         // From rest to the speed in the bore: one dynamic head more than the entrance loses.
         self.fittings.push(Fitting::stated(1.0, bore));

@@ -62,7 +62,7 @@ impl HelpChange {
             }),
             Self::WideBends(of) => lines(supply, *of).for_each(|line| {
                 refit(line, |kind| match kind {
-                    FittingKind::Elbow90 => FittingKind::Straight,
+                    FittingKind::Elbow90 => FittingKind::WideBend,
                     other => other,
                 });
             }),
@@ -102,10 +102,12 @@ fn manifolds(supply: &mut Supply) -> impl Iterator<Item = &mut Manifold> {
 fn refit(line: &mut Line, change: impl Fn(FittingKind) -> FittingKind) {
     let mut after: Vec<FittingUse> = Vec::with_capacity(line.fittings.len());
     for used in &line.fittings {
-        let kind = change(used.kind);
-        match after.iter_mut().find(|there| there.kind == kind) {
+        // What a maker states is of the fitting that was there.
+        let flow = used.flow.filter(|_| change(used.kind) == used.kind);
+        let new = FittingUse { kind: change(used.kind), flow, ..*used };
+        match after.iter_mut().find(|there| there.is_like(&new)) {
             Some(there) => there.count = there.count.saturating_add(used.count),
-            None => after.push(FittingUse { kind, count: used.count }),
+            None => after.push(new),
         }
     }
     if line.fittings.iter().any(|used| change(used.kind) != used.kind) {

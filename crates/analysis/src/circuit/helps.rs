@@ -81,7 +81,7 @@ fn kin(built: &Built) -> [Kin; 3] {
         ids.iter().copied().filter(|id| wanted(id.index())).collect()
     };
     let of = |index: usize| &built.elements[index];
-    let is_hose = |index: usize| of(index).line.is_some();
+    let is_hose = |index: usize| of(index).pieces.is_some();
     let is_channel = |index: usize| {
         let kind = built.network.spec().elements().get(index).map(|element| &element.kind);
         !is_hose(index) && matches!(kind, Some(ElementKind::Line(_)))

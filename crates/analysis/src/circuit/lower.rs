@@ -4,13 +4,14 @@ mod runs;
 
 use super::{
     input::{CircuitInput, CupInput},
-    lines::{fittings_text, line, restriction},
+    lines::{Piece, Turn, fittings_text, line, restriction},
     operation, source,
 };
 use crate::report::HoseRow;
 use document::{Arrangement, CupId, Line, SourceModel, Supply, ZoneValve};
 use glam::DVec3;
 use runs::way_of;
+use std::f64::consts::FRAC_PI_4;
 use vacuum::{
     Cup, ElementId, ElementKind, Leak, ManifoldId, Network, NetworkBuilder, NodeId, Restriction, Source,
     SourceId,
@@ -82,7 +83,10 @@ pub(crate) struct Described {
     pub cup: Option<CupId>,
     pub zone: Option<String>,
     pub path: Vec<DVec3>,
-    pub line: Option<Line>,
+    /// Of a hose: its fittings, in the order of the engine's.
+    pub pieces: Option<Vec<Piece>>,
+    /// Part of it is wound up.
+    pub coiled: bool,
     pub cut_mm: Option<f64>,
     pub bore_mm: Option<f64>,
 }
@@ -113,6 +117,8 @@ struct Way<'a> {
     path: Vec<DVec3>,
     line: &'a Line,
     cut_mm: f64,
+    /// Where the air turns at an end of it.
+    turn: Option<Turn>,
     cup: Option<CupId>,
     zone: Option<String>,
 }
@@ -160,10 +166,15 @@ pub(crate) fn network_after(input: &CircuitInput, similar: Option<&Built>) -> Re
 }
 
 impl Described {
-    /// A piece at a cup that has no extent.
+    /// A piece that has no extent.
+    fn piece(name: String, what: String) -> Self {
+        let (cup, zone, path, pieces) = (None, None, Vec::new(), None);
+        Self { name, what, cup, zone, path, pieces, coiled: false, cut_mm: None, bore_mm: None }
+    }
+
+    /// The same at a cup.
     fn part(name: String, what: String, cup: &CupInput) -> Self {
-        let (zone, line, cut_mm, bore_mm) = (None, None, None, None);
-        Self { name, what, cup: Some(cup.id), zone, path: Vec::new(), line, cut_mm, bore_mm }
+        Self { cup: Some(cup.id), ..Self::piece(name, what) }
     }
 }
 
@@ -247,7 +258,9 @@ impl Making<'_> {
     /// A cup with what sits on it; its own node and the one that its hose begins at.
     fn cup(&mut self, cup: &CupInput) -> (NodeId, NodeId) {
         let supply = &self.input.supply.0;
-        let mut lowered = Cup::tight(&cup.tag, cup.bore_mm)
+        // Off the part it is open as wide as its lip; what that lets in passes its bore, as every leak does.
+        let mouth_mm = (cup.leaking_mm2 / FRAC_PI_4).sqrt().max(cup.bore_mm);
+        let mut lowered = Cup::tight(&cup.tag, mouth_mm)
             .with_volume(cup.free_cm3, cup.held_cm3)
             .down_at(cup.down_at_kpa)
             .over(cup.leaking_mm2);
@@ -268,6 +281,8 @@ impl Making<'_> {
             let through = times(restriction(cells.restrictor), covered);
             in_the_way.push(("cells", ElementKind::Restrictor(through), Some(cells.bore_mm)));
         }
+        let bore = Restriction::orifice(cup.bore_mm, vacuum::DEFAULT_DISCHARGE);
+        in_the_way.push(("cup bore", ElementKind::Restrictor(bore), Some(cup.bore_mm)));
         if let Some(through) = supply.restrictor {
             in_the_way.push(("restrictor", ElementKind::Restrictor(restriction(through)), None));
         }
@@ -322,16 +337,8 @@ impl Making<'_> {
         if let Some(filter) = self.input.supply.0.filter {
             let behind = self.builder.node(&of_cup("source port"));
             let kind = ElementKind::Filter(restriction(filter));
-            let described = Described {
-                name: of_cup("filter"),
-                what: self.described("filter", &kind),
-                cup,
-                zone: None,
-                path: vec![at],
-                line: None,
-                cut_mm: None,
-                bore_mm: None,
-            };
+            let piece = Described::piece(of_cup("filter"), self.described("filter", &kind));
+            let described = Described { cup, path: vec![at], ..piece };
             self.element(described, port, behind, kind);
             port = behind;
         }
@@ -343,7 +350,8 @@ impl Making<'_> {
     }
 
     fn way(&mut self, way: Way<'_>, from: NodeId, to: NodeId) -> ElementId {
-        let line = line(way.line, way.cut_mm, way.cup.is_some());
+        let by = self.input.supply.0.fitting_loss;
+        let made = line(way.line, way.cut_mm, by, way.turn, way.cup.is_some());
         self.hoses.push(HoseRow {
             circuit: self.input.name.clone(),
             name: way.name.clone(),
@@ -354,16 +362,29 @@ impl Making<'_> {
             fittings: fittings_text(way.line),
         });
         let described = Described {
-            name: way.name,
-            what: String::new(),
             cup: way.cup,
             zone: way.zone,
             path: way.path,
             bore_mm: Some(way.line.bore_mm),
             cut_mm: Some(way.cut_mm),
-            line: Some(way.line.clone()),
+            pieces: Some(made.pieces),
+            coiled: way.line.coil.is_some(),
+            ..Described::piece(way.name, String::new())
         };
-        self.element(described, from, to, ElementKind::Line(line))
+        let (name, cup, zone) = (described.name.clone(), described.cup, described.zone.clone());
+        let ends: Vec<NodeId> = (1..=made.stated.len())
+            .map(|number| self.builder.node(&format!("{name}, in front of fitting {number}")))
+            .chain([to])
+            .collect();
+        let id = self.element(described, from, ends[0], ElementKind::Line(made.line));
+        for (number, ((what, through, bore_mm), ends)) in
+            made.stated.into_iter().zip(ends.windows(2)).enumerate()
+        {
+            let piece = Described::piece(format!("{name}, fitting {}", number + 1), what);
+            let described = Described { cup, zone: zone.clone(), bore_mm: Some(bore_mm), ..piece };
+            self.element(described, ends[0], ends[1], ElementKind::Restrictor(through));
+        }
+        id
     }
 
     fn element(&mut self, described: Described, from: NodeId, to: NodeId, kind: ElementKind) -> ElementId {

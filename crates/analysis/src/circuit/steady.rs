@@ -3,7 +3,7 @@
 use super::{
     design,
     input::CircuitInput,
-    lines::fitting_word,
+    lines::Piece,
     lower::{self, Built, Described},
 };
 use crate::{
@@ -189,22 +189,23 @@ fn elements(built: &Built, solution: &Solution) -> Vec<CircuitElement> {
         else {
             continue;
         };
-        let element = |what: String, loss_kpa: f64, hose: bool| CircuitElement {
+        let element = |what: String, loss_kpa: f64, hose: bool, piece: Option<&Piece>| CircuitElement {
             name: described.name.clone(),
             what,
             cup: described.cup,
             zone: described.zone.clone(),
             path: if hose { described.path.clone() } else { Vec::new() },
             length_mm: described.cut_mm.filter(|_| hose),
-            bore_mm: described.bore_mm,
+            bore_mm: piece.map(|piece| piece.bore_mm).or(described.bore_mm),
+            method: piece.map(|piece| piece.method).filter(|method| !method.is_empty()),
             flow_nl_min: flow,
             loss_kpa,
             regime: regime.word(),
         };
-        let Some(line) = &described.line else {
+        let Some(pieces) = &described.pieces else {
             let what =
                 if described.what.is_empty() { channel_text(described) } else { described.what.clone() };
-            out.push(element(what, loss, true));
+            out.push(element(what, loss, true, None));
             continue;
         };
         let parts = solution.part_losses(&built.network, id);
@@ -214,17 +215,15 @@ fn elements(built: &Built, solution: &Solution) -> Vec<CircuitElement> {
         let of = |wanted: &dyn Fn(LinePart) -> bool| -> f64 {
             times * parts.iter().filter(|part| wanted(part.part)).map(|part| part.loss_kpa).sum::<f64>()
         };
-        // The air's entrance stands behind the fittings and is told with the hose.
-        let listed: usize = line.fittings.iter().map(|used| used.count as usize).sum();
+        // The air's entrance at the cup stands behind the fittings and is told with the hose.
+        let listed: usize = pieces.iter().map(|piece| piece.fittings).sum();
         let of_hose = of(&|part| !matches!(part, LinePart::Fitting(index) if index < listed));
-        out.push(element(hose_text(described, line.coil.is_some()), of_hose, true));
+        out.push(element(hose_text(described), of_hose, true, None));
         let mut first = 0;
-        for used in line.fittings.iter().filter(|used| used.count > 0) {
-            let range = first..first + used.count as usize;
+        for piece in pieces {
+            let range = first..first + piece.fittings;
             let loss = of(&|part| matches!(part, LinePart::Fitting(index) if range.contains(&index)));
-            let word = fitting_word(used.kind);
-            let what = if used.count == 1 { word.to_owned() } else { format!("{} × {word}", used.count) };
-            out.push(element(what, loss, false));
+            out.push(element(piece.what.clone(), loss, false, Some(piece)));
             first = range.end;
         }
     }
@@ -235,8 +234,8 @@ fn millimetres(value: Option<f64>) -> String {
     value.map_or_else(String::new, |value| format!("{}", (value * 10.0).round() / 10.0))
 }
 
-fn hose_text(described: &Described, coiled: bool) -> String {
-    let word = if coiled { "coiled hose" } else { "hose" };
+fn hose_text(described: &Described) -> String {
+    let word = if described.coiled { "coiled hose" } else { "hose" };
     let length = described.cut_mm.unwrap_or(0.0).round();
     format!("{word} {} mm, {length} mm", millimetres(described.bore_mm))
 }

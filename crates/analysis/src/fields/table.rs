@@ -148,6 +148,7 @@ pub(super) const FIELDS: &[Field] = &[
     field("rated_feed_kpa", "rated feed pressure", M::Of(Q::FeedPressure)),
     field("length", "length", M::Of(Q::Length)),
     field("fittings", "fittings", M::Choice),
+    field("fitting_loss", "by which method fittings lose", M::Choice),
     field("turns", "turns", M::Plain),
     field("diameter_mm", "diameter", M::Of(Q::Length)),
     field("ports", "ports", M::Plain),

@@ -69,9 +69,13 @@ fn kin(circuit: &CircuitReport, limit: f64) -> Vec<Vec<&CircuitElement>> {
 fn remedy(element: &CircuitElement) -> &'static str {
     let what = element.what.as_str();
     if what.contains("elbow") {
-        "A swept bend or a straight fitting in its place, or a larger bore."
+        "A wide bend or a straight fitting in its place, or a larger bore."
+    } else if what.contains("tee at the port") {
+        "A larger bore of the hose at the port, or fewer cups on it."
     } else if what.contains("tee") {
         "A swept Y in place of the tee, or a larger bore."
+    } else if what.contains("cup bore") {
+        "A cup model with a larger bore."
     } else if what.contains("coiled") {
         "Cut the coil off, or take a larger bore."
     } else if what.contains("hose") {

@@ -9,6 +9,7 @@ mod assumed_inputs;
 mod balance_hull;
 mod balance_offset;
 mod balance_uneven;
+mod circuit_conductance;
 mod circuit_cycle;
 mod circuit_hold;
 mod circuit_hoses;
@@ -75,7 +76,7 @@ pub struct RuleInfo {
 type Rule = (RuleInfo, fn(&Facts<'_>, &mut Vec<Draft>));
 
 /// All rules, in the order of the manual.
-const RULES: [Rule; 39] = [
+const RULES: [Rule; 40] = [
     (seat_overhang::INFO, seat_overhang::find),
     (seat_clearance::INFO, seat_clearance::find),
     (seat_overlap::INFO, seat_overlap::find),
@@ -100,6 +101,7 @@ const RULES: [Rule; 39] = [
     (circuit_cycle::INFO, circuit_cycle::find),
     (circuit_switch::INFO, circuit_switch::find),
     (circuit_loss::INFO, circuit_loss::find),
+    (circuit_conductance::INFO, circuit_conductance::find),
     (circuit_manifold::INFO, circuit_manifold::find),
     (circuit_hoses::INFO, circuit_hoses::find),
     (circuit_valves::INFO, circuit_valves::find),

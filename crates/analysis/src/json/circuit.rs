@@ -126,6 +126,8 @@ struct ElementJson<'a> {
     length_mm: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
     bore_mm: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    method: Option<&'static str>,
     flow_nl_min: f64,
     loss_kpa: f64,
     regime: &'static str,
@@ -384,6 +386,7 @@ fn element<'a>(element: &'a CircuitElement, tags: &Tags<'a>) -> ElementJson<'a> 
         zone: element.zone.as_deref(),
         length_mm: element.length_mm.and_then(number),
         bore_mm: element.bore_mm.and_then(number),
+        method: element.method,
         flow_nl_min: known(element.flow_nl_min),
         loss_kpa: known(element.loss_kpa),
         regime: element.regime,

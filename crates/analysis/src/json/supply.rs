@@ -2,7 +2,7 @@
 
 use super::network::{self, OperationJson};
 use super::{known, number};
-use document::{Arrangement, Circuit, Project, SourceKind};
+use document::{Arrangement, Circuit, FittingLoss, Project, SourceKind};
 use serde::Serialize;
 
 #[derive(Serialize)]
@@ -15,6 +15,7 @@ pub(super) struct SupplyJson<'a> {
     #[serde(skip_serializing_if = "Option::is_none")]
     lip_gap_um: Option<f64>,
     check_valve_at_cup: bool,
+    fitting_loss: &'static str,
     #[serde(skip_serializing_if = "Option::is_none")]
     restrictor: Option<RestrictionJson>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -70,6 +71,12 @@ pub(super) fn supply<'a>(circuit: &'a Circuit, project: &'a Project) -> Option<S
         feed_kpa: (model.kind == SourceKind::Ejector).then(|| number(supply.feed_kpa.value)).flatten(),
         lip_gap_um: number(supply.lip_gap_um.value),
         check_valve_at_cup: supply.check_valve_at_cup,
+        fitting_loss: match supply.fitting_loss {
+            FittingLoss::MoreCareful => "larger",
+            FittingLoss::Table => "table",
+            FittingLoss::TwoConstant => "2-K",
+            FittingLoss::ThreeConstant => "3-K",
+        },
         restrictor: supply.restrictor.map(restriction),
         filter: supply.filter.map(restriction),
         valves: supply

@@ -134,6 +134,9 @@ pub struct CircuitElement {
     pub length_mm: Option<f64>,
     /// Bore, mm.
     pub bore_mm: Option<f64>,
+    /// By which method a fitting loses: "table", "2-K", "3-K", "K 0.5"; `None` for what is no fitting or has a stated
+    /// conductance.
+    pub method: Option<&'static str>,
     /// Flow towards the source, L/min ANR.
     pub flow_nl_min: f64,
     /// Pressure lost, kPa.

@@ -84,7 +84,7 @@ impl HelpChange {
             Self::Uncoiled(of) => format!("{} without coils", of.word()),
             Self::Swept(of) => format!("{} with swept Ys instead of tees", of.word()),
             Self::WideBends(of) => {
-                format!("{} with straight fittings and a wide bend instead of 90° elbows", of.word())
+                format!("{} with wide bends instead of 90° elbows", of.word())
             }
             Self::EqualBranches { mm } => {
                 let length = match units.length {

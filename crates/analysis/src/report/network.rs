@@ -59,7 +59,7 @@ pub struct NetworkWay {
     pub hose: Option<NetworkHose>,
     /// Fittings and the entry from rest.
     pub losses: Vec<NetworkLoss>,
-    /// Whether the air's acceleration is counted.
+    /// Whether the air's acceleration is counted, at the narrowest bore.
     pub kinetic: bool,
     /// Of anything that is no hose.
     pub through: Option<NetworkThrough>,

@@ -17,7 +17,8 @@ const ATMOSPHERE: f64 = 101.325;
 /// One rectangular gripper of 24 cells, 120 by 60 mm, in the middle of the sheet or where `x` says.
 fn gripper(x: f64) -> Project {
     let shape = LipShape::Rectangle { length: 120.0 / SHARE, width: 60.0 / SHARE, corner: 0.0 };
-    let model = model("area-120-60", shape, 1.0);
+    // One wide connection behind the cells.
+    let model = document::CupModel { bore_mm: 25.0, ..model("area-120-60", shape, 1.0) };
     let mut project = project(plate(600.0, 400.0, 1.0), model, &[(x, 200.0)], vec![still(1, "Lift", 1.0)]);
     let source = pump();
     let mut supply = supply(&source);

@@ -99,7 +99,9 @@ impl<'a> Redo<'a> {
                 let own = number(&loss["bore_mm"]) * 1e-3;
                 sum += head(m, own) * (number(&loss["k"]) + number(&loss["k_low"]) / re(m, own));
             }
-            if way["kinetic"] == true { sum + head(m, bore) * 2.0 * (p1 / p2).ln() } else { sum }
+            let own = list(way, "losses").iter().map(|loss| number(&loss["bore_mm"]) * 1e-3);
+            let narrowest = own.fold(bore, f64::min);
+            if way["kinetic"] == true { sum + head(m, narrowest) * 2.0 * (p1 / p2).ln() } else { sum }
         };
         let (mut low, mut high) = (0.0, 0.1);
         for _ in 0..45 {

@@ -12,6 +12,7 @@ mod circuit_cells;
 mod circuit_design;
 mod circuit_findings;
 mod circuit_helps;
+mod circuit_losses;
 mod circuit_operation;
 mod circuit_own_sources;
 mod circuit_ranges;

@@ -70,7 +70,7 @@ fn project_with_everything() -> Project {
     let mut project = leaking();
     edit_supply(&mut project, |supply| {
         supply.manifold = Some(manifold(6, 10.0));
-        supply.branch.fittings = vec![FittingUse { kind: FittingKind::Elbow90, count: 1 }];
+        supply.branch.fittings = vec![FittingUse::new(FittingKind::Elbow90, 1)];
     });
     project
 }

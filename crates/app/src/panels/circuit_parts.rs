@@ -2,16 +2,19 @@
 
 use super::circuits::{Change, with};
 use crate::{fields, view::View};
-use document::{Cells, CircuitId, Restriction, Supply, ZoneValve};
+use document::{Cells, CircuitId, Restriction, RestrictionUse, Supply, ZoneValve};
 use egui::Ui;
+use std::hash::Hash;
 use units::Quantity;
 
 /// A restrictor to start from: small against a hose, large against a leak (invented, generic).
 const RESTRICTOR: Restriction = Restriction { c_dm3_s_bar: 0.3, b: 0.3 };
-/// A filter to start from (invented, generic).
-const FILTER: Restriction = Restriction { c_dm3_s_bar: 8.0, b: 0.4 };
-/// A zone valve to start from (invented, generic).
-const VALVE: Restriction = Restriction { c_dm3_s_bar: 4.0, b: 0.35 };
+/// A filter or a zone valve to start from where none of those offered fits the hose (invented, generic).
+const FALLBACK: Restriction = Restriction { c_dm3_s_bar: 1.25, b: 0.35 };
+/// A filter or a zone valve to start from, to fit a hose (invented, generic).
+fn to_fit(is: RestrictionUse, bore_mm: f64) -> Restriction {
+    document::restriction_for(is, bore_mm).map_or(FALLBACK, |preset| preset.restriction)
+}
 
 /// Cells to start from (invented, generic).
 const CELLS: Cells =
@@ -37,7 +40,7 @@ pub(super) fn parts_ui(ui: &mut Ui, view: &View, id: CircuitId, supply: &Supply,
             "filter at the source",
             "Clogs with time: the trial's baseline shows it",
             supply.filter,
-            FILTER,
+            to_fit(RestrictionUse::Filter, supply.main.bore_mm),
             |s| &mut s.filter,
         ),
     ];
@@ -101,7 +104,7 @@ pub(super) fn cells_ui(ui: &mut Ui, view: &View, id: CircuitId, supply: &Supply,
 pub(super) fn restriction_ui(
     ui: &mut Ui,
     view: &View,
-    salt: (CircuitId, &str),
+    salt: impl Hash + Copy,
     of: &str,
     now: Restriction,
     change: &mut dyn FnMut(Restriction),
@@ -138,7 +141,7 @@ pub(super) fn valves_ui(ui: &mut Ui, view: &View, id: CircuitId, supply: &Supply
                 with(c, |s| match (on, at) {
                     (true, None) => s.valves.push(ZoneValve {
                         zone: zone.to_owned(),
-                        restriction: VALVE,
+                        restriction: to_fit(RestrictionUse::Valve, s.main.bore_mm),
                         check_valve: true,
                         manifold: None,
                     }),

@@ -8,7 +8,7 @@ use crate::{
     view::{Action, View},
 };
 use analysis::{CircuitReport, CircuitStatus};
-use document::{Arrangement, Circuit, CircuitId, Edit, Fed, Manifold, Supply};
+use document::{Arrangement, Circuit, CircuitId, Edit, Fed, FittingLoss, Manifold, Supply};
 use egui::{RichText, Ui};
 use std::sync::Arc;
 use units::Quantity;
@@ -173,6 +173,13 @@ fn supply_ui(
             change(what, &|c| with(c, |s| apply(&mut s.branch)));
         });
         own_lines_ui(ui, view, id, supply, change);
+    }
+    let losses: Vec<(FittingLoss, &str)> = FittingLoss::ALL.iter().map(|l| (*l, l.label())).collect();
+    let why = "By which published method elbows and tees lose: multiples of pipe friction (Crane), two constants (Hooper), three \
+               constants (Darby), or for each fitting the one that gives most. All come from larger pipe: what the maker states is \
+               better";
+    if let Some(v) = fields::choice(ui, (id, "loss"), "Loss of fittings", supply.fitting_loss, &losses, why) {
+        change("how fittings lose", &|c| with(c, |s| s.fitting_loss = v));
     }
     circuit_parts::parts_ui(ui, view, id, supply, change);
     circuit_parts::cells_ui(ui, view, id, supply, change);

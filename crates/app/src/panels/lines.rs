@@ -1,7 +1,8 @@
 //! Form of a hose: bore, length, fittings, coil.
 
-use crate::{dialogs::capital, fields, view::View};
-use document::{Coil, FittingKind, FittingUse, Line, LineLength};
+use super::line_fittings;
+use crate::{fields, view::View};
+use document::{Coil, Line, LineLength};
 use egui::Ui;
 use std::hash::Hash;
 use units::Quantity;
@@ -28,7 +29,7 @@ pub fn line_ui(
         line.bore_mm,
         Quantity::Length,
         units,
-        "Clear inside diameter, of its fittings too",
+        "Clear inside diameter, of its fittings too where they have none of their own",
     ) {
         change(&undo, &|l| l.bore_mm = v);
     }
@@ -73,32 +74,9 @@ pub fn line_ui(
             });
         }
     }
-    for (index, fitting) in line.fittings.iter().enumerate() {
-        let what = capital(fitting.kind.label());
-        let why = "How many of them; 0 takes them away";
-        let salt = (salt, index, "fitting");
-        if let Some(count) = fields::count(ui, salt, &what, Some(name), fitting.count, (0, 99), units, why) {
-            change(&undo, &|l| match count {
-                0 => {
-                    l.fittings.remove(index);
-                }
-                n => l.fittings.iter_mut().skip(index).take(1).for_each(|f| f.count = n),
-            });
-        }
-    }
+    line_fittings::fittings_ui(ui, view, salt, name, line, change);
     fields::row(ui, "", "", |ui| {
-        let button = egui::Button::new(egui::RichText::new("add fitting…").color(view.tokens.working));
-        egui::containers::menu::MenuButton::from_button(button.frame_when_inactive(false)).ui(ui, |ui| {
-            for kind in FittingKind::ALL {
-                if ui.button(capital(kind.label())).clicked() {
-                    change(&undo, &|l| match l.fittings.iter_mut().find(|f| f.kind == *kind) {
-                        Some(there) => there.count += 1,
-                        None => l.fittings.push(FittingUse { kind: *kind, count: 1 }),
-                    });
-                    ui.close();
-                }
-            }
-        });
+        line_fittings::add_ui(ui, view, &undo, change);
         if line.coil.is_none()
             && ui.link("coil").on_hover_text("A wound part, on top of the length").clicked()
         {

@@ -14,6 +14,7 @@ mod findings;
 mod guide;
 mod inputs;
 mod layouts;
+mod line_fittings;
 mod lines;
 mod masses;
 mod menu;

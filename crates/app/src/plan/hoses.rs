@@ -9,6 +9,7 @@ use units::Quantity;
 /// Draws every solved circuit under the cups.
 pub fn hoses(canvas: &Canvas<'_>, view: &View) {
     let t = &canvas.t;
+    let mut told: Vec<egui::Rect> = Vec::new();
     for circuit in view.report.circuits.iter().filter(|c| c.status == CircuitStatus::Solved) {
         for element in circuit.elements.iter().filter(|e| e.path.len() > 1) {
             let points: Vec<Pos2> = element.path.iter().map(|p| canvas.at(p.truncate())).collect();
@@ -30,8 +31,16 @@ pub fn hoses(canvas: &Canvas<'_>, view: &View) {
             let at = canvas.at(at.truncate());
             symbol(canvas, at, 11.0);
             let text = format!("source {}", view.text(source.level_kpa, Quantity::VacuumLevel));
-            let below = at + Vec2::new(0.0, 15.0);
-            super::marks::chip(canvas, below, Align2::CENTER_TOP, &text, t.second);
+            // Sources often sit beside each other: each is told below the one before.
+            let mut below = at + Vec2::new(0.0, 15.0);
+            let size = super::marks::chip_size(canvas, &text);
+            while let Some(taken) = told
+                .iter()
+                .find(|rect| rect.expand(3.0).intersects(Align2::CENTER_TOP.anchor_size(below, size)))
+            {
+                below.y = taken.bottom() + 4.0;
+            }
+            told.push(super::marks::chip(canvas, below, Align2::CENTER_TOP, &text, t.second));
         }
     }
 }

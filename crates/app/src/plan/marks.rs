@@ -13,6 +13,11 @@ pub fn chip(canvas: &Canvas<'_>, at: Pos2, align: Align2, text: &str, colour: Co
     chip_in(canvas, at, align, text, colour, Size::Body.strong())
 }
 
+/// How large the text of a chip is.
+pub fn chip_size(canvas: &Canvas<'_>, text: &str) -> Vec2 {
+    canvas.painter.layout_no_wrap(text.to_owned(), Size::Body.strong(), canvas.t.ink).size()
+}
+
 fn chip_in(canvas: &Canvas<'_>, at: Pos2, align: Align2, text: &str, colour: Color32, font: FontId) -> Rect {
     let galley = canvas.painter.layout_no_wrap(text.to_owned(), font, colour);
     let rect = align.anchor_size(at, galley.size());

@@ -12,7 +12,34 @@ pub const SIZE: Vec2 = Vec2::new(252.0, 74.0);
 /// Half the length that the part is drawn with.
 const HALF_PART: f32 = 27.0;
 
-/// Draws the inset at the upper right of the plan; nothing when the motion has no figure.
+/// Room that the tag over a cup takes, points.
+const TAG: f32 = 22.0;
+
+/// Where the inset stands: at the upper right, or at the upper left where it covers fewer cups there. While a button is held it
+/// stays where it is, so that a cup that is dragged under it does not make it jump.
+fn place(canvas: &Canvas<'_>, view: &View) -> Rect {
+    let right = Pos2::new(canvas.rect.right() - SIZE.x - 14.0, canvas.rect.top() + 12.0);
+    let left = Pos2::new(canvas.rect.left() + 14.0, canvas.rect.top() + 12.0);
+    let [right, left] = [right, left].map(|at| Rect::from_min_size(at, SIZE));
+    let covered = |rect: Rect| {
+        let cups = view.layout.cups.iter().filter(|cup| {
+            let shape = view.project.model(&cup.model).map(|model| model.shape);
+            let reach = shape.map_or(8.0, |shape| super::cups::reach(canvas, &shape).max(8.0));
+            let drawn = Rect::from_center_size(canvas.at(cup.at), Vec2::splat(2.0 * reach));
+            Rect::from_min_max(drawn.min - Vec2::new(0.0, TAG), drawn.max).intersects(rect)
+        });
+        cups.count()
+    };
+    let (ctx, id) = (canvas.painter.ctx(), egui::Id::unique("side view at the left"));
+    let at_left = match ctx.data(|data| data.get_temp::<bool>(id)) {
+        Some(at_left) if ctx.input(|input| input.pointer.any_down()) => at_left,
+        _ => covered(left) < covered(right),
+    };
+    ctx.data_mut(|data| data.insert_temp(id, at_left));
+    if at_left { left } else { right }
+}
+
+/// Draws the inset at an upper corner of the plan; nothing when the motion has no figure.
 pub fn side_view(canvas: &Canvas<'_>, view: &View) {
     let (Some(motion), Some(outcome)) = (view.shown_motion(), view.shown_outcome()) else { return };
     // A loss that is played back has its own motion and its own strip there.
@@ -20,8 +47,7 @@ pub fn side_view(canvas: &Canvas<'_>, view: &View) {
         return;
     }
     let t = &canvas.t;
-    let rect =
-        Rect::from_min_size(Pos2::new(canvas.rect.right() - SIZE.x - 14.0, canvas.rect.top() + 12.0), SIZE);
+    let rect = place(canvas, view);
     let painter = canvas.painter;
     painter.rect(rect, 4.0, t.panel.gamma_multiply(0.94), Stroke::new(1.0, t.hairline), StrokeKind::Inside);
     let gravity = outcome.instant.gravity;

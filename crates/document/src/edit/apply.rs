@@ -68,13 +68,13 @@ fn apply(edit: &Edit, p: &mut Project) -> Outcome {
             if p.part(part.id).is_some() {
                 return Err(EditError::Duplicate { what: format!("part {}", part.id) });
             }
-            let part = checked_part(part)?;
+            let part = checked_part(part, None)?;
             p.last_id = p.last_id.max(ids::highest_in_part(&part));
             p.parts.push(Arc::new(part));
         }
         Edit::ChangePart { part, .. } => {
             let at = place(&p.parts, &part.id, |x| &x.id, || format!("part {}", part.id))?;
-            let part = checked_part(part)?;
+            let part = checked_part(part, Some(&p.parts[at]))?;
             p.last_id = p.last_id.max(ids::highest_in_part(&part));
             p.parts[at] = Arc::new(part);
         }
@@ -107,12 +107,12 @@ fn apply(edit: &Edit, p: &mut Project) -> Outcome {
             if p.motion(motion.id).is_some() {
                 return Err(EditError::Duplicate { what: format!("motion {}", motion.id) });
             }
-            p.motions.push(checked_motion(motion)?);
+            p.motions.push(checked_motion(motion, None)?);
             p.last_id = p.last_id.max(motion.id.0);
         }
         Edit::ChangeMotion { motion, .. } => {
             let at = place(&p.motions, &motion.id, |x| &x.id, || format!("motion {}", motion.id))?;
-            p.motions[at] = checked_motion(motion)?;
+            p.motions[at] = checked_motion(motion, Some(&p.motions[at]))?;
         }
         Edit::RemoveMotion(id) => {
             let at = place(&p.motions, id, |x| &x.id, || format!("motion {id}"))?;
@@ -134,11 +134,11 @@ fn apply(edit: &Edit, p: &mut Project) -> Outcome {
         Edit::AddModel(_) | Edit::ChangeModel { .. } | Edit::RemoveModel(_) => change_models(edit, p)?,
         Edit::ChangeSite { site, .. } => {
             finite(&mut site.clone(), numbers::site, "the site")?;
-            p.site = tidy::thing(*site, numbers::site);
+            p.site = tidy::thing(*site, Some(&p.site), numbers::site);
         }
         Edit::ChangeRules { rules, .. } => {
             finite(&mut rules.clone(), numbers::rules, "the limits of the findings")?;
-            p.rules = tidy::thing(*rules, numbers::rules);
+            p.rules = tidy::thing(*rules, Some(&p.rules), numbers::rules);
         }
         Edit::ChangeSheet { sheet, .. } => p.sheet = sheet.clone(),
         Edit::Accept(accepted) => {
@@ -169,7 +169,7 @@ fn apply(edit: &Edit, p: &mut Project) -> Outcome {
     Ok(())
 }
 
-fn checked_part(part: &Part) -> Result<Part, EditError> {
+fn checked_part(part: &Part, before: Option<&Part>) -> Result<Part, EditError> {
     let mut part = part.clone();
     let what = format!("part {}", part.name);
     finite(&mut part, numbers::part, &what)?;
@@ -184,13 +184,13 @@ fn checked_part(part: &Part) -> Result<Part, EditError> {
     if let Some(twice) = part.attached.iter().find(|a| !seen.insert(a.id.0)) {
         return Err(EditError::Duplicate { what: format!("attached mass {} of {what}", twice.id) });
     }
-    Ok(tidy::part(part))
+    Ok(tidy::part(part, before))
 }
-fn checked_motion(motion: &Motion) -> Result<Arc<Motion>, EditError> {
+fn checked_motion(motion: &Motion, before: Option<&Motion>) -> Result<Arc<Motion>, EditError> {
     let mut motion = motion.clone();
     let what = format!("motion {}", motion.name);
     finite(&mut motion, numbers::motion, &what)?;
-    Ok(Arc::new(tidy::thing(motion, numbers::motion)))
+    Ok(Arc::new(tidy::thing(motion, before, numbers::motion)))
 }
 
 pub(super) fn layout_mut(p: &mut Project, id: LayoutId) -> Result<&mut Layout, EditError> {
@@ -240,7 +240,7 @@ fn change_cups(edit: &Edit, p: &mut Project) -> Outcome {
         Edit::ChangeCups { cups, .. } => {
             let places = cups.iter().map(|c| find(c.id)).collect::<Result<Vec<_>, _>>()?;
             for (i, cup) in places.into_iter().zip(cups) {
-                layout.cups[i] = checked_cup(p, cup)?;
+                layout.cups[i] = checked_cup(p, cup, Some(&layout.cups[i]))?;
             }
         }
         _ => {}
@@ -252,7 +252,7 @@ fn change_cups(edit: &Edit, p: &mut Project) -> Outcome {
     Ok(())
 }
 
-fn checked_cup(p: &Project, cup: &Cup) -> Result<Cup, EditError> {
+fn checked_cup(p: &Project, cup: &Cup, before: Option<&Cup>) -> Result<Cup, EditError> {
     let mut cup = cup.clone();
     let what = format!("cup {}", cup.tag);
     finite(&mut cup, numbers::cup, &what)?;
@@ -262,7 +262,7 @@ fn checked_cup(p: &Project, cup: &Cup) -> Result<Cup, EditError> {
     if p.circuit(cup.circuit).is_none() {
         return Err(missing(format!("circuit {} of cup {}", cup.circuit, cup.tag)));
     }
-    Ok(tidy::cup(cup))
+    Ok(tidy::thing(cup, before, numbers::cup))
 }
 pub(super) fn add_cups(p: &Project, layout: &mut Layout, cups: &[Cup], highest: &mut u32) -> Outcome {
     let mut taken: HashSet<CupId> = layout.cups.iter().map(|c| c.id).collect();
@@ -270,22 +270,22 @@ pub(super) fn add_cups(p: &Project, layout: &mut Layout, cups: &[Cup], highest: 
         if !taken.insert(cup.id) {
             return Err(EditError::Duplicate { what: cup_named(cup.id, layout) });
         }
-        layout.cups.push(checked_cup(p, cup)?);
+        layout.cups.push(checked_cup(p, cup, None)?);
         *highest = (*highest).max(cup.id.0);
     }
     Ok(())
 }
 
 fn change_models(edit: &Edit, p: &mut Project) -> Outcome {
-    let checked = |model: &CupModel| {
+    let checked = |model: &CupModel, before: Option<&CupModel>| {
         let mut model = model.clone();
         let what = format!("cup model {}", model.name);
         finite(&mut model, numbers::model, &what)?;
-        Ok(Arc::new(tidy::thing(model, numbers::model)))
+        Ok(Arc::new(tidy::thing(model, before, numbers::model)))
     };
     match edit {
         Edit::AddModel(model) => {
-            let new = checked(model)?;
+            let new = checked(model, None)?;
             match p.model(&model.id) {
                 Some(there) if *there == new => {}
                 Some(_) => {
@@ -296,7 +296,7 @@ fn change_models(edit: &Edit, p: &mut Project) -> Outcome {
         }
         Edit::ChangeModel { model, .. } => {
             let at = place(&p.models, &model.id, |x| &x.id, || format!("cup model {}", model.id))?;
-            p.models[at] = checked(model)?;
+            p.models[at] = checked(model, Some(&p.models[at]))?;
         }
         Edit::RemoveModel(id) => {
             let at = place(&p.models, id, |x| &x.id, || format!("cup model {id}"))?;

@@ -13,12 +13,12 @@ pub(super) fn change(edit: &Edit, p: &mut Project) -> Outcome {
             if p.circuit(circuit.id).is_some() {
                 return Err(EditError::Duplicate { what: format!("circuit {}", circuit.id) });
             }
-            p.circuits.push(checked(p, circuit)?);
+            p.circuits.push(checked(p, circuit, None)?);
             p.last_id = p.last_id.max(circuit.id.0);
         }
         Edit::ChangeCircuit { circuit, .. } => {
             let at = place(&p.circuits, &circuit.id, |x| &x.id, || format!("circuit {}", circuit.id))?;
-            p.circuits[at] = checked(p, circuit)?;
+            p.circuits[at] = checked(p, circuit, Some(&p.circuits[at]))?;
         }
         Edit::RemoveCircuit(id) => {
             let at =
@@ -37,7 +37,7 @@ pub(super) fn change(edit: &Edit, p: &mut Project) -> Outcome {
         Edit::ChangeCycle { cycle, .. } => {
             let mut cycle = cycle.clone();
             finite(&mut cycle, numbers::cycle, "the cycle")?;
-            p.cycle = tidy::thing(cycle, numbers::cycle);
+            p.cycle = tidy::thing(cycle, Some(&p.cycle), numbers::cycle);
         }
         Edit::ChangeTrial { trial, .. } => {
             let mut trial = Trial::clone(trial);
@@ -48,7 +48,7 @@ pub(super) fn change(edit: &Edit, p: &mut Project) -> Outcome {
             if let Some(curve) = trial.curves.iter().find(|c| p.circuit(c.circuit).is_none()) {
                 return Err(missing(format!("circuit {} of a curve of the trial", curve.circuit)));
             }
-            p.trial = Arc::new(tidy::thing(trial, numbers::trial));
+            p.trial = Arc::new(tidy::thing(trial, Some(&p.trial), numbers::trial));
         }
         _ => change_sources(edit, p)?,
     }
@@ -56,16 +56,16 @@ pub(super) fn change(edit: &Edit, p: &mut Project) -> Outcome {
 }
 
 fn change_sources(edit: &Edit, p: &mut Project) -> Outcome {
-    let checked = |source: &SourceModel| {
+    let checked = |source: &SourceModel, before: Option<&SourceModel>| {
         let mut source = source.clone();
         let what = format!("source {}", source.name);
         finite(&mut source, numbers::source, &what)?;
-        Ok(Arc::new(tidy::thing(source, numbers::source)))
+        Ok(Arc::new(tidy::thing(source, before, numbers::source)))
     };
     let find = |p: &Project, id: &SourceId| place(&p.sources, id, |x| &x.id, || format!("source {id}"));
     match edit {
         Edit::AddSource(source) => {
-            let new = checked(source)?;
+            let new = checked(source, None)?;
             match p.source(&source.id) {
                 Some(there) if *there == new => {}
                 Some(_) => {
@@ -76,7 +76,7 @@ fn change_sources(edit: &Edit, p: &mut Project) -> Outcome {
         }
         Edit::ChangeSource { source, .. } => {
             let at = find(p, &source.id)?;
-            p.sources[at] = checked(source)?;
+            p.sources[at] = checked(source, Some(&p.sources[at]))?;
         }
         Edit::RemoveSource(id) => {
             let at = find(p, id)?;
@@ -96,7 +96,7 @@ fn change_sources(edit: &Edit, p: &mut Project) -> Outcome {
     Ok(())
 }
 
-fn checked(p: &Project, circuit: &Circuit) -> Result<Arc<Circuit>, EditError> {
+fn checked(p: &Project, circuit: &Circuit, before: Option<&Circuit>) -> Result<Arc<Circuit>, EditError> {
     let mut circuit = circuit.clone();
     let what = format!("circuit {}", circuit.name);
     finite(&mut circuit, numbers::circuit, &what)?;
@@ -115,7 +115,7 @@ fn checked(p: &Project, circuit: &Circuit) -> Result<Arc<Circuit>, EditError> {
             return Err(EditError::Duplicate { what });
         }
     }
-    Ok(Arc::new(tidy::thing(circuit, numbers::circuit)))
+    Ok(Arc::new(tidy::thing(circuit, before, numbers::circuit)))
 }
 
 /// What an entry is about, if that is not in the project.

@@ -18,7 +18,7 @@ pub(super) fn change(edit: &Edit, p: &mut Project) -> Outcome {
                 return Err(missing(format!("part {} of layout {}", layout.part, layout.name)));
             }
             let name = checked_name(&layout.name, || "the new layout".to_owned())?;
-            let tool = checked_tool(&layout.tool, &name)?;
+            let tool = checked_tool(&layout.tool, &name, None)?;
             let mut highest = layout.id.0.max(ids::highest_in_tool(&tool));
             let mut new = Layout { id: layout.id, name, part: layout.part, cups: Vec::new(), tool };
             add_cups(p, &mut new, &layout.cups, &mut highest)?;
@@ -46,7 +46,8 @@ pub(super) fn change(edit: &Edit, p: &mut Project) -> Outcome {
             shift(&mut p.layouts, at, *to);
         }
         Edit::ChangeTool { layout, tool, .. } => {
-            let checked = checked_tool(tool, &layout_mut(p, *layout)?.name)?;
+            let of = layout_mut(p, *layout)?;
+            let checked = checked_tool(tool, &of.name, Some(&of.tool))?;
             p.last_id = p.last_id.max(ids::highest_in_tool(&checked));
             layout_mut(p, *layout)?.tool = checked;
         }
@@ -61,7 +62,7 @@ fn checked_name(name: &str, of: impl FnOnce() -> String) -> Result<String, EditE
     if name.is_empty() { Err(EditError::NoName { what: of() }) } else { Ok(name.to_owned()) }
 }
 
-fn checked_tool(tool: &Tool, layout: &str) -> Result<Arc<Tool>, EditError> {
+fn checked_tool(tool: &Tool, layout: &str, before: Option<&Tool>) -> Result<Arc<Tool>, EditError> {
     let mut tool = tool.clone();
     let what = format!("tool of layout {layout}");
     finite(&mut tool, numbers::tool, &what)?;
@@ -73,5 +74,5 @@ fn checked_tool(tool: &Tool, layout: &str) -> Result<Arc<Tool>, EditError> {
     if let Some(twice) = tool.frame.iter().find(|f| !seen.insert(f.id.0)) {
         return Err(EditError::Duplicate { what: format!("frame piece {} of the {what}", twice.id) });
     }
-    Ok(Arc::new(tidy::thing(tool, numbers::tool)))
+    Ok(Arc::new(tidy::thing(tool, before, numbers::tool)))
 }

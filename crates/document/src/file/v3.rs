@@ -11,11 +11,12 @@ use super::v1::format_types;
 use super::v2::cycle;
 pub(crate) use super::v2::{
     Accepted, Arrangement, Attached, BaselineCurve, BlowOff, BranchLine, Cells, Circuit, Coil, Cup,
-    CurveFlow, CurveKind, CurvePoint, Cycle, Drawing, Exhaust, Fed, FeedPoint, FittingKind, FittingUse,
-    FramePiece, FrameShape, KeepOut, Layout, Line, LineLength, LipKind, Manifold, Mass, Motion, MotionKind,
-    MoveProfile, Operation, Origin, Outline, Pair, Part, Placement, Restriction, Revision, Rules, Shape,
-    Sheet, Site, Source, SourceKind, Sourced, Stage, StartStop, Stroke, Supply, Surface, Texture, Three,
-    Thresholds, Tool, Trial, TrialEntry, TrialKind, Two, Vertex, Wetness, Worst, ZoneValve,
+    CurveFlow, CurveKind, CurvePoint, Cycle, Drawing, Exhaust, Fed, FeedPoint, FittingKind, FittingLoss,
+    FittingOwn, FittingUse, FramePiece, FrameShape, KeepOut, Layout, Line, LineLength, LipKind, Manifold,
+    Mass, Motion, MotionKind, MoveProfile, Operation, Origin, Outline, Pair, Part, Placement, Restriction,
+    Revision, Rules, Shape, Sheet, Site, Source, SourceKind, Sourced, Stage, StartStop, Stroke, Supply,
+    Surface, Texture, Three, Thresholds, Tool, Trial, TrialEntry, TrialKind, Two, Vertex, Wetness, Worst,
+    ZoneValve,
 };
 pub(crate) use issued::*;
 pub(crate) use review::*;

@@ -63,6 +63,8 @@ pub struct Supply {
     pub at: DVec3,
     /// From the source, or from each zone's valve, to the manifold or to where the branches part.
     pub main: Line,
+    /// By which published method fittings lose.
+    pub fitting_loss: FittingLoss,
     /// What the branches hang on; without one they part at one point amid the cups.
     pub manifold: Option<Manifold>,
     /// From the manifold or the parting point to a cup, where `branches` does not name the cup. With [`Arrangement::InLine`]
@@ -106,7 +108,7 @@ pub struct BranchLine {
 /// A hose with its fittings.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Line {
-    /// Clear inside diameter, of the hose and of its fittings, mm.
+    /// Clear inside diameter of the hose, and of those of its fittings that have none of their own, mm.
     pub bore_mm: f64,
     /// How long it is, without its coil.
     pub length: LineLength,
@@ -130,12 +132,39 @@ pub enum LineLength {
     },
 }
 /// Fittings of one kind in a hose.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct FittingUse {
     /// Which.
     pub kind: FittingKind,
     /// How many.
     pub count: u32,
+    /// Clear inside diameter of one, mm; `None` takes that of the hose, which is assumed.
+    pub bore_mm: Option<f64>,
+    /// What its maker states of one, in place of a loss by its kind.
+    pub flow: Option<Restriction>,
+}
+impl FittingUse {
+    /// So many of a kind, with the bore of their hose and the loss of their kind.
+    pub const fn new(kind: FittingKind, count: u32) -> Self {
+        Self { kind, count, bore_mm: None, flow: None }
+    }
+    /// Whether two uses are of the same thing, whatever their number.
+    pub fn is_like(&self, other: &Self) -> bool {
+        Self { count: other.count, ..*self } == *other
+    }
+}
+/// By which published method a circuit's fittings lose. All are extrapolated to the bores of tools.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+pub enum FittingLoss {
+    /// For each fitting the one of the three that gives the larger loss in its bore: the careful choice.
+    #[default]
+    MoreCareful,
+    /// Multiples of the friction of a rough pipe (Crane).
+    Table,
+    /// Two constants (Hooper).
+    TwoConstant,
+    /// Three constants (Darby).
+    ThreeConstant,
 }
 /// What a fitting makes of the air's way.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -154,6 +183,8 @@ pub enum FittingKind {
     SweptBranch,
     /// Straight coupling.
     Straight,
+    /// Smooth 90° bend, radius of its middle line three bores or more.
+    WideBend,
 }
 /// A wound part of a hose.
 #[derive(Debug, Clone, Copy, PartialEq)]

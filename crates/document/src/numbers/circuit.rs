@@ -83,6 +83,15 @@ fn line(l: &mut Line, within: &str, each: Each<'_>) {
         LineLength::Plan { slack_mm } => each(here("circuit.supply.line.length.slack_mm"), slack_mm),
         LineLength::Typed { mm } => each(here("circuit.supply.line.length.mm"), mm),
     }
+    for f in &mut l.fittings {
+        let within = format!("the {} in {within}", f.kind.label());
+        if let Some(bore) = &mut f.bore_mm {
+            each(At { key: "circuit.supply.line.fittings.bore_mm", within: &within }, bore);
+        }
+        if let Some(r) = &mut f.flow {
+            restriction(r, &within, each);
+        }
+    }
     if let Some(c) = &mut l.coil {
         let within = format!("the coil of {within}");
         let here = |key| At { key, within: &within };

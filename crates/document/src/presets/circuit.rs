@@ -1,9 +1,9 @@
 //! A whole circuit to begin with: source, hoses, manifold. Every figure is invented, generic and assumed.
 
 use crate::{
-    Arrangement, Circuit, CircuitId, Cup, Edit, Fed, FittingKind, FittingUse, LayoutId, Line, LineLength,
-    Manifold, Operation, Project, RestrictionUse, SourceModel, Sourced, Supply, Texture, Thresholds,
-    ZoneValve, restriction_for, sources, tidy,
+    Arrangement, Circuit, CircuitId, Cup, Edit, Fed, FittingKind, FittingLoss, FittingUse, LayoutId, Line,
+    LineLength, Manifold, Operation, Project, RestrictionUse, SourceModel, Sourced, Supply, Texture,
+    Thresholds, ZoneValve, restriction_for, sources, tidy,
 };
 use glam::DVec2;
 use std::{collections::BTreeSet, sync::Arc};
@@ -57,6 +57,7 @@ impl Supply {
             feed_kpa: Sourced::assumed(source.rated_feed_kpa),
             at: tidy::point(flange.truncate()).extend(tidy::number(flange.z * SOURCE_HEIGHT_SHARE)),
             main: line(main_bore, MAIN_SLACK_MM, &[(FittingKind::Straight, 2)]),
+            fitting_loss: FittingLoss::default(),
             manifold: (central && cups.len() > 1).then(|| Manifold::preset(&cups, main_bore)),
             branch: line(branch_bore, branch_slack, &[(FittingKind::Straight, 1), (FittingKind::Elbow90, 1)]),
             branches: Vec::new(),
@@ -73,7 +74,7 @@ impl Supply {
     }
 }
 fn line(bore_mm: f64, slack_mm: f64, fittings: &[(FittingKind, u32)]) -> Line {
-    let fittings = fittings.iter().map(|&(kind, count)| FittingUse { kind, count }).collect();
+    let fittings = fittings.iter().map(|&(kind, count)| FittingUse::new(kind, count)).collect();
     Line { bore_mm, length: LineLength::Plan { slack_mm }, fittings, coil: None }
 }
 /// By what the source draws without load, L/min ANR.

@@ -370,6 +370,7 @@ pub(super) const FIELDS: &[Field] = &[
     ),
     place("circuit.supply.at", "the place of the source"),
     bore("circuit.supply.line.bore_mm", "the bore"),
+    bore("circuit.supply.line.fittings.bore_mm", "the bore"),
     row("circuit.supply.line.length.slack_mm", "the slack", M::Of(Q::Length), (0.0, LONGEST), IN_REACH),
     row("circuit.supply.line.length.mm", "the length", M::Of(Q::Length), (0.0, 1e6), "no hose is over 1 km"),
     row(

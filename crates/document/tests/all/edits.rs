@@ -295,3 +295,38 @@ fn what_is_not_touched_stays_shared() {
     assert!(Arc::ptr_eq(&thicker.parts[0].outline, &p.parts[0].outline));
     assert!(Arc::ptr_eq(&thicker.layouts[0], &p.layouts[0]));
 }
+
+/// Thirds and sevenths have no end: an edit of one figure of a part, its outline or a cup leaves every other to the last digit.
+#[test]
+fn an_edit_leaves_what_it_does_not_touch_to_the_last_digit() {
+    let mut p = common::tray();
+    let layout = layout_of(&p);
+    let cup_id = p.layouts[0].cups[0].id;
+    {
+        let part = Arc::make_mut(&mut p.parts[0]);
+        (part.uneven_mm, part.friction.value) = (1.0 / 7.0, 5.0 / 7.0);
+        let outline = Arc::make_mut(&mut part.outline);
+        outline.outer.vertices[0].at.x += 1.0 / 3.0;
+        let cups = &mut Arc::make_mut(&mut p.layouts[0]).cups;
+        cups[0].at = DVec2::new(100.0 / 3.0, 200.0 / 7.0);
+        cups[0].turn_deg = 10.0 / 3.0;
+    }
+    let corner = p.parts[0].outline.outer.vertices[0].at.x;
+
+    let thickness = Part { thickness_mm: 4.1, ..Part::clone(&p.parts[0]) };
+    let after = Edit::ChangePart { part: Arc::new(thickness), what: String::new() }.apply(&p).unwrap();
+    assert_eq!((after.parts[0].uneven_mm, after.parts[0].friction.value), (1.0 / 7.0, 5.0 / 7.0));
+    assert!(Arc::ptr_eq(&after.parts[0].outline, &p.parts[0].outline));
+
+    let mut moved = Part::clone(&p.parts[0]);
+    Arc::make_mut(&mut moved.outline).outer.vertices[1].at.y = 0.1 + 0.2;
+    let after = Edit::ChangePart { part: Arc::new(moved), what: String::new() }.apply(&p).unwrap();
+    let vertices = &after.parts[0].outline.outer.vertices;
+    assert_eq!((vertices[0].at.x, vertices[1].at.y), (corner, 0.3), "noise goes, the rest stays");
+    assert_eq!(after.parts[0].uneven_mm, 1.0 / 7.0);
+
+    let turned = Cup { height_mm: 7.5, ..p.layouts[0].cups[0].clone() };
+    let after = Edit::ChangeCups { layout, cups: vec![turned], what: String::new() }.apply(&p).unwrap();
+    let cup = after.layouts[0].cups.iter().find(|c| c.id == cup_id).unwrap();
+    assert_eq!((cup.at, cup.turn_deg), (DVec2::new(100.0 / 3.0, 200.0 / 7.0), 10.0 / 3.0));
+}

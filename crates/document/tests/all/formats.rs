@@ -306,9 +306,12 @@ fn format_2_opens_with_every_value() {
 fn what_feeds_a_circuit_is_read_from_format_2() {
     let (project, _) = open(&fixtures().join("format-2.ron")).unwrap();
     let circuit = &project.circuits[0];
-    // Format 2 did not know how a circuit is run: as where nobody said.
-    let told = Supply { operation: Operation::default(), ..common::circuits::supply() };
-    assert_eq!(circuit.supply.as_deref(), Some(&told));
+    // What a file of that time does not have is as it is for everyone.
+    let now = common::circuits::supply();
+    let branch = Line { fittings: vec![FittingUse::new(FittingKind::Straight, 1)], ..now.branch.clone() };
+    let then =
+        Supply { fitting_loss: FittingLoss::default(), branch, operation: Operation::default(), ..now };
+    assert_eq!(circuit.supply.as_deref(), Some(&then));
     let thresholds =
         Thresholds { held_kpa: 45.0, alarm_kpa: None, saving_off_kpa: 62.5, time_out_s: 1.2, hold_s: 90.0 };
     assert_eq!(circuit.thresholds, Some(thresholds));

@@ -9,7 +9,7 @@ use std::f64::consts::PI;
 #[derive(Debug, Clone)]
 pub(crate) struct Parts {
     list: Vec<Part>,
-    /// R T / A² of the hose: times m² it is the squared pressure at which the flow would choke.
+    /// R T / A² of the narrowest bore: times m² it is the squared pressure at which the flow would choke there.
     pub kinetic: f64,
 }
 
@@ -106,8 +106,8 @@ impl Parts {
                 }
             }
         }
-        let bore = line.hose.map(|hose| hose.bore_mm).or(line.narrowest_mm());
-        let kinetic = bore.map_or(0.0, |bore| Part::scale(bore, air));
+        // Wherever the narrowest bore is, as though it were at the end, where air is thinnest: the careful side.
+        let kinetic = line.narrowest_mm().map_or(0.0, |bore| Part::scale(bore, air));
         Self { list, kinetic }
     }
 

@@ -1,7 +1,9 @@
 //! The cups behind one valve: branches, manifold, main hoses, valve.
 
-use super::{CircuitInput, CupInput, Described, Making, PlacedManifold, Switch, Way, operation, restriction};
-use document::{Branch, Manifold, Run, ZoneValve};
+use super::{
+    CircuitInput, CupInput, Described, Making, PlacedManifold, Switch, Turn, Way, operation, restriction,
+};
+use document::{Arrangement, Branch, Manifold, Run, ZoneValve};
 use glam::DVec3;
 use vacuum::{ElementKind, Hose, NodeId};
 
@@ -41,6 +43,7 @@ impl Making<'_> {
                 path: path(main.to, main.from),
                 line: &supply.main,
                 cut_mm: main.length_mm,
+                turn: Some(Turn::Entry),
                 cup: None,
                 zone: zone.clone(),
             };
@@ -83,14 +86,9 @@ impl Making<'_> {
         let through = restriction(valve.restriction);
         let at = self.input.supply.0.at;
         let described = |name: String, what: String| Described {
-            name,
-            what,
-            cup: None,
             zone: Some(zone.clone()),
             path: vec![at],
-            line: None,
-            cut_mm: None,
-            bore_mm: None,
+            ..Described::piece(name, what)
         };
         let mut node = self.builder.node(&format!("behind the valve zone {zone}"));
         let name = format!("valve zone {zone}");
@@ -134,14 +132,11 @@ impl Making<'_> {
             (1..=places.len()).map(|port| self.builder.node(&format!("{name}, port {port}"))).collect();
         let pitch = manifold.pitch_mm();
         let piece = |title: String, length: f64, path: Vec<DVec3>| Described {
-            name: title,
-            what: String::new(),
-            cup: None,
             zone: zone.clone(),
             path,
-            line: None,
             cut_mm: Some(length),
             bore_mm: Some(manifold.bore_mm),
+            ..Described::piece(title, String::new())
         };
         let kind = |length: f64| ElementKind::Line(vacuum::Line::hose(Hose::new(length, manifold.bore_mm)));
         let fed_last_only = run.mains.iter().all(|main| main.at_last_port);
@@ -173,6 +168,12 @@ pub(super) fn way_of<'a>(
     to: String,
     zone: &Option<String>,
 ) -> Way<'a> {
+    let turn = match (input.supply.0.arrangement, branch.port) {
+        (_, Some(_)) => Some(Turn::PortTee),
+        (Arrangement::Central, None) => Some(Turn::Entry),
+        // It leads straight into its own source.
+        (Arrangement::InLine | Arrangement::PerCup, None) => None,
+    };
     Way {
         name: format!("branch {}", cup.tag),
         from: cup.tag.clone(),
@@ -180,6 +181,7 @@ pub(super) fn way_of<'a>(
         path: path(branch.to, branch.from),
         line: input.supply.0.branch_of(cup.id),
         cut_mm: branch.length_mm,
+        turn,
         cup: Some(cup.id),
         zone: zone.clone(),
     }

@@ -65,6 +65,7 @@ pub fn supply(source: &SourceModel) -> Supply {
         feed_kpa: Sourced::stated(500.0),
         at: DVec3::new(300.0, 200.0, 100.0),
         main: line(8.0),
+        fitting_loss: document::FittingLoss::default(),
         manifold: None,
         branch: line(4.0),
         branches: Vec::new(),

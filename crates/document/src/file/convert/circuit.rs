@@ -5,7 +5,8 @@ use std::sync::Arc;
 
 same_variants! {
     Arrangement { Central, PerCup, InLine }
-    FittingKind { Elbow90, Elbow45, TeeRun, TeeBranch, SweptRun, SweptBranch, Straight }
+    FittingKind { Elbow90, Elbow45, TeeRun, TeeBranch, SweptRun, SweptBranch, Straight, WideBend }
+    FittingLoss { MoreCareful, Table, TwoConstant, ThreeConstant }
     Fed { OneEnd, BothEnds }
     SourceKind { Ejector, Pump, Blower }
     CurveFlow { Anr, Inlet }
@@ -16,7 +17,7 @@ same_fields! {
     Circuit = Circuit { id, name, level_kpa, thresholds, supply }
     Thresholds = Thresholds { held_kpa, alarm_kpa, saving_off_kpa, time_out_s, hold_s }
     Supply = Supply {
-        source, arrangement, feed_kpa, at, main, manifold, branch, branches, restrictor, check_valve_at_cup, filter, valves,
+        source, arrangement, feed_kpa, at, main, fitting_loss, manifold, branch, branches, restrictor, check_valve_at_cup, filter, valves,
         lip_gap_um, area_gripper, operation
     }
     Operation = Operation {
@@ -59,7 +60,7 @@ by_from!(
     TrialEntry = TrialEntry,
     BaselineCurve = BaselineCurve
 );
-enums!(Arrangement, FittingKind, Fed, SourceKind, CurveFlow, Stage, CurveKind);
+enums!(Arrangement, FittingKind, FittingLoss, Fed, SourceKind, CurveFlow, Stage, CurveKind);
 plain!(u32);
 
 impl Out<String> for m::SourceId {
@@ -122,12 +123,14 @@ impl Back<m::BlowOff> for v3::BlowOff {
 }
 impl Out<v3::FittingUse> for m::FittingUse {
     fn out(self) -> v3::FittingUse {
-        v3::FittingUse(self.kind.into(), self.count)
+        let own = v3::FittingOwn { bore_mm: self.bore_mm.out(), flow: self.flow.out() };
+        v3::FittingUse(self.kind.into(), self.count, own)
     }
 }
 impl Back<m::FittingUse> for v3::FittingUse {
     fn back(self) -> m::FittingUse {
-        m::FittingUse { kind: self.0.into(), count: self.1 }
+        let Self(kind, count, own) = self;
+        m::FittingUse { kind: kind.into(), count, bore_mm: own.bore_mm.back(), flow: own.flow.back() }
     }
 }
 impl Out<v3::CurvePoint> for m::CurvePoint {

@@ -27,10 +27,32 @@ pub(crate) enum FittingKind {
     SweptRun,
     SweptBranch,
     Straight,
+    WideBend,
 }
-/// `(Elbow90, 2)`.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-pub(crate) struct FittingUse(pub FittingKind, pub u32);
+/// `(Elbow90, 2)`, or with what it has of its own: `(Elbow90, 2, (bore_mm: Some(5.0)))`.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub(crate) struct FittingUse(
+    pub FittingKind,
+    pub u32,
+    #[serde(default, skip_serializing_if = "FittingOwn::is_none")] pub FittingOwn,
+);
+/// What a fitting has of its own.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub(crate) struct FittingOwn {
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub bore_mm: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub flow: Option<Restriction>,
+}
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+pub(crate) enum FittingLoss {
+    #[default]
+    MoreCareful,
+    Table,
+    TwoConstant,
+    ThreeConstant,
+}
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(crate) enum BlowOff {
@@ -104,6 +126,8 @@ format_types! {
         feed_kpa: Sourced<f64>,
         at: Three,
         main: Line,
+        #[serde(default, skip_serializing_if = "FittingLoss::is_plain")]
+        fitting_loss: FittingLoss,
         #[serde(default)]
         manifold: Option<Manifold>,
         branch: Line,
@@ -289,6 +313,17 @@ impl From<super::super::v1::Circuit> for Circuit {
     }
 }
 
+impl FittingLoss {
+    #[allow(clippy::trivially_copy_pass_by_ref, reason = "as serde calls it")]
+    pub(in crate::file) fn is_plain(&self) -> bool {
+        *self == Self::default()
+    }
+}
+impl FittingOwn {
+    fn is_none(&self) -> bool {
+        *self == Self::default()
+    }
+}
 impl CurveFlow {
     #[allow(clippy::trivially_copy_pass_by_ref, reason = "as serde calls it")]
     fn is_plain(&self) -> bool {

@@ -37,6 +37,9 @@ pub(super) fn circuit(out: &mut Text, (before, after): Around, c: &v3::Circuit) 
         out.field("feed_kpa", &s.feed_kpa);
         out.field("at", &s.at);
         out.field("main", &s.main);
+        if !s.fitting_loss.is_plain() {
+            out.field("fitting_loss", &s.fitting_loss);
+        }
         out.field("manifold", &s.manifold);
         out.field("branch", &s.branch);
         out.lines("branches", &s.branches);

@@ -37,7 +37,7 @@ pub fn supply() -> Supply {
     let line = |bore_mm, length, fittings: &[(FittingKind, u32)]| Line {
         bore_mm,
         length,
-        fittings: fittings.iter().map(|&(kind, count)| FittingUse { kind, count }).collect(),
+        fittings: fittings.iter().map(|&(kind, count)| FittingUse::new(kind, count)).collect(),
         coil: None,
     };
     let manifold = Manifold {
@@ -60,8 +60,18 @@ pub fn supply() -> Supply {
         feed_kpa: Sourced::measured(480.0, "2026-02-05"),
         at: DVec3::new(300.0, 120.0, 110.5),
         main: line(8.0, LineLength::Plan { slack_mm: 120.0 }, &[(FittingKind::Elbow90, 2)]),
+        fitting_loss: FittingLoss::ThreeConstant,
         manifold: Some(manifold),
-        branch: line(4.0, LineLength::Plan { slack_mm: 60.0 }, &[(FittingKind::Straight, 1)]),
+        branch: Line {
+            fittings: vec![
+                FittingUse { bore_mm: Some(3.5), ..FittingUse::new(FittingKind::Straight, 1) },
+                FittingUse {
+                    flow: Some(Restriction { c_dm3_s_bar: 0.9, b: 0.3 }),
+                    ..FittingUse::new(FittingKind::WideBend, 1)
+                },
+            ],
+            ..line(4.0, LineLength::Plan { slack_mm: 60.0 }, &[])
+        },
         branches: vec![BranchLine {
             cup: CupId(14),
             line: Line {
@@ -165,13 +175,17 @@ fn line() -> BoxedStrategy<Line> {
         number().prop_map(|slack_mm| LineLength::Plan { slack_mm }),
         number().prop_map(|mm| LineLength::Typed { mm })
     ];
-    let fittings = vec((proptest::sample::select(FittingKind::ALL), any::<u32>()), 0..3);
+    let own = (option::of(number()), option::of(restriction()));
+    let fittings = vec((proptest::sample::select(FittingKind::ALL), any::<u32>(), own), 0..3);
     let coil = option::of(two().prop_map(|v| Coil { turns: v.x, diameter_mm: v.y }));
     (number(), length, fittings, coil)
         .prop_map(|(bore_mm, length, fittings, coil)| Line {
             bore_mm,
             length,
-            fittings: fittings.into_iter().map(|(kind, count)| FittingUse { kind, count }).collect(),
+            fittings: fittings
+                .into_iter()
+                .map(|(kind, count, (bore_mm, flow))| FittingUse { kind, count, bore_mm, flow })
+                .collect(),
             coil,
         })
         .boxed()
@@ -214,12 +228,13 @@ fn any_supply(source: SourceId) -> BoxedStrategy<Supply> {
     });
     let valves = vec((text(), restriction(), any::<bool>(), option::of(manifold())), 0..3);
     let what = (proptest::sample::select(Arrangement::ALL), sourced(number()), three(), sourced(number()));
-    let lines = (line(), line(), vec(line(), 0..3), option::of(manifold()));
+    let loss = proptest::sample::select(FittingLoss::ALL);
+    let lines = (line(), line(), vec(line(), 0..3), option::of(manifold()), loss);
     let ways =
         (option::of(restriction()), any::<bool>(), option::of(restriction()), valves, option::of(cells));
     (what, lines, ways, operation())
         .prop_map(move |((arrangement, feed_kpa, at, lip_gap_um), lines, ways, operation)| {
-            let (main, branch, branches, manifold) = lines;
+            let (main, branch, branches, manifold, fitting_loss) = lines;
             let (restrictor, check_valve_at_cup, filter, valves, area_gripper) = ways;
             let valves = valves.into_iter().enumerate();
             Supply {
@@ -228,6 +243,7 @@ fn any_supply(source: SourceId) -> BoxedStrategy<Supply> {
                 feed_kpa,
                 at,
                 main,
+                fitting_loss,
                 manifold,
                 branch,
                 branches: (600..)

@@ -1,0 +1,117 @@
+//! Form of the fittings of a hose: how many of each, their own bore, what their maker states.
+
+use super::{circuit_parts::restriction_ui, lines::Change};
+use crate::{dialogs::capital, fields, view::View};
+use document::{FittingKind, FittingUse, Line, Restriction};
+use egui::{Role, Ui, WidgetInfo};
+use std::hash::Hash;
+use units::Quantity;
+
+/// What changes one use of a fitting.
+type Set<'a> = dyn FnMut(&dyn Fn(&mut FittingUse)) + 'a;
+
+/// Conductance that a stated one starts from: about half of what a hole of its bore passes (invented, generic).
+fn start(bore_mm: f64) -> Restriction {
+    let c = (0.08 * bore_mm * bore_mm * 100.0).round() / 100.0;
+    Restriction { c_dm3_s_bar: c.max(0.01), b: 0.4 }
+}
+
+/// Draws the fittings that a hose has.
+pub(super) fn fittings_ui(
+    ui: &mut Ui,
+    view: &View,
+    salt: impl Hash + Copy,
+    name: &str,
+    line: &Line,
+    change: &mut Change<'_>,
+) {
+    let undo = format!("the {name}");
+    for (index, fitting) in line.fittings.iter().enumerate() {
+        let what = capital(fitting.kind.label());
+        let why = "How many of them; 0 takes them away";
+        let salt = (salt, index, "fitting");
+        if let Some(count) =
+            fields::count(ui, salt, &what, Some(name), fitting.count, (0, 99), &view.units, why)
+        {
+            change(&undo, &|l| match count {
+                0 => {
+                    l.fittings.remove(index);
+                }
+                n => l.fittings.iter_mut().skip(index).take(1).for_each(|f| f.count = n),
+            });
+        }
+        let mut set = |apply: &dyn Fn(&mut FittingUse)| {
+            change(&undo, &|l| l.fittings.iter_mut().skip(index).take(1).for_each(apply));
+        };
+        own_ui(ui, view, salt, (name, &what), line.bore_mm, *fitting, &mut set);
+    }
+}
+
+/// Bore and conductance of one kind of fitting, and the links that state them.
+fn own_ui(
+    ui: &mut Ui,
+    view: &View,
+    salt: impl Hash + Copy,
+    (name, what): (&str, &str),
+    hose_mm: f64,
+    fitting: FittingUse,
+    set: &mut Set<'_>,
+) {
+    let of = format!("{} of {name}", fitting.kind.label());
+    if let Some(bore) = fitting.bore_mm {
+        let row = format!("{what} bore");
+        let why = "Clear inside diameter of one: push-in fittings are often narrower than their hose";
+        let salt = (salt, "bore");
+        if let Some(v) = fields::quantity_of(ui, salt, &row, name, bore, Quantity::Length, &view.units, why) {
+            set(&|f| f.bore_mm = Some(v));
+        }
+    }
+    if let Some(flow) = fitting.flow {
+        restriction_ui(ui, view, (salt, "flow"), &of, flow, &mut |new| set(&|f| f.flow = Some(new)));
+    }
+    fields::row(ui, "", "", |ui| {
+        let (says, why, new) = match fitting.bore_mm {
+            None => ("own bore", "Other than that of the hose, which is taken without it", Some(hose_mm)),
+            Some(_) => ("bore of the hose", "Takes its own bore away", None),
+        };
+        if link(ui, says, &of, why) {
+            set(&|f| f.bore_mm = new);
+        }
+        let bore = fitting.bore_mm.unwrap_or(hose_mm);
+        let (says, why, new) = match fitting.flow {
+            None => {
+                ("stated C and b", "As its maker states, in place of a loss by its kind", Some(start(bore)))
+            }
+            Some(_) => ("loss by its kind", "Takes the stated figures away", None),
+        };
+        if link(ui, says, &of, why) {
+            set(&|f| f.flow = new);
+        }
+    });
+}
+
+/// A link, spoken with what it belongs to.
+fn link(ui: &mut Ui, says: &str, of: &str, why: &str) -> bool {
+    let link = ui.link(says);
+    link.widget_info(|| WidgetInfo::labeled(Role::Link, true, format!("{says}: {of}")));
+    link.on_hover_text(format!("{}: {why}", capital(of))).clicked()
+}
+
+/// Draws the menu that adds a fitting.
+pub(super) fn add_ui(ui: &mut Ui, view: &View, undo: &str, change: &mut Change<'_>) {
+    let button = egui::Button::new(egui::RichText::new("add fitting…").color(view.tokens.working));
+    egui::containers::menu::MenuButton::from_button(button.frame_when_inactive(false)).ui(ui, |ui| {
+        for kind in FittingKind::ALL {
+            if ui.button(capital(kind.label())).clicked() {
+                change(undo, &|l| {
+                    let like = |f: &&mut FittingUse| f.is_like(&FittingUse::new(*kind, f.count));
+                    match l.fittings.iter_mut().find(like) {
+                        Some(there) => there.count += 1,
+                        None => l.fittings.push(FittingUse::new(*kind, 1)),
+                    }
+                });
+                ui.close();
+            }
+        }
+    });
+}
