@@ -5,12 +5,14 @@ mod depth;
 mod design;
 mod dust;
 mod help;
+mod network;
 
 pub use circuit::*;
 pub use depth::*;
 pub use design::*;
 pub use dust::*;
 pub use help::*;
+pub use network::*;
 
 use crate::words;
 use document::{CupId, LayoutId, MotionId, Origin, PartId};

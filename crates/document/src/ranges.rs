@@ -4,6 +4,7 @@
 //! A file with a figure outside its row opens and is not altered: the figure is a [`Problem`](crate::Problem), and nothing is
 //! worked out with it. An edit that brings one in is refused.
 
+mod operation;
 mod table;
 
 use crate::{
@@ -32,6 +33,10 @@ pub struct Field {
     /// Why it ends there, or what is usual: a clause.
     pub why: &'static str,
 }
+/// The rows of all files of the table.
+static ALL: LazyLock<Vec<Field>> =
+    LazyLock::new(|| [table::FIELDS, table::SUPPLY, operation::FIELDS].concat());
+
 /// What a number of the file measures.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Measure {
@@ -156,8 +161,6 @@ fn first(look: impl FnOnce(Out<'_>)) -> Option<OutOfRange> {
 /// # Ok::<(), &str>(())
 /// ```
 pub fn fields() -> &'static [Field] {
-    static ALL: LazyLock<Vec<Field>> =
-        LazyLock::new(|| table::FIELDS.iter().chain(table::SUPPLY).copied().collect());
     &ALL
 }
 fn row(key: &str) -> Option<&'static Field> {

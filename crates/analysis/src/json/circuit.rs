@@ -1,20 +1,23 @@
 //! The "vacuum" key: circuits with what they were worked out from.
 
-mod supply;
+mod elements;
 
+use super::network::{self, NetworkJson};
+use super::supply::{SupplyJson, supply};
 use super::{known, number, severity_word, triple};
 use crate::report::{
     ArrangementFigures, CircuitCup, CircuitDepth, CircuitReport, CircuitStatus, DesignFrom, HoseRow, OpenAt,
     Report,
 };
 use document::{Circuit, CupId, Project};
+use elements::{DustJson, ElementJson, dust, element};
 use serde::Serialize;
 use std::collections::HashMap;
-use supply::{DustJson, ElementJson, SupplyJson, dust, element, supply};
 
 #[derive(Serialize)]
 pub(super) struct VacuumJson<'a> {
     flows_of: &'static str,
+    cycle: super::network::CycleJson<'a>,
     circuits: Vec<CircuitJson<'a>>,
 }
 
@@ -57,9 +60,19 @@ struct CircuitJson<'a> {
     #[serde(skip_serializing_if = "Option::is_none")]
     hold_time_with_check_valve_s: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
+    hold_level_share: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
     release_s: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
     release_blow_off_s: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    blow_off_nl_per_pick: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pick_s: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    running_s: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    motors_run_s: Option<f64>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     open_cups: Vec<OpenUntilJson<'a>>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
@@ -72,6 +85,8 @@ struct CircuitJson<'a> {
     controls: Option<ControlsJson>,
     #[serde(skip_serializing_if = "Option::is_none")]
     dust: Option<DustJson>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    network: Option<NetworkJson<'a>>,
 }
 
 /// Without a number where it never comes about, or nothing tells.
@@ -196,17 +211,20 @@ struct ControlsJson {
     alarm_kpa: f64,
     saving_off_kpa: f64,
     #[serde(skip_serializing_if = "Option::is_none")]
+    held_s: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
     time_out_s: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
     hold_s: Option<f64>,
 }
 
-type Tags<'a> = HashMap<CupId, &'a str>;
+pub(super) type Tags<'a> = HashMap<CupId, &'a str>;
 
 pub(super) fn vacuum<'a>(project: &'a Project, report: &'a Report, tags: &Tags<'a>) -> VacuumJson<'a> {
     let circuits = report.circuits.iter();
     VacuumJson {
         flows_of: units::FlowUnit::LitrePerMinute.reference(),
+        cycle: network::cycle(&project.cycle),
         circuits: circuits
             .map(|circuit| {
                 self::circuit(circuit, project.circuit(circuit.id).map(AsRef::as_ref), project, tags)
@@ -287,8 +305,13 @@ fn circuit<'a>(
         cost_per_year: depth.and_then(|depth| depth.cost_per_year).and_then(number),
         hold_time_s: depth.and_then(|depth| depth.hold_s).and_then(number),
         hold_time_with_check_valve_s: depth.and_then(|depth| depth.hold_with_check_s).and_then(number),
+        hold_level_share: depth.and_then(|depth| depth.hold_level_share).and_then(number),
         release_s: depth.and_then(|depth| depth.release_s).and_then(number),
         release_blow_off_s: depth.and_then(|depth| depth.release_blow_off_s).and_then(number),
+        blow_off_nl_per_pick: depth.and_then(|depth| depth.blow_off_nl_per_pick).and_then(number),
+        pick_s: depth.and_then(|depth| depth.pick_s).and_then(number),
+        running_s: depth.and_then(|depth| depth.running_s).and_then(number),
+        motors_run_s: depth.and_then(|depth| depth.motors_run_s).and_then(number),
         open_cups: depth.map(|depth| open_until(depth, tags)).unwrap_or_default(),
         one_cup_open: depth.map(|depth| open(depth, tags)).unwrap_or_default(),
         helps: depth.map(helps).unwrap_or_default(),
@@ -300,10 +323,12 @@ fn circuit<'a>(
             held_kpa: known(controls.held_kpa),
             alarm_kpa: known(controls.alarm_kpa),
             saving_off_kpa: known(controls.saving_off_kpa),
+            held_s: controls.held_s.and_then(number),
             time_out_s: controls.time_out_s.and_then(number),
             hold_s: controls.hold_s.and_then(number),
         }),
         dust: depth.and_then(|depth| depth.dust.as_ref()).map(dust),
+        network: depth.map(|depth| network::network(&depth.network, tags)),
     }
 }
 

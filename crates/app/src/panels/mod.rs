@@ -5,6 +5,7 @@ mod checklist;
 mod circuit_charts;
 mod circuit_dust;
 mod circuit_figures;
+mod circuit_operation;
 mod circuit_parts;
 mod circuits;
 mod compare;

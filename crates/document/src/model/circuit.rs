@@ -1,6 +1,6 @@
 //! Cups that share a source, and everything between the source and them.
 
-use super::{CircuitId, CupId, Sourced};
+use super::{CircuitId, CupId, Operation, Sourced};
 use glam::{DVec2, DVec3};
 use std::{fmt, sync::Arc};
 
@@ -92,6 +92,8 @@ pub struct Supply {
     pub area_gripper: Option<Cells>,
     /// What a cell of the area gripper does when it draws too much; `None` where it stays open.
     pub cell_closing: Option<CellClosing>,
+    /// Valve and switch, blow-off, vessel, exhaust.
+    pub operation: Operation,
 }
 /// Dust in the air that is drawn, and what it does to a filter. The filter nearest to the cup catches all of it.
 #[derive(Debug, Clone, PartialEq)]

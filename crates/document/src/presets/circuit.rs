@@ -2,8 +2,8 @@
 
 use crate::{
     Arrangement, Circuit, CircuitId, Cup, Edit, Fed, FittingKind, FittingLoss, FittingUse, LayoutId, Line,
-    LineLength, Manifold, Project, RestrictionUse, SourceModel, Sourced, Supply, Texture, Thresholds,
-    ZoneValve, restriction_for, sources, tidy,
+    LineLength, Manifold, Operation, Project, RestrictionUse, SourceModel, Sourced, Supply, Texture,
+    Thresholds, ZoneValve, restriction_for, sources, tidy,
 };
 use glam::DVec2;
 use std::{collections::BTreeSet, sync::Arc};
@@ -73,6 +73,7 @@ impl Supply {
             lip_gap_um: Sourced::assumed(lip_gap_um(texture)),
             area_gripper: None,
             cell_closing: None,
+            operation: Operation::default(),
         })
     }
 }

@@ -111,6 +111,7 @@ fn models_of_format_1() -> [CupModel; 2] {
         lateral_n_mm: assumed(4.6),
         tilt_reduction: assumed(1.0),
         side_lever_mm: None,
+        free_ml: None,
         lip_width_mm: None,
         hardness_shore_a: 50.0,
         lip: LipKind::Plain,
@@ -315,6 +316,7 @@ fn what_feeds_a_circuit_is_read_from_format_2() {
         filter_at_cup: None,
         dust: None,
         cell_closing: None,
+        operation: Operation::default(),
         ..now
     };
     assert_eq!(circuit.supply.as_deref(), Some(&then));

@@ -61,6 +61,9 @@ pub(super) fn circuit(out: &mut Text, (before, after): Around, c: &v3::Circuit) 
         if s.cell_closing.is_some() {
             out.field("cell_closing", &s.cell_closing);
         }
+        if s.operation != v3::Operation::default() {
+            out.field("operation", &s.operation);
+        }
         out.close("),");
     }
     out.close(&format!("){after},"));

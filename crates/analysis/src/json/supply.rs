@@ -1,7 +1,7 @@
-//! What a circuit is made of, what each element loses, and what dust makes of it.
+//! The "supply" key of a circuit: what feeds it, as it was stated.
 
-use super::{Tags, known, number, points};
-use crate::report::{CircuitElement, DustReport};
+use super::network::{self, OperationJson};
+use super::{known, number};
 use document::{Arrangement, Circuit, FittingLoss, Project, SourceKind};
 use serde::Serialize;
 
@@ -23,10 +23,27 @@ pub(super) struct SupplyJson<'a> {
     filter: Option<RestrictionJson>,
     #[serde(skip_serializing_if = "Option::is_none")]
     filter_at_cup: Option<RestrictionJson>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    cell_closing: Option<ClosingJson>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     valves: Vec<ValveJson<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    area_gripper: Option<CellsJson>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    cell_closing: Option<ClosingJson>,
+    operation: OperationJson,
+}
+
+#[derive(Serialize)]
+struct CellsJson {
+    count: u32,
+    bore_mm: f64,
+    #[serde(flatten)]
+    restrictor: RestrictionJson,
+}
+
+#[derive(Serialize)]
+struct ClosingJson {
+    at_nl_min: f64,
+    leak_nl_min: f64,
 }
 
 #[derive(Serialize)]
@@ -41,44 +58,6 @@ struct ValveJson<'a> {
     #[serde(flatten)]
     restriction: RestrictionJson,
     check_valve: bool,
-}
-
-#[derive(Serialize)]
-struct ClosingJson {
-    at_nl_min: f64,
-    leak_nl_min: f64,
-}
-
-#[derive(Serialize)]
-pub(super) struct DustJson {
-    needed_level_kpa: f64,
-    cleaned_h: f64,
-    /// The longest time between cleanings that keeps the level; without it the level is kept as far as `level_curve` goes.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    keeps_h: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    level_at_cleaning_kpa: Option<f64>,
-    /// Hours and level at the worst cup.
-    level_curve: Vec<[f64; 2]>,
-}
-
-#[derive(Serialize)]
-pub(super) struct ElementJson<'a> {
-    name: &'a str,
-    what: &'a str,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    cup: Option<&'a str>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    zone: Option<&'a str>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    length_mm: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    bore_mm: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    method: Option<&'static str>,
-    flow_nl_min: f64,
-    loss_kpa: f64,
-    regime: &'static str,
 }
 
 pub(super) fn supply<'a>(circuit: &'a Circuit, project: &'a Project) -> Option<SupplyJson<'a>> {
@@ -113,10 +92,6 @@ pub(super) fn supply<'a>(circuit: &'a Circuit, project: &'a Project) -> Option<S
         restrictor: supply.restrictor.map(restriction),
         filter: supply.filter.map(restriction),
         filter_at_cup: supply.filter_at_cup.map(restriction),
-        cell_closing: supply.cell_closing.as_ref().map(|closing| ClosingJson {
-            at_nl_min: known(closing.at_nl_min.value),
-            leak_nl_min: known(closing.leak_nl_min.value),
-        }),
         valves: supply
             .valves
             .iter()
@@ -126,30 +101,15 @@ pub(super) fn supply<'a>(circuit: &'a Circuit, project: &'a Project) -> Option<S
                 check_valve: valve.check_valve,
             })
             .collect(),
+        area_gripper: supply.area_gripper.map(|cells| CellsJson {
+            count: cells.count,
+            bore_mm: known(cells.bore_mm),
+            restrictor: restriction(cells.restrictor),
+        }),
+        cell_closing: supply.cell_closing.as_ref().map(|closing| ClosingJson {
+            at_nl_min: known(closing.at_nl_min.value),
+            leak_nl_min: known(closing.leak_nl_min.value),
+        }),
+        operation: network::operation(supply, model.kind, model.air_saving),
     })
-}
-
-pub(super) fn dust(dust: &DustReport) -> DustJson {
-    DustJson {
-        needed_level_kpa: known(dust.needed_kpa),
-        cleaned_h: known(dust.cleaned_h),
-        keeps_h: dust.keeps_h.and_then(number),
-        level_at_cleaning_kpa: dust.level_at_cleaning_kpa.and_then(number),
-        level_curve: points(&dust.points),
-    }
-}
-
-pub(super) fn element<'a>(element: &'a CircuitElement, tags: &Tags<'a>) -> ElementJson<'a> {
-    ElementJson {
-        name: &element.name,
-        what: &element.what,
-        cup: element.cup.and_then(|cup| tags.get(&cup).copied()),
-        zone: element.zone.as_deref(),
-        length_mm: element.length_mm.and_then(number),
-        bore_mm: element.bore_mm.and_then(number),
-        method: element.method,
-        flow_nl_min: known(element.flow_nl_min),
-        loss_kpa: known(element.loss_kpa),
-        regime: element.regime,
-    }
 }
