@@ -155,7 +155,7 @@ mod tests {
             sha256: String::new(),
             unit: "mm".into(),
         });
-        let tidied = part(given);
+        let tidied = part(given, None);
         assert!(Arc::ptr_eq(&tidied.outline, &outline));
         assert_eq!(tidied.drawing.unwrap().file_name, "tray.dxf");
         assert_eq!(file_name("C:\\drawings\\a.svg"), "a.svg");
