@@ -21,7 +21,7 @@ pub struct Customary {
 const REASONS: &[(&str, &str)] = &[
     ("part.thickness_mm", "a sheet to begin with; it is asked for"),
     ("part.mass.Density.kg_m3", "steel, as the preset material"),
-    ("part.friction", "low, so that a factor is not flattered by friction nobody measured"),
+    ("part.friction", "rubber on dry clean steel, the preset material; assumed until it is measured"),
     ("part.uneven_mm", "flat sheet lies within this on a table"),
     ("part.placement.position_mm", "a stop or a stack places so well"),
     ("part.placement.turn_deg", "a stop or a stack places so well"),
@@ -44,13 +44,13 @@ const REASONS: &[(&str, &str)] = &[
     ("cycle.picks_per_hour", "one pick in six seconds; costs only"),
     ("cycle.hold_s", "a third of that pick; costs only"),
     ("cycle.hours_per_year", "two shifts; costs only"),
-    ("cycle.air_price_per_m3", "electricity of the compressor at the price below; costs only"),
+    ("cycle.air_price_per_m3", "the compressor's electricity at the figures below, and its upkeep; costs only"),
     ("cycle.energy_price_per_kwh", "an industrial tariff; costs only"),
     ("cycle.compressor_kwh_per_m3", "isentropic work to 7 bar over an efficiency of 0.7: 0.0789 / 0.7"),
     ("motion.required_factor", "2 where lips are pulled, 4 where friction alone carries"),
     ("motion.acceleration", "what the kind of motion commonly has; the robot's own is asked for"),
     ("motion.inertia_times", "a smooth start; a sudden one is offered as twice"),
-    ("circuit.level_kpa", "a little below what most sources reach, while no source is chosen"),
+    ("circuit.level_kpa", "what a circuit with small leaks commonly keeps, while no source is chosen"),
     ("circuit.thresholds.held_kpa", "75 % of the level asked for: every good pick must pass it"),
     ("circuit.thresholds.saving_off_kpa", "95 % of the level asked for: the source must reach it"),
     ("circuit.thresholds.time_out_s", "longer than a good pick takes"),
@@ -115,6 +115,8 @@ pub fn customary() -> Vec<Customary> {
                 met.iter().filter(|(key, _)| *key == field.key).map(|(_, value)| *value).collect();
             values.sort_by(f64::total_cmp);
             values.dedup();
+            // Pumps and blowers are not fed.
+            values.retain(|value| field.key != "circuit.supply.feed_kpa" || *value > 0.0);
             (!values.is_empty()).then_some(Customary { field, values, why })
         })
         .collect()
