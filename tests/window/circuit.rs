@@ -113,6 +113,84 @@ fn what_a_pick_costs_follows_the_cycle() {
     assert!(cost(&window) < before, "{} {before}", cost(&window));
 }
 
+/// Every figure of how a circuit is run is typed by its name, stands in the project, and tells on the figures.
+#[test]
+fn how_a_circuit_is_run_is_typed_and_tells() {
+    let mut window = window();
+    demo(&mut window);
+    click(&mut window, "source and hoses…");
+    settle(&mut window);
+    let depth = |window: &Window<'_>| window.state().report().circuits[0].depth.clone().unwrap();
+    let slowest = |depth: &analysis::CircuitDepth| {
+        depth.evacuation.iter().filter_map(|curve| curve.to_90_s).fold(0.0, f64::max)
+    };
+    let operation =
+        |window: &Window<'_>| window.state().project().circuits[0].supply.clone().unwrap().operation.clone();
+    let first = depth(&window);
+    // Nobody said: assumed.
+    assert_eq!(operation(&window).valve_s.origin, document::Origin::Assumed);
+    type_into(&mut window, "Valve response, s", "0.23");
+    type_into(&mut window, "Switch delay, s", "12 ms");
+    settle(&mut window);
+    assert_eq!(operation(&window).valve_s, document::Sourced::stated(0.23));
+    assert_eq!(operation(&window).switch_s.value, 0.012);
+    let timed = depth(&window);
+    assert!((slowest(&timed) - slowest(&first) - 0.2).abs() < 1e-9);
+    type_into(&mut window, "Vessel, ml", "0.4 L");
+    type_into(&mut window, "Check valves let back, L/min ANR", "0.02");
+    settle(&mut window);
+    let vessel = depth(&window);
+    assert_eq!((operation(&window).vessel_ml, operation(&window).check_leak_nl_min.value), (400.0, 0.02));
+    assert!(slowest(&vessel) > slowest(&timed));
+    click(&mut window, "Blow-off");
+    click(&mut window, "a valve");
+    type_into(&mut window, "C, dm³/(s·bar), blow-off valve", "0.9");
+    type_into(&mut window, "Blow-off feed, kPa", "300");
+    settle(&mut window);
+    let blown = depth(&window);
+    let restriction = document::Restriction { c_dm3_s_bar: 0.9, b: 0.3 };
+    assert_eq!(operation(&window).blow_off, document::BlowOff::Valve { restriction, feed_kpa: 300.0 });
+    assert!(blown.release_blow_off_s < vessel.release_blow_off_s);
+    click(&mut window, "Blow-off");
+    click(&mut window, "none is fitted");
+    settle(&mut window);
+    assert_eq!(depth(&window).release_blow_off_s, None);
+    let before = worst(&window);
+    click(&mut window, "exhaust hose or silencer");
+    type_into(&mut window, "Length, exhaust hose, mm", "5000");
+    type_into(&mut window, "Bore, exhaust hose, mm", "6");
+    let hose = worst(&window);
+    assert!(hose < before, "{hose} {before}");
+    click(&mut window, "silencer at its end");
+    type_into(&mut window, "C, dm³/(s·bar), silencer", "0.8");
+    assert!(worst(&window) < hose);
+    type_into(&mut window, "Level lost for each kPa, %", "0.5");
+    let exhaust = operation(&window).exhaust.unwrap();
+    assert_eq!((exhaust.length_mm, exhaust.bore_mm, exhaust.level_loss_per_kpa.value), (5000.0, 6.0, 0.005));
+}
+
+/// A pump runs through the cycle until the form says that it stops.
+#[test]
+fn a_motor_stops_between_picks_when_the_form_says_so() {
+    let mut window = window();
+    demo(&mut window);
+    click(&mut window, "source and hoses…");
+    settle(&mut window);
+    assert!(window.query_by_label("motor stops between picks").is_none());
+    let pump = document::sources().iter().find(|s| s.kind == document::SourceKind::Pump).unwrap();
+    click(&mut window, "Source");
+    click(&mut window, &pump.name);
+    settle(&mut window);
+    let energy = |window: &Window<'_>| {
+        window.state().report().circuits[0].depth.as_ref().unwrap().energy_wh_per_pick.unwrap()
+    };
+    let running = energy(&window);
+    click(&mut window, "motor stops between picks");
+    settle(&mut window);
+    assert!(energy(&window) < running, "{} {running}", energy(&window));
+    assert!(window.state().project().circuits[0].supply.as_ref().unwrap().operation.motors_stop);
+}
+
 #[test]
 fn a_fitting_gets_its_own_bore_and_stated_figures_and_the_method_is_chosen() {
     let mut window = window();

@@ -3,9 +3,9 @@
 
 use crate::hands::{Window, at, click, cup_centre, ready, type_into, window_in};
 use document::{
-    Arrangement, Attached, AttachedId, BranchLine, Cells, Coil, FrameId, FramePiece, FrictionPair,
-    LineLength, MassBy, Motion, MotionId, MotionKind, Project, Restriction, Sourced, Supply, Thresholds,
-    Worst, ZoneValve,
+    Arrangement, Attached, AttachedId, BlowOff, BranchLine, Cells, Coil, Exhaust, FrameId, FramePiece,
+    FrictionPair, LineLength, MassBy, Motion, MotionId, MotionKind, Project, Restriction, Sourced, Supply,
+    Thresholds, Worst, ZoneValve,
 };
 use egui::{Key, Modifiers, Role};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
@@ -79,6 +79,9 @@ fn full() -> Project {
         .to_vec();
     supply.area_gripper = Some(Cells { count: 24, bore_mm: 4.0, restrictor: valve });
     supply.main.coil = Some(Coil { turns: 5.5, diameter_mm: 50.0 });
+    supply.operation.blow_off = BlowOff::Valve { restriction: valve, feed_kpa: 400.0 };
+    supply.operation.vessel_ml = 1000.0 / 3.0;
+    supply.operation.exhaust = Some(Exhaust { silencer: Some(valve), ..Exhaust::preset(12.0) });
     let mut line = supply.branch.clone();
     line.length = LineLength::Typed { mm: 1000.0 / 3.0 };
     supply.branches = vec![BranchLine { cup, line }];
@@ -149,7 +152,7 @@ fn forms() -> Vec<Form> {
     let form = |name, fields, open| Form { name, open, fields, unfolded: false };
     let whole = |name, fields, open| Form { name, open, fields, unfolded: true };
     vec![
-        whole("inputs, stated motion", 125, |w| motion(w, "Stated")),
+        whole("inputs, stated motion", 139, |w| motion(w, "Stated")),
         form("motion in any direction", 16, |w| motion(w, "In any direction")),
         form("motion tilted over", 18, |w| motion(w, "Tilted over")),
         form("motion by stroke", 19, |w| motion(w, "By stroke")),
@@ -158,9 +161,9 @@ fn forms() -> Vec<Form> {
         form("ring", 3, |w| command(w, "repeat on a ring")),
         form("title block", 17, |w| command(w, "title block")),
         form("limits of the findings", 10, |w| command(w, "limits of the findings")),
-        form("round cup model", 20, |w| library(w, "round")),
-        form("long cup model", 21, |w| library(w, "long")),
-        form("rectangular cup model", 22, |w| library(w, "rectangle")),
+        form("round cup model", 21, |w| library(w, "round")),
+        form("long cup model", 22, |w| library(w, "long")),
+        form("rectangular cup model", 23, |w| library(w, "rectangle")),
         form("ejector", 35, |w| source(w, None)),
         form("pump", 15, |w| source(w, Some("pump"))),
         form("friction measured", 3, |w| measured(w, "slide test: friction")),

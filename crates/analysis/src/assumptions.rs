@@ -2,8 +2,8 @@
 
 use crate::{lower, report::Assumption};
 use document::{
-    Arrangement, CircuitId, Cup, CupModel, Layout, Line, MassBy, ModelId, Origin, Part, PartId, Project,
-    SourceKind, Sourced, Supply,
+    Arrangement, BlowOff, CircuitId, Cup, CupModel, Layout, Line, MassBy, ModelId, Origin, Part, PartId,
+    Project, SourceKind, Sourced, Supply,
 };
 use units::Quantity;
 
@@ -75,11 +75,34 @@ pub(crate) fn assumed_inputs(project: &Project, layout: &Layout, part: Option<&P
         }
         let gap = Sourced { value: supply.lip_gap_um.value * 1e-3, ..supply.lip_gap_um.clone() };
         add(of(), "lip gap", format!("gap left under the lips on {name}"), &gap, Quantity::Length);
+        let operation = &supply.operation;
+        let times = [
+            ("valve response", "response of the valve on", &operation.valve_s),
+            ("switch delay", "delay of the vacuum switch on", &operation.switch_s),
+        ];
+        for (field, what, value) in times {
+            add(of(), field, format!("{what} {name}"), value, Quantity::Time);
+        }
+        let what = format!("what check valves on {name} let back");
+        add(of(), "check valve leak", what, &operation.check_leak_nl_min, Quantity::Flow);
+        if let Some(exhaust) = &operation.exhaust {
+            let lost = [("flow", &exhaust.flow_loss_per_kpa), ("level", &exhaust.level_loss_per_kpa)];
+            for (field, value) in lost {
+                let what = format!("{field} lost to back-pressure on {name}, for each kPa");
+                add(of(), &format!("{field} lost to back-pressure"), what, value, Quantity::Share);
+            }
+        }
         for (field, what, bore_mm) in fitting_bores(supply) {
             let bore = Sourced::assumed(bore_mm);
             add(of(), &field, format!("bore of the fittings in {what} of {name}"), &bore, Quantity::Length);
         }
         if let Some(model) = project.source(&supply.source) {
+            let usual = operation.blow_off.of(model.kind).filter(|_| operation.blow_off == BlowOff::Usual);
+            if let Some((valve, feed_kpa)) = usual {
+                let what =
+                    format!("feed of the blow-off on {name}, through C {} dm³/(s·bar)", valve.c_dm3_s_bar);
+                add(of(), "blow-off", what, &Sourced::assumed(feed_kpa), Quantity::FeedPressure);
+            }
             let deepest = model.curve.last().map_or(0.0, |point| point.level_kpa);
             let curve = Sourced { value: deepest, origin: model.figures, on: model.on.clone() };
             let what = format!("curve of {}, deepest level", model.name);
@@ -138,6 +161,13 @@ pub(crate) fn assumed_inputs(project: &Project, layout: &Layout, part: Option<&P
             Quantity::LineForce,
         );
         of_model("travel", format!("travel of {name}"), &model.travel_mm, Quantity::Length);
+        // Looked at only where a circuit is worked out.
+        if feeds(project, layout, model) {
+            let formula =
+                if model.free_ml.is_none() { ", lip area × (travel + height left) + bore" } else { "" };
+            let what = format!("air inside {name} at rest{formula}");
+            of_model("air inside at rest", what, &model.free(), Quantity::Volume);
+        }
         // Looked at only where air comes through the part.
         if leaks.is_some() {
             let what = format!("height left for the air under {name}");

@@ -9,6 +9,8 @@ mod deep;
 mod difference;
 mod keys;
 mod keys_deep;
+mod network;
+mod supply;
 
 pub use compare::compare_json;
 pub use difference::{difference_json, one_sided_json};

@@ -4,11 +4,13 @@ mod circuit;
 mod depth;
 mod design;
 mod help;
+mod network;
 
 pub use circuit::*;
 pub use depth::*;
 pub use design::*;
 pub use help::*;
+pub use network::*;
 
 use crate::words;
 use document::{CupId, LayoutId, MotionId, Origin, PartId};

@@ -149,6 +149,9 @@ pub(crate) fn model(m: &mut CupModel, each: Each<'_>) {
     each(own("model.height_mm"), &mut m.height_mm);
     each(own("model.travel_mm"), &mut m.travel_mm.value);
     each(own("model.channel_mm"), &mut m.channel_mm.value);
+    if let Some(free) = &mut m.free_ml {
+        each(own("model.free_ml"), &mut free.value);
+    }
     each(own("model.axial_n_mm"), &mut m.axial_n_mm.value);
     each(own("model.lateral_n_mm"), &mut m.lateral_n_mm.value);
     each(own("model.tilt_reduction"), &mut m.tilt_reduction.value);

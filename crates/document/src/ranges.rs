@@ -4,6 +4,7 @@
 //! A file with a figure outside its row opens and is not altered: the figure is a [`Problem`](crate::Problem), and nothing is
 //! worked out with it. An edit that brings one in is refused.
 
+mod operation;
 mod table;
 
 use crate::{
@@ -32,6 +33,9 @@ pub struct Field {
     /// Why it ends there, or what is usual: a clause.
     pub why: &'static str,
 }
+/// The rows of all files of the table.
+static ALL: LazyLock<Vec<Field>> = LazyLock::new(|| [table::FIELDS, operation::FIELDS].concat());
+
 /// What a number of the file measures.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Measure {
@@ -160,11 +164,11 @@ fn first(look: impl FnOnce(Out<'_>)) -> Option<OutOfRange> {
 /// # Ok::<(), &str>(())
 /// ```
 pub fn fields() -> &'static [Field] {
-    table::FIELDS
+    &ALL
 }
 fn row(key: &str) -> Option<&'static Field> {
     static ROWS: LazyLock<HashMap<&str, &Field>> =
-        LazyLock::new(|| table::FIELDS.iter().map(|field| (field.key, field)).collect());
+        LazyLock::new(|| fields().iter().map(|field| (field.key, field)).collect());
     ROWS.get(key).copied()
 }
 

@@ -175,6 +175,7 @@ pub fn unit_of(quantity: Quantity, choice: &UnitChoice) -> (f64, &'static str) {
         Quantity::LineMass => either(pound, (table::POUND_PER_FOOT, "lb/ft"), (1.0, "kg/m")),
         Quantity::Inertia => either(pound, (table::POUND_FOOT_SQUARED, "lb·ft²"), (1.0, "kg·m²")),
         Quantity::Permeance => (1.0, "µm/(Pa·s)"),
+        Quantity::Volume => (1.0, "ml"),
         Quantity::Acceleration => match choice.acceleration {
             AccelerationUnit::MetrePerSecondSquared => (1.0, "m/s²"),
             AccelerationUnit::Gravity => (STANDARD_GRAVITY, "g"),

@@ -9,6 +9,8 @@ pub enum Quantity {
     Length,
     /// Base mm².
     Area,
+    /// Base ml: what a vessel or a cup holds.
+    Volume,
     /// Base kPa below the atmosphere outside, positive.
     VacuumLevel,
     /// Base kPa above zero pressure.
@@ -61,9 +63,10 @@ pub enum Quantity {
 
 impl Quantity {
     /// Every quantity, in the order of the declaration.
-    pub const ALL: [Quantity; 26] = [
+    pub const ALL: [Quantity; 27] = [
         Quantity::Length,
         Quantity::Area,
+        Quantity::Volume,
         Quantity::VacuumLevel,
         Quantity::AbsolutePressure,
         Quantity::FeedPressure,
@@ -100,6 +103,7 @@ impl Quantity {
         match self {
             Quantity::Length => "mm",
             Quantity::Area => "mm²",
+            Quantity::Volume => "ml",
             Quantity::VacuumLevel | Quantity::AbsolutePressure | Quantity::FeedPressure => "kPa",
             Quantity::Force => "N",
             Quantity::Moment => "N·m",
@@ -129,6 +133,7 @@ impl Quantity {
         match self {
             Quantity::Length => "a length",
             Quantity::Area => "an area",
+            Quantity::Volume => "a volume",
             Quantity::VacuumLevel => "a vacuum level",
             Quantity::AbsolutePressure => "an absolute pressure",
             Quantity::FeedPressure => "a feed pressure",

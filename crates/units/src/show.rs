@@ -273,6 +273,7 @@ fn decimals(quantity: Quantity, choice: &UnitChoice) -> usize {
         Quantity::LineMass => either(pound, 3, 2),
         Quantity::Inertia => either(pound, 2, 4),
         Quantity::Permeance => 3,
+        Quantity::Volume => 1,
         Quantity::Acceleration => either(choice.acceleration == AccelerationUnit::Gravity, 3, 2),
         Quantity::Flow | Quantity::InletFlow => {
             either(choice.flow == FlowUnit::StandardCubicFootPerMinute, 2, 1)

@@ -196,6 +196,14 @@ const INERTIA: &[Unit] = &[
 ];
 
 /// A flow per area and pressure drop: m/s for a pascal, so µm/s for a pascal is the handy size.
+const VOLUME: &[Unit] = &[
+    unit(&["ml", "cm³", "cc"], 1.0),
+    unit(&["L", "dm³"], 1e3),
+    unit(&["mm³"], 1e-3),
+    unit(&["m³"], 1e6),
+    unit(&["in³"], INCH * INCH * INCH * 1e-3),
+];
+
 const PERMEANCE: &[Unit] = &[
     unit(&["µm/(Pa·s)", "um/(Pa·s)", "μm/(Pa·s)"], 1.0),
     unit(&["m/(Pa·s)"], 1e6),
@@ -315,6 +323,7 @@ pub(crate) const fn units(quantity: Quantity) -> &'static [Unit] {
         Quantity::LineMass => LINE_MASS,
         Quantity::Inertia => INERTIA,
         Quantity::Permeance => PERMEANCE,
+        Quantity::Volume => VOLUME,
         Quantity::Acceleration => ACCELERATION,
         Quantity::Angle => ANGLE,
         Quantity::TurnRate => TURN_RATE,

@@ -1,9 +1,9 @@
 //! What the vacuum costs: air and energy per pick and per year.
 
 use crate::network::{Network, SourceId};
-use crate::solve::solve;
+use crate::solve::{State, solve};
 use crate::source::SourceError;
-use crate::time::{Evacuation, Event, Follow, Landing, Transient, Watch, follow, landing};
+use crate::time::{Evacuation, Follow, Landing, Stop, Watch, follow, landing};
 use units::{AbsolutePressure, VacuumLevel};
 
 /// J in a kWh.
@@ -75,6 +75,12 @@ pub struct Picking {
     pub picks_per_year: f64,
     /// Air saving, if there is any.
     pub saving: Option<AirSaving>,
+    /// From a level at the switch until the air follows: delay of the switch and response of the valve, s.
+    pub reaction_s: f64,
+    /// How long motors run in one pick, s: a whole cycle; `None` where they stop and start with the vacuum.
+    pub motors_run_s: Option<f64>,
+    /// Compressed air that is blown off in one pick, litres ANR.
+    pub blown_nl: f64,
     /// How cups land.
     pub evacuation: Evacuation,
     /// What makes the compressed air.
@@ -86,13 +92,15 @@ pub struct Picking {
 /// What the vacuum costs.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PickCost {
-    /// How long the sources run in one pick, s.
+    /// How long the sources draw in one pick, s.
     pub running_s: f64,
+    /// How long motors run in one pick, s.
+    pub motors_run_s: f64,
     /// Whether air saving ever stopped them.
     pub saves: bool,
     /// Starts in one pick.
     pub starts: f64,
-    /// Compressed air in one pick, litres ANR.
+    /// Compressed air in one pick, what is blown off included, litres ANR.
     pub air_nl: f64,
     /// Energy in one pick, compressed air and motors, Wh.
     pub energy_wh: f64,
@@ -123,7 +131,7 @@ pub enum CostError {
 /// Air and energy of one pick and of a year.
 ///
 /// With air saving the circuit is followed until every cup is at the stop level, left alone until one is at the restart
-/// level, and brought back; what is left of the pick goes on in the same proportion. If the stop level is not reached within the
+/// level, and brought back, each time on until switch and valve have reacted; what is left of the pick goes on in the same proportion. If the stop level is not reached within the
 /// pick, nothing is saved, and [`PickCost::saves`] says so.
 ///
 /// # Errors
@@ -145,14 +153,16 @@ pub fn pick_cost(network: &Network, picking: &Picking) -> Result<PickCost, CostE
     };
     let (mut air_per_min, mut power_w) = (0.0, 0.0);
     for named in network.spec().sources().iter().filter(|named| named.source.running) {
-        air_per_min += named.source.consumption_nl_min()?;
+        air_per_min += named.source.consumption_nl_min(&network.air())?;
         power_w += named.source.power_w();
     }
-    let air_nl = air_per_min * running_s / 60.0;
-    let energy_wh = air_nl * picking.compressor.electric_kwh_m3() + power_w * running_s / 3600.0;
+    let air_nl = air_per_min * running_s / 60.0 + picking.blown_nl.max(0.0);
+    let motors_run_s = picking.motors_run_s.map_or(running_s, |whole| whole.max(running_s));
+    let energy_wh = air_nl * picking.compressor.electric_kwh_m3() + power_w * motors_run_s / 3600.0;
     let energy_per_year_kwh = energy_wh * 1e-3 * picking.picks_per_year;
     Ok(PickCost {
         running_s,
+        motors_run_s,
         saves,
         starts,
         air_nl,
@@ -166,48 +176,50 @@ pub fn pick_cost(network: &Network, picking: &Picking) -> Result<PickCost, CostE
 /// How long the sources run, how often they start, and whether they stop at all.
 fn running(network: &Network, picking: &Picking, saving: AirSaving) -> (f64, f64, bool) {
     let Landing { start, closed, events } = landing(network, &picking.evacuation.sealing);
-    let up = leg(&start, None, saving.stop, true, picking.vacuum_s, events);
-    let Some(reached_s) = last_time(&up) else { return (picking.vacuum_s, 1.0, false) };
-    let left = picking.vacuum_s - reached_s;
+    let leg = |network: &Network, from: Option<&State>, level, stop, until_s, events| {
+        let watches = network.spec().cup_ids();
+        let watches = watches.map(|cup| Watch { cup, level, rising: stop == Stop::AllReached }).collect();
+        let how = Follow { events, watches, until_s, stop, ..Follow::default() };
+        Leg::of(network, from, &how, picking.reaction_s)
+    };
+    let whole = picking.vacuum_s;
+    let up = leg(&start, None, saving.stop, Stop::AllReached, whole, events);
+    let Some(up) = up.filter(|up| up.time_s < whole) else { return (whole, 1.0, false) };
+    let left = whole - up.time_s;
     let stopped = closed.with_all_sources_running(false);
-    let down = leg(&stopped, Some(&up), saving.restart, false, left, Vec::new());
-    let Some(down_s) = first_time(&down) else { return (reached_s, 1.0, true) };
-    let again = leg(&closed, Some(&down), saving.stop, true, picking.vacuum_s, Vec::new());
-    let Some(again_s) = last_time(&again) else { return (picking.vacuum_s - down_s, 2.0, true) };
-    let rounds = left / (down_s + again_s);
-    (reached_s + rounds * again_s, 1.0 + rounds, true)
+    let down = leg(&stopped, Some(&up.state), saving.restart, Stop::FirstReached, left, Vec::new());
+    let Some(down) = down.filter(|down| down.time_s < left) else { return (up.time_s, 1.0, true) };
+    let again = leg(&closed, Some(&down.state), saving.stop, Stop::AllReached, whole, Vec::new());
+    let Some(again) = again else { return (whole - down.time_s, 2.0, true) };
+    let rounds = left / (down.time_s + again.time_s);
+    (up.time_s + rounds * again.time_s, 1.0 + rounds, true)
 }
 
-/// Follows until every cup (rising) or until any (falling) has reached a level.
-fn leg(
-    network: &Network,
-    from: Option<&Transient>,
-    level: VacuumLevel,
-    rising: bool,
-    until_s: f64,
-    events: Vec<Event>,
-) -> Transient {
-    let watches = network.spec().cup_ids().map(|cup| Watch { cup, level, rising }).collect();
-    let how = Follow { events, watches, until_s, stop_when_reached: rising, ..Follow::default() };
-    let course = follow(network, from.map(|course| &course.state), &how);
-    if rising {
-        return course;
+/// From one switching to the next.
+struct Leg {
+    time_s: f64,
+    state: State,
+}
+
+impl Leg {
+    /// Follows to the level that switches, and on until the switch and the valve have reacted; `None` if it is not reached.
+    fn of(network: &Network, from: Option<&State>, how: &Follow, reaction_s: f64) -> Option<Self> {
+        let course = follow(network, from, how);
+        let times = course.reached.iter().map(|reached| reached.at_s);
+        let reached = match how.stop {
+            Stop::FirstReached => times.flatten().reduce(f64::min),
+            Stop::AllReached | Stop::AtEnd => {
+                times.collect::<Option<Vec<f64>>>()?.into_iter().reduce(f64::max)
+            }
+        };
+        let time_s = reached?;
+        if reaction_s <= 0.0 {
+            return Some(Self { time_s, state: course.state });
+        }
+        let on = Follow { until_s: reaction_s, ..Follow::default() };
+        let state = follow(network, Some(&course.state), &on).state;
+        Some(Self { time_s: time_s + reaction_s, state })
     }
-    // Falling ends with the first cup, not the last: follow again just so far.
-    let Some(first) = first_time(&course) else { return course };
-    let again = Follow { until_s: first, ..how };
-    let mut short = follow(network, from.map(|course| &course.state), &again);
-    short.reached = course.reached;
-    short
-}
-
-fn first_time(course: &Transient) -> Option<f64> {
-    course.reached.iter().filter_map(|reached| reached.at_s).reduce(f64::min)
-}
-
-fn last_time(course: &Transient) -> Option<f64> {
-    let times: Option<Vec<f64>> = course.reached.iter().map(|reached| reached.at_s).collect();
-    times.and_then(|times| times.into_iter().reduce(f64::max))
 }
 
 /// Air that each source uses while it runs, litres ANR per minute, and its motor's power, W.
@@ -217,7 +229,8 @@ fn last_time(course: &Transient) -> Option<f64> {
 pub fn consumption(network: &Network) -> Result<Vec<(SourceId, f64, f64)>, SourceError> {
     let spec = network.spec();
     let each = spec.source_ids().zip(spec.sources());
-    each.map(|(id, named)| Ok((id, named.source.consumption_nl_min()?, named.source.power_w()))).collect()
+    each.map(|(id, named)| Ok((id, named.source.consumption_nl_min(&network.air())?, named.source.power_w())))
+        .collect()
 }
 
 /// The level below which no cup falls while all stay on the part: the deepest stop level that air saving can be set to.

@@ -62,17 +62,17 @@ pub use open_cups::{
     Round, RunAway, Survival, WithOpen, cups_open, each_cup_open, run_away, survivable_open_cups,
 };
 pub use restriction::{
-    NOZZLE_CRITICAL_RATIO, ORIFICE_CRITICAL_RATIO, Restriction, RestrictionFlow, filling_time_s,
+    NOZZLE_CRITICAL_RATIO, ORIFICE_CRITICAL_RATIO, Restriction, RestrictionFlow, Seep, filling_time_s,
 };
 pub use solve::{CupFigures, ElementFigures, Solution, SourceFigures, State, Status, solve};
 pub use source::{
-    AtFeed, CurveError, CurveShape, Ejector, FeedRow, Source, SourceCurve, SourceError, SourceKind,
+    AtFeed, CurveError, CurveShape, Ejector, Exhaust, FeedRow, Source, SourceCurve, SourceError, SourceKind,
     nozzle_consumption_nl_min,
 };
 pub use time::{
     Change, Evacuation, EvacuationTimes, Event, Follow, HoldTimes, Reached, Release, ReleaseTimes, Sample,
-    TimeError, Transient, TransientStatus, USUAL_SHARES, Watch, emptying_time_s, evacuate, follow, hold,
-    release,
+    Stop, TimeError, Transient, TransientStatus, USUAL_SHARES, Watch, emptying_time_s, evacuate, follow,
+    hold, release,
 };
 pub use what_if::{
     Changed, Outcome, check_valve_per_cup, cut_the_coil, elbows_to_swept, equal_lengths, next_bore_up, rank,

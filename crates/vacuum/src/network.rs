@@ -12,7 +12,7 @@ pub(crate) use lattice::Pattern;
 use crate::air::Air;
 use crate::leak::Leak;
 use crate::line::Line;
-use crate::restriction::Restriction;
+use crate::restriction::{Restriction, Seep};
 use crate::source::Source;
 use std::sync::Arc;
 use units::AbsolutePressure;
@@ -72,10 +72,12 @@ pub struct Cup {
     pub leaks: Vec<Leak>,
     /// The cup is off the part: its bore is open, its leaks do not count.
     pub open: bool,
-    /// Volume inside the cup off the part, cm³.
+    /// Volume inside the cup at rest, cm³: off the part, and on it before it is drawn down.
     pub free_volume_cm3: f64,
-    /// Volume inside the cup pressed on the part, cm³.
+    /// Volume left inside it once it has given all its travel, cm³.
     pub held_volume_cm3: f64,
+    /// Level at which it has, kPa; the volume goes with (1 - level/this)² until then.
+    pub down_at_kpa: f64,
     /// Area inside the sealing line through which a porous part would leak, mm²; 0 where it is not known.
     pub area_mm2: f64,
 }
@@ -95,6 +97,7 @@ impl Cup {
             open: false,
             free_volume_cm3: 0.0,
             held_volume_cm3: 0.0,
+            down_at_kpa: 0.0,
             area_mm2: 0.0,
         }
     }
@@ -113,10 +116,17 @@ impl Cup {
         self
     }
 
-    /// The cup with its volumes, off the part and pressed on it, cm³.
+    /// The cup with its volumes at rest and with its travel given, cm³, which it has as soon as there is any level.
     #[must_use]
     pub fn with_volume(mut self, free_cm3: f64, held_cm3: f64) -> Self {
         (self.free_volume_cm3, self.held_volume_cm3) = (free_cm3, held_cm3);
+        self
+    }
+
+    /// The cup whose travel is given at a level, kPa.
+    #[must_use]
+    pub fn down_at(mut self, kpa: f64) -> Self {
+        self.down_at_kpa = kpa;
         self
     }
 
@@ -158,6 +168,8 @@ pub enum ElementKind {
         through: Restriction,
         /// Pressure difference below which it stays shut, kPa.
         opening_kpa: f64,
+        /// What comes back through it while it is shut; `None` for one that is tight.
+        seep: Option<Seep>,
     },
 }
 
@@ -185,10 +197,13 @@ impl ElementKind {
         match self {
             Self::Line(line) => line.fault(),
             Self::Restrictor(r) | Self::Filter(r) | Self::Valve { through: r, .. } => r.fault(),
-            Self::CheckValve { through, opening_kpa } => through.fault().or_else(|| {
-                (!(opening_kpa.is_finite() && *opening_kpa >= 0.0))
-                    .then(|| format!("it opens at {opening_kpa} kPa; that must not be negative"))
-            }),
+            Self::CheckValve { through, opening_kpa, seep } => through
+                .fault()
+                .or_else(|| {
+                    (!(opening_kpa.is_finite() && *opening_kpa >= 0.0))
+                        .then(|| format!("it opens at {opening_kpa} kPa; that must not be negative"))
+                })
+                .or_else(|| seep.and_then(|seep| seep.fault())),
         }
     }
 }
@@ -322,7 +337,8 @@ impl Network {
         changed
     }
 
-    /// Volume of air at each node, cm³: its own, its cup's as it is, and half of every hose that ends there.
+    /// Volume at each node, cm³: its own, its cup's at rest (off the part) or with its travel given (on it), and half of every
+    /// hose that ends there. What a cup on the part gives on its way down comes on top.
     #[must_use]
     pub fn volumes_cm3(&self) -> Vec<f64> {
         let mut volumes: Vec<f64> = self.spec.nodes.iter().map(|node| node.volume_cm3).collect();

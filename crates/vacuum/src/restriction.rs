@@ -1,7 +1,7 @@
 //! Restrictions by sonic conductance and critical ratio: restrictors, valves, filters, orifices.
 
 use crate::air::{Air, GAS_CONSTANT, NORMAL_DENSITY, NORMAL_TEMPERATURE, nl_min_from_kg_s};
-use units::AbsolutePressure;
+use units::{AbsolutePressure, STANDARD_ATMOSPHERE, VacuumLevel};
 
 /// m³/(s·Pa) in one dm³/(s·bar).
 const SI_CONDUCTANCE: f64 = 1e-8;
@@ -33,6 +33,54 @@ pub struct Restriction {
     pub conductance_dm3_s_bar: f64,
     /// Critical pressure ratio b: downstream over upstream pressure below which flow no longer rises. 0 to below 1.
     pub critical_ratio: f64,
+}
+
+/// What comes back through a valve that is shut and not quite tight: so much at a level behind it, the standard atmosphere in
+/// front.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Seep {
+    /// Litres ANR per minute.
+    pub nl_min: f64,
+    /// The level.
+    pub at: VacuumLevel,
+}
+
+impl Seep {
+    /// What drives air through a valve of this critical ratio over the flow, Pa²·s/kg: gaps that seep are so fine that air creeps
+    /// through them in proportion. Infinite where nothing comes back.
+    pub(crate) fn slope(&self, critical_ratio: f64) -> f64 {
+        let (outside, behind) = self.pressures();
+        let (outside, behind) = (outside.kpa() * 1e3, behind.kpa() * 1e3);
+        crate::leak::delta(critical_ratio, outside, behind).0 / crate::kg_s_from_nl_min(self.nl_min)
+    }
+
+    /// The opening that lets as much back at this level; `None` where nothing comes back.
+    #[must_use]
+    pub fn opening(&self) -> Option<Restriction> {
+        let (outside, behind) = self.pressures();
+        let one = Restriction { conductance_dm3_s_bar: 1.0, critical_ratio: ORIFICE_CRITICAL_RATIO };
+        let through = one.flow(outside, behind, &Air::default()).nl_min;
+        (self.nl_min > 0.0 && through > 0.0)
+            .then(|| Restriction { conductance_dm3_s_bar: self.nl_min / through, ..one })
+    }
+
+    fn pressures(&self) -> (AbsolutePressure, AbsolutePressure) {
+        (STANDARD_ATMOSPHERE, self.at.absolute(STANDARD_ATMOSPHERE))
+    }
+
+    pub(crate) fn fault(&self) -> Option<String> {
+        let fits = self.nl_min.is_finite()
+            && self.nl_min >= 0.0
+            && (0.0..STANDARD_ATMOSPHERE.kpa()).contains(&self.at.kpa())
+            && self.at.kpa() > 0.0;
+        (!fits).then(|| {
+            format!(
+                "it lets {} L/min ANR back at {} kPa; neither may be negative, and the level not 0",
+                self.nl_min,
+                self.at.kpa()
+            )
+        })
+    }
 }
 
 /// Flow through a restriction between two pressures.

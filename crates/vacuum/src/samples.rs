@@ -91,6 +91,7 @@ fn random_kind(dice: &mut Dice, kinetic: bool) -> ElementKind {
         5 => ElementKind::CheckValve {
             through: random_restriction(dice),
             opening_kpa: [0.0, 0.0, 1.0, 3.0][dice.below(4)],
+            seep: None,
         },
         6 => ElementKind::Line(Line::fittings(vec![Fitting::new(
             FittingKind::Elbow90,

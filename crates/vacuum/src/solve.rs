@@ -4,6 +4,7 @@ mod figures;
 mod law;
 mod newton;
 mod rest;
+mod stored;
 mod tight;
 
 pub use figures::{CupFigures, ElementFigures, Solution, SourceFigures, Status};
@@ -11,6 +12,7 @@ pub use newton::State;
 
 pub(crate) use law::Laws;
 pub(crate) use newton::{Iteration, Storage, Unrest};
+pub(crate) use stored::Stored;
 pub(crate) use tight::{Known, known};
 
 use crate::network::Network;

@@ -1,8 +1,10 @@
 //! What makes the vacuum: ejectors, pumps and blowers by their curves.
 
 mod curve;
+mod exhaust;
 
 pub use curve::{CurveError, CurveShape, SourceCurve};
+pub use exhaust::Exhaust;
 
 use crate::air::Air;
 use crate::restriction::Restriction;
@@ -174,6 +176,8 @@ pub struct Source {
     pub running: bool,
     /// The way back through it while it stands still; `None` where a check valve shuts it.
     pub way_back: Option<Restriction>,
+    /// What stands behind an ejector; `None` where it blows out freely, as its curve was measured.
+    pub exhaust: Option<Exhaust>,
 }
 
 /// A source's curve brought to the air of a circuit, SI.
@@ -207,7 +211,7 @@ impl Source {
     /// A running source of a kind, rated at the standard atmosphere, with a check valve.
     #[must_use]
     pub const fn new(kind: SourceKind) -> Self {
-        Self { kind, rated_at: STANDARD_ATMOSPHERE, running: true, way_back: None }
+        Self { kind, rated_at: STANDARD_ATMOSPHERE, running: true, way_back: None, exhaust: None }
     }
 
     /// An ejector fed with a pressure (kPa above the atmosphere).
@@ -254,13 +258,17 @@ impl Source {
         }
     }
 
-    /// Compressed air it uses while it runs, litres ANR per minute; 0 for a pump or blower.
+    /// Compressed air it uses while it runs in this air, litres ANR per minute; 0 for a pump or blower. Its nozzle is choked,
+    /// so that it passes air in proportion to the absolute feed pressure: the same feed above a thinner atmosphere is less.
     ///
     /// # Errors
     /// As [`Source::curve`].
-    pub fn consumption_nl_min(&self) -> Result<f64, SourceError> {
+    pub fn consumption_nl_min(&self, air: &Air) -> Result<f64, SourceError> {
         match &self.kind {
-            SourceKind::Ejector { ejector, feed_kpa } => Ok(ejector.at_feed(*feed_kpa)?.consumption_nl_min),
+            SourceKind::Ejector { ejector, feed_kpa } => {
+                let thinner = (feed_kpa + air.ambient.kpa()) / (feed_kpa + self.rated_at.kpa());
+                Ok(ejector.at_feed(*feed_kpa)?.consumption_nl_min * thinner)
+            }
             SourceKind::Pump { .. } | SourceKind::Blower { .. } => Ok(0.0),
         }
     }
@@ -279,7 +287,7 @@ impl Source {
     /// # Errors
     /// As [`Source::curve`].
     pub fn deepest(&self, air: &Air) -> Result<VacuumLevel, SourceError> {
-        Ok(VacuumLevel::from_kpa(self.curve()?.ultimate.kpa() * self.thinning(air)))
+        Ok(VacuumLevel::from_kpa(self.law(air)?.ultimate * 1e-3))
     }
 
     /// Whether it can reach a level in this air at all.
@@ -311,9 +319,13 @@ impl Source {
     pub(crate) fn law(&self, air: &Air) -> Result<SourceLaw, SourceError> {
         let curve = self.curve()?;
         let thinning = self.thinning(air);
-        let ultimate = curve.ultimate.kpa() * 1e3 * thinning;
+        let used = self.consumption_nl_min(air)?;
+        let exhaust = self.exhaust.as_ref().filter(|_| used > 0.0);
+        let drawn = curve.free_flow_nl_min * thinning;
+        let (flow, level) = exhaust.map_or((1.0, 1.0), |exhaust| exhaust.left(used, drawn, air));
+        let ultimate = curve.ultimate.kpa() * 1e3 * thinning * level;
         Ok(SourceLaw {
-            free: crate::kg_s_from_nl_min(curve.free_flow_nl_min) * thinning,
+            free: crate::kg_s_from_nl_min(drawn) * flow,
             ultimate,
             floor: air.ambient_pa() - ultimate,
             ambient: air.ambient_pa(),
@@ -331,6 +343,9 @@ impl Source {
         }
         if let Some(fault) = self.way_back.and_then(|restriction| restriction.fault()) {
             return Some(format!("the way back through it: {fault}"));
+        }
+        if let Some(fault) = self.exhaust.as_ref().and_then(Exhaust::fault) {
+            return Some(fault);
         }
         match self.law(air) {
             Err(error) => Some(error.to_string()),
@@ -408,6 +423,15 @@ mod tests {
             error.unwrap_err().to_string(),
             "it reaches 60.0 kPa at most here, but 70.0 kPa are needed; take a deeper source or larger cups"
         );
+    }
+
+    /// 400 kPa above 101.325 kPa here, above 84.556 kPa at 1500 m (ISO 2533:1975, from memory).
+    #[test]
+    fn an_ejector_uses_less_air_where_the_atmosphere_is_thinner() {
+        let source = Source::ejector(ejector(), 400.0);
+        let air = |air: &Air| source.consumption_nl_min(air).unwrap();
+        assert_eq!(air(&Air::default()), 62.5);
+        assert!((air(&Air::at_altitude(1500.0)) / 62.5 - 484.556 / 501.325).abs() < 1e-5);
     }
 
     #[test]

@@ -2,8 +2,9 @@
 
 mod follow;
 mod integrate;
+mod rule;
 
-pub use follow::{Change, Event, Follow, Reached, Sample, Transient, TransientStatus, Watch, follow};
+pub use follow::{Change, Event, Follow, Reached, Sample, Stop, Transient, TransientStatus, Watch, follow};
 
 use crate::leak::Leak;
 use crate::network::{CupId, Network, NodeId, Problem};
@@ -77,7 +78,7 @@ pub enum TimeError {
 /// Follows the circuit from the atmosphere, all sources starting at once, and times each cup to shares of its working level.
 ///
 /// Air is isothermal, the slow limit for release and a fair one for evacuation. The volumes are those of cups, hoses and
-/// vessels ([`Network::volumes_cm3`]).
+/// vessels ([`Network::volumes_cm3`]) with what cups give on their way down ([`Cup::down_at_kpa`](crate::Cup::down_at_kpa)).
 ///
 /// # Errors
 /// [`TimeError::NoWorkingLevel`] if the steady state with all cups sealed is not solved.
@@ -118,8 +119,9 @@ pub fn evacuate(network: &Network, how: &Evacuation) -> Result<EvacuationTimes, 
         &Follow {
             events,
             watches: watches.collect(),
+            also_at: Vec::new(),
             until_s: how.until_s,
-            stop_when_reached: true,
+            stop: Stop::AllReached,
             accuracy_kpa: how.accuracy_kpa,
         },
     );
@@ -226,7 +228,7 @@ pub fn hold(network: &Network, from: &State, needed: &[VacuumLevel], until_s: f6
 fn fall(network: &Network, from: &State, to: &[VacuumLevel], until_s: f64) -> Transient {
     let watches = to.iter().enumerate();
     let watches = watches.map(|(cup, &level)| Watch { cup: CupId(cup), level, rising: false }).collect();
-    let how = Follow { watches, until_s, stop_when_reached: true, ..Follow::default() };
+    let how = Follow { watches, until_s, stop: Stop::AllReached, ..Follow::default() };
     follow(network, Some(from), &how)
 }
 

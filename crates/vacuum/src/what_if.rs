@@ -192,7 +192,7 @@ pub fn restrictor_per_cup(network: &Network, through: Restriction) -> Option<Cha
 #[must_use]
 pub fn check_valve_per_cup(network: &Network, through: Restriction, opening_kpa: f64) -> Option<Changed> {
     let name = "a check valve at every cup".to_owned();
-    at_every_cup(network, name, &ElementKind::CheckValve { through, opening_kpa })
+    at_every_cup(network, name, &ElementKind::CheckValve { through, opening_kpa, seep: None })
 }
 
 fn at_every_cup(network: &Network, name: String, kind: &ElementKind) -> Option<Changed> {

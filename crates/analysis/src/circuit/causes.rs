@@ -1,6 +1,6 @@
 //! What would explain a measurement in the field.
 
-use super::{input::CircuitInput, lower::Described};
+use super::{input::CircuitInput, lower::Described, operation};
 use crate::stages::Analyst;
 use document::{BaselineCurve, CircuitId, CupId, CurveKind, LayoutId, Project, Stage, TrialKind};
 use units::VacuumLevel;
@@ -15,6 +15,8 @@ const TOLD: usize = 8;
 /// of the field shows (common practice, no source).
 const APART_KPA: f64 = 0.1;
 const APART_SIZE: f64 = 0.1;
+/// No level comes sooner once air flows, s.
+const LEAST_AFTER_S: f64 = 1e-3;
 
 /// Causes of what was measured in the field on one circuit, the one that explains it best first.
 #[derive(Debug, Clone, PartialEq)]
@@ -70,14 +72,16 @@ impl Analyst {
         };
         // A source without a check valve lets air back as soon as it stands still.
         let network = match input.model.0.air_saving {
-            true => built.network.clone(),
-            false => built.with_way_back(&input.model.0).unwrap_or_else(|| built.network.clone()),
-        };
+            true => built.with_check_valves(&input.supply.0),
+            false => built.with_way_back(&input.model.0),
+        }
+        .unwrap_or_else(|| built.network.clone());
         let place = |cup: CupId| input.cups.iter().position(|held| held.id == cup);
         let of = Of {
             project,
             layout,
             circuit,
+            valve_s: operation::valve_s(input),
             places: &place,
             ids: network.spec().cup_ids().collect(),
             worst: solved.report.worst_cup().and_then(|cup| place(cup.id)),
@@ -185,6 +189,7 @@ struct Of<'a> {
     project: &'a Project,
     layout: LayoutId,
     circuit: CircuitId,
+    valve_s: f64,
     places: &'a dyn Fn(CupId) -> Option<usize>,
     ids: Vec<vacuum::CupId>,
     /// Place of the cup with the least level.
@@ -215,7 +220,9 @@ impl Of<'_> {
                     let Some(cup) = worst else { continue };
                     let level = VacuumLevel::from_kpa(*level_kpa);
                     measured.times.retain(|held| held.level.kpa() != level.kpa());
-                    measured.times.push(TimedLevel { cup, level, after_s: entry.value });
+                    // What the valve takes has nothing to do with the air.
+                    let after_s = (entry.value - self.valve_s).max(LEAST_AFTER_S);
+                    measured.times.push(TimedLevel { cup, level, after_s });
                 }
                 TrialKind::LeakDown { circuit, from_kpa, over_s } if *circuit == self.circuit => {
                     let Some(cup) = worst else { continue };
@@ -232,7 +239,11 @@ impl Of<'_> {
                 CurveKind::Evacuation => CourseKind::Evacuation,
                 CurveKind::LeakDown => CourseKind::LeakDown,
             };
-            latest(&mut measured, at, kind, &curve.points);
+            // A curve begins with the signal, as the one worked out does; the air moves once the valve has opened.
+            let valve_s = if kind == CourseKind::Evacuation { self.valve_s } else { 0.0 };
+            let moved = curve.points.iter().filter(|(s, _)| *s >= valve_s);
+            let points = moved.map(|(s, kpa)| (s - valve_s, *kpa));
+            latest(&mut measured, at, kind, &points.collect::<Vec<_>>());
         }
         measured
     }

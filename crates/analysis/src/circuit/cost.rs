@@ -4,6 +4,8 @@ use super::{
     coupling::SnapshotCircuit,
     input::CircuitInput,
     lower::{self, Built},
+    operation,
+    release::{Blown, blown},
 };
 use crate::report::{ArrangementCost, ArrangementFigures, ControlsReport};
 use document::{Arrangement, Cycle, Supply};
@@ -29,16 +31,21 @@ pub(crate) struct Cost {
     pub energy_wh: f64,
     pub energy_kwh_per_year: f64,
     pub cost_per_year: f64,
+    /// From switching on until the signal to release, s.
+    pub vacuum_s: f64,
+    /// Of the source, s.
+    pub running_s: f64,
+    /// `None` without a motor.
+    pub motors_run_s: Option<f64>,
 }
 
+/// What else a pick's cost follows from.
+type Also<'a> = (Option<&'a ControlsReport>, Option<Blown>);
+
 /// Of a circuit as it is; air is saved where its source can.
-pub(crate) fn of(
-    circuit: &SnapshotCircuit,
-    built: &Built,
-    controls: Option<&ControlsReport>,
-) -> Option<Cost> {
+pub(crate) fn of(circuit: &SnapshotCircuit, built: &Built, also: Also<'_>) -> Option<Cost> {
     let saving = circuit.input.model.0.air_saving;
-    cost(&circuit.input, &built.network, saving, controls).map(|(cost, _)| cost)
+    cost(&circuit.input, built, saving, also).map(|(cost, _)| cost)
 }
 
 /// Central and one source per cup side by side.
@@ -52,8 +59,9 @@ pub(crate) fn against(
         let built = lower::network(&input).ok()?;
         let solution = vacuum::solve(&built.network, None);
         let (_, worst) = solution.worst_cup(&built.network)?;
-        let (all_on, to_90_s) = cost(&input, &built.network, false, controls)?;
-        let (saving, _) = cost(&input, &built.network, true, controls)?;
+        let also = (controls, blown(&input, &built, &solution));
+        let (all_on, to_90_s) = cost(&input, &built, false, also)?;
+        let (saving, _) = cost(&input, &built, true, also)?;
         Some(ArrangementFigures {
             name: name.to_owned(),
             sources: built.sources.len(),
@@ -73,14 +81,17 @@ pub(crate) fn against(
     })
 }
 
-/// Cost of a network over the project's cycle, with the time to 90 % at the slowest cup. The pick lasts from switching on
-/// until release: that time, and the hold time of the cycle.
+/// Cost of a network over the project's cycle, with the time to 90 % at the slowest cup from the signal on. The pick lasts
+/// from switching on until release: the response of the valve, that time, the delay of the switch and the hold time of the
+/// cycle. Motors run through the whole cycle unless they are stated to stop.
 fn cost(
     input: &CircuitInput,
-    network: &Network,
+    built: &Built,
     saving: bool,
-    controls: Option<&ControlsReport>,
+    (controls, blown): Also<'_>,
 ) -> Option<(Cost, Option<f64>)> {
+    // While air is saved check valves keep the level.
+    let network = &built.with_check_valves(&input.supply.0)?;
     let cycle = &input.cycle;
     // A cycle that cannot be gives no cost.
     let stated = [
@@ -96,11 +107,17 @@ fn cost(
     }
     let evacuation = Evacuation { until_s: FOLLOWED_S, ..Evacuation::default() };
     let to_90_s = vacuum::evacuate(network, &evacuation).ok().and_then(|times| times.all_at_share(TO_90));
-    let vacuum_s = to_90_s.unwrap_or(0.0) + cycle.hold_s.value;
+    let (valve_s, switch_s) = (operation::valve_s(input), operation::switch_s(input));
+    let vacuum_s = valve_s + to_90_s.unwrap_or(0.0) + switch_s + cycle.hold_s.value;
+    let cycle_s = S_PER_H / cycle.picks_per_hour.value;
+    let runs_on = !input.supply.0.operation.motors_stop && cycle_s.is_finite();
     let picking = Picking {
         vacuum_s,
         picks_per_year: picks_per_year(cycle),
         saving: saving.then(|| air_saving(input, network, controls)).flatten(),
+        reaction_s: switch_s + valve_s,
+        motors_run_s: runs_on.then_some(cycle_s),
+        blown_nl: blown.map_or(0.0, |blown| blown.air_nl),
         evacuation,
         // Energy is reckoned from the cycle's own figure, below.
         compressor: Compressor { line_kpa: 700.0, inlet: AbsolutePressure::from_kpa(100.0), efficiency: 0.7 },
@@ -109,7 +126,7 @@ fn cost(
     let pick = pick_cost(network, &picking).ok()?;
     let power_w: f64 = network.spec().sources().iter().map(|named| named.source.power_w()).sum();
     let air_m3 = pick.air_nl / L_PER_M3;
-    let motor_wh = power_w * pick.running_s / S_PER_H;
+    let motor_wh = power_w * pick.motors_run_s / S_PER_H;
     let energy_wh = air_m3 * cycle.compressor_kwh_per_m3.value * W_PER_KW + motor_wh;
     let picks = picking.picks_per_year;
     let per_pick =
@@ -119,9 +136,12 @@ fn cost(
         energy_wh,
         energy_kwh_per_year: energy_wh / W_PER_KW * picks,
         cost_per_year: per_pick * picks,
+        vacuum_s,
+        running_s: pick.running_s,
+        motors_run_s: (power_w > 0.0).then_some(pick.motors_run_s),
     };
     let finite = [cost.energy_wh, cost.energy_kwh_per_year, cost.cost_per_year];
-    finite.iter().all(|value| value.is_finite()).then_some((cost, to_90_s))
+    finite.iter().all(|value| value.is_finite()).then_some((cost, to_90_s.map(|time| time + valve_s)))
 }
 
 fn picks_per_year(cycle: &Cycle) -> f64 {

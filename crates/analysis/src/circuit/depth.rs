@@ -1,28 +1,29 @@
 //! Slow figures of the circuits: open cups, time, cost, what would help.
 
-use super::{cost, coupling::SnapshotCircuit, design, helps, lower::Built, opens::Opens, source};
+use super::{
+    cost,
+    coupling::SnapshotCircuit,
+    design, helps,
+    lower::Built,
+    opens::Opens,
+    operation,
+    release::{blown, released},
+    told,
+};
 use crate::{
     loads,
     report::{CircuitDepth, ControlsReport, EvacuationCurve, OpenCupReport},
     snapshot::Snapshot,
 };
-use document::{CircuitId, CupId, SourceKind};
+use document::{CircuitId, CupId};
 use mechanics::LipStrength;
 use std::sync::atomic::{AtomicBool, Ordering};
 use units::VacuumLevel;
-use vacuum::{
-    Evacuation, EvacuationTimes, Leak, Network, Release, Solution, Status, Transient, TransientStatus,
-    WithOpen,
-};
+use vacuum::{Evacuation, EvacuationTimes, Network, Solution, Status, Transient, TransientStatus, WithOpen};
 
-/// How long an evacuation, a release, a failed feed are followed, s.
+/// How long an evacuation and a failed feed are followed, s.
 const EVACUATION_S: f64 = 30.0;
-const RELEASE_S: f64 = 60.0;
 const HOLD_S: f64 = 600.0;
-/// Share of its level below which a cup has let go.
-const GONE: f64 = 0.05;
-/// Pressure of a blow-off above the atmosphere, kPa, where the feed is higher (common practice, no source).
-const BLOW_KPA: f64 = 400.0;
 /// Points of one curve that is drawn.
 const DRAWN: usize = 120;
 /// Of up to so many cups every next open one is looked for among all that are left.
@@ -31,7 +32,7 @@ pub(super) const MOST_TRIED: usize = 60;
 const HALVINGS: u32 = 24;
 /// Over the time to the held level, for a time-out that no good pick meets (common practice, no source).
 const TIME_OUT_TIMES: f64 = 2.0;
-/// A valve and a switch need this much (common practice, no source).
+/// A control takes no less (common practice, no source).
 const LEAST_TIME_OUT_S: f64 = 0.5;
 /// Air saving stops between the held level and the working level, at this share of the way.
 const SAVING_SHARE: f64 = 0.75;
@@ -87,13 +88,18 @@ impl Work<'_> {
         if stop().is_some() {
             return None;
         }
-        let way_back = self.built.with_way_back(&self.circuit.input.model.0);
+        let input = &*self.circuit.input;
+        let way_back = self.built.with_way_back(&input.model.0);
         let hold = |network: &Network| self.hold(network, barely?);
-        let held = hold(network);
+        let held = self.built.with_check_valves(&input.supply.0).as_ref().and_then(hold);
         let hold_with_check_s = held.as_ref().map(|(time, _)| *time);
         let hold_s = way_back.as_ref().and_then(hold).map(|(time, _)| time);
         let controls = required.and_then(|share| self.controls(share, times.as_ref(), hold_with_check_s));
-        let cost = cost::of(self.circuit, self.built, controls.as_ref());
+        let blown = blown(input, self.built, self.solution);
+        let release_s = way_back
+            .as_ref()
+            .and_then(|network| released((input, self.built), (network, self.solution), None));
+        let cost = cost::of(self.circuit, self.built, (controls.as_ref(), blown));
         if stop().is_some() {
             return None;
         }
@@ -102,10 +108,18 @@ impl Work<'_> {
             open,
             open_until,
             evacuation: times.map(|times| self.curves(&times)).unwrap_or_default(),
-            release_s: way_back.as_ref().and_then(|network| self.release(network, None)),
-            release_blow_off_s: self.blow_off(),
+            release_s,
+            release_blow_off_s: blown.map(|blown| blown.release_s),
+            blow_off_nl_per_pick: blown.map(|blown| blown.air_nl),
+            pick_s: cost
+                .as_ref()
+                .zip(blown.map(|blown| blown.release_s).or(release_s))
+                .map(|(cost, release_s)| cost.vacuum_s + release_s),
+            running_s: cost.as_ref().map(|cost| cost.running_s),
+            motors_run_s: cost.as_ref().and_then(|cost| cost.motors_run_s),
             hold_s,
             hold_with_check_s,
+            hold_level_share: barely,
             leak_down: held.map(|(_, course)| drawn(&course, least)).unwrap_or_default(),
             air_nl_per_pick: cost.as_ref().and_then(|cost| cost.air_nl),
             energy_wh_per_pick: cost.as_ref().map(|cost| cost.energy_wh),
@@ -114,6 +128,7 @@ impl Work<'_> {
             against: cost::against(self.circuit, controls.as_ref()),
             helps,
             controls,
+            network: told::network(input, self.built),
         })
     }
 
@@ -176,11 +191,18 @@ impl Work<'_> {
     }
 
     fn curves(&self, times: &EvacuationTimes) -> Vec<EvacuationCurve> {
+        // Until the valve has opened nothing happens.
+        let valve_s = operation::valve_s(&self.circuit.input);
         let each = self.circuit.input.cups.iter().enumerate().map(|(place, cup)| {
-            let to = |share: usize| times.times_s.get(place)?.get(share).copied().flatten();
+            let to = |share: usize| Some(times.times_s.get(place)?.get(share).copied().flatten()? + valve_s);
+            let points = drawn(&times.course, |levels| levels.get(place).map_or(0.0, |level| level.kpa()));
+            let shut = (valve_s > 0.0).then_some((0.0, 0.0));
             EvacuationCurve {
                 cup: cup.id,
-                points: drawn(&times.course, |levels| levels.get(place).map_or(0.0, |level| level.kpa())),
+                points: shut
+                    .into_iter()
+                    .chain(points.into_iter().map(|(s, kpa)| (s + valve_s, kpa)))
+                    .collect(),
                 to_60_s: to(0),
                 to_75_s: to(1),
                 to_90_s: to(2),
@@ -196,30 +218,6 @@ impl Work<'_> {
         let held = vacuum::hold(network, &self.solution.state, &needed, HOLD_S);
         (held.course.status == TransientStatus::Complete || held.first().is_some())
             .then(|| (held.first().unwrap_or(f64::INFINITY), held.course))
-    }
-
-    /// Until every cup has let go, s: air comes in through the zones' valves, which open to the outside, and back through the
-    /// source; or it is blown in.
-    fn release(&self, network: &Network, blow: Option<Leak>) -> Option<f64> {
-        let inlets = self.built.releases.iter();
-        let inlets = inlets.filter_map(|(node, valve)| Some((*node, blow.or(valve.map(Leak::Vent))?)));
-        let deepest = self.circuit.levels().fold(0.0, f64::max);
-        let gone = VacuumLevel::from_kpa(GONE * deepest);
-        let how = Release { inlets: inlets.collect(), gone, until_s: RELEASE_S };
-        let times = vacuum::release(network, &self.solution.state, &how).ok()?.times_s;
-        let all: Option<Vec<f64>> = times.into_iter().collect();
-        all.and_then(|all| all.into_iter().reduce(f64::max))
-    }
-
-    fn blow_off(&self) -> Option<f64> {
-        let input = &self.circuit.input;
-        if input.model.0.kind != SourceKind::Ejector {
-            return None;
-        }
-        let named = self.built.network.spec().sources().first()?;
-        let through = source::way_back(&input.model.0, &named.source);
-        let gauge_kpa = input.supply.0.feed_kpa.value.min(BLOW_KPA);
-        self.release(&self.built.network, Some(Leak::Blow { through, gauge_kpa }))
     }
 
     /// Levels at the source's switch and times that follow.
@@ -245,19 +243,21 @@ impl Work<'_> {
         let how = vacuum::Follow {
             watches,
             until_s: EVACUATION_S,
-            stop_when_reached: true,
+            stop: vacuum::Stop::AllReached,
             ..vacuum::Follow::default()
         };
         let course = times.map(|_| vacuum::follow(&self.built.network, None, &how));
         let reached: Option<Vec<f64>> =
             course.and_then(|course| course.reached.iter().map(|reached| reached.at_s).collect());
+        let input = &self.circuit.input;
+        let around_s = operation::valve_s(input) + operation::switch_s(input);
+        let held_s = reached.and_then(|times| times.into_iter().reduce(f64::max)).map(|time| time + around_s);
         Some(ControlsReport {
             held_kpa,
             alarm_kpa,
             saving_off_kpa: held_kpa + SAVING_SHARE * (level - held_kpa),
-            time_out_s: reached
-                .and_then(|times| times.into_iter().reduce(f64::max))
-                .map(|time| (TIME_OUT_TIMES * time).max(LEAST_TIME_OUT_S)),
+            held_s,
+            time_out_s: held_s.map(|time| (TIME_OUT_TIMES * time).max(LEAST_TIME_OUT_S)),
             hold_s,
         })
     }

@@ -52,8 +52,10 @@ pub(crate) struct CupInput {
     /// How wide the lip bears, mm.
     pub bears_mm: f64,
     pub bore_mm: f64,
+    /// Air inside at rest, and with its travel given, which it is at `down_at_kpa`.
     pub free_cm3: f64,
     pub held_cm3: f64,
+    pub down_at_kpa: f64,
     /// µm/(Pa·s); 0 on an airtight part.
     pub permeance: f64,
     /// Cells of an area gripper that lie off the part.
@@ -144,8 +146,13 @@ impl CircuitInput {
     }
 }
 
-/// Volume inside a cup: the area within its sealing line times its travel and what is left for the air when it is drawn
-/// down, and the bore through its height. A simplification: no cup is a cylinder.
+/// A cup draws itself down against its own stiffness along its axis. It stiffens on the way: with all its travel given it
+/// takes twice the level that a spring as stiff as at first would (an assumption; common practice, no source).
+const STIFFENS: f64 = 2.0;
+/// kPa in a N/mm².
+const KPA_PER_N_MM2: f64 = 1e3;
+
+/// The air inside a cup is that at rest less what its travel takes: the area within its sealing line times the travel.
 fn cup_input(
     (index, cup): (usize, &Cup),
     facts: &ModelFacts<'_>,
@@ -156,7 +163,10 @@ fn cup_input(
     let mean_share = lowered.channel.map_or(1.0, |channel| channel.mean_share);
     let model = facts.model;
     let bore = std::f64::consts::FRAC_PI_4 * model.bore_mm * model.bore_mm * model.height_mm;
-    let inside = |height: f64| (facts.line.area * height.max(0.0) + bore.max(0.0)) / MM3_PER_CM3;
+    let free_cm3 = model.free().value;
+    let travel_mm = model.travel_mm.value.max(0.0);
+    let given_cm3 = facts.line.area * travel_mm / MM3_PER_CM3;
+    let spring_kpa = model.axial_n_mm.value * travel_mm / facts.line.area * KPA_PER_N_MM2;
     let permeance = part.permeance_um_pa_s.as_ref().map_or(0.0, |permeance| permeance.value);
     CupInput {
         id: cup.id,
@@ -168,8 +178,9 @@ fn cup_input(
         lip_mm: facts.line.length,
         bears_mm: model.lip_width().value,
         bore_mm: model.bore_mm,
-        free_cm3: inside(model.travel_mm.value + model.channel_mm.value),
-        held_cm3: inside(model.channel_mm.value),
+        free_cm3,
+        held_cm3: (free_cm3 - given_cm3).max((bore / MM3_PER_CM3).min(free_cm3)),
+        down_at_kpa: STIFFENS * spring_kpa,
         permeance,
         open_cells: 0,
     }

@@ -5,10 +5,10 @@ mod runs;
 use super::{
     input::{CircuitInput, CupInput},
     lines::{Piece, Turn, fittings_text, line, restriction},
-    source,
+    operation, source,
 };
 use crate::report::HoseRow;
-use document::{Arrangement, CupId, Line, SourceModel, ZoneValve};
+use document::{Arrangement, CupId, Line, SourceModel, Supply, ZoneValve};
 use glam::DVec3;
 use runs::way_of;
 use std::f64::consts::FRAC_PI_4;
@@ -44,10 +44,20 @@ pub(crate) struct Built {
 impl Built {
     /// The network whose sources, once stopped, let air back.
     pub(crate) fn with_way_back(&self, model: &SourceModel) -> Option<Network> {
+        self.coming_back(|source| Some(source::way_back(model, source)))
+    }
+
+    /// The network whose sources, once stopped, are shut by check valves that let back what is stated.
+    pub(crate) fn with_check_valves(&self, supply: &Supply) -> Option<Network> {
+        let opening = operation::seep(supply).and_then(|seep| seep.opening());
+        self.coming_back(|_| opening)
+    }
+
+    fn coming_back(&self, way: impl Fn(&Source) -> Option<Restriction>) -> Option<Network> {
         let changed = self.network.edit(|circuit| {
             for id in circuit.source_ids() {
                 if let Some(named) = circuit.source_mut(id) {
-                    named.source.way_back = Some(source::way_back(model, &named.source));
+                    named.source.way_back = way(&named.source);
                 }
             }
         });
@@ -127,6 +137,7 @@ pub(crate) fn network(input: &CircuitInput) -> Result<Built, Vec<String>> {
 /// As [`network`].
 pub(crate) fn network_after(input: &CircuitInput, similar: Option<&Built>) -> Result<Built, Vec<String>> {
     let source = source::source(input).map_err(|says| vec![says])?;
+    let source = Source { exhaust: operation::exhaust(input), ..source };
     let mut making = Making {
         input,
         source,
@@ -190,9 +201,8 @@ impl Making<'_> {
     fn own_sources(&mut self) {
         let input = self.input;
         for cup in &input.cups {
-            let node = self.cup(cup);
+            let (at_cup, node) = self.cup(cup);
             let valve = input.supply.0.valve_of(&cup.zone).and_then(|valve| input.supply.0.valves.get(valve));
-            let at_cup = node;
             let node = self.check_valve_of(cup, valve, node);
             let in_line = input.supply.0.arrangement == Arrangement::InLine;
             let branches = input.routing.runs.iter().flat_map(|run| &run.branches);
@@ -206,7 +216,7 @@ impl Making<'_> {
                     (branch.from, end)
                 }
             };
-            let keeps = valve.is_some_and(|valve| valve.check_valve);
+            let keeps = input.supply.0.check_valve_at_cup || valve.is_some_and(|valve| valve.check_valve);
             // Blown in on the cups' side of a check valve, which lets nothing back.
             self.releases.push((if keeps { at_cup } else { port }, None));
             let name = format!("{} at {}", input.model.0.name, cup.tag);
@@ -226,28 +236,34 @@ impl Making<'_> {
         let next =
             self.builder.node(&format!("behind the check valve of zone {} at {}", valve.zone, cup.tag));
         let name = format!("check valve zone {} at {}", valve.zone, cup.tag);
-        let kind = ElementKind::CheckValve { through: restriction(valve.restriction), opening_kpa: 0.0 };
+        let kind = ElementKind::CheckValve {
+            through: restriction(valve.restriction),
+            opening_kpa: 0.0,
+            seep: operation::seep(&self.input.supply.0),
+        };
         self.element(Described::part(name.clone(), name, cup), node, next, kind);
         next
     }
 
     fn central(&mut self) {
         let input = self.input;
-        let cups: Vec<(&CupInput, NodeId)> = input.cups.iter().map(|cup| (cup, self.cup(cup))).collect();
-        let port = self.builder.node("in front of the source");
+        let cups: Vec<(&CupInput, NodeId)> = input.cups.iter().map(|cup| (cup, self.cup(cup).1)).collect();
+        let port = self.builder.vessel("in front of the source", input.supply.0.operation.vessel_ml);
         for run in &input.routing.runs {
             self.run(run, &cups, port);
         }
         self.source(&input.model.0.name, None, input.supply.0.at, port, "");
     }
 
-    /// A cup with what sits on it; the node that its hose begins at.
-    fn cup(&mut self, cup: &CupInput) -> NodeId {
+    /// A cup with what sits on it; its own node and the one that its hose begins at.
+    fn cup(&mut self, cup: &CupInput) -> (NodeId, NodeId) {
         let supply = &self.input.supply.0;
         // Off the part it is open as wide as its lip; what that lets in passes its bore, as every leak does.
         let mouth_mm = (cup.leaking_mm2 / FRAC_PI_4).sqrt().max(cup.bore_mm);
-        let mut lowered =
-            Cup::tight(&cup.tag, mouth_mm).with_volume(cup.free_cm3, cup.held_cm3).over(cup.leaking_mm2);
+        let mut lowered = Cup::tight(&cup.tag, mouth_mm)
+            .with_volume(cup.free_cm3, cup.held_cm3)
+            .down_at(cup.down_at_kpa)
+            .over(cup.leaking_mm2);
         if cup.permeance > 0.0 {
             lowered = lowered.with_leak(Leak::porous(cup.permeance, cup.leaking_mm2));
         }
@@ -274,12 +290,17 @@ impl Making<'_> {
             let through = Restriction::orifice(supply.branch.bore_mm, CHECK_DISCHARGE);
             in_the_way.push((
                 "check valve",
-                ElementKind::CheckValve { through, opening_kpa: CHECK_OPENING_KPA },
+                ElementKind::CheckValve {
+                    through,
+                    opening_kpa: CHECK_OPENING_KPA,
+                    seep: operation::seep(supply),
+                },
                 None,
             ));
         }
         let id = self.builder.cup(lowered);
-        let mut node = self.builder.cup_node(id);
+        let own = self.builder.cup_node(id);
+        let mut node = own;
         let mut open_cells = None;
         for (word, kind, bore_mm) in in_the_way {
             let next = self.builder.node(&format!("behind the {word} of {}", cup.tag));
@@ -291,7 +312,7 @@ impl Making<'_> {
             }
         }
         self.open_cells.push(open_cells);
-        node
+        (own, node)
     }
 
     /// Cells that lie off the part: each draws through its opening and its restrictor from outside.

@@ -12,11 +12,14 @@ mod input;
 mod lines;
 mod lower;
 mod opens;
+mod operation;
 mod refit;
+mod release;
 mod source;
 mod spread;
 mod stage;
 mod steady;
+mod told;
 
 pub use causes::{FieldCause, FieldCauses};
 pub(crate) use coupling::{Coupling, SnapshotCircuit};

@@ -124,7 +124,7 @@ pub(crate) fn work_out(input: &CircuitInput, before: Option<&Solved>) -> Solved 
         cup.design_kpa = design_kpa;
     }
     let running = spec.sources();
-    let air: f64 = running.iter().filter_map(|named| named.source.consumption_nl_min().ok()).sum();
+    let air: f64 = running.iter().filter_map(|named| named.source.consumption_nl_min(&input.air).ok()).sum();
     let power: f64 = running.iter().map(|named| named.source.power_w()).sum();
     let report = CircuitReport {
         design: sources.first().map(|source| design::worked_out(thresholds, source.level_kpa)),

@@ -10,6 +10,7 @@ mod balance_hull;
 mod balance_offset;
 mod balance_uneven;
 mod circuit_conductance;
+mod circuit_cycle;
 mod circuit_hold;
 mod circuit_hoses;
 mod circuit_invalid;
@@ -75,7 +76,7 @@ pub struct RuleInfo {
 type Rule = (RuleInfo, fn(&Facts<'_>, &mut Vec<Draft>));
 
 /// All rules, in the order of the manual.
-const RULES: [Rule; 39] = [
+const RULES: [Rule; 40] = [
     (seat_overhang::INFO, seat_overhang::find),
     (seat_clearance::INFO, seat_clearance::find),
     (seat_overlap::INFO, seat_overlap::find),
@@ -97,6 +98,7 @@ const RULES: [Rule; 39] = [
     (circuit_porous::INFO, circuit_porous::find),
     (circuit_open::INFO, circuit_open::find),
     (circuit_hold::INFO, circuit_hold::find),
+    (circuit_cycle::INFO, circuit_cycle::find),
     (circuit_switch::INFO, circuit_switch::find),
     (circuit_loss::INFO, circuit_loss::find),
     (circuit_conductance::INFO, circuit_conductance::find),

@@ -1,17 +1,20 @@
 //! The "vacuum" key: circuits with what they were worked out from.
 
+use super::network::{self, NetworkJson};
+use super::supply::{SupplyJson, supply};
 use super::{known, number, severity_word, triple};
 use crate::report::{
     ArrangementFigures, CircuitCup, CircuitDepth, CircuitElement, CircuitReport, CircuitStatus, DesignFrom,
     HoseRow, OpenAt, Report,
 };
-use document::{Arrangement, Circuit, CupId, FittingLoss, Project, SourceKind};
+use document::{Circuit, CupId, Project};
 use serde::Serialize;
 use std::collections::HashMap;
 
 #[derive(Serialize)]
 pub(super) struct VacuumJson<'a> {
     flows_of: &'static str,
+    cycle: super::network::CycleJson<'a>,
     circuits: Vec<CircuitJson<'a>>,
 }
 
@@ -54,9 +57,19 @@ struct CircuitJson<'a> {
     #[serde(skip_serializing_if = "Option::is_none")]
     hold_time_with_check_valve_s: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
+    hold_level_share: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
     release_s: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
     release_blow_off_s: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    blow_off_nl_per_pick: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pick_s: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    running_s: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    motors_run_s: Option<f64>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     open_cups: Vec<OpenUntilJson<'a>>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
@@ -67,6 +80,8 @@ struct CircuitJson<'a> {
     arrangements: Vec<ArrangementJson<'a>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     controls: Option<ControlsJson>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    network: Option<NetworkJson<'a>>,
 }
 
 /// Without a number where it never comes about, or nothing tells.
@@ -79,39 +94,6 @@ struct OpenUntilJson<'a> {
     cups: Option<Vec<&'a str>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     none: Option<&'static str>,
-}
-
-#[derive(Serialize)]
-struct SupplyJson<'a> {
-    source: &'a str,
-    kind: &'static str,
-    arrangement: &'static str,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    feed_kpa: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    lip_gap_um: Option<f64>,
-    check_valve_at_cup: bool,
-    fitting_loss: &'static str,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    restrictor: Option<RestrictionJson>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    filter: Option<RestrictionJson>,
-    #[serde(skip_serializing_if = "Vec::is_empty")]
-    valves: Vec<ValveJson<'a>>,
-}
-
-#[derive(Serialize)]
-struct RestrictionJson {
-    c_dm3_s_bar: f64,
-    b: f64,
-}
-
-#[derive(Serialize)]
-struct ValveJson<'a> {
-    zone: &'a str,
-    #[serde(flatten)]
-    restriction: RestrictionJson,
-    check_valve: bool,
 }
 
 #[derive(Serialize)]
@@ -241,17 +223,20 @@ struct ControlsJson {
     alarm_kpa: f64,
     saving_off_kpa: f64,
     #[serde(skip_serializing_if = "Option::is_none")]
+    held_s: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
     time_out_s: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
     hold_s: Option<f64>,
 }
 
-type Tags<'a> = HashMap<CupId, &'a str>;
+pub(super) type Tags<'a> = HashMap<CupId, &'a str>;
 
 pub(super) fn vacuum<'a>(project: &'a Project, report: &'a Report, tags: &Tags<'a>) -> VacuumJson<'a> {
     let circuits = report.circuits.iter();
     VacuumJson {
         flows_of: units::FlowUnit::LitrePerMinute.reference(),
+        cycle: network::cycle(&project.cycle),
         circuits: circuits
             .map(|circuit| {
                 self::circuit(circuit, project.circuit(circuit.id).map(AsRef::as_ref), project, tags)
@@ -332,8 +317,13 @@ fn circuit<'a>(
         cost_per_year: depth.and_then(|depth| depth.cost_per_year).and_then(number),
         hold_time_s: depth.and_then(|depth| depth.hold_s).and_then(number),
         hold_time_with_check_valve_s: depth.and_then(|depth| depth.hold_with_check_s).and_then(number),
+        hold_level_share: depth.and_then(|depth| depth.hold_level_share).and_then(number),
         release_s: depth.and_then(|depth| depth.release_s).and_then(number),
         release_blow_off_s: depth.and_then(|depth| depth.release_blow_off_s).and_then(number),
+        blow_off_nl_per_pick: depth.and_then(|depth| depth.blow_off_nl_per_pick).and_then(number),
+        pick_s: depth.and_then(|depth| depth.pick_s).and_then(number),
+        running_s: depth.and_then(|depth| depth.running_s).and_then(number),
+        motors_run_s: depth.and_then(|depth| depth.motors_run_s).and_then(number),
         open_cups: depth.map(|depth| open_until(depth, tags)).unwrap_or_default(),
         one_cup_open: depth.map(|depth| open(depth, tags)).unwrap_or_default(),
         helps: depth.map(helps).unwrap_or_default(),
@@ -345,9 +335,11 @@ fn circuit<'a>(
             held_kpa: known(controls.held_kpa),
             alarm_kpa: known(controls.alarm_kpa),
             saving_off_kpa: known(controls.saving_off_kpa),
+            held_s: controls.held_s.and_then(number),
             time_out_s: controls.time_out_s.and_then(number),
             hold_s: controls.hold_s.and_then(number),
         }),
+        network: depth.map(|depth| network::network(&depth.network, tags)),
     }
 }
 
@@ -370,48 +362,6 @@ fn open_until<'a>(depth: &CircuitDepth, tags: &Tags<'a>) -> Vec<OpenUntilJson<'a
 
 fn points(curve: &[(f64, f64)]) -> Vec<[f64; 2]> {
     curve.iter().map(|(level, flow)| [known(*level), known(*flow)]).collect()
-}
-
-fn supply<'a>(circuit: &'a Circuit, project: &'a Project) -> Option<SupplyJson<'a>> {
-    let supply = circuit.supply.as_deref()?;
-    let model = project.source(&supply.source)?;
-    let restriction = |stated: document::Restriction| RestrictionJson {
-        c_dm3_s_bar: known(stated.c_dm3_s_bar),
-        b: known(stated.b),
-    };
-    Some(SupplyJson {
-        source: &model.name,
-        kind: match model.kind {
-            SourceKind::Ejector => "ejector",
-            SourceKind::Pump => "pump",
-            SourceKind::Blower => "blower",
-        },
-        arrangement: match supply.arrangement {
-            Arrangement::Central => "central",
-            Arrangement::PerCup => "per_cup",
-            Arrangement::InLine => "in_line",
-        },
-        feed_kpa: (model.kind == SourceKind::Ejector).then(|| number(supply.feed_kpa.value)).flatten(),
-        lip_gap_um: number(supply.lip_gap_um.value),
-        check_valve_at_cup: supply.check_valve_at_cup,
-        fitting_loss: match supply.fitting_loss {
-            FittingLoss::MoreCareful => "larger",
-            FittingLoss::Table => "table",
-            FittingLoss::TwoConstant => "2-K",
-            FittingLoss::ThreeConstant => "3-K",
-        },
-        restrictor: supply.restrictor.map(restriction),
-        filter: supply.filter.map(restriction),
-        valves: supply
-            .valves
-            .iter()
-            .map(|valve| ValveJson {
-                zone: &valve.zone,
-                restriction: restriction(valve.restriction),
-                check_valve: valve.check_valve,
-            })
-            .collect(),
-    })
 }
 
 fn cup<'a>(cup: &CircuitCup, depth: Option<&CircuitDepth>, tags: &Tags<'a>) -> CircuitCupJson<'a> {

@@ -183,18 +183,30 @@ pub struct CircuitDepth {
     pub open: Vec<OpenCupReport>,
     /// How many cups may be open, in each meaning of it, in the order of [`OpenMeaning::ALL`].
     pub open_until: [OpenUntil; 3],
-    /// Level at each cup from the moment the source starts, in the order of the cups.
+    /// Level at each cup from the signal to start, the valve's response included, in the order of the cups.
     pub evacuation: Vec<EvacuationCurve>,
-    /// From stopping the source until the level at every cup is below a twentieth of what it was, s: air comes in through the
+    /// From the signal to stop the source until the level at every cup is below a twentieth of what it was, s: air comes in through the
     /// zones' valves, and back through the source; `None` where it takes longer than a minute, as behind check valves.
     pub release_s: Option<f64>,
-    /// With compressed air blown in at the valves or the source, through an opening as wide as the source's own.
+    /// With compressed air blown in at the valves or the source, through the blow-off valve; `None` without one, and where check
+    /// valves keep its air from the cups.
     pub release_blow_off_s: Option<f64>,
+    /// Compressed air that one blow-off takes, normal L.
+    pub blow_off_nl_per_pick: Option<f64>,
+    /// One pick from switching on until the part is let go, by blow-off where there is one, s.
+    pub pick_s: Option<f64>,
+    /// How long the source draws in one pick, s; less than the time under vacuum where air is saved.
+    pub running_s: Option<f64>,
+    /// How long motors run in one pick, s; `None` without a motor.
+    pub motors_run_s: Option<f64>,
     /// After the feed fails, without a check valve at the source, until the factor of some motion reaches 1, s; infinite where
     /// that takes more than ten minutes, `None` where some factor is below 1 already.
     pub hold_s: Option<f64>,
     /// The same with a check valve at the source.
     pub hold_with_check_s: Option<f64>,
+    /// Share of its level that each cup has when the factor of some motion reaches 1: what is held to; `None` without a motion, or
+    /// where some factor is below 1 already.
+    pub hold_level_share: Option<f64>,
     /// Level at the worst cup after the feed fails, s and kPa, with a check valve at the source.
     pub leak_down: Vec<(f64, f64)>,
     /// Compressed air of one pick, normal L.
@@ -211,6 +223,8 @@ pub struct CircuitDepth {
     pub helps: Vec<HelpReport>,
     /// What the controls can be set to; `None` where some required factor is not met.
     pub controls: Option<ControlsReport>,
+    /// What all this follows from.
+    pub network: super::CircuitNetwork,
 }
 
 /// What comes about when more and more cups are open.
@@ -315,7 +329,7 @@ pub struct EvacuationCurve {
     pub cup: CupId,
     /// s and kPa.
     pub points: Vec<(f64, f64)>,
-    /// Time until 60 % of its working level, s.
+    /// Time from the signal until 60 % of its working level, s.
     pub to_60_s: Option<f64>,
     /// Until 75 %, s.
     pub to_75_s: Option<f64>,
@@ -382,7 +396,10 @@ pub struct ControlsReport {
     pub alarm_kpa: f64,
     /// Level at which the air-saving switch stops the source, kPa.
     pub saving_off_kpa: f64,
-    /// Twice the time that the pick takes to its held level, at least half a second, s.
+    /// From the signal until the control knows that the part is held, s: response of the valve, evacuation to the held level at the
+    /// slowest cup, delay of the switch; `None` where that takes longer than half a minute.
+    pub held_s: Option<f64>,
+    /// Twice that time, at least half a second, s.
     pub time_out_s: Option<f64>,
     /// How long the level lasts after the feed fails, with check valve, s.
     pub hold_s: Option<f64>,
@@ -397,6 +414,7 @@ impl ControlsReport {
     ///     held_kpa: 51.234, // kPa
     ///     alarm_kpa: 41.234, // kPa
     ///     saving_off_kpa: 58.08, // kPa
+    ///     held_s: Some(0.256), // s
     ///     time_out_s: Some(0.512), // s
     ///     hold_s: Some(f64::INFINITY), // s
     /// };

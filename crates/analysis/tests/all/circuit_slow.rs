@@ -147,10 +147,7 @@ fn a_tight_cup_with_its_own_source_is_emptied_by_closed_form() {
     let report = whole(&project);
     let speed =
         FREE_FLOW / 6e4 * 1.185 * 287.052_87 * (273.15 + project.site.temperature_c) / (DEEPEST * 1e3);
-    // Height left under the cup 2 mm, bore 12 mm through a height of 20 mm, 5 ml in the source.
-    let area = std::f64::consts::PI / 4.0 * 45.0 * 45.0;
-    let volume = (area * 2.0 + std::f64::consts::PI / 4.0 * 144.0 * 20.0) * 1e-9 + 5e-6;
-    let expected = volume / speed * 10.0_f64.ln();
+    let expected = operation_s(&project) + emptied_s(&project, speed);
     for curve in &circuit(&report).depth.as_ref().expect("slow figures").evacuation {
         let found = curve.to_90_s.expect("a time");
         assert!((found / expected - 1.0).abs() < 5e-3, "{found} {expected}");
@@ -182,9 +179,17 @@ fn time_cost_and_controls() {
     assert!(against.central.air_nl_per_pick_saving <= against.central.air_nl_per_pick);
     let slowest = |figures: &analysis::ArrangementFigures| figures.to_90_s.expect("a time");
     assert!(slowest(&against.per_cup) < slowest(&against.central));
-    // On time of the source: the air of a pick over what it uses in a minute.
-    let on_s = depth.air_nl_per_pick.expect("air") / 90.0 * 60.0;
-    assert!((on_s - (slowest(&against.central) + project.cycle.hold_s.value)).abs() < 1e-6);
+    // On time of the source: the air of a pick, less what is blown off, over what it uses in a minute. From the signal until
+    // every cup is at 90 %, the switch's delay, and the hold time.
+    let operation = &project.circuits[0].supply.as_ref().expect("a supply").operation;
+    let drawn = depth.air_nl_per_pick.expect("air") - depth.blow_off_nl_per_pick.expect("blow-off");
+    let on_s = drawn / 90.0 * 60.0;
+    let stated = slowest(&against.central) + operation.switch_s.value + project.cycle.hold_s.value;
+    assert!((on_s - stated).abs() < 1e-6, "{on_s} {stated}");
+    assert!((depth.running_s.expect("a time") - on_s).abs() < 1e-9 && depth.motors_run_s.is_none());
+    // The pick ends when the part is blown off.
+    let pick_s = depth.pick_s.expect("a time");
+    assert!((pick_s - stated - depth.release_blow_off_s.expect("a time")).abs() < 1e-9, "{pick_s}");
     let controls = depth.controls.expect("a level");
     let level = of.source_level_kpa.expect("a level");
     assert!(

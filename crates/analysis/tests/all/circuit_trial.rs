@@ -191,7 +191,13 @@ fn a_baseline_curve_takes_out_what_was_off_from_the_start() {
     let against = ranked(vec![baseline, field]);
     assert_eq!((against.measurements, against.with_baseline), (1, 1));
     assert!(against.causes[0].what.starts_with("filter clogged"), "{:?}", against.causes);
-    assert!(against.causes[0].unexplained_kpa < alone.causes[0].unexplained_kpa, "{alone:?} {against:?}");
+    // A tenth is left; what was off from the start does not lead further from it.
+    let off = |found: &analysis::FieldCauses| {
+        let what = found.causes[0].what.strip_prefix("filter clogged to ").expect("a filter");
+        let share: f64 = what.split(' ').next().and_then(|share| share.parse().ok()).expect("a share");
+        (share - 10.0).abs()
+    };
+    assert!(off(&against) <= off(&alone) && off(&against) < 3.0, "{alone:?} {against:?}");
 }
 
 #[test]
@@ -218,7 +224,8 @@ fn a_leak_down_of_the_field_tells_a_leak_and_no_feed() {
     let leaks = |what: &str| what.starts_with("leak ") || what.starts_with("air comes through the part");
     assert!(found.causes[..2].iter().all(|cause| leaks(&cause.what)), "{:?}", found.causes);
     assert!(found.causes[0].unexplained_kpa < 0.5);
-    let holes = found.causes.iter().filter(|cause| cause.what.starts_with("leak at")).count();
+    let explains = |cause: &&analysis::FieldCause| cause.unexplained_kpa < 0.5;
+    let holes = found.causes.iter().filter(explains).filter(|cause| cause.what.starts_with("leak ")).count();
     assert_eq!(holes, 1, "{:?}", found.causes);
     assert!(
         found.causes.iter().any(|cause| cause.what.contains("does not tell these apart")),

@@ -309,6 +309,17 @@ fn behaviour_ui(ui: &mut Ui, view: &View, model: &mut CupModel) {
         Quantity::Length,
         "Free height left for the air under a cup that is drawn down: a small one starves the ends of a long cup on a leaking part",
     );
+    let mut free = model.free();
+    sourced(
+        ui,
+        "Air at rest",
+        &mut free,
+        Quantity::Volume,
+        "Air inside before it is drawn down: all of it is evacuated, its travel included. Lip area times travel and gap, and the bore, unless it is stated",
+    );
+    if free != model.free() {
+        model.free_ml = Some(free);
+    }
     sourced(
         ui,
         "Life of a lip",

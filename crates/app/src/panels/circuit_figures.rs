@@ -196,7 +196,7 @@ fn figures_column_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport, actions:
         ui,
         "To 90 % at every cup",
         &time(shown),
-        &format!("Slowest at {who}; all cups on the part from the start"),
+        &format!("Slowest at {who}, from the signal on; all cups on the part from the start"),
     );
     fields::figure(
         ui,
@@ -204,7 +204,17 @@ fn figures_column_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport, actions:
         &time(depth.release_s),
         "Until the level is nearly gone, through the open bores",
     );
-    fields::figure(ui, "Release with blow-off", &time(depth.release_blow_off_s), "");
+    let why = "Until the level is nearly gone, with air blown in through the blow-off valve";
+    fields::figure(ui, "Release with blow-off", &time(depth.release_blow_off_s), why);
+    let held = depth.controls.and_then(|controls| controls.held_s);
+    let why = "From the signal until the control knows that the part is held: valve, evacuation to that level, switch";
+    fields::figure(ui, "Part held after", &time(held), why);
+    let why = "From the signal to pick until the part is let go: valve, evacuation, switch, the hold time of the cycle, release";
+    fields::figure(ui, "One pick", &time(depth.pick_s), why);
+    if depth.motors_run_s.is_some() {
+        let why = "All through the cycle, unless it is stated to stop between picks";
+        fields::figure(ui, "Motor runs a pick", &time(depth.motors_run_s), why);
+    }
     let why = "After the feed fails, until the factor of some motion reaches 1";
     fields::figure(ui, "Holds without feed", &time(depth.hold_s), why);
     fields::figure(ui, "… with a check valve", &time(depth.hold_with_check_s), why);
@@ -213,7 +223,16 @@ fn figures_column_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport, actions:
             ui,
             "Air a pick",
             &Shown { number: view.fixed(air, 1), unit: "L ANR" },
-            "Compressed air, as litres of air at 20 °C, 100 kPa and 65 % humidity (ANR, ISO 8778)",
+            "Compressed air, as litres of air at 20 °C, 100 kPa and 65 % humidity (ANR, ISO 8778); what is blown off is counted",
+        );
+    }
+    if let Some(air) = depth.blow_off_nl_per_pick {
+        let shown = Shown { number: view.fixed(air, 2), unit: "L ANR" };
+        fields::figure(
+            ui,
+            "… of it blown off",
+            &shown,
+            "Until the last cup has let go and the valve has shut again",
         );
     }
     if let Some(energy) = depth.energy_wh_per_pick {

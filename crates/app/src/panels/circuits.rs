@@ -1,6 +1,6 @@
 //! Circuits: the level that is asked for, and the source, hoses and valves it is worked out from.
 
-use super::{PanelState, circuit_parts, lines, thresholds};
+use super::{PanelState, circuit_operation, circuit_parts, lines, thresholds};
 use crate::{
     command::Command,
     dialogs::{Dialog, SourcesForm},
@@ -195,6 +195,9 @@ fn supply_ui(
     }
     if let Some(v) = fields::origin(ui, "Gap under lips comes from", &supply.lip_gap_um) {
         change("origin of the gap under the lips", &|c| with(c, |s| s.lip_gap_um = v.clone()));
+    }
+    if let Some(source) = view.project.source(&supply.source) {
+        circuit_operation::operation_ui(ui, view, id, (supply, source.kind), change);
     }
 }
 

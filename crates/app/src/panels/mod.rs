@@ -4,6 +4,7 @@ mod charts;
 mod checklist;
 mod circuit_charts;
 mod circuit_figures;
+mod circuit_operation;
 mod circuit_parts;
 mod circuits;
 mod compare;

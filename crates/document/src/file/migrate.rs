@@ -183,6 +183,7 @@ impl From<v2::Model> for v3::Model {
             axial_n_mm: m.axial_n_mm,
             lateral_n_mm: m.lateral_n_mm,
             tilt_reduction: m.tilt_reduction,
+            free_ml: None,
             side_lever_mm: None,
             lip_width_mm: None,
             hardness_shore_a: m.hardness_shore_a,

@@ -10,12 +10,13 @@ mod review;
 use super::v1::format_types;
 use super::v2::cycle;
 pub(crate) use super::v2::{
-    Accepted, Arrangement, Attached, BaselineCurve, BranchLine, Cells, Circuit, Coil, Cup, CurveFlow,
-    CurveKind, CurvePoint, Cycle, Drawing, Fed, FeedPoint, FittingKind, FittingLoss, FittingOwn, FittingUse,
-    FramePiece, FrameShape, KeepOut, Layout, Line, LineLength, LipKind, Manifold, Mass, Motion, MotionKind,
-    MoveProfile, Origin, Outline, Pair, Part, Placement, Restriction, Revision, Rules, Shape, Sheet, Site,
-    Source, SourceKind, Sourced, Stage, StartStop, Stroke, Supply, Surface, Texture, Three, Thresholds, Tool,
-    Trial, TrialEntry, TrialKind, Two, Vertex, Wetness, Worst, ZoneValve,
+    Accepted, Arrangement, Attached, BaselineCurve, BlowOff, BranchLine, Cells, Circuit, Coil, Cup,
+    CurveFlow, CurveKind, CurvePoint, Cycle, Drawing, Exhaust, Fed, FeedPoint, FittingKind, FittingLoss,
+    FittingOwn, FittingUse, FramePiece, FrameShape, KeepOut, Layout, Line, LineLength, LipKind, Manifold,
+    Mass, Motion, MotionKind, MoveProfile, Operation, Origin, Outline, Pair, Part, Placement, Restriction,
+    Revision, Rules, Shape, Sheet, Site, Source, SourceKind, Sourced, Stage, StartStop, Stroke, Supply,
+    Surface, Texture, Three, Thresholds, Tool, Trial, TrialEntry, TrialKind, Two, Vertex, Wetness, Worst,
+    ZoneValve,
 };
 pub(crate) use issued::*;
 pub(crate) use review::*;
@@ -61,6 +62,8 @@ format_types! {
         height_mm: f64,
         travel_mm: Sourced<f64>,
         channel_mm: Sourced<f64>,
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        free_ml: Option<Sourced<f64>>,
         folds: u8,
         axial_n_mm: Sourced<f64>,
         lateral_n_mm: Sourced<f64>,

@@ -1,6 +1,6 @@
 //! Cups that share a source, and everything between the source and them.
 
-use super::{CircuitId, CupId, Sourced};
+use super::{CircuitId, CupId, Operation, Sourced};
 use glam::{DVec2, DVec3};
 use std::{fmt, sync::Arc};
 
@@ -84,6 +84,8 @@ pub struct Supply {
     pub lip_gap_um: Sourced<f64>,
     /// Many small cells under foam in each cup, in place of one open bore.
     pub area_gripper: Option<Cells>,
+    /// Valve and switch, blow-off, vessel, exhaust.
+    pub operation: Operation,
 }
 /// How many sources a circuit has and where they sit.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]

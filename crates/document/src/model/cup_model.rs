@@ -22,6 +22,8 @@ pub struct CupModel {
     pub travel_mm: Sourced<f64>,
     /// Free height left under the cup for the air when it is drawn down, mm.
     pub channel_mm: Sourced<f64>,
+    /// Air inside it at rest, before it is drawn down, ml; where nobody stated it see [`Self::free`].
+    pub free_ml: Option<Sourced<f64>>,
     /// Folds of the bellows; 0 for a flat cup.
     pub folds: u8,
     /// Axial stiffness, N/mm.
@@ -55,7 +57,21 @@ pub struct CupModel {
     /// Mass, g.
     pub mass_g: f64,
 }
+/// mm³ in a ml.
+const MM3_PER_ML: f64 = 1e3;
+
 impl CupModel {
+    /// Air inside the cup at rest, ml: as stated, else what follows from its geometry, an assumption: the area within its sealing
+    /// line times its travel and the height left for the air, and its bore times its height. No cup is quite a cylinder.
+    pub fn free(&self) -> Sourced<f64> {
+        self.free_ml.clone().unwrap_or_else(|| {
+            let line = self.shape.scaled(self.sealing_share.value).line();
+            let height = (self.travel_mm.value + self.channel_mm.value).max(0.0);
+            let bore = std::f64::consts::FRAC_PI_4 * self.bore_mm * self.bore_mm * self.height_mm;
+            Sourced::assumed((line.area * height + bore.max(0.0)) / MM3_PER_ML)
+        })
+    }
+
     /// Lever with which a side load tilts the lip, mm: as stated, else half the height, an assumption. A cup that its fitting
     /// holds square bends into an S under a side load, with no moment half-way up; on a ball joint the lever is 0.
     ///

@@ -1,7 +1,10 @@
 //! Numbers of circuits, sources, cycle and trial.
 
 use super::{At, Each, own, vec3};
-use crate::{Circuit, Cycle, Line, LineLength, Manifold, Restriction, SourceModel, Supply, Trial, TrialKind};
+use crate::{
+    BlowOff, Circuit, Cycle, Line, LineLength, Manifold, Operation, Restriction, SourceModel, Supply, Trial,
+    TrialKind,
+};
 use std::sync::Arc;
 
 pub(crate) fn circuit(c: &mut Circuit, each: Each<'_>) {
@@ -48,6 +51,29 @@ fn supply(s: &mut Supply, each: Each<'_>) {
         let at = At { key: "circuit.supply.area_gripper.bore_mm", within: "the cells of" };
         each(at, &mut cells.bore_mm);
         restriction(&mut cells.restrictor, "the restrictor of the cells of", each);
+    }
+    operation(&mut s.operation, each);
+}
+fn operation(o: &mut Operation, each: Each<'_>) {
+    each(own("circuit.supply.operation.valve_s"), &mut o.valve_s.value);
+    each(own("circuit.supply.operation.switch_s"), &mut o.switch_s.value);
+    if let BlowOff::Valve { restriction: r, feed_kpa } = &mut o.blow_off {
+        restriction(r, "the blow-off valve of", each);
+        let at = At { key: "circuit.supply.operation.blow_off.feed_kpa", within: "the blow-off valve of" };
+        each(at, feed_kpa);
+    }
+    each(own("circuit.supply.operation.vessel_ml"), &mut o.vessel_ml);
+    each(own("circuit.supply.operation.check_leak_nl_min"), &mut o.check_leak_nl_min.value);
+    each(own("circuit.supply.operation.check_leak_at_kpa"), &mut o.check_leak_at_kpa);
+    if let Some(e) = &mut o.exhaust {
+        let here = |key| At { key, within: "the exhaust of" };
+        each(here("circuit.supply.operation.exhaust.bore_mm"), &mut e.bore_mm);
+        each(here("circuit.supply.operation.exhaust.length_mm"), &mut e.length_mm);
+        if let Some(r) = &mut e.silencer {
+            restriction(r, "the silencer of", each);
+        }
+        each(here("circuit.supply.operation.exhaust.flow_loss_per_kpa"), &mut e.flow_loss_per_kpa.value);
+        each(here("circuit.supply.operation.exhaust.level_loss_per_kpa"), &mut e.level_loss_per_kpa.value);
     }
 }
 fn line(l: &mut Line, within: &str, each: Each<'_>) {

@@ -2,8 +2,8 @@
 
 use crate::{
     Arrangement, Circuit, CircuitId, Cup, Edit, Fed, FittingKind, FittingLoss, FittingUse, LayoutId, Line,
-    LineLength, Manifold, Project, RestrictionUse, SourceModel, Sourced, Supply, Texture, Thresholds,
-    ZoneValve, restriction_for, sources, tidy,
+    LineLength, Manifold, Operation, Project, RestrictionUse, SourceModel, Sourced, Supply, Texture,
+    Thresholds, ZoneValve, restriction_for, sources, tidy,
 };
 use glam::DVec2;
 use std::{collections::BTreeSet, sync::Arc};
@@ -69,6 +69,7 @@ impl Supply {
             valves: valves.into_iter().filter_map(|zone| ZoneValve::preset(zone, main_bore)).collect(),
             lip_gap_um: Sourced::assumed(lip_gap_um(texture)),
             area_gripper: None,
+            operation: Operation::default(),
         })
     }
 }

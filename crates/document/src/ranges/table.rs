@@ -21,7 +21,7 @@ const RUBBER: &str = "rubber has no more on any dry surface";
 const LONG_MOVE: &str = "no move of a cycle takes an hour";
 const A_DAY: &str = "nothing is held for over a day";
 
-const fn row(
+pub(super) const fn row(
     key: &'static str,
     name: &'static str,
     measure: M,
@@ -36,10 +36,10 @@ const fn place(key: &'static str, name: &'static str) -> Field {
 const fn turn(key: &'static str, name: &'static str) -> Field {
     row(key, name, M::Of(Q::Angle), (-3600.0, 3600.0), TURNS)
 }
-const fn level(key: &'static str, name: &'static str, least: f64) -> Field {
+pub(super) const fn level(key: &'static str, name: &'static str, least: f64) -> Field {
     row(key, name, M::Of(Q::VacuumLevel), (least, DEEPEST), BELOW_ATMOSPHERE)
 }
-const fn bore(key: &'static str, name: &'static str) -> Field {
+pub(super) const fn bore(key: &'static str, name: &'static str) -> Field {
     row(key, name, M::Of(Q::Length), (0.01, 1000.0), "a bore lets air through, and none is wider than 1 m")
 }
 const fn conductance(key: &'static str) -> Field {
@@ -217,6 +217,13 @@ pub(super) const FIELDS: &[Field] = &[
         M::Of(Q::Length),
         (0.0, 1000.0),
         "at most its height",
+    ),
+    row(
+        "model.free_ml",
+        "the air inside at rest",
+        M::Of(Q::Volume),
+        (1e-3, 1e6),
+        "from the smallest cup to one of 1 m³",
     ),
     row(
         "model.axial_n_mm",

@@ -111,6 +111,7 @@ fn models_of_format_1() -> [CupModel; 2] {
         lateral_n_mm: assumed(4.6),
         tilt_reduction: assumed(1.0),
         side_lever_mm: None,
+        free_ml: None,
         lip_width_mm: None,
         hardness_shore_a: 50.0,
         lip: LipKind::Plain,
@@ -308,7 +309,8 @@ fn what_feeds_a_circuit_is_read_from_format_2() {
     // What a file of that time does not have is as it is for everyone.
     let now = common::circuits::supply();
     let branch = Line { fittings: vec![FittingUse::new(FittingKind::Straight, 1)], ..now.branch.clone() };
-    let then = Supply { fitting_loss: FittingLoss::default(), branch, ..now };
+    let then =
+        Supply { fitting_loss: FittingLoss::default(), branch, operation: Operation::default(), ..now };
     assert_eq!(circuit.supply.as_deref(), Some(&then));
     let thresholds =
         Thresholds { held_kpa: 45.0, alarm_kpa: None, saving_off_kpa: 62.5, time_out_s: 1.2, hold_s: 90.0 };

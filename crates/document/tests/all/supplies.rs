@@ -137,6 +137,23 @@ fn what_is_wrong_with_a_circuit_is_said() {
             supply(|s| s.area_gripper.as_mut().unwrap().bore_mm = 0.0),
             "the bore of the cells of Circuit 1 is 0 mm",
         ),
+        (supply(|s| s.operation.valve_s.value = -1.0), "the response of the valve of Circuit 1 is -1 s"),
+        (supply(|s| s.operation.vessel_ml = -5.0), "the vessel of Circuit 1 is -5 ml"),
+        (
+            supply(|s| s.operation.check_leak_at_kpa = 0.0),
+            "the level at which a check valve lets it back of Circuit 1 is 0 kPa",
+        ),
+        (
+            supply(|s| {
+                let restriction = Restriction { c_dm3_s_bar: 0.5, b: 0.3 };
+                s.operation.blow_off = BlowOff::Valve { restriction, feed_kpa: 0.0 };
+            }),
+            "the feed pressure of the blow-off valve of Circuit 1 is 0 kPa",
+        ),
+        (
+            supply(|s| s.operation.exhaust.as_mut().unwrap().bore_mm = 0.0),
+            "the bore of the exhaust of Circuit 1 is 0 mm",
+        ),
         (thresholds(|t| t.held_kpa = 0.0), "the level for part held of Circuit 1 is 0 kPa"),
         (
             thresholds(|t| t.saving_off_kpa = 40.0),

@@ -16,6 +16,7 @@ pub(super) enum Column {
     Height,
     Travel,
     Channel,
+    Free,
     Folds,
     Axial,
     Lateral,
@@ -35,7 +36,7 @@ pub(super) enum Column {
 }
 
 /// Every column in the order they are written: header as written, other first words that are taken for it.
-pub(super) const COLUMNS: [(Column, &str, &[&str]); 26] = [
+pub(super) const COLUMNS: [(Column, &str, &[&str]); 27] = [
     (Column::Name, "name", &["model", "cup"]),
     (Column::Shape, "shape", &["form"]),
     (Column::Length, "length mm", &["diameter", "size"]),
@@ -45,6 +46,7 @@ pub(super) const COLUMNS: [(Column, &str, &[&str]); 26] = [
     (Column::Height, "height mm", &[]),
     (Column::Travel, "travel mm", &["stroke"]),
     (Column::Channel, "channel mm", &["free height"]),
+    (Column::Free, "air at rest ml", &["volume", "inner volume"]),
     (Column::Folds, "folds", &["fold"]),
     (Column::Axial, "axial N/mm", &["axial stiffness"]),
     (Column::Lateral, "lateral N/mm", &["lateral stiffness"]),
@@ -101,6 +103,7 @@ impl Column {
             Column::Axial | Column::Lateral => Measure::Of(Quantity::Stiffness, "N/mm", 1.0),
             Column::SealMinimum => Measure::Of(Quantity::LineForce, "N/mm", 1.0),
             Column::Mass => Measure::Of(Quantity::Mass, "g", 1000.0),
+            Column::Free => Measure::Of(Quantity::Volume, "ml", 1.0),
             _ => PLAIN,
         }
     }
@@ -116,6 +119,7 @@ impl Column {
             Column::Height => "height_mm",
             Column::Travel => "travel_mm",
             Column::Channel => "channel_mm",
+            Column::Free => "free_ml",
             Column::Axial => "axial_n_mm",
             Column::Lateral => "lateral_n_mm",
             Column::Hardness => "hardness_shore_a",

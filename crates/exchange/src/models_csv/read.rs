@@ -292,6 +292,7 @@ impl<'a> Row<'a> {
             height_mm: self.needed(Column::Height),
             travel_mm: Sourced::stated(self.needed(Column::Travel)),
             channel_mm: self.sourced(Column::Channel, ASSUMED_CHANNEL_MM),
+            free_ml: self.figure(Column::Free).map(Sourced::stated),
             folds: folds as u8,
             axial_n_mm: Sourced::stated(self.needed(Column::Axial)),
             lateral_n_mm: Sourced::stated(self.needed(Column::Lateral)),

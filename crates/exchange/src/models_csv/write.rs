@@ -45,6 +45,7 @@ pub fn models_csv_template() -> String {
         axial_n_mm: Sourced::stated(20.0),
         lateral_n_mm: Sourced::stated(11.0),
         tilt_reduction: Sourced::stated(1.0),
+        free_ml: Some(Sourced::stated(12.0)),
         side_lever_mm: Some(Sourced::stated(10.0)),
         lip_width_mm: Some(Sourced::stated(2.0)),
         hardness_shore_a: 50.0,
@@ -98,6 +99,8 @@ fn cell(model: &CupModel, column: Column) -> String {
         Column::Height => figure(model.height_mm),
         Column::Travel => figure(model.travel_mm.value),
         Column::Channel => figure(model.channel_mm.value),
+        // Empty where it follows the geometry.
+        Column::Free => model.free_ml.as_ref().map_or_else(String::new, |free| figure(free.value)),
         Column::Folds => model.folds.to_string(),
         Column::Axial => figure(model.axial_n_mm.value),
         Column::Lateral => figure(model.lateral_n_mm.value),

@@ -73,11 +73,14 @@ pub(super) fn section(context: &Context, width: f64, style: &Style) -> Section {
     Section { name: "assumptions", heading: "What the figures rest on".to_owned(), head, rows }
 }
 
-/// A figure with as many digits as it takes to be none of nought: a gap of some thousandths of a millimetre is one.
+/// A figure with as many digits as it takes to be none of nought: a gap of some thousandths of a millimetre is one, and what a
+/// check valve lets back.
 fn figure(context: &Context, value: f64, quantity: Quantity) -> String {
     let shown = context.figure(value, quantity);
     let is_nought = !shown.contains(|digit| matches!(digit, '1'..='9'));
-    if quantity != Quantity::Length || !is_nought || value == 0.0 || !value.is_finite() {
+    let may_be_small =
+        matches!(quantity, Quantity::Length | Quantity::Flow | Quantity::Volume | Quantity::Time);
+    if !may_be_small || !is_nought || value == 0.0 || !value.is_finite() {
         return shown;
     }
     let (factor, unit) = units::unit_of(quantity, context.units);
@@ -123,6 +126,11 @@ fn known(context: &Context) -> Vec<Input> {
     for circuit in context.project.circuits.iter().filter(|c| cups.iter().any(|cup| cup.circuit == c.id)) {
         let what = format!("vacuum level of {} at sea level", circuit.name);
         add(what, &circuit.level_kpa, Quantity::VacuumLevel);
+        let Some(operation) = circuit.supply.as_ref().map(|supply| &supply.operation) else { continue };
+        let name = &circuit.name;
+        add(format!("response of the valve on {name}"), &operation.valve_s, Quantity::Time);
+        add(format!("delay of the vacuum switch on {name}"), &operation.switch_s, Quantity::Time);
+        add(format!("what check valves on {name} let back"), &operation.check_leak_nl_min, Quantity::Flow);
     }
     for model in context.project.models.iter().filter(|m| cups.iter().any(|cup| cup.model == m.id)) {
         let name = &model.name;
@@ -134,6 +142,7 @@ fn known(context: &Context) -> Vec<Input> {
         add(format!("lever of a side load on {name}"), &model.side_lever(), Quantity::Length);
         add(format!("width that the lip of {name} bears on"), &model.lip_width(), Quantity::Length);
         add(format!("line force that keeps {name} sealed"), &model.seal_minimum_n_mm, Quantity::LineForce);
+        add(format!("air inside {name} at rest"), &model.free(), Quantity::Volume);
     }
     inputs
 }
@@ -155,6 +164,9 @@ mod tests {
         };
         assert_eq!(written(&UnitChoice::default(), 0.004), "0.004 mm");
         assert_eq!(written(&UnitChoice::default(), 1.26), "1.3 mm");
+        let (project, report, units) = (&made.project, &made.report, &UnitChoice::default());
+        let context = Context { project, report, units, identity: &Identity::NONE, checklist: false };
+        assert_eq!(figure(&context, 0.005, Quantity::Flow), "0.005 L/min ANR");
         assert_eq!(written(&UnitChoice::default(), 0.0), "0.0 mm");
         assert_eq!(written(&inch, 0.00508), "0,0002 in");
     }

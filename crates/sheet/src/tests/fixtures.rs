@@ -51,6 +51,7 @@ pub(crate) fn model(id: &str, name: &str, shape: LipShape, folds: u8) -> Arc<Cup
         lateral_n_mm: sourced(3.0, Origin::Assumed),
         tilt_reduction: sourced(0.5, Origin::Assumed),
         side_lever_mm: None,
+        free_ml: None,
         lip_width_mm: None,
         hardness_shore_a: 50.0,
         lip: LipKind::Plain,

@@ -204,6 +204,10 @@ fn every_other_quantity() {
     check(Quantity::ArealMass, &[("600 g/m²", 0.6), ("0.6 kg/m2", 0.6), ("600 gsm", 0.6)]);
     check(Quantity::LineMass, &[("1.6 kg/m", 1.6), ("1600 g/m", 1.6), ("1 lb/ft", 1.488_163_943_569_553_8)]);
     check(Quantity::Inertia, &[("0.25 kg·m²", 0.25), ("2500 kg cm2", 0.25)]);
+    check(
+        Quantity::Volume,
+        &[("90", 90.0), ("90 ml", 90.0), ("0.09 L", 90.0), ("90 cm3", 90.0), ("1 in³", 16.387_064)],
+    );
     check(Quantity::Permeance, &[("5.67", 5.67), ("5.67 um/(Pa s)", 5.67), ("5.67e-6 m/(Pa·s)", 5.67)]);
     check(Quantity::Stiffness, &[("2 N/mm", 2.0), ("2000 N/m", 2.0), ("10 lbf/in", 1.751_268_352_464_764)]);
     check(Quantity::LineForce, &[("0.2 N/mm", 0.2)]);
@@ -258,7 +262,10 @@ fn what_cannot_be_read_is_quoted() {
         refused("5 furlong", Quantity::Length),
         "\"furlong\" is not a unit of length; use mm, cm, m, in or ft"
     );
-    assert_eq!(refused("5 m3", Quantity::Length), "\"m3\" is not a unit of length; use mm, cm, m, in or ft");
+    assert_eq!(
+        refused("5 m3", Quantity::Length),
+        "\"5 m3\" is a volume where a length is expected; use mm, cm, m, in or ft"
+    );
     assert_eq!(
         refused("abc", Quantity::Mass),
         "cannot read \"abc\" as a mass; type a number, such as 12.5 or 12.5 kg"

@@ -124,7 +124,8 @@ impl Course {
     pub(super) fn found(&self, network: &Network) -> Option<Vec<f64>> {
         let until_s = self.points.last()?.0;
         let (gauged, cup) = gauged(network, self.at)?;
-        let how = Follow { until_s, accuracy_kpa: ACCURACY_KPA, ..Follow::default() };
+        let also_at = self.points.iter().map(|(t, _)| *t).collect();
+        let how = Follow { until_s, also_at, accuracy_kpa: ACCURACY_KPA, ..Follow::default() };
         let course = match self.kind {
             CourseKind::Evacuation => follow(&gauged, None, &how),
             CourseKind::LeakDown => {
@@ -202,7 +203,10 @@ pub(super) fn misfit(network: &Network, measured: &Measured, well: &State) -> Op
 /// Sum of squares of how far the levels at the times measured are off the levels timed to, kPa².
 fn timed(network: &Network, times: &[TimedLevel]) -> f64 {
     let until_s = times.iter().map(|time| time.after_s).fold(0.0, f64::max);
-    let course = follow(network, None, &Follow { until_s, accuracy_kpa: ACCURACY_KPA, ..Follow::default() });
+    let mut also_at: Vec<f64> = times.iter().map(|time| time.after_s).collect();
+    also_at.sort_by(f64::total_cmp);
+    let how = Follow { until_s, also_at, accuracy_kpa: ACCURACY_KPA, ..Follow::default() };
+    let course = follow(network, None, &how);
     let off = |time: &TimedLevel| Some(level_at(&course, time.cup, time.after_s)? - time.level.kpa());
     times.iter().map(|time| off(time).unwrap_or(NEVER_KPA).powi(2)).sum()
 }

@@ -117,7 +117,7 @@ fn times_are_ranked_too() {
     let faulty = with_fault(&well, Fault::CloggedFilter(ElementId(0)), 0.05).unwrap();
     let level = VacuumLevel::from_kpa(40.0);
     let watches: Vec<Watch> = well.spec().cup_ids().map(|cup| Watch { cup, level, rising: true }).collect();
-    let course = follow(&faulty, None, &Follow { watches, stop_when_reached: true, ..Follow::default() });
+    let course = follow(&faulty, None, &Follow { watches, stop: Stop::AllReached, ..Follow::default() });
     let timed =
         |reached: &Reached| TimedLevel { cup: reached.watch.cup, level, after_s: reached.at_s.unwrap() };
     let times = course.reached.iter().map(timed).collect();

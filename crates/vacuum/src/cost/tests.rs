@@ -18,6 +18,9 @@ fn picking(saving: Option<AirSaving>) -> Picking {
         vacuum_s: 10.0,
         picks_per_year: 1e6,
         saving,
+        reaction_s: 0.0,
+        motors_run_s: None,
+        blown_nl: 0.0,
         evacuation: Evacuation::default(),
         compressor: Compressor { line_kpa: 700.0, inlet: AbsolutePressure::from_kpa(100.0), efficiency: 0.7 },
         price_per_kwh: 0.2,
@@ -66,7 +69,7 @@ fn the_proportion_agrees_with_following_every_switch() {
         let current = network.with_all_sources_running(on);
         let level = VacuumLevel::from_kpa(if on { 50.0 } else { 40.0 });
         let watches = current.spec().cup_ids().map(|cup| Watch { cup, level, rising: on }).collect();
-        let how = Follow { watches, until_s: 10.0 - time, stop_when_reached: true, ..Follow::default() };
+        let how = Follow { watches, until_s: 10.0 - time, stop: Stop::AllReached, ..Follow::default() };
         let course = follow(&current, state.as_ref(), &how);
         let times = course.reached.iter().filter_map(|reached| reached.at_s);
         let spent = if on { times.fold(0.0, f64::max) } else { times.fold(10.0, f64::min) }.min(10.0 - time);
@@ -85,6 +88,38 @@ fn a_pump_costs_its_motor() {
     let cost = pick_cost(&network, &picking(None)).unwrap();
     assert_eq!((cost.air_nl, cost.energy_wh), (0.0, 300.0 * 10.0 / 3600.0));
     assert_eq!(consumption(&network).unwrap(), vec![(SourceId(0), 0.0, 300.0)]);
+}
+
+/// A pump that runs on takes its power all through the cycle: 600 picks an hour are 6 s each.
+#[test]
+fn motors_run_through_the_cycle_and_air_blown_off_is_air() {
+    let pumped = star(&[400.0], 6.0, 1.0, pump(60.0, 80.0), Some(Leak::porous(0.1, 1000.0)));
+    let short = Picking { vacuum_s: 2.0, motors_run_s: Some(6.0), ..picking(None) };
+    let cost = pick_cost(&pumped, &short).unwrap();
+    assert_eq!((cost.running_s, cost.motors_run_s, cost.energy_wh), (2.0, 6.0, 300.0 * 6.0 / 3600.0));
+    // A cycle shorter than the time under vacuum saves nothing.
+    let shorter = Picking { motors_run_s: Some(1.0), ..short };
+    assert_eq!(pick_cost(&pumped, &shorter).unwrap().motors_run_s, 2.0);
+    let plain = pick_cost(&circuit(0.1), &picking(None)).unwrap();
+    let blown = pick_cost(&circuit(0.1), &Picking { blown_nl: 0.5, ..picking(None) }).unwrap();
+    assert!((blown.air_nl - plain.air_nl - 0.5).abs() < 1e-12);
+    assert!((blown.energy_wh - plain.energy_wh - 0.5 * 0.112_701_018).abs() < 1e-6);
+}
+
+/// A switch and a valve that take their time let the source draw on past its level, and the level fall on past the other.
+#[test]
+fn air_saving_waits_for_switch_and_valve() {
+    let prompt = pick_cost(&circuit(0.02), &picking(saving(60.0, 50.0))).unwrap();
+    let slow = Picking { reaction_s: 0.1, ..picking(saving(60.0, 50.0)) };
+    let slow = pick_cost(&circuit(0.02), &slow).unwrap();
+    assert!(
+        slow.saves && slow.running_s > prompt.running_s + 0.09,
+        "{} {}",
+        slow.running_s,
+        prompt.running_s
+    );
+    let never = Picking { reaction_s: 20.0, ..picking(saving(60.0, 50.0)) };
+    assert_eq!(pick_cost(&circuit(0.02), &never).unwrap().running_s, 10.0);
 }
 
 #[test]

@@ -3,7 +3,7 @@
 use crate::leak::{LeakLaw, delta, restriction_terms};
 use crate::line::Parts;
 use crate::network::{ElementKind, Network};
-use crate::restriction::Restriction;
+use crate::restriction::{Restriction, Seep};
 use crate::source::SourceLaw;
 
 /// Slope of a choked element by its downstream squared pressure, as a share of that by the upstream one, of a choked leak as a
@@ -41,10 +41,13 @@ pub(crate) struct Linear {
 impl Between {
     fn new(kind: &ElementKind, network: &Network) -> Self {
         let air = network.air();
-        let through = |restriction: &Restriction, opening: f64, check: bool| {
+        let through = |restriction: &Restriction, opening: f64, check: Option<Option<Seep>>| {
             let (lin, quad) = restriction_terms(restriction, &air);
             // quad is 1/k²; a shut check valve passes BACK_SHARE of k p under p².
-            let back = check.then(|| REFERENCE_PA * quad.sqrt() / BACK_SHARE);
+            let back = check.map(|seep| {
+                let least = REFERENCE_PA * quad.sqrt() / BACK_SHARE;
+                seep.map_or(least, |seep| 1.0 / (1.0 / least + 1.0 / seep.slope(restriction.critical_ratio)))
+            });
             Self::Through { lin, quad, b: restriction.critical_ratio, opening, back }
         };
         match kind {
@@ -55,9 +58,11 @@ impl Between {
             }
             ElementKind::Valve { open: false, .. } => Self::Shut,
             ElementKind::Restrictor(r) | ElementKind::Filter(r) | ElementKind::Valve { through: r, .. } => {
-                through(r, 0.0, false)
+                through(r, 0.0, None)
             }
-            ElementKind::CheckValve { through: r, opening_kpa } => through(r, opening_kpa * 1e3, true),
+            ElementKind::CheckValve { through: r, opening_kpa, seep } => {
+                through(r, opening_kpa * 1e3, Some(*seep))
+            }
         }
     }
 

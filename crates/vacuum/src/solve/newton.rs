@@ -5,6 +5,7 @@
 //! linearised by pressures alone cycle for ever near no flow; by flows they do not.
 
 use super::law::{AtLaw, Laws, Linear};
+use super::stored::{Held, Stored};
 use super::tight::Known;
 use crate::network::{Network, Pattern};
 use units::VacuumLevel;
@@ -31,12 +32,14 @@ impl State {
     }
 }
 
-/// Air stored at nodes over a time step: flow in less `rate` (p - `towards`).
-#[derive(Debug, Clone, Default)]
-pub(crate) struct Storage {
-    /// kg/(s·Pa) per node.
-    pub rate: Vec<f64>,
-    /// Pa per node.
+/// Air stored at nodes over a time step: flow in less `per_s` (mass at p - `towards`).
+#[derive(Debug, Clone)]
+pub(crate) struct Storage<'a> {
+    /// What each node holds.
+    pub stored: &'a Stored,
+    /// 1/s.
+    pub per_s: f64,
+    /// kg per node.
     pub towards: Vec<f64>,
 }
 
@@ -130,7 +133,7 @@ impl<'a> Iteration<'a> {
     }
 
     /// Iterates a state to rest and says after how many steps.
-    pub(crate) fn run(&mut self, state: &mut State, storage: Option<&Storage>) -> Result<usize, Unrest> {
+    pub(crate) fn run(&mut self, state: &mut State, storage: Option<&Storage<'_>>) -> Result<usize, Unrest> {
         let (mut share, mut before) = (1.0, f64::INFINITY);
         for step in 1..=MOST_STEPS {
             self.linearise(state, storage);
@@ -155,7 +158,7 @@ impl<'a> Iteration<'a> {
     }
 
     /// Linear laws, matrix and balance at a state.
-    fn linearise(&mut self, state: &State, storage: Option<&Storage>) {
+    fn linearise(&mut self, state: &State, storage: Option<&Storage<'_>>) {
         let Self { laws, pattern, fixed, entries, change, .. } = self;
         entries.clear();
         entries.resize(pattern.entries(), 0.0);
@@ -191,11 +194,13 @@ impl<'a> Iteration<'a> {
             entries[pattern.excess(at.node)] -= slope;
         }
         if let Some(storage) = storage {
-            for (node, squared) in state.squared.iter().enumerate() {
-                let p = squared.sqrt();
-                change[node] -= storage.rate[node] * (p - storage.towards[node]);
-                entries[pattern.excess(node)] += storage.rate[node] / (2.0 * p);
+            for (node, towards) in storage.towards.iter().enumerate() {
+                change[node] += storage.per_s * towards;
             }
+            storage.stored.each(&state.squared, |node, Held { mass, slope }| {
+                change[node] -= storage.per_s * mass;
+                entries[pattern.excess(node)] += storage.per_s * slope / (2.0 * state.squared[node].sqrt());
+            });
         }
         for (node, fixed) in fixed.iter().enumerate() {
             if fixed.is_some() {
@@ -262,7 +267,7 @@ impl<'a> Iteration<'a> {
     }
 
     /// Whether every law and every balance holds: the proof of a solution, apart from how it was found.
-    fn satisfied(&mut self, state: &State, storage: Option<&Storage>) -> bool {
+    fn satisfied(&mut self, state: &State, storage: Option<&Storage<'_>>) -> bool {
         let allowed = LAW_MISS * SCALE;
         let laws = self.laws;
         let between = laws.between.iter().zip(&laws.ends).zip(&state.through).zip(&self.still);
@@ -277,7 +282,7 @@ impl<'a> Iteration<'a> {
             && self.balanced(state, storage)
     }
 
-    fn balanced(&mut self, state: &State, storage: Option<&Storage>) -> bool {
+    fn balanced(&mut self, state: &State, storage: Option<&Storage<'_>>) -> bool {
         let nodes = self.fixed.len();
         let (sum, passing) = (&mut self.change, &mut self.scratch);
         sum.fill(0.0);
@@ -296,11 +301,14 @@ impl<'a> Iteration<'a> {
             flow(passing, at.node, m);
         }
         if let Some(storage) = storage {
-            for (node, squared) in state.squared.iter().enumerate() {
-                let p = squared.sqrt();
-                flow(passing, node, -storage.rate[node] * (p - storage.towards[node]));
-                // What rounding of the pressure alone stores.
-                passing[node] += storage.rate[node] * p * 4.0 * f64::EPSILON / BALANCE_MISS;
+            let mut gained: Vec<f64> = storage.towards.iter().map(|towards| -towards).collect();
+            storage.stored.each(&state.squared, |node, held| {
+                gained[node] += held.mass;
+                // What rounding of pressure and mass alone stores.
+                passing[node] += storage.per_s * held.mass * 16.0 * f64::EPSILON / BALANCE_MISS;
+            });
+            for (node, gained) in gained.into_iter().enumerate() {
+                flow(passing, node, -storage.per_s * gained);
             }
         }
         let most = passing.iter().copied().fold(0.0, f64::max);

@@ -7,6 +7,7 @@
 //! enough step is nearly linear and always solved; long steps are Newton's own.
 
 use super::newton::{Iteration, State, Storage, Unrest};
+use super::stored::Stored;
 
 /// Air stored per pressure at every node, kg/Pa: a tenth of a litre.
 const STORED: f64 = 1.2e-9;
@@ -25,14 +26,13 @@ pub(crate) fn to_rest(iteration: &mut Iteration, state: &mut State) -> Result<us
     state.through.fill(0.0);
     *state = iteration.start(Some(&State { entering: Vec::new(), ..state.clone() }));
     let nodes = state.squared.len();
-    let mut storage = Storage { rate: vec![0.0; nodes], towards: vec![0.0; nodes] };
+    let stored = Stored::plain(vec![STORED; nodes]);
+    let mut storage = Storage { stored: &stored, per_s: 0.0, towards: vec![0.0; nodes] };
     let mut step = FIRST_STEP;
     let mut spent = 0;
     for _ in 0..MOST {
-        storage.rate.fill(STORED / step);
-        for (towards, squared) in storage.towards.iter_mut().zip(&state.squared) {
-            *towards = squared.sqrt();
-        }
+        storage.per_s = 1.0 / step;
+        storage.towards = stored.masses(&state.squared);
         let mut next = state.clone();
         match iteration.run(&mut next, Some(&storage)) {
             Ok(steps) => {

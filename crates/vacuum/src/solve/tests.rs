@@ -44,7 +44,7 @@ fn check_law(network: &Network, element: usize, solution: &Solution) -> Result<(
         {
             Ok(())
         }
-        ElementKind::CheckValve { through: r, opening_kpa } => through(r, *opening_kpa),
+        ElementKind::CheckValve { through: r, opening_kpa, .. } => through(r, *opening_kpa),
         ElementKind::Line(line) if line.kinetic => {
             let expected = line.flow(up, down, &air, Friction::Churchill);
             let close = (flow.abs() - expected.nl_min).abs() <= 1e-5 * expected.nl_min + 1e-6;
@@ -226,8 +226,12 @@ fn check_valves_pass_one_way() {
     let mut circuit = NetworkBuilder::new(Air::default());
     let (cup_side, port) = (circuit.node("manifold"), circuit.node("port"));
     let through = Restriction { conductance_dm3_s_bar: 2.0, critical_ratio: 0.3 };
-    let valve =
-        circuit.element("check", cup_side, port, ElementKind::CheckValve { through, opening_kpa: 2.0 });
+    let valve = circuit.element(
+        "check",
+        cup_side,
+        port,
+        ElementKind::CheckValve { through, opening_kpa: 2.0, seep: None },
+    );
     circuit.source("source", port, pump(60.0, 80.0));
     circuit.cup_at(Cup::tight("C1", 4.0).with_leak(Leak::porous(1.0, 1000.0)), cup_side);
     let right = circuit.clone().build().unwrap();

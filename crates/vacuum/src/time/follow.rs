@@ -6,7 +6,7 @@ use crate::solve::State;
 use units::VacuumLevel;
 
 /// Error allowed in each step where none is stated, kPa.
-pub(crate) const USUAL_ACCURACY_KPA: f64 = 0.0005;
+pub(crate) const USUAL_ACCURACY_KPA: f64 = 2e-6;
 
 /// Smallest error that can be asked for, kPa: rounding is not far below.
 const FINEST_KPA: f64 = 1e-8;
@@ -14,6 +14,9 @@ const FINEST_KPA: f64 = 1e-8;
 const LONGEST_S: f64 = 604_800.0;
 /// No step is longer than this share of the whole time, so that curves can be drawn.
 const LONGEST_SHARE: f64 = 0.05;
+
+/// Pieces that a step is drawn in.
+const DRAWN: usize = 4;
 
 /// Something that happens while the air flows.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -61,6 +64,17 @@ pub struct Watch {
     pub rising: bool,
 }
 
+/// When to stop following, at the latest at the end of the time.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Stop {
+    /// Not before.
+    AtEnd,
+    /// At the moment at which the last watched level is reached.
+    AllReached,
+    /// At the moment at which the first of them is.
+    FirstReached,
+}
+
 /// How to follow a network.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Follow {
@@ -68,10 +82,12 @@ pub struct Follow {
     pub events: Vec<Event>,
     /// Levels whose times are asked for.
     pub watches: Vec<Watch>,
+    /// Times from the start at which samples are asked for besides those of the steps, rising, s.
+    pub also_at: Vec<f64>,
     /// How long to follow it, s; a week at most.
     pub until_s: f64,
-    /// Stop once all watched levels have been reached.
-    pub stop_when_reached: bool,
+    /// When to stop before that.
+    pub stop: Stop,
     /// Error allowed in each step, kPa.
     pub accuracy_kpa: f64,
 }
@@ -82,8 +98,9 @@ impl Default for Follow {
         Self {
             events: Vec::new(),
             watches: Vec::new(),
+            also_at: Vec::new(),
             until_s: 10.0,
-            stop_when_reached: false,
+            stop: Stop::AtEnd,
             accuracy_kpa: USUAL_ACCURACY_KPA,
         }
     }
@@ -138,9 +155,10 @@ pub struct Transient {
 /// s, kPa.
 ///
 /// # Source
-/// V dp/dt = R T (flow in) at every node, by the implicit rule TR-BDF2 (Bank et al., IEEE Trans. Electron Devices 32, 1985)
-/// with its embedded error estimate, filtered for stiffness (Hosea & Shampine, Appl. Numer. Math. 20, 1996; both from
-/// memory): no step's error exceeds `accuracy_kpa` at any node. Times in between by a cubic through pressures and slopes.
+/// d(p V)/dt = R T (flow in) at every node, V being what cups leave of it at the pressure, by an implicit rule of the fourth
+/// order (Kennedy & Carpenter 2003, see `rule`) with its embedded error estimate, filtered for stiffness (Hosea & Shampine,
+/// Appl. Numer. Math. 20, 1996; both from memory): no step's error exceeds `accuracy_kpa` at any node. Times in between by the
+/// rule's own stages, to the same order; where following stops at a level, the last step is taken anew just so far.
 #[must_use]
 pub fn follow(network: &Network, from: Option<&State>, how: &Follow) -> Transient {
     // Nothing can be followed for ever, nor without any error.
@@ -169,17 +187,20 @@ pub fn follow(network: &Network, from: Option<&State>, how: &Follow) -> Transien
         record.begin(&current, time, &integrator.pressures());
         let start = time;
         let ended = integrator.run(end - start, LONGEST_SHARE * until_s, &mut |step: &Step| {
-            record.step(&current, start, step);
-            !(how.stop_when_reached && record.all_reached())
+            record.step(&current, start, step, how.stop)
         });
-        time = end;
+        time = ended.ok().flatten().map_or(end, |at| start + at);
         state = Some(integrator.state());
+        let stopped = matches!(ended, Ok(Some(_)));
+        if stopped {
+            record.sample(&current, time, &integrator.pressures());
+        }
         match ended {
             Err(at) => {
                 return record
                     .finish(TransientStatus::NotConverged { at_s: start + at }, state.unwrap_or_default());
             }
-            Ok(stopped) => {
+            Ok(_) => {
                 if stopped || time >= until_s {
                     let status = if bounded {
                         TransientStatus::Complete
@@ -205,16 +226,25 @@ fn changed(network: &Network, change: Change) -> Network {
 struct Record {
     samples: Vec<Sample>,
     reached: Vec<Reached>,
+    /// Times that samples are still asked for at, the next one last.
+    asked: Vec<f64>,
 }
 
 impl Record {
     fn new(how: &Follow) -> Self {
         let reached = how.watches.iter().map(|&watch| Reached { watch, at_s: None }).collect();
-        Self { samples: Vec::new(), reached }
+        let asked = how.also_at.iter().rev().copied().collect();
+        Self { samples: Vec::new(), reached, asked }
     }
 
-    fn all_reached(&self) -> bool {
-        !self.reached.is_empty() && self.reached.iter().all(|reached| reached.at_s.is_some())
+    /// When following is to stop, if it is by what has been reached.
+    fn stops_at(&self, stop: Stop) -> Option<f64> {
+        let times = self.reached.iter().map(|reached| reached.at_s);
+        match stop {
+            Stop::AtEnd => None,
+            Stop::AllReached => times.collect::<Option<Vec<f64>>>()?.into_iter().reduce(f64::max),
+            Stop::FirstReached => times.flatten().reduce(f64::min),
+        }
     }
 
     /// The first sample of a stretch; what is reached already counts from there.
@@ -244,9 +274,9 @@ impl Record {
         self.samples.push(Sample { time_s, levels });
     }
 
-    fn step(&mut self, network: &Network, start: f64, step: &Step) {
+    /// Takes down a step; how far into it following is to stop, if it is.
+    fn step(&mut self, network: &Network, start: f64, step: &Step, stop: Stop) -> Option<f64> {
         let ambient = network.air().ambient_pa();
-        self.sample(network, start + step.from_s + step.length_s, step.after);
         for reached in self.reached.iter_mut().filter(|reached| reached.at_s.is_none()) {
             let Some(placed) = network.spec().cups().get(reached.watch.cup.index()) else { continue };
             let node = placed.node.index();
@@ -254,36 +284,38 @@ impl Record {
             let (before, after) = (step.before[node], step.after[node]);
             let crossed = if reached.watch.rising { after <= wanted } else { after >= wanted };
             if crossed {
-                let slopes =
-                    (step.slope_before[node] * step.length_s, step.slope_after[node] * step.length_s);
-                let share = crossing(before, after, slopes, wanted);
+                let share = if before == after { 0.0 } else { step.share_at(node, wanted) };
                 reached.at_s = Some(start + step.from_s + share * step.length_s);
             }
+        }
+        let end = self.stops_at(stop).map(|at| at - start - step.from_s);
+        self.between(network, start + step.from_s, step, end.unwrap_or(step.length_s));
+        if end.is_none() {
+            self.sample(network, start + step.from_s + step.length_s, step.after);
+        }
+        end
+    }
+
+    /// Samples within the part of a step that counts: those asked for and some more, so that what is drawn through them is a curve.
+    fn between(&mut self, network: &Network, from: f64, step: &Step, counts_s: f64) {
+        let mut times: Vec<f64> =
+            (1..DRAWN).map(|piece| from + counts_s * piece as f64 / DRAWN as f64).collect();
+        while let Some(at) = self.asked.pop_if(|at| *at < from + counts_s) {
+            times.extend((at > from).then_some(at));
+        }
+        times.sort_by(f64::total_cmp);
+        times.dedup();
+        let ambient = network.air().ambient_pa();
+        for time_s in times {
+            let share = (time_s - from) / step.length_s;
+            let cups = network.spec().cups().iter();
+            let level = |node: usize| VacuumLevel::from_kpa((ambient - step.pressure_at(node, share)) * 1e-3);
+            let levels = cups.map(|placed| level(placed.node.index())).collect();
+            self.samples.push(Sample { time_s, levels });
         }
     }
 
     fn finish(self, status: TransientStatus, state: State) -> Transient {
         Transient { status, samples: self.samples, reached: self.reached, state }
     }
-}
-
-/// Where in a step (0 to 1) a cubic with these values and slopes at its ends passes a value between them.
-fn crossing(before: f64, after: f64, slopes: (f64, f64), wanted: f64) -> f64 {
-    if before == after {
-        return 0.0;
-    }
-    let chord = after - before;
-    // A cubic that does not run one way (Fritsch & Carlson 1980) would be worse than the chord.
-    let one_way = |slope: f64| (0.0..=3.0).contains(&(slope / chord));
-    let (a, b) = if one_way(slopes.0) && one_way(slopes.1) { slopes } else { (chord, chord) };
-    let value = |s: f64| {
-        let (s2, s3) = (s * s, s * s * s);
-        before + a * (s3 - 2.0 * s2 + s) + b * (s3 - s2) + chord * (3.0 * s2 - 2.0 * s3)
-    };
-    let (mut low, mut high) = (0.0, 1.0);
-    for _ in 0..60 {
-        let middle = 0.5 * (low + high);
-        if (value(middle) - wanted) * chord > 0.0 { high = middle } else { low = middle }
-    }
-    0.5 * (low + high)
 }

@@ -1,45 +1,94 @@
 //! One stretch of time in which nothing changes.
 
+use super::rule::{self, AT, BEFORE, OWN, STAGES};
 use crate::network::Network;
-use crate::solve::{Iteration, Known, Laws, State, Storage, Unrest};
+use crate::solve::{Iteration, Known, Laws, State, Storage, Stored, Unrest};
 
-/// Where in its step the trapezoidal stage of TR-BDF2 ends: 2 - √2, which gives both stages the same matrix.
-const STAGE: f64 = 2.0 - std::f64::consts::SQRT_2;
-/// Error constant of the rule.
-const ERROR: f64 = (-3.0 * STAGE * STAGE + 4.0 * STAGE - 2.0) / (12.0 * (2.0 - STAGE));
-/// Volume that every node has at least, m³: a cubic millimetre, so that each has a pressure of its own at any time.
-const LEAST_VOLUME: f64 = 1e-9;
 /// First step and shortest step, s.
 const FIRST_STEP: f64 = 1e-4;
 const SHORTEST: f64 = 1e-11;
 /// Steps in one stretch, at most.
 const MOST_STEPS: usize = 100_000;
+/// Length of the step that every stretch opens with, s: small volumes come to terms with what flows there in it. Far below
+/// anything that is timed.
+const OPENING: f64 = 1e-8;
+/// A change by more than this share of a pressure is not foreseen from its slope.
+const FAR: f64 = 0.1;
+/// Halvings of a step by which a moment in it is found.
+const BISECTIONS: usize = 50;
 
-/// One step taken: times from the start of the stretch in s, pressures in Pa and their slopes in Pa/s by node.
+/// One step taken, times from the start of the stretch in s.
 pub(crate) struct Step<'a> {
     pub from_s: f64,
     pub length_s: f64,
+    /// Pressures by node at its start and end, Pa.
     pub before: &'a [f64],
     pub after: &'a [f64],
-    pub slope_before: &'a [f64],
-    pub slope_after: &'a [f64],
+    stored: &'a Stored,
+    gained: &'a [f64],
+    stages: &'a [Vec<f64>; STAGES],
+}
+
+impl Step<'_> {
+    /// Air at a node when a share of the step has passed, kg.
+    fn mass_at(&self, node: usize, share: f64) -> f64 {
+        let weights = rule::within(share);
+        let stages = self.stages.iter().zip(&weights[1..]);
+        let sum: f64 = stages.map(|(stage, weight)| weight * stage[node]).sum();
+        let start = self.stored.mass_at(node, self.before[node]);
+        start + self.length_s * (weights[0] * self.gained[node] + sum)
+    }
+
+    /// Pressure of a node when a share of the step has passed, Pa.
+    pub(crate) fn pressure_at(&self, node: usize, share: f64) -> f64 {
+        let mass = self.mass_at(node, share);
+        let (p, q) = (self.before[node], self.after[node]);
+        self.stored.pressure_of(node, mass, (0.9 * p.min(q), 1.1 * p.max(q)))
+    }
+
+    /// Which share of the step has passed when a node comes to a pressure between those at its ends.
+    pub(crate) fn share_at(&self, node: usize, wanted: f64) -> f64 {
+        let target = self.stored.mass_at(node, wanted);
+        let rises = self.after[node] > self.before[node];
+        let (mut low, mut high) = (0.0, 1.0);
+        for _ in 0..BISECTIONS {
+            let middle = 0.5 * (low + high);
+            if (self.mass_at(node, middle) > target) == rises { high = middle } else { low = middle }
+        }
+        0.5 * (low + high)
+    }
 }
 
 pub(crate) struct Integrator<'a> {
     network: &'a Network,
     laws: Laws,
-    /// Air stored per pressure, kg/Pa.
-    stored: Vec<f64>,
+    stored: Stored,
     state: State,
     accuracy: f64,
+}
+
+/// Pressures at one time with what they change by.
+struct Point {
+    state: State,
+    pressures: Vec<f64>,
+    /// Air gained by each node, kg/s.
+    gained: Vec<f64>,
+    slopes: Vec<f64>,
+}
+
+/// What one step needs besides the point that it starts from.
+struct Stepping<'a> {
+    iteration: Iteration<'a>,
+    storage: Storage<'a>,
+    /// Air gained by each node in each stage, kg/s.
+    stages: [Vec<f64>; STAGES],
 }
 
 impl<'a> Integrator<'a> {
     /// A network that starts from a state, or from the atmosphere.
     pub(crate) fn new(network: &'a Network, from: Option<&State>, accuracy: f64) -> Result<Self, Unrest> {
         let laws = Laws::new(network);
-        let rt = network.air().rt();
-        let stored = network.volumes_cm3().iter().map(|cm3| (cm3 * 1e-6).max(LEAST_VOLUME) / rt).collect();
+        let stored = Stored::of(network);
         let nodes = laws.kept.len();
         let fits =
             from.filter(|state| state.squared.len() == nodes && state.through.len() == laws.ends.len());
@@ -78,154 +127,168 @@ impl<'a> Integrator<'a> {
 
     /// Pressures now, Pa.
     pub(crate) fn pressures(&self) -> Vec<f64> {
-        self.state.squared.iter().map(|squared| squared.sqrt()).collect()
+        pressures(&self.state)
     }
 
     pub(crate) fn state(&self) -> State {
         self.state.clone()
     }
 
-    /// Goes on for a while in steps no longer than `longest`, telling of every step; stops early when told to (then true). Fails with the time of a step that
-    /// cannot be solved.
+    /// Goes on for a while in steps no longer than `longest`, telling of every step. Where it is told how far into the step to
+    /// end, the step is taken anew just so far, and the time of the end comes back. Fails with the time of a step that cannot be
+    /// solved.
     pub(crate) fn run(
         &mut self,
         length: f64,
         longest: f64,
-        tell: &mut dyn FnMut(&Step) -> bool,
-    ) -> Result<bool, f64> {
-        let mut state = self.state.clone();
-        let mut iteration = self.iteration(self.laws.kept.clone());
-        let nodes = self.stored.len();
-        let mut storage = Storage { rate: vec![0.0; nodes], towards: vec![0.0; nodes] };
-        let (mut inflow, mut inflow_stage, mut inflow_after) = (Vec::new(), Vec::new(), Vec::new());
-        iteration.inflow(&state, &mut inflow);
-        self.still_where_kept(&mut inflow);
-        let mut before = pressures(&state);
+        tell: &mut dyn FnMut(&Step) -> Option<f64>,
+    ) -> Result<Option<f64>, f64> {
+        let (ended, state) = self.steps(length, longest, tell);
+        self.state = state;
+        ended
+    }
+
+    fn steps(
+        &self,
+        length: f64,
+        longest: f64,
+        tell: &mut dyn FnMut(&Step) -> Option<f64>,
+    ) -> (Result<Option<f64>, f64>, State) {
+        let mut stepping = self.stepping();
+        let mut here = self.begin(&stepping.iteration);
         let (mut time, mut step) = (0.0, FIRST_STEP.min(length));
+        if length > OPENING
+            && let Ok(opened) = self.open(&mut stepping, &here)
+        {
+            (here, time) = (opened, OPENING);
+        }
         for _ in 0..MOST_STEPS {
             if time >= length * (1.0 - 1e-12) {
-                self.state = state;
-                return Ok(false);
+                return (Ok(None), here.state);
             }
             step = step.min(length - time).min(longest);
-            let mut next = state.clone();
-            let solved = self.stages(
-                &mut iteration,
-                &mut next,
-                &mut storage,
-                step,
-                (&before, &inflow),
-                &mut inflow_stage,
-            );
-            if solved.is_err() {
+            let Ok(next) = self.step(&mut stepping, &here, step) else {
                 step *= 0.25;
                 if step < SHORTEST {
-                    self.state = state;
-                    return Err(time);
+                    return (Err(time), here.state);
                 }
                 continue;
-            }
-            iteration.inflow(&next, &mut inflow_after);
-            self.still_where_kept(&mut inflow_after);
-            let after = pressures(&next);
-            let error =
-                self.error(&mut iteration, &storage, step, [&inflow, &inflow_stage, &inflow_after], &after);
-            let grow = (0.9 * (self.accuracy / error.max(1e-30)).cbrt()).clamp(0.2, 4.0);
+            };
+            let error = self.error(&mut stepping, &here, &next);
+            let grow = (0.9 * (self.accuracy / error.max(1e-30)).powf(0.25)).clamp(0.2, 4.0);
             if error > self.accuracy && step > SHORTEST {
                 step *= grow.min(0.9);
                 continue;
             }
-            let slopes = |inflow: &[f64]| -> Vec<f64> {
-                inflow.iter().zip(&self.stored).map(|(m, c)| m / c).collect()
-            };
             let taken = Step {
                 from_s: time,
                 length_s: step,
-                before: &before,
-                after: &after,
-                slope_before: &slopes(&inflow),
-                slope_after: &slopes(&inflow_after),
+                before: &here.pressures,
+                after: &next.pressures,
+                stored: &self.stored,
+                gained: &here.gained,
+                stages: &stepping.stages,
             };
-            let go_on = tell(&taken);
+            if let Some(end) = tell(&taken) {
+                let end = end.clamp(SHORTEST, step);
+                let next = self.step(&mut stepping, &here, end).unwrap_or(next);
+                return (Ok(Some(time + end)), next.state);
+            }
             time += step;
             step *= grow;
-            state = next;
-            before = after;
-            std::mem::swap(&mut inflow, &mut inflow_after);
-            if !go_on {
-                self.state = state;
-                return Ok(true);
+            here = next;
+        }
+        (Err(time), here.state)
+    }
+
+    fn stepping(&self) -> Stepping<'_> {
+        let nodes = self.laws.kept.len();
+        Stepping {
+            iteration: self.iteration(self.laws.kept.clone()),
+            storage: Storage { stored: &self.stored, per_s: 0.0, towards: vec![0.0; nodes] },
+            stages: std::array::from_fn(|_| vec![0.0; nodes]),
+        }
+    }
+
+    fn begin(&self, iteration: &Iteration<'_>) -> Point {
+        let mut gained = Vec::new();
+        iteration.inflow(&self.state, &mut gained);
+        self.point(self.state.clone(), gained)
+    }
+
+    /// Nothing is gained where a pressure is kept.
+    fn point(&self, state: State, mut gained: Vec<f64>) -> Point {
+        for (gained, _) in gained.iter_mut().zip(&self.laws.kept).filter(|(_, kept)| kept.is_some()) {
+            *gained = 0.0;
+        }
+        let held = self.stored.slopes(&state.squared);
+        let slopes = gained.iter().zip(held).map(|(gained, held)| gained / held).collect();
+        Point { pressures: pressures(&state), state, gained, slopes }
+    }
+
+    /// The opening step, by the implicit rule of the first order, which forgets at once what does not last.
+    fn open(&self, stepping: &mut Stepping<'_>, here: &Point) -> Result<Point, Unrest> {
+        let Stepping { iteration, storage, .. } = stepping;
+        storage.per_s = 1.0 / OPENING;
+        storage.towards = self.stored.masses(&here.state.squared);
+        let mut next = here.state.clone();
+        iteration.run(&mut next, Some(storage))?;
+        let after = self.stored.masses(&next.squared);
+        let gained =
+            after.iter().zip(&storage.towards).map(|(after, before)| storage.per_s * (after - before));
+        Ok(self.point(next, gained.collect()))
+    }
+
+    /// All stages of one step; where it ends.
+    fn step(&self, stepping: &mut Stepping<'_>, here: &Point, step: f64) -> Result<Point, Unrest> {
+        let masses = self.stored.masses(&here.state.squared);
+        let mut next = here.state.clone();
+        let Stepping { iteration, storage, stages } = stepping;
+        storage.per_s = 1.0 / (OWN * step);
+        let mut from = 0.0;
+        for stage in 0..STAGES {
+            let before = BEFORE[stage];
+            for (node, mass) in masses.iter().enumerate() {
+                let so_far: f64 =
+                    (1..=stage).map(|earlier| before[earlier] * stages[earlier - 1][node]).sum();
+                storage.towards[node] = mass + step * (before[0] * here.gained[node] + so_far);
+            }
+            // Start each stage where the slope at the start points, unless it points far: then it does not last.
+            let ahead = (AT[stage] - from) * step;
+            from = AT[stage];
+            for (node, squared) in next.squared.iter_mut().enumerate() {
+                let (p, change) = (squared.sqrt(), ahead * here.slopes[node]);
+                if change.abs() < FAR * p {
+                    *squared = (p + change).powi(2);
+                }
+            }
+            iteration.run(&mut next, Some(storage))?;
+            let after = self.stored.masses(&next.squared);
+            for (node, gained) in stages[stage].iter_mut().enumerate() {
+                let kept = self.laws.kept[node].is_some();
+                *gained = if kept { 0.0 } else { storage.per_s * (after[node] - storage.towards[node]) };
             }
         }
-        self.state = state;
-        Err(time)
+        let gained = stages[STAGES - 1].clone();
+        Ok(self.point(next, gained))
     }
 
-    /// Nothing is stored where a pressure is kept.
-    fn still_where_kept(&self, inflow: &mut [f64]) {
-        for (inflow, _) in inflow.iter_mut().zip(&self.laws.kept).filter(|(_, kept)| kept.is_some()) {
-            *inflow = 0.0;
-        }
-    }
-
-    /// The trapezoidal stage and the backward difference stage.
-    fn stages(
-        &self,
-        iteration: &mut Iteration,
-        next: &mut State,
-        storage: &mut Storage,
-        step: f64,
-        (before, inflow): (&[f64], &[f64]),
-        inflow_stage: &mut Vec<f64>,
-    ) -> Result<(), Unrest> {
-        for (rate, stored) in storage.rate.iter_mut().zip(&self.stored) {
-            *rate = 2.0 * stored / (STAGE * step);
-        }
-        for (node, towards) in storage.towards.iter_mut().enumerate() {
-            *towards = before[node] + inflow[node] / storage.rate[node];
-        }
-        // Start each stage where the slope points.
-        for (node, squared) in
-            next.squared.iter_mut().enumerate().filter(|(node, _)| self.laws.kept[*node].is_none())
-        {
-            let ahead = before[node] + STAGE * step * inflow[node] / self.stored[node];
-            *squared = ahead.clamp(0.7 * before[node], 1.3 * before[node]).powi(2);
-        }
-        iteration.run(next, Some(storage))?;
-        iteration.inflow(next, inflow_stage);
-        self.still_where_kept(inflow_stage);
-        let newest = 1.0 / (STAGE * (2.0 - STAGE));
-        for (node, towards) in storage.towards.iter_mut().enumerate() {
-            let stage = next.squared[node].sqrt();
-            *towards = newest * stage - (newest - 1.0) * before[node];
-            if self.laws.kept[node].is_none() {
-                let ahead = stage + (stage - before[node]) * (1.0 - STAGE) / STAGE;
-                next.squared[node] = ahead.clamp(0.7 * stage, 1.3 * stage).powi(2);
-            }
-        }
-        iteration.run(next, Some(storage))?;
-        Ok(())
-    }
-
-    /// The step's error at the worst node, Pa: the rule's third derivative term, damped where the network is stiff.
-    fn error(
-        &self,
-        iteration: &mut Iteration,
-        storage: &Storage,
-        step: f64,
-        [start, stage, end]: [&[f64]; 3],
-        after: &[f64],
-    ) -> f64 {
-        let mut side: Vec<f64> = (0..after.len())
+    /// The step's error at the worst node, Pa: what a step of the third order would differ by, damped where the network is
+    /// stiff.
+    fn error(&self, stepping: &mut Stepping<'_>, here: &Point, next: &Point) -> f64 {
+        let Stepping { iteration, stages, .. } = stepping;
+        let mut side: Vec<f64> = (0..next.pressures.len())
             .map(|node| {
-                let third =
-                    start[node] / STAGE - stage[node] / (STAGE * (1.0 - STAGE)) + end[node] / (1.0 - STAGE);
-                let plain = 2.0 * ERROR * step * third / self.stored[node];
-                if self.laws.kept[node].is_some() { 0.0 } else { storage.rate[node] * plain }
+                let stages = stages.iter().enumerate();
+                let sum: f64 =
+                    stages.map(|(stage, gained)| rule::error_weight(stage + 1) * gained[node]).sum();
+                // per_s is 1/(OWN step): the step cancels.
+                let miss = (rule::error_weight(0) * here.gained[node] + sum) / OWN;
+                if self.laws.kept[node].is_some() { 0.0 } else { miss }
             })
             .collect();
         iteration.solve_again(&mut side);
-        side.iter().zip(after).map(|(squared, p)| (squared / (2.0 * p)).abs()).fold(0.0, f64::max)
+        side.iter().zip(&next.pressures).map(|(squared, p)| (squared / (2.0 * p)).abs()).fold(0.0, f64::max)
     }
 }
 

@@ -1,6 +1,8 @@
 //! The cups behind one valve: branches, manifold, main hoses, valve.
 
-use super::{CircuitInput, CupInput, Described, Making, PlacedManifold, Switch, Turn, Way, restriction};
+use super::{
+    CircuitInput, CupInput, Described, Making, PlacedManifold, Switch, Turn, Way, operation, restriction,
+};
 use document::{Arrangement, Branch, Manifold, Run, ZoneValve};
 use glam::DVec3;
 use vacuum::{ElementKind, Hose, NodeId};
@@ -100,7 +102,11 @@ impl Making<'_> {
         if valve.check_valve {
             let next = self.builder.node(&format!("behind the check valve zone {zone}"));
             let name = format!("check valve zone {zone}");
-            let kind = ElementKind::CheckValve { through, opening_kpa: 0.0 };
+            let kind = ElementKind::CheckValve {
+                through,
+                opening_kpa: 0.0,
+                seep: operation::seep(&self.input.supply.0),
+            };
             self.element(described(name.clone(), name), next, node, kind);
             node = next;
         }

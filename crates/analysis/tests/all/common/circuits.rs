@@ -1,6 +1,6 @@
 //! Circuits made for tests: one invented source, hoses of one bore.
 
-use super::{edit_part, project, round, still};
+use super::{SHARE, edit_part, project, round, still};
 use document::{
     Arrangement, Circuit, CurvePoint, Fed, FeedPoint, Line, LineLength, Manifold, Origin, Project,
     SourceKind, SourceModel, Sourced, Supply,
@@ -75,6 +75,7 @@ pub fn supply(source: &SourceModel) -> Supply {
         valves: Vec::new(),
         lip_gap_um: Sourced::stated(0.0),
         area_gripper: None,
+        operation: document::Operation::default(),
     }
 }
 
@@ -124,4 +125,47 @@ pub fn leaking() -> Project {
     edit_part(&mut project, |part| part.permeance_um_pa_s = Some(Sourced::stated(PERMEANCE)));
     Arc::make_mut(&mut project.models[0]).channel_mm = Sourced::stated(5.0);
     project
+}
+
+/// Response of the valve of the first circuit, s.
+pub fn operation_s(project: &Project) -> f64 {
+    project.circuits[0].supply.as_ref().expect("a supply").operation.valve_s.value
+}
+
+/// Time in which a source of a constant volume flow S (m³/s) above its deepest level empties a tight cup with the source's own
+/// volume to 90 % of that level: S (p - pu) dt = -d(p V), V falling from what is in the cup at rest by its travel as
+/// (1 - v/f)², f twice the level at which a spring of its stiffness would be down. By Simpson's rule.
+///
+/// # Source
+/// Balance of mass of an isothermal ideal gas; without travel V/S ln 10 (any vacuum text, e.g. Jousten).
+pub fn emptied_s(project: &Project, speed: f64) -> f64 {
+    let model = &project.models[0];
+    let area = std::f64::consts::PI / 4.0 * (50.0 * SHARE).powi(2);
+    let bore = std::f64::consts::PI / 4.0 * model.bore_mm * model.bore_mm * model.height_mm;
+    let (travel, channel) = (model.travel_mm.value, model.channel_mm.value);
+    let fixed = (area * channel + bore) * 1e-9 + project.sources[0].volume_ml * 1e-6;
+    let given = area * travel * 1e-9;
+    let full = 2.0 * model.axial_n_mm.value * travel / area * 1e6;
+    let outside = 101_325.0;
+    let (floor, end) = (outside - DEEPEST * 1e3, outside - 0.9 * DEEPEST * 1e3);
+    // d(p V)/dp over S (p - pu).
+    let rate = |p: f64| {
+        let u = (outside - p) / full;
+        let (left, slope) = if u < 1.0 { ((1.0 - u).powi(2), 2.0 * (1.0 - u) / full) } else { (0.0, 0.0) };
+        (fixed + given * (left + p * slope)) / (speed * (p - floor))
+    };
+    let steps = 20_000;
+    let width = (outside - end) / f64::from(steps);
+    let sum: f64 = (0..=steps)
+        .map(|i| {
+            let weight = match i {
+                0 => 1.0,
+                i if i == steps => 1.0,
+                i if i % 2 == 1 => 4.0,
+                _ => 2.0,
+            };
+            weight * rate(end + f64::from(i) * width)
+        })
+        .sum();
+    sum * width / 3.0
 }

@@ -33,6 +33,7 @@ pub fn model(id: &str, shape: LipShape, tilt: f64) -> CupModel {
         tilt_reduction: Sourced::stated(tilt),
         // On a ball joint: the hand figures know no lever.
         side_lever_mm: Some(Sourced::stated(0.0)),
+        free_ml: None,
         // Outside of the sealing line.
         lip_width_mm: Some(Sourced::stated(0.5 * (1.0 - SHARE) * shape.size().min_element())),
         hardness_shore_a: 50.0,

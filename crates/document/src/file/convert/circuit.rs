@@ -18,8 +18,12 @@ same_fields! {
     Thresholds = Thresholds { held_kpa, alarm_kpa, saving_off_kpa, time_out_s, hold_s }
     Supply = Supply {
         source, arrangement, feed_kpa, at, main, fitting_loss, manifold, branch, branches, restrictor, check_valve_at_cup, filter, valves,
-        lip_gap_um, area_gripper
+        lip_gap_um, area_gripper, operation
     }
+    Operation = Operation {
+        valve_s, switch_s, blow_off, motors_stop, vessel_ml, check_leak_nl_min, check_leak_at_kpa, exhaust
+    }
+    Exhaust = Exhaust { bore_mm, length_mm, silencer, flow_loss_per_kpa, level_loss_per_kpa }
     Line = Line { bore_mm, length, fittings, coil }
     Coil = Coil { turns, diameter_mm }
     BranchLine = BranchLine { cup, line }
@@ -41,6 +45,8 @@ by_from!(
     Circuit = Circuit,
     Thresholds = Thresholds,
     Supply = Supply,
+    Operation = Operation,
+    Exhaust = Exhaust,
     Line = Line,
     Coil = Coil,
     BranchLine = BranchLine,
@@ -90,6 +96,28 @@ impl Back<m::LineLength> for v3::LineLength {
         match self {
             Self::Plan { slack_mm } => m::LineLength::Plan { slack_mm },
             Self::Typed { mm } => m::LineLength::Typed { mm },
+        }
+    }
+}
+impl Out<v3::BlowOff> for m::BlowOff {
+    fn out(self) -> v3::BlowOff {
+        match self {
+            Self::Usual => v3::BlowOff::Usual,
+            Self::NotFitted => v3::BlowOff::NotFitted,
+            Self::Valve { restriction, feed_kpa } => {
+                v3::BlowOff::Valve { restriction: restriction.out(), feed_kpa: feed_kpa.out() }
+            }
+        }
+    }
+}
+impl Back<m::BlowOff> for v3::BlowOff {
+    fn back(self) -> m::BlowOff {
+        match self {
+            Self::Usual => m::BlowOff::Usual,
+            Self::NotFitted => m::BlowOff::NotFitted,
+            Self::Valve { restriction, feed_kpa } => {
+                m::BlowOff::Valve { restriction: restriction.back(), feed_kpa }
+            }
         }
     }
 }

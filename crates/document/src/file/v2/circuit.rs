@@ -53,6 +53,13 @@ pub(crate) enum FittingLoss {
     TwoConstant,
     ThreeConstant,
 }
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) enum BlowOff {
+    Usual,
+    NotFitted,
+    Valve { restriction: Restriction, feed_kpa: f64 },
+}
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub(crate) enum Fed {
     OneEnd,
@@ -137,6 +144,35 @@ format_types! {
         lip_gap_um: Sourced<f64>,
         #[serde(default)]
         area_gripper: Option<Cells>,
+        #[serde(default)]
+        operation: Operation,
+    }
+    /// Every figure has its default where it is left out.
+    Operation {
+        #[serde(default = "usual::valve_s")]
+        valve_s: Sourced<f64>,
+        #[serde(default = "usual::switch_s")]
+        switch_s: Sourced<f64>,
+        #[serde(default = "usual::blow_off")]
+        blow_off: BlowOff,
+        #[serde(default)]
+        motors_stop: bool,
+        #[serde(default)]
+        vessel_ml: f64,
+        #[serde(default = "usual::check_leak_nl_min")]
+        check_leak_nl_min: Sourced<f64>,
+        #[serde(default = "usual::check_leak_at_kpa")]
+        check_leak_at_kpa: f64,
+        #[serde(default)]
+        exhaust: Option<Exhaust>,
+    }
+    Exhaust {
+        bore_mm: f64,
+        length_mm: f64,
+        #[serde(default)]
+        silencer: Option<Restriction>,
+        flow_loss_per_kpa: Sourced<f64>,
+        level_loss_per_kpa: Sourced<f64>,
     }
     Line {
         bore_mm: f64,
@@ -292,5 +328,32 @@ impl CurveFlow {
     #[allow(clippy::trivially_copy_pass_by_ref, reason = "as serde calls it")]
     fn is_plain(&self) -> bool {
         *self == Self::Anr
+    }
+}
+
+impl Default for Operation {
+    fn default() -> Self {
+        Self::from(&crate::Operation::default())
+    }
+}
+
+/// What is taken where a file leaves a figure of the operation out.
+mod usual {
+    use super::{BlowOff, Operation, Sourced};
+
+    pub(super) fn valve_s() -> Sourced<f64> {
+        Operation::default().valve_s
+    }
+    pub(super) fn switch_s() -> Sourced<f64> {
+        Operation::default().switch_s
+    }
+    pub(super) fn blow_off() -> BlowOff {
+        Operation::default().blow_off
+    }
+    pub(super) fn check_leak_nl_min() -> Sourced<f64> {
+        Operation::default().check_leak_nl_min
+    }
+    pub(super) fn check_leak_at_kpa() -> f64 {
+        Operation::default().check_leak_at_kpa
     }
 }

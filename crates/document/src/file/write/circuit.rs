@@ -49,6 +49,9 @@ pub(super) fn circuit(out: &mut Text, (before, after): Around, c: &v3::Circuit) 
         out.lines("valves", &s.valves);
         out.field("lip_gap_um", &s.lip_gap_um);
         out.field("area_gripper", &s.area_gripper);
+        if s.operation != v3::Operation::default() {
+            out.field("operation", &s.operation);
+        }
         out.close("),");
     }
     out.close(&format!("){after},"));

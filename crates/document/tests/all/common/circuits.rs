@@ -89,6 +89,20 @@ pub fn supply() -> Supply {
             bore_mm: 6.0,
             restrictor: Restriction { c_dm3_s_bar: 0.05, b: 0.5 },
         }),
+        operation: Operation {
+            valve_s: Sourced::measured(0.02, "2026-02-05"),
+            blow_off: BlowOff::Valve {
+                restriction: Restriction { c_dm3_s_bar: 0.8, b: 0.25 },
+                feed_kpa: 350.0,
+            },
+            vessel_ml: 250.0,
+            check_leak_nl_min: Sourced::stated(0.002),
+            exhaust: Some(Exhaust {
+                silencer: Some(Restriction { c_dm3_s_bar: 9.0, b: 0.3 }),
+                ..Exhaust::preset(12.0)
+            }),
+            ..Operation::default()
+        },
     }
 }
 /// The project with a supply, a second circuit without, a cycle and a trial; ids go on from `next_id`.
@@ -176,6 +190,36 @@ fn line() -> BoxedStrategy<Line> {
         })
         .boxed()
 }
+fn operation() -> BoxedStrategy<Operation> {
+    let blow = prop_oneof![
+        Just(BlowOff::Usual),
+        Just(BlowOff::NotFitted),
+        (restriction(), number())
+            .prop_map(|(restriction, feed_kpa)| BlowOff::Valve { restriction, feed_kpa })
+    ];
+    let exhaust = (two(), option::of(restriction()), sourced(number()), sourced(number())).prop_map(
+        |(v, silencer, flow_loss_per_kpa, level_loss_per_kpa)| Exhaust {
+            bore_mm: v.x,
+            length_mm: v.y,
+            silencer,
+            flow_loss_per_kpa,
+            level_loss_per_kpa,
+        },
+    );
+    let times = (sourced(number()), sourced(number()), sourced(number()), two());
+    (times, blow, any::<bool>(), option::of(exhaust))
+        .prop_map(|((valve_s, switch_s, check_leak_nl_min, v), blow_off, motors_stop, exhaust)| Operation {
+            valve_s,
+            switch_s,
+            blow_off,
+            motors_stop,
+            vessel_ml: v.x,
+            check_leak_nl_min,
+            check_leak_at_kpa: v.y,
+            exhaust,
+        })
+        .boxed()
+}
 fn any_supply(source: SourceId) -> BoxedStrategy<Supply> {
     let cells = (any::<u32>(), number(), restriction()).prop_map(|(count, bore_mm, restrictor)| Cells {
         count,
@@ -188,8 +232,8 @@ fn any_supply(source: SourceId) -> BoxedStrategy<Supply> {
     let lines = (line(), line(), vec(line(), 0..3), option::of(manifold()), loss);
     let ways =
         (option::of(restriction()), any::<bool>(), option::of(restriction()), valves, option::of(cells));
-    (what, lines, ways)
-        .prop_map(move |((arrangement, feed_kpa, at, lip_gap_um), lines, ways)| {
+    (what, lines, ways, operation())
+        .prop_map(move |((arrangement, feed_kpa, at, lip_gap_um), lines, ways, operation)| {
             let (main, branch, branches, manifold, fitting_loss) = lines;
             let (restrictor, check_valve_at_cup, filter, valves, area_gripper) = ways;
             let valves = valves.into_iter().enumerate();
@@ -220,6 +264,7 @@ fn any_supply(source: SourceId) -> BoxedStrategy<Supply> {
                     .collect(),
                 lip_gap_um,
                 area_gripper,
+                operation,
             }
         })
         .boxed()

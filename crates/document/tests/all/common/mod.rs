@@ -282,8 +282,8 @@ fn model(id: usize) -> BoxedStrategy<CupModel> {
     ];
     let stiff =
         (sourced(number()), sourced(number()), sourced(number()), sourced(number()), sourced(number()));
-    let [lever, width] = [(); 2].map(|()| option::of(sourced(number())));
-    let sizes = (two(), sourced(number()), sourced(number()), sourced(number()), (lever, width));
+    let [lever, width, free] = [(); 3].map(|()| option::of(sourced(number())));
+    let sizes = (two(), sourced(number()), sourced(number()), sourced(number()), (lever, width, free));
     let size = (sizes, any::<u8>(), number(), number(), number());
     let kind = (
         proptest::sample::select(LipKind::ALL),
@@ -295,7 +295,8 @@ fn model(id: usize) -> BoxedStrategy<CupModel> {
         .prop_map(move |(name, shape, stiff, (sizes, folds, hardness_shore_a, closes_mm, mass_g), kind)| {
             let (sealing_share, axial_n_mm, lateral_n_mm, tilt_reduction, seal_minimum_n_mm) = stiff;
             let (lip, allowed, material, thread) = kind;
-            let (sizes, travel_mm, channel_mm, lip_life_picks, (side_lever_mm, lip_width_mm)) = sizes;
+            let (sizes, travel_mm, channel_mm, lip_life_picks, (side_lever_mm, lip_width_mm, free_ml)) =
+                sizes;
             CupModel {
                 id: format!("model-{id}").as_str().into(),
                 name,
@@ -305,6 +306,7 @@ fn model(id: usize) -> BoxedStrategy<CupModel> {
                 height_mm: sizes.y,
                 travel_mm,
                 channel_mm,
+                free_ml,
                 folds,
                 axial_n_mm,
                 lateral_n_mm,

@@ -8,6 +8,7 @@ use crate::page::Tone;
 use crate::style::Style;
 use crate::tables::{Cell, figures, flexible, table, words};
 use analysis::{CircuitDepth, CircuitReport, DepthState, OpenCupReport};
+use document::SourceKind;
 use units::{Quantity, unit_of};
 
 /// Open cups that are printed, worst first.
@@ -153,7 +154,8 @@ pub(super) fn figures_of(context: &Context, circuit: &CircuitReport, width: f64,
         .collect();
     let style = &tight(style);
     let (head, mut rows) = table(&columns, &rows, width, style);
-    append(&mut rows, note_after(&remarks(context, depth), width, style));
+    let says = format!("{} {}", run(context, circuit), remarks(context, depth));
+    append(&mut rows, note_after(says.trim_start(), width, style));
     Section { name: "circuit figures", heading: title, head, rows }
 }
 
@@ -165,20 +167,63 @@ fn figure_rows(context: &Context, depth: &CircuitDepth) -> Vec<(&'static str, St
     };
     let mut rows = vec![
         ("release, until the level is below a twentieth", release(depth.release_s)),
-        ("release with blow-off", release(depth.release_blow_off_s)),
+        ("release with blow-off", depth.release_blow_off_s.map_or("none".to_owned(), |s| release(Some(s)))),
         ("holds without feed, no check valve at the source", hold(depth.hold_s)),
         ("holds without feed, with a check valve there", hold(depth.hold_with_check_s)),
     ];
     let currency = context.project.cycle.currency.trim();
     let normal = |litres: f64| plain(context, litres, if litres < 1.0 { 2 } else { 1 }, "L ANR");
+    let time = |seconds: f64| context.figure(seconds, Quantity::Time);
     let add = [
+        ("part held, from the signal", depth.controls.and_then(|controls| controls.held_s).map(time)),
+        ("one pick, from the signal until let go", depth.pick_s.map(time)),
+        ("motor runs in a pick", depth.motors_run_s.map(time)),
         ("compressed air of a pick", depth.air_nl_per_pick.map(normal)),
+        ("of it blown off", depth.blow_off_nl_per_pick.map(normal)),
         ("energy of a pick", depth.energy_wh_per_pick.map(|wh| plain(context, wh, 3, "Wh"))),
         ("energy a year", depth.energy_kwh_per_year.map(|kwh| plain(context, kwh, 0, "kWh"))),
         ("cost a year", depth.cost_per_year.map(|cost| plain(context, cost, 0, currency))),
     ];
     rows.extend(add.into_iter().filter_map(|(what, figure)| Some((what, figure?))));
     rows
+}
+
+/// How the circuit is run, as far as it is not free of all that.
+fn run(context: &Context, circuit: &CircuitReport) -> String {
+    let held = context.project.circuit(circuit.id).and_then(|of| of.supply.as_deref());
+    let Some(supply) = held else { return String::new() };
+    let Some(source) = context.project.source(&supply.source) else { return String::new() };
+    let operation = &supply.operation;
+    let time = |seconds: f64| context.figure(seconds, Quantity::Time);
+    let mut says = format!(
+        "Times begin with the signal: the valve takes {}, the switch {}.",
+        time(operation.valve_s.value),
+        time(operation.switch_s.value)
+    );
+    if let Some((valve, feed_kpa)) = operation.blow_off.of(source.kind) {
+        says.push_str(&format!(
+            " Blown off through C {} dm³/(s·bar), b {}, fed with {}.",
+            units::figure(valve.c_dm3_s_bar, 3),
+            units::figure(valve.b, 2),
+            context.figure(feed_kpa, Quantity::FeedPressure)
+        ));
+    }
+    if operation.vessel_ml > 0.0 {
+        let vessel = context.figure(operation.vessel_ml, Quantity::Volume);
+        says.push_str(&format!(" A vessel of {vessel} stands between source and valves."));
+    }
+    if let Some(exhaust) = operation.exhaust.as_ref().filter(|_| source.kind == SourceKind::Ejector) {
+        says.push_str(&format!(
+            " The exhaust passes a hose of {}, {} long{}.",
+            context.figure(exhaust.bore_mm, Quantity::Length),
+            context.figure(exhaust.length_mm, Quantity::Length),
+            if exhaust.silencer.is_some() { ", and a silencer" } else { "" }
+        ));
+    }
+    if source.kind != SourceKind::Ejector && operation.motors_stop {
+        says.push_str(" The motor stops between picks.");
+    }
+    says
 }
 
 fn remarks(context: &Context, depth: &CircuitDepth) -> String {

@@ -1,0 +1,56 @@
+//! `circuit.cycle`: a pick takes longer than the cycle leaves.
+//!
+//! Why: energy, air and cost are reckoned for so many picks an hour; valve, evacuation, switch, hold and release must fit between
+//! two of them.
+//! Limits: fails when one pick takes longer than an hour over the picks in it. Remedy: what takes the time, or fewer picks.
+
+use super::{Draft, Facts, RuleInfo};
+use crate::report::{DepthState, Severity};
+use units::Quantity;
+
+const S_PER_H: f64 = 3600.0;
+
+pub(super) const INFO: RuleInfo = RuleInfo {
+    id: "circuit.cycle",
+    title: "A pick takes longer than the cycle",
+    explains: "Valve, evacuation, switch, hold time and release together must fit between two picks.",
+    fail: "one pick longer than an hour over the picks in it",
+    watch: "",
+    remedy: "what of the pick takes longest, or fewer picks",
+};
+
+pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
+    let picks = facts.project.cycle.picks_per_hour.value;
+    if facts.depth != DepthState::Current || !(picks.is_finite() && picks > 0.0) {
+        return;
+    }
+    let limit = S_PER_H / picks;
+    for circuit in facts.circuits {
+        let Some(pick_s) = circuit.depth.as_ref().and_then(|depth| depth.pick_s) else { continue };
+        if pick_s <= limit {
+            continue;
+        }
+        let words = facts.words;
+        let time = |seconds: f64| words.figure(seconds, Quantity::Time);
+        let says = format!(
+            "One pick on {} takes {}; {} an hour leave {} for each.",
+            circuit.name,
+            time(pick_s),
+            units::figure(picks, 0),
+            time(limit)
+        );
+        let hold = facts.project.cycle.hold_s.value;
+        let remedy = format!(
+            "State fewer picks an hour, or take from the pick: {} of it is the hold time of the cycle; larger bores and a blow-off \
+             shorten the rest.",
+            time(hold)
+        );
+        out.push(
+            Draft::new(INFO.id, Severity::Fail, says)
+                .cups(facts.on_circuit(circuit.id))
+                .figure(pick_s, limit, Quantity::Time)
+                .remedy(remedy)
+                .off(1.0 - limit / pick_s),
+        );
+    }
+}

@@ -1,0 +1,98 @@
+//! The "supply" key of a circuit: what feeds it, as it was stated.
+
+use super::network::{self, OperationJson};
+use super::{known, number};
+use document::{Arrangement, Circuit, FittingLoss, Project, SourceKind};
+use serde::Serialize;
+
+#[derive(Serialize)]
+pub(super) struct SupplyJson<'a> {
+    source: &'a str,
+    kind: &'static str,
+    arrangement: &'static str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    feed_kpa: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    lip_gap_um: Option<f64>,
+    check_valve_at_cup: bool,
+    fitting_loss: &'static str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    restrictor: Option<RestrictionJson>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    filter: Option<RestrictionJson>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    valves: Vec<ValveJson<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    area_gripper: Option<CellsJson>,
+    operation: OperationJson,
+}
+
+#[derive(Serialize)]
+struct CellsJson {
+    count: u32,
+    bore_mm: f64,
+    #[serde(flatten)]
+    restrictor: RestrictionJson,
+}
+
+#[derive(Serialize)]
+struct RestrictionJson {
+    c_dm3_s_bar: f64,
+    b: f64,
+}
+
+#[derive(Serialize)]
+struct ValveJson<'a> {
+    zone: &'a str,
+    #[serde(flatten)]
+    restriction: RestrictionJson,
+    check_valve: bool,
+}
+
+pub(super) fn supply<'a>(circuit: &'a Circuit, project: &'a Project) -> Option<SupplyJson<'a>> {
+    let supply = circuit.supply.as_deref()?;
+    let model = project.source(&supply.source)?;
+    let restriction = |stated: document::Restriction| RestrictionJson {
+        c_dm3_s_bar: known(stated.c_dm3_s_bar),
+        b: known(stated.b),
+    };
+    Some(SupplyJson {
+        source: &model.name,
+        kind: match model.kind {
+            SourceKind::Ejector => "ejector",
+            SourceKind::Pump => "pump",
+            SourceKind::Blower => "blower",
+        },
+        arrangement: match supply.arrangement {
+            Arrangement::Central => "central",
+            Arrangement::PerCup => "per_cup",
+            Arrangement::InLine => "in_line",
+        },
+        feed_kpa: (model.kind == SourceKind::Ejector).then(|| number(supply.feed_kpa.value)).flatten(),
+        lip_gap_um: number(supply.lip_gap_um.value),
+        check_valve_at_cup: supply.check_valve_at_cup,
+        fitting_loss: match supply.fitting_loss {
+            FittingLoss::MoreCareful => "larger",
+            FittingLoss::Table => "table",
+            FittingLoss::TwoConstant => "2-K",
+            FittingLoss::ThreeConstant => "3-K",
+        },
+        restrictor: supply.restrictor.map(restriction),
+        filter: supply.filter.map(restriction),
+        valves: supply
+            .valves
+            .iter()
+            .map(|valve| ValveJson {
+                zone: &valve.zone,
+                restriction: restriction(valve.restriction),
+                check_valve: valve.check_valve,
+            })
+            .collect(),
+        area_gripper: supply.area_gripper.map(|cells| CellsJson {
+            count: cells.count,
+            bore_mm: known(cells.bore_mm),
+            restrictor: restriction(cells.restrictor),
+        }),
+        operation: network::operation(supply, model.kind, model.air_saving),
+    })
+}

@@ -1,0 +1,192 @@
+//! How a circuit is run: valve and switch, blow-off, motors, vessel, check valves, exhaust.
+
+use super::{
+    circuit_parts::restriction_ui,
+    circuits::{Change, with},
+};
+use crate::{fields, view::View};
+use document::{BlowOff, CircuitId, Exhaust, Operation, Restriction, SourceKind, Sourced, Supply};
+use egui::Ui;
+use units::Quantity;
+
+/// A silencer to start from (invented, generic).
+const SILENCER: Restriction = Restriction { c_dm3_s_bar: 10.0, b: 0.3 };
+
+/// Changes how a circuit is run.
+fn operated(change: &mut Change<'_>, what: &str, apply: &dyn Fn(&mut Operation)) {
+    change(what, &|c| with(c, |s| apply(&mut s.operation)));
+}
+
+/// Draws the group.
+pub(super) fn operation_ui(
+    ui: &mut Ui,
+    view: &View,
+    id: CircuitId,
+    (supply, kind): (&Supply, SourceKind),
+    change: &mut Change<'_>,
+) {
+    fields::subheading(ui, "How it is run");
+    times_ui(ui, view, id, supply, change);
+    if kind != SourceKind::Ejector {
+        let mut stop = supply.operation.motors_stop;
+        let why =
+            "Unless it is stated, a motor runs all through the cycle, and that is what energy and cost count";
+        if ui.checkbox(&mut stop, "motor stops between picks").on_hover_text(why).changed() {
+            operated(change, "whether motors stop between picks", &|o| o.motors_stop = stop);
+        }
+    }
+    blow_off_ui(ui, view, id, (supply, kind), change);
+    if supply.arrangement == document::Arrangement::Central {
+        let why = "A vessel between the source and the valves: it takes time to empty and keeps the level longer; 0 without one";
+        let (now, quantity) = (supply.operation.vessel_ml, Quantity::Volume);
+        if let Some(v) = fields::quantity(ui, (id, "vessel"), "Vessel", now, quantity, &view.units, why) {
+            operated(change, "the vessel", &|o| o.vessel_ml = v);
+        }
+    }
+    check_leak_ui(ui, view, id, supply, change);
+    if kind == SourceKind::Ejector {
+        exhaust_ui(ui, view, id, supply, change);
+    }
+}
+
+type Slot = fn(&mut Operation) -> &mut Sourced<f64>;
+
+/// A figure with its origin.
+fn sourced_ui(
+    ui: &mut Ui,
+    view: &View,
+    id: CircuitId,
+    (name, why, quantity): (&str, &str, Quantity),
+    now: &Sourced<f64>,
+    set: &mut dyn FnMut(Sourced<f64>),
+) {
+    if let Some(v) = fields::precise(ui, (id, name), name, now.value, quantity, &view.units, why) {
+        set(fields::stated(v));
+    }
+    if let Some(v) = fields::origin(ui, &format!("{name} comes from"), now) {
+        set(v);
+    }
+}
+
+fn times_ui(ui: &mut Ui, view: &View, id: CircuitId, supply: &Supply, change: &mut Change<'_>) {
+    let operation = &supply.operation;
+    let rows: [(&str, &str, &Sourced<f64>, Slot); 2] = [
+        (
+            "Valve response",
+            "From the signal until air flows, or no longer flows; it stands in every time",
+            &operation.valve_s,
+            |o| &mut o.valve_s,
+        ),
+        (
+            "Switch delay",
+            "From the level at the vacuum switch until the control knows of it",
+            &operation.switch_s,
+            |o| &mut o.switch_s,
+        ),
+    ];
+    for (name, why, now, slot) in rows {
+        sourced_ui(ui, view, id, (name, why, Quantity::Time), now, &mut |new| {
+            operated(change, &name.to_lowercase(), &|o| *slot(o) = new.clone());
+        });
+    }
+}
+
+fn blow_off_ui(
+    ui: &mut Ui,
+    view: &View,
+    id: CircuitId,
+    (supply, kind): (&Supply, SourceKind),
+    change: &mut Change<'_>,
+) {
+    let now = supply.operation.blow_off;
+    let choices = [
+        (0, if kind == SourceKind::Ejector { "as usual" } else { "not stated: none" }),
+        (1, "none is fitted"),
+        (2, "a valve"),
+    ];
+    let at = match now {
+        BlowOff::Usual => 0,
+        BlowOff::NotFitted => 1,
+        BlowOff::Valve { .. } => 2,
+    };
+    let why = "What blows the part off. Its air is counted in consumption and cost; where nobody said, an ejector has a usual \
+               valve, which is an assumption";
+    if let Some(v) = fields::choice(ui, (id, "blow-off"), "Blow-off", at, &choices, why) {
+        operated(change, "the blow-off", &|o| {
+            o.blow_off = match v {
+                0 => BlowOff::Usual,
+                1 => BlowOff::NotFitted,
+                _ => BlowOff::valve(),
+            };
+        });
+    }
+    let BlowOff::Valve { restriction, feed_kpa } = now else { return };
+    let set = |change: &mut Change<'_>, new: BlowOff| {
+        operated(change, "the blow-off", &|o| o.blow_off = new);
+    };
+    restriction_ui(ui, view, (id, "blow-off"), "blow-off valve", restriction, &mut |restriction| {
+        set(change, BlowOff::Valve { restriction, feed_kpa });
+    });
+    let (quantity, why) = (Quantity::FeedPressure, "Above the atmosphere");
+    if let Some(feed_kpa) =
+        fields::quantity(ui, (id, "blow feed"), "Blow-off feed", feed_kpa, quantity, &view.units, why)
+    {
+        set(change, BlowOff::Valve { restriction, feed_kpa });
+    }
+}
+
+fn check_leak_ui(ui: &mut Ui, view: &View, id: CircuitId, supply: &Supply, change: &mut Change<'_>) {
+    let operation = &supply.operation;
+    let why =
+        "What each check valve lets back at the level below; 0 is tight. It decides how long the level lasts";
+    let told = ("Check valves let back", why, Quantity::Flow);
+    sourced_ui(ui, view, id, told, &operation.check_leak_nl_min, &mut |new| {
+        operated(change, "what check valves let back", &|o| o.check_leak_nl_min = new.clone());
+    });
+    let (at, quantity) = (operation.check_leak_at_kpa, Quantity::VacuumLevel);
+    let why = "Level behind the check valve at which it lets that much back";
+    if let Some(v) = fields::quantity(ui, (id, "check at"), "… at a level of", at, quantity, &view.units, why)
+    {
+        operated(change, "the level at which check valves let air back", &|o| o.check_leak_at_kpa = v);
+    }
+}
+
+fn exhaust_ui(ui: &mut Ui, view: &View, id: CircuitId, supply: &Supply, change: &mut Change<'_>) {
+    let mut on = supply.operation.exhaust.is_some();
+    let why = "A hose or silencer behind the ejector raises its back-pressure: flow and deepest level fall";
+    if ui.checkbox(&mut on, "exhaust hose or silencer").on_hover_text(why).changed() {
+        let bore_mm = supply.main.bore_mm;
+        operated(change, "the exhaust", &|o| o.exhaust = on.then(|| Exhaust::preset(bore_mm)));
+    }
+    let Some(exhaust) = &supply.operation.exhaust else { return };
+    let mut set = |apply: &dyn Fn(&mut Exhaust)| {
+        operated(change, "the exhaust", &|o| o.exhaust.iter_mut().for_each(apply));
+    };
+    let rows: [(&str, f64, fn(&mut Exhaust) -> &mut f64); 2] =
+        [("Bore", exhaust.bore_mm, |e| &mut e.bore_mm), ("Length", exhaust.length_mm, |e| &mut e.length_mm)];
+    for (name, now, slot) in rows {
+        let (of, quantity, units) = ("exhaust hose", Quantity::Length, &view.units);
+        if let Some(v) = fields::quantity_of(ui, (id, "exhaust", name), name, of, now, quantity, units, "") {
+            set(&|e| *slot(e) = v);
+        }
+    }
+    let mut silenced = exhaust.silencer.is_some();
+    if ui.checkbox(&mut silenced, "silencer at its end").changed() {
+        set(&|e| e.silencer = silenced.then_some(SILENCER));
+    }
+    if let Some(silencer) = exhaust.silencer {
+        restriction_ui(ui, view, (id, "silencer"), "silencer", silencer, &mut |new| {
+            set(&|e| e.silencer = Some(new));
+        });
+    }
+    let losses: [(&str, &Sourced<f64>, fn(&mut Exhaust) -> &mut Sourced<f64>); 2] = [
+        ("Flow lost for each kPa", &exhaust.flow_loss_per_kpa, |e| &mut e.flow_loss_per_kpa),
+        ("Level lost for each kPa", &exhaust.level_loss_per_kpa, |e| &mut e.level_loss_per_kpa),
+    ];
+    for (name, now, slot) in losses {
+        let why = "Share lost for each kPa of back-pressure";
+        sourced_ui(ui, view, id, (name, why, Quantity::Share), now, &mut |new| {
+            set(&|e| *slot(e) = new.clone());
+        });
+    }
+}
