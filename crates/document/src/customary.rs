@@ -44,7 +44,10 @@ const REASONS: &[(&str, &str)] = &[
     ("cycle.picks_per_hour", "one pick in six seconds; costs only"),
     ("cycle.hold_s", "a third of that pick; costs only"),
     ("cycle.hours_per_year", "two shifts; costs only"),
-    ("cycle.air_price_per_m3", "the compressor's electricity at the figures below, and its upkeep; costs only"),
+    (
+        "cycle.air_price_per_m3",
+        "the compressor's electricity at the figures below, and its upkeep; costs only",
+    ),
     ("cycle.energy_price_per_kwh", "an industrial tariff; costs only"),
     ("cycle.compressor_kwh_per_m3", "isentropic work to 7 bar over an efficiency of 0.7: 0.0789 / 0.7"),
     ("motion.required_factor", "2 where lips are pulled, 4 where friction alone carries"),
@@ -74,7 +77,7 @@ const REASONS: &[(&str, &str)] = &[
     ),
     (
         "circuit.supply.operation.check_leak_nl_min",
-        "a flap that is a little dirty; none would flatter the hold time",
+        "a soft seat that is not quite tight; none would flatter the hold time",
     ),
     ("circuit.supply.operation.check_leak_at_kpa", "a level that check valves are commonly stated at"),
     ("circuit.supply.operation.exhaust.flow_loss_per_kpa", "a back-pressure of some kPa is felt in the flow"),
