@@ -180,7 +180,8 @@ fn exhaust_ui(ui: &mut Ui, view: &View, id: CircuitId, supply: &Supply, change: 
             set(&|e| e.silencer = Some(new));
         });
     }
-    let losses: [(&str, &Sourced<f64>, Slot<Sourced<f64>>); 2] = [
+    type Loss<'a> = (&'static str, &'a Sourced<f64>, Slot<Sourced<f64>>);
+    let losses: [Loss<'_>; 2] = [
         ("Flow lost for each kPa", &exhaust.flow_loss_per_kpa, |e| &mut e.flow_loss_per_kpa),
         ("Level lost for each kPa", &exhaust.level_loss_per_kpa, |e| &mut e.level_loss_per_kpa),
     ];
