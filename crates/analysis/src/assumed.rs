@@ -14,9 +14,9 @@ pub(crate) const FEED_SPREAD: f64 = 0.1;
 pub(crate) const PERMEANCE_SPREAD: f64 = 0.5;
 pub(crate) const GAP_TIMES: (f64, f64) = (0.5, 2.0);
 /// A lip bears on this much less or more than its drawing would say (common practice, no source).
-const WIDTH_SPREAD: f64 = 0.5;
+pub(crate) const WIDTH_SPREAD: f64 = 0.5;
 /// No source is taken as deeper than this share of the atmosphere, unless its own curve says so (common practice, no source).
-const DEEPEST_SHARE: f64 = 0.97;
+pub(crate) const DEEPEST_SHARE: f64 = 0.97;
 
 /// An input that may be off: what it is, of which cups, and what it is at least and at most over its value.
 #[derive(Debug, Clone, PartialEq)]

@@ -23,6 +23,7 @@ mod balance;
 mod batch;
 mod circuit;
 mod compare;
+mod customary;
 mod depth;
 mod difference;
 mod envelopes;
@@ -60,6 +61,7 @@ pub use compare::{
     CompareFigure, CompareRow, Comparison, LongPair, MoreFrom, SpacingReport, compare, compare_text,
     long_pair,
 };
+pub use customary::customary;
 pub use depth::{Depth, DepthJob};
 pub use difference::{
     ChangeLine, CupElsewhere, Difference, Elsewhere, Fate, FigureChange, FindingChange, FindingChanges,

@@ -98,6 +98,10 @@ fn carry_out(arguments: Arguments, out: &mut Printer<'_>) -> Result<u8, TaskErro
             }
             Ok(0)
         }
+        Some(Task::Check { defaults: true, .. }) => {
+            text::print_defaults(out)?;
+            Ok(0)
+        }
         Some(Task::Check { files, json, library, .. }) => {
             if library.is_some() || batch::asked(&files) {
                 let batch = batch::Batch { paths: &files, library: library.as_deref(), json };

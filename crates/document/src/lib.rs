@@ -29,6 +29,7 @@
 //! assert_eq!(history.undo_name(), Some("Add C1"));
 //! ```
 mod alternatives;
+mod customary;
 mod defaults;
 mod difference;
 mod edit;
@@ -52,6 +53,7 @@ mod tidy;
 mod tool;
 mod trial;
 
+pub use customary::{Customary, customary};
 pub use difference::{Change, ChangeKind, Thing, difference};
 pub use edit::{Edit, EditError};
 pub use file::{

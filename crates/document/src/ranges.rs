@@ -96,6 +96,10 @@ impl Field {
     pub fn allows(&self, value: f64) -> bool {
         (self.least..=self.most).contains(&value)
     }
+    /// A figure of it with its unit, "2.5 mm".
+    pub fn shown(&self, value: f64, units: &UnitChoice) -> String {
+        self.measure.exact(value, units)
+    }
     /// "0.1 mm to 5000 mm".
     pub fn range(&self, units: &UnitChoice) -> String {
         let least = self.measure.limit(self.least, Round::Up, units);

@@ -224,8 +224,9 @@ fn solved(mut matrix: Vec<Vec<f64>>) -> Vec<f64> {
         for row in 0..n {
             if row != column {
                 let share = matrix[row][column] / matrix[column][column];
-                for at in column..=n {
-                    matrix[row][at] -= share * matrix[column][at];
+                let above = matrix[column].clone();
+                for (value, above) in matrix[row].iter_mut().zip(above).skip(column) {
+                    *value -= share * above;
                 }
             }
         }

@@ -32,7 +32,7 @@ pub(super) enum Task {
     /// Verdict, findings and figures of projects; of a folder one line a project, worst first
     Check {
         /// Projects, or folders with projects in them
-        #[arg(required_unless_present = "rules")]
+        #[arg(required_unless_present_any = ["rules", "defaults"])]
         files: Vec<PathBuf>,
         /// One JSON object a line instead of text (crates/analysis/schema/check.schema.json)
         #[arg(long)]
@@ -43,6 +43,9 @@ pub(super) enum Task {
         /// List the rules behind the findings and leave
         #[arg(long, conflicts_with_all = ["files", "json", "library"])]
         rules: bool,
+        /// List what is taken where nobody gave a figure, with its range and its reason, and leave
+        #[arg(long, conflicts_with_all = ["files", "json", "library", "rules"])]
+        defaults: bool,
     },
     /// Alternatives of a project side by side: factors, reserve, lost cups, envelope, and which is better and why
     Compare {

@@ -66,6 +66,24 @@ pub(super) fn print_report(
     Ok(())
 }
 
+/// Every figure that is taken where nobody gave one: value, range, reason.
+pub(super) fn print_defaults(out: &mut Printer<'_>) -> std::io::Result<()> {
+    let units = units::UnitChoice::default();
+    out.line("Taken where nobody gave a figure: value (range) reason. Where a reason names no source: common practice, no source.")?;
+    for one in document::customary() {
+        let values: Vec<String> = one.values.iter().map(|value| one.field.shown(*value, &units)).collect();
+        let values = match values.as_slice() {
+            [first, .., last] if values.len() > 4 => format!("{first} to {last}"),
+            _ => values.join(", "),
+        };
+        out.line(&format!("  {}: {values} ({}); {}", one.field.key, one.field.range(&units), one.why))?;
+    }
+    for (what, value, why) in analysis::customary() {
+        out.line(&format!("  {what}: {value}; {why}"))?;
+    }
+    Ok(())
+}
+
 /// To two decimals.
 fn plain(figure: f64) -> String {
     units::fixed(figure, 2, &units::UnitChoice::default())

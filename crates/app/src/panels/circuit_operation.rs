@@ -162,7 +162,8 @@ fn exhaust_ui(ui: &mut Ui, view: &View, id: CircuitId, supply: &Supply, change: 
     let mut set = |apply: &dyn Fn(&mut Exhaust)| {
         operated(change, "the exhaust", &|o| o.exhaust.iter_mut().for_each(apply));
     };
-    let rows: [(&str, f64, fn(&mut Exhaust) -> &mut f64); 2] =
+    type Slot<T> = fn(&mut Exhaust) -> &mut T;
+    let rows: [(&str, f64, Slot<f64>); 2] =
         [("Bore", exhaust.bore_mm, |e| &mut e.bore_mm), ("Length", exhaust.length_mm, |e| &mut e.length_mm)];
     for (name, now, slot) in rows {
         let (of, quantity, units) = ("exhaust hose", Quantity::Length, &view.units);
@@ -179,7 +180,8 @@ fn exhaust_ui(ui: &mut Ui, view: &View, id: CircuitId, supply: &Supply, change: 
             set(&|e| e.silencer = Some(new));
         });
     }
-    let losses: [(&str, &Sourced<f64>, fn(&mut Exhaust) -> &mut Sourced<f64>); 2] = [
+    type Loss<'a> = (&'static str, &'a Sourced<f64>, Slot<Sourced<f64>>);
+    let losses: [Loss<'_>; 2] = [
         ("Flow lost for each kPa", &exhaust.flow_loss_per_kpa, |e| &mut e.flow_loss_per_kpa),
         ("Level lost for each kPa", &exhaust.level_loss_per_kpa, |e| &mut e.level_loss_per_kpa),
     ];

@@ -256,3 +256,23 @@ fn help_names_every_command() {
         assert!(out(&rules).contains(rule.id), "{}", rule.id);
     }
 }
+
+/// What is taken where nobody gave a figure is printed with range and reason, and is what a new project has.
+#[test]
+fn defaults_are_listed_with_range_and_reason() {
+    let output = run(&["check", "--defaults"]);
+    assert_eq!(output.status.code(), Some(0), "{}", err(&output));
+    let text = out(&output);
+    let line = |start: &str| {
+        text.lines()
+            .find(|l| l.trim_start().starts_with(start))
+            .unwrap_or_else(|| panic!("no {start}: {text}"))
+    };
+    let project =
+        document::Project::new("", document::Part::rectangle(document::PartId(1), "", 600.0, 400.0));
+    let friction = project.parts[0].friction.value;
+    assert!(line("part.friction: ").contains(&format!(": {friction} (")), "{}", line("part.friction: "));
+    assert!(line("circuit.supply.feed_kpa: ").contains(" kPa ("));
+    assert!(line("design level: ").contains("85 % of the steady level"));
+    assert!(text.lines().skip(1).all(|l| l.contains("; ")), "{text}");
+}

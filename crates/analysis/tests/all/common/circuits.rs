@@ -129,7 +129,7 @@ pub fn leaking() -> Project {
 
 /// Response of the valve of the first circuit, s.
 pub fn operation_s(project: &Project) -> f64 {
-    project.circuits[0].supply.as_ref().expect("a supply").operation.valve_s.value
+    project.circuits[0].supply.as_ref().map_or(f64::NAN, |supply| supply.operation.valve_s.value)
 }
 
 /// Time in which a source of a constant volume flow S (m³/s) above its deepest level empties a tight cup with the source's own
