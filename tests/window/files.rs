@@ -2,7 +2,7 @@
 
 use super::{
     demo_drawing,
-    hands::{Window, click, cup_centre, ready, type_into, window, window_in},
+    hands::{Window, appears, click, cup_centre, ready, type_into, window, window_in},
     place,
 };
 use egui::{Key, Modifiers};
@@ -58,9 +58,7 @@ fn a_file_that_someone_else_changed_is_noticed_and_never_written_over_unasked() 
     let theirs = std::fs::read_to_string(&file).unwrap().replace("Moulded tray, motor", "Their tray, motor");
     std::fs::write(&file, &theirs).unwrap();
     // The program looks every two seconds.
-    std::thread::sleep(std::time::Duration::from_millis(2100));
-    ready(&mut window);
-    window.get_by_label("Someone changed this file");
+    appears(&mut window, "Someone changed this file");
     click(&mut window, "Keep mine");
     window.key_press_modifiers(Modifiers::COMMAND, Key::S);
     ready(&mut window);
@@ -256,9 +254,7 @@ fn a_file_that_is_gone_is_told_as_gone() {
     let mut window = place.start(Some("tray.ron"));
     let mine = window.state().project().clone();
     std::fs::remove_file(place.at("tray.ron")).unwrap();
-    std::thread::sleep(std::time::Duration::from_millis(2100));
-    ready(&mut window);
-    window.get_by_label("The file is gone");
+    appears(&mut window, "The file is gone");
     assert!(!says(&window, "Someone changed"));
     click(&mut window, "Save again");
     assert_eq!(place.on_disk("tray.ron"), *mine);

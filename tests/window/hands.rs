@@ -81,6 +81,16 @@ pub fn ready(window: &mut Window<'_>) {
     }
 }
 
+/// Goes on until a label is there: for what is found out beside the window.
+pub fn appears(window: &mut Window<'_>, label: &str) {
+    let start = std::time::Instant::now();
+    while window.query_by_label(label).is_none() {
+        assert!(start.elapsed().as_secs() < 60, "{label} does not appear");
+        std::thread::sleep(std::time::Duration::from_millis(20));
+        window.run_steps(2);
+    }
+}
+
 pub fn click(window: &mut Window<'_>, label: &str) {
     // A person scrolls to what is not in sight.
     window.get_by_label(label).scroll_to_me();
