@@ -152,7 +152,7 @@ fn forms() -> Vec<Form> {
     let form = |name, fields, open| Form { name, open, fields, unfolded: false };
     let whole = |name, fields, open| Form { name, open, fields, unfolded: true };
     vec![
-        whole("inputs, stated motion", 139, |w| motion(w, "Stated")),
+        whole("inputs, stated motion", 140, |w| motion(w, "Stated")),
         form("motion in any direction", 16, |w| motion(w, "In any direction")),
         form("motion tilted over", 18, |w| motion(w, "Tilted over")),
         form("motion by stroke", 19, |w| motion(w, "By stroke")),

@@ -325,6 +325,16 @@ impl Network {
         changed
     }
 
+    /// The same with every cup as far down as it goes, and staying there.
+    #[must_use]
+    pub fn with_cups_down(&self) -> Self {
+        let mut changed = self.clone();
+        for placed in &mut changed.spec.cups {
+            placed.cup.free_volume_cm3 = placed.cup.held_volume_cm3.min(placed.cup.free_volume_cm3);
+        }
+        changed
+    }
+
     /// The same with a valve open or shut; anything that is no valve stays as it is.
     #[must_use]
     pub fn with_valve_open(&self, valve: ElementId, to: bool) -> Self {

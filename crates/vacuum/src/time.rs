@@ -217,10 +217,11 @@ impl HoldTimes {
 /// Stops all sources and times how long each cup stays above a level needed.
 ///
 /// Whether air comes back through a stopped source is its own [`way_back`](crate::Source::way_back); check valves in the circuit
-/// hold what is behind them. `needed` stands in the order of the cups; cups that are open count as fallen.
+/// hold what is behind them. `needed` stands in the order of the cups; cups that are open count as fallen. A cup stays as far
+/// down as it goes: that it stretches again as its level falls would make the time longer, and cannot be counted on.
 #[must_use]
 pub fn hold(network: &Network, from: &State, needed: &[VacuumLevel], until_s: f64) -> HoldTimes {
-    let stopped = network.with_all_sources_running(false);
+    let stopped = network.with_all_sources_running(false).with_cups_down();
     let course = fall(&stopped, from, needed, until_s);
     HoldTimes { times_s: course.reached.iter().map(|reached| reached.at_s).collect(), course }
 }

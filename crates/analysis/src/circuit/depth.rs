@@ -212,13 +212,19 @@ impl Work<'_> {
         each.collect()
     }
 
-    /// Until the first cup is below its share of the level, s, and the course.
+    /// From the design level, which is all that the machine guarantees when the feed fails, until the first cup is below its
+    /// share of it, s; and the course from the steady level.
     fn hold(&self, network: &Network, share: f64) -> Option<(f64, Transient)> {
-        let needed: Vec<VacuumLevel> =
-            self.circuit.designs().map(|level| VacuumLevel::from_kpa(share * level)).collect();
-        let held = vacuum::hold(network, &self.solution.state, &needed, HOLD_S);
-        (held.course.status == TransientStatus::Complete || held.first().is_some())
-            .then(|| (held.first().unwrap_or(f64::INFINITY), held.course))
+        let until = |share: f64| {
+            let levels = self.circuit.designs().map(|level| VacuumLevel::from_kpa(share * level));
+            let held = vacuum::hold(network, &self.solution.state, &levels.collect::<Vec<_>>(), HOLD_S);
+            (held.course.status == TransientStatus::Complete || held.first().is_some())
+                .then(|| (held.first().unwrap_or(f64::INFINITY), held.course))
+        };
+        let (lasts, course) = until(share)?;
+        let (design, _) = until(1.0)?;
+        let lasts = if lasts.is_finite() { (lasts - design).max(0.0) } else { lasts };
+        Some((lasts, course))
     }
 
     /// Levels at the source's switch and times that follow.

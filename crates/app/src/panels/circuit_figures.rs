@@ -215,7 +215,7 @@ fn figures_column_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport, actions:
         let why = "All through the cycle, unless it is stated to stop between picks";
         fields::figure(ui, "Motor runs a pick", &time(depth.motors_run_s), why);
     }
-    let why = "After the feed fails, until the factor of some motion reaches 1";
+    let why = "After the feed fails, from the design level until the factor of some motion reaches 1; cups stay down";
     fields::figure(ui, "Holds without feed", &time(depth.hold_s), why);
     fields::figure(ui, "… with a check valve", &time(depth.hold_with_check_s), why);
     if let Some(air) = depth.air_nl_per_pick {
