@@ -194,6 +194,8 @@ fn a_finding_is_accepted_with_a_reason_and_reopened() {
             .filter(|f| f.severity == Severity::Fail && f.accepted.is_none())
             .count()
     };
+    // What takes longer judges too.
+    settle(&mut window);
     let before = open(&window);
     window.get_all_by_label("Accept…").next().unwrap().click();
     ready(&mut window);
@@ -202,6 +204,7 @@ fn a_finding_is_accepted_with_a_reason_and_reopened() {
     if window.query_by_label("Accept").is_some() {
         click(&mut window, "Accept");
     }
+    settle(&mut window);
     assert_eq!(open(&window), before - 1);
     assert_eq!(window.state().project().accepted[0].reason, "only a trial");
     click(&mut window, "Show accepted");

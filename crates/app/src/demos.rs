@@ -7,7 +7,7 @@ macro_rules! demo {
 }
 
 /// File name and text; the first is the finished one that the first start opens.
-pub const DEMOS: [(&str, &str); 8] = [
+pub const DEMOS: [(&str, &str); 10] = [
     demo!("tray-blank.ron"),
     demo!("door-sheet.ron"),
     demo!("glass-pane.ron"),
@@ -15,5 +15,7 @@ pub const DEMOS: [(&str, &str); 8] = [
     demo!("long-profile.ron"),
     demo!("narrow-rail.ron"),
     demo!("door-sheet-review.ron"),
+    demo!("tray-blank-gripper.ron"),
+    demo!("bracket-plate-mended.ron"),
     demo!("bracket-plate.ron"),
 ];

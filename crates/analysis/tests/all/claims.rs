@@ -99,7 +99,7 @@ fn the_verdict_names_the_least_ratio_and_both_its_figures() {
 /// A factor of nought is told by its cause: multiplied or not, the weight is more than the lips carry.
 #[test]
 fn a_weight_that_is_too_much_alone_is_said_to_be() {
-    let plate = demos().into_iter().find(|project| project.name.contains("Bracket")).expect("the plate");
+    let plate = demos().into_iter().find(|project| project.name.contains("first draft")).expect("the plate");
     let report = Analyst::new().check(&plate, plate.layouts[0].id);
     let says = &report.verdict.sentence;
     assert!(

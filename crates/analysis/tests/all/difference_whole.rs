@@ -111,7 +111,12 @@ fn edited(project: &Project, kind: usize, amount: f64) -> Project {
             part.mass = MassBy::Stated { kg: Sourced::stated(1.0 + 40.0 * amount) }
         }),
         4 => edit_part(&mut new, |part| part.friction = Sourced::assumed(0.1 + 0.3 * amount)),
-        5 => Arc::make_mut(&mut new.motions[1]).acceleration.x = 1.0 + 4.0 * amount,
+        5 => {
+            // The edit before may have taken a motion away.
+            if let Some(last) = new.motions.last_mut() {
+                Arc::make_mut(last).acceleration.x = 1.0 + 4.0 * amount;
+            }
+        }
         6 => {
             new.motions.remove(0);
         }
