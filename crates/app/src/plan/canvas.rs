@@ -74,7 +74,7 @@ pub fn plan_ui(
         cup_ui(ui, view, plan, &canvas, cup, most, receding, overhangs, actions, &mut hovered);
     }
     plan.hover = hovered;
-    level_strip::level_strips(&canvas, view);
+    level_strip::level_strips(&canvas, view, !plan.show.circuit);
     if plan.show.circuit {
         hoses::levels(&canvas, view);
     }

@@ -9,8 +9,9 @@ use units::Quantity;
 /// Pieces of the strip.
 const PIECES: u32 = 24;
 
-/// Draws the strip inside each cup that has one, with the level at port and ends in words.
-pub fn level_strips(canvas: &Canvas<'_>, view: &View) {
+/// Draws the strip inside each cup that has one, with the level at port and ends in words where they differ and nothing else
+/// tells of levels.
+pub fn level_strips(canvas: &Canvas<'_>, view: &View, told: bool) {
     for cup in &view.report.cups {
         let Some(channel) = cup.channel else { continue };
         let along = DVec2::from_angle(cup.turn_deg.to_radians());
@@ -39,6 +40,9 @@ pub fn level_strips(canvas: &Canvas<'_>, view: &View) {
         let below = canvas.at(cup.at) + egui::Vec2::new(0.0, canvas.camera.points(turn) + 16.0);
         let [port, end] =
             [1.0, channel.end_share].map(|s| view.show(cup.level_kpa * s, Quantity::VacuumLevel));
+        if !told || port.number == end.number {
+            continue;
+        }
         let text = format!("{} at the port, {} {} at the ends", port.number, end.number, end.unit);
         super::marks::chip(canvas, below, Align2::CENTER_TOP, &text, canvas.t.working);
     }

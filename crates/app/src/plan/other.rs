@@ -43,7 +43,7 @@ pub fn other_ui(
         let plain = cups::Emphasis::default();
         cups::cup(&canvas, &seen, cup, model, in_motion, required, most, plain, plan.show.loads);
     }
-    level_strip::level_strips(&canvas, &seen);
+    level_strip::level_strips(&canvas, &seen, true);
     painter.vline(rect.left(), rect.y_range(), Stroke::new(1.0, view.tokens.hairline));
     label(&canvas, rect.left_top(), &other.layout.name, "double click to put it on the plan");
     if response.hovered() {
