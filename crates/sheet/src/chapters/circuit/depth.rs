@@ -228,7 +228,7 @@ fn run(context: &Context, circuit: &CircuitReport) -> String {
 
 fn remarks(context: &Context, depth: &CircuitDepth) -> String {
     let mut says =
-        "Hold is until the factor of some motion reaches 1. Energy is that of the compressor or the motor; \
+        "Hold is from the design level until the factor of some motion reaches 1. Energy is that of the compressor or the motor; \
                     picks, hours and prices are those of the project's cycle."
             .to_owned();
     if let Some(against) = &depth.against {
