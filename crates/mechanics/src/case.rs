@@ -4,9 +4,9 @@ use crate::factor::{Factor, LipLimit, Reading};
 use crate::group::{CupGroup, CupLoad};
 use crate::members::Member;
 use crate::motion::{Body, Instant, LoadCase, Sweep, Wrench};
-use crate::readings::{Readings, SplitLoad, SweptLoad, WORST};
+use crate::readings::{Readings, SplitLoad, SweptLoad};
 use crate::strength::LipStrength;
-use crate::sweep::Search;
+use crate::sweep::{Search, WORST};
 use crate::usage::Usage;
 use glam::{DVec2, DVec3};
 

@@ -3,14 +3,14 @@
 use crate::factor::{Factor, LipLimit, Reading};
 use crate::group::CupLoad;
 use crate::strength::LipStrength;
-use crate::sweep::Search;
+use crate::sweep::{Search, WORST};
 use crate::usage::Usage;
 use glam::DVec2;
 
 /// A multiple is found to this, relative.
 const PRECISION: f64 = 1e-13;
-/// Relative precision of the worst direction, unless 0.01 degree is reached first.
-pub(crate) const WORST: f64 = 1e-9;
+/// No worst direction is looked for more precisely than this, relative: what rounding leaves of a usage.
+const FINEST: f64 = 1e-14;
 /// Multiples this large count as no limit.
 const UNLIMITED: f64 = 1e12;
 /// Steps of a search for a root; it takes about ten.
@@ -299,7 +299,7 @@ impl SweptLoad<'_> {
 
     /// The direction in which the weight alone is too much, which leaves nothing for the motion.
     fn too_heavy(&self, lip: &LipStrength, search: &mut Search) -> Option<Kept> {
-        let t = search.above(&self.usage(lip, 1.0, 0.0)?, 1.0)?;
+        let t = search.above(&self.usage(lip, 1.0, 0.0)?, 1.0, WORST)?;
         let limit = lip.limit_at(&self.at(DVec2::from_angle(t)).weight);
         let factor = Factor { value: 0.0, limit, reading: Reading::WeightOnce };
         Some(Kept { t, factor, at_least: 0.0 })
@@ -318,14 +318,17 @@ impl SweptLoad<'_> {
             let load = self.at(DVec2::from_angle(t)).counted(reading, value, favourable_weight);
             Some(Kept { t, factor: Factor { value, limit: lip.limit_at(&load), reading }, at_least })
         };
-        let alone = self.usage(lip, weight, 0.0)?;
-        if let Some(t) = search.above(&alone, 1.0) {
-            return found(t, 0.0, 0.0);
+        let alone = search.peak(&self.usage(lip, weight, 0.0)?, WORST);
+        if alone.value > 1.0 {
+            return found(alone.t, 0.0, 0.0);
         }
+        // The multiple is what the weight leaves over that of the motion: the less it leaves, the finer this is looked for.
+        let rest = alone.bound.min(1.0);
+        let finer = (WORST * (1.0 - rest)).max(FINEST);
         let mut t = if before.is_finite() {
-            search.above(&self.usage(lip, weight, before)?, 1.0)?
+            search.above(&self.usage(lip, weight, before)?, 1.0, finer)?
         } else {
-            search.above(&self.usage(lip, 0.0, 1.0)?, UNLIMITED.recip())?
+            search.above(&self.usage(lip, 0.0, 1.0)?, UNLIMITED.recip(), WORST)?
         };
         let end_at = |t: f64| lip.kept(&self.at(DVec2::from_angle(t)), reading, favourable_weight).value;
         let mut value = end_at(t).min(before);
@@ -334,7 +337,7 @@ impl SweptLoad<'_> {
         }
         let mut bound = 1.0;
         for _ in 0..ROUNDS {
-            let peak = search.peak(&self.usage(lip, weight, value)?, WORST);
+            let peak = search.peak(&self.usage(lip, weight, value)?, finer);
             bound = peak.bound;
             let next = if peak.value > 1.0 { end_at(peak.t) } else { value };
             if next.is_nan() || next >= value * (1.0 - PRECISION) {
@@ -346,7 +349,6 @@ impl SweptLoad<'_> {
             return None;
         }
         // Between no motion and this much the bound grows no faster than its chord.
-        let rest = search.peak(&alone, WORST).bound.min(1.0);
         let at_least = if bound > 1.0 { value * (1.0 - rest) / (bound - rest) } else { value };
         found(t, value, at_least.max(0.0))
     }

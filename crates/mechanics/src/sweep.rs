@@ -6,12 +6,12 @@ use std::f64::consts::TAU;
 
 /// Samples in a full turn to start from.
 const SAMPLES: f64 = 12.0;
-/// An arc this narrow is not halved again: 0.01 degree.
+/// An arc this narrow is not halved again: 0.01 degree, for a tolerance of [`WORST`]; narrower as the square root of a finer one.
 const RESOLVED: f64 = TAU / 36_000.0;
 /// Evaluations after which a search stops halving and reports the bound it has.
 const EVALUATIONS: usize = 4_000;
-/// A function that exceeds a level by less than this (relative) may be taken not to.
-const ABOVE: f64 = 1e-9;
+/// Relative precision of the worst direction that is asked for unless more is needed.
+pub(crate) const WORST: f64 = 1e-9;
 /// Values are resolved relative to at least this: a usage of a thousandth is a factor of a thousand.
 const LEAST: f64 = 1e-3;
 
@@ -127,7 +127,7 @@ impl Search {
     }
 
     /// Largest value by branch and bound: the best sample is polished by parabolas, then every arc whose bound exceeds
-    /// the best by more than `tolerance` (relative) is halved, down to 0.01 degree.
+    /// the best by more than `tolerance` (relative) is halved, down to 0.01 degree at [`WORST`].
     ///
     /// # Source
     /// Breiman & Cutler, *A deterministic algorithm for global optimization*, Mathematical Programming 58, 1993 (from
@@ -143,7 +143,8 @@ impl Search {
         if directions.step == 0.0 {
             return Peak { t, value: best.value, bound: best.value };
         }
-        let finest = tolerance.sqrt(); // near a peak the value falls as the square of the angle
+        // Near a peak the value falls as the square of the angle.
+        let (finest, resolved) = (tolerance.sqrt(), RESOLVED * (tolerance / WORST).sqrt());
         best = polished(function, directions, best, directions.step / 2.0, finest);
 
         let bend = function.bend();
@@ -153,7 +154,7 @@ impl Search {
         let mut evaluations = 0;
         while let Some(span) = self.open.pop() {
             let most = span.bound(bend);
-            if most <= enough(best.value) || span.width <= RESOLVED || evaluations >= EVALUATIONS {
+            if most <= enough(best.value) || span.width <= resolved || evaluations >= EVALUATIONS {
                 bound = bound.max(most);
                 continue;
             }
@@ -174,9 +175,9 @@ impl Search {
         Peak { t, value: best.value, bound: bound.max(best.value) }
     }
 
-    /// A direction in which the function exceeds `level`, rad; `None` when none does, but for what the search cannot
-    /// resolve (1e-9, or 0.01 degree).
-    pub(crate) fn above(&mut self, function: &impl OnCircle, level: f64) -> Option<f64> {
+    /// A direction in which the function exceeds `level`, rad; `None` when none does, but for what the search does not
+    /// resolve (`tolerance`, relative, or 0.01 degree at [`WORST`]).
+    pub(crate) fn above(&mut self, function: &impl OnCircle, level: f64, tolerance: f64) -> Option<f64> {
         let directions = &self.directions;
         self.samples.clear();
         for (i, &u) in directions.units.iter().enumerate() {
@@ -191,11 +192,12 @@ impl Search {
         }
         let (closed, from) = (directions.closed, directions.from);
         let bend = function.bend();
-        let enough = level + ABOVE * level.abs().max(LEAST);
+        let enough = level + tolerance * level.abs().max(LEAST);
+        let resolved = RESOLVED * (tolerance / WORST).sqrt();
         open_all(directions, &self.samples, &mut self.open);
         let mut evaluations = 0;
         while let Some(span) = self.open.pop() {
-            if span.bound(bend) <= enough || span.width <= RESOLVED || evaluations >= EVALUATIONS {
+            if span.bound(bend) <= enough || span.width <= resolved || evaluations >= EVALUATIONS {
                 continue;
             }
             let halves = span.halves(function);
@@ -337,7 +339,7 @@ mod tests {
             let mut search = Search::new(&arc(from, from + span));
             let peak = search.peak(&f, 1e-9);
             let level = peak.value + by.powi(5);
-            match search.above(&f, level) {
+            match search.above(&f, level, WORST) {
                 Some(t) => {
                     prop_assert!(t >= from - 1e-12 && t <= from + span.min(TAU) + 1e-12);
                     prop_assert!(f.at(DVec2::from_angle(t)) > level - 1e-12);

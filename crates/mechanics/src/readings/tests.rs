@@ -303,9 +303,7 @@ proptest! {
         }
         prop_assert!(close(result.factor().value, least, 1e-7));
         prop_assert!(result.least_factor <= least * (1.0 + 1e-7));
-        // A factor far below one is what little is left between large forces: as many digits as of a factor of one.
-        let proved = (result.least_factor - least).abs() <= 1e-6 * least.max(1.0) || result.least_factor == least;
-        prop_assert!(proved, "{} {least}", result.least_factor);
+        prop_assert!(close(result.least_factor, least, 1e-6), "{} {least}", result.least_factor);
         let readings = result.readings;
         prop_assert!(close(readings.worse().value, result.factor().value, 1e-8), "{readings:?}");
     }
