@@ -103,7 +103,7 @@ impl Cupwright {
         form.causes = Some(found.map(|found| {
             let unit = self.prefs.unit_choice();
             let level = |kpa: f64| units::show(kpa, units::Quantity::VacuumLevel, &unit).to_string();
-            let start = found.without_fault_kpa.map(|kpa| format!("as stated: {} unexplained", level(kpa)));
+            let start = found.without_fault_kpa.map(|kpa| format!("no fault: {} unexplained", level(kpa)));
             let causes =
                 found.causes.iter().map(|c| format!("{}: {} unexplained", c.what, level(c.unexplained_kpa)));
             start.into_iter().chain(causes).collect()

@@ -135,6 +135,24 @@ impl Leak {
         }
     }
 
+    /// The same way in, let through by so many times the air.
+    pub(crate) fn times(self, many: f64) -> Self {
+        match self {
+            Self::Porous { permeance_um_pa_s, area_mm2, inertia } => Self::Porous {
+                permeance_um_pa_s: permeance_um_pa_s * many,
+                area_mm2,
+                inertia: inertia / (many * many),
+            },
+            Self::LipGap { length_mm, gap_mm, lip_width_mm } => {
+                Self::LipGap { length_mm: length_mm * many, gap_mm, lip_width_mm }
+            }
+            Self::Hole { bore_mm, discharge } => Self::Hole { bore_mm: bore_mm * many.sqrt(), discharge },
+            Self::Vent(through) => Self::Vent(through.with_share(many)),
+            Self::Blow { through, gauge_kpa } => Self::Blow { through: through.with_share(many), gauge_kpa },
+            Self::Flow { nl_min } => Self::Flow { nl_min: nl_min * many },
+        }
+    }
+
     /// What is wrong with the figures, if anything.
     pub(crate) fn fault(&self) -> Option<String> {
         let positive = |value: f64, what: &str, unit: &str| {
@@ -270,6 +288,23 @@ mod tests {
 
     fn inside(kpa: f64) -> AbsolutePressure {
         AbsolutePressure::from_kpa(kpa)
+    }
+
+    #[test]
+    fn so_many_times_the_air_is_so_many_times_the_flow_at_any_level() {
+        let through = Restriction { conductance_dm3_s_bar: 2.0, critical_ratio: 0.3 };
+        let ways = [
+            Leak::Porous { permeance_um_pa_s: 2.0, area_mm2: 900.0, inertia: 3e6 },
+            Leak::LipGap { length_mm: 100.0, gap_mm: 0.04, lip_width_mm: 1.0 },
+            Leak::Hole { bore_mm: 1.2, discharge: 0.7 },
+            Leak::Vent(through),
+            Leak::Blow { through, gauge_kpa: 300.0 },
+            Leak::Flow { nl_min: 7.0 },
+        ];
+        for (leak, kpa) in ways.into_iter().flat_map(|leak| [20.0, 60.0, 100.0].map(|kpa| (leak, kpa))) {
+            let flow = |leak: Leak| leak.nl_min(inside(kpa), &Air::default());
+            assert!((flow(leak.times(2.5)) / flow(leak) - 2.5).abs() < 1e-9, "{leak:?} {kpa}");
+        }
     }
 
     #[test]

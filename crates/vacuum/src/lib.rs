@@ -39,7 +39,8 @@ mod what_if;
 
 pub use air::{Air, GAS_CONSTANT, NORMAL_DENSITY, NORMAL_TEMPERATURE, kg_s_from_nl_min, nl_min_from_kg_s};
 pub use causes::{
-    Cause, Course, CourseKind, Fault, Gauge, Measured, TimedLevel, rank_causes, unexplained_without_fault,
+    Cause, Course, CourseKind, Fault, Gauge, Measured, TimedLevel, as_of_baseline, rank_causes,
+    unexplained_without_fault,
 };
 pub use cost::{
     AirSaving, Compressor, CostError, PickCost, Picking, consumption, deepest_common_level, pick_cost,

@@ -26,7 +26,7 @@ pub struct FieldCauses {
     pub measurements: usize,
     /// How many of them have a baseline of the same thing: what the circuit as worked out was off then is taken out.
     pub with_baseline: usize,
-    /// What the circuit as stated leaves unexplained, root mean square, kPa; `None` when it has no steady state.
+    /// What the circuit leaves unexplained with no fault in it, root mean square, kPa; `None` when it has no steady state.
     pub without_fault_kpa: Option<f64>,
     /// Single faults, each with the size that fits best.
     pub causes: Vec<FieldCause>,
@@ -48,7 +48,8 @@ pub struct FieldCause {
 impl Analyst {
     /// Ranks what would explain the field measurements of the project's trial on one circuit - levels, times, leak-downs and
     /// recorded curves - by solving the circuit with each single fault: a leak at a cup or in a hose, a clogged filter, a low
-    /// feed, a part more porous than stated. Where the same was measured when the tool was taken into service, it is the change since then that is explained.
+    /// feed, a part more porous than stated. Where the same was measured when the tool was taken into service, the leaks at the
+    /// cups are first brought to what was measured then, and it is the change since then that is explained.
     ///
     /// A time or a leak-down belongs to the cup where the level is least and comes last; so does a curve at the source to the
     /// source of that cup.
@@ -95,6 +96,7 @@ impl Analyst {
                         leak-down or a curve"
                 .to_owned());
         }
+        let network = vacuum::as_of_baseline(&network, &baseline);
         let measured = field.against(&baseline, &network);
         let elements = built.elements.as_slice();
         let ranked = rank_causes(&network, &measured);
