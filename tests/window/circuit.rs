@@ -168,6 +168,12 @@ fn how_a_circuit_is_run_is_typed_and_tells() {
     assert!(silenced < hose, "{silenced} {hose}");
     type_into(&mut window, "Level lost for each kPa, %", "0.5");
     let exhaust = operation(&window).exhaust.unwrap();
+    // Where the air it is fed with does not get out, a failure is said, not a small level.
+    type_into(&mut window, "Level lost for each kPa, %", "5");
+    type_into(&mut window, "Bore, exhaust hose, mm", "4");
+    let findings = window.state().report().findings.clone();
+    let choked = findings.iter().find(|finding| finding.rule == "circuit.exhaust").expect("a finding");
+    assert!(choked.says.contains("does not get out"), "{}", choked.says);
     assert_eq!((exhaust.length_mm, exhaust.bore_mm, exhaust.level_loss_per_kpa.value), (2500.0, 9.0, 0.005));
 }
 

@@ -67,8 +67,8 @@ pub use restriction::{
 };
 pub use solve::{CupFigures, ElementFigures, Solution, SourceFigures, State, Status, solve};
 pub use source::{
-    AtFeed, CurveError, CurveShape, Ejector, Exhaust, FeedRow, Source, SourceCurve, SourceError, SourceKind,
-    nozzle_consumption_nl_min,
+    AtFeed, CurveError, CurveShape, Ejector, Exhaust, ExhaustTakes, FeedRow, Source, SourceCurve,
+    SourceError, SourceKind, nozzle_consumption_nl_min,
 };
 pub use time::{
     Change, Evacuation, EvacuationTimes, Event, Follow, HoldTimes, Reached, Release, ReleaseTimes, Sample,

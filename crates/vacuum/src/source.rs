@@ -4,7 +4,7 @@ mod curve;
 mod exhaust;
 
 pub use curve::{CurveError, CurveShape, SourceCurve};
-pub use exhaust::Exhaust;
+pub use exhaust::{Exhaust, ExhaustTakes};
 
 use crate::air::Air;
 use crate::restriction::Restriction;
@@ -288,6 +288,16 @@ impl Source {
     /// As [`Source::curve`].
     pub fn deepest(&self, air: &Air) -> Result<VacuumLevel, SourceError> {
         Ok(VacuumLevel::from_kpa(self.law(air)?.ultimate * 1e-3))
+    }
+
+    /// What stands behind it and what that takes; `None` where it blows out freely.
+    ///
+    /// # Errors
+    /// As [`Source::curve`].
+    pub fn exhaust_takes(&self, air: &Air) -> Result<Option<ExhaustTakes>, SourceError> {
+        let (used, drawn) = (self.consumption_nl_min(air)?, self.curve()?.free_flow_nl_min);
+        let exhaust = self.exhaust.as_ref().filter(|_| used > 0.0);
+        Ok(exhaust.map(|exhaust| exhaust.takes(used, drawn * self.thinning(air), air)))
     }
 
     /// Whether it can reach a level in this air at all.

@@ -108,7 +108,7 @@ fn worst(solution: &Solution, network: &Network) -> Option<f64> {
 
 /// How much dust passes.
 struct Catching {
-    /// g for each normal litre.
+    /// g for each litre ANR.
     g_per_nl: f64,
     /// Share of an hour in which parts are held.
     held: f64,
@@ -120,7 +120,7 @@ impl Catching {
     fn of(dust: &Dust, cycle: &Cycle, built: &Built, filters: usize) -> Self {
         let air = built.network.air();
         let kelvin = air.temperature_c + 273.15;
-        // m³ around the tool in a normal litre.
+        // m³ around the tool in a litre ANR.
         let outside_pa = air.ambient.kpa() * 1e3;
         let m3_per_nl = NORMAL_DENSITY * GAS_CONSTANT * kelvin / outside_pa / L_PER_M3;
         let picks = cycle.picks_per_hour.value.max(0.0);

@@ -280,6 +280,7 @@ fn sources(input: &CircuitInput, built: &Built, solution: &Solution) -> Vec<Circ
                 level_kpa: figures.level?.kpa(),
                 flow_nl_min: figures.flow_nl_min?,
                 deepest_kpa: deepest,
+                exhaust: named.source.exhaust_takes(&air).ok().flatten(),
                 at: Some(place.at),
                 curve: curve.collect(),
                 leak_curve: leak_curve.collect(),

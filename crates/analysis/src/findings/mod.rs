@@ -12,6 +12,7 @@ mod balance_uneven;
 mod circuit_conductance;
 mod circuit_cycle;
 mod circuit_dust;
+mod circuit_exhaust;
 mod circuit_hold;
 mod circuit_hoses;
 mod circuit_invalid;
@@ -77,7 +78,7 @@ pub struct RuleInfo {
 type Rule = (RuleInfo, fn(&Facts<'_>, &mut Vec<Draft>));
 
 /// All rules, in the order of the manual.
-const RULES: [Rule; 41] = [
+const RULES: [Rule; 42] = [
     (seat_overhang::INFO, seat_overhang::find),
     (seat_clearance::INFO, seat_clearance::find),
     (seat_overlap::INFO, seat_overlap::find),
@@ -96,6 +97,7 @@ const RULES: [Rule; 41] = [
     (circuit_invalid::INFO, circuit_invalid::find),
     (circuit_level::INFO, circuit_level::find),
     (circuit_source::INFO, circuit_source::find),
+    (circuit_exhaust::INFO, circuit_exhaust::find),
     (circuit_porous::INFO, circuit_porous::find),
     (circuit_open::INFO, circuit_open::find),
     (circuit_hold::INFO, circuit_hold::find),

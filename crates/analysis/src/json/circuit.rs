@@ -122,11 +122,20 @@ struct CircuitCupJson<'a> {
 }
 
 #[derive(Serialize)]
+struct ExhaustJson {
+    back_pressure_kpa: f64,
+    flow_left: f64,
+    level_left: f64,
+}
+
+#[derive(Serialize)]
 struct SourceJson<'a> {
     name: &'a str,
     level_kpa: f64,
     flow_nl_min: f64,
     deepest_kpa: f64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    exhaust: Option<ExhaustJson>,
     #[serde(skip_serializing_if = "Option::is_none")]
     at_mm: Option<[f64; 3]>,
     curve: Vec<[f64; 2]>,
@@ -275,6 +284,11 @@ fn circuit<'a>(
                 level_kpa: known(source.level_kpa),
                 flow_nl_min: known(source.flow_nl_min),
                 deepest_kpa: known(source.deepest_kpa),
+                exhaust: source.exhaust.map(|exhaust| ExhaustJson {
+                    back_pressure_kpa: known(exhaust.back_pressure_kpa),
+                    flow_left: known(exhaust.flow_left),
+                    level_left: known(exhaust.level_left),
+                }),
                 at_mm: source.at.filter(|at| at.is_finite()).map(triple),
                 curve: points(&source.curve),
                 leak_curve: points(&source.leak_curve),

@@ -160,6 +160,8 @@ pub struct CircuitSource {
     pub flow_nl_min: f64,
     /// The deepest level it reaches here, kPa.
     pub deepest_kpa: f64,
+    /// What hose and silencer behind it take; `None` where it blows out freely.
+    pub exhaust: Option<vacuum::ExhaustTakes>,
     /// Where it sits, mm.
     pub at: Option<DVec3>,
     /// Level kPa and flow L/min ANR, at this site and feed.

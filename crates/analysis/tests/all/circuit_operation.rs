@@ -1,7 +1,7 @@
 //! How a circuit is run: valve and switch, blow-off, motors, vessel, check valves that seep, exhaust, air in cups at rest.
 
 use crate::common::{circuits::*, *};
-use analysis::{Analyst, CircuitDepth, Report};
+use analysis::{Analyst, CircuitDepth, Report, Severity};
 use document::{BlowOff, Exhaust, Operation, Project, Restriction, Sourced, ZoneValve};
 use std::sync::Arc;
 
@@ -166,6 +166,20 @@ fn an_exhaust_hose_takes_flow_and_level() {
     for (free, hose, both) in [(free.0, hose.0, both.0), (free.1, hose.1, both.1), (free.2, hose.2, both.2)] {
         assert!(both < hose && hose < 0.99 * free, "{both} {hose} {free}");
     }
+    // What it takes is said; where nothing is left, that is no small figure but a failure.
+    let found = |exhaust: Option<Exhaust>| {
+        let report = whole(&operated(&project, |o| o.exhaust = exhaust.clone()));
+        report.findings.iter().find(|f| f.rule == "circuit.exhaust").map(|f| (f.severity, f.says.clone()))
+    };
+    let (severity, says) = found(Some(thin.clone())).expect("a finding");
+    let took = |(now, free): (f64, f64)| format!("{:.1} %", 100.0 * (1.0 - now / free));
+    assert_eq!(severity, Severity::Watch);
+    assert!(says.contains(&format!("{} of its flow", took((hose.2, free.2)))), "{says}");
+    assert!(says.contains(&format!("{} of its deepest", took((hose.0, free.0)))), "{says}");
+    let (severity, says) =
+        found(Some(Exhaust { length_mm: 9000.0, ..Exhaust::preset(4.0) })).expect("a finding");
+    assert!(severity == Severity::Fail && says.contains("no level is left"), "{says}");
+    assert_eq!(found(Some(Exhaust::preset(30.0))), None);
     // A wide one changes next to nothing.
     assert!(with(Some(Exhaust::preset(30.0))).1 > 0.998 * free.1);
     let assumed = whole(&operated(&project, |o| o.exhaust = Some(thin.clone()))).assumptions.clone();

@@ -30,6 +30,19 @@ pub struct Exhaust {
     pub level_loss_per_kpa: f64,
 }
 
+/// What the exhaust of an ejector costs it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ExhaustTakes {
+    /// Pressure behind it above the atmosphere while it draws freely, kPa.
+    pub back_pressure_kpa: f64,
+    /// Share of its free flow that is left.
+    pub flow_left: f64,
+    /// Share of its deepest level that is left.
+    pub level_left: f64,
+    /// The air it is fed with cannot get out: no level is left that figures could be worked out from.
+    pub all: bool,
+}
+
 impl Exhaust {
     /// Pressure behind the ejector above the atmosphere at a flow in litres ANR per minute, kPa.
     ///
@@ -59,6 +72,13 @@ impl Exhaust {
         });
         let lost = self.hose.parts(air, Friction::default()).drop(kg_s_from_nl_min(nl_min)).0;
         ((before_silencer * 1e3).powi(2) + lost).sqrt() * 1e-3 - air.ambient.kpa()
+    }
+
+    /// What stands behind an ejector that uses and draws so much, litres ANR per minute.
+    pub(super) fn takes(&self, used: f64, drawn: f64, air: &Air) -> ExhaustTakes {
+        let (flow_left, level_left) = self.left(used, drawn, air);
+        let back_pressure_kpa = self.back_pressure_kpa(used + drawn, air);
+        ExhaustTakes { back_pressure_kpa, flow_left, level_left, all: level_left <= LEAST_SHARE }
     }
 
     /// What is left of the free flow of an ejector that uses and draws so much, litres ANR per minute, and of its deepest level.
