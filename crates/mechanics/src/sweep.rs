@@ -144,7 +144,7 @@ impl Search {
             return Peak { t, value: best.value, bound: best.value };
         }
         // Near a peak the value falls as the square of the angle.
-        let (finest, resolved) = (tolerance.sqrt(), RESOLVED * (tolerance / WORST).sqrt());
+        let (finest, narrowest) = (tolerance.sqrt(), resolved(tolerance));
         best = polished(function, directions, best, directions.step / 2.0, finest);
 
         let bend = function.bend();
@@ -154,7 +154,7 @@ impl Search {
         let mut evaluations = 0;
         while let Some(span) = self.open.pop() {
             let most = span.bound(bend);
-            if most <= enough(best.value) || span.width <= resolved || evaluations >= EVALUATIONS {
+            if most <= enough(best.value) || span.width <= narrowest || evaluations >= EVALUATIONS {
                 bound = bound.max(most);
                 continue;
             }
@@ -193,11 +193,11 @@ impl Search {
         let (closed, from) = (directions.closed, directions.from);
         let bend = function.bend();
         let enough = level + tolerance * level.abs().max(LEAST);
-        let resolved = RESOLVED * (tolerance / WORST).sqrt();
+        let narrowest = resolved(tolerance);
         open_all(directions, &self.samples, &mut self.open);
         let mut evaluations = 0;
         while let Some(span) = self.open.pop() {
-            if span.bound(bend) <= enough || span.width <= resolved || evaluations >= EVALUATIONS {
+            if span.bound(bend) <= enough || span.width <= narrowest || evaluations >= EVALUATIONS {
                 continue;
             }
             let halves = span.halves(function);
@@ -211,6 +211,11 @@ impl Search {
         }
         None
     }
+}
+
+/// The narrowest arc that is halved for a tolerance, rad.
+fn resolved(tolerance: f64) -> f64 {
+    RESOLVED * (tolerance / WORST).sqrt().min(1.0)
 }
 
 /// The arcs between the samples.

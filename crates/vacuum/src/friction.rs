@@ -52,12 +52,13 @@ fn churchill(re: f64, rough: f64) -> (f64, f64) {
     let a_slope = 16.0 * root_15 * 2.457 * 0.9 * smooth / (inside * re);
     let b = (37_530.0 / re).powi(16);
     let b_slope = -16.0 * b / re;
-    let turbulent = (a + b).powf(-1.5);
+    let turbulent = 1.0 / ((a + b) * (a + b).sqrt());
     let turbulent_slope = -1.5 * turbulent / (a + b) * (a_slope + b_slope);
     let laminar = (8.0 / re).powi(12);
     let laminar_slope = -12.0 * laminar / re;
     let sum = laminar + turbulent;
-    let f = 8.0 * sum.powf(1.0 / 12.0);
+    // The twelfth root, cheaper than a general power: this is where a solution spends its time.
+    let f = 8.0 * (sum.ln() / 12.0).exp();
     (f, f / (12.0 * sum) * (laminar_slope + turbulent_slope))
 }
 

@@ -90,16 +90,38 @@ impl Stored {
         self.plain[node] * p + self.giving[node].iter().map(|giving| giving.held(p).mass).sum::<f64>()
     }
 
-    /// The pressure at which one node holds a mass, between two that it lies between.
-    pub(crate) fn pressure_of(&self, node: usize, mass: f64, (mut low, mut high): (f64, f64)) -> f64 {
-        if self.giving[node].is_empty() {
+    /// The pressure at which one node holds a mass, between two that it lies between: Newton's method from a pressure near it,
+    /// by halves where that leads out of them.
+    pub(crate) fn pressure_of(
+        &self,
+        node: usize,
+        mass: f64,
+        near: f64,
+        (mut low, mut high): (f64, f64),
+    ) -> f64 {
+        let giving = &self.giving[node];
+        if giving.is_empty() {
             return mass / self.plain[node];
         }
+        let mut p = near.clamp(low, high);
         for _ in 0..BISECTIONS {
-            let middle = 0.5 * (low + high);
-            if self.mass_at(node, middle) > mass { high = middle } else { low = middle }
+            let (mut over, mut slope) = (self.plain[node] * p - mass, self.plain[node]);
+            for held in giving.iter().map(|giving| giving.held(p)) {
+                (over, slope) = (over + held.mass, slope + held.slope);
+            }
+            if over > 0.0 {
+                high = p
+            } else {
+                low = p
+            }
+            let next = p - over / slope;
+            let next = if next > low && next < high { next } else { 0.5 * (low + high) };
+            if (next - p).abs() <= 4.0 * f64::EPSILON * p {
+                return next;
+            }
+            p = next;
         }
-        0.5 * (low + high)
+        p
     }
 
     /// kg per node.

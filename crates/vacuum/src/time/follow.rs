@@ -15,8 +15,9 @@ const LONGEST_S: f64 = 604_800.0;
 /// No step is longer than this share of the whole time, so that curves can be drawn.
 const LONGEST_SHARE: f64 = 0.05;
 
-/// Pieces that a step is drawn in.
+/// Pieces that a step is drawn in that is longer than this share of the whole time.
 const DRAWN: usize = 4;
+const DRAWN_SHARE: f64 = 0.002;
 
 /// Something that happens while the air flows.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -228,13 +229,14 @@ struct Record {
     reached: Vec<Reached>,
     /// Times that samples are still asked for at, the next one last.
     asked: Vec<f64>,
+    until_s: f64,
 }
 
 impl Record {
     fn new(how: &Follow) -> Self {
         let reached = how.watches.iter().map(|&watch| Reached { watch, at_s: None }).collect();
         let asked = how.also_at.iter().rev().copied().collect();
-        Self { samples: Vec::new(), reached, asked }
+        Self { samples: Vec::new(), reached, asked, until_s: how.until_s }
     }
 
     /// When following is to stop, if it is by what has been reached.
@@ -298,8 +300,9 @@ impl Record {
 
     /// Samples within the part of a step that counts: those asked for and some more, so that what is drawn through them is a curve.
     fn between(&mut self, network: &Network, from: f64, step: &Step, counts_s: f64) {
+        let pieces = if counts_s > DRAWN_SHARE * self.until_s { DRAWN } else { 1 };
         let mut times: Vec<f64> =
-            (1..DRAWN).map(|piece| from + counts_s * piece as f64 / DRAWN as f64).collect();
+            (1..pieces).map(|piece| from + counts_s * piece as f64 / pieces as f64).collect();
         while let Some(at) = self.asked.pop_if(|at| *at < from + counts_s) {
             times.extend((at > from).then_some(at));
         }
@@ -308,9 +311,9 @@ impl Record {
         let ambient = network.air().ambient_pa();
         for time_s in times {
             let share = (time_s - from) / step.length_s;
-            let cups = network.spec().cups().iter();
-            let level = |node: usize| VacuumLevel::from_kpa((ambient - step.pressure_at(node, share)) * 1e-3);
-            let levels = cups.map(|placed| level(placed.node.index())).collect();
+            let nodes = network.spec().cups().iter().map(|placed| placed.node.index());
+            let levels = step.pressures_at(share, nodes);
+            let levels = levels.map(|pa| VacuumLevel::from_kpa((ambient - pa) * 1e-3)).collect();
             self.samples.push(Sample { time_s, levels });
         }
     }

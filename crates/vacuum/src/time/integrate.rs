@@ -30,20 +30,26 @@ pub(crate) struct Step<'a> {
 }
 
 impl Step<'_> {
-    /// Air at a node when a share of the step has passed, kg.
-    fn mass_at(&self, node: usize, share: f64) -> f64 {
-        let weights = rule::within(share);
+    /// Air at a node once the stages have come in with these weights, kg.
+    fn mass(&self, node: usize, weights: &[f64; STAGES + 1]) -> f64 {
         let stages = self.stages.iter().zip(&weights[1..]);
         let sum: f64 = stages.map(|(stage, weight)| weight * stage[node]).sum();
         let start = self.stored.mass_at(node, self.before[node]);
         start + self.length_s * (weights[0] * self.gained[node] + sum)
     }
 
-    /// Pressure of a node when a share of the step has passed, Pa.
-    pub(crate) fn pressure_at(&self, node: usize, share: f64) -> f64 {
-        let mass = self.mass_at(node, share);
-        let (p, q) = (self.before[node], self.after[node]);
-        self.stored.pressure_of(node, mass, (0.9 * p.min(q), 1.1 * p.max(q)))
+    /// Pressures of nodes when a share of the step has passed, Pa.
+    pub(crate) fn pressures_at(
+        &self,
+        share: f64,
+        nodes: impl Iterator<Item = usize>,
+    ) -> impl Iterator<Item = f64> {
+        let weights = rule::within(share);
+        nodes.map(move |node| {
+            let (p, q) = (self.before[node], self.after[node]);
+            let mass = self.mass(node, &weights);
+            self.stored.pressure_of(node, mass, p + share * (q - p), (0.9 * p.min(q), 1.1 * p.max(q)))
+        })
     }
 
     /// Which share of the step has passed when a node comes to a pressure between those at its ends.
@@ -53,7 +59,11 @@ impl Step<'_> {
         let (mut low, mut high) = (0.0, 1.0);
         for _ in 0..BISECTIONS {
             let middle = 0.5 * (low + high);
-            if (self.mass_at(node, middle) > target) == rises { high = middle } else { low = middle }
+            if (self.mass(node, &rule::within(middle)) > target) == rises {
+                high = middle
+            } else {
+                low = middle
+            }
         }
         0.5 * (low + high)
     }
@@ -245,7 +255,7 @@ impl<'a> Integrator<'a> {
         let mut next = here.state.clone();
         let Stepping { iteration, storage, stages } = stepping;
         storage.per_s = 1.0 / (OWN * step);
-        let mut from = 0.0;
+        let mut solved = vec![(0.0, here.state.clone())];
         for stage in 0..STAGES {
             let before = BEFORE[stage];
             for (node, mass) in masses.iter().enumerate() {
@@ -253,16 +263,19 @@ impl<'a> Integrator<'a> {
                     (1..=stage).map(|earlier| before[earlier] * stages[earlier - 1][node]).sum();
                 storage.towards[node] = mass + step * (before[0] * here.gained[node] + so_far);
             }
-            // Start each stage where the slope at the start points, unless it points far: then it does not last.
-            let ahead = (AT[stage] - from) * step;
-            from = AT[stage];
-            for (node, squared) in next.squared.iter_mut().enumerate() {
-                let (p, change) = (squared.sqrt(), ahead * here.slopes[node]);
-                if change.abs() < FAR * p {
-                    *squared = (p + change).powi(2);
+            if stage == 0 {
+                // Start where the slope at the start points, unless it points far: then it does not last.
+                for (node, squared) in next.squared.iter_mut().enumerate() {
+                    let (p, change) = (squared.sqrt(), AT[0] * step * here.slopes[node]);
+                    if change.abs() < FAR * p {
+                        *squared = (p + change).powi(2);
+                    }
                 }
+            } else {
+                foresee(&mut next, &solved, AT[stage]);
             }
             iteration.run(&mut next, Some(storage))?;
+            solved.push((AT[stage], next.clone()));
             let after = self.stored.masses(&next.squared);
             for (node, gained) in stages[stage].iter_mut().enumerate() {
                 let kept = self.laws.kept[node].is_some();
@@ -289,6 +302,33 @@ impl<'a> Integrator<'a> {
             .collect();
         iteration.solve_again(&mut side);
         side.iter().zip(&next.pressures).map(|(squared, p)| (squared / (2.0 * p)).abs()).fold(0.0, f64::max)
+    }
+}
+
+/// Brings a state to where the parabola, or the straight line, through the last states found points: pressures and flows alike.
+fn foresee(next: &mut State, found: &[(f64, State)], at: f64) {
+    let last = &found[found.len().saturating_sub(3)..];
+    let weights: Vec<f64> = last
+        .iter()
+        .map(|(own, _)| {
+            let others = last.iter().map(|(other, _)| *other).filter(|other| other != own);
+            others.map(|other| (at - other) / (own - other)).product()
+        })
+        .collect();
+    let sum = |of: &dyn Fn(&State) -> f64| -> f64 {
+        last.iter().zip(&weights).map(|((_, state), weight)| weight * of(state)).sum()
+    };
+    for (node, squared) in next.squared.iter_mut().enumerate() {
+        let there = sum(&|state| state.squared[node]);
+        if (there - *squared).abs() < FAR * *squared {
+            *squared = there;
+        }
+    }
+    for (element, through) in next.through.iter_mut().enumerate() {
+        *through = sum(&|state| state.through[element]);
+    }
+    for (index, entering) in next.entering.iter_mut().enumerate() {
+        *entering = sum(&|state| state.entering[index]);
     }
 }
 
