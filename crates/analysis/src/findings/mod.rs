@@ -21,6 +21,7 @@ mod circuit_loss;
 mod circuit_manifold;
 mod circuit_open;
 mod circuit_porous;
+mod circuit_release;
 mod circuit_source;
 mod circuit_switch;
 mod circuit_valves;
@@ -78,7 +79,7 @@ pub struct RuleInfo {
 type Rule = (RuleInfo, fn(&Facts<'_>, &mut Vec<Draft>));
 
 /// All rules, in the order of the manual.
-const RULES: [Rule; 42] = [
+const RULES: [Rule; 43] = [
     (seat_overhang::INFO, seat_overhang::find),
     (seat_clearance::INFO, seat_clearance::find),
     (seat_overlap::INFO, seat_overlap::find),
@@ -102,6 +103,7 @@ const RULES: [Rule; 42] = [
     (circuit_open::INFO, circuit_open::find),
     (circuit_hold::INFO, circuit_hold::find),
     (circuit_cycle::INFO, circuit_cycle::find),
+    (circuit_release::INFO, circuit_release::find),
     (circuit_switch::INFO, circuit_switch::find),
     (circuit_loss::INFO, circuit_loss::find),
     (circuit_conductance::INFO, circuit_conductance::find),

@@ -252,3 +252,26 @@ fn a_pick_that_does_not_fit_its_cycle_fails() {
     project.cycle.hold_s = Sourced::stated(0.2);
     assert!(finding(&project).is_none());
 }
+
+/// Check valves at the cups of one central source keep the level when the part is to be set down as well: that is said, and no
+/// pick is taken as short.
+#[test]
+fn a_part_that_is_not_let_go_is_said() {
+    let mut project = ejected();
+    let found = |project: &Project| {
+        let report = whole(project);
+        let pick = depth(&report).pick_s;
+        (report.findings.iter().find(|f| f.rule == "circuit.release").map(|f| f.says.clone()), pick)
+    };
+    let (says, pick) = found(&project);
+    assert!(says.is_none() && pick.is_some(), "{says:?} {pick:?}");
+    edit_supply(&mut project, |supply| {
+        supply.check_valve_at_cup = true;
+        supply.lip_gap_um = Sourced::stated(0.0);
+        supply.operation.check_leak_nl_min = Sourced::stated(0.0);
+    });
+    edit_part(&mut project, |part| part.permeance_um_pa_s = Some(Sourced::stated(0.0)));
+    let (says, pick) = found(&project);
+    let says = says.expect("a finding");
+    assert!(says.contains("check valves keep it") && pick.is_none(), "{says} {pick:?}");
+}

@@ -1,0 +1,44 @@
+//! `circuit.release`: the part is not let go.
+//!
+//! Why: check valves that keep the level when the feed fails keep it when the part is to be set down as well; a machine that waits
+//! for the level to go waits for ever.
+//! Limits: watched when neither venting nor blow-off takes the level at every cup below a twentieth within a minute. Remedy: a way
+//! in for air behind the check valves.
+
+use super::{Draft, Facts, RuleInfo};
+use crate::report::{CircuitStatus, DepthState, Severity};
+
+pub(super) const INFO: RuleInfo = RuleInfo {
+    id: "circuit.release",
+    title: "Part is not let go",
+    explains: "What keeps the level when the feed fails keeps it when the part is to be set down as well: air must get in at the \
+               cups.",
+    fail: "",
+    watch: "neither venting nor blow-off takes the level below a twentieth at every cup within a minute",
+    remedy: "a way in for air at the cups",
+};
+
+pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
+    if facts.depth != DepthState::Current {
+        return;
+    }
+    for circuit in facts.circuits.iter().filter(|circuit| circuit.status == CircuitStatus::Solved) {
+        let Some(depth) = circuit.depth.as_ref() else { continue };
+        if depth.release_s.is_some() || depth.release_blow_off_s.is_some() {
+            continue;
+        }
+        let held = facts.project.circuit(circuit.id).and_then(|held| held.supply.as_deref());
+        let shut = held.is_some_and(|supply| supply.check_valve_at_cup);
+        let because = if shut { ": the check valves keep it" } else { "" };
+        let says = format!(
+            "With its source stopped, {} still holds the part after a minute{because}. How long a pick takes is not known.",
+            circuit.name,
+        );
+        let remedy = "Blow air in behind the check valves, put a vent at each cup, or move the check valves to the source.";
+        out.push(
+            Draft::new(INFO.id, Severity::Watch, says)
+                .cups(facts.on_circuit(circuit.id))
+                .remedy(remedy.to_owned()),
+        );
+    }
+}
