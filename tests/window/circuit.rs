@@ -138,7 +138,7 @@ fn how_a_circuit_is_run_is_typed_and_tells() {
     let timed = depth(&window);
     assert!((slowest(&timed) - slowest(&first) - 0.2).abs() < 1e-9);
     type_into(&mut window, "Vessel, ml", "0.4 L");
-    type_into(&mut window, "Check valves let back, L/min ANR", "0.02");
+    type_into(&mut window, "Check valve leak, L/min ANR", "0.02");
     settle(&mut window);
     let vessel = depth(&window);
     assert_eq!((operation(&window).vessel_ml, operation(&window).check_leak_nl_min.value), (400.0, 0.02));

@@ -3,7 +3,6 @@
 use crate::assumed::{
     CURVE_SPREAD, DEEPEST_SHARE, FEED_SPREAD, GAP_TIMES, LEVEL_SPREAD, PERMEANCE_SPREAD, WIDTH_SPREAD,
 };
-use crate::circuit::DESIGN_SHARE;
 use units::figure;
 
 /// What is taken, as name, value with its unit, and reason.
@@ -17,7 +16,7 @@ pub fn customary() -> Vec<(&'static str, String, &'static str)> {
     vec![
         (
             "design level",
-            format!("{} of the steady level", percent(DESIGN_SHARE)),
+            crate::circuit::design_share(),
             "while nobody stated what the switch waits for: wear, a low feed and a filter in use take the rest",
         ),
         (

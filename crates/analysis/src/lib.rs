@@ -56,7 +56,7 @@ mod work_tests;
 
 pub use approval::{Approval, approval, approval_of, open_failures};
 pub use batch::{BatchLine, LibraryLine, batch_line, batch_text, library_line, library_text};
-pub use circuit::{Entered, FieldCause, FieldCauses};
+pub use circuit::{Entered, FieldCause, FieldCauses, design_share};
 pub use compare::{
     CompareFigure, CompareRow, Comparison, LongPair, MoreFrom, SpacingReport, compare, compare_text,
     long_pair,

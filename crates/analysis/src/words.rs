@@ -166,11 +166,13 @@ pub(crate) fn levels(circuits: &[CircuitReport], choice: &UnitChoice) -> Option<
         let design = circuit.design.as_ref()?;
         let why = match design.from {
             DesignFrom::Switch if design.never_held() => {
-                "the steady level, which the switch never sees as held"
+                "the steady level, which the switch never sees as held".to_owned()
             }
-            DesignFrom::Switch => "from which the part counts as held",
-            DesignFrom::Share => "85 % of the steady level, since no switch level is stated",
-            DesignFrom::Stated => "the level stated",
+            DesignFrom::Switch => "from which the part counts as held".to_owned(),
+            DesignFrom::Share => {
+                format!("{}, since no switch level is stated", crate::circuit::design_share())
+            }
+            DesignFrom::Stated => "the level stated".to_owned(),
         };
         Some((circuit.name.as_str(), words.level(design.design_kpa), why))
     });

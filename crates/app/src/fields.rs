@@ -23,6 +23,8 @@ const LEAST_NUMBER: f32 = 62.0;
 const UNIT_WIDTH: f32 = 40.0;
 /// Largest side of a sketch, mm.
 const WIDEST: f64 = 1e6;
+/// Between two links of one row, which would else read as one, besides the spacing of the row.
+pub const BETWEEN_LINKS: f32 = 10.0;
 /// Height of a form row.
 pub const ROW: f32 = 24.0;
 

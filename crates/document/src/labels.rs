@@ -41,7 +41,7 @@ labels! {
         WideBend => "wide bend",
     }
     FittingLoss {
-        MoreCareful => "the largest of the three",
+        MoreCareful => "largest of three",
         Table => "fixed table",
         TwoConstant => "two constants",
         ThreeConstant => "three constants",

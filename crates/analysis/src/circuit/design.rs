@@ -7,6 +7,12 @@ use document::{CupId, Thresholds};
 /// the rest, and every good pick must get past the switch (common practice, no source).
 pub(crate) const SHARE: f64 = 0.85;
 
+/// "85 % of the steady level", as every sentence has it.
+#[must_use]
+pub fn design_share() -> String {
+    format!("{} % of the steady level", units::figure(SHARE * 100.0, 0))
+}
+
 /// Share of its steady level that each cup is counted with.
 ///
 /// # Units

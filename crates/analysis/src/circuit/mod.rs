@@ -27,6 +27,7 @@ pub use causes::{FieldCause, FieldCauses};
 pub(crate) use coupling::{Coupling, SnapshotCircuit};
 pub(crate) use depth::work_out;
 pub(crate) use design::SHARE as DESIGN_SHARE;
+pub use design::design_share;
 pub(crate) use input::is_porous;
 pub use refit::Entered;
 pub(crate) use refit::baseline_levels;

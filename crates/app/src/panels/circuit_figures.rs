@@ -159,17 +159,18 @@ fn levels_ui(ui: &mut Ui, view: &View, design: &DesignReport) {
     row("Steady", design.steady_kpa, "What the circuit comes to with a part on every cup");
     let why = match design.from {
         DesignFrom::Switch if design.never_held() => {
-            "The steady level: the switch waits for more and no pick starts"
+            "The steady level: the switch waits for more and no pick starts".to_owned()
         }
         DesignFrom::Switch => {
-            "Factors are worked out at it: the switch says the part is held from it on, as stated"
+            "Factors are worked out at it: the switch says the part is held from it on, as stated".to_owned()
         }
-        DesignFrom::Share => {
-            "Factors are worked out at it: 85 % of the steady level, since nobody stated what the switch waits for"
-        }
-        DesignFrom::Stated => "Factors are worked out at it: the level stated for the circuit",
+        DesignFrom::Share => format!(
+            "Factors are worked out at it: {}, since nobody stated what the switch waits for",
+            analysis::design_share()
+        ),
+        DesignFrom::Stated => "Factors are worked out at it: the level stated for the circuit".to_owned(),
     };
-    row("Design", design.design_kpa, why);
+    row("Design", design.design_kpa, &why);
     row(
         "Alarm below",
         design.alarm_kpa,
@@ -263,7 +264,10 @@ fn figures_column_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport, actions:
             ui,
             "Part held from",
             &view.show(controls.held_kpa, Quantity::VacuumLevel),
-            "At the switch: 85 % of the steady level, or what the required factors need where that is more",
+            &format!(
+                "At the switch: {}, or what the required factors need where that is more",
+                analysis::design_share()
+            ),
         );
         fields::figure(
             ui,

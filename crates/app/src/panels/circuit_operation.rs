@@ -139,7 +139,7 @@ fn check_leak_ui(ui: &mut Ui, view: &View, id: CircuitId, supply: &Supply, chang
     let operation = &supply.operation;
     let why =
         "What each check valve lets back at the level below; 0 is tight. It decides how long the level lasts";
-    let told = ("Check valves let back", why, Quantity::Flow);
+    let told = ("Check valve leak", why, Quantity::Flow);
     sourced_ui(ui, view, id, told, &operation.check_leak_nl_min, &mut |new| {
         operated(change, "what check valves let back", &|o| o.check_leak_nl_min = new.clone());
     });

@@ -81,6 +81,7 @@ fn circuit_ui(
                 if ui.link(if open { "close" } else { "details…" }).clicked() {
                     state.open_circuit = (!open).then_some(id);
                 }
+                ui.add_space(fields::BETWEEN_LINKS);
                 if ui.link("show").on_hover_text(Command::ShowCircuit.shortcut_text(ui.ctx())).clicked() {
                     actions.push(Action::Run(Command::ShowCircuit));
                 }

@@ -77,6 +77,7 @@ fn own_ui(
         if link(ui, says, &of, why) {
             set(&|f| f.bore_mm = new);
         }
+        ui.add_space(fields::BETWEEN_LINKS);
         let bore = fitting.bore_mm.unwrap_or(hose_mm);
         let (says, why, new) = match fitting.flow {
             None => {

@@ -103,14 +103,18 @@ pub(super) fn thresholds_ui(
         }
         alarm_ui(ui, view, circuit, (stated, suggested), change);
     } else {
-        let says = "Nothing stated yet: factors are worked out at 85 % of the steady level.";
-        let says = if circuit.supply.is_some() { says } else { "Nothing stated yet." };
+        let says = if circuit.supply.is_some() {
+            format!("Nothing stated yet: factors are worked out at {}.", analysis::design_share())
+        } else {
+            "Nothing stated yet.".to_owned()
+        };
         ui.add(egui::Label::new(RichText::new(says).color(view.tokens.second)).wrap());
     }
     fields::row(ui, "", "", |ui| {
         if circuit.thresholds.is_some() && ui.link("state none").clicked() {
             change("Take the thresholds away", &|c| c.thresholds = None);
         }
+        ui.add_space(fields::BETWEEN_LINKS);
         match suggested {
             Some(suggested) => {
                 let why = "Takes the levels and times that were worked out for this circuit";

@@ -132,7 +132,7 @@ const POINTS: usize = 40;
 const INSIDE: f64 = 1e-2;
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(10))]
+    #![proptest_config(ProptestConfig::with_cases(24))]
 
     #[test]
     fn pull_and_tipping_are_exact_and_friction_is_near(lips in lips(), force in solid(), torque in solid()) {
@@ -146,7 +146,8 @@ proptest! {
         // Beyond a thousand both are as good as none, and the last digits of a programme decide which.
         let (rule, exact) = (rule.min(1e3), exact.min(1e3));
         prop_assert!(rule >= exact * (1.0 - 1e-6) && rule <= exact * (1.0 + INSIDE), "{rule} {exact}");
-        // The ellipse knows nothing of the tilt. A lone lip about to tip off loses most of its twist, √2 at worst.
+        // The ellipse knows nothing of the tilt: a lone lip, or two, may tip off while they twist.
+        prop_assume!(lips.len() > 2);
         let load = Wrench { force: force * 30.0, moment: torque, about: DVec3::ZERO };
         let (rule, exact) = (by_rule(&lips, 1.0, &load), by_points(&lips, &load, POINTS));
         prop_assert!(rule <= exact * 0.9 * 2_f64.sqrt() * (1.0 + INSIDE), "{rule} {exact}");
@@ -168,6 +169,19 @@ fn a_lone_ring_that_tips_and_twists_is_overrated_by_the_root_of_two() {
     assert!((exact - force * 0.020 / 0.2_f64.hypot(0.1 / 0.5)).abs() < 2e-3 * exact, "{exact}");
     let whole_ellipse = by_rule(&ring, 1.0 / 0.9, &load);
     assert!((whole_ellipse - exact * 2_f64.sqrt()).abs() < 3e-3 * exact);
+}
+
+/// The worst that was found for a lone lip, by a climb from random loads: what the limit factor says of it is no more than a bound.
+#[test]
+fn a_lone_lip_that_also_slides_is_overrated_by_more() {
+    let lip = [Lip { at: DVec2::ZERO, r: 20.0, straight: 49.6, strength: strength(20.0, 49.6) }];
+    let load = Wrench {
+        force: DVec3::new(0.6, -8.6, -0.05),
+        moment: DVec3::new(0.348, -1.084, 0.264),
+        about: DVec3::ZERO,
+    };
+    let ratio = by_rule(&lip, 1.0, &load) / by_points(&lip, &load, 120);
+    assert!(ratio > 1.5 && ratio < 1.75, "{ratio}");
 }
 
 #[test]

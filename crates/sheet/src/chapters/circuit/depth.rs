@@ -63,9 +63,12 @@ pub(super) fn controls(context: &Context, circuit: &CircuitReport, width: f64, s
     let style = &tight(style);
     let (head, mut rows) = table(&columns, &rows, width, style);
     let says = if made.is_some() {
-        "Part held: 85 % of the steady level at the source's switch, or the alarm level where that is more. Alarm: the least \
-         level at which every factor is as required. Time-out: twice the time the pick takes to the held level, at least half \
-         a second. Hold: with a check valve at the source."
+        &format!(
+            "Part held: {} at the source's switch, or the alarm level where that is more. Alarm: the least level at which every \
+             factor is as required. Time-out: twice the time the pick takes to the held level, at least half a second. Hold: \
+             with a check valve at the source.",
+            analysis::design_share()
+        )
     } else if circuit.depth.is_some() {
         "Nothing can be set while some required factor is not met."
     } else {

@@ -77,10 +77,10 @@ pub(super) fn levels(context: &Context, circuit: &CircuitReport, width: f64, sty
              {}. Alarm below {}.",
             level(design.design_kpa),
             match design.from {
-                DesignFrom::Switch if design.never_held() => "which waits for more",
-                DesignFrom::Switch => "as stated",
-                DesignFrom::Share => "85 % of the steady level, since none is stated",
-                DesignFrom::Stated => "the level stated",
+                DesignFrom::Switch if design.never_held() => "which waits for more".to_owned(),
+                DesignFrom::Switch => "as stated".to_owned(),
+                DesignFrom::Share => format!("{}, since none is stated", analysis::design_share()),
+                DesignFrom::Stated => "the level stated".to_owned(),
             },
             level(design.alarm_kpa),
         ));
