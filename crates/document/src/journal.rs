@@ -232,8 +232,8 @@ impl Journal {
     /// until [`Journal::discard`]; when it was damaged a copy with the ending `.corrupt` is kept beside it.
     ///
     /// # Errors
-    /// Nothing can be recovered: the journal is then renamed to `.corrupt` and kept. A journal of a newer program
-    /// is left as it is.
+    /// Nothing can be recovered: the journal is then renamed to `.corrupt` and kept. A journal in a format that this program does
+    /// not read is left as it is.
     pub fn recover(journal: &Path) -> Result<Recovered, FileError> {
         let bytes = read_all(journal)?;
         let replay = match records::replay(&bytes) {
@@ -242,7 +242,7 @@ impl Journal {
         };
         let project = match from_text(replay.text(), &file::shown(journal)) {
             Ok(project) => project,
-            Err(newer @ FileError::Newer { .. }) => return Err(newer),
+            Err(other @ (FileError::Newer { .. } | FileError::Older { .. })) => return Err(other),
             Err(other) => return Err(set_aside(journal, other.to_string())),
         };
         let problem = replay.damage.map(|damage| match damage {

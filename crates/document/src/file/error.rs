@@ -164,6 +164,18 @@ pub enum FileError {
         /// Where.
         path: String,
     },
+    /// From before the first format that was handed out.
+    #[error(
+        "the file has format {found} and this program reads files from format {oldest} on; the file was left untouched: {path}"
+    )]
+    Older {
+        /// In the file.
+        found: u32,
+        /// The oldest that is read.
+        oldest: u32,
+        /// Where.
+        path: String,
+    },
     /// The contents contradict each other.
     #[error("{}{says}; mend it in a text editor: {path}", in_line(line))]
     Contents {

@@ -1,200 +1,118 @@
-//! Brings older formats up to the one this program writes, one step at a time.
+//! Brings older formats up to the one this program writes.
 //!
-//! Each format has its own types (`v1`, `v2` ...). When a format is added: its types go beside them, a step from
-//! the one before is added to [`to_latest`], and a file of every format ever written stays in `tests/fixtures`.
-//! Issued revisions are checked against the fingerprint that they were issued with: a format that adds to the content
-//! must take that fingerprint of the content as the format before wrote it.
+//! Each format has its own types (`v3` is the first that was handed out). When one is added: its types go beside them, the one
+//! before gets a step in [`OLDER`], and a file of every format stays in `tests/fixtures`.
 
-use super::{FORMAT, FileError, read, v1, v2, v3};
-use crate::LipKind;
+use super::{FORMAT, FileError, read, v3};
+
+/// How a file of an older format is read: with its own types, and then up to the latest ones.
+struct Older {
+    format: u32,
+    read: fn(&str, &str) -> Result<v3::Project, FileError>,
+}
+
+/// Formats before the latest that are still read; none was handed out so far.
+const OLDER: [Older; 0] = [];
 
 /// Reads text of a known format with that format's types and takes it up to the latest ones.
 pub(super) fn to_latest(format: u32, text: &str, name: &str) -> Result<v3::Project, FileError> {
-    match format {
-        1 => read::parse::<v1::Project>(text, name).map(|p| v2::Project::from(p).into()),
-        2 => read::parse::<v2::Project>(text, name).map(v3::Project::from),
-        3 => read::parse(text, name),
-        found => Err(FileError::Newer { found, known: FORMAT, path: name.to_owned() }),
-    }
+    by_steps(&OLDER, format, text, name)
 }
 
-/// As [`to_latest`] for a list of cup models, which does not say its format. What is wrong is said for the latest.
-pub(super) fn models_to_latest(text: &str, name: &str) -> Result<Vec<v3::Model>, FileError> {
-    read::parse(text, name).or_else(|wrong| {
-        let of_2 = || read::parse::<Vec<v2::Model>>(text, name).ok();
-        let of_1 = || Some(all(read::parse::<Vec<v1::Model>>(text, name).ok()?));
-        of_2().or_else(of_1).map(all).ok_or(wrong)
-    })
-}
-
-fn all<A, B: From<A>>(list: Vec<A>) -> Vec<B> {
-    list.into_iter().map(B::from).collect()
-}
-
-/// The same fields, taken over, and new ones.
-macro_rules! step {
-    ($($name:ident { $($field:ident),+ } + { $($new:ident: $value:expr),+ })+) => { $(
-        impl From<v1::$name> for v2::$name {
-            fn from(x: v1::$name) -> Self { Self { $($field: x.$field,)+ $($new: $value),+ } }
-        })+ };
-}
-step! {
-    Site { altitude_m, temperature_c } + { payload_kg: None }
-    Rules { gap_watch_mm, factor_watch, centroid_offset_share, most_over_mean, slide_share } + {
-        payload_watch: v2::payload_watch(),
-        friction_spread: v2::friction_spread(),
-        stiffness_spread: v2::stiffness_spread(),
-        lip_spread: v2::lip_spread(),
-        supply_margin: v2::supply_margin(),
-        level_spread: v2::level_spread(),
-        element_loss: v2::element_loss(),
-        favourable_weight: v2::favourable_weight()
+fn by_steps(older: &[Older], format: u32, text: &str, name: &str) -> Result<v3::Project, FileError> {
+    if format == FORMAT {
+        return read::parse(text, name);
     }
-    Sheet { title, owner, number, revision, created_by, approved_by, date, document_type } + {
-        revisions: Vec::new()
-    }
-    Part {
-        id, name, material, thickness_mm, mass, centre_of_gravity, surface, friction, uneven_mm, placement, attached,
-        keep_outs, drawing, outline
-    } + { pairs: Vec::new(), permeance_um_pa_s: None }
-    Layout { id, name, part, cups } + { tool: None }
-}
-
-impl From<v1::Project> for v2::Project {
-    fn from(p: v1::Project) -> Self {
-        Self {
-            format: 2,
-            name: p.name,
-            last_id: p.last_id,
-            site: p.site.into(),
-            rules: p.rules.into(),
-            cycle: v2::cycle(),
-            sheet: p.sheet.into(),
-            parts: all(p.parts),
-            circuits: all(p.circuits),
-            motions: all(p.motions),
-            layouts: all(p.layouts),
-            trial: v2::Trial::default(),
-            accepted: p.accepted,
-            models: all(p.models),
-            sources: Vec::new(),
-        }
-    }
-}
-impl From<v1::MotionKind> for v2::MotionKind {
-    fn from(kind: v1::MotionKind) -> Self {
-        use v1::MotionKind as Old;
-        match kind {
-            Old::LevelLift => Self::LevelLift,
-            Old::LevelCarry => Self::LevelCarry,
-            Old::OnEdge => Self::OnEdge,
-            Old::TurnOver => Self::TurnOver,
-            Old::EmergencyStop => Self::EmergencyStop,
-            Old::Swing => Self::Swing,
-            Old::Free => Self::Free,
-        }
-    }
-}
-impl From<v1::Motion> for v2::Motion {
-    fn from(m: v1::Motion) -> Self {
-        Self {
-            id: m.id,
-            name: m.name,
-            kind: m.kind.into(),
-            required_factor: m.required_factor,
-            tilt_deg: m.tilt_deg,
-            lowest_deg: m.lowest_deg,
-            acceleration: m.acceleration,
-            stroke: None,
-            inertia_times: v2::inertia_times(),
-            turn_rate_deg_s: m.turn_rate_deg_s,
-            turn_acceleration_deg_s2: m.turn_acceleration_deg_s2,
-            pivot_mm: m.pivot_mm,
-            worst: m.worst,
-            start_stop: v2::StartStop::default(),
-        }
-    }
-}
-impl From<v1::Model> for v2::Model {
-    fn from(m: v1::Model) -> Self {
-        Self {
-            id: m.id,
-            name: m.name,
-            shape: m.shape,
-            sealing_share: m.sealing_share,
-            bore_mm: m.bore_mm,
-            height_mm: m.height_mm,
-            // Format 1 did not say where it came from.
-            travel_mm: v2::Sourced(m.travel_mm, v2::Origin::Assumed, String::new()),
-            channel_mm: v2::channel_mm(),
-            folds: m.folds,
-            axial_n_mm: m.axial_n_mm,
-            lateral_n_mm: m.lateral_n_mm,
-            tilt_reduction: m.tilt_reduction,
-            hardness_shore_a: m.hardness_shore_a,
-            lip: m.lip,
-            seal_minimum_n_mm: m.seal_minimum_n_mm,
-            closes_mm: m.closes_mm,
-            allowed: m.allowed,
-            material: m.material,
-            thread: m.thread,
-            mass_g: m.mass_g,
+    let path = name.to_owned();
+    match older.iter().find(|step| step.format == format) {
+        Some(step) => (step.read)(text, name),
+        None if format > FORMAT => Err(FileError::Newer { found: format, known: FORMAT, path }),
+        None => {
+            let oldest = older.iter().map(|step| step.format).fold(FORMAT, u32::min);
+            Err(FileError::Older { found: format, oldest, path })
         }
     }
 }
 
-impl From<v2::Project> for v3::Project {
-    fn from(p: v2::Project) -> Self {
-        Self {
-            format: FORMAT,
-            name: p.name,
-            last_id: p.last_id,
-            site: p.site,
-            rules: p.rules,
-            cycle: p.cycle,
-            sheet: p.sheet,
-            parts: p.parts,
-            circuits: p.circuits,
-            motions: p.motions,
-            layouts: p.layouts,
-            trial: p.trial,
-            accepted: p.accepted,
-            models: all(p.models),
-            sources: p.sources,
-            review: v3::Review::default(),
-            issued: Vec::new(),
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{Project, to_text};
+    use serde::{Deserialize, Serialize};
+
+    // An older format as there might have been: the project's name was its title, and there was neither review nor issue.
+    v3::format_types! {
+        Titled {
+            format: u32,
+            title: String,
+            last_id: u32,
+            site: v3::Site,
+            rules: v3::Rules,
+            cycle: v3::Cycle,
+            sheet: v3::Sheet,
+            parts: Vec<v3::Part>,
+            circuits: Vec<v3::Circuit>,
+            motions: Vec<v3::Motion>,
+            layouts: Vec<v3::Layout>,
+            trial: v3::Trial,
+            accepted: Vec<v3::Accepted>,
+            models: Vec<v3::Model>,
+            sources: Vec<v3::Source>,
         }
     }
-}
-impl From<v2::Model> for v3::Model {
-    fn from(m: v2::Model) -> Self {
-        // Format 2 did not know it.
-        let life = LipKind::from(m.lip).life_picks();
-        Self {
-            id: m.id,
-            name: m.name,
-            shape: m.shape,
-            sealing_share: m.sealing_share,
-            bore_mm: m.bore_mm,
-            height_mm: m.height_mm,
-            travel_mm: m.travel_mm,
-            channel_mm: m.channel_mm,
-            folds: m.folds,
-            axial_n_mm: m.axial_n_mm,
-            lateral_n_mm: m.lateral_n_mm,
-            tilt_reduction: m.tilt_reduction,
-            free_ml: None,
-            side_lever_mm: None,
-            lip_width_mm: None,
-            hardness_shore_a: m.hardness_shore_a,
-            lip: m.lip,
-            lip_life_picks: v3::Sourced(life, v3::Origin::Assumed, String::new()),
-            seal_minimum_n_mm: m.seal_minimum_n_mm,
-            closes_mm: m.closes_mm,
-            allowed: m.allowed,
-            material: m.material,
-            thread: m.thread,
-            mass_g: m.mass_g,
+    impl From<Titled> for v3::Project {
+        fn from(old: Titled) -> Self {
+            Self {
+                format: FORMAT,
+                name: old.title,
+                last_id: old.last_id,
+                site: old.site,
+                rules: old.rules,
+                cycle: old.cycle,
+                sheet: old.sheet,
+                parts: old.parts,
+                circuits: old.circuits,
+                motions: old.motions,
+                layouts: old.layouts,
+                trial: old.trial,
+                accepted: old.accepted,
+                models: old.models,
+                sources: old.sources,
+                review: v3::Review::default(),
+                issued: Vec::new(),
+            }
         }
+    }
+    const TITLED: [Older; 1] =
+        [Older { format: 2, read: |text, name| read::parse::<Titled>(text, name).map(Into::into) }];
+
+    fn plain() -> (Project, String) {
+        let text = include_str!("../../tests/fixtures/format-3-plain.ron");
+        let older = text.replacen("format: 3,", "format: 2,", 1).replacen("\n    name: ", "\n    title: ", 1);
+        (crate::from_text(text, "plain.ron").unwrap(), older)
+    }
+
+    #[test]
+    fn an_older_file_is_taken_up_with_every_value() {
+        let (now, older) = plain();
+        let read = by_steps(&TITLED, 2, &older, "old.ron").unwrap();
+        assert_eq!(to_text(&Project::from(read)), to_text(&now));
+    }
+
+    #[test]
+    fn what_an_older_format_did_not_have_is_refused_there_with_its_line() {
+        let (_, older) = plain();
+        let mixed = older.replacen("    accepted: ", "    review: (),\n    accepted: ", 1);
+        let error = by_steps(&TITLED, 2, &mixed, "old.ron").unwrap_err().to_string();
+        assert!(error.contains("there is no field review") && error.starts_with("line "), "{error}");
+    }
+
+    #[test]
+    fn what_is_older_or_newer_than_any_step_is_said() {
+        let error = by_steps(&TITLED, 1, "(format: 1)", "old.ron").unwrap_err().to_string();
+        assert!(error.contains("format 1") && error.contains("from format 2 on"), "{error}");
+        let error = to_latest(2, "(format: 2)", "old.ron").unwrap_err().to_string();
+        assert!(error.contains("format 2") && error.contains("from format 3 on"), "{error}");
+        assert!(matches!(to_latest(4, "", "new.ron"), Err(FileError::Newer { found: 4, known: 3, .. })));
     }
 }

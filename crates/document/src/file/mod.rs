@@ -11,8 +11,6 @@ mod place;
 mod read;
 mod stamp;
 mod store;
-mod v1;
-mod v2;
 mod v3;
 mod write;
 

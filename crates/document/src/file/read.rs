@@ -42,18 +42,18 @@ pub fn from_text(text: &str, name: &str) -> Result<Project, FileError> {
     Ok(project)
 }
 
-/// What is wrong with contents, with the line where it stands; of a file of an earlier format as far as that was alike.
+/// What is wrong with contents, with the line where it stands.
 fn contradiction(wrong: check::Wrong, text: &str, name: &str) -> FileError {
     let line = place::line_of(text, &wrong.at);
     FileError::Contents { says: in_short(wrong.says), line, path: name.to_owned() }
 }
 
-/// Reads a list of cup models as [`crate::models_to_text`] writes it, or as it wrote it for an earlier format.
+/// Reads a list of cup models as [`crate::models_to_text`] writes it.
 ///
 /// # Errors
 /// Where and what is wrong with the text, or which model is there twice.
 pub fn models_from_text(text: &str, name: &str) -> Result<Vec<CupModel>, FileError> {
-    let models = migrate::models_to_latest(text, name)?;
+    let models: Vec<v3::Model> = parse(text, name)?;
     let mut models: Vec<CupModel> = models.into_iter().map(CupModel::from).collect();
     check::models(&mut models).map_err(|wrong| contradiction(wrong, text, name))?;
     Ok(models)

@@ -1,26 +1,39 @@
-//! Format 3 as it stands in the file: what format 2 has, and the life of a cup model's lip, issued revisions and review. What
-//! did not change is taken over from [`super::v2`].
-//! These types never change once released: a later format gets its own file, and `migrate` brings this one up to it.
+//! Format 3 as it stands in the file: the oldest that was ever handed out. These types never change once released, but for
+//! fields that may be left out: a later format gets its own file, and `migrate` brings this one up to it.
 //!
-//! Units as in format 2; the life of a lip in picks.
+//! Lengths mm, angles degrees, masses kg (cups: g), pressures kPa, accelerations m/s², stiffness N/mm, permeance µm/(Pa·s), the
+//! life of a lip in picks.
 
+mod circuit;
 mod issued;
+mod layout;
+mod model;
+mod motion;
+mod part;
 mod review;
+mod sheet;
+mod values;
 
-use super::v1::format_types;
-use super::v2::cycle;
-pub(crate) use super::v2::{
-    Accepted, Arrangement, Attached, BaselineCurve, BlowOff, BranchLine, CellClosing, Cells, Circuit, Coil,
-    Cup, CurveFlow, CurveKind, CurvePoint, Cycle, Drawing, Dust, Exhaust, Fed, FeedPoint, FittingKind,
-    FittingLoss, FittingOwn, FittingUse, FramePiece, FrameShape, KeepOut, Layout, Line, LineLength, LipKind,
-    Manifold, Mass, Motion, MotionKind, MoveProfile, Operation, Origin, Outline, Pair, Part, Placement,
-    Restriction, Revision, Rules, Shape, Sheet, Site, Source, SourceKind, Sourced, Stage, StartStop, Stroke,
-    Supply, Surface, Texture, Three, Thresholds, Tool, Trial, TrialEntry, TrialKind, Two, Vertex, Wetness,
-    Worst, ZoneValve,
-};
+pub(crate) use circuit::*;
 pub(crate) use issued::*;
+pub(crate) use layout::*;
+pub(crate) use model::*;
+pub(crate) use motion::*;
+pub(crate) use part::*;
 pub(crate) use review::*;
 use serde::{Deserialize, Serialize};
+pub(crate) use sheet::*;
+pub(crate) use values::{Origin, Shape, Sourced, Three, Two, Vertex};
+
+/// Types of things in the file: every field must be there unless it says otherwise, and no other may be.
+macro_rules! format_types {
+    ($($(#[$doc:meta])* $name:ident { $($(#[$attr:meta])* $field:ident: $type:ty),+ $(,)? })+) => { $(
+        $(#[$doc])*
+        #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+        #[serde(deny_unknown_fields)]
+        pub(crate) struct $name { $($(#[$attr])* pub $field: $type),+ })+ };
+}
+pub(in crate::file) use format_types;
 
 format_types! {
     /// The whole file.
@@ -53,36 +66,80 @@ format_types! {
         #[serde(default)]
         issued: Vec<Issued>,
     }
-    Model {
-        id: String,
-        name: String,
-        shape: Shape,
-        sealing_share: Sourced<f64>,
-        bore_mm: f64,
-        height_mm: f64,
-        travel_mm: Sourced<f64>,
-        channel_mm: Sourced<f64>,
-        #[serde(default, skip_serializing_if = "Option::is_none")]
-        free_ml: Option<Sourced<f64>>,
-        folds: u8,
-        axial_n_mm: Sourced<f64>,
-        lateral_n_mm: Sourced<f64>,
-        tilt_reduction: Sourced<f64>,
-        #[serde(default, skip_serializing_if = "Option::is_none")]
-        side_lever_mm: Option<Sourced<f64>>,
-        #[serde(default, skip_serializing_if = "Option::is_none")]
-        lip_width_mm: Option<Sourced<f64>>,
-        hardness_shore_a: f64,
-        lip: LipKind,
-        lip_life_picks: Sourced<f64>,
-        seal_minimum_n_mm: Sourced<f64>,
-        closes_mm: f64,
-        allowed: Vec<Texture>,
+    Site {
+        altitude_m: f64,
+        temperature_c: f64,
         #[serde(default)]
-        material: String,
-        #[serde(default)]
-        thread: String,
-        #[serde(default)]
-        mass_g: f64,
+        payload_kg: Option<f64>,
+    }
+    Rules {
+        gap_watch_mm: f64,
+        factor_watch: f64,
+        centroid_offset_share: f64,
+        most_over_mean: f64,
+        slide_share: f64,
+        #[serde(default = "payload_watch")]
+        payload_watch: f64,
+        #[serde(default = "friction_spread")]
+        friction_spread: f64,
+        #[serde(default = "stiffness_spread")]
+        stiffness_spread: f64,
+        #[serde(default = "lip_spread")]
+        lip_spread: f64,
+        #[serde(default = "supply_margin")]
+        supply_margin: f64,
+        #[serde(default = "level_spread")]
+        level_spread: f64,
+        #[serde(default = "element_loss")]
+        element_loss: f64,
+        // Left out where it is as usual, so that what was written before stays as it is.
+        #[serde(default = "favourable_weight", skip_serializing_if = "is_usual_weight")]
+        favourable_weight: f64,
+    }
+}
+
+// What a field is when it is left out.
+
+fn payload_watch() -> f64 {
+    0.85
+}
+fn friction_spread() -> f64 {
+    0.3
+}
+fn stiffness_spread() -> f64 {
+    0.3
+}
+fn lip_spread() -> f64 {
+    0.05
+}
+fn supply_margin() -> f64 {
+    0.25
+}
+fn level_spread() -> f64 {
+    0.05
+}
+fn element_loss() -> f64 {
+    0.1
+}
+fn favourable_weight() -> f64 {
+    0.9
+}
+fn is_usual_weight(share: &f64) -> bool {
+    *share == favourable_weight()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// What a file means by leaving a limit out is what a new project begins with.
+    #[test]
+    fn limits_left_out_are_as_in_a_new_project() {
+        let written = serde_json::to_value(Rules::from(&crate::Rules::default())).unwrap();
+        let must = ["gap_watch_mm", "factor_watch", "centroid_offset_share", "most_over_mean", "slide_share"];
+        let short: serde_json::Map<_, _> =
+            must.iter().map(|key| ((*key).to_owned(), written[*key].clone())).collect();
+        let read: Rules = serde_json::from_value(short.into()).unwrap();
+        assert_eq!(crate::Rules::from(read), crate::Rules::default());
     }
 }

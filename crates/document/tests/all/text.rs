@@ -88,7 +88,7 @@ fn no_machine_path_reaches_the_file() {
 
 #[test]
 fn what_may_be_left_out_by_hand_is_filled_in() {
-    let text = r#"(format: 1, name: "By hand", last_id: 0, site: (altitude_m: 0, temperature_c: 20),
+    let text = r#"(format: 3, name: "By hand", last_id: 0, site: (altitude_m: 0, temperature_c: 20),
         rules: (gap_watch_mm: 2, factor_watch: 1.15, centroid_offset_share: 0.1, most_over_mean: 1.5, slide_share: 0.9),
         parts: [(id: 7, name: "Pane", thickness_mm: 4, mass: Stated(12, Measured), surface: (texture: Smooth, wetness: Dry),
             friction: (0.5, Assumed), placement: (position_mm: 1, turn_deg: 0, drawing_mm: 0),
@@ -200,7 +200,7 @@ fn syntax_errors_name_line_column_and_field() {
     let deep = "[".repeat(1_000_000);
     assert!(says(&format!("(name: {deep}, format: 3")).contains("nested too deep"));
     assert!(says(&format!("(format: {deep}")).contains("nested too deep"));
-    assert!(says(&format!("(format: 1, other: {deep}")).contains("there is no field other"));
+    assert!(says(&format!("(format: 3, other: {deep}")).contains("there is no field other"));
 }
 
 #[test]

@@ -1,11 +1,11 @@
-//! Issued revisions as they stand in the file (format 3). What a revision shares with an earlier one is written there only;
+//! Issued revisions as they stand in the file. What a revision shares with an earlier one is written there only;
 //! an outline that it shares with what the project holds now is written there only. Nothing else is taken from what the
 //! project holds now, so that a figure mended by hand does not change what was handed out.
 
 use super::{
     Accepted, Circuit, Cycle, Layout, Model, Motion, Part, Rules, Sheet, Site, Source, Trial, cycle,
+    format_types,
 };
-use crate::file::v1::format_types;
 use serde::{Deserialize, Serialize};
 
 /// A thing of a frozen content.

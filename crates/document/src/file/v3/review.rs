@@ -1,7 +1,6 @@
-//! Remarks, decisions and ticks as they stand in the file (format 3).
+//! Remarks, decisions and ticks as they stand in the file.
 
-use super::Two;
-use crate::file::v1::format_types;
+use super::{Two, format_types};
 use serde::{Deserialize, Serialize};
 
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]

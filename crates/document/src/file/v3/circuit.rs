@@ -1,10 +1,10 @@
-//! Circuits, sources, cycle and trial as they stand in the file (format 2).
+//! Circuits, sources, cycle and trial as they stand in the file.
 //!
 //! Lengths mm, levels and feed pressures kPa, flow L/min ANR, conductance dm³/(s·bar), times s, power W.
 
-use super::{Origin, Sourced, Three, Two};
-use crate::file::v1::format_types;
-use serde::{Deserialize, Deserializer, Serialize, Serializer};
+use super::values::{bare, there};
+use super::{Origin, Sourced, Three, Two, format_types};
+use serde::{Deserialize, Serialize};
 
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub(crate) enum Arrangement {
@@ -296,21 +296,7 @@ pub(crate) struct Trial {
     pub curves: Vec<BaselineCurve>,
 }
 
-/// What stands in the text without `Some`.
-pub(super) fn there<'de, D: Deserializer<'de>, T: Deserialize<'de>>(
-    reader: D,
-) -> Result<Option<T>, D::Error> {
-    T::deserialize(reader).map(Some)
-}
-/// Stands in the text without `Some`.
-pub(super) fn bare<S: Serializer, T: Serialize>(thing: &Option<T>, writer: S) -> Result<S::Ok, S::Error> {
-    match thing {
-        Some(thing) => thing.serialize(writer),
-        None => writer.serialize_none(),
-    }
-}
-
-/// What a cycle is when it is left out, and what format 1 meant by not having it; all assumed.
+/// What a cycle is when it is left out; all assumed.
 pub(in crate::file) fn cycle() -> Cycle {
     let assumed = |value: f64| Sourced(value, Origin::Assumed, String::new());
     Cycle {
@@ -321,12 +307,6 @@ pub(in crate::file) fn cycle() -> Cycle {
         energy_price_per_kwh: assumed(0.2),
         compressor_kwh_per_m3: assumed(0.113),
         currency: "EUR".to_owned(),
-    }
-}
-
-impl From<super::super::v1::Circuit> for Circuit {
-    fn from(c: super::super::v1::Circuit) -> Self {
-        Self { id: c.id, name: c.name, level_kpa: c.level_kpa, thresholds: None, supply: None }
     }
 }
 

@@ -1,0 +1,56 @@
+//! Layouts and what carries the cups, as they stand in the file.
+
+use super::values::{bare, there};
+use super::{Attached, Three, Two, format_types};
+use serde::{Deserialize, Serialize};
+
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) enum FrameShape {
+    Rail { length_mm: f64, width_mm: f64, pitch_mm: f64, first_mm: f64, kg_m: f64 },
+    Plate { length_mm: f64, width_mm: f64, pitch_mm: Two, first_mm: Two, kg_m2: f64 },
+}
+
+format_types! {
+    Layout {
+        id: u32,
+        name: String,
+        part: u32,
+        cups: Vec<Cup>,
+        // Left out: the preset for the part.
+        #[serde(default, deserialize_with = "there", serialize_with = "bare", skip_serializing_if = "Option::is_none")]
+        tool: Option<Tool>,
+    }
+    Cup {
+        id: u32,
+        tag: String,
+        model: String,
+        at: Two,
+        #[serde(default)]
+        turn_deg: f64,
+        #[serde(default)]
+        height_mm: f64,
+        circuit: u32,
+        #[serde(default)]
+        zone: String,
+        #[serde(default)]
+        locked: bool,
+    }
+    /// What carries the cups.
+    Tool {
+        flange: Three,
+        #[serde(default)]
+        masses: Vec<Attached>,
+        #[serde(default)]
+        frame: Vec<FramePiece>,
+    }
+    FramePiece {
+        id: u32,
+        name: String,
+        at: Two,
+        #[serde(default)]
+        turn_deg: f64,
+        height_mm: f64,
+        shape: FrameShape,
+    }
+}

@@ -1,0 +1,92 @@
+//! Parts as they stand in the file.
+
+use super::{Origin, Sourced, Three, Vertex, format_types};
+use serde::{Deserialize, Serialize};
+
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub(crate) enum Mass {
+    /// kg/m³.
+    Density(f64, Origin, #[serde(default)] String),
+    /// kg/m².
+    Areal(f64, Origin, #[serde(default)] String),
+    /// kg.
+    Stated(f64, Origin, #[serde(default)] String),
+}
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub(crate) enum Texture {
+    Smooth,
+    Structured,
+    Porous,
+    Film,
+}
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub(crate) enum Wetness {
+    Dry,
+    Damp,
+    Oily,
+}
+
+format_types! {
+    Part {
+        id: u32,
+        name: String,
+        #[serde(default)]
+        material: String,
+        thickness_mm: f64,
+        mass: Mass,
+        #[serde(default)]
+        centre_of_gravity: Option<Sourced<Three>>,
+        surface: Surface,
+        friction: Sourced<f64>,
+        #[serde(default)]
+        pairs: Vec<Pair>,
+        #[serde(default)]
+        permeance_um_pa_s: Option<Sourced<f64>>,
+        #[serde(default)]
+        uneven_mm: f64,
+        placement: Placement,
+        #[serde(default)]
+        attached: Vec<Attached>,
+        #[serde(default)]
+        keep_outs: Vec<KeepOut>,
+        #[serde(default)]
+        drawing: Option<Drawing>,
+        outline: Outline,
+    }
+    /// Friction of one lip material on the part.
+    Pair {
+        lip_material: String,
+        friction: Sourced<f64>,
+    }
+    Surface {
+        texture: Texture,
+        wetness: Wetness,
+    }
+    Placement {
+        position_mm: f64,
+        turn_deg: f64,
+        drawing_mm: f64,
+    }
+    Attached {
+        id: u32,
+        name: String,
+        mass_kg: f64,
+        at: Three,
+        size: Three,
+    }
+    KeepOut {
+        id: u32,
+        name: String,
+        area: Vec<Vertex>,
+    }
+    Drawing {
+        file_name: String,
+        sha256: String,
+        unit: String,
+    }
+    Outline {
+        outer: Vec<Vertex>,
+        #[serde(default)]
+        holes: Vec<Vec<Vertex>>,
+    }
+}

@@ -1,0 +1,43 @@
+//! Title block, revision table and accepted findings as they stand in the file.
+
+use super::format_types;
+use serde::{Deserialize, Serialize};
+
+/// Title block; every field may be left out.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub(crate) struct Sheet {
+    pub title: String,
+    pub owner: String,
+    pub number: String,
+    pub revision: String,
+    pub created_by: String,
+    pub approved_by: String,
+    pub date: String,
+    pub document_type: String,
+    pub revisions: Vec<Revision>,
+}
+/// A line of the revision table; every field may be left out.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub(crate) struct Revision {
+    pub index: String,
+    pub date: String,
+    pub by: String,
+    pub what: String,
+}
+
+format_types! {
+    Accepted {
+        rule: String,
+        layout: u32,
+        subject: Vec<u32>,
+        #[serde(default)]
+        motion: Option<u32>,
+        reason: String,
+        #[serde(default)]
+        by: String,
+        #[serde(default)]
+        on: String,
+    }
+}
