@@ -18,9 +18,52 @@ pub(crate) enum Of {
 /// An assumed input, and the thing of the project that it is an input of.
 pub(crate) struct AssumedInput {
     pub of: Of,
-    /// Which of the thing's inputs: stays the same when things are renamed.
-    pub field: String,
+    /// Which of the thing's inputs.
+    pub field: AssumedField,
     pub told: Assumption,
+}
+
+/// Which of a thing's inputs is assumed.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) enum AssumedField {
+    /// Of the lips in general, or of one lip material.
+    Friction(Option<String>),
+    Density,
+    ArealMass,
+    Mass,
+    Permeance,
+    Level,
+    LipGap,
+    Curve,
+    Feed,
+    /// Any other, by its name.
+    Named(String),
+}
+
+impl std::fmt::Display for AssumedField {
+    /// Its name, which stays the same when things are renamed.
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let name = match self {
+            Self::Friction(None) => "friction",
+            Self::Friction(Some(material)) => return write!(f, "friction of {material}"),
+            Self::Density => "density",
+            Self::ArealMass => "areal mass",
+            Self::Mass => "mass",
+            Self::Permeance => "permeance",
+            Self::Level => "level",
+            Self::LipGap => "lip gap",
+            Self::Curve => "curve",
+            Self::Feed => "feed",
+            Self::Named(name) => name,
+        };
+        f.write_str(name)
+    }
+}
+
+impl From<&str> for AssumedField {
+    fn from(name: &str) -> Self {
+        Self::Named(name.to_owned())
+    }
 }
 
 /// Every assumed input that this layout's figures use: part first, then circuits, then models, each once.
@@ -31,33 +74,47 @@ pub(crate) fn assumptions(project: &Project, layout: &Layout, part: Option<&Part
 /// The same with what they belong to.
 pub(crate) fn assumed_inputs(project: &Project, layout: &Layout, part: Option<&Part>) -> Vec<AssumedInput> {
     let mut out = Vec::new();
-    let mut add = |of: Of, field: &str, what: String, value: &Sourced<f64>, quantity: Quantity| {
+    let mut add = |of: Of, field: AssumedField, what: String, value: &Sourced<f64>, quantity: Quantity| {
         if value.origin == Origin::Assumed {
             let (value, on) = (value.value, value.on.clone());
             let told = Assumption { what, value, quantity, origin: Origin::Assumed, on };
-            out.push(AssumedInput { of, field: field.to_owned(), told });
+            out.push(AssumedInput { of, field, told });
         }
     };
     if let Some(part) = part {
         let of = || Of::Part(part.id);
         for (field, name, friction) in frictions(project, layout, part) {
-            add(of(), &field, name, friction, Quantity::Ratio);
+            add(of(), field, name, friction, Quantity::Ratio);
         }
         let name = &part.name;
         match &part.mass {
             MassBy::Density { kg_m3 } => {
-                add(of(), "density", format!("density of {name}"), kg_m3, Quantity::Density);
+                add(of(), AssumedField::Density, format!("density of {name}"), kg_m3, Quantity::Density);
             }
             MassBy::Areal { kg_m2 } => {
-                add(of(), "areal mass", format!("mass per area of {name}"), kg_m2, Quantity::ArealMass);
+                add(
+                    of(),
+                    AssumedField::ArealMass,
+                    format!("mass per area of {name}"),
+                    kg_m2,
+                    Quantity::ArealMass,
+                );
             }
-            MassBy::Stated { kg } => add(of(), "mass", format!("mass of {name}"), kg, Quantity::Mass),
+            MassBy::Stated { kg } => {
+                add(of(), AssumedField::Mass, format!("mass of {name}"), kg, Quantity::Mass)
+            }
         }
         if let Some(centre) = &part.centre_of_gravity {
             for (axis, value) in ["x", "y", "z"].into_iter().zip(centre.value.to_array()) {
                 let value = Sourced { value, origin: centre.origin, on: centre.on.clone() };
                 let field = format!("centre of gravity {axis}");
-                add(of(), &field, format!("centre of gravity of {name}, {axis}"), &value, Quantity::Length);
+                add(
+                    of(),
+                    field.as_str().into(),
+                    format!("centre of gravity of {name}, {axis}"),
+                    &value,
+                    Quantity::Length,
+                );
             }
         }
     }
@@ -66,65 +123,77 @@ pub(crate) fn assumed_inputs(project: &Project, layout: &Layout, part: Option<&P
         let of = || Of::Circuit(circuit.id);
         let what = if circuit.supply.is_some() { "vacuum level asked for on" } else { "vacuum level of" };
         let what = format!("{what} {name} at sea level");
-        add(of(), "level", what, &circuit.level_kpa, Quantity::VacuumLevel);
+        add(of(), AssumedField::Level, what, &circuit.level_kpa, Quantity::VacuumLevel);
         let Some(supply) = &circuit.supply else { continue };
         if circuit.thresholds.is_none() {
             let share = Sourced::assumed(crate::circuit::DESIGN_SHARE);
             let what = format!("level that counts as held on {name}, over its steady level");
-            add(of(), "design level", what, &share, Quantity::Share);
+            add(of(), "design level".into(), what, &share, Quantity::Share);
         }
         let gap = Sourced { value: supply.lip_gap_um.value * 1e-3, ..supply.lip_gap_um.clone() };
-        add(of(), "lip gap", format!("gap left under the lips on {name}"), &gap, Quantity::Length);
+        add(of(), AssumedField::LipGap, format!("gap left under the lips on {name}"), &gap, Quantity::Length);
         let operation = &supply.operation;
         let times = [
             ("valve response", "response of the valve on", &operation.valve_s),
             ("switch delay", "delay of the vacuum switch on", &operation.switch_s),
         ];
         for (field, what, value) in times {
-            add(of(), field, format!("{what} {name}"), value, Quantity::Time);
+            add(of(), field.into(), format!("{what} {name}"), value, Quantity::Time);
         }
         let what = format!("what check valves on {name} let back");
-        add(of(), "check valve leak", what, &operation.check_leak_nl_min, Quantity::Flow);
+        add(of(), "check valve leak".into(), what, &operation.check_leak_nl_min, Quantity::Flow);
         if let Some(exhaust) = &operation.exhaust {
             let lost = [("flow", &exhaust.flow_loss_per_kpa), ("level", &exhaust.level_loss_per_kpa)];
             for (field, value) in lost {
                 let what = format!("{field} lost to back-pressure on {name}, for each kPa");
-                add(of(), &format!("{field} lost to back-pressure"), what, value, Quantity::Share);
+                add(
+                    of(),
+                    format!("{field} lost to back-pressure").as_str().into(),
+                    what,
+                    value,
+                    Quantity::Share,
+                );
             }
         }
         for (field, what, bore_mm) in fitting_bores(supply) {
             let bore = Sourced::assumed(bore_mm);
-            add(of(), &field, format!("bore of the fittings in {what} of {name}"), &bore, Quantity::Length);
+            add(
+                of(),
+                field.as_str().into(),
+                format!("bore of the fittings in {what} of {name}"),
+                &bore,
+                Quantity::Length,
+            );
         }
         for (field, what, value, quantity) in besides(supply) {
-            add(of(), field, format!("{what} of {name}"), value, quantity);
+            add(of(), field.into(), format!("{what} of {name}"), value, quantity);
         }
         if let Some(model) = project.source(&supply.source) {
             let usual = operation.blow_off.of(model.kind).filter(|_| operation.blow_off == BlowOff::Usual);
             if let Some((valve, feed_kpa)) = usual {
                 let what =
                     format!("feed of the blow-off on {name}, through C {} dm³/(s·bar)", valve.c_dm3_s_bar);
-                add(of(), "blow-off", what, &Sourced::assumed(feed_kpa), Quantity::FeedPressure);
+                add(of(), "blow-off".into(), what, &Sourced::assumed(feed_kpa), Quantity::FeedPressure);
             }
             let deepest = model.curve.last().map_or(0.0, |point| point.level_kpa);
             let curve = Sourced { value: deepest, origin: model.figures, on: model.on.clone() };
             let what = format!("curve of {}, deepest level", model.name);
-            add(of(), "curve", what, &curve, Quantity::VacuumLevel);
+            add(of(), AssumedField::Curve, what, &curve, Quantity::VacuumLevel);
             if model.kind == SourceKind::Ejector {
                 let what = format!("feed pressure of {name}");
-                add(of(), "feed", what, &supply.feed_kpa, Quantity::AbsolutePressure);
+                add(of(), AssumedField::Feed, what, &supply.feed_kpa, Quantity::FeedPressure);
             }
         }
     }
     let leaks = part.and_then(|part| part.permeance_um_pa_s.as_ref());
     if let (Some(part), Some(permeance)) = (part, leaks) {
         let what = format!("how easily air comes through {}", part.name);
-        add(Of::Part(part.id), "permeance", what, permeance, Quantity::Permeance);
+        add(Of::Part(part.id), AssumedField::Permeance, what, permeance, Quantity::Permeance);
     }
     for model in used_models(project, layout) {
         let name = &model.name;
         let mut of_model = |field: &str, what: String, value: &Sourced<f64>, quantity: Quantity| {
-            add(Of::Model(model.id.clone()), field, what, value, quantity);
+            add(Of::Model(model.id.clone()), field.into(), what, value, quantity);
         };
         of_model(
             "sealing line",
@@ -238,21 +307,21 @@ fn frictions<'p>(
     project: &'p Project,
     layout: &'p Layout,
     part: &'p Part,
-) -> Vec<(String, String, &'p Sourced<f64>)> {
-    let mut out: Vec<(String, String, &Sourced<f64>)> = Vec::new();
+) -> Vec<(AssumedField, String, &'p Sourced<f64>)> {
+    let mut out: Vec<(AssumedField, String, &Sourced<f64>)> = Vec::new();
     let mut models = used_models(project, layout).peekable();
     let all = format!("friction of the lips on {}", part.name);
     if models.peek().is_none() {
-        return vec![("friction".to_owned(), all, &part.friction)];
+        return vec![(AssumedField::Friction(None), all, &part.friction)];
     }
     for model in models {
         let entry = match lower::pair(part, model) {
             Some(pair) => {
                 let lip = pair.lip_material.trim();
                 let what = format!("friction of {lip} on {}", part.name);
-                (format!("friction of {}", lip.to_lowercase()), what, &pair.friction)
+                (AssumedField::Friction(Some(lip.to_lowercase())), what, &pair.friction)
             }
-            None => ("friction".to_owned(), all.clone(), &part.friction),
+            None => (AssumedField::Friction(None), all.clone(), &part.friction),
         };
         if !out.iter().any(|(_, name, _)| *name == entry.1) {
             out.push(entry);

@@ -25,6 +25,8 @@ pub struct Comparison {
     pub rows: Vec<CompareRow>,
     /// Which is better for these motions and why, with the figures that decide.
     pub sentence: String,
+    /// What of the sentence says how much each holds and which is better; the rest says why.
+    pub lead: String,
     /// What the comparison rests on, one sentence each; where it departs from common practice, under which assumption.
     pub notes: Vec<String>,
     /// Beside `layouts`.
@@ -86,10 +88,12 @@ pub fn compare(analyst: &mut Analyst, project: &Project, layouts: &[LayoutId]) -
     if let Some(pair) = &pair {
         notes.extend(notes::of_long_pair(project, &sides, pair, &words));
     }
+    let (lead, reasons) = sentence::sentence(project, &sides, &support, pair.as_ref(), &words);
     Comparison {
         layouts: sides.iter().map(|side| (side.report.layout, side.name().to_owned())).collect(),
         rows: rows::rows(project, &sides, &support),
-        sentence: sentence::sentence(project, &sides, &support, pair.as_ref(), &words),
+        sentence: format!("{lead} {reasons}").trim_end().to_owned(),
+        lead,
         notes,
         envelopes: sides.iter().map(|side| side.report.envelope.clone()).collect(),
         long_pair: pair,

@@ -67,11 +67,10 @@ pub use difference::{
     ChangeLine, CupElsewhere, Difference, Elsewhere, Fate, FigureChange, FindingChange, FindingChanges,
     changes_in_words, difference, difference_text, elsewhere,
 };
-pub use findings::{RuleInfo, catalogue, rule};
+pub use findings::{RuleInfo, can_be_accepted, catalogue, rule};
 pub use json::{FORMAT, compare_json, difference_json, exit_code, one_sided_json, to_json, unread_json};
 pub use library::with_library;
 pub use lower_motion::acceleration_of;
-/// What the report holds of the engine's own types, so that views need not reach past this crate.
 pub use mechanics::{CupLoad, Factor, Instant, LipLimit, Member, Reading, Readings, Uneven, Wrench};
 pub use plain::{plain, plain_json};
 pub use questions::{QUESTION_GROUPS, Question, questions};
@@ -79,3 +78,5 @@ pub use report::*;
 pub use stages::Analyst;
 pub use title_fields::blank_title_fields;
 pub use upkeep::{LipChange, lip_changes};
+/// What the report holds of the engine's own types, so that views need not reach past this crate.
+pub use vacuum::Regime;

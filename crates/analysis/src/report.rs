@@ -406,6 +406,8 @@ pub struct Finding {
     pub quantity: units::Quantity,
     /// What is so, as a sentence.
     pub says: String,
+    /// Of an assumed input: what its range makes of the factor, as a sentence; it stands in `says` as well.
+    pub range: Option<String>,
     /// What would mend it, with numbers.
     pub remedy: String,
     /// The reason it was accepted with.

@@ -71,7 +71,7 @@ impl Offers {
                 }
                 // Nothing was done, or what was is lost; a damaged one is kept beside it and said.
                 Ok(found) => {
-                    offers.notes.extend(found.problem.filter(|problem| problem.contains("damaged")));
+                    offers.notes.extend(found.problem.filter(|_| found.damaged));
                     Journal::discard(&journal);
                 }
                 Err(error) => offers.notes.push(error.to_string()),

@@ -87,6 +87,8 @@ pub struct Recovered {
     pub last: Option<String>,
     /// What could not be replayed.
     pub problem: Option<String>,
+    /// The journal is damaged, and not just cut short as by the end of the program.
+    pub damaged: bool,
     /// The text of `project` as it was found.
     pub(crate) text: String,
     /// States in their order, as far back as they are held.
@@ -245,6 +247,7 @@ impl Journal {
             Err(other @ (FileError::Newer { .. } | FileError::Older { .. })) => return Err(other),
             Err(other) => return Err(set_aside(journal, other.to_string())),
         };
+        let damaged = matches!(replay.damage, Some(Damage::Wrong { .. }));
         let problem = replay.damage.map(|damage| match damage {
             Damage::CutShort => {
                 "the last change was being written when the program ended; it is lost".to_owned()
@@ -268,6 +271,7 @@ impl Journal {
             edits,
             last,
             problem,
+            damaged,
             text,
             steps: replay.steps.into(),
             saved,

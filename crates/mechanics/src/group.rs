@@ -96,7 +96,9 @@ impl CupSpring {
         named
             .into_iter()
             .find(|&(_, value, stiffness)| !value.is_finite() || (stiffness && value < 0.0))
-            .map_or(Ok(()), |(what, value, _)| Err(GroupError::BadInput { cup, what, value }))
+            .map_or(Ok(()), |(what, value, not_negative)| {
+                Err(GroupError::BadInput { cup, what, value, not_negative })
+            })
     }
 }
 

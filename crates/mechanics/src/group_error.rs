@@ -9,7 +9,7 @@ pub enum GroupError {
     #[error("there are no cups: nothing carries the part; place at least one cup")]
     Empty,
     /// A position or stiffness that is not a number, or a negative stiffness.
-    #[error("{what} of cup number {} is {value}: give a finite number{}", .cup + 1, if .what.contains("stiffness") { ", not below 0" } else { "" })]
+    #[error("{what} of cup number {} is {value}: give a finite number{}", .cup + 1, if *.not_negative { ", not below 0" } else { "" })]
     BadInput {
         /// Index of the cup.
         cup: usize,
@@ -17,6 +17,8 @@ pub enum GroupError {
         what: &'static str,
         /// The value.
         value: f64,
+        /// A negative one would do as little as one that is no number.
+        not_negative: bool,
     },
     /// No cup has axial stiffness.
     #[error(
@@ -102,7 +104,7 @@ mod tests {
             "the cups are in line through (0.0, 100.0) mm at 12 deg: nothing carries a tipping moment about that \
              line; add a cup off the line"
         );
-        let bad = GroupError::BadInput { cup: 2, what: "axial stiffness", value: -1.0 };
+        let bad = GroupError::BadInput { cup: 2, what: "axial stiffness", value: -1.0, not_negative: true };
         assert_eq!(
             bad.to_string(),
             "axial stiffness of cup number 3 is -1: give a finite number, not below 0"

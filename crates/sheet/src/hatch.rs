@@ -28,6 +28,9 @@ pub(crate) fn of_zone(index: usize) -> Pattern {
     Pattern { angles: ANGLES[index % ANGLES.len()], step: 0.85 * (1.0 + 0.7 * (index / ANGLES.len()) as f64) }
 }
 
+/// No paper reaches as far, mm: nothing is hatched beyond, however far away a corner lies.
+const FARTHEST: f64 = 4000.0;
+
 /// Lines of a pattern inside closed shapes, even-odd, so that a shape inside another is left clear. Lines hang on one
 /// grid of the page, so that neighbouring areas line up.
 pub(crate) fn lines(shapes: &[Vec<DVec2>], pattern: Pattern, tone: Tone) -> Vec<Item> {
@@ -40,6 +43,7 @@ pub(crate) fn lines(shapes: &[Vec<DVec2>], pattern: Pattern, tone: Tone) -> Vec<
         let (low, high) = corners
             .map(|p| p.dot(across))
             .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), at| (low.min(at), high.max(at)));
+        let (low, high) = (low.max(-FARTHEST), high.min(FARTHEST));
         if !(low.is_finite() && high.is_finite()) {
             continue;
         }
@@ -50,7 +54,7 @@ pub(crate) fn lines(shapes: &[Vec<DVec2>], pattern: Pattern, tone: Tone) -> Vec<
                 shapes.iter().flat_map(|shape| crossings(shape, along, across, level)).collect();
             cuts.sort_by(f64::total_cmp);
             for pair in cuts.chunks_exact(2).filter(|pair| pair[1] - pair[0] > 0.15) {
-                let at = |t: f64| along * t + across * level;
+                let at = |t: f64| along * t.clamp(-FARTHEST, FARTHEST) + across * level;
                 items.push(Item::Line { from: at(pair[0]), to: at(pair[1]), pen });
             }
             index += 1;
@@ -78,6 +82,14 @@ mod tests {
 
     fn square(side: f64) -> Vec<DVec2> {
         vec![dvec2(0.0, 0.0), dvec2(side, 0.0), dvec2(side, side), dvec2(0.0, side)]
+    }
+    #[test]
+    fn a_corner_far_away_costs_no_more_than_paper() {
+        for far in [1e6, 1e30, -1e308] {
+            let shape = vec![dvec2(0.0, 0.0), dvec2(10.0, 0.0), dvec2(10.0, 10.0), dvec2(0.0, far)];
+            let drawn = lines(&[shape], KEEP_OUT, Tone::Second);
+            assert!(drawn.len() < 10_000, "{far} {}", drawn.len());
+        }
     }
     #[test]
     fn level_lines_fill_a_square_and_leave_its_hole() {

@@ -1,5 +1,6 @@
 //! Hoses, fittings and restrictions of the document as the engine takes them, and the words for them.
 
+use crate::report::ElementOf;
 use document::{FittingKind as Kind, FittingLoss, FittingUse, Line};
 use vacuum::{Coil, Fitting, FittingKind, Hose, LossMethod, Restriction};
 
@@ -42,6 +43,13 @@ impl Turn {
         }
     }
 
+    const fn of(self) -> ElementOf {
+        match self {
+            Self::PortTee => ElementOf::PortTee,
+            Self::Entry => ElementOf::Entry,
+        }
+    }
+
     const fn word(self) -> &'static str {
         match self {
             Self::PortTee => "tee at the port",
@@ -53,6 +61,7 @@ impl Turn {
 /// Some of the fittings of a line, as the report tells them.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Piece {
+    pub of: ElementOf,
     /// "2 × elbow 90°".
     pub what: String,
     /// How many of the engine's fittings it is, in their order.
@@ -69,7 +78,16 @@ pub(super) struct Made {
     /// In the order of the engine's fittings; what the air loses at the cup's end stands behind them.
     pub pieces: Vec<Piece>,
     /// Fittings by what their maker states: elements of their own behind the line.
-    pub stated: Vec<(String, Restriction, f64)>,
+    pub stated: Vec<Stated>,
+}
+
+/// One fitting by what its maker states.
+pub(super) struct Stated {
+    pub kind: Kind,
+    /// "elbow 90°, stated C 0.5 dm³/(s·bar)".
+    pub what: String,
+    pub through: Restriction,
+    pub bore_mm: f64,
 }
 
 /// A hose with its fittings, each fitting once per piece, in the order of the document; `from_rest` as at a cup, where the air
@@ -88,8 +106,9 @@ pub(super) fn line(line: &Line, cut_mm: f64, by: FittingLoss, turn: Option<Turn>
     for used in line.fittings.iter().filter(|used| used.count > 0) {
         let bore_mm = used.bore_mm.unwrap_or(line.bore_mm);
         if let Some(flow) = used.flow {
-            let says = format!("{}, stated C {} dm³/(s·bar)", word(used.kind), flow.c_dm3_s_bar);
-            stated.extend((0..used.count).map(|_| (says.clone(), restriction(flow), bore_mm)));
+            let what = format!("{}, stated C {} dm³/(s·bar)", word(used.kind), flow.c_dm3_s_bar);
+            let (kind, through) = (used.kind, restriction(flow));
+            stated.extend((0..used.count).map(|_| Stated { kind, what: what.clone(), through, bore_mm }));
             continue;
         }
         let one = Fitting::new(kind(used.kind), bore_mm).by(method(by));
@@ -100,6 +119,7 @@ pub(super) fn line(line: &Line, cut_mm: f64, by: FittingLoss, turn: Option<Turn>
         let own = used.bore_mm.map_or_else(String::new, |bore| format!(", bore {bore} mm"));
         let method = one.method_used().map_or("", LossMethod::word);
         pieces.push(Piece {
+            of: ElementOf::Fitting(used.kind),
             what: format!("{}{own}, {method}", times(used, word(used.kind))),
             fittings: used.count as usize * (1 + necks.len()),
             bore_mm,
@@ -112,7 +132,7 @@ pub(super) fn line(line: &Line, cut_mm: f64, by: FittingLoss, turn: Option<Turn>
         // An entrance loses half a dynamic head by every handbook.
         let method = one.method_used().map_or("K 0.5", LossMethod::word);
         let what = format!("{}, {method}", turn.word());
-        pieces.push(Piece { what, fittings: 1, bore_mm: line.bore_mm, method });
+        pieces.push(Piece { of: turn.of(), what, fittings: 1, bore_mm: line.bore_mm, method });
     }
     Made { line: if from_rest { made.open_ended() } else { made }, pieces, stated }
 }

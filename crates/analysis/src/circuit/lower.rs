@@ -8,7 +8,7 @@ use super::{
     lines::{Piece, Turn, fittings_text, line, restriction},
     operation, source,
 };
-use crate::report::HoseRow;
+use crate::report::{ElementOf, HoseRow};
 use document::{Arrangement, CupId, Line, Supply, ZoneValve};
 use glam::DVec3;
 use runs::way_of;
@@ -84,6 +84,7 @@ pub(crate) enum Switch {
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Described {
     pub name: String,
+    pub of: ElementOf,
     /// Of one that is no line.
     pub what: String,
     pub cup: Option<CupId>,
@@ -91,8 +92,6 @@ pub(crate) struct Described {
     pub path: Vec<DVec3>,
     /// Of a hose: its fittings, in the order of the engine's.
     pub pieces: Option<Vec<Piece>>,
-    /// Part of it is wound up.
-    pub coiled: bool,
     pub cut_mm: Option<f64>,
     pub bore_mm: Option<f64>,
 }
@@ -199,14 +198,31 @@ pub(crate) fn network_after(input: &CircuitInput, similar: Option<&Built>) -> Re
 
 impl Described {
     /// A piece that has no extent.
-    fn piece(name: String, what: String) -> Self {
+    fn piece(of: ElementOf, name: String, what: String) -> Self {
         let (cup, zone, path, pieces) = (None, None, Vec::new(), None);
-        Self { name, what, cup, zone, path, pieces, coiled: false, cut_mm: None, bore_mm: None }
+        Self { name, of, what, cup, zone, path, pieces, cut_mm: None, bore_mm: None }
     }
 
     /// The same at a cup.
-    fn part(name: String, what: String, cup: &CupInput) -> Self {
-        Self { cup: Some(cup.id), ..Self::piece(name, what) }
+    fn part(of: ElementOf, name: String, what: String, cup: &CupInput) -> Self {
+        Self { cup: Some(cup.id), ..Self::piece(of, name, what) }
+    }
+}
+
+/// What sits in the way of a cup, in a word.
+const fn at_cup(of: ElementOf) -> &'static str {
+    match of {
+        ElementOf::Cells => "cells",
+        ElementOf::CupBore => "cup bore",
+        ElementOf::Filter => "cup filter",
+        ElementOf::Restrictor => "restrictor",
+        ElementOf::CheckValve => "check valve",
+        ElementOf::Valve => "valve",
+        ElementOf::Hose { .. } => "hose",
+        ElementOf::Channel => "channel",
+        ElementOf::Fitting(_) => "fitting",
+        ElementOf::PortTee => "tee at the port",
+        ElementOf::Entry => "entry",
     }
 }
 
@@ -274,7 +290,7 @@ impl Making<'_> {
             opening_kpa: 0.0,
             seep: operation::seep(&self.input.supply.0),
         };
-        self.element(Described::part(name.clone(), name, cup), node, next, kind);
+        self.element(Described::part(ElementOf::CheckValve, name.clone(), name, cup), node, next, kind);
         next
     }
 
@@ -305,27 +321,27 @@ impl Making<'_> {
             lowered =
                 lowered.with_leak(Leak::LipGap { length_mm: cup.lip_mm, gap_mm, lip_width_mm: cup.bears_mm });
         }
-        let mut in_the_way: Vec<(&str, ElementKind, Option<f64>)> = Vec::new();
+        let mut in_the_way: Vec<(ElementOf, ElementKind, Option<f64>)> = Vec::new();
         if let Some(cells) = supply.area_gripper {
             let (open, all) = cup.cells(supply).unwrap_or_default();
             // With no cell on the part one stands for the level that it would have there.
             let covered = f64::from((all - open).max(1));
             lowered.bore_mm = cells.bore_mm * covered.sqrt();
             let through = times(restriction(cells.restrictor), covered);
-            in_the_way.push(("cells", ElementKind::Restrictor(through), Some(cells.bore_mm)));
+            in_the_way.push((ElementOf::Cells, ElementKind::Restrictor(through), Some(cells.bore_mm)));
         }
         let bore = Restriction::orifice(cup.bore_mm, vacuum::DEFAULT_DISCHARGE);
-        in_the_way.push(("cup bore", ElementKind::Restrictor(bore), Some(cup.bore_mm)));
+        in_the_way.push((ElementOf::CupBore, ElementKind::Restrictor(bore), Some(cup.bore_mm)));
         if let Some(filter) = supply.filter_at_cup {
-            in_the_way.push(("cup filter", ElementKind::Filter(restriction(filter)), None));
+            in_the_way.push((ElementOf::Filter, ElementKind::Filter(restriction(filter)), None));
         }
         if let Some(through) = supply.restrictor {
-            in_the_way.push(("restrictor", ElementKind::Restrictor(restriction(through)), None));
+            in_the_way.push((ElementOf::Restrictor, ElementKind::Restrictor(restriction(through)), None));
         }
         if supply.check_valve_at_cup {
             let through = Restriction::orifice(supply.branch.bore_mm, CHECK_DISCHARGE);
             in_the_way.push((
-                "check valve",
+                ElementOf::CheckValve,
                 ElementKind::CheckValve {
                     through,
                     opening_kpa: CHECK_OPENING_KPA,
@@ -338,15 +354,17 @@ impl Making<'_> {
         let own = self.builder.cup_node(id);
         let mut node = own;
         let mut open_cells = None;
-        for (word, kind, bore_mm) in in_the_way {
+        for (of, kind, bore_mm) in in_the_way {
+            let word = at_cup(of);
             let next = self.builder.node(&format!("behind the {word} of {}", cup.tag));
-            let described = Described::part(format!("{word} {}", cup.tag), self.described(word, &kind), cup);
+            let described =
+                Described::part(of, format!("{word} {}", cup.tag), self.described(word, &kind), cup);
             let element = self.element(Described { bore_mm, ..described }, node, next, kind);
-            if word == "cup filter" {
+            if of == ElementOf::Filter {
                 self.cup_filters.push(element);
             }
             node = next;
-            if word == "cells" {
+            if of == ElementOf::Cells {
                 open_cells = self.open_cells_of(cup, node);
             }
         }
@@ -367,7 +385,12 @@ impl Making<'_> {
         let bore_mm = cells.bore_mm * count.sqrt();
         self.builder.leak(&name, inside, Leak::Hole { bore_mm, discharge: vacuum::DEFAULT_DISCHARGE });
         let kind = ElementKind::Restrictor(times(restriction(cells.restrictor), count));
-        let described = Described::part(name, self.described(&format!("{open} open cells"), &kind), cup);
+        let described = Described::part(
+            ElementOf::Cells,
+            name,
+            self.described(&format!("{open} open cells"), &kind),
+            cup,
+        );
         Some(self.element(Described { bore_mm: Some(cells.bore_mm), ..described }, inside, behind, kind))
     }
 
@@ -376,7 +399,8 @@ impl Making<'_> {
         if let Some(filter) = self.input.supply.0.filter {
             let behind = self.builder.node(&of_cup("source port"));
             let kind = ElementKind::Filter(restriction(filter));
-            let piece = Described::piece(of_cup("filter"), self.described("filter", &kind));
+            let piece =
+                Described::piece(ElementOf::Filter, of_cup("filter"), self.described("filter", &kind));
             let described = Described { cup, path: vec![at], ..piece };
             self.element(described, port, behind, kind);
             port = behind;
@@ -407,8 +431,7 @@ impl Making<'_> {
             bore_mm: Some(way.line.bore_mm),
             cut_mm: Some(way.cut_mm),
             pieces: Some(made.pieces),
-            coiled: way.line.coil.is_some(),
-            ..Described::piece(way.name, String::new())
+            ..Described::piece(ElementOf::Hose { coiled: way.line.coil.is_some() }, way.name, String::new())
         };
         let (name, cup, zone) = (described.name.clone(), described.cup, described.zone.clone());
         let ends: Vec<NodeId> = (1..=made.stated.len())
@@ -416,12 +439,11 @@ impl Making<'_> {
             .chain([to])
             .collect();
         let id = self.element(described, from, ends[0], ElementKind::Line(made.line));
-        for (number, ((what, through, bore_mm), ends)) in
-            made.stated.into_iter().zip(ends.windows(2)).enumerate()
-        {
-            let piece = Described::piece(format!("{name}, fitting {}", number + 1), what);
-            let described = Described { cup, zone: zone.clone(), bore_mm: Some(bore_mm), ..piece };
-            self.element(described, ends[0], ends[1], ElementKind::Restrictor(through));
+        for (number, (stated, ends)) in made.stated.into_iter().zip(ends.windows(2)).enumerate() {
+            let name = format!("{name}, fitting {}", number + 1);
+            let piece = Described::piece(ElementOf::Fitting(stated.kind), name, stated.what);
+            let described = Described { cup, zone: zone.clone(), bore_mm: Some(stated.bore_mm), ..piece };
+            self.element(described, ends[0], ends[1], ElementKind::Restrictor(stated.through));
         }
         id
     }

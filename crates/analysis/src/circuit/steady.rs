@@ -10,7 +10,7 @@ use crate::{
     inputs::figures_in_words,
     report::{
         CellsReport, CircuitCup, CircuitElement, CircuitManifold, CircuitReport, CircuitSource,
-        CircuitStatus, HoseRow, Severity, ZoneRow,
+        CircuitStatus, ElementOf, HoseRow, Severity, ZoneRow,
     },
 };
 use document::{Arrangement, Circuit};
@@ -195,6 +195,7 @@ fn elements(built: &Built, solution: &Solution) -> Vec<CircuitElement> {
         };
         let element = |what: String, loss_kpa: f64, hose: bool, piece: Option<&Piece>| CircuitElement {
             name: described.name.clone(),
+            of: piece.map_or(described.of, |piece| piece.of),
             what,
             cup: described.cup,
             zone: described.zone.clone(),
@@ -204,7 +205,7 @@ fn elements(built: &Built, solution: &Solution) -> Vec<CircuitElement> {
             method: piece.map(|piece| piece.method).filter(|method| !method.is_empty()),
             flow_nl_min: flow,
             loss_kpa,
-            regime: regime.word(),
+            regime,
         };
         let Some(pieces) = &described.pieces else {
             let what =
@@ -239,7 +240,8 @@ fn millimetres(value: Option<f64>) -> String {
 }
 
 fn hose_text(described: &Described) -> String {
-    let word = if described.coiled { "coiled hose" } else { "hose" };
+    let coiled = described.of == ElementOf::Hose { coiled: true };
+    let word = if coiled { "coiled hose" } else { "hose" };
     let length = described.cut_mm.unwrap_or(0.0).round();
     format!("{word} {} mm, {length} mm", millimetres(described.bore_mm))
 }

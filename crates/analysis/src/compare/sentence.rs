@@ -7,21 +7,23 @@ use super::{
 use crate::{Lost, words, words::Words};
 use document::Project;
 
+/// How much each holds and which is better; and why.
 pub(super) fn sentence(
     project: &Project,
     sides: &[Side],
     support: &Support,
     pair: Option<&LongPair>,
     words: &Words<'_>,
-) -> String {
+) -> (String, String) {
+    let only = |lead: &str| (lead.to_owned(), String::new());
     let [first, second, ..] = sides else {
         return match sides {
-            [] => "No layout to compare.".to_owned(),
-            _ => "Only one layout: there is nothing to compare it with.".to_owned(),
+            [] => only("No layout to compare."),
+            _ => only("Only one layout: there is nothing to compare it with."),
         };
     };
     if project.motions.is_empty() {
-        return "There are no motions yet: add one to see which layout carries more.".to_owned();
+        return only("There are no motions yet: add one to see which layout carries more.");
     }
     let holds: Vec<String> = sides.iter().map(|side| holding(side, words)).collect();
     let mut text = words::capital(&holds.join("; "));
@@ -35,15 +37,9 @@ pub(super) fn sentence(
         text = format!("{} {text}", over_parts(sides));
     }
     text.push('.');
-    if let Some(loss) = losses(sides) {
-        text.push(' ');
-        text.push_str(&loss);
-    }
-    if let Some(pair) = pair {
-        text.push(' ');
-        text.push_str(&notes::why(sides, pair, words));
-    }
-    text
+    let reasons: Vec<String> =
+        losses(sides).into_iter().chain(pair.map(|pair| notes::why(sides, pair, words))).collect();
+    (text, reasons.join(" "))
 }
 
 /// "The layouts are over different parts and are not ranked: Two round on Narrow rail, sealed; Two round, leaking on Narrow

@@ -83,6 +83,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
         let cups = assumed.cups.iter().filter(|_| some).map(|index| facts.cups[*index].id);
         out.push(
             Draft::new(INFO.id, severity, says)
+                .range(range)
                 .cups(cups)
                 .motion(motion.id)
                 .figure(friction, f64::NAN, Quantity::Ratio)

@@ -5,9 +5,10 @@
 //! fitting, larger bore, the coil cut.
 
 use super::{Draft, Facts, RuleInfo};
-use crate::report::{CircuitElement, CircuitReport, CircuitStatus, Severity};
-use document::CupId;
+use crate::report::{CircuitElement, CircuitReport, CircuitStatus, ElementOf, Severity};
+use document::{CupId, FittingKind};
 use units::Quantity;
+use vacuum::Regime;
 
 pub(super) const INFO: RuleInfo = RuleInfo {
     id: "circuit.loss",
@@ -53,7 +54,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
 fn kin(circuit: &CircuitReport, limit: f64) -> Vec<Vec<&CircuitElement>> {
     let mut groups: Vec<Vec<&CircuitElement>> = Vec::new();
     for element in
-        circuit.elements.iter().filter(|element| element.loss_kpa > limit && element.regime != "closed")
+        circuit.elements.iter().filter(|element| element.loss_kpa > limit && element.regime != Regime::Closed)
     {
         let alike = |other: &CircuitElement| {
             remedy(other) == remedy(element) && other.cup.is_some() == element.cup.is_some()
@@ -67,26 +68,23 @@ fn kin(circuit: &CircuitReport, limit: f64) -> Vec<Vec<&CircuitElement>> {
 }
 
 fn remedy(element: &CircuitElement) -> &'static str {
-    let what = element.what.as_str();
-    if what.contains("elbow") {
-        "A wide bend or a straight fitting in its place, or a larger bore."
-    } else if what.contains("tee at the port") {
-        "A larger bore of the hose at the port, or fewer cups on it."
-    } else if what.contains("tee") {
-        "A swept Y in place of the tee, or a larger bore."
-    } else if what.contains("cup bore") {
-        "A cup model with a larger bore."
-    } else if what.contains("coiled") {
-        "Cut the coil off, or take a larger bore."
-    } else if what.contains("hose") {
-        "The next larger bore, or a shorter hose."
-    } else if what.contains("channel") {
-        "A manifold of larger bore, or fed at both ends."
-    } else if what.contains("filter") {
-        "A larger filter; clean it."
-    } else if what.contains("check valve") || what.contains("valve") {
-        "A valve with a larger conductance."
-    } else {
-        "A larger conductance, as far as an open cup may then take the level of the others."
+    match element.of {
+        ElementOf::Fitting(FittingKind::Elbow90 | FittingKind::Elbow45) => {
+            "A wide bend or a straight fitting in its place, or a larger bore."
+        }
+        ElementOf::PortTee => "A larger bore of the hose at the port, or fewer cups on it.",
+        ElementOf::Fitting(FittingKind::TeeRun | FittingKind::TeeBranch) => {
+            "A swept Y in place of the tee, or a larger bore."
+        }
+        ElementOf::Fitting(_) | ElementOf::Entry => "A larger bore.",
+        ElementOf::CupBore => "A cup model with a larger bore.",
+        ElementOf::Hose { coiled: true } => "Cut the coil off, or take a larger bore.",
+        ElementOf::Hose { coiled: false } => "The next larger bore, or a shorter hose.",
+        ElementOf::Channel => "A manifold of larger bore, or fed at both ends.",
+        ElementOf::Filter => "A larger filter; clean it.",
+        ElementOf::CheckValve | ElementOf::Valve => "A valve with a larger conductance.",
+        ElementOf::Restrictor | ElementOf::Cells => {
+            "A larger conductance, as far as an open cup may then take the level of the others."
+        }
     }
 }

@@ -22,6 +22,7 @@ impl Draft {
             limit: None,
             quantity: Quantity::Ratio,
             says,
+            range: None,
             remedy: String::new(),
             accepted: None,
             fix: None,
@@ -45,6 +46,11 @@ impl Draft {
         self.finding.figure = figure.is_finite().then_some(figure);
         self.finding.limit = limit.is_finite().then_some(limit);
         self.finding.quantity = quantity;
+        self
+    }
+
+    pub(crate) fn range(mut self, range: String) -> Self {
+        self.finding.range = Some(range);
         self
     }
 

@@ -174,10 +174,25 @@ pub(crate) fn judge_levels(circuits: &mut [CircuitReport], findings: &[Finding])
     }
 }
 
+/// Whether findings of a rule can be taken on with a reason; what has no figure, or a wrong input, cannot.
+///
+/// ```
+/// assert!(analysis::can_be_accepted("seat.overhang") && !analysis::can_be_accepted("input.part"));
+/// ```
+#[must_use]
+pub fn can_be_accepted(rule: &str) -> bool {
+    rule != no_figure::INFO.id && !input::is(rule)
+}
+
+/// Whether a finding of a rule says nothing but that a factor falls short.
+pub(crate) fn of_factor(rule: &str) -> bool {
+    [factor_under_required::INFO.id, factor_friction_alone::INFO.id].contains(&rule)
+}
+
 /// The reason a finding was accepted with: same rule, cups, motion and layout. What has no figure cannot be taken on: nobody
 /// knows what it is.
 fn reason(finding: &Finding, accepted: &[Accepted], layout: LayoutId) -> Option<String> {
-    if finding.rule == no_figure::INFO.id || finding.rule.starts_with("input.") {
+    if !can_be_accepted(&finding.rule) {
         return None;
     }
     let same_cups = |other: &[document::CupId]| {

@@ -2,7 +2,7 @@
 
 use super::{ASSUMPTIONS, Asking};
 use crate::{
-    assumptions::{AssumedInput, Of, assumed_inputs},
+    assumptions::{AssumedField, AssumedInput, Of, assumed_inputs},
     upkeep::lip_changes,
 };
 use document::{CupId, Origin, Pin};
@@ -56,29 +56,32 @@ fn single(asking: &mut Asking<'_>, of: String, called: String, input: &AssumedIn
     asking.ask(ASSUMPTIONS, format!("assumed/{of}/{}", input.field), (Pin::Whole, called), says, why);
 }
 
-fn part_why(asking: &Asking<'_>, field: &str) -> String {
-    if !field.starts_with("friction") {
-        let why = match field {
-            "density" | "areal mass" => "Which material is it? Weigh a part and state its mass.",
-            "mass" => "Weigh a part.",
-            "permeance" => "Measure what leaks in at a known level with one cup on the real part.",
-            _ => "Take it from the drawing or balance a part.",
-        };
-        return why.to_owned();
-    }
+fn part_why(asking: &Asking<'_>, field: &AssumedField) -> String {
+    let why = match field {
+        AssumedField::Friction(_) => return friction_why(asking),
+        AssumedField::Density | AssumedField::ArealMass => {
+            "Which material is it? Weigh a part and state its mass."
+        }
+        AssumedField::Mass => "Weigh a part.",
+        AssumedField::Permeance => "Measure what leaks in at a known level with one cup on the real part.",
+        _ => "Take it from the drawing or balance a part.",
+    };
+    why.to_owned()
+}
+
+fn friction_why(asking: &Asking<'_>) -> String {
     // What the factor would be with it off by its spread.
-    let range = asking.report.findings.iter().find(|finding| finding.rule == "assumed.friction");
-    let range = range.and_then(|finding| Some(finding.says.split_once(" is assumed. ")?.1));
+    let range = asking.report.findings.iter().find_map(|finding| finding.range.as_deref());
     let measure = "Measure it by a slide test with this lip on the real part, as dirty as it comes.";
     range.map_or_else(|| measure.to_owned(), |range| format!("{range} {measure}"))
 }
 
-fn circuit_why(field: &str) -> &'static str {
+fn circuit_why(field: &AssumedField) -> &'static str {
     match field {
-        "level" => "Who said so, and is it what the source holds with the part on?",
-        "lip gap" => "Measure the level lost with the source stopped and the part on.",
-        "curve" => "Take the curve from the source\u{2019}s own data.",
-        "feed" => "Measure it at the source while it runs, not at the compressor.",
+        AssumedField::Level => "Who said so, and is it what the source holds with the part on?",
+        AssumedField::LipGap => "Measure the level lost with the source stopped and the part on.",
+        AssumedField::Curve => "Take the curve from the source\u{2019}s own data.",
+        AssumedField::Feed => "Measure it at the source while it runs, not at the compressor.",
         _ => "Measure it.",
     }
 }

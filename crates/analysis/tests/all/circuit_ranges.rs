@@ -97,7 +97,12 @@ fn a_feed_by_a_tenth_within_its_table_and_at_the_peak_inside() {
     let fed_with =
         |kpa: f64| with(&project, |p| edit_supply(p, |supply| supply.feed_kpa = Sourced::stated(kpa)));
     let found = range(&project).expect("a range");
-    assert_eq!(found.inputs, [format!("feed pressure of {}", project.circuits[0].name)]);
+    let what = format!("feed pressure of {}", project.circuits[0].name);
+    assert_eq!(found.inputs, [what.as_str()]);
+    // What a gauge on the air line shows, never a pressure above nothing.
+    let told = Analyst::new().check(&project, layout(&project));
+    let told = told.assumptions.iter().find(|assumed| assumed.what == what).expect("an assumed feed");
+    assert_eq!(told.quantity, units::Quantity::FeedPressure);
     // 528 kPa is beyond the table.
     is_between(&found, &fed_with(432.0), &fed_with(500.0));
     // An ejector whose level has a peak at 480 kPa and falls beyond: the peak itself is tried.

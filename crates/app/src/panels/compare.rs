@@ -33,7 +33,8 @@ pub fn compare_ui(ui: &mut Ui, view: &View, other: &CompareView, actions: &mut V
     });
     egui::ScrollArea::vertical().id_salt("comparison").auto_shrink([false, false]).show(ui, |ui| {
         ui.spacing_mut().item_spacing.y = 0.0;
-        let (verdict, reasons) = parted(&comparison.sentence);
+        let verdict = comparison.lead.as_str();
+        let reasons = comparison.sentence.strip_prefix(verdict).unwrap_or_default();
         let sentence = ui.add(egui::Label::new(RichText::new(verdict).font(Size::Body.strong())).wrap());
         ui.ctx().accesskit_node_builder(sentence.id, |node| node.set_label(comparison.sentence.clone()));
         ui.add_space(6.0);
@@ -51,12 +52,6 @@ pub fn compare_ui(ui: &mut Ui, view: &View, other: &CompareView, actions: &mut V
             ui.add(egui::Label::new(RichText::new(note).font(Size::Small.slanted()).color(t.second)).wrap());
         }
     });
-}
-
-/// The sentences that say how much each holds and which is better, and the rest of them.
-fn parted(sentence: &str) -> (&str, &str) {
-    let end = sentence.match_indices(". ").nth(1).map_or(sentence.len(), |(at, _)| at + 1);
-    sentence.split_at(end)
 }
 
 /// Left edges of the columns: name, then one figure each.

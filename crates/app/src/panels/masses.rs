@@ -49,20 +49,20 @@ pub(super) fn masses_ui(
             }
             type Slot = fn(&mut Attached) -> &mut f64;
             let place = format!("{}. All sizes 0 for a point", list.z);
-            let rows: [(&str, Quantity, &str, Slot); 7] = [
-                ("mass", Quantity::Mass, "", |m| &mut m.mass_kg),
-                ("X", Quantity::Length, &place, |m| &mut m.at.x),
-                ("Y", Quantity::Length, &place, |m| &mut m.at.y),
-                ("Z", Quantity::Length, &place, |m| &mut m.at.z),
-                ("size X", Quantity::Length, &place, |m| &mut m.size.x),
-                ("size Y", Quantity::Length, &place, |m| &mut m.size.y),
-                ("size Z", Quantity::Length, &place, |m| &mut m.size.z),
+            let rows: [(bool, &str, Quantity, &str, Slot); 7] = [
+                (false, "mass", Quantity::Mass, "", |m| &mut m.mass_kg),
+                (false, "X", Quantity::Length, &place, |m| &mut m.at.x),
+                (false, "Y", Quantity::Length, &place, |m| &mut m.at.y),
+                (false, "Z", Quantity::Length, &place, |m| &mut m.at.z),
+                (true, "size X", Quantity::Length, &place, |m| &mut m.size.x),
+                (true, "size Y", Quantity::Length, &place, |m| &mut m.size.y),
+                (true, "size Z", Quantity::Length, &place, |m| &mut m.size.z),
             ];
-            for (key, quantity, why, slot) in rows {
+            for (size, key, quantity, why, slot) in rows {
                 let value = *slot(&mut mass.clone());
                 let name = format!("{} {key}", mass.name);
                 let salt = ("mass", mass.id, key);
-                let entered = if key.starts_with("size") {
+                let entered = if size {
                     fields::within(ui, salt, &name, value, quantity, (0.0, 1e6), &view.units, why)
                 } else {
                     fields::quantity(ui, salt, &name, value, quantity, &view.units, why)

@@ -234,7 +234,7 @@ fn cup_row_ui(
                 e.what,
                 view.text(e.flow_nl_min, Quantity::Flow),
                 view.text(-e.loss_kpa, Quantity::VacuumLevel),
-                e.regime
+                e.regime.word()
             )
         })
         .collect();

@@ -69,7 +69,7 @@ fn what_is_invented_is_said_to_be_so_and_a_measured_curve_is_not() {
 fn losses_over_a_hundredth_are_listed_with_their_regime() {
     let mut report = Report::clone(&tray().reports[0]);
     let element = &mut report.circuits[0].elements[0];
-    (element.loss_kpa, element.regime) = (4.0, "choked");
+    (element.loss_kpa, element.regime) = (4.0, analysis::Regime::Choked);
     let name = element.name.clone();
     let says = words(&circuit_pages(&tray().project, &report, &SheetOptions::default()));
     assert!(says.contains("choked") && says.contains(&name) && !says.contains("None. The largest"));

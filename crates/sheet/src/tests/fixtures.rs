@@ -190,6 +190,7 @@ pub(crate) fn fixture(
 
 pub(crate) fn finding(severity: Severity, says: &str, remedy: &str, accepted: Option<&str>) -> Finding {
     Finding {
+        range: None,
         rule: "seat.overhang",
         severity,
         subject: vec![CupId(4)],

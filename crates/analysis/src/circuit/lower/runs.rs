@@ -3,6 +3,7 @@
 use super::{
     CircuitInput, CupInput, Described, Making, PlacedManifold, Switch, Turn, Way, operation, restriction,
 };
+use crate::report::ElementOf;
 use document::{Arrangement, Branch, Manifold, Run, ZoneValve};
 use glam::DVec3;
 use vacuum::{ElementKind, Hose, NodeId};
@@ -85,15 +86,15 @@ impl Making<'_> {
         let zone = &valve.zone;
         let through = restriction(valve.restriction);
         let at = self.input.supply.0.at;
-        let described = |name: String, what: String| Described {
+        let described = |of: ElementOf, name: String| Described {
             zone: Some(zone.clone()),
             path: vec![at],
-            ..Described::piece(name, what)
+            ..Described::piece(of, name.clone(), name)
         };
         let mut node = self.builder.node(&format!("behind the valve zone {zone}"));
         let name = format!("valve zone {zone}");
         let id = self.element(
-            described(name.clone(), name),
+            described(ElementOf::Valve, name),
             node,
             port,
             ElementKind::Valve { through, open: true },
@@ -107,7 +108,7 @@ impl Making<'_> {
                 opening_kpa: 0.0,
                 seep: operation::seep(&self.input.supply.0),
             };
-            self.element(described(name.clone(), name), next, node, kind);
+            self.element(described(ElementOf::CheckValve, name), next, node, kind);
             node = next;
         }
         node
@@ -136,7 +137,7 @@ impl Making<'_> {
             path,
             cut_mm: Some(length),
             bore_mm: Some(manifold.bore_mm),
-            ..Described::piece(title, String::new())
+            ..Described::piece(ElementOf::Channel, title, String::new())
         };
         let kind = |length: f64| ElementKind::Line(vacuum::Line::hose(Hose::new(length, manifold.bore_mm)));
         let fed_last_only = run.mains.iter().all(|main| main.at_last_port);

@@ -57,6 +57,6 @@ pub(super) fn element<'a>(element: &'a CircuitElement, tags: &Tags<'a>) -> Eleme
         method: element.method,
         flow_nl_min: known(element.flow_nl_min),
         loss_kpa: known(element.loss_kpa),
-        regime: element.regime,
+        regime: element.regime.word(),
     }
 }

@@ -164,7 +164,7 @@ pub(super) fn losses(context: &Context, circuit: &CircuitReport, width: f64, sty
             most.name,
             what(context, most),
             with_unit(context, most.loss_kpa, Quantity::VacuumLevel),
-            most.regime
+            most.regime.word()
         );
         let rows = vec![paragraph(&says, body(style), 0.0, width)];
         return Section { name: "losses", heading, head: Vec::new(), rows };
@@ -188,7 +188,7 @@ pub(super) fn losses(context: &Context, circuit: &CircuitReport, width: f64, sty
                 Cell::plain(least(context, of.flow_nl_min, Quantity::Flow)),
                 Cell::plain(context.number(of.loss_kpa, Quantity::VacuumLevel)),
                 Cell::plain(super::plain(context, of.loss_kpa / level * 100.0, 1, "")),
-                Cell::plain(of.regime),
+                Cell::plain(of.regime.word()),
             ]
         })
         .collect();
