@@ -3,6 +3,8 @@
 mod blocks;
 mod decode;
 mod layers;
+#[cfg(test)]
+mod recorded;
 mod records;
 mod scan;
 mod units;
