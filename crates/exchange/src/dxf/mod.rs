@@ -2,11 +2,18 @@
 
 mod blocks;
 mod decode;
+#[cfg(test)]
+mod differential;
+mod entities;
 mod layers;
+#[cfg(test)]
+#[allow(dead_code, unreachable_pub, unused)]
+mod old;
 #[cfg(test)]
 mod recorded;
 mod records;
 mod scan;
+mod shapes;
 mod units;
 
 pub(crate) use records::{Source, describe};

@@ -12,7 +12,7 @@ use crate::{ImportOptions, Sketch};
 use std::path::Path;
 
 #[path = "odd_records.rs"]
-mod odd_records;
+pub(super) mod odd_records;
 use odd_records::{Encoding, Records};
 
 const RECORDED: &str = include_str!("../../tests/drawings/recorded.txt");
@@ -70,9 +70,8 @@ fn same(a: &str, b: &str) -> bool {
 }
 
 fn expect_recorded(name: &str, found: &str) {
-    let (_, after) = RECORDED.split_once(&format!("# {name}\n")).expect("recorded");
-    let recorded = after.split("\n# ").next().unwrap_or_default().trim_end();
-    let (recorded, found) = (recorded.lines(), found.trim_end().lines());
+    let from = RECORDED.lines().skip_while(|l| *l != format!("# {name}")).skip(1);
+    let (recorded, found) = (from.take_while(|l| !l.starts_with("# ")), found.lines());
     assert_eq!(recorded.clone().count(), found.clone().count(), "{name}");
     for (recorded, found) in recorded.zip(found) {
         assert!(same(recorded, found), "{name}:\nrecorded {recorded}\nnow      {found}");
