@@ -1,14 +1,9 @@
-//! DXF files: scan, decode, resolve blocks.
+//! DXF files: scan, records, entities and the curves they draw, blocks.
 
 mod blocks;
 mod decode;
-#[cfg(test)]
-mod differential;
 mod entities;
 mod layers;
-#[cfg(test)]
-#[allow(dead_code, unreachable_pub, unused)]
-mod old;
 #[cfg(test)]
 mod recorded;
 mod records;

@@ -6,7 +6,7 @@ use std::fmt::Write;
 
 /// The three ways to write a pair of group code and value.
 #[derive(Clone, Copy, PartialEq)]
-pub(in crate::dxf) enum Encoding {
+pub(super) enum Encoding {
     Text,
     /// Binary up to release 12: group codes of one byte.
     Narrow,
@@ -20,7 +20,7 @@ enum Value {
 }
 
 /// Pairs of a whole drawing.
-pub(in crate::dxf) struct Records {
+pub(super) struct Records {
     pairs: Vec<(i32, Value)>,
     state: u64,
 }
@@ -33,7 +33,7 @@ const WHOLE: [i16; 16] = [0, 1, 1, 2, 3, 4, 5, 8, 9, 16, 17, 64, 128, -1, 300, i
 
 impl Records {
     /// A drawing of so many records.
-    pub(in crate::dxf) fn new(seed: u64, count: usize) -> Self {
+    pub(super) fn new(seed: u64, count: usize) -> Self {
         let mut records = Self { pairs: Vec::new(), state: seed };
         records.section("BLOCKS");
         records.word(0, "BLOCK");
@@ -241,7 +241,7 @@ impl Records {
     }
 
     /// The drawing as a file holds it.
-    pub(in crate::dxf) fn bytes(&self, encoding: Encoding) -> Vec<u8> {
+    pub(super) fn bytes(&self, encoding: Encoding) -> Vec<u8> {
         if encoding == Encoding::Text {
             let mut text = String::new();
             for (code, value) in &self.pairs {

@@ -1,8 +1,9 @@
 //! What drawings and odd records read as, against a recording made with another reader of entities.
 //!
 //! The recording (`tests/drawings/recorded.txt`) was written while entities were still decoded by the library dxf 0.6.2,
-//! which is not ours: it is an independent value for which group code goes where and what a missing one stands for. It is
-//! not written again; a drawing added later gets a test of its own.
+//! which is not ours: it is an independent value for which group code goes where and what a missing one stands for. One
+//! sentence in it is in words chosen since: that of figures before the first vertex. It is not written again; a drawing
+//! added later gets a test of its own.
 
 use super::read;
 use crate::curve::Curve;
@@ -12,7 +13,7 @@ use crate::{ImportOptions, Sketch};
 use std::path::Path;
 
 #[path = "odd_records.rs"]
-pub(super) mod odd_records;
+mod odd_records;
 use odd_records::{Encoding, Records};
 
 const RECORDED: &str = include_str!("../../tests/drawings/recorded.txt");
