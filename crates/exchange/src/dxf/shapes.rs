@@ -174,3 +174,73 @@ fn insert(insert: &InsertFigures, block: String, tilted: &mut bool) -> Result<In
         row: (step(DVec2::new(0.0, insert.spacing.y)), rows),
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn read(kind: &str, figures: &[(i32, f64)]) -> Result<Item, String> {
+        let (_, mut entity) = Entity::of_kind(kind).expect("a kind that draws");
+        figures.iter().for_each(|(code, value)| entity.set(*code, *value));
+        let mut tilted = false;
+        let item = item(entity, None, &mut tilted);
+        assert!(!tilted, "{kind}");
+        item
+    }
+
+    fn curve(kind: &str, figures: &[(i32, f64)]) -> Curve {
+        match read(kind, figures) {
+            Ok(Item::Curve(curve)) => curve,
+            other => panic!("{kind}: {other:?}"),
+        }
+    }
+
+    /// What stands for a missing group code, by hand.
+    #[test]
+    fn missing_group_codes_have_their_defaults() {
+        let whole = |u: f64, v: f64| EllipseArc {
+            centre: DVec2::ZERO,
+            u: DVec2::new(u, 0.0),
+            v: DVec2::new(0.0, v),
+            start: 0.0,
+            sweep: TAU,
+        };
+        let line = Curve::Single(Stretch::Piece(Piece::line(DVec2::ZERO, DVec2::ZERO)));
+        assert_eq!(curve("LINE", &[]), line);
+        assert_eq!(curve("ARC", &[(40, 3.0)]), Curve::Single(Stretch::Ellipse(whole(3.0, 3.0))));
+        assert_eq!(curve("CIRCLE", &[(40, 3.0)]), Curve::circle(DVec2::ZERO, 3.0));
+        assert_eq!(curve("ELLIPSE", &[]), Curve::Single(Stretch::Ellipse(whole(1.0, 1.0))));
+        assert_eq!(curve("ELLIPSE", &[(40, 0.5)]), Curve::Single(Stretch::Ellipse(whole(1.0, 0.5))));
+        let at = |x: f64, y: f64| Vertex { at: DVec2::new(x, y), bulge: 0.0 };
+        let open = Curve::Chain { vertices: vec![at(4.0, 0.0), at(5.0, 6.0)], closed: false };
+        assert_eq!(curve("LWPOLYLINE", &[(10, 4.0), (10, 5.0), (20, 6.0)]), open);
+        // A straight line from point to point is what degree 1 draws.
+        let knots = [0.0, 0.0, 1.0, 1.0].map(|knot| (40, knot));
+        let points = [(10, 0.0), (20, 0.0), (10, 8.0), (20, 2.0)];
+        let Curve::Single(Stretch::Spline(spline)) = curve("SPLINE", &[&knots[..], &points].concat()) else {
+            panic!("a spline")
+        };
+        assert_eq!((spline.degree, spline.at(0.25)), (1, DVec2::new(2.0, 0.5)));
+        let Ok(Item::Insert(insert)) = read("INSERT", &[]) else { panic!("an insert") };
+        assert_eq!(insert.map, DAffine2::IDENTITY);
+        assert_eq!((insert.column, insert.row), ((DVec2::ZERO, 1), (DVec2::ZERO, 1)));
+        for (kind, says) in
+            [("CIRCLE", "has radius 0"), ("ARC", "has radius 0"), ("POLYLINE", "has 0 vertices")]
+        {
+            assert_eq!(read(kind, &[]).expect_err(kind), says);
+        }
+        assert!(Entity::of_kind("POINT").is_none());
+    }
+
+    /// With its normal turned down, the plane of an entity is seen from behind: x mirrored, y as it is, and an arc
+    /// counter-clockwise there runs clockwise here.
+    #[test]
+    fn a_normal_that_points_down_mirrors() {
+        let down = (230, -1.0);
+        let arc = curve("ARC", &[(10, 2.0), (20, 7.0), (40, 5.0), (50, 0.0), (51, 90.0), down]);
+        let Curve::Single(Stretch::Piece(piece)) = arc else { panic!("{arc:?}") };
+        assert!(piece.from.distance(DVec2::new(-7.0, 7.0)) < 1e-12, "{piece:?}");
+        assert!(piece.to.distance(DVec2::new(-2.0, 12.0)) < 1e-12, "{piece:?}");
+        assert!((piece.bulge + (TAU / 16.0).tan()).abs() < 1e-12, "{piece:?}");
+    }
+}
