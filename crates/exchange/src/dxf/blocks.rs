@@ -1,8 +1,8 @@
 //! Puts blocks where they are inserted.
 
 use super::Trouble;
-use super::decode::{Insert, Item};
 use super::records::{Contents, Source};
+use super::shapes::{Insert, Item};
 use crate::curve::Curve;
 use crate::diagnostics::{DiagnosticSeverity, Notes};
 use crate::layer::{LayerInfo, LayerUse, Line};

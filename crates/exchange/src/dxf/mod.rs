@@ -1,10 +1,14 @@
-//! DXF files: scan, decode, resolve blocks.
+//! DXF files: scan, records, entities and the curves they draw, blocks.
 
 mod blocks;
 mod decode;
+mod entities;
 mod layers;
+#[cfg(test)]
+mod recorded;
 mod records;
 mod scan;
+mod shapes;
 mod units;
 
 pub(crate) use records::{Source, describe};

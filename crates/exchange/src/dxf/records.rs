@@ -1,8 +1,9 @@
 //! Sections and records of a DXF file: header, layers, blocks, entities.
 
 use super::Trouble;
-use super::decode::{Decoder, Item};
+use super::decode::Decoder;
 use super::scan::{Kind, Pair, Pairs, kind};
+use super::shapes::Item;
 use crate::diagnostics::{DiagnosticSeverity, Notes};
 use crate::layer::Line;
 use crate::watch::Stage;
@@ -101,10 +102,6 @@ pub(crate) fn describe(source: &Source, layer: &str, binary: bool) -> String {
     format!("{} on layer {layer}{handle}, {unit} {}", source.kind, source.place)
 }
 
-/// Kinds that draw an outline.
-const DRAWN: [&str; 9] =
-    ["LINE", "3DLINE", "ARC", "CIRCLE", "LWPOLYLINE", "POLYLINE", "ELLIPSE", "SPLINE", "INSERT"];
-
 /// More layers than this are made up, not drawn.
 const MOST_LAYERS: usize = 100_000;
 /// Blocks likewise.
@@ -127,7 +124,7 @@ pub(super) fn read(bytes: &[u8], notes: &mut Notes) -> Result<Contents, Trouble>
         text_frames: HashSet::new(),
         layer_index: HashMap::new(),
     };
-    let mut decoder = Decoder::new(pairs.is_binary(), pairs.is_wide());
+    let mut decoder = Decoder::default();
     notes.watch.enter(Stage::Entities)?;
     let (mut sections, mut ended) = (0, false);
     while let Some(pair) = pairs.next()? {
@@ -153,7 +150,6 @@ pub(super) fn read(bytes: &[u8], notes: &mut Notes) -> Result<Contents, Trouble>
             other => skip_section(&mut pairs, other)?,
         }
     }
-    decoder.flush(&mut contents, notes);
     if sections == 0 {
         return Err(Trouble::NotADrawing("it has group codes like a DXF file, but no section".to_owned()));
     }
@@ -279,7 +275,7 @@ fn entities(
         }
         let is_vertex = pair.is(0, "VERTEX");
         if is_vertex && open.as_ref().is_some_and(|o| o.kind == Some("POLYLINE")) {
-            decoder.nested("VERTEX");
+            decoder.vertex();
             continue;
         }
         if let Some((mut done, paper)) = block.take() {
@@ -332,10 +328,7 @@ fn block_pair(pair: &Pair<'_>, block: &mut Block, paper: &mut bool) {
 
 fn start(pair: &Pair<'_>, decoder: &mut Decoder) -> Open {
     let found = pair.text().trim().to_ascii_uppercase();
-    let kind = DRAWN.into_iter().find(|k| *k == found).map(|k| if k == "3DLINE" { "LINE" } else { k });
-    if let Some(kind) = kind {
-        decoder.begin(kind);
-    }
+    let kind = decoder.begin(&found);
     let source = Source {
         kind: kind.unwrap_or("entity"),
         layer: u32::MAX,
@@ -377,13 +370,12 @@ fn record_pair(pair: &Pair<'_>, open: &mut Open, contents: &mut Contents, decode
     if open.kind.is_none() || open.embedded || open.bad.is_some() || !decoder.wants(pair.code) {
         return;
     }
-    let fine = match kind(pair.code) {
-        Some(Kind::Number) => pair.number().is_some_and(|v| v.is_finite() && v.abs() < FURTHEST),
-        Some(Kind::Short) => pair.number().is_some_and(|v| v.abs() <= f64::from(i16::MAX)),
-        _ => pair.integer().is_some_and(|v| i32::try_from(v).is_ok()),
-    };
-    if fine {
-        decoder.pair(pair);
+    let figure = pair.number().filter(|v| match kind(pair.code) {
+        Some(Kind::Short) => v.abs() <= f64::from(i16::MAX),
+        _ => v.is_finite() && v.abs() < FURTHEST,
+    });
+    if let Some(figure) = figure {
+        decoder.pair(pair.code, figure);
     } else {
         let found: String = match contents.binary {
             false => {
@@ -437,7 +429,7 @@ fn close(
         decoder.drop_open();
         let what = format!("{} left out: {bad}, which is not a usable number", source.kind);
         notes.add(skipped, what, place);
-    } else if decoder.end(source, open.name, target) {
-        decoder.flush(contents, notes);
+    } else {
+        decoder.end(source, open.name, target, contents, notes);
     }
 }

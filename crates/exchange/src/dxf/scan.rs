@@ -1,7 +1,7 @@
 //! Cuts a DXF file, ASCII or binary, into its pairs of group code and value without copying.
 //!
-//! The `dxf` library keeps about 1.7 kB for every entity and gives up on a whole file for one bad number, so the file
-//! is cut here first: what is not needed never reaches it, and every figure that does has been looked at.
+//! Pairs are looked at one after the other as they stand: a long file takes little more room than its bytes and what it
+//! draws, and one bad figure spoils one entity, not the file.
 
 use super::Trouble;
 use encoding_rs::{Encoding, WINDOWS_1252};
@@ -27,8 +27,6 @@ pub(super) struct Pair<'a> {
     pub(super) code: i32,
     /// Text of the value (ASCII files, trimmed; texts of binary files) or its little-endian bytes.
     pub(super) value: &'a [u8],
-    /// Code and value as they stand in the file.
-    pub(super) raw: &'a [u8],
     /// Line of the group code, or offset in a binary file.
     pub(super) place: u64,
     binary: bool,
@@ -160,10 +158,6 @@ impl<'a> Pairs<'a> {
         self.binary
     }
 
-    pub(super) fn is_wide(&self) -> bool {
-        self.wide
-    }
-
     /// Bytes gone through, and of how many.
     pub(super) fn progress(&self) -> (usize, usize) {
         (self.at, self.bytes.len())
@@ -187,7 +181,6 @@ impl<'a> Pairs<'a> {
     }
 
     fn next_text(&mut self) -> Result<Option<Pair<'a>>, Trouble> {
-        let start = self.at;
         let Some(first) = self.line() else { return Ok(None) };
         let place = self.line;
         let first = first.trim_ascii();
@@ -210,8 +203,7 @@ impl<'a> Pairs<'a> {
             return Err(Trouble::Truncated(format!("after the group code on line {place}")));
         };
         let value = if kind(code) == Some(Kind::Text) && code != 0 { value } else { value.trim_ascii() };
-        let raw = &self.bytes[start..self.at.min(self.bytes.len())];
-        Ok(Some(Pair { code, value, raw, place, binary: false, encoding: self.encoding }))
+        Ok(Some(Pair { code, value, place, binary: false, encoding: self.encoding }))
     }
 
     fn take(&mut self, count: usize) -> Result<&'a [u8], Trouble> {
@@ -260,8 +252,7 @@ impl<'a> Pairs<'a> {
                 self.take(length)?
             }
         };
-        let (raw, place) = (&self.bytes[start..self.at], start as u64);
-        Ok(Some(Pair { code, value, raw, place, binary: true, encoding: self.encoding }))
+        Ok(Some(Pair { code, value, place: start as u64, binary: true, encoding: self.encoding }))
     }
 }
 
@@ -323,7 +314,7 @@ mod tests {
             code(&mut bytes, 10);
             bytes.extend(1.25f64.to_le_bytes());
             let mut pairs = Pairs::new(&bytes);
-            assert_eq!(pairs.is_wide(), wide);
+            assert_eq!(pairs.wide, wide);
             assert!(pairs.next().expect("good").expect("a pair").is(0, "LINE"));
             assert_eq!(pairs.next().expect("good").expect("a pair").number(), Some(1.25));
             assert!(pairs.next().expect("good").is_none());

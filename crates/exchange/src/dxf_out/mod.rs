@@ -1,8 +1,6 @@
 //! A layout as a DXF drawing that any drawing program opens.
 //!
-//! The `dxf` library reads well but what it writes does not open elsewhere without repair (its release 12 has a table
-//! entry without a name, its release 2000 a handle given twice), so the group codes are written here: one small writer
-//! for both releases, held to an independent reader's audit.
+//! The group codes are written here: one small writer for both releases, held to an independent reader's audit.
 
 mod content;
 mod dimensions;

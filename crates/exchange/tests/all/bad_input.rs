@@ -110,6 +110,18 @@ fn a_bad_figure_costs_its_entity_and_no_more() {
     note(&drawing, "1.#QNAN");
 }
 
+/// Which vertex a bulge belongs to cannot be told when none has begun: the polyline is left out, not guessed.
+#[test]
+fn a_bulge_before_the_first_vertex_costs_its_polyline() {
+    let polyline = "0\nLWPOLYLINE\n8\nCUT\n70\n1\n42\n0.5\n10\n20\n20\n20\n10\n40\n20\n20\n10\n40\n20\n40\n";
+    let drawing = read(&dxf(&(polyline.to_owned() + &square(100.0)))).expect("the square");
+    assert_eq!((drawing.parts.len(), drawing.parts[0].outline.holes.len()), (1, 0));
+    let d = note(&drawing, "LWPOLYLINE left out: it has figures of a vertex before its first vertex");
+    assert_eq!((d.severity, d.count), (DiagnosticSeverity::Skipped, 1));
+    let drawing = read(&dxf(&(polyline.replace("42\n0.5\n", "") + &square(100.0)))).expect("both");
+    assert_eq!(drawing.parts[0].outline.holes.len(), 1);
+}
+
 #[test]
 fn nothing_closed_names_the_open_ends() {
     let says =
