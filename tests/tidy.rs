@@ -56,6 +56,12 @@ fn figures_are_printed_by_one_function() {
 }
 
 #[test]
+fn what_is_meant_is_a_type_and_no_wording() {
+    let hits = sources().iter().flat_map(rules::words_read).collect::<Vec<_>>();
+    expect_none("logic reads a sentence, a label or a name", hits);
+}
+
+#[test]
 fn nothing_promises_safety_to_a_person() {
     let mut hits: Vec<Hit> = sources().iter().flat_map(rules::promises).collect();
     let data = ["assets", "demo-projects"].into_iter().flat_map(files_below);
@@ -132,6 +138,14 @@ mod rules_can_fail {
         let text = "fn f(x: f64) {\n    a!(\"{x} {x:?}: {}\", 1);\n    a!(\"{:.1} mm\");\n    a!(\"{x:+.n$e}\");\n}\n";
         assert_eq!(lines("crates/vacuum/src/a.rs", text, rules::own_figures), [3, 4]);
         assert_eq!(lines("crates/units/src/show.rs", text, rules::own_figures), [0; 0]);
+    }
+
+    #[test]
+    fn words_read() {
+        let text = "fn f(x: &str) -> bool {\n    x.contains(\"elbow\")\n        || x.contains('a') || x.starts_with(PREFIX)\n        \
+                    || x.starts_with( \"factor.\")\n}\n#[cfg(test)]\nmod tests { fn g() { a.contains(\"b\"); } }\n";
+        assert_eq!(lines("crates/analysis/src/verdict.rs", text, rules::words_read), [2, 4]);
+        assert_eq!(lines("crates/units/src/parse.rs", text, rules::words_read), [0; 0]);
     }
 
     fn lines(path: &str, text: &str, rule: impl Fn(&File) -> Vec<Hit>) -> Vec<usize> {

@@ -201,6 +201,32 @@ pub fn own_figures(file: &File) -> Vec<Hit> {
         .collect()
 }
 
+/// Where text from outside is read, and the one place that looks into a layout's name for how to call it.
+const READS_TEXT: [&str; 8] = [
+    "crates/exchange/src/",
+    "crates/units/src/",
+    "crates/document/src/file/",
+    "crates/document/src/journal",
+    "crates/app/src/cli/display.rs",
+    "crates/app/src/outputs/kind.rs",
+    "crates/sheet/src/context.rs",
+    "crates/analysis/src/difference/",
+];
+
+/// Decisions by what a sentence, a label or a name says: they end when somebody improves the wording.
+pub fn words_read(file: &File) -> Vec<Hit> {
+    if READS_TEXT.iter().any(|path| file.path.starts_with(path)) {
+        return Vec::new();
+    }
+    let code: Vec<_> = tokens(file).into_iter().filter(|t| !t.in_test).collect();
+    let asks =
+        |name: &str| matches!(name, "contains" | "starts_with" | "ends_with" | "split_once" | "rsplit_once");
+    code.windows(3)
+        .filter(|t| asks(&t[0].text) && t[1].text == "(" && t[2].kind == Kind::Text)
+        .map(|t| file.hit(t[0].line, "looks for words in a text; keep what is meant as a type"))
+        .collect()
+}
+
 /// Whether a text formats with a precision: `{:.1}`, `{x:+.3e}`, `{:.*}`.
 fn prints_a_number(text: &str) -> bool {
     text.split('{').skip(1).filter_map(|rest| rest.split_once('}')).any(|(inside, _)| {

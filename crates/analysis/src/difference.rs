@@ -46,6 +46,10 @@ pub struct ChangeLine {
     pub change: Change,
     /// "C4 moved 12.4 mm: from (120.0, 80.0) to (132.0, 83.0) mm", in the picked units.
     pub says: String,
+    /// What it is about: a cup by its tag, "C4", everything else with its kind, "Motion Level lift".
+    pub name: String,
+    /// What a field became, in words and the picked units.
+    pub became: String,
     /// The layout it is about.
     pub layout: Option<LayoutId>,
     /// The cups it is about.

@@ -5,6 +5,13 @@ use analysis::{MotionOutcome, MotionReport, Report, Severity};
 use document::{CupModel, Layout, Motion, MotionId, Part, Project, Tool};
 use units::{Quantity, UnitChoice, show, show_given};
 
+/// A layout by its name, with the word before it where the name does not say so itself: "Layout A", "layout Two round".
+pub(crate) fn layout_called(word: &str, name: &str) -> String {
+    let name = name.trim();
+    let says_so = name.to_lowercase().contains("layout");
+    if says_so { name.to_owned() } else { format!("{word} {name}") }
+}
+
 /// The project, the report that is printed, the units it is printed in, and which content it is.
 #[derive(Clone, Copy)]
 pub(crate) struct Context<'a> {

@@ -2,7 +2,7 @@
 
 use crate::Scale;
 use crate::block::{Setting, paragraph};
-use crate::context::Context;
+use crate::context::{Context, layout_called};
 use crate::dimensions::{Ordinate, Side, draw as draw_ordinates, pitch, reach};
 use crate::frame::Rect;
 use crate::page::{Item, Tone, Weight};
@@ -49,9 +49,7 @@ impl Look {
     }
     /// One of several plans on a page.
     pub fn of_layout(name: &str) -> Self {
-        let name = name.trim();
-        let named = name.to_lowercase().contains("layout");
-        let heading = if named { name.to_owned() } else { format!("Layout {name}") };
+        let heading = layout_called("Layout", name);
         Self { heading, mirrored: false, bar: false, scale: None, ghosts: Elsewhere::default() }
     }
     fn below(&self, style: &Style) -> f64 {

@@ -1,7 +1,7 @@
 //! The title block with the fields of ISO 7200 (from memory), the strip of later sheets, and the stamp.
 
 use crate::Scale;
-use crate::context::{Context, Outcome};
+use crate::context::{Context, Outcome, layout_called};
 use crate::frame::Rect;
 use crate::page::{Anchor, Contour, Item, Pen, Tone, Weight};
 use crate::style::{MEDIUM, Style, left, text};
@@ -199,9 +199,7 @@ fn title_cell(context: &Context, facts: &Facts, rect: Rect, style: &Style) -> Ve
 /// Layout, part, thickness, material and mass in one line.
 fn supplement(context: &Context) -> String {
     use units::Quantity::{Length, Mass};
-    let layout = context.report.layout_name.trim();
-    let named = layout.to_lowercase().contains("layout");
-    let mut words = vec![if named { layout.to_owned() } else { format!("layout {layout}") }];
+    let mut words = vec![layout_called("layout", &context.report.layout_name)];
     if let Some(part) = context.part() {
         words.push(format!("part {}", part.name.trim()));
         words.push(format!("{} thick", context.figure(part.thickness_mm, Length)));

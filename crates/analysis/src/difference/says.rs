@@ -17,7 +17,8 @@ pub(super) fn lines(old: &Project, new: &Project, changes: Vec<Change>, words: W
         .into_iter()
         .map(|change| {
             let (layout, cups, motion) = about(&change.thing);
-            ChangeLine { says: telling.says(&change), layout, cups, motion, change }
+            let (says, name) = (telling.says(&change), telling.named(&change));
+            ChangeLine { says, name, became: telling.to(&change, false), layout, cups, motion, change }
         })
         .collect()
 }
@@ -85,7 +86,7 @@ struct Telling<'a> {
 
 impl Telling<'_> {
     fn says(&self, change: &Change) -> String {
-        let name = named(change);
+        let name = self.named(change);
         match change.kind {
             ChangeKind::Added => format!("{name} added{}", self.more(change, change.to.as_ref(), &self.new)),
             ChangeKind::Removed => {
@@ -168,6 +169,15 @@ impl Telling<'_> {
         }
     }
 
+    /// A cup by its tag alone, everything else with its kind, as a sentence starts.
+    fn named(&self, change: &Change) -> String {
+        let Thing::Cup(layout, id) = change.thing else { return words::capital(&change.called) };
+        let held = [self.new.project, self.old.project].into_iter().find_map(|project| {
+            project.layout(layout)?.cups.iter().find(|cup| cup.id == id).map(|cup| cup.tag.clone())
+        });
+        held.unwrap_or_else(|| words::capital(&change.called))
+    }
+
     fn field(&self, change: &Change, name: &str) -> String {
         if let Some(list) = change.field.strip_suffix(".order") {
             return format!("{name}: the {} stand in another order", in_words_of_place(list));
@@ -193,13 +203,5 @@ impl Telling<'_> {
                 }
             }
         }
-    }
-}
-
-/// A cup by its tag alone, everything else with its kind, as a sentence starts.
-fn named(change: &Change) -> String {
-    match change.thing {
-        Thing::Cup(..) => change.called.strip_prefix("cup ").unwrap_or(&change.called).to_owned(),
-        _ => words::capital(&change.called),
     }
 }

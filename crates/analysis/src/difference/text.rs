@@ -125,9 +125,9 @@ fn in_short(lines: &[&ChangeLine], words: Words<'_>) -> Vec<String> {
 }
 
 fn together(group: &[&ChangeLine], words: Words<'_>) -> String {
-    let bare = |line: &&ChangeLine| {
-        let called = &line.change.called;
-        called.strip_prefix("cup ").unwrap_or(called).to_owned()
+    let bare = |line: &&ChangeLine| match line.change.thing {
+        Thing::Cup(..) => line.name.clone(),
+        _ => line.change.called.clone(),
     };
     let names = words::list(&group.iter().map(bare).collect::<Vec<_>>());
     let shifts: Option<Vec<_>> = group.iter().map(|line| shift(&line.change)).collect();
@@ -148,11 +148,10 @@ fn together(group: &[&ChangeLine], words: Words<'_>) -> String {
             let field = crate::fields::told(kind, &first.change.field).name;
             let all_to = group.iter().all(|line| line.change.to == first.change.to);
             let cups = matches!(first.change.thing, Thing::Cup(..));
-            match first.says.rsplit_once(" to ") {
-                Some((_, to)) if all_to && cups && first.change.field != "model" => {
-                    format!("{names}: {field} to {to}")
-                }
-                _ => format!("{names}: {field} changed"),
+            if all_to && cups && first.change.field != "model" && !first.became.is_empty() {
+                format!("{names}: {field} to {}", first.became)
+            } else {
+                format!("{names}: {field} changed")
             }
         }
     }

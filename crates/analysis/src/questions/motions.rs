@@ -12,10 +12,7 @@ pub(super) fn ask(asking: &mut Asking<'_>) {
     if motions.is_empty() {
         return;
     }
-    let stops = |motion: &Motion| {
-        motion.kind == MotionKind::EmergencyStop || motion.name.to_lowercase().contains("emergency")
-    };
-    if !motions.iter().any(|motion| stops(motion)) {
+    if !motions.iter().any(|motion| motion.kind == MotionKind::EmergencyStop) {
         let says = format!(
             "None of the motions is an emergency stop: {}.",
             words::list(&motions.iter().map(|motion| words::inside(&motion.name)).collect::<Vec<_>>())

@@ -6,7 +6,7 @@
 //!
 //! # Source
 //! Group codes, flags and defaults: DXF reference, ENTITIES section, the table of group codes of each entity (openly
-//! published; editions 2015 to 2024 looked up). Where it gives no default for a figure that must not be missing, nought
+//! published; editions 2015 to 2024 looked up, but for the angles of ARC, which are from memory). Where it gives no default for a figure that must not be missing, nought
 //! or what makes the entity whole is taken; each such choice is named below.
 
 use geometry::Vertex;
