@@ -4,6 +4,7 @@ mod circuit;
 mod depth;
 mod design;
 mod dust;
+mod element;
 mod help;
 mod network;
 
@@ -11,6 +12,7 @@ pub use circuit::*;
 pub use depth::*;
 pub use design::*;
 pub use dust::*;
+pub use element::*;
 pub use help::*;
 pub use network::*;
 
