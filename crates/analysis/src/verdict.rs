@@ -32,7 +32,7 @@ pub(crate) fn verdict(facts: &Facts<'_>, findings: &[Finding]) -> Verdict {
         findings.iter().filter(move |finding| finding.accepted.is_none() && finding.severity == severity)
     };
     let first_fail = open(Severity::Fail).next();
-    let first_broken = open(Severity::Fail).find(|finding| !of_factor(&finding.rule));
+    let first_broken = open(Severity::Fail).find(|finding| !of_factor(finding.rule));
     let governing = facts.governing();
     let motion = governing.map(|(motion, _)| motion.id);
     let cup = governing.and_then(|(_, case)| facts.cups.get(case.result.governing)).map(|cup| cup.id);
@@ -189,7 +189,7 @@ fn detail(facts: &Facts<'_>, findings: &[Finding], told: Option<&Finding>) -> St
     let next = findings.iter().find(|finding| {
         finding.accepted.is_none()
             && finding.severity >= Severity::Watch
-            && !of_factor(&finding.rule)
+            && !of_factor(finding.rule)
             && told.is_none_or(|told| !std::ptr::eq(told, *finding))
     });
     let lead = match (told, facts.governing()) {

@@ -192,7 +192,7 @@ pub(crate) fn of_factor(rule: &str) -> bool {
 /// The reason a finding was accepted with: same rule, cups, motion and layout. What has no figure cannot be taken on: nobody
 /// knows what it is.
 fn reason(finding: &Finding, accepted: &[Accepted], layout: LayoutId) -> Option<String> {
-    if !can_be_accepted(&finding.rule) {
+    if !can_be_accepted(finding.rule) {
         return None;
     }
     let same_cups = |other: &[document::CupId]| {

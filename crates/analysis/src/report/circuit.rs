@@ -1,5 +1,6 @@
 //! What is known about the vacuum circuits of a layout.
 
+use super::CircuitElement;
 use super::{DesignReport, DustReport, Severity};
 use document::{CircuitId, CupId, Thresholds};
 use glam::DVec3;

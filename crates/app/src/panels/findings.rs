@@ -144,7 +144,7 @@ fn finding_acts(ui: &mut Ui, view: &View, finding: &Finding, actions: &mut Vec<A
         return;
     }
     if matches!(finding.severity, Severity::Fail | Severity::Watch)
-        && analysis::can_be_accepted(&finding.rule)
+        && analysis::can_be_accepted(finding.rule)
         && ui
             .link("Accept…")
             .on_hover_text("Keep it as it is, with a reason that stays in the file")
