@@ -1,5 +1,6 @@
 //! The window driven by accessible names, without a display: the whole path of a user, and what must not get lost.
 
+mod absurd;
 mod beside;
 mod circuit;
 mod deeper;

@@ -253,7 +253,7 @@ pub fn overhang(
 ) {
     for piece in pieces {
         let points: Vec<Pos2> = piece.points.iter().map(|p| canvas.at(*p)).collect();
-        canvas.painter.extend(Shape::dashed_line(&points, Stroke::new(4.0, canvas.t.fail), 7.0, 3.0));
+        canvas.dashed(&points, Stroke::new(4.0, canvas.t.fail), 7.0, 3.0);
     }
     if clearance < 0.0 && radius > 6.0 && !pieces.is_empty() {
         let text = format!("{} over", view.text(-clearance, units::Quantity::Length));

@@ -15,7 +15,7 @@ pub fn frame(canvas: &Canvas<'_>, view: &View) {
         let fill = canvas.t.second.gamma_multiply(0.07);
         canvas.painter.add(Shape::convex_polygon(corners.clone(), fill, Stroke::NONE));
         let outline: Vec<Pos2> = corners.iter().chain(corners.first()).copied().collect();
-        canvas.painter.extend(Shape::dashed_line(&outline, Stroke::new(1.0, line), 9.0, 3.0));
+        canvas.dashed(&outline, Stroke::new(1.0, line), 9.0, 3.0);
         places(canvas, piece, line);
         if let Some(at) = corners.iter().min_by(|a, b| (a.x - a.y).total_cmp(&(b.x - b.y))) {
             let at = *at + Vec2::new(3.0, -2.0);

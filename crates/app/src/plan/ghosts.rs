@@ -56,7 +56,7 @@ fn dashed(canvas: &Canvas<'_>, boundary: &Loop, stroke: Stroke, dash: f32) {
     let mut points: Vec<Pos2> =
         boundary.flatten(0.3 / canvas.camera.scale).into_iter().map(|p| canvas.at(p)).collect();
     points.extend(points.first().copied());
-    canvas.painter.extend(Shape::dashed_line(&points, stroke, dash, dash - 1.0));
+    canvas.dashed(&points, stroke, dash, dash - 1.0);
 }
 
 /// The arrow of a move with its length; whether there was room for it.

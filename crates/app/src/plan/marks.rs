@@ -69,7 +69,7 @@ pub fn guides(canvas: &Canvas<'_>, guides: &[Guide]) {
         } else {
             [Pos2::new(canvas.rect.left(), at.y), Pos2::new(canvas.rect.right(), at.y)]
         };
-        canvas.painter.extend(Shape::dashed_line(&ends, stroke, 5.0, 4.0));
+        canvas.dashed(&ends, stroke, 5.0, 4.0);
         let name = match guide.of {
             SnapTo::Centre => "middle of the part",
             SnapTo::Gravity => "centre of gravity",

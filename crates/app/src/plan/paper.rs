@@ -76,6 +76,16 @@ impl Canvas<'_> {
         });
     }
 
+    /// A dashed line from point to point of the screen, as far as it is seen: a corner far away costs no dashes.
+    pub fn dashed(&self, points: &[Pos2], stroke: Stroke, dash: f32, gap: f32) {
+        let seen = self.painter.clip_rect().expand(2.0 * dash + stroke.width);
+        for pair in points.windows(2) {
+            if let Some(ends) = within(seen, pair[0], pair[1]) {
+                self.painter.extend(Shape::dashed_line(&ends, stroke, dash, gap));
+            }
+        }
+    }
+
     /// Filled triangles.
     pub fn fill(&self, triangles: &Triangles, colour: Color32) {
         let vertex = |p: &DVec2| Vertex { pos: self.at(*p), uv: egui::epaint::WHITE_UV, color: colour };
@@ -86,6 +96,39 @@ impl Canvas<'_> {
         };
         self.painter.add(mesh);
     }
+}
+
+/// The piece of a line that lies within a rectangle; `None` where none does, or an end is no place.
+///
+/// # Source
+/// Liang & Barsky, *A new concept and method for line clipping*, ACM Trans. Graphics 3(1), 1984 (from memory).
+fn within(seen: Rect, from: Pos2, to: Pos2) -> Option<[Pos2; 2]> {
+    // In double width: the difference of two large places is larger still.
+    let [x, y] = [f64::from(from.x), f64::from(from.y)];
+    let [dx, dy] = [f64::from(to.x) - x, f64::from(to.y) - y];
+    if ![x, y, dx, dy].iter().all(|v| v.is_finite()) {
+        return None;
+    }
+    let (mut enters, mut leaves) = (0.0_f64, 1.0_f64);
+    let sides = [
+        (-dx, x - f64::from(seen.left())),
+        (dx, f64::from(seen.right()) - x),
+        (-dy, y - f64::from(seen.top())),
+        (dy, f64::from(seen.bottom()) - y),
+    ];
+    for (out, room) in sides {
+        if out == 0.0 {
+            if room < 0.0 {
+                return None;
+            }
+        } else if out < 0.0 {
+            enters = enters.max(room / out);
+        } else {
+            leaves = leaves.min(room / out);
+        }
+    }
+    let at = |share: f64| Pos2::new((x + share * dx) as f32, (y + share * dy) as f32);
+    (enters < leaves).then(|| [at(enters), at(leaves)])
 }
 
 /// Grid lines at twice the pitch that things snap to, in the unit picked; every fifth a little stronger.
@@ -130,7 +173,7 @@ pub fn part(canvas: &Canvas<'_>, cache: &mut PaperCache, view: &View, landing: O
     for (area, keep) in cache.keep_outs.iter().zip(&view.part.keep_outs) {
         hatch(canvas, area);
         let outline: Vec<Pos2> = area.iter().chain(area.first()).map(|p| canvas.at(*p)).collect();
-        canvas.painter.extend(Shape::dashed_line(&outline, Stroke::new(1.2, t.second), 6.0, 3.0));
+        canvas.dashed(&outline, Stroke::new(1.2, t.second), 6.0, 3.0);
         if let Some(bounds) = keep.area.bounds() {
             let name =
                 if keep.name.is_empty() { "keep out".to_owned() } else { format!("{}, keep out", keep.name) };
@@ -182,4 +225,22 @@ fn hatch(canvas: &Canvas<'_>, area: &[DVec2]) {
 /// Triangles of a landing region, once per region.
 pub fn landing_triangles(region: &geometry::LandingRegion) -> Vec<Triangles> {
     region.polygons.iter().map(|p: &FlatPolygon| geometry::triangulate_flat(p)).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn of_a_line_only_what_is_seen_is_dashed() {
+        let seen = Rect::from_min_max(Pos2::ZERO, Pos2::new(100.0, 50.0));
+        let cut = |x: [f32; 2], y: [f32; 2]| within(seen, Pos2::from(x), Pos2::from(y));
+        assert_eq!(cut([10.0, 10.0], [90.0, 40.0]), Some([Pos2::new(10.0, 10.0), Pos2::new(90.0, 40.0)]));
+        assert_eq!(cut([-50.0, 25.0], [150.0, 25.0]), Some([Pos2::new(0.0, 25.0), Pos2::new(100.0, 25.0)]));
+        assert_eq!(cut([-50.0, 60.0], [150.0, 60.0]), None);
+        assert_eq!(cut([10.0, 10.0], [f32::INFINITY, 10.0]), None);
+        assert_eq!(cut([10.0, f32::NAN], [20.0, 10.0]), None);
+        let [from, to] = cut([50.0, 25.0], [50.0, 1e38]).unwrap();
+        assert_eq!((from, to), (Pos2::new(50.0, 25.0), Pos2::new(50.0, 50.0)));
+    }
 }
