@@ -173,7 +173,7 @@ fn how_a_circuit_is_run_is_typed_and_tells() {
     type_into(&mut window, "Bore, exhaust hose, mm", "4");
     let findings = window.state().report().findings.clone();
     let choked = findings.iter().find(|finding| finding.rule == "circuit.exhaust").expect("a finding");
-    assert!(choked.says.contains("does not get out"), "{}", choked.says);
+    assert!(choked.says.contains("does not get out behind"), "{}", choked.says);
     assert_eq!((exhaust.length_mm, exhaust.bore_mm, exhaust.level_loss_per_kpa.value), (2500.0, 9.0, 0.005));
 }
 

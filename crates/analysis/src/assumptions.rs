@@ -60,6 +60,12 @@ impl std::fmt::Display for AssumedField {
     }
 }
 
+impl From<String> for AssumedField {
+    fn from(name: String) -> Self {
+        Self::Named(name)
+    }
+}
+
 impl From<&str> for AssumedField {
     fn from(name: &str) -> Self {
         Self::Named(name.to_owned())
@@ -110,7 +116,7 @@ pub(crate) fn assumed_inputs(project: &Project, layout: &Layout, part: Option<&P
                 let field = format!("centre of gravity {axis}");
                 add(
                     of(),
-                    field.as_str().into(),
+                    field.into(),
                     format!("centre of gravity of {name}, {axis}"),
                     &value,
                     Quantity::Length,
@@ -146,20 +152,14 @@ pub(crate) fn assumed_inputs(project: &Project, layout: &Layout, part: Option<&P
             let lost = [("flow", &exhaust.flow_loss_per_kpa), ("level", &exhaust.level_loss_per_kpa)];
             for (field, value) in lost {
                 let what = format!("{field} lost to back-pressure on {name}, for each kPa");
-                add(
-                    of(),
-                    format!("{field} lost to back-pressure").as_str().into(),
-                    what,
-                    value,
-                    Quantity::Share,
-                );
+                add(of(), format!("{field} lost to back-pressure").into(), what, value, Quantity::Share);
             }
         }
         for (field, what, bore_mm) in fitting_bores(supply) {
             let bore = Sourced::assumed(bore_mm);
             add(
                 of(),
-                field.as_str().into(),
+                field.into(),
                 format!("bore of the fittings in {what} of {name}"),
                 &bore,
                 Quantity::Length,

@@ -48,7 +48,7 @@ pub struct ChangeLine {
     pub says: String,
     /// What it is about: a cup by its tag, "C4", everything else with its kind, "Motion Level lift".
     pub name: String,
-    /// What a field became, in words and the picked units.
+    /// What a field became, in words and the picked units; empty for what is new or gone.
     pub became: String,
     /// The layout it is about.
     pub layout: Option<LayoutId>,

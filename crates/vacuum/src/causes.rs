@@ -62,7 +62,8 @@ const MOST_REFINED: usize = 8;
 /// feed, a part more porous, each with the size that fits best, best first.
 ///
 /// The network is the circuit as it was when it was well: [`as_of_baseline`] brings it near a baseline, and
-/// [`Measured::against`] takes what it is still off out of the figures. A source whose air can come back while it stands still ([`Source::way_back`](crate::Source::way_back))
+/// [`Measured::against`] takes what it is still off out of the figures. A source whose air can come back while it stands still
+/// ([`Source::way_back`](crate::Source::way_back))
 /// counts in a leak-down. The faults that explain most have their size refined, the rest is told as tried in a few steps.
 /// Two faults at once are not tried: mend the first of the list and measure again. Levels at several cups tell more than
 /// one, since they show where the leak is.
@@ -122,7 +123,7 @@ pub fn rank_causes(network: &Network, measured: &Measured) -> Vec<Cause> {
 /// well; as it is where nothing was, or nothing at its cups leaks.
 ///
 /// Lips and parts are what is known least of a circuit on the day it is taken into service, and what a later fault does depends
-/// on how much flows beside it: a clogged filter costs twice the level where twice the air goes through it.
+/// on how much flows beside it: a clogged filter costs more level the more air goes through it.
 #[must_use]
 pub fn as_of_baseline(network: &Network, baseline: &Measured) -> Network {
     let well = solve(network, None).state;

@@ -7,7 +7,7 @@ use super::{
     lower::Built,
     opens::Opens,
     operation,
-    release::{blown, released},
+    release::{LetGo, blown, released},
     told,
 };
 use crate::{
@@ -96,9 +96,10 @@ impl Work<'_> {
         let hold_s = way_back.as_ref().and_then(hold).map(|(time, _)| time);
         let controls = required.and_then(|share| self.controls(share, times.as_ref(), hold_with_check_s));
         let blown = blown(input, self.built, self.solution);
-        let release_s = way_back
+        let let_go = way_back
             .as_ref()
-            .and_then(|network| released((input, self.built), (network, self.solution), None));
+            .map_or(LetGo::Unknown, |network| released((input, self.built), (network, self.solution), None));
+        let release_s = let_go.seconds();
         let cost = cost::of(self.circuit, self.built, (controls.as_ref(), blown));
         if stop().is_some() {
             return None;
@@ -109,6 +110,7 @@ impl Work<'_> {
             open_until,
             evacuation: times.map(|times| self.curves(&times)).unwrap_or_default(),
             release_s,
+            still_held: let_go == LetGo::Not,
             release_blow_off_s: blown.map(|blown| blown.release_s),
             blow_off_nl_per_pick: blown.map(|blown| blown.air_nl),
             pick_s: cost

@@ -209,23 +209,6 @@ impl Described {
     }
 }
 
-/// What sits in the way of a cup, in a word.
-const fn at_cup(of: ElementOf) -> &'static str {
-    match of {
-        ElementOf::Cells => "cells",
-        ElementOf::CupBore => "cup bore",
-        ElementOf::Filter => "cup filter",
-        ElementOf::Restrictor => "restrictor",
-        ElementOf::CheckValve => "check valve",
-        ElementOf::Valve => "valve",
-        ElementOf::Hose { .. } => "hose",
-        ElementOf::Channel => "channel",
-        ElementOf::Fitting(_) => "fitting",
-        ElementOf::PortTee => "tee at the port",
-        ElementOf::Entry => "entry",
-    }
-}
-
 /// So many alike side by side.
 fn times(mut one: Restriction, count: f64) -> Restriction {
     one.conductance_dm3_s_bar *= count;
@@ -321,27 +304,43 @@ impl Making<'_> {
             lowered =
                 lowered.with_leak(Leak::LipGap { length_mm: cup.lip_mm, gap_mm, lip_width_mm: cup.bears_mm });
         }
-        let mut in_the_way: Vec<(ElementOf, ElementKind, Option<f64>)> = Vec::new();
+        let mut in_the_way: Vec<(ElementOf, &str, ElementKind, Option<f64>)> = Vec::new();
         if let Some(cells) = supply.area_gripper {
             let (open, all) = cup.cells(supply).unwrap_or_default();
             // With no cell on the part one stands for the level that it would have there.
             let covered = f64::from((all - open).max(1));
             lowered.bore_mm = cells.bore_mm * covered.sqrt();
             let through = times(restriction(cells.restrictor), covered);
-            in_the_way.push((ElementOf::Cells, ElementKind::Restrictor(through), Some(cells.bore_mm)));
+            in_the_way.push((
+                ElementOf::Cells,
+                "cells",
+                ElementKind::Restrictor(through),
+                Some(cells.bore_mm),
+            ));
         }
         let bore = Restriction::orifice(cup.bore_mm, vacuum::DEFAULT_DISCHARGE);
-        in_the_way.push((ElementOf::CupBore, ElementKind::Restrictor(bore), Some(cup.bore_mm)));
+        in_the_way.push((ElementOf::CupBore, "cup bore", ElementKind::Restrictor(bore), Some(cup.bore_mm)));
         if let Some(filter) = supply.filter_at_cup {
-            in_the_way.push((ElementOf::Filter, ElementKind::Filter(restriction(filter)), None));
+            in_the_way.push((
+                ElementOf::Filter,
+                "cup filter",
+                ElementKind::Filter(restriction(filter)),
+                None,
+            ));
         }
         if let Some(through) = supply.restrictor {
-            in_the_way.push((ElementOf::Restrictor, ElementKind::Restrictor(restriction(through)), None));
+            in_the_way.push((
+                ElementOf::Restrictor,
+                "restrictor",
+                ElementKind::Restrictor(restriction(through)),
+                None,
+            ));
         }
         if supply.check_valve_at_cup {
             let through = Restriction::orifice(supply.branch.bore_mm, CHECK_DISCHARGE);
             in_the_way.push((
                 ElementOf::CheckValve,
+                "check valve",
                 ElementKind::CheckValve {
                     through,
                     opening_kpa: CHECK_OPENING_KPA,
@@ -354,8 +353,7 @@ impl Making<'_> {
         let own = self.builder.cup_node(id);
         let mut node = own;
         let mut open_cells = None;
-        for (of, kind, bore_mm) in in_the_way {
-            let word = at_cup(of);
+        for (of, word, kind, bore_mm) in in_the_way {
             let next = self.builder.node(&format!("behind the {word} of {}", cup.tag));
             let described =
                 Described::part(of, format!("{word} {}", cup.tag), self.described(word, &kind), cup);

@@ -2,7 +2,7 @@
 
 use super::{input::CircuitInput, lower::Built, operation};
 use units::{AbsolutePressure, VacuumLevel};
-use vacuum::{Leak, Network, Release, Solution};
+use vacuum::{Leak, Network, Release, Solution, TransientStatus};
 
 /// How long a release is followed, s.
 const RELEASE_S: f64 = 60.0;
@@ -19,27 +19,55 @@ pub(super) struct Blown {
     pub air_nl: f64,
 }
 
-/// From the signal until every cup has let go, s: air comes in through the zones' valves, which open to the outside, and back
-/// through the source; or it is blown in. `None` where that takes longer than it is followed.
+/// What came of a release.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) enum LetGo {
+    /// Every cup has let go after this, s.
+    After(f64),
+    /// Followed to its end, some cup still holds.
+    Not,
+    /// It could not be followed.
+    Unknown,
+}
+
+impl LetGo {
+    /// s, where it lets go.
+    pub(super) const fn seconds(self) -> Option<f64> {
+        match self {
+            Self::After(seconds) => Some(seconds),
+            Self::Not | Self::Unknown => None,
+        }
+    }
+}
+
+/// What comes of it from the signal on: air comes in through the zones' valves, which open to the outside, and back
+/// through the source; or it is blown in.
 pub(super) fn released(
     (input, built): (&CircuitInput, &Built),
     (network, solution): (&Network, &Solution),
     blow: Option<Leak>,
-) -> Option<f64> {
-    flowing(built, (network, solution), blow).map(|time| operation::valve_s(input) + time)
+) -> LetGo {
+    match flowing(built, (network, solution), blow) {
+        LetGo::After(time) => LetGo::After(operation::valve_s(input) + time),
+        other => other,
+    }
 }
 
 /// Time to let go once air flows.
-fn flowing(built: &Built, (network, solution): (&Network, &Solution), blow: Option<Leak>) -> Option<f64> {
+fn flowing(built: &Built, (network, solution): (&Network, &Solution), blow: Option<Leak>) -> LetGo {
     let inlets = built.releases.iter();
     let inlets = inlets.filter_map(|(node, valve)| Some((*node, blow.or(valve.map(Leak::Vent))?)));
     let levels = solution.cups.iter().filter_map(|cup| cup.level);
     let deepest = levels.map(|level| level.kpa()).fold(0.0, f64::max);
     let gone = VacuumLevel::from_kpa(GONE * deepest);
     let how = Release { inlets: inlets.collect(), gone, until_s: RELEASE_S };
-    let times = vacuum::release(network, &solution.state, &how).ok()?.times_s;
-    let all: Option<Vec<f64>> = times.into_iter().collect();
-    all.and_then(|all| all.into_iter().reduce(f64::max))
+    let Ok(release) = vacuum::release(network, &solution.state, &how) else { return LetGo::Unknown };
+    let all: Option<Vec<f64>> = release.times_s.into_iter().collect();
+    match all.and_then(|all| all.into_iter().reduce(f64::max)) {
+        Some(last) => LetGo::After(last),
+        None if release.course.status == TransientStatus::Complete => LetGo::Not,
+        None => LetGo::Unknown,
+    }
 }
 
 /// The part blown off by every valve of the circuit; `None` without such a valve, or where it does not get to the cups.
@@ -47,7 +75,7 @@ fn flowing(built: &Built, (network, solution): (&Network, &Solution), blow: Opti
 /// The valve is choked for most of the time, so that it uses the same air all along.
 pub(super) fn blown(input: &CircuitInput, built: &Built, solution: &Solution) -> Option<Blown> {
     let (through, gauge_kpa) = operation::blow_off(input)?;
-    let time = flowing(built, (&built.network, solution), operation::blowing(input))?;
+    let time = flowing(built, (&built.network, solution), operation::blowing(input)).seconds()?;
     let feed = AbsolutePressure::from_kpa(gauge_kpa + input.air.ambient.kpa());
     let flow = through.flow(feed, AbsolutePressure::from_kpa(0.0), &input.air).nl_min;
     let valve_s = operation::valve_s(input);

@@ -18,7 +18,11 @@ pub(super) fn lines(old: &Project, new: &Project, changes: Vec<Change>, words: W
         .map(|change| {
             let (layout, cups, motion) = about(&change.thing);
             let (says, name) = (telling.says(&change), telling.named(&change));
-            ChangeLine { says, name, became: telling.to(&change, false), layout, cups, motion, change }
+            let became = match change.kind {
+                ChangeKind::Changed => telling.to(&change, false),
+                ChangeKind::Added | ChangeKind::Removed => String::new(),
+            };
+            ChangeLine { says, name, became, layout, cups, motion, change }
         })
         .collect()
 }

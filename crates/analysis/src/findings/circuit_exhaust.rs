@@ -2,7 +2,7 @@
 //!
 //! Why: an ejector must get rid of the air it is fed with besides the air it draws; a long hose or a small silencer holds that up.
 //! Limits: watched when a tenth of the deepest level or of the free flow is lost (common practice, no source); fails when nothing
-//! is left. Remedy: wider, shorter, a larger silencer.
+//! is left of either. Remedy: wider, shorter, a larger silencer.
 
 use super::{Draft, Facts, RuleInfo};
 use crate::report::{CircuitStatus, Severity};
@@ -16,7 +16,7 @@ pub(super) const INFO: RuleInfo = RuleInfo {
     title: "Exhaust holds the ejector up",
     explains: "An ejector blows out the air that it is fed with and the air that it draws. What a hose or a silencer holds that \
                up is lost in level and flow.",
-    fail: "no level is left",
+    fail: "nothing of level or flow is left",
     watch: "a tenth of the deepest level or of the free flow is lost",
     remedy: "a wider or shorter hose, a larger silencer",
 };
@@ -24,37 +24,52 @@ pub(super) const INFO: RuleInfo = RuleInfo {
 pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
     for circuit in facts.circuits.iter().filter(|circuit| circuit.status == CircuitStatus::Solved) {
         // All ejectors of a circuit have the same behind them.
-        let worst = circuit.sources.iter().filter_map(|source| Some((source, source.exhaust?)));
-        let Some((source, takes)) = worst.min_by(|a, b| a.1.level_left.total_cmp(&b.1.level_left)) else {
+        let Some((source, takes)) = circuit.sources.iter().find_map(|source| Some((source, source.exhaust?)))
+        else {
             continue;
         };
-        if takes.level_left >= LEFT && takes.flow_left >= LEFT {
+        let left = takes.level_left.min(takes.flow_left);
+        if left >= LEFT {
             continue;
         }
-        let behind = facts.words.figure(takes.back_pressure_kpa, Quantity::FeedPressure);
+        let held = facts.project.circuit(circuit.id).and_then(|circuit| circuit.supply.as_deref());
+        let stated = held.and_then(|supply| supply.operation.exhaust.as_ref());
+        let behind = match stated {
+            Some(exhaust) if exhaust.length_mm > 0.0 && exhaust.silencer.is_some() => "hose and silencer",
+            Some(exhaust) if exhaust.silencer.is_some() => "the silencer",
+            _ => "the hose",
+        };
+        let stands = facts.words.figure(takes.back_pressure_kpa, Quantity::FeedPressure);
         let lost = |left: f64| facts.words.figure(1.0 - left, Quantity::Share);
+        let name = &source.name;
         let (severity, says) = if takes.all {
             let says = format!(
-                "The air that {} is fed with does not get out: {behind} would stand behind it, and no level is left.",
-                source.name,
+                "The air does not get out behind {name}: {behind} would need {stands} above the atmosphere, which leaves nothing of \
+                 its {}.",
+                if takes.level_left <= takes.flow_left { "level" } else { "flow" },
             );
             (Severity::Fail, says)
         } else {
             let says = format!(
-                "Hose and silencer behind {} hold its air up: {behind} stands behind it while it draws freely, which takes {} of \
-                 its flow and {} of its deepest level.",
-                source.name,
+                "{} behind {name} would need {stands} above the atmosphere to let its air out while it draws freely; that takes {} \
+                 of its free flow and {} of its deepest level.",
+                crate::words::capital(behind),
                 lost(takes.flow_left),
                 lost(takes.level_left),
             );
             (Severity::Watch, says)
         };
+        let remedy = match stated {
+            Some(exhaust) if exhaust.silencer.is_none() => "Take a wider or shorter exhaust hose.",
+            Some(exhaust) if exhaust.length_mm <= 0.0 => "Take a larger silencer.",
+            _ => "Take a wider or shorter exhaust hose, or a larger silencer.",
+        };
         out.push(
             Draft::new(INFO.id, severity, says)
                 .cups(facts.on_circuit(circuit.id))
-                .figure(takes.level_left.min(takes.flow_left), LEFT, Quantity::Ratio)
-                .remedy("Take a wider or shorter exhaust hose, or a larger silencer.".to_owned())
-                .off(1.0 - takes.level_left.min(takes.flow_left) / LEFT),
+                .figure(left, LEFT, Quantity::Ratio)
+                .remedy(remedy.to_owned())
+                .off(1.0 - left / LEFT),
         );
     }
 }

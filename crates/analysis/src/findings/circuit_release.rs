@@ -24,7 +24,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
     }
     for circuit in facts.circuits.iter().filter(|circuit| circuit.status == CircuitStatus::Solved) {
         let Some(depth) = circuit.depth.as_ref() else { continue };
-        if depth.release_s.is_some() || depth.release_blow_off_s.is_some() {
+        if !depth.still_held || depth.release_blow_off_s.is_some() {
             continue;
         }
         let held = facts.project.circuit(circuit.id).and_then(|held| held.supply.as_deref());

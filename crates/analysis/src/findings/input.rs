@@ -17,23 +17,6 @@ pub(super) const INFO: RuleInfo = RuleInfo {
     remedy: "what to enter",
 };
 
-/// Every id that the rule gives its findings, by what is wrong.
-const IDS: [&str; 8] = [
-    "input.project",
-    "input.part",
-    "input.layout",
-    "input.cup",
-    "input.motion",
-    "input.circuit",
-    "input.model",
-    "input.source",
-];
-
-/// Whether a finding is of this rule.
-pub(super) fn is(rule: &str) -> bool {
-    IDS.contains(&rule)
-}
-
 pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
     for problem in facts.problems {
         let draft = Draft::new(rule(&problem.subject), Severity::Fail, words::sentence(&problem.says))

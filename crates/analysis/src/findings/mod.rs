@@ -177,11 +177,12 @@ pub(crate) fn judge_levels(circuits: &mut [CircuitReport], findings: &[Finding])
 /// Whether findings of a rule can be taken on with a reason; what has no figure, or a wrong input, cannot.
 ///
 /// ```
-/// assert!(analysis::can_be_accepted("seat.overhang") && !analysis::can_be_accepted("input.part"));
+/// assert!(analysis::can_be_accepted("seat.overhang"));
+/// assert!(!analysis::can_be_accepted("input.part") && !analysis::can_be_accepted("input.site"));
 /// ```
 #[must_use]
-pub fn can_be_accepted(rule: &str) -> bool {
-    rule != no_figure::INFO.id && !input::is(rule)
+pub fn can_be_accepted(id: &str) -> bool {
+    rule(id).is_none_or(|info| ![no_figure::INFO.id, input::INFO.id].contains(&info.id))
 }
 
 /// Whether a finding of a rule says nothing but that a factor falls short.

@@ -163,12 +163,15 @@ pub struct CircuitDepth {
     /// Level at each cup from the signal to start, the valve's response included, in the order of the cups.
     pub evacuation: Vec<EvacuationCurve>,
     /// From the signal to stop the source until the level at every cup is below a twentieth of what it was, s: air comes in through the
-    /// zones' valves, and back through the source; `None` where it takes longer than a minute, as behind check valves.
+    /// zones' valves, and back through the source; `None` where it takes longer than a minute, as behind check valves, or could not be
+    /// followed.
     pub release_s: Option<f64>,
+    /// Followed for a minute without air blown in, some cup still holds.
+    pub still_held: bool,
     /// With compressed air blown in at the valves or the source, through the blow-off valve; `None` without one, and where check
     /// valves keep its air from the cups.
     pub release_blow_off_s: Option<f64>,
-    /// Compressed air that one blow-off takes, normal L.
+    /// Compressed air that one blow-off takes, litres ANR.
     pub blow_off_nl_per_pick: Option<f64>,
     /// One pick from switching on until the part is let go, by blow-off where there is one, s.
     pub pick_s: Option<f64>,
@@ -186,7 +189,7 @@ pub struct CircuitDepth {
     pub hold_level_share: Option<f64>,
     /// Level at the worst cup after the feed fails, s and kPa, with a check valve at the source.
     pub leak_down: Vec<(f64, f64)>,
-    /// Compressed air of one pick, normal L.
+    /// Compressed air of one pick, litres ANR.
     pub air_nl_per_pick: Option<f64>,
     /// Energy of one pick, at the compressor or the motor, Wh.
     pub energy_wh_per_pick: Option<f64>,
@@ -327,7 +330,7 @@ pub struct ArrangementFigures {
     pub worst_level_kpa: f64,
     /// Time until 90 % of the working level at the slowest cup, s.
     pub to_90_s: Option<f64>,
-    /// Compressed air of a pick with the source on all the time, normal L.
+    /// Compressed air of a pick with the source on all the time, litres ANR.
     pub air_nl_per_pick: f64,
     /// With the air stopped while the level is there.
     pub air_nl_per_pick_saving: f64,

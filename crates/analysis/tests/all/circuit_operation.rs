@@ -174,11 +174,16 @@ fn an_exhaust_hose_takes_flow_and_level() {
     let (severity, says) = found(Some(thin.clone())).expect("a finding");
     let took = |(now, free): (f64, f64)| format!("{:.1} %", 100.0 * (1.0 - now / free));
     assert_eq!(severity, Severity::Watch);
-    assert!(says.contains(&format!("{} of its flow", took((hose.2, free.2)))), "{says}");
+    assert!(says.contains(&format!("{} of its free flow", took((hose.2, free.2)))), "{says}");
     assert!(says.contains(&format!("{} of its deepest", took((hose.0, free.0)))), "{says}");
     let (severity, says) =
         found(Some(Exhaust { length_mm: 9000.0, ..Exhaust::preset(4.0) })).expect("a finding");
-    assert!(severity == Severity::Fail && says.contains("no level is left"), "{says}");
+    assert!(severity == Severity::Fail && says.contains("nothing of its"), "{says}");
+    // Only what is there is named.
+    let larger = Some(Restriction { c_dm3_s_bar: 5.0, b: 0.3 });
+    let (_, says) =
+        found(Some(Exhaust { silencer: larger, length_mm: 0.0, ..thin.clone() })).expect("a finding");
+    assert!(says.starts_with("The silencer behind"), "{says}");
     assert_eq!(found(Some(Exhaust::preset(30.0))), None);
     // A wide one changes next to nothing.
     assert!(with(Some(Exhaust::preset(30.0))).1 > 0.998 * free.1);

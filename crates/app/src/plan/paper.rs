@@ -79,10 +79,8 @@ impl Canvas<'_> {
     /// A dashed line from point to point of the screen, as far as it is seen: a corner far away costs no dashes.
     pub fn dashed(&self, points: &[Pos2], stroke: Stroke, dash: f32, gap: f32) {
         let seen = self.painter.clip_rect().expand(2.0 * dash + stroke.width);
-        for pair in points.windows(2) {
-            if let Some(ends) = within(seen, pair[0], pair[1]) {
-                self.painter.extend(Shape::dashed_line(&ends, stroke, dash, gap));
-            }
+        for run in runs_within(seen, points) {
+            self.painter.extend(Shape::dashed_line(&run, stroke, dash, gap));
         }
     }
 
@@ -127,8 +125,26 @@ fn within(seen: Rect, from: Pos2, to: Pos2) -> Option<[Pos2; 2]> {
             leaves = leaves.min(room / out);
         }
     }
-    let at = |share: f64| Pos2::new((x + share * dx) as f32, (y + share * dy) as f32);
+    // An end that is seen stays as it is, to the bit.
+    let at = |share: f64| match share {
+        0.0 => from,
+        1.0 => to,
+        _ => Pos2::new((x + share * dx) as f32, (y + share * dy) as f32),
+    };
     (enters < leaves).then(|| [at(enters), at(leaves)])
+}
+
+/// The runs of a line from point to point that lie within a rectangle, each whole, so that dashes go on round its corners.
+fn runs_within(seen: Rect, points: &[Pos2]) -> Vec<Vec<Pos2>> {
+    let mut runs: Vec<Vec<Pos2>> = Vec::new();
+    for pair in points.windows(2) {
+        let Some([from, to]) = within(seen, pair[0], pair[1]) else { continue };
+        match runs.last_mut().filter(|run| run.last() == Some(&from)) {
+            Some(run) => run.push(to),
+            None => runs.push(vec![from, to]),
+        }
+    }
+    runs
 }
 
 /// Grid lines at twice the pitch that things snap to, in the unit picked; every fifth a little stronger.
@@ -242,5 +258,18 @@ mod tests {
         assert_eq!(cut([10.0, f32::NAN], [20.0, 10.0]), None);
         let [from, to] = cut([50.0, 25.0], [50.0, 1e38]).unwrap();
         assert_eq!((from, to), (Pos2::new(50.0, 25.0), Pos2::new(50.0, 50.0)));
+    }
+
+    #[test]
+    fn what_is_seen_whole_stays_one_line() {
+        let seen = Rect::from_min_max(Pos2::ZERO, Pos2::new(100.0, 100.0));
+        let ring: Vec<Pos2> =
+            (0..=60).map(|i| Pos2::new(50.0, 50.0) + 40.0 * egui::Vec2::angled(i as f32 * 0.1)).collect();
+        assert_eq!(runs_within(seen, &ring), [ring.clone()]);
+        // A corner that is not seen parts it.
+        let out = [[10.0, 10.0], [50.0, 10.0], [50.0, 900.0], [90.0, 10.0], [90.0, 20.0]].map(Pos2::from);
+        let runs = runs_within(seen, &out);
+        assert_eq!(runs.len(), 2, "{runs:?}");
+        assert_eq!((runs[0].len(), runs[1].len()), (3, 3));
     }
 }

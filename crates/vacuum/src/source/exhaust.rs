@@ -39,7 +39,7 @@ pub struct ExhaustTakes {
     pub flow_left: f64,
     /// Share of its deepest level that is left.
     pub level_left: f64,
-    /// The air it is fed with cannot get out: no level is left that figures could be worked out from.
+    /// The air cannot get out: nothing is left of level or flow that figures could be worked out from.
     pub all: bool,
 }
 
@@ -78,7 +78,12 @@ impl Exhaust {
     pub(super) fn takes(&self, used: f64, drawn: f64, air: &Air) -> ExhaustTakes {
         let (flow_left, level_left) = self.left(used, drawn, air);
         let back_pressure_kpa = self.back_pressure_kpa(used + drawn, air);
-        ExhaustTakes { back_pressure_kpa, flow_left, level_left, all: level_left <= LEAST_SHARE }
+        ExhaustTakes {
+            back_pressure_kpa,
+            flow_left,
+            level_left,
+            all: level_left.min(flow_left) <= LEAST_SHARE,
+        }
     }
 
     /// What is left of the free flow of an ejector that uses and draws so much, litres ANR per minute, and of its deepest level.

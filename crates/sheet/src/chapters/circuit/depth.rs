@@ -163,8 +163,8 @@ pub(super) fn figures_of(context: &Context, circuit: &CircuitReport, width: f64,
 }
 
 fn figure_rows(context: &Context, depth: &CircuitDepth) -> Vec<(&'static str, String)> {
-    let release =
-        |time: Option<f64>| time.map_or("over a minute".to_owned(), |s| context.figure(s, Quantity::Time));
+    let kept = if depth.still_held { "over a minute" } else { "not worked out" };
+    let release = |time: Option<f64>| time.map_or(kept.to_owned(), |s| context.figure(s, Quantity::Time));
     let hold = |time: Option<f64>| {
         time.map_or("none, a factor is below 1 already".to_owned(), |seconds| lasting(context, seconds))
     };
