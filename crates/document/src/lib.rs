@@ -47,6 +47,7 @@ mod numbers;
 mod presets;
 mod problems;
 mod ranges;
+mod registry;
 mod revision;
 mod routing;
 mod tidy;
@@ -73,7 +74,8 @@ pub use merge::{Choice, Conflict, Merge, MergeError, merge};
 pub use model::*;
 pub use presets::{FIRST_ZONE, MATERIALS, MaterialPreset, POROUS_UM_PA_S, PresetMass, materials_called};
 pub use problems::{Problem, Subject};
-pub use ranges::{Field, Measure, OutOfRange, fields};
+pub use ranges::OutOfRange;
+pub use registry::{Field, Measure, Told, all_fields, field, fields, list_in_words, name_of, told};
 pub use revision::{Standing, next_index};
 pub use routing::{Branch, Main, RoutedCup, Routing, Run};
 
