@@ -41,6 +41,7 @@ mod ids;
 mod journal;
 mod labels;
 mod library;
+mod mark;
 mod merge;
 mod model;
 mod numbers;
