@@ -29,7 +29,7 @@ pub mod view;
 mod writing;
 
 pub use app::{Cupwright, OpenFile, Setup};
-pub use outputs::OutputError;
+pub use outputs::{Output, OutputError};
 pub use panels::severity_word;
 pub use session::DEMOS;
 

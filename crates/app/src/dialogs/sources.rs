@@ -4,6 +4,7 @@ use super::{Dialog, Effect, PathForm, Purpose, buttons, source_form, title};
 use crate::{
     circuits::feed_by,
     fields,
+    outputs::Output,
     theme::Size,
     view::{Action, View},
 };
@@ -55,12 +56,7 @@ pub fn sources_ui(ui: &mut Ui, view: &View, form: &mut SourcesForm, actions: &mu
         if ui.button("From a table…").on_hover_text("CSV, one point of a curve a row").clicked() {
             effect = Effect::Then(Box::new(Dialog::Path(PathForm::new(Purpose::Sources, String::new()))));
         }
-        let any = !view.project.sources.is_empty();
-        let why = "Every source of the project, one point of a curve a row; also a pattern to fill in";
-        if ui.add_enabled(any, egui::Button::new("As a table…")).on_hover_text(why).clicked() {
-            let path = PathForm::new(Purpose::SourceTable, "sources.csv".to_owned());
-            effect = Effect::Then(Box::new(Dialog::Path(path)));
-        }
+        super::as_table_ui(ui, !view.project.sources.is_empty(), Output::SOURCES, actions);
     });
     let words: Vec<String> = form.search.to_lowercase().split_whitespace().map(str::to_owned).collect();
     let matches = |s: &SourceModel| {

@@ -4,6 +4,7 @@ use super::Status;
 use crate::{
     command::{Command, Group},
     dialogs::{Dialog, Pending},
+    outputs::Output,
     theme::Size,
     view::{Action, View},
 };
@@ -40,7 +41,7 @@ pub fn title_ui(ui: &mut Ui, view: &View, status: &Status, actions: &mut Vec<Act
             if ui.add(quiet(shade.to_owned())).on_hover_text(hover(ui, Command::ToggleTheme)).clicked() {
                 actions.push(Action::Run(Command::ToggleTheme));
             }
-            for command in [Command::ExportSheet, Command::ImportDrawing, Command::Save] {
+            for command in [Command::Write(Output::SHEET), Command::ImportDrawing, Command::Save] {
                 if ui.add(quiet(command.label().to_owned())).on_hover_text(hover(ui, command)).clicked() {
                     actions.push(Action::Run(command));
                 }
