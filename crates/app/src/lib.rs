@@ -26,6 +26,7 @@ mod session;
 mod sharing;
 pub mod theme;
 pub mod view;
+mod widgets;
 mod writing;
 
 pub use app::{Cupwright, OpenFile, Setup};

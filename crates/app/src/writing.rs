@@ -2,7 +2,7 @@
 
 use crate::{
     app::Cupwright,
-    dialogs::{Dialog, PathForm, Pending, PreviewForm, Purpose, capital},
+    dialogs::{Dialog, PathForm, Pending, PreviewForm, Purpose},
     outputs::{Choices, Kind, NewFiles, Output, OutputError, Permit, Subject, put, same_file, would_replace},
 };
 use std::path::{Path, PathBuf};
@@ -20,7 +20,7 @@ impl Cupwright {
         // What is missing shows in the figures that are there; the slow ones are waited for when it is written.
         subject.report = Some(report);
         if let Some(says) = output.missing(&mut subject) {
-            return self.say(&format!("{}.", capital(says)));
+            return self.say(&format!("{}.", units::capital(says)));
         }
         let suggested = self.suggested(output.ending());
         self.dialog = Some(if output == Output::SHEET {
@@ -125,7 +125,7 @@ impl Cupwright {
 
 fn not_written(error: &OutputError) -> Dialog {
     let says = match error {
-        OutputError::Missing(says) => format!("{}.", capital(says)),
+        OutputError::Missing(says) => format!("{}.", units::capital(says)),
         other => other.to_string(),
     };
     Dialog::message("Nothing was written", &says)

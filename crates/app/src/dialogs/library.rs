@@ -175,7 +175,7 @@ fn own_ui(ui: &mut Ui, view: &View, form: &mut LibraryForm, actions: &mut Vec<Ac
 /// The first thing that keeps the figures from being worked with, as a sentence.
 fn model_problem(model: &CupModel, units: &units::UnitChoice) -> Option<String> {
     let problem = model.problems().into_iter().next()?.in_units(units);
-    Some(format!("{}: {}.", super::capital(&problem.says), problem.remedy))
+    Some(format!("{}: {}.", units::capital(&problem.says), problem.remedy))
 }
 
 fn shape_ui(ui: &mut Ui, view: &View, model: &mut CupModel) {

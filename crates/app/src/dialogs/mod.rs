@@ -344,16 +344,10 @@ fn contents_ui(
     }
 }
 
-/// The text with a capital at its start.
-pub(crate) fn capital(text: &str) -> String {
-    let mut chars = text.chars();
-    chars.next().map(|c| c.to_uppercase().collect::<String>() + chars.as_str()).unwrap_or_default()
-}
-
 /// Offers the library of the project as a table.
 fn as_table_ui(ui: &mut Ui, any: bool, output: Output, actions: &mut Vec<Action>) {
     let button = ui.add_enabled(any, egui::Button::new("As a table…"));
-    if button.on_hover_text(capital(output.holds())).clicked() {
+    if button.on_hover_text(units::capital(output.holds())).clicked() {
         actions.push(Action::Run(Command::Write(output)));
     }
 }

@@ -91,7 +91,7 @@ impl Purpose {
                     FileKind::Pages => "The ending decides: .pdf, .svg or .png. ",
                     _ => "",
                 };
-                return format!("{decides}{}.", super::capital(output.holds()));
+                return format!("{decides}{}.", units::capital(output.holds()));
             }
             Self::Open => "A project is one .ron file. A drawing dropped on the window is imported.",
             Self::Review => {

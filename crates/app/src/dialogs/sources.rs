@@ -137,7 +137,7 @@ fn built_in_row(
 /// A link whose spoken name says what it acts on.
 fn named_link(ui: &mut Ui, text: &str, of: &str) -> bool {
     let link = ui.link(text);
-    let spoken = format!("{} {of}", super::capital(text.trim_end_matches('…')));
+    let spoken = format!("{} {of}", units::capital(text.trim_end_matches('…')));
     ui.ctx().accesskit_node_builder(link.id, |node| node.set_label(spoken));
     link.clicked()
 }
@@ -163,9 +163,7 @@ fn source_row(
     let (rect, response) = ui.allocate_exact_size(room, Sense::click());
     let spoken = format!("{verb} {}", source.name);
     response.widget_info(|| WidgetInfo::labeled(Role::Button, true, spoken.clone()));
-    if response.hovered() || response.has_focus() {
-        ui.painter().rect_filled(rect.expand2(Vec2::new(6.0, 0.0)), 3.0, t.panel);
-    }
+    crate::widgets::row_ground(ui, rect, false, &response);
     let (deepest, most) = (ends(source).0.max(1e-9), ends(source).1.max(1e-9));
     let icon = egui::Rect::from_center_size(rect.left_center() + Vec2::new(11.0, 0.0), Vec2::new(20.0, 13.0));
     let at = |p: &document::CurvePoint| {
@@ -179,7 +177,7 @@ fn source_row(
     ui.painter().line(vec![icon.left_top(), icon.left_bottom(), icon.right_bottom()], stroke);
     ui.painter().line(source.curve.iter().map(at).collect(), Stroke::new(1.4, t.working));
     let note = ui.painter().layout_no_wrap(note.to_owned(), Size::Body.font(), t.second);
-    let name = fields::elided(ui, &source.name, rect.width() - note.size().x - 44.0);
+    let name = crate::widgets::elided(ui, &source.name, rect.width() - note.size().x - 44.0);
     let font = Size::Body.font();
     ui.painter().text(
         rect.left_center() + Vec2::new(30.0, 0.0),
@@ -261,6 +259,6 @@ fn own_ui(ui: &mut Ui, view: &View, form: &mut SourcesForm, actions: &mut Vec<Ac
 fn problems(source: &SourceModel, units: &units::UnitChoice) -> Vec<String> {
     let name = source.name.trim().is_empty().then(|| "The source has no name: type one.".to_owned());
     let found = source.problems().into_iter().map(|p| p.in_units(units));
-    let found = found.map(|p| format!("{}: {}.", super::capital(&p.says), p.remedy));
+    let found = found.map(|p| format!("{}: {}.", units::capital(&p.says), p.remedy));
     name.into_iter().chain(found).collect()
 }
