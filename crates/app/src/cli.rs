@@ -113,7 +113,9 @@ fn carry_out(arguments: Arguments, out: &mut Printer<'_>) -> Result<u8, TaskErro
             let wanted = diff::Wanted { units: units_in(unit), json, output: output.as_deref(), force };
             diff::diff(out, &files, &revision, &wanted)
         }
-        Some(Task::Compare { file, layouts, json }) => compare(out, &file, &layouts, json),
+        Some(Task::Compare { file, layouts, json, output, force }) => {
+            compare(out, &file, &layouts, json, output, force)
+        }
         Some(Task::Sheet {
             file,
             output,
@@ -180,6 +182,16 @@ impl Places<'_> {
             permit.ask(path, output.kind_at(path)?)?;
         }
         Ok(())
+    }
+
+    /// Whether one goes to standard output in place of what is printed otherwise.
+    fn instead_of_text(&self, json: bool) -> Result<bool, TaskError> {
+        let instead = self.wanted.iter().any(|(_, path)| is_standard_output(path));
+        if instead && json {
+            let says = "pages and JSON cannot both go to standard output; name a file for the pages";
+            return Err(TaskError::Asked(says.to_owned()));
+        }
+        Ok(instead)
     }
 
     /// Makes all of them, then writes all or none.
@@ -301,7 +313,18 @@ fn called(path: &Path) -> String {
     path.file_name().map_or_else(|| path.display().to_string(), |name| name.to_string_lossy().into_owned())
 }
 
-fn compare(out: &mut Printer<'_>, file: &Path, names: &[String], json: bool) -> Result<u8, TaskError> {
+fn compare(
+    out: &mut Printer<'_>,
+    file: &Path,
+    names: &[String],
+    json: bool,
+    output: Option<PathBuf>,
+    force: bool,
+) -> Result<u8, TaskError> {
+    let wanted: Vec<(Output, PathBuf)> = output.into_iter().map(|path| (Output::COMPARED, path)).collect();
+    let places = Places { wanted: &wanted, read: &[file], force };
+    let instead = places.instead_of_text(json)?;
+    places.permitted()?;
     let (project, _) = document::open(file)?;
     let layouts = named_layouts(&project, names)?;
     let (first, units) = (layouts.first().copied(), UnitChoice::default());
@@ -309,7 +332,10 @@ fn compare(out: &mut Printer<'_>, file: &Path, names: &[String], json: bool) -> 
     let mut analyst = Analyst::new();
     let mut subject = Subject::new(&name, Arc::new(project), first, units, &mut analyst);
     subject.compared.clone_from(&layouts);
-    if json {
+    places.write(out, &mut subject)?;
+    if instead {
+        // The pages take the place of the text.
+    } else if json {
         out.json(&object(Output::COMPARISON, &mut subject)?)?;
     } else if let Some(comparison) = subject.comparison() {
         out.lines(&analysis::compare_text(&comparison, &units))?;

@@ -56,6 +56,11 @@ pub(super) enum Task {
         layouts: Vec<String>,
         #[arg(long, help = instead(Output::COMPARISON))]
         json: bool,
+        #[arg(short, long, help = also(Output::COMPARED))]
+        output: Option<PathBuf>,
+        /// Replace what is there, whatever it is
+        #[arg(long)]
+        force: bool,
     },
     /// What changed between two files, or since a revision: cups, inputs, figures, findings
     Diff {
@@ -67,7 +72,7 @@ pub(super) enum Task {
         revision: Vec<String>,
         #[arg(long, help = instead(Output::DIFFERENCE))]
         json: bool,
-        #[arg(short, long, help = format!("{}; - writes a PDF to standard output in place of the text", Output::CHANGES.help()))]
+        #[arg(short, long, help = also(Output::CHANGES))]
         output: Option<PathBuf>,
         /// Replace what is there, whatever it is
         #[arg(long)]
@@ -168,6 +173,11 @@ pub(super) enum Task {
 /// What is printed in place of text.
 fn instead(output: Output) -> String {
     format!("Instead of text {}", output.holds())
+}
+
+/// Pages that go with what is printed.
+fn also(output: Output) -> String {
+    format!("{}; - writes a PDF to standard output in place of the text", output.help())
 }
 
 /// What `export` is to write: an option for each row of the table of outputs that has one.

@@ -1,6 +1,6 @@
 //! What changed between two states of a project.
 
-use super::{Places, Printer, TaskError, called, is_standard_output, object};
+use super::{Places, Printer, TaskError, called, object};
 use crate::outputs::{Before, Output, Subject};
 use analysis::Analyst;
 use document::Project;
@@ -95,11 +95,7 @@ pub(super) fn diff(
     let pages: Vec<(Output, PathBuf)> =
         wanted.output.iter().map(|path| (Output::CHANGES, path.to_path_buf())).collect();
     let places = Places { wanted: &pages, read: &read, force: wanted.force };
-    let instead = wanted.output.is_some_and(is_standard_output);
-    if instead && wanted.json {
-        let says = "pages and JSON cannot both go to standard output; name a file for the pages";
-        return Err(TaskError::Asked(says.to_owned()));
-    }
+    let instead = places.instead_of_text(wanted.json)?;
     places.permitted()?;
     let [old, new] = sides(files, revisions)?;
     let added = old.project.is_none();

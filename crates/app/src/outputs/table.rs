@@ -143,6 +143,17 @@ static COMPARISON_ROW: Row = Row {
     needs: &[COMPARISON],
     writer: w::comparison,
 };
+static COMPARED_ROW: Row = Row {
+    label: "Comparison as pages…",
+    shelf: Shelf::Comparison,
+    keys: None,
+    kind: FileKind::Pages,
+    holds: "plans side by side at one scale, the table with the better figures marked, envelopes over each other",
+    ending: ".comparison.pdf",
+    spelled: "compare -o",
+    needs: &[COMPARISON],
+    writer: w::compared,
+};
 static CHANGES_ROW: Row = Row {
     label: "What changed as pages…",
     shelf: Shelf::Changes,
@@ -272,6 +283,7 @@ static TABLE: &[&Row] = &[
     },
     &MODELS_ROW,
     &SOURCES_ROW,
+    &COMPARED_ROW,
     &COMPARISON_ROW,
     &CHANGES_ROW,
     &DIFFERENCE_ROW,
@@ -290,6 +302,8 @@ impl Output {
     pub(crate) const MODELS: Self = Self(&MODELS_ROW);
     /// Sources of the project.
     pub(crate) const SOURCES: Self = Self(&SOURCES_ROW);
+    /// What `compare` writes.
+    pub(crate) const COMPARED: Self = Self(&COMPARED_ROW);
     /// What `compare` prints as JSON.
     pub(crate) const COMPARISON: Self = Self(&COMPARISON_ROW);
     /// What `diff` writes.

@@ -109,6 +109,15 @@ pub(super) fn figures(subject: &mut Subject<'_>) -> Option<Made> {
     object(&analysis::to_json(&subject.file, &subject.project, &reports))
 }
 
+pub(super) fn compared(subject: &mut Subject<'_>) -> Option<Made> {
+    let comparison = subject.comparison()?;
+    let layouts = subject.compared.clone();
+    let reports = subject.reports_of(&layouts);
+    let reports: Vec<&Report> = reports.iter().map(Arc::as_ref).collect();
+    let options = SheetOptions { units: subject.units, ..SheetOptions::default() };
+    pages(subject, sheet::compose_comparison(&subject.project, &comparison, &reports, &options))
+}
+
 pub(super) fn comparison(subject: &mut Subject<'_>) -> Option<Made> {
     let comparison = subject.comparison()?;
     let layouts = subject.compared.clone();
