@@ -1,6 +1,7 @@
 //! The sheet in its preview, the drill drawing, and what a drawing's layers become, by accessible name.
 
-use crate::hands::{Window, click, ready, settle, type_into, window};
+use crate::hands::{Window, click, ready, settle, type_into, window, window_in};
+use app::Output;
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 
@@ -149,4 +150,142 @@ fn the_reviewers_checklist_goes_with_the_sheet_on_request() {
     assert_ne!(before, after);
     let number = |label: &str| label.split([' ', ':']).nth(1).and_then(|n| n.parse::<usize>().ok()).unwrap();
     assert!(number(&after) > number(&before), "{before} {after}");
+}
+
+/// A copy of a demo in a folder of its own, open.
+fn opened(folder: &std::path::Path, demo: &str) -> Window<'static> {
+    let own = folder.join("own.ron");
+    std::fs::copy(crate::demo_drawing(demo), &own).unwrap();
+    let mut window = window_in(None, Some(own));
+    settle(&mut window);
+    window
+}
+
+fn asks(window: &Window<'_>) -> bool {
+    window.query_by_label("Path of the file").is_some()
+}
+
+/// Writes every output that asks for a path as each of its kinds, and gives those that said what has to be there first.
+fn write_all(
+    window: &mut Window<'_>,
+    folder: &std::path::Path,
+    wanted: impl Fn(Output) -> bool,
+) -> Vec<Output> {
+    let mut refused = Vec::new();
+    for output in Output::all().filter(|output| wanted(*output)) {
+        for ending in output.endings() {
+            run_by_name(window, output.label());
+            if output.spelled() == "sheet -o" {
+                click(window, "Write…");
+            }
+            if !asks(window) {
+                refused.push(output);
+                break;
+            }
+            let path = folder.join(format!("{}.{ending}", output.spelled().replace(' ', "")));
+            type_into(window, "Path of the file", path.to_str().unwrap());
+            let bytes = std::fs::read(&path).unwrap_or_else(|e| panic!("{output:?} as {ending}: {e}"));
+            let start: &[u8] = match *ending {
+                "pdf" => b"%PDF",
+                "svg" => b"<",
+                "png" => b"\x89PNG",
+                "csv" => b"\"",
+                "dxf" => b"0",
+                "json" => b"{\"format\":",
+                other => panic!("{output:?}: .{other}"),
+            };
+            let text = String::from_utf8_lossy(&bytes);
+            assert!(
+                text.trim_start().as_bytes().starts_with(start) || bytes.starts_with(start),
+                "{output:?}"
+            );
+            assert!(bytes.len() > 60, "{output:?} as {ending}: {text}");
+        }
+    }
+    refused
+}
+
+#[test]
+fn every_output_is_found_by_name_and_writes_a_file_of_its_kind() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut window = opened(folder.path(), "door-sheet.ron");
+    // Without a comparison and a state beside, theirs say what to do first, and nothing is asked.
+    let refused = write_all(&mut window, folder.path(), |_| true);
+    let refused: Vec<&str> = refused.iter().map(|output| output.spelled()).collect();
+    assert_eq!(refused, ["compare -o", "compare --json", "diff -o", "diff --json"]);
+    click(&mut window, "copy to compare");
+    settle(&mut window);
+    window.key_press_modifiers(Modifiers::COMMAND, Key::E);
+    ready(&mut window);
+    settle(&mut window);
+    assert_eq!(write_all(&mut window, folder.path(), |output| output.spelled().starts_with("compare")), []);
+    let folder = tempfile::tempdir().unwrap();
+    let mut window = opened(folder.path(), "door-sheet-review.ron");
+    window.key_press_modifiers(Modifiers::COMMAND, Key::R);
+    ready(&mut window);
+    settle(&mut window);
+    assert_eq!(write_all(&mut window, folder.path(), |output| output.spelled().starts_with("diff")), []);
+}
+
+#[test]
+fn every_output_stands_in_the_menu() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut window = opened(folder.path(), "tray-blank.ron");
+    let mut left: Vec<&str> = Output::all().map(Output::label).collect();
+    for group in app::command::Group::ALL {
+        click(&mut window, "Menu");
+        let button = window.get_all_by_role_and_label(egui::accesskit::Role::Button, group.label()).last();
+        button.unwrap().click();
+        ready(&mut window);
+        left.retain(|label| window.query_by_label(label).is_none());
+        window.key_press(Key::Escape);
+        ready(&mut window);
+        window.key_press(Key::Escape);
+        ready(&mut window);
+    }
+    assert_eq!(left, Vec::<&str>::new(), "these are in no menu");
+}
+
+#[test]
+fn replacing_asks_for_every_page_that_is_there_and_all_come_or_none() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = |name: &str| folder.path().join(name);
+    let mut window = window();
+    demo(&mut window);
+    let write = |window: &mut Window<'_>| {
+        window.key_press_modifiers(Modifiers::COMMAND, Key::P);
+        ready(window);
+        click(window, "Write…");
+        type_into(window, "Path of the file", at("tray.svg").to_str().unwrap());
+    };
+    write(&mut window);
+    let pages = || std::fs::read_dir(folder.path()).unwrap().count();
+    let count = pages();
+    assert!(count > 3);
+    // The first page is gone, the second is a note now, the third is a page.
+    std::fs::remove_file(at("tray.svg")).unwrap();
+    std::fs::write(at("tray-2.svg"), "Dear all,\n").unwrap();
+    write(&mut window);
+    window.get_by_label_contains(
+        "tray-2.svg holds a file of another kind; an SVG picture would take its place.",
+    );
+    window.get_by_label_contains("tray-3.svg");
+    click(&mut window, "Cancel");
+    assert!(!at("tray.svg").exists() && std::fs::read(at("tray-2.svg")).unwrap() == b"Dear all,\n");
+    // What cannot be put in its place keeps all others out of theirs.
+    let last = at(&format!("tray-{count}.svg"));
+    std::fs::remove_file(&last).unwrap();
+    std::fs::create_dir(&last).unwrap();
+    write(&mut window);
+    click(&mut window, "Replace");
+    window.get_by_label_contains("this is a folder");
+    assert!(!at("tray.svg").exists() && std::fs::read(at("tray-2.svg")).unwrap() == b"Dear all,\n");
+    window.key_press(Key::Enter);
+    ready(&mut window);
+    std::fs::remove_dir(&last).unwrap();
+    write(&mut window);
+    click(&mut window, "Replace");
+    assert_eq!(pages(), count);
+    let svg = |name: &str| std::fs::read(at(name)).unwrap().starts_with(b"<");
+    assert!(svg("tray.svg") && svg("tray-2.svg"));
 }

@@ -57,13 +57,6 @@ impl Cupwright {
         self.dialog = Some(Dialog::message("Sources from a table", &told));
     }
 
-    /// Every source of the project as a table.
-    pub(crate) fn source_table(&self) -> String {
-        let sources: Vec<SourceModel> =
-            self.history.committed().sources.iter().map(|s| SourceModel::clone(s)).collect();
-        exchange::sources_to_csv(&sources)
-    }
-
     /// Goes on with the measurements that asked for a table, with its text.
     pub(crate) fn read_curve(&mut self, form: &PathForm, path: &Path) {
         let Some(mut trial) = form.trial.clone() else { return };

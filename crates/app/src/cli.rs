@@ -1,8 +1,8 @@
 //! The command line: the same checks, drawings and sheets as in the window, for scripts and reviews.
 
-use crate::outputs::{Kind, OutputError, Permit, Target, page_kind, write_pages, write_together};
+use crate::outputs::{Choices, Kind, Made, NewFiles, Output, OutputError, Permit, Subject, put};
 use analysis::{Analyst, Report};
-use arguments::{Arguments, DxfArgument, SheetUnit, Task};
+use arguments::{Arguments, SheetUnit, Task};
 use clap::Parser as _;
 use document::Project;
 use exchange::{DiagnosticSeverity, ImportOptions};
@@ -113,7 +113,9 @@ fn carry_out(arguments: Arguments, out: &mut Printer<'_>) -> Result<u8, TaskErro
             let wanted = diff::Wanted { units: units_in(unit), json, output: output.as_deref(), force };
             diff::diff(out, &files, &revision, &wanted)
         }
-        Some(Task::Compare { file, layouts, json }) => compare(out, &file, &layouts, json),
+        Some(Task::Compare { file, layouts, json, output, force }) => {
+            compare(out, &file, &layouts, json, output, force)
+        }
         Some(Task::Sheet {
             file,
             output,
@@ -132,11 +134,11 @@ fn carry_out(arguments: Arguments, out: &mut Printer<'_>) -> Result<u8, TaskErro
             let units = units_in(unit);
             let options =
                 sheet::SheetOptions { paper: paper.into(), orientation, units, mirrored, checklist };
-            let to = Pages { path: &output, read: &[&file], force, dpi };
-            to.permitted()?;
-            let (pages, name) = sheet_of(&file, layout.as_deref(), &compare, &options)?;
-            to.write(out, &pages, &name)?;
-            Ok(0)
+            let choices =
+                Choices { sheet: options, comparison: !compare.is_empty(), dpi, ..Choices::default() };
+            let wanted = [(Output::SHEET, output)];
+            let layouts = Layouts { shown: layout.as_deref(), compared: &compare };
+            export(out, &file, &layouts, units, &choices, &wanted, force)
         }
         Some(Task::Import { drawing, output, unit, gap, layer, json, force }) => {
             let options = ImportOptions {
@@ -147,17 +149,10 @@ fn carry_out(arguments: Arguments, out: &mut Printer<'_>) -> Result<u8, TaskErro
             };
             import(out, &drawing, &output, &options, json, force)
         }
-        Some(Task::Export { file, csv, dxf, parts, hoses, findings, dxf_version, layout, force }) => {
-            let wanted = [
-                (Table::Holes, csv),
-                (Table::Parts, parts),
-                (Table::Hoses, hoses),
-                (Table::Findings, findings),
-                (Table::Drawing(dxf_version), dxf),
-            ];
-            let wanted: Vec<(Table, PathBuf)> =
-                wanted.into_iter().filter_map(|(table, path)| path.map(|path| (table, path))).collect();
-            export(out, &file, layout.as_deref(), &wanted, force)
+        Some(Task::Export { file, wanted, dxf_version, dpi, unit, layout, force }) => {
+            let choices = Choices { dxf: dxf_version.into(), dpi, ..Choices::default() };
+            let layouts = Layouts { shown: layout.as_deref(), compared: &[] };
+            export(out, &file, &layouts, units_in(unit), &choices, &wanted.0, force)
         }
     }
 }
@@ -167,94 +162,101 @@ fn is_standard_output(path: &Path) -> bool {
     path == Path::new("-")
 }
 
-/// Where pages go.
-struct Pages<'a> {
-    path: &'a Path,
+/// Where outputs go.
+struct Places<'a> {
+    wanted: &'a [(Output, PathBuf)],
     read: &'a [&'a Path],
     force: bool,
-    dpi: f64,
 }
 
-impl Pages<'_> {
+impl Places<'_> {
     /// Asked before anything is worked out, so that a slip is told at once.
     fn permitted(&self) -> Result<(), TaskError> {
-        if !is_standard_output(self.path) {
-            Permit::new(self.read, self.force).ask(self.path, page_kind(self.path)?)?;
+        if self.wanted.iter().filter(|(_, path)| is_standard_output(path)).count() > 1 {
+            return Err(TaskError::Asked(
+                "only one of these can go to standard output; name files for the others".to_owned(),
+            ));
+        }
+        let mut permit = Permit::new(self.read, self.force);
+        for (output, path) in self.wanted.iter().filter(|(_, path)| !is_standard_output(path)) {
+            permit.ask(path, output.kind_at(path)?)?;
         }
         Ok(())
     }
 
-    fn write(&self, out: &mut Printer<'_>, pages: &[sheet::Page], name: &str) -> Result<(), TaskError> {
-        if is_standard_output(self.path) {
-            return Ok(out.file(&sheet::to_pdf(pages, name).map_err(OutputError::from)?)?);
+    /// Whether one goes to standard output in place of what is printed otherwise.
+    fn instead_of_text(&self, json: bool) -> Result<bool, TaskError> {
+        let instead = self.wanted.iter().any(|(_, path)| is_standard_output(path));
+        if instead && json {
+            let says = "pages and JSON cannot both go to standard output; name a file for the pages";
+            return Err(TaskError::Asked(says.to_owned()));
         }
-        let mut permit = Permit::new(self.read, self.force);
-        let written = write_pages(&mut permit, pages, name, self.dpi, self.path)?;
-        if let Some(note) = written.note() {
+        Ok(instead)
+    }
+
+    /// Makes all of them, then writes all or none.
+    fn write(&self, out: &mut Printer<'_>, subject: &mut Subject<'_>) -> Result<(), TaskError> {
+        let (mut files, mut printed) = (Vec::new(), None);
+        for (output, path) in self.wanted {
+            let made = output.make(subject)?;
+            if is_standard_output(path) {
+                printed = Some(match made {
+                    Made::Pages { pages, name } => sheet::to_pdf(&pages, &name).map_err(OutputError::from)?,
+                    Made::Text(text) => text.into_bytes(),
+                });
+            } else {
+                files.push(NewFiles::of(&made, output.kind(), path, subject.choices.dpi)?);
+            }
+        }
+        for note in put(&mut Permit::new(self.read, self.force), files)? {
             tell(&note);
+        }
+        if let Some(bytes) = printed {
+            out.file(&bytes)?;
         }
         Ok(())
     }
 }
 
-/// What can be exported.
-#[derive(Clone, Copy)]
-enum Table {
-    Holes,
-    Parts,
-    Hoses,
-    Findings,
-    Drawing(DxfArgument),
+/// An output that is one line of JSON.
+fn object(output: Output, subject: &mut Subject<'_>) -> Result<String, TaskError> {
+    match output.make(subject)? {
+        Made::Text(text) => Ok(text.trim_end().to_owned()),
+        Made::Pages { .. } => Err(TaskError::Inside(format!("{} is no object", output.title()))),
+    }
+}
+
+/// Names of layouts as they were typed.
+struct Layouts<'a> {
+    /// Of the one that is written; the first without it.
+    shown: Option<&'a str>,
+    /// Of those that are compared.
+    compared: &'a [String],
 }
 
 fn export(
     out: &mut Printer<'_>,
     file: &Path,
-    layout: Option<&str>,
-    wanted: &[(Table, PathBuf)],
+    layouts: &Layouts<'_>,
+    units: UnitChoice,
+    choices: &Choices,
+    wanted: &[(Output, PathBuf)],
     force: bool,
 ) -> Result<u8, TaskError> {
-    if wanted.iter().filter(|(_, path)| is_standard_output(path)).count() > 1 {
-        return Err(TaskError::Asked(
-            "only one of these can go to standard output; name files for the others".to_owned(),
-        ));
-    }
-    let mut permit = Permit::new(&[file], force);
-    let mut targets: Vec<(Table, Option<Target>)> = Vec::new();
-    for (table, path) in wanted {
-        let kind = if matches!(table, Table::Drawing(_)) { Kind::Dxf } else { Kind::Table };
-        let target = if is_standard_output(path) { None } else { Some(permit.ask(path, kind)?) };
-        targets.push((*table, target));
-    }
-    let (project, report) = one_checked(file, layout, UnitChoice::default())?;
-    let mut files: Vec<(Target, Vec<u8>)> = Vec::new();
-    let mut printed = None;
-    for (table, target) in targets {
-        let text = match table {
-            Table::Holes => exchange::hole_table_csv(&project, &report),
-            Table::Parts => exchange::parts_list_csv(&project, report.layout),
-            Table::Hoses => exchange::hose_schedule_csv(&project, &report),
-            Table::Findings => exchange::findings_csv(&project, &report),
-            Table::Drawing(version) => {
-                let version = match version {
-                    DxfArgument::R12 => exchange::DxfVersion::R12,
-                    DxfArgument::R2000 => exchange::DxfVersion::R2000,
-                };
-                let options = exchange::DxfOptions { version, ..exchange::DxfOptions::default() };
-                exchange::layout_dxf(&project, &report, report.layout, &options).ok_or_else(|| {
-                    TaskError::Layouts("there is no part under this layout to draw".to_owned())
-                })?
-            }
-        };
-        match target {
-            Some(target) => files.push((target, text.into_bytes())),
-            None => printed = Some(text),
-        }
-    }
-    write_together(&files)?;
-    if let Some(text) = printed {
-        out.file(text.as_bytes())?;
-    }
+    let places = Places { wanted, read: &[file], force };
+    places.permitted()?;
+    let (project, _) = document::open(file)?;
+    let shown: Vec<String> = layouts.shown.map(str::to_owned).into_iter().collect();
+    let shown = named_layouts(&project, &shown)?.first().copied();
+    let shown = shown.ok_or_else(|| TaskError::Layouts("the project has no layout".to_owned()))?;
+    let compared =
+        if layouts.compared.is_empty() { Vec::new() } else { named_layouts(&project, layouts.compared)? };
+    let name = called(file);
+    let mut analyst = Analyst::new();
+    let mut subject = Subject::new(&name, Arc::new(project), shown, units, &mut analyst);
+    (subject.compared, subject.choices) = (compared, choices.clone());
+    progress::told(&format!("checking {name}"), String::new, || subject.report());
+    places.write(out, &mut subject)?;
     Ok(0)
 }
 
@@ -270,48 +272,22 @@ fn window(open: impl FnOnce() -> Result<(), String>) -> Result<u8, TaskError> {
     open().map(|()| 0).map_err(|says| TaskError::Window(display::no_window(&says)))
 }
 
-/// A project and the whole report of one layout: the named one, or the first.
-fn one_checked(
-    path: &Path,
-    layout: Option<&str>,
-    units: UnitChoice,
-) -> Result<(Project, Arc<Report>), TaskError> {
-    let (project, _) = document::open(path)?;
-    let names: Vec<String> = layout.map(str::to_owned).into_iter().collect();
-    let layouts = named_layouts(&project, &names)?;
-    let first =
-        layouts.first().copied().ok_or_else(|| TaskError::Layouts("the project has no layout".to_owned()))?;
-    let check = || Analyst::with_units(units).check_whole(&project, first);
-    let report = progress::told(&format!("checking {}", called(path)), String::new, check);
-    Ok((project, report))
+/// A project with the reports of all its layouts, and the object where it is asked for.
+struct Checked {
+    project: Arc<Project>,
+    reports: Vec<Arc<Report>>,
+    object: Option<String>,
 }
 
-/// Pages of the sheet, and the name of the project.
-fn sheet_of(
-    file: &Path,
-    layout: Option<&str>,
-    compared: &[String],
-    options: &sheet::SheetOptions,
-) -> Result<(Vec<sheet::Page>, String), TaskError> {
-    let (project, report) = one_checked(file, layout, options.units)?;
-    let pages = if compared.is_empty() {
-        sheet::compose(&project, &report, options)
-    } else {
-        let layouts = named_layouts(&project, compared)?;
-        let mut analyst = Analyst::with_units(options.units);
-        let comparison = analysis::compare(&mut analyst, &project, &layouts);
-        let reports: Vec<Arc<Report>> = layouts.iter().map(|id| analyst.check_whole(&project, *id)).collect();
-        let reports: Vec<&Report> = reports.iter().map(Arc::as_ref).collect();
-        sheet::compose_with_comparison(&project, &report, &comparison, &reports, options)
-    };
-    Ok((pages, project.name.clone()))
-}
-
-fn checked(path: &Path) -> Result<(Project, Vec<Arc<Report>>), TaskError> {
+fn checked(path: &Path, name: &str, json: bool) -> Result<Checked, TaskError> {
     let (project, _) = document::open(path)?;
+    let project = Arc::new(project);
+    let first = project.layouts.first().map_or(document::LayoutId(0), |l| l.id);
     let mut analyst = Analyst::new();
-    let reports = project.layouts.iter().map(|l| analyst.check_whole(&project, l.id)).collect();
-    Ok((project, reports))
+    let mut subject = Subject::new(name, project.clone(), first, UnitChoice::default(), &mut analyst);
+    let reports = subject.reports();
+    let object = if json { Some(object(Output::FIGURES, &mut subject)?) } else { None };
+    Ok(Checked { project, reports, object })
 }
 
 /// The layouts of these names, or all; a name that is not there is an error that lists those that are.
@@ -337,18 +313,34 @@ fn called(path: &Path) -> String {
     path.file_name().map_or_else(|| path.display().to_string(), |name| name.to_string_lossy().into_owned())
 }
 
-fn compare(out: &mut Printer<'_>, file: &Path, names: &[String], json: bool) -> Result<u8, TaskError> {
+fn compare(
+    out: &mut Printer<'_>,
+    file: &Path,
+    names: &[String],
+    json: bool,
+    output: Option<PathBuf>,
+    force: bool,
+) -> Result<u8, TaskError> {
+    let wanted: Vec<(Output, PathBuf)> = output.into_iter().map(|path| (Output::COMPARED, path)).collect();
+    let places = Places { wanted: &wanted, read: &[file], force };
+    let instead = places.instead_of_text(json)?;
+    places.permitted()?;
     let (project, _) = document::open(file)?;
     let layouts = named_layouts(&project, names)?;
+    let (first, units) = (layouts.first().copied(), UnitChoice::default());
+    let (first, name) = (first.unwrap_or(document::LayoutId(0)), called(file));
     let mut analyst = Analyst::new();
-    let comparison = analysis::compare(&mut analyst, &project, &layouts);
-    let reports: Vec<Arc<Report>> = layouts.iter().map(|id| analyst.check_whole(&project, *id)).collect();
-    if json {
-        out.json(&analysis::compare_json(&called(file), &project, &comparison, &reports))?;
-    } else {
-        out.lines(&analysis::compare_text(&comparison, &UnitChoice::default()))?;
+    let mut subject = Subject::new(&name, Arc::new(project), first, units, &mut analyst);
+    subject.compared.clone_from(&layouts);
+    places.write(out, &mut subject)?;
+    if instead {
+        // The pages take the place of the text.
+    } else if json {
+        out.json(&object(Output::COMPARISON, &mut subject)?)?;
+    } else if let Some(comparison) = subject.comparison() {
+        out.lines(&analysis::compare_text(&comparison, &units))?;
     }
-    Ok(analysis::exit_code(&reports))
+    Ok(analysis::exit_code(&subject.reports_of(&layouts)))
 }
 
 fn check(out: &mut Printer<'_>, files: &[PathBuf], json: bool) -> Result<u8, TaskError> {
@@ -356,12 +348,12 @@ fn check(out: &mut Printer<'_>, files: &[PathBuf], json: bool) -> Result<u8, Tas
     for file in files {
         let name = called(file);
         let doing = format!("checking {name}");
-        let done = apart::apart(|| progress::told(&doing, String::new, || checked(file)))
+        let done = apart::apart(|| progress::told(&doing, String::new, || checked(file, &name, json)))
             .unwrap_or_else(|says| Err(TaskError::Inside(format!("{}: {says}", file.display()))));
         match done {
-            Ok((project, reports)) => {
-                if json {
-                    out.json(&analysis::to_json(&name, &project, &reports))?;
+            Ok(Checked { project, reports, object }) => {
+                if let Some(object) = object {
+                    out.json(&object)?;
                 } else {
                     for report in &reports {
                         text::print_report(out, &name, &project, report, reports.len() > 1)?;

@@ -1,6 +1,8 @@
 //! Everything a person can do by name: one list feeds the menu, the palette and the shortcuts.
 
+use crate::outputs::{Output, Shelf};
 use egui::{Key, KeyboardShortcut, Modifiers};
+use std::sync::LazyLock;
 
 /// One action with a name; what each does is its label below.
 #[expect(missing_docs, reason = "the labels in the table say it, once")]
@@ -14,18 +16,8 @@ pub enum Command {
     Save,
     SaveAs,
     ImportDrawing,
-    ExportSheet,
-    ExportHoleTable,
-    ExportParts,
-    ExportHoses,
-    ExportFindings,
-    ExportDxf,
-    ExportEnvelope,
-    ExportLoads,
-    /// What the sources draw and what leaks in, as a picture.
-    ExportSourceCurves,
-    /// How the level comes at the cups, as a picture.
-    ExportEvacuation,
+    /// Write one of the outputs.
+    Write(Output),
     Quit,
     Undo,
     Redo,
@@ -65,7 +57,6 @@ pub enum Command {
     Decide,
     IssueRevision,
     EditReviewed,
-    ExportChanges,
     ToolSelect,
     ToolPlace,
     SketchOutline,
@@ -133,9 +124,17 @@ const CTRL_SHIFT: Modifiers =
 use Command as C;
 use Group as G;
 
-/// Command, group, label, shortcut; the order is the menu's.
+/// Command, group, label, shortcut.
 type Row = (Command, Group, &'static str, Option<(Modifiers, Key)>);
-const TABLE: &[Row] = &[
+
+/// The order is the menu's; the outputs come from their own table and stand behind these.
+const OUTPUTS_BEHIND: &[(Command, &[Shelf])] = &[
+    (C::ImportDrawing, &[Shelf::Layout, Shelf::Pictures]),
+    (C::Sources, &[Shelf::Library]),
+    (C::Compare, &[Shelf::Comparison]),
+    (C::EditReviewed, &[Shelf::Changes]),
+];
+const FIXED: &[Row] = &[
     (C::NewProject, G::File, "New project…", Some((CTRL, Key::N))),
     (C::Open, G::File, "Open…", Some((CTRL, Key::O))),
     (C::OpenDemo, G::File, "Open a demo…", None),
@@ -143,16 +142,6 @@ const TABLE: &[Row] = &[
     (C::Save, G::File, "Save", Some((CTRL, Key::S))),
     (C::SaveAs, G::File, "Save as…", Some((CTRL_SHIFT, Key::S))),
     (C::ImportDrawing, G::File, "Import drawing…", Some((CTRL, Key::I))),
-    (C::ExportSheet, G::File, "Layout sheet…", Some((CTRL, Key::P))),
-    (C::ExportHoleTable, G::File, "Hole table as CSV…", None),
-    (C::ExportParts, G::File, "Parts list as CSV…", None),
-    (C::ExportHoses, G::File, "Hose schedule as CSV…", None),
-    (C::ExportFindings, G::File, "Findings as CSV…", None),
-    (C::ExportDxf, G::File, "Layout as DXF…", None),
-    (C::ExportEnvelope, G::File, "Envelope as picture…", None),
-    (C::ExportLoads, G::File, "Loads of the motion as picture…", None),
-    (C::ExportSourceCurves, G::File, "Source against leak as picture…", None),
-    (C::ExportEvacuation, G::File, "Level at the cups as picture…", None),
     (C::Quit, G::File, "Quit", Some((CTRL, Key::Q))),
     (C::Undo, G::Edit, "Undo", Some((CTRL, Key::Z))),
     (C::Redo, G::Edit, "Redo", Some((CTRL_SHIFT, Key::Z))),
@@ -191,7 +180,6 @@ const TABLE: &[Row] = &[
     (C::RemarkPlace, G::Review, "Remark on a place of the plan", Some((CTRL_SHIFT, Key::M))),
     (C::Decide, G::Review, "Accept or send back…", None),
     (C::EditReviewed, G::Review, "Edit the file under review", None),
-    (C::ExportChanges, G::Review, "What changed as pages…", None),
     (C::IssueRevision, G::Review, "Issue a revision…", None),
     (C::SketchOutline, G::Part, "Sketch an outline", None),
     (C::SketchHole, G::Part, "Sketch a hole", Some((Modifiers::NONE, Key::H))),
@@ -217,6 +205,17 @@ const TABLE: &[Row] = &[
     (C::Guide, G::Help, "First steps", Some((Modifiers::NONE, Key::F1))),
     (C::About, G::Help, "About and cautions", None),
 ];
+
+static TABLE: LazyLock<Vec<Row>> = LazyLock::new(|| {
+    let mut rows = Vec::new();
+    for row in FIXED {
+        rows.push(*row);
+        let behind = OUTPUTS_BEHIND.iter().filter(|(command, _)| *command == row.0);
+        let outputs = behind.flat_map(|(_, shelves)| shelves.iter().flat_map(|shelf| Output::of(*shelf)));
+        rows.extend(outputs.map(|output| (C::Write(output), row.1, output.label(), output.keys())));
+    }
+    rows
+});
 
 impl Command {
     /// In menu order.
@@ -303,6 +302,13 @@ mod tests {
         let keys: Vec<_> = TABLE.iter().filter_map(|row| row.3).collect();
         let unique: HashSet<_> = keys.iter().map(|(m, k)| (m.command, m.shift, m.alt, *k)).collect();
         assert_eq!(unique.len(), keys.len());
+    }
+
+    #[test]
+    fn every_output_is_a_command_once() {
+        for output in Output::all() {
+            assert_eq!(Command::all().filter(|c| *c == C::Write(output)).count(), 1, "{output:?}");
+        }
     }
 
     #[test]

@@ -339,7 +339,7 @@ fn drop_down(
             .layout_no_wrap(name.to_owned(), Size::Body.font(), egui::Color32::PLACEHOLDER)
             .size()
             .x;
-        let shown = elided(ui, shown, ui.available_width() - label - 40.0);
+        let shown = crate::widgets::elided(ui, shown, ui.available_width() - label - 40.0);
         let response = egui::ComboBox::from_id_salt(("choice", id))
             .selected_text(shown)
             .width(40.0)
@@ -347,21 +347,6 @@ fn drop_down(
             .show_ui(ui, options);
         ui.ctx().accesskit_node_builder(response.response.id, |node| node.set_label(name.to_owned()));
     });
-}
-
-/// The text, cut with an ellipsis where it would be wider.
-pub fn elided(ui: &Ui, text: &str, width: f32) -> String {
-    let fits = |text: &str| {
-        let galley =
-            ui.painter().layout_no_wrap(text.to_owned(), Size::Body.font(), egui::Color32::PLACEHOLDER);
-        galley.size().x <= width
-    };
-    if fits(text) {
-        return text.to_owned();
-    }
-    let mut cut: String = text.to_owned();
-    while cut.pop().is_some() && !fits(&format!("{}…", cut.trim_end())) {}
-    format!("{}…", cut.trim_end())
 }
 
 /// A value that was typed just now: stated, today.

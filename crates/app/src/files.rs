@@ -9,12 +9,14 @@ pub enum FileKind {
     Project,
     /// DXF or SVG.
     Drawing,
-    /// PDF or SVG of the sheet.
-    Sheet,
+    /// Pages or a picture: PDF, SVG or PNG.
+    Pages,
     /// A table.
     Table,
     /// A drawing to write.
     Dxf,
+    /// Figures as JSON.
+    Json,
 }
 
 impl FileKind {
@@ -23,9 +25,10 @@ impl FileKind {
         match self {
             Self::Project => "Cupwright project",
             Self::Drawing => "Drawing",
-            Self::Sheet => "Layout sheet",
+            Self::Pages => "Pages or picture",
             Self::Table => "Table",
             Self::Dxf => "Drawing",
+            Self::Json => "Figures",
         }
     }
 
@@ -34,9 +37,10 @@ impl FileKind {
         match self {
             Self::Project => &["ron"],
             Self::Drawing => &["dxf", "svg"],
-            Self::Sheet => &["pdf", "svg", "png"],
+            Self::Pages => &["pdf", "svg", "png"],
             Self::Table => &["csv"],
             Self::Dxf => &["dxf"],
+            Self::Json => &["json"],
         }
     }
 }

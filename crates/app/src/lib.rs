@@ -26,10 +26,11 @@ mod session;
 mod sharing;
 pub mod theme;
 pub mod view;
+mod widgets;
 mod writing;
 
 pub use app::{Cupwright, OpenFile, Setup};
-pub use outputs::OutputError;
+pub use outputs::{Output, OutputError};
 pub use panels::severity_word;
 pub use session::DEMOS;
 

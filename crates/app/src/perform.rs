@@ -78,40 +78,9 @@ impl Cupwright {
             C::Save => {
                 self.save();
             }
-            C::SaveAs => self.dialog = Some(Dialog::save_as(self.suggested("ron"))),
+            C::SaveAs => self.dialog = Some(Dialog::save_as(self.suggested(".ron"))),
             C::ImportDrawing => self.dialog = Some(Dialog::ask_import()),
-            C::ExportSheet => {
-                let options =
-                    sheet::SheetOptions { units: self.prefs.unit_choice(), ..sheet::SheetOptions::default() };
-                let form = crate::dialogs::PreviewForm::new(options, self.suggested("pdf"));
-                self.dialog = Some(Dialog::Preview(Box::new(form)));
-            }
-            C::ExportHoleTable | C::ExportParts | C::ExportHoses | C::ExportFindings => {
-                let (purpose, ending) = match command {
-                    C::ExportParts => (crate::dialogs::Purpose::Parts, "parts.csv"),
-                    C::ExportHoses => (crate::dialogs::Purpose::Hoses, "hoses.csv"),
-                    C::ExportFindings => (crate::dialogs::Purpose::Findings, "findings.csv"),
-                    _ => (crate::dialogs::Purpose::Table, "csv"),
-                };
-                self.dialog = Some(Dialog::table(purpose, self.suggested(ending)));
-            }
-            C::ExportEnvelope | C::ExportLoads | C::ExportSourceCurves | C::ExportEvacuation => {
-                use crate::dialogs::Purpose as P;
-                let (purpose, ending) = match command {
-                    C::ExportLoads => (P::Loads, "loads.svg"),
-                    C::ExportSourceCurves => (P::SourceCurves, "source.svg"),
-                    C::ExportEvacuation => (P::Evacuation, "evacuation.svg"),
-                    _ => (P::Envelope, "envelope.svg"),
-                };
-                self.dialog = Some(Dialog::table(purpose, self.suggested(ending)));
-            }
-            C::ExportDxf => {
-                let path = std::path::PathBuf::from(self.suggested("dxf"));
-                // The drawing that the part came from often lies beside the project under that very name.
-                let name = path.file_stem().unwrap_or_default().to_string_lossy().into_owned();
-                let path = path.with_file_name(format!("{name}-layout.dxf"));
-                self.dialog = Some(Dialog::dxf(path.display().to_string()));
-            }
+            C::Write(output) => self.ask_output(output),
             C::Quit => self.guarded(Pending::Quit),
             C::Undo | C::Redo => {
                 self.undo_while_sealed(command == C::Redo);
@@ -156,8 +125,7 @@ impl Cupwright {
             | C::RemarkPlace
             | C::Decide
             | C::IssueRevision
-            | C::EditReviewed
-            | C::ExportChanges => self.run_review(view, command),
+            | C::EditReviewed => self.run_review(view, command),
             C::ToolSelect => self.plan.tool = Tool::Select,
             C::ToolPlace => match view
                 .single()

@@ -6,6 +6,7 @@ use crate::{
     command::Command,
     dialogs::{DecideForm, Dialog, IssueForm, PathForm, Purpose, RemarkForm},
     errand::Errand,
+    outputs::Before,
     plan::Tool,
     view::{Beside, ContentMark, ReviewView, View},
 };
@@ -158,13 +159,6 @@ impl Cupwright {
                 self.dialog = Some(Dialog::Issue(IssueForm::new(view, &self.prefs.person)));
             }
             Command::EditReviewed => self.unseal(),
-            Command::ExportChanges if self.reviewing.beside.is_some() => {
-                let suggested = self.suggested("changes.pdf");
-                self.dialog = Some(Dialog::table(Purpose::Changes, suggested));
-            }
-            Command::ExportChanges => {
-                self.say("Set the file beside an issued revision or another file first (Review).");
-            }
             _ => {}
         }
     }
@@ -177,23 +171,15 @@ impl Cupwright {
         self.dialog = Some(Dialog::Remark(RemarkForm::new(view, pin, &self.prefs.person)));
     }
 
-    /// The pages of what changed since the state beside.
-    pub(crate) fn changes_pages(&self) -> Option<Vec<sheet::Page>> {
+    /// The state beside, with what changed since where the panel shows that.
+    pub(crate) fn before(&self) -> Option<Before> {
         let reviewing = &self.reviewing;
         let beside = reviewing.beside.as_ref()?;
-        let units = self.prefs.unit_choice();
-        let now = self.history.committed();
-        let of = DifferenceOf { earlier: beside.project.clone(), now: now.clone(), units };
-        // What the panel shows is written; only where it is older than the plan it is worked out here.
-        let difference = match &reviewing.found {
-            Some((difference, found)) if *found == of => difference.clone(),
-            _ => {
-                let mut analyst = Analyst::with_units(units);
-                Arc::new(analysis::difference(&mut analyst, &beside.project, now))
-            }
-        };
-        let options = sheet::SheetOptions { units, ..sheet::SheetOptions::default() };
-        Some(sheet::compose_difference(&beside.project, now, &difference, &options))
+        let now = self.history.committed().clone();
+        let of = DifferenceOf { earlier: beside.project.clone(), now, units: self.prefs.unit_choice() };
+        let found = reviewing.found.as_ref().filter(|(_, found)| *found == of);
+        let difference = found.map(|(difference, _)| difference.clone());
+        Some(Before { name: beside.name.clone(), project: beside.project.clone(), difference })
     }
 
     /// Keeps the name a person goes by.

@@ -159,16 +159,17 @@ impl Cupwright {
         match self.file.as_ref().map(|f| f.path.clone()) {
             Some(path) => self.save_to(&path, false),
             None => {
-                self.dialog = Some(Dialog::save_as(self.suggested("ron")));
+                self.dialog = Some(Dialog::save_as(self.suggested(".ron")));
                 false
             }
         }
     }
 
-    /// A file name made from the project's.
-    pub(crate) fn suggested(&self, extension: &str) -> String {
+    /// A file name made from the project's, with this behind it.
+    pub(crate) fn suggested(&self, ending: &str) -> String {
         if let Some(file) = &self.file {
-            return file.path.with_extension(extension).display().to_string();
+            let stem = file.path.file_stem().unwrap_or_default().to_string_lossy();
+            return file.path.with_file_name(format!("{stem}{ending}")).display().to_string();
         }
         let name: String = self
             .history
@@ -178,7 +179,7 @@ impl Cupwright {
             .map(|c| if c.is_alphanumeric() { c.to_ascii_lowercase() } else { '-' })
             .collect();
         let name = name.split('-').filter(|s| !s.is_empty()).collect::<Vec<_>>().join("-");
-        let file = format!("{}.{extension}", if name.is_empty() { "project" } else { &name });
+        let file = format!("{}{ending}", if name.is_empty() { "project" } else { &name });
         // Said in full, so that a person sees where it will be.
         std::path::absolute(&file).map_or(file, |path| path.display().to_string())
     }

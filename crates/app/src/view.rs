@@ -204,12 +204,7 @@ impl View {
 
     /// The motion shown: the one asked for, else the one that governs, else the one with the least margin.
     pub fn shown_motion(&self) -> Option<&MotionReport> {
-        let motions = &self.report.motions;
-        let asked = self.motion.or(self.report.verdict.motion);
-        match asked.and_then(|id| motions.iter().find(|m| m.id == id)) {
-            Some(motion) => Some(motion),
-            None => self.report.governing().map(|(motion, _)| motion).or(motions.first()),
-        }
+        crate::outputs::shown_motion(&self.report, self.motion)
     }
 
     /// Outcome of the motion shown, when it has one.

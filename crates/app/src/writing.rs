@@ -2,12 +2,8 @@
 
 use crate::{
     app::Cupwright,
-    dialogs::{Dialog, PathForm, Pending, Purpose},
-    files::FileKind,
-    outputs::{
-        Kind, OutputError, PagesWritten, Permit, found, further_pages, page_kind, same_file, write_one,
-        write_pages,
-    },
+    dialogs::{Dialog, PathForm, Pending, PreviewForm, Purpose},
+    outputs::{Choices, Kind, NewFiles, Output, OutputError, Permit, Subject, put, same_file, would_replace},
 };
 use std::path::{Path, PathBuf};
 
@@ -17,33 +13,83 @@ pub(crate) fn project_path(path: &Path) -> PathBuf {
 }
 
 impl Cupwright {
+    /// Asks where to write one of the outputs, or says what has to be there first.
+    pub(crate) fn ask_output(&mut self, output: Output) {
+        let report = self.report.clone();
+        let mut subject = self.subject(Choices::default());
+        // What is missing shows in the figures that are there; the slow ones are waited for when it is written.
+        subject.report = Some(report);
+        if let Some(says) = output.missing(&mut subject) {
+            return self.say(&format!("{}.", units::capital(says)));
+        }
+        let suggested = self.suggested(output.ending());
+        self.dialog = Some(if output == Output::SHEET {
+            let units = self.prefs.unit_choice();
+            let options = sheet::SheetOptions { units, ..sheet::SheetOptions::default() };
+            Dialog::Preview(Box::new(PreviewForm::new(options, suggested)))
+        } else {
+            Dialog::write(output, suggested)
+        });
+    }
+
+    /// What is written about: what is committed, as it is on screen.
+    fn subject(&mut self, choices: Choices) -> Subject<'_> {
+        let project = self.history.committed().clone();
+        let file = self.file.as_ref().map_or(project.name.clone(), |f| crate::aside::called(&f.path));
+        let beside = self.before();
+        let compare = self.deeper.compare_shown.as_ref();
+        let compared = compare.map(|c| vec![self.layout, c.layout.id]).unwrap_or_default();
+        let comparison = compare.filter(|c| c.current).and_then(|c| c.comparison.clone());
+        let motion = self.motion;
+        let units = self.prefs.unit_choice();
+        let mut subject = Subject::new(&file, project, self.layout, units, &mut self.analyst);
+        (subject.motion, subject.compared, subject.comparison) = (motion, compared, comparison);
+        (subject.beside, subject.choices) = (beside, choices);
+        subject
+    }
+
+    /// The files of an output, with the slow figures, however long they take.
+    fn made(&mut self, output: Output, choices: &Choices, path: &Path) -> Result<NewFiles, OutputError> {
+        // Said before anything is worked out.
+        output.kind_at(path)?;
+        let made = output.make(&mut self.subject(choices.clone()))?;
+        self.report_anew();
+        NewFiles::of(&made, output.kind(), path, choices.dpi)
+    }
+
     /// Goes on with the path that a form asked for, or asks first when something would be replaced; gives the dialog that asks.
     pub(crate) fn go_on(&mut self, form: PathForm, path: &Path) -> Option<Dialog> {
         let saves = form.purpose == Purpose::Save;
         let path = if saves { project_path(path) } else { path.to_owned() };
-        if form.purpose.writes() {
-            let own =
-                self.file.as_ref().is_some_and(|file| file.path == path || same_file(&file.path, &path));
-            if own && !saves {
+        let own = self.file.as_ref().is_some_and(|file| file.path == path || same_file(&file.path, &path));
+        match form.purpose {
+            Purpose::Write(_) if own => {
                 let says =
                     format!("{} is the file of the project that is open. Name another file.", path.display());
                 return Some(Dialog::message("Nothing was written", &says));
             }
-            if !own && let Some(says) = would_replace(&form, &path) {
-                return Some(Dialog::Replace { form, path, says });
+            Purpose::Write(output) => match self.made(output, &form.choices, &path) {
+                Ok(files) => match files.would_replace(form.agreed.as_deref()) {
+                    Some(says) => return Some(Dialog::Replace { form, path, says }),
+                    None => self.put(files, &path),
+                },
+                Err(error) => return Some(not_written(&error)),
+            },
+            _ => {
+                if saves
+                    && !own
+                    && let Some(says) =
+                        would_replace(std::slice::from_ref(&path), Kind::Project, form.agreed.as_deref())
+                {
+                    return Some(Dialog::Replace { form, path, says });
+                }
+                self.with_path(&form, &path);
             }
         }
-        self.with_path(&form, &path);
         None
     }
 
-    /// May write anywhere but into the project's own file: what would be replaced was asked.
-    fn permit(&self) -> Permit {
-        let own: Vec<&Path> = self.file.iter().map(|file| file.path.as_path()).collect();
-        Permit::new(&own, true)
-    }
-
-    /// Does with the path what the form was for.
+    /// Does with the path what the form was for; what would be replaced was asked.
     pub(crate) fn with_path(&mut self, form: &PathForm, path: &Path) {
         use Purpose as P;
         match form.purpose {
@@ -52,149 +98,35 @@ impl Cupwright {
             P::Save => {
                 self.save_to(path, false);
             }
-            P::Sheet => {
-                // What is written has the slow figures, however long they take.
-                let committed = self.history.committed().clone();
-                self.report = self.analyst.check_whole(&committed, self.layout);
-                let mut view = self.view(crate::theme::tokens(false));
-                view.project = committed.clone();
-                if let Some(compare) = &mut view.compare {
-                    compare.report = self.analyst.check_whole(&committed, compare.layout.id);
-                }
-                let pages = crate::dialogs::pages(&view, &form.sheet, form.comparison);
-                let written = write_pages(&mut self.permit(), &pages, &committed.name, form.dpi, path);
-                self.tell_pages("The sheet was not written", written);
-            }
-            P::Table | P::Parts | P::Hoses | P::Findings => {
-                let committed = self.history.committed().clone();
-                let report = self.analyst.check_whole(&committed, self.layout);
-                let text = match form.purpose {
-                    P::Parts => exchange::parts_list_csv(&committed, self.layout),
-                    P::Hoses => exchange::hose_schedule_csv(&committed, &report),
-                    P::Findings => exchange::findings_csv(&committed, &report),
-                    _ => exchange::hole_table_csv(&committed, &report),
-                };
-                let written = write_one(&mut self.permit(), path, Kind::Table, text.into_bytes());
-                self.tell("The table was not written", written);
-            }
-            P::Envelope | P::Loads | P::SourceCurves | P::Evacuation => self.write_plot(form, path),
-            P::Dxf => {
-                let committed = self.history.committed().clone();
-                let report = self.analyst.check(&committed, self.layout);
-                let options = exchange::DxfOptions { version: form.dxf, ..exchange::DxfOptions::default() };
-                match exchange::layout_dxf(&committed, &report, self.layout, &options) {
-                    Some(text) => {
-                        let written = write_one(&mut self.permit(), path, Kind::Dxf, text.into_bytes());
-                        self.tell("The drawing was not written", written);
-                    }
-                    None => self.say("There is no part under this layout to draw."),
-                }
-            }
+            P::Write(output) => match self.made(output, &form.choices, path) {
+                Ok(files) => self.put(files, path),
+                Err(error) => self.dialog = Some(not_written(&error)),
+            },
             P::Models => self.read_models(path),
             P::Curve => self.read_curve(form, path),
             P::Sources => self.read_sources(path),
-            P::SourceTable => {
-                let text = self.source_table();
-                let written = write_one(&mut self.permit(), path, Kind::Table, text.into_bytes());
-                self.tell("The table was not written", written);
-            }
-            P::Changes => {
-                if let Some(pages) = self.changes_pages() {
-                    let name = self.history.committed().name.clone();
-                    let written = write_pages(&mut self.permit(), &pages, &name, 150.0, path);
-                    self.tell_pages("The pages were not written", written);
-                }
-            }
             P::Review => self.guarded(Pending::Review(path.to_owned())),
             P::Beside => self.set_beside_file(path),
         }
     }
 
-    /// Writes the envelope, the loads of the motion shown or the curves of the circuits as pages of their own.
-    fn write_plot(&mut self, form: &PathForm, path: &Path) {
-        let committed = self.history.committed().clone();
-        let report = self.analyst.check_whole(&committed, self.layout);
-        let units = self.prefs.unit_choice();
-        let plot = |plot| sheet::export_plot(&committed, &report, plot, &units);
-        let pages: Vec<sheet::Page> = match form.purpose {
-            Purpose::Loads => {
-                let shown = self.view(crate::theme::tokens(false)).shown_motion().map(|m| m.id);
-                shown.and_then(|motion| plot(sheet::Plot::Loads(motion))).into_iter().collect()
+    /// Puts the files in their places: anywhere but into the project's own.
+    fn put(&mut self, files: NewFiles, path: &Path) {
+        let own: Vec<&Path> = self.file.iter().map(|file| file.path.as_path()).collect();
+        match put(&mut Permit::new(&own, true), vec![files]) {
+            Ok(told) => {
+                let told: String = told.iter().map(|note| format!(" {note}.")).collect();
+                self.say(&format!("Wrote {}.{told}", path.display()));
             }
-            Purpose::SourceCurves => {
-                report.circuits.iter().filter_map(|c| plot(sheet::Plot::Source(c.id))).collect()
-            }
-            Purpose::Evacuation => {
-                report.circuits.iter().filter_map(|c| plot(sheet::Plot::Evacuation(c.id))).collect()
-            }
-            _ => match self.deeper.compare_shown.as_ref().and_then(|c| c.comparison.clone()) {
-                Some(compared) => sheet::export_envelopes(&committed, &compared, &report, &units),
-                None => plot(sheet::Plot::Envelope),
-            }
-            .into_iter()
-            .collect(),
-        };
-        if pages.is_empty() {
-            self.say("There are no figures to draw yet.");
-            return;
-        }
-        let written = write_pages(&mut self.permit(), &pages, &committed.name, form.dpi, path);
-        self.tell_pages("The picture was not written", written);
-    }
-
-    fn tell_pages(&mut self, failed: &str, outcome: Result<PagesWritten, OutputError>) {
-        match outcome {
-            Ok(pages) => {
-                let note = pages.note().map(|note| format!(" {note}.")).unwrap_or_default();
-                self.say(&format!("Wrote {}.{note}", pages.path.display()));
-            }
-            Err(error) => self.dialog = Some(Dialog::message(failed, &error.to_string())),
-        }
-    }
-
-    fn tell(&mut self, failed: &str, outcome: Result<PathBuf, OutputError>) {
-        match outcome {
-            Ok(path) => self.say(&format!("Wrote {}.", path.display())),
-            Err(error) => self.dialog = Some(Dialog::message(failed, &error.to_string())),
+            Err(error) => self.dialog = Some(not_written(&error)),
         }
     }
 }
 
-/// What would be replaced, as a sentence; `None` when nothing is there, or when the desktop's own dialog asked about a file of
-/// the very kind.
-fn would_replace(form: &PathForm, path: &Path) -> Option<String> {
-    let kind = match form.purpose.kind() {
-        FileKind::Project => Kind::Project,
-        FileKind::Table => Kind::Table,
-        FileKind::Dxf => Kind::Dxf,
-        // Without a known ending nothing is written at all.
-        FileKind::Sheet | FileKind::Drawing => page_kind(path).ok()?,
+fn not_written(error: &OutputError) -> Dialog {
+    let says = match error {
+        OutputError::Missing(says) => format!("{}.", units::capital(says)),
+        other => other.to_string(),
     };
-    let further = further_pages(path, kind);
-    let there = path.is_file().then(|| found(path));
-    let name = path.display();
-    match there {
-        Some(Ok(found))
-            if form.agreed.as_deref() == Some(path) && found.gives_way_to(kind) && further.is_empty() =>
-        {
-            None
-        }
-        Some(Ok(found)) if found.is(kind) && further.is_empty() => Some(format!("{name} would be replaced.")),
-        Some(Ok(found)) if further.is_empty() => {
-            Some(format!("{name} holds {}; {} would take its place.", found.label(), kind.label()))
-        }
-        Some(Err(_)) => Some(format!("{name} cannot be looked into; {} would take its place.", kind.label())),
-        Some(Ok(_)) | None if !further.is_empty() => {
-            let pages: Vec<String> = there
-                .iter()
-                .map(|_| name.to_string())
-                .chain(further.iter().map(|p| p.display().to_string()))
-                .collect();
-            Some(format!(
-                "These pages are there and would be replaced as far as the new ones go: {}.",
-                pages.join(", ")
-            ))
-        }
-        _ => None,
-    }
+    Dialog::message("Nothing was written", &says)
 }

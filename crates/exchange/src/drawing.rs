@@ -91,12 +91,6 @@ impl DrawingUnit {
             DrawingUnit::Foot => "feet",
         }
     }
-
-    /// The unit with this symbol.
-    #[must_use]
-    pub fn from_symbol(symbol: &str) -> Option<Self> {
-        Self::ALL.into_iter().find(|u| u.symbol() == symbol)
-    }
 }
 
 /// Where the unit came from.

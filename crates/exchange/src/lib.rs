@@ -63,11 +63,11 @@ pub use error::ImportError;
 pub use json::import_json;
 pub use layer::{LayerGuess, LayerInfo, LayerUse};
 pub use level_curve::read_level_curve;
-pub use models_csv::{models_csv, models_csv_template, read_models_csv};
+pub use models_csv::{models_csv, read_models_csv};
 pub use project::{new_project_from_drawing, new_project_from_parts};
 pub use reimport::{KeptArea, Moved, PlacedLip, Reimport, compare_outline, placed_lips, reimport_edit};
 pub use simplify::{TolerancePreview, preview, simplified};
-pub use sources_csv::{SourcesRead, sources_csv_template, sources_from_csv, sources_to_csv};
+pub use sources_csv::{SourcesRead, sources_from_csv, sources_to_csv};
 pub use tables::{findings_csv, hole_table_csv, hose_schedule_csv, parts_list_csv};
 
 pub use watch::{Progress, Watch};

@@ -115,26 +115,10 @@ impl Piece {
         (min, max)
     }
 
-    /// Where the piece crosses the horizontal through `y`: x, and whether it goes up there. A line counts its
-    /// lower end and not its upper one, so that a vertex between two pieces is met once.
-    pub(crate) fn crossings(&self, y: f64, mut found: impl FnMut(f64, bool)) {
-        let Some(arc) = self.arc() else {
-            let (a, b) = (self.from, self.to);
-            if (a.y <= y) != (b.y <= y) {
-                found(a.x + (y - a.y) / (b.y - a.y) * (b.x - a.x), b.y > a.y);
-            }
-            return;
-        };
-        let rise = y - arc.centre.y;
-        if rise.abs() >= arc.radius {
-            return;
-        }
-        let half = (arc.radius * arc.radius - rise * rise).sqrt();
-        let start = (self.from - arc.centre).to_angle();
-        for side in [-half, half] {
-            if lies_within(rise.atan2(side), start, arc.sweep) {
-                found(arc.centre.x + side, (side > 0.0) == (arc.sweep > 0.0));
-            }
+    /// Where the piece crosses the horizontal through `y`: x, and whether it rises there; a vertex between two pieces is met once.
+    pub(crate) fn crossings(&self, y: f64, found: impl FnMut(f64, bool)) {
+        if let Some(segment) = geometry::Segment::between(self.from, self.to, self.bulge) {
+            segment.crossings_at([self.from, self.to], y, found);
         }
     }
 
@@ -226,10 +210,24 @@ mod tests {
         }
     }
 
+    /// Two arcs that meet at the height: a loop of them is crossed twice there, not three times or once.
+    #[test]
+    fn a_vertex_between_two_arcs_is_met_once() {
+        let [right, top, left] = [DVec2::new(5.0, 0.0), DVec2::new(0.0, 5.0), DVec2::new(-5.0, 0.0)];
+        let bulge = (PI / 8.0).tan();
+        let quarter = |from, to| Piece { from, to, bulge };
+        let pieces = [quarter(right, top), quarter(top, left), quarter(left, -top), quarter(-top, right)];
+        let mut seen = Vec::new();
+        pieces.iter().for_each(|piece| piece.crossings(0.0, |x, up| seen.push((x.round(), up))));
+        seen.sort_by(|a, b| a.0.total_cmp(&b.0));
+        assert_eq!(seen, [(-5.0, false), (5.0, true)]);
+    }
+
     #[test]
     fn horizontal_crosses_an_arc_where_it_should() {
         let mut seen = Vec::new();
         half_circle().crossings(3.0, |x, up| seen.push((x, up)));
+        seen.sort_by(|a, b| a.0.total_cmp(&b.0));
         assert_eq!(seen.len(), 2);
         assert!((seen[0].0 + 4.0).abs() < 1e-12 && !seen[0].1);
         assert!((seen[1].0 - 4.0).abs() < 1e-12 && seen[1].1);

@@ -24,7 +24,7 @@ use crate::edge::Edge;
 use crate::lip::Core;
 use crate::segment::nearest_between;
 use crate::surface::Boundary;
-use crate::{Bounds, Limit, Lip, LipShape, SoundSurface};
+use crate::{Bounds, Limit, Lip, SoundSurface};
 
 /// Signed distance from lip to the nearest boundary; negative = overhang.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -117,27 +117,6 @@ impl SoundSurface {
 
     fn disc(&self, centre: DVec2, radius: f64, near: DVec2, edge: &Edge, off: bool) -> Clearance {
         of_disc(self.limit(edge), centre, radius, near, edge, off)
-    }
-
-    /// The largest share of a lip's size that still clears everything by `margin` mm at a place; may exceed 1. `None`
-    /// when not even a lip a thousandth as large fits.
-    pub fn largest_lip(&self, shape: &LipShape, at: DVec2, turn: f64, margin: f64) -> Option<f64> {
-        let fits = |share: f64| {
-            let lip = Lip { shape: shape.scaled(share), at, turn };
-            self.clearance(&lip).is_some_and(|c| c.distance >= margin)
-        };
-        let size = self.bounds?.size().length();
-        let mut low = 1e-3;
-        let longest = shape.size().max_element();
-        if longest <= 0.0 || !longest.is_finite() || !fits(low) {
-            return None;
-        }
-        let mut high = (size / longest).max(low) * 2.0;
-        while high - low > 1e-9 * high {
-            let middle = (low + high) / 2.0;
-            if fits(middle) { low = middle } else { high = middle }
-        }
-        Some(low)
     }
 }
 

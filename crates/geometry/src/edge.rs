@@ -52,48 +52,8 @@ impl Edge {
     }
 
     /// Where the piece crosses a height, and whether it rises there.
-    ///
-    /// Every piece is cut into stretches that only rise or only fall; a stretch counts when the height lies in
-    /// `low <= y < high`. The same rule at both neighbours of a corner counts a crossing there exactly once.
-    pub fn crossings_at(&self, y: f64, mut found: impl FnMut(f64, bool)) {
-        let passes = |a: DVec2, b: DVec2| (a.y <= y) != (b.y <= y);
-        let Segment::Arc { centre, radius, start, sweep } = self.segment else {
-            if passes(self.from, self.to) {
-                let rises = self.from.y < self.to.y;
-                let (low, high) = if rises { (self.from, self.to) } else { (self.to, self.from) };
-                found(low.x + (high.x - low.x) * ((y - low.y) / (high.y - low.y)), rises);
-            }
-            return;
-        };
-        let (low, high, first, last) = if sweep > 0.0 {
-            (start, start + sweep, self.from, self.to)
-        } else {
-            (start + sweep, start, self.to, self.from)
-        };
-        let (mut angle, mut place) = (low, first);
-        let mut k = ((low - PI / 2.0) / PI).floor() + 1.0;
-        loop {
-            let stop = PI / 2.0 + k * PI;
-            let (next, there) = if stop < high {
-                // Even multiples are tops of the circle, odd ones bottoms.
-                let rise = if k.rem_euclid(2.0) == 0.0 { radius } else { -radius };
-                (stop, DVec2::new(centre.x, centre.y + rise))
-            } else {
-                (high, last)
-            };
-            if passes(place, there) {
-                let half = (radius * radius - (y - centre.y) * (y - centre.y)).max(0.0).sqrt();
-                let right = ((angle + next) / 2.0).cos() >= 0.0;
-                let x = if right { centre.x + half } else { centre.x - half };
-                // Walked from `low` to `high`, which is backwards on a clockwise arc.
-                found(x, (there.y > place.y) == (sweep > 0.0));
-            }
-            if stop >= high {
-                return;
-            }
-            (angle, place) = (next, there);
-            k += 1.0;
-        }
+    pub fn crossings_at(&self, y: f64, found: impl FnMut(f64, bool)) {
+        self.segment.crossings_at([self.from, self.to], y, found);
     }
 
     /// Nearest point of the piece, with the stored corners instead of recomputed ends.

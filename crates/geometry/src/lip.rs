@@ -187,14 +187,6 @@ impl LipShape {
         let Core { half, radius } = self.core();
         half.dot(direction.abs()) + radius * direction.length()
     }
-
-    /// The point of the lip's line that reaches furthest along a direction in its own frame, mm; the middle of a straight
-    /// that faces the direction squarely.
-    pub fn point_toward(&self, direction: DVec2) -> DVec2 {
-        let Core { half, radius } = self.core();
-        let side = |d: f64| if d == 0.0 { 0.0 } else { d.signum() };
-        half * DVec2::new(side(direction.x), side(direction.y)) + radius * direction.normalize_or_zero()
-    }
 }
 
 /// ∫ of the distance from the centre along a straight from its middle to `a`, at distance `d`.

@@ -82,11 +82,3 @@ impl MassProperties {
 pub fn areal_mass(density_kg_m3: f64, thickness_mm: f64) -> f64 {
     density_kg_m3 * thickness_mm / 1000.0
 }
-
-/// kg/m² of corrugated board: liners, plus for each flute (take-up factor, medium kg/m²) their product, plus glue.
-///
-/// # Source
-/// Common practice, no source: the fluted medium is longer than the board by its take-up factor.
-pub fn corrugated_areal_mass(liners: &[f64], flutes: &[(f64, f64)], glue: f64) -> f64 {
-    liners.iter().sum::<f64>() + flutes.iter().map(|(take_up, medium)| take_up * medium).sum::<f64>() + glue
-}

@@ -102,6 +102,50 @@ impl Segment {
         }
     }
 
+    /// Where the piece crosses the horizontal through `y`: x, and whether it rises there. `corners` are its ends as stored, so that
+    /// neighbours share theirs to the bit.
+    ///
+    /// Every piece is cut into stretches that only rise or only fall; a stretch counts when the height lies in
+    /// `low <= y < high`. The same rule at both neighbours of a corner counts a crossing there exactly once.
+    pub fn crossings_at(&self, corners: [DVec2; 2], y: f64, mut found: impl FnMut(f64, bool)) {
+        let [from, to] = corners;
+        let passes = |a: DVec2, b: DVec2| (a.y <= y) != (b.y <= y);
+        let Segment::Arc { centre, radius, start, sweep } = *self else {
+            if passes(from, to) {
+                let rises = from.y < to.y;
+                let (low, high) = if rises { (from, to) } else { (to, from) };
+                found(low.x + (high.x - low.x) * ((y - low.y) / (high.y - low.y)), rises);
+            }
+            return;
+        };
+        let (low, high, first, last) =
+            if sweep > 0.0 { (start, start + sweep, from, to) } else { (start + sweep, start, to, from) };
+        let (mut angle, mut place) = (low, first);
+        let mut k = ((low - PI / 2.0) / PI).floor() + 1.0;
+        loop {
+            let stop = PI / 2.0 + k * PI;
+            let (next, there) = if stop < high {
+                // Even multiples are tops of the circle, odd ones bottoms.
+                let rise = if k.rem_euclid(2.0) == 0.0 { radius } else { -radius };
+                (stop, DVec2::new(centre.x, centre.y + rise))
+            } else {
+                (high, last)
+            };
+            if passes(place, there) {
+                let half = (radius * radius - (y - centre.y) * (y - centre.y)).max(0.0).sqrt();
+                let right = ((angle + next) / 2.0).cos() >= 0.0;
+                let x = if right { centre.x + half } else { centre.x - half };
+                // Walked from `low` to `high`, which is backwards on a clockwise arc.
+                found(x, (there.y > place.y) == (sweep > 0.0));
+            }
+            if stop >= high {
+                return;
+            }
+            (angle, place) = (next, there);
+            k += 1.0;
+        }
+    }
+
     /// Smallest box around the piece, mm.
     pub fn bounds(&self) -> Bounds {
         let (a, b) = (self.start(), self.end());

@@ -2,7 +2,7 @@
 
 use glam::DVec2;
 
-use crate::{Loop, Outline, Segment, Vertex};
+use crate::{Loop, Segment, Vertex};
 
 /// Bulge of a quarter circle, tan(90° / 4).
 const QUARTER: f64 = std::f64::consts::SQRT_2 - 1.0;
@@ -181,47 +181,5 @@ impl Loop {
             .vertices
             .insert(index + 1, Vertex { at: corner.at + outward.normalize_or_zero() * back, bulge: 0.0 });
         Some(changed)
-    }
-}
-
-/// What a [`SnapPoint`] is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Snap {
-    /// A corner of the outline.
-    Corner,
-    /// The middle of a piece.
-    Middle,
-    /// The centre of an arc or circle.
-    Centre,
-}
-
-/// A place worth snapping to while drawing or dragging.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct SnapPoint {
-    /// Where, mm.
-    pub at: DVec2,
-    /// What it is.
-    pub kind: Snap,
-}
-
-impl Outline {
-    /// Corners, middles of pieces and centres of arcs, of the outer boundary and the holes; each place once per kind.
-    pub fn snap_points(&self) -> Vec<SnapPoint> {
-        let mut found = Vec::new();
-        let mut seen = std::collections::HashSet::new();
-        let mut offer = |at: DVec2, kind: Snap| {
-            let key = ((at.x * 1e6).round() as i64, (at.y * 1e6).round() as i64, kind as u8);
-            if seen.insert(key) {
-                found.push(SnapPoint { at, kind });
-            }
-        };
-        for (_, from, _, segment) in self.loops().flat_map(Loop::pieces) {
-            offer(from, Snap::Corner);
-            offer(segment.point_at(0.5), Snap::Middle);
-            if let Segment::Arc { centre, .. } = segment {
-                offer(centre, Snap::Centre);
-            }
-        }
-        found
     }
 }

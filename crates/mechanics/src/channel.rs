@@ -11,8 +11,7 @@ use crate::motion::MILLI;
 /// the equation of a straight fin with an insulated tip, n the fin's m.
 ///
 /// This takes air as incompressible. With laminar flow of a gas at one temperature, in the gap and through the part, the
-/// same equation holds for the difference of the squared absolute pressures: [`Self::share_at_depth`] gives that, a lower
-/// level the deeper the vacuum.
+/// same equation holds for the difference of the squared absolute pressures, which gives a lower level the deeper the vacuum.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Channel {
     /// The n above, 1/m; 0 on a tight part, infinite when no gap is left.
@@ -65,21 +64,6 @@ impl Channel {
         let (here, whole) = (self.depth(self.half_length_mm - x), self.depth(self.half_length_mm));
         // cosh a/cosh b with a <= b, without overflow.
         (-self.depth(x)).exp() * (1.0 + (-2.0 * here).exp()) / (1.0 + (-2.0 * whole).exp())
-    }
-
-    /// As [`Self::share_at`] with air as a gas: `depth` is the level at the port over the absolute pressure outside, 0 to 1.
-    /// A shallow level is as before.
-    ///
-    /// # Source
-    /// Isothermal laminar flow goes with the difference of squared absolute pressures (any text on gas flow, from
-    /// memory), so that u = p_a² - (p_a - p)² falls as the level of an incompressible fluid.
-    pub fn share_at_depth(&self, x_mm: f64, depth: f64) -> f64 {
-        let share = self.share_at(x_mm);
-        // Not `depth <= 0.0`: what is not a number is shallow.
-        let depth = if depth > 0.0 { depth.min(1.0) } else { return share };
-        // u here and at the port, over p_a²; the difference of roots without cancelling.
-        let here = share * depth * (2.0 - depth);
-        here / (1.0 + (1.0 - here).max(0.0).sqrt()) / depth
     }
 
     /// Level at the end of the lip over the level at the port.
@@ -149,20 +133,6 @@ mod tests {
             prop_assert!(share(permeance * more, gap) <= share(permeance, gap));
             prop_assert!(share(permeance, gap / more) <= share(permeance, gap));
         }
-    }
-
-    #[test]
-    fn a_gas_falls_further_than_a_fluid_the_deeper_the_vacuum() {
-        let channel = Channel { fall_per_m: 20.0, half_length_mm: 60.0 };
-        let shares = [0.0, 1e-6, 0.3, 0.6, 0.9, 1.0].map(|depth| channel.share_at_depth(40.0, depth));
-        assert!((shares[0] - channel.share_at(40.0)).abs() < 1e-15 && (shares[0] - shares[1]).abs() < 1e-6);
-        assert!(shares.windows(2).all(|pair| pair[1] < pair[0]), "{shares:?}");
-        for depth in [f64::NAN, -1.0, 0.5, 1.0, 7.0] {
-            assert!((channel.share_at_depth(0.0, depth) - 1.0).abs() < 1e-12);
-        }
-        // u = 0.36 of p_a² where the port has 0.84 (0.6 deep): p = p_a - √0.64 p_a, a third of the port's.
-        let thin = Channel { fall_per_m: (0.84_f64 / 0.36).acosh(), half_length_mm: 1000.0 };
-        assert!((thin.share_at_depth(1000.0, 0.6) - 0.2 / 0.6).abs() < 1e-12);
     }
 
     #[test]

@@ -216,18 +216,6 @@ impl LimitSolver {
         }
     }
 
-    /// Gives the cups other vacuum forces (N), in their order; cups beyond the list keep theirs. The structure stays.
-    pub fn set_vacuum_forces(&mut self, forces: &[f64]) {
-        for (contact, &force) in self.contacts.iter_mut().zip(forces) {
-            contact.vacuum_force = force;
-        }
-        self.finite = self.contacts.iter().all(Contact::is_finite);
-        self.known.clear();
-        if self.programme.is_none() {
-            *self = Self::new(&self.contacts);
-        }
-    }
-
     /// Largest multiple of `scaled` that can be carried beside `fixed`.
     ///
     /// # Units

@@ -224,7 +224,7 @@ fn figures_of(context: &Context, comparison: &Comparison, width: f64, style: &St
 }
 
 fn cells_of(context: &Context, comparison: &Comparison, row: &CompareRow) -> Vec<Cell> {
-    let mut cells = vec![Cell::plain(crate::chapters::capitalised(&row.name))];
+    let mut cells = vec![Cell::plain(units::capital(&row.name))];
     for (index, figure) in row.figures.iter().enumerate() {
         let says = match figure {
             CompareFigure::Number(value) => context.figure(*value, row.quantity),

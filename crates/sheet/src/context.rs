@@ -96,17 +96,11 @@ impl<'a> Context<'a> {
     /// A round length without its empty decimals: "100 mm".
     pub fn round_length(&self, mm: f64) -> String {
         let shown = show(mm, Quantity::Length, self.units);
-        let number = if shown.number.contains(['.', ',']) {
-            shown.number.trim_end_matches('0').trim_end_matches(['.', ','])
-        } else {
-            &shown.number
-        };
-        format!("{number} {}", shown.unit)
+        format!("{} {}", units::trimmed(&shown.number), shown.unit)
     }
     pub fn point(&self, at: glam::DVec2) -> String {
         // A decimal comma would make a plain comma between the two figures unreadable.
-        let between = if self.units.decimal_comma { "; " } else { ", " };
-        format!("{}{between}{}", self.length(at.x), self.length(at.y))
+        format!("{}{}{}", self.length(at.x), self.units.between(), self.length(at.y))
     }
     pub fn length_unit(&self) -> &'static str {
         match self.units.length {

@@ -105,7 +105,7 @@ fn called(revision: &str, fingerprint: &str) -> String {
 
 /// What is compared, and what the signs on the plans mean.
 fn signs(between: &str, plans: usize, left_out: usize) -> String {
-    let mut says = format!("{}.", crate::chapters::capitalised(between));
+    let mut says = format!("{}.", units::capital(between));
     if plans > 0 {
         says.push_str(
             " On the plan: dashed as it was, arrows from there to where it is now, with the distance.",
@@ -257,7 +257,7 @@ fn cells_of(context: &Context, figure: &FigureChange) -> Vec<Cell> {
     let marked = |value: &CompareFigure, better: bool| {
         if better { Cell::bold(format!("{BETTER} {}", written(value))) } else { Cell::plain(written(value)) }
     };
-    let mut name = crate::chapters::capitalised(&figure.name);
+    let mut name = units::capital(&figure.name);
     if let Some(layout) = layout_name(context, Some(figure.layout)) {
         name = format!("{name}, layout {layout}");
     }

@@ -179,7 +179,7 @@ impl Writer {
 
 fn number(value: f64) -> String {
     let text = format!("{value:.3}");
-    let text = text.trim_end_matches('0').trim_end_matches('.');
+    let text = units::trimmed(&text);
     if text == "-0" { "0".to_owned() } else { text.to_owned() }
 }
 fn colour(tone: Tone) -> String {

@@ -29,6 +29,7 @@ mod pressure;
 mod quantity;
 mod show;
 mod table;
+mod text;
 
 pub use atmosphere::{ANR_DENSITY, STANDARD_ATMOSPHERE, STANDARD_GRAVITY, standard_atmosphere};
 pub use choice::{
@@ -42,3 +43,4 @@ pub use show::{
     Shown, figure, fixed, show, show_at_least, show_at_most, show_exact, show_given, three_figures,
 };
 pub use table::tidied;
+pub use text::{capital, trimmed};

@@ -72,7 +72,7 @@ pub fn fixed(number: f64, decimals: usize, choice: &UnitChoice) -> String {
         Some(figures) => format!("\u{2212}{figures}"),
         None => plain,
     };
-    with_mark(plain, choice)
+    choice.marked(&plain)
 }
 
 /// A plain number in a sentence of an engine, which knows no choice of units: as [`fixed`] with a decimal point.
@@ -185,7 +185,7 @@ fn show_limit(value: f64, quantity: Quantity, choice: &UnitChoice, round: fn(f64
 /// A finite number other than zero with every digit it has.
 fn plain(number: f64, choice: &UnitChoice) -> String {
     let text = if (1e-6..HUGE).contains(&number.abs()) { format!("{number}") } else { format!("{number:e}") };
-    with_mark(text, choice)
+    choice.marked(&text)
 }
 
 /// Shows a base-unit value that a person gave: as [`show`] where that is the value itself, else with every digit where
@@ -227,21 +227,17 @@ pub fn show_given(value: f64, quantity: Quantity, choice: &UnitChoice) -> Shown 
             format!("{:.2e}", number.abs())
         } else {
             let places = usual_places.max((2.0 - leading).max(0.0) as usize);
-            with_mark(format!("{:.places$}", number.abs()), choice)
+            choice.marked(&format!("{:.places$}", number.abs()))
         }
     };
     let sign = if value < 0.0 { "\u{2212}" } else { "" };
-    Shown { number: with_mark(format!("{sign}{number}"), choice), unit }
+    Shown { number: choice.marked(&format!("{sign}{number}")), unit }
 }
 
 /// Digits and mark of a figure that is shown whole.
 const FEW_DIGITS: usize = 8;
 /// Decimals beyond the customary ones that are shown whole.
 const FINER: usize = 4;
-
-fn with_mark(plain: String, choice: &UnitChoice) -> String {
-    if choice.decimal_comma { plain.replace('.', ",") } else { plain }
-}
 
 /// Decimals customary for a quantity in the unit picked: about as fine as it can be measured on the shop floor.
 fn decimals(quantity: Quantity, choice: &UnitChoice) -> usize {

@@ -1,6 +1,6 @@
 //! Air at the place of work, and the litre ANR.
 
-use units::{AbsolutePressure, STANDARD_ATMOSPHERE, standard_atmosphere};
+use units::{AbsolutePressure, STANDARD_ATMOSPHERE};
 
 /// Specific gas constant of dry air, J/(kg·K) (ISO 2533:1975).
 pub const GAS_CONSTANT: f64 = 287.052_87;
@@ -26,7 +26,7 @@ const KG_S_PER_NL_MIN: f64 = NORMAL_DENSITY * 1e-3 / 60.0;
 /// ```
 /// use vacuum::Air;
 ///
-/// let here = Air::at_altitude(1500.0); // m above the sea
+/// let here = Air { ambient: units::standard_atmosphere(1500.0), ..Air::default() }; // m above the sea
 /// assert!((here.ambient.kpa() - 84.56).abs() < 0.01); // kPa
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -45,12 +45,6 @@ impl Default for Air {
 }
 
 impl Air {
-    /// Standard atmosphere at an altitude (m above the sea), 20 °C indoors.
-    #[must_use]
-    pub fn at_altitude(altitude_m: f64) -> Self {
-        Self { ambient: standard_atmosphere(altitude_m), ..Self::default() }
-    }
-
     /// Temperature, K.
     #[must_use]
     pub fn kelvin(&self) -> f64 {

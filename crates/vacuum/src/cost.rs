@@ -40,12 +40,6 @@ impl Compressor {
         3.5 * p * (self.ratio().powf(1.0 / 3.5) - 1.0) / J_PER_KWH
     }
 
-    /// Work of isothermal compression, the least there is, kWh per m³ at the inlet.
-    #[must_use]
-    pub fn isothermal_kwh_m3(&self) -> f64 {
-        self.inlet.kpa() * 1e3 * self.ratio().ln() / J_PER_KWH
-    }
-
     /// Electric energy, kWh per m³ at the inlet.
     #[must_use]
     pub fn electric_kwh_m3(&self) -> f64 {

@@ -310,17 +310,6 @@ pub fn junction_k(angle_deg: f64, branch_share: f64, bore_ratio: f64) -> (f64, f
     (run, branch)
 }
 
-/// Length of hose that loses as much as a loss coefficient, mm.
-///
-/// The friction factor has to be that at the actual Reynolds number of the hose, not the fully rough one.
-///
-/// # Source
-/// From first principles: K = f L / D.
-#[must_use]
-pub fn equivalent_length_mm(k: f64, bore_mm: f64, friction_factor: f64) -> f64 {
-    k * bore_mm / friction_factor
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -334,6 +323,16 @@ mod tests {
         assert!((narrower.k() - 0.375).abs() < 1e-12);
         // No change, no loss.
         assert_eq!(Fitting::new(FittingKind::Expansion { to_mm: 6.0 }, 6.0).k(), 0.0);
+    }
+
+    #[test]
+    fn the_multiples_of_a_swept_branch_follow_from_the_formulas_of_a_junction() {
+        let [tee, swept] = [90.0, 45.0].map(|angle| junction_k(angle, 0.5, 1.0));
+        let multiple = |kind| Fitting::new(kind, 6.0).multiple().unwrap();
+        let run = multiple(FittingKind::TeeRun) * swept.0 / tee.0;
+        let branch = multiple(FittingKind::TeeBranch) * swept.1 / tee.1;
+        assert!((multiple(FittingKind::SweptRun) - run).abs() < 0.5, "{run}");
+        assert!((multiple(FittingKind::SweptBranch) - branch).abs() < 0.5, "{branch}");
     }
 
     #[test]

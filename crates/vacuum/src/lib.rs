@@ -45,12 +45,9 @@ pub use causes::{
 pub use cost::{
     AirSaving, Compressor, CostError, PickCost, Picking, consumption, deepest_common_level, pick_cost,
 };
-pub use fitting::{Fitting, FittingKind, LossMethod, equivalent_length_mm, fully_rough_factor, junction_k};
+pub use fitting::{Fitting, FittingKind, LossMethod, fully_rough_factor, junction_k};
 pub use friction::Friction;
-pub use leak::{
-    Leak, incompressible_excess, permeance_from_bendtsen, permeance_from_flow, permeance_from_gurley,
-    permeance_from_volume,
-};
+pub use leak::Leak;
 pub use line::{
     Coil, Hose, LAMINAR_UP_TO, Line, LineFlow, LinePart, PartLoss, Regime, SMOOTH_HOSE_ROUGHNESS_MM,
     TURBULENT_FROM,
@@ -59,23 +56,16 @@ pub use network::{
     Cup, CupId, DEFAULT_DISCHARGE, Element, ElementId, ElementKind, LeakId, Manifold, ManifoldId, NamedLeak,
     NamedSource, Network, NetworkBuilder, Node, NodeId, PlacedCup, Problem, SourceId,
 };
-pub use open_cups::{
-    Round, RunAway, Survival, WithOpen, cups_open, each_cup_open, run_away, survivable_open_cups,
-};
-pub use restriction::{
-    NOZZLE_CRITICAL_RATIO, ORIFICE_CRITICAL_RATIO, Restriction, RestrictionFlow, Seep, filling_time_s,
-};
+pub use open_cups::{Survival, WithOpen, cups_open, each_cup_open, survivable_open_cups};
+pub use restriction::{ORIFICE_CRITICAL_RATIO, Restriction, RestrictionFlow, Seep};
 pub use solve::{CupFigures, ElementFigures, Solution, SourceFigures, State, Status, solve};
 pub use source::{
     AtFeed, CurveError, CurveShape, Ejector, Exhaust, ExhaustTakes, FeedRow, Source, SourceCurve,
-    SourceError, SourceKind, nozzle_consumption_nl_min,
+    SourceError, SourceKind,
 };
 pub use time::{
     Change, Evacuation, EvacuationTimes, Event, Follow, HoldTimes, Reached, Release, ReleaseTimes, Sample,
     Stop, TimeError, Transient, TransientStatus, USUAL_SHARES, Watch, emptying_time_s, evacuate, follow,
     hold, release,
 };
-pub use what_if::{
-    Changed, Outcome, check_valve_per_cup, cut_the_coil, elbows_to_swept, equal_lengths, next_bore_up, rank,
-    restrictor_per_cup, second_feed, shorter_hose, source_at_each_cup, usual_changes, with_feed,
-};
+pub use what_if::{Changed, Outcome, rank, shorter_hose};

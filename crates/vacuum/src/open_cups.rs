@@ -89,65 +89,6 @@ fn with_open(
     (WithOpen { open: open.to_vec(), levels, worst: worst.filter(|_| known), status }, solution)
 }
 
-/// One round of a loss that runs on.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Round {
-    /// Cups that came off in this round.
-    pub lost: Vec<CupId>,
-    /// The circuit after it.
-    pub after: WithOpen,
-}
-
-/// A loss followed to its end.
-#[derive(Debug, Clone, PartialEq)]
-pub struct RunAway {
-    /// Each round; the first holds the cups lost at the start.
-    pub rounds: Vec<Round>,
-    /// Some cups are left and hold. If not, all are off, or a round could not be solved.
-    pub holds: bool,
-}
-
-/// Takes cups off the part, asks which others fail at the levels that are left, takes those off too, and so on until nothing
-/// fails or all are off.
-///
-/// `fails` gets the levels of all cups (`None` for those off the part) and names the cups that cannot stay on: this is where the
-/// loads come in.
-pub fn run_away(
-    network: &Network,
-    first: &[CupId],
-    mut fails: impl FnMut(&[Option<VacuumLevel>]) -> Vec<CupId>,
-) -> RunAway {
-    let intact = solve(network, None);
-    let count = network.spec().cups().len();
-    let mut open: Vec<CupId> = Vec::new();
-    let mut lost: Vec<CupId> = first.to_vec();
-    let mut rounds = Vec::new();
-    let mut warm: Option<State> = None;
-    loop {
-        lost.sort_unstable();
-        lost.dedup();
-        lost.retain(|cup| cup.index() < count && !open.contains(cup));
-        if lost.is_empty() && !rounds.is_empty() {
-            return RunAway { rounds, holds: open.len() < count };
-        }
-        open.extend(&lost);
-        let (after, solution) = with_open(network, &intact, &open, warm.as_ref());
-        let on_part: Vec<Option<VacuumLevel>> = after
-            .levels
-            .iter()
-            .enumerate()
-            .map(|(cup, level)| level.filter(|_| !open.contains(&CupId(cup))))
-            .collect();
-        let solved = after.status != Status::NotConverged;
-        rounds.push(Round { lost: std::mem::take(&mut lost), after });
-        if !solved || open.len() >= count {
-            return RunAway { rounds, holds: false };
-        }
-        warm = Some(solution.state);
-        lost = fails(&on_part);
-    }
-}
-
 /// How many cups may come off the part.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Survival {

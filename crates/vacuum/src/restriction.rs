@@ -5,8 +5,6 @@ use units::{AbsolutePressure, STANDARD_ATMOSPHERE, VacuumLevel};
 
 /// m³/(s·Pa) in one dm³/(s·bar).
 const SI_CONDUCTANCE: f64 = 1e-8;
-/// Critical ratio of a well-rounded nozzle for air: (2/2.4)^3.5 rounded (isentropic flow, any gas dynamics text).
-pub const NOZZLE_CRITICAL_RATIO: f64 = 0.5283;
 /// Critical ratio usually set for a short tube or a sharp edge (common practice, no source).
 pub const ORIFICE_CRITICAL_RATIO: f64 = 0.5;
 
@@ -166,45 +164,6 @@ impl Restriction {
             None
         }
     }
-}
-
-/// Time in which a volume fills from one pressure to another through a restriction, from air at a constant pressure.
-///
-/// The isothermal, slow limit for one volume, in closed form; a circuit's release is simulated, see
-/// [`release`](crate::release). A part that falls only when the level is gone has `to` = `outside`.
-///
-/// # Units
-/// Volume cm³, result s. `from` <= `to` <= `outside`.
-///
-/// # Source
-/// From first principles: V dp/dt = R T m with the law of [`Restriction`], integrated.
-///
-/// ```
-/// use units::{AbsolutePressure, STANDARD_ATMOSPHERE};
-/// use vacuum::{Air, Restriction, filling_time_s};
-///
-/// let vent = Restriction { conductance_dm3_s_bar: 0.4, critical_ratio: 0.3 };
-/// let from = AbsolutePressure::from_kpa(40.0);
-/// let t = filling_time_s(300.0, &vent, from, STANDARD_ATMOSPHERE, STANDARD_ATMOSPHERE, &Air::default());
-/// assert!((t - 0.755_508_6).abs() < 1e-6); // s
-/// ```
-#[must_use]
-pub fn filling_time_s(
-    volume_cm3: f64,
-    through: &Restriction,
-    from: AbsolutePressure,
-    to: AbsolutePressure,
-    outside: AbsolutePressure,
-    air: &Air,
-) -> f64 {
-    let b = through.critical_ratio;
-    // Time to a ratio from zero pressure, in units of V / (R T C rho0).
-    let until = |ratio: f64| {
-        let subsonic = ((ratio - b) / (1.0 - b)).clamp(0.0, 1.0).asin() * (1.0 - b);
-        ratio.min(b) + subsonic
-    };
-    let unit = volume_cm3 * 1e-6 / (air.rt() * through.mass_conductance(air));
-    unit * (until(to.kpa() / outside.kpa()) - until(from.kpa() / outside.kpa()))
 }
 
 #[cfg(test)]

@@ -179,6 +179,35 @@ pub(crate) fn star(lengths_mm: &[f64], bore_mm: f64, k: f64, source: Source, lea
     circuit.build().unwrap()
 }
 
+/// The same with such an element at every cup, between it and all that is connected to it.
+pub(crate) fn at_every_cup(network: &Network, kind: &ElementKind) -> Network {
+    let changed = network.edit(|circuit| {
+        for cup in 0..circuit.cups.len() {
+            let inside = circuit.cups[cup].node;
+            let behind = circuit.node(&format!("behind {cup}"));
+            for element in &mut circuit.elements {
+                for end in [&mut element.from, &mut element.to] {
+                    if *end == inside {
+                        *end = behind;
+                    }
+                }
+            }
+            circuit.element(&format!("at {cup}"), inside, behind, kind.clone());
+        }
+    });
+    changed.unwrap()
+}
+
+/// The same with one hose otherwise.
+pub(crate) fn with_hose(network: &Network, element: ElementId, change: impl FnOnce(&mut Hose)) -> Network {
+    let changed = network.edit(|circuit| {
+        let kind = &mut circuit.element_mut(element).unwrap().kind;
+        let ElementKind::Line(Line { hose: Some(hose), .. }) = kind else { panic!("no hose") };
+        change(hose);
+    });
+    changed.unwrap()
+}
+
 /// Levels at all cups, kPa.
 pub(crate) fn levels(network: &Network) -> Vec<f64> {
     let solution = solve(network, None);

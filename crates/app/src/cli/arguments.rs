@@ -1,6 +1,7 @@
 //! What the command line takes.
 
-use clap::{Parser, Subcommand, ValueEnum};
+use crate::outputs::{Output, USUAL_DPI};
+use clap::{Arg, ArgGroup, ArgMatches, FromArgMatches, Parser, Subcommand, ValueEnum};
 use exchange::DrawingUnit;
 use std::path::PathBuf;
 use units::{Quantity, UnitChoice};
@@ -34,8 +35,7 @@ pub(super) enum Task {
         /// Projects, or folders with projects in them
         #[arg(required_unless_present_any = ["rules", "defaults"])]
         files: Vec<PathBuf>,
-        /// One JSON object a line instead of text (crates/analysis/schema/check.schema.json)
-        #[arg(long)]
+        #[arg(long, help = instead(Output::FIGURES))]
         json: bool,
         /// A list of cup models or sources (.ron, .csv): which projects would change with these in place of their own
         #[arg(long, conflicts_with = "json")]
@@ -54,9 +54,13 @@ pub(super) enum Task {
         /// Names of the layouts to compare; all of them without this
         #[arg(long, num_args = 2..)]
         layouts: Vec<String>,
-        /// One JSON object instead of text (crates/analysis/schema/compare.schema.json)
-        #[arg(long)]
+        #[arg(long, help = instead(Output::COMPARISON))]
         json: bool,
+        #[arg(short, long, help = also(Output::COMPARED))]
+        output: Option<PathBuf>,
+        /// Replace what is there, whatever it is
+        #[arg(long)]
+        force: bool,
     },
     /// What changed between two files, or since a revision: cups, inputs, figures, findings
     Diff {
@@ -66,11 +70,9 @@ pub(super) enum Task {
         /// Of one file: since this revision; twice: from the first to the second; the last issued without this
         #[arg(long)]
         revision: Vec<String>,
-        /// One JSON object instead of text (crates/analysis/schema/diff.schema.json)
-        #[arg(long)]
+        #[arg(long, help = instead(Output::DIFFERENCE))]
         json: bool,
-        /// Also as pages with plans: .pdf, .svg or .png; - writes a PDF to standard output in place of the text
-        #[arg(short, long)]
+        #[arg(short, long, help = also(Output::CHANGES))]
         output: Option<PathBuf>,
         /// Replace what is there, whatever it is
         #[arg(long)]
@@ -86,7 +88,7 @@ pub(super) enum Task {
         /// An earlier file to set it beside; its last revision that differs without this
         beside: Option<PathBuf>,
     },
-    /// The layout sheet as PDF, SVG or PNG
+    #[command(about = Output::SHEET.help())]
     Sheet {
         /// Project
         file: PathBuf,
@@ -115,7 +117,7 @@ pub(super) enum Task {
         #[arg(long)]
         checklist: bool,
         /// Dots per inch of PNG pages, 10 to 2400
-        #[arg(long, default_value = "150", value_parser = dots_per_inch, allow_negative_numbers = true)]
+        #[arg(long, default_value_t = USUAL_DPI, value_parser = dots_per_inch, allow_negative_numbers = true)]
         dpi: f64,
         /// Lengths on the sheet
         #[arg(long, value_enum, default_value = "mm")]
@@ -144,36 +146,73 @@ pub(super) enum Task {
         #[arg(long)]
         json: bool,
     },
-    /// Drawing and tables of a layout
-    #[command(group = clap::ArgGroup::new("what").required(true).multiple(true))]
+    /// Drawing, tables and pictures of a layout
     Export {
         /// Project
         file: PathBuf,
         /// Replace what is there, whatever it is
         #[arg(long)]
         force: bool,
-        /// Hole table: one row a cup, millimetres from the datum
-        #[arg(long, group = "what")]
-        csv: Option<PathBuf>,
-        /// Drawing: part, holes, lips, bores, centres, zones, frame on their own layers, millimetres
-        #[arg(long, group = "what")]
-        dxf: Option<PathBuf>,
-        /// Parts list: cups by generic specification, frame with cut lengths, fittings, spares
-        #[arg(long, group = "what")]
-        parts: Option<PathBuf>,
-        /// Hose schedule: bores, cut lengths, fittings of the circuits that are worked out
-        #[arg(long, group = "what")]
-        hoses: Option<PathBuf>,
-        /// Findings with figures, limits, remedies and reasons
-        #[arg(long, group = "what")]
-        findings: Option<PathBuf>,
+        #[command(flatten)]
+        wanted: Wanted,
         /// Release of the DXF format
         #[arg(long, value_enum, default_value = "2000")]
         dxf_version: DxfArgument,
+        /// Dots per inch of PNG pictures, 10 to 2400
+        #[arg(long, default_value_t = USUAL_DPI, value_parser = dots_per_inch, allow_negative_numbers = true)]
+        dpi: f64,
+        /// Lengths in the findings and on pictures
+        #[arg(long, value_enum, default_value = "mm")]
+        unit: SheetUnit,
         /// Name of the layout; the first one without this
         #[arg(long)]
         layout: Option<String>,
     },
+}
+
+/// What is printed in place of text.
+fn instead(output: Output) -> String {
+    format!("Instead of text {}", output.holds())
+}
+
+/// Pages that go with what is printed.
+fn also(output: Output) -> String {
+    format!("{}; - writes a PDF to standard output in place of the text", output.help())
+}
+
+/// What `export` is to write: an option for each row of the table of outputs that has one.
+#[derive(Debug, Clone)]
+pub(super) struct Wanted(pub Vec<(Output, PathBuf)>);
+
+fn flags() -> impl Iterator<Item = (Output, &'static str)> {
+    Output::all().filter_map(|output| Some((output, output.flag()?)))
+}
+
+impl FromArgMatches for Wanted {
+    fn from_arg_matches(matches: &ArgMatches) -> Result<Self, clap::Error> {
+        let path = |flag| matches.get_one::<PathBuf>(flag).cloned();
+        Ok(Self(flags().filter_map(|(output, flag)| Some((output, path(flag)?))).collect()))
+    }
+
+    fn update_from_arg_matches(&mut self, matches: &ArgMatches) -> Result<(), clap::Error> {
+        *self = Self::from_arg_matches(matches)?;
+        Ok(())
+    }
+}
+
+impl clap::Args for Wanted {
+    fn augment_args(command: clap::Command) -> clap::Command {
+        let argument = |(output, flag): (Output, &'static str)| {
+            let path = clap::value_parser!(PathBuf);
+            Arg::new(flag).long(flag).value_name("OUT").value_parser(path).help(output.help())
+        };
+        let one = ArgGroup::new("what").args(flags().map(|(_, flag)| flag)).required(true).multiple(true);
+        command.args(flags().map(argument)).group(one)
+    }
+
+    fn augment_args_for_update(command: clap::Command) -> clap::Command {
+        Self::augment_args(command)
+    }
 }
 
 /// Widest gap that is joined, mm: wider ones are no slips of the pen.
@@ -257,6 +296,15 @@ impl From<PaperArgument> for sheet::Paper {
             PaperArgument::A1 => Self::A1,
             PaperArgument::Letter => Self::Letter,
             PaperArgument::Tabloid => Self::Tabloid,
+        }
+    }
+}
+
+impl From<DxfArgument> for exchange::DxfVersion {
+    fn from(version: DxfArgument) -> Self {
+        match version {
+            DxfArgument::R12 => Self::R12,
+            DxfArgument::R2000 => Self::R2000,
         }
     }
 }

@@ -1,12 +1,12 @@
 //! Many projects checked at once: one line each, worst first; and what another library would change.
 
 use super::{
-    COULD_NOT, TaskError,
+    COULD_NOT, Checked, TaskError,
     apart::apart,
-    called,
+    called, checked,
     printer::{Printer, tell},
 };
-use analysis::{Analyst, BatchLine, LibraryLine, Report, Severity};
+use analysis::{Analyst, BatchLine, LibraryLine, Severity};
 use document::{CupModel, Project, SourceModel};
 use std::{
     collections::HashSet,
@@ -14,7 +14,7 @@ use std::{
     num::NonZero,
     path::{Path, PathBuf},
     sync::{
-        Arc, Mutex, PoisonError,
+        Mutex, PoisonError,
         atomic::{AtomicUsize, Ordering},
     },
 };
@@ -182,21 +182,22 @@ fn library_from_list(text: &str, name: &str) -> Result<Library, TaskError> {
 }
 
 fn work_out(path: &Path, name: &str, library: Option<&Library>, json: bool) -> Done {
-    let project = match document::open(path) {
-        Ok((project, _)) => project,
-        Err(error) => return Done::Unread(name.to_owned(), error.to_string()),
-    };
-    let mut analyst = Analyst::new();
     if let Some(library) = library {
+        let project = match document::open(path) {
+            Ok((project, _)) => project,
+            Err(error) => return Done::Unread(name.to_owned(), error.to_string()),
+        };
         let Library { models, sources, .. } = library;
-        let line = analysis::library_line(&mut analyst, name, &project, models, sources);
+        let line = analysis::library_line(&mut Analyst::new(), name, &project, models, sources);
         return Done::With(line, library.concerns(&project));
     }
-    let reports: Vec<Arc<Report>> =
-        project.layouts.iter().map(|layout| analyst.check_whole(&project, layout.id)).collect();
-    let line = analysis::batch_line(name, &project, &reports);
-    let object = json.then(|| analysis::to_json(name, &project, &reports));
-    Done::Own(line, object, analysis::exit_code(&reports))
+    match checked(path, name, json) {
+        Ok(Checked { project, reports, object }) => {
+            let line = analysis::batch_line(name, &project, &reports);
+            Done::Own(line, object, analysis::exit_code(&reports))
+        }
+        Err(error) => Done::Unread(name.to_owned(), error.to_string()),
+    }
 }
 
 /// Checks every project on all cores and prints a line for each, worst first.

@@ -1,9 +1,13 @@
 //! What changed between two states of a project.
 
-use super::{Pages, Printer, TaskError, called, is_standard_output};
+use super::{Places, Printer, TaskError, called, object};
+use crate::outputs::{Before, Output, Subject};
 use analysis::Analyst;
 use document::Project;
-use std::path::{Path, PathBuf};
+use std::{
+    path::{Path, PathBuf},
+    sync::Arc,
+};
 use units::UnitChoice;
 
 /// How many arguments git gives to a difference driver: path, old file, its hash and mode, new file, its hash and mode.
@@ -88,27 +92,23 @@ pub(super) fn diff(
     wanted: &Wanted<'_>,
 ) -> Result<u8, TaskError> {
     let read: Vec<&Path> = files.iter().map(PathBuf::as_path).collect();
-    let pages = wanted.output.map(|path| Pages { path, read: &read, force: wanted.force, dpi: 150.0 });
-    let instead = wanted.output.is_some_and(is_standard_output);
-    if instead && wanted.json {
-        let says = "pages and JSON cannot both go to standard output; name a file for the pages";
-        return Err(TaskError::Asked(says.to_owned()));
-    }
-    if let Some(pages) = &pages {
-        pages.permitted()?;
-    }
+    let pages: Vec<(Output, PathBuf)> =
+        wanted.output.iter().map(|path| (Output::CHANGES, path.to_path_buf())).collect();
+    let places = Places { wanted: &pages, read: &read, force: wanted.force };
+    let instead = places.instead_of_text(wanted.json)?;
+    places.permitted()?;
     let [old, new] = sides(files, revisions)?;
-    let (before, after) = match (&old.project, &new.project) {
+    let added = old.project.is_none();
+    let (before, after) = match (old.project, new.project) {
         (Some(before), Some(after)) => (before, after),
         (Some(only), None) | (None, Some(only)) => {
             if wanted.output.is_some() {
                 let says = "no pages were written: there is nothing on one side to draw the other beside";
                 return Err(TaskError::Asked(says.to_owned()));
             }
-            let added = old.project.is_none();
             let name = if added { &new.name } else { &old.name };
             if wanted.json {
-                out.json(&analysis::one_sided_json(name, only, added))?;
+                out.json(&analysis::one_sided_json(name, &only, added))?;
             } else {
                 out.line(&format!("{name}: {}", if added { "added" } else { "removed" }))?;
             }
@@ -118,20 +118,21 @@ pub(super) fn diff(
             return Err(TaskError::Asked("there is nothing on either side to compare".to_owned()));
         }
     };
-    let difference = analysis::difference(&mut Analyst::with_units(wanted.units), before, after);
-    if let Some(to) = &pages {
-        let options = sheet::SheetOptions { units: wanted.units, ..sheet::SheetOptions::default() };
-        let pages = sheet::compose_difference(before, after, &difference, &options);
-        to.write(out, &pages, &after.name)?;
-        if instead {
-            return Ok(0);
-        }
+    let layout = after.layouts.first().map_or(document::LayoutId(0), |l| l.id);
+    let mut analyst = Analyst::new();
+    let mut subject = Subject::new(&new.name, Arc::new(after), layout, wanted.units, &mut analyst);
+    let before = Before { name: old.name, project: Arc::new(before), difference: None };
+    subject.beside = Some(before.clone());
+    places.write(out, &mut subject)?;
+    if instead {
+        return Ok(0);
     }
     if wanted.json {
-        out.json(&analysis::difference_json([&old.name, &new.name], before, after, &difference))?;
-    } else {
-        out.line(&format!("{} → {}", old.name, new.name))?;
-        out.lines(&analysis::difference_text(before, after, &difference, &wanted.units))?;
+        out.json(&object(Output::DIFFERENCE, &mut subject)?)?;
+    } else if let Some(difference) = subject.difference() {
+        let (old, now) = (&before.project, &subject.project);
+        out.line(&format!("{} → {}", before.name, new.name))?;
+        out.lines(&analysis::difference_text(old, now, &difference, &wanted.units))?;
     }
     Ok(0)
 }

@@ -5,6 +5,7 @@ use crate::{
     command::Command,
     theme::{Size, Tokens},
     view::{Action, View},
+    widgets::row_ground,
 };
 use analysis::Finding;
 use document::{Accepted, Edit};
@@ -76,9 +77,8 @@ pub fn palette_ui(ui: &mut Ui, query: &mut String, at: &mut usize, actions: &mut
     for (i, command) in found.iter().enumerate() {
         let (rect, response) = ui.allocate_exact_size(egui::vec2(ui.available_width(), 24.0), Sense::click());
         response.widget_info(|| WidgetInfo::labeled(Role::Button, true, command.label()));
-        if i == *at || response.hovered() {
-            ui.painter().rect_filled(rect, 3.0, t.selection);
-        }
+        let marked = i == *at || response.hovered();
+        row_ground(ui, rect.shrink2(egui::vec2(6.0, 0.0)), marked, &response);
         if i == *at && (up || down) {
             response.scroll_to_me(None);
         }

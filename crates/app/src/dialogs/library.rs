@@ -3,6 +3,7 @@
 use super::{Dialog, Effect, buttons, title};
 use crate::{
     fields,
+    outputs::Output,
     panels::model_row,
     theme::Size,
     view::{Action, View},
@@ -45,6 +46,7 @@ pub fn library_ui(ui: &mut Ui, view: &View, form: &mut LibraryForm, actions: &mu
         if ui.button("From a table…").on_hover_text("CSV, one model a row").clicked() {
             effect = Effect::Then(Box::new(Dialog::models()));
         }
+        super::as_table_ui(ui, !view.project.models.is_empty(), Output::MODELS, actions);
     });
     let words: Vec<String> = form.search.to_lowercase().split_whitespace().map(str::to_owned).collect();
     let matches = |m: &CupModel| {
@@ -172,7 +174,7 @@ fn own_ui(ui: &mut Ui, view: &View, form: &mut LibraryForm, actions: &mut Vec<Ac
 /// The first thing that keeps the figures from being worked with, as a sentence.
 fn model_problem(model: &CupModel, units: &units::UnitChoice) -> Option<String> {
     let problem = model.problems().into_iter().next()?.in_units(units);
-    Some(format!("{}: {}.", super::capital(&problem.says), problem.remedy))
+    Some(format!("{}: {}.", units::capital(&problem.says), problem.remedy))
 }
 
 fn shape_ui(ui: &mut Ui, view: &View, model: &mut CupModel) {

@@ -24,14 +24,16 @@ pub use import::ImportForm;
 pub use library::LibraryForm;
 pub use merge::MergeForm;
 pub use paths::{PathForm, Purpose};
-pub use preview::{PreviewForm, pages};
+pub use preview::PreviewForm;
 pub use review::{AnswerForm, DecideForm, IssueForm, RemarkForm, place_called};
 pub use sources::SourcesForm;
 pub use trial::TrialForm;
 pub use waiting::{Then, WaitForm};
 
 use crate::{
+    command::Command,
     files::FileKind,
+    outputs::Output,
     prefs::Prefs,
     recovery::Offers,
     view::{Action, View},
@@ -233,14 +235,9 @@ impl Dialog {
         Self::Path(PathForm::new(paths::Purpose::Import, String::new()))
     }
 
-    /// Asks where to write a table of this kind.
-    pub fn table(purpose: Purpose, suggested: String) -> Self {
-        Self::Path(PathForm::new(purpose, suggested))
-    }
-
-    /// Asks where to write the drawing of the layout.
-    pub fn dxf(suggested: String) -> Self {
-        Self::Path(PathForm::new(paths::Purpose::Dxf, suggested))
+    /// Asks where to write this output.
+    pub fn write(output: Output, suggested: String) -> Self {
+        Self::Path(PathForm::new(Purpose::Write(output), suggested))
     }
 
     /// Asks for a table of cup models.
@@ -347,10 +344,12 @@ fn contents_ui(
     }
 }
 
-/// The text with a capital at its start.
-pub(crate) fn capital(text: &str) -> String {
-    let mut chars = text.chars();
-    chars.next().map(|c| c.to_uppercase().collect::<String>() + chars.as_str()).unwrap_or_default()
+/// Offers the library of the project as a table.
+fn as_table_ui(ui: &mut Ui, any: bool, output: Output, actions: &mut Vec<Action>) {
+    let button = ui.add_enabled(any, egui::Button::new("As a table…"));
+    if button.on_hover_text(units::capital(output.holds())).clicked() {
+        actions.push(Action::Run(Command::Write(output)));
+    }
 }
 
 /// Title of a dialog.

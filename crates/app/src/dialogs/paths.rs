@@ -1,9 +1,14 @@
 //! Asking for a path: typed, from the desktop's own dialog, or from the recent files.
 
 use super::{Effect, buttons, title};
-use crate::{files::FileKind, prefs::Prefs, theme::Size, view::View};
+use crate::{
+    files::FileKind,
+    outputs::{Choices, Output},
+    prefs::Prefs,
+    theme::Size,
+    view::View,
+};
 use egui::{RichText, TextEdit, Ui};
-use sheet::SheetOptions;
 use std::path::PathBuf;
 
 /// Dots per inch to choose from: from what a screen shows to what a printer can.
@@ -15,8 +20,6 @@ pub const RESOLUTIONS: [(f64, &str); 6] = [
     (300.0, "300 dpi"),
     (600.0, "600 dpi"),
 ];
-/// What is taken until a person chooses.
-pub const USUAL_DPI: f64 = 150.0;
 
 /// What the path is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -27,36 +30,14 @@ pub enum Purpose {
     Save,
     /// A drawing to import.
     Import,
-    /// Where to write the sheet.
-    Sheet,
-    /// Where to write the hole table.
-    Table,
-    /// Where to write the envelope as a picture.
-    Envelope,
-    /// Where to write the loads of the motion shown as a picture.
-    Loads,
-    /// Where to write the source curves of the circuits as pictures.
-    SourceCurves,
-    /// Where to write how the level comes at the cups as pictures.
-    Evacuation,
-    /// Where to write the parts list.
-    Parts,
-    /// Where to write the hose schedule.
-    Hoses,
-    /// Where to write the findings.
-    Findings,
-    /// Where to write the drawing of the layout.
-    Dxf,
+    /// Where to write one of the outputs.
+    Write(Output),
     /// A table of cup models to read.
     Models,
     /// A recorded curve of a trial to read.
     Curve,
     /// A table of sources to read.
     Sources,
-    /// Where to write a table of sources.
-    SourceTable,
-    /// Where to write the pages of what changed.
-    Changes,
     /// A project to review.
     Review,
     /// A project to set beside the one open.
@@ -69,36 +50,14 @@ impl Purpose {
         match self {
             Self::Open | Self::Save | Self::Review | Self::Beside => FileKind::Project,
             Self::Import => FileKind::Drawing,
-            Self::Sheet
-            | Self::Changes
-            | Self::Envelope
-            | Self::Loads
-            | Self::SourceCurves
-            | Self::Evacuation => FileKind::Sheet,
-            Self::Table
-            | Self::Parts
-            | Self::Hoses
-            | Self::Findings
-            | Self::Models
-            | Self::Curve
-            | Self::Sources
-            | Self::SourceTable => FileKind::Table,
-            Self::Dxf => FileKind::Dxf,
+            Self::Write(output) => output.kind(),
+            Self::Models | Self::Curve | Self::Sources => FileKind::Table,
         }
     }
 
     /// Whether a file is written.
     pub fn writes(self) -> bool {
-        !matches!(
-            self,
-            Self::Open
-                | Self::Import
-                | Self::Models
-                | Self::Curve
-                | Self::Sources
-                | Self::Review
-                | Self::Beside
-        )
+        matches!(self, Self::Save | Self::Write(_))
     }
 
     fn title(self) -> &'static str {
@@ -106,21 +65,10 @@ impl Purpose {
             Self::Open => "Open a project",
             Self::Save => "Save the project",
             Self::Import => "Import a drawing",
-            Self::Sheet => "Layout sheet",
-            Self::Table => "Hole table",
-            Self::Envelope => "Envelope as a picture",
-            Self::Loads => "Loads of the motion as a picture",
-            Self::SourceCurves => "Source against leak as a picture",
-            Self::Evacuation => "Level at the cups as a picture",
-            Self::Parts => "Parts list",
-            Self::Hoses => "Hose schedule",
-            Self::Findings => "Findings as a table",
-            Self::Dxf => "Drawing of the layout",
+            Self::Write(output) => output.title(),
             Self::Models => "Cup models from a table",
             Self::Curve => "A recorded curve from a table",
             Self::Sources => "Sources from a table",
-            Self::SourceTable => "Sources as a table",
-            Self::Changes => "What changed, as pages",
             Self::Review => "Review a file",
             Self::Beside => "Set beside another file",
         }
@@ -131,29 +79,21 @@ impl Purpose {
             Self::Open | Self::Review => "Open",
             Self::Beside => "Set beside",
             Self::Save => "Save",
-            Self::Import => "Read",
-            Self::Sheet
-            | Self::Table
-            | Self::Parts
-            | Self::Hoses
-            | Self::Findings
-            | Self::Dxf
-            | Self::Envelope
-            | Self::Loads
-            | Self::SourceCurves
-            | Self::Evacuation
-            | Self::Changes
-            | Self::SourceTable => "Write",
-            Self::Models | Self::Curve | Self::Sources => "Read",
+            Self::Write(_) => "Write",
+            Self::Import | Self::Models | Self::Curve | Self::Sources => "Read",
         }
     }
 
-    fn hint(self) -> &'static str {
-        match self {
-            Self::Open => "A project is one .ron file. A drawing dropped on the window is imported.",
-            Self::Changes => {
-                "The ending decides: .pdf, .svg or .png. Plans with what moved, figures and findings before and after."
+    fn hint(self) -> String {
+        let hint = match self {
+            Self::Write(output) => {
+                let decides = match output.kind() {
+                    FileKind::Pages => "The ending decides: .pdf, .svg or .png. ",
+                    _ => "",
+                };
+                return format!("{decides}{}.", units::capital(output.holds()));
             }
+            Self::Open => "A project is one .ron file. A drawing dropped on the window is imported.",
             Self::Review => {
                 "It is shown beside its last revision. Remarks, decisions and ticks go into it when it is saved; nothing else of it can be changed until you choose to."
             }
@@ -164,23 +104,6 @@ impl Purpose {
             Self::Import => {
                 "DXF (text or binary) or SVG. What is mended or skipped is listed before anything changes."
             }
-            Self::Sheet => "The ending decides: .pdf, .svg or .png. The sheet shows the layout as it is now.",
-            Self::Envelope => {
-                "The ending decides: .svg, .png or .pdf. With a comparison on screen both envelopes are drawn."
-            }
-            Self::Loads => "The ending decides: .svg, .png or .pdf. The motion is the one shown on the plan.",
-            Self::SourceCurves | Self::Evacuation => {
-                "The ending decides: .svg, .png or .pdf. Further circuits get a file each, with a number."
-            }
-            Self::Parts => "Cups by generic specification, frame with cut lengths, fittings, spares.",
-            Self::Hoses => "Bore, cut length and fittings of every hose of the circuits that are worked out.",
-            Self::Findings => {
-                "One row a finding: what, where, figure, limit, remedy, reason where it is accepted."
-            }
-            Self::Dxf => {
-                "DXF in millimetres, seen from the robot side: part, holes, keep-outs, lips, bores, centres, zones and frame on layers of their own."
-            }
-            Self::Table => "One row a cup, millimetres from the datum, decimal point.",
             Self::Models => {
                 "CSV with a header row; units may stand in the header. Good rows are taken, bad ones listed; blanks around a cell count for nothing."
             }
@@ -188,8 +111,8 @@ impl Purpose {
             Self::Sources => {
                 "CSV with a header row, one point of a curve a row. Good sources are taken, bad rows listed; blanks around a cell count for nothing."
             }
-            Self::SourceTable => "One point of a curve a row, every source of the project.",
-        }
+        };
+        hint.to_owned()
     }
 }
 
@@ -200,14 +123,8 @@ pub struct PathForm {
     pub purpose: Purpose,
     /// As typed.
     pub path: String,
-    /// Paper, side and units of the sheet.
-    pub sheet: SheetOptions,
-    /// Release of a DXF drawing.
-    pub dxf: exchange::DxfVersion,
-    /// Whether the comparison on screen goes with the sheet.
-    pub comparison: bool,
-    /// Dots per inch of a PNG.
-    pub dpi: f64,
+    /// Of what is written.
+    pub choices: Choices,
     /// Measurements that go on once a curve is read.
     pub trial: Option<Box<super::TrialForm>>,
     /// Where the desktop's own dialog asked about replacing.
@@ -218,17 +135,7 @@ pub struct PathForm {
 impl PathForm {
     /// With a suggestion.
     pub fn new(purpose: Purpose, path: String) -> Self {
-        Self {
-            purpose,
-            path,
-            sheet: SheetOptions::default(),
-            dxf: exchange::DxfVersion::default(),
-            comparison: false,
-            dpi: USUAL_DPI,
-            trial: None,
-            agreed: None,
-            focused: false,
-        }
+        Self { purpose, path, choices: Choices::default(), trial: None, agreed: None, focused: false }
     }
 }
 
@@ -260,18 +167,21 @@ pub fn path_ui(ui: &mut Ui, view: &View, form: &mut PathForm, prefs: &Prefs) -> 
             effect = Effect::Browse;
         }
     });
-    if form.purpose == Purpose::Dxf {
+    let writes = if let Purpose::Write(output) = form.purpose { Some(output.kind()) } else { None };
+    let choices = &mut form.choices;
+    if writes == Some(FileKind::Dxf) {
         let versions =
             [(exchange::DxfVersion::R2000, "2000"), (exchange::DxfVersion::R12, "12, for old controls")];
-        if let Some(v) = crate::fields::choice(ui, "dxf version", "Release", form.dxf, &versions, "") {
-            form.dxf = v;
+        if let Some(v) = crate::fields::choice(ui, "dxf version", "Release", choices.dxf, &versions, "") {
+            choices.dxf = v;
         }
     }
-    if form.purpose.kind() == FileKind::Sheet {
+    if writes == Some(FileKind::Pages) {
         let why = "Of pages and plots written as .png; .pdf and .svg are sharp at any size";
-        if let Some(v) = crate::fields::choice(ui, "dpi", "Resolution of a .png", form.dpi, &RESOLUTIONS, why)
+        if let Some(v) =
+            crate::fields::choice(ui, "dpi", "Resolution of a .png", choices.dpi, &RESOLUTIONS, why)
         {
-            form.dpi = v;
+            choices.dpi = v;
         }
     }
     if form.purpose == Purpose::Open && !prefs.recent.is_empty() {

@@ -1,11 +1,11 @@
 //! The layout sheet before it is written: the same pages, with paper, side and what goes with it.
 
-use super::{
-    Effect, PathForm, Purpose, buttons,
-    paths::{RESOLUTIONS, USUAL_DPI},
-    title,
+use super::{Effect, PathForm, Purpose, buttons, paths::RESOLUTIONS, title};
+use crate::{
+    outputs::{Choices, Output, sheet_pages},
+    theme::Size,
+    view::View,
 };
-use crate::{theme::Size, view::View};
 use analysis::Report;
 use document::Project;
 use egui::{ColorImage, RichText, TextureHandle, TextureOptions, Ui, Vec2};
@@ -18,12 +18,8 @@ const DOTS: u32 = 1400;
 /// What is chosen, and the pages that come of it.
 #[derive(Clone, Default)]
 pub struct PreviewForm {
-    /// Paper, side, mirrored plan.
-    pub options: SheetOptions,
-    /// Whether the comparison that is shown is added.
-    pub comparison: bool,
-    /// Dots per inch of pages written as pictures.
-    pub dpi: f64,
+    /// Paper, side, mirrored plan, comparison, dots per inch of pages written as pictures.
+    pub choices: Choices,
     /// Where it may be written.
     pub suggested: String,
     page: usize,
@@ -44,48 +40,45 @@ struct Made {
 
 impl fmt::Debug for PreviewForm {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.debug_struct("PreviewForm").field("options", &self.options).field("page", &self.page).finish()
+        f.debug_struct("PreviewForm").field("choices", &self.choices).field("page", &self.page).finish()
     }
 }
 
 impl PreviewForm {
     /// In these units, to be written there.
-    pub fn new(options: SheetOptions, suggested: String) -> Self {
-        Self { options, suggested, dpi: USUAL_DPI, ..Self::default() }
+    pub fn new(sheet: SheetOptions, suggested: String) -> Self {
+        Self { choices: Choices { sheet, ..Choices::default() }, suggested, ..Self::default() }
     }
 
     fn refresh(&mut self, view: &View) {
         let same = self.made.as_ref().is_some_and(|m| {
             Arc::ptr_eq(&m.project, &view.project)
                 && Arc::ptr_eq(&m.report, &view.report)
-                && m.options == self.options
-                && m.comparison == self.comparison
+                && m.options == self.choices.sheet
+                && m.comparison == self.choices.comparison
         });
         if same {
             return;
         }
-        let pages = pages(view, &self.options, self.comparison);
+        let pages = pages(view, &self.choices);
         self.page = self.page.min(pages.len().saturating_sub(1));
         self.drawn = None;
         self.made = Some(Made {
             project: view.project.clone(),
             report: view.report.clone(),
-            options: self.options.clone(),
-            comparison: self.comparison,
+            options: self.choices.sheet.clone(),
+            comparison: self.choices.comparison,
             pages: Arc::new(pages),
         });
     }
 }
 
-/// All pages of the sheet: the layout's own, and the comparison when it is asked for and there is one.
-pub fn pages(view: &View, options: &SheetOptions, comparison: bool) -> Vec<Page> {
-    if let (true, Some(compare)) = (comparison, &view.compare)
-        && let Some(compared) = &compare.comparison
-    {
-        let reports = [&*view.report, &*compare.report];
-        return sheet::compose_with_comparison(&view.project, &view.report, compared, &reports, options);
-    }
-    sheet::compose(&view.project, &view.report, options)
+/// All pages of the sheet as far as they are worked out.
+fn pages(view: &View, choices: &Choices) -> Vec<Page> {
+    let compare = view.compare.as_ref().filter(|_| choices.comparison);
+    let compared = compare.and_then(|c| Some((&**c.comparison.as_ref()?, [&*view.report, &*c.report])));
+    let compared = compared.as_ref().map(|(comparison, reports)| (*comparison, reports.as_slice()));
+    sheet_pages(&view.project, &view.report, compared, &choices.sheet)
 }
 
 /// Draws the dialog.
@@ -96,22 +89,22 @@ pub fn preview_ui(ui: &mut Ui, view: &View, form: &mut PreviewForm) -> Effect {
     let pages = form.made.as_ref().map(|m| m.pages.clone()).unwrap_or_default();
     ui.horizontal(|ui| {
         ui.spacing_mut().item_spacing.x = 8.0;
-        combo(ui, "Paper", &mut form.options.paper, &Paper::ALL, Paper::label);
-        combo(ui, "Side", &mut form.options.orientation, &Orientation::ALL, Orientation::label);
-        ui.checkbox(&mut form.options.mirrored, "mirrored plan too").on_hover_text(
+        combo(ui, "Paper", &mut form.choices.sheet.paper, &Paper::ALL, Paper::label);
+        combo(ui, "Side", &mut form.choices.sheet.orientation, &Orientation::ALL, Orientation::label);
+        ui.checkbox(&mut form.choices.sheet.mirrored, "mirrored plan too").on_hover_text(
             "The tool as it lies on the bench with its lips up, for whoever drills and mounts",
         );
-        ui.checkbox(&mut form.options.checklist, "reviewer's checklist").on_hover_text(
+        ui.checkbox(&mut form.choices.sheet.checklist, "reviewer's checklist").on_hover_text(
             "What a reviewer would ask of this layout, with boxes to tick, on a page at the end",
         );
         let shown = view.compare.as_ref().is_some_and(|c| c.comparison.is_some());
-        ui.add_enabled(shown, egui::Checkbox::new(&mut form.comparison, "comparison"))
+        ui.add_enabled(shown, egui::Checkbox::new(&mut form.choices.comparison, "comparison"))
             .on_hover_text("Adds the comparison that is on screen")
             .on_disabled_hover_text("Compare with another layout first, then it can be added");
         let names: Vec<f64> = RESOLUTIONS.iter().map(|r| r.0).collect();
         let named = |dpi: f64| RESOLUTIONS.iter().find(|r| r.0 == dpi).map_or("", |r| r.1);
         ui.label(RichText::new("a .png at").color(t.second));
-        combo(ui, "Resolution of a .png", &mut form.dpi, &names, named);
+        combo(ui, "Resolution of a .png", &mut form.choices.dpi, &names, named);
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             let last = pages.len().saturating_sub(1);
             if ui.add_enabled(form.page < last, egui::Button::new("next page")).clicked() {
@@ -140,10 +133,8 @@ pub fn preview_ui(ui: &mut Ui, view: &View, form: &mut PreviewForm) -> Effect {
     }
     match buttons(ui, &["Write…", "Plots as pictures…", "Title block…", "Close"], !pages.is_empty()) {
         Some(0) => {
-            let mut path = PathForm::new(Purpose::Sheet, form.suggested.clone());
-            path.sheet = form.options.clone();
-            path.comparison = form.comparison;
-            path.dpi = form.dpi;
+            let mut path = PathForm::new(Purpose::Write(Output::SHEET), form.suggested.clone());
+            path.choices = form.choices.clone();
             Effect::Then(Box::new(super::Dialog::Path(path)))
         }
         Some(1) => Effect::Then(Box::new(super::Dialog::Plots)),

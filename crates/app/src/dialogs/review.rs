@@ -82,7 +82,7 @@ pub fn remark_ui(ui: &mut Ui, view: &View, form: &mut RemarkForm, actions: &mut 
     title(ui, "Remark");
     let shown = form.about.get(form.at).map_or("", |(_, called)| called.as_str()).to_owned();
     ui.label(RichText::new("About").color(view.tokens.second));
-    let shown = crate::fields::elided(ui, &shown, 360.0);
+    let shown = crate::widgets::elided(ui, &shown, 360.0);
     let combo =
         egui::ComboBox::from_id_salt("remark about").selected_text(shown).width(400.0).show_ui(ui, |ui| {
             for (i, (_, called)) in form.about.iter().enumerate() {

@@ -4,6 +4,7 @@ use super::{Dialog, Effect, PathForm, Purpose, buttons, source_form, title};
 use crate::{
     circuits::feed_by,
     fields,
+    outputs::Output,
     theme::Size,
     view::{Action, View},
 };
@@ -55,12 +56,7 @@ pub fn sources_ui(ui: &mut Ui, view: &View, form: &mut SourcesForm, actions: &mu
         if ui.button("From a table…").on_hover_text("CSV, one point of a curve a row").clicked() {
             effect = Effect::Then(Box::new(Dialog::Path(PathForm::new(Purpose::Sources, String::new()))));
         }
-        let any = !view.project.sources.is_empty();
-        let why = "Every source of the project, one point of a curve a row; also a pattern to fill in";
-        if ui.add_enabled(any, egui::Button::new("As a table…")).on_hover_text(why).clicked() {
-            let path = PathForm::new(Purpose::SourceTable, "sources.csv".to_owned());
-            effect = Effect::Then(Box::new(Dialog::Path(path)));
-        }
+        super::as_table_ui(ui, !view.project.sources.is_empty(), Output::SOURCES, actions);
     });
     let words: Vec<String> = form.search.to_lowercase().split_whitespace().map(str::to_owned).collect();
     let matches = |s: &SourceModel| {
@@ -141,7 +137,7 @@ fn built_in_row(
 /// A link whose spoken name says what it acts on.
 fn named_link(ui: &mut Ui, text: &str, of: &str) -> bool {
     let link = ui.link(text);
-    let spoken = format!("{} {of}", super::capital(text.trim_end_matches('…')));
+    let spoken = format!("{} {of}", units::capital(text.trim_end_matches('…')));
     ui.ctx().accesskit_node_builder(link.id, |node| node.set_label(spoken));
     link.clicked()
 }
@@ -167,9 +163,7 @@ fn source_row(
     let (rect, response) = ui.allocate_exact_size(room, Sense::click());
     let spoken = format!("{verb} {}", source.name);
     response.widget_info(|| WidgetInfo::labeled(Role::Button, true, spoken.clone()));
-    if response.hovered() || response.has_focus() {
-        ui.painter().rect_filled(rect.expand2(Vec2::new(6.0, 0.0)), 3.0, t.panel);
-    }
+    crate::widgets::row_ground(ui, rect, false, &response);
     let (deepest, most) = (ends(source).0.max(1e-9), ends(source).1.max(1e-9));
     let icon = egui::Rect::from_center_size(rect.left_center() + Vec2::new(11.0, 0.0), Vec2::new(20.0, 13.0));
     let at = |p: &document::CurvePoint| {
@@ -183,7 +177,7 @@ fn source_row(
     ui.painter().line(vec![icon.left_top(), icon.left_bottom(), icon.right_bottom()], stroke);
     ui.painter().line(source.curve.iter().map(at).collect(), Stroke::new(1.4, t.working));
     let note = ui.painter().layout_no_wrap(note.to_owned(), Size::Body.font(), t.second);
-    let name = fields::elided(ui, &source.name, rect.width() - note.size().x - 44.0);
+    let name = crate::widgets::elided(ui, &source.name, rect.width() - note.size().x - 44.0);
     let font = Size::Body.font();
     ui.painter().text(
         rect.left_center() + Vec2::new(30.0, 0.0),
@@ -265,6 +259,6 @@ fn own_ui(ui: &mut Ui, view: &View, form: &mut SourcesForm, actions: &mut Vec<Ac
 fn problems(source: &SourceModel, units: &units::UnitChoice) -> Vec<String> {
     let name = source.name.trim().is_empty().then(|| "The source has no name: type one.".to_owned());
     let found = source.problems().into_iter().map(|p| p.in_units(units));
-    let found = found.map(|p| format!("{}: {}.", super::capital(&p.says), p.remedy));
+    let found = found.map(|p| format!("{}: {}.", units::capital(&p.says), p.remedy));
     name.into_iter().chain(found).collect()
 }

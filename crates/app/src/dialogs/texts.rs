@@ -2,6 +2,8 @@
 
 use super::{Effect, buttons, title};
 use crate::{
+    command::Command,
+    outputs::{Output, Shelf},
     theme::{Size, Tokens},
     view::Action,
 };
@@ -42,20 +44,14 @@ pub fn about_ui(ui: &mut Ui) -> Effect {
 
 /// Draws the plots that can be written as pictures of their own.
 pub fn plots_ui(ui: &mut Ui, actions: &mut Vec<Action>) -> Effect {
-    use crate::command::Command as C;
     title(ui, "Plots as pictures");
     let mut effect = Effect::Stay;
-    for (command, says) in [
-        (C::ExportEnvelope, "largest acceleration in every direction; with a comparison both layouts"),
-        (C::ExportLoads, "what each cup gets in the motion on the plan, and its factor"),
-        (C::ExportSourceCurves, "for each circuit that is worked out"),
-        (C::ExportEvacuation, "for each circuit that is worked out, with what the controls wait for"),
-    ] {
-        if ui.link(command.label()).clicked() {
-            actions.push(Action::Run(command));
+    for output in Output::of(Shelf::Pictures) {
+        if ui.link(output.label()).clicked() {
+            actions.push(Action::Run(Command::Write(output)));
             effect = Effect::Close;
         }
-        ui.label(RichText::new(says).font(Size::Small.font()).color(Tokens::of(ui).second));
+        ui.label(RichText::new(output.holds()).font(Size::Small.font()).color(Tokens::of(ui).second));
         ui.add_space(4.0);
     }
     match buttons(ui, &["Close"], true) {

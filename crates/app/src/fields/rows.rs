@@ -1,7 +1,10 @@
 //! Rows and headings that forms are made of.
 
-use super::{ROW, UNIT_WIDTH, elided};
-use crate::theme::{Size, Tokens};
+use super::{ROW, UNIT_WIDTH};
+use crate::{
+    theme::{Size, Tokens},
+    widgets::elided,
+};
 use egui::{Align, Response, Ui, Vec2};
 
 /// A form row that only shows a figure.

@@ -21,6 +21,8 @@ pub enum Kind {
     Svg,
     /// A page as PNG.
     Png,
+    /// Figures as JSON.
+    Json,
 }
 
 /// What lies where something is to be written.
@@ -46,6 +48,7 @@ impl Kind {
             Self::Pdf => "a PDF",
             Self::Svg => "an SVG picture",
             Self::Png => "a PNG picture",
+            Self::Json => "figures as JSON",
         }
     }
 }
@@ -101,6 +104,9 @@ fn told(head: &[u8], path: &Path) -> Found {
     let text = text.trim_start_matches('\u{feff}').trim_start();
     if text.starts_with('<') {
         return if text.contains("<svg") { Found::Known(Kind::Svg) } else { Found::Other };
+    }
+    if text.starts_with("{\"format\":") && text.contains("\"program\":\"cupwright ") {
+        return Found::Known(Kind::Json);
     }
     if document::looks_like_project(text) {
         return Found::Known(Kind::Project);
@@ -169,6 +175,8 @@ mod tests {
             assert_eq!(told(text, name), Found::Other, "{text}");
         }
         assert_eq!(told("", "a.csv"), Found::Nothing);
+        let figures = analysis::unread_json("a.ron", "it is empty");
+        assert_eq!(told(&figures, "a.csv"), Found::Known(Kind::Json));
         assert_eq!(told("%PDF-1.7\n", "a.csv"), Found::Known(Kind::Pdf));
         assert_eq!(told("<?xml version=\"1.0\"?>\n<svg/>", "a.csv"), Found::Known(Kind::Svg));
         assert_eq!(told("0\nSECTION\n2\nHEADER\n", "a.csv"), Found::Drawing);

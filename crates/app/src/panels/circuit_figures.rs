@@ -2,7 +2,6 @@
 
 use super::{circuit_charts, schematic::tags};
 use crate::{
-    dialogs::capital,
     fields,
     theme::Size,
     view::{Action, View},
@@ -83,7 +82,7 @@ fn help_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport, help: &HelpReport,
     let says = help.change.says(&view.units);
     let mut why = format!(
         "{}.\nWorst cup from {} to {}",
-        capital(&says),
+        units::capital(&says),
         level(view, help.worst_level_kpa_from),
         level(view, help.worst_level_kpa_to)
     );
@@ -120,7 +119,7 @@ fn help_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport, help: &HelpReport,
             );
         };
         cell(ui, width, &mut |ui| {
-            let text = RichText::new(capital(&says)).color(t.second);
+            let text = RichText::new(units::capital(&says)).color(t.second);
             ui.add(egui::Label::new(text).wrap()).on_hover_text(&why);
         });
         cell(ui, GAIN, &mut |ui| {

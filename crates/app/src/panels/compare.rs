@@ -5,6 +5,7 @@ use super::hairline;
 use crate::{
     theme::Size,
     view::{Action, CompareView, View},
+    widgets::row_ground,
 };
 use analysis::{CompareFigure, CompareRow, Comparison};
 use egui::{Align2, Color32, Pos2, Rect, RichText, Role, Sense, Shape, Stroke, Ui, Vec2, WidgetInfo};
@@ -91,9 +92,8 @@ fn row_ui(ui: &mut Ui, view: &View, row: &CompareRow, actions: &mut Vec<Action>)
     let spoken = format!("{}: {}", row.name, figures.join(" against "));
     response.widget_info(|| WidgetInfo::labeled(Role::Button, true, spoken.clone()));
     let shown = row.motion.is_some() && view.shown_motion().map(|m| m.id) == row.motion;
-    if shown || (response.hovered() && row.motion.is_some()) {
-        let fill = if shown { t.selection } else { t.panel };
-        ui.painter().rect_filled(rect.expand2(Vec2::new(6.0, 0.0)), 3.0, fill);
+    if row.motion.is_some() {
+        row_ground(ui, rect, shown, &response);
     }
     ui.painter().text(rect.left_center(), Align2::LEFT_CENTER, &row.name, Size::Body.font(), t.second);
     for (i, (left, text)) in columns(rect, figures.len()).iter().zip(&figures).enumerate() {

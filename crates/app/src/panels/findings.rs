@@ -4,6 +4,7 @@ use super::{PanelState, hairline, severity};
 use crate::{
     theme::Size,
     view::{Action, View},
+    widgets::{one_line, row_ground},
 };
 use analysis::{Finding, Fix, Severity};
 use document::Edit;
@@ -75,13 +76,7 @@ fn finding_ui(
         )
     });
     let marked = state.finding == Some(index) && finding.subject.iter().all(|c| view.selection.contains(c));
-    if marked || response.hovered() {
-        ui.painter().rect_filled(
-            rect.expand2(Vec2::new(6.0, 0.0)),
-            3.0,
-            if marked { t.selection } else { t.panel },
-        );
-    }
+    row_ground(ui, rect, marked, &response);
     let accepted = finding.accepted.is_some();
     let colour = if accepted { t.second } else { t.severity(finding.severity) };
     severity::mark(
@@ -97,13 +92,13 @@ fn finding_ui(
     let says_colour = if accepted { t.second } else { t.ink };
     let strong = finding.severity == Severity::Fail && !accepted;
     let says_font = if strong { Size::Body.strong() } else { Size::Body.font() };
-    let says = clipped(ui, &finding.says, text_width, says_font, says_colour);
+    let says = one_line(ui, &finding.says, text_width, says_font, says_colour);
     ui.painter().galley(rect.left_top() + Vec2::new(28.0, 4.0), says, says_colour);
     let remedy_text = finding
         .accepted
         .as_ref()
         .map_or_else(|| finding.remedy.clone(), |reason| format!("Accepted: {reason}"));
-    let remedy = clipped(ui, &remedy_text, width - 40.0 - act_width, Size::Body.font(), t.second);
+    let remedy = one_line(ui, &remedy_text, width - 40.0 - act_width, Size::Body.font(), t.second);
     ui.painter().galley(rect.left_top() + Vec2::new(28.0, 22.0), remedy, t.second);
     if let Some(text) = figure_text(view, finding) {
         let at = rect.right_top() + Vec2::new(0.0, 4.0);
@@ -167,18 +162,4 @@ fn figure_text(view: &View, finding: &Finding) -> Option<String> {
         Some(limit) => format!("{} / {}", shown.number, view.text(limit, finding.quantity)),
         None => shown.to_string(),
     })
-}
-
-/// One line, cut with an ellipsis where it would be wider.
-pub(super) fn clipped(
-    ui: &Ui,
-    text: &str,
-    width: f32,
-    font: egui::FontId,
-    colour: egui::Color32,
-) -> std::sync::Arc<egui::Galley> {
-    let mut job = egui::text::LayoutJob::simple(text.to_owned(), font, colour, width.max(20.0));
-    job.wrap.max_rows = 1;
-    job.wrap.break_anywhere = true;
-    ui.painter().layout_job(job)
 }

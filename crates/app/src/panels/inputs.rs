@@ -7,6 +7,7 @@ use crate::{
     plan::{PlanState, Tool},
     theme::Size,
     view::{Action, View},
+    widgets::{one_line, row_ground},
 };
 use document::{CupModel, Edit, Site};
 use egui::{RichText, Role, Sense, Stroke, Ui, Vec2, WidgetInfo};
@@ -77,13 +78,7 @@ pub fn model_row(
         ui.allocate_exact_size(Vec2::new(ui.available_width(), fields::ROW), Sense::click());
     response
         .widget_info(|| WidgetInfo::selected(Role::Button, true, active, format!("Place {}", model.name)));
-    if active || response.hovered() || response.has_focus() {
-        ui.painter().rect_filled(
-            rect.expand2(Vec2::new(6.0, 0.0)),
-            3.0,
-            if active { t.selection } else { t.panel },
-        );
-    }
+    row_ground(ui, rect, active, &response);
     let centre = rect.left_center() + Vec2::new(9.0, 0.0);
     let stroke = Stroke::new(1.4, if active { t.working } else { t.ink });
     match model.shape {
@@ -111,15 +106,8 @@ pub fn model_row(
         }
     }
     let note = ui.painter().layout_no_wrap(note.to_owned(), Size::Body.font(), t.second);
-    let mut job = egui::text::LayoutJob::simple(
-        model.name.clone(),
-        Size::Body.font(),
-        t.ink,
-        rect.width() - note.size().x - 36.0,
-    );
-    job.wrap.max_rows = 1;
-    job.wrap.break_anywhere = true;
-    let name = ui.painter().layout_job(job);
+    let room = rect.width() - note.size().x - 36.0;
+    let name = one_line(ui, &model.name, room, Size::Body.font(), t.ink);
     ui.painter().galley(rect.left_center() + Vec2::new(26.0, -name.size().y / 2.0), name, t.ink);
     ui.painter().galley(rect.right_center() - Vec2::new(note.size().x, note.size().y / 2.0), note, t.second);
     response.on_hover_text(describe(view, model))

@@ -80,7 +80,7 @@ fn compare_choice_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
             actions.push(Action::Compare(None));
         }
         let mut picked = compare.layout.id;
-        let shown = crate::fields::elided(ui, &compare.layout.name, 110.0);
+        let shown = crate::widgets::elided(ui, &compare.layout.name, 110.0);
         let combo = egui::ComboBox::from_id_salt("compared layout").selected_text(shown).width(60.0).show_ui(
             ui,
             |ui| {

@@ -1,7 +1,7 @@
 //! Form of the fittings of a hose: how many of each, their own bore, what their maker states.
 
 use super::{circuit_parts::restriction_ui, lines::Change};
-use crate::{dialogs::capital, fields, view::View};
+use crate::{fields, view::View};
 use document::{FittingKind, FittingUse, Line, Restriction};
 use egui::{Role, Ui, WidgetInfo};
 use std::hash::Hash;
@@ -26,7 +26,7 @@ pub(super) fn fittings_ui(
 ) {
     let undo = format!("the {name}");
     for (index, fitting) in line.fittings.iter().enumerate() {
-        let what = capital(fitting.kind.label());
+        let what = units::capital(fitting.kind.label());
         let why = "How many of them; 0 takes them away";
         let salt = (salt, index, "fitting");
         if let Some(count) =
@@ -92,7 +92,7 @@ fn own_ui(
 fn link(ui: &mut Ui, says: &str, of: &str, why: &str) -> bool {
     let link = ui.link(says);
     link.widget_info(|| WidgetInfo::labeled(Role::Link, true, format!("{says}: {of}")));
-    link.on_hover_text(format!("{}: {why}", capital(of))).clicked()
+    link.on_hover_text(format!("{}: {why}", units::capital(of))).clicked()
 }
 
 /// Draws the menu that adds a fitting.
@@ -100,7 +100,7 @@ pub(super) fn add_ui(ui: &mut Ui, view: &View, undo: &str, change: &mut Change<'
     let button = egui::Button::new(egui::RichText::new("add fitting…").color(view.tokens.working));
     egui::containers::menu::MenuButton::from_button(button.frame_when_inactive(false)).ui(ui, |ui| {
         for kind in FittingKind::ALL {
-            if ui.button(capital(kind.label())).clicked() {
+            if ui.button(units::capital(kind.label())).clicked() {
                 change(undo, &|l| {
                     let like = |f: &&mut FittingUse| f.is_like(&FittingUse::new(*kind, f.count));
                     match l.fittings.iter_mut().find(like) {

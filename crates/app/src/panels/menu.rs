@@ -4,10 +4,15 @@ use super::Status;
 use crate::{
     command::{Command, Group},
     dialogs::{Dialog, Pending},
+    outputs::Output,
     theme::Size,
     view::{Action, View},
+    widgets::{elided, line_within},
 };
 use egui::{Align, Button, Layout, RichText, Ui};
+
+/// Room for what undo and redo would do: about four words.
+const UNDO_WIDTH: f32 = 170.0;
 
 /// Draws the bar.
 pub fn title_ui(ui: &mut Ui, view: &View, status: &Status, actions: &mut Vec<Action>) {
@@ -15,22 +20,14 @@ pub fn title_ui(ui: &mut Ui, view: &View, status: &Status, actions: &mut Vec<Act
     ui.horizontal_centered(|ui| {
         ui.spacing_mut().item_spacing.x = 12.0;
         let room = ui.available_width();
-        let name =
-            egui::Label::new(RichText::new(&view.project.name).font(Size::Heading.strong())).truncate();
-        let name_width =
-            ui.painter().layout_no_wrap(view.project.name.clone(), Size::Heading.strong(), t.ink).size().x;
-        ui.add_sized([name_width.min(room * 0.24) + 2.0, 24.0], name).on_hover_text(&view.project.name);
+        line_within(ui, &view.project.name, Size::Heading.strong(), t.ink, room * 0.24);
         let file = match (&view.file_name, view.unsaved) {
             (Some(name), false) => name.clone(),
             (Some(name), true) => format!("{name}, edited"),
             (None, true) => "not saved yet".to_owned(),
             (None, false) => "demo".to_owned(),
         };
-        let file_width = ui.painter().layout_no_wrap(file.clone(), Size::Body.font(), t.second).size().x;
-        ui.add_sized(
-            [file_width.min(room * 0.16) + 2.0, 24.0],
-            egui::Label::new(RichText::new(file).color(t.second)).truncate(),
-        );
+        line_within(ui, &file, Size::Body.font(), t.second, room * 0.16);
         standing_ui(ui, view, room, actions);
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             ui.spacing_mut().item_spacing.x = 4.0;
@@ -40,7 +37,7 @@ pub fn title_ui(ui: &mut Ui, view: &View, status: &Status, actions: &mut Vec<Act
             if ui.add(quiet(shade.to_owned())).on_hover_text(hover(ui, Command::ToggleTheme)).clicked() {
                 actions.push(Action::Run(Command::ToggleTheme));
             }
-            for command in [Command::ExportSheet, Command::ImportDrawing, Command::Save] {
+            for command in [Command::Write(Output::SHEET), Command::ImportDrawing, Command::Save] {
                 if ui.add(quiet(command.label().to_owned())).on_hover_text(hover(ui, command)).clicked() {
                     actions.push(Action::Run(command));
                 }
@@ -54,7 +51,7 @@ pub fn title_ui(ui: &mut Ui, view: &View, status: &Status, actions: &mut Vec<Act
             for (command, name) in [(Command::Redo, &view.redo), (Command::Undo, &view.undo)] {
                 let label = name.as_ref().map_or_else(
                     || command.label().to_owned(),
-                    |n| short(&format!("{} {}", command.label(), lower(n))),
+                    |n| elided(ui, &format!("{} {}", command.label(), lower(n)), UNDO_WIDTH),
                 );
                 // Redo appears only when there is something to redo: the bar stays calm.
                 if (command == Command::Undo || name.is_some())
@@ -85,7 +82,7 @@ fn standing_ui(ui: &mut Ui, view: &View, room: f32, actions: &mut Vec<Action>) {
     if text.is_empty() || room < 760.0 {
         return;
     }
-    let shown = crate::fields::elided(ui, &text, room * 0.17);
+    let shown = elided(ui, &text, room * 0.17);
     let mut why = format!("Content {}, {}", content.fingerprint, content.words());
     if let Some(other) = &view.also_open {
         why = format!("{why}\nThe file is {other}");
@@ -105,14 +102,6 @@ fn hover(ui: &Ui, command: Command) -> String {
 fn lower(name: &str) -> String {
     let mut chars = name.chars();
     chars.next().map(|c| c.to_lowercase().collect::<String>() + chars.as_str()).unwrap_or_default()
-}
-
-fn short(text: &str) -> String {
-    if text.chars().count() > 26 {
-        text.chars().take(25).collect::<String>() + "…"
-    } else {
-        text.to_owned()
-    }
 }
 
 /// A menu's entry with its keys, if it has any.

@@ -5,6 +5,7 @@ use crate::{
     fields,
     theme::Size,
     view::{Action, View},
+    widgets::{one_line, row_ground},
 };
 use document::{Edit, Motion, MotionId, MotionKind, MoveProfile, StartStop, Stroke, Worst};
 use egui::{Align2, RichText, Role, Sense, Ui, Vec2, WidgetInfo};
@@ -41,7 +42,7 @@ fn add_ui(ui: &mut Ui, view: &View, state: &mut PanelState, actions: &mut Vec<Ac
         egui::Button::new(RichText::new("add…").color(view.tokens.working)).frame_when_inactive(false);
     egui::containers::menu::MenuButton::from_button(button).ui(ui, |ui| {
         for kind in MotionKind::ALL {
-            if ui.button(sentence_case(kind.label())).clicked() {
+            if ui.button(units::capital(kind.label())).clicked() {
                 let id = MotionId(view.project.next_id());
                 state.open_motion = Some(id);
                 actions.push(Action::Edit(Edit::AddMotion(Arc::new(Motion::preset(id, *kind)))));
@@ -52,11 +53,6 @@ fn add_ui(ui: &mut Ui, view: &View, state: &mut PanelState, actions: &mut Vec<Ac
     });
 }
 
-fn sentence_case(text: &str) -> String {
-    let mut chars = text.chars();
-    chars.next().map(|c| c.to_uppercase().collect::<String>() + chars.as_str()).unwrap_or_default()
-}
-
 fn row_ui(ui: &mut Ui, view: &View, motion: &Motion, open: bool) -> egui::Response {
     let t = view.tokens;
     let (rect, response) =
@@ -64,13 +60,7 @@ fn row_ui(ui: &mut Ui, view: &View, motion: &Motion, open: bool) -> egui::Respon
     response
         .widget_info(|| WidgetInfo::selected(Role::Button, true, open, format!("Motion {}", motion.name)));
     let shown = view.shown_motion().is_some_and(|m| m.id == motion.id);
-    if shown || response.hovered() || response.has_focus() {
-        ui.painter().rect_filled(
-            rect.expand2(Vec2::new(6.0, 0.0)),
-            3.0,
-            if shown { t.selection } else { t.panel },
-        );
-    }
+    row_ground(ui, rect, shown, &response);
     let acceleration = analysis::acceleration_of(motion).length();
     let (figure, quantity) = if acceleration == 0.0 && motion.turn_rate_deg_s.length() > 0.0 {
         (motion.turn_rate_deg_s.length(), Quantity::TurnRate)
@@ -92,15 +82,8 @@ fn row_ui(ui: &mut Ui, view: &View, motion: &Motion, open: bool) -> egui::Respon
         Size::Body.font(),
         t.ink,
     );
-    let mut job = egui::text::LayoutJob::simple(
-        motion.name.clone(),
-        Size::Body.font(),
-        t.ink,
-        number.left() - rect.left() - 10.0,
-    );
-    job.wrap.max_rows = 1;
-    job.wrap.break_anywhere = true;
-    let name = ui.painter().layout_job(job);
+    let room = number.left() - rect.left() - 10.0;
+    let name = one_line(ui, &motion.name, room, Size::Body.font(), t.ink);
     ui.painter().galley(rect.left_center() - Vec2::new(0.0, name.size().y / 2.0), name, t.ink);
     response.on_hover_text("Show its loads on the plan and its form")
 }

@@ -63,7 +63,7 @@ fn cup_ui(ui: &mut Ui, view: &View, cup: &Cup, actions: &mut Vec<Action>) {
     ui.horizontal(|ui| {
         ui.label(RichText::new(&cup.tag).font(Size::Heading.strong()));
         if let Some(model) = model {
-            ui.add(egui::Label::new(RichText::new(&model.name).color(t.second)).truncate());
+            crate::widgets::line_label(ui, RichText::new(&model.name).color(t.second));
         }
     });
     let mut edit = |edit: Option<Edit>| actions.extend(edit.map(Action::Edit));

@@ -4,9 +4,9 @@ use crate::{
     fields,
     theme::Size,
     view::{Action, View},
+    widgets::{one_line, row_ground},
 };
 use analysis::{DepthState, LimitFigure, Lost, LostReport, MotionDepth, MotionReport};
-use egui::text::{LayoutJob, TextWrapping};
 use egui::{Align2, RichText, Role, Sense, Ui, Vec2, WidgetInfo};
 
 /// What the difference between the two factors means.
@@ -149,10 +149,7 @@ fn lost_row(ui: &mut Ui, view: &View, motion: &MotionReport, lost: &LostReport, 
     let spoken = format!("Without {name}: factor {factor}, {word}");
     let playing = view.replay.as_ref().is_some_and(|r| r.lost == lost.lost && r.motion == motion.id);
     response.widget_info(|| WidgetInfo::selected(Role::Button, true, playing, spoken.clone()));
-    if playing || response.hovered() || response.has_focus() {
-        let fill = if playing { t.selection } else { t.panel };
-        ui.painter().rect_filled(rect.expand2(Vec2::new(6.0, 0.0)), 3.0, fill);
-    }
+    row_ground(ui, rect, playing, &response);
     let font = Size::Body.font();
     let painter = ui.painter();
     let column = rect.right_center() - Vec2::new(108.0, 0.0);
@@ -163,13 +160,7 @@ fn lost_row(ui: &mut Ui, view: &View, motion: &MotionReport, lost: &LostReport, 
     // The figure keeps its column: a long name gives way.
     let room = figure.left() - 8.0 - rect.left();
     let whole = painter.layout_no_wrap(format!("without {name}"), font.clone(), t.second);
-    let galley = if whole.size().x <= room {
-        whole
-    } else {
-        let mut job = LayoutJob::simple_singleline(name, font, t.second);
-        job.wrap = TextWrapping::truncate_at_width(room);
-        painter.layout_job(job)
-    };
+    let galley = if whole.size().x <= room { whole } else { one_line(ui, &name, room, font, t.second) };
     painter.galley(rect.left_center() - Vec2::new(0.0, galley.size().y / 2.0), galley, t.second);
     let then: Vec<&str> = lost.then_lost.iter().map(|id| view.tag(*id)).collect();
     let mut why = match &lost.limit {

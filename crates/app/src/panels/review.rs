@@ -1,11 +1,12 @@
 //! The review under the plan: what changed, figures before and after, findings that came and went, remarks, checklist.
 
-use super::{PanelState, checklist, compare::figure, findings::clipped, hairline, remarks, severity};
+use super::{PanelState, checklist, compare::figure, hairline, remarks, severity};
 use crate::{
     command::Command,
     review::revisions_beside,
     theme::Size,
     view::{Action, Beside, ReviewView, View},
+    widgets::{elided, line_label, one_line, row_ground},
 };
 use analysis::{Difference, FindingChange, Severity};
 use document::{ChangeKind, Outcome};
@@ -92,7 +93,7 @@ fn tabs_ui(ui: &mut Ui, view: &View, review: &ReviewView, state: &mut PanelState
 
 fn beside_ui(ui: &mut Ui, view: &View, review: &ReviewView, actions: &mut Vec<Action>) {
     let shown = review.beside.as_ref().map_or("nothing", |b| b.name.as_str());
-    let shown = crate::fields::elided(ui, shown, 130.0);
+    let shown = elided(ui, shown, 130.0);
     let mut picked: Option<Option<Beside>> = None;
     let mut file = false;
     let combo = egui::ComboBox::from_id_salt("beside").selected_text(shown).width(60.0).show_ui(ui, |ui| {
@@ -147,8 +148,7 @@ fn standing_ui(ui: &mut Ui, view: &View) {
         says += &format!(" {word} by {} on {}{of}{text}.", last.by, last.on);
         says = says.replace("..", ".");
     }
-    ui.add(egui::Label::new(RichText::new(&says).font(Size::Small.font()).color(colour)).truncate())
-        .on_hover_text(&says);
+    line_label(ui, RichText::new(&says).font(Size::Small.font()).color(colour));
 }
 
 fn difference_ui(ui: &mut Ui, view: &View, review: &ReviewView, tab: ReviewTab, actions: &mut Vec<Action>) {
@@ -200,19 +200,16 @@ fn kind_word(view: &View, kind: ChangeKind) -> (Color32, &'static str) {
 }
 
 /// A row that can be clicked, with its ground.
-pub(super) fn row(ui: &mut Ui, view: &View, marked: bool, spoken: &str) -> (Rect, egui::Response) {
+pub(super) fn row(ui: &mut Ui, marked: bool, spoken: &str) -> (Rect, egui::Response) {
     let (rect, response) = ui.allocate_exact_size(Vec2::new(ui.available_width(), ROW), Sense::click());
     response.widget_info(|| WidgetInfo::selected(Role::Button, true, marked, spoken));
-    if marked || response.hovered() {
-        let fill = if marked { view.tokens.selection } else { view.tokens.panel };
-        ui.painter().rect_filled(rect.expand2(Vec2::new(6.0, 0.0)), 3.0, fill);
-    }
+    row_ground(ui, rect, marked, &response);
     (rect, response)
 }
 
 pub(super) fn put(ui: &Ui, at: Pos2, width: f32, text: &str, strong: bool, colour: Color32) {
     let font = if strong { Size::Body.strong() } else { Size::Body.font() };
-    let galley = clipped(ui, text, width, font, colour);
+    let galley = one_line(ui, text, width, font, colour);
     ui.painter().galley(at - Vec2::new(0.0, galley.size().y / 2.0), galley, colour);
 }
 
@@ -225,7 +222,7 @@ fn changes_ui(
 ) {
     for (i, line) in difference.changes.iter().enumerate() {
         let marked = review.at == Some(i);
-        let (rect, response) = row(ui, view, marked, &line.says);
+        let (rect, response) = row(ui, marked, &line.says);
         let (colour, word) = kind_word(view, line.change.kind);
         put(ui, rect.left_center() + Vec2::new(6.0, 0.0), 70.0, word, true, colour);
         put(
@@ -270,7 +267,7 @@ fn figures_ui(ui: &mut Ui, view: &View, beside: &Beside, difference: &Difference
             None => ("", t.second),
         };
         let spoken = format!("{name}: {from}, now {to} {}", word.0);
-        let (rect, response) = row(ui, view, false, spoken.trim());
+        let (rect, response) = row(ui, false, spoken.trim());
         let at = columns(rect);
         put(ui, at[0], at[1].x - at[0].x - 8.0, &name, false, t.second);
         put(ui, at[1], 180.0, &from, false, t.ink);
@@ -319,7 +316,7 @@ fn finding_ui(
         (Some(before), Some(after)) => format!("{} (before: {})", after.says, before.says),
         _ => finding.says.clone(),
     };
-    let (rect, response) = row(ui, view, false, &format!("{word}: {says}"));
+    let (rect, response) = row(ui, false, &format!("{word}: {says}"));
     let shown = if finding.accepted.is_some() { Severity::Ok } else { finding.severity };
     severity::mark(ui.painter(), rect.left_center() + Vec2::new(10.0, 0.0), 6.0, shown, &view.tokens);
     ui.painter().text(
@@ -367,7 +364,7 @@ pub fn strip_ui(ui: &mut Ui, view: &View, review: &ReviewView, actions: &mut Vec
                 let line = review.at.and_then(|at| Some((at, review.difference.as_ref()?.changes.get(at)?)));
                 if let Some((at, line)) = line {
                     ui.label(RichText::new(format!("{} of {count}", at + 1)).color(t.second));
-                    ui.add(egui::Label::new(&line.says).truncate()).on_hover_text(&line.says);
+                    line_label(ui, &line.says);
                 }
             });
         });

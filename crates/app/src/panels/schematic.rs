@@ -5,6 +5,7 @@ use crate::{
     plan,
     theme::Size,
     view::{Action, View},
+    widgets::{one_line, row_ground},
 };
 use analysis::{CircuitCup, CircuitElement, CircuitReport, CircuitStatus};
 use document::CupId;
@@ -112,7 +113,7 @@ fn trunk_ui(ui: &Ui, view: &View, circuit: &CircuitReport, trunk: &[TrunkLine], 
     for source in circuit.sources.iter().filter(|s| s.cup.is_none()) {
         let text =
             format!("{}, deepest {}", source.name, view.text(source.deepest_kpa, Quantity::VacuumLevel));
-        let galley = fitted(ui, &text, bus - rect.left() - 18.0, t.ink);
+        let galley = one_line(ui, &text, bus - rect.left() - 18.0, Size::Small.font(), t.ink);
         painter.galley(Pos2::new(rect.left(), at), galley, t.ink);
         at += 15.0;
     }
@@ -121,7 +122,7 @@ fn trunk_ui(ui: &Ui, view: &View, circuit: &CircuitReport, trunk: &[TrunkLine], 
             break;
         }
         let colour = if line.loss_kpa > 0.1 * circuit.wanted_kpa { t.watch } else { t.second };
-        let galley = fitted(ui, &line.what, bus - rect.left() - 86.0, colour);
+        let galley = one_line(ui, &line.what, bus - rect.left() - 86.0, Size::Small.font(), colour);
         painter.galley(Pos2::new(rect.left(), at), galley, colour);
         let loss = view.text(-line.loss_kpa, Quantity::VacuumLevel);
         painter.text(Pos2::new(bus - 14.0, at), Align2::RIGHT_TOP, loss, Size::Small.font(), colour);
@@ -154,13 +155,6 @@ fn trunk_lines(view: &View, circuit: &CircuitReport) -> Vec<TrunkLine> {
     lines
 }
 
-fn fitted(ui: &Ui, text: &str, width: f32, colour: egui::Color32) -> std::sync::Arc<egui::Galley> {
-    let mut job = egui::text::LayoutJob::simple(text.to_owned(), Size::Small.font(), colour, width.max(20.0));
-    job.wrap.max_rows = 1;
-    job.wrap.break_anywhere = true;
-    ui.painter().layout_job(job)
-}
-
 fn cup_row_ui(
     ui: &mut Ui,
     view: &View,
@@ -179,13 +173,7 @@ fn cup_row_ui(
     let selected = view.selection.contains(&cup.id);
     let spoken = format!("Level at {tag}: {level}, leak {leak}");
     response.widget_info(|| WidgetInfo::selected(Role::Button, true, selected, spoken.clone()));
-    if selected || response.hovered() {
-        ui.painter().rect_filled(
-            row.shrink2(Vec2::new(4.0, 1.0)),
-            3.0,
-            if selected { t.selection } else { t.panel },
-        );
-    }
+    row_ground(ui, row.shrink2(Vec2::new(10.0, 1.0)), selected, &response);
     let painter = ui.painter();
     let y = row.center().y;
     let end = row.right() - 118.0;
@@ -206,9 +194,10 @@ fn cup_row_ui(
             view.show(hose.bore_mm.unwrap_or(0.0), Quantity::Length).number,
             view.text(hose.length_mm.unwrap_or(0.0), Quantity::Length)
         );
-        painter.galley(Pos2::new(row.left() + 8.0, y - 15.0), fitted(ui, &text, width, t.second), t.second);
+        let line = |text: &str| one_line(ui, text, width, Size::Small.font(), t.second);
+        painter.galley(Pos2::new(row.left() + 8.0, y - 15.0), line(&text), t.second);
         let text = view.text(-loss, Quantity::VacuumLevel);
-        painter.galley(Pos2::new(row.left() + 8.0, y + 2.0), fitted(ui, &text, width, t.second), t.second);
+        painter.galley(Pos2::new(row.left() + 8.0, y + 2.0), line(&text), t.second);
     } else if circuit.sources.iter().any(|s| s.cup == Some(cup.id)) {
         plan::source_symbol(painter, Pos2::new(row.left() + 24.0, y), 9.0, t.ground, Stroke::new(1.3, t.ink));
     }

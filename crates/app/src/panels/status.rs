@@ -75,7 +75,7 @@ pub fn status_ui(ui: &mut Ui, view: &View, plan: &PlanState, status: &Status) {
             // What is left is for what was said: it gives way with an ellipsis.
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
                 if let Some((text, font, colour)) = said {
-                    ui.add(egui::Label::new(RichText::new(text).font(font).color(colour)).truncate());
+                    crate::widgets::line_label(ui, RichText::new(text).font(font).color(colour));
                 }
             });
         });

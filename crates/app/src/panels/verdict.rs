@@ -4,6 +4,7 @@ use super::severity;
 use crate::{
     theme::Size,
     view::{Action, View},
+    widgets::one_line,
 };
 use analysis::{MotionReport, Severity};
 use egui::{Align2, Color32, CursorIcon, Pos2, Rect, Role, Sense, Stroke, StrokeKind, Ui, Vec2, WidgetInfo};
@@ -41,7 +42,7 @@ pub fn verdict_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
         below.x += mark.size().x + 8.0;
         ui.painter().galley(place.min, mark, t.fail);
     }
-    let detail = one_line(ui, &verdict.detail, width - (below.x - at.x), t.second);
+    let detail = one_line(ui, &verdict.detail, width - (below.x - at.x), Size::Body.font(), t.second);
     ui.painter().galley(below, detail, t.second);
     if response.hovered() {
         ui.ctx().set_cursor_icon(CursorIcon::PointingHand);
@@ -67,13 +68,6 @@ fn fitted(ui: &Ui, text: &str, width: f32, colour: Color32) -> std::sync::Arc<eg
         width,
     );
     job.wrap.max_rows = 2;
-    ui.painter().layout_job(job)
-}
-
-fn one_line(ui: &Ui, text: &str, width: f32, colour: Color32) -> std::sync::Arc<egui::Galley> {
-    let mut job = egui::text::LayoutJob::simple(text.to_owned(), Size::Body.font(), colour, width);
-    job.wrap.max_rows = 1;
-    job.wrap.break_anywhere = true;
     ui.painter().layout_job(job)
 }
 
@@ -149,7 +143,7 @@ fn bars_ui(ui: &Ui, view: &View, rect: Rect, actions: &mut Vec<Action>) {
                 t.second,
             );
         }
-        let name = one_line_small(ui, &motion.name, BAR - 4.0, t.second);
+        let name = one_line(ui, &motion.name.to_lowercase(), BAR - 4.0, Size::Small.font(), t.second);
         ui.painter().galley(Pos2::new(column.center().x - name.size().x / 2.0, floor + 1.0), name, t.second);
         let counted = view.report.counted_says().map_or_else(String::new, |says| format!("\n{says}"));
         if response.on_hover_text(format!("{}: {spoken} required{counted}", motion.name)).clicked() {
@@ -191,11 +185,4 @@ fn worst_first_in_place(motions: &[MotionReport], count: usize) -> Vec<usize> {
     order.truncate(count);
     order.sort_unstable();
     order
-}
-
-fn one_line_small(ui: &Ui, text: &str, width: f32, colour: Color32) -> std::sync::Arc<egui::Galley> {
-    let mut job = egui::text::LayoutJob::simple(text.to_lowercase(), Size::Small.font(), colour, width);
-    job.wrap.max_rows = 1;
-    job.wrap.break_anywhere = true;
-    ui.painter().layout_job(job)
 }

@@ -56,7 +56,7 @@ pub fn strip(ui: &mut Ui, view: &View, rect: Rect, actions: &mut Vec<Action>) {
                     actions.push(Action::PlayBack(None));
                 }
                 ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {
-                    ui.add(egui::Label::new(&step.says).truncate()).on_hover_text(&step.says);
+                    crate::widgets::line_label(ui, &step.says);
                 });
             });
         });

@@ -62,7 +62,9 @@ fn what_is_read_is_never_written() {
     let other = format!("{}/./own.ron", own.0.path().display());
     for force in [&[][..], &["--force"]] {
         for output in [&project, &hard, &soft, &other] {
-            for kind in ["--csv", "--parts", "--hoses", "--findings", "--dxf"] {
+            // A picture is refused by its ending before anything else.
+            let options = app::Output::all().filter(|o| o.endings().len() == 1);
+            for kind in options.filter_map(|o| o.spelled().strip_prefix("export ")) {
                 own.refused(
                     &[&["export", &project, kind, output], force].concat(),
                     "this is the file that is read",
@@ -137,6 +139,62 @@ fn links_are_followed_and_devices_pipes_and_protected_files_refused() {
         let ended = run(&["check", &project, "--library", &own.path("pipe.csv")]);
         assert_eq!(ended.status.code(), Some(2), "a pipe is not waited on");
     }
+}
+
+/// What the table of outputs says of an output holds on the command line: its option is in the help, and gives it.
+#[test]
+fn every_output_has_its_option_and_writes_a_file_of_its_kind() {
+    let own = Own::new();
+    let demos = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo-projects");
+    // With a circuit that is worked out, two layouts and an issued revision between them.
+    fs::copy(demos.join("door-sheet.ron"), own.at("fed.ron")).unwrap();
+    fs::copy(demos.join("narrow-rail.ron"), own.at("two.ron")).unwrap();
+    fs::copy(demos.join("door-sheet-review.ron"), own.at("issued.ron")).unwrap();
+    let (mut seen, mut printed) = (0, 0);
+    for output in app::Output::all() {
+        let (task, option) = output.spelled().split_once(' ').unwrap();
+        let help = out(&run(&[task, "--help"]));
+        assert!(help.contains(&format!("{option} ")) || help.contains(&format!("{option},")), "{help}");
+        let file = match task {
+            "compare" => own.path("two.ron"),
+            "diff" => own.path("issued.ron"),
+            _ => own.path("fed.ron"),
+        };
+        if option == "--json" {
+            let object = out(&run(&[task, &file, option]));
+            assert!(serde_json::from_str::<serde_json::Value>(&object).is_ok(), "{task}: {object}");
+            printed += 1;
+            continue;
+        }
+        for ending in output.endings() {
+            let path = own.path(&format!("{task}{option}.{ending}"));
+            // Comparing tells by its status that a layout fails, and writes all the same.
+            let done = || {
+                let ended = run(&[task, &file, option, &path]);
+                let fails = task == "compare" && ended.status.code() == Some(1);
+                assert!(ended.status.success() || fails, "{output:?}: {}", err(&ended));
+            };
+            done();
+            let bytes = fs::read(&path).unwrap();
+            let start: &[u8] = match *ending {
+                "pdf" => b"%PDF",
+                "svg" => b"<",
+                "png" => b"\x89PNG",
+                "csv" => b"\"",
+                _ => b"0",
+            };
+            assert!(bytes.len() > 60 && bytes.starts_with(start), "{output:?} as {ending}");
+            // The same again replaces it unasked: its kind is told by its contents.
+            done();
+            seen += 1;
+        }
+    }
+    assert!(seen > 20 && printed == 3, "{seen} {printed}");
+    // What has to be there first is told, and nothing is written.
+    own.refused(
+        &["export", &own.path("own.ron"), "--evacuation", &own.path("x.svg")],
+        "no circuit is worked out",
+    );
 }
 
 #[test]

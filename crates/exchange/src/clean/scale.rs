@@ -132,8 +132,7 @@ pub(crate) fn odd_size(name: &str, larger_side: f64, unit: DrawingUnit, notes: &
 /// Four significant figures at most, no trailing zeros.
 fn short(value: f64) -> String {
     let digits = if value > 0.0 { (3 - value.log10().floor() as i32).clamp(0, 6) } else { 0 };
-    let text = units::figure(value, digits as usize);
-    if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
+    units::trimmed(&units::figure(value, digits as usize)).to_owned()
 }
 
 #[cfg(test)]

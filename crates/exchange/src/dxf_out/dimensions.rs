@@ -72,7 +72,7 @@ fn spread(values: &[f64], apart: f64) -> Vec<f64> {
 /// A length as people write it: at most three decimals, no trailing noughts.
 pub(super) fn figure(value: f64) -> String {
     let text = format!("{:.3}", value + 0.0);
-    let text = text.trim_end_matches('0').trim_end_matches('.');
+    let text = units::trimmed(&text);
     if text == "-0" { "0".to_owned() } else { text.to_owned() }
 }
 

@@ -1,8 +1,8 @@
 //! Cup models as a CSV table: read with a report of bad rows, and written.
 //!
 //! The first row names the columns, each with its unit, in any order: `length mm`, `length (in)`, `axial N/mm`. Fields
-//! may be quoted, separated by commas, semicolons or tabs, with a decimal point or comma. [`models_csv_template`] is a
-//! table with every column and an example of each shape.
+//! may be quoted, separated by commas, semicolons or tabs, with a decimal point or comma. [`models_csv`] writes every
+//! column.
 //!
 //! | column | needed | means |
 //! | --- | --- | --- |
@@ -28,4 +28,4 @@ mod read;
 mod write;
 
 pub use read::read_models_csv;
-pub use write::{models_csv, models_csv_template};
+pub use write::models_csv;

@@ -2,7 +2,7 @@
 
 use super::columns::{COLUMNS, Column, headers};
 use crate::{csv_in, csv_out::Table};
-use document::{CupModel, LipKind, ModelId, Sourced, Texture};
+use document::{CupModel, LipKind, Texture};
 use geometry::LipShape;
 
 /// Cup models as a CSV table that [`crate::read_models_csv`] reads back; every column, decimal point, unit in the
@@ -22,57 +22,6 @@ pub fn models_csv(models: &[CupModel]) -> String {
         table.row(&COLUMNS.map(|c| cell(model, c.0)));
     }
     table.finish()
-}
-
-/// A table with every column and one invented model of each shape, to fill in.
-///
-/// ```
-/// let (models, problems) = exchange::read_models_csv(&exchange::models_csv_template());
-/// assert_eq!((models.len(), problems.len()), (3, 0));
-/// ```
-#[must_use]
-pub fn models_csv_template() -> String {
-    let round = CupModel {
-        id: ModelId::from("example-round-40"),
-        name: "Example round 40 (invented)".to_owned(),
-        shape: LipShape::Round { diameter: 40.0 },
-        sealing_share: Sourced::stated(0.9),
-        bore_mm: 4.0,
-        height_mm: 20.0,
-        travel_mm: Sourced::stated(3.0),
-        channel_mm: Sourced::stated(2.0),
-        folds: 0,
-        axial_n_mm: Sourced::stated(20.0),
-        lateral_n_mm: Sourced::stated(11.0),
-        tilt_reduction: Sourced::stated(1.0),
-        free_ml: Some(Sourced::stated(12.0)),
-        side_lever_mm: Some(Sourced::stated(10.0)),
-        lip_width_mm: Some(Sourced::stated(2.0)),
-        hardness_shore_a: 50.0,
-        lip: LipKind::Plain,
-        lip_life_picks: Sourced::stated(1_000_000.0),
-        seal_minimum_n_mm: Sourced::stated(0.012),
-        closes_mm: 0.6,
-        allowed: vec![Texture::Smooth, Texture::Structured],
-        material: "nitrile rubber".to_owned(),
-        thread: "G1/4".to_owned(),
-        mass_g: 12.0,
-    };
-    let long = CupModel {
-        id: ModelId::from("example-long-60-20"),
-        name: "Example long 60 x 20 (invented)".to_owned(),
-        shape: LipShape::Long { length: 60.0, width: 20.0 },
-        ..round.clone()
-    };
-    let rectangle = CupModel {
-        id: ModelId::from("example-rectangle-90-50"),
-        name: "Example rectangle 90 x 50 (invented)".to_owned(),
-        shape: LipShape::Rectangle { length: 90.0, width: 50.0, corner: 10.0 },
-        lip: LipKind::Foam,
-        lip_life_picks: Sourced::stated(200_000.0),
-        ..round.clone()
-    };
-    models_csv(&[round, long, rectangle])
 }
 
 fn cell(model: &CupModel, column: Column) -> String {

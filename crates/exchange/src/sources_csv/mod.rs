@@ -3,7 +3,7 @@
 //! The first row names the columns in any order, each with its unit: `level [kPa]`, `flow (cfm)`. Fields may be quoted,
 //! separated by commas, semicolons or tabs, with a decimal point or comma. Each row holds one point of a curve, and of an
 //! ejector one feed pressure beside it; both may be left empty. What describes the source as a whole stands in its first
-//! row. A row without a name belongs to the source above. [`sources_csv_template`] is a table to fill in.
+//! row. A row without a name belongs to the source above. [`sources_to_csv`] writes every column.
 //!
 //! | column | needed | means |
 //! | --- | --- | --- |
@@ -26,4 +26,4 @@ mod row;
 mod write;
 
 pub use read::{SourcesRead, sources_from_csv};
-pub use write::{sources_csv_template, sources_to_csv};
+pub use write::sources_to_csv;

@@ -19,8 +19,8 @@ pub struct SourcesRead {
     pub diagnostics: Vec<RowProblem>,
 }
 
-/// Sources from a CSV table with units in the header, see the head of this module's table of columns in
-/// [`sources_csv_template`](crate::sources_csv_template); sources without a mistake come through, every mistake is
+/// Sources from a CSV table with units in the header, as
+/// [`sources_to_csv`](crate::sources_to_csv) writes them; sources without a mistake come through, every mistake is
 /// reported with its line and column.
 ///
 /// `name` is the table's, such as its file's; a table without a column of names holds one source, called so.

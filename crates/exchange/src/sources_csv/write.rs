@@ -2,7 +2,7 @@
 
 use super::columns::{COLUMNS, Column, headers};
 use crate::{csv_in::written, csv_out::Table};
-use document::{CurveFlow, CurvePoint, FeedPoint, Origin, SourceId, SourceKind, SourceModel};
+use document::{CurveFlow, CurvePoint, FeedPoint, Origin, SourceKind, SourceModel};
 
 /// Sources as a CSV table that [`crate::sources_from_csv`] reads back: every column, a row for each point of a curve with
 /// a feed pressure beside it, decimal point, unit in the header.
@@ -25,66 +25,6 @@ pub fn sources_to_csv(sources: &[SourceModel]) -> String {
         }
     }
     table.finish()
-}
-
-/// A table with every column and one invented source of each kind, to fill in.
-///
-/// ```
-/// let read = exchange::sources_from_csv(&exchange::sources_csv_template(), "template.csv");
-/// assert_eq!((read.sources.len(), read.diagnostics.len()), (3, 0));
-/// ```
-#[must_use]
-pub fn sources_csv_template() -> String {
-    let curve = |points: &[(f64, f64)]| {
-        points.iter().map(|&(level_kpa, flow_nl_min)| CurvePoint { level_kpa, flow_nl_min }).collect()
-    };
-    let feed = |feed_kpa, flow_share, level_share, air_nl_min| FeedPoint {
-        feed_kpa,
-        flow_share,
-        level_share,
-        air_nl_min,
-    };
-    let ejector = SourceModel {
-        id: SourceId::from("example-ejector"),
-        name: "Example ejector (invented)".to_owned(),
-        kind: SourceKind::Ejector,
-        curve: curve(&[(0.0, 60.0), (40.0, 32.0), (85.0, 0.0)]),
-        curve_flow: CurveFlow::Anr,
-        feed: vec![feed(400.0, 0.9, 0.8, 70.0), feed(500.0, 1.0, 1.0, 85.0), feed(600.0, 1.0, 0.95, 100.0)],
-        rated_feed_kpa: 500.0,
-        power_w: 0.0,
-        straight_bore_mm: None,
-        air_saving: true,
-        volume_ml: 6.0,
-        mass_g: 200.0,
-        figures: Origin::Stated,
-        on: String::new(),
-    };
-    let pump = SourceModel {
-        id: SourceId::from("example-pump"),
-        name: "Example pump (invented)".to_owned(),
-        kind: SourceKind::Pump,
-        curve: curve(&[(0.0, 250.0), (60.0, 170.0), (88.0, 0.0)]),
-        curve_flow: CurveFlow::Inlet,
-        feed: Vec::new(),
-        rated_feed_kpa: 0.0,
-        power_w: 550.0,
-        air_saving: false,
-        volume_ml: 200.0,
-        mass_g: 18_000.0,
-        ..ejector.clone()
-    };
-    let blower = SourceModel {
-        id: SourceId::from("example-blower"),
-        name: "Example blower (invented)".to_owned(),
-        kind: SourceKind::Blower,
-        curve: curve(&[(0.0, 2000.0), (10.0, 1200.0), (22.0, 0.0)]),
-        power_w: 1100.0,
-        straight_bore_mm: Some(40.0),
-        curve_flow: CurveFlow::Anr,
-        ..pump.clone()
-    };
-    sources_to_csv(&[ejector, pump, blower])
 }
 
 fn cell(source: &SourceModel, row: usize, column: Column) -> String {

@@ -209,6 +209,5 @@ fn fittings(table: &mut Table, masses: &[Attached]) {
 
 /// A figure in a sentence: three decimals at most, no noughts at the end.
 fn plain(value: f64) -> String {
-    let text = figure(value, 3);
-    if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
+    units::trimmed(&figure(value, 3)).to_owned()
 }

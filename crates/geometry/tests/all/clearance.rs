@@ -196,21 +196,6 @@ proptest! {
         }
         prop_assert!((off - sum).abs() < 0.02 * line, "{sum} against {off}");
     }
-
-    #[test]
-    fn largest_lip_just_fits(lip in lip(), margin in 0.0..5.0) {
-        let (outline, keep_outs) = plate();
-        let surface = SoundSurface::new(&outline, &keep_outs);
-        if let Some(share) = surface.largest_lip(&lip.shape, lip.at, lip.turn, margin) {
-            let just = Lip { shape: lip.shape.scaled(share), ..lip };
-            let over = Lip { shape: lip.shape.scaled(share * 1.0001), ..lip };
-            prop_assert!(surface.clearance(&just).unwrap().distance >= margin);
-            prop_assert!(surface.clearance(&over).unwrap().distance < margin);
-        } else {
-            let tiny = Lip { shape: lip.shape.scaled(1e-3), ..lip };
-            prop_assert!(surface.clearance(&tiny).unwrap().distance < margin);
-        }
-    }
 }
 
 /// A round lip of 60 mm beside an edge along which 20 mm are unsound, by shifts along x that bring all of it onto sound

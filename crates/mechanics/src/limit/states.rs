@@ -1,6 +1,6 @@
 //! The smallest limit factor of a load case: over the states of its motion, each over its sweep.
 
-use super::over::{GAIN, LITTLE, Seen, in_state};
+use super::over::{GAIN, Seen, in_state};
 use super::{Limit, LimitSolver};
 use crate::factor::Reading;
 use crate::members::Member;
@@ -24,11 +24,12 @@ pub struct LimitOver {
 
 impl LimitOver {
     /// Whether the bound tells the limit to three digits; otherwise the true one may be as small as `at_least`.
-    pub fn is_proved(&self) -> bool {
+    #[cfg(test)]
+    pub(crate) fn is_proved(&self) -> bool {
         match self.limit {
             Limit::Solved(limit) => self.at_least >= limit * (1.0 - 5e-4),
             Limit::Infeasible => true,
-            Limit::Unlimited => self.at_least >= LITTLE.recip() * (1.0 - 1e-3),
+            Limit::Unlimited => self.at_least >= super::over::LITTLE.recip() * (1.0 - 1e-3),
             Limit::NotConverged => false,
         }
     }

@@ -168,29 +168,6 @@ fn what_is_not_a_number_is_never_solved() {
     assert_eq!(Limit::Unlimited.multiple(), Some(f64::INFINITY));
 }
 
-#[test]
-fn other_vacuum_forces_keep_the_structure() {
-    let lip = strength(20.0, 0.0);
-    let cups = [-100.0, 100.0].map(|x| Contact::lip(DVec2::new(x, 0.0), &lip));
-    let mut solver = LimitSolver::new(&cups);
-    solver.set_vacuum_forces(&[50.0, 40.0]);
-    let Limit::Solved(found) = solver.solve(&NOTHING, &hanging(9.0)) else { panic!() };
-    // The weaker lip comes off at its inner edge while the stronger still leans out: the hull decides.
-    let mut anew = LimitSolver::new(&[
-        Contact { vacuum_force: 50.0, ..cups[0] },
-        Contact { vacuum_force: 40.0, ..cups[1] },
-    ]);
-    let Limit::Solved(expected) = anew.solve(&NOTHING, &hanging(9.0)) else { panic!() };
-    assert!((found - expected).abs() < 1e-6 * expected);
-    // From nothing to something and back.
-    solver.set_vacuum_forces(&[0.0, 0.0]);
-    assert_eq!(solver.solve(&NOTHING, &hanging(9.0)), Limit::Solved(0.0));
-    let mut empty = LimitSolver::new(&cups.map(|cup| Contact { vacuum_force: 0.0, ..cup }));
-    empty.set_vacuum_forces(&[60.0, 60.0]);
-    let Limit::Solved(found) = empty.solve(&NOTHING, &hanging(10.0)) else { panic!() };
-    assert!((found - 12.0).abs() < 1e-5);
-}
-
 /// Places, lips and a load on them.
 fn job() -> impl Strategy<Value = (Vec<(DVec2, LipStrength)>, Wrench)> {
     let cups = prop::collection::vec((flat(), any_strength()), 1..7);

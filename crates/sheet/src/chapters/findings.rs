@@ -23,7 +23,7 @@ pub(crate) fn section(context: &Context, width: f64, style: &Style) -> Section {
     rows.extend(accepted.iter().flat_map(|finding| accepted_finding(context, finding, width, style)));
     let unchecked: Vec<(String, Tone)> = by_reason(&context.report.not_checked)
         .into_iter()
-        .map(|(what, why)| (format!("{}: {why}", capitalised(&what.join("; "))), Tone::Second))
+        .map(|(what, why)| (format!("{}: {why}", units::capital(&what.join("; "))), Tone::Second))
         .collect();
     // A few lines at a time, so that a long list may break between sheets.
     rows.extend(
@@ -44,12 +44,6 @@ pub(crate) fn by_reason(items: &[(String, String)]) -> Vec<(Vec<&str>, &str)> {
         }
     }
     groups
-}
-
-/// The sentence with a capital at its start.
-pub(crate) fn capitalised(says: &str) -> String {
-    let mut letters = says.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 fn open_finding(finding: &Finding, width: f64, style: &Style) -> Vec<Block> {

@@ -1,6 +1,6 @@
 //! What the figures rest on: every input with its value, where it comes from and when it was entered.
 
-use super::{append, capitalised, note_after, tight};
+use super::{append, note_after, tight};
 use crate::block::Section;
 use crate::context::Context;
 use crate::page::Weight;
@@ -23,7 +23,7 @@ pub(super) fn section(context: &Context, width: f64, style: &Style) -> Section {
         .assumptions
         .iter()
         .map(|assumption| Input {
-            what: capitalised(&assumption.what),
+            what: units::capital(&assumption.what),
             value: figure(context, assumption.value, assumption.quantity),
             origin: assumption.origin,
             on: assumption.on.clone(),
@@ -87,7 +87,7 @@ fn figure(context: &Context, value: f64, quantity: Quantity) -> String {
     let in_unit = value / factor;
     let decimals = (2.0 - in_unit.abs().log10()).ceil().clamp(1.0, 9.0) as usize;
     let number = units::fixed(in_unit, decimals, context.units);
-    format!("{} {unit}", number.trim_end_matches('0'))
+    format!("{} {unit}", units::trimmed(&number))
 }
 
 /// What was measured or stated, of the part, the circuits and the models in use.
@@ -96,7 +96,7 @@ fn known(context: &Context) -> Vec<Input> {
     let mut add = |what: String, value: &Sourced<f64>, quantity: Quantity| {
         if value.origin != Origin::Assumed {
             inputs.push(Input {
-                what: capitalised(&what),
+                what: units::capital(&what),
                 value: figure(context, value.value, quantity),
                 origin: value.origin,
                 on: value.on.clone(),

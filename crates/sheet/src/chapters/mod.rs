@@ -22,7 +22,7 @@ use crate::style::Style;
 use glam::dvec2;
 
 use findings::by_reason;
-pub(crate) use findings::{capitalised, listed};
+pub(crate) use findings::listed;
 pub(crate) use first::first_page;
 pub(crate) use motions::limit_words;
 

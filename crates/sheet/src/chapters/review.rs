@@ -1,6 +1,6 @@
 //! What colleagues said of the layout and what they decided, and the questions that a reviewer goes through.
 
-use super::{append, body, capitalised, indented, note_after, nothing, printed, small};
+use super::{append, body, indented, note_after, nothing, printed, small};
 use crate::block::{Block, Section, Setting, paragraph, stacked};
 use crate::context::Context;
 use crate::page::{Item, Pen, Tone, Weight};
@@ -162,7 +162,7 @@ fn entry(entry: Entry, width: f64, style: &Style) -> Vec<Block> {
         rows.insert(0, paragraph(entry.word, word, 0.0, width));
     }
     let setting = Setting { tone: Tone::Second, ..small(style) };
-    rows.extend(indented(&capitalised(entry.said), setting, indent, width));
+    rows.extend(indented(&units::capital(entry.said), setting, indent, width));
     rows
 }
 

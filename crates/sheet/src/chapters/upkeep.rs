@@ -128,7 +128,7 @@ fn measured_row(context: &Context, entry: &TrialEntry) -> Option<Vec<Cell>> {
     let stated =
         |says: &str| if says.trim().is_empty() { Cell::second("–") } else { Cell::plain(says.trim()) };
     Some(vec![
-        Cell::plain(super::capitalised(&what)),
+        Cell::plain(units::capital(&what)),
         Cell::bold(figure),
         Cell::plain(stage),
         stated(&entry.on),

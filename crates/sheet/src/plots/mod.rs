@@ -179,9 +179,7 @@ fn scale_words(
 }
 
 fn trimmed(value: f64, context: &Context) -> String {
-    let text = format!("{value:.3}");
-    let text = text.trim_end_matches('0').trim_end_matches('.');
-    if context.units.decimal_comma { text.replace('.', ",") } else { text.to_owned() }
+    context.units.marked(units::trimmed(&format!("{value:.3}")))
 }
 
 /// A dot at the weakest direction, with its figure when there is one curve only.

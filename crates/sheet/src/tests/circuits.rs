@@ -127,7 +127,7 @@ fn helps_and_curves_are_printed() {
     let says = words(&circuit_pages(&demo.project, &demo.reports[0], &SheetOptions::default()));
     assert!(!depth.helps.is_empty());
     for help in &depth.helps {
-        let what = crate::chapters::capitalised(&help.change.says(&UnitChoice::default()));
+        let what = units::capital(&help.change.says(&UnitChoice::default()));
         assert!(says.contains(&what), "{what}");
         assert!(says.contains(&format!("{:.1}", help.worst_level_kpa_to)), "{help:?}");
     }

@@ -104,7 +104,7 @@ fn comparisons_print_every_row_and_note_with_the_better_one_named() {
                 assert!(joined.contains(note.trim()), "{note}");
             }
             for row in &comparison.rows {
-                assert!(joined.contains(crate::chapters::capitalised(&row.name).split(' ').next().unwrap()));
+                assert!(joined.contains(units::capital(&row.name).split(' ').next().unwrap()));
             }
             let marked = all.iter().filter(|text| text.starts_with('•')).count();
             let better = comparison.rows.iter().filter(|row| row.better.is_some()).count();

@@ -69,11 +69,6 @@ impl NetworkBuilder {
         self.friction = law;
     }
 
-    /// Takes other air.
-    pub const fn set_air(&mut self, air: Air) {
-        self.air = air;
-    }
-
     /// A node without a volume of its own.
     pub fn node(&mut self, name: &str) -> NodeId {
         self.vessel(name, 0.0)
@@ -228,11 +223,6 @@ impl NetworkBuilder {
     /// A node to change.
     pub fn node_mut(&mut self, id: NodeId) -> Option<&mut Node> {
         self.nodes.get_mut(id.0)
-    }
-
-    /// Removes all sources; until others are added the network does not build.
-    pub fn remove_sources(&mut self) {
-        self.sources.clear();
     }
 
     /// Everything that is wrong with it; empty if it can be solved.

@@ -1,5 +1,5 @@
 use super::*;
-use crate::samples::{levels, pump, star};
+use crate::samples::{at_every_cup, levels, pump, star};
 use crate::*;
 
 fn six(source: Source) -> Network {
@@ -33,7 +33,7 @@ fn a_short_hose_lost_hurts_most() {
 fn a_tight_cup_behind_a_check_valve_keeps_its_level() {
     let through = Restriction { conductance_dm3_s_bar: 2.0, critical_ratio: 0.3 };
     let mut network = star(&[400.0, 500.0], 6.0, 1.0, pump(90.0, 85.0), None);
-    network = check_valve_per_cup(&network, through, 0.0).unwrap().network;
+    network = at_every_cup(&network, &ElementKind::CheckValve { through, opening_kpa: 0.0, seep: None });
     let case = cups_open(&network, &[CupId(0)]);
     assert!((case.levels[1].unwrap().kpa() - 85.0).abs() < 1e-6);
     // One that leaks does not.
@@ -41,27 +41,6 @@ fn a_tight_cup_behind_a_check_valve_keeps_its_level() {
         network.edit(|circuit| circuit.cup_mut(CupId(1)).unwrap().leaks.push(Leak::porous(0.01, 1000.0)));
     let case = cups_open(&leaky.unwrap(), &[CupId(0)]);
     assert!(case.levels[1].unwrap().kpa() < 60.0);
-}
-
-#[test]
-fn a_loss_runs_on_until_it_holds_or_all_are_off() {
-    let network = six(pump(300.0, 85.0));
-    let below = |needed: f64| {
-        move |levels: &[Option<VacuumLevel>]| -> Vec<CupId> {
-            let fails =
-                levels.iter().enumerate().filter(|(_, level)| level.is_some_and(|l| l.kpa() < needed));
-            fails.map(|(cup, _)| CupId(cup)).collect()
-        }
-    };
-    let holds = run_away(&network, &[CupId(5)], below(5.0));
-    assert!(holds.holds && holds.rounds.len() == 1);
-    let level = holds.rounds[0].after.worst.unwrap().1.kpa();
-    let drops = run_away(&network, &[CupId(5)], below(level + 1.0));
-    assert!(!drops.holds);
-    assert_eq!(drops.rounds.iter().map(|round| round.lost.len()).sum::<usize>(), 6);
-    // Cups that do not exist or are off already are not lost again.
-    let odd = run_away(&network, &[CupId(5), CupId(5), CupId(77)], |_| vec![CupId(5)]);
-    assert_eq!((odd.rounds.len(), odd.rounds[0].lost.clone()), (1, vec![CupId(5)]));
 }
 
 #[test]

@@ -91,7 +91,8 @@ fn a_tight_circuit_holds_for_ever() {
 fn check_valves_keep_a_tight_cup_when_another_opens() {
     let through = Restriction { conductance_dm3_s_bar: 2.0, critical_ratio: 0.3 };
     let network = star(&[300.0, 300.0], 6.0, 1.0, pump(90.0, 85.0), None);
-    let checked = check_valve_per_cup(&network, through, 0.0).unwrap().network;
+    let valve = ElementKind::CheckValve { through, opening_kpa: 0.0, seep: None };
+    let checked = crate::samples::at_every_cup(&network, &valve);
     let lose = Event { at_s: 0.5, change: Change::CupOpen { cup: CupId(0), open: true } };
     let how = Follow { events: vec![lose], until_s: 3.0, ..Follow::default() };
     let kept = |network: &Network| {

@@ -2,7 +2,7 @@
 
 use super::heading;
 use crate::block::Section;
-use crate::chapters::{append, capitalised, note_after, nothing, tight};
+use crate::chapters::{append, note_after, nothing, tight};
 use crate::context::Context;
 use crate::style::Style;
 use crate::tables::{Cell, figures, flexible, table};
@@ -47,7 +47,7 @@ pub(super) fn section(context: &Context, circuit: &CircuitReport, width: f64, st
 
 fn row(context: &Context, help: &HelpReport, with_open: bool) -> Vec<Cell> {
     let level = |kpa: f64| context.number(kpa, Quantity::VacuumLevel);
-    let mut cells = vec![Cell::plain(capitalised(&help.change.says(context.units)))];
+    let mut cells = vec![Cell::plain(units::capital(&help.change.says(context.units)))];
     let mut pair = |from: Option<f64>, to: Option<f64>| {
         let better = from.zip(to).is_some_and(|(from, to)| to > from);
         let shown = |value: Option<f64>| value.map_or("–".to_owned(), level);

@@ -1,0 +1,52 @@
+//! Small things that many panels and dialogs draw alike.
+
+use crate::theme::{Size, Tokens};
+use egui::{Color32, FontId, Galley, Label, Rect, Response, RichText, Ui, Vec2};
+use std::sync::Arc;
+
+/// How far the ground of a row stands out at both sides, so that its text keeps the edge of the form.
+const ROW_AIR: f32 = 6.0;
+
+/// The ground of a row that can be clicked: marked, or under the pointer or the keyboard.
+pub(crate) fn row_ground(ui: &Ui, rect: Rect, marked: bool, response: &Response) {
+    if marked || response.hovered() || response.has_focus() {
+        let t = Tokens::of(ui);
+        let fill = if marked { t.selection } else { t.panel };
+        ui.painter().rect_filled(rect.expand2(Vec2::new(ROW_AIR, 0.0)), 3.0, fill);
+    }
+}
+
+/// A text on one line, cut with an ellipsis where it would be wider, to be painted.
+pub(crate) fn one_line(ui: &Ui, text: &str, width: f32, font: FontId, colour: Color32) -> Arc<Galley> {
+    let mut job = egui::text::LayoutJob::simple(text.to_owned(), font, colour, width.max(20.0));
+    job.wrap.max_rows = 1;
+    job.wrap.break_anywhere = true;
+    ui.painter().layout_job(job)
+}
+
+/// A label of one line that gives way with an ellipsis; then it shows all under the pointer.
+pub(crate) fn line_label(ui: &mut Ui, text: impl Into<RichText>) -> Response {
+    // The toolkit's label shows what was cut by itself.
+    ui.add(Label::new(text.into()).truncate())
+}
+
+/// As [`line_label`] in a place as wide as its text, and no wider than this.
+pub(crate) fn line_within(ui: &mut Ui, text: &str, font: FontId, colour: Color32, widest: f32) -> Response {
+    let width = ui.painter().layout_no_wrap(text.to_owned(), font.clone(), colour).size().x;
+    let label = Label::new(RichText::new(text).font(font).color(colour)).truncate();
+    ui.add_sized([width.min(widest) + 2.0, 24.0], label)
+}
+
+/// The text, cut with an ellipsis where it would be wider: for what takes a text only.
+pub(crate) fn elided(ui: &Ui, text: &str, width: f32) -> String {
+    let fits = |text: &str| {
+        let galley = ui.painter().layout_no_wrap(text.to_owned(), Size::Body.font(), Color32::PLACEHOLDER);
+        galley.size().x <= width
+    };
+    if fits(text) {
+        return text.to_owned();
+    }
+    let mut cut: String = text.to_owned();
+    while cut.pop().is_some() && !fits(&format!("{}…", cut.trim_end())) {}
+    format!("{}…", cut.trim_end())
+}
