@@ -7,7 +7,7 @@ use crate::{
     command::Command,
     dialogs::{self, Dialog},
     fields,
-    files::FilePicker,
+    files::{FilePicker, OpenFile},
     panels,
     plan::{self, Drag, PlanState, Tool},
     prefs::{Prefs, Shade},
@@ -15,7 +15,7 @@ use crate::{
     view::{Action, View},
 };
 use analysis::{Analyst, Report};
-use document::{CupId, Edit, History, LayoutId, MotionId, Project, Stamp};
+use document::{CupId, Edit, History, LayoutId, MotionId, Project};
 use egui::Key;
 use std::{
     collections::{BTreeSet, HashMap},
@@ -23,15 +23,6 @@ use std::{
     sync::Arc,
     time::{Duration, Instant},
 };
-
-/// The file a project came from or was saved to.
-#[derive(Debug, Clone)]
-pub struct OpenFile {
-    /// Where.
-    pub path: PathBuf,
-    /// Its content when last read or written here.
-    pub stamp: Stamp,
-}
 
 /// What the program starts with.
 pub struct Setup {

@@ -1,10 +1,10 @@
 //! Opening and saving.
 
 use crate::{
-    app::{Cupwright, OpenFile},
+    app::Cupwright,
     aside::{Fresh, called},
     dialogs::{Dialog, Pending},
-    files::FileKind,
+    files::{FileKind, OpenFile},
     outputs::same_file,
 };
 use document::{History, Layout, LayoutId, Part, PartId, Project};

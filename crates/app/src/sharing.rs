@@ -2,9 +2,11 @@
 //! is gone.
 
 use crate::{
-    app::{Cupwright, OpenFile},
-    dialogs::{Dialog, MergeForm, Then},
+    app::Cupwright,
+    aside::Then,
+    dialogs::{Dialog, MergeForm},
     errand::Errand,
+    files::OpenFile,
     view::Beside,
 };
 use document::{Choice, InUse, NoteStanding, Outside, OwnNote, Project};

@@ -1,6 +1,6 @@
 //! What panels may read and what they may ask for. Panels never change the document: they push [`Action`]s.
 
-use crate::{command::Command, dialogs::Dialog, plan::Tool, theme::Tokens};
+use crate::{command::Command, plan::Tool, theme::Tokens};
 use analysis::{
     Comparison, CupInMotion, CupReport, Difference, Elsewhere, EnvelopeReport, Finding, LossStepReport, Lost,
     MotionOutcome, MotionReport, Question, Report,
@@ -272,8 +272,10 @@ pub enum Action {
     Frame(Vec<CupId>),
     /// Take up a tool.
     Tool(Tool),
-    /// Open a dialog.
-    Dialog(Box<Dialog>),
+    /// Open this file, asking about unsaved changes first.
+    Open(std::path::PathBuf),
+    /// Show the figures of what feeds this circuit.
+    SourceOf(CircuitId),
     /// Show another layout.
     Layout(LayoutId),
     /// Other units.

@@ -3,7 +3,6 @@
 use super::{PanelState, circuit_dust, circuit_operation, circuit_parts, lines, thresholds};
 use crate::{
     command::Command,
-    dialogs::{Dialog, SourcesForm},
     fields,
     view::{Action, View},
 };
@@ -236,8 +235,7 @@ fn source_ui(
             }
         }
     });
-    if let Some(edit) = picked.and_then(|source| crate::circuits::feed_by(&view.project, circuit.id, &source))
-    {
+    if let Some(edit) = picked.and_then(|source| crate::feed::feed_by(&view.project, circuit.id, &source)) {
         actions.push(Action::Edit(edit));
     }
     if supply.arrangement == Arrangement::Central {
@@ -260,8 +258,7 @@ fn source_ui(
     fields::row(ui, "", "", |ui| {
         let why = "Curve, feed and power of the source; all sources of the project, and one of your own";
         if ui.link("figures…").on_hover_text(why).clicked() {
-            let form = SourcesForm::of(view, circuit.id);
-            actions.push(Action::Dialog(Box::new(Dialog::Sources(Box::new(form)))));
+            actions.push(Action::SourceOf(circuit.id));
         }
     });
     let ejector = view.project.source(&supply.source).is_some_and(|s| !s.feed.is_empty());

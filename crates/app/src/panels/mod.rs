@@ -33,8 +33,6 @@ mod thresholds;
 mod tool;
 mod verdict;
 
-pub(crate) use circuit_charts::chart;
-pub use inputs::model_row;
 pub use remarks::show as show_remark;
 pub use reserve::lost_name;
 pub use review::ReviewTab;
