@@ -70,7 +70,7 @@ impl Cupwright {
     pub fn new(setup: Setup) -> Self {
         let prefs =
             setup.folder.as_ref().map(|f| Prefs::read(&f.join("preferences.ron"))).unwrap_or_default();
-        let project = crate::session::demo_project();
+        let project = crate::start::demo_project();
         let layout = project.layouts.first().map_or(LayoutId(0), |l| l.id);
         let mut analyst = Analyst::new();
         let report = analyst.check(&project, layout);
@@ -231,12 +231,12 @@ impl Cupwright {
             .layout(self.layout)
             .or(project.layouts.first())
             .cloned()
-            .unwrap_or_else(crate::session::no_layout);
+            .unwrap_or_else(crate::start::no_layout);
         let part = project
             .part(layout.part)
             .or(project.parts.first())
             .cloned()
-            .unwrap_or_else(crate::session::no_part);
+            .unwrap_or_else(crate::start::no_part);
         View {
             layout,
             part,

@@ -28,6 +28,7 @@ mod recovery;
 mod review;
 mod session;
 mod sharing;
+mod start;
 pub mod theme;
 pub mod view;
 mod widgets;
@@ -37,7 +38,7 @@ pub use app::{Cupwright, Setup};
 pub use files::OpenFile;
 pub use outputs::{Output, OutputError};
 pub use panels::severity_word;
-pub use session::DEMOS;
+pub use start::DEMOS;
 
 /// Today where the person is, as an ISO 8601 date.
 pub fn today() -> String {

@@ -1,5 +1,7 @@
 //! What survives a kill: the journal of this run, and what earlier runs left in theirs.
 
+mod state;
+
 use crate::{
     app::Cupwright,
     aside::Fresh,
@@ -7,7 +9,8 @@ use crate::{
     files::OpenFile,
     offers::{Offer, Offers},
 };
-use document::{History, Journal, Stamp};
+use document::{History, Journal};
+pub use state::Recovery;
 use std::{
     path::{Path, PathBuf},
     time::{Duration, Instant},
@@ -15,23 +18,6 @@ use std::{
 
 /// How often a drag under way is recorded.
 const UNDER_WAY_EVERY: Duration = Duration::from_secs(1);
-
-/// The recovery journal and what it knows.
-#[derive(Default)]
-pub struct Recovery {
-    journal: Option<Journal>,
-    recorded: u64,
-    failed: bool,
-    /// When a drag under way is recorded next, and whether it was since it began.
-    next_under_way: Option<Instant>,
-    under_way: bool,
-    /// What earlier runs left; it stands before any other dialog.
-    offers: Option<Box<Offers>>,
-    /// The stamp for which an outside change was already reported.
-    pub outside_seen: Option<Stamp>,
-    /// Whether it was said that the file is gone.
-    pub file_gone: bool,
-}
 
 impl Cupwright {
     fn journal_folder(&self) -> Option<PathBuf> {

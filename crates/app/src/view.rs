@@ -85,6 +85,18 @@ pub struct Beside {
     pub project: Arc<Project>,
 }
 
+impl Beside {
+    /// The states a project can be set beside without asking for a file: its issued revisions, latest first.
+    pub(crate) fn revisions_of(project: &Project) -> Vec<Self> {
+        let beside = |issued: &Arc<document::Issued>| Self {
+            name: format!("revision {}", issued.index),
+            issued_with: Some(issued.program.clone()),
+            project: issued.content.clone(),
+        };
+        project.issued.iter().rev().map(beside).collect()
+    }
+}
+
 /// A review.
 #[derive(Clone)]
 pub struct ReviewView {

@@ -34,7 +34,7 @@ pub use sources::SourcesForm;
 pub use trial::TrialForm;
 pub use waiting::{Outcome, WaitForm};
 
-use parts::{as_table_ui, buttons, title};
+pub(super) use parts::{as_table_ui, buttons, title};
 
 use crate::{
     files::FileKind,

@@ -4,7 +4,7 @@ use crate::{command::Command, outputs::Output, view::Action};
 use egui::{RichText, Ui};
 
 /// Offers the library of the project as a table.
-pub(super) fn as_table_ui(ui: &mut Ui, any: bool, output: Output, actions: &mut Vec<Action>) {
+pub(crate) fn as_table_ui(ui: &mut Ui, any: bool, output: Output, actions: &mut Vec<Action>) {
     let button = ui.add_enabled(any, egui::Button::new("As a table…"));
     if button.on_hover_text(units::capital(output.holds())).clicked() {
         actions.push(Action::Run(Command::Write(output)));

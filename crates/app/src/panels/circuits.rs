@@ -1,6 +1,10 @@
 //! Circuits: the level that is asked for, and the source, hoses and valves it is worked out from.
 
-use super::{PanelState, circuit_dust, circuit_operation, circuit_parts, lines, thresholds};
+use super::{
+    PanelState,
+    change::{Change, with},
+    circuit_dust, circuit_operation, circuit_parts, lines, thresholds,
+};
 use crate::{
     command::Command,
     fields,
@@ -11,9 +15,6 @@ use document::{Arrangement, Circuit, CircuitId, Edit, Fed, FittingLoss, Manifold
 use egui::{RichText, Ui};
 use std::sync::Arc;
 use units::Quantity;
-
-/// What changes one circuit.
-pub(super) type Change<'a> = dyn FnMut(&str, &dyn Fn(&mut Circuit)) + 'a;
 
 /// Draws the group.
 pub fn circuits_ui(ui: &mut Ui, view: &View, state: &mut PanelState, actions: &mut Vec<Action>) {
@@ -200,13 +201,6 @@ fn supply_ui(
     }
     if let Some(source) = view.project.source(&supply.source) {
         circuit_operation::operation_ui(ui, view, id, (supply, source.kind), change);
-    }
-}
-
-/// Changes the supply of a circuit that has one.
-pub(super) fn with(circuit: &mut Circuit, change: impl FnOnce(&mut Supply)) {
-    if let Some(supply) = &mut circuit.supply {
-        change(Arc::make_mut(supply));
     }
 }
 
