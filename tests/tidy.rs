@@ -61,6 +61,17 @@ fn what_is_meant_is_a_type_and_no_wording() {
     expect_none("logic reads a sentence, a label or a name", hits);
 }
 
+/// Of names of two words and more: "mass" alone is a word of the language.
+#[test]
+fn a_field_is_named_once() {
+    let fields: Vec<_> = document::all_fields().collect();
+    let names = fields.iter().flat_map(|field| [field.name.to_lowercase(), field.label().to_lowercase()]);
+    let names: Vec<String> = names.filter(|name| name.contains([' ', '-'])).collect();
+    let keys: Vec<&str> = fields.iter().map(|field| field.key).collect();
+    let hits = sources().iter().flat_map(|file| rules::second_names(file, &names, &keys)).collect::<Vec<_>>();
+    expect_none("what a field is called stands in its row of the registry only", hits);
+}
+
 #[test]
 fn nothing_promises_safety_to_a_person() {
     let mut hits: Vec<Hit> = sources().iter().flat_map(rules::promises).collect();

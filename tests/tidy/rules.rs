@@ -227,6 +227,49 @@ pub fn words_read(file: &File) -> Vec<Hit> {
         .collect()
 }
 
+/// Crates that tell people about fields of the file.
+const TELLS: [&str; 4] =
+    ["crates/app/src/", "crates/analysis/src/", "crates/exchange/src/", "crates/sheet/src/"];
+
+/// Names of fields that are words of the trade besides: a component, a place, an output.
+const WORDS: [&str; 11] = [
+    "air saving",
+    "alarm level",
+    "blow-off",
+    "centre of gravity",
+    "check valve",
+    "corner radius",
+    "cup model",
+    "level at the cup",
+    "time-out",
+    "vacuum level",
+    "what changed",
+];
+
+/// A field's name written a second time, and a key that is asked for and is none.
+pub fn second_names(file: &File, names: &[String], keys: &[&str]) -> Vec<Hit> {
+    let code: Vec<_> = tokens(file).into_iter().filter(|t| !t.in_test).collect();
+    let asks = |name: &str| matches!(name, "known" | "name_of" | "row" | "number" | "sourced" | "derived");
+    let unknown = code
+        .windows(3)
+        .filter(|t| {
+            asks(&t[0].text) && t[1].text == "(" && t[2].kind == Kind::Text && t[2].text.contains('.')
+        })
+        .filter(|t| !t[2].text.contains(' ') && !keys.contains(&t[2].text.as_str()))
+        .map(|t| file.hit(t[0].line, format!("{} is no field of the registry", t[2].text)));
+    let mut hits: Vec<Hit> = unknown.collect();
+    if TELLS.iter().any(|path| file.path.starts_with(path)) {
+        let texts = code.iter().filter(|t| t.kind == Kind::Text);
+        let second = texts.filter(|t| {
+            names.contains(&t.text.to_lowercase()) && !WORDS.contains(&t.text.to_lowercase().as_str())
+        });
+        hits.extend(second.map(|t| {
+            file.hit(t.line, format!("\"{}\" is the name of a field; take it from the registry", t.text))
+        }));
+    }
+    hits
+}
+
 /// Whether a text formats with a precision: `{:.1}`, `{x:+.3e}`, `{:.*}`.
 fn prints_a_number(text: &str) -> bool {
     text.split('{').skip(1).filter_map(|rest| rest.split_once('}')).any(|(inside, _)| {

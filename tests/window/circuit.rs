@@ -85,7 +85,7 @@ fn a_measured_friction_takes_the_place_of_the_assumed_one_with_its_date() {
     ready(&mut window);
     window.key_press(Key::Enter);
     ready(&mut window);
-    type_into(&mut window, "Friction measured", "0.37");
+    type_into(&mut window, "Friction of the slide test", "0.37");
     click(&mut window, "Enter");
     let project = window.state().project().clone();
     let entry = project.trial.entries.last().unwrap();
@@ -108,7 +108,7 @@ fn what_a_pick_costs_follows_the_cycle() {
     };
     let before = cost(&window);
     let picks = window.state().project().cycle.picks_per_hour.value;
-    type_into(&mut window, "Picks, 1/h", &format!("{}", picks / 2.0));
+    type_into(&mut window, "Picks an hour, 1/h", &format!("{}", picks / 2.0));
     settle(&mut window);
     assert!(cost(&window) < before, "{} {before}", cost(&window));
 }
@@ -145,7 +145,7 @@ fn how_a_circuit_is_run_is_typed_and_tells() {
     assert!(slowest(&vessel) > slowest(&timed));
     click(&mut window, "Blow-off");
     click(&mut window, "a valve");
-    type_into(&mut window, "C, dm³/(s·bar), blow-off valve", "0.9");
+    type_into(&mut window, "C, blow-off valve, dm³/(s·bar)", "0.9");
     type_into(&mut window, "Blow-off feed, kPa", "300");
     settle(&mut window);
     let blown = depth(&window);
@@ -163,7 +163,7 @@ fn how_a_circuit_is_run_is_typed_and_tells() {
     let hose = worst(&window);
     assert!(hose < before, "{hose} {before}");
     click(&mut window, "silencer at its end");
-    type_into(&mut window, "C, dm³/(s·bar), silencer", "4");
+    type_into(&mut window, "C, silencer, dm³/(s·bar)", "4");
     let silenced = worst(&window);
     assert!(silenced < hose, "{silenced} {hose}");
     type_into(&mut window, "Level lost for each kPa, %", "0.5");
@@ -207,13 +207,13 @@ fn a_fitting_gets_its_own_bore_and_stated_figures_and_the_method_is_chosen() {
     type_into(&mut window, "Gap under lips, mm", "0.05");
     let before = worst(&window);
     click(&mut window, "own bore: straight fitting of main hose");
-    type_into(&mut window, "Straight fitting bore, main hose, mm", "4");
+    type_into(&mut window, "Bore, straight fitting of main hose, mm", "4");
     let supply = |window: &Window<'_>| window.state().project().circuits[0].supply.clone().unwrap();
     assert_eq!(supply(&window).main.fittings[0].bore_mm, Some(4.0));
     let narrow = worst(&window);
     assert!(narrow < before, "{narrow} {before}");
     click(&mut window, "stated C and b: straight fitting of main hose");
-    type_into(&mut window, "C, dm³/(s·bar), straight fitting of main hose", "0.5");
+    type_into(&mut window, "C, straight fitting of main hose, dm³/(s·bar)", "0.5");
     assert_eq!(supply(&window).main.fittings[0].flow.map(|flow| flow.c_dm3_s_bar), Some(0.5));
     assert_ne!(worst(&window), narrow);
     click(&mut window, "Loss of fittings");
@@ -234,9 +234,9 @@ fn several_sources_a_filter_at_each_cup_and_dust_are_entered_and_followed() {
     let three = worst(&window);
     assert!(three > one, "{three} {one}");
     click(&mut window, "filter at each cup");
-    type_into(&mut window, "C, dm³/(s·bar), filter at each cup", "0.4");
+    type_into(&mut window, "C, filter at each cup, dm³/(s·bar)", "0.4");
     assert!(supply(&window).filter_at_cup.is_some() && worst(&window) < three);
-    click(&mut window, "dust in the air");
+    click(&mut window, "dust in the workshop");
     type_into(&mut window, "Dust in the air, g/m³", "0.5");
     type_into(&mut window, "Dust that halves a filter, g", "2");
     settle(&mut window);
@@ -254,7 +254,7 @@ fn cells_that_close_are_entered_under_the_area_gripper() {
     assert!(window.query_by_label("cells close by themselves").is_none());
     click(&mut window, "area gripper: foam over cells");
     click(&mut window, "cells close by themselves");
-    type_into(&mut window, "A cell closes at, L/min ANR", "2.5");
+    type_into(&mut window, "Cell closing flow, L/min ANR", "2.5");
     let supply = window.state().project().circuits[0].supply.clone().unwrap();
     let closing = supply.cell_closing.clone().unwrap();
     assert_eq!((closing.at_nl_min.value, closing.leak_nl_min.origin), (2.5, document::Origin::Assumed));

@@ -49,7 +49,7 @@ fn a_stroke_in_a_time_gives_the_acceleration_of_its_profile() {
     let made = |window: &Window<'_>| window.state().project().motions.last().unwrap().clone();
     assert_eq!(made(&window).kind, MotionKind::StrokeAndTime);
     type_into(&mut window, "Stroke, mm", "900");
-    type_into(&mut window, "In, s", "0.9");
+    type_into(&mut window, "Stroke time, s", "0.9");
     let motion = made(&window);
     let stroke = motion.stroke.unwrap();
     assert_eq!((stroke.mm, stroke.time_s, stroke.profile), (900.0, 0.9, MoveProfile::Trapezoid));

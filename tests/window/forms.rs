@@ -91,7 +91,7 @@ fn a_source_of_another_kind_asks_for_what_that_kind_needs() {
     click(&mut window, "pump");
     assert!(window.query_by_label_contains("Rated feed").is_none());
     type_into(&mut window, "Power, W", "370");
-    click(&mut window, "Figures are");
+    click(&mut window, "Origin of its figures");
     click(&mut window, "measured");
     click(&mut window, "Change");
     let source = window.state().project().sources[0].clone();

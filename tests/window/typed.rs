@@ -160,7 +160,7 @@ fn forms() -> Vec<Form> {
         form("rows", 4, |w| command(w, "repeat in rows")),
         form("ring", 3, |w| command(w, "repeat on a ring")),
         form("title block", 17, |w| command(w, "title block")),
-        form("limits of the findings", 10, |w| command(w, "limits of the findings")),
+        form("limits of the findings", 13, |w| command(w, "limits of the findings")),
         form("round cup model", 21, |w| library(w, "round")),
         form("long cup model", 22, |w| library(w, "long")),
         form("rectangular cup model", 23, |w| library(w, "rectangle")),
@@ -508,9 +508,9 @@ fn escape_puts_the_figure_back_and_keeps_the_selection() {
     assert_eq!(window.state().selection().len(), 1, "Escape was for the field");
     // In a dialog it leaves the field, and closes the dialog only when it is pressed again.
     command(&mut window, "limits of the findings");
-    window.get_by_label("Watch factors under").focus();
+    window.get_by_label("Watched factor").focus();
     ready(&mut window);
-    window.get_by_label("Watch factors under").type_text("9");
+    window.get_by_label("Watched factor").type_text("9");
     ready(&mut window);
     window.key_press(Key::Escape);
     ready(&mut window);

@@ -91,24 +91,24 @@ pub(crate) fn assumed(
         }
         let lever = model.side_lever();
         let of_model = [
-            (Input::SealingLine, &model.sealing_share, rules.lip_spread, "sealing line of"),
-            (Input::SealMinimum, &model.seal_minimum_n_mm, rules.lip_spread, "line force that seals"),
-            (Input::Axial, &model.axial_n_mm, rules.stiffness_spread, "axial stiffness of"),
-            (Input::Lateral, &model.lateral_n_mm, rules.stiffness_spread, "lateral stiffness of"),
-            (Input::Tilt, &model.tilt_reduction, rules.stiffness_spread, "tilt stiffness of"),
-            (Input::SideLever, &lever, rules.stiffness_spread, "lever of a side load on"),
+            (Input::SealingLine, &model.sealing_share, rules.lip_spread, "model.sealing_share"),
+            (Input::SealMinimum, &model.seal_minimum_n_mm, rules.lip_spread, "model.seal_minimum_n_mm"),
+            (Input::Axial, &model.axial_n_mm, rules.stiffness_spread, "model.axial_n_mm"),
+            (Input::Lateral, &model.lateral_n_mm, rules.stiffness_spread, "model.lateral_n_mm"),
+            (Input::Tilt, &model.tilt_reduction, rules.stiffness_spread, "model.tilt_reduction"),
+            (Input::SideLever, &lever, rules.stiffness_spread, "model.side_lever_mm"),
         ];
-        for (input, value, spread, what) in of_model {
+        for (input, value, spread, key) in of_model {
             if value.origin == Origin::Assumed && value.value > 0.0 {
                 // No sealing line is larger than its lip.
                 let highest = if input == Input::SealingLine { value.value.recip() } else { f64::INFINITY };
-                found.add(input, index, around(spread, highest), format!("{what} {}", model.name));
+                found.add(input, index, around(spread, highest), named(key, &model.name));
             }
         }
         let width = model.lip_width();
         let leaks = project.circuit(cup.circuit).and_then(|circuit| circuit.supply.as_ref());
         if width.origin == Origin::Assumed && leaks.is_some_and(|supply| supply.lip_gap_um.value > 0.0) {
-            let name = format!("width that the lip bears on, {}", model.name);
+            let name = named("model.lip_width_mm", &model.name);
             found.add(Input::LipWidth, index, around(WIDTH_SPREAD, f64::INFINITY), name);
         }
         found.circuit(project, index, cup.circuit);
@@ -116,11 +116,16 @@ pub(crate) fn assumed(
             && permeance.origin == Origin::Assumed
             && permeance.value > 0.0
         {
-            let name = format!("how easily air comes through {}", part.name);
+            let name = named("part.permeance_um_pa_s", &part.name);
             found.add(Input::Permeance, index, around(PERMEANCE_SPREAD, f64::INFINITY), name);
         }
     }
     found.0
+}
+
+/// A field of a thing: "axial stiffness of Round 40".
+fn named(key: &'static str, thing: &str) -> String {
+    format!("{} of {thing}", document::name_of(key))
 }
 
 /// Least and most over the value, with a spread to both sides and a bound above; `None` where there is no spread.
@@ -149,13 +154,13 @@ impl Found {
         let Some(supply) = &circuit.supply else {
             let level = &circuit.level_kpa;
             if level.origin == Origin::Assumed && level.value > 0.0 {
-                let name = format!("vacuum level of {name}");
+                let name = named("circuit.level_kpa", name);
                 self.add(Input::Level, cup, around(LEVEL_SPREAD, deepest() / level.value), name);
             }
             return;
         };
         if supply.lip_gap_um.origin == Origin::Assumed && supply.lip_gap_um.value > 0.0 {
-            self.add(Input::LipGap, cup, Some(GAP_TIMES), format!("gap left under the lips on {name}"));
+            self.add(Input::LipGap, cup, Some(GAP_TIMES), named("circuit.supply.lip_gap_um", name));
         }
         let Some(model) = project.source(&supply.source) else { return };
         if model.figures == Origin::Assumed {
@@ -164,7 +169,7 @@ impl Found {
             self.add(Input::SourceCurve, cup, range, format!("curve of {}", model.name));
         }
         if supply.feed_kpa.origin == Origin::Assumed {
-            self.add(Input::Feed, cup, feed_range(supply, model), format!("feed pressure of {name}"));
+            self.add(Input::Feed, cup, feed_range(supply, model), named("circuit.supply.feed_kpa", name));
         }
     }
 }

@@ -2,8 +2,8 @@
 
 use crate::{lower, report::Assumption};
 use document::{
-    Arrangement, BlowOff, CircuitId, Cup, CupModel, Layout, Line, MassBy, ModelId, Origin, Part, PartId,
-    Project, SourceKind, Sourced, Supply,
+    Arrangement, BlowOff, Circuit, CircuitId, Cup, CupModel, Layout, Line, MassBy, Measure, ModelId, Origin,
+    Part, PartId, Project, SourceKind, Sourced, Supply,
 };
 use units::Quantity;
 
@@ -23,52 +23,44 @@ pub(crate) struct AssumedInput {
     pub told: Assumption,
 }
 
-/// Which of a thing's inputs is assumed.
+/// Which of a thing's inputs is assumed. Its text stays the same when things are renamed.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) enum AssumedField {
     /// Of the lips in general, or of one lip material.
     Friction(Option<String>),
-    Density,
-    ArealMass,
-    Mass,
-    Permeance,
-    Level,
-    LipGap,
-    Curve,
-    Feed,
-    /// Any other, by its name.
-    Named(String),
+    /// By its key in the registry.
+    Key(&'static str),
+    /// One of several under a key: an axis, a hose.
+    One(&'static str, String),
+    /// Share of the steady level from which a part counts as held.
+    DesignLevel,
+    /// The blow-off that nobody stated.
+    BlowOff,
 }
 
 impl std::fmt::Display for AssumedField {
-    /// Its name, which stays the same when things are renamed.
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        let name = match self {
-            Self::Friction(None) => "friction",
-            Self::Friction(Some(material)) => return write!(f, "friction of {material}"),
-            Self::Density => "density",
-            Self::ArealMass => "areal mass",
-            Self::Mass => "mass",
-            Self::Permeance => "permeance",
-            Self::Level => "level",
-            Self::LipGap => "lip gap",
-            Self::Curve => "curve",
-            Self::Feed => "feed",
-            Self::Named(name) => name,
-        };
-        f.write_str(name)
+        match self {
+            Self::Friction(None) => f.write_str("friction"),
+            Self::Friction(Some(material)) => write!(f, "friction of {material}"),
+            Self::Key(key) => f.write_str(document::name_of(key)),
+            Self::One(key, which) => write!(f, "{} {which}", document::name_of(key)),
+            Self::DesignLevel => f.write_str("design level"),
+            Self::BlowOff => f.write_str("blow-off"),
+        }
     }
 }
 
-impl From<String> for AssumedField {
-    fn from(name: String) -> Self {
-        Self::Named(name)
-    }
-}
-
-impl From<&str> for AssumedField {
-    fn from(name: &str) -> Self {
-        Self::Named(name.to_owned())
+/// A value of the file in the unit that people read it in, with its quantity; what has no unit to pick names its own.
+fn readable(key: &'static str, value: f64) -> (f64, Quantity, &'static str) {
+    match document::field(key).map(|field| field.measure) {
+        Some(Measure::Fixed("µm")) => (value * 1e-3, Quantity::Length, ""),
+        Some(Measure::Fixed(unit)) => (value, Quantity::Ratio, unit),
+        Some(measure) => {
+            let (quantity, times) = measure.in_base();
+            (value * times, quantity, "")
+        }
+        None => (value, Quantity::Ratio, ""),
     }
 }
 
@@ -79,190 +71,155 @@ pub(crate) fn assumptions(project: &Project, layout: &Layout, part: Option<&Part
 
 /// The same with what they belong to.
 pub(crate) fn assumed_inputs(project: &Project, layout: &Layout, part: Option<&Part>) -> Vec<AssumedInput> {
-    let mut out = Vec::new();
-    let mut add = |of: Of, field: AssumedField, what: String, value: &Sourced<f64>, quantity: Quantity| {
+    let mut found = Found(Vec::new());
+    if let Some(part) = part {
+        found.part(project, layout, part);
+    }
+    for circuit in project.circuits.iter().filter(|c| layout.cups.iter().any(|cup| cup.circuit == c.id)) {
+        found.circuit(project, circuit);
+    }
+    let leaks = part.and_then(|part| part.permeance_um_pa_s.as_ref());
+    if let (Some(part), Some(permeance)) = (part, leaks) {
+        found.known(&Of::Part(part.id), "part.permeance_um_pa_s", &part.name, permeance);
+    }
+    for model in used_models(project, layout) {
+        found.model(model, feeds(project, layout, model), leaks.is_some());
+    }
+    found.0
+}
+
+struct Found(Vec<AssumedInput>);
+
+impl Found {
+    fn add(&mut self, of: &Of, field: AssumedField, what: String, value: &Sourced<f64>, quantity: Quantity) {
         if value.origin == Origin::Assumed {
             let (value, on) = (value.value, value.on.clone());
             let told = Assumption { what, value, quantity, origin: Origin::Assumed, on };
-            out.push(AssumedInput { of, field, told });
+            self.0.push(AssumedInput { of: of.clone(), field, told });
         }
-    };
-    if let Some(part) = part {
-        let of = || Of::Part(part.id);
-        for (field, name, friction) in frictions(project, layout, part) {
-            add(of(), field, name, friction, Quantity::Ratio);
+    }
+
+    /// A field of the registry, of a thing by its name.
+    fn known(&mut self, of: &Of, key: &'static str, thing: &str, value: &Sourced<f64>) {
+        self.one(of, AssumedField::Key(key), key, thing, value);
+    }
+
+    fn one(&mut self, of: &Of, field: AssumedField, key: &'static str, thing: &str, value: &Sourced<f64>) {
+        let (read, quantity, unit) = readable(key, value.value);
+        let name = document::name_of(key);
+        let what =
+            if unit.is_empty() { format!("{name} of {thing}") } else { format!("{name} of {thing}, {unit}") };
+        self.add(of, field, what, &Sourced { value: read, ..value.clone() }, quantity);
+    }
+
+    fn part(&mut self, project: &Project, layout: &Layout, part: &Part) {
+        let (of, name) = (Of::Part(part.id), part.name.as_str());
+        for (field, what, friction) in frictions(project, layout, part) {
+            self.add(&of, field, what, friction, Quantity::Ratio);
         }
-        let name = &part.name;
         match &part.mass {
-            MassBy::Density { kg_m3 } => {
-                add(of(), AssumedField::Density, format!("density of {name}"), kg_m3, Quantity::Density);
-            }
-            MassBy::Areal { kg_m2 } => {
-                add(
-                    of(),
-                    AssumedField::ArealMass,
-                    format!("mass per area of {name}"),
-                    kg_m2,
-                    Quantity::ArealMass,
-                );
-            }
-            MassBy::Stated { kg } => {
-                add(of(), AssumedField::Mass, format!("mass of {name}"), kg, Quantity::Mass)
-            }
+            MassBy::Density { kg_m3 } => self.known(&of, "part.mass.Density.kg_m3", name, kg_m3),
+            MassBy::Areal { kg_m2 } => self.known(&of, "part.mass.Areal.kg_m2", name, kg_m2),
+            MassBy::Stated { kg } => self.known(&of, "part.mass.Stated.kg", name, kg),
         }
         if let Some(centre) = &part.centre_of_gravity {
             for (axis, value) in ["x", "y", "z"].into_iter().zip(centre.value.to_array()) {
                 let value = Sourced { value, origin: centre.origin, on: centre.on.clone() };
-                let field = format!("centre of gravity {axis}");
-                add(
-                    of(),
-                    field.into(),
-                    format!("centre of gravity of {name}, {axis}"),
-                    &value,
-                    Quantity::Length,
-                );
+                let key = "part.centre_of_gravity";
+                let field = AssumedField::One(key, axis.to_owned());
+                self.one(&of, field, key, &format!("{name}, {axis}"), &value);
             }
         }
     }
-    for circuit in project.circuits.iter().filter(|c| layout.cups.iter().any(|cup| cup.circuit == c.id)) {
-        let name = &circuit.name;
-        let of = || Of::Circuit(circuit.id);
-        let what = if circuit.supply.is_some() { "vacuum level asked for on" } else { "vacuum level of" };
-        let what = format!("{what} {name} at sea level");
-        add(of(), AssumedField::Level, what, &circuit.level_kpa, Quantity::VacuumLevel);
-        let Some(supply) = &circuit.supply else { continue };
+
+    fn circuit(&mut self, project: &Project, circuit: &Circuit) {
+        let (of, name) = (Of::Circuit(circuit.id), circuit.name.as_str());
+        let asked = if circuit.supply.is_some() { "vacuum level asked for on" } else { "vacuum level of" };
+        let (key, what) = ("circuit.level_kpa", format!("{asked} {name} at sea level"));
+        self.add(&of, AssumedField::Key(key), what, &circuit.level_kpa, Quantity::VacuumLevel);
+        let Some(supply) = &circuit.supply else { return };
         if circuit.thresholds.is_none() {
             let share = Sourced::assumed(crate::circuit::DESIGN_SHARE);
             let what = format!("level that counts as held on {name}, over its steady level");
-            add(of(), "design level".into(), what, &share, Quantity::Share);
+            self.add(&of, AssumedField::DesignLevel, what, &share, Quantity::Share);
         }
-        let gap = Sourced { value: supply.lip_gap_um.value * 1e-3, ..supply.lip_gap_um.clone() };
-        add(of(), AssumedField::LipGap, format!("gap left under the lips on {name}"), &gap, Quantity::Length);
         let operation = &supply.operation;
-        let times = [
-            ("valve response", "response of the valve on", &operation.valve_s),
-            ("switch delay", "delay of the vacuum switch on", &operation.switch_s),
-        ];
-        for (field, what, value) in times {
-            add(of(), field.into(), format!("{what} {name}"), value, Quantity::Time);
-        }
-        let what = format!("what check valves on {name} let back");
-        add(of(), "check valve leak".into(), what, &operation.check_leak_nl_min, Quantity::Flow);
+        self.known(&of, "circuit.supply.lip_gap_um", name, &supply.lip_gap_um);
+        self.known(&of, "circuit.supply.operation.valve_s", name, &operation.valve_s);
+        self.known(&of, "circuit.supply.operation.switch_s", name, &operation.switch_s);
+        self.known(&of, "circuit.supply.operation.check_leak_nl_min", name, &operation.check_leak_nl_min);
         if let Some(exhaust) = &operation.exhaust {
-            let lost = [("flow", &exhaust.flow_loss_per_kpa), ("level", &exhaust.level_loss_per_kpa)];
-            for (field, value) in lost {
-                let what = format!("{field} lost to back-pressure on {name}, for each kPa");
-                add(of(), format!("{field} lost to back-pressure").into(), what, value, Quantity::Share);
+            let of_exhaust = format!("back-pressure on {name}");
+            let lost = [
+                ("circuit.supply.operation.exhaust.flow_loss_per_kpa", &exhaust.flow_loss_per_kpa),
+                ("circuit.supply.operation.exhaust.level_loss_per_kpa", &exhaust.level_loss_per_kpa),
+            ];
+            for (key, value) in lost {
+                self.known(&of, key, &of_exhaust, value);
             }
         }
-        for (field, what, bore_mm) in fitting_bores(supply) {
-            let bore = Sourced::assumed(bore_mm);
-            add(
-                of(),
-                field.into(),
-                format!("bore of the fittings in {what} of {name}"),
-                &bore,
-                Quantity::Length,
-            );
+        for (which, hose, bore_mm) in fitting_bores(supply) {
+            let key = "circuit.supply.line.fittings.bore_mm";
+            let thing = format!("the fittings in {hose} of {name}");
+            self.one(&of, AssumedField::One(key, which), key, &thing, &Sourced::assumed(bore_mm));
         }
-        for (field, what, value, quantity) in besides(supply) {
-            add(of(), field.into(), format!("{what} of {name}"), value, quantity);
+        for (key, value) in besides(supply) {
+            self.known(&of, key, name, value);
         }
-        if let Some(model) = project.source(&supply.source) {
-            let usual = operation.blow_off.of(model.kind).filter(|_| operation.blow_off == BlowOff::Usual);
-            if let Some((valve, feed_kpa)) = usual {
-                let what =
-                    format!("feed of the blow-off on {name}, through C {} dm³/(s·bar)", valve.c_dm3_s_bar);
-                add(of(), "blow-off".into(), what, &Sourced::assumed(feed_kpa), Quantity::FeedPressure);
-            }
-            let deepest = model.curve.last().map_or(0.0, |point| point.level_kpa);
-            let curve = Sourced { value: deepest, origin: model.figures, on: model.on.clone() };
-            let what = format!("curve of {}, deepest level", model.name);
-            add(of(), AssumedField::Curve, what, &curve, Quantity::VacuumLevel);
-            if model.kind == SourceKind::Ejector {
-                let what = format!("feed pressure of {name}");
-                add(of(), AssumedField::Feed, what, &supply.feed_kpa, Quantity::FeedPressure);
-            }
+        let Some(source) = project.source(&supply.source) else { return };
+        let usual = operation.blow_off.of(source.kind).filter(|_| operation.blow_off == BlowOff::Usual);
+        if let Some((valve, feed_kpa)) = usual {
+            let what = format!("feed of the blow-off on {name}, through C {} dm³/(s·bar)", valve.c_dm3_s_bar);
+            let feed = Sourced::assumed(feed_kpa);
+            self.add(&of, AssumedField::BlowOff, what, &feed, Quantity::FeedPressure);
+        }
+        let deepest = source.curve.last().map_or(0.0, |point| point.level_kpa);
+        let curve = Sourced { value: deepest, origin: source.figures, on: source.on.clone() };
+        let what = format!("curve of {}, deepest level", source.name);
+        self.add(&of, AssumedField::Key("source.curve"), what, &curve, Quantity::VacuumLevel);
+        if source.kind == SourceKind::Ejector {
+            self.known(&of, "circuit.supply.feed_kpa", name, &supply.feed_kpa);
         }
     }
-    let leaks = part.and_then(|part| part.permeance_um_pa_s.as_ref());
-    if let (Some(part), Some(permeance)) = (part, leaks) {
-        let what = format!("how easily air comes through {}", part.name);
-        add(Of::Part(part.id), AssumedField::Permeance, what, permeance, Quantity::Permeance);
-    }
-    for model in used_models(project, layout) {
-        let name = &model.name;
-        let mut of_model = |field: &str, what: String, value: &Sourced<f64>, quantity: Quantity| {
-            add(Of::Model(model.id.clone()), field.into(), what, value, quantity);
-        };
-        of_model(
-            "sealing line",
-            format!("sealing line over outer size of {name}"),
-            &model.sealing_share,
-            Quantity::Ratio,
-        );
-        of_model(
-            "axial stiffness",
-            format!("axial stiffness of {name}"),
-            &model.axial_n_mm,
-            Quantity::Stiffness,
-        );
-        of_model(
-            "lateral stiffness",
-            format!("lateral stiffness of {name}"),
-            &model.lateral_n_mm,
-            Quantity::Stiffness,
-        );
-        of_model(
-            "tilt stiffness over that of its lip line",
-            format!("tilt stiffness of {name} over that of its lip line"),
-            &model.tilt_reduction,
-            Quantity::Ratio,
-        );
-        let lever = model.side_lever();
-        of_model("lever of a side load", format!("lever of a side load on {name}"), &lever, Quantity::Length);
-        // Looked at only where a circuit is worked out.
-        if feeds(project, layout, model) {
-            let what = format!("width that the lip of {name} bears on");
-            of_model("lip width", what, &model.lip_width(), Quantity::Length);
+
+    /// `fed`: whether it is on a circuit that is worked out; `leaks`: whether air comes through the part.
+    fn model(&mut self, model: &CupModel, fed: bool, leaks: bool) {
+        let (of, name) = (Of::Model(model.id.clone()), model.name.as_str());
+        self.known(&of, "model.sealing_share", name, &model.sealing_share);
+        self.known(&of, "model.axial_n_mm", name, &model.axial_n_mm);
+        self.known(&of, "model.lateral_n_mm", name, &model.lateral_n_mm);
+        self.known(&of, "model.tilt_reduction", name, &model.tilt_reduction);
+        self.known(&of, "model.side_lever_mm", name, &model.side_lever());
+        if fed {
+            self.known(&of, "model.lip_width_mm", name, &model.lip_width());
         }
-        of_model(
-            "line force that keeps it sealed",
-            format!("line force that keeps {name} sealed"),
-            &model.seal_minimum_n_mm,
-            Quantity::LineForce,
-        );
-        of_model("travel", format!("travel of {name}"), &model.travel_mm, Quantity::Length);
-        // Looked at only where a circuit is worked out.
-        if feeds(project, layout, model) {
+        self.known(&of, "model.seal_minimum_n_mm", name, &model.seal_minimum_n_mm);
+        self.known(&of, "model.travel_mm", name, &model.travel_mm);
+        if fed {
             let formula =
-                if model.free_ml.is_none() { ", lip area × (travel + height left) + bore" } else { "" };
-            let what = format!("air inside {name} at rest{formula}");
-            of_model("air inside at rest", what, &model.free(), Quantity::Volume);
+                if model.free_ml.is_none() { ", lip area × (travel + air gap) + bore" } else { "" };
+            self.known(&of, "model.free_ml", &format!("{name}{formula}"), &model.free());
         }
-        // Looked at only where air comes through the part.
-        if leaks.is_some() {
-            let what = format!("height left for the air under {name}");
-            of_model("height left for the air", what, &model.channel_mm, Quantity::Length);
+        if leaks {
+            self.known(&of, "model.channel_mm", name, &model.channel_mm);
         }
     }
-    out
 }
 
 /// Dust and closing of cells, where the circuit has them.
-fn besides(supply: &Supply) -> Vec<(&'static str, &'static str, &Sourced<f64>, Quantity)> {
+fn besides(supply: &Supply) -> Vec<(&'static str, &Sourced<f64>)> {
     let mut out = Vec::new();
     if let Some(dust) = &supply.dust {
         out.extend([
-            ("dust in the air", "dust in the air, g/m³,", &dust.load_g_m3, Quantity::Ratio),
-            ("dust capacity", "dust that halves a filter, g,", &dust.capacity_g, Quantity::Ratio),
-            ("cleaning", "time between cleanings of the filters, h,", &dust.cleaned_h, Quantity::Ratio),
+            ("circuit.supply.dust.load_g_m3", &dust.load_g_m3),
+            ("circuit.supply.dust.capacity_g", &dust.capacity_g),
+            ("circuit.supply.dust.cleaned_h", &dust.cleaned_h),
         ]);
     }
     if let Some(closing) = supply.cell_closing.as_ref().filter(|_| supply.area_gripper.is_some()) {
         out.extend([
-            ("closing of cells", "flow that closes a cell", &closing.at_nl_min, Quantity::Flow),
-            ("leak of closed cells", "leak of a closed cell", &closing.leak_nl_min, Quantity::Flow),
+            ("circuit.supply.cell_closing.at_nl_min", &closing.at_nl_min),
+            ("circuit.supply.cell_closing.leak_nl_min", &closing.leak_nl_min),
         ]);
     }
     out
@@ -284,10 +241,7 @@ fn fitting_bores(supply: &Supply) -> Vec<(String, String, f64)> {
         std::iter::once(("branch".to_owned(), "the branches".to_owned(), &supply.branch)).chain(own)
     });
     let lines = main.into_iter().chain(branches.into_iter().flatten());
-    lines
-        .filter(|(.., line)| taken(line))
-        .map(|(key, what, line)| (format!("bore of the fittings in {key}"), what, line.bore_mm))
-        .collect()
+    lines.filter(|(.., line)| taken(line)).map(|(key, what, line)| (key, what, line.bore_mm)).collect()
 }
 
 /// Whether cups of a model are on a circuit of which the levels are worked out.

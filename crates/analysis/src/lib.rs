@@ -27,7 +27,6 @@ mod customary;
 mod depth;
 mod difference;
 mod envelopes;
-mod fields;
 mod findings;
 mod inputs;
 mod json;

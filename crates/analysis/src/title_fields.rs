@@ -22,15 +22,15 @@ pub fn blank_title_fields(project: &Project) -> Vec<&'static str> {
     let fields = &project.sheet;
     let title = if fields.title.trim().is_empty() { &project.name } else { &fields.title };
     [
-        ("title", title),
-        ("legal owner", &fields.owner),
-        ("identification number", &fields.number),
-        ("created by", &fields.created_by),
-        ("approved by", &fields.approved_by),
-        ("date of issue", &fields.date),
+        ("sheet.title", title),
+        ("sheet.owner", &fields.owner),
+        ("sheet.number", &fields.number),
+        ("sheet.created_by", &fields.created_by),
+        ("sheet.approved_by", &fields.approved_by),
+        ("sheet.date", &fields.date),
     ]
     .into_iter()
     .filter(|(_, value)| value.trim().is_empty())
-    .map(|(name, _)| name)
+    .map(|(key, _)| document::name_of(key))
     .collect()
 }

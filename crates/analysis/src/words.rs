@@ -1,9 +1,7 @@
 //! Figures in sentences: the unit the person picked and the customary digits.
 
-use crate::{
-    fields::Measure,
-    report::{CircuitReport, DesignFrom},
-};
+use crate::report::{CircuitReport, DesignFrom};
+use document::Measure;
 use glam::DVec2;
 use mechanics::{Reading, Readings};
 use units::{Quantity, UnitChoice};

@@ -2,6 +2,7 @@
 //! it back, and a change from outside (undo, a drag) shows at once while nobody is typing.
 
 mod draft;
+mod known;
 mod rows;
 
 use crate::theme::{Size, Tokens};
@@ -12,6 +13,7 @@ use std::hash::Hash;
 use units::{Quantity, UnitChoice};
 
 pub use draft::{held, leave, refuse, take_refused, touched, untouched};
+pub use known::{Known, known};
 use rows::UNIT_WIDTH;
 use rows::unit_cell;
 pub use rows::{ROW, figure, heading, parting, row, subheading};
@@ -48,22 +50,6 @@ pub fn quantity(
     NumberRow::new(name, value, quantity, units, why).ui(ui, salt)
 }
 
-/// As [`quantity`], for a row under a heading: what is shown is short, what is spoken says what it belongs to.
-#[expect(clippy::too_many_arguments, reason = "a row with one name more")]
-pub fn quantity_of(
-    ui: &mut Ui,
-    salt: impl Hash,
-    name: &str,
-    of: &str,
-    value: f64,
-    quantity: Quantity,
-    units: &UnitChoice,
-    why: &str,
-) -> Option<f64> {
-    let row = NumberRow::new(name, value, quantity, units, why);
-    NumberRow { of: Some(of), every_digit: quantity == Quantity::Ratio, ..row }.ui(ui, salt)
-}
-
 /// As [`quantity`], with every digit shown at rest: for small figures that rounding would misstate.
 pub fn precise(
     ui: &mut Ui,
@@ -75,20 +61,6 @@ pub fn precise(
     why: &str,
 ) -> Option<f64> {
     NumberRow { every_digit: true, ..NumberRow::new(name, value, quantity, units, why) }.ui(ui, salt)
-}
-
-/// As [`precise`], of a quantity that has one unit only and no parser of its own: ml, W, a price.
-pub fn plain(
-    ui: &mut Ui,
-    salt: impl Hash,
-    name: &str,
-    value: f64,
-    unit: &str,
-    units: &UnitChoice,
-    why: &str,
-) -> Option<f64> {
-    let row = NumberRow::new(name, value, Quantity::Ratio, units, why);
-    NumberRow { every_digit: true, own_unit: Some(unit), ..row }.ui(ui, salt)
 }
 
 /// As [`quantity`], for a figure that has bounds of its own: another one is refused with a sentence, never bent.

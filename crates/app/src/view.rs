@@ -70,6 +70,7 @@ impl ContentMark {
             Standing::NeverIssued => "not issued yet".to_owned(),
             Standing::AsIssued { index } => format!("revision {index} as issued"),
             Standing::Changed { since, .. } => format!("changed since revision {since}"),
+            Standing::Altered { since, .. } => format!("revision {since} is not as it was issued"),
         }
     }
 }

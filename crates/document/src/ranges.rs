@@ -1,113 +1,17 @@
-//! Which figures make sense: one row for every number of the file, checked when a file is opened, when a figure is entered and
-//! when two projects are merged.
+//! Which figures make sense, as the [registry](crate::registry) has it: checked when a file is opened, when a figure is entered
+//! and when two projects are merged.
 //!
 //! A file with a figure outside its row opens and is not altered: the figure is a [`Problem`](crate::Problem), and nothing is
 //! worked out with it. An edit that brings one in is refused.
 
-mod operation;
-mod table;
-
+use crate::registry::{Field, field};
 use crate::{
-    Circuit, Cup, CupModel, Layout, Motion, Part, Pin, Project, Remark, SourceModel, Tool, Trial, numbers,
+    Circuit, Cup, CupModel, Layout, Motion, Part, Pin, Project, Remark, Rules, SourceModel, Tool, Trial,
+    numbers,
 };
 use numbers::{At, Each};
-use std::{
-    collections::{HashMap, HashSet},
-    sync::{Arc, LazyLock},
-};
-use units::{Quantity, UnitChoice};
-
-/// A number of the file: what it is called, what it measures and which figures make sense.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Field {
-    /// Kind of thing and name in the file: "part.thickness_mm".
-    pub key: &'static str,
-    /// In a sentence, with its article: "the thickness".
-    pub name: &'static str,
-    /// What it measures.
-    pub measure: Measure,
-    /// Smallest figure that makes sense, in the file's unit.
-    pub least: f64,
-    /// Largest figure that makes sense, in the file's unit.
-    pub most: f64,
-    /// Why it ends there, or what is usual: a clause.
-    pub why: &'static str,
-}
-/// The rows of all files of the table.
-static ALL: LazyLock<Vec<Field>> =
-    LazyLock::new(|| [table::FIELDS, table::SUPPLY, operation::FIELDS].concat());
-
-/// What a number of the file measures.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Measure {
-    /// In the quantity's base unit.
-    Of(Quantity),
-    /// Times this in the quantity's base unit.
-    Scaled(Quantity, f64),
-    /// In a unit that nobody picks.
-    Fixed(&'static str),
-    /// A plain number.
-    Plain,
-}
-/// Which way a limit is rounded, so that it lies within the range.
-#[derive(Clone, Copy)]
-enum Round {
-    Up,
-    Down,
-}
-
-impl Measure {
-    /// A figure with its unit, as many digits as it has.
-    fn exact(self, value: f64, units: &UnitChoice) -> String {
-        if value.is_nan() {
-            return "not a number".to_owned();
-        }
-        if value.is_infinite() {
-            return "without limit".to_owned();
-        }
-        let (value, quantity) = self.in_base(value);
-        self.with_unit(units::show_exact(value, quantity, units))
-    }
-    /// A limit to three figures.
-    fn limit(self, value: f64, way: Round, units: &UnitChoice) -> String {
-        let (value, quantity) = self.in_base(value);
-        self.with_unit(match way {
-            Round::Up => units::show_at_least(value, quantity, units),
-            Round::Down => units::show_at_most(value, quantity, units),
-        })
-    }
-    fn in_base(self, value: f64) -> (f64, Quantity) {
-        match self {
-            Self::Of(quantity) => (value, quantity),
-            Self::Scaled(quantity, times) => (value * times, quantity),
-            Self::Fixed(_) | Self::Plain => (value, Quantity::Ratio),
-        }
-    }
-    fn with_unit(self, shown: units::Shown) -> String {
-        let shown = units::Shown { number: shown.number.replace('-', "\u{2212}"), ..shown };
-        match self {
-            Self::Fixed(unit) => format!("{} {unit}", shown.number),
-            _ => shown.to_string(),
-        }
-    }
-}
-
-impl Field {
-    /// Whether a figure makes sense here, in the file's unit.
-    pub fn allows(&self, value: f64) -> bool {
-        (self.least..=self.most).contains(&value)
-    }
-    /// A figure of it with its unit, "2.5 mm".
-    pub fn shown(&self, value: f64, units: &UnitChoice) -> String {
-        self.measure.exact(value, units)
-    }
-    /// "0.1 mm to 5000 mm".
-    pub fn range(&self, units: &UnitChoice) -> String {
-        let least = self.measure.limit(self.least, Round::Up, units);
-        let most = self.measure.limit(self.most, Round::Down, units);
-        format!("{least} to {most}")
-    }
-}
+use std::{collections::HashSet, sync::Arc};
+use units::UnitChoice;
 
 /// A figure outside the range of its field.
 #[derive(Debug, Clone, PartialEq)]
@@ -124,8 +28,8 @@ impl OutOfRange {
     pub fn says(&self, units: &UnitChoice) -> String {
         let value = self.field.measure.exact(self.value, units);
         match self.of.as_str() {
-            "" => format!("{} is {value}", self.field.name),
-            of => format!("{} of {of} is {value}", self.field.name),
+            "" => format!("{} is {value}", self.field.the()),
+            of => format!("{} of {of} is {value}", self.field.the()),
         }
     }
     /// What to enter, and why nothing else.
@@ -149,6 +53,24 @@ impl CupModel {
         first(|out| model(self, out))
     }
 }
+impl Rules {
+    /// Every limit with its row, in the order of the file.
+    pub fn numbers(mut self) -> Vec<(&'static Field, f64)> {
+        let mut found = Vec::new();
+        numbers::rules(&mut self, &mut |at, value| found.extend(field(at.key).map(|field| (field, *value))));
+        found
+    }
+    /// With one limit at another figure, by its key: "rules.gap_watch_mm".
+    #[must_use]
+    pub fn with(mut self, key: &str, figure: f64) -> Self {
+        numbers::rules(&mut self, &mut |at, value| {
+            if at.key == key {
+                *value = figure;
+            }
+        });
+        self
+    }
+}
 fn first(look: impl FnOnce(Out<'_>)) -> Option<OutOfRange> {
     let mut first = None;
     look(&mut |out| {
@@ -157,28 +79,12 @@ fn first(look: impl FnOnce(Out<'_>)) -> Option<OutOfRange> {
     first
 }
 
-/// A row for every number that a file can hold.
-///
-/// ```
-/// let thickness = document::fields().iter().find(|field| field.key == "part.thickness_mm").ok_or("no such field")?;
-/// assert!(thickness.allows(3.0) && !thickness.allows(0.0) && !thickness.allows(f64::NAN));
-/// # Ok::<(), &str>(())
-/// ```
-pub fn fields() -> &'static [Field] {
-    &ALL
-}
-fn row(key: &str) -> Option<&'static Field> {
-    static ROWS: LazyLock<HashMap<&str, &Field>> =
-        LazyLock::new(|| fields().iter().map(|field| (field.key, field)).collect());
-    ROWS.get(key).copied()
-}
-
 /// Figures out of their range, as they are found.
 pub(crate) type Out<'a> = &'a mut dyn FnMut(OutOfRange);
 
 fn look(at: At<'_>, value: f64, of: &str, out: Out<'_>) {
     // A number without a row has no limits; a test walks the file and fails on one.
-    let Some(field) = row(at.key).filter(|field| !field.allows(value)) else { return };
+    let Some(field) = field(at.key).filter(|field| !field.allows(value)) else { return };
     let of = match (at.within, of) {
         ("", of) | (of, "") => of.to_owned(),
         (within, of) => format!("{within} {of}"),
@@ -198,7 +104,7 @@ pub(crate) fn cup(cup: &Cup, layout: &str, out: Out<'_>) {
         ("cup.height_mm", cup.height_mm),
     ];
     for (key, value) in numbers {
-        if row(key).is_some_and(|field| !field.allows(value)) {
+        if field(key).is_some_and(|field| !field.allows(value)) {
             look(numbers::own(key), value, &format!("cup {} of {layout}", cup.tag), out);
         }
     }
@@ -210,7 +116,7 @@ pub(crate) fn part(part: &Part, out: Out<'_>) {
     vertices(part, &of, out);
 }
 fn vertices(part: &Part, of: &str, out: Out<'_>) {
-    let (Some(at), Some(bulge)) = (row("part.outline.at"), row("part.outline.bulge")) else { return };
+    let (Some(at), Some(bulge)) = (field("part.outline.at"), field("part.outline.bulge")) else { return };
     let outline = &*part.outline;
     let holes = outline.holes.iter().map(|hole| (hole, "a hole"));
     let keep_outs = part.keep_outs.iter().map(|k| (&*k.area, k.name.as_str()));

@@ -1,7 +1,6 @@
 //! Issued revisions: what stands in one, whether the project still is one, and the short mark that pairs paper and file.
 
-use crate::{Project, file::content_text};
-use sha2::{Digest, Sha256};
+use crate::{Issued, Project, mark};
 use std::sync::Arc;
 
 /// How the content stands to what was handed out.
@@ -13,6 +12,13 @@ pub enum Standing {
     AsIssued {
         /// "B".
         index: String,
+    },
+    /// The file holds the last revision otherwise than it was issued: somebody changed it by hand.
+    Altered {
+        /// The revision.
+        since: String,
+        /// What the next one would be called.
+        next: String,
     },
     /// It was changed since, on the way to the next one.
     Changed {
@@ -46,14 +52,15 @@ impl Project {
     /// assert_ne!(project.fingerprint(), other.fingerprint());
     /// ```
     pub fn fingerprint(&self) -> String {
-        let digest = Sha256::digest(content_text(self).as_bytes());
-        let hex: String = digest.iter().take(4).map(|byte| format!("{byte:02x}")).collect();
-        format!("{}-{}", &hex[..4], &hex[4..])
+        mark::of(self)
     }
     /// How the content stands to the last revision issued.
     pub fn standing(&self) -> Standing {
         let Some(last) = self.issued.last() else { return Standing::NeverIssued };
         let index = last.index.clone();
+        if last.is_altered() {
+            return Standing::Altered { next: next_index(&index), since: index };
+        }
         if self.same_content(&last.content) {
             return Standing::AsIssued { index };
         }
@@ -64,8 +71,24 @@ impl Project {
         match self.standing() {
             Standing::NeverIssued => self.sheet.revision.clone(),
             Standing::AsIssued { index } => index,
-            Standing::Changed { next, .. } => next,
+            Standing::Changed { next, .. } | Standing::Altered { next, .. } => next,
         }
+    }
+}
+
+impl Issued {
+    /// Whether the file held it otherwise than it was issued.
+    pub fn is_altered(&self) -> bool {
+        self.found.is_some()
+    }
+    /// What is said of one that the file holds otherwise than it was issued: "revision B in the file has the mark 3f2a-91c4 and
+    /// was issued with 08d7-0e0a".
+    pub fn altered(&self) -> Option<String> {
+        let found = self.found.as_ref()?;
+        Some(format!(
+            "revision {} in the file has the mark {found} and was issued with {}",
+            self.index, self.fingerprint
+        ))
     }
 }
 

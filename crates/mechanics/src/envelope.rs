@@ -191,10 +191,25 @@ impl Envelope {
                 self.corners(low, middle, found);
                 low = middle;
             } else {
-                // Three meet in next to one direction.
-                high = middle;
+                // Three and more meet in next to one direction: where the first ends, and where the last begins.
+                found.push(self.change((low, middle), |point| !same(point, &low)));
+                found.push(self.change((middle, high), |point| same(point, &high)));
+                return;
             }
         }
+    }
+
+    /// The first point between two directions of which something is true from there on.
+    fn change(
+        &self,
+        (mut low, mut high): (EnvelopePoint, EnvelopePoint),
+        from_there_on: impl Fn(&EnvelopePoint) -> bool,
+    ) -> EnvelopePoint {
+        while high.direction - low.direction > CORNER {
+            let middle = self.in_plane(0.5 * (low.direction + high.direction));
+            if from_there_on(&middle) { high = middle } else { low = middle }
+        }
+        high
     }
 
     fn along(&self, direction: DVec3) -> EnvelopePoint {

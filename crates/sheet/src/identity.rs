@@ -15,6 +15,8 @@ pub(crate) struct Identity {
     pub missing: Vec<&'static str>,
     /// Who approved this content, and with what still to mend.
     pub approval: Option<Approval>,
+    /// What is said of a revision that the file holds otherwise than it was issued.
+    pub altered: Option<String>,
 }
 
 /// Words over every page, and why they stand there.
@@ -32,6 +34,7 @@ impl Identity {
         revision: String::new(),
         missing: Vec::new(),
         approval: None,
+        altered: None,
     };
 
     /// Of a project, for pages that show these of its layouts.
@@ -48,6 +51,7 @@ impl Identity {
             standing: project.standing(),
             revision: project.revision_shown(),
             missing: analysis::blank_title_fields(project),
+            altered: project.issued.iter().find_map(|issued| issued.altered()),
             approval,
         }
     }
@@ -60,12 +64,13 @@ impl Identity {
             Standing::NeverIssued => "never issued".to_owned(),
             Standing::AsIssued { index } => format!("revision {index} as issued"),
             Standing::Changed { since, .. } => format!("changed since revision {since}, not issued"),
+            Standing::Altered { since, .. } => format!("revision {since} is not as it was issued"),
         }
     }
     /// Whether what the title block says of the last issue is no longer true of this content.
     pub fn changed_since(&self) -> Option<&str> {
         match &self.standing {
-            Standing::Changed { since, .. } => Some(since),
+            Standing::Changed { since, .. } | Standing::Altered { since, .. } => Some(since),
             Standing::NeverIssued | Standing::AsIssued { .. } => None,
         }
     }
@@ -80,7 +85,10 @@ impl Identity {
             let why = format!("not stated: {}", self.missing.join(", "));
             stamps.push(Stamp { words: "not for issue".to_owned(), why });
         }
-        if let Some(since) = self.changed_since() {
+        if let Some(why) = &self.altered {
+            stamps.push(Stamp { words: "not as issued".to_owned(), why: why.clone() });
+        }
+        if let Standing::Changed { since, .. } = &self.standing {
             let words = format!("changed since revision {since}");
             stamps.push(Stamp { words, why: format!("this content, {}, was not issued", self.fingerprint) });
         }

@@ -6,6 +6,7 @@ use crate::frame::Rect;
 use crate::page::{Anchor, Contour, Item, Pen, Tone, Weight};
 use crate::style::{MEDIUM, Style, left, text};
 use crate::text_width::{cut_to, fit, printable, text_width, wrap};
+use document::name_of;
 use glam::dvec2;
 
 /// What a title block needs besides the project.
@@ -46,10 +47,12 @@ fn content(context: &Context) -> String {
 /// The date in the project is that of the last issue, and no date of what was changed since.
 fn date_of_issue<'a>(context: &Context, share: f64) -> Field<'a> {
     match context.identity.changed_since() {
-        Some(_) => {
-            Field { tone: Tone::Fail, weight: Weight::Italic, ..field("date of issue", "not issued", share) }
-        }
-        None => stated("date of issue", &context.project.sheet.date, share),
+        Some(_) => Field {
+            tone: Tone::Fail,
+            weight: Weight::Italic,
+            ..field(name_of("sheet.date"), "not issued", share)
+        },
+        None => stated(name_of("sheet.date"), &context.project.sheet.date, share),
     }
 }
 
@@ -103,15 +106,15 @@ pub(crate) fn draw(context: &Context, facts: &Facts, rect: Rect, style: &Style) 
     let scale = facts.scale.map_or("none".to_owned(), |scale| scale.to_string());
     let rows = [
         vec![
-            stated("legal owner", &fields.owner, 0.5),
-            bold(stated("identification number", &fields.number, 0.27)),
+            stated(name_of("sheet.owner"), &fields.owner, 0.5),
+            bold(stated(name_of("sheet.number"), &fields.number, 0.27)),
             bold(field("revision", revision, 0.23)),
         ],
         vec![
-            stated("created by", &fields.created_by, 0.25),
-            stated("approved by", &fields.approved_by, 0.25),
+            stated(name_of("sheet.created_by"), &fields.created_by, 0.25),
+            stated(name_of("sheet.approved_by"), &fields.approved_by, 0.25),
             date_of_issue(context, 0.25),
-            field("document type", document_type, 0.25),
+            field(name_of("sheet.document_type"), document_type, 0.25),
         ],
         vec![
             field("content", content(context), 0.24),
@@ -146,7 +149,7 @@ pub(crate) fn strip(context: &Context, facts: &Facts, rect: Rect, style: &Style)
     };
     let row = [
         bold(stated("title", &title(context), 0.3)),
-        stated("identification number", &fields.number, 0.14),
+        stated(name_of("sheet.number"), &fields.number, 0.14),
         field("revision", revision, 0.08),
         field("content", content(context), 0.2),
         status,

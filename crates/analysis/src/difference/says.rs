@@ -1,11 +1,8 @@
 //! Changes as sentences.
 
 use super::{ChangeLine, values::Values};
-use crate::{
-    fields::{in_words_of_place, told},
-    words::{self, Words},
-};
-use document::{Change, ChangeKind, CupId, LayoutId, MotionId, Project, Thing};
+use crate::words::{self, Words};
+use document::{Change, ChangeKind, CupId, LayoutId, MotionId, Project, Thing, list_in_words, told};
 use glam::DVec2;
 use serde_json::Value;
 use units::Quantity;
@@ -184,7 +181,7 @@ impl Telling<'_> {
 
     fn field(&self, change: &Change, name: &str) -> String {
         if let Some(list) = change.field.strip_suffix(".order") {
-            return format!("{name}: the {} stand in another order", in_words_of_place(list));
+            return format!("{name}: the {} stand in another order", list_in_words(list));
         }
         let field = self.field_name(change);
         let (from, to) = (self.from(change, false), self.to(change, false));

@@ -145,7 +145,7 @@ fn together(group: &[&ChangeLine], words: Words<'_>) -> String {
         ChangeKind::Removed => format!("{names} removed"),
         ChangeKind::Changed => {
             let kind = super::says::kind(&first.change.thing);
-            let field = crate::fields::told(kind, &first.change.field).name;
+            let field = document::told(kind, &first.change.field).name;
             let all_to = group.iter().all(|line| line.change.to == first.change.to);
             let cups = matches!(first.change.thing, Thing::Cup(..));
             if all_to && cups && first.change.field != "model" && !first.became.is_empty() {

@@ -1,10 +1,7 @@
 //! Values of the file as a person reads them.
 
-use crate::{
-    fields::{Measure, told},
-    words::{self, Words},
-};
-use document::{Project, Rules, StartStop};
+use crate::words::{self, Words};
+use document::{Measure, Project, Rules, StartStop, told};
 use serde_json::Value;
 use units::Quantity;
 
@@ -149,7 +146,8 @@ impl Values<'_> {
             .map(|(key, value)| {
                 let told = told(kind, key);
                 let value = self.read(kind, told.measure, value, exact);
-                format!("{} {value}", told.name).trim_start().to_owned()
+                // What is only a unit in the file has no name beside its figure: "tilt to 90.0°".
+                if matches!(key.as_str(), "deg" | "mm") { value } else { format!("{} {value}", told.name) }
             })
             .collect();
         if told.len() > LISTED { format!("{} fields", told.len()) } else { words::all(&told) }
@@ -226,7 +224,7 @@ mod tests {
         );
         assert_eq!(
             text("model", "shape", json!({"Long": {"length": 90.0, "width": 30.0}})),
-            "long length 90.0 mm and width 30.0 mm"
+            "long lip length 90.0 mm and lip width 30.0 mm"
         );
         assert_eq!(
             text("motion", "acceleration", json!([1.0, -2.0, 0.0])),

@@ -47,6 +47,7 @@ mod seat_overhang;
 mod seat_overlap;
 mod seat_texture;
 mod sheet_fields;
+mod sheet_issued;
 mod trial_level;
 mod trial_refit;
 
@@ -79,7 +80,7 @@ pub struct RuleInfo {
 type Rule = (RuleInfo, fn(&Facts<'_>, &mut Vec<Draft>));
 
 /// All rules, in the order of the manual.
-const RULES: [Rule; 43] = [
+const RULES: [Rule; 44] = [
     (seat_overhang::INFO, seat_overhang::find),
     (seat_clearance::INFO, seat_clearance::find),
     (seat_overlap::INFO, seat_overlap::find),
@@ -123,6 +124,7 @@ const RULES: [Rule; 43] = [
     (cups_many::INFO, cups_many::find),
     (cups_draws::INFO, cups_draws::find),
     (sheet_fields::INFO, sheet_fields::find),
+    (sheet_issued::INFO, sheet_issued::find),
 ];
 
 /// Every rule with what it looks for, why, and its limits.

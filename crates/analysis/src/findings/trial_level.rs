@@ -57,7 +57,7 @@ fn remedy(facts: &Facts<'_>, circuit: &CircuitReport) -> String {
     let mut assumed: Vec<String> = Vec::new();
     if let Some(supply) = facts.project.circuit(circuit.id).and_then(|held| held.supply.as_ref()) {
         if supply.lip_gap_um.origin == Origin::Assumed {
-            assumed.push("the gap left under the lips".to_owned());
+            assumed.push("the gap under the lips".to_owned());
         }
         if supply.feed_kpa.origin == Origin::Assumed {
             assumed.push("the feed".to_owned());

@@ -59,11 +59,13 @@ fn single(asking: &mut Asking<'_>, of: String, called: String, input: &AssumedIn
 fn part_why(asking: &Asking<'_>, field: &AssumedField) -> String {
     let why = match field {
         AssumedField::Friction(_) => return friction_why(asking),
-        AssumedField::Density | AssumedField::ArealMass => {
+        AssumedField::Key("part.mass.Density.kg_m3" | "part.mass.Areal.kg_m2") => {
             "Which material is it? Weigh a part and state its mass."
         }
-        AssumedField::Mass => "Weigh a part.",
-        AssumedField::Permeance => "Measure what leaks in at a known level with one cup on the real part.",
+        AssumedField::Key("part.mass.Stated.kg") => "Weigh a part.",
+        AssumedField::Key("part.permeance_um_pa_s") => {
+            "Measure what leaks in at a known level with one cup on the real part."
+        }
         _ => "Take it from the drawing or balance a part.",
     };
     why.to_owned()
@@ -78,10 +80,16 @@ fn friction_why(asking: &Asking<'_>) -> String {
 
 fn circuit_why(field: &AssumedField) -> &'static str {
     match field {
-        AssumedField::Level => "Who said so, and is it what the source holds with the part on?",
-        AssumedField::LipGap => "Measure the level lost with the source stopped and the part on.",
-        AssumedField::Curve => "Take the curve from the source\u{2019}s own data.",
-        AssumedField::Feed => "Measure it at the source while it runs, not at the compressor.",
+        AssumedField::Key("circuit.level_kpa") => {
+            "Who said so, and is it what the source holds with the part on?"
+        }
+        AssumedField::Key("circuit.supply.lip_gap_um") => {
+            "Measure the level lost with the source stopped and the part on."
+        }
+        AssumedField::Key("source.curve") => "Take the curve from the source\u{2019}s own data.",
+        AssumedField::Key("circuit.supply.feed_kpa") => {
+            "Measure it at the source while it runs, not at the compressor."
+        }
         _ => "Measure it.",
     }
 }

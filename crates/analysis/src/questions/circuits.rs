@@ -122,13 +122,17 @@ fn cycle(asking: &mut Asking<'_>) {
     let price =
         |value: f64, per: &str| format!("{} {} {per}", plain(value), cycle.currency).replace("  ", " ");
     let figures: [(&str, &Sourced<f64>, String); 6] = [
-        ("picks", &cycle.picks_per_hour, format!("{} an hour", plain(cycle.picks_per_hour.value))),
-        ("time held", &cycle.hold_s, words.figure(cycle.hold_s.value, Quantity::Time)),
-        ("hours", &cycle.hours_per_year, format!("{} a year", plain(cycle.hours_per_year.value))),
-        ("air", &cycle.air_price_per_m3, price(cycle.air_price_per_m3.value, "a m³ ANR")),
-        ("energy", &cycle.energy_price_per_kwh, price(cycle.energy_price_per_kwh.value, "a kWh")),
+        ("cycle.picks_per_hour", &cycle.picks_per_hour, plain(cycle.picks_per_hour.value)),
+        ("cycle.hold_s", &cycle.hold_s, words.figure(cycle.hold_s.value, Quantity::Time)),
+        ("cycle.hours_per_year", &cycle.hours_per_year, format!("{} h", plain(cycle.hours_per_year.value))),
+        ("cycle.air_price_per_m3", &cycle.air_price_per_m3, price(cycle.air_price_per_m3.value, "a m³ ANR")),
         (
-            "compressor",
+            "cycle.energy_price_per_kwh",
+            &cycle.energy_price_per_kwh,
+            price(cycle.energy_price_per_kwh.value, "a kWh"),
+        ),
+        (
+            "cycle.compressor_kwh_per_m3",
             &cycle.compressor_kwh_per_m3,
             format!("{} kWh a m³ ANR", plain(cycle.compressor_kwh_per_m3.value)),
         ),
@@ -136,7 +140,7 @@ fn cycle(asking: &mut Asking<'_>) {
     let assumed: Vec<String> = figures
         .iter()
         .filter(|(_, value, _)| value.origin == Origin::Assumed)
-        .map(|(name, _, text)| format!("{name} {text}"))
+        .map(|(key, _, text)| format!("{} {text}", document::name_of(key)))
         .collect();
     if assumed.is_empty() {
         return;

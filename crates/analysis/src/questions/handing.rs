@@ -29,6 +29,11 @@ pub(super) fn ask(asking: &mut Asking<'_>) {
         let why = "Look through what was changed since; what is on the shop floor is still the one before.";
         asking.ask(HANDING_OVER, "handing over/changed".to_owned(), asking.whole(), says, why);
     }
+    for altered in project.issued.iter().filter_map(|issued| issued.altered()) {
+        let says = format!("{}.", words::capital(&altered));
+        let why = "Who changed it, and which of the two was built?";
+        asking.ask(HANDING_OVER, "handing over/altered".to_owned(), asking.whole(), says, why);
+    }
     if let Some(last) = project.review.decisions.last().filter(|last| last.outcome == Outcome::SendBack) {
         let on = if last.on.is_empty() { String::new() } else { format!(" on {}", last.on) };
         let text = match last.text.trim() {

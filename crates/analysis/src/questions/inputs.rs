@@ -1,7 +1,7 @@
 //! The part, the cups, the site and the limits: what is plausible and may still be wrong.
 
 use super::{Asking, INPUTS};
-use crate::{fields::RULES, words};
+use crate::words;
 use document::{MassBy, Part, Pin, Rules, Site};
 use units::Quantity;
 
@@ -173,15 +173,17 @@ fn robot(asking: &mut Asking<'_>) {
 
 /// Limits that somebody moved.
 fn rules(asking: &mut Asking<'_>) {
-    let (now, usual) = (values(&asking.project.rules), values(&Rules::default()));
     let words = asking.words;
-    let moved: Vec<String> = RULES
-        .iter()
-        .zip(now.iter().zip(usual))
-        .filter(|(_, (now, usual))| *now != usual)
-        .map(|(field, (now, usual))| {
+    let moved: Vec<String> = asking
+        .project
+        .rules
+        .numbers()
+        .into_iter()
+        .zip(Rules::default().numbers())
+        .filter(|((_, now), (_, usual))| now != usual)
+        .map(|((field, now), (_, usual))| {
             let value = |value: f64| words.measured(value, field.measure);
-            format!("{} {} instead of {}", field.name, value(*now), value(usual))
+            format!("{} {} instead of {}", field.name, value(now), value(usual))
         })
         .collect();
     if moved.is_empty() {
@@ -190,38 +192,4 @@ fn rules(asking: &mut Asking<'_>) {
     let says = format!("Limits of the findings were moved: {}.", moved.join("; "));
     let why = "Who moved them and why? What they no longer catch does not show among the findings.";
     asking.ask(INPUTS, "inputs/limits".to_owned(), asking.whole(), says, why);
-}
-
-/// In the order of [`RULES`].
-fn values(rules: &Rules) -> [f64; 13] {
-    let Rules {
-        gap_watch_mm,
-        factor_watch,
-        centroid_offset_share,
-        most_over_mean,
-        slide_share,
-        payload_watch,
-        friction_spread,
-        stiffness_spread,
-        lip_spread,
-        supply_margin,
-        level_spread,
-        element_loss,
-        favourable_weight,
-    } = *rules;
-    [
-        gap_watch_mm,
-        factor_watch,
-        centroid_offset_share,
-        most_over_mean,
-        slide_share,
-        payload_watch,
-        friction_spread,
-        stiffness_spread,
-        lip_spread,
-        supply_margin,
-        level_spread,
-        element_loss,
-        favourable_weight,
-    ]
 }

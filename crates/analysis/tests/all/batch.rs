@@ -147,9 +147,7 @@ fn a_library_that_changes_a_verdict_is_told_with_what_changed() {
     );
     assert!(rows.iter().any(|row| row.contains("other.ron") && row.ends_with("nothing")), "{text}");
     assert!(
-        text.contains(
-            "\n  Cup model round-50: sealing line over outer size from 0.90 (stated) to 0.80 (stated)\n"
-        ),
+        text.contains("\n  Cup model round-50: sealing line from 90.0 % (stated) to 80.0 % (stated)\n"),
         "{text}"
     );
     assert_eq!(text.matches("Cup model round-50: ").count(), 1, "only of what changes a verdict");

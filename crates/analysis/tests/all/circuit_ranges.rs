@@ -57,7 +57,7 @@ fn what_is_stated_makes_no_range() {
 fn a_gap_under_the_lips_from_half_to_double() {
     let project = with(&fed(), |p| gap(p, Sourced::assumed(20.0)));
     let found = range(&project).expect("a range");
-    assert_eq!(found.inputs, [format!("gap left under the lips on {}", project.circuits[0].name)]);
+    assert_eq!(found.inputs, [format!("gap under the lips of {}", project.circuits[0].name)]);
     let at = |um: f64| with(&project, |p| gap(p, Sourced::stated(um)));
     is_between(&found, &at(40.0), &at(10.0));
     // A perfect lip that is assumed has no share to be off by.
@@ -68,7 +68,7 @@ fn a_gap_under_the_lips_from_half_to_double() {
 fn how_easily_air_comes_through_by_a_half() {
     let project = with(&leaking(), |p| permeance(p, Sourced::assumed(PERMEANCE)));
     let found = range(&project).expect("a range");
-    assert_eq!(found.inputs, ["how easily air comes through Sheet"]);
+    assert_eq!(found.inputs, ["air permeability of Sheet"]);
     let at = |times: f64| with(&project, |p| permeance(p, Sourced::stated(times * PERMEANCE)));
     is_between(&found, &at(1.5), &at(0.5));
 }

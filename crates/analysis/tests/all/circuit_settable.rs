@@ -187,8 +187,8 @@ fn what_is_assumed_is_listed_and_the_json_has_all_of_it() {
         "dust in the air",
         "dust that halves",
         "between cleanings",
-        "closes a cell",
-        "leak of a closed",
+        "cell closing flow",
+        "closed-cell leak",
         "bore of the fittings in the main hose",
     ] {
         assert!(listed.iter().any(|listed| listed.contains(what)), "{what}: {listed:?}");

@@ -202,7 +202,7 @@ fn time_cost_and_controls() {
     assert!((factor * controls.alarm_kpa / (0.85 * level) - 2.0).abs() < 1e-3);
     assert!((controls.held_kpa - 0.85 * level).abs() < 1e-6);
     assert!(depth.helps.windows(2).all(|pair| pair[0].worst_level_kpa_to >= pair[1].worst_level_kpa_to));
-    assert!(report.assumptions.iter().any(|assumed| assumed.what == "gap left under the lips on Circuit 1"));
+    assert!(report.assumptions.iter().any(|assumed| assumed.what == "gap under the lips of Circuit 1"));
 }
 
 /// Above sixty cups the order in which each hurts alone is followed; on hoses that are alike that is the worst one too.

@@ -116,7 +116,7 @@ fn inputs_are_told_by_plain_names_with_units() {
     let told = between(&old, &new);
     let all = says(&told);
     for line in [
-        "Site: payload of the robot set to 12.000 kg",
+        "Site: payload set to 12.000 kg",
         "Limits of the findings: spread of assumed friction from 30.0 % to 40.0 %",
         "Title block: legal owner from blank to \u{201c}Workshop 3\u{201d}",
         "Part Sheet: friction from 0.50 (stated) to 0.42 (measured 2026-03-12)",
@@ -128,14 +128,14 @@ fn inputs_are_told_by_plain_names_with_units() {
         "Part Sheet: outline changed",
         "Circuit 1: bore of the main hose from 8.0 mm to 10.0 mm",
         "Circuit 1: check valve at every cup from no to yes",
-        "Circuit 1: gap left under the lips from 0 µm (stated) to 5 µm (stated)",
+        "Circuit 1: gap under the lips from 0 µm (stated) to 5 µm (stated)",
         "Circuit 1: length of the main hose from by the plan with slack 50.0 mm to typed 900.0 mm",
         "Circuit 1: branch of C2 added, line bore 6.0 mm and length by the plan with slack 50.0 mm",
         "Circuit 1: filter set to critical pressure ratio 0.3 and sonic conductance 2 dm³/(s·bar)",
         "Cup model round-50: mass from 0.010 kg to 0.033 kg",
-        "Cup model round-50: shape from round diameter 50.0 mm to long length 90.0 mm and width 30.0 mm",
+        "Cup model round-50: shape from round lip diameter 50.0 mm to long lip length 90.0 mm and lip width 30.0 mm",
         "Motion Lift: acceleration from (0.00, 0.00, 0.00) m/s² to (0.00, 0.00, 3.00) m/s²",
-        "Motion Lift: what is taken in its worst state from as stated to tilt to 90.0°",
+        "Motion Lift: worst case from as stated to tilt to 90.0°",
         "Motion Lift: required factor from 2.00 to 2.50",
     ] {
         assert!(all.contains(&line), "{line} is not among {all:#?}");

@@ -196,7 +196,7 @@ fn inputs_that_are_plausible_and_may_be_wrong_are_asked() {
     assert_eq!(one(&first, "inputs/layout 2/left out").called, project.layouts[0].name);
     assert_eq!(
         one(&first, "inputs/limits").says,
-        "Limits of the findings were moved: gap between lips that is watched 0.5 mm instead of 2.0 mm."
+        "Limits of the findings were moved: watched gap 0.5 mm instead of 2.0 mm."
     );
     for key in ["part 1/even", "part 1/placement", "payload", "site", "emergency stop"] {
         assert!(find(&first, &format!("inputs/{key}")).is_none(), "{key}: mended");
@@ -240,7 +240,7 @@ fn a_circuit_is_asked_what_its_level_rests_on() {
     for key in ["check valve", "hold", "no leak", "filter", "switch"] {
         assert_eq!(one(&first, &format!("circuit 3/{key}")).group, "Circuit");
     }
-    assert!(one(&first, "circuit/cycle").says.contains("picks 600 an hour"));
+    assert!(one(&first, "circuit/cycle").says.contains("number of picks an hour 600"));
     let report = whole(&project);
     let needed =
         report.circuits[0].depth.as_ref().and_then(|depth| depth.controls).expect("controls").alarm_kpa;

@@ -76,7 +76,12 @@ pub(super) fn print_defaults(out: &mut Printer<'_>) -> std::io::Result<()> {
             [first, .., last] if values.len() > 4 => format!("{first} to {last}"),
             _ => values.join(", "),
         };
-        out.line(&format!("  {}: {values} ({}); {}", one.field.key, one.field.range(&units), one.why))?;
+        out.line(&format!(
+            "  {}: {values} ({}); {}",
+            one.field.key,
+            one.field.range(&units),
+            one.field.usual
+        ))?;
     }
     for (what, value, why) in analysis::customary() {
         out.line(&format!("  {what}: {value}; {why}"))?;

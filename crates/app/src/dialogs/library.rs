@@ -12,7 +12,6 @@ use document::{CupModel, Edit, LipKind, ModelId, Sourced, Texture};
 use egui::{RichText, TextEdit, Ui};
 use geometry::LipShape;
 use std::sync::Arc;
-use units::Quantity;
 
 /// Search text and the model being made.
 #[derive(Debug, Clone, Default)]
@@ -198,145 +197,68 @@ fn shape_ui(ui: &mut Ui, view: &View, model: &mut CupModel) {
             _ => LipShape::Rectangle { length: size.x, width: size.y, corner: size.y / 5.0 },
         };
     }
-    let length = |ui: &mut Ui, name: &str, value: &mut f64, why: &str| {
-        if let Some(v) = fields::quantity(ui, ("model", name), name, *value, Quantity::Length, units, why) {
+    let number = |ui: &mut Ui, key: &str, value: &mut f64| {
+        if let Some(v) = fields::known(key).number(ui, "", *value, units) {
             *value = v;
         }
     };
     match &mut model.shape {
-        LipShape::Round { diameter } => {
-            length(ui, "Lip diameter", diameter, "Outer size under load: what must land")
+        LipShape::Round { diameter } => number(ui, "model.shape.diameter", diameter),
+        LipShape::Long { length, width } => {
+            number(ui, "model.shape.length", length);
+            number(ui, "model.shape.width", width);
         }
-        LipShape::Long { length: l, width } => {
-            length(ui, "Lip length", l, "Outer size under load: what must land");
-            length(ui, "Lip width", width, "");
-        }
-        LipShape::Rectangle { length: l, width, corner } => {
-            length(ui, "Lip length", l, "Outer size under load: what must land");
-            length(ui, "Lip width", width, "");
-            length(ui, "Corner radius", corner, "");
+        LipShape::Rectangle { length, width, corner } => {
+            number(ui, "model.shape.length", length);
+            number(ui, "model.shape.width", width);
+            number(ui, "model.shape.corner", corner);
         }
     }
-    length(ui, "Bore", &mut model.bore_mm, "");
-    length(ui, "Height", &mut model.height_mm, "Free height");
-    length(
-        ui,
-        "Closes under the lip",
-        &mut model.closes_mm,
-        "Height variation under the lip itself that it still seals",
-    );
-    let folds = u32::from(model.folds);
-    if let Some(v) = fields::count(ui, "folds", "Folds", None, folds, (0, 20), units, "0 for a flat cup") {
+    number(ui, "model.bore_mm", &mut model.bore_mm);
+    number(ui, "model.height_mm", &mut model.height_mm);
+    number(ui, "model.closes_mm", &mut model.closes_mm);
+    if let Some(v) = fields::known("model.folds").count(ui, "", u32::from(model.folds), units) {
         model.folds = v as u8;
     }
-    let mass = units::tidied(model.mass_g / 1000.0);
-    if let Some(v) = fields::quantity(ui, "cup mass", "Mass", mass, Quantity::Mass, units, "") {
-        model.mass_g = units::tidied(v * 1000.0);
-    }
-    if let Some(v) = fields::text(ui, "thread", "Thread", &model.thread, "") {
+    number(ui, "model.mass_g", &mut model.mass_g);
+    if let Some(v) = fields::known("model.thread").text(ui, "", &model.thread) {
         model.thread = v;
     }
-    if let Some(v) = fields::text(ui, "lip material", "Material", &model.material, "") {
+    if let Some(v) = fields::known("model.material").text(ui, "", &model.material) {
         model.material = v;
     }
 }
 
 fn behaviour_ui(ui: &mut Ui, view: &View, model: &mut CupModel) {
     let units = &view.units;
-    let sourced = |ui: &mut Ui, name: &str, value: &mut Sourced<f64>, quantity: Quantity, why: &str| {
-        let why = format!("{why}; {}", value.origin.label());
-        if let Some(v) = fields::quantity(ui, ("model", name), name, value.value, quantity, units, &why) {
-            *value = fields::stated(v);
-        }
-        if let Some(v) = fields::origin(ui, name, value) {
+    let sourced = |ui: &mut Ui, key: &str, value: &mut Sourced<f64>| {
+        if let Some(v) = fields::known(key).sourced(ui, "", value, units) {
             *value = v;
         }
     };
-    sourced(
-        ui,
-        "Sealing line",
-        &mut model.sealing_share,
-        Quantity::Share,
-        "Share of the outer size at which it seals, commonly 80 to 95 %",
-    );
-    sourced(ui, "Stiffness along", &mut model.axial_n_mm, Quantity::Stiffness, "Along the cup's axis");
-    sourced(ui, "Stiffness across", &mut model.lateral_n_mm, Quantity::Stiffness, "Across the axis");
-    sourced(
-        ui,
-        "Tilt share",
-        &mut model.tilt_reduction,
-        Quantity::Ratio,
-        "1 = as stiff against tilt as its lip line; bellows give less",
-    );
-    let mut lever = model.side_lever();
-    sourced(
-        ui,
-        "Lever of side load",
-        &mut lever,
-        Quantity::Length,
-        "How high above the lip a side load acts, which tilts the lip: half the height of a cup held square at its fitting, 0 on a ball joint",
-    );
-    if lever != model.side_lever() {
-        model.side_lever_mm = Some(lever);
-    }
-    let mut width = model.lip_width();
-    sourced(
-        ui,
-        "Lip bears on",
-        &mut width,
-        Quantity::Length,
-        "Width of the ring on which the lip lies: what leaks under it goes as one over this. Unless stated, what lies between the sealing line and the outer edge",
-    );
-    if width != model.lip_width() {
-        model.lip_width_mm = Some(width);
-    }
-    sourced(
-        ui,
-        "Seal minimum",
-        &mut model.seal_minimum_n_mm,
-        Quantity::LineForce,
-        "Force per length of lip below which it leaks",
-    );
-    sourced(
-        ui,
-        "Travel",
-        &mut model.travel_mm,
-        Quantity::Length,
-        "How far it gives: makes up for uneven parts",
-    );
-    sourced(
-        ui,
-        "Gap under it",
-        &mut model.channel_mm,
-        Quantity::Length,
-        "Free height left for the air under a cup that is drawn down: a small one starves the ends of a long cup on a leaking part",
-    );
-    let mut free = model.free();
-    sourced(
-        ui,
-        "Air at rest",
-        &mut free,
-        Quantity::Volume,
-        "Air inside before it is drawn down: all of it is evacuated, its travel included. Lip area times travel and gap, and the bore, unless it is stated",
-    );
-    if free != model.free() {
-        model.free_ml = Some(free);
-    }
-    sourced(
-        ui,
-        "Life of a lip",
-        &mut model.lip_life_picks,
-        Quantity::Ratio,
-        "How many picks a lip lasts until the set is changed",
-    );
-    let (shore, why) = (model.hardness_shore_a, "Lip hardness");
-    if let Some(v) =
-        fields::within(ui, "hardness", "Shore A", shore, Quantity::Ratio, (0.0, 100.0), units, why)
-    {
+    // Worked out unless somebody states it.
+    let derived = |ui: &mut Ui, key: &str, now: Sourced<f64>, slot: &mut Option<Sourced<f64>>| {
+        if let Some(v) = fields::known(key).sourced(ui, "", &now, units) {
+            *slot = Some(v);
+        }
+    };
+    sourced(ui, "model.sealing_share", &mut model.sealing_share);
+    sourced(ui, "model.axial_n_mm", &mut model.axial_n_mm);
+    sourced(ui, "model.lateral_n_mm", &mut model.lateral_n_mm);
+    sourced(ui, "model.tilt_reduction", &mut model.tilt_reduction);
+    derived(ui, "model.side_lever_mm", model.side_lever(), &mut model.side_lever_mm);
+    derived(ui, "model.lip_width_mm", model.lip_width(), &mut model.lip_width_mm);
+    sourced(ui, "model.seal_minimum_n_mm", &mut model.seal_minimum_n_mm);
+    sourced(ui, "model.travel_mm", &mut model.travel_mm);
+    sourced(ui, "model.channel_mm", &mut model.channel_mm);
+    derived(ui, "model.free_ml", model.free(), &mut model.free_ml);
+    sourced(ui, "model.lip_life_picks", &mut model.lip_life_picks);
+    let row = fields::known("model.hardness_shore_a");
+    if let Some(v) = row.bounded(ui, "", model.hardness_shore_a, units) {
         model.hardness_shore_a = v;
     }
     let kinds: Vec<(LipKind, &str)> = LipKind::ALL.iter().map(|k| (*k, k.label())).collect();
-    if let Some(v) = fields::choice(ui, "lip kind", "Kind of lip", model.lip, &kinds, "") {
+    if let Some(v) = fields::known("model.lip").choice(ui, "", model.lip, &kinds) {
         model.lip = v;
     }
     ui.label("Meant for");

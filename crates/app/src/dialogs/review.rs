@@ -318,7 +318,7 @@ pub fn decide_ui(ui: &mut Ui, view: &View, form: &mut DecideForm, actions: &mut 
 fn issued_as(standing: &Standing) -> String {
     match standing {
         Standing::AsIssued { index } => index.clone(),
-        Standing::NeverIssued | Standing::Changed { .. } => String::new(),
+        Standing::NeverIssued | Standing::Changed { .. } | Standing::Altered { .. } => String::new(),
     }
 }
 
@@ -336,7 +336,7 @@ impl IssueForm {
     /// The next one.
     pub fn new(view: &View, person: &str) -> Self {
         let index = match view.content.as_ref().map(|c| &c.standing) {
-            Some(Standing::Changed { next, .. }) => next.clone(),
+            Some(Standing::Changed { next, .. } | Standing::Altered { next, .. }) => next.clone(),
             Some(Standing::AsIssued { index }) => next_index(index),
             _ if view.project.sheet.revision.trim().is_empty() => "A".to_owned(),
             _ => view.project.sheet.revision.clone(),

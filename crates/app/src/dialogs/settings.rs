@@ -5,11 +5,9 @@ use crate::{
     fields,
     view::{Action, View},
 };
-use document::{Edit, Revision, Rules, SheetFields};
+use document::{Edit, Revision, SheetFields};
 use egui::{RichText, Ui};
-use units::{
-    AccelerationUnit, FlowUnit, ForceUnit, LengthUnit, MassUnit, PressureUnit, Quantity, UnitChoice,
-};
+use units::{AccelerationUnit, FlowUnit, ForceUnit, LengthUnit, MassUnit, PressureUnit, UnitChoice};
 
 fn pick<T: PartialEq + Copy>(
     ui: &mut Ui,
@@ -82,18 +80,18 @@ pub fn sheet_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) -> Effect {
     }
     type Row<'a> = (&'static str, &'a String, fn(&mut SheetFields) -> &mut String);
     let rows: [Row<'_>; 8] = [
-        ("Title", &sheet.title, |s| &mut s.title),
-        ("Legal owner", &sheet.owner, |s| &mut s.owner),
-        ("Identification number", &sheet.number, |s| &mut s.number),
-        ("Revision", &sheet.revision, |s| &mut s.revision),
-        ("Created by", &sheet.created_by, |s| &mut s.created_by),
-        ("Approved by", &sheet.approved_by, |s| &mut s.approved_by),
-        ("Date of issue", &sheet.date, |s| &mut s.date),
-        ("Document type", &sheet.document_type, |s| &mut s.document_type),
+        ("sheet.title", &sheet.title, |s| &mut s.title),
+        ("sheet.owner", &sheet.owner, |s| &mut s.owner),
+        ("sheet.number", &sheet.number, |s| &mut s.number),
+        ("sheet.revision", &sheet.revision, |s| &mut s.revision),
+        ("sheet.created_by", &sheet.created_by, |s| &mut s.created_by),
+        ("sheet.approved_by", &sheet.approved_by, |s| &mut s.approved_by),
+        ("sheet.date", &sheet.date, |s| &mut s.date),
+        ("sheet.document_type", &sheet.document_type, |s| &mut s.document_type),
     ];
-    for (name, value, field) in rows {
-        if let Some(v) = fields::text(ui, ("sheet", name), name, value, "") {
-            change(&name.to_lowercase(), &|s| field(s).clone_from(&v));
+    for (key, value, slot) in rows {
+        if let Some(v) = fields::known(key).text(ui, "", value) {
+            change(document::name_of(key), &|s| slot(s).clone_from(&v));
         }
     }
     ui.label(RichText::new("A field left blank stamps the sheet: not for issue.").color(view.tokens.second));
@@ -150,99 +148,10 @@ fn revisions_ui(ui: &mut Ui, revisions: &[Revision]) -> Option<Vec<Revision>> {
 pub fn rules_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) -> Effect {
     title(ui, "Limits of the findings");
     let rules = view.project.rules;
-    let mut change = |what: &str, new: Rules| {
-        actions.push(Action::Edit(Edit::ChangeRules { rules: new, what: what.to_owned() }))
-    };
-    let units = &view.units;
-    if let Some(v) = fields::quantity(
-        ui,
-        "gap watch",
-        "Watch gaps under",
-        rules.gap_watch_mm,
-        Quantity::Length,
-        units,
-        "Between the lips of two cups",
-    ) {
-        change("watched gap", Rules { gap_watch_mm: v, ..rules });
-    }
-    if let Some(v) = fields::quantity(
-        ui,
-        "factor watch",
-        "Watch factors under",
-        rules.factor_watch,
-        Quantity::Ratio,
-        units,
-        "Times the required factor",
-    ) {
-        change("watched factor", Rules { factor_watch: v, ..rules });
-    }
-    if let Some(v) = fields::quantity(
-        ui,
-        "offset share",
-        "Watch gravity off centre",
-        rules.centroid_offset_share,
-        Quantity::Share,
-        units,
-        "Share of the cups' spread",
-    ) {
-        change("watched offset", Rules { centroid_offset_share: v, ..rules });
-    }
-    if let Some(v) = fields::quantity(
-        ui,
-        "most over mean",
-        "Watch most over mean",
-        rules.most_over_mean,
-        Quantity::Ratio,
-        units,
-        "Most loaded cup over the mean",
-    ) {
-        change("watched load", Rules { most_over_mean: v, ..rules });
-    }
-    if let Some(v) = fields::quantity(
-        ui,
-        "slide share",
-        "Share of friction taken",
-        rules.slide_share,
-        Quantity::Ratio,
-        units,
-        "A thin ring that slides and twists at once reaches down to 0.90 of the usual ellipse, a long one to 0.87, which the program lowers by itself (Howe & Cutkosky 1996)",
-    ) {
-        change("share of friction", Rules { slide_share: v, ..rules });
-    }
-    if let Some(v) = fields::quantity(
-        ui,
-        "favourable weight",
-        "Weight counted where it helps",
-        rules.favourable_weight,
-        Quantity::Ratio,
-        units,
-        "Weight that presses the part on is not multiplied with the motion; so much of it is counted on (the principle of EN 1990, EQU; 0.9 from memory)",
-    ) {
-        change("weight counted where it helps", Rules { favourable_weight: v, ..rules });
-    }
-    let spread = "Each way, as a share of the figure; how far the factor then ranges is shown beside it (common practice, no source)";
-    type Row<'a> = (&'static str, f64, fn(&mut Rules, f64), &'a str);
-    let shares: [Row<'_>; 4] = [
-        (
-            "Watch payload over",
-            rules.payload_watch,
-            |r, v| r.payload_watch = v,
-            "Tool and part as a share of what the robot may carry",
-        ),
-        (
-            "Assumed friction off by",
-            rules.friction_spread,
-            |r, v| r.friction_spread = v,
-            "How far an assumed friction may be off, either way, as a share of it: it widens the factor to a range. 0.3 to begin with: figures given for one rubber on one surface lie that far apart with load, wear, dust, film and damp (common practice, no source)",
-        ),
-        ("Assumed stiffness off by", rules.stiffness_spread, |r, v| r.stiffness_spread = v, spread),
-        ("Assumed sealing line off by", rules.lip_spread, |r, v| r.lip_spread = v, spread),
-    ];
-    for (name, value, set, why) in shares {
-        if let Some(v) = fields::quantity(ui, ("rules", name), name, value, Quantity::Share, units, why) {
-            let mut new = rules;
-            set(&mut new, v);
-            change(&name.to_lowercase(), new);
+    for (field, figure) in rules.numbers() {
+        if let Some(v) = fields::known(field.key).number(ui, "", figure, &view.units) {
+            let what = field.name.to_owned();
+            actions.push(Action::Edit(Edit::ChangeRules { rules: rules.with(field.key, v), what }));
         }
     }
     ui.add_space(6.0);

@@ -33,48 +33,37 @@ fn figures_ui(ui: &mut Ui, view: &View, source: &mut SourceModel) {
         source.name = v;
     }
     let kinds: Vec<(SourceKind, &str)> = SourceKind::ALL.iter().map(|k| (*k, k.label())).collect();
-    let why = "An ejector runs on compressed air, a pump or blower on a motor";
-    if let Some(kind) = fields::choice(ui, "source kind", "Kind", source.kind, &kinds, why) {
+    if let Some(kind) = fields::known("source.kind").choice(ui, "", source.kind, &kinds) {
         become_kind(source, kind);
     }
     if source.kind == SourceKind::Ejector {
-        let why = "Feed pressure above the atmosphere that the curve is for, at the ejector while it runs";
-        let rated = source.rated_feed_kpa;
-        if let Some(v) =
-            fields::quantity(ui, "rated feed", "Rated feed", rated, Quantity::FeedPressure, units, why)
-        {
+        let row = fields::known("source.rated_feed_kpa");
+        if let Some(v) = row.number(ui, "", source.rated_feed_kpa, units) {
             source.rated_feed_kpa = v;
         }
-    } else if let Some(v) =
-        fields::plain(ui, "power", "Power", source.power_w, "W", units, "Electric, while it runs")
-    {
+    } else if let Some(v) = fields::known("source.power_w").number(ui, "", source.power_w, units) {
         source.power_w = v;
     }
-    let why = "A level switch stops the air while a check valve keeps the level";
+    let why = document::field("source.air_saving").map_or("", |field| field.help);
     fields::tick(ui, "Air saving", &mut source.air_saving, why);
     let mut straight = source.straight_bore_mm.is_some();
-    let why = "Dirt passes straight through a bore instead of sticking in nozzles or vanes";
+    let why = document::field("source.straight_bore_mm").map_or("", |field| field.help);
     if fields::tick(ui, "Dirt passes through", &mut straight, why) {
         source.straight_bore_mm = straight.then_some(STRAIGHT_MM);
     }
     if let Some(bore) = &mut source.straight_bore_mm
-        && let Some(v) =
-            fields::quantity(ui, "straight bore", "… of bore", *bore, Quantity::Length, units, why)
+        && let Some(v) = fields::known("source.straight_bore_mm").number(ui, "", *bore, units)
     {
         *bore = v;
     }
-    let why = "Air inside it on the side of the cups, emptied with them";
-    if let Some(v) = fields::plain(ui, "inside", "Volume inside", source.volume_ml, "ml", units, why) {
+    if let Some(v) = fields::known("source.volume_ml").number(ui, "", source.volume_ml, units) {
         source.volume_ml = v;
     }
-    let mass = units::tidied(source.mass_g / 1000.0);
-    let why = "Carried by the robot where it sits on the tool";
-    if let Some(v) = fields::quantity(ui, "source mass", "Mass", mass, Quantity::Mass, units, why) {
-        source.mass_g = units::tidied(v * 1000.0);
+    if let Some(v) = fields::known("source.mass_g").number(ui, "", source.mass_g, units) {
+        source.mass_g = v;
     }
     let origins: Vec<(Origin, &str)> = Origin::ALL.iter().map(|o| (*o, o.label())).collect();
-    let why = "Measured on the real one, stated by its data sheet, or assumed";
-    if let Some(origin) = fields::choice(ui, "figures", "Figures are", source.figures, &origins, why) {
+    if let Some(origin) = fields::known("source.figures").choice(ui, "", source.figures, &origins) {
         source.figures = origin;
         source.on = crate::today();
     }

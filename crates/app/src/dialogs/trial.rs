@@ -12,7 +12,6 @@ use crate::{
 };
 use document::{CircuitId, CupId, Edit, Stage, TrialEntry, TrialKind};
 use egui::{RichText, Ui};
-use units::Quantity;
 
 /// What is measured.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -65,14 +64,6 @@ impl TrialForm {
             causes: None,
             asked: None,
             entered: None,
-        }
-    }
-
-    fn quantity(&self) -> Quantity {
-        match self.kind {
-            Kind::Friction => Quantity::Ratio,
-            Kind::Level | Kind::LeakDown | Kind::Curve => Quantity::VacuumLevel,
-            Kind::TimeToLevel => Quantity::Time,
         }
     }
 
@@ -155,14 +146,13 @@ pub fn trial_ui(ui: &mut Ui, view: &View, form: &mut TrialForm, actions: &mut Ve
 }
 
 fn value_ui(ui: &mut Ui, view: &View, form: &mut TrialForm) {
-    let value_name = match form.kind {
-        Kind::Friction => "Friction measured",
-        Kind::Level => "Level measured",
-        Kind::TimeToLevel => "Time measured",
-        Kind::LeakDown | Kind::Curve => "Level lost",
+    let key = match form.kind {
+        Kind::Friction => "trial.friction",
+        Kind::Level => "trial.level",
+        Kind::TimeToLevel => "trial.time",
+        Kind::LeakDown | Kind::Curve => "trial.drop",
     };
-    let quantity = form.quantity();
-    if let Some(v) = fields::precise(ui, "trial value", value_name, form.value, quantity, &view.units, "") {
+    if let Some(v) = fields::known(key).number(ui, "", form.value, &view.units) {
         form.value = v;
     }
     if let Some(v) = fields::text(ui, "trial by", "By", &form.by, "Who measured it") {
@@ -178,7 +168,7 @@ fn subject_ui(ui: &mut Ui, view: &View, form: &mut TrialForm) {
     match form.kind {
         Kind::Friction => {
             if let Some(v) =
-                fields::text(ui, "trial lip", "Lip material", &form.material, "As the cup model has it")
+                fields::known("model.material").more("as the cup model has it").text(ui, "", &form.material)
             {
                 form.material = v;
             }
@@ -197,18 +187,14 @@ fn subject_ui(ui: &mut Ui, view: &View, form: &mut TrialForm) {
             if form.kind == Kind::Curve {
                 return;
             }
-            let name = if form.kind == Kind::LeakDown { "From a level of" } else { "Until a level of" };
-            let level = form.level_kpa;
-            if let Some(v) =
-                fields::quantity(ui, "trial level", name, level, Quantity::VacuumLevel, &view.units, "")
-            {
+            let key = if form.kind == Kind::LeakDown { "trial.from_kpa" } else { "trial.level_kpa" };
+            if let Some(v) = fields::known(key).number(ui, "", form.level_kpa, &view.units) {
                 form.level_kpa = v;
             }
         }
     }
     if form.kind == Kind::LeakDown
-        && let Some(v) =
-            fields::quantity(ui, "trial over", "In a time of", form.over_s, Quantity::Time, &view.units, "")
+        && let Some(v) = fields::known("trial.over_s").number(ui, "", form.over_s, &view.units)
     {
         form.over_s = v;
     }

@@ -7,7 +7,9 @@ use document::{CellClosing, CircuitId, Dust, Sourced, Supply};
 use egui::Ui;
 use units::{Quantity, Shown};
 
-type Row<'a, T> = (&'static str, Quantity, &'static str, &'a Sourced<f64>, fn(&mut T) -> &mut Sourced<f64>);
+const DUST: &str = "dust in the workshop";
+
+type Row<'a, T> = (&'static str, &'a Sourced<f64>, fn(&mut T) -> &mut Sourced<f64>);
 
 /// Draws the dust in the air, where a filter catches it.
 pub(super) fn dust_ui(ui: &mut Ui, view: &View, id: CircuitId, supply: &Supply, change: &mut Change<'_>) {
@@ -16,30 +18,21 @@ pub(super) fn dust_ui(ui: &mut Ui, view: &View, id: CircuitId, supply: &Supply, 
     }
     let mut on = supply.dust.is_some();
     let why = "A filter clogs with the dust that it catches: the level against the hours at work, and when to clean";
-    if ui.checkbox(&mut on, "dust in the air").on_hover_text(why).changed() {
-        change("dust in the air", &|c| with(c, |s| s.dust = on.then(Dust::preset)));
+    if ui.checkbox(&mut on, DUST).on_hover_text(why).changed() {
+        change(DUST, &|c| with(c, |s| s.dust = on.then(Dust::preset)));
     }
     let Some(dust) = &supply.dust else { return };
     let rows: [Row<'_, Dust>; 3] = [
-        ("Dust in the air, g/m³", Quantity::Ratio, "In the air around the tool", &dust.load_g_m3, |d| {
-            &mut d.load_g_m3
-        }),
-        (
-            "Dust that halves a filter, g",
-            Quantity::Ratio,
-            "A filter that has caught so much passes half of what it passes clean",
-            &dust.capacity_g,
-            |d| &mut d.capacity_g,
-        ),
-        ("Filters cleaned every, h", Quantity::Ratio, "Hours at work", &dust.cleaned_h, |d| &mut d.cleaned_h),
+        ("circuit.supply.dust.load_g_m3", &dust.load_g_m3, |d| &mut d.load_g_m3),
+        ("circuit.supply.dust.capacity_g", &dust.capacity_g, |d| &mut d.capacity_g),
+        ("circuit.supply.dust.cleaned_h", &dust.cleaned_h, |d| &mut d.cleaned_h),
     ];
-    for (name, quantity, why, value, slot) in rows {
-        let mut set = |new: Sourced<f64>| {
-            change("dust in the air", &|c| {
+    for (key, value, slot) in rows {
+        if let Some(new) = fields::known(key).sourced(ui, id, value, &view.units) {
+            change(DUST, &|c| {
                 with(c, |s| s.dust.iter_mut().for_each(|dust| *slot(dust) = new.clone()));
             });
-        };
-        sourced_ui(ui, view, (id, name), (name, why), quantity, value, &mut set);
+        }
     }
 }
 
@@ -56,42 +49,15 @@ pub(super) fn closing_ui(ui: &mut Ui, view: &View, id: CircuitId, supply: &Suppl
     }
     let Some(closing) = &supply.cell_closing else { return };
     let rows: [Row<'_, CellClosing>; 2] = [
-        ("A cell closes at", Quantity::Flow, "It draws more than this", &closing.at_nl_min, |c| {
-            &mut c.at_nl_min
-        }),
-        (
-            "Leak of a closed cell",
-            Quantity::Flow,
-            "What it still lets in at most",
-            &closing.leak_nl_min,
-            |c| &mut c.leak_nl_min,
-        ),
+        ("circuit.supply.cell_closing.at_nl_min", &closing.at_nl_min, |c| &mut c.at_nl_min),
+        ("circuit.supply.cell_closing.leak_nl_min", &closing.leak_nl_min, |c| &mut c.leak_nl_min),
     ];
-    for (name, quantity, why, value, slot) in rows {
-        let mut set = |new: Sourced<f64>| {
+    for (key, value, slot) in rows {
+        if let Some(new) = fields::known(key).sourced(ui, id, value, &view.units) {
             change("closing of the cells", &|c| {
                 with(c, |s| s.cell_closing.iter_mut().for_each(|closing| *slot(closing) = new.clone()));
             });
-        };
-        sourced_ui(ui, view, (id, name), (name, why), quantity, value, &mut set);
-    }
-}
-
-/// A figure and where it comes from.
-fn sourced_ui(
-    ui: &mut Ui,
-    view: &View,
-    salt: (CircuitId, &str),
-    (name, why): (&str, &str),
-    quantity: Quantity,
-    value: &Sourced<f64>,
-    set: &mut dyn FnMut(Sourced<f64>),
-) {
-    if let Some(v) = fields::precise(ui, salt, name, value.value, quantity, &view.units, why) {
-        set(fields::stated(v));
-    }
-    if let Some(v) = fields::origin(ui, &format!("{name} comes from"), value) {
-        set(v);
+        }
     }
 }
 

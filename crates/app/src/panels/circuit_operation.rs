@@ -7,7 +7,6 @@ use super::{
 use crate::{fields, view::View};
 use document::{BlowOff, CircuitId, Exhaust, Operation, Restriction, SourceKind, Sourced, Supply};
 use egui::Ui;
-use units::Quantity;
 
 /// A silencer to start from (invented, generic).
 const SILENCER: Restriction = Restriction { c_dm3_s_bar: 10.0, b: 0.3 };
@@ -31,15 +30,18 @@ pub(super) fn operation_ui(
         let mut stop = supply.operation.motors_stop;
         let why =
             "Unless it is stated, a motor runs all through the cycle, and that is what energy and cost count";
-        if ui.checkbox(&mut stop, "motor stops between picks").on_hover_text(why).changed() {
+        if ui
+            .checkbox(&mut stop, document::name_of("circuit.supply.operation.motors_stop"))
+            .on_hover_text(why)
+            .changed()
+        {
             operated(change, "whether motors stop between picks", &|o| o.motors_stop = stop);
         }
     }
     blow_off_ui(ui, view, id, (supply, kind), change);
     if supply.arrangement == document::Arrangement::Central {
-        let why = "A vessel between the source and the valves: it takes time to empty and keeps the level longer; 0 without one";
-        let (now, quantity) = (supply.operation.vessel_ml, Quantity::Volume);
-        if let Some(v) = fields::quantity(ui, (id, "vessel"), "Vessel", now, quantity, &view.units, why) {
+        let row = fields::known("circuit.supply.operation.vessel_ml");
+        if let Some(v) = row.number(ui, id, supply.operation.vessel_ml, &view.units) {
             operated(change, "the vessel", &|o| o.vessel_ml = v);
         }
     }
@@ -51,43 +53,16 @@ pub(super) fn operation_ui(
 
 type Slot = fn(&mut Operation) -> &mut Sourced<f64>;
 
-/// A figure with its origin.
-fn sourced_ui(
-    ui: &mut Ui,
-    view: &View,
-    id: CircuitId,
-    (name, why, quantity): (&str, &str, Quantity),
-    now: &Sourced<f64>,
-    set: &mut dyn FnMut(Sourced<f64>),
-) {
-    if let Some(v) = fields::precise(ui, (id, name), name, now.value, quantity, &view.units, why) {
-        set(fields::stated(v));
-    }
-    if let Some(v) = fields::origin(ui, &format!("{name} comes from"), now) {
-        set(v);
-    }
-}
-
 fn times_ui(ui: &mut Ui, view: &View, id: CircuitId, supply: &Supply, change: &mut Change<'_>) {
     let operation = &supply.operation;
-    let rows: [(&str, &str, &Sourced<f64>, Slot); 2] = [
-        (
-            "Valve response",
-            "From the signal until air flows, or no longer flows; it stands in every time",
-            &operation.valve_s,
-            |o| &mut o.valve_s,
-        ),
-        (
-            "Switch delay",
-            "From the level at the vacuum switch until the control knows of it",
-            &operation.switch_s,
-            |o| &mut o.switch_s,
-        ),
+    let rows: [(&'static str, &Sourced<f64>, Slot); 2] = [
+        ("circuit.supply.operation.valve_s", &operation.valve_s, |o| &mut o.valve_s),
+        ("circuit.supply.operation.switch_s", &operation.switch_s, |o| &mut o.switch_s),
     ];
-    for (name, why, now, slot) in rows {
-        sourced_ui(ui, view, id, (name, why, Quantity::Time), now, &mut |new| {
-            operated(change, &name.to_lowercase(), &|o| *slot(o) = new.clone());
-        });
+    for (key, now, slot) in rows {
+        if let Some(new) = fields::known(key).sourced(ui, id, now, &view.units) {
+            operated(change, document::name_of(key), &|o| *slot(o) = new.clone());
+        }
     }
 }
 
@@ -127,26 +102,20 @@ fn blow_off_ui(
     restriction_ui(ui, view, (id, "blow-off"), "blow-off valve", restriction, &mut |restriction| {
         set(change, BlowOff::Valve { restriction, feed_kpa });
     });
-    let (quantity, why) = (Quantity::FeedPressure, "Above the atmosphere");
-    if let Some(feed_kpa) =
-        fields::quantity(ui, (id, "blow feed"), "Blow-off feed", feed_kpa, quantity, &view.units, why)
-    {
+    let row = fields::known("circuit.supply.operation.blow_off.feed_kpa");
+    if let Some(feed_kpa) = row.number(ui, id, feed_kpa, &view.units) {
         set(change, BlowOff::Valve { restriction, feed_kpa });
     }
 }
 
 fn check_leak_ui(ui: &mut Ui, view: &View, id: CircuitId, supply: &Supply, change: &mut Change<'_>) {
     let operation = &supply.operation;
-    let why =
-        "What each check valve lets back at the level below; 0 is tight. It decides how long the level lasts";
-    let told = ("Check valve leak", why, Quantity::Flow);
-    sourced_ui(ui, view, id, told, &operation.check_leak_nl_min, &mut |new| {
+    let row = fields::known("circuit.supply.operation.check_leak_nl_min");
+    if let Some(new) = row.sourced(ui, id, &operation.check_leak_nl_min, &view.units) {
         operated(change, "what check valves let back", &|o| o.check_leak_nl_min = new.clone());
-    });
-    let (at, quantity) = (operation.check_leak_at_kpa, Quantity::VacuumLevel);
-    let why = "Level behind the check valve at which it lets that much back";
-    if let Some(v) = fields::quantity(ui, (id, "check at"), "… at a level of", at, quantity, &view.units, why)
-    {
+    }
+    let row = fields::known("circuit.supply.operation.check_leak_at_kpa");
+    if let Some(v) = row.number(ui, id, operation.check_leak_at_kpa, &view.units) {
         operated(change, "the level at which check valves let air back", &|o| o.check_leak_at_kpa = v);
     }
 }
@@ -163,11 +132,12 @@ fn exhaust_ui(ui: &mut Ui, view: &View, id: CircuitId, supply: &Supply, change: 
         operated(change, "the exhaust", &|o| o.exhaust.iter_mut().for_each(apply));
     };
     type Slot<T> = fn(&mut Exhaust) -> &mut T;
-    let rows: [(&str, f64, Slot<f64>); 2] =
-        [("Bore", exhaust.bore_mm, |e| &mut e.bore_mm), ("Length", exhaust.length_mm, |e| &mut e.length_mm)];
-    for (name, now, slot) in rows {
-        let (of, quantity, units) = ("exhaust hose", Quantity::Length, &view.units);
-        if let Some(v) = fields::quantity_of(ui, (id, "exhaust", name), name, of, now, quantity, units, "") {
+    let rows: [(&str, f64, Slot<f64>); 2] = [
+        ("circuit.supply.operation.exhaust.bore_mm", exhaust.bore_mm, |e| &mut e.bore_mm),
+        ("circuit.supply.operation.exhaust.length_mm", exhaust.length_mm, |e| &mut e.length_mm),
+    ];
+    for (key, now, slot) in rows {
+        if let Some(v) = fields::known(key).of("exhaust hose").number(ui, id, now, &view.units) {
             set(&|e| *slot(e) = v);
         }
     }
@@ -182,13 +152,16 @@ fn exhaust_ui(ui: &mut Ui, view: &View, id: CircuitId, supply: &Supply, change: 
     }
     type Loss<'a> = (&'static str, &'a Sourced<f64>, Slot<Sourced<f64>>);
     let losses: [Loss<'_>; 2] = [
-        ("Flow lost for each kPa", &exhaust.flow_loss_per_kpa, |e| &mut e.flow_loss_per_kpa),
-        ("Level lost for each kPa", &exhaust.level_loss_per_kpa, |e| &mut e.level_loss_per_kpa),
+        ("circuit.supply.operation.exhaust.flow_loss_per_kpa", &exhaust.flow_loss_per_kpa, |e| {
+            &mut e.flow_loss_per_kpa
+        }),
+        ("circuit.supply.operation.exhaust.level_loss_per_kpa", &exhaust.level_loss_per_kpa, |e| {
+            &mut e.level_loss_per_kpa
+        }),
     ];
-    for (name, now, slot) in losses {
-        let why = "Share lost for each kPa of back-pressure";
-        sourced_ui(ui, view, id, (name, why, Quantity::Share), now, &mut |new| {
+    for (key, now, slot) in losses {
+        if let Some(new) = fields::known(key).sourced(ui, id, now, &view.units) {
             set(&|e| *slot(e) = new.clone());
-        });
+        }
     }
 }

@@ -5,7 +5,6 @@ use crate::{fields, view::View};
 use document::{Cells, CircuitId, Restriction, RestrictionUse, Supply, ZoneValve};
 use egui::Ui;
 use std::hash::Hash;
-use units::Quantity;
 
 /// A restrictor to start from: small against a hose, large against a leak (invented, generic).
 const RESTRICTOR: Restriction = Restriction { c_dm3_s_bar: 0.3, b: 0.3 };
@@ -76,30 +75,11 @@ pub(super) fn cells_ui(ui: &mut Ui, view: &View, id: CircuitId, supply: &Supply,
     }
     let Some(cells) = supply.area_gripper else { return };
     let what = "cells of the area gripper";
-    let why = "Openings in one cup";
-    if let Some(count) = fields::count(
-        ui,
-        (id, "cells"),
-        "Cells in a cup",
-        Some(what),
-        cells.count,
-        (0, 10_000),
-        &view.units,
-        why,
-    ) {
+    let row = |key: &str| fields::known(key).of(what);
+    if let Some(count) = row("circuit.supply.area_gripper.count").count(ui, id, cells.count, &view.units) {
         change(what, &|c| with(c, |s| s.area_gripper = Some(Cells { count, ..cells })));
     }
-    let why = "Clear diameter of one opening";
-    if let Some(v) = fields::quantity_of(
-        ui,
-        (id, "cell bore"),
-        "Bore of a cell",
-        what,
-        cells.bore_mm,
-        Quantity::Length,
-        &view.units,
-        why,
-    ) {
+    if let Some(v) = row("circuit.supply.area_gripper.bore_mm").number(ui, id, cells.bore_mm, &view.units) {
         change(what, &|c| with(c, |s| s.area_gripper = Some(Cells { bore_mm: v, ..cells })));
     }
     restriction_ui(ui, view, (id, "cell"), "restrictor of a cell", cells.restrictor, &mut |new| {
@@ -117,14 +97,11 @@ pub(super) fn restriction_ui(
     change: &mut dyn FnMut(Restriction),
 ) {
     let units = &view.units;
-    let why = "Sonic conductance of ISO 6358, at 20 °C: flow over absolute pressure in front when choked";
-    let (c, b) = ("C, dm³/(s·bar)", "b");
-    if let Some(v) = fields::quantity_of(ui, (salt, "c"), c, of, now.c_dm3_s_bar, Quantity::Ratio, units, why)
-    {
+    let row = |key: &str| fields::known(key).of(of);
+    if let Some(v) = row("circuit.supply.restriction.c_dm3_s_bar").number(ui, salt, now.c_dm3_s_bar, units) {
         change(Restriction { c_dm3_s_bar: v, ..now });
     }
-    let why = "Critical pressure ratio of ISO 6358";
-    if let Some(v) = fields::quantity_of(ui, (salt, "b"), b, of, now.b, Quantity::Ratio, units, why) {
+    if let Some(v) = row("circuit.supply.restriction.b").number(ui, salt, now.b, units) {
         change(Restriction { b: v, ..now });
     }
 }

@@ -48,9 +48,7 @@ fn circuit_ui(
         };
         edits.push(Edit::ChangeCircuit { circuit: Arc::new(new), what });
     };
-    let why = "Vacuum level at the cups of this circuit, at sea level. With a source and hoses it is the level asked for, and \
-               the levels that arrive are worked out; without them it counts as it stands: take the lowest at which the machine \
-               still lifts, not the best. At a higher site the program lowers it with the atmosphere";
+    let why = document::field("circuit.level_kpa").map_or("", |field| field.help);
     let level = circuit.level_kpa.value;
     if let Some(v) =
         fields::quantity(ui, ("level", id), &circuit.name, level, Quantity::VacuumLevel, &view.units, why)
@@ -148,17 +146,14 @@ fn supply_ui(
     let id = circuit.id;
     source_ui(ui, view, circuit, supply, change, actions);
     let arrangements: Vec<(Arrangement, &str)> = Arrangement::ALL.iter().map(|a| (*a, a.label())).collect();
-    let why = "One source for all cups, one on each cup, or one in each cup's hose";
-    if let Some(v) =
-        fields::choice(ui, (id, "arrangement"), "Sources", supply.arrangement, &arrangements, why)
-    {
+    let row = fields::known("circuit.supply.arrangement");
+    if let Some(v) = row.choice(ui, id, supply.arrangement, &arrangements) {
         change("arrangement of the sources", &|c| with(c, |s| s.arrangement = v));
     }
-    for (axis, name) in ["Source X", "Source Y", "Source height"].into_iter().enumerate() {
-        let why = "Where it sits: on the plan, and above the plane of the lips";
-        let value = supply.at[axis];
-        if let Some(v) = fields::quantity(ui, (id, name), name, value, Quantity::Length, &view.units, why) {
-            change("place of the source", &|c| with(c, |s| s.at[axis] = v));
+    for axis in 0..3 {
+        let row = fields::known("circuit.supply.at").axis(axis);
+        if let Some(v) = row.number(ui, id, supply.at[axis], &view.units) {
+            change(document::name_of("circuit.supply.at"), &|c| with(c, |s| s.at[axis] = v));
         }
     }
     if supply.arrangement == Arrangement::Central {
@@ -176,10 +171,8 @@ fn supply_ui(
         own_lines_ui(ui, view, id, supply, change);
     }
     let losses: Vec<(FittingLoss, &str)> = FittingLoss::ALL.iter().map(|l| (*l, l.label())).collect();
-    let why = "By which published method elbows and tees lose: multiples of pipe friction (Crane), two constants (Hooper), three \
-               constants (Darby), or for each fitting the one that gives most. All come from larger pipe: what the maker states is \
-               better";
-    if let Some(v) = fields::choice(ui, (id, "loss"), "Loss of fittings", supply.fitting_loss, &losses, why) {
+    let row = fields::known("circuit.supply.fitting_loss");
+    if let Some(v) = row.choice(ui, id, supply.fitting_loss, &losses) {
         change("how fittings lose", &|c| with(c, |s| s.fitting_loss = v));
     }
     circuit_parts::parts_ui(ui, view, id, supply, change);
@@ -187,12 +180,12 @@ fn supply_ui(
     circuit_parts::cells_ui(ui, view, id, supply, change);
     circuit_dust::closing_ui(ui, view, id, supply, change);
     circuit_parts::valves_ui(ui, view, id, supply, change);
-    let why = "Mean gap left under the lips: 0 for a perfect seal. A leak-down test tells it";
+    let why = document::field("circuit.supply.lip_gap_um").map_or("", |field| field.help);
     let gap = units::tidied(supply.lip_gap_um.value / 1000.0);
     if let Some(v) =
         fields::precise(ui, (id, "gap"), "Gap under lips", gap, Quantity::Length, &view.units, why)
     {
-        change("gap under the lips", &|c| {
+        change(document::name_of("circuit.supply.lip_gap_um"), &|c| {
             with(c, |s| s.lip_gap_um = fields::stated(units::tidied(v * 1000.0)))
         });
     }
@@ -233,20 +226,9 @@ fn source_ui(
         actions.push(Action::Edit(edit));
     }
     if supply.arrangement == Arrangement::Central {
-        let why = "Side by side at one port: flows, air and power are added";
-        let bounds = (1, 100);
-        let id = circuit.id;
-        if let Some(n) = fields::count(
-            ui,
-            (id, "count"),
-            "Number of sources",
-            None,
-            supply.sources,
-            bounds,
-            &view.units,
-            why,
-        ) {
-            change("number of sources", &|c| with(c, |s| s.sources = n));
+        let (id, row) = (circuit.id, fields::known("circuit.supply.sources"));
+        if let Some(n) = row.count(ui, id, supply.sources, &view.units) {
+            change(document::name_of("circuit.supply.sources"), &|c| with(c, |s| s.sources = n));
         }
     }
     fields::row(ui, "", "", |ui| {
@@ -259,16 +241,9 @@ fn source_ui(
     if !ejector {
         return;
     }
-    let why = "Above the atmosphere, at the ejector while it runs. About 345 to 415 kPa (50 to 60 psi) is low feed for most";
-    let feed = supply.feed_kpa.value;
-    let id = circuit.id;
-    if let Some(v) =
-        fields::quantity(ui, (id, "feed"), "Feed pressure", feed, Quantity::FeedPressure, &view.units, why)
-    {
-        change("feed pressure", &|c| with(c, |s| s.feed_kpa = fields::stated(v)));
-    }
-    if let Some(v) = fields::origin(ui, "Feed pressure comes from", &supply.feed_kpa) {
-        change("origin of the feed pressure", &|c| with(c, |s| s.feed_kpa = v.clone()));
+    let row = fields::known("circuit.supply.feed_kpa");
+    if let Some(v) = row.sourced(ui, circuit.id, &supply.feed_kpa, &view.units) {
+        change(document::name_of("circuit.supply.feed_kpa"), &|c| with(c, |s| s.feed_kpa = v.clone()));
     }
 }
 
@@ -293,25 +268,30 @@ fn manifold_ui(ui: &mut Ui, view: &View, id: CircuitId, supply: &Supply, change:
     fields::subheading(ui, "Manifold");
     let set = |m: &mut Circuit, f: &dyn Fn(&mut Manifold)| with(m, |s| s.manifold.iter_mut().for_each(f));
     let fed = [(Fed::OneEnd, "one end"), (Fed::BothEnds, "both ends")];
-    let why = "Feeding both ends evens out the ports";
-    if let Some(v) = fields::choice(ui, (id, "fed"), "Fed from", manifold.fed, &fed, why) {
+    let row = |key: &str| fields::known(key).of("manifold");
+    if let Some(v) = row("circuit.supply.manifold.fed").choice(ui, id, manifold.fed, &fed) {
         change("where the manifold is fed", &|c| set(c, &|m| m.fed = v));
     }
-    type Row<'a> = (&'static str, f64, Quantity, &'a dyn Fn(&mut Manifold, f64));
-    let rows: [Row<'_>; 5] = [
-        ("Manifold bore", manifold.bore_mm, Quantity::Length, &|m, v| m.bore_mm = v),
-        ("Manifold length", manifold.length_mm, Quantity::Length, &|m, v| m.length_mm = v),
-        ("Manifold X", manifold.at.x, Quantity::Length, &|m, v| m.at.x = v),
-        ("Manifold Y", manifold.at.y, Quantity::Length, &|m, v| m.at.y = v),
-        ("Manifold turn", manifold.turn_deg, Quantity::Angle, &|m, v| m.turn_deg = v),
+    type Set<'a> = &'a dyn Fn(&mut Manifold, f64);
+    let sizes: [(&str, f64, Set<'_>); 2] = [
+        ("circuit.supply.manifold.bore_mm", manifold.bore_mm, &|m, v| m.bore_mm = v),
+        ("circuit.supply.manifold.length_mm", manifold.length_mm, &|m, v| m.length_mm = v),
     ];
-    for (name, value, quantity, apply) in rows {
-        if let Some(v) = fields::quantity(ui, (id, name), name, value, quantity, &view.units, "") {
+    for (key, value, apply) in sizes {
+        if let Some(v) = row(key).number(ui, id, value, &view.units) {
             change("the manifold", &|c| set(c, &|m| apply(m, v)));
         }
     }
-    let (ports, why) = (manifold.ports, "For branches");
-    if let Some(v) = fields::count(ui, (id, "ports"), "Ports", None, ports, (1, 500), &view.units, why) {
+    for axis in 0..2 {
+        let row = row("circuit.supply.manifold.at").axis(axis);
+        if let Some(v) = row.number(ui, id, manifold.at[axis], &view.units) {
+            change("the manifold", &|c| set(c, &|m| m.at[axis] = v));
+        }
+    }
+    if let Some(v) = row("circuit.supply.manifold.turn_deg").number(ui, id, manifold.turn_deg, &view.units) {
+        change("the manifold", &|c| set(c, &|m| m.turn_deg = v));
+    }
+    if let Some(v) = row("circuit.supply.manifold.ports").count(ui, id, manifold.ports, &view.units) {
         change("ports of the manifold", &|c| set(c, &|m| m.ports = v));
     }
     fields::row(ui, "", "", |ui| {

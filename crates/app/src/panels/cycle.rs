@@ -18,46 +18,25 @@ pub fn cycle_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
     };
     let money = |per: &str| format!("{}/{per}", cycle.currency);
     type Slot = fn(&mut Cycle) -> &mut Sourced<f64>;
-    let rows: [(&str, &Sourced<f64>, String, &str, Slot); 6] = [
-        ("Picks", &cycle.picks_per_hour, "1/h".to_owned(), "Every hour that it works", |c| {
-            &mut c.picks_per_hour
-        }),
-        (
-            "Held for",
-            &cycle.hold_s,
-            "s".to_owned(),
-            "From the first level at the cups until release: the source runs that long unless air saving stops it",
-            |c| &mut c.hold_s,
-        ),
-        ("Works", &cycle.hours_per_year, "h/year".to_owned(), "", |c| &mut c.hours_per_year),
-        (
-            "Air",
-            &cycle.air_price_per_m3,
-            money("m³"),
-            "A cubic metre ANR of compressed air, everything counted",
-            |c| &mut c.air_price_per_m3,
-        ),
-        ("Energy", &cycle.energy_price_per_kwh, money("kWh"), "For pumps and blowers", |c| {
+    let (air, energy) = (money("m³"), money("kWh"));
+    let rows: [(&'static str, &Sourced<f64>, Option<&str>, Slot); 6] = [
+        ("cycle.picks_per_hour", &cycle.picks_per_hour, Some("1/h"), |c| &mut c.picks_per_hour),
+        ("cycle.hold_s", &cycle.hold_s, None, |c| &mut c.hold_s),
+        ("cycle.hours_per_year", &cycle.hours_per_year, None, |c| &mut c.hours_per_year),
+        ("cycle.air_price_per_m3", &cycle.air_price_per_m3, Some(&air), |c| &mut c.air_price_per_m3),
+        ("cycle.energy_price_per_kwh", &cycle.energy_price_per_kwh, Some(&energy), |c| {
             &mut c.energy_price_per_kwh
         }),
-        (
-            "Compressor",
-            &cycle.compressor_kwh_per_m3,
-            "kWh/m³".to_owned(),
-            "What the compressor takes for a cubic metre ANR; about 0.11 at 7 bar",
-            |c| &mut c.compressor_kwh_per_m3,
-        ),
+        ("cycle.compressor_kwh_per_m3", &cycle.compressor_kwh_per_m3, None, |c| &mut c.compressor_kwh_per_m3),
     ];
-    for (name, value, unit, why, slot) in rows {
-        let dot = if why.is_empty() { "" } else { "; " };
-        let why = format!("{why}{dot}{}", value.origin.label());
-        if let Some(v) = fields::plain(ui, ("cycle", name), name, value.value, &unit, &view.units, &why) {
-            change(&format!("{} of the cycle", name.to_lowercase()), &|c| *slot(c) = fields::stated(v));
+    for (key, value, unit, slot) in rows {
+        let row = fields::known(key).more(value.origin.label());
+        let row = unit.map_or(row, |unit| row.unit(unit));
+        if let Some(v) = row.number(ui, "", value.value, &view.units) {
+            change(&format!("{} of the cycle", document::name_of(key)), &|c| *slot(c) = fields::stated(v));
         }
     }
-    if let Some(v) =
-        fields::text(ui, "currency", "Currency", &cycle.currency, "Only a name: prices are not converted")
-    {
+    if let Some(v) = fields::known("cycle.currency").text(ui, "", &cycle.currency) {
         change("currency", &|c| c.currency.clone_from(&v));
     }
     lips_ui(ui, view);

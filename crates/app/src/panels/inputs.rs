@@ -65,29 +65,13 @@ fn cups_ui(ui: &mut Ui, view: &View, plan: &PlanState, actions: &mut Vec<Action>
 fn site_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
     fields::heading(ui, "Site", None);
     let site = view.project.site;
-    if let Some(v) = fields::quantity(
-        ui,
-        "altitude",
-        "Altitude",
-        site.altitude_m,
-        Quantity::Altitude,
-        &view.units,
-        "Thinner air holds less: the standard atmosphere of ISO 2533 lowers every vacuum level",
-    ) {
+    if let Some(v) = fields::known("site.altitude_m").number(ui, "", site.altitude_m, &view.units) {
         actions.push(Action::Edit(Edit::ChangeSite {
             site: Site { altitude_m: v, ..site },
             what: format!("altitude to {}", view.given(v, Quantity::Altitude)),
         }));
     }
-    if let Some(v) = fields::quantity(
-        ui,
-        "temperature",
-        "Temperature",
-        site.temperature_c,
-        Quantity::Temperature,
-        &view.units,
-        "Sets the viscosity of the air under a long cup on a leaking part; also for the choice of lip material",
-    ) {
+    if let Some(v) = fields::known("site.temperature_c").number(ui, "", site.temperature_c, &view.units) {
         actions.push(Action::Edit(Edit::ChangeSite {
             site: Site { temperature_c: v, ..site },
             what: format!("temperature to {}", view.given(v, Quantity::Temperature)),

@@ -5,7 +5,6 @@ use crate::{fields, view::View};
 use document::{FittingKind, FittingUse, Line, Restriction};
 use egui::{Role, Ui, WidgetInfo};
 use std::hash::Hash;
-use units::Quantity;
 
 /// What changes one use of a fitting.
 type Set<'a> = dyn FnMut(&dyn Fn(&mut FittingUse)) + 'a;
@@ -43,7 +42,7 @@ pub(super) fn fittings_ui(
         let mut set = |apply: &dyn Fn(&mut FittingUse)| {
             change(&undo, &|l| l.fittings.iter_mut().skip(index).take(1).for_each(apply));
         };
-        own_ui(ui, view, salt, (name, &what), line.bore_mm, *fitting, &mut set);
+        own_ui(ui, view, salt, name, line.bore_mm, *fitting, &mut set);
     }
 }
 
@@ -52,17 +51,15 @@ fn own_ui(
     ui: &mut Ui,
     view: &View,
     salt: impl Hash + Copy,
-    (name, what): (&str, &str),
+    name: &str,
     hose_mm: f64,
     fitting: FittingUse,
     set: &mut Set<'_>,
 ) {
     let of = format!("{} of {name}", fitting.kind.label());
     if let Some(bore) = fitting.bore_mm {
-        let row = format!("{what} bore");
-        let why = "Clear inside diameter of one: push-in fittings are often narrower than their hose";
-        let salt = (salt, "bore");
-        if let Some(v) = fields::quantity_of(ui, salt, &row, name, bore, Quantity::Length, &view.units, why) {
+        let row = fields::known("circuit.supply.line.fittings.bore_mm").of(&of);
+        if let Some(v) = row.number(ui, salt, bore, &view.units) {
             set(&|f| f.bore_mm = Some(v));
         }
     }

@@ -5,7 +5,6 @@ use crate::{fields, view::View};
 use document::{Coil, Line, LineLength};
 use egui::Ui;
 use std::hash::Hash;
-use units::Quantity;
 
 /// Draws the form.
 pub fn line_ui(
@@ -18,31 +17,13 @@ pub fn line_ui(
 ) {
     let undo = format!("the {name}");
     let units = &view.units;
-    if let Some(v) = fields::quantity_of(
-        ui,
-        (salt, "bore"),
-        "Bore",
-        name,
-        line.bore_mm,
-        Quantity::Length,
-        units,
-        "Clear inside diameter, of its fittings too where they have none of their own",
-    ) {
+    let row = |key: &str| fields::known(key).of(name);
+    if let Some(v) = row("circuit.supply.line.bore_mm").number(ui, salt, line.bore_mm, units) {
         change(&undo, &|l| l.bore_mm = v);
     }
     match line.length {
         LineLength::Plan { slack_mm } => {
-            let why = "On top of the way on the plan and up to its end, for movement and bends";
-            if let Some(v) = fields::quantity_of(
-                ui,
-                (salt, "slack"),
-                "Slack",
-                name,
-                slack_mm,
-                Quantity::Length,
-                units,
-                why,
-            ) {
+            if let Some(v) = row("circuit.supply.line.length.slack_mm").number(ui, salt, slack_mm, units) {
                 change(&undo, &|l| l.length = LineLength::Plan { slack_mm: v });
             }
             fields::row(ui, "Length from the plan", "", |ui| {
@@ -52,16 +33,7 @@ pub fn line_ui(
             });
         }
         LineLength::Typed { mm } => {
-            if let Some(v) = fields::quantity_of(
-                ui,
-                (salt, "length"),
-                "Length",
-                name,
-                mm,
-                Quantity::Length,
-                units,
-                "As cut",
-            ) {
+            if let Some(v) = row("circuit.supply.line.length.mm").number(ui, salt, mm, units) {
                 change(&undo, &|l| l.length = LineLength::Typed { mm: v });
             }
             fields::row(ui, "", "", |ui| {
@@ -81,28 +53,11 @@ pub fn line_ui(
         }
     });
     if let Some(coil) = line.coil {
-        if let Some(v) = fields::quantity_of(
-            ui,
-            (salt, "turns"),
-            "Turns of the coil",
-            name,
-            coil.turns,
-            Quantity::Ratio,
-            units,
-            "0 takes the coil away",
-        ) {
+        if let Some(v) = row("circuit.supply.line.coil.turns").number(ui, salt, coil.turns, units) {
             change(&undo, &|l| l.coil = (v > 0.0).then_some(Coil { turns: v, ..coil }));
         }
-        if let Some(v) = fields::quantity_of(
-            ui,
-            (salt, "coil"),
-            "Coil diameter",
-            name,
-            coil.diameter_mm,
-            Quantity::Length,
-            units,
-            "Of its middle line",
-        ) {
+        if let Some(v) = row("circuit.supply.line.coil.diameter_mm").number(ui, salt, coil.diameter_mm, units)
+        {
             change(&undo, &|l| l.coil = Some(Coil { diameter_mm: v, ..coil }));
         }
     }

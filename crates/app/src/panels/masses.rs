@@ -4,7 +4,6 @@ use crate::{fields, view::View};
 use document::{Attached, AttachedId};
 use egui::Ui;
 use glam::DVec3;
-use units::Quantity;
 
 /// What a list of masses is called, and where a new one goes.
 pub(super) struct MassList<'a> {
@@ -20,6 +19,8 @@ pub(super) struct MassList<'a> {
     pub at: DVec3,
     /// From where z counts.
     pub z: &'a str,
+    /// Keys of mass, place and size.
+    pub keys: [&'static str; 3],
 }
 
 /// What changes the list: name of the change, and the change.
@@ -47,28 +48,21 @@ pub(super) fn masses_ui(
             if let Some(v) = fields::text(ui, ("mass name", mass.id), list.one, &mass.name, "") {
                 change(&undo, &|m| m[index].name.clone_from(&v));
             }
-            type Slot = fn(&mut Attached) -> &mut f64;
-            let place = format!("{}. All sizes 0 for a point", list.z);
-            let rows: [(bool, &str, Quantity, &str, Slot); 7] = [
-                (false, "mass", Quantity::Mass, "", |m| &mut m.mass_kg),
-                (false, "X", Quantity::Length, &place, |m| &mut m.at.x),
-                (false, "Y", Quantity::Length, &place, |m| &mut m.at.y),
-                (false, "Z", Quantity::Length, &place, |m| &mut m.at.z),
-                (true, "size X", Quantity::Length, &place, |m| &mut m.size.x),
-                (true, "size Y", Quantity::Length, &place, |m| &mut m.size.y),
-                (true, "size Z", Quantity::Length, &place, |m| &mut m.size.z),
-            ];
-            for (size, key, quantity, why, slot) in rows {
-                let value = *slot(&mut mass.clone());
-                let name = format!("{} {key}", mass.name);
-                let salt = ("mass", mass.id, key);
-                let entered = if size {
-                    fields::within(ui, salt, &name, value, quantity, (0.0, 1e6), &view.units, why)
-                } else {
-                    fields::quantity(ui, salt, &name, value, quantity, &view.units, why)
-                };
-                if let Some(v) = entered {
-                    change(&undo, &|m| *slot(&mut m[index]) = v);
+            let [mass_key, at_key, size_key] = list.keys;
+            let row = |key: &str| fields::known(key).of(&mass.name);
+            if let Some(v) = row(mass_key).number(ui, mass.id, mass.mass_kg, &view.units) {
+                change(&undo, &|m| m[index].mass_kg = v);
+            }
+            for axis in 0..3 {
+                let row = row(at_key).axis(axis).more(list.z);
+                if let Some(v) = row.number(ui, mass.id, mass.at[axis], &view.units) {
+                    change(&undo, &|m| m[index].at[axis] = v);
+                }
+            }
+            for axis in 0..3 {
+                let row = row(size_key).axis(axis).more("all sizes 0 for a point");
+                if let Some(v) = row.bounded(ui, mass.id, mass.size[axis], &view.units) {
+                    change(&undo, &|m| m[index].size[axis] = v);
                 }
             }
             fields::row(ui, "", "", |ui| {

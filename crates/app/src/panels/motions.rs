@@ -98,26 +98,11 @@ fn form_ui(ui: &mut Ui, view: &View, motion: &Arc<Motion>, actions: &mut Vec<Act
     if let Some(v) = fields::text(ui, (id, "name"), "Name", &motion.name, "") {
         change("name".to_owned(), &|m| m.name.clone_from(&v));
     }
-    if let Some(v) = fields::quantity(
-        ui,
-        (id, "required"),
-        "Required",
-        motion.required_factor,
-        Quantity::Ratio,
-        &view.units,
-        "2 when the lips are pulled, 4 where friction alone carries (common practice, no source). A standard that applies to your equipment governs",
-    ) {
+    let row = fields::known;
+    if let Some(v) = row("motion.required_factor").number(ui, id, motion.required_factor, &view.units) {
         change(format!("required factor to {}", view.given(v, Quantity::Ratio)), &|m| m.required_factor = v);
     }
-    if let Some(v) = fields::quantity(
-        ui,
-        (id, "tilt"),
-        "Tilt",
-        motion.tilt_deg,
-        Quantity::Angle,
-        &view.units,
-        "Angle of the part from level; 90° is on edge, 180° upside down",
-    ) {
+    if let Some(v) = row("motion.tilt_deg").number(ui, id, motion.tilt_deg, &view.units) {
         change(format!("tilt to {}", view.given(v, Quantity::Angle)), &|m| m.tilt_deg = v);
     }
     let worst = [(0u8, "as stated"), (1, "worst direction"), (2, "worst edge down"), (3, "worst tilt to…")];
@@ -127,14 +112,7 @@ fn form_ui(ui: &mut Ui, view: &View, motion: &Arc<Motion>, actions: &mut Vec<Act
         Worst::Lowest => 2,
         Worst::TiltTo { .. } => 3,
     };
-    if let Some(v) = fields::choice(
-        ui,
-        (id, "worst"),
-        "Taken",
-        now,
-        &worst,
-        "As stated, or in the worst direction of the in-plane acceleration, with the worst edge lowest, or at the worst tilt on the way to another",
-    ) {
+    if let Some(v) = row("motion.worst").choice(ui, id, now, &worst) {
         change("what is taken at its worst".to_owned(), &|m| {
             m.worst = match v {
                 1 => Worst::Direction,
@@ -145,32 +123,15 @@ fn form_ui(ui: &mut Ui, view: &View, motion: &Arc<Motion>, actions: &mut Vec<Act
         });
     }
     if let Worst::TiltTo { deg } = motion.worst
-        && let Some(v) = fields::quantity(
-            ui,
-            (id, "tilt to"),
-            "Tilt to",
-            deg,
-            Quantity::Angle,
-            &view.units,
-            "Every tilt between the two is looked at",
-        )
+        && let Some(v) = row("motion.worst.TiltTo.deg").number(ui, id, deg, &view.units)
     {
         change("end of the tilt".to_owned(), &|m| m.worst = Worst::TiltTo { deg: v });
     }
     let leans = motion.tilt_deg != 0.0 && motion.worst != Worst::Lowest;
-    let why = "Direction on the plan that is lowest when tilted: 0° right, 90° up, 270° down";
     if (leans || matches!(motion.worst, Worst::TiltTo { .. }))
-        && let Some(v) = fields::quantity(
-            ui,
-            (id, "lowest"),
-            "Lowest towards",
-            motion.lowest_deg,
-            Quantity::Angle,
-            &view.units,
-            why,
-        )
+        && let Some(v) = row("motion.lowest_deg").number(ui, id, motion.lowest_deg, &view.units)
     {
-        change("lowest direction".to_owned(), &|m| m.lowest_deg = v);
+        change(document::name_of("motion.lowest_deg").to_owned(), &|m| m.lowest_deg = v);
     }
     stroke_ui(ui, view, motion, &mut change);
     vector_ui(ui, view, motion, &mut change);
@@ -203,19 +164,14 @@ fn stroke_ui(ui: &mut Ui, view: &View, motion: &Motion, change: &mut Change<'_>)
         return;
     };
     let mut set = |what: &str, new: Stroke| change(what.to_owned(), &|m| m.stroke = Some(new));
-    let why = "From rest to rest";
-    if let Some(v) =
-        fields::quantity(ui, (id, "stroke"), "Stroke", stroke.mm, Quantity::Length, &view.units, why)
-    {
+    if let Some(v) = fields::known("motion.stroke.mm").number(ui, id, stroke.mm, &view.units) {
         set("stroke", Stroke { mm: v, ..stroke });
     }
-    if let Some(v) = fields::quantity(ui, (id, "time"), "In", stroke.time_s, Quantity::Time, &view.units, why)
-    {
+    if let Some(v) = fields::known("motion.stroke.time_s").number(ui, id, stroke.time_s, &view.units) {
         set("time of the stroke", Stroke { time_s: v, ..stroke });
     }
     let profiles: Vec<(MoveProfile, &str)> = MoveProfile::ALL.iter().map(|p| (*p, p.label())).collect();
-    let why = "How the speed goes. Peak acceleration over stroke/time²: 4.5 for thirds, 6.28 for a cycloid, 5.77 for the fifth degree";
-    if let Some(v) = fields::choice(ui, (id, "profile"), "Profile", stroke.profile, &profiles, why) {
+    if let Some(v) = fields::known("motion.stroke.profile").choice(ui, id, stroke.profile, &profiles) {
         set("profile of the stroke", Stroke { profile: v, ..stroke });
     }
     let peak = analysis::acceleration_of(motion).length();
@@ -246,42 +202,29 @@ fn start_stop_ui(ui: &mut Ui, motion: &Motion, change: &mut Change<'_>) {
         return;
     }
     let all: Vec<(StartStop, &str)> = StartStop::ALL.iter().map(|which| (*which, which.label())).collect();
-    let why = "What starts also stops: acceleration and turn acceleration are taken as stated and reversed, the turn at its \
-               rate and standing, and the worst counts. As stated only where you know that the rest does not come about";
-    if let Some(v) =
-        fields::choice(ui, (motion.id, "start stop"), "Start and stop", motion.start_stop, &all, why)
-    {
+    if let Some(v) = fields::known("motion.start_stop").choice(ui, motion.id, motion.start_stop, &all) {
         change(format!("start and stop: {}", v.label()), &|m| m.start_stop = v);
     }
 }
 
 /// A sudden start counts the inertial part twice: offered, never done by itself.
 fn sudden_ui(ui: &mut Ui, view: &View, motion: &Motion, change: &mut Change<'_>) {
-    let why = "How many times the inertial part of the load is counted; gravity is always counted once. A sudden start from \
-               rest doubles it for a springy hold (step response of an undamped oscillator); a slow rise comes near 1";
+    let why = document::field("motion.inertia_times").map_or("", |field| field.help);
     let id = motion.id;
     if motion.inertia_times == 1.0 {
-        fields::row(ui, "Inertia counted once", why, |ui| {
+        fields::row(ui, "Dynamic factor 1", why, |ui| {
             if ui.link("sudden start: twice").on_hover_text(why).clicked() {
-                change("inertia counted twice".to_owned(), &|m| m.inertia_times = 2.0);
+                change("dynamic factor 2".to_owned(), &|m| m.inertia_times = 2.0);
             }
         });
         return;
     }
-    if let Some(v) = fields::quantity(
-        ui,
-        (id, "inertia"),
-        "Inertia counted",
-        motion.inertia_times,
-        Quantity::Ratio,
-        &view.units,
-        why,
-    ) {
-        change("inertia counted".to_owned(), &|m| m.inertia_times = v);
+    if let Some(v) = fields::known("motion.inertia_times").number(ui, id, motion.inertia_times, &view.units) {
+        change(document::name_of("motion.inertia_times").to_owned(), &|m| m.inertia_times = v);
     }
     fields::row(ui, "", "", |ui| {
         if ui.link("count it once").clicked() {
-            change("inertia counted once".to_owned(), &|m| m.inertia_times = 1.0);
+            change("dynamic factor 1".to_owned(), &|m| m.inertia_times = 1.0);
         }
     });
 }
@@ -341,8 +284,7 @@ fn vector_ui(ui: &mut Ui, view: &View, motion: &Motion, change: &mut Change<'_>)
         // Size from the stroke, direction searched: nothing to state.
         return turning_ui(ui, view, motion, change);
     }
-    let frame = "In the tool's frame: X right, Y up on the plan, Z from the part towards the tool";
-    for (axis, name) in ["Acceleration X", "Acceleration Y", "Acceleration Z"].into_iter().enumerate() {
+    for axis in 0..3 {
         if motion.worst == Worst::Direction && axis < 2 {
             // One size for the plane: its direction is searched.
             let size = motion.acceleration.truncate().length();
@@ -363,15 +305,8 @@ fn vector_ui(ui: &mut Ui, view: &View, motion: &Motion, change: &mut Change<'_>)
             }
             continue;
         }
-        if let Some(v) = fields::quantity(
-            ui,
-            (id, name),
-            name,
-            motion.acceleration[axis],
-            Quantity::Acceleration,
-            &view.units,
-            frame,
-        ) {
+        let row = fields::known("motion.acceleration").axis(axis);
+        if let Some(v) = row.number(ui, id, motion.acceleration[axis], &view.units) {
             change(format!("acceleration to {}", view.given(v, Quantity::Acceleration)), &|m| {
                 m.acceleration[axis] = v
             });
@@ -382,7 +317,6 @@ fn vector_ui(ui: &mut Ui, view: &View, motion: &Motion, change: &mut Change<'_>)
 
 fn turning_ui(ui: &mut Ui, view: &View, motion: &Motion, change: &mut Change<'_>) {
     let id = motion.id;
-    let frame = "In the tool's frame: X right, Y up on the plan, Z from the part towards the tool";
     let turning = motion.kind == MotionKind::Swing
         || motion.kind == MotionKind::Free
         || motion.kind == MotionKind::TurnOver
@@ -390,42 +324,23 @@ fn turning_ui(ui: &mut Ui, view: &View, motion: &Motion, change: &mut Change<'_>
     if !turning {
         return;
     }
-    for (axis, name) in ["Turn rate X", "Turn rate Y", "Turn rate Z"].into_iter().enumerate() {
-        if let Some(v) = fields::quantity(
-            ui,
-            (id, name),
-            name,
-            motion.turn_rate_deg_s[axis],
-            Quantity::TurnRate,
-            &view.units,
-            frame,
-        ) {
-            change("turn rate".to_owned(), &|m| m.turn_rate_deg_s[axis] = v);
+    for axis in 0..3 {
+        let row = fields::known("motion.turn_rate_deg_s").axis(axis);
+        if let Some(v) = row.number(ui, id, motion.turn_rate_deg_s[axis], &view.units) {
+            change(document::name_of("motion.turn_rate_deg_s").to_owned(), &|m| m.turn_rate_deg_s[axis] = v);
         }
     }
-    for (axis, name) in ["Turn accel. X", "Turn accel. Y", "Turn accel. Z"].into_iter().enumerate() {
-        if let Some(v) = fields::quantity(
-            ui,
-            (id, name),
-            name,
-            motion.turn_acceleration_deg_s2[axis],
-            Quantity::TurnAcceleration,
-            &view.units,
-            frame,
-        ) {
-            change("turn acceleration".to_owned(), &|m| m.turn_acceleration_deg_s2[axis] = v);
+    for axis in 0..3 {
+        let row = fields::known("motion.turn_acceleration_deg_s2").axis(axis);
+        if let Some(v) = row.number(ui, id, motion.turn_acceleration_deg_s2[axis], &view.units) {
+            change(document::name_of("motion.turn_acceleration_deg_s2").to_owned(), &|m| {
+                m.turn_acceleration_deg_s2[axis] = v
+            });
         }
     }
-    for (axis, name) in ["Pivot X", "Pivot Y", "Pivot Z"].into_iter().enumerate() {
-        if let Some(v) = fields::quantity(
-            ui,
-            (id, name),
-            name,
-            motion.pivot_mm[axis],
-            Quantity::Length,
-            &view.units,
-            "Centre of the turning, from the datum",
-        ) {
+    for axis in 0..3 {
+        let row = fields::known("motion.pivot_mm").axis(axis);
+        if let Some(v) = row.number(ui, id, motion.pivot_mm[axis], &view.units) {
             change("pivot".to_owned(), &|m| m.pivot_mm[axis] = v);
         }
     }

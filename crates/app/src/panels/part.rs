@@ -29,19 +29,11 @@ pub fn part_ui(ui: &mut Ui, view: &View, state: &mut PanelState, actions: &mut V
         apply(&mut new);
         actions.push(Action::Edit(Edit::ChangePart { part: Arc::new(new), what }));
     };
-    if let Some(name) = fields::text(ui, "part name", "Name", &part.name, "") {
+    if let Some(name) = fields::known("part.name").text(ui, "part", &part.name) {
         change("name".to_owned(), &|p| p.name = name.clone());
     }
     material_ui(ui, view, &mut change);
-    if let Some(v) = fields::quantity(
-        ui,
-        "thickness",
-        "Thickness",
-        part.thickness_mm,
-        Quantity::Length,
-        &view.units,
-        "Outline area × thickness × density gives the mass unless the mass is stated",
-    ) {
+    if let Some(v) = fields::known("part.thickness_mm").number(ui, "", part.thickness_mm, &view.units) {
         change(format!("thickness to {}", view.given(v, Quantity::Length)), &|p| p.thickness_mm = v);
     }
     mass_ui(ui, view, &mut change);
@@ -116,26 +108,17 @@ fn density_ui(ui: &mut Ui, view: &View, change: &mut PartChange<'_>) {
     match &part.mass {
         MassBy::Density { kg_m3 } => {
             let why = format!("{}; type a mass below to state the whole instead", kg_m3.origin.label());
-            if let Some(v) =
-                fields::quantity(ui, "density", "Density", kg_m3.value, Quantity::Density, &view.units, &why)
-            {
+            let row = fields::known("part.mass.Density.kg_m3").more(&why);
+            if let Some(v) = row.number(ui, "", kg_m3.value, &view.units) {
                 change(format!("density to {}", view.given(v, Quantity::Density)), &|p| {
                     p.mass = MassBy::Density { kg_m3: fields::stated(v) }
                 });
             }
         }
         MassBy::Areal { kg_m2 } => {
-            let why = format!("Grammage of the board; {}", kg_m2.origin.label());
-            if let Some(v) = fields::quantity(
-                ui,
-                "grammage",
-                "Grammage",
-                kg_m2.value,
-                Quantity::ArealMass,
-                &view.units,
-                &why,
-            ) {
-                change(format!("grammage to {}", view.given(v, Quantity::ArealMass)), &|p| {
+            let row = fields::known("part.mass.Areal.kg_m2").more(kg_m2.origin.label());
+            if let Some(v) = row.number(ui, "", kg_m2.value, &view.units) {
+                change(format!("mass per area to {}", view.given(v, Quantity::ArealMass)), &|p| {
                     p.mass = MassBy::Areal { kg_m2: fields::stated(v) }
                 });
             }
@@ -155,11 +138,11 @@ fn mass_ui(ui: &mut Ui, view: &View, change: &mut PartChange<'_>) {
     let stated = matches!(part.mass, MassBy::Stated { .. });
     if let Some(own) = own {
         let why = if stated {
-            "Stated for the part without attached masses"
+            "stated"
         } else {
-            "From area, thickness and density; type a weighed mass to state it"
+            "from area, thickness and density; type a weighed mass to state it"
         };
-        if let Some(v) = fields::quantity(ui, "mass", "Mass", own, Quantity::Mass, &view.units, why) {
+        if let Some(v) = fields::known("part.mass.Stated.kg").more(why).number(ui, "", own, &view.units) {
             change(format!("mass to {}", view.given(v, Quantity::Mass)), &|p| {
                 p.mass = MassBy::Stated { kg: fields::stated(v) }
             });
@@ -188,21 +171,18 @@ fn centre_ui(ui: &mut Ui, view: &View, change: &mut PartChange<'_>) {
     let Some(report) = &view.report.part else { return };
     let centre = report.centre_of_gravity_mm;
     let why = if view.part.centre_of_gravity.is_some() {
-        "Stated"
+        "stated"
     } else {
-        "From the outline and attached masses; type to state it"
+        "from the outline and attached masses; type to state it"
     };
-    for (axis, name) in ["Gravity X", "Gravity Y", "Gravity Z"].into_iter().enumerate() {
-        let full = if axis == 2 {
-            format!("{why}. 0 is the face the lips land on, + towards the tool")
-        } else {
-            why.to_owned()
-        };
-        if let Some(v) = fields::quantity(ui, name, name, centre[axis], Quantity::Length, &view.units, &full)
-        {
+    for axis in 0..3 {
+        let row = fields::known("part.centre_of_gravity").axis(axis).more(why);
+        if let Some(v) = row.number(ui, "", centre[axis], &view.units) {
             let mut new = centre;
             new[axis] = v;
-            change("centre of gravity".to_owned(), &|p| p.centre_of_gravity = Some(fields::stated(new)));
+            change(document::name_of("part.centre_of_gravity").to_owned(), &|p| {
+                p.centre_of_gravity = Some(fields::stated(new))
+            });
         }
     }
     if view.part.centre_of_gravity.is_some() {
@@ -216,42 +196,22 @@ fn centre_ui(ui: &mut Ui, view: &View, change: &mut PartChange<'_>) {
 
 fn placement_ui(ui: &mut Ui, view: &View, whole: bool, change: &mut PartChange<'_>) {
     let placement = view.part.placement;
-    let why = "Required clearance = position + turn × distance from the middle + drawing";
-    if let Some(v) = fields::quantity(
-        ui,
-        "position tolerance",
-        "Placed within ±",
-        placement.position_mm,
-        Quantity::Length,
-        &view.units,
-        why,
-    ) {
-        change("position tolerance".to_owned(), &|p| p.placement = Placement { position_mm: v, ..placement });
-    }
-    if !whole {
-        return;
-    }
-    if let Some(v) = fields::quantity(
-        ui,
-        "turn tolerance",
-        "Turned within ±",
-        placement.turn_deg,
-        Quantity::Angle,
-        &view.units,
-        why,
-    ) {
-        change("turn tolerance".to_owned(), &|p| p.placement = Placement { turn_deg: v, ..placement });
-    }
-    if let Some(v) = fields::quantity(
-        ui,
-        "drawing tolerance",
-        "Cut within ±",
-        placement.drawing_mm,
-        Quantity::Length,
-        &view.units,
-        why,
-    ) {
-        change("drawing tolerance".to_owned(), &|p| p.placement = Placement { drawing_mm: v, ..placement });
+    let mut row = |ui: &mut Ui, key: &str, now: f64, set: &dyn Fn(f64) -> Placement| {
+        if let Some(v) = fields::known(key).number(ui, "", now, &view.units) {
+            let what = document::field(key).map_or("tolerance", |field| field.name);
+            change(what.to_owned(), &|p| p.placement = set(v));
+        }
+    };
+    row(ui, "part.placement.position_mm", placement.position_mm, &|v| Placement {
+        position_mm: v,
+        ..placement
+    });
+    if whole {
+        row(ui, "part.placement.turn_deg", placement.turn_deg, &|v| Placement { turn_deg: v, ..placement });
+        row(ui, "part.placement.drawing_mm", placement.drawing_mm, &|v| Placement {
+            drawing_mm: v,
+            ..placement
+        });
     }
 }
 
@@ -262,7 +222,8 @@ fn attached_ui(ui: &mut Ui, view: &View, change: &mut PartChange<'_>) {
         one: "Name of the mass",
         new_name: "Mass",
         at: view.report.part.as_ref().map_or(DVec3::ZERO, |p| p.centre_of_gravity_mm.with_z(0.0)),
-        z: "Z: 0 is the face the lips land on, + towards the tool",
+        z: "",
+        keys: ["part.attached.mass_kg", "part.attached.at", "part.attached.size"],
     };
     masses_ui(ui, view, &list, &view.part.attached, &mut |what, apply| {
         change(what.to_owned(), &|p| apply(&mut p.attached));

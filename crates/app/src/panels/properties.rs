@@ -83,35 +83,13 @@ fn cup_ui(ui: &mut Ui, view: &View, cup: &Cup, actions: &mut Vec<Action>) {
             edit(Some(Edit::MoveCups { layout: view.layout.id, to: vec![(id, to)] }));
         }
     }
-    if let Some(v) = fields::quantity(
-        ui,
-        (id, "turn"),
-        "Turn",
-        cup.turn_deg,
-        Quantity::Angle,
-        &view.units,
-        "Counter-clockwise, of the lip's length axis from X",
-    ) {
+    if let Some(v) = fields::known("cup.turn_deg").number(ui, id, cup.turn_deg, &view.units) {
         edit(arrange::change(view, "turn", |c| c.turn_deg = v));
     }
-    if let Some(v) = fields::quantity(
-        ui,
-        (id, "height"),
-        "Post height",
-        cup.height_mm,
-        Quantity::Length,
-        &view.units,
-        "Added between frame and cup",
-    ) {
-        edit(arrange::change(view, "post height", |c| c.height_mm = v));
+    if let Some(v) = fields::known("cup.height_mm").number(ui, id, cup.height_mm, &view.units) {
+        edit(arrange::change(view, document::name_of("cup.height_mm"), |c| c.height_mm = v));
     }
-    if let Some(v) = fields::text(
-        ui,
-        (id, "tag"),
-        "Tag",
-        &cup.tag,
-        "For people; the program pairs cups by a number that never changes",
-    ) {
+    if let Some(v) = fields::known("cup.tag").text(ui, id, &cup.tag) {
         edit(arrange::change(view, "tag", |c| c.tag.clone_from(&v)));
     }
     shared_ui(ui, view, cup, &mut edit);
@@ -162,9 +140,7 @@ fn shared_ui(ui: &mut Ui, view: &View, first: &Cup, edit: &mut dyn FnMut(Option<
     {
         edit(arrange::change(view, "circuit", |c| c.circuit = id));
     }
-    if let Some(zone) =
-        fields::text(ui, ("zone", first.id), "Zone", &first.zone, "Cups switched by one valve")
-    {
+    if let Some(zone) = fields::known("cup.zone").text(ui, first.id, &first.zone) {
         edit(arrange::change(view, "zone", |c| c.zone.clone_from(&zone)));
     }
     fields::row(ui, "Position", "", |ui| {

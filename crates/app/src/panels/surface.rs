@@ -15,14 +15,7 @@ pub(super) fn surface_ui(ui: &mut Ui, view: &View, change: &mut PartChange<'_>) 
         (Texture::Porous, "porous"),
         (Texture::Film, "thin film"),
     ];
-    if let Some(v) = fields::choice(
-        ui,
-        "texture",
-        "Surface",
-        part.surface.texture,
-        &textures,
-        "Which lips suit it: a finding says when a model is not meant for it",
-    ) {
+    if let Some(v) = fields::known("part.surface.texture").choice(ui, "", part.surface.texture, &textures) {
         // Nothing said of a porous part is that air comes through it; what somebody said stays.
         let assumed =
             preset_of(part).and_then(|preset| preset.permeance_um_pa_s).unwrap_or(document::POROUS_UM_PA_S);
@@ -35,46 +28,20 @@ pub(super) fn surface_ui(ui: &mut Ui, view: &View, change: &mut PartChange<'_>) 
         });
     }
     let wet = [(Wetness::Dry, "dry"), (Wetness::Damp, "damp"), (Wetness::Oily, "oily")];
-    if let Some(v) = fields::choice(
-        ui,
-        "wetness",
-        "Condition",
-        part.surface.wetness,
-        &wet,
-        "Sets a cautious friction to start from; measure it with the real part",
-    ) {
+    if let Some(v) = fields::known("part.surface.wetness").choice(ui, "", part.surface.wetness, &wet) {
         let friction = preset_of(part).unwrap_or(&document::MATERIALS[0]).friction_when(v);
         change("surface condition".to_owned(), &|p| {
             p.surface = Surface { wetness: v, ..p.surface };
             p.friction = Sourced::assumed(friction);
         });
     }
-    let why = format!(
-        "Lip on part, {}. Friction belongs to one pair of lip and surface: a slide test with the real part settles it",
-        part.friction.origin.label()
-    );
-    if let Some(v) =
-        fields::quantity(ui, "friction", "Friction", part.friction.value, Quantity::Ratio, &view.units, &why)
-    {
-        change(format!("friction to {}", view.given(v, Quantity::Ratio)), &|p| {
-            p.friction = fields::stated(v)
-        });
-    }
-    if let Some(v) = fields::origin(ui, "Friction comes from", &part.friction) {
-        change("where the friction comes from".to_owned(), &|p| p.friction = v.clone());
+    if let Some(v) = fields::known("part.friction").sourced(ui, "", &part.friction, &view.units) {
+        change(format!("friction to {}", view.given(v.value, Quantity::Ratio)), &|p| p.friction = v.clone());
     }
     pairs_ui(ui, view, change);
     permeance_ui(ui, view, change);
-    if let Some(v) = fields::quantity(
-        ui,
-        "uneven",
-        "Uneven by",
-        part.uneven_mm,
-        Quantity::Length,
-        &view.units,
-        "Height variation between lips; cups need at least this travel",
-    ) {
-        change(format!("unevenness to {}", view.given(v, Quantity::Length)), &|p| p.uneven_mm = v);
+    if let Some(v) = fields::known("part.uneven_mm").number(ui, "", part.uneven_mm, &view.units) {
+        change(format!("height variation to {}", view.given(v, Quantity::Length)), &|p| p.uneven_mm = v);
     }
 }
 
@@ -148,15 +115,10 @@ fn permeance_ui(ui: &mut Ui, view: &View, change: &mut PartChange<'_>) {
         return;
     }
     let origin = part.permeance_um_pa_s.as_ref().map_or("not stated", |p| p.origin.label());
-    let why = format!(
-        "How easily air comes through, {origin}. Speed of the air through the part for each pascal: flow over area, pressure \
-         and time of a leak test. 0 states that it is airtight, as a coated board"
-    );
     let shown = part.permeance_um_pa_s.as_ref().map_or(0.0, |p| p.value);
-    if let Some(v) =
-        fields::precise(ui, "permeance", "Permeance", shown, Quantity::Permeance, &view.units, &why)
-    {
-        change(format!("permeance to {}", view.given(v, Quantity::Permeance)), &|p| {
+    let row = fields::known("part.permeance_um_pa_s").more(origin);
+    if let Some(v) = row.number(ui, "", shown, &view.units) {
+        change(format!("air permeability to {}", view.given(v, Quantity::Permeance)), &|p| {
             p.permeance_um_pa_s = Some(fields::stated(v));
         });
     }

@@ -7,41 +7,13 @@ use document::{Circuit, Thresholds};
 use egui::{RichText, Ui};
 use units::Quantity;
 
-/// One figure of the form.
-struct Row {
-    name: &'static str,
-    quantity: Quantity,
-    why: &'static str,
-    slot: fn(&mut Thresholds) -> &mut f64,
-}
-
-const ROWS: [Row; 4] = [
-    Row {
-        name: "Part held from",
-        quantity: Quantity::VacuumLevel,
-        why: "The vacuum switch reports the part as held from this level on: factors are worked out at it, and every good pick \
-              must get there",
-        slot: |t| &mut t.held_kpa,
-    },
-    Row {
-        name: "Air saving off at",
-        quantity: Quantity::VacuumLevel,
-        why: "The air-saving switch stops the source at this level, above the one the part is held from, and below what the \
-              source reaches",
-        slot: |t| &mut t.saving_off_kpa,
-    },
-    Row {
-        name: "Time-out",
-        quantity: Quantity::Time,
-        why: "Without the held level after this time the pick is given up: longer than any good pick takes",
-        slot: |t| &mut t.time_out_s,
-    },
-    Row {
-        name: "Hold after feed fails",
-        quantity: Quantity::Time,
-        why: "The level must last this long after the feed fails, so that the part can be set down",
-        slot: |t| &mut t.hold_s,
-    },
+/// Fields of the form, by their keys.
+type Slot = fn(&mut Thresholds) -> &mut f64;
+const ROWS: [(&str, Slot); 4] = [
+    ("circuit.thresholds.held_kpa", |t| &mut t.held_kpa),
+    ("circuit.thresholds.saving_off_kpa", |t| &mut t.saving_off_kpa),
+    ("circuit.thresholds.time_out_s", |t| &mut t.time_out_s),
+    ("circuit.thresholds.hold_s", |t| &mut t.hold_s),
 ];
 
 /// The level that stops the machine with a part held: the held level unless somebody states less.
@@ -52,17 +24,13 @@ fn alarm_ui(
     (stated, suggested): (Thresholds, Option<Thresholds>),
     change: &mut Change<'_>,
 ) {
-    let mut why = "With a part held the machine stops below this level; until then it carries the part at whatever level there \
-                   is, so that the required factors must be met here too. The held level unless stated"
-        .to_owned();
-    if let Some(alarm) = suggested.and_then(|found| found.alarm_kpa) {
-        why += &format!(".\nWorked out: {}", view.text(alarm, Quantity::VacuumLevel));
-    }
-    let salt = ("threshold", circuit.id, "alarm");
+    let worked_out = suggested
+        .and_then(|found| found.alarm_kpa)
+        .map(|alarm| format!("worked out: {}", view.text(alarm, Quantity::VacuumLevel)));
     let now = stated.alarm_kpa.unwrap_or(stated.held_kpa);
-    let of = circuit.name.as_str();
-    let entered =
-        fields::quantity_of(ui, salt, "Alarm below", of, now, Quantity::VacuumLevel, &view.units, &why);
+    let row = fields::known("circuit.thresholds.alarm_kpa").of(&circuit.name);
+    let row = row.more(worked_out.as_deref().unwrap_or_default());
+    let entered = row.number(ui, circuit.id, now, &view.units);
     if let Some(alarm) = entered {
         change("thresholds", &|c| {
             c.thresholds =
@@ -83,21 +51,14 @@ pub(super) fn thresholds_ui(
     let depth = report.and_then(|r| r.depth.as_ref());
     let suggested = depth.and_then(|d| d.controls.as_ref()).map(analysis::ControlsReport::thresholds);
     if let Some(stated) = circuit.thresholds {
-        for row in &ROWS {
+        for (key, slot) in ROWS {
             let mut new = stated;
-            let slot = (row.slot)(&mut new);
-            let salt = ("threshold", circuit.id, row.name);
-            let why = match suggested {
-                Some(mut s) => {
-                    format!("{}.\nWorked out: {}", row.why, view.text(*(row.slot)(&mut s), row.quantity))
-                }
-                None => row.why.to_owned(),
-            };
-            let of = circuit.name.as_str();
-            if let Some(v) =
-                fields::quantity_of(ui, salt, row.name, of, *slot, row.quantity, &view.units, &why)
-            {
-                *slot = v;
+            let quantity = document::field(key).map_or(Quantity::Ratio, |field| field.measure.in_base().0);
+            let worked_out =
+                suggested.map(|mut s| format!("worked out: {}", view.text(*slot(&mut s), quantity)));
+            let row = fields::known(key).of(&circuit.name).more(worked_out.as_deref().unwrap_or_default());
+            if let Some(v) = row.number(ui, circuit.id, *slot(&mut new), &view.units) {
+                *slot(&mut new) = v;
                 change("thresholds", &|c| c.thresholds = Some(new));
             }
         }

@@ -114,9 +114,9 @@ fn load_ui(ui: &mut Ui, view: &View) {
 
 fn flange_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
     let flange = view.layout.tool.flange;
-    let why = "Centre of the robot's flange: X and Y on the plan, height above the plane of the lips";
-    for (axis, name) in ["Flange X", "Flange Y", "Flange height"].into_iter().enumerate() {
-        if let Some(v) = fields::quantity(ui, name, name, flange[axis], Quantity::Length, &view.units, why) {
+    for axis in 0..3 {
+        let row = fields::known("tool.flange").axis(axis);
+        if let Some(v) = row.number(ui, "", flange[axis], &view.units) {
             change("Move the flange", &|t| t.flange[axis] = v);
         }
     }
@@ -147,69 +147,51 @@ fn frame_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
 
 fn piece_ui(ui: &mut Ui, view: &View, index: usize, piece: &FramePiece, change: &mut Change<'_>) {
     let salt = |what: &'static str| ("frame", piece.id, what);
-    let named = |what: &str| format!("{} {what}", piece.name);
     let undo = format!("Change {}", piece.name);
     if let Some(v) = fields::text(ui, salt("name"), "Name of the piece", &piece.name, "In the parts list") {
         change(&undo, &|t| t.frame[index].name.clone_from(&v));
     }
-    let units = &view.units;
-    let mut field = |ui: &mut Ui,
-                     key: &'static str,
-                     value: f64,
-                     quantity: Quantity,
-                     why: &str,
-                     set: &dyn Fn(&mut FramePiece, f64)| {
-        if let Some(v) = fields::quantity(ui, salt(key), &named(key), value, quantity, units, why) {
+    let row = |key: &str| fields::known(key).of(&piece.name);
+    type Set<'a> = &'a dyn Fn(&mut FramePiece, f64);
+    let mut field = |ui: &mut Ui, row: fields::Known<'_>, value: f64, set: Set<'_>| {
+        if let Some(v) = row.number(ui, piece.id, value, &view.units) {
             change(&undo, &|t| set(&mut t.frame[index], v));
         }
     };
     let start = match piece.shape {
-        FrameShape::Rail { .. } => "Start of its middle line",
-        FrameShape::Plate { .. } => "Its first corner",
+        FrameShape::Rail { .. } => "start of its middle line",
+        FrameShape::Plate { .. } => "its first corner",
     };
-    field(ui, "X", piece.at.x, Quantity::Length, start, &|p, v| p.at.x = v);
-    field(ui, "Y", piece.at.y, Quantity::Length, start, &|p, v| p.at.y = v);
-    field(ui, "turn", piece.turn_deg, Quantity::Angle, "Of its length from X", &|p, v| p.turn_deg = v);
-    field(ui, "height", piece.height_mm, Quantity::Length, "Of its middle above the lips", &|p, v| {
-        p.height_mm = v
-    });
-    let zero = "Distance of the places for cups; 0 is an open slot";
+    for axis in 0..2 {
+        let row = row("tool.frame.at").axis(axis).more(start);
+        field(ui, row, piece.at[axis], &|p, v| p.at[axis] = v);
+    }
+    field(ui, row("tool.frame.turn_deg"), piece.turn_deg, &|p, v| p.turn_deg = v);
+    field(ui, row("tool.frame.height_mm"), piece.height_mm, &|p, v| p.height_mm = v);
+    let (length, width) = (row("tool.frame.length_mm"), row("tool.frame.width_mm"));
+    let (pitch, first) = (row("tool.frame.pitch_mm"), row("tool.frame.first_mm"));
     match piece.shape {
         FrameShape::Rail { length_mm, width_mm, pitch_mm, first_mm, kg_m } => {
             let set = |change: fn(&mut RailFields<'_>, f64)| {
                 move |p: &mut FramePiece, v: f64| with_rail(p, |r| change(r, v))
             };
-            field(ui, "length", length_mm, Quantity::Length, "As cut", &set(|r, v| *r.length = v));
-            field(ui, "width", width_mm, Quantity::Length, "", &set(|r, v| *r.width = v));
-            field(ui, "pitch", pitch_mm, Quantity::Length, zero, &set(|r, v| *r.pitch = v));
-            field(ui, "first place", first_mm, Quantity::Length, "From its start", &set(|r, v| *r.first = v));
-            field(ui, "mass", kg_m, Quantity::LineMass, "", &set(|r, v| *r.kg = v));
+            field(ui, length, length_mm, &set(|r, v| *r.length = v));
+            field(ui, width, width_mm, &set(|r, v| *r.width = v));
+            field(ui, pitch, pitch_mm, &set(|r, v| *r.pitch = v));
+            field(ui, first, first_mm, &set(|r, v| *r.first = v));
+            field(ui, row("tool.frame.kg_m"), kg_m, &set(|r, v| *r.kg = v));
         }
         FrameShape::Plate { length_mm, width_mm, pitch_mm, first_mm, kg_m2 } => {
             let set = |change: fn(&mut PlateFields<'_>, f64)| {
                 move |p: &mut FramePiece, v: f64| with_plate(p, |r| change(r, v))
             };
-            field(ui, "length", length_mm, Quantity::Length, "", &set(|r, v| *r.length = v));
-            field(ui, "width", width_mm, Quantity::Length, "", &set(|r, v| *r.width = v));
-            field(ui, "pitch along", pitch_mm.x, Quantity::Length, zero, &set(|r, v| r.pitch.x = v));
-            field(ui, "pitch across", pitch_mm.y, Quantity::Length, zero, &set(|r, v| r.pitch.y = v));
-            field(
-                ui,
-                "first along",
-                first_mm.x,
-                Quantity::Length,
-                "From its corner",
-                &set(|r, v| r.first.x = v),
-            );
-            field(
-                ui,
-                "first across",
-                first_mm.y,
-                Quantity::Length,
-                "From its corner",
-                &set(|r, v| r.first.y = v),
-            );
-            field(ui, "mass", kg_m2, Quantity::ArealMass, "", &set(|r, v| *r.kg = v));
+            field(ui, length, length_mm, &set(|r, v| *r.length = v));
+            field(ui, width, width_mm, &set(|r, v| *r.width = v));
+            field(ui, pitch.axis(0), pitch_mm.x, &set(|r, v| r.pitch.x = v));
+            field(ui, pitch.axis(1), pitch_mm.y, &set(|r, v| r.pitch.y = v));
+            field(ui, first.axis(0), first_mm.x, &set(|r, v| r.first.x = v));
+            field(ui, first.axis(1), first_mm.y, &set(|r, v| r.first.y = v));
+            field(ui, row("tool.frame.kg_m2"), kg_m2, &set(|r, v| *r.kg = v));
         }
     }
     fields::row(ui, "", "", |ui| {
@@ -316,6 +298,7 @@ fn fittings_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
         new_name: "Fittings",
         at: flange.with_z(flange.z * 0.6),
         z: "Z: 0 is the plane of the lips, + towards the robot",
+        keys: ["tool.masses.mass_kg", "tool.masses.at", "tool.masses.size"],
     };
     masses::masses_ui(ui, view, &list, &view.layout.tool.masses, &mut |what, apply| {
         change(what, &|t| apply(&mut t.masses));

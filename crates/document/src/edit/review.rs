@@ -95,6 +95,6 @@ fn issue(p: &mut Project, [index, on, by, what, program]: [&str; 5]) -> Outcome 
     });
     let (fingerprint, content) = (p.fingerprint(), Arc::new(p.content()));
     let program = program.to_owned();
-    p.issued.push(Arc::new(Issued { index, on: date, by, what, program, fingerprint, content }));
+    p.issued.push(Arc::new(Issued { index, on: date, by, what, program, fingerprint, found: None, content }));
     Ok(())
 }

@@ -40,6 +40,17 @@ forms!(
     SourceModel = Source,
 );
 
+/// The content alone, for its mark: without the format, the counter of ids, review and issued revisions.
+pub(crate) fn content_form(project: &m::Project) -> Value {
+    let mut form = value(&v3::Project::from(&project.content()));
+    if let Value::Object(fields) = &mut form {
+        for no_content in ["format", "last_id", "review", "issued"] {
+            fields.remove(no_content);
+        }
+    }
+    form
+}
+
 /// Settings that are put together again from their fields.
 pub(crate) trait FromForm: Form + Sized {
     /// Back from the form; `None` where it is no such thing.

@@ -17,7 +17,7 @@ mod write;
 pub(crate) use check::checked;
 pub use error::FileError;
 pub(crate) use error::shown;
-pub(crate) use form::{Form, FromForm};
+pub(crate) use form::{Form, FromForm, content_form};
 pub use keep::keep_copy;
 pub use note::{InUse, NoteStanding, OwnNote, leave_note, note_of_other, note_path};
 pub use read::MOST_BYTES as MOST_FILE_BYTES;
@@ -25,7 +25,6 @@ pub use read::{from_text, looks_like_project, models_from_text, sources_from_tex
 pub use stamp::{Outside, Stamp, outside};
 pub(crate) use store::sweep;
 pub use store::{larger_than_a_file, open, previous_path, save};
-pub(crate) use write::content_text;
 pub use write::{models_to_text, sources_to_text, to_text};
 
 /// The format this program writes, and the newest it reads.

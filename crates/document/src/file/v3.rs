@@ -142,4 +142,19 @@ mod tests {
         let read: Rules = serde_json::from_value(short.into()).unwrap();
         assert_eq!(crate::Rules::from(read), crate::Rules::default());
     }
+
+    /// A field that is added is left out where it has its default, or every mark given before would be another one
+    /// (`crate::mark`): no more fields are written with their default than the format began with.
+    #[test]
+    fn a_field_that_is_added_is_left_out_where_it_is_usual() {
+        let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("src/file");
+        let files = std::fs::read_dir(folder.join("v3")).unwrap().map(|entry| entry.unwrap().path());
+        let sources = files.chain([folder.join("v3.rs")]).map(|file| std::fs::read_to_string(file).unwrap());
+        let marks: Vec<String> = sources
+            .flat_map(|text| text.split("#[serde(").skip(1).map(str::to_owned).collect::<Vec<_>>())
+            .collect();
+        let attribute = |text: &String| text.split(")]").next().unwrap_or_default().to_owned();
+        let written = |text: &String| text.contains("default") && !text.contains("skip_serializing_if");
+        assert_eq!(marks.iter().map(attribute).filter(written).count(), 118);
+    }
 }

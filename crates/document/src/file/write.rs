@@ -69,15 +69,6 @@ pub(super) fn bytes_at_least(project: &Project) -> u64 {
     CORNER * of_parts(project)
 }
 
-/// Text of the content alone, for fingerprints: without the format, the counter of ids, review and issued revisions.
-pub(crate) fn content_text(project: &Project) -> String {
-    let p = v3::Project::from(&project.content());
-    let mut out = Text { text: String::new(), depth: 0 };
-    out.field("name", &p.name);
-    content(&mut out, &p);
-    out.text
-}
-
 fn content(out: &mut Text, p: &v3::Project) {
     out.field("site", &p.site);
     out.field("rules", &p.rules);

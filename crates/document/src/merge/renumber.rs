@@ -1,7 +1,7 @@
 //! Numbers of their own for things that both added under one number.
 
 use crate::{
-    Cup, CupId, LayoutId, Pin, Project, Remark, TrialKind, difference::same_part, file::content_text,
+    Cup, CupId, LayoutId, Pin, Project, Remark, TrialKind, difference::same_part, file::content_form,
 };
 use std::{
     cmp::Reverse,
@@ -42,7 +42,8 @@ pub(super) fn apart(base: &Project, mine: &Project, theirs: &Project) -> (Projec
     if differ.is_empty() {
         return (mine.clone(), theirs.clone());
     }
-    let rank = |p: &Project| (Reverse(p.issued.len()), content_text(p), format!("{:?}", p.review));
+    let rank =
+        |p: &Project| (Reverse(p.issued.len()), content_form(p).to_string(), format!("{:?}", p.review));
     let free = base.last_id.max(mine.last_id).max(theirs.last_id).saturating_add(1);
     let numbers: Map = Map((free..).zip(differ).map(|(new, old)| (old, new)).collect());
     if rank(mine) <= rank(theirs) {

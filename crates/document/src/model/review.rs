@@ -19,6 +19,8 @@ pub struct Issued {
     pub program: String,
     /// [`Project::fingerprint`] of the content, as printed on what went out with it.
     pub fingerprint: String,
+    /// The mark that the file's content has where it is another one: somebody changed it by hand. Found on reading, not kept.
+    pub found: Option<String>,
     /// The content, with no issued revisions and no review of its own.
     pub content: Arc<Project>,
 }

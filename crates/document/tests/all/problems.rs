@@ -108,7 +108,7 @@ fn each_bad_input_is_named_with_a_remedy() {
         ),
         (part(|p| p.friction.value = 0.0), part_id.clone(), "the friction of part Tray blank is 0"),
         (part(|p| p.friction.value = 2.5), part_id.clone(), "the friction of part Tray blank is 2.5"),
-        (part(|p| p.uneven_mm = -1.0), part_id.clone(), "the unevenness of part Tray blank is -1 mm"),
+        (part(|p| p.uneven_mm = -1.0), part_id.clone(), "the height variation of part Tray blank is -1 mm"),
         (
             part(|p| p.placement.turn_deg = -1.0),
             part_id.clone(),
@@ -158,7 +158,7 @@ fn each_bad_input_is_named_with_a_remedy() {
         (
             motion(|m| m.worst = Worst::TiltTo { deg: f64::NAN }),
             motion_id.clone(),
-            "the tilt of motion Level lift is not a number",
+            "the end tilt of motion Level lift is not a number",
         ),
         (motion(|m| m.pivot_mm = DVec3::NAN), motion_id, "the pivot of motion Level lift is not a number"),
         (circuit(0.0), circuit_id.clone(), "the vacuum level of Circuit 1 is 0 kPa"),
@@ -191,7 +191,7 @@ fn each_bad_input_is_named_with_a_remedy() {
         (
             model(|m| m.shape = LipShape::Round { diameter: 0.0 }),
             model_id.clone(),
-            "the lip size of cup model",
+            "the lip diameter of cup model",
         ),
         (
             model(|m| m.shape = LipShape::Long { length: 20.0, width: 30.0 }),
@@ -210,20 +210,16 @@ fn each_bad_input_is_named_with_a_remedy() {
             "cup model Round 40, flat, medium gives 300 mm and is only",
         ),
         (model(|m| m.axial_n_mm.value = 0.0), model_id.clone(), "the axial stiffness of cup model"),
-        (model(|m| m.hardness_shore_a = 120.0), model_id.clone(), "the lip hardness of cup model"),
+        (model(|m| m.hardness_shore_a = 120.0), model_id.clone(), "the hardness of cup model"),
         (model(|m| m.allowed.clear()), model_id, "cup model Round 40, flat, medium is meant for no surface"),
         (site(9000.0, 20.0), Subject::Site, "the altitude of the site is 9000 m"),
         (site(0.0, -300.0), Subject::Site, "the temperature of the site is -300 °C"),
         (project(|p| p.motions.clear()), Subject::Project, "there is no motion"),
-        (
-            project(|p| p.rules.slide_share = 0.0),
-            Subject::Project,
-            "the share of friction that a lip may use is 0 %",
-        ),
+        (project(|p| p.rules.slide_share = 0.0), Subject::Project, "the share of friction taken is 0 %"),
         (
             project(|p| p.rules.favourable_weight = 1.1),
             Subject::Project,
-            "the share of the weight that is counted on where it helps is 110 %",
+            "the weight counted where it helps is 110 %",
         ),
         (project(|p| p.rules.factor_watch = 0.5), Subject::Project, "the watched factor is 0.5"),
     ];
@@ -300,8 +296,8 @@ fn each_bad_tool_stroke_pair_and_limit_is_named_with_a_remedy() {
     let rules = |change: fn(&mut Rules)| project(|p| change(&mut p.rules));
     let cases = [
         (stroke(0.0, 0.8), &motion_id, "the stroke of motion Move by stroke and time is 0 mm"),
-        (stroke(800.0, 0.0), &motion_id, "the time of the stroke of motion Move by stroke and time is 0 s"),
-        (stroke(800.0, -1.0), &motion_id, "the time of the stroke of motion Move by stroke and time is -1 s"),
+        (stroke(800.0, 0.0), &motion_id, "the stroke time of motion Move by stroke and time is 0 s"),
+        (stroke(800.0, -1.0), &motion_id, "the stroke time of motion Move by stroke and time is -1 s"),
         (
             stroke(5000.0, 0.2),
             &motion_id,
@@ -320,17 +316,13 @@ fn each_bad_tool_stroke_pair_and_limit_is_named_with_a_remedy() {
             &motion_id,
             "motion Level lift is to be given by stroke and time and has neither",
         ),
-        (
-            motion(|m| m.inertia_times = 0.5),
-            &motion_id,
-            "the count of the inertial load of motion Level lift is 0.5",
-        ),
+        (motion(|m| m.inertia_times = 0.5), &motion_id, "the dynamic factor of motion Level lift is 0.5"),
         (
             motion(|m| m.inertia_times = f64::INFINITY),
             &motion_id,
-            "the count of the inertial load of motion Level lift is without limit",
+            "the dynamic factor of motion Level lift is without limit",
         ),
-        (permeance(-3.0), &part_id, "the permeance of part Tray blank is -3 µm/(Pa·s)"),
+        (permeance(-3.0), &part_id, "the air permeability of part Tray blank is -3 µm/(Pa·s)"),
         (
             pairs(&[("nitrile rubber", 0.0)]),
             &part_id,
@@ -350,21 +342,13 @@ fn each_bad_tool_stroke_pair_and_limit_is_named_with_a_remedy() {
         (
             model(|m| m.channel_mm.value = -0.1),
             &model_id,
-            "the free height under the cup of cup model Round 40, flat, medium is -0.1 mm",
+            "the air gap of cup model Round 40, flat, medium is -0.1 mm",
         ),
         (payload(0.0), &Subject::Site, "the payload of the robot at the site is 0 kg"),
         (payload(-5.0), &Subject::Site, "the payload of the robot at the site is -5 kg"),
         (rules(|r| r.payload_watch = 0.0), &Subject::Project, "the watched share of the payload is 0 %"),
-        (
-            rules(|r| r.friction_spread = -0.1),
-            &Subject::Project,
-            "how far an assumed friction may be off is -10 %",
-        ),
-        (
-            rules(|r| r.lip_spread = 1.0),
-            &Subject::Project,
-            "how far an assumed sealing line or seal minimum may be off is 100 %",
-        ),
+        (rules(|r| r.friction_spread = -0.1), &Subject::Project, "the spread of assumed friction is -10 %"),
+        (rules(|r| r.lip_spread = 1.0), &Subject::Project, "the spread of assumed lip figures is 100 %"),
         (tool(|t| t.flange.z = -12.0), &layout, "the flange of Layout A is 12 mm below the lips"),
         (
             tool(|t| t.flange.x = f64::NAN),
@@ -376,7 +360,7 @@ fn each_bad_tool_stroke_pair_and_limit_is_named_with_a_remedy() {
             &layout,
             "the mass of Valve on the tool of Layout A is -0.5 kg",
         ),
-        (tool(|t| t.masses[0].size.y = -1.0), &layout, "a side of Valve on the tool of Layout A is -1 mm"),
+        (tool(|t| t.masses[0].size.y = -1.0), &layout, "the size of Valve on the tool of Layout A is -1 mm"),
         (
             tool(|t| t.frame[0].height_mm = -1.0),
             &layout,

@@ -76,6 +76,10 @@ fn every_number_of_the_file_has_a_range() {
             spoilt.replace_range(from..to, "1e200");
             // A whole number, or one of a revision that was issued, cannot be so large in a file that opens.
             let Ok(project) = from_text(&spoilt, "spoilt.ron") else { continue };
+            // What is frozen in a revision is checked when somebody looks at that revision.
+            if project.issued.iter().any(|issued| issued.is_altered()) {
+                continue;
+            }
             let line = text[..from].matches('\n').count() + 1;
             let problems = project.problems();
             let out = problems.iter().find_map(|p| p.out_of_range.as_ref());

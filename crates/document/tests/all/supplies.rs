@@ -118,7 +118,7 @@ fn what_is_wrong_with_a_circuit_is_said() {
         (supply(|s| s.valves[0].zone = " ".into()), "a valve of Circuit 1 switches no zone"),
         (
             supply(|s| s.valves[0].restriction.b = 1.0),
-            "the critical ratio of the valve for zone A of Circuit 1 is 1",
+            "the critical pressure ratio of the valve for zone A of Circuit 1 is 1",
         ),
         (
             supply(|s| s.restrictor.as_mut().unwrap().c_dm3_s_bar = 0.0),
@@ -126,7 +126,7 @@ fn what_is_wrong_with_a_circuit_is_said() {
         ),
         (
             supply(|s| s.filter.as_mut().unwrap().b = -0.1),
-            "the critical ratio of the filter of Circuit 1 is -0.1",
+            "the critical pressure ratio of the filter of Circuit 1 is -0.1",
         ),
         (supply(|s| s.lip_gap_um.value = -1.0), "the gap under the lips of Circuit 1 is -1 µm"),
         (
@@ -137,29 +137,26 @@ fn what_is_wrong_with_a_circuit_is_said() {
             supply(|s| s.area_gripper.as_mut().unwrap().bore_mm = 0.0),
             "the bore of the cells of Circuit 1 is 0 mm",
         ),
-        (supply(|s| s.operation.valve_s.value = -1.0), "the response of the valve of Circuit 1 is -1 s"),
+        (supply(|s| s.operation.valve_s.value = -1.0), "the valve response of Circuit 1 is -1 s"),
         (supply(|s| s.operation.vessel_ml = -5.0), "the vessel of Circuit 1 is -5 ml"),
-        (
-            supply(|s| s.operation.check_leak_at_kpa = 0.0),
-            "the level at which a check valve lets it back of Circuit 1 is 0 kPa",
-        ),
+        (supply(|s| s.operation.check_leak_at_kpa = 0.0), "the check valve leak level of Circuit 1 is 0 kPa"),
         (
             supply(|s| {
                 let restriction = Restriction { c_dm3_s_bar: 0.5, b: 0.3 };
                 s.operation.blow_off = BlowOff::Valve { restriction, feed_kpa: 0.0 };
             }),
-            "the feed pressure of the blow-off valve of Circuit 1 is 0 kPa",
+            "the blow-off feed of the blow-off valve of Circuit 1 is 0 kPa",
         ),
         (
             supply(|s| s.operation.exhaust.as_mut().unwrap().bore_mm = 0.0),
             "the bore of the exhaust of Circuit 1 is 0 mm",
         ),
-        (thresholds(|t| t.held_kpa = 0.0), "the level for part held of Circuit 1 is 0 kPa"),
+        (thresholds(|t| t.held_kpa = 0.0), "the part-held level of Circuit 1 is 0 kPa"),
         (
             thresholds(|t| t.saving_off_kpa = 40.0),
             "air saving of Circuit 1 stops the source at 40 kPa, before the part is held at 45 kPa",
         ),
-        (thresholds(|t| t.saving_off_kpa = 102.0), "the level that stops the source of Circuit 1 is 102 kPa"),
+        (thresholds(|t| t.saving_off_kpa = 102.0), "the air-saving level of Circuit 1 is 102 kPa"),
         (thresholds(|t| t.time_out_s = 0.0), "the time-out of Circuit 1 is 0 s"),
         (thresholds(|t| t.hold_s = -1.0), "the hold time of Circuit 1 is -1 s"),
     ];
@@ -224,8 +221,8 @@ fn what_is_wrong_with_a_source_is_said() {
             source(|s| (s.kind, s.feed) = (SourceKind::Blower, Vec::new())),
             format!("the power of {of} is 0 W"),
         ),
-        (source(|s| s.straight_bore_mm = Some(0.0)), format!("the bore that dirt passes of {of} is 0 mm")),
-        (source(|s| s.volume_ml = -1.0), format!("the volume of {of} is -1 ml")),
+        (source(|s| s.straight_bore_mm = Some(0.0)), format!("the straight bore of {of} is 0 mm")),
+        (source(|s| s.volume_ml = -1.0), format!("the volume inside of {of} is -1 ml")),
         (source(|s| s.mass_g = f64::NAN), format!("the mass of {of} is not a number")),
     ];
     for (p, says) in cases {
@@ -258,7 +255,7 @@ fn what_is_wrong_with_cycle_and_trial_is_said() {
         (cycle(|c| c.energy_price_per_kwh.value = -1.0), "the price of energy of the cycle is -1".to_owned()),
         (
             cycle(|c| c.compressor_kwh_per_m3.value = 0.0),
-            "the energy for a m³ of air of the cycle is 0 kWh".to_owned(),
+            "the compressor energy of the cycle is 0 kWh/m³".to_owned(),
         ),
         (entry(0, 0.0), format!("the level at the cup of {day} is 0 kPa")),
         (entry(0, 150.0), format!("the level at the cup of {day} is 150 kPa")),

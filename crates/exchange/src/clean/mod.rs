@@ -104,7 +104,8 @@ fn closed_loops(
     closed.extend(joined.loops);
     let mut loops = loops::distinct(closed, sources, notes)?;
     loops.retain(|l| {
-        let encloses = piece::area(&l.pieces) > SMALLEST_AREA;
+        // As the outline will have it, which takes the flattest arcs as straight.
+        let encloses = to_loop(&l.pieces).signed_area() > SMALLEST_AREA;
         if !encloses {
             let what = "closed line left out: it encloses no area".to_owned();
             notes.add(DiagnosticSeverity::Skipped, what, || sources.place(l.source));

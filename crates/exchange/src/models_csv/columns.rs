@@ -1,6 +1,7 @@
 //! The columns of the table and their headers.
 
 use crate::csv_in::{Measure, PLAIN, titled};
+use std::sync::LazyLock;
 use units::Quantity;
 
 /// What a column holds.
@@ -35,39 +36,52 @@ pub(super) enum Column {
     Mass,
 }
 
-/// Every column in the order they are written: header as written, other first words that are taken for it.
-pub(super) const COLUMNS: [(Column, &str, &[&str]); 27] = [
-    (Column::Name, "name", &["model", "cup"]),
-    (Column::Shape, "shape", &["form"]),
-    (Column::Length, "length mm", &["diameter", "size"]),
-    (Column::Width, "width mm", &[]),
-    (Column::Corner, "corner mm", &["corner radius"]),
-    (Column::Bore, "bore mm", &["opening"]),
-    (Column::Height, "height mm", &[]),
-    (Column::Travel, "travel mm", &["stroke"]),
-    (Column::Channel, "channel mm", &["free height"]),
-    (Column::Free, "air at rest ml", &["volume", "inner volume"]),
-    (Column::Folds, "folds", &["fold"]),
-    (Column::Axial, "axial N/mm", &["axial stiffness"]),
-    (Column::Lateral, "lateral N/mm", &["lateral stiffness"]),
-    (Column::Hardness, "hardness Shore A", &[]),
-    (Column::SealingShare, "sealing share", &[]),
-    (Column::TiltReduction, "tilt reduction", &[]),
-    (Column::SideLever, "side lever mm", &["lever of side load"]),
-    (Column::LipWidth, "lip width mm", &["width of the lip"]),
-    (Column::SealMinimum, "seal minimum N/mm", &[]),
-    (Column::Lip, "lip", &[]),
-    (Column::LipLife, "lip life picks", &["lip life", "life of the lip"]),
-    (Column::Closes, "closes mm", &[]),
-    (Column::Allowed, "allowed", &["surfaces", "surface"]),
-    (Column::Material, "material", &[]),
-    (Column::Thread, "thread", &[]),
-    (Column::Mass, "mass g", &[]),
-    (Column::Id, "id", &[]),
+/// Every column in the order they are written: a word, or the key of the field that names it; its unit; other first words that
+/// are taken for it.
+pub(super) const COLUMNS: [(Column, &str, &str, &[&str]); 27] = [
+    (Column::Name, "name", "", &["model", "cup"]),
+    (Column::Shape, "shape", "", &["form"]),
+    (Column::Length, "length", "mm", &["diameter", "size"]),
+    (Column::Width, "width", "mm", &[]),
+    (Column::Corner, "model.shape.corner", "mm", &["corner"]),
+    (Column::Bore, "model.bore_mm", "mm", &["opening"]),
+    (Column::Height, "model.height_mm", "mm", &[]),
+    (Column::Travel, "model.travel_mm", "mm", &["stroke"]),
+    (Column::Channel, "model.channel_mm", "mm", &["channel", "free height"]),
+    (Column::Free, "model.free_ml", "ml", &["air at rest", "volume", "inner volume"]),
+    (Column::Folds, "model.folds", "", &["fold"]),
+    (Column::Axial, "model.axial_n_mm", "N/mm", &["axial"]),
+    (Column::Lateral, "model.lateral_n_mm", "N/mm", &["lateral"]),
+    (Column::Hardness, "model.hardness_shore_a", "Shore A", &[]),
+    (Column::SealingShare, "model.sealing_share", "", &["sealing share"]),
+    (Column::TiltReduction, "model.tilt_reduction", "", &["tilt reduction"]),
+    (Column::SideLever, "model.side_lever_mm", "mm", &["side lever", "lever of side load"]),
+    (Column::LipWidth, "model.lip_width_mm", "mm", &["width of the lip"]),
+    (Column::SealMinimum, "model.seal_minimum_n_mm", "N/mm", &[]),
+    (Column::Lip, "model.lip", "", &["lip"]),
+    (Column::LipLife, "model.lip_life_picks", "picks", &["life of the lip"]),
+    (Column::Closes, "model.closes_mm", "mm", &["closes"]),
+    (Column::Allowed, "model.allowed", "", &["allowed", "surfaces", "surface"]),
+    (Column::Material, "model.material", "", &["material"]),
+    (Column::Thread, "model.thread", "", &[]),
+    (Column::Mass, "model.mass_g", "g", &[]),
+    (Column::Id, "id", "", &[]),
 ];
 
-/// A whole number, which a file cannot hold wrong: no bellows has more.
-const FOLDS: (f64, f64) = (0.0, 20.0);
+/// Headers as they are written, in the order of [`COLUMNS`]: "travel mm".
+static HEADERS: LazyLock<Vec<(Column, String, String)>> = LazyLock::new(|| {
+    let head = |(column, key, unit, _): (Column, &str, &str, &[&str])| {
+        let name = document::field(key).map_or_else(|| key.to_owned(), |field| field.label().to_lowercase());
+        let header = if unit.is_empty() { name.clone() } else { format!("{name} {unit}") };
+        (column, name, header)
+    };
+    COLUMNS.into_iter().map(head).collect()
+});
+
+/// Headers as they are written.
+pub(super) fn headers() -> Vec<&'static str> {
+    HEADERS.iter().map(|(.., header)| header.as_str()).collect()
+}
 
 /// Columns without which no model can be made.
 pub(super) const NEEDED: [Column; 9] = [
@@ -84,7 +98,7 @@ pub(super) const NEEDED: [Column; 9] = [
 
 impl Column {
     pub(super) fn header(self) -> &'static str {
-        COLUMNS.iter().find(|c| c.0 == self).map_or("", |c| c.1)
+        HEADERS.iter().find(|head| head.0 == self).map_or("", |head| head.2.as_str())
     }
 
     /// What a figure in it measures; plain numbers and words have no unit.
@@ -110,38 +124,19 @@ impl Column {
 
     /// Which figures make sense in it, in its own unit: what a project file takes for the same figure of a model.
     pub(super) fn range(self) -> (f64, f64) {
-        let name = match self {
-            Column::Folds => return FOLDS,
-            Column::Length => "shape.length",
-            Column::Width => "shape.width",
-            Column::Corner => "shape.corner",
-            Column::Bore => "bore_mm",
-            Column::Height => "height_mm",
-            Column::Travel => "travel_mm",
-            Column::Channel => "channel_mm",
-            Column::Free => "free_ml",
-            Column::Axial => "axial_n_mm",
-            Column::Lateral => "lateral_n_mm",
-            Column::Hardness => "hardness_shore_a",
-            Column::SealingShare => "sealing_share",
-            Column::TiltReduction => "tilt_reduction",
-            Column::SideLever => "side_lever_mm",
-            Column::LipWidth => "lip_width_mm",
-            Column::SealMinimum => "seal_minimum_n_mm",
-            Column::LipLife => "lip_life_picks",
-            Column::Closes => "closes_mm",
-            Column::Mass => "mass_g",
-            _ => "",
+        let key = match self {
+            Column::Length => "model.shape.length",
+            Column::Width => "model.shape.width",
+            _ => COLUMNS.iter().find(|column| column.0 == self).map_or("", |column| column.1),
         };
-        let field = document::fields().iter().find(|field| field.key.strip_prefix("model.") == Some(name));
+        let field = document::field(key).filter(|field| field.is_number());
         // Words have no range, and nothing is within this one.
         field.map_or((f64::NAN, f64::NAN), |field| (field.least, field.most))
     }
 
     /// The header as written without its unit.
     fn own_name(self) -> &'static str {
-        let unit = if self == Column::Hardness { "Shore A" } else { self.measure().own_unit() };
-        self.header().strip_suffix(unit).unwrap_or(self.header()).trim_end()
+        HEADERS.iter().find(|head| head.0 == self).map_or("", |head| head.1.as_str())
     }
 }
 
@@ -158,7 +153,7 @@ pub(super) struct Found {
 /// Reads one header cell; `Err` says what is wrong with it.
 pub(super) fn header(cell: &str) -> Result<Found, String> {
     let title = cell.trim().to_owned();
-    let names = COLUMNS.iter().flat_map(|(column, _, others)| {
+    let names = COLUMNS.iter().flat_map(|(column, _, _, others)| {
         std::iter::once((*column, column.own_name())).chain(others.iter().map(|other| (*column, *other)))
     });
     let Some((column, unit)) = titled(&title, names) else {
@@ -183,9 +178,9 @@ mod tests {
             use Column as C;
             matches!(column, C::Id | C::Name | C::Shape | C::Lip | C::Allowed | C::Material | C::Thread)
         };
-        for (column, header, _) in COLUMNS {
+        for (column, ..) in COLUMNS {
             let (least, most) = column.range();
-            assert_eq!(least < most, !words(column), "{header}");
+            assert_eq!(least < most, !words(column), "{}", column.header());
         }
         assert_eq!(Column::Length.range(), (0.1, 5000.0));
     }
@@ -205,9 +200,11 @@ mod tests {
 
     #[test]
     fn every_header_as_written_is_read_as_its_column() {
-        for (column, written, _) in COLUMNS {
+        for (written, (column, ..)) in headers().into_iter().zip(COLUMNS) {
             assert_eq!(header(written).map(|f| f.column), Ok(column), "{written}");
             assert_eq!(column.header(), written);
         }
+        assert_eq!(Column::Travel.header(), "travel mm");
+        assert_eq!(Column::LipLife.header(), "lip life picks");
     }
 }

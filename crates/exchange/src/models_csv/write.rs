@@ -1,6 +1,6 @@
 //! Cup models -> CSV.
 
-use super::columns::{COLUMNS, Column};
+use super::columns::{COLUMNS, Column, headers};
 use crate::{csv_in, csv_out::Table};
 use document::{CupModel, LipKind, Texture};
 use geometry::LipShape;
@@ -17,7 +17,7 @@ use geometry::LipShape;
 /// ```
 #[must_use]
 pub fn models_csv(models: &[CupModel]) -> String {
-    let mut table = Table::new(&COLUMNS.map(|c| c.1));
+    let mut table = Table::new(&headers());
     for model in models {
         table.row(&COLUMNS.map(|c| cell(model, c.0)));
     }

@@ -1,6 +1,7 @@
 //! The columns of the table and their headers.
 
 use crate::csv_in::{Measure, PLAIN, titled};
+use std::sync::LazyLock;
 use units::Quantity;
 
 /// What a column holds.
@@ -26,40 +27,55 @@ pub(super) enum Column {
     Id,
 }
 
-/// Every column in the order they are written: header as written, other first words that are taken for it.
-pub(super) const COLUMNS: [(Column, &str, &[&str]); 18] = [
-    (Column::Name, "name", &["source"]),
-    (Column::Kind, "kind", &[]),
-    (Column::RatedFeed, "rated feed [kPa]", &["rated feed pressure"]),
-    (Column::Level, "level [kPa]", &["vacuum level", "vacuum"]),
-    (Column::Flow, "flow [L/min]", &["flow drawn", "air drawn"]),
-    (Column::FlowIs, "flow is", &[]),
-    (Column::Feed, "feed [kPa]", &["feed pressure"]),
-    (Column::FlowShare, "flow share", &["share of flow"]),
-    (Column::LevelShare, "level share", &["share of level"]),
-    (Column::Air, "air [L/min]", &["air used", "air consumption"]),
-    (Column::Power, "power [W]", &["electric power"]),
-    (Column::StraightBore, "straight bore [mm]", &["bore"]),
-    (Column::AirSaving, "air saving", &[]),
-    (Column::Volume, "volume [ml]", &[]),
-    (Column::Mass, "mass [g]", &[]),
-    (Column::Figures, "figures", &[]),
-    (Column::Date, "date", &["on"]),
-    (Column::Id, "id", &[]),
+/// Every column in the order they are written: a word, or the key of the field that names it; its unit; other first words that
+/// are taken for it.
+pub(super) const COLUMNS: [(Column, &str, &str, &[&str]); 18] = [
+    (Column::Name, "name", "", &["source"]),
+    (Column::Kind, "source.kind", "", &[]),
+    (Column::RatedFeed, "source.rated_feed_kpa", "kPa", &["rated feed pressure"]),
+    (Column::Level, "level", "kPa", &["vacuum level", "vacuum"]),
+    (Column::Flow, "flow", "L/min", &["flow drawn", "air drawn"]),
+    (Column::FlowIs, "flow is", "", &[]),
+    (Column::Feed, "source.feed.feed_kpa", "kPa", &["feed"]),
+    (Column::FlowShare, "source.feed.flow_share", "", &["flow share"]),
+    (Column::LevelShare, "source.feed.level_share", "", &["level share"]),
+    (Column::Air, "source.feed.air_nl_min", "L/min", &["air", "air consumption"]),
+    (Column::Power, "source.power_w", "W", &["electric power"]),
+    (Column::StraightBore, "source.straight_bore_mm", "mm", &["bore"]),
+    (Column::AirSaving, "source.air_saving", "", &[]),
+    (Column::Volume, "source.volume_ml", "ml", &["volume"]),
+    (Column::Mass, "source.mass_g", "g", &[]),
+    (Column::Figures, "figures", "", &[]),
+    (Column::Date, "date", "", &["on"]),
+    (Column::Id, "id", "", &[]),
 ];
+
+/// Name and header of every column as they are written, in the order of [`COLUMNS`]: "power [W]".
+static HEADERS: LazyLock<Vec<(Column, String, String)>> = LazyLock::new(|| {
+    let head = |(column, key, unit, _): (Column, &str, &str, &[&str])| {
+        let name = document::field(key).map_or_else(|| key.to_owned(), |field| field.label().to_lowercase());
+        let header = if unit.is_empty() { name.clone() } else { format!("{name} [{unit}]") };
+        (column, name, header)
+    };
+    COLUMNS.into_iter().map(head).collect()
+});
+
+/// Headers as they are written.
+pub(super) fn headers() -> Vec<&'static str> {
+    HEADERS.iter().map(|(.., header)| header.as_str()).collect()
+}
 
 /// Columns without which no curve can be made.
 pub(super) const NEEDED: [Column; 3] = [Column::Kind, Column::Level, Column::Flow];
 
 impl Column {
     pub(super) fn header(self) -> &'static str {
-        COLUMNS.iter().find(|c| c.0 == self).map_or("", |c| c.1)
+        HEADERS.iter().find(|head| head.0 == self).map_or("", |head| head.2.as_str())
     }
 
     /// The header without its unit.
     pub(super) fn plain_name(self) -> &'static str {
-        let header = self.header();
-        header.split_once(" [").map_or(header, |(name, _)| name)
+        HEADERS.iter().find(|head| head.0 == self).map_or("", |head| head.1.as_str())
     }
 
     /// What a figure in it measures; words have no unit.
@@ -85,18 +101,9 @@ impl Column {
         let key = match self {
             Column::Level => "source.curve.level_kpa",
             Column::Flow => "source.curve.flow_nl_min",
-            Column::RatedFeed => "source.rated_feed_kpa",
-            Column::Feed => "source.feed.feed_kpa",
-            Column::FlowShare => "source.feed.flow_share",
-            Column::LevelShare => "source.feed.level_share",
-            Column::Air => "source.feed.air_nl_min",
-            Column::Power => "source.power_w",
-            Column::StraightBore => "source.straight_bore_mm",
-            Column::Volume => "source.volume_ml",
-            Column::Mass => "source.mass_g",
-            _ => "",
+            _ => COLUMNS.iter().find(|column| column.0 == self).map_or("", |column| column.1),
         };
-        let field = document::fields().iter().find(|field| field.key == key);
+        let field = document::field(key).filter(|field| field.is_number());
         // Words have no range, and nothing is within this one.
         field.map_or((f64::NAN, f64::NAN), |field| (field.least, field.most))
     }
@@ -126,7 +133,7 @@ pub(super) struct Found {
 /// Reads one header cell; `Err` says what is wrong with it.
 pub(super) fn header(cell: &str) -> Result<Found, String> {
     let title = cell.trim().to_owned();
-    let names = COLUMNS.iter().flat_map(|(column, _, others)| {
+    let names = COLUMNS.iter().flat_map(|(column, _, _, others)| {
         std::iter::once((*column, column.plain_name())).chain(others.iter().map(|other| (*column, *other)))
     });
     let Some((column, unit)) = titled(&title, names) else {
@@ -153,9 +160,9 @@ mod tests {
 
     #[test]
     fn every_column_of_figures_has_the_range_of_the_project_file() {
-        for (column, header, _) in COLUMNS.into_iter().filter(|(column, ..)| !column.is_text()) {
+        for (column, ..) in COLUMNS.into_iter().filter(|(column, ..)| !column.is_text()) {
             let (least, most) = column.range();
-            assert!(least < most, "{header}: {least} to {most}");
+            assert!(least < most, "{}: {least} to {most}", column.header());
         }
         assert_eq!(Column::Level.range(), (0.0, 101.3));
     }
@@ -180,9 +187,10 @@ mod tests {
 
     #[test]
     fn every_header_as_written_is_read_as_its_column() {
-        for (column, written, _) in COLUMNS {
+        for (written, (column, ..)) in headers().into_iter().zip(COLUMNS) {
             assert_eq!(header(written).map(|f| f.column), Ok(column), "{written}");
             assert_eq!(column.header(), written);
         }
+        assert_eq!(Column::Power.header(), "power [W]");
     }
 }

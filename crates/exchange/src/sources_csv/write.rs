@@ -1,6 +1,6 @@
 //! Sources -> CSV.
 
-use super::columns::{COLUMNS, Column};
+use super::columns::{COLUMNS, Column, headers};
 use crate::{csv_in::written, csv_out::Table};
 use document::{CurveFlow, CurvePoint, FeedPoint, Origin, SourceKind, SourceModel};
 
@@ -18,7 +18,7 @@ use document::{CurveFlow, CurvePoint, FeedPoint, Origin, SourceKind, SourceModel
 /// ```
 #[must_use]
 pub fn sources_to_csv(sources: &[SourceModel]) -> String {
-    let mut table = Table::new(&COLUMNS.map(|c| c.1));
+    let mut table = Table::new(&headers());
     for source in sources {
         for row in 0..source.curve.len().max(source.feed.len()).max(1) {
             table.row(&COLUMNS.map(|c| cell(source, row, c.0)));

@@ -260,3 +260,21 @@ fn many_faulty_parts_do_not_flood_the_list() {
     assert_eq!(count(&d, DiagnosticSeverity::Warning, "crosses itself"), 100);
     assert_eq!(count(&d, DiagnosticSeverity::Warning, "further places where boundaries cross"), 30);
 }
+
+/// An arc so flat that it is taken as straight encloses nothing with its chord, whatever its own formula gives.
+#[test]
+fn a_closed_line_of_no_height_is_no_part() {
+    let flat =
+        "0\nLWPOLYLINE\n8\n0\n70\n1\n10\n-6.577\n20\n-585971.65\n10\n-6.659\n20\n-594556.13\n42\n1.2e-12\n";
+    let plate =
+        "0\nLWPOLYLINE\n8\n0\n70\n1\n10\n0\n20\n0\n10\n300\n20\n0\n10\n300\n20\n200\n10\n0\n20\n200\n";
+    let text = format!("0\nSECTION\n2\nENTITIES\n{flat}{plate}0\nENDSEC\n0\nEOF\n");
+    let drawing =
+        exchange::read_drawing_bytes("a.dxf", text.as_bytes(), &exchange::ImportOptions::default()).unwrap();
+    assert_eq!(drawing.parts.len(), 1, "{:?}", drawing.parts.iter().map(|p| &p.name).collect::<Vec<_>>());
+    assert!(
+        drawing.diagnostics.iter().any(|d| d.what.contains("it encloses no area")),
+        "{:?}",
+        drawing.diagnostics
+    );
+}

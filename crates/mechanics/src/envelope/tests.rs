@@ -183,7 +183,9 @@ proptest! {
         for (point, u) in rays {
             let expected = job.by_halving(&group, u, required);
             let close = (point.acceleration - expected).abs() <= 1e-7 * (1e-3 + expected);
-            prop_assert!(close || point.acceleration == expected, "{:?} {}", point, expected);
+            // Where the factor hardly falls with the acceleration, halving cannot tell where it ends.
+            let flat = || (job.factor(&group, u * point.acceleration) / required - 1.0).abs() < 1e-9;
+            prop_assert!(close || point.acceleration == expected || flat(), "{:?} {}", point, expected);
             if point.acceleration.is_finite() {
                 // The cup it names is the one that ends it, by the limit it names.
                 let at_end = Instant { acceleration: u * point.acceleration, ..job.rest };
@@ -231,8 +233,9 @@ proptest! {
         for pair in curve.windows(2) {
             let (before, corner) = (pair[0], pair[1]);
             // What governs changes at corners only, and at every corner; they are found to 1e-7.
-            if even.contains(&corner) {
-                prop_assert!(same(&before, &corner), "{:?}", pair);
+            // A corner may fall on an even direction.
+            if same(&before, &corner) {
+                prop_assert!(even.contains(&corner), "{:?}", pair);
             } else {
                 let just_before = envelope.in_plane(corner.direction - 2.0 * CORNER);
                 prop_assert!(!same(&just_before, &corner), "{:?}", corner);

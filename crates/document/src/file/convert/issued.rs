@@ -6,6 +6,7 @@ use crate::file::{
     check::Wrong,
     place::Step::{At, Field},
 };
+use crate::mark;
 use std::sync::Arc;
 
 /// Revisions that come before the one that is written or read.
@@ -21,6 +22,7 @@ pub(super) fn freeze(now: &m::Project) -> Vec<v3::Issued> {
         what: issued.what.clone(),
         program: issued.program.clone(),
         fingerprint: issued.fingerprint.clone(),
+        form: mark::FORM,
         content: content(&issued.content, &now.issued[..i], now),
     })
     .collect()
@@ -107,8 +109,16 @@ pub(in crate::file) fn thaw(list: Vec<v3::Issued>, now: &m::Project) -> Result<V
         let content = thawed(issued.content, &all, now, &whose)
             .map_err(|wrong| wrong.within(&[Field("issued"), At(at), Field("content")]))?;
         let content = Arc::new(content);
-        let v3::Issued { index, on, by, what, program, fingerprint, .. } = issued;
-        all.push(Arc::new(m::Issued { index, on, by, what, program, fingerprint, content }));
+        let v3::Issued { index, on, by, what, program, fingerprint, form, .. } = issued;
+        if form != mark::FORM {
+            let says = format!(
+                "revision {index} is marked by form {form}, which this program does not know; open it with a newer version"
+            );
+            return Err(Wrong::from(says).within(&[Field("issued"), At(at), Field("form")]));
+        }
+        let mark = content.fingerprint();
+        let found = (mark != fingerprint).then_some(mark);
+        all.push(Arc::new(m::Issued { index, on, by, what, program, fingerprint, found, content }));
     }
     Ok(all)
 }

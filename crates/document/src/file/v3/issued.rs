@@ -37,6 +37,8 @@ format_types! {
         #[serde(default)]
         program: String,
         fingerprint: String,
+        /// Number of the canonical form that the fingerprint is of.
+        form: u32,
         content: Content,
     }
     /// A project without review and issued revisions.

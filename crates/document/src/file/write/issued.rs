@@ -14,6 +14,7 @@ pub(super) fn issued(out: &mut Text, i: &Issued) {
     out.field("what", &i.what);
     out.field("program", &i.program);
     out.field("fingerprint", &i.fingerprint);
+    out.field("form", &i.form);
     content(out, &i.content);
     out.close("),");
 }

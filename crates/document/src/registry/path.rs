@@ -1,65 +1,72 @@
-//! What the fields of a project are called, and what they measure.
+//! What a field is called by its path in the file, as a difference has it.
 
-mod table;
-
-pub(crate) use table::RULES;
-use table::{FIELDS, PLACES};
+use super::{ALL, Field, Measure};
 use units::Quantity;
 
-/// A field in plain words.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct Field {
-    /// As the file has it, with the kind of thing in front where another kind calls it otherwise: "cup.height_mm".
-    pub key: &'static str,
-    /// In a sentence: "gap between lips that is watched".
-    pub name: &'static str,
-    pub measure: Measure,
-}
-
-/// How the value of a field in the file reads.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) enum Measure {
-    /// In the quantity's base unit.
-    Of(Quantity),
-    /// Times this in the quantity's base unit.
-    Scaled(Quantity, f64),
-    /// A plain number and a unit that nobody picks.
-    Fixed(&'static str),
-    /// A plain number.
-    Plain,
-    /// A word of a list of choices, or of a longer list; yes and no.
-    Choice,
-    /// What a person wrote.
-    Text,
-    /// A part, by its number.
-    Part,
-    /// A circuit, by its number.
-    Circuit,
-    /// A cup model, by its id.
-    Model,
-    /// A source, by its id.
-    Source,
-}
-
 /// What a field is called and how it reads, by the kind of thing it is of and its path in the file.
-pub(crate) struct Told {
+pub struct Told {
     /// "bore of the main hose", "attached mass 17".
     pub name: String,
+    /// What it holds.
     pub measure: Measure,
 }
 
-/// The name of a field by its path, "supply.main.bore_mm" or `attached[17].mass_kg`. A key that has no entry reads as the file
-/// has it, without its unit.
-pub(crate) fn told(kind: &str, path: &str) -> Told {
+/// Steps of a path on the way to a field, and lists whose elements come and go. An empty name is passed over.
+const PLACES: &[(&str, &str)] = &[
+    ("surface", ""),
+    ("placement", ""),
+    ("drawing", "drawing"),
+    ("attached", "attached mass"),
+    ("masses", "fitting"),
+    ("keep_outs", "keep-out"),
+    ("pairs", "the lip material"),
+    ("frame", "piece of frame"),
+    ("stroke", "stroke"),
+    ("thresholds", "switch levels"),
+    ("supply", ""),
+    ("main", "main hose"),
+    ("branch", "branches"),
+    ("branches", "branch of cup"),
+    ("line", ""),
+    ("coil", "coil"),
+    ("manifold", "manifold"),
+    ("restrictor", "restrictor"),
+    ("restriction", ""),
+    ("filter", "filter"),
+    ("operation", ""),
+    ("exhaust", "exhaust"),
+    ("silencer", "silencer"),
+    ("valves", "valve of zone"),
+    ("area_gripper", "cells"),
+    ("revisions", "line of the revision table"),
+    ("cups", "cups"),
+    ("layouts", "layouts"),
+    ("motions", "motions"),
+    ("circuits", "circuits"),
+    ("parts", "parts"),
+    ("models", "cup models"),
+    ("sources", "sources"),
+    ("accepted", "findings taken on"),
+    ("entries", "entries"),
+    ("curves", "curves"),
+    ("order", "order"),
+];
+
+/// The name of a field by its path, "supply.main.bore_mm" or `attached[17].mass_kg`. A key that has no row reads as the file has
+/// it, without its unit.
+pub fn told(kind: &str, path: &str) -> Told {
     let mut steps: Vec<(&str, Option<&str>)> = split(path).into_iter().map(step).collect();
     let Some((key, of)) = steps.pop() else { return Told { name: String::new(), measure: Measure::Plain } };
-    let inner = steps.iter().map(|(key, _)| *key).next_back();
-    let entry = find(kind, inner, key);
+    let above: Vec<&str> = std::iter::once(kind).chain(steps.iter().map(|(key, _)| *key)).collect();
+    let row = find(&above, key);
     let mut name = match (place(key).filter(|place| !place.is_empty()), of) {
         (Some(place), Some(of)) => format!("{place} {of}"),
-        (Some(place), None) => place.to_owned(),
-        (None, of) => {
-            let name = entry.map_or_else(|| in_words(key), |field| field.name.to_owned());
+        // A list and a number may go by one key: the number of sources of a circuit.
+        (Some(place), None) if row.is_none_or(|row| above.len() < row.key.split('.').count() - 1) => {
+            place.to_owned()
+        }
+        (_, of) => {
+            let name = row.map_or_else(|| in_words(key), |field| field.name.to_owned());
             of.map_or(name.clone(), |of| format!("{name} {of}"))
         }
     };
@@ -68,11 +75,24 @@ pub(crate) fn told(kind: &str, path: &str) -> Told {
             (Some("") | None, Some(of)) => name.push_str(&format!(" of {} {of}", in_words(key))),
             (Some(place), Some(of)) => name.push_str(&format!(" of {place} {of}")),
             (Some(""), None) => {}
+            (Some(place), None) if name.ends_with(place) || name.starts_with(place) => {}
             (Some(place), None) => name.push_str(&format!(" of the {place}")),
             (None, None) => name.push_str(&format!(" of {}", in_words(key))),
         }
     }
-    Told { name, measure: entry.map_or_else(|| guess(key), |field| field.measure) }
+    Told { name, measure: row.map_or_else(|| guess(key), |field| field.measure) }
+}
+
+/// The row that ends in a key and has most of the steps above it; the nearest to the kind of thing among equals.
+fn find(above: &[&str], key: &str) -> Option<&'static Field> {
+    let ends = |field: &&Field| field.key.rsplit('.').next() == Some(key);
+    // Later rows win with max_by_key: the first is wanted.
+    ALL.iter().rev().filter(ends).max_by_key(|field| {
+        let steps = field.key.split('.').count() - 1;
+        let met = field.key.split('.').take(steps).filter(|step| above.contains(step)).count();
+        let own_kind = field.key.split('.').next() == above.first().copied();
+        (own_kind, met, std::cmp::Reverse(steps))
+    })
 }
 
 /// Splits at the full stops that are not inside brackets.
@@ -97,22 +117,12 @@ fn step(text: &str) -> (&str, Option<&str>) {
     }
 }
 
-fn find(kind: &str, inner: Option<&str>, key: &str) -> Option<&'static Field> {
-    let with = |before: &str| {
-        FIELDS.iter().chain(&RULES).find(|field| field.key.split_once('.') == Some((before, key)))
-    };
-    inner
-        .and_then(with)
-        .or_else(|| with(kind))
-        .or_else(|| FIELDS.iter().chain(&RULES).find(|field| field.key == key))
-}
-
 fn place(key: &str) -> Option<&'static str> {
     PLACES.iter().find(|(held, _)| *held == key).map(|(_, name)| *name)
 }
 
 /// A list by its path: "cups", "lines of the revision table".
-pub(crate) fn in_words_of_place(path: &str) -> String {
+pub fn list_in_words(path: &str) -> String {
     let key = split(path).pop().map_or("", |last| step(last).0);
     place(key).map_or_else(|| in_words(key), str::to_owned)
 }
@@ -151,12 +161,18 @@ mod tests {
     fn paths_read_as_a_person_says_them() {
         let name = |kind: &str, path: &str| told(kind, path).name;
         assert_eq!(name("motion", "required_factor"), "required factor");
+        assert_eq!(name("motion", "stroke.mm"), "stroke");
         assert_eq!(name("circuit", "supply.main.bore_mm"), "bore of the main hose");
+        assert_eq!(name("circuit", "supply.manifold.bore_mm"), "bore of the manifold");
+        assert_eq!(name("circuit", "supply.sources"), "number of sources");
+        assert_eq!(name("circuit", "supply.manifold"), "manifold");
         assert_eq!(name("part", "attached[17].mass_kg"), "mass of attached mass 17");
         assert_eq!(name("part", "attached[17]"), "attached mass 17");
+        assert_eq!(name("part", "placement.turn_deg"), "turn tolerance");
         assert_eq!(name("circuit", "supply.valves[A.1].check_valve"), "check valve of valve of zone A.1");
         assert_eq!(name("cup", "height_mm"), "post height");
         assert_eq!(name("model", "height_mm"), "height");
+        assert_eq!(name("tool", "frame[3].height_mm"), "height above the lips of piece of frame 3");
         assert_eq!(told("model", "seal_minimum_n_mm").measure, Measure::Of(Quantity::LineForce));
         // Not in the table.
         assert_eq!(name("cup", "quite_new_mm"), "quite new");
@@ -192,11 +208,8 @@ mod tests {
                     continue;
                 };
                 looked_at += 1;
-                let named = NEVER.contains(&key)
-                    || place(key).is_some()
-                    || FIELDS.iter().chain(&RULES).any(|field| {
-                        field.key == key || field.key.split_once('.').is_some_and(|(_, held)| held == key)
-                    });
+                let row = ALL.iter().any(|field| field.key.rsplit('.').next() == Some(key));
+                let named = NEVER.contains(&key) || place(key).is_some() || row;
                 assert!(named, "{key} in {} has no name", path.display());
             }
         }
@@ -206,19 +219,8 @@ mod tests {
     /// As the project file has them: 500 kPa of feed are not 500 kPa above zero pressure.
     #[test]
     fn feed_pressures_are_above_the_atmosphere() {
-        for key in ["feed_kpa", "rated_feed_kpa"] {
-            let field = FIELDS.iter().find(|field| field.key == key);
-            assert!(
-                matches!(field.map(|field| field.measure), Some(Measure::Of(Quantity::FeedPressure))),
-                "{key}"
-            );
-        }
-    }
-
-    #[test]
-    fn no_key_stands_twice() {
-        for (index, field) in FIELDS.iter().enumerate() {
-            assert!(!FIELDS[index + 1..].iter().any(|other| other.key == field.key), "{}", field.key);
+        for field in ALL.iter().filter(|field| field.key.ends_with("feed_kpa")) {
+            assert_eq!(field.measure, Measure::Of(Quantity::FeedPressure), "{}", field.key);
         }
     }
 }

@@ -1,0 +1,106 @@
+//! Fields of a cup model.
+
+use super::{Field, Measure as M, bore, choice, length, number, text};
+use units::Quantity as Q;
+
+const NO_CUP: &str = "no cup is over 5 m";
+const LANDS: &str = "Outer size under load: what must land";
+
+/// In the order of the file.
+pub(super) const FIELDS: &[Field] = &[
+    choice("model.shape", "shape"),
+    length("model.shape.diameter", "lip diameter", (0.1, 5000.0), NO_CUP).help(LANDS),
+    length("model.shape.length", "lip length", (0.1, 5000.0), NO_CUP).help(LANDS),
+    length("model.shape.width", "lip width", (0.1, 5000.0), NO_CUP).help(LANDS),
+    length("model.shape.corner", "corner radius", (0.0, 2500.0), "at most half the lip\u{2019}s width"),
+    number(
+        "model.sealing_share",
+        "sealing line",
+        M::Of(Q::Share),
+        (0.1, 1.0),
+        "a share of its outer size; 80 to 95 % is usual",
+    )
+    .help("Share of the outer size at which it seals"),
+    bore("model.bore_mm", "bore").help("Clear diameter that the air goes through"),
+    length("model.height_mm", "height", (0.01, 5000.0), NO_CUP).help("Unloaded"),
+    length("model.travel_mm", "travel", (0.0, 5000.0), "at most its height")
+        .help("How far it gives: makes up for uneven parts"),
+    length("model.channel_mm", "air gap", (0.0, 1000.0), "at most its height").help(
+        "Height left for the air under a cup that is drawn down: a small one starves the ends of a long cup on a leaking part",
+    ),
+    number(
+        "model.free_ml",
+        "volume inside",
+        M::Of(Q::Volume),
+        (1e-3, 1e6),
+        "from the smallest cup to one of 1 m³",
+    )
+    .help(
+        "Air inside before it is drawn down: all of it is evacuated, its travel included. Lip area times travel and air gap, and \
+         the bore, unless it is stated",
+    ),
+    number("model.folds", "number of folds", M::Plain, (0.0, 20.0), "0 for a flat cup").short("folds"),
+    number("model.axial_n_mm", "axial stiffness", M::Of(Q::Stiffness), (1e-4, 1e6), "from foam to a metal post")
+        .help("Along the cup's axis"),
+    number(
+        "model.lateral_n_mm",
+        "lateral stiffness",
+        M::Of(Q::Stiffness),
+        (1e-4, 1e6),
+        "from foam to a metal post",
+    )
+    .help("Across the cup's axis"),
+    number(
+        "model.tilt_reduction",
+        "tilt share",
+        M::Of(Q::Ratio),
+        (0.0, 10.0),
+        "1 is the stiffness of the lip line; a bellows has less",
+    )
+    .help("Tilt stiffness over that of its lip line"),
+    length(
+        "model.side_lever_mm",
+        "side-load lever",
+        (0.0, 5000.0),
+        "up to its height; half of it is usual, 0 on a ball joint",
+    )
+    .help(
+        "How high above the lip a side load acts, which tilts the lip: half the height of a cup held square at its fitting, 0 on \
+         a ball joint",
+    ),
+    length(
+        "model.lip_width_mm",
+        "bearing width",
+        (0.01, 1000.0),
+        "from a sharp edge to a foam ring; a twentieth of the lip is usual",
+    )
+    .help(
+        "Width of the ring on which the lip lies: what leaks under it goes as one over this. Unless stated, what lies between the \
+         sealing line and the outer edge",
+    ),
+    number(
+        "model.hardness_shore_a",
+        "hardness",
+        M::Fixed("Shore A"),
+        (0.0, 100.0),
+        "the scale ends at 100; 30 to 60 is usual",
+    )
+    .help("Of the lip"),
+    choice("model.lip", "kind of lip"),
+    number("model.lip_life_picks", "lip life", M::Fixed("picks"), (1.0, 1e10), "a million is usual")
+        .help("How many picks a lip lasts until the set is changed"),
+    number(
+        "model.seal_minimum_n_mm",
+        "seal minimum",
+        M::Of(Q::LineForce),
+        (0.0, 1000.0),
+        "a lip needs a few hundredths of a newton a millimetre",
+    )
+    .help("Force per length of lip below which it leaks"),
+    length("model.closes_mm", "gap it closes", (0.0, 1000.0), "no lip closes 1 m")
+        .help("Height variation under the lip itself that it still seals"),
+    choice("model.allowed", "surfaces it suits"),
+    text("model.material", "lip material"),
+    text("model.thread", "thread"),
+    number("model.mass_g", "mass", M::Scaled(Q::Mass, 1e-3), (0.0, 1e6), "no cup weighs 1 t"),
+];

@@ -1,0 +1,64 @@
+//! Fields of a motion.
+
+use super::{Field, IN_REACH, LONGEST, Measure as M, choice, length, number, place, time, turn};
+use units::Quantity as Q;
+
+const FRAME: &str = "In the tool's frame: X right, Y up on the plan, Z from the part towards the tool";
+const TILT: &str = "0° is level, 90° on edge, 180° turned over";
+const AXIS: &str = "more no robot\u{2019}s axis makes";
+
+/// In the order of the file.
+pub(super) const FIELDS: &[Field] = &[
+    choice("motion.kind", "kind"),
+    number("motion.required_factor", "required factor", M::Of(Q::Ratio), (0.01, 1000.0), "2 and 4 are usual")
+        .help(
+            "2 when the lips are pulled, 4 where friction alone carries (common practice, no source). A standard that applies to \
+             your equipment governs",
+        )
+        .usual("2 where lips are pulled, 4 where friction alone carries"),
+    number("motion.tilt_deg", "tilt", M::Of(Q::Angle), (-360.0, 360.0), TILT)
+        .help("Angle of the part from level; 90° is on edge, 180° upside down"),
+    turn("motion.lowest_deg", "lowest direction")
+        .help("Direction on the plan that is lowest when tilted: 0° right, 90° up, 270° down"),
+    number(
+        "motion.acceleration",
+        "acceleration",
+        M::Of(Q::Acceleration),
+        (-200.0, 200.0),
+        "more than about 20 times free fall no robot\u{2019}s arm makes; check the unit",
+    )
+    .help(FRAME)
+    .usual("what the kind of motion commonly has; the robot's own is asked for"),
+    length("motion.stroke.mm", "stroke", (1e-3, LONGEST), IN_REACH).help("From rest to rest"),
+    time("motion.stroke.time_s", "stroke time", (1e-3, 3600.0), "no move of a cycle takes an hour"),
+    choice("motion.stroke.profile", "speed profile").help(
+        "How the speed goes. Peak acceleration over stroke/time²: 4.5 for thirds, 6.28 for a cycloid, 5.77 for the fifth degree",
+    ),
+    number("motion.inertia_times", "dynamic factor", M::Of(Q::Ratio), (1.0, 10.0), "1, or 2 for a sudden start")
+        .help(
+            "How many times the inertial part of the load is counted; gravity is always counted once. A sudden start from rest \
+             doubles it for a springy hold (step response of an undamped oscillator); a slow rise comes near 1",
+        )
+        .usual("a smooth start; a sudden one is offered as twice"),
+    number("motion.turn_rate_deg_s", "turn rate", M::Of(Q::TurnRate), (-2000.0, 2000.0), AXIS).help(FRAME),
+    number(
+        "motion.turn_acceleration_deg_s2",
+        "turn acceleration",
+        M::Of(Q::TurnAcceleration),
+        (-1e5, 1e5),
+        AXIS,
+    )
+    .short("turn accel.")
+    .help(FRAME),
+    place("motion.pivot_mm", "pivot").help("Centre of the turning, from the datum"),
+    super::other("motion.worst", "worst case", M::Of(Q::Angle)).help(
+        "As stated, or in the worst direction of the in-plane acceleration, with the worst edge lowest, or at the worst tilt on \
+         the way to another",
+    ),
+    number("motion.worst.TiltTo.deg", "end tilt", M::Of(Q::Angle), (-360.0, 360.0), TILT)
+        .help("Every tilt between the two is looked at"),
+    choice("motion.start_stop", "start and stop").help(
+        "What starts also stops: acceleration and turn acceleration are taken as stated and reversed, the turn at its rate and \
+         standing, and the worst counts. As stated only where you know that the rest does not come about",
+    ),
+];

@@ -1,0 +1,151 @@
+//! Fields of a project besides parts, layouts, motions, models and circuits.
+
+use super::{
+    A_DAY, DAY, Field, Measure as M, RUBBER, choice, length, level, number, other, place, text, time,
+};
+use units::Quantity as Q;
+
+const fn spread(key: &'static str, name: &'static str) -> Field {
+    number(key, name, M::Of(Q::Share), (0.0, 0.99), "a figure that may be off by all of itself says nothing")
+        .help("Each way, as a share of the figure; how far the factor then ranges is shown beside it (common practice, no source)")
+}
+const fn share(key: &'static str, name: &'static str, usual: &'static str) -> Field {
+    number(key, name, M::Of(Q::Share), (1e-4, 10.0), usual)
+}
+
+/// In the order of the file.
+pub(super) const FIELDS: &[Field] = &[
+    number(
+        "site.altitude_m",
+        "altitude",
+        M::Of(Q::Altitude),
+        (-450.0, 6000.0),
+        "from the Dead Sea to the highest road",
+    )
+    .help("Thinner air holds less: the standard atmosphere of ISO 2533 lowers every vacuum level")
+    .usual("sea level; a higher place gives less level and is asked for"),
+    number(
+        "site.temperature_c",
+        "temperature",
+        M::Of(Q::Temperature),
+        (-60.0, 200.0),
+        "from the coldest site to a hot press",
+    )
+    .help(
+        "Sets the viscosity of the air under a long cup on a leaking part; also for the choice of lip material",
+    )
+    .usual("ISO 8778 and ISO 6358 state flows at 20 °C"),
+    number(
+        "site.payload_kg",
+        "payload",
+        M::Of(Q::Mass),
+        (1e-3, 1e5),
+        "what it may carry at its flange, or leave it empty",
+    )
+    .help("What the robot may carry at its flange"),
+    // Limits of the findings.
+    length("rules.gap_watch_mm", "watched gap", (0.0, 1e4), "lips 10 m apart are not near")
+        .help("Between the lips of two cups")
+        .usual("lips swell under load"),
+    number("rules.factor_watch", "watched factor", M::Of(Q::Ratio), (1.0, 100.0), "times the required one; 1.15 is usual")
+        .help("Times the required factor")
+        .usual("what is met by less wants a second look"),
+    share("rules.centroid_offset_share", "watched centroid offset", "10 % is usual")
+        .help("Share of the cups' spread")
+        .usual("a tenth of the spread shifts loads by about a tenth"),
+    number("rules.most_over_mean", "watched most over mean load", M::Of(Q::Ratio), (1.0, 1000.0), "1.5 is usual")
+        .help("Most loaded cup over the mean")
+        .usual("a cup that takes half as much again is the first to let go"),
+    number("rules.slide_share", "share of friction taken", M::Of(Q::Share), (0.01, 1.0), "90 % is usual")
+        .help(
+            "A thin ring that slides and twists at once reaches down to 0.90 of the usual ellipse, a long one to 0.87, which the \
+             program lowers by itself (Howe & Cutkosky 1996)",
+        )
+        .usual("a thin ring's limit lies inside the friction ellipse by up to 2√2/π = 0.900"),
+    number("rules.favourable_weight", "weight counted where it helps", M::Of(Q::Share), (0.01, 1.0), "90 % is usual")
+        .help(
+            "Weight that presses the part on is not multiplied with the motion; so much of it is counted on (the principle of EN \
+             1990, EQU; 0.9 from memory)",
+        )
+        .usual("favourable permanent actions count at 0.9 (EN 1990, EQU; from memory)"),
+    number("rules.payload_watch", "watched share of the payload", M::Of(Q::Share), (0.01, 1.0), "85 % is usual")
+        .help("Tool and part as a share of what the robot may carry")
+        .usual("a robot near its payload is slower and less exact"),
+    spread("rules.friction_spread", "spread of assumed friction")
+        .help(
+            "How far an assumed friction may be off, either way, as a share of it: it widens the factor to a range. 30 % to begin \
+             with: figures given for one rubber on one surface lie that far apart with load, wear, dust, film and damp (common \
+             practice, no source)",
+        )
+        .usual("friction of rubber on one surface scatters so much from day to day"),
+    spread("rules.stiffness_spread", "spread of assumed stiffness")
+        .usual("moulded rubber of one hardness scatters so much"),
+    spread("rules.lip_spread", "spread of assumed lip figures").usual("where a lip bears moves by so much under load"),
+    share("rules.supply_margin", "watched flow to spare", "25 % is usual")
+        .help("What a source must have to spare, as a share of what it draws")
+        .usual("wear and a filter in use take a fourth of the flow"),
+    share("rules.level_spread", "watched spread of levels", "5 % is usual")
+        .help("How far the levels of a circuit's cups lie apart, as a share")
+        .usual("what a gauge tells apart"),
+    share("rules.element_loss", "watched loss in one element", "10 % is usual")
+        .help("Of one hose, fitting or valve, as a share of the level")
+        .usual("what loses a tenth of the level is worth a larger bore"),
+    // Cycle.
+    number("cycle.picks_per_hour", "number of picks an hour", M::Plain, (1e-3, 1e5), "no tool picks 28 times a second")
+        .short("picks an hour")
+        .help("Every hour that it works")
+        .usual("one pick in six seconds; costs only"),
+    time("cycle.hold_s", "time held", (0.0, DAY), A_DAY)
+        .help("From the first level at the cups until release: the source runs that long unless air saving stops it")
+        .usual("a third of that pick; costs only"),
+    number(
+        "cycle.hours_per_year",
+        "working time a year",
+        M::Fixed("h"),
+        (1e-3, 8784.0),
+        "a year has up to 8784; 4000 is two shifts",
+    )
+    .short("hours a year")
+    .usual("two shifts; costs only"),
+    number("cycle.air_price_per_m3", "price of air", M::Plain, (0.0, 1e9), "a price of a m³ ANR")
+        .help("Of a cubic metre ANR of compressed air, everything counted")
+        .usual("the compressor's electricity at the figures below, and its upkeep; costs only"),
+    number("cycle.energy_price_per_kwh", "price of energy", M::Plain, (0.0, 1e9), "a price of a kWh")
+        .help("Of a kWh, for pumps and blowers")
+        .usual("an industrial tariff; costs only"),
+    number("cycle.compressor_kwh_per_m3", "compressor energy", M::Fixed("kWh/m³"), (1e-4, 100.0), "about 0.1 is usual")
+        .help("What the compressor takes for a cubic metre ANR; about 0.11 at 7 bar")
+        .usual("isentropic work to 7 bar over an efficiency of 0.7: 0.0789 / 0.7"),
+    text("cycle.currency", "currency").help("Only a name: prices are not converted"),
+    // Title block.
+    text("sheet.title", "title"),
+    text("sheet.owner", "legal owner"),
+    text("sheet.number", "identification number"),
+    text("sheet.revision", "revision"),
+    text("sheet.created_by", "created by"),
+    text("sheet.approved_by", "approved by"),
+    text("sheet.date", "date of issue"),
+    text("sheet.document_type", "document type"),
+    text("sheet.revisions.index", "index"),
+    text("sheet.revisions.date", "date"),
+    text("sheet.revisions.by", "by"),
+    text("sheet.revisions.what", "what changed"),
+    text("acceptance.reason", "reason"),
+    text("acceptance.by", "by"),
+    text("acceptance.on", "date"),
+    // Review.
+    place("remark.pin.Place", "place"),
+    // Trial.
+    other("trial.value", "value", M::Plain),
+    choice("trial.stage", "stage"),
+    level("trial.level", "level at the cup", 1e-3),
+    time("trial.time", "time to the level", (1e-3, DAY), A_DAY),
+    level("trial.level_kpa", "level to reach", 1e-3),
+    level("trial.drop", "level lost", 0.0),
+    level("trial.from_kpa", "level at the start", 1e-3),
+    time("trial.over_s", "time of the leak-down", (1e-3, DAY), A_DAY),
+    number("trial.friction", "friction of the slide test", M::Of(Q::Ratio), (1e-3, 2.0), RUBBER),
+    other("trial.points", "points", M::Plain),
+    time("trial.points.time", "time", (0.0, DAY), A_DAY).each(),
+    level("trial.points.level", "level", 0.0).each(),
+];

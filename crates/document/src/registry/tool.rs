@@ -1,0 +1,49 @@
+//! Fields of a layout: what carries the cups, and the cups.
+
+use super::{
+    Field, HEAVY, IN_REACH, LONGEST, Measure as M, choice, length, number, other, place, text, turn,
+};
+use units::Quantity as Q;
+
+/// In the order of the file.
+pub(super) const FIELDS: &[Field] = &[
+    other("layout.part", "part", M::Part),
+    place("tool.flange", "place of the flange")
+        .short("flange")
+        .help("From the datum; Z is its height above the lips"),
+    number("tool.masses.mass_kg", "mass", M::Of(Q::Mass), (1e-6, 1e5), HEAVY),
+    place("tool.masses.at", "place"),
+    length("tool.masses.size", "size", (0.0, LONGEST), IN_REACH).help("0 for a point"),
+    place("tool.frame.at", "place"),
+    turn("tool.frame.turn_deg", "turn").help("Of its length from X"),
+    length("tool.frame.height_mm", "height above the lips", (0.0, LONGEST), IN_REACH).help("Of its middle"),
+    other("tool.frame.shape", "shape", M::Of(Q::Length)),
+    length("tool.frame.length_mm", "length", (0.1, LONGEST), IN_REACH),
+    length("tool.frame.width_mm", "width", (0.1, LONGEST), IN_REACH),
+    length("tool.frame.pitch_mm", "pitch", (0.0, LONGEST), "0 is an open slot")
+        .help("Distance of the places for cups; 0 is an open slot"),
+    length("tool.frame.first_mm", "first place", (0.0, LONGEST), IN_REACH).help("From its start"),
+    number(
+        "tool.frame.kg_m",
+        "mass per length",
+        M::Of(Q::LineMass),
+        (0.0, 1e4),
+        "a rail of solid steel, 1 m high and wide, has 7850 kg/m",
+    ),
+    number(
+        "tool.frame.kg_m2",
+        "mass per area",
+        M::Of(Q::ArealMass),
+        (0.0, 1e4),
+        "a plate of steel 1 m thick has 7850 kg/m²",
+    ),
+    text("cup.tag", "tag").help("For people; the program pairs cups by a number that never changes"),
+    other("cup.model", "cup model", M::Model),
+    place("cup.at", "place").help("From the datum at 0, 0"),
+    turn("cup.turn_deg", "turn").help("Counter-clockwise, of the lip's length axis from X"),
+    length("cup.height_mm", "post height", (0.0, 1e4), "no post is over 10 m")
+        .help("Added between frame and cup"),
+    other("cup.circuit", "circuit", M::Circuit).help("Cups that share one source"),
+    text("cup.zone", "zone").help("Cups switched by one valve"),
+    choice("cup.locked", "locked"),
+];
