@@ -1,5 +1,7 @@
 //! The habits of the code that a compiler does not hold: each test prints every place that breaks one.
 
+#[path = "tidy/rings.rs"]
+mod rings;
 #[path = "tidy/rules.rs"]
 mod rules;
 #[path = "tidy/source.rs"]
@@ -47,6 +49,12 @@ fn colours_come_from_the_theme() {
     });
     let hits = at_least(10, app.collect()).iter().flat_map(rules::colours).collect::<Vec<_>>();
     expect_none("a colour is written into the code; take it from the theme", hits);
+}
+
+#[test]
+fn the_apps_files_import_one_another_in_no_ring() {
+    let app: Vec<File> = sources().into_iter().filter(|f| f.crate_name() == Some("app")).collect();
+    expect_none("move what both need into a file of its own", rings::rings(&at_least(100, app)));
 }
 
 #[test]
@@ -149,6 +157,41 @@ mod rules_can_fail {
         let text = "fn f(x: f64) {\n    a!(\"{x} {x:?}: {}\", 1);\n    a!(\"{:.1} mm\");\n    a!(\"{x:+.n$e}\");\n}\n";
         assert_eq!(lines("crates/vacuum/src/a.rs", text, rules::own_figures), [3, 4]);
         assert_eq!(lines("crates/units/src/show.rs", text, rules::own_figures), [0; 0]);
+    }
+
+    #[test]
+    fn rings() {
+        let files = |of: &[(&str, &str)]| -> Vec<File> {
+            let file = |(name, text): &(&str, &str)| File {
+                path: format!("crates/app/src/{name}.rs"),
+                text: (*text).to_owned(),
+            };
+            of.iter().map(file).collect()
+        };
+        let named = |of: &[(&str, &str)]| -> Vec<String> {
+            super::rings::rings(&files(of)).into_iter().map(|hit| hit.path).collect()
+        };
+        let leaf = ("plan/tool", "use std::fmt;\npub struct Tool;\n");
+        let passes_on = ("plan/mod", "mod tool;\npub use tool::Tool;\n");
+        // A name is looked for where it is, not where it is passed on.
+        assert_eq!(named(&[leaf, passes_on, ("view", "use crate::{plan::Tool, theme};\n")]), [""; 0]);
+        // A list in a list names no parent.
+        let nested =
+            [("p/mod", "use q::Q;\n"), ("p/q", "use super::{r::{A, B}, s};\n"), ("p/r", ""), ("p/s", "")];
+        assert_eq!(named(&nested), [""; 0]);
+        // By lists, by super and by paths in the code.
+        let ring = [
+            ("lib", "mod a;\nmod b;\nmod c;\n"),
+            ("a", "use crate::{fields, b::{self, B}};\n"),
+            ("b", "fn f() -> super::c::C { super::c::c() }\n"),
+            ("c", "use super::a as other;\n"),
+            ("d", "use crate::a;\n#[cfg(test)]\nmod tests { use crate::d; }\n"),
+        ];
+        assert_eq!(named(&ring), ["a", "b", "c"].map(|name| format!("crates/app/src/{name}.rs")));
+        // Through a name that is passed on.
+        let back = ("plan/tool", "use crate::view::View;\npub struct Tool;\n");
+        let found = named(&[back, passes_on, ("view", "pub(crate) use std::fmt;\nuse crate::plan::Tool;\n")]);
+        assert_eq!(found, ["crates/app/src/plan/tool.rs", "crates/app/src/view.rs"]);
     }
 
     #[test]

@@ -7,7 +7,7 @@ use crate::{
     command::Command,
     dialogs::{self, Dialog},
     fields,
-    files::FilePicker,
+    files::{FilePicker, OpenFile},
     panels,
     plan::{self, Drag, PlanState, Tool},
     prefs::{Prefs, Shade},
@@ -15,7 +15,7 @@ use crate::{
     view::{Action, View},
 };
 use analysis::{Analyst, Report};
-use document::{CupId, Edit, History, LayoutId, MotionId, Project, Stamp};
+use document::{CupId, Edit, History, LayoutId, MotionId, Project};
 use egui::Key;
 use std::{
     collections::{BTreeSet, HashMap},
@@ -23,15 +23,6 @@ use std::{
     sync::Arc,
     time::{Duration, Instant},
 };
-
-/// The file a project came from or was saved to.
-#[derive(Debug, Clone)]
-pub struct OpenFile {
-    /// Where.
-    pub path: PathBuf,
-    /// Its content when last read or written here.
-    pub stamp: Stamp,
-}
 
 /// What the program starts with.
 pub struct Setup {
@@ -79,7 +70,7 @@ impl Cupwright {
     pub fn new(setup: Setup) -> Self {
         let prefs =
             setup.folder.as_ref().map(|f| Prefs::read(&f.join("preferences.ron"))).unwrap_or_default();
-        let project = crate::session::demo_project();
+        let project = crate::start::demo_project();
         let layout = project.layouts.first().map_or(LayoutId(0), |l| l.id);
         let mut analyst = Analyst::new();
         let report = analyst.check(&project, layout);
@@ -240,12 +231,12 @@ impl Cupwright {
             .layout(self.layout)
             .or(project.layouts.first())
             .cloned()
-            .unwrap_or_else(crate::session::no_layout);
+            .unwrap_or_else(crate::start::no_layout);
         let part = project
             .part(layout.part)
             .or(project.parts.first())
             .cloned()
-            .unwrap_or_else(crate::session::no_part);
+            .unwrap_or_else(crate::start::no_part);
         View {
             layout,
             part,

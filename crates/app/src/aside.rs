@@ -3,13 +3,16 @@
 
 use crate::{
     app::Cupwright,
-    dialogs::{Dialog, Then, WaitForm},
+    dialogs::{Dialog, Outcome, WaitForm},
 };
 use analysis::Analyst;
 use document::{Edit, History, Project};
 use exchange::{Drawing, Watch};
 use std::{path::Path, sync::Arc};
 use units::UnitChoice;
+
+/// What the window does once work beside it is over.
+pub(crate) type Then = Box<dyn FnOnce(&mut Cupwright) + Send>;
 
 /// A project to be shown next, with its first report worked out already.
 pub(crate) struct Fresh {
@@ -44,24 +47,24 @@ impl Cupwright {
         doing: &'static str,
         work: impl FnOnce(&Watch) -> Then + Send + 'static,
     ) {
-        match WaitForm::start(title, doing, work) {
-            Ok(then) => self.after_waiting(title, then),
-            Err(mut form) => {
-                form.behind = self.dialog.take().map(Box::new);
-                self.dialog = Some(Dialog::Waiting(form));
+        match WaitForm::start(title, doing, |watch| Box::new(work(watch))) {
+            Ok(outcome) => self.after_waiting(title, outcome),
+            Err(form) => {
+                let behind = self.dialog.take().map(Box::new);
+                self.dialog = Some(Dialog::Waiting(form, behind));
             }
         }
     }
 
     /// Goes on with what came of waiting.
     pub(crate) fn waited(&mut self, form: &WaitForm) {
-        if let Some(then) = form.take() {
-            self.after_waiting(&form.title, then);
+        if let Some(outcome) = form.take() {
+            self.after_waiting(&form.title, outcome);
         }
     }
 
-    fn after_waiting(&mut self, title: &str, then: Option<Then>) {
-        match then {
+    fn after_waiting(&mut self, title: &str, outcome: Option<Outcome>) {
+        match outcome.and_then(|outcome| outcome.downcast::<Then>().ok()) {
             Some(then) => then(self),
             None => {
                 let says = "The program failed over it; nothing was changed. Please report it with the file.";

@@ -2,10 +2,10 @@
 
 use crate::{
     app::Cupwright,
-    dialogs::{Dialog, PathForm},
+    dialogs::{Dialog, TrialForm},
     view::View,
 };
-use document::{Arrangement, Circuit, CircuitId, Edit, Project, SourceModel, Sourced};
+use document::{Arrangement, CircuitId, Edit};
 use std::{path::Path, sync::Arc};
 
 /// Text of a recorded curve that a form can still show, bytes.
@@ -58,8 +58,7 @@ impl Cupwright {
     }
 
     /// Goes on with the measurements that asked for a table, with its text.
-    pub(crate) fn read_curve(&mut self, form: &PathForm, path: &Path) {
-        let Some(mut trial) = form.trial.clone() else { return };
+    pub(crate) fn read_curve(&mut self, mut trial: Box<TrialForm>, path: &Path) {
         let name = path.display().to_string();
         self.read_table("A recorded curve from a table", path, move |text| {
             Box::new(move |app| {
@@ -102,21 +101,4 @@ impl Cupwright {
             start.into_iter().chain(causes).collect()
         }));
     }
-}
-
-/// The change that feeds a circuit by this source, which is added where the project has none of its id; the feed becomes
-/// the rated one, assumed. `None` where the circuit has no hoses and valves to feed.
-pub(crate) fn feed_by(project: &Project, id: CircuitId, source: &Arc<SourceModel>) -> Option<Edit> {
-    let before = project.circuit(id)?;
-    let mut supply = before.supply.clone()?;
-    let new = Arc::make_mut(&mut supply);
-    new.source = source.id.clone();
-    new.feed_kpa = Sourced::assumed(source.rated_feed_kpa);
-    let circuit = Arc::new(Circuit { supply: Some(supply), ..Circuit::clone(before) });
-    let name = format!("Change source of {} to {}", before.name, source.name);
-    let mut edits = vec![Edit::ChangeCircuit { circuit, what: name.clone() }];
-    if project.source(&source.id).is_none() {
-        edits.insert(0, Edit::AddSource(source.clone()));
-    }
-    Some(Edit::Together { name, edits })
 }

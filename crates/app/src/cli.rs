@@ -1,11 +1,14 @@
 //! The command line: the same checks, drawings and sheets as in the window, for scripts and reviews.
 
-use crate::outputs::{Choices, Kind, Made, NewFiles, Output, OutputError, Permit, Subject, put};
-use analysis::{Analyst, Report};
+use crate::outputs::{Choices, Kind, Output, OutputError, Permit, Subject};
+use analysis::Analyst;
 use arguments::{Arguments, SheetUnit, Task};
+use checked::{Checked, called, checked};
 use clap::Parser as _;
 use document::Project;
+use error::{COULD_NOT, TaskError};
 use exchange::{DiagnosticSeverity, ImportOptions};
+use places::{Places, is_standard_output, object};
 use printer::{Printer, tell};
 use std::{
     path::{Path, PathBuf},
@@ -17,35 +20,14 @@ use units::UnitChoice;
 mod apart;
 mod arguments;
 mod batch;
+mod checked;
 mod diff;
 mod display;
+mod error;
+mod places;
 mod printer;
 mod progress;
 mod text;
-
-/// Something could not be read, written or shown, or there was nothing to check.
-const COULD_NOT: u8 = 2;
-
-/// Why a command could not be carried out.
-#[derive(Debug, thiserror::Error)]
-enum TaskError {
-    #[error(transparent)]
-    File(#[from] document::FileError),
-    #[error(transparent)]
-    Import(#[from] exchange::ImportError),
-    #[error(transparent)]
-    Output(#[from] OutputError),
-    #[error("{0}")]
-    Layouts(String),
-    #[error("{0}")]
-    Asked(String),
-    #[error("could not print: {0}")]
-    Print(#[from] std::io::Error),
-    #[error("{0}")]
-    Inside(String),
-    #[error("{0}")]
-    Window(String),
-}
 
 /// Reads the arguments, does what they say, and gives the exit status.
 pub fn main() -> ExitCode {
@@ -157,75 +139,6 @@ fn carry_out(arguments: Arguments, out: &mut Printer<'_>) -> Result<u8, TaskErro
     }
 }
 
-/// Whether a path stands for standard output.
-fn is_standard_output(path: &Path) -> bool {
-    path == Path::new("-")
-}
-
-/// Where outputs go.
-struct Places<'a> {
-    wanted: &'a [(Output, PathBuf)],
-    read: &'a [&'a Path],
-    force: bool,
-}
-
-impl Places<'_> {
-    /// Asked before anything is worked out, so that a slip is told at once.
-    fn permitted(&self) -> Result<(), TaskError> {
-        if self.wanted.iter().filter(|(_, path)| is_standard_output(path)).count() > 1 {
-            return Err(TaskError::Asked(
-                "only one of these can go to standard output; name files for the others".to_owned(),
-            ));
-        }
-        let mut permit = Permit::new(self.read, self.force);
-        for (output, path) in self.wanted.iter().filter(|(_, path)| !is_standard_output(path)) {
-            permit.ask(path, output.kind_at(path)?)?;
-        }
-        Ok(())
-    }
-
-    /// Whether one goes to standard output in place of what is printed otherwise.
-    fn instead_of_text(&self, json: bool) -> Result<bool, TaskError> {
-        let instead = self.wanted.iter().any(|(_, path)| is_standard_output(path));
-        if instead && json {
-            let says = "pages and JSON cannot both go to standard output; name a file for the pages";
-            return Err(TaskError::Asked(says.to_owned()));
-        }
-        Ok(instead)
-    }
-
-    /// Makes all of them, then writes all or none.
-    fn write(&self, out: &mut Printer<'_>, subject: &mut Subject<'_>) -> Result<(), TaskError> {
-        let (mut files, mut printed) = (Vec::new(), None);
-        for (output, path) in self.wanted {
-            let made = output.make(subject)?;
-            if is_standard_output(path) {
-                printed = Some(match made {
-                    Made::Pages { pages, name } => sheet::to_pdf(&pages, &name).map_err(OutputError::from)?,
-                    Made::Text(text) => text.into_bytes(),
-                });
-            } else {
-                files.push(NewFiles::of(&made, output.kind(), path, subject.choices.dpi)?);
-            }
-        }
-        for note in put(&mut Permit::new(self.read, self.force), files)? {
-            tell(&note);
-        }
-        if let Some(bytes) = printed {
-            out.file(&bytes)?;
-        }
-        Ok(())
-    }
-}
-
-/// An output that is one line of JSON.
-fn object(output: Output, subject: &mut Subject<'_>) -> Result<String, TaskError> {
-    match output.make(subject)? {
-        Made::Text(text) => Ok(text.trim_end().to_owned()),
-        Made::Pages { .. } => Err(TaskError::Inside(format!("{} is no object", output.title()))),
-    }
-}
-
 /// Names of layouts as they were typed.
 struct Layouts<'a> {
     /// Of the one that is written; the first without it.
@@ -272,24 +185,6 @@ fn window(open: impl FnOnce() -> Result<(), String>) -> Result<u8, TaskError> {
     open().map(|()| 0).map_err(|says| TaskError::Window(display::no_window(&says)))
 }
 
-/// A project with the reports of all its layouts, and the object where it is asked for.
-struct Checked {
-    project: Arc<Project>,
-    reports: Vec<Arc<Report>>,
-    object: Option<String>,
-}
-
-fn checked(path: &Path, name: &str, json: bool) -> Result<Checked, TaskError> {
-    let (project, _) = document::open(path)?;
-    let project = Arc::new(project);
-    let first = project.layouts.first().map_or(document::LayoutId(0), |l| l.id);
-    let mut analyst = Analyst::new();
-    let mut subject = Subject::new(name, project.clone(), first, UnitChoice::default(), &mut analyst);
-    let reports = subject.reports();
-    let object = if json { Some(object(Output::FIGURES, &mut subject)?) } else { None };
-    Ok(Checked { project, reports, object })
-}
-
 /// The layouts of these names, or all; a name that is not there is an error that lists those that are.
 fn named_layouts(project: &Project, names: &[String]) -> Result<Vec<document::LayoutId>, TaskError> {
     if names.is_empty() {
@@ -306,11 +201,6 @@ fn named_layouts(project: &Project, names: &[String]) -> Result<Vec<document::La
             })
         })
         .collect()
-}
-
-/// The last name of a path; where it has none, the whole.
-fn called(path: &Path) -> String {
-    path.file_name().map_or_else(|| path.display().to_string(), |name| name.to_string_lossy().into_owned())
 }
 
 fn compare(

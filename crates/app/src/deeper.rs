@@ -1,78 +1,22 @@
 //! The slow figures in the window: asked for beside the frame, taken over when they come, and what they are shown with:
 //! a loss played back on the plan, and two alternatives side by side.
 
+mod state;
+
 use crate::{
     app::Cupwright,
     errand::Errand,
     view::{CompareView, ReplayView},
 };
-use analysis::{Analyst, Comparison, Depth, DepthState, EnvelopeReport, Lost, Report};
+use analysis::{DepthState, EnvelopeReport, Lost};
 use document::{LayoutId, MotionId, Project};
+pub(crate) use state::Deeper;
+use state::{Compared, ComparedOf, Found, Replay};
 use std::{sync::Arc, time::Duration};
-use units::UnitChoice;
 
 /// Work on a plan that is no longer shown is stopped after this long; shorter work is let end, so that figures keep
 /// coming during a drag.
 const PATIENCE: Duration = Duration::from_millis(400);
-
-/// What the window keeps of slow figures.
-#[derive(Default)]
-pub(crate) struct Deeper {
-    depth: Option<Errand<Depth>>,
-    /// State of the project that the work under way is about.
-    asked: Option<(Arc<Project>, LayoutId)>,
-    /// State for which there is nothing (more) to find.
-    done: Option<(Arc<Project>, LayoutId)>,
-    compare: Option<Compared>,
-    /// What the window shows beside the plan.
-    pub(crate) compare_shown: Option<CompareView>,
-    replay: Option<Replay>,
-    envelope: Option<(EnvelopeOf, Option<Arc<EnvelopeReport>>)>,
-}
-
-/// State, layout and motion of an envelope.
-type EnvelopeOf = (Arc<Project>, LayoutId, MotionId);
-
-/// A comparison that is shown.
-struct Compared {
-    other: LayoutId,
-    errand: Option<Errand<(Analyst, Found)>>,
-    analyst: Option<Analyst>,
-    found: Option<Found>,
-}
-
-/// What comparing found.
-struct Found {
-    comparison: Arc<Comparison>,
-    /// Of the other layout, with its slow figures: the window's own analyst works those out for the layout on the plan only.
-    report: Arc<Report>,
-    of: ComparedOf,
-}
-
-/// What a comparison is about.
-#[derive(Clone)]
-struct ComparedOf {
-    project: Arc<Project>,
-    shown: LayoutId,
-    other: LayoutId,
-    units: UnitChoice,
-}
-
-impl PartialEq for ComparedOf {
-    fn eq(&self, other: &Self) -> bool {
-        Arc::ptr_eq(&self.project, &other.project)
-            && (self.shown, self.other, self.units) == (other.shown, other.other, other.units)
-    }
-}
-
-/// A loss that is played back.
-struct Replay {
-    of: (Arc<Project>, LayoutId),
-    motion: MotionId,
-    lost: Lost,
-    steps: Arc<[analysis::LossStepReport]>,
-    at: usize,
-}
 
 fn same(a: &Option<(Arc<Project>, LayoutId)>, project: &Arc<Project>, layout: LayoutId) -> bool {
     a.as_ref().is_some_and(|(p, l)| Arc::ptr_eq(p, project) && *l == layout)

@@ -14,21 +14,18 @@ use units::{Quantity, UnitChoice};
 
 pub use draft::{held, leave, refuse, take_refused, touched, untouched};
 pub use known::{Known, known};
+use rows::UNIT_WIDTH;
 use rows::unit_cell;
-pub use rows::{figure, heading, parting, row, subheading};
+pub use rows::{ROW, figure, heading, parting, row, subheading};
 
 /// Width of the number in a form row.
 const NUMBER_WIDTH: f32 = 92.0;
 /// Width of the number where the name is long.
 const LEAST_NUMBER: f32 = 62.0;
-/// Width kept for the unit.
-const UNIT_WIDTH: f32 = 40.0;
 /// Largest side of a sketch, mm.
 const WIDEST: f64 = 1e6;
 /// Between two links of one row, which would else read as one, besides the spacing of the row.
 pub const BETWEEN_LINKS: f32 = 10.0;
-/// Height of a form row.
-pub const ROW: f32 = 24.0;
 
 fn quantity_texts(name: &str, value: f64, quantity: Quantity, units: &UnitChoice) -> (Texts, &'static str) {
     let shown = units::show_given(value, quantity, units);

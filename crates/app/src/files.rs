@@ -1,5 +1,6 @@
 //! Asking the desktop for a file, behind a trait so that tests can answer instead.
 
+use document::Stamp;
 use std::path::PathBuf;
 
 /// What kind of file is asked for.
@@ -68,4 +69,13 @@ impl FilePicker for DesktopPicker {
             .set_file_name(suggested)
             .save_file()
     }
+}
+
+/// The file a project came from or was saved to.
+#[derive(Debug, Clone)]
+pub struct OpenFile {
+    /// Where.
+    pub path: PathBuf,
+    /// Its content when last read or written here.
+    pub stamp: Stamp,
 }

@@ -6,6 +6,7 @@ mod alternatives;
 mod app;
 mod arrange;
 mod aside;
+mod chart;
 mod circuits;
 pub mod cli;
 pub mod command;
@@ -13,8 +14,11 @@ mod deeper;
 mod demos;
 mod dialogs;
 mod errand;
+mod feed;
 mod fields;
 pub mod files;
+mod model_row;
+mod offers;
 mod outputs;
 mod panels;
 mod perform;
@@ -24,15 +28,17 @@ mod recovery;
 mod review;
 mod session;
 mod sharing;
+mod start;
 pub mod theme;
 pub mod view;
 mod widgets;
 mod writing;
 
-pub use app::{Cupwright, OpenFile, Setup};
+pub use app::{Cupwright, Setup};
+pub use files::OpenFile;
 pub use outputs::{Output, OutputError};
 pub use panels::severity_word;
-pub use session::DEMOS;
+pub use start::DEMOS;
 
 /// Today where the person is, as an ISO 8601 date.
 pub fn today() -> String {

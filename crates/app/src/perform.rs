@@ -4,7 +4,9 @@ use crate::{
     app::Cupwright,
     arrange::{self, Across, Along},
     command::Command,
-    dialogs::{AnswerForm, Dialog, Effect, Pending, RingForm, RowsForm},
+    dialogs::{
+        AnswerForm, Dialog, Effect, Next, PathForm, Pending, Purpose, RingForm, RowsForm, SourcesForm,
+    },
     plan::{Sketch, SketchTarget, Tool},
     prefs::Shade,
     view::{Action, View},
@@ -35,7 +37,10 @@ impl Cupwright {
                 self.plan.corner = None;
                 self.plan.guides.clear();
             }
-            Action::Dialog(dialog) => self.dialog = Some(*dialog),
+            Action::Open(path) => self.guarded(Pending::Open(path)),
+            Action::SourceOf(circuit) => {
+                self.dialog = Some(Dialog::Sources(Box::new(SourcesForm::of(view, circuit))));
+            }
             Action::Layout(layout) => self.show_layout(layout),
             Action::Units(units) => {
                 self.prefs.set_units(&units);
@@ -237,19 +242,21 @@ impl Cupwright {
         match effect {
             Effect::Stay => return Some(dialog),
             Effect::Close => {
-                if let Dialog::Waiting(form) = dialog {
-                    return form.behind.map(|behind| *behind);
+                if let Dialog::Waiting(_, behind) = dialog {
+                    return behind.map(|behind| *behind);
                 }
             }
-            Effect::Then(next) => return Some(*next),
+            Effect::Then(next) => return Some(after(dialog, next)),
             Effect::Browse => return Some(self.browse(dialog)),
-            Effect::Path(path) => {
-                if let Dialog::Path(form) = dialog
-                    && let Some(asks) = self.go_on(form, &path)
-                {
-                    return Some(asks);
+            Effect::Path(path) => match dialog {
+                Dialog::Path(form) => {
+                    if let Some(asks) = self.go_on(form, &path) {
+                        return Some(asks);
+                    }
                 }
-            }
+                Dialog::Curve(_, trial) => self.read_curve(trial, &path),
+                _ => {}
+            },
             Effect::Guarded(pending) => self.guarded(pending),
             Effect::Proceed(pending) => self.proceed(pending),
             Effect::SaveThen(pending) => {
@@ -274,9 +281,9 @@ impl Cupwright {
             }
             Effect::Aside(edit) => self.apply_aside(*edit),
             Effect::Waited => {
-                if let Dialog::Waiting(form) = dialog {
+                if let Dialog::Waiting(form, behind) = dialog {
                     self.waited(&form);
-                    self.dialog = self.dialog.take().or(form.behind.map(|behind| *behind));
+                    self.dialog = self.dialog.take().or(behind.map(|behind| *behind));
                 }
             }
             Effect::Reload => {
@@ -294,18 +301,18 @@ impl Cupwright {
         self.dialog.take()
     }
 
-    fn browse(&mut self, dialog: Dialog) -> Dialog {
-        let Dialog::Path(mut form) = dialog else { return dialog };
-        let kind = form.purpose.kind();
-        let suggested =
-            Path::new(&form.path).file_name().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default();
-        let picked =
-            if form.purpose.writes() { self.picker.save(kind, &suggested) } else { self.picker.open(kind) };
-        if let Some(path) = picked {
-            form.agreed = form.purpose.writes().then(|| path.clone());
-            form.path = path.display().to_string();
+    fn browse(&mut self, mut dialog: Dialog) -> Dialog {
+        if let Dialog::Path(form) | Dialog::Curve(form, _) = &mut dialog {
+            let (kind, writes) = (form.purpose.kind(), form.purpose.writes());
+            let name = Path::new(&form.path).file_name();
+            let suggested = name.map(|n| n.to_string_lossy().into_owned()).unwrap_or_default();
+            let picked = if writes { self.picker.save(kind, &suggested) } else { self.picker.open(kind) };
+            if let Some(path) = picked {
+                form.agreed = writes.then(|| path.clone());
+                form.path = path.display().to_string();
+            }
         }
-        Dialog::Path(form)
+        dialog
     }
 
     /// Takes cup models from a table, which is read beside the window.
@@ -337,5 +344,18 @@ impl Cupwright {
         }
         let told = crate::outputs::table_told(&format!("{taken} models taken"), problems);
         self.dialog = Some(Dialog::message("Cup models from a table", &told));
+    }
+}
+
+/// The dialog that comes after this one.
+fn after(dialog: Dialog, next: Next) -> Dialog {
+    match (next, dialog) {
+        (Next::Path(form), _) => Dialog::Path(*form),
+        (Next::Plots, _) => Dialog::Plots,
+        (Next::TitleBlock, _) => Dialog::Sheet,
+        (Next::Curve, Dialog::Trial(form)) => {
+            Dialog::Curve(PathForm::new(Purpose::Curve, String::new()), form)
+        }
+        (Next::Curve, other) => other,
     }
 }

@@ -1,11 +1,16 @@
 //! What survives a kill: the journal of this run, and what earlier runs left in theirs.
 
+mod state;
+
 use crate::{
-    app::{Cupwright, OpenFile},
+    app::Cupwright,
     aside::Fresh,
     dialogs::{Dialog, Effect, Pending},
+    files::OpenFile,
+    offers::{Offer, Offers},
 };
-use document::{History, Journal, Recovered, Stamp};
+use document::{History, Journal};
+pub use state::Recovery;
 use std::{
     path::{Path, PathBuf},
     time::{Duration, Instant},
@@ -13,77 +18,6 @@ use std::{
 
 /// How often a drag under way is recorded.
 const UNDER_WAY_EVERY: Duration = Duration::from_secs(1);
-
-/// The recovery journal and what it knows.
-#[derive(Default)]
-pub struct Recovery {
-    journal: Option<Journal>,
-    recorded: u64,
-    failed: bool,
-    /// When a drag under way is recorded next, and whether it was since it began.
-    next_under_way: Option<Instant>,
-    under_way: bool,
-    /// What earlier runs left; it stands before any other dialog.
-    offers: Option<Box<Offers>>,
-    /// The stamp for which an outside change was already reported.
-    pub outside_seen: Option<Stamp>,
-    /// Whether it was said that the file is gone.
-    pub file_gone: bool,
-}
-
-/// Work that earlier runs left in their journals.
-#[derive(Debug, Clone, Default)]
-pub struct Offers {
-    /// Newest first.
-    pub list: Vec<Offer>,
-    /// What could not be read.
-    pub notes: Vec<String>,
-}
-
-/// One journal that was left.
-#[derive(Debug, Clone)]
-pub struct Offer {
-    /// Where it is.
-    pub journal: PathBuf,
-    /// What is in it.
-    pub found: Recovered,
-    /// When it was written last, where the person is.
-    pub when: String,
-}
-
-fn written(journal: &Path) -> String {
-    let time = std::fs::metadata(journal).and_then(|about| about.modified()).ok();
-    time.map_or_else(
-        || "at an unknown time".to_owned(),
-        |time| chrono::DateTime::<chrono::Local>::from(time).format("%Y-%m-%d %H:%M").to_string(),
-    )
-}
-
-impl Offers {
-    /// Reads every journal that no running program holds; those that hold nothing go.
-    fn look(folder: &Path) -> Self {
-        let mut offers = Self::default();
-        for journal in Journal::left_behind(folder).into_iter().rev() {
-            match Journal::recover(&journal) {
-                Ok(found) if found.edits > 0 => {
-                    let when = written(&journal);
-                    offers.list.push(Offer { journal, found, when });
-                }
-                // Nothing was done, or what was is lost; a damaged one is kept beside it and said.
-                Ok(found) => {
-                    offers.notes.extend(found.problem.filter(|_| found.damaged));
-                    Journal::discard(&journal);
-                }
-                Err(error) => offers.notes.push(error.to_string()),
-            }
-        }
-        offers
-    }
-
-    fn is_empty(&self) -> bool {
-        self.list.is_empty() && self.notes.is_empty()
-    }
-}
 
 impl Cupwright {
     fn journal_folder(&self) -> Option<PathBuf> {

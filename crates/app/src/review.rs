@@ -1,5 +1,7 @@
 //! A review in the window: a file beside an earlier state of it, what changed between the two, and what is said of it.
 
+mod state;
+
 use crate::{
     app::Cupwright,
     aside::called,
@@ -10,56 +12,11 @@ use crate::{
     plan::Tool,
     view::{Beside, ContentMark, ReviewView, View},
 };
-use analysis::{Analyst, Difference, Elsewhere, Question};
-use document::{Edit, LayoutId, Pin, Project};
+use document::{Edit, Pin, Project};
+use state::DifferenceOf;
+pub(crate) use state::Reviewing;
 use std::{path::Path, sync::Arc};
 use units::UnitChoice;
-
-/// What the window keeps of a review.
-#[derive(Default)]
-pub(crate) struct Reviewing {
-    /// Whether one is under way.
-    on: bool,
-    /// Whether only remarks, decisions and ticks are taken.
-    sealed: bool,
-    beside: Option<Beside>,
-    errand: Option<Errand<(Analyst, Difference, DifferenceOf)>>,
-    analyst: Option<Analyst>,
-    found: Option<(Arc<Difference>, DifferenceOf)>,
-    at: Option<usize>,
-    questions: Option<(QuestionsOf, Arc<[Question]>)>,
-    content: Option<(Arc<Project>, ContentMark)>,
-    elsewhere: Option<(DifferenceOf, LayoutId, Arc<Elsewhere>)>,
-}
-
-/// Report and project that questions are about.
-type QuestionsOf = (Arc<analysis::Report>, Arc<Project>);
-
-/// What a difference is between.
-#[derive(Clone)]
-struct DifferenceOf {
-    earlier: Arc<Project>,
-    now: Arc<Project>,
-    units: UnitChoice,
-}
-
-impl PartialEq for DifferenceOf {
-    fn eq(&self, other: &Self) -> bool {
-        Arc::ptr_eq(&self.earlier, &other.earlier)
-            && Arc::ptr_eq(&self.now, &other.now)
-            && self.units == other.units
-    }
-}
-
-/// The states a project can be set beside without asking for a file: its issued revisions, latest first.
-pub(crate) fn revisions_beside(project: &Project) -> Vec<Beside> {
-    let beside = |issued: &Arc<document::Issued>| Beside {
-        name: format!("revision {}", issued.index),
-        issued_with: Some(issued.program.clone()),
-        project: issued.content.clone(),
-    };
-    project.issued.iter().rev().map(beside).collect()
-}
 
 impl Cupwright {
     /// Opens a file to be reviewed, beside another file if one is named, else beside its last revision that differs.
@@ -75,7 +32,7 @@ impl Cupwright {
 
     pub(crate) fn begin_review(&mut self, sealed: bool) {
         let project = self.history.committed();
-        let beside = revisions_beside(project).into_iter().find(|b| !b.project.same_content(project));
+        let beside = Beside::revisions_of(project).into_iter().find(|b| !b.project.same_content(project));
         self.reviewing = Reviewing { on: true, sealed, beside, ..Reviewing::default() };
         self.compare_with(None);
         self.panels.circuit = false;

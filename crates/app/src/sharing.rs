@@ -1,38 +1,24 @@
 //! A file in a shared folder: who else has it open, what someone else wrote meanwhile, and where work goes when the folder
 //! is gone.
 
+mod state;
+
 use crate::{
-    app::{Cupwright, OpenFile},
-    dialogs::{Dialog, MergeForm, Then},
+    app::Cupwright,
+    aside::Then,
+    dialogs::{Dialog, MergeForm},
     errand::Errand,
+    files::OpenFile,
     view::Beside,
 };
-use document::{Choice, InUse, NoteStanding, Outside, OwnNote, Project};
+use document::{Choice, InUse, NoteStanding, Outside, Project};
+use state::Seen;
+pub(crate) use state::Sharing;
 use std::{
     path::Path,
     sync::Arc,
     time::{Duration, Instant},
 };
-
-/// What the window keeps of the file being shared.
-#[derive(Default)]
-pub(crate) struct Sharing {
-    /// Taken away when another file is opened or the program ends.
-    note: Option<OwnNote>,
-    /// Someone else's note, in words.
-    other: Option<String>,
-    /// When the file on disk is looked at next.
-    next_look: Option<Instant>,
-    /// The look under way, and which content of which file it is about.
-    looking: Option<(OpenFile, Errand<Seen>)>,
-}
-
-/// What a look at the file on disk found.
-struct Seen {
-    /// Nobody else's note lies beside it any more.
-    alone: bool,
-    file: Outside,
-}
 
 /// How often the file on disk is looked at.
 const LOOK_EVERY: Duration = Duration::from_secs(2);

@@ -1,6 +1,6 @@
 //! What panels may read and what they may ask for. Panels never change the document: they push [`Action`]s.
 
-use crate::{command::Command, dialogs::Dialog, plan::Tool, theme::Tokens};
+use crate::{command::Command, plan::Tool, theme::Tokens};
 use analysis::{
     Comparison, CupInMotion, CupReport, Difference, Elsewhere, EnvelopeReport, Finding, LossStepReport, Lost,
     MotionOutcome, MotionReport, Question, Report,
@@ -84,6 +84,18 @@ pub struct Beside {
     pub issued_with: Option<String>,
     /// Its content.
     pub project: Arc<Project>,
+}
+
+impl Beside {
+    /// The states a project can be set beside without asking for a file: its issued revisions, latest first.
+    pub(crate) fn revisions_of(project: &Project) -> Vec<Self> {
+        let beside = |issued: &Arc<document::Issued>| Self {
+            name: format!("revision {}", issued.index),
+            issued_with: Some(issued.program.clone()),
+            project: issued.content.clone(),
+        };
+        project.issued.iter().rev().map(beside).collect()
+    }
 }
 
 /// A review.
@@ -273,8 +285,10 @@ pub enum Action {
     Frame(Vec<CupId>),
     /// Take up a tool.
     Tool(Tool),
-    /// Open a dialog.
-    Dialog(Box<Dialog>),
+    /// Open this file, asking about unsaved changes first.
+    Open(std::path::PathBuf),
+    /// Show the figures of what feeds this circuit.
+    SourceOf(CircuitId),
     /// Show another layout.
     Layout(LayoutId),
     /// Other units.

@@ -1,7 +1,7 @@
 //! Small things that many panels and dialogs draw alike.
 
 use crate::theme::{Size, Tokens};
-use egui::{Color32, FontId, Galley, Label, Rect, Response, RichText, Ui, Vec2};
+use egui::{Color32, FontId, Galley, Label, Rect, Response, RichText, Stroke, Ui, Vec2};
 use std::sync::Arc;
 
 /// How far the ground of a row stands out at both sides, so that its text keeps the edge of the form.
@@ -49,4 +49,10 @@ pub(crate) fn elided(ui: &Ui, text: &str, width: f32) -> String {
     let mut cut: String = text.to_owned();
     while cut.pop().is_some() && !fits(&format!("{}…", cut.trim_end())) {}
     format!("{}…", cut.trim_end())
+}
+
+/// A hairline under a heading row.
+pub(crate) fn hairline(ui: &Ui, t: &Tokens) {
+    let rect = ui.available_rect_before_wrap();
+    ui.painter().hline(rect.x_range(), rect.top(), Stroke::new(1.0, t.hairline));
 }

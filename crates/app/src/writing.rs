@@ -103,7 +103,8 @@ impl Cupwright {
                 Err(error) => self.dialog = Some(not_written(&error)),
             },
             P::Models => self.read_models(path),
-            P::Curve => self.read_curve(form, path),
+            // Goes on with its measurements.
+            P::Curve => {}
             P::Sources => self.read_sources(path),
             P::Review => self.guarded(Pending::Review(path.to_owned())),
             P::Beside => self.set_beside_file(path),

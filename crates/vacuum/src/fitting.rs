@@ -1,6 +1,7 @@
 //! Losses of elbows, tees, swept branches and changes of bore, each referred to its own bore.
 
 /// Roughness of the steel pipe on which handbook loss coefficients were measured, mm (Crane TP-410).
+#[cfg(test)]
 const STEEL_PIPE_ROUGHNESS_MM: f64 = 0.045_72;
 /// Natural logarithms of an inch in mm and of that roughness over 3.7.
 const LN_INCH: f64 = 3.2347491740244907;

@@ -1,9 +1,9 @@
 //! Many projects checked at once: one line each, worst first; and what another library would change.
 
 use super::{
-    COULD_NOT, Checked, TaskError,
     apart::apart,
-    called, checked,
+    checked::{Checked, called, checked},
+    error::{COULD_NOT, TaskError},
     printer::{Printer, tell},
 };
 use analysis::{Analyst, BatchLine, LibraryLine, Severity};

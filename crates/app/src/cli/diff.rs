@@ -1,6 +1,11 @@
 //! What changed between two states of a project.
 
-use super::{Places, Printer, TaskError, called, object};
+use super::{
+    checked::called,
+    error::TaskError,
+    places::{Places, object},
+    printer::Printer,
+};
 use crate::outputs::{Before, Output, Subject};
 use analysis::Analyst;
 use document::Project;

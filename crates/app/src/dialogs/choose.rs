@@ -1,6 +1,6 @@
 //! Questions with a few answers: commands, demos, unsaved work, recovery, acceptance.
 
-use super::{Effect, Pending, buttons, title};
+use super::{Effect, Next, PathForm, Pending, Purpose, buttons, title};
 use crate::{
     command::Command,
     theme::{Size, Tokens},
@@ -117,7 +117,7 @@ pub fn palette_ui(ui: &mut Ui, query: &mut String, at: &mut usize, actions: &mut
 pub fn demos_ui(ui: &mut Ui) -> Effect {
     title(ui, "Open a demo");
     let mut effect = Effect::Stay;
-    for (i, (name, text)) in crate::session::DEMOS.iter().enumerate() {
+    for (i, (name, text)) in crate::demos::DEMOS.iter().enumerate() {
         let title = document::from_text(text, name).map_or_else(|_| (*name).to_owned(), |p| p.name);
         if ui.link(title).clicked() {
             effect = Effect::Guarded(Pending::Demo(i));
@@ -147,7 +147,8 @@ pub fn overwrite_ui(ui: &mut Ui, path: &Path, says: &str) -> Effect {
     ui.label(says);
     match buttons(ui, &["Merge…", "Save as…", "Replace theirs", "Cancel"], true) {
         Some(0) => Effect::MergeTheirs,
-        Some(1) => Effect::Then(Box::new(super::Dialog::save_as(
+        Some(1) => Effect::Then(Next::path(PathForm::new(
+            Purpose::Save,
             path.with_extension("mine.ron").display().to_string(),
         ))),
         Some(2) => Effect::Overwrite(path.to_owned()),

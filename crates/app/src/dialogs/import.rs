@@ -17,7 +17,7 @@ use units::Quantity;
 pub struct ImportForm {
     path: PathBuf,
     /// How it is read.
-    pub(super) options: ImportOptions,
+    options: ImportOptions,
     read: Result<Arc<Drawing>, String>,
     /// Set while the file is read on another thread.
     reading: Option<Reading<Read>>,
@@ -110,7 +110,7 @@ impl ImportForm {
     }
 
     /// Reads the file once more with the present choices.
-    pub(super) fn read_again(&mut self) {
+    fn read_again(&mut self) {
         self.part = 0;
         self.sketch = None;
         self.moved = None;
@@ -148,7 +148,7 @@ impl ImportForm {
     }
 
     /// As `read_again`; when nothing is left the choices go back to what they were.
-    pub(super) fn read_other_layers(&mut self, before: ImportOptions) {
+    fn read_other_layers(&mut self, before: ImportOptions) {
         self.before = Some((before, self.read.clone()));
         self.read_again();
     }
@@ -260,7 +260,11 @@ pub fn import_ui(ui: &mut Ui, view: &View, form: &mut ImportForm) -> Effect {
             ui.checkbox(&mut form.all, format!("all {count} parts into the new project"))
                 .on_hover_text("The one chosen comes under the first layout, the others are kept beside it");
         }
-        import_options::options_ui(ui, view, form, &drawing);
+        match import_options::options_ui(ui, view, &mut form.options, &drawing) {
+            Some(import_options::Anew::Options) => form.read_again(),
+            Some(import_options::Anew::Layers(before)) => form.read_other_layers(before),
+            None => {}
+        }
     });
     diagnostics_ui(ui, view, &drawing);
     if let Some(bytes) = form.too_large(&drawing) {
@@ -377,15 +381,6 @@ fn reimport_ui(ui: &mut Ui, view: &View, form: &mut ImportForm, drawing: &Arc<Dr
     );
 }
 
-/// The start of a text from a drawing: a layer's name may be as long as the file, and every letter laid out takes room.
-pub(super) fn start_of(text: &str) -> String {
-    const LONGEST: usize = 240;
-    match text.char_indices().nth(LONGEST) {
-        Some((end, _)) => format!("{}…", &text[..end]),
-        None => text.to_owned(),
-    }
-}
-
 fn diagnostics_ui(ui: &mut Ui, view: &View, drawing: &Drawing) {
     let t = view.tokens;
     ui.add_space(6.0);
@@ -412,9 +407,12 @@ fn diagnostics_ui(ui: &mut Ui, view: &View, drawing: &Drawing) {
                     let place = if d.place.is_empty() {
                         String::new()
                     } else {
-                        format!(" – {}", start_of(&d.place))
+                        format!(" – {}", import_options::start_of(&d.place))
                     };
-                    ui.add(egui::Label::new(format!("{}{times}{place}", start_of(&d.what))).wrap());
+                    ui.add(
+                        egui::Label::new(format!("{}{times}{place}", import_options::start_of(&d.what)))
+                            .wrap(),
+                    );
                 });
             }
         },

@@ -1,29 +1,44 @@
 //! How a drawing is read: unit, layers, gaps, tolerance, with what each choice makes of it.
 
-use super::import::{ImportForm, start_of};
 use crate::{fields, theme::Size, view::View};
 use egui::{RichText, Ui};
-use exchange::{Drawing, DrawingUnit, ImportedPart, LayerUse, UnitFrom};
+use exchange::{Drawing, DrawingUnit, ImportOptions, ImportedPart, LayerUse, UnitFrom};
 use units::Quantity;
 
 /// Widest gap and tolerance that a slider offers, mm.
 const WIDEST: f64 = 2.0;
 
-/// Draws the choices; a change reads the drawing again.
-pub fn options_ui(ui: &mut Ui, view: &View, form: &mut ImportForm, drawing: &Drawing) {
-    if unit_ui(ui, view, form, drawing) || tolerance_ui(ui, view, form) {
-        form.read_again();
-        return;
-    }
-    layers_ui(ui, view, form, drawing);
+/// What the drawing is read anew for.
+pub enum Anew {
+    /// Another unit, gap or tolerance.
+    Options,
+    /// Other layers; these options go back where nothing is left.
+    Layers(ImportOptions),
 }
 
-fn unit_ui(ui: &mut Ui, view: &View, form: &mut ImportForm, drawing: &Drawing) -> bool {
+/// Draws the choices; a change reads the drawing again.
+pub fn options_ui(ui: &mut Ui, view: &View, options: &mut ImportOptions, drawing: &Drawing) -> Option<Anew> {
+    if unit_ui(ui, view, options, drawing) || tolerance_ui(ui, view, options) {
+        return Some(Anew::Options);
+    }
+    layers_ui(ui, view, options, drawing).map(Anew::Layers)
+}
+
+/// The start of a text from a drawing: a layer's name may be as long as the file, and every letter laid out takes room.
+pub(super) fn start_of(text: &str) -> String {
+    const LONGEST: usize = 240;
+    match text.char_indices().nth(LONGEST) {
+        Some((end, _)) => format!("{}…", &text[..end]),
+        None => text.to_owned(),
+    }
+}
+
+fn unit_ui(ui: &mut Ui, view: &View, options: &mut ImportOptions, drawing: &Drawing) -> bool {
     let t = view.tokens;
     let units = DrawingUnit::ALL.map(|unit| (unit, unit.name()));
     let why = "What one unit of the file means";
     if let Some(unit) = fields::choice(ui, "import unit", "Unit of the drawing", drawing.unit, &units, why) {
-        form.options.unit = Some(unit);
+        options.unit = Some(unit);
         return true;
     }
     let from = match drawing.unit_from {
@@ -40,26 +55,26 @@ fn unit_ui(ui: &mut Ui, view: &View, form: &mut ImportForm, drawing: &Drawing) -
     if let Some(check) = &drawing.scale_check {
         ui.add(egui::Label::new(RichText::new(&check.says).color(t.watch)).wrap());
         if ui.link(format!("read it in {}", check.unit.name())).clicked() {
-            form.options.unit = Some(check.unit);
+            options.unit = Some(check.unit);
             changed = true;
         }
     }
     changed
 }
 
-fn tolerance_ui(ui: &mut Ui, view: &View, form: &mut ImportForm) -> bool {
+fn tolerance_ui(ui: &mut Ui, view: &View, options: &mut ImportOptions) -> bool {
     let mut changed = false;
     let rows: [(&'static str, &'static str, &mut f64, &'static str); 2] = [
         (
             "import gap",
             "Join gaps up to",
-            &mut form.options.gap_mm,
+            &mut options.gap_mm,
             "Ends of lines and arcs nearer than this are taken as one",
         ),
         (
             "import tolerance",
             "Simplify within",
-            &mut form.options.simplify_mm,
+            &mut options.simplify_mm,
             "Fewer lines and true arcs no further than this from what is drawn; 0 leaves it as drawn",
         ),
     ];
@@ -111,10 +126,16 @@ pub fn counts_ui(ui: &mut Ui, view: &View, drawing: &Drawing, part: &ImportedPar
 const USES: [(LayerUse, &str); 3] =
     [(LayerUse::Outline, "edges"), (LayerUse::KeepOut, "keep-outs"), (LayerUse::LeftOut, "left out")];
 
-fn layers_ui(ui: &mut Ui, view: &View, form: &mut ImportForm, drawing: &Drawing) {
+/// Gives the options before where other layers were chosen.
+fn layers_ui(
+    ui: &mut Ui,
+    view: &View,
+    options: &mut ImportOptions,
+    drawing: &Drawing,
+) -> Option<ImportOptions> {
     let t = view.tokens;
     let mut uses: Vec<LayerUse> = drawing.layer_infos.iter().map(|l| l.used).collect();
-    let before = form.options.clone();
+    let before = options.clone();
     if drawing.layer_infos.len() > 1 {
         ui.add_space(4.0);
         ui.label(RichText::new("Layers").color(t.second));
@@ -134,14 +155,12 @@ fn layers_ui(ui: &mut Ui, view: &View, form: &mut ImportForm, drawing: &Drawing)
             named.map(|(l, _)| l.name.clone()).collect()
         };
         if drawing.layer_infos.iter().zip(&uses).any(|(l, used)| l.used != *used) {
-            form.options.layers = Some(chosen(LayerUse::Outline));
-            form.options.keep_out_layers = Some(chosen(LayerUse::KeepOut));
-            form.read_other_layers(before);
-            return;
+            options.layers = Some(chosen(LayerUse::Outline));
+            options.keep_out_layers = Some(chosen(LayerUse::KeepOut));
+            return Some(before);
         }
     }
     let why = "Centre and hidden lines are told by the line type they are drawn with";
-    if ui.checkbox(&mut form.options.keep_dashed, "dashed lines are edges too").on_hover_text(why).changed() {
-        form.read_other_layers(before);
-    }
+    let dashed = ui.checkbox(&mut options.keep_dashed, "dashed lines are edges too").on_hover_text(why);
+    dashed.changed().then_some(before)
 }

@@ -1,7 +1,7 @@
 //! The offer to take up what killed runs left.
 
 use super::{Effect, buttons, title};
-use crate::{recovery::Offers, theme::Size, view::View};
+use crate::{offers::Offers, theme::Size, view::View};
 use egui::{Button, RichText, Ui};
 
 /// Draws every journal that was left, newest first, and what could not be read.

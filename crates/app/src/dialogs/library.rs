@@ -1,10 +1,10 @@
 //! Cup models: the built-in ones, those of the project, a form for one's own, and tables.
 
-use super::{Dialog, Effect, buttons, title};
+use super::{Effect, Next, PathForm, Purpose, as_table_ui, buttons, title};
 use crate::{
     fields,
+    model_row::model_row,
     outputs::Output,
-    panels::model_row,
     theme::Size,
     view::{Action, View},
 };
@@ -44,9 +44,9 @@ pub fn library_ui(ui: &mut Ui, view: &View, form: &mut LibraryForm, actions: &mu
             form.own = Some(own_start(view));
         }
         if ui.button("From a table…").on_hover_text("CSV, one model a row").clicked() {
-            effect = Effect::Then(Box::new(Dialog::models()));
+            effect = Effect::Then(Next::path(PathForm::new(Purpose::Models, String::new())));
         }
-        super::as_table_ui(ui, !view.project.models.is_empty(), Output::MODELS, actions);
+        as_table_ui(ui, !view.project.models.is_empty(), Output::MODELS, actions);
     });
     let words: Vec<String> = form.search.to_lowercase().split_whitespace().map(str::to_owned).collect();
     let matches = |m: &CupModel| {

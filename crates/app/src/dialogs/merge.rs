@@ -1,7 +1,7 @@
 //! Two sets of changes to one file, put together: what comes in by itself, and a choice where both touch the same thing.
 
 use super::{Effect, buttons, title};
-use crate::{app::OpenFile, theme::Size, view::View};
+use crate::{files::OpenFile, theme::Size, view::View};
 use document::{Change, Choice, Conflict, Merge, Project};
 use egui::{RichText, Ui};
 use std::{fmt, sync::Arc};

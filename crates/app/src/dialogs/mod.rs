@@ -2,13 +2,16 @@
 
 mod arrays;
 mod choose;
+mod effect;
 mod import;
 mod import_options;
 mod left;
 mod library;
 mod merge;
+mod parts;
 mod paths;
 mod preview;
+mod purpose;
 mod reading;
 mod review;
 mod settings;
@@ -20,52 +23,30 @@ mod trial_curves;
 mod waiting;
 
 pub use arrays::{RingForm, RowsForm};
+pub use effect::{Effect, Next, Pending};
 pub use import::ImportForm;
 pub use library::LibraryForm;
 pub use merge::MergeForm;
-pub use paths::{PathForm, Purpose};
 pub use preview::PreviewForm;
+pub use purpose::{PathForm, Purpose};
 pub use review::{AnswerForm, DecideForm, IssueForm, RemarkForm, place_called};
 pub use sources::SourcesForm;
 pub use trial::TrialForm;
-pub use waiting::{Then, WaitForm};
+pub use waiting::{Outcome, WaitForm};
+
+use parts::{FOOTER, Footer};
+pub(super) use parts::{as_table_ui, buttons, title};
 
 use crate::{
-    command::Command,
     files::FileKind,
+    offers::Offers,
     outputs::Output,
     prefs::Prefs,
-    recovery::Offers,
     view::{Action, View},
 };
 use analysis::Finding;
-use egui::{Context, Id, Modal, RichText, Ui};
-use exchange::Drawing;
-use std::{
-    path::{Path, PathBuf},
-    sync::Arc,
-};
-
-/// What waits until the unsaved question is answered.
-#[derive(Debug, Clone)]
-pub enum Pending {
-    /// Open this file.
-    Open(PathBuf),
-    /// Ask which file to open.
-    AskOpen,
-    /// Open a demo by position.
-    Demo(usize),
-    /// A new project.
-    New,
-    /// A new project from these parts of a drawing, under this name.
-    Take(Arc<Drawing>, Vec<usize>, String),
-    /// Review this file.
-    Review(PathBuf),
-    /// Offer what earlier runs left.
-    Recover,
-    /// Leave.
-    Quit,
-}
+use egui::{Context, Id, Modal, Ui};
+use std::path::{Path, PathBuf};
 
 /// The open dialog and its drafts.
 #[derive(Debug, Clone)]
@@ -79,14 +60,16 @@ pub enum Dialog {
     },
     /// Asks for a path to open, save or write.
     Path(PathForm),
+    /// Asks for the table of a recorded curve, for these measurements.
+    Curve(PathForm, Box<TrialForm>),
     /// The sheet before it is written.
     Preview(Box<PreviewForm>),
     /// Which plot to write as a picture.
     Plots,
     /// Import of a drawing.
     Import(Box<ImportForm>),
-    /// Something that is read or worked out beside the window.
-    Waiting(WaitForm),
+    /// Something that is read or worked out beside the window, and the dialog it stands before.
+    Waiting(WaitForm, Option<Box<Dialog>>),
     /// Cup models.
     Library(Box<LibraryForm>),
     /// What makes the vacuum.
@@ -167,51 +150,6 @@ pub enum Dialog {
     Decide(DecideForm),
     /// Issue a revision.
     Issue(IssueForm),
-    /// Not a dialog: does this as soon as it is put up.
-    Go(Pending),
-}
-
-/// What a dialog asks the program to do, beyond actions on the document.
-#[derive(Debug, Clone)]
-pub enum Effect {
-    /// Keep the dialog up.
-    Stay,
-    /// Put it away.
-    Close,
-    /// Ask the desktop for a path for the dialog that is up.
-    Browse,
-    /// Go on with the path typed.
-    Path(PathBuf),
-    /// Do this, asking about unsaved changes first.
-    Guarded(Pending),
-    /// Do this now.
-    Proceed(Pending),
-    /// Save, then do this.
-    SaveThen(Pending),
-    /// Save over what someone else wrote.
-    Overwrite(PathBuf),
-    /// Write over the file that is there.
-    Replace,
-    /// Apply this edit, its report worked out beside the window.
-    Aside(Box<document::Edit>),
-    /// Go on with what was waited for.
-    Waited,
-    /// Load the file as it is on disk.
-    Reload,
-    /// Show what someone else changed.
-    LookAtTheirs,
-    /// Put both sets of changes together.
-    MergeTheirs,
-    /// Take up the merged project with these choices.
-    Merged(Vec<document::Choice>),
-    /// Take up what was recovered, by its place in the list.
-    Recover(usize),
-    /// Throw what was recovered away, by its place in the list.
-    DiscardRecovered(usize),
-    /// Write the file that is gone again.
-    SaveAgain,
-    /// Put up another dialog.
-    Then(Box<Dialog>),
 }
 
 impl Dialog {
@@ -222,27 +160,22 @@ impl Dialog {
 
     /// Asks which project to open.
     pub fn open() -> Self {
-        Self::Path(PathForm::new(paths::Purpose::Open, String::new()))
+        Self::Path(PathForm::new(Purpose::Open, String::new()))
     }
 
     /// Asks where to save.
     pub fn save_as(suggested: String) -> Self {
-        Self::Path(PathForm::new(paths::Purpose::Save, suggested))
+        Self::Path(PathForm::new(Purpose::Save, suggested))
     }
 
     /// Asks which drawing to import.
     pub fn ask_import() -> Self {
-        Self::Path(PathForm::new(paths::Purpose::Import, String::new()))
+        Self::Path(PathForm::new(Purpose::Import, String::new()))
     }
 
     /// Asks where to write this output.
     pub fn write(output: Output, suggested: String) -> Self {
         Self::Path(PathForm::new(Purpose::Write(output), suggested))
-    }
-
-    /// Asks for a table of cup models.
-    pub fn models() -> Self {
-        Self::Path(PathForm::new(paths::Purpose::Models, String::new()))
     }
 
     /// Import of this drawing.
@@ -265,9 +198,6 @@ pub fn dialog_ui(
     prefs: &Prefs,
     actions: &mut Vec<Action>,
 ) -> Effect {
-    if let Dialog::Go(pending) = dialog {
-        return Effect::Guarded(pending.clone());
-    }
     let width = match dialog {
         Dialog::Import(_) | Dialog::Library(_) | Dialog::Merge(_) => 760.0f32,
         Dialog::Sources(_) => 820.0,
@@ -277,7 +207,10 @@ pub fn dialog_ui(
     };
     let room = ctx.content_rect().size();
     // Each kind keeps its own size.
-    let purpose = if let Dialog::Path(form) = dialog { Some(form.purpose) } else { None };
+    let purpose = match dialog {
+        Dialog::Path(form) | Dialog::Curve(form, _) => Some(form.purpose),
+        _ => None,
+    };
     let id = Id::unique(("dialog", std::mem::discriminant(dialog), purpose));
     let area = Modal::default_area(id).default_size(room - egui::vec2(64.0, 48.0));
     let frame = egui::Frame::popup(&ctx.global_style()).inner_margin(20.0);
@@ -314,11 +247,11 @@ fn contents_ui(
 ) -> Effect {
     match dialog {
         Dialog::Message { title, text } => texts::message_ui(ui, title, text),
-        Dialog::Path(form) => paths::path_ui(ui, view, form, prefs),
+        Dialog::Path(form) | Dialog::Curve(form, _) => paths::path_ui(ui, view, form, prefs),
         Dialog::Preview(form) => preview::preview_ui(ui, view, form),
         Dialog::Plots => texts::plots_ui(ui, actions),
         Dialog::Import(form) => import::import_ui(ui, view, form),
-        Dialog::Waiting(form) => waiting::waiting_ui(ui, form),
+        Dialog::Waiting(form, _) => waiting::waiting_ui(ui, form),
         Dialog::Library(form) => library::library_ui(ui, view, form, actions),
         Dialog::Sources(form) => sources::sources_ui(ui, view, form, actions),
         Dialog::Rows(form) => arrays::rows_ui(ui, view, form, actions),
@@ -343,91 +276,5 @@ fn contents_ui(
         Dialog::Answer(form) => review::answer_ui(ui, view, form, actions),
         Dialog::Decide(form) => review::decide_ui(ui, view, form, actions),
         Dialog::Issue(form) => review::issue_ui(ui, view, form, actions),
-        Dialog::Go(_) => Effect::Close,
     }
-}
-
-/// Offers the library of the project as a table.
-fn as_table_ui(ui: &mut Ui, any: bool, output: Output, actions: &mut Vec<Action>) {
-    let button = ui.add_enabled(any, egui::Button::new("As a table…"));
-    if button.on_hover_text(units::capital(output.holds())).clicked() {
-        actions.push(Action::Run(Command::Write(output)));
-    }
-}
-
-/// Title of a dialog.
-pub(crate) fn title(ui: &mut Ui, text: &str) {
-    ui.label(RichText::new(text).font(crate::theme::Size::Verdict.strong()));
-    ui.add_space(6.0);
-}
-
-/// Height of the row of buttons with the air above it.
-const FOOTER: f32 = 40.0;
-
-/// The buttons of the dialog that is open: they stand below what may scroll, so that they are always in sight. What was clicked
-/// is told to the dialog in the frame after.
-#[derive(Debug, Clone, Default)]
-struct Footer {
-    of: Option<Id>,
-    labels: Vec<String>,
-    enabled: bool,
-    clicked: Option<usize>,
-}
-
-impl Footer {
-    fn change<R>(ctx: &Context, change: impl FnOnce(&mut Self) -> R) -> R {
-        ctx.data_mut(|data| change(data.get_temp_mut_or_default(Id::unique("buttons of the dialog"))))
-    }
-
-    /// Before a dialog is drawn: a click on another one is none on this one.
-    fn begin(ctx: &Context, of: Id) {
-        Self::change(ctx, |footer| {
-            if footer.of.replace(of) != Some(of) {
-                footer.clicked = None;
-            }
-            footer.labels.clear();
-        });
-    }
-
-    /// After it: draws the buttons that it asked for.
-    fn show(ui: &mut Ui) {
-        let Self { labels, enabled, .. } = Self::change(ui.ctx(), |footer| footer.clone());
-        if labels.is_empty() {
-            return;
-        }
-        ui.add_space(8.0);
-        let (size, layout) =
-            (egui::vec2(ui.available_width(), 28.0), egui::Layout::right_to_left(egui::Align::Center));
-        ui.allocate_ui_with_layout(size, layout, |ui| {
-            for (i, label) in labels.iter().enumerate().rev() {
-                let t = crate::theme::Tokens::of(ui);
-                let button = if i == 0 {
-                    egui::Button::new(RichText::new(label).color(t.ground)).fill(t.working)
-                } else {
-                    egui::Button::new(label)
-                };
-                if ui.add_enabled(enabled || i > 0, button.min_size(egui::vec2(88.0, 28.0))).clicked() {
-                    Self::change(ui.ctx(), |footer| footer.clicked = Some(i));
-                    ui.ctx().request_repaint();
-                }
-            }
-        });
-    }
-}
-
-/// Buttons at the lower right, the first is what Enter does; gives which was clicked.
-pub(crate) fn buttons(ui: &mut Ui, labels: &[&str], enabled: bool) -> Option<usize> {
-    let mut clicked = Footer::change(ui.ctx(), |footer| {
-        footer.labels = labels.iter().map(|label| (*label).to_owned()).collect();
-        footer.enabled = enabled;
-        footer.clicked.take()
-    });
-    if clicked.is_none()
-        && enabled
-        && ui.input(|i| i.key_pressed(egui::Key::Enter))
-        && !ui.ctx().text_edit_focused()
-    {
-        clicked = Some(0);
-    }
-    clicked
 }

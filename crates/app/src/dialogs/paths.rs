@@ -1,13 +1,7 @@
 //! Asking for a path: typed, from the desktop's own dialog, or from the recent files.
 
-use super::{Effect, buttons, title};
-use crate::{
-    files::FileKind,
-    outputs::{Choices, Output},
-    prefs::Prefs,
-    theme::Size,
-    view::View,
-};
+use super::{Effect, PathForm, Purpose, buttons, title};
+use crate::{files::FileKind, prefs::Prefs, theme::Size, view::View};
 use egui::{RichText, TextEdit, Ui};
 use std::path::PathBuf;
 
@@ -20,124 +14,6 @@ pub const RESOLUTIONS: [(f64, &str); 6] = [
     (300.0, "300 dpi"),
     (600.0, "600 dpi"),
 ];
-
-/// What the path is for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Purpose {
-    /// A project to open.
-    Open,
-    /// Where to save the project.
-    Save,
-    /// A drawing to import.
-    Import,
-    /// Where to write one of the outputs.
-    Write(Output),
-    /// A table of cup models to read.
-    Models,
-    /// A recorded curve of a trial to read.
-    Curve,
-    /// A table of sources to read.
-    Sources,
-    /// A project to review.
-    Review,
-    /// A project to set beside the one open.
-    Beside,
-}
-
-impl Purpose {
-    /// What kind of file.
-    pub fn kind(self) -> FileKind {
-        match self {
-            Self::Open | Self::Save | Self::Review | Self::Beside => FileKind::Project,
-            Self::Import => FileKind::Drawing,
-            Self::Write(output) => output.kind(),
-            Self::Models | Self::Curve | Self::Sources => FileKind::Table,
-        }
-    }
-
-    /// Whether a file is written.
-    pub fn writes(self) -> bool {
-        matches!(self, Self::Save | Self::Write(_))
-    }
-
-    fn title(self) -> &'static str {
-        match self {
-            Self::Open => "Open a project",
-            Self::Save => "Save the project",
-            Self::Import => "Import a drawing",
-            Self::Write(output) => output.title(),
-            Self::Models => "Cup models from a table",
-            Self::Curve => "A recorded curve from a table",
-            Self::Sources => "Sources from a table",
-            Self::Review => "Review a file",
-            Self::Beside => "Set beside another file",
-        }
-    }
-
-    fn verb(self) -> &'static str {
-        match self {
-            Self::Open | Self::Review => "Open",
-            Self::Beside => "Set beside",
-            Self::Save => "Save",
-            Self::Write(_) => "Write",
-            Self::Import | Self::Models | Self::Curve | Self::Sources => "Read",
-        }
-    }
-
-    fn hint(self) -> String {
-        let hint = match self {
-            Self::Write(output) => {
-                let decides = match output.kind() {
-                    FileKind::Pages => "The ending decides: .pdf, .svg or .png. ",
-                    _ => "",
-                };
-                return format!("{decides}{}.", units::capital(output.holds()));
-            }
-            Self::Open => "A project is one .ron file. A drawing dropped on the window is imported.",
-            Self::Review => {
-                "It is shown beside its last revision. Remarks, decisions and ticks go into it when it is saved; nothing else of it can be changed until you choose to."
-            }
-            Self::Beside => {
-                "An earlier file of the same project: what changed is found by the ids of cups, motions and parts."
-            }
-            Self::Save => "One .ron file; the version before is kept beside it as .previous.",
-            Self::Import => {
-                "DXF (text or binary) or SVG. What is mended or skipped is listed before anything changes."
-            }
-            Self::Models => {
-                "CSV with a header row; units may stand in the header. Good rows are taken, bad ones listed; blanks around a cell count for nothing."
-            }
-            Self::Curve => "CSV or text: time and level, one point a line; a first line may name the units.",
-            Self::Sources => {
-                "CSV with a header row, one point of a curve a row. Good sources are taken, bad rows listed; blanks around a cell count for nothing."
-            }
-        };
-        hint.to_owned()
-    }
-}
-
-/// The path as typed so far.
-#[derive(Debug, Clone)]
-pub struct PathForm {
-    /// What for.
-    pub purpose: Purpose,
-    /// As typed.
-    pub path: String,
-    /// Of what is written.
-    pub choices: Choices,
-    /// Measurements that go on once a curve is read.
-    pub trial: Option<Box<super::TrialForm>>,
-    /// Where the desktop's own dialog asked about replacing.
-    pub agreed: Option<PathBuf>,
-    focused: bool,
-}
-
-impl PathForm {
-    /// With a suggestion.
-    pub fn new(purpose: Purpose, path: String) -> Self {
-        Self { purpose, path, choices: Choices::default(), trial: None, agreed: None, focused: false }
-    }
-}
 
 /// Draws the form.
 pub fn path_ui(ui: &mut Ui, view: &View, form: &mut PathForm, prefs: &Prefs) -> Effect {

@@ -1,6 +1,6 @@
 //! The layout sheet before it is written: the same pages, with paper, side and what goes with it.
 
-use super::{Effect, PathForm, Purpose, buttons, paths::RESOLUTIONS, title};
+use super::{Effect, Next, PathForm, Purpose, buttons, paths::RESOLUTIONS, title};
 use crate::{
     outputs::{Choices, Output, sheet_pages},
     theme::Size,
@@ -135,10 +135,10 @@ pub fn preview_ui(ui: &mut Ui, view: &View, form: &mut PreviewForm) -> Effect {
         Some(0) => {
             let mut path = PathForm::new(Purpose::Write(Output::SHEET), form.suggested.clone());
             path.choices = form.choices.clone();
-            Effect::Then(Box::new(super::Dialog::Path(path)))
+            Effect::Then(Next::path(path))
         }
-        Some(1) => Effect::Then(Box::new(super::Dialog::Plots)),
-        Some(2) => Effect::Then(Box::new(super::Dialog::Sheet)),
+        Some(1) => Effect::Then(Next::Plots),
+        Some(2) => Effect::Then(Next::TitleBlock),
         Some(_) => Effect::Close,
         None => Effect::Stay,
     }

@@ -1,6 +1,6 @@
 //! The figures of one source: curve and feeds as tables, the curve drawn beside.
 
-use crate::{fields, panels::chart, theme::Size, view::View};
+use crate::{chart::chart, fields, theme::Size, view::View};
 use document::{CurveFlow, CurvePoint, FeedPoint, Origin, SourceKind, SourceModel};
 use egui::{Grid, RichText, Ui};
 use egui_plot::{Corner, Line, PlotPoints, Points};

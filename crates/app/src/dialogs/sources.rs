@@ -1,8 +1,8 @@
 //! Sources: those of the project, the built-in ones, a form for one's own, and tables.
 
-use super::{Dialog, Effect, PathForm, Purpose, buttons, source_form, title};
+use super::{Effect, Next, PathForm, Purpose, as_table_ui, buttons, source_form, title};
 use crate::{
-    circuits::feed_by,
+    feed::feed_by,
     fields,
     outputs::Output,
     theme::Size,
@@ -54,9 +54,9 @@ pub fn sources_ui(ui: &mut Ui, view: &View, form: &mut SourcesForm, actions: &mu
             form.own = Some(copy(view, &base));
         }
         if ui.button("From a table…").on_hover_text("CSV, one point of a curve a row").clicked() {
-            effect = Effect::Then(Box::new(Dialog::Path(PathForm::new(Purpose::Sources, String::new()))));
+            effect = Effect::Then(Next::path(PathForm::new(Purpose::Sources, String::new())));
         }
-        super::as_table_ui(ui, !view.project.sources.is_empty(), Output::SOURCES, actions);
+        as_table_ui(ui, !view.project.sources.is_empty(), Output::SOURCES, actions);
     });
     let words: Vec<String> = form.search.to_lowercase().split_whitespace().map(str::to_owned).collect();
     let matches = |s: &SourceModel| {

@@ -2,7 +2,7 @@
 //! ranked against what would explain them.
 
 use super::{
-    Dialog, Effect, PathForm, Purpose, buttons, title,
+    Effect, Next, buttons, title,
     trial_curves::{self, CurveDraft},
 };
 use crate::{
@@ -123,9 +123,7 @@ pub fn trial_ui(ui: &mut Ui, view: &View, form: &mut TrialForm, actions: &mut Ve
     let mut effect = Effect::Stay;
     if form.kind == Kind::Curve {
         if trial_curves::draft_ui(ui, view, &mut form.curve, form.circuit) {
-            let mut path = PathForm::new(Purpose::Curve, String::new());
-            path.trial = Some(Box::new(form.clone()));
-            effect = Effect::Then(Box::new(Dialog::Path(path)));
+            effect = Effect::Then(Next::Curve);
         }
     } else {
         value_ui(ui, view, form);

@@ -1,16 +1,16 @@
 //! Something being read or worked out beside the window.
 
 use super::{
-    Dialog, Effect, buttons,
+    Effect, buttons,
     reading::{Reading, reading_ui},
     title,
 };
-use crate::app::Cupwright;
 use egui::Ui;
 use exchange::Watch;
+use std::any::Any;
 
-/// What the window does once the work is over.
-pub type Then = Box<dyn FnOnce(&mut Cupwright) + Send>;
+/// What the work gives; whoever started it knows what it is.
+pub type Outcome = Box<dyn Any + Send>;
 
 /// Work beside the window that may be left.
 #[derive(Debug, Clone)]
@@ -19,25 +19,23 @@ pub struct WaitForm {
     pub title: String,
     /// What is done, "Reading".
     doing: &'static str,
-    work: Reading<Then>,
-    /// What it stands before.
-    pub behind: Option<Box<Dialog>>,
+    work: Reading<Outcome>,
 }
 
 impl WaitForm {
-    /// Starts the work: what the window does then when that took a moment only, otherwise the dialog to wait with.
+    /// Starts the work: what came of it when that took a moment only, otherwise the dialog to wait with.
     /// `Ok(None)` when the work failed in a way nobody foresaw.
     pub fn start(
         title: &str,
         doing: &'static str,
-        work: impl FnOnce(&Watch) -> Then + Send + 'static,
-    ) -> Result<Option<Then>, Self> {
+        work: impl FnOnce(&Watch) -> Outcome + Send + 'static,
+    ) -> Result<Option<Outcome>, Self> {
         let work = Reading::start(work);
-        work.take_in_a_moment().ok_or_else(|| Self { title: title.to_owned(), doing, work, behind: None })
+        work.take_in_a_moment().ok_or_else(|| Self { title: title.to_owned(), doing, work })
     }
 
     /// What came of it, once it is over; see [`Reading::take`].
-    pub fn take(&self) -> Option<Option<Then>> {
+    pub fn take(&self) -> Option<Option<Outcome>> {
         self.work.take()
     }
 }

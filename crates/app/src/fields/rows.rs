@@ -1,11 +1,15 @@
 //! Rows and headings that forms are made of.
 
-use super::{ROW, UNIT_WIDTH};
 use crate::{
     theme::{Size, Tokens},
     widgets::elided,
 };
 use egui::{Align, Response, Ui, Vec2};
+
+/// Width kept for the unit.
+pub(super) const UNIT_WIDTH: f32 = 40.0;
+/// Height of a form row.
+pub const ROW: f32 = 24.0;
 
 /// A form row that only shows a figure.
 pub fn figure(ui: &mut Ui, name: &str, shown: &units::Shown, why: &str) {

@@ -184,7 +184,7 @@ mod tests {
         for (name, text) in crate::DEMOS {
             assert_eq!(told(text, "a.csv"), Found::Known(Kind::Project), "{name}");
         }
-        let demo = crate::session::demo_project();
+        let demo = crate::start::demo_project();
         let report = analysis::Analyst::new().check(&demo, demo.layouts[0].id);
         for version in [exchange::DxfVersion::R12, exchange::DxfVersion::R2000] {
             let options = exchange::DxfOptions { version, ..exchange::DxfOptions::default() };

@@ -1,6 +1,6 @@
 //! What a careful colleague would question, each ticked or remarked on.
 
-use super::review::note;
+use super::rows::note;
 use crate::{
     theme::Size,
     view::{Action, ReviewView, View},

@@ -1,14 +1,11 @@
 //! Curves of a circuit: source against leak, the level as it comes and as it goes, and what was recorded of it over them.
 
-use crate::{theme::Size, view::View};
+use crate::{chart::chart, theme::Size, view::View};
 use analysis::{CircuitDepth, CircuitReport};
 use document::{BaselineCurve, CurveKind, Stage};
 use egui::{RichText, Ui};
-use egui_plot::{AxisHints, Corner, Legend, Line, LineStyle, Plot, PlotPoints, PlotUi, VLine};
+use egui_plot::{Corner, Line, LineStyle, PlotPoints, PlotUi, VLine};
 use units::Quantity;
-
-/// Height of a chart.
-const CHART: f32 = 190.0;
 
 /// Draws the charts of one solved circuit, one under another.
 pub(super) fn charts_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport) {
@@ -112,35 +109,4 @@ fn name_chart(ui: &Ui, chart: &egui::Response, name: &str, view: &View, recorded
     let spoken =
         if also.is_empty() { name.to_owned() } else { format!("{name}; recorded: {}", also.join("; ")) };
     ui.ctx().accesskit_node_builder(chart.id, |node| node.set_label(spoken));
-}
-
-fn axis<'a>(
-    hints: AxisHints<'a>,
-    label: &'static str,
-    spacing: std::ops::RangeInclusive<f32>,
-    colour: egui::Color32,
-) -> AxisHints<'a> {
-    hints.label(label).label_spacing(spacing).tick_label_font(Size::Small.font()).tick_label_color(colour)
-}
-
-/// A chart of the size and look of all of them; `x` and `y` name the units.
-pub(crate) fn chart(
-    id: &'static str,
-    x: &'static str,
-    y: &'static str,
-    corner: Corner,
-    colour: egui::Color32,
-) -> Plot<'static> {
-    Plot::new(id)
-        .height(CHART)
-        .allow_drag(false)
-        .allow_zoom(false)
-        .allow_scroll(false)
-        .allow_boxed_zoom(false)
-        .show_background(false)
-        .include_x(0.0)
-        .include_y(0.0)
-        .custom_x_axes(vec![axis(AxisHints::new_x(), x, 28.0..=40.0, colour)])
-        .custom_y_axes(vec![axis(AxisHints::new_y(), y, 11.0..=15.0, colour)])
-        .legend(Legend::default().position(corner).text_style(egui::TextStyle::Small))
 }

@@ -1,6 +1,6 @@
 //! Forms of dust in the air and of cells that close, and what dust makes of the level.
 
-use super::circuits::{Change, with};
+use super::change::{Change, with};
 use crate::{fields, view::View};
 use analysis::CircuitDepth;
 use document::{CellClosing, CircuitId, Dust, Sourced, Supply};

@@ -1,8 +1,8 @@
 //! How a circuit is run: valve and switch, blow-off, motors, vessel, check valves, exhaust.
 
 use super::{
+    change::{Change, with},
     circuit_parts::restriction_ui,
-    circuits::{Change, with},
 };
 use crate::{fields, view::View};
 use document::{BlowOff, CircuitId, Exhaust, Operation, Restriction, SourceKind, Sourced, Supply};

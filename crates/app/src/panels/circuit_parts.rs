@@ -1,6 +1,6 @@
 //! What sits in the way of a circuit's air besides hoses: restrictors, check valves, filter, cells, zone valves.
 
-use super::circuits::{Change, with};
+use super::change::{Change, with};
 use crate::{fields, view::View};
 use document::{Cells, CircuitId, Restriction, RestrictionUse, Supply, ZoneValve};
 use egui::Ui;

@@ -1,9 +1,12 @@
 //! Circuits: the level that is asked for, and the source, hoses and valves it is worked out from.
 
-use super::{PanelState, circuit_dust, circuit_operation, circuit_parts, lines, thresholds};
+use super::{
+    PanelState,
+    change::{Change, with},
+    circuit_dust, circuit_operation, circuit_parts, lines, thresholds,
+};
 use crate::{
     command::Command,
-    dialogs::{Dialog, SourcesForm},
     fields,
     view::{Action, View},
 };
@@ -12,9 +15,6 @@ use document::{Arrangement, Circuit, CircuitId, Edit, Fed, FittingLoss, Manifold
 use egui::{RichText, Ui};
 use std::sync::Arc;
 use units::Quantity;
-
-/// What changes one circuit.
-pub(super) type Change<'a> = dyn FnMut(&str, &dyn Fn(&mut Circuit)) + 'a;
 
 /// Draws the group.
 pub fn circuits_ui(ui: &mut Ui, view: &View, state: &mut PanelState, actions: &mut Vec<Action>) {
@@ -197,13 +197,6 @@ fn supply_ui(
     }
 }
 
-/// Changes the supply of a circuit that has one.
-pub(super) fn with(circuit: &mut Circuit, change: impl FnOnce(&mut Supply)) {
-    if let Some(supply) = &mut circuit.supply {
-        change(Arc::make_mut(supply));
-    }
-}
-
 fn source_ui(
     ui: &mut Ui,
     view: &View,
@@ -229,8 +222,7 @@ fn source_ui(
             }
         }
     });
-    if let Some(edit) = picked.and_then(|source| crate::circuits::feed_by(&view.project, circuit.id, &source))
-    {
+    if let Some(edit) = picked.and_then(|source| crate::feed::feed_by(&view.project, circuit.id, &source)) {
         actions.push(Action::Edit(edit));
     }
     if supply.arrangement == Arrangement::Central {
@@ -242,8 +234,7 @@ fn source_ui(
     fields::row(ui, "", "", |ui| {
         let why = "Curve, feed and power of the source; all sources of the project, and one of your own";
         if ui.link("figures…").on_hover_text(why).clicked() {
-            let form = SourcesForm::of(view, circuit.id);
-            actions.push(Action::Dialog(Box::new(Dialog::Sources(Box::new(form)))));
+            actions.push(Action::SourceOf(circuit.id));
         }
     });
     let ejector = view.project.source(&supply.source).is_some_and(|s| !s.feed.is_empty());

@@ -1,11 +1,10 @@
 //! Two alternatives in figures: one table, the better one of each marked by a word and a mark, and the sentence that
 //! says which is better and why.
 
-use super::hairline;
 use crate::{
     theme::Size,
     view::{Action, CompareView, View},
-    widgets::row_ground,
+    widgets::{hairline, row_ground},
 };
 use analysis::{CompareFigure, CompareRow, Comparison};
 use egui::{Align2, Color32, Pos2, Rect, RichText, Role, Sense, Shape, Stroke, Ui, Vec2, WidgetInfo};

@@ -1,10 +1,10 @@
 //! The list of findings: what, where, figure against limit, and what would mend it.
 
-use super::{PanelState, hairline, severity};
+use super::{PanelState, severity};
 use crate::{
     theme::Size,
     view::{Action, View},
-    widgets::{one_line, row_ground},
+    widgets::{hairline, one_line, row_ground},
 };
 use analysis::{Finding, Fix, Severity};
 use document::Edit;

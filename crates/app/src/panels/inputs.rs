@@ -4,15 +4,12 @@ use super::{PanelState, circuits, cycle, motions, part, tool};
 use crate::{
     command::Command,
     fields::{self, parting},
+    model_row::model_row,
     plan::{PlanState, Tool},
-    theme::Size,
     view::{Action, View},
-    widgets::{one_line, row_ground},
 };
-use document::{CupModel, Edit, Site};
-use egui::{RichText, Role, Sense, Stroke, Ui, Vec2, WidgetInfo};
-use geometry::LipShape;
-use std::sync::Arc;
+use document::{Edit, Site};
+use egui::{RichText, Ui};
 use units::Quantity;
 
 /// Draws all groups.
@@ -63,75 +60,6 @@ fn cups_ui(ui: &mut Ui, view: &View, plan: &PlanState, actions: &mut Vec<Action>
     if view.project.models.is_empty() {
         ui.label(RichText::new("None yet: choose some under models…").color(view.tokens.second));
     }
-}
-
-/// Icon, name and a note; used here and in the library dialog.
-pub fn model_row(
-    ui: &mut Ui,
-    view: &View,
-    model: &Arc<CupModel>,
-    note: &str,
-    active: bool,
-) -> egui::Response {
-    let t = view.tokens;
-    let (rect, response) =
-        ui.allocate_exact_size(Vec2::new(ui.available_width(), fields::ROW), Sense::click());
-    response
-        .widget_info(|| WidgetInfo::selected(Role::Button, true, active, format!("Place {}", model.name)));
-    row_ground(ui, rect, active, &response);
-    let centre = rect.left_center() + Vec2::new(9.0, 0.0);
-    let stroke = Stroke::new(1.4, if active { t.working } else { t.ink });
-    match model.shape {
-        LipShape::Round { .. } => {
-            ui.painter().circle_stroke(centre, 6.0, stroke);
-            if model.folds > 0 {
-                ui.painter().circle_stroke(centre, 3.4, Stroke::new(1.0, stroke.color));
-            }
-        }
-        LipShape::Long { .. } => {
-            ui.painter().rect_stroke(
-                egui::Rect::from_center_size(centre, Vec2::new(17.0, 8.0)),
-                4.0,
-                stroke,
-                egui::StrokeKind::Middle,
-            );
-        }
-        LipShape::Rectangle { .. } => {
-            ui.painter().rect_stroke(
-                egui::Rect::from_center_size(centre, Vec2::new(16.0, 10.0)),
-                2.0,
-                stroke,
-                egui::StrokeKind::Middle,
-            );
-        }
-    }
-    let note = ui.painter().layout_no_wrap(note.to_owned(), Size::Body.font(), t.second);
-    let room = rect.width() - note.size().x - 36.0;
-    let name = one_line(ui, &model.name, room, Size::Body.font(), t.ink);
-    ui.painter().galley(rect.left_center() + Vec2::new(26.0, -name.size().y / 2.0), name, t.ink);
-    ui.painter().galley(rect.right_center() - Vec2::new(note.size().x, note.size().y / 2.0), note, t.second);
-    response.on_hover_text(describe(view, model))
-}
-
-/// One paragraph about a model.
-pub fn describe(view: &View, model: &CupModel) -> String {
-    let size = model.shape.size();
-    let length = |v: f64| view.text(v, Quantity::Length);
-    format!(
-        "{}\nlip {} × {}, bore {}, height {}, travel {}\n{} N/mm along, {} N/mm across, Shore A {}, closes {}\n{}, thread {}",
-        model.name,
-        length(size.x),
-        length(size.y),
-        length(model.bore_mm),
-        length(model.height_mm),
-        length(model.travel_mm.value),
-        view.fixed(model.axial_n_mm.value, 2),
-        view.fixed(model.lateral_n_mm.value, 2),
-        view.fixed(model.hardness_shore_a, 0),
-        length(model.closes_mm),
-        model.material,
-        model.thread
-    )
 }
 
 fn site_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {

@@ -1,6 +1,6 @@
 //! Form of the fittings of a hose: how many of each, their own bore, what their maker states.
 
-use super::{circuit_parts::restriction_ui, lines::Change};
+use super::{change::LineChange, circuit_parts::restriction_ui};
 use crate::{fields, view::View};
 use document::{FittingKind, FittingUse, Line, Restriction};
 use egui::{Role, Ui, WidgetInfo};
@@ -22,7 +22,7 @@ pub(super) fn fittings_ui(
     salt: impl Hash + Copy,
     name: &str,
     line: &Line,
-    change: &mut Change<'_>,
+    change: &mut LineChange<'_>,
 ) {
     let undo = format!("the {name}");
     for (index, fitting) in line.fittings.iter().enumerate() {
@@ -96,7 +96,7 @@ fn link(ui: &mut Ui, says: &str, of: &str, why: &str) -> bool {
 }
 
 /// Draws the menu that adds a fitting.
-pub(super) fn add_ui(ui: &mut Ui, view: &View, undo: &str, change: &mut Change<'_>) {
+pub(super) fn add_ui(ui: &mut Ui, view: &View, undo: &str, change: &mut LineChange<'_>) {
     let button = egui::Button::new(egui::RichText::new("add fitting…").color(view.tokens.working));
     egui::containers::menu::MenuButton::from_button(button.frame_when_inactive(false)).ui(ui, |ui| {
         for kind in FittingKind::ALL {

@@ -1,13 +1,10 @@
 //! Form of a hose: bore, length, fittings, coil.
 
-use super::line_fittings;
+use super::{change::LineChange, line_fittings};
 use crate::{fields, view::View};
 use document::{Coil, Line, LineLength};
 use egui::Ui;
 use std::hash::Hash;
-
-/// What changes a hose: name of the change, and the change.
-pub type Change<'a> = dyn FnMut(&str, &dyn Fn(&mut Line)) + 'a;
 
 /// Draws the form.
 pub fn line_ui(
@@ -16,7 +13,7 @@ pub fn line_ui(
     salt: impl Hash + Copy,
     name: &str,
     line: &Line,
-    change: &mut Change<'_>,
+    change: &mut LineChange<'_>,
 ) {
     let undo = format!("the {name}");
     let units = &view.units;

@@ -3,7 +3,6 @@
 use super::Status;
 use crate::{
     command::{Command, Group},
-    dialogs::{Dialog, Pending},
     outputs::Output,
     theme::Size,
     view::{Action, View},
@@ -157,7 +156,7 @@ fn recent_ui(ui: &mut Ui, status: &Status, actions: &mut Vec<Action>) {
             .on_hover_text(path.display().to_string())
             .clicked()
         {
-            actions.push(Action::Dialog(Box::new(Dialog::Go(Pending::Open(path.clone())))));
+            actions.push(Action::Open(path.clone()));
             ui.close();
         }
     }

@@ -1,5 +1,6 @@
 //! The panels around the plan, one file each: read-only state in, actions out.
 
+mod change;
 mod charts;
 mod checklist;
 mod circuit_charts;
@@ -25,20 +26,20 @@ mod properties;
 mod remarks;
 mod reserve;
 mod review;
+mod rows;
 mod schematic;
 mod severity;
+mod state;
 mod status;
 mod surface;
 mod thresholds;
 mod tool;
 mod verdict;
 
-pub(crate) use circuit_charts::chart;
-pub use inputs::model_row;
 pub use remarks::show as show_remark;
 pub use reserve::lost_name;
-pub use review::ReviewTab;
 pub use severity::word as severity_word;
+pub use state::{PanelState, ReviewTab, Status};
 
 use crate::{
     plan::{self, PlanState},
@@ -46,47 +47,8 @@ use crate::{
     view::{Action, View},
 };
 use document::CupId;
-use egui::{Frame, Margin, Panel, Stroke, Ui};
-use std::{collections::HashMap, path::PathBuf, time::Duration};
-
-/// What panels remember between frames.
-#[derive(Default)]
-pub struct PanelState {
-    /// First steps are shown.
-    pub guide: bool,
-    /// They were put away this frame: worth remembering.
-    pub guide_put_away: bool,
-    /// Which motion's form is open.
-    pub open_motion: Option<document::MotionId>,
-    /// Whether the rarer inputs of the part are shown.
-    pub whole_part: bool,
-    /// Whether accepted findings are listed.
-    pub accepted: bool,
-    /// Finding marked in the list.
-    pub finding: Option<usize>,
-    /// Whether every lost cup is listed.
-    pub all_lost: bool,
-    /// Whether the rarer inputs of tool and robot are shown.
-    pub whole_tool: bool,
-    /// Which circuit's form is open.
-    pub open_circuit: Option<document::CircuitId>,
-    /// Whether the circuit is shown in place of findings and beside the plan.
-    pub circuit: bool,
-    /// What the panel of a review shows.
-    pub review: ReviewTab,
-    /// Whether settled remarks are listed.
-    pub settled: bool,
-}
-
-/// What the status line and the menu show besides the view.
-pub struct Status {
-    /// Time of the last check.
-    pub check_time: Duration,
-    /// A line to read.
-    pub notice: Option<String>,
-    /// Recent files.
-    pub recent: Vec<PathBuf>,
-}
+use egui::{Frame, Margin, Panel, Ui};
+use std::collections::HashMap;
 
 fn paper(t: &Tokens, x: i8, y: i8) -> Frame {
     Frame::new().fill(t.ground).inner_margin(Margin::symmetric(x, y))
@@ -193,10 +155,4 @@ fn scroll(ui: &mut Ui, id: &str, add: impl FnOnce(&mut Ui)) {
             add(ui);
         });
     });
-}
-
-/// A hairline under a heading row.
-pub(crate) fn hairline(ui: &Ui, t: &Tokens) {
-    let rect = ui.available_rect_before_wrap();
-    ui.painter().hline(rect.x_range(), rect.top(), Stroke::new(1.0, t.hairline));
 }

@@ -2,6 +2,7 @@
 
 use super::{
     PanelState,
+    change::{PartChange, preset_of},
     masses::{MassList, masses_ui},
     surface,
 };
@@ -62,17 +63,7 @@ pub fn part_ui(ui: &mut Ui, view: &View, state: &mut PanelState, actions: &mut V
     });
 }
 
-pub(super) fn preset_of(part: &Part) -> Option<&'static document::MaterialPreset> {
-    // A file made by hand may call it by another of its names.
-    let named = |m: &&document::MaterialPreset| {
-        [m.name].iter().chain(m.also).any(|name| name.eq_ignore_ascii_case(part.material.trim()))
-    };
-    document::materials_called(&part.material).into_iter().find(named)
-}
-
-pub(super) type Change<'a> = dyn FnMut(String, &dyn Fn(&mut Part)) + 'a;
-
-fn material_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
+fn material_ui(ui: &mut Ui, view: &View, change: &mut PartChange<'_>) {
     let current = &view.part.material;
     let mut picked = None;
     let why = "Sets density and a friction to start from; both stay editable";
@@ -112,7 +103,7 @@ fn material_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
     }
 }
 
-fn density_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
+fn density_ui(ui: &mut Ui, view: &View, change: &mut PartChange<'_>) {
     let part = &view.part;
     match &part.mass {
         MassBy::Density { kg_m3 } => {
@@ -136,7 +127,7 @@ fn density_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
     }
 }
 
-fn mass_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
+fn mass_ui(ui: &mut Ui, view: &View, change: &mut PartChange<'_>) {
     let part = &view.part;
     // The field shows what the report found; typing states the sheet's own mass, attached masses come on top.
     let attached: f64 = part.attached.iter().map(|a| a.mass_kg).sum();
@@ -176,7 +167,7 @@ fn mass_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
     }
 }
 
-fn centre_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
+fn centre_ui(ui: &mut Ui, view: &View, change: &mut PartChange<'_>) {
     let Some(report) = &view.report.part else { return };
     let centre = report.centre_of_gravity_mm;
     let why = if view.part.centre_of_gravity.is_some() {
@@ -203,7 +194,7 @@ fn centre_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
     }
 }
 
-fn placement_ui(ui: &mut Ui, view: &View, whole: bool, change: &mut Change<'_>) {
+fn placement_ui(ui: &mut Ui, view: &View, whole: bool, change: &mut PartChange<'_>) {
     let placement = view.part.placement;
     let mut row = |ui: &mut Ui, key: &str, now: f64, set: &dyn Fn(f64) -> Placement| {
         if let Some(v) = fields::known(key).number(ui, "", now, &view.units) {
@@ -224,7 +215,7 @@ fn placement_ui(ui: &mut Ui, view: &View, whole: bool, change: &mut Change<'_>) 
     }
 }
 
-fn attached_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
+fn attached_ui(ui: &mut Ui, view: &View, change: &mut PartChange<'_>) {
     let list = MassList {
         name: "Attached masses",
         why: "A bracket on the part, the product in a tray: a point, or a block when it has a size",
@@ -239,7 +230,7 @@ fn attached_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
     });
 }
 
-fn keep_outs_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
+fn keep_outs_ui(ui: &mut Ui, view: &View, change: &mut PartChange<'_>) {
     for (index, keep) in view.part.keep_outs.iter().enumerate() {
         let label = format!("Keep-out {}", index + 1);
         if let Some(v) =

@@ -1,6 +1,6 @@
 //! Remarks: what is said, of what, by whom, and what became of it.
 
-use super::{PanelState, review::note};
+use super::{PanelState, rows::note};
 use crate::{
     command::Command,
     theme::Size,

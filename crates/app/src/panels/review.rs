@@ -1,35 +1,22 @@
 //! The review under the plan: what changed, figures before and after, findings that came and went, remarks, checklist.
 
-use super::{PanelState, checklist, compare::figure, hairline, remarks, severity};
+use super::{
+    PanelState, checklist,
+    compare::figure,
+    remarks,
+    rows::{ROW, note, put, row},
+    severity,
+    state::ReviewTab,
+};
 use crate::{
     command::Command,
-    review::revisions_beside,
     theme::Size,
     view::{Action, Beside, ReviewView, View},
-    widgets::{elided, line_label, one_line, row_ground},
+    widgets::{elided, hairline, line_label},
 };
 use analysis::{Difference, FindingChange, Severity};
 use document::{ChangeKind, Outcome};
-use egui::{Align, Align2, Color32, Layout, Pos2, Rect, RichText, Role, Sense, Ui, Vec2, WidgetInfo};
-
-/// Height of a row.
-pub(super) const ROW: f32 = 24.0;
-
-/// What the panel shows.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum ReviewTab {
-    /// What was added, removed, moved or changed.
-    #[default]
-    Changes,
-    /// Figures before and after.
-    Figures,
-    /// Findings that came, went, got worse or better.
-    Findings,
-    /// What is said.
-    Remarks,
-    /// What a careful colleague would question.
-    Checklist,
-}
+use egui::{Align, Align2, Color32, Layout, Pos2, Rect, RichText, Sense, Ui, Vec2};
 
 /// Draws the panel.
 pub fn review_ui(
@@ -97,7 +84,7 @@ fn beside_ui(ui: &mut Ui, view: &View, review: &ReviewView, actions: &mut Vec<Ac
     let mut picked: Option<Option<Beside>> = None;
     let mut file = false;
     let combo = egui::ComboBox::from_id_salt("beside").selected_text(shown).width(60.0).show_ui(ui, |ui| {
-        for beside in revisions_beside(&view.project) {
+        for beside in Beside::revisions_of(&view.project) {
             let on = review.beside.as_ref().is_some_and(|b| b.name == beside.name);
             if ui.selectable_label(on, &beside.name).clicked() {
                 picked = Some(Some(beside));
@@ -185,11 +172,6 @@ fn difference_ui(ui: &mut Ui, view: &View, review: &ReviewView, tab: ReviewTab, 
     }
 }
 
-pub(super) fn note(ui: &mut Ui, view: &View, says: &str) {
-    ui.add_space(6.0);
-    ui.add(egui::Label::new(RichText::new(says).color(view.tokens.second)).wrap());
-}
-
 /// Colour and word of a kind of change.
 fn kind_word(view: &View, kind: ChangeKind) -> (Color32, &'static str) {
     match kind {
@@ -197,20 +179,6 @@ fn kind_word(view: &View, kind: ChangeKind) -> (Color32, &'static str) {
         ChangeKind::Removed => (view.tokens.fail, "removed"),
         ChangeKind::Changed => (view.tokens.working, "changed"),
     }
-}
-
-/// A row that can be clicked, with its ground.
-pub(super) fn row(ui: &mut Ui, marked: bool, spoken: &str) -> (Rect, egui::Response) {
-    let (rect, response) = ui.allocate_exact_size(Vec2::new(ui.available_width(), ROW), Sense::click());
-    response.widget_info(|| WidgetInfo::selected(Role::Button, true, marked, spoken));
-    row_ground(ui, rect, marked, &response);
-    (rect, response)
-}
-
-pub(super) fn put(ui: &Ui, at: Pos2, width: f32, text: &str, strong: bool, colour: Color32) {
-    let font = if strong { Size::Body.strong() } else { Size::Body.font() };
-    let galley = one_line(ui, text, width, font, colour);
-    ui.painter().galley(at - Vec2::new(0.0, galley.size().y / 2.0), galley, colour);
 }
 
 fn changes_ui(

@@ -1,13 +1,13 @@
 //! What the lips land on: surface, friction, leak through the part.
 
-use super::part::{Change, preset_of};
+use super::change::{PartChange, preset_of};
 use crate::{fields, view::View};
 use document::{FrictionPair, Origin, Sourced, Surface, Texture, Wetness};
 use egui::Ui;
 use units::Quantity;
 
 /// Surface, condition, friction, permeance, unevenness.
-pub(super) fn surface_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
+pub(super) fn surface_ui(ui: &mut Ui, view: &View, change: &mut PartChange<'_>) {
     let part = &view.part;
     let textures = [
         (Texture::Smooth, "smooth"),
@@ -57,7 +57,7 @@ fn lip_materials(view: &View) -> Vec<String> {
     found
 }
 
-fn pairs_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
+fn pairs_ui(ui: &mut Ui, view: &View, change: &mut PartChange<'_>) {
     for (index, pair) in view.part.pairs.iter().enumerate() {
         let why = format!(
             "{} on {}, {}. Replaces the friction above for lips of this material",
@@ -109,7 +109,7 @@ fn pairs_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
 }
 
 /// Only a part that air may come through is asked for its permeance.
-fn permeance_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
+fn permeance_ui(ui: &mut Ui, view: &View, change: &mut PartChange<'_>) {
     let part = &view.part;
     if part.surface.texture != Texture::Porous && part.permeance_um_pa_s.is_none() {
         return;

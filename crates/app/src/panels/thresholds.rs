@@ -1,6 +1,6 @@
 //! What the controls are to switch at, stated by a person or taken from the circuit that was worked out.
 
-use super::circuits::Change;
+use super::change::Change;
 use crate::{fields, view::View};
 use analysis::CircuitReport;
 use document::{Circuit, Thresholds};

@@ -1,6 +1,9 @@
 //! How a cup is drawn: lip to scale, bore, tag, demand ring, factor, load.
 
-use super::{marks::chip, paper::Canvas};
+use super::{
+    marks::{arrow_scale, chip},
+    paper::Canvas,
+};
 use crate::{theme::Size, view::View};
 use analysis::CupInMotion;
 use document::{Cup, CupModel};
@@ -222,11 +225,6 @@ fn load(canvas: &Canvas<'_>, centre: Pos2, radius: f32, m: &CupInMotion, most: M
         })
         .collect();
     canvas.painter.add(Shape::line(points, Stroke::new(1.0 + 4.0 * share, colour.gamma_multiply(0.8))));
-}
-
-/// Points per newton such that the largest slide is drawn about 34 points long, on a round figure.
-pub fn arrow_scale(most: f64) -> f64 {
-    if most > 1e-9 { 34.0 / most } else { 0.0 }
 }
 
 /// A small closed lock.

@@ -1,7 +1,7 @@
 //! Drags: begun by the plan, followed at the start of every frame so that all panels of that frame show the same
 //! state, ended on release and abandoned on Escape.
 
-use super::{Camera, Guide, LoopRef, PlanState, SnapLines, SnapTo, grid_pitch};
+use super::{Camera, Drag, Guide, LoopRef, PlanState, SnapLines, SnapTo, grid_pitch};
 use crate::view::View;
 use document::{CupId, Edit, KeepOut, Part};
 use egui::Rect;
@@ -11,50 +11,6 @@ use std::sync::Arc;
 
 /// How near a snap line must be, points.
 const REACH: f64 = 7.0;
-
-/// What is being dragged.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Drag {
-    /// Cups, from where they were when the drag began.
-    Cups {
-        /// All that move.
-        start: Vec<(CupId, DVec2)>,
-        /// The one under the pointer; it is the one that snaps.
-        grabbed: CupId,
-        /// Pointer at the start, mm.
-        from: DVec2,
-    },
-    /// A box around cups.
-    Box {
-        /// First corner, mm.
-        from: DVec2,
-        /// Keep what was selected.
-        add: bool,
-    },
-    /// The paper.
-    Pan,
-    /// A shape being drawn from corner to corner.
-    Shape {
-        /// First corner, mm.
-        from: DVec2,
-    },
-    /// A corner of a boundary.
-    Corner {
-        /// Which boundary.
-        of: LoopRef,
-        /// Which vertex.
-        index: usize,
-    },
-    /// An edge of a boundary.
-    Edge {
-        /// Which boundary.
-        of: LoopRef,
-        /// Which edge.
-        index: usize,
-        /// Pointer at the start, mm.
-        from: DVec2,
-    },
-}
 
 /// Lines a dragged or placed cup may snap to; `moving` are left out.
 pub fn snap_lines(view: &View, camera: &Camera, moving: &[CupId]) -> SnapLines {

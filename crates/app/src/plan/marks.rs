@@ -170,7 +170,7 @@ pub fn keys(canvas: &Canvas<'_>, view: &View, most_load: f64, loads: bool, facto
         let power = 10f64.powf(most.log10().floor());
         let figure = [5.0, 2.0, 1.0].into_iter().map(|m| m * power).find(|v| *v <= most).unwrap_or(power);
         let n = figure * force;
-        let width = (n * super::cups::arrow_scale(most_load)) as f32;
+        let width = (n * arrow_scale(most_load)) as f32;
         canvas.painter.line_segment([Pos2::new(x - width, y), Pos2::new(x, y)], Stroke::new(2.0, t.working));
         let text = canvas.painter.text(
             Pos2::new(x, y - 5.0),
@@ -209,4 +209,9 @@ pub fn keys(canvas: &Canvas<'_>, view: &View, most_load: f64, loads: bool, facto
             canvas.painter.galley(at, words, t.second);
         }
     }
+}
+
+/// Points per newton such that the largest slide is drawn about 34 points long, on a round figure.
+pub fn arrow_scale(most: f64) -> f64 {
+    if most > 1e-9 { 34.0 / most } else { 0.0 }
 }

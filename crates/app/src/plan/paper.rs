@@ -1,6 +1,6 @@
 //! Ground, grid, part, keep-outs, landing region.
 
-use super::{Camera, Landing, grid_pitch};
+use super::{Camera, grid_pitch};
 use crate::{theme::Tokens, view::View};
 use document::Part;
 use egui::{Color32, Mesh, Painter, Pos2, Rect, Shape, Stroke, epaint::Vertex};
@@ -46,6 +46,14 @@ impl PaperCache {
             self.keep_key = part.keep_outs.iter().map(|k| k.area.clone()).collect();
         }
     }
+}
+
+/// A landing region ready to draw.
+pub struct Landing {
+    /// As computed.
+    pub region: Arc<geometry::LandingRegion>,
+    /// For filling.
+    pub triangles: Vec<geometry::Triangles>,
 }
 
 /// Painter, camera and colours of one frame of the plan.

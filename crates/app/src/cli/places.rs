@@ -1,0 +1,77 @@
+//! Where outputs go: files, or standard output.
+
+use super::{
+    error::TaskError,
+    printer::{Printer, tell},
+};
+use crate::outputs::{Made, NewFiles, Output, OutputError, Permit, Subject, put};
+use std::path::{Path, PathBuf};
+
+/// Whether a path stands for standard output.
+pub(super) fn is_standard_output(path: &Path) -> bool {
+    path == Path::new("-")
+}
+
+/// Where outputs go.
+pub(super) struct Places<'a> {
+    pub(super) wanted: &'a [(Output, PathBuf)],
+    pub(super) read: &'a [&'a Path],
+    pub(super) force: bool,
+}
+
+impl Places<'_> {
+    /// Asked before anything is worked out, so that a slip is told at once.
+    pub(super) fn permitted(&self) -> Result<(), TaskError> {
+        if self.wanted.iter().filter(|(_, path)| is_standard_output(path)).count() > 1 {
+            return Err(TaskError::Asked(
+                "only one of these can go to standard output; name files for the others".to_owned(),
+            ));
+        }
+        let mut permit = Permit::new(self.read, self.force);
+        for (output, path) in self.wanted.iter().filter(|(_, path)| !is_standard_output(path)) {
+            permit.ask(path, output.kind_at(path)?)?;
+        }
+        Ok(())
+    }
+
+    /// Whether one goes to standard output in place of what is printed otherwise.
+    pub(super) fn instead_of_text(&self, json: bool) -> Result<bool, TaskError> {
+        let instead = self.wanted.iter().any(|(_, path)| is_standard_output(path));
+        if instead && json {
+            let says = "pages and JSON cannot both go to standard output; name a file for the pages";
+            return Err(TaskError::Asked(says.to_owned()));
+        }
+        Ok(instead)
+    }
+
+    /// Makes all of them, then writes all or none.
+    pub(super) fn write(&self, out: &mut Printer<'_>, subject: &mut Subject<'_>) -> Result<(), TaskError> {
+        let (mut files, mut printed) = (Vec::new(), None);
+        for (output, path) in self.wanted {
+            let made = output.make(subject)?;
+            if is_standard_output(path) {
+                printed = Some(match made {
+                    Made::Pages { pages, name } => sheet::to_pdf(&pages, &name).map_err(OutputError::from)?,
+                    Made::Text(text) => text.into_bytes(),
+                });
+            } else {
+                files.push(NewFiles::of(&made, output.kind(), path, subject.choices.dpi)?);
+            }
+        }
+        for note in put(&mut Permit::new(self.read, self.force), files)? {
+            tell(&note);
+        }
+        if let Some(bytes) = printed {
+            out.file(&bytes)?;
+        }
+        Ok(())
+    }
+}
+
+/// An output that is one line of JSON.
+pub(super) fn object(output: Output, subject: &mut Subject<'_>) -> Result<String, TaskError> {
+    match output.make(subject)? {
+        Made::Text(text) => Ok(text.trim_end().to_owned()),
+        Made::Pages { .. } => Err(TaskError::Inside(format!("{} is no object", output.title()))),
+    }
+}

@@ -1,0 +1,58 @@
+//! What the panels remember between frames, and what they are told besides the view.
+
+use std::{path::PathBuf, time::Duration};
+
+/// What panels remember between frames.
+#[derive(Default)]
+pub struct PanelState {
+    /// First steps are shown.
+    pub guide: bool,
+    /// They were put away this frame: worth remembering.
+    pub guide_put_away: bool,
+    /// Which motion's form is open.
+    pub open_motion: Option<document::MotionId>,
+    /// Whether the rarer inputs of the part are shown.
+    pub whole_part: bool,
+    /// Whether accepted findings are listed.
+    pub accepted: bool,
+    /// Finding marked in the list.
+    pub finding: Option<usize>,
+    /// Whether every lost cup is listed.
+    pub all_lost: bool,
+    /// Whether the rarer inputs of tool and robot are shown.
+    pub whole_tool: bool,
+    /// Which circuit's form is open.
+    pub open_circuit: Option<document::CircuitId>,
+    /// Whether the circuit is shown in place of findings and beside the plan.
+    pub circuit: bool,
+    /// What the panel of a review shows.
+    pub review: ReviewTab,
+    /// Whether settled remarks are listed.
+    pub settled: bool,
+}
+
+/// What the status line and the menu show besides the view.
+pub struct Status {
+    /// Time of the last check.
+    pub check_time: Duration,
+    /// A line to read.
+    pub notice: Option<String>,
+    /// Recent files.
+    pub recent: Vec<PathBuf>,
+}
+
+/// What the panel of a review shows.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum ReviewTab {
+    /// What was added, removed, moved or changed.
+    #[default]
+    Changes,
+    /// Figures before and after.
+    Figures,
+    /// Findings that came, went, got worse or better.
+    Findings,
+    /// What is said.
+    Remarks,
+    /// What a careful colleague would question.
+    Checklist,
+}

@@ -1,0 +1,25 @@
+//! What the hand on the plan holds.
+
+use super::shape::Sketch;
+use document::ModelId;
+
+/// What a click on the plan does.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub enum Tool {
+    /// Select and drag cups.
+    #[default]
+    Select,
+    /// Put down cups of a model.
+    Place {
+        /// Which.
+        model: ModelId,
+        /// Turn of the next cup, degrees.
+        turn_deg: f64,
+    },
+    /// Draw an outline, a hole or a keep-out.
+    Sketch(Sketch),
+    /// Drag corners and edges of the outline, holes and keep-outs.
+    EditOutline,
+    /// Pin a remark to a place.
+    Remark,
+}
