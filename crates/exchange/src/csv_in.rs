@@ -51,9 +51,9 @@ impl Measure {
 
     /// The figure of a cell in the own unit; a bare number is in the unit of the header.
     pub(crate) fn read(self, text: &str, header_unit: &str, marks: Marks) -> Result<f64, String> {
-        let choice = marks.choice(text)?;
+        let choice = marks.choice(text, &UnitChoice::default())?;
         let number = |text: &str| parse(text, Quantity::Ratio, &choice).map_err(|e| e.to_string());
-        let end = text.find(|c: char| !(c.is_ascii_digit() || "+-.,eE".contains(c))).unwrap_or(text.len());
+        let end = text.find(|c: char| !in_figure(c)).unwrap_or(text.len());
         let bare = end == text.len();
         match self {
             // A number in the own unit is taken as it stands, without the rounding of a conversion.
@@ -84,6 +84,11 @@ fn listed(list: &[(&str, f64, f64)], unit: &str) -> Result<(f64, f64), String> {
     })
 }
 
+/// Whether a bare number may have this in it, with either decimal mark.
+pub(crate) fn in_figure(c: char) -> bool {
+    c.is_ascii_digit() || "+-\u{2212}.,eE".contains(c)
+}
+
 /// How a table writes its numbers.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Marks {
@@ -97,12 +102,16 @@ impl Marks {
     /// Of a whole table.
     pub(crate) fn of(text: &str) -> Self {
         let separator = separator(text);
-        let decimal = |w: &[u8]| w[0].is_ascii_digit() && w[1] == b',' && w[2].is_ascii_digit();
-        Self { separator, comma: separator != b',' && text.as_bytes().windows(3).any(decimal) }
+        Self { separator, comma: separator != b',' && has_decimal_comma(text) }
     }
 
-    /// How one number is read; `Err` where it may mean two.
-    fn choice(self, text: &str) -> Result<UnitChoice, String> {
+    /// Of fields that were told apart already: a comma within one parts none.
+    pub(crate) fn within<'a>(mut fields: impl Iterator<Item = &'a str>) -> Self {
+        Self { separator: b';', comma: fields.any(has_decimal_comma) }
+    }
+
+    /// How one number is read, in these units where it bears none; `Err` where it may mean two.
+    pub(crate) fn choice(self, text: &str, units: &UnitChoice) -> Result<UnitChoice, String> {
         let comma = text.contains(',');
         let grouped = text.split('.').skip(1).all(|g| g.len() == 3 && g.bytes().all(|b| b.is_ascii_digit()));
         if comma && text.contains('.') {
@@ -117,8 +126,12 @@ impl Marks {
                 text.replacen('.', ",", 1)
             ));
         }
-        Ok(UnitChoice { decimal_comma: comma, ..UnitChoice::default() })
+        Ok(UnitChoice { decimal_comma: comma, ..*units })
     }
+}
+
+fn has_decimal_comma(text: &str) -> bool {
+    text.as_bytes().windows(3).any(|w| w[0].is_ascii_digit() && w[1] == b',' && w[2].is_ascii_digit())
 }
 
 /// The separator that the first line uses most.

@@ -1,6 +1,9 @@
 //! A recorded curve of level against time, as text: two columns, pasted or from a table.
 
-use crate::RowProblem;
+use crate::{
+    RowProblem,
+    csv_in::{Marks, in_figure},
+};
 use units::{Quantity, UnitChoice, parse};
 
 /// More points than a trial's curve needs.
@@ -30,19 +33,20 @@ pub fn read_level_curve(text: &str, units: &UnitChoice) -> Result<Vec<(f64, f64)
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     let mut problems = Vec::new();
     let mut points: Vec<(f64, f64)> = Vec::new();
+    let split: Vec<Vec<String>> = text.lines().map(|row| fields(row.trim())).collect();
+    let marks = Marks::within(split.iter().flatten().map(String::as_str));
     let mut named = Named::default();
     let mut first = true;
-    for (line, row) in (1..).zip(text.lines()) {
+    for ((line, row), fields) in (1..).zip(text.lines()).zip(split) {
         let row = row.trim();
         if row.is_empty() || row.starts_with('#') {
             continue;
         }
-        let fields = fields(row);
         let head = std::mem::take(&mut first) && fields.iter().all(|f| !starts_a_figure(f));
         let read = if head {
             Named::of(&fields).map(|found| named = found)
         } else {
-            point(&fields, &named, units, points.last().copied()).map(|point| points.push(point))
+            point(&fields, &named, (units, marks), points.last().copied()).map(|point| points.push(point))
         };
         if let Err((column, says)) = read {
             problems.push(RowProblem { line, column: column.to_owned(), says });
@@ -106,14 +110,15 @@ fn unit_in(name: &str, quantity: Quantity) -> Result<String, String> {
 fn point(
     fields: &[String],
     named: &Named,
-    units: &UnitChoice,
+    (units, marks): (&UnitChoice, Marks),
     before: Option<(f64, f64)>,
 ) -> Result<(f64, f64), Wrong> {
     let [time, level] = fields else { return Err(count(fields)) };
     let read = |text: &str, unit: &str, quantity| {
+        let units = marks.choice(text, units)?;
         let bare = text.chars().all(|c| !c.is_alphabetic() || c == 'e' || c == 'E');
         let text = if bare { format!("{text} {unit}") } else { text.to_owned() };
-        parse(&text, quantity, units).map_err(|e| e.to_string())
+        parse(&text, quantity, &units).map_err(|e| e.to_string())
     };
     let time_s = read(time, &named.time, Quantity::Time).map_err(|says| ("time", says))?;
     let kpa = read(level, &named.level, Quantity::VacuumLevel).map_err(|says| ("level", says))?;
@@ -133,13 +138,12 @@ fn point(
 }
 
 fn starts_a_figure(field: &str) -> bool {
-    field.starts_with(|c: char| c.is_ascii_digit() || matches!(c, '+' | '-' | '\u{2212}' | '.' | ','))
+    field.starts_with(|c: char| in_figure(c) && !c.is_alphabetic())
 }
 
 /// Whether blanks part two figures without units: "0,5 40,5".
 fn of_two_bare_figures(row: &str) -> bool {
-    let bare = |c: char| c.is_ascii_digit() || matches!(c, '+' | '-' | '\u{2212}' | '.' | ',' | 'e' | 'E');
-    let figure = |f: &str| f.chars().all(bare) && !f.starts_with(',') && !f.ends_with(',');
+    let figure = |f: &str| f.chars().all(in_figure) && !f.starts_with(',') && !f.ends_with(',');
     row.split_whitespace().count() == 2 && row.split_whitespace().all(figure)
 }
 
@@ -202,6 +206,20 @@ mod tests {
         let mercury = UnitChoice { pressure: PressureUnit::InchMercury, ..UnitChoice::default() };
         let points = read_level_curve("0 0\n1 10", &mercury).expect("a curve");
         assert!((points[1].1 - 33.863_886).abs() < 1e-5, "{points:?}");
+    }
+
+    /// A logger writes thousandths; whoever prefers a point still reads it.
+    #[test]
+    fn a_comma_between_digits_is_decimal_where_something_else_parts_the_fields() {
+        for units in [false, true].map(|decimal_comma| UnitChoice { decimal_comma, ..UnitChoice::default() })
+        {
+            let read = |text| read_level_curve(text, &units);
+            assert_eq!(read("0,000;0,0\n1,234;40,125\n"), Ok(vec![(0.0, 0.0), (1.234, 40.125)]));
+            assert_eq!(read("0.000;0.0\n1.234;40.125\n"), Ok(vec![(0.0, 0.0), (1.234, 40.125)]));
+            let problem = read("0,5;0\n1.500;40\n").expect_err("a point that may part thousands").remove(0);
+            assert_eq!((problem.line, problem.column.as_str()), (2, "time"));
+            assert!(problem.says.contains("may mean 1500 or 1,500"), "{}", problem.says);
+        }
     }
 
     #[test]
