@@ -168,8 +168,8 @@ fn export(
     let mut analyst = Analyst::new();
     let mut subject = Subject::new(&name, Arc::new(project), shown, units, &mut analyst);
     (subject.compared, subject.choices) = (compared, choices.clone());
-    progress::told(&format!("checking {name}"), String::new, || subject.report());
-    places.write(out, &mut subject)?;
+    let made = progress::told(&format!("checking {name}"), String::new, || places.made(&mut subject))?;
+    places.put(out, &made)?;
     Ok(0)
 }
 
@@ -222,7 +222,7 @@ fn compare(
     let mut analyst = Analyst::new();
     let mut subject = Subject::new(&name, Arc::new(project), first, units, &mut analyst);
     subject.compared.clone_from(&layouts);
-    places.write(out, &mut subject)?;
+    places.put(out, &places.made(&mut subject)?)?;
     if instead {
         // The pages take the place of the text.
     } else if json {

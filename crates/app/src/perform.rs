@@ -267,11 +267,11 @@ impl Cupwright {
             Effect::Overwrite(path) => {
                 self.save_to(&path, true);
             }
-            Effect::Replace => {
-                if let Dialog::Replace { form, path, .. } = dialog {
-                    self.with_path(&form, &path);
-                }
-            }
+            Effect::Replace => match dialog {
+                Dialog::Replace { files: Some(files), path, .. } => self.put(&files, &path),
+                Dialog::Replace { form, path, .. } => self.with_path(&form, &path),
+                _ => {}
+            },
             Effect::LookAtTheirs => self.look_at_theirs(),
             Effect::MergeTheirs => self.merge_theirs(),
             Effect::Merged(choices) => {

@@ -70,8 +70,11 @@ impl Cupwright {
             }
             Purpose::Write(output) => match self.made(output, &form.choices, &path) {
                 Ok(files) => match files.would_replace(form.agreed.as_deref()) {
-                    Some(says) => return Some(Dialog::Replace { form, path, says }),
-                    None => self.put(files, &path),
+                    // Kept, so that what was asked about is what is written.
+                    Some(says) => {
+                        return Some(Dialog::Replace { form, path, says, files: Some([files].into()) });
+                    }
+                    None => self.put(&[files], &path),
                 },
                 Err(error) => return Some(not_written(&error)),
             },
@@ -81,7 +84,7 @@ impl Cupwright {
                     && let Some(says) =
                         would_replace(std::slice::from_ref(&path), Kind::Project, form.agreed.as_deref())
                 {
-                    return Some(Dialog::Replace { form, path, says });
+                    return Some(Dialog::Replace { form, path, says, files: None });
                 }
                 self.with_path(&form, &path);
             }
@@ -89,7 +92,7 @@ impl Cupwright {
         None
     }
 
-    /// Does with the path what the form was for; what would be replaced was asked.
+    /// Does with the path what the form was for, unless something is written; saving asked what would be replaced.
     pub(crate) fn with_path(&mut self, form: &PathForm, path: &Path) {
         use Purpose as P;
         match form.purpose {
@@ -98,10 +101,8 @@ impl Cupwright {
             P::Save => {
                 self.save_to(path, false);
             }
-            P::Write(output) => match self.made(output, &form.choices, path) {
-                Ok(files) => self.put(files, path),
-                Err(error) => self.dialog = Some(not_written(&error)),
-            },
+            // Asked for and written by `go_on`.
+            P::Write(_) => {}
             P::Models => self.read_models(path),
             // Goes on with its measurements.
             P::Curve => {}
@@ -112,9 +113,9 @@ impl Cupwright {
     }
 
     /// Puts the files in their places: anywhere but into the project's own.
-    fn put(&mut self, files: NewFiles, path: &Path) {
+    pub(crate) fn put(&mut self, files: &[NewFiles], path: &Path) {
         let own: Vec<&Path> = self.file.iter().map(|file| file.path.as_path()).collect();
-        match put(&mut Permit::new(&own, true), vec![files]) {
+        match put(&mut Permit::new(&own, true), files) {
             Ok(told) => {
                 let told: String = told.iter().map(|note| format!(" {note}.")).collect();
                 self.say(&format!("Wrote {}.{told}", path.display()));

@@ -128,7 +128,7 @@ pub(super) fn diff(
     let mut subject = Subject::new(&new.name, Arc::new(after), layout, wanted.units, &mut analyst);
     let before = Before { name: old.name, project: Arc::new(before), difference: None };
     subject.beside = Some(before.clone());
-    places.write(out, &mut subject)?;
+    places.put(out, &places.made(&mut subject)?)?;
     if instead {
         return Ok(0);
     }

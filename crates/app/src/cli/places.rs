@@ -44,28 +44,39 @@ impl Places<'_> {
         Ok(instead)
     }
 
-    /// Makes all of them, then writes all or none.
-    pub(super) fn write(&self, out: &mut Printer<'_>, subject: &mut Subject<'_>) -> Result<(), TaskError> {
-        let (mut files, mut printed) = (Vec::new(), None);
+    /// Works out all of them.
+    pub(super) fn made(&self, subject: &mut Subject<'_>) -> Result<MadeFiles, TaskError> {
+        let mut all = MadeFiles { files: Vec::new(), printed: None };
         for (output, path) in self.wanted {
             let made = output.make(subject)?;
             if is_standard_output(path) {
-                printed = Some(match made {
+                all.printed = Some(match made {
                     Made::Pages { pages, name } => sheet::to_pdf(&pages, &name).map_err(OutputError::from)?,
                     Made::Text(text) => text.into_bytes(),
                 });
             } else {
-                files.push(NewFiles::of(&made, output.kind(), path, subject.choices.dpi)?);
+                all.files.push(NewFiles::of(&made, output.kind(), path, subject.choices.dpi)?);
             }
         }
-        for note in put(&mut Permit::new(self.read, self.force), files)? {
+        Ok(all)
+    }
+
+    /// Writes all or none, then prints what goes to standard output.
+    pub(super) fn put(&self, out: &mut Printer<'_>, made: &MadeFiles) -> Result<(), TaskError> {
+        for note in put(&mut Permit::new(self.read, self.force), &made.files)? {
             tell(&note);
         }
-        if let Some(bytes) = printed {
-            out.file(&bytes)?;
+        if let Some(bytes) = &made.printed {
+            out.file(bytes)?;
         }
         Ok(())
     }
+}
+
+/// What the outputs of one run come to.
+pub(super) struct MadeFiles {
+    files: Vec<NewFiles>,
+    printed: Option<Vec<u8>>,
 }
 
 /// An output that is one line of JSON.

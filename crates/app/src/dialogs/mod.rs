@@ -40,13 +40,16 @@ pub(super) use parts::{as_table_ui, buttons, title};
 use crate::{
     files::FileKind,
     offers::Offers,
-    outputs::Output,
+    outputs::{NewFiles, Output},
     prefs::Prefs,
     view::{Action, View},
 };
 use analysis::Finding;
 use egui::{Context, Id, Modal, Ui};
-use std::path::{Path, PathBuf};
+use std::{
+    path::{Path, PathBuf},
+    sync::Arc,
+};
 
 /// The open dialog and its drafts.
 #[derive(Debug, Clone)]
@@ -115,6 +118,8 @@ pub enum Dialog {
         path: PathBuf,
         /// What would be replaced.
         says: String,
+        /// What was made of an output, to take its place.
+        files: Option<Arc<[NewFiles]>>,
     },
     /// Someone else changed the open file.
     ChangedOutside,

@@ -9,7 +9,10 @@ use super::{
     together::write_together,
 };
 use crate::files::FileKind;
-use std::path::{Path, PathBuf};
+use std::{
+    fmt,
+    path::{Path, PathBuf},
+};
 
 /// What a file of this name would hold; of pages the ending decides.
 ///
@@ -43,11 +46,18 @@ fn page_path(path: &Path, page: usize) -> PathBuf {
 }
 
 /// The files of one output, ready to be written.
-pub(crate) struct NewFiles {
+pub struct NewFiles {
     path: PathBuf,
     kind: Kind,
     /// The first goes to `path`.
     contents: Vec<Vec<u8>>,
+}
+
+impl fmt::Debug for NewFiles {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let count = self.contents.len();
+        f.debug_struct("NewFiles").field("path", &self.path).field("count", &count).finish_non_exhaustive()
+    }
 }
 
 impl NewFiles {
@@ -92,14 +102,14 @@ impl NewFiles {
 ///
 /// # Errors
 /// One of them may not be written there, see [`Permit::ask`], or [`OutputError::Write`] with what the operating system said.
-pub(crate) fn put(permit: &mut Permit, outputs: Vec<NewFiles>) -> Result<Vec<String>, OutputError> {
-    let mut files: Vec<(Target, Vec<u8>)> = Vec::new();
+pub(crate) fn put(permit: &mut Permit, outputs: &[NewFiles]) -> Result<Vec<String>, OutputError> {
+    let mut files: Vec<(Target, &[u8])> = Vec::new();
     let mut told = Vec::new();
     for new in outputs {
         let targets: Vec<Target> =
             new.places().map(|place| permit.ask(&place, new.kind)).collect::<Result<_, _>>()?;
         told.extend(new.left_over());
-        files.extend(targets.into_iter().zip(new.contents));
+        files.extend(targets.into_iter().zip(new.contents.iter().map(Vec::as_slice)));
     }
     write_together(&files)?;
     Ok(told)
@@ -141,7 +151,7 @@ mod tests {
 
     fn table(path: &Path, text: &str) -> Result<Vec<String>, OutputError> {
         let made = Made::Text(text.to_owned());
-        put(&mut Permit::new(&[], true), vec![NewFiles::of(&made, FileKind::Table, path, 72.0)?])
+        put(&mut Permit::new(&[], true), &[NewFiles::of(&made, FileKind::Table, path, 72.0)?])
     }
 
     #[test]

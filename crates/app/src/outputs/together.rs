@@ -12,11 +12,11 @@ use tempfile::NamedTempFile;
 ///
 /// # Errors
 /// [`OutputError::Write`] with what the operating system said of the first that could not be written.
-pub(crate) fn write_together(files: &[(Target, Vec<u8>)]) -> Result<(), OutputError> {
+pub(crate) fn write_together(files: &[(Target, impl AsRef<[u8]>)]) -> Result<(), OutputError> {
     let failed = |target: &Target, error| OutputError::Write { path: target.asked.clone(), error };
     let mut staged = Vec::with_capacity(files.len());
     for (target, bytes) in files {
-        staged.push((target, beside(&target.path, bytes).map_err(|e| failed(target, e))?));
+        staged.push((target, beside(&target.path, bytes.as_ref()).map_err(|e| failed(target, e))?));
     }
     // One alone goes into its place in one step.
     if let [_] = files {
