@@ -77,7 +77,8 @@ fn a_file_to_set_beside_is_left_at_once() {
 
 fn click_now(window: &mut Window<'_>, label: &str) {
     window.get_by_label(label).click();
-    window.run_steps(3);
+    // A dialog hears of its buttons in the frame after.
+    window.run_steps(5);
 }
 
 #[test]

@@ -226,3 +226,38 @@ fn sources_go_out_as_a_table_and_come_in_again() {
     window.get_by_label_contains("0 sources taken");
     assert_eq!(window.state().project().sources, before);
 }
+
+/// At the smallest usual window and with large text the buttons of a long dialog are in sight and do what they say.
+#[test]
+fn the_buttons_of_a_long_dialog_are_always_in_sight() {
+    for (size, scale) in [([1280.0, 780.0], 1.0), ([1024.0, 640.0], 1.0), ([853.0, 520.0], 1.5)] {
+        for (words, open, button) in [
+            ("limits of the findings", None, "Close"),
+            ("title block", None, "Close"),
+            ("cup models", Some("A model of your own…"), "Back"),
+            ("sources", Some("A source of your own…"), "All sources"),
+        ] {
+            let mut window = crate::hands::sized(size, scale, egui::Theme::Light);
+            click(&mut window, "Put away");
+            window.key_press_modifiers(egui::Modifiers::COMMAND, egui::Key::K);
+            ready(&mut window);
+            window.get_by_label("Find a command").type_text(words);
+            window.step();
+            window.key_press(egui::Key::Enter);
+            ready(&mut window);
+            if let Some(open) = open {
+                click(&mut window, open);
+            }
+            assert!(window.query_by_label(button).is_some(), "{words} at {size:?}, {scale}");
+            let rect = window.get_by_label(button).rect();
+            assert!(
+                rect.min.y > 0.0 && rect.max.y <= size[1] && rect.max.x <= size[0],
+                "{words}: {rect:?} of {size:?}"
+            );
+            window.get_by_label(button).click();
+            ready(&mut window);
+            let there = window.query_by_label(button).is_some();
+            assert!(!there || open.is_some(), "{words}: {button} does nothing");
+        }
+    }
+}

@@ -1,7 +1,11 @@
 //! Losses of elbows, tees, swept branches and changes of bore, each referred to its own bore.
 
 /// Roughness of the steel pipe on which handbook loss coefficients were measured, mm (Crane TP-410).
+#[cfg(test)]
 const STEEL_PIPE_ROUGHNESS_MM: f64 = 0.045_72;
+/// Natural logarithms of an inch in mm and of that roughness over 3.7.
+const LN_INCH: f64 = 3.2347491740244907;
+const LN_ROUGH: f64 = -4.393552259705706;
 /// mm in an inch: the 2-K method counts bores in inches.
 const INCH: f64 = 25.4;
 
@@ -158,9 +162,12 @@ impl Fitting {
     fn chosen(&self) -> Option<(LossMethod, f64)> {
         let multiple = self.multiple()?;
         let inches = self.bore_mm / INCH;
-        let table = (LossMethod::Multiple, multiple * fully_rough_factor(self.bore_mm));
+        // One logarithm for all: a circuit has hundreds of fittings, and every change of it asks them anew.
+        let ln_bore = self.bore_mm.ln();
+        let table = (LossMethod::Multiple, multiple * fully_rough(ln_bore));
         let two = self.two_k().map(|(_, k)| (LossMethod::TwoK, k * (1.0 + inches.recip())));
-        let three = self.three_k().map(|(k, d)| (LossMethod::ThreeK, k * (1.0 + d / inches.powf(0.3))));
+        let scaled = |(k, d): (f64, f64)| k * (1.0 + d * (-0.3 * (ln_bore - LN_INCH)).exp());
+        let three = self.three_k().map(|of| (LossMethod::ThreeK, scaled(of)));
         Some(match self.method {
             LossMethod::Multiple => table,
             LossMethod::TwoK => two.unwrap_or(table),
@@ -245,7 +252,25 @@ impl Fitting {
 /// Crane TP-410: fT = 0.25 / (log10(roughness / (3.7 bore)))², roughness 0.00015 ft, 0.04572 mm.
 #[must_use]
 pub fn fully_rough_factor(bore_mm: f64) -> f64 {
-    0.25 / (STEEL_PIPE_ROUGHNESS_MM / (3.7 * bore_mm)).log10().powi(2)
+    fully_rough(bore_mm.ln())
+}
+
+/// The same by the natural logarithm of the bore.
+fn fully_rough(ln_bore: f64) -> f64 {
+    0.25 / ((LN_ROUGH - ln_bore) / std::f64::consts::LN_10).powi(2)
+}
+
+#[cfg(test)]
+mod logarithms {
+    use super::*;
+
+    #[test]
+    fn constants_are_logarithms_of_what_they_say() {
+        assert!((LN_INCH - INCH.ln()).abs() < 1e-15);
+        assert!((LN_ROUGH - (STEEL_PIPE_ROUGHNESS_MM / 3.7).ln()).abs() < 1e-15);
+        let of = |bore: f64| 0.25 / (STEEL_PIPE_ROUGHNESS_MM / (3.7 * bore)).log10().powi(2);
+        assert!((fully_rough_factor(8.0) / of(8.0) - 1.0).abs() < 1e-14);
+    }
 }
 
 /// Multiples of fT for smooth bends, between the radii of Crane's table (TP-410 p. A-30, from memory).

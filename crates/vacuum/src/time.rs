@@ -25,7 +25,7 @@ pub struct Evacuation {
     pub shares: Vec<f64>,
     /// When to give up, s.
     pub until_s: f64,
-    /// Error allowed in each step, kPa.
+    /// Error allowed in each step, kPa, root mean square over the nodes.
     pub accuracy_kpa: f64,
 }
 

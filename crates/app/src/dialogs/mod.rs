@@ -34,6 +34,7 @@ pub use sources::SourcesForm;
 pub use trial::TrialForm;
 pub use waiting::{Outcome, WaitForm};
 
+use parts::{FOOTER, Footer};
 pub(super) use parts::{as_table_ui, buttons, title};
 
 use crate::{
@@ -223,11 +224,14 @@ pub fn dialog_ui(
         // Last frame's size is no bound: a form may grow by a line.
         ui.set_max_height(room.y - 64.0);
         ui.spacing_mut().item_spacing.y = 6.0;
-        egui::ScrollArea::vertical()
-            .max_height(room.y - 110.0)
+        Footer::begin(ctx, id);
+        let effect = egui::ScrollArea::vertical()
+            .max_height(room.y - 110.0 - FOOTER)
             .auto_shrink([false, true])
             .show(ui, |ui| contents_ui(ui, view, dialog, prefs, actions))
-            .inner
+            .inner;
+        Footer::show(ui);
+        effect
     });
     // A click beside a dialog with drafts must not lose them; Escape is meant.
     let escape = ctx.input(|i| i.key_pressed(egui::Key::Escape))

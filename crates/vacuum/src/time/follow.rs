@@ -89,7 +89,7 @@ pub struct Follow {
     pub until_s: f64,
     /// When to stop before that.
     pub stop: Stop,
-    /// Error allowed in each step, kPa.
+    /// Error allowed in each step, kPa, root mean square over the nodes.
     pub accuracy_kpa: f64,
 }
 
@@ -158,7 +158,7 @@ pub struct Transient {
 /// # Source
 /// d(p V)/dt = R T (flow in) at every node, V being what cups leave of it at the pressure, by an implicit rule of the fourth
 /// order (Kennedy & Carpenter 2003, see `rule`) with its embedded error estimate, filtered for stiffness (Hosea & Shampine,
-/// Appl. Numer. Math. 20, 1996; both from memory): no step's error exceeds `accuracy_kpa` at any node. Times in between by the
+/// Appl. Numer. Math. 20, 1996; both from memory): no step's error exceeds `accuracy_kpa`, root mean square over the nodes. Times in between by the
 /// rule's own stages, to the same order; where following stops at a level, the last step is taken anew just so far.
 #[must_use]
 pub fn follow(network: &Network, from: Option<&State>, how: &Follow) -> Transient {
