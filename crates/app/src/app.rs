@@ -1,6 +1,8 @@
-//! The program in its window: holds the document's history and everything that is not in the document, follows drags,
-//! keeps the report in step, and carries out what panels ask for.
+//! The program in its window: holds the document's history and everything that is not in the document, draws a frame, and keeps
+//! the report in step.
 
+mod drags;
+mod edits;
 mod keys;
 
 use crate::{
@@ -9,14 +11,13 @@ use crate::{
     fields,
     files::{FilePicker, OpenFile},
     panels,
-    plan::{self, Drag, PlanState, Tool},
+    plan::{self, PlanState},
     prefs::{Prefs, Shade},
     theme,
     view::{Action, View},
 };
 use analysis::{Analyst, Report};
-use document::{CupId, Edit, History, LayoutId, MotionId, Project};
-use egui::Key;
+use document::{CupId, History, LayoutId, MotionId, Project};
 use std::{
     collections::{BTreeSet, HashMap},
     path::PathBuf,
@@ -306,112 +307,6 @@ impl Cupwright {
         self.report = self.analyst.check(&project, self.layout);
     }
 
-    fn refresh_landing(&mut self, project: &Project) {
-        let wanted = match (&self.plan.drag, &self.plan.tool) {
-            (Some(Drag::Cups { grabbed, .. }), _) => project
-                .layout(self.layout)
-                .and_then(|l| l.cups.iter().find(|c| c.id == *grabbed))
-                .map(|c| (c.model.clone(), c.turn_deg)),
-            (_, Tool::Place { model, turn_deg }) => Some((model.clone(), *turn_deg)),
-            _ => None,
-        };
-        let region =
-            wanted.and_then(|(model, turn)| self.analyst.landing_region(project, self.layout, &model, turn));
-        let same = match (&region, &self.plan.landing) {
-            (Some(new), Some(old)) => Arc::ptr_eq(new, &old.region),
-            (None, None) => true,
-            _ => false,
-        };
-        if !same {
-            self.plan.landing =
-                region.map(|region| plan::Landing { triangles: plan::landing_triangles(&region), region });
-        }
-    }
-
-    /// Follows the drag under way from this frame's pointer.
-    fn follow_drag(&mut self, ctx: &egui::Context) {
-        let Some(drag) = self.plan.drag.clone() else { return };
-        let Some(rect) = self.plan.rect else { return };
-        let (pointer, down, escape, free) = ctx.input(|i| {
-            (i.pointer.latest_pos(), i.pointer.primary_down(), i.key_pressed(Key::Escape), i.modifiers.alt)
-        });
-        let edits = matches!(drag, Drag::Cups { .. } | Drag::Corner { .. } | Drag::Edge { .. });
-        if edits && self.sealed() {
-            self.end_drag();
-            self.say_sealed();
-            return;
-        }
-        if escape {
-            self.history.abandon();
-            self.end_drag();
-            self.say("Put back where it was.");
-            return;
-        }
-        if edits && !self.history.in_transaction() {
-            self.history.begin();
-        }
-        if let Some(pointer) = pointer {
-            let view = self.view(theme::tokens(false));
-            let committed = self.history.committed().clone();
-            let part = committed.part(view.part.id).cloned().unwrap_or_else(|| view.part.clone());
-            if let Some(edit) = plan::preview(&view, &part, &mut self.plan, rect, pointer, free)
-                && let Err(error) = self.history.preview(edit)
-            {
-                self.notice = Some((error.in_units(&self.prefs.unit_choice()), Instant::now()));
-            }
-        }
-        if !down {
-            if let (Drag::Box { from, add }, Some(pointer)) = (&drag, pointer) {
-                let view = self.view(theme::tokens(false));
-                self.selection =
-                    plan::boxed(&view, *from, self.plan.camera.part_from_screen(rect, pointer), *add);
-            }
-            if edits {
-                self.history.commit();
-            }
-            self.end_drag();
-        }
-        self.refresh();
-    }
-
-    fn end_drag(&mut self) {
-        self.plan.drag = None;
-        self.plan.guides.clear();
-    }
-
-    /// One committed change; a refused one is said, never half done.
-    pub(crate) fn apply(&mut self, edit: Edit) {
-        self.attempt(edit);
-    }
-
-    /// As [`Self::apply`] for what was entered in a form: where it is refused, the field keeps what was typed and says why.
-    pub(crate) fn enter(&mut self, ctx: &egui::Context, edit: Edit) {
-        if let Some(says) = self.attempt(edit) {
-            crate::fields::refuse(ctx, &says);
-        }
-    }
-
-    /// One committed change, or why it was refused.
-    fn attempt(&mut self, edit: Edit) -> Option<String> {
-        if !self.may(&edit) {
-            self.say_sealed();
-            return None;
-        }
-        let new: Vec<CupId> = added_cups(&edit);
-        let placing = matches!(self.plan.tool, Tool::Place { .. });
-        let mut refused = None;
-        match self.history.apply(edit) {
-            Ok(()) if !new.is_empty() && !placing => self.selection = new.into_iter().collect(),
-            Ok(()) => {}
-            Err(error) => refused = Some(error.in_units(&self.prefs.unit_choice())),
-        }
-        if let Some(says) = &refused {
-            self.say(says);
-        }
-        self.refresh();
-        refused
-    }
-
     /// A line in the status bar.
     pub(crate) fn say(&mut self, text: &str) {
         self.notice = Some((text.to_owned(), Instant::now()));
@@ -453,13 +348,5 @@ impl Cupwright {
         if self.leaving {
             ctx.send_viewport_cmd(egui::ViewportCommand::Close);
         }
-    }
-}
-
-fn added_cups(edit: &Edit) -> Vec<CupId> {
-    match edit {
-        Edit::AddCups { cups, .. } => cups.iter().map(|c| c.id).collect(),
-        Edit::Together { edits, .. } => edits.iter().flat_map(added_cups).collect(),
-        _ => Vec::new(),
     }
 }

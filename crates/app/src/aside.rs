@@ -73,22 +73,6 @@ impl Cupwright {
         }
     }
 
-    /// Reads a table beside the window and goes on with what `then` makes of its text there.
-    pub(crate) fn read_table(
-        &mut self,
-        title: &str,
-        path: &Path,
-        then: impl FnOnce(String) -> Then + Send + 'static,
-    ) {
-        let path = path.to_owned();
-        self.aside(title, "Reading", move |_| match crate::outputs::read_text(&path) {
-            Ok(text) => then(text),
-            Err(error) => Box::new(move |app| {
-                app.dialog = Some(Dialog::message("The table was not read", &error.to_string()));
-            }),
-        });
-    }
-
     /// Applies an edit that gives the part another outline, say: its report is worked out beside the window first.
     pub(crate) fn apply_aside(&mut self, edit: Edit) {
         let (before, layout, units) =

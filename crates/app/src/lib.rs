@@ -3,6 +3,7 @@
 //! The app holds no formula and no file format: it shows [`analysis::Report`]s and sends [`document::Edit`]s.
 
 mod alternatives;
+mod answers;
 mod app;
 mod arrange;
 mod aside;
@@ -29,6 +30,7 @@ mod review;
 mod session;
 mod sharing;
 mod start;
+mod tables;
 pub mod theme;
 pub mod view;
 mod widgets;
