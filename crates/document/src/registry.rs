@@ -112,6 +112,10 @@ impl Measure {
 impl Field {
     /// As a form labels it: "Thickness".
     pub fn label(&self) -> String {
+        // A symbol stays as it is written: "b" is another quantity than "B".
+        if self.short.len() == 1 {
+            return self.short.to_owned();
+        }
         let name = if self.short.is_empty() { self.name } else { self.short };
         let mut letters = name.chars();
         letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
@@ -267,6 +271,7 @@ mod tests {
         }
         assert_eq!(field("part.outline.at").map(Field::the).as_deref(), Some("a corner"));
         assert_eq!(field("part.uneven_mm").map(Field::label).as_deref(), Some("Height variation"));
+        assert_eq!(field("circuit.supply.restriction.b").map(Field::label).as_deref(), Some("b"));
     }
 
     #[test]

@@ -52,7 +52,8 @@ pub(super) const FIELDS: &[Field] = &[
             "Above the atmosphere, at the ejector while it runs. About 345 to 415 kPa (50 to 60 psi) is low feed for most",
         )
         .usual("what the source is rated at; a long air line gives less"),
-    place("circuit.supply.at", "place of the source").help("On the plan, and above the plane of the lips"),
+    place("circuit.supply.at", "place of the source")
+        .short("source").help("On the plan, and above the plane of the lips"),
     bore("circuit.supply.line.bore_mm", "bore")
         .help("Clear inside diameter, of its fittings too where they have none of their own")
         .usual("from 4 mm for one cup to 25 mm for a blower, by what the source draws"),
@@ -179,6 +180,7 @@ pub(super) const FIELDS: &[Field] = &[
     .help("What each check valve lets back at the level below; 0 is tight. It decides how long the level lasts")
     .usual("a soft seat that is not quite tight; none would flatter the hold time"),
     level("circuit.supply.operation.check_leak_at_kpa", "check valve leak level", 0.1)
+        .short("leak stated at")
         .help("Level behind the check valve at which it lets that much back")
         .usual("a level that check valves are commonly stated at"),
     bore("circuit.supply.operation.exhaust.bore_mm", "bore"),
