@@ -10,9 +10,13 @@ const ARROWS: &[(&str, &[&str])] = &[
     ("vacuum", &["units"]),
     ("document", &["geometry", "units"]),
     ("analysis", &["document", "geometry", "mechanics", "vacuum", "units"]),
-    ("exchange", &["analysis", "document", "geometry", "units"]),
-    ("sheet", &["analysis", "document", "geometry", "units"]),
-    ("app", &["sheet", "exchange", "analysis", "document", "mechanics", "vacuum", "geometry", "units"]),
+    ("telling", &["analysis", "document", "geometry", "mechanics", "vacuum", "units"]),
+    ("exchange", &["telling", "analysis", "document", "geometry", "units"]),
+    ("sheet", &["telling", "analysis", "document", "geometry", "units"]),
+    (
+        "app",
+        &["sheet", "exchange", "telling", "analysis", "document", "mechanics", "vacuum", "geometry", "units"],
+    ),
 ];
 
 /// Crates that know no files, no screens, no threads and no clock.
@@ -179,7 +183,7 @@ const PRINTS_NUMBERS: &[&str] = &[
     "crates/units/src/show.rs",
     "crates/units/src/table.rs",
     "crates/analysis/src/circuit/refit.rs",
-    "crates/analysis/src/json.rs",
+    "crates/telling/src/json.rs",
     "crates/document/src/tidy.rs",
     "crates/exchange/src/dxf_out/dimensions.rs",
     "crates/exchange/src/tables/mod.rs",
@@ -210,7 +214,7 @@ const READS_TEXT: [&str; 8] = [
     "crates/app/src/cli/display.rs",
     "crates/app/src/outputs/kind.rs",
     "crates/sheet/src/context.rs",
-    "crates/analysis/src/difference/",
+    "crates/telling/src/difference/",
 ];
 
 /// Decisions by what a sentence, a label or a name says: they end when somebody improves the wording.
@@ -228,8 +232,13 @@ pub fn words_read(file: &File) -> Vec<Hit> {
 }
 
 /// Crates that tell people about fields of the file.
-const TELLS: [&str; 4] =
-    ["crates/app/src/", "crates/analysis/src/", "crates/exchange/src/", "crates/sheet/src/"];
+const TELLS: [&str; 5] = [
+    "crates/app/src/",
+    "crates/analysis/src/",
+    "crates/telling/src/",
+    "crates/exchange/src/",
+    "crates/sheet/src/",
+];
 
 /// Names of fields that are words of the trade besides: a component, a place, an output.
 const WORDS: [&str; 11] = [

@@ -114,7 +114,7 @@ fn a_failing_layout_is_approved_with_its_failures_said_or_each_accepted_with_a_r
     click(&mut window, "Cup C1");
     type_into(&mut window, "X, mm", "5");
     settle(&mut window);
-    let fails = analysis::open_failures(window.state().report()).count();
+    let fails = telling::open_failures(window.state().report()).count();
     assert!(fails > 0);
     let mark = "Approved with open failures.";
     assert!(window.query_by_label(mark).is_none());

@@ -9,23 +9,28 @@ use units::Quantity;
 
 /// What an assumed input belongs to.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(crate) enum Of {
+pub enum Of {
+    /// A part.
     Part(PartId),
+    /// A circuit.
     Circuit(CircuitId),
+    /// A cup model.
     Model(ModelId),
 }
 
 /// An assumed input, and the thing of the project that it is an input of.
-pub(crate) struct AssumedInput {
+pub struct AssumedInput {
+    /// The thing.
     pub of: Of,
     /// Which of the thing's inputs.
     pub field: AssumedField,
+    /// How it is told.
     pub told: Assumption,
 }
 
 /// Which of a thing's inputs is assumed. Its text stays the same when things are renamed.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(crate) enum AssumedField {
+pub enum AssumedField {
     /// Of the lips in general, or of one lip material.
     Friction(Option<String>),
     /// By its key in the registry.
@@ -70,7 +75,7 @@ pub(crate) fn assumptions(project: &Project, layout: &Layout, part: Option<&Part
 }
 
 /// The same with what they belong to.
-pub(crate) fn assumed_inputs(project: &Project, layout: &Layout, part: Option<&Part>) -> Vec<AssumedInput> {
+pub fn assumed_inputs(project: &Project, layout: &Layout, part: Option<&Part>) -> Vec<AssumedInput> {
     let mut found = Found(Vec::new());
     if let Some(part) = part {
         found.part(project, layout, part);

@@ -15,66 +15,53 @@
 //! # Units
 //! Base units of [`units::Quantity`] in every field; sentences follow the [`units::UnitChoice`] of the analyst.
 
-mod approval;
 mod assemble;
 mod assumed;
 mod assumptions;
 mod balance;
-mod batch;
 mod circuit;
-mod compare;
 mod customary;
 mod depth;
-mod difference;
 mod envelopes;
 mod findings;
 mod inputs;
-mod json;
 mod library;
 mod loads;
+mod long_pair;
 mod lower;
 mod lower_motion;
 mod memo;
 mod part_stage;
-mod plain;
 #[cfg(test)]
 mod poison_tests;
-mod questions;
 mod report;
 mod robot;
 mod seats;
 mod shape;
+mod side;
 mod snapshot;
 mod stages;
+mod support;
 mod title_fields;
 mod upkeep;
 mod verdict;
-mod words;
+pub mod words;
 #[cfg(test)]
 mod work_tests;
 
-pub use approval::{Approval, approval, approval_of, open_failures};
-pub use batch::{BatchLine, LibraryLine, batch_line, batch_text, library_line, library_text};
+pub use assumptions::{AssumedField, AssumedInput, Of, assumed_inputs};
 pub use circuit::{Entered, FieldCause, FieldCauses, design_share};
-pub use compare::{
-    CompareFigure, CompareRow, Comparison, LongPair, MoreFrom, SpacingReport, compare, compare_text,
-    long_pair,
-};
 pub use customary::customary;
 pub use depth::{Depth, DepthJob};
-pub use difference::{
-    ChangeLine, CupElsewhere, Difference, Elsewhere, Fate, FigureChange, FindingChange, FindingChanges,
-    changes_in_words, difference, difference_text, elsewhere,
-};
-pub use findings::{RuleInfo, can_be_accepted, catalogue, rule};
-pub use json::{FORMAT, compare_json, difference_json, exit_code, one_sided_json, to_json, unread_json};
+pub use findings::{RuleInfo, SAME_LOSS, can_be_accepted, catalogue, of_factor, rule, upright};
 pub use library::with_library;
+pub use long_pair::{LongPair, MoreFrom, SpacingReport, long_pair, opening_moments};
 pub use lower_motion::acceleration_of;
 pub use mechanics::{CupLoad, Factor, Instant, LipLimit, Member, Reading, Readings, Uneven, Wrench};
-pub use plain::{plain, plain_json};
-pub use questions::{QUESTION_GROUPS, Question, questions};
 pub use report::*;
+pub use side::{Side, WorstLoss, sides};
 pub use stages::Analyst;
+pub use support::{Judge, Support};
 pub use title_fields::blank_title_fields;
 pub use upkeep::{LipChange, lip_changes};
 /// What the report holds of the engine's own types, so that views need not reach past this crate.

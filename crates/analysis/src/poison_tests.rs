@@ -1,6 +1,6 @@
 //! A figure that is none, wherever a stage may leave one, is never judged to hold.
 
-use crate::{Analyst, Severity, exit_code, seats::Gap, stages::Made};
+use crate::{Analyst, Severity, seats::Gap, stages::Made};
 use document::{CupId, Project};
 use glam::{DVec2, DVec3};
 use std::{path::Path, sync::Arc};
@@ -71,6 +71,6 @@ fn a_figure_that_is_none_is_named_and_nothing_holds() {
         assert!(!quiet, "{what}: {:?}", report.verdict);
         let says = &report.verdict.sentence;
         assert!(!says.contains("Meets") && !says.contains("NaN") && !says.contains("inf"), "{what}: {says}");
-        assert_eq!(exit_code(&[report]), 1, "{what}");
+        assert!(![Severity::Ok, Severity::Watch].contains(&report.verdict.severity), "{what}");
     }
 }

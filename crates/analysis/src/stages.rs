@@ -143,7 +143,8 @@ impl Analyst {
         self.units = units;
     }
 
-    pub(crate) fn units(&self) -> UnitChoice {
+    /// Units of the sentences.
+    pub fn units(&self) -> UnitChoice {
         self.units
     }
 

@@ -8,44 +8,49 @@ use units::{Quantity, UnitChoice};
 
 /// Writes figures for the sentences of a report.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Words<'a> {
+pub struct Words<'a> {
+    /// Units and decimal mark.
     pub choice: &'a UnitChoice,
 }
 
 impl Words<'_> {
     /// A figure with its unit, "6.2 mm".
-    pub(crate) fn figure(&self, value: f64, quantity: Quantity) -> String {
+    pub fn figure(&self, value: f64, quantity: Quantity) -> String {
         units::show(value, quantity, self.choice).to_string()
     }
 
     /// A figure that a person gave, with every digit where those are few.
-    pub(crate) fn given(&self, value: f64, quantity: Quantity) -> String {
+    pub fn given(&self, value: f64, quantity: Quantity) -> String {
         units::show_given(value, quantity, self.choice).to_string()
     }
 
-    pub(crate) fn length(&self, mm: f64) -> String {
+    /// A length, mm, with its unit.
+    pub fn length(&self, mm: f64) -> String {
         self.figure(mm, Quantity::Length)
     }
 
-    pub(crate) fn moment(&self, newton_metres: f64) -> String {
+    /// A moment, N·m, with its unit.
+    pub fn moment(&self, newton_metres: f64) -> String {
         self.figure(newton_metres, Quantity::Moment)
     }
 
-    pub(crate) fn level(&self, kpa: f64) -> String {
+    /// A vacuum level, kPa, with its unit.
+    pub fn level(&self, kpa: f64) -> String {
         self.figure(kpa, Quantity::VacuumLevel)
     }
 
-    pub(crate) fn acceleration(&self, metres_per_second_squared: f64) -> String {
+    /// An acceleration, m/s², with its unit.
+    pub fn acceleration(&self, metres_per_second_squared: f64) -> String {
         self.figure(metres_per_second_squared, Quantity::Acceleration)
     }
 
     /// A plain number to three figures, "1.36", "12.4", "136".
-    pub(crate) fn factor(&self, value: f64) -> String {
+    pub fn factor(&self, value: f64) -> String {
         units::three_figures(value, self.choice)
     }
 
     /// A factor that is held against another figure: one that falls short is never printed as what it falls short of.
-    pub(crate) fn against(&self, value: f64, needed: f64) -> String {
+    pub fn against(&self, value: f64, needed: f64) -> String {
         let (says, asked) = (self.factor(value), self.factor(needed));
         if !(value < needed && says == asked) {
             return says;
@@ -59,12 +64,12 @@ impl Words<'_> {
     }
 
     /// A factor with what it is held against, "1.36 of 2.00".
-    pub(crate) fn of(&self, factor: f64, required: f64) -> String {
+    pub fn of(&self, factor: f64, required: f64) -> String {
         format!("{} of {}", self.against(factor, required), self.factor(required))
     }
 
     /// A figure with its unit; a plain number to three figures.
-    pub(crate) fn value(&self, value: f64, quantity: Quantity) -> String {
+    pub fn value(&self, value: f64, quantity: Quantity) -> String {
         match quantity {
             Quantity::Ratio => self.factor(value),
             _ => self.figure(value, quantity),
@@ -72,7 +77,7 @@ impl Words<'_> {
     }
 
     /// A figure of the file as its field says.
-    pub(crate) fn measured(&self, value: f64, measure: Measure) -> String {
+    pub fn measured(&self, value: f64, measure: Measure) -> String {
         match measure {
             Measure::Of(quantity) => self.value(value, quantity),
             Measure::Scaled(quantity, times) => self.value(value * times, quantity),
@@ -83,12 +88,12 @@ impl Words<'_> {
 
     /// The first three figures that can be printed and are not below a value, all but rounding, in its own base unit: what is
     /// offered as enough is printed by one of them.
-    pub(crate) fn upwards(&self, value: f64, quantity: Quantity) -> [f64; 3] {
+    pub fn upwards(&self, value: f64, quantity: Quantity) -> [f64; 3] {
         self.printable(value, quantity, |steps, more| (steps - 1e-9 * steps.abs().max(1.0)).ceil() + more)
     }
 
     /// As [`Words::upwards`] for what is offered as the most that is allowed.
-    pub(crate) fn downwards(&self, value: f64, quantity: Quantity) -> [f64; 3] {
+    pub fn downwards(&self, value: f64, quantity: Quantity) -> [f64; 3] {
         self.printable(value, quantity, |steps, more| (steps + 1e-9 * steps.abs().max(1.0)).floor() - more)
     }
 
@@ -102,7 +107,7 @@ impl Words<'_> {
     }
 
     /// A length above nought, "6.2 mm"; one that would be printed as nought is "less than 0.1 mm".
-    pub(crate) fn some_length(&self, mm: f64) -> String {
+    pub fn some_length(&self, mm: f64) -> String {
         let says = self.length(mm);
         if mm > 0.0 && says == self.length(0.0) {
             let [least, next, _] = self.upwards(mm, Quantity::Length);
@@ -112,7 +117,7 @@ impl Words<'_> {
     }
 
     /// A plain number as it was typed.
-    pub(crate) fn plain(&self, value: f64) -> String {
+    pub fn plain(&self, value: f64) -> String {
         if !value.is_finite() {
             return units::fixed(value, 0, self.choice);
         }
@@ -120,12 +125,12 @@ impl Words<'_> {
     }
 
     /// A share of one in per cent, "12 %".
-    pub(crate) fn percent(&self, share: f64) -> String {
+    pub fn percent(&self, share: f64) -> String {
         format!("{} %", units::fixed(share * 100.0, 0, self.choice))
     }
 
     /// A point or shift in the plan, "(−6.2, 0.0) mm"; apart by semicolons where the comma is the decimal sign.
-    pub(crate) fn pair(&self, value: DVec2) -> String {
+    pub fn pair(&self, value: DVec2) -> String {
         let x = units::show(value.x, Quantity::Length, self.choice);
         let y = units::show(value.y, Quantity::Length, self.choice);
         let apart = if self.choice.decimal_comma { ";" } else { "," };
@@ -135,11 +140,7 @@ impl Words<'_> {
 
 /// What was multiplied to get a factor, where it is not the whole load, "the motion multiplied, the weight counted at 90 % where
 /// it helps".
-pub(crate) fn counted_like(
-    readings: &Readings,
-    favourable_weight: f64,
-    choice: &UnitChoice,
-) -> Option<String> {
+pub fn counted_like(readings: &Readings, favourable_weight: f64, choice: &UnitChoice) -> Option<String> {
     let worse = readings.worse();
     if !worse.value.is_finite() {
         return None;
@@ -158,7 +159,7 @@ pub(crate) fn counted_like(
 }
 
 /// The levels that factors are worked out at, as a sentence; `None` where no circuit has one.
-pub(crate) fn levels(circuits: &[CircuitReport], choice: &UnitChoice) -> Option<String> {
+pub fn levels(circuits: &[CircuitReport], choice: &UnitChoice) -> Option<String> {
     let words = Words { choice };
     let each = circuits.iter().filter_map(|circuit| {
         let design = circuit.design.as_ref()?;
@@ -188,12 +189,12 @@ pub(crate) fn levels(circuits: &[CircuitReport], choice: &UnitChoice) -> Option<
 }
 
 /// Whether a factor is 0 because the weight alone is too much.
-pub(crate) fn leaves_nothing(factor: &mechanics::Factor) -> bool {
+pub fn leaves_nothing(factor: &mechanics::Factor) -> bool {
     factor.value == 0.0 && factor.reading.keeps_weight()
 }
 
 /// Joins "C1", "C2" and "C3" as a person would.
-pub(crate) fn list(items: &[String]) -> String {
+pub fn list(items: &[String]) -> String {
     match items {
         [] => String::new(),
         [one] => one.clone(),
@@ -206,7 +207,7 @@ pub(crate) fn list(items: &[String]) -> String {
 }
 
 /// Every item, joined as a person would.
-pub(crate) fn all(items: &[String]) -> String {
+pub fn all(items: &[String]) -> String {
     match items {
         [] => String::new(),
         [one] => one.clone(),
@@ -215,7 +216,7 @@ pub(crate) fn all(items: &[String]) -> String {
 }
 
 /// A name as it stands inside a sentence: "Emergency stop" becomes "emergency stop", "AGV stop" stays.
-pub(crate) fn inside(name: &str) -> String {
+pub fn inside(name: &str) -> String {
     let mut letters = name.chars();
     match (letters.next(), letters.next()) {
         (Some(first), Some(second)) if first.is_uppercase() && (second.is_lowercase() || second == ' ') => {
@@ -226,12 +227,12 @@ pub(crate) fn inside(name: &str) -> String {
 }
 
 /// A clause as a sentence of its own: capital first, full stop last.
-pub(crate) fn sentence(clause: &str) -> String {
+pub fn sentence(clause: &str) -> String {
     format!("{}.", capital(clause.trim().trim_end_matches('.')))
 }
 
 /// A text that starts with a capital.
-pub(crate) fn capital(text: &str) -> String {
+pub fn capital(text: &str) -> String {
     let mut letters = text.chars();
     match letters.next() {
         Some(first) => first.to_uppercase().chain(letters).collect(),

@@ -4,7 +4,7 @@ use crate::Analyst;
 use document::{LayoutId, MassBy, Motion, Project, Sourced};
 use std::sync::Arc;
 
-#[path = "../tests/all/common/mod.rs"]
+#[path = "../../telling/tests/all/common/mod.rs"]
 mod common;
 use common::*;
 

@@ -228,9 +228,9 @@ fn compare(
     } else if json {
         out.json(&object(Output::COMPARISON, &mut subject)?)?;
     } else if let Some(comparison) = subject.comparison() {
-        out.lines(&analysis::compare_text(&comparison, &units))?;
+        out.lines(&telling::compare_text(&comparison, &units))?;
     }
-    Ok(analysis::exit_code(&subject.reports_of(&layouts)))
+    Ok(telling::exit_code(&subject.reports_of(&layouts)))
 }
 
 fn check(out: &mut Printer<'_>, files: &[PathBuf], json: bool) -> Result<u8, TaskError> {
@@ -249,13 +249,13 @@ fn check(out: &mut Printer<'_>, files: &[PathBuf], json: bool) -> Result<u8, Tas
                         text::print_report(out, &name, &project, report, reports.len() > 1)?;
                     }
                 }
-                status = status.max(analysis::exit_code(&reports));
+                status = status.max(telling::exit_code(&reports));
             }
             // One unreadable file does not keep the others from being checked.
             Err(error) => {
                 let says = error.to_string();
                 if json {
-                    out.json(&analysis::unread_json(&name, &says))?;
+                    out.json(&telling::unread_json(&name, &says))?;
                 }
                 tell(&says);
                 status = COULD_NOT;

@@ -118,7 +118,7 @@ impl Cupwright {
             let mut analyst = compared.analyst.take().unwrap_or_default();
             compared.errand = Some(Errand::start(Some(ctx.clone()), move |_| {
                 analyst.set_units(of.units);
-                let comparison = analysis::compare(&mut analyst, &of.project, &[of.shown, of.other]);
+                let comparison = telling::compare(&mut analyst, &of.project, &[of.shown, of.other]);
                 let report = analyst.check_whole(&of.project, of.other);
                 Some((analyst, Found { comparison: Arc::new(comparison), report, of }))
             }));

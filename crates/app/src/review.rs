@@ -219,7 +219,7 @@ impl Cupwright {
                     let mut analyst = reviewing.analyst.take().unwrap_or_default();
                     reviewing.errand = Some(Errand::start(Some(ctx.clone()), move |_| {
                         analyst.set_units(of.units);
-                        let difference = analysis::difference(&mut analyst, &of.earlier, &of.now);
+                        let difference = telling::difference(&mut analyst, &of.earlier, &of.now);
                         Some((analyst, difference, of))
                     }));
                 }
@@ -237,7 +237,7 @@ impl Cupwright {
             .as_ref()
             .is_some_and(|((r, p), _)| Arc::ptr_eq(r, &report) && Arc::ptr_eq(p, &project));
         if !held {
-            let questions = analysis::questions(&project, &report, &units).into();
+            let questions = telling::questions(&project, &report, &units).into();
             self.reviewing.questions = Some(((report, project), questions));
         }
     }
@@ -251,7 +251,7 @@ impl Cupwright {
         let of = DifferenceOf { earlier: beside.project.clone(), now: project.clone(), units };
         let layout = self.layout;
         if !self.reviewing.elsewhere.as_ref().is_some_and(|(held, id, _)| *held == of && *id == layout) {
-            let found = analysis::elsewhere(&of.earlier, &of.now, layout, &units);
+            let found = telling::elsewhere(&of.earlier, &of.now, layout, &units);
             self.reviewing.elsewhere = Some((of, layout, Arc::new(found)));
         }
     }

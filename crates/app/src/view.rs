@@ -2,11 +2,13 @@
 
 use crate::{command::Command, plan::Tool, theme::Tokens};
 use analysis::{
-    Comparison, CupInMotion, CupReport, Difference, Elsewhere, EnvelopeReport, Finding, LossStepReport, Lost,
-    MotionOutcome, MotionReport, Question, Report,
+    CupInMotion, CupReport, EnvelopeReport, Finding, LossStepReport, Lost, MotionOutcome, MotionReport,
+    Report,
 };
+
 use document::{CircuitId, Cup, CupId, Edit, Layout, LayoutId, MotionId, Part, Pin, Project, Standing};
 use std::{collections::BTreeSet, sync::Arc};
+use telling::{Comparison, Difference, Elsewhere, Question};
 use units::{Quantity, Shown, UnitChoice};
 
 /// One frame's read-only state.
@@ -184,9 +186,9 @@ impl View {
     }
 
     /// Who approved this content, with what still to mend in the layout shown.
-    pub fn approval(&self) -> Option<analysis::Approval> {
+    pub fn approval(&self) -> Option<telling::Approval> {
         let content = self.content.as_ref()?;
-        analysis::approval_of(&self.project, &content.fingerprint, &self.report)
+        telling::approval_of(&self.project, &content.fingerprint, &self.report)
     }
 
     /// The same frame with the other alternative in place of the one shown, for drawing it beside.

@@ -16,9 +16,11 @@ use crate::plots::{curves_of, polar};
 use crate::style::Style;
 use crate::tables::{Cell, figures, flexible, table, words};
 use crate::title_block::{self, Facts, Instead};
-use analysis::{CompareFigure, CompareRow, Comparison, Report};
+use analysis::Report;
+
 use document::Project;
 use glam::dvec2;
+use telling::{CompareFigure, CompareRow, Comparison};
 
 /// Share of the page's height that the plans may take.
 const MOST_FOR_PLANS: f64 = 0.52;

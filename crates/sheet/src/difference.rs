@@ -16,9 +16,11 @@ use crate::plan::Look;
 use crate::style::Style;
 use crate::tables::{Cell, Column, figures, flexible, table, words};
 use crate::title_block::{self, Facts, Instead};
-use analysis::{Analyst, CompareFigure, Difference, Elsewhere, FigureChange, Finding, FindingChange, Report};
+use analysis::{Analyst, Finding, Report};
+
 use document::{LayoutId, Project};
 use std::sync::Arc;
+use telling::{CompareFigure, Difference, Elsewhere, FigureChange, FindingChange};
 
 /// More plans would be too small to read; the list names what changed in the others.
 const MOST_PLANS: usize = 4;
@@ -33,7 +35,8 @@ const MOST_BOLD: usize = 220;
 /// `difference` must be that of these two.
 ///
 /// ```
-/// use analysis::{Analyst, difference};
+/// use analysis::Analyst;
+/// use telling::difference;
 /// use document::{Edit, Part, PartId, Project};
 /// use sheet::{SheetOptions, compose_difference};
 ///
@@ -91,7 +94,7 @@ pub fn compose_difference(
 
 /// Layouts of the newer project in which something is elsewhere, with what was there.
 fn moved(old: &Project, new: &Project, options: &SheetOptions) -> Vec<(LayoutId, Elsewhere)> {
-    let of = |id| (id, analysis::elsewhere(old, new, id, &options.units));
+    let of = |id| (id, telling::elsewhere(old, new, id, &options.units));
     new.layouts.iter().map(|layout| of(layout.id)).filter(|(_, ghosts)| !ghosts.is_empty()).collect()
 }
 

@@ -9,9 +9,9 @@ use crate::page::{Contour, Dash, Item, Pen, Step, Tone, Weight};
 use crate::style::{MEDIUM, Style, THIN};
 use crate::text_width::{cut_to, printable};
 use crate::view::View;
-use analysis::Elsewhere;
 use geometry::Lip;
 use glam::DVec2;
+use telling::Elsewhere;
 
 /// New cups stand where their lips are in the report.
 const SAME: f64 = 1e-6;

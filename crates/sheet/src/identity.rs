@@ -1,7 +1,9 @@
 //! Which content a sheet shows: its short mark, how it stands to what was issued, and what keeps it from going out.
 
-use analysis::{Approval, Report};
+use analysis::Report;
+
 use document::{Project, Standing};
+use telling::Approval;
 
 /// Worked out once for all pages.
 #[derive(Debug, Clone, PartialEq)]
@@ -40,7 +42,7 @@ impl Identity {
     /// Of a project, for pages that show these of its layouts.
     pub fn of(project: &Project, reports: &[&Report]) -> Self {
         let mut approval: Option<Approval> = None;
-        for found in reports.iter().filter_map(|report| analysis::approval(project, report)) {
+        for found in reports.iter().filter_map(|report| telling::approval(project, report)) {
             match &mut approval {
                 None => approval = Some(found),
                 Some(all) => all.open.extend(found.open),

@@ -11,9 +11,9 @@ use crate::plan_symbols;
 use crate::style::{Style, left};
 use crate::text_width::text_width;
 use crate::view::View;
-use analysis::Elsewhere;
 use glam::{DVec2, dvec2};
 use std::collections::HashMap;
+use telling::Elsewhere;
 
 /// Room above the part for its caption and below its dimensions for the check bar.
 const BAR: f64 = 9.5;

@@ -14,9 +14,9 @@ use crate::plan_symbols::{
 use crate::style::{Style, THICK, left, text};
 use crate::text_width::printable;
 use crate::view::View;
-use analysis::Elsewhere;
 use geometry::{Limit, Lip, Loop, SoundSurface};
 use glam::{DVec2, dvec2};
+use telling::Elsewhere;
 
 /// Letters smaller than this cannot be read on paper, mm.
 const LEAST_TAG: f64 = 1.7;

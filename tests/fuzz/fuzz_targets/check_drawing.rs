@@ -2,7 +2,9 @@
 //! loads and findings of whatever outline comes out.
 #![no_main]
 
-use analysis::{Analyst, to_json};
+use analysis::{Analyst};
+
+use telling::{to_json};
 use document::{CircuitId, Cup, CupId};
 use exchange::{ImportOptions, new_project_from_drawing, read_drawing_bytes};
 use glam::DVec2;

@@ -1,7 +1,9 @@
 //! Any text as a project file that is then checked, with the slow figures: a report that can be written, or a sentence.
 #![no_main]
 
-use analysis::{Analyst, Report, exit_code, to_json};
+use analysis::{Analyst, Report};
+
+use telling::{exit_code, to_json};
 use document::from_text;
 use libfuzzer_sys::fuzz_target;
 use std::sync::Arc;

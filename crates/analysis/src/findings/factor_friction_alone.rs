@@ -63,7 +63,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
 }
 
 /// Whether the part comes upright in a motion.
-pub(crate) fn upright(motion: &Motion) -> bool {
+pub fn upright(motion: &Motion) -> bool {
     let from = motion.tilt_deg;
     let to = match motion.worst {
         Worst::TiltTo { deg } => deg,

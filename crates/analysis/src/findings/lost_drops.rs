@@ -27,7 +27,7 @@ pub(super) const INFO: RuleInfo = RuleInfo {
 };
 
 /// Losses that leave the same but for what the solver leaves open (relative): the first of them is told.
-pub(crate) const SAME: f64 = 1e-3;
+pub const SAME: f64 = 1e-3;
 
 /// One loss in one motion.
 struct Loss<'a> {

@@ -54,9 +54,9 @@ mod trial_refit;
 use crate::report::{CircuitReport, Finding, Severity};
 use document::{Accepted, LayoutId};
 use draft::Draft;
-pub(crate) use factor_friction_alone::upright;
+pub use factor_friction_alone::upright;
 pub(crate) use facts::Facts;
-pub(crate) use lost_drops::SAME as SAME_LOSS;
+pub use lost_drops::SAME as SAME_LOSS;
 pub(crate) use no_figure::INFO as NO_FIGURE;
 pub(crate) use scope_not_checked::{CIRCUIT_STATED, NOT_BUILT, only_stated};
 
@@ -188,7 +188,7 @@ pub fn can_be_accepted(id: &str) -> bool {
 }
 
 /// Whether a finding of a rule says nothing but that a factor falls short.
-pub(crate) fn of_factor(rule: &str) -> bool {
+pub fn of_factor(rule: &str) -> bool {
     [factor_under_required::INFO.id, factor_friction_alone::INFO.id].contains(&rule)
 }
 

@@ -6,7 +6,8 @@ use super::{
     error::{COULD_NOT, TaskError},
     printer::{Printer, tell},
 };
-use analysis::{Analyst, BatchLine, LibraryLine, Severity};
+use analysis::{Analyst, Severity};
+
 use document::{CupModel, Project, SourceModel};
 use std::{
     collections::HashSet,
@@ -18,6 +19,7 @@ use std::{
         atomic::{AtomicUsize, Ordering},
     },
 };
+use telling::{BatchLine, LibraryLine};
 use units::UnitChoice;
 
 /// Folders nested deeper than this are not looked into, which is said.
@@ -188,13 +190,13 @@ fn work_out(path: &Path, name: &str, library: Option<&Library>, json: bool) -> D
             Err(error) => return Done::Unread(name.to_owned(), error.to_string()),
         };
         let Library { models, sources, .. } = library;
-        let line = analysis::library_line(&mut Analyst::new(), name, &project, models, sources);
+        let line = telling::library_line(&mut Analyst::new(), name, &project, models, sources);
         return Done::With(line, library.concerns(&project));
     }
     match checked(path, name, json) {
         Ok(Checked { project, reports, object }) => {
-            let line = analysis::batch_line(name, &project, &reports);
-            Done::Own(line, object, analysis::exit_code(&reports))
+            let line = telling::batch_line(name, &project, &reports);
+            Done::Own(line, object, telling::exit_code(&reports))
         }
         Err(error) => Done::Unread(name.to_owned(), error.to_string()),
     }
@@ -253,7 +255,7 @@ fn print(
                     let (before, after) = (line.clone(), line);
                     with.push(LibraryLine { before, after, differ: Vec::new(), changes: Vec::new() });
                 } else {
-                    let object = batch.json.then(|| analysis::unread_json(&name, &says));
+                    let object = batch.json.then(|| telling::unread_json(&name, &says));
                     own.push((line, object));
                 }
             }
@@ -261,7 +263,7 @@ fn print(
     }
     let units = UnitChoice::default();
     if let Some(library) = library {
-        out.lines(&analysis::library_text(&with, &units))?;
+        out.lines(&telling::library_text(&with, &units))?;
         for problem in &library.problems {
             tell(problem);
             status = COULD_NOT;
@@ -282,6 +284,6 @@ fn print(
         return Ok(status);
     }
     let lines: Vec<BatchLine> = own.into_iter().map(|(line, _)| line).collect();
-    out.lines(&analysis::batch_text(&lines, &units))?;
+    out.lines(&telling::batch_text(&lines, &units))?;
     Ok(status)
 }

@@ -113,7 +113,7 @@ pub(super) fn diff(
             }
             let name = if added { &new.name } else { &old.name };
             if wanted.json {
-                out.json(&analysis::one_sided_json(name, &only, added))?;
+                out.json(&telling::one_sided_json(name, &only, added))?;
             } else {
                 out.line(&format!("{name}: {}", if added { "added" } else { "removed" }))?;
             }
@@ -137,7 +137,7 @@ pub(super) fn diff(
     } else if let Some(difference) = subject.difference() {
         let (old, now) = (&before.project, &subject.project);
         out.line(&format!("{} → {}", before.name, new.name))?;
-        out.lines(&analysis::difference_text(old, now, &difference, &wanted.units))?;
+        out.lines(&telling::difference_text(old, now, &difference, &wanted.units))?;
     }
     Ok(0)
 }

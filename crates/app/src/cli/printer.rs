@@ -1,7 +1,7 @@
 //! What the commands print: nothing in it that a terminal acts on, and a reader that goes away early ends no work.
 
-use analysis::{plain, plain_json};
 use std::io::{self, ErrorKind, Write};
+use telling::{plain, plain_json};
 
 /// Standard output. A closed pipe has had enough: what follows is dropped, and the verdict is still worked out.
 pub(super) struct Printer<'a> {

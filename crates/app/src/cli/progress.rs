@@ -1,11 +1,11 @@
 //! How long something has been under way, on a terminal only: a line on standard error that goes when the work is over.
 
-use analysis::plain;
 use std::{
     io::{self, IsTerminal, Write},
     sync::mpsc::{self, RecvTimeoutError},
     time::{Duration, Instant},
 };
+use telling::plain;
 
 /// What is done sooner says nothing.
 const PATIENCE: Duration = Duration::from_secs(1);

@@ -16,7 +16,7 @@ pub(super) fn print_report(
     if !report.verdict.detail.is_empty() {
         out.line(&format!("  {}", report.verdict.detail))?;
     }
-    if let Some(approval) = analysis::approval(project, report).filter(|a| a.mark().is_some()) {
+    if let Some(approval) = telling::approval(project, report).filter(|a| a.mark().is_some()) {
         out.line(&format!("  {}: {}.", approval.headline(), approval.why()))?;
     }
     if let Some(says) = report.counted_says() {

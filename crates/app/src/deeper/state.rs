@@ -1,9 +1,11 @@
 //! What the window keeps of slow figures.
 
 use crate::{errand::Errand, view::CompareView};
-use analysis::{Analyst, Comparison, Depth, EnvelopeReport, Lost, Report};
+use analysis::{Analyst, Depth, EnvelopeReport, Lost, Report};
+
 use document::{LayoutId, MotionId, Project};
 use std::sync::Arc;
+use telling::Comparison;
 use units::UnitChoice;
 
 /// What the window keeps of slow figures.

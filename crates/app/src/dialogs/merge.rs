@@ -37,8 +37,7 @@ impl MergeForm {
     pub fn new(merge: Merge, theirs: Arc<Project>, file: OpenFile, units: &UnitChoice) -> Self {
         let choices = vec![None; merge.conflicts.len()];
         let [base, my_side, their_side] = merge.sides();
-        let says =
-            |side: &Project, changes: &[Change]| analysis::changes_in_words(base, side, changes, units);
+        let says = |side: &Project, changes: &[Change]| telling::changes_in_words(base, side, changes, units);
         let alone = |side: &Project, changes: &[Change]| {
             let alone = changes.iter().filter(|c| !merge.conflicts.iter().any(|both| both.thing == c.thing));
             says(side, &alone.cloned().collect::<Vec<_>>())

@@ -181,11 +181,11 @@ pub struct DecideForm {
 impl DecideForm {
     /// With so many remarks open and questions not looked into.
     pub fn new(view: &View, person: &str, open: usize, unticked: usize) -> Self {
-        let fails = analysis::open_failures(&view.report).map(|f| (f.clone(), String::new())).collect();
+        let fails = telling::open_failures(&view.report).map(|f| (f.clone(), String::new())).collect();
         let mut analyst = analysis::Analyst::with_units(view.units);
         let others = view.project.layouts.iter().filter(|layout| layout.id != view.layout.id);
         let elsewhere = others
-            .map(|l| (l.name.clone(), analysis::open_failures(&analyst.check(&view.project, l.id)).count()))
+            .map(|l| (l.name.clone(), telling::open_failures(&analyst.check(&view.project, l.id)).count()))
             .filter(|(_, fails)| *fails > 0)
             .collect();
         let by = person.to_owned();

@@ -175,7 +175,7 @@ mod tests {
             assert_eq!(told(text, name), Found::Other, "{text}");
         }
         assert_eq!(told("", "a.csv"), Found::Nothing);
-        let figures = analysis::unread_json("a.ron", "it is empty");
+        let figures = telling::unread_json("a.ron", "it is empty");
         assert_eq!(told(&figures, "a.csv"), Found::Known(Kind::Json));
         assert_eq!(told("%PDF-1.7\n", "a.csv"), Found::Known(Kind::Pdf));
         assert_eq!(told("<?xml version=\"1.0\"?>\n<svg/>", "a.csv"), Found::Known(Kind::Svg));

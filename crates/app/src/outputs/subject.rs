@@ -1,8 +1,10 @@
 //! What is written about, as window and command line have it, and what comes of it.
 
-use analysis::{Analyst, Comparison, Difference, MotionReport, Report};
+use analysis::{Analyst, MotionReport, Report};
+
 use document::{LayoutId, MotionId, Part, Project};
 use std::sync::Arc;
+use telling::{Comparison, Difference};
 use units::UnitChoice;
 
 /// Dots per inch of pictures until a person chooses: what a page on a desk is read at.
@@ -117,7 +119,7 @@ impl<'a> Subject<'a> {
             return None;
         }
         let found =
-            self.comparison.get_or_insert_with(|| Arc::new(analysis::compare(analyst, project, compared)));
+            self.comparison.get_or_insert_with(|| Arc::new(telling::compare(analyst, project, compared)));
         Some(found.clone())
     }
 
@@ -126,9 +128,8 @@ impl<'a> Subject<'a> {
         let (project, analyst) = (&self.project, &mut *self.analyst);
         let before = self.beside.as_mut()?;
         let earlier = &before.project;
-        let found = before
-            .difference
-            .get_or_insert_with(|| Arc::new(analysis::difference(analyst, earlier, project)));
+        let found =
+            before.difference.get_or_insert_with(|| Arc::new(telling::difference(analyst, earlier, project)));
         Some(found.clone())
     }
 }

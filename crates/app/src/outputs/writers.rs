@@ -1,10 +1,12 @@
 //! One writer for each row of the table of outputs; `None` where there are no figures.
 
 use super::subject::{Made, Subject};
-use analysis::{Comparison, Report};
+use analysis::Report;
+
 use document::Project;
 use sheet::{Page, Plot, SheetOptions};
 use std::sync::Arc;
+use telling::Comparison;
 
 /// All pages of the sheet: the layout's own, and the comparison with the reports of its layouts where one goes with it.
 pub(crate) fn sheet_pages(
@@ -27,7 +29,7 @@ fn pages(subject: &Subject<'_>, pages: Vec<Page>) -> Option<Made> {
 
 /// One object on a line.
 fn object(object: &str) -> Option<Made> {
-    Some(Made::Text(format!("{}\n", analysis::plain_json(object))))
+    Some(Made::Text(format!("{}\n", telling::plain_json(object))))
 }
 
 pub(super) fn sheet(subject: &mut Subject<'_>) -> Option<Made> {
@@ -106,7 +108,7 @@ pub(super) fn evacuation(subject: &mut Subject<'_>) -> Option<Made> {
 
 pub(super) fn figures(subject: &mut Subject<'_>) -> Option<Made> {
     let reports = subject.reports();
-    object(&analysis::to_json(&subject.file, &subject.project, &reports))
+    object(&telling::to_json(&subject.file, &subject.project, &reports))
 }
 
 pub(super) fn compared(subject: &mut Subject<'_>) -> Option<Made> {
@@ -122,7 +124,7 @@ pub(super) fn comparison(subject: &mut Subject<'_>) -> Option<Made> {
     let comparison = subject.comparison()?;
     let layouts = subject.compared.clone();
     let reports = subject.reports_of(&layouts);
-    object(&analysis::compare_json(&subject.file, &subject.project, &comparison, &reports))
+    object(&telling::compare_json(&subject.file, &subject.project, &comparison, &reports))
 }
 
 pub(super) fn changes(subject: &mut Subject<'_>) -> Option<Made> {
@@ -136,5 +138,5 @@ pub(super) fn difference(subject: &mut Subject<'_>) -> Option<Made> {
     let difference = subject.difference()?;
     let before = subject.beside.as_ref()?;
     let names = [before.name.as_str(), subject.file.as_str()];
-    object(&analysis::difference_json(names, &before.project, &subject.project, &difference))
+    object(&telling::difference_json(names, &before.project, &subject.project, &difference))
 }

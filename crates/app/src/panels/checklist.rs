@@ -5,9 +5,9 @@ use crate::{
     theme::Size,
     view::{Action, ReviewView, View},
 };
-use analysis::Question;
 use document::{Edit, Tick};
 use egui::{RichText, Ui};
+use telling::Question;
 
 /// Draws the questions by group.
 pub fn checklist_ui(ui: &mut Ui, view: &View, review: &ReviewView, actions: &mut Vec<Action>) {

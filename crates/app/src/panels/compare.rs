@@ -6,8 +6,8 @@ use crate::{
     view::{Action, CompareView, View},
     widgets::{hairline, row_ground},
 };
-use analysis::{CompareFigure, CompareRow, Comparison};
 use egui::{Align2, Color32, Pos2, Rect, RichText, Role, Sense, Shape, Stroke, Ui, Vec2, WidgetInfo};
+use telling::{CompareFigure, CompareRow, Comparison};
 
 /// Height of a row of the table.
 const ROW: f32 = 24.0;

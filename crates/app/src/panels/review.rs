@@ -14,9 +14,11 @@ use crate::{
     view::{Action, Beside, ReviewView, View},
     widgets::{elided, hairline, line_label},
 };
-use analysis::{Difference, FindingChange, Severity};
+use analysis::Severity;
+
 use document::{ChangeKind, Outcome};
 use egui::{Align, Align2, Color32, Layout, Pos2, Rect, RichText, Sense, Ui, Vec2};
+use telling::{Difference, FindingChange};
 
 /// Draws the panel.
 pub fn review_ui(

@@ -6,11 +6,11 @@ use crate::{
     theme::Size,
     view::{Action, Beside, ReviewView, View},
 };
-use analysis::Fate;
 use document::{Cup, Pin, Remark};
 use egui::{Align2, Color32, Pos2, Rect, Role, Sense, Shape, Stroke, Ui, Vec2, WidgetInfo};
 use geometry::Loop;
 use glam::DVec2;
+use telling::Fate;
 
 /// Shorter moves than this on the screen have no arrow, points.
 const SHORTEST_ARROW: f32 = 6.0;

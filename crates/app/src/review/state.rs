@@ -4,9 +4,11 @@ use crate::{
     errand::Errand,
     view::{Beside, ContentMark},
 };
-use analysis::{Analyst, Difference, Elsewhere, Question};
+use analysis::Analyst;
+
 use document::{LayoutId, Project};
 use std::sync::Arc;
+use telling::{Difference, Elsewhere, Question};
 use units::UnitChoice;
 
 /// What the window keeps of a review.

@@ -48,7 +48,7 @@ fn json_follows_its_schema_and_can_be_worked_through_again() {
     let again = run(&["check", "tray-blank.ron", "bracket-plate.ron", "--json"]);
     assert_eq!(output.stdout, again.stdout, "two runs are byte-identical");
     let schema: serde_json::Value =
-        serde_json::from_str(include_str!("../../../analysis/schema/check.schema.json")).unwrap();
+        serde_json::from_str(include_str!("../../../telling/schema/check.schema.json")).unwrap();
     let validator = jsonschema::validator_for(&schema).unwrap();
     let text = out(&output);
     assert_eq!(text.lines().count(), 2, "one object a line");
@@ -134,7 +134,7 @@ fn compare_says_which_is_better_and_why_and_its_json_follows_its_schema() {
     let json = run(&[&["compare", "narrow-rail.ron", "--json"], &pair[..]].concat());
     let object: serde_json::Value = serde_json::from_str(&out(&json)).unwrap();
     let schema: serde_json::Value =
-        serde_json::from_str(include_str!("../../../analysis/schema/compare.schema.json")).unwrap();
+        serde_json::from_str(include_str!("../../../telling/schema/compare.schema.json")).unwrap();
     let validator = jsonschema::validator_for(&schema).unwrap();
     let problems: Vec<String> = validator.iter_errors(&object).map(|e| e.to_string()).collect();
     assert!(problems.is_empty(), "{problems:?}");

@@ -8,7 +8,7 @@ use std::{
 };
 
 fn schema() -> jsonschema::Validator {
-    let schema = include_str!("../../../analysis/schema/check.schema.json");
+    let schema = include_str!("../../../telling/schema/check.schema.json");
     jsonschema::validator_for(&serde_json::from_str(schema).unwrap()).unwrap()
 }
 
@@ -174,7 +174,7 @@ fn what_cannot_be_read_is_counted_and_the_rest_is_checked() {
 
 #[test]
 fn added_and_removed_files_are_json_too() {
-    let schema = include_str!("../../../analysis/schema/diff.schema.json");
+    let schema = include_str!("../../../telling/schema/diff.schema.json");
     let validator = jsonschema::validator_for(&serde_json::from_str(schema).unwrap()).unwrap();
     for (files, word) in
         [(["/dev/null", "tray-blank.ron"], "added"), (["tray-blank.ron", "/dev/null"], "removed")]

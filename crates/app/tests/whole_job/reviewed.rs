@@ -44,7 +44,7 @@ fn what_changed_between_two_files_is_told_in_text_and_json() {
     assert_eq!(json.stdout, run(&["diff", &old, &new, "--json"]).stdout, "two runs are byte-identical");
     let value: serde_json::Value = serde_json::from_slice(&json.stdout).unwrap();
     let schema: serde_json::Value =
-        serde_json::from_str(include_str!("../../../analysis/schema/diff.schema.json")).unwrap();
+        serde_json::from_str(include_str!("../../../telling/schema/diff.schema.json")).unwrap();
     jsonschema::validator_for(&schema).unwrap().validate(&value).unwrap();
     let same = run(&["diff", &old, &old]);
     assert_eq!(same.status.code(), Some(0));

@@ -174,7 +174,7 @@ fn border(
         canvas.add(layer, Shape::Text { at, height, turn_deg: 0.0, says, anchor: Anchor::Left });
     }
     if let Some((approval, mark)) =
-        analysis::approval(project, report).and_then(|a| Some((a.why(), a.mark()?)))
+        telling::approval(project, report).and_then(|a| Some((a.why(), a.mark()?)))
     {
         // Red, over the rest, on a layer of its own.
         let layer = canvas.layer("STATUS", 1, LineType::Continuous);

@@ -6,9 +6,9 @@ use crate::context::Context;
 use crate::page::{Item, Pen, Tone, Weight};
 use crate::style::{Style, THIN, left};
 use crate::text_width::{printable, text_width};
-use analysis::{QUESTION_GROUPS, Question};
 use document::{Answer, Decision, Outcome, Pin, Remark, Tick};
 use glam::dvec2;
+use telling::{QUESTION_GROUPS, Question};
 
 /// Open remarks with their answers, the decisions, and how many remarks were settled.
 pub(super) fn section(context: &Context, width: f64, style: &Style) -> Section {
@@ -122,7 +122,7 @@ fn decision_rows(context: &Context, decision: &Decision, width: f64, style: &Sty
 /// again where it is a revision that the file keeps. Of another content nothing is known.
 fn open_failures(context: &Context, decision: &Decision) -> Vec<String> {
     let says = |report: &analysis::Report| {
-        analysis::open_failures(report).map(|finding| finding.says.clone()).collect()
+        telling::open_failures(report).map(|finding| finding.says.clone()).collect()
     };
     if decision.of == context.identity.fingerprint {
         return says(context.report);
@@ -176,7 +176,7 @@ pub(super) fn checklist(context: &Context, width: f64, style: &Style) -> Vec<Sec
     if !context.checklist {
         return Vec::new();
     }
-    let questions = analysis::questions(context.project, context.report, context.units);
+    let questions = telling::questions(context.project, context.report, context.units);
     let mut sections: Vec<Section> = QUESTION_GROUPS
         .iter()
         .map(|group| {

@@ -68,7 +68,7 @@ fn section_page(section: Section, style: &Style) -> Option<Page> {
 /// any layout of the comparison.
 pub fn export_envelopes(
     project: &Project,
-    comparison: &analysis::Comparison,
+    comparison: &telling::Comparison,
     report: &Report,
     units: &UnitChoice,
 ) -> Option<Page> {

@@ -301,7 +301,7 @@ fn governing(
 }
 
 /// The envelopes that there are, with the names of their layouts.
-pub(crate) fn curves_of(comparison: &analysis::Comparison) -> Vec<(&str, &EnvelopeReport)> {
+pub(crate) fn curves_of(comparison: &telling::Comparison) -> Vec<(&str, &EnvelopeReport)> {
     comparison
         .layouts
         .iter()

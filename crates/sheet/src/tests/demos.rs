@@ -2,10 +2,12 @@
 
 use super::pages::{check_border, check_texts};
 use crate::{Orientation, Page, Paper, SheetOptions, compose, compose_comparison, has_glyph, to_pdf, to_png};
-use analysis::{Analyst, Comparison, Report};
+use analysis::{Analyst, Report};
+
 use document::{LayoutId, Project};
 use std::path::PathBuf;
 use std::sync::{Arc, OnceLock};
+use telling::Comparison;
 
 pub(crate) struct Demo {
     pub stem: String,
@@ -36,8 +38,7 @@ pub(crate) fn demos() -> &'static [Demo] {
                 let all = (ids.len() > 1).then_some(&ids[..]);
                 let two = (ids.len() > 2).then(|| &ids[..2]);
                 let compared = all.into_iter().chain(two);
-                let comparisons =
-                    compared.map(|ids| analysis::compare(&mut analyst, &project, ids)).collect();
+                let comparisons = compared.map(|ids| telling::compare(&mut analyst, &project, ids)).collect();
                 let stem = path.file_stem().unwrap().to_string_lossy().into_owned();
                 Demo { stem, project, reports, comparisons }
             })

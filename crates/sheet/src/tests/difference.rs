@@ -3,10 +3,12 @@
 use super::demos::{Demo, demos};
 use super::pages::{check_border, check_texts};
 use crate::{Dash, Item, Orientation, Page, Paper, SheetOptions, compose_difference};
-use analysis::{Analyst, CompareFigure, Difference};
+use analysis::Analyst;
+
 use document::{Cup, CupId, Edit, Project};
 use glam::{DVec2, dvec2};
 use std::sync::{Arc, OnceLock};
+use telling::{CompareFigure, Difference};
 
 struct Pair {
     demo: &'static Demo,
@@ -36,7 +38,7 @@ fn pairs() -> &'static [Pair] {
                 }
                 layout.cups.push(Cup { at: free.at + dvec2(-60.0, 35.0), ..free });
                 Arc::make_mut(&mut new.motions[0]).required_factor += 0.5;
-                let difference = analysis::difference(&mut Analyst::new(), &demo.project, &new);
+                let difference = telling::difference(&mut Analyst::new(), &demo.project, &new);
                 Pair { demo, new, difference }
             })
             .collect()
@@ -153,7 +155,7 @@ fn every_paper_has_it_in_order() {
 #[test]
 fn what_is_the_same_says_so_without_a_plan() {
     let demo = &demos()[0];
-    let difference = analysis::difference(&mut Analyst::new(), &demo.project, &demo.project);
+    let difference = telling::difference(&mut Analyst::new(), &demo.project, &demo.project);
     let pages = compose_difference(&demo.project, &demo.project, &difference, &SheetOptions::default());
     assert_eq!(pages.len(), 1);
     let mut plans = Vec::new();
@@ -165,7 +167,7 @@ fn what_is_the_same_says_so_without_a_plan() {
     let issued = Edit::Issue { index, on, by, what, program }.apply(&demo.project).unwrap();
     let new = Edit::RenameProject("Another name".to_owned()).apply(&issued).unwrap();
     let old = &issued.issued[0].content;
-    let difference = analysis::difference(&mut Analyst::new(), old, &new);
+    let difference = telling::difference(&mut Analyst::new(), old, &new);
     let pages = compose_difference(old, &new, &difference, &SheetOptions::default());
     let says = words(&pages);
     let marks = [old.fingerprint(), new.fingerprint()];

@@ -171,7 +171,7 @@ fn an_approval_of_what_fails_is_marked_in_red_on_every_page() {
     let (mut project, _) = document::open(&path).unwrap();
     project.sheet.approved_by.clear();
     let (sound, report) = approved(&project);
-    assert_eq!(analysis::open_failures(&report).count(), 0);
+    assert_eq!(telling::open_failures(&report).count(), 0);
     let says = words(&compose(&sound, &report, &SheetOptions::default()));
     assert!(says.contains("accepted") && !says.contains("open failures"));
 
@@ -179,7 +179,7 @@ fn an_approval_of_what_fails_is_marked_in_red_on_every_page() {
     let to = vec![(layout.cups[0].id, glam::dvec2(2.0, 2.0))];
     let broken = Edit::MoveCups { layout: layout.id, to }.apply(&project).unwrap();
     let (broken, report) = approved(&broken);
-    let open = analysis::open_failures(&report).count();
+    let open = telling::open_failures(&report).count();
     assert!(open > 0);
     let pages = compose(&broken, &report, &SheetOptions::default());
     for page in &pages {
@@ -224,7 +224,7 @@ fn the_questions_are_printed_when_asked_for_with_what_was_looked_into() {
     let asked = SheetOptions { checklist: true, ..plain.clone() };
     let demo = &demos()[0];
     let (mut project, report) = (demo.project.clone(), &demo.reports[0]);
-    let questions = analysis::questions(&project, report, &asked.units);
+    let questions = telling::questions(&project, report, &asked.units);
     assert!(questions.len() > 3);
     let tick = |key: &str, said: &str| Tick {
         key: key.to_owned(),

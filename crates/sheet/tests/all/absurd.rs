@@ -3,7 +3,8 @@
 //!
 //! The numbers are those that stand in the text of the file, so that a new field cannot be left out. `CUPWRIGHT_SWEEP=all` tries
 //! all of them (in a release build, by hand); `CUPWRIGHT_SWEEP=1000` a sample of so many, without it a small one.
-use analysis::{Analyst, Severity, to_json};
+use analysis::{Analyst, Severity};
+
 use document::{Project, from_text};
 use sheet::{Page, Paper, SheetOptions, compose};
 use std::{
@@ -12,6 +13,7 @@ use std::{
     sync::mpsc,
     time::{Duration, Instant},
 };
+use telling::to_json;
 
 const VALUES: [&str; 14] = [
     "1e308", "-1e308", "1e160", "-1e160", "1e30", "-1e30", "1e-300", "-1e-300", "0", "-1", "NaN", "1e9",

@@ -1,0 +1,185 @@
+//! How long the window waits for one step of a drag, and how that grows.
+//!
+//! `drag_step`: one cup moved by half a millimetre, everything else as it was: seats, loads, factors, findings.
+//! `cold`: the same project with nothing remembered.
+//! Run with `cargo bench -p telling`.
+
+#[path = "../tests/all/common/mod.rs"]
+mod common;
+
+use analysis::Analyst;
+use divan::Bencher;
+use document::Project;
+use std::sync::{Arc, atomic::AtomicBool};
+
+fn main() {
+    divan::main();
+}
+
+/// cups, vertices, motions.
+const SIZES: [(usize, usize, usize); 2] = [(24, 1_000, 12), (400, 10_000, 24)];
+
+fn drag(bencher: Bencher<'_, '_>, project: &Project) {
+    let layout = common::layout(project);
+    let mut analyst = Analyst::new();
+    analyst.check(project, layout);
+    let moved = |by: f64| {
+        let mut moved = project.clone();
+        common::edit_layout(&mut moved, |layout| {
+            let middle = layout.cups.len() / 2;
+            layout.cups[middle].at.x += by;
+        });
+        moved
+    };
+    let steps: Vec<Project> = (0..16).map(|i| moved(0.5 * f64::from(i))).collect();
+    let mut step = 0;
+    bencher.bench_local(|| {
+        step = (step + 1) % steps.len();
+        analyst.check(&steps[step], layout)
+    });
+}
+
+#[divan::bench(args = SIZES)]
+fn drag_step(bencher: Bencher<'_, '_>, (cups, vertices, motions): (usize, usize, usize)) {
+    drag(bencher, &common::large(cups, vertices, motions));
+}
+
+/// A cup dragged over the rim, so that the nearest landing point is looked for in every step.
+#[divan::bench(args = SIZES)]
+fn drag_over_the_edge(bencher: Bencher<'_, '_>, (cups, vertices, motions): (usize, usize, usize)) {
+    let mut project = common::large(cups, vertices, motions);
+    common::edit_layout(&mut project, |layout| {
+        let middle = layout.cups.len() / 2;
+        layout.cups[middle].at = glam::DVec2::new(-20.0, 400.0);
+    });
+    drag(bencher, &project);
+}
+
+/// A sheet so heavy that every motion is short, so that remedies are worked out in every step.
+#[divan::bench(args = SIZES)]
+fn drag_too_heavy(bencher: Bencher<'_, '_>, (cups, vertices, motions): (usize, usize, usize)) {
+    let mut project = common::large(cups, vertices, motions);
+    common::edit_part(&mut project, |part| part.thickness_mm *= 12.0);
+    drag(bencher, &project);
+}
+
+#[divan::bench(args = [25, 50, 100, 200, 400, 800])]
+fn drag_by_cups(bencher: Bencher<'_, '_>, cups: usize) {
+    drag(bencher, &common::large(cups, 1_000, 12));
+}
+
+#[divan::bench(args = [500, 1_000, 2_000, 4_000, 8_000, 16_000])]
+fn drag_by_vertices(bencher: Bencher<'_, '_>, vertices: usize) {
+    drag(bencher, &common::large(24, vertices, 12));
+}
+
+#[divan::bench(args = SIZES)]
+fn nothing_changed(bencher: Bencher<'_, '_>, (cups, vertices, motions): (usize, usize, usize)) {
+    let project = common::large(cups, vertices, motions);
+    let layout = common::layout(&project);
+    let mut analyst = Analyst::new();
+    analyst.check(&project, layout);
+    bencher.bench_local(|| analyst.check(&project, layout));
+}
+
+#[divan::bench(args = SIZES, sample_count = 10)]
+fn cold(bencher: Bencher<'_, '_>, (cups, vertices, motions): (usize, usize, usize)) {
+    let project = common::large(cups, vertices, motions);
+    let layout = common::layout(&project);
+    bencher.bench_local(|| Analyst::new().check(&project, layout));
+}
+
+#[divan::bench(args = SIZES)]
+fn rename_the_part(bencher: Bencher<'_, '_>, (cups, vertices, motions): (usize, usize, usize)) {
+    let project = common::large(cups, vertices, motions);
+    let layout = common::layout(&project);
+    let mut renamed = project.clone();
+    Arc::make_mut(&mut renamed.parts[0]).name = "Another name".to_owned();
+    let mut analyst = Analyst::new();
+    let mut step = false;
+    bencher.bench_local(|| {
+        step = !step;
+        analyst.check(if step { &project } else { &renamed }, layout)
+    });
+}
+
+/// The slow figures on the worker, nothing taken over: limit load, every cup lost, ranges.
+#[divan::bench(args = [(24, 1), (24, 12), (60, 4)], sample_count = 5)]
+fn depth(bencher: Bencher<'_, '_>, (cups, motions): (usize, usize)) {
+    let project = common::large(cups, 1_000, motions);
+    let layout = common::layout(&project);
+    bencher
+        .with_inputs(|| Analyst::new().depth_job(&project, layout))
+        .bench_local_values(|job| job.and_then(|job| job.run(&AtomicBool::new(false))));
+}
+
+/// As [`drag_step`], on a part that air comes through, with all cups on one circuit that is solved in every step.
+#[divan::bench(args = [24, 400])]
+fn drag_with_a_circuit(bencher: Bencher<'_, '_>, cups: usize) {
+    drag(bencher, &with_circuit(cups));
+}
+
+/// Slow figures of that layout, with every cup open in turn, evacuation, cost and what would help.
+#[divan::bench(args = [24, 400], sample_count = 3)]
+fn slow_figures_with_a_circuit(bencher: Bencher<'_, '_>, cups: usize) {
+    let project = with_circuit(cups);
+    let layout = common::layout(&project);
+    let job = Analyst::new().depth_job(&project, layout);
+    bencher.bench_local(|| job.as_ref().map(|job| job.run(&AtomicBool::new(false))));
+}
+
+/// Everything of very many cups, the slow figures within their bounds.
+#[divan::bench(args = [1_000, 3_000, 10_000], sample_count = 1)]
+fn whole_of_many(bencher: Bencher<'_, '_>, cups: usize) {
+    let project = common::large(cups, 1_000, 3);
+    let layout = common::layout(&project);
+    bencher.bench_local(|| Analyst::new().check_whole(&project, layout));
+}
+
+/// A landing place looked for under each of so many cups, all over one of 1,000 holes or more.
+#[divan::bench(args = [(100, 1_000), (1_000, 1_000), (1_000, 4_000)], sample_count = 3)]
+fn cups_over_holes(bencher: Bencher<'_, '_>, (cups, holes): (usize, usize)) {
+    let mut project = common::large(cups, 1_000, 1);
+    common::edit_part(&mut project, |part| {
+        let outline = Arc::make_mut(&mut part.outline);
+        let columns = (holes as f64).sqrt().ceil() as usize;
+        outline.holes = (0..holes)
+            .map(|i| {
+                let place = glam::DVec2::new((i % columns) as f64, (i / columns) as f64);
+                geometry::Loop::circle(glam::DVec2::new(200.0, 150.0) + place * (800.0 / columns as f64), 3.0)
+            })
+            .collect();
+    });
+    let layout = common::layout(&project);
+    bencher.bench_local(|| Analyst::new().check(&project, layout));
+}
+
+/// The reviewer's checklist from a report that is there.
+#[divan::bench(args = [24, 400])]
+fn checklist(bencher: Bencher<'_, '_>, cups: usize) {
+    let project = with_circuit(cups);
+    let report = Analyst::new().check(&project, common::layout(&project));
+    let units = units::UnitChoice::default();
+    bencher.bench_local(|| telling::questions(&project, &report, &units));
+}
+
+/// Two revisions with one cup moved, both sides worked out whole.
+#[divan::bench(args = [(24, 4)], sample_count = 3)]
+fn difference(bencher: Bencher<'_, '_>, (cups, motions): (usize, usize)) {
+    let old = common::large(cups, 1_000, motions);
+    let mut new = old.clone();
+    common::edit_layout(&mut new, |layout| layout.cups[0].at.x += 5.0);
+    bencher.bench_local(|| telling::difference(&mut Analyst::new(), &old, &new));
+}
+
+fn with_circuit(cups: usize) -> Project {
+    let mut project = common::large(cups, 1_000, 12);
+    common::edit_part(&mut project, |part| {
+        part.permeance_um_pa_s = Some(document::Sourced::stated(0.2));
+    });
+    let source = common::circuits::pump();
+    let mut supply = common::circuits::supply(&source);
+    supply.manifold = (cups <= 100).then(|| common::circuits::manifold(cups as u32, 12.0));
+    common::circuits::feed(&mut project, source, supply);
+    project
+}

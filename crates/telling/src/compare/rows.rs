@@ -1,0 +1,231 @@
+//! The rows of the table.
+
+use super::{CompareFigure, CompareRow};
+use analysis::{Judge, Side, Support};
+use analysis::{LimitFigure, MotionReport, Severity, words};
+use document::{MotionId, Project};
+use units::Quantity;
+
+/// A figure and what it counts in the comparison, more being better.
+type Cell = (CompareFigure, Option<f64>);
+
+/// Which of two figures is better.
+#[derive(Clone, Copy)]
+enum Better {
+    More,
+    Less,
+    Neither,
+}
+
+pub(super) fn rows(project: &Project, sides: &[Side], support: &Support) -> Vec<CompareRow> {
+    let motions: Vec<(MotionId, &str)> =
+        project.motions.iter().map(|motion| (motion.id, motion.name.as_str())).collect();
+    rows_of(&motions, sides, support)
+}
+
+/// The same for motions that not every side may have.
+pub(crate) fn rows_of(motions: &[(MotionId, &str)], sides: &[Side], support: &Support) -> Vec<CompareRow> {
+    let mut rows = Vec::new();
+    let mut add = |name: String, quantity: Quantity, judge: Judge, cells: Vec<Cell>| {
+        let scores: Vec<Option<f64>> = cells.iter().map(|(_, score)| *score).collect();
+        let figures: Vec<CompareFigure> = cells.into_iter().map(|(figure, _)| figure).collect();
+        // What does not hold is never the better one.
+        let holds = |index: &usize| match (&figures[*index], judge) {
+            (CompareFigure::Factor { factor, required }, Judge::Factor(_)) => factor >= required,
+            (CompareFigure::Factor { factor, required }, _) => factor >= required && support.holds[*index],
+            _ => support.holds[*index],
+        };
+        let better = support.best(judge, &scores).filter(holds);
+        let motion = if let Judge::Factor(motion) = judge { Some(motion) } else { None };
+        rows.push(CompareRow { name, quantity, figures, better, motion });
+    };
+    let each = |cell: &dyn Fn(&Side) -> Cell| sides.iter().map(cell).collect::<Vec<Cell>>();
+
+    add("Required factors met".to_owned(), Quantity::Ratio, Judge::Exact, each(&met));
+    for (id, name) in motions {
+        let name = format!("Factor, {}", words::inside(name));
+        add(name, Quantity::Ratio, Judge::Factor(*id), each(&|side| factor(side, *id)));
+    }
+    add(
+        "Least factor over required".to_owned(),
+        Quantity::Ratio,
+        Judge::Least,
+        each(&|side| {
+            side.least_ratio().map_or_else(|| absent("no figure"), |(ratio, _)| number(ratio, Better::More))
+        }),
+    );
+    add("Least limit factor over required".to_owned(), Quantity::Ratio, Judge::Like, each(&limit));
+    add("One cup lost".to_owned(), Quantity::Ratio, Judge::Exact, each(&lost));
+    add("First lip with one cup lost".to_owned(), Quantity::Ratio, Judge::Like, each(&first_lip));
+    add("Least clearance".to_owned(), Quantity::Length, Judge::Exact, each(&clearance));
+    add(
+        "Acceleration held in the weakest direction".to_owned(),
+        Quantity::Acceleration,
+        Judge::Like,
+        each(&|side| {
+            side.report.envelope.as_ref().map_or_else(
+                || absent("not even still"),
+                |held| number(held.weakest.acceleration, Better::More),
+            )
+        }),
+    );
+    // Rows of the circuit only where some side has one worked out.
+    if sides.iter().any(|side| side.report.circuits.iter().any(|circuit| !circuit.cups.is_empty())) {
+        add("Level at the worst cup".to_owned(), Quantity::VacuumLevel, Judge::Like, each(&worst_level));
+        add("Compressed air while on".to_owned(), Quantity::Flow, Judge::Exact, each(&air));
+    }
+    add(
+        "Mass of the tool".to_owned(),
+        Quantity::Mass,
+        Judge::Exact,
+        each(&|side| {
+            let empty = side.report.robot.as_ref().and_then(|robot| robot.empty.as_ref());
+            empty.map_or_else(|| absent("not stated"), |empty| number(empty.mass_kg, Better::Less))
+        }),
+    );
+    add(
+        "Cups".to_owned(),
+        Quantity::Ratio,
+        Judge::Exact,
+        each(&|side| count(side.report.cups.len(), Better::Neither)),
+    );
+    add(
+        "Area inside the lips".to_owned(),
+        Quantity::Area,
+        Judge::Exact,
+        each(&|side| number(side.report.cups.iter().map(|cup| cup.line.area).sum(), Better::Neither)),
+    );
+    add(
+        "Findings to mend".to_owned(),
+        Quantity::Ratio,
+        Judge::Exact,
+        each(&|side| count(side.fails(), Better::Less)),
+    );
+    add("Verdict".to_owned(), Quantity::Ratio, Judge::Exact, each(&verdict));
+    rows
+}
+
+fn number(value: f64, better: Better) -> Cell {
+    let score = match better {
+        Better::More => Some(value),
+        Better::Less => Some(-value),
+        Better::Neither => None,
+    };
+    if value.is_finite() {
+        (CompareFigure::Number(value), score)
+    } else {
+        (CompareFigure::Words("no limit".to_owned()), score)
+    }
+}
+
+fn of_factor(factor: f64, required: f64) -> Cell {
+    match number(factor, Better::More) {
+        (CompareFigure::Number(factor), score) => (CompareFigure::Factor { factor, required }, score),
+        words => words,
+    }
+}
+
+/// What there is no figure for loses against what there is one for.
+fn absent(word: &str) -> Cell {
+    (CompareFigure::Words(word.to_owned()), None)
+}
+
+fn worded(words: String, score: Option<f64>) -> Cell {
+    (CompareFigure::Words(words), score)
+}
+
+/// A count stands as whole figures.
+fn count(count: usize, better: Better) -> Cell {
+    let (_, score) = number(count as f64, better);
+    worded(count.to_string(), score)
+}
+
+fn met(side: &Side) -> Cell {
+    let motions = &side.report.motions;
+    let meets = |motion: &&MotionReport| {
+        motion.outcome.as_ref().is_ok_and(|outcome| outcome.factor >= motion.required_factor)
+    };
+    let met = motions.iter().filter(meets).count();
+    worded(format!("{met} of {}", motions.len()), Some(met as f64 / motions.len().max(1) as f64))
+}
+
+fn factor(side: &Side, motion: MotionId) -> Cell {
+    let held = side.report.motions.iter().find(|held| held.id == motion);
+    match held.map(|held| held.outcome.as_ref()) {
+        Some(Ok(outcome)) => of_factor(outcome.factor, held.map_or(1.0, |held| held.required_factor)),
+        Some(Err(_)) => absent("no figure"),
+        None => absent("not there"),
+    }
+}
+
+fn limit(side: &Side) -> Cell {
+    let mut least = f64::INFINITY;
+    for motion in &side.report.motions {
+        let depth = motion.outcome.as_ref().ok().and_then(|outcome| outcome.depth.as_ref());
+        match depth.map(|depth| &depth.limit) {
+            Some(LimitFigure::Factor(value)) => least = least.min(*value / motion.required_factor),
+            Some(LimitFigure::Unlimited) => {}
+            Some(LimitFigure::Missing(_)) | None => return absent("no figure"),
+        }
+    }
+    if side.report.motions.is_empty() { absent("no figure") } else { number(least, Better::More) }
+}
+
+/// "stays", "drops at C3".
+fn lost(side: &Side) -> Cell {
+    match side.worst_loss() {
+        None => absent("no figure"),
+        Some(loss) if loss.lost.holds => worded("part stays".to_owned(), Some(1.0)),
+        Some(loss) => {
+            let tag = match &loss.lost.lost {
+                analysis::Lost::Cup(cup) => side.tag(*cup).to_owned(),
+                analysis::Lost::Zone(zone) => format!("zone {zone}"),
+            };
+            worded(format!("drops at {tag}"), Some(0.0))
+        }
+    }
+}
+
+fn first_lip(side: &Side) -> Cell {
+    match side.worst_loss() {
+        None => absent("no figure"),
+        Some(loss) => loss
+            .lost
+            .factor
+            .map_or_else(|| worded("nothing left".to_owned(), Some(0.0)), |factor| of_factor(factor, 1.0)),
+    }
+}
+
+fn clearance(side: &Side) -> Cell {
+    let distances = side.report.cups.iter().map(|cup| cup.clearance.map(|clearance| clearance.distance));
+    let least = distances.collect::<Option<Vec<f64>>>().filter(|all| !all.is_empty());
+    least.map_or_else(
+        || absent("no figure"),
+        |all| number(all.into_iter().fold(f64::INFINITY, f64::min), Better::More),
+    )
+}
+
+/// Of circuits with a stated level that level counts, as for the factors.
+fn worst_level(side: &Side) -> Cell {
+    let least = side.report.cups.iter().map(|cup| cup.level_kpa).fold(f64::INFINITY, f64::min);
+    let blocked = side.report.circuits.iter().any(|circuit| circuit.status.no_figure().is_some());
+    if blocked || !least.is_finite() { absent("no figure") } else { number(least, Better::More) }
+}
+
+fn air(side: &Side) -> Cell {
+    let circuits = &side.report.circuits;
+    if circuits.is_empty() || circuits.iter().any(|circuit| circuit.cups.is_empty()) {
+        return absent("no figure");
+    }
+    number(circuits.iter().filter_map(|circuit| circuit.air_nl_min).sum(), Better::Less)
+}
+
+fn verdict(side: &Side) -> Cell {
+    let (word, score) = match side.report.verdict.severity {
+        Severity::Ok | Severity::Advice => ("meets", Some(2.0)),
+        Severity::Watch => ("meets, with remarks", Some(1.0)),
+        Severity::NotChecked => ("nothing to judge", None),
+        Severity::Fail => ("does not meet", Some(0.0)),
+    };
+    worded(word.to_owned(), score)
+}

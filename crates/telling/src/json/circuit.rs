@@ -1,0 +1,438 @@
+//! The "vacuum" key: circuits with what they were worked out from.
+
+mod elements;
+
+use super::network::{self, NetworkJson};
+use super::supply::{SupplyJson, supply};
+use super::{known, number, severity_word, triple};
+use analysis::{
+    ArrangementFigures, CircuitCup, CircuitDepth, CircuitReport, CircuitStatus, DesignFrom, HoseRow, OpenAt,
+    Report,
+};
+use document::{Circuit, CupId, Project};
+use elements::{DustJson, ElementJson, dust, element};
+use serde::Serialize;
+use std::collections::HashMap;
+
+#[derive(Serialize)]
+pub(super) struct VacuumJson<'a> {
+    flows_of: &'static str,
+    cycle: super::network::CycleJson<'a>,
+    circuits: Vec<CircuitJson<'a>>,
+}
+
+#[derive(Serialize)]
+struct CircuitJson<'a> {
+    name: &'a str,
+    status: &'static str,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    says: Vec<&'a str>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    wanted_level_kpa: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    levels: Option<LevelsJson>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    source_level_kpa: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    flow_nl_min: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    air_nl_min: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    power_w: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    supply: Option<SupplyJson<'a>>,
+    cups: Vec<CircuitCupJson<'a>>,
+    elements: Vec<ElementJson<'a>>,
+    sources: Vec<SourceJson<'a>>,
+    manifolds: Vec<ManifoldJson<'a>>,
+    hoses: Vec<HoseJson<'a>>,
+    zones: Vec<ZoneJson<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    air_nl_per_pick: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    energy_wh_per_pick: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    energy_kwh_per_year: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    cost_per_year: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    hold_time_s: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    hold_time_with_check_valve_s: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    hold_level_share: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    release_s: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    release_blow_off_s: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    blow_off_nl_per_pick: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pick_s: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    running_s: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    motors_run_s: Option<f64>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    open_cups: Vec<OpenUntilJson<'a>>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    one_cup_open: Vec<OpenJson<'a>>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    helps: Vec<HelpJson>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    arrangements: Vec<ArrangementJson<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    controls: Option<ControlsJson>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    dust: Option<DustJson>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    network: Option<NetworkJson<'a>>,
+}
+
+/// Without a number where it never comes about, or nothing tells.
+#[derive(Serialize)]
+struct OpenUntilJson<'a> {
+    says: &'static str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    number: Option<usize>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    cups: Option<Vec<&'a str>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    none: Option<&'static str>,
+}
+
+#[derive(Serialize)]
+struct CircuitCupJson<'a> {
+    tag: &'a str,
+    level_kpa: f64,
+    design_level_kpa: f64,
+    /// Against the level asked for.
+    against_wanted: &'static str,
+    leak_nl_min: f64,
+    /// Until 90 % of its working level.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    time_to_level_s: Option<f64>,
+    /// Of an area gripper: all of them, and those that lie off the part.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    cells: Option<u32>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    cells_open: Option<u32>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    cells_closed: Option<u32>,
+}
+
+#[derive(Serialize)]
+struct ExhaustJson {
+    back_pressure_kpa: f64,
+    flow_left: f64,
+    level_left: f64,
+}
+
+#[derive(Serialize)]
+struct SourceJson<'a> {
+    name: &'a str,
+    level_kpa: f64,
+    flow_nl_min: f64,
+    deepest_kpa: f64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    exhaust: Option<ExhaustJson>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    at_mm: Option<[f64; 3]>,
+    curve: Vec<[f64; 2]>,
+    leak_curve: Vec<[f64; 2]>,
+}
+
+#[derive(Serialize)]
+struct ManifoldJson<'a> {
+    name: &'a str,
+    port_levels_kpa: Vec<f64>,
+}
+
+#[derive(Serialize)]
+struct HoseJson<'a> {
+    name: &'a str,
+    from: &'a str,
+    to: &'a str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    bore_mm: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    cut_length_mm: Option<f64>,
+    fittings: &'a str,
+}
+
+#[derive(Serialize)]
+struct ZoneJson<'a> {
+    zone: &'a str,
+    cups: Vec<&'a str>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    valve: Option<&'a str>,
+    check_valve: bool,
+}
+
+#[derive(Serialize)]
+struct OpenJson<'a> {
+    tag: &'a str,
+    least_level_kpa: f64,
+    least_at: &'a str,
+    then_lost: Vec<&'a str>,
+    holds: bool,
+}
+
+#[derive(Serialize)]
+struct HelpJson {
+    what: String,
+    worst_level_kpa_from: f64,
+    worst_level_kpa_to: f64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    open_level_kpa_from: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    open_level_kpa_to: Option<f64>,
+}
+
+#[derive(Serialize)]
+struct ArrangementJson<'a> {
+    name: &'a str,
+    sources: usize,
+    worst_level_kpa: f64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    time_to_level_s: Option<f64>,
+    air_nl_per_pick: f64,
+    air_nl_per_pick_saving: f64,
+    energy_kwh_per_year: f64,
+    energy_kwh_per_year_saving: f64,
+    cost_per_year: f64,
+    cost_per_year_saving: f64,
+}
+
+#[derive(Serialize)]
+struct LevelsJson {
+    steady_kpa: f64,
+    design_kpa: f64,
+    alarm_kpa: f64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    switch_held_kpa: Option<f64>,
+    design_from: &'static str,
+}
+
+#[derive(Serialize)]
+struct ControlsJson {
+    held_kpa: f64,
+    alarm_kpa: f64,
+    saving_off_kpa: f64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    held_s: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    time_out_s: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    hold_s: Option<f64>,
+}
+
+pub(super) type Tags<'a> = HashMap<CupId, &'a str>;
+
+pub(super) fn vacuum<'a>(project: &'a Project, report: &'a Report, tags: &Tags<'a>) -> VacuumJson<'a> {
+    let circuits = report.circuits.iter();
+    VacuumJson {
+        flows_of: units::FlowUnit::LitrePerMinute.reference(),
+        cycle: network::cycle(&project.cycle),
+        circuits: circuits
+            .map(|circuit| {
+                self::circuit(circuit, project.circuit(circuit.id).map(AsRef::as_ref), project, tags)
+            })
+            .collect(),
+    }
+}
+
+fn circuit<'a>(
+    circuit: &'a CircuitReport,
+    held: Option<&'a Circuit>,
+    project: &'a Project,
+    tags: &Tags<'a>,
+) -> CircuitJson<'a> {
+    let depth = circuit.depth.as_ref();
+    CircuitJson {
+        name: &circuit.name,
+        status: circuit.status.word(),
+        says: match &circuit.status {
+            CircuitStatus::Undetermined(says) => vec![says.as_str()],
+            CircuitStatus::Invalid(says) => says.iter().map(String::as_str).collect(),
+            CircuitStatus::Stated | CircuitStatus::Solved | CircuitStatus::NotConverged => Vec::new(),
+        },
+        wanted_level_kpa: number(circuit.wanted_kpa),
+        levels: circuit.design.map(|design| LevelsJson {
+            steady_kpa: known(design.steady_kpa),
+            design_kpa: known(design.design_kpa),
+            alarm_kpa: known(design.alarm_kpa),
+            switch_held_kpa: design.held_kpa.and_then(number),
+            design_from: match design.from {
+                DesignFrom::Switch => "switch",
+                DesignFrom::Share => "share_of_steady",
+                DesignFrom::Stated => "stated",
+            },
+        }),
+        source_level_kpa: circuit.source_level_kpa.and_then(number),
+        flow_nl_min: circuit.flow_nl_min.and_then(number),
+        air_nl_min: circuit.air_nl_min.and_then(number),
+        power_w: circuit.power_w.and_then(number),
+        supply: held.and_then(|held| supply(held, project)),
+        cups: circuit.cups.iter().map(|level| cup(level, depth, tags)).collect(),
+        elements: circuit.elements.iter().map(|one| element(one, tags)).collect(),
+        sources: circuit
+            .sources
+            .iter()
+            .map(|source| SourceJson {
+                name: &source.name,
+                level_kpa: known(source.level_kpa),
+                flow_nl_min: known(source.flow_nl_min),
+                deepest_kpa: known(source.deepest_kpa),
+                exhaust: source.exhaust.map(|exhaust| ExhaustJson {
+                    back_pressure_kpa: known(exhaust.back_pressure_kpa),
+                    flow_left: known(exhaust.flow_left),
+                    level_left: known(exhaust.level_left),
+                }),
+                at_mm: source.at.filter(|at| at.is_finite()).map(triple),
+                curve: points(&source.curve),
+                leak_curve: points(&source.leak_curve),
+            })
+            .collect(),
+        manifolds: circuit
+            .manifolds
+            .iter()
+            .map(|manifold| ManifoldJson {
+                name: &manifold.name,
+                port_levels_kpa: manifold.ports.iter().map(|(_, level)| known(*level)).collect(),
+            })
+            .collect(),
+        hoses: circuit.hoses.iter().map(hose).collect(),
+        zones: circuit
+            .zones
+            .iter()
+            .map(|row| ZoneJson {
+                zone: &row.zone,
+                cups: row.cups.iter().filter_map(|cup| tags.get(cup).copied()).collect(),
+                valve: row.valve.as_deref(),
+                check_valve: row.check_valve,
+            })
+            .collect(),
+        air_nl_per_pick: depth.and_then(|depth| depth.air_nl_per_pick).and_then(number),
+        energy_wh_per_pick: depth.and_then(|depth| depth.energy_wh_per_pick).and_then(number),
+        energy_kwh_per_year: depth.and_then(|depth| depth.energy_kwh_per_year).and_then(number),
+        cost_per_year: depth.and_then(|depth| depth.cost_per_year).and_then(number),
+        hold_time_s: depth.and_then(|depth| depth.hold_s).and_then(number),
+        hold_time_with_check_valve_s: depth.and_then(|depth| depth.hold_with_check_s).and_then(number),
+        hold_level_share: depth.and_then(|depth| depth.hold_level_share).and_then(number),
+        release_s: depth.and_then(|depth| depth.release_s).and_then(number),
+        release_blow_off_s: depth.and_then(|depth| depth.release_blow_off_s).and_then(number),
+        blow_off_nl_per_pick: depth.and_then(|depth| depth.blow_off_nl_per_pick).and_then(number),
+        pick_s: depth.and_then(|depth| depth.pick_s).and_then(number),
+        running_s: depth.and_then(|depth| depth.running_s).and_then(number),
+        motors_run_s: depth.and_then(|depth| depth.motors_run_s).and_then(number),
+        open_cups: depth.map(|depth| open_until(depth, tags)).unwrap_or_default(),
+        one_cup_open: depth.map(|depth| open(depth, tags)).unwrap_or_default(),
+        helps: depth.map(helps).unwrap_or_default(),
+        arrangements: depth
+            .and_then(|depth| depth.against.as_ref())
+            .map(|against| vec![arrangement(&against.central), arrangement(&against.per_cup)])
+            .unwrap_or_default(),
+        controls: depth.and_then(|depth| depth.controls).map(|controls| ControlsJson {
+            held_kpa: known(controls.held_kpa),
+            alarm_kpa: known(controls.alarm_kpa),
+            saving_off_kpa: known(controls.saving_off_kpa),
+            held_s: controls.held_s.and_then(number),
+            time_out_s: controls.time_out_s.and_then(number),
+            hold_s: controls.hold_s.and_then(number),
+        }),
+        dust: depth.and_then(|depth| depth.dust.as_ref()).map(dust),
+        network: depth.map(|depth| network::network(&depth.network, tags)),
+    }
+}
+
+fn open_until<'a>(depth: &CircuitDepth, tags: &Tags<'a>) -> Vec<OpenUntilJson<'a>> {
+    let each = depth.open_until.iter().map(|until| {
+        let says = until.what.says();
+        match &until.at {
+            OpenAt::With(cups) => OpenUntilJson {
+                says,
+                number: Some(cups.len()),
+                cups: Some(cups.iter().filter_map(|cup| tags.get(cup).copied()).collect()),
+                none: None,
+            },
+            OpenAt::Never => OpenUntilJson { says, number: None, cups: None, none: Some("never") },
+            OpenAt::NoFigure => OpenUntilJson { says, number: None, cups: None, none: Some("no motion") },
+        }
+    });
+    each.collect()
+}
+
+fn points(curve: &[(f64, f64)]) -> Vec<[f64; 2]> {
+    curve.iter().map(|(level, flow)| [known(*level), known(*flow)]).collect()
+}
+
+fn cup<'a>(cup: &CircuitCup, depth: Option<&CircuitDepth>, tags: &Tags<'a>) -> CircuitCupJson<'a> {
+    let curve = depth.and_then(|depth| depth.evacuation.iter().find(|curve| curve.cup == cup.id));
+    CircuitCupJson {
+        tag: tags.get(&cup.id).copied().unwrap_or_default(),
+        level_kpa: known(cup.level_kpa),
+        design_level_kpa: known(cup.design_kpa),
+        against_wanted: severity_word(cup.against_wanted),
+        leak_nl_min: known(cup.leak_nl_min),
+        time_to_level_s: curve.and_then(|curve| curve.to_90_s).and_then(number),
+        cells: cup.cells.map(|cells| cells.all),
+        cells_open: cup.cells.map(|cells| cells.open),
+        cells_closed: cup.cells.map(|cells| cells.closed),
+    }
+}
+
+fn hose(hose: &HoseRow) -> HoseJson<'_> {
+    HoseJson {
+        name: &hose.name,
+        from: &hose.from,
+        to: &hose.to,
+        bore_mm: number(hose.bore_mm),
+        cut_length_mm: number(hose.cut_length_mm),
+        fittings: &hose.fittings,
+    }
+}
+
+fn open<'a>(depth: &CircuitDepth, tags: &Tags<'a>) -> Vec<OpenJson<'a>> {
+    let tag = |cup: CupId| tags.get(&cup).copied().unwrap_or_default();
+    depth
+        .open
+        .iter()
+        .map(|open| OpenJson {
+            tag: tag(open.cup),
+            least_level_kpa: known(open.least_level_kpa),
+            least_at: tag(open.least_at),
+            then_lost: open.then_lost.iter().map(|cup| tag(*cup)).collect(),
+            holds: open.holds,
+        })
+        .collect()
+}
+
+fn helps(depth: &CircuitDepth) -> Vec<HelpJson> {
+    depth
+        .helps
+        .iter()
+        .map(|help| HelpJson {
+            what: help.change.says(&units::UnitChoice::default()),
+            worst_level_kpa_from: known(help.worst_level_kpa_from),
+            worst_level_kpa_to: known(help.worst_level_kpa_to),
+            open_level_kpa_from: help.open_level_kpa_from.and_then(number),
+            open_level_kpa_to: help.open_level_kpa_to.and_then(number),
+        })
+        .collect()
+}
+
+fn arrangement(figures: &ArrangementFigures) -> ArrangementJson<'_> {
+    ArrangementJson {
+        name: &figures.name,
+        sources: figures.sources,
+        worst_level_kpa: known(figures.worst_level_kpa),
+        time_to_level_s: figures.to_90_s.and_then(number),
+        air_nl_per_pick: known(figures.air_nl_per_pick),
+        air_nl_per_pick_saving: known(figures.air_nl_per_pick_saving),
+        energy_kwh_per_year: known(figures.energy_kwh_per_year),
+        energy_kwh_per_year_saving: known(figures.energy_kwh_per_year_saving),
+        cost_per_year: known(figures.cost_per_year),
+        cost_per_year_saving: known(figures.cost_per_year_saving),
+    }
+}

@@ -1,0 +1,285 @@
+//! The `compare --json` object: figures of all layouts side by side, findings paired, and the sentence.
+
+use super::{
+    curve_of, file_name, finding_tags, known, limit_word, number, severity_word, unit, verdict_word,
+};
+use crate::compare::{CompareFigure, Comparison};
+use analysis::{Finding, LongPair, MoreFrom, Report};
+use document::{CupId, MotionId, Project};
+use serde::Serialize;
+use std::{collections::HashMap, sync::Arc};
+
+#[derive(Serialize)]
+struct CompareJson<'a> {
+    format: u32,
+    program: &'a str,
+    file: &'a str,
+    project: &'a str,
+    sentence: &'a str,
+    layouts: Vec<SideJson<'a>>,
+    figures: Vec<FigureJson<'a>>,
+    findings: Vec<PairedJson<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    long_against_two: Option<LongPairJson<'a>>,
+    notes: &'a [String],
+}
+
+#[derive(Serialize)]
+struct SideJson<'a> {
+    name: &'a str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    part: Option<&'a str>,
+    verdict: &'static str,
+    says: &'a str,
+    cups: usize,
+    findings_to_mend: usize,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    envelope_required_factor: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    envelope_m_s2: Option<Vec<[f64; 2]>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    envelope_weakest: Option<WeakestJson<'a>>,
+}
+
+#[derive(Serialize)]
+struct WeakestJson<'a> {
+    direction_deg: f64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    acceleration_m_s2: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    cup: Option<&'a str>,
+    limit: &'static str,
+}
+
+#[derive(Serialize)]
+struct FigureJson<'a> {
+    name: &'a str,
+    unit: &'static str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    motion: Option<&'a str>,
+    values: Vec<ValueJson<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    required: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    better: Option<&'a str>,
+}
+
+#[derive(Serialize)]
+#[serde(untagged)]
+enum ValueJson<'a> {
+    Number(f64),
+    Words(&'a str),
+}
+
+/// One finding in all layouts that have it.
+#[derive(Serialize)]
+struct PairedJson<'a> {
+    rule: &'a str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    motion: Option<&'a str>,
+    subject: Vec<&'a str>,
+    layouts: Vec<ThereJson<'a>>,
+}
+
+#[derive(Serialize)]
+struct ThereJson<'a> {
+    layout: &'a str,
+    severity: &'static str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    figure: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    limit: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    unit: Option<&'static str>,
+    says: &'a str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    accepted: Option<&'a str>,
+}
+
+#[derive(Serialize)]
+struct LongPairJson<'a> {
+    long: &'a str,
+    two: &'a str,
+    spacing_mm: f64,
+    touching_mm: f64,
+    widest_mm: f64,
+    motions: Vec<SpacingJson<'a>>,
+}
+
+#[derive(Serialize)]
+struct SpacingJson<'a> {
+    motion: &'a str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    long_factor: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    two_factor: Option<f64>,
+    two_hold_more: &'static str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    from_spacing_mm: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    to_spacing_mm: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    margin: Option<f64>,
+}
+
+/// The `compare --json` object on one line; see `crates/telling/schema/compare.schema.json`. `reports` are those of the
+/// comparison's layouts, in their order; as everywhere, figures are in base units, and what is not finite is left out.
+///
+/// ```
+/// use analysis::Analyst;
+/// use telling::{compare, compare_json};
+/// use document::{Part, PartId, Project};
+///
+/// let project = Project::new("Tray line 2", Part::rectangle(PartId(1), "Tray blank", 600.0, 400.0)); // mm
+/// let (mut analyst, layout) = (Analyst::new(), project.layouts[0].id);
+/// let comparison = compare(&mut analyst, &project, &[layout]);
+/// let text = compare_json("jobs/tray.ron", &project, &comparison, &[analyst.check_whole(&project, layout)]);
+/// assert!(text.contains(r#""sentence":"Only one layout"#));
+/// ```
+pub fn compare_json(
+    file: &str,
+    project: &Project,
+    comparison: &Comparison,
+    reports: &[Arc<Report>],
+) -> String {
+    let name = file_name(file);
+    let names: HashMap<MotionId, &str> =
+        project.motions.iter().map(|motion| (motion.id, motion.name.as_str())).collect();
+    let layout_name = |index: usize| comparison.layouts.get(index).map(|(_, name)| name.as_str());
+    let object = CompareJson {
+        format: super::FORMAT,
+        program: super::PROGRAM,
+        file: &name,
+        project: &project.name,
+        sentence: &comparison.sentence,
+        layouts: reports.iter().map(|report| side(project, report)).collect(),
+        figures: comparison
+            .rows
+            .iter()
+            .map(|row| FigureJson {
+                name: &row.name,
+                unit: unit(row.quantity),
+                motion: row.motion.and_then(|id| names.get(&id).copied()),
+                values: row.figures.iter().map(value).collect(),
+                required: row.figures.iter().find_map(|figure| match figure {
+                    CompareFigure::Factor { required, .. } => number(*required),
+                    _ => None,
+                }),
+                better: row.better.and_then(layout_name),
+            })
+            .collect(),
+        findings: paired(project, reports, &names),
+        long_against_two: comparison.long_pair.as_ref().map(|pair| long_pair(pair, &layout_name, &names)),
+        notes: &comparison.notes,
+    };
+    // A structure of strings and finite numbers always serialises.
+    serde_json::to_string(&object).unwrap_or_default()
+}
+
+fn value(figure: &CompareFigure) -> ValueJson<'_> {
+    match figure {
+        CompareFigure::Number(value) | CompareFigure::Factor { factor: value, .. } => {
+            ValueJson::Number(known(*value))
+        }
+        CompareFigure::Words(words) => ValueJson::Words(words),
+    }
+}
+
+fn side<'a>(project: &'a Project, report: &'a Report) -> SideJson<'a> {
+    let tags = finding_tags(project, report);
+    let open =
+        |finding: &&Finding| finding.severity == analysis::Severity::Fail && finding.accepted.is_none();
+    let weakest = report.envelope.as_ref().map(|envelope| &envelope.weakest);
+    SideJson {
+        name: &report.layout_name,
+        part: report.part.as_ref().map(|part| part.name.as_str()),
+        verdict: verdict_word(report.verdict.severity),
+        says: &report.verdict.sentence,
+        cups: report.cups.len(),
+        findings_to_mend: report.findings.iter().filter(open).count(),
+        envelope_required_factor: report.envelope.as_ref().and_then(|held| number(held.required_factor)),
+        envelope_m_s2: report.envelope.as_ref().map(curve_of),
+        envelope_weakest: weakest.map(|point| WeakestJson {
+            direction_deg: known(point.direction_deg),
+            acceleration_m_s2: number(point.acceleration),
+            cup: tags.get(&point.cup).copied(),
+            limit: limit_word(point.limit),
+        }),
+    }
+}
+
+/// Findings of the same rule, cups and motion together, in the order of their first layout.
+fn paired<'a>(
+    project: &'a Project,
+    reports: &'a [Arc<Report>],
+    names: &HashMap<MotionId, &'a str>,
+) -> Vec<PairedJson<'a>> {
+    type Key<'k> = (&'k str, Option<MotionId>, &'k [CupId]);
+    let mut pairs: Vec<(Key<'a>, PairedJson<'a>)> = Vec::new();
+    for report in reports {
+        let tags = finding_tags(project, report);
+        for finding in &report.findings {
+            let key: Key<'a> = (finding.rule, finding.motion, &finding.subject);
+            let figure = finding.figure.and_then(number);
+            let there = ThereJson {
+                layout: &report.layout_name,
+                severity: severity_word(finding.severity),
+                figure,
+                limit: finding.limit.and_then(number),
+                unit: figure.map(|_| unit(finding.quantity)),
+                says: &finding.says,
+                accepted: finding.accepted.as_deref(),
+            };
+            match pairs.iter_mut().find(|(held, _)| *held == key) {
+                Some((_, pair)) => pair.layouts.push(there),
+                None => pairs.push((
+                    key,
+                    PairedJson {
+                        rule: finding.rule,
+                        motion: finding.motion.and_then(|id| names.get(&id).copied()),
+                        subject: finding.subject.iter().filter_map(|cup| tags.get(cup).copied()).collect(),
+                        layouts: vec![there],
+                    },
+                )),
+            }
+        }
+    }
+    pairs.into_iter().map(|(_, pair)| pair).collect()
+}
+
+fn long_pair<'a>(
+    pair: &LongPair,
+    layout_name: &impl Fn(usize) -> Option<&'a str>,
+    names: &HashMap<MotionId, &'a str>,
+) -> LongPairJson<'a> {
+    LongPairJson {
+        long: layout_name(pair.long).unwrap_or_default(),
+        two: layout_name(pair.pair).unwrap_or_default(),
+        spacing_mm: known(pair.spacing_mm),
+        touching_mm: known(pair.touching_mm),
+        widest_mm: known(pair.widest_mm),
+        motions: pair
+            .motions
+            .iter()
+            .map(|motion| {
+                let (word, from, to) = match motion.more {
+                    MoreFrom::Touching => ("at every spacing", None, None),
+                    MoreFrom::Spacing(mm) => ("from a spacing on", number(mm), None),
+                    MoreFrom::Between(from, to) => ("between two spacings", number(from), number(to)),
+                    MoreFrom::NoDifference => ("no difference that the inputs support", None, None),
+                    MoreFrom::Never => ("never within this part", None, None),
+                    MoreFrom::NoRoom => ("no spacing lands", None, None),
+                };
+                SpacingJson {
+                    motion: names.get(&motion.motion).copied().unwrap_or_default(),
+                    long_factor: number(motion.long),
+                    two_factor: number(motion.pair),
+                    two_hold_more: word,
+                    from_spacing_mm: from,
+                    to_spacing_mm: to,
+                    margin: number(motion.margin),
+                }
+            })
+            .collect(),
+    }
+}

@@ -1,0 +1,290 @@
+//! The `diff --json` object: changes, figures before and after, and what became of the findings.
+
+use super::{finding_tags_of, known, number, severity_word, unit};
+use crate::{
+    compare::CompareFigure,
+    difference::{ChangeLine, Difference, FigureChange, FindingChange},
+};
+use analysis::{Finding, words};
+use document::{ChangeKind, CupId, LayoutId, MotionId, Project};
+use serde::Serialize;
+use serde_json::Value;
+
+#[derive(Serialize)]
+struct DifferenceJson<'a> {
+    format: u32,
+    program: &'a str,
+    old: SideJson<'a>,
+    new: SideJson<'a>,
+    sentence: &'a str,
+    changes: Vec<ChangeJson<'a>>,
+    figures: Vec<FigureJson<'a>>,
+    findings: FindingsJson<'a>,
+    notes: &'a [String],
+}
+
+#[derive(Serialize)]
+struct SideJson<'a> {
+    file: String,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    project: Option<&'a str>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    fingerprint: Option<String>,
+    #[serde(skip_serializing_if = "String::is_empty")]
+    revision: String,
+}
+
+#[derive(Serialize)]
+struct ChangeJson<'a> {
+    kind: &'static str,
+    subject: &'a str,
+    #[serde(skip_serializing_if = "str::is_empty")]
+    field: &'a str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    from: Option<Value>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    to: Option<Value>,
+    says: &'a str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    layout: Option<&'a str>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    motion: Option<&'a str>,
+}
+
+#[derive(Serialize)]
+struct FigureJson<'a> {
+    name: String,
+    layout: &'a str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    motion: Option<&'a str>,
+    unit: &'static str,
+    from: FigureValue<'a>,
+    to: FigureValue<'a>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    better: Option<bool>,
+}
+
+#[derive(Serialize)]
+#[serde(untagged)]
+enum FigureValue<'a> {
+    Number(f64),
+    Words(&'a str),
+}
+
+#[derive(Serialize)]
+struct FindingsJson<'a> {
+    new: Vec<FindingJson<'a>>,
+    gone: Vec<FindingJson<'a>>,
+    worse: Vec<FindingJson<'a>>,
+    better: Vec<FindingJson<'a>>,
+}
+
+/// The finding as it is, or as it was last; how it was before beside it.
+#[derive(Serialize)]
+struct FindingJson<'a> {
+    rule: &'a str,
+    layout: &'a str,
+    subject: Vec<&'a str>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    motion: Option<&'a str>,
+    #[serde(flatten)]
+    state: StateJson<'a>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    before: Option<StateJson<'a>>,
+}
+
+#[derive(Serialize)]
+struct StateJson<'a> {
+    severity: &'static str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    figure: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    limit: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    unit: Option<&'static str>,
+    says: &'a str,
+    remedy: &'a str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    accepted: Option<&'a str>,
+}
+
+/// The `diff --json` object on one line; see `crates/telling/schema/diff.schema.json`. `files` are the older and the newer
+/// one; only their last names are printed. Values of changes are as the file has them; figures are in base units, and what is not
+/// finite stands as a word or is left out.
+///
+/// ```
+/// use analysis::Analyst;
+/// use telling::{difference, difference_json};
+/// use document::{Edit, Part, PartId, Project};
+///
+/// let old = Project::new("Tray line 2", Part::rectangle(PartId(1), "Tray blank", 600.0, 400.0)); // mm
+/// let new = Edit::RenameProject("Tray line 3".to_owned()).apply(&old)?;
+/// let difference = difference(&mut Analyst::new(), &old, &new);
+/// let text = difference_json(["jobs/a.ron", "jobs/b.ron"], &old, &new, &difference);
+/// assert!(text.contains(r#""kind":"changed","subject":"project","field":"name","from":"Tray line 2","to":"Tray line 3""#));
+/// # Ok::<(), document::EditError>(())
+/// ```
+pub fn difference_json(files: [&str; 2], old: &Project, new: &Project, difference: &Difference) -> String {
+    let names = Names { old, new };
+    let findings = &difference.findings;
+    let object = DifferenceJson {
+        format: super::FORMAT,
+        program: super::PROGRAM,
+        old: side(files[0], old),
+        new: side(files[1], new),
+        sentence: &difference.sentence,
+        changes: difference.changes.iter().map(|line| names.change(line)).collect(),
+        figures: difference.figures.iter().map(|figure| names.figure(figure)).collect(),
+        findings: FindingsJson {
+            new: names.findings(&findings.new),
+            gone: names.findings(&findings.gone),
+            worse: names.findings(&findings.worse),
+            better: names.findings(&findings.better),
+        },
+        notes: &difference.notes,
+    };
+    // A structure of strings and finite numbers always serialises.
+    serde_json::to_string(&object).unwrap_or_default()
+}
+
+/// The `diff --json` object where one side is not there: the file was added, or removed.
+///
+/// ```
+/// use document::{Part, PartId, Project};
+///
+/// let new = Project::new("Tray line 2", Part::rectangle(PartId(1), "Tray blank", 600.0, 400.0)); // mm
+/// let text = telling::one_sided_json("jobs/tray.ron", &new, true);
+/// assert!(text.contains(r#""old":{"file":"nothing"},"new":{"file":"tray.ron""#) && text.contains("tray.ron: added"));
+/// ```
+pub fn one_sided_json(file: &str, project: &Project, added: bool) -> String {
+    let there = side(file, project);
+    let nothing =
+        SideJson { file: "nothing".to_owned(), project: None, fingerprint: None, revision: String::new() };
+    let sentence = format!("{}: {}", there.file, if added { "added" } else { "removed" });
+    let (old, new) = if added { (nothing, there) } else { (there, nothing) };
+    let object = DifferenceJson {
+        format: super::FORMAT,
+        program: super::PROGRAM,
+        old,
+        new,
+        sentence: &sentence,
+        changes: Vec::new(),
+        figures: Vec::new(),
+        findings: FindingsJson { new: Vec::new(), gone: Vec::new(), worse: Vec::new(), better: Vec::new() },
+        notes: &[],
+    };
+    // A structure of strings and finite numbers always serialises.
+    serde_json::to_string(&object).unwrap_or_default()
+}
+
+fn side<'a>(file: &str, project: &'a Project) -> SideJson<'a> {
+    SideJson {
+        file: super::file_name(file),
+        project: Some(&project.name),
+        fingerprint: Some(project.fingerprint()),
+        revision: project.revision_shown(),
+    }
+}
+
+/// Names of layouts, motions and cups, from the newer side where they are there.
+struct Names<'a> {
+    old: &'a Project,
+    new: &'a Project,
+}
+
+impl<'a> Names<'a> {
+    fn layout(&self, id: LayoutId) -> &'a str {
+        let held = self.new.layout(id).or_else(|| self.old.layout(id));
+        held.map_or("", |layout| layout.name.as_str())
+    }
+
+    fn motion(&self, id: MotionId) -> Option<&'a str> {
+        let held = self.new.motion(id).or_else(|| self.old.motion(id))?;
+        Some(held.name.as_str())
+    }
+
+    fn change(&self, line: &'a ChangeLine) -> ChangeJson<'a> {
+        let change = &line.change;
+        ChangeJson {
+            kind: match change.kind {
+                ChangeKind::Added => "added",
+                ChangeKind::Removed => "removed",
+                ChangeKind::Changed => "changed",
+            },
+            subject: &change.called,
+            field: &change.field,
+            from: change.from.clone().and_then(without_nulls),
+            to: change.to.clone().and_then(without_nulls),
+            says: &line.says,
+            layout: line.layout.map(|layout| self.layout(layout)),
+            motion: line.motion.and_then(|motion| self.motion(motion)),
+        }
+    }
+
+    fn figure(&self, figure: &'a FigureChange) -> FigureJson<'a> {
+        let value = |figure: &'a CompareFigure| match figure {
+            CompareFigure::Number(value) | CompareFigure::Factor { factor: value, .. } => {
+                FigureValue::Number(known(*value))
+            }
+            CompareFigure::Words(words) => FigureValue::Words(words),
+        };
+        FigureJson {
+            name: words::inside(&figure.name),
+            layout: self.layout(figure.layout),
+            motion: figure.motion.and_then(|motion| self.motion(motion)),
+            unit: unit(figure.quantity),
+            from: value(&figure.from),
+            to: value(&figure.to),
+            better: figure.better,
+        }
+    }
+
+    fn findings(&self, list: &'a [FindingChange]) -> Vec<FindingJson<'a>> {
+        list.iter().filter_map(|change| self.finding(change)).collect()
+    }
+
+    fn finding(&self, change: &'a FindingChange) -> Option<FindingJson<'a>> {
+        let latest = change.latest()?;
+        let side = if change.after.is_some() { self.new } else { self.old };
+        let before = change.before.as_ref().filter(|_| change.after.is_some());
+        Some(FindingJson {
+            rule: latest.rule,
+            layout: self.layout(change.layout),
+            subject: tags(side, change.layout, &latest.subject),
+            motion: latest.motion.and_then(|motion| self.motion(motion)),
+            state: state(latest),
+            before: before.map(state),
+        })
+    }
+}
+
+fn tags<'a>(project: &'a Project, layout: LayoutId, cups: &[CupId]) -> Vec<&'a str> {
+    let tags = finding_tags_of(project, layout);
+    cups.iter().filter_map(|cup| tags.get(cup).copied()).collect()
+}
+
+fn state(finding: &Finding) -> StateJson<'_> {
+    let figure = finding.figure.and_then(number);
+    StateJson {
+        severity: severity_word(finding.severity),
+        figure,
+        limit: finding.limit.and_then(number),
+        unit: figure.map(|_| unit(finding.quantity)),
+        says: &finding.says,
+        remedy: &finding.remedy,
+        accepted: finding.accepted.as_deref(),
+    }
+}
+
+/// What is not there is left out.
+fn without_nulls(value: Value) -> Option<Value> {
+    match value {
+        Value::Null => None,
+        Value::Array(list) => Some(list.into_iter().filter_map(without_nulls).collect()),
+        Value::Object(object) => {
+            let kept = object.into_iter().filter_map(|(key, value)| Some((key, without_nulls(value)?)));
+            Some(Value::Object(kept.collect()))
+        }
+        value => Some(value),
+    }
+}

@@ -1,0 +1,301 @@
+//! What times and costs of a circuit follow from: the network as it was solved, how it is run, the cycle and its prices.
+
+use super::{known, number};
+use analysis::{CircuitNetwork, NetworkLeak, NetworkThrough};
+use document::{Cycle, Operation, SourceKind, Supply};
+use serde::Serialize;
+
+#[derive(Serialize)]
+pub(super) struct CycleJson<'a> {
+    #[serde(skip_serializing_if = "Option::is_none")]
+    picks_per_hour: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    hold_s: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    hours_per_year: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    air_price_per_m3: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    energy_price_per_kwh: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    compressor_kwh_per_m3: Option<f64>,
+    currency: &'a str,
+}
+
+pub(super) fn cycle(cycle: &Cycle) -> CycleJson<'_> {
+    CycleJson {
+        picks_per_hour: number(cycle.picks_per_hour.value),
+        hold_s: number(cycle.hold_s.value),
+        hours_per_year: number(cycle.hours_per_year.value),
+        air_price_per_m3: number(cycle.air_price_per_m3.value),
+        energy_price_per_kwh: number(cycle.energy_price_per_kwh.value),
+        compressor_kwh_per_m3: number(cycle.compressor_kwh_per_m3.value),
+        currency: &cycle.currency,
+    }
+}
+
+#[derive(Serialize)]
+pub(super) struct ThroughJson {
+    c_dm3_s_bar: f64,
+    b: f64,
+}
+
+fn through(of: NetworkThrough) -> ThroughJson {
+    ThroughJson { c_dm3_s_bar: known(of.c_dm3_s_bar), b: known(of.b) }
+}
+
+#[derive(Serialize)]
+pub(super) struct OperationJson {
+    #[serde(skip_serializing_if = "Option::is_none")]
+    valve_s: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    switch_s: Option<f64>,
+    motors_stop: bool,
+    air_saving: bool,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    vessel_ml: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    check_leak_nl_min: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    check_leak_at_kpa: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    blow_off: Option<BlowOffJson>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    exhaust: Option<ExhaustJson>,
+}
+
+#[derive(Serialize)]
+struct BlowOffJson {
+    #[serde(flatten)]
+    through: ThroughJson,
+    feed_kpa: f64,
+}
+
+#[derive(Serialize)]
+struct ExhaustJson {
+    bore_mm: f64,
+    length_mm: f64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    silencer: Option<ThroughJson>,
+    flow_loss_per_kpa: f64,
+    level_loss_per_kpa: f64,
+}
+
+pub(super) fn operation(supply: &Supply, kind: SourceKind, air_saving: bool) -> OperationJson {
+    let Operation { valve_s, switch_s, motors_stop, vessel_ml, check_leak_nl_min, check_leak_at_kpa, .. } =
+        &supply.operation;
+    let stated = |r: document::Restriction| ThroughJson { c_dm3_s_bar: known(r.c_dm3_s_bar), b: known(r.b) };
+    OperationJson {
+        valve_s: number(valve_s.value),
+        switch_s: number(switch_s.value),
+        motors_stop: *motors_stop,
+        air_saving,
+        vessel_ml: number(*vessel_ml),
+        check_leak_nl_min: number(check_leak_nl_min.value),
+        check_leak_at_kpa: number(*check_leak_at_kpa),
+        blow_off: supply
+            .operation
+            .blow_off
+            .of(kind)
+            .map(|(valve, feed_kpa)| BlowOffJson { through: stated(valve), feed_kpa: known(feed_kpa) }),
+        exhaust: supply.operation.exhaust.as_ref().map(|exhaust| ExhaustJson {
+            bore_mm: known(exhaust.bore_mm),
+            length_mm: known(exhaust.length_mm),
+            silencer: exhaust.silencer.map(stated),
+            flow_loss_per_kpa: known(exhaust.flow_loss_per_kpa.value),
+            level_loss_per_kpa: known(exhaust.level_loss_per_kpa.value),
+        }),
+    }
+}
+
+#[derive(Serialize)]
+pub(super) struct NetworkJson<'a> {
+    atmosphere_kpa: f64,
+    temperature_c: f64,
+    nodes: Vec<NodeJson<'a>>,
+    ways: Vec<WayJson<'a>>,
+    cups: Vec<CupJson<'a>>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    holes: Vec<HoleJson<'a>>,
+    sources: Vec<SourceJson<'a>>,
+    releases: Vec<ReleaseJson<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    source_check_leak: Option<ThroughJson>,
+}
+
+#[derive(Serialize)]
+struct NodeJson<'a> {
+    name: &'a str,
+    volume_ml: f64,
+}
+
+#[derive(Serialize)]
+struct WayJson<'a> {
+    name: &'a str,
+    from: &'a str,
+    to: &'a str,
+    kind: &'static str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    length_mm: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    bore_mm: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    roughness_mm: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    coil_length_mm: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    coil_diameter_mm: Option<f64>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    losses: Vec<LossJson>,
+    kinetic: bool,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    c_dm3_s_bar: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    b: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    check_leak_nl_min: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    check_leak_at_kpa: Option<f64>,
+}
+
+#[derive(Serialize)]
+struct LossJson {
+    k: f64,
+    k_low: f64,
+    bore_mm: f64,
+}
+
+#[derive(Serialize)]
+struct CupJson<'a> {
+    tag: &'a str,
+    node: &'a str,
+    free_ml: f64,
+    held_ml: f64,
+    down_at_kpa: f64,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    leaks: Vec<LeakJson>,
+}
+
+#[derive(Serialize)]
+#[serde(untagged)]
+enum LeakJson {
+    Porous { permeance_um_pa_s: f64, area_mm2: f64 },
+    LipGap { length_mm: f64, gap_mm: f64, lip_width_mm: f64 },
+}
+
+#[derive(Serialize)]
+struct HoleJson<'a> {
+    node: &'a str,
+    bore_mm: f64,
+    discharge: f64,
+}
+
+#[derive(Serialize)]
+struct SourceJson<'a> {
+    name: &'a str,
+    node: &'a str,
+    free_flow_nl_min: f64,
+    deepest_kpa: f64,
+    /// Share of the deepest level, share of the free flow.
+    shape: Vec<[f64; 2]>,
+    air_nl_min: f64,
+    power_w: f64,
+    way_back: ThroughJson,
+}
+
+#[derive(Serialize)]
+struct ReleaseJson<'a> {
+    node: &'a str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    vent: Option<ThroughJson>,
+}
+
+pub(super) fn network<'a>(of: &'a CircuitNetwork, tags: &super::circuit::Tags<'a>) -> NetworkJson<'a> {
+    NetworkJson {
+        atmosphere_kpa: known(of.atmosphere_kpa),
+        temperature_c: known(of.temperature_c),
+        nodes: of
+            .nodes
+            .iter()
+            .map(|node| NodeJson { name: &node.name, volume_ml: known(node.volume_ml) })
+            .collect(),
+        ways: of.ways.iter().map(way).collect(),
+        cups: of
+            .cups
+            .iter()
+            .map(|cup| CupJson {
+                tag: tags.get(&cup.id).copied().unwrap_or_default(),
+                node: &cup.node,
+                free_ml: known(cup.free_ml),
+                held_ml: known(cup.held_ml),
+                down_at_kpa: known(cup.down_at_kpa),
+                leaks: cup.leaks.iter().map(|leak| self::leak(*leak)).collect(),
+            })
+            .collect(),
+        holes: of
+            .holes
+            .iter()
+            .map(|(node, bore_mm, discharge)| HoleJson {
+                node,
+                bore_mm: known(*bore_mm),
+                discharge: known(*discharge),
+            })
+            .collect(),
+        sources: of.sources.iter().map(source).collect(),
+        releases: of
+            .releases
+            .iter()
+            .map(|release| ReleaseJson { node: &release.node, vent: release.vent.map(through) })
+            .collect(),
+        source_check_leak: of.source_check_leak.map(through),
+    }
+}
+
+fn way(way: &analysis::NetworkWay) -> WayJson<'_> {
+    let hose = way.hose;
+    WayJson {
+        name: &way.name,
+        from: &way.from,
+        to: &way.to,
+        kind: way.kind,
+        length_mm: hose.and_then(|hose| number(hose.length_mm)),
+        bore_mm: hose.and_then(|hose| number(hose.bore_mm)),
+        roughness_mm: hose.and_then(|hose| number(hose.roughness_mm)),
+        coil_length_mm: hose.and_then(|hose| hose.coil_mm).and_then(|coil| number(coil.0)),
+        coil_diameter_mm: hose.and_then(|hose| hose.coil_mm).and_then(|coil| number(coil.1)),
+        losses: way
+            .losses
+            .iter()
+            .map(|loss| LossJson { k: known(loss.k), k_low: known(loss.k_low), bore_mm: known(loss.bore_mm) })
+            .collect(),
+        kinetic: way.kinetic,
+        c_dm3_s_bar: way.through.and_then(|through| number(through.c_dm3_s_bar)),
+        b: way.through.and_then(|through| number(through.b)),
+        check_leak_nl_min: way.seep.and_then(|seep| number(seep.0)),
+        check_leak_at_kpa: way.seep.and_then(|seep| number(seep.1)),
+    }
+}
+
+fn leak(leak: NetworkLeak) -> LeakJson {
+    match leak {
+        NetworkLeak::Porous(permeance, area) => {
+            LeakJson::Porous { permeance_um_pa_s: known(permeance), area_mm2: known(area) }
+        }
+        NetworkLeak::LipGap(length, gap, width) => {
+            LeakJson::LipGap { length_mm: known(length), gap_mm: known(gap), lip_width_mm: known(width) }
+        }
+    }
+}
+
+fn source(source: &analysis::NetworkSource) -> SourceJson<'_> {
+    SourceJson {
+        name: &source.name,
+        node: &source.node,
+        free_flow_nl_min: known(source.free_flow_nl_min),
+        deepest_kpa: known(source.deepest_kpa),
+        shape: source.shape.iter().map(|(level, flow)| [known(*level), known(*flow)]).collect(),
+        air_nl_min: known(source.air_nl_min),
+        power_w: known(source.power_w),
+        way_back: through(source.way_back),
+    }
+}

@@ -1,0 +1,99 @@
+//! Open findings, and findings that were taken on.
+
+use super::{Asking, FINDINGS, TAKEN_ON, finding_key};
+use analysis::{DepthState, Finding, Severity, rule, words};
+use document::{Accepted, Pin};
+
+pub(super) fn ask(asking: &mut Asking<'_>) {
+    let report = asking.report;
+    for finding in &report.findings {
+        let why = match finding.severity {
+            _ if finding.accepted.is_some() => continue,
+            Severity::Fail => "It breaks its limit and nobody has taken it on.",
+            Severity::Watch => "It is watched: is it known, and is it wanted so?",
+            Severity::NotChecked => "Nobody has looked: how will it be checked?",
+            Severity::Advice | Severity::Ok => continue,
+        };
+        let why =
+            if finding.remedy.is_empty() { why.to_owned() } else { format!("{why} {}", finding.remedy) };
+        let key =
+            format!("finding/{}", finding_key(report.layout, finding.rule, &finding.subject, finding.motion));
+        let about = about(asking, finding);
+        asking.ask(FINDINGS, key, about, finding.says.clone(), why);
+    }
+    for accepted in asking.project.accepted.iter().filter(|entry| entry.layout == report.layout) {
+        taken_on(asking, accepted);
+    }
+}
+
+fn about(asking: &Asking<'_>, finding: &Finding) -> (Pin, String) {
+    let pin = Pin::Finding {
+        layout: asking.report.layout,
+        rule: finding.rule.to_owned(),
+        subject: finding.subject.clone(),
+        motion: finding.motion,
+    };
+    let called = match (&finding.subject[..], finding.motion) {
+        ([], Some(motion)) => asking.motion(motion).1,
+        ([], None) => title(finding.rule),
+        (cups, _) => words::list(&asking.tags(cups)),
+    };
+    (pin, called)
+}
+
+fn title(id: &str) -> String {
+    rule(id).map_or_else(|| id.to_owned(), |info| info.title.to_owned())
+}
+
+/// Is the reason good enough, and is there still such a finding?
+fn taken_on(asking: &mut Asking<'_>, accepted: &Accepted) {
+    let report = asking.report;
+    let key = finding_key(accepted.layout, &accepted.rule, &accepted.subject, accepted.motion);
+    let same = |finding: &&Finding| {
+        finding.accepted.is_some()
+            && finding_key(report.layout, finding.rule, &finding.subject, finding.motion) == key
+    };
+    let found = report.findings.iter().find(same);
+    let who: Vec<&str> =
+        [accepted.by.trim(), accepted.on.trim()].into_iter().filter(|w| !w.is_empty()).collect();
+    let who = if who.is_empty() { String::new() } else { format!(" ({})", who.join(", ")) };
+    let reason = match accepted.reason.trim() {
+        "" => "without a reason".to_owned(),
+        reason => format!("because: \u{201c}{reason}\u{201d}"),
+    };
+    let pin = Pin::Finding {
+        layout: accepted.layout,
+        rule: accepted.rule.clone(),
+        subject: accepted.subject.clone(),
+        motion: accepted.motion,
+    };
+    let tags = words::list(&asking.tags(&accepted.subject));
+    let called = if tags.is_empty() { title(&accepted.rule) } else { tags.clone() };
+    let (says, why) = match found {
+        Some(finding) => (
+            format!("{} Taken on {reason}{who}.", finding.says),
+            "Is the reason good enough, and does it still hold with these figures?",
+        ),
+        // While slow figures are missing, the finding may only not be known yet.
+        None if report.depth != DepthState::Current && solved(asking) => return,
+        None => {
+            let on = if tags.is_empty() { String::new() } else { format!(" of {tags}") };
+            let at = match accepted.motion {
+                Some(motion) => format!(" at {}", words::inside(&asking.motion(motion).1)),
+                None => String::new(),
+            };
+            (
+                format!(
+                    "\u{201c}{}\u{201d}{on}{at} was taken on {reason}{who}; there is no such finding any more.",
+                    title(&accepted.rule)
+                ),
+                "Take the acceptance back, so that it does not hide the same finding when it comes again.",
+            )
+        }
+    };
+    asking.ask(TAKEN_ON, format!("taken on/{key}"), (pin, called), says, why);
+}
+
+fn solved(asking: &Asking<'_>) -> bool {
+    asking.report.motions.iter().any(|motion| motion.outcome.is_ok())
+}

@@ -1,0 +1,470 @@
+//! The reviewer's checklist: what is asked, under keys that stay.
+
+use crate::common;
+
+use analysis::{Analyst, Report, Severity};
+
+use common::circuits::{edit_supply, fed};
+use common::*;
+use document::{
+    Accepted, Answer, CupId, Decision, Edit, Motion, MotionKind, Outcome, Pin, Project, Remark, RemarkId,
+    Sourced, Stage, Thresholds, Tick, TrialEntry, TrialKind,
+};
+use proptest::prelude::*;
+use std::{collections::HashSet, sync::Arc};
+use telling::{QUESTION_GROUPS, Question, questions};
+use units::UnitChoice;
+
+fn whole(project: &Project) -> Arc<Report> {
+    Analyst::new().check_whole(project, layout(project))
+}
+
+fn asked(project: &Project) -> Vec<Question> {
+    questions(project, &whole(project), &UnitChoice::default())
+}
+
+fn find<'q>(asked: &'q [Question], key: &str) -> Option<&'q Question> {
+    asked.iter().find(|question| question.key == key)
+}
+
+fn one<'q>(asked: &'q [Question], key: &str) -> &'q Question {
+    find(asked, key).unwrap_or_else(|| {
+        panic!("no {key} among {:#?}", asked.iter().map(|question| &question.key).collect::<Vec<_>>())
+    })
+}
+
+/// Four round cups of 50 mm under 4 kg, lifted.
+fn holding() -> Project {
+    project(
+        plate(600.0, 400.0, 4.0),
+        model("round-50", round(50.0), 1.0),
+        &corners((300.0, 200.0), 200.0, 100.0),
+        vec![still(1, "Lift", 2.0)],
+    )
+}
+
+fn accepted(project: &Project, rule: &str, cup: u32, reason: &str) -> Accepted {
+    Accepted {
+        rule: rule.to_owned(),
+        subject: vec![CupId(cup)],
+        motion: None,
+        layout: layout(project),
+        reason: reason.to_owned(),
+        by: "A. Berg".to_owned(),
+        on: "2026-03-12".to_owned(),
+    }
+}
+
+#[test]
+fn an_open_finding_is_asked_with_its_remedy() {
+    let mut project = holding();
+    edit_layout(&mut project, |layout| layout.cups[0].at.x = 18.8);
+    let asked = asked(&project);
+    let question = one(&asked, "finding/layout 2/seat.overhang/cups 101");
+    assert_eq!((question.group, question.called.as_str()), ("Findings", "C1"));
+    assert_eq!(question.says, "C1 hangs 6.2 mm over the edge.");
+    assert!(question.why.contains("Move C1 by (6.2, 0.0) mm"), "{}", question.why);
+    let Pin::Finding { rule, subject, .. } = &question.pin else { panic!("{:?}", question.pin) };
+    assert_eq!((rule.as_str(), &subject[..]), ("seat.overhang", &[CupId(101)][..]));
+}
+
+#[test]
+fn a_finding_taken_on_is_asked_for_its_reason_and_a_stale_one_for_its_use() {
+    let mut project = holding();
+    edit_layout(&mut project, |layout| layout.cups[0].at.x = 18.8);
+    project.accepted = vec![
+        accepted(&project, "seat.overhang", 101, "Lip trimmed there"),
+        accepted(&project, "seat.overhang", 103, "Old edge"),
+    ];
+    let asked = asked(&project);
+    assert!(find(&asked, "finding/layout 2/seat.overhang/cups 101").is_none(), "not open any more");
+    let taken = one(&asked, "taken on/layout 2/seat.overhang/cups 101");
+    assert_eq!(
+        taken.says,
+        "C1 hangs 6.2 mm over the edge. Taken on because: \u{201c}Lip trimmed there\u{201d} (A. Berg, 2026-03-12)."
+    );
+    assert_eq!(taken.group, "Taken on");
+    let stale = one(&asked, "taken on/layout 2/seat.overhang/cups 103");
+    assert!(stale.says.ends_with("there is no such finding any more."), "{}", stale.says);
+    assert!(stale.says.contains("of C3 was taken on because: \u{201c}Old edge\u{201d}"), "{}", stale.says);
+    assert_eq!(stale.called, "C3");
+    // The same acceptance before and after it went stale is the same question with another text.
+    edit_layout(&mut project, |layout| layout.cups[0].at.x = 100.0);
+    let after = self::asked(&project);
+    let gone = one(&after, "taken on/layout 2/seat.overhang/cups 101");
+    assert_ne!(gone.says, taken.says);
+    // A slow finding may only not be known yet.
+    project.accepted = vec![accepted(&project, "lost.drops", 101, "Guarded")];
+    let quick = Analyst::new().check(&project, layout(&project));
+    let asked = questions(&project, &quick, &UnitChoice::default());
+    assert!(asked.iter().all(|question| question.group != "Taken on"), "{asked:#?}");
+}
+
+#[test]
+fn assumed_values_are_asked_each_under_its_thing() {
+    let mut project = holding();
+    edit_part(&mut project, |part| part.friction = Sourced::assumed(0.5));
+    Arc::make_mut(&mut project.models[0]).axial_n_mm = Sourced::assumed(20.0);
+    let first = asked(&project);
+    let friction = one(&first, "assumed/part 1/friction");
+    assert_eq!(friction.says, "The friction of the lips on Sheet is assumed: 0.50.");
+    assert!(friction.why.starts_with("From 0.35 to 0.65 "), "{}", friction.why);
+    let model = one(&first, "assumed/model round-50");
+    assert_eq!(model.says, "Of round-50 these are assumed: axial stiffness 20.00 N/mm, travel 3.0 mm.");
+    let model = Arc::make_mut(&mut project.models[0]);
+    model.lip_life_picks = Sourced::assumed(1_200_000.0);
+    assert_eq!(
+        one(&asked(&project), "assumed/model round-50/lip life").says,
+        // 600 an hour for 4000 hours: half a year.
+        "The lips of round-50 are assumed to last 1200000 picks: due every 26 weeks."
+    );
+    Arc::make_mut(&mut project.models[0]).lip_life_picks = Sourced::stated(1_200_000.0);
+    assert!(find(&asked(&project), "assumed/model round-50/lip life").is_none());
+    // Renaming the part keeps the key; another value keeps the key and changes the text.
+    edit_part(&mut project, |part| {
+        part.name = "Blank".to_owned();
+        part.friction = Sourced::assumed(0.4);
+    });
+    let later = asked(&project);
+    assert_eq!(
+        one(&later, "assumed/part 1/friction").says,
+        "The friction of the lips on Blank is assumed: 0.40."
+    );
+    edit_part(&mut project, |part| part.friction = Sourced::measured(0.4, "2026-03-12"));
+    assert!(find(&asked(&project), "assumed/part 1/friction").is_none());
+}
+
+#[test]
+fn inputs_that_are_plausible_and_may_be_wrong_are_asked() {
+    let mut project = holding();
+    let stop = Motion::preset(document::MotionId(7), MotionKind::EmergencyStop);
+    let mut edge = still(8, "On edge", 2.0);
+    edge.tilt_deg = 90.0;
+    let mut first = asked(&project);
+    for key in
+        ["part 1/size", "part 1/even", "part 1/placement", "one layout", "payload", "site", "emergency stop"]
+    {
+        let question = one(&first, &format!("inputs/{key}"));
+        assert_eq!(question.group, "Inputs");
+    }
+    for key in ["part 1/mass", "part 1/centre", "limits", "motion 1/required"] {
+        assert!(find(&first, &format!("inputs/{key}")).is_none(), "{key}: stated, or as usual");
+    }
+
+    project.motions.extend([Arc::new(stop), Arc::new(edge)]);
+    edit_part(&mut project, |part| {
+        part.centre_of_gravity = None;
+        part.mass = document::MassBy::Density { kg_m3: Sourced::stated(7850.0) };
+        part.uneven_mm = 0.3;
+        part.placement.position_mm = 1.0;
+    });
+    edit_layout(&mut project, |layout| {
+        layout.cups[1].locked = true;
+        layout.cups[1].at.x = 500.37;
+    });
+    project.site.payload_kg = Some(10.0);
+    project.site.altitude_m = 450.0;
+    project.rules.gap_watch_mm = 0.5;
+    first = asked(&project);
+    assert_eq!(
+        one(&first, "inputs/part 1/mass").says,
+        "Sheet weighs 1.884 kg, worked out from 1.0 mm of thickness and its density."
+    );
+    assert!(
+        one(&first, "inputs/part 1/centre")
+            .says
+            .contains("from its outline alone: (300.0, 200.0) mm on the plan")
+    );
+    assert_eq!(
+        one(&first, "inputs/motion 7/proposed").says,
+        "Emergency stop is as proposed, with 8.00 m/s²."
+    );
+    assert!(find(&first, "inputs/motion 7/as stated").is_none());
+    let motion_7 = project.motions.iter().position(|motion| motion.id.0 == 7).expect("it");
+    Arc::make_mut(&mut project.motions[motion_7]).start_stop = document::StartStop::AsStated;
+    assert_eq!(
+        one(&asked(&project), "inputs/motion 7/as stated").says,
+        "Emergency stop is taken as stated only."
+    );
+    assert_eq!(
+        one(&first, "finding/layout 2/factor.friction_alone/motion 8").says,
+        "On edge must hold 2.00 times its load, and friction alone carries the weight there: 4.00 is customary (common \
+         practice, no source)."
+    );
+    assert_eq!(
+        one(&first, "inputs/layout 2/cup 102/locked").says,
+        "C2 is locked at (500.4, 100.0) mm, which is no round measure."
+    );
+    assert_eq!(one(&first, "inputs/layout 2/left out").called, project.layouts[0].name);
+    assert_eq!(
+        one(&first, "inputs/limits").says,
+        "Limits of the findings were moved: watched gap 0.5 mm instead of 2.0 mm."
+    );
+    for key in ["part 1/even", "part 1/placement", "payload", "site", "emergency stop"] {
+        assert!(find(&first, &format!("inputs/{key}")).is_none(), "{key}: mended");
+    }
+}
+
+#[test]
+fn every_limit_that_was_moved_is_named() {
+    let usual = document::Rules::default();
+    let mut project = holding();
+    project.rules = document::Rules {
+        gap_watch_mm: usual.gap_watch_mm + 1.0,
+        factor_watch: usual.factor_watch + 1.0,
+        centroid_offset_share: usual.centroid_offset_share + 0.1,
+        most_over_mean: usual.most_over_mean + 1.0,
+        slide_share: usual.slide_share - 0.1,
+        payload_watch: usual.payload_watch - 0.1,
+        friction_spread: usual.friction_spread + 0.1,
+        stiffness_spread: usual.stiffness_spread + 0.1,
+        lip_spread: usual.lip_spread + 0.1,
+        supply_margin: usual.supply_margin + 0.1,
+        level_spread: usual.level_spread + 0.1,
+        element_loss: usual.element_loss + 0.1,
+        favourable_weight: usual.favourable_weight - 0.1,
+    };
+    let asked = asked(&project);
+    let says = &one(&asked, "inputs/limits").says;
+    assert_eq!(says.matches(" instead of ").count(), 13, "{says}");
+    assert!(says.contains("spread of assumed friction 40.0 % instead of 30.0 %"), "{says}");
+}
+
+#[test]
+fn a_circuit_is_asked_what_its_level_rests_on() {
+    let typed = asked(&holding());
+    let question = one(&typed, "circuit 3/typed");
+    assert!(question.says.contains("60.0 kPa, is typed in"), "{}", question.says);
+
+    let mut project = fed();
+    let first = asked(&project);
+    assert!(find(&first, "circuit 3/typed").is_none());
+    for key in ["check valve", "hold", "no leak", "filter", "switch"] {
+        assert_eq!(one(&first, &format!("circuit 3/{key}")).group, "Circuit");
+    }
+    assert!(one(&first, "circuit/cycle").says.contains("number of picks an hour 600"));
+    let report = whole(&project);
+    let needed =
+        report.circuits[0].depth.as_ref().and_then(|depth| depth.controls).expect("controls").alarm_kpa;
+    edit_supply(&mut project, |supply| {
+        supply.check_valve_at_cup = true;
+        supply.lip_gap_um = Sourced::stated(5.0);
+    });
+    let circuit = Arc::make_mut(&mut project.circuits[0]);
+    circuit.thresholds = Some(Thresholds {
+        held_kpa: 0.5 * needed,
+        alarm_kpa: None,
+        saving_off_kpa: 70.0,
+        time_out_s: 1.0,
+        hold_s: 5.0,
+    });
+    let second = asked(&project);
+    assert!(find(&second, "circuit 3/check valve").is_none() && find(&second, "circuit 3/no leak").is_none());
+    assert!(one(&second, "circuit 3/switch").says.contains("the required factors need "));
+    let circuit = Arc::make_mut(&mut project.circuits[0]);
+    circuit.thresholds = Some(Thresholds {
+        held_kpa: needed + 5.0,
+        alarm_kpa: None,
+        saving_off_kpa: 70.0,
+        time_out_s: 1.0,
+        hold_s: 5.0,
+    });
+    assert!(find(&asked(&project), "circuit 3/switch").is_none());
+}
+
+#[test]
+fn handing_over_asks_for_the_title_block_a_trial_and_open_remarks() {
+    let mut project = holding();
+    let first = asked(&project);
+    assert!(one(&first, "handing over/title block").says.contains("legal owner"));
+    assert!(find(&first, "handing over/trial").is_some());
+    let fields = &mut project.sheet;
+    for field in [&mut fields.owner, &mut fields.number, &mut fields.date] {
+        *field = "x".to_owned();
+    }
+    fields.created_by = "A. Berg".to_owned();
+    fields.approved_by = "a. berg ".to_owned();
+    let remark = Remark {
+        id: RemarkId(900),
+        pin: Pin::Cup(layout(&project), CupId(101)),
+        called: "C1".to_owned(),
+        text: "Too near the seam?".to_owned(),
+        by: "M. Huber".to_owned(),
+        on: "2026-03-12".to_owned(),
+        of: project.fingerprint(),
+        answers: Vec::new(),
+        resolved: None,
+    };
+    let mut project = Edit::AddRemark(remark).apply(&project).expect("a remark");
+    let second = asked(&project);
+    assert!(find(&second, "handing over/title block").is_none());
+    assert_eq!(one(&second, "handing over/one person").says, "A. Berg has both made and approved it.");
+    assert_eq!(one(&second, "handing over/remarks").says, "A remark is still open, on C1.");
+    let settled = Answer { text: String::new(), by: "A. Berg".to_owned(), on: "2026-03-13".to_owned() };
+    project = Edit::ResolveRemark(RemarkId(900), Some(settled)).apply(&project).expect("settled");
+    let what = TrialKind::Level { layout: layout(&project), cup: CupId(101) };
+    let entry =
+        TrialEntry { what, value: 60.0, stage: Stage::Baseline, on: String::new(), by: String::new() };
+    project = project.enter_trial(entry).expect("an edit").apply(&project).expect("entered");
+    let third = asked(&project);
+    assert!(find(&third, "handing over/remarks").is_none() && find(&third, "handing over/trial").is_none());
+}
+
+#[test]
+fn a_revision_on_its_way_and_one_sent_back_are_asked_about() {
+    let issue = Edit::Issue {
+        index: "B".to_owned(),
+        on: "2026-03-12".to_owned(),
+        by: "A. Berg".to_owned(),
+        what: "First".to_owned(),
+        program: "cupwright 0.0.9".to_owned(),
+    };
+    let mut project = issue.apply(&holding()).expect("issued");
+    assert!(find(&asked(&project), "handing over/changed").is_none());
+    edit_layout(&mut project, |layout| layout.cups[0].at.x += 5.0);
+    let says = &one(&asked(&project), "handing over/changed").says.clone();
+    assert_eq!(says, "It was changed since revision B was issued, on the way to C.");
+    let decide = |outcome: Outcome| {
+        Edit::Decide(Decision {
+            outcome,
+            text: "C1 sits on the seam".to_owned(),
+            by: "M. Huber".to_owned(),
+            on: "2026-03-14".to_owned(),
+            revision: "B".to_owned(),
+            of: project.fingerprint(),
+        })
+    };
+    let back = decide(Outcome::SendBack).apply(&project).expect("decided");
+    assert_eq!(
+        one(&asked(&back), "handing over/sent back").says,
+        "M. Huber sent it back on 2026-03-14: \u{201c}C1 sits on the seam\u{201d}."
+    );
+    let accepted = decide(Outcome::Accept).apply(&back).expect("decided");
+    assert!(find(&asked(&accepted), "handing over/sent back").is_none());
+}
+
+#[test]
+fn a_tick_of_an_older_state_is_recognised_by_its_text() {
+    let mut project = holding();
+    edit_layout(&mut project, |layout| layout.cups[0].at.x = 18.8);
+    let first = asked(&project);
+    let question = one(&first, "finding/layout 2/seat.overhang/cups 101");
+    let tick = Tick {
+        key: question.key.clone(),
+        asked: question.says.clone(),
+        by: "M. Huber".to_owned(),
+        on: "2026-03-12".to_owned(),
+        remark: None,
+    };
+    let ticked = Edit::Tick(tick.clone()).apply(&project).expect("a tick");
+    // Ticking changes no question.
+    assert_eq!(asked(&ticked), first);
+    let mut moved = ticked;
+    edit_layout(&mut moved, |layout| layout.cups[0].at.x = 20.0);
+    let later = asked(&moved);
+    let same = one(&later, &tick.key);
+    assert_ne!(same.says, tick.asked);
+}
+
+#[test]
+fn the_units_are_those_picked_and_nothing_is_promised() {
+    let mut project = holding();
+    edit_layout(&mut project, |layout| layout.cups[0].at.x = 18.8);
+    let inch = UnitChoice { length: units::LengthUnit::Inch, ..UnitChoice::default() };
+    let report = Analyst::with_units(inch).check_whole(&project, layout(&project));
+    let asked = questions(&project, &report, &inch);
+    assert!(one(&asked, "inputs/part 1/size").says.contains("23.622 in by 15.748 in"));
+    assert!(asked.iter().all(|question| !question.says.contains(" mm")), "{asked:#?}");
+    let nowhere = Analyst::new().check(&project, document::LayoutId(77));
+    assert_eq!(questions(&project, &nowhere, &inch), []);
+}
+
+/// Demos as they come: each open finding and each assumption has its question, keys are unique, groups in order.
+#[test]
+fn the_demos_are_asked_about_everything() {
+    for project in demos() {
+        let report = whole(&project);
+        let asked = questions(&project, &report, &UnitChoice::default());
+        sound(&asked);
+        let open = |severity| severity >= Severity::NotChecked;
+        for finding in report.findings.iter().filter(|f| f.accepted.is_none() && open(f.severity)) {
+            let covered = asked.iter().any(|q| q.group == "Findings" && q.says.contains(&finding.says));
+            assert!(covered, "{}: {}", project.name, finding.says);
+        }
+        let words: Vec<&Question> = asked.iter().filter(|question| question.group == "Assumptions").collect();
+        for assumption in &report.assumptions {
+            let value =
+                units::show(assumption.value, assumption.quantity, &UnitChoice::default()).to_string();
+            let covered = words.iter().any(|q| {
+                q.says.contains(&value) && (q.says.contains(&assumption.what) || q.says.starts_with("Of "))
+            });
+            assert!(covered, "{}: {assumption:?} {value}", project.name);
+        }
+    }
+}
+
+fn sound(asked: &[Question]) {
+    let mut keys = HashSet::new();
+    let mut at = 0;
+    for question in asked {
+        assert!(keys.insert(question.key.as_str()), "{} twice", question.key);
+        let group = QUESTION_GROUPS.iter().position(|group| *group == question.group).expect("a group");
+        assert!(group >= at, "{} is out of order", question.key);
+        at = group;
+        let text = format!("{} {}", question.says, question.why);
+        assert!(!text.to_lowercase().contains("safe"), "{text}");
+        assert!(!text.contains("NaN") && !text.contains("inf ") && !text.contains("\u{2013} "), "{text}");
+        assert!(
+            question.says.ends_with('.') && !question.why.is_empty() && !question.called.is_empty(),
+            "{text}"
+        );
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(24))]
+
+    /// Figures and other things come and go: what a question is about keeps its key, and asking twice is asking once.
+    #[test]
+    fn keys_stay_and_asking_is_pure(
+        x in 10.0..590.0f64,
+        kg in 0.5..60.0f64,
+        friction in 0.05..1.0f64,
+        gone in 1..4usize,
+    ) {
+        let mut project = holding();
+        edit_part(&mut project, |part| {
+            part.friction = Sourced::assumed(0.5);
+            part.mass = document::MassBy::Stated { kg: Sourced::assumed(4.0) };
+        });
+        edit_layout(&mut project, |layout| layout.cups[0].at.x = 18.8);
+        let check = |project: &Project| {
+            let report = Analyst::new().check(project, layout(project));
+            let asked = questions(project, &report, &UnitChoice::default());
+            assert_eq!(questions(project, &report, &UnitChoice::default()), asked);
+            sound(&asked);
+            asked
+        };
+        let before = check(&project);
+        // Other figures, a cup gone and one new with the highest number.
+        edit_layout(&mut project, |layout| {
+            let mut new = layout.cups[gone].clone();
+            new.id = CupId(999);
+            new.at.x = x;
+            layout.cups.remove(gone);
+            layout.cups.insert(0, new);
+        });
+        edit_part(&mut project, |part| {
+            part.friction = Sourced::assumed(friction);
+            part.mass = document::MassBy::Stated { kg: Sourced::assumed(kg) };
+        });
+        let after = check(&project);
+        let about_others = |question: &&Question| {
+            ["Assumptions", "Inputs", "Circuit", "Handing over"].contains(&question.group)
+                || question.key.ends_with("seat.overhang/cups 101")
+        };
+        for question in before.iter().filter(about_others) {
+            prop_assert!(find(&after, &question.key).is_some(), "{} is gone", question.key);
+        }
+    }
+}
