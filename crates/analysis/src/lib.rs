@@ -9,8 +9,7 @@
 //! · robot load · findings · verdict
 //!
 //! Slow stages, from a snapshot, on a thread of their own where one likes ([`Analyst::depth_job`]): limit load · cups and
-//! zones lost · ranges over what is assumed · envelope · open cups, time and cost of circuits. Alternatives side by side: [`compare()`]. What a reviewer asks: [`questions()`]. What became of a
-//! project since: [`difference()`].
+//! zones lost · ranges over what is assumed · envelope · open cups, time and cost of circuits.
 //!
 //! # Units
 //! Base units of [`units::Quantity`] in every field; sentences follow the [`units::UnitChoice`] of the analyst.

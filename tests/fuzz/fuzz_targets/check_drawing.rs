@@ -2,14 +2,14 @@
 //! loads and findings of whatever outline comes out.
 #![no_main]
 
-use analysis::{Analyst};
+use analysis::Analyst;
 
-use telling::{to_json};
 use document::{CircuitId, Cup, CupId};
 use exchange::{ImportOptions, new_project_from_drawing, read_drawing_bytes};
 use glam::DVec2;
 use libfuzzer_sys::fuzz_target;
 use std::sync::Arc;
+use telling::to_json;
 
 fuzz_target!(|bytes: &[u8]| {
     let Ok(drawing) = read_drawing_bytes("input", bytes, &ImportOptions::default()) else { return };

@@ -3,10 +3,10 @@
 
 use analysis::{Analyst, Report};
 
-use telling::{exit_code, to_json};
 use document::from_text;
 use libfuzzer_sys::fuzz_target;
 use std::sync::Arc;
+use telling::{exit_code, to_json};
 
 fuzz_target!(|text: &str| {
     let Ok(project) = from_text(text, "input.ron") else { return };

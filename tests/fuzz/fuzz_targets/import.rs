@@ -3,8 +3,8 @@
 #![no_main]
 
 use exchange::{
-    DrawingUnit, ImportOptions, compare_outline, import_json, new_project_from_drawing, preview, read_drawing_bytes,
-    reimport_edit,
+    DrawingUnit, ImportOptions, compare_outline, import_json, new_project_from_drawing, preview,
+    read_drawing_bytes, reimport_edit,
 };
 use glam::DVec2;
 use libfuzzer_sys::fuzz_target;
@@ -53,4 +53,3 @@ fuzz_target!(|bytes: &[u8]| {
     let text = document::to_text(&project);
     assert!(document::from_text(&text, "fuzzed.ron").is_ok(), "a project that cannot be read again: {text}");
 });
-
