@@ -183,10 +183,16 @@ impl Cupwright {
     }
 
     fn open_demo(&mut self, index: usize) {
-        let Some((name, text)) = DEMOS.get(index) else { return };
-        match document::from_text(text, name) {
-            Ok(project) => self.take_up(project, None),
-            Err(error) => self.dialog = Some(Dialog::message("The demo was not opened", &error.to_string())),
-        }
+        let Some(&(name, text)) = DEMOS.get(index) else { return };
+        let units = self.prefs.unit_choice();
+        self.aside(&format!("Open {name}"), "Reading", move |_| match document::from_text(text, name) {
+            Ok(project) => {
+                let fresh = Fresh::new(History::new(project), units);
+                Box::new(move |app| app.take_up_fresh(fresh, None))
+            }
+            Err(error) => Box::new(move |app| {
+                app.dialog = Some(Dialog::message("The demo was not opened", &error.to_string()));
+            }),
+        });
     }
 }

@@ -10,7 +10,7 @@ use crate::{
 use analysis::Finding;
 use document::{Accepted, Edit};
 use egui::{Key, RichText, Role, Sense, TextEdit, Ui, WidgetInfo};
-use std::path::Path;
+use std::{path::Path, sync::LazyLock};
 
 /// Asks for another name for a layout.
 pub fn rename_layout_ui(
@@ -113,13 +113,20 @@ pub fn palette_ui(ui: &mut Ui, query: &mut String, at: &mut usize, actions: &mut
     }
 }
 
+/// What the demos are called, read once.
+static DEMO_NAMES: LazyLock<Vec<String>> = LazyLock::new(|| {
+    let called = |(file, text): &(&str, &str)| {
+        document::from_text(text, file).map_or_else(|_| (*file).to_owned(), |project| project.name)
+    };
+    crate::demos::DEMOS.iter().map(called).collect()
+});
+
 /// Draws the demos.
 pub fn demos_ui(ui: &mut Ui) -> Effect {
     title(ui, "Open a demo");
     let mut effect = Effect::Stay;
-    for (i, (name, text)) in crate::demos::DEMOS.iter().enumerate() {
-        let title = document::from_text(text, name).map_or_else(|_| (*name).to_owned(), |p| p.name);
-        if ui.link(title).clicked() {
+    for (i, name) in DEMO_NAMES.iter().enumerate() {
+        if ui.link(name).clicked() {
             effect = Effect::Guarded(Pending::Demo(i));
         }
     }
