@@ -175,6 +175,14 @@ fn how_a_circuit_is_run_is_typed_and_tells() {
     let choked = findings.iter().find(|finding| finding.rule == "circuit.exhaust").expect("a finding");
     assert!(choked.says.contains("does not get out behind"), "{}", choked.says);
     assert_eq!((exhaust.length_mm, exhaust.bore_mm, exhaust.level_loss_per_kpa.value), (2500.0, 9.0, 0.005));
+    // The schematic has vessel and exhaust at the source.
+    window.key_press_modifiers(egui::Modifiers::COMMAND, egui::Key::Z);
+    ready(&mut window);
+    window.key_press_modifiers(egui::Modifiers::COMMAND, egui::Key::Z);
+    ready(&mut window);
+    settle(&mut window);
+    window.get_by_label_contains("vessel, ");
+    window.get_by_label_contains("back-pressure");
 }
 
 /// A pump runs through the cycle until the form says that it stops.
@@ -242,6 +250,10 @@ fn several_sources_a_filter_at_each_cup_and_dust_are_entered_and_followed() {
     settle(&mut window);
     let dust = supply(&window).dust.clone().unwrap();
     assert_eq!((dust.load_g_m3.value, dust.load_g_m3.origin), (0.5, document::Origin::Stated));
+    assert!(
+        window.get_all_by_label_contains("through filter").count() > 0,
+        "the schematic names the filter of a cup"
+    );
     let found = window.state().report().circuits[0].depth.as_ref().unwrap().dust.clone().unwrap();
     assert!(found.points.last().unwrap().1 < found.points[0].1, "{:?}", found.points);
 }

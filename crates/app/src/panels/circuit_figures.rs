@@ -24,27 +24,35 @@ pub fn figures_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
         };
         ui.label(RichText::new(note).font(Size::Small.slanted()).color(t.second));
     });
-    egui::ScrollArea::vertical().id_salt("circuit figures").auto_shrink([false, false]).show(ui, |ui| {
-        let mut any = false;
-        for circuit in view.report.circuits.iter().filter(|c| c.status == CircuitStatus::Solved) {
-            any = true;
-            ui.push_id(circuit.id, |ui| {
-                ui.spacing_mut().item_spacing.x = 28.0;
-                ui.columns(3, |columns| {
-                    for column in columns.iter_mut() {
-                        column.spacing_mut().item_spacing = egui::vec2(8.0, 0.0);
-                    }
-                    helps_ui(&mut columns[0], view, circuit, actions);
-                    figures_column_ui(&mut columns[1], view, circuit, actions);
-                    circuit_charts::charts_ui(&mut columns[2], view, circuit);
+    // Columns may ask for more than a narrow window has: the panel keeps its width all the same.
+    let room = ui.available_rect_before_wrap();
+    ui.advance_cursor_after_rect(room);
+    let mut inner = ui.new_child(egui::UiBuilder::new().max_rect(room));
+    inner.shrink_clip_rect(room);
+    egui::ScrollArea::vertical().id_salt("circuit figures").auto_shrink([false, false]).show(
+        &mut inner,
+        |ui| {
+            let mut any = false;
+            for circuit in view.report.circuits.iter().filter(|c| c.status == CircuitStatus::Solved) {
+                any = true;
+                ui.push_id(circuit.id, |ui| {
+                    ui.spacing_mut().item_spacing.x = 28.0;
+                    ui.columns(3, |columns| {
+                        for column in columns.iter_mut() {
+                            column.spacing_mut().item_spacing = egui::vec2(8.0, 0.0);
+                        }
+                        helps_ui(&mut columns[0], view, circuit, actions);
+                        figures_column_ui(&mut columns[1], view, circuit, actions);
+                        circuit_charts::charts_ui(&mut columns[2], view, circuit);
+                    });
                 });
-            });
-        }
-        if !any {
-            let text = "No circuit is worked out yet. Under Circuits, at the left, choose a source.";
-            ui.label(RichText::new(text).color(t.second));
-        }
-    });
+            }
+            if !any {
+                let text = "No circuit is worked out yet. Under Circuits, at the left, choose a source.";
+                ui.label(RichText::new(text).color(t.second));
+            }
+        },
+    );
 }
 
 /// So many changes are listed.

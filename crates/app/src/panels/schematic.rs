@@ -7,7 +7,7 @@ use crate::{
     view::{Action, View},
     widgets::{one_line, row_ground},
 };
-use analysis::{CircuitCup, CircuitElement, CircuitReport, CircuitStatus};
+use analysis::{CircuitCup, CircuitElement, CircuitReport, CircuitStatus, ElementOf};
 use document::CupId;
 use egui::{Align2, Pos2, Rect, RichText, Role, Sense, Stroke, StrokeKind, Ui, Vec2, WidgetInfo};
 use std::collections::BTreeSet;
@@ -72,6 +72,7 @@ fn circuit_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport, actions: &mut V
     let trunk = trunk_lines(view, circuit);
     let rows = circuit.cups.len().max(1);
     let lines = trunk.len().max(1);
+    let lines = lines + beside_source(view, circuit).len();
     let height = (rows as f32 * ROW).max(lines as f32 * 15.0 + 60.0) + 8.0;
     let (rect, _) = ui.allocate_exact_size(Vec2::new(ui.available_width(), height), Sense::hover());
     let bus = rect.left() + (rect.width() * 0.44).clamp(150.0, 280.0);
@@ -117,16 +118,56 @@ fn trunk_ui(ui: &Ui, view: &View, circuit: &CircuitReport, trunk: &[TrunkLine], 
         painter.galley(Pos2::new(rect.left(), at), galley, t.ink);
         at += 15.0;
     }
+    for text in beside_source(view, circuit) {
+        let galley = one_line(ui, &text, bus - rect.left() - 18.0, Size::Small.font(), t.second);
+        let place = Rect::from_min_size(Pos2::new(rect.left(), at), galley.size());
+        painter.galley(place.min, galley, t.second);
+        let response = ui.interact(place, ui.scope_id().with(("beside", &text)), Sense::hover());
+        response.widget_info(|| WidgetInfo::labeled(Role::Label, true, text.clone()));
+        at += 15.0;
+    }
     for line in trunk {
         if at + 14.0 > rect.bottom() {
             break;
         }
         let colour = if line.loss_kpa > 0.1 * circuit.wanted_kpa { t.watch } else { t.second };
-        let galley = one_line(ui, &line.what, bus - rect.left() - 86.0, Size::Small.font(), colour);
+        let galley = one_line(ui, &line.what, bus - rect.left() - 64.0, Size::Small.font(), colour);
         painter.galley(Pos2::new(rect.left(), at), galley, colour);
         let loss = view.text(-line.loss_kpa, Quantity::VacuumLevel);
         painter.text(Pos2::new(bus - 14.0, at), Align2::RIGHT_TOP, loss, Size::Small.font(), colour);
         at += 15.0;
+    }
+}
+
+/// What stands at the source and is no element that the cups' air passes: vessel and exhaust.
+fn beside_source(view: &View, circuit: &CircuitReport) -> Vec<String> {
+    let mut lines = Vec::new();
+    let supply = view.project.circuit(circuit.id).and_then(|held| held.supply.as_ref());
+    if let Some(vessel) = supply.map(|supply| supply.operation.vessel_ml).filter(|ml| *ml > 0.0) {
+        lines.push(format!("vessel, {}", view.text(vessel, Quantity::Volume)));
+    }
+    let exhausts = circuit.sources.iter().filter(|source| source.cup.is_none());
+    for takes in exhausts.filter_map(|source| source.exhaust.as_ref()) {
+        let back = view.text(takes.back_pressure_kpa, Quantity::FeedPressure);
+        lines.push(format!("exhaust, {back} back-pressure"));
+    }
+    lines
+}
+
+/// What an element is besides hoses, fittings and bores; it is shown whatever it loses, since it is there to be found.
+fn part_of_line(of: &ElementOf) -> Option<&'static str> {
+    match of {
+        ElementOf::Filter => Some("filter"),
+        ElementOf::Restrictor => Some("restrictor"),
+        ElementOf::Cells => Some("cells"),
+        ElementOf::CheckValve => Some("check valve"),
+        ElementOf::Valve => Some("valve"),
+        ElementOf::Hose { .. }
+        | ElementOf::Channel
+        | ElementOf::Fitting(_)
+        | ElementOf::PortTee
+        | ElementOf::Entry
+        | ElementOf::CupBore => None,
     }
 }
 
@@ -141,7 +182,7 @@ fn trunk_lines(view: &View, circuit: &CircuitReport) -> Vec<TrunkLine> {
     let small = units::unit_of(Quantity::VacuumLevel, &view.units).0 * 0.05;
     let (mut lines, mut rest, mut lost) = (Vec::new(), 0, 0.0);
     for element in circuit.elements.iter().filter(|e| e.cup.is_none()) {
-        if element.loss_kpa < small {
+        if element.loss_kpa < small && part_of_line(&element.of).is_none() {
             rest += 1;
             lost += element.loss_kpa;
         } else {
@@ -171,7 +212,11 @@ fn cup_row_ui(
     let leak = view.text(cup.leak_nl_min, Quantity::Flow);
     let response = ui.interact(row, ui.scope_id().with(("schematic", cup.id)), Sense::click());
     let selected = view.selection.contains(&cup.id);
-    let spoken = format!("Level at {tag}: {level}, leak {leak}");
+    let at_cup: Vec<&str> = own.iter().filter_map(|element| part_of_line(&element.of)).collect();
+    let mut spoken = format!("Level at {tag}: {level}, leak {leak}");
+    if !at_cup.is_empty() {
+        spoken = format!("{spoken}, through {}", at_cup.join(", "));
+    }
     response.widget_info(|| WidgetInfo::selected(Role::Button, true, selected, spoken.clone()));
     row_ground(ui, row.shrink2(Vec2::new(10.0, 1.0)), selected, &response);
     let painter = ui.painter();
@@ -196,7 +241,9 @@ fn cup_row_ui(
         );
         let line = |text: &str| one_line(ui, text, width, Size::Small.font(), t.second);
         painter.galley(Pos2::new(row.left() + 8.0, y - 15.0), line(&text), t.second);
-        let text = view.text(-loss, Quantity::VacuumLevel);
+        let text = std::iter::once(view.text(-loss, Quantity::VacuumLevel))
+            .chain(at_cup.iter().map(|s| (*s).to_owned()));
+        let text = text.collect::<Vec<_>>().join(", ");
         painter.galley(Pos2::new(row.left() + 8.0, y + 2.0), line(&text), t.second);
     } else if circuit.sources.iter().any(|s| s.cup == Some(cup.id)) {
         plan::source_symbol(painter, Pos2::new(row.left() + 24.0, y), 9.0, t.ground, Stroke::new(1.3, t.ink));
