@@ -92,7 +92,7 @@ impl Beside {
     /// The states a project can be set beside without asking for a file: its issued revisions, latest first.
     pub(crate) fn revisions_of(project: &Project) -> Vec<Self> {
         let beside = |issued: &Arc<document::Issued>| Self {
-            name: format!("revision {}", issued.index),
+            name: issued.called(),
             issued_with: Some(issued.program.clone()),
             project: issued.content.clone(),
         };

@@ -81,6 +81,11 @@ impl Issued {
     pub fn is_altered(&self) -> bool {
         self.found.is_some()
     }
+    /// What it is called where it is set beside another state: "revision B", "revision B, not as it was issued".
+    pub fn called(&self) -> String {
+        let altered = if self.is_altered() { ", not as it was issued" } else { "" };
+        format!("revision {}{altered}", self.index)
+    }
     /// What is said of one that the file holds otherwise than it was issued: "revision B in the file has the mark 3f2a-91c4 and
     /// was issued with 08d7-0e0a".
     pub fn altered(&self) -> Option<String> {

@@ -44,7 +44,7 @@ fn revision(project: &Project, name: &str, index: &str) -> Result<Side, TaskErro
         };
         return Err(TaskError::Asked(format!("there is no revision '{index}' in the file, {there}: {name}")));
     };
-    Ok(Side { name: format!("{name}, revision {}", issued.index), project: Some((*issued.content).clone()) })
+    Ok(Side { name: format!("{name}, {}", issued.called()), project: Some((*issued.content).clone()) })
 }
 
 fn sides(files: &[PathBuf], revisions: &[String]) -> Result<[Side; 2], TaskError> {

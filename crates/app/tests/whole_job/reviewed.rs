@@ -151,3 +151,32 @@ fn another_library_shows_whose_verdict_changes() {
     assert_eq!(refused.status.code(), Some(2));
     assert!(err(&refused).contains("broken.list"), "{}", err(&refused));
 }
+
+/// A revision that somebody changed by hand opens, and check, difference and paper say that it is not what was issued.
+#[test]
+fn a_revision_altered_by_hand_is_told_everywhere() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = std::fs::read_to_string(Path::new(DEMOS).join("door-sheet-review.ron")).unwrap();
+    let (now, then) = text.split_at(text.find("issued: [").unwrap());
+    let altered = format!("{now}{}", then.replacen("altitude_m: 0.0", "altitude_m: 5.0", 1));
+    assert_ne!(altered, text);
+    let file = folder.path().join("altered.ron");
+    std::fs::write(&file, &altered).unwrap();
+    let (file, pages) = (file.display().to_string(), folder.path().join("sheet.svg").display().to_string());
+    let check = out(&run(&["check", &file]));
+    assert!(check.contains("it is not what was issued") && check.contains("[sheet.issued]"), "{check}");
+    let diff = out(&run(&["diff", &file, "--revision", "A"]));
+    assert!(
+        diff.starts_with("altered.ron, revision A, not as it was issued → altered.ron, as it is\n"),
+        "{diff}"
+    );
+    assert_eq!(run(&["sheet", &file, "-o", &pages]).status.code(), Some(0));
+    let drawn: String = std::fs::read_dir(folder.path())
+        .unwrap()
+        .map(|entry| entry.unwrap().path())
+        .filter(|path| path.extension().is_some_and(|kind| kind == "svg"))
+        .map(|path| std::fs::read_to_string(path).unwrap())
+        .collect();
+    assert!(drawn.contains("not as issued"), "no stamp");
+    assert!(!out(&run(&["check", &format!("{DEMOS}/door-sheet-review.ron")])).contains("sheet.issued"));
+}
