@@ -28,6 +28,8 @@ pub(super) struct Footer {
     labels: Vec<String>,
     enabled: bool,
     clicked: Option<usize>,
+    /// Frame in which the dialog was drawn last.
+    drawn: u64,
 }
 
 impl Footer {
@@ -35,10 +37,12 @@ impl Footer {
         ctx.data_mut(|data| change(data.get_temp_mut_or_default(Id::unique("buttons of the dialog"))))
     }
 
-    /// Before a dialog is drawn: a click on another one is none on this one.
+    /// Before a dialog is drawn: a click on another one, or before it was closed and opened again, is none on this one.
     pub(super) fn begin(ctx: &Context, of: Id) {
+        let frame = ctx.cumulative_frame_nr();
         Self::change(ctx, |footer| {
-            if footer.of.replace(of) != Some(of) {
+            let last = std::mem::replace(&mut footer.drawn, frame);
+            if footer.of.replace(of) != Some(of) || frame.saturating_sub(last) > 1 {
                 footer.clicked = None;
             }
             footer.labels.clear();
@@ -76,7 +80,8 @@ pub(crate) fn buttons(ui: &mut Ui, labels: &[&str], enabled: bool) -> Option<usi
     let mut clicked = Footer::change(ui.ctx(), |footer| {
         footer.labels = labels.iter().map(|label| (*label).to_owned()).collect();
         footer.enabled = enabled;
-        footer.clicked.take()
+        // The form may have become wrong in the frame between.
+        footer.clicked.take().filter(|clicked| enabled || *clicked > 0)
     });
     if clicked.is_none()
         && enabled
