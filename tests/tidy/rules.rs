@@ -258,7 +258,9 @@ const WORDS: [&str; 11] = [
 /// A field's name written a second time, and a key that is asked for and is none.
 pub fn second_names(file: &File, names: &[String], keys: &[&str]) -> Vec<Hit> {
     let code: Vec<_> = tokens(file).into_iter().filter(|t| !t.in_test).collect();
-    let asks = |name: &str| matches!(name, "known" | "name_of" | "row" | "number" | "sourced" | "derived");
+    let asks = |name: &str| {
+        matches!(name, "known" | "name_of" | "help_of" | "row" | "number" | "sourced" | "derived" | "Key")
+    };
     let unknown = code
         .windows(3)
         .filter(|t| {

@@ -76,7 +76,7 @@ pub use model::*;
 pub use presets::{FIRST_ZONE, MATERIALS, MaterialPreset, POROUS_UM_PA_S, PresetMass, materials_called};
 pub use problems::{Problem, Subject};
 pub use ranges::OutOfRange;
-pub use registry::{Field, Measure, Told, all_fields, field, fields, list_in_words, name_of, told};
+pub use registry::{Field, Measure, Told, all_fields, field, fields, help_of, list_in_words, name_of, told};
 pub use revision::{Standing, next_index};
 pub use routing::{Branch, Main, RoutedCup, Routing, Run};
 

@@ -253,6 +253,11 @@ pub fn name_of(key: &'static str) -> &'static str {
     field(key).map_or(key, |field| field.name)
 }
 
+/// What a field is, for whoever fills in a form, by its key.
+pub fn help_of(key: &'static str) -> &'static str {
+    field(key).map_or("", |field| field.help)
+}
+
 /// Every row, those of words and choices too.
 pub fn all_fields() -> impl Iterator<Item = &'static Field> {
     ALL.iter()

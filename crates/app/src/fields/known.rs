@@ -54,6 +54,23 @@ impl<'a> Known<'a> {
 
     /// A number in the file's unit; gives the new one.
     pub fn number(self, ui: &mut Ui, salt: impl Hash, value: f64, units: &UnitChoice) -> Option<f64> {
+        self.taking(ui, salt, value, units, |_| Takes::Any)
+    }
+
+    /// As [`Known::number`], of a form that is not an edit yet: a figure that makes no sense is refused with a sentence.
+    pub fn bounded(self, ui: &mut Ui, salt: impl Hash, value: f64, units: &UnitChoice) -> Option<f64> {
+        self.taking(ui, salt, value, units, |(least, most)| Takes::Within(least, most))
+    }
+
+    /// `takes` gets the range in the base unit.
+    fn taking(
+        self,
+        ui: &mut Ui,
+        salt: impl Hash,
+        value: f64,
+        units: &UnitChoice,
+        takes: impl FnOnce((f64, f64)) -> Takes,
+    ) -> Option<f64> {
         let field = self.field?;
         let (label, why) = (self.label(field), self.why(field));
         let (quantity, times) = field.measure.in_base();
@@ -66,26 +83,11 @@ impl<'a> Known<'a> {
             of: self.of,
             every_digit: small,
             own_unit: self.unit.or(fixed),
+            takes: takes((scaled(field.least), scaled(field.most))),
             ..NumberRow::new(&label, scaled(value), quantity, units, &why)
         };
         let entered = row.ui(ui, (field.key, self.axis, salt))?;
         Some(if times == 1.0 { entered } else { units::tidied(entered / times) })
-    }
-
-    /// As [`Known::number`], of a form that is not an edit yet: a figure that makes no sense is refused with a sentence.
-    pub fn bounded(self, ui: &mut Ui, salt: impl Hash, value: f64, units: &UnitChoice) -> Option<f64> {
-        let field = self.field?;
-        let (label, why) = (self.label(field), self.why(field));
-        let (quantity, _) = field.measure.in_base();
-        let fixed = if let Measure::Fixed(unit) = field.measure { Some(unit) } else { None };
-        let row = NumberRow {
-            of: self.of,
-            every_digit: quantity == Quantity::Ratio,
-            own_unit: self.unit.or(fixed),
-            takes: Takes::Within(field.least, field.most),
-            ..NumberRow::new(&label, value, quantity, units, &why)
-        };
-        row.ui(ui, (field.key, self.axis, salt))
     }
 
     /// A whole number.

@@ -48,7 +48,7 @@ fn circuit_ui(
         };
         edits.push(Edit::ChangeCircuit { circuit: Arc::new(new), what });
     };
-    let why = document::field("circuit.level_kpa").map_or("", |field| field.help);
+    let why = document::help_of("circuit.level_kpa");
     let level = circuit.level_kpa.value;
     if let Some(v) =
         fields::quantity(ui, ("level", id), &circuit.name, level, Quantity::VacuumLevel, &view.units, why)
@@ -180,7 +180,7 @@ fn supply_ui(
     circuit_parts::cells_ui(ui, view, id, supply, change);
     circuit_dust::closing_ui(ui, view, id, supply, change);
     circuit_parts::valves_ui(ui, view, id, supply, change);
-    let why = document::field("circuit.supply.lip_gap_um").map_or("", |field| field.help);
+    let why = document::help_of("circuit.supply.lip_gap_um");
     let gap = units::tidied(supply.lip_gap_um.value / 1000.0);
     if let Some(v) =
         fields::precise(ui, (id, "gap"), "Gap under lips", gap, Quantity::Length, &view.units, why)

@@ -209,7 +209,7 @@ fn start_stop_ui(ui: &mut Ui, motion: &Motion, change: &mut Change<'_>) {
 
 /// A sudden start counts the inertial part twice: offered, never done by itself.
 fn sudden_ui(ui: &mut Ui, view: &View, motion: &Motion, change: &mut Change<'_>) {
-    let why = document::field("motion.inertia_times").map_or("", |field| field.help);
+    let why = document::help_of("motion.inertia_times");
     let id = motion.id;
     if motion.inertia_times == 1.0 {
         fields::row(ui, "Dynamic factor 1", why, |ui| {
