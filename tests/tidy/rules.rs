@@ -8,6 +8,7 @@ const ARROWS: &[(&str, &[&str])] = &[
     ("geometry", &["units"]),
     ("mechanics", &["geometry", "units"]),
     ("vacuum", &["units"]),
+    ("flex", &["mechanics", "geometry", "units"]),
     ("document", &["geometry", "units"]),
     ("analysis", &["document", "geometry", "mechanics", "vacuum", "units"]),
     ("telling", &["analysis", "document", "geometry", "mechanics", "vacuum", "units"]),
@@ -20,7 +21,7 @@ const ARROWS: &[(&str, &[&str])] = &[
 ];
 
 /// Crates that know no files, no screens, no threads and no clock.
-pub const ENGINES: &[&str] = &["units", "geometry", "mechanics", "vacuum"];
+pub const ENGINES: &[&str] = &["units", "geometry", "mechanics", "vacuum", "flex"];
 
 /// Libraries for screens and files.
 const NOT_FOR_ENGINES: &[&str] = &[

@@ -1,0 +1,24 @@
+//! Sheets that bend and ring.
+mod attached;
+mod element;
+mod error;
+mod field;
+mod hung;
+mod load;
+mod locate;
+mod material;
+mod matrix;
+mod mesh;
+mod order;
+mod sag;
+mod seat;
+mod sheet;
+pub use attached::{Attached, Footprint};
+pub use error::FlexError;
+pub use field::{Field, MomentField, Moments};
+pub use hung::{CupShare, FlexCup, Hung, Share};
+pub use load::SheetLoad;
+pub use material::Bending;
+pub use mesh::Mesh;
+pub use sag::{Plane, Sag, Validity};
+pub use sheet::{Sheet, SheetInput, USUAL_CORNERS};

@@ -1,0 +1,193 @@
+//! How far a sheet sags, and the gaps at its lips.
+
+use crate::field::Field;
+use crate::hung::{Hung, Share};
+use glam::{DMat2, DVec2};
+
+/// Cups spread less than this share of the part's length across a line count as on the line.
+const ON_A_LINE: f64 = 1e-6;
+/// Steps along a triangle's side at which its deflection is looked at for the greatest.
+const STEPS: usize = 4;
+
+/// A plane over the part.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Plane {
+    /// Deflection at the origin of the part, mm.
+    pub at_origin: f64,
+    /// Slopes along x and y.
+    pub slope: DVec2,
+}
+
+impl Plane {
+    /// Its deflection at a place, mm.
+    pub fn at(&self, place: DVec2) -> f64 {
+        self.at_origin + self.slope.dot(place)
+    }
+}
+
+/// How far a sheet leaves the plane that its lips lie in.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Sag {
+    /// The plane that fits the mean deflections of the lips best, equal weights.
+    pub plane: Plane,
+    /// Greatest deflection beyond it, away from the cups, mm, and where.
+    pub most: (f64, DVec2),
+    /// Least, which is below nothing where an edge rises, mm, and where.
+    pub least: (f64, DVec2),
+}
+
+impl Sag {
+    /// The larger of both by size, mm, and where.
+    pub fn largest(&self) -> (f64, DVec2) {
+        if self.most.0.abs() >= self.least.0.abs() { self.most } else { self.least }
+    }
+
+    /// What small deflections are worth at this sag on a sheet so thick, mm.
+    pub fn validity(&self, thickness: f64) -> Validity {
+        let sag = self.largest().0.abs();
+        if sag <= 0.5 * thickness {
+            Validity::Small
+        } else if sag <= 5.0 * thickness {
+            Validity::Stiffens
+        } else {
+            Validity::VeryLarge
+        }
+    }
+}
+
+/// Where small deflections end.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Validity {
+    /// Sag up to half the thickness: as computed.
+    Small,
+    /// Up to five times the thickness: in truth the sheet stiffens and sags less, and its stress is not covered.
+    Stiffens,
+    /// Beyond: no more than that it is very large can be said.
+    VeryLarge,
+}
+
+impl Hung {
+    /// The columns that a share is the sum of, without its rigid motion.
+    fn parts<'a>(&'a self, share: &'a Share) -> impl Iterator<Item = (f64, &'a [f64])> {
+        let sheet = &*self.sheet;
+        let units = sheet.unit_answers.iter().zip(share.load.specific.to_array());
+        let masses = sheet
+            .mass_answers
+            .iter()
+            .zip(&share.load.at_masses)
+            .flat_map(|(answers, times)| answers.iter().zip(times.to_array()));
+        let cups = self.seats.iter().flat_map(|s| &s.answers).zip(share.forces.iter().copied());
+        units.chain(masses).chain(cups).filter(|p| p.1 != 0.0).map(|(column, times)| (times, column.as_slice()))
+    }
+
+    /// The deflected sheet under a load.
+    pub fn field(&self, share: &Share) -> Field {
+        let mut values = vec![0.0; self.sheet.unknowns()];
+        for (times, column) in self.parts(share) {
+            for (v, c) in values.iter_mut().zip(column) {
+                *v += times * c;
+            }
+        }
+        self.sheet.add_rigid(share.rigid, &mut values);
+        Field { values }
+    }
+
+    /// The plane of the lips that are not lost. Across a line of cups it has the lips' mean slope.
+    pub fn plane(&self, share: &Share) -> Plane {
+        let held = |i: &usize| !share.lost[*i];
+        let cups: Vec<(DVec2, f64, DVec2)> = (0..self.cups.len())
+            .filter(held)
+            .map(|i| (self.cups[i].spring.at, share.cups[i].sink, share.cups[i].slope))
+            .collect();
+        let count = cups.len().max(1) as f64;
+        let centre = cups.iter().map(|c| c.0).sum::<DVec2>() / count;
+        let mean = cups.iter().map(|c| c.1).sum::<f64>() / count;
+        let lips = cups.iter().map(|c| c.2).sum::<DVec2>() / count;
+        let (mut spread, mut lean) = (DMat2::ZERO, DVec2::ZERO);
+        for (at, sink, _) in &cups {
+            let away = *at - centre;
+            spread += DMat2::from_cols(away * away.x, away * away.y);
+            lean += away * (sink - mean);
+        }
+        // Along the principal axes of the cups' places.
+        let turn = 0.5 * (2.0 * spread.y_axis.x).atan2(spread.x_axis.x - spread.y_axis.y);
+        let axis = DVec2::from_angle(turn);
+        let floor = (ON_A_LINE * self.sheet.length).powi(2) * count;
+        let slope = [axis, axis.perp()].map(|a| {
+            let own = a.dot(spread * a);
+            a * if own > floor { lean.dot(a) / own } else { lips.dot(a) }
+        });
+        let slope = slope[0] + slope[1];
+        Plane { at_origin: mean - slope.dot(centre), slope }
+    }
+
+    /// Sag of each share against the plane of its lips.
+    pub fn sag(&self, shares: &[Share]) -> Vec<Sag> {
+        shares.iter().map(|share| self.sag_of(share)).collect()
+    }
+
+    fn sag_of(&self, share: &Share) -> Sag {
+        let mesh = &self.sheet.mesh;
+        let plane = self.plane(share);
+        let mut values = vec![0.0; mesh.points.len()];
+        for (times, column) in self.parts(share) {
+            for (v, c) in values.iter_mut().zip(column) {
+                *v += times * c;
+            }
+        }
+        for (v, p) in values.iter_mut().zip(&mesh.points) {
+            *v += share.rigid.dot(self.sheet.linear(*p)) - plane.at(*p);
+        }
+        let farthest = |sign: f64| {
+            let found = (0..values.len()).max_by(|a, b| (sign * values[*a]).total_cmp(&(sign * values[*b])));
+            self.refined(share, &plane, found.unwrap_or(0), sign)
+        };
+        Sag { plane, most: farthest(1.0), least: farthest(-1.0) }
+    }
+
+    /// The greatest deflection over the plane in the triangles round a corner.
+    fn refined(&self, share: &Share, plane: &Plane, corner: usize, sign: f64) -> (f64, DVec2) {
+        let mesh = &self.sheet.mesh;
+        let at_corner = mesh.points[corner];
+        let mut best: (f64, DVec2) = (f64::NEG_INFINITY, at_corner);
+        for t in (0..mesh.triangles.len()).filter(|t| mesh.triangles[*t].contains(&(corner as u32))) {
+            let unknowns = crate::matrix::unknowns_of(mesh, t);
+            let own = unknowns.map(|u| self.parts(share).map(|(times, c)| times * c[u]).sum::<f64>());
+            let element = crate::matrix::element(mesh, t);
+            let [a, b, c] = mesh.corners(t);
+            for (i, j) in (0..=STEPS).flat_map(|i| (0..=STEPS - i).map(move |j| (i, j))) {
+                let (u, v) = (i as f64 / STEPS as f64, j as f64 / STEPS as f64);
+                let p = a + (b - a) * u + (c - a) * v;
+                let bent: f64 = element.value(p).iter().zip(own).map(|(n, w)| n * w).sum();
+                let w = bent + share.rigid.dot(self.sheet.linear(p)) - plane.at(p);
+                if sign * w > best.0 {
+                    best = (sign * w, p);
+                }
+            }
+        }
+        (sign * best.0, best.1)
+    }
+
+    /// For each share, the gap that each lip must close, mm: largest minus smallest deflection along its line over the plane that
+    /// fits the line best. The rigid motion leaves it as it is.
+    pub fn gaps(&self, shares: &[Share]) -> Vec<Vec<f64>> {
+        let mut scratch = vec![0.0; self.sheet.unknowns()];
+        shares
+            .iter()
+            .map(|share| {
+                let gap = |seat: &crate::seat::Seat| {
+                    for (u, _) in &seat.forms[0] {
+                        scratch[*u as usize] = 0.0;
+                    }
+                    for (times, column) in self.parts(share) {
+                        for (u, _) in &seat.forms[0] {
+                            scratch[*u as usize] += times * column[*u as usize];
+                        }
+                    }
+                    seat.gap(&scratch)
+                };
+                self.seats.iter().map(|s| &**s).map(gap).collect()
+            })
+            .collect()
+    }
+}

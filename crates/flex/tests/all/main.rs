@@ -1,0 +1,4 @@
+//! Bending sheets against cases from outside the project and against their own laws.
+
+mod flexible_part;
+mod record;
