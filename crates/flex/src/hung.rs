@@ -4,14 +4,12 @@ use crate::error::FlexError;
 use crate::load::SheetLoad;
 use crate::seat::{LipPlace, Seat, along};
 use crate::sheet::Sheet;
-use faer::linalg::solvers::Solve;
+use crate::small::Small;
 use geometry::LipShape;
 use glam::{DMat3, DVec2, DVec3};
 use mechanics::CupSpring;
 use std::sync::Arc;
 
-/// What may be left over of the small equations, as a share of the largest right side.
-const SETTLED: f64 = 1e-9;
 /// A rigid motion that the cups resist this little against their stiffest counts as free.
 const FREE: f64 = 1e-12;
 /// N·mm of an N·m.
@@ -90,21 +88,24 @@ impl Hung {
                 return Err(FlexError::BadInput { what, value, need: "state nothing or more" });
             }
         }
-        let known = |place: &LipPlace| {
-            let before = before.filter(|b| Arc::ptr_eq(&b.sheet, sheet))?;
-            before.seats.iter().find(|s| s.place == *place).cloned()
-        };
-        let mut seats: Vec<Option<Arc<Seat>>> = cups.iter().map(|c| known(&c.place())).collect();
-        let new: Vec<(usize, LipPlace)> =
-            cups.iter().enumerate().filter(|(i, _)| seats[*i].is_none()).map(|(i, c)| (i, c.place())).collect();
-        for ((cup, _), seat) in new.iter().zip(Seat::several(sheet, &new)?) {
-            seats[*cup] = Some(Arc::new(seat));
-        }
-        let seats: Vec<Arc<Seat>> = seats.into_iter().flatten().collect();
-        let between = seats
+        let before = before.filter(|b| Arc::ptr_eq(&b.sheet, sheet));
+        let known: Vec<Option<(&Hung, usize)>> = cups
             .iter()
-            .flat_map(|seat| &seat.forms)
-            .map(|form| seats.iter().flat_map(|s| &s.answers).map(|answer| along(form, answer)).collect())
+            .map(|cup| before.and_then(|b| Some((b, b.seats.iter().position(|s| s.place == cup.place())?))))
+            .collect();
+        let new: Vec<(usize, LipPlace)> =
+            cups.iter().enumerate().filter(|(i, _)| known[*i].is_none()).map(|(i, c)| (i, c.place())).collect();
+        let mut laid = Seat::several(sheet, &new)?.into_iter().map(Arc::new);
+        let kept = |k: &Option<(&Hung, usize)>| k.map(|(b, i)| b.seats[i].clone());
+        let seats: Vec<Arc<Seat>> = known.iter().filter_map(|k| kept(k).or_else(|| laid.next())).collect();
+        let between = (0..3 * cups.len())
+            .map(|a| {
+                let own = |b: usize| match (known[a / 3], known[b / 3]) {
+                    (Some((before, i)), Some((_, k))) => before.between[3 * i + a % 3][3 * k + b % 3],
+                    _ => along(&seats[a / 3].forms[a % 3], &seats[b / 3].answers[b % 3]),
+                };
+                (0..3 * cups.len()).map(own).collect()
+            })
             .collect();
         let rigid = seats.iter().flat_map(|seat| rigid_at(sheet, seat)).collect();
         let yields = cups.iter().zip(&seats).flat_map(|(cup, seat)| yields(cup, seat.radius)).collect();
@@ -139,6 +140,18 @@ impl Hung {
     /// [`FlexError::NotHeld`] where the cups that are left let the sheet tip or fall, [`FlexError::Unsettled`] where the equations
     /// leave something over.
     pub fn share(&self, loads: &[SheetLoad], lost: &[usize]) -> Result<Vec<Share>, FlexError> {
+        let small = self.small(lost)?;
+        let free: Vec<(Vec<f64>, DVec3)> = loads.iter().map(|load| self.free(load, lost)).collect();
+        let found = small.solve(&free)?;
+        let shares = loads.iter().enumerate().map(|(l, load)| {
+            let (pulls, rigid) = &found[l];
+            self.told(load, &free[l].0, lost, pulls, *rigid)
+        });
+        Ok(shares.collect())
+    }
+
+    /// The small equations of the cups that are not lost, factorised.
+    pub(crate) fn small(&self, lost: &[usize]) -> Result<Small, FlexError> {
         let gone = |form: usize| lost.contains(&(form / 3));
         let active: Vec<usize> =
             (0..self.yields.len()).filter(|f| self.yields[*f].is_some() && !gone(*f)).collect();
@@ -154,40 +167,8 @@ impl Hung {
             (None, Some(&b)) => -self.rigid[b][i - active.len()],
             (None, None) => 0.0,
         });
-        let free: Vec<(Vec<f64>, DVec3)> = loads.iter().map(|load| self.free(load, lost)).collect();
-        let right = faer::Mat::from_fn(size, loads.len(), |i, l| match active.get(i) {
-            Some(&a) => free[l].0[a],
-            None => -free[l].1[i - active.len()],
-        });
-        let mut found = right.clone();
         let factor = matrix.partial_piv_lu();
-        factor.solve_in_place(&mut found);
-        // One step of refinement, and what is left.
-        let left = &right - &matrix * &found;
-        let step = factor.solve(&left);
-        found += &step;
-        let left = &right - &matrix * &found;
-        for l in 0..loads.len() {
-            // Rows of the cups are lengths, those of balance are forces.
-            for rows in [0..active.len(), active.len()..size] {
-                let most = |m: &faer::Mat<f64>| rows.clone().map(|i| m[(i, l)].abs()).fold(0.0, f64::max);
-                let moved = rows.clone().map(|i| (0..size).map(|j| (matrix[(i, j)] * found[(j, l)]).abs()).fold(0.0, f64::max));
-                let scale = most(&right).max(moved.fold(0.0, f64::max));
-                let over = most(&left);
-                if !(over <= SETTLED * scale || over == 0.0) {
-                    return Err(FlexError::Unsettled { left: over / scale });
-                }
-            }
-        }
-        let shares = loads.iter().enumerate().map(|(l, load)| {
-            let mut pulls = vec![0.0; self.yields.len()];
-            for (i, form) in active.iter().enumerate() {
-                pulls[*form] = found[(i, l)];
-            }
-            let rigid = DVec3::from_array([0, 1, 2].map(|d| found[(active.len() + d, l)]));
-            self.told(load, lost, &pulls, rigid)
-        });
-        Ok(shares.collect())
+        Ok(Small { forms: self.yields.len(), active, matrix, factor })
     }
 
     /// Couples of a load at the lips of cups, as forces over the lips' mean radius.
@@ -208,15 +189,17 @@ impl Hung {
     fn free(&self, load: &SheetLoad, lost: &[usize]) -> (Vec<f64>, DVec3) {
         let sheet = &*self.sheet;
         let couples = self.couples(load, lost);
-        let forms = self.seats.iter().flat_map(|s| &s.forms);
-        let at_forms = forms.zip(&self.between).map(|(form, between)| {
-            let units = sheet.unit_answers.iter().zip(load.specific.to_array());
-            let masses = sheet
-                .mass_answers
-                .iter()
-                .zip(&load.at_masses)
-                .flat_map(|(answers, times)| answers.iter().zip(times.to_array()));
-            let own: f64 = units.chain(masses).filter(|(_, t)| *t != 0.0).map(|(a, t)| t * along(form, a)).sum();
+        let own = |seat: &Seat| {
+            let mut sum = [0.0; 3];
+            for (answers, times) in seat.own.iter().zip(load.own_times()) {
+                for (s, answer) in sum.iter_mut().zip(answers) {
+                    *s += times * answer;
+                }
+            }
+            sum
+        };
+        let own = self.seats.iter().flat_map(|s| own(s));
+        let at_forms = own.zip(&self.between).map(|(own, between)| {
             own + between.iter().zip(&couples).map(|(b, c)| b * c).sum::<f64>()
         });
         let at_forms = at_forms.collect();
@@ -252,10 +235,9 @@ impl Hung {
     }
 
     /// Figures of the cups from the solution.
-    fn told(&self, load: &SheetLoad, lost: &[usize], pulls: &[f64], rigid: DVec3) -> Share {
+    fn told(&self, load: &SheetLoad, free: &[f64], lost: &[usize], pulls: &[f64], rigid: DVec3) -> Share {
         let couples = self.couples(load, lost);
         let forces: Vec<f64> = couples.iter().zip(pulls).map(|(c, p)| c - p).collect();
-        let (free, _) = self.free(load, lost);
         let deflection = |form: usize| {
             let answers: f64 = self.between[form].iter().zip(pulls).map(|(b, p)| b * p).sum();
             free[form] - answers + self.rigid[form].dot(rigid)

@@ -68,6 +68,11 @@ impl SheetLoad {
         self
     }
 
+    /// How often it holds each of the sheet's own loads, in the order of [`Sheet::own_answers`].
+    pub(crate) fn own_times(&self) -> impl Iterator<Item = f64> {
+        self.specific.to_array().into_iter().chain(self.at_masses.iter().flat_map(|m| m.to_array()))
+    }
+
     /// This and `times` another.
     pub fn plus(&self, times: f64, other: &Self) -> Self {
         let pairs = |a: &[DVec3], b: &[DVec3]| a.iter().zip(b).map(|(a, b)| *a + times * *b).collect();

@@ -67,17 +67,18 @@ pub enum Validity {
 }
 
 impl Hung {
-    /// The columns that a share is the sum of, without its rigid motion.
+    /// What a share is the sum of, without its rigid motion: the sheet's own answers, then three for each cup.
+    fn columns(&self) -> impl Iterator<Item = &[f64]> {
+        self.sheet.own_answers().chain(self.seats.iter().flat_map(|s| &s.answers)).map(Vec::as_slice)
+    }
+
+    /// How often a share holds each of them.
+    fn times<'a>(&self, share: &'a Share) -> impl Iterator<Item = f64> + use<'a> {
+        share.load.own_times().chain(share.forces.iter().copied())
+    }
+
     fn parts<'a>(&'a self, share: &'a Share) -> impl Iterator<Item = (f64, &'a [f64])> {
-        let sheet = &*self.sheet;
-        let units = sheet.unit_answers.iter().zip(share.load.specific.to_array());
-        let masses = sheet
-            .mass_answers
-            .iter()
-            .zip(&share.load.at_masses)
-            .flat_map(|(answers, times)| answers.iter().zip(times.to_array()));
-        let cups = self.seats.iter().flat_map(|s| &s.answers).zip(share.forces.iter().copied());
-        units.chain(masses).chain(cups).filter(|p| p.1 != 0.0).map(|(column, times)| (times, column.as_slice()))
+        self.times(share).zip(self.columns()).filter(|p| p.0 != 0.0)
     }
 
     /// The deflected sheet under a load.
@@ -171,23 +172,29 @@ impl Hung {
     /// For each share, the gap that each lip must close, mm: largest minus smallest deflection along its line over the plane that
     /// fits the line best. The rigid motion leaves it as it is.
     pub fn gaps(&self, shares: &[Share]) -> Vec<Vec<f64>> {
-        let mut scratch = vec![0.0; self.sheet.unknowns()];
-        shares
-            .iter()
-            .map(|share| {
-                let gap = |seat: &crate::seat::Seat| {
-                    for (u, _) in &seat.forms[0] {
-                        scratch[*u as usize] = 0.0;
+        let mut gaps = vec![Vec::with_capacity(self.seats.len()); shares.len()];
+        let mut field = vec![0.0; self.sheet.unknowns()];
+        let columns: Vec<&[f64]> = self.columns().collect();
+        let times: Vec<Vec<f64>> = shares.iter().map(|s| self.times(s).collect()).collect();
+        let mut near = Vec::new();
+        let mut sum = Vec::new();
+        for seat in &self.seats {
+            // What the columns hold at the lip's own unknowns, side by side; then one short sum for every share.
+            let unknowns: Vec<usize> = seat.forms[0].iter().map(|(u, _)| *u as usize).collect();
+            near.clear();
+            near.extend(columns.iter().flat_map(|c| unknowns.iter().map(|u| c[*u])));
+            for (gaps, times) in gaps.iter_mut().zip(&times) {
+                sum.clear();
+                sum.resize(unknowns.len(), 0.0);
+                for (column, t) in near.chunks_exact(unknowns.len()).zip(times).filter(|(_, t)| **t != 0.0) {
+                    for (s, c) in sum.iter_mut().zip(column) {
+                        *s += t * c;
                     }
-                    for (times, column) in self.parts(share) {
-                        for (u, _) in &seat.forms[0] {
-                            scratch[*u as usize] += times * column[*u as usize];
-                        }
-                    }
-                    seat.gap(&scratch)
-                };
-                self.seats.iter().map(|s| &**s).map(gap).collect()
-            })
-            .collect()
+                }
+                unknowns.iter().zip(&sum).for_each(|(u, s)| field[*u] = *s);
+                gaps.push(seat.gap(&field));
+            }
+        }
+        gaps
     }
 }

@@ -34,6 +34,8 @@ pub(crate) struct Seat {
     pub forms: [Vec<(u32, f64)>; 3],
     /// Answers of the sheet held at three corners to 1 N each.
     pub answers: [Vec<f64>; 3],
+    /// The three forms of the sheet's own answers: to the three unit accelerations, then to the three loads at each mass.
+    pub own: Vec<[f64; 3]>,
     /// Mean radius of the line, mm.
     pub radius: f64,
     /// Share of the line at each point.
@@ -107,16 +109,11 @@ impl Seat {
             merged
         };
         let forms = [form(&|_| 1.0), form(&|p| radius * p.x / xx), form(&|p| radius * p.y / yy)];
-        Ok(Self { place, points, forms, answers: Default::default(), radius, shares })
+        let own = sheet.own_answers().map(|answer| forms.each_ref().map(|form| along(form, answer))).collect();
+        Ok(Self { place, points, forms, answers: Default::default(), own, radius, shares })
     }
 
-    /// The lip with the sheet's answers: three solutions with its factor.
-    pub fn new(sheet: &Sheet, cup: usize, place: LipPlace) -> Result<Self, FlexError> {
-        let mut seats = Self::several(sheet, &[(cup, place)])?;
-        seats.pop().ok_or(FlexError::Singular)
-    }
-
-    /// Several lips at once, so that the factor is passed once for all of them.
+    /// Lips with the sheet's answers, three solutions each; several at once, so that the factor is passed once for them.
     pub fn several(sheet: &Sheet, places: &[(usize, LipPlace)]) -> Result<Vec<Self>, FlexError> {
         let mut seats = Vec::with_capacity(places.len());
         for (cup, place) in places {

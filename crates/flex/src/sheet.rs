@@ -90,7 +90,7 @@ impl Sheet {
     fn meshed(input: &SheetInput, mesh: Mesh, moments: [[f64; 3]; 3], section: &Section) -> Result<Self, FlexError> {
         let length = input.outline.bounds().map_or(1.0, |b| b.size().max_element());
         // Chords lie this far inside their arcs at most.
-        let locator = Locator::new(&mesh, 0.0025 * length);
+        let locator = Locator::new(&mesh, 0.001 * length);
         let pattern = Pattern::new(&mesh);
         let stiffness = pattern.stiffness(&mesh, &moments, |t| {
             let [a, b, c] = mesh.corners(t);
@@ -173,6 +173,11 @@ impl Sheet {
             }
         }
         Ok(answers)
+    }
+
+    /// Answers to the three unit accelerations, then to the three loads at each attached mass.
+    pub(crate) fn own_answers(&self) -> impl Iterator<Item = &Vec<f64>> {
+        self.unit_answers.iter().chain(self.mass_answers.iter().flatten())
     }
 
     /// Its triangles.

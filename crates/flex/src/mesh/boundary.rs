@@ -4,7 +4,7 @@ use geometry::Outline;
 use glam::DVec2;
 
 /// Chords stay within this share of the part's longest extent of their arc.
-pub(super) const CHORD: f64 = 0.002;
+pub(super) const CHORD: f64 = 0.0005;
 /// A hole is never less than this many corners round: a triangle would notch it.
 const ROUND: f64 = 0.05;
 /// Two places count as one within this share of the part's longest extent.

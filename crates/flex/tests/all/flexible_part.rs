@@ -187,3 +187,86 @@ fn j4_from_rigid_to_flexible() {
     check(j4, "reactions_by_factor_N", &found);
     check(j4, "largest_relative_difference_to_rigid", &differences);
 }
+
+/// A free plate: three cups that are hardly there, so that its own modes come after three of next to no frequency.
+#[test]
+fn j7_free_square_plate() {
+    let cases = cases(RECORD, 7);
+    let j7 = case(&cases, "J7");
+    let (side, thickness, density, modulus) = (1000.0, 1.0, 1e-6, 210_000.0);
+    let outline = crate::record::polygon(&[(0., 0.), (side, 0.), (side, side), (0., side)].map(DVec2::from));
+    let bending = flex::Bending::Isotropic { modulus, poisson: 0.3 };
+    let mass = density * side * side;
+    let input =
+        flex::SheetInput { outline: &outline, thickness, bending, mass, attached: &[], corners: USUAL_CORNERS };
+    let sheet = std::sync::Arc::new(flex::Sheet::new(&input).unwrap());
+    let hardly = [(200.0, 200.0), (800.0, 200.0), (500.0, 800.0)].map(|at| crate::record::cup(at.into(), 20.0, 1e-5, 0.0));
+    let ring = hung(&sheet, &hardly).ring(9, &[]).unwrap();
+    let d = modulus * thickness.powi(3) / (12.0 * (1.0 - 0.09));
+    // ω a² √(ρ h/D), with N/mm over kg as 1000 per s².
+    let number = |f: f64| std::f64::consts::TAU * f * side * side * (density / d / 1e3).sqrt();
+    let found: Vec<f64> = ring.modes.iter().map(|m| number(m.frequency)).collect();
+    assert!(found[2] < 0.1, "{found:?}");
+    check(j7, "free_first_6_elastic", &found[3..]);
+    println!("{found:?}");
+}
+
+#[test]
+fn j8_sheet_on_four_cups_rings() {
+    let cases = cases(RECORD, 7);
+    let j8 = case(&cases, "J8");
+    let inputs = &j8["inputs"];
+    let own = cups(inputs);
+    let soft = hung(&sheet(inputs, 1.0, USUAL_CORNERS), &own);
+    let ring = soft.ring(6, &[]).unwrap();
+    let found: Vec<f64> = ring.modes.iter().map(|m| m.frequency).collect();
+    check(j8, "frequencies_Hz_first_3", &found[..3]);
+    check(j8, "frequencies_Hz_next_3", &found[3..]);
+    check(j8, "frequencies_Hz_if_rigid_plate", &soft.rigid_frequencies(&[]).unwrap());
+    let named = points(&inputs["named_points_mm"]);
+    let shape = |m: &flex::Mode| {
+        let at = |p: &DVec2| m.shape.deflection(soft.sheet(), *p).unwrap() * m.participation.x;
+        named.iter().map(at).collect::<Vec<f64>>()
+    };
+    check(j8, "participation_times_shape_at_named_points", &ring.modes[..3].iter().flat_map(shape).collect::<Vec<_>>());
+    // A rigid plate comes out of the same equations.
+    let rigid = hung(&sheet(inputs, 1e7, USUAL_CORNERS), &own).ring(3, &[]).unwrap();
+    let found: Vec<f64> = rigid.modes.iter().map(|m| m.frequency).collect();
+    check(j8, "frequencies_Hz_if_rigid_plate", &found);
+}
+
+#[test]
+fn j10_what_a_stroke_leaves() {
+    let cases = cases(RECORD, 7);
+    let j10 = case(&cases, "J10");
+    let rows = j10["inputs"]["rows"].as_array().unwrap();
+    let mut found: [Vec<f64>; 6] = Default::default();
+    for row in rows {
+        let of = |key: &str| number(&row[key]);
+        let stroke = flex::Stroke {
+            profile: mechanics::MoveProfile::Trapezoid,
+            length: of("stroke_mm"),
+            time: of("time_s"),
+        };
+        let damped = flex::Oscillator::new(of("frequency_Hz"), of("damping_ratio")).unwrap();
+        let free = flex::Oscillator::new(of("frequency_Hz"), 0.0).unwrap();
+        let left = damped.left_after(&stroke).unwrap();
+        found[0].push(stroke.profile.peak_acceleration(stroke.length, stroke.time));
+        found[1].push(damped.most_during(&stroke).unwrap());
+        found[2].push(left);
+        found[3].push(free.left_after(&stroke).unwrap());
+        found[4].push(damped.time_until(left, of("limit_mm")).unwrap());
+        found[5].push(damped.last_beyond(&stroke, of("limit_mm")).unwrap().unwrap());
+    }
+    let names = [
+        "peak_acceleration_m_s2",
+        "peak_deflection_during_move_mm",
+        "amplitude_at_end_mm",
+        "amplitude_at_end_if_undamped_mm",
+        "time_until_envelope_below_limit_s",
+        "time_of_last_crossing_of_limit_s",
+    ];
+    for (name, found) in names.into_iter().zip(&found) {
+        check(j10, name, found);
+    }
+}

@@ -1,4 +1,5 @@
 //! Bending sheets against cases from outside the project and against their own laws.
 
 mod flexible_part;
+mod plates;
 mod record;
