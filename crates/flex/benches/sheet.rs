@@ -3,10 +3,10 @@
 //! Nodes are corners of triangles and middles of their sides: a thousand corners are some 4,000 nodes and 6,000 unknowns.
 
 use divan::{Bencher, black_box};
-use flex::{Bending, FlexCup, Hung, Sheet, SheetInput, SheetLoad};
+use flex::{Bending, FlexCup, Hung, Sheet, SheetInput, SheetLoad, Stroke};
 use geometry::{LipShape, Loop, Outline};
 use glam::{DVec2, DVec3};
-use mechanics::{CupSpring, Instant};
+use mechanics::{CupSpring, Instant, MoveProfile};
 use std::sync::Arc;
 
 fn main() {
@@ -103,4 +103,38 @@ fn lost_cup(bencher: Bencher, corners: usize) {
     let loads = loads(&sheet);
     let hung = Hung::new(&sheet, &cups(), None).expect("lips on the sheet");
     bencher.bench_local(|| hung.share(&loads, black_box(&[5])).expect("held").len());
+}
+
+/// Three modes, of the sheet's first ringing: its mass is worked out with them.
+#[divan::bench(args = CORNERS)]
+fn three_modes_first_time(bencher: Bencher, corners: usize) {
+    let outline = outline();
+    let cups = cups();
+    bencher
+        .with_inputs(|| Hung::new(&sheet(&outline, corners), &cups, None).expect("lips on the sheet"))
+        .bench_local_values(|hung| hung.ring(3, &[]).expect("settles").modes[0].frequency);
+}
+
+#[divan::bench(args = CORNERS)]
+fn three_modes(bencher: Bencher, corners: usize) {
+    let sheet = sheet(&outline(), corners);
+    let hung = Hung::new(&sheet, &cups(), None).expect("lips on the sheet");
+    bencher.bench_local(|| hung.ring(3, &[]).expect("settles").modes[0].frequency);
+}
+
+#[divan::bench(args = CORNERS)]
+fn what_a_stroke_leaves(bencher: Bencher, corners: usize) {
+    let sheet = sheet(&outline(), corners);
+    let hung = Hung::new(&sheet, &cups(), None).expect("lips on the sheet");
+    let ring = hung.ring(3, &[]).expect("settles");
+    let stroke = Stroke { profile: MoveProfile::Quintic, length: 800.0, time: 0.9 };
+    bencher.bench_local(|| hung.response(&ring, black_box(&stroke), 0.01, 0.5).expect("a stroke").left);
+}
+
+#[divan::bench(args = CORNERS)]
+fn moments_of_a_field(bencher: Bencher, corners: usize) {
+    let sheet = sheet(&outline(), corners);
+    let hung = Hung::new(&sheet, &cups(), None).expect("lips on the sheet");
+    let shares = hung.share(&loads(&sheet), &[]).expect("held");
+    bencher.bench_local(|| hung.field(&shares[0]).moments(&sheet).at_corners()[0].largest());
 }

@@ -279,9 +279,9 @@ impl Factor {
         Ok(Self { symbolic, values, row_of: pattern.row_of.clone(), held: held.to_vec() })
     }
 
-    /// Whether an unknown is held.
-    pub fn holds(&self, unknown: usize) -> bool {
-        self.held.contains(&unknown)
+    /// Unknowns that are held.
+    pub fn held(&self) -> &[usize] {
+        &self.held
     }
 
     /// Entries of the factor.

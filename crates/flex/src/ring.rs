@@ -41,6 +41,14 @@ pub struct Ring {
     pub(crate) lost: Vec<usize>,
 }
 
+impl Ring {
+    /// The `count` lowest of its modes.
+    pub fn lowest(mut self, count: usize) -> Self {
+        self.modes.truncate(count);
+        self
+    }
+}
+
 impl Hung {
     /// The `count` lowest modes of motion across the sheet on its cups, but for those lost. Cups weigh nothing.
     ///

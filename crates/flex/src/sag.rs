@@ -44,14 +44,21 @@ impl Sag {
 
     /// What small deflections are worth at this sag on a sheet so thick, mm.
     pub fn validity(&self, thickness: f64) -> Validity {
-        let sag = self.largest().0.abs();
-        if sag <= 0.5 * thickness {
-            Validity::Small
-        } else if sag <= 5.0 * thickness {
-            Validity::Stiffens
-        } else {
-            Validity::VeryLarge
-        }
+        validity(self.largest().0, thickness)
+    }
+}
+
+/// What small deflections are worth at a sag, mm, on a sheet so thick, mm.
+///
+/// # Source
+/// Beyond half the thickness the middle of a plate stretches noticeably: Timoshenko & Woinowsky-Krieger, art. 13 (from memory).
+pub(crate) fn validity(sag: f64, thickness: f64) -> Validity {
+    if sag.abs() <= 0.5 * thickness {
+        Validity::Small
+    } else if sag.abs() <= 5.0 * thickness {
+        Validity::Stiffens
+    } else {
+        Validity::VeryLarge
     }
 }
 

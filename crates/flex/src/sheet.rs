@@ -16,8 +16,9 @@ use std::sync::OnceLock;
 pub const USUAL_CORNERS: usize = 1_000;
 /// A stiff block bends this many times less than the sheet below it: rigid to a figure's third digit, and no worse to factorise.
 const STIFF_BLOCK: f64 = 1e3;
-/// What may be left over of a load once its equations are solved, as a share of it.
-pub(crate) const SETTLED: f64 = 1e-7;
+/// What may be left over of a load once its equations are solved, as a share of it: forces of that size, here and there, move no
+/// figure that is shown. Rounding leaves some 1e-9 of a usual mesh, more below a stiff block.
+const SETTLED: f64 = 1e-6;
 
 /// What a sheet is made of.
 #[derive(Debug, Clone, Copy)]
@@ -154,25 +155,35 @@ impl Sheet {
     pub(crate) fn answers(&self, loads: Vec<Vec<f64>>) -> Result<Vec<Vec<f64>>, FlexError> {
         let mut answers = loads.clone();
         self.factor.solve(&mut answers);
-        for (load, answer) in loads.iter().zip(&answers) {
-            let mut left = self.pattern.times(&self.stiffness, answer);
-            for (l, f) in left.iter_mut().zip(load) {
-                *l -= f;
+        let left_of = |load: &[f64], answer: &[f64]| -> Vec<f64> {
+            let own = self.pattern.times(&self.stiffness, answer);
+            load.iter().zip(own).map(|(f, k)| f - k).collect()
+        };
+        for (load, answer) in loads.iter().zip(&mut answers) {
+            let whole = self.force(load, false);
+            let mut left = left_of(load, answer);
+            if self.force(&left, true) > SETTLED * whole {
+                let mut step = [left];
+                self.factor.solve(&mut step);
+                step.iter().flatten().zip(answer.iter_mut()).for_each(|(s, a)| *a += s);
+                left = left_of(load, answer);
             }
-            let corners = self.mesh.points.len();
-            // Slopes carry moments: over the mesh's length they are forces.
-            let size = |v: &[f64], held: bool| -> f64 {
-                let skip = |i: usize| held && self.factor.holds(i);
-                let parts = v.iter().enumerate().filter(|(i, _)| !skip(*i));
-                parts.map(|(i, x)| if i < corners { x.abs() } else { x.abs() / self.mesh.length }).sum()
-            };
-            let (left, whole) = (size(&left, true), size(load, false));
+            let left = self.force(&left, true);
             // Not `left > …`: what is no number did not settle either.
             if !(left <= SETTLED * whole) {
                 return Err(FlexError::Unsettled { left: left / whole });
             }
         }
         Ok(answers)
+    }
+
+    /// Sum of the sizes of forces, N; moments at slopes count over the mesh's length. Without those at held unknowns if asked.
+    fn force(&self, load: &[f64], without_held: bool) -> f64 {
+        let corners = self.mesh.points.len();
+        let size: f64 = load[..corners].iter().map(|f| f.abs()).sum::<f64>()
+            + load[corners..].iter().map(|m| m.abs()).sum::<f64>() / self.mesh.length;
+        let held = self.factor.held().iter().map(|i| load[*i].abs()).sum::<f64>();
+        if without_held { size - held } else { size }
     }
 
     /// Answers to the three unit accelerations, then to the three loads at each attached mass.
