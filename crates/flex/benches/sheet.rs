@@ -138,3 +138,38 @@ fn moments_of_a_field(bencher: Bencher, corners: usize) {
     let shares = hung.share(&loads(&sheet), &[]).expect("held");
     bencher.bench_local(|| hung.field(&shares[0]).moments(&sheet).at_corners()[0].largest());
 }
+#[divan::bench]
+fn p_new_same(b: Bencher) {
+    let sheet = sheet(&outline(), 1000);
+    let hung = Hung::new(&sheet, &cups(), None).expect("lips on the sheet");
+    b.bench_local(|| Hung::new(&sheet, &cups(), Some(&hung)).expect("x"));
+}
+#[divan::bench]
+fn p_new_moved(b: Bencher) {
+    let sheet = sheet(&outline(), 1000);
+    let mut cups = cups();
+    let hung = Hung::new(&sheet, &cups, None).expect("lips on the sheet");
+    cups[7].spring.at.x += 0.1;
+    b.bench_local(|| Hung::new(&sheet, &cups, Some(&hung)).expect("x"));
+}
+#[divan::bench]
+fn p_sag(b: Bencher) {
+    let sheet = sheet(&outline(), 1000);
+    let hung = Hung::new(&sheet, &cups(), None).expect("lips on the sheet");
+    let shares = hung.share(&loads(&sheet), &[]).expect("held");
+    b.bench_local(|| hung.sag(&shares));
+}
+#[divan::bench]
+fn p_gaps(b: Bencher) {
+    let sheet = sheet(&outline(), 1000);
+    let hung = Hung::new(&sheet, &cups(), None).expect("lips on the sheet");
+    let shares = hung.share(&loads(&sheet), &[]).expect("held");
+    b.bench_local(|| hung.gaps(&shares));
+}
+#[divan::bench]
+fn p_field(b: Bencher) {
+    let sheet = sheet(&outline(), 1000);
+    let hung = Hung::new(&sheet, &cups(), None).expect("lips on the sheet");
+    let shares = hung.share(&loads(&sheet), &[]).expect("held");
+    b.bench_local(|| hung.field(&shares[0]));
+}

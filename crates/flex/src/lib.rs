@@ -86,6 +86,7 @@ mod sag;
 mod seat;
 mod sheet;
 mod small;
+mod vector;
 
 pub use attached::{Attached, Footprint};
 pub use dish::{Dishing, dishing};

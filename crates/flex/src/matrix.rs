@@ -10,7 +10,7 @@ use faer::sparse::linalg::cholesky::{
     CholeskySymbolicParams, LltRef, SymbolicCholesky, SymmetricOrdering, factorize_symbolic_cholesky,
 };
 use faer::sparse::{SparseColMatRef, SymbolicSparseColMatRef};
-use faer::{Conj, MatMut, Par, Side};
+use faer::{Conj, Mat, MatRef, Par, Side};
 
 /// Unknowns of a mesh: deflections of all corners, then both slopes corner by corner, then slopes across sides.
 pub(crate) fn unknowns(mesh: &Mesh) -> usize {
@@ -222,6 +222,46 @@ impl Pattern {
     }
 }
 
+impl Pattern {
+    /// The matrix times several vectors, each by unknown: entries are read once for four of them.
+    pub fn times_all(&self, values: &[f64], x: MatRef<f64>) -> Mat<f64> {
+        const WIDTH: usize = 4;
+        let mut result = Mat::zeros(x.nrows(), x.ncols());
+        for first in (0..x.ncols()).step_by(WIDTH) {
+            let count = WIDTH.min(x.ncols() - first);
+            let mut inner = vec![[0.0; WIDTH]; x.nrows()];
+            for k in 0..count {
+                for (unknown, row) in self.row_of.iter().enumerate() {
+                    inner[*row as usize][k] = x[(unknown, first + k)];
+                }
+            }
+            let mut out = vec![[0.0; WIDTH]; x.nrows()];
+            for column in 0..x.nrows() {
+                let range = self.starts[column]..self.starts[column + 1];
+                let own = inner[column];
+                let mut sum = own.map(|o| values[range.start] * o);
+                for at in range.start + 1..range.end {
+                    let (row, value) = (self.rows[at], values[at]);
+                    let (from, to) = (&inner[row], &mut out[row]);
+                    for k in 0..WIDTH {
+                        sum[k] += value * from[k];
+                        to[k] += value * own[k];
+                    }
+                }
+                for k in 0..WIDTH {
+                    out[column][k] += sum[k];
+                }
+            }
+            for k in 0..count {
+                for (unknown, row) in self.row_of.iter().enumerate() {
+                    result[(unknown, first + k)] = out[*row as usize][k];
+                }
+            }
+        }
+        result
+    }
+}
+
 /// The factor of a stiffness with some unknowns held at nought.
 pub(crate) struct Factor {
     symbolic: SymbolicCholesky<usize>,
@@ -289,33 +329,42 @@ impl Factor {
         self.values.len()
     }
 
-    /// Solves for several right sides, each by unknown, in place; what stands at held unknowns is passed over and comes out nought.
-    pub fn solve(&self, sides: &mut [Vec<f64>]) {
-        let size = self.row_of.len();
-        let count = sides.len();
-        if count == 0 {
-            return;
-        }
-        let mut inner = vec![0.0; size * count];
-        for (side, column) in sides.iter_mut().zip(inner.chunks_exact_mut(size)) {
-            for unknown in &self.held {
-                side[*unknown] = 0.0;
-            }
+    /// Solves for several right sides, each by unknown; what stands at held unknowns is passed over and comes out nought.
+    pub fn solved(&self, sides: MatRef<f64>) -> Mat<f64> {
+        let count = sides.ncols();
+        let mut inner = Mat::zeros(self.row_of.len(), count);
+        for (from, mut to) in sides.col_iter().zip(inner.col_iter_mut()) {
             for (unknown, row) in self.row_of.iter().enumerate() {
-                column[*row as usize] = side[unknown];
+                to[*row as usize] = from[unknown];
+            }
+            for unknown in &self.held {
+                to[self.row_of[*unknown] as usize] = 0.0;
             }
         }
         let mut memory = MemBuffer::new(self.symbolic.solve_in_place_scratch::<f64>(count, Par::Seq));
         LltRef::new(&self.symbolic, &self.values).solve_in_place_with_conj(
             Conj::No,
-            MatMut::from_column_major_slice_mut(&mut inner, size, count),
+            inner.as_mut(),
             Par::Seq,
             MemStack::new(&mut memory),
         );
-        for (side, column) in sides.iter_mut().zip(inner.chunks_exact(size)) {
+        let mut out = Mat::zeros(self.row_of.len(), count);
+        for (from, mut to) in inner.col_iter().zip(out.col_iter_mut()) {
             for (unknown, row) in self.row_of.iter().enumerate() {
-                side[unknown] = column[*row as usize];
+                to[unknown] = from[*row as usize];
             }
+        }
+        out
+    }
+
+    /// The same for separate vectors, in place.
+    pub fn solve(&self, sides: &mut [Vec<f64>]) {
+        if sides.is_empty() {
+            return;
+        }
+        let together = Mat::from_fn(self.row_of.len(), sides.len(), |i, k| sides[k][i]);
+        for (side, found) in sides.iter_mut().zip(self.solved(together.as_ref()).col_iter()) {
+            side.iter_mut().zip(found.iter()).for_each(|(s, f)| *s = *f);
         }
     }
 }

@@ -3,14 +3,19 @@
 use crate::error::FlexError;
 use crate::field::Field;
 use crate::hung::Hung;
-use crate::seat::along;
 use crate::small::Small;
-use faer::{Mat, Side};
+use crate::vector::{add, dot};
+use faer::linalg::matmul::matmul;
+use faer::{Accum, ColRef, Mat, MatRef, Par, Side};
 use glam::{DMat3, DVec2, DVec3};
 use std::f64::consts::TAU;
 
-/// A mode has settled when one more step changes it by this share.
-const SETTLED: f64 = 1e-7;
+/// A mode has settled when one more step changes it by this share; its frequency then errs by the square of that.
+const SETTLED: f64 = 1e-4;
+/// Its energies must agree with its frequency, and its mass with 1, to this.
+const AGREED: f64 = 1e-4;
+/// Steps that there is room for at first.
+const FIRST_ROOM: usize = 12;
 /// Steps of the block until it counts as not settling.
 const MOST_STEPS: usize = 40;
 /// What is left of a new direction below this share is rounding.
@@ -60,37 +65,43 @@ impl Hung {
     /// 1980, chapter 13 (from memory). Several vectors go together, so that equal frequencies of a symmetric sheet are all found.
     pub fn ring(&self, count: usize, lost: &[usize]) -> Result<Ring, FlexError> {
         let small = self.small(lost)?;
-        let count = count.clamp(1, self.sheet.unknowns() / 4);
-        let rigid = [DVec3::X, DVec3::Y, DVec3::Z].map(|q| {
-            let mut field = vec![0.0; self.sheet.unknowns()];
+        let size = self.sheet.unknowns();
+        let count = count.clamp(1, size / 4);
+        // Answers at the lips beside each other, then the rigid motions.
+        let forms = self.yields.len();
+        let mut columns = Mat::zeros(size, forms + 3);
+        for (mut to, from) in columns.col_iter_mut().zip(self.seats.iter().flat_map(|s| &s.answers)) {
+            to.copy_from(ColRef::from_slice(from));
+        }
+        for (d, q) in [DVec3::X, DVec3::Y, DVec3::Z].into_iter().enumerate() {
+            let mut field = vec![0.0; size];
             self.sheet.add_rigid(q, &mut field);
-            field
-        });
-        let mut block: Vec<Vec<f64>> = rigid.to_vec();
-        block.extend((3..(count + 1).max(4)).map(|i| self.wave(i)));
-        let mut space = Space::default();
-        for _ in 0..MOST_STEPS {
-            let first = space.basis.len();
-            space.take(block, |q| self.sheet.mass_times(q));
-            let answers = self.yielding(&small, &rigid, &space.masses[first..])?;
-            let answers: Vec<Vec<f64>> = answers.into_iter().map(|a| a.0).collect();
-            let nothing_new = answers.is_empty();
-            block = answers.clone();
-            space.answer(answers);
-            if space.basis.len() >= count {
-                let found = space.modes(count)?;
-                let settled = |(share, mix): &(f64, Vec<f64>)| {
-                    let left = space.left(*share, mix);
-                    let size = dot(&left, &self.sheet.mass_times(&left)).max(0.0).sqrt();
-                    size <= SETTLED * share
-                };
-                if nothing_new || found.iter().all(settled) {
-                    return self.modes_of(&small, &rigid, &found, &space, lost);
-                }
+            columns.col_mut(forms + d).copy_from(ColRef::from_slice(&field));
+        }
+        let width = (count + 1).max(4);
+        let mut block = Mat::zeros(size, width);
+        for i in 0..width {
+            match i < 3 {
+                true => block.col_mut(i).copy_from(columns.col(forms + i)),
+                false => block.col_mut(i).copy_from(ColRef::from_slice(&self.wave(i))),
             }
-            if nothing_new {
+        }
+        let mass = |q: MatRef<f64>| self.sheet.mass_times_all(q);
+        let mut space = Space::new(size, width);
+        let mut last: Option<(Vec<f64>, Mat<f64>)> = None;
+        for _ in 0..MOST_STEPS {
+            let fresh = space.take(block, mass);
+            // What the newest directions take from the modes of the step before is what those left over.
+            if let Some((shares, mix)) = last.filter(|(shares, mix)| space.settled(fresh, shares, mix.as_ref())) {
+                return self.modes_of(&small, &columns, &space, &shares, mix.as_ref(), lost);
+            }
+            if fresh == 0 {
                 break;
             }
+            let (answers, _) = self.yielding(&small, &columns, space.masses.subcols(space.count - fresh, fresh))?;
+            space.answer(answers.as_ref());
+            block = answers;
+            last = if space.count >= count { Some(space.modes(count)?) } else { None };
         }
         Err(FlexError::NoModes { steps: MOST_STEPS })
     }
@@ -99,30 +110,24 @@ impl Hung {
     fn yielding(
         &self,
         small: &Small,
-        rigid: &[Vec<f64>; 3],
-        loads: &[Vec<f64>],
-    ) -> Result<Vec<(Vec<f64>, Vec<f64>)>, FlexError> {
-        let mut answers = loads.to_vec();
-        self.sheet.factor.solve(&mut answers);
-        let free: Vec<(Vec<f64>, DVec3)> = loads
-            .iter()
-            .zip(&answers)
-            .map(|(load, answer)| {
-                let forms = self.seats.iter().flat_map(|s| &s.forms).map(|form| along(form, answer));
-                (forms.collect(), DVec3::from_array(rigid.each_ref().map(|r| dot(r, load))))
-            })
+        columns: &Mat<f64>,
+        loads: MatRef<f64>,
+    ) -> Result<(Mat<f64>, Vec<Vec<f64>>), FlexError> {
+        let forms = self.yields.len();
+        // Answers at the lips are symmetric: the lips' deflections under a load are the load's work in them.
+        let work = columns.transpose() * loads;
+        let free: Vec<(Vec<f64>, DVec3)> = work
+            .col_iter()
+            .map(|w| ((0..forms).map(|i| w[i]).collect(), DVec3::new(w[forms], w[forms + 1], w[forms + 2])))
             .collect();
         let solved = small.solve(&free)?;
-        let put = |(mut answer, (forces, motion)): (Vec<f64>, (Vec<f64>, DVec3))| {
-            for (column, force) in self.seats.iter().flat_map(|s| &s.answers).zip(&forces) {
-                if *force != 0.0 {
-                    add(&mut answer, -force, column);
-                }
-            }
-            self.sheet.add_rigid(motion, &mut answer);
-            (answer, forces)
-        };
-        Ok(answers.into_iter().zip(solved).map(put).collect())
+        let motions = Mat::from_fn(forms + 3, loads.ncols(), |i, l| match i.checked_sub(forms) {
+            None => -solved[l].0[i],
+            Some(d) => solved[l].1[d],
+        });
+        let mut answers = self.sheet.factor.solved(loads);
+        matmul(answers.as_mut(), Accum::Add, columns.as_ref(), motions.as_ref(), 1.0, Par::Seq);
+        Ok((answers, solved.into_iter().map(|s| s.0).collect()))
     }
 
     /// A wave over the part that is even about no line, so that it holds a little of every mode.
@@ -150,28 +155,28 @@ impl Hung {
     fn modes_of(
         &self,
         small: &Small,
-        rigid: &[Vec<f64>; 3],
-        found: &[(f64, Vec<f64>)],
+        columns: &Mat<f64>,
         space: &Space,
+        shares: &[f64],
+        mix: MatRef<f64>,
         lost: &[usize],
     ) -> Result<Ring, FlexError> {
         let sheet = &*self.sheet;
-        let inertia = found.iter().map(|(share, mix)| {
-            let mut load = vec![0.0; sheet.unknowns()];
-            for (times, mass) in mix.iter().zip(&space.masses) {
-                add(&mut load, times / share, mass);
-            }
-            load
-        });
-        let inertia: Vec<Vec<f64>> = inertia.collect();
-        let mut modes = Vec::with_capacity(found.len());
-        for ((share, _), (values, forces)) in found.iter().zip(self.yielding(small, rigid, &inertia)?) {
-            let bending = dot(&values, &sheet.pattern.times(&sheet.stiffness, &values));
+        let scaled = Mat::from_fn(mix.nrows(), mix.ncols(), |i, k| mix[(i, k)] / shares[k]);
+        let inertia = space.masses.subcols(0, mix.nrows()) * scaled;
+        let (shapes, forces) = self.yielding(small, columns, inertia.as_ref())?;
+        let (bent, heavy) = (sheet.pattern.times_all(&sheet.stiffness, shapes.as_ref()), sheet.mass_times_all(shapes.as_ref()));
+        let mut modes = Vec::with_capacity(shares.len());
+        for (k, (share, forces)) in shares.iter().zip(forces).enumerate() {
+            let shape = shapes.col(k);
+            let values: Vec<f64> = shape.iter().copied().collect();
+            let bending = shape.transpose() * bent.col(k);
             let springs: f64 = forces.iter().zip(&self.yields).map(|(f, y)| f * f * y.unwrap_or(0.0)).sum();
-            let mass = dot(&values, &sheet.mass_times(&values));
-            // Not `> …`: what is no number did not settle either.
-            if !(((bending + springs) / mass * share - 1.0).abs() <= 1e3 * SETTLED && (mass - 1.0).abs() <= 1e3 * SETTLED) {
-                return Err(FlexError::NoModes { steps: space.basis.len() });
+            let mass = shape.transpose() * heavy.col(k);
+            // What is no number does not agree either.
+            let agreed = ((bending + springs) / mass * share - 1.0).abs() <= AGREED && (mass - 1.0).abs() <= AGREED;
+            if !agreed {
+                return Err(FlexError::NoModes { steps: space.count });
             }
             let participation = DVec3::from_array(sheet.unit.each_ref().map(|load| dot(load, &values)));
             let frequency = (PER_SECOND / share).sqrt() / TAU;
@@ -208,76 +213,103 @@ impl Hung {
 }
 
 /// Directions in which modes are looked for, of mass 1 and without mass in common.
-#[derive(Default)]
 struct Space {
-    basis: Vec<Vec<f64>>,
+    /// How many there are; the matrices have room for more.
+    count: usize,
+    basis: Mat<f64>,
     /// Mass times each.
-    masses: Vec<Vec<f64>>,
+    masses: Mat<f64>,
     /// What the sheet yields to the mass of each.
-    answers: Vec<Vec<f64>>,
-    /// The operator in these directions, row by row.
-    projected: Vec<Vec<f64>>,
+    answers: Mat<f64>,
+    /// The operator in these directions.
+    projected: Mat<f64>,
 }
 
 impl Space {
-    /// Takes up what is new in vectors.
-    fn take(&mut self, block: Vec<Vec<f64>>, mass: impl Fn(&[f64]) -> Vec<f64>) {
-        for mut vector in block {
-            let mut old = 0.0;
-            // Twice is enough (Kahan and Parlett).
-            for _ in 0..2 {
-                for (q, m) in self.basis.iter().zip(&self.masses) {
-                    let common = dot(m, &vector);
-                    old += common * common;
-                    add(&mut vector, -common, q);
-                }
+    fn new(size: usize, width: usize) -> Self {
+        let room = FIRST_ROOM * width;
+        let tall = || Mat::zeros(size, room);
+        Self { count: 0, basis: tall(), masses: tall(), answers: tall(), projected: Mat::zeros(room, room) }
+    }
+
+    /// Makes room for more directions.
+    fn grow(&mut self, more: usize) {
+        if self.count + more > self.basis.ncols() {
+            let room = 2 * self.basis.ncols() + more;
+            for matrix in [&mut self.basis, &mut self.masses, &mut self.answers] {
+                matrix.resize_with(matrix.nrows(), room, |_, _| 0.0);
             }
-            let mut heavy = mass(&vector);
-            let size = dot(&vector, &heavy).max(0.0).sqrt();
-            if size > NOTHING_NEW * (old + size * size).sqrt() {
-                vector.iter_mut().chain(&mut heavy).for_each(|v| *v /= size);
-                self.basis.push(vector);
-                self.masses.push(heavy);
-            }
+            self.projected.resize_with(room, room, |_, _| 0.0);
         }
     }
 
-    fn answer(&mut self, answers: Vec<Vec<f64>>) {
-        self.answers.extend(answers);
-        for i in 0..self.masses.len() {
-            if self.projected.len() <= i {
-                self.projected.push(Vec::new());
+    /// Takes up what is new in vectors; how many that are.
+    fn take(&mut self, mut block: Mat<f64>, mass: impl Fn(MatRef<f64>) -> Mat<f64>) -> usize {
+        self.grow(block.ncols());
+        let before = self.count;
+        let mut old = vec![0.0; block.ncols()];
+        // Twice is enough (Kahan and Parlett).
+        for _ in 0..2 {
+            let common = self.masses.subcols(0, before).transpose() * &block;
+            old.iter_mut().zip(common.col_iter()).for_each(|(o, c)| *o += c.squared_norm_l2());
+            let basis = self.basis.subcols(0, before);
+            matmul(block.as_mut(), Accum::Add, basis, common.as_ref(), -1.0, Par::Seq);
+        }
+        let heavy = mass(block.as_ref());
+        for (i, mut old) in old.into_iter().enumerate() {
+            let slice = |m: &Mat<f64>, k: usize| -> Vec<f64> { m.col(k).iter().copied().collect() };
+            let (mut vector, mut weight) = (slice(&block, i), slice(&heavy, i));
+            // Among those of the same block; with their masses, which no further product is needed for.
+            for _ in 0..2 {
+                for k in before..self.count {
+                    let common = dot(&slice(&self.masses, k), &vector);
+                    old += common * common;
+                    add(&mut vector, -common, &slice(&self.basis, k));
+                    add(&mut weight, -common, &slice(&self.masses, k));
+                }
             }
-            let row = &mut self.projected[i];
-            row.extend(self.answers[row.len()..].iter().map(|answer| dot(&self.masses[i], answer)));
+            let size = dot(&vector, &weight).max(0.0).sqrt();
+            if size > NOTHING_NEW * (old + size * size).sqrt() {
+                vector.iter_mut().chain(&mut weight).for_each(|v| *v /= size);
+                self.basis.col_mut(self.count).copy_from(ColRef::from_slice(&vector));
+                self.masses.col_mut(self.count).copy_from(ColRef::from_slice(&weight));
+                self.count += 1;
+            }
+        }
+        self.count - before
+    }
+
+    /// What the sheet yields to the mass of the newest directions.
+    fn answer(&mut self, answers: MatRef<f64>) {
+        let first = self.count - answers.ncols();
+        self.answers.subcols_mut(first, answers.ncols()).copy_from(answers);
+        let own = self.masses.subcols(0, self.count).transpose() * answers;
+        for (i, k) in (0..self.count).flat_map(|i| (first..self.count).map(move |k| (i, k))) {
+            self.projected[(i, k)] = own[(i, k - first)];
+            self.projected[(k, i)] = own[(i, k - first)];
         }
     }
 
     /// The largest yields of the space and how their directions are mixed.
-    fn modes(&self, count: usize) -> Result<Vec<(f64, Vec<f64>)>, FlexError> {
-        let size = self.basis.len();
-        let even = |i: usize, j: usize| 0.5 * (self.projected[i][j] + self.projected[j][i]);
-        let matrix = Mat::from_fn(size, size, even);
+    fn modes(&self, count: usize) -> Result<(Vec<f64>, Mat<f64>), FlexError> {
+        let size = self.count;
         let failed = FlexError::NoModes { steps: size };
-        if !self.projected.iter().flatten().all(|v| v.is_finite()) {
+        let matrix = self.projected.submatrix(0, 0, size, size);
+        if !matrix.is_all_finite() {
             return Err(failed);
         }
         let Ok(eigen) = matrix.self_adjoint_eigen(Side::Lower) else { return Err(failed) };
-        let found = (size - count..size).rev().map(|k| {
-            (eigen.S()[k], (0..size).map(|i| eigen.U()[(i, k)]).collect())
-        });
-        let found: Vec<(f64, Vec<f64>)> = found.collect();
-        if found.iter().all(|f| f.0 > 0.0) { Ok(found) } else { Err(failed) }
+        let shares: Vec<f64> = (size - count..size).rev().map(|k| eigen.S()[k]).collect();
+        let mix = Mat::from_fn(size, count, |i, k| eigen.U()[(i, size - 1 - k)]);
+        if shares.iter().all(|share| *share > 0.0) { Ok((shares, mix)) } else { Err(failed) }
     }
 
-    /// What a mode leaves over.
-    fn left(&self, share: f64, mix: &[f64]) -> Vec<f64> {
-        let mut left = vec![0.0; self.basis.first().map_or(0, Vec::len)];
-        for ((times, q), answer) in mix.iter().zip(&self.basis).zip(&self.answers) {
-            add(&mut left, -times * share, q);
-            add(&mut left, *times, answer);
-        }
-        left
+    /// Whether the `fresh` newest directions would hardly change modes that were found without them.
+    fn settled(&self, fresh: usize, shares: &[f64], mix: MatRef<f64>) -> bool {
+        let old = mix.nrows();
+        let newest = self.masses.subcols(self.count - fresh, fresh);
+        let left = newest.transpose() * (self.answers.subcols(0, old) * mix);
+        shares.iter().zip(left.col_iter()).all(|(share, left)| left.norm_l2() <= SETTLED * share)
     }
 }
 
@@ -287,37 +319,19 @@ pub(crate) fn lowest(
     count: usize,
     size: usize,
     mass: impl Fn(&[f64]) -> Vec<f64>,
-    solve: impl Fn(&mut [Vec<f64>]),
+    solve: impl Fn(MatRef<f64>) -> Mat<f64>,
 ) -> Vec<f64> {
-    let mut space = Space::default();
-    let seed = |k: usize| (0..size).map(|i| ((i * (2 * k + 3)) as f64 * 0.618).sin()).collect::<Vec<f64>>();
-    let mut block: Vec<Vec<f64>> = (0..count + 2).map(seed).collect();
-    solve(&mut block);
+    let mass_all = |q: MatRef<f64>| {
+        let columns: Vec<Vec<f64>> = q.col_iter().map(|c| mass(&c.iter().copied().collect::<Vec<_>>())).collect();
+        Mat::from_fn(size, columns.len(), |i, k| columns[k][i])
+    };
+    let width = count + 2;
+    let mut space = Space::new(size, width);
+    let mut block = solve(Mat::from_fn(size, width, |i, k| ((i * (2 * k + 3)) as f64 * 0.618).sin()).as_ref());
     for _ in 0..8 {
-        let first = space.basis.len();
-        space.take(block, &mass);
-        block = space.masses[first..].to_vec();
-        solve(&mut block);
-        space.answer(block.clone());
+        let fresh = space.take(block, mass_all);
+        block = solve(space.masses.subcols(space.count - fresh, fresh));
+        space.answer(block.as_ref());
     }
-    space.modes(count).unwrap().iter().map(|(share, _)| share.recip()).collect()
-}
-
-fn dot(a: &[f64], b: &[f64]) -> f64 {
-    // Four sums side by side, which a processor does at once.
-    let mut sums = [0.0; 4];
-    let (a4, b4) = (a.chunks_exact(4), b.chunks_exact(4));
-    let rest: f64 = a4.remainder().iter().zip(b4.remainder()).map(|(a, b)| a * b).sum();
-    for (a, b) in a4.zip(b4) {
-        for k in 0..4 {
-            sums[k] += a[k] * b[k];
-        }
-    }
-    sums[0] + sums[1] + (sums[2] + sums[3]) + rest
-}
-
-fn add(to: &mut [f64], times: f64, from: &[f64]) {
-    for (t, f) in to.iter_mut().zip(from) {
-        *t += times * f;
-    }
+    space.modes(count).unwrap().0.iter().map(|share| share.recip()).collect()
 }

@@ -2,6 +2,7 @@
 
 use crate::field::Field;
 use crate::hung::{Hung, Share};
+use faer::Mat;
 use glam::{DMat2, DVec2};
 
 /// Cups spread less than this share of the part's length across a line count as on the line.
@@ -85,17 +86,13 @@ impl Hung {
     }
 
     fn parts<'a>(&'a self, share: &'a Share) -> impl Iterator<Item = (f64, &'a [f64])> {
-        self.times(share).zip(self.columns()).filter(|p| p.0 != 0.0)
+        self.times(share).zip(self.columns())
     }
 
     /// The deflected sheet under a load.
     pub fn field(&self, share: &Share) -> Field {
         let mut values = vec![0.0; self.sheet.unknowns()];
-        for (times, column) in self.parts(share) {
-            for (v, c) in values.iter_mut().zip(column) {
-                *v += times * c;
-            }
-        }
+        crate::vector::add_all(&mut values, self.parts(share));
         self.sheet.add_rigid(share.rigid, &mut values);
         Field { values }
     }
@@ -131,18 +128,23 @@ impl Hung {
 
     /// Sag of each share against the plane of its lips.
     pub fn sag(&self, shares: &[Share]) -> Vec<Sag> {
-        shares.iter().map(|share| self.sag_of(share)).collect()
+        let corners = self.sheet.mesh.points.len();
+        let columns: Vec<&[f64]> = self.columns().collect();
+        let at_corners = Mat::from_fn(corners, columns.len(), |i, c| columns[c][i]);
+        let bent = at_corners * self.all_times(shares);
+        shares.iter().zip(bent.col_iter()).map(|(s, b)| self.sag_of(s, b.iter().copied().collect())).collect()
     }
 
-    fn sag_of(&self, share: &Share) -> Sag {
+    /// How often the shares hold the columns, a share a column.
+    fn all_times(&self, shares: &[Share]) -> Mat<f64> {
+        let times: Vec<Vec<f64>> = shares.iter().map(|s| self.times(s).collect()).collect();
+        Mat::from_fn(times.first().map_or(0, Vec::len), times.len(), |c, s| times[s][c])
+    }
+
+    /// From the bent part at the corners.
+    fn sag_of(&self, share: &Share, mut values: Vec<f64>) -> Sag {
         let mesh = &self.sheet.mesh;
         let plane = self.plane(share);
-        let mut values = vec![0.0; mesh.points.len()];
-        for (times, column) in self.parts(share) {
-            for (v, c) in values.iter_mut().zip(column) {
-                *v += times * c;
-            }
-        }
         for (v, p) in values.iter_mut().zip(&mesh.points) {
             *v += share.rigid.dot(self.sheet.linear(*p)) - plane.at(*p);
         }
@@ -158,9 +160,19 @@ impl Hung {
         let mesh = &self.sheet.mesh;
         let at_corner = mesh.points[corner];
         let mut best: (f64, DVec2) = (f64::NEG_INFINITY, at_corner);
+        // Triangles round a corner share most of their unknowns.
+        let mut known: Vec<(usize, f64)> = Vec::with_capacity(48);
+        let parts: Vec<(f64, &[f64])> = self.parts(share).filter(|p| p.0 != 0.0).collect();
+        let mut value = |u: usize| match known.iter().find(|k| k.0 == u) {
+            Some(k) => k.1,
+            None => {
+                let own = parts.iter().map(|(times, c)| times * c[u]).sum::<f64>();
+                known.push((u, own));
+                own
+            }
+        };
         for t in (0..mesh.triangles.len()).filter(|t| mesh.triangles[*t].contains(&(corner as u32))) {
-            let unknowns = crate::matrix::unknowns_of(mesh, t);
-            let own = unknowns.map(|u| self.parts(share).map(|(times, c)| times * c[u]).sum::<f64>());
+            let own = crate::matrix::unknowns_of(mesh, t).map(|u| value(u));
             let element = crate::matrix::element(mesh, t);
             let [a, b, c] = mesh.corners(t);
             for (i, j) in (0..=STEPS).flat_map(|i| (0..=STEPS - i).map(move |j| (i, j))) {
@@ -182,23 +194,14 @@ impl Hung {
         let mut gaps = vec![Vec::with_capacity(self.seats.len()); shares.len()];
         let mut field = vec![0.0; self.sheet.unknowns()];
         let columns: Vec<&[f64]> = self.columns().collect();
-        let times: Vec<Vec<f64>> = shares.iter().map(|s| self.times(s).collect()).collect();
-        let mut near = Vec::new();
-        let mut sum = Vec::new();
+        let times = self.all_times(shares);
         for seat in &self.seats {
             // What the columns hold at the lip's own unknowns, side by side; then one short sum for every share.
             let unknowns: Vec<usize> = seat.forms[0].iter().map(|(u, _)| *u as usize).collect();
-            near.clear();
-            near.extend(columns.iter().flat_map(|c| unknowns.iter().map(|u| c[*u])));
-            for (gaps, times) in gaps.iter_mut().zip(&times) {
-                sum.clear();
-                sum.resize(unknowns.len(), 0.0);
-                for (column, t) in near.chunks_exact(unknowns.len()).zip(times).filter(|(_, t)| **t != 0.0) {
-                    for (s, c) in sum.iter_mut().zip(column) {
-                        *s += t * c;
-                    }
-                }
-                unknowns.iter().zip(&sum).for_each(|(u, s)| field[*u] = *s);
+            let near = Mat::from_fn(unknowns.len(), columns.len(), |i, c| columns[c][unknowns[i]]);
+            let bent = near * &times;
+            for (gaps, bent) in gaps.iter_mut().zip(bent.col_iter()) {
+                unknowns.iter().zip(bent.iter()).for_each(|(u, s)| field[*u] = *s);
                 gaps.push(seat.gap(&field));
             }
         }

@@ -7,6 +7,7 @@ use crate::locate::{Locator, Sample, value_in};
 use crate::material::{Bending, mean_stiffness};
 use crate::matrix::{Factor, Pattern, element, unknowns, unknowns_of};
 use crate::mesh::Mesh;
+use faer::{Mat, MatRef, Scale};
 use geometry::{Outline, Section};
 use glam::{DMat3, DVec2, DVec3};
 use std::sync::OnceLock;
@@ -252,15 +253,16 @@ impl Sheet {
         self.locator.triangle(&self.mesh, p).map(|t| value_in(&self.mesh, t, p))
     }
 
-    /// Mass times a field, N for m/s².
-    pub(crate) fn mass_times(&self, field: &[f64]) -> Vec<f64> {
+    /// Mass times several fields, N for m/s².
+    pub(crate) fn mass_times_all(&self, fields: MatRef<f64>) -> Mat<f64> {
         let values = self.mass_values.get_or_init(|| self.pattern.mass(&self.mesh));
-        let mut out = self.pattern.times(values, field);
-        for v in &mut out {
-            *v *= self.areal_mass;
-        }
+        let mut out = self.pattern.times_all(values, fields) * Scale(self.areal_mass);
         for (mass, _, sample) in self.sittings.iter().flat_map(|s| &s.shares) {
-            sample.add_to(mass * sample.of(field), &mut out);
+            for (mut to, from) in out.col_iter_mut().zip(fields.col_iter()) {
+                let parts = || sample.unknowns.iter().zip(sample.values);
+                let own: f64 = parts().map(|(u, v)| v * from[*u as usize]).sum();
+                parts().for_each(|(u, v)| to[*u as usize] += mass * own * v);
+            }
         }
         out
     }
