@@ -62,7 +62,8 @@ impl Attached {
     pub(crate) fn stiffens(&self, p: DVec2) -> bool {
         self.footprint.is_some_and(|f| {
             let away = p - self.at;
-            f.stiff && self.axes().into_iter().zip(f.size.to_array()).all(|(x, s)| away.dot(x).abs() <= 0.5 * s)
+            f.stiff
+                && self.axes().into_iter().zip(f.size.to_array()).all(|(x, s)| away.dot(x).abs() <= 0.5 * s)
         })
     }
 
@@ -77,7 +78,9 @@ impl Attached {
         let cells = (0..SPREAD).flat_map(|i| (0..SPREAD).map(move |k| (i, k)));
         cells
             .map(|(i, k)| {
-                let at = self.at + axes[0] * (place(i) * footprint.size.x) + axes[1] * (place(k) * footprint.size.y);
+                let at = self.at
+                    + axes[0] * (place(i) * footprint.size.x)
+                    + axes[1] * (place(k) * footprint.size.y);
                 (self.mass / (n * n), at)
             })
             .collect()

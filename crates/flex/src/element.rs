@@ -271,7 +271,8 @@ impl Triangle {
     }
 
     /// w_xx, w_yy and 2 w_xy at a point per unknown, 1/mm².
-    pub fn curvature_at(&self, p: DVec2) -> [Row; 3] {
+    #[cfg(test)]
+    fn curvature_at(&self, p: DVec2) -> [Row; 3] {
         let (k, l) = self.place(p);
         let part = self.part(k);
         let mut out = [[0.0; UNKNOWNS]; 3];
@@ -368,7 +369,9 @@ mod tests {
         let triangle = Triangle::new(CORNERS, INWARDS);
         for (n, f) in cubics.into_iter().enumerate() {
             let u = unknowns(f);
-            for p in [(3.0, 3.5), (5.0, 4.0), (4.0, 6.0), (4.333, 4.333), (8.0, 3.0), (1.0, 2.0)].map(DVec2::from) {
+            for p in
+                [(3.0, 3.5), (5.0, 4.0), (4.0, 6.0), (4.333, 4.333), (8.0, 3.0), (1.0, 2.0)].map(DVec2::from)
+            {
                 assert!((dot(&triangle.value(p), &u) - f(p)).abs() < 1e-6, "{n} {p}");
                 let h = 1e-4;
                 let slope = DVec2::new(
@@ -383,10 +386,16 @@ mod tests {
         let p = DVec2::new(5.0, 4.0);
         let at_corners = triangle.curvature_at_corners(&u);
         for (p, k) in CORNERS.iter().zip(at_corners) {
-            assert!((k[0] - 6.0 * p.x).abs() + (k[1] + 4.0 * p.x).abs() + (k[2] + 8.0 * p.y).abs() < 1e-4, "{k:?}");
+            assert!(
+                (k[0] - 6.0 * p.x).abs() + (k[1] + 4.0 * p.x).abs() + (k[2] + 8.0 * p.y).abs() < 1e-4,
+                "{k:?}"
+            );
         }
         let [xx, yy, xy2] = triangle.curvature_at(p).map(|row| dot(&row, &u));
-        assert!((xx - 30.0).abs() < 1e-5 && (yy + 20.0).abs() < 1e-5 && (xy2 + 32.0).abs() < 1e-5, "{xx} {yy} {xy2}");
+        assert!(
+            (xx - 30.0).abs() < 1e-5 && (yy + 20.0).abs() < 1e-5 && (xy2 + 32.0).abs() < 1e-5,
+            "{xx} {yy} {xy2}"
+        );
     }
 
     /// Value and slope run on across the lines between the parts, whatever the unknowns.

@@ -39,13 +39,17 @@ pub enum FlexError {
         at: DVec2,
     },
     /// More than one piece of material.
-    #[error("the sheet is in {pieces} pieces, or its pieces meet in a point only: join them or make them parts of their own")]
+    #[error(
+        "the sheet is in {pieces} pieces, or its pieces meet in a point only: join them or make them parts of their own"
+    )]
     TwoPieces {
         /// How many.
         pieces: usize,
     },
     /// A shape with so much detail that the mesh would not fit in the frame.
-    #[error("the outline asks for more than {most} triangles' corners: simplify it or leave out its small holes")]
+    #[error(
+        "the outline asks for more than {most} triangles' corners: simplify it or leave out its small holes"
+    )]
     TooFine {
         /// Largest number of corners.
         most: usize,
@@ -77,7 +81,9 @@ pub enum FlexError {
         at: DVec2,
     },
     /// Cups that leave the sheet a motion of its own.
-    #[error("the cups do not hold the sheet: {cups} cup(s) leave it free to tip; use three that are not in line, or cups that resist tilt")]
+    #[error(
+        "the cups do not hold the sheet: {cups} cup(s) leave it free to tip; use three that are not in line, or cups that resist tilt"
+    )]
     NotHeld {
         /// How many cups there are.
         cups: usize,
@@ -110,5 +116,9 @@ pub(crate) fn positive(what: &'static str, value: f64) -> Result<f64, FlexError>
 
 /// An input that must be a finite number.
 pub(crate) fn finite(what: &'static str, value: f64) -> Result<f64, FlexError> {
-    if value.is_finite() { Ok(value) } else { Err(FlexError::BadInput { what, value, need: "state a number" }) }
+    if value.is_finite() {
+        Ok(value)
+    } else {
+        Err(FlexError::BadInput { what, value, need: "state a number" })
+    }
 }

@@ -100,7 +100,8 @@ impl MomentField {
                 sum.1 += area;
             }
         }
-        let mean = |(m, area): &([f64; 3], f64)| Moments { xx: m[0] / area, yy: m[1] / area, xy: m[2] / area };
+        let mean =
+            |(m, area): &([f64; 3], f64)| Moments { xx: m[0] / area, yy: m[1] / area, xy: m[2] / area };
         Self { corners: sums.iter().map(mean).collect() }
     }
 

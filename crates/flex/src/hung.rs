@@ -83,8 +83,7 @@ impl Hung {
                 ("a cup's tilt stiffness in N·m/rad", cup.spring.tilt[0]),
                 ("a cup's tilt stiffness in N·m/rad", cup.spring.tilt[1]),
             ];
-            // Not `< 0`: what is no number is no stiffness either.
-            if let Some((what, value)) = named.into_iter().find(|(_, v)| !(*v >= 0.0)) {
+            if let Some((what, value)) = named.into_iter().find(|(_, v)| v.is_nan() || *v < 0.0) {
                 return Err(FlexError::BadInput { what, value, need: "state nothing or more" });
             }
         }
@@ -93,8 +92,12 @@ impl Hung {
             .iter()
             .map(|cup| before.and_then(|b| Some((b, b.seats.iter().position(|s| s.place == cup.place())?))))
             .collect();
-        let new: Vec<(usize, LipPlace)> =
-            cups.iter().enumerate().filter(|(i, _)| known[*i].is_none()).map(|(i, c)| (i, c.place())).collect();
+        let new: Vec<(usize, LipPlace)> = cups
+            .iter()
+            .enumerate()
+            .filter(|(i, _)| known[*i].is_none())
+            .map(|(i, c)| (i, c.place()))
+            .collect();
         let mut laid = Seat::several(sheet, &new)?.into_iter().map(Arc::new);
         let kept = |k: &Option<(&Hung, usize)>| k.map(|(b, i)| b.seats[i].clone());
         let seats: Vec<Arc<Seat>> = known.iter().filter_map(|k| kept(k).or_else(|| laid.next())).collect();
@@ -199,13 +202,14 @@ impl Hung {
             sum
         };
         let own = self.seats.iter().flat_map(|s| own(s));
-        let at_forms = own.zip(&self.between).map(|(own, between)| {
-            own + between.iter().zip(&couples).map(|(b, c)| b * c).sum::<f64>()
-        });
+        let at_forms = own
+            .zip(&self.between)
+            .map(|(own, between)| own + between.iter().zip(&couples).map(|(b, c)| b * c).sum::<f64>());
         let at_forms = at_forms.collect();
-        let masses = sheet.attached.iter().zip(&load.at_masses).map(|(mass, own)| {
-            own.x * sheet.linear(mass.at) + DVec3::new(0.0, own.y, own.z) / sheet.length
-        });
+        let masses =
+            sheet.attached.iter().zip(&load.at_masses).map(|(mass, own)| {
+                own.x * sheet.linear(mass.at) + DVec3::new(0.0, own.y, own.z) / sheet.length
+            });
         let cups = self.rigid.iter().zip(&couples).map(|(r, c)| *r * *c);
         let total = sheet.inertia * load.specific + masses.sum::<DVec3>() + cups.sum::<DVec3>();
         (at_forms, total)
@@ -222,7 +226,8 @@ impl Hung {
         let mut m = sum;
         for d in 0..3 {
             let pivot = m.col(d)[d];
-            if !(pivot > FREE * most) {
+            let held = pivot > FREE * most;
+            if !held {
                 return Err(FlexError::NotHeld { cups: self.cups.len() - lost.len().min(self.cups.len()) });
             }
             for c in d + 1..3 {

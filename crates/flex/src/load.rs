@@ -63,7 +63,9 @@ impl SheetLoad {
     /// Adds what the cups' side loads do to the sheet: they act at the height of their levers above the lips, and the sheet's
     /// middle lies half a thickness below. Side loads are shared as on a rigid part, since a sheet is stiff in its plane.
     pub fn with_slides(mut self, sheet: &Sheet, springs: &[CupSpring], shares: &[CupLoad]) -> Self {
-        let couple = |(spring, share): (&CupSpring, &CupLoad)| -(spring.side_lever + 0.5 * sheet.thickness()) * share.slide;
+        let couple = |(spring, share): (&CupSpring, &CupLoad)| {
+            -(spring.side_lever + 0.5 * sheet.thickness()) * share.slide
+        };
         self.at_cups = springs.iter().zip(shares).map(couple).collect();
         self
     }

@@ -96,11 +96,12 @@ impl Locator {
         let near = &self.triangles[self.begin[at] as usize..self.begin[at + 1] as usize];
         let outside = |t: usize| {
             let c = mesh.corners(t);
-            (0..3).map(|k| {
-                let (a, b) = (c[k], c[(k + 1) % 3]);
-                -(b - a).perp_dot(p - a) / a.distance(b)
-            })
-            .fold(f64::NEG_INFINITY, f64::max)
+            (0..3)
+                .map(|k| {
+                    let (a, b) = (c[k], c[(k + 1) % 3]);
+                    -(b - a).perp_dot(p - a) / a.distance(b)
+                })
+                .fold(f64::NEG_INFINITY, f64::max)
         };
         let mut best = None;
         let mut least = self.slack;

@@ -94,7 +94,10 @@ fn turned(d: [[f64; 3]; 3], turn: f64) -> [[f64; 3]; 3] {
     let mut out = [[0.0; 3]; 3];
     for (i, row) in out.iter_mut().enumerate() {
         for (j, value) in row.iter_mut().enumerate() {
-            *value = (0..3).flat_map(|k| (0..3).map(move |l| (k, l))).map(|(k, l)| t[k][i] * d[k][l] * t[l][j]).sum();
+            *value = (0..3)
+                .flat_map(|k| (0..3).map(move |l| (k, l)))
+                .map(|(k, l)| t[k][i] * d[k][l] * t[l][j])
+                .sum();
         }
     }
     out
@@ -134,7 +137,10 @@ mod tests {
         let bad = |modulus, poisson, thickness| {
             Bending::Isotropic { modulus, poisson }.moments(thickness).unwrap_err().to_string()
         };
-        assert_eq!(bad(210_000.0, 0.3, 0.0), "the sheet's thickness in mm is 0.0000: state a figure above nothing");
+        assert_eq!(
+            bad(210_000.0, 0.3, 0.0),
+            "the sheet's thickness in mm is 0.0000: state a figure above nothing"
+        );
         assert!(bad(f64::NAN, 0.3, 1.0).starts_with("the modulus"));
         assert!(bad(1.0, 0.6, 1.0).starts_with("Poisson"));
         assert!(Bending::from_moduli(1.0, 100.0, 2000.0, 0.3, 0.0).moments(1.0).is_err());

@@ -179,7 +179,12 @@ impl Pattern {
     }
 
     /// Bending stiffness of all triangles; `stiffer` multiplies that of a triangle.
-    pub fn stiffness(&self, mesh: &Mesh, moments: &[[f64; 3]; 3], stiffer: impl Fn(usize) -> f64) -> Vec<f64> {
+    pub fn stiffness(
+        &self,
+        mesh: &Mesh,
+        moments: &[[f64; 3]; 3],
+        stiffer: impl Fn(usize) -> f64,
+    ) -> Vec<f64> {
         let mut values = vec![0.0; self.rows.len()];
         for t in 0..mesh.triangles.len() {
             let times = stiffer(t);
@@ -240,8 +245,8 @@ impl Pattern {
                 let range = self.starts[column]..self.starts[column + 1];
                 let own = inner[column];
                 let mut sum = own.map(|o| values[range.start] * o);
-                for at in range.start + 1..range.end {
-                    let (row, value) = (self.rows[at], values[at]);
+                let below = range.start + 1..range.end;
+                for (&row, value) in self.rows[below.clone()].iter().zip(&values[below]) {
                     let (from, to) = (&inner[row], &mut out[row]);
                     for k in 0..WIDTH {
                         sum[k] += value * from[k];
@@ -283,10 +288,10 @@ impl Factor {
         }
         let mut entries = stiffness.to_vec();
         for column in 0..size {
-            for at in pattern.starts[column]..pattern.starts[column + 1] {
-                let row = pattern.rows[at];
+            let range = pattern.starts[column]..pattern.starts[column + 1];
+            for (entry, &row) in entries[range.clone()].iter_mut().zip(&pattern.rows[range]) {
                 if own[column] || own[row] {
-                    entries[at] = f64::from(u8::from(row == column));
+                    *entry = f64::from(u8::from(row == column));
                 }
             }
         }

@@ -169,12 +169,14 @@ fn triangulated(
     // Next to nothing is no number for the library.
     let tiny = 1e-12 * length;
     let clean = |v: f64| if v.abs() < tiny { 0.0 } else { v };
-    let vertices: Vec<Point2<f64>> = seeds.points.iter().map(|p| Point2::new(clean(p.x), clean(p.y))).collect();
+    let vertices: Vec<Point2<f64>> =
+        seeds.points.iter().map(|p| Point2::new(clean(p.x), clean(p.y))).collect();
     let count = vertices.len();
     let mut crossing = None;
-    let loaded = ConstrainedDelaunayTriangulation::<Point2<f64>>::try_bulk_load_cdt(vertices, seeds.edges, |edge| {
-        crossing = Some(edge);
-    });
+    let loaded =
+        ConstrainedDelaunayTriangulation::<Point2<f64>>::try_bulk_load_cdt(vertices, seeds.edges, |edge| {
+            crossing = Some(edge);
+        });
     let Ok(mut cdt) = loaded else { return Err(FlexError::NotFinite) };
     if let Some([a, _]) = crossing {
         let at = seeds.points.get(a).copied().unwrap_or_default();

@@ -118,8 +118,7 @@ impl Oscillator {
         let p2 = (-a[2] - 3.0 * c * p3) / w2;
         let p1 = (-a[1] - 2.0 * c * p2 - 6.0 * p3) / w2;
         let p0 = (-a[0] - c * p1 - 2.0 * p2) / w2;
-        let mut state =
-            State { x: p0 + t * (p1 + t * (p2 + t * p3)), v: p1 + t * (2.0 * p2 + 3.0 * t * p3) };
+        let mut state = State { x: p0 + t * (p1 + t * (p2 + t * p3)), v: p1 + t * (2.0 * p2 + 3.0 * t * p3) };
         let (size, sine) = piece.sine;
         if size != 0.0 {
             // x = P sin + Q cos.
@@ -187,7 +186,11 @@ impl Oscillator {
                 if rising != (self.after(state, piece, to).v > 0.0) {
                     for _ in 0..50 {
                         let middle = 0.5 * (from + to);
-                        if (self.after(state, piece, middle).v > 0.0) == rising { from = middle } else { to = middle }
+                        if (self.after(state, piece, middle).v > 0.0) == rising {
+                            from = middle
+                        } else {
+                            to = middle
+                        }
                     }
                 }
                 most = most.max(self.after(state, piece, to).x.abs());
@@ -282,7 +285,8 @@ impl Oscillator {
         let over = State { x: end.x - rest, v: end.v };
         let turn = ((over.v + self.decay() * over.x) / self.damped()).atan2(over.x);
         let lag = self.damping.asin();
-        let first = [0.0, PI, TAU].map(|k| (turn - lag + k) / self.damped()).into_iter().filter(|t| *t >= 0.0);
+        let first =
+            [0.0, PI, TAU].map(|k| (turn - lag + k) / self.damped()).into_iter().filter(|t| *t >= 0.0);
         let extremes = first.chain([0.0]).map(|t| self.after(end, &held, t).x);
         let after = extremes.fold(f64::NEG_INFINITY, f64::max);
         (after / rest).max(1.0)
@@ -299,9 +303,8 @@ mod tests {
         for piece in pieces {
             let n = 40_000;
             let h = piece.time / f64::from(n);
-            let slope = |s: State, t: f64| {
-                (s.v, -piece.at(t) - 2.0 * o.decay() * s.v - o.omega * o.omega * s.x)
-            };
+            let slope =
+                |s: State, t: f64| (s.v, -piece.at(t) - 2.0 * o.decay() * s.v - o.omega * o.omega * s.x);
             for i in 0..n {
                 let t = h * f64::from(i);
                 let a = slope(s, t);
@@ -324,8 +327,14 @@ mod tests {
                 let stroke = Stroke { profile, length: 400.0, time };
                 let (end, most) = integrated(&o, &stroke.pieces().unwrap());
                 let scale = most;
-                assert!((o.amplitude(end) - o.left_after(&stroke).unwrap()).abs() < 1e-6 * scale, "{profile:?}");
-                assert!((most - o.most_during(&stroke).unwrap()).abs() < 1e-5 * scale, "{profile:?} {frequency}");
+                assert!(
+                    (o.amplitude(end) - o.left_after(&stroke).unwrap()).abs() < 1e-6 * scale,
+                    "{profile:?}"
+                );
+                assert!(
+                    (most - o.most_during(&stroke).unwrap()).abs() < 1e-5 * scale,
+                    "{profile:?} {frequency}"
+                );
             }
         }
     }
@@ -371,7 +380,11 @@ mod tests {
         for rise in [0.0, 0.05, 0.1, 0.25, 0.5] {
             let o = Oscillator::new(4.0, 0.0).unwrap();
             let expected = mechanics::sudden_start_amplification(rise * 4.0);
-            assert!((o.step_factor(rise) - expected).abs() < 1e-9, "{rise}: {} {expected}", o.step_factor(rise));
+            assert!(
+                (o.step_factor(rise) - expected).abs() < 1e-9,
+                "{rise}: {} {expected}",
+                o.step_factor(rise)
+            );
         }
         // Damped and sudden: 1 + exp(-π ζ/√(1-ζ²)).
         let z = 0.1_f64;

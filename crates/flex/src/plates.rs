@@ -24,7 +24,11 @@ fn check(case: &Value, name: &str, found: f64) {
     let tolerance = |key: &str| expected[key].as_f64().unwrap_or(0.0);
     let allowed = tolerance("tol_abs") + tolerance("tol_rel") * value.abs();
     println!("{} {name}: {found}, {:.3} of the tolerance", case["id"], (found - value).abs() / allowed);
-    assert!((found - value).abs() <= allowed, "{} {name}: {found}, expected {value} within {allowed}", case["id"]);
+    assert!(
+        (found - value).abs() <= allowed,
+        "{} {name}: {found}, expected {value} within {allowed}",
+        case["id"]
+    );
 }
 
 /// A plate of E such that D = 1, under an even pressure of 1.
@@ -116,7 +120,12 @@ fn d1_d3_simply_supported_rectangles() {
     for (id, long) in [("D1", 1.0), ("D3", 2.0)] {
         let case = case(PLATES, id);
         let plate = Plate::rectangle(0.5, 0.5 * long, 1500, 0.3);
-        let held = [plate.simply_held(0), plate.simply_held(1), plate.slopes_across(0, 0.5), plate.slopes_across(1, 0.5 * long)];
+        let held = [
+            plate.simply_held(0),
+            plate.simply_held(1),
+            plate.slopes_across(0, 0.5),
+            plate.slopes_across(1, 0.5 * long),
+        ];
         let field = plate.solved(&held.concat());
         let middle = DVec2::new(0.5, 0.5 * long);
         let alpha = field[plate.corner(middle)];
@@ -188,14 +197,17 @@ fn strip(overhang: f64) -> [f64; 4] {
         .flat_map(|x| (0..=8).map(move |k| DVec2::new(x, f64::from(k) / 8.0 * width)))
         .collect();
     let middle = DVec2::new(0.5, 0.5 * width);
-    let fixed: Vec<DVec2> = lines.iter().copied().filter(|p| p.y > 0.0 && p.y < width).chain([middle]).collect();
+    let fixed: Vec<DVec2> =
+        lines.iter().copied().filter(|p| p.y > 0.0 && p.y < width).chain([middle]).collect();
     let on = |x: f64, y: f64| geometry::Vertex { at: DVec2::new(x, y), bulge: 0.0 };
     let (c, d) = (overhang, 1.0 - overhang);
     let vertices = match c == 0.0 {
         true => vec![on(0.0, 0.0), on(1.0, 0.0), on(1.0, width), on(0.0, width)],
-        false => [(0.0, 0.0), (c, 0.0), (d, 0.0), (1.0, 0.0), (1.0, width), (d, width), (c, width), (0.0, width)]
-            .map(|(x, y)| on(x, y))
-            .to_vec(),
+        false => {
+            [(0.0, 0.0), (c, 0.0), (d, 0.0), (1.0, 0.0), (1.0, width), (d, width), (c, width), (0.0, width)]
+                .map(|(x, y)| on(x, y))
+                .to_vec()
+        }
     };
     let plate = Plate::new(&Outline::solid(Loop { vertices }), 500, &fixed, 0.0);
     // Without deflection and slope along the line, so that the whole line is held.
@@ -237,7 +249,9 @@ fn d9_strip_on_two_lines() {
     check(&d9, "least_sag_spacing", 1.0 - 2.0 * least);
     check(&d9, "y_mid_least_sag", strip(least)[0]);
     let ends = strip(0.0)[0];
-    assert!((ends / d9["expected"]["y_end_support_at_ends_c0"]["value"].as_f64().unwrap() - 1.0).abs() < 1e-6);
+    assert!(
+        (ends / d9["expected"]["y_end_support_at_ends_c0"]["value"].as_f64().unwrap() - 1.0).abs() < 1e-6
+    );
     check(&d9, "ratio_sag_ends_vs_least", ends / strip(least)[0]);
     let [middle, end, ..] = strip(d9["expected"]["airy_overhang"]["value"].as_f64().unwrap());
     check(&d9, "y_mid_airy", middle);
@@ -264,7 +278,12 @@ fn j7_simply_supported_square_rings() {
     let held = [plate.simply_held(0), plate.simply_held(1), far(0), far(1)].concat();
     let factor = Factor::new(&plate.pattern, &plate.stiffness, &held).unwrap();
     let mass = plate.pattern.mass(&plate.mesh);
-    let found = crate::ring::lowest(4, plate.pattern.size(), |q| plate.pattern.times(&mass, q), |loads| factor.solved(loads));
+    let found = crate::ring::lowest(
+        4,
+        plate.pattern.size(),
+        |q| plate.pattern.times(&mass, q),
+        |loads| factor.solved(loads),
+    );
     let expected = &j7["expected"]["simply_supported_first_4"];
     let tolerance = expected["tol_rel"].as_f64().unwrap();
     for (value, square) in expected["value"].as_array().unwrap().iter().zip(found) {
@@ -284,7 +303,12 @@ fn the_error_falls_as_the_mesh_is_refined() {
     let exact = 64.0 / std::f64::consts::PI.powi(8) * sum / 4.0;
     let errors = [60, 240, 960].map(|corners| {
         let plate = Plate::rectangle(0.5, 0.5, corners, 0.3);
-        let held = [plate.simply_held(0), plate.simply_held(1), plate.slopes_across(0, 0.5), plate.slopes_across(1, 0.5)];
+        let held = [
+            plate.simply_held(0),
+            plate.simply_held(1),
+            plate.slopes_across(0, 0.5),
+            plate.slopes_across(1, 0.5),
+        ];
         let field = plate.solved(&held.concat());
         let work: f64 = plate.load().iter().zip(&field).map(|(f, w)| f * w).sum();
         (1.0 - work / exact, plate.mesh.length)

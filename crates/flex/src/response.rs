@@ -69,7 +69,13 @@ impl Hung {
     /// # Source
     /// Modal superposition, each mode integrated exactly, modes beyond those of the ring as if at rest (static correction):
     /// Chopra, *Dynamics of Structures*, chapter 12 (from memory).
-    pub fn response(&self, ring: &Ring, stroke: &Stroke, damping: f64, limit: f64) -> Result<Response, FlexError> {
+    pub fn response(
+        &self,
+        ring: &Ring,
+        stroke: &Stroke,
+        damping: f64,
+        limit: f64,
+    ) -> Result<Response, FlexError> {
         crate::error::positive("the limit of ringing in mm", limit)?;
         let pieces = stroke.pieces()?;
         let modes = Self::oscillators(ring, damping)?;
@@ -84,8 +90,12 @@ impl Hung {
             let count = modes.iter().map(|m| m.places(piece)).max().unwrap_or(1);
             for i in 1..=count {
                 let t = piece.time * i as f64 / count as f64;
-                let now: Vec<f64> =
-                    modes.iter().zip(&states).zip(&shares).map(|((m, s), f)| f * m.after(*s, piece, t).x).collect();
+                let now: Vec<f64> = modes
+                    .iter()
+                    .zip(&states)
+                    .zip(&shares)
+                    .map(|((m, s), f)| f * m.after(*s, piece, t).x)
+                    .collect();
                 let pressed = piece.at(t);
                 for (corner, rest) in rest.iter().enumerate() {
                     let own: f64 = ring.modes.iter().zip(&now).map(|(m, x)| m.shape.values[corner] * x).sum();
@@ -103,11 +113,14 @@ impl Hung {
         let amplitudes: Vec<f64> =
             modes.iter().zip(&states).zip(&shares).map(|((m, s), f)| f.abs() * m.amplitude(*s)).collect();
         let ringing = |t: f64| {
-            let now: Vec<f64> = modes.iter().zip(&amplitudes).map(|(m, a)| a * (-m.decay() * t).exp()).collect();
+            let now: Vec<f64> =
+                modes.iter().zip(&amplitudes).map(|(m, a)| a * (-m.decay() * t).exp()).collect();
             let at = |corner: usize| {
                 ring.modes.iter().zip(&now).map(|(m, a)| a * m.shape.values[corner].abs()).sum::<f64>()
             };
-            (0..points.len()).map(|i| (at(i), i)).fold((0.0, 0), |best, own| if own.0 > best.0 { own } else { best })
+            (0..points.len())
+                .map(|i| (at(i), i))
+                .fold((0.0, 0), |best, own| if own.0 > best.0 { own } else { best })
         };
         let (left, corner) = ringing(0.0);
         let wait = Self::wait(&modes, left, limit, |t| ringing(t).0);
@@ -183,9 +196,11 @@ impl Hung {
             }
         }
         let largest = share.cups.iter().map(|c| c.pull.abs()).fold(0.0, f64::max);
-        let pulls = share.cups.iter().zip(&most_pull).map(|(cup, most)| {
-            if cup.pull.abs() > 1e-6 * largest { most / cup.pull.abs() } else { 1.0 }
-        });
+        let pulls = share
+            .cups
+            .iter()
+            .zip(&most_pull)
+            .map(|(cup, most)| if cup.pull.abs() > 1e-6 * largest { most / cup.pull.abs() } else { 1.0 });
         let most_still = still.iter().map(|w| w.abs()).fold(0.0, f64::max);
         Ok(Stop { pulls: pulls.collect(), sag: most_sag / most_still })
     }

@@ -18,6 +18,8 @@ const AGREED: f64 = 1e-4;
 const FIRST_ROOM: usize = 12;
 /// Steps of the block until it counts as not settling.
 const MOST_STEPS: usize = 40;
+/// Where less than this share of a vector's mass is left, what was taken off it was taken off with an error that counts.
+const LITTLE: f64 = 1e-4;
 /// What is left of a new direction below this share is rounding.
 const NOTHING_NEW: f64 = 1e-10;
 /// (rad/s)² of one N/mm on one kg.
@@ -92,13 +94,16 @@ impl Hung {
         for _ in 0..MOST_STEPS {
             let fresh = space.take(block, mass);
             // What the newest directions take from the modes of the step before is what those left over.
-            if let Some((shares, mix)) = last.filter(|(shares, mix)| space.settled(fresh, shares, mix.as_ref())) {
+            if let Some((shares, mix)) =
+                last.filter(|(shares, mix)| space.settled(fresh, shares, mix.as_ref()))
+            {
                 return self.modes_of(&small, &columns, &space, &shares, mix.as_ref(), lost);
             }
             if fresh == 0 {
                 break;
             }
-            let (answers, _) = self.yielding(&small, &columns, space.masses.subcols(space.count - fresh, fresh))?;
+            let (answers, _) =
+                self.yielding(&small, &columns, space.masses.subcols(space.count - fresh, fresh))?;
             space.answer(answers.as_ref());
             block = answers;
             last = if space.count >= count { Some(space.modes(count)?) } else { None };
@@ -134,7 +139,8 @@ impl Hung {
     fn wave(&self, index: usize) -> Vec<f64> {
         let mesh = &self.sheet.mesh;
         let corners = mesh.points.len();
-        let number = DVec2::new(2.3 + 0.71 * index as f64, 3.1 + 0.37 * (index * index) as f64) / self.sheet.length;
+        let number =
+            DVec2::new(2.3 + 0.71 * index as f64, 3.1 + 0.37 * (index * index) as f64) / self.sheet.length;
         let phase = |p: DVec2| number.dot(p - self.sheet.centre) + 0.4 + index as f64;
         let mut field = vec![0.0; self.sheet.unknowns()];
         for (i, p) in mesh.points.iter().enumerate() {
@@ -165,7 +171,10 @@ impl Hung {
         let scaled = Mat::from_fn(mix.nrows(), mix.ncols(), |i, k| mix[(i, k)] / shares[k]);
         let inertia = space.masses.subcols(0, mix.nrows()) * scaled;
         let (shapes, forces) = self.yielding(small, columns, inertia.as_ref())?;
-        let (bent, heavy) = (sheet.pattern.times_all(&sheet.stiffness, shapes.as_ref()), sheet.mass_times_all(shapes.as_ref()));
+        let (bent, heavy) = (
+            sheet.pattern.times_all(&sheet.stiffness, shapes.as_ref()),
+            sheet.mass_times_all(shapes.as_ref()),
+        );
         let mut modes = Vec::with_capacity(shares.len());
         for (k, (share, forces)) in shares.iter().zip(forces).enumerate() {
             let shape = shapes.col(k);
@@ -174,7 +183,8 @@ impl Hung {
             let springs: f64 = forces.iter().zip(&self.yields).map(|(f, y)| f * f * y.unwrap_or(0.0)).sum();
             let mass = shape.transpose() * heavy.col(k);
             // What is no number does not agree either.
-            let agreed = ((bending + springs) / mass * share - 1.0).abs() <= AGREED && (mass - 1.0).abs() <= AGREED;
+            let agreed =
+                ((bending + springs) / mass * share - 1.0).abs() <= AGREED && (mass - 1.0).abs() <= AGREED;
             if !agreed {
                 return Err(FlexError::NoModes { steps: space.count });
             }
@@ -201,10 +211,20 @@ impl Hung {
         let Ok(factor) = inertia.llt(Side::Lower) else { return Err(FlexError::Singular) };
         // L⁻¹ S L⁻ᵀ has the frequencies' squares.
         let mut square = Mat::from_fn(3, 3, |i, j| springs.col(j)[i]);
-        faer::linalg::triangular_solve::solve_lower_triangular_in_place(factor.L(), square.as_mut(), faer::Par::Seq);
+        faer::linalg::triangular_solve::solve_lower_triangular_in_place(
+            factor.L(),
+            square.as_mut(),
+            faer::Par::Seq,
+        );
         let mut square = square.transpose().to_owned();
-        faer::linalg::triangular_solve::solve_lower_triangular_in_place(factor.L(), square.as_mut(), faer::Par::Seq);
-        let Ok(values) = square.self_adjoint_eigenvalues(Side::Lower) else { return Err(FlexError::Singular) };
+        faer::linalg::triangular_solve::solve_lower_triangular_in_place(
+            factor.L(),
+            square.as_mut(),
+            faer::Par::Seq,
+        );
+        let Ok(values) = square.self_adjoint_eigenvalues(Side::Lower) else {
+            return Err(FlexError::Singular);
+        };
         match values.as_slice() {
             [a, b, c] if *a > 0.0 && c.is_finite() => Ok([a, b, c].map(|v| (PER_SECOND * v).sqrt() / TAU)),
             _ => Err(held),
@@ -247,15 +267,17 @@ impl Space {
     fn take(&mut self, mut block: Mat<f64>, mass: impl Fn(MatRef<f64>) -> Mat<f64>) -> usize {
         self.grow(block.ncols());
         let before = self.count;
-        let mut old = vec![0.0; block.ncols()];
-        // Twice is enough (Kahan and Parlett).
-        for _ in 0..2 {
-            let common = self.masses.subcols(0, before).transpose() * &block;
-            old.iter_mut().zip(common.col_iter()).for_each(|(o, c)| *o += c.squared_norm_l2());
-            let basis = self.basis.subcols(0, before);
+        let (basis, masses) = (self.basis.subcols(0, before), self.masses.subcols(0, before));
+        let common = masses.transpose() * &block;
+        matmul(block.as_mut(), Accum::Add, basis, common.as_ref(), -1.0, Par::Seq);
+        let mut heavy = mass(block.as_ref());
+        let old: Vec<f64> = common.col_iter().map(|c| c.squared_norm_l2()).collect();
+        // Twice is enough (Kahan and Parlett), and is needed where little is left of a vector.
+        if (0..block.ncols()).any(|i| block.col(i).transpose() * heavy.col(i) < LITTLE * old[i]) {
+            let common = masses.transpose() * &block;
             matmul(block.as_mut(), Accum::Add, basis, common.as_ref(), -1.0, Par::Seq);
+            matmul(heavy.as_mut(), Accum::Add, masses, common.as_ref(), -1.0, Par::Seq);
         }
-        let heavy = mass(block.as_ref());
         for (i, mut old) in old.into_iter().enumerate() {
             let slice = |m: &Mat<f64>, k: usize| -> Vec<f64> { m.col(k).iter().copied().collect() };
             let (mut vector, mut weight) = (slice(&block, i), slice(&heavy, i));
@@ -322,12 +344,14 @@ pub(crate) fn lowest(
     solve: impl Fn(MatRef<f64>) -> Mat<f64>,
 ) -> Vec<f64> {
     let mass_all = |q: MatRef<f64>| {
-        let columns: Vec<Vec<f64>> = q.col_iter().map(|c| mass(&c.iter().copied().collect::<Vec<_>>())).collect();
+        let columns: Vec<Vec<f64>> =
+            q.col_iter().map(|c| mass(&c.iter().copied().collect::<Vec<_>>())).collect();
         Mat::from_fn(size, columns.len(), |i, k| columns[k][i])
     };
     let width = count + 2;
     let mut space = Space::new(size, width);
-    let mut block = solve(Mat::from_fn(size, width, |i, k| ((i * (2 * k + 3)) as f64 * 0.618).sin()).as_ref());
+    let mut block =
+        solve(Mat::from_fn(size, width, |i, k| ((i * (2 * k + 3)) as f64 * 0.618).sin()).as_ref());
     for _ in 0..8 {
         let fresh = space.take(block, mass_all);
         block = solve(space.masses.subcols(space.count - fresh, fresh));

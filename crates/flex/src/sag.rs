@@ -172,7 +172,7 @@ impl Hung {
             }
         };
         for t in (0..mesh.triangles.len()).filter(|t| mesh.triangles[*t].contains(&(corner as u32))) {
-            let own = crate::matrix::unknowns_of(mesh, t).map(|u| value(u));
+            let own = crate::matrix::unknowns_of(mesh, t).map(&mut value);
             let element = crate::matrix::element(mesh, t);
             let [a, b, c] = mesh.corners(t);
             for (i, j) in (0..=STEPS).flat_map(|i| (0..=STEPS - i).map(move |j| (i, j))) {

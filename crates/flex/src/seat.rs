@@ -50,9 +50,10 @@ impl Seat {
         let mut points = Vec::new();
         for piece in outline.segments() {
             let count = (POINTS * piece.length() / length).round().max(FEWEST);
-            points.extend((0..count as usize).map(|i| {
-                (piece.point_at((i as f64 + 0.5) / count), piece.length() / length / count)
-            }));
+            points.extend(
+                (0..count as usize)
+                    .map(|i| (piece.point_at((i as f64 + 0.5) / count), piece.length() / length / count)),
+            );
         }
         points
     }
@@ -109,7 +110,8 @@ impl Seat {
             merged
         };
         let forms = [form(&|_| 1.0), form(&|p| radius * p.x / xx), form(&|p| radius * p.y / yy)];
-        let own = sheet.own_answers().map(|answer| forms.each_ref().map(|form| along(form, answer))).collect();
+        let own =
+            sheet.own_answers().map(|answer| forms.each_ref().map(|form| along(form, answer))).collect();
         Ok(Self { place, points, forms, answers: Default::default(), own, radius, shares })
     }
 
@@ -146,9 +148,10 @@ impl Seat {
     /// Largest minus smallest deflection along the line over the plane that fits it best, mm.
     pub fn gap(&self, field: &[f64]) -> f64 {
         let [mean, x, y] = self.forms.each_ref().map(|form| along(form, field));
-        let over = self.points.iter().map(|(local, sample)| {
-            sample.of(field) - mean - (x * local.x + y * local.y) / self.radius
-        });
+        let over = self
+            .points
+            .iter()
+            .map(|(local, sample)| sample.of(field) - mean - (x * local.x + y * local.y) / self.radius);
         let (low, high) = over.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), v| (l.min(v), h.max(v)));
         high - low
     }

@@ -3,7 +3,7 @@
 use crate::attached::{Attached, Sitting};
 use crate::element::UNKNOWNS;
 use crate::error::{FlexError, positive};
-use crate::locate::{Locator, Sample, value_in};
+use crate::locate::Locator;
 use crate::material::{Bending, mean_stiffness};
 use crate::matrix::{Factor, Pattern, element, unknowns, unknowns_of};
 use crate::mesh::Mesh;
@@ -89,7 +89,12 @@ impl Sheet {
         Self::meshed(input, mesh, moments, &section)
     }
 
-    fn meshed(input: &SheetInput, mesh: Mesh, moments: [[f64; 3]; 3], section: &Section) -> Result<Self, FlexError> {
+    fn meshed(
+        input: &SheetInput,
+        mesh: Mesh,
+        moments: [[f64; 3]; 3],
+        section: &Section,
+    ) -> Result<Self, FlexError> {
         let length = input.outline.bounds().map_or(1.0, |b| b.size().max_element());
         // Chords lie this far inside their arcs at most.
         let locator = Locator::new(&mesh, 0.001 * length);
@@ -170,8 +175,9 @@ impl Sheet {
                 left = left_of(load, answer);
             }
             let left = self.force(&left, true);
-            // Not `left > …`: what is no number did not settle either.
-            if !(left <= SETTLED * whole) {
+            // What is no number did not settle either.
+            let settled = left <= SETTLED * whole;
+            if !settled {
                 return Err(FlexError::Unsettled { left: left / whole });
             }
         }
@@ -248,11 +254,6 @@ impl Sheet {
         }
     }
 
-    /// How a deflection at a point follows from the unknowns; `None` off the sheet.
-    pub(crate) fn sample(&self, p: DVec2) -> Option<Sample> {
-        self.locator.triangle(&self.mesh, p).map(|t| value_in(&self.mesh, t, p))
-    }
-
     /// Mass times several fields, N for m/s².
     pub(crate) fn mass_times_all(&self, fields: MatRef<f64>) -> Mat<f64> {
         let values = self.mass_values.get_or_init(|| self.pattern.mass(&self.mesh));
@@ -294,8 +295,15 @@ fn exact_moments(section: &Section, length: f64) -> DMat3 {
 
 /// Loads of the three unit accelerations. Chords cut a little off arcs: the three fields of the mesh are mixed so that force and
 /// moments are those of the true outline.
-fn unit_loads(mesh: &Mesh, section: &Section, length: f64, areal_mass: f64, sittings: &[Sitting]) -> [Vec<f64>; 3] {
-    let linear = |p: DVec2| DVec3::new(1.0, (p.x - section.centroid.x) / length, (p.y - section.centroid.y) / length);
+fn unit_loads(
+    mesh: &Mesh,
+    section: &Section,
+    length: f64,
+    areal_mass: f64,
+    sittings: &[Sitting],
+) -> [Vec<f64>; 3] {
+    let linear =
+        |p: DVec2| DVec3::new(1.0, (p.x - section.centroid.x) / length, (p.y - section.centroid.y) / length);
     let size = unknowns(mesh);
     let mut fields = [vec![0.0; size], vec![0.0; size], vec![0.0; size]];
     let mut meshed = DMat3::ZERO;

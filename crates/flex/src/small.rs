@@ -41,8 +41,9 @@ impl Small {
                         scale = scale.max((self.matrix[(i, j)] * found[(j, l)]).abs());
                     }
                 }
-                // Not `over > …`: what is no number did not settle either.
-                if !(over <= SETTLED * scale) || !scale.is_finite() {
+                // What is no number did not settle either.
+                let settled = over <= SETTLED * scale && scale.is_finite();
+                if !settled {
                     return Err(FlexError::Unsettled { left: over / scale });
                 }
             }

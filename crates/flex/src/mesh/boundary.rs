@@ -40,8 +40,10 @@ pub(super) fn rings(outline: &Outline, size: f64, least: f64) -> (Vec<Ring>, usi
 /// Where rings and points lie mirrored about the upright (x) or level (y) line through the middle of the part: its place.
 pub(super) fn mirror_line(rings: &[Ring], points: &[DVec2], axis: usize, size: f64) -> Option<f64> {
     let all = || rings.iter().flatten().chain(points);
-    let (low, high) =
-        rings.first()?.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), p| (l.min(p[axis]), h.max(p[axis])));
+    let (low, high) = rings
+        .first()?
+        .iter()
+        .fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), p| (l.min(p[axis]), h.max(p[axis])));
     let middle = 0.5 * (low + high);
     let slack = SAME * size;
     // Sorted by the coordinate that stays, so that a partner is found by bisection.
@@ -52,7 +54,10 @@ pub(super) fn mirror_line(rings: &[Ring], points: &[DVec2], axis: usize, size: f
         let mut q = *p;
         q[axis] = 2.0 * middle - q[axis];
         let first = sorted.partition_point(|s| s[along] < q[along] - slack);
-        sorted[first..].iter().take_while(|s| s[along] <= q[along] + slack).any(|s| s.distance(q) <= 2.0 * slack)
+        sorted[first..]
+            .iter()
+            .take_while(|s| s[along] <= q[along] + slack)
+            .any(|s| s.distance(q) <= 2.0 * slack)
     };
     // Corners alone do not tell a part from one with other pieces between them, so middles of pieces must fall on a piece too.
     let corners = all().all(mirrored);
@@ -68,15 +73,16 @@ fn pieces_mirrored(rings: &[Ring], axis: usize, middle: f64, slack: f64) -> bool
         let mut q = *p;
         q[axis] = 2.0 * middle - q[axis];
         let first = middles.partition_point(|s| s[along] < q[along] - slack);
-        middles[first..].iter().take_while(|s| s[along] <= q[along] + slack).any(|s| s.distance(q) <= 2.0 * slack)
+        middles[first..]
+            .iter()
+            .take_while(|s| s[along] <= q[along] + slack)
+            .any(|s| s.distance(q) <= 2.0 * slack)
     })
 }
 
 /// The straight pieces of rings.
 pub(super) fn pieces(rings: &[Ring]) -> impl Iterator<Item = [DVec2; 2]> + '_ {
-    rings.iter().flat_map(|ring| {
-        ring.iter().enumerate().map(move |(i, a)| [*a, ring[(i + 1) % ring.len()]])
-    })
+    rings.iter().flat_map(|ring| ring.iter().enumerate().map(move |(i, a)| [*a, ring[(i + 1) % ring.len()]]))
 }
 
 /// The part of the material at or above `place` along an axis, as rings; material that meets the line is closed along it.

@@ -32,9 +32,13 @@ pub(super) fn seeds(rings: &[Ring], fixed: &[DVec2], h: f64, origin: DVec2) -> S
     let near = Near::new(&boundary, h);
     let own: Vec<DVec2> = fixed.iter().copied().filter(|p| near.distance(*p) > 1e-6 * h).collect();
     points.extend(&own);
-    lattice(&boundary, h, origin, |p| {
-        near.distance(p) > 0.55 * h && own.iter().all(|q| q.distance(p) > 0.55 * h)
-    }, &mut points);
+    lattice(
+        &boundary,
+        h,
+        origin,
+        |p| near.distance(p) > 0.55 * h && own.iter().all(|q| q.distance(p) > 0.55 * h),
+        &mut points,
+    );
     Seeds { points, edges }
 }
 
@@ -107,7 +111,13 @@ fn along(ring: &Ring, material_left: bool, h: f64, points: &mut Vec<DVec2>) {
 }
 
 /// Corners of equal triangles of side `h` inside the boundary, row by row through `origin`.
-fn lattice(boundary: &[[DVec2; 2]], h: f64, origin: DVec2, wanted: impl Fn(DVec2) -> bool, points: &mut Vec<DVec2>) {
+fn lattice(
+    boundary: &[[DVec2; 2]],
+    h: f64,
+    origin: DVec2,
+    wanted: impl Fn(DVec2) -> bool,
+    points: &mut Vec<DVec2>,
+) {
     let rise = h * 0.75_f64.sqrt();
     let (low, high) = boundary
         .iter()
@@ -118,9 +128,12 @@ fn lattice(boundary: &[[DVec2; 2]], h: f64, origin: DVec2, wanted: impl Fn(DVec2
     for row in first..=last {
         let y = origin.y + row as f64 * rise;
         crossings.clear();
-        crossings.extend(boundary.iter().filter(|[a, b]| (a.y > y) != (b.y > y)).map(|[a, b]| {
-            a.x + (y - a.y) / (b.y - a.y) * (b.x - a.x)
-        }));
+        crossings.extend(
+            boundary
+                .iter()
+                .filter(|[a, b]| (a.y > y) != (b.y > y))
+                .map(|[a, b]| a.x + (y - a.y) / (b.y - a.y) * (b.x - a.x)),
+        );
         crossings.sort_by(f64::total_cmp);
         let shift = if row.rem_euclid(2) == 0 { 0.0 } else { 0.5 };
         for span in crossings.chunks_exact(2) {

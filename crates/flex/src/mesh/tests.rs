@@ -31,14 +31,21 @@ fn polygon(corners: &[(f64, f64)]) -> Loop {
 fn a_plate_with_holes_is_filled_and_its_holes_are_not() {
     let plate = Outline {
         outer: Loop::rounded_rectangle(DVec2::ZERO, DVec2::new(800.0, 500.0), 40.0),
-        holes: vec![Loop::circle(DVec2::new(200.0, 200.0), 60.0), Loop::circle(DVec2::new(600.0, 300.0), 25.0)],
+        holes: vec![
+            Loop::circle(DVec2::new(200.0, 200.0), 60.0),
+            Loop::circle(DVec2::new(600.0, 300.0), 25.0),
+        ],
     };
     let mesh = Mesh::new(&plate, 1000, &[]).unwrap();
     let exact = geometry::section(&plate).unwrap().area;
     assert!((area(&mesh) / exact - 1.0).abs() < 2e-3, "{} {exact}", area(&mesh));
     assert!(least_angle(&mesh) > 20.0, "{}", least_angle(&mesh));
     assert!((800..1400).contains(&mesh.points.len()), "{}", mesh.points.len());
-    assert_eq!(mesh.points.len() + mesh.triangles.len(), mesh.edges.len() + 1 - 2, "Euler's count with two holes");
+    assert_eq!(
+        mesh.points.len() + mesh.triangles.len(),
+        mesh.edges.len() + 1 - 2,
+        "Euler's count with two holes"
+    );
 }
 
 #[test]
@@ -53,7 +60,10 @@ fn a_symmetric_part_has_a_symmetric_mesh() {
     let all: std::collections::HashSet<_> = mesh.points.iter().map(|p| key(*p)).collect();
     assert_eq!(all.len(), mesh.points.len(), "a corner stands twice");
     for p in &mesh.points {
-        assert!(all.contains(&key(DVec2::new(820.0 - p.x, p.y))) && all.contains(&key(DVec2::new(p.x, 640.0 - p.y))));
+        assert!(
+            all.contains(&key(DVec2::new(820.0 - p.x, p.y)))
+                && all.contains(&key(DVec2::new(p.x, 640.0 - p.y)))
+        );
     }
 }
 
@@ -86,7 +96,11 @@ fn what_cannot_be_meshed_is_told() {
     assert!(matches!(solid(&[(0., 0.), (1000., 0.)]), FlexError::NothingLeft));
     assert!(matches!(solid(&[(0., 0.), (f64::NAN, 0.), (5., 5.)]), FlexError::NotFinite));
     let bow_tie = [(0., 0.), (100., 100.), (100., 0.), (0., 60.)];
-    assert!(matches!(solid(&bow_tie), FlexError::Crossing { .. } | FlexError::NothingLeft), "{:?}", solid(&bow_tie));
+    assert!(
+        matches!(solid(&bow_tie), FlexError::Crossing { .. } | FlexError::NothingLeft),
+        "{:?}",
+        solid(&bow_tie)
+    );
     // A slot from edge to edge.
     let cut = Outline {
         outer: Loop::rectangle(DVec2::ZERO, DVec2::new(400.0, 300.0)),
@@ -95,7 +109,16 @@ fn what_cannot_be_meshed_is_told() {
     let error = Mesh::new(&cut, 300, &[]).unwrap_err();
     assert!(matches!(error, FlexError::Crossing { .. } | FlexError::TwoPieces { .. }), "{error}");
     // Two squares that meet in one point.
-    let touching = [(0., 0.), (100., 0.), (100., 100.), (200., 100.), (200., 200.), (100., 200.), (100., 100.), (0., 100.)];
+    let touching = [
+        (0., 0.),
+        (100., 0.),
+        (100., 100.),
+        (200., 100.),
+        (200., 200.),
+        (100., 200.),
+        (100., 100.),
+        (0., 100.),
+    ];
     let error = solid(&touching);
     assert!(matches!(error, FlexError::TwoPieces { pieces: 2 } | FlexError::Crossing { .. }), "{error}");
     let filled = Outline {
@@ -109,7 +132,10 @@ fn what_cannot_be_meshed_is_told() {
 fn a_hole_far_below_the_mesh_is_left_out_and_counted() {
     let plate = Outline {
         outer: Loop::rectangle(DVec2::ZERO, DVec2::new(1000.0, 800.0)),
-        holes: vec![Loop::circle(DVec2::new(300.0, 300.0), 2.0), Loop::circle(DVec2::new(500.0, 300.0), 40.0)],
+        holes: vec![
+            Loop::circle(DVec2::new(300.0, 300.0), 2.0),
+            Loop::circle(DVec2::new(500.0, 300.0), 40.0),
+        ],
     };
     assert_eq!(Mesh::new(&plate, 1000, &[]).unwrap().holes_left_out, 1);
 }

@@ -43,7 +43,10 @@ fn figures(case: &Value, hung: &Hung, prefix: &str, named: &str) {
     };
     check_own("reactions_N", &pulls(&share));
     check_own("w_ring_mean_mm", &share.cups.iter().map(|c| c.sink).collect::<Vec<_>>());
-    check_own("slope_x_y_at_cups_rad", &share.cups.iter().flat_map(|c| c.slope.to_array()).collect::<Vec<_>>());
+    check_own(
+        "slope_x_y_at_cups_rad",
+        &share.cups.iter().flat_map(|c| c.slope.to_array()).collect::<Vec<_>>(),
+    );
     check_own("gap_along_lip_mm", &hung.gaps(std::slice::from_ref(&share))[0]);
     // Our moments are by the right-hand rule in a frame whose z points from part to cup.
     let moments: Vec<f64> = share.cups.iter().flat_map(|c| [1e3 * c.tilt.y, -1e3 * c.tilt.x]).collect();
@@ -82,9 +85,7 @@ fn largest_moment(inputs: &Value, hung: &Hung, field: &flex::Field) -> (f64, DVe
     for i in 0..=((high.x - low.x) / 20.0) as usize {
         for k in 0..=((high.y - low.y) / 20.0) as usize {
             let p = low + 20.0 * DVec2::new(i as f64, k as f64);
-            let near_lip = hung.cups().iter().any(|c| {
-                p.distance(c.spring.at) - c.line.size().x / 2.0 < away
-            });
+            let near_lip = hung.cups().iter().any(|c| p.distance(c.spring.at) - c.line.size().x / 2.0 < away);
             if near_lip || keep_off.iter().any(|q| q.distance(p) < away) {
                 continue;
             }
@@ -100,9 +101,11 @@ fn masses(inputs: &Value) -> Vec<(f64, DVec2)> {
     let outline = crate::record::polygon(&points(&inputs["outline_mm"]));
     let section = geometry::section(&outline).unwrap();
     let own = number(&inputs["density_kg_m3"]) * 1e-9 * number(&inputs["thickness_mm"]) * section.area;
-    let attached = inputs["point_masses"].as_array().unwrap().iter().map(|m| {
-        (number(&m["mass_kg"]), DVec2::new(number(&m["xy_mm"][0]), number(&m["xy_mm"][1])))
-    });
+    let attached = inputs["point_masses"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|m| (number(&m["mass_kg"]), DVec2::new(number(&m["xy_mm"][0]), number(&m["xy_mm"][1]))));
     std::iter::once((own, section.centroid)).chain(attached).collect()
 }
 
@@ -175,11 +178,15 @@ fn j4_from_rigid_to_flexible() {
         found.extend(own);
         if stiffer == 1.0 {
             check(j4, "reactions_rigid_plate_N", &rigid);
-            let unyielding: Vec<FlexCup> = hung.cups().iter().map(|c| {
-                let mut c = *c;
-                c.spring.axial = f64::INFINITY;
-                c
-            }).collect();
+            let unyielding: Vec<FlexCup> = hung
+                .cups()
+                .iter()
+                .map(|c| {
+                    let mut c = *c;
+                    c.spring.axial = f64::INFINITY;
+                    c
+                })
+                .collect();
             let limit = Hung::new(hung.sheet(), &unyielding, Some(&hung)).unwrap();
             check(j4, "reactions_unyielding_cups_N", &pulls(&hanging(&limit)));
         }
@@ -197,10 +204,17 @@ fn j7_free_square_plate() {
     let outline = crate::record::polygon(&[(0., 0.), (side, 0.), (side, side), (0., side)].map(DVec2::from));
     let bending = flex::Bending::Isotropic { modulus, poisson: 0.3 };
     let mass = density * side * side;
-    let input =
-        flex::SheetInput { outline: &outline, thickness, bending, mass, attached: &[], corners: USUAL_CORNERS };
+    let input = flex::SheetInput {
+        outline: &outline,
+        thickness,
+        bending,
+        mass,
+        attached: &[],
+        corners: USUAL_CORNERS,
+    };
     let sheet = std::sync::Arc::new(flex::Sheet::new(&input).unwrap());
-    let hardly = [(200.0, 200.0), (800.0, 200.0), (500.0, 800.0)].map(|at| crate::record::cup(at.into(), 20.0, 1e-5, 0.0));
+    let hardly = [(200.0, 200.0), (800.0, 200.0), (500.0, 800.0)]
+        .map(|at| crate::record::cup(at.into(), 20.0, 1e-5, 0.0));
     let ring = hung(&sheet, &hardly).ring(9, &[]).unwrap();
     let d = modulus * thickness.powi(3) / (12.0 * (1.0 - 0.09));
     // ω a² √(ρ h/D), with N/mm over kg as 1000 per s².
@@ -228,7 +242,11 @@ fn j8_sheet_on_four_cups_rings() {
         let at = |p: &DVec2| m.shape.deflection(soft.sheet(), *p).unwrap() * m.participation.x;
         named.iter().map(at).collect::<Vec<f64>>()
     };
-    check(j8, "participation_times_shape_at_named_points", &ring.modes[..3].iter().flat_map(shape).collect::<Vec<_>>());
+    check(
+        j8,
+        "participation_times_shape_at_named_points",
+        &ring.modes[..3].iter().flat_map(shape).collect::<Vec<_>>(),
+    );
     // A rigid plate comes out of the same equations.
     let rigid = hung(&sheet(inputs, 1e7, USUAL_CORNERS), &own).ring(3, &[]).unwrap();
     let found: Vec<f64> = rigid.modes.iter().map(|m| m.frequency).collect();

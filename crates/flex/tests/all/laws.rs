@@ -1,37 +1,52 @@
 //! What holds for every sheet: statics, its limits, symmetry, and that what is kept equals what is worked out anew.
 
 use crate::record::{cup, polygon};
-use flex::{Attached, Bending, FlexCup, FlexError, Footprint, Hung, Sheet, SheetInput, SheetLoad, Share, Stroke};
+use flex::{Attached, Bending, FlexCup, FlexError, Footprint, Hung, Share, Sheet, SheetInput, SheetLoad};
 use geometry::{LipShape, Loop, Outline};
 use glam::{DMat3, DVec2, DVec3};
-use mechanics::{Body, CupGroup, CupLoad, CupSpring, Instant, MoveProfile, load};
+use mechanics::{Body, CupGroup, CupLoad, CupSpring, Instant, load};
 use proptest::prelude::*;
 use std::sync::Arc;
 
-const STEEL: Bending = Bending::Isotropic { modulus: 210_000.0, poisson: 0.3 };
+pub const STEEL: Bending = Bending::Isotropic { modulus: 210_000.0, poisson: 0.3 };
 
-fn made(outline: &Outline, thickness: f64, bending: Bending, mass: f64, attached: &[Attached], corners: usize) -> Arc<Sheet> {
+pub fn made(
+    outline: &Outline,
+    thickness: f64,
+    bending: Bending,
+    mass: f64,
+    attached: &[Attached],
+    corners: usize,
+) -> Arc<Sheet> {
     Arc::new(Sheet::new(&SheetInput { outline, thickness, bending, mass, attached, corners }).unwrap())
 }
 
 /// A bracket with arcs, a hole and no symmetry.
-fn bracket() -> Outline {
+pub fn bracket() -> Outline {
     Outline {
         outer: Loop {
-            vertices: [(0., 0., 0.), (900., 0., 0.3), (900., 300., 0.), (500., 400., 0.), (480., 700., 0.2), (0., 650., 0.)]
-                .map(|(x, y, bulge)| geometry::Vertex { at: DVec2::new(x, y), bulge })
-                .to_vec(),
+            vertices: [
+                (0., 0., 0.),
+                (900., 0., 0.3),
+                (900., 300., 0.),
+                (500., 400., 0.),
+                (480., 700., 0.2),
+                (0., 650., 0.),
+            ]
+            .map(|(x, y, bulge)| geometry::Vertex { at: DVec2::new(x, y), bulge })
+            .to_vec(),
         },
         holes: vec![Loop::circle(DVec2::new(300.0, 380.0), 55.0)],
     }
 }
 
-fn six() -> Vec<FlexCup> {
+pub fn six() -> Vec<FlexCup> {
     let round = LipShape::Round { diameter: 50.0 };
     let long = LipShape::Long { length: 90.0, width: 35.0 };
     let of = |x: f64, y: f64, turn: f64, axial: f64, line: LipShape, lever: f64| {
         let at = DVec2::new(x, y);
-        let spring = CupSpring::along_lip(at, turn, axial, 0.7 * axial, &line.line(), 0.8).with_side_lever(lever);
+        let spring =
+            CupSpring::along_lip(at, turn, axial, 0.7 * axial, &line.line(), 0.8).with_side_lever(lever);
         FlexCup { spring, line }
     };
     vec![
@@ -60,7 +75,7 @@ fn instants() -> Vec<Instant> {
     ]
 }
 
-fn attached() -> Vec<Attached> {
+pub fn attached() -> Vec<Attached> {
     let footprint = Some(Footprint { size: DVec2::new(120.0, 80.0), turn: 0.4, stiff: false });
     vec![
         Attached { mass: 1.3, at: DVec2::new(600.0, 220.0), height: -70.0, footprint: None },
@@ -69,7 +84,13 @@ fn attached() -> Vec<Attached> {
 }
 
 /// The rigid part of the crate below, from the same pieces.
-fn rigid_shares(sheet: &Sheet, outline: &Outline, mass: f64, cups: &[FlexCup], instant: &Instant) -> Vec<CupLoad> {
+fn rigid_shares(
+    sheet: &Sheet,
+    outline: &Outline,
+    mass: f64,
+    cups: &[FlexCup],
+    instant: &Instant,
+) -> Vec<CupLoad> {
     let section = geometry::section(outline).unwrap();
     let thin = geometry::MassProperties::plate(&section, 0.0, mass);
     let mut pieces = vec![(mass, section.centroid.extend(-0.5 * sheet.thickness()), thin.inertia)];
@@ -160,7 +181,8 @@ fn a_moved_cup_solved_from_what_is_kept_equals_the_cold_solution() {
     let mut cups = six();
     let mut hung = Hung::new(&sheet, &cups, None).unwrap();
     let loads: Vec<SheetLoad> = instants().iter().map(|i| SheetLoad::of(&sheet, i)).collect();
-    for (moved, by) in [(1, DVec2::new(7.0, -3.0)), (4, DVec2::new(-20.0, 31.0)), (1, DVec2::new(-7.0, 3.0))] {
+    for (moved, by) in [(1, DVec2::new(7.0, -3.0)), (4, DVec2::new(-20.0, 31.0)), (1, DVec2::new(-7.0, 3.0))]
+    {
         cups[moved].spring.at += by;
         hung = Hung::new(&sheet, &cups, Some(&hung)).unwrap();
         let cold = Hung::new(&sheet, &cups, None).unwrap();
@@ -205,9 +227,10 @@ fn what_is_symmetric_comes_out_symmetric() {
     };
     let sheet = made(&outline, 0.8, STEEL, 3.7, &[], 900);
     assert_eq!(sheet.mesh().mirrored, [true, true]);
-    let cups: Vec<FlexCup> = [(-380., -210.), (380., -210.), (380., 210.), (-380., 210.), (0., -210.), (0., 210.)]
-        .map(|at| cup(at.into(), 22.0, 14.0, 3000.0))
-        .to_vec();
+    let cups: Vec<FlexCup> =
+        [(-380., -210.), (380., -210.), (380., 210.), (-380., 210.), (0., -210.), (0., 210.)]
+            .map(|at| cup(at.into(), 22.0, 14.0, 3000.0))
+            .to_vec();
     let hung = Hung::new(&sheet, &cups, None).unwrap();
     let share = hung.share(&[SheetLoad::even(&sheet, 9.80665)], &[]).unwrap().remove(0);
     let close = |a: f64, b: f64| (a - b).abs() <= 1e-9 * a.abs().max(b.abs());
@@ -288,8 +311,9 @@ fn a_block_spreads_and_stiffens() {
 fn one_more_cup_goes_where_the_sheet_sags_most() {
     let outline = Outline::solid(Loop::rectangle(DVec2::ZERO, DVec2::new(1200.0, 600.0)));
     let sheet = made(&outline, 1.0, STEEL, 5.65, &[], 900);
-    let cups: Vec<FlexCup> =
-        [(100., 80.), (1100., 80.), (1100., 520.), (100., 520.)].map(|at| cup(at.into(), 25.0, 20.0, 0.0)).to_vec();
+    let cups: Vec<FlexCup> = [(100., 80.), (1100., 80.), (1100., 520.), (100., 520.)]
+        .map(|at| cup(at.into(), 25.0, 20.0, 0.0))
+        .to_vec();
     let hung = Hung::new(&sheet, &cups, None).unwrap();
     let shares = hung.share(&[SheetLoad::even(&sheet, 9.80665)], &[]).unwrap();
     let more = hung.with_one_more(&shares, &cups[0], |_| true).unwrap().unwrap();
@@ -319,71 +343,6 @@ fn what_no_cup_holds_is_told() {
     assert!(matches!(off, FlexError::LipOff { cup: 1, .. }), "{off}");
     assert!(off.to_string().starts_with("the lip of cup 2 does not lie wholly on the sheet"));
     assert!(matches!(on(&[(f64::NAN, 1.0)], 0.0).err().unwrap(), FlexError::BadInput { .. }));
-}
-
-/// A stroke over the modes of a sheet: what one mode does by itself, scaled by how much of it the middle has.
-#[test]
-fn a_stroke_rings_as_its_modes_do() {
-    let outline = Outline::solid(Loop::rectangle(DVec2::ZERO, DVec2::new(800.0, 600.0)));
-    let sheet = made(&outline, 1.0, STEEL, 3.768, &[], 900);
-    let cups: Vec<FlexCup> =
-        [(150., 130.), (650., 130.), (650., 470.), (150., 470.)].map(|at| cup(at.into(), 30.0, 20.0, 0.0)).to_vec();
-    let hung = Hung::new(&sheet, &cups, None).unwrap();
-    let ring = hung.ring(6, &[]).unwrap();
-    let stroke = Stroke { profile: MoveProfile::Trapezoid, length: 500.0, time: 0.9 };
-    let one = ring.clone().lowest(1);
-    let response = hung.response(&one, &stroke, 0.01, 0.5).unwrap();
-    let swing = flex::Oscillator::new(ring.modes[0].frequency, 0.01).unwrap();
-    let shape = ring.modes[0].shape.at_corners(&sheet).iter().fold(0.0_f64, |m, w| m.max(w.abs()));
-    let expected = shape * ring.modes[0].participation.x.abs() * swing.left_after(&stroke).unwrap();
-    assert!((response.left / expected - 1.0).abs() < 1e-9);
-    assert!((response.wait.unwrap() - swing.time_until(expected, 0.5).unwrap()).abs() < 1e-6);
-    // With more modes it rings more at the end of a hard stroke, and lasts longer.
-    let all = hung.response(&ring, &stroke, 0.01, 0.5).unwrap();
-    assert!(all.left >= response.left && all.wait >= response.wait && all.most.abs() > 0.0);
-    assert!(hung.response(&ring, &stroke, 0.0, 0.5).unwrap().wait.is_none());
-    assert!(hung.response(&ring, &stroke, 0.01, 1e4).unwrap().wait == Some(0.0));
-    // The even profile leaves less than the trapezoid.
-    let smooth = Stroke { profile: MoveProfile::Quintic, ..stroke };
-    assert!(hung.response(&ring, &smooth, 0.01, 0.5).unwrap().left < all.left);
-    // A very slow stroke deflects by what its acceleration does at rest, 4.5 s/T².
-    let slow = Stroke { profile: MoveProfile::Quintic, length: 500.0, time: 20.0 };
-    let found = hung.response(&ring, &slow, 0.01, 0.5).unwrap().most.abs();
-    let peak = MoveProfile::Quintic.peak_acceleration(500.0, 20.0);
-    let still = hung.share(&[SheetLoad::even(&sheet, peak)], &[]).unwrap().remove(0);
-    let still = hung.field(&still).at_corners(&sheet).iter().fold(0.0_f64, |m, w| m.max(w.abs()));
-    assert!((found / still - 1.0).abs() < 0.01, "{found} {still}");
-}
-
-/// Every cup of a symmetric sheet is stopped alike; suddenly at most twice, slowly not at all.
-#[test]
-fn a_stop_doubles_at_most_what_it_asks() {
-    let outline = Outline::solid(Loop::rectangle(DVec2::ZERO, DVec2::new(800.0, 600.0)));
-    let sheet = made(&outline, 3.0, STEEL, 11.3, &[], 500);
-    let cups: Vec<FlexCup> =
-        [(150., 130.), (650., 130.), (650., 470.), (150., 470.)].map(|at| cup(at.into(), 30.0, 5.0, 0.0)).to_vec();
-    let hung = Hung::new(&sheet, &cups, None).unwrap();
-    let ring = hung.ring(6, &[]).unwrap();
-    let stop = hung.stop(&ring, 0.0, 0.0).unwrap();
-    // Nearly a rigid plate on springs: one mode, twice.
-    assert!(stop.pulls.iter().all(|p| (p - 2.0).abs() < 0.1), "{stop:?}");
-    assert!((stop.sag - 2.0).abs() < 0.1, "{stop:?}");
-    let heave = ring.modes.iter().max_by(|a, b| a.participation.x.abs().total_cmp(&b.participation.x.abs())).unwrap();
-    let rise = 10.0 / heave.frequency;
-    assert!(hung.stop(&ring, 0.02, rise).unwrap().pulls.iter().all(|p| *p < 1.05));
-}
-
-/// Modes have no mass in common, the masses that move with them sum up to no more than the part's.
-#[test]
-fn modes_are_of_one_family() {
-    let sheet = made(&bracket(), 1.0, STEEL, 3.9, &attached(), 500);
-    let hung = Hung::new(&sheet, &six(), None).unwrap();
-    let ring = hung.ring(12, &[]).unwrap();
-    let moving: f64 = ring.modes.iter().map(|m| m.participation.x.powi(2)).sum();
-    assert!(moving <= sheet.mass() * (1.0 + 1e-9) && moving > 0.9 * sheet.mass(), "{moving} {}", sheet.mass());
-    assert!(ring.modes.windows(2).all(|m| m[0].frequency <= m[1].frequency));
-    // With a cup lost it rings lower.
-    assert!(hung.ring(1, &[1]).unwrap().modes[0].frequency < ring.modes[0].frequency);
 }
 
 #[test]

@@ -37,7 +37,8 @@ fn d10_l_shaped_sheet_hung_from_five_springs() {
     let section = geometry::section(&crate::record::polygon(&named)).unwrap();
     let mut weight = Wrench::zero(section.centroid.extend(0.0));
     weight.force.z = -sheet.mass() * g;
-    let rigid: Vec<f64> = group.share(&weight.moved_to(group.centre().extend(0.0))).iter().map(|c| c.pull).collect();
+    let rigid: Vec<f64> =
+        group.share(&weight.moved_to(group.centre().extend(0.0))).iter().map(|c| c.pull).collect();
     check(d10, "rigid_plate_reactions_N", &rigid);
 }
 

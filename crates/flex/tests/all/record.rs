@@ -46,7 +46,8 @@ pub fn check(case: &Value, name: &str, found: &[f64]) {
     for (value, found) in values.iter().zip(found) {
         let allowed = tolerance("tol_abs") + tolerance("tol_rel") * value.abs();
         worst = worst.max((value - found).abs() / allowed);
-        if !((value - found).abs() <= allowed) {
+        let within = (value - found).abs() <= allowed;
+        if !within {
             bad += &format!("  {found}, expected {value} within {allowed}\n");
         }
     }
