@@ -3,7 +3,6 @@
 use super::drawing::Reading;
 use crate::outputs::{Output, USUAL_DPI};
 use clap::{Arg, ArgGroup, ArgMatches, FromArgMatches, Parser, Subcommand, ValueEnum};
-use exchange::DrawingUnit;
 use std::path::PathBuf;
 
 /// Suction-cup layouts, checked: which cups, how many, where, and whether the tool keeps the part through every motion.
@@ -252,15 +251,6 @@ pub(super) enum SheetUnit {
     In,
 }
 
-#[derive(Debug, Clone, Copy, ValueEnum)]
-pub(super) enum UnitArgument {
-    Mm,
-    Cm,
-    M,
-    In,
-    Ft,
-}
-
 impl From<PaperArgument> for sheet::Paper {
     fn from(paper: PaperArgument) -> Self {
         match paper {
@@ -279,18 +269,6 @@ impl From<DxfArgument> for exchange::DxfVersion {
         match version {
             DxfArgument::R12 => Self::R12,
             DxfArgument::R2000 => Self::R2000,
-        }
-    }
-}
-
-impl From<UnitArgument> for DrawingUnit {
-    fn from(unit: UnitArgument) -> Self {
-        match unit {
-            UnitArgument::Mm => Self::Millimetre,
-            UnitArgument::Cm => Self::Centimetre,
-            UnitArgument::M => Self::Metre,
-            UnitArgument::In => Self::Inch,
-            UnitArgument::Ft => Self::Foot,
         }
     }
 }

@@ -1,7 +1,6 @@
 //! A drawing becomes a project: how it is read, and what is told of it.
 
 use super::{
-    arguments::UnitArgument,
     checked::called,
     error::TaskError,
     places::is_standard_output,
@@ -9,7 +8,8 @@ use super::{
     progress,
 };
 use crate::outputs::{Kind, OutputError, Permit};
-use exchange::{ImportOptions, PartRole, SHOWN_FIRST};
+use clap::ValueEnum;
+use exchange::{DrawingUnit, ImportOptions, PartRole, SHOWN_FIRST};
 use glam::DVec2;
 use std::path::Path;
 use units::{Quantity, UnitChoice};
@@ -59,6 +59,27 @@ impl Reading {
             scale: self.scale,
             toggled: self.toggle,
             ..usual
+        }
+    }
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum UnitArgument {
+    Mm,
+    Cm,
+    M,
+    In,
+    Ft,
+}
+
+impl From<UnitArgument> for DrawingUnit {
+    fn from(unit: UnitArgument) -> Self {
+        match unit {
+            UnitArgument::Mm => Self::Millimetre,
+            UnitArgument::Cm => Self::Centimetre,
+            UnitArgument::M => Self::Metre,
+            UnitArgument::In => Self::Inch,
+            UnitArgument::Ft => Self::Foot,
         }
     }
 }
