@@ -190,7 +190,6 @@ impl Hung {
 
     /// What a load without the cups does: deflection of every form with three corners held, and force and moments.
     fn free(&self, load: &SheetLoad, lost: &[usize]) -> (Vec<f64>, DVec3) {
-        let sheet = &*self.sheet;
         let couples = self.couples(load, lost);
         let own = |seat: &Seat| {
             let mut sum = [0.0; 3];
@@ -206,13 +205,28 @@ impl Hung {
             .zip(&self.between)
             .map(|(own, between)| own + between.iter().zip(&couples).map(|(b, c)| b * c).sum::<f64>());
         let at_forms = at_forms.collect();
+        let total = self.total(load, lost);
+        (at_forms, total)
+    }
+
+    /// Force and moments of a load against the three rigid motions.
+    pub(crate) fn total(&self, load: &SheetLoad, lost: &[usize]) -> DVec3 {
+        let sheet = &*self.sheet;
         let masses =
             sheet.attached.iter().zip(&load.at_masses).map(|(mass, own)| {
                 own.x * sheet.linear(mass.at) + DVec3::new(0.0, own.y, own.z) / sheet.length
             });
+        let couples = self.couples(load, lost);
         let cups = self.rigid.iter().zip(&couples).map(|(r, c)| *r * *c);
-        let total = sheet.inertia * load.specific + masses.sum::<DVec3>() + cups.sum::<DVec3>();
-        (at_forms, total)
+        sheet.inertia * load.specific + masses.sum::<DVec3>() + cups.sum::<DVec3>()
+    }
+
+    /// Moment about x and y, N·m, that a cup's side load has about its lip.
+    pub(crate) fn side(&self, load: &SheetLoad, cup: usize) -> DVec2 {
+        let lever = self.cups[cup].spring.side_lever;
+        let couple = load.at_cups.get(cup).copied().unwrap_or_default();
+        // The couple is that of the slide at the lever and half the thickness.
+        (-couple / (lever + 0.5 * self.sheet.thickness())).perp() * lever / KILO
     }
 
     /// Whether the forms that act hold the three rigid motions.
@@ -249,16 +263,15 @@ impl Hung {
         };
         let gone = |cup: usize| lost.contains(&cup);
         let cups = (0..self.cups.len()).map(|cup| {
-            let (seat, spring) = (&self.seats[cup], &self.cups[cup].spring);
+            let seat = &self.seats[cup];
             let axis = DVec2::from_angle(seat.place.turn);
             let in_frame = |x: f64, y: f64| axis * x + axis.perp() * y;
             let slope = in_frame(deflection(3 * cup + 1), deflection(3 * cup + 2)) / seat.radius;
             let moment = in_frame(pulls[3 * cup + 1], pulls[3 * cup + 2]) * seat.radius / KILO;
             // Slopes of w, which counts against z: about x it is -w_y, about y it is w_x.
             let mut tilt = DVec2::new(-moment.y, moment.x);
-            if let (Some(couple), false) = (load.at_cups.get(cup), gone(cup)) {
-                let slide = -*couple / (spring.side_lever + 0.5 * self.sheet.thickness());
-                tilt += slide.perp() * spring.side_lever / KILO;
+            if !gone(cup) {
+                tilt += self.side(load, cup);
             }
             CupShare { pull: pulls[3 * cup], tilt, sink: deflection(3 * cup), slope }
         });

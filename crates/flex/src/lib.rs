@@ -8,6 +8,7 @@
 //! | --- | --- |
 //! | what a motion asks of the sheet | [`SheetLoad`] |
 //! | pull and tilt of each cup, and with cups lost | [`Hung::share`] |
+//! | the factor of the worst instant with them | [`Hung::group`] with [`mechanics::worst_case_shared`] |
 //! | is it as good as rigid | [`Hung::relative_stiffness`] |
 //! | sag and where, what small deflections are worth there | [`Hung::sag`], [`Sag`], [`Validity`] |
 //! | the deflected sheet, sections through it, its moments and stress | [`Hung::field`], [`Field`], [`MomentField`] |
@@ -69,6 +70,7 @@ mod dish;
 mod element;
 mod error;
 mod field;
+mod group;
 mod hung;
 mod load;
 mod locate;
@@ -92,6 +94,7 @@ pub use attached::{Attached, Footprint};
 pub use dish::{Dishing, dishing};
 pub use error::FlexError;
 pub use field::{Field, MomentField, Moments};
+pub use group::FlexGroup;
 pub use hung::{CupShare, FlexCup, Hung, Share};
 pub use load::SheetLoad;
 pub use material::Bending;

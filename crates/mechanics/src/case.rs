@@ -5,6 +5,7 @@ use crate::group::{CupGroup, CupLoad};
 use crate::members::Member;
 use crate::motion::{Body, Instant, LoadCase, Sweep, Wrench};
 use crate::readings::{Readings, SplitLoad, SweptLoad};
+use crate::sharing::Sharing;
 use crate::strength::LipStrength;
 use crate::sweep::{Search, WORST};
 use crate::usage::Usage;
@@ -103,6 +104,16 @@ impl CaseResult {
 /// # Ok::<(), GroupError>(())
 /// ```
 pub fn worst_case(body: &Body, case: &LoadCase, group: &CupGroup, strengths: &[LipStrength]) -> CaseResult {
+    worst_case_shared(body, case, group, strengths)
+}
+
+/// As [`worst_case`], with loads shared in any way that is linear in them: a part that bends among them.
+pub fn worst_case_shared(
+    body: &Body,
+    case: &LoadCase,
+    group: &dyn Sharing,
+    strengths: &[LipStrength],
+) -> CaseResult {
     let about = group.centre().extend(0.0);
     let states = case.members().map(|state| InState::of(body, state, group, strengths, about));
     worst_of(body, states.collect(), group, strengths, about)
@@ -126,16 +137,17 @@ struct Shares {
 }
 
 impl Shares {
-    fn of(body: &Body, case: &LoadCase, group: &CupGroup, about: DVec3) -> Self {
+    fn of(body: &Body, case: &LoadCase, group: &dyn Sharing, about: DVec3) -> Self {
         let none = vec![CupLoad::default(); group.len()];
-        let share = |wrench: Wrench| {
-            let nothing = wrench.force == DVec3::ZERO && wrench.moment == DVec3::ZERO;
-            if nothing { none.clone() } else { group.share(&wrench) }
+        let share = |case: LoadCase| {
+            let (parts, wrenches) = (case.parts(), case.wrenches(body, about));
+            [0, 1, 2].map(|i| {
+                let (part, wrench) = (&parts[i], &wrenches[i]);
+                let nothing = wrench.force == DVec3::ZERO && wrench.moment == DVec3::ZERO && part.is_still();
+                if nothing { none.clone() } else { group.share_of(part, wrench) }
+            })
         };
-        Self {
-            weight: case.weight().wrenches(body, about).map(share),
-            motion: case.motion().wrenches(body, about).map(share),
-        }
+        Self { weight: share(case.weight()), motion: share(case.motion()) }
     }
 
     fn cup(&self, i: usize) -> SweptLoad<'_> {
@@ -216,7 +228,7 @@ impl InState {
     fn of(
         body: &Body,
         (member, case): (Member, LoadCase),
-        group: &CupGroup,
+        group: &dyn Sharing,
         strengths: &[LipStrength],
         about: DVec3,
     ) -> Self {
@@ -254,7 +266,7 @@ impl InState {
 fn worst_of(
     body: &Body,
     mut each: Vec<InState>,
-    group: &CupGroup,
+    group: &dyn Sharing,
     strengths: &[LipStrength],
     about: DVec3,
 ) -> CaseResult {
@@ -317,14 +329,14 @@ struct AtInstant {
 fn at_one_instant(
     body: &Body,
     case: &LoadCase,
-    group: &CupGroup,
+    group: &dyn Sharing,
     strengths: &[LipStrength],
     t: f64,
     about: DVec3,
 ) -> AtInstant {
     let instant = case.at(t);
     let wrench = crate::load(body, &instant, about);
-    let loads = group.share(&wrench);
+    let loads = group.share_of(&instant, &wrench);
     let shares = Shares::of(body, &LoadCase { fixed: instant, sweep: None, ..*case }, group, about);
     let [weights, ..] = shares.weight;
     let [motions, ..] = shares.motion;

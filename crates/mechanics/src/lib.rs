@@ -49,6 +49,7 @@ mod readings;
 mod remedy;
 #[cfg(test)]
 mod samples;
+mod sharing;
 mod strength;
 mod sweep;
 mod tipping;
@@ -57,7 +58,7 @@ mod usage;
 pub use arrangement::{Arrangement, IN_LINE, arrangement};
 pub use balance::{centroid_offset, most_over_mean, spread};
 pub use carried::{Carried, combined};
-pub use case::{CaseResult, worst_case};
+pub use case::{CaseResult, worst_case, worst_case_shared};
 pub use channel::{Channel, air_viscosity};
 pub use envelope::{Envelope, EnvelopePoint};
 pub use factor::{Factor, LipLimit, Reading};
@@ -70,5 +71,6 @@ pub use motion::{Body, FAVOURABLE_WEIGHT, Instant, LoadCase, Sweep, Wrench, grav
 pub use profile::{MoveProfile, sudden_start_amplification};
 pub use readings::{Readings, SplitLoad};
 pub use remedy::acceleration_scale_for;
+pub use sharing::Sharing;
 pub use strength::{LipStrength, Uneven, slide_share_within};
 pub use tipping::tipping_moment;

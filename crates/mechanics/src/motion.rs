@@ -54,6 +54,15 @@ impl Instant {
     }
 }
 
+impl Instant {
+    /// Whether neither gravity nor any acceleration or turning acts.
+    pub(crate) fn is_still(&self) -> bool {
+        [self.gravity, self.acceleration, self.turn_rate, self.turn_acceleration]
+            .iter()
+            .all(|v| *v == DVec3::ZERO)
+    }
+}
+
 /// One-parameter family of instants: `fixed + cos t · along + sin t · across`, t from `from` to `to`.
 /// Gravity and acceleration may vary; the turning is fixed.
 ///
@@ -159,6 +168,20 @@ impl LoadCase {
             }),
             ..*self
         }
+    }
+
+    /// Instants of the fixed part, of `along` and of `across`, whose wrenches are [`Self::wrenches`].
+    pub(crate) fn parts(&self) -> [Instant; 3] {
+        let varying =
+            |gravity: DVec3, acceleration: DVec3| Instant { acceleration, ..Instant::still(gravity) };
+        let (along, across) =
+            self.sweep.map_or((Instant::still(DVec3::ZERO), Instant::still(DVec3::ZERO)), |sweep| {
+                (
+                    varying(sweep.gravity_along, sweep.acceleration_along),
+                    varying(sweep.gravity_across, sweep.acceleration_across),
+                )
+            });
+        [self.fixed, along, across]
     }
 
     /// Wrenches of the fixed part, of `along` and of `across`; the wrench at t is their sum with 1, cos t, sin t.

@@ -8,6 +8,7 @@
     reason = "a test fails by panicking and says what it found"
 )]
 
+mod factors;
 mod flexible_part;
 mod laws;
 mod plates;
