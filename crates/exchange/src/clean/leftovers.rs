@@ -232,8 +232,14 @@ pub(super) fn mended(closed: &[Pair], told: &[Pair], gap: f64, notes: &mut Notes
 fn places(pairs: &[Pair], scale: f64) -> String {
     const MOST: usize = 4;
     let gap = |p: &Pair| units::trimmed(&units::figure(p.gap * scale, 2)).to_owned();
-    let mut first: Vec<String> =
-        pairs.iter().take(MOST).map(|p| format!("{} ({} mm)", coordinates(p.at * scale), gap(p))).collect();
+    let place = |p: &Pair| match p.gap > crate::WIDEST_OFFERED {
+        true => {
+            let [a, b] = p.places.map(|at| coordinates(at * scale));
+            format!("{a} to {b}")
+        }
+        false => format!("{} ({} mm)", coordinates(p.at * scale), gap(p)),
+    };
+    let mut first: Vec<String> = pairs.iter().take(MOST).map(place).collect();
     if pairs.len() > MOST {
         first.push(format!("{} more", pairs.len() - MOST));
     }
@@ -294,9 +300,16 @@ pub(super) fn take_failing(
         let size = Shape::of(&loops[i].pieces).size() * scale;
         let [x, y] = [size.x, size.y].map(|v| units::trimmed(&units::figure(v, 1)).to_owned());
         let places = places(&f.open, scale);
-        let says = format!("an outline of {x} × {y} mm does not close: it is open at {places}");
+        let says = format!(
+            "an outline of {x} × {y} mm does not close: it is open {} {places}",
+            if f.gap() > crate::WIDEST_OFFERED { "from" } else { "at" }
+        );
         if first == Some(i) && known.options.inside.is_none() && closed < OUTWEIGHS * area(i) {
-            return Err(Trouble::Open { says, gap, ends: f.open.iter().map(|p| p.at * scale).collect() });
+            return Err(Trouble::Open {
+                says,
+                gap,
+                ends: f.open.iter().flat_map(|p| p.places).map(|at| at * scale).collect(),
+            });
         }
         told.push(Choice {
             says: says + ", and is left out",
