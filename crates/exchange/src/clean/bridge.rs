@@ -36,6 +36,8 @@ pub(super) struct Pair {
     pub(super) gap: f64,
     /// Between them, mm.
     pub(super) at: DVec2,
+    /// Where they are, mm.
+    pub(super) places: [DVec2; 2],
 }
 
 fn end_of(piece: &Piece, end: usize) -> DVec2 {
@@ -91,7 +93,8 @@ pub(super) fn pairs(loose: &[Loose], limit: f64, watch: &Watch) -> Result<Vec<Pa
         let hangs = |root: &mut Vec<usize>, (i, end): (usize, usize)| length[join::find(root, ids[i][end])];
         let shorter = hangs(&mut root, ends[0]).min(hangs(&mut root, ends[1]));
         if gap > SAME && gap <= SHARE * shorter {
-            found.push(Pair { ends, gap, at: (place(ends[0]) + place(ends[1])) / 2.0 });
+            let places = ends.map(place);
+            found.push(Pair { ends, gap, at: (places[0] + places[1]) / 2.0, places });
         }
     }
     Ok(found)
@@ -306,7 +309,7 @@ pub(super) fn failing(
         if missing > SAME && missing < 0.5 * length {
             let mut outline: Vec<Piece> = chain.iter().map(|l| l.piece).collect();
             outline.push(Piece::line(from, to));
-            let pair = Pair { ends: [(0, 0); 2], gap: missing, at: (from + to) / 2.0 };
+            let pair = Pair { ends: [(0, 0); 2], gap: missing, at: (from + to) / 2.0, places: [from, to] };
             found.push(Failing { outline, open: vec![pair] });
         }
     }

@@ -9,9 +9,12 @@ use crate::dxf::Trouble;
 use crate::pick::{Known, Picked, Shape};
 use crate::piece;
 use geometry::{Bounds, Loop};
+use glam::DVec2;
 
 /// Open ends listed one by one; the rest are counted.
 const LISTED: usize = 20;
+/// Ends marked on the drawing, at most.
+const MOST_ENDS: usize = 2_000;
 /// A failing outline stands in for the part where nothing closed is at least this share of it.
 const OUTWEIGHS: f64 = 0.5;
 
@@ -98,7 +101,7 @@ fn covered(
     Ok(true)
 }
 
-/// Tells what was left open beside the parts.
+/// Tells what was left open beside the parts; ends (mm, as drawn) of what may be an outline that fails.
 pub(super) fn tell(
     open: &[Vec<Loose>],
     branches: &[Vec<Loose>],
@@ -107,9 +110,10 @@ pub(super) fn tell(
     picked: &Picked,
     sources: &Sources,
     notes: &mut Notes,
-) -> Result<(), Trouble> {
+) -> Result<Vec<DVec2>, Trouble> {
+    let mut doubtful = Vec::new();
     if open.is_empty() && branches.is_empty() {
-        return Ok(());
+        return Ok(doubtful);
     }
     let index = loops::Boundary::new(loops);
     let mut said = Said::default();
@@ -130,6 +134,9 @@ pub(super) fn tell(
             || (at >= open.len() && hangs_on(chain, main))
             || !outside(chain, main, around.as_ref(), notes)?
         {
+            if let Some(last) = chain.last().filter(|_| doubtful.len() < MOST_ENDS) {
+                doubtful.extend([first.piece.from, last.piece.to]);
+            }
             said.chain(chain, at >= open.len(), &index, sources, notes)?;
         } else if !covered(chain, &index, sources, notes)? {
             let what = if framed {
@@ -140,7 +147,7 @@ pub(super) fn tell(
             notes.add_at(skipped, what.to_owned(), chain.len(), at_first, place);
         }
     }
-    Ok(())
+    Ok(doubtful)
 }
 
 /// Closed lines smaller than this (mm) beside a part far larger are arrowheads, symbols and crumbs: no cup lifts them.
@@ -232,8 +239,14 @@ pub(super) fn mended(closed: &[Pair], told: &[Pair], gap: f64, notes: &mut Notes
 fn places(pairs: &[Pair], scale: f64) -> String {
     const MOST: usize = 4;
     let gap = |p: &Pair| units::trimmed(&units::figure(p.gap * scale, 2)).to_owned();
-    let mut first: Vec<String> =
-        pairs.iter().take(MOST).map(|p| format!("{} ({} mm)", coordinates(p.at * scale), gap(p))).collect();
+    let place = |p: &Pair| match p.gap > crate::WIDEST_OFFERED {
+        true => {
+            let [a, b] = p.places.map(|at| coordinates(at * scale));
+            format!("{a} to {b}")
+        }
+        false => format!("{} ({} mm)", coordinates(p.at * scale), gap(p)),
+    };
+    let mut first: Vec<String> = pairs.iter().take(MOST).map(place).collect();
     if pairs.len() > MOST {
         first.push(format!("{} more", pairs.len() - MOST));
     }
@@ -294,9 +307,16 @@ pub(super) fn take_failing(
         let size = Shape::of(&loops[i].pieces).size() * scale;
         let [x, y] = [size.x, size.y].map(|v| units::trimmed(&units::figure(v, 1)).to_owned());
         let places = places(&f.open, scale);
-        let says = format!("an outline of {x} × {y} mm does not close: it is open at {places}");
+        let says = format!(
+            "an outline of {x} × {y} mm does not close: it is open {} {places}",
+            if f.gap() > crate::WIDEST_OFFERED { "from" } else { "at" }
+        );
         if first == Some(i) && known.options.inside.is_none() && closed < OUTWEIGHS * area(i) {
-            return Err(Trouble::Open { says, gap, ends: f.open.iter().map(|p| p.at * scale).collect() });
+            return Err(Trouble::Open {
+                says,
+                gap,
+                ends: f.open.iter().flat_map(|p| p.places).map(|at| at * scale).collect(),
+            });
         }
         told.push(Choice {
             says: says + ", and is left out",

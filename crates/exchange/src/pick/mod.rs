@@ -4,6 +4,7 @@
 mod doubt;
 mod frame;
 mod lettering;
+mod marks_on;
 mod rounds;
 mod scale;
 mod shapes;
@@ -40,6 +41,8 @@ pub enum Role {
     Pitch,
     /// The smaller circle of a countersink, counterbore or thread.
     Sunk,
+    /// A line on a part that is no edge of it: a circle about a detail, a border inside the outline.
+    Mark,
     /// Outside the box that was asked for.
     Outside,
 }
@@ -102,7 +105,7 @@ pub(crate) struct Open<'a> {
 /// Decides.
 pub(crate) fn pick(loops: &[Closed], open: &Open<'_>, known: &Known<'_>) -> Result<Picked, Trouble> {
     let (options, marks) = (known.options, known.marks);
-    let shapes = Shapes::of(loops, known.watch)?;
+    let mut shapes = Shapes::of(loops, known.watch)?;
     let mut roles = vec![Role::Edge; loops.len()];
     let chains: Vec<&[Loose]> = open.open.iter().chain(open.branches).map(Vec::as_slice).collect();
     let frames = frame::find(&shapes, &chains, marks, &mut roles);
@@ -118,6 +121,11 @@ pub(crate) fn pick(loops: &[Closed], open: &Open<'_>, known: &Known<'_>) -> Resu
         }
     }
     let pitch = rounds::pitch_circles(&shapes, &mut roles);
+    let marked = marks_on::crossing_circles(&shapes, loops, &mut roles, known.watch)?;
+    if !marked.is_empty() {
+        shapes.nest_without(&marked, loops, known.watch)?;
+    }
+    let borders = marks_on::inner_borders(&shapes, &mut roles);
     let sunk = rounds::sunk_holes(&shapes, &mut roles);
     let tops = outer_lines(&shapes, &roles);
     let mut rows = Vec::new();
@@ -150,6 +158,7 @@ pub(crate) fn pick(loops: &[Closed], open: &Open<'_>, known: &Known<'_>) -> Resu
         let own = |i: &usize| first.holes.contains(i);
         choices.extend(told::sunk(&sunk, &own, scale));
         choices.extend(told::rows(&rows, first.outer, &shapes, loops, scale));
+        choices.extend(told::marked(&marked, &borders, &shapes, loops, scale));
         choices.extend(told::pitch(&pitch, first.outer, &shapes, loops, scale));
     }
     let centres = rounds::centres(&shapes);

@@ -85,7 +85,7 @@ pub(super) fn sunk_holes(shapes: &Shapes, roles: &mut [Role]) -> Vec<Sunk> {
         }
         // Rings in rings in rings are a target or a lens, not a hole; an island far smaller is a part of its own.
         let sunk = !inner.is_empty() && inner.len() <= 3 && shapes.children[at].is_empty();
-        if sunk && inner.iter().all(|(_, d)| *d >= 0.25 * 2.0 * radius) && is_countersink(radius, &inner) {
+        if sunk && is_countersink(2.0 * radius, &inner) {
             inner.iter().for_each(|(i, _)| roles[*i] = Role::Sunk);
             let diameters = std::iter::once(2.0 * radius).chain(inner.iter().map(|i| i.1)).collect();
             found.push(Sunk { outer, centre, diameters });
@@ -94,14 +94,18 @@ pub(super) fn sunk_holes(shapes: &Shapes, roles: &mut [Role]) -> Vec<Sunk> {
     found
 }
 
-/// Largest diameter of a countersink or counterbore that is told as one, mm: for a screw of 36 mm.
+/// Largest diameter of a countersink or counterbore whose bore may be much smaller, mm: for a screw of 36 mm. Larger ones
+/// are told where the step is narrow.
 ///
 /// # Source
 /// Common practice (heads of socket screws are 1.5 times the thread, countersunk heads twice), no source.
 const WIDEST_SUNK: f64 = 80.0;
+/// Bore against rim: the least of a screw's, and of a wide step.
+const LEAST_BORE: (f64, f64) = (0.25, 0.7);
 
-fn is_countersink(radius: f64, inner: &[(usize, f64)]) -> bool {
-    2.0 * radius <= WIDEST_SUNK && inner.iter().all(|(_, d)| *d <= 0.97 * 2.0 * radius)
+fn is_countersink(rim: f64, inner: &[(usize, f64)]) -> bool {
+    let least = if rim <= WIDEST_SUNK { LEAST_BORE.0 } else { LEAST_BORE.1 };
+    inner.iter().all(|(_, d)| (least * rim..=0.97 * rim).contains(d))
 }
 
 /// Whether an open line is the three quarters of a circle that a thread is drawn with, about the centre of a hole.

@@ -6,6 +6,7 @@ use crate::piece::{self, Piece};
 use crate::watch::Watch;
 use geometry::Bounds;
 use glam::DVec2;
+use std::collections::HashSet;
 
 /// A circle is one within this share of its radius.
 const ROUND: f64 = 2e-3;
@@ -50,6 +51,16 @@ impl Shape {
     }
 }
 
+fn children(parents: &[Option<usize>]) -> Vec<Vec<usize>> {
+    let mut children = vec![Vec::new(); parents.len()];
+    for (i, parent) in parents.iter().enumerate() {
+        if let Some(p) = parent {
+            children[*p].push(i);
+        }
+    }
+    children
+}
+
 fn circle(pieces: &[Piece], bounds: &Bounds, area: f64) -> Option<(DVec2, f64)> {
     let (size, centre) = (bounds.size(), bounds.centre());
     let radius = size.x / 2.0;
@@ -74,13 +85,26 @@ impl Shapes {
     pub(crate) fn of(loops: &[Closed], watch: &Watch) -> Result<Self, Trouble> {
         let all: Vec<Shape> = loops.iter().map(|l| Shape::of(&l.pieces)).collect();
         let parents = parents(loops, watch)?;
-        let mut children = vec![Vec::new(); loops.len()];
-        for (i, parent) in parents.iter().enumerate() {
-            if let Some(p) = parent {
-                children[*p].push(i);
-            }
-        }
+        let children = children(&parents);
         Ok(Self { all, parents, children })
+    }
+
+    /// Nests all but some, which cross others and so lie neither in nor beside them.
+    pub(crate) fn nest_without(
+        &mut self,
+        some: &[usize],
+        loops: &[Closed],
+        watch: &Watch,
+    ) -> Result<(), Trouble> {
+        let some: HashSet<usize> = some.iter().copied().collect();
+        let kept: Vec<usize> = (0..loops.len()).filter(|i| !some.contains(i)).collect();
+        let nested: Vec<Closed> = kept.iter().map(|i| loops[*i].clone()).collect();
+        self.parents = vec![None; loops.len()];
+        for (at, parent) in parents(&nested, watch)?.into_iter().enumerate() {
+            self.parents[kept[at]] = parent.map(|p| kept[p]);
+        }
+        self.children = children(&self.parents);
+        Ok(())
     }
 
     /// The largest of those that lie directly in one.

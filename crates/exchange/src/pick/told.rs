@@ -162,6 +162,44 @@ pub(super) fn rows(
         .collect()
 }
 
+/// Circles that cross an outline, and borders inside one.
+pub(super) fn marked(
+    marked: &[usize],
+    borders: &[usize],
+    shapes: &Shapes,
+    loops: &[Closed],
+    scale: f64,
+) -> Vec<Choice> {
+    const MOST: usize = 4;
+    let circles = marked.iter().take(MOST).map(|i| {
+        let (instead, at) = instead_inside(*i, shapes, loops, scale);
+        Choice {
+            says: format!(
+                "the circle of {} mm crosses an outline: taken as pointing out a detail, not as an edge",
+                mm(shapes.all[*i].size().x * scale)
+            ),
+            other: "take it as the part".to_owned(),
+            instead,
+            at: Some(at),
+            doubtful: false,
+        }
+    });
+    let borders = borders.iter().take(MOST).map(|i| {
+        let (_, at) = instead_inside(*i, shapes, loops, scale);
+        Choice {
+            says: format!(
+                "the line of {} lies a little inside the outline and holds its holes: taken as drawn on the part, not as its edge",
+                size(shapes.all[*i].size() * scale)
+            ),
+            other: "take it as the edge".to_owned(),
+            instead: Instead::Inside(at),
+            at: Some(at),
+            doubtful: true,
+        }
+    });
+    circles.chain(borders).collect()
+}
+
 /// Pitch circles on the first part.
 pub(super) fn pitch(
     pitch: &[usize],

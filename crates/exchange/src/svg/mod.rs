@@ -67,6 +67,8 @@ pub(crate) fn read(bytes: &[u8], options: &ImportOptions, notes: &mut Notes) -> 
         layers: Vec::new(),
         layer_index: BTreeMap::new(),
         paths: 0,
+        page: size,
+        background: None,
     };
     walk.group(tree.root(), None, Seen::All, notes)?;
     drop(tree);
@@ -139,6 +141,10 @@ struct Walk<'l> {
     layers: Vec<String>,
     layer_index: BTreeMap<String, u32>,
     paths: u64,
+    /// Size of the page, pixels.
+    page: DVec2,
+    /// Curves of a rectangle without an edge that fills the page, and how many more were drawn before and after.
+    background: Option<std::ops::Range<usize>>,
 }
 
 impl Walk<'_> {
@@ -209,6 +215,10 @@ impl Walk<'_> {
         if !seen.holds(&drawn, &place) {
             return Ok(false);
         }
+        let begin = self.curves.len();
+        if path.stroke().is_none() && fills(&drawn, &place, self.page) {
+            self.background = Some(begin..begin + drawn.len());
+        }
         for curve in drawn {
             self.curves.push((curve.transformed(&map), self.entries.len() as u32));
             self.entries.push(Source {
@@ -233,6 +243,13 @@ impl Walk<'_> {
         frame: size::Frame,
         notes: &mut Notes,
     ) -> Result<Sketch, Trouble> {
+        if let Some(of) = self.background.take()
+            && of.len() < self.curves.len()
+        {
+            let what = "rectangle without an edge left out: it fills the page as its background".to_owned();
+            notes.add(DiagnosticSeverity::Skipped, what, || "page".to_owned());
+            self.curves.drain(of);
+        }
         let mut layers: Vec<LayerInfo> = self
             .layers
             .iter()
@@ -304,6 +321,18 @@ impl Seen {
             [seen.left(), seen.top(), seen.right(), seen.bottom()].map(f64::from);
         min.x >= left - slack && max.x <= right + slack && min.y >= top - slack && max.y <= bottom + slack
     }
+}
+
+/// Whether what is drawn is one rectangle over all of a page.
+fn fills(drawn: &[Curve], place: &DAffine2, page: DVec2) -> bool {
+    let [Curve::Path { stretches, closed: true }] = drawn else { return false };
+    if stretches.len() != 4 || stretches.iter().any(|s| !matches!(s, Stretch::Piece(_))) {
+        return false;
+    }
+    let (mut min, mut max) = (DVec2::MAX, DVec2::MIN);
+    drawn[0].transformed(place).outline_points(|p| (min, max) = (min.min(p), max.max(p)));
+    let slack = 2e-3 * page.max_element();
+    min.max_element() <= slack && (page - max).max_element() <= slack
 }
 
 /// Subpaths as curves.

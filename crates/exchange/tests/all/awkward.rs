@@ -216,6 +216,20 @@ fn a_plate_of_paper_size_stays_a_plate() {
 }
 
 #[test]
+fn a_plate_with_a_window_and_figures_in_it_stays_a_plate() {
+    let figures = [(150.0, 20.0, "100"), (150.0, 170.0, "R5"), (30.0, 90.0, "80"), (260.0, 90.0, "%%c12")];
+    let figures: String = figures.iter().map(|(x, y, says)| text(*x, *y, says)).collect();
+    // Dimension lines from the edge to the window.
+    let lines = line((0.0, 100.0), (100.0, 100.0))
+        + &line((200.0, 100.0), (300.0, 100.0))
+        + &line((150.0, 0.0), (150.0, 60.0))
+        + &line((150.0, 140.0), (150.0, 200.0));
+    let plate = rectangle(0.0, 0.0, 300.0, 200.0) + &rectangle(100.0, 60.0, 100.0, 80.0);
+    let d = drawn(&(plate + &figures + &lines)).expect("read");
+    assert_eq!((size(&d), d.parts[0].outline.holes.len()), ((300.0, 200.0), 1), "{:?}", d.choices);
+}
+
+#[test]
 fn an_outline_that_fails_is_named_and_no_hole_takes_its_place() {
     // A corner is missing by 3 mm: more than is closed unasked.
     let open = line((0.0, 0.0), (300.0, 0.0))
@@ -340,4 +354,39 @@ fn what_a_clip_path_hides_is_left_out_and_what_it_shows_is_not() {
     let d = svg(page, &format!("{plate}{named}")).expect("read");
     assert_eq!((d.parts[0].outline.holes.len(), d.parts[0].keep_outs.len()), (1, 1));
     assert_eq!(d.unit, DrawingUnit::Millimetre);
+}
+
+#[test]
+fn lines_drawn_on_a_part_are_no_edges_of_it() {
+    let holes: String =
+        [(25.0, 25.0), (375.0, 25.0), (375.0, 225.0), (25.0, 225.0)].map(|(x, y)| circle(x, y, 5.5)).concat();
+    // A border inside the outline that holds the holes.
+    let d = drawn(&(rectangle(0.0, 0.0, 400.0, 250.0) + &rectangle(10.0, 10.0, 380.0, 230.0) + &holes))
+        .expect("read");
+    assert_eq!((d.parts.len(), size(&d), d.parts[0].outline.holes.len()), (1, (400.0, 250.0), 4));
+    let mut options = ImportOptions::default();
+    d.choices[0].instead.apply(&mut options);
+    let border = rectangle(0.0, 0.0, 400.0, 250.0) + &rectangle(10.0, 10.0, 380.0, 230.0) + &holes;
+    assert_eq!(size(&drawn_with(&border, &options).expect("read")), (380.0, 230.0));
+    // A circle about a corner points out a detail.
+    let d = drawn(&(rectangle(0.0, 0.0, 400.0, 250.0) + &holes + &circle(10.0, 10.0, 30.0))).expect("read");
+    assert_eq!((d.parts.len(), d.parts[0].outline.holes.len()), (1, 4), "{:?}", d.choices);
+    // A stepped hole is one hole.
+    let step = circle(200.0, 125.0, 60.0) + &circle(200.0, 125.0, 50.0);
+    let d = drawn(&(rectangle(0.0, 0.0, 400.0, 250.0) + &holes + &step)).expect("read");
+    assert_eq!((d.parts.len(), d.parts[0].outline.holes.len()), (1, 5));
+}
+
+#[test]
+fn the_background_of_a_page_is_no_part() {
+    let svg = |body: &str| {
+        let text = format!(
+            "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"400mm\" height=\"250mm\" viewBox=\"0 0 400 250\">{body}</svg>"
+        );
+        read_drawing_bytes("c.svg", text.as_bytes(), &ImportOptions::default()).expect("read")
+    };
+    let page = "<rect width=\"400\" height=\"250\" fill=\"white\"/>";
+    let part = "<path fill=\"none\" stroke=\"black\" d=\"M50,50 H250 V150 H100 Z\"/>";
+    assert_eq!(size(&svg(&format!("{page}{part}"))), (200.0, 100.0));
+    assert_eq!(size(&svg(page)), (400.0, 250.0));
 }
