@@ -10,7 +10,7 @@ const ARROWS: &[(&str, &[&str])] = &[
     ("vacuum", &["units"]),
     ("flex", &["mechanics", "geometry", "units"]),
     ("document", &["geometry", "units"]),
-    ("analysis", &["document", "geometry", "mechanics", "vacuum", "units"]),
+    ("analysis", &["document", "geometry", "mechanics", "flex", "vacuum", "units"]),
     ("telling", &["analysis", "document", "geometry", "mechanics", "vacuum", "units"]),
     ("exchange", &["telling", "analysis", "document", "geometry", "units"]),
     ("sheet", &["telling", "analysis", "document", "geometry", "units"]),

@@ -1,7 +1,7 @@
 //! What the stages made, put into the fields of the report.
 
 use crate::{
-    findings::{CIRCUIT_STATED, NOT_BUILT, only_stated},
+    findings::{CIRCUIT_STATED, not_built, only_stated},
     inputs::Lowered,
     loads::Case,
     lower::{CupFacts, ModelFacts},
@@ -137,9 +137,11 @@ pub(crate) fn not_checked(
     depth: DepthState,
     robot: bool,
     circuits: &[CircuitReport],
+    bends: bool,
 ) -> Vec<(String, String)> {
     let entry = |what: &str, why: &str| (what.to_owned(), why.to_owned());
-    let mut out: Vec<(String, String)> = NOT_BUILT.iter().map(|(what, why)| entry(what, why)).collect();
+    let mut out: Vec<(String, String)> =
+        not_built(bends).iter().map(|(what, why)| entry(what, why)).collect();
     if only_stated(circuits) {
         out.push(entry(CIRCUIT_STATED.0, CIRCUIT_STATED.1));
     }
@@ -236,12 +238,13 @@ pub(crate) fn no_such(layout: LayoutId) -> Report {
         motions: Vec::new(),
         findings: Vec::new(),
         assumptions: Vec::new(),
-        not_checked: not_checked(&[], None, DepthState::Absent, false, &[]),
+        not_checked: not_checked(&[], None, DepthState::Absent, false, &[], false),
         depth: DepthState::Absent,
         envelope: None,
         levels_when_lost: Vec::new(),
         robot: None,
         circuits: Vec::new(),
         counted_as_sealed: Vec::new(),
+        bending: None,
     }
 }

@@ -87,6 +87,9 @@ pub fn assumed_inputs(project: &Project, layout: &Layout, part: Option<&Part>) -
     if let (Some(part), Some(permeance)) = (part, leaks) {
         found.known(&Of::Part(part.id), "part.permeance_um_pa_s", &part.name, permeance);
     }
+    if let Some(part) = part {
+        found.bending(part);
+    }
     for model in used_models(project, layout) {
         found.model(model, feeds(project, layout, model), leaks.is_some());
     }
@@ -135,6 +138,15 @@ impl Found {
                 self.one(&of, field, key, &format!("{name}, {axis}"), &value);
             }
         }
+    }
+
+    /// Of a part that is let bend.
+    fn bending(&mut self, part: &Part) {
+        let Some(modulus) = &part.modulus_n_mm2 else { return };
+        let (of, name) = (Of::Part(part.id), part.name.as_str());
+        self.known(&of, "part.modulus_n_mm2", name, modulus);
+        let usual = Sourced::assumed(crate::bending::USUAL_POISSON);
+        self.known(&of, "part.poisson", name, part.poisson.as_ref().unwrap_or(&usual));
     }
 
     fn circuit(&mut self, project: &Project, circuit: &Circuit) {

@@ -6,7 +6,7 @@
 //!
 //! # Stages
 //! drawing (section, sound surface) · mass · circuits, whose levels the cups then have · seats, cup by cup · gaps · group of springs · motions, one by one · balance
-//! · robot load · findings · verdict
+//! · the part that bends, on its cups, motion by motion, where one is let bend · robot load · findings · verdict
 //!
 //! Slow stages, from a snapshot, on a thread of their own where one likes ([`Analyst::depth_job`]): limit load · cups and
 //! zones lost · ranges over what is assumed · envelope · open cups, time and cost of circuits.
@@ -18,6 +18,7 @@ mod assemble;
 mod assumed;
 mod assumptions;
 mod balance;
+mod bending;
 mod circuit;
 mod customary;
 mod depth;
@@ -49,6 +50,7 @@ pub mod words;
 mod work_tests;
 
 pub use assumptions::{AssumedField, AssumedInput, Of, assumed_inputs};
+pub use bending::USUAL_POISSON;
 pub use circuit::{Entered, FieldCause, FieldCauses, design_share};
 pub use customary::customary;
 pub use depth::{Depth, DepthJob};

@@ -41,6 +41,20 @@ pub(crate) struct CupFacts {
     pub covered: f64,
 }
 
+/// Mass of a part without what is attached to it, kg.
+///
+/// # Errors
+/// A sentence when there is no positive, finite mass.
+pub(crate) fn own_mass(part: &Part, section: &Section) -> Result<f64, String> {
+    let square_metres = section.area * 1e-6;
+    let own = match &part.mass {
+        MassBy::Density { kg_m3 } => square_metres * geometry::areal_mass(kg_m3.value, part.thickness_mm),
+        MassBy::Areal { kg_m2 } => square_metres * kg_m2.value,
+        MassBy::Stated { kg } => kg.value,
+    };
+    if own.is_finite() && own > 0.0 { Ok(own) } else { Err(NO_MASS.to_owned()) }
+}
+
 /// Mass, centre of gravity and inertia of a part with everything attached to it.
 ///
 /// A stated centre of gravity moves the centre and keeps the inertia about it: nothing is known of how the mass that
@@ -52,15 +66,7 @@ pub(crate) struct CupFacts {
 /// # Errors
 /// A sentence when there is no positive, finite mass.
 pub(crate) fn mass(part: &Part, section: &Section) -> Result<MassProperties, String> {
-    let square_metres = section.area * 1e-6;
-    let own = match &part.mass {
-        MassBy::Density { kg_m3 } => square_metres * geometry::areal_mass(kg_m3.value, part.thickness_mm),
-        MassBy::Areal { kg_m2 } => square_metres * kg_m2.value,
-        MassBy::Stated { kg } => kg.value,
-    };
-    if !(own.is_finite() && own > 0.0) {
-        return Err(NO_MASS.to_owned());
-    }
+    let own = own_mass(part, section)?;
     let plate = MassProperties::plate(section, part.thickness_mm.max(0.0), own);
     let attached = part.attached.iter().filter(|a| a.mass_kg > 0.0).map(|a| {
         if a.size == DVec3::ZERO {

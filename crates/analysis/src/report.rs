@@ -1,5 +1,6 @@
 //! What is known about one layout; every view, the sheet and `--json` print these fields and no others.
 
+mod bending;
 mod circuit;
 mod depth;
 mod design;
@@ -8,6 +9,7 @@ mod element;
 mod help;
 mod network;
 
+pub use bending::*;
 pub use circuit::*;
 pub use depth::*;
 pub use design::*;
@@ -19,6 +21,7 @@ pub use network::*;
 use crate::words;
 use document::{CupId, LayoutId, MotionId, Origin, PartId};
 use glam::{DVec2, DVec3};
+use std::sync::Arc;
 
 /// How urgent something is: `Fail` > `Watch` > `NotChecked` > `Advice` > `Ok`.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -72,6 +75,8 @@ pub struct Report {
     pub circuits: Vec<CircuitReport>,
     /// Cups whose lip hangs over an edge, a hole or a keep-out, and that every factor counts as if they sealed.
     pub counted_as_sealed: Vec<CupId>,
+    /// How the part bends, beside the rigid figures; `None` where it is taken as rigid, else the figures or why there are none.
+    pub bending: Option<Result<Arc<BendingReport>, String>>,
 }
 
 impl Report {

@@ -4,6 +4,7 @@ use crate::{
     assemble, assumed,
     assumptions::assumptions,
     balance,
+    bending::BendingStage,
     circuit::CircuitStage,
     depth::DepthStage,
     envelopes,
@@ -117,6 +118,7 @@ pub(crate) struct LayoutStage {
     pub(crate) loads: LoadStage,
     pub(crate) depth: DepthStage,
     pub(crate) circuits: CircuitStage,
+    pub(crate) bending: BendingStage,
     report: Option<(ProjectKey, Arc<Report>)>,
 }
 
@@ -257,6 +259,7 @@ impl Analyst {
             .or((layout.cups.is_empty()).then_some("there are no cups yet"));
         let outcomes = motion_outcomes(stage, project, cups, body, &group, blocked, &load_cases);
         let workable = body.zip(sound).filter(|_| blocked.is_none() && matches!(group, Some(Ok(_))));
+        let bending = bent(&mut stage.bending, workable, ground_found, &lowered, &group, &load_cases);
         let assumed =
             sound.map(|part| assumed::assumed(project, part, &lowered.placed, &models)).unwrap_or_default();
         stage.depth.bring(workable.map(|(body, _)| {
@@ -324,6 +327,7 @@ impl Analyst {
             group_error: group.as_ref().and_then(|group| group.as_ref().err()).map(String::as_str),
             arrangement: mechanics::arrangement(&cups.iter().map(|cup| cup.lip.at).collect::<Vec<_>>()),
             balance: balance.as_ref(),
+            bending: bending.as_ref().map(|held| held.as_ref().map(Arc::as_ref).map_err(String::as_str)),
             motions: &motions,
             cases: &cases,
             problems,
@@ -369,6 +373,7 @@ impl Analyst {
                 depth,
                 robot.is_some(),
                 &circuits.reports,
+                matches!(bending, Some(Ok(_))),
             ),
             depth,
             envelope,
@@ -376,6 +381,7 @@ impl Analyst {
             robot,
             circuits: circuits.reports,
             counted_as_sealed,
+            bending,
             motions,
             findings,
             assumptions: assumptions(project, layout, part.map(Arc::as_ref)),
@@ -413,6 +419,25 @@ fn lower_motions(project: &Project, problems: &[Problem]) -> Vec<(MotionId, Resu
             (motion.id, case)
         })
         .collect()
+}
+
+/// How the part bends on the cups that were lowered; nothing of one that is rigid, or of a plan that is not worked out.
+fn bent(
+    stage: &mut BendingStage,
+    workable: Option<(mechanics::Body, &Arc<Part>)>,
+    ground: Option<Ground<'_>>,
+    lowered: &inputs::Lowered<'_>,
+    group: &Option<Result<Arc<mechanics::CupGroup>, String>>,
+    load_cases: &[(MotionId, Result<LoadCase, String>)],
+) -> Option<Result<Arc<crate::report::BendingReport>, String>> {
+    let (Some((body, part)), Some(ground), Some(Ok(group))) = (workable, ground, group) else {
+        stage.clear();
+        return None;
+    };
+    let cases: Vec<(MotionId, LoadCase)> =
+        load_cases.iter().filter_map(|(id, case)| Some((*id, *case.as_ref().ok()?))).collect();
+    let tag = |index: usize| lowered.placed.get(index).map_or_else(String::new, |cup| cup.tag.clone());
+    stage.bring((part, &ground.shape.section), &lowered.cups, tag, group, &body, &cases)
 }
 
 fn motion_outcomes(

@@ -1,6 +1,6 @@
 //! Figures in sentences: the unit the person picked and the customary digits.
 
-use crate::report::{CircuitReport, DesignFrom};
+use crate::report::{BendingReport, CircuitReport, DesignFrom, SagIs};
 use document::Measure;
 use glam::DVec2;
 use mechanics::{Reading, Readings};
@@ -238,6 +238,25 @@ pub fn capital(text: &str) -> String {
         Some(first) => first.to_uppercase().chain(letters).collect(),
         None => String::new(),
     }
+}
+
+/// How a part bends, in a line: its greatest sag, where, and how far its cups are from those of a rigid part.
+pub fn bending(report: &BendingReport, choice: &UnitChoice) -> String {
+    let words = Words { choice };
+    let sag = report.deepest().map_or_else(String::new, |motion| {
+        let worth = match motion.sag_is {
+            SagIs::Small => "",
+            SagIs::Less => " or less",
+            SagIs::VeryLarge => ", very large",
+        };
+        format!("Sags by {}{worth} at {}; ", words.length(motion.sag_mm.abs()), words.pair(motion.sag_at))
+    });
+    let rigid = if report.as_good_as_rigid() {
+        "as good as rigid".to_owned()
+    } else {
+        format!("cups pull up to {} of the largest off a rigid part", words.percent(report.from_rigid))
+    };
+    format!("{sag}{rigid}.")
 }
 
 #[cfg(test)]

@@ -28,6 +28,10 @@ pub fn customary() -> Vec<Customary> {
     let mut add = |at: numbers::At<'_>, value: &mut f64| met.push((at.key, *value));
     let mut project = sample();
     let part = Arc::make_mut(&mut project.parts[0]);
+    // A part is rigid until a person lets it bend.
+    if let Some(steel) = crate::MATERIALS.first() {
+        steel.let_bend(part);
+    }
     numbers::part(part, &mut add);
     numbers::site(&mut project.site, &mut add);
     numbers::rules(&mut project.rules, &mut add);

@@ -100,6 +100,8 @@ pub struct Rules {
     /// Share of the weight that is counted on where it presses a lip on, while the motion is multiplied: above 0, up to 1
     /// (0.9, the principle of EN 1990, EQU; value from memory).
     pub favourable_weight: f64,
+    /// A sheet that bends and leaves the plane of its lips by more than this is watched, mm (10: common practice, no source).
+    pub sag_watch_mm: f64,
 }
 /// A finding taken on with a reason.
 #[derive(Debug, Clone, PartialEq)]

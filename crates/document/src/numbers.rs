@@ -58,6 +58,12 @@ pub(crate) fn part(p: &mut Part, each: Each<'_>) {
     if let Some(permeance) = &mut p.permeance_um_pa_s {
         each(own("part.permeance_um_pa_s"), &mut permeance.value);
     }
+    if let Some(modulus) = &mut p.modulus_n_mm2 {
+        each(own("part.modulus_n_mm2"), &mut modulus.value);
+    }
+    if let Some(poisson) = &mut p.poisson {
+        each(own("part.poisson"), &mut poisson.value);
+    }
     each(own("part.uneven_mm"), &mut p.uneven_mm);
     each(own("part.placement.position_mm"), &mut p.placement.position_mm);
     each(own("part.placement.turn_deg"), &mut p.placement.turn_deg);
@@ -190,6 +196,7 @@ pub(crate) fn rules(r: &mut Rules, each: Each<'_>) {
     each(own("rules.level_spread"), &mut r.level_spread);
     each(own("rules.element_loss"), &mut r.element_loss);
     each(own("rules.favourable_weight"), &mut r.favourable_weight);
+    each(own("rules.sag_watch_mm"), &mut r.sag_watch_mm);
 }
 
 /// Name of the first number that is not finite, if any.

@@ -169,6 +169,8 @@ impl Part {
             friction: Sourced::assumed(0.5),
             pairs: Vec::new(),
             permeance_um_pa_s: None,
+            modulus_n_mm2: None,
+            poisson: None,
             uneven_mm: 0.0,
             placement: Placement::default(),
         };
@@ -237,6 +239,7 @@ impl Default for Rules {
             level_spread: 0.05,
             element_loss: 0.10,
             favourable_weight: 0.9,
+            sag_watch_mm: 10.0,
         }
     }
 }

@@ -3,6 +3,7 @@
 //! Fields are written in the order of the structures here, lists in the order of the report, so that two runs give the
 //! same bytes. The schema beside the crate (`schema/check.schema.json`) says what each key means.
 
+mod bending;
 mod circuit;
 mod compare;
 mod deep;
@@ -220,6 +221,7 @@ fn layout<'a>(project: &'a Project, report: &'a Report) -> LayoutJson<'a> {
             most_over_mean: balance.most_over_mean.and_then(number),
             most_over_mean_motion: balance.most_over_mean_motion.and_then(|id| motions.get(&id).copied()),
         }),
+        bending: report.bending.as_ref().map(|held| bending::bending(held, &tags, &motions)),
         motions: report.motions.iter().map(|m| motion(m, project, &tags)).collect(),
         envelope_m_s2: report.envelope.as_ref().map(curve_of),
         envelope: report.envelope.as_ref().map(|held| deep::envelope(held, &tags)),

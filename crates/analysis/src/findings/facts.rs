@@ -5,7 +5,7 @@ use crate::{
     depth::DropRemedy,
     loads::Case,
     lower::{CupFacts, ModelFacts},
-    report::{Balance, CircuitReport, DepthState, FactorRange, MotionReport, RobotLoad},
+    report::{Balance, BendingReport, CircuitReport, DepthState, FactorRange, MotionReport, RobotLoad},
     seats::{Gap, Ground, LENGTH_NOISE, Seat},
     shape::{Region, Regions},
     words::Words,
@@ -35,6 +35,8 @@ pub(crate) struct Facts<'a> {
     pub group_error: Option<&'a str>,
     pub arrangement: Arrangement,
     pub balance: Option<&'a Balance>,
+    /// How the part bends, where it is let bend.
+    pub bending: Option<Result<&'a BendingReport, &'a str>>,
     pub motions: &'a [MotionReport],
     /// Beside `motions`.
     pub cases: &'a [Option<Arc<Case>>],

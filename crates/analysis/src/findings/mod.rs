@@ -31,6 +31,10 @@ mod draft;
 mod factor_friction_alone;
 mod factor_under_required;
 mod facts;
+mod flex_factor;
+mod flex_gap;
+mod flex_not_checked;
+mod flex_sag;
 mod frame_off_slot;
 mod input;
 mod long_alone;
@@ -58,7 +62,7 @@ pub use factor_friction_alone::upright;
 pub(crate) use facts::Facts;
 pub use lost_drops::SAME as SAME_LOSS;
 pub(crate) use no_figure::INFO as NO_FIGURE;
-pub(crate) use scope_not_checked::{CIRCUIT_STATED, NOT_BUILT, only_stated};
+pub(crate) use scope_not_checked::{CIRCUIT_STATED, not_built, only_stated};
 
 /// What the manual and `--help` say of one rule.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -80,7 +84,7 @@ pub struct RuleInfo {
 type Rule = (RuleInfo, fn(&Facts<'_>, &mut Vec<Draft>));
 
 /// All rules, in the order of the manual.
-const RULES: [Rule; 44] = [
+const RULES: [Rule; 48] = [
     (seat_overhang::INFO, seat_overhang::find),
     (seat_clearance::INFO, seat_clearance::find),
     (seat_overlap::INFO, seat_overlap::find),
@@ -89,6 +93,10 @@ const RULES: [Rule; 44] = [
     (seat_texture::INFO, seat_texture::find),
     (factor_under_required::INFO, factor_under_required::find),
     (factor_friction_alone::INFO, factor_friction_alone::find),
+    (flex_factor::INFO, flex_factor::find),
+    (flex_sag::INFO, flex_sag::find),
+    (flex_gap::INFO, flex_gap::find),
+    (flex_not_checked::INFO, flex_not_checked::find),
     (lost_drops::INFO, lost_drops::find),
     (arrangement_few::INFO, arrangement_few::find),
     (balance_hull::INFO, balance_hull::find),

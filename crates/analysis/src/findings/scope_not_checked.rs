@@ -19,10 +19,22 @@ pub(super) const INFO: RuleInfo = RuleInfo {
 };
 
 /// Figures that no stage computes, and why.
-pub(crate) const NOT_BUILT: [(&str, &str); 1] = [(
+const NOT_BUILT: [(&str, &str); 1] = [(
     "sheet flexing",
     "the part is taken as rigid; sag, curvature at the lips and dishing are not computed",
 )];
+/// The same of a part that is worked out as one that bends.
+const NOT_BUILT_BENT: [(&str, &str); 1] = [(
+    "sheet ringing",
+    "how the part swings after a stroke and how far it is drawn into the lips are not computed; limit factor, ranges and lost cups are \
+     those of a rigid part",
+)];
+
+/// Which of them.
+pub(crate) fn not_built(bends: bool) -> &'static [(&'static str, &'static str)] {
+    if bends { &NOT_BUILT_BENT } else { &NOT_BUILT }
+}
+
 /// What is not computed where a circuit has no source and hoses.
 pub(crate) const CIRCUIT_STATED: (&str, &str) = (
     "vacuum circuit",
@@ -34,6 +46,10 @@ pub(crate) const CIRCUIT_STATED: (&str, &str) = (
 const FEW_WORDS: &str = "Sheet flexing and the vacuum circuit are not checked.";
 /// The same where every circuit is worked out.
 const SHEET_ONLY: &str = "Sheet flexing is not checked.";
+
+/// Of a part that bends.
+const FEW_WORDS_BENT: &str = "Sheet ringing and the vacuum circuit are not checked.";
+const RINGING_ONLY: &str = "Sheet ringing is not checked.";
 
 /// Whether some circuit has only a stated level, or there is none.
 pub(crate) fn only_stated(circuits: &[CircuitReport]) -> bool {
@@ -57,10 +73,17 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
             .remedy("Mend its figures; until then nothing is known of it.".to_owned())
             .off(1.0)
     }));
+    let bends = matches!(facts.bending, Some(Ok(_)));
     let (says, remedy) = if only_stated(facts.circuits) {
-        (FEW_WORDS, "Look at them in the trial pick: watch the sheet and the level, and open one cup.")
+        (
+            if bends { FEW_WORDS_BENT } else { FEW_WORDS },
+            "Look at them in the trial pick: watch the sheet and the level, and open one cup.",
+        )
     } else {
-        (SHEET_ONLY, "Look at it in the trial pick: watch the sheet sag and the lips close.")
+        (
+            if bends { RINGING_ONLY } else { SHEET_ONLY },
+            "Look at it in the trial pick: watch the sheet sag and the lips close.",
+        )
     };
     out.push(Draft::new(INFO.id, Severity::NotChecked, says.to_owned()).remedy(remedy.to_owned()));
 }

@@ -40,6 +40,7 @@ pub(super) fn surface_ui(ui: &mut Ui, view: &View, change: &mut PartChange<'_>) 
     }
     pairs_ui(ui, view, change);
     permeance_ui(ui, view, change);
+    bending_ui(ui, view, change);
     if let Some(v) = fields::known("part.uneven_mm").number(ui, "", part.uneven_mm, &view.units) {
         change(format!("height variation to {}", view.given(v, Quantity::Length)), &|p| p.uneven_mm = v);
     }
@@ -120,6 +121,44 @@ fn permeance_ui(ui: &mut Ui, view: &View, change: &mut PartChange<'_>) {
     if let Some(v) = row.number(ui, "", shown, &view.units) {
         change(format!("air permeability to {}", view.given(v, Quantity::Permeance)), &|p| {
             p.permeance_um_pa_s = Some(fields::stated(v));
+        });
+    }
+}
+
+/// A part is rigid until it is let bend; then it has a modulus and Poisson's ratio, and what comes of them stands below.
+fn bending_ui(ui: &mut Ui, view: &View, change: &mut PartChange<'_>) {
+    let part = &view.part;
+    let Some(modulus) = &part.modulus_n_mm2 else {
+        fields::row(ui, "", "", |ui| {
+            let why = "A flat sheet of even thickness sags between its cups and shares its weight as it bends, with figures of the \
+                       material to begin with; without, the part is rigid";
+            if ui.link("let it bend…").on_hover_text(why).clicked() {
+                let own = preset_of(part).filter(|preset| preset.bending.is_some());
+                let preset = own.unwrap_or(&document::MATERIALS[0]);
+                change("letting the part bend".to_owned(), &|p| preset.let_bend(p));
+            }
+        });
+        return;
+    };
+    if let Some(v) = fields::known("part.modulus_n_mm2").sourced(ui, "", modulus, &view.units) {
+        change(document::name_of("part.modulus_n_mm2").to_owned(), &|p| p.modulus_n_mm2 = Some(v.clone()));
+    }
+    let usual = Sourced::assumed(analysis::USUAL_POISSON);
+    let poisson = part.poisson.as_ref().unwrap_or(&usual);
+    if let Some(v) = fields::known("part.poisson").sourced(ui, "", poisson, &view.units) {
+        change(document::name_of("part.poisson").to_owned(), &|p| p.poisson = Some(v.clone()));
+    }
+    fields::row(ui, "", "", |ui| {
+        if ui.link("take it as rigid").clicked() {
+            change("taking the part as rigid".to_owned(), &|p| {
+                p.modulus_n_mm2 = None;
+                p.poisson = None;
+            });
+        }
+    });
+    if let Some(Ok(bending)) = &view.report.bending {
+        fields::row(ui, "", "", |ui| {
+            ui.weak(analysis::words::bending(bending, &view.units));
         });
     }
 }

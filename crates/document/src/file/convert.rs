@@ -42,7 +42,7 @@ same_fields! {
     Rules = Rules {
         gap_watch_mm, factor_watch, centroid_offset_share, most_over_mean, slide_share, payload_watch, friction_spread,
         stiffness_spread, lip_spread,
-        supply_margin, level_spread, element_loss, favourable_weight
+        supply_margin, level_spread, element_loss, favourable_weight, sag_watch_mm
     }
     SheetFields = Sheet {
         title, owner, number, revision, created_by, approved_by, date, document_type, revisions
@@ -54,7 +54,7 @@ same_fields! {
     KeepOut = KeepOut { id, name, area }
     Part = Part {
         id, name, material, thickness_mm, mass, centre_of_gravity, surface, friction, pairs, permeance_um_pa_s,
-        uneven_mm, placement, attached, keep_outs, drawing, outline
+        modulus_n_mm2, poisson, uneven_mm, placement, attached, keep_outs, drawing, outline
     }
     FrictionPair = Pair { lip_material, friction }
     Motion = Motion {

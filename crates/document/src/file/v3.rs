@@ -95,6 +95,8 @@ format_types! {
         // Left out where it is as usual, so that what was written before stays as it is.
         #[serde(default = "favourable_weight", skip_serializing_if = "is_usual_weight")]
         favourable_weight: f64,
+        #[serde(default = "sag_watch", skip_serializing_if = "is_usual_sag")]
+        sag_watch_mm: f64,
     }
 }
 
@@ -120,6 +122,12 @@ fn level_spread() -> f64 {
 }
 fn element_loss() -> f64 {
     0.1
+}
+fn sag_watch() -> f64 {
+    10.0
+}
+fn is_usual_sag(sag: &f64) -> bool {
+    *sag == sag_watch()
 }
 fn favourable_weight() -> f64 {
     0.9

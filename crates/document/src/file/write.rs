@@ -140,6 +140,11 @@ fn part(out: &mut Text, before: &str, p: &v3::Part, after: &str) {
     out.field("friction", &p.friction);
     out.lines("pairs", &p.pairs);
     out.field("permeance_um_pa_s", &p.permeance_um_pa_s);
+    for (name, bends) in [("modulus_n_mm2", &p.modulus_n_mm2), ("poisson", &p.poisson)] {
+        if bends.is_some() {
+            out.field(name, bends);
+        }
+    }
     out.field("uneven_mm", &p.uneven_mm);
     out.field("placement", &p.placement);
     out.lines("attached", &p.attached);

@@ -36,6 +36,10 @@ pub struct Part {
     pub pairs: Vec<FrictionPair>,
     /// How easily air comes through the part, µm/(Pa·s); `None` where nobody said, 0 for an airtight part.
     pub permeance_um_pa_s: Option<Sourced<f64>>,
+    /// Modulus of elasticity of a flat sheet that bends, N/mm²; `None` for a part that is taken as rigid.
+    pub modulus_n_mm2: Option<Sourced<f64>>,
+    /// Poisson's ratio of a sheet that bends; `None` where nobody said.
+    pub poisson: Option<Sourced<f64>>,
     /// Height variation under one lip and between lips, mm.
     pub uneven_mm: f64,
     /// How well part and tool meet.

@@ -37,6 +37,9 @@ pub struct MaterialPreset {
     /// leaky side of what air-permeability tests give (Gurley times of board, permeabilities of wood and gypsum; from
     /// memory, rounded): a cup on the real part says better.
     pub permeance_um_pa_s: Option<f64>,
+    /// Modulus of elasticity, N/mm², and Poisson's ratio: typical handbook figures (from memory, rounded). `None` for one that
+    /// does not bend the same in every direction, or not like a sheet.
+    pub bending: Option<[f64; 2]>,
 }
 
 impl MaterialPreset {
@@ -46,6 +49,14 @@ impl MaterialPreset {
             Wetness::Dry => self.friction[0],
             Wetness::Damp => self.friction[1],
             Wetness::Oily => self.friction[2],
+        }
+    }
+    /// Lets the part bend as a flat sheet of this material does, with figures that are marked assumed; nothing changes where the
+    /// material has none.
+    pub fn let_bend(&self, part: &mut Part) {
+        if let Some([modulus, poisson]) = self.bending {
+            part.modulus_n_mm2 = Some(Sourced::assumed(modulus));
+            part.poisson = Some(Sourced::assumed(poisson));
         }
     }
     /// Makes the part of this material: name, thickness, mass, texture, permeance, friction and unevenness, all marked
@@ -62,6 +73,11 @@ impl MaterialPreset {
         part.permeance_um_pa_s = self.permeance_um_pa_s.map(Sourced::assumed);
         part.friction = Sourced::assumed(self.friction_when(part.surface.wetness));
         part.uneven_mm = self.uneven_mm;
+        // A sheet that bends goes on bending, as the new material does; stated figures were those of the old one.
+        if part.modulus_n_mm2.take().is_some() {
+            part.poisson = None;
+            self.let_bend(part);
+        }
     }
 }
 
@@ -95,10 +111,15 @@ const fn material(
         friction,
         uneven_mm,
         permeance_um_pa_s,
+        bending: None,
     }
 }
 
 impl MaterialPreset {
+    /// The material with a modulus of elasticity, N/mm², and Poisson's ratio.
+    const fn bends(self, modulus_n_mm2: f64, poisson: f64) -> Self {
+        Self { bending: Some([modulus_n_mm2, poisson]), ..self }
+    }
     /// The material with a permeance, µm/(Pa·s).
     const fn lets_through(self, permeance_um_pa_s: f64) -> Self {
         Self { permeance_um_pa_s: Some(permeance_um_pa_s), ..self }
@@ -131,7 +152,8 @@ pub const MATERIALS: &[MaterialPreset] = &[
         Smooth,
         SMOOTH,
         0.2,
-    ),
+    )
+    .bends(210_000.0, 0.3),
     material(
         "Stainless steel sheet",
         &["stainless", "stainless steel", "inox"],
@@ -141,7 +163,8 @@ pub const MATERIALS: &[MaterialPreset] = &[
         Smooth,
         SMOOTH,
         0.2,
-    ),
+    )
+    .bends(200_000.0, 0.3),
     material(
         "Aluminium sheet",
         &["aluminium", "alu", "light alloy"],
@@ -151,8 +174,10 @@ pub const MATERIALS: &[MaterialPreset] = &[
         Smooth,
         SMOOTH,
         0.2,
-    ),
-    material("Copper sheet", &["copper"], Density(8900.0), HANDBOOK, 1.0, Smooth, SMOOTH, 0.2),
+    )
+    .bends(70_000.0, 0.33),
+    material("Copper sheet", &["copper"], Density(8900.0), HANDBOOK, 1.0, Smooth, SMOOTH, 0.2)
+        .bends(120_000.0, 0.34),
     material(
         "Ribbed or embossed sheet metal",
         &["tread plate", "chequer plate", "checker plate", "embossed steel", "ribbed steel"],
@@ -172,7 +197,8 @@ pub const MATERIALS: &[MaterialPreset] = &[
         Smooth,
         SMOOTH,
         0.1,
-    ),
+    )
+    .bends(70_000.0, 0.2),
     material(
         "Structured glass",
         &["patterned glass", "textured glass", "frosted glass"],
@@ -182,7 +208,8 @@ pub const MATERIALS: &[MaterialPreset] = &[
         Structured,
         SMOOTH,
         0.5,
-    ),
+    )
+    .bends(70_000.0, 0.2),
     material(
         "Ceramic tile",
         &["tile", "ceramic", "porcelain", "stoneware"],
@@ -192,7 +219,8 @@ pub const MATERIALS: &[MaterialPreset] = &[
         Smooth,
         SMOOTH,
         0.5,
-    ),
+    )
+    .bends(50_000.0, 0.2),
     material(
         "Natural stone, sawn",
         &["stone", "granite", "marble", "slate"],
@@ -213,6 +241,7 @@ pub const MATERIALS: &[MaterialPreset] = &[
         ROUGH,
         1.5,
     )
+    .bends(30_000.0, 0.2)
     .lets_through(0.005),
     material(
         "Gypsum board",
@@ -224,6 +253,7 @@ pub const MATERIALS: &[MaterialPreset] = &[
         FIBRE,
         0.3,
     )
+    .bends(2500.0, 0.25)
     .lets_through(0.3),
     material(
         "Corrugated board, single wall",
@@ -257,6 +287,7 @@ pub const MATERIALS: &[MaterialPreset] = &[
         FIBRE,
         0.5,
     )
+    .bends(3000.0, 0.3)
     .lets_through(2.0),
     material(
         "Plywood",
@@ -267,7 +298,8 @@ pub const MATERIALS: &[MaterialPreset] = &[
         Structured,
         ROUGH,
         0.5,
-    ),
+    )
+    .bends(7000.0, 0.3),
     material(
         "Fibreboard, medium density",
         &["MDF", "medium density fibreboard", "fibreboard"],
@@ -278,6 +310,7 @@ pub const MATERIALS: &[MaterialPreset] = &[
         FIBRE,
         0.2,
     )
+    .bends(3000.0, 0.3)
     .lets_through(0.5),
     material(
         "Chipboard, coated",
@@ -296,7 +329,8 @@ pub const MATERIALS: &[MaterialPreset] = &[
         Smooth,
         SMOOTH,
         0.2,
-    ),
+    )
+    .bends(2500.0, 0.3),
     material(
         "Oriented strand board",
         &["OSB", "strand board"],
@@ -306,7 +340,8 @@ pub const MATERIALS: &[MaterialPreset] = &[
         Structured,
         ROUGH,
         1.0,
-    ),
+    )
+    .bends(3500.0, 0.3),
     material(
         "Sawn softwood",
         &["wood", "timber", "lumber", "softwood", "pine", "spruce"],
@@ -327,7 +362,8 @@ pub const MATERIALS: &[MaterialPreset] = &[
         Smooth,
         PLASTIC,
         0.2,
-    ),
+    )
+    .bends(3100.0, 0.37),
     material(
         "Polycarbonate sheet",
         &["polycarbonate", "PC"],
@@ -337,7 +373,8 @@ pub const MATERIALS: &[MaterialPreset] = &[
         Smooth,
         PLASTIC,
         0.2,
-    ),
+    )
+    .bends(2300.0, 0.38),
     material(
         "Rigid vinyl sheet",
         &["PVC", "vinyl", "polyvinyl chloride"],
@@ -347,7 +384,8 @@ pub const MATERIALS: &[MaterialPreset] = &[
         Smooth,
         PLASTIC,
         0.3,
-    ),
+    )
+    .bends(3000.0, 0.38),
     material(
         "Polyethylene sheet",
         &["polyethylene", "polythene", "PE", "HDPE", "LDPE"],
@@ -357,7 +395,8 @@ pub const MATERIALS: &[MaterialPreset] = &[
         Smooth,
         [0.3, 0.15, 0.08],
         0.5,
-    ),
+    )
+    .bends(900.0, 0.42),
     material(
         "Polypropylene tray",
         &["polypropylene", "PP"],
@@ -367,7 +406,8 @@ pub const MATERIALS: &[MaterialPreset] = &[
         Smooth,
         [0.3, 0.15, 0.08],
         0.5,
-    ),
+    )
+    .bends(1400.0, 0.42),
     material(
         "Moulded part, textured",
         &["moulding", "ABS", "polystyrene", "injection moulded"],
@@ -377,7 +417,8 @@ pub const MATERIALS: &[MaterialPreset] = &[
         Structured,
         PLASTIC,
         0.5,
-    ),
+    )
+    .bends(2200.0, 0.37),
     material(
         "Carbon fibre laminate",
         &["carbon", "carbon fibre", "CFRP"],
@@ -387,7 +428,8 @@ pub const MATERIALS: &[MaterialPreset] = &[
         Smooth,
         PLASTIC,
         0.2,
-    ),
+    )
+    .bends(60_000.0, 0.3),
     material(
         "Printed circuit board",
         &["PCB", "circuit board", "FR4"],
@@ -397,7 +439,8 @@ pub const MATERIALS: &[MaterialPreset] = &[
         Structured,
         PLASTIC,
         0.3,
-    ),
+    )
+    .bends(22_000.0, 0.15),
     material(
         "Film bag",
         &["bag", "film", "pouch", "foil bag"],

@@ -49,6 +49,18 @@ pub(super) const FIELDS: &[Field] = &[
         "Speed of the air through the part for each pascal: flow over area, pressure and time of a leak test. 0 states that it is \
          airtight, as a coated board",
     ),
+    number(
+        "part.modulus_n_mm2",
+        "modulus of elasticity",
+        M::Fixed("N/mm²"),
+        (0.1, 1e6),
+        "soft foam has a few N/mm², diamond about 1 000 000",
+    )
+    .help("Of a flat sheet of even thickness: with it the part bends between its cups")
+    .usual("typical of the material; a part is rigid until it is let bend"),
+    number("part.poisson", "Poisson's ratio", M::Plain, (0.0, 0.499), "0.5 would not change its volume")
+        .help("How much a sheet narrows when it is stretched")
+        .usual("metals, glass and hard plastics have 0.2 to 0.4"),
     length("part.uneven_mm", "height variation", (0.0, 1000.0), "no lip closes 1 m")
         .help("Between the lips; cups need at least this travel")
         .usual("flat sheet lies within this on a table"),

@@ -68,6 +68,9 @@ pub(super) const FIELDS: &[Field] = &[
              1990, EQU; 0.9 from memory)",
         )
         .usual("favourable permanent actions count at 0.9 (EN 1990, EQU; from memory)"),
+    length("rules.sag_watch_mm", "watched sag", (1e-3, 1e4), "a sheet that hangs 10 m down is not held")
+        .help("Of a sheet that bends: how far it leaves the plane of its lips in any motion")
+        .usual("a sheet that hangs down further catches on what it is set down in (common practice, no source)"),
     number("rules.payload_watch", "watched share of the payload", M::Of(Q::Share), (0.01, 1.0), "85 % is usual")
         .help("Tool and part as a share of what the robot may carry")
         .usual("a robot near its payload is slower and less exact"),

@@ -91,6 +91,8 @@ fn part_in_short() -> Part {
         friction: Sourced { value: 0.42, origin: Origin::Measured, on: "2026-01-31".into() },
         pairs: Vec::new(),
         permeance_um_pa_s: None,
+        modulus_n_mm2: None,
+        poisson: None,
         uneven_mm: 0.2,
         placement: Placement { position_mm: 1.0, turn_deg: 0.5, drawing_mm: 0.5 },
     }
@@ -213,6 +215,7 @@ fn project_in_short() -> Project {
             level_spread: 0.05,
             element_loss: 0.1,
             favourable_weight: 0.9,
+            sag_watch_mm: 10.0,
         },
         accepted: vec![Accepted {
             rule: "seat.overlap".into(),

@@ -120,6 +120,7 @@ pub(crate) fn report(part: &Part, layout: &Layout, motions: &[Arc<Motion>], mode
     };
     Report {
         counted_as_sealed: Vec::new(),
+        bending: None,
         depth: analysis::DepthState::Absent,
         envelope: None,
         levels_when_lost: Vec::new(),

@@ -138,6 +138,8 @@ pub(crate) fn fixture(
         friction: sourced(0.35, Origin::Assumed),
         pairs: Vec::new(),
         permeance_um_pa_s: None,
+        modulus_n_mm2: None,
+        poisson: None,
         uneven_mm: 0.5,
         placement: Placement { position_mm: 1.0, turn_deg: 0.2, drawing_mm: 0.5 },
     };

@@ -1,5 +1,6 @@
 //! The keys of the object, in the order in which they are written.
 
+use super::bending::BendingJson;
 use super::circuit::VacuumJson;
 use super::keys_deep::*;
 use serde::Serialize;
@@ -55,6 +56,8 @@ pub(super) struct LayoutJson<'a> {
     pub counted_as_sealed: Vec<&'a str>,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub balance: Option<BalanceJson<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub bending: Option<BendingJson<'a>>,
     pub motions: Vec<MotionJson<'a>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub envelope_m_s2: Option<Vec<[f64; 2]>>,

@@ -5,6 +5,7 @@
 mod approval;
 mod bad_motions;
 mod batch;
+mod bending;
 mod changes;
 mod circuit;
 mod circuit_bad;

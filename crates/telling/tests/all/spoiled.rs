@@ -31,7 +31,7 @@ fn motion_of(project: &mut Project) -> &mut Motion {
     Arc::make_mut(&mut project.motions[1])
 }
 
-const SPOILS: [(&str, Spoil); 33] = [
+const SPOILS: [(&str, Spoil); 35] = [
     ("cup x", |p, v| edit_layout(p, |l| l.cups[0].at.x = v)),
     ("cup turn", |p, v| edit_layout(p, |l| l.cups[0].turn_deg = v)),
     ("cup height", |p, v| edit_layout(p, |l| l.cups[0].height_mm = v)),
@@ -71,6 +71,13 @@ const SPOILS: [(&str, Spoil); 33] = [
                 Vertex { at: glam::DVec2::splat(v), bulge: 0.0 }
         });
     }),
+    ("modulus", |p, v| edit_part(p, |part| part.modulus_n_mm2 = Some(Sourced::stated(v)))),
+    ("Poisson's ratio", |p, v| {
+        edit_part(p, |part| {
+            part.modulus_n_mm2 = Some(Sourced::assumed(210_000.0));
+            part.poisson = Some(Sourced::stated(v));
+        });
+    }),
     ("bulge", |p, v| edit_part(p, |part| Arc::make_mut(&mut part.outline).outer.vertices[2].bulge = v)),
     ("acceleration", |p, v| motion_of(p).acceleration = DVec3::splat(v)),
     ("tilt", |p, v| motion_of(p).tilt_deg = v),
@@ -89,6 +96,7 @@ const SPOILS: [(&str, Spoil); 33] = [
         p.rules.most_over_mean = v;
         p.rules.slide_share = v;
         p.rules.favourable_weight = v;
+        p.rules.sag_watch_mm = v;
     }),
 ];
 

@@ -42,6 +42,11 @@ format_types! {
         pairs: Vec<Pair>,
         #[serde(default)]
         permeance_um_pa_s: Option<Sourced<f64>>,
+        // Left out where nobody said, so that what was written before stays as it is.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        modulus_n_mm2: Option<Sourced<f64>>,
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        poisson: Option<Sourced<f64>>,
         #[serde(default)]
         uneven_mm: f64,
         placement: Placement,

@@ -232,6 +232,8 @@ fn part(id: u32) -> BoxedStrategy<Part> {
                 surface,
                 friction,
                 pairs: pairs.collect(),
+                modulus_n_mm2: permeance_um_pa_s.clone(),
+                poisson: permeance_um_pa_s.clone(),
                 permeance_um_pa_s,
                 uneven_mm,
                 placement,
@@ -466,6 +468,7 @@ pub fn project() -> BoxedStrategy<Project> {
                     level_spread: d.y,
                     element_loss: d.z,
                     favourable_weight: weight,
+                    sag_watch_mm: 1.0 + a.x,
                 },
                 accepted,
                 sheet: SheetFields {

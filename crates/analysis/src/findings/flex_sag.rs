@@ -1,0 +1,46 @@
+//! `flex.sag`: a part that bends leaves the plane of its lips by more than is watched for.
+//!
+//! Why: what hangs down catches on what it is set down in. Limit: the watched sag (project setting), in the motion that sags most.
+//! Remedy: a cup where it sags most.
+
+use super::{Draft, Facts, RuleInfo};
+use crate::{
+    report::{SagIs, Severity},
+    words,
+};
+use units::Quantity;
+
+pub(super) const INFO: RuleInfo = RuleInfo {
+    id: "flex.sag",
+    title: "Part sags between its cups",
+    explains: "How far a sheet that bends leaves the plane of its lips, between and beyond them, in the motion where it is most. \
+               Looked at where a modulus of elasticity is given.",
+    fail: "",
+    watch: "sag above the watched sag",
+    remedy: "a cup near where the sheet sags most",
+};
+
+pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
+    let Some(Ok(bending)) = facts.bending else { return };
+    let limit = facts.project.rules.sag_watch_mm;
+    let Some(motion) = bending.deepest().filter(|motion| motion.sag_mm.abs() > limit) else { return };
+    let name = facts.motions.iter().find(|report| report.id == motion.id).map_or("", |report| &report.name);
+    let worth = match motion.sag_is {
+        SagIs::Small => "",
+        SagIs::Less => " A real sheet stiffens and sags less.",
+        SagIs::VeryLarge => " That is beyond small deflections: very large is all that can be said.",
+    };
+    let says = format!(
+        "The part sags by {} at {}, {} from the datum.{worth}",
+        facts.words.length(motion.sag_mm.abs()),
+        words::inside(name),
+        facts.words.pair(motion.sag_at),
+    );
+    out.push(
+        Draft::new(INFO.id, Severity::Watch, says)
+            .motion(motion.id)
+            .figure(motion.sag_mm.abs(), limit, Quantity::Length)
+            .remedy(format!("Put a cup near {}.", facts.words.pair(motion.sag_at)))
+            .off(motion.sag_mm.abs() / limit - 1.0),
+    );
+}

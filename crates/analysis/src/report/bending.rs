@@ -1,0 +1,71 @@
+//! A part that bends between its cups.
+
+use document::{CupId, MotionId};
+use glam::DVec2;
+use mechanics::{CupLoad, Factor};
+
+/// A part that bends, worked out beside the rigid one: what its cups get in every motion, and how it sags.
+#[derive(Debug, Clone, PartialEq)]
+pub struct BendingReport {
+    /// Stiffness of the cups against the sheet's, k L⁴/D: far below 1 it is as good as rigid.
+    pub relative_stiffness: f64,
+    /// Largest difference of a pull to that on a rigid part, over the motions, as a share of the largest pull there.
+    pub from_rigid: f64,
+    /// Motions that have a figure, in the order of the project.
+    pub motions: Vec<BentMotion>,
+}
+
+impl BendingReport {
+    /// Whether taking the part as rigid would have done: no pull differs by more than 2 % of the largest.
+    pub fn as_good_as_rigid(&self) -> bool {
+        self.from_rigid <= 0.02
+    }
+
+    /// The motion with the largest sag.
+    pub fn deepest(&self) -> Option<&BentMotion> {
+        self.motions.iter().max_by(|a, b| a.sag_mm.abs().total_cmp(&b.sag_mm.abs()))
+    }
+}
+
+/// One motion of a part that bends, where its first lip lets go.
+#[derive(Debug, Clone, PartialEq)]
+pub struct BentMotion {
+    /// Which motion.
+    pub id: MotionId,
+    /// Its least factor, and what limits it.
+    pub factor: Factor,
+    /// The cup whose lip lets go first.
+    pub governing_cup: CupId,
+    /// Greatest deflection beyond the plane of the lips, mm; away from the cups is positive.
+    pub sag_mm: f64,
+    /// Where, mm.
+    pub sag_at: DVec2,
+    /// What small deflections are worth at this sag.
+    pub sag_is: SagIs,
+    /// Every cup, in the order of the layout.
+    pub cups: Vec<BentCup>,
+}
+
+/// What one cup gets from a part that bends.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct BentCup {
+    /// Which cup.
+    pub id: CupId,
+    /// Its load.
+    pub load: CupLoad,
+    /// Its pull on a rigid part, N.
+    pub rigid_pull_n: f64,
+    /// How far the part leaves a plane along the lip, mm.
+    pub gap_mm: f64,
+}
+
+/// What small deflections are worth.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum SagIs {
+    /// Up to half the thickness: as computed.
+    Small,
+    /// Up to five times the thickness: the sheet stiffens in truth and sags less.
+    Less,
+    /// Beyond: very large, and no more than that.
+    VeryLarge,
+}

@@ -1,0 +1,94 @@
+//! How a part bends, beside the figures of a rigid one.
+
+use super::{known, limit_word, number, pair};
+use analysis::{BendingReport, SagIs};
+use document::{CupId, MotionId};
+use serde::Serialize;
+use std::{collections::HashMap, sync::Arc};
+
+#[derive(Serialize)]
+pub(super) struct BendingJson<'a> {
+    #[serde(skip_serializing_if = "Option::is_none")]
+    not_checked: Option<&'a str>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    relative_stiffness: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    from_rigid: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    as_good_as_rigid: Option<bool>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    motions: Vec<BentMotionJson<'a>>,
+}
+
+#[derive(Serialize)]
+struct BentMotionJson<'a> {
+    name: &'a str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    factor: Option<f64>,
+    governing_cup: &'a str,
+    governing_limit: &'static str,
+    sag_mm: f64,
+    sag_at_mm: [f64; 2],
+    sag_is: &'static str,
+    cups: Vec<BentCupJson<'a>>,
+}
+
+#[derive(Serialize)]
+struct BentCupJson<'a> {
+    tag: &'a str,
+    pull_n: f64,
+    tilt_nm: [f64; 2],
+    rigid_pull_n: f64,
+    gap_mm: f64,
+}
+
+pub(super) fn bending<'a>(
+    held: &'a Result<Arc<BendingReport>, String>,
+    tags: &HashMap<CupId, &'a str>,
+    names: &HashMap<MotionId, &'a str>,
+) -> BendingJson<'a> {
+    let tag = |id: &CupId| tags.get(id).copied().unwrap_or_default();
+    match held {
+        Err(why) => BendingJson {
+            not_checked: Some(why),
+            relative_stiffness: None,
+            from_rigid: None,
+            as_good_as_rigid: None,
+            motions: Vec::new(),
+        },
+        Ok(report) => BendingJson {
+            not_checked: None,
+            relative_stiffness: number(report.relative_stiffness),
+            from_rigid: number(report.from_rigid),
+            as_good_as_rigid: Some(report.as_good_as_rigid()),
+            motions: report
+                .motions
+                .iter()
+                .map(|motion| BentMotionJson {
+                    name: names.get(&motion.id).copied().unwrap_or_default(),
+                    factor: number(motion.factor.value),
+                    governing_cup: tag(&motion.governing_cup),
+                    governing_limit: limit_word(motion.factor.limit),
+                    sag_mm: known(motion.sag_mm),
+                    sag_at_mm: pair(motion.sag_at),
+                    sag_is: match motion.sag_is {
+                        SagIs::Small => "small",
+                        SagIs::Less => "less",
+                        SagIs::VeryLarge => "very_large",
+                    },
+                    cups: motion
+                        .cups
+                        .iter()
+                        .map(|cup| BentCupJson {
+                            tag: tag(&cup.id),
+                            pull_n: known(cup.load.pull),
+                            tilt_nm: pair(cup.load.tilt),
+                            rigid_pull_n: known(cup.rigid_pull_n),
+                            gap_mm: known(cup.gap_mm),
+                        })
+                        .collect(),
+                })
+                .collect(),
+        },
+    }
+}
