@@ -160,7 +160,7 @@ fn forms() -> Vec<Form> {
         form("rows", 4, |w| command(w, "repeat in rows")),
         form("ring", 3, |w| command(w, "repeat on a ring")),
         form("title block", 17, |w| command(w, "title block")),
-        form("limits of the findings", 13, |w| command(w, "limits of the findings")),
+        form("limits of the findings", 14, |w| command(w, "limits of the findings")),
         form("round cup model", 21, |w| library(w, "round")),
         form("long cup model", 22, |w| library(w, "long")),
         form("rectangular cup model", 23, |w| library(w, "rectangle")),

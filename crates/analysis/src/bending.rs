@@ -6,10 +6,12 @@ use crate::{
     report::{BendingReport, BentCup, BentMotion, SagIs},
 };
 use document::{MotionId, Part};
-use flex::{Attached, Bending, FlexCup, FlexError, FlexGroup, Footprint, Hung, Sheet, SheetInput, Validity};
+use flex::{
+    Attached, Bending, FlexCup, FlexError, FlexGroup, Footprint, Hung, Sheet, SheetInput, SheetLoad, Validity,
+};
 use geometry::{Outline, Section};
 use glam::DVec3;
-use mechanics::{Body, CupGroup, LipStrength, LoadCase, worst_case_shared};
+use mechanics::{Body, CaseResult, CupGroup, LipStrength, LoadCase, worst_case_shared};
 use std::sync::Arc;
 
 /// Poisson's ratio where nobody said: most metals, glass and hard plastics lie from 0.2 to 0.4, and a sag changes by a tenth
@@ -130,22 +132,24 @@ fn figures(
     key: &MotionsKey,
 ) -> Result<BendingReport, String> {
     let hung = flex.hung();
+    let worst: Vec<CaseResult> =
+        key.cases.iter().map(|(_, case)| worst_case_shared(&key.body, case, flex, &key.strengths)).collect();
+    let loads: Vec<SheetLoad> = worst.iter().map(|found| flex.load(&found.instant, &found.wrench)).collect();
+    // All motions at once: what the sheet answers is read once for them.
+    let shares = hung.share(&loads, &[]).map_err(|error| error.to_string())?;
+    let (sags, all_gaps) = (hung.sag(&shares), hung.gaps(&shares));
     let mut from_rigid = 0.0_f64;
     let mut motions = Vec::with_capacity(key.cases.len());
-    for (id, case) in &key.cases {
-        let found = worst_case_shared(&key.body, case, flex, &key.strengths);
-        let load = flex.load(&found.instant, &found.wrench);
-        let shares = hung.share(&[load], &[]).map_err(|error| error.to_string())?;
-        let (sag_mm, sag_at) = hung.sag(&shares)[0].largest();
-        let gaps = hung.gaps(&shares).swap_remove(0);
-        let sag_is = match hung.sag(&shares)[0].validity(hung.sheet().thickness()) {
+    for (((id, _), found), (sag, gaps)) in key.cases.iter().zip(&worst).zip(sags.iter().zip(&all_gaps)) {
+        let (sag_mm, sag_at) = sag.largest();
+        let sag_is = match sag.validity(hung.sheet().thickness()) {
             Validity::Small => SagIs::Small,
             Validity::Stiffens => SagIs::Less,
             Validity::VeryLarge => SagIs::VeryLarge,
         };
         let rigid = group.share(&found.wrench);
         let largest = rigid.iter().map(|load| load.pull.abs()).fold(0.0, f64::max);
-        let rows = cups.iter().zip(&found.loads).zip(&rigid).zip(&gaps);
+        let rows = cups.iter().zip(&found.loads).zip(&rigid).zip(gaps);
         let cups: Vec<BentCup> = rows
             .map(|(((cup, load), rigid), gap)| BentCup {
                 id: cup.id,

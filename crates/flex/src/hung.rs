@@ -144,6 +144,9 @@ impl Hung {
     /// leave something over.
     pub fn share(&self, loads: &[SheetLoad], lost: &[usize]) -> Result<Vec<Share>, FlexError> {
         let small = self.small(lost)?;
+        if loads.is_empty() {
+            return Ok(Vec::new());
+        }
         let free: Vec<(Vec<f64>, DVec3)> = loads.iter().map(|load| self.free(load, lost)).collect();
         let found = small.solve(&free)?;
         let shares = loads.iter().enumerate().map(|(l, load)| {

@@ -80,14 +80,14 @@ mod mesh;
 mod one_more;
 mod order;
 mod oscillator;
-#[cfg(test)]
-mod plates;
 mod response;
 mod ring;
 mod sag;
 mod seat;
 mod sheet;
 mod small;
+#[cfg(test)]
+mod tests;
 mod vector;
 
 pub use attached::{Attached, Footprint};

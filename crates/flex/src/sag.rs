@@ -138,7 +138,7 @@ impl Hung {
     /// How often the shares hold the columns, a share a column.
     fn all_times(&self, shares: &[Share]) -> Mat<f64> {
         let times: Vec<Vec<f64>> = shares.iter().map(|s| self.times(s).collect()).collect();
-        Mat::from_fn(times.first().map_or(0, Vec::len), times.len(), |c, s| times[s][c])
+        Mat::from_fn(self.columns().count(), times.len(), |c, s| times[s][c])
     }
 
     /// From the bent part at the corners.

@@ -218,6 +218,13 @@ fn a_lost_cup_is_as_if_it_had_never_been() {
     }
 }
 
+#[test]
+fn no_load_has_no_share() {
+    let hung = Hung::new(&made(&bracket(), 1.0, STEEL, 3.9, &[], 200), &six(), None).unwrap();
+    let shares = hung.share(&[], &[]).unwrap();
+    assert!(shares.is_empty() && hung.sag(&shares).is_empty() && hung.gaps(&shares).is_empty());
+}
+
 /// Mirrored twice: pulls, sag and frequencies of what lies mirrored agree.
 #[test]
 fn what_is_symmetric_comes_out_symmetric() {

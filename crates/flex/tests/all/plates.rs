@@ -1,4 +1,4 @@
-//! Topic D: thin plates and beams, those cases that cups can hold. Plates with held edges stand beside the element, in `src/plates.rs`.
+//! Topic D: thin plates and beams, those cases that cups can hold. Plates with held edges stand beside the element, in `src/tests/plates.rs`.
 
 use crate::record::{case, cases, check, cup, hung, number, numbers, points, sheet};
 use flex::{Oscillator, SheetLoad, USUAL_CORNERS};

@@ -174,6 +174,16 @@ fn a_dragged_cup_gives_what_a_cold_check_gives() {
 }
 
 #[test]
+fn without_a_motion_there_is_nothing_to_bend_by() {
+    let mut project = sheet(1.0, 1.0);
+    project.motions.clear();
+    let report = checked(&project);
+    assert!(
+        matches!(&report.bending, Some(Ok(bending)) if bending.motions.is_empty() && bending.deepest().is_none())
+    );
+}
+
+#[test]
 fn assumed_figures_of_the_material_are_listed() {
     let mut project = sheet(1.0, 1.0);
     edit_part(&mut project, |part| {

@@ -9,8 +9,8 @@ use geometry::{Loop, Outline};
 use glam::DVec2;
 use serde_json::Value;
 
-const PLATES: &str = include_str!("../tests/all/plates.json");
-const FLEXIBLE: &str = include_str!("../tests/all/flexible_part.json");
+const PLATES: &str = include_str!("../../tests/all/plates.json");
+const FLEXIBLE: &str = include_str!("../../tests/all/flexible_part.json");
 
 fn case(record: &str, id: &str) -> Value {
     let record: Value = serde_json::from_str(record).unwrap();

@@ -1,0 +1,3 @@
+//! Tests of the plate by itself, which see what the crate keeps to itself.
+
+mod plates;
