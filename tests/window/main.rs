@@ -3,7 +3,6 @@
 mod absurd;
 mod beside;
 mod circuit;
-mod deeper;
 mod drawings;
 mod files;
 mod forms;
@@ -11,6 +10,7 @@ mod hands;
 mod outputs;
 mod ranges;
 mod review;
+mod slow;
 mod typed;
 
 use analysis::Severity;

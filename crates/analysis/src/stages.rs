@@ -5,7 +5,6 @@ use crate::{
     assumptions::assumptions,
     balance,
     circuit::CircuitStage,
-    depth::DepthStage,
     envelopes,
     findings::{self, Facts},
     inputs::{self, InputStage, blocking, lower_cups},
@@ -18,6 +17,7 @@ use crate::{
     robot,
     seats::{Gap, Ground, Seat, SeatStage},
     shape::Regions,
+    slow::SlowStage,
     snapshot::Snapshot,
     title_fields::blank_title_fields,
     verdict,
@@ -115,7 +115,7 @@ impl ProjectKey {
 pub(crate) struct LayoutStage {
     pub(crate) seats: SeatStage,
     pub(crate) loads: LoadStage,
-    pub(crate) depth: DepthStage,
+    pub(crate) slow: SlowStage,
     pub(crate) circuits: CircuitStage,
     report: Option<(ProjectKey, Arc<Report>)>,
 }
@@ -259,7 +259,7 @@ impl Analyst {
         let workable = body.zip(sound).filter(|_| blocked.is_none() && matches!(group, Some(Ok(_))));
         let assumed =
             sound.map(|part| assumed::assumed(project, part, &lowered.placed, &models)).unwrap_or_default();
-        stage.depth.bring(workable.map(|(body, _)| {
+        stage.slow.bring(workable.map(|(body, _)| {
             let (inputs, names) = assumed.iter().cloned().unzip();
             let cases = load_cases.iter().filter_map(|(id, case)| Some((*id, *case.as_ref().ok()?)));
             let cases: Vec<(MotionId, LoadCase)> = cases.collect();
@@ -268,9 +268,9 @@ impl Analyst {
             (Snapshot::of(&lowered, body, cases, inputs, required, outside, coupled), names)
         }));
         for report in circuits.reports.iter_mut().filter(|report| report.status == CircuitStatus::Solved) {
-            report.depth = stage.depth.of_circuit(report.id);
+            report.slow = stage.slow.of_circuit(report.id);
         }
-        let (depth, envelope) = (stage.depth.state(), stage.depth.envelope());
+        let (ages, envelope) = (stage.slow.ages(), stage.slow.envelope());
         let robot = robot::load(&layout.tool, &lowered.placed, &models, body, project.site.payload_kg);
 
         let cases: Vec<Option<Arc<Case>>> =
@@ -285,8 +285,8 @@ impl Analyst {
                 name: motion.name.clone(),
                 required_factor: motion.required_factor,
                 outcome: outcome.map(|case| {
-                    let depth = stage.depth.of_motion(motion.id);
-                    assemble::outcome_of(motion, &case, cups, depth, &words)
+                    let slow = stage.slow.of_motion(motion.id);
+                    assemble::outcome_of(motion, &case, cups, slow, &words)
                 }),
             })
             .collect();
@@ -329,8 +329,8 @@ impl Analyst {
             problems,
             drawing_problems,
             mass_problem,
-            depth,
-            drop_remedy: stage.depth.drop_remedy(),
+            ages,
+            drop_remedy: stage.slow.drop_remedy(),
             robot: robot.as_ref(),
             circuits: &circuits.reports,
             assumed: &assumed,
@@ -355,7 +355,7 @@ impl Analyst {
             &models,
             &cases,
         );
-        let levels_when_lost = stage.depth.levels_when_lost(&cups);
+        let levels_when_lost = stage.slow.levels_when_lost(&cups);
         Report {
             layout: layout.id,
             layout_name: layout.name.clone(),
@@ -366,11 +366,11 @@ impl Analyst {
             not_checked: assemble::not_checked(
                 &motions,
                 envelope.as_ref(),
-                depth,
+                ages,
                 robot.is_some(),
                 &circuits.reports,
             ),
-            depth,
+            ages,
             envelope,
             levels_when_lost,
             robot,

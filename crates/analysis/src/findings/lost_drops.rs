@@ -8,7 +8,8 @@
 
 use super::{Draft, Facts, RuleInfo, remedies};
 use crate::{
-    report::{DepthState, LimitFigure, Lost, LostReport, MotionReport, Severity},
+    report::{Age, LimitFigure, Lost, LostReport, MotionReport, Severity},
+    slow::Slow,
     words,
 };
 use document::CupId;
@@ -39,7 +40,7 @@ impl Loss<'_> {
     fn left(&self) -> f64 {
         match self.lost.limit {
             LimitFigure::Factor(value) => value,
-            LimitFigure::Unlimited | LimitFigure::Missing(_) => f64::INFINITY,
+            LimitFigure::Unlimited | LimitFigure::Missing(_) | LimitFigure::Pending => f64::INFINITY,
         }
     }
 }
@@ -51,9 +52,9 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
         .filter_map(|motion| {
             // What drops with every cup is told by its factor.
             let outcome = motion.outcome.as_ref().ok().filter(|outcome| outcome.factor >= 1.0)?;
-            Some((motion, outcome.depth.as_ref()?))
+            Some((motion, outcome.slow.as_ref()?))
         })
-        .flat_map(|(motion, depth)| depth.lost.iter().map(move |lost| Loss { motion, lost }))
+        .flat_map(|(motion, slow)| slow.lost.iter().map(move |lost| Loss { motion, lost }))
         .collect();
     let one_cup = |loss: &&Loss<'_>| matches!(loss.lost.lost, Lost::Cup(_));
     let drops: Vec<&Loss<'_>> = losses.iter().filter(one_cup).filter(|loss| !loss.lost.holds).collect();
@@ -226,8 +227,8 @@ fn remedy(facts: &Facts<'_>, alone: bool) -> String {
 
 /// Figures of an earlier plan are told as such.
 fn at_that_time(facts: &Facts<'_>, says: String) -> String {
-    match facts.depth {
-        DepthState::Older => format!("Before the last change: {}", words::inside(&says)),
-        DepthState::Current | DepthState::Absent => says,
+    match facts.ages.of(Slow::Losses) {
+        Age::Older => format!("Before the last change: {}", words::inside(&says)),
+        Age::Current | Age::Absent => says,
     }
 }

@@ -38,8 +38,8 @@ pub struct CircuitReport {
     pub hoses: Vec<HoseRow>,
     /// Zones that cups of the circuit are in, for the controls.
     pub zones: Vec<ZoneRow>,
-    /// Slow figures; `None` when there are none yet. Whether they belong to this plan is [`super::Report::depth`].
-    pub depth: Option<CircuitDepth>,
+    /// Slow figures; `None` when there are none yet. Whether they belong to this plan is [`super::Report::ages`].
+    pub slow: Option<CircuitSlow>,
 }
 
 impl CircuitReport {
@@ -155,7 +155,7 @@ pub struct CircuitManifold {
 
 /// Slow figures of one circuit.
 #[derive(Debug, Clone, PartialEq)]
-pub struct CircuitDepth {
+pub struct CircuitSlow {
     /// Each cup open in turn, all others on the part.
     pub open: Vec<OpenCupReport>,
     /// How many cups may be open, in each meaning of it, in the order of [`OpenMeaning::ALL`].

@@ -1,7 +1,7 @@
 //! Curves of a circuit: source against leak, the level as it comes and as it goes, and what was recorded of it over them.
 
 use crate::{chart::chart, theme::Size, view::View};
-use analysis::{CircuitDepth, CircuitReport};
+use analysis::{CircuitReport, CircuitSlow};
 use document::{BaselineCurve, CurveKind, Stage};
 use egui::{RichText, Ui};
 use egui_plot::{Corner, Line, LineStyle, PlotPoints, PlotUi, VLine};
@@ -25,14 +25,14 @@ pub(super) fn charts_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport) {
             plot.vline(VLine::new("works here", source.level_kpa / unit).color(t.second).width(1.0));
         });
     }
-    let Some(depth) = &circuit.depth else { return };
-    evacuation_ui(ui, view, circuit, depth);
-    leak_down_ui(ui, view, circuit, depth);
+    let Some(slow) = &circuit.slow else { return };
+    evacuation_ui(ui, view, circuit, slow);
+    leak_down_ui(ui, view, circuit, slow);
 }
 
-fn evacuation_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport, depth: &CircuitDepth) {
+fn evacuation_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport, slow: &CircuitSlow) {
     let recorded = recorded(view, circuit, CurveKind::Evacuation);
-    if depth.evacuation.is_empty() && recorded.is_empty() {
+    if slow.evacuation.is_empty() && recorded.is_empty() {
         return;
     }
     let t = view.tokens;
@@ -40,9 +40,9 @@ fn evacuation_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport, depth: &Circ
     ui.add_space(6.0);
     ui.label(RichText::new("Level at the cups after switching on").font(Size::Body.strong()));
     let time = |s: Option<f64>| s.unwrap_or(f64::INFINITY);
-    let slowest = depth.evacuation.iter().max_by(|a, b| time(a.to_90_s).total_cmp(&time(b.to_90_s)));
+    let slowest = slow.evacuation.iter().max_by(|a, b| time(a.to_90_s).total_cmp(&time(b.to_90_s)));
     let shown = chart("evacuation", "s", unit_name, Corner::RightBottom, t.second).show(ui, |plot| {
-        for curve in &depth.evacuation {
+        for curve in &slow.evacuation {
             let slow = slowest.is_some_and(|s| s.cup == curve.cup);
             let points: PlotPoints<'_> = curve.points.iter().map(|(s, kpa)| [*s, kpa / unit]).collect();
             let name = if slow { format!("{}, slowest", view.tag(curve.cup)) } else { String::new() };
@@ -54,9 +54,9 @@ fn evacuation_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport, depth: &Circ
     name_chart(ui, &shown.response, "Level after switching on", view, &recorded);
 }
 
-fn leak_down_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport, depth: &CircuitDepth) {
+fn leak_down_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport, slow: &CircuitSlow) {
     let recorded = recorded(view, circuit, CurveKind::LeakDown);
-    if depth.leak_down.is_empty() && recorded.is_empty() {
+    if slow.leak_down.is_empty() && recorded.is_empty() {
         return;
     }
     let t = view.tokens;
@@ -65,7 +65,7 @@ fn leak_down_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport, depth: &Circu
     let why = "With a check valve at the source";
     ui.label(RichText::new("Level after the feed fails").font(Size::Body.strong())).on_hover_text(why);
     let shown = chart("leak-down", "s", unit_name, Corner::RightTop, t.second).show(ui, |plot| {
-        let points: PlotPoints<'_> = depth.leak_down.iter().map(|(s, kpa)| [*s, kpa / unit]).collect();
+        let points: PlotPoints<'_> = slow.leak_down.iter().map(|(s, kpa)| [*s, kpa / unit]).collect();
         plot.line(Line::new("worst cup", points).color(t.working).width(2.0));
         recorded_lines(plot, view, &recorded, unit);
     });

@@ -51,7 +51,7 @@ pub fn envelope_ui(ui: &mut Ui, view: &View) {
         curves.push(Curve { name, envelope: other, colour: t.watch, dashed: true });
     }
     let waits = view.compare.as_ref().is_some_and(|compare| !compare.current) && tilted.is_none();
-    if view.report.depth == analysis::DepthState::Older && tilted.is_none() {
+    if view.report.ages.of(analysis::Slow::Envelope) == analysis::Age::Older && tilted.is_none() {
         ui.label(RichText::new("older than the plan").font(Size::Small.slanted()).color(t.second));
     } else if waits {
         let says = "that of the other layout is being worked out";

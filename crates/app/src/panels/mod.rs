@@ -1,5 +1,6 @@
 //! The panels around the plan, one file each: read-only state in, actions out.
 
+mod age;
 mod change;
 mod charts;
 mod checklist;

@@ -1,6 +1,6 @@
 //! Invented projects and reports, built by hand: the sheet prints what it is given, so no engine is asked.
 
-use super::fixture_report::{deepen, report};
+use super::fixture_report::{add_slow, report};
 use analysis::{Finding, Report, Severity};
 use document::{
     Accepted, Attached, AttachedId, Circuit, CircuitId, Cup, CupId, CupModel, Cycle, FrameId, FramePiece,
@@ -311,7 +311,7 @@ pub(crate) fn whole() -> Fixture {
         revision("A", "2026-02-11", "first issue"),
         revision("B", "2026-03-02", "C4 clear of the hole, C7 off the print, rail right added"),
     ];
-    deepen(&mut made.report);
+    add_slow(&mut made.report);
     made
 }
 

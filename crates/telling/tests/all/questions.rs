@@ -244,8 +244,7 @@ fn a_circuit_is_asked_what_its_level_rests_on() {
     }
     assert!(one(&first, "circuit/cycle").says.contains("number of picks an hour 600"));
     let report = whole(&project);
-    let needed =
-        report.circuits[0].depth.as_ref().and_then(|depth| depth.controls).expect("controls").alarm_kpa;
+    let needed = report.circuits[0].slow.as_ref().and_then(|slow| slow.controls).expect("controls").alarm_kpa;
     edit_supply(&mut project, |supply| {
         supply.check_valve_at_cup = true;
         supply.lip_gap_um = Sourced::stated(5.0);

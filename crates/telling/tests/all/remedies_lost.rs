@@ -23,8 +23,8 @@ fn drops(report: &Report) -> Option<&Finding> {
 /// Whether the part stays in every motion when this cup lets go, but for motions that it does not hold with every cup.
 fn stays(report: &Report, motion: document::MotionId, cup: CupId) -> bool {
     let motion = report.motions.iter().find(|held| held.id == motion).expect("the motion");
-    let depth = motion.outcome.as_ref().expect("a figure").depth.as_ref().expect("slow figures");
-    depth.lost.iter().find(|lost| lost.lost == Lost::Cup(cup)).expect("the loss").holds
+    let slow = motion.outcome.as_ref().expect("a figure").slow.as_ref().expect("slow figures");
+    slow.lost.iter().find(|lost| lost.lost == Lost::Cup(cup)).expect("the loss").holds
 }
 
 /// Takes what the finding offers, each for itself; which were taken.

@@ -65,10 +65,10 @@ pub fn still(id: u32, name: &str, required: f64) -> Motion {
 
 /// A plate `width` x `depth`, mass and centre of gravity stated (the latter in the lip plane, so that nothing tips), met
 /// without tolerance; friction 0.5.
-pub fn plate(width: f64, depth: f64, kg: f64) -> Part {
-    let mut part = Part::rectangle(PartId(1), "Sheet", width, depth);
+pub fn plate(width: f64, slow: f64, kg: f64) -> Part {
+    let mut part = Part::rectangle(PartId(1), "Sheet", width, slow);
     part.mass = MassBy::Stated { kg: Sourced::stated(kg) };
-    part.centre_of_gravity = Some(Sourced::stated(DVec3::new(0.5 * width, 0.5 * depth, 0.0)));
+    part.centre_of_gravity = Some(Sourced::stated(DVec3::new(0.5 * width, 0.5 * slow, 0.0)));
     part.friction = Sourced::stated(0.5);
     part.uneven_mm = 0.0;
     part.placement = Placement { position_mm: 0.0, turn_deg: 0.0, drawing_mm: 0.0 };

@@ -265,14 +265,14 @@ fn two_round_cups_are_not_offered_where_they_do_not_fit() {
     let mut across = still(1, "Across", 2.0);
     across.acceleration = DVec3::new(0.0, 40.0, 0.0);
     across.worst = Worst::AsStated;
-    let long = |depth: f64| {
-        let mut part = plate(200.0, depth, 1.0);
+    let long = |slow: f64| {
+        let mut part = plate(200.0, slow, 1.0);
         part.friction = Sourced::stated(2.0);
-        part.centre_of_gravity = Some(Sourced::stated(DVec3::new(100.0, 0.5 * depth, -30.0)));
+        part.centre_of_gravity = Some(Sourced::stated(DVec3::new(100.0, 0.5 * slow, -30.0)));
         project(
             part,
             model("long", LipShape::Long { length: 120.0, width: 30.0 }, 1.0),
-            &[(100.0, 0.5 * depth)],
+            &[(100.0, 0.5 * slow)],
             vec![across.clone()],
         )
     };

@@ -1,6 +1,6 @@
 //! A loss step by step, in words, for the plan.
 
-use super::lost;
+use super::follow;
 use crate::{
     circuit::Coupling,
     report::{CupInMotion, LossStepReport, Lost},
@@ -33,7 +33,7 @@ impl Analyst {
         if gone.is_empty() {
             return Vec::new();
         }
-        let loss = lost::follow(&snapshot, &snapshot.springs(), &mut Coupling::new(&snapshot), case, &gone);
+        let loss = follow::follow(&snapshot, &snapshot.springs(), &mut Coupling::new(&snapshot), case, &gone);
         let units = self.units();
         let telling = Telling {
             snapshot: &snapshot,

@@ -1,7 +1,7 @@
 //! Motions, reserve, lost cups, alternatives, comparison, tool and robot, by accessible name.
 
 use crate::hands::{Window, click, ready, settle, type_into, window, window_in};
-use analysis::{DepthState, LimitFigure};
+use analysis::LimitFigure;
 use document::{FrameShape, MotionKind, MoveProfile, StartStop};
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
@@ -15,12 +15,12 @@ fn demo(window: &mut Window<'_>) {
 fn limit_factor_and_range_stand_beside_the_factor() {
     let mut window = window();
     demo(&mut window);
-    assert_eq!(window.state().report().depth, DepthState::Current);
+    assert!(window.state().report().ages.all_current());
     let report = window.state().report().clone();
     for motion in &report.motions {
         let outcome = motion.outcome.as_ref().unwrap();
-        let depth = outcome.depth.as_ref().unwrap();
-        let LimitFigure::Factor(limit) = depth.limit else { panic!("{}: {:?}", motion.name, depth.limit) };
+        let slow = outcome.slow.as_ref().unwrap();
+        let LimitFigure::Factor(limit) = slow.limit else { panic!("{}: {:?}", motion.name, slow.limit) };
         assert!(limit >= outcome.factor * (1.0 - 1e-6), "{}: {limit} below {}", motion.name, outcome.factor);
     }
     window.get_by_label_contains("Limit factor:");
