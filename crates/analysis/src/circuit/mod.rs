@@ -31,4 +31,4 @@ pub(crate) use input::is_porous;
 pub use refit::Entered;
 pub(crate) use refit::baseline_levels;
 pub(crate) use slow::work_out;
-pub(crate) use stage::CircuitStage;
+pub(crate) use stage::{CircuitStage, Circuits};
