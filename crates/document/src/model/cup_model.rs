@@ -54,6 +54,8 @@ pub struct CupModel {
     pub material: String,
     /// How it is fastened.
     pub thread: String,
+    /// Hole drilled in the tool for its fastening, mm: a clearance hole, or the hole to tap; `None` where nobody stated it.
+    pub drill_mm: Option<f64>,
     /// Mass, g.
     pub mass_g: f64,
 }
@@ -88,6 +90,7 @@ impl CupModel {
             allowed: Vec::new(),
             material: String::new(),
             thread: String::new(),
+            drill_mm: None,
             mass_g: 0.0,
         }
     }
