@@ -48,7 +48,7 @@ pub fn envelope_ui(ui: &mut Ui, view: &View) {
         && let Some(other) = compare.envelope()
     {
         let name = compare.layout.name.clone();
-        curves.push(Curve { name, envelope: other, colour: t.watch, dashed: true });
+        curves.push(Curve { name, envelope: other, colour: t.ink, dashed: true });
     }
     let waits = view.compare.as_ref().is_some_and(|compare| !compare.current) && tilted.is_none();
     if view.report.ages.of(analysis::Slow::Envelope) == analysis::Age::Older && tilted.is_none() {

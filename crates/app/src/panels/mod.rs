@@ -21,6 +21,7 @@ mod line_fittings;
 mod lines;
 mod masses;
 mod menu;
+mod motion_card;
 mod motions;
 mod part;
 mod properties;
@@ -72,7 +73,7 @@ pub fn window_ui(
         .frame(paper(&t, 20, 6))
         .show(ui, |ui| menu::title_ui(ui, view, status, actions));
     Panel::top("verdict")
-        .exact_size(86.0)
+        .exact_size(verdict::height(ui))
         .frame(paper(&t, 20, 8))
         .show(ui, |ui| verdict::verdict_ui(ui, view, actions));
     Panel::left("inputs").default_size(282.0).size_range(250.0..=420.0).frame(paper(&t, 0, 0)).show(
@@ -118,7 +119,7 @@ pub fn window_ui(
     Panel::top("layouts")
         .exact_size(layouts::STRIP)
         .frame(paper(&t, 20, 0))
-        .show(ui, |ui| layouts::layouts_ui(ui, view, actions));
+        .show(ui, |ui| layouts::layouts_ui(ui, view, plan.show.loads && !state.circuit, actions));
     if let (None, Some(review)) = (&view.compare, &view.review) {
         Panel::top("review strip")
             .exact_size(40.0)

@@ -245,7 +245,7 @@ fn result_ui(ui: &mut Ui, view: &View, motion: &Motion) {
     let force = outcome.wrench.force;
     let [x, y, z] = [force.x, force.y, force.z].map(|v| view.show(v, Quantity::Force));
     let shown = units::Shown { number: format!("({}, {}, {})", x.number, y.number, z.number), unit: x.unit };
-    let why = "Of the part on the cups at the worst instant: X, Y, Z. The side view on the plan draws it";
+    let why = "Of the part on the cups at the worst instant: X, Y, Z. The side view over the plan draws it";
     fields::row(ui, "Force", why, |ui| ui.label(shown.to_string()));
     let m = outcome.wrench.moment;
     let [x, y, z] = [m.x, m.y, m.z].map(|v| view.show(v, Quantity::Moment));
