@@ -89,15 +89,15 @@ impl Report {
         words::levels(&self.circuits, units)
     }
 
-    /// "C2 and C3 hang over and are counted as if they sealed."; `None` where every lip lands.
+    /// "C2 and C3 overhang and are counted as if they sealed."; `None` where every lip lands.
     pub fn counted_says(&self) -> Option<String> {
         let tag = |id: &CupId| self.cups.iter().find(|cup| cup.id == *id).map(|cup| cup.tag.clone());
         let tags: Vec<String> = self.counted_as_sealed.iter().filter_map(tag).collect();
         match tags.as_slice() {
             [] => None,
-            [tag] => Some(format!("{tag} hangs over and is counted in every factor as if it sealed.")),
+            [tag] => Some(format!("{tag} overhangs and is counted in every factor as if it sealed.")),
             tags => Some(format!(
-                "{} hang over and are counted in every factor as if they sealed.",
+                "{} overhang and are counted in every factor as if they sealed.",
                 words::all(tags)
             )),
         }

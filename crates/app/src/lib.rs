@@ -39,7 +39,6 @@ mod writing;
 pub use app::{Cupwright, Setup};
 pub use files::OpenFile;
 pub use outputs::{Output, OutputError};
-pub use panels::severity_word;
 pub use start::DEMOS;
 
 /// Today where the person is, as an ISO 8601 date.

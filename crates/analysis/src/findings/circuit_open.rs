@@ -35,7 +35,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
         let words = facts.words;
         let ends = if worst.holds {
             let tags: Vec<String> = worst.then_lost.iter().map(|cup| facts.tag_of(*cup).to_owned()).collect();
-            format!("{} would let go too", crate::words::list(&tags))
+            format!("{} would lose their seal too", crate::words::list(&tags))
         } else {
             "the part would drop".to_owned()
         };

@@ -11,7 +11,7 @@ use crate::slow::Slow;
 
 pub(super) const INFO: RuleInfo = RuleInfo {
     id: "circuit.release",
-    title: "Part is not let go",
+    title: "Part is not released",
     explains: "What keeps the level when the feed fails keeps it when the part is to be set down as well: air must get in at the \
                cups.",
     fail: "",

@@ -173,7 +173,7 @@ pub struct CircuitSlow {
     pub release_blow_off_s: Option<f64>,
     /// Compressed air that one blow-off takes, litres ANR.
     pub blow_off_nl_per_pick: Option<f64>,
-    /// One pick from switching on until the part is let go, by blow-off where there is one, s.
+    /// One pick from switching on until the part is released, by blow-off where there is one, s.
     pub pick_s: Option<f64>,
     /// How long the source draws in one pick, s; less than the time under vacuum where air is saved.
     pub running_s: Option<f64>,

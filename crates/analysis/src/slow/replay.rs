@@ -88,7 +88,7 @@ impl Telling<'_> {
 
     fn says(&self, step: &LossStep) -> String {
         let tags: Vec<String> = step.newly.iter().map(|index| self.tag(*index)).collect();
-        let goes = if tags.len() == 1 { "lets go" } else { "let go" };
+        let goes = if tags.len() == 1 { "loses its seal" } else { "lose their seal" };
         let start = format!("{} {goes}", words::list(&tags));
         let result = match &step.state {
             Err(_) if step.left.is_empty() => return format!("{start}; no cup is left: the part drops."),

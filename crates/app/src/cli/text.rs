@@ -56,7 +56,7 @@ pub(super) fn print_report(
         }
     }
     for finding in &report.findings {
-        let word = crate::severity_word(finding.severity);
+        let word = analysis::words::severity(finding.severity);
         let remedy = match &finding.accepted {
             Some(reason) => format!("accepted: {reason}"),
             None => finding.remedy.clone(),

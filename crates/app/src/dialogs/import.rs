@@ -394,7 +394,7 @@ fn diagnostics_ui(ui: &mut Ui, view: &View, drawing: &Drawing) {
         |ui| {
             for d in &drawing.diagnostics {
                 let (word, colour) = match d.severity {
-                    DiagnosticSeverity::Mended => ("mended", t.order),
+                    DiagnosticSeverity::Mended => ("repaired", t.order),
                     DiagnosticSeverity::Skipped => ("skipped", t.second),
                     DiagnosticSeverity::Warning => ("check", t.watch),
                 };

@@ -135,7 +135,7 @@ fn help_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport, help: &HelpReport,
         });
         cell(ui, TAKE, &mut |ui| {
             let Some(edit) = &edit else { return };
-            let link = ui.link("take").on_hover_text("Makes this change; undo takes it back");
+            let link = ui.link("Apply").on_hover_text("Makes this change; undo takes it back");
             ui.ctx().accesskit_node_builder(link.id, |node| node.set_label(format!("Take {says}")));
             if link.clicked() {
                 actions.push(Action::Edit(edit.clone()));
@@ -187,7 +187,7 @@ fn figures_column_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport, actions:
     let Some(slow) = &circuit.slow else { return };
     let time = |s: Option<f64>| match s {
         Some(s) if s.is_finite() => view.show(s, Quantity::Time),
-        Some(_) => Shown { number: "no end".to_owned(), unit: "" },
+        Some(_) => Shown { number: "no limit".to_owned(), unit: "" },
         None => Shown { number: "–".to_owned(), unit: "" },
     };
     ui.label(RichText::new("Time, hold, air").font(Size::Body.strong()));
@@ -211,11 +211,11 @@ fn figures_column_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport, actions:
     let held = slow.controls.and_then(|controls| controls.held_s);
     let why = "From the signal until the control knows that the part is held: valve, evacuation to that level, switch";
     fields::figure(ui, "Part held after", &time(held), why);
-    let why = "From the signal to pick until the part is let go: valve, evacuation, switch, the hold time of the cycle, release";
+    let why = "From the signal to pick until the part is released: valve, evacuation, switch, the hold time of the cycle, release";
     fields::figure(ui, "One pick", &time(slow.pick_s), why);
     if slow.motors_run_s.is_some() {
         let why = "All through the cycle, unless it is stated to stop between picks";
-        fields::figure(ui, "Motor runs a pick", &time(slow.motors_run_s), why);
+        fields::figure(ui, "Motor runs per cycle", &time(slow.motors_run_s), why);
     }
     let why = "After the feed fails, from the design level until the factor of some motion reaches 1; cups stay down";
     fields::figure(ui, "Holds without feed", &time(slow.hold_s), why);
@@ -223,7 +223,7 @@ fn figures_column_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport, actions:
     if let Some(air) = slow.air_nl_per_pick {
         fields::figure(
             ui,
-            "Air a pick",
+            "Air per cycle",
             &Shown { number: view.fixed(air, 1), unit: "L ANR" },
             "Compressed air, as litres of air at 20 °C, 100 kPa and 65 % humidity (ANR, ISO 8778); what is blown off is counted",
         );
@@ -234,13 +234,13 @@ fn figures_column_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport, actions:
             ui,
             "… of it blown off",
             &shown,
-            "Until the last cup has let go and the valve has shut again",
+            "Until the last cup has released and the valve has shut again",
         );
     }
     if let Some(energy) = slow.energy_wh_per_pick {
         fields::figure(
             ui,
-            "Energy a pick",
+            "Energy per cycle",
             &Shown { number: view.fixed(energy, 2), unit: "Wh" },
             "At the compressor or the motor",
         );
@@ -312,9 +312,9 @@ fn against_ui(ui: &mut Ui, view: &View, slow: &CircuitSlow) {
         };
         row("worst level", &|f| level(view, f.worst_level_kpa));
         row("to 90 %", &|f| f.to_90_s.map_or("–".to_owned(), |s| view.text(s, Quantity::Time)));
-        row("air a pick", &|f| format!("{} L ANR", view.fixed(f.air_nl_per_pick, 1)));
+        row("air per cycle", &|f| format!("{} L ANR", view.fixed(f.air_nl_per_pick, 1)));
         row("… with air saving", &|f| format!("{} L ANR", view.fixed(f.air_nl_per_pick_saving, 1)));
-        row("energy a year", &|f| format!("{} kWh", view.fixed(f.energy_kwh_per_year, 0)));
+        row("energy per year", &|f| format!("{} kWh", view.fixed(f.energy_kwh_per_year, 0)));
         row("… with air saving", &|f| format!("{} kWh", view.fixed(f.energy_kwh_per_year_saving, 0)));
     });
 }
@@ -343,7 +343,7 @@ fn open_ui(ui: &mut Ui, view: &View, slow: &CircuitSlow, actions: &mut Vec<Actio
         let word = if open.holds { "holds" } else { "drops" };
         let mut why = format!("Lowest of the others at {}", view.tag(open.least_at));
         if !open.then_lost.is_empty() {
-            why += &format!("; then {} let go", tags(view, &open.then_lost));
+            why += &format!("; then {} lose their seal", tags(view, &open.then_lost));
         }
         let name = format!("{} open", view.tag(open.cup));
         fields::row(ui, &name, &why, |ui| {

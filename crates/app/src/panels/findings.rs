@@ -6,7 +6,7 @@ use crate::{
     view::{Action, View},
     widgets::{hairline, one_line, row_ground},
 };
-use analysis::{Finding, Fix, Severity};
+use analysis::{Finding, Fix, Severity, words};
 use document::Edit;
 use egui::{Align, Align2, Layout, Rect, RichText, Role, Sense, Ui, Vec2, WidgetInfo};
 
@@ -25,14 +25,14 @@ pub fn findings_ui(ui: &mut Ui, view: &View, state: &mut PanelState, actions: &m
         ui.add_space(12.0);
         let counts: Vec<String> = [Severity::Fail, Severity::Watch, Severity::NotChecked, Severity::Advice]
             .into_iter()
-            .map(|s| (open(s), severity::word(s)))
+            .map(|s| (open(s), s))
             .filter(|(n, _)| *n > 0)
-            .map(|(n, word)| format!("{n} {word}"))
+            .map(|(n, severity)| words::counted(n, severity))
             .chain((accepted > 0).then(|| format!("{accepted} accepted")))
             .collect();
         let text = match counts.len() {
             0 if view.layout.cups.is_empty() => "nothing to check yet".to_owned(),
-            0 => "nothing to mend".to_owned(),
+            0 => "no findings".to_owned(),
             _ => counts.join(", "),
         };
         ui.label(RichText::new(text).color(t.second));
@@ -72,7 +72,7 @@ fn finding_ui(
         WidgetInfo::labeled(
             Role::Button,
             true,
-            format!("{}: {}", severity::word(finding.severity), finding.says),
+            format!("{}: {}", words::severity(finding.severity), finding.says),
         )
     });
     let marked = state.finding == Some(index) && finding.subject.iter().all(|c| view.selection.contains(c));
@@ -148,7 +148,7 @@ fn finding_acts(ui: &mut Ui, view: &View, finding: &Finding, actions: &mut Vec<A
         actions.push(Action::Accept(Box::new(finding.clone())));
     }
     if let Some(Fix::MoveCups(to)) = &finding.fix
-        && ui.link("Mend").on_hover_text(&finding.remedy).clicked()
+        && ui.link("Apply fix").on_hover_text(&finding.remedy).clicked()
     {
         let edit = Edit::MoveCups { layout: view.layout.id, to: to.clone() };
         actions.push(Action::Edit(edit));

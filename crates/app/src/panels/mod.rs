@@ -40,7 +40,6 @@ mod verdict;
 
 pub use remarks::show as show_remark;
 pub use reserve::lost_name;
-pub use severity::word as severity_word;
 pub use state::{PanelState, ReviewTab, Status};
 
 use crate::{

@@ -139,7 +139,7 @@ fn lost_row(ui: &mut Ui, view: &View, motion: &MotionReport, lost: &LostReport, 
     let factor = lost.factor.map_or_else(|| "none".to_owned(), |f| view.factor_of(f, motion.required_factor));
     let (word, colour) = match (lost.holds, lost.factor) {
         (false, _) => ("drops", t.fail),
-        (true, Some(f)) if f < 1.0 => ("holds, lips let go", t.watch),
+        (true, Some(f)) if f < 1.0 => ("holds, lips lose their seal", t.watch),
         (true, Some(f)) if f < motion.required_factor => ("holds", t.ink),
         (true, _) => ("holds as required", t.ink),
     };
@@ -170,7 +170,7 @@ fn lost_row(ui: &mut Ui, view: &View, motion: &MotionReport, lost: &LostReport, 
         why.push_str(&format!(" Proved in every direction: {}.", view.factor(proved)));
     }
     if !then.is_empty() {
-        why = format!("Then {} let go. {why}", then.join(", "));
+        why = format!("Then {} lose their seal. {why}", then.join(", "));
     }
     if response.on_hover_text(why).clicked() {
         let loss = (!playing).then(|| (motion.id, lost.lost.clone()));

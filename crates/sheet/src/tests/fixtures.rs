@@ -336,13 +336,13 @@ pub(crate) fn failing() -> Fixture {
         Err("the cups stand in line and cannot carry tipping about that line".to_owned());
     made.report.verdict.severity = Severity::Fail;
     made.report.verdict.sentence =
-        "Does not hold: Swing about the axis has no figure, and C1 hangs 13.0 mm over the left edge."
+        "Does not hold: Swing about the axis has no figure, and C1 overhangs the left edge by 13.0 mm."
             .to_owned();
     made.report.findings.insert(
         0,
         finding(
             Severity::Fail,
-            "C1 hangs 13.0 mm over the left edge.",
+            "C1 overhangs the left edge by 13.0 mm.",
             "Move it 15.0 mm right, or use a lip of 24 mm or less.",
             None,
         ),

@@ -96,7 +96,7 @@ pub(crate) fn rows_of(motions: &[(MotionId, &str)], sides: &[Side], support: &Su
         each(&|side| number(side.report.cups.iter().map(|cup| cup.line.area).sum(), Better::Neither)),
     );
     add(
-        "Findings to mend".to_owned(),
+        "Findings that fail".to_owned(),
         Quantity::Ratio,
         Judge::Exact,
         each(&|side| count(side.fails(), Better::Less)),

@@ -278,7 +278,7 @@ fn a_lip_that_hangs_over_is_said_to_be_counted() {
     assert_eq!(report.counted_as_sealed, [report.cups[2].id]);
     assert_eq!(
         report.counted_says().as_deref(),
-        Some("C3 hangs over and is counted in every factor as if it sealed.")
+        Some("C3 overhangs and is counted in every factor as if it sealed.")
     );
     assert!(
         report.verdict.sentence.ends_with(", with C3 counted as if sealed"),

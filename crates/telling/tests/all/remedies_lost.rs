@@ -32,8 +32,8 @@ fn taken(project: &Project, id: LayoutId, units: &UnitChoice) -> Vec<&'static st
     let report = Analyst::with_units(*units).check_whole(project, id);
     let Some(finding) = drops(&report) else { return Vec::new() };
     let motion = finding.motion.expect("a motion");
-    // "When C3 lets go at ...": the loss that leaves least.
-    let tag = finding.says.strip_prefix("When ").and_then(|says| says.split(' ').next()).expect("a cup");
+    // "If C3 fails at ...": the loss that leaves least.
+    let tag = finding.says.strip_prefix("If ").and_then(|says| says.split(' ').next()).expect("a cup");
     let cup = report.cups.iter().find(|cup| cup.tag == tag).expect("the cup").id;
     assert!(!stays(&report, motion, cup));
     let remedy = finding.remedy.to_lowercase();

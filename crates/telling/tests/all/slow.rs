@@ -92,7 +92,7 @@ fn a_loss_runs_on_until_the_part_drops_and_is_told_step_by_step() {
     let steps = analyst.replay(&project, layout(&project), MotionId(1), &lost.lost);
     assert_eq!(steps[0].newly, [CupId(101)]);
     assert_eq!(steps[0].factor, lost.factor);
-    assert!(steps[0].says.starts_with("C1 lets go; C"), "{}", steps[0].says);
+    assert!(steps[0].says.starts_with("C1 loses its seal; C"), "{}", steps[0].says);
     let last = steps.last().expect("steps");
     assert!(last.says.ends_with("the part drops."), "{}", last.says);
     assert!(last.cups.is_empty() && last.factor.is_none());

@@ -99,7 +99,7 @@ pub(super) fn open(context: &Context, circuit: &CircuitReport, width: f64, style
         words("open"),
         figures(format!("least level {unit}")),
         words("at"),
-        flexible("then let go"),
+        flexible("then lost"),
         words("part"),
     ];
     let rows: Vec<Vec<Cell>> = open[..shown]
@@ -179,13 +179,13 @@ fn figure_rows(context: &Context, slow: &CircuitSlow) -> Vec<(&'static str, Stri
     let time = |seconds: f64| context.figure(seconds, Quantity::Time);
     let add = [
         ("part held, from the signal", slow.controls.and_then(|controls| controls.held_s).map(time)),
-        ("one pick, from the signal until let go", slow.pick_s.map(time)),
-        ("motor runs in a pick", slow.motors_run_s.map(time)),
-        ("compressed air of a pick", slow.air_nl_per_pick.map(normal)),
+        ("one pick, from the signal until released", slow.pick_s.map(time)),
+        ("motor runs per cycle", slow.motors_run_s.map(time)),
+        ("compressed air per cycle", slow.air_nl_per_pick.map(normal)),
         ("of it blown off", slow.blow_off_nl_per_pick.map(normal)),
-        ("energy of a pick", slow.energy_wh_per_pick.map(|wh| plain(context, wh, 3, "Wh"))),
-        ("energy a year", slow.energy_kwh_per_year.map(|kwh| plain(context, kwh, 0, "kWh"))),
-        ("cost a year", slow.cost_per_year.map(|cost| plain(context, cost, 0, currency))),
+        ("energy per cycle", slow.energy_wh_per_pick.map(|wh| plain(context, wh, 3, "Wh"))),
+        ("energy per year", slow.energy_kwh_per_year.map(|kwh| plain(context, kwh, 0, "kWh"))),
+        ("cost per year", slow.cost_per_year.map(|cost| plain(context, cost, 0, currency))),
     ];
     rows.extend(add.into_iter().filter_map(|(what, figure)| Some((what, figure?))));
     rows
