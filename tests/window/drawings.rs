@@ -5,13 +5,13 @@ use super::{
     hands::{self, Window, click, ready, type_into, window, window_in},
 };
 use egui::{Key, Modifiers};
-use egui_kittest::kittest::Queryable as _;
+use egui_kittest::kittest::{NodeT as _, Queryable as _};
 
 #[test]
 fn a_drawing_becomes_a_new_project_after_its_report_is_read() {
     let mut window = window_in(None, Some(demo_drawing("bracket-plate.dxf")));
     window.get_by_label("Import bracket-plate.dxf");
-    window.get_by_label("Mended and skipped");
+    window.get_by_label("Decided, mended and skipped");
     click(&mut window, "New project");
     let project = window.state().project();
     assert_eq!(project.parts[0].outline.holes.len(), 3);
@@ -156,4 +156,112 @@ fn a_corner_is_moved_by_its_figures_rounded_and_a_hole_removed() {
     }
     assert_eq!(corner(&window, 0).at, glam::DVec2::ZERO);
     assert_eq!(window.state().project().parts[0].outline.holes.len(), 1);
+}
+
+/// A drawing as customers send them, out of the fixtures of the reader.
+fn awkward(name: &str) -> std::path::PathBuf {
+    std::path::Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("../crates/exchange/tests/drawings/awkward")
+        .join(name)
+}
+
+fn import_in(size: [f32; 2], path: std::path::PathBuf) -> Window<'static> {
+    let mut window = hands::sized(size, 1.0, egui::Theme::Light);
+    click(&mut window, "Put away");
+    window.input_mut().dropped_files.push(std::sync::Arc::new(hands::Dropped(path)));
+    ready(&mut window);
+    window
+}
+
+/// What the picture is called: the size of the part that is lit, and its holes.
+fn lit(window: &Window<'_>) -> String {
+    let label = window.get_by_label_contains("Drawing, ").accesskit_node().label().unwrap();
+    label.split_once("is ").unwrap().1.to_owned()
+}
+
+/// Where a place of the drawing (mm) is on the screen; `all` is the box of what it shows.
+fn on_picture(window: &Window<'_>, all: [f64; 4], at: (f64, f64)) -> egui::Pos2 {
+    let rect = window.get_by_label_contains("Drawing, ").rect();
+    let mut camera = app::plan::Camera::default();
+    let [x0, y0, x1, y1] = all;
+    let bounds = geometry::Bounds { min: glam::DVec2::new(x0, y0), max: glam::DVec2::new(x1, y1) };
+    camera.fit(rect.expand(60.0), &bounds);
+    camera.screen_from_part(rect, glam::DVec2::new(at.0, at.1))
+}
+
+#[test]
+fn a_frame_is_told_from_the_part_and_the_person_may_say_otherwise() {
+    let mut window = import_in([1280.0, 800.0], awkward("n31-single-border.dxf"));
+    assert!(lit(&window).starts_with("400.0 × "), "{}", lit(&window));
+    window.get_by_label_contains("is taken as the frame of the sheet, not as the part");
+    // Nothing lies below the fold.
+    for name in ["New project", "Cancel", "Take a line", "Join gaps up to, mm"] {
+        let rect = window.get_by_label(name).rect();
+        assert!(rect.max.y <= 800.0 && rect.min.y >= 0.0, "{name}: {rect:?}");
+    }
+    click(&mut window, "Take it as the part");
+    assert!(lit(&window).starts_with("574.0 × "), "{}", lit(&window));
+    click(&mut window, "Take back what was picked");
+    assert!(lit(&window).starts_with("400.0 × "), "{}", lit(&window));
+    click(&mut window, "New project");
+    assert_eq!(window.state().project().parts[0].outline.holes.len(), 6);
+}
+
+#[test]
+fn a_click_takes_a_line_a_box_one_view_and_two_points_set_the_scale() {
+    let mut window = import_in([1440.0, 900.0], awkward("n03-several-views.dxf"));
+    let all = [60.0, 90.0, 838.56, 400.0];
+    assert_eq!(lit(&window), "400.0 × 250.0 mm with 6 holes");
+    // With Shift, the hole of 80 mm is taken away and comes back.
+    let hole = on_picture(&window, all, (180.0, 275.0));
+    for holes in ["with 5 holes", "with 6 holes"] {
+        window.event(egui::Event::ModifiersChanged(Modifiers::SHIFT));
+        hands::at(&mut window, hole);
+        window.event(egui::Event::ModifiersChanged(Modifiers::NONE));
+        ready(&mut window);
+        assert!(lit(&window).ends_with(holes), "{}", lit(&window));
+    }
+    // The detail is taken by a click, and given back.
+    let detail = on_picture(&window, all, (640.0, 300.0));
+    hands::at(&mut window, detail);
+    assert!(lit(&window).starts_with("100.0 × "), "{}", lit(&window));
+    click(&mut window, "Take back what was picked");
+    assert!(lit(&window).starts_with("400.0 × "), "{}", lit(&window));
+    // A box around the view from the side.
+    click(&mut window, "Limit to a box");
+    let corners = [(480.0, 120.0), (530.0, 420.0)].map(|at| on_picture(&window, all, at));
+    hands::drag(&mut window, corners[0], corners[1]);
+    assert!(lit(&window).starts_with("3.0 × "), "{}", lit(&window));
+    click(&mut window, "Take back what was picked");
+    // The plate is said to be 800 mm wide.
+    click(&mut window, "Set the scale");
+    for at in [(60.0, 170.0), (460.0, 170.0)] {
+        let place = on_picture(&window, all, at);
+        hands::at(&mut window, place);
+    }
+    type_into(&mut window, "True length, mm", "800");
+    assert_eq!(lit(&window), "800.0 × 500.0 mm with 6 holes");
+}
+
+#[test]
+fn an_outline_that_fails_is_offered_the_gap_that_closes_it() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("open.dxf");
+    let line = |x0: i32, y0: i32, x1: i32, y1: i32| {
+        format!("0\nLINE\n8\n0\n10\n{x0}.0\n20\n{y0}.0\n11\n{x1}.0\n21\n{y1}.0\n")
+    };
+    let sides = line(0, 0, 300, 0) + &line(300, 0, 300, 200) + &line(300, 200, 3, 200) + &line(0, 200, 0, 0);
+    let text = format!(
+        "0\nSECTION\n2\nHEADER\n9\n$INSUNITS\n70\n4\n0\nENDSEC\n0\nSECTION\n2\nENTITIES\n{sides}\
+         0\nCIRCLE\n8\n0\n10\n100\n20\n100\n40\n20\n0\nENDSEC\n0\nEOF\n"
+    );
+    std::fs::write(&file, text).unwrap();
+    let mut window = import_in([1280.0, 800.0], file);
+    window.get_by_label_contains("300 × 200 mm does not close");
+    click(&mut window, "Join ends within 3.0 mm");
+    assert_eq!(lit(&window), "300.0 × 200.0 mm with 1 holes");
+    // A gap that leaves nothing is not taken.
+    type_into(&mut window, "Join gaps up to, mm", "0.5");
+    window.get_by_label_contains("Not taken, as it leaves nothing");
+    assert!(lit(&window).starts_with("300.0 × "), "{}", lit(&window));
 }

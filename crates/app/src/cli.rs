@@ -1,14 +1,13 @@
 //! The command line: the same checks, drawings and sheets as in the window, for scripts and reviews.
 
-use crate::outputs::{Choices, Kind, Output, OutputError, Permit, Subject};
+use crate::outputs::{Choices, Output, Subject};
 use analysis::Analyst;
 use arguments::{Arguments, SheetUnit, Task};
 use checked::{Checked, called, checked};
 use clap::Parser as _;
 use document::Project;
 use error::{COULD_NOT, TaskError};
-use exchange::{DiagnosticSeverity, ImportOptions};
-use places::{Places, is_standard_output, object};
+use places::{Places, object};
 use printer::{Printer, tell};
 use std::{
     path::{Path, PathBuf},
@@ -23,6 +22,7 @@ mod batch;
 mod checked;
 mod diff;
 mod display;
+mod drawing;
 mod error;
 mod places;
 mod printer;
@@ -122,14 +122,8 @@ fn carry_out(arguments: Arguments, out: &mut Printer<'_>) -> Result<u8, TaskErro
             let layouts = Layouts { shown: layout.as_deref(), compared: &compare };
             export(out, &file, &layouts, units, &choices, &wanted, force)
         }
-        Some(Task::Import { drawing, output, unit, gap, layer, json, force }) => {
-            let options = ImportOptions {
-                unit: unit.map(Into::into),
-                gap_mm: gap,
-                layers: (!layer.is_empty()).then_some(layer),
-                ..ImportOptions::default()
-            };
-            import(out, &drawing, &output, &options, json, force)
+        Some(Task::Import { drawing, output, reading, json, force }) => {
+            drawing::import(out, &drawing, &output, &reading.options(), json, force)
         }
         Some(Task::Export { file, wanted, dxf_version, dpi, unit, layout, force }) => {
             let choices = Choices { dxf: dxf_version.into(), dpi, ..Choices::default() };
@@ -263,85 +257,4 @@ fn check(out: &mut Printer<'_>, files: &[PathBuf], json: bool) -> Result<u8, Tas
         }
     }
     Ok(status)
-}
-
-fn import(
-    out: &mut Printer<'_>,
-    path: &Path,
-    output: &Path,
-    options: &ImportOptions,
-    json: bool,
-    force: bool,
-) -> Result<u8, TaskError> {
-    let printed = is_standard_output(output);
-    if printed && json {
-        let says = "project and report cannot both go to standard output; name a file for the project";
-        return Err(TaskError::Asked(says.to_owned()));
-    }
-    let target = if printed {
-        None
-    } else {
-        let mut permit = Permit::new(&[path], force);
-        let target = permit.ask(output, Kind::Project)?;
-        // The version before is kept there: that must not be the drawing either.
-        if target.path.exists() && crate::outputs::same_file(&document::previous_path(&target.path), path) {
-            return Err(OutputError::ReadHere { path: output.to_owned(), other: path.to_owned() }.into());
-        }
-        Some(target)
-    };
-    let watch = exchange::Watch::default();
-    let stage = || {
-        let exchange::Progress { stage, share } = watch.progress();
-        share.map_or_else(
-            || stage.to_owned(),
-            |share| format!("{stage}, {} %", units::figure(100.0 * f64::from(share), 0)),
-        )
-    };
-    let read = || exchange::read_drawing_watched(path, options, &watch);
-    let drawing = progress::told(&format!("reading {}", called(path)), stage, read)?;
-    let name =
-        path.file_stem().map_or_else(|| "New project".to_owned(), |s| s.to_string_lossy().into_owned());
-    let project = exchange::new_project_from_drawing(&drawing, &name);
-    match &target {
-        Some(target) => {
-            document::save(&project, &target.path, None)?;
-        }
-        // What is printed is to be read again too.
-        None => match document::larger_than_a_file(&project) {
-            None => out.file(document::to_text(&project).as_bytes())?,
-            Some(bytes) => {
-                let (most, path) = (document::MOST_FILE_BYTES, output.display().to_string());
-                return Err(document::FileError::TooLargeToWrite { bytes, most, path }.into());
-            }
-        },
-    }
-    if json {
-        out.json(&exchange::import_json(&drawing))?;
-        return Ok(0);
-    }
-    for line in imported(&drawing) {
-        if printed { tell(&line) } else { out.line(&line)? }
-    }
-    if target.is_some() {
-        out.line(&format!("wrote {}", output.display()))?;
-    }
-    Ok(0)
-}
-
-/// What was read, and what was mended or skipped.
-fn imported(drawing: &exchange::Drawing) -> Vec<String> {
-    let parts = drawing.parts.iter().map(|part| {
-        let size = part.outline.outer.bounds().map_or(glam::DVec2::ZERO, |b| b.max - b.min);
-        let [x, y] = [size.x, size.y].map(|side| units::figure(side, 1));
-        format!("{}: {x} × {y} mm, {} holes", part.name, part.outline.holes.len())
-    });
-    let notes = drawing.diagnostics.iter().map(|d| {
-        let word = match d.severity {
-            DiagnosticSeverity::Mended => "mended",
-            DiagnosticSeverity::Skipped => "skipped",
-            DiagnosticSeverity::Warning => "check",
-        };
-        format!("  {word}: {} ({}×) {}", d.what, d.count, d.place)
-    });
-    parts.chain(notes).collect()
 }

@@ -1,13 +1,14 @@
 //! What was mended, skipped or doubtful: nothing is guessed silently.
 
 use crate::watch::Watch;
+use glam::DVec2;
 use std::collections::HashMap;
 
 /// Entries told apart, at most: a file with more makes them up, and each takes memory.
 const MOST_ENTRIES: usize = 2_000;
 
 /// What stands for the entries beyond those told apart.
-const OTHERS: &str = "other things, of too many kinds to list";
+pub(crate) const OTHERS: &str = "other things, of too many kinds to list";
 
 /// How a diagnostic is meant.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -31,6 +32,8 @@ pub struct Diagnostic {
     pub place: String,
     /// How many times.
     pub count: usize,
+    /// The first place in the drawing, mm, where it has one.
+    pub at: Option<DVec2>,
 }
 
 /// Collects diagnostics; the same thing at many places becomes one entry with a count.
@@ -66,8 +69,29 @@ impl<'w> Notes<'w> {
             self.add_many(severity, OTHERS.to_owned(), count, place);
         } else {
             self.index.insert((severity, what.clone()), self.entries.len());
-            self.entries.push(Diagnostic { severity, what, place: place(), count });
+            self.entries.push(Diagnostic { severity, what, place: place(), count, at: None });
         }
+    }
+
+    /// As [`Notes::add_many`], with the place in mm.
+    pub(crate) fn add_at(
+        &mut self,
+        severity: DiagnosticSeverity,
+        what: String,
+        count: usize,
+        at: DVec2,
+        place: impl FnOnce() -> String,
+    ) {
+        let key = (severity, what);
+        self.add_many(severity, key.1.clone(), count, place);
+        if let Some(&entry) = self.index.get(&key) {
+            self.entries[entry].at.get_or_insert(at);
+        }
+    }
+
+    /// Places of all so far, in a drawing whose parts are so many times as large as drawn.
+    pub(crate) fn scale(&mut self, by: f64) {
+        self.entries.iter_mut().filter_map(|d| d.at.as_mut()).for_each(|at| *at *= by);
     }
 
     /// The first few in one line, for an error that stands alone.

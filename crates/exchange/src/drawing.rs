@@ -1,16 +1,15 @@
-//! Reading a drawing: what is asked, what comes back, and the way from bytes to parts.
+//! Reading a drawing: what is asked, and what comes back.
 
+use crate::choice::Choice;
 use crate::curve::Curve;
-use crate::diagnostics::{Diagnostic, Notes};
-use crate::dxf::{self, Source, Trouble};
-use crate::error::ImportError;
-use crate::layer::{LayerInfo, LayerUse};
-use crate::simplify::simplified;
-use crate::watch::Watch;
-use crate::{clean, svg};
+use crate::diagnostics::Diagnostic;
+use crate::dxf::{self, Source};
+use crate::layer::LayerInfo;
+use crate::marks::Markings;
+use crate::pick::PartRole;
+use crate::picture::Picture;
 use geometry::{Loop, Outline};
-use sha2::{Digest, Sha256};
-use std::path::Path;
+use glam::DVec2;
 
 /// Length unit of a drawing.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -111,6 +110,8 @@ pub struct ImportOptions {
     pub unit: Option<DrawingUnit>,
     /// Ends closer than this are joined, mm.
     pub gap_mm: f64,
+    /// Wider gaps, of up to 2 mm, are closed too where that alone closes an outline; which ones is told.
+    pub auto_gap: bool,
     /// Layers to read; `None` = all that look like part geometry. A layer that is named is read whatever it looks like.
     pub layers: Option<Vec<String>>,
     /// Layers whose closed lines are keep-outs of the part that they lie on; `None` = those that are named so.
@@ -119,18 +120,32 @@ pub struct ImportOptions {
     pub keep_dashed: bool,
     /// Outlines are simplified to fewer lines and arcs no further than this from what is drawn, mm; 0 = as drawn.
     pub simplify_mm: f64,
+    /// The first part is the innermost closed line around this place, mm; `None` = told from frames, views and the rest.
+    pub inside: Option<DVec2>,
+    /// Only closed lines within this box are read: two opposite corners, mm.
+    pub within: Option<[DVec2; 2]>,
+    /// How many times as large as drawn the parts are; `None` = by dimensions and title block.
+    pub scale: Option<f64>,
+    /// Closed lines around these places (mm) become holes of the first part, or are none any more.
+    pub toggled: Vec<DVec2>,
 }
 
 impl Default for ImportOptions {
-    /// The unit from the file, gaps up to 0.05 mm closed, all layers that look like part geometry.
+    /// The unit from the file, gaps up to 0.05 mm closed and those up to 2 mm that close an outline, all layers that look
+    /// like part geometry, the part told from what is around it.
     fn default() -> Self {
         Self {
             unit: None,
             gap_mm: 0.05,
+            auto_gap: true,
             layers: None,
             keep_out_layers: None,
             keep_dashed: false,
             simplify_mm: 0.0,
+            inside: None,
+            within: None,
+            scale: None,
+            toggled: Vec::new(),
         }
     }
 }
@@ -146,7 +161,7 @@ pub struct Drawing {
     pub unit: DrawingUnit,
     /// Who says so.
     pub unit_from: UnitFrom,
-    /// Largest first.
+    /// The one taken as the part first, then the largest first; views, details and pictures come last.
     pub parts: Vec<ImportedPart>,
     /// Name and entity count of every layer in the file.
     pub layers: Vec<(String, usize)>,
@@ -158,6 +173,12 @@ pub struct Drawing {
     pub scale_check: Option<ScaleCheck>,
     /// What was mended, skipped or doubtful.
     pub diagnostics: Vec<Diagnostic>,
+    /// What was decided, each with its alternative.
+    pub choices: Vec<Choice>,
+    /// How many times as large as drawn the parts are.
+    pub scale: f64,
+    /// All that is drawn, for a person to look at.
+    pub picture: Picture,
 }
 
 /// One part of a drawing.
@@ -169,6 +190,8 @@ pub struct ImportedPart {
     pub outline: Outline,
     /// Where no lip may land.
     pub keep_outs: Vec<ImportedKeepOut>,
+    /// What it is: a part, or a view of the first.
+    pub role: PartRole,
 }
 
 /// A keep-out of a drawing.
@@ -216,6 +239,8 @@ pub(crate) struct Sketch {
     pub(crate) curves: Vec<(Curve, u32)>,
     pub(crate) sources: Sources,
     pub(crate) layers: Vec<LayerInfo>,
+    /// Texts and dimensions, in the drawing's unit.
+    pub(crate) written: Markings,
     /// What the file says.
     pub(crate) unit: Option<DrawingUnit>,
     /// What is so instead of "the file does not say its unit".
@@ -265,188 +290,4 @@ impl Sources {
     pub(crate) fn rounds_cut_up(&self) -> bool {
         matches!(self.format, Format::Svg(_))
     }
-}
-
-/// Reads a DXF or SVG file, told apart by content first, name second.
-///
-/// # Errors
-/// Every [`ImportError`]: each says what, where and what to do. Bad entities are no error but a diagnostic.
-pub fn read_drawing(path: &Path, options: &ImportOptions) -> Result<Drawing, ImportError> {
-    read_drawing_watched(path, options, &Watch::default())
-}
-
-/// As [`read_drawing`], followed and stopped through `watch`.
-///
-/// # Errors
-/// As [`read_drawing`], and [`ImportError::Stopped`] soon after it was asked for.
-pub fn read_drawing_watched(
-    path: &Path,
-    options: &ImportOptions,
-    watch: &Watch,
-) -> Result<Drawing, ImportError> {
-    let shown = || path.display().to_string();
-    let io = |source| ImportError::Io { path: shown(), source };
-    let about = std::fs::metadata(path).map_err(io)?;
-    if about.is_dir() {
-        return Err(ImportError::Directory { path: shown() });
-    }
-    let name = path.file_name().map_or_else(shown, |n| n.to_string_lossy().into_owned());
-    let limit = |bytes: u64| check_size(&name, bytes);
-    limit(about.len())?;
-    // A pipe or a file that grows has no size to trust: read one byte past the limit at most.
-    let mut bytes = Vec::new();
-    let mut file = std::io::Read::take(std::fs::File::open(path).map_err(io)?, MOST_BYTES + 1);
-    loop {
-        watch.go_on().map_err(|stopped| stopped.named(&name))?;
-        let mut chunk = std::io::Read::take(std::io::Read::by_ref(&mut file), CHUNK);
-        if std::io::Read::read_to_end(&mut chunk, &mut bytes).map_err(io)? == 0 {
-            break;
-        }
-    }
-    read_drawing_bytes_watched(&name, &bytes, options, watch)
-}
-
-/// Bytes read between two looks at whether to stop.
-const CHUNK: u64 = 4 << 20;
-
-fn check_size(name: &str, bytes: u64) -> Result<(), ImportError> {
-    if bytes > MOST_BYTES {
-        return Err(ImportError::TooLarge {
-            name: name.to_owned(),
-            megabytes: bytes.div_ceil(1_000_000),
-            limit: MOST_BYTES / 1_000_000,
-        });
-    }
-    Ok(())
-}
-
-/// As [`read_drawing`] from memory.
-///
-/// # Errors
-/// Every [`ImportError`] but those of the file system.
-pub fn read_drawing_bytes(name: &str, bytes: &[u8], options: &ImportOptions) -> Result<Drawing, ImportError> {
-    read_drawing_bytes_watched(name, bytes, options, &Watch::default())
-}
-
-/// As [`read_drawing_bytes`], followed and stopped through `watch`.
-///
-/// # Errors
-/// As [`read_drawing_bytes`], and [`ImportError::Stopped`] soon after it was asked for.
-pub fn read_drawing_bytes_watched(
-    name: &str,
-    bytes: &[u8],
-    options: &ImportOptions,
-    watch: &Watch,
-) -> Result<Drawing, ImportError> {
-    check_size(name, bytes.len() as u64)?;
-    let mut notes = Notes::new(watch);
-    let named = |trouble: Trouble| trouble.named(name);
-    let sketch = match told_by(name, bytes).map_err(named)? {
-        Kind::Dxf => dxf::read(bytes, options, &mut notes).map_err(named)?,
-        Kind::Svg => svg::read(bytes, options, &mut notes).map_err(named)?,
-    };
-    let (unit, unit_from) = match sketch.pixels {
-        Some(figures) => clean::unit_of_pixels(&sketch.curves, figures, &mut notes),
-        None => {
-            let hint = sketch.unit_hint.as_deref();
-            clean::unit_of(&sketch.curves, options.unit, sketch.unit, hint, &mut notes)
-        }
-    };
-    // A gap that is not a number joins nothing; one of many millimetres would eat the outline.
-    let gap = if options.gap_mm.is_finite() { options.gap_mm.clamp(0.0, 100.0) } else { 0.0 };
-    let Sketch { curves, sources, layers, .. } = sketch;
-    let keeps_out =
-        |source: &u32| layers[sources.entries[*source as usize].layer as usize].used == LayerUse::KeepOut;
-    let (keep_outs, curves): (Vec<_>, Vec<_>) = if layers.iter().any(|l| l.used == LayerUse::KeepOut) {
-        curves.into_iter().partition(|(_, source)| keeps_out(source))
-    } else {
-        (Vec::new(), curves)
-    };
-    let mut counts = ImportCounts { curves: curves.len(), ..ImportCounts::default() };
-    let mut parts = clean::clean(curves, &sources, unit.mm(), gap, &mut counts, &mut notes).map_err(named)?;
-    if options.simplify_mm > 0.0 {
-        for part in &mut parts {
-            watch.go_on().map_err(named)?;
-            part.outline = simplified(&part.outline, options.simplify_mm);
-        }
-    }
-    counts.segments = parts.iter().flat_map(|p| p.outline.loops()).map(|l| l.vertices.len()).sum();
-    clean::add_keep_outs(keep_outs, &sources, unit.mm(), gap, &mut parts, &mut notes).map_err(named)?;
-    let side = |part: &ImportedPart| part.outline.bounds().map(|b| b.size().max_element());
-    let scale_check = parts.first().and_then(side).and_then(|side| clean::scale_check(side, unit));
-    for part in &parts {
-        if let Some(side) = side(part) {
-            clean::odd_size(&part.name, side, unit, &mut notes);
-        }
-    }
-    let sha256 = Sha256::digest(bytes).iter().map(|b| format!("{b:02x}")).collect();
-    Ok(Drawing {
-        file_name: name.to_owned(),
-        sha256,
-        unit,
-        unit_from,
-        parts,
-        layers: layers.iter().map(|l| (l.name.clone(), l.entities)).collect(),
-        layer_infos: layers,
-        counts,
-        scale_check,
-        diagnostics: notes.finish(),
-    })
-}
-
-enum Kind {
-    Dxf,
-    Svg,
-}
-
-/// How far into a file the `<svg` of an SVG is looked for (comments and a document type may come first).
-const HEAD: usize = 65_536;
-
-fn told_by(name: &str, bytes: &[u8]) -> Result<Kind, Trouble> {
-    let not = |says: &str| Err(Trouble::NotADrawing(says.to_owned()));
-    let start = bytes.strip_prefix(&[0xef, 0xbb, 0xbf]).unwrap_or(bytes).trim_ascii_start();
-    let head = &bytes[..bytes.len().min(HEAD)];
-    let holds = |word: &[u8]| head.windows(word.len()).any(|w| w == word);
-    if start.is_empty() {
-        return not("the file is empty");
-    }
-    if dxf::looks_like_dxf(bytes) {
-        return Ok(Kind::Dxf);
-    }
-    if dxf::is_spoilt_binary(bytes) {
-        return Err(Trouble::Damaged(
-            "it is a binary DXF file whose line ends were changed on its way, as a transfer in text mode does, and \
-             with them its figures"
-                .to_owned(),
-        ));
-    }
-    if start.starts_with(b"<") {
-        return if holds(b"<svg") || holds(b":svg") || name.to_lowercase().ends_with(".svg") {
-            Ok(Kind::Svg)
-        } else {
-            not("it is a marked-up text without an svg element")
-        };
-    }
-    if start.starts_with(&[0x1f, 0x8b]) {
-        return not("it is compressed; unpack it first");
-    }
-    if start.starts_with(b"PK") {
-        return not("it is an archive; unpack it first");
-    }
-    if start.starts_with(b"%PDF") {
-        return not("it is a PDF");
-    }
-    if start.starts_with(b"AC10") {
-        return not("it is a DWG file, which only its own programs read");
-    }
-    if bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]) {
-        return not("it is text in UTF-16; save it as UTF-8");
-    }
-    let named_dxf = name.to_lowercase().ends_with(".dxf");
-    let binary = head.contains(&0);
-    not(match (named_dxf, binary) {
-        (true, _) => "it is named like a DXF file, but does not begin with a group code",
-        (false, true) => "it holds neither DXF group codes nor an svg element, but binary data",
-        (false, false) => "it holds neither DXF group codes nor an svg element",
-    })
 }

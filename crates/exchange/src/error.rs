@@ -121,4 +121,26 @@ pub enum ImportError {
         /// What was found instead, with the open ends, and what to do.
         says: String,
     },
+    /// The part's outline does not close, and nothing else is taken in its place.
+    #[error("{says}; draw what is missing{}: {name}", or_join(*gap_mm))]
+    OpenOutline {
+        /// File name.
+        name: String,
+        /// Which outline, and where it is open.
+        says: String,
+        /// The gap that closes it, mm.
+        gap_mm: f64,
+        /// Where it is open, mm.
+        ends: Vec<glam::DVec2>,
+    },
+}
+
+/// Widest gap (mm) that is offered to be joined: a wider one is a missing line.
+pub const WIDEST_OFFERED: f64 = 50.0;
+
+fn or_join(gap_mm: f64) -> String {
+    if gap_mm > WIDEST_OFFERED {
+        return String::new();
+    }
+    format!(", or join ends within {} mm, which closes it", units::trimmed(&units::figure(gap_mm, 3)))
 }

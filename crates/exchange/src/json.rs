@@ -14,18 +14,30 @@ struct Import<'a> {
     unit_from: &'a str,
     parts: Vec<Part<'a>>,
     layers: Vec<Layer<'a>>,
+    scale: f64,
+    choices: Vec<Decided<'a>>,
     diagnostics: Vec<Note<'a>>,
 }
 
 #[derive(Serialize)]
 struct Part<'a> {
     name: &'a str,
+    role: &'a str,
     area_mm2: f64,
     perimeter_mm: f64,
     holes: usize,
     bounds_mm: [f64; 4],
     arcs: usize,
     segments: usize,
+}
+
+#[derive(Serialize)]
+struct Decided<'a> {
+    says: &'a str,
+    other: &'a str,
+    argument: String,
+    doubtful: bool,
+    at_mm: Option<[f64; 2]>,
 }
 
 #[derive(Serialize)]
@@ -68,6 +80,18 @@ pub fn import_json(drawing: &Drawing) -> String {
         },
         parts: drawing.parts.iter().map(part).collect(),
         layers: drawing.layers.iter().map(|(name, entities)| Layer { name, entities: *entities }).collect(),
+        scale: tidy(drawing.scale),
+        choices: drawing
+            .choices
+            .iter()
+            .map(|c| Decided {
+                says: &c.says,
+                other: &c.other,
+                argument: c.instead.argument(),
+                doubtful: c.doubtful,
+                at_mm: c.at.map(|at| at.to_array().map(tidy)),
+            })
+            .collect(),
         diagnostics: drawing
             .diagnostics
             .iter()
@@ -107,6 +131,7 @@ fn part(part: &ImportedPart) -> Part<'_> {
     let (min, max) = piece::bounds(&outer).unwrap_or_default();
     Part {
         name: &part.name,
+        role: part.role.label(),
         area_mm2: tidy(area),
         perimeter_mm: tidy(all().map(Piece::length).sum()),
         holes: holes.len(),

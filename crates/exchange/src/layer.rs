@@ -2,6 +2,7 @@
 
 use crate::ImportOptions;
 use crate::diagnostics::{DiagnosticSeverity, Notes};
+use crate::words;
 
 /// What a layer seems to be for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -114,7 +115,7 @@ impl Line {
     /// Names of the standard line type files of drawing programs (`CENTER`, `HIDDEN2`, `ISO04W100`, `JIS_02_0.7`); from
     /// memory.
     pub(crate) fn named(name: &str) -> Self {
-        let name = name.trim().to_ascii_uppercase();
+        let name = words::plain(name.trim()).to_ascii_uppercase();
         match name.as_str() {
             "" | "BYLAYER" => return Line::ByLayer,
             "BYBLOCK" => return Line::ByBlock,
@@ -143,74 +144,28 @@ impl Line {
             "STRICHPUNKT",
             "AXES",
             "ACHSE",
+            "MIXTE",
+            "MEZZERIA",
+            "TRAZOYPUNTO",
         ]) {
             Line::Centre
-        } else if has(&["HIDDEN", "DASHED", "DOT", "VERDECKT", "STRICHLINIE", "CACHE"]) {
+        } else if has(&[
+            "HIDDEN",
+            "DASHED",
+            "DOT",
+            "VERDECKT",
+            "STRICHLINIE",
+            "CACHE",
+            "NASCOST",
+            "OCULT",
+            "INTERROMPU",
+        ]) {
             Line::Hidden
         } else {
             Line::Through
         }
     }
 }
-
-/// Words in a layer's name that say what it carries when it is not the part's outline.
-const WORDS: [(LayerGuess, &[&str]); 6] = [
-    (
-        LayerGuess::Dimension,
-        &["dim", "dims", "dimension", "dimensions", "bemassung", "bemaßung", "cotes", "cotation", "cotas"],
-    ),
-    (
-        LayerGuess::Text,
-        &[
-            "text",
-            "texts",
-            "note",
-            "notes",
-            "annotation",
-            "annotations",
-            "beschriftung",
-            "texte",
-            "textes",
-            "texto",
-        ],
-    ),
-    (
-        LayerGuess::Border,
-        &[
-            "title",
-            "titleblock",
-            "border",
-            "viewport",
-            "viewports",
-            "rahmen",
-            "schriftfeld",
-            "cadre",
-            "cartouche",
-        ],
-    ),
-    (
-        LayerGuess::Centre,
-        &[
-            "centre",
-            "center",
-            "centres",
-            "centers",
-            "centreline",
-            "centerline",
-            "centrelines",
-            "centerlines",
-            "axis",
-            "axes",
-            "mittellinie",
-            "mittellinien",
-            "achse",
-            "achsen",
-            "ejes",
-        ],
-    ),
-    (LayerGuess::Hidden, &["hidden", "verdeckt", "verdeckte", "cachees"]),
-    (LayerGuess::Construction, &["construction", "defpoints", "hatch", "hilfslinie", "hilfslinien"]),
-];
 
 /// Kinds of DXF entities that write rather than draw.
 const WRITING: [(&str, LayerGuess); 10] = [
@@ -225,6 +180,20 @@ const WRITING: [(&str, LayerGuess); 10] = [
     ("HATCH", LayerGuess::Construction),
     ("VIEWPORT", LayerGuess::Border),
 ];
+
+/// Kinds of DXF entities that neither dimensions nor texts are made of.
+const SHAPES: [&str; 5] = ["CIRCLE", "ELLIPSE", "LWPOLYLINE", "POLYLINE", "SPLINE"];
+
+/// Whether nothing but shapes is on a layer: its name then says something else than dimensions or texts.
+fn only_shapes(info: &LayerInfo) -> bool {
+    !info.kinds.is_empty() && info.kinds.iter().all(|(kind, _)| SHAPES.contains(&kind.as_str()))
+}
+
+/// Whether nothing on a layer draws.
+fn only_writes(info: &LayerInfo) -> bool {
+    let writes = |kind: &str| WRITING.iter().any(|(k, _)| *k == kind) || matches!(kind, "POINT" | "SOLID");
+    info.kinds.iter().all(|(kind, _)| writes(kind))
+}
 
 /// Layers that the export of a layout writes besides the part.
 fn is_of_layout(name: &str) -> bool {
@@ -242,14 +211,10 @@ pub(crate) fn guess(info: &LayerInfo, of_layout: bool) -> LayerGuess {
     if of_layout && is_of_layout(&info.name) {
         return LayerGuess::Tool;
     }
-    let name = info.name.to_lowercase();
-    let letters: String = name.chars().filter(|c| c.is_alphanumeric()).collect();
-    if letters.contains("keepout") {
-        return LayerGuess::KeepOut;
-    }
-    let words = || name.split(|c: char| !c.is_alphabetic());
-    if let Some((guess, _)) = WORDS.iter().find(|(_, list)| words().any(|w| list.contains(&w))) {
-        return *guess;
+    if let Some(guess) = words::layer_carries(&info.name)
+        && !(matches!(guess, LayerGuess::Dimension | LayerGuess::Text) && only_shapes(info))
+    {
+        return guess;
     }
     match Line::named(&info.line_type) {
         Line::Centre => return LayerGuess::Centre,
@@ -320,7 +285,8 @@ pub(crate) fn pick(
             l.used = LayerUse::Outline;
         }
     } else {
-        for l in layers.iter().filter(|l| l.used == LayerUse::LeftOut && l.shown && l.entities > 0) {
+        // What only writes has been told by its kinds.
+        for l in layers.iter().filter(|l| l.used == LayerUse::LeftOut && l.shown && !only_writes(l)) {
             let what = format!(
                 "{noun} {} left out: it seems to carry {}, not the outline; ask for it by name to read it",
                 l.name,

@@ -27,6 +27,7 @@
 //! Out again: [`layout_dxf`] writes a layout as a drawing; [`hole_table_csv`], [`hose_schedule_csv`], [`parts_list_csv`] and
 //! [`findings_csv`] write tables; [`read_models_csv`] and [`sources_from_csv`] read a person's own cups and sources; [`compare_outline`] and [`reimport_edit`] take a newer drawing into a project.
 
+mod choice;
 mod clean;
 mod csv_in;
 mod csv_out;
@@ -39,9 +40,14 @@ mod error;
 mod json;
 mod layer;
 mod level_curve;
+mod marks;
+mod messages;
 mod models_csv;
+mod pick;
+mod picture;
 mod piece;
 mod project;
+mod reading;
 mod reimport;
 mod simplify;
 mod sources_csv;
@@ -49,22 +55,27 @@ mod spline;
 mod svg;
 mod tables;
 mod watch;
+mod words;
 
+pub use choice::{Choice, Instead};
 pub use csv_in::{RowProblem, table_text};
 pub use diagnostics::{Diagnostic, DiagnosticSeverity};
 pub use drawing::{
     Drawing, DrawingUnit, ImportCounts, ImportOptions, ImportedKeepOut, ImportedPart, MOST_BYTES,
-    MOST_ENTITIES, MOST_PIECES, ScaleCheck, UnitFrom, read_drawing, read_drawing_bytes,
-    read_drawing_bytes_watched, read_drawing_watched,
+    MOST_ENTITIES, MOST_PIECES, ScaleCheck, UnitFrom,
 };
 pub use dxf::looks_like_dxf as is_dxf;
 pub use dxf_out::{DxfOptions, DxfVersion, is_layout_dxf, layout_dxf};
-pub use error::ImportError;
+pub use error::{ImportError, WIDEST_OFFERED};
 pub use json::import_json;
 pub use layer::{LayerGuess, LayerInfo, LayerUse};
 pub use level_curve::read_level_curve;
+pub use messages::{Message, SHOWN_FIRST, Weight, messages};
 pub use models_csv::{models_csv, read_models_csv};
+pub use pick::{PartRole, Role};
+pub use picture::{ClosedLine, Picture};
 pub use project::{new_project_from_drawing, new_project_from_parts};
+pub use reading::{read_drawing, read_drawing_bytes, read_drawing_bytes_watched, read_drawing_watched};
 pub use reimport::{KeptArea, Moved, PlacedLip, Reimport, compare_outline, placed_lips, reimport_edit};
 pub use simplify::{TolerancePreview, preview, simplified};
 pub use sources_csv::{SourcesRead, sources_from_csv, sources_to_csv};

@@ -34,6 +34,15 @@ impl Piece {
         Self { from, to, bulge: (half / 2.0).tan() }
     }
 
+    /// The same up to a place on it or on its circle; a line goes straight there.
+    pub(crate) fn cut_to(&self, to: DVec2) -> Self {
+        let Some(arc) = self.arc() else { return Self::line(self.from, to) };
+        let angle = |p: DVec2| (p - arc.centre).to_angle();
+        let turn = if arc.sweep > 0.0 { angle(to) - angle(self.from) } else { angle(self.from) - angle(to) };
+        let sweep = turn.rem_euclid(std::f64::consts::TAU).copysign(arc.sweep);
+        Self { from: self.from, to, bulge: (sweep / 4.0).tan() }
+    }
+
     pub(crate) fn is_straight(&self) -> bool {
         self.bulge.abs() < STRAIGHT
     }
@@ -195,6 +204,17 @@ mod tests {
                 (Piece::through(p.from, at, p.to).bulge - bulge).abs() < 1e-6 * bulge.abs().max(1.0),
                 "{bulge}"
             );
+        }
+    }
+
+    #[test]
+    fn an_arc_is_cut_where_it_should() {
+        for (half, to) in
+            [(half_circle(), DVec2::new(0.0, 5.0)), (half_circle().reversed(), DVec2::new(0.0, 5.0))]
+        {
+            let cut = half.cut_to(to);
+            assert!((cut.sweep().abs() - PI / 2.0).abs() < 1e-12 && cut.sweep() * half.sweep() > 0.0);
+            assert!(cut.arc().expect("an arc").centre.length() < 1e-12);
         }
     }
 

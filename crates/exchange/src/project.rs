@@ -1,13 +1,13 @@
 //! A new project from a drawing.
 
-use crate::{Drawing, ImportedKeepOut, ImportedPart};
+use crate::{Drawing, ImportedKeepOut, ImportedPart, PartRole};
 use document::{DrawingOrigin, KeepOut, KeepOutId, Part, PartId, Project};
 use geometry::Outline;
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-/// A project with the parts of a drawing: the largest is the one the first layout carries, the others are kept
-/// beside it. Thickness, mass, surface and friction are assumed and marked so.
+/// A project with the parts of a drawing: the first is the one the first layout carries, the others are kept beside it;
+/// views, details and pictures are not taken. Thickness, mass, surface and friction are assumed and marked so.
 ///
 /// # Units
 /// The parts' outlines are in mm.
@@ -22,8 +22,11 @@ use std::sync::Arc;
 /// ```
 #[must_use]
 pub fn new_project_from_drawing(drawing: &Drawing, name: &str) -> Project {
-    let all: Vec<usize> = (0..drawing.parts.len()).collect();
-    new_project_from_parts(drawing, &all, name)
+    let role = |i: &usize| drawing.parts[*i].role;
+    // The first is there whatever it is.
+    let parts: Vec<usize> =
+        (0..drawing.parts.len()).filter(|i| *i == 0 || role(i) == PartRole::Part).collect();
+    new_project_from_parts(drawing, &parts, name)
 }
 
 /// As [`new_project_from_drawing`] with some of the parts, of which the first is the one that the first layout carries.
@@ -44,7 +47,12 @@ pub fn new_project_from_parts(drawing: &Drawing, chosen: &[usize], name: &str) -
     let chosen: Vec<&ImportedPart> =
         chosen.iter().filter(|i| seen.insert(**i)).filter_map(|i| drawing.parts.get(*i)).collect();
     let named = |p: &ImportedPart| if chosen.len() == 1 { stem.to_owned() } else { p.name.clone() };
-    let blank = ImportedPart { name: stem.to_owned(), outline: Outline::default(), keep_outs: Vec::new() };
+    let blank = ImportedPart {
+        name: stem.to_owned(),
+        outline: Outline::default(),
+        keep_outs: Vec::new(),
+        role: PartRole::Part,
+    };
     let first = chosen.first().copied().unwrap_or(&blank);
     let mut project = Project::new(name, part_from_drawing(drawing, first, named(first), PartId(1), &mut 1));
     let mut last = project.last_id;

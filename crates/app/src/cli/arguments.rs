@@ -1,10 +1,9 @@
 //! What the command line takes.
 
+use super::drawing::Reading;
 use crate::outputs::{Output, USUAL_DPI};
 use clap::{Arg, ArgGroup, ArgMatches, FromArgMatches, Parser, Subcommand, ValueEnum};
-use exchange::DrawingUnit;
 use std::path::PathBuf;
-use units::{Quantity, UnitChoice};
 
 /// Suction-cup layouts, checked: which cups, how many, where, and whether the tool keeps the part through every motion.
 #[derive(Debug, Parser)]
@@ -133,16 +132,9 @@ pub(super) enum Task {
         /// Replace what is there, whatever it is
         #[arg(long)]
         force: bool,
-        /// Unit of the drawing, over what the file says
-        #[arg(long, value_enum)]
-        unit: Option<UnitArgument>,
-        /// Join ends nearer than this: mm, or with its unit; at most 100 mm
-        #[arg(long, default_value = "0.05", value_parser = gap, allow_negative_numbers = true)]
-        gap: f64,
-        /// Read only these layers (repeat for several)
-        #[arg(long)]
-        layer: Vec<String>,
-        /// What was read, mended and skipped as JSON
+        #[command(flatten)]
+        reading: Reading,
+        /// What was read, decided, mended and skipped as JSON
         #[arg(long)]
         json: bool,
     },
@@ -215,18 +207,6 @@ impl clap::Args for Wanted {
     }
 }
 
-/// Widest gap that is joined, mm: wider ones are no slips of the pen.
-const WIDEST_GAP: f64 = 100.0;
-
-fn gap(text: &str) -> Result<f64, String> {
-    let gap = units::parse(text, Quantity::Length, &UnitChoice::default()).map_err(|e| e.to_string())?;
-    if (0.0..=WIDEST_GAP).contains(&gap) {
-        Ok(gap)
-    } else {
-        Err(format!("it is {gap} mm; use 0 to {WIDEST_GAP} mm"))
-    }
-}
-
 fn dots_per_inch(text: &str) -> Result<f64, String> {
     match text.trim().parse::<f64>() {
         Ok(dpi) if (10.0..=2400.0).contains(&dpi) => Ok(dpi),
@@ -240,13 +220,6 @@ mod tests {
 
     #[test]
     fn numbers_are_figures_within_bounds_and_nothing_else() {
-        assert_eq!(gap("0.05"), Ok(0.05));
-        assert_eq!(gap("0"), Ok(0.0));
-        assert_eq!(gap("0.1 in"), Ok(2.54));
-        assert_eq!(gap("1,5mm"), Ok(1.5));
-        for text in ["nan", "NaN", "inf", "-inf", "-1", "1e400", "", "5 kg", "101", "1/0", "wide"] {
-            assert!(gap(text).is_err(), "{text}: {:?}", gap(text));
-        }
         assert_eq!(dots_per_inch("300"), Ok(300.0));
         for text in ["nan", "inf", "-150", "0", "9", "1e9", "150 dpi", ""] {
             assert!(dots_per_inch(text).is_err(), "{text}");
@@ -278,15 +251,6 @@ pub(super) enum SheetUnit {
     In,
 }
 
-#[derive(Debug, Clone, Copy, ValueEnum)]
-pub(super) enum UnitArgument {
-    Mm,
-    Cm,
-    M,
-    In,
-    Ft,
-}
-
 impl From<PaperArgument> for sheet::Paper {
     fn from(paper: PaperArgument) -> Self {
         match paper {
@@ -305,18 +269,6 @@ impl From<DxfArgument> for exchange::DxfVersion {
         match version {
             DxfArgument::R12 => Self::R12,
             DxfArgument::R2000 => Self::R2000,
-        }
-    }
-}
-
-impl From<UnitArgument> for DrawingUnit {
-    fn from(unit: UnitArgument) -> Self {
-        match unit {
-            UnitArgument::Mm => Self::Millimetre,
-            UnitArgument::Cm => Self::Centimetre,
-            UnitArgument::M => Self::Metre,
-            UnitArgument::In => Self::Inch,
-            UnitArgument::Ft => Self::Foot,
         }
     }
 }

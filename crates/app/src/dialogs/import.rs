@@ -1,14 +1,16 @@
 //! Import of a drawing: what was read, what was mended or skipped, the unit, and what becomes of it.
 
 use super::{
-    Effect, Pending, buttons, import_options,
+    Effect, Pending, buttons,
+    import_messages::{Asked, messages_ui},
+    import_options,
+    import_picture::{self, PictureState, picture_ui},
     reading::{Reading, reading_ui},
     title,
 };
 use crate::{fields, theme::Size, view::View};
-use egui::{RichText, Sense, Shape, Stroke, Ui};
-use exchange::{DiagnosticSeverity, Drawing, ImportOptions, Watch};
-use geometry::Outline;
+use egui::{RichText, Ui};
+use exchange::{Drawing, ImportError, ImportOptions, Instead, Message, Watch};
 use std::{path::PathBuf, sync::Arc};
 use units::Quantity;
 
@@ -18,11 +20,17 @@ pub struct ImportForm {
     path: PathBuf,
     /// How it is read.
     options: ImportOptions,
-    read: Result<Arc<Drawing>, String>,
+    read: Read,
     /// Set while the file is read on another thread.
     reading: Option<Reading<Read>>,
-    /// Choices and drawing before the last choice of layers, for when nothing is left without them.
+    /// Choices and drawing before the last change, for when nothing is left with it.
     before: Option<(ImportOptions, Read)>,
+    /// Why the last change was not taken.
+    refused: Option<String>,
+    picture: PictureState,
+    /// What is told of the drawing, and whether all of it is shown.
+    told: Arc<Vec<Message>>,
+    all_told: bool,
     part: usize,
     /// Whether all parts of the drawing go into the new project.
     all: bool,
@@ -32,10 +40,26 @@ pub struct ImportForm {
     moved: Option<(usize, Found<exchange::Reimport>)>,
     /// Bytes that a new project comes to where no file may hold them, for the part chosen, alone or with all others.
     size: Option<(Chosen, Found<Option<u64>>)>,
-    sketch: Option<Sketched>,
 }
 
-type Read = Result<Arc<Drawing>, String>;
+/// Why a drawing was not read, and the gap (mm) that would close its outline where that is all.
+#[derive(Debug, Clone)]
+struct Unread {
+    says: String,
+    gap_mm: Option<f64>,
+}
+
+impl From<ImportError> for Unread {
+    fn from(error: ImportError) -> Self {
+        let gap_mm = match &error {
+            ImportError::OpenOutline { gap_mm, .. } if *gap_mm <= exchange::WIDEST_OFFERED => Some(*gap_mm),
+            _ => None,
+        };
+        Self { says: error.to_string(), gap_mm }
+    }
+}
+
+type Read = Result<Arc<Drawing>, Unread>;
 /// The part chosen, and whether all others come with it.
 type Chosen = (usize, bool);
 
@@ -71,23 +95,12 @@ impl<T: Send + 'static> Found<T> {
 
 /// What is said when reading ends in a way nobody foresaw.
 fn fell() -> Read {
-    Err("the drawing could not be read: the program failed over it; please report it with the file"
-        .to_owned())
+    let says = "the drawing could not be read: the program failed over it; please report it with the file";
+    Err(Unread { says: says.to_owned(), gap_mm: None })
 }
-
-/// Corners that the preview draws, at most: the outer boundary and the largest holes come first.
-const MOST_DRAWN: usize = 100_000;
 
 /// Parts that the list offers, at most.
 const MOST_NAMED: usize = 500;
-
-/// Flattened boundaries of the picked part, for the preview.
-#[derive(Debug, Clone)]
-struct Sketched {
-    part: usize,
-    loops: Arc<Vec<Vec<glam::DVec2>>>,
-    bounds: geometry::Bounds,
-}
 
 impl ImportForm {
     /// Reads the file.
@@ -95,15 +108,18 @@ impl ImportForm {
         let mut form = Self {
             path,
             options: ImportOptions::default(),
-            read: Err(String::new()),
+            read: Err(Unread { says: String::new(), gap_mm: None }),
             reading: None,
             before: None,
+            refused: None,
+            picture: PictureState::default(),
+            told: Arc::default(),
+            all_told: false,
             part: 0,
             all: false,
             put_back: true,
             moved: None,
             size: None,
-            sketch: None,
         };
         form.read_again();
         form
@@ -112,12 +128,13 @@ impl ImportForm {
     /// Reads the file once more with the present choices.
     fn read_again(&mut self) {
         self.part = 0;
-        self.sketch = None;
+        self.refused = None;
+        self.picture.read_again();
         self.moved = None;
         self.size = None;
         let (path, options) = (self.path.clone(), self.options.clone());
         let reading = Reading::start(move |watch: &Watch| {
-            exchange::read_drawing_watched(&path, &options, watch).map(Arc::new).map_err(|e| e.to_string())
+            exchange::read_drawing_watched(&path, &options, watch).map(Arc::new).map_err(Unread::from)
         });
         // What was read before stops when it is let go.
         match reading.take_in_a_moment() {
@@ -129,13 +146,15 @@ impl ImportForm {
         }
     }
 
-    /// Takes what was read, or goes back to the layers before when nothing is left without the one put away.
+    /// Takes what was read, or goes back to the choices before when nothing is left with the new ones.
     fn take(&mut self, read: Read) {
         self.read = read;
-        if let (Some((options, kept)), true) = (self.before.take(), self.read.is_err()) {
+        if let (Some((options, kept)), Err(unread)) = (self.before.take(), &self.read) {
+            self.refused = Some(unread.says.clone());
             self.options = options;
             self.read = kept;
         }
+        self.told = Arc::new(self.read.as_ref().map_or_else(|_| Vec::new(), |d| exchange::messages(d)));
     }
 
     /// Takes what the other thread has read; whether it is still reading.
@@ -148,8 +167,10 @@ impl ImportForm {
     }
 
     /// As `read_again`; when nothing is left the choices go back to what they were.
-    fn read_other_layers(&mut self, before: ImportOptions) {
-        self.before = Some((before, self.read.clone()));
+    fn read_with(&mut self, before: ImportOptions) {
+        if self.read.is_ok() {
+            self.before = Some((before, self.read.clone()));
+        }
         self.read_again();
     }
 
@@ -182,25 +203,6 @@ impl ImportForm {
         }
         self.size.as_mut().and_then(|(_, found)| *found.look()?)
     }
-
-    fn sketch(&mut self, outline: &Outline) -> Option<Sketched> {
-        if self.sketch.as_ref().is_none_or(|s| s.part != self.part) {
-            let bounds = outline.outer.bounds()?;
-            let tolerance = (bounds.max - bounds.min).max_element() / 2000.0;
-            // What is smaller than a dot is not drawn, nor more than a picture of this size can show.
-            let mut left = MOST_DRAWN;
-            let loops = outline
-                .loops()
-                .map(|l| l.flatten(tolerance.max(1e-6)))
-                .take_while(|points| {
-                    left = left.saturating_sub(points.len());
-                    left > 0
-                })
-                .collect();
-            self.sketch = Some(Sketched { part: self.part, loops: Arc::new(loops), bounds });
-        }
-        self.sketch.clone()
-    }
 }
 
 /// Draws the report and the choices.
@@ -222,10 +224,22 @@ pub fn import_ui(ui: &mut Ui, view: &View, form: &mut ImportForm) -> Effect {
     }
     let drawing = match &form.read {
         Ok(drawing) => drawing.clone(),
-        Err(problem) => {
+        Err(unread) => {
             ui.label(RichText::new("Nothing was changed.").color(t.second));
-            ui.label(problem.as_str());
-            return match buttons(ui, &["Close"], true) {
+            ui.label(unread.says.as_str());
+            let Some(gap) = unread.gap_mm else {
+                return match buttons(ui, &["Close"], true) {
+                    Some(_) => Effect::Close,
+                    None => Effect::Stay,
+                };
+            };
+            let join = format!("Join ends within {}", view.text(gap, Quantity::Length));
+            return match buttons(ui, &[&join, "Close"], true) {
+                Some(0) => {
+                    Instead::Gap(gap).apply(&mut form.options);
+                    form.read_again();
+                    Effect::Stay
+                }
                 Some(_) => Effect::Close,
                 None => Effect::Stay,
             };
@@ -234,25 +248,42 @@ pub fn import_ui(ui: &mut Ui, view: &View, form: &mut ImportForm) -> Effect {
     let count = drawing.parts.len();
     form.part = form.part.min(count.saturating_sub(1));
     let Some(part) = drawing.parts.get(form.part) else { return Effect::Close };
+    if let Some(says) = &form.refused {
+        let text = format!("Not taken, as it leaves nothing: {says}");
+        ui.add(egui::Label::new(RichText::new(text).color(t.watch)).wrap());
+    }
+    let before = form.options.clone();
+    let mut anew = false;
     ui.columns(2, |columns| {
-        preview_ui(&mut columns[0], view, form, part);
-        import_options::counts_ui(&mut columns[0], view, &drawing, part);
+        let ui = &mut columns[0];
+        ui.spacing_mut().item_spacing.y = 2.0;
+        anew |= picture_ui(ui, view, &mut form.picture, &mut form.options, &drawing, form.part);
+        import_options::counts_ui(ui, view, &drawing, part);
+        let told = form.told.clone();
+        match messages_ui(ui, view, &told, &mut form.all_told, &mut form.options) {
+            Some(Asked::Show(at)) => form.picture.shown = Some(at),
+            Some(Asked::Other) => anew = true,
+            None => {}
+        }
         let ui = &mut columns[1];
         ui.spacing_mut().item_spacing.y = 0.0;
-        if let Some(b) = part.outline.outer.bounds() {
-            let size = b.max - b.min;
-            fields::figure(ui, "Width", &view.show(size.x, Quantity::Length), "");
-            fields::figure(ui, "Height", &view.show(size.y, Quantity::Length), "");
+        if let Some([width, height]) = import_picture::size_of(view, part) {
+            fields::figure(ui, "Width", &width, "");
+            fields::figure(ui, "Height", &height, "");
         }
         let holes = part.outline.holes.len();
         fields::figure(ui, "Holes", &units::Shown { number: holes.to_string(), unit: "" }, "");
         if count > 1 {
-            let named = drawing.parts.iter().take(MOST_NAMED).enumerate();
-            let choices: Vec<(usize, &str)> = named.map(|(i, p)| (i, p.name.as_str())).collect();
+            let name = |p: &exchange::ImportedPart| match p.role {
+                exchange::PartRole::Part => p.name.clone(),
+                role => format!("{}, a {}", p.name, role.label()),
+            };
+            let names: Vec<String> = drawing.parts.iter().take(MOST_NAMED).map(name).collect();
+            let choices: Vec<(usize, &str)> = names.iter().map(String::as_str).enumerate().collect();
             let why = if count > MOST_NAMED {
-                format!("The {MOST_NAMED} largest of {count}, largest first")
+                format!("The first {MOST_NAMED} of {count}: the part, then the largest")
             } else {
-                "Largest first".to_owned()
+                "The part, then the largest, views last".to_owned()
             };
             if let Some(i) = fields::choice(ui, "import part", "Part", form.part, &choices, &why) {
                 form.part = i;
@@ -260,13 +291,17 @@ pub fn import_ui(ui: &mut Ui, view: &View, form: &mut ImportForm) -> Effect {
             ui.checkbox(&mut form.all, format!("all {count} parts into the new project"))
                 .on_hover_text("The one chosen comes under the first layout, the others are kept beside it");
         }
-        match import_options::options_ui(ui, view, &mut form.options, &drawing) {
-            Some(import_options::Anew::Options) => form.read_again(),
-            Some(import_options::Anew::Layers(before)) => form.read_other_layers(before),
-            None => {}
-        }
+        anew |= import_options::options_ui(ui, view, &mut form.options, &drawing);
+        reimport_ui(ui, view, form, &drawing);
     });
-    diagnostics_ui(ui, view, &drawing);
+    if anew {
+        // Places are in mm: they move with another unit, unless the change has brought them along.
+        if let (Some(unit), true) = (form.options.unit, form.options.unit != before.unit) {
+            import_picture::rescale(&mut form.options, unit.mm() / drawing.unit.mm());
+        }
+        form.read_with(before);
+        return Effect::Stay;
+    }
     if let Some(bytes) = form.too_large(&drawing) {
         let text = format!(
             "A new project of this could not be saved: it comes to {} MB or more, and a project file holds at most {} MB. \
@@ -277,7 +312,6 @@ pub fn import_ui(ui: &mut Ui, view: &View, form: &mut ImportForm) -> Effect {
         ui.add_space(6.0);
         ui.add(egui::Label::new(RichText::new(text).color(t.watch)).wrap());
     }
-    reimport_ui(ui, view, form, &drawing);
     match buttons(ui, &["New project", "Replace the outline", "Cancel"], true) {
         Some(0) => {
             let chosen = form.chosen(count);
@@ -298,35 +332,6 @@ pub fn import_ui(ui: &mut Ui, view: &View, form: &mut ImportForm) -> Effect {
         }
         Some(_) => Effect::Close,
         None => Effect::Stay,
-    }
-}
-
-fn preview_ui(ui: &mut Ui, view: &View, form: &mut ImportForm, part: &exchange::ImportedPart) {
-    let t = view.tokens;
-    let (rect, _) = ui.allocate_exact_size(egui::vec2(ui.available_width(), 230.0), Sense::hover());
-    ui.painter().rect_filled(rect, 3.0, t.ground);
-    let Some(sketch) = form.sketch(&part.outline) else { return };
-    let mut camera = crate::plan::Camera::default();
-    camera.fit(rect.expand(50.0), &sketch.bounds);
-    for l in sketch.loops.iter() {
-        let points = l.iter().map(|p| camera.screen_from_part(rect, *p)).collect();
-        ui.painter().with_clip_rect(rect).add(Shape::closed_line(points, Stroke::new(1.4, t.part_line)));
-    }
-    for keep_out in &part.keep_outs {
-        let tolerance = (sketch.bounds.max - sketch.bounds.min).max_element() / 500.0;
-        let mut points: Vec<egui::Pos2> = keep_out
-            .area
-            .flatten(tolerance.max(1e-6))
-            .iter()
-            .map(|p| camera.screen_from_part(rect, *p))
-            .collect();
-        points.extend(points.first().copied());
-        ui.painter().with_clip_rect(rect).extend(Shape::dashed_line(
-            &points,
-            Stroke::new(1.2, t.second),
-            5.0,
-            3.0,
-        ));
     }
 }
 
@@ -376,44 +381,6 @@ fn reimport_ui(ui: &mut Ui, view: &View, form: &mut ImportForm, drawing: &Arc<Dr
                     clearance(entry.after)
                 );
                 ui.label(RichText::new(text).color(colour));
-            }
-        },
-    );
-}
-
-fn diagnostics_ui(ui: &mut Ui, view: &View, drawing: &Drawing) {
-    let t = view.tokens;
-    ui.add_space(6.0);
-    ui.label(RichText::new("Mended and skipped").font(Size::Heading.strong()));
-    if drawing.diagnostics.is_empty() {
-        ui.label(RichText::new("Nothing: the drawing was clean.").color(t.second));
-        return;
-    }
-    egui::ScrollArea::vertical().id_salt("diagnostics").max_height(130.0).auto_shrink([false, true]).show(
-        ui,
-        |ui| {
-            for d in &drawing.diagnostics {
-                let (word, colour) = match d.severity {
-                    DiagnosticSeverity::Mended => ("repaired", t.order),
-                    DiagnosticSeverity::Skipped => ("skipped", t.second),
-                    DiagnosticSeverity::Warning => ("check", t.watch),
-                };
-                ui.horizontal_top(|ui| {
-                    ui.add_sized(
-                        [60.0, 18.0],
-                        egui::Label::new(RichText::new(word).color(colour)).halign(egui::Align::LEFT),
-                    );
-                    let times = if d.count > 1 { format!(" ({}×)", d.count) } else { String::new() };
-                    let place = if d.place.is_empty() {
-                        String::new()
-                    } else {
-                        format!(" – {}", import_options::start_of(&d.place))
-                    };
-                    ui.add(
-                        egui::Label::new(format!("{}{times}{place}", import_options::start_of(&d.what)))
-                            .wrap(),
-                    );
-                });
             }
         },
     );

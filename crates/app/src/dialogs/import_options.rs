@@ -8,20 +8,11 @@ use units::Quantity;
 /// Widest gap and tolerance that a slider offers, mm.
 const WIDEST: f64 = 2.0;
 
-/// What the drawing is read anew for.
-pub enum Anew {
-    /// Another unit, gap or tolerance.
-    Options,
-    /// Other layers; these options go back where nothing is left.
-    Layers(ImportOptions),
-}
-
-/// Draws the choices; a change reads the drawing again.
-pub fn options_ui(ui: &mut Ui, view: &View, options: &mut ImportOptions, drawing: &Drawing) -> Option<Anew> {
-    if unit_ui(ui, view, options, drawing) || tolerance_ui(ui, view, options) {
-        return Some(Anew::Options);
-    }
-    layers_ui(ui, view, options, drawing).map(Anew::Layers)
+/// Draws the choices; whether the drawing is to be read again with them.
+pub fn options_ui(ui: &mut Ui, view: &View, options: &mut ImportOptions, drawing: &Drawing) -> bool {
+    unit_ui(ui, view, options, drawing)
+        | tolerance_ui(ui, view, options)
+        | layers_ui(ui, view, options, drawing)
 }
 
 /// The start of a text from a drawing: a layer's name may be as long as the file, and every letter laid out takes room.
@@ -63,7 +54,7 @@ fn unit_ui(ui: &mut Ui, view: &View, options: &mut ImportOptions, drawing: &Draw
 }
 
 fn tolerance_ui(ui: &mut Ui, view: &View, options: &mut ImportOptions) -> bool {
-    let mut changed = false;
+    let (mut changed, mut by_hand) = (false, false);
     let rows: [(&'static str, &'static str, &mut f64, &'static str); 2] = [
         (
             "import gap",
@@ -83,6 +74,8 @@ fn tolerance_ui(ui: &mut Ui, view: &View, options: &mut ImportOptions) -> bool {
         if let Some(v) = fields::within(ui, salt, name, *value, Quantity::Length, bounds, &view.units, why) {
             *value = v;
             changed = true;
+            // A gap that a person has typed is the widest.
+            by_hand |= salt == "import gap";
         }
         // The rail of a slider is otherwise drawn in the colour of its ground.
         ui.visuals_mut().widgets.inactive.bg_fill = view.tokens.hairline;
@@ -100,11 +93,16 @@ fn tolerance_ui(ui: &mut Ui, view: &View, options: &mut ImportOptions) -> bool {
         if response.drag_stopped() || (response.changed() && !response.dragged()) {
             *value = (slid * 1000.0).round() / 1000.0;
             changed = true;
+            by_hand |= salt == "import gap";
         } else if response.dragged() {
             *value = (slid * 1000.0).round() / 1000.0;
         }
     }
-    changed
+    if by_hand {
+        options.auto_gap = false;
+    }
+    let why = "Wider gaps, of up to 2 mm, where that alone closes an outline; which ones is told";
+    changed | fields::tick(ui, "and what closes an outline", &mut options.auto_gap, why)
 }
 
 /// What became of the lines: how many there were, what was joined, what is left.
@@ -126,16 +124,10 @@ pub fn counts_ui(ui: &mut Ui, view: &View, drawing: &Drawing, part: &ImportedPar
 const USES: [(LayerUse, &str); 3] =
     [(LayerUse::Outline, "edges"), (LayerUse::KeepOut, "keep-outs"), (LayerUse::LeftOut, "left out")];
 
-/// Gives the options before where other layers were chosen.
-fn layers_ui(
-    ui: &mut Ui,
-    view: &View,
-    options: &mut ImportOptions,
-    drawing: &Drawing,
-) -> Option<ImportOptions> {
+/// Whether other layers were chosen.
+fn layers_ui(ui: &mut Ui, view: &View, options: &mut ImportOptions, drawing: &Drawing) -> bool {
     let t = view.tokens;
     let mut uses: Vec<LayerUse> = drawing.layer_infos.iter().map(|l| l.used).collect();
-    let before = options.clone();
     if drawing.layer_infos.len() > 1 {
         ui.add_space(4.0);
         ui.label(RichText::new("Layers").color(t.second));
@@ -157,10 +149,10 @@ fn layers_ui(
         if drawing.layer_infos.iter().zip(&uses).any(|(l, used)| l.used != *used) {
             options.layers = Some(chosen(LayerUse::Outline));
             options.keep_out_layers = Some(chosen(LayerUse::KeepOut));
-            return Some(before);
+            return true;
         }
     }
     let why = "Centre and hidden lines are told by the line type they are drawn with";
     let dashed = ui.checkbox(&mut options.keep_dashed, "dashed lines are edges too").on_hover_text(why);
-    dashed.changed().then_some(before)
+    dashed.changed()
 }

@@ -4,7 +4,9 @@ mod arrays;
 mod choose;
 mod effect;
 mod import;
+mod import_messages;
 mod import_options;
+mod import_picture;
 mod left;
 mod library;
 mod merge;
@@ -204,7 +206,8 @@ pub fn dialog_ui(
     actions: &mut Vec<Action>,
 ) -> Effect {
     let width = match dialog {
-        Dialog::Import(_) | Dialog::Library(_) | Dialog::Merge(_) => 760.0f32,
+        Dialog::Import(_) => 1160.0f32,
+        Dialog::Library(_) | Dialog::Merge(_) => 760.0,
         Dialog::Sources(_) => 820.0,
         Dialog::Preview(_) => 1180.0,
         Dialog::About | Dialog::Palette { .. } | Dialog::ChangedOutside | Dialog::Recover(_) => 560.0,

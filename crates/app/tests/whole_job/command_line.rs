@@ -116,6 +116,44 @@ fn import_sheet_and_export_write_what_they_say() {
     assert_eq!(std::fs::read_to_string(path("holes.csv")).unwrap().lines().count(), 9);
 }
 
+/// What is decided for a person is printed with the argument that takes the other, and taking it does.
+#[test]
+fn a_drawing_with_a_frame_is_read_as_asked() {
+    let folder = tempfile::tempdir().unwrap();
+    let project = folder.path().join("new.ron").to_str().unwrap().to_owned();
+    let drawn =
+        |name: &str| format!("{}/../exchange/tests/drawings/awkward/{name}", env!("CARGO_MANIFEST_DIR"));
+    let import = |name: &str, more: &[&str]| {
+        let drawing = drawn(name);
+        run(&[&["import", &drawing, "-o", &project, "--force"], more].concat())
+    };
+    let half = import("n01b-title-block-drawn-1to2.dxf", &[]);
+    assert_eq!(half.status.code(), Some(0), "{}", err(&half));
+    let said = out(&half);
+    assert!(said.starts_with("Part: 400.0 × 250.0 mm, 6 holes"), "{said}");
+    assert!(
+        said.contains("ask: dimensions print 400 where 200 mm are drawn") && said.contains("--scale 1"),
+        "{said}"
+    );
+    assert!(said.lines().count() <= 13, "{said}");
+    assert!(
+        out(&import("n01b-title-block-drawn-1to2.dxf", &["--scale", "1:1"])).contains("200.0 × 125.0 mm")
+    );
+    let inside = said.lines().find_map(|l| l.split_once("--inside ")).unwrap().1.trim().to_owned();
+    assert!(
+        out(&import("n01b-title-block-drawn-1to2.dxf", &["--inside", &inside])).contains("840.0 × 594.0 mm")
+    );
+    let views = "n03-several-views.dxf";
+    assert!(out(&import(views, &["--box", "480,100,520,420"])).starts_with("Part: 3.0 × 250.0 mm"));
+    // Left open as asked, the outline is named and no hole takes its place.
+    let open = import("n07b-gap-0.5.dxf", &["--gap", "0.05"]);
+    assert_eq!(open.status.code(), Some(2));
+    let says = err(&open);
+    assert!(says.contains("400 × 250 mm does not close") && says.contains("within 0.5 mm"), "{says}");
+    assert_eq!(says.trim_end().lines().count(), 1, "{says}");
+    assert!(out(&import("n07b-gap-0.5.dxf", &["--gap", "auto"])).contains("400.0 × 250.0 mm, 6 holes"));
+}
+
 #[test]
 fn compare_says_which_is_better_and_why_and_its_json_follows_its_schema() {
     let pair = ["--layouts", "Two round", "One long, equal lip area"];

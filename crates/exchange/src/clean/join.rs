@@ -101,28 +101,49 @@ pub(super) fn oriented(mut pieces: Vec<Piece>, source: u32) -> Closed {
 
 /// Points told apart by [`SAME`], through a grid.
 #[derive(Default)]
-struct Points {
+pub(super) struct Points {
     at: Vec<DVec2>,
     grid: HashMap<(i64, i64), Vec<usize>>,
 }
 
 impl Points {
-    fn find(&mut self, p: DVec2) -> usize {
+    pub(super) fn len(&self) -> usize {
+        self.at.len()
+    }
+
+    /// Whether one is there.
+    pub(super) fn has(&self, p: DVec2) -> bool {
+        self.look(p).is_some()
+    }
+
+    fn look(&self, p: DVec2) -> Option<usize> {
         // Cells much wider than SAME: mostly one has to be looked into, more only near their edges.
-        let cell = |v: f64| (v / (16.0 * SAME)).floor() as i64;
         for x in cell(p.x - SAME)..=cell(p.x + SAME) {
             for y in cell(p.y - SAME)..=cell(p.y + SAME) {
                 let near = self.grid.get(&(x, y));
                 let found = near.and_then(|near| near.iter().find(|i| self.at[**i].distance(p) <= SAME));
                 if let Some(&found) = found {
-                    return found;
+                    return Some(found);
                 }
             }
+        }
+        None
+    }
+
+    /// The number of a point, a new one where none is near.
+    pub(super) fn find(&mut self, p: DVec2) -> usize {
+        if let Some(found) = self.look(p) {
+            return found;
         }
         self.at.push(p);
         self.grid.entry((cell(p.x), cell(p.y))).or_default().push(self.at.len() - 1);
         self.at.len() - 1
     }
+}
+
+/// The cell of the grid that a coordinate lies in.
+fn cell(v: f64) -> i64 {
+    (v / (16.0 * SAME)).floor() as i64
 }
 
 /// For each point: the point it is merged into, and where that lies; and how many gaps were closed.
@@ -190,7 +211,7 @@ fn close_gaps(
     (merged, closed)
 }
 
-fn find(root: &mut [usize], mut i: usize) -> usize {
+pub(super) fn find(root: &mut [usize], mut i: usize) -> usize {
     while root[i] != i {
         root[i] = root[root[i]];
         i = root[i];

@@ -1,6 +1,6 @@
 //! Closed lines of the layers that carry keep-outs, given to the parts they lie on.
 
-use super::{Closed, Loops, closed_loops, coordinates, nest, to_loop};
+use super::{Closed, Gaps, Loops, closed_loops, coordinates, nest};
 use crate::curve::Curve;
 use crate::diagnostics::{DiagnosticSeverity, Notes};
 use crate::dxf::Trouble;
@@ -12,20 +12,22 @@ use std::collections::HashMap;
 /// Keep-outs of one part, at most: more are a hatching or a mesh on the wrong layer.
 const MOST: usize = 10_000;
 
-/// Adds the keep-outs that curves close to.
+/// Adds the keep-outs that curves close to; parts are `drawn` times as large as drawn.
 pub(crate) fn add_keep_outs(
     curves: Vec<(Curve, u32)>,
     sources: &Sources,
     scale: f64,
     gap: f64,
+    drawn: f64,
     parts: &mut [ImportedPart],
     notes: &mut Notes,
 ) -> Result<(), Trouble> {
     if curves.is_empty() {
         return Ok(());
     }
-    let Loops { loops, open, branches } =
-        closed_loops(curves, sources, scale, gap, &mut ImportCounts::default(), notes)?;
+    let gaps = Gaps { gap, widest: gap };
+    let Loops { loops, open, branches, .. } =
+        closed_loops(curves, sources, scale, gaps, &mut ImportCounts::default(), notes)?;
     for chain in open.iter().chain(&branches) {
         let Some(first) = chain.first() else { continue };
         let what = "lines of a keep-out left out: they do not close".to_owned();
@@ -40,7 +42,7 @@ pub(crate) fn add_keep_outs(
             let place = || sources.place(keep_out.source);
             notes.add_many(DiagnosticSeverity::Warning, what, nested.holes.len(), place);
         }
-        let area = to_loop(&keep_out.pieces);
+        let area = super::scaled_loop(&keep_out.to_loop(), drawn);
         let mut on = None;
         for (i, part) in parts.iter().enumerate() {
             if meet(&part.outline, &area, notes.watch)? {

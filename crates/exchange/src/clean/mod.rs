@@ -1,16 +1,23 @@
 //! From loose curves to parts with holes: ends joined, doubles dropped, leftovers listed, loops nested.
 
+mod bridge;
 mod crossings;
 mod faces;
 mod join;
 mod keep_outs;
+mod leftovers;
 mod loops;
 mod nest;
 mod overlaps;
 mod scale;
 
 pub(crate) use keep_outs::add_keep_outs;
+pub(crate) use nest::{Nested, even_odd, parents};
 pub(crate) use scale::{odd_size, scale_check, unit_of, unit_of_pixels};
+
+use crate::choice::Choice;
+use crate::pick::{Known, Open, PartRole, pick};
+use crate::picture::Picture;
 
 use crate::curve::Curve;
 use crate::diagnostics::{DiagnosticSeverity, Notes};
@@ -35,21 +42,24 @@ const SMALLEST_AREA: f64 = 1e-6;
 const MOST_LISTED: usize = 100_000;
 /// Problems of outlines listed one by one over all parts; the rest are counted.
 const MOST_TOLD: usize = 100;
-/// Open ends listed one by one; the rest are counted.
-const LISTED: usize = 20;
-
 /// A line or arc that does not belong to a closed entity.
 #[derive(Debug, Clone, Copy)]
-struct Loose {
-    piece: Piece,
-    source: u32,
+pub(crate) struct Loose {
+    pub(crate) piece: Piece,
+    pub(crate) source: u32,
 }
 
 /// A closed chain of pieces, counter-clockwise.
 #[derive(Debug, Clone)]
-struct Closed {
-    pieces: Vec<Piece>,
-    source: u32,
+pub(crate) struct Closed {
+    pub(crate) pieces: Vec<Piece>,
+    pub(crate) source: u32,
+}
+
+impl Closed {
+    pub(crate) fn to_loop(&self) -> Loop {
+        Loop { vertices: self.pieces.iter().map(|p| Vertex { at: p.from, bulge: p.bulge }).collect() }
+    }
 }
 
 fn coordinates(p: glam::DVec2) -> String {
@@ -58,26 +68,95 @@ fn coordinates(p: glam::DVec2) -> String {
     format!("({}, {})", tidy(p.x), tidy(p.y))
 }
 
-/// Builds parts from curves; `scale` is mm per drawing unit, `gap` the widest gap (mm) that is closed.
+/// What cleaning and choosing came to.
+pub(crate) struct Cleaned {
+    pub(crate) parts: Vec<ImportedPart>,
+    pub(crate) choices: Vec<Choice>,
+    pub(crate) picture: Picture,
+    /// How many times as large as drawn the parts are.
+    pub(crate) scale: f64,
+}
+
+/// Widest gaps that are closed unasked, mm: the first are only told, the others told as a choice.
+const TOLD: f64 = 0.1;
+const PROPOSED: f64 = 2.0;
+/// Widest gap looked for to say what would close an outline, mm, or as a share of the drawing's size.
+const LOOKED_FOR: (f64, f64) = (20.0, 0.05);
+/// Loose lines of a drawing whose gaps are looked into, at most: more are a hatching or a picture.
+const MOST_LOOSE: usize = 100_000;
+
+/// Builds parts from curves in the drawing's unit.
 pub(crate) fn clean(
     curves: Vec<(Curve, u32)>,
     sources: &Sources,
-    scale: f64,
+    known: &Known<'_>,
     gap: f64,
     counts: &mut ImportCounts,
     notes: &mut Notes,
-) -> Result<Vec<ImportedPart>, Trouble> {
+) -> Result<Cleaned, Trouble> {
     let drawn = curves.len();
-    let Loops { loops, open, branches } = closed_loops(curves, sources, scale, gap, counts, notes)?;
+    let gaps = Gaps { gap, widest: if known.options.auto_gap { PROPOSED.max(gap) } else { gap } };
+    let found = closed_loops(curves, sources, known.unit.mm(), gaps, counts, notes)?;
+    let Loops { mut loops, open, branches, proposed } = found;
     counts.left_open = open.iter().chain(&branches).map(Vec::len).sum();
-    let open = leftovers(open, branches, &loops, sources, notes)?;
     if loops.is_empty() {
-        return Err(Trouble::Empty(nothing_closed(drawn, &open.0, open.1, gap, notes)));
+        let listed = leftovers::list(&open, &branches, &loops, sources, notes)?;
+        return Err(Trouble::Empty(nothing_closed(drawn, &listed.0, listed.1, gap, notes)));
     }
+    let loose: usize = open.iter().map(Vec::len).sum();
+    let failing = if loose <= MOST_LOOSE {
+        let widest = LOOKED_FOR.0.max(LOOKED_FOR.1 * extent(&loops, &open));
+        bridge::failing(&open, gap, widest, sources, notes.watch)?
+    } else {
+        Vec::new()
+    };
+    // Outlines that fail stand among the others while it is told what is what: they may be the part, or its frame.
+    let whole = loops.len();
+    loops.extend(failing.iter().map(|f| join::oriented(f.outline.clone(), 0)));
     notes.watch.enter(Stage::Nesting)?;
-    let nested = nest::nest(&loops, notes.watch)?;
+    let mut picked = pick(&loops, &Open { open: &open, branches: &branches }, known)?;
+    leftovers::drop_crumbs(&mut picked, &loops, sources, notes);
+    let failed = leftovers::take_failing(&mut picked, &loops, whole, &failing, known)?;
+    let main = picked.parts.first().map(|(n, _)| loops[n.outer].to_loop());
+    loops.truncate(whole);
+    picked.roles.truncate(whole);
+    leftovers::tell(&open, &branches, &loops, main.as_ref(), &picked, sources, notes)?;
+    let scale = picked.scale;
+    let mut choices = failed;
+    choices.extend(leftovers::proposed(&proposed, gap, scale));
+    choices.append(&mut picked.choices);
+    notes.scale(scale);
+    let picture = Picture::of(&loops, &picked.roles, &open, &branches, scale);
     notes.watch.enter(Stage::Searching)?;
-    parts(nested, loops, sources, notes)
+    let mut parts = parts(picked.parts, loops, sources, notes)?;
+    if (scale - 1.0).abs() > 1e-12 {
+        parts.iter_mut().for_each(|p| p.outline = scaled(&p.outline, scale));
+    }
+    Ok(Cleaned { parts, choices, picture, scale })
+}
+
+/// The larger side of all that is drawn, mm.
+fn extent(loops: &[Closed], open: &[Vec<Loose>]) -> f64 {
+    let closed = loops.iter().filter_map(|l| piece::bounds(&l.pieces));
+    let all = closed.chain(open.iter().flatten().map(|l| l.piece.bounds()));
+    let all = all.reduce(|a, b| (a.0.min(b.0), a.1.max(b.1)));
+    all.map_or(0.0, |(min, max)| (max - min).max_element())
+}
+
+fn scaled(outline: &Outline, by: f64) -> Outline {
+    let of = |l: &Loop| scaled_loop(l, by);
+    Outline { outer: of(&outline.outer), holes: outline.holes.iter().map(of).collect() }
+}
+
+fn scaled_loop(l: &Loop, by: f64) -> Loop {
+    Loop { vertices: l.vertices.iter().map(|v| Vertex { at: v.at * by, bulge: v.bulge }).collect() }
+}
+
+/// Gaps that are closed, mm: those asked for, and those that close an outline.
+#[derive(Debug, Clone, Copy)]
+struct Gaps {
+    gap: f64,
+    widest: f64,
 }
 
 /// Closed loops, counter-clockwise, and the chains that are none.
@@ -85,34 +164,43 @@ struct Loops {
     loops: Vec<Closed>,
     open: Vec<Vec<Loose>>,
     branches: Vec<Vec<Loose>>,
+    /// Gaps closed beyond the one asked for.
+    proposed: Vec<bridge::Pair>,
 }
 
 fn closed_loops(
     curves: Vec<(Curve, u32)>,
     sources: &Sources,
     scale: f64,
-    gap: f64,
+    gaps: Gaps,
     counts: &mut ImportCounts,
     notes: &mut Notes,
 ) -> Result<Loops, Trouble> {
     notes.watch.enter(Stage::Turning)?;
-    let (mut closed, loose) = sort_out(curves, sources, scale, gap, notes)?;
+    let (mut closed, loose) = sort_out(curves, sources, scale, gaps.gap, notes)?;
     notes.watch.enter(Stage::Joining)?;
     let loose = overlaps::drop_doubles(loose, sources, notes);
     notes.watch.go_on()?;
-    let joined = join::join(&loose, gap, sources, counts, notes)?;
+    let widest = if loose.len() > MOST_LOOSE { gaps.gap } else { gaps.widest };
+    let bridge::Bridged { loose, closed: mended, proposed } =
+        bridge::bridge(loose, gaps.gap, widest, sources, notes.watch)?;
+    let joined = join::join(&loose, gaps.gap, sources, counts, notes)?;
+    let (told, proposed): (Vec<_>, Vec<_>) = proposed.into_iter().partition(|p| p.gap <= TOLD);
+    counts.open_ends += 2 * (mended.len() + told.len() + proposed.len());
+    counts.gaps_closed += mended.len() + told.len() + proposed.len();
+    leftovers::mended(&mended, &told, gaps.gap, notes);
     closed.extend(joined.loops);
     let mut loops = loops::distinct(closed, sources, notes)?;
     loops.retain(|l| {
         // As the outline will have it, which takes the flattest arcs as straight.
-        let encloses = to_loop(&l.pieces).signed_area() > SMALLEST_AREA;
+        let encloses = l.to_loop().signed_area() > SMALLEST_AREA;
         if !encloses {
             let what = "closed line left out: it encloses no area".to_owned();
             notes.add(DiagnosticSeverity::Skipped, what, || sources.place(l.source));
         }
         encloses
     });
-    Ok(Loops { loops, open: joined.open, branches: joined.branches })
+    Ok(Loops { loops, open: joined.open, branches: joined.branches, proposed })
 }
 
 fn nothing_closed(drawn: usize, listed: &[String], open: usize, gap: f64, notes: &Notes) -> String {
@@ -221,87 +309,32 @@ fn drop_short(pieces: &mut Vec<Piece>, source: u32, sources: &Sources, notes: &m
     }
 }
 
-/// Reports what belongs to no loop; returns the first open ends as text, and how many chains are open.
-fn leftovers(
-    open: Vec<Vec<Loose>>,
-    branches: Vec<Vec<Loose>>,
-    loops: &[Closed],
-    sources: &Sources,
-    notes: &mut Notes,
-) -> Result<(Vec<String>, usize), Trouble> {
-    let (mut listed, mut count) = (Vec::new(), 0);
-    if open.is_empty() && branches.is_empty() {
-        return Ok((listed, count));
-    }
-    let index = loops::Boundary::new(loops);
-    for (chains, branching) in [(open, false), (branches, true)] {
-        for chain in chains {
-            let Some((first, last)) = chain.first().zip(chain.last()) else { continue };
-            let mut covered = true;
-            for l in &chain {
-                covered = covered && index.covers(&l.piece, 2.0 * TOLERANCE, notes.watch)?;
-            }
-            if covered {
-                let what = format!("{} drawn on top of an outline dropped", sources.kind(first.source));
-                notes.add_many(DiagnosticSeverity::Mended, what, chain.len(), || sources.place(first.source));
-                continue;
-            }
-            let (from, to) = (coordinates(first.piece.from), coordinates(last.piece.to));
-            let ends = format!("open ends at {from} and {to}");
-            count += 1;
-            if count <= LISTED {
-                listed.push(ends.clone());
-            }
-            let noun = if chain.len() == 1 {
-                sources.kind(first.source).to_owned()
-            } else {
-                format!("chain of {} lines or arcs", chain.len())
-            };
-            let why =
-                if branching { "branches off and is not part of the outline" } else { "does not close" };
-            let what = if count > LISTED {
-                "further open lines or arcs left out: they do not close".to_owned()
-            } else {
-                format!("{noun} left out: it {why}, {ends}")
-            };
-            notes.add(DiagnosticSeverity::Warning, what, || sources.place(first.source));
-        }
-    }
-    Ok((listed, count))
-}
-
-fn to_loop(pieces: &[Piece]) -> Loop {
-    Loop { vertices: pieces.iter().map(|p| Vertex { at: p.from, bulge: p.bulge }).collect() }
-}
-
-/// Loops and their holes as parts, largest first.
+/// Loops and their holes as parts, in the order given; holes of each the largest first.
 fn parts(
-    nested: Vec<nest::Nested>,
+    picked: Vec<(Nested, PartRole)>,
     loops: Vec<Closed>,
     sources: &Sources,
     notes: &mut Notes,
 ) -> Result<Vec<ImportedPart>, Trouble> {
     let area = |i: usize| piece::area(&loops[i].pieces);
-    let mut found: Vec<(f64, u32, Outline)> = nested
-        .iter()
-        .map(|n| {
-            let mut holes = n.holes.clone();
+    let found: Vec<(PartRole, u32, Outline)> = picked
+        .into_iter()
+        .map(|(n, role)| {
+            let mut holes = n.holes;
             holes.sort_by(|a, b| area(*b).total_cmp(&area(*a)));
-            let net = area(n.outer) - holes.iter().map(|h| area(*h)).sum::<f64>();
             let outline = Outline {
-                outer: to_loop(&loops[n.outer].pieces),
-                holes: holes.iter().map(|h| to_loop(&loops[*h].pieces)).collect(),
+                outer: loops[n.outer].to_loop(),
+                holes: holes.iter().map(|h| loops[*h].to_loop()).collect(),
             };
-            (net, loops[n.outer].source, outline)
+            (role, loops[n.outer].source, outline)
         })
         .collect();
-    found.sort_by(|a, b| b.0.total_cmp(&a.0));
     let many = found.len() > 1;
     let count = found.len();
     let mut told = 0;
     let mut pairs = crossings::MOST_PAIRS;
     let mut out = Vec::with_capacity(found.len());
-    for (i, (_, source, outline)) in found.into_iter().enumerate() {
+    for (i, (role, source, outline)) in found.into_iter().enumerate() {
         let name = if many { format!("Part {}", i + 1) } else { "Part".to_owned() };
         let segments =
             outline.outer.vertices.len() + outline.holes.iter().map(|h| h.vertices.len()).sum::<usize>();
@@ -325,7 +358,7 @@ fn parts(
         if let Some(what) = doubtful {
             notes.add(DiagnosticSeverity::Warning, what, || sources.place(source));
         }
-        out.push(ImportedPart { name, outline, keep_outs: Vec::new() });
+        out.push(ImportedPart { name, outline, keep_outs: Vec::new(), role });
     }
     Ok(out)
 }

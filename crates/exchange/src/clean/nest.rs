@@ -10,9 +10,9 @@ use std::collections::BTreeMap;
 
 /// A part: its outer loop and holes, as indices.
 #[derive(Debug, PartialEq)]
-pub(super) struct Nested {
-    pub(super) outer: usize,
-    pub(super) holes: Vec<usize>,
+pub(crate) struct Nested {
+    pub(crate) outer: usize,
+    pub(crate) holes: Vec<usize>,
 }
 
 /// What a look to the left of a loop finds first.
@@ -45,6 +45,13 @@ struct Lookout<'w> {
 
 /// Resolves loops (counter-clockwise) to parts and holes; a loop inside a hole is a part again.
 pub(super) fn nest(loops: &[Closed], watch: &Watch) -> Result<Vec<Nested>, Trouble> {
+    let parents = parents(loops, watch)?;
+    let areas: Vec<f64> = loops.iter().map(|l| piece::area(&l.pieces)).collect();
+    Ok(even_odd(&parents, &areas, |_| true))
+}
+
+/// The loop that each lies in; that one is larger.
+pub(crate) fn parents(loops: &[Closed], watch: &Watch) -> Result<Vec<Option<usize>>, Trouble> {
     let lookout = Lookout::new(loops, watch);
     let mut left: Vec<Left> = Vec::with_capacity(loops.len());
     for i in 0..loops.len() {
@@ -82,30 +89,41 @@ pub(super) fn nest(loops: &[Closed], watch: &Watch) -> Result<Vec<Nested>, Troub
             }
         }
     }
-    let parent: Vec<Option<usize>> = parent.into_iter().map(Option::flatten).collect();
+    Ok(parent.into_iter().map(Option::flatten).collect())
+}
+
+/// Parts and holes of those loops that count; what lies in one that does not lies in the one around that.
+pub(crate) fn even_odd(
+    parents: &[Option<usize>],
+    areas: &[f64],
+    counts: impl Fn(usize) -> bool,
+) -> Vec<Nested> {
     // Larger loops first, so that the depth of a parent is known before it is asked for.
-    let mut order: Vec<usize> = (0..loops.len()).collect();
-    order.sort_by(|a, b| lookout.size[*b].total_cmp(&lookout.size[*a]).then(b.cmp(a)));
-    let mut depths = vec![0usize; loops.len()];
+    let mut order: Vec<usize> = (0..parents.len()).collect();
+    order.sort_by(|a, b| areas[*b].total_cmp(&areas[*a]).then(b.cmp(a)));
+    let mut depths = vec![0usize; parents.len()];
+    let mut around: Vec<Option<usize>> = vec![None; parents.len()];
     for i in order {
-        depths[i] = parent[i].map_or(0, |p| depths[p] + 1);
+        let Some(parent) = parents[i] else { continue };
+        around[i] = if counts(parent) { Some(parent) } else { around[parent] };
+        depths[i] = around[i].map_or(0, |p| depths[p] + 1);
     }
-    let mut part_of = vec![None; loops.len()];
+    let mut part_of = vec![None; parents.len()];
     let mut parts = Vec::new();
-    for i in 0..loops.len() {
+    for i in (0..parents.len()).filter(|i| counts(*i)) {
         if depths[i].is_multiple_of(2) {
             part_of[i] = Some(parts.len());
             parts.push(Nested { outer: i, holes: Vec::new() });
         }
     }
-    for i in 0..loops.len() {
-        if let (false, Some(p)) = (depths[i].is_multiple_of(2), parent[i])
+    for i in (0..parents.len()).filter(|i| counts(*i)) {
+        if let (false, Some(p)) = (depths[i].is_multiple_of(2), around[i])
             && let Some(part) = part_of[p]
         {
             parts[part].holes.push(i);
         }
     }
-    Ok(parts)
+    parts
 }
 
 impl<'w> Lookout<'w> {

@@ -1,11 +1,13 @@
 //! Puts blocks where they are inserted.
 
 use super::Trouble;
-use super::records::{Contents, Source};
+use super::contents::Contents;
+use super::records::Source;
 use super::shapes::{Insert, Item};
 use crate::curve::Curve;
 use crate::diagnostics::{DiagnosticSeverity, Notes};
 use crate::layer::{LayerInfo, LayerUse, Line};
+use crate::marks::Markings;
 use crate::watch::Stage;
 use crate::{Format, MOST_ENTITIES, MOST_PIECES, Sources};
 use glam::{DAffine2, DVec2};
@@ -79,18 +81,28 @@ struct Expansion<'a> {
     curves: Vec<(Curve, u32)>,
     sources: Vec<Source>,
     zero_layer: Option<u32>,
+    written: Markings,
+}
+
+/// What the drawing comes to.
+pub(super) struct Placed {
+    /// Curves with the index of their source.
+    pub(super) curves: Vec<(Curve, u32)>,
+    pub(super) sources: Sources,
+    pub(super) written: Markings,
 }
 
 /// Curves of the drawing with all blocks in place, each with the index of its source.
 pub(super) fn expand(
     contents: Contents,
+    root: usize,
     layers: &[LayerInfo],
     edges_only: bool,
     scale: f64,
     notes: &mut Notes,
-) -> Result<(Vec<(Curve, u32)>, Sources), Trouble> {
+) -> Result<Placed, Trouble> {
     let mut counts = Counts { counts: vec![None; contents.blocks.len()], path: Vec::new() };
-    let total = counts.of(0, &contents)?;
+    let total = counts.of(root, &contents)?;
     if total.entities > MOST_ENTITIES {
         return Err(Trouble::TooMany(told(total.entities)));
     }
@@ -106,12 +118,13 @@ pub(super) fn expand(
         curves: Vec::with_capacity(total),
         sources: Vec::with_capacity(total),
         zero_layer: contents.layers.iter().position(|l| l.name == "0").map(|i| i as u32),
+        written: Markings::default(),
     };
-    work.block(0, &DAffine2::from_scale(DVec2::splat(scale)), None, notes)?;
-    let Expansion { curves, sources, .. } = work;
+    work.block(root, &DAffine2::from_scale(DVec2::splat(scale)), None, notes)?;
+    let Expansion { curves, sources, written, .. } = work;
     let layers = contents.layers.iter().map(|l| l.name.clone()).collect();
     let format = if contents.binary { Format::DxfBinary } else { Format::DxfText };
-    Ok((curves, Sources { entries: sources, layers, format }))
+    Ok(Placed { curves, sources: Sources { entries: sources, layers, format }, written })
 }
 
 impl Expansion<'_> {
@@ -124,6 +137,7 @@ impl Expansion<'_> {
     ) -> Result<(), Trouble> {
         notes.watch.go_on()?;
         let contents = self.contents;
+        contents.blocks[block].written.place(map, contents, &mut self.written);
         for (item, source) in &contents.blocks[block].items {
             // What lies on layer 0 of a block takes the layer of its insert.
             let layer = match inserted {

@@ -1,10 +1,11 @@
 //! Takes the pairs of one record after the other, already checked, and puts what each draws into its block.
 
 use super::Trouble;
+use super::contents::Contents;
 use super::entities::Entity;
-use super::records::{Contents, Source};
+use super::records::Source;
 use super::shapes::item;
-use crate::diagnostics::{DiagnosticSeverity, Notes};
+use crate::diagnostics::DiagnosticSeverity;
 use crate::{MOST_ENTITIES, MOST_PIECES};
 
 /// Figures of all entities, at most: each takes time, and room until its record ends. A line has four to six, a vertex
@@ -74,30 +75,24 @@ impl Decoder {
         name: Option<String>,
         target: usize,
         contents: &mut Contents,
-        notes: &mut Notes,
     ) {
         let Some(entity) = self.open.take() else { return };
         self.entities += 1;
         let mut tilted = false;
         let item = item(entity, name, &mut tilted);
         if tilted {
-            notes.add(
-                DiagnosticSeverity::Warning,
-                format!(
-                    "{} does not lie in the plane of the drawing; its view from above is taken",
-                    source.kind
-                ),
-                || contents.place(&source),
+            let what = format!(
+                "{} does not lie in the plane of the drawing; its view from above is taken",
+                source.kind
             );
+            let place = contents.place(&source);
+            contents.note(target, DiagnosticSeverity::Warning, what, || place);
         }
         match item {
             Ok(item) => contents.blocks[target].items.push((item, source)),
             Err(says) => {
-                notes.add(
-                    DiagnosticSeverity::Skipped,
-                    format!("{} left out: it {says}", source.kind),
-                    || contents.place(&source),
-                );
+                let place = contents.place(&source);
+                contents.leave_out(target, format!("{} left out: it {says}", source.kind), || place);
             }
         }
     }

@@ -1,7 +1,7 @@
 //! Which layers are read, and as what.
 
 use super::Trouble;
-use super::records::Contents;
+use super::contents::{Contents, Tally};
 use crate::ImportOptions;
 use crate::diagnostics::{DiagnosticSeverity, Notes};
 use crate::layer::{self, LayerGuess, LayerInfo, LayerUse};
@@ -16,18 +16,20 @@ pub(super) struct Choice {
 /// For each layer of the file: whether and as what it is read.
 pub(super) fn choose(
     contents: &Contents,
+    tallies: &[Tally],
     options: &ImportOptions,
     notes: &mut Notes,
 ) -> Result<Choice, Trouble> {
     let mut layers: Vec<LayerInfo> = contents
         .layers
         .iter()
-        .map(|l| {
-            let mut kinds = l.kinds.clone();
+        .zip(tallies)
+        .map(|(l, tally)| {
+            let mut kinds = tally.kinds.clone();
             kinds.sort_by(|a, b| b.1.cmp(&a.1).then_with(|| a.0.cmp(&b.0)));
             LayerInfo {
                 name: l.name.clone(),
-                entities: l.entities,
+                entities: tally.entities,
                 kinds,
                 line_type: if l.line_type.eq_ignore_ascii_case("continuous") {
                     String::new()
@@ -57,9 +59,9 @@ pub(super) fn choose(
     // A drawing that has nothing but such lines is still read.
     let through: usize = layers
         .iter()
-        .zip(&contents.layers)
+        .zip(tallies)
         .filter(|(l, _)| l.used == LayerUse::Outline)
-        .map(|(_, in_file)| in_file.drawn_through)
+        .map(|(_, tally)| tally.drawn_through)
         .sum();
     Ok(Choice { layers, edges_only: !options.keep_dashed && through > 0 })
 }

@@ -1,6 +1,8 @@
 //! DXF files: scan, records, entities and the curves they draw, blocks.
 
 mod blocks;
+mod code_page;
+mod contents;
 mod decode;
 mod entities;
 mod layers;
@@ -10,6 +12,7 @@ mod records;
 mod scan;
 mod shapes;
 mod units;
+mod writing;
 
 pub(crate) use records::{Source, describe};
 
@@ -42,6 +45,8 @@ pub(crate) enum Trouble {
     Stopped,
     /// Nothing to import, with the reason.
     Empty(String),
+    /// The outline of the part does not close: how, the gap (mm) that would close it, and where it is open.
+    Open { says: String, gap: f64, ends: Vec<glam::DVec2> },
 }
 
 impl Trouble {
@@ -63,6 +68,7 @@ impl Trouble {
             Trouble::TooLong(says) => ImportError::TooLong { name, says },
             Trouble::Stopped => ImportError::Stopped { name },
             Trouble::Empty(says) => ImportError::NoOutline { name, says },
+            Trouble::Open { says, gap, ends } => ImportError::OpenOutline { name, says, gap_mm: gap, ends },
         }
     }
 }
@@ -104,7 +110,12 @@ pub(crate) fn read(bytes: &[u8], options: &ImportOptions, notes: &mut Notes) -> 
             notes.add(DiagnosticSeverity::Mended, what, || "header, $INSUNITS".to_owned());
         }
     }
-    let layers::Choice { layers, edges_only } = layers::choose(&contents, options, notes)?;
-    let (curves, sources) = blocks::expand(contents, &layers, edges_only, scale, notes)?;
-    Ok(Sketch { curves, sources, layers, unit: said.map(|said| said.unit), unit_hint: None, pixels: None })
+    let (root, blocks) = contents.drawing(notes);
+    contents.tell_left_out(&blocks, notes);
+    let layers::Choice { layers, edges_only } =
+        layers::choose(&contents, &contents.tallies(&blocks), options, notes)?;
+    let blocks::Placed { curves, sources, written } =
+        blocks::expand(contents, root, &layers, edges_only, scale, notes)?;
+    let unit = said.map(|said| said.unit);
+    Ok(Sketch { curves, sources, layers, written, unit, unit_hint: None, pixels: None })
 }

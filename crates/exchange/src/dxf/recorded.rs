@@ -2,7 +2,8 @@
 //!
 //! The recording (`tests/drawings/recorded.txt`) was written while entities were still decoded by the library dxf 0.6.2,
 //! which is not ours: it is an independent value for which group code goes where and what a missing one stands for. One
-//! sentence in it is in words chosen since: that of figures before the first vertex. It is not written again; a drawing
+//! sentence in it is in words chosen since: that of figures before the first vertex. Sentences on what stands in blocks that are
+//! not in the drawing, and on layers that only write, were taken out of it since. It is not written again; a drawing
 //! added later gets a test of its own.
 
 use super::read;

@@ -1,14 +1,13 @@
 //! Sections and records of a DXF file: header, layers, blocks, entities.
 
 use super::Trouble;
+use super::contents::{Block, Contents, Layer};
 use super::decode::Decoder;
 use super::scan::{Kind, Pair, Pairs, kind};
-use super::shapes::Item;
+use super::writing::Record;
 use crate::diagnostics::{DiagnosticSeverity, Notes};
 use crate::layer::Line;
 use crate::watch::Stage;
-use glam::DVec2;
-use std::collections::{HashMap, HashSet};
 
 /// Where an entity stands in the file.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -23,76 +22,6 @@ pub(crate) struct Source {
     pub(crate) handle: u64,
     /// Line, or byte of a binary file.
     pub(crate) place: u64,
-}
-
-/// A layer as the file describes it.
-#[derive(Debug, Clone, Default)]
-pub(super) struct Layer {
-    pub(super) name: String,
-    pub(super) off: bool,
-    pub(super) frozen: bool,
-    pub(super) line_type: String,
-    pub(super) entities: usize,
-    /// Kinds of entities and how many of each.
-    pub(super) kinds: Vec<(String, usize)>,
-    /// Entities that draw, and not as centre or hidden lines.
-    pub(super) drawn_through: usize,
-}
-
-/// Kinds of entities told apart on one layer; a file with more makes them up.
-const MOST_KINDS: usize = 48;
-
-impl Layer {
-    fn count(&mut self, kind: &str) {
-        self.entities += 1;
-        if let Some((_, count)) = self.kinds.iter_mut().find(|(k, _)| k == kind) {
-            *count += 1;
-        } else if self.kinds.len() < MOST_KINDS {
-            self.kinds.push((kind.to_owned(), 1));
-        }
-    }
-}
-
-/// A block: entities drawn once and inserted many times.
-#[derive(Debug, Default)]
-pub(super) struct Block {
-    pub(super) name: String,
-    pub(super) base: DVec2,
-    pub(super) external: bool,
-    pub(super) items: Vec<(Item, Source)>,
-}
-
-/// All that is used of a file.
-#[derive(Debug)]
-pub(super) struct Contents {
-    pub(super) insert_units: Option<i64>,
-    pub(super) layers: Vec<Layer>,
-    /// The drawing itself first, then its blocks.
-    pub(super) blocks: Vec<Block>,
-    pub(super) block_index: HashMap<String, usize>,
-    pub(super) binary: bool,
-    /// Handles of polylines that are frames of texts.
-    pub(super) text_frames: HashSet<u64>,
-    layer_index: HashMap<String, u32>,
-}
-
-impl Contents {
-    /// Index of a layer, added when the file did not declare it. Names are told apart without regard to case.
-    fn layer(&mut self, name: &str) -> u32 {
-        let key = name.to_lowercase();
-        if let Some(&at) = self.layer_index.get(&key) {
-            return at;
-        }
-        let at = self.layers.len() as u32;
-        self.layers.push(Layer { name: name.to_owned(), ..Layer::default() });
-        self.layer_index.insert(key, at);
-        at
-    }
-
-    /// Where an entity is, for people.
-    pub(super) fn place(&self, source: &Source) -> String {
-        describe(source, &self.layers[source.layer as usize].name, self.binary)
-    }
 }
 
 /// Where an entity is, for people.
@@ -115,15 +44,7 @@ const FURTHEST: f64 = 1e12;
 /// Reads the whole file.
 pub(super) fn read(bytes: &[u8], notes: &mut Notes) -> Result<Contents, Trouble> {
     let mut pairs = Pairs::new(bytes);
-    let mut contents = Contents {
-        insert_units: None,
-        layers: Vec::new(),
-        blocks: vec![Block::default()],
-        block_index: HashMap::new(),
-        binary: pairs.is_binary(),
-        text_frames: HashSet::new(),
-        layer_index: HashMap::new(),
-    };
+    let mut contents = Contents::new(pairs.is_binary());
     let mut decoder = Decoder::default();
     notes.watch.enter(Stage::Entities)?;
     let (mut sections, mut ended) = (0, false);
@@ -242,6 +163,8 @@ struct Open {
     framed: bool,
     /// Attributes and the like that follow 101 belong to something else.
     embedded: bool,
+    /// A text or dimension, which draws nothing but says something of the drawing.
+    written: Option<Box<Record>>,
 }
 
 /// Reads the records of BLOCKS or ENTITIES.
@@ -283,12 +206,10 @@ fn entities(
                 return Err(Trouble::TooLong(format!("it declares more than {MOST_BLOCKS} blocks")));
             }
             done.external = done.external || paper;
-            target = Some(contents.blocks.len());
-            contents.block_index.insert(done.name.to_lowercase(), contents.blocks.len());
-            contents.blocks.push(done);
+            target = Some(contents.push(done));
         }
         if let Some(done) = open.take() {
-            close(done, target, contents, decoder, notes);
+            close(done, target, contents, decoder);
         }
         if pair.is(0, "ENDSEC") {
             return Ok(());
@@ -329,6 +250,7 @@ fn block_pair(pair: &Pair<'_>, block: &mut Block, paper: &mut bool) {
 fn start(pair: &Pair<'_>, decoder: &mut Decoder) -> Open {
     let found = pair.text().trim().to_ascii_uppercase();
     let kind = decoder.begin(&found);
+    let written = if kind.is_none() { Record::of_kind(&found).map(Box::new) } else { None };
     let source = Source {
         kind: kind.unwrap_or("entity"),
         layer: u32::MAX,
@@ -346,6 +268,7 @@ fn start(pair: &Pair<'_>, decoder: &mut Decoder) -> Open {
         bad: None,
         framed: false,
         embedded: false,
+        written,
     }
 }
 
@@ -367,6 +290,9 @@ fn record_pair(pair: &Pair<'_>, open: &mut Open, contents: &mut Contents, decode
         101 => open.embedded = true,
         _ => {}
     }
+    if let (Some(written), false) = (&mut open.written, open.embedded) {
+        written.take(pair);
+    }
     if open.kind.is_none() || open.embedded || open.bad.is_some() || !decoder.wants(pair.code) {
         return;
     }
@@ -387,13 +313,7 @@ fn record_pair(pair: &Pair<'_>, open: &mut Open, contents: &mut Contents, decode
     }
 }
 
-fn close(
-    mut open: Open,
-    target: Option<usize>,
-    contents: &mut Contents,
-    decoder: &mut Decoder,
-    notes: &mut Notes,
-) {
+fn close(mut open: Open, target: Option<usize>, contents: &mut Contents, decoder: &mut Decoder) {
     let Some(target) = target else {
         decoder.drop_open();
         return;
@@ -401,12 +321,11 @@ fn close(
     if open.source.layer == u32::MAX {
         open.source.layer = contents.layer("0");
     }
-    let layer = &mut contents.layers[open.source.layer as usize];
-    let layer_name = layer.name.clone();
-    layer.count(&open.found);
-    if open.kind.is_some() && open.source.line.other_than_edge().is_none() {
-        layer.drawn_through += 1;
-    }
+    let through = open.kind.is_some() && open.source.line.other_than_edge().is_none();
+    // What lies on a sheet is kept apart: it is read where the drawing itself is empty.
+    let target = if open.paper && target == 0 { contents.paper(&open.source, &open.found) } else { target };
+    contents.count(target, open.source.layer, &open.found, through);
+    let layer_name = contents.layers[open.source.layer as usize].name.clone();
     let binary = contents.binary;
     let source = open.source;
     let found = open.found;
@@ -414,22 +333,21 @@ fn close(
         let text = describe(&source, &layer_name, binary);
         if source.kind == "entity" { text.replacen("entity", &found, 1) } else { text }
     };
-    let skipped = DiagnosticSeverity::Skipped;
-    if open.paper {
+    if open.hidden {
         decoder.drop_open();
-        notes.add(skipped, "left out: on a paper-space sheet, not in the drawing".to_owned(), place);
-    } else if open.hidden {
-        decoder.drop_open();
-        notes.add(skipped, "left out: marked as not visible".to_owned(), place);
+        contents.leave_out(target, "left out: marked as not visible".to_owned(), place);
     } else if open.kind.is_none() {
         // An attribute or dimension is expected in a drawing; the count per kind and layer is enough.
         let what = format!("{found} on layer {layer_name} left out: it draws no outline");
-        notes.add(skipped, what, place);
+        contents.leave_out(target, what, place);
+        if let Some(written) = open.written {
+            contents.blocks[target].written.add(*written, open.name);
+        }
     } else if let Some(bad) = open.bad {
         decoder.drop_open();
         let what = format!("{} left out: {bad}, which is not a usable number", source.kind);
-        notes.add(skipped, what, place);
+        contents.leave_out(target, what, place);
     } else {
-        decoder.end(source, open.name, target, contents, notes);
+        decoder.end(source, open.name, target, contents);
     }
 }

@@ -3,7 +3,7 @@
 //! Pairs are looked at one after the other as they stand: a long file takes little more room than its bytes and what it
 //! draws, and one bad figure spoils one entity, not the file.
 
-use super::Trouble;
+use super::{Trouble, code_page};
 use encoding_rs::{Encoding, WINDOWS_1252};
 
 /// Start of a binary file.
@@ -21,6 +21,23 @@ pub(super) enum Kind {
     Bytes,
 }
 
+/// How bytes of a text that is no UTF-8 are letters.
+#[derive(Debug, Clone, Copy)]
+enum Letters {
+    Web(&'static Encoding),
+    /// The letters of bytes 128 to 255.
+    Dos(&'static str),
+}
+
+impl Letters {
+    fn decode<'b>(self, bytes: &'b [u8]) -> std::borrow::Cow<'b, str> {
+        match self {
+            Letters::Web(encoding) => encoding.decode_without_bom_handling(bytes).0,
+            Letters::Dos(letters) => code_page::decode(bytes, letters).into(),
+        }
+    }
+}
+
 /// A group code and its value.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Pair<'a> {
@@ -30,7 +47,7 @@ pub(super) struct Pair<'a> {
     /// Line of the group code, or offset in a binary file.
     pub(super) place: u64,
     binary: bool,
-    encoding: &'static Encoding,
+    encoding: Letters,
 }
 
 /// Kind of the value by group code; `None` for codes that are not in use.
@@ -76,7 +93,7 @@ impl Pair<'_> {
     pub(super) fn text(&self) -> String {
         let text = match std::str::from_utf8(self.value) {
             Ok(text) => text.into(),
-            Err(_) => self.encoding.decode_without_bom_handling(self.value).0,
+            Err(_) => self.encoding.decode(self.value),
         };
         if text.contains("\\U+") { unescape(&text) } else { text.into_owned() }
     }
@@ -120,7 +137,7 @@ pub(super) struct Pairs<'a> {
     /// Codes of binary files take two bytes since release 13, one before.
     wide: bool,
     /// Of texts that are no UTF-8.
-    encoding: &'static Encoding,
+    encoding: Letters,
 }
 
 impl<'a> Pairs<'a> {
@@ -128,10 +145,17 @@ impl<'a> Pairs<'a> {
         if bytes.starts_with(SENTINEL) {
             // The first pair is 0 SECTION: a second zero byte tells the wide form.
             let wide = bytes.get(SENTINEL.len() + 1) == Some(&0);
-            return Self { bytes, at: SENTINEL.len(), line: 0, binary: true, wide, encoding: WINDOWS_1252 };
+            return Self {
+                bytes,
+                at: SENTINEL.len(),
+                line: 0,
+                binary: true,
+                wide,
+                encoding: Letters::Web(WINDOWS_1252),
+            };
         }
         let at = if bytes.starts_with(&[0xef, 0xbb, 0xbf]) { 3 } else { 0 };
-        Self { bytes, at, line: 0, binary: false, wide: false, encoding: WINDOWS_1252 }
+        Self { bytes, at, line: 0, binary: false, wide: false, encoding: Letters::Web(WINDOWS_1252) }
     }
 
     /// Takes texts from here on in the code page that `$DWGCODEPAGE` names: "ANSI_1251", "ANSI_932" ...; the Western
@@ -142,16 +166,21 @@ impl<'a> Pairs<'a> {
     pub(super) fn set_code_page(&mut self, name: &str) {
         let name = name.trim().to_ascii_lowercase();
         let number = name.strip_prefix("ansi_").or_else(|| name.strip_prefix("dos"));
+        let number = number.map(|n| n.trim_start_matches(['_', '-']));
         let label = match number {
             Some("932") => "shift_jis",
             Some("936") => "gbk",
             Some("949") => "euc-kr",
             Some("950") => "big5",
             Some("866") => "ibm866",
+            Some(number) if code_page::of_dos(number).is_some() => {
+                self.encoding = Letters::Dos(code_page::of_dos(number).unwrap_or_default());
+                return;
+            }
             Some(number) => &format!("windows-{number}"),
             None => name.as_str(),
         };
-        self.encoding = Encoding::for_label(label.as_bytes()).unwrap_or(WINDOWS_1252);
+        self.encoding = Letters::Web(Encoding::for_label(label.as_bytes()).unwrap_or(WINDOWS_1252));
     }
 
     pub(super) fn is_binary(&self) -> bool {
@@ -282,6 +311,7 @@ mod tests {
         assert_eq!(text("ANSI_1251", b"\xca\xee\xed"), "\u{41a}\u{43e}\u{43d}");
         assert_eq!(text("ansi_932", b"\x8a\x4f"), "\u{5916}");
         assert_eq!(text("dos866", b"\x8a\xae"), "\u{41a}\u{43e}");
+        assert_eq!(text("DOS850", b"Sperrfl\x84che"), "Sperrfl\u{e4}che");
         // What is not known is taken as Western, and UTF-8 stays what it is.
         assert_eq!(text("ANSI_77", b"T\xfcr"), "T\u{fc}r");
         assert_eq!(text("ANSI_1251", "T\u{fc}r".as_bytes()), "T\u{fc}r");

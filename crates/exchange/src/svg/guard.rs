@@ -32,7 +32,7 @@ pub(super) fn explain(error: &Error, text: &str) -> Trouble {
         other if other.pos().row as usize >= text.lines().count() && !text.trim_end().ends_with("</svg>") => {
             Trouble::Truncated(format!("at line {}, inside an element", at.row))
         }
-        other => Trouble::Damaged(format!("it is no well-formed XML: {other}")),
+        _ => Trouble::Damaged(format!("it is no well-formed XML at line {}, column {}", at.row, at.col)),
     }
 }
 
@@ -149,8 +149,8 @@ fn own(node: Node<'_, '_>) -> Sum {
     Sum { elements: 1, depth: 0, pieces, styles }
 }
 
-/// Ids that an element pulls in: by `href`, or as `url(#id)` in a style or attribute. Clip paths, masks, filters and
-/// markers are not applied.
+/// Ids that an element pulls in: by `href`, or as `url(#id)` in a style or attribute. Masks, filters and markers are not
+/// applied, clip paths by their boxes.
 fn references<'a>(node: Node<'a, '_>) -> impl Iterator<Item = &'a str> {
     node.attributes().flat_map(|a| {
         let value: &'a str = a.value();
@@ -170,8 +170,9 @@ pub(super) fn note_left_out(document: &Document<'_>, notes: &mut Notes) {
                 None => format!("{name}, line {line}"),
             }
         };
-        if clipped(node) {
-            notes.add(DiagnosticSeverity::Warning, NOT_CLIPPED.to_owned(), place);
+        if masked(node) {
+            let what = "masks are not applied: the whole shape is read".to_owned();
+            notes.add(DiagnosticSeverity::Warning, what, place);
         }
         let what = match name {
             "text" => "text left out: it draws no outline; turn it into paths if it should",
@@ -188,19 +189,12 @@ pub(super) fn note_left_out(document: &Document<'_>, notes: &mut Notes) {
     }
 }
 
-/// What is said of clip paths and masks.
-pub(super) const NOT_CLIPPED: &str = "clip paths and masks are not applied: the whole shape is read";
-
-fn clipped(node: Node<'_, '_>) -> bool {
-    ["clip-path", "mask"].into_iter().any(|property| {
-        let refers = |value: &str| value.contains("url(");
-        node.attribute(property).is_some_and(refers)
-            || node.attribute("style").is_some_and(|style| {
-                style
-                    .split(';')
-                    .any(|d| d.split_once(':').is_some_and(|(p, v)| p.trim() == property && refers(v)))
-            })
-    })
+fn masked(node: Node<'_, '_>) -> bool {
+    let refers = |value: &str| value.contains("url(");
+    let of_style = |style: &str| {
+        style.split(';').any(|d| d.split_once(':').is_some_and(|(p, v)| p.trim() == "mask" && refers(v)))
+    };
+    node.attribute("mask").is_some_and(refers) || node.attribute("style").is_some_and(of_style)
 }
 
 fn hidden(node: Node<'_, '_>) -> bool {

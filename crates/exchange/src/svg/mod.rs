@@ -13,12 +13,13 @@ use crate::diagnostics::{DiagnosticSeverity, Notes};
 use crate::drawing::{Format, Sketch, Sources};
 use crate::dxf::{Source, Trouble};
 use crate::layer::{self, LayerGuess, LayerInfo, LayerUse, Line};
+use crate::marks::Markings;
 use crate::piece::Piece;
 use crate::watch::Stage;
 use crate::{ImportOptions, MOST_ENTITIES};
 use glam::{DAffine2, DMat2, DVec2};
 use path::Step;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashMap};
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
 /// Layer name of what lies in no named group.
@@ -54,9 +55,11 @@ pub(crate) fn read(bytes: &[u8], options: &ImportOptions, notes: &mut Notes) -> 
             DMat2::from_diagonal(DVec2::new(1.0, -1.0)),
             DVec2::new(0.0, size.y),
         );
+    let names = names_of_groups(&document);
     drop(document);
     let mut walk = Walk {
         map,
+        names,
         long: &long,
         curves: Vec::new(),
         entries: Vec::new(),
@@ -64,8 +67,10 @@ pub(crate) fn read(bytes: &[u8], options: &ImportOptions, notes: &mut Notes) -> 
         layers: Vec::new(),
         layer_index: BTreeMap::new(),
         paths: 0,
+        page: size,
+        background: None,
     };
-    walk.group(tree.root(), None, notes)?;
+    walk.group(tree.root(), None, Seen::All, notes)?;
     drop(tree);
     walk.finish(options, frame, notes)
 }
@@ -91,7 +96,7 @@ fn to_tree(document: &usvg::roxmltree::Document<'_>) -> Result<usvg::Tree, Troub
         // on an element comes later.
         style_sheet: Some(
             "* { marker-start: none !important; marker-mid: none !important; marker-end: none !important; \
-             clip-path: none !important; mask: none !important; filter: none !important; \
+             mask: none !important; filter: none !important; \
              stroke-dasharray: none !important; stroke-linejoin: bevel !important; \
              stroke-linecap: butt !important }"
                 .to_owned(),
@@ -107,13 +112,28 @@ fn to_tree(document: &usvg::roxmltree::Document<'_>) -> Result<usvg::Tree, Troub
         Ok(Err(usvg::Error::InvalidSize)) => {
             Err(Trouble::Damaged("its width, height or view box is not a positive number".to_owned()))
         }
-        Ok(Err(other)) => Err(Trouble::Damaged(other.to_string())),
-        Err(_) => Err(Trouble::Damaged("its shapes cannot be worked out".to_owned())),
+        Ok(Err(_)) | Err(_) => Err(Trouble::Damaged("its shapes cannot be worked out".to_owned())),
     }
 }
 
+/// What drawing programs call their groups, where they give them a name beside the id.
+fn names_of_groups(document: &usvg::roxmltree::Document<'_>) -> HashMap<String, String> {
+    let groups = document.descendants().filter(|n| n.has_tag_name((SVG, "g")));
+    let named = |n: usvg::roxmltree::Node<'_, '_>| {
+        let label = n.attributes().find(|a| a.name() == "label" && a.namespace().is_some())?;
+        let label = label.value().trim();
+        (!label.is_empty()).then(|| Some((n.attribute("id")?.to_owned(), label.to_owned()))).flatten()
+    };
+    groups.filter_map(named).collect()
+}
+
+/// The name space of SVG.
+const SVG: &str = "http://www.w3.org/2000/svg";
+
 struct Walk<'l> {
     map: DAffine2,
+    /// Names of groups by their ids.
+    names: HashMap<String, String>,
     long: &'l long::Long<'l>,
     curves: Vec<(Curve, u32)>,
     entries: Vec<Source>,
@@ -121,6 +141,10 @@ struct Walk<'l> {
     layers: Vec<String>,
     layer_index: BTreeMap<String, u32>,
     paths: u64,
+    /// Size of the page, pixels.
+    page: DVec2,
+    /// Curves of a rectangle without an edge that fills the page, and how many more were drawn before and after.
+    background: Option<std::ops::Range<usize>>,
 }
 
 impl Walk<'_> {
@@ -134,26 +158,45 @@ impl Walk<'_> {
         at
     }
 
-    fn group(&mut self, group: &usvg::Group, layer: Option<u32>, notes: &mut Notes) -> Result<(), Trouble> {
+    fn group(
+        &mut self,
+        group: &usvg::Group,
+        layer: Option<u32>,
+        seen: Seen,
+        notes: &mut Notes,
+    ) -> Result<(), Trouble> {
         notes.watch.go_on()?;
-        let layer = if group.id().is_empty() { layer } else { Some(self.layer(group.id())) };
-        if group.clip_path().is_some() || group.mask().is_some() {
-            let what = guard::NOT_CLIPPED.to_owned();
-            notes.add(DiagnosticSeverity::Warning, what, || "SVG group".to_owned());
-        }
+        let layer = match group.id() {
+            "" => layer,
+            id => {
+                let name = self.names.get(id).cloned().unwrap_or_else(|| id.to_owned());
+                Some(self.layer(&name))
+            }
+        };
+        let seen = group.clip_path().map_or(seen, |path| seen.through(box_of(path, group)));
+        let shown = group.opacity().get() > 0.0;
         for node in group.children() {
             match node {
-                usvg::Node::Group(inner) => self.group(inner, layer, notes)?,
+                usvg::Node::Group(inner) if shown => self.group(inner, layer, seen, notes)?,
                 usvg::Node::Path(path) => {
                     self.paths += 1;
-                    if path.is_visible() {
-                        let layer = layer.unwrap_or_else(|| self.layer(NO_GROUP));
-                        self.path(path, layer)?;
-                    } else {
+                    let place = || format!("path number {}", self.paths);
+                    if !shown || !path.is_visible() {
                         let what = "path left out: it is not visible".to_owned();
-                        notes
-                            .add(DiagnosticSeverity::Skipped, what, || format!("path number {}", self.paths));
+                        notes.add(DiagnosticSeverity::Skipped, what, place);
+                    } else {
+                        let layer = layer.unwrap_or_else(|| self.layer(NO_GROUP));
+                        if !self.path(path, layer, seen)? {
+                            let what =
+                                "path left out: its edge lies outside the clip path that it is seen through";
+                            let place = || format!("path number {}", self.paths);
+                            notes.add(DiagnosticSeverity::Skipped, what.to_owned(), place);
+                        }
                     }
+                }
+                usvg::Node::Group(_) => {
+                    let what = "group left out: it is not visible".to_owned();
+                    notes.add(DiagnosticSeverity::Skipped, what, || "SVG group".to_owned());
                 }
                 // Counted from the document, where they have names.
                 usvg::Node::Image(_) | usvg::Node::Text(_) => {}
@@ -162,12 +205,21 @@ impl Walk<'_> {
         Ok(())
     }
 
-    fn path(&mut self, path: &usvg::Path, layer: u32) -> Result<(), Trouble> {
+    /// Takes a path, if all of it is seen.
+    fn path(&mut self, path: &usvg::Path, layer: u32, seen: Seen) -> Result<bool, Trouble> {
         let t = path.abs_transform();
         let [sx, ky, kx, sy, tx, ty] = [t.sx, t.ky, t.kx, t.sy, t.tx, t.ty].map(f64::from);
         let place = DAffine2::from_cols(DVec2::new(sx, ky), DVec2::new(kx, sy), DVec2::new(tx, ty));
         let map = self.map * place;
-        for curve in subpaths(self.long.steps(path.data())) {
+        let drawn = subpaths(self.long.steps(path.data()));
+        if !seen.holds(&drawn, &place) {
+            return Ok(false);
+        }
+        let begin = self.curves.len();
+        if path.stroke().is_none() && fills(&drawn, &place, self.page) {
+            self.background = Some(begin..begin + drawn.len());
+        }
+        for curve in drawn {
             self.curves.push((curve.transformed(&map), self.entries.len() as u32));
             self.entries.push(Source {
                 kind: "path",
@@ -181,7 +233,7 @@ impl Walk<'_> {
         match self.curves.len() {
             // A path of many short lines is as many curves.
             many if many > MOST_ENTITIES => Err(Trouble::TooMany(format!("more than {MOST_ENTITIES}"))),
-            _ => Ok(()),
+            _ => Ok(true),
         }
     }
 
@@ -191,6 +243,13 @@ impl Walk<'_> {
         frame: size::Frame,
         notes: &mut Notes,
     ) -> Result<Sketch, Trouble> {
+        if let Some(of) = self.background.take()
+            && of.len() < self.curves.len()
+        {
+            let what = "rectangle without an edge left out: it fills the page as its background".to_owned();
+            notes.add(DiagnosticSeverity::Skipped, what, || "page".to_owned());
+            self.curves.drain(of);
+        }
         let mut layers: Vec<LayerInfo> = self
             .layers
             .iter()
@@ -215,8 +274,65 @@ impl Walk<'_> {
         self.curves.retain(|(_, source)| used(*source) != LayerUse::LeftOut);
         let sources = Sources { entries: self.entries, layers: self.layers, format: Format::Svg(self.ids) };
         let size::Frame { said: unit, hint: unit_hint, pixels, .. } = frame;
-        Ok(Sketch { curves: self.curves, sources, layers, unit, unit_hint, pixels })
+        Ok(Sketch {
+            curves: self.curves,
+            sources,
+            layers,
+            written: Markings::default(),
+            unit,
+            unit_hint,
+            pixels,
+        })
     }
+}
+
+/// The box of a clip path on the page.
+fn box_of(path: &usvg::ClipPath, group: &usvg::Group) -> Option<usvg::Rect> {
+    path.root().bounding_box().transform(path.transform())?.transform(group.abs_transform())
+}
+
+/// What is seen through clip paths, as a box on the page.
+#[derive(Debug, Clone, Copy)]
+enum Seen {
+    All,
+    Box(usvg::Rect),
+    Nothing,
+}
+
+impl Seen {
+    /// Through one more.
+    fn through(self, path: Option<usvg::Rect>) -> Self {
+        match (self, path) {
+            (Seen::All, Some(path)) => Seen::Box(path),
+            (Seen::Box(seen), Some(path)) => seen.intersect(&path).map_or(Seen::Nothing, Seen::Box),
+            _ => Seen::Nothing,
+        }
+    }
+
+    /// Whether all of a path is seen, but for a line's width; `place` puts it on the page.
+    fn holds(self, drawn: &[Curve], place: &DAffine2) -> bool {
+        let Seen::Box(seen) = self else { return matches!(self, Seen::All) };
+        let (mut min, mut max) = (DVec2::MAX, DVec2::MIN);
+        for curve in drawn {
+            curve.transformed(place).outline_points(|p| (min, max) = (min.min(p), max.max(p)));
+        }
+        let slack = 0.5 + 2e-3 * (max - min).max_element();
+        let [left, top, right, bottom] =
+            [seen.left(), seen.top(), seen.right(), seen.bottom()].map(f64::from);
+        min.x >= left - slack && max.x <= right + slack && min.y >= top - slack && max.y <= bottom + slack
+    }
+}
+
+/// Whether what is drawn is one rectangle over all of a page.
+fn fills(drawn: &[Curve], place: &DAffine2, page: DVec2) -> bool {
+    let [Curve::Path { stretches, closed: true }] = drawn else { return false };
+    if stretches.len() != 4 || stretches.iter().any(|s| !matches!(s, Stretch::Piece(_))) {
+        return false;
+    }
+    let (mut min, mut max) = (DVec2::MAX, DVec2::MIN);
+    drawn[0].transformed(place).outline_points(|p| (min, max) = (min.min(p), max.max(p)));
+    let slack = 2e-3 * page.max_element();
+    min.max_element() <= slack && (page - max).max_element() <= slack
 }
 
 /// Subpaths as curves.

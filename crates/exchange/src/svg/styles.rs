@@ -8,13 +8,13 @@ use crate::dxf::Trouble;
 use std::collections::HashMap;
 use usvg::roxmltree::{Document, Node};
 
-/// Characters counted again to say a place, at most.
-const MOST_COUNTED: u64 = 4_000_000_000;
+/// Characters counted again to say a place, at most. Each of these bounds is about half a second's work.
+const MOST_COUNTED: u64 = 2_000_000_000;
 /// Elements held against selectors, at most; with the ways up to the root that are tried.
-const MOST_TRIED: u64 = 200_000_000;
+const MOST_TRIED: u64 = 50_000_000;
 /// Declarations copied for selectors, and declarations put on elements, at most.
 const MOST_COPIED: u64 = 2_000_000;
-const MOST_PUT: u64 = 40_000_000;
+const MOST_PUT: u64 = 4_000_000;
 
 /// What the styles of a document come to.
 #[derive(Debug, Default)]
@@ -175,10 +175,14 @@ pub(super) fn urls(text: &str) -> impl Iterator<Item = &str> {
     })
 }
 
-/// Characters that reading a style counts again: for each word as many as stand before it, at most. What a rule that
-/// is passed over holds (a font written into the file) is one word.
+/// A figure without a unit takes as much as this many words that are no rule: it is tried, refused and told.
+const OF_A_FIGURE: u64 = 5;
+
+/// Characters that reading a style counts again: for each figure without a unit as many as stand before it, and for what is
+/// no rule at all likewise, of which each word may be one. What a rule that is passed over holds (a font written into
+/// the file) is one word.
 pub(super) fn read_cost(text: &str) -> u64 {
-    let (mut words, mut in_word) = (0u64, false);
+    let (mut figures, mut words) = (0u64, 0u64);
     let mut at = 0;
     let bytes = text.as_bytes();
     while at < bytes.len() {
@@ -190,12 +194,22 @@ pub(super) fn read_cost(text: &str) -> u64 {
             words += 1;
             continue;
         }
-        let part = byte.is_ascii_alphanumeric() || byte >= 0x80;
-        words += u64::from(part && !in_word);
-        in_word = part;
-        at += 1;
+        let word = |b: &u8| b.is_ascii_alphanumeric() || matches!(b, b'_' | b'-' | b'%' | b'.') || *b >= 0x80;
+        if !word(&byte) {
+            at += 1;
+            continue;
+        }
+        words += 1;
+        let length = bytes[at..].iter().position(|b| !word(b)).unwrap_or(bytes.len() - at);
+        let run = &bytes[at..at + length];
+        // "1", "-.5" and "1-2" have none; "1px", "50%" and "c1" have.
+        let last = run.last().copied().unwrap_or(b' ');
+        let bare = !run.iter().any(|b| b.is_ascii_alphabetic() || *b >= 0x80) && last != b'%';
+        // Figures that run into one another count each.
+        figures += if bare { 1 + run.iter().filter(|b| matches!(b, b'.' | b'-')).count() as u64 } else { 0 };
+        at += length;
     }
-    words.saturating_mul(text.len() as u64)
+    words.max(OF_A_FIGURE * figures).saturating_mul(text.len() as u64)
 }
 
 #[cfg(test)]
@@ -225,7 +239,7 @@ mod tests {
             Err(Trouble::TooLong(says)) => says,
             other => panic!("{other:?}"),
         };
-        let many = "* { ".to_owned() + &"x:1;".repeat(200_000) + "}";
+        let many = "* { ".to_owned() + &"x:1;".repeat(20_000) + "}";
         assert!(says(&many, 10).contains("very long"));
         let copied = "a,".repeat(2_000) + "a{" + &"x:y;".repeat(2_000) + "}";
         assert!(says(&copied, 1).contains("many selectors"));

@@ -331,3 +331,67 @@ fn a_reading_is_stopped_in_every_stage() {
         reading.join().expect("no panic");
     });
 }
+
+/// What tells frames, views, lettering and pitch circles from edges looks at a bounded number of them.
+#[test]
+fn closed_lines_of_one_kind_without_end() {
+    let n = size(4_000, 60_000);
+    let circle = |x: f64, y: f64, r: f64| format!("0\nCIRCLE\n8\n0\n10\n{x}\n20\n{y}\n40\n{r}\n");
+    let rectangle = |x: f64, y: f64, w: f64, h: f64| {
+        polyline([(x, y), (x + w, y), (x + w, y + h), (x, y + h)].into_iter())
+    };
+    let text = |x: f64, says: &str| format!("0\nTEXT\n8\n0\n10\n{x}\n20\n1\n1\n{says}\n");
+    let each = |of: &dyn Fn(f64) -> String| (0..n).map(|i| of(i as f64)).collect::<String>();
+    let plate = rectangle(-10.0, -10.0, 30.0 * n as f64 + 100.0, 30.0 * n as f64 + 100.0);
+    let files = [
+        // Every circle runs through the centres of others.
+        ("pitch.dxf", each(&|i| circle(10.0 * (i % 100.0), 10.0 * (i / 100.0).floor(), 10.0))),
+        ("target.dxf", each(&|i| circle(0.0, 0.0, 1.0 + i * 0.1))),
+        ("letters.dxf", each(&|i| rectangle(i * 12.0, 0.0, 8.0 + (i % 7.0) * 0.5, 9.0 + (i % 5.0) * 0.3))),
+        (
+            "frames.dxf",
+            (0..n / 6)
+                .map(|i| rectangle(i as f64, i as f64, (3 * n - 2 * i) as f64, (3 * n - 2 * i) as f64))
+                .collect(),
+        ),
+        (
+            "texts.dxf",
+            each(&|i| {
+                text(i, "Scale 1:2") + &text(i, "::::::::::::::::") + &rectangle(i * 9.0, 0.0, 8.0, 8.0)
+            }),
+        ),
+        ("crossing.dxf", each(&|i| circle(i * 7.0, 0.0, 4.0) + &rectangle(i * 7.0, 0.0, 6.0, 5.0))),
+        ("views.dxf", each(&|i| rectangle(i * 30.0, 0.0, 20.0, 40.0) + &circle(i * 30.0 + 10.0, 20.0, 5.0))),
+    ];
+    for (name, body) in files {
+        let (read, steps) = read(name, dxf("", &(plate.clone() + &body)));
+        if let Err(e) = &read {
+            assert!(matches!(e, ImportError::TooMuchWork { .. }), "{name}: {e}");
+        }
+        assert!(steps < 61_000_000, "{name}: {steps}");
+    }
+}
+
+/// Ends that nearly meet by the thousand: they are paired once, and outlines that fail are looked for in bounds.
+#[test]
+fn gaps_without_end() {
+    let n = size(3_000, 60_000);
+    let open = |gap: f64| -> String {
+        (0..n)
+            .map(|i| {
+                let (x, y) = (20.0 * (i % 200) as f64, 20.0 * (i / 200) as f64);
+                line((x + gap, y), (x + 9.0, y))
+                    + &line((x + 9.0, y + gap), (x + 9.0, y + 9.0))
+                    + &line((x + 9.0 - gap, y + 9.0), (x, y + 9.0))
+                    + &line((x, y + 9.0 - gap), (x, y))
+            })
+            .collect()
+    };
+    let dashes: String = (0..n).map(|i| line((3.0 * i as f64, 0.0), (3.0 * i as f64 + 2.0, 0.0))).collect();
+    for (name, body) in [("half.dxf", open(0.5)), ("three.dxf", open(1.5)), ("dashes.dxf", dashes)] {
+        let plate = polyline([(-10.0, -10.0), (9e5, -10.0), (9e5, 9e5), (-10.0, 9e5)].into_iter());
+        let (read, steps) = read(name, dxf("", &(plate + &body)));
+        let _ = read.unwrap_or_else(|e| panic!("{name}: {e}"));
+        assert!(steps < 61_000_000, "{name}: {steps}");
+    }
+}

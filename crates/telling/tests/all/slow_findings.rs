@@ -49,10 +49,7 @@ fn a_part_that_drops_with_one_cup_lost_fails_and_says_what_would_keep_it() {
     assert_eq!(finding.subject.len(), 4);
     assert_eq!(finding.motion, Some(MotionId(1)));
     assert!(
-        report
-            .verdict
-            .sentence
-            .starts_with("Holds with every cup, but if C1 fails at lift, the part drops")
+        report.verdict.sentence.starts_with("Holds with every cup, but if C1 fails at lift, the part drops")
     );
     // The level that the remedy names keeps the part, and a little less does not.
     let level = finding.remedy.strip_prefix("A vacuum level of ").expect("a level");

@@ -1,0 +1,306 @@
+//! The drawing as it is, with the part lit: a click takes another closed line, a box limits to one view, two points and a
+//! length set the scale.
+
+use crate::{fields, plan::Camera, theme::Size, theme::Tokens, view::View};
+use egui::{Pos2, Rect, RichText, Sense, Shape, Stroke, Ui};
+use exchange::{Drawing, ImportOptions, ImportedPart};
+use geometry::{Bounds, Loop};
+use glam::DVec2;
+use std::sync::Arc;
+use units::Quantity;
+
+/// Height of the picture, points: with ten messages below it and the buttons in sight at 1280 x 800.
+const HIGH: f32 = 300.0;
+/// Corners drawn, at most: the largest lines come first.
+const MOST_DRAWN: usize = 100_000;
+/// Nearer than this, points, a corner is meant.
+const SNAP: f32 = 9.0;
+/// Longest length that a person may type, mm.
+const LONGEST: f64 = 1e6;
+
+/// What a click on the drawing does.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub(super) enum Tool {
+    #[default]
+    Take,
+    Box,
+    Measure,
+}
+
+/// What the picture shows and holds besides the drawing.
+#[derive(Debug, Clone, Default)]
+pub(super) struct PictureState {
+    tool: Tool,
+    /// Only the part, as large as it fits.
+    close: bool,
+    /// Where a box begins, mm.
+    from: Option<DVec2>,
+    /// Places measured so far, mm.
+    measured: Vec<DVec2>,
+    /// Where the message that was clicked is, mm.
+    pub(super) shown: Option<DVec2>,
+    flat: Option<Arc<Flat>>,
+}
+
+/// Lines of the drawing as points.
+#[derive(Debug)]
+struct Flat {
+    part: usize,
+    others: Vec<Vec<DVec2>>,
+    open: Vec<Vec<DVec2>>,
+    lit: Vec<Vec<DVec2>>,
+    keep_outs: Vec<Vec<DVec2>>,
+    /// Corners and centres that a measurement snaps to.
+    corners: Vec<DVec2>,
+    all: Bounds,
+    own: Bounds,
+}
+
+impl PictureState {
+    /// Forgets what belongs to the drawing as it was read before.
+    pub(super) fn read_again(&mut self) {
+        (self.flat, self.from, self.shown) = (None, None, None);
+        self.measured.clear();
+    }
+
+    fn flat(&mut self, drawing: &Drawing, part: usize) -> Option<Arc<Flat>> {
+        if self.flat.as_ref().is_none_or(|f| f.part != part) {
+            self.flat = Flat::of(drawing, part).map(Arc::new);
+        }
+        self.flat.clone()
+    }
+}
+
+impl Flat {
+    fn of(drawing: &Drawing, at: usize) -> Option<Self> {
+        let part = drawing.parts.get(at)?;
+        let own = part.outline.bounds()?;
+        let picture = &drawing.picture;
+        let open = || picture.open.iter().flatten().copied();
+        let boxes = picture.closed.iter().filter_map(|c| c.line.bounds());
+        let all = boxes.chain(Bounds::of(open())).fold(own, |a, b| a.union(&b));
+        let tolerance = (all.size().max_element() / 2000.0).max(1e-6);
+        // What is smaller than a dot is not drawn, nor more than a picture of this size can show.
+        let mut left = MOST_DRAWN;
+        let mut flatten = |lines: &mut dyn Iterator<Item = &Loop>| -> Vec<Vec<DVec2>> {
+            let mut out = Vec::new();
+            for l in lines {
+                let points = l.flatten(tolerance);
+                left = left.saturating_sub(points.len());
+                if left == 0 {
+                    break;
+                }
+                out.push(points);
+            }
+            out
+        };
+        let lit = flatten(&mut part.outline.loops());
+        let keep_outs = flatten(&mut part.keep_outs.iter().map(|k| &k.area));
+        let others = flatten(&mut picture.closed.iter().map(|c| &c.line));
+        let mut corners: Vec<DVec2> = picture.ends.clone();
+        corners.extend(picture.closed.iter().flat_map(|c| &c.line.vertices).map(|v| v.at).take(MOST_DRAWN));
+        corners.extend(part.outline.holes.iter().filter_map(Loop::bounds).map(|b| b.centre()));
+        let open = picture.open.clone();
+        Some(Self { part: at, others, open, lit, keep_outs, corners, all, own })
+    }
+}
+
+/// Draws the picture and its tools; whether the options were changed.
+pub(super) fn picture_ui(
+    ui: &mut Ui,
+    view: &View,
+    state: &mut PictureState,
+    options: &mut ImportOptions,
+    drawing: &Drawing,
+    at: usize,
+) -> bool {
+    let t = view.tokens;
+    ui.horizontal(|ui| {
+        for (tool, name, why) in [
+            (
+                Tool::Take,
+                "Take a line",
+                "Click a closed line to take it as the part; with Shift, to add or remove a hole",
+            ),
+            (Tool::Box, "Limit to a box", "Drag a box around one view: only what lies within it is read"),
+            (Tool::Measure, "Set the scale", "Click two places whose true distance you know, then type it"),
+        ] {
+            if ui.selectable_label(state.tool == tool, name).on_hover_text(why).clicked() {
+                state.tool = tool;
+                state.measured.clear();
+            }
+        }
+        ui.checkbox(&mut state.close, "close up").on_hover_text("Only the part, as large as it fits");
+    });
+    let (rect, response) =
+        ui.allocate_exact_size(egui::vec2(ui.available_width(), HIGH), Sense::click_and_drag());
+    let part = drawing.parts.get(at);
+    let size = part.and_then(|p| size_of(view, p)).map(|[x, y]| format!("{} × {y}", x.number));
+    let named = format!(
+        "Drawing, {} closed lines; the part taken is {} with {} holes",
+        drawing.picture.closed.len(),
+        size.unwrap_or_default(),
+        part.map_or(0, |p| p.outline.holes.len()),
+    );
+    ui.ctx().accesskit_node_builder(response.id, |node| node.set_label(named));
+    ui.painter().rect_filled(rect, 3.0, t.ground);
+    let Some(flat) = state.flat(drawing, at) else { return false };
+    let mut camera = Camera::default();
+    camera.fit(rect.expand(60.0), if state.close { &flat.own } else { &flat.all });
+    paint(ui, rect, &camera, &flat, &t);
+    let mark = |at: DVec2, colour| {
+        let at = camera.screen_from_part(rect, at);
+        ui.painter().with_clip_rect(rect).circle_stroke(at, 7.0, Stroke::new(2.0, colour));
+    };
+    drawing.picture.ends.iter().take(400).for_each(|end| {
+        let at = camera.screen_from_part(rect, *end);
+        ui.painter().with_clip_rect(rect).circle_stroke(at, 3.0, Stroke::new(1.2, t.watch));
+    });
+    state.measured.iter().for_each(|at| mark(*at, t.demand));
+    state.shown.iter().for_each(|at| mark(*at, t.selection));
+    let place = |at: Pos2| camera.part_from_screen(rect, at);
+    let mut changed = false;
+    match state.tool {
+        Tool::Take => {
+            if let Some(at) = response.interact_pointer_pos().filter(|_| response.clicked()) {
+                if ui.input(|i| i.modifiers.shift) {
+                    options.toggled.push(place(at));
+                } else {
+                    options.inside = Some(place(at));
+                    options.toggled.clear();
+                }
+                changed = true;
+            }
+        }
+        Tool::Box => {
+            if let Some(at) = response.interact_pointer_pos() {
+                if response.drag_started() {
+                    state.from = ui.input(|i| i.pointer.press_origin()).map(place);
+                }
+                if let Some(from) = state.from {
+                    let shown = Rect::from_two_pos(camera.screen_from_part(rect, from), at);
+                    let stroke = Stroke::new(1.0, t.selection);
+                    ui.painter().with_clip_rect(rect).rect_stroke(
+                        shown,
+                        0.0,
+                        stroke,
+                        egui::StrokeKind::Middle,
+                    );
+                    if response.drag_stopped() {
+                        (options.within, state.from, state.tool) =
+                            (Some([from, place(at)]), None, Tool::Take);
+                        changed = true;
+                    }
+                }
+            }
+        }
+        Tool::Measure => {
+            if let Some(at) = response.interact_pointer_pos().filter(|_| response.clicked()) {
+                if state.measured.len() > 1 {
+                    state.measured.clear();
+                }
+                state.measured.push(snapped(&flat, &camera, rect, at));
+            }
+        }
+    }
+    changed | scale_ui(ui, view, state, options, drawing) | picked_ui(ui, view, state, options)
+}
+
+fn paint(ui: &Ui, rect: Rect, camera: &Camera, flat: &Flat, t: &Tokens) {
+    let painter = ui.painter().with_clip_rect(rect);
+    let screen =
+        |line: &[DVec2]| line.iter().map(|p| camera.screen_from_part(rect, *p)).collect::<Vec<Pos2>>();
+    let grey = Stroke::new(1.0, t.second.gamma_multiply(0.55));
+    painter.extend(flat.open.iter().map(|line| Shape::line(screen(line), grey)));
+    painter.extend(flat.others.iter().map(|line| Shape::closed_line(screen(line), grey)));
+    painter
+        .extend(flat.lit.iter().map(|line| Shape::closed_line(screen(line), Stroke::new(2.0, t.selection))));
+    for line in &flat.keep_outs {
+        let mut points = screen(line);
+        points.extend(points.first().copied());
+        painter.extend(Shape::dashed_line(&points, Stroke::new(1.4, t.second), 5.0, 3.0));
+    }
+}
+
+/// The corner near a click, or the place itself.
+fn snapped(flat: &Flat, camera: &Camera, rect: Rect, at: Pos2) -> DVec2 {
+    let near = |c: &&DVec2| camera.screen_from_part(rect, **c).distance(at);
+    let nearest = flat.corners.iter().min_by(|a, b| near(a).total_cmp(&near(b)));
+    nearest.filter(|c| near(c) <= SNAP).copied().unwrap_or_else(|| camera.part_from_screen(rect, at))
+}
+
+/// What was measured, and the field for its true length.
+fn scale_ui(
+    ui: &mut Ui,
+    view: &View,
+    state: &mut PictureState,
+    options: &mut ImportOptions,
+    drawing: &Drawing,
+) -> bool {
+    if state.tool != Tool::Measure {
+        return false;
+    }
+    let [a, b] = state.measured[..] else {
+        let says =
+            if state.measured.is_empty() { "Click the first place." } else { "Click the second place." };
+        ui.label(RichText::new(says).font(Size::Small.font()).color(view.tokens.second));
+        return false;
+    };
+    let length = a.distance(b);
+    let why =
+        "The distance of the two places on the part; the whole drawing is taken as much larger or smaller";
+    let bounds = (1e-3, LONGEST);
+    let typed =
+        fields::within(ui, "true length", "True length", length, Quantity::Length, bounds, &view.units, why);
+    let Some(typed) = typed.filter(|_| length > 0.0) else { return false };
+    let by = typed / length;
+    rescale(options, by);
+    options.scale = Some(drawing.scale * by);
+    state.tool = Tool::Take;
+    true
+}
+
+/// Places that a person has picked, moved with a drawing that is taken so many times as large as before.
+pub(super) fn rescale(options: &mut ImportOptions, by: f64) {
+    options.inside = options.inside.map(|at| at * by);
+    options.within = options.within.map(|corners| corners.map(|at| at * by));
+    options.toggled.iter_mut().for_each(|at| *at *= by);
+}
+
+/// What a person has picked, and the way back.
+fn picked_ui(ui: &mut Ui, view: &View, state: &mut PictureState, options: &mut ImportOptions) -> bool {
+    let mut picked = Vec::new();
+    if options.inside.is_some() {
+        picked.push("a line taken".to_owned());
+    }
+    if !options.toggled.is_empty() {
+        picked.push(format!("{} holes added or removed", options.toggled.len()));
+    }
+    if options.within.is_some() {
+        picked.push("limited to a box".to_owned());
+    }
+    if options.scale.is_some() {
+        picked.push("scale set".to_owned());
+    }
+    if picked.is_empty() {
+        return false;
+    }
+    let text = format!("By hand: {}.", picked.join(", "));
+    ui.horizontal(|ui| {
+        ui.label(RichText::new(text).font(Size::Small.font()).color(view.tokens.second));
+        let back = ui.link("Take back what was picked").on_hover_text("The drawing as it was told at first");
+        if back.clicked() {
+            (options.inside, options.within, options.scale) = (None, None, None);
+            options.toggled.clear();
+            state.tool = Tool::Take;
+        }
+        back.clicked()
+    })
+    .inner
+}
+
+/// The size of a part in one line, for what assistive technology reads.
+pub(super) fn size_of(view: &View, part: &ImportedPart) -> Option<[units::Shown; 2]> {
+    let size = part.outline.outer.bounds()?.size();
+    Some([size.x, size.y].map(|side| view.show(side, Quantity::Length)))
+}

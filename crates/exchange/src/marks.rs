@@ -1,0 +1,125 @@
+//! What is written on a drawing: texts and dimensions. They draw no outline, but say which line is the part and how large
+//! it is.
+
+use glam::DVec2;
+
+/// Texts and dimensions with places in the drawing's unit.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub(crate) struct Markings {
+    pub(crate) texts: Vec<Text>,
+    pub(crate) dimensions: Vec<Dimension>,
+}
+
+/// A text.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Text {
+    /// Where it begins.
+    pub(crate) at: DVec2,
+    pub(crate) says: String,
+}
+
+/// A length that is measured and printed.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Dimension {
+    /// The two places it is measured between.
+    pub(crate) ends: [DVec2; 2],
+    /// What is measured, in the drawing's unit.
+    pub(crate) measured: f64,
+    /// What is printed, where it is a figure.
+    pub(crate) printed: Option<Figure>,
+}
+
+/// A figure as it is printed.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Figure {
+    pub(crate) value: f64,
+    /// Half of its last digit.
+    pub(crate) within: f64,
+}
+
+impl Markings {
+    /// Texts kept, at most: more are a table or a parts list, and no more is learned from them.
+    pub(crate) const MOST: usize = 20_000;
+
+    /// The same in another unit, `scale` of it in one of the drawing's.
+    pub(crate) fn scaled(mut self, scale: f64) -> Self {
+        self.texts.iter_mut().for_each(|t| t.at *= scale);
+        for d in &mut self.dimensions {
+            d.ends = d.ends.map(|end| end * scale);
+            d.measured *= scale;
+        }
+        self
+    }
+}
+
+/// The first figure of a dimension's text: "400", "\u{d8}80", "R 20", "4x %%c12,5 H7", "400\u{b1}0.1".
+pub(crate) fn figure_in(text: &str) -> Option<Figure> {
+    let text = without_codes(text);
+    let mut rest = text.as_str();
+    loop {
+        let start = rest.find(|c: char| c.is_ascii_digit())?;
+        let from = &rest[start..];
+        let digits = |c: char| c.is_ascii_digit() || c == '.' || c == ',';
+        let end = from.find(|c| !digits(c)).unwrap_or(from.len());
+        let number = from[..end].trim_end_matches(['.', ',']);
+        let after = from[end..].trim_start();
+        // "4x" counts, it does not measure.
+        if after.starts_with(['x', 'X', '\u{d7}']) && !number.contains(['.', ',']) {
+            rest = &after[after.chars().next().map_or(0, char::len_utf8)..];
+            continue;
+        }
+        let number = number.replace(',', ".");
+        let decimals = number.split_once('.').map_or(0, |(_, d)| d.len());
+        let value: f64 = number.parse().ok()?;
+        return (value > 0.0 && value < 1e7 && decimals < 9)
+            .then(|| Figure { value, within: 0.5 * 0.1f64.powi(decimals as i32) });
+    }
+}
+
+/// A text without the codes that say how it looks: "\\A1;{\\H0.7x;400}" becomes "400", "%%c80" "80".
+pub(crate) fn without_codes(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    let mut chars = text.chars().peekable();
+    while let Some(c) = chars.next() {
+        match c {
+            '{' | '}' => {}
+            '%' if chars.peek() == Some(&'%') => {
+                chars.next();
+                chars.next();
+            }
+            '\\' => match chars.next() {
+                // A line break, a blank that does not break, a letter that would be a code.
+                Some('P' | 'p' | '~') => out.push(' '),
+                Some(escaped @ ('\\' | '{' | '}')) => out.push(escaped),
+                Some('L' | 'l' | 'O' | 'o' | 'K' | 'k' | 'N' | 'X') => {}
+                // Others go on to a semicolon.
+                Some(_) => {
+                    let _ = chars.by_ref().take(64).find(|c| *c == ';');
+                }
+                None => {}
+            },
+            c => out.push(c),
+        }
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn figures_of_dimension_texts() {
+        let figure = |text: &str| figure_in(text).map(|f| (f.value, (f.within * 1e6).round() / 1e6));
+        assert_eq!(figure("400"), Some((400.0, 0.5)));
+        assert_eq!(figure("%%c80"), Some((80.0, 0.5)));
+        assert_eq!(figure("\u{d8}80,5 H7"), Some((80.5, 0.05)));
+        assert_eq!(figure("4x \u{d8}12"), Some((12.0, 0.5)));
+        assert_eq!(figure("\\A1;{\\H0.7x;400.25}"), Some((400.25, 0.005)));
+        assert_eq!(figure("(400)"), Some((400.0, 0.5)));
+        assert_eq!(figure("400\u{b1}0.1"), Some((400.0, 0.5)));
+        assert_eq!(figure("<>"), None);
+        assert_eq!(figure("0"), None);
+        assert_eq!(figure(""), None);
+    }
+}

@@ -1,0 +1,89 @@
+//! Lines drawn on a part that are no edges of it: circles that point out a detail, a border a little inside the outline.
+
+use super::Role;
+use super::shapes::Shapes;
+use crate::clean::Closed;
+use crate::dxf::Trouble;
+use crate::watch::Watch;
+use geometry::Loop;
+use glam::DVec2;
+
+/// Circles, and pairs of closed lines, that are looked at in one drawing: a drawing with more is no drawing of one part.
+const MOST_CIRCLES: usize = 2_000;
+const MOST_PAIRS: usize = 4_000_000;
+/// Places looked at on a circle.
+const PLACES: usize = 24;
+/// An inner border encloses at least this share of the outline.
+const BORDER: f64 = 0.75;
+
+/// Marks circles that cross an outline: they point something out, or it would be cut there.
+pub(super) fn crossing_circles(
+    shapes: &Shapes,
+    loops: &[Closed],
+    roles: &mut [Role],
+    watch: &Watch,
+) -> Result<Vec<usize>, Trouble> {
+    let circles: Vec<usize> = (0..shapes.all.len())
+        .filter(|i| roles[*i] == Role::Edge && shapes.all[*i].circle.is_some())
+        .take(MOST_CIRCLES + 1)
+        .collect();
+    let others: Vec<usize> = (0..shapes.all.len())
+        .filter(|i| roles[*i] == Role::Edge && shapes.all[*i].circle.is_none())
+        .collect();
+    let mut found = Vec::new();
+    if circles.len() > MOST_CIRCLES || circles.len() * others.len() > MOST_PAIRS {
+        return Ok(found);
+    }
+    for c in circles {
+        let Some((centre, radius)) = shapes.all[c].circle else { continue };
+        let own = &shapes.all[c].bounds;
+        for o in &others {
+            let (s, b) = (&shapes.all[*o], &shapes.all[*o].bounds);
+            let apart = own.min.cmpgt(b.max).any() || b.min.cmpgt(own.max).any();
+            if apart || s.area < shapes.all[c].area {
+                continue;
+            }
+            watch.spend(loops[*o].pieces.len())?;
+            if crosses(centre, radius, &loops[*o].to_loop()) {
+                roles[c] = Role::Mark;
+                found.push(c);
+                break;
+            }
+        }
+    }
+    Ok(found)
+}
+
+/// Whether a circle runs both inside and outside a boundary, and not only along it.
+fn crosses(centre: DVec2, radius: f64, boundary: &Loop) -> bool {
+    let slack = 0.01 * radius;
+    // The nearest place of the boundary tells for most circles.
+    let Some((_, near, _)) = boundary.nearest_point(centre) else { return false };
+    if near > radius - slack {
+        return false;
+    }
+    let (mut inside, mut outside) = (0, 0);
+    for i in 0..PLACES {
+        let at = centre + radius * DVec2::from_angle(std::f64::consts::TAU * i as f64 / PLACES as f64);
+        if boundary.contains(at) { inside += 1 } else { outside += 1 }
+    }
+    inside > 0 && outside > 0
+}
+
+/// Marks a border a little inside an outline that holds nothing but holes: they are holes of the part, not discs in a ring.
+pub(super) fn inner_borders(shapes: &Shapes, roles: &mut [Role]) -> Vec<usize> {
+    let mut found = Vec::new();
+    for i in 0..shapes.all.len() {
+        let Some(p) = shapes.parents[i].filter(|_| roles[i] == Role::Edge) else { continue };
+        let top = shapes.parents[p].is_none_or(|q| roles[q] != Role::Edge);
+        let border = roles[p] == Role::Edge && top && shapes.all[i].area >= BORDER * shapes.all[p].area;
+        let hole = |c: &usize| shapes.is_round_hole(*c);
+        // A flange's raised face and its bore are circles about one centre, which are told by themselves.
+        let round = shapes.all[i].circle.is_some();
+        if border && !round && !shapes.children[i].is_empty() && shapes.children[i].iter().all(hole) {
+            roles[i] = Role::Mark;
+            found.push(i);
+        }
+    }
+    found
+}

@@ -1,0 +1,260 @@
+//! What was told from what, as sentences with their alternatives.
+
+use super::frame::Frame;
+use super::lettering::Row;
+use super::rounds::Sunk;
+use super::shapes::Shapes;
+use super::{PartRole, instead_inside};
+use crate::choice::{Choice, Instead};
+use crate::clean::{Closed, Loose, Nested};
+use glam::DVec2;
+use rstar::{AABB, RTree, primitives::GeomWithData};
+
+/// A length for a sentence: no more than a tenth of a millimetre.
+pub(super) fn mm(value: f64) -> String {
+    units::trimmed(&units::figure(value, 1)).to_owned()
+}
+
+/// "400 × 250 mm".
+pub(super) fn size(size: DVec2) -> String {
+    format!("{} × {} mm", mm(size.x), mm(size.y))
+}
+
+/// Frames, the outermost first.
+pub(super) fn frames(frames: &[Frame], shapes: &Shapes, loops: &[Closed], scale: f64) -> Vec<Choice> {
+    frames
+        .iter()
+        .map(|f| {
+            let s = &shapes.all[f.of];
+            let kind = if s.rectangle { "rectangle" } else { "circle" };
+            let mut signs = Vec::new();
+            if let Some(sheet) = f.sheet {
+                let times = if (sheet.scale - 1.0).abs() < 1e-9 {
+                    String::new()
+                } else {
+                    format!(" {} times as large", mm(sheet.scale))
+                };
+                signs.push(format!("it has the size of a sheet {}{times} or of its border", sheet.name));
+            }
+            if f.texts > 0 {
+                signs.push("texts stand in it beside the part".to_owned());
+            }
+            if f.lines > 2 {
+                signs.push("lines of a title block or zone marks end on it".to_owned());
+            }
+            if signs.is_empty() {
+                signs.push("it lies around everything and holds a part with holes of its own".to_owned());
+            }
+            let (instead, at) = instead_inside(f.of, shapes, loops, scale);
+            Choice {
+                says: format!(
+                    "the {kind} of {} is taken as the frame of the sheet, not as the part: {}",
+                    size(s.size() * scale),
+                    signs.join(", ")
+                ),
+                other: "take it as the part".to_owned(),
+                instead,
+                at: Some(at),
+                doubtful: f.sheet.is_none() && f.texts == 0,
+            }
+        })
+        .collect()
+}
+
+/// Views, and other parts that were not taken first.
+pub(super) fn views(parts: &[(Nested, PartRole)], shapes: &Shapes, scale: f64) -> Vec<Choice> {
+    const MOST: usize = 6;
+    let others = parts.iter().enumerate().skip(1).filter(|(_, (_, role))| *role != PartRole::Part);
+    others
+        .take(MOST)
+        .map(|(i, (n, role))| {
+            let s = &shapes.all[n.outer];
+            let looks = match role {
+                PartRole::Detail => "looks like a detail",
+                PartRole::Picture => "looks like a picture in space",
+                PartRole::View | PartRole::Part => "looks like another view of the first, in line with it",
+            };
+            let at = n.place(shapes) * scale;
+            Choice {
+                says: format!("part {} ({}, {} holes) {looks}", i + 1, size(s.size() * scale), n.holes.len()),
+                other: "take it as the part".to_owned(),
+                instead: Instead::Inside(at),
+                at: Some(at),
+                doubtful: false,
+            }
+        })
+        .collect()
+}
+
+impl Nested {
+    /// A place on the part, near its edge.
+    fn place(&self, shapes: &Shapes) -> DVec2 {
+        let s = &shapes.all[self.outer];
+        let free =
+            |at: &DVec2| !shapes.children[self.outer].iter().any(|c| shapes.all[*c].roughly_contains(*at));
+        let shares = [(0.5, 0.01), (0.5, 0.05), (0.05, 0.5), (0.25, 0.25), (0.5, 0.5)];
+        let mut places = shares.map(|(x, y)| s.bounds.min + s.size() * DVec2::new(x, y)).into_iter();
+        places.find(free).unwrap_or_else(|| s.bounds.centre())
+    }
+}
+
+/// Countersinks and counterbores of the first part, alike ones together.
+pub(super) fn sunk(sunk: &[Sunk], own: &dyn Fn(&usize) -> bool, scale: f64) -> Vec<Choice> {
+    const MOST: usize = 4;
+    let mut kinds: Vec<(String, f64, usize, DVec2)> = Vec::new();
+    for s in sunk.iter().filter(|s| own(&s.outer)) {
+        let name: Vec<String> = s.diameters.iter().map(|d| mm(d * scale)).collect();
+        let name = name.join(" and ");
+        if let Some(kind) = kinds.iter_mut().find(|k| k.0 == name) {
+            kind.2 += 1;
+        } else if kinds.len() < MOST {
+            kinds.push((name, s.diameters[0] * scale, 1, s.centre * scale));
+        }
+    }
+    kinds
+        .into_iter()
+        .map(|(name, widest, count, at)| Choice {
+            says: format!(
+                "{count} holes drawn as concentric circles of {name} mm (countersink, counterbore or thread) are taken at \
+                 the widest, {} mm, where a lip finds no support",
+                mm(widest)
+            ),
+            other: "take the one here at its smaller circle".to_owned(),
+            instead: Instead::Toggle(at),
+            at: Some(at),
+            doubtful: false,
+        })
+        .collect()
+}
+
+/// Lettering on the first part.
+pub(super) fn rows(
+    rows: &[(usize, Row)],
+    part: usize,
+    shapes: &Shapes,
+    loops: &[Closed],
+    scale: f64,
+) -> Vec<Choice> {
+    const MOST: usize = 4;
+    rows.iter()
+        .filter(|(on, _)| *on == part)
+        .take(MOST)
+        .map(|(_, row)| {
+            let first = row.of.first().copied().unwrap_or(part);
+            let (instead, _) = instead_inside(first, shapes, loops, scale);
+            let instead = match instead {
+                Instead::Inside(at) => Instead::Toggle(at),
+                other => other,
+            };
+            let at = row.at * scale;
+            Choice {
+                says: format!(
+                    "{} closed lines in a row, {} mm high, are taken as lettering, not as holes",
+                    row.of.len(),
+                    mm(row.height * scale)
+                ),
+                other: "take the first of them as a hole".to_owned(),
+                instead,
+                at: Some(at),
+                doubtful: false,
+            }
+        })
+        .collect()
+}
+
+/// Circles that cross an outline, and borders inside one.
+pub(super) fn marked(
+    marked: &[usize],
+    borders: &[usize],
+    shapes: &Shapes,
+    loops: &[Closed],
+    scale: f64,
+) -> Vec<Choice> {
+    const MOST: usize = 4;
+    let circles = marked.iter().take(MOST).map(|i| {
+        let (instead, at) = instead_inside(*i, shapes, loops, scale);
+        Choice {
+            says: format!(
+                "the circle of {} mm crosses an outline: taken as pointing out a detail, not as an edge",
+                mm(shapes.all[*i].size().x * scale)
+            ),
+            other: "take it as the part".to_owned(),
+            instead,
+            at: Some(at),
+            doubtful: false,
+        }
+    });
+    let borders = borders.iter().take(MOST).map(|i| {
+        let (_, at) = instead_inside(*i, shapes, loops, scale);
+        Choice {
+            says: format!(
+                "the line of {} lies a little inside the outline and holds its holes: taken as drawn on the part, not as its edge",
+                size(shapes.all[*i].size() * scale)
+            ),
+            other: "take it as the edge".to_owned(),
+            instead: Instead::Inside(at),
+            at: Some(at),
+            doubtful: true,
+        }
+    });
+    circles.chain(borders).collect()
+}
+
+/// Pitch circles on the first part.
+pub(super) fn pitch(
+    pitch: &[usize],
+    part: usize,
+    shapes: &Shapes,
+    loops: &[Closed],
+    scale: f64,
+) -> Vec<Choice> {
+    const MOST: usize = 4;
+    let on = |i: &&usize| {
+        let mut at = **i;
+        while let Some(p) = shapes.parents[at] {
+            if p == part {
+                return true;
+            }
+            at = p;
+        }
+        false
+    };
+    pitch
+        .iter()
+        .filter(on)
+        .take(MOST)
+        .map(|i| {
+            let (instead, at) = instead_inside(*i, shapes, loops, scale);
+            let instead = match instead {
+                Instead::Inside(at) => Instead::Toggle(at),
+                other => other,
+            };
+            Choice {
+                says: format!(
+                    "the circle of {} mm runs through the centres of holes: taken as their pitch circle, not as a hole",
+                    mm(shapes.all[*i].size().x * scale)
+                ),
+                other: "take it as a hole".to_owned(),
+                instead,
+                at: Some(at),
+                doubtful: false,
+            }
+        })
+        .collect()
+}
+
+/// Whether an open line is a straight one through the centre of a circle and past its edge.
+pub(super) fn is_centre_line(chain: &[Loose], centres: &RTree<GeomWithData<[f64; 2], f64>>) -> bool {
+    let [only] = chain else { return false };
+    let p = only.piece;
+    if !p.is_straight() {
+        return false;
+    }
+    let (low, high) = (p.from.min(p.to) - 1e-6, p.from.max(p.to) + 1e-6);
+    let near = AABB::from_corners(low.to_array(), high.to_array());
+    let (length, way) = (p.chord().length(), p.chord().normalize_or_zero());
+    centres.locate_in_envelope(near).take(50).any(|c| {
+        let off = way.perp_dot(DVec2::from(*c.geom()) - p.from).abs();
+        off <= 0.01 * c.data && length >= 1.6 * c.data
+    })
+}
