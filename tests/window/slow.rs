@@ -245,3 +245,38 @@ fn without_a_motion_or_with_one_too_strong_at_rest_the_window_says_so() {
     window.get_by_label_contains("without a motion there is no factor");
     assert!(window.query_by_label_contains("Limit factor:").is_none());
 }
+
+#[test]
+fn the_plan_alone_fills_the_window_and_comes_back() {
+    let mut window = window();
+    demo(&mut window);
+    let width = |window: &Window<'_>| window.get_by_label("Plan").rect().width();
+    let before = width(&window);
+    window.key_press(Key::F11);
+    ready(&mut window);
+    assert!(window.query_by_label("Findings").is_none() && window.query_by_label("Load per cup").is_none());
+    // The answer stays in sight.
+    window.get_by_label_contains("Verdict: ");
+    assert!(width(&window) > 1.5 * before, "{} of {before}", width(&window));
+    window.key_press(Key::F11);
+    ready(&mut window);
+    window.get_by_label("Findings");
+    assert_eq!(width(&window), before);
+}
+
+#[test]
+fn each_bar_tells_factor_and_requirement_and_the_least_is_named() {
+    let mut window = window();
+    demo(&mut window);
+    let report = window.state().report().clone();
+    let (least, ratio) = report.governing().unwrap();
+    // What the sentence says and what the bars mark is the same motion and the same ratio.
+    assert!(report.verdict.sentence.contains(&format!("{ratio:.2} times")), "{}", report.verdict.sentence);
+    assert_eq!(report.verdict.motion, Some(least.id));
+    for motion in &report.motions {
+        let name = format!("Motion {}: factor ", motion.name);
+        let bar = window.get_by_label_contains(&name);
+        let spoken = bar.accesskit_node().label().unwrap();
+        assert!(spoken.ends_with(&format!(" of {:.2}", motion.required_factor)), "{spoken}");
+    }
+}

@@ -4,7 +4,7 @@ use super::{PanelState, severity};
 use crate::{
     theme::Size,
     view::{Action, View},
-    widgets::{hairline, one_line, row_ground},
+    widgets::{hairline, row_ground, two_lines},
 };
 use analysis::{Finding, Fix, Severity, words};
 use document::Edit;
@@ -67,7 +67,20 @@ fn finding_ui(
 ) {
     let t = view.tokens;
     let width = ui.available_width();
-    let (rect, response) = ui.allocate_exact_size(Vec2::new(width, ROW), Sense::click());
+    let accepted = finding.accepted.is_some();
+    let (figure_width, act_width) = (150.0, 128.0);
+    // What is wrong first, what fixes it below; the figure stands at the right of the first. Two lines each where one is short.
+    let says_colour = if accepted { t.second } else { t.ink };
+    let strong = finding.severity == Severity::Fail && !accepted;
+    let says_font = if strong { Size::Body.strong() } else { Size::Body.font() };
+    let says = two_lines(ui, &finding.says, width - 28.0 - figure_width, says_font, says_colour);
+    let remedy_text = finding
+        .accepted
+        .as_ref()
+        .map_or_else(|| finding.remedy.clone(), |reason| format!("Accepted: {reason}"));
+    let remedy = two_lines(ui, &remedy_text, width - 40.0 - act_width, Size::Body.font(), t.second);
+    let height = (says.size().y + remedy.size().y + 10.0).max(ROW);
+    let (rect, response) = ui.allocate_exact_size(Vec2::new(width, height), Sense::click());
     response.widget_info(|| {
         WidgetInfo::labeled(
             Role::Button,
@@ -77,7 +90,6 @@ fn finding_ui(
     });
     let marked = state.finding == Some(index) && finding.subject.iter().all(|c| view.selection.contains(c));
     row_ground(ui, rect, marked, &response);
-    let accepted = finding.accepted.is_some();
     let colour = if accepted { t.second } else { t.severity(finding.severity) };
     severity::mark(
         ui.painter(),
@@ -86,20 +98,9 @@ fn finding_ui(
         if accepted { Severity::Ok } else { finding.severity },
         &t,
     );
-    let (figure_width, act_width) = (150.0, 118.0);
-    // What is wrong on the first line, what mends it on the second; the figure stands at the right of the first.
-    let text_width = width - 28.0 - figure_width;
-    let says_colour = if accepted { t.second } else { t.ink };
-    let strong = finding.severity == Severity::Fail && !accepted;
-    let says_font = if strong { Size::Body.strong() } else { Size::Body.font() };
-    let says = one_line(ui, &finding.says, text_width, says_font, says_colour);
+    let below = says.size().y + 4.0;
     ui.painter().galley(rect.left_top() + Vec2::new(28.0, 4.0), says, says_colour);
-    let remedy_text = finding
-        .accepted
-        .as_ref()
-        .map_or_else(|| finding.remedy.clone(), |reason| format!("Accepted: {reason}"));
-    let remedy = one_line(ui, &remedy_text, width - 40.0 - act_width, Size::Body.font(), t.second);
-    ui.painter().galley(rect.left_top() + Vec2::new(28.0, 22.0), remedy, t.second);
+    ui.painter().galley(rect.left_top() + Vec2::new(28.0, below), remedy, t.second);
     if let Some(text) = figure_text(view, finding) {
         let at = rect.right_top() + Vec2::new(0.0, 4.0);
         ui.painter().text(at, Align2::RIGHT_TOP, text, Size::Body.font(), colour);

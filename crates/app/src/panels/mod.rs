@@ -75,46 +75,16 @@ pub fn window_ui(
         .exact_size(verdict::height(ui))
         .frame(paper(&t, 20, 8))
         .show(ui, |ui| verdict::verdict_ui(ui, view, actions));
-    Panel::left("inputs").default_size(282.0).size_range(250.0..=420.0).frame(paper(&t, 0, 0)).show(
-        ui,
-        |ui| {
-            scroll(ui, "inputs scroll", |ui| inputs::inputs_ui(ui, view, state, plan, actions));
-        },
-    );
-    Panel::right("properties").default_size(300.0).size_range(260.0..=460.0).frame(paper(&t, 0, 0)).show(
-        ui,
-        |ui| {
-            scroll(ui, "properties scroll", |ui| {
-                if state.guide {
-                    guide::guide_ui(ui, view, state);
-                }
-                properties::properties_ui(ui, view, state, actions);
-            });
-        },
-    );
+    if !state.plan_alone {
+        sides_ui(ui, view, state, plan, actions);
+    }
     Panel::bottom("status")
         .exact_size(30.0)
         .frame(paper(&t, 20, 4))
         .show(ui, |ui| status::status_ui(ui, view, plan, status));
-    let height = ui.available_height();
-    // The table of a comparison needs more room than the findings; each keeps its own size.
-    let (name, share) = match (view.compare.is_some(), view.review.is_some(), state.circuit) {
-        (true, ..) => ("comparison", 0.46),
-        (_, true, _) => ("review", 0.36),
-        (_, _, true) => ("circuit", 0.46),
-        _ => ("findings", 0.27),
-    };
-    Panel::bottom(name)
-        .resizable(true)
-        .default_size((height * share).clamp(150.0, 260.0_f32.max(height * (share - 0.05))))
-        .size_range(110.0..=(height * 0.6).max(120.0))
-        .frame(paper(&t, 20, 8))
-        .show(ui, |ui| match (&view.compare, &view.review) {
-            (Some(other), _) => compare::compare_ui(ui, view, other, actions),
-            (None, Some(review)) => review::review_ui(ui, view, review, state, actions),
-            (None, None) if state.circuit => circuit_figures::figures_ui(ui, view, actions),
-            (None, None) => findings::findings_ui(ui, view, state, actions),
-        });
+    if !state.plan_alone {
+        bottom_ui(ui, view, state, actions);
+    }
     Panel::top("layouts")
         .exact_size(layouts::STRIP)
         .frame(paper(&t, 20, 0))
@@ -147,6 +117,58 @@ pub fn window_ui(
     egui::CentralPanel::no_frame().frame(Frame::new().fill(t.ground)).show(ui, |ui| {
         plan::plan_ui(ui, view, plan, overhangs, actions);
     });
+}
+
+/// Inputs at the left, what is selected at the right.
+fn sides_ui(
+    ui: &mut Ui,
+    view: &View,
+    state: &mut PanelState,
+    plan: &mut PlanState,
+    actions: &mut Vec<Action>,
+) {
+    let t = view.tokens;
+    Panel::left("inputs").default_size(282.0).size_range(250.0..=420.0).frame(paper(&t, 0, 0)).show(
+        ui,
+        |ui| {
+            scroll(ui, "inputs scroll", |ui| inputs::inputs_ui(ui, view, state, plan, actions));
+        },
+    );
+    Panel::right("properties").default_size(300.0).size_range(260.0..=460.0).frame(paper(&t, 0, 0)).show(
+        ui,
+        |ui| {
+            scroll(ui, "properties scroll", |ui| {
+                if state.guide {
+                    guide::guide_ui(ui, view, state);
+                }
+                properties::properties_ui(ui, view, state, actions);
+            });
+        },
+    );
+}
+
+/// Findings, or what takes their place.
+fn bottom_ui(ui: &mut Ui, view: &View, state: &mut PanelState, actions: &mut Vec<Action>) {
+    let t = view.tokens;
+    let height = ui.available_height();
+    // The table of a comparison needs more room than the findings; each keeps its own size.
+    let (name, share) = match (view.compare.is_some(), view.review.is_some(), state.circuit) {
+        (true, ..) => ("comparison", 0.46),
+        (_, true, _) => ("review", 0.36),
+        (_, _, true) => ("circuit", 0.46),
+        _ => ("findings", 0.27),
+    };
+    Panel::bottom(name)
+        .resizable(true)
+        .default_size((height * share).clamp(150.0, 260.0_f32.max(height * (share - 0.05))))
+        .size_range(110.0..=(height * 0.6).max(120.0))
+        .frame(paper(&t, 20, 8))
+        .show(ui, |ui| match (&view.compare, &view.review) {
+            (Some(other), _) => compare::compare_ui(ui, view, other, actions),
+            (None, Some(review)) => review::review_ui(ui, view, review, state, actions),
+            (None, None) if state.circuit => circuit_figures::figures_ui(ui, view, actions),
+            (None, None) => findings::findings_ui(ui, view, state, actions),
+        });
 }
 
 fn scroll(ui: &mut Ui, id: &str, add: impl FnOnce(&mut Ui)) {

@@ -235,10 +235,10 @@ fn result_ui(ui: &mut Ui, view: &View, motion: &Motion) {
     let outcome = match &report.outcome {
         Ok(outcome) => outcome,
         Err(reason) => {
-            ui.add(
-                egui::Label::new(RichText::new(format!("No figure: {reason}")).color(view.tokens.fail))
-                    .wrap(),
-            );
+            // Before there is a cup nothing has failed.
+            let colour = if view.layout.cups.is_empty() { view.tokens.second } else { view.tokens.fail };
+            let says = RichText::new(format!("No figure: {reason}")).color(colour);
+            ui.add(egui::Label::new(says).wrap());
             return;
         }
     };

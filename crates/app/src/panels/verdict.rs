@@ -4,7 +4,7 @@ use super::severity;
 use crate::{
     theme::Size,
     view::{Action, View},
-    widgets::one_line,
+    widgets::{one_line, two_lines},
 };
 use analysis::{MotionReport, Severity};
 use egui::{Align2, Color32, CursorIcon, Pos2, Rect, Role, Sense, Stroke, StrokeKind, Ui, Vec2, WidgetInfo};
@@ -71,19 +71,7 @@ fn fitted(ui: &Ui, text: &str, width: f32, colour: Color32) -> std::sync::Arc<eg
             return single;
         }
     }
-    two_lines(ui, text, egui::FontId::new(15.0, crate::theme::semibold()), width, colour)
-}
-
-fn two_lines(
-    ui: &Ui,
-    text: &str,
-    font: egui::FontId,
-    width: f32,
-    colour: Color32,
-) -> std::sync::Arc<egui::Galley> {
-    let mut job = egui::text::LayoutJob::simple(text.to_owned(), font, colour, width);
-    job.wrap.max_rows = 2;
-    ui.painter().layout_job(job)
+    two_lines(ui, text, width, egui::FontId::new(15.0, crate::theme::semibold()), colour)
 }
 
 /// Letters of the verdict on this window: 19 points, growing to 30.
@@ -176,7 +164,7 @@ fn bar_ui(
     };
     let name_font = if least { Size::Small.strong() } else { Size::Small.font() };
     let name_colour = if least { t.ink } else { t.second };
-    let name = two_lines(ui, &motion.name, name_font, column.width() - 6.0, name_colour);
+    let name = two_lines(ui, &motion.name, column.width() - 6.0, name_font, name_colour);
     let at = Pos2::new(column.center().x - name.size().x / 2.0, floor + 1.0);
     ui.painter().galley(at, name, name_colour);
     let counted = view.report.counted_says().map_or_else(String::new, |says| format!("\n{says}"));
