@@ -185,7 +185,7 @@ fn on_picture(window: &Window<'_>, all: [f64; 4], at: (f64, f64)) -> egui::Pos2 
     let mut camera = app::plan::Camera::default();
     let [x0, y0, x1, y1] = all;
     let bounds = geometry::Bounds { min: glam::DVec2::new(x0, y0), max: glam::DVec2::new(x1, y1) };
-    camera.fit(rect.expand(60.0), &bounds);
+    camera.fit(rect.expand(36.0), &bounds);
     camera.screen_from_part(rect, glam::DVec2::new(at.0, at.1))
 }
 
@@ -199,6 +199,10 @@ fn a_frame_is_told_from_the_part_and_the_person_may_say_otherwise() {
         let rect = window.get_by_label(name).rect();
         assert!(rect.max.y <= 800.0 && rect.min.y >= 0.0, "{name}: {rect:?}");
     }
+    // A message shows its place when it is clicked.
+    window.get_by_label_contains("is taken as the frame of the sheet").click();
+    ready(&mut window);
+    assert!(lit(&window).contains("; marked at ("), "{}", lit(&window));
     click(&mut window, "Take it as the part");
     assert!(lit(&window).starts_with("574.0 × "), "{}", lit(&window));
     click(&mut window, "Take back what was picked");

@@ -28,7 +28,7 @@ pub struct Picture {
     pub closed: Vec<ClosedLine>,
     /// Lines that close to nothing, each as points along it.
     pub open: Vec<Vec<DVec2>>,
-    /// Ends of those lines.
+    /// Ends of those that may be an outline that fails.
     pub ends: Vec<DVec2>,
     /// Whether more is drawn than is kept here.
     pub cut_short: bool,
@@ -38,8 +38,8 @@ impl Picture {
     pub(crate) fn of(
         loops: &[Closed],
         roles: &[Role],
-        open: &[Vec<Loose>],
-        branches: &[Vec<Loose>],
+        [open, branches]: [&[Vec<Loose>]; 2],
+        ends: Vec<DVec2>,
         scale: f64,
     ) -> Self {
         let area = |i: usize| crate::piece::area(&loops[i].pieces);
@@ -65,9 +65,7 @@ impl Picture {
             left -= chain.len();
             lines.push(points(chain, scale));
         }
-        let ends =
-            open.iter().take(MOST_OPEN).filter_map(|c| Some([c.first()?.piece.from, c.last()?.piece.to]));
-        let ends = ends.flatten().map(|at| at * scale).collect();
+        let ends = ends.into_iter().map(|at| at * scale).collect();
         let cut_short = closed.len() < loops.len() || lines.len() < open.len() + branches.len();
         Self { closed, open: lines, ends, cut_short }
     }

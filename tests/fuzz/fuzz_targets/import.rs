@@ -3,7 +3,7 @@
 #![no_main]
 
 use exchange::{
-    DrawingUnit, ImportOptions, compare_outline, import_json, new_project_from_drawing, preview,
+    DrawingUnit, ImportOptions, compare_outline, import_json, messages, new_project_from_drawing, preview,
     read_drawing_bytes, reimport_edit,
 };
 use glam::DVec2;
@@ -20,6 +20,8 @@ fn options(bits: u8, drawn: &[String]) -> ImportOptions {
         keep_out_layers: bit(4).then(|| drawn.iter().take(1).cloned().collect()),
         keep_dashed: bit(5),
         simplify_mm: if bit(6) { 0.5 } else { 0.0 },
+        auto_gap: !bit(2),
+        ..ImportOptions::default()
     }
 }
 
@@ -39,6 +41,15 @@ fuzz_target!(|bytes: &[u8]| {
     if let Some(counts) = preview(&drawing, 0, 0.2) {
         assert!(counts.after <= counts.before && counts.area_mm2.is_finite());
     }
+    // What was decided, the other way.
+    for choice in drawing.choices.iter().take(4) {
+        let mut other = options(bits & 0b110_0111, &[]);
+        choice.instead.apply(&mut other);
+        if let Err(error) = read_drawing_bytes("input", bytes, &other) {
+            assert!(!error.to_string().is_empty());
+        }
+    }
+    assert!(messages(&drawing).len() <= drawing.choices.len() + drawing.diagnostics.len());
     // Again with every layer, the first of them as keep-outs.
     let named: Vec<String> = drawing.layers.iter().map(|l| l.0.clone()).take(8).collect();
     let again = read_drawing_bytes("input", bytes, &options(*bits, &named));

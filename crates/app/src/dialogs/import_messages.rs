@@ -41,7 +41,7 @@ pub(super) fn messages_ui(
                 let colour = match m.weight {
                     Weight::Ask => t.fail,
                     Weight::Check => t.watch,
-                    Weight::Chosen => t.selection,
+                    Weight::Chosen => t.working,
                     Weight::Mended => t.order,
                     Weight::Skipped => t.second,
                 };

@@ -11,6 +11,7 @@ const WIDEST: f64 = 2.0;
 /// Draws the choices; whether the drawing is to be read again with them.
 pub fn options_ui(ui: &mut Ui, view: &View, options: &mut ImportOptions, drawing: &Drawing) -> bool {
     unit_ui(ui, view, options, drawing)
+        | scale_ui(ui, view, options, drawing)
         | tolerance_ui(ui, view, options)
         | layers_ui(ui, view, options, drawing)
 }
@@ -51,6 +52,20 @@ fn unit_ui(ui: &mut Ui, view: &View, options: &mut ImportOptions, drawing: &Draw
         }
     }
     changed
+}
+
+/// Scales that a sheet may be drawn in.
+const SCALES: (f64, f64) = (1e-4, 1e4);
+
+fn scale_ui(ui: &mut Ui, view: &View, options: &mut ImportOptions, drawing: &Drawing) -> bool {
+    let why = "1 where the part is drawn in its own size, 2 on a sheet of 1:2";
+    let (name, ratio) = ("Times as large as drawn", Quantity::Ratio);
+    let typed = fields::within(ui, "import scale", name, drawing.scale, ratio, SCALES, &view.units, why);
+    if let Some(scale) = typed {
+        super::import_picture::rescale(options, scale / drawing.scale);
+        options.scale = Some(scale);
+    }
+    typed.is_some()
 }
 
 fn tolerance_ui(ui: &mut Ui, view: &View, options: &mut ImportOptions) -> bool {
@@ -97,12 +112,15 @@ fn tolerance_ui(ui: &mut Ui, view: &View, options: &mut ImportOptions) -> bool {
         } else if response.dragged() {
             *value = (slid * 1000.0).round() / 1000.0;
         }
+        if salt == "import gap" {
+            let why = "Wider gaps, of up to 2 mm, where that alone closes an outline; which ones is told";
+            changed |= fields::tick(ui, "and what closes an outline", &mut options.auto_gap, why);
+        }
     }
     if by_hand {
         options.auto_gap = false;
     }
-    let why = "Wider gaps, of up to 2 mm, where that alone closes an outline; which ones is told";
-    changed | fields::tick(ui, "and what closes an outline", &mut options.auto_gap, why)
+    changed
 }
 
 /// What became of the lines: how many there were, what was joined, what is left.

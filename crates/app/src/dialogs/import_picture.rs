@@ -11,6 +11,8 @@ use units::Quantity;
 
 /// Height of the picture, points: with ten messages below it and the buttons in sight at 1280 x 800.
 const HIGH: f32 = 300.0;
+/// The camera leaves room for tags around a plan; here there are none.
+const ROOM: f32 = 36.0;
 /// Corners drawn, at most: the largest lines come first.
 const MOST_DRAWN: usize = 100_000;
 /// Nearer than this, points, a corner is meant.
@@ -137,16 +139,20 @@ pub(super) fn picture_ui(
     let part = drawing.parts.get(at);
     let size = part.and_then(|p| size_of(view, p)).map(|[x, y]| format!("{} × {y}", x.number));
     let named = format!(
-        "Drawing, {} closed lines; the part taken is {} with {} holes",
+        "Drawing, {} closed lines; the part taken is {} with {} holes{}",
         drawing.picture.closed.len(),
         size.unwrap_or_default(),
         part.map_or(0, |p| p.outline.holes.len()),
+        state.shown.map_or_else(String::new, |at| {
+            let [x, y] = [at.x, at.y].map(|v| view.show(v, Quantity::Length).number);
+            format!("; marked at ({x}, {y})")
+        }),
     );
     ui.ctx().accesskit_node_builder(response.id, |node| node.set_label(named));
     ui.painter().rect_filled(rect, 3.0, t.ground);
     let Some(flat) = state.flat(drawing, at) else { return false };
     let mut camera = Camera::default();
-    camera.fit(rect.expand(60.0), if state.close { &flat.own } else { &flat.all });
+    camera.fit(rect.expand(ROOM), if state.close { &flat.own } else { &flat.all });
     paint(ui, rect, &camera, &flat, &t);
     let mark = |at: DVec2, colour| {
         let at = camera.screen_from_part(rect, at);
@@ -157,7 +163,7 @@ pub(super) fn picture_ui(
         ui.painter().with_clip_rect(rect).circle_stroke(at, 3.0, Stroke::new(1.2, t.watch));
     });
     state.measured.iter().for_each(|at| mark(*at, t.demand));
-    state.shown.iter().for_each(|at| mark(*at, t.selection));
+    state.shown.iter().for_each(|at| mark(*at, t.fail));
     let place = |at: Pos2| camera.part_from_screen(rect, at);
     let mut changed = false;
     match state.tool {
@@ -179,7 +185,7 @@ pub(super) fn picture_ui(
                 }
                 if let Some(from) = state.from {
                     let shown = Rect::from_two_pos(camera.screen_from_part(rect, from), at);
-                    let stroke = Stroke::new(1.0, t.selection);
+                    let stroke = Stroke::new(1.0, t.working);
                     ui.painter().with_clip_rect(rect).rect_stroke(
                         shown,
                         0.0,
@@ -213,8 +219,7 @@ fn paint(ui: &Ui, rect: Rect, camera: &Camera, flat: &Flat, t: &Tokens) {
     let grey = Stroke::new(1.0, t.second.gamma_multiply(0.55));
     painter.extend(flat.open.iter().map(|line| Shape::line(screen(line), grey)));
     painter.extend(flat.others.iter().map(|line| Shape::closed_line(screen(line), grey)));
-    painter
-        .extend(flat.lit.iter().map(|line| Shape::closed_line(screen(line), Stroke::new(2.0, t.selection))));
+    painter.extend(flat.lit.iter().map(|line| Shape::closed_line(screen(line), Stroke::new(2.0, t.working))));
     for line in &flat.keep_outs {
         let mut points = screen(line);
         points.extend(points.first().copied());

@@ -9,9 +9,12 @@ use crate::dxf::Trouble;
 use crate::pick::{Known, Picked, Shape};
 use crate::piece;
 use geometry::{Bounds, Loop};
+use glam::DVec2;
 
 /// Open ends listed one by one; the rest are counted.
 const LISTED: usize = 20;
+/// Ends marked on the drawing, at most.
+const MOST_ENDS: usize = 2_000;
 /// A failing outline stands in for the part where nothing closed is at least this share of it.
 const OUTWEIGHS: f64 = 0.5;
 
@@ -98,7 +101,7 @@ fn covered(
     Ok(true)
 }
 
-/// Tells what was left open beside the parts.
+/// Tells what was left open beside the parts; ends (mm, as drawn) of what may be an outline that fails.
 pub(super) fn tell(
     open: &[Vec<Loose>],
     branches: &[Vec<Loose>],
@@ -107,9 +110,10 @@ pub(super) fn tell(
     picked: &Picked,
     sources: &Sources,
     notes: &mut Notes,
-) -> Result<(), Trouble> {
+) -> Result<Vec<DVec2>, Trouble> {
+    let mut doubtful = Vec::new();
     if open.is_empty() && branches.is_empty() {
-        return Ok(());
+        return Ok(doubtful);
     }
     let index = loops::Boundary::new(loops);
     let mut said = Said::default();
@@ -130,6 +134,9 @@ pub(super) fn tell(
             || (at >= open.len() && hangs_on(chain, main))
             || !outside(chain, main, around.as_ref(), notes)?
         {
+            if let Some(last) = chain.last().filter(|_| doubtful.len() < MOST_ENDS) {
+                doubtful.extend([first.piece.from, last.piece.to]);
+            }
             said.chain(chain, at >= open.len(), &index, sources, notes)?;
         } else if !covered(chain, &index, sources, notes)? {
             let what = if framed {
@@ -140,7 +147,7 @@ pub(super) fn tell(
             notes.add_at(skipped, what.to_owned(), chain.len(), at_first, place);
         }
     }
-    Ok(())
+    Ok(doubtful)
 }
 
 /// Closed lines smaller than this (mm) beside a part far larger are arrowheads, symbols and crumbs: no cup lifts them.

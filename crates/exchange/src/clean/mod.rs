@@ -120,13 +120,13 @@ pub(crate) fn clean(
     let main = picked.parts.first().map(|(n, _)| loops[n.outer].to_loop());
     loops.truncate(whole);
     picked.roles.truncate(whole);
-    leftovers::tell(&open, &branches, &loops, main.as_ref(), &picked, sources, notes)?;
+    let ends = leftovers::tell(&open, &branches, &loops, main.as_ref(), &picked, sources, notes)?;
     let scale = picked.scale;
     let mut choices = failed;
     choices.extend(leftovers::proposed(&proposed, gap, scale));
     choices.append(&mut picked.choices);
     notes.scale(scale);
-    let picture = Picture::of(&loops, &picked.roles, &open, &branches, scale);
+    let picture = Picture::of(&loops, &picked.roles, [&open, &branches], ends, scale);
     notes.watch.enter(Stage::Searching)?;
     let mut parts = parts(picked.parts, loops, sources, notes)?;
     if (scale - 1.0).abs() > 1e-12 {

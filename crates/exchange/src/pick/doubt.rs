@@ -47,6 +47,11 @@ pub(crate) fn unit_choices(size: DVec2, lengths: &[f64], unit: DrawingUnit, from
         UnitFrom::Guess => others.into_iter().filter(|(points, u)| *points >= 2 && usual(*u)).collect(),
         _ => others.into_iter().filter(|(points, _)| *points >= own + LEAD).take(2).collect(),
     };
+    let asked = if asked.is_empty() && from == UnitFrom::Guess && unit != DrawingUnit::Millimetre {
+        vec![(0, DrawingUnit::Millimetre)]
+    } else {
+        asked
+    };
     let said = match from {
         UnitFrom::Guess => "the file does not say its unit",
         _ => "the unit of the file is in doubt",

@@ -6,7 +6,7 @@
 use super::Role;
 use super::shapes::{Shape, Shapes};
 use crate::clean::Loose;
-use crate::marks::Markings;
+use crate::marks::{Markings, Text};
 use glam::DVec2;
 
 /// Points from which a closed line counts as a frame.
@@ -15,6 +15,8 @@ const ENOUGH: i32 = 2;
 const LOOKED_AT: usize = 50;
 /// Texts and lines looked at for one frame.
 const MOST_MARKS: usize = 2_000;
+/// Letters that make a text a word.
+const WORD: usize = 3;
 /// Closed lines tried as frames, the largest first.
 const MOST_TRIED: usize = 24;
 
@@ -140,8 +142,8 @@ fn judged(shapes: &Shapes, open: &[&[Loose]], marks: &Markings, of: usize) -> Op
         has_holes(*i) || lies_close(*i) || (s.circle.is_none() && s.area > 0.01 * own.area)
     };
     let sheet = if own.rectangle { sheet(own.size()) } else { None };
-    let lines = lines_on(own, open);
     let mut parts: Vec<usize> = inside.iter().copied().filter(may_be_part).collect();
+    let lines = lines_on(own, open, &parts.iter().map(|p| &shapes.all[*p]).collect::<Vec<_>>());
     // A disc alone is a hole in most things, and the part on a sheet.
     if let ([first, ..], true) = (&inside[..], parts.is_empty() && sheet.is_some_and(|s| s.points > 1)) {
         let area = |i: &usize| shapes.all[*i].area;
@@ -155,8 +157,10 @@ fn judged(shapes: &Shapes, open: &[&[Loose]], marks: &Markings, of: usize) -> Op
         return None;
     }
     let in_parts = |at: DVec2| parts.iter().any(|p| !lies_close(*p) && shapes.all[*p].roughly_contains(at));
-    let texts = marks.texts.iter().take(MOST_MARKS).filter(|t| own.roughly_contains(t.at) && !in_parts(t.at));
-    let texts = texts.count();
+    // Figures are dimensions, which stand in parts too; words stand in title blocks.
+    let words = |t: &&Text| t.says.chars().filter(|c| c.is_alphabetic()).count() >= WORD;
+    let beside = |t: &&Text| own.roughly_contains(t.at) && !in_parts(t.at);
+    let texts = marks.texts.iter().take(MOST_MARKS).filter(words).filter(beside).count();
     let mut points = sheet.map_or(0, |s| s.points) + (lines / 3).min(2) as i32;
     points += match texts {
         0 => 0,
@@ -197,8 +201,9 @@ pub(super) fn measures(shape: &Shape, marks: &Markings) -> usize {
     marks.dimensions.iter().take(MOST_MARKS).filter(of).count()
 }
 
-/// Straight lines that end on a rectangle or circle from inside: zone marks, and lines of a title block.
-fn lines_on(own: &Shape, open: &[&[Loose]]) -> usize {
+/// Straight lines that end on a rectangle or circle from inside: zone marks, and lines of a title block. Those that reach
+/// from there to a shape inside measure it.
+fn lines_on(own: &Shape, open: &[&[Loose]], inside: &[&Shape]) -> usize {
     let slack = 2e-4 * own.size().max_element();
     let on = |at: DVec2| match own.circle {
         Some((centre, radius)) => (centre.distance(at) - radius).abs() <= slack,
@@ -210,7 +215,13 @@ fn lines_on(own: &Shape, open: &[&[Loose]]) -> usize {
     let of = |chain: &&&[Loose]| {
         let straight = chain.iter().all(|l| l.piece.is_straight());
         let ends = chain.first().zip(chain.last()).map(|(a, b)| [a.piece.from, b.piece.to]);
+        let side = |s: &&&Shape, at: DVec2| {
+            let (low, high) = ((at - s.bounds.min).abs(), (at - s.bounds.max).abs());
+            s.bounds.expanded(slack).contains(at) && low.min(high).min_element() <= slack
+        };
+        let reaches = |ends: &[DVec2; 2]| inside.iter().any(|s| ends.iter().any(|e| side(&s, *e)));
         straight
+            && ends.is_some_and(|ends| !reaches(&ends))
             && ends.is_some_and(|ends| {
                 ends.iter().any(|e| on(*e)) && ends.iter().all(|e| own.bounds.expanded(slack).contains(*e))
             })

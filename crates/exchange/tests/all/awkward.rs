@@ -216,6 +216,20 @@ fn a_plate_of_paper_size_stays_a_plate() {
 }
 
 #[test]
+fn a_plate_with_a_window_and_figures_in_it_stays_a_plate() {
+    let figures = [(150.0, 20.0, "100"), (150.0, 170.0, "R5"), (30.0, 90.0, "80"), (260.0, 90.0, "%%c12")];
+    let figures: String = figures.iter().map(|(x, y, says)| text(*x, *y, says)).collect();
+    // Dimension lines from the edge to the window.
+    let lines = line((0.0, 100.0), (100.0, 100.0))
+        + &line((200.0, 100.0), (300.0, 100.0))
+        + &line((150.0, 0.0), (150.0, 60.0))
+        + &line((150.0, 140.0), (150.0, 200.0));
+    let plate = rectangle(0.0, 0.0, 300.0, 200.0) + &rectangle(100.0, 60.0, 100.0, 80.0);
+    let d = drawn(&(plate + &figures + &lines)).expect("read");
+    assert_eq!((size(&d), d.parts[0].outline.holes.len()), ((300.0, 200.0), 1), "{:?}", d.choices);
+}
+
+#[test]
 fn an_outline_that_fails_is_named_and_no_hole_takes_its_place() {
     // A corner is missing by 3 mm: more than is closed unasked.
     let open = line((0.0, 0.0), (300.0, 0.0))
