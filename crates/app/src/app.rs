@@ -137,6 +137,7 @@ impl Cupwright {
         let status = panels::Status {
             check_time: self.check_time,
             notice: self.notice.as_ref().map(|(text, _)| text.clone()),
+            on: self.commands_on(),
             recent: self.prefs.recent.clone(),
         };
         panels::window_ui(
@@ -306,6 +307,22 @@ impl Cupwright {
     pub(crate) fn report_anew(&mut self) {
         let project = self.history.shown().clone();
         self.report = self.analyst.check(&project, self.layout);
+    }
+
+    /// Commands of what is shown or held at the moment.
+    fn commands_on(&self) -> Vec<Command> {
+        let show = &self.plan.show;
+        [
+            (Command::ToggleGrid, show.grid),
+            (Command::ToggleSnap, show.snap),
+            (Command::ToggleLoads, show.loads),
+            (Command::ShowCircuit, self.panels.circuit),
+            (Command::PlanAlone, self.panels.plan_alone),
+            (Command::Compare, self.comparing().is_some()),
+        ]
+        .into_iter()
+        .filter_map(|(command, on)| on.then_some(command))
+        .collect()
     }
 
     /// A line in the status bar.

@@ -39,6 +39,8 @@ pub struct Status {
     pub check_time: Duration,
     /// A line to read.
     pub notice: Option<String>,
+    /// Commands of what is shown or held at the moment.
+    pub on: Vec<crate::command::Command>,
     /// Recent files.
     pub recent: Vec<PathBuf>,
 }
