@@ -371,6 +371,9 @@ fn lines_drawn_on_a_part_are_no_edges_of_it() {
     // A circle about a corner points out a detail.
     let d = drawn(&(rectangle(0.0, 0.0, 400.0, 250.0) + &holes + &circle(10.0, 10.0, 30.0))).expect("read");
     assert_eq!((d.parts.len(), d.parts[0].outline.holes.len()), (1, 4), "{:?}", d.choices);
+    // A thick line turned into an area has two sides, and is one line.
+    let d = read("s17-outline-strokes-as-fills.svg");
+    assert_eq!((size(&d), d.parts[0].outline.holes.len(), d.parts.len()), ((400.0, 250.0), 0, 1));
     // A stepped hole is one hole.
     let step = circle(200.0, 125.0, 60.0) + &circle(200.0, 125.0, 50.0);
     let d = drawn(&(rectangle(0.0, 0.0, 400.0, 250.0) + &holes + &step)).expect("read");
