@@ -25,6 +25,8 @@ pub struct PanelState {
     pub open_circuit: Option<document::CircuitId>,
     /// Whether the circuit is shown in place of findings and beside the plan.
     pub circuit: bool,
+    /// Whether the panels round the plan are put away.
+    pub plan_alone: bool,
     /// What the panel of a review shows.
     pub review: ReviewTab,
     /// Whether settled remarks are listed.
