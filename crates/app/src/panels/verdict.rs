@@ -61,10 +61,11 @@ pub fn verdict_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
     ui.allocate_rect(rect, Sense::hover());
 }
 
-/// On one line in the largest letters that fit, from those of large windows down to 19 points; else at 15 on two.
+/// On one line in the largest letters that fit, from those of large windows down to 17 points; else at 15 on two.
 fn fitted(ui: &Ui, text: &str, width: f32, colour: Color32) -> std::sync::Arc<egui::Galley> {
     let largest = largest(ui);
-    for points in [largest, 0.5 * (largest + Size::Verdict.points()), Size::Verdict.points()] {
+    let usual = Size::Verdict.points();
+    for points in [largest, 0.5 * (largest + usual), usual, usual - 1.0, usual - 2.0] {
         let font = egui::FontId::new(points, crate::theme::semibold());
         let single = ui.painter().layout_no_wrap(text.to_owned(), font, colour);
         if single.size().x <= width {
