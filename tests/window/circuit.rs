@@ -67,9 +67,9 @@ fn the_key_shows_and_hides_the_circuit_and_times_come_with_it() {
     click(&mut window, "source and hoses…");
     settle(&mut window);
     window.get_by_label_contains("what would help most");
-    let depth = window.state().report().circuits[0].depth.clone().unwrap();
-    assert_eq!(depth.evacuation.len(), window.state().project().layouts[0].cups.len());
-    assert!(!depth.open.is_empty() && !depth.helps.is_empty());
+    let slow = window.state().report().circuits[0].slow.clone().unwrap();
+    assert_eq!(slow.evacuation.len(), window.state().project().layouts[0].cups.len());
+    assert!(!slow.open.is_empty() && !slow.helps.is_empty());
     window.key_press(Key::U);
     ready(&mut window);
     assert!(window.query_by_label_contains("what would help most").is_none());
@@ -104,7 +104,7 @@ fn what_a_pick_costs_follows_the_cycle() {
     click(&mut window, "source and hoses…");
     settle(&mut window);
     let cost = |window: &Window<'_>| {
-        window.state().report().circuits[0].depth.as_ref().unwrap().cost_per_year.unwrap()
+        window.state().report().circuits[0].slow.as_ref().unwrap().cost_per_year.unwrap()
     };
     let before = cost(&window);
     let picks = window.state().project().cycle.picks_per_hour.value;
@@ -120,13 +120,13 @@ fn how_a_circuit_is_run_is_typed_and_tells() {
     demo(&mut window);
     click(&mut window, "source and hoses…");
     settle(&mut window);
-    let depth = |window: &Window<'_>| window.state().report().circuits[0].depth.clone().unwrap();
-    let slowest = |depth: &analysis::CircuitDepth| {
-        depth.evacuation.iter().filter_map(|curve| curve.to_90_s).fold(0.0, f64::max)
+    let slow = |window: &Window<'_>| window.state().report().circuits[0].slow.clone().unwrap();
+    let slowest = |slow: &analysis::CircuitSlow| {
+        slow.evacuation.iter().filter_map(|curve| curve.to_90_s).fold(0.0, f64::max)
     };
     let operation =
         |window: &Window<'_>| window.state().project().circuits[0].supply.clone().unwrap().operation.clone();
-    let first = depth(&window);
+    let first = slow(&window);
     // Nobody said: assumed.
     assert_eq!(operation(&window).valve_s.origin, document::Origin::Assumed);
     type_into(&mut window, "Valve response, s", "0.23");
@@ -135,12 +135,12 @@ fn how_a_circuit_is_run_is_typed_and_tells() {
     let valve = operation(&window).valve_s;
     assert_eq!((valve.value, valve.origin), (0.23, document::Origin::Stated));
     assert_eq!(operation(&window).switch_s.value, 0.012);
-    let timed = depth(&window);
+    let timed = slow(&window);
     assert!((slowest(&timed) - slowest(&first) - 0.2).abs() < 1e-9);
     type_into(&mut window, "Vessel, ml", "0.4 L");
     type_into(&mut window, "Check valve leak, L/min ANR", "0.02");
     settle(&mut window);
-    let vessel = depth(&window);
+    let vessel = slow(&window);
     assert_eq!((operation(&window).vessel_ml, operation(&window).check_leak_nl_min.value), (400.0, 0.02));
     assert!(slowest(&vessel) > slowest(&timed));
     click(&mut window, "Blow-off");
@@ -148,14 +148,14 @@ fn how_a_circuit_is_run_is_typed_and_tells() {
     type_into(&mut window, "C, blow-off valve, dm³/(s·bar)", "0.9");
     type_into(&mut window, "Blow-off feed, kPa", "300");
     settle(&mut window);
-    let blown = depth(&window);
+    let blown = slow(&window);
     let restriction = document::Restriction { c_dm3_s_bar: 0.9, b: 0.3 };
     assert_eq!(operation(&window).blow_off, document::BlowOff::Valve { restriction, feed_kpa: 300.0 });
     assert!(blown.release_blow_off_s < vessel.release_blow_off_s);
     click(&mut window, "Blow-off");
     click(&mut window, "none is fitted");
     settle(&mut window);
-    assert_eq!(depth(&window).release_blow_off_s, None);
+    assert_eq!(slow(&window).release_blow_off_s, None);
     let before = worst(&window);
     click(&mut window, "exhaust hose or silencer");
     type_into(&mut window, "Length, exhaust hose, mm", "2500");
@@ -198,7 +198,7 @@ fn a_motor_stops_between_picks_when_the_form_says_so() {
     click(&mut window, &pump.name);
     settle(&mut window);
     let energy = |window: &Window<'_>| {
-        window.state().report().circuits[0].depth.as_ref().unwrap().energy_wh_per_pick.unwrap()
+        window.state().report().circuits[0].slow.as_ref().unwrap().energy_wh_per_pick.unwrap()
     };
     let running = energy(&window);
     click(&mut window, "motor stops between picks");
@@ -254,7 +254,7 @@ fn several_sources_a_filter_at_each_cup_and_dust_are_entered_and_followed() {
         window.get_all_by_label_contains("through filter").count() > 0,
         "the schematic names the filter of a cup"
     );
-    let found = window.state().report().circuits[0].depth.as_ref().unwrap().dust.clone().unwrap();
+    let found = window.state().report().circuits[0].slow.as_ref().unwrap().dust.clone().unwrap();
     assert!(found.points.last().unwrap().1 < found.points[0].1, "{:?}", found.points);
 }
 

@@ -106,7 +106,7 @@ fn thresholds_are_taken_from_the_circuit_and_changed() {
     let mut window = fed();
     let circuit = |window: &Window<'_>| window.state().project().circuits[0].clone();
     assert_eq!(circuit(&window).thresholds, None);
-    let controls = window.state().report().circuits[0].depth.clone().unwrap().controls.unwrap();
+    let controls = window.state().report().circuits[0].slow.clone().unwrap().controls.unwrap();
     click(&mut window, "suggest");
     assert_eq!(circuit(&window).thresholds, Some(controls.thresholds()));
     let name = circuit(&window).name.clone();
@@ -140,8 +140,8 @@ fn what_helps_is_made_with_one_click_and_taken_back_with_one() {
     type_into(&mut window, "Gap under lips, mm", "0.05");
     settle(&mut window);
     let before = window.state().project().circuits[0].clone();
-    let depth = window.state().report().circuits[0].depth.clone().unwrap();
-    let help = &depth.helps[0];
+    let slow = window.state().report().circuits[0].slow.clone().unwrap();
+    let help = &slow.helps[0];
     let says = help.change.says(&units::UnitChoice::default());
     assert!(help.worst_level_kpa_to > help.worst_level_kpa_from, "{help:?}");
     click(&mut window, &format!("Take {says}"));

@@ -3,7 +3,6 @@
 mod absurd;
 mod beside;
 mod circuit;
-mod deeper;
 mod drawings;
 mod files;
 mod forms;
@@ -11,6 +10,7 @@ mod hands;
 mod outputs;
 mod ranges;
 mod review;
+mod slow;
 mod typed;
 
 use analysis::Severity;
@@ -221,7 +221,7 @@ fn a_finding_is_mended_by_its_own_remedy() {
     type_into(&mut window, "X, mm", "5");
     let over = |w: &Window<'_>| w.state().report().findings.iter().any(|f| f.rule == "seat.overhang");
     assert!(over(&window));
-    window.get_all_by_label("Mend").next().unwrap().click();
+    window.get_all_by_label("Apply fix").next().unwrap().click();
     ready(&mut window);
     assert!(!over(&window));
 }

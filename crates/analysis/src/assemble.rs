@@ -7,11 +7,12 @@ use crate::{
     lower::{CupFacts, ModelFacts},
     lower_motion,
     report::{
-        CircuitReport, CupInMotion, CupReport, DepthState, EnvelopeReport, LimitFigure, Lost, MotionDepth,
-        MotionOutcome, MotionReport, PartReport, Report, Severity, Verdict,
+        Age, Ages, CircuitReport, CupInMotion, CupReport, EnvelopeReport, LimitFigure, Lost, MotionOutcome,
+        MotionReport, MotionSlow, PartReport, Report, Severity, Verdict,
     },
     seats::{Ground, Seat},
     shape::Shape,
+    slow::Slow,
     words::Words,
 };
 use document::{CupId, LayoutId, ModelId, Motion, Part, Project};
@@ -22,7 +23,7 @@ pub(crate) fn outcome_of(
     motion: &Motion,
     case: &Case,
     cups: &[CupFacts],
-    depth: Option<MotionDepth>,
+    slow: Option<MotionSlow>,
     words: &Words<'_>,
 ) -> MotionOutcome {
     let result = &case.result;
@@ -46,7 +47,7 @@ pub(crate) fn outcome_of(
             .enumerate()
             .map(|(index, (load, (_, factor)))| CupInMotion { id: id(index), load: *load, factor: *factor })
             .collect(),
-        depth,
+        slow,
     }
 }
 
@@ -130,11 +131,14 @@ pub(crate) fn cup_reports(
         .collect()
 }
 
+/// Why a slow figure is not there.
+const NOT_YET: &str = "not worked out yet for this plan";
+
 /// What no stage computes, what could not be worked out, then the motions without a figure.
 pub(crate) fn not_checked(
     motions: &[MotionReport],
     envelope: Option<&EnvelopeReport>,
-    depth: DepthState,
+    ages: Ages,
     robot: bool,
     circuits: &[CircuitReport],
     bends: bool,
@@ -146,32 +150,37 @@ pub(crate) fn not_checked(
         out.push(entry(CIRCUIT_STATED.0, CIRCUIT_STATED.1));
     }
     let solved = || motions.iter().filter_map(|motion| Some((motion, motion.outcome.as_ref().ok()?)));
-    if solved().any(|(_, outcome)| outcome.depth.is_none()) || solved().next().is_none() {
-        let why = if motions.iter().any(|motion| motion.outcome.is_ok()) {
-            "not worked out yet for this plan"
-        } else {
-            "no motion has a figure"
-        };
+    let none = solved().next().is_none();
+    let why = if none { "no motion has a figure" } else { NOT_YET };
+    let any = |pending: fn(&MotionSlow) -> bool| {
+        none || solved().any(|(_, outcome)| outcome.slow.as_ref().is_none_or(pending))
+    };
+    if any(|slow| slow.limit == LimitFigure::Pending) {
         out.push(entry("limit factor", why));
+    }
+    if any(|slow| slow.lost.is_empty()) {
         out.push(entry("one cup lost", why));
     }
+    if !none && ages.of(Slow::Ranges) == Age::Absent {
+        out.push(entry("what the factor may be with what is assumed", NOT_YET));
+    }
     if envelope.is_none() {
-        let why = match depth {
-            DepthState::Current => "held level and still, the part has not even the required factor",
-            DepthState::Older | DepthState::Absent => "not worked out yet for this plan",
+        let why = match ages.of(Slow::Envelope) {
+            Age::Current => "held level and still, the part has not even the required factor",
+            Age::Older | Age::Absent => NOT_YET,
         };
         out.push(entry("envelope", why));
     }
     if !robot {
         out.push(entry("robot load", "the part has no mass that can be reckoned with"));
     }
-    let current = depth == DepthState::Current;
+    let current = ages.is_current(Slow::Losses);
     for (motion, outcome) in solved() {
-        let Some(depth) = &outcome.depth else { continue };
-        if let LimitFigure::Missing(why) = &depth.limit {
+        let Some(slow) = &outcome.slow else { continue };
+        if let LimitFigure::Missing(why) = &slow.limit {
             out.push((format!("limit factor, {}", motion.name), why.clone()));
         }
-        let cups = depth.lost.iter().filter(|lost| matches!(lost.lost, Lost::Cup(_))).count();
+        let cups = slow.lost.iter().filter(|lost| matches!(lost.lost, Lost::Cup(_))).count();
         if current && cups < outcome.cups.len() {
             let why = format!(
                 "there are too many cups: the loss of {cups} of {} is followed, the weakest first",
@@ -179,25 +188,25 @@ pub(crate) fn not_checked(
             );
             out.push((format!("one cup lost, {}", motion.name), why));
         }
-        if current && depth.without.len() < outcome.cups.len() {
+        if current && slow.without.len() < outcome.cups.len() {
             let why = format!(
                 "there are too many cups: the factor without {} of {} is worked out, the weakest first",
-                depth.without.len(),
+                slow.without.len(),
                 outcome.cups.len()
             );
             out.push((format!("one cup left out, {}", motion.name), why));
         }
-        if let Some(proved) = depth.limit.at_least(depth.limit_at_least) {
+        if let Some(proved) = slow.limit.at_least(slow.limit_at_least) {
             out.push((format!("limit factor in every direction, {}", motion.name), open(proved)));
         }
-        let short = depth.lost.iter().filter_map(|lost| lost.limit.at_least(lost.limit_at_least));
+        let short = slow.lost.iter().filter_map(|lost| lost.limit.at_least(lost.limit_at_least));
         if let Some(proved) = short.reduce(f64::min) {
             let what = format!("limit factor in every direction with one cup lost, {}", motion.name);
             out.push((what, open(proved)));
         }
-        let missing = depth.lost.iter().find_map(|lost| match &lost.limit {
+        let missing = slow.lost.iter().find_map(|lost| match &lost.limit {
             LimitFigure::Missing(why) => Some(why),
-            LimitFigure::Factor(_) | LimitFigure::Unlimited => None,
+            LimitFigure::Factor(_) | LimitFigure::Unlimited | LimitFigure::Pending => None,
         });
         if let Some(why) = missing {
             out.push((format!("limit factor with one cup lost, {}", motion.name), why.clone()));
@@ -238,8 +247,8 @@ pub(crate) fn no_such(layout: LayoutId) -> Report {
         motions: Vec::new(),
         findings: Vec::new(),
         assumptions: Vec::new(),
-        not_checked: not_checked(&[], None, DepthState::Absent, false, &[], false),
-        depth: DepthState::Absent,
+        not_checked: not_checked(&[], None, Ages::default(), false, &[], false),
+        ages: Ages::default(),
         envelope: None,
         levels_when_lost: Vec::new(),
         robot: None,

@@ -8,8 +8,8 @@
 //! drawing (section, sound surface) · mass · circuits, whose levels the cups then have · seats, cup by cup · gaps · group of springs · motions, one by one · balance
 //! · the part that bends, on its cups, motion by motion, where one is let bend · robot load · findings · verdict
 //!
-//! Slow stages, from a snapshot, on a thread of their own where one likes ([`Analyst::depth_job`]): limit load · cups and
-//! zones lost · ranges over what is assumed · envelope · open cups, time and cost of circuits.
+//! Slow figures, each from inputs of its own, on a thread of their own where one likes ([`Analyst::slow_job`], [`Slow`]): cups and
+//! zones lost · limit factors · ranges over what is assumed · envelope · open cups, time and cost of circuits · remedy of a loss.
 //!
 //! # Units
 //! Base units of [`units::Quantity`] in every field; sentences follow the [`units::UnitChoice`] of the analyst.
@@ -21,10 +21,11 @@ mod balance;
 mod bending;
 mod circuit;
 mod customary;
-mod depth;
 mod envelopes;
+mod figures;
 mod findings;
 mod inputs;
+mod judge;
 mod library;
 mod loads;
 mod long_pair;
@@ -39,6 +40,7 @@ mod robot;
 mod seats;
 mod shape;
 mod side;
+mod slow;
 mod snapshot;
 mod stages;
 mod support;
@@ -53,7 +55,6 @@ pub use assumptions::{AssumedField, AssumedInput, Of, assumed_inputs};
 pub use bending::USUAL_POISSON;
 pub use circuit::{Entered, FieldCause, FieldCauses, design_share};
 pub use customary::customary;
-pub use depth::{Depth, DepthJob};
 pub use findings::{RuleInfo, SAME_LOSS, can_be_accepted, catalogue, of_factor, rule, upright};
 pub use library::with_library;
 pub use long_pair::{LongPair, MoreFrom, SpacingReport, long_pair, opening_moments};
@@ -61,6 +62,7 @@ pub use lower_motion::acceleration_of;
 pub use mechanics::{CupLoad, Factor, Instant, LipLimit, Member, Reading, Readings, Uneven, Wrench};
 pub use report::*;
 pub use side::{Side, WorstLoss, sides};
+pub use slow::{Slow, SlowFound, SlowJob, SlowWork, Watch};
 pub use stages::Analyst;
 pub use support::{Judge, Support};
 pub use title_fields::blank_title_fields;

@@ -1,11 +1,11 @@
 //! One long cup against two round ones: from which spacing of the two on they hold more.
 
 use crate::{
-    depth::{Known, ratios},
     loads, part_stage,
     report::CupReport,
     seats::Ground,
     side::{Side, sides},
+    slow::{Known, ratios},
     snapshot::Snapshot,
     stages::Analyst,
     support::PRINTED,

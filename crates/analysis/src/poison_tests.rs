@@ -1,6 +1,6 @@
 //! A figure that is none, wherever a stage may leave one, is never judged to hold.
 
-use crate::{Analyst, Severity, seats::Gap, stages::Made};
+use crate::{Analyst, Severity, figures::Figures, seats::Gap};
 use document::{CupId, Project};
 use glam::{DVec2, DVec3};
 use std::{path::Path, sync::Arc};
@@ -13,7 +13,7 @@ fn project() -> Project {
     project
 }
 
-type Poison = fn(&mut Made<'_>);
+type Poison = fn(&mut Figures<'_>);
 
 const POISONS: &[(&str, Poison)] = &[
     ("mass", |made| made.body.as_mut().unwrap().mass = f64::NAN),
@@ -36,21 +36,21 @@ const POISONS: &[(&str, Poison)] = &[
     ("offset", |made| made.balance.as_mut().unwrap().centroid_offset.x = f64::NAN),
     ("spread", |made| made.balance.as_mut().unwrap().spread.x = f64::INFINITY),
     ("most over mean", |made| made.balance.as_mut().unwrap().most_over_mean = Some(f64::NAN)),
-    ("no robot load", |made| *made.robot = None),
+    ("no robot load", |made| made.robot = None),
     ("carried mass", |made| made.robot.as_mut().unwrap().loaded.mass_kg = f64::INFINITY),
     ("no payload", |made| made.robot.as_mut().unwrap().payload_kg = None),
     ("carried centre", |made| made.robot.as_mut().unwrap().loaded.centre_mm = DVec3::NAN),
-    ("level at a cup", |made| made.circuits[0].cups[0].level_kpa = f64::NAN),
-    ("level asked for", |made| made.circuits[0].wanted_kpa = f64::NAN),
-    ("level at the source", |made| made.circuits[0].source_level_kpa = Some(f64::NAN)),
-    ("loss", |made| made.circuits[0].elements[0].loss_kpa = f64::NAN),
-    ("flow", |made| made.circuits[0].elements[0].flow_nl_min = f64::INFINITY),
-    ("curve", |made| made.circuits[0].sources[0].curve[0].1 = f64::NAN),
-    ("leak", |made| made.circuits[0].sources[0].leak_curve[0].1 = f64::NAN),
-    ("deepest", |made| made.circuits[0].sources[0].deepest_kpa = f64::NAN),
+    ("level at a cup", |made| made.circuits.reports[0].cups[0].level_kpa = f64::NAN),
+    ("level asked for", |made| made.circuits.reports[0].wanted_kpa = f64::NAN),
+    ("level at the source", |made| made.circuits.reports[0].source_level_kpa = Some(f64::NAN)),
+    ("loss", |made| made.circuits.reports[0].elements[0].loss_kpa = f64::NAN),
+    ("flow", |made| made.circuits.reports[0].elements[0].flow_nl_min = f64::INFINITY),
+    ("curve", |made| made.circuits.reports[0].sources[0].curve[0].1 = f64::NAN),
+    ("leak", |made| made.circuits.reports[0].sources[0].leak_curve[0].1 = f64::NAN),
+    ("deepest", |made| made.circuits.reports[0].sources[0].deepest_kpa = f64::NAN),
 ];
 
-fn case<'a>(made: &'a mut Made<'_>) -> &'a mut mechanics::CaseResult {
+fn case<'a>(made: &'a mut Figures<'_>) -> &'a mut mechanics::CaseResult {
     &mut Arc::make_mut(made.cases[0].as_mut().unwrap()).result
 }
 

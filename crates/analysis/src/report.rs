@@ -2,21 +2,21 @@
 
 mod bending;
 mod circuit;
-mod depth;
 mod design;
 mod dust;
 mod element;
 mod help;
 mod network;
+mod slow;
 
 pub use bending::*;
 pub use circuit::*;
-pub use depth::*;
 pub use design::*;
 pub use dust::*;
 pub use element::*;
 pub use help::*;
 pub use network::*;
+pub use slow::*;
 
 use crate::words;
 use document::{CupId, LayoutId, MotionId, Origin, PartId};
@@ -61,9 +61,9 @@ pub struct Report {
     pub assumptions: Vec<Assumption>,
     /// Figures that were not computed and why, e.g. ("limit factor", "...").
     pub not_checked: Vec<(String, String)>,
-    /// Whether the slow figures (limit factor, one cup lost, range, envelope) belong to this plan.
-    pub depth: DepthState,
-    /// Largest accelerations with the part held level, a slow figure, see [`Report::depth`]; `None` when gravity alone is
+    /// Which slow figures (limit factor, one cup lost, range, envelope and the like) belong to this plan.
+    pub ages: Ages,
+    /// Largest accelerations with the part held level, a slow figure, see [`Report::ages`]; `None` when gravity alone is
     /// too much, there is nothing to hold or it was not worked out yet.
     pub envelope: Option<EnvelopeReport>,
     /// Levels that are left when a cup or a zone is lost, a slow figure; empty while no circuit was solved: then every cup
@@ -94,15 +94,15 @@ impl Report {
         words::levels(&self.circuits, units)
     }
 
-    /// "C2 and C3 hang over and are counted as if they sealed."; `None` where every lip lands.
+    /// "C2 and C3 overhang and are counted as if they sealed."; `None` where every lip lands.
     pub fn counted_says(&self) -> Option<String> {
         let tag = |id: &CupId| self.cups.iter().find(|cup| cup.id == *id).map(|cup| cup.tag.clone());
         let tags: Vec<String> = self.counted_as_sealed.iter().filter_map(tag).collect();
         match tags.as_slice() {
             [] => None,
-            [tag] => Some(format!("{tag} hangs over and is counted in every factor as if it sealed.")),
+            [tag] => Some(format!("{tag} overhangs and is counted in every factor as if it sealed.")),
             tags => Some(format!(
-                "{} hang over and are counted in every factor as if they sealed.",
+                "{} overhang and are counted in every factor as if they sealed.",
                 words::all(tags)
             )),
         }
@@ -120,17 +120,6 @@ impl Report {
             .any(loaded)
             .then_some("The limit factor leaves out that a side load tilts a tall cup: there is less reserve than it says.")
     }
-}
-
-/// Whether the slow figures belong to the plan that the rest of the report is about.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum DepthState {
-    /// They do.
-    Current,
-    /// They are of an earlier plan and are being worked out anew.
-    Older,
-    /// There are none yet.
-    Absent,
 }
 
 /// The answer: whether it holds, by what figure, where.
@@ -293,8 +282,8 @@ pub struct MotionOutcome {
     pub wrench: mechanics::Wrench,
     /// In the order of [`Report::cups`].
     pub cups: Vec<CupInMotion>,
-    /// Slow figures, see [`Report::depth`]; `None` when there are none yet.
-    pub depth: Option<MotionDepth>,
+    /// Slow figures, see [`Report::ages`]; `None` when there are none yet.
+    pub slow: Option<MotionSlow>,
 }
 
 impl MotionOutcome {

@@ -47,10 +47,9 @@ impl Side {
     /// The loss of one cup that drops the part, or else the one that leaves the least factor.
     pub fn worst_loss(&self) -> Option<WorstLoss<'_>> {
         let losses = self.report.motions.iter().flat_map(|motion| {
-            let depth = motion.outcome.as_ref().ok().and_then(|outcome| outcome.depth.as_ref());
-            depth.into_iter().flat_map(move |depth| {
-                depth
-                    .lost
+            let slow = motion.outcome.as_ref().ok().and_then(|outcome| outcome.slow.as_ref());
+            slow.into_iter().flat_map(move |slow| {
+                slow.lost
                     .iter()
                     .filter(|lost| matches!(lost.lost, crate::Lost::Cup(_)))
                     .map(move |lost| WorstLoss { lost, motion })

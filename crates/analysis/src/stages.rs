@@ -1,37 +1,29 @@
 //! The stages in their order, each remembered with its inputs.
 
 use crate::{
-    assemble, assumed,
-    assumptions::assumptions,
-    balance,
+    assemble,
     bending::BendingStage,
     circuit::CircuitStage,
-    depth::DepthStage,
-    envelopes,
-    findings::{self, Facts},
-    inputs::{self, InputStage, blocking, lower_cups},
-    loads::{Case, LoadStage},
-    lower::{self, CupFacts},
-    lower_motion,
+    figures::Figures,
+    inputs::InputStage,
+    judge::{Of, judge},
+    loads::LoadStage,
     memo::{Shared, shared},
     part_stage::{PartStage, ground},
-    report::{CircuitStatus, MotionReport, Report},
-    robot,
-    seats::{Gap, Ground, Seat, SeatStage},
+    report::Report,
+    seats::SeatStage,
     shape::Regions,
-    snapshot::Snapshot,
+    slow::SlowStage,
     title_fields::blank_title_fields,
-    verdict,
     words::Words,
 };
 use document::{
-    Accepted, Circuit, CupId, CupModel, Cycle, Layout, LayoutId, ModelId, Motion, MotionId, Part, PartId,
-    Problem, Project, Rules, Site, SourceModel, Subject, Trial,
+    Accepted, Circuit, CupId, CupModel, Cycle, Layout, LayoutId, ModelId, Motion, Part, PartId, Problem,
+    Project, Rules, Site, SourceModel, Trial,
 };
 use geometry::{LandingRegion, Overhang};
-use mechanics::LoadCase;
-use std::{cell::RefCell, collections::HashMap, sync::Arc};
-use units::{UnitChoice, standard_atmosphere};
+use std::{collections::HashMap, sync::Arc};
+use units::UnitChoice;
 
 /// Works out reports and remembers what it worked out; one for each thread that checks.
 ///
@@ -59,19 +51,7 @@ pub struct Analyst {
     pub(crate) regions: Regions,
     /// Spoils what the stages made before it is judged.
     #[cfg(test)]
-    pub(crate) poison: Option<fn(&mut Made<'_>)>,
-}
-
-/// What the stages made of a layout, for a test to spoil.
-#[cfg(test)]
-pub(crate) struct Made<'a> {
-    pub body: &'a mut Option<mechanics::Body>,
-    pub seats: &'a mut Vec<Seat>,
-    pub gaps: &'a mut Vec<Gap>,
-    pub cases: &'a mut Vec<Option<Arc<Case>>>,
-    pub balance: &'a mut Option<crate::report::Balance>,
-    pub robot: &'a mut Option<crate::report::RobotLoad>,
-    pub circuits: &'a mut Vec<crate::report::CircuitReport>,
+    pub(crate) poison: Option<fn(&mut Figures<'_>)>,
 }
 
 /// Everything of a project that a report can depend on. Equal by address as long as nothing was edited.
@@ -116,7 +96,7 @@ impl ProjectKey {
 pub(crate) struct LayoutStage {
     pub(crate) seats: SeatStage,
     pub(crate) loads: LoadStage,
-    pub(crate) depth: DepthStage,
+    pub(crate) slow: SlowStage,
     pub(crate) circuits: CircuitStage,
     pub(crate) bending: BendingStage,
     report: Option<(ProjectKey, Arc<Report>)>,
@@ -212,260 +192,16 @@ impl Analyst {
     }
 
     fn work_out(&mut self, project: &Project, layout: &Layout, problems: &[Problem]) -> Report {
-        #[cfg(test)]
-        let poison = self.poison;
         let Self { units, parts, layouts, regions, .. } = self;
+        let of = Of { project, layout, problems, words: Words { choice: units } };
         let stage = layouts.entry(layout.id).or_default();
-        let part = project.part(layout.part);
-        // With a figure out of its range no stage is run: it could neither be trusted nor bounded.
-        let refused = inputs::refused(problems);
-        let sound = part.filter(|_| refused.is_none());
-
-        let mut drawing_problems: &[String] = &[];
-        let mut ground_found = None;
-        let mut mass = None;
-        if let Some(part) = sound {
-            let part_stage = parts.entry(part.id).or_default();
-            part_stage.prepare(part);
-            mass = part_stage.mass.held();
-            drawing_problems = part_stage.drawing_problems();
-            ground_found = part_stage.ground(part);
-        }
-        let mass_problem = mass.and_then(|mass| mass.as_ref().err()).map(String::as_str);
-        let mass = mass.and_then(|mass| mass.as_ref().ok());
-        let body = mass.map(lower::body);
-
-        let outside = standard_atmosphere(if refused.is_some() { 0.0 } else { project.site.altitude_m });
-        let models = if refused.is_some() { HashMap::new() } else { lower::models(project) };
-        let mut lowered = sound.map(|part| lower_cups(project, layout, part, &models)).unwrap_or_default();
-        let on = (sound.map(Arc::as_ref), ground_found);
-        let mut circuits = match refused {
-            Some(says) => CircuitStage::refused(project, layout, problems, says),
-            None => stage.circuits.bring(project, layout, on, &mut lowered, &models, problems),
-        };
-        let cups = lowered.cups.as_slice();
-
-        let (seats, gaps) =
-            seat_all(&mut stage.seats, cups, ground_found, regions, project.rules.gap_watch_mm);
-        let load_cases = lower_motions(project, problems);
-        let group = (!cups.is_empty()).then(|| stage.loads.group(cups));
-        let blocked = refused
-            .or(blocking(problems))
-            .or(lowered.problem.as_deref())
-            .or(circuits.blocked.as_deref())
-            .or(mass_problem)
-            .or(drawing_problems.first().map(String::as_str))
-            .or((part.is_none()).then_some("the layout is on a part that is not in the project"))
-            .or((layout.cups.is_empty()).then_some("there are no cups yet"));
-        let outcomes = motion_outcomes(stage, project, cups, body, &group, blocked, &load_cases);
-        let workable = body.zip(sound).filter(|_| blocked.is_none() && matches!(group, Some(Ok(_))));
-        let bending = bent(&mut stage.bending, workable, ground_found, &lowered, &group, &load_cases);
-        let assumed =
-            sound.map(|part| assumed::assumed(project, part, &lowered.placed, &models)).unwrap_or_default();
-        stage.depth.bring(workable.map(|(body, _)| {
-            let (inputs, names) = assumed.iter().cloned().unzip();
-            let cases = load_cases.iter().filter_map(|(id, case)| Some((*id, *case.as_ref().ok()?)));
-            let cases: Vec<(MotionId, LoadCase)> = cases.collect();
-            let required = (envelopes::required(project, &cases), project.rules.favourable_weight);
-            let coupled = circuits.coupled(project, &cases);
-            (Snapshot::of(&lowered, body, cases, inputs, required, outside, coupled), names)
-        }));
-        for report in circuits.reports.iter_mut().filter(|report| report.status == CircuitStatus::Solved) {
-            report.depth = stage.depth.of_circuit(report.id);
-        }
-        let (depth, envelope) = (stage.depth.state(), stage.depth.envelope());
-        let robot = robot::load(&layout.tool, &lowered.placed, &models, body, project.site.payload_kg);
-
-        let cases: Vec<Option<Arc<Case>>> =
-            outcomes.iter().map(|outcome| outcome.as_ref().ok().cloned()).collect();
-        let words = Words { choice: units };
-        let motions: Vec<MotionReport> = project
-            .motions
-            .iter()
-            .zip(outcomes)
-            .map(|(motion, outcome)| MotionReport {
-                id: motion.id,
-                name: motion.name.clone(),
-                required_factor: motion.required_factor,
-                outcome: outcome.map(|case| {
-                    let depth = stage.depth.of_motion(motion.id);
-                    assemble::outcome_of(motion, &case, cups, depth, &words)
-                }),
-            })
-            .collect();
-        let by_motion: Vec<(MotionId, Option<Arc<Case>>)> =
-            motions.iter().map(|motion| motion.id).zip(cases.iter().cloned()).collect();
-        let balance = body.and_then(|body| balance::balance(cups, body.centre, &by_motion));
-
+        let part_stage = project.part(layout.part).map(|part| &mut *parts.entry(part.id).or_default());
+        #[cfg_attr(not(test), expect(unused_mut, reason = "a test spoils figures before they are judged"))]
+        let mut figures = Figures::work_out(of, part_stage, stage, regions);
         #[cfg(test)]
-        let (mut body, mut seats, mut gaps, mut cases, mut balance, mut robot) =
-            (body, seats, gaps, cases, balance, robot);
-        #[cfg(test)]
-        if let Some(poison) = poison {
-            poison(&mut Made {
-                body: &mut body,
-                seats: &mut seats,
-                gaps: &mut gaps,
-                cases: &mut cases,
-                balance: &mut balance,
-                robot: &mut robot,
-                circuits: &mut circuits.reports,
-            });
+        if let Some(poison) = self.poison {
+            poison(&mut figures);
         }
-        let facts = Facts {
-            project,
-            layout,
-            part: part.map(Arc::as_ref),
-            words,
-            ground: ground_found,
-            body,
-            cups,
-            placed: &lowered.placed,
-            seats: &seats,
-            gaps: &gaps,
-            group: group.as_ref().and_then(|group| group.as_ref().ok()).map(Arc::as_ref),
-            group_error: group.as_ref().and_then(|group| group.as_ref().err()).map(String::as_str),
-            arrangement: mechanics::arrangement(&cups.iter().map(|cup| cup.lip.at).collect::<Vec<_>>()),
-            balance: balance.as_ref(),
-            bending: bending.as_ref().map(|held| held.as_ref().map(Arc::as_ref).map_err(String::as_str)),
-            motions: &motions,
-            cases: &cases,
-            problems,
-            drawing_problems,
-            mass_problem,
-            depth,
-            drop_remedy: stage.depth.drop_remedy(),
-            robot: robot.as_ref(),
-            circuits: &circuits.reports,
-            assumed: &assumed,
-            models: &models,
-            outside,
-            regions: RefCell::new(regions),
-        };
-        let counted_as_sealed = facts.hanging().into_iter().map(|index| facts.cups[index].id).collect();
-        let findings = findings::all(&facts, &project.accepted, layout.id);
-        let verdict = verdict::verdict(&facts, &findings);
-        findings::judge_levels(&mut circuits.reports, &findings);
-        let part_report = part
-            .zip(ground_found)
-            .zip(mass)
-            .map(|((part, ground), mass)| assemble::part_report(part, ground.shape, mass));
-        let cups = assemble::cup_reports(
-            project,
-            part.map(Arc::as_ref),
-            &lowered,
-            ground_found,
-            &seats,
-            &models,
-            &cases,
-        );
-        let levels_when_lost = stage.depth.levels_when_lost(&cups);
-        Report {
-            layout: layout.id,
-            layout_name: layout.name.clone(),
-            verdict,
-            part: part_report,
-            cups,
-            balance,
-            not_checked: assemble::not_checked(
-                &motions,
-                envelope.as_ref(),
-                depth,
-                robot.is_some(),
-                &circuits.reports,
-                matches!(bending, Some(Ok(_))),
-            ),
-            depth,
-            envelope,
-            levels_when_lost,
-            robot,
-            circuits: circuits.reports,
-            counted_as_sealed,
-            bending,
-            motions,
-            findings,
-            assumptions: assumptions(project, layout, part.map(Arc::as_ref)),
-        }
+        judge(of, figures, stage, regions)
     }
-}
-
-fn seat_all(
-    stage: &mut SeatStage,
-    cups: &[CupFacts],
-    ground: Option<Ground<'_>>,
-    regions: &mut Regions,
-    gap_watch_mm: f64,
-) -> (Vec<Seat>, Vec<Gap>) {
-    let seats = ground.map(|ground| stage.seats(cups, ground, regions)).unwrap_or_default();
-    // Lips that overlap are told even where no spare gap is asked for.
-    let gaps = stage.gaps(cups, gap_watch_mm.max(0.0));
-    (seats, gaps)
-}
-
-/// Every motion as a load case, or why it is none: a motion with a problem of its own is not handed to the engine.
-fn lower_motions(project: &Project, problems: &[Problem]) -> Vec<(MotionId, Result<LoadCase, String>)> {
-    let problem_of = |id: MotionId| problems.iter().find(|problem| problem.subject == Subject::Motion(id));
-    project
-        .motions
-        .iter()
-        .map(|motion| {
-            let case = match problem_of(motion.id) {
-                Some(problem) => Err(problem.says.clone()),
-                None => {
-                    let case = lower_motion::load_case(motion, &project.rules);
-                    lower_motion::not_a_figure(motion, &case).map_or(Ok(case), Err)
-                }
-            };
-            (motion.id, case)
-        })
-        .collect()
-}
-
-/// How the part bends on the cups that were lowered; nothing of one that is rigid, or of a plan that is not worked out.
-fn bent(
-    stage: &mut BendingStage,
-    workable: Option<(mechanics::Body, &Arc<Part>)>,
-    ground: Option<Ground<'_>>,
-    lowered: &inputs::Lowered<'_>,
-    group: &Option<Result<Arc<mechanics::CupGroup>, String>>,
-    load_cases: &[(MotionId, Result<LoadCase, String>)],
-) -> Option<Result<Arc<crate::report::BendingReport>, String>> {
-    let (Some((body, part)), Some(ground), Some(Ok(group))) = (workable, ground, group) else {
-        stage.clear();
-        return None;
-    };
-    let cases: Vec<(MotionId, LoadCase)> =
-        load_cases.iter().filter_map(|(id, case)| Some((*id, *case.as_ref().ok()?))).collect();
-    let tag = |index: usize| lowered.placed.get(index).map_or_else(String::new, |cup| cup.tag.clone());
-    stage.bring((part, &ground.shape.section), &lowered.cups, tag, group, &body, &cases)
-}
-
-fn motion_outcomes(
-    stage: &mut LayoutStage,
-    project: &Project,
-    cups: &[CupFacts],
-    body: Option<mechanics::Body>,
-    group: &Option<Result<Arc<mechanics::CupGroup>, String>>,
-    blocked: Option<&str>,
-    load_cases: &[(MotionId, Result<LoadCase, String>)],
-) -> Vec<Result<Arc<Case>, String>> {
-    let all = |reason: &str| project.motions.iter().map(|_| Err(reason.to_owned())).collect();
-    if let Some(reason) = blocked {
-        return all(reason);
-    }
-    let (Some(group), Some(body)) = (group, body) else { return all("there are no cups yet") };
-    let group = match group {
-        Ok(group) => group,
-        Err(reason) => return all(reason),
-    };
-    let sound: Vec<(MotionId, LoadCase)> =
-        load_cases.iter().filter_map(|(id, case)| Some((*id, *case.as_ref().ok()?))).collect();
-    let mut solved = stage.loads.cases(cups, &body, group, &sound).into_iter();
-    load_cases
-        .iter()
-        .map(|(_, case)| match case {
-            Err(problem) => Err(problem.clone()),
-            Ok(_) => solved.next().unwrap_or_else(|| Err("it was not worked out".to_owned())),
-        })
-        .collect()
 }

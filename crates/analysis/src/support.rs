@@ -1,8 +1,8 @@
 //! Whether a difference is larger than what is assumed, or the printed figures, could make it.
 
 use crate::{
-    depth::{Known, Ratios, ratios},
     side::Side,
+    slow::{Known, Ratios, ratios},
     stages::Analyst,
 };
 use document::{MotionId, Project};
@@ -75,7 +75,7 @@ impl Support {
             _ => None,
         });
         let Some((first, ratios)) = found else { return true };
-        let apart = |ratio: &crate::depth::Ratio| match first {
+        let apart = |ratio: &crate::slow::Ratio| match first {
             true => ratio.least > 1.0 + self.digits,
             false => ratio.most < 1.0 / (1.0 + self.digits),
         };

@@ -212,17 +212,15 @@ fn detail(facts: &Facts<'_>, findings: &[Finding], told: Option<&Finding>) -> St
     [level, when, counted, lead, Some(counts(findings))].into_iter().flatten().collect::<Vec<_>>().join(" ")
 }
 
-/// "2 to mend, 2 to watch, 1 accepted."
+/// "2 fail, 2 warnings, 1 accepted."
 fn counts(findings: &[Finding]) -> String {
     let open = |severity| findings.iter().filter(|f| f.accepted.is_none() && f.severity == severity).count();
+    let counted = [Severity::Fail, Severity::Watch].map(|severity| (open(severity), severity));
     let accepted = findings.iter().filter(|f| f.accepted.is_some()).count();
-    let parts: Vec<String> =
-        [(open(Severity::Fail), "to mend"), (open(Severity::Watch), "to watch"), (accepted, "accepted")]
-            .into_iter()
-            .filter(|(count, _)| *count > 0)
-            .map(|(count, what)| format!("{count} {what}"))
-            .collect();
-    if parts.is_empty() { "Nothing to mend.".to_owned() } else { format!("{}.", parts.join(", ")) }
+    let counted = counted.into_iter().filter(|(count, _)| *count > 0);
+    let mut parts: Vec<String> = counted.map(|(count, severity)| words::counted(count, severity)).collect();
+    parts.extend((accepted > 0).then(|| format!("{accepted} accepted")));
+    if parts.is_empty() { "No finding fails.".to_owned() } else { format!("{}.", parts.join(", ")) }
 }
 
 /// A sentence without its full stop, as it stands after a colon.

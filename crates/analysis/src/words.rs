@@ -1,6 +1,6 @@
 //! Figures in sentences: the unit the person picked and the customary digits.
 
-use crate::report::{BendingReport, CircuitReport, DesignFrom, SagIs};
+use crate::report::{BendingReport, CircuitReport, DesignFrom, SagIs, Severity};
 use document::Measure;
 use glam::DVec2;
 use mechanics::{Reading, Readings};
@@ -191,6 +191,27 @@ pub fn levels(circuits: &[CircuitReport], choice: &UnitChoice) -> Option<String>
 /// Whether a factor is 0 because the weight alone is too much.
 pub fn leaves_nothing(factor: &mechanics::Factor) -> bool {
     factor.value == 0.0 && factor.reading.keeps_weight()
+}
+
+/// The word for a severity.
+pub fn severity(severity: Severity) -> &'static str {
+    match severity {
+        Severity::Fail => "fail",
+        Severity::Watch => "warning",
+        Severity::NotChecked => "not checked",
+        Severity::Advice => "advice",
+        Severity::Ok => "OK",
+    }
+}
+
+/// So many findings of a severity: "1 fails", "2 warnings".
+pub fn counted(count: usize, severity: Severity) -> String {
+    let word = match (severity, count) {
+        (Severity::Fail, 1) => "fails",
+        (Severity::Watch, 2..) => "warnings",
+        (severity, _) => self::severity(severity),
+    };
+    format!("{count} {word}")
 }
 
 /// Joins "C1", "C2" and "C3" as a person would.

@@ -1,6 +1,8 @@
 //! How much each edit makes the stages work: what a stage does not depend on must not start it.
 
 use crate::Analyst;
+use crate::slow::Slow;
+use crate::slow::Watch;
 use document::{LayoutId, MassBy, Motion, Project, Sourced};
 use std::sync::Arc;
 
@@ -171,26 +173,24 @@ fn a_thousand_motions_end_and_say_what_was_left_out() {
     // One that is weaker than the others is not left out.
     Arc::make_mut(&mut project.motions[700]).acceleration.z = 5.0;
     let mut analyst = Analyst::new();
-    let snapshot = analyst.snapshot(&project, layout(&project)).expect("a snapshot");
-    let on = std::sync::atomic::AtomicBool::new(false);
-    let most = crate::depth::Most { programmes: 2_000, followed: usize::MAX };
-    let figures = crate::depth::work_out(&snapshot, None, most, &on).expect("figures");
-    let stage = &mut analyst.layouts.get_mut(&layout(&project)).expect("a stage").depth;
-    stage.take(snapshot, Arc::new(figures));
-    let depth = |motion: usize| stage.of_motion(project.motions[motion].id).expect("slow figures");
-    let found = |motion: &usize| matches!(depth(*motion).limit, crate::LimitFigure::Factor(_));
+    let most = crate::slow::Most { programmes: 2_000, followed: usize::MAX };
+    let stopped = Watch::default();
+    stopped.stop(Slow::Losses);
+    let job = analyst.slow_job_of(&project, layout(&project), most).expect("a job");
+    let mut found = Vec::new();
+    job.clone().run(&stopped, &mut |figure| found.push(figure.slow));
+    // Told to stop, it does, with what stands on it; the others go on.
+    assert_eq!(found, [Slow::Ranges, Slow::Envelope]);
+    job.run(&Watch::default(), &mut |found| analyst.take_slow(found));
+    let stage = &analyst.layouts[&layout(&project)].slow;
+    let slow = |motion: usize| stage.of_motion(project.motions[motion].id).expect("slow figures");
+    let found = |motion: &usize| matches!(slow(*motion).limit, crate::LimitFigure::Factor(_));
     let count = (0..1000).filter(found).count();
     // Half of 2000 cups over 8 solves of 4 cups.
     assert_eq!(count, 31);
     assert!(found(&700));
     // What follows when a cup is lost is known of every motion, with a limit of as many as the budget has.
-    assert!((0..1000).all(|motion| depth(motion).lost.len() == 4));
-    // Told to stop, it does.
-    on.store(true, std::sync::atomic::Ordering::Relaxed);
-    assert!(
-        crate::depth::work_out(&analyst.snapshot(&project, layout(&project)).expect("one"), None, most, &on)
-            .is_none()
-    );
+    assert!((0..1000).all(|motion| slow(motion).lost.len() == 4));
 }
 
 #[test]
@@ -201,18 +201,14 @@ fn losses_of_too_many_cups_are_followed_for_the_weakest_and_the_rest_is_said() {
     let project = project(plate(600.0, 400.0, 5.0), model("round-50", round(50.0), 1.0), &places, motions);
     let layout = layout(&project);
     let mut analyst = Analyst::new();
-    let snapshot = analyst.snapshot(&project, layout).expect("a snapshot");
-    let on = std::sync::atomic::AtomicBool::new(false);
     // Ten losses of 36 cups for each of two motions.
-    let most = crate::depth::Most { programmes: 1_000, followed: 2 * 360 };
-    let figures = crate::depth::work_out(&snapshot, None, most, &on).expect("figures");
-    let stage = &mut analyst.layouts.get_mut(&layout).expect("a stage");
-    stage.depth.take(snapshot, Arc::new(figures));
-    stage.forget_report();
+    let most = crate::slow::Most { programmes: 1_000, followed: 2 * 360 };
+    let job = analyst.slow_job_of(&project, layout, most).expect("a job");
+    job.run(&Watch::default(), &mut |found| analyst.take_slow(found));
     let report = analyst.check(&project, layout);
     for motion in &report.motions {
         let outcome = motion.outcome.as_ref().expect("a factor");
-        let lost = &outcome.depth.as_ref().expect("slow figures").lost;
+        let lost = &outcome.slow.as_ref().expect("slow figures").lost;
         assert_eq!(lost.len(), 10);
         let factor = |id| outcome.cups.iter().find(|c| c.id == id).map_or(f64::NAN, |c| c.factor.value);
         let weakest = outcome.cups.iter().map(|c| c.factor.value).fold(f64::INFINITY, f64::min);
@@ -221,7 +217,7 @@ fn losses_of_too_many_cups_are_followed_for_the_weakest_and_the_rest_is_said() {
         let said = report.not_checked.iter().find(|(what, _)| *what == says).expect("it is said");
         assert_eq!(said.1, "there are too many cups: the loss of 10 of 36 is followed, the weakest first");
         // Ten more are left out in turn, beside those whose loss was followed.
-        assert_eq!(outcome.depth.as_ref().map(|depth| depth.without.len()), Some(20));
+        assert_eq!(outcome.slow.as_ref().map(|slow| slow.without.len()), Some(20));
         let says = format!("one cup left out, {}", motion.name);
         let said = report.not_checked.iter().find(|(what, _)| *what == says).expect("it is said");
         assert_eq!(

@@ -55,7 +55,7 @@ pub struct Cupwright {
     pub(crate) panels: panels::PanelState,
     pub(crate) notice: Option<(String, Instant)>,
     pub(crate) leaving: bool,
-    pub(crate) deeper: crate::deeper::Deeper,
+    pub(crate) slow: crate::slow::SlowFigures,
     pub(crate) reviewing: crate::review::Reviewing,
     pub(crate) sharing: crate::sharing::Sharing,
     overhangs: HashMap<CupId, Vec<geometry::Overhang>>,
@@ -91,7 +91,7 @@ impl Cupwright {
             panels: panels::PanelState::default(),
             notice: None,
             leaving: false,
-            deeper: crate::deeper::Deeper::default(),
+            slow: crate::slow::SlowFigures::default(),
             reviewing: crate::review::Reviewing::default(),
             sharing: crate::sharing::Sharing::default(),
             overhangs: HashMap::new(),
@@ -137,6 +137,7 @@ impl Cupwright {
         let status = panels::Status {
             check_time: self.check_time,
             notice: self.notice.as_ref().map(|(text, _)| text.clone()),
+            on: self.commands_on(),
             recent: self.prefs.recent.clone(),
         };
         panels::window_ui(
@@ -217,7 +218,7 @@ impl Cupwright {
         self.guard_leaving(ctx);
         self.look_outside(ctx);
         self.refresh();
-        self.deepen(ctx);
+        self.follow_slow_figures(ctx);
         self.keep_reviewing(ctx);
         self.keep_journal();
         if self.notice.as_ref().is_some_and(|(_, since)| since.elapsed() > Duration::from_secs(8)) {
@@ -256,7 +257,8 @@ impl Cupwright {
             redo: self.history.redo_name().map(str::to_owned),
             dragging: self.plan.drag.is_some(),
             replay: self.replay_view(),
-            compare: self.deeper.compare_shown.clone(),
+            compare: self.slow.compare_shown.clone(),
+            slow_now: self.slow_now(),
             envelope: self.envelope_view(),
             review: self.review_view(),
             content: self.content_mark(),
@@ -305,6 +307,22 @@ impl Cupwright {
     pub(crate) fn report_anew(&mut self) {
         let project = self.history.shown().clone();
         self.report = self.analyst.check(&project, self.layout);
+    }
+
+    /// Commands of what is shown or held at the moment.
+    fn commands_on(&self) -> Vec<Command> {
+        let show = &self.plan.show;
+        [
+            (Command::ToggleGrid, show.grid),
+            (Command::ToggleSnap, show.snap),
+            (Command::ToggleLoads, show.loads),
+            (Command::ShowCircuit, self.panels.circuit),
+            (Command::PlanAlone, self.panels.plan_alone),
+            (Command::Compare, self.comparing().is_some()),
+        ]
+        .into_iter()
+        .filter_map(|(command, on)| on.then_some(command))
+        .collect()
     }
 
     /// A line in the status bar.

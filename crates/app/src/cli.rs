@@ -168,11 +168,10 @@ fn export(
 }
 
 fn units_in(unit: SheetUnit) -> UnitChoice {
-    let length = match unit {
-        SheetUnit::Mm => units::LengthUnit::Millimetre,
-        SheetUnit::In => units::LengthUnit::Inch,
-    };
-    UnitChoice { length, ..UnitChoice::default() }
+    match unit {
+        SheetUnit::Mm => UnitChoice::default(),
+        SheetUnit::In => UnitChoice::inch_pound(),
+    }
 }
 
 fn window(open: impl FnOnce() -> Result<(), String>) -> Result<u8, TaskError> {

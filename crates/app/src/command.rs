@@ -71,6 +71,7 @@ pub enum Command {
     ToggleSnap,
     ToggleLoads,
     ShowCircuit,
+    PlanAlone,
     ToggleTheme,
     LargerText,
     SmallerText,
@@ -88,24 +89,44 @@ pub enum Command {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Group {
     File,
+    HandOver,
     Edit,
     Cups,
+    Arrange,
+    Circuits,
     Layouts,
     Review,
     Part,
     Plan,
+    Project,
     Help,
 }
 
 impl Group {
     /// In menu order.
-    pub const ALL: [Self; 8] =
-        [Self::File, Self::Edit, Self::Cups, Self::Layouts, Self::Review, Self::Part, Self::Plan, Self::Help];
+    pub const ALL: [Self; 12] = [
+        Self::File,
+        Self::HandOver,
+        Self::Edit,
+        Self::Part,
+        Self::Cups,
+        Self::Arrange,
+        Self::Circuits,
+        Self::Layouts,
+        Self::Review,
+        Self::Plan,
+        Self::Project,
+        Self::Help,
+    ];
 
     /// Menu heading.
     pub fn label(self) -> &'static str {
         match self {
             Self::File => "File",
+            Self::HandOver => "Hand over",
+            Self::Arrange => "Arrange",
+            Self::Circuits => "Circuits",
+            Self::Project => "Project",
             Self::Edit => "Edit",
             Self::Cups => "Cups",
             Self::Layouts => "Layouts",
@@ -128,12 +149,31 @@ use Group as G;
 type Row = (Command, Group, &'static str, Option<(Modifiers, Key)>);
 
 /// The order is the menu's; the outputs come from their own table and stand behind these.
-const OUTPUTS_BEHIND: &[(Command, &[Shelf])] = &[
-    (C::ImportDrawing, &[Shelf::Layout, Shelf::Pictures]),
-    (C::Sources, &[Shelf::Library]),
-    (C::Compare, &[Shelf::Comparison]),
-    (C::EditReviewed, &[Shelf::Changes]),
+const OUTPUTS_BEHIND: &[(Command, Group, &[Shelf])] = &[
+    (C::Quit, G::HandOver, &[Shelf::Layout, Shelf::Pictures]),
+    (C::CupLibrary, G::Cups, &[Shelf::Library]),
+    (C::Compare, G::Layouts, &[Shelf::Comparison]),
+    (C::EditReviewed, G::Review, &[Shelf::Changes]),
 ];
+/// A line in the menu stands before each of these.
+const APART: &[Command] = &[
+    C::Save,
+    C::ImportDrawing,
+    C::Quit,
+    C::SelectAll,
+    C::Duplicate,
+    C::ArrayRows,
+    C::AlignX,
+    C::NextLayout,
+    C::SetBeside,
+    C::RemarkHere,
+    C::EditReviewed,
+    C::EditOutline,
+    C::ZoomIn,
+    C::ToggleGrid,
+    C::ToggleTheme,
+];
+
 const FIXED: &[Row] = &[
     (C::NewProject, G::File, "New project…", Some((CTRL, Key::N))),
     (C::Open, G::File, "Open…", Some((CTRL, Key::O))),
@@ -153,16 +193,16 @@ const FIXED: &[Row] = &[
     (C::Delete, G::Edit, "Delete", Some((Modifiers::NONE, Key::Delete))),
     (C::ToolPlace, G::Cups, "Place cups", Some((Modifiers::NONE, Key::C))),
     (C::CupLibrary, G::Cups, "Cup models…", Some((CTRL, Key::L))),
-    (C::Sources, G::Cups, "Sources…", None),
+    (C::Sources, G::Circuits, "Sources…", None),
     (C::Lock, G::Cups, "Lock or unlock", Some((Modifiers::NONE, Key::L))),
-    (C::MirrorAcrossVertical, G::Cups, "Mirror left to right", Some((Modifiers::NONE, Key::M))),
-    (C::MirrorAcrossHorizontal, G::Cups, "Mirror top to bottom", Some((Modifiers::SHIFT, Key::M))),
-    (C::ArrayRows, G::Cups, "Repeat in rows…", Some((Modifiers::NONE, Key::R))),
-    (C::ArrayRing, G::Cups, "Repeat on a ring…", Some((Modifiers::SHIFT, Key::R))),
-    (C::AlignX, G::Cups, "Align in a column", Some((Modifiers::NONE, Key::X))),
-    (C::AlignY, G::Cups, "Align in a row", Some((Modifiers::NONE, Key::Y))),
-    (C::SpaceX, G::Cups, "Space evenly along X", Some((Modifiers::SHIFT, Key::X))),
-    (C::SpaceY, G::Cups, "Space evenly along Y", Some((Modifiers::SHIFT, Key::Y))),
+    (C::MirrorAcrossVertical, G::Arrange, "Mirror left to right", Some((Modifiers::NONE, Key::M))),
+    (C::MirrorAcrossHorizontal, G::Arrange, "Mirror top to bottom", Some((Modifiers::SHIFT, Key::M))),
+    (C::ArrayRows, G::Arrange, "Repeat in rows…", Some((Modifiers::NONE, Key::R))),
+    (C::ArrayRing, G::Arrange, "Repeat on a ring…", Some((Modifiers::SHIFT, Key::R))),
+    (C::AlignX, G::Arrange, "Align in a column", Some((Modifiers::NONE, Key::X))),
+    (C::AlignY, G::Arrange, "Align in a row", Some((Modifiers::NONE, Key::Y))),
+    (C::SpaceX, G::Arrange, "Space evenly along X", Some((Modifiers::SHIFT, Key::X))),
+    (C::SpaceY, G::Arrange, "Space evenly along Y", Some((Modifiers::SHIFT, Key::Y))),
     (C::CopyLayout, G::Layouts, "Copy this layout", Some((CTRL_SHIFT, Key::D))),
     (C::NewLayout, G::Layouts, "New empty layout", None),
     (C::RenameLayout, G::Layouts, "Rename this layout…", Some((Modifiers::NONE, Key::F2))),
@@ -193,14 +233,15 @@ const FIXED: &[Row] = &[
     (C::ToggleGrid, G::Plan, "Show the grid", Some((Modifiers::NONE, Key::G))),
     (C::ToggleSnap, G::Plan, "Snap to grid and cups", Some((Modifiers::NONE, Key::S))),
     (C::ToggleLoads, G::Plan, "Show loads on cups", Some((Modifiers::NONE, Key::W))),
-    (C::ShowCircuit, G::Plan, "Show the vacuum circuit", Some((Modifiers::NONE, Key::U))),
+    (C::ShowCircuit, G::Circuits, "Show the vacuum circuit", Some((Modifiers::NONE, Key::U))),
+    (C::PlanAlone, G::Plan, "Show the plan alone", Some((Modifiers::NONE, Key::F11))),
     (C::ToggleTheme, G::Plan, "Light or dark", Some((CTRL_SHIFT, Key::L))),
     (C::LargerText, G::Plan, "Larger text", None),
     (C::SmallerText, G::Plan, "Smaller text", None),
-    (C::Units, G::Plan, "Units…", Some((CTRL, Key::U))),
-    (C::SheetFields, G::File, "Title block…", None),
-    (C::Rules, G::File, "Limits of the findings…", None),
-    (C::Trial, G::File, "Measurements…", None),
+    (C::Units, G::Project, "Units…", Some((CTRL, Key::U))),
+    (C::SheetFields, G::Project, "Title block…", None),
+    (C::Rules, G::Project, "Limits of the findings…", None),
+    (C::Trial, G::Project, "Measurements…", None),
     (C::Palette, G::Help, "Find a command…", Some((CTRL, Key::K))),
     (C::Guide, G::Help, "First steps", Some((Modifiers::NONE, Key::F1))),
     (C::About, G::Help, "About and cautions", None),
@@ -210,9 +251,10 @@ static TABLE: LazyLock<Vec<Row>> = LazyLock::new(|| {
     let mut rows = Vec::new();
     for row in FIXED {
         rows.push(*row);
-        let behind = OUTPUTS_BEHIND.iter().filter(|(command, _)| *command == row.0);
-        let outputs = behind.flat_map(|(_, shelves)| shelves.iter().flat_map(|shelf| Output::of(*shelf)));
-        rows.extend(outputs.map(|output| (C::Write(output), row.1, output.label(), output.keys())));
+        for (_, group, shelves) in OUTPUTS_BEHIND.iter().filter(|(command, ..)| *command == row.0) {
+            let outputs = shelves.iter().flat_map(|shelf| Output::of(*shelf));
+            rows.extend(outputs.map(|output| (C::Write(output), *group, output.label(), output.keys())));
+        }
     }
     rows
 });
@@ -241,6 +283,80 @@ impl Command {
     /// Where it stands in the menu.
     pub fn group(self) -> Group {
         self.row().1
+    }
+
+    /// Whether a line stands before it in the menu.
+    pub fn is_apart(self) -> bool {
+        APART.contains(&self)
+    }
+
+    /// All that are called so, in their name, their group or what else people say; those whose name it is come first.
+    pub fn found(query: &str) -> Vec<Self> {
+        let query = query.trim().to_lowercase();
+        let words: Vec<&str> = query.split_whitespace().collect();
+        let rank = |command: &Self| {
+            let label = command.label().to_lowercase();
+            let label = label.trim_end_matches('…');
+            let all = |name: &str| words.iter().all(|word| name.contains(word));
+            if label == query {
+                0
+            } else if label.starts_with(&query) {
+                1
+            } else if all(label) {
+                2
+            } else {
+                3
+            }
+        };
+        let mut found: Vec<Self> = Self::all().filter(|command| command.is_called(&words)).collect();
+        if !words.is_empty() {
+            found.sort_by_key(rank);
+        }
+        found
+    }
+
+    fn is_called(self, words: &[&str]) -> bool {
+        let names = [self.label(), self.group().label(), self.also()].map(str::to_lowercase);
+        words.iter().all(|word| names.iter().any(|name| name.contains(word)))
+    }
+
+    /// What else people call it.
+    fn also(self) -> &'static str {
+        match self {
+            C::ArrayRows => "array pattern grid linear copy matrix",
+            C::ArrayRing => "array circular polar pattern bolt circle",
+            C::MirrorAcrossVertical | C::MirrorAcrossHorizontal => "flip symmetry",
+            C::SpaceX | C::SpaceY => "distribute pitch",
+            C::Units => "inch metric millimetre psi inhg pounds weight language decimal",
+            C::ToggleTheme => "dark night bright colours theme",
+            C::LargerText | C::SmallerText => "font size zoom scale",
+            C::Trial => "trial commissioning service pick test recorded",
+            C::CupLibrary => "suction cups catalogue library pads bellows",
+            C::Sources => "pump ejector blower generator vacuum library",
+            C::ShowCircuit => "hoses tubing schematic pneumatic diagram levels",
+            C::ToggleLoads => "forces arrows",
+            C::ZoomFit => "fit all whole",
+            C::PlanAlone => "full screen maximise presentation",
+            C::Lock => "pin fix freeze",
+            C::Duplicate => "copy paste",
+            C::Delete => "remove erase",
+            C::Decide => "approve reject sign release",
+            C::IssueRevision => "revise release publish version",
+            C::SheetFields => "customer drawn by number",
+            C::Rules => "settings thresholds preferences options tolerance",
+            C::Compare => "alternatives side by side versus",
+            C::SetBeside => "difference diff earlier",
+            C::ImportDrawing => "dxf svg cad load",
+            C::OpenDemo => "example sample tutorial",
+            C::LeftWork => "recover crash restore autosave journal",
+            C::Guide => "help manual start tutorial",
+            C::About => "version licence safety",
+            C::SketchOutline => "draw part shape rectangle circle",
+            C::SketchHole => "opening cut-out slot",
+            C::SketchKeepOut => "forbidden zone label weld",
+            C::Write(_) => "export save print pdf csv json dxf picture report",
+            _ => "",
+        }
     }
 
     /// Keys, if it has any.
@@ -312,9 +428,39 @@ mod tests {
     }
 
     #[test]
-    fn every_group_has_commands() {
+    fn every_group_has_commands_and_none_more_than_a_dozen() {
         for group in Group::ALL {
-            assert!(Command::of(group).count() > 0);
+            assert!(
+                (1..=14).contains(&Command::of(group).count()),
+                "{group:?}: {}",
+                Command::of(group).count()
+            );
+        }
+        assert_eq!(Command::of(Group::File).last(), Some(C::Quit));
+    }
+
+    #[test]
+    fn a_command_is_found_by_what_else_people_call_it() {
+        let found = Command::found;
+        for (words, command) in [
+            ("array", C::ArrayRows),
+            ("pattern", C::ArrayRing),
+            ("inch", C::Units),
+            ("weight", C::Units),
+            ("dark", C::ToggleTheme),
+            ("trial", C::Trial),
+            ("approve", C::Decide),
+            ("ejector", C::Sources),
+        ] {
+            assert!(found(words).contains(&command), "{words}");
+        }
+        for words in ["pdf", "print"] {
+            assert!(found(words).contains(&C::Write(Output::SHEET)), "{words}");
+        }
+        assert!(found("no such words").is_empty());
+        // The one whose name it is comes first, however many others the words fit.
+        for command in Command::all() {
+            assert_eq!(found(&command.label().replace('…', ""))[0], command, "{}", command.label());
         }
     }
 }

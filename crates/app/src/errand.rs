@@ -58,11 +58,6 @@ impl<T: Send + 'static> Errand<T> {
     pub fn elapsed(&self) -> Duration {
         self.since.elapsed()
     }
-
-    /// Asks the work to stop.
-    pub fn cancel(&self) {
-        self.cancel.store(true, Ordering::Relaxed);
-    }
 }
 
 impl<T> Drop for Errand<T> {
@@ -83,15 +78,17 @@ mod tests {
     }
 
     #[test]
-    fn stops_when_asked() {
-        let mut errand: Errand<u8> = Errand::start(None, |cancel| {
+    fn stops_when_it_is_dropped() {
+        let (tell, told) = std::sync::mpsc::channel();
+        let errand: Errand<u8> = Errand::start(None, move |cancel| {
             while !cancel.load(Ordering::Relaxed) {
                 std::thread::sleep(Duration::from_millis(1));
             }
+            tell.send(()).ok();
             None
         });
-        assert_eq!(errand.poll(), None);
-        errand.cancel();
-        assert_eq!(errand.wait(), None);
+        assert!(!errand.is_over());
+        drop(errand);
+        told.recv().unwrap();
     }
 }

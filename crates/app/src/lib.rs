@@ -11,7 +11,6 @@ mod chart;
 mod circuits;
 pub mod cli;
 pub mod command;
-mod deeper;
 mod demos;
 mod dialogs;
 mod errand;
@@ -29,6 +28,7 @@ mod recovery;
 mod review;
 mod session;
 mod sharing;
+mod slow;
 mod start;
 mod tables;
 pub mod theme;
@@ -39,7 +39,6 @@ mod writing;
 pub use app::{Cupwright, Setup};
 pub use files::OpenFile;
 pub use outputs::{Output, OutputError};
-pub use panels::severity_word;
 pub use start::DEMOS;
 
 /// Today where the person is, as an ISO 8601 date.

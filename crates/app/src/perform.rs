@@ -154,6 +154,10 @@ impl Cupwright {
                 self.panels.circuit = !self.panels.circuit;
                 self.plan.fit = true;
             }
+            C::PlanAlone => {
+                self.panels.plan_alone = !self.panels.plan_alone;
+                self.plan.fit = true;
+            }
             C::ToggleTheme => {
                 self.prefs.shade = if ctx.theme() == egui::Theme::Dark { Shade::Light } else { Shade::Dark };
                 self.keep_prefs();

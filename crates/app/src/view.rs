@@ -3,7 +3,7 @@
 use crate::{command::Command, plan::Tool, theme::Tokens};
 use analysis::{
     CupInMotion, CupReport, EnvelopeReport, Finding, LossStepReport, Lost, MotionOutcome, MotionReport,
-    Report,
+    Report, Slow,
 };
 
 use document::{CircuitId, Cup, CupId, Edit, Layout, LayoutId, MotionId, Part, Pin, Project, Standing};
@@ -44,6 +44,8 @@ pub struct View {
     pub replay: Option<ReplayView>,
     /// The alternative shown beside.
     pub compare: Option<CompareView>,
+    /// The slow figure that is being worked out, and how far it is, 0 to 1; told of work that takes its time.
+    pub slow_now: Option<(Slow, f64)>,
     /// Envelope of the shown motion where it does not hold the part level.
     pub envelope: Option<Arc<EnvelopeReport>>,
     /// The review under way.
@@ -202,6 +204,7 @@ impl View {
             compare: None,
             envelope: None,
             review: None,
+            slow_now: None,
             ..self.clone()
         }
     }

@@ -24,6 +24,13 @@ pub(crate) fn one_line(ui: &Ui, text: &str, width: f32, font: FontId, colour: Co
     ui.painter().layout_job(job)
 }
 
+/// A text on two lines at most, cut with an ellipsis where it would take more, to be painted.
+pub(crate) fn two_lines(ui: &Ui, text: &str, width: f32, font: FontId, colour: Color32) -> Arc<Galley> {
+    let mut job = egui::text::LayoutJob::simple(text.to_owned(), font, colour, width.max(20.0));
+    job.wrap.max_rows = 2;
+    ui.painter().layout_job(job)
+}
+
 /// A label of one line that gives way with an ellipsis; then it shows all under the pointer.
 pub(crate) fn line_label(ui: &mut Ui, text: impl Into<RichText>) -> Response {
     // The toolkit's label shows what was cut by itself.

@@ -37,7 +37,7 @@ impl Cupwright {
         let project = self.history.committed().clone();
         let file = self.file.as_ref().map_or(project.name.clone(), |f| crate::aside::called(&f.path));
         let beside = self.before();
-        let compare = self.deeper.compare_shown.as_ref();
+        let compare = self.slow.compare_shown.as_ref();
         let compared = compare.map(|c| vec![self.layout, c.layout.id]).unwrap_or_default();
         let comparison = compare.filter(|c| c.current).and_then(|c| c.comparison.clone());
         let motion = self.motion;

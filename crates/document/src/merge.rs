@@ -53,7 +53,7 @@ pub enum MergeError {
     },
     /// One of the projects contradicted itself from the start.
     #[error(
-        "what the merge gives contradicts itself ({says}); mend the project that it comes from, nothing was changed"
+        "what the merge gives contradicts itself ({says}); correct the project that it comes from, nothing was changed"
     )]
     Contents {
         /// What is wrong.

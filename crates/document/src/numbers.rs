@@ -171,6 +171,9 @@ pub(crate) fn model(m: &mut CupModel, each: Each<'_>) {
     each(own("model.lip_life_picks"), &mut m.lip_life_picks.value);
     each(own("model.seal_minimum_n_mm"), &mut m.seal_minimum_n_mm.value);
     each(own("model.closes_mm"), &mut m.closes_mm);
+    if let Some(hole) = &mut m.drill_mm {
+        each(own("model.drill_mm"), hole);
+    }
     each(own("model.mass_g"), &mut m.mass_g);
 }
 

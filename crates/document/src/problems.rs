@@ -196,7 +196,7 @@ fn layout(p: &Project, l: &Layout, found: &mut Found) {
             found.add(&subject, says, "choose a model from the library");
         }
         if p.circuit(cup.circuit).is_none() {
-            let says = format!("cup {} of {} hangs on a circuit that is not in the project", cup.tag, l.name);
+            let says = format!("cup {} of {} is on a circuit that is not in the project", cup.tag, l.name);
             found.add(&subject, says, "choose one of the circuits");
         }
         if !found.in_range(&subject, |out| ranges::cup(cup, &l.name, out)) {

@@ -197,8 +197,10 @@ fn only_writes(info: &LayerInfo) -> bool {
 
 /// Layers that the export of a layout writes besides the part.
 fn is_of_layout(name: &str) -> bool {
-    matches!(name, "LIP" | "BORE" | "CENTRE" | "FLANGE" | "FRAME" | "DATUM" | "DIM" | "TEXT" | "BORDER")
-        || name.starts_with("ZONE_")
+    matches!(
+        name,
+        "LIP" | "DRILL" | "THREAD" | "CENTRE" | "FLANGE" | "FRAME" | "DATUM" | "DIM" | "TEXT" | "BORDER"
+    ) || name.starts_with("ZONE_")
 }
 
 /// What a layer seems to be for. `of_layout` says that the drawing is a layout as this program writes them.
@@ -227,7 +229,7 @@ pub(crate) fn guess(info: &LayerInfo, of_layout: bool) -> LayerGuess {
 
 /// Whether the layers are those of a layout as this program writes it.
 pub(crate) fn is_layout<'a>(mut names: impl Iterator<Item = &'a str> + Clone) -> bool {
-    ["PART", "LIP", "BORE", "DATUM"].iter().all(|wanted| names.clone().any(|n| n == *wanted))
+    ["PART", "LIP", "DRILL", "DATUM"].iter().all(|wanted| names.clone().any(|n| n == *wanted))
         && names.any(|n| n == "BORDER")
 }
 

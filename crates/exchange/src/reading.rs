@@ -92,6 +92,11 @@ pub fn read_drawing_bytes_watched(
         Kind::Svg => svg::read(bytes, options, &mut notes).map_err(named)?,
     };
     let pixels = sketch.pixels;
+    let figures = match (pixels, &sketch.unit_hint, options.unit) {
+        (Some(_), _, _) => Figures::Pixels,
+        (None, Some(_), None) => Figures::Bare,
+        _ => Figures::Lengths,
+    };
     let (unit, unit_from) = match pixels {
         Some(figures) => clean::unit_of_pixels(&sketch.curves, figures, &mut notes),
         None => {
@@ -124,7 +129,7 @@ pub fn read_drawing_bytes_watched(
     clean::add_keep_outs(keep_outs, &sources, unit.mm(), gap, scale, &mut parts, &mut notes)
         .map_err(named)?;
     if let Some(part) = parts.first() {
-        let doubts = size_choices(part, unit, unit_from, pixels.is_some(), options);
+        let doubts = size_choices(part, unit, unit_from, figures, options);
         choices.splice(0..0, doubts);
     }
     let side = |part: &ImportedPart| part.outline.bounds().map(|b| b.size().max_element());
@@ -155,31 +160,49 @@ pub fn read_drawing_bytes_watched(
 /// Holes whose widths say something of the unit.
 const MEASURED: usize = 200;
 
-/// Doubts about the size of a part: other units, or other pixels to the inch.
+/// What the figures of a file stand for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Figures {
+    /// Lengths, in a unit that it says or not.
+    Lengths,
+    /// An SVG says pixels.
+    Pixels,
+    /// An SVG says nothing.
+    Bare,
+}
+
+/// Doubts about the size of a part: other units, or pixels and how many to the inch.
 fn size_choices(
     part: &ImportedPart,
     unit: crate::DrawingUnit,
     from: UnitFrom,
-    pixels: bool,
+    figures: Figures,
     options: &ImportOptions,
 ) -> Vec<Choice> {
     let Some(bounds) = part.outline.outer.bounds() else { return Vec::new() };
     let size = bounds.size();
-    if pixels {
-        if options.scale.is_some() {
-            return Vec::new();
+    let told = |by: f64| {
+        let [x, y] = (size * by).to_array().map(|v| units::trimmed(&units::figure(v, 1)).to_owned());
+        format!("{x} × {y} mm")
+    };
+    let pixels = |says: &str, dpi: &str, by: f64| Choice {
+        says: format!("{says} the part is {}", told(1.0)),
+        other: format!("take pixels, {dpi} to the inch, {}", told(by)),
+        instead: Instead::Scale(by),
+        at: None,
+        doubtful: true,
+    };
+    // Programs for printing write 72 to the inch, browsers 96.
+    match figures {
+        Figures::Pixels if options.scale.is_some() => return Vec::new(),
+        Figures::Pixels => {
+            return vec![pixels("the file is in pixels: at 96 to the inch", "72", 96.0 / 72.0)];
         }
-        let [x, y] =
-            (size * (96.0 / 72.0)).to_array().map(|v| units::trimmed(&units::figure(v, 1)).to_owned());
-        let [a, b] = size.to_array().map(|v| units::trimmed(&units::figure(v, 1)).to_owned());
-        // Programs for printing write 72, browsers 96.
-        return vec![Choice {
-            says: format!("the file is in pixels: at 96 to the inch the part is {a} × {b} mm"),
-            other: format!("take 72 to the inch, {x} × {y} mm"),
-            instead: Instead::Scale(96.0 / 72.0),
-            at: None,
-            doubtful: true,
-        }];
+        Figures::Bare if options.scale.is_none() && unit == crate::DrawingUnit::Millimetre => {
+            let says = "the file gives its size in no unit of length: in millimetres";
+            return [("96", 25.4 / 96.0), ("72", 25.4 / 72.0)].map(|(dpi, by)| pixels(says, dpi, by)).into();
+        }
+        Figures::Bare | Figures::Lengths => {}
     }
     let holes = part.outline.holes.iter().take(MEASURED).filter_map(geometry::Loop::bounds);
     let lengths: Vec<f64> = holes.map(|b| b.size().x).collect();

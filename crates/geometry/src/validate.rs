@@ -140,14 +140,14 @@ pub enum OutlineProblem {
         at: DVec2,
     },
     /// More crossings than are worth listing.
-    #[error("and {more} more place(s) where boundaries cross or touch: mend the ones listed first")]
+    #[error("and {more} more place(s) where boundaries cross or touch: fix the ones listed first")]
     More {
         /// How many are left out.
         more: usize,
     },
     /// More holes that lie wrongly than are worth listing.
     #[error(
-        "and {more} more hole(s) that lie outside the part or in another hole: mend the ones listed first"
+        "and {more} more hole(s) that lie outside the part or in another hole: fix the ones listed first"
     )]
     MoreHoles {
         /// How many are left out.

@@ -7,10 +7,10 @@
 #[path = "../tests/all/common/mod.rs"]
 mod common;
 
-use analysis::Analyst;
+use analysis::{Analyst, SlowFound, SlowJob, Watch};
 use divan::Bencher;
 use document::Project;
-use std::sync::{Arc, atomic::AtomicBool};
+use std::sync::Arc;
 
 fn main() {
     divan::main();
@@ -105,12 +105,16 @@ fn rename_the_part(bencher: Bencher<'_, '_>, (cups, vertices, motions): (usize, 
 
 /// The slow figures on the worker, nothing taken over: limit load, every cup lost, ranges.
 #[divan::bench(args = [(24, 1), (24, 12), (60, 4)], sample_count = 5)]
-fn depth(bencher: Bencher<'_, '_>, (cups, motions): (usize, usize)) {
+fn slow(bencher: Bencher<'_, '_>, (cups, motions): (usize, usize)) {
     let project = common::large(cups, 1_000, motions);
     let layout = common::layout(&project);
-    bencher
-        .with_inputs(|| Analyst::new().depth_job(&project, layout))
-        .bench_local_values(|job| job.and_then(|job| job.run(&AtomicBool::new(false))));
+    bencher.with_inputs(|| Analyst::new().slow_job(&project, layout)).bench_local_values(|job| job.map(run));
+}
+
+fn run(job: SlowJob) -> Vec<SlowFound> {
+    let mut found = Vec::new();
+    job.run(&Watch::default(), &mut |figure| found.push(figure));
+    found
 }
 
 /// As [`drag_step`], on a part that air comes through, with all cups on one circuit that is solved in every step.
@@ -124,8 +128,8 @@ fn drag_with_a_circuit(bencher: Bencher<'_, '_>, cups: usize) {
 fn slow_figures_with_a_circuit(bencher: Bencher<'_, '_>, cups: usize) {
     let project = with_circuit(cups);
     let layout = common::layout(&project);
-    let job = Analyst::new().depth_job(&project, layout);
-    bencher.bench_local(|| job.as_ref().map(|job| job.run(&AtomicBool::new(false))));
+    let job = Analyst::new().slow_job(&project, layout);
+    bencher.bench_local(|| job.clone().map(run));
 }
 
 /// Everything of very many cups, the slow figures within their bounds.

@@ -32,7 +32,7 @@ impl Approval {
             1 => "one finding is".to_owned(),
             n => format!("{n} findings are"),
         };
-        format!("approved by {}{on}; {open} still to mend and not accepted", self.by)
+        format!("approved by {}{on}; {open} still fail and are not accepted", self.by)
     }
 }
 

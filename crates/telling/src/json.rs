@@ -6,18 +6,18 @@
 mod bending;
 mod circuit;
 mod compare;
-mod deep;
 mod difference;
 mod keys;
-mod keys_deep;
+mod keys_slow;
 mod network;
+mod slow;
 mod supply;
 
 pub use compare::compare_json;
 pub use difference::{difference_json, one_sided_json};
 
 use analysis::{
-    CupReport, DepthState, EnvelopeReport, Finding, MotionOutcome, MotionReport, PartReport, Report, Severity,
+    Age, CupReport, EnvelopeReport, Finding, MotionOutcome, MotionReport, PartReport, Report, Severity, Slow,
 };
 use document::{CupId, LayoutId, MotionId, Project};
 use geometry::{Limit, LipShape};
@@ -67,8 +67,8 @@ pub fn to_json(file: &str, project: &Project, reports: &[Arc<Report>]) -> String
         file: &name,
         project: &project.name,
         verdict: worst_verdict(reports),
-        site: deep::site(project),
-        spread: deep::spread(project),
+        site: slow::site(project),
+        spread: slow::spread(project),
         layouts: reports.iter().map(|report| layout(project, report)).collect(),
     };
     // A structure of strings and finite numbers always serialises.
@@ -96,7 +96,7 @@ fn file_name(file: &str) -> String {
 }
 
 fn curve_of(envelope: &EnvelopeReport) -> Vec<[f64; 2]> {
-    deep::curve(envelope)
+    slow::curve(envelope)
 }
 
 fn limit_word(limit: LipLimit) -> &'static str {
@@ -192,6 +192,14 @@ fn layout_verdict(report: &Report) -> VerdictJson {
     }
 }
 
+fn age(age: Age) -> &'static str {
+    match age {
+        Age::Current => "current",
+        Age::Older => "older",
+        Age::Absent => "absent",
+    }
+}
+
 fn approval(project: &Project, report: &Report) -> Option<ApprovalJson> {
     let held = crate::approval(project, report)?;
     Some(ApprovalJson { mark: held.mark(), by: held.by, on: held.on, open: held.open })
@@ -205,11 +213,7 @@ fn layout<'a>(project: &'a Project, report: &'a Report) -> LayoutJson<'a> {
         name: &report.layout_name,
         verdict: layout_verdict(report),
         approval: approval(project, report),
-        depth: match report.depth {
-            DepthState::Current => "current",
-            DepthState::Older => "older",
-            DepthState::Absent => "absent",
-        },
+        slow_figures: Slow::all().map(|slow| (slow.key(), age(report.ages.of(slow)))).collect(),
         parts: report.part.iter().map(|facts| part(facts, project)).collect(),
         cups: report.cups.iter().map(|facts| cup(facts, report, project)).collect(),
         counted_as_sealed: report.counted_as_sealed.iter().filter_map(|cup| tags.get(cup).copied()).collect(),
@@ -224,15 +228,15 @@ fn layout<'a>(project: &'a Project, report: &'a Report) -> LayoutJson<'a> {
         bending: report.bending.as_ref().map(|held| bending::bending(held, &tags, &motions)),
         motions: report.motions.iter().map(|m| motion(m, project, &tags)).collect(),
         envelope_m_s2: report.envelope.as_ref().map(curve_of),
-        envelope: report.envelope.as_ref().map(|held| deep::envelope(held, &tags)),
+        envelope: report.envelope.as_ref().map(|held| slow::envelope(held, &tags)),
         levels_when_lost: report
             .levels_when_lost
             .iter()
-            .map(|levels| deep::levels_when_lost(levels, &tags))
+            .map(|levels| slow::levels_when_lost(levels, &tags))
             .collect(),
-        tool: project.layout(report.layout).map(|layout| deep::tool(&layout.tool)),
+        tool: project.layout(report.layout).map(|layout| slow::tool(&layout.tool)),
         vacuum: circuit::vacuum(project, report, &tags),
-        robot_load: report.robot.as_ref().map(deep::robot),
+        robot_load: report.robot.as_ref().map(slow::robot),
         findings: report.findings.iter().map(|f| finding(f, &tags, &motions)).collect(),
         assumptions: report
             .assumptions
@@ -312,7 +316,7 @@ fn cup<'a>(cup: &'a CupReport, report: &'a Report, project: &'a Project) -> CupJ
         }),
         level_kpa: known(cup.level_kpa),
         vacuum_force_n: known(cup.vacuum_force_n),
-        channel: cup.channel.as_ref().map(deep::channel),
+        channel: cup.channel.as_ref().map(slow::channel),
         channel_mm: model.filter(|_| cup.channel.is_some()).and_then(|model| number(model.channel_mm.value)),
         lip_width_mm: model.and_then(|model| number(model.lip_width().value)),
         mass_kg: model.and_then(|model| number(model.mass_g * KG_PER_G)),
@@ -343,7 +347,7 @@ fn motion<'a>(motion: &'a MotionReport, project: &Project, tags: &HashMap<CupId,
     MotionJson {
         name: &motion.name,
         required_factor: number(motion.required_factor),
-        entered: project.motion(motion.id).map(|entered| deep::entered(entered)),
+        entered: project.motion(motion.id).map(|entered| slow::entered(entered)),
         outcome: motion.outcome.as_ref().ok().map(|outcome| self::outcome(outcome, tags)),
     }
 }
@@ -391,7 +395,7 @@ fn outcome<'a>(outcome: &'a MotionOutcome, tags: &HashMap<CupId, &'a str>) -> Ou
                 factor: number(cup.factor.value),
             })
             .collect(),
-        depth: outcome.depth.as_ref().map(|depth| deep::depth(depth, tags)),
+        slow: outcome.slow.as_ref().map(|slow| slow::slow(slow, tags)),
     }
 }
 

@@ -27,6 +27,22 @@ pub struct UnitChoice {
     pub decimal_comma: bool,
 }
 
+impl UnitChoice {
+    /// Inches, pounds, pounds-force, inches of mercury, standard cubic feet: as a shop in the United States reads them.
+    #[must_use]
+    pub const fn inch_pound() -> Self {
+        Self {
+            length: LengthUnit::Inch,
+            pressure: PressureUnit::InchMercury,
+            force: ForceUnit::PoundForce,
+            mass: MassUnit::Pound,
+            acceleration: AccelerationUnit::Gravity,
+            flow: FlowUnit::StandardCubicFootPerMinute,
+            decimal_comma: false,
+        }
+    }
+}
+
 /// Declares one pick: the enum, every value of it for a menu, and a label for each.
 macro_rules! pick {
     ($(#[$about:meta])* $name:ident, $count:literal: $($(#[$doc:meta])* $variant:ident = $label:literal,)+) => {
@@ -175,7 +191,9 @@ pub fn unit_of(quantity: Quantity, choice: &UnitChoice) -> (f64, &'static str) {
         Quantity::LineMass => either(pound, (table::POUND_PER_FOOT, "lb/ft"), (1.0, "kg/m")),
         Quantity::Inertia => either(pound, (table::POUND_FOOT_SQUARED, "lb·ft²"), (1.0, "kg·m²")),
         Quantity::Permeance => (1.0, "µm/(Pa·s)"),
-        Quantity::Volume => (1.0, "ml"),
+        Quantity::Volume => {
+            either(inch, (table::INCH * table::INCH * table::INCH * 1e-3, "in³"), (1.0, "ml"))
+        }
         Quantity::Acceleration => match choice.acceleration {
             AccelerationUnit::MetrePerSecondSquared => (1.0, "m/s²"),
             AccelerationUnit::Gravity => (STANDARD_GRAVITY, "g"),

@@ -69,7 +69,7 @@ impl Analyst {
             .ok_or("the circuit has no source and hoses; state them, so that faults can be tried in it")?;
         let built = match (&solved.built, &solved.solution) {
             (Some(built), Some(_)) => built,
-            _ => return Err("the circuit has no level as it is stated; mend that first".to_owned()),
+            _ => return Err("the circuit has no level as it is stated; correct that first".to_owned()),
         };
         // A source without a check valve lets air back as soon as it stands still.
         let network = match input.model.0.air_saving {

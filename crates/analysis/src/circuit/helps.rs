@@ -2,8 +2,8 @@
 
 use super::{
     coupling::SnapshotCircuit,
-    depth::MOST_TRIED,
     lower::{self, Built},
+    slow::MOST_TRIED,
 };
 use crate::report::{HelpChange, HelpReport, HosePart};
 use document::SourceKind;

@@ -6,7 +6,7 @@
 
 use super::{
     coupling::{Coupling, SnapshotCircuit},
-    depth::MOST_TRIED,
+    slow::MOST_TRIED,
 };
 use crate::{
     report::{OpenAt, OpenMeaning, OpenUntil},

@@ -49,7 +49,7 @@ pub(crate) fn without(circuit: &Circuit, wanted_kpa: f64, status: CircuitStatus)
         manifolds: Vec::new(),
         hoses: Vec::new(),
         zones: Vec::new(),
-        depth: None,
+        slow: None,
     }
 }
 
@@ -73,7 +73,7 @@ pub(crate) fn work_out(input: &CircuitInput, before: Option<&Solved>) -> Solved 
         manifolds: Vec::new(),
         hoses,
         zones: zones(input),
-        depth: None,
+        slow: None,
     };
     let built = match lower::network_after(input, before.and_then(|solved| solved.built.as_deref())) {
         Ok(built) => built,

@@ -6,11 +6,7 @@
 //! than friction moves the factor of the motion that governs. Remedy: what to measure, the input that comes first in the list.
 
 use super::{Draft, Facts, RuleInfo};
-use crate::{
-    assumed::Input,
-    report::{DepthState, Severity},
-    words,
-};
+use crate::{assumed::Input, report::Severity, slow::Slow, words};
 use units::Quantity;
 
 pub(super) const INFO: RuleInfo = RuleInfo {
@@ -27,7 +23,7 @@ pub(super) const INFO: RuleInfo = RuleInfo {
 
 pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
     // The names belong to this plan only.
-    if facts.depth != DepthState::Current {
+    if !facts.ages.is_current(Slow::Ranges) {
         return;
     }
     // The motion that may fall short comes before the one that governs.
@@ -35,7 +31,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
     let severity = if low.is_some() { Severity::Watch } else { Severity::Advice };
     let found = low.or_else(|| {
         let (motion, _) = facts.governing()?;
-        Some((motion, motion.outcome.as_ref().ok()?.depth.as_ref()?.range.as_ref()?))
+        Some((motion, motion.outcome.as_ref().ok()?.slow.as_ref()?.range.as_ref()?))
     });
     let Some((motion, range)) = found else { return };
     let is_friction = |name: &&String| {

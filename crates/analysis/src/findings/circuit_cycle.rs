@@ -5,7 +5,8 @@
 //! Limits: fails when one pick takes longer than an hour over the picks in it. Remedy: what takes the time, or fewer picks.
 
 use super::{Draft, Facts, RuleInfo};
-use crate::report::{DepthState, Severity};
+use crate::report::Severity;
+use crate::slow::Slow;
 use units::Quantity;
 
 const S_PER_H: f64 = 3600.0;
@@ -21,12 +22,12 @@ pub(super) const INFO: RuleInfo = RuleInfo {
 
 pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
     let picks = facts.project.cycle.picks_per_hour.value;
-    if facts.depth != DepthState::Current || !(picks.is_finite() && picks > 0.0) {
+    if !(facts.ages.is_current(Slow::Times) && picks.is_finite() && picks > 0.0) {
         return;
     }
     let limit = S_PER_H / picks;
     for circuit in facts.circuits {
-        let Some(pick_s) = circuit.depth.as_ref().and_then(|depth| depth.pick_s) else { continue };
+        let Some(pick_s) = circuit.slow.as_ref().and_then(|slow| slow.pick_s) else { continue };
         if pick_s <= limit {
             continue;
         }

@@ -5,7 +5,8 @@
 //! cleaned; advice where dust is stated and no filter catches it. Remedy: the interval that keeps the level, a larger filter.
 
 use super::{Draft, Facts, RuleInfo};
-use crate::report::{CircuitStatus, DepthState, Severity};
+use crate::report::{CircuitStatus, Severity};
+use crate::slow::Slow;
 use units::{Quantity, three_figures};
 
 pub(super) const INFO: RuleInfo = RuleInfo {
@@ -35,8 +36,8 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
             );
             continue;
         }
-        let dust = circuit.depth.as_ref().and_then(|depth| depth.dust.as_ref());
-        let Some(dust) = dust.filter(|_| facts.depth == DepthState::Current) else { continue };
+        let dust = circuit.slow.as_ref().and_then(|slow| slow.dust.as_ref());
+        let Some(dust) = dust.filter(|_| facts.ages.is_current(Slow::Times)) else { continue };
         let Some(keeps) = dust.keeps_h.filter(|keeps| *keeps < dust.cleaned_h) else { continue };
         let hours = |hours: f64| format!("{} h", three_figures(hours, facts.words.choice));
         let says = format!(

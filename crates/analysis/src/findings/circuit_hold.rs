@@ -5,7 +5,8 @@
 //! volume.
 
 use super::{Draft, Facts, RuleInfo};
-use crate::report::{CircuitReport, DepthState, Severity};
+use crate::report::{CircuitReport, Severity};
+use crate::slow::Slow;
 use document::{Project, Supply};
 use units::Quantity;
 
@@ -19,7 +20,7 @@ pub(super) const INFO: RuleInfo = RuleInfo {
 };
 
 pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
-    if facts.depth != DepthState::Current {
+    if !facts.ages.is_current(Slow::Times) {
         return;
     }
     for circuit in facts.circuits {
@@ -39,7 +40,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
             words.figure(time, Quantity::Time),
             words.figure(needed, Quantity::Time),
         );
-        let with_check = circuit.depth.as_ref().and_then(|depth| depth.hold_with_check_s);
+        let with_check = circuit.slow.as_ref().and_then(|slow| slow.hold_with_check_s);
         let remedy = match with_check {
             Some(check) if check > time && check.is_finite() => format!(
                 "A check valve at the source gives {}; tighter lips and a vessel give more.",
@@ -60,7 +61,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
 
 /// With the check valve that the source has where it can save air.
 fn hold_time(project: &Project, supply: &Supply, circuit: &CircuitReport) -> Option<f64> {
-    let depth = circuit.depth.as_ref()?;
+    let slow = circuit.slow.as_ref()?;
     let has_check = project.source(&supply.source).is_some_and(|model| model.air_saving);
-    if has_check { depth.hold_with_check_s } else { depth.hold_s }
+    if has_check { slow.hold_with_check_s } else { slow.hold_s }
 }

@@ -17,7 +17,7 @@ pub(super) const INFO: RuleInfo = RuleInfo {
                those cups has a factor then.",
     fail: "an input of the circuit cannot be; nothing decides its level; no steady state is found",
     watch: "",
-    remedy: "the input to mend",
+    remedy: "the input to correct",
 };
 
 pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
@@ -38,9 +38,10 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
         let name = &circuit.name;
         let (says, remedy): (Vec<String>, &str) = match &circuit.status {
             CircuitStatus::Stated | CircuitStatus::Solved => continue,
-            CircuitStatus::Invalid(says) => {
-                (says.clone(), "Mend it in the circuit\u{2019}s form; until then no cup on it has a level.")
-            }
+            CircuitStatus::Invalid(says) => (
+                says.clone(),
+                "Correct it in the circuit\u{2019}s form; until then no cup on it has a level.",
+            ),
             CircuitStatus::Undetermined(says) => {
                 (vec![says.clone()], "Open a valve on the way, or lead a running source there.")
             }

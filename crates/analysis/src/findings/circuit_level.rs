@@ -109,9 +109,9 @@ fn remedy(facts: &Facts<'_>, circuit: &CircuitReport) -> String {
         })
     });
     let helps = circuit
-        .depth
+        .slow
         .as_ref()
-        .and_then(|depth| depth.helps.first())
+        .and_then(|slow| slow.helps.first())
         .filter(|help| help.worst_level_kpa_to > help.worst_level_kpa_from * (1.0 + EQUAL));
     let best = helps.map(|help| {
         format!(

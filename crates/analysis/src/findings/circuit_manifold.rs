@@ -44,9 +44,9 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
                 words.level(low),
             );
             let helps = circuit
-                .depth
+                .slow
                 .as_ref()
-                .and_then(|depth| depth.helps.iter().find(|help| help.change == HelpChange::FedAtBothEnds));
+                .and_then(|slow| slow.helps.iter().find(|help| help.change == HelpChange::FedAtBothEnds));
             let remedy = match helps {
                 Some(help) => format!(
                     "Fed at both ends, the worst cup gets {} instead of {}.",

@@ -5,7 +5,8 @@
 //! restrictor or check valve at every cup, zones, with the level they leave.
 
 use super::{Draft, Facts, RuleInfo};
-use crate::report::{CircuitReport, DepthState, HelpChange, HelpReport, OpenCupReport, Severity};
+use crate::report::{CircuitReport, HelpChange, HelpReport, OpenCupReport, Severity};
+use crate::slow::Slow;
 use units::Quantity;
 
 pub(super) const INFO: RuleInfo = RuleInfo {
@@ -18,12 +19,12 @@ pub(super) const INFO: RuleInfo = RuleInfo {
 };
 
 pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
-    if facts.depth != DepthState::Current {
+    if !facts.ages.is_current(Slow::Times) {
         return;
     }
     for circuit in facts.circuits {
-        let Some(depth) = &circuit.depth else { continue };
-        let bad = depth
+        let Some(slow) = &circuit.slow else { continue };
+        let bad = slow
             .open
             .iter()
             .filter(|open| touches(circuit, open) && (!open.holds || !open.then_lost.is_empty()));
@@ -34,7 +35,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
         let words = facts.words;
         let ends = if worst.holds {
             let tags: Vec<String> = worst.then_lost.iter().map(|cup| facts.tag_of(*cup).to_owned()).collect();
-            format!("{} would let go too", crate::words::list(&tags))
+            format!("{} would lose their seal too", crate::words::list(&tags))
         } else {
             "the part would drop".to_owned()
         };
@@ -50,7 +51,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
             Draft::new(INFO.id, if worst.holds { Severity::Watch } else { Severity::Fail }, says)
                 .cups([worst.cup])
                 .figure(worst.least_level_kpa, before, Quantity::VacuumLevel)
-                .remedy(remedy(facts, &depth.helps))
+                .remedy(remedy(facts, &slow.helps))
                 .off(1.0 - worst.least_level_kpa / before.max(1e-9)),
         );
     }

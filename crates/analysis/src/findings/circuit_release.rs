@@ -6,11 +6,12 @@
 //! in for air behind the check valves.
 
 use super::{Draft, Facts, RuleInfo};
-use crate::report::{CircuitStatus, DepthState, Severity};
+use crate::report::{CircuitStatus, Severity};
+use crate::slow::Slow;
 
 pub(super) const INFO: RuleInfo = RuleInfo {
     id: "circuit.release",
-    title: "Part is not let go",
+    title: "Part is not released",
     explains: "What keeps the level when the feed fails keeps it when the part is to be set down as well: air must get in at the \
                cups.",
     fail: "",
@@ -19,12 +20,12 @@ pub(super) const INFO: RuleInfo = RuleInfo {
 };
 
 pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
-    if facts.depth != DepthState::Current {
+    if !facts.ages.is_current(Slow::Times) {
         return;
     }
     for circuit in facts.circuits.iter().filter(|circuit| circuit.status == CircuitStatus::Solved) {
-        let Some(depth) = circuit.depth.as_ref() else { continue };
-        if !depth.still_held || depth.release_blow_off_s.is_some() {
+        let Some(slow) = circuit.slow.as_ref() else { continue };
+        if !slow.still_held || slow.release_blow_off_s.is_some() {
             continue;
         }
         let held = facts.project.circuit(circuit.id).and_then(|held| held.supply.as_deref());

@@ -5,7 +5,8 @@
 //! for; watched where the alarm comes only below the level that the required factors need. Remedy: the levels to set.
 
 use super::{Draft, Facts, RuleInfo};
-use crate::report::{CircuitReport, DepthState, DesignReport, Severity};
+use crate::report::{CircuitReport, DesignReport, Severity};
+use crate::slow::Slow;
 use units::Quantity;
 
 /// Levels closer than this share are equal.
@@ -52,10 +53,10 @@ fn never_held(facts: &Facts<'_>, circuit: &CircuitReport, design: &DesignReport)
 }
 
 fn late_alarm(facts: &Facts<'_>, circuit: &CircuitReport, design: &DesignReport) -> Option<Draft> {
-    if facts.depth != DepthState::Current {
+    if !facts.ages.is_current(Slow::Times) {
         return None;
     }
-    let needed = circuit.depth.as_ref()?.controls.as_ref()?.alarm_kpa;
+    let needed = circuit.slow.as_ref()?.controls.as_ref()?.alarm_kpa;
     // Short at the held level already: that is told of each motion.
     if design.design_kpa < needed || design.alarm_kpa >= needed * (1.0 - EQUAL) {
         return None;

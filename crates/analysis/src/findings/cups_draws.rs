@@ -8,7 +8,8 @@
 use super::{Draft, Facts, RuleInfo};
 use crate::{
     loads::{self, Case},
-    report::{DepthState, MotionReport, Severity},
+    report::{MotionReport, Severity},
+    slow::Slow,
     words,
 };
 use document::CupId;
@@ -39,7 +40,7 @@ struct Without<'a> {
 }
 
 pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
-    if facts.depth != DepthState::Current || facts.cups.len() < 2 {
+    if !facts.ages.is_current(Slow::Losses) || facts.cups.len() < 2 {
         return;
     }
     let Some((motion, case)) = facts.governing() else { return };
@@ -97,8 +98,8 @@ type Tried<'f> = Vec<(&'f MotionReport, HashMap<CupId, Option<f64>>)>;
 /// What was tried; `None` where some motion has no slow figures.
 fn tried<'f>(facts: &'f Facts<'_>) -> Option<Tried<'f>> {
     let one = |(motion, _): (&'f MotionReport, _)| {
-        let depth = motion.outcome.as_ref().ok()?.depth.as_ref()?;
-        Some((motion, depth.without.iter().copied().collect()))
+        let slow = motion.outcome.as_ref().ok()?.slow.as_ref()?;
+        Some((motion, slow.without.iter().copied().collect()))
     };
     facts.solved().map(one).collect()
 }

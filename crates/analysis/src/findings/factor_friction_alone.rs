@@ -47,7 +47,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
                 format!("It holds {}: require {asked} of it, so that it stays so.", words.factor(factor))
             }
             Some(factor) => format!(
-                "It holds {} of {asked}: require {asked} and mend it, or accept this with what makes less enough here.",
+                "It holds {} of {asked}: require {asked} and fix it, or accept this with what makes less enough here.",
                 words.against(factor, ON_FRICTION)
             ),
             None => format!("Require {asked} of it."),

@@ -54,7 +54,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
         let remedy = match (fails, &worst) {
             (true, _) if rank < IN_FULL => remedies::for_factor(facts, motion, case),
             (true, Some(worst)) => format!(
-                "Needs {} times the vacuum force; mend {} first and see what is left.",
+                "Needs {} times the vacuum force; fix {} first and see what is left.",
                 facts.words.factor(1.0 / ratio),
                 words::inside(worst),
             ),

@@ -2,12 +2,13 @@
 
 use crate::{
     assumed::Assumed,
-    depth::DropRemedy,
     loads::Case,
     lower::{CupFacts, ModelFacts},
-    report::{Balance, BendingReport, CircuitReport, DepthState, FactorRange, MotionReport, RobotLoad},
+    report::{Ages, Balance, BendingReport, CircuitReport, FactorRange, MotionReport, RobotLoad},
     seats::{Gap, Ground, LENGTH_NOISE, Seat},
     shape::{Region, Regions},
+    slow::DropRemedy,
+    slow::Slow,
     words::Words,
 };
 use document::{CircuitId, Cup, CupId, CupModel, Layout, ModelId, Part, Problem, Project};
@@ -46,7 +47,7 @@ pub(crate) struct Facts<'a> {
     /// Why the part has no mass.
     pub mass_problem: Option<&'a str>,
     /// Whether slow figures among the motions are of this plan.
-    pub depth: DepthState,
+    pub ages: Ages,
     /// What would keep the part on the tool in the worst loss that drops it.
     pub drop_remedy: Option<&'a DropRemedy>,
     pub robot: Option<&'a RobotLoad>,
@@ -125,11 +126,11 @@ impl<'a> Facts<'a> {
     /// The motion whose factor may fall furthest below what it must have with what is assumed, and its range; `None` where
     /// none may, or the ranges are not those of this plan.
     pub(crate) fn low_range(&self) -> Option<(&MotionReport, &FactorRange)> {
-        if self.depth != DepthState::Current {
+        if !self.ages.is_current(Slow::Ranges) {
             return None;
         }
         let ranges = self.motions.iter().filter_map(|motion| {
-            let range = motion.outcome.as_ref().ok()?.depth.as_ref()?.range.as_ref()?;
+            let range = motion.outcome.as_ref().ok()?.slow.as_ref()?.range.as_ref()?;
             (range.least < motion.required_factor).then_some((motion, range))
         });
         let ratio = |of: &(&MotionReport, &FactorRange)| of.1.least / of.0.required_factor;

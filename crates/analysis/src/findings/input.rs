@@ -34,7 +34,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
         out.extend(facts.drawing_problems.iter().map(|problem| {
             let says = words::sentence(&format!("part {}: {problem}", part.name));
             Draft::new("input.part", Severity::Fail, says)
-                .remedy("Mend the outline in the sketch or in the drawing.".to_owned())
+                .remedy("Correct the outline in the sketch or in the drawing.".to_owned())
                 .off(10.0)
         }));
     }

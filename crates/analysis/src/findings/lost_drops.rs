@@ -3,12 +3,13 @@
 //! Why: lips wear, parts have a flaw where one lands, a hose slips off; one cup that lets go must not drop the part.
 //! Limits: fails when the part drops after the loss of one cup, in any motion that every cup together carries,
 //! at its real load (factor 1). Watched when
-//! another lip lets go but the part stays, or when the loss of a whole zone drops it. Remedy: the level or acceleration at
+//! another lip loses its seal but the part stays, or when the loss of a whole zone drops it. Remedy: the level or acceleration at
 //! which it stays, worked out for the loss that leaves least; else more cups, smaller zones, check valves.
 
 use super::{Draft, Facts, RuleInfo, remedies};
 use crate::{
-    report::{DepthState, LimitFigure, Lost, LostReport, MotionReport, Severity},
+    report::{Age, LimitFigure, Lost, LostReport, MotionReport, Severity},
+    slow::Slow,
     words,
 };
 use document::CupId;
@@ -16,13 +17,13 @@ use units::Quantity;
 
 pub(super) const INFO: RuleInfo = RuleInfo {
     id: "lost.drops",
-    title: "Part drops when one cup lets go",
+    title: "Part drops if one cup fails",
     explains: "Every cup, and every zone, is taken away in turn and the loss followed: the weakest lip of what is left \
                lets go next, until all that are left hold or the part drops. A lost cup is an \
                open bore on its circuit; where only a level is stated, each cup that is left keeps it, as with a check \
                valve.",
     fail: "the part drops after the loss of one cup",
-    watch: "another lip lets go but the part stays; the part drops after the loss of a zone",
+    watch: "another lip loses its seal but the part stays; the part drops after the loss of a zone",
     remedy: "the level or acceleration at which it stays; more cups, smaller zones, check valves",
 };
 
@@ -39,7 +40,7 @@ impl Loss<'_> {
     fn left(&self) -> f64 {
         match self.lost.limit {
             LimitFigure::Factor(value) => value,
-            LimitFigure::Unlimited | LimitFigure::Missing(_) => f64::INFINITY,
+            LimitFigure::Unlimited | LimitFigure::Missing(_) | LimitFigure::Pending => f64::INFINITY,
         }
     }
 }
@@ -51,9 +52,9 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
         .filter_map(|motion| {
             // What drops with every cup is told by its factor.
             let outcome = motion.outcome.as_ref().ok().filter(|outcome| outcome.factor >= 1.0)?;
-            Some((motion, outcome.depth.as_ref()?))
+            Some((motion, outcome.slow.as_ref()?))
         })
-        .flat_map(|(motion, depth)| depth.lost.iter().map(move |lost| Loss { motion, lost }))
+        .flat_map(|(motion, slow)| slow.lost.iter().map(move |lost| Loss { motion, lost }))
         .collect();
     let one_cup = |loss: &&Loss<'_>| matches!(loss.lost.lost, Lost::Cup(_));
     let drops: Vec<&Loss<'_>> = losses.iter().filter(one_cup).filter(|loss| !loss.lost.holds).collect();
@@ -83,7 +84,7 @@ fn dropped(facts: &Facts<'_>, drops: &[&Loss<'_>]) -> Option<Draft> {
         format!(": {}", follow(facts, &worst.lost.then_lost))
     };
     let says = format!(
-        "When {} lets go at {}, the part drops{why}.{}",
+        "If {} fails at {}, the part drops{why}.{}",
         tag(facts, *cup),
         words::inside(&worst.motion.name),
         likewise(facts, drops, *cup),
@@ -103,7 +104,7 @@ fn runs_on(facts: &Facts<'_>, losses: &[&Loss<'_>]) -> Option<Draft> {
     let worst = losses.iter().find(|loss| first_lip(loss) <= least * (1.0 + SAME))?;
     let Lost::Cup(cup) = &worst.lost.lost else { return None };
     let says = format!(
-        "When {} lets go at {}, {}; the part stays on the others.{}",
+        "If {} fails at {}, {}; the part stays on the others.{}",
         tag(facts, *cup),
         words::inside(&worst.motion.name),
         follow(facts, &worst.lost.then_lost),
@@ -126,10 +127,8 @@ fn runs_on(facts: &Facts<'_>, losses: &[&Loss<'_>]) -> Option<Draft> {
 fn zone_drops(facts: &Facts<'_>, losses: &[&Loss<'_>]) -> Option<Draft> {
     let worst = worst(losses)?;
     let Lost::Zone(zone) = &worst.lost.lost else { return None };
-    let says = format!(
-        "When all cups of zone {zone} let go at {}, the part drops.",
-        words::inside(&worst.motion.name)
-    );
+    let says =
+        format!("If all cups of zone {zone} fail at {}, the part drops.", words::inside(&worst.motion.name));
     let cups = facts.placed.iter().filter(|cup| cup.zone == *zone).map(|cup| cup.id);
     Some(
         Draft::new(INFO.id, Severity::Watch, at_that_time(facts, says))
@@ -216,7 +215,7 @@ fn remedy(facts: &Facts<'_>, alone: bool) -> String {
         );
     }
     if alone {
-        return "Add cups, so that the others hold the part when one lets go; guard where it may fall."
+        return "Add cups, so that the others hold the part if one fails; guard where it may fall."
             .to_owned();
     }
     ways.push("add a cup beside it, or set the cups wider".to_owned());
@@ -226,8 +225,8 @@ fn remedy(facts: &Facts<'_>, alone: bool) -> String {
 
 /// Figures of an earlier plan are told as such.
 fn at_that_time(facts: &Facts<'_>, says: String) -> String {
-    match facts.depth {
-        DepthState::Older => format!("Before the last change: {}", words::inside(&says)),
-        DepthState::Current | DepthState::Absent => says,
+    match facts.ages.of(Slow::Losses) {
+        Age::Older => format!("Before the last change: {}", words::inside(&says)),
+        Age::Current | Age::Absent => says,
     }
 }

@@ -6,7 +6,8 @@
 //! be accepted. Remedy: the figures that it comes from.
 
 use super::{Draft, Facts, RuleInfo};
-use crate::report::{CircuitReport, CircuitStatus, DepthState, Severity};
+use crate::report::{CircuitReport, CircuitStatus, Severity};
+use crate::slow::Slow;
 use document::{CupId, MotionId};
 
 pub(crate) const INFO: RuleInfo = RuleInfo {
@@ -107,9 +108,9 @@ fn levels(facts: &Facts<'_>, circuit: &CircuitReport, add: Add<'_>) {
         add(format!("the flow of a source of {name}"), remedy);
     }
     let asked = facts.project.circuit(circuit.id).is_some_and(|c| c.thresholds.is_some());
-    if asked && facts.depth == DepthState::Current {
+    if asked && facts.ages.is_current(Slow::Times) {
         // It may be without end; it may not be no number.
-        let held = circuit.depth.as_ref().map(|depth| [depth.hold_s, depth.hold_with_check_s]);
+        let held = circuit.slow.as_ref().map(|slow| [slow.hold_s, slow.hold_with_check_s]);
         if held.is_none_or(|held| held.into_iter().flatten().any(f64::is_nan)) {
             add(format!("how long {name} holds without its feed"), remedy);
         }

@@ -70,7 +70,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
         let says = words::sentence(&format!("{} has no factor: {reason}", motion.name));
         Draft::new(INFO.id, Severity::NotChecked, says)
             .motion(motion.id)
-            .remedy("Mend its figures; until then nothing is known of it.".to_owned())
+            .remedy("Correct its figures; until then nothing is known of it.".to_owned())
             .off(1.0)
     }));
     let bends = matches!(facts.bending, Some(Ok(_)));

@@ -42,10 +42,10 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
                 };
                 (
                     Severity::Watch,
-                    format!("{tag} hangs {over} over {what}: {open} of its {all} cells {do_what}."),
+                    format!("{tag} overhangs {what} by {over}: {open} of its {all} cells {do_what}."),
                 )
             }
-            _ => (Severity::Fail, format!("{tag} hangs {over} over {what}.")),
+            _ => (Severity::Fail, format!("{tag} overhangs {what} by {over}.")),
         };
         out.push(
             Draft::new(INFO.id, severity, says)

@@ -38,8 +38,8 @@ pub struct CircuitReport {
     pub hoses: Vec<HoseRow>,
     /// Zones that cups of the circuit are in, for the controls.
     pub zones: Vec<ZoneRow>,
-    /// Slow figures; `None` when there are none yet. Whether they belong to this plan is [`super::Report::depth`].
-    pub depth: Option<CircuitDepth>,
+    /// Slow figures; `None` when there are none yet. Whether they belong to this plan is [`super::Report::ages`].
+    pub slow: Option<CircuitSlow>,
 }
 
 impl CircuitReport {
@@ -155,7 +155,7 @@ pub struct CircuitManifold {
 
 /// Slow figures of one circuit.
 #[derive(Debug, Clone, PartialEq)]
-pub struct CircuitDepth {
+pub struct CircuitSlow {
     /// Each cup open in turn, all others on the part.
     pub open: Vec<OpenCupReport>,
     /// How many cups may be open, in each meaning of it, in the order of [`OpenMeaning::ALL`].
@@ -173,7 +173,7 @@ pub struct CircuitDepth {
     pub release_blow_off_s: Option<f64>,
     /// Compressed air that one blow-off takes, litres ANR.
     pub blow_off_nl_per_pick: Option<f64>,
-    /// One pick from switching on until the part is let go, by blow-off where there is one, s.
+    /// One pick from switching on until the part is released, by blow-off where there is one, s.
     pub pick_s: Option<f64>,
     /// How long the source draws in one pick, s; less than the time under vacuum where air is saved.
     pub running_s: Option<f64>,

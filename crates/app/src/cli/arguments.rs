@@ -76,7 +76,7 @@ pub(super) enum Task {
         /// Replace what is there, whatever it is
         #[arg(long)]
         force: bool,
-        /// Lengths in the text and on the pages
+        /// Units in the text and on the pages: mm, kPa, N, kg or in, inHg, lbf, lb
         #[arg(long, value_enum, default_value = "mm")]
         unit: SheetUnit,
     },
@@ -118,7 +118,7 @@ pub(super) enum Task {
         /// Dots per inch of PNG pages, 10 to 2400
         #[arg(long, default_value_t = USUAL_DPI, value_parser = dots_per_inch, allow_negative_numbers = true)]
         dpi: f64,
-        /// Lengths on the sheet
+        /// Units on the sheet: mm, kPa, N, kg or in, inHg, lbf, lb
         #[arg(long, value_enum, default_value = "mm")]
         unit: SheetUnit,
     },
@@ -153,7 +153,7 @@ pub(super) enum Task {
         /// Dots per inch of PNG pictures, 10 to 2400
         #[arg(long, default_value_t = USUAL_DPI, value_parser = dots_per_inch, allow_negative_numbers = true)]
         dpi: f64,
-        /// Lengths in the findings and on pictures
+        /// Units in the findings and on pictures: mm, kPa, N, kg or in, inHg, lbf, lb
         #[arg(long, value_enum, default_value = "mm")]
         unit: SheetUnit,
         /// Name of the layout; the first one without this

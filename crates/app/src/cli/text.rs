@@ -48,7 +48,7 @@ pub(super) fn print_report(
                     "  {}: factor {factor} of {}, {cup} {limit}{counted}{}{}",
                     motion.name,
                     plain(required),
-                    deeper(report, outcome),
+                    reserve(report, outcome),
                     if governs { ", governs" } else { "" },
                 ))?;
             }
@@ -56,7 +56,7 @@ pub(super) fn print_report(
         }
     }
     for finding in &report.findings {
-        let word = crate::severity_word(finding.severity);
+        let word = analysis::words::severity(finding.severity);
         let remedy = match &finding.accepted {
             Some(reason) => format!("accepted: {reason}"),
             None => finding.remedy.clone(),
@@ -95,25 +95,26 @@ fn plain(figure: f64) -> String {
 }
 
 /// Range, limit factor and the worst loss of a motion, as the end of its line.
-fn deeper(report: &Report, outcome: &analysis::MotionOutcome) -> String {
-    let Some(depth) = &outcome.depth else { return String::new() };
+fn reserve(report: &Report, outcome: &analysis::MotionOutcome) -> String {
+    let Some(slow) = &outcome.slow else { return String::new() };
     let mut text = String::new();
-    if let Some(range) = &depth.range
+    if let Some(range) = &slow.range
         && range.most.is_finite()
     {
         text += &format!(" (with what is assumed {} to {})", plain(range.least), plain(range.most));
     }
-    match &depth.limit {
+    match &slow.limit {
         analysis::LimitFigure::Factor(f) => text += &format!(", limit factor {}", plain(*f)),
         analysis::LimitFigure::Unlimited => text += ", no limit load",
+        analysis::LimitFigure::Pending => {}
         analysis::LimitFigure::Missing(reason) => text += &format!(", no limit factor: {reason}"),
     }
-    match depth.limit.at_least(depth.limit_at_least) {
+    match slow.limit.at_least(slow.limit_at_least) {
         Some(proved) if proved > 0.0 => text += &format!(" (in every direction at least {})", plain(proved)),
         Some(_) => text += " (not proved in every direction)",
         None => {}
     }
-    let worst = depth.lost.iter().min_by(|a, b| {
+    let worst = slow.lost.iter().min_by(|a, b| {
         let rank = |l: &analysis::LostReport| l.factor.unwrap_or(-1.0);
         a.holds.cmp(&b.holds).then(rank(a).total_cmp(&rank(b)))
     });

@@ -54,15 +54,8 @@ pub fn palette_ui(ui: &mut Ui, query: &mut String, at: &mut usize, actions: &mut
     if !edit.has_focus() && !enter {
         edit.request_focus();
     }
-    let words: Vec<String> = query.to_lowercase().split_whitespace().map(str::to_owned).collect();
-    let found: Vec<Command> = Command::all()
-        .filter(|c| {
-            *c != Command::Palette
-                && words.iter().all(|w| {
-                    c.label().to_lowercase().contains(w) || c.group().label().to_lowercase().contains(w)
-                })
-        })
-        .collect();
+    let mut found = Command::found(query);
+    found.retain(|command| *command != Command::Palette);
     let (up, down, escape) = ui
         .input(|i| (i.key_pressed(Key::ArrowUp), i.key_pressed(Key::ArrowDown), i.key_pressed(Key::Escape)));
     *at = if down {
@@ -74,35 +67,42 @@ pub fn palette_ui(ui: &mut Ui, query: &mut String, at: &mut usize, actions: &mut
     }
     .min(found.len().saturating_sub(1));
     let mut chosen = if enter { found.get(*at).copied() } else { None };
-    for (i, command) in found.iter().enumerate() {
-        let (rect, response) = ui.allocate_exact_size(egui::vec2(ui.available_width(), 24.0), Sense::click());
-        response.widget_info(|| WidgetInfo::labeled(Role::Button, true, command.label()));
-        let marked = i == *at || response.hovered();
-        row_ground(ui, rect.shrink2(egui::vec2(6.0, 0.0)), marked, &response);
-        if i == *at && (up || down) {
-            response.scroll_to_me(None);
-        }
-        ui.painter().text(
-            rect.left_center() + egui::vec2(8.0, 0.0),
-            egui::Align2::LEFT_CENTER,
-            format!("{}: {}", command.group().label(), command.label()),
-            Size::Body.font(),
-            t.ink,
-        );
-        ui.painter().text(
-            rect.right_center() - egui::vec2(8.0, 0.0),
-            egui::Align2::RIGHT_CENTER,
-            command.shortcut_text(ui.ctx()),
-            Size::Body.font(),
-            t.second,
-        );
-        if response.clicked() {
-            chosen = Some(*command);
-        }
-    }
-    if found.is_empty() {
-        ui.label(RichText::new("No command has these words.").color(t.second));
-    }
+    // The list keeps its place and size, whatever it holds.
+    let height = (0.62 * ui.ctx().content_rect().height()).max(160.0);
+    egui::ScrollArea::vertical().max_height(height).min_scrolled_height(height).auto_shrink(false).show(
+        ui,
+        |ui| {
+            for (i, command) in found.iter().enumerate() {
+                let (rect, response) =
+                    ui.allocate_exact_size(egui::vec2(ui.available_width(), 24.0), Sense::click());
+                response.widget_info(|| WidgetInfo::labeled(Role::Button, true, command.label()));
+                row_ground(ui, rect.shrink2(egui::vec2(6.0, 0.0)), i == *at, &response);
+                if i == *at && (up || down) {
+                    response.scroll_to_me(None);
+                }
+                ui.painter().text(
+                    rect.left_center() + egui::vec2(8.0, 0.0),
+                    egui::Align2::LEFT_CENTER,
+                    format!("{}: {}", command.group().label(), command.label()),
+                    Size::Body.font(),
+                    t.ink,
+                );
+                ui.painter().text(
+                    rect.right_center() - egui::vec2(8.0, 0.0),
+                    egui::Align2::RIGHT_CENTER,
+                    command.shortcut_text(ui.ctx()),
+                    Size::Body.font(),
+                    t.second,
+                );
+                if response.clicked() {
+                    chosen = Some(*command);
+                }
+            }
+            if found.is_empty() {
+                ui.label(RichText::new("No command has these words.").color(t.second));
+            }
+        },
+    );
     match chosen {
         Some(command) => {
             actions.push(Action::Run(command));

@@ -224,6 +224,9 @@ fn shape_ui(ui: &mut Ui, view: &View, model: &mut CupModel) {
     if let Some(v) = fields::known("model.thread").text(ui, "", &model.thread) {
         model.thread = v;
     }
+    let mut hole = model.drill_mm.unwrap_or(0.0);
+    number(ui, "model.drill_mm", &mut hole);
+    model.drill_mm = (hole > 0.0).then_some(hole);
     if let Some(v) = fields::known("model.material").text(ui, "", &model.material) {
         model.material = v;
     }

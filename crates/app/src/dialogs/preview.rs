@@ -6,7 +6,7 @@ use crate::{
     theme::Size,
     view::View,
 };
-use analysis::Report;
+use analysis::{Report, Slow};
 use document::Project;
 use egui::{ColorImage, RichText, TextureHandle, TextureOptions, Ui, Vec2};
 use sheet::{Orientation, Page, Paper, SheetOptions};
@@ -122,13 +122,14 @@ pub fn preview_ui(ui: &mut Ui, view: &View, form: &mut PreviewForm) -> Effect {
     if let Some(problem) = &form.problem {
         ui.label(RichText::new(problem).color(t.fail));
     }
-    if view.report.depth != analysis::DepthState::Current {
+    let missing: Vec<Slow> = Slow::all().filter(|slow| !view.report.ages.is_current(*slow)).collect();
+    if !missing.is_empty() {
+        let names: Vec<String> = missing.iter().map(|slow| slow.name().to_owned()).collect();
+        let figures = analysis::words::all(&names);
         ui.label(
-            RichText::new(
-                "Limit factors and lost cups are still being worked out; what is written has them.",
-            )
-            .font(Size::Small.slanted())
-            .color(t.second),
+            RichText::new(format!("Still being worked out: {figures}. What is written has them."))
+                .font(Size::Small.slanted())
+                .color(t.second),
         );
     }
     match buttons(ui, &["Write…", "Plots as pictures…", "Title block…", "Close"], !pages.is_empty()) {

@@ -87,7 +87,7 @@ impl Purpose {
             }
             Self::Save => "One .ron file; the version before is kept beside it as .previous.",
             Self::Import => {
-                "DXF (text or binary) or SVG. What is mended or skipped is listed before anything changes."
+                "DXF (text or binary) or SVG. What is repaired or skipped is listed before anything changes."
             }
             Self::Models => {
                 "CSV with a header row; units may stand in the header. Good rows are taken, bad ones listed; blanks around a cell count for nothing."

@@ -367,7 +367,7 @@ pub fn issue_ui(ui: &mut Ui, view: &View, form: &mut IssueForm, actions: &mut Ve
     }
     if form.fails > 0 {
         let fails = counted(form.fails, "finding of this layout is", "findings of this layout are");
-        ui.label(RichText::new(format!("Still, {fails} to mend and not accepted.")).color(t.watch));
+        ui.label(RichText::new(format!("Still, {fails} fail and are not accepted.")).color(t.watch));
     }
     line(ui, view, "Index", &mut form.index);
     lines(ui, view, "What changed", &mut form.what, &mut form.fresh);

@@ -31,15 +31,7 @@ pub fn units_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) -> Effect {
             units = UnitChoice { decimal_comma: units.decimal_comma, ..UnitChoice::default() };
         }
         if ui.button("Inch, pound").clicked() {
-            units = UnitChoice {
-                length: LengthUnit::Inch,
-                pressure: PressureUnit::InchMercury,
-                force: ForceUnit::PoundForce,
-                mass: MassUnit::Pound,
-                acceleration: AccelerationUnit::Gravity,
-                flow: FlowUnit::StandardCubicFootPerMinute,
-                decimal_comma: false,
-            };
+            units = UnitChoice::inch_pound();
         }
     });
     pick(ui, "Length", &mut units.length, &LengthUnit::ALL, LengthUnit::label);

@@ -49,6 +49,7 @@ pub fn loads_ui(ui: &mut Ui, view: &View) {
         .show_grid([false, true])
         .show_background(false)
         .include_y(0.0)
+        .y_grid_spacer(crate::chart::ticks)
         .custom_x_axes(vec![
             AxisHints::new_x()
                 .label_spacing(1.0..=2.0)
@@ -67,7 +68,7 @@ pub fn loads_ui(ui: &mut Ui, view: &View) {
         ])
         .custom_y_axes(vec![
             AxisHints::new_y()
-                .label_spacing(14.0..=22.0)
+                .label_spacing(1.0..=2.0)
                 .label(unit.1)
                 .tick_label_color(t.second)
                 .tick_label_font(Size::Small.font()),

@@ -1,10 +1,14 @@
 //! Curves of a circuit: source against leak, the level as it comes and as it goes, and what was recorded of it over them.
 
-use crate::{chart::chart, theme::Size, view::View};
-use analysis::{CircuitDepth, CircuitReport};
+use crate::{
+    chart::{self, Named, chart},
+    theme::Size,
+    view::View,
+};
+use analysis::{CircuitReport, CircuitSlow};
 use document::{BaselineCurve, CurveKind, Stage};
-use egui::{RichText, Ui};
-use egui_plot::{Corner, Line, LineStyle, PlotPoints, PlotUi, VLine};
+use egui::{Align2, RichText, Ui};
+use egui_plot::PlotUi;
 use units::Quantity;
 
 /// Draws the charts of one solved circuit, one under another.
@@ -14,25 +18,54 @@ pub(super) fn charts_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport) {
     if let Some(source) = circuit.sources.first() {
         ui.label(RichText::new("Source against leak").font(Size::Body.strong()));
         let (flow, flow_name) = units::unit_of(Quantity::Flow, &view.units);
-        let line = |points: &[(f64, f64)]| -> PlotPoints<'static> {
+        let line = |points: &[(f64, f64)]| -> Vec<[f64; 2]> {
             points.iter().map(|(level, nl)| [level / unit, nl / flow]).collect()
         };
-        chart("source and leak", unit_name, flow_name, Corner::RightTop, t.second).show(ui, |plot| {
-            plot.line(Line::new("source", line(&source.curve)).color(t.working).width(2.0));
+        let most = source.curve.iter().map(|(_, nl)| nl / flow).fold(0.0, f64::max);
+        chart("source and leak", unit_name, flow_name, t.second).include_y(1.12 * most).show(ui, |plot| {
+            let drawn = Named {
+                name: "source",
+                points: line(&source.curve),
+                colour: t.working,
+                width: 2.0,
+                dashed: false,
+                at: 0.3,
+                anchor: Align2::LEFT_BOTTOM,
+            };
+            chart::named(plot, drawn);
             if !source.leak_curve.is_empty() {
-                plot.line(Line::new("leak", line(&source.leak_curve)).color(t.watch).width(2.0));
+                let leak = Named {
+                    name: "leak",
+                    points: line(&source.leak_curve),
+                    colour: t.ink,
+                    width: 2.0,
+                    dashed: true,
+                    at: 0.6,
+                    anchor: Align2::RIGHT_BOTTOM,
+                };
+                chart::named(plot, leak);
             }
-            plot.vline(VLine::new("works here", source.level_kpa / unit).color(t.second).width(1.0));
+            let works = vec![[source.level_kpa / unit, 0.0], [source.level_kpa / unit, 1.08 * most]];
+            let here = Named {
+                name: "works here",
+                points: works,
+                colour: t.second,
+                width: 1.0,
+                dashed: false,
+                at: 1.0,
+                anchor: Align2::RIGHT_TOP,
+            };
+            chart::named(plot, here);
         });
     }
-    let Some(depth) = &circuit.depth else { return };
-    evacuation_ui(ui, view, circuit, depth);
-    leak_down_ui(ui, view, circuit, depth);
+    let Some(slow) = &circuit.slow else { return };
+    evacuation_ui(ui, view, circuit, slow);
+    leak_down_ui(ui, view, circuit, slow);
 }
 
-fn evacuation_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport, depth: &CircuitDepth) {
+fn evacuation_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport, slow: &CircuitSlow) {
     let recorded = recorded(view, circuit, CurveKind::Evacuation);
-    if depth.evacuation.is_empty() && recorded.is_empty() {
+    if slow.evacuation.is_empty() && recorded.is_empty() {
         return;
     }
     let t = view.tokens;
@@ -40,23 +73,30 @@ fn evacuation_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport, depth: &Circ
     ui.add_space(6.0);
     ui.label(RichText::new("Level at the cups after switching on").font(Size::Body.strong()));
     let time = |s: Option<f64>| s.unwrap_or(f64::INFINITY);
-    let slowest = depth.evacuation.iter().max_by(|a, b| time(a.to_90_s).total_cmp(&time(b.to_90_s)));
-    let shown = chart("evacuation", "s", unit_name, Corner::RightBottom, t.second).show(ui, |plot| {
-        for curve in &depth.evacuation {
+    let slowest = slow.evacuation.iter().max_by(|a, b| time(a.to_90_s).total_cmp(&time(b.to_90_s)));
+    let shown = chart("evacuation", "s", unit_name, t.second).show(ui, |plot| {
+        for curve in &slow.evacuation {
             let slow = slowest.is_some_and(|s| s.cup == curve.cup);
-            let points: PlotPoints<'_> = curve.points.iter().map(|(s, kpa)| [*s, kpa / unit]).collect();
             let name = if slow { format!("{}, slowest", view.tag(curve.cup)) } else { String::new() };
-            let colour = if slow { t.working } else { t.second.gamma_multiply(0.5) };
-            plot.line(Line::new(name, points).color(colour).width(if slow { 2.0 } else { 1.0 }));
+            let line = Named {
+                name: &name,
+                points: curve.points.iter().map(|(s, kpa)| [*s, kpa / unit]).collect(),
+                colour: if slow { t.working } else { t.second.gamma_multiply(0.5) },
+                width: if slow { 2.0 } else { 1.0 },
+                dashed: false,
+                at: 0.45,
+                anchor: Align2::LEFT_TOP,
+            };
+            chart::named(plot, line);
         }
         recorded_lines(plot, view, &recorded, unit);
     });
     name_chart(ui, &shown.response, "Level after switching on", view, &recorded);
 }
 
-fn leak_down_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport, depth: &CircuitDepth) {
+fn leak_down_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport, slow: &CircuitSlow) {
     let recorded = recorded(view, circuit, CurveKind::LeakDown);
-    if depth.leak_down.is_empty() && recorded.is_empty() {
+    if slow.leak_down.is_empty() && recorded.is_empty() {
         return;
     }
     let t = view.tokens;
@@ -64,9 +104,17 @@ fn leak_down_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport, depth: &Circu
     ui.add_space(6.0);
     let why = "With a check valve at the source";
     ui.label(RichText::new("Level after the feed fails").font(Size::Body.strong())).on_hover_text(why);
-    let shown = chart("leak-down", "s", unit_name, Corner::RightTop, t.second).show(ui, |plot| {
-        let points: PlotPoints<'_> = depth.leak_down.iter().map(|(s, kpa)| [*s, kpa / unit]).collect();
-        plot.line(Line::new("worst cup", points).color(t.working).width(2.0));
+    let shown = chart("leak-down", "s", unit_name, t.second).show(ui, |plot| {
+        let line = Named {
+            name: "worst cup",
+            points: slow.leak_down.iter().map(|(s, kpa)| [*s, kpa / unit]).collect(),
+            colour: t.working,
+            width: 2.0,
+            dashed: false,
+            at: 0.4,
+            anchor: Align2::LEFT_BOTTOM,
+        };
+        chart::named(plot, line);
         recorded_lines(plot, view, &recorded, unit);
     });
     name_chart(ui, &shown.response, "Level after the feed fails", view, &recorded);
@@ -85,12 +133,17 @@ fn recorded<'a>(view: &'a View, circuit: &CircuitReport, kind: CurveKind) -> Vec
 fn recorded_lines(plot: &mut PlotUi<'_>, view: &View, recorded: &[&BaselineCurve], unit: f64) {
     let t = view.tokens;
     for curve in recorded {
-        let points: PlotPoints<'_> = curve.points.iter().map(|(s, kpa)| [*s, kpa / unit]).collect();
-        let line = Line::new(recorded_name(view, curve), points).width(2.0);
-        plot.line(match curve.stage {
-            Stage::Baseline => line.color(t.order),
-            Stage::Field => line.color(t.watch).style(LineStyle::dashed_loose()),
-        });
+        let in_service = curve.stage == Stage::Baseline;
+        let line = Named {
+            name: &recorded_name(view, curve),
+            points: curve.points.iter().map(|(s, kpa)| [*s, kpa / unit]).collect(),
+            colour: if in_service { t.order } else { t.ink },
+            width: 2.0,
+            dashed: !in_service,
+            at: if in_service { 0.75 } else { 1.0 },
+            anchor: Align2::RIGHT_BOTTOM,
+        };
+        chart::named(plot, line);
     }
 }
 

@@ -2,7 +2,7 @@
 
 use super::change::{Change, with};
 use crate::{fields, view::View};
-use analysis::CircuitDepth;
+use analysis::CircuitSlow;
 use document::{CellClosing, CircuitId, Dust, Sourced, Supply};
 use egui::Ui;
 use units::{Quantity, Shown};
@@ -62,8 +62,8 @@ pub(super) fn closing_ui(ui: &mut Ui, view: &View, id: CircuitId, supply: &Suppl
 }
 
 /// Draws how long the filters keep the level.
-pub(super) fn figures_ui(ui: &mut Ui, view: &View, depth: &CircuitDepth) {
-    let Some(dust) = &depth.dust else { return };
+pub(super) fn figures_ui(ui: &mut Ui, view: &View, slow: &CircuitSlow) {
+    let Some(dust) = &slow.dust else { return };
     let hours = |hours: f64| Shown { number: units::three_figures(hours, &view.units), unit: "h" };
     let last = dust.points.last().map_or(0.0, |(hours, _)| *hours);
     let shown = match dust.keeps_h {

@@ -1,14 +1,13 @@
 //! What the circuits come to: losses, what would help, an open cup, time, hold, air and energy.
 
+use super::age::age_note;
 use super::{circuit_charts, schematic::tags};
 use crate::{
     fields,
     theme::Size,
     view::{Action, View},
 };
-use analysis::{
-    CircuitDepth, CircuitReport, CircuitStatus, DepthState, DesignFrom, DesignReport, HelpReport,
-};
+use analysis::{CircuitReport, CircuitSlow, CircuitStatus, DesignFrom, DesignReport, HelpReport, Slow};
 use egui::{RichText, Ui};
 use units::{Quantity, Shown};
 
@@ -17,12 +16,7 @@ pub fn figures_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
     let t = view.tokens;
     ui.horizontal(|ui| {
         ui.label(RichText::new("Circuit").font(Size::Heading.strong()));
-        let note = match view.report.depth {
-            DepthState::Current => "",
-            DepthState::Older => "times and costs are older than the plan",
-            DepthState::Absent => "times and costs are being worked out…",
-        };
-        ui.label(RichText::new(note).font(Size::Small.slanted()).color(t.second));
+        age_note(ui, view, &[Slow::Times]);
     });
     // Columns may ask for more than a narrow window has: the panel keeps its width all the same.
     let room = ui.available_rect_before_wrap();
@@ -70,11 +64,11 @@ fn level(view: &View, kpa: f64) -> String {
 fn helps_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport, actions: &mut Vec<Action>) {
     let t = view.tokens;
     ui.label(RichText::new(format!("{}: what would help most", circuit.name)).font(Size::Body.strong()));
-    let Some(depth) = &circuit.depth else { return };
-    if depth.helps.is_empty() {
+    let Some(slow) = &circuit.slow else { return };
+    if slow.helps.is_empty() {
         ui.label(RichText::new("No single change gives more at the worst cup.").color(t.second));
     }
-    for help in depth.helps.iter().take(SHOWN) {
+    for help in slow.helps.iter().take(SHOWN) {
         help_ui(ui, view, circuit, help, actions);
     }
     ui.label(
@@ -141,7 +135,7 @@ fn help_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport, help: &HelpReport,
         });
         cell(ui, TAKE, &mut |ui| {
             let Some(edit) = &edit else { return };
-            let link = ui.link("take").on_hover_text("Makes this change; undo takes it back");
+            let link = ui.link("Apply").on_hover_text("Makes this change; undo takes it back");
             ui.ctx().accesskit_node_builder(link.id, |node| node.set_label(format!("Take {says}")));
             if link.clicked() {
                 actions.push(Action::Edit(edit.clone()));
@@ -190,15 +184,15 @@ fn figures_column_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport, actions:
     if let Some(design) = &circuit.design {
         levels_ui(ui, view, design);
     }
-    let Some(depth) = &circuit.depth else { return };
+    let Some(slow) = &circuit.slow else { return };
     let time = |s: Option<f64>| match s {
         Some(s) if s.is_finite() => view.show(s, Quantity::Time),
-        Some(_) => Shown { number: "no end".to_owned(), unit: "" },
+        Some(_) => Shown { number: "no limit".to_owned(), unit: "" },
         None => Shown { number: "–".to_owned(), unit: "" },
     };
     ui.label(RichText::new("Time, hold, air").font(Size::Body.strong()));
     let slowest =
-        depth.evacuation.iter().filter_map(|c| Some((c.to_90_s?, c.cup))).max_by(|a, b| a.0.total_cmp(&b.0));
+        slow.evacuation.iter().filter_map(|c| Some((c.to_90_s?, c.cup))).max_by(|a, b| a.0.total_cmp(&b.0));
     let (shown, who) = slowest.map_or((None, String::new()), |(s, cup)| (Some(s), view.tag(cup).to_owned()));
     fields::figure(
         ui,
@@ -209,49 +203,49 @@ fn figures_column_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport, actions:
     fields::figure(
         ui,
         "Release",
-        &time(depth.release_s),
+        &time(slow.release_s),
         "Until the level is nearly gone, through the open bores",
     );
     let why = "Until the level is nearly gone, with air blown in through the blow-off valve";
-    fields::figure(ui, "Release with blow-off", &time(depth.release_blow_off_s), why);
-    let held = depth.controls.and_then(|controls| controls.held_s);
+    fields::figure(ui, "Release with blow-off", &time(slow.release_blow_off_s), why);
+    let held = slow.controls.and_then(|controls| controls.held_s);
     let why = "From the signal until the control knows that the part is held: valve, evacuation to that level, switch";
     fields::figure(ui, "Part held after", &time(held), why);
-    let why = "From the signal to pick until the part is let go: valve, evacuation, switch, the hold time of the cycle, release";
-    fields::figure(ui, "One pick", &time(depth.pick_s), why);
-    if depth.motors_run_s.is_some() {
+    let why = "From the signal to pick until the part is released: valve, evacuation, switch, the hold time of the cycle, release";
+    fields::figure(ui, "One pick", &time(slow.pick_s), why);
+    if slow.motors_run_s.is_some() {
         let why = "All through the cycle, unless it is stated to stop between picks";
-        fields::figure(ui, "Motor runs a pick", &time(depth.motors_run_s), why);
+        fields::figure(ui, "Motor runs per cycle", &time(slow.motors_run_s), why);
     }
     let why = "After the feed fails, from the design level until the factor of some motion reaches 1; cups stay down";
-    fields::figure(ui, "Holds without feed", &time(depth.hold_s), why);
-    fields::figure(ui, "… with a check valve", &time(depth.hold_with_check_s), why);
-    if let Some(air) = depth.air_nl_per_pick {
+    fields::figure(ui, "Holds without feed", &time(slow.hold_s), why);
+    fields::figure(ui, "… with a check valve", &time(slow.hold_with_check_s), why);
+    if let Some(air) = slow.air_nl_per_pick {
         fields::figure(
             ui,
-            "Air a pick",
+            "Air per cycle",
             &Shown { number: view.fixed(air, 1), unit: "L ANR" },
             "Compressed air, as litres of air at 20 °C, 100 kPa and 65 % humidity (ANR, ISO 8778); what is blown off is counted",
         );
     }
-    if let Some(air) = depth.blow_off_nl_per_pick {
+    if let Some(air) = slow.blow_off_nl_per_pick {
         let shown = Shown { number: view.fixed(air, 2), unit: "L ANR" };
         fields::figure(
             ui,
             "… of it blown off",
             &shown,
-            "Until the last cup has let go and the valve has shut again",
+            "Until the last cup has released and the valve has shut again",
         );
     }
-    if let Some(energy) = depth.energy_wh_per_pick {
+    if let Some(energy) = slow.energy_wh_per_pick {
         fields::figure(
             ui,
-            "Energy a pick",
+            "Energy per cycle",
             &Shown { number: view.fixed(energy, 2), unit: "Wh" },
             "At the compressor or the motor",
         );
     }
-    if let Some(cost) = depth.cost_per_year {
+    if let Some(cost) = slow.cost_per_year {
         let currency = view.project.cycle.currency.clone();
         fields::row(
             ui,
@@ -260,11 +254,11 @@ fn figures_column_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport, actions:
             |ui| ui.label(format!("{} {currency}", view.fixed(cost, 0))),
         );
     }
-    super::circuit_dust::figures_ui(ui, view, depth);
-    against_ui(ui, view, depth);
-    open_until_ui(ui, view, depth);
-    open_ui(ui, view, depth, actions);
-    if let Some(controls) = &depth.controls {
+    super::circuit_dust::figures_ui(ui, view, slow);
+    against_ui(ui, view, slow);
+    open_until_ui(ui, view, slow);
+    open_ui(ui, view, slow, actions);
+    if let Some(controls) = &slow.controls {
         fields::parting(ui);
         ui.label(RichText::new("For the controls").font(Size::Body.strong()));
         fields::figure(
@@ -298,8 +292,8 @@ fn figures_column_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport, actions:
     }
 }
 
-fn against_ui(ui: &mut Ui, view: &View, depth: &CircuitDepth) {
-    let Some(against) = &depth.against else { return };
+fn against_ui(ui: &mut Ui, view: &View, slow: &CircuitSlow) {
+    let Some(against) = &slow.against else { return };
     let t = view.tokens;
     fields::parting(ui);
     ui.label(RichText::new("One source, or one a cup").font(Size::Body.strong()));
@@ -318,38 +312,38 @@ fn against_ui(ui: &mut Ui, view: &View, depth: &CircuitDepth) {
         };
         row("worst level", &|f| level(view, f.worst_level_kpa));
         row("to 90 %", &|f| f.to_90_s.map_or("–".to_owned(), |s| view.text(s, Quantity::Time)));
-        row("air a pick", &|f| format!("{} L ANR", view.fixed(f.air_nl_per_pick, 1)));
+        row("air per cycle", &|f| format!("{} L ANR", view.fixed(f.air_nl_per_pick, 1)));
         row("… with air saving", &|f| format!("{} L ANR", view.fixed(f.air_nl_per_pick_saving, 1)));
-        row("energy a year", &|f| format!("{} kWh", view.fixed(f.energy_kwh_per_year, 0)));
+        row("energy per year", &|f| format!("{} kWh", view.fixed(f.energy_kwh_per_year, 0)));
         row("… with air saving", &|f| format!("{} kWh", view.fixed(f.energy_kwh_per_year_saving, 0)));
     });
 }
 
 /// How many cups may be open, in each meaning of it.
-fn open_until_ui(ui: &mut Ui, view: &View, depth: &CircuitDepth) {
+fn open_until_ui(ui: &mut Ui, view: &View, slow: &CircuitSlow) {
     fields::parting(ui);
     ui.label(RichText::new("Open cups").font(Size::Body.strong()));
-    for until in &depth.open_until {
+    for until in &slow.open_until {
         let why = format!("{} Cups are opened in the order that hurts most.", until.what.why());
         let shown = Shown { number: until.shown(|cup| view.tag(cup)), unit: "" };
         fields::figure(ui, until.what.says(), &shown, &why);
     }
 }
 
-fn open_ui(ui: &mut Ui, view: &View, depth: &CircuitDepth, actions: &mut Vec<Action>) {
-    if depth.open.is_empty() {
+fn open_ui(ui: &mut Ui, view: &View, slow: &CircuitSlow, actions: &mut Vec<Action>) {
+    if slow.open.is_empty() {
         return;
     }
     let t = view.tokens;
     fields::parting(ui);
     ui.label(RichText::new("One cup open").font(Size::Body.strong()));
-    let mut order: Vec<_> = depth.open.iter().collect();
+    let mut order: Vec<_> = slow.open.iter().collect();
     order.sort_by(|a, b| a.holds.cmp(&b.holds).then(a.least_level_kpa.total_cmp(&b.least_level_kpa)));
     for open in order.iter().take(6) {
         let word = if open.holds { "holds" } else { "drops" };
         let mut why = format!("Lowest of the others at {}", view.tag(open.least_at));
         if !open.then_lost.is_empty() {
-            why += &format!("; then {} let go", tags(view, &open.then_lost));
+            why += &format!("; then {} lose their seal", tags(view, &open.then_lost));
         }
         let name = format!("{} open", view.tag(open.cup));
         fields::row(ui, &name, &why, |ui| {

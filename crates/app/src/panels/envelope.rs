@@ -48,10 +48,10 @@ pub fn envelope_ui(ui: &mut Ui, view: &View) {
         && let Some(other) = compare.envelope()
     {
         let name = compare.layout.name.clone();
-        curves.push(Curve { name, envelope: other, colour: t.watch, dashed: true });
+        curves.push(Curve { name, envelope: other, colour: t.ink, dashed: true });
     }
     let waits = view.compare.as_ref().is_some_and(|compare| !compare.current) && tilted.is_none();
-    if view.report.depth == analysis::DepthState::Older && tilted.is_none() {
+    if view.report.ages.of(analysis::Slow::Envelope) == analysis::Age::Older && tilted.is_none() {
         ui.label(RichText::new("older than the plan").font(Size::Small.slanted()).color(t.second));
     } else if waits {
         let says = "that of the other layout is being worked out";

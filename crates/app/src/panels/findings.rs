@@ -4,9 +4,9 @@ use super::{PanelState, severity};
 use crate::{
     theme::Size,
     view::{Action, View},
-    widgets::{hairline, one_line, row_ground},
+    widgets::{hairline, row_ground, two_lines},
 };
-use analysis::{Finding, Fix, Severity};
+use analysis::{Finding, Fix, Severity, words};
 use document::Edit;
 use egui::{Align, Align2, Layout, Rect, RichText, Role, Sense, Ui, Vec2, WidgetInfo};
 
@@ -25,14 +25,14 @@ pub fn findings_ui(ui: &mut Ui, view: &View, state: &mut PanelState, actions: &m
         ui.add_space(12.0);
         let counts: Vec<String> = [Severity::Fail, Severity::Watch, Severity::NotChecked, Severity::Advice]
             .into_iter()
-            .map(|s| (open(s), severity::word(s)))
+            .map(|s| (open(s), s))
             .filter(|(n, _)| *n > 0)
-            .map(|(n, word)| format!("{n} {word}"))
+            .map(|(n, severity)| words::counted(n, severity))
             .chain((accepted > 0).then(|| format!("{accepted} accepted")))
             .collect();
         let text = match counts.len() {
             0 if view.layout.cups.is_empty() => "nothing to check yet".to_owned(),
-            0 => "nothing to mend".to_owned(),
+            0 => "no findings".to_owned(),
             _ => counts.join(", "),
         };
         ui.label(RichText::new(text).color(t.second));
@@ -67,17 +67,29 @@ fn finding_ui(
 ) {
     let t = view.tokens;
     let width = ui.available_width();
-    let (rect, response) = ui.allocate_exact_size(Vec2::new(width, ROW), Sense::click());
+    let accepted = finding.accepted.is_some();
+    let (figure_width, act_width) = (150.0, 128.0);
+    // What is wrong first, what fixes it below; the figure stands at the right of the first. Two lines each where one is short.
+    let says_colour = if accepted { t.second } else { t.ink };
+    let strong = finding.severity == Severity::Fail && !accepted;
+    let says_font = if strong { Size::Body.strong() } else { Size::Body.font() };
+    let says = two_lines(ui, &finding.says, width - 28.0 - figure_width, says_font, says_colour);
+    let remedy_text = finding
+        .accepted
+        .as_ref()
+        .map_or_else(|| finding.remedy.clone(), |reason| format!("Accepted: {reason}"));
+    let remedy = two_lines(ui, &remedy_text, width - 40.0 - act_width, Size::Body.font(), t.second);
+    let height = (says.size().y + remedy.size().y + 10.0).max(ROW);
+    let (rect, response) = ui.allocate_exact_size(Vec2::new(width, height), Sense::click());
     response.widget_info(|| {
         WidgetInfo::labeled(
             Role::Button,
             true,
-            format!("{}: {}", severity::word(finding.severity), finding.says),
+            format!("{}: {}", words::severity(finding.severity), finding.says),
         )
     });
     let marked = state.finding == Some(index) && finding.subject.iter().all(|c| view.selection.contains(c));
     row_ground(ui, rect, marked, &response);
-    let accepted = finding.accepted.is_some();
     let colour = if accepted { t.second } else { t.severity(finding.severity) };
     severity::mark(
         ui.painter(),
@@ -86,20 +98,9 @@ fn finding_ui(
         if accepted { Severity::Ok } else { finding.severity },
         &t,
     );
-    let (figure_width, act_width) = (150.0, 118.0);
-    // What is wrong on the first line, what mends it on the second; the figure stands at the right of the first.
-    let text_width = width - 28.0 - figure_width;
-    let says_colour = if accepted { t.second } else { t.ink };
-    let strong = finding.severity == Severity::Fail && !accepted;
-    let says_font = if strong { Size::Body.strong() } else { Size::Body.font() };
-    let says = one_line(ui, &finding.says, text_width, says_font, says_colour);
+    let below = says.size().y + 4.0;
     ui.painter().galley(rect.left_top() + Vec2::new(28.0, 4.0), says, says_colour);
-    let remedy_text = finding
-        .accepted
-        .as_ref()
-        .map_or_else(|| finding.remedy.clone(), |reason| format!("Accepted: {reason}"));
-    let remedy = one_line(ui, &remedy_text, width - 40.0 - act_width, Size::Body.font(), t.second);
-    ui.painter().galley(rect.left_top() + Vec2::new(28.0, 22.0), remedy, t.second);
+    ui.painter().galley(rect.left_top() + Vec2::new(28.0, below), remedy, t.second);
     if let Some(text) = figure_text(view, finding) {
         let at = rect.right_top() + Vec2::new(0.0, 4.0);
         ui.painter().text(at, Align2::RIGHT_TOP, text, Size::Body.font(), colour);
@@ -148,7 +149,7 @@ fn finding_acts(ui: &mut Ui, view: &View, finding: &Finding, actions: &mut Vec<A
         actions.push(Action::Accept(Box::new(finding.clone())));
     }
     if let Some(Fix::MoveCups(to)) = &finding.fix
-        && ui.link("Mend").on_hover_text(&finding.remedy).clicked()
+        && ui.link("Apply fix").on_hover_text(&finding.remedy).clicked()
     {
         let edit = Edit::MoveCups { layout: view.layout.id, to: to.clone() };
         actions.push(Action::Edit(edit));

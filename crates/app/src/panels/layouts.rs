@@ -1,6 +1,6 @@
 //! The alternatives as tabs over the plan, and what may be done with them.
 
-use super::menu::command_button;
+use super::{menu::command_button, motion_card};
 use crate::{
     command::Command,
     theme::Size,
@@ -9,14 +9,26 @@ use crate::{
 use egui::{Align, Button, Layout, RichText, Ui, containers::menu::MenuButton};
 
 /// Height of the strip.
-pub const STRIP: f32 = 30.0;
+pub const STRIP: f32 = 42.0;
 
-/// Tabs at the left, what is compared at the right.
-pub fn layouts_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
+/// Least room of the tabs and the menu beside them.
+const TABS: f32 = 190.0;
+
+/// Tabs at the left, the motion shown in the middle, what is compared at the right.
+pub fn layouts_ui(ui: &mut Ui, view: &View, motion: bool, actions: &mut Vec<Action>) {
     let t = view.tokens;
     let layouts = &view.project.layouts;
     // What stands at the right, and the menu of the layout.
-    let taken = if view.compare.is_some() { 390.0 } else { 210.0 };
+    let mut taken = if view.compare.is_some() { 390.0 } else { 210.0 };
+    let whole = ui.available_rect_before_wrap();
+    let at_right = if view.compare.is_some() { 270.0 } else { 130.0 };
+    let motion = motion && whole.width() >= TABS + motion_card::WIDTH + at_right;
+    if motion {
+        taken += motion_card::WIDTH;
+        let right = whole.right() - at_right;
+        let x = (right - motion_card::WIDTH)..=right;
+        motion_card::motion_card_ui(ui, view, egui::Rect::from_x_y_ranges(x, whole.y_range()));
+    }
     let room = (ui.available_width() - taken).max(120.0);
     ui.horizontal_centered(|ui| {
         ui.spacing_mut().item_spacing.x = 4.0;

@@ -115,7 +115,13 @@ fn menu_ui(ui: &mut Ui, view: &View, status: &Status, actions: &mut Vec<Action>)
     for group in Group::ALL {
         ui.menu_button(group.label(), |ui| {
             ui.set_min_width(250.0);
-            for command in Command::of(group) {
+            for (index, command) in Command::of(group).enumerate() {
+                if command == Command::Quit {
+                    recent_ui(ui, status, actions);
+                }
+                if index > 0 && command.is_apart() {
+                    ui.separator();
+                }
                 let enabled = match command {
                     Command::Undo => view.undo.is_some(),
                     Command::Redo => view.redo.is_some(),
@@ -129,14 +135,11 @@ fn menu_ui(ui: &mut Ui, view: &View, status: &Status, actions: &mut Vec<Action>)
                     Command::SpaceX | Command::SpaceY => view.selection.len() > 2,
                     _ => true,
                 };
-                let button = command_button(ui, command);
+                let button = command_button(ui, command).selected(status.on.contains(&command));
                 if ui.add_enabled(enabled, button).clicked() {
                     actions.push(Action::Run(command));
                     ui.close();
                 }
-            }
-            if group == Group::File {
-                recent_ui(ui, status, actions);
             }
         });
     }

@@ -1,5 +1,6 @@
 //! The panels around the plan, one file each: read-only state in, actions out.
 
+mod age;
 mod change;
 mod charts;
 mod checklist;
@@ -20,6 +21,7 @@ mod line_fittings;
 mod lines;
 mod masses;
 mod menu;
+mod motion_card;
 mod motions;
 mod part;
 mod properties;
@@ -38,7 +40,6 @@ mod verdict;
 
 pub use remarks::show as show_remark;
 pub use reserve::lost_name;
-pub use severity::word as severity_word;
 pub use state::{PanelState, ReviewTab, Status};
 
 use crate::{
@@ -71,53 +72,23 @@ pub fn window_ui(
         .frame(paper(&t, 20, 6))
         .show(ui, |ui| menu::title_ui(ui, view, status, actions));
     Panel::top("verdict")
-        .exact_size(86.0)
+        .exact_size(verdict::height(ui))
         .frame(paper(&t, 20, 8))
         .show(ui, |ui| verdict::verdict_ui(ui, view, actions));
-    Panel::left("inputs").default_size(282.0).size_range(250.0..=420.0).frame(paper(&t, 0, 0)).show(
-        ui,
-        |ui| {
-            scroll(ui, "inputs scroll", |ui| inputs::inputs_ui(ui, view, state, plan, actions));
-        },
-    );
-    Panel::right("properties").default_size(300.0).size_range(260.0..=460.0).frame(paper(&t, 0, 0)).show(
-        ui,
-        |ui| {
-            scroll(ui, "properties scroll", |ui| {
-                if state.guide {
-                    guide::guide_ui(ui, view, state);
-                }
-                properties::properties_ui(ui, view, state, actions);
-            });
-        },
-    );
+    if !state.plan_alone {
+        sides_ui(ui, view, state, plan, actions);
+    }
     Panel::bottom("status")
         .exact_size(30.0)
         .frame(paper(&t, 20, 4))
         .show(ui, |ui| status::status_ui(ui, view, plan, status));
-    let height = ui.available_height();
-    // The table of a comparison needs more room than the findings; each keeps its own size.
-    let (name, share) = match (view.compare.is_some(), view.review.is_some(), state.circuit) {
-        (true, ..) => ("comparison", 0.46),
-        (_, true, _) => ("review", 0.36),
-        (_, _, true) => ("circuit", 0.46),
-        _ => ("findings", 0.27),
-    };
-    Panel::bottom(name)
-        .resizable(true)
-        .default_size((height * share).clamp(150.0, 260.0_f32.max(height * (share - 0.05))))
-        .size_range(110.0..=(height * 0.6).max(120.0))
-        .frame(paper(&t, 20, 8))
-        .show(ui, |ui| match (&view.compare, &view.review) {
-            (Some(other), _) => compare::compare_ui(ui, view, other, actions),
-            (None, Some(review)) => review::review_ui(ui, view, review, state, actions),
-            (None, None) if state.circuit => circuit_figures::figures_ui(ui, view, actions),
-            (None, None) => findings::findings_ui(ui, view, state, actions),
-        });
+    if !state.plan_alone {
+        bottom_ui(ui, view, state, actions);
+    }
     Panel::top("layouts")
         .exact_size(layouts::STRIP)
         .frame(paper(&t, 20, 0))
-        .show(ui, |ui| layouts::layouts_ui(ui, view, actions));
+        .show(ui, |ui| layouts::layouts_ui(ui, view, plan.show.loads && !state.circuit, actions));
     if let (None, Some(review)) = (&view.compare, &view.review) {
         Panel::top("review strip")
             .exact_size(40.0)
@@ -146,6 +117,58 @@ pub fn window_ui(
     egui::CentralPanel::no_frame().frame(Frame::new().fill(t.ground)).show(ui, |ui| {
         plan::plan_ui(ui, view, plan, overhangs, actions);
     });
+}
+
+/// Inputs at the left, what is selected at the right.
+fn sides_ui(
+    ui: &mut Ui,
+    view: &View,
+    state: &mut PanelState,
+    plan: &mut PlanState,
+    actions: &mut Vec<Action>,
+) {
+    let t = view.tokens;
+    Panel::left("inputs").default_size(282.0).size_range(250.0..=420.0).frame(paper(&t, 0, 0)).show(
+        ui,
+        |ui| {
+            scroll(ui, "inputs scroll", |ui| inputs::inputs_ui(ui, view, state, plan, actions));
+        },
+    );
+    Panel::right("properties").default_size(300.0).size_range(260.0..=460.0).frame(paper(&t, 0, 0)).show(
+        ui,
+        |ui| {
+            scroll(ui, "properties scroll", |ui| {
+                if state.guide {
+                    guide::guide_ui(ui, view, state);
+                }
+                properties::properties_ui(ui, view, state, actions);
+            });
+        },
+    );
+}
+
+/// Findings, or what takes their place.
+fn bottom_ui(ui: &mut Ui, view: &View, state: &mut PanelState, actions: &mut Vec<Action>) {
+    let t = view.tokens;
+    let height = ui.available_height();
+    // The table of a comparison needs more room than the findings; each keeps its own size.
+    let (name, share) = match (view.compare.is_some(), view.review.is_some(), state.circuit) {
+        (true, ..) => ("comparison", 0.46),
+        (_, true, _) => ("review", 0.36),
+        (_, _, true) => ("circuit", 0.46),
+        _ => ("findings", 0.27),
+    };
+    Panel::bottom(name)
+        .resizable(true)
+        .default_size((height * share).clamp(150.0, 260.0_f32.max(height * (share - 0.05))))
+        .size_range(110.0..=(height * 0.6).max(120.0))
+        .frame(paper(&t, 20, 8))
+        .show(ui, |ui| match (&view.compare, &view.review) {
+            (Some(other), _) => compare::compare_ui(ui, view, other, actions),
+            (None, Some(review)) => review::review_ui(ui, view, review, state, actions),
+            (None, None) if state.circuit => circuit_figures::figures_ui(ui, view, actions),
+            (None, None) => findings::findings_ui(ui, view, state, actions),
+        });
 }
 
 fn scroll(ui: &mut Ui, id: &str, add: impl FnOnce(&mut Ui)) {

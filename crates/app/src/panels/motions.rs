@@ -235,17 +235,17 @@ fn result_ui(ui: &mut Ui, view: &View, motion: &Motion) {
     let outcome = match &report.outcome {
         Ok(outcome) => outcome,
         Err(reason) => {
-            ui.add(
-                egui::Label::new(RichText::new(format!("No figure: {reason}")).color(view.tokens.fail))
-                    .wrap(),
-            );
+            // Before there is a cup nothing has failed.
+            let colour = if view.layout.cups.is_empty() { view.tokens.second } else { view.tokens.fail };
+            let says = RichText::new(format!("No figure: {reason}")).color(colour);
+            ui.add(egui::Label::new(says).wrap());
             return;
         }
     };
     let force = outcome.wrench.force;
     let [x, y, z] = [force.x, force.y, force.z].map(|v| view.show(v, Quantity::Force));
     let shown = units::Shown { number: format!("({}, {}, {})", x.number, y.number, z.number), unit: x.unit };
-    let why = "Of the part on the cups at the worst instant: X, Y, Z. The side view on the plan draws it";
+    let why = "Of the part on the cups at the worst instant: X, Y, Z. The side view over the plan draws it";
     fields::row(ui, "Force", why, |ui| ui.label(shown.to_string()));
     let m = outcome.wrench.moment;
     let [x, y, z] = [m.x, m.y, m.z].map(|v| view.show(v, Quantity::Moment));

@@ -1,12 +1,13 @@
 //! What lies behind the factor: its range, the limit load, and what happens when a cup lets go.
 
+use super::age::age_note;
 use crate::{
     fields,
     theme::Size,
     view::{Action, View},
     widgets::{one_line, row_ground},
 };
-use analysis::{DepthState, LimitFigure, Lost, LostReport, MotionDepth, MotionReport};
+use analysis::{LimitFigure, Lost, LostReport, MotionReport, MotionSlow, Slow};
 use egui::{Align2, RichText, Role, Sense, Ui, Vec2, WidgetInfo};
 
 /// What the difference between the two factors means.
@@ -25,33 +26,29 @@ pub fn reserve_ui(ui: &mut Ui, view: &View, all: &mut bool, actions: &mut Vec<Ac
     ui.horizontal(|ui| {
         ui.label(RichText::new("Reserve").font(Size::Heading.strong()));
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-            let note = match view.report.depth {
-                DepthState::Current => "",
-                DepthState::Older => "older than the plan",
-                DepthState::Absent => "working it out…",
-            };
-            ui.label(RichText::new(note).font(Size::Small.slanted()).color(t.second));
+            age_note(ui, view, &Slow::OF_MOTIONS);
         });
     });
     factor_row(ui, view, motion, outcome.factor);
     if let Some(says) = view.report.counted_says() {
         ui.add(egui::Label::new(RichText::new(says).font(Size::Small.slanted()).color(t.watch)).wrap());
     }
-    let Some(depth) = &outcome.depth else { return };
-    range_row(ui, view, motion, depth);
-    let (mut shown, mut why) = match &depth.limit {
+    let Some(slow) = &outcome.slow else { return };
+    range_row(ui, view, motion, slow);
+    let (mut shown, mut why) = match &slow.limit {
         LimitFigure::Factor(f) => (view.factor(*f), DIFFERENCE.to_owned()),
         LimitFigure::Unlimited => ("no limit".to_owned(), DIFFERENCE.to_owned()),
         LimitFigure::Missing(reason) => ("none".to_owned(), reason.clone()),
+        LimitFigure::Pending => ("…".to_owned(), "It is being worked out.".to_owned()),
     };
-    if let Some(proved) = depth.limit.at_least(depth.limit_at_least) {
+    if let Some(proved) = slow.limit.at_least(slow.limit_at_least) {
         shown = format!("{} to {shown}", view.factor(proved));
         why = format!(
             "The search ended before every direction was covered: some direction may have less than the larger \
              figure, none has less than the smaller. {why}"
         );
     }
-    if let (LimitFigure::Factor(_), Some(says)) = (&depth.limit, view.report.limit_leaves_out()) {
+    if let (LimitFigure::Factor(_), Some(says)) = (&slow.limit, view.report.limit_leaves_out()) {
         why = format!("{why} {says}");
     }
     fields::figure(ui, "Limit factor", &units::Shown { number: shown, unit: "" }, &why);
@@ -62,7 +59,7 @@ pub fn reserve_ui(ui: &mut Ui, view: &View, all: &mut bool, actions: &mut Vec<Ac
         .font(Size::Small.slanted())
         .color(t.second),
     );
-    lost_ui(ui, view, motion, depth, all, actions);
+    lost_ui(ui, view, motion, slow, all, actions);
 }
 
 fn factor_row(ui: &mut Ui, view: &View, motion: &MotionReport, factor: f64) {
@@ -76,8 +73,8 @@ fn factor_row(ui: &mut Ui, view: &View, motion: &MotionReport, factor: f64) {
     });
 }
 
-fn range_row(ui: &mut Ui, view: &View, motion: &MotionReport, depth: &MotionDepth) {
-    let Some(range) = &depth.range else { return };
+fn range_row(ui: &mut Ui, view: &View, motion: &MotionReport, slow: &MotionSlow) {
+    let Some(range) = &slow.range else { return };
     let why = format!(
         "What the factor may be while these are assumed: {}. Measure or state them to narrow it.",
         range.inputs.join("; ")
@@ -93,19 +90,19 @@ fn lost_ui(
     ui: &mut Ui,
     view: &View,
     motion: &MotionReport,
-    depth: &MotionDepth,
+    slow: &MotionSlow,
     all: &mut bool,
     actions: &mut Vec<Action>,
 ) {
     let t = view.tokens;
-    if depth.lost.is_empty() {
+    if slow.lost.is_empty() {
         return;
     }
     fields::parting(ui);
     ui.label(RichText::new("One cup lost").font(Size::Heading.strong()));
     let hint = format!("Factor, of {} required. Click to play it back.", view.factor(motion.required_factor));
     ui.label(RichText::new(hint).font(Size::Small.slanted()).color(t.second));
-    let mut order: Vec<&LostReport> = depth.lost.iter().collect();
+    let mut order: Vec<&LostReport> = slow.lost.iter().collect();
     let rank = |l: &LostReport| (l.holds, l.factor.unwrap_or(-1.0));
     order.sort_by(|a, b| {
         let (x, y) = (rank(a), rank(b));
@@ -142,7 +139,7 @@ fn lost_row(ui: &mut Ui, view: &View, motion: &MotionReport, lost: &LostReport, 
     let factor = lost.factor.map_or_else(|| "none".to_owned(), |f| view.factor_of(f, motion.required_factor));
     let (word, colour) = match (lost.holds, lost.factor) {
         (false, _) => ("drops", t.fail),
-        (true, Some(f)) if f < 1.0 => ("holds, lips let go", t.watch),
+        (true, Some(f)) if f < 1.0 => ("holds, lips lose their seal", t.watch),
         (true, Some(f)) if f < motion.required_factor => ("holds", t.ink),
         (true, _) => ("holds as required", t.ink),
     };
@@ -167,12 +164,13 @@ fn lost_row(ui: &mut Ui, view: &View, motion: &MotionReport, lost: &LostReport, 
         LimitFigure::Factor(f) => format!("Limit factor of what is left: {}.", view.factor(*f)),
         LimitFigure::Unlimited => "What is left has no limit.".to_owned(),
         LimitFigure::Missing(reason) => reason.clone(),
+        LimitFigure::Pending => "Its limit factor is being worked out.".to_owned(),
     };
     if let Some(proved) = lost.limit.at_least(lost.limit_at_least) {
         why.push_str(&format!(" Proved in every direction: {}.", view.factor(proved)));
     }
     if !then.is_empty() {
-        why = format!("Then {} let go. {why}", then.join(", "));
+        why = format!("Then {} lose their seal. {why}", then.join(", "));
     }
     if response.on_hover_text(why).clicked() {
         let loss = (!playing).then(|| (motion.id, lost.lost.clone()));

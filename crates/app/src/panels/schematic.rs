@@ -15,6 +15,12 @@ use units::Quantity;
 
 /// Height of a cup's row.
 const ROW: f32 = 34.0;
+/// Height of a line of what all cups share.
+const LINE: f32 = 15.0;
+/// How far from the left edge the source stands.
+const SOURCE: f32 = 14.0;
+/// Below this width what all share stands over the cups.
+const NARROW: f32 = 460.0;
 
 /// Draws the schematic of every circuit of the layout, one under another.
 pub fn schematic_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
@@ -72,33 +78,56 @@ fn circuit_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport, actions: &mut V
     let trunk = trunk_lines(view, circuit);
     let rows = circuit.cups.len().max(1);
     let lines = trunk.len().max(1);
-    let lines = lines + beside_source(view, circuit).len();
-    let height = (rows as f32 * ROW).max(lines as f32 * 15.0 + 60.0) + 8.0;
+    let central = circuit.sources.iter().filter(|s| s.cup.is_none()).count();
+    let lines = lines + central + beside_source(view, circuit).len();
+    let central = central > 0;
+    // Where the window is narrow what all share stands over the cups, so that nothing of a hose is cut.
+    let stacked = ui.available_width() < NARROW;
+    let shared = lines as f32 * LINE + ROW + 4.0;
+    let cups = rows as f32 * ROW;
+    let height = if stacked { shared + cups } else { cups.max(shared + 20.0) } + 8.0;
     let (rect, _) = ui.allocate_exact_size(Vec2::new(ui.available_width(), height), Sense::hover());
-    let bus = rect.left() + (rect.width() * 0.44).clamp(150.0, 280.0);
-    trunk_ui(ui, view, circuit, &trunk, rect, bus);
-    for (i, cup) in circuit.cups.iter().enumerate() {
-        let row = Rect::from_min_size(
-            Pos2::new(bus, rect.top() + ROW * i as f32),
-            Vec2::new(rect.right() - bus, ROW),
-        );
-        cup_row_ui(ui, view, circuit, cup, row, actions);
-    }
+    let (bus, top, text_right) = if stacked {
+        (rect.left() + SOURCE, rect.top() + shared, rect.right())
+    } else {
+        let bus = rect.left() + (rect.width() * 0.44).clamp(150.0, 280.0);
+        (bus, rect.top(), bus)
+    };
     if !circuit.cups.is_empty() {
-        let last = rect.top() + ROW * (rows as f32 - 0.5);
-        ui.painter().vline(bus, (rect.top() + ROW * 0.5)..=last, Stroke::new(3.0, t.second));
+        let from = if stacked && central { rect.top() + ROW * 0.5 } else { top + ROW * 0.5 };
+        let last = top + ROW * (rows as f32 - 0.5);
+        ui.painter().vline(bus, from..=last, Stroke::new(3.0, t.second));
+    }
+    if central && !stacked {
+        let y = rect.top() + ROW * 0.5;
+        let ends = [Pos2::new(rect.left() + SOURCE, y), Pos2::new(bus, y)];
+        ui.painter().line_segment(ends, Stroke::new(2.0, t.second));
+    }
+    let left = if stacked { rect.left() + 2.0 * SOURCE } else { rect.left() };
+    let text = Rect::from_min_max(Pos2::new(left, rect.top()), Pos2::new(text_right, rect.bottom()));
+    trunk_ui(ui, view, circuit, &trunk, (rect.left() + SOURCE, central), text);
+    for (i, cup) in circuit.cups.iter().enumerate() {
+        let at = Pos2::new(bus, top + ROW * i as f32);
+        let row = Rect::from_min_size(at, Vec2::new(rect.right() - bus, ROW));
+        cup_row_ui(ui, view, circuit, cup, row, actions);
     }
 }
 
-/// Source and what all cups share, as a list along the trunk.
-fn trunk_ui(ui: &Ui, view: &View, circuit: &CircuitReport, trunk: &[TrunkLine], rect: Rect, bus: f32) {
+/// Source and what all cups share, as a list along the trunk; the source stands at an x where there is one for all.
+fn trunk_ui(
+    ui: &Ui,
+    view: &View,
+    circuit: &CircuitReport,
+    trunk: &[TrunkLine],
+    (x, central): (f32, bool),
+    rect: Rect,
+) {
     let t = view.tokens;
     let painter = ui.painter();
     let y = rect.top() + ROW * 0.5;
-    let source = Pos2::new(rect.left() + 14.0, y);
-    let central = circuit.sources.iter().any(|s| s.cup.is_none());
+    let source = Pos2::new(x, y);
+    let bus = rect.right();
     if central {
-        painter.line_segment([source, Pos2::new(bus, y)], Stroke::new(2.0, t.second));
         plan::source_symbol(painter, source, 11.0, t.ground, Stroke::new(1.4, t.ink));
     } else {
         painter.text(
@@ -116,7 +145,7 @@ fn trunk_ui(ui: &Ui, view: &View, circuit: &CircuitReport, trunk: &[TrunkLine], 
             format!("{}, deepest {}", source.name, view.text(source.deepest_kpa, Quantity::VacuumLevel));
         let galley = one_line(ui, &text, bus - rect.left() - 18.0, Size::Small.font(), t.ink);
         painter.galley(Pos2::new(rect.left(), at), galley, t.ink);
-        at += 15.0;
+        at += LINE;
     }
     for text in beside_source(view, circuit) {
         let galley = one_line(ui, &text, bus - rect.left() - 18.0, Size::Small.font(), t.second);
@@ -124,7 +153,7 @@ fn trunk_ui(ui: &Ui, view: &View, circuit: &CircuitReport, trunk: &[TrunkLine], 
         painter.galley(place.min, galley, t.second);
         let response = ui.interact(place, ui.scope_id().with(("beside", &text)), Sense::hover());
         response.widget_info(|| WidgetInfo::labeled(Role::Label, true, text.clone()));
-        at += 15.0;
+        at += LINE;
     }
     for line in trunk {
         if at + 14.0 > rect.bottom() {
@@ -135,7 +164,7 @@ fn trunk_ui(ui: &Ui, view: &View, circuit: &CircuitReport, trunk: &[TrunkLine], 
         painter.galley(Pos2::new(rect.left(), at), galley, colour);
         let loss = view.text(-line.loss_kpa, Quantity::VacuumLevel);
         painter.text(Pos2::new(bus - 14.0, at), Align2::RIGHT_TOP, loss, Size::Small.font(), colour);
-        at += 15.0;
+        at += LINE;
     }
 }
 

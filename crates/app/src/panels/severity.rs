@@ -44,14 +44,3 @@ pub fn mark(painter: &Painter, centre: Pos2, r: f32, severity: Severity, t: &Tok
         }
     }
 }
-
-/// The word that goes with the mark.
-pub fn word(severity: Severity) -> &'static str {
-    match severity {
-        Severity::Fail => "to mend",
-        Severity::Watch => "to watch",
-        Severity::NotChecked => "not checked",
-        Severity::Advice => "advice",
-        Severity::Ok => "in order",
-    }
-}

@@ -25,6 +25,8 @@ pub struct PanelState {
     pub open_circuit: Option<document::CircuitId>,
     /// Whether the circuit is shown in place of findings and beside the plan.
     pub circuit: bool,
+    /// Whether the panels round the plan are put away.
+    pub plan_alone: bool,
     /// What the panel of a review shows.
     pub review: ReviewTab,
     /// Whether settled remarks are listed.
@@ -37,6 +39,8 @@ pub struct Status {
     pub check_time: Duration,
     /// A line to read.
     pub notice: Option<String>,
+    /// Commands of what is shown or held at the moment.
+    pub on: Vec<crate::command::Command>,
     /// Recent files.
     pub recent: Vec<PathBuf>,
 }

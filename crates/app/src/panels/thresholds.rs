@@ -48,8 +48,8 @@ pub(super) fn thresholds_ui(
     change: &mut Change<'_>,
 ) {
     fields::subheading(ui, "For the controls");
-    let depth = report.and_then(|r| r.depth.as_ref());
-    let suggested = depth.and_then(|d| d.controls.as_ref()).map(analysis::ControlsReport::thresholds);
+    let slow = report.and_then(|r| r.slow.as_ref());
+    let suggested = slow.and_then(|d| d.controls.as_ref()).map(analysis::ControlsReport::thresholds);
     if let Some(stated) = circuit.thresholds {
         for (key, slot) in ROWS {
             let mut new = stated;

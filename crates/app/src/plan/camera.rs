@@ -4,6 +4,11 @@ use egui::{Pos2, Rect};
 use geometry::Bounds;
 use glam::DVec2;
 
+/// Room round a part that is shown whole, points; beside it for dimensions at the left and keys below.
+const MARGIN: f32 = 24.0;
+const LETTERING: f32 = 20.0;
+const KEYS: f32 = 26.0;
+
 /// What the plan looks at.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Camera {
@@ -56,15 +61,16 @@ impl Camera {
 
     /// Shows all of `bounds`, with room for tags and dimensions around it.
     pub fn fit(&mut self, rect: Rect, bounds: &Bounds) {
-        // A narrow plan gives less away.
-        let margin = |side: f32| (0.24 * side).min(150.0);
-        let room = egui::vec2(
-            (rect.width() - margin(rect.width())).max(40.0),
-            (rect.height() - margin(rect.height())).max(40.0),
+        let share = (rect.size() / egui::vec2(360.0, 300.0)).min_elem().min(1.0);
+        let inner = Rect::from_min_max(
+            rect.min + share * egui::vec2(MARGIN + LETTERING, MARGIN),
+            rect.max - share * egui::vec2(MARGIN, MARGIN + KEYS),
         );
+        let room = inner.size().max(egui::vec2(40.0, 40.0));
         let size = (bounds.max - bounds.min).max(DVec2::splat(1.0));
         self.scale = (f64::from(room.x) / size.x).min(f64::from(room.y) / size.y).clamp(SCALES.0, SCALES.1);
-        self.centre = (bounds.min + bounds.max) / 2.0;
+        let off = (inner.center() - rect.center()) / self.scale as f32;
+        self.centre = (bounds.min + bounds.max) / 2.0 - DVec2::new(f64::from(off.x), -f64::from(off.y));
     }
 }
 

@@ -1,8 +1,9 @@
 //! The plan as a widget: draws one frame and turns what hands do into actions and drags.
 
 use super::{
-    Drag, PlanState, Tool, cups, frame, gestures, ghosts, hoses, level_strip, marks, outline_tool, paper,
-    replay, side_view, sketch, sketch_tool,
+    Drag, PlanState, Tool, cups, frame, gestures, ghosts, hoses,
+    labels::{Collected, Rank, around},
+    level_strip, marks, outline_tool, paper, replay, sketch, sketch_tool,
 };
 use crate::{
     dialogs::place_called,
@@ -42,7 +43,8 @@ pub fn plan_ui(
         .map(|p| plan.camera.part_from_screen(rect, p));
 
     let painter = ui.painter_at(rect);
-    let canvas = Canvas { painter: &painter, rect, camera: plan.camera, t: view.tokens };
+    let labels = Collected::default();
+    let canvas = Canvas { painter: &painter, rect, camera: plan.camera, t: view.tokens, labels: &labels };
     painter.rect_filled(rect, 0.0, view.tokens.ground);
     if plan.show.grid {
         paper::grid(&canvas, view);
@@ -55,9 +57,7 @@ pub fn plan_ui(
     marks::datum(&canvas);
     frame::flange(&canvas, view);
     if let Some(part) = &view.report.part {
-        let [left, _, right, _] = part.bounds_mm;
-        let named = canvas.camera.points(right - left) > 460.0;
-        marks::centre_of_gravity(&canvas, part.centre_of_gravity_mm.truncate(), named);
+        marks::centre_of_gravity(&canvas, part.centre_of_gravity_mm.truncate(), true);
     }
     attached(&canvas, view);
     if plan.show.circuit {
@@ -89,9 +89,7 @@ pub fn plan_ui(
     }
     let factors = !plan.show.circuit;
     marks::keys(&canvas, view, most.slide_n, factors && shows_loads(view, plan), factors);
-    if plan.show.loads && !plan.show.circuit && plan.tool_is_select() {
-        side_view::side_view(&canvas, view);
-    }
+    labels.take().draw(&painter, rect, ui.input(|i| i.pointer.hover_pos()), view.tokens.second);
 
     match plan.tool.clone() {
         Tool::Select => select_tool(ui, view, plan, &canvas, &ground, actions),
@@ -245,14 +243,23 @@ pub(super) fn attached(canvas: &Canvas<'_>, view: &View) {
         canvas
             .painter
             .line_segment([rect.right_top(), rect.left_bottom()], Stroke::new(0.7, canvas.t.second));
+        let corners = [rect.left_top(), rect.right_top(), rect.right_bottom(), rect.left_bottom()];
+        let mut labels = canvas.labels.borrow_mut();
+        for (from, to) in [(0, 1), (1, 2), (2, 3), (3, 0), (0, 2), (1, 3)] {
+            labels.keep_off_line(corners[from], corners[to]);
+        }
+        drop(labels);
         let text = format!("{} {}", mass.name, view.text(mass.mass_kg, Quantity::Mass));
-        canvas.painter.text(
-            rect.left_bottom() + Vec2::new(4.0, -3.0),
-            egui::Align2::LEFT_BOTTOM,
-            text,
-            crate::theme::Size::Small.font(),
-            canvas.t.second,
-        );
+        let mut spots = vec![
+            (rect.left_bottom() + Vec2::new(4.0, -3.0), egui::Align2::LEFT_BOTTOM),
+            (rect.left_top() + Vec2::new(4.0, 3.0), egui::Align2::LEFT_TOP),
+            (rect.right_bottom() + Vec2::new(-4.0, -3.0), egui::Align2::RIGHT_BOTTOM),
+            (rect.left_bottom() + Vec2::new(0.0, 3.0), egui::Align2::LEFT_TOP),
+            (rect.left_top() + Vec2::new(0.0, -3.0), egui::Align2::LEFT_BOTTOM),
+        ];
+        spots.extend(around(rect.center(), half + Vec2::splat(4.0), false));
+        let font = crate::theme::Size::Small.font();
+        canvas.label(canvas.lettering(Rank::Name, text, font, canvas.t.second, &spots).of(rect));
     }
 }
 

@@ -1,13 +1,14 @@
 //! How a cup is drawn: lip to scale, bore, tag, demand ring, factor, load.
 
 use super::{
-    marks::{arrow_scale, chip},
+    labels::{Rank, around},
+    marks::arrow_scale,
     paper::Canvas,
 };
 use crate::{theme::Size, view::View};
 use analysis::CupInMotion;
 use document::{Cup, CupModel};
-use egui::{Align2, Color32, Pos2, Shape, Stroke, Vec2};
+use egui::{Color32, Pos2, Shape, Stroke, Vec2};
 use geometry::{Lip, LipShape};
 use glam::DVec2;
 use std::f32::consts::TAU;
@@ -117,43 +118,48 @@ pub fn cup(
     }
     // Half the height of the lip on the screen: a long lip that lies across is not high.
     let up = canvas.camera.points(model.shape.support(DVec2::from_angle(std::f64::consts::FRAC_PI_2 - turn)));
-    let crowded = tag_below(canvas, view, cup, radius);
-    let (tag_at, tag_align) = if crowded {
-        (centre + Vec2::new(0.0, up + 9.0), Align2::CENTER_TOP)
-    } else {
-        (centre - Vec2::new(0.0, up + 10.0), Align2::CENTER_BOTTOM)
+    keep_off(canvas, model.shape, cup.at, turn);
+    let in_hand = emphasis.selected || emphasis.hovered || emphasis.focused;
+    let fails = colour == t.fail;
+    let rank = |usual: Rank| match (in_hand, fails) {
+        (true, _) => Rank::InHand,
+        (false, true) => Rank::Fails,
+        (false, false) => usual,
     };
-    let tag_colour = if colour == t.fail { t.fail } else { line };
-    let galley = canvas.painter.layout_no_wrap(cup.tag.clone(), Size::Body.strong(), faded(tag_colour));
-    let tag_rect = tag_align.anchor_size(tag_at, galley.size());
-    if cup.locked {
-        lock(canvas, tag_rect.right_center() + Vec2::new(8.0, 0.0), faded(t.second));
-    }
-    canvas.painter.galley(tag_rect.min, galley, t.ink);
+    let side = canvas.camera.points(model.shape.support(DVec2::from_angle(-turn)));
+    let reach = Vec2::new(side + 12.0, up + 10.0);
+    let tag_colour = faded(if fails { t.fail } else { line });
+    let font = Size::Body.strong();
+    let home = egui::Rect::from_center_size(centre, Vec2::splat(2.0 * radius));
+    let tag = if cup.locked { format!("{} locked", cup.tag) } else { cup.tag.clone() };
+    let tag = canvas.lettering(rank(Rank::Tag), tag, font, tag_colour, &around(centre, reach, true));
+    canvas.label(tag.of(home).leading_to(centre, radius + 7.0));
     if let (Some(factor), true) = (factor, radius > 8.0)
         && factor.is_finite()
     {
-        let text = view.factor(factor);
         let strong = colour != t.demand;
         let font = if strong { Size::Body.strong() } else { Size::Body.font() };
-        let text_colour = if strong { colour } else { t.second };
-        canvas.painter.text(
-            centre + Vec2::new(radius + 13.0, 0.0),
-            Align2::LEFT_CENTER,
-            text,
-            font,
-            faded(text_colour),
-        );
+        let text_colour = faded(if strong { colour } else { t.second });
+        let spots = around(centre, reach, false);
+        let figure = canvas.lettering(rank(Rank::Figure), view.factor(factor), font, text_colour, &spots);
+        canvas.label(figure.of(home).leading_to(centre, radius + 7.0));
     }
 }
 
-/// A tag stands above its cup, unless the next cup's ring is there.
-fn tag_below(canvas: &Canvas<'_>, view: &View, cup: &Cup, radius: f32) -> bool {
-    let centre = canvas.at(cup.at);
-    view.layout.cups.iter().any(|other| {
-        let d = canvas.at(other.at) - centre;
-        other.id != cup.id && d.x.abs() < radius + 14.0 && d.y < 0.0 && -d.y < 2.0 * radius + 42.0
-    })
+/// Lettering keeps off the lip and the ring round it: discs along a lip that is longer than wide.
+fn keep_off(canvas: &Canvas<'_>, shape: LipShape, at: DVec2, turn: f64) {
+    let size = shape.size();
+    let half = 0.5 * size.min_element();
+    let along = DVec2::from_angle(turn) * if size.x >= size.y { 1.0 } else { 0.0 }
+        + DVec2::from_angle(turn).perp() * if size.x >= size.y { 0.0 } else { 1.0 };
+    let run = 0.5 * size.max_element() - half;
+    let count = (2.0 * run / half.max(1e-9)).ceil().min(24.0) as i32;
+    let radius = canvas.camera.points(half) + 8.0;
+    let mut labels = canvas.labels.borrow_mut();
+    for i in 0..=count {
+        let s = if count == 0 { 0.0 } else { 2.0 * f64::from(i) / f64::from(count) - 1.0 };
+        labels.keep_off_disc(canvas.at(at + along * (run * s)), radius);
+    }
 }
 
 /// Demand over capacity as length of a line around the lip, clockwise from its topmost point; full = at the required
@@ -201,6 +207,7 @@ fn load(canvas: &Canvas<'_>, centre: Pos2, radius: f32, m: &CupInMotion, most: M
     if tip.length() > 2.0 {
         let end = centre + tip;
         canvas.painter.line_segment([centre, end], Stroke::new(2.0, colour));
+        canvas.labels.borrow_mut().keep_off_line(centre, end);
         let along = tip.normalized();
         let across = along.rot90();
         let head = [end, end - along * 6.0 + across * 3.2, end - along * 6.0 - across * 3.2];
@@ -227,19 +234,6 @@ fn load(canvas: &Canvas<'_>, centre: Pos2, radius: f32, m: &CupInMotion, most: M
     canvas.painter.add(Shape::line(points, Stroke::new(1.0 + 4.0 * share, colour.gamma_multiply(0.8))));
 }
 
-/// A small closed lock.
-fn lock(canvas: &Canvas<'_>, at: Pos2, colour: Color32) {
-    let body = egui::Rect::from_center_size(at + Vec2::new(0.0, 2.0), Vec2::new(7.0, 5.5));
-    canvas.painter.rect_filled(body, 1.0, colour);
-    let points: Vec<Pos2> = (0..=8)
-        .map(|i| {
-            let angle = std::f32::consts::PI * (1.0 + i as f32 / 8.0);
-            body.center_top() + 2.4 * Vec2::angled(angle)
-        })
-        .collect();
-    canvas.painter.add(Shape::line(points, Stroke::new(1.2, colour)));
-}
-
 /// Lip beyond the sound surface: thick, dashed, with its size.
 pub fn overhang(
     canvas: &Canvas<'_>,
@@ -255,8 +249,10 @@ pub fn overhang(
     }
     if clearance < 0.0 && radius > 6.0 && !pieces.is_empty() {
         let text = format!("{} over", view.text(-clearance, units::Quantity::Length));
-        let tag = if tag_below(canvas, view, cup, radius) { 18.0 } else { 0.0 };
-        let at = canvas.at(cup.at) + Vec2::new(0.0, radius + 12.0 + tag);
-        chip(canvas, at, Align2::CENTER_TOP, &text, canvas.t.fail);
+        let at = canvas.at(cup.at);
+        let mut spots = around(at, Vec2::splat(radius + 12.0), true);
+        spots.rotate_left(1);
+        let label = canvas.lettering(Rank::Fails, text, Size::Body.strong(), canvas.t.fail, &spots);
+        canvas.label(label.leading_to(at, radius + 7.0));
     }
 }

@@ -1,8 +1,11 @@
 //! What carries the cups, lightly under them: rails and plates with their places, and the flange.
 
-use super::paper::Canvas;
+use super::{
+    labels::{Rank, around},
+    paper::Canvas,
+};
 use crate::{theme::Size, view::View};
-use egui::{Align2, Color32, Pos2, Shape, Stroke, Vec2};
+use egui::{Align2, Color32, Pos2, Rect, Shape, Stroke, Vec2};
 
 /// Places nearer to each other than this on the screen are not drawn one by one.
 const CLOSE: f32 = 5.0;
@@ -16,10 +19,19 @@ pub fn frame(canvas: &Canvas<'_>, view: &View) {
         canvas.painter.add(Shape::convex_polygon(corners.clone(), fill, Stroke::NONE));
         let outline: Vec<Pos2> = corners.iter().chain(corners.first()).copied().collect();
         canvas.dashed(&outline, Stroke::new(1.0, line), 9.0, 3.0);
+        canvas.labels.borrow_mut().keep_off_path(outline.iter().copied());
         places(canvas, piece, line);
         if let Some(at) = corners.iter().min_by(|a, b| (a.x - a.y).total_cmp(&(b.x - b.y))) {
-            let at = *at + Vec2::new(3.0, -2.0);
-            canvas.painter.text(at, Align2::LEFT_BOTTOM, &piece.name, Size::Small.slanted(), canvas.t.second);
+            let bounds = Rect::from_points(&corners);
+            let spots = [
+                (*at + Vec2::new(3.0, -2.0), Align2::LEFT_BOTTOM),
+                (*at + Vec2::new(3.0, 3.0), Align2::LEFT_TOP),
+                (bounds.right_top() + Vec2::new(-3.0, -2.0), Align2::RIGHT_BOTTOM),
+                (bounds.right_bottom() + Vec2::new(-3.0, 2.0), Align2::RIGHT_TOP),
+                (bounds.left_bottom() + Vec2::new(3.0, 2.0), Align2::LEFT_TOP),
+            ];
+            let font = Size::Small.slanted();
+            canvas.label(canvas.lettering(Rank::Name, &piece.name, font, canvas.t.second, &spots).of(bounds));
         }
     }
 }
@@ -29,6 +41,10 @@ fn places(canvas: &Canvas<'_>, piece: &document::FramePiece, line: Color32) {
     let near = |a: &glam::DVec2, b: &glam::DVec2| (canvas.at(*a) - canvas.at(*b)).length() < CLOSE;
     if places.windows(2).next().is_some_and(|pair| near(&pair[0], &pair[1])) {
         return;
+    }
+    // The row of places is no ground for lettering.
+    if let (Some(first), Some(last)) = (places.first(), places.last()) {
+        canvas.labels.borrow_mut().keep_off_line(canvas.at(*first), canvas.at(*last));
     }
     for place in &places {
         let at = canvas.at(*place);
@@ -52,6 +68,9 @@ pub fn flange(canvas: &Canvas<'_>, view: &View) {
     for d in [Vec2::new(16.0, 0.0), Vec2::new(0.0, 16.0)] {
         canvas.painter.line_segment([at - d, at + d], stroke);
     }
-    let below = at + Vec2::new(14.0, -9.0);
-    canvas.painter.text(below, Align2::LEFT_BOTTOM, "flange", Size::Small.slanted(), t.second);
+    canvas.labels.borrow_mut().keep_off_disc(at, 13.0);
+    let spots = around(at, Vec2::splat(16.0), false);
+    let home = Rect::from_center_size(at, Vec2::splat(32.0));
+    let font = Size::Small.slanted();
+    canvas.label(canvas.lettering(Rank::Name, "flange", font, t.second, &spots).of(home));
 }

@@ -1,6 +1,11 @@
 //! A review on the plan: where cups were, what came and went, and pins of remarks.
 
-use super::{cups, marks::chip, paper::Canvas};
+use super::{
+    cups,
+    labels::{Rank, around},
+    marks::chip,
+    paper::Canvas,
+};
 use crate::{
     panels,
     theme::Size,
@@ -81,8 +86,11 @@ fn moved(canvas: &Canvas<'_>, view: &View, now: &Cup, [from, to]: [Pos2; 2], dis
 
 fn word(canvas: &Canvas<'_>, view: &View, cup: &Cup, text: &str, colour: Color32) {
     let Some(model) = view.project.model(&cup.model) else { return };
-    let below = Vec2::new(0.0, cups::reach(canvas, &model.shape).max(8.0) + 8.0);
-    chip(canvas, canvas.at(cup.at) + below, Align2::CENTER_TOP, text, colour);
+    let at = canvas.at(cup.at);
+    let mut spots = around(at, Vec2::splat(cups::reach(canvas, &model.shape).max(8.0) + 8.0), true);
+    spots.swap(0, 1);
+    let font = Size::Body.strong();
+    canvas.label(canvas.lettering(Rank::Fails, text, font, colour, &spots).leading_to(at, 8.0));
 }
 
 fn arrow(canvas: &Canvas<'_>, from: Pos2, to: Pos2, colour: Color32) {
@@ -120,15 +128,15 @@ pub fn pins(ui: &Ui, canvas: &Canvas<'_>, view: &View, actions: &mut Vec<Action>
         if !canvas.rect.contains(foot) {
             continue;
         }
-        canvas.painter.line_segment([foot, head + Vec2::new(-4.0, 8.0)], Stroke::new(1.4, t.watch));
-        canvas.painter.circle_filled(foot, 2.5, t.watch);
+        canvas.painter.line_segment([foot, head + Vec2::new(-4.0, 8.0)], Stroke::new(1.4, t.working));
+        canvas.painter.circle_filled(foot, 2.5, t.working);
         let hit = Rect::from_center_size(head, Vec2::splat(20.0));
         let id = egui::Id::unique(("remark on the plan", remark.id.0));
         let response = ui.interact(hit, id, Sense::click());
         let name = format!("Pin of remark {} on {}", i + 1, remark.called);
         response.widget_info(|| WidgetInfo::labeled(Role::Button, true, name.clone()));
         let fill = if response.hovered() || response.has_focus() { t.selection } else { t.ground };
-        canvas.painter.circle(head, 9.0, fill, Stroke::new(1.6, t.watch));
+        canvas.painter.circle(head, 9.0, fill, Stroke::new(1.6, t.working));
         let number = (i + 1).to_string();
         canvas.painter.text(head, Align2::CENTER_CENTER, number, Size::Small.strong(), t.ink);
         if response.on_hover_text(format!("{}: {}", remark.by, remark.text)).clicked() {

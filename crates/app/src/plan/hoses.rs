@@ -1,15 +1,17 @@
 //! Hoses, manifold and source of the circuits on the plan, and the level at each cup.
 
-use super::paper::Canvas;
-use crate::view::View;
+use super::{
+    labels::{Rank, around},
+    paper::Canvas,
+};
+use crate::{theme::Size, view::View};
 use analysis::{CircuitCup, CircuitStatus};
-use egui::{Align2, Pos2, Shape, Stroke, Vec2};
+use egui::{Pos2, Shape, Stroke, Vec2};
 use units::Quantity;
 
 /// Draws every solved circuit under the cups.
 pub fn hoses(canvas: &Canvas<'_>, view: &View) {
     let t = &canvas.t;
-    let mut told: Vec<egui::Rect> = Vec::new();
     for circuit in view.report.circuits.iter().filter(|c| c.status == CircuitStatus::Solved) {
         for element in circuit.elements.iter().filter(|e| e.path.len() > 1) {
             let points: Vec<Pos2> = element.path.iter().map(|p| canvas.at(p.truncate())).collect();
@@ -17,6 +19,7 @@ pub fn hoses(canvas: &Canvas<'_>, view: &View) {
             canvas
                 .painter
                 .add(Shape::line(points.clone(), Stroke::new(bore + 2.0, t.second.gamma_multiply(0.35))));
+            canvas.labels.borrow_mut().keep_off_path(points.iter().copied());
             canvas.painter.add(Shape::line(points, Stroke::new(bore, t.ground.gamma_multiply(0.9))));
         }
         for manifold in &circuit.manifolds {
@@ -31,40 +34,53 @@ pub fn hoses(canvas: &Canvas<'_>, view: &View) {
             let at = canvas.at(at.truncate());
             symbol(canvas, at, 11.0);
             let text = format!("source {}", view.text(source.level_kpa, Quantity::VacuumLevel));
-            // Sources often sit beside each other: each is told below the one before.
-            let mut below = at + Vec2::new(0.0, 15.0);
-            let size = super::marks::chip_size(canvas, &text);
-            while let Some(taken) = told
-                .iter()
-                .find(|rect| rect.expand(3.0).intersects(Align2::CENTER_TOP.anchor_size(below, size)))
-            {
-                below.y = taken.bottom() + 4.0;
-            }
-            told.push(super::marks::chip(canvas, below, Align2::CENTER_TOP, &text, t.second));
+            canvas.labels.borrow_mut().keep_off_disc(at, 12.0);
+            let spots = around(at, Vec2::splat(15.0), true);
+            let label = canvas.lettering(Rank::Figure, text, Size::Body.strong(), t.second, &spots);
+            canvas.label(label.leading_to(at, 12.0));
         }
     }
 }
 
-/// Level beside each cup of a solved circuit: written, and as a bar whose fill is the share of the level asked for.
+/// Level beside each cup of a solved circuit: written, and as a bar whose fill is the share of the level asked for. Where all
+/// cups of a circuit have the same figure it is said once, at the first.
 pub fn levels(canvas: &Canvas<'_>, view: &View) {
     let t = &canvas.t;
     for circuit in view.report.circuits.iter().filter(|c| c.status == CircuitStatus::Solved) {
-        for cup in &circuit.cups {
+        let shown = |cup: &CircuitCup| view.text(cup.level_kpa, Quantity::VacuumLevel);
+        let texts: Vec<String> = circuit.cups.iter().map(shown).collect();
+        let alike = texts.windows(2).all(|pair| pair[0] == pair[1]);
+        let kpa = |cup: &CircuitCup| cup.level_kpa;
+        let least = circuit.cups.iter().map(kpa).fold(f64::INFINITY, f64::min);
+        let most = circuit.cups.iter().map(kpa).fold(0.0, f64::max);
+        for (index, (cup, text)) in circuit.cups.iter().zip(&texts).enumerate() {
             let Some(placed) = view.layout.cups.iter().find(|c| c.id == cup.id) else { continue };
             let Some(model) = view.project.model(&placed.model) else { continue };
+            let in_hand = view.selection.contains(&cup.id);
+            if alike && index > 0 && !in_hand {
+                continue;
+            }
+            let at = canvas.at(placed.at);
             let radius = super::cups::reach(canvas, &model.shape).max(8.0);
-            let at = canvas.at(placed.at) + Vec2::new(0.0, radius + 12.0);
             let colour = level_colour(view, cup);
-            let text = view.text(cup.level_kpa, Quantity::VacuumLevel);
-            let rect = super::marks::chip(canvas, at, Align2::CENTER_TOP, &text, colour);
-            let bar = egui::Rect::from_min_size(
-                rect.left_bottom() + Vec2::new(0.0, 1.0),
-                Vec2::new(rect.width(), 3.0),
-            );
-            let share = (cup.level_kpa / circuit.wanted_kpa.max(1e-9)).clamp(0.0, 1.0) as f32;
-            canvas.painter.rect_filled(bar, 1.0, t.hairline);
-            let fill = egui::Rect::from_min_size(bar.min, Vec2::new(bar.width() * share, bar.height()));
-            canvas.painter.rect_filled(fill, 1.0, colour);
+            let end = cup.level_kpa == least || cup.level_kpa == most;
+            let rank = if in_hand {
+                Rank::InHand
+            } else if end {
+                Rank::Fails
+            } else {
+                Rank::Figure
+            };
+            let text = match alike && circuit.cups.len() > 1 {
+                true => format!("{text} at every cup"),
+                false => text.clone(),
+            };
+            let mut spots = around(at, Vec2::splat(radius + 12.0), true);
+            spots.swap(0, 1);
+            let share = (cup.level_kpa / circuit.wanted_kpa.max(1e-9)) as f32;
+            let label = canvas.lettering(rank, text, Size::Body.strong(), colour, &spots);
+            let home = egui::Rect::from_center_size(at, Vec2::splat(2.0 * radius));
+            canvas.label(label.of(home).leading_to(at, radius).with_bar(share, [t.hairline, colour]));
         }
     }
 }

@@ -1,7 +1,10 @@
 //! Vacuum level along a long cup on a part that air comes through: a strip beside the cup, darker where it is deeper.
 
-use super::paper::Canvas;
-use crate::view::View;
+use super::{
+    labels::{Rank, around},
+    paper::Canvas,
+};
+use crate::{theme::Size, view::View};
 use egui::{Align2, Mesh, epaint::Vertex};
 use glam::DVec2;
 use units::Quantity;
@@ -44,6 +47,10 @@ pub fn level_strips(canvas: &Canvas<'_>, view: &View, told: bool) {
             continue;
         }
         let text = format!("{} at the port, {} {} at the ends", port.number, end.number, end.unit);
-        super::marks::chip(canvas, below, Align2::CENTER_TOP, &text, canvas.t.working);
+        let at = canvas.at(cup.at);
+        let mut spots = vec![(below, Align2::CENTER_TOP)];
+        spots.extend(around(at, egui::Vec2::splat(below.y - at.y), true));
+        let font = Size::Body.strong();
+        canvas.label(canvas.lettering(Rank::Name, text, font, canvas.t.working, &spots).leading_to(at, 0.0));
     }
 }

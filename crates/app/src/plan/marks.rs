@@ -1,6 +1,10 @@
 //! Drafting marks: centre of gravity, datum, dimension lines, guides, scale bar.
 
-use super::{Guide, SnapTo, paper::Canvas};
+use super::{
+    Guide, SnapTo,
+    labels::{Rank, around},
+    paper::Canvas,
+};
 use crate::{theme::Size, view::View};
 use document::Cup;
 use egui::{Align2, Color32, FontId, Pos2, Rect, Shape, Stroke, Vec2};
@@ -13,16 +17,13 @@ pub fn chip(canvas: &Canvas<'_>, at: Pos2, align: Align2, text: &str, colour: Co
     chip_in(canvas, at, align, text, colour, Size::Body.strong())
 }
 
-/// How large the text of a chip is.
-pub fn chip_size(canvas: &Canvas<'_>, text: &str) -> Vec2 {
-    canvas.painter.layout_no_wrap(text.to_owned(), Size::Body.strong(), canvas.t.ink).size()
-}
-
 fn chip_in(canvas: &Canvas<'_>, at: Pos2, align: Align2, text: &str, colour: Color32, font: FontId) -> Rect {
     let galley = canvas.painter.layout_no_wrap(text.to_owned(), font, colour);
     let rect = align.anchor_size(at, galley.size());
     canvas.painter.rect_filled(rect.expand2(Vec2::new(3.0, 0.0)), 2.0, canvas.t.ground.gamma_multiply(0.88));
     canvas.painter.galley(rect.min, galley, colour);
+    // Lettering that is placed later keeps off it.
+    canvas.labels.borrow_mut().keep_off(rect.expand2(Vec2::new(3.0, 0.0)));
     rect
 }
 
@@ -37,9 +38,12 @@ pub fn centre_of_gravity(canvas: &Canvas<'_>, at: DVec2, named: bool) {
         points.extend((0..=8).map(|i| centre + r * Vec2::angled(start + FRAC_PI_2 * i as f32 / 8.0)));
         canvas.painter.add(Shape::convex_polygon(points, t.ink, Stroke::NONE));
     }
+    canvas.labels.borrow_mut().keep_off_disc(centre, r);
     if named {
-        let below = centre + Vec2::new(0.0, r + 4.0);
-        canvas.painter.text(below, Align2::CENTER_TOP, "centre of gravity", Size::Small.font(), t.second);
+        let spots = around(centre, Vec2::splat(r + 4.0), true);
+        let home = Rect::from_center_size(centre, Vec2::splat(2.0 * r));
+        let font = Size::Small.font();
+        canvas.label(canvas.lettering(Rank::Name, "centre of gravity", font, t.second, &spots).of(home));
     }
 }
 
@@ -50,13 +54,15 @@ pub fn datum(canvas: &Canvas<'_>) {
     canvas.painter.line_segment([at - Vec2::new(14.0, 0.0), at + Vec2::new(6.0, 0.0)], stroke);
     canvas.painter.line_segment([at - Vec2::new(0.0, 6.0), at + Vec2::new(0.0, 14.0)], stroke);
     canvas.painter.circle(at, 3.0, canvas.t.ground, stroke);
-    canvas.painter.text(
-        at + Vec2::new(-16.0, 4.0),
-        Align2::RIGHT_TOP,
-        "0, 0",
-        Size::Small.font(),
-        canvas.t.second,
-    );
+    canvas.labels.borrow_mut().keep_off_disc(at, 4.0);
+    let spots = [
+        (at + Vec2::new(-16.0, 4.0), Align2::RIGHT_TOP),
+        (at + Vec2::new(-6.0, 16.0), Align2::RIGHT_TOP),
+        (at + Vec2::new(4.0, 6.0), Align2::LEFT_TOP),
+        (at + Vec2::new(-6.0, -6.0), Align2::RIGHT_BOTTOM),
+    ];
+    let font = Size::Small.font();
+    canvas.label(canvas.lettering(Rank::Figure, "0, 0", font, canvas.t.second, &spots));
 }
 
 /// Guides that hold what is dragged.
@@ -126,6 +132,7 @@ pub fn dimensions(canvas: &Canvas<'_>, view: &View, cup: &Cup) {
     let size = galley.size();
     let patch = Rect::from_min_size(Pos2::new(middle.x, middle.y - size.x), Vec2::new(size.y, size.x));
     canvas.painter.rect_filled(patch, 2.0, t.ground.gamma_multiply(0.88));
+    canvas.labels.borrow_mut().keep_off(patch);
     canvas
         .painter
         .add(Shape::Text(egui::epaint::TextShape::new(middle, galley, t.working).with_angle(-TAU / 4.0)));
@@ -160,6 +167,11 @@ pub fn keys(canvas: &Canvas<'_>, view: &View, most_load: f64, loads: bool, facto
     let power = 10f64.powf(want.log10().floor());
     let figure = [5.0, 2.0, 1.0].into_iter().map(|m| m * power).find(|v| *v <= want).unwrap_or(power);
     let length = canvas.camera.points(figure * unit);
+    let bottom = canvas.rect.bottom();
+    canvas
+        .labels
+        .borrow_mut()
+        .keep_off(Rect::from_x_y_ranges(canvas.rect.x_range(), (bottom - 44.0)..=bottom));
     let right = canvas.rect.right() - 20.0;
     let y = canvas.rect.bottom() - 20.0;
     let mut x = right;

@@ -2,11 +2,13 @@
 
 mod camera;
 mod canvas;
+mod clip;
 mod cups;
 mod frame;
 mod gestures;
 mod ghosts;
 mod hoses;
+mod labels;
 mod level_strip;
 mod marks;
 mod other;
@@ -14,7 +16,6 @@ mod outline_tool;
 mod paper;
 mod replay;
 mod shape;
-mod side_view;
 mod sketch;
 mod sketch_tool;
 mod snap;

@@ -1,6 +1,6 @@
 //! The alternative beside the plan: the same look and the same view, to read and not to change.
 
-use super::{PlanState, canvas, cups, frame, level_strip, marks, paper};
+use super::{PlanState, canvas, cups, frame, labels::Collected, level_strip, marks, paper};
 use crate::{
     theme::Size,
     view::{Action, CompareView, View},
@@ -23,7 +23,8 @@ pub fn other_ui(
     canvas::navigate(ui, plan, rect, &response);
     let seen = view.of_other(other);
     let painter = ui.painter_at(rect);
-    let canvas = Canvas { painter: &painter, rect, camera: plan.camera, t: view.tokens };
+    let labels = Collected::default();
+    let canvas = Canvas { painter: &painter, rect, camera: plan.camera, t: view.tokens, labels: &labels };
     painter.rect_filled(rect, 0.0, view.tokens.ground);
     if plan.show.grid {
         paper::grid(&canvas, &seen);
@@ -45,6 +46,7 @@ pub fn other_ui(
     }
     level_strip::level_strips(&canvas, &seen, true);
     painter.vline(rect.left(), rect.y_range(), Stroke::new(1.0, view.tokens.hairline));
+    labels.take().draw(&painter, rect, ui.input(|i| i.pointer.hover_pos()), view.tokens.second);
     label(&canvas, rect.left_top(), &other.layout.name, "double click to put it on the plan");
     if response.hovered() {
         ui.ctx().set_cursor_icon(CursorIcon::Default);

@@ -1,9 +1,14 @@
 //! Ground, grid, part, keep-outs, landing region.
 
-use super::{Camera, grid_pitch};
+use super::{
+    Camera,
+    clip::runs_within,
+    grid_pitch,
+    labels::{Collected, Label, Rank, around},
+};
 use crate::{theme::Tokens, view::View};
 use document::Part;
-use egui::{Color32, Mesh, Painter, Pos2, Rect, Shape, Stroke, epaint::Vertex};
+use egui::{Align2, Color32, FontId, Mesh, Painter, Pos2, Rect, Shape, Stroke, epaint::Vertex};
 use geometry::{FlatPolygon, Outline, Triangles};
 use glam::DVec2;
 use std::sync::Arc;
@@ -66,12 +71,32 @@ pub struct Canvas<'a> {
     pub camera: Camera,
     /// Colours.
     pub t: Tokens,
+    /// Lettering that is placed once everything is drawn.
+    pub labels: &'a Collected,
 }
 
 impl Canvas<'_> {
     /// Screen position of a place on the part.
     pub fn at(&self, place: DVec2) -> Pos2 {
         self.camera.screen_from_part(self.rect, place)
+    }
+
+    /// A text that is placed by its anchor at one of some places, best first.
+    pub fn lettering(
+        &self,
+        rank: Rank,
+        says: impl Into<String>,
+        font: FontId,
+        colour: Color32,
+        spots: &[(Pos2, Align2)],
+    ) -> Label {
+        let galley = self.painter.layout_no_wrap(says.into(), font, colour);
+        Label::new(rank, galley, colour, spots, self.t.ground.gamma_multiply(0.88))
+    }
+
+    /// Wants a place for a text.
+    pub fn label(&self, label: Label) {
+        self.labels.borrow_mut().add(label);
     }
 
     /// A line through places on the part.
@@ -102,57 +127,6 @@ impl Canvas<'_> {
         };
         self.painter.add(mesh);
     }
-}
-
-/// The piece of a line that lies within a rectangle; `None` where none does, or an end is no place.
-///
-/// # Source
-/// Liang & Barsky, *A new concept and method for line clipping*, ACM Trans. Graphics 3(1), 1984 (from memory).
-fn within(seen: Rect, from: Pos2, to: Pos2) -> Option<[Pos2; 2]> {
-    // In double width: the difference of two large places is larger still.
-    let [x, y] = [f64::from(from.x), f64::from(from.y)];
-    let [dx, dy] = [f64::from(to.x) - x, f64::from(to.y) - y];
-    if ![x, y, dx, dy].iter().all(|v| v.is_finite()) {
-        return None;
-    }
-    let (mut enters, mut leaves) = (0.0_f64, 1.0_f64);
-    let sides = [
-        (-dx, x - f64::from(seen.left())),
-        (dx, f64::from(seen.right()) - x),
-        (-dy, y - f64::from(seen.top())),
-        (dy, f64::from(seen.bottom()) - y),
-    ];
-    for (out, room) in sides {
-        if out == 0.0 {
-            if room < 0.0 {
-                return None;
-            }
-        } else if out < 0.0 {
-            enters = enters.max(room / out);
-        } else {
-            leaves = leaves.min(room / out);
-        }
-    }
-    // An end that is seen stays as it is, to the bit.
-    let at = |share: f64| match share {
-        0.0 => from,
-        1.0 => to,
-        _ => Pos2::new((x + share * dx) as f32, (y + share * dy) as f32),
-    };
-    (enters < leaves).then(|| [at(enters), at(leaves)])
-}
-
-/// The runs of a line from point to point that lie within a rectangle, each whole, so that dashes go on round its corners.
-fn runs_within(seen: Rect, points: &[Pos2]) -> Vec<Vec<Pos2>> {
-    let mut runs: Vec<Vec<Pos2>> = Vec::new();
-    for pair in points.windows(2) {
-        let Some([from, to]) = within(seen, pair[0], pair[1]) else { continue };
-        match runs.last_mut().filter(|run| run.last() == Some(&from)) {
-            Some(run) => run.push(to),
-            None => runs.push(vec![from, to]),
-        }
-    }
-    runs
 }
 
 /// Grid lines at twice the pitch that things snap to, in the unit picked; every fifth a little stronger.
@@ -198,18 +172,25 @@ pub fn part(canvas: &Canvas<'_>, cache: &mut PaperCache, view: &View, landing: O
         hatch(canvas, area);
         let outline: Vec<Pos2> = area.iter().chain(area.first()).map(|p| canvas.at(*p)).collect();
         canvas.dashed(&outline, Stroke::new(1.2, t.second), 6.0, 3.0);
+        canvas.labels.borrow_mut().keep_off_path(outline.iter().copied());
         if let Some(bounds) = keep.area.bounds() {
             let name =
                 if keep.name.is_empty() { "keep out".to_owned() } else { format!("{}, keep out", keep.name) };
-            let galley = canvas.painter.layout_no_wrap(name, crate::theme::Size::Small.slanted(), t.second);
-            let at = canvas.at(DVec2::new(bounds.min.x, bounds.min.y)) + egui::vec2(2.0, 3.0);
-            if galley.size().x < canvas.camera.points(bounds.max.x - bounds.min.x) + 60.0 {
-                canvas.painter.galley(at, galley, t.second);
-            }
+            let home = Rect::from_two_pos(canvas.at(bounds.min), canvas.at(bounds.max));
+            let mut spots = vec![
+                (home.left_bottom() + egui::vec2(2.0, 3.0), Align2::LEFT_TOP),
+                (home.left_top() + egui::vec2(2.0, -3.0), Align2::LEFT_BOTTOM),
+                (home.center(), Align2::CENTER_CENTER),
+            ];
+            spots.extend(around(home.center(), home.size() / 2.0 + egui::vec2(4.0, 4.0), false));
+            let font = crate::theme::Size::Small.slanted();
+            canvas.label(canvas.lettering(Rank::Name, name, font, t.second, &spots).of(home));
         }
     }
     for edge in &cache.edges {
         canvas.line(edge, Stroke::new(1.5, t.part_line), true);
+        let closed = edge.iter().chain(edge.first()).map(|p| canvas.at(*p)).collect::<Vec<_>>();
+        canvas.labels.borrow_mut().keep_off_path(closed.into_iter());
     }
 }
 
@@ -249,35 +230,4 @@ fn hatch(canvas: &Canvas<'_>, area: &[DVec2]) {
 /// Triangles of a landing region, once per region.
 pub fn landing_triangles(region: &geometry::LandingRegion) -> Vec<Triangles> {
     region.polygons.iter().map(|p: &FlatPolygon| geometry::triangulate_flat(p)).collect()
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn of_a_line_only_what_is_seen_is_dashed() {
-        let seen = Rect::from_min_max(Pos2::ZERO, Pos2::new(100.0, 50.0));
-        let cut = |x: [f32; 2], y: [f32; 2]| within(seen, Pos2::from(x), Pos2::from(y));
-        assert_eq!(cut([10.0, 10.0], [90.0, 40.0]), Some([Pos2::new(10.0, 10.0), Pos2::new(90.0, 40.0)]));
-        assert_eq!(cut([-50.0, 25.0], [150.0, 25.0]), Some([Pos2::new(0.0, 25.0), Pos2::new(100.0, 25.0)]));
-        assert_eq!(cut([-50.0, 60.0], [150.0, 60.0]), None);
-        assert_eq!(cut([10.0, 10.0], [f32::INFINITY, 10.0]), None);
-        assert_eq!(cut([10.0, f32::NAN], [20.0, 10.0]), None);
-        let [from, to] = cut([50.0, 25.0], [50.0, 1e38]).unwrap();
-        assert_eq!((from, to), (Pos2::new(50.0, 25.0), Pos2::new(50.0, 50.0)));
-    }
-
-    #[test]
-    fn what_is_seen_whole_stays_one_line() {
-        let seen = Rect::from_min_max(Pos2::ZERO, Pos2::new(100.0, 100.0));
-        let ring: Vec<Pos2> =
-            (0..=60).map(|i| Pos2::new(50.0, 50.0) + 40.0 * egui::Vec2::angled(i as f32 * 0.1)).collect();
-        assert_eq!(runs_within(seen, &ring), std::slice::from_ref(&ring));
-        // A corner that is not seen parts it.
-        let out = [[10.0, 10.0], [50.0, 10.0], [50.0, 900.0], [90.0, 10.0], [90.0, 20.0]].map(Pos2::from);
-        let runs = runs_within(seen, &out);
-        assert_eq!(runs.len(), 2, "{runs:?}");
-        assert_eq!((runs[0].len(), runs[1].len()), (3, 3));
-    }
 }

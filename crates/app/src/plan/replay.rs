@@ -20,7 +20,7 @@ pub fn crosses(canvas: &Canvas<'_>, view: &View) {
         for d in [Vec2::new(radius, radius), Vec2::new(radius, -radius)] {
             canvas.painter.line_segment([at - d, at + d], stroke);
         }
-        let word = if now { "lets go" } else { "gone" };
+        let word = if now { "loses its seal" } else { "gone" };
         let below = at + Vec2::new(0.0, radius / 0.8 + 10.0);
         super::marks::chip(canvas, below, Align2::CENTER_TOP, word, canvas.t.fail);
     }

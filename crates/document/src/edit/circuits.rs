@@ -28,7 +28,7 @@ pub(super) fn change(edit: &Edit, p: &mut Project) -> Outcome {
                 return Err(EditError::InUse {
                     what: format!("circuit {}", p.circuits[at].name),
                     by: listed("cup", &users),
-                    remedy: "hang those cups on another circuit first",
+                    remedy: "put those cups on another circuit first",
                 });
             }
             p.circuits.remove(at);

@@ -143,7 +143,7 @@ fn layout(
             return Err(Wrong::from(says).within(&[Field("model")]).within(&here));
         }
         if !circuits.contains(&cup.circuit) {
-            let says = format!("{what} hangs on circuit {}, which is not in the file", cup.circuit);
+            let says = format!("{what} is on circuit {}, which is not in the file", cup.circuit);
             return Err(Wrong::from(says).within(&[Field("circuit")]).within(&here));
         }
     }

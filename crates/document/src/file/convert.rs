@@ -69,7 +69,7 @@ same_fields! {
     CupModel = Model {
         id, name, shape, sealing_share, bore_mm, height_mm, travel_mm, channel_mm, free_ml, folds, axial_n_mm, lateral_n_mm,
         tilt_reduction, side_lever_mm, lip_width_mm, hardness_shore_a, lip, lip_life_picks, seal_minimum_n_mm, closes_mm, allowed, material,
-        thread, mass_g
+        thread, drill_mm, mass_g
     }
 }
 

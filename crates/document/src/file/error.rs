@@ -130,7 +130,7 @@ pub enum FileError {
         path: String,
     },
     /// The text is not as the format wants it.
-    #[error("line {line}, column {column}{}: {says}; mend it in a text editor: {path}", in_field(field))]
+    #[error("line {line}, column {column}{}: {says}; correct it in a text editor: {path}", in_field(field))]
     Syntax {
         /// Counted from 1.
         line: usize,
@@ -177,7 +177,7 @@ pub enum FileError {
         path: String,
     },
     /// The contents contradict each other.
-    #[error("{}{says}; mend it in a text editor: {path}", in_line(line))]
+    #[error("{}{says}; correct it in a text editor: {path}", in_line(line))]
     Contents {
         /// What is wrong.
         says: String,

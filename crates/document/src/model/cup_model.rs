@@ -54,6 +54,8 @@ pub struct CupModel {
     pub material: String,
     /// How it is fastened.
     pub thread: String,
+    /// Hole drilled in the tool for its fastening, mm: a clearance hole, or the hole to tap; `None` where nobody stated it.
+    pub drill_mm: Option<f64>,
     /// Mass, g.
     pub mass_g: f64,
 }
@@ -61,6 +63,38 @@ pub struct CupModel {
 const MM3_PER_ML: f64 = 1e3;
 
 impl CupModel {
+    /// A flat cup of which only the lip's outline is known: nothing else is stated, what must have a figure has 0, assumed.
+    pub fn unstated(id: ModelId, name: &str, shape: LipShape) -> Self {
+        let nothing = || Sourced::assumed(0.0);
+        Self {
+            id,
+            name: name.to_owned(),
+            shape,
+            sealing_share: Sourced::assumed(1.0),
+            bore_mm: 0.0,
+            height_mm: 0.0,
+            travel_mm: nothing(),
+            channel_mm: nothing(),
+            free_ml: None,
+            folds: 0,
+            axial_n_mm: nothing(),
+            lateral_n_mm: nothing(),
+            tilt_reduction: Sourced::assumed(1.0),
+            side_lever_mm: None,
+            lip_width_mm: None,
+            hardness_shore_a: 0.0,
+            lip: LipKind::Plain,
+            lip_life_picks: Sourced::assumed(LipKind::Plain.life_picks()),
+            seal_minimum_n_mm: nothing(),
+            closes_mm: 0.0,
+            allowed: Vec::new(),
+            material: String::new(),
+            thread: String::new(),
+            drill_mm: None,
+            mass_g: 0.0,
+        }
+    }
+
     /// Air inside the cup at rest, ml: as stated, else what follows from its geometry, an assumption: the area within its sealing
     /// line times its travel and the height left for the air, and its bore times its height. No cup is quite a cylinder.
     pub fn free(&self) -> Sourced<f64> {

@@ -159,7 +159,7 @@ pub(super) fn ports(p: &Project, l: &Layout, found: &mut Found) {
             if m.ports < *n && m.ports > 0 {
                 let of = which.map_or(String::new(), |v| format!("for zone {} ", s.valves[v].zone));
                 let says = format!(
-                    "{n} cups of {} hang on the manifold {of}of {}, which has {} ports",
+                    "{n} cups of {} are on the manifold {of}of {}, which has {} ports",
                     l.name, c.name, m.ports
                 );
                 let remedy = "give the manifold more ports, or some cups a circuit or zone with another one";

@@ -18,7 +18,7 @@ pub(super) fn part(p: &Part, outlines: bool, found: &mut Found) {
             found.add(
                 &subject,
                 format!("{of}: {problem}"),
-                "mend the outline in the sketch or in the drawing",
+                "correct the outline in the sketch or in the drawing",
             );
         }
     }
@@ -43,7 +43,7 @@ fn arcs(p: &Part, subject: &Subject, of: &str, found: &mut Found) {
     };
     if boundaries.chain(p.keep_outs.iter().map(|k| &*k.area)).any(rises) {
         let says = format!("an arc of {of} rises more than 100 m from its ends");
-        found.add(subject, says, "mend its bulge in the file, or draw it again");
+        found.add(subject, says, "correct its bulge in the file, or draw it again");
     }
 }
 

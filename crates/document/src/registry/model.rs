@@ -102,5 +102,7 @@ pub(super) const FIELDS: &[Field] = &[
     choice("model.allowed", "surfaces it suits"),
     text("model.material", "lip material"),
     text("model.thread", "thread"),
+    length("model.drill_mm", "hole in the tool", (0.0, 500.0), "no cup is fastened in a hole over 0.5 m")
+        .help("Drilled for its fastening: a clearance hole, or the hole to tap. 0: not stated"),
     number("model.mass_g", "mass", M::Scaled(Q::Mass, 1e-3), (0.0, 1e6), "no cup weighs 1 t"),
 ];

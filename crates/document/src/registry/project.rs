@@ -55,7 +55,7 @@ pub(super) const FIELDS: &[Field] = &[
         .usual("a tenth of the spread shifts loads by about a tenth"),
     number("rules.most_over_mean", "watched most over mean load", M::Of(Q::Ratio), (1.0, 1000.0), "1.5 is usual")
         .help("Most loaded cup over the mean")
-        .usual("a cup that takes half as much again is the first to let go"),
+        .usual("a cup that takes half as much again is the first to lose its seal"),
     number("rules.slide_share", "share of friction taken", M::Of(Q::Share), (0.01, 1.0), "90 % is usual")
         .help(
             "A thin ring that slides and twists at once reaches down to 0.90 of the usual ellipse, a long one to 0.87, which the \

@@ -136,7 +136,7 @@ fn what_is_there_already_or_still_needed_is_refused() {
     let said = refused(Edit::RemoveCircuit(p.circuits[0].id), &p);
     assert_eq!(
         said,
-        "circuit Circuit 1 is used by cups C1, C2 and 2 more, nothing was changed; hang those cups on another circuit first"
+        "circuit Circuit 1 is used by cups C1, C2 and 2 more, nothing was changed; put those cups on another circuit first"
     );
     assert!(refused(Edit::RemoveModel(p.models[1].id.clone()), &p).contains("is used by cup C4"));
     assert!(refused(Edit::RemovePart(PartId(1)), &p).contains("is used by layout Layout A"));

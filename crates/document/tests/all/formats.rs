@@ -99,9 +99,6 @@ fn part_in_short() -> Part {
 }
 fn models_in_short() -> [CupModel; 2] {
     let round = CupModel {
-        id: "round-10-flat-medium".into(),
-        name: "Round 10, flat, medium".into(),
-        shape: LipShape::Round { diameter: 10.0 },
         sealing_share: assumed(0.9),
         bore_mm: 2.0,
         height_mm: 12.0,
@@ -124,6 +121,11 @@ fn models_in_short() -> [CupModel; 2] {
         material: "nitrile rubber".into(),
         thread: "M5".into(),
         mass_g: 4.5,
+        ..CupModel::unstated(
+            "round-10-flat-medium".into(),
+            "Round 10, flat, medium",
+            LipShape::Round { diameter: 10.0 },
+        )
     };
     let long = CupModel {
         id: "long-30x10-flat-medium".into(),

@@ -171,7 +171,7 @@ fn each_bad_input_is_named_with_a_remedy() {
         (
             cup(|c| c.circuit = CircuitId(99)),
             second.clone(),
-            "cup C2 of Layout A hangs on a circuit that is not in",
+            "cup C2 of Layout A is on a circuit that is not in",
         ),
         (cup(|c| c.at = DVec2::NAN), second.clone(), "the place of cup C2 of Layout A is not a number"),
         (cup(|c| c.tag = " ".into()), second.clone(), "a cup of Layout A has no tag"),

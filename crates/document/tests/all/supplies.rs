@@ -106,14 +106,14 @@ fn what_is_wrong_with_a_circuit_is_said() {
         ),
         (
             supply(|s| s.valves[0].manifold.as_mut().unwrap().ports = 3),
-            "4 cups of Layout A hang on the manifold for zone A of Circuit 1, which has 3 ports",
+            "4 cups of Layout A are on the manifold for zone A of Circuit 1, which has 3 ports",
         ),
         (
             supply(|s| {
                 s.valves[0].manifold = None;
                 s.manifold.as_mut().unwrap().ports = 2;
             }),
-            "4 cups of Layout A hang on the manifold of Circuit 1, which has 2 ports",
+            "4 cups of Layout A are on the manifold of Circuit 1, which has 2 ports",
         ),
         (supply(|s| s.valves[0].zone = " ".into()), "a valve of Circuit 1 switches no zone"),
         (

@@ -167,7 +167,7 @@ fn syntax_errors_name_line_column_and_field() {
     assert_eq!((*line, field.as_str()), (expected_line, "layouts[0].cups[1].at[1]"));
     assert!(*column > 1);
     assert_eq!(why, "expected a number");
-    assert!(error.to_string().contains("; mend it in a text editor: tray.ron"));
+    assert!(error.to_string().contains("; correct it in a text editor: tray.ron"));
 
     assert!(
         says(&tray_with("        (id: 12, ", "        ("))
@@ -212,7 +212,7 @@ fn contradictions_name_the_thing() {
             tray_with("model: \"long-", "model: \"short-"),
             "cup C4 of layout Layout A is of model short-30x10-flat-medium, which is not in the file",
         ),
-        (tray_with("circuit: 5", "circuit: 50"), "cup C1 of layout Layout A hangs on circuit 50"),
+        (tray_with("circuit: 5", "circuit: 50"), "cup C1 of layout Layout A is on circuit 50"),
         (tray_with("part: 1,", "part: 9,"), "layout Layout A is for part 9, which is not in the file"),
         (
             tray_with("(id: 17, name: \"Coupling\"", "(id: 16, name: \"Coupling\""),

@@ -206,22 +206,23 @@ pub(super) fn bridge(
     sources: &Sources,
     watch: &Watch,
 ) -> Result<Bridged, Trouble> {
-    let closed = pairs(&loose, gap, watch)?;
+    // The nearest end is the same however far is looked.
+    let (closed, wider): (Vec<Pair>, Vec<Pair>) =
+        pairs(&loose, widest.max(gap), watch)?.into_iter().partition(|p| p.gap <= gap);
     let loose = if closed.is_empty() { loose } else { bring_together(&loose, &closed, gap) };
-    let proposed = if widest > gap { closing(&loose, gap, widest, sources, watch)? } else { Vec::new() };
+    let proposed = closing(&loose, wider, gap, sources, watch)?;
     let loose = if proposed.is_empty() { loose } else { bring_together(&loose, &proposed, gap) };
     Ok(Bridged { loose, proposed, closed })
 }
 
-/// Pairs within `widest` that close a loop when they are brought together.
-pub(super) fn closing(
+/// Those of some pairs that close a loop when they are brought together.
+fn closing(
     loose: &[Loose],
+    mut found: Vec<Pair>,
     gap: f64,
-    widest: f64,
     sources: &Sources,
     watch: &Watch,
 ) -> Result<Vec<Pair>, Trouble> {
-    let mut found = pairs(loose, widest, watch)?;
     // A pair may close a loop only with another that does not: some rounds settle it.
     for _ in 0..4 {
         if found.is_empty() {
@@ -272,7 +273,7 @@ pub(super) fn failing(
     watch: &Watch,
 ) -> Result<Vec<Failing>, Trouble> {
     let loose: Vec<Loose> = open.iter().flatten().copied().collect();
-    let pairs = closing(&loose, gap, widest, sources, watch)?;
+    let pairs = closing(&loose, pairs(&loose, widest, watch)?, gap, sources, watch)?;
     let mut found = Vec::new();
     if !pairs.is_empty() {
         let trial = bring_together(&loose, &pairs, gap);

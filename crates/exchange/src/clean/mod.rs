@@ -375,7 +375,7 @@ fn problems(
     for problem in geometry::validate(outline) {
         *told += 1;
         let what = if *told > MOST_TOLD {
-            "further places where boundaries cross, touch or lie wrongly: mend the ones listed first"
+            "further places where boundaries cross, touch or lie wrongly: fix the ones listed first"
                 .to_owned()
         } else {
             format!("{name}: {problem}")

@@ -42,10 +42,14 @@ fn boundaries(canvas: &mut Canvas, part: &Part) {
     part.keep_outs.iter().for_each(|keep_out| canvas.boundary(layer, &keep_out.area));
 }
 
+/// Lettering of a thread over that of a tag.
+const THREAD_SHARE: f64 = 0.6;
+
 fn cups(canvas: &mut Canvas, project: &Project, layout: &Layout, height: f64) {
-    let [lip, bore, centre, text] = [
+    let [lip, drill, thread, centre, text] = [
         ("LIP", 5, LineType::Continuous),
-        ("BORE", 3, LineType::Continuous),
+        ("DRILL", 3, LineType::Continuous),
+        ("THREAD", 3, LineType::Continuous),
         ("CENTRE", 4, LineType::Centre),
         ("TEXT", 7, LineType::Continuous),
     ]
@@ -58,23 +62,27 @@ fn cups(canvas: &mut Canvas, project: &Project, layout: &Layout, height: f64) {
         if let Some(zone) = zones.get(cup.zone.as_str()) {
             canvas.boundary(*zone, &outline);
         }
-        if model.bore_mm > 0.0 {
-            canvas.add(bore, Shape::Circle(cup.at, model.bore_mm / 2.0));
+        if let Some(hole) = model.drill_mm {
+            canvas.add(drill, Shape::Circle(cup.at, hole / 2.0));
         }
         // The mark reaches past the lip, so that it is seen where bore and tag stand.
         let half = model.shape.size() / 2.0;
         canvas.cross(centre, cup.at, half + height / 2.0, cup.turn_deg.to_radians());
         let tag = height.min(half.min_element() * 0.5).max(*TEXT.start());
-        canvas.add(
-            text,
-            Shape::Text {
-                at: cup.at + DVec2::splat(tag * 0.35).max(DVec2::splat(model.bore_mm / 2.0 + tag * 0.1)),
-                height: tag,
-                turn_deg: 0.0,
-                says: cup.tag.clone(),
-                anchor: Anchor::Left,
-            },
-        );
+        let beside = DVec2::splat((tag * 0.35).max(0.5 * model.drill_mm.unwrap_or(0.0) + tag * 0.1));
+        let written = |at: DVec2, height: f64, says: &str| Shape::Text {
+            at,
+            height,
+            turn_deg: 0.0,
+            says: says.to_owned(),
+            anchor: Anchor::Left,
+        };
+        canvas.add(text, written(cup.at + beside, tag, &cup.tag));
+        if !model.thread.is_empty() {
+            let small = (THREAD_SHARE * tag).max(*TEXT.start());
+            let below = cup.at + DVec2::new(beside.x, -beside.y - small);
+            canvas.add(thread, written(below, small, &model.thread));
+        }
     }
 }
 

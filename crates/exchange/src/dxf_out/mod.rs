@@ -43,7 +43,8 @@ impl Default for DxfOptions {
 /// | layer | holds |
 /// | --- | --- |
 /// | `PART`, `HOLE`, `KEEPOUT` | closed polylines with bulges, circles as circles |
-/// | `LIP`, `BORE`, `CENTRE` | outer lips, openings, centre marks of the cups |
+/// | `LIP`, `CENTRE` | outer lips and centre marks of the cups |
+/// | `DRILL`, `THREAD` | holes to drill for them where their model states one, and their threads |
 /// | `ZONE_n` | the lips of one zone again, one layer a zone, named by it |
 /// | `FLANGE`, `FRAME` | centre of the robot's flange, rails and plates with their places |
 /// | `DATUM`, `DIM` | origin and axes, positions from it |
@@ -82,7 +83,7 @@ pub fn layout_dxf(
 /// Whether the bytes, which may be the first of many, are those of a drawing that [`layout_dxf`] wrote: its layers are there.
 #[must_use]
 pub fn is_layout_dxf(bytes: &[u8]) -> bool {
-    const LAYERS: [&[u8]; 4] = [b"PART", b"LIP", b"BORE", b"CENTRE"];
+    const LAYERS: [&[u8]; 4] = [b"PART", b"LIP", b"DRILL", b"CENTRE"];
     let mut lines = bytes.split(|b| *b == b'\n').map(<[u8]>::trim_ascii);
     // In the order in which they are written.
     LAYERS.iter().all(|layer| lines.any(|line| line == *layer))

@@ -284,9 +284,6 @@ impl<'a> Row<'a> {
         let assumed_tilt = 0.5f64.powf(folds);
         let lip = self.lip();
         let model = CupModel {
-            id: ModelId::from(""),
-            name: String::new(),
-            shape: shape.unwrap_or(LipShape::Round { diameter: 1.0 }),
             sealing_share: self.sourced(Column::SealingShare, 0.9),
             bore_mm: self.needed(Column::Bore),
             height_mm: self.needed(Column::Height),
@@ -308,6 +305,7 @@ impl<'a> Row<'a> {
             material: self.text(Column::Material).unwrap_or_default(),
             thread: self.text(Column::Thread).unwrap_or_default(),
             mass_g: self.figure(Column::Mass).unwrap_or(0.0),
+            ..CupModel::unstated("".into(), "", shape.unwrap_or(LipShape::Round { diameter: 1.0 }))
         };
         let name = name?;
         shape?;

@@ -70,6 +70,35 @@ fn crosses(centre: DVec2, radius: f64, boundary: &Loop) -> bool {
     inside > 0 && outside > 0
 }
 
+/// A line drawn as a band is this narrow, against the size of what it goes round, or in mm.
+const NARROW: (f64, f64) = (0.004, 1.5);
+
+/// Marks the inner side of lines that are drawn as narrow bands, as programs write a thick line turned into an area.
+pub(super) fn bands(shapes: &Shapes, loops: &[Closed], roles: &mut [Role]) -> Vec<(usize, f64)> {
+    let mut found = Vec::new();
+    for i in 0..shapes.all.len() {
+        let Some(p) = shapes.parents[i].filter(|p| roles[i] == Role::Edge && roles[*p] == Role::Edge) else {
+            continue;
+        };
+        let (inner, outer) = (&shapes.all[i], &shapes.all[p]);
+        let sides = [inner.bounds.min - outer.bounds.min, outer.bounds.max - inner.bounds.max];
+        let widths = sides.map(|d| d.to_array());
+        let width = widths.iter().flatten().sum::<f64>() / 4.0;
+        let even = widths.iter().flatten().all(|w| (w - width).abs() <= 0.1 * width);
+        let narrow = width > 0.0 && width <= (NARROW.0 * outer.size().max_element()).min(NARROW.1);
+        if !(even && narrow) {
+            continue;
+        }
+        let around: f64 = loops[p].pieces.iter().map(crate::piece::Piece::length).sum();
+        let between = outer.area - inner.area;
+        if (between - around * width).abs() <= 0.1 * between {
+            roles[i] = Role::Mark;
+            found.push((i, width));
+        }
+    }
+    found
+}
+
 /// Marks a border a little inside an outline that holds nothing but holes: they are holes of the part, not discs in a ring.
 pub(super) fn inner_borders(shapes: &Shapes, roles: &mut [Role]) -> Vec<usize> {
     let mut found = Vec::new();

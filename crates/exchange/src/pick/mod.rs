@@ -125,6 +125,7 @@ pub(crate) fn pick(loops: &[Closed], open: &Open<'_>, known: &Known<'_>) -> Resu
     if !marked.is_empty() {
         shapes.nest_without(&marked, loops, known.watch)?;
     }
+    let bands = marks_on::bands(&shapes, loops, &mut roles);
     let borders = marks_on::inner_borders(&shapes, &mut roles);
     let sunk = rounds::sunk_holes(&shapes, &mut roles);
     let tops = outer_lines(&shapes, &roles);
@@ -158,6 +159,7 @@ pub(crate) fn pick(loops: &[Closed], open: &Open<'_>, known: &Known<'_>) -> Resu
         let own = |i: &usize| first.holes.contains(i);
         choices.extend(told::sunk(&sunk, &own, scale));
         choices.extend(told::rows(&rows, first.outer, &shapes, loops, scale));
+        choices.extend(told::bands(&bands, &shapes, loops, scale));
         choices.extend(told::marked(&marked, &borders, &shapes, loops, scale));
         choices.extend(told::pitch(&pitch, first.outer, &shapes, loops, scale));
     }

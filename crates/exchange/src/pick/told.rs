@@ -200,6 +200,23 @@ pub(super) fn marked(
     circles.chain(borders).collect()
 }
 
+/// Lines drawn as bands, in one sentence.
+pub(super) fn bands(bands: &[(usize, f64)], shapes: &Shapes, loops: &[Closed], scale: f64) -> Option<Choice> {
+    let largest = bands.iter().max_by(|a, b| shapes.all[a.0].area.total_cmp(&shapes.all[b.0].area))?;
+    let (_, at) = instead_inside(largest.0, shapes, loops, scale);
+    Some(Choice {
+        says: format!(
+            "{} drawn as bands {} mm wide: their outer sides are taken as the edges",
+            if bands.len() == 1 { "1 line is".to_owned() } else { format!("{} lines are", bands.len()) },
+            units::trimmed(&units::figure(largest.1 * scale, 2)),
+        ),
+        other: "take the inner side of the largest".to_owned(),
+        instead: Instead::Inside(at),
+        at: Some(at),
+        doubtful: false,
+    })
+}
+
 /// Pitch circles on the first part.
 pub(super) fn pitch(
     pitch: &[usize],

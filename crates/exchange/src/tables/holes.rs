@@ -7,7 +7,8 @@ use glam::DVec2;
 /// The hole table: one row a cup of the report's layout; every text quoted, decimal point, unit in the header, so that any
 /// spreadsheet and any drilling program reads it alike. Places are counted from the datum (0, 0) of the part, and behind
 /// them from the lower left corner of its outline and from the flange's centre; the latter are empty where no flange is
-/// stated.
+/// stated. The hole is what is drilled in the tool for the cup's fastening, empty where its model does not state it; never the
+/// cup's own bore.
 ///
 /// # Units
 /// mm and degrees, as the header says.
@@ -26,7 +27,8 @@ pub fn hole_table_csv(project: &Project, report: &analysis::Report) -> String {
         "y mm",
         "turn deg",
         "model",
-        "bore mm",
+        "hole mm",
+        "thread",
         "zone",
         "circuit",
         "height mm",
@@ -53,7 +55,8 @@ pub fn hole_table_csv(project: &Project, report: &analysis::Report) -> String {
             figure(cup.at.y, 3),
             figure(cup.turn_deg, 3),
             cup.model.clone(),
-            model.map(|m| figure(m.bore_mm, 3)).unwrap_or_default(),
+            model.and_then(|m| m.drill_mm).map(|hole| figure(hole, 3)).unwrap_or_default(),
+            model.map(|m| m.thread.clone()).unwrap_or_default(),
             cup.zone.clone(),
             cup.circuit.clone(),
             model.map(|m| figure(m.height_mm + cup.height_mm, 3)).unwrap_or_default(),

@@ -65,7 +65,7 @@ mod tests {
             manifolds: Vec::new(),
             hoses,
             zones: Vec::new(),
-            depth: None,
+            slow: None,
         }];
         (project, report)
     }

@@ -134,6 +134,19 @@ fn size(d: &Drawing) -> (f64, f64) {
     (tidy(b.width()), tidy(b.height()))
 }
 
+/// Turned and mirrored, the plate is the plate still.
+#[test]
+fn a_plate_turned_and_mirrored_is_the_plate() {
+    let d = read("s07-mirror-rotate.svg");
+    let found = &d.parts[0].outline;
+    let back = found.transformed(-30f64.to_radians(), true, DVec2::ZERO);
+    let there = found.transformed(30f64.to_radians(), true, DVec2::ZERO);
+    let turned =
+        [back, there].into_iter().any(|o| is_plate(&o) || is_plate(&o.transformed(0.0, true, DVec2::ZERO)));
+    let areas = |o: &Outline| o.outer.signed_area() - o.holes.iter().map(Loop::signed_area).sum::<f64>();
+    assert!((areas(found) - areas(&plate())).abs() < 2.0 && found.holes.len() == 6 && turned);
+}
+
 #[test]
 fn each_choice_leads_to_its_alternative() {
     for name in ["n01-title-block-1to1.dxf", "n31-single-border.dxf", "n41-circle-round-part.dxf"] {
@@ -185,6 +198,13 @@ fn units_in_doubt_are_a_question_with_both_sizes() {
     let mut options = ImportOptions::default();
     d.choices[0].instead.apply(&mut options);
     assert!(is_plate(&read_with("s05b-72dpi-px.svg", &options).expect("read").parts[0].outline));
+    // Figures without a unit may be pixels.
+    let svg = "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"1600\" height=\"1200\" viewBox=\"0 0 1600 1200\">\
+               <path d=\"M0,0H1511.811V944.882H0Z\"/></svg>";
+    let d = read_drawing_bytes("p.svg", svg.as_bytes(), &ImportOptions::default()).expect("read");
+    let offered: Vec<&str> = d.choices.iter().map(|c| c.other.as_str()).collect();
+    assert!(offered[0].contains("96 to the inch, 400 × 250 mm"), "{offered:?}");
+    assert!(offered[1].contains("72 to the inch, 533.3 × 333.3 mm"), "{offered:?}");
 }
 
 #[test]
@@ -371,6 +391,9 @@ fn lines_drawn_on_a_part_are_no_edges_of_it() {
     // A circle about a corner points out a detail.
     let d = drawn(&(rectangle(0.0, 0.0, 400.0, 250.0) + &holes + &circle(10.0, 10.0, 30.0))).expect("read");
     assert_eq!((d.parts.len(), d.parts[0].outline.holes.len()), (1, 4), "{:?}", d.choices);
+    // A thick line turned into an area has two sides, and is one line.
+    let d = read("s17-outline-strokes-as-fills.svg");
+    assert_eq!((size(&d), d.parts[0].outline.holes.len(), d.parts.len()), ((400.0, 250.0), 0, 1));
     // A stepped hole is one hole.
     let step = circle(200.0, 125.0, 60.0) + &circle(200.0, 125.0, 50.0);
     let d = drawn(&(rectangle(0.0, 0.0, 400.0, 250.0) + &holes + &step)).expect("read");

@@ -114,6 +114,7 @@ fn full_project(radii: &[f64], bulges: &[f64], shift: DVec2, turn: f64) -> Proje
     part.keep_outs = vec![KeepOut { id: KeepOutId(2), name: "Seam".into(), area: Arc::new(area) }];
     let mut project = Project::new("Full", part);
     project.models = document::library().to_vec();
+    Arc::make_mut(&mut project.models[0]).drill_mm = Some(4.2);
     let circuit: CircuitId = project.circuits[0].id;
     let mut layout = (*project.layouts[0]).clone();
     layout.cups = project
@@ -226,7 +227,8 @@ fn layers_hold_what_they_are_named_for() {
         assert_eq!(count("KEEPOUT", closed), 1);
         assert_eq!(count("LIP", "CIRCLE"), round);
         assert_eq!(count("LIP", closed), models.len() - round);
-        assert_eq!(count("BORE", "CIRCLE"), models.len());
+        // Nothing is drilled to the cup's bore; what is to be drilled is drawn where the model states it.
+        assert_eq!((count("DRILL", "CIRCLE"), count("THREAD", "TEXT")), (1, models.len()));
         assert_eq!(count("CENTRE", "LINE"), 2 * models.len());
         assert_eq!(count("TEXT", "TEXT"), models.len());
         assert_eq!(count("FRAME", closed), 3);

@@ -9,7 +9,12 @@ fn one_row_a_cup_with_units_in_the_header() {
         <rect x="10" width="390" height="300"/></svg>"#;
     let drawing = read_drawing_bytes("plate.svg", svg, &ImportOptions::default()).expect("a drawing");
     let mut project = new_project_from_drawing(&drawing, "Plate");
-    let model = document::library()[0].clone();
+    let model = document::CupModel {
+        drill_mm: Some(11.8),
+        thread: "G1/4".to_owned(),
+        ..document::CupModel::clone(&document::library()[0])
+    };
+    let model = Arc::new(model);
     let cup = |id: u32, x: f64| document::Cup {
         id: document::CupId(id),
         tag: format!("C{id}"),
@@ -34,7 +39,7 @@ fn one_row_a_cup_with_units_in_the_header() {
     assert_eq!(
         lines.next(),
         Some(
-            "\"tag\",\"x mm\",\"y mm\",\"turn deg\",\"model\",\"bore mm\",\"zone\",\"circuit\",\"height mm\",\"post mm\",\"x from corner mm\",\"y from corner mm\",\"x from flange mm\",\"y from flange mm\""
+            "\"tag\",\"x mm\",\"y mm\",\"turn deg\",\"model\",\"hole mm\",\"thread\",\"zone\",\"circuit\",\"height mm\",\"post mm\",\"x from corner mm\",\"y from corner mm\",\"x from flange mm\",\"y from flange mm\""
         )
     );
     let first = lines.next().expect("a row");
@@ -45,12 +50,12 @@ fn one_row_a_cup_with_units_in_the_header() {
     let rows: Vec<csv::StringRecord> = reader.records().map(|r| r.expect("a row")).collect();
     assert_eq!(rows.len(), 2);
     assert_eq!((&rows[1][1], &rows[1][4]), ("0.000", model.name.as_str()));
-    assert_eq!(rows[1][5].parse::<f64>(), Ok(model.bore_mm));
+    assert_eq!((rows[1][5].parse::<f64>(), &rows[1][6]), (Ok(11.8), "G1/4"));
     // The part's corner lies beside the datum; nobody stated a flange.
-    assert_eq!([&rows[0][10], &rows[0][11], &rows[0][12], &rows[0][13]], ["70.000", "120.500", "", ""]);
+    assert_eq!([&rows[0][11], &rows[0][12], &rows[0][13], &rows[0][14]], ["70.000", "120.500", "", ""]);
     // Where the cup is fastened, and how much of that is its post.
-    assert_eq!(rows[0][8].parse::<f64>(), Ok(model.height_mm + 12.5));
-    assert_eq!((&rows[0][9], &rows[1][9]), ("12.500", "0.000"));
+    assert_eq!(rows[0][9].parse::<f64>(), Ok(model.height_mm + 12.5));
+    assert_eq!((&rows[0][10], &rows[1][10]), ("12.500", "0.000"));
     let mut layout = (*project.layouts[0]).clone();
     let flange = glam::DVec3::new(200.0, 150.0, 120.0);
     layout.tool = Arc::new(document::Tool { flange, ..document::Tool::default() });

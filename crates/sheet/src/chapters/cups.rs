@@ -54,9 +54,31 @@ pub(super) fn section(context: &Context, width: f64, style: &Style) -> Section {
             }
             None => says.push_str(" Where the flange is was not stated, so nothing is counted from it."),
         }
+        says.extend(undrilled(context));
         append(&mut rows, note_after(&says, width, style));
     }
     Section { name: "cups", heading: "Cups and holes".to_owned(), head, rows }
+}
+
+/// Whether any cup's model states the hole to drill for it.
+fn drilled(context: &Context) -> bool {
+    let hole =
+        |cup: &analysis::CupReport| context.model_of(cup.id).is_some_and(|model| model.drill_mm.is_some());
+    context.report.cups.iter().any(hole)
+}
+
+/// That the hole to drill is not stated, and for which models.
+fn undrilled(context: &Context) -> Option<String> {
+    let models = context.report.cups.iter().filter_map(|cup| context.model_of(cup.id));
+    let mut names: Vec<String> = Vec::new();
+    for model in models.filter(|model| model.drill_mm.is_none()) {
+        if !names.contains(&model.name) {
+            names.push(model.name.clone());
+        }
+    }
+    let names = analysis::words::all(&names);
+    (!names.is_empty())
+        .then(|| format!(" Hole to drill: not stated for {names}; a cup\u{2019}s bore is not it."))
 }
 
 /// The width at which no row of the table wraps.
@@ -81,7 +103,12 @@ fn contents(context: &Context) -> (Vec<Column>, Vec<Vec<Cell>>) {
     if zones {
         columns.push(words("zone"));
     }
-    columns.extend([flexible("model"), figures("bore"), words("thread")]);
+    columns.push(flexible("model"));
+    let holes = drilled(context);
+    if holes {
+        columns.push(figures("hole"));
+    }
+    columns.push(words("thread"));
     let rows = context
         .report
         .cups
@@ -102,11 +129,12 @@ fn contents(context: &Context) -> (Vec<Column>, Vec<Vec<Cell>>) {
             if zones {
                 row.push(Cell::plain(&cup.zone));
             }
-            row.extend([
-                Cell::plain(&cup.model),
-                Cell::plain(model.map_or(String::new(), |m| context.length(m.bore_mm))),
-                Cell::plain(model.map_or(String::new(), |m| m.thread.clone())),
-            ]);
+            row.push(Cell::plain(&cup.model));
+            if holes {
+                let hole = model.and_then(|m| m.drill_mm);
+                row.push(hole.map_or(Cell::second("none"), |hole| Cell::plain(context.length(hole))));
+            }
+            row.push(Cell::plain(model.map_or(String::new(), |m| m.thread.clone())));
             row
         })
         .collect();

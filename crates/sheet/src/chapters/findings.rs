@@ -47,12 +47,7 @@ pub(crate) fn by_reason(items: &[(String, String)]) -> Vec<(Vec<&str>, &str)> {
 }
 
 fn open_finding(finding: &Finding, width: f64, style: &Style) -> Vec<Block> {
-    let word = match finding.severity {
-        Severity::Fail => "fail",
-        Severity::Watch => "watch",
-        Severity::NotChecked => "not checked",
-        Severity::Advice | Severity::Ok => "advice",
-    };
+    let word = analysis::words::severity(finding.severity);
     let mut lines = vec![(finding.says.clone(), Tone::Ink)];
     if !finding.remedy.trim().is_empty() {
         lines.push((finding.remedy.clone(), Tone::Second));

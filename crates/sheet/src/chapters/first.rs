@@ -40,16 +40,14 @@ fn result(context: &Context, width: f64, style: &Style) -> Section {
         context.report.findings.iter().filter(|f| f.severity == severity && f.accepted.is_none()).count()
     };
     let accepted = context.report.findings.iter().filter(|f| f.accepted.is_some()).count();
-    let says: Vec<String> = [
-        (count(Severity::Fail), "fails", "fail"),
-        (count(Severity::Watch), "to watch", "to watch"),
-        (count(Severity::NotChecked), "not checked", "not checked"),
-        (accepted, "accepted with a reason", "accepted with a reason"),
-    ]
-    .into_iter()
-    .filter(|(count, _, _)| *count > 0)
-    .map(|(count, one, many)| format!("{count} {}", if count == 1 { one } else { many }))
-    .collect();
+    let told = [Severity::Fail, Severity::Watch, Severity::NotChecked];
+    let mut says: Vec<String> = told
+        .into_iter()
+        .map(|severity| (count(severity), severity))
+        .filter(|(count, _)| *count > 0)
+        .map(|(count, severity)| analysis::words::counted(count, severity))
+        .collect();
+    says.extend((accepted > 0).then(|| format!("{accepted} accepted with a reason")));
     if !says.is_empty() {
         let says = format!("Findings: {}; in full on a later page.", says.join(", "));
         rows.push(paragraph(&says, small(style), 0.0, width));
@@ -141,7 +139,7 @@ impl Key {
             entries.push((Sign::KeepOut, "keep-out: no lip may land there".to_owned()));
         }
         if report.cups.iter().any(|cup| cup.clearance.is_some_and(|c| c.distance < 0.0)) {
-            entries.push((Sign::Overhang, "lip hangs over, by the figure beside it".to_owned()));
+            entries.push((Sign::Overhang, "lip overhangs, by the figure beside it".to_owned()));
         }
         Self { entries }
     }

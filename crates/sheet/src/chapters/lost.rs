@@ -6,24 +6,24 @@ use crate::context::Context;
 use crate::page::{Tone, Weight};
 use crate::style::Style;
 use crate::tables::{Cell, Column, figures, natural_width, table, words};
-use analysis::{Lost, LostReport, MotionDepth, MotionReport};
+use analysis::{Lost, LostReport, MotionReport, MotionSlow};
 
 /// Above this many only the rows that matter are printed, worst first.
 const MOST_ROWS: usize = 24;
 const WORST_ROWS: usize = 16;
 
-type Of<'a> = (&'a MotionReport, &'a MotionDepth);
+type Of<'a> = (&'a MotionReport, &'a MotionSlow);
 
 pub(super) fn sections(context: &Context, width: f64, style: &Style) -> Vec<Section> {
     let motions: Vec<Of> = context
         .report
         .motions
         .iter()
-        .filter_map(|motion| Some((motion, motion.outcome.as_ref().ok()?.depth.as_ref()?)))
-        .filter(|(_, depth)| !depth.lost.is_empty())
+        .filter_map(|motion| Some((motion, motion.outcome.as_ref().ok()?.slow.as_ref()?)))
+        .filter(|(_, slow)| !slow.lost.is_empty())
         .collect();
     let mut all: Vec<&Lost> = Vec::new();
-    for lost in motions.iter().flat_map(|(_, depth)| &depth.lost) {
+    for lost in motions.iter().flat_map(|(_, slow)| &slow.lost) {
         if !all.contains(&&lost.lost) {
             all.push(&lost.lost);
         }
@@ -70,7 +70,7 @@ fn rank(lost: &LostReport) -> f64 {
 fn worst(motions: &[Of], what: &Lost) -> f64 {
     motions
         .iter()
-        .flat_map(|(_, depth)| depth.lost.iter().filter(|lost| lost.lost == *what))
+        .flat_map(|(_, slow)| slow.lost.iter().filter(|lost| lost.lost == *what))
         .map(rank)
         .fold(f64::INFINITY, f64::min)
 }
@@ -110,8 +110,8 @@ fn contents(context: &Context, all: &[&Lost], motions: &[Of]) -> (Vec<Column>, V
             Lost::Zone(zone) => format!("zone {zone}"),
         };
         let mut row = vec![Cell::bold(name)];
-        for (_, depth) in motions {
-            let found = depth.lost.iter().find(|lost| lost.lost == **what);
+        for (_, slow) in motions {
+            let found = slow.lost.iter().find(|lost| lost.lost == **what);
             row.push(found.map_or_else(|| Cell::second("–"), |lost| cell(context, lost)));
         }
         row

@@ -6,7 +6,7 @@ use crate::context::{Context, met};
 use crate::page::{Tone, Weight};
 use crate::style::Style;
 use crate::tables::{Cell, figures, flexible, table, words};
-use analysis::{DepthState, LimitFigure, LipLimit, MotionOutcome, MotionReport};
+use analysis::{Age, LimitFigure, LipLimit, MotionOutcome, MotionReport, Slow};
 use document::{Motion, MotionKind, StartStop, Worst};
 use units::Quantity;
 
@@ -93,10 +93,10 @@ fn row(context: &Context, motion: &MotionReport) -> Vec<Cell> {
 
 /// Range and limit factor.
 fn slow(context: &Context, outcome: &MotionOutcome, required: f64) -> [Cell; 2] {
-    let Some(depth) = &outcome.depth else {
+    let Some(slow) = &outcome.slow else {
         return [Cell::second("–"), Cell::second("–")];
     };
-    let range = depth.range.as_ref().map_or_else(
+    let range = slow.range.as_ref().map_or_else(
         || Cell::plain("as factor"),
         |range| {
             let says = format!("{} to {}", context.factor(range.least, required), context.ratio(range.most));
@@ -104,13 +104,13 @@ fn slow(context: &Context, outcome: &MotionOutcome, required: f64) -> [Cell; 2] 
             Cell { tone, ..Cell::plain(says) }
         },
     );
-    let limit = match &depth.limit {
-        LimitFigure::Factor(factor) => Cell::plain(match depth.limit.at_least(depth.limit_at_least) {
+    let limit = match &slow.limit {
+        LimitFigure::Factor(factor) => Cell::plain(match slow.limit.at_least(slow.limit_at_least) {
             Some(proved) => format!("{} to {}", context.ratio(proved), context.ratio(*factor)),
             None => context.ratio(*factor),
         }),
         LimitFigure::Unlimited => Cell::plain("no limit"),
-        LimitFigure::Missing(_) => Cell::second("none"),
+        LimitFigure::Missing(_) | LimitFigure::Pending => Cell::second("none"),
     };
     [range, limit]
 }
@@ -125,11 +125,11 @@ fn remarks(context: &Context) -> Vec<String> {
         match &motion.outcome {
             Err(reason) => reasons.push((motion.name.clone(), reason.clone())),
             Ok(outcome) => {
-                let Some(depth) = &outcome.depth else { continue };
-                if let LimitFigure::Missing(why) = &depth.limit {
+                let Some(slow) = &outcome.slow else { continue };
+                if let LimitFigure::Missing(why) = &slow.limit {
                     limits.push((motion.name.clone(), why.clone()));
                 }
-                for input in depth.range.iter().flat_map(|range| &range.inputs) {
+                for input in slow.range.iter().flat_map(|range| &range.inputs) {
                     if !inputs.contains(&input.as_str()) {
                         inputs.push(input);
                     }
@@ -154,13 +154,13 @@ fn remarks(context: &Context) -> Vec<String> {
             .into_iter()
             .map(|(motions, why)| format!("No limit factor for {}: {why}", motions.join("; "))),
     );
-    let limited = report.motions.iter().filter_map(|motion| motion.outcome.as_ref().ok()?.depth.as_ref());
-    if limited.into_iter().any(|depth| matches!(depth.limit, LimitFigure::Factor(_))) {
+    let limited = report.motions.iter().filter_map(|motion| motion.outcome.as_ref().ok()?.slow.as_ref());
+    if limited.into_iter().any(|slow| matches!(slow.limit, LimitFigure::Factor(_))) {
         says.extend(report.limit_leaves_out().map(str::to_owned));
     }
     let open = report.motions.iter().filter_map(|motion| Some((motion, motion.outcome.as_ref().ok()?)));
     let open = open.filter(|(_, outcome)| {
-        outcome.depth.as_ref().is_some_and(|depth| depth.limit.at_least(depth.limit_at_least).is_some())
+        outcome.slow.as_ref().is_some_and(|slow| slow.limit.at_least(slow.limit_at_least).is_some())
     });
     let open: Vec<&str> = open.map(|(motion, _)| motion.name.as_str()).collect();
     if !open.is_empty() {
@@ -175,16 +175,13 @@ fn remarks(context: &Context) -> Vec<String> {
             inputs.join("; ")
         ));
     }
-    match report.depth {
-        DepthState::Current => {}
-        DepthState::Older => says.push(
-            "Range, limit factor and one cup lost are of an earlier plan and were being worked out anew when \
-             this sheet was made."
-                .to_owned(),
-        ),
-        DepthState::Absent => {
-            says.push("Range, limit factor and one cup lost were not worked out for this sheet.".to_owned());
-        }
+    if let Some(figures) = report.ages.told(Age::Older, &Slow::OF_MOTIONS) {
+        says.push(format!(
+            "Of an earlier plan, and being worked out anew when this sheet was made: {figures}."
+        ));
+    }
+    if let Some(figures) = report.ages.told(Age::Absent, &Slow::OF_MOTIONS) {
+        says.push(format!("Not worked out for this sheet: {figures}."));
     }
     says.extend(
         report

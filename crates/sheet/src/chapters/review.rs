@@ -113,7 +113,7 @@ fn decision_rows(context: &Context, decision: &Decision, width: f64, style: &Sty
     let mut rows = entry(Entry { word, tone, says, said: &said }, width, style);
     for failure in &open {
         let setting = Setting { tone: Tone::Fail, ..small(style) };
-        rows.extend(indented(&format!("To mend, not accepted: {failure}"), setting, indent(style), width));
+        rows.extend(indented(&format!("Fails, not accepted: {failure}"), setting, indent(style), width));
     }
     air(rows, style)
 }

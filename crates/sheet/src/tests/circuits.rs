@@ -122,11 +122,11 @@ fn every_arrangement_is_drawn_in_order() {
 #[test]
 fn helps_and_curves_are_printed() {
     let demo = tray();
-    let circuit = demo.reports[0].circuits.iter().find(|circuit| circuit.depth.is_some()).unwrap();
-    let depth = circuit.depth.as_ref().unwrap();
+    let circuit = demo.reports[0].circuits.iter().find(|circuit| circuit.slow.is_some()).unwrap();
+    let slow = circuit.slow.as_ref().unwrap();
     let says = words(&circuit_pages(&demo.project, &demo.reports[0], &SheetOptions::default()));
-    assert!(!depth.helps.is_empty());
-    for help in &depth.helps {
+    assert!(!slow.helps.is_empty());
+    for help in &slow.helps {
         let what = units::capital(&help.change.says(&UnitChoice::default()));
         assert!(says.contains(&what), "{what}");
         assert!(says.contains(&format!("{:.1}", help.worst_level_kpa_to)), "{help:?}");
@@ -161,11 +161,11 @@ fn a_long_circuit_goes_on_over_pages_in_order() {
         .collect();
     project.last_id += 40;
     let mut report = Report::clone(&Analyst::new().check(&project, project.layouts[0].id));
-    let mut depth = demo.reports[0].circuits[0].depth.clone().unwrap();
+    let mut slow = demo.reports[0].circuits[0].slow.clone().unwrap();
     let ids: Vec<CupId> = report.circuits[0].cups.iter().map(|cup| cup.id).collect();
     assert_eq!(ids.len(), 40);
     let next = |index: usize| ids[(index + 1) % ids.len()];
-    depth.open = ids
+    slow.open = ids
         .iter()
         .enumerate()
         .map(|(index, cup)| OpenCupReport {
@@ -176,7 +176,7 @@ fn a_long_circuit_goes_on_over_pages_in_order() {
             holds: index % 2 == 0,
         })
         .collect();
-    depth.evacuation = ids
+    slow.evacuation = ids
         .iter()
         .enumerate()
         .map(|(index, cup)| {
@@ -191,12 +191,12 @@ fn a_long_circuit_goes_on_over_pages_in_order() {
             }
         })
         .collect();
-    let help = depth.helps[0].clone();
-    depth.helps = (0..14)
+    let help = slow.helps[0].clone();
+    slow.helps = (0..14)
         .map(|index| analysis::HelpReport { worst_level_kpa_to: 90.0 - f64::from(index), ..help.clone() })
         .collect();
-    depth.open_until[1].at = analysis::OpenAt::With(ids[..20].to_vec());
-    report.circuits[0].depth = Some(depth);
+    slow.open_until[1].at = analysis::OpenAt::With(ids[..20].to_vec());
+    report.circuits[0].slow = Some(slow);
     for (index, paper) in Paper::ALL.into_iter().enumerate() {
         for (number, orientation) in Orientation::ALL.into_iter().enumerate() {
             if paper != Paper::A4 && index % 2 == number {

@@ -1,6 +1,6 @@
 //! Every layout that the sheet must print well.
 
-use super::fixture_report::deepen;
+use super::fixture_report::add_slow;
 use super::fixtures::{Fixture, circle, failing, finding, fixture, rectangle, tray, whole};
 use analysis::Severity;
 use geometry::{LipShape, Outline};
@@ -110,8 +110,8 @@ pub(crate) fn all() -> Vec<Fixture> {
     odd.name = "odd letters";
     odd.project.name = "Ø 40 ⌀ 50 µ ≥ ≤ 東京 \u{1F600}\tTab\nline – m/s² °".to_owned();
     odd.project.sheet.title.clear();
-    deepen(&mut narrow.report);
+    add_slow(&mut narrow.report);
     let mut many = many;
-    deepen(&mut many.report);
+    add_slow(&mut many.report);
     vec![tray(), failing(), crowded, many, scattered, narrow, tiny, long_words, far, centred, odd, whole()]
 }

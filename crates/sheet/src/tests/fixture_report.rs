@@ -1,9 +1,9 @@
 //! A report built by hand for a fixture.
 
 use analysis::{
-    Assumption, Balance, Carried, CupInMotion, CupLoad, CupReport, DepthState, EnvelopePointReport,
-    EnvelopeReport, Factor, FactorRange, Instant, LimitFigure, LipLimit, Lost, LostReport, MotionDepth,
-    MotionOutcome, MotionReport, PartReport, Report, RobotLoad, Severity, Verdict, Wrench,
+    Age, Ages, Assumption, Balance, Carried, CupInMotion, CupLoad, CupReport, EnvelopePointReport,
+    EnvelopeReport, Factor, FactorRange, Instant, LimitFigure, LipLimit, Lost, LostReport, MotionOutcome,
+    MotionReport, MotionSlow, PartReport, Report, RobotLoad, Severity, Verdict, Wrench,
 };
 use document::{CupId, CupModel, Layout, Motion, MotionId, Origin, Part};
 use geometry::{LipLine, LipShape};
@@ -107,7 +107,7 @@ pub(crate) fn report(part: &Part, layout: &Layout, motions: &[Arc<Motion>], mode
                         },
                     })
                     .collect(),
-                depth: None,
+                slow: None,
             }),
         })
         .collect();
@@ -121,7 +121,7 @@ pub(crate) fn report(part: &Part, layout: &Layout, motions: &[Arc<Motion>], mode
     Report {
         counted_as_sealed: Vec::new(),
         bending: None,
-        depth: analysis::DepthState::Absent,
+        ages: analysis::Ages::default(),
         envelope: None,
         levels_when_lost: Vec::new(),
         robot: None,
@@ -181,7 +181,7 @@ pub(crate) fn report(part: &Part, layout: &Layout, motions: &[Arc<Motion>], mode
 }
 
 /// Fills in slow figures, envelope and robot load, invented but in proportion.
-pub(crate) fn deepen(report: &mut Report) {
+pub(crate) fn add_slow(report: &mut Report) {
     let ids: Vec<CupId> = report.cups.iter().map(|cup| cup.id).collect();
     let zones: Vec<String> = {
         let mut zones: Vec<String> = report.cups.iter().map(|cup| cup.zone.clone()).collect();
@@ -189,7 +189,7 @@ pub(crate) fn deepen(report: &mut Report) {
         zones.dedup();
         zones
     };
-    report.depth = DepthState::Current;
+    report.ages = Ages::by(|_| Age::Current);
     for (number, motion) in report.motions.iter_mut().enumerate() {
         let Ok(outcome) = &mut motion.outcome else { continue };
         let mut lost: Vec<LostReport> = ids
@@ -216,7 +216,7 @@ pub(crate) fn deepen(report: &mut Report) {
             then_lost: Vec::new(),
             holds: false,
         }));
-        outcome.depth = Some(MotionDepth {
+        outcome.slow = Some(MotionSlow {
             without: Vec::new(),
             limit: match number {
                 3 => LimitFigure::Unlimited,

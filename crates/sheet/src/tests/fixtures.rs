@@ -1,12 +1,12 @@
 //! Invented projects and reports, built by hand: the sheet prints what it is given, so no engine is asked.
 
-use super::fixture_report::{deepen, report};
+use super::fixture_report::{add_slow, report};
 use analysis::{Finding, Report, Severity};
 use document::{
     Accepted, Attached, AttachedId, Circuit, CircuitId, Cup, CupId, CupModel, Cycle, FrameId, FramePiece,
-    FrameShape, KeepOut, KeepOutId, Layout, LayoutId, LipKind, MassBy, ModelId, Motion, MotionId, MotionKind,
-    Origin, Part, PartId, Placement, Project, Revision, Rules, SheetFields, Site, Sourced, Surface, Texture,
-    Tool, Wetness, Worst,
+    FrameShape, KeepOut, KeepOutId, Layout, LayoutId, LipKind, MassBy, Motion, MotionId, MotionKind, Origin,
+    Part, PartId, Placement, Project, Revision, Rules, SheetFields, Site, Sourced, Surface, Texture, Tool,
+    Wetness, Worst,
 };
 use geometry::{Clearance, Limit, LipShape, Loop, Outline, Vertex};
 use glam::{DVec3, dvec2};
@@ -35,9 +35,6 @@ pub(crate) fn circle(x: f64, y: f64, r: f64) -> Loop {
 
 pub(crate) fn model(id: &str, name: &str, shape: LipShape, folds: u8) -> Arc<CupModel> {
     Arc::new(CupModel {
-        id: ModelId(id.into()),
-        name: name.to_owned(),
-        shape,
         sealing_share: sourced(0.9, Origin::Assumed),
         bore_mm: match shape {
             LipShape::Round { diameter } => diameter * 0.16,
@@ -50,9 +47,6 @@ pub(crate) fn model(id: &str, name: &str, shape: LipShape, folds: u8) -> Arc<Cup
         axial_n_mm: sourced(4.0, Origin::Assumed),
         lateral_n_mm: sourced(3.0, Origin::Assumed),
         tilt_reduction: sourced(0.5, Origin::Assumed),
-        side_lever_mm: None,
-        free_ml: None,
-        lip_width_mm: None,
         hardness_shore_a: 50.0,
         lip: LipKind::Plain,
         lip_life_picks: Sourced::assumed(1_000_000.0),
@@ -62,6 +56,7 @@ pub(crate) fn model(id: &str, name: &str, shape: LipShape, folds: u8) -> Arc<Cup
         material: "silicone".to_owned(),
         thread: "G 1/4".to_owned(),
         mass_g: 30.0,
+        ..CupModel::unstated(id.into(), name, shape)
     })
 }
 
@@ -313,7 +308,7 @@ pub(crate) fn whole() -> Fixture {
         revision("A", "2026-02-11", "first issue"),
         revision("B", "2026-03-02", "C4 clear of the hole, C7 off the print, rail right added"),
     ];
-    deepen(&mut made.report);
+    add_slow(&mut made.report);
     made
 }
 
@@ -343,13 +338,13 @@ pub(crate) fn failing() -> Fixture {
         Err("the cups stand in line and cannot carry tipping about that line".to_owned());
     made.report.verdict.severity = Severity::Fail;
     made.report.verdict.sentence =
-        "Does not hold: Swing about the axis has no figure, and C1 hangs 13.0 mm over the left edge."
+        "Does not hold: Swing about the axis has no figure, and C1 overhangs the left edge by 13.0 mm."
             .to_owned();
     made.report.findings.insert(
         0,
         finding(
             Severity::Fail,
-            "C1 hangs 13.0 mm over the left edge.",
+            "C1 overhangs the left edge by 13.0 mm.",
             "Move it 15.0 mm right, or use a lip of 24 mm or less.",
             None,
         ),

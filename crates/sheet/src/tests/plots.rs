@@ -41,7 +41,7 @@ fn curves_of_a_circuit_stand_alone_too_and_a_stated_level_has_none() {
         for circuit in &demo.reports[0].circuits {
             for plot in [Plot::Source(circuit.id), Plot::Evacuation(circuit.id)] {
                 let page = export_plot(&demo.project, &demo.reports[0], plot, &units);
-                assert_eq!(page.is_some(), circuit.depth.is_some(), "{} {plot:?}", demo.stem);
+                assert_eq!(page.is_some(), circuit.slow.is_some(), "{} {plot:?}", demo.stem);
                 let Some(page) = page else { continue };
                 drawn += 1;
                 check_texts(std::slice::from_ref(&page), "plot");

@@ -1,6 +1,6 @@
 //! Layouts that nobody thought of: whatever a project holds, nothing overlaps and nothing leaves the border.
 
-use super::fixture_report::deepen;
+use super::fixture_report::add_slow;
 use super::fixtures::{circle, fixture, rectangle};
 use super::pages::{check_border, check_texts};
 use crate::{Orientation, Paper, SheetOptions, compose};
@@ -96,7 +96,7 @@ proptest! {
             });
         }
         if odd.deep {
-            deepen(&mut made.report);
+            add_slow(&mut made.report);
         }
         let pages = compose(&made.project, &made.report, &odd.options);
         let what = format!("{odd:?}");

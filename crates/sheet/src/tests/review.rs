@@ -189,7 +189,7 @@ fn an_approval_of_what_fails_is_marked_in_red_on_every_page() {
     }
     let says = words(&pages);
     assert!(says.contains("approved by B. Checker, 2026-03-05"), "{says}");
-    assert_eq!(says.matches("To mend, not accepted:").count(), open);
+    assert_eq!(says.matches("Fails, not accepted:").count(), open);
     check_everywhere(&broken, &report, &SheetOptions::default(), "approved with open failures");
 
     // Issued as it was approved, then mended: the list still says with what it was approved, the pages no longer do.

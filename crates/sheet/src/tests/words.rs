@@ -3,6 +3,7 @@
 use super::fixtures::{Fixture, failing, tray};
 use super::pages::{check_border, check_texts, pages};
 use crate::{Page, Paper};
+use analysis::{Age, Ages, Slow};
 use units::UnitChoice;
 
 fn says(fixture: &Fixture, what: &str) -> bool {
@@ -44,10 +45,12 @@ fn early_revisions_move_to_the_parts_list() {
 #[test]
 fn only_what_is_current_is_said_of_slow_figures() {
     let mut old = super::fixtures::whole();
-    assert!(!says(&old, "of an earlier plan"));
-    old.report.depth = analysis::DepthState::Older;
-    assert!(says(&old, "are of an earlier plan"));
-    assert!(says(&tray(), "were not worked out for this sheet"));
+    assert!(!says(&old, "earlier plan"));
+    // Each by itself: what is current is not called older.
+    let limits = |slow| if slow == Slow::Limits { Age::Older } else { Age::Current };
+    old.report.ages = Ages::by(limits);
+    assert!(says(&old, "Of an earlier plan") && says(&old, "this sheet was made: limit factors."));
+    assert!(says(&tray(), "Not worked out for this sheet: lost cups, limit factors and ranges."));
 }
 
 #[test]

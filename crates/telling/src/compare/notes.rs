@@ -47,8 +47,8 @@ fn assumed(sides: &[Side], words: &Words<'_>) -> Option<String> {
     let mut ranges: Vec<String> = Vec::new();
     for side in sides {
         let Some((_, motion)) = side.least_ratio() else { continue };
-        let depth = motion.outcome.as_ref().ok()?.depth.as_ref()?;
-        let Some(range) = &depth.range else { continue };
+        let slow = motion.outcome.as_ref().ok()?.slow.as_ref()?;
+        let Some(range) = &slow.range else { continue };
         for input in &range.inputs {
             if !inputs.contains(input) {
                 inputs.push(input.clone());

@@ -96,7 +96,7 @@ pub(crate) fn rows_of(motions: &[(MotionId, &str)], sides: &[Side], support: &Su
         each(&|side| number(side.report.cups.iter().map(|cup| cup.line.area).sum(), Better::Neither)),
     );
     add(
-        "Findings to mend".to_owned(),
+        "Findings that fail".to_owned(),
         Quantity::Ratio,
         Judge::Exact,
         each(&|side| count(side.fails(), Better::Less)),
@@ -161,11 +161,11 @@ fn factor(side: &Side, motion: MotionId) -> Cell {
 fn limit(side: &Side) -> Cell {
     let mut least = f64::INFINITY;
     for motion in &side.report.motions {
-        let depth = motion.outcome.as_ref().ok().and_then(|outcome| outcome.depth.as_ref());
-        match depth.map(|depth| &depth.limit) {
+        let slow = motion.outcome.as_ref().ok().and_then(|outcome| outcome.slow.as_ref());
+        match slow.map(|slow| &slow.limit) {
             Some(LimitFigure::Factor(value)) => least = least.min(*value / motion.required_factor),
             Some(LimitFigure::Unlimited) => {}
-            Some(LimitFigure::Missing(_)) | None => return absent("no figure"),
+            Some(LimitFigure::Missing(_) | LimitFigure::Pending) | None => return absent("no figure"),
         }
     }
     if side.report.motions.is_empty() { absent("no figure") } else { number(least, Better::More) }

@@ -175,7 +175,7 @@ fn losses(sides: &[Side]) -> Option<String> {
                 (true, format!("{} keeps the part", side.name()))
             } else {
                 let at = words::inside(&loss.motion.name);
-                (false, format!("{} drops the part (when {tag} lets go at {at})", side.name()))
+                (false, format!("{} drops the part (if {tag} fails at {at})", side.name()))
             })
         })
         .collect::<Option<_>>()?;

@@ -137,7 +137,7 @@ impl Telling<'_> {
                 Some(format!("{name} turned {by} {way}: from {from} to {to}"))
             }
             "model" => Some(format!("{name} has another model: {to} in place of {from}")),
-            "circuit" => Some(format!("{name} hangs on {to} instead of {from}")),
+            "circuit" => Some(format!("{name} is on {to} instead of {from}")),
             "locked" => Some(format!("{name} {}", if to == "yes" { "locked" } else { "unlocked" })),
             "tag" => Some(format!(
                 "{} renamed to {}",

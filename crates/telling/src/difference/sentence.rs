@@ -141,7 +141,7 @@ fn holds(report: &Report) -> bool {
     !matches!(report.verdict.severity, Severity::Fail | Severity::NotChecked)
 }
 
-/// "Findings: new 1 to mend; gone 2 to watch; further off 1 to mend."
+/// "Findings: new 1 fails; gone 2 warnings; further off 1 fails."
 fn counts(findings: &FindingChanges) -> Option<String> {
     let told: Vec<String> = [
         ("new", &findings.new),
@@ -157,19 +157,14 @@ fn counts(findings: &FindingChanges) -> Option<String> {
 }
 
 fn of_severity(list: &[FindingChange]) -> String {
-    let severities = [
-        (Severity::Fail, "to mend"),
-        (Severity::Watch, "to watch"),
-        (Severity::NotChecked, "not checked"),
-        (Severity::Advice, "advice"),
-    ];
+    let severities = [Severity::Fail, Severity::Watch, Severity::NotChecked, Severity::Advice];
     let counts: Vec<String> = severities
         .into_iter()
-        .filter_map(|(severity, name)| {
+        .filter_map(|severity| {
             let is =
                 |change: &&FindingChange| change.latest().is_some_and(|finding| finding.severity == severity);
             let count = list.iter().filter(is).count();
-            (count > 0).then(|| format!("{count} {name}"))
+            (count > 0).then(|| words::counted(count, severity))
         })
         .collect();
     counts.join(", ")

@@ -3,7 +3,7 @@
 use super::{ChangeLine, Difference, FigureChange, FindingChange, says::shift};
 use crate::{compare::CompareFigure, plain::plain};
 use analysis::{
-    Finding, Severity,
+    Finding,
     words::{self, Words},
 };
 use document::{ChangeKind, LayoutId, Project, Thing};
@@ -186,14 +186,9 @@ fn table<'f>(figures: impl Iterator<Item = &'f FigureChange>, words: Words<'_>) 
         .collect()
 }
 
-/// "to mend: C4 hangs 6.2 mm over the edge. Was: ..."
+/// "fail: C4 overhangs the edge by 6.2 mm. Was: ..."
 fn finding(change: &FindingChange) -> String {
-    let word = |finding: &Finding| match finding.severity {
-        Severity::Fail => "to mend",
-        Severity::Watch => "to watch",
-        Severity::NotChecked => "not checked",
-        Severity::Advice | Severity::Ok => "advice",
-    };
+    let word = |finding: &Finding| analysis::words::severity(finding.severity);
     match (&change.before, &change.after) {
         (Some(before), Some(after)) if before.severity != after.severity => {
             format!("{}, was {}: {} Was: {}", word(after), word(before), after.says, before.says)

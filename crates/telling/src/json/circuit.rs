@@ -6,7 +6,7 @@ use super::network::{self, NetworkJson};
 use super::supply::{SupplyJson, supply};
 use super::{known, number, severity_word, triple};
 use analysis::{
-    ArrangementFigures, CircuitCup, CircuitDepth, CircuitReport, CircuitStatus, DesignFrom, HoseRow, OpenAt,
+    ArrangementFigures, CircuitCup, CircuitReport, CircuitSlow, CircuitStatus, DesignFrom, HoseRow, OpenAt,
     Report,
 };
 use document::{Circuit, CupId, Project};
@@ -248,7 +248,7 @@ fn circuit<'a>(
     project: &'a Project,
     tags: &Tags<'a>,
 ) -> CircuitJson<'a> {
-    let depth = circuit.depth.as_ref();
+    let slow = circuit.slow.as_ref();
     CircuitJson {
         name: &circuit.name,
         status: circuit.status.word(),
@@ -274,7 +274,7 @@ fn circuit<'a>(
         air_nl_min: circuit.air_nl_min.and_then(number),
         power_w: circuit.power_w.and_then(number),
         supply: held.and_then(|held| supply(held, project)),
-        cups: circuit.cups.iter().map(|level| cup(level, depth, tags)).collect(),
+        cups: circuit.cups.iter().map(|level| cup(level, slow, tags)).collect(),
         elements: circuit.elements.iter().map(|one| element(one, tags)).collect(),
         sources: circuit
             .sources
@@ -313,27 +313,27 @@ fn circuit<'a>(
                 check_valve: row.check_valve,
             })
             .collect(),
-        air_nl_per_pick: depth.and_then(|depth| depth.air_nl_per_pick).and_then(number),
-        energy_wh_per_pick: depth.and_then(|depth| depth.energy_wh_per_pick).and_then(number),
-        energy_kwh_per_year: depth.and_then(|depth| depth.energy_kwh_per_year).and_then(number),
-        cost_per_year: depth.and_then(|depth| depth.cost_per_year).and_then(number),
-        hold_time_s: depth.and_then(|depth| depth.hold_s).and_then(number),
-        hold_time_with_check_valve_s: depth.and_then(|depth| depth.hold_with_check_s).and_then(number),
-        hold_level_share: depth.and_then(|depth| depth.hold_level_share).and_then(number),
-        release_s: depth.and_then(|depth| depth.release_s).and_then(number),
-        release_blow_off_s: depth.and_then(|depth| depth.release_blow_off_s).and_then(number),
-        blow_off_nl_per_pick: depth.and_then(|depth| depth.blow_off_nl_per_pick).and_then(number),
-        pick_s: depth.and_then(|depth| depth.pick_s).and_then(number),
-        running_s: depth.and_then(|depth| depth.running_s).and_then(number),
-        motors_run_s: depth.and_then(|depth| depth.motors_run_s).and_then(number),
-        open_cups: depth.map(|depth| open_until(depth, tags)).unwrap_or_default(),
-        one_cup_open: depth.map(|depth| open(depth, tags)).unwrap_or_default(),
-        helps: depth.map(helps).unwrap_or_default(),
-        arrangements: depth
-            .and_then(|depth| depth.against.as_ref())
+        air_nl_per_pick: slow.and_then(|slow| slow.air_nl_per_pick).and_then(number),
+        energy_wh_per_pick: slow.and_then(|slow| slow.energy_wh_per_pick).and_then(number),
+        energy_kwh_per_year: slow.and_then(|slow| slow.energy_kwh_per_year).and_then(number),
+        cost_per_year: slow.and_then(|slow| slow.cost_per_year).and_then(number),
+        hold_time_s: slow.and_then(|slow| slow.hold_s).and_then(number),
+        hold_time_with_check_valve_s: slow.and_then(|slow| slow.hold_with_check_s).and_then(number),
+        hold_level_share: slow.and_then(|slow| slow.hold_level_share).and_then(number),
+        release_s: slow.and_then(|slow| slow.release_s).and_then(number),
+        release_blow_off_s: slow.and_then(|slow| slow.release_blow_off_s).and_then(number),
+        blow_off_nl_per_pick: slow.and_then(|slow| slow.blow_off_nl_per_pick).and_then(number),
+        pick_s: slow.and_then(|slow| slow.pick_s).and_then(number),
+        running_s: slow.and_then(|slow| slow.running_s).and_then(number),
+        motors_run_s: slow.and_then(|slow| slow.motors_run_s).and_then(number),
+        open_cups: slow.map(|slow| open_until(slow, tags)).unwrap_or_default(),
+        one_cup_open: slow.map(|slow| open(slow, tags)).unwrap_or_default(),
+        helps: slow.map(helps).unwrap_or_default(),
+        arrangements: slow
+            .and_then(|slow| slow.against.as_ref())
             .map(|against| vec![arrangement(&against.central), arrangement(&against.per_cup)])
             .unwrap_or_default(),
-        controls: depth.and_then(|depth| depth.controls).map(|controls| ControlsJson {
+        controls: slow.and_then(|slow| slow.controls).map(|controls| ControlsJson {
             held_kpa: known(controls.held_kpa),
             alarm_kpa: known(controls.alarm_kpa),
             saving_off_kpa: known(controls.saving_off_kpa),
@@ -341,13 +341,13 @@ fn circuit<'a>(
             time_out_s: controls.time_out_s.and_then(number),
             hold_s: controls.hold_s.and_then(number),
         }),
-        dust: depth.and_then(|depth| depth.dust.as_ref()).map(dust),
-        network: depth.map(|depth| network::network(&depth.network, tags)),
+        dust: slow.and_then(|slow| slow.dust.as_ref()).map(dust),
+        network: slow.map(|slow| network::network(&slow.network, tags)),
     }
 }
 
-fn open_until<'a>(depth: &CircuitDepth, tags: &Tags<'a>) -> Vec<OpenUntilJson<'a>> {
-    let each = depth.open_until.iter().map(|until| {
+fn open_until<'a>(slow: &CircuitSlow, tags: &Tags<'a>) -> Vec<OpenUntilJson<'a>> {
+    let each = slow.open_until.iter().map(|until| {
         let says = until.what.says();
         match &until.at {
             OpenAt::With(cups) => OpenUntilJson {
@@ -367,8 +367,8 @@ fn points(curve: &[(f64, f64)]) -> Vec<[f64; 2]> {
     curve.iter().map(|(level, flow)| [known(*level), known(*flow)]).collect()
 }
 
-fn cup<'a>(cup: &CircuitCup, depth: Option<&CircuitDepth>, tags: &Tags<'a>) -> CircuitCupJson<'a> {
-    let curve = depth.and_then(|depth| depth.evacuation.iter().find(|curve| curve.cup == cup.id));
+fn cup<'a>(cup: &CircuitCup, slow: Option<&CircuitSlow>, tags: &Tags<'a>) -> CircuitCupJson<'a> {
+    let curve = slow.and_then(|slow| slow.evacuation.iter().find(|curve| curve.cup == cup.id));
     CircuitCupJson {
         tag: tags.get(&cup.id).copied().unwrap_or_default(),
         level_kpa: known(cup.level_kpa),
@@ -393,10 +393,9 @@ fn hose(hose: &HoseRow) -> HoseJson<'_> {
     }
 }
 
-fn open<'a>(depth: &CircuitDepth, tags: &Tags<'a>) -> Vec<OpenJson<'a>> {
+fn open<'a>(slow: &CircuitSlow, tags: &Tags<'a>) -> Vec<OpenJson<'a>> {
     let tag = |cup: CupId| tags.get(&cup).copied().unwrap_or_default();
-    depth
-        .open
+    slow.open
         .iter()
         .map(|open| OpenJson {
             tag: tag(open.cup),
@@ -408,9 +407,8 @@ fn open<'a>(depth: &CircuitDepth, tags: &Tags<'a>) -> Vec<OpenJson<'a>> {
         .collect()
 }
 
-fn helps(depth: &CircuitDepth) -> Vec<HelpJson> {
-    depth
-        .helps
+fn helps(slow: &CircuitSlow) -> Vec<HelpJson> {
+    slow.helps
         .iter()
         .map(|help| HelpJson {
             what: help.change.says(&units::UnitChoice::default()),

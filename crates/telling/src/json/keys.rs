@@ -2,8 +2,9 @@
 
 use super::bending::BendingJson;
 use super::circuit::VacuumJson;
-use super::keys_deep::*;
+use super::keys_slow::*;
 use serde::Serialize;
+use std::collections::BTreeMap;
 
 #[derive(Serialize)]
 pub(super) struct CheckJson<'a> {
@@ -49,7 +50,8 @@ pub(super) struct LayoutJson<'a> {
     pub verdict: VerdictJson,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub approval: Option<ApprovalJson>,
-    pub depth: &'static str,
+    /// The age of each slow figure.
+    pub slow_figures: BTreeMap<&'static str, &'static str>,
     pub parts: Vec<PartJson<'a>>,
     pub cups: Vec<CupJson<'a>>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
@@ -215,7 +217,7 @@ pub(super) struct OutcomeJson<'a> {
     pub twist_nm: f64,
     pub cups: Vec<CupLoadJson<'a>>,
     #[serde(flatten)]
-    pub depth: Option<DepthJson<'a>>,
+    pub slow: Option<MotionSlowJson<'a>>,
 }
 
 /// How many times each part of a motion is taken as entered.

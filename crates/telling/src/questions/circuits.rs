@@ -1,7 +1,7 @@
 //! Circuits: what the levels rest on, and what happens when the feed fails.
 
 use super::{Asking, CIRCUIT};
-use analysis::{CircuitReport, CircuitStatus, DepthState, words};
+use analysis::{CircuitReport, CircuitStatus, Slow, words};
 use document::{Circuit, Origin, Pin, Sourced, Supply};
 use units::Quantity;
 
@@ -45,10 +45,10 @@ fn typed(asking: &mut Asking<'_>, circuit: &Circuit, held: &CircuitReport) {
 fn supplied(asking: &mut Asking<'_>, circuit: &Circuit, supply: &Supply, held: &CircuitReport) {
     let words = asking.words;
     let name = &circuit.name;
-    let depth = held.depth.as_ref().filter(|_| asking.report.depth == DepthState::Current);
+    let slow = held.slow.as_ref().filter(|_| asking.report.ages.is_current(Slow::Times));
     let check = supply.check_valve_at_cup || supply.valves.iter().any(|valve| valve.check_valve);
     if !check {
-        let lasts = depth.and_then(|depth| depth.hold_s).filter(|hold| hold.is_finite());
+        let lasts = slow.and_then(|slow| slow.hold_s).filter(|hold| hold.is_finite());
         let lasts = lasts.map_or_else(String::new, |hold| {
             format!(": the level lasts {} after the feed fails", words.figure(hold, Quantity::Time))
         });
@@ -56,7 +56,7 @@ fn supplied(asking: &mut Asking<'_>, circuit: &Circuit, supply: &Supply, held: &
         let why = "What happens to the part when power or air fails in the middle of a move?";
         asking.ask(CIRCUIT, key(circuit, "check valve"), about(circuit), says, why);
     }
-    if let Some(hold) = depth.and_then(|depth| depth.hold_with_check_s) {
+    if let Some(hold) = slow.and_then(|slow| slow.hold_with_check_s) {
         let lasts = if hold.is_finite() {
             format!("lasts {}", words.figure(hold, Quantity::Time))
         } else {
@@ -88,8 +88,8 @@ fn supplied(asking: &mut Asking<'_>, circuit: &Circuit, supply: &Supply, held: &
 /// What the controls switch at, against what is worked out.
 fn thresholds(asking: &mut Asking<'_>, circuit: &Circuit, held: &CircuitReport) {
     let words = asking.words;
-    let depth = held.depth.as_ref().filter(|_| asking.report.depth == DepthState::Current);
-    let needed = depth.and_then(|depth| depth.controls.as_ref());
+    let slow = held.slow.as_ref().filter(|_| asking.report.ages.is_current(Slow::Times));
+    let needed = slow.and_then(|slow| slow.controls.as_ref());
     match (&circuit.thresholds, needed) {
         (None, _) => {
             let says =

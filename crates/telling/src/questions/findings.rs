@@ -1,7 +1,7 @@
 //! Open findings, and findings that were taken on.
 
 use super::{Asking, FINDINGS, TAKEN_ON, finding_key};
-use analysis::{DepthState, Finding, Severity, rule, words};
+use analysis::{Finding, Severity, rule, words};
 use document::{Accepted, Pin};
 
 pub(super) fn ask(asking: &mut Asking<'_>) {
@@ -75,7 +75,7 @@ fn taken_on(asking: &mut Asking<'_>, accepted: &Accepted) {
             "Is the reason good enough, and does it still hold with these figures?",
         ),
         // While slow figures are missing, the finding may only not be known yet.
-        None if report.depth != DepthState::Current && solved(asking) => return,
+        None if !report.ages.all_current() && solved(asking) => return,
         None => {
             let on = if tags.is_empty() { String::new() } else { format!(" of {tags}") };
             let at = match accepted.motion {

@@ -2,7 +2,7 @@
 
 use crate::common;
 
-use analysis::{Analyst, DepthState, Report, Severity};
+use analysis::{Ages, Analyst, Report, Severity};
 
 use common::*;
 use document::{Motion, MotionId, MotionKind, MoveProfile, Project, Sourced, Stroke};
@@ -35,7 +35,7 @@ fn without_motions_there_is_nothing_to_judge() {
     let report = whole(&four(Vec::new()));
     assert_ne!(report.verdict.severity, Severity::Ok);
     assert_eq!(report.verdict.sentence, "No figure yet: there is no motion, so no load to check");
-    assert_eq!(report.depth, DepthState::Absent);
+    assert_eq!(report.ages, Ages::default());
     assert!(report.robot.is_some());
 }
 
@@ -44,14 +44,14 @@ fn a_motion_that_is_not_carried_at_rest_says_so() {
     let mut project = four(vec![Motion::preset(MotionId(1), MotionKind::EmergencyStop)]);
     edit_part(&mut project, |part| part.mass = document::MassBy::Stated { kg: Sourced::stated(400.0) });
     let report = whole(&project);
-    assert_eq!(report.depth, DepthState::Current);
+    assert!(report.ages.all_current());
     assert_eq!(report.verdict.severity, Severity::Fail);
     assert!(report.verdict.sentence.starts_with("Drops at emergency stop"), "{}", report.verdict.sentence);
     let finding = report.findings.iter().find(|f| f.rule == "factor.under_required").expect("a finding");
     assert!(finding.says.contains("Gravity alone is too much"), "{}", finding.says);
     assert_eq!(report.envelope, None);
-    let depth = report.motions[0].outcome.as_ref().expect("figures").depth.as_ref().expect("slow figures");
-    assert!(depth.lost.iter().all(|lost| !lost.holds));
+    let slow = report.motions[0].outcome.as_ref().expect("figures").slow.as_ref().expect("slow figures");
+    assert!(slow.lost.iter().all(|lost| !lost.holds));
 }
 
 #[test]
@@ -63,7 +63,7 @@ fn without_friction_there_is_no_figure_and_one_finding_says_why() {
         assert_eq!(report.verdict.severity, Severity::Fail);
         assert!(report.motions[0].outcome.is_err());
         assert!(report.findings.iter().any(|f| f.rule.starts_with("input.")), "{:?}", report.findings);
-        assert_eq!(report.depth, DepthState::Absent);
+        assert_eq!(report.ages, Ages::default());
     }
 }
 
@@ -75,7 +75,7 @@ fn a_turn_about_the_centre_of_gravity_only_twists_and_tips() {
     let outcome = report.motions[0].outcome.as_ref().expect("a figure");
     assert!((outcome.wrench.force - DVec3::new(0.0, 0.0, -4.0 * 9.80665)).length() < 1e-9);
     assert!(outcome.wrench.moment.z.abs() > 0.1);
-    assert!(outcome.depth.is_some());
+    assert!(outcome.slow.is_some());
 }
 
 #[test]
@@ -94,10 +94,7 @@ fn strokes_that_are_none_have_no_figure() {
         let report = whole(&four(vec![carry, still(2, "Lift", 2.0)]));
         let reason = report.motions[0].outcome.as_ref().expect_err("no figure");
         assert!(!reason.is_empty());
-        assert!(
-            report.motions[1].outcome.as_ref().expect("a figure").depth.is_some(),
-            "the other one stands"
-        );
+        assert!(report.motions[1].outcome.as_ref().expect("a figure").slow.is_some(), "the other one stands");
         assert_eq!(report.verdict.severity, Severity::Fail);
     }
 }

@@ -77,7 +77,8 @@ fn of_several_layouts_the_worst_is_told_by_name() {
     let told = line("tray.ron", &project);
     assert_eq!((told.severity, told.layout.as_str()), (Severity::Fail, "B"));
     assert!(
-        batch_text(&[told], &UnitChoice::default()).contains("  B: Does not hold as drawn: C1 hangs 15.0 mm")
+        batch_text(&[told], &UnitChoice::default())
+            .contains("  B: Does not hold as drawn: C1 overhangs the edge by 15.0 mm")
     );
     let mut idle = lifting(4.0);
     idle.layouts.clear();

@@ -76,10 +76,10 @@ fn check_valves_on_a_tight_part_leave_the_deepest_level() {
     assert!(levels(&project).iter().all(|level| (level - DEEPEST).abs() < 1e-6));
     // Behind its check valve a tight cup keeps what it has when another opens, and when the feed fails.
     let report = Analyst::new().check_whole(&project, layout(&project));
-    let depth = circuit(&report).depth.as_ref().expect("slow figures");
-    assert!(depth.open.iter().all(|open| (open.least_level_kpa - DEEPEST).abs() < 1e-3), "{:?}", depth.open);
-    assert_eq!(depth.hold_s, Some(f64::INFINITY));
-    assert_eq!(depth.open_until[2].at, analysis::OpenAt::Never);
+    let slow = circuit(&report).slow.as_ref().expect("slow figures");
+    assert!(slow.open.iter().all(|open| (open.least_level_kpa - DEEPEST).abs() < 1e-3), "{:?}", slow.open);
+    assert_eq!(slow.hold_s, Some(f64::INFINITY));
+    assert_eq!(slow.open_until[2].at, analysis::OpenAt::Never);
 }
 
 /// Source and leak balance where both curves cross: P A (pa² - p²) / (2 R T) of Darcy's law for an ideal gas, against a
@@ -242,7 +242,7 @@ fn each_bad_input_gets_one_clear_statement_and_no_figure() {
             .map(|finding| finding.says.as_str())
             .collect();
         assert!(told.iter().any(|says| says.to_lowercase().contains(names)), "{names}: {told:?}");
-        assert!(circuit(&report).depth.is_none() && circuit(&report).cups.is_empty());
+        assert!(circuit(&report).slow.is_none() && circuit(&report).cups.is_empty());
         let text = to_json("a.ron", &project, &[report]);
         assert!(!text.contains("null") && !text.contains("NaN"));
     }
@@ -270,8 +270,8 @@ fn remembered_equals_cold() {
     edit_layout(&mut project, |l| l.cups[0].at.x += 1.0);
     let older = analyst.check(&project, layout(&project));
     // While a cup is dragged the levels are of this plan, the slow figures of the last one.
-    assert_eq!(older.depth, analysis::DepthState::Older);
-    assert_eq!(circuit(&older).depth, circuit(&quick).depth);
+    assert_eq!(older.ages.of(analysis::Slow::Times), analysis::Age::Older);
+    assert_eq!(circuit(&older).slow, circuit(&quick).slow);
     assert_ne!(circuit(&older).cups, circuit(&quick).cups);
 }
 
@@ -313,8 +313,8 @@ fn more_of_what_helps_never_lowers_the_level_of_a_leaking_cup() {
         edit_supply(&mut project, |supply| supply.branch.bore_mm = bore);
         Arc::make_mut(&mut project.models[0]).bore_mm = 8.0;
         let report = whole(&project);
-        let depth = circuit(&report).depth.as_ref().expect("slow figures");
-        depth.open.iter().map(|open| open.least_level_kpa).fold(f64::INFINITY, f64::min)
+        let slow = circuit(&report).slow.as_ref().expect("slow figures");
+        slow.open.iter().map(|open| open.least_level_kpa).fold(f64::INFINITY, f64::min)
     };
     assert!(open(3.0) > open(8.0));
 }

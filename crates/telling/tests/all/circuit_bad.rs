@@ -29,7 +29,7 @@ fn spoiled(spoil: impl FnOnce(&mut Project)) -> (Project, Arc<Report>) {
 /// No motion has a factor, no circuit a level, and the JSON has neither.
 fn has_no_figure(project: &Project, report: &Arc<Report>) {
     assert!(report.motions.iter().all(|motion| motion.outcome.is_err()));
-    assert!(report.circuits.iter().all(|circuit| circuit.cups.is_empty() && circuit.depth.is_none()));
+    assert!(report.circuits.iter().all(|circuit| circuit.cups.is_empty() && circuit.slow.is_none()));
     let text = to_json("a.ron", project, &[Arc::clone(report)]);
     assert!(!text.contains("null") && !text.contains("NaN"));
     assert_eq!(report.verdict.severity, Severity::Fail);

@@ -145,7 +145,7 @@ fn a_hole_under_the_gripper_opens_the_cells_over_it() {
 fn slow_figures_with_open_cells_are_there() {
     let project = gripper(570.0);
     let report = Analyst::new().check_whole(&project, layout(&project));
-    let depth = circuit(&report).depth.as_ref().expect("slow figures");
-    assert!(depth.evacuation[0].to_90_s.is_some() && depth.hold_s.is_some_and(f64::is_finite));
-    assert!(depth.release_s.is_some() && depth.energy_wh_per_pick.is_some());
+    let slow = circuit(&report).slow.as_ref().expect("slow figures");
+    assert!(slow.evacuation[0].to_90_s.is_some() && slow.hold_s.is_some_and(f64::is_finite));
+    assert!(slow.release_s.is_some() && slow.energy_wh_per_pick.is_some());
 }

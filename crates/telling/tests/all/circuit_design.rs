@@ -136,7 +136,7 @@ fn suggested_levels_meet_the_required_factors() {
         let mut project = fed();
         Arc::make_mut(&mut project.motions[0]).required_factor = required;
         let report = whole(&project);
-        let controls = circuit(&report).depth.as_ref().and_then(|depth| depth.controls);
+        let controls = circuit(&report).slow.as_ref().and_then(|slow| slow.controls);
         let Some(controls) = controls else { continue };
         let stated = controls.thresholds();
         assert!(stated.alarm_kpa.is_some_and(|alarm| alarm <= stated.held_kpa), "{stated:?}");

@@ -126,8 +126,8 @@ fn one_open_cup_that_drops_the_part_names_restrictors() {
     let mut with = project.clone();
     edit_supply(&mut with, |supply| supply.restrictor = Some(Restriction { c_dm3_s_bar: 0.3, b: 0.5 }));
     let least = |report: &Report| {
-        let depth = circuit(report).depth.as_ref().expect("slow figures");
-        depth.open.iter().map(|open| open.least_level_kpa).fold(f64::INFINITY, f64::min)
+        let slow = circuit(report).slow.as_ref().expect("slow figures");
+        slow.open.iter().map(|open| open.least_level_kpa).fold(f64::INFINITY, f64::min)
     };
     assert!(least(&whole(&with)) > least(&report));
 }

@@ -2,7 +2,7 @@
 
 use crate::common;
 
-use analysis::{Analyst, CircuitDepth, HelpChange, HosePart, Report};
+use analysis::{Analyst, CircuitSlow, HelpChange, HosePart, Report};
 use common::circuits::{PERMEANCE, ejector, fed, feed, line, manifold, supply};
 use document::{
     Arrangement, BranchLine, Coil, CupId, FittingKind, FittingUse, Line, LineLength, Project, Restriction,
@@ -18,8 +18,8 @@ fn whole(project: &Project) -> Arc<Report> {
     Analyst::new().check_whole(project, project.layouts[0].id)
 }
 
-fn depth(report: &Report) -> &CircuitDepth {
-    report.circuits[0].depth.as_ref().expect("slow figures")
+fn slow(report: &Report) -> &CircuitSlow {
+    report.circuits[0].slow.as_ref().expect("slow figures")
 }
 
 /// Leaking cups behind a manifold fed at one end, thin hoses with elbows, tees and a coil, at a feed that is too low.
@@ -48,7 +48,7 @@ fn poor() -> Project {
 fn every_help_that_can_be_made_gives_the_level_it_promises() {
     let project = poor();
     let circuit = project.circuits[0].id;
-    let helps = depth(&whole(&project)).helps.clone();
+    let helps = slow(&whole(&project)).helps.clone();
     let mut made = 0;
     for help in &helps {
         let says = help.change.says(&units::UnitChoice::default());
@@ -175,8 +175,8 @@ proptest! {
     fn what_is_offered_is_what_taking_it_gives(project in any_circuit()) {
         let circuit = project.circuits[0].id;
         let report = whole(&project);
-        prop_assume!(report.circuits[0].depth.is_some());
-        for help in &depth(&report).helps {
+        prop_assume!(report.circuits[0].slow.is_some());
+        for help in &slow(&report).helps {
             let says = help.change.says(&units::UnitChoice::default());
             let Some(edit) = help.change.edit(&project, circuit, "2026-03-12") else { continue };
             let after = edit.apply(&project).expect(&says);

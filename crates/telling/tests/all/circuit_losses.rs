@@ -105,7 +105,7 @@ fn the_bore_of_the_cup_counts_where_air_flows_through_it() {
         let mut project = fed();
         Arc::make_mut(&mut project.models[0]).bore_mm = bore;
         let report = whole(&project);
-        circuit(&report).depth.as_ref().expect("slow figures").open[0].least_level_kpa
+        circuit(&report).slow.as_ref().expect("slow figures").open[0].least_level_kpa
     };
     assert!(draws(1.0) > draws(2.0) && draws(2.0) > draws(4.0));
 }

@@ -1,7 +1,7 @@
 //! How a circuit is run: valve and switch, blow-off, motors, vessel, check valves that seep, exhaust, air in cups at rest.
 
 use crate::common::{circuits::*, *};
-use analysis::{Analyst, CircuitDepth, Report, Severity};
+use analysis::{Analyst, CircuitSlow, Report, Severity};
 use document::{BlowOff, Exhaust, Operation, Project, Restriction, Sourced, ZoneValve};
 use std::sync::Arc;
 
@@ -9,8 +9,8 @@ fn whole(project: &Project) -> Arc<Report> {
     Analyst::new().check_whole(project, layout(project))
 }
 
-fn depth(report: &Report) -> &CircuitDepth {
-    report.circuits[0].depth.as_ref().expect("slow figures")
+fn slow(report: &Report) -> &CircuitSlow {
+    report.circuits[0].slow.as_ref().expect("slow figures")
 }
 
 fn operated(project: &Project, change: impl Fn(&mut Operation)) -> Project {
@@ -27,8 +27,8 @@ fn ejected() -> Project {
     project
 }
 
-fn slowest(depth: &CircuitDepth) -> f64 {
-    depth.evacuation.iter().filter_map(|curve| curve.to_90_s).fold(0.0, f64::max)
+fn slowest(slow: &CircuitSlow) -> f64 {
+    slow.evacuation.iter().filter_map(|curve| curve.to_90_s).fold(0.0, f64::max)
 }
 
 #[test]
@@ -38,14 +38,14 @@ fn valve_and_switch_stand_in_every_time() {
         let timed = operated(&project, |operation| {
             (operation.valve_s.value, operation.switch_s.value) = (valve, switch);
         });
-        depth(&whole(&timed)).clone()
+        slow(&whole(&timed)).clone()
     };
     let (none, both) = (of(0.0, 0.0), of(0.2, 0.1));
     let more = |a: f64, b: f64, by: f64| assert!((a - b - by).abs() < 1e-9, "{a} {b} {by}");
     more(slowest(&both), slowest(&none), 0.2);
     more(both.release_s.expect("a time"), none.release_s.expect("a time"), 0.2);
     more(both.release_blow_off_s.expect("a time"), none.release_blow_off_s.expect("a time"), 0.2);
-    let held = |depth: &CircuitDepth| depth.controls.expect("controls").held_s.expect("a time");
+    let held = |slow: &CircuitSlow| slow.controls.expect("controls").held_s.expect("a time");
     more(held(&both), held(&none), 0.3);
     more(both.running_s.expect("a time"), none.running_s.expect("a time"), 0.3);
     more(both.pick_s.expect("a time"), none.pick_s.expect("a time"), 0.5);
@@ -66,7 +66,7 @@ fn valve_and_switch_stand_in_every_time() {
 fn air_blown_off_is_counted_by_its_valve() {
     let project = ejected();
     let with = |blow_off: BlowOff| {
-        depth(&whole(&operated(&project, |operation| operation.blow_off = blow_off))).clone()
+        slow(&whole(&operated(&project, |operation| operation.blow_off = blow_off))).clone()
     };
     let restriction = Restriction { c_dm3_s_bar: 0.6, b: 0.3 };
     let stated = with(BlowOff::Valve { restriction, feed_kpa: 300.0 });
@@ -76,16 +76,16 @@ fn air_blown_off_is_counted_by_its_valve() {
     let warm = (293.15 / (273.15 + project.site.temperature_c)).sqrt();
     let by_hand = 0.6 * 4.013_25 * warm * stated.release_blow_off_s.expect("a time");
     assert!((air / by_hand - 1.0).abs() < 1e-3, "{air} {by_hand}");
-    let of_pick = |depth: &CircuitDepth| depth.air_nl_per_pick.expect("air");
+    let of_pick = |slow: &CircuitSlow| slow.air_nl_per_pick.expect("air");
     assert!((of_pick(&stated) - of_pick(&none) - air).abs() < 1e-9);
     assert!(usual.release_blow_off_s.is_some() && usual.blow_off_nl_per_pick.is_some());
     assert_eq!((none.release_blow_off_s, none.blow_off_nl_per_pick), (None, None));
     assert!(stated.cost_per_year > none.cost_per_year);
     // A pump has none unless it is stated; then it is worked out as well.
     let pumped = fed();
-    assert_eq!(depth(&whole(&pumped)).release_blow_off_s, None);
+    assert_eq!(slow(&whole(&pumped)).release_blow_off_s, None);
     let blown = operated(&pumped, |operation| operation.blow_off = BlowOff::valve());
-    assert!(depth(&whole(&blown)).release_blow_off_s.is_some());
+    assert!(slow(&whole(&blown)).release_blow_off_s.is_some());
 }
 
 /// 250 W through 6 s, or only while there is vacuum.
@@ -94,11 +94,11 @@ fn a_motor_runs_through_the_cycle_unless_it_is_stated_to_stop() {
     let mut project = fed();
     project.cycle.picks_per_hour = Sourced::stated(600.0);
     let report = whole(&project);
-    let running = depth(&report);
+    let running = slow(&report);
     assert_eq!(running.motors_run_s, Some(6.0));
     assert!((running.energy_wh_per_pick.expect("energy") - 250.0 * 6.0 / 3600.0).abs() < 1e-9);
     let stopping = whole(&operated(&project, |operation| operation.motors_stop = true));
-    let stopping = depth(&stopping);
+    let stopping = slow(&stopping);
     let run_s = stopping.motors_run_s.expect("a time");
     assert_eq!(stopping.motors_run_s, stopping.running_s);
     assert!(
@@ -121,7 +121,7 @@ fn consumption_follows_the_altitude() {
 #[test]
 fn a_vessel_takes_time_to_empty_and_keeps_the_level_longer() {
     let project = ejected();
-    let with = |ml: f64| depth(&whole(&operated(&project, |operation| operation.vessel_ml = ml))).clone();
+    let with = |ml: f64| slow(&whole(&operated(&project, |operation| operation.vessel_ml = ml))).clone();
     let (without, with) = (with(0.0), with(1000.0));
     assert!(slowest(&with) > 3.0 * slowest(&without));
     assert!(with.hold_with_check_s.expect("a time") > 3.0 * without.hold_with_check_s.expect("a time"));
@@ -129,7 +129,7 @@ fn a_vessel_takes_time_to_empty_and_keeps_the_level_longer() {
     let own = |ml: f64| {
         let mut own = operated(&project, |operation| operation.vessel_ml = ml);
         edit_supply(&mut own, |supply| supply.arrangement = document::Arrangement::PerCup);
-        slowest(depth(&whole(&own)))
+        slowest(slow(&whole(&own)))
     };
     assert_eq!(own(1000.0), own(0.0));
 }
@@ -141,7 +141,7 @@ fn a_check_valve_that_seeps_ends_the_hold() {
     feed(&mut project, ejector(), supply(&ejector()));
     let held = |nl_min: f64| {
         let seeping = operated(&project, |operation| operation.check_leak_nl_min = Sourced::stated(nl_min));
-        depth(&whole(&seeping)).hold_with_check_s.expect("a time")
+        slow(&whole(&seeping)).hold_with_check_s.expect("a time")
     };
     let (usual, twice) = (held(0.02), held(0.04));
     assert_eq!(held(0.0), f64::INFINITY);
@@ -208,8 +208,8 @@ fn air_at_rest_is_evacuated() {
     let bore = std::f64::consts::FRAC_PI_4 * model.bore_mm * model.bore_mm * model.height_mm;
     let by_hand = (area * (model.travel_mm.value + model.channel_mm.value) + bore) * 1e-3;
     assert!((own / by_hand - 1.0).abs() < 1e-9, "{own} {by_hand}");
-    assert!((slowest(depth(&with(Some(own)))) - slowest(depth(&assumed))).abs() < 1e-9);
-    assert!(slowest(depth(&with(Some(3.0 * own)))) > 1.5 * slowest(depth(&assumed)));
+    assert!((slowest(slow(&with(Some(own)))) - slowest(slow(&assumed))).abs() < 1e-9);
+    assert!(slowest(slow(&with(Some(3.0 * own)))) > 1.5 * slowest(slow(&assumed)));
     let told = assumed.assumptions.iter().find(|told| told.what.starts_with("volume inside")).expect("told");
     assert!(told.what.contains("lip area × (travel + air gap) + bore"), "{}", told.what);
     assert!(!with(Some(own)).assumptions.iter().any(|told| told.what.starts_with("volume inside")));
@@ -224,11 +224,11 @@ fn release_with_own_sources_gets_past_the_check_valves() {
             (supply.arrangement, supply.check_valve_at_cup) = (arrangement, true);
         });
         let report = whole(&project);
-        assert!(depth(&report).release_blow_off_s.is_some_and(|time| time < 1.0), "{arrangement:?}");
+        assert!(slow(&report).release_blow_off_s.is_some_and(|time| time < 1.0), "{arrangement:?}");
         // Six valves blow.
-        let air = depth(&report).blow_off_nl_per_pick.expect("air");
+        let air = slow(&report).blow_off_nl_per_pick.expect("air");
         let central = whole(&ejected());
-        assert!(air > depth(&central).blow_off_nl_per_pick.expect("air"));
+        assert!(air > slow(&central).blow_off_nl_per_pick.expect("air"));
         // And where the zone asks for a check valve.
         edit_supply(&mut project, |supply| {
             let restriction = Restriction { c_dm3_s_bar: 3.0, b: 0.3 };
@@ -237,7 +237,7 @@ fn release_with_own_sources_gets_past_the_check_valves() {
         });
         edit_layout(&mut project, |layout| layout.cups.iter_mut().for_each(|cup| cup.zone = "A".to_owned()));
         edit_supply(&mut project, |supply| supply.valves[0].zone = "A".to_owned());
-        assert!(depth(&whole(&project)).release_blow_off_s.is_some(), "{arrangement:?}");
+        assert!(slow(&whole(&project)).release_blow_off_s.is_some(), "{arrangement:?}");
     }
 }
 
@@ -265,7 +265,7 @@ fn a_part_that_is_not_let_go_is_said() {
     let mut project = ejected();
     let found = |project: &Project| {
         let report = whole(project);
-        let pick = depth(&report).pick_s;
+        let pick = slow(&report).pick_s;
         (report.findings.iter().find(|f| f.rule == "circuit.release").map(|f| f.says.clone()), pick)
     };
     let (says, pick) = found(&project);

@@ -2,7 +2,7 @@
 
 use crate::common;
 
-use analysis::{Analyst, CircuitDepth, CircuitReport, Report, Severity};
+use analysis::{Analyst, CircuitReport, CircuitSlow, Report, Severity};
 use common::{circuits::*, *};
 use document::{Arrangement, LineLength, Project, Restriction, Sourced, ZoneValve};
 use std::sync::Arc;
@@ -17,8 +17,8 @@ fn circuit(report: &Report) -> &CircuitReport {
     report.circuits.first().expect("a circuit")
 }
 
-fn depth(report: &Report) -> &CircuitDepth {
-    circuit(report).depth.as_ref().expect("slow figures")
+fn slow(report: &Report) -> &CircuitSlow {
+    circuit(report).slow.as_ref().expect("slow figures")
 }
 
 /// On a part that air comes through, fed by ejectors, two zones behind valves.
@@ -51,27 +51,24 @@ fn every_slow_figure_is_there() {
         assert_eq!(found.sources.len(), 6);
         assert_eq!(found.hoses.len(), if arrangement == Arrangement::InLine { 6 } else { 0 });
         assert!(found.air_nl_min.is_some_and(|air| (air - 6.0 * 90.0).abs() < 1e-9));
-        let depth = depth(&report);
-        assert_eq!((depth.evacuation.len(), depth.open.len()), (6, 6));
-        assert!(
-            depth.evacuation.iter().all(|curve| curve.to_60_s < curve.to_90_s && curve.to_90_s.is_some())
-        );
+        let slow = slow(&report);
+        assert_eq!((slow.evacuation.len(), slow.open.len()), (6, 6));
+        assert!(slow.evacuation.iter().all(|curve| curve.to_60_s < curve.to_90_s && curve.to_90_s.is_some()));
         // Blown in it goes sooner than back through the sources alone.
         let (release, blown) =
-            (depth.release_s.expect("a release"), depth.release_blow_off_s.expect("a blow-off"));
+            (slow.release_s.expect("a release"), slow.release_blow_off_s.expect("a blow-off"));
         assert!(blown < release, "{blown} {release}");
-        assert!(depth.hold_s.expect("a time") < depth.hold_with_check_s.expect("a time"));
-        assert!(depth.air_nl_per_pick.expect("air") > 0.0 && depth.cost_per_year.expect("cost") > 0.0);
-        let against = depth.against.as_ref().expect("both arrangements");
+        assert!(slow.hold_s.expect("a time") < slow.hold_with_check_s.expect("a time"));
+        assert!(slow.air_nl_per_pick.expect("air") > 0.0 && slow.cost_per_year.expect("cost") > 0.0);
+        let against = slow.against.as_ref().expect("both arrangements");
         assert_eq!((against.central.sources, against.per_cup.sources), (1, 6));
-        assert!(depth.controls.is_some() && !depth.leak_down.is_empty());
+        assert!(slow.controls.is_some() && !slow.leak_down.is_empty());
         // A source at the cup evacuates faster than one for all (common practice, no source).
         let central = whole(&zoned(Arrangement::Central, false));
-        let slowest = |depth: &CircuitDepth| {
-            depth.evacuation.iter().filter_map(|curve| curve.to_90_s).fold(0.0, f64::max)
-        };
-        let shared = self::depth(&central);
-        assert!(slowest(depth) < slowest(shared), "{arrangement:?}");
+        let slowest =
+            |slow: &CircuitSlow| slow.evacuation.iter().filter_map(|curve| curve.to_90_s).fold(0.0, f64::max);
+        let shared = self::slow(&central);
+        assert!(slowest(slow) < slowest(shared), "{arrangement:?}");
     }
 }
 
@@ -87,7 +84,7 @@ fn a_cup_with_its_own_source_is_emptied_by_closed_form() {
     let rt = 287.052_87 * (273.15 + project.site.temperature_c);
     let speed = FREE_FLOW / 6e4 * 1.185 * rt / (DEEPEST * 1e3);
     let expected = operation_s(&project) + emptied_s(&project, speed);
-    for curve in &depth(&report).evacuation {
+    for curve in &slow(&report).evacuation {
         let found = curve.to_90_s.expect("reached");
         assert!((found / expected - 1.0).abs() < 2e-3, "{found} {expected}");
     }
@@ -110,7 +107,7 @@ fn a_zone_valve_switches_the_feed_of_its_sources_and_says_so() {
         );
         // A zone shut off, and every cup of it off the part: the others keep their level, as they do when one opens.
         let outcome = report.motions[0].outcome.as_ref().expect("a figure");
-        let lost = &outcome.depth.as_ref().expect("slow figures").lost;
+        let lost = &outcome.slow.as_ref().expect("slow figures").lost;
         let zone =
             lost.iter().find(|lost| lost.lost == analysis::Lost::Zone("B".to_owned())).expect("the zone");
         assert!(zone.factor.is_some_and(|factor| factor > 0.0) && zone.then_lost.is_empty());
@@ -137,7 +134,7 @@ fn a_zone_check_valve_sits_at_every_source_of_the_zone() {
             names.contains(&"check valve zone B at C2") && names.contains(&"check valve zone A at C1"),
             "{names:?}"
         );
-        let (with, without) = (depth(&with), depth(&without));
+        let (with, without) = (slow(&with), slow(&without));
         assert!(with.hold_s.expect("a time") > 1.5 * without.hold_s.expect("a time"));
         assert!(with.release_blow_off_s.is_some_and(|time| time < 1.0), "{:?}", with.release_blow_off_s);
     }

@@ -14,7 +14,7 @@ fn factor(project: &Project) -> f64 {
 
 fn range(project: &Project) -> Option<FactorRange> {
     let report = Analyst::new().check_whole(project, layout(project));
-    report.motions[0].outcome.as_ref().expect("a figure").depth.as_ref().expect("slow figures").range.clone()
+    report.motions[0].outcome.as_ref().expect("a figure").slow.as_ref().expect("slow figures").range.clone()
 }
 
 /// The range of a project is from the factor of one to that of another.

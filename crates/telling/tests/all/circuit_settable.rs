@@ -40,10 +40,10 @@ fn sources_side_by_side_are_one_of_their_sum() {
         (a.flow_nl_min, a.source_level_kpa, a.air_nl_min),
         (b.flow_nl_min, b.source_level_kpa, b.air_nl_min)
     );
-    let depth = |report: &Report| circuit(report).depth.clone().expect("slow figures");
-    assert_eq!(depth(&three).cost_per_year, depth(&large).cost_per_year);
-    assert_eq!(depth(&three).evacuation, depth(&large).evacuation);
-    assert_eq!(depth(&three).against.expect("both").central.sources, 3);
+    let slow = |report: &Report| circuit(report).slow.clone().expect("slow figures");
+    assert_eq!(slow(&three).cost_per_year, slow(&large).cost_per_year);
+    assert_eq!(slow(&three).evacuation, slow(&large).evacuation);
+    assert_eq!(slow(&three).against.expect("both").central.sources, 3);
     assert_eq!(a.sources.len(), 1);
     assert_eq!(a.sources[0].name, "3 × Test ejector");
     assert!(worst(&with(ejected(), |supply| supply.sources = 3)) > worst(&ejected()));
@@ -125,7 +125,7 @@ fn dusty(cleaned_h: f64) -> Project {
 fn dust_takes_the_level_as_the_air_that_passed_says() {
     let project = dusty(400.0);
     let report = whole(&project);
-    let dust = circuit(&report).depth.as_ref().and_then(|depth| depth.dust.clone()).expect("a curve");
+    let dust = circuit(&report).slow.as_ref().and_then(|slow| slow.dust.clone()).expect("a curve");
     assert!(
         dust.points.len() > 5
             && dust.points.windows(2).all(|pair| pair[1].1 < pair[0].1 && pair[1].0 > pair[0].0)
@@ -155,7 +155,7 @@ fn dust_takes_the_level_as_the_air_that_passed_says() {
     let often = whole(&dusty(0.5 * keeps));
     assert!(often.findings.iter().all(|finding| finding.rule != "circuit.dust"));
     let level =
-        circuit(&often).depth.as_ref().and_then(|d| d.dust.clone()).and_then(|d| d.level_at_cleaning_kpa);
+        circuit(&often).slow.as_ref().and_then(|d| d.dust.clone()).and_then(|d| d.level_at_cleaning_kpa);
     assert!(level.is_some_and(|level| level > dust.needed_kpa));
 }
 
@@ -163,7 +163,7 @@ fn dust_takes_the_level_as_the_air_that_passed_says() {
 fn filters_at_the_cups_catch_the_dust_before_the_one_at_the_source() {
     let keeps = |project: &Project| {
         let report = whole(project);
-        circuit(&report).depth.as_ref().and_then(|depth| depth.dust.clone()).and_then(|dust| dust.keeps_h)
+        circuit(&report).slow.as_ref().and_then(|slow| slow.dust.clone()).and_then(|dust| dust.keeps_h)
     };
     let one = keeps(&dusty(1000.0)).expect("a time");
     // Six of the same capacity, each with a sixth of the air.

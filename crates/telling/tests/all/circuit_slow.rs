@@ -32,19 +32,19 @@ fn per_cup(project: &mut Project) {
 fn a_lost_cup_is_an_open_bore_on_its_circuit() {
     let project = leaking();
     let coupled = whole(&project);
-    let depth = circuit(&coupled).depth.as_ref().expect("slow figures");
-    assert_eq!(depth.open.len(), 6);
+    let slow = circuit(&coupled).slow.as_ref().expect("slow figures");
+    assert_eq!(slow.open.len(), 6);
     let intact = worst(&project);
-    assert!(depth.open.iter().all(|open| open.least_level_kpa < 0.5 * intact), "{:?}", depth.open);
+    assert!(slow.open.iter().all(|open| open.least_level_kpa < 0.5 * intact), "{:?}", slow.open);
     // A source of its own at every cup: the others keep theirs.
     let mut own = project.clone();
     per_cup(&mut own);
     let apart = whole(&own);
-    let kept = circuit(&apart).depth.as_ref().expect("slow figures");
+    let kept = circuit(&apart).slow.as_ref().expect("slow figures");
     assert!(kept.open.iter().all(|open| (open.least_level_kpa - worst(&own)).abs() < 1e-6));
     let factor = |report: &Report| {
         let outcome = report.motions[0].outcome.as_ref().expect("a figure");
-        (outcome.factor, outcome.depth.as_ref().expect("slow figures").lost[0].factor.expect("a factor"))
+        (outcome.factor, outcome.slow.as_ref().expect("slow figures").lost[0].factor.expect("a factor"))
     };
     let left = |(with_all, with_one_lost): (f64, f64)| with_one_lost / with_all;
     assert!(
@@ -54,11 +54,7 @@ fn a_lost_cup_is_an_open_bore_on_its_circuit() {
         factor(&apart)
     );
     // With one open the level of the others is lost on the shared source, never on their own.
-    assert!(
-        matches!(&depth.open_until[2].at, OpenAt::With(cups) if cups.len() <= 1),
-        "{:?}",
-        depth.open_until
-    );
+    assert!(matches!(&slow.open_until[2].at, OpenAt::With(cups) if cups.len() <= 1), "{:?}", slow.open_until);
     assert_eq!(kept.open_until[2].at, OpenAt::Never);
     // Steps of the replay are those of the figures.
     let motion = project.motions[0].id;
@@ -99,7 +95,7 @@ fn zones_behind_valves_are_routed_and_shut_off() {
     assert_eq!(zones[1].valve.as_deref(), Some("valve zone B"));
     // A zone that goes with its valve leaves the others their level; a cup that opens does not.
     let outcome = report.motions[0].outcome.as_ref().expect("a figure");
-    let lost = &outcome.depth.as_ref().expect("slow figures").lost;
+    let lost = &outcome.slow.as_ref().expect("slow figures").lost;
     let of =
         |wanted: &analysis::Lost| lost.iter().find(|lost| lost.lost == *wanted).expect("such a loss").factor;
     let zone = of(&analysis::Lost::Zone("B".to_owned()));
@@ -117,7 +113,7 @@ fn an_open_bore_takes_what_the_source_draws_by_closed_form() {
         supply.main = supply.branch.clone();
     });
     let report = whole(&project);
-    let depth = circuit(&report).depth.as_ref().expect("slow figures");
+    let slow = circuit(&report).slow.as_ref().expect("slow figures");
     let bar = 1.013_25;
     // 3 mm bore with the discharge coefficient 0.75: 0.199 dm³/(s·bar) for each mm² at 1.
     let area = std::f64::consts::PI / 4.0 * 9.0;
@@ -132,7 +128,7 @@ fn an_open_bore_takes_what_the_source_draws_by_closed_form() {
         let middle = 0.5 * (low + high);
         if FREE_FLOW * (1.0 - middle / DEEPEST) > flow(middle) { low = middle } else { high = middle }
     }
-    for open in &depth.open {
+    for open in &slow.open {
         assert!((open.least_level_kpa - low).abs() < 0.02 * low, "{} {low}", open.least_level_kpa);
     }
 }
@@ -148,7 +144,7 @@ fn a_tight_cup_with_its_own_source_is_emptied_by_closed_form() {
     let speed =
         FREE_FLOW / 6e4 * 1.185 * 287.052_87 * (273.15 + project.site.temperature_c) / (DEEPEST * 1e3);
     let expected = operation_s(&project) + emptied_s(&project, speed);
-    for curve in &circuit(&report).depth.as_ref().expect("slow figures").evacuation {
+    for curve in &circuit(&report).slow.as_ref().expect("slow figures").evacuation {
         let found = curve.to_90_s.expect("a time");
         assert!((found / expected - 1.0).abs() < 5e-3, "{found} {expected}");
     }
@@ -164,15 +160,15 @@ fn time_cost_and_controls() {
     let report = whole(&project);
     let of = circuit(&report);
     assert_eq!(of.air_nl_min, Some(90.0));
-    let depth = of.depth.as_ref().expect("slow figures");
-    for curve in &depth.evacuation {
+    let slow = of.slow.as_ref().expect("slow figures");
+    for curve in &slow.evacuation {
         let (sixty, ninety) = (curve.to_60_s.expect("a time"), curve.to_90_s.expect("a time"));
         assert!(sixty < ninety && curve.points.windows(2).all(|pair| pair[0].0 < pair[1].0));
     }
-    let (hold, check) = (depth.hold_s.expect("a time"), depth.hold_with_check_s.expect("a time"));
+    let (hold, check) = (slow.hold_s.expect("a time"), slow.hold_with_check_s.expect("a time"));
     assert!(check > hold && hold > 0.0, "{check} {hold}");
-    assert!(depth.release_blow_off_s.expect("a time") < depth.release_s.expect("a time"));
-    let against = depth.against.as_ref().expect("both");
+    assert!(slow.release_blow_off_s.expect("a time") < slow.release_s.expect("a time"));
+    let against = slow.against.as_ref().expect("both");
     assert_eq!((against.central.sources, against.per_cup.sources), (1, 6));
     // Six sources use six times the air of one for the same time.
     assert!(against.per_cup.air_nl_per_pick > 3.0 * against.central.air_nl_per_pick);
@@ -182,15 +178,15 @@ fn time_cost_and_controls() {
     // On time of the source: the air of a pick, less what is blown off, over what it uses in a minute. From the signal until
     // every cup is at 90 %, the switch's delay, and the hold time.
     let operation = &project.circuits[0].supply.as_ref().expect("a supply").operation;
-    let drawn = depth.air_nl_per_pick.expect("air") - depth.blow_off_nl_per_pick.expect("blow-off");
+    let drawn = slow.air_nl_per_pick.expect("air") - slow.blow_off_nl_per_pick.expect("blow-off");
     let on_s = drawn / 90.0 * 60.0;
     let stated = slowest(&against.central) + operation.switch_s.value + project.cycle.hold_s.value;
     assert!((on_s - stated).abs() < 1e-6, "{on_s} {stated}");
-    assert!((depth.running_s.expect("a time") - on_s).abs() < 1e-9 && depth.motors_run_s.is_none());
+    assert!((slow.running_s.expect("a time") - on_s).abs() < 1e-9 && slow.motors_run_s.is_none());
     // The pick ends when the part is blown off.
-    let pick_s = depth.pick_s.expect("a time");
-    assert!((pick_s - stated - depth.release_blow_off_s.expect("a time")).abs() < 1e-9, "{pick_s}");
-    let controls = depth.controls.expect("a level");
+    let pick_s = slow.pick_s.expect("a time");
+    assert!((pick_s - stated - slow.release_blow_off_s.expect("a time")).abs() < 1e-9, "{pick_s}");
+    let controls = slow.controls.expect("a level");
     let level = of.source_level_kpa.expect("a level");
     assert!(
         0.0 < controls.held_kpa
@@ -201,7 +197,7 @@ fn time_cost_and_controls() {
     let factor = report.motions[0].outcome.as_ref().expect("a figure").factor;
     assert!((factor * controls.alarm_kpa / (0.85 * level) - 2.0).abs() < 1e-3);
     assert!((controls.held_kpa - 0.85 * level).abs() < 1e-6);
-    assert!(depth.helps.windows(2).all(|pair| pair[0].worst_level_kpa_to >= pair[1].worst_level_kpa_to));
+    assert!(slow.helps.windows(2).all(|pair| pair[0].worst_level_kpa_to >= pair[1].worst_level_kpa_to));
     assert!(report.assumptions.iter().any(|assumed| assumed.what == "gap under the lips of Circuit 1"));
 }
 
@@ -219,8 +215,8 @@ fn open_cups_of_many_are_counted_too() {
         supply.branch.length = LineLength::Typed { mm: 400.0 };
         feed(&mut project, source, supply);
         let report = whole(&project);
-        let depth = circuit(&report).depth.as_ref().expect("slow figures");
-        let OpenAt::With(open) = &depth.open_until[2].at else { panic!("{:?}", depth.open_until) };
+        let slow = circuit(&report).slow.as_ref().expect("slow figures");
+        let OpenAt::With(open) = &slow.open_until[2].at else { panic!("{:?}", slow.open_until) };
         let factor = report.motions[0].outcome.as_ref().expect("a figure").factor;
         (open.len(), factor)
     };

@@ -147,8 +147,8 @@ fn clogged(project: &Project, share: f64) -> Project {
 /// The evacuation that a project's report draws for a cup, as if it had been recorded.
 fn recorded(project: &Project, cup: CupId, stage: Stage) -> BaselineCurve {
     let report = Analyst::new().check_whole(project, layout(project));
-    let depth = circuit(&report).depth.as_ref().expect("slow figures").clone();
-    let curve = depth.evacuation.into_iter().find(|curve| curve.cup == cup).expect("the cup");
+    let slow = circuit(&report).slow.as_ref().expect("slow figures").clone();
+    let curve = slow.evacuation.into_iter().find(|curve| curve.cup == cup).expect("the cup");
     BaselineCurve {
         circuit: project.circuits[0].id,
         cup: Some(cup),

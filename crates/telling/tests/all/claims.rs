@@ -17,9 +17,9 @@ fn whole(project: &Project) -> Arc<Report> {
 }
 
 fn opens(report: &Report) -> [&OpenAt; 3] {
-    let depth = report.circuits[0].depth.as_ref().expect("slow figures");
-    assert_eq!(depth.open_until.each_ref().map(|until| until.what), OpenMeaning::ALL);
-    depth.open_until.each_ref().map(|until| &until.at)
+    let slow = report.circuits[0].slow.as_ref().expect("slow figures");
+    assert_eq!(slow.open_until.each_ref().map(|until| until.what), OpenMeaning::ALL);
+    slow.open_until.each_ref().map(|until| &until.at)
 }
 
 fn open(at: &OpenAt) -> usize {
@@ -53,7 +53,7 @@ fn open_cups_are_counted_in_each_meaning_from_none_open_on() {
     let short = whole(&project);
     assert_eq!(opens(&short)[0], &OpenAt::With(Vec::new()));
     assert_eq!(open(opens(&short)[1]), drops);
-    let shown = short.circuits[0].depth.as_ref().expect("slow figures").open_until[0].shown(|_| "C");
+    let shown = short.circuits[0].slow.as_ref().expect("slow figures").open_until[0].shown(|_| "C");
     assert_eq!(shown, "0, with none open");
 }
 
@@ -61,7 +61,7 @@ fn open_cups_are_counted_in_each_meaning_from_none_open_on() {
 fn on_a_shared_source_one_open_cup_that_drops_the_part_is_counted_as_such() {
     let report = whole(&leaking());
     let outcome = report.motions[0].outcome.as_ref().expect("a figure");
-    let lost = &outcome.depth.as_ref().expect("slow figures").lost;
+    let lost = &outcome.slow.as_ref().expect("slow figures").lost;
     let one_drops = lost.iter().any(|lost| matches!(lost.lost, analysis::Lost::Cup(_)) && !lost.holds);
     assert_eq!(open(opens(&report)[1]) == 1, one_drops);
     let one_short = lost.iter().any(|lost| lost.factor.is_none_or(|factor| factor < 2.0));
@@ -278,7 +278,7 @@ fn a_lip_that_hangs_over_is_said_to_be_counted() {
     assert_eq!(report.counted_as_sealed, [report.cups[2].id]);
     assert_eq!(
         report.counted_says().as_deref(),
-        Some("C3 hangs over and is counted in every factor as if it sealed.")
+        Some("C3 overhangs and is counted in every factor as if it sealed.")
     );
     assert!(
         report.verdict.sentence.ends_with(", with C3 counted as if sealed"),

@@ -229,13 +229,13 @@ fn findings_come_go_and_are_further_off() {
     let [before, after] = [&worse.before, &worse.after].map(|side| side.as_ref().expect("both").says.clone());
     assert_eq!(
         (before.as_str(), after.as_str()),
-        ("C2 hangs 15.0 mm over the edge.", "C2 hangs 20.0 mm over the edge.")
+        ("C2 overhangs the edge by 15.0 mm.", "C2 overhangs the edge by 20.0 mm.")
     );
     let text = text(&old, &new, &told);
     assert!(
         text.contains("\nFindings further off\n")
             && text.contains(
-                "  to mend: C2 hangs 20.0 mm over the edge. Was: C2 hangs 15.0 mm over the edge.\n"
+                "  fail: C2 overhangs the edge by 20.0 mm. Was: C2 overhangs the edge by 15.0 mm.\n"
             ),
         "{text}"
     );

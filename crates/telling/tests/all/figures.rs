@@ -82,9 +82,9 @@ fn a_tall_cup_peels_before_it_slides() {
         model.height_mm = height;
         model.side_lever_mm = stated.map(Sourced::stated);
         let report = check(&project);
-        let (weight, depth) = (3.0 * G, report.part.as_ref().map_or(0.0, |part| part.centre_of_gravity_mm.z));
+        let (weight, slow) = (3.0 * G, report.part.as_ref().map_or(0.0, |part| part.centre_of_gravity_mm.z));
         // The upper cups, 100 mm above the middle: pull, slide, and tilt about the level axis.
-        let (pull, slide, tilt) = (weight * (lever - depth) / 400.0, weight / 4.0, weight / 4.0 * lever);
+        let (pull, slide, tilt) = (weight * (lever - slow) / 400.0, weight / 4.0, weight / 4.0 * lever);
         let seal = pull + 2.0 * tilt / sealing;
         let even = pull + slide / (0.9 * 0.5);
         let uneven = pull + 0.79 * (slide / 0.5).hypot(0.9 * tilt / sealing) / 0.9;

@@ -29,7 +29,7 @@ fn in_order_says_so_and_names_what_is_not_checked() {
         "Meets the required factor as modelled, at least 4.87 times: the lip of C1 opens first at lift, factor 9.73 of the \
          2.00 required"
     );
-    assert_eq!(report.verdict.detail, "Factors are at 60.0 kPa, the level stated. Nothing to mend.");
+    assert_eq!(report.verdict.detail, "Factors are at 60.0 kPa, the level stated. No finding fails.");
     assert_eq!(said(&report, "scope.not_checked").severity, Severity::NotChecked);
     assert!(report.not_checked.iter().any(|(what, _)| what == "limit factor"));
 }
@@ -173,7 +173,7 @@ fn sentences_follow_the_units_and_never_promise() {
     let inch = units::UnitChoice { length: units::LengthUnit::Inch, ..units::UnitChoice::default() };
     let report = Analyst::with_units(inch).check(&project, layout(&project));
     let finding = said(&report, "seat.overhang");
-    assert_eq!(finding.says, "C1 hangs 0.244 in over the edge.");
+    assert_eq!(finding.says, "C1 overhangs the edge by 0.244 in.");
     assert!((finding.figure.expect("a figure") + 6.2).abs() < 1e-9);
     let mut analyst = Analyst::new();
     assert!(said(&analyst.check(&project, layout(&project)), "seat.overhang").says.contains("6.2 mm"));

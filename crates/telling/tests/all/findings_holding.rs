@@ -24,7 +24,7 @@ fn a_factor_under_required_names_what_would_do_each_of_which_does() {
         report.verdict.sentence,
         "Holds 0.86 times what is required: C1 slides first at emergency stop, factor 1.73 of the 2.00 required"
     );
-    assert_eq!(report.verdict.detail, "Factors are at 60.0 kPa, the level stated. 1 to mend.");
+    assert_eq!(report.verdict.detail, "Factors are at 60.0 kPa, the level stated. 1 fails.");
     // Level 60 x 2/1.73 = 69.4 kPa up to the next tenth; lip 50 x sqrt(2/1.73) = 53.8 mm up to the next millimetre;
     // friction mu with T / (0.9 mu) = F/2 - N; acceleration with T = 0.45 (F/2 - N).
     let force = holds(50.0, LEVEL);
@@ -92,8 +92,8 @@ fn of_many_short_motions_the_worst_are_worked_out_and_the_others_point_to_them()
     assert_eq!(remedies.len(), 8);
     assert!(remedies[..4].iter().all(|remedy| remedy.starts_with("One of: ")), "{remedies:#?}");
     // 9.73 of 11 and of 12: F / (m g) is of first degree in the vacuum force.
-    assert_eq!(remedies[6], "Needs 1.23 times the vacuum force; mend lift 8 first and see what is left.");
-    assert_eq!(remedies[7], "Needs 1.13 times the vacuum force; mend lift 8 first and see what is left.");
+    assert_eq!(remedies[6], "Needs 1.23 times the vacuum force; fix lift 8 first and see what is left.");
+    assert_eq!(remedies[7], "Needs 1.13 times the vacuum force; fix lift 8 first and see what is left.");
 }
 
 #[test]

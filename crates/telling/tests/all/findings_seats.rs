@@ -18,11 +18,11 @@ fn overhang_names_the_edge_the_move_and_the_lip_that_fits() {
     let report = check(&project);
     let finding = said(&report, "seat.overhang");
     assert_eq!(finding.severity, Severity::Fail);
-    assert_eq!(finding.says, "C1 hangs 6.2 mm over the edge.");
+    assert_eq!(finding.says, "C1 overhangs the edge by 6.2 mm.");
     assert_eq!(finding.remedy, "Move C1 by (6.2, 0.0) mm, or use a lip of 37.6 mm or less.");
     assert!((finding.figure.expect("a figure") + 6.2).abs() < 1e-9);
     assert_eq!(report.verdict.severity, Severity::Fail);
-    assert_eq!(report.verdict.sentence, "Does not hold as drawn: C1 hangs 6.2 mm over the edge");
+    assert_eq!(report.verdict.sentence, "Does not hold as drawn: C1 overhangs the edge by 6.2 mm");
     assert_eq!(report.verdict.cup, Some(CupId(101)));
     apply(&mut project, finding.fix.as_ref().expect("a move"));
     assert!(find(&check(&project), "seat.overhang").is_none());
@@ -52,7 +52,7 @@ fn holes_and_keep_outs_are_named() {
         report.findings.iter().filter(|f| f.rule == "seat.overhang").map(|f| f.says.as_str()).collect();
     assert_eq!(
         says,
-        ["C3 hangs 15.0 mm over the keep-out \u{201c}Logo\u{201d}.", "C1 hangs 5.0 mm over the hole."]
+        ["C3 overhangs the keep-out \u{201c}Logo\u{201d} by 15.0 mm.", "C1 overhangs the hole by 5.0 mm."]
     );
     let mut mended = project.clone();
     for finding in report.findings.iter().filter(|f| f.rule == "seat.overhang") {
@@ -84,7 +84,7 @@ fn a_lip_larger_than_the_part_has_no_place() {
     );
     let report = check(&project);
     let finding = said(&report, "seat.overhang");
-    assert_eq!(finding.says, "C1 hangs 20.0 mm over the edge.");
+    assert_eq!(finding.says, "C1 overhangs the edge by 20.0 mm.");
     assert_eq!(finding.remedy, "No place on the part has room for this lip; use a lip of 40.0 mm or less.");
     assert!(finding.fix.is_none());
 }

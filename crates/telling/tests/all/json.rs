@@ -221,7 +221,8 @@ fn slow_figures_envelope_and_tool_can_be_redone_too() {
     let layout = &value["layouts"][0];
     let number = |value: &Value| value.as_f64().unwrap_or_else(|| panic!("{value}"));
     let list = |value: &Value| value.as_array().cloned().unwrap_or_else(|| panic!("{value}"));
-    assert_eq!(layout["depth"], "current");
+    let ages = layout["slow_figures"].as_object().expect("ages");
+    assert!(ages.len() == analysis::Slow::COUNT && ages.values().all(|age| age == "current"));
 
     for cup in list(&layout["cups"]) {
         let channel = &cup["channel"];

@@ -94,10 +94,11 @@ fn limits(project: &Project) -> Vec<f64> {
     let report = Analyst::new().check_whole(project, layout(project));
     let of = |motion: &analysis::MotionReport| {
         let outcome = motion.outcome.as_ref().expect("a figure");
-        match &outcome.depth.as_ref().expect("slow figures").limit {
+        match &outcome.slow.as_ref().expect("slow figures").limit {
             LimitFigure::Factor(value) => *value,
             LimitFigure::Unlimited => f64::INFINITY,
             LimitFigure::Missing(why) => panic!("{why}"),
+            LimitFigure::Pending => panic!("not worked out"),
         }
     };
     report.motions.iter().map(of).collect()

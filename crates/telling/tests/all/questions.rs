@@ -62,7 +62,7 @@ fn an_open_finding_is_asked_with_its_remedy() {
     let asked = asked(&project);
     let question = one(&asked, "finding/layout 2/seat.overhang/cups 101");
     assert_eq!((question.group, question.called.as_str()), ("Findings", "C1"));
-    assert_eq!(question.says, "C1 hangs 6.2 mm over the edge.");
+    assert_eq!(question.says, "C1 overhangs the edge by 6.2 mm.");
     assert!(question.why.contains("Move C1 by (6.2, 0.0) mm"), "{}", question.why);
     let Pin::Finding { rule, subject, .. } = &question.pin else { panic!("{:?}", question.pin) };
     assert_eq!((rule.as_str(), &subject[..]), ("seat.overhang", &[CupId(101)][..]));
@@ -81,7 +81,7 @@ fn a_finding_taken_on_is_asked_for_its_reason_and_a_stale_one_for_its_use() {
     let taken = one(&asked, "taken on/layout 2/seat.overhang/cups 101");
     assert_eq!(
         taken.says,
-        "C1 hangs 6.2 mm over the edge. Taken on because: \u{201c}Lip trimmed there\u{201d} (A. Berg, 2026-03-12)."
+        "C1 overhangs the edge by 6.2 mm. Taken on because: \u{201c}Lip trimmed there\u{201d} (A. Berg, 2026-03-12)."
     );
     assert_eq!(taken.group, "Taken on");
     let stale = one(&asked, "taken on/layout 2/seat.overhang/cups 103");
@@ -245,8 +245,7 @@ fn a_circuit_is_asked_what_its_level_rests_on() {
     }
     assert!(one(&first, "circuit/cycle").says.contains("number of picks an hour 600"));
     let report = whole(&project);
-    let needed =
-        report.circuits[0].depth.as_ref().and_then(|depth| depth.controls).expect("controls").alarm_kpa;
+    let needed = report.circuits[0].slow.as_ref().and_then(|slow| slow.controls).expect("controls").alarm_kpa;
     edit_supply(&mut project, |supply| {
         supply.check_valve_at_cup = true;
         supply.lip_gap_um = Sourced::stated(5.0);

@@ -23,8 +23,8 @@ fn drops(report: &Report) -> Option<&Finding> {
 /// Whether the part stays in every motion when this cup lets go, but for motions that it does not hold with every cup.
 fn stays(report: &Report, motion: document::MotionId, cup: CupId) -> bool {
     let motion = report.motions.iter().find(|held| held.id == motion).expect("the motion");
-    let depth = motion.outcome.as_ref().expect("a figure").depth.as_ref().expect("slow figures");
-    depth.lost.iter().find(|lost| lost.lost == Lost::Cup(cup)).expect("the loss").holds
+    let slow = motion.outcome.as_ref().expect("a figure").slow.as_ref().expect("slow figures");
+    slow.lost.iter().find(|lost| lost.lost == Lost::Cup(cup)).expect("the loss").holds
 }
 
 /// Takes what the finding offers, each for itself; which were taken.
@@ -32,8 +32,8 @@ fn taken(project: &Project, id: LayoutId, units: &UnitChoice) -> Vec<&'static st
     let report = Analyst::with_units(*units).check_whole(project, id);
     let Some(finding) = drops(&report) else { return Vec::new() };
     let motion = finding.motion.expect("a motion");
-    // "When C3 lets go at ...": the loss that leaves least.
-    let tag = finding.says.strip_prefix("When ").and_then(|says| says.split(' ').next()).expect("a cup");
+    // "If C3 fails at ...": the loss that leaves least.
+    let tag = finding.says.strip_prefix("If ").and_then(|says| says.split(' ').next()).expect("a cup");
     let cup = report.cups.iter().find(|cup| cup.tag == tag).expect("the cup").id;
     assert!(!stays(&report, motion, cup));
     let remedy = finding.remedy.to_lowercase();

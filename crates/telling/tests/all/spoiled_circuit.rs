@@ -129,16 +129,15 @@ fn slow_figures_of_odd_circuits_are_figures() {
         let report = Analyst::new().check_whole(&project, layout(&project));
         let circuit = &report.circuits[0];
         assert_eq!(circuit.status, CircuitStatus::Solved, "{index}");
-        let depth = circuit.depth.as_ref().expect("slow figures");
+        let slow = circuit.slow.as_ref().expect("slow figures");
         let text = to_json("a.ron", &project, &[Arc::clone(&report)]);
         assert!(!text.contains("null") && !text.contains("NaN"), "{index}: {text}");
         assert!(
-            depth
-                .evacuation
+            slow.evacuation
                 .iter()
                 .all(|curve| curve.points.iter().all(|p| p.0.is_finite() && p.1.is_finite()))
         );
-        assert!(depth.open.iter().all(|open| open.least_level_kpa.is_finite()));
-        assert!(depth.helps.iter().all(|help| help.worst_level_kpa_to.is_finite()));
+        assert!(slow.open.iter().all(|open| open.least_level_kpa.is_finite()));
+        assert!(slow.helps.iter().all(|help| help.worst_level_kpa_to.is_finite()));
     }
 }

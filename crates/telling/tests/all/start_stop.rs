@@ -38,7 +38,7 @@ fn outcome(report: &Report, index: usize) -> &MotionOutcome {
 }
 
 fn limit(outcome: &MotionOutcome) -> f64 {
-    match &outcome.depth.as_ref().expect("slow figures").limit {
+    match &outcome.slow.as_ref().expect("slow figures").limit {
         LimitFigure::Factor(value) => *value,
         other => panic!("no limit factor: {other:?}"),
     }
@@ -55,7 +55,7 @@ fn a_turn_acceleration_gives_the_same_figures_in_either_sign() {
     let says = [one, other].map(|of| of.governs.as_deref().unwrap_or_default());
     assert!(says.contains(&"with the turn acceleration reversed") && says.contains(&""), "{says:?}");
     let lost = [one, other].map(|of| {
-        let lost = &of.depth.as_ref().expect("slow figures").lost;
+        let lost = &of.slow.as_ref().expect("slow figures").lost;
         lost.iter().filter_map(|lost| lost.factor).collect::<Vec<f64>>()
     });
     for (a, b) in lost[0].iter().zip(&lost[1]) {

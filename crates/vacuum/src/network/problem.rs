@@ -29,7 +29,7 @@ pub enum Problem {
         fault: String,
     },
     /// Something hangs on a node of another network.
-    #[error("{kind} \"{name}\" hangs on a node that this circuit does not have")]
+    #[error("{kind} \"{name}\" is on a node that this circuit does not have")]
     UnknownNode {
         /// What it is.
         kind: &'static str,

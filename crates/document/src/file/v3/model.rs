@@ -40,6 +40,8 @@ format_types! {
         material: String,
         #[serde(default)]
         thread: String,
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        drill_mm: Option<f64>,
         #[serde(default)]
         mass_g: f64,
     }

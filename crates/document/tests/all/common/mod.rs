@@ -300,9 +300,6 @@ fn model(id: usize) -> BoxedStrategy<CupModel> {
             let (sizes, travel_mm, channel_mm, lip_life_picks, (side_lever_mm, lip_width_mm, free_ml)) =
                 sizes;
             CupModel {
-                id: format!("model-{id}").as_str().into(),
-                name,
-                shape,
                 sealing_share,
                 bore_mm: sizes.x,
                 height_mm: sizes.y,
@@ -324,6 +321,7 @@ fn model(id: usize) -> BoxedStrategy<CupModel> {
                 material,
                 thread,
                 mass_g,
+                ..CupModel::unstated(format!("model-{id}").as_str().into(), &name, shape)
             }
         })
         .boxed()

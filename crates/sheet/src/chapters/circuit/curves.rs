@@ -86,9 +86,9 @@ pub(crate) fn source(context: &Context, circuit: &CircuitReport, width: f64, sty
 
 /// How the level comes at each cup, with the times at the slowest and the levels that the controls wait for.
 pub(crate) fn evacuation(context: &Context, circuit: &CircuitReport, width: f64, style: &Style) -> Section {
-    let Some(depth) = circuit.depth.as_ref() else { return nothing("evacuation") };
+    let Some(slow) = circuit.slow.as_ref() else { return nothing("evacuation") };
     let time = |curve: &EvacuationCurve| curve.to_90_s.unwrap_or(f64::INFINITY);
-    let curves = || depth.evacuation.iter().filter(|curve| curve.points.len() > 1);
+    let curves = || slow.evacuation.iter().filter(|curve| curve.points.len() > 1);
     let Some(slowest) = curves().max_by(|a, b| time(a).total_cmp(&time(b))) else {
         return nothing("evacuation");
     };
@@ -178,7 +178,7 @@ fn note(
 /// Levels that the controls wait for: as stated, else as worked out.
 fn thresholds(context: &Context, circuit: &CircuitReport) -> Vec<Across> {
     let stated = context.project.circuit(circuit.id).and_then(|of| of.thresholds);
-    let made = circuit.depth.as_ref().and_then(|depth| depth.controls);
+    let made = circuit.slow.as_ref().and_then(|slow| slow.controls);
     let held = stated.map(|set| set.held_kpa).or(made.map(|set| set.held_kpa));
     let saving = stated.map(|set| set.saving_off_kpa).or(made.map(|set| set.saving_off_kpa));
     let across = |what: &str, kpa: Option<f64>| {

@@ -13,7 +13,7 @@ use units::{Quantity, three_figures, unit_of};
 const MOST_ROWS: usize = 10;
 
 pub(super) fn section(context: &Context, circuit: &CircuitReport, width: f64, style: &Style) -> Section {
-    let Some(dust) = circuit.depth.as_ref().and_then(|depth| depth.dust.as_ref()) else {
+    let Some(dust) = circuit.slow.as_ref().and_then(|slow| slow.dust.as_ref()) else {
         return nothing("dust");
     };
     let hours = |hours: f64| three_figures(hours, context.units);

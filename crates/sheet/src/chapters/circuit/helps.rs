@@ -14,7 +14,7 @@ const MOST_HELPS: usize = 10;
 
 /// The changes, most first.
 pub(super) fn section(context: &Context, circuit: &CircuitReport, width: f64, style: &Style) -> Section {
-    let helps = circuit.depth.as_ref().map_or(&[][..], |depth| depth.helps.as_slice());
+    let helps = circuit.slow.as_ref().map_or(&[][..], |slow| slow.helps.as_slice());
     if helps.is_empty() {
         return nothing("helps");
     }

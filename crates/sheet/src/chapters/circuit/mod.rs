@@ -1,10 +1,10 @@
 //! Circuits that were worked out: schematic, levels, hoses, losses, controls, and what follows when something fails.
 
 pub(crate) mod curves;
-mod depth;
 mod dust;
 mod helps;
 mod schematic;
+mod slow;
 mod steady;
 mod symbols;
 
@@ -31,9 +31,9 @@ fn of_one(context: &Context, circuit: &CircuitReport, width: f64, style: &Style)
         steady::losses(context, circuit, width, style),
         helps::section(context, circuit, width, style),
         steady::zones(context, circuit, width, style),
-        depth::controls(context, circuit, width, style),
-        depth::open(context, circuit, width, style),
-        depth::figures_of(context, circuit, width, style),
+        slow::controls(context, circuit, width, style),
+        slow::open(context, circuit, width, style),
+        slow::figures_of(context, circuit, width, style),
         dust::section(context, circuit, width, style),
     ]
 }

@@ -17,7 +17,7 @@ const MOST_LOSSES: usize = 16;
 /// Level, leakage and times of each cup, then of each source.
 pub(super) fn levels(context: &Context, circuit: &CircuitReport, width: f64, style: &Style) -> Section {
     let unit = |quantity| unit_of(quantity, context.units).1;
-    let timed = circuit.depth.as_ref().is_some_and(|depth| !depth.evacuation.is_empty());
+    let timed = circuit.slow.as_ref().is_some_and(|slow| !slow.evacuation.is_empty());
     let mut columns = vec![
         flexible("cup, source"),
         figures(format!("steady {}", unit(Quantity::VacuumLevel))).of("level"),
@@ -40,7 +40,7 @@ pub(super) fn levels(context: &Context, circuit: &CircuitReport, width: f64, sty
             Cell::plain(least(context, cup.leak_nl_min, Quantity::Flow)),
         ];
         if timed {
-            let curves = circuit.depth.iter().flat_map(|depth| &depth.evacuation);
+            let curves = circuit.slow.iter().flat_map(|slow| &slow.evacuation);
             row.extend(times(context, curves.into_iter().find(|curve| curve.cup == cup.id)));
         }
         rows.push(row);
@@ -205,7 +205,7 @@ pub(super) fn zones(context: &Context, circuit: &CircuitReport, width: f64, styl
     if circuit.zones.is_empty() {
         return nothing("zones");
     }
-    let held = circuit.depth.as_ref().and_then(|depth| depth.controls).map(|controls| controls.held_kpa);
+    let held = circuit.slow.as_ref().and_then(|slow| slow.controls).map(|controls| controls.held_kpa);
     let stated = context.project.circuit(circuit.id).and_then(|of| of.thresholds).map(|set| set.held_kpa);
     let switch = match stated.or(held) {
         Some(kpa) => {

@@ -19,9 +19,6 @@ pub const SHARE: f64 = 0.9;
 /// A flat model without a seal minimum, whose tilt stiffness is its lip line's times `tilt`.
 pub fn model(id: &str, shape: LipShape, tilt: f64) -> CupModel {
     CupModel {
-        id: ModelId::from(id),
-        name: id.to_owned(),
-        shape,
         sealing_share: Sourced::stated(SHARE),
         bore_mm: 3.0,
         height_mm: 20.0,
@@ -33,7 +30,6 @@ pub fn model(id: &str, shape: LipShape, tilt: f64) -> CupModel {
         tilt_reduction: Sourced::stated(tilt),
         // On a ball joint: the hand figures know no lever.
         side_lever_mm: Some(Sourced::stated(0.0)),
-        free_ml: None,
         // Outside of the sealing line.
         lip_width_mm: Some(Sourced::stated(0.5 * (1.0 - SHARE) * shape.size().min_element())),
         hardness_shore_a: 50.0,
@@ -45,6 +41,7 @@ pub fn model(id: &str, shape: LipShape, tilt: f64) -> CupModel {
         material: "rubber".to_owned(),
         thread: "G1/8".to_owned(),
         mass_g: 10.0,
+        ..CupModel::unstated(ModelId::from(id), id, shape)
     }
 }
 
@@ -65,10 +62,10 @@ pub fn still(id: u32, name: &str, required: f64) -> Motion {
 
 /// A plate `width` x `depth`, mass and centre of gravity stated (the latter in the lip plane, so that nothing tips), met
 /// without tolerance; friction 0.5.
-pub fn plate(width: f64, depth: f64, kg: f64) -> Part {
-    let mut part = Part::rectangle(PartId(1), "Sheet", width, depth);
+pub fn plate(width: f64, slow: f64, kg: f64) -> Part {
+    let mut part = Part::rectangle(PartId(1), "Sheet", width, slow);
     part.mass = MassBy::Stated { kg: Sourced::stated(kg) };
-    part.centre_of_gravity = Some(Sourced::stated(DVec3::new(0.5 * width, 0.5 * depth, 0.0)));
+    part.centre_of_gravity = Some(Sourced::stated(DVec3::new(0.5 * width, 0.5 * slow, 0.0)));
     part.friction = Sourced::stated(0.5);
     part.uneven_mm = 0.0;
     part.placement = Placement { position_mm: 0.0, turn_deg: 0.0, drawing_mm: 0.0 };

@@ -118,7 +118,7 @@ fn connections_that_lead_nowhere_are_named() {
 
     let (mut strange, _, _) = circuit();
     strange.leak("hole", NodeId(99), Leak::Hole { bore_mm: 1.0, discharge: 0.7 });
-    assert_eq!(says(strange), ["leak \"hole\" hangs on a node that this circuit does not have"]);
+    assert_eq!(says(strange), ["leak \"hole\" is on a node that this circuit does not have"]);
     assert_eq!(
         says(NetworkBuilder::new(Air::default())),
         ["the circuit has no nodes; place a cup and a source"]

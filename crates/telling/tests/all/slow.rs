@@ -2,20 +2,20 @@
 
 use crate::common;
 
-use analysis::{Analyst, DepthState, LimitFigure, Lost, MotionDepth, Report};
+use analysis::{Age, Ages, Analyst, LimitFigure, Lost, MotionSlow, Report, Slow, Watch};
 use common::*;
 use document::{CupId, Motion, MotionId, MotionKind, Project, Sourced, StartStop, Worst};
 use glam::{DVec2, DVec3};
 use proptest::prelude::*;
-use std::sync::{Arc, atomic::AtomicBool};
+use std::sync::Arc;
 
 fn whole(project: &Project) -> Arc<Report> {
     Analyst::new().check_whole(project, layout(project))
 }
 
-fn depth(report: &Report, motion: usize) -> &MotionDepth {
+fn slow(report: &Report, motion: usize) -> &MotionSlow {
     let outcome = report.motions[motion].outcome.as_ref().expect("a figure");
-    outcome.depth.as_ref().expect("slow figures")
+    outcome.slow.as_ref().expect("slow figures")
 }
 
 fn number(limit: &LimitFigure) -> f64 {
@@ -23,6 +23,7 @@ fn number(limit: &LimitFigure) -> f64 {
         LimitFigure::Factor(value) => *value,
         LimitFigure::Unlimited => f64::INFINITY,
         LimitFigure::Missing(why) => panic!("{why}"),
+        LimitFigure::Pending => panic!("not worked out"),
     }
 }
 
@@ -39,21 +40,21 @@ fn four(motions: Vec<Motion>) -> Project {
 #[test]
 fn level_and_still_the_limit_is_force_over_weight_whoever_carries_it() {
     let report = whole(&four(vec![still(1, "Lift", 2.0)]));
-    assert_eq!(report.depth, DepthState::Current);
-    let depth = depth(&report, 0);
+    assert!(report.ages.all_current());
+    let slow = slow(&report, 0);
     let force = holds(50.0, LEVEL);
     // All four at once hold 4 F; two on a diagonal hold 2 F when one is lost.
     let weight = 4.0 * 9.80665;
-    assert!((number(&depth.limit) - 4.0 * force / weight).abs() < 1e-4);
-    assert_eq!(depth.lost.len(), 4);
-    for lost in &depth.lost {
+    assert!((number(&slow.limit) - 4.0 * force / weight).abs() < 1e-4);
+    assert_eq!(slow.lost.len(), 4);
+    for lost in &slow.lost {
         assert!(lost.holds && lost.then_lost.is_empty());
         // The three that are left could do better than the diagonal with the tilt of their lips, never with less.
         assert!(number(&lost.limit) >= 2.0 * force / weight * (1.0 - 1e-5));
-        assert!(number(&lost.limit) < number(&depth.limit));
+        assert!(number(&lost.limit) < number(&slow.limit));
     }
     // Nothing is assumed in these figures.
-    assert_eq!(depth.range, None);
+    assert_eq!(slow.range, None);
 }
 
 #[test]
@@ -65,15 +66,15 @@ fn friction_that_is_assumed_makes_a_range_of_its_spread() {
     project.rules.friction_spread = 0.2;
     let report = whole(&project);
     let factor = report.motions[0].outcome.as_ref().expect("a figure").factor;
-    let range = depth(&report, 0).range.as_ref().expect("a range");
+    let range = slow(&report, 0).range.as_ref().expect("a range");
     // Where friction alone carries, the factor goes with it.
     assert!((range.least / factor - 0.8).abs() < 1e-6 && (range.most / factor - 1.2).abs() < 1e-6);
     assert_eq!(range.inputs, ["friction of the lips on Sheet"]);
     // Lifted level it does not matter.
-    assert_eq!(depth(&report, 1).range, None);
+    assert_eq!(slow(&report, 1).range, None);
     // Measured, it is no range.
     edit_part(&mut project, |part| part.friction = Sourced::measured(0.5, "2026-01-31"));
-    assert_eq!(depth(&whole(&project), 0).range, None);
+    assert_eq!(slow(&whole(&project), 0).range, None);
 }
 
 #[test]
@@ -83,7 +84,7 @@ fn a_loss_runs_on_until_the_part_drops_and_is_told_step_by_step() {
     edit_part(&mut project, |part| part.mass = document::MassBy::Stated { kg: Sourced::stated(36.0) });
     let report = whole(&project);
     assert!(report.motions[0].outcome.as_ref().expect("a figure").factor > 1.0);
-    let lost = &depth(&report, 0).lost[0];
+    let lost = &slow(&report, 0).lost[0];
     assert_eq!((&lost.lost, lost.holds), (&Lost::Cup(CupId(101)), false));
     assert!(!lost.then_lost.is_empty() && lost.factor.expect("a factor") < 1.0);
 
@@ -91,7 +92,7 @@ fn a_loss_runs_on_until_the_part_drops_and_is_told_step_by_step() {
     let steps = analyst.replay(&project, layout(&project), MotionId(1), &lost.lost);
     assert_eq!(steps[0].newly, [CupId(101)]);
     assert_eq!(steps[0].factor, lost.factor);
-    assert!(steps[0].says.starts_with("C1 lets go; C"), "{}", steps[0].says);
+    assert!(steps[0].says.starts_with("C1 loses its seal; C"), "{}", steps[0].says);
     let last = steps.last().expect("steps");
     assert!(last.says.ends_with("the part drops."), "{}", last.says);
     assert!(last.cups.is_empty() && last.factor.is_none());
@@ -118,7 +119,7 @@ fn zones_of_several_cups_are_lost_too() {
     });
     let report = whole(&project);
     let zones: Vec<_> =
-        depth(&report, 0).lost.iter().filter(|lost| matches!(lost.lost, Lost::Zone(_))).collect();
+        slow(&report, 0).lost.iter().filter(|lost| matches!(lost.lost, Lost::Zone(_))).collect();
     assert_eq!(zones.len(), 2);
     assert_eq!(zones[0].lost, Lost::Zone("A".to_owned()));
     let mut analyst = Analyst::new();
@@ -131,21 +132,23 @@ fn older_figures_stay_until_new_ones_come_and_lose_what_is_gone() {
     let mut project = four(vec![still(1, "Lift", 2.0), still(2, "Set down", 2.0)]);
     let id = layout(&project);
     let mut analyst = Analyst::new();
-    assert_eq!(analyst.check(&project, id).depth, DepthState::Absent);
-    let job = analyst.depth_job(&project, id).expect("work");
-    assert!(job.run(&AtomicBool::new(true)).is_none(), "stopped before it began");
-    analyst.take_depth(job.run(&AtomicBool::new(false)).expect("figures"));
+    assert_eq!(analyst.check(&project, id).ages, Ages::default());
+    let job = analyst.slow_job(&project, id).expect("work");
+    let stopped = Watch::default();
+    stopped.stop_all();
+    job.clone().run(&stopped, &mut |found| panic!("{:?} though stopped before it began", found.slow));
+    job.run(&Watch::default(), &mut |found| analyst.take_slow(found));
     let first = analyst.check(&project, id);
-    assert_eq!(first.depth, DepthState::Current);
-    assert!(analyst.depth_job(&project, id).is_none());
+    assert!(first.ages.all_current());
+    assert!(analyst.slow_job(&project, id).is_none());
 
     // Names change nothing, a moved cup makes them older.
     edit_layout(&mut project, |layout| layout.cups[0].tag = "X1".to_owned());
-    assert_eq!(analyst.check(&project, id).depth, DepthState::Current);
+    assert!(analyst.check(&project, id).ages.all_current());
     edit_layout(&mut project, |layout| layout.cups[0].at.x += 10.0);
     let moved = analyst.check(&project, id);
-    assert_eq!(moved.depth, DepthState::Older);
-    assert_eq!(depth(&moved, 0), depth(&first, 0));
+    assert_eq!(moved.ages, Ages::by(|_| Age::Older));
+    assert_eq!(slow(&moved, 0), slow(&first, 0));
     assert_eq!(moved.envelope, first.envelope);
 
     // A cup that is gone is in no figure; a new motion has none yet.
@@ -154,19 +157,73 @@ fn older_figures_stay_until_new_ones_come_and_lose_what_is_gone() {
     });
     project.motions.push(Arc::new(still(3, "Turn", 2.0)));
     let fewer = analyst.check(&project, id);
-    assert_eq!(fewer.depth, DepthState::Older);
-    assert_eq!(depth(&fewer, 0).lost.len(), 3);
-    assert!(fewer.motions[2].outcome.as_ref().expect("a figure").depth.is_none());
+    assert_eq!(fewer.ages, Ages::by(|_| Age::Older));
+    assert_eq!(slow(&fewer, 0).lost.len(), 3);
+    assert!(fewer.motions[2].outcome.as_ref().expect("a figure").slow.is_none());
 
     // A job for a plan that was changed meanwhile is taken, as an older one.
-    let late = analyst.depth_job(&project, id).expect("work");
+    let late = analyst.slow_job(&project, id).expect("work");
     edit_layout(&mut project, |layout| layout.cups[0].at.x += 1.0);
     analyst.check(&project, id);
-    analyst.take_depth(late.run(&AtomicBool::new(false)).expect("figures"));
-    assert_eq!(analyst.check(&project, id).depth, DepthState::Older);
+    late.run(&Watch::default(), &mut |found| analyst.take_slow(found));
+    assert_eq!(analyst.check(&project, id).ages, Ages::by(|_| Age::Older));
     let whole = analyst.check_whole(&project, id);
-    assert_eq!(whole.depth, DepthState::Current);
+    assert!(whole.ages.all_current());
     assert_eq!(*whole, *Analyst::new().check_whole(&project, id));
+}
+
+/// Figures that an edit made older.
+fn older(analyst: &mut Analyst, project: &Project) -> Vec<Slow> {
+    let ages = analyst.check(project, layout(project)).ages;
+    let older = Slow::all().filter(|slow| ages.of(*slow) == Age::Older).collect();
+    analyst.check_whole(project, layout(project));
+    older
+}
+
+#[test]
+fn each_figure_is_older_only_where_its_own_inputs_changed() {
+    let mut project = circuits::leaking();
+    edit_part(&mut project, |part| part.friction = Sourced::assumed(0.5));
+    let id = layout(&project);
+    let mut analyst = Analyst::new();
+    analyst.check_whole(&project, id);
+    project.rules.friction_spread += 0.05;
+    assert_eq!(older(&mut analyst, &project), [Slow::Ranges]);
+    project.cycle.air_price_per_m3.value += 0.01;
+    assert_eq!(older(&mut analyst, &project), [Slow::Times]);
+    // What the envelope keeps is the required factor; limit factors and times look at it too, losses do not.
+    Arc::make_mut(&mut project.motions[0]).required_factor = 3.0;
+    assert_eq!(older(&mut analyst, &project), [Slow::Limits, Slow::Envelope, Slow::Times, Slow::Remedy]);
+    edit_layout(&mut project, |layout| layout.name.push('x'));
+    assert_eq!(older(&mut analyst, &project), []);
+    Arc::make_mut(&mut project.motions[0]).acceleration.z += 1.0;
+    let found = older(&mut analyst, &project);
+    assert!(!found.contains(&Slow::Envelope) && found.contains(&Slow::Losses), "{found:?}");
+    edit_layout(&mut project, |layout| layout.cups[0].at.x += 1.0);
+    assert_eq!(older(&mut analyst, &project).len(), Slow::COUNT);
+}
+
+#[test]
+fn a_figure_that_was_stopped_stays_away_with_what_stands_on_it_and_comes_later() {
+    let project = four(vec![still(1, "Lift", 2.0)]);
+    let id = layout(&project);
+    let mut analyst = Analyst::new();
+    let watch = Watch::default();
+    watch.stop(Slow::Limits);
+    let job = analyst.slow_job(&project, id).expect("work");
+    assert!(job.figures().eq(Slow::all()));
+    job.run(&watch, &mut |found| analyst.take_slow(found));
+    assert!((watch.progress(Slow::Losses), watch.progress(Slow::Limits)) == (1.0, 0.0));
+    let part = analyst.check(&project, id);
+    assert_eq!(slow(&part, 0).limit, LimitFigure::Pending);
+    assert!(slow(&part, 0).lost.iter().all(|lost| lost.holds && lost.limit == LimitFigure::Pending));
+    let said = part.not_checked.iter().find(|(what, _)| what == "limit factor").expect("it is said");
+    assert_eq!(said.1, "not worked out yet for this plan");
+    assert_eq!(part.ages.told(Age::Absent, &Slow::OF_MOTIONS).as_deref(), Some("limit factors"));
+    let job = analyst.slow_job(&project, id).expect("work");
+    assert!(job.figures().eq([Slow::Limits, Slow::Remedy]));
+    assert!(analyst.still_wants(&job.work(), Slow::Limits));
+    assert_eq!(*analyst.check_whole(&project, id), *Analyst::new().check_whole(&project, id));
 }
 
 #[test]
@@ -199,7 +256,7 @@ fn friction_goes_by_lip_material() {
     let report = whole(&project);
     assert!(report.cups.iter().all(|cup| cup.friction == 0.25));
     assert!(report.assumptions.iter().any(|assumed| assumed.what == "friction of Rubber on Sheet"));
-    assert_eq!(depth(&report, 0).range.as_ref().expect("a range").inputs, ["friction of Rubber on Sheet"]);
+    assert_eq!(slow(&report, 0).range.as_ref().expect("a range").inputs, ["friction of Rubber on Sheet"]);
 }
 
 #[test]
@@ -345,14 +402,14 @@ proptest! {
         let report = whole(&project);
         for motion in &report.motions {
             let Ok(outcome) = &motion.outcome else { continue };
-            let depth = outcome.depth.as_ref().expect("slow figures");
-            let limit = number(&depth.limit);
+            let slow = outcome.slow.as_ref().expect("slow figures");
+            let limit = number(&slow.limit);
             prop_assert!(limit >= outcome.factor, "{} below {}", limit, outcome.factor);
-            if let Some(range) = &depth.range {
+            if let Some(range) = &slow.range {
                 prop_assert!(range.least <= outcome.factor && outcome.factor <= range.most);
                 prop_assert!(!range.inputs.is_empty());
             }
-            for lost in &depth.lost {
+            for lost in &slow.lost {
                 let left = number(&lost.limit);
                 prop_assert!(left <= limit, "{left} with one lost, {limit} with all");
                 if let Some(factor) = lost.factor {
@@ -373,7 +430,7 @@ fn mirrored_losses_that_the_weight_alone_is_too_much_for_leave_nothing_alike() {
     let (project, _) = document::open(&path).expect("a demo");
     let report = whole(&project);
     for motion in 0..report.motions.len() {
-        for lost in &depth(&report, motion).lost {
+        for lost in &slow(&report, motion).lost {
             assert_eq!(lost.factor, Some(0.0));
             assert_eq!(number(&lost.limit), 0.0, "{}: {:?}", report.motions[motion].name, lost.lost);
         }

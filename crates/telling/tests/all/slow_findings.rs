@@ -44,15 +44,12 @@ fn a_part_that_drops_with_one_cup_lost_fails_and_says_what_would_keep_it() {
     let report = whole(&project);
     let finding = said(&report, "lost.drops");
     assert_eq!(finding.severity, Severity::Fail);
-    assert!(finding.says.starts_with("When C1 lets go at lift, the part drops: C"), "{}", finding.says);
+    assert!(finding.says.starts_with("If C1 fails at lift, the part drops: C"), "{}", finding.says);
     assert!(finding.says.ends_with("follow. Likewise C2, C3 and C4."), "{}", finding.says);
     assert_eq!(finding.subject.len(), 4);
     assert_eq!(finding.motion, Some(MotionId(1)));
     assert!(
-        report
-            .verdict
-            .sentence
-            .starts_with("Holds with every cup, but when C1 lets go at lift, the part drops")
+        report.verdict.sentence.starts_with("Holds with every cup, but if C1 fails at lift, the part drops")
     );
     // The level that the remedy names keeps the part, and a little less does not.
     let level = finding.remedy.strip_prefix("A vacuum level of ").expect("a level");
@@ -105,7 +102,7 @@ fn one_cup_alone_always_drops() {
     );
     let report = whole(&project);
     let finding = said(&report, "lost.drops");
-    assert_eq!(finding.says, "When C1 lets go at lift, the part drops: no other cup holds it.");
+    assert_eq!(finding.says, "If C1 fails at lift, the part drops: no other cup holds it.");
     assert!(finding.remedy.starts_with("Add cups"));
 }
 
@@ -116,7 +113,7 @@ fn figures_of_an_earlier_plan_are_told_as_such() {
     analyst.check_whole(&project, layout(&project));
     edit_layout(&mut project, |layout| layout.cups[0].at.x += 5.0);
     let report = analyst.check(&project, layout(&project));
-    assert!(said(&report, "lost.drops").says.starts_with("Before the last change: when C1 lets go at lift"));
+    assert!(said(&report, "lost.drops").says.starts_with("Before the last change: if C1 fails at lift"));
 }
 
 #[test]
@@ -130,7 +127,7 @@ fn a_zone_whose_loss_drops_the_part_is_watched() {
     let report = whole(&project);
     let finding = said(&report, "lost.drops");
     assert_eq!(finding.severity, Severity::Watch);
-    assert_eq!(finding.says, "When all cups of zone A let go at lift, the part drops.");
+    assert_eq!(finding.says, "If all cups of zone A fail at lift, the part drops.");
     assert_eq!(finding.subject, [CupId(101), CupId(102)]);
     assert!(finding.remedy.starts_with("Split zone A"));
 }
@@ -265,14 +262,14 @@ fn two_round_cups_are_not_offered_where_they_do_not_fit() {
     let mut across = still(1, "Across", 2.0);
     across.acceleration = DVec3::new(0.0, 40.0, 0.0);
     across.worst = Worst::AsStated;
-    let long = |depth: f64| {
-        let mut part = plate(200.0, depth, 1.0);
+    let long = |slow: f64| {
+        let mut part = plate(200.0, slow, 1.0);
         part.friction = Sourced::stated(2.0);
-        part.centre_of_gravity = Some(Sourced::stated(DVec3::new(100.0, 0.5 * depth, -30.0)));
+        part.centre_of_gravity = Some(Sourced::stated(DVec3::new(100.0, 0.5 * slow, -30.0)));
         project(
             part,
             model("long", LipShape::Long { length: 120.0, width: 30.0 }, 1.0),
-            &[(100.0, 0.5 * depth)],
+            &[(100.0, 0.5 * slow)],
             vec![across.clone()],
         )
     };

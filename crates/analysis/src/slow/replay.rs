@@ -1,6 +1,6 @@
 //! A loss step by step, in words, for the plan.
 
-use super::lost;
+use super::follow;
 use crate::{
     circuit::Coupling,
     report::{CupInMotion, LossStepReport, Lost},
@@ -33,7 +33,7 @@ impl Analyst {
         if gone.is_empty() {
             return Vec::new();
         }
-        let loss = lost::follow(&snapshot, &snapshot.springs(), &mut Coupling::new(&snapshot), case, &gone);
+        let loss = follow::follow(&snapshot, &snapshot.springs(), &mut Coupling::new(&snapshot), case, &gone);
         let units = self.units();
         let telling = Telling {
             snapshot: &snapshot,
@@ -88,7 +88,7 @@ impl Telling<'_> {
 
     fn says(&self, step: &LossStep) -> String {
         let tags: Vec<String> = step.newly.iter().map(|index| self.tag(*index)).collect();
-        let goes = if tags.len() == 1 { "lets go" } else { "let go" };
+        let goes = if tags.len() == 1 { "loses its seal" } else { "lose their seal" };
         let start = format!("{} {goes}", words::list(&tags));
         let result = match &step.state {
             Err(_) if step.left.is_empty() => return format!("{start}; no cup is left: the part drops."),

@@ -12,7 +12,7 @@ use super::{
 };
 use crate::{
     loads,
-    report::{CircuitDepth, ControlsReport, EvacuationCurve, OpenCupReport},
+    report::{CircuitSlow, ControlsReport, EvacuationCurve, OpenCupReport},
     snapshot::Snapshot,
 };
 use document::{CircuitId, CupId};
@@ -45,14 +45,16 @@ pub(crate) fn work_out(
     snapshot: &Snapshot,
     after: After<'_>,
     cancel: &AtomicBool,
-) -> Option<Vec<(CircuitId, CircuitDepth)>> {
+    told: &dyn Fn(usize),
+) -> Option<Vec<(CircuitId, CircuitSlow)>> {
     let mut out = Vec::new();
-    for circuit in &snapshot.circuits {
+    for (index, circuit) in snapshot.circuits.iter().enumerate() {
+        told(index);
         if cancel.load(Ordering::Relaxed) {
             return None;
         }
         if let (Some(built), Some(solution)) = (circuit.built(), circuit.solved.solution.as_deref()) {
-            out.push((circuit.id(), Work { snapshot, circuit, built, solution, cancel }.depth(after)?));
+            out.push((circuit.id(), Work { snapshot, circuit, built, solution, cancel }.slow(after)?));
         }
     }
     Some(out)
@@ -67,7 +69,7 @@ struct Work<'a> {
 }
 
 impl Work<'_> {
-    fn depth(&self, after: After<'_>) -> Option<CircuitDepth> {
+    fn slow(&self, after: After<'_>) -> Option<CircuitSlow> {
         let network = &self.built.network;
         // Shares of the level at which every factor is 1, and as required.
         let barely = self.share(|_| 1.0);
@@ -105,7 +107,7 @@ impl Work<'_> {
             return None;
         }
         let helps = helps::of(self.circuit, self.built);
-        Some(CircuitDepth {
+        Some(CircuitSlow {
             open,
             open_until,
             evacuation: times.map(|times| self.curves(&times)).unwrap_or_default(),

@@ -7,7 +7,7 @@ use crate::context::Context;
 use crate::page::Tone;
 use crate::style::Style;
 use crate::tables::{Cell, figures, flexible, table, words};
-use analysis::{CircuitDepth, CircuitReport, DepthState, OpenCupReport};
+use analysis::{Age, CircuitReport, CircuitSlow, OpenCupReport, Slow};
 use document::SourceKind;
 use units::{Quantity, unit_of};
 
@@ -17,7 +17,7 @@ const WORST_OPEN: usize = 6;
 /// What the controls are set to: as somebody stated it, and as it was worked out.
 pub(super) fn controls(context: &Context, circuit: &CircuitReport, width: f64, style: &Style) -> Section {
     let stated = context.project.circuit(circuit.id).and_then(|of| of.thresholds);
-    let made = circuit.depth.as_ref().and_then(|depth| depth.controls);
+    let made = circuit.slow.as_ref().and_then(|slow| slow.controls);
     let shown = |value: Option<f64>, quantity: Quantity| {
         Cell::plain(value.map_or("none".to_owned(), |value| {
             if quantity == Quantity::Time { lasting(context, value) } else { context.figure(value, quantity) }
@@ -69,7 +69,7 @@ pub(super) fn controls(context: &Context, circuit: &CircuitReport, width: f64, s
              with a check valve at the source.",
             analysis::design_share()
         )
-    } else if circuit.depth.is_some() {
+    } else if circuit.slow.is_some() {
         "Nothing can be set while some required factor is not met."
     } else {
         "The figures of the controls were not worked out for this sheet."
@@ -85,10 +85,10 @@ fn lasting(context: &Context, seconds: f64) -> String {
 
 /// What one open cup does, worst first.
 pub(super) fn open(context: &Context, circuit: &CircuitReport, width: f64, style: &Style) -> Section {
-    let Some(depth) = circuit.depth.as_ref().filter(|depth| !depth.open.is_empty()) else {
+    let Some(slow) = circuit.slow.as_ref().filter(|slow| !slow.open.is_empty()) else {
         return nothing("open cup");
     };
-    let mut open: Vec<&OpenCupReport> = depth.open.iter().collect();
+    let mut open: Vec<&OpenCupReport> = slow.open.iter().collect();
     open.sort_by(|a, b| {
         let rank = |of: &OpenCupReport| (of.holds, of.then_lost.is_empty());
         rank(a).cmp(&rank(b)).then(a.least_level_kpa.total_cmp(&b.least_level_kpa))
@@ -99,7 +99,7 @@ pub(super) fn open(context: &Context, circuit: &CircuitReport, width: f64, style
         words("open"),
         figures(format!("least level {unit}")),
         words("at"),
-        flexible("then let go"),
+        flexible("then lost"),
         words("part"),
     ];
     let rows: Vec<Vec<Cell>> = open[..shown]
@@ -128,7 +128,7 @@ pub(super) fn open(context: &Context, circuit: &CircuitReport, width: f64, style
     if shown < open.len() {
         says.push_str(&format!(" The worst {shown} of {}.", open.len()));
     }
-    let counted: Vec<String> = depth
+    let counted: Vec<String> = slow
         .open_until
         .iter()
         .map(|until| format!("{}: {}", until.what.says(), until.shown(|cup| context.tag(cup))))
@@ -145,47 +145,47 @@ pub(super) fn open(context: &Context, circuit: &CircuitReport, width: f64, style
 /// Release, hold, air, energy and cost.
 pub(super) fn figures_of(context: &Context, circuit: &CircuitReport, width: f64, style: &Style) -> Section {
     let title = heading(circuit, "release, hold, air and cost");
-    let Some(depth) = &circuit.depth else {
+    let Some(slow) = &circuit.slow else {
         let says = "Times, hold, air and cost were not worked out for this sheet.";
         let rows = vec![paragraph(says, note(style), 0.0, width)];
         return Section { name: "circuit figures", heading: title, head: Vec::new(), rows };
     };
     let columns = [flexible("all cups on the part"), figures("figure")];
-    let rows: Vec<Vec<Cell>> = figure_rows(context, depth)
+    let rows: Vec<Vec<Cell>> = figure_rows(context, slow)
         .into_iter()
         .map(|(what, figure)| vec![Cell::plain(what), Cell::plain(figure)])
         .collect();
     let style = &tight(style);
     let (head, mut rows) = table(&columns, &rows, width, style);
-    let says = format!("{} {}", run(context, circuit), remarks(context, depth));
+    let says = format!("{} {}", run(context, circuit), remarks(context, slow));
     append(&mut rows, note_after(says.trim_start(), width, style));
     Section { name: "circuit figures", heading: title, head, rows }
 }
 
-fn figure_rows(context: &Context, depth: &CircuitDepth) -> Vec<(&'static str, String)> {
-    let kept = if depth.still_held { "over a minute" } else { "not worked out" };
+fn figure_rows(context: &Context, slow: &CircuitSlow) -> Vec<(&'static str, String)> {
+    let kept = if slow.still_held { "over a minute" } else { "not worked out" };
     let release = |time: Option<f64>| time.map_or(kept.to_owned(), |s| context.figure(s, Quantity::Time));
     let hold = |time: Option<f64>| {
         time.map_or("none, a factor is below 1 already".to_owned(), |seconds| lasting(context, seconds))
     };
     let mut rows = vec![
-        ("release, until the level is below a twentieth", release(depth.release_s)),
-        ("release with blow-off", depth.release_blow_off_s.map_or("none".to_owned(), |s| release(Some(s)))),
-        ("holds without feed, no check valve at the source", hold(depth.hold_s)),
-        ("holds without feed, with a check valve there", hold(depth.hold_with_check_s)),
+        ("release, until the level is below a twentieth", release(slow.release_s)),
+        ("release with blow-off", slow.release_blow_off_s.map_or("none".to_owned(), |s| release(Some(s)))),
+        ("holds without feed, no check valve at the source", hold(slow.hold_s)),
+        ("holds without feed, with a check valve there", hold(slow.hold_with_check_s)),
     ];
     let currency = context.project.cycle.currency.trim();
     let normal = |litres: f64| plain(context, litres, if litres < 1.0 { 2 } else { 1 }, "L ANR");
     let time = |seconds: f64| context.figure(seconds, Quantity::Time);
     let add = [
-        ("part held, from the signal", depth.controls.and_then(|controls| controls.held_s).map(time)),
-        ("one pick, from the signal until let go", depth.pick_s.map(time)),
-        ("motor runs in a pick", depth.motors_run_s.map(time)),
-        ("compressed air of a pick", depth.air_nl_per_pick.map(normal)),
-        ("of it blown off", depth.blow_off_nl_per_pick.map(normal)),
-        ("energy of a pick", depth.energy_wh_per_pick.map(|wh| plain(context, wh, 3, "Wh"))),
-        ("energy a year", depth.energy_kwh_per_year.map(|kwh| plain(context, kwh, 0, "kWh"))),
-        ("cost a year", depth.cost_per_year.map(|cost| plain(context, cost, 0, currency))),
+        ("part held, from the signal", slow.controls.and_then(|controls| controls.held_s).map(time)),
+        ("one pick, from the signal until released", slow.pick_s.map(time)),
+        ("motor runs per cycle", slow.motors_run_s.map(time)),
+        ("compressed air per cycle", slow.air_nl_per_pick.map(normal)),
+        ("of it blown off", slow.blow_off_nl_per_pick.map(normal)),
+        ("energy per cycle", slow.energy_wh_per_pick.map(|wh| plain(context, wh, 3, "Wh"))),
+        ("energy per year", slow.energy_kwh_per_year.map(|kwh| plain(context, kwh, 0, "kWh"))),
+        ("cost per year", slow.cost_per_year.map(|cost| plain(context, cost, 0, currency))),
     ];
     rows.extend(add.into_iter().filter_map(|(what, figure)| Some((what, figure?))));
     rows
@@ -229,12 +229,12 @@ fn run(context: &Context, circuit: &CircuitReport) -> String {
     says
 }
 
-fn remarks(context: &Context, depth: &CircuitDepth) -> String {
+fn remarks(context: &Context, slow: &CircuitSlow) -> String {
     let mut says =
         "Hold is from the design level until the factor of some motion reaches 1. Energy is that of the compressor or the motor; \
                     picks, hours and prices are those of the project's cycle."
             .to_owned();
-    if let Some(against) = &depth.against {
+    if let Some(against) = &slow.against {
         let currency = context.project.cycle.currency.trim();
         let each = [&against.central, &against.per_cup].map(|of| {
             format!(
@@ -246,7 +246,7 @@ fn remarks(context: &Context, depth: &CircuitDepth) -> String {
         });
         says.push_str(&format!(" Cost a year by arrangement of the same source: {}.", each.join("; ")));
     }
-    if context.report.depth == DepthState::Older {
+    if context.report.ages.of(Slow::Times) == Age::Older {
         says.push_str(
             " Times, hold, one cup open and the figures of the controls are of an earlier plan and were being worked out \
              anew when this sheet was made.",

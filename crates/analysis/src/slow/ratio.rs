@@ -3,7 +3,7 @@
 //! What both assume - the friction on the same part, say - is off by the same in both; what only one assumes is taken at its
 //! worse end there and against it at the better end, and the other way round.
 
-use super::range::{TOGETHER, Work};
+use super::ranges::{TOGETHER, Work};
 use crate::{assumed::Input, snapshot::Snapshot};
 use document::MotionId;
 use mechanics::LoadCase;

@@ -1,9 +1,9 @@
 //! What a motion is, the slow figures and the tool, as keys.
 
-use super::{keys_deep::*, known, limit_word, number, pair, triple};
+use super::{keys_slow::*, known, limit_word, number, pair, triple};
 use analysis::{
     Carried, ChannelReport, EnvelopePointReport, EnvelopeReport, LevelsWhenLost, LimitFigure, Lost,
-    LostReport, MotionDepth, RobotLoad,
+    LostReport, MotionSlow, RobotLoad,
 };
 use document::{CupId, FrameShape, Motion, MoveProfile, Project, StartStop, Tool, Worst};
 use glam::{DVec2, DVec3};
@@ -80,25 +80,24 @@ fn limit(limit: &LimitFigure) -> (Option<f64>, Option<bool>) {
     match limit {
         LimitFigure::Factor(value) => (number(*value), None),
         LimitFigure::Unlimited => (None, Some(true)),
-        LimitFigure::Missing(_) => (None, None),
+        LimitFigure::Missing(_) | LimitFigure::Pending => (None, None),
     }
 }
 
-pub(super) fn depth<'a>(depth: &'a MotionDepth, tags: &HashMap<CupId, &'a str>) -> DepthJson<'a> {
-    let (limit_factor, limit_unlimited) = limit(&depth.limit);
+pub(super) fn slow<'a>(slow: &'a MotionSlow, tags: &HashMap<CupId, &'a str>) -> MotionSlowJson<'a> {
+    let (limit_factor, limit_unlimited) = limit(&slow.limit);
     let lost = |cups: bool| {
-        depth
-            .lost
+        slow.lost
             .iter()
             .filter(move |lost| matches!(lost.lost, Lost::Cup(_)) == cups)
             .map(|lost| self::lost(lost, tags))
             .collect()
     };
-    DepthJson {
+    MotionSlowJson {
         limit_factor,
-        limit_factor_at_least: depth.limit_at_least.and_then(number),
+        limit_factor_at_least: slow.limit_at_least.and_then(number),
         limit_unlimited,
-        factor_range: depth.range.as_ref().map(|range| RangeJson {
+        factor_range: slow.range.as_ref().map(|range| RangeJson {
             least: number(range.least),
             most: number(range.most),
             inputs: &range.inputs,

@@ -1,19 +1,20 @@
 //! What the window keeps of slow figures.
 
 use crate::{errand::Errand, view::CompareView};
-use analysis::{Analyst, Depth, EnvelopeReport, Lost, Report};
+use analysis::{Analyst, EnvelopeReport, Lost, Report, Slow, SlowFound, SlowJob, SlowWork, Watch};
 
 use document::{LayoutId, MotionId, Project};
-use std::sync::Arc;
+use std::sync::{
+    Arc,
+    mpsc::{Receiver, channel},
+};
 use telling::Comparison;
 use units::UnitChoice;
 
 /// What the window keeps of slow figures.
 #[derive(Default)]
-pub(crate) struct Deeper {
-    pub(super) depth: Option<Errand<Depth>>,
-    /// State of the project that the work under way is about.
-    pub(super) asked: Option<(Arc<Project>, LayoutId)>,
+pub(crate) struct SlowFigures {
+    pub(super) job: Option<Job>,
     /// State for which there is nothing (more) to find.
     pub(super) done: Option<(Arc<Project>, LayoutId)>,
     pub(super) compare: Option<Compared>,
@@ -21,6 +22,42 @@ pub(crate) struct Deeper {
     pub(crate) compare_shown: Option<CompareView>,
     pub(super) replay: Option<Replay>,
     pub(super) envelope: Option<(EnvelopeOf, Option<Arc<EnvelopeReport>>)>,
+}
+
+/// Slow figures under way; dropping it asks all of them to stop.
+pub(super) struct Job {
+    pub(super) errand: Errand<()>,
+    pub(super) found: Receiver<SlowFound>,
+    pub(super) watch: Arc<Watch>,
+    pub(super) work: SlowWork,
+    /// In the order in which they are worked out.
+    pub(super) figures: Vec<Slow>,
+    /// State of the project that it is about.
+    pub(super) of: (Arc<Project>, LayoutId),
+}
+
+impl Job {
+    pub(super) fn start(ctx: egui::Context, job: SlowJob, of: (Arc<Project>, LayoutId)) -> Self {
+        let (give, found) = channel();
+        let watch = Arc::new(Watch::default());
+        let (work, figures, watched) = (job.work(), job.figures().collect(), Arc::clone(&watch));
+        let errand = Errand::start(Some(ctx.clone()), move |_| {
+            job.run(&watched, &mut |found| {
+                // Nobody takes it once the window is gone.
+                if give.send(found).is_ok() {
+                    ctx.request_repaint();
+                }
+            });
+            Some(())
+        });
+        Self { errand, found, watch, work, figures, of }
+    }
+}
+
+impl Drop for Job {
+    fn drop(&mut self) {
+        self.watch.stop_all();
+    }
 }
 
 /// State, layout and motion of an envelope.

@@ -61,7 +61,7 @@ pub(super) struct StrokeJson {
 }
 
 #[derive(Serialize)]
-pub(super) struct DepthJson<'a> {
+pub(super) struct MotionSlowJson<'a> {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub limit_factor: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]

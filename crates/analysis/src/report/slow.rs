@@ -1,11 +1,59 @@
 //! Slow figures of one motion: limit factor, range, losses.
 
 use super::CupInMotion;
+use crate::{slow::Slow, words};
 use document::CupId;
+
+/// Whether a slow figure belongs to the plan that the rest of the report is about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+pub enum Age {
+    /// It does.
+    Current,
+    /// It is of an earlier plan and is being worked out anew.
+    Older,
+    /// There is none yet.
+    #[default]
+    Absent,
+}
+
+/// The age of every slow figure; absent all, to begin with.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Ages([Age; Slow::COUNT]);
+
+impl Ages {
+    /// Each by its kind.
+    pub fn by(age: impl Fn(Slow) -> Age) -> Self {
+        let mut ages = Self::default();
+        Slow::all().for_each(|slow| ages.0[slow.place()] = age(slow));
+        ages
+    }
+
+    /// That of one figure.
+    pub fn of(&self, slow: Slow) -> Age {
+        self.0[slow.place()]
+    }
+
+    /// Whether a figure belongs to this plan.
+    pub fn is_current(&self, slow: Slow) -> bool {
+        self.of(slow) == Age::Current
+    }
+
+    /// Whether all belong to this plan.
+    pub fn all_current(&self) -> bool {
+        self.0.iter().all(|age| *age == Age::Current)
+    }
+
+    /// Those of some figures that are of an age, in words: "lost cups and limit factors"; `None` where none is.
+    pub fn told(&self, age: Age, among: &[Slow]) -> Option<String> {
+        let of_age = among.iter().filter(|slow| self.of(**slow) == age);
+        let names: Vec<String> = of_age.map(|slow| slow.name().to_owned()).collect();
+        (!names.is_empty()).then(|| words::all(&names))
+    }
+}
 
 /// Slow figures of one motion.
 #[derive(Debug, Clone, PartialEq)]
-pub struct MotionDepth {
+pub struct MotionSlow {
     /// How many times the load could be carried were it shared in the best way: the reserve behind the first failure.
     pub limit: LimitFigure,
     /// See [`LimitFigure::at_least`].
@@ -28,6 +76,8 @@ pub enum LimitFigure {
     Unlimited,
     /// Why there is no figure, as a sentence.
     Missing(String),
+    /// It was not worked out yet.
+    Pending,
 }
 
 impl LimitFigure {

@@ -1,14 +1,21 @@
 //! What the factor may be when assumed inputs are off by their spread.
 
-use super::stopped;
+use super::{
+    figure::{Figure, On, Slow},
+    losses::same_cups,
+};
 use crate::{
     assumed::{Assumed, Input},
     circuit::SnapshotCircuit,
     loads,
     snapshot::{Snapshot, SnapshotCup},
 };
+use document::MotionId;
 use mechanics::{CupSpring, LipStrength, LoadCase};
-use std::{collections::HashMap, sync::atomic::AtomicBool};
+use std::{
+    collections::HashMap,
+    sync::atomic::{AtomicBool, Ordering},
+};
 
 /// So many inputs of which neither end is known to be the worse one are tried at all their ends together; of more,
 /// those of a kind are taken together, and each is tried on its own besides.
@@ -25,6 +32,43 @@ pub(crate) struct Range {
     pub moves: Vec<bool>,
 }
 
+/// Ranges of every motion; `None` of one that no assumed input moves.
+pub(super) struct Ranges(Vec<(MotionId, LoadCase, Option<Range>)>);
+
+impl Figure for Ranges {
+    const SLOW: Slow = Slow::Ranges;
+
+    fn same_inputs(a: &Snapshot, b: &Snapshot) -> bool {
+        same_cups(a, b) && a.assumed == b.assumed && a.cases == b.cases
+    }
+
+    fn work_out(on: &On<'_>) -> Option<Self> {
+        let snapshot = on.snapshot.as_ref();
+        let earlier = on
+            .shelf
+            .latest::<Self>()
+            .filter(|(held, _)| same_cups(&held.of, snapshot) && held.of.assumed == snapshot.assumed);
+        let held = |id: MotionId, case: &LoadCase| {
+            let (_, Self(old)) = earlier?;
+            old.iter().find(|(motion, of, _)| *motion == id && of == case).map(|(_, _, range)| range.clone())
+        };
+        let fresh = snapshot.cases.iter().filter(|(id, case)| held(*id, case).is_none());
+        let fresh: Vec<LoadCase> = fresh.map(|(_, case)| *case).collect();
+        let mut found = ranges(snapshot, &fresh, on.cancel(), &|done, of| on.tell(done, of))?.into_iter();
+        let each = snapshot
+            .cases
+            .iter()
+            .map(|(id, case)| (*id, *case, held(*id, case).unwrap_or_else(|| found.next().flatten())));
+        Some(Self(each.collect()))
+    }
+}
+
+impl Ranges {
+    pub(super) fn of_motion(&self, motion: MotionId) -> Option<&Range> {
+        self.0.iter().find(|(id, _, _)| *id == motion)?.2.as_ref()
+    }
+}
+
 /// A choice for every assumed input: its value times this.
 type Choice = Vec<f64>;
 
@@ -38,10 +82,11 @@ type Choice = Vec<f64>;
 /// stiffnesses also change who carries how much, so they are tried at all their ends. The factor as entered is among those
 /// tried. A value in between could be worse only where two cups change places as the weakest more than once on the way; that
 /// is left out.
-pub(crate) fn ranges(
+fn ranges(
     snapshot: &Snapshot,
     cases: &[LoadCase],
     cancel: &AtomicBool,
+    tell: &dyn Fn(usize, usize),
 ) -> Option<Vec<Option<Range>>> {
     let assumed = &snapshot.assumed;
     if assumed.is_empty() {
@@ -69,6 +114,7 @@ pub(crate) fn ranges(
     }
     let mut moves: Vec<Vec<bool>> = vec![Vec::with_capacity(assumed.len()); cases.len()];
     for (index, input) in assumed.iter().enumerate() {
+        tell(index, assumed.len());
         let mut moved = vec![false; cases.len()];
         let (low, high) = ends[index].unwrap_or((input.least, input.most));
         for times in [low, high] {
@@ -224,7 +270,7 @@ impl<'a> Work<'a> {
             }
         }
         for (at, circuit) in snapshot.circuits.iter().enumerate() {
-            if stopped(self.cancel) {
+            if self.cancel.load(Ordering::Relaxed) {
                 return None;
             }
             let levels = self.levels(at, choice, &cups);
@@ -243,7 +289,7 @@ impl<'a> Work<'a> {
         self.cases
             .iter()
             .map(|case| {
-                if stopped(self.cancel) {
+                if self.cancel.load(Ordering::Relaxed) {
                     return None;
                 }
                 let factor = group.as_ref().and_then(|group| {

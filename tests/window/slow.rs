@@ -1,7 +1,7 @@
 //! Motions, reserve, lost cups, alternatives, comparison, tool and robot, by accessible name.
 
 use crate::hands::{Window, click, ready, settle, type_into, window, window_in};
-use analysis::{DepthState, LimitFigure};
+use analysis::LimitFigure;
 use document::{FrameShape, MotionKind, MoveProfile, StartStop};
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
@@ -15,12 +15,12 @@ fn demo(window: &mut Window<'_>) {
 fn limit_factor_and_range_stand_beside_the_factor() {
     let mut window = window();
     demo(&mut window);
-    assert_eq!(window.state().report().depth, DepthState::Current);
+    assert!(window.state().report().ages.all_current());
     let report = window.state().report().clone();
     for motion in &report.motions {
         let outcome = motion.outcome.as_ref().unwrap();
-        let depth = outcome.depth.as_ref().unwrap();
-        let LimitFigure::Factor(limit) = depth.limit else { panic!("{}: {:?}", motion.name, depth.limit) };
+        let slow = outcome.slow.as_ref().unwrap();
+        let LimitFigure::Factor(limit) = slow.limit else { panic!("{}: {:?}", motion.name, slow.limit) };
         assert!(limit >= outcome.factor * (1.0 - 1e-6), "{}: {limit} below {}", motion.name, outcome.factor);
     }
     window.get_by_label_contains("Limit factor:");
@@ -244,4 +244,39 @@ fn without_a_motion_or_with_one_too_strong_at_rest_the_window_says_so() {
     assert!(window.state().project().motions.is_empty());
     window.get_by_label_contains("without a motion there is no factor");
     assert!(window.query_by_label_contains("Limit factor:").is_none());
+}
+
+#[test]
+fn the_plan_alone_fills_the_window_and_comes_back() {
+    let mut window = window();
+    demo(&mut window);
+    let width = |window: &Window<'_>| window.get_by_label("Plan").rect().width();
+    let before = width(&window);
+    window.key_press(Key::F11);
+    ready(&mut window);
+    assert!(window.query_by_label("Findings").is_none() && window.query_by_label("Load per cup").is_none());
+    // The answer stays in sight.
+    window.get_by_label_contains("Verdict: ");
+    assert!(width(&window) > 1.5 * before, "{} of {before}", width(&window));
+    window.key_press(Key::F11);
+    ready(&mut window);
+    window.get_by_label("Findings");
+    assert_eq!(width(&window), before);
+}
+
+#[test]
+fn each_bar_tells_factor_and_requirement_and_the_least_is_named() {
+    let mut window = window();
+    demo(&mut window);
+    let report = window.state().report().clone();
+    let (least, ratio) = report.governing().unwrap();
+    // What the sentence says and what the bars mark is the same motion and the same ratio.
+    assert!(report.verdict.sentence.contains(&format!("{ratio:.2} times")), "{}", report.verdict.sentence);
+    assert_eq!(report.verdict.motion, Some(least.id));
+    for motion in &report.motions {
+        let name = format!("Motion {}: factor ", motion.name);
+        let bar = window.get_by_label_contains(&name);
+        let spoken = bar.accesskit_node().label().unwrap();
+        assert!(spoken.ends_with(&format!(" of {:.2}", motion.required_factor)), "{spoken}");
+    }
 }

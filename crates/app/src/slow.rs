@@ -8,15 +8,18 @@ use crate::{
     errand::Errand,
     view::{CompareView, ReplayView},
 };
-use analysis::{DepthState, EnvelopeReport, Lost};
+use analysis::{EnvelopeReport, Lost, Slow};
 use document::{LayoutId, MotionId, Project};
-pub(crate) use state::Deeper;
-use state::{Compared, ComparedOf, Found, Replay};
+pub(crate) use state::SlowFigures;
+use state::{Compared, ComparedOf, Found, Job, Replay};
 use std::{sync::Arc, time::Duration};
 
 /// Work on a plan that is no longer shown is stopped after this long; shorter work is let end, so that figures keep
 /// coming during a drag.
 const PATIENCE: Duration = Duration::from_millis(400);
+
+/// How often progress is drawn anew.
+const TOLD_EVERY: Duration = Duration::from_millis(250);
 
 fn same(a: &Option<(Arc<Project>, LayoutId)>, project: &Arc<Project>, layout: LayoutId) -> bool {
     a.as_ref().is_some_and(|(p, l)| Arc::ptr_eq(p, project) && *l == layout)
@@ -24,45 +27,62 @@ fn same(a: &Option<(Arc<Project>, LayoutId)>, project: &Arc<Project>, layout: La
 
 impl Cupwright {
     /// Takes over what was found and asks for what is missing.
-    pub(crate) fn deepen(&mut self, ctx: &egui::Context) {
+    pub(crate) fn follow_slow_figures(&mut self, ctx: &egui::Context) {
         let project = self.history.shown().clone();
-        if let Some(errand) = &mut self.deeper.depth {
-            if let Some(found) = errand.poll() {
-                self.deeper.depth = None;
-                let of = self.deeper.asked.take();
-                if let Some(depth) = found {
-                    self.analyst.take_depth(depth);
-                    self.report_anew();
-                } else if let Some((asked, layout)) = of
-                    && Arc::ptr_eq(&asked, &project)
-                    && layout == self.layout
-                {
-                    // It failed: asking again would fail again.
-                    self.deeper.done = Some((asked, layout));
-                }
-            } else if errand.elapsed() > PATIENCE && !same(&self.deeper.asked, &project, self.layout) {
-                errand.cancel();
-            }
-        }
-        if self.deeper.depth.is_none()
-            && self.report.depth != DepthState::Current
-            && !same(&self.deeper.done, &project, self.layout)
+        self.take_slow_figures(ctx, &project);
+        if self.slow.job.is_none()
+            && !self.report.ages.all_current()
+            && !same(&self.slow.done, &project, self.layout)
         {
-            match self.analyst.depth_job(&project, self.layout) {
-                Some(job) => {
-                    self.deeper.depth = Some(Errand::start(Some(ctx.clone()), move |cancel| job.run(cancel)));
-                    self.deeper.asked = Some((project.clone(), self.layout));
-                }
-                None => self.deeper.done = Some((project.clone(), self.layout)),
+            let of = (project.clone(), self.layout);
+            match self.analyst.slow_job(&project, self.layout) {
+                Some(job) => self.slow.job = Some(Job::start(ctx.clone(), job, of)),
+                None => self.slow.done = Some(of),
             }
         }
         self.keep_comparing(ctx, &project);
-        self.deeper.compare_shown = self.compare_view(&project);
+        self.slow.compare_shown = self.compare_view(&project);
         self.keep_envelope(&project);
         let layout = self.layout;
-        if self.deeper.replay.as_ref().is_some_and(|r| !Arc::ptr_eq(&r.of.0, &project) || r.of.1 != layout) {
-            self.deeper.replay = None;
+        if self.slow.replay.as_ref().is_some_and(|r| !Arc::ptr_eq(&r.of.0, &project) || r.of.1 != layout) {
+            self.slow.replay = None;
         }
+    }
+
+    /// Takes over what the job under way found. Figures that the plan has gone on from are stopped after a while, the others
+    /// run on.
+    fn take_slow_figures(&mut self, ctx: &egui::Context, project: &Arc<Project>) {
+        let Some(job) = &mut self.slow.job else { return };
+        // Asked before what it gave is taken, so that nothing is left behind.
+        let over = job.errand.is_over();
+        let mut any = false;
+        for found in job.found.try_iter() {
+            self.analyst.take_slow(found);
+            any = true;
+        }
+        let shown = Arc::ptr_eq(&job.of.0, project) && job.of.1 == self.layout;
+        if !over && job.errand.elapsed() > PATIENCE {
+            if !shown {
+                let gone = job.figures.iter().filter(|slow| !self.analyst.still_wants(&job.work, **slow));
+                gone.for_each(|slow| job.watch.stop(*slow));
+            }
+            ctx.request_repaint_after(TOLD_EVERY);
+        }
+        let of = over.then(|| self.slow.job.take().map(|job| job.of.clone())).flatten();
+        if any {
+            self.report_anew();
+        }
+        // What failed would fail again.
+        if shown && of.is_some() && !self.report.ages.all_current() {
+            self.slow.done = of;
+        }
+    }
+
+    /// The figure that is being worked out and how far it is, once that takes its time.
+    pub(crate) fn slow_now(&self) -> Option<(Slow, f64)> {
+        let job = self.slow.job.as_ref().filter(|job| job.errand.elapsed() > PATIENCE)?;
+        let slow = job.figures.iter().find(|slow| job.watch.progress(**slow) < 1.0)?;
+        Some((*slow, job.watch.progress(*slow)))
     }
 
     /// The envelope of the motion on the plan, where that does not hold the part level (the report has that one).
@@ -73,34 +93,34 @@ impl Cupwright {
                 .is_some_and(|m| m.tilt_deg != 0.0 || matches!(m.worst, document::Worst::TiltTo { .. }))
         });
         let Some(motion) = motion else {
-            self.deeper.envelope = None;
+            self.slow.envelope = None;
             return;
         };
         let held = self
-            .deeper
+            .slow
             .envelope
             .as_ref()
             .is_some_and(|((p, l, m), _)| Arc::ptr_eq(p, project) && (*l, *m) == (self.layout, motion));
         if !held {
             let found = self.analyst.envelope_of(project, self.layout, motion).map(Arc::new);
-            self.deeper.envelope = Some(((project.clone(), self.layout, motion), found));
+            self.slow.envelope = Some(((project.clone(), self.layout, motion), found));
         }
     }
 
     /// The envelope to show beside the level one.
     pub(crate) fn envelope_view(&self) -> Option<Arc<EnvelopeReport>> {
-        self.deeper.envelope.as_ref()?.1.clone()
+        self.slow.envelope.as_ref()?.1.clone()
     }
 
     fn keep_comparing(&mut self, ctx: &egui::Context, project: &Arc<Project>) {
         let units = self.prefs.unit_choice();
-        let Some(compared) = &mut self.deeper.compare else { return };
+        let Some(compared) = &mut self.slow.compare else { return };
         if project.layout(compared.other).is_none() || compared.other == self.layout {
             let next = project.layouts.iter().map(|l| l.id).find(|id| *id != self.layout);
             match next {
                 Some(next) => compared.other = next,
                 None => {
-                    self.deeper.compare = None;
+                    self.slow.compare = None;
                     return;
                 }
             }
@@ -128,13 +148,13 @@ impl Cupwright {
     /// Shows another layout beside the one on the plan; `None` puts it away.
     pub(crate) fn compare_with(&mut self, other: Option<LayoutId>) {
         let Some(other) = other else {
-            self.deeper.compare = None;
+            self.slow.compare = None;
             return;
         };
-        match &mut self.deeper.compare {
+        match &mut self.slow.compare {
             Some(compared) => compared.other = other,
             None => {
-                self.deeper.compare = Some(Compared { other, errand: None, analyst: None, found: None });
+                self.slow.compare = Some(Compared { other, errand: None, analyst: None, found: None });
             }
         }
         self.plan.fit = true;
@@ -142,14 +162,14 @@ impl Cupwright {
 
     /// The layout shown beside, if any.
     pub fn comparing(&self) -> Option<LayoutId> {
-        self.deeper.compare.as_ref().map(|c| c.other)
+        self.slow.compare.as_ref().map(|c| c.other)
     }
 
     /// What the window shows beside the plan.
     fn compare_view(&mut self, project: &Arc<Project>) -> Option<CompareView> {
         let units = self.prefs.unit_choice();
         let shown = self.layout;
-        let compared = self.deeper.compare.as_ref()?;
+        let compared = self.slow.compare.as_ref()?;
         let other = project.layout(compared.other)?.clone();
         let part = project.part(other.part)?.clone();
         let of = ComparedOf { project: project.clone(), shown, other: other.id, units };
@@ -164,7 +184,7 @@ impl Cupwright {
 
     /// Plays back what follows when a cup or zone lets go; `None` ends it.
     pub(crate) fn play_back(&mut self, loss: Option<(MotionId, Lost)>) {
-        self.deeper.replay = None;
+        self.slow.replay = None;
         let Some((motion, lost)) = loss else { return };
         let project = self.history.committed().clone();
         let steps = self.analyst.replay(&project, self.layout, motion, &lost);
@@ -173,13 +193,13 @@ impl Cupwright {
             return;
         }
         self.motion = Some(motion);
-        self.deeper.replay =
+        self.slow.replay =
             Some(Replay { of: (project, self.layout), motion, lost, steps: steps.into(), at: 0 });
     }
 
     /// Goes on or back in what is played back.
     pub(crate) fn play_step(&mut self, by: isize) {
-        if let Some(replay) = &mut self.deeper.replay {
+        if let Some(replay) = &mut self.slow.replay {
             let last = replay.steps.len().saturating_sub(1);
             replay.at = replay.at.saturating_add_signed(by).min(last);
         }
@@ -187,16 +207,16 @@ impl Cupwright {
 
     /// The motion whose loss is played back.
     pub(crate) fn replayed(&self) -> Option<MotionId> {
-        self.deeper.replay.as_ref().map(|r| r.motion)
+        self.slow.replay.as_ref().map(|r| r.motion)
     }
 
     /// Whether a loss is played back.
     pub(crate) fn playing(&self) -> bool {
-        self.deeper.replay.is_some()
+        self.slow.replay.is_some()
     }
 
     pub(crate) fn replay_view(&self) -> Option<ReplayView> {
-        let replay = self.deeper.replay.as_ref()?;
+        let replay = self.slow.replay.as_ref()?;
         Some(ReplayView {
             motion: replay.motion,
             lost: replay.lost.clone(),
@@ -208,16 +228,16 @@ impl Cupwright {
     /// Waits until the slow figures belong to the plan, for tests and for what is written.
     pub fn settle(&mut self, ctx: &egui::Context) {
         for _ in 0..8 {
-            self.deepen(ctx);
+            self.follow_slow_figures(ctx);
             self.keep_reviewing(ctx);
             let differing = self.differing();
-            let depth = self.deeper.depth.is_some();
-            let compare = self.deeper.compare.as_ref().is_some_and(|c| c.errand.is_some());
-            if !depth && !compare && differing.is_none() {
+            let slow = self.slow.job.is_some();
+            let compare = self.slow.compare.as_ref().is_some_and(|c| c.errand.is_some());
+            if !slow && !compare && differing.is_none() {
                 return;
             }
-            while self.deeper.depth.as_mut().is_some_and(|e| !e.is_over())
-                || self.deeper.compare.as_mut().and_then(|c| c.errand.as_mut()).is_some_and(|e| !e.is_over())
+            while self.slow.job.as_ref().is_some_and(|job| !job.errand.is_over())
+                || self.slow.compare.as_mut().and_then(|c| c.errand.as_mut()).is_some_and(|e| !e.is_over())
                 || self.differing() == Some(true)
             {
                 std::thread::sleep(Duration::from_millis(1));

@@ -1,9 +1,8 @@
 //! Every cup, and every zone, lost in turn.
 
-use super::stopped;
 use crate::{circuit::Coupling, snapshot::Snapshot};
 use mechanics::{CupSpring, LipStrength, LoadCase, Loss, follow_loss, follow_loss_within};
-use std::sync::atomic::AtomicBool;
+use std::sync::atomic::{AtomicBool, Ordering};
 
 /// Steps by which a remedy is narrowed down: to a thousandth of its range.
 const HALVINGS: u32 = 10;
@@ -78,7 +77,7 @@ pub(crate) fn level_that_holds(
         return None;
     }
     for _ in 0..HALVINGS {
-        if stopped(cancel) {
+        if cancel.load(Ordering::Relaxed) {
             return None;
         }
         let middle = 0.5 * (short + enough);
@@ -105,7 +104,7 @@ pub(crate) fn acceleration_that_holds(
         return None;
     }
     for _ in 0..HALVINGS {
-        if stopped(cancel) {
+        if cancel.load(Ordering::Relaxed) {
             return None;
         }
         let middle = 0.5 * (enough + much);

@@ -1,0 +1,170 @@
+//! The slow figures: limit factors, lost cups, ranges and the like. Worked out from a snapshot, beside the window, and
+//! taken back one by one.
+
+mod envelope;
+mod figure;
+mod follow;
+mod limits;
+mod losses;
+mod ranges;
+mod ratio;
+mod remedy;
+mod replay;
+mod stage;
+mod times;
+mod watch;
+
+pub(crate) use figure::Most;
+pub use figure::Slow;
+pub(crate) use ratio::{Known, Ratio, Ratios, ratios};
+pub(crate) use remedy::DropRemedy;
+pub(crate) use stage::SlowStage;
+pub use watch::Watch;
+
+use crate::{report::Report, snapshot::Snapshot, stages::Analyst};
+use document::{LayoutId, Project};
+use figure::{Held, Kept, MOST, On, Shelf};
+use std::sync::Arc;
+
+/// Those slow figures of one layout that do not belong to its plan, with all that they are worked out from: may go to another
+/// thread.
+///
+/// ```
+/// use analysis::{Ages, Analyst};
+/// use document::{Part, PartId, Project};
+///
+/// let project = Project::new("Tray line 2", Part::rectangle(PartId(1), "Tray blank", 600.0, 400.0)); // mm
+/// let mut analyst = Analyst::new();
+/// // Without cups there is nothing to work on.
+/// assert!(analyst.slow_job(&project, project.layouts[0].id).is_none());
+/// assert_eq!(analyst.check_whole(&project, project.layouts[0].id).ages, Ages::default());
+/// ```
+#[derive(Debug, Clone)]
+pub struct SlowJob {
+    layout: LayoutId,
+    snapshot: Arc<Snapshot>,
+    names: Arc<[String]>,
+    /// What is known already; of an earlier plan, motions of which nothing changed are taken over.
+    shelf: Shelf,
+    most: Most,
+}
+
+/// One figure that a [`SlowJob`] found.
+#[derive(Debug, Clone)]
+pub struct SlowFound {
+    /// The layout it is about.
+    pub layout: LayoutId,
+    /// Which figure it is.
+    pub slow: Slow,
+    of: Arc<Snapshot>,
+    names: Arc<[String]>,
+    found: Kept,
+}
+
+impl SlowJob {
+    /// Works them out in their order and gives each when it is there. A figure that is stopped is left out, and those that
+    /// stand on it.
+    pub fn run(mut self, watch: &Watch, give: &mut dyn FnMut(SlowFound)) {
+        for slow in Slow::all() {
+            let missing = |other: &Slow| !self.shelf.is_of(*other, &self.snapshot);
+            if !missing(&slow) || slow.row().after.iter().any(missing) || watch.is_stopped(slow) {
+                continue;
+            }
+            let on = On { slow, snapshot: &self.snapshot, shelf: &self.shelf, most: self.most, watch };
+            let Some(found) = (slow.row().work_out)(&on) else { continue };
+            watch.tell(slow, 1, 1);
+            let held = Held {
+                of: Arc::clone(&self.snapshot),
+                names: Arc::clone(&self.names),
+                found: Arc::clone(&found),
+            };
+            self.shelf.put(slow, held);
+            let (of, names) = (Arc::clone(&self.snapshot), Arc::clone(&self.names));
+            give(SlowFound { layout: self.layout, slow, of, names, found });
+        }
+    }
+
+    /// The figures that it works out.
+    pub fn figures(&self) -> impl Iterator<Item = Slow> + '_ {
+        Slow::all().filter(|slow| !self.shelf.is_of(*slow, &self.snapshot))
+    }
+}
+
+impl Analyst {
+    /// The slow figures of a layout that do not belong to this state of the project; `None` when all do, or when there is
+    /// nothing to work on.
+    pub fn slow_job(&mut self, project: &Project, layout: LayoutId) -> Option<SlowJob> {
+        self.slow_job_of(project, layout, MOST)
+    }
+
+    /// As [`Analyst::slow_job`], with so much work at most.
+    pub(crate) fn slow_job_of(&mut self, project: &Project, layout: LayoutId, most: Most) -> Option<SlowJob> {
+        self.check(project, layout);
+        let stage = &self.layouts.get(&layout)?.slow;
+        let snapshot = stage.snapshot.as_ref().filter(|snapshot| !snapshot.cases.is_empty())?;
+        let job = SlowJob {
+            layout,
+            snapshot: Arc::clone(snapshot),
+            names: Arc::clone(&stage.names),
+            shelf: stage.shelf.clone(),
+            most,
+        };
+        let any = job.figures().next().is_some();
+        any.then_some(job)
+    }
+
+    /// Takes over what a job found; the next report of that layout holds it.
+    ///
+    /// Nothing is taken over for a layout that was never checked or is gone.
+    pub fn take_slow(&mut self, found: SlowFound) {
+        if let Some(stage) = self.layouts.get_mut(&found.layout) {
+            stage.slow.take(found);
+            stage.forget_report();
+        }
+    }
+
+    /// Whether a figure that a job works on would belong to the plan as it was last checked.
+    pub fn still_wants(&self, job: &SlowWork, slow: Slow) -> bool {
+        let now = self.layouts.get(&job.layout).and_then(|stage| stage.slow.snapshot.as_ref());
+        now.is_some_and(|now| (slow.row().same_inputs)(now, &job.snapshot))
+    }
+
+    /// As [`Analyst::check`], with the slow figures worked out as well.
+    pub fn check_whole(&mut self, project: &Project, layout: LayoutId) -> Arc<Report> {
+        if let Some(job) = self.slow_job(project, layout) {
+            job.run(&Watch::default(), &mut |found| self.take_slow(found));
+        }
+        self.check(project, layout)
+    }
+
+    /// What the slow stages of a layout work on, after a check.
+    pub(crate) fn snapshot(&mut self, project: &Project, layout: LayoutId) -> Option<Arc<Snapshot>> {
+        self.check(project, layout);
+        self.layouts.get(&layout)?.slow.snapshot.clone()
+    }
+
+    /// The same with the names of its assumed inputs.
+    pub(crate) fn snapshot_named(
+        &mut self,
+        project: &Project,
+        layout: LayoutId,
+    ) -> Option<(Arc<Snapshot>, Vec<String>)> {
+        self.check(project, layout);
+        let stage = &self.layouts.get(&layout)?.slow;
+        Some((stage.snapshot.clone()?, stage.names().to_vec()))
+    }
+}
+
+/// What a job under way is about, to be asked whether it is still wanted.
+#[derive(Debug, Clone)]
+pub struct SlowWork {
+    layout: LayoutId,
+    snapshot: Arc<Snapshot>,
+}
+
+impl SlowJob {
+    /// What it is about.
+    pub fn work(&self) -> SlowWork {
+        SlowWork { layout: self.layout, snapshot: Arc::clone(&self.snapshot) }
+    }
+}

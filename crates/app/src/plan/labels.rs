@@ -1,0 +1,406 @@
+//! Lettering on the plan, placed together: what counts most first, nothing on anything else. A label that finds no place is
+//! left out, and is told under the pointer; zooming in brings it back.
+
+use super::clip::within;
+use egui::{Align2, Color32, Galley, Painter, Pos2, Rect, Shape, Stroke, Vec2};
+use std::{cell::RefCell, collections::HashMap, sync::Arc};
+
+/// Room kept free round a label, points.
+const APART: f32 = 1.5;
+/// Side of a square by which neighbours are found, points.
+const CELL: f32 = 64.0;
+/// A line of more points than this is a drawing's detail, not an edge to read by.
+const MOST_POINTS: usize = 1_500;
+/// How far a label on a leader may stand off, points beyond its nearest place.
+const LEADERS: [f32; 3] = [26.0, 48.0, 84.0];
+
+/// What counts more is placed first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Rank {
+    /// Of what is selected or under the pointer: always shown.
+    InHand,
+    /// Of what fails.
+    Fails,
+    /// Names of cups.
+    Tag,
+    /// Figures beside cups.
+    Figure,
+    /// Names of everything else.
+    Name,
+}
+
+/// A text that wants a place.
+pub struct Label {
+    rank: Rank,
+    galley: Arc<Galley>,
+    colour: Color32,
+    /// Where it may stand, best first.
+    spots: Vec<Rect>,
+    /// The middle of what it belongs to and its reach, where a line may lead there.
+    leader: Option<(Pos2, f32)>,
+    /// Over drawn things it stands on a patch of this.
+    patch: Color32,
+    /// A bar below it: its filled share and colours.
+    bar: Option<(f32, [Color32; 2])>,
+    /// Where the pointer brings it out when it was left out.
+    home: Rect,
+}
+
+impl Label {
+    /// A text at one of some places, best first; over drawn things it stands on a patch.
+    pub fn new(
+        rank: Rank,
+        galley: Arc<Galley>,
+        colour: Color32,
+        spots: &[(Pos2, Align2)],
+        patch: Color32,
+    ) -> Self {
+        let spots: Vec<Rect> =
+            spots.iter().map(|(at, align)| align.anchor_size(*at, galley.size())).collect();
+        let home = spots.first().copied().unwrap_or(Rect::NOTHING);
+        Self { rank, galley, colour, spots, leader: None, patch, bar: None, home }
+    }
+
+    /// With a line to what it belongs to, where it stands off: up to so far from its middle.
+    pub fn leading_to(self, at: Pos2, reach: f32) -> Self {
+        Self { leader: Some((at, reach)), ..self }
+    }
+
+    /// What the pointer brings it out over when it was left out.
+    pub fn of(self, home: Rect) -> Self {
+        Self { home, ..self }
+    }
+
+    /// With a bar below, filled to a share.
+    pub fn with_bar(self, share: f32, colours: [Color32; 2]) -> Self {
+        Self { bar: Some((share.clamp(0.0, 1.0), colours)), ..self }
+    }
+}
+
+/// Places round a middle in which a text of a cup or a mark may stand: right, left, above, below, then the corners, or with
+/// those above and below first.
+pub fn around(middle: Pos2, reach: Vec2, upright: bool) -> Vec<(Pos2, Align2)> {
+    let at = |x: f32, y: f32| middle + Vec2::new(x * reach.x, y * reach.y);
+    let sides = [(at(1.0, 0.0), Align2::LEFT_CENTER), (at(-1.0, 0.0), Align2::RIGHT_CENTER)];
+    let ends = [(at(0.0, -1.0), Align2::CENTER_BOTTOM), (at(0.0, 1.0), Align2::CENTER_TOP)];
+    let corners = [
+        (at(0.75, -0.75), Align2::LEFT_BOTTOM),
+        (at(-0.75, -0.75), Align2::RIGHT_BOTTOM),
+        (at(0.75, 0.75), Align2::LEFT_TOP),
+        (at(-0.75, 0.75), Align2::RIGHT_TOP),
+    ];
+    let (first, second) = if upright { (ends, sides) } else { (sides, ends) };
+    first.into_iter().chain(second).chain(corners).collect()
+}
+
+/// A drawn thing that lettering keeps off.
+#[derive(Debug, Clone, Copy)]
+enum Mark {
+    Disc(Pos2, f32),
+    Line(Pos2, Pos2),
+    Area(Rect),
+}
+
+impl Mark {
+    fn bounds(&self) -> Rect {
+        match *self {
+            Self::Disc(at, r) => Rect::from_center_size(at, Vec2::splat(2.0 * r)),
+            Self::Line(a, b) => Rect::from_two_pos(a, b),
+            Self::Area(area) => area,
+        }
+    }
+
+    fn touches(&self, rect: Rect) -> bool {
+        match *self {
+            Self::Disc(at, r) => rect.distance_sq_to_pos(at) < r * r,
+            Self::Line(a, b) => within(rect, a, b).is_some(),
+            Self::Area(area) => area.intersects(rect),
+        }
+    }
+}
+
+/// Labels and marks of one frame.
+#[derive(Default)]
+pub struct Labels {
+    wanted: Vec<Label>,
+    marks: Vec<Mark>,
+}
+
+/// Where a label came to stand.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Place {
+    rect: Rect,
+    /// Over something drawn.
+    over: bool,
+    /// From where a line leads to what it belongs to.
+    led: Option<Pos2>,
+}
+
+/// Things by the squares that they lie in.
+#[derive(Default)]
+struct Index(HashMap<(i32, i32), Vec<usize>>);
+
+impl Index {
+    fn cells(bounds: Rect) -> impl Iterator<Item = (i32, i32)> {
+        let cell = |v: f32| (v / CELL).floor().clamp(-1e6, 1e6) as i32;
+        let (x, y) = (cell(bounds.left())..=cell(bounds.right()), cell(bounds.top())..=cell(bounds.bottom()));
+        x.flat_map(move |x| y.clone().map(move |y| (x, y)))
+    }
+
+    fn put(&mut self, index: usize, bounds: Rect) {
+        Self::cells(bounds).for_each(|cell| self.0.entry(cell).or_default().push(index));
+    }
+
+    fn near(&self, bounds: Rect) -> impl Iterator<Item = usize> + '_ {
+        Self::cells(bounds).filter_map(|cell| self.0.get(&cell)).flatten().copied()
+    }
+}
+
+impl Labels {
+    /// Wants a place for a text.
+    pub fn add(&mut self, label: Label) {
+        self.wanted.push(label);
+    }
+
+    /// Keeps lettering off a disc.
+    pub fn keep_off_disc(&mut self, at: Pos2, radius: f32) {
+        self.marks.push(Mark::Disc(at, radius));
+    }
+
+    /// Keeps lettering off a line, such as an arrow.
+    pub fn keep_off_line(&mut self, from: Pos2, to: Pos2) {
+        self.marks.push(Mark::Line(from, to));
+    }
+
+    /// Keeps lettering off a line from point to point, unless there are so many that nothing could be kept off them.
+    pub fn keep_off_path(&mut self, points: impl ExactSizeIterator<Item = Pos2>) {
+        if points.len() > MOST_POINTS {
+            return;
+        }
+        let mut last = None;
+        for point in points {
+            if let Some(last) = last {
+                self.keep_off_line(last, point);
+            }
+            last = Some(point);
+        }
+    }
+
+    /// Keeps lettering off an area.
+    pub fn keep_off(&mut self, area: Rect) {
+        self.marks.push(Mark::Area(area));
+    }
+
+    /// A place for each label within the bounds; `None` for one that is left out.
+    fn places(&self, bounds: Rect) -> Vec<Option<Place>> {
+        let mut marks = Index::default();
+        for (index, mark) in self.marks.iter().enumerate() {
+            let reach = mark.bounds();
+            if reach.is_finite() && reach.intersects(bounds) {
+                marks.put(index, reach.intersect(bounds));
+            }
+        }
+        let mut order: Vec<usize> = (0..self.wanted.len()).collect();
+        order.sort_by_key(|index| self.wanted[*index].rank);
+        let mut taken: Vec<Rect> = Vec::with_capacity(order.len());
+        let mut index_of_taken = Index::default();
+        let mut places = vec![None; self.wanted.len()];
+        for index in order {
+            let label = &self.wanted[index];
+            let grown = |rect: Rect| {
+                let bar = if label.bar.is_some() { 5.0 } else { 0.0 };
+                Rect::from_min_max(rect.min, rect.max + Vec2::new(0.0, bar)).expand(APART)
+            };
+            let inside = |rect: &Rect| bounds.contains_rect(*rect);
+            let clear = |rect: &Rect| {
+                let rect = grown(*rect);
+                index_of_taken.near(rect).all(|other| !taken[other].intersects(rect))
+            };
+            let bare = |rect: &Rect| {
+                let rect = grown(*rect);
+                marks.near(rect).all(|mark| !self.marks[mark].touches(rect))
+            };
+            let near = || label.spots.iter().copied().filter(inside);
+            let place = |rect: Rect| Place { rect, over: !bare(&rect), led: None };
+            let found = near().find(|rect| clear(rect) && bare(rect)).map(place);
+            let found = found.or_else(|| {
+                let spot = |rect: &Rect| inside(rect) && clear(rect) && bare(rect);
+                label
+                    .leader
+                    .and_then(|(to, _)| led(label, to).into_iter().find(|(rect, _)| spot(rect)))
+                    .map(|(rect, from)| Place { rect, over: false, led: Some(from) })
+            });
+            // Rather over a line than not at all, where it counts.
+            let counts = label.rank <= Rank::Figure;
+            let found = found.or_else(|| near().find(|rect| counts && clear(rect)).map(place));
+            let must = label.rank == Rank::InHand;
+            let found = found.or_else(|| label.spots.first().copied().filter(|_| must).map(place));
+            if let Some(place) = found {
+                index_of_taken.put(taken.len(), grown(place.rect));
+                taken.push(grown(place.rect));
+                places[index] = Some(place);
+            }
+        }
+        places
+    }
+
+    /// Draws all that found a place, and what the pointer is over of those that did not.
+    pub fn draw(self, painter: &Painter, bounds: Rect, pointer: Option<Pos2>, line: Color32) {
+        let places = self.places(bounds);
+        let mut missing: Vec<&Label> = Vec::new();
+        for (label, place) in self.wanted.iter().zip(places) {
+            let Some(place) = place else {
+                missing.push(label);
+                continue;
+            };
+            if let (Some(from), Some((middle, reach))) = (place.led, label.leader) {
+                let to = middle + (from - middle).normalized() * reach;
+                painter.line_segment([from, to], Stroke::new(0.8, line));
+                painter.circle_filled(to, 1.5, line);
+            }
+            if place.over || place.led.is_some() {
+                painter.rect_filled(place.rect.expand2(Vec2::new(3.0, 0.0)), 2.0, label.patch);
+            }
+            painter.galley(place.rect.min, label.galley.clone(), label.colour);
+            if let Some((share, [empty, full])) = label.bar {
+                let below = place.rect.left_bottom() + Vec2::new(0.0, 1.0);
+                let bar = Rect::from_min_size(below, Vec2::new(place.rect.width(), 3.0));
+                painter.rect_filled(bar, 1.0, empty);
+                let fill = Rect::from_min_size(bar.min, Vec2::new(bar.width() * share, bar.height()));
+                painter.rect_filled(fill, 1.0, full);
+            }
+        }
+        let over = |pointer: Pos2| missing.into_iter().find(|label| label.home.contains(pointer));
+        if let Some((pointer, label)) = pointer.and_then(|pointer| Some((pointer, over(pointer)?))) {
+            let at = Align2::LEFT_BOTTOM.anchor_size(pointer + Vec2::new(12.0, -8.0), label.galley.size());
+            let shift = (bounds.right() - at.right() - 4.0).min(0.0);
+            let at = at.translate(Vec2::new(shift, 0.0));
+            painter.rect_filled(at.expand2(Vec2::new(4.0, 2.0)), 2.0, label.patch.to_opaque());
+            painter.add(Shape::galley(at.min, label.galley.clone(), label.colour));
+        }
+    }
+
+    /// What would be left out within the bounds, for tests.
+    #[cfg(test)]
+    fn left_out(&self, bounds: Rect) -> Vec<Rank> {
+        let places = self.places(bounds);
+        self.wanted
+            .iter()
+            .zip(places)
+            .filter(|(_, place)| place.is_none())
+            .map(|(label, _)| label.rank)
+            .collect()
+    }
+}
+
+/// Places on a leader in eight directions, nearer ones first, with the point that the line starts from.
+fn led(label: &Label, to: Pos2) -> Vec<(Rect, Pos2)> {
+    let Some(first) = label.spots.first() else { return Vec::new() };
+    let reach = (first.center() - to).length();
+    let mut out = Vec::with_capacity(16);
+    for off in LEADERS {
+        for turn in [1, 7, 3, 5, 0, 4, 2, 6] {
+            let way = Vec2::angled(std::f32::consts::FRAC_PI_4 * turn as f32);
+            let rect = Rect::from_center_size(to + way * (reach + off), first.size());
+            let from = to + way * (reach + off - 0.5 * first.size().min_elem() - 2.0);
+            out.push((rect, rect.clamp(from)));
+        }
+    }
+    out
+}
+
+/// What a frame of the plan collects its labels in.
+pub type Collected = RefCell<Labels>;
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use egui::FontId;
+    use proptest::prelude::*;
+
+    const BOUNDS: Rect = Rect { min: Pos2::ZERO, max: Pos2::new(400.0, 300.0) };
+
+    fn labels(wanted: Vec<(Rank, Vec<Rect>)>, marks: Vec<Mark>) -> Labels {
+        let ctx = egui::Context::default();
+        let mut galley = None;
+        let mut output = ctx.run_ui(egui::RawInput::default(), |ui| {
+            galley = Some(ui.painter().layout_no_wrap("C1".to_owned(), FontId::default(), Color32::BLACK));
+        });
+        output.textures_delta.clear();
+        let galley = galley.unwrap();
+        let label = |(rank, spots): (Rank, Vec<Rect>)| Label {
+            rank,
+            galley: galley.clone(),
+            colour: Color32::BLACK,
+            leader: spots.first().map(|spot| (spot.left_center(), 3.0)),
+            home: spots.first().copied().unwrap_or(Rect::NOTHING),
+            spots,
+            patch: Color32::WHITE,
+            bar: None,
+        };
+        Labels { wanted: wanted.into_iter().map(label).collect(), marks }
+    }
+
+    fn spot(x: f32, y: f32) -> Rect {
+        Rect::from_min_size(Pos2::new(x, y), Vec2::new(30.0, 12.0))
+    }
+
+    #[test]
+    fn the_first_free_place_is_taken_and_what_counts_more_has_it() {
+        let two = vec![(Rank::Name, vec![spot(50.0, 50.0)]), (Rank::Tag, vec![spot(50.0, 50.0)])];
+        let places = labels(two, Vec::new()).places(BOUNDS);
+        assert_eq!(places[1].unwrap().rect, spot(50.0, 50.0));
+        // The other one stands off on a leader.
+        assert!(places[0].is_some_and(|place| place.led.is_some()));
+    }
+
+    #[test]
+    fn a_name_is_left_out_where_a_figure_stands_over_a_line_on_a_patch() {
+        let all = Mark::Area(BOUNDS);
+        let two = vec![(Rank::Name, vec![spot(50.0, 50.0)]), (Rank::Figure, vec![spot(150.0, 50.0)])];
+        let crowded = labels(two, vec![all]);
+        assert_eq!(crowded.left_out(BOUNDS), [Rank::Name]);
+        assert!(crowded.places(BOUNDS)[1].unwrap().over);
+    }
+
+    #[test]
+    fn what_is_in_hand_is_always_shown() {
+        let taken = vec![(Rank::InHand, vec![spot(-10.0, 50.0)]), (Rank::Tag, vec![spot(50.0, 50.0)])];
+        assert!(labels(taken, Vec::new()).left_out(BOUNDS).is_empty());
+    }
+
+    #[test]
+    fn lettering_keeps_off_discs_and_arrows() {
+        let marks = vec![
+            Mark::Disc(Pos2::new(65.0, 56.0), 20.0),
+            Mark::Line(Pos2::new(120.0, 20.0), Pos2::new(150.0, 90.0)),
+        ];
+        let spots = vec![spot(50.0, 50.0), spot(120.0, 50.0), spot(200.0, 50.0)];
+        let place = labels(vec![(Rank::Tag, spots)], marks).places(BOUNDS)[0].unwrap();
+        assert_eq!((place.rect, place.over), (spot(200.0, 50.0), false));
+    }
+
+    proptest! {
+        /// Whatever is wanted, no two labels that are shown touch, and none leaves the plan, but for what is in hand.
+        #[test]
+        fn no_label_lies_on_another(
+            wanted in proptest::collection::vec((1u8..5, -20.0f32..420.0, -20.0f32..320.0), 0..60),
+            discs in proptest::collection::vec((0.0f32..400.0, 0.0f32..300.0, 2.0f32..40.0), 0..20),
+        ) {
+            let rank = |at: u8| [Rank::InHand, Rank::Fails, Rank::Tag, Rank::Figure, Rank::Name][usize::from(at)];
+            let wanted = wanted.into_iter().map(|(r, x, y)| {
+                let spots = around(Pos2::new(x, y), Vec2::splat(14.0), r == 2);
+                (rank(r), spots.into_iter().map(|(at, align)| align.anchor_size(at, Vec2::new(30.0, 12.0))).collect())
+            });
+            let marks = discs.into_iter().map(|(x, y, r)| Mark::Disc(Pos2::new(x, y), r)).collect();
+            let labels = labels(wanted.collect(), marks);
+            let places: Vec<Rect> = labels.places(BOUNDS).into_iter().flatten().map(|p| p.rect).collect();
+            for (i, a) in places.iter().enumerate() {
+                prop_assert!(BOUNDS.contains_rect(*a));
+                for b in &places[i + 1..] {
+                    prop_assert!(!a.intersects(*b), "{a:?} on {b:?}");
+                }
+            }
+        }
+    }
+}
