@@ -280,3 +280,21 @@ fn each_bar_tells_factor_and_requirement_and_the_least_is_named() {
         assert!(spoken.ends_with(&format!(" of {:.2}", motion.required_factor)), "{spoken}");
     }
 }
+
+#[test]
+fn a_part_is_let_bend_and_taken_as_rigid_again_and_the_form_keeps_its_place() {
+    let mut window = window_in(None, Some(crate::demo_drawing("door-sheet.ron")));
+    ready(&mut window);
+    let left = |window: &Window<'_>| window.get_by_label("replace drawing…").rect();
+    let before = left(&window);
+    click(&mut window, "let it bend…");
+    settle(&mut window);
+    let bending = window.state().report().bending.clone().unwrap().unwrap();
+    let shown = window.state().report().governing().unwrap().0.id;
+    assert!(bending.motions.iter().any(|bent| bent.id == shown && bent.sag_mm.abs() > 0.0));
+    // A sentence in the form wraps: what stands above it stays where it was.
+    assert_eq!(left(&window), before);
+    click(&mut window, "take it as rigid");
+    settle(&mut window);
+    assert!(window.state().report().bending.is_none());
+}

@@ -275,7 +275,10 @@ pub fn bending(report: &BendingReport, choice: &UnitChoice) -> String {
     let rigid = if report.as_good_as_rigid() {
         "as good as rigid".to_owned()
     } else {
-        format!("cups pull up to {} of the largest off a rigid part", words.percent(report.from_rigid))
+        format!(
+            "a cup\u{2019}s pull is up to {} of the largest pull away from that on a rigid part",
+            words.percent(report.from_rigid)
+        )
     };
     format!("{sag}{rigid}.")
 }

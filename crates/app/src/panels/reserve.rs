@@ -7,8 +7,9 @@ use crate::{
     view::{Action, View},
     widgets::{one_line, row_ground},
 };
-use analysis::{LimitFigure, Lost, LostReport, MotionReport, MotionSlow, Slow};
+use analysis::{LimitFigure, Lost, LostReport, MotionReport, MotionSlow, SagIs, Slow};
 use egui::{Align2, RichText, Role, Sense, Ui, Vec2, WidgetInfo};
+use units::Quantity;
 
 /// What the difference between the two factors means.
 const DIFFERENCE: &str = "The factor is when the first lip fails as the load is really shared; the limit factor is the \
@@ -29,7 +30,9 @@ pub fn reserve_ui(ui: &mut Ui, view: &View, all: &mut bool, actions: &mut Vec<Ac
             age_note(ui, view, &Slow::OF_MOTIONS);
         });
     });
-    factor_row(ui, view, motion, outcome.factor);
+    let why = format!("At {}: when the first lip fails", motion.name.to_lowercase());
+    factor_row(ui, view, motion.required_factor, ("Factor", &why), outcome.factor);
+    bending_rows(ui, view, motion);
     if let Some(says) = view.report.counted_says() {
         ui.add(egui::Label::new(RichText::new(says).font(Size::Small.slanted()).color(t.watch)).wrap());
     }
@@ -62,15 +65,33 @@ pub fn reserve_ui(ui: &mut Ui, view: &View, all: &mut bool, actions: &mut Vec<Ac
     lost_ui(ui, view, motion, slow, all, actions);
 }
 
-fn factor_row(ui: &mut Ui, view: &View, motion: &MotionReport, factor: f64) {
+fn factor_row(ui: &mut Ui, view: &View, required: f64, (name, why): (&str, &str), factor: f64) {
     let t = view.tokens;
-    let why = format!("At {}: when the first lip fails", motion.name.to_lowercase());
-    fields::row(ui, "Factor", &why, |ui| {
-        let under = factor < motion.required_factor;
-        ui.label(RichText::new(format!("of {}", view.factor(motion.required_factor))).color(t.second));
-        let colour = if under { t.fail } else { t.ink };
+    fields::row(ui, name, why, |ui| {
+        ui.label(RichText::new(format!("of {}", view.factor(required))).color(t.second));
+        let colour = if factor < required { t.fail } else { t.ink };
         ui.label(RichText::new(view.factor(factor)).font(Size::Body.strong()).color(colour));
     });
+}
+
+/// What the first lip has where the part bends, and how far it sags, beside the rigid figures above.
+fn bending_rows(ui: &mut Ui, view: &View, motion: &MotionReport) {
+    let Some(Ok(bending)) = &view.report.bending else { return };
+    let Some(bent) = bending.motions.iter().find(|bent| bent.id == motion.id) else { return };
+    let why = format!(
+        "Of {}, with the loads that the cups get from a sheet that bends",
+        view.tag(bent.governing_cup)
+    );
+    let named = ("Factor, as it bends", why.as_str());
+    factor_row(ui, view, motion.required_factor, named, bent.factor.value);
+    let worth = match bent.sag_is {
+        SagIs::Small => "Beyond the plane of the lips",
+        SagIs::Less => "Beyond the plane of the lips; more than half the thickness: in truth it sags less",
+        SagIs::VeryLarge => {
+            "Far beyond what small deflections are good for: very large is all that can be said"
+        }
+    };
+    fields::figure(ui, "Sag", &view.show(bent.sag_mm.abs(), Quantity::Length), worth);
 }
 
 fn range_row(ui: &mut Ui, view: &View, motion: &MotionReport, slow: &MotionSlow) {

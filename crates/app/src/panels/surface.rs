@@ -1,9 +1,9 @@
 //! What the lips land on: surface, friction, leak through the part.
 
 use super::change::{PartChange, preset_of};
-use crate::{fields, view::View};
+use crate::{fields, theme::Size, view::View};
 use document::{FrictionPair, Origin, Sourced, Surface, Texture, Wetness};
-use egui::Ui;
+use egui::{RichText, Ui};
 use units::Quantity;
 
 /// Surface, condition, friction, permeance, unevenness.
@@ -157,8 +157,8 @@ fn bending_ui(ui: &mut Ui, view: &View, change: &mut PartChange<'_>) {
         }
     });
     if let Some(Ok(bending)) = &view.report.bending {
-        fields::row(ui, "", "", |ui| {
-            ui.weak(analysis::words::bending(bending, &view.units));
-        });
+        let says = RichText::new(analysis::words::bending(bending, &view.units));
+        ui.add(egui::Label::new(says.font(Size::Small.slanted()).color(view.tokens.second)).wrap());
+        ui.add_space(4.0);
     }
 }

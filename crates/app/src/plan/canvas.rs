@@ -1,9 +1,8 @@
 //! The plan as a widget: draws one frame and turns what hands do into actions and drags.
 
 use super::{
-    Drag, PlanState, Tool, cups, frame, gestures, ghosts, hoses,
-    labels::{Collected, Rank, around},
-    level_strip, marks, outline_tool, paper, replay, sketch, sketch_tool,
+    Drag, PlanState, Tool, cups, frame, gestures, ghosts, hoses, labels::Collected, level_strip, marks,
+    outline_tool, paper, replay, sketch, sketch_tool,
 };
 use crate::{
     dialogs::place_called,
@@ -59,7 +58,7 @@ pub fn plan_ui(
     if let Some(part) = &view.report.part {
         marks::centre_of_gravity(&canvas, part.centre_of_gravity_mm.truncate(), true);
     }
-    attached(&canvas, view);
+    frame::attached(&canvas, view);
     if plan.show.circuit {
         hoses::hoses(&canvas, view);
     }
@@ -81,8 +80,11 @@ pub fn plan_ui(
     if view.replay.is_some() {
         replay::crosses(&canvas, view);
     }
-    if let Some((review, beside)) = view.review.as_ref().and_then(|r| Some((r, r.beside.as_ref()?))) {
-        ghosts::ghosts(&canvas, view, review, beside);
+    if let Some(review) = &view.review {
+        ghosts::keep_off_pins(&canvas, view);
+        if let Some(beside) = &review.beside {
+            ghosts::ghosts(&canvas, view, review, beside);
+        }
     }
     if let (Some(cup), true) = (view.single(), plan.tool_is_select() && view.review.is_none()) {
         marks::dimensions(&canvas, view, cup);
@@ -228,41 +230,6 @@ pub(super) fn most_loads(view: &View) -> cups::Most {
     most
 }
 
-pub(super) fn attached(canvas: &Canvas<'_>, view: &View) {
-    for mass in &view.part.attached {
-        let at = canvas.at(mass.at.truncate());
-        let half = Vec2::new(
-            canvas.camera.points(mass.size.x / 2.0).max(5.0),
-            canvas.camera.points(mass.size.y / 2.0).max(5.0),
-        );
-        let rect = Rect::from_center_size(at, half * 2.0);
-        canvas.painter.rect_stroke(rect, 0.0, Stroke::new(1.0, canvas.t.second), StrokeKind::Middle);
-        canvas
-            .painter
-            .line_segment([rect.left_top(), rect.right_bottom()], Stroke::new(0.7, canvas.t.second));
-        canvas
-            .painter
-            .line_segment([rect.right_top(), rect.left_bottom()], Stroke::new(0.7, canvas.t.second));
-        let corners = [rect.left_top(), rect.right_top(), rect.right_bottom(), rect.left_bottom()];
-        let mut labels = canvas.labels.borrow_mut();
-        for (from, to) in [(0, 1), (1, 2), (2, 3), (3, 0), (0, 2), (1, 3)] {
-            labels.keep_off_line(corners[from], corners[to]);
-        }
-        drop(labels);
-        let text = format!("{} {}", mass.name, view.text(mass.mass_kg, Quantity::Mass));
-        let mut spots = vec![
-            (rect.left_bottom() + Vec2::new(4.0, -3.0), egui::Align2::LEFT_BOTTOM),
-            (rect.left_top() + Vec2::new(4.0, 3.0), egui::Align2::LEFT_TOP),
-            (rect.right_bottom() + Vec2::new(-4.0, -3.0), egui::Align2::RIGHT_BOTTOM),
-            (rect.left_bottom() + Vec2::new(0.0, 3.0), egui::Align2::LEFT_TOP),
-            (rect.left_top() + Vec2::new(0.0, -3.0), egui::Align2::LEFT_BOTTOM),
-        ];
-        spots.extend(around(rect.center(), half + Vec2::splat(4.0), false));
-        let font = crate::theme::Size::Small.font();
-        canvas.label(canvas.lettering(Rank::Name, text, font, canvas.t.second, &spots).of(rect));
-    }
-}
-
 #[expect(clippy::too_many_arguments, reason = "one frame's read-only state, passed on as it is")]
 fn cup_ui(
     ui: &Ui,
@@ -292,9 +259,9 @@ fn cup_ui(
     };
     let response = ui.interact(hit.intersect(canvas.rect), id, sense);
     response.widget_info(|| WidgetInfo::selected(Role::Button, true, selected, format!("Cup {}", cup.tag)));
-    let required = view.shown_motion().map(|motion| motion.required_factor);
-    let factor = in_motion.zip(required).map(|(m, required)| view.factor_of(m.factor.value, required));
-    let factor = factor.unwrap_or_else(|| "not checked".to_owned());
+    let required = motion.map(|motion| motion.required_factor);
+    let factor =
+        in_motion.zip(required).map_or("not checked".to_owned(), |(m, r)| view.factor_of(m.factor.value, r));
     ui.ctx().accesskit_node_builder(id, |node| {
         node.set_value(format!(
             "x {}, y {}, factor {factor}",

@@ -5,7 +5,8 @@ use super::{
     paper::Canvas,
 };
 use crate::{theme::Size, view::View};
-use egui::{Align2, Color32, Pos2, Rect, Shape, Stroke, Vec2};
+use egui::{Align2, Color32, Pos2, Rect, Shape, Stroke, StrokeKind, Vec2};
+use units::Quantity;
 
 /// Places nearer to each other than this on the screen are not drawn one by one.
 const CLOSE: f32 = 5.0;
@@ -73,4 +74,40 @@ pub fn flange(canvas: &Canvas<'_>, view: &View) {
     let home = Rect::from_center_size(at, Vec2::splat(32.0));
     let font = Size::Small.slanted();
     canvas.label(canvas.lettering(Rank::Name, "flange", font, t.second, &spots).of(home));
+}
+
+/// Masses on the part: a crossed box of their size, named.
+pub fn attached(canvas: &Canvas<'_>, view: &View) {
+    for mass in &view.part.attached {
+        let at = canvas.at(mass.at.truncate());
+        let half = Vec2::new(
+            canvas.camera.points(mass.size.x / 2.0).max(5.0),
+            canvas.camera.points(mass.size.y / 2.0).max(5.0),
+        );
+        let rect = Rect::from_center_size(at, half * 2.0);
+        canvas.painter.rect_stroke(rect, 0.0, Stroke::new(1.0, canvas.t.second), StrokeKind::Middle);
+        canvas
+            .painter
+            .line_segment([rect.left_top(), rect.right_bottom()], Stroke::new(0.7, canvas.t.second));
+        canvas
+            .painter
+            .line_segment([rect.right_top(), rect.left_bottom()], Stroke::new(0.7, canvas.t.second));
+        let corners = [rect.left_top(), rect.right_top(), rect.right_bottom(), rect.left_bottom()];
+        let mut labels = canvas.labels.borrow_mut();
+        for (from, to) in [(0, 1), (1, 2), (2, 3), (3, 0), (0, 2), (1, 3)] {
+            labels.keep_off_line(corners[from], corners[to]);
+        }
+        drop(labels);
+        let text = format!("{} {}", mass.name, view.text(mass.mass_kg, Quantity::Mass));
+        let mut spots = vec![
+            (rect.left_bottom() + Vec2::new(4.0, -3.0), Align2::LEFT_BOTTOM),
+            (rect.left_top() + Vec2::new(4.0, 3.0), Align2::LEFT_TOP),
+            (rect.right_bottom() + Vec2::new(-4.0, -3.0), Align2::RIGHT_BOTTOM),
+            (rect.left_bottom() + Vec2::new(0.0, 3.0), Align2::LEFT_TOP),
+            (rect.left_top() + Vec2::new(0.0, -3.0), Align2::LEFT_BOTTOM),
+        ];
+        spots.extend(around(rect.center(), half + Vec2::splat(4.0), false));
+        let font = Size::Small.font();
+        canvas.label(canvas.lettering(Rank::Name, text, font, canvas.t.second, &spots).of(rect));
+    }
 }

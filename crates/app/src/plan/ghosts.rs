@@ -112,19 +112,36 @@ fn place(view: &View, remark: &Remark) -> Option<DVec2> {
     }
 }
 
-/// Pins of open remarks, numbered as in the list.
-pub fn pins(ui: &Ui, canvas: &Canvas<'_>, view: &View, actions: &mut Vec<Action>) {
-    let t = &canvas.t;
-    let mut taken: Vec<Pos2> = Vec::new();
+/// Radius of a pin's head, points.
+const PIN: f32 = 9.0;
+
+/// Open remarks that are pinned to the plan, with their number in the list, the place and where the pin's head stands.
+fn pinned<'a>(canvas: &Canvas<'_>, view: &'a View) -> Vec<(usize, &'a Remark, Pos2, Pos2)> {
+    let mut out: Vec<(usize, &Remark, Pos2, Pos2)> = Vec::new();
     for (i, remark) in view.project.review.remarks.iter().enumerate().filter(|(_, r)| r.resolved.is_none()) {
         let Some(at) = place(view, remark) else { continue };
         let foot = canvas.at(at);
         let mut head = foot + Vec2::new(15.0, -26.0);
         // Pins on one cup stand beside each other.
-        while taken.iter().any(|other| (*other - head).length() < 18.0) {
+        while out.iter().any(|(.., other)| (*other - head).length() < 2.0 * PIN) {
             head.x += 20.0;
         }
-        taken.push(head);
+        out.push((i, remark, foot, head));
+    }
+    out
+}
+
+/// Lettering keeps off the pins.
+pub fn keep_off_pins(canvas: &Canvas<'_>, view: &View) {
+    for (.., head) in pinned(canvas, view) {
+        canvas.labels.borrow_mut().keep_off_disc(head, PIN + 1.0);
+    }
+}
+
+/// Pins of open remarks, numbered as in the list.
+pub fn pins(ui: &Ui, canvas: &Canvas<'_>, view: &View, actions: &mut Vec<Action>) {
+    let t = &canvas.t;
+    for (i, remark, foot, head) in pinned(canvas, view) {
         if !canvas.rect.contains(foot) {
             continue;
         }
@@ -136,7 +153,7 @@ pub fn pins(ui: &Ui, canvas: &Canvas<'_>, view: &View, actions: &mut Vec<Action>
         let name = format!("Pin of remark {} on {}", i + 1, remark.called);
         response.widget_info(|| WidgetInfo::labeled(Role::Button, true, name.clone()));
         let fill = if response.hovered() || response.has_focus() { t.selection } else { t.ground };
-        canvas.painter.circle(head, 9.0, fill, Stroke::new(1.6, t.working));
+        canvas.painter.circle(head, PIN, fill, Stroke::new(1.6, t.working));
         let number = (i + 1).to_string();
         canvas.painter.text(head, Align2::CENTER_CENTER, number, Size::Small.strong(), t.ink);
         if response.on_hover_text(format!("{}: {}", remark.by, remark.text)).clicked() {

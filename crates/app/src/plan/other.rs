@@ -35,7 +35,7 @@ pub fn other_ui(
     if let Some(part) = &seen.report.part {
         marks::centre_of_gravity(&canvas, part.centre_of_gravity_mm.truncate(), false);
     }
-    canvas::attached(&canvas, &seen);
+    frame::attached(&canvas, &seen);
     let most = canvas::most_loads(&seen);
     let required = seen.shown_motion().map(|m| m.required_factor);
     for cup in &seen.layout.cups {
