@@ -149,6 +149,7 @@ fn figures(
         };
         let rigid = group.share(&found.wrench);
         let largest = rigid.iter().map(|load| load.pull.abs()).fold(0.0, f64::max);
+        let cups_at = cups;
         let rows = cups.iter().zip(&found.loads).zip(&rigid).zip(gaps);
         let cups: Vec<BentCup> = rows
             .map(|(((cup, load), rigid), gap)| BentCup {
@@ -159,8 +160,12 @@ fn figures(
             })
             .collect();
         if largest > 0.0 {
-            let apart = cups.iter().map(|cup| (cup.load.pull - cup.rigid_pull_n).abs()).fold(0.0, f64::max);
-            from_rigid = from_rigid.max(apart / largest);
+            let pulls = cups.iter().map(|cup| (cup.load.pull - cup.rigid_pull_n).abs());
+            // A tilt counts by the pair of forces at the lip that makes it: alike pulls may still open a lip.
+            let tilts = cups_at.iter().zip(&found.loads).zip(&rigid).map(|((cup, load), rigid)| {
+                (load.tilt - rigid.tilt).length() * 1000.0 / (0.5 * cup.sealing.size().max_element())
+            });
+            from_rigid = from_rigid.max(pulls.chain(tilts).fold(0.0, f64::max) / largest);
         }
         let governing_cup = cups.get(found.governing).map_or(document::CupId(0), |cup| cup.id);
         let factor = found.factor();

@@ -276,7 +276,7 @@ pub fn bending(report: &BendingReport, choice: &UnitChoice) -> String {
         "as good as rigid".to_owned()
     } else {
         format!(
-            "a cup\u{2019}s pull is up to {} of the largest pull away from that on a rigid part",
+            "a cup\u{2019}s load is up to {} of the largest pull away from that on a rigid part",
             words.percent(report.from_rigid)
         )
     };

@@ -9,14 +9,16 @@ use mechanics::{CupLoad, Factor};
 pub struct BendingReport {
     /// Stiffness of the cups against the sheet's, k L⁴/D: far below 1 it is as good as rigid.
     pub relative_stiffness: f64,
-    /// Largest difference of a pull to that on a rigid part, over the motions, as a share of the largest pull there.
+    /// Largest difference of a pull to that on a rigid part, or of a tilt by its pair of forces at the lip, over the motions, as a
+    /// share of the largest pull there.
     pub from_rigid: f64,
     /// Motions that have a figure, in the order of the project.
     pub motions: Vec<BentMotion>,
 }
 
 impl BendingReport {
-    /// Whether taking the part as rigid would have done: no pull differs by more than 2 % of the largest.
+    /// Whether taking the part as rigid would have done: no pull, and no tilt at its lip, differs by more than 2 % of the
+    /// largest pull.
     pub fn as_good_as_rigid(&self) -> bool {
         self.from_rigid <= 0.02
     }

@@ -133,9 +133,15 @@ fn bending_ui(ui: &mut Ui, view: &View, change: &mut PartChange<'_>) {
             let why = "A flat sheet of even thickness sags between its cups and shares its weight as it bends, with figures of the \
                        material to begin with; without, the part is rigid";
             if ui.link("let it bend…").on_hover_text(why).clicked() {
+                let known = || document::MATERIALS.iter().filter(|preset| preset.bending.is_some());
+                let modulus =
+                    |preset: &document::MaterialPreset| preset.bending.map_or(f64::INFINITY, |b| b[0]);
+                // Of a material that nothing is known of the softest is taken: it sags most.
+                let softest = || known().min_by(|a, b| modulus(a).total_cmp(&modulus(b)));
                 let own = preset_of(part).filter(|preset| preset.bending.is_some());
-                let preset = own.unwrap_or(&document::MATERIALS[0]);
-                change("letting the part bend".to_owned(), &|p| preset.let_bend(p));
+                if let Some(preset) = own.or_else(softest) {
+                    change("letting the part bend".to_owned(), &|p| preset.let_bend(p));
+                }
             }
         });
         return;

@@ -44,6 +44,23 @@ fn a_part_without_a_modulus_is_rigid() {
     assert_eq!(says, "Sheet flexing and the vacuum circuit are not checked.");
 }
 
+/// Four cups set alike about the middle share the weight alike however the sheet bends; its slope tilts their lips all the same.
+#[test]
+fn alike_pulls_do_not_make_a_sheet_as_good_as_rigid() {
+    let mut project = sheet(1.0, 2.0);
+    edit_layout(&mut project, |layout| {
+        layout.cups.retain(|cup| cup.tag != "C2" && cup.tag != "C5");
+    });
+    let report = checked(&project);
+    let bending = bent(&report);
+    let lift = &bending.motions[0];
+    assert_eq!(lift.cups.len(), 4);
+    assert!(lift.cups.iter().all(|cup| (cup.load.pull - cup.rigid_pull_n).abs() < 1e-6 * cup.rigid_pull_n));
+    let rigid = report.motions[0].outcome.as_ref().expect("a figure").factor;
+    assert!(lift.factor.value < 0.9 * rigid, "{} {rigid}", lift.factor.value);
+    assert!(!bending.as_good_as_rigid(), "{}", bending.from_rigid);
+}
+
 #[test]
 fn a_thin_sheet_loads_its_middle_cups_more_and_sags() {
     let report = checked(&sheet(1.0, 2.0));
