@@ -11,7 +11,7 @@ use egui_kittest::kittest::{NodeT as _, Queryable as _};
 fn a_drawing_becomes_a_new_project_after_its_report_is_read() {
     let mut window = window_in(None, Some(demo_drawing("bracket-plate.dxf")));
     window.get_by_label("Import bracket-plate.dxf");
-    window.get_by_label("Decided, mended and skipped");
+    window.get_by_label("Decided, repaired and skipped");
     click(&mut window, "New project");
     let project = window.state().project();
     assert_eq!(project.parts[0].outline.holes.len(), 3);

@@ -28,7 +28,7 @@ impl Weight {
             Weight::Ask => "ask",
             Weight::Check => "check",
             Weight::Chosen => "chosen",
-            Weight::Mended => "mended",
+            Weight::Mended => "repaired",
             Weight::Skipped => "skipped",
         }
     }

@@ -25,7 +25,7 @@ pub(super) fn messages_ui(
 ) -> Option<Asked> {
     let t = view.tokens;
     ui.add_space(4.0);
-    ui.label(RichText::new("Decided, mended and skipped").font(Size::Heading.strong()));
+    ui.label(RichText::new("Decided, repaired and skipped").font(Size::Heading.strong()));
     if messages.is_empty() {
         ui.label(RichText::new("Nothing: the drawing was clean.").color(t.second));
         return None;
