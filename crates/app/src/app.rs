@@ -104,6 +104,7 @@ impl Cupwright {
         };
         app.plan.show =
             plan::Show { grid: app.prefs.grid, snap: app.prefs.snap, loads: app.prefs.loads, circuit: false };
+        app.panels.edges = app.prefs.edges.clone();
         app.panels.guide = !app.prefs.guide_read && setup.open.is_none();
         app.begin_recovery();
         if let Some(path) = setup.open {
@@ -162,6 +163,10 @@ impl Cupwright {
         }
         if std::mem::take(&mut self.panels.guide_put_away) {
             self.prefs.guide_read = true;
+            self.keep_prefs();
+        }
+        if std::mem::take(&mut self.panels.edges_moved) {
+            self.prefs.edges = self.panels.edges.clone();
             self.keep_prefs();
         }
         if let Some(refused) = fields::take_refused(&ctx) {

@@ -45,6 +45,8 @@ pub struct Prefs {
     pub guide_read: bool,
     /// The name the person goes by in remarks, decisions and notes.
     pub person: String,
+    /// Where the edges of the panels were left, and which are folded.
+    pub edges: crate::edges::Edges,
 }
 
 /// This program's version of the file.
@@ -66,6 +68,7 @@ impl Default for Prefs {
             loads: true,
             guide_read: false,
             person: std::env::var("USER").or_else(|_| std::env::var("USERNAME")).unwrap_or_default(),
+            edges: crate::edges::Edges::default(),
         }
     }
 }

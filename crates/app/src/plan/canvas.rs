@@ -33,7 +33,8 @@ pub fn plan_ui(
     plan.rect = Some(rect);
     place_camera(view, plan, rect);
     let ground_id = ui.scope_id().with("plan ground");
-    let ground = ui.interact(rect, ground_id, Sense::click_and_drag());
+    // The edges of the panels beside it can be taken hold of from both sides.
+    let ground = ui.interact(rect.shrink(5.0), ground_id, Sense::click_and_drag());
     ground.widget_info(|| WidgetInfo::labeled(Role::Canvas, true, "Plan"));
     navigate(ui, plan, rect, &ground);
     plan.pointer = ui
