@@ -11,6 +11,7 @@ mod outputs;
 mod panels;
 mod ranges;
 mod review;
+mod session;
 mod slow;
 mod typed;
 

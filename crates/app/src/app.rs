@@ -35,6 +35,11 @@ pub struct Setup {
     pub open: Option<PathBuf>,
 }
 
+/// How long a message stands in the status line.
+const NOTICE: Duration = Duration::from_secs(8);
+/// How many messages are kept.
+const SAID: usize = 100;
+
 /// The program.
 pub struct Cupwright {
     pub(crate) history: History,
@@ -54,6 +59,12 @@ pub struct Cupwright {
     pub(crate) picker: Box<dyn FilePicker>,
     pub(crate) panels: panels::PanelState,
     pub(crate) notice: Option<(String, Instant)>,
+    /// What was said in the status line, with when, newest last.
+    pub(crate) said: Vec<(String, String)>,
+    /// What waits until the project is saved.
+    pub(crate) after_saving: Option<dialogs::Pending>,
+    /// Whether a demo is open: nobody's own work.
+    pub(crate) is_demo: bool,
     pub(crate) leaving: bool,
     pub(crate) slow: crate::slow::SlowFigures,
     pub(crate) reviewing: crate::review::Reviewing,
@@ -90,6 +101,9 @@ impl Cupwright {
             picker: setup.picker,
             panels: panels::PanelState::default(),
             notice: None,
+            said: Vec::new(),
+            after_saving: None,
+            is_demo: true,
             leaving: false,
             slow: crate::slow::SlowFigures::default(),
             reviewing: crate::review::Reviewing::default(),
@@ -226,8 +240,11 @@ impl Cupwright {
         self.follow_slow_figures(ctx);
         self.keep_reviewing(ctx);
         self.keep_journal();
-        if self.notice.as_ref().is_some_and(|(_, since)| since.elapsed() > Duration::from_secs(8)) {
-            self.notice = None;
+        if let Some((_, since)) = &self.notice {
+            match NOTICE.checked_sub(since.elapsed()) {
+                Some(left) => ctx.request_repaint_after(left),
+                None => self.notice = None,
+            }
         }
     }
 
@@ -258,6 +275,7 @@ impl Cupwright {
                 .and_then(|f| f.path.file_name())
                 .map(|n| n.to_string_lossy().into_owned()),
             unsaved: self.history.unsaved(),
+            demo: self.is_demo,
             undo: self.history.undo_name().map(str::to_owned),
             redo: self.history.redo_name().map(str::to_owned),
             dragging: self.plan.drag.is_some(),
@@ -333,6 +351,10 @@ impl Cupwright {
     /// A line in the status bar.
     pub(crate) fn say(&mut self, text: &str) {
         self.notice = Some((text.to_owned(), Instant::now()));
+        if self.said.len() == SAID {
+            self.said.remove(0);
+        }
+        self.said.push((crate::now(), text.to_owned()));
     }
 
     /// The window's title says what is open; sent only when it changes.

@@ -81,6 +81,10 @@ pub enum Command {
     Trial,
     Palette,
     Guide,
+    /// Shortcuts and what the mouse does.
+    Keys,
+    /// What the status line said.
+    Messages,
     About,
 }
 
@@ -244,6 +248,8 @@ const FIXED: &[Row] = &[
     (C::Trial, G::Project, "Measurements…", None),
     (C::Palette, G::Help, "Find a command…", Some((CTRL, Key::K))),
     (C::Guide, G::Help, "First steps", Some((Modifiers::NONE, Key::F1))),
+    (C::Keys, G::Help, "Keys and mouse", Some((Modifiers::NONE, Key::Questionmark))),
+    (C::Messages, G::Help, "Messages so far", None),
     (C::About, G::Help, "About and cautions", None),
 ];
 
@@ -349,6 +355,8 @@ impl Command {
             C::ImportDrawing => "dxf svg cad load",
             C::OpenDemo => "example sample tutorial",
             C::LeftWork => "recover crash restore autosave journal",
+            C::Keys => "shortcuts keyboard hotkeys cheat sheet",
+            C::Messages => "log history notices status",
             C::Guide => "help manual start tutorial",
             C::About => "version licence safety",
             C::SketchOutline => "draw part shape rectangle circle",

@@ -177,6 +177,8 @@ impl Cupwright {
                 self.prefs.guide_read = true;
                 self.keep_prefs();
             }
+            C::Keys => self.dialog = Some(Dialog::Keys),
+            C::Messages => self.dialog = Some(Dialog::Messages(self.said.clone())),
             C::About => self.dialog = Some(Dialog::About),
         }
     }

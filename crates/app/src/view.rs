@@ -34,6 +34,8 @@ pub struct View {
     pub file_name: Option<String>,
     /// Whether there are changes not yet saved.
     pub unsaved: bool,
+    /// Whether it is a demo, nobody's own work.
+    pub demo: bool,
     /// Names of what undo and redo would do.
     pub undo: Option<String>,
     /// See `undo`.

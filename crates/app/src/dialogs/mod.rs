@@ -7,6 +7,7 @@ mod import;
 mod import_messages;
 mod import_options;
 mod import_picture;
+mod keys;
 mod left;
 mod library;
 mod merge;
@@ -98,6 +99,10 @@ pub enum Dialog {
     },
     /// About and cautions.
     About,
+    /// Shortcuts and what the mouse does.
+    Keys,
+    /// What the status line said, with when.
+    Messages(Vec<(String, String)>),
     /// Demos.
     Demos,
     /// Unsaved changes.
@@ -208,9 +213,13 @@ pub fn dialog_ui(
     let width = match dialog {
         Dialog::Import(_) => 1160.0f32,
         Dialog::Library(_) | Dialog::Merge(_) => 760.0,
-        Dialog::Sources(_) => 820.0,
+        Dialog::Sources(_) | Dialog::Keys => 820.0,
         Dialog::Preview(_) => 1180.0,
-        Dialog::About | Dialog::Palette { .. } | Dialog::ChangedOutside | Dialog::Recover(_) => 560.0,
+        Dialog::About
+        | Dialog::Messages(_)
+        | Dialog::Palette { .. }
+        | Dialog::ChangedOutside
+        | Dialog::Recover(_) => 560.0,
         _ => 460.0,
     };
     let room = ctx.content_rect().size();
@@ -269,6 +278,8 @@ fn contents_ui(
         Dialog::Rules => settings::rules_ui(ui, view, actions),
         Dialog::Palette { query, at } => choose::palette_ui(ui, query, at, actions),
         Dialog::About => texts::about_ui(ui),
+        Dialog::Keys => keys::keys_ui(ui),
+        Dialog::Messages(said) => texts::messages_ui(ui, said),
         Dialog::Demos => choose::demos_ui(ui),
         Dialog::Unsaved { then } => choose::unsaved_ui(ui, view, then),
         Dialog::Overwrite { path, says } => choose::overwrite_ui(ui, path, says),

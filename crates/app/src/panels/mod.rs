@@ -83,7 +83,7 @@ pub fn window_ui(
     Panel::bottom("status")
         .exact_size(30.0)
         .frame(paper(&t, 20, 4))
-        .show(ui, |ui| status::status_ui(ui, view, plan, status));
+        .show(ui, |ui| status::status_ui(ui, view, plan, status, actions));
     if !state.plan_alone {
         bottom_ui(ui, view, state, actions);
     }
@@ -92,9 +92,12 @@ pub fn window_ui(
         .frame(paper(&t, 20, 0))
         .show(ui, |ui| layouts::layouts_ui(ui, view, plan.show.loads && !state.circuit, actions));
     if let (None, Some(review)) = (&view.compare, &view.review) {
+        // A file that cannot be edited is never taken for one that can: its band has a colour of its own.
+        let band =
+            if review.sealed { paper(&t, 20, 4).fill(t.working) } else { paper(&t, 20, 4).fill(t.selection) };
         Panel::top("review strip")
             .exact_size(40.0)
-            .frame(paper(&t, 20, 4))
+            .frame(band)
             .show(ui, |ui| review::strip_ui(ui, view, review, actions));
     }
     if let Some(other) = &view.compare {

@@ -2,9 +2,10 @@
 
 use super::Status;
 use crate::{
+    command::Command,
     plan::{PlanState, Tool, grid_pitch},
     theme::Size,
-    view::View,
+    view::{Action, View},
 };
 use egui::{Align, Layout, RichText, Ui};
 use units::Quantity;
@@ -15,7 +16,7 @@ const CAUTION: &str = "Assists a competent person; does not replace a trial pick
 const SHORT_CAUTION: &str = "Assists; does not replace judgement or a trial pick.";
 
 /// Draws the line.
-pub fn status_ui(ui: &mut Ui, view: &View, plan: &PlanState, status: &Status) {
+pub fn status_ui(ui: &mut Ui, view: &View, plan: &PlanState, status: &Status, actions: &mut Vec<Action>) {
     let t = view.tokens;
     let small = |text: String| RichText::new(text).font(Size::Small.font()).color(t.second);
     let narrow = ui.available_width() < 820.0;
@@ -75,7 +76,15 @@ pub fn status_ui(ui: &mut Ui, view: &View, plan: &PlanState, status: &Status) {
             // What is left is for what was said: it gives way with an ellipsis.
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
                 if let Some((text, font, colour)) = said {
-                    crate::widgets::line_label(ui, RichText::new(text).font(font).color(colour));
+                    let said = RichText::new(text).font(font).color(colour);
+                    if status.notice.is_none() {
+                        crate::widgets::line_label(ui, said);
+                        return;
+                    }
+                    let line = egui::Label::new(said).truncate().sense(egui::Sense::click());
+                    if ui.add(line).on_hover_text("Click for all messages").clicked() {
+                        actions.push(Action::Run(Command::Messages));
+                    }
                 }
             });
         });
