@@ -9,6 +9,7 @@ mod forms;
 mod hands;
 mod outputs;
 mod panels;
+mod placing;
 mod ranges;
 mod review;
 mod session;

@@ -148,6 +148,7 @@ impl Cupwright {
         self.logic(&ctx);
         let view = self.view(theme::tokens(ui.visuals().dark_mode));
         self.name_window(&ctx, &view);
+        self.plan.preview = self.dialog.as_ref().map_or_else(Vec::new, |dialog| dialog.preview(&view));
         let mut actions = Vec::new();
         let status = panels::Status {
             check_time: self.check_time,
@@ -268,6 +269,7 @@ impl Cupwright {
             selection: self.selection.clone(),
             motion: self.motion,
             units: self.prefs.unit_choice(),
+            step_mm: self.prefs.step_mm(),
             tokens,
             file_name: self
                 .file

@@ -62,6 +62,8 @@ pub enum Command {
     SketchOutline,
     SketchHole,
     SketchKeepOut,
+    /// Many holes from a table.
+    HoleTable,
     EditOutline,
     ZoomIn,
     ZoomOut,
@@ -76,6 +78,7 @@ pub enum Command {
     LargerText,
     SmallerText,
     Units,
+    GridStep,
     SheetFields,
     Rules,
     Trial,
@@ -228,6 +231,7 @@ const FIXED: &[Row] = &[
     (C::SketchOutline, G::Part, "Sketch an outline", None),
     (C::SketchHole, G::Part, "Sketch a hole", Some((Modifiers::NONE, Key::H))),
     (C::SketchKeepOut, G::Part, "Sketch a keep-out", Some((Modifiers::NONE, Key::K))),
+    (C::HoleTable, G::Part, "Holes from a table…", None),
     (C::EditOutline, G::Part, "Drag corners and edges", Some((Modifiers::NONE, Key::E))),
     (C::ToolSelect, G::Plan, "Select and move", Some((Modifiers::NONE, Key::V))),
     (C::ZoomIn, G::Plan, "Zoom in", Some((CTRL, Key::Plus))),
@@ -243,6 +247,7 @@ const FIXED: &[Row] = &[
     (C::LargerText, G::Plan, "Larger text", None),
     (C::SmallerText, G::Plan, "Smaller text", None),
     (C::Units, G::Project, "Units…", Some((CTRL, Key::U))),
+    (C::GridStep, G::Project, "Step of the grid…", None),
     (C::SheetFields, G::Project, "Title block…", None),
     (C::Rules, G::Project, "Limits of the findings…", None),
     (C::Trial, G::Project, "Measurements…", None),
@@ -361,6 +366,8 @@ impl Command {
             C::About => "version licence safety",
             C::SketchOutline => "draw part shape rectangle circle",
             C::SketchHole => "opening cut-out slot",
+            C::HoleTable => "paste drill pattern list coordinates",
+            C::GridStep => "snap spacing raster pitch",
             C::SketchKeepOut => "forbidden zone label weld",
             C::Write(_) => "export save print pdf csv json dxf picture report",
             _ => "",
@@ -374,7 +381,11 @@ impl Command {
 
     /// Shortcut as text, empty without one.
     pub fn shortcut_text(self, ctx: &egui::Context) -> String {
-        self.shortcut().map(|s| ctx.format_shortcut(&s)).unwrap_or_default()
+        let text = self.shortcut().map(|s| ctx.format_shortcut(&s)).unwrap_or_default();
+        // Keys that bear a sign are called by it.
+        let signs =
+            [("Questionmark", "?"), ("Period", "."), ("Comma", ","), ("Plus", "+"), ("Minus", "\u{2212}")];
+        signs.iter().fold(text, |text, (name, sign)| text.replace(name, sign))
     }
 
     /// Commands whose keys were pressed; single letters only while no text is being typed.

@@ -39,6 +39,8 @@ pub struct Prefs {
     pub grid: bool,
     /// Snap while dragging.
     pub snap: bool,
+    /// Step of the grid, mm; `None` is the usual one of the unit of length.
+    pub grid_step_mm: Option<f64>,
     /// Loads on the cups.
     pub loads: bool,
     /// First steps were read.
@@ -51,6 +53,10 @@ pub struct Prefs {
 
 /// This program's version of the file.
 const VERSION: u32 = 1;
+/// Least and largest step of the grid, mm.
+pub const LEAST_STEP: f64 = 0.01;
+/// See [`LEAST_STEP`].
+pub const MOST_STEP: f64 = 1000.0;
 /// How many recent files are kept.
 const RECENT: usize = 10;
 
@@ -65,6 +71,7 @@ impl Default for Prefs {
             recent: Vec::new(),
             grid: true,
             snap: true,
+            grid_step_mm: None,
             loads: true,
             guide_read: false,
             person: std::env::var("USER").or_else(|_| std::env::var("USERNAME")).unwrap_or_default(),
@@ -125,6 +132,12 @@ impl Prefs {
             flow: pick(&FlowUnit::ALL, self.units[5]),
             decimal_comma: self.decimal_comma,
         }
+    }
+
+    /// Step of the grid, mm.
+    pub fn step_mm(&self) -> f64 {
+        let stated = self.grid_step_mm.filter(|step| (LEAST_STEP..=MOST_STEP).contains(step));
+        stated.unwrap_or_else(|| crate::plan::usual_step(self.unit_choice().length))
     }
 
     /// Keeps the units.

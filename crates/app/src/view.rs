@@ -28,6 +28,8 @@ pub struct View {
     pub motion: Option<MotionId>,
     /// Units a person picked.
     pub units: UnitChoice,
+    /// Step of the grid, mm.
+    pub step_mm: f64,
     /// Colours.
     pub tokens: Tokens,
     /// File name for the title, or none yet.
@@ -300,6 +302,8 @@ pub enum Action {
     Layout(LayoutId),
     /// Other units.
     Units(UnitChoice),
+    /// Another step of the grid in mm; `None` is the usual one.
+    GridStep(Option<f64>),
     /// Start accepting this finding with a reason.
     Accept(Box<Finding>),
     /// A line for the status bar.

@@ -68,6 +68,7 @@ pub fn window_ui(
     actions: &mut Vec<Action>,
 ) {
     let t = view.tokens;
+    state.preview.clear();
     ui.spacing_mut().item_spacing.y = 2.0;
     Panel::top("title bar")
         .exact_size(44.0)
@@ -77,13 +78,14 @@ pub fn window_ui(
         .exact_size(verdict::height(ui))
         .frame(paper(&t, 20, 8))
         .show(ui, |ui| verdict::verdict_ui(ui, view, actions));
-    if !state.plan_alone {
-        sides_ui(ui, view, state, plan, actions);
-    }
+    // Under everything: at the plan's width what it says would be cut.
     Panel::bottom("status")
         .exact_size(30.0)
         .frame(paper(&t, 20, 4))
         .show(ui, |ui| status::status_ui(ui, view, plan, status, actions));
+    if !state.plan_alone {
+        sides_ui(ui, view, state, plan, actions);
+    }
     if !state.plan_alone {
         bottom_ui(ui, view, state, actions);
     }
@@ -119,6 +121,7 @@ pub fn window_ui(
         );
     }
     plan.show.circuit = state.circuit;
+    plan.preview.append(&mut state.preview);
     egui::CentralPanel::no_frame().frame(Frame::new().fill(t.ground)).show(ui, |ui| {
         plan::plan_ui(ui, view, plan, overhangs, actions);
     });

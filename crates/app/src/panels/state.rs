@@ -39,6 +39,8 @@ pub struct PanelState {
     pub opened_empty: Option<&'static str>,
     /// Whether the list of findings had nothing to list before what is dragged at the moment.
     pub no_findings: bool,
+    /// Cups that what is under the pointer would give.
+    pub preview: Vec<document::Cup>,
     /// Which findings are listed.
     pub findings: super::findings::Filter,
 }

@@ -3,7 +3,7 @@
 use super::Status;
 use crate::{
     command::Command,
-    plan::{PlanState, Tool, grid_pitch},
+    plan::{PlanState, Tool},
     theme::Size,
     view::{Action, View},
 };
@@ -36,14 +36,13 @@ pub fn status_ui(ui: &mut Ui, view: &View, plan: &PlanState, status: &Status, ac
         );
         ui.add_sized([130.0, 16.0], egui::Label::new(small(place)).halign(Align::LEFT));
         let snap = if plan.show.snap {
-            let pitch = grid_pitch(plan.camera.scale, units::unit_of(Quantity::Length, &view.units).0);
-            format!("snap: grid {}, rows, middle; Alt frees", view.text(pitch, Quantity::Length))
+            format!("snap: grid {}, rows, middle; Alt frees", view.given(view.step_mm, Quantity::Length))
         } else {
             "snap off (S)".to_owned()
         };
         let hint = match &plan.tool {
             Tool::Select => snap,
-            Tool::Place { .. } => "click to place, [ and ] turn, Escape ends".to_owned(),
+            Tool::Place { .. } => "click to place, or arrows and Enter; [ and ] turn, Escape ends".to_owned(),
             Tool::Sketch(_) => "Enter adds, Escape leaves".to_owned(),
             Tool::Remark => "click the place of the remark, Escape leaves".to_owned(),
             Tool::EditOutline => "drag corners and edges, Escape leaves".to_owned(),
@@ -77,13 +76,17 @@ pub fn status_ui(ui: &mut Ui, view: &View, plan: &PlanState, status: &Status, ac
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
                 if let Some((text, font, colour)) = said {
                     let said = RichText::new(text).font(font).color(colour);
-                    if status.notice.is_none() {
-                        crate::widgets::line_label(ui, said);
-                        return;
-                    }
+                    let (command, why) = match (&status.notice, &plan.tool) {
+                        (Some(_), _) => (Command::Messages, "Click for all messages"),
+                        (None, Tool::Select) => (Command::GridStep, "Click to set the step of the grid"),
+                        (None, _) => {
+                            crate::widgets::line_label(ui, said);
+                            return;
+                        }
+                    };
                     let line = egui::Label::new(said).truncate().sense(egui::Sense::click());
-                    if ui.add(line).on_hover_text("Click for all messages").clicked() {
-                        actions.push(Action::Run(Command::Messages));
+                    if ui.add(line).on_hover_text(why).clicked() {
+                        actions.push(Action::Run(command));
                     }
                 }
             });
