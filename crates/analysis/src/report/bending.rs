@@ -3,6 +3,7 @@
 use document::{CupId, MotionId};
 use glam::DVec2;
 use mechanics::{CupLoad, Factor};
+use std::sync::Arc;
 
 /// A part that bends, worked out beside the rigid one: what its cups get in every motion, and how it sags.
 #[derive(Debug, Clone, PartialEq)]
@@ -14,6 +15,38 @@ pub struct BendingReport {
     pub from_rigid: f64,
     /// Motions that have a figure, in the order of the project.
     pub motions: Vec<BentMotion>,
+    /// Cups whose lip does not lie wholly on the part: they carry nothing here and have no figure.
+    pub off: Vec<CupId>,
+    /// Where the sheet's deflections are known.
+    pub map: Arc<SagMap>,
+}
+
+/// The triangles of a sheet, for drawing what varies over it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SagMap {
+    /// Corners, mm.
+    pub points: Vec<DVec2>,
+    /// Three corners each, counter-clockwise.
+    pub triangles: Vec<[u32; 3]>,
+}
+
+impl SagMap {
+    /// A figure of the corners at a place, even between them; `None` off the sheet.
+    pub fn at(&self, values: &[f64], place: DVec2) -> Option<f64> {
+        self.triangles.iter().find_map(|corners| {
+            let [a, b, c] = corners.map(|corner| self.points[corner as usize]);
+            let area = (b - a).perp_dot(c - a);
+            let shares = [
+                (b - place).perp_dot(c - place),
+                (c - place).perp_dot(a - place),
+                (a - place).perp_dot(b - place),
+            ];
+            // A place on an edge belongs to both its triangles.
+            let inside = shares.iter().all(|share| *share >= -1e-9 * area);
+            let value = |k: usize| values.get(corners[k] as usize).map(|value| value * shares[k] / area);
+            inside.then(|| Some(value(0)? + value(1)? + value(2)?))?
+        })
+    }
 }
 
 impl BendingReport {
@@ -21,6 +54,11 @@ impl BendingReport {
     /// largest pull.
     pub fn as_good_as_rigid(&self) -> bool {
         self.from_rigid <= 0.02
+    }
+
+    /// One of its motions.
+    pub fn of_motion(&self, motion: MotionId) -> Option<&BentMotion> {
+        self.motions.iter().find(|bent| bent.id == motion)
     }
 
     /// The motion with the largest sag.
@@ -44,8 +82,10 @@ pub struct BentMotion {
     pub sag_at: DVec2,
     /// What small deflections are worth at this sag.
     pub sag_is: SagIs,
-    /// Every cup, in the order of the layout.
+    /// Every cup that carries, in the order of the layout.
     pub cups: Vec<BentCup>,
+    /// Deflection beyond the plane of the lips at every corner of the map, mm; away from the cups is positive.
+    pub over_lips: Vec<f64>,
 }
 
 /// What one cup gets from a part that bends.
@@ -59,6 +99,10 @@ pub struct BentCup {
     pub rigid_pull_n: f64,
     /// How far the part leaves a plane along the lip, mm.
     pub gap_mm: f64,
+    /// Slope of the part at the lip along x and y, mm/mm.
+    pub slope: DVec2,
+    /// Its own worst factor in the motion.
+    pub factor: Factor,
 }
 
 /// What small deflections are worth.

@@ -1,5 +1,6 @@
 //! The plan: the part and the cups to scale, and every hand that works on them.
 
+mod bending;
 mod camera;
 mod canvas;
 mod clip;
@@ -22,6 +23,7 @@ mod snap;
 mod state;
 mod tool;
 
+pub use bending::Bending;
 pub use camera::Camera;
 pub use canvas::{boxed, nudge, plan_ui};
 pub use gestures::preview;
