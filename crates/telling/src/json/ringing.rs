@@ -16,44 +16,66 @@ pub(super) fn worth(sag_is: SagIs) -> &'static str {
 }
 
 #[derive(Serialize, Default)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[cfg_attr(test, schemars(extend("additionalProperties" = false)))]
 pub(super) struct ReserveJson<'a> {
+    /// Why there are no figures.
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(test, schemars(length(min = 1)))]
     not_checked: Option<&'a str>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     motions: Vec<ReserveMotionJson<'a>>,
+    /// Where one more cup lowers the largest sag most, solved; absent where none does.
     #[serde(skip_serializing_if = "Option::is_none")]
     one_more_cup: Option<OneMoreJson<'a>>,
+    /// How far the part is drawn into each lip.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     dishing: Vec<DishedJson<'a>>,
 }
 
 #[derive(Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[cfg_attr(test, schemars(extend("additionalProperties" = false)))]
 struct ReserveMotionJson<'a> {
     name: &'a str,
+    /// Largest principal bending stress at a face.
+    #[cfg_attr(test, schemars(range(min = 0)))]
     stress_n_mm2: f64,
     stress_at_mm: [f64; 2],
+    /// Of the factor, with what is assumed.
     #[serde(skip_serializing_if = "Option::is_none")]
-    range: Option<RangeJson>,
-    one_cup_lost: Vec<LostJson<'a>>,
+    range: Option<BentRangeJson>,
+    one_cup_lost: Vec<BentLostJson<'a>>,
 }
 
 #[derive(Serialize)]
-struct RangeJson {
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[cfg_attr(test, schemars(extend("additionalProperties" = false)))]
+struct BentRangeJson {
+    #[cfg_attr(test, schemars(range(min = 0)))]
     least: f64,
+    /// Absent where nothing limits it.
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(test, schemars(range(min = 0)))]
     most: Option<f64>,
 }
 
 #[derive(Serialize)]
-struct LostJson<'a> {
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[cfg_attr(test, schemars(extend("additionalProperties" = false)))]
+struct BentLostJson<'a> {
     tag: &'a str,
+    /// Of the first lip of what is left; absent where that cannot carry the motion, or nothing limits it.
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(test, schemars(range(min = 0)))]
     factor: Option<f64>,
     then_lost: Vec<&'a str>,
     holds: bool,
 }
 
 #[derive(Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[cfg_attr(test, schemars(extend("additionalProperties" = false)))]
 struct OneMoreJson<'a> {
     like: &'a str,
     at_mm: [f64; 2],
@@ -62,11 +84,18 @@ struct OneMoreJson<'a> {
 }
 
 #[derive(Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[cfg_attr(test, schemars(extend("additionalProperties" = false)))]
 struct DishedJson<'a> {
     tag: &'a str,
+    /// Drawn in with the edge held square.
+    #[cfg_attr(test, schemars(range(min = 0)))]
     held_mm: f64,
+    /// With the edge free to turn.
+    #[cfg_attr(test, schemars(range(min = 0)))]
     free_mm: f64,
     stress_n_mm2: f64,
+    #[cfg_attr(test, schemars(extend("enum" = ["small", "less", "very_large"])))]
     is: &'static str,
 }
 
@@ -84,11 +113,11 @@ pub(super) fn reserve<'a>(
         name: names.get(&motion.id).copied().unwrap_or_default(),
         stress_n_mm2: known(motion.stress_n_mm2),
         stress_at_mm: pair(motion.stress_at),
-        range: motion.range.map(|[least, most]| RangeJson { least: known(least), most: number(most) }),
+        range: motion.range.map(|[least, most]| BentRangeJson { least: known(least), most: number(most) }),
         one_cup_lost: motion
             .lost
             .iter()
-            .map(|lost| LostJson {
+            .map(|lost| BentLostJson {
                 tag: tag(&lost.cup),
                 factor: lost.factor.and_then(number),
                 then_lost: lost.then_lost.iter().map(tag).collect(),
@@ -120,60 +149,97 @@ pub(super) fn reserve<'a>(
 }
 
 #[derive(Serialize, Default)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[cfg_attr(test, schemars(extend("additionalProperties" = false)))]
 pub(super) struct RingingJson<'a> {
+    /// Why there are no figures.
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(test, schemars(length(min = 1)))]
     not_checked: Option<&'a str>,
+    /// Damping ratio of all modes.
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(test, schemars(range(min = 0)))]
     damping: Option<f64>,
+    /// Ringing that counts as rest, either way.
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(test, schemars(range(min = 0)))]
     limit_mm: Option<f64>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
-    modes: Vec<ModeJson>,
+    modes: Vec<RingModeJson>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     motions: Vec<RingMotionJson<'a>>,
 }
 
 #[derive(Serialize)]
-struct ModeJson {
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[cfg_attr(test, schemars(extend("additionalProperties" = false)))]
+struct RingModeJson {
+    /// Of the part on its cups.
+    #[cfg_attr(test, schemars(range(min = 0)))]
     frequency_hz: f64,
+    /// Mass that moves with it when the tool moves along its axis.
+    #[cfg_attr(test, schemars(range(min = 0)))]
     moving_kg: f64,
 }
 
 #[derive(Serialize, Default)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[cfg_attr(test, schemars(extend("additionalProperties" = false)))]
 struct RingMotionJson<'a> {
     name: &'a str,
+    /// It moves in the plane of the part, which does not ring.
     in_plane: bool,
+    /// A stroke from rest to rest across the part.
     #[serde(skip_serializing_if = "Option::is_none")]
-    stroke: Option<StrokeJson>,
+    stroke: Option<RingStrokeJson>,
+    /// An acceleration across the part that comes at once.
     #[serde(skip_serializing_if = "Option::is_none")]
-    sudden: Option<SuddenJson<'a>>,
+    sudden: Option<SuddenRingJson<'a>>,
 }
 
 #[derive(Serialize)]
-struct StrokeJson {
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[cfg_attr(test, schemars(extend("additionalProperties" = false)))]
+struct RingStrokeJson {
     stated: OneStrokeJson,
     most_at_mm: [f64; 2],
     left_at_mm: [f64; 2],
+    #[cfg_attr(test, schemars(extend("enum" = ["small", "less", "very_large"])))]
     most_is: &'static str,
     pause_s: f64,
+    /// Other profiles and times, the soonest at rest first.
     others: Vec<OneStrokeJson>,
 }
 
 #[derive(Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[cfg_attr(test, schemars(extend("additionalProperties" = false)))]
 struct OneStrokeJson {
+    #[cfg_attr(test, schemars(extend("enum" = ["trapezoid", "cycloid", "quintic"])))]
     profile: &'static str,
     time_s: f64,
+    /// Largest deflection that the stroke adds to the weight's.
     most_mm: f64,
+    /// Amplitude left at its end, all modes taken to meet.
+    #[cfg_attr(test, schemars(range(min = 0)))]
     left_mm: f64,
+    /// After its end until it rings within the limit; absent where it never does.
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(test, schemars(range(min = 0)))]
     wait_s: Option<f64>,
 }
 
 #[derive(Serialize)]
-struct SuddenJson<'a> {
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[cfg_attr(test, schemars(extend("additionalProperties" = false)))]
+struct SuddenRingJson<'a> {
     tag: &'a str,
+    /// Of the cup with the largest pull, while it rings.
     pull_n: f64,
+    /// With the acceleration held evenly.
     even_pull_n: f64,
+    /// Dynamic factor of that cup.
+    #[cfg_attr(test, schemars(range(min = 0)))]
     times: f64,
     sag_times: f64,
 }
@@ -206,7 +272,7 @@ pub(super) fn ringing<'a>(
         match &motion.rings {
             Rings::InPlane => RingMotionJson { name, in_plane: true, ..RingMotionJson::default() },
             Rings::Stroke(ring) => {
-                let found = StrokeJson {
+                let found = RingStrokeJson {
                     stated: stroke(&ring.stated),
                     most_at_mm: pair(ring.most_at),
                     left_at_mm: pair(ring.left_at),
@@ -217,7 +283,7 @@ pub(super) fn ringing<'a>(
                 RingMotionJson { name, stroke: Some(found), ..RingMotionJson::default() }
             }
             Rings::Sudden(ring) => {
-                let found = SuddenJson {
+                let found = SuddenRingJson {
                     tag: tags.get(&ring.cup).copied().unwrap_or_default(),
                     pull_n: known(ring.pull_n),
                     even_pull_n: known(ring.even_pull_n),
@@ -228,7 +294,7 @@ pub(super) fn ringing<'a>(
             }
         }
     });
-    let mode = |mode: &analysis::ModeReport| ModeJson {
+    let mode = |mode: &analysis::ModeReport| RingModeJson {
         frequency_hz: known(mode.hz),
         moving_kg: known(mode.moving_kg),
     };

@@ -1,7 +1,7 @@
 //! The sheet as shades, with contour lines and their figures.
 
 use super::{
-    Bending, contours,
+    Bending,
     shown::{Shown, shown},
 };
 use crate::{
@@ -51,7 +51,7 @@ fn lines(canvas: &Canvas<'_>, view: &View, shown: &Shown<'_>, state: &Bending) {
         (1.0, 1.0)
     };
     // Round in the unit that is read; what is played keeps its lines while it swings.
-    let step = contours::step(in_unit, LINES) * per_unit;
+    let step = analysis::round_step(in_unit, LINES) * per_unit;
     if step <= 0.0 {
         return;
     }
@@ -59,7 +59,7 @@ fn lines(canvas: &Canvas<'_>, view: &View, shown: &Shown<'_>, state: &Bending) {
     let (first, last) = ((low / step).ceil() as i64, (high / step).floor() as i64);
     for at in first..=last {
         let level = at as f64 * step;
-        let pieces = contours::line(shown.map, &shown.values, level);
+        let pieces = shown.map.contour(&shown.values, level);
         if pieces.is_empty() {
             continue;
         }

@@ -1,6 +1,5 @@
 //! A part that bends on the plan: its sag as shades with contour lines, a section through it, its ringing played.
 
-mod contours;
 mod map;
 mod section;
 mod shown;

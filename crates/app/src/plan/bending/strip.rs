@@ -46,7 +46,7 @@ pub(in crate::plan) fn strip(
                 state.cut(bending);
             }
             ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-                if ui.button("Close").on_hover_text("B").clicked() {
+                if ui.button("Hide").on_hover_text("B").clicked() {
                     actions.push(Action::Run(crate::command::Command::ShowBending));
                 }
             });
