@@ -342,6 +342,7 @@ impl Cupwright {
             (Command::ToggleSnap, show.snap),
             (Command::ToggleLoads, show.loads),
             (Command::ShowCircuit, self.panels.circuit),
+            (Command::ShowBending, self.plan.bending.shown),
             (Command::PlanAlone, self.panels.plan_alone),
             (Command::Compare, self.comparing().is_some()),
         ]

@@ -5,7 +5,8 @@ use document::{Cup, CupId, CupModel, Edit};
 use glam::DVec2;
 use std::{f64::consts::TAU, sync::Arc};
 
-fn with_new_ids(view: &View, cups: impl IntoIterator<Item = Cup>) -> Vec<Cup> {
+/// Cups with ids and tags of their own.
+pub fn with_new_ids(view: &View, cups: impl IntoIterator<Item = Cup>) -> Vec<Cup> {
     let cups: Vec<Cup> = cups.into_iter().collect();
     let tags = view.project.next_tags(view.layout.id, cups.len());
     let first = view.project.next_id();

@@ -7,6 +7,7 @@ mod answers;
 mod app;
 mod arrange;
 mod aside;
+mod bending;
 mod chart;
 mod circuits;
 pub mod cli;

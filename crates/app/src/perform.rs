@@ -162,6 +162,7 @@ impl Cupwright {
                 self.panels.circuit = !self.panels.circuit;
                 self.plan.fit = true;
             }
+            C::ShowBending | C::PlayBending | C::SectionBending => self.run_bending(view, command),
             C::PlanAlone => {
                 self.panels.plan_alone = !self.panels.plan_alone;
                 self.plan.fit = true;

@@ -6,7 +6,7 @@ use crate::{
     view::{Action, View},
     widgets::{hairline, row_ground, two_lines},
 };
-use analysis::{Finding, Fix, Severity, words};
+use analysis::{Finding, Severity, words};
 use document::Edit;
 use egui::{Align, Align2, Layout, Rect, RichText, Role, Sense, Ui, Vec2, WidgetInfo};
 use std::collections::BTreeSet;
@@ -267,10 +267,9 @@ fn finding_acts(ui: &mut Ui, view: &View, finding: &Finding, actions: &mut Vec<A
     {
         actions.push(Action::Accept(Box::new(finding.clone())));
     }
-    if let Some(Fix::MoveCups(to)) = &finding.fix
+    if let Some(edit) = finding.fix.as_ref().and_then(|fix| crate::bending::fixes::edit(view, fix))
         && ui.link("Apply fix").on_hover_text(&finding.remedy).clicked()
     {
-        let edit = Edit::MoveCups { layout: view.layout.id, to: to.clone() };
         actions.push(Action::Edit(edit));
     }
 }

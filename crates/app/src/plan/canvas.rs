@@ -1,8 +1,8 @@
 //! The plan as a widget: draws one frame and turns what hands do into actions and drags.
 
 use super::{
-    Drag, PlanState, Tool, between, cups, frame, gestures, ghosts, hoses, labels::Collected, level_strip,
-    marks, outline_tool, paper, replay, sketch, sketch_tool,
+    Drag, PlanState, Tool, bending, between, cups, frame, gestures, ghosts, hoses, labels::Collected,
+    level_strip, marks, outline_tool, paper, replay, sketch, sketch_tool,
 };
 use crate::{
     dialogs::place_called,
@@ -53,6 +53,10 @@ pub fn plan_ui(
     paper::part(&canvas, &mut plan.cache, view, landing.as_ref());
     let receding = landing.is_some();
     plan.landing = landing;
+    let bends = plan.bending.shown && view.report.bending.is_some() && view.replay.is_none();
+    if bends {
+        bending::map(&canvas, view, &plan.bending);
+    }
     frame::frame(&canvas, view);
     marks::datum(&canvas);
     frame::flange(&canvas, view);
@@ -101,9 +105,15 @@ pub fn plan_ui(
     }
     let factors = !plan.show.circuit;
     marks::keys(&canvas, view, most.slide_n, factors && shows_loads(view, plan), factors);
+    if bends {
+        bending::profile(ui, &canvas, view, &plan.bending);
+    }
     labels.take().draw(&painter, rect, ui.input(|i| i.pointer.hover_pos()), view.tokens.second);
 
     match plan.tool.clone() {
+        Tool::Select if bends && plan.bending.picking => {
+            bending::pick(ui, &mut plan.bending, plan.pointer, &ground);
+        }
         Tool::Select => select_tool(ui, view, plan, &canvas, &ground, actions),
         Tool::Place { model, turn_deg } => {
             place_tool(ui, view, plan, &canvas, &ground, &model, turn_deg, actions)
@@ -120,6 +130,9 @@ pub fn plan_ui(
     }
     if view.replay.is_some() {
         replay::strip(ui, view, rect, actions);
+    }
+    if bends && plan.tool_is_select() {
+        bending::strip(ui, view, &mut plan.bending, rect, actions);
     }
     if view.layout.cups.is_empty() && plan.tool_is_select() {
         let text = "No cups yet. Pick a model on the left, then click where it goes.";

@@ -1,5 +1,6 @@
 //! The plan: the part and the cups to scale, and every hand that works on them.
 
+mod bending;
 mod between;
 mod camera;
 mod canvas;
@@ -23,6 +24,7 @@ mod snap;
 mod state;
 mod tool;
 
+pub use bending::Bending;
 pub use between::nearest as nearest_cup;
 pub use camera::Camera;
 pub use canvas::{boxed, nudge, plan_ui};

@@ -1,6 +1,7 @@
 //! What the plan remembers between frames.
 
 use super::{
+    bending::Bending,
     camera::Camera,
     paper::{Landing, PaperCache},
     snap::Guide,
@@ -40,6 +41,8 @@ pub struct PlanState {
     pub rect: Option<egui::Rect>,
     /// Grid, snaps, loads.
     pub show: Show,
+    /// What is shown of a part that bends.
+    pub bending: Bending,
     /// Triangulated part in part coordinates.
     pub cache: PaperCache,
     /// As `cache`, of the part shown beside.
