@@ -14,9 +14,8 @@ use units::{Quantity, UnitChoice};
 
 pub use draft::{held, leave, refuse, take_refused, touched, untouched};
 pub use known::{Known, known};
-use rows::UNIT_WIDTH;
-use rows::unit_cell;
 pub use rows::{ROW, figure, folding, heading, parting, row, subheading};
+use rows::{UNIT_WIDTH, fingerprint, unit_cell};
 
 /// Width of the number in a form row.
 const NUMBER_WIDTH: f32 = 92.0;
@@ -391,11 +390,4 @@ pub fn tick(ui: &mut Ui, name: &str, on: &mut bool, why: &str) -> bool {
         ui.ctx().accesskit_node_builder(response.id, |node| node.set_label(name.to_owned()));
         response.changed()
     })
-}
-
-fn fingerprint(salt: &impl Hash) -> u64 {
-    use std::hash::Hasher as _;
-    let mut hasher = std::hash::DefaultHasher::new();
-    salt.hash(&mut hasher);
-    hasher.finish()
 }

@@ -5,6 +5,7 @@ use crate::{
     widgets::elided,
 };
 use egui::{Align, Response, Ui, Vec2};
+use std::hash::Hash;
 
 /// Width kept for the unit.
 pub(super) const UNIT_WIDTH: f32 = 40.0;
@@ -79,7 +80,7 @@ pub fn subheading(ui: &mut Ui, name: &str) -> Response {
 /// A part of a form that folds under its heading; it keeps its state while the program runs.
 pub fn folding<R>(
     ui: &mut Ui,
-    salt: impl std::hash::Hash + std::fmt::Debug,
+    salt: impl Hash,
     name: &str,
     open: bool,
     add: impl FnOnce(&mut Ui) -> R,
@@ -87,7 +88,7 @@ pub fn folding<R>(
     ui.add_space(2.0);
     let heading = egui::RichText::new(name).font(Size::Body.strong());
     egui::CollapsingHeader::new(heading)
-        .id_salt(("folding", super::fingerprint(&salt)))
+        .id_salt(("folding", fingerprint(&salt)))
         .default_open(open)
         .show_unindented(ui, add)
         .body_returned
@@ -100,4 +101,12 @@ pub fn parting(ui: &mut Ui) {
     let rect = ui.available_rect_before_wrap();
     ui.painter().hline(rect.x_range(), rect.top(), egui::Stroke::new(1.0, t.hairline));
     ui.add_space(8.0);
+}
+
+/// A short mark of what a field is told from its like by.
+pub(super) fn fingerprint(salt: &impl Hash) -> u64 {
+    use std::hash::Hasher as _;
+    let mut hasher = std::hash::DefaultHasher::new();
+    salt.hash(&mut hasher);
+    hasher.finish()
 }

@@ -1,15 +1,19 @@
 //! Load per cup for the motion shown.
 
-use crate::{theme::Size, view::View};
+use crate::{
+    theme::Size,
+    view::{Action, View},
+};
 use egui::{RichText, Ui};
 use egui_plot::{AxisHints, Bar, BarChart, Plot};
+use std::collections::BTreeSet;
 use units::Quantity;
 
 /// Height of the chart.
 const HEIGHT: f32 = 150.0;
 
 /// Bars of pull and slide for every cup, in the person's unit of force.
-pub fn loads_ui(ui: &mut Ui, view: &View) {
+pub fn loads_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
     let t = view.tokens;
     let Some(outcome) = view.shown_outcome() else { return };
     let unit = units::unit_of(Quantity::Force, &view.units);
@@ -39,8 +43,10 @@ pub fn loads_ui(ui: &mut Ui, view: &View) {
         });
     });
     let names = tags.clone();
-    let every = tags.len().div_ceil(10).max(1);
-    Plot::new("load per cup")
+    // Every cup has its tag; many stand in two rows.
+    let rows = if tags.len() > 9 { 2 } else { 1 };
+    let every = tags.len().div_ceil(24).max(1);
+    let plot = Plot::new("load per cup")
         .height(HEIGHT)
         .allow_drag(false)
         .allow_zoom(false)
@@ -59,10 +65,10 @@ pub fn loads_ui(ui: &mut Ui, view: &View) {
                     let at = mark.value.round();
                     let whole = (mark.value - at).abs() < 1e-6 && at >= 0.0;
                     let index = at.max(0.0) as usize;
-                    if whole && index.is_multiple_of(every) {
-                        names.get(index).cloned().unwrap_or_default()
-                    } else {
-                        String::new()
+                    let lower = if rows > 1 && index % 2 == 1 { "\n" } else { "" };
+                    match names.get(index).filter(|_| whole && index.is_multiple_of(every)) {
+                        Some(name) => format!("{lower}{name}"),
+                        None => String::new(),
                     }
                 }),
         ])
@@ -91,4 +97,12 @@ pub fn loads_ui(ui: &mut Ui, view: &View) {
                     .element_formatter(Box::new(hover("slide", unit.1, tags))),
             );
         });
+    // A click on a cup's bars selects it.
+    let at = plot.response.interact_pointer_pos().filter(|_| plot.response.clicked());
+    if let Some(at) = at {
+        let place = plot.transform.value_from_position(at).x.round();
+        let cup = if place >= 0.0 { outcome.cups.get(place as usize) } else { None };
+        actions.extend(cup.map(|cup| Action::Select(BTreeSet::from([cup.id]))));
+    }
+    plot.response.on_hover_cursor(egui::CursorIcon::PointingHand);
 }

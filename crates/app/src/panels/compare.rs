@@ -35,19 +35,19 @@ pub fn compare_ui(ui: &mut Ui, view: &View, other: &CompareView, actions: &mut V
         ui.spacing_mut().item_spacing.y = 0.0;
         let verdict = comparison.lead.as_str();
         let reasons = comparison.sentence.strip_prefix(verdict).unwrap_or_default();
-        let sentence = ui.add(egui::Label::new(RichText::new(verdict).font(Size::Body.strong())).wrap());
+        let sentence = ui.add(egui::Label::new(verdict).wrap());
         ui.ctx().accesskit_node_builder(sentence.id, |node| node.set_label(comparison.sentence.clone()));
+        ui.add_space(3.0);
+        // What the loss of a cup does, and why, before the figures it comes from.
+        if !reasons.trim().is_empty() {
+            ui.add(egui::Label::new(reasons.trim()).wrap());
+        }
         ui.add_space(6.0);
         head_ui(ui, view, comparison);
         for row in &comparison.rows {
             row_ui(ui, view, row, actions);
         }
         ui.add_space(6.0);
-        // The figures come first, then what they come from.
-        if !reasons.trim().is_empty() {
-            ui.add(egui::Label::new(reasons.trim()).wrap());
-            ui.add_space(4.0);
-        }
         for note in &comparison.notes {
             ui.add(egui::Label::new(RichText::new(note).font(Size::Small.slanted()).color(t.second)).wrap());
         }

@@ -22,7 +22,7 @@ pub fn properties_ui(ui: &mut Ui, view: &View, state: &mut PanelState, actions: 
     }
     if view.shown_outcome().is_some() {
         parting(ui);
-        charts::loads_ui(ui, view);
+        charts::loads_ui(ui, view, actions);
         parting(ui);
         reserve::reserve_ui(ui, view, &mut state.all_lost, actions);
     }

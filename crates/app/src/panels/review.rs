@@ -156,7 +156,7 @@ fn difference_ui(ui: &mut Ui, view: &View, review: &ReviewView, tab: ReviewTab, 
     };
     ui.add_space(4.0);
     let since = format!("Since {}: {}", beside.name, difference.sentence);
-    let sentence = ui.add(egui::Label::new(RichText::new(&since).font(Size::Body.strong())).wrap());
+    let sentence = ui.add(egui::Label::new(&since).wrap());
     ui.ctx().accesskit_node_builder(sentence.id, |node| node.set_label(since.clone()));
     if !review.current {
         let says = "older than the plan, being worked out";

@@ -1,8 +1,8 @@
 //! The plan as a widget: draws one frame and turns what hands do into actions and drags.
 
 use super::{
-    Drag, PlanState, Tool, bending, between, cups, frame, gestures, ghosts, hoses, labels::Collected,
-    level_strip, marks, outline_tool, paper, replay, sketch, sketch_tool,
+    Drag, PlanState, Tool, bending, between, cups, frame, ghosts, hoses, labels::Collected, level_strip,
+    marks, outline_tool, paper, place_tool, replay, sketch, sketch_tool,
 };
 use crate::{
     dialogs::place_called,
@@ -78,6 +78,9 @@ pub fn plan_ui(
         cup_ui(ui, view, plan, &canvas, cup, most, receding, overhangs, actions, &mut hovered);
     }
     plan.hover = hovered;
+    if plan.show.circuit && plan.tool_is_select() {
+        hoses::handles(ui, &canvas, view, plan);
+    }
     for cup in &plan.preview {
         if let Some(model) = view.project.model(&cup.model) {
             let (line, fill) = (view.tokens.working, view.tokens.cup.gamma_multiply(0.5));
@@ -116,7 +119,7 @@ pub fn plan_ui(
         }
         Tool::Select => select_tool(ui, view, plan, &canvas, &ground, actions),
         Tool::Place { model, turn_deg } => {
-            place_tool(ui, view, plan, &canvas, &ground, &model, turn_deg, actions)
+            place_tool::place_tool(ui, view, plan, &canvas, &ground, &model, turn_deg, actions)
         }
         Tool::Sketch(_) => {
             sketch_tool::sketch_tool(ui, view, plan, &canvas, &ground);
@@ -433,70 +436,6 @@ fn select_tool(
             Stroke::new(1.0, canvas.t.working),
             StrokeKind::Middle,
         );
-    }
-}
-
-#[expect(clippy::too_many_arguments, reason = "one frame's read-only state, passed on as it is")]
-fn place_tool(
-    ui: &Ui,
-    view: &View,
-    plan: &mut PlanState,
-    canvas: &Canvas<'_>,
-    ground: &Response,
-    model: &document::ModelId,
-    turn_deg: f64,
-    actions: &mut Vec<Action>,
-) {
-    let found = view
-        .project
-        .model(model)
-        .cloned()
-        .or_else(|| document::library().iter().find(|m| &m.id == model).cloned());
-    let Some(model) = found else { return };
-    let (free, moved) = ui.input(|i| (i.modifiers.alt, i.pointer.delta() != Vec2::ZERO));
-    if moved {
-        plan.by_keys = None;
-    }
-    let (at, guides) = match (plan.by_keys, plan.pointer) {
-        (Some(at), _) => (at, Vec::new()),
-        (None, Some(pointer)) => gestures::snapped(view, plan, pointer, &[], free),
-        (None, None) => return,
-    };
-    plan.guides = guides;
-    let by_keys = plan.by_keys.is_some();
-    if by_keys {
-        // Arrow keys and Enter are the plan's, not those of a button that was used before.
-        ground.request_focus();
-        let filter =
-            egui::EventFilter { horizontal_arrows: true, vertical_arrows: true, ..Default::default() };
-        ui.memory_mut(|m| m.set_focus_lock_filter(ground.id, filter));
-        ui.ctx().accesskit_node_builder(ground.id, |node| {
-            let text = |v| view.text(v, Quantity::Length);
-            node.set_value(format!("next cup at x {}, y {}", text(at.x), text(at.y)));
-        });
-    }
-    if ground.hovered() || by_keys {
-        ui.ctx().set_cursor_icon(CursorIcon::Crosshair);
-        // Of a part with too many corners for a region nothing is claimed before the cup is placed.
-        let lands = plan.landing.as_ref().map(|l| l.region.contains(at));
-        let line = match lands {
-            Some(true) => canvas.t.working,
-            Some(false) => canvas.t.fail,
-            None => canvas.t.second,
-        };
-        cups::lip(canvas, &model, at, turn_deg.to_radians(), line, canvas.t.cup.gamma_multiply(0.6), 2.0);
-        let size = cups::reach(canvas, &model.shape) + 12.0;
-        let text = format!(
-            "{}, {}{}",
-            view.show(at.x, Quantity::Length).number,
-            view.text(at.y, Quantity::Length),
-            if lands == Some(false) { ": lip does not land" } else { "" }
-        );
-        marks::chip(canvas, canvas.at(at) + Vec2::new(0.0, size), egui::Align2::CENTER_TOP, &text, line);
-    }
-    let enter = by_keys && ui.input(|i| i.key_pressed(Key::Enter)) && !ui.ctx().text_edit_focused();
-    if (ground.clicked() && !by_keys) || enter {
-        actions.push(Action::Edit(crate::arrange::add_cup(view, &model, at, turn_deg)));
     }
 }
 

@@ -1,9 +1,10 @@
 //! Drags: begun by the plan, followed at the start of every frame so that all panels of that frame show the same
 //! state, ended on release and abandoned on Escape.
 
+use super::boundary::boundary;
 use super::{Drag, Guide, LoopRef, PlanState, SnapLines, SnapTo};
 use crate::view::View;
-use document::{CupId, Edit, KeepOut, Part};
+use document::{CircuitId, CupId, Edit, KeepOut, Part};
 use egui::Rect;
 use geometry::{Loop, Outline};
 use glam::DVec2;
@@ -77,6 +78,11 @@ pub fn preview(
                 to: start.iter().map(|(id, at)| (*id, *at + by)).collect(),
             })
         }
+        Drag::Supply { circuit, manifold, start, from } => {
+            let (to, guides) = snapped(view, plan, start + (place - from), &[], free);
+            plan.guides = guides;
+            supply_moved(view, circuit, manifold, to)
+        }
         Drag::Corner { of, index } => {
             let to = snapped_to_grid(view, plan, place, free);
             change_loop(committed, of, "a corner", |l| l.with_vertex_moved(index, to))
@@ -89,20 +95,18 @@ pub fn preview(
     }
 }
 
-/// The boundary itself.
-pub fn boundary(part: &Part, of: LoopRef) -> Option<&Loop> {
-    match of {
-        LoopRef::Outer => Some(&part.outline.outer),
-        LoopRef::Hole(i) => part.outline.holes.get(i),
-        LoopRef::KeepOut(i) => part.keep_outs.get(i).map(|k| &*k.area),
-    }
-}
-
-/// Every boundary of the part.
-pub fn boundaries(part: &Part) -> impl Iterator<Item = LoopRef> {
-    std::iter::once(LoopRef::Outer)
-        .chain((0..part.outline.holes.len()).map(LoopRef::Hole))
-        .chain((0..part.keep_outs.len()).map(LoopRef::KeepOut))
+/// The source or the manifold of a circuit put somewhere else.
+fn supply_moved(view: &View, id: CircuitId, manifold: bool, to: DVec2) -> Option<Edit> {
+    let mut circuit = (**view.project.circuit(id)?).clone();
+    let supply = Arc::make_mut(circuit.supply.as_mut()?);
+    let what = if manifold {
+        supply.manifold.as_mut()?.at = to;
+        format!("Move the manifold of {}", circuit.name)
+    } else {
+        supply.at = to.extend(supply.at.z);
+        format!("Move the source of {}", circuit.name)
+    };
+    Some(Edit::ChangeCircuit { circuit: Arc::new(circuit), what })
 }
 
 /// Replaces one boundary of the part.

@@ -1,12 +1,14 @@
 //! Hoses, manifold and source of the circuits on the plan, and the level at each cup.
 
 use super::{
+    Drag, PlanState,
     labels::{Rank, around},
     paper::Canvas,
 };
 use crate::{theme::Size, view::View};
 use analysis::{CircuitCup, CircuitStatus};
-use egui::{Pos2, Shape, Stroke, Vec2};
+use document::Arrangement;
+use egui::{CursorIcon, PointerButton, Pos2, Role, Sense, Shape, Stroke, Ui, Vec2, WidgetInfo};
 use units::Quantity;
 
 /// Draws every solved circuit under the cups.
@@ -38,6 +40,40 @@ pub fn hoses(canvas: &Canvas<'_>, view: &View) {
             let spots = around(at, Vec2::splat(15.0), true);
             let label = canvas.lettering(Rank::Figure, text, Size::Body.strong(), t.second, &spots);
             canvas.label(label.leading_to(at, 12.0));
+        }
+    }
+}
+
+/// What can be taken hold of: the source and the manifold of every circuit that has them in one place.
+pub fn handles(ui: &Ui, canvas: &Canvas<'_>, view: &View, plan: &mut PlanState) {
+    for circuit in view.report.circuits.iter().filter(|c| c.status == CircuitStatus::Solved) {
+        let Some(supply) = view.project.circuit(circuit.id).and_then(|held| held.supply.as_ref()) else {
+            continue;
+        };
+        if supply.arrangement != Arrangement::Central {
+            continue;
+        }
+        let places = [(false, Some(supply.at.truncate())), (true, supply.manifold.map(|m| m.at))];
+        for (manifold, at) in places {
+            let Some(start) = at else { continue };
+            let what = if manifold { "Manifold" } else { "Source" };
+            let size = if manifold { Vec2::new(36.0, 14.0) } else { Vec2::splat(24.0) };
+            let hit = egui::Rect::from_center_size(canvas.at(start), size).intersect(canvas.rect);
+            let id = egui::Id::unique(("supply on the plan", circuit.id, manifold));
+            let response = ui.interact(hit, id, Sense::drag());
+            let name = format!("{what} of {}", circuit.name);
+            response.widget_info(|| WidgetInfo::labeled(Role::Button, true, name.clone()));
+            if response.hovered() && plan.drag.is_none() {
+                ui.ctx().set_cursor_icon(CursorIcon::Grab);
+            }
+            if response.drag_started_by(PointerButton::Primary)
+                && plan.drag.is_none()
+                && let Some(origin) = ui.input(|i| i.pointer.press_origin())
+            {
+                let from = plan.camera.part_from_screen(canvas.rect, origin);
+                plan.drag = Some(Drag::Supply { circuit: circuit.id, manifold, start, from });
+            }
+            response.on_hover_text(format!("{name}: drag it; its hoses follow"));
         }
     }
 }

@@ -2,6 +2,7 @@
 
 mod bending;
 mod between;
+mod boundary;
 mod camera;
 mod canvas;
 mod clip;
@@ -16,6 +17,7 @@ mod marks;
 mod other;
 mod outline_tool;
 mod paper;
+mod place_tool;
 mod replay;
 mod shape;
 mod sketch;
@@ -26,6 +28,7 @@ mod tool;
 
 pub use bending::Bending;
 pub use between::nearest as nearest_cup;
+pub use boundary::LoopRef;
 pub use camera::Camera;
 pub use canvas::{boxed, nudge, plan_ui};
 pub use gestures::preview;
@@ -34,5 +37,5 @@ pub use other::other_ui;
 pub use paper::{Landing, landing_triangles};
 pub use shape::{Sketch, SketchForm, SketchTarget};
 pub use snap::{Guide, SnapLines, SnapTo, usual_step};
-pub use state::{Drag, LoopRef, PlanState, Show};
+pub use state::{Drag, PlanState, Show};
 pub use tool::Tool;

@@ -1,6 +1,6 @@
 //! Dragging corners and edges of the outline, holes and keep-outs.
 
-use super::{Drag, LoopRef, PlanState, Sketch, Tool, gestures, marks, paper::Canvas};
+use super::{Drag, LoopRef, PlanState, Sketch, Tool, boundary, gestures, marks, paper::Canvas};
 use crate::{
     fields,
     view::{Action, View},
@@ -22,31 +22,31 @@ pub fn outline_tool(
     canvas: &Canvas<'_>,
     actions: &mut Vec<Action>,
 ) {
-    for of in gestures::boundaries(&view.part).collect::<Vec<_>>() {
-        let Some(boundary) = gestures::boundary(&view.part, of) else { continue };
+    for of in boundary::boundaries(&view.part).collect::<Vec<_>>() {
+        let Some(edge) = boundary::boundary(&view.part, of) else { continue };
         // Handles of a boundary with very many corners would be a smear; such outlines come from drawings.
-        if boundary.vertices.len() > 400 {
+        if edge.vertices.len() > 400 {
             continue;
         }
-        let count = boundary.vertices.len();
+        let count = edge.vertices.len();
         if let Some(sketch) = Sketch::of(&view.part, of).filter(|sketch| sketch.form.by_centre()) {
             centre_handle(ui, canvas, of, sketch, actions);
         }
-        for (i, vertex) in boundary.vertices.iter().enumerate() {
-            let next = boundary.vertices[(i + 1) % count];
+        for (i, vertex) in edge.vertices.iter().enumerate() {
+            let next = edge.vertices[(i + 1) % count];
             let middle = canvas.at((vertex.at + next.at) / 2.0);
             if vertex.bulge == 0.0 && canvas.at(vertex.at).distance(canvas.at(next.at)) > 24.0 {
                 edge_handle(ui, view, plan, canvas, of, i, middle, actions);
             }
         }
-        for (i, vertex) in boundary.vertices.iter().enumerate() {
+        for (i, vertex) in edge.vertices.iter().enumerate() {
             corner_handle(ui, plan, canvas, of, i, vertex.at);
         }
     }
     let delete = !ui.ctx().text_edit_focused()
         && ui.input(|i| i.key_pressed(Key::Delete) || i.key_pressed(Key::Backspace));
     if let (Some((of, index)), true) = (plan.corner, delete) {
-        let corners = gestures::boundary(&view.part, of).map_or(0, |l| l.vertices.len());
+        let corners = boundary::boundary(&view.part, of).map_or(0, |l| l.vertices.len());
         let edit = if corners > 3 {
             gestures::change_loop(&view.part, of, "a corner away", |l| l.with_vertex_removed(index))
         } else {
@@ -56,7 +56,7 @@ pub fn outline_tool(
         plan.corner = None;
     }
     if let Some((of, index)) = plan.corner
-        && gestures::boundary(&view.part, of).is_some_and(|l| index < l.vertices.len())
+        && boundary::boundary(&view.part, of).is_some_and(|l| index < l.vertices.len())
     {
         corner_strip(ui, view, canvas, of, index, actions);
     } else {
@@ -76,7 +76,7 @@ fn corner_strip(
     index: usize,
     actions: &mut Vec<Action>,
 ) {
-    let Some(boundary) = gestures::boundary(&view.part, of) else { return };
+    let Some(boundary) = boundary::boundary(&view.part, of) else { return };
     let at = boundary.vertices[index].at;
     let strip = Rect::from_min_size(canvas.rect.min, Vec2::new(canvas.rect.width(), 44.0));
     ui.painter().rect_filled(strip, 0.0, view.tokens.ground);

@@ -1,6 +1,6 @@
 //! A shape that is being sketched.
 
-use super::{LoopRef, gestures};
+use super::boundary::{LoopRef, boundary};
 use document::Part;
 use geometry::Loop;
 use glam::DVec2;
@@ -104,7 +104,7 @@ impl Sketch {
 
     /// A boundary that is there, as the circle, slot or rectangle that it is; `None` where it is none of these.
     pub fn of(part: &Part, of: LoopRef) -> Option<Self> {
-        let boundary = gestures::boundary(part, of)?;
+        let boundary = boundary(part, of)?;
         let target = match of {
             LoopRef::Outer => SketchTarget::Outline,
             LoopRef::Hole(_) => SketchTarget::Hole,

@@ -1,5 +1,6 @@
 //! What the plan remembers between frames.
 
+use super::boundary::LoopRef;
 use super::{
     bending::Bending,
     camera::Camera,
@@ -7,7 +8,7 @@ use super::{
     snap::Guide,
     tool::Tool,
 };
-use document::{Cup, CupId};
+use document::{CircuitId, Cup, CupId};
 use glam::DVec2;
 
 /// Camera, tool and drag: never in the document, the file or undo.
@@ -70,17 +71,6 @@ impl Default for Show {
     }
 }
 
-/// One boundary of the part.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum LoopRef {
-    /// The edge.
-    Outer,
-    /// A hole by position.
-    Hole(usize),
-    /// A keep-out by position.
-    KeepOut(usize),
-}
-
 /// What is being dragged.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Drag {
@@ -113,6 +103,17 @@ pub enum Drag {
         of: LoopRef,
         /// Which vertex.
         index: usize,
+    },
+    /// The source or the manifold of a circuit.
+    Supply {
+        /// Which circuit.
+        circuit: CircuitId,
+        /// Its manifold; else its source.
+        manifold: bool,
+        /// Where it was when the drag began, mm.
+        start: DVec2,
+        /// Pointer at the start, mm.
+        from: DVec2,
     },
     /// An edge of a boundary.
     Edge {
