@@ -35,6 +35,7 @@ mod memo;
 mod part_stage;
 #[cfg(test)]
 mod poison_tests;
+mod propose;
 mod report;
 mod robot;
 mod seats;
@@ -60,6 +61,7 @@ pub use library::with_library;
 pub use long_pair::{LongPair, MoreFrom, SpacingReport, long_pair, opening_moments};
 pub use lower_motion::acceleration_of;
 pub use mechanics::{CupLoad, Factor, Instant, LipLimit, Member, Reading, Readings, Uneven, Wrench};
+pub use propose::*;
 pub use report::*;
 pub use side::{Side, WorstLoss, sides};
 pub use slow::{Slow, SlowFound, SlowJob, SlowWork, Watch};

@@ -11,6 +11,7 @@ mod difference;
 mod keys;
 mod keys_slow;
 mod network;
+mod proposals;
 #[cfg(test)]
 mod published;
 #[cfg(test)]
@@ -20,6 +21,7 @@ mod supply;
 
 pub use compare::compare_json;
 pub use difference::{difference_json, one_sided_json};
+pub use proposals::proposals_json;
 
 use analysis::{
     Age, CupReport, EnvelopeReport, Finding, MotionOutcome, MotionReport, PartReport, Report, Severity, Slow,

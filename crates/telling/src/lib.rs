@@ -11,6 +11,7 @@ mod compare;
 mod difference;
 mod json;
 mod plain;
+mod proposals;
 mod questions;
 
 pub use approval::{Approval, approval, approval_of, open_failures};
@@ -20,6 +21,9 @@ pub use difference::{
     ChangeLine, CupElsewhere, Difference, Elsewhere, Fate, FigureChange, FindingChange, FindingChanges,
     changes_in_words, difference, difference_text, elsewhere,
 };
-pub use json::{FORMAT, compare_json, difference_json, exit_code, one_sided_json, to_json, unread_json};
+pub use json::{
+    FORMAT, compare_json, difference_json, exit_code, one_sided_json, proposals_json, to_json, unread_json,
+};
 pub use plain::{plain, plain_json};
+pub use proposals::{any_meets, proposals_text};
 pub use questions::{QUESTION_GROUPS, Question, questions};
