@@ -14,6 +14,7 @@ mod cups;
 mod error;
 mod find;
 mod free;
+mod more;
 mod patterns;
 mod proposal;
 mod rows;
@@ -25,6 +26,7 @@ mod work;
 
 pub use certainty::Certainty;
 pub use error::CannotPropose;
+pub use more::MoreJob;
 pub use proposal::{Kind, MoreAt, Proposal, ProposalFigures, Proposals};
 pub use suit::Suits;
 pub use wish::{HowMany, Pattern, Wish};

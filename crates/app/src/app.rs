@@ -58,6 +58,7 @@ pub struct Cupwright {
     pub(crate) slow: crate::slow::SlowFigures,
     pub(crate) reviewing: crate::review::Reviewing,
     pub(crate) sharing: crate::sharing::Sharing,
+    pub(crate) proposing: crate::propose::Proposing,
     overhangs: HashMap<CupId, Vec<geometry::Overhang>>,
     check_time: Duration,
     installed: bool,
@@ -94,6 +95,7 @@ impl Cupwright {
             slow: crate::slow::SlowFigures::default(),
             reviewing: crate::review::Reviewing::default(),
             sharing: crate::sharing::Sharing::default(),
+            proposing: crate::propose::Proposing::default(),
             overhangs: HashMap::new(),
             check_time: Duration::ZERO,
             installed: false,
@@ -220,6 +222,7 @@ impl Cupwright {
         self.refresh();
         self.follow_slow_figures(ctx);
         self.keep_reviewing(ctx);
+        self.follow_proposals(ctx);
         self.keep_journal();
         if self.notice.as_ref().is_some_and(|(_, since)| since.elapsed() > Duration::from_secs(8)) {
             self.notice = None;
@@ -264,6 +267,8 @@ impl Cupwright {
             content: self.content_mark(),
             also_open: self.also_open(),
             person: self.prefs.person.clone(),
+            propose: self.propose_view(),
+            more: self.more_view(),
             project,
         }
     }
@@ -318,6 +323,8 @@ impl Cupwright {
             (Command::ToggleLoads, show.loads),
             (Command::ShowCircuit, self.panels.circuit),
             (Command::PlanAlone, self.panels.plan_alone),
+            (Command::Propose, self.panels.propose.open),
+            (Command::MoreCups, self.panels.more_cups),
             (Command::Compare, self.comparing().is_some()),
         ]
         .into_iter()

@@ -24,6 +24,7 @@ mod panels;
 mod perform;
 pub mod plan;
 mod prefs;
+mod propose;
 mod recovery;
 mod review;
 mod session;

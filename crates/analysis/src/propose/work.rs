@@ -221,7 +221,7 @@ impl ProposalJob {
         Ok(())
     }
 
-    fn duties(&self) -> Result<Vec<Duty>, CannotPropose> {
+    pub(super) fn duties(&self) -> Result<Vec<Duty>, CannotPropose> {
         let problems = self.project.problems_but_of_outlines();
         if let Some(problem) = crate::inputs::refused(&problems) {
             return Err(CannotPropose::Input(problem.to_owned()));

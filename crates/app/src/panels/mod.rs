@@ -25,6 +25,7 @@ mod motion_card;
 mod motions;
 mod part;
 mod properties;
+mod proposals;
 mod remarks;
 mod reserve;
 mod review;
@@ -38,6 +39,7 @@ mod thresholds;
 mod tool;
 mod verdict;
 
+pub use proposals::{ProposeForm, sentence};
 pub use remarks::show as show_remark;
 pub use reserve::lost_name;
 pub use state::{PanelState, ReviewTab, Status};
@@ -134,6 +136,17 @@ fn sides_ui(
             scroll(ui, "inputs scroll", |ui| inputs::inputs_ui(ui, view, state, plan, actions));
         },
     );
+    if let Some(propose) = &view.propose {
+        Panel::right("proposals").default_size(360.0).size_range(320.0..=520.0).frame(paper(&t, 0, 0)).show(
+            ui,
+            |ui| {
+                scroll(ui, "proposals scroll", |ui| {
+                    proposals::proposals_ui(ui, view, propose, &mut state.propose, plan, actions);
+                });
+            },
+        );
+        return;
+    }
     Panel::right("properties").default_size(300.0).size_range(260.0..=460.0).frame(paper(&t, 0, 0)).show(
         ui,
         |ui| {

@@ -2,7 +2,7 @@
 
 use super::{
     Drag, PlanState, Tool, cups, frame, gestures, ghosts, hoses, labels::Collected, level_strip, marks,
-    outline_tool, paper, replay, sketch, sketch_tool,
+    outline_tool, paper, proposed, replay, sketch, sketch_tool,
 };
 use crate::{
     dialogs::place_called,
@@ -80,6 +80,10 @@ pub fn plan_ui(
     if view.replay.is_some() {
         replay::crosses(&canvas, view);
     }
+    proposed::lips(&canvas, &plan.proposed);
+    if let Some(more) = &view.more {
+        proposed::more(&canvas, view, more);
+    }
     if let Some(review) = &view.review {
         ghosts::keep_off_pins(&canvas, view);
         if let Some(beside) = &review.beside {
@@ -111,15 +115,8 @@ pub fn plan_ui(
     if view.replay.is_some() {
         replay::strip(ui, view, rect, actions);
     }
-    if view.layout.cups.is_empty() && plan.tool_is_select() {
-        let text = "No cups yet. Pick a model on the left, then click where it goes.";
-        painter.text(
-            rect.center_bottom() - Vec2::new(0.0, 40.0),
-            egui::Align2::CENTER_BOTTOM,
-            text,
-            crate::theme::Size::Heading.font(),
-            view.tokens.second,
-        );
+    if view.layout.cups.is_empty() && plan.tool_is_select() && view.review.is_none() {
+        proposed::empty_ui(ui, view, rect, actions);
     }
 }
 
