@@ -8,6 +8,7 @@ mod files;
 mod forms;
 mod hands;
 mod outputs;
+mod proposals;
 mod ranges;
 mod review;
 mod slow;

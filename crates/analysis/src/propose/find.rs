@@ -139,26 +139,23 @@ impl Finding<'_> {
         let fewest = matches!(self.wish.count, HowMany::Fewest { .. });
         // As few as will do, in the pattern that leaves most freedom.
         let mut count = least.min(most.max(1));
-        let mut first = None;
+        let mut first: Option<Set> = None;
+        let mut met = !fewest;
         if fewest {
-            while count <= most {
-                let enough = self.best(lead, count, 1.0, go_on);
-                if !go_on(0, 0.0) {
+            for cups in count..=most {
+                let found = self.best(lead, cups, 1.0, go_on);
+                // Where so many find no room more do not either.
+                let Some(set) = found else { break };
+                count = cups;
+                met = set.score >= 1.0;
+                first = Some(set);
+                if met || !go_on(0, 0.0) {
                     break;
                 }
-                if let Some(set) = enough {
-                    let met = set.score >= 1.0;
-                    first = Some(set);
-                    if met {
-                        break;
-                    }
-                }
-                count += 1;
             }
-            count = count.min(most);
         }
         for pattern in patterns {
-            let last = if fewest { most.min(count + MORE_CUPS) } else { count };
+            let last = if fewest && met { most.min(count + MORE_CUPS) } else { count };
             for cups in count..=last {
                 // Whether it will do at all, before the best is looked for.
                 let set = self.best(pattern, cups, f64::INFINITY, go_on);
