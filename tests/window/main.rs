@@ -8,9 +8,12 @@ mod files;
 mod forms;
 mod hands;
 mod outputs;
+mod panels;
+mod placing;
 mod proposals;
 mod ranges;
 mod review;
+mod session;
 mod slow;
 mod typed;
 
