@@ -39,9 +39,7 @@ pub enum Command {
     CupLibrary,
     /// What makes the vacuum: of the project, built in, one's own.
     Sources,
-    /// Which cups, how many and where, from the program.
     Propose,
-    /// A map of where one more cup would help most.
     MoreCups,
     CopyLayout,
     NewLayout,
@@ -346,8 +344,9 @@ impl Command {
     /// What else people call it.
     fn also(self) -> &'static str {
         match self {
-            C::Propose => "suggest optimise automatic place generate best fewest how many which cups search",
-            C::MoreCups => "map heat weak spot add reserve suggest",
+            C::Propose | C::MoreCups => {
+                "map weak spot add suggest optimise automatic place generate best fewest how many which cups search"
+            }
             C::ArrayRows => "array pattern grid linear copy matrix",
             C::ArrayRing => "array circular polar pattern bolt circle",
             C::MirrorAcrossVertical | C::MirrorAcrossHorizontal => "flip symmetry",
@@ -488,7 +487,6 @@ mod tests {
             ("approve", C::Decide),
             ("ejector", C::Sources),
             ("optimise", C::Propose),
-            ("fewest", C::Propose),
         ] {
             assert!(found(words).contains(&command), "{words}");
         }
