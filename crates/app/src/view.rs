@@ -233,7 +233,11 @@ impl View {
     pub fn shown_loads(&self) -> &[CupInMotion] {
         match self.replay.as_ref().and_then(ReplayView::step) {
             Some(step) => &step.cups,
-            None => self.shown_outcome().map(|o| o.cups.as_slice()).unwrap_or_default(),
+            // Of a part that bends those count that it gets as it bends.
+            None => match self.shown_motion().and_then(|motion| self.report.bends()?.of_motion(motion.id)) {
+                Some(bent) => &bent.in_motion,
+                None => self.shown_outcome().map(|o| o.cups.as_slice()).unwrap_or_default(),
+            },
         }
     }
 
