@@ -92,9 +92,10 @@ fn the_offered_stroke_is_at_rest_when_it_says() {
     let findings = &window.state().report().findings;
     let offers = findings.iter().filter(|finding| finding.fix.is_some() && finding.accepted.is_none());
     let place = offers.clone().position(|finding| finding.rule == "flex.ring").unwrap();
-    let link = window.get_all_by_label("Apply fix").nth(place).unwrap();
-    link.scroll_to_me();
-    link.click();
+    window.get_all_by_label("Apply fix").nth(place).unwrap().scroll_to_me();
+    ready(&mut window);
+    window.get_all_by_label("Apply fix").nth(place).unwrap().click();
+    ready(&mut window);
     settle(&mut window);
     let taken = window.state().project().motion(motion).unwrap().stroke.unwrap();
     assert_eq!((taken.profile, taken.time_s), (profile, time_s));

@@ -102,10 +102,10 @@ pub(in crate::plan) fn profile(ui: &mut Ui, canvas: &Canvas<'_>, view: &View, st
     if let Some((share, value)) = largest {
         let at = Pos2::new(across(share), down(value));
         painter.circle_filled(at, 3.0, t.ink);
-        let anchor = if share < 0.5 { Align2::LEFT_TOP } else { Align2::RIGHT_TOP };
-        let side = if share < 0.5 { 6.0 } else { -6.0 };
+        let anchor = if share < 0.5 { Align2::LEFT_CENTER } else { Align2::RIGHT_CENTER };
+        let side = if share < 0.5 { 8.0 } else { -8.0 };
         let text = view.show(value, Quantity::Length).to_string();
-        let at = at + Vec2::new(side, if value > 0.0 { 2.0 } else { -14.0 });
+        let at = at + Vec2::new(side, 0.0);
         painter.text(at, anchor, text, Size::Small.strong(), t.ink);
     }
     let spoken = format!("Section along {}", view.show(length, Quantity::Length));
