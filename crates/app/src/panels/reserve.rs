@@ -31,7 +31,13 @@ pub fn reserve_ui(ui: &mut Ui, view: &View, all: &mut bool, actions: &mut Vec<Ac
     });
     let why = format!("At {}: when the first lip fails", motion.name.to_lowercase());
     let bends = view.report.bends().is_some();
-    factor_row(ui, view, motion.required_factor, (if bends { "Factor, as a rigid part" } else { "Factor" }, &why), outcome.factor);
+    factor_row(
+        ui,
+        view,
+        motion.required_factor,
+        (if bends { "Factor, as a rigid part" } else { "Factor" }, &why),
+        outcome.factor,
+    );
     if let Some(says) = view.report.counted_says() {
         ui.add(egui::Label::new(RichText::new(says).font(Size::Small.slanted()).color(t.watch)).wrap());
     }
