@@ -1,6 +1,6 @@
 //! What the sheet is about, and how its figures are written.
 
-use crate::identity::Identity;
+use telling::Identity;
 use analysis::{MotionOutcome, MotionReport, Report, Severity};
 use document::{CupModel, Layout, Motion, MotionId, Part, Project, Tool};
 use units::{Quantity, UnitChoice, show, show_given};

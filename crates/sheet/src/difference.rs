@@ -10,7 +10,7 @@ use crate::context::Context;
 use crate::first;
 use crate::flow::Flow;
 use crate::frame::{self, Rect};
-use crate::identity::Identity;
+use telling::Identity;
 use crate::page::{Page, Tone, Weight};
 use crate::plan::Look;
 use crate::style::Style;

@@ -15,7 +15,7 @@ pub fn guide_ui(ui: &mut Ui, view: &View, state: &mut PanelState) {
         for sentence in [
             "This is a finished demo: drag a cup and watch the line at the top and the findings below follow.",
             "Click a finding to see what it is about; Apply fix carries out its remedy, Undo takes anything back.",
-            "For your own part, Import drawing… takes a DXF or SVG file; or drop one on this window.",
+            "For your own part, Import drawing… takes a DXF, SVG or PDF file; or drop one on this window.",
         ] {
             ui.label(sentence);
         }

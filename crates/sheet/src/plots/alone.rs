@@ -6,7 +6,7 @@ use crate::block::{Section, stacked};
 use crate::chapters::circuit::curves;
 use crate::chapters::limit_words;
 use crate::context::Context;
-use crate::identity::Identity;
+use telling::Identity;
 use crate::page::{Anchor, Contour, Item, Page, Pen, Tone, Weight};
 use crate::style::{MEDIUM, Style, THIN, left, text};
 use crate::text_width::{cut_to, printable, text_width};

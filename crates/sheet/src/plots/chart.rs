@@ -214,7 +214,7 @@ fn ends(across: &Across, scale: &Scale) -> [DVec2; 2] {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::identity::Identity;
+    use telling::Identity;
     use crate::page::Page;
     use crate::style::Style;
     use crate::tests::{fixtures, pages::check_texts};
