@@ -5,52 +5,100 @@ use crate::{DiagnosticSeverity, Drawing, ImportedPart, UnitFrom};
 use geometry::Loop;
 use serde::Serialize;
 
+#[cfg(test)]
+#[path = "../../telling/src/json/published.rs"]
+mod published;
+
+/// Version of the object's keys; raised when one is renamed or dropped.
+const FORMAT: u32 = 1;
+
+/// Lengths in mm, areas in mm². Keys may be added; none is renamed or dropped without raising `format`.
 #[derive(Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[cfg_attr(test, schemars(title = "cupwright import --json"))]
 struct Import<'a> {
+    #[cfg_attr(test, schemars(extend("const" = FORMAT)))]
     format: u32,
+    /// File name without folders.
     drawing: &'a str,
+    /// Checksum of the file.
+    #[cfg_attr(test, schemars(extend("pattern" = "^[0-9a-f]{64}$")))]
     sha256: &'a str,
+    /// Unit the drawing was read in.
+    #[cfg_attr(test, schemars(extend("enum" = ["mm", "cm", "m", "in", "ft"])))]
     unit: &'a str,
+    /// Who says so.
+    #[cfg_attr(test, schemars(extend("enum" = ["file", "option", "guess"])))]
     unit_from: &'a str,
+    /// The one taken as the part first, then the largest first; views, details and pictures last.
     parts: Vec<Part<'a>>,
+    /// Every layer of the file, in its order.
     layers: Vec<Layer<'a>>,
+    /// How many times as large as drawn the parts are.
+    #[cfg_attr(test, schemars(extend("exclusiveMinimum" = 0)))]
     scale: f64,
+    /// What was decided, each with what else could be meant.
     choices: Vec<Decided<'a>>,
+    /// Warnings first, then what was mended, then what was skipped.
     diagnostics: Vec<Note<'a>>,
 }
 
 #[derive(Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 struct Part<'a> {
     name: &'a str,
+    /// What it was told to be.
+    #[cfg_attr(test, schemars(extend("enum" = ["part", "view", "detail", "picture"])))]
     role: &'a str,
+    /// Without the holes.
+    #[cfg_attr(test, schemars(extend("exclusiveMinimum" = 0)))]
     area_mm2: f64,
+    /// Outline and holes.
+    #[cfg_attr(test, schemars(extend("exclusiveMinimum" = 0)))]
     perimeter_mm: f64,
     holes: usize,
+    /// x0, y0, x1, y1.
     bounds_mm: [f64; 4],
+    /// True arcs among the segments.
     arcs: usize,
+    /// Lines and arcs of outline and holes.
+    #[cfg_attr(test, schemars(range(min = 2)))]
     segments: usize,
 }
 
 #[derive(Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 struct Decided<'a> {
+    #[cfg_attr(test, schemars(length(min = 1)))]
     says: &'a str,
+    /// What else could be meant.
+    #[cfg_attr(test, schemars(length(min = 1)))]
     other: &'a str,
+    /// Argument of `cupwright import` that takes the other.
     argument: String,
+    /// Size or shape of the part hangs on it.
     doubtful: bool,
+    /// x, y; null where it is no place of the drawing.
     at_mm: Option<[f64; 2]>,
 }
 
 #[derive(Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 struct Layer<'a> {
     name: &'a str,
     entities: usize,
 }
 
 #[derive(Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 struct Note<'a> {
+    #[cfg_attr(test, schemars(extend("enum" = ["mended", "skipped", "warning"])))]
     severity: &'a str,
+    #[cfg_attr(test, schemars(length(min = 1)))]
     what: &'a str,
+    /// Entity, layer, handle, line, or coordinates in mm.
     r#where: &'a str,
+    #[cfg_attr(test, schemars(range(min = 1)))]
     count: usize,
 }
 
@@ -69,7 +117,7 @@ struct Note<'a> {
 #[must_use]
 pub fn import_json(drawing: &Drawing) -> String {
     let import = Import {
-        format: 1,
+        format: FORMAT,
         drawing: &drawing.file_name,
         sha256: &drawing.sha256,
         unit: drawing.unit.symbol(),
@@ -138,5 +186,14 @@ fn part(part: &ImportedPart) -> Part<'_> {
         bounds_mm: [min.x, min.y, max.x, max.y].map(tidy),
         arcs: all().filter(|p| !p.is_straight()).count(),
         segments: all().count(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    #[test]
+    fn the_schema_of_import_is_made_of_its_keys_and_refuses_what_it_did() {
+        super::published::holds::<super::Import<'_>>("import");
+        super::published::refuses::<super::Import<'_>>(include_str!("../schema/refused/import.txt"));
     }
 }

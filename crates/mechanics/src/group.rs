@@ -153,6 +153,21 @@ struct Member {
     side_lever: f64,
 }
 
+/// How a load moves the part on its cups.
+#[derive(Debug, Clone, Copy)]
+struct Moved {
+    /// mm.
+    lift: f64,
+    /// mm.
+    shift: DVec2,
+    /// rad, along the principal axes.
+    tipped: DVec2,
+    /// rad, along x and y.
+    tilted: DVec2,
+    /// rad.
+    twisted: f64,
+}
+
 /// Cups ready to share loads: one factorisation, then a few multiplications per cup and load.
 ///
 /// With every lateral spring at the same height the 6x6 stiffness is block diagonal when pull and tipping are written
@@ -256,6 +271,35 @@ impl CupGroup {
 
     /// The group with its free motions given no stiffness and no load.
     fn assemble(cups: &[CupSpring]) -> Result<(Self, Free), GroupError> {
+        let mut group = Self::nobody(cups.len());
+        let free = group.assemble_again(cups)?;
+        Ok((group, free))
+    }
+
+    /// A group of no cups, with room for so many: to be filled by [`Self::regroup`] before it shares anything.
+    pub(crate) fn nobody(room: usize) -> Self {
+        Self {
+            members: Vec::with_capacity(room),
+            centre: DVec2::ZERO,
+            lateral_centre: DVec2::ZERO,
+            axial: 0.0,
+            lateral: 0.0,
+            principal: DMat2::IDENTITY,
+            tipping: DMat2::ZERO,
+            twisting: 0.0,
+            height: 0.0,
+            coupling: DVec2::ZERO,
+        }
+    }
+
+    /// As [`Self::new`], in the room of this group: nothing is allocated as long as the cups are no more than it had. After an
+    /// error the group is of no use until it is grouped again.
+    pub(crate) fn regroup(&mut self, cups: &[CupSpring]) -> Result<(), GroupError> {
+        let free = self.assemble_again(cups)?;
+        free.tipping.or(free.twist).map_or(Ok(()), Err)
+    }
+
+    fn assemble_again(&mut self, cups: &[CupSpring]) -> Result<Free, GroupError> {
         if cups.is_empty() {
             return Err(GroupError::Empty);
         }
@@ -277,21 +321,20 @@ impl CupGroup {
         let lateral_centre = weighted(|cup| cup.lateral, lateral);
         let lever = ROUNDING * cups.iter().map(|cup| cup.at.abs().max_element()).fold(1.0, f64::max);
 
-        let mut members: Vec<Member> = cups
-            .iter()
-            .map(|cup| {
-                let axes = DMat2::from_angle(cup.turn);
-                Member {
-                    from_axial: cup.at - centre,
-                    from_lateral: cup.at - lateral_centre,
-                    axial: cup.axial,
-                    lateral: cup.lateral,
-                    tilt: axes * DMat2::from_diagonal(DVec2::from_array(cup.tilt)) * axes.transpose(),
-                    twist: cup.twist,
-                    side_lever: cup.side_lever,
-                }
-            })
-            .collect();
+        let mut members = std::mem::take(&mut self.members);
+        members.clear();
+        members.extend(cups.iter().map(|cup| {
+            let axes = DMat2::from_angle(cup.turn);
+            Member {
+                from_axial: cup.at - centre,
+                from_lateral: cup.at - lateral_centre,
+                axial: cup.axial,
+                lateral: cup.lateral,
+                tilt: axes * DMat2::from_diagonal(DVec2::from_array(cup.tilt)) * axes.transpose(),
+                twist: cup.twist,
+                side_lever: cup.side_lever,
+            }
+        }));
         let twist: f64 = members
             .iter()
             .map(|member| member.twist + member.lateral * member.from_lateral.length_squared() * MILLI)
@@ -341,7 +384,7 @@ impl CupGroup {
         } else {
             stiffness.inverse()
         };
-        let group = Self {
+        *self = Self {
             members,
             centre,
             lateral_centre,
@@ -353,7 +396,7 @@ impl CupGroup {
             height,
             coupling,
         };
-        Ok((group, free))
+        Ok(free)
     }
 
     /// Centre of the cups' axial stiffness, mm: a pull here tips nothing.
@@ -384,26 +427,43 @@ impl CupGroup {
 
     /// As [`Self::share`], into a buffer that is cleared first.
     pub fn share_into(&self, wrench: &Wrench, loads: &mut Vec<CupLoad>) {
+        let moved = self.moved_by(wrench);
+        loads.clear();
+        loads.extend(self.members.iter().map(|member| self.load_of(member, &moved)));
+    }
+
+    /// What one cup gets of a load; nothing for a cup that the group does not have.
+    pub(crate) fn share_of_cup(&self, cup: usize, wrench: &Wrench) -> CupLoad {
+        let moved = self.moved_by(wrench);
+        self.members.get(cup).map_or_else(CupLoad::default, |member| self.load_of(member, &moved))
+    }
+
+    fn moved_by(&self, wrench: &Wrench) -> Moved {
         let tip = self.tipping_moment(wrench);
         let turn = wrench.moved_to(self.lateral_centre.extend(0.0)).moment.z;
-        let lift = wrench.force.z / self.axial;
-        let shift = wrench.force.truncate() / self.lateral;
-        let tipped = self.tipping * (self.principal.transpose() * tip); // rad, along the principal axes
-        let tilted = self.principal * tipped; // rad, along x and y
-        let twisted = (turn + self.coupling.dot(tilted)) * self.twisting;
-        loads.clear();
-        loads.extend(self.members.iter().map(|member| {
-            // A turn t about an axis in the plane moves a point at height z by t x z = (t.y, -t.x) z.
-            let leaning = (self.height - member.side_lever) * tilted.perp();
-            let slide = member.lateral * (shift + twisted * member.from_lateral.perp() + leaning);
-            CupLoad {
-                // The same turn moves a point at r in the plane by (t x r).z = t.x r.y - t.y r.x.
-                pull: -member.axial * (lift + tipped.perp_dot(member.from_axial)),
-                slide,
-                tilt: member.tilt * tilted + member.side_lever * MILLI * slide.perp(),
-                twist: member.twist * twisted,
-            }
-        }));
+        let tipped = self.tipping * (self.principal.transpose() * tip);
+        let tilted = self.principal * tipped;
+        Moved {
+            lift: wrench.force.z / self.axial,
+            shift: wrench.force.truncate() / self.lateral,
+            tipped,
+            tilted,
+            twisted: (turn + self.coupling.dot(tilted)) * self.twisting,
+        }
+    }
+
+    fn load_of(&self, member: &Member, moved: &Moved) -> CupLoad {
+        let Moved { lift, shift, tipped, tilted, twisted } = *moved;
+        // A turn t about an axis in the plane moves a point at height z by t x z = (t.y, -t.x) z.
+        let leaning = (self.height - member.side_lever) * tilted.perp();
+        let slide = member.lateral * (shift + twisted * member.from_lateral.perp() + leaning);
+        CupLoad {
+            // The same turn moves a point at r in the plane by (t x r).z = t.x r.y - t.y r.x.
+            pull: -member.axial * (lift + tipped.perp_dot(member.from_axial)),
+            slide,
+            tilt: member.tilt * tilted + member.side_lever * MILLI * slide.perp(),
+            twist: member.twist * twisted,
+        }
     }
 
     /// The moment that pulls and tilt springs balance, N·m: about the centre of axial stiffness at the height at which the

@@ -36,6 +36,7 @@ mod balance;
 mod carried;
 mod case;
 mod channel;
+pub mod choice;
 mod envelope;
 mod factor;
 mod group;

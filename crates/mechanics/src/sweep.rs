@@ -44,6 +44,14 @@ impl Directions {
         Self { from, to, step, closed, units }
     }
 
+    /// Twice as many: both the samples and the middles between them.
+    pub(crate) fn twice_of(sweep: &Sweep) -> Vec<DVec2> {
+        let of = Self::of(sweep);
+        let arcs = if of.closed { of.units.len() } else { of.units.len().saturating_sub(1) };
+        let middle = |i: usize| DVec2::from_angle(of.from + of.step * (i as f64 + 0.5));
+        of.units.iter().copied().chain((0..arcs).map(middle)).collect()
+    }
+
     /// The function `angle` further than a point, `turn` = (cos, sin) of that angle; at the arc's end when beyond it.
     fn beside(&self, function: &impl OnCircle, point: &Point, angle: f64, turn: DVec2) -> Point {
         let t = point.t + angle;

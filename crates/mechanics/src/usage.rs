@@ -3,7 +3,7 @@
 use crate::group::CupLoad;
 use crate::strength::{LipStrength, Uneven};
 use crate::sweep::OnCircle;
-use glam::{DVec2, DVec3};
+use glam::{DMat2, DVec2, DVec3};
 
 /// Friction below this is taken as this while looking for the worst instant, so that the search stays finite.
 const LEAST_GRIP: f64 = 1e-12;
@@ -42,27 +42,74 @@ pub(crate) struct Usage {
     uneven: Uneven,
 }
 
-impl Usage {
+/// A lip with what its limits come to per newton worked out once, for many loads.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Prepared {
+    per_seal: f64,
+    per_slide: f64,
+    gradient: DMat2,
+    per_grip: f64,
+    per_twist: f64,
+    per_tilt: DMat2,
+    reach: Reach,
+    uneven: Uneven,
+}
+
+impl Prepared {
     /// `None` when the lip has nothing to use.
-    pub(crate) fn new(lip: &LipStrength, loads: [&CupLoad; 3]) -> Option<Self> {
+    pub(crate) fn new(lip: &LipStrength) -> Option<Self> {
         let (seal, slide) = lip.available();
         // Not `seal <= 0.0`: a force that is not a number holds nothing.
         if !(seal > 0.0 && slide > 0.0) {
             return None;
         }
         let (per_seal, per_slide) = (seal.recip(), slide.recip());
-        let gradient = lip.seal_gradient() * per_seal;
         let per_grip = per_slide / lip.grip().max(LEAST_GRIP);
-        let per_twist = per_grip * lip.twist_as_slide();
-        let per_tilt = lip.tilt_as_slide() * (per_grip * lip.friction.max(0.0));
+        Some(Self {
+            per_seal,
+            per_slide,
+            gradient: lip.seal_gradient() * per_seal,
+            per_grip,
+            per_twist: per_grip * lip.twist_as_slide(),
+            per_tilt: lip.tilt_as_slide() * (per_grip * lip.friction.max(0.0)),
+            reach: Reach::of(&lip.shape),
+            uneven: lip.uneven(),
+        })
+    }
+
+    /// What a load uses of the lip, the larger of both limits: 1 when it is just carried.
+    pub(crate) fn usage(&self, load: &CupLoad) -> f64 {
+        let seal = load.pull * self.per_seal + self.reach.along(self.gradient * load.tilt);
+        let sliding = (load.slide * self.per_grip).extend(load.twist * self.per_twist);
+        larger(seal, load.pull * self.per_slide, sliding, self.per_tilt * load.tilt, &self.uneven)
+    }
+}
+
+/// The larger of what seal and slide use, `pull` that of the slide's.
+fn larger(seal: f64, pull: f64, sliding: DVec3, tilt: DVec2, uneven: &Uneven) -> f64 {
+    let even = sliding.length();
+    // Without tilt uneven pressure asks for less than even; so it is left out where even the sum is not needed.
+    let most = uneven.slide * (tilt.x.abs() + tilt.y.abs());
+    if pull + even + most <= seal {
+        return seal;
+    }
+    let uneven = uneven.sliding(sliding.truncate(), tilt, sliding.z);
+    seal.max(pull + even.max(uneven))
+}
+
+impl Usage {
+    /// `None` when the lip has nothing to use.
+    pub(crate) fn new(lip: &LipStrength, loads: [&CupLoad; 3]) -> Option<Self> {
+        let Prepared { per_seal, per_slide, gradient, per_grip, per_twist, per_tilt, reach, uneven } =
+            Prepared::new(lip)?;
         Some(Self {
             seal_pull: Varying::of(loads, |load| load.pull * per_seal),
             gradient: Varying::of(loads, |load| gradient * load.tilt),
-            reach: Reach::of(&lip.shape),
+            reach,
             slide_pull: Varying::of(loads, |load| load.pull * per_slide),
             sliding: Varying::of(loads, |load| (load.slide * per_grip).extend(load.twist * per_twist)),
             tilt: Varying::of(loads, |load| per_tilt * load.tilt),
-            uneven: lip.uneven(),
+            uneven,
         })
     }
 
@@ -83,14 +130,7 @@ impl OnCircle for Usage {
     fn at(&self, u: DVec2) -> f64 {
         let seal = self.seal_pull.at(u) + self.reach.along(self.gradient.at(u));
         let (pull, sliding, tilt) = (self.slide_pull.at(u), self.sliding.at(u), self.tilt.at(u));
-        let even = sliding.length();
-        // Without tilt uneven pressure asks for less than even; so it is left out where even the sum is not needed.
-        let most = self.uneven.slide * (tilt.x.abs() + tilt.y.abs());
-        if pull + even + most <= seal {
-            return seal;
-        }
-        let uneven = self.uneven.sliding(sliding.truncate(), tilt, sliding.z);
-        seal.max(pull + even.max(uneven))
+        larger(seal, pull, sliding, tilt, &self.uneven)
     }
 
     /// How sharply the usage can bend downwards along t. A bend upwards (a kink where one limit takes over from the

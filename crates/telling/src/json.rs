@@ -1,7 +1,8 @@
 //! The `check --json` object: the report's figures in a fixed order, absent where there is no figure.
 //!
 //! Fields are written in the order of the structures here, lists in the order of the report, so that two runs give the
-//! same bytes. The schema beside the crate (`schema/check.schema.json`) says what each key means.
+//! same bytes. The comments of the key structures say what each key means; the schemas beside the crate (`schema/`) are made
+//! of them (`published.rs`).
 
 mod bending;
 mod circuit;
@@ -10,6 +11,10 @@ mod difference;
 mod keys;
 mod keys_slow;
 mod network;
+#[cfg(test)]
+mod published;
+#[cfg(test)]
+mod schema;
 mod slow;
 mod supply;
 
@@ -72,7 +77,7 @@ pub fn to_json(file: &str, project: &Project, reports: &[Arc<Report>]) -> String
         layouts: reports.iter().map(|report| layout(project, report)).collect(),
     };
     // A structure of strings and finite numbers always serialises.
-    serde_json::to_string(&object).unwrap_or_default()
+    serde_json::to_string(&LineJson::Read(&object)).unwrap_or_default()
 }
 
 /// The `check --json` object of a file that could not be read or worked out: its verdict is a failure, `unread` says why.
@@ -87,7 +92,7 @@ pub fn unread_json(file: &str, why: &str) -> String {
     let object =
         UnreadJson { format: FORMAT, program: PROGRAM, file: &file_name(file), unread: why, verdict };
     // A structure of strings and finite numbers always serialises.
-    serde_json::to_string(&object).unwrap_or_default()
+    serde_json::to_string(&LineJson::Unread(&object)).unwrap_or_default()
 }
 
 /// The last name of a path.

@@ -9,6 +9,7 @@ mod leaking_channel;
 mod limit_load;
 mod limit_strength;
 mod load_sharing;
+mod placement;
 mod weight_split;
 
 use serde_json::Value;

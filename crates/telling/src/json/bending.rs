@@ -7,13 +7,23 @@ use serde::Serialize;
 use std::{collections::HashMap, sync::Arc};
 
 #[derive(Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[cfg_attr(test, schemars(extend("additionalProperties" = false)))]
 pub(super) struct BendingJson<'a> {
+    /// Why there are no figures.
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(test, schemars(length(min = 1)))]
     not_checked: Option<&'a str>,
+    /// k L^4/D of cups against sheet: far below 1 the part is as good as rigid.
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(test, schemars(range(min = 0)))]
     relative_stiffness: Option<f64>,
+    /// Largest difference of a pull to that on a rigid part, or of a tilt by its pair of forces at the lip, over
+    /// the largest pull there.
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(test, schemars(range(min = 0)))]
     from_rigid: Option<f64>,
+    /// no pull, and no tilt at its lip, differs by more than 2 % of the largest pull.
     #[serde(skip_serializing_if = "Option::is_none")]
     as_good_as_rigid: Option<bool>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
@@ -21,24 +31,37 @@ pub(super) struct BendingJson<'a> {
 }
 
 #[derive(Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[cfg_attr(test, schemars(extend("additionalProperties" = false)))]
 struct BentMotionJson<'a> {
     name: &'a str,
+    /// Least factor of the part that bends; absent where nothing limits it.
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(test, schemars(range(min = 0)))]
     factor: Option<f64>,
     governing_cup: &'a str,
+    #[cfg_attr(test, schemars(extend("enum" = ["seal", "slide"])))]
     governing_limit: &'static str,
+    /// Greatest deflection beyond the plane of the lips, away from the cups positive.
     sag_mm: f64,
     sag_at_mm: [f64; 2],
+    /// Small: up to half the thickness; less: the sheet stiffens in truth and sags less; very_large: no more than
+    /// that.
+    #[cfg_attr(test, schemars(extend("enum" = ["small", "less", "very_large"])))]
     sag_is: &'static str,
     cups: Vec<BentCupJson<'a>>,
 }
 
 #[derive(Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[cfg_attr(test, schemars(extend("additionalProperties" = false)))]
 struct BentCupJson<'a> {
     tag: &'a str,
     pull_n: f64,
     tilt_nm: [f64; 2],
     rigid_pull_n: f64,
+    /// How far the part leaves a plane along the sealing line.
+    #[cfg_attr(test, schemars(range(min = 0)))]
     gap_mm: f64,
 }
 

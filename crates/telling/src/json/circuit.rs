@@ -1,231 +1,20 @@
 //! The "vacuum" key: circuits with what they were worked out from.
 
 mod elements;
+mod keys;
 
-use super::network::{self, NetworkJson};
-use super::supply::{SupplyJson, supply};
+use super::network;
+use super::supply::supply;
 use super::{known, number, severity_word, triple};
 use analysis::{
     ArrangementFigures, CircuitCup, CircuitReport, CircuitSlow, CircuitStatus, DesignFrom, HoseRow, OpenAt,
     Report,
 };
 use document::{Circuit, CupId, Project};
-use elements::{DustJson, ElementJson, dust, element};
-use serde::Serialize;
+use elements::{dust, element};
+pub(super) use keys::VacuumJson;
+use keys::*;
 use std::collections::HashMap;
-
-#[derive(Serialize)]
-pub(super) struct VacuumJson<'a> {
-    flows_of: &'static str,
-    cycle: super::network::CycleJson<'a>,
-    circuits: Vec<CircuitJson<'a>>,
-}
-
-#[derive(Serialize)]
-struct CircuitJson<'a> {
-    name: &'a str,
-    status: &'static str,
-    #[serde(skip_serializing_if = "Vec::is_empty")]
-    says: Vec<&'a str>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    wanted_level_kpa: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    levels: Option<LevelsJson>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    source_level_kpa: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    flow_nl_min: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    air_nl_min: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    power_w: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    supply: Option<SupplyJson<'a>>,
-    cups: Vec<CircuitCupJson<'a>>,
-    elements: Vec<ElementJson<'a>>,
-    sources: Vec<SourceJson<'a>>,
-    manifolds: Vec<ManifoldJson<'a>>,
-    hoses: Vec<HoseJson<'a>>,
-    zones: Vec<ZoneJson<'a>>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    air_nl_per_pick: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    energy_wh_per_pick: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    energy_kwh_per_year: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    cost_per_year: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    hold_time_s: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    hold_time_with_check_valve_s: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    hold_level_share: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    release_s: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    release_blow_off_s: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    blow_off_nl_per_pick: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pick_s: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    running_s: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    motors_run_s: Option<f64>,
-    #[serde(skip_serializing_if = "Vec::is_empty")]
-    open_cups: Vec<OpenUntilJson<'a>>,
-    #[serde(skip_serializing_if = "Vec::is_empty")]
-    one_cup_open: Vec<OpenJson<'a>>,
-    #[serde(skip_serializing_if = "Vec::is_empty")]
-    helps: Vec<HelpJson>,
-    #[serde(skip_serializing_if = "Vec::is_empty")]
-    arrangements: Vec<ArrangementJson<'a>>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    controls: Option<ControlsJson>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    dust: Option<DustJson>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    network: Option<NetworkJson<'a>>,
-}
-
-/// Without a number where it never comes about, or nothing tells.
-#[derive(Serialize)]
-struct OpenUntilJson<'a> {
-    says: &'static str,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    number: Option<usize>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    cups: Option<Vec<&'a str>>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    none: Option<&'static str>,
-}
-
-#[derive(Serialize)]
-struct CircuitCupJson<'a> {
-    tag: &'a str,
-    level_kpa: f64,
-    design_level_kpa: f64,
-    /// Against the level asked for.
-    against_wanted: &'static str,
-    leak_nl_min: f64,
-    /// Until 90 % of its working level.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    time_to_level_s: Option<f64>,
-    /// Of an area gripper: all of them, and those that lie off the part.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    cells: Option<u32>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    cells_open: Option<u32>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    cells_closed: Option<u32>,
-}
-
-#[derive(Serialize)]
-struct ExhaustJson {
-    back_pressure_kpa: f64,
-    flow_left: f64,
-    level_left: f64,
-}
-
-#[derive(Serialize)]
-struct SourceJson<'a> {
-    name: &'a str,
-    level_kpa: f64,
-    flow_nl_min: f64,
-    deepest_kpa: f64,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    exhaust: Option<ExhaustJson>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    at_mm: Option<[f64; 3]>,
-    curve: Vec<[f64; 2]>,
-    leak_curve: Vec<[f64; 2]>,
-}
-
-#[derive(Serialize)]
-struct ManifoldJson<'a> {
-    name: &'a str,
-    port_levels_kpa: Vec<f64>,
-}
-
-#[derive(Serialize)]
-struct HoseJson<'a> {
-    name: &'a str,
-    from: &'a str,
-    to: &'a str,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    bore_mm: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    cut_length_mm: Option<f64>,
-    fittings: &'a str,
-}
-
-#[derive(Serialize)]
-struct ZoneJson<'a> {
-    zone: &'a str,
-    cups: Vec<&'a str>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    valve: Option<&'a str>,
-    check_valve: bool,
-}
-
-#[derive(Serialize)]
-struct OpenJson<'a> {
-    tag: &'a str,
-    least_level_kpa: f64,
-    least_at: &'a str,
-    then_lost: Vec<&'a str>,
-    holds: bool,
-}
-
-#[derive(Serialize)]
-struct HelpJson {
-    what: String,
-    worst_level_kpa_from: f64,
-    worst_level_kpa_to: f64,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    open_level_kpa_from: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    open_level_kpa_to: Option<f64>,
-}
-
-#[derive(Serialize)]
-struct ArrangementJson<'a> {
-    name: &'a str,
-    sources: usize,
-    worst_level_kpa: f64,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    time_to_level_s: Option<f64>,
-    air_nl_per_pick: f64,
-    air_nl_per_pick_saving: f64,
-    energy_kwh_per_year: f64,
-    energy_kwh_per_year_saving: f64,
-    cost_per_year: f64,
-    cost_per_year_saving: f64,
-}
-
-#[derive(Serialize)]
-struct LevelsJson {
-    steady_kpa: f64,
-    design_kpa: f64,
-    alarm_kpa: f64,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    switch_held_kpa: Option<f64>,
-    design_from: &'static str,
-}
-
-#[derive(Serialize)]
-struct ControlsJson {
-    held_kpa: f64,
-    alarm_kpa: f64,
-    saving_off_kpa: f64,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    held_s: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    time_out_s: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    hold_s: Option<f64>,
-}
 
 pub(super) type Tags<'a> = HashMap<CupId, &'a str>;
 
@@ -279,12 +68,12 @@ fn circuit<'a>(
         sources: circuit
             .sources
             .iter()
-            .map(|source| SourceJson {
+            .map(|source| CircuitSourceJson {
                 name: &source.name,
                 level_kpa: known(source.level_kpa),
                 flow_nl_min: known(source.flow_nl_min),
                 deepest_kpa: known(source.deepest_kpa),
-                exhaust: source.exhaust.map(|exhaust| ExhaustJson {
+                exhaust: source.exhaust.map(|exhaust| BackPressureJson {
                     back_pressure_kpa: known(exhaust.back_pressure_kpa),
                     flow_left: known(exhaust.flow_left),
                     level_left: known(exhaust.level_left),

@@ -9,32 +9,49 @@ use document::{CupId, MotionId, Project};
 use serde::Serialize;
 use std::{collections::HashMap, sync::Arc};
 
+/// Layouts of one project side by side. Keys carry units. Figures that are not finite or were not computed stand
+/// as a word or are absent. Keys may be added; none is renamed or dropped without a higher format.
 #[derive(Serialize)]
-struct CompareJson<'a> {
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[cfg_attr(test, schemars(title = "cupwright compare --json"))]
+pub(super) struct CompareJson<'a> {
+    #[cfg_attr(test, schemars(extend("const" = crate::json::FORMAT)))]
     format: u32,
+    #[cfg_attr(test, schemars(extend("pattern" = "^cupwright ")))]
     program: &'a str,
+    #[cfg_attr(test, schemars(extend("pattern" = "^[^/\\\\]*$")))]
     file: &'a str,
     project: &'a str,
+    /// Which layout is better for these motions and why.
+    #[cfg_attr(test, schemars(length(min = 1)))]
     sentence: &'a str,
-    layouts: Vec<SideJson<'a>>,
-    figures: Vec<FigureJson<'a>>,
+    layouts: Vec<ComparedLayoutJson<'a>>,
+    figures: Vec<ComparedFigureJson<'a>>,
+    /// The same rule about the same cups and motion, in every layout that has it.
     findings: Vec<PairedJson<'a>>,
+    /// One long cup against two round ones over the same part.
     #[serde(skip_serializing_if = "Option::is_none")]
     long_against_two: Option<LongPairJson<'a>>,
+    #[cfg_attr(test, schemars(inner(length(min = 1))))]
     notes: &'a [String],
 }
 
 #[derive(Serialize)]
-struct SideJson<'a> {
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+struct ComparedLayoutJson<'a> {
     name: &'a str,
     #[serde(skip_serializing_if = "Option::is_none")]
     part: Option<&'a str>,
+    #[cfg_attr(test, schemars(extend("enum" = ["ok", "watch", "fail"])))]
     verdict: &'static str,
+    #[cfg_attr(test, schemars(length(min = 1)))]
     says: &'a str,
     cups: usize,
     findings_to_mend: usize,
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(test, schemars(range(min = 0)))]
     envelope_required_factor: Option<f64>,
+    /// Direction in degrees, largest acceleration.
     #[serde(skip_serializing_if = "Option::is_none")]
     envelope_m_s2: Option<Vec<[f64; 2]>>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -42,61 +59,80 @@ struct SideJson<'a> {
 }
 
 #[derive(Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 struct WeakestJson<'a> {
     direction_deg: f64,
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(test, schemars(range(min = 0)))]
     acceleration_m_s2: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(test, schemars(length(min = 1)))]
     cup: Option<&'a str>,
+    #[cfg_attr(test, schemars(extend("enum" = ["seal", "slide"])))]
     limit: &'static str,
 }
 
 #[derive(Serialize)]
-struct FigureJson<'a> {
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+struct ComparedFigureJson<'a> {
+    #[cfg_attr(test, schemars(length(min = 1)))]
     name: &'a str,
+    #[cfg_attr(test, schemars(length(min = 1)))]
     unit: &'static str,
     #[serde(skip_serializing_if = "Option::is_none")]
     motion: Option<&'a str>,
+    /// In the order of layouts; a word where there is no number.
     values: Vec<ValueJson<'a>>,
+    /// What the factor is held against; of a motion's factor only.
     #[serde(skip_serializing_if = "Option::is_none")]
     required: Option<f64>,
+    /// Name of the better layout; absent when they are equal within half a per cent or better has no meaning.
     #[serde(skip_serializing_if = "Option::is_none")]
     better: Option<&'a str>,
 }
 
 #[derive(Serialize)]
 #[serde(untagged)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 enum ValueJson<'a> {
     Number(f64),
-    Words(&'a str),
+    Words(#[cfg_attr(test, schemars(length(min = 1)))] &'a str),
 }
 
 /// One finding in all layouts that have it.
 #[derive(Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 struct PairedJson<'a> {
+    #[cfg_attr(test, schemars(length(min = 1)))]
     rule: &'a str,
     #[serde(skip_serializing_if = "Option::is_none")]
     motion: Option<&'a str>,
+    #[cfg_attr(test, schemars(inner(length(min = 1))))]
     subject: Vec<&'a str>,
     layouts: Vec<ThereJson<'a>>,
 }
 
 #[derive(Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 struct ThereJson<'a> {
     layout: &'a str,
+    #[cfg_attr(test, schemars(extend("enum" = ["fail", "watch", "advice", "not_checked"])))]
     severity: &'static str,
     #[serde(skip_serializing_if = "Option::is_none")]
     figure: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
     limit: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(test, schemars(length(min = 1)))]
     unit: Option<&'static str>,
+    #[cfg_attr(test, schemars(length(min = 1)))]
     says: &'a str,
     #[serde(skip_serializing_if = "Option::is_none")]
     accepted: Option<&'a str>,
 }
 
 #[derive(Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 struct LongPairJson<'a> {
     long: &'a str,
     two: &'a str,
@@ -107,18 +143,26 @@ struct LongPairJson<'a> {
 }
 
 #[derive(Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 struct SpacingJson<'a> {
     motion: &'a str,
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(test, schemars(range(min = 0)))]
     long_factor: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(test, schemars(range(min = 0)))]
     two_factor: Option<f64>,
+    /// Of the two set evenly about the centre of gravity on their line, where both land; more is by more than
+    /// margin.
+    #[cfg_attr(test, schemars(extend("enum" = ["at every spacing", "from a spacing on", "between two spacings", "no difference that the inputs support", "never within this part", "no spacing lands"])))]
     two_hold_more: &'static str,
     #[serde(skip_serializing_if = "Option::is_none")]
     from_spacing_mm: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
     to_spacing_mm: Option<f64>,
+    /// By how much the ratio of the two may be off with what is assumed, at least 0.01.
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(test, schemars(range(min = 0)))]
     margin: Option<f64>,
 }
 
@@ -156,7 +200,7 @@ pub fn compare_json(
         figures: comparison
             .rows
             .iter()
-            .map(|row| FigureJson {
+            .map(|row| ComparedFigureJson {
                 name: &row.name,
                 unit: unit(row.quantity),
                 motion: row.motion.and_then(|id| names.get(&id).copied()),
@@ -185,12 +229,12 @@ fn value(figure: &CompareFigure) -> ValueJson<'_> {
     }
 }
 
-fn side<'a>(project: &'a Project, report: &'a Report) -> SideJson<'a> {
+fn side<'a>(project: &'a Project, report: &'a Report) -> ComparedLayoutJson<'a> {
     let tags = finding_tags(project, report);
     let open =
         |finding: &&Finding| finding.severity == analysis::Severity::Fail && finding.accepted.is_none();
     let weakest = report.envelope.as_ref().map(|envelope| &envelope.weakest);
-    SideJson {
+    ComparedLayoutJson {
         name: &report.layout_name,
         part: report.part.as_ref().map(|part| part.name.as_str()),
         verdict: verdict_word(report.verdict.severity),

@@ -10,40 +10,77 @@ use document::{ChangeKind, CupId, LayoutId, MotionId, Project};
 use serde::Serialize;
 use serde_json::Value;
 
+/// Two projects, or two revisions of one, worked out anew on both sides. Keys may be added; none is renamed or
+/// dropped without a higher format. Figures are in base units; one that is not finite or was not computed stands
+/// as a word or is absent.
 #[derive(Serialize)]
-struct DifferenceJson<'a> {
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[cfg_attr(test, schemars(title = "cupwright diff --json"))]
+pub(super) struct DifferenceJson<'a> {
+    #[cfg_attr(test, schemars(extend("const" = crate::json::FORMAT)))]
     format: u32,
+    /// What worked out both sides.
+    #[cfg_attr(test, schemars(extend("pattern" = "^cupwright ")))]
     program: &'a str,
-    old: SideJson<'a>,
-    new: SideJson<'a>,
+    old: DiffSideJson<'a>,
+    new: DiffSideJson<'a>,
+    /// What was changed and what came of it.
+    #[cfg_attr(test, schemars(length(min = 1)))]
     sentence: &'a str,
+    /// In the order of the file.
     changes: Vec<ChangeJson<'a>>,
-    figures: Vec<FigureJson<'a>>,
+    /// Of the layouts that both sides have: the factors, and every other figure that is not the same.
+    figures: Vec<FigureChangeJson<'a>>,
+    /// Paired by layout, rule, cups and motion; a factor under the required one by its motion, whichever cup
+    /// governs it.
     findings: FindingsJson<'a>,
+    #[cfg_attr(test, schemars(inner(length(min = 1))))]
     notes: &'a [String],
 }
 
 #[derive(Serialize)]
-struct SideJson<'a> {
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[cfg_attr(test, schemars(extend(
+    "if" = { "properties": { "file": { "const": "nothing" } } },
+    "else" = { "required": ["project", "fingerprint"] }
+)))]
+struct DiffSideJson<'a> {
+    /// "nothing" where the file was added or removed; then nothing else stands here.
+    #[cfg_attr(test, schemars(extend("pattern" = "^[^/\\\\]*$")))]
     file: String,
     #[serde(skip_serializing_if = "Option::is_none")]
     project: Option<&'a str>,
+    /// Of the content, as printed on the sheet.
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(test, schemars(extend("pattern" = "^[0-9a-f]{4}-[0-9a-f]{4}$")))]
     fingerprint: Option<String>,
+    /// As the title block shows it; absent when blank.
     #[serde(skip_serializing_if = "String::is_empty")]
     revision: String,
 }
 
 #[derive(Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[cfg_attr(test, schemars(extend("allOf" = super::schema::sides_of_a_change())))]
 struct ChangeJson<'a> {
+    #[cfg_attr(test, schemars(extend("enum" = ["changed", "added", "removed"])))]
     kind: &'static str,
+    /// "cup C4", "motion Level lift", "site"; as it is called in the newer project where it is there.
+    #[cfg_attr(test, schemars(length(min = 1)))]
     subject: &'a str,
+    /// As in the file, "supply.main.bore_mm"; absent when the whole thing was added or removed.
     #[serde(skip_serializing_if = "str::is_empty")]
+    #[cfg_attr(test, schemars(length(min = 1)))]
     field: &'a str,
+    /// As in the file; absent where there was nothing. Of an outline only the number of its corners and a
+    /// checksum.
     #[serde(skip_serializing_if = "Option::is_none")]
     from: Option<Value>,
+    /// As in the file; absent where there is nothing now.
     #[serde(skip_serializing_if = "Option::is_none")]
     to: Option<Value>,
+    /// As a sentence, in the units picked.
+    #[cfg_attr(test, schemars(length(min = 1)))]
     says: &'a str,
     #[serde(skip_serializing_if = "Option::is_none")]
     layout: Option<&'a str>,
@@ -52,56 +89,72 @@ struct ChangeJson<'a> {
 }
 
 #[derive(Serialize)]
-struct FigureJson<'a> {
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+struct FigureChangeJson<'a> {
+    /// "factor, emergency stop".
+    #[cfg_attr(test, schemars(length(min = 1)))]
     name: String,
     layout: &'a str,
     #[serde(skip_serializing_if = "Option::is_none")]
     motion: Option<&'a str>,
+    #[cfg_attr(test, schemars(length(min = 1)))]
     unit: &'static str,
     from: FigureValue<'a>,
     to: FigureValue<'a>,
+    /// Absent when the figure is the same within half a per cent or better has no meaning.
     #[serde(skip_serializing_if = "Option::is_none")]
     better: Option<bool>,
 }
 
 #[derive(Serialize)]
 #[serde(untagged)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 enum FigureValue<'a> {
     Number(f64),
-    Words(&'a str),
+    Words(#[cfg_attr(test, schemars(length(min = 1)))] &'a str),
 }
 
 #[derive(Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 struct FindingsJson<'a> {
-    new: Vec<FindingJson<'a>>,
-    gone: Vec<FindingJson<'a>>,
-    worse: Vec<FindingJson<'a>>,
-    better: Vec<FindingJson<'a>>,
+    new: Vec<ChangedFindingJson<'a>>,
+    gone: Vec<ChangedFindingJson<'a>>,
+    #[cfg_attr(test, schemars(schema_with = "super::schema::pairs"))]
+    worse: Vec<ChangedFindingJson<'a>>,
+    #[cfg_attr(test, schemars(schema_with = "super::schema::pairs"))]
+    better: Vec<ChangedFindingJson<'a>>,
 }
 
 /// The finding as it is, or as it was last; how it was before beside it.
 #[derive(Serialize)]
-struct FindingJson<'a> {
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+pub(super) struct ChangedFindingJson<'a> {
+    #[cfg_attr(test, schemars(length(min = 1)))]
     rule: &'a str,
     layout: &'a str,
+    #[cfg_attr(test, schemars(inner(length(min = 1))))]
     subject: Vec<&'a str>,
     #[serde(skip_serializing_if = "Option::is_none")]
     motion: Option<&'a str>,
     #[serde(flatten)]
-    state: StateJson<'a>,
+    state: FindingStateJson<'a>,
     #[serde(skip_serializing_if = "Option::is_none")]
-    before: Option<StateJson<'a>>,
+    before: Option<FindingStateJson<'a>>,
 }
 
 #[derive(Serialize)]
-struct StateJson<'a> {
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+struct FindingStateJson<'a> {
+    #[cfg_attr(test, schemars(extend("enum" = ["fail", "watch", "advice", "not_checked"])))]
     severity: &'static str,
     #[serde(skip_serializing_if = "Option::is_none")]
     figure: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
     limit: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(test, schemars(length(min = 1)))]
     unit: Option<&'static str>,
+    #[cfg_attr(test, schemars(length(min = 1)))]
     says: &'a str,
     remedy: &'a str,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -158,8 +211,12 @@ pub fn difference_json(files: [&str; 2], old: &Project, new: &Project, differenc
 /// ```
 pub fn one_sided_json(file: &str, project: &Project, added: bool) -> String {
     let there = side(file, project);
-    let nothing =
-        SideJson { file: "nothing".to_owned(), project: None, fingerprint: None, revision: String::new() };
+    let nothing = DiffSideJson {
+        file: "nothing".to_owned(),
+        project: None,
+        fingerprint: None,
+        revision: String::new(),
+    };
     let sentence = format!("{}: {}", there.file, if added { "added" } else { "removed" });
     let (old, new) = if added { (nothing, there) } else { (there, nothing) };
     let object = DifferenceJson {
@@ -177,8 +234,8 @@ pub fn one_sided_json(file: &str, project: &Project, added: bool) -> String {
     serde_json::to_string(&object).unwrap_or_default()
 }
 
-fn side<'a>(file: &str, project: &'a Project) -> SideJson<'a> {
-    SideJson {
+fn side<'a>(file: &str, project: &'a Project) -> DiffSideJson<'a> {
+    DiffSideJson {
         file: super::file_name(file),
         project: Some(&project.name),
         fingerprint: Some(project.fingerprint()),
@@ -221,14 +278,14 @@ impl<'a> Names<'a> {
         }
     }
 
-    fn figure(&self, figure: &'a FigureChange) -> FigureJson<'a> {
+    fn figure(&self, figure: &'a FigureChange) -> FigureChangeJson<'a> {
         let value = |figure: &'a CompareFigure| match figure {
             CompareFigure::Number(value) | CompareFigure::Factor { factor: value, .. } => {
                 FigureValue::Number(known(*value))
             }
             CompareFigure::Words(words) => FigureValue::Words(words),
         };
-        FigureJson {
+        FigureChangeJson {
             name: words::inside(&figure.name),
             layout: self.layout(figure.layout),
             motion: figure.motion.and_then(|motion| self.motion(motion)),
@@ -239,15 +296,15 @@ impl<'a> Names<'a> {
         }
     }
 
-    fn findings(&self, list: &'a [FindingChange]) -> Vec<FindingJson<'a>> {
+    fn findings(&self, list: &'a [FindingChange]) -> Vec<ChangedFindingJson<'a>> {
         list.iter().filter_map(|change| self.finding(change)).collect()
     }
 
-    fn finding(&self, change: &'a FindingChange) -> Option<FindingJson<'a>> {
+    fn finding(&self, change: &'a FindingChange) -> Option<ChangedFindingJson<'a>> {
         let latest = change.latest()?;
         let side = if change.after.is_some() { self.new } else { self.old };
         let before = change.before.as_ref().filter(|_| change.after.is_some());
-        Some(FindingJson {
+        Some(ChangedFindingJson {
             rule: latest.rule,
             layout: self.layout(change.layout),
             subject: tags(side, change.layout, &latest.subject),
@@ -263,9 +320,9 @@ fn tags<'a>(project: &'a Project, layout: LayoutId, cups: &[CupId]) -> Vec<&'a s
     cups.iter().filter_map(|cup| tags.get(cup).copied()).collect()
 }
 
-fn state(finding: &Finding) -> StateJson<'_> {
+fn state(finding: &Finding) -> FindingStateJson<'_> {
     let figure = finding.figure.and_then(number);
-    StateJson {
+    FindingStateJson {
         severity: severity_word(finding.severity),
         figure,
         limit: finding.limit.and_then(number),

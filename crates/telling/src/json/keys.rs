@@ -6,70 +6,122 @@ use super::keys_slow::*;
 use serde::Serialize;
 use std::collections::BTreeMap;
 
+/// One object per file and line. Keys carry units. x right, y up, seen from the robot side, looking at the face
+/// that the cups land on; turn counter-clockwise. Figures that were not computed are absent and named in
+/// not_checked. Keys may be added; none is renamed or dropped without a higher format.
 #[derive(Serialize)]
+#[serde(untagged)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[cfg_attr(test, schemars(title = "cupwright check --json", transform = super::schema::unread_or_read))]
+pub(super) enum LineJson<'a> {
+    Unread(&'a UnreadJson<'a>),
+    Read(&'a CheckJson<'a>),
+}
+
+/// A file that was read.
+#[derive(Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(super) struct CheckJson<'a> {
+    #[cfg_attr(test, schemars(extend("const" = crate::json::FORMAT)))]
     pub format: u32,
+    #[cfg_attr(test, schemars(extend("pattern" = "^cupwright ")))]
     pub program: &'a str,
+    /// File name without folders.
+    #[cfg_attr(test, schemars(extend("pattern" = "^[^/\\\\]*$")))]
     pub file: &'a str,
     pub project: &'a str,
     pub verdict: VerdictJson,
     pub site: SiteJson,
+    /// How far an assumed input may be off, as a share of it each way; lip = sealing line and seal minimum.
     pub spread: SpreadJson,
     pub layouts: Vec<LayoutJson<'a>>,
 }
 
+/// A file that could not be read or worked out.
 #[derive(Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[cfg_attr(test, schemars(extend("not" = { "required": ["layouts"] })))]
 pub(super) struct UnreadJson<'a> {
+    #[cfg_attr(test, schemars(extend("const" = crate::json::FORMAT)))]
     pub format: u32,
+    #[cfg_attr(test, schemars(extend("pattern" = "^cupwright ")))]
     pub program: &'a str,
+    /// File name without folders.
+    #[cfg_attr(test, schemars(extend("pattern" = "^[^/\\\\]*$")))]
     pub file: &'a str,
+    /// Only of a file that could not be read or worked out: why; there is no project, site or layout then.
+    #[cfg_attr(test, schemars(length(min = 1)))]
     pub unread: &'a str,
+    /// A failure.
+    #[cfg_attr(test, schemars(extend("properties" = { "severity": { "const": "fail" } })))]
     pub verdict: VerdictJson,
 }
 
 #[derive(Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(super) struct VerdictJson {
+    #[cfg_attr(test, schemars(extend("enum" = ["ok", "watch", "fail"])))]
     pub severity: &'static str,
+    #[cfg_attr(test, schemars(length(min = 1)))]
     pub sentence: String,
     pub detail: String,
 }
 
 #[derive(Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(super) struct ApprovalJson {
+    #[cfg_attr(test, schemars(length(min = 1)))]
     pub by: String,
     #[serde(skip_serializing_if = "String::is_empty")]
+    #[cfg_attr(test, schemars(length(min = 1)))]
     pub on: String,
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(test, schemars(extend("const" = "approved with open failures")))]
     pub mark: Option<&'static str>,
+    /// Findings that fail and that nobody accepted with a reason; the mark stands where there is any.
+    #[cfg_attr(test, schemars(inner(length(min = 1))))]
     pub open: Vec<String>,
 }
 
 #[derive(Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(super) struct LayoutJson<'a> {
     pub name: &'a str,
     pub verdict: VerdictJson,
+    /// The approval of this very content: by the last decision of the review, else by the title block; absent
+    /// where nobody approved it or it was sent back.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub approval: Option<ApprovalJson>,
-    /// The age of each slow figure.
+    /// Whether each slow figure belongs to this state: lost cups, limit factors, ranges of what is assumed, level
+    /// envelope, times and cost of circuits, remedy of a loss.
+    #[cfg_attr(test, schemars(schema_with = "super::schema::ages"))]
     pub slow_figures: BTreeMap<&'static str, &'static str>,
     pub parts: Vec<PartJson<'a>>,
     pub cups: Vec<CupJson<'a>>,
+    /// Cups whose lip hangs over an edge, a hole or a keep-out, and that every factor counts as if they sealed.
     #[serde(skip_serializing_if = "Vec::is_empty")]
+    #[cfg_attr(test, schemars(inner(length(min = 1))))]
     pub counted_as_sealed: Vec<&'a str>,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub balance: Option<BalanceJson<'a>>,
+    /// How the part bends, beside the figures of a rigid one; absent where no modulus of elasticity is given.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub bending: Option<BendingJson<'a>>,
     pub motions: Vec<MotionJson<'a>>,
+    /// Direction in the plane in degrees from x, largest acceleration at which every lip has the required factor,
+    /// part held level.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub envelope_m_s2: Option<Vec<[f64; 2]>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub envelope: Option<EnvelopeJson<'a>>,
+    /// What is left on the circuits when a cup is lost and open on its circuit, or a zone (shut off by its own
+    /// valve where it has one); absent where no circuit was solved: then every cup keeps its level.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub levels_when_lost: Vec<LevelsWhenLostJson<'a>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub tool: Option<ToolJson<'a>>,
     pub vacuum: VacuumJson<'a>,
+    /// At the flange; mass, centre and inertia stand for the loaded tool.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub robot_load: Option<RobotLoadJson<'a>>,
     pub findings: Vec<FindingJson<'a>>,
@@ -78,30 +130,45 @@ pub(super) struct LayoutJson<'a> {
 }
 
 #[derive(Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[allow(non_snake_case, reason = "the keys of the object")]
 pub(super) struct SecondMomentsJson {
+    #[cfg_attr(test, schemars(extend("exclusiveMinimum" = 0)))]
     pub Ix: f64,
+    #[cfg_attr(test, schemars(extend("exclusiveMinimum" = 0)))]
     pub Iy: f64,
     pub Ixy: f64,
 }
 
 #[derive(Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(super) struct PartJson<'a> {
     pub name: &'a str,
+    #[cfg_attr(test, schemars(extend("exclusiveMinimum" = 0)))]
     pub area_mm2: f64,
+    #[cfg_attr(test, schemars(extend("exclusiveMinimum" = 0)))]
     pub perimeter_mm: f64,
     pub holes: usize,
+    /// x0, y0, x1, y1.
     pub bounds_mm: [f64; 4],
+    /// With everything attached.
+    #[cfg_attr(test, schemars(extend("exclusiveMinimum" = 0)))]
     pub mass_kg: f64,
+    /// z = 0 is the face the lips land on, positive towards the tool.
     pub centre_of_gravity_mm: [f64; 3],
+    /// Ixx, Iyy, Izz, Ixy, Ixz, Iyz about the centre of gravity; products with a plain sign (integral of x y dm).
     pub inertia_kg_m2: [f64; 6],
+    /// Of the area about its centroid.
     pub second_moments_mm4: SecondMomentsJson,
+    /// How easily air comes through; absent for an airtight part.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub permeance_um_pa_s: Option<f64>,
 }
 
 #[derive(Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(super) struct CupJson<'a> {
+    #[cfg_attr(test, schemars(length(min = 1)))]
     pub tag: &'a str,
     pub model: &'a str,
     pub at_mm: [f64; 2],
@@ -110,54 +177,101 @@ pub(super) struct CupJson<'a> {
     pub zone: &'a str,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub height_mm: Option<f64>,
+    #[cfg_attr(test, schemars(extend("enum" = ["round", "long", "rectangle"])))]
     pub shape: &'static str,
+    /// Length, width.
     pub outer_mm: [f64; 2],
+    /// Length, width of the sealing line.
     pub sealing_mm: [f64; 2],
+    /// Corner radius of the outer lip, rectangles only.
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(test, schemars(range(min = 0)))]
     pub corner_mm: Option<f64>,
+    /// Corner radius of the sealing line, rectangles only.
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(test, schemars(range(min = 0)))]
     pub sealing_corner_mm: Option<f64>,
+    /// Enclosed by the sealing line.
+    #[cfg_attr(test, schemars(extend("exclusiveMinimum" = 0)))]
     pub lip_area_mm2: f64,
+    /// Of the sealing line.
+    #[cfg_attr(test, schemars(extend("exclusiveMinimum" = 0)))]
     pub lip_length_mm: f64,
+    /// Mean distance of the sealing line from its centre.
     pub lip_mean_radius_mm: f64,
+    /// Of the sealing line, about its length axis and about its width axis.
     pub lip_second_moments_mm3: [f64; 2],
+    #[cfg_attr(test, schemars(extend("exclusiveMinimum" = 0)))]
     pub axial_n_mm: f64,
+    #[cfg_attr(test, schemars(extend("exclusiveMinimum" = 0)))]
     pub lateral_n_mm: f64,
+    /// About the lip's length, about its width.
     pub tilt_nm_rad: [f64; 2],
+    #[cfg_attr(test, schemars(range(min = 0)))]
     pub twist_nm_rad: f64,
+    /// Height above the lip at which a side load passes without tilting it: a slide T tilts the lip by this times
+    /// T, and the pulls balance the load about that height.
+    #[cfg_attr(test, schemars(range(min = 0)))]
     pub side_lever_mm: f64,
+    #[cfg_attr(test, schemars(extend("exclusiveMinimum" = 0)))]
     pub friction: f64,
+    #[cfg_attr(test, schemars(range(min = 0)))]
     pub seal_minimum_n_mm: f64,
+    /// Share of the friction ellipse (even pressure) as reckoned with: the project's for a round lip, at most
+    /// 0.866 for any other.
+    #[cfg_attr(test, schemars(extend("maximum" = 1, "exclusiveMinimum" = 0)))]
     pub slide_share: f64,
+    /// Second slide condition, where tilt makes the pressure uneven: with C what is left on the lip, s
+    /// slide_share, rho lip_mean_radius_mm, and in the lip's own axes t = slide/friction, q = |twist|/(friction
+    /// rho), m = (tilt[0] tilt about its length, tilt[1] tilt about its width)/rho: √((slide |t + m|)² + (twist
+    /// q)²) + apart q is at most s C, slide, twist, apart and tilt[] of this object, and the same with t - m.
     pub uneven_friction: UnevenJson,
+    /// Lip to nearest boundary; negative = overhang.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub clearance_mm: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(test, schemars(range(min = 0)))]
     pub required_clearance_mm: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(test, schemars(extend("enum" = ["edge", "hole", "keep-out"])))]
     pub nearest: Option<&'static str>,
+    /// At the cup's port, at the site's atmosphere.
+    #[cfg_attr(test, schemars(extend("exclusiveMinimum" = 0)))]
     pub level_kpa: f64,
+    /// Level times mean_share of the channel, if there is one, times lip area.
+    #[cfg_attr(test, schemars(extend("exclusiveMinimum" = 0)))]
     pub vacuum_force_n: f64,
+    /// Only on a part that air comes through.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub channel: Option<ChannelJson>,
+    /// How wide the lip bears on the part: what leaks under it goes as one over this.
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(test, schemars(range(min = 0)))]
     pub lip_width_mm: Option<f64>,
+    /// Height left under the cup for the air.
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(test, schemars(range(min = 0)))]
     pub channel_mm: Option<f64>,
+    /// As a point on the cup's axis, height_mm plus half model_height_mm above the lips.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub mass_kg: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub model_height_mm: Option<f64>,
+    /// Smallest over motions; absent when nothing loads the lip.
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(test, schemars(range(min = 0)))]
     pub least_factor: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub least_factor_motion: Option<&'a str>,
+    /// What least_factor is held against: the motion is that in which this cup's factor is least over required.
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(test, schemars(extend("exclusiveMinimum" = 0)))]
     pub least_factor_required: Option<f64>,
 }
 
 /// Constants of the friction under the uneven pressure that tilt makes.
 #[derive(Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(super) struct UnevenJson {
     pub slide: f64,
     pub twist: f64,
@@ -166,18 +280,27 @@ pub(super) struct UnevenJson {
 }
 
 #[derive(Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(super) struct BalanceJson<'a> {
+    /// Centre of axial stiffness.
     pub cup_centre_mm: [f64; 2],
+    /// From that centre to the centre of gravity.
     pub centroid_offset_mm: [f64; 2],
+    /// Half the extent of the cups' centres.
     pub spread_mm: [f64; 2],
     pub inside_hull: bool,
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(test, schemars(extend("exclusiveMinimum" = 0)))]
     pub most_over_mean: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub most_over_mean_motion: Option<&'a str>,
 }
 
+/// One motion at its governing instant; without a figure only name and required factor stand, and not_checked
+/// names it.
 #[derive(Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[cfg_attr(test, schemars(extend("dependentRequired" = super::schema::outcome_is_whole())))]
 pub(super) struct MotionJson<'a> {
     pub name: &'a str,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -189,30 +312,52 @@ pub(super) struct MotionJson<'a> {
 }
 
 #[derive(Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(super) struct OutcomeJson<'a> {
+    /// Absent when there is no figure or nothing loads a lip.
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(test, schemars(range(min = 0)))]
     pub factor: Option<f64>,
+    #[cfg_attr(test, schemars(length(min = 1)))]
     pub governing_cup: &'a str,
+    #[cfg_attr(test, schemars(extend("enum" = ["seal", "slide"])))]
     pub governing_limit: &'static str,
+    /// Of the governing cup with weight and motion multiplied; absent when no multiple is too much.
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(test, schemars(range(min = 0)))]
     pub factor_whole_load: Option<f64>,
+    /// Of the governing cup with the motion multiplied and the weight counted once, or at favourable_weight,
+    /// whichever is worse; absent when no multiple is too much.
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(test, schemars(range(min = 0)))]
     pub factor_weight_once: Option<f64>,
+    /// What is multiplied in factor.
+    #[cfg_attr(test, schemars(extend("enum" = ["whole_load", "weight_once", "favourable_weight"])))]
     pub governing_reading: &'static str,
+    /// Share of the weight that is counted on where it helps.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub favourable_weight: Option<f64>,
+    /// The state between start and stop that governs: how many times each part of the motion is taken as entered;
+    /// the vectors below have it in.
     pub governing_state: StateJson,
+    /// Where along the motion it is worst: the tilt, the direction that is lowest or that of the acceleration, by
+    /// worst; absent for as_stated.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub governing_at_deg: Option<f64>,
+    /// State and attitude that govern, in words; absent for a motion as stated at its one attitude.
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(test, schemars(length(min = 1)))]
     pub governs: Option<&'a str>,
     pub gravity_m_s2: [f64; 3],
     pub acceleration_m_s2: [f64; 3],
     pub turn_rate_rad_s: [f64; 3],
     pub turn_acceleration_rad_s2: [f64; 3],
     pub pivot_mm: [f64; 3],
+    /// Point the moments are about: the cups' centre.
     pub about_mm: [f64; 3],
+    /// Of the part on the cups.
     pub force_n: [f64; 3],
+    /// About x, about y.
     pub tipping_moment_nm: [f64; 2],
     pub twist_nm: f64,
     pub cups: Vec<CupLoadJson<'a>>,
@@ -222,27 +367,44 @@ pub(super) struct OutcomeJson<'a> {
 
 /// How many times each part of a motion is taken as entered.
 #[derive(Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(super) struct StateJson {
+    /// Of what does not turn with the worst direction.
+    #[cfg_attr(test, schemars(extend("enum" = [1.0, -1.0])))]
     pub acceleration: f64,
+    #[cfg_attr(test, schemars(extend("enum" = [1.0, 0.0])))]
     pub turn_rate: f64,
+    #[cfg_attr(test, schemars(extend("enum" = [1.0, -1.0])))]
     pub turn_acceleration: f64,
 }
 
+/// Share of one cup at the motion's governing instant, of the part on the cup.
 #[derive(Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(super) struct CupLoadJson<'a> {
+    #[cfg_attr(test, schemars(length(min = 1)))]
     pub tag: &'a str,
+    /// Positive away from the cup.
     pub pull_n: f64,
     pub slide_n: [f64; 2],
+    /// Moment about x, about y.
     pub tilt_nm: [f64; 2],
     pub twist_nm: f64,
+    /// The cup's own worst over the motion; absent when nothing loads the lip.
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(test, schemars(range(min = 0)))]
     pub factor: Option<f64>,
 }
 
 #[derive(Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[cfg_attr(test, schemars(extend("dependentRequired" = { "figure": ["unit"] })))]
 pub(super) struct FindingJson<'a> {
+    #[cfg_attr(test, schemars(extend("pattern" = "^[a-z]+(\\.[a-z_]+)+$")))]
     pub rule: &'a str,
+    #[cfg_attr(test, schemars(extend("enum" = ["fail", "watch", "advice", "not_checked"])))]
     pub severity: &'static str,
+    #[cfg_attr(test, schemars(inner(length(min = 1))))]
     pub subject: Vec<&'a str>,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub motion: Option<&'a str>,
@@ -251,7 +413,9 @@ pub(super) struct FindingJson<'a> {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub limit: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(test, schemars(length(min = 1)))]
     pub unit: Option<&'static str>,
+    #[cfg_attr(test, schemars(length(min = 1)))]
     pub says: &'a str,
     pub remedy: &'a str,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -259,17 +423,25 @@ pub(super) struct FindingJson<'a> {
 }
 
 #[derive(Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(super) struct AssumptionJson<'a> {
+    #[cfg_attr(test, schemars(length(min = 1)))]
     pub what: &'a str,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub value: Option<f64>,
+    #[cfg_attr(test, schemars(length(min = 1)))]
     pub unit: &'static str,
+    /// Date of entry.
     #[serde(skip_serializing_if = "str::is_empty")]
+    #[cfg_attr(test, schemars(length(min = 1)))]
     pub on: &'a str,
 }
 
 #[derive(Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(super) struct NotCheckedJson<'a> {
+    #[cfg_attr(test, schemars(length(min = 1)))]
     pub what: &'a str,
+    #[cfg_attr(test, schemars(length(min = 1)))]
     pub why: &'a str,
 }

@@ -6,6 +6,7 @@ use document::{Cycle, Operation, SourceKind, Supply};
 use serde::Serialize;
 
 #[derive(Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(super) struct CycleJson<'a> {
     #[serde(skip_serializing_if = "Option::is_none")]
     picks_per_hour: Option<f64>,
@@ -35,8 +36,11 @@ pub(super) fn cycle(cycle: &Cycle) -> CycleJson<'_> {
 }
 
 #[derive(Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(super) struct ThroughJson {
+    #[cfg_attr(test, schemars(range(min = 0)))]
     c_dm3_s_bar: f64,
+    #[cfg_attr(test, schemars(range(min = 0)))]
     b: f64,
 }
 
@@ -45,36 +49,48 @@ fn through(of: NetworkThrough) -> ThroughJson {
 }
 
 #[derive(Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(super) struct OperationJson {
+    /// From the signal until air flows, or no longer flows.
     #[serde(skip_serializing_if = "Option::is_none")]
     valve_s: Option<f64>,
+    /// From the level at the switch until the control knows.
     #[serde(skip_serializing_if = "Option::is_none")]
     switch_s: Option<f64>,
+    /// Motors stop between picks; else they run through the cycle.
     motors_stop: bool,
+    /// A level switch stops the air while check valves keep the level.
     air_saving: bool,
     #[serde(skip_serializing_if = "Option::is_none")]
     vessel_ml: Option<f64>,
+    /// What each check valve lets back at check_leak_at_kpa behind it, the standard atmosphere in front.
     #[serde(skip_serializing_if = "Option::is_none")]
     check_leak_nl_min: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
     check_leak_at_kpa: Option<f64>,
+    /// The blow-off valve; absent without one.
     #[serde(skip_serializing_if = "Option::is_none")]
     blow_off: Option<BlowOffJson>,
+    /// Behind each ejector; its effect is in the sources of the network.
     #[serde(skip_serializing_if = "Option::is_none")]
-    exhaust: Option<ExhaustJson>,
+    exhaust: Option<ExhaustHoseJson>,
 }
 
 #[derive(Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 struct BlowOffJson {
     #[serde(flatten)]
     through: ThroughJson,
+    /// Above the atmosphere.
     feed_kpa: f64,
 }
 
 #[derive(Serialize)]
-struct ExhaustJson {
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+struct ExhaustHoseJson {
     bore_mm: f64,
     length_mm: f64,
+    /// At the end of the hose.
     #[serde(skip_serializing_if = "Option::is_none")]
     silencer: Option<ThroughJson>,
     flow_loss_per_kpa: f64,
@@ -98,7 +114,7 @@ pub(super) fn operation(supply: &Supply, kind: SourceKind, air_saving: bool) -> 
             .blow_off
             .of(kind)
             .map(|(valve, feed_kpa)| BlowOffJson { through: stated(valve), feed_kpa: known(feed_kpa) }),
-        exhaust: supply.operation.exhaust.as_ref().map(|exhaust| ExhaustJson {
+        exhaust: supply.operation.exhaust.as_ref().map(|exhaust| ExhaustHoseJson {
             bore_mm: known(exhaust.bore_mm),
             length_mm: known(exhaust.length_mm),
             silencer: exhaust.silencer.map(stated),
@@ -109,31 +125,40 @@ pub(super) fn operation(supply: &Supply, kind: SourceKind, air_saving: bool) -> 
 }
 
 #[derive(Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(super) struct NetworkJson<'a> {
+    #[cfg_attr(test, schemars(range(min = 0)))]
     atmosphere_kpa: f64,
     temperature_c: f64,
     nodes: Vec<NodeJson<'a>>,
     ways: Vec<WayJson<'a>>,
-    cups: Vec<CupJson<'a>>,
+    cups: Vec<NetworkCupJson<'a>>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     holes: Vec<HoleJson<'a>>,
-    sources: Vec<SourceJson<'a>>,
+    sources: Vec<NetworkSourceJson<'a>>,
     releases: Vec<ReleaseJson<'a>>,
+    /// Opening that a source's own check valve leaves.
     #[serde(skip_serializing_if = "Option::is_none")]
     source_check_leak: Option<ThroughJson>,
 }
 
 #[derive(Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 struct NodeJson<'a> {
     name: &'a str,
+    /// Air besides hoses and cups; half of each hose comes on top.
+    #[cfg_attr(test, schemars(range(min = 0)))]
     volume_ml: f64,
 }
 
 #[derive(Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 struct WayJson<'a> {
     name: &'a str,
+    /// Node on the cups' side.
     from: &'a str,
     to: &'a str,
+    #[cfg_attr(test, schemars(extend("enum" = ["hose", "restrictor", "filter", "valve", "check valve"])))]
     kind: &'static str,
     #[serde(skip_serializing_if = "Option::is_none")]
     length_mm: Option<f64>,
@@ -147,6 +172,7 @@ struct WayJson<'a> {
     coil_diameter_mm: Option<f64>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     losses: Vec<LossJson>,
+    /// The air's acceleration is counted at the narrowest bore, and it chokes.
     kinetic: bool,
     #[serde(skip_serializing_if = "Option::is_none")]
     c_dm3_s_bar: Option<f64>,
@@ -158,7 +184,9 @@ struct WayJson<'a> {
     check_leak_at_kpa: Option<f64>,
 }
 
+/// k + k_low/Re velocity heads at its own bore.
 #[derive(Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 struct LossJson {
     k: f64,
     k_low: f64,
@@ -166,11 +194,17 @@ struct LossJson {
 }
 
 #[derive(Serialize)]
-struct CupJson<'a> {
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+struct NetworkCupJson<'a> {
     tag: &'a str,
     node: &'a str,
+    /// Air inside at rest.
+    #[cfg_attr(test, schemars(range(min = 0)))]
     free_ml: f64,
+    /// With its travel given.
+    #[cfg_attr(test, schemars(range(min = 0)))]
     held_ml: f64,
+    /// Level at which it is; what is left of the difference goes with (1 - level/down_at)².
     down_at_kpa: f64,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     leaks: Vec<LeakJson>,
@@ -178,12 +212,14 @@ struct CupJson<'a> {
 
 #[derive(Serialize)]
 #[serde(untagged)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 enum LeakJson {
     Porous { permeance_um_pa_s: f64, area_mm2: f64 },
     LipGap { length_mm: f64, gap_mm: f64, lip_width_mm: f64 },
 }
 
 #[derive(Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 struct HoleJson<'a> {
     node: &'a str,
     bore_mm: f64,
@@ -191,21 +227,27 @@ struct HoleJson<'a> {
 }
 
 #[derive(Serialize)]
-struct SourceJson<'a> {
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+struct NetworkSourceJson<'a> {
     name: &'a str,
     node: &'a str,
     free_flow_nl_min: f64,
     deepest_kpa: f64,
-    /// Share of the deepest level, share of the free flow.
+    /// Share of the deepest level, share of the free flow drawn at it; straight pieces between.
     shape: Vec<[f64; 2]>,
+    /// Compressed air it uses.
     air_nl_min: f64,
     power_w: f64,
+    /// Through it once it stands still without a check valve.
     way_back: ThroughJson,
 }
 
+/// Where air is let in or blown in.
 #[derive(Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 struct ReleaseJson<'a> {
     node: &'a str,
+    /// The valve that opens to the outside there.
     #[serde(skip_serializing_if = "Option::is_none")]
     vent: Option<ThroughJson>,
 }
@@ -223,7 +265,7 @@ pub(super) fn network<'a>(of: &'a CircuitNetwork, tags: &super::circuit::Tags<'a
         cups: of
             .cups
             .iter()
-            .map(|cup| CupJson {
+            .map(|cup| NetworkCupJson {
                 tag: tags.get(&cup.id).copied().unwrap_or_default(),
                 node: &cup.node,
                 free_ml: known(cup.free_ml),
@@ -287,8 +329,8 @@ fn leak(leak: NetworkLeak) -> LeakJson {
     }
 }
 
-fn source(source: &analysis::NetworkSource) -> SourceJson<'_> {
-    SourceJson {
+fn source(source: &analysis::NetworkSource) -> NetworkSourceJson<'_> {
+    NetworkSourceJson {
         name: &source.name,
         node: &source.node,
         free_flow_nl_min: known(source.free_flow_nl_min),

@@ -6,16 +6,25 @@ use document::{Arrangement, Circuit, FittingLoss, Project, SourceKind};
 use serde::Serialize;
 
 #[derive(Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(super) struct SupplyJson<'a> {
+    #[cfg_attr(test, schemars(length(min = 1)))]
     source: &'a str,
+    #[cfg_attr(test, schemars(extend("enum" = ["ejector", "pump", "blower"])))]
     kind: &'static str,
+    #[cfg_attr(test, schemars(extend("enum" = ["central", "per_cup", "in_line"])))]
     arrangement: &'static str,
+    /// Side by side at the central place.
+    #[cfg_attr(test, schemars(range(min = 1)))]
     sources: u32,
+    /// Above the atmosphere.
     #[serde(skip_serializing_if = "Option::is_none")]
     feed_kpa: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
     lip_gap_um: Option<f64>,
     check_valve_at_cup: bool,
+    /// By which method fittings lose; larger: the one that gives most for each.
+    #[cfg_attr(test, schemars(extend("enum" = ["larger", "table", "2-K", "3-K"])))]
     fitting_loss: &'static str,
     #[serde(skip_serializing_if = "Option::is_none")]
     restrictor: Option<RestrictionJson>,
@@ -25,14 +34,17 @@ pub(super) struct SupplyJson<'a> {
     filter_at_cup: Option<RestrictionJson>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     valves: Vec<ValveJson<'a>>,
+    /// Cells of an area gripper in one cup, with the restrictor of each.
     #[serde(skip_serializing_if = "Option::is_none")]
     area_gripper: Option<CellsJson>,
     #[serde(skip_serializing_if = "Option::is_none")]
     cell_closing: Option<ClosingJson>,
+    /// How the circuit is run.
     operation: OperationJson,
 }
 
 #[derive(Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 struct CellsJson {
     count: u32,
     bore_mm: f64,
@@ -41,18 +53,21 @@ struct CellsJson {
 }
 
 #[derive(Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 struct ClosingJson {
     at_nl_min: f64,
     leak_nl_min: f64,
 }
 
 #[derive(Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 struct RestrictionJson {
     c_dm3_s_bar: f64,
     b: f64,
 }
 
 #[derive(Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 struct ValveJson<'a> {
     zone: &'a str,
     #[serde(flatten)]

@@ -5,23 +5,33 @@ use analysis::{CircuitElement, DustReport};
 use serde::Serialize;
 
 #[derive(Serialize)]
-pub(super) struct DustJson {
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+pub(in crate::json) struct DustJson {
+    #[cfg_attr(test, schemars(range(min = 0)))]
     needed_level_kpa: f64,
+    /// As stated.
+    #[cfg_attr(test, schemars(range(min = 0)))]
     cleaned_h: f64,
-    /// The longest time between cleanings that keeps the level; without it the level is kept as far as `level_curve` goes.
+    /// Longest time between cleanings that keeps the level; missing where it is kept to the end of the curve.
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(test, schemars(range(min = 0)))]
     keeps_h: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(test, schemars(range(min = 0)))]
     level_at_cleaning_kpa: Option<f64>,
-    /// Hours and level at the worst cup.
+    /// Hours, kPa.
     level_curve: Vec<[f64; 2]>,
 }
 
 #[derive(Serialize)]
-pub(super) struct ElementJson<'a> {
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+pub(in crate::json) struct ElementJson<'a> {
+    #[cfg_attr(test, schemars(length(min = 1)))]
     name: &'a str,
+    #[cfg_attr(test, schemars(length(min = 1)))]
     what: &'a str,
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(test, schemars(length(min = 1)))]
     cup: Option<&'a str>,
     #[serde(skip_serializing_if = "Option::is_none")]
     zone: Option<&'a str>,
@@ -29,10 +39,14 @@ pub(super) struct ElementJson<'a> {
     length_mm: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
     bore_mm: Option<f64>,
+    /// By which a fitting loses; not of a stated conductance.
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(test, schemars(extend("enum" = ["table", "2-K", "3-K", "K 0.5"])))]
     method: Option<&'static str>,
+    /// Towards the source.
     flow_nl_min: f64,
     loss_kpa: f64,
+    #[cfg_attr(test, schemars(extend("enum" = ["laminar", "transition", "turbulent", "choked", "closed"])))]
     regime: &'static str,
 }
 

@@ -1,0 +1,345 @@
+//! Looks for the best set of places.
+
+use super::combinations::{Conflicts, combinations};
+use super::score::{Goal, Scorer};
+
+/// Sets up to which every one is tried.
+const ALL: f64 = 12_000.0;
+/// A set must be better by this, relative, to count as better.
+const BETTER: f64 = 1e-9;
+/// Places exchanged at once when a search starts again from the best.
+const KICK: usize = 2;
+
+/// What is looked for.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Question {
+    /// Cups, the locked ones among them; units, where there are any.
+    pub count: usize,
+    /// Places that are taken together, as mirror images are; empty where each is taken by itself. Where there are some, `locked`,
+    /// `starts`, what is found and the conflicts are of units.
+    pub units: Vec<Vec<usize>>,
+    /// What they must hold through.
+    pub goal: Goal,
+    /// Places that are taken whatever comes.
+    pub locked: Vec<usize>,
+    /// Sets to start from beside those that the search makes: what a person has.
+    pub starts: Vec<Vec<usize>>,
+    /// Decides the order in which equals are tried: the same seed gives the same answer.
+    pub seed: u64,
+    /// Sets that may be scored.
+    pub most: usize,
+    /// The search ends with the first set of this score; infinite to go on.
+    pub enough: f64,
+}
+
+/// How far a search is.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Step<'a> {
+    /// Sets scored so far.
+    pub scored: usize,
+    /// The best so far.
+    pub best: &'a [usize],
+    /// Its score.
+    pub score: f64,
+}
+
+/// What a search found.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Found {
+    /// The best set, sorted; none where no set of so many is allowed.
+    pub set: Vec<usize>,
+    /// Its score, by [`Scorer::exactly`].
+    pub score: f64,
+    /// Sets scored.
+    pub scored: usize,
+    /// Whether every allowed set was tried: then none is better.
+    pub all: bool,
+    /// Whether it was told to stop.
+    pub stopped: bool,
+}
+
+/// The best set of places that a search finds: all of them where they are few; else greedy from nothing and from what is given,
+/// exchanging one place at a time while that makes it better, and again from the best with two places changed, until the sets that
+/// may be scored are used up. `go_on` is told of each step and may end it.
+pub fn search(
+    scorer: &mut Scorer,
+    conflicts: &Conflicts,
+    question: &Question,
+    go_on: &mut dyn FnMut(&Step<'_>) -> bool,
+) -> Found {
+    let mut at = Walk::new(scorer, conflicts, question, go_on);
+    if question.locked.len() > question.count || !is_allowed(conflicts, &question.locked) {
+        return at.found(false);
+    }
+    let places = at.choices() - question.locked.len();
+    if sets(places, question.count - question.locked.len()) <= ALL {
+        let ended = combinations(conflicts, &question.locked, question.count, &mut |set| {
+            at.look_at(set);
+            !at.ended()
+        });
+        return at.found(ended);
+    }
+    let starts = question.starts.iter().filter(|set| at.may_be(set)).cloned().collect::<Vec<_>>();
+    for start in starts {
+        at.look_at(&start);
+        at.exchanged(start);
+    }
+    if let Some(greedy) = at.greedy() {
+        at.exchanged(greedy);
+    }
+    if let Some(spread) = at.spread() {
+        at.look_at(&spread);
+        at.exchanged(spread);
+    }
+    while !at.ended() && !at.best.is_empty() {
+        let Some(kicked) = at.kicked() else { break };
+        at.look_at(&kicked);
+        at.exchanged(kicked);
+    }
+    at.found(false)
+}
+
+/// How many sets of `count` of so many.
+fn sets(places: usize, count: usize) -> f64 {
+    (0..count).map(|i| (places as f64 - i as f64) / (i as f64 + 1.0)).product::<f64>().max(0.0)
+}
+
+fn is_allowed(conflicts: &Conflicts, set: &[usize]) -> bool {
+    set.iter().enumerate().all(|(i, &place)| !set[..i].contains(&place) && !conflicts.any(place, &set[..i]))
+}
+
+struct Walk<'a> {
+    expanded: Vec<usize>,
+    scorer: &'a mut Scorer,
+    conflicts: &'a Conflicts,
+    question: &'a Question,
+    go_on: &'a mut dyn FnMut(&Step<'_>) -> bool,
+    order: Vec<usize>,
+    random: Random,
+    best: Vec<usize>,
+    score: f64,
+    scored: usize,
+    stopped: bool,
+}
+
+impl<'a> Walk<'a> {
+    fn new(
+        scorer: &'a mut Scorer,
+        conflicts: &'a Conflicts,
+        question: &'a Question,
+        go_on: &'a mut dyn FnMut(&Step<'_>) -> bool,
+    ) -> Self {
+        let mut random = Random(question.seed);
+        let choices = if question.units.is_empty() { scorer.places().len() } else { question.units.len() };
+        let mut order: Vec<usize> = (0..choices).filter(|place| !question.locked.contains(place)).collect();
+        for i in (1..order.len()).rev() {
+            order.swap(i, random.below(i + 1));
+        }
+        Self {
+            expanded: Vec::new(),
+            scorer,
+            conflicts,
+            question,
+            go_on,
+            order,
+            random,
+            best: Vec::new(),
+            score: -1.0,
+            scored: 0,
+            stopped: false,
+        }
+    }
+
+    fn found(mut self, all: bool) -> Found {
+        self.best.sort_unstable();
+        Found {
+            all: all && !self.stopped && self.score < self.question.enough,
+            set: self.best,
+            score: self.score.max(0.0),
+            scored: self.scored,
+            stopped: self.stopped,
+        }
+    }
+
+    fn ended(&self) -> bool {
+        self.stopped || self.scored >= self.question.most || self.score >= self.question.enough
+    }
+
+    fn may_be(&self, set: &[usize]) -> bool {
+        set.len() == self.question.count
+            && self.question.locked.iter().all(|place| set.contains(place))
+            && set.iter().all(|&place| place < self.choices())
+            && is_allowed(self.conflicts, set)
+    }
+
+    /// The score of a set where it is above `floor`; the best of all is kept.
+    fn score_above(&mut self, set: &[usize], floor: f64) -> f64 {
+        let score = self.scored_above(self.question.goal, set, floor, true);
+        let whole = set.len() == self.question.count;
+        if whole && score > self.score * (1.0 + BETTER) {
+            self.score = score;
+            self.best = set.to_vec();
+            self.tell();
+        } else if self.scored % 64 == 0 {
+            self.tell();
+        }
+        score
+    }
+
+    /// How many may be chosen from.
+    fn choices(&self) -> usize {
+        if self.question.units.is_empty() { self.scorer.places().len() } else { self.question.units.len() }
+    }
+
+    fn scored_above(&mut self, goal: Goal, set: &[usize], floor: f64, exactly: bool) -> f64 {
+        self.scored += 1;
+        let units = &self.question.units;
+        if !units.is_empty() {
+            self.expanded.clear();
+            self.expanded.extend(set.iter().flat_map(|&unit| &units[unit]));
+        }
+        let set = if units.is_empty() { set } else { &self.expanded };
+        if exactly { self.scorer.above(goal, set, floor) } else { self.scorer.at_most(goal, set, floor) }
+    }
+
+    fn at(&self, choice: usize) -> glam::DVec2 {
+        let place = self.question.units.get(choice).and_then(|unit| unit.first()).copied().unwrap_or(choice);
+        self.scorer.places().get(place).map_or(glam::DVec2::ZERO, |place| place.spring.at)
+    }
+
+    fn tell(&mut self) {
+        let step = Step { scored: self.scored, best: &self.best, score: self.score.max(0.0) };
+        if !(self.go_on)(&step) {
+            self.stopped = true;
+        }
+    }
+
+    fn look_at(&mut self, set: &[usize]) {
+        let floor = self.score;
+        self.score_above(set, floor);
+    }
+
+    /// One place after another, each the one that leaves the best score of what is there.
+    fn greedy(&mut self) -> Option<Vec<usize>> {
+        let mut set = self.question.locked.clone();
+        let mut goal = Goal::default();
+        while set.len() < self.question.count {
+            if set.len() + 1 == self.question.count {
+                goal = self.question.goal;
+            }
+            let mut best: Option<(f64, usize)> = None;
+            for index in 0..self.order.len() {
+                let place = self.order[index];
+                if set.contains(&place) || self.conflicts.any(place, &set) {
+                    continue;
+                }
+                set.push(place);
+                let floor = best.map_or(-1.0, |(score, _)| score);
+                let score = self.scored_above(goal, &set, floor, false);
+                set.pop();
+                if self.scored % 64 == 0 {
+                    self.tell();
+                }
+                if best.is_none_or(|(held, _)| score > held * (1.0 + BETTER)) {
+                    best = Some((score, place));
+                }
+                if self.ended() {
+                    return None;
+                }
+            }
+            set.push(best?.1);
+        }
+        self.look_at(&set);
+        Some(set)
+    }
+
+    /// Places as far from each other as they can be, one after another.
+    fn spread(&mut self) -> Option<Vec<usize>> {
+        let mut set = self.question.locked.clone();
+        while set.len() < self.question.count {
+            let free = self
+                .order
+                .iter()
+                .copied()
+                .filter(|place| !set.contains(place) && !self.conflicts.any(*place, &set));
+            let far = |place: usize| {
+                let nearest = set.iter().map(|&other| self.at(place).distance_squared(self.at(other)));
+                nearest.fold(f64::INFINITY, f64::min)
+            };
+            let (_, place) =
+                free.map(|place| (far(place), place)).reduce(|a, b| if b.0 > a.0 { b } else { a })?;
+            set.push(place);
+        }
+        Some(set)
+    }
+
+    /// Exchanges one place at a time, the first that makes it better, until none does.
+    fn exchanged(&mut self, mut set: Vec<usize>) {
+        let mut score = self.scored_above(self.question.goal, &set, -1.0, true);
+        let free = self.order.len();
+        let mut since = 0;
+        let mut pair = self.random.below(free.max(1) * set.len().max(1));
+        while since < free * set.len() && !self.ended() {
+            let (slot, place) = (pair % set.len(), self.order[(pair / set.len()) % free]);
+            pair = (pair + 1) % (free * set.len());
+            since += 1;
+            let out = set[slot];
+            if self.question.locked.contains(&out) || set.contains(&place) {
+                continue;
+            }
+            set[slot] = place;
+            let fits =
+                set.iter().enumerate().all(|(i, &other)| i == slot || !self.conflicts.between(place, other));
+            if !fits {
+                set[slot] = out;
+                continue;
+            }
+            let found = self.score_above(&set, score);
+            if found > score * (1.0 + BETTER) {
+                (score, since) = (found, 0);
+            } else {
+                set[slot] = out;
+            }
+        }
+    }
+
+    /// The best with two places changed, whatever that costs.
+    fn kicked(&mut self) -> Option<Vec<usize>> {
+        let mut set = self.best.clone();
+        let movable: Vec<usize> =
+            (0..set.len()).filter(|&slot| !self.question.locked.contains(&set[slot])).collect();
+        if movable.is_empty() || self.order.len() <= movable.len() {
+            return None;
+        }
+        for _ in 0..KICK.min(movable.len()) {
+            let slot = movable[self.random.below(movable.len())];
+            let from = self.random.below(self.order.len());
+            let next =
+                (0..self.order.len()).map(|i| self.order[(from + i) % self.order.len()]).find(|&place| {
+                    !set.contains(&place)
+                        && set
+                            .iter()
+                            .enumerate()
+                            .all(|(i, &other)| i == slot || !self.conflicts.between(place, other))
+                });
+            set[slot] = next?;
+        }
+        Some(set)
+    }
+}
+
+/// A sequence without pattern that depends on the seed alone.
+///
+/// # Source
+/// SplitMix64: Steele, Lea & Flood, *Fast splittable pseudorandom number generators*, OOPSLA 2014 (from memory).
+struct Random(u64);
+
+impl Random {
+    fn below(&mut self, most: usize) -> usize {
+        self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
+        let mut z = self.0;
+        z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
+        z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
+        ((z ^ (z >> 31)) % most.max(1) as u64) as usize
+    }
+}
