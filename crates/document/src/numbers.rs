@@ -2,7 +2,9 @@
 
 mod circuit;
 
-use crate::{Attached, Cup, CupModel, FrameShape, MassBy, Motion, Part, Rules, SheetFields, Site, Tool, Worst};
+use crate::{
+    Attached, Cup, CupModel, FrameShape, MassBy, Motion, Part, Rules, SheetFields, Site, Tool, Worst,
+};
 pub(crate) use circuit::*;
 use geometry::{LipShape, Loop, Outline};
 use glam::DVec3;

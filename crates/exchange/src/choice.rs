@@ -52,7 +52,8 @@ impl Instead {
             Instead::Gap(gap) => (options.gap_mm, options.auto_gap) = (gap, false),
             Instead::Page(page) => {
                 // Places belong to the page they were chosen on.
-                *options = ImportOptions { inside: None, within: None, toggled: Vec::new(), ..options.clone() };
+                *options =
+                    ImportOptions { inside: None, within: None, toggled: Vec::new(), ..options.clone() };
                 options.page = page;
             }
         }

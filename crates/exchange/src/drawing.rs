@@ -290,7 +290,9 @@ impl Sources {
                 Some(id) => format!("{} \"{id}\"", entry.kind),
                 None => format!("{} number {}", entry.kind, entry.place),
             },
-            Format::Pdf(page) => format!("{} number {} on page {page}, layer {layer}", entry.kind, entry.place),
+            Format::Pdf(page) => {
+                format!("{} number {} on page {page}, layer {layer}", entry.kind, entry.place)
+            }
         }
     }
 

@@ -31,7 +31,9 @@ pub enum ImportError {
         limit: u64,
     },
     /// Neither DXF nor SVG nor PDF.
-    #[error("not a drawing: {says}; export the part as DXF (ASCII or binary), as SVG, or print it as PDF: {name}")]
+    #[error(
+        "not a drawing: {says}; export the part as DXF (ASCII or binary), as SVG, or print it as PDF: {name}"
+    )]
     NotADrawing {
         /// File name.
         name: String,

@@ -92,6 +92,10 @@ pub(crate) fn paragraph(says: &str, setting: Setting, indent: f64, width: f64) -
 pub(crate) fn long_paragraph(says: &str, setting: Setting, width: f64) -> Vec<Block> {
     const LINES: usize = 6;
     let lines = wrap(&printable(says), setting.weight, setting.size, width);
+    if lines.len() <= LINES {
+        // Whole, so that its tag says what was written.
+        return vec![paragraph(says, setting, 0.0, width + 0.1)];
+    }
     lines.chunks(LINES).map(|lines| paragraph(&lines.join(" "), setting, 0.0, width + 0.1)).collect()
 }
 

@@ -8,7 +8,6 @@ use crate::context::Context;
 use crate::first;
 use crate::flow::Flow;
 use crate::frame::{self, Rect};
-use telling::Identity;
 use crate::page::{Item, Page, Role, Tag, Weight};
 use crate::plan::{self, Look, Measured};
 use crate::plan_content;
@@ -17,6 +16,7 @@ use crate::style::Style;
 use crate::tables::{Cell, figures, flexible, table, words};
 use crate::title_block::{self, Facts, Instead};
 use analysis::Report;
+use telling::Identity;
 
 use document::Project;
 use glam::dvec2;

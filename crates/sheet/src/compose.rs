@@ -6,7 +6,6 @@ use crate::context::Context;
 use crate::first::{self, Arrangement};
 use crate::flow::{Column, Flow};
 use crate::frame::{self, Rect};
-use telling::Identity;
 use crate::page::{Item, Page};
 use crate::plan::Look;
 use crate::style::Style;
@@ -15,6 +14,7 @@ use crate::{Paper, SheetOptions};
 use analysis::Report;
 use document::Project;
 use glam::dvec2;
+use telling::Identity;
 
 /// Air between the border and what stands inside it.
 pub(crate) const PAD: f64 = 4.0;
@@ -137,7 +137,9 @@ pub(crate) fn inner(context: &Context, size_mm: [f64; 2], style: &Style) -> Rect
 pub(crate) fn stamped(context: &Context, size_mm: [f64; 2], style: &Style) -> Vec<Item> {
     let inner = inner(context, size_mm, style);
     let top = inner.max.y + title_block::stamp_height(context);
-    title_block::stamp(context, Rect::new(inner.min, dvec2(inner.max.x, top)), inner.min.x, style).into_iter().collect()
+    title_block::stamp(context, Rect::new(inner.min, dvec2(inner.max.x, top)), inner.min.x, style)
+        .into_iter()
+        .collect()
 }
 
 /// The sections of a chapter laid out on pages of its own.

@@ -136,7 +136,8 @@ fn beside_caption(context: &Context, plan: &Rect, look: &Look, style: &Style) ->
 
 /// What the stamp leaves of the plan's rectangle.
 fn plan_room(context: &Context, plan: &Rect, look: &Look, style: &Style) -> glam::DVec2 {
-    let over = if beside_caption(context, plan, look, style) { 0.0 } else { title_block::stamp_height(context) };
+    let over =
+        if beside_caption(context, plan, look, style) { 0.0 } else { title_block::stamp_height(context) };
     dvec2(plan.width(), plan.height() - over)
 }
 

@@ -111,9 +111,13 @@ mod tests {
     #[test]
     fn zones_are_as_the_standard_counts_them() {
         // ISO 5457:1999, table 2, number of fields (from memory): A4 6 x 4, A3 8 x 6, A2 12 x 8, A1 16 x 12.
-        for (paper, count) in
-            [(Paper::A4, [6, 4]), (Paper::A3, [8, 6]), (Paper::A2, [12, 8]), (Paper::A1, [16, 12]), (Paper::A0, [24, 16])]
-        {
+        for (paper, count) in [
+            (Paper::A4, [6, 4]),
+            (Paper::A3, [8, 6]),
+            (Paper::A2, [12, 8]),
+            (Paper::A1, [16, 12]),
+            (Paper::A0, [24, 16]),
+        ] {
             assert_eq!(paper.size_mm().map(zones), count);
         }
     }

@@ -68,7 +68,11 @@ pub(crate) fn draw(context: &Context, view: &View, items: &mut Vec<Item>) -> Vec
             inner.extend(holes.iter().map(|at| Item::Circle { centre: *at, radius: 0.4, pen, fill: None }));
         }
         let size = (wide / 3.0).clamp(0.8, 2.2);
-        inner.push(frame_end(view.at(piece.at), view.along(DVec2::from_angle(piece.turn_deg.to_radians())), size));
+        inner.push(frame_end(
+            view.at(piece.at),
+            view.along(DVec2::from_angle(piece.turn_deg.to_radians())),
+            size,
+        ));
         items.push(Item::Group { name: "frame piece".to_owned(), clip: None, items: inner });
     }
     lines

@@ -51,18 +51,18 @@ mod view;
 #[cfg(test)]
 mod tests;
 
-pub use telling::CAUTIONS;
 pub use compare::{compose_comparison, compose_with_comparison};
 pub use compose::compose;
 pub use difference::compose_difference;
-pub use html::{is_html, to_html};
 pub use format::{Orientation, Paper, SheetOptions};
+pub use html::{is_html, to_html};
 pub use page::{Anchor, Contour, Dash, Item, Page, Pen, Role, Step, Tag, Text, Tone, Weight};
 pub use pdf::{Day, to_archival_pdf, to_pdf};
 pub use plots::{Plot, export_envelopes, export_plot};
 pub use png::{Picture, to_picture, to_png};
 pub use scale::{CheckBar, Scale};
 pub use svg::to_svg;
+pub use telling::CAUTIONS;
 pub use text_width::{cut_to, has_glyph, ink_bounds, printable, text_width, wrap};
 
 /// Why a sheet could not be written.

@@ -238,7 +238,14 @@ pub struct Tag {
 impl Tag {
     /// A tag in plain ink.
     pub fn new(role: Role, says: impl Into<String>) -> Self {
-        Self { role, says: says.into(), tone: Tone::Ink, weight: Weight::Regular, figure: false, by_hand: false }
+        Self {
+            role,
+            says: says.into(),
+            tone: Tone::Ink,
+            weight: Weight::Regular,
+            figure: false,
+            by_hand: false,
+        }
     }
     /// These items with this tag.
     pub fn over(self, items: Vec<Item>) -> Item {
@@ -354,10 +361,9 @@ impl Item {
                 clip: clip.as_ref().map(|clip| clip.iter().map(|c| c.shifted(by)).collect()),
                 items: items.iter().map(|item| item.shifted(by)).collect(),
             },
-            Self::Tagged { tag, items } => Self::Tagged {
-                tag: tag.clone(),
-                items: items.iter().map(|item| item.shifted(by)).collect(),
-            },
+            Self::Tagged { tag, items } => {
+                Self::Tagged { tag: tag.clone(), items: items.iter().map(|item| item.shifted(by)).collect() }
+            }
             Self::Bookmark { title, at } => Self::Bookmark { title: title.clone(), at: *at + by },
         }
     }

@@ -6,17 +6,17 @@ use crate::page::{Item, Page, Pen, Text, Tone, Weight};
 use crate::text_width::{baseline_start, face, shape};
 use glam::DVec2;
 use krilla::color::rgb;
+use krilla::configure::{Accessibility, Archival, Configuration, ConfigurationBuilder};
 use krilla::destination::XyzDestination;
+use krilla::error::KrillaError;
 use krilla::geom::{Path, PathBuilder, Point, Transform};
 use krilla::metadata::{DateTime, Metadata};
 use krilla::outline::{Outline, OutlineNode};
 use krilla::page::PageSettings;
 use krilla::paint::{Fill, FillRule, LineCap, LineJoin, Stroke, StrokeDash};
 use krilla::surface::Surface;
-use krilla::text::{Font, GlyphId, KrillaGlyph};
-use krilla::configure::{Accessibility, Archival, Configuration, ConfigurationBuilder};
-use krilla::error::KrillaError;
 use krilla::tagging::TagTree;
+use krilla::text::{Font, GlyphId, KrillaGlyph};
 use krilla::{Document, SerializeSettings};
 
 const POINTS_PER_MM: f64 = 72.0 / 25.4;
@@ -112,8 +112,9 @@ fn attempt(
     document.set_outline(outline);
     document.set_tag_tree(tree);
     let metadata = match archived {
-        Some(Day { year, month, day }) => Metadata::new()
-            .creation_date(DateTime::new(year).month(month).day(day)),
+        Some(Day { year, month, day }) => {
+            Metadata::new().creation_date(DateTime::new(year).month(month).day(day))
+        }
         None => Metadata::new(),
     };
     // A document must have a title to be told from others.

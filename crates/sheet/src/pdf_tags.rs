@@ -140,9 +140,7 @@ impl Paper<'_> {
         let heading = |level: NonZeroU16| Tag::Hn(level, Some(tag.says.clone()));
         Node::Group(match tag.role {
             Role::Title => TagGroup::with_children(heading(NonZeroU16::MIN), content),
-            Role::Heading => {
-                TagGroup::with_children(heading(NonZeroU16::MIN.saturating_add(1)), content)
-            }
+            Role::Heading => TagGroup::with_children(heading(NonZeroU16::MIN.saturating_add(1)), content),
             Role::Figure => {
                 let figure = Tag::Figure(Some(tag.says.clone())).with_bbox(self.bounds(items, page));
                 TagGroup::with_children(figure, content)

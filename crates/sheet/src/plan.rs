@@ -44,17 +44,41 @@ impl Look {
     /// The plan that the team drills from.
     pub fn from_robot_side() -> Self {
         let heading = "Seen from the robot side, looking at the face the cups land on".to_owned();
-        Self { heading, mirrored: false, bar: true, scale: None, ghosts: Elsewhere::default(), caption_at_top: false, screen: false }
+        Self {
+            heading,
+            mirrored: false,
+            bar: true,
+            scale: None,
+            ghosts: Elsewhere::default(),
+            caption_at_top: false,
+            screen: false,
+        }
     }
     /// The tool on the bench, lips up.
     pub fn mirrored() -> Self {
         let heading = "Mirrored: the tool on the bench, seen from the part, looking at the lips".to_owned();
-        Self { heading, mirrored: true, bar: true, scale: None, ghosts: Elsewhere::default(), caption_at_top: false, screen: false }
+        Self {
+            heading,
+            mirrored: true,
+            bar: true,
+            scale: None,
+            ghosts: Elsewhere::default(),
+            caption_at_top: false,
+            screen: false,
+        }
     }
     /// One of several plans on a page.
     pub fn of_layout(name: &str) -> Self {
         let heading = layout_called("Layout", name);
-        Self { heading, mirrored: false, bar: false, scale: None, ghosts: Elsewhere::default(), caption_at_top: false, screen: false }
+        Self {
+            heading,
+            mirrored: false,
+            bar: false,
+            scale: None,
+            ghosts: Elsewhere::default(),
+            caption_at_top: false,
+            screen: false,
+        }
     }
     /// In a page of text, where the window decides how large it is.
     pub fn on_screen() -> Self {
@@ -324,7 +348,8 @@ fn caption_lines(
 ) -> Vec<(String, f64, Weight, Tone)> {
     let to = if look.mirrored { "left" } else { "right" };
     let scale = if look.screen { String::new() } else { format!("scale {scale}, ") };
-    let says = format!("{scale}lengths in {}, X to the {to} and Y up from the datum.", context.length_unit_name());
+    let says =
+        format!("{scale}lengths in {}, X to the {to} and Y up from the datum.", context.length_unit_name());
     let scale = units::capital(&says);
     let mut lines = vec![
         (look.heading.clone(), style.heading, Weight::SemiBold, Tone::Ink),

@@ -177,7 +177,8 @@ impl Writer {
             None => " fill=\"none\"".to_owned(),
         };
         if let Some(pen) = pen {
-            let _ = write!(out, " stroke=\"{}\" stroke-width=\"{}\"", (self.colour)(pen.tone), number(pen.width));
+            let _ =
+                write!(out, " stroke=\"{}\" stroke-width=\"{}\"", (self.colour)(pen.tone), number(pen.width));
             let pattern: Vec<String> = pen.dash.pattern().iter().map(|mm| number(*mm)).collect();
             if !pattern.is_empty() {
                 let _ = write!(out, " stroke-dasharray=\"{}\"", pattern.join(" "));

@@ -3,8 +3,8 @@
 
 use analysis::Report;
 
-use document::{Project, SheetFields, Standing};
 use crate::{Approval, approval};
+use document::{Project, SheetFields, Standing};
 
 /// Worked out once for all pages.
 #[derive(Debug, Clone, PartialEq)]
@@ -41,7 +41,8 @@ pub fn standing_words(standing: &Standing, sheet: &SheetFields) -> String {
         Standing::NeverIssued if sheet.approved_by.trim().is_empty() => "not issued yet".to_owned(),
         Standing::NeverIssued => {
             let revision = sheet.revision.trim();
-            let revision = if revision.is_empty() { "no revision".to_owned() } else { format!("revision {revision}") };
+            let revision =
+                if revision.is_empty() { "no revision".to_owned() } else { format!("revision {revision}") };
             format!("{revision}, as the title block has it")
         }
         Standing::AsIssued { index } => format!("revision {index} as issued"),

@@ -6,8 +6,8 @@
 //! Those of the report; sentences follow the [`units::UnitChoice`] that is picked.
 
 mod approval;
-mod cautions;
 mod batch;
+mod cautions;
 mod compare;
 mod difference;
 mod identity;

@@ -109,7 +109,11 @@ fn told(head: &[u8], path: &Path) -> Found {
         if sheet::is_html(text) {
             return Found::Known(Kind::Html);
         }
-        return if text.contains("<svg") && !text.contains("<html") { Found::Known(Kind::Svg) } else { Found::Other };
+        return if text.contains("<svg") && !text.contains("<html") {
+            Found::Known(Kind::Svg)
+        } else {
+            Found::Other
+        };
     }
     if text.starts_with("{\"format\":") && text.contains("\"program\":\"cupwright ") {
         return Found::Known(Kind::Json);

@@ -24,11 +24,7 @@ pub(crate) fn sheet_pages(
 }
 
 fn pages(subject: &Subject<'_>, pages: Vec<Page>) -> Option<Made> {
-    (!pages.is_empty()).then(|| Made::Pages {
-        pages,
-        name: subject.project.name.clone(),
-        in_browser: None,
-    })
+    (!pages.is_empty()).then(|| Made::Pages { pages, name: subject.project.name.clone(), in_browser: None })
 }
 
 /// One object on a line.

@@ -45,7 +45,10 @@ fn boundaries(canvas: &mut Canvas, part: &Part) {
         // Inside the area, so that whoever reads the drawing back finds its name there.
         let Some(at) = inner_point(&keep_out.area).filter(|_| !says.is_empty()) else { continue };
         let height = TEXT.start() * 1.0;
-        canvas.add(layer, Shape::Text { at, height, turn_deg: 0.0, says: says.to_owned(), anchor: Anchor::Left });
+        canvas.add(
+            layer,
+            Shape::Text { at, height, turn_deg: 0.0, says: says.to_owned(), anchor: Anchor::Left },
+        );
     }
 }
 
@@ -80,7 +83,8 @@ fn cups(canvas: &mut Canvas, project: &Project, layout: &Layout, height: f64) {
         let half = model.shape.size() / 2.0;
         let block = canvas.block(block_name(&model.name, &model.id.0), || {
             let outline = geometry::Lip { shape: model.shape, at: DVec2::ZERO, turn: 0.0 }.outline();
-            let mut shapes: Vec<(usize, Shape)> = closed(&outline).map(|shape| (lip, shape)).into_iter().collect();
+            let mut shapes: Vec<(usize, Shape)> =
+                closed(&outline).map(|shape| (lip, shape)).into_iter().collect();
             shapes.extend(model.drill_mm.map(|hole| (drill, Shape::Circle(DVec2::ZERO, hole / 2.0))));
             // The mark reaches past the lip, so that it is seen where bore and tag stand.
             shapes.extend(cross(DVec2::ZERO, half + height / 2.0, 0.0).map(|shape| (centre, shape)));
@@ -215,8 +219,12 @@ fn border(
     let mut lines = vec![format!("{title}: {}, {}", part.name, layout.name)];
     let identity = telling::Identity::of(project, &[report]);
     let date = if identity.changed_since().is_some() { "not issued" } else { sheet.date.trim() };
-    let fields =
-        [("", sheet.number.trim()), ("revision ", identity.revision.trim()), ("", date), ("", sheet.owner.trim())];
+    let fields = [
+        ("", sheet.number.trim()),
+        ("revision ", identity.revision.trim()),
+        ("", date),
+        ("", sheet.owner.trim()),
+    ];
     let issue: Vec<String> =
         fields.iter().filter(|(_, v)| !v.is_empty()).map(|(k, v)| format!("{k}{v}")).collect();
     if !issue.is_empty() {
@@ -236,9 +244,10 @@ fn border(
     let mut top = DVec2::new(around.min.x, around.max.y + 3.0 * height);
     for stamp in identity.stamps().into_iter().rev() {
         let layer = canvas.layer("STATUS", 1, LineType::Continuous);
-        for (at, height, says) in
-            [(top + DVec2::Y * 2.0 * height, 1.5 * height, stamp.words.to_uppercase()), (top, height, stamp.why)]
-        {
+        for (at, height, says) in [
+            (top + DVec2::Y * 2.0 * height, 1.5 * height, stamp.words.to_uppercase()),
+            (top, height, stamp.why),
+        ] {
             canvas.add(layer, Shape::Text { at, height, turn_deg: 0.0, says, anchor: Anchor::Left });
         }
         top.y += 5.0 * height;

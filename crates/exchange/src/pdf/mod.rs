@@ -15,7 +15,7 @@ use crate::layer::{self, LayerGuess, LayerInfo, LayerUse};
 use crate::marks::Markings;
 use crate::watch::Stage;
 use crate::{ImportOptions, MOST_ENTITIES};
-use device::{Taker, Taken};
+use device::{Taken, Taker};
 use hayro_interpret::font::FontData;
 use hayro_interpret::hayro_syntax::{DecryptionError, LoadPdfError, Pdf, page::Page};
 use hayro_interpret::kurbo::{Affine, Rect};
@@ -122,11 +122,7 @@ fn finish(taken: Taken, options: &ImportOptions, notes: &mut Notes) -> Result<Sk
     say(left_out.pictures, "picture", "pictures");
     say(left_out.fills, "filled shape without an edge", "filled shapes without an edge");
     say(left_out.outside, "line outside what is shown", "lines outside what is shown");
-    say(
-        left_out.cut,
-        "line that is shown in part only",
-        "lines that are shown in part only",
-    );
+    say(left_out.cut, "line that is shown in part only", "lines that are shown in part only");
     let mut infos: Vec<LayerInfo> = layers
         .iter()
         .map(|name| LayerInfo {
@@ -156,7 +152,8 @@ fn finish(taken: Taken, options: &ImportOptions, notes: &mut Notes) -> Result<Sk
             keep
         });
         if dashed > 0 {
-            let what = if dashed == 1 { "1 dashed line".to_owned() } else { format!("{dashed} dashed lines") };
+            let what =
+                if dashed == 1 { "1 dashed line".to_owned() } else { format!("{dashed} dashed lines") };
             let says = format!("{what} left out: hidden edges and centre lines are drawn so");
             notes.add(DiagnosticSeverity::Skipped, says, place);
         }

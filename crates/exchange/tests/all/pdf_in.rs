@@ -213,8 +213,7 @@ fn the_scale_of_a_title_block_is_found_in_letters_that_are_not_in_the_file() {
     let frame = Loop::rectangle(DVec2::new(10.0, 10.0), DVec2::new(410.0, 287.0));
     let text = format!("BT /F1 10 Tf {} {} Td (Scale 1:2) Tj ET\n", 330.0 * PT, 15.0 * PT);
     let content = format!("{}{}{text}", drawn(&frame, DVec2::ZERO, 1.0), all_of(&plate(), at, 1.0));
-    let resources =
-        "/Font << /F1 << /Type /Font /Subtype /Type1 /BaseFont /Helvetica >> >>".to_owned();
+    let resources = "/Font << /F1 << /Type /Font /Subtype /Type1 /BaseFont /Helvetica >> >>".to_owned();
     let file = pdf(&[TestPage { resources, ..page(content) }], &[]);
     let read = read_drawing_bytes("scaled.pdf", &file, &options()).expect("a drawing");
     assert!((read.scale - 2.0).abs() < 1e-9, "{} {:?}", read.scale, read.choices);
@@ -228,7 +227,8 @@ fn a_scan_an_empty_page_and_rubbish_are_refused_in_a_sentence() {
     let resources = "/XObject << /I 100 0 R >>".to_owned();
     let content = format!("q {} 0 0 {} 0 0 cm /I Do Q", 420.0 * PT, 297.0 * PT);
     let scan = pdf(&[TestPage { resources, ..page(content) }], &[(100, image.to_owned())]);
-    let says = |bytes: &[u8]| read_drawing_bytes("x.pdf", bytes, &options()).expect_err("no drawing").to_string();
+    let says =
+        |bytes: &[u8]| read_drawing_bytes("x.pdf", bytes, &options()).expect_err("no drawing").to_string();
     assert!(says(&scan).contains("is a picture (a scan)"), "{}", says(&scan));
     assert!(says(&pdf(&[page("")], &[])).contains("has no lines"));
     for bytes in [&b"%PDF-1.7\n"[..], b"%PDF-1.4\n1 0 obj\n<<", b"%PDF-\xff\xff\xff\xff stream x\x9c"] {

@@ -7,9 +7,7 @@ use crate::cups;
 use crate::hatch;
 use crate::outline::flat;
 use crate::page::{Contour, Dash, Item, Pen, Role, Tag, Tone, Weight};
-use crate::plan_symbols::{
-    FLANGE, GRAVITY, centre_of_gravity, datum_sign, flange_sign, frame_end, hatched,
-};
+use crate::plan_symbols::{FLANGE, GRAVITY, centre_of_gravity, datum_sign, flange_sign, frame_end, hatched};
 use crate::style::{MEDIUM, Style, THIN};
 use crate::tables::{Cell, flexible, table, words};
 use crate::text_width::has_glyph;
@@ -73,7 +71,8 @@ fn unprinted(context: &Context) -> Option<String> {
     texts.extend(context.report.motions.iter().map(|motion| motion.name.as_str()));
     let missing = |c: &char| !has_glyph(*c) && !c.is_whitespace() && !c.is_control() && *c != '\u{2300}';
     let codes: BTreeSet<char> = texts.into_iter().flat_map(str::chars).filter(missing).collect();
-    let mut named: Vec<String> = codes.iter().take(SHOWN).map(|c| format!("U+{:04X}", u32::from(*c))).collect();
+    let mut named: Vec<String> =
+        codes.iter().take(SHOWN).map(|c| format!("U+{:04X}", u32::from(*c))).collect();
     if codes.len() > SHOWN {
         named.push("others".to_owned());
     }
@@ -160,7 +159,8 @@ impl Key {
             let at = context.point(tool.flange.truncate());
             entries.push((Sign::Flange, format!("centre of the robot's flange at {at}")));
             if !tool.frame.is_empty() {
-                let says = "frame, with the places it has for cups; they count from the end with the triangle";
+                let says =
+                    "frame, with the places it has for cups; they count from the end with the triangle";
                 entries.push((Sign::Frame, says.to_owned()));
             }
         }

@@ -32,8 +32,7 @@ pub(super) fn section(section: &Section, ids: &mut usize, out: &mut String) {
     if !section.heading.is_empty() {
         let _ = writeln!(out, "<h3>{}</h3>", said(&section.heading));
     }
-    let mut writer =
-        Writer { out, open: Open::Nothing, name: section.name, heading: &section.heading, ids };
+    let mut writer = Writer { out, open: Open::Nothing, name: section.name, heading: &section.heading, ids };
     for block in section.head.iter().chain(&section.rows) {
         writer.block(block);
     }

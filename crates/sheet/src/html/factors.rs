@@ -58,7 +58,8 @@ pub(super) fn table(context: &Context) -> String {
     for (index, cup) in context.report.cups.iter().enumerate() {
         let _ = write!(out, "<tr data-cup=\"{index}\"><th scope=\"row\">{}</th>", said(&cup.tag));
         for motion in &motions {
-            let (says, low) = figure(context, motion, index).unwrap_or_else(|| ("\u{2013}".to_owned(), false));
+            let (says, low) =
+                figure(context, motion, index).unwrap_or_else(|| ("\u{2013}".to_owned(), false));
             let class = if low { "figure fail" } else { "figure" };
             let _ = write!(out, "<td class=\"{class}\">{}</td>", said(&says));
         }

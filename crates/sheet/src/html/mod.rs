@@ -13,15 +13,15 @@ mod plan;
 
 use crate::chapters::{CHAPTERS, first_page};
 use crate::context::Context;
-use telling::Identity;
 use crate::style::Style;
 use crate::svg::escaped;
 use crate::title_block;
 use crate::{Paper, SheetOptions};
 use analysis::Report;
-use content::{section, said};
+use content::{said, section};
 use document::Project;
 use std::fmt::Write as _;
+use telling::Identity;
 
 const STYLE: &str = include_str!("page.css");
 const SCRIPT: &str = include_str!("page.js");
@@ -121,9 +121,10 @@ fn top(context: &Context) -> String {
         let _ = writeln!(out, "<div><dt>{}</dt><dd{class}>{}</dd></div>", said(&name), said(&value));
     }
     out.push_str("</dl>\n");
-    let chapters = CHAPTERS.iter().enumerate().filter(|(_, chapter)| {
-        !(chapter.sections)(context, WIDTH, &Style::new(Paper::A4, false)).is_empty()
-    });
+    let chapters = CHAPTERS
+        .iter()
+        .enumerate()
+        .filter(|(_, chapter)| !(chapter.sections)(context, WIDTH, &Style::new(Paper::A4, false)).is_empty());
     out.push_str("<nav aria-label=\"Chapters\"><a href=\"#plan\">Plan</a>");
     for (index, chapter) in chapters {
         let _ = write!(out, " <a href=\"#chapter{index}\">{}</a>", said(chapter.name));

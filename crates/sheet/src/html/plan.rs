@@ -26,7 +26,9 @@ pub(super) fn plan(context: &Context) -> String {
     let shown = factors::shown(context);
     let motions = factors::motions(context);
     if !motions.is_empty() {
-        out.push_str("<p class=\"choice\"><label for=\"motion\">Factor of each cup in</label> <select id=\"motion\">");
+        out.push_str(
+            "<p class=\"choice\"><label for=\"motion\">Factor of each cup in</label> <select id=\"motion\">",
+        );
         for (index, motion) in motions.iter().enumerate() {
             let chosen = if Some(index) == shown { " selected=\"selected\"" } else { "" };
             let _ = write!(
@@ -59,7 +61,8 @@ fn drawing(context: &Context, name: &str, room: DVec2, shown: Option<usize>) -> 
     let style = Style::new(Paper::A4, false);
     let look = Look::on_screen();
     let measured = plan::measure(context, room, &look, &style)?;
-    let rect = Rect::new(DVec2::ZERO, measured.block);
+    // Air for the caption, which stands a little off the part.
+    let rect = Rect::new(DVec2::ZERO, measured.block + dvec2(0.0, 10.0));
     let view = plan::view(&measured, &rect, &look, &style);
     let drawn = plan::draw(context, &measured, rect, &look, &style);
     let height = rect.height();

@@ -31,7 +31,11 @@ fn rows(table: Node) -> Vec<Vec<String>> {
 }
 
 fn heads(table: Node) -> Vec<String> {
-    table.descendants().filter(|n| n.has_tag_name("th") && n.attribute("scope") == Some("col")).map(text).collect()
+    table
+        .descendants()
+        .filter(|n| n.has_tag_name("th") && n.attribute("scope") == Some("col"))
+        .map(text)
+        .collect()
 }
 
 /// Every demo and every fixture in both units.
@@ -80,7 +84,9 @@ fn the_page_is_well_formed_and_asks_for_nothing_from_elsewhere() {
         for link in document.descendants().filter_map(|node| node.attribute("href")) {
             assert!(ids.contains(link.trim_start_matches('#')), "{name}: {link} leads nowhere");
         }
-        assert!(!page.contains("@import") && !page.contains("NaN") && !page.contains("inf<"), "{name}");
+        // Figures that are none; the script has a test for them by that name.
+        let shown = page.split("<script>").next().unwrap();
+        assert!(!page.contains("@import") && !shown.contains("NaN") && !shown.contains("inf<"), "{name}");
     });
 }
 
@@ -124,7 +130,8 @@ fn places_and_factors_are_those_of_the_report() {
                     assert!((shown - of.factor.value).abs() <= 0.00501, "{name}: {printed}");
                 }
                 Ok(_) => {}
-                Err(_) => assert!(!of.factor.value.is_finite(), "{name}: {printed}"),
+                // From a thousand on figures are set in groups.
+                Err(_) => assert!(of.factor.value >= 1000.0, "{name}: {printed}"),
             }
         }
         // What stands on the plan is what stands in the table.
@@ -132,7 +139,9 @@ fn places_and_factors_are_those_of_the_report() {
         let shown = shown.descendants().find(|n| n.attribute("selected").is_some()).unwrap();
         let shown: usize = shown.attribute("value").unwrap().parse().unwrap();
         let table = rows(factors);
-        for group in document.descendants().filter(|n| n.attribute("class").is_some_and(|c| c.starts_with("cup"))) {
+        for group in
+            document.descendants().filter(|n| n.attribute("class").is_some_and(|c| c.starts_with("cup")))
+        {
             let Some(cup) = group.attribute("data-cup") else { continue };
             let factor = group.children().find(|n| n.has_tag_name("text")).map(text);
             if let Some(factor) = factor {

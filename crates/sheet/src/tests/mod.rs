@@ -11,5 +11,6 @@ mod random;
 mod review;
 mod snapshots;
 mod tags;
+mod toolmaker;
 mod words;
 mod written;

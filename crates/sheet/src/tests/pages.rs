@@ -3,11 +3,11 @@
 use super::fixture_list::all;
 use super::fixtures::{Fixture, tray};
 use crate::compose::compose_as;
-use telling::Identity;
 use crate::page::{Item, Page, Pen, Step, Text};
 use crate::{Orientation, Paper, SheetOptions, frame, has_glyph, ink_bounds};
 use glam::DVec2;
 use std::sync::OnceLock;
+use telling::Identity;
 use units::{LengthUnit, UnitChoice};
 
 /// What the sheet says of a fixture's content, with a mark that stays when the file format goes on.

@@ -61,7 +61,10 @@ fn headings_tables_and_drawings_are_told_apart_on_every_demo() {
         for element in &all {
             let at = format!("{}: {} in {}", demo.stem, element.kind, element.parent);
             match element.kind.as_str() {
-                "TR" => assert!(["Table", "THead", "TBody"].contains(&element.parent.as_str()) && element.kids > 0, "{at}"),
+                "TR" => assert!(
+                    ["Table", "THead", "TBody"].contains(&element.parent.as_str()) && element.kids > 0,
+                    "{at}"
+                ),
                 "TH" | "TD" => assert_eq!(element.parent, "TR", "{at}"),
                 "Figure" => assert!(element.alt.is_some_and(|letters| letters > 10), "{at}"),
                 _ => {}

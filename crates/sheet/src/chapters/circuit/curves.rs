@@ -30,7 +30,10 @@ fn section(
 ) -> Section {
     let size = dvec2(width, (width * 0.5).min(style.body * 24.0));
     let Some(drawn) = draw(context, chart, size, style) else { return nothing(name) };
-    let chart = Block { height: size.y, items: vec![Tag::new(Role::Figure, format!("Chart: {heading}. {note}")).over(vec![drawn])] };
+    let chart = Block {
+        height: size.y,
+        items: vec![Tag::new(Role::Figure, format!("Chart: {heading}. {note}")).over(vec![drawn])],
+    };
     let rows = vec![stacked([Block::space(style.small * 0.4), chart, note_after(note, width, style)])];
     Section { name, heading, head: Vec::new(), rows }
 }
