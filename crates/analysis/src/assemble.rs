@@ -255,5 +255,7 @@ pub(crate) fn no_such(layout: LayoutId) -> Report {
         circuits: Vec::new(),
         counted_as_sealed: Vec::new(),
         bending: None,
+        ringing: None,
+        bent_reserve: None,
     }
 }

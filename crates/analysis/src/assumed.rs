@@ -1,6 +1,9 @@
 //! Inputs that nobody measured or stated, and how far each may be off.
 
-use crate::lower::{self, ModelFacts};
+use crate::{
+    bending,
+    lower::{self, ModelFacts},
+};
 use document::{CircuitId, Cup, ModelId, Origin, Part, Project, SourceKind, SourceModel, Supply};
 use std::collections::HashMap;
 
@@ -51,6 +54,10 @@ pub(crate) enum Input {
     SourceCurve,
     /// How easily air comes through the part.
     Permeance,
+    /// Stiffness of a part that bends.
+    Modulus,
+    /// Poisson's ratio of a part that bends.
+    Poisson,
 }
 
 impl Input {
@@ -119,6 +126,7 @@ pub(crate) fn assumed(
             let name = named("part.permeance_um_pa_s", &part.name);
             found.add(Input::Permeance, index, around(PERMEANCE_SPREAD, f64::INFINITY), name);
         }
+        found.sheet(part, index);
     }
     found.0
 }
@@ -144,6 +152,21 @@ impl Found {
         match self.0.iter_mut().find(|(held, held_name)| held.input == input && *held_name == name) {
             Some((held, _)) => held.cups.push(cup),
             None => self.0.push((Assumed { input, cups: vec![cup], least, most }, name)),
+        }
+    }
+
+    /// How a part that bends resists it: of every cup, since all share by it.
+    fn sheet(&mut self, part: &Part, cup: usize) {
+        let Some(modulus) = &part.modulus_n_mm2 else { return };
+        let across = part.modulus_across_n_mm2.as_ref();
+        if modulus.origin == Origin::Assumed || across.is_some_and(|across| across.origin == Origin::Assumed)
+        {
+            let name = named("part.modulus_n_mm2", &part.name);
+            self.add(Input::Modulus, cup, around(bending::MODULUS_SPREAD, f64::INFINITY), name);
+        }
+        if part.poisson.as_ref().is_none_or(|poisson| poisson.origin == Origin::Assumed) {
+            let name = named("part.poisson", &part.name);
+            self.add(Input::Poisson, cup, around(bending::POISSON_SPREAD, f64::INFINITY), name);
         }
     }
 

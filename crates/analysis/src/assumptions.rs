@@ -147,6 +147,11 @@ impl Found {
         self.known(&of, "part.modulus_n_mm2", name, modulus);
         let usual = Sourced::assumed(crate::bending::USUAL_POISSON);
         self.known(&of, "part.poisson", name, part.poisson.as_ref().unwrap_or(&usual));
+        if let Some(across) = &part.modulus_across_n_mm2 {
+            self.known(&of, "part.modulus_across_n_mm2", name, across);
+        }
+        let usual = Sourced::assumed(crate::bending::USUAL_DAMPING);
+        self.known(&of, "part.damping", name, part.damping.as_ref().unwrap_or(&usual));
     }
 
     fn circuit(&mut self, project: &Project, circuit: &Circuit) {

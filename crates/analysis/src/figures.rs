@@ -4,6 +4,7 @@ use crate::{
     assemble,
     assumed::{self, Assumed},
     balance,
+    bending::BendingInput,
     circuit::{CircuitStage, Circuits},
     envelopes,
     inputs::{self, Lowered, blocking, lower_cups},
@@ -12,7 +13,7 @@ use crate::{
     lower::{self, CupFacts, ModelFacts},
     lower_motion,
     part_stage::PartStage,
-    report::{Balance, BendingReport, CircuitStatus, MotionReport, RobotLoad},
+    report::{Balance, BendingReport, BentReserve, CircuitStatus, MotionReport, RingReport, RobotLoad},
     robot,
     seats::{Gap, Ground, Seat, SeatStage},
     shape::Regions,
@@ -49,8 +50,10 @@ pub(crate) struct Figures<'a> {
     pub cases: Vec<Option<Arc<Case>>>,
     pub balance: Option<Balance>,
     pub robot: Option<RobotLoad>,
-    /// How the part bends, where it is let bend, or why that has no figures.
+    /// How the part bends, where it is let bend, or why that has no figures: a slow figure, as what follows from it.
     pub bending: Option<Result<Arc<BendingReport>, String>>,
+    pub ringing: Option<Result<Arc<RingReport>, String>>,
+    pub bent_reserve: Option<Result<Arc<BentReserve>, String>>,
 }
 
 /// What is known of a part.
@@ -109,6 +112,8 @@ impl<'a> Figures<'a> {
             balance: None,
             robot,
             bending: None,
+            ringing: None,
+            bent_reserve: None,
         };
         figures.of_motions(of, stage);
         figures
@@ -121,8 +126,10 @@ impl<'a> Figures<'a> {
         let blocked = self.blocked(of);
         let outcomes = self.outcomes(project, stage, blocked, &load_cases);
         let workable = self.body.filter(|_| blocked.is_none() && matches!(self.group, Some(Ok(_))));
-        self.bending = self.bent(stage, workable, &load_cases);
         stage.slow.bring(workable.map(|body| self.snapshot(project, body, &load_cases)));
+        self.bending = stage.slow.bending();
+        self.ringing = stage.slow.ringing();
+        self.bent_reserve = stage.slow.bent_reserve();
         for report in self.circuits.reports.iter_mut() {
             if report.status == CircuitStatus::Solved {
                 report.slow = stage.slow.of_circuit(report.id);
@@ -157,25 +164,6 @@ impl<'a> Figures<'a> {
             .or((of.layout.cups.is_empty()).then_some("there are no cups yet"))
     }
 
-    /// How the part bends on its cups; nothing of one that is rigid, or of a plan that is not worked out.
-    fn bent(
-        &self,
-        stage: &mut LayoutStage,
-        workable: Option<Body>,
-        load_cases: &[(MotionId, Result<LoadCase, String>)],
-    ) -> Option<Result<Arc<BendingReport>, String>> {
-        let (Some(body), Some(part), Some(ground), Some(Ok(group))) =
-            (workable, self.part, self.ground, &self.group)
-        else {
-            stage.bending.clear();
-            return None;
-        };
-        let cases: Vec<(MotionId, LoadCase)> = sound_cases(load_cases).collect();
-        let placed = &self.lowered.placed;
-        let tag = |index: usize| placed.get(index).map_or_else(String::new, |cup| cup.tag.clone());
-        stage.bending.bring((part, &ground.shape.section), &self.lowered.cups, tag, group, &body, &cases)
-    }
-
     /// Why the part has no mass.
     pub(crate) fn mass_problem(&self) -> Option<&'a str> {
         self.mass.and_then(|mass| mass.as_ref().err()).map(String::as_str)
@@ -192,7 +180,9 @@ impl<'a> Figures<'a> {
         let cases: Vec<(MotionId, LoadCase)> = sound_cases(load_cases).collect();
         let required = (envelopes::required(project, &cases), project.rules.favourable_weight);
         let coupled = self.circuits.coupled(project, &cases);
-        (Snapshot::of(&self.lowered, body, cases, inputs, required, self.outside, coupled), names)
+        let part = self.part.zip(self.ground);
+        let bending = part.and_then(|(part, ground)| BendingInput::of(project, part, &ground.shape.section));
+        (Snapshot::of(&self.lowered, body, cases, inputs, required, self.outside, (coupled, bending)), names)
     }
 
     fn outcomes(

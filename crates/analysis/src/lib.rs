@@ -52,7 +52,7 @@ pub mod words;
 mod work_tests;
 
 pub use assumptions::{AssumedField, AssumedInput, Of, assumed_inputs};
-pub use bending::USUAL_POISSON;
+pub use bending::{USUAL_DAMPING, USUAL_POISSON};
 pub use circuit::{Entered, FieldCause, FieldCauses, design_share};
 pub use customary::customary;
 pub use findings::{RuleInfo, SAME_LOSS, can_be_accepted, catalogue, of_factor, rule, upright};

@@ -22,7 +22,7 @@ use units::{Quantity, STANDARD_GRAVITY};
 /// use document::{Motion, MotionId, MotionKind, MoveProfile, Stroke};
 /// let mut carry = Motion::preset(MotionId(1), MotionKind::StrokeAndTime);
 /// carry.acceleration = glam::DVec3::new(0.0, 2.0, 0.0); // only its direction counts
-/// carry.stroke = Some(Stroke { mm: 1200.0, time_s: 1.0, profile: MoveProfile::Trapezoid });
+/// carry.stroke = Some(Stroke { mm: 1200.0, time_s: 1.0, profile: MoveProfile::Trapezoid, pause_s: 0.0 });
 /// // 4.5 s/t²: 4.5 x 1.2 m in 1 s.
 /// assert!((analysis::acceleration_of(&carry).y - 5.4).abs() < 1e-12); // m/s²
 /// ```

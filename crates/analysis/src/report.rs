@@ -7,6 +7,7 @@ mod dust;
 mod element;
 mod help;
 mod network;
+mod ringing;
 mod slow;
 
 pub use bending::*;
@@ -16,6 +17,7 @@ pub use dust::*;
 pub use element::*;
 pub use help::*;
 pub use network::*;
+pub use ringing::*;
 pub use slow::*;
 
 use crate::words;
@@ -77,13 +79,29 @@ pub struct Report {
     pub counted_as_sealed: Vec<CupId>,
     /// How the part bends, beside the rigid figures; `None` where it is taken as rigid, else the figures or why there are none.
     pub bending: Option<Result<Arc<BendingReport>, String>>,
+    /// How it rings, a slow figure; `None` where it is rigid, or not worked out yet.
+    pub ringing: Option<Result<Arc<RingReport>, String>>,
+    /// What stands behind its factors, a slow figure; `None` where it is rigid, or not worked out yet.
+    pub bent_reserve: Option<Result<Arc<BentReserve>, String>>,
 }
 
 impl Report {
+    /// The part as it bends, where that counts: where it is not as good as rigid.
+    pub fn bends(&self) -> Option<&BendingReport> {
+        let bending = self.bending.as_ref()?.as_ref().ok()?;
+        (!bending.as_good_as_rigid()).then_some(bending.as_ref())
+    }
+
+    /// The factor of a motion that counts: of the part as it bends where it does, else of the rigid one; `None` without a figure.
+    pub fn factor_of(&self, motion: &MotionReport) -> Option<f64> {
+        let rigid = motion.outcome.as_ref().ok()?.factor;
+        let bent = self.bends().and_then(|bending| bending.of_motion(motion.id));
+        Some(bent.map_or(rigid, |bent| bent.factor.value))
+    }
+
     /// The motion with the least factor over required, and that ratio; `None` without a figure.
     pub fn governing(&self) -> Option<(&MotionReport, f64)> {
-        let ratio =
-            |motion: &MotionReport| Some(motion.outcome.as_ref().ok()?.factor / motion.required_factor);
+        let ratio = |motion: &MotionReport| Some(self.factor_of(motion)? / motion.required_factor);
         let all = self.motions.iter().filter_map(|motion| Some((motion, ratio(motion)?)));
         all.min_by(|a, b| a.1.total_cmp(&b.1))
     }
@@ -419,6 +437,22 @@ pub struct Finding {
 pub enum Fix {
     /// Each cup and its new centre, mm.
     MoveCups(Vec<(CupId, DVec2)>),
+    /// One more cup of the kind of another, and its centre, mm.
+    AddCup {
+        /// The cup that it is like.
+        like: CupId,
+        /// mm.
+        at: DVec2,
+    },
+    /// Another stroke of a motion.
+    Stroke {
+        /// Which motion.
+        motion: MotionId,
+        /// How its speed goes.
+        profile: document::MoveProfile,
+        /// s.
+        time_s: f64,
+    },
 }
 
 /// An input that a figure depends on and that nobody measured or stated.

@@ -1,6 +1,8 @@
-//! The slow figures: limit factors, lost cups, ranges and the like. Worked out from a snapshot, beside the window, and
+//! The slow figures: a part that bends, limit factors, lost cups, ranges and the like. Worked out from a snapshot, beside the window, and
 //! taken back one by one.
 
+mod bending;
+mod bent_reserve;
 mod envelope;
 mod figure;
 mod follow;
@@ -10,6 +12,7 @@ mod ranges;
 mod ratio;
 mod remedy;
 mod replay;
+mod ringing;
 mod stage;
 mod times;
 mod watch;
@@ -47,6 +50,8 @@ pub struct SlowJob {
     /// What is known already; of an earlier plan, motions of which nothing changed are taken over.
     shelf: Shelf,
     most: Most,
+    /// In the order of the table.
+    wanted: Vec<Slow>,
 }
 
 /// One figure that a [`SlowJob`] found.
@@ -65,7 +70,7 @@ impl SlowJob {
     /// Works them out in their order and gives each when it is there. A figure that is stopped is left out, and those that
     /// stand on it.
     pub fn run(mut self, watch: &Watch, give: &mut dyn FnMut(SlowFound)) {
-        for slow in Slow::all() {
+        for slow in self.wanted.clone() {
             let missing = |other: &Slow| !self.shelf.is_of(*other, &self.snapshot);
             if !missing(&slow) || slow.row().after.iter().any(missing) || watch.is_stopped(slow) {
                 continue;
@@ -84,9 +89,17 @@ impl SlowJob {
         }
     }
 
+    /// The same with some of its figures only; those that stand on others wait until these are there.
+    #[must_use]
+    pub fn only(mut self, wanted: impl Fn(Slow) -> bool) -> Option<Self> {
+        self.wanted = Slow::all().filter(|slow| wanted(*slow)).collect();
+        let any = self.figures().next().is_some();
+        any.then_some(self)
+    }
+
     /// The figures that it works out.
     pub fn figures(&self) -> impl Iterator<Item = Slow> + '_ {
-        Slow::all().filter(|slow| !self.shelf.is_of(*slow, &self.snapshot))
+        self.wanted.iter().copied().filter(|slow| !self.shelf.is_of(*slow, &self.snapshot))
     }
 }
 
@@ -108,6 +121,7 @@ impl Analyst {
             names: Arc::clone(&stage.names),
             shelf: stage.shelf.clone(),
             most,
+            wanted: Slow::all().collect(),
         };
         let any = job.figures().next().is_some();
         any.then_some(job)

@@ -3,6 +3,7 @@
 
 use crate::{
     assumed::{Assumed, Input},
+    bending::{BendingInput, SheetKey},
     circuit::SnapshotCircuit,
     inputs::Lowered,
     lower::CupFacts,
@@ -36,7 +37,12 @@ pub(crate) struct Snapshot {
     pub required_of: Vec<f64>,
     /// Circuits whose levels were worked out; their cups touch each other when one is lost.
     pub circuits: Vec<SnapshotCircuit>,
+    /// How the part bends; `None` of one that is taken as rigid, else why it is not known.
+    pub bending: Option<Result<BendingInput, String>>,
 }
+
+/// Factors that the motions must have, and the circuits whose levels were worked out.
+type Coupled = (Vec<f64>, Vec<SnapshotCircuit>);
 
 /// One cup of a snapshot.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -45,6 +51,8 @@ pub(crate) struct SnapshotCup {
     pub spring: CupSpring,
     pub strength: LipStrength,
     pub sealing: LipShape,
+    /// The lip under load, as it needs room.
+    pub outer: LipShape,
     /// Fall-off of the level along the lip, 1/m; 0 on an airtight part.
     pub fall_per_m: f64,
 }
@@ -57,7 +65,7 @@ impl Snapshot {
         assumed: Vec<Assumed>,
         (required, favourable_weight): (f64, f64),
         outside: AbsolutePressure,
-        (required_of, circuits): (Vec<f64>, Vec<SnapshotCircuit>),
+        ((required_of, circuits), bending): (Coupled, Option<Result<BendingInput, String>>),
     ) -> Self {
         let cups = lowered.cups.iter().map(SnapshotCup::of).collect();
         let deepest = lowered.cups.iter().map(|cup| cup.level_kpa).fold(0.0, f64::max);
@@ -73,7 +81,13 @@ impl Snapshot {
             level_room: if room.is_finite() { room.max(1.0) } else { 1.0 },
             required_of,
             circuits,
+            bending,
         }
+    }
+
+    /// The sheet of a part that bends, or why it is not known.
+    pub(crate) fn sheet(&self) -> Option<Result<&SheetKey, &str>> {
+        Some(self.bending.as_ref()?.as_ref().map(|input| &input.sheet).map_err(String::as_str))
     }
 
     pub(crate) fn springs(&self) -> Vec<CupSpring> {
@@ -100,6 +114,7 @@ impl SnapshotCup {
             spring: cup.spring,
             strength: cup.strength,
             sealing: cup.sealing,
+            outer: cup.lip.shape,
             fall_per_m: cup.channel.map_or(0.0, |channel| channel.fall_per_m),
         }
     }
@@ -142,6 +157,8 @@ impl SnapshotCup {
             }
             // They change the level, which is solved apart.
             Input::LipWidth | Input::LipGap | Input::Feed | Input::SourceCurve => {}
+            // They are the sheet's.
+            Input::Modulus | Input::Poisson => {}
         }
         self
     }

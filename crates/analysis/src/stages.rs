@@ -2,7 +2,6 @@
 
 use crate::{
     assemble,
-    bending::BendingStage,
     circuit::CircuitStage,
     figures::Figures,
     inputs::InputStage,
@@ -98,7 +97,6 @@ pub(crate) struct LayoutStage {
     pub(crate) loads: LoadStage,
     pub(crate) slow: SlowStage,
     pub(crate) circuits: CircuitStage,
-    pub(crate) bending: BendingStage,
     report: Option<(ProjectKey, Arc<Report>)>,
 }
 

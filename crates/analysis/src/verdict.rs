@@ -1,9 +1,10 @@
 //! One sentence with the figure that governs.
 
 use crate::{
-    findings::{Facts, NO_FIGURE, of_factor},
+    findings::{FLEX_LOST, Facts, NO_FIGURE, of_factor},
     loads::Case,
-    report::{Finding, Severity, Verdict},
+    report::{Age, Finding, Severity, Verdict},
+    slow::Slow,
     words,
 };
 use document::CupId;
@@ -34,8 +35,10 @@ pub(crate) fn verdict(facts: &Facts<'_>, findings: &[Finding]) -> Verdict {
     let first_fail = open(Severity::Fail).next();
     let first_broken = open(Severity::Fail).find(|finding| !of_factor(finding.rule));
     let governing = facts.governing();
-    let motion = governing.map(|(motion, _)| motion.id);
+    let bent = facts.governing_bent();
+    let motion = bent.map(|(motion, ..)| motion.id).or(governing.map(|(motion, _)| motion.id));
     let cup = governing.and_then(|(_, case)| facts.cups.get(case.result.governing)).map(|cup| cup.id);
+    let cup = bent.map(|(_, bent, _)| bent.governing_cup).or(cup);
 
     if facts.layout.cups.is_empty() && first_fail.is_none() {
         return nothing_yet("No cups yet: pick a cup and click on the part", findings);
@@ -61,7 +64,7 @@ pub(crate) fn verdict(facts: &Facts<'_>, findings: &[Finding]) -> Verdict {
             (None, None) => ("No figure yet".to_owned(), None, None),
         },
         Some((motion, case)) => {
-            let short = case.factor() < motion.required_factor;
+            let short = bent.map_or(case.factor() < motion.required_factor, |(_, _, ratio)| ratio < 1.0);
             match (short, first_broken) {
                 // A lip that does not seat, or another broken limit, is told first: the factor assumes it away.
                 (false, Some(finding)) => {
@@ -75,6 +78,7 @@ pub(crate) fn verdict(facts: &Facts<'_>, findings: &[Finding]) -> Verdict {
                     let says = not_worked_out.map(|finding| clause(&finding.says)).unwrap_or_default();
                     (format!("Not all is checked: {}", words::inside(&says)), not_worked_out, None)
                 }
+                _ if bent.is_some() => (bent_sentence(facts), None, None),
                 _ => (factor_sentence(facts), None, None),
             }
         }
@@ -91,6 +95,9 @@ fn broken_sentence(finding: &Finding) -> String {
             format!("Some motions have no figure: {}", words::inside(&says))
         }
         Some("lost") => format!("Holds with every cup, but {}", words::inside(&says)),
+        Some("flex") if finding.rule == FLEX_LOST.id => {
+            format!("Holds with every cup, but {}", words::inside(&says))
+        }
         Some("robot") => format!("Too heavy for the robot: {}", words::inside(&says)),
         _ => format!("Does not hold as drawn: {says}"),
     }
@@ -135,6 +142,50 @@ fn factor_sentence(facts: &Facts<'_>) -> String {
         format!("Meets the required factor as modelled, at least {ratio} times: {first} at {name}, {of}")
     };
     format!("{says}{}{}", may_be_less(facts), counted(facts))
+}
+
+/// "Holds 0.82 times what is required as the part bends: the lip of C5 opens first at lift, factor 1.64 of the 2.00 required; as
+/// a rigid part 2.31": the same of a part that bends, with the rigid figure beside it.
+fn bent_sentence(facts: &Facts<'_>) -> String {
+    let Some((motion, bent, ratio)) = facts.governing_bent() else { return String::new() };
+    let (words, required) = (facts.words, motion.required_factor);
+    let factor = bent.factor.value;
+    let name = words::inside(&motion.name);
+    if !factor.is_finite() {
+        return "Meets the required factor as modelled, as the part bends: no multiple of any motion opens or slides a lip"
+            .to_owned();
+    }
+    let tag = facts.tag_of(bent.governing_cup);
+    let first = match bent.factor.limit {
+        LipLimit::Slide => format!("{tag} slides first"),
+        LipLimit::Seal => format!("the lip of {tag} opens first"),
+    };
+    let times = words.against(ratio, 1.0);
+    let of = format!("factor {} of the {} required", words.against(factor, required), words.factor(required));
+    let bends = match facts.ages.of(Slow::Bending) {
+        Age::Older => "as the part bent before the last change",
+        Age::Current | Age::Absent => "as the part bends",
+    };
+    let says = if factor < 1.0 {
+        format!("Drops at {name} {bends}, {times} times what is required: {first}, {of}")
+    } else if ratio < 1.0 {
+        format!("Holds {times} times what is required {bends}: {first} at {name}, {of}")
+    } else {
+        format!(
+            "Meets the required factor as modelled {bends}, at least {times} times: {first} at {name}, {of}"
+        )
+    };
+    let case = facts.solved().find(|(own, _)| own.id == motion.id).map(|(_, case)| case.factor());
+    let rigid = case.filter(|factor| factor.is_finite());
+    let rigid = rigid.map_or(String::new(), |rigid| format!("; as a rigid part {}", words.factor(rigid)));
+    let range = facts.bent_reserve.filter(|_| facts.ages.is_current(Slow::BentReserve));
+    let range = range.and_then(|reserve| reserve.of_motion(motion.id)?.range);
+    let range = range.map_or(String::new(), |[least, most]| {
+        format!(", from {} to {} with what is assumed", words.against(least, required), words.factor(most))
+    });
+    let off = facts.bends().map_or(0, |bending| bending.off.len());
+    let counted = if off > 0 { String::new() } else { counted(facts) };
+    format!("{says}{range}{rigid}{counted}")
 }
 
 /// Whether no lip gets anything but a push towards the part, from start to stop; of a motion that sweeps that is not known.
@@ -193,13 +244,15 @@ fn detail(facts: &Facts<'_>, findings: &[Finding], told: Option<&Finding>) -> St
             && told.is_none_or(|told| !std::ptr::eq(told, *finding))
     });
     let lead = match (told, facts.governing()) {
-        (Some(_), Some((motion, case))) if case.factor().is_finite() => Some(format!(
-            "With every lip sealed it holds at least {} times what is required: factor {} of {} at {}.",
-            facts.words.against(case.factor() / motion.required_factor, 1.0),
-            facts.words.against(case.factor(), motion.required_factor),
-            facts.words.factor(motion.required_factor),
-            words::inside(&motion.name),
-        )),
+        (Some(_), Some((motion, case))) if case.factor().is_finite() && facts.bends().is_none() => {
+            Some(format!(
+                "With every lip sealed it holds at least {} times what is required: factor {} of {} at {}.",
+                facts.words.against(case.factor() / motion.required_factor, 1.0),
+                facts.words.against(case.factor(), motion.required_factor),
+                facts.words.factor(motion.required_factor),
+                words::inside(&motion.name),
+            ))
+        }
         _ => next.map(|finding| finding.says.clone()),
     };
     let counted = facts.governing().and_then(|(_, case)| counted_like(facts, case));

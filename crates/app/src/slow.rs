@@ -29,8 +29,10 @@ impl Cupwright {
     /// Takes over what was found and asks for what is missing.
     pub(crate) fn follow_slow_figures(&mut self, ctx: &egui::Context) {
         let project = self.history.shown().clone();
+        let bends = self.follow_bending(ctx, &project);
         self.take_slow_figures(ctx, &project);
         if self.slow.job.is_none()
+            && !bends
             && !self.report.ages.all_current()
             && !same(&self.slow.done, &project, self.layout)
         {
@@ -47,6 +49,42 @@ impl Cupwright {
         if self.slow.replay.as_ref().is_some_and(|r| !Arc::ptr_eq(&r.of.0, &project) || r.of.1 != layout) {
             self.slow.replay = None;
         }
+    }
+
+    /// A part that bends is followed while a cup is dragged, on a thread of its own: a few milliseconds behind the plan, and marked
+    /// so meanwhile. Whether it is under way; the other figures wait for it, since some stand on it.
+    fn follow_bending(&mut self, ctx: &egui::Context, project: &Arc<Project>) -> bool {
+        if let Some(job) = &self.slow.followed {
+            let over = job.errand.is_over();
+            let mut any = false;
+            for found in job.found.try_iter() {
+                self.analyst.take_slow(found);
+                any = true;
+            }
+            let of = over.then(|| self.slow.followed.take().map(|job| job.of.clone())).flatten();
+            if any {
+                self.report_anew();
+            } else if of.is_some() {
+                // What failed would fail again.
+                self.slow.not_followed = of;
+            }
+        }
+        let part = project.layout(self.layout).and_then(|layout| project.part(layout.part));
+        let bends = part.is_some_and(|part| part.modulus_n_mm2.is_some());
+        let current = self.report.ages.is_current(Slow::Bending);
+        if self.slow.followed.is_none()
+            && bends
+            && !current
+            && !same(&self.slow.not_followed, project, self.layout)
+        {
+            let job = self.analyst.slow_job(project, self.layout);
+            let of = (project.clone(), self.layout);
+            match job.and_then(|job| job.only(Slow::is_followed)) {
+                Some(job) => self.slow.followed = Some(Job::start(ctx.clone(), job, of)),
+                None => self.slow.not_followed = Some(of),
+            }
+        }
+        self.slow.followed.is_some()
     }
 
     /// Takes over what the job under way found. Figures that the plan has gone on from are stopped after a while, the others
@@ -231,12 +269,14 @@ impl Cupwright {
             self.follow_slow_figures(ctx);
             self.keep_reviewing(ctx);
             let differing = self.differing();
-            let slow = self.slow.job.is_some();
+            let slow = self.slow.job.is_some() || self.slow.followed.is_some();
             let compare = self.slow.compare.as_ref().is_some_and(|c| c.errand.is_some());
             if !slow && !compare && differing.is_none() {
                 return;
             }
-            while self.slow.job.as_ref().is_some_and(|job| !job.errand.is_over())
+            let under_way = |job: &Option<Job>| job.as_ref().is_some_and(|job| !job.errand.is_over());
+            while under_way(&self.slow.job)
+                || under_way(&self.slow.followed)
                 || self.slow.compare.as_mut().and_then(|c| c.errand.as_mut()).is_some_and(|e| !e.is_over())
                 || self.differing() == Some(true)
             {

@@ -45,6 +45,9 @@ pub struct Tokens {
     pub demand: Color32,
     /// Mark on top of the fail colour.
     pub on_fail: Color32,
+    /// Shades of a figure over the part, from nothing to the largest: even steps of lightness, of one hue, so that no kind of
+    /// colour vision loses them.
+    pub sag: [Color32; 6],
 }
 
 #[derive(Deserialize)]
@@ -67,6 +70,7 @@ struct Written {
     selection: String,
     demand: String,
     on_fail: String,
+    sag: [String; 6],
 }
 
 #[derive(Deserialize)]
@@ -101,6 +105,7 @@ impl Written {
             selection: colour(&self.selection),
             demand: colour(&self.demand),
             on_fail: colour(&self.on_fail),
+            sag: self.sag.each_ref().map(|shade| colour(shade)),
         }
     }
 }
@@ -243,6 +248,8 @@ fn apply(style: &mut egui::Style, t: &Tokens) {
     spacing.combo_width = 120.0;
     spacing.scroll = egui::style::ScrollStyle::thin();
     style.animation_time = 0.08;
+    // An edge between two panels is found without aiming.
+    style.interaction.resize_grab_radius_side = 5.0;
 
     let v = &mut style.visuals;
     v.dark_mode = t.dark;

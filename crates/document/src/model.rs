@@ -102,6 +102,8 @@ pub struct Rules {
     pub favourable_weight: f64,
     /// A sheet that bends and leaves the plane of its lips by more than this is watched, mm (10: common practice, no source).
     pub sag_watch_mm: f64,
+    /// A part that bends counts as at rest once it rings by no more than this, mm either way.
+    pub ring_limit_mm: f64,
 }
 /// A finding taken on with a reason.
 #[derive(Debug, Clone, PartialEq)]

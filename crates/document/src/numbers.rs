@@ -66,6 +66,16 @@ pub(crate) fn part(p: &mut Part, each: Each<'_>) {
     if let Some(poisson) = &mut p.poisson {
         each(own("part.poisson"), &mut poisson.value);
     }
+    if let Some(across) = &mut p.modulus_across_n_mm2 {
+        each(own("part.modulus_across_n_mm2"), &mut across.value);
+    }
+    each(own("part.along_deg"), &mut p.along_deg);
+    if let Some(allowable) = &mut p.allowable_n_mm2 {
+        each(own("part.allowable_n_mm2"), &mut allowable.value);
+    }
+    if let Some(damping) = &mut p.damping {
+        each(own("part.damping"), &mut damping.value);
+    }
     each(own("part.uneven_mm"), &mut p.uneven_mm);
     each(own("part.placement.position_mm"), &mut p.placement.position_mm);
     each(own("part.placement.turn_deg"), &mut p.placement.turn_deg);
@@ -129,6 +139,7 @@ pub(crate) fn motion(m: &mut Motion, each: Each<'_>) {
     if let Some(stroke) = &mut m.stroke {
         each(own("motion.stroke.mm"), &mut stroke.mm);
         each(own("motion.stroke.time_s"), &mut stroke.time_s);
+        each(own("motion.stroke.pause_s"), &mut stroke.pause_s);
     }
     each(own("motion.inertia_times"), &mut m.inertia_times);
     vec3(own("motion.turn_rate_deg_s"), &mut m.turn_rate_deg_s, each);
@@ -206,6 +217,7 @@ pub(crate) fn rules(r: &mut Rules, each: Each<'_>) {
     each(own("rules.element_loss"), &mut r.element_loss);
     each(own("rules.favourable_weight"), &mut r.favourable_weight);
     each(own("rules.sag_watch_mm"), &mut r.sag_watch_mm);
+    each(own("rules.ring_limit_mm"), &mut r.ring_limit_mm);
 }
 
 /// Name of the first number that is not finite, if any.

@@ -139,7 +139,12 @@ impl Motion {
             MotionKind::StrokeAndTime => Self {
                 name: name("Move by stroke and time"),
                 acceleration: DVec3::new(1.0, 0.0, 0.0),
-                stroke: Some(Stroke { mm: 800.0, time_s: 0.8, profile: MoveProfile::Trapezoid }),
+                stroke: Some(Stroke {
+                    mm: 800.0,
+                    time_s: 0.8,
+                    profile: MoveProfile::Trapezoid,
+                    pause_s: 0.0,
+                }),
                 worst: Worst::Direction,
                 ..level
             },
@@ -171,6 +176,11 @@ impl Part {
             permeance_um_pa_s: None,
             modulus_n_mm2: None,
             poisson: None,
+            modulus_across_n_mm2: None,
+            along_deg: 0.0,
+            allowable_n_mm2: None,
+            damping: None,
+            stiff_blocks: false,
             uneven_mm: 0.0,
             placement: Placement::default(),
         };
@@ -240,6 +250,7 @@ impl Default for Rules {
             element_loss: 0.10,
             favourable_weight: 0.9,
             sag_watch_mm: 10.0,
+            ring_limit_mm: 1.0,
         }
     }
 }

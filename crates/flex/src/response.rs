@@ -127,6 +127,46 @@ impl Hung {
         Ok(Response { most, most_at, most_after, left, left_at: points[corner], wait, amplitudes })
     }
 
+    /// How far each mode swings during a stroke and for `after` s when it is over, mm of its shape, at `count` evenly spaced times
+    /// from its start on.
+    ///
+    /// # Errors
+    /// [`FlexError::BadInput`] for a stroke or damping that is none.
+    pub fn course(
+        ring: &Ring,
+        stroke: &Stroke,
+        damping: f64,
+        after: f64,
+        count: usize,
+    ) -> Result<Vec<(f64, Vec<f64>)>, FlexError> {
+        let modes = Self::oscillators(ring, damping)?;
+        let mut pieces = stroke.pieces()?;
+        pieces.push(Piece::constant(after.max(0.0), 0.0));
+        let whole: f64 = pieces.iter().map(|piece| piece.time).sum();
+        let last = count.max(2) - 1;
+        let mut states = vec![State::default(); modes.len()];
+        let mut found = Vec::with_capacity(last + 1);
+        let mut start = 0.0;
+        for (at, piece) in pieces.iter().enumerate() {
+            while found.len() <= last {
+                let time = whole * found.len() as f64 / last as f64;
+                // The last piece takes what rounding leaves beyond it.
+                if time > start + piece.time && at + 1 < pieces.len() {
+                    break;
+                }
+                let own = modes.iter().zip(&states).zip(&ring.modes).map(|((mode, state), shape)| {
+                    -shape.participation.x * mode.after(*state, piece, time - start).x
+                });
+                found.push((time, own.collect()));
+            }
+            for (state, mode) in states.iter_mut().zip(&modes) {
+                *state = mode.after(*state, piece, piece.time);
+            }
+            start += piece.time;
+        }
+        Ok(found)
+    }
+
     /// When a falling ringing has come down to a limit.
     fn wait(modes: &[Oscillator], left: f64, limit: f64, ringing: impl Fn(f64) -> f64) -> Option<f64> {
         if left <= limit {

@@ -58,6 +58,9 @@ pub enum GroupError {
         /// mm.
         at: DVec2,
     },
+    /// A part that bends and that the cups do not hold, as the engine for bending says it.
+    #[error("{0}")]
+    NotHeld(String),
     /// The group has a free motion and this load drives it.
     #[error("{free}; the load {}", passes(*lever, *moment))]
     Unbalanced {

@@ -66,7 +66,7 @@ pub use factor::{Factor, LipLimit, Reading};
 pub use group::{CupGroup, CupLoad, CupSpring};
 pub use group_error::GroupError;
 pub use limit::{Contact, Limit, LimitOver, LimitSolver, limit_over};
-pub use lost::{Loss, LossStep, follow_loss, follow_loss_within};
+pub use lost::{Loss, LossStep, SharingOf, follow_loss, follow_loss_shared, follow_loss_within};
 pub use members::{Member, Signs};
 pub use motion::{Body, FAVOURABLE_WEIGHT, Instant, LoadCase, Sweep, Wrench, gravity_when_tilted, load};
 pub use profile::{MoveProfile, sudden_start_amplification};

@@ -1,9 +1,10 @@
 //! One cup lets go: what the others then carry, and whether the loss runs on.
 
-use crate::case::{CaseResult, worst_case};
+use crate::case::{CaseResult, worst_case_shared};
 use crate::group::{CupGroup, CupSpring};
 use crate::group_error::GroupError;
 use crate::motion::{Body, LoadCase};
+use crate::sharing::Sharing;
 use crate::strength::LipStrength;
 
 /// Factors closer than this (relative) are equal: such cups let go together. A factor this close below 1 holds.
@@ -72,7 +73,40 @@ pub fn follow_loss(
     strengths_when_lost: &mut dyn FnMut(&[usize]) -> Vec<LipStrength>,
 ) -> Loss {
     let mut most = usize::MAX;
-    worst_followed(body, case, springs, first, &mut most, strengths_when_lost).0
+    let mut rigid = rigid(springs);
+    let all = All { body, count: springs.len(), shares: &mut rigid };
+    worst_followed(all, case, first, &mut most, strengths_when_lost).0
+}
+
+/// As [`follow_loss`], with the loads of what is left shared in any way that is linear in them: a part that bends among them.
+/// `sharing_of` gives that of the cups that are left, or what they cannot carry; `count` is how many cups there are.
+pub fn follow_loss_shared(
+    (body, case): (&Body, &LoadCase),
+    count: usize,
+    first: &[usize],
+    sharing_of: &mut SharingOf<'_>,
+    strengths_when_lost: &mut dyn FnMut(&[usize]) -> Vec<LipStrength>,
+) -> Loss {
+    let mut most = usize::MAX;
+    let all = All { body, count, shares: sharing_of };
+    worst_followed(all, case, first, &mut most, strengths_when_lost).0
+}
+
+/// How the cups that are left share loads.
+pub type SharingOf<'a> = dyn FnMut(&[usize]) -> Result<Box<dyn Sharing>, GroupError> + 'a;
+
+fn rigid(springs: &[CupSpring]) -> impl FnMut(&[usize]) -> Result<Box<dyn Sharing>, GroupError> + '_ {
+    |left| {
+        let left: Vec<CupSpring> = left.iter().map(|&cup| springs[cup]).collect();
+        CupGroup::new(&left).map(|group| Box::new(group) as Box<dyn Sharing>)
+    }
+}
+
+/// The part and all cups before anything is lost.
+struct All<'a, 's> {
+    body: &'a Body,
+    count: usize,
+    shares: &'a mut SharingOf<'s>,
 }
 
 /// As [`follow_loss`], with so many cups looked at, step by step, at most: what is looked at is taken off `most`. `None`
@@ -86,7 +120,9 @@ pub fn follow_loss_within(
     most: &mut usize,
     strengths_when_lost: &mut dyn FnMut(&[usize]) -> Vec<LipStrength>,
 ) -> Option<Loss> {
-    let (loss, ended) = worst_followed(body, case, springs, first, most, strengths_when_lost);
+    let mut rigid = rigid(springs);
+    let all = All { body, count: springs.len(), shares: &mut rigid };
+    let (loss, ended) = worst_followed(all, case, first, most, strengths_when_lost);
     ended.then_some(loss)
 }
 
@@ -94,19 +130,18 @@ pub fn follow_loss_within(
 /// stop. Where that runs on and still holds, each state is followed by itself as well, for what is left after other losses
 /// may share a load worse; the first that drops the part counts.
 fn worst_followed(
-    body: &Body,
+    mut all: All<'_, '_>,
     case: &LoadCase,
-    springs: &[CupSpring],
     first: &[usize],
     most: &mut usize,
     strengths_when_lost: &mut dyn FnMut(&[usize]) -> Vec<LipStrength>,
 ) -> (Loss, bool) {
-    let (through_all, ended) = followed(body, case, springs, first, most, strengths_when_lost);
+    let (through_all, ended) = followed(&mut all, case, first, most, strengths_when_lost);
     if !ended || !through_all.holds || through_all.steps.len() == 1 || case.members().nth(1).is_none() {
         return (through_all, ended);
     }
     for (_, alone) in case.members() {
-        let (loss, ended) = followed(body, &alone, springs, first, most, strengths_when_lost);
+        let (loss, ended) = followed(&mut all, &alone, first, most, strengths_when_lost);
         if !ended || !loss.holds {
             return (loss, ended);
         }
@@ -116,32 +151,30 @@ fn worst_followed(
 
 /// The loss, and whether it was followed to its end.
 fn followed(
-    body: &Body,
+    all: &mut All<'_, '_>,
     case: &LoadCase,
-    springs: &[CupSpring],
     first: &[usize],
     most: &mut usize,
     strengths_when_lost: &mut dyn FnMut(&[usize]) -> Vec<LipStrength>,
 ) -> (Loss, bool) {
     let mut steps: Vec<LossStep> = Vec::new();
-    let mut newly: Vec<usize> = first.iter().copied().filter(|&cup| cup < springs.len()).collect();
+    let mut newly: Vec<usize> = first.iter().copied().filter(|&cup| cup < all.count).collect();
     newly.sort_unstable();
     newly.dedup();
     let mut lost: Vec<usize> = Vec::new();
     loop {
         lost.extend(&newly);
         lost.sort_unstable();
-        let enough = *most >= springs.len();
-        *most = most.saturating_sub(springs.len());
+        let enough = *most >= all.count;
+        *most = most.saturating_sub(all.count);
         if !enough {
             return (Loss { steps, holds: false }, false);
         }
-        let left: Vec<usize> = (0..springs.len()).filter(|cup| lost.binary_search(cup).is_err()).collect();
-        let left_springs: Vec<CupSpring> = left.iter().map(|&cup| springs[cup]).collect();
+        let left: Vec<usize> = (0..all.count).filter(|cup| lost.binary_search(cup).is_err()).collect();
         let mut strengths = Vec::new();
-        let state = CupGroup::new(&left_springs).map(|group| {
+        let state = (all.shares)(&left).map(|group| {
             strengths = of_left(&strengths_when_lost(&lost), &left);
-            worst_case(body, case, &group, &strengths)
+            worst_case_shared(all.body, case, group.as_ref(), &strengths)
         });
         let next = match &state {
             Ok(result) if result.factor().value >= 1.0 - TIE => None,

@@ -1,6 +1,6 @@
 //! What the sheet is about, and how its figures are written.
 
-use analysis::{MotionOutcome, MotionReport, Report, Severity};
+use analysis::{MotionReport, Report, Severity};
 use document::{CupModel, Layout, Motion, MotionId, Part, Project, Tool};
 use telling::Identity;
 use units::{Quantity, UnitChoice, show, show_given};
@@ -149,16 +149,19 @@ impl<'a> Context<'a> {
         if report.cups.is_empty() || report.motions.is_empty() {
             return no("does not meet the required factor: no figure".to_owned());
         }
-        let worst = report.motions.iter().filter(|motion| !met(motion)).map(|motion| {
-            let outcome: Option<&MotionOutcome> = motion.outcome.as_ref().ok();
-            let factor = outcome.map_or(0.0, |o| o.factor);
-            (motion, outcome, factor / motion.required_factor)
+        // Of a part that bends the factor as it bends is what counts.
+        let short = |motion: &&MotionReport| {
+            !met(motion) || report.factor_of(motion).is_none_or(|factor| factor < motion.required_factor)
+        };
+        let worst = report.motions.iter().filter(short).map(|motion| {
+            let factor = report.factor_of(motion);
+            (motion, factor, factor.unwrap_or(0.0) / motion.required_factor)
         });
-        if let Some((motion, outcome, _)) = worst.min_by(|a, b| a.2.total_cmp(&b.2)) {
-            return no(match outcome {
-                Some(outcome) => format!(
+        if let Some((motion, factor, _)) = worst.min_by(|a, b| a.2.total_cmp(&b.2)) {
+            return no(match factor {
+                Some(factor) => format!(
                     "does not meet the required factor as modelled: {} of {}",
-                    self.factor(outcome.factor, motion.required_factor),
+                    self.factor(factor, motion.required_factor),
                     self.ratio(motion.required_factor)
                 ),
                 None => format!("does not meet the required factor: {} has no figure", motion.name),

@@ -63,6 +63,55 @@ fn drag_too_heavy(bencher: Bencher<'_, '_>, (cups, vertices, motions): (usize, u
     drag(bencher, &project);
 }
 
+/// A part that bends, dragged: its figures are worked out beside the frame, so the step is that of a rigid one.
+#[divan::bench]
+fn drag_bending(bencher: Bencher<'_, '_>) {
+    drag(bencher, &bending());
+}
+
+/// What a moved cup costs beside the frame: three more answers of the sheet and every motion anew.
+#[divan::bench]
+fn bending_after_a_move(bencher: Bencher<'_, '_>) {
+    followed(bencher, &|slow| slow.is_followed());
+}
+
+/// All that follows a part that bends: ringing, stress, lost cups, ranges, one more cup.
+#[divan::bench(sample_count = 10)]
+fn bending_whole(bencher: Bencher<'_, '_>) {
+    followed(bencher, &|slow| analysis::Slow::OF_BENDING.contains(&slow));
+}
+
+fn bending() -> Project {
+    let mut project = common::large(24, 1_000, 12);
+    common::edit_part(&mut project, |part| {
+        part.modulus_n_mm2 = Some(document::Sourced::assumed(210_000.0));
+        part.thickness_mm = 1.0;
+        part.mass = document::MassBy::Density { kg_m3: document::Sourced::stated(7850.0) };
+        part.centre_of_gravity = None;
+    });
+    project
+}
+
+fn followed(bencher: Bencher<'_, '_>, wanted: &(dyn Fn(analysis::Slow) -> bool + Sync)) {
+    let project = bending();
+    let layout = common::layout(&project);
+    let mut analyst = Analyst::new();
+    analyst.check_whole(&project, layout);
+    let mut at = 0.0;
+    bencher.bench_local(|| {
+        at = (at + 0.5) % 8.0;
+        let mut moved = project.clone();
+        common::edit_layout(&mut moved, |layout| {
+            let middle = layout.cups.len() / 2;
+            layout.cups[middle].at.x += at + 0.25;
+        });
+        let job = analyst.slow_job(&moved, layout).and_then(|job| job.only(wanted));
+        if let Some(job) = job {
+            job.run(&Watch::default(), &mut |found| analyst.take_slow(found));
+        }
+    });
+}
+
 #[divan::bench(args = [25, 50, 100, 200, 400, 800])]
 fn drag_by_cups(bencher: Bencher<'_, '_>, cups: usize) {
     drag(bencher, &common::large(cups, 1_000, 12));

@@ -13,6 +13,7 @@ mod keys_slow;
 mod network;
 #[cfg(test)]
 mod published;
+mod ringing;
 #[cfg(test)]
 mod schema;
 mod slow;
@@ -230,7 +231,7 @@ fn layout<'a>(project: &'a Project, report: &'a Report) -> LayoutJson<'a> {
             most_over_mean: balance.most_over_mean.and_then(number),
             most_over_mean_motion: balance.most_over_mean_motion.and_then(|id| motions.get(&id).copied()),
         }),
-        bending: report.bending.as_ref().map(|held| bending::bending(held, &tags, &motions)),
+        bending: report.bending.as_ref().map(|held| bending::bending(held, report, &tags, &motions)),
         motions: report.motions.iter().map(|m| motion(m, project, &tags)).collect(),
         envelope_m_s2: report.envelope.as_ref().map(curve_of),
         envelope: report.envelope.as_ref().map(|held| slow::envelope(held, &tags)),

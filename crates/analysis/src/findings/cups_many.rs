@@ -28,6 +28,10 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
     if solved == 0 || solved < facts.motions.len() || count <= FEWEST {
         return;
     }
+    // A sheet that bends needs its cups to lie flat, whatever their factors as under a rigid part.
+    if facts.bends().is_some() {
+        return;
+    }
     let Some((motion, case)) = facts.governing() else { return };
     let least = case.factor() / motion.required_factor;
     if !least.is_finite() || least <= FAR_ABOVE {

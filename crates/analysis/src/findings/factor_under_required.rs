@@ -30,8 +30,12 @@ pub(super) const INFO: RuleInfo = RuleInfo {
 
 pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
     let watch = facts.project.rules.factor_watch.max(1.0);
+    // Where a part bends, the factor as it bends is what counts, and has its own rule.
+    let bent =
+        |motion: &MotionReport| facts.bends().is_some_and(|bends| bends.of_motion(motion.id).is_some());
     let mut low: Vec<(f64, &MotionReport, &Case)> = facts
         .solved()
+        .filter(|(motion, _)| !bent(motion))
         .map(|(motion, case)| (case.factor() / motion.required_factor, motion, case))
         .filter(|(ratio, ..)| *ratio < watch)
         .collect();

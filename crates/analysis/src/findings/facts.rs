@@ -4,7 +4,10 @@ use crate::{
     assumed::Assumed,
     loads::Case,
     lower::{CupFacts, ModelFacts},
-    report::{Ages, Balance, BendingReport, CircuitReport, FactorRange, MotionReport, RobotLoad},
+    report::{
+        Age, Ages, Balance, BendingReport, BentMotion, BentReserve, CircuitReport, FactorRange, MotionReport,
+        OneMoreCup, RingReport, RobotLoad,
+    },
     seats::{Gap, Ground, LENGTH_NOISE, Seat},
     shape::{Region, Regions},
     slow::DropRemedy,
@@ -38,6 +41,9 @@ pub(crate) struct Facts<'a> {
     pub balance: Option<&'a Balance>,
     /// How the part bends, where it is let bend.
     pub bending: Option<Result<&'a BendingReport, &'a str>>,
+    /// How it rings, and what stands behind its factors, where that is worked out.
+    pub ringing: Option<&'a RingReport>,
+    pub bent_reserve: Option<&'a BentReserve>,
     pub motions: &'a [MotionReport],
     /// Beside `motions`.
     pub cases: &'a [Option<Arc<Case>>],
@@ -135,6 +141,33 @@ impl<'a> Facts<'a> {
         });
         let ratio = |of: &(&MotionReport, &FactorRange)| of.1.least / of.0.required_factor;
         ranges.min_by(|a, b| ratio(a).total_cmp(&ratio(b)))
+    }
+
+    /// The part as it bends, where that counts: where it is not as good as rigid.
+    pub(crate) fn bends(&self) -> Option<&'a BendingReport> {
+        self.bending?.ok().filter(|bending| !bending.as_good_as_rigid())
+    }
+
+    /// Of a part that bends the motion with the least factor over required, and that ratio.
+    pub(crate) fn governing_bent(&self) -> Option<(&MotionReport, &'a BentMotion, f64)> {
+        let each = self.bends()?.motions.iter().filter_map(|bent| {
+            let motion = self.motions.iter().find(|motion| motion.id == bent.id && motion.outcome.is_ok())?;
+            Some((motion, bent, bent.factor.value / motion.required_factor))
+        });
+        each.min_by(|a, b| a.2.total_cmp(&b.2))
+    }
+
+    /// The one more cup that lowers the sag most, as it is known of this plan.
+    pub(crate) fn one_more(&self) -> Option<OneMoreCup> {
+        self.bent_reserve.filter(|_| self.ages.is_current(Slow::BentReserve))?.one_more
+    }
+
+    /// A sentence of a figure of a part that bends, with the time it is of.
+    pub(crate) fn as_it_bent(&self, slow: Slow, says: String) -> String {
+        match self.ages.of(slow) {
+            Age::Older => format!("Before the last change: {}", crate::words::inside(&says)),
+            Age::Current | Age::Absent => says,
+        }
     }
 
     /// The motion with the least factor over required.

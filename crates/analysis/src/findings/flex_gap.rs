@@ -20,8 +20,10 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
     let Some(Ok(bending)) = facts.bending else { return };
     for (index, placed) in facts.placed.iter().enumerate() {
         let Some(model) = facts.models.get(&placed.model).map(|held| held.model) else { continue };
-        let gaps =
-            bending.motions.iter().filter_map(|motion| Some((motion.id, motion.cups.get(index)?.gap_mm)));
+        let gap_of = |motion: &crate::report::BentMotion| {
+            motion.cups.iter().find(|cup| cup.id == placed.id).map(|cup| (motion.id, cup.gap_mm))
+        };
+        let gaps = bending.motions.iter().filter_map(gap_of);
         let Some((motion, gap)) = gaps.max_by(|a, b| a.1.total_cmp(&b.1)) else { continue };
         if gap <= model.closes_mm {
             continue;

@@ -5,7 +5,8 @@
 
 use super::{Draft, Facts, RuleInfo};
 use crate::{
-    report::{SagIs, Severity},
+    report::{Fix, SagIs, Severity},
+    slow::Slow,
     words,
 };
 use units::Quantity;
@@ -36,11 +37,30 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
         words::inside(name),
         facts.words.pair(motion.sag_at),
     );
+    let more = facts.one_more();
+    let remedy = match more {
+        Some(_) => one_more_says(facts),
+        None => format!("Put a cup near {}.", facts.words.pair(motion.sag_at)),
+    };
     out.push(
-        Draft::new(INFO.id, Severity::Watch, says)
+        Draft::new(INFO.id, Severity::Watch, facts.as_it_bent(Slow::Bending, says))
             .motion(motion.id)
             .figure(motion.sag_mm.abs(), limit, Quantity::Length)
-            .remedy(format!("Put a cup near {}.", facts.words.pair(motion.sag_at)))
+            .remedy(remedy)
+            .fix(more.map(|more| Fix::AddCup { like: more.like, at: more.at }))
             .off(motion.sag_mm.abs() / limit - 1.0),
     );
+}
+
+/// What one more cup does to the largest sag, tried and solved; empty where none is offered.
+pub(super) fn one_more_says(facts: &Facts<'_>) -> String {
+    facts.one_more().map_or(String::new(), |more| {
+        format!(
+            "One more cup like {} at {} lowers the largest sag from {} to {}.",
+            facts.tag_of(more.like),
+            facts.words.pair(more.at),
+            facts.words.length(more.before_mm),
+            facts.words.length(more.after_mm),
+        )
+    })
 }

@@ -31,10 +31,15 @@ mod draft;
 mod factor_friction_alone;
 mod factor_under_required;
 mod facts;
+mod flex_dish;
 mod flex_factor;
 mod flex_gap;
+mod flex_lost;
 mod flex_not_checked;
+mod flex_ring;
 mod flex_sag;
+mod flex_stress;
+mod flex_sudden;
 mod frame_off_slot;
 mod input;
 mod long_alone;
@@ -60,6 +65,7 @@ use document::{Accepted, LayoutId};
 use draft::Draft;
 pub use factor_friction_alone::upright;
 pub(crate) use facts::Facts;
+pub(crate) use flex_lost::INFO as FLEX_LOST;
 pub use lost_drops::SAME as SAME_LOSS;
 pub(crate) use no_figure::INFO as NO_FIGURE;
 pub(crate) use scope_not_checked::{CIRCUIT_STATED, not_built, only_stated};
@@ -84,7 +90,7 @@ pub struct RuleInfo {
 type Rule = (RuleInfo, fn(&Facts<'_>, &mut Vec<Draft>));
 
 /// All rules, in the order of the manual.
-const RULES: [Rule; 48] = [
+const RULES: [Rule; 53] = [
     (seat_overhang::INFO, seat_overhang::find),
     (seat_clearance::INFO, seat_clearance::find),
     (seat_overlap::INFO, seat_overlap::find),
@@ -94,7 +100,12 @@ const RULES: [Rule; 48] = [
     (factor_under_required::INFO, factor_under_required::find),
     (factor_friction_alone::INFO, factor_friction_alone::find),
     (flex_factor::INFO, flex_factor::find),
+    (flex_lost::INFO, flex_lost::find),
     (flex_sag::INFO, flex_sag::find),
+    (flex_ring::INFO, flex_ring::find),
+    (flex_sudden::INFO, flex_sudden::find),
+    (flex_stress::INFO, flex_stress::find),
+    (flex_dish::INFO, flex_dish::find),
     (flex_gap::INFO, flex_gap::find),
     (flex_not_checked::INFO, flex_not_checked::find),
     (lost_drops::INFO, lost_drops::find),
@@ -197,7 +208,7 @@ pub fn can_be_accepted(id: &str) -> bool {
 
 /// Whether a finding of a rule says nothing but that a factor falls short.
 pub fn of_factor(rule: &str) -> bool {
-    [factor_under_required::INFO.id, factor_friction_alone::INFO.id].contains(&rule)
+    [factor_under_required::INFO.id, factor_friction_alone::INFO.id, flex_factor::INFO.id].contains(&rule)
 }
 
 /// The reason a finding was accepted with: same rule, cups, motion and layout. What has no figure cannot be taken on: nobody

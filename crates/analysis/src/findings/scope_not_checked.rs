@@ -25,9 +25,8 @@ const NOT_BUILT: [(&str, &str); 1] = [(
 )];
 /// The same of a part that is worked out as one that bends.
 const NOT_BUILT_BENT: [(&str, &str); 1] = [(
-    "sheet ringing",
-    "how the part swings after a stroke and how far it is drawn into the lips are not computed; limit factor, ranges and lost cups are \
-     those of a rigid part",
+    "limit factor and lost zones as the part bends",
+    "they are those of a rigid part; deflections are small ones, a sheet that sags by more than half its thickness stiffens",
 )];
 
 /// Which of them.
@@ -48,8 +47,7 @@ const FEW_WORDS: &str = "Sheet flexing and the vacuum circuit are not checked.";
 const SHEET_ONLY: &str = "Sheet flexing is not checked.";
 
 /// Of a part that bends.
-const FEW_WORDS_BENT: &str = "Sheet ringing and the vacuum circuit are not checked.";
-const RINGING_ONLY: &str = "Sheet ringing is not checked.";
+const CIRCUIT_ONLY: &str = "The vacuum circuit is not checked.";
 
 /// Whether some circuit has only a stated level, or there is none.
 pub(crate) fn only_stated(circuits: &[CircuitReport]) -> bool {
@@ -74,16 +72,15 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
             .off(1.0)
     }));
     let bends = matches!(facts.bending, Some(Ok(_)));
-    let (says, remedy) = if only_stated(facts.circuits) {
-        (
-            if bends { FEW_WORDS_BENT } else { FEW_WORDS },
-            "Look at them in the trial pick: watch the sheet and the level, and open one cup.",
-        )
-    } else {
-        (
-            if bends { RINGING_ONLY } else { SHEET_ONLY },
-            "Look at it in the trial pick: watch the sheet sag and the lips close.",
-        )
+    let (says, remedy) = match (only_stated(facts.circuits), bends) {
+        (true, false) => {
+            (FEW_WORDS, "Look at them in the trial pick: watch the sheet and the level, and open one cup.")
+        }
+        (true, true) => (CIRCUIT_ONLY, "Look at it in the trial pick: watch the level, and open one cup."),
+        (false, false) => {
+            (SHEET_ONLY, "Look at it in the trial pick: watch the sheet sag and the lips close.")
+        }
+        (false, true) => return,
     };
     out.push(Draft::new(INFO.id, Severity::NotChecked, says.to_owned()).remedy(remedy.to_owned()));
 }

@@ -1,8 +1,8 @@
 //! What a slow figure is, and the table of all of them.
 
 use super::{
-    envelope::LevelEnvelope, limits::Limits, losses::Losses, ranges::Ranges, remedy::Remedy, times::Times,
-    watch::Watch,
+    bending::Bend, bent_reserve::Behind, envelope::LevelEnvelope, limits::Limits, losses::Losses,
+    ranges::Ranges, remedy::Remedy, ringing::Ringing, times::Times, watch::Watch,
 };
 use crate::snapshot::Snapshot;
 use std::{
@@ -26,21 +26,38 @@ pub enum Slow {
     Remedy,
     /// Times, open cups and cost of circuits.
     Times,
+    /// A part that bends: pulls, factors, sag, gaps.
+    Bending,
+    /// How it rings.
+    Ringing,
+    /// Its stress, lost cups, ranges and what one more cup would do.
+    BentReserve,
 }
 
 /// All, in the order in which they are worked out.
-const TABLE: [Row; 6] = [
+const TABLE: [Row; 9] = [
+    row::<Bend>("bending", "bending", &[]),
     row::<Losses>("lost cups", "lost_cups", &[]),
     row::<Limits>("limit factors", "limit_factors", &[Slow::Losses]),
     row::<Ranges>("ranges", "ranges", &[]),
     row::<LevelEnvelope>("envelope", "envelope", &[]),
     row::<Times>("times and cost", "times", &[Slow::Losses]),
     row::<Remedy>("remedy of a loss", "remedy", &[Slow::Losses, Slow::Limits]),
+    row::<Ringing>("ringing", "ringing", &[Slow::Bending]),
+    row::<Behind>("reserve as it bends", "bent_reserve", &[Slow::Bending]),
 ];
 
 impl Slow {
     /// Those that belong to a motion.
     pub const OF_MOTIONS: [Self; 3] = [Self::Losses, Self::Limits, Self::Ranges];
+
+    /// Those of a part that bends.
+    pub const OF_BENDING: [Self; 3] = [Self::Bending, Self::Ringing, Self::BentReserve];
+
+    /// Whether the window follows it while a cup is dragged, beside the others.
+    pub fn is_followed(self) -> bool {
+        self == Self::Bending
+    }
 
     /// How many there are.
     pub const COUNT: usize = TABLE.len();

@@ -203,6 +203,8 @@ impl<'a> Work<'a> {
             Input::SealMinimum | Input::LipGap | Input::Permeance => Some((most, least)),
             Input::Feed => Some(self.feeds(index)),
             Input::SealingLine | Input::Axial | Input::Lateral | Input::Tilt | Input::SideLever => None,
+            // A rigid part knows neither.
+            Input::Modulus | Input::Poisson => Some((1.0, 1.0)),
         }
     }
 

@@ -2,6 +2,8 @@
 
 use super::{
     SlowFound,
+    bending::Bend,
+    bent_reserve::Behind,
     envelope::LevelEnvelope,
     figure::{Figure, Held, Shelf, Slow},
     follow::First,
@@ -9,12 +11,14 @@ use super::{
     losses::{Losses, MotionLosses},
     ranges::Ranges,
     remedy::{DropRemedy, Remedy},
+    ringing::Ringing,
     times::Times,
 };
 use crate::{
     report::{
-        Age, Ages, CircuitSlow, CupReport, EnvelopePointReport, EnvelopeReport, FactorRange, LevelLeft,
-        LevelsWhenLost, LimitFigure, Lost, LostReport, MotionSlow, OpenAt,
+        Age, Ages, BendingReport, BentReserve, CircuitSlow, CupReport, EnvelopePointReport, EnvelopeReport,
+        FactorRange, LevelLeft, LevelsWhenLost, LimitFigure, Lost, LostReport, MotionSlow, OpenAt,
+        RingReport,
     },
     snapshot::Snapshot,
 };
@@ -92,6 +96,31 @@ impl SlowStage {
             !point.acceleration.is_finite() || now.index_of(point.cup).is_some()
         };
         envelope.points.iter().all(there).then(|| envelope.clone())
+    }
+
+    /// A part that bends as it is known, of this plan or of an earlier one; `None` of one that is taken as rigid now, or of
+    /// which a cup is gone.
+    fn of_bending<F: Figure, R>(&self, told: impl Fn(&F) -> Option<R>) -> Option<R> {
+        let (now, held, found) = self.latest::<F>()?;
+        now.bending.as_ref()?;
+        let still = held.of.cups.iter().all(|cup| now.index_of(cup.id).is_some());
+        still.then(|| told(found))?
+    }
+
+    pub(crate) fn bending(&self) -> Option<Result<Arc<BendingReport>, String>> {
+        self.of_bending(|Bend(held)| {
+            Some(held.as_ref()?.as_ref().map(|bent| Arc::clone(&bent.report)).map_err(String::clone))
+        })
+    }
+
+    pub(crate) fn ringing(&self) -> Option<Result<Arc<RingReport>, String>> {
+        self.of_bending(|Ringing(held)| held.clone())
+    }
+
+    pub(crate) fn bent_reserve(&self) -> Option<Result<Arc<BentReserve>, String>> {
+        self.of_bending(|Behind(held)| {
+            Some(held.as_ref()?.as_ref().map(|held| Arc::clone(&held.report)).map_err(String::clone))
+        })
     }
 
     /// Slow figures of a circuit, without cups that are gone.

@@ -44,8 +44,9 @@ pub(super) fn print_report(
                     .counted_says(&units::UnitChoice::default())
                     .map_or(String::new(), |how| format!(", with {how}"));
                 let governs = report.governing().is_some_and(|(governing, _)| governing.id == motion.id);
+                let bends = bends(report, motion);
                 out.line(&format!(
-                    "  {}: factor {factor} of {}, {cup} {limit}{counted}{}{}",
+                    "  {}: factor {factor} of {}, {cup} {limit}{counted}{}{bends}{}",
                     motion.name,
                     plain(required),
                     reserve(report, outcome),
@@ -92,6 +93,24 @@ pub(super) fn print_defaults(out: &mut Printer<'_>) -> std::io::Result<()> {
 /// To two decimals.
 fn plain(figure: f64) -> String {
     units::fixed(figure, 2, &units::UnitChoice::default())
+}
+
+/// What the part as it bends makes of the factor, beside that of a rigid part.
+fn bends(report: &Report, motion: &analysis::MotionReport) -> String {
+    let Some(Ok(bending)) = &report.bending else { return String::new() };
+    if bending.as_good_as_rigid() {
+        return ", bends as good as rigid".to_owned();
+    }
+    let Some(bent) = bending.of_motion(motion.id) else { return String::new() };
+    let tag = report.cups.iter().find(|cup| cup.id == bent.governing_cup).map_or("?", |cup| cup.tag.as_str());
+    let factor = if bent.factor.value.is_finite() {
+        let says = plain(bent.factor.value);
+        let short = bent.factor.value < motion.required_factor && says == plain(motion.required_factor);
+        format!("{}{says}", if short { "< " } else { "" })
+    } else {
+        "without limit".to_owned()
+    };
+    format!(", as it bends {factor} at {tag}")
 }
 
 /// Range, limit factor and the worst loss of a motion, as the end of its line.

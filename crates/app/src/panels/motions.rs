@@ -152,7 +152,7 @@ fn stroke_ui(ui: &mut Ui, view: &View, motion: &Motion, change: &mut Change<'_>)
         fields::row(ui, "", "", |ui| {
             let why = "Gives the size of the acceleration as the peak of a move of known stroke and time";
             if ui.link("from stroke and time").on_hover_text(why).clicked() {
-                let start = Stroke { mm: 500.0, time_s: 1.0, profile: MoveProfile::Trapezoid };
+                let start = Stroke { mm: 500.0, time_s: 1.0, profile: MoveProfile::Trapezoid, pause_s: 0.0 };
                 change("acceleration from stroke and time".to_owned(), &|m| {
                     m.stroke = Some(start);
                     if m.acceleration.length() == 0.0 {
@@ -173,6 +173,12 @@ fn stroke_ui(ui: &mut Ui, view: &View, motion: &Motion, change: &mut Change<'_>)
     let profiles: Vec<(MoveProfile, &str)> = MoveProfile::ALL.iter().map(|p| (*p, p.label())).collect();
     if let Some(v) = fields::known("motion.stroke.profile").choice(ui, id, stroke.profile, &profiles) {
         set("profile of the stroke", Stroke { profile: v, ..stroke });
+    }
+    // Only what rings needs a pause before it is set down.
+    if view.part.modulus_n_mm2.is_some()
+        && let Some(v) = fields::known("motion.stroke.pause_s").number(ui, id, stroke.pause_s, &view.units)
+    {
+        set("pause after the stroke", Stroke { pause_s: v, ..stroke });
     }
     let peak = analysis::acceleration_of(motion).length();
     fields::figure(

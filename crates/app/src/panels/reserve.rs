@@ -7,9 +7,8 @@ use crate::{
     view::{Action, View},
     widgets::{one_line, row_ground},
 };
-use analysis::{LimitFigure, Lost, LostReport, MotionReport, MotionSlow, SagIs, Slow};
+use analysis::{LimitFigure, Lost, LostReport, MotionReport, MotionSlow, Slow};
 use egui::{Align2, RichText, Role, Sense, Ui, Vec2, WidgetInfo};
-use units::Quantity;
 
 /// What the difference between the two factors means.
 const DIFFERENCE: &str = "The factor is when the first lip fails as the load is really shared; the limit factor is the \
@@ -32,11 +31,10 @@ pub fn reserve_ui(ui: &mut Ui, view: &View, all: &mut bool, actions: &mut Vec<Ac
     });
     let why = format!("At {}: when the first lip fails", motion.name.to_lowercase());
     factor_row(ui, view, motion.required_factor, ("Factor", &why), outcome.factor);
-    bending_rows(ui, view, motion);
     if let Some(says) = view.report.counted_says() {
         ui.add(egui::Label::new(RichText::new(says).font(Size::Small.slanted()).color(t.watch)).wrap());
     }
-    let Some(slow) = &outcome.slow else { return };
+    let Some(slow) = &outcome.slow else { return bending_rows(ui, view, motion) };
     range_row(ui, view, motion, slow);
     let (mut shown, mut why) = match &slow.limit {
         LimitFigure::Factor(f) => (view.factor(*f), DIFFERENCE.to_owned()),
@@ -62,6 +60,7 @@ pub fn reserve_ui(ui: &mut Ui, view: &View, all: &mut bool, actions: &mut Vec<Ac
         .font(Size::Small.slanted())
         .color(t.second),
     );
+    bending_rows(ui, view, motion);
     lost_ui(ui, view, motion, slow, all, actions);
 }
 
@@ -74,24 +73,19 @@ fn factor_row(ui: &mut Ui, view: &View, required: f64, (name, why): (&str, &str)
     });
 }
 
-/// What the first lip has where the part bends, and how far it sags, beside the rigid figures above.
+/// What the part as it bends makes of the motion, beside the rigid figures above.
 fn bending_rows(ui: &mut Ui, view: &View, motion: &MotionReport) {
-    let Some(Ok(bending)) = &view.report.bending else { return };
-    let Some(bent) = bending.motions.iter().find(|bent| bent.id == motion.id) else { return };
-    let why = format!(
-        "Of {}, with the loads that the cups get from a sheet that bends",
-        view.tag(bent.governing_cup)
-    );
-    let named = ("Factor, as it bends", why.as_str());
-    factor_row(ui, view, motion.required_factor, named, bent.factor.value);
-    let worth = match bent.sag_is {
-        SagIs::Small => "Beyond the plane of the lips",
-        SagIs::Less => "Beyond the plane of the lips; more than half the thickness: in truth it sags less",
-        SagIs::VeryLarge => {
-            "Far beyond what small deflections are good for: very large is all that can be said"
-        }
-    };
-    fields::figure(ui, "Sag", &view.show(bent.sag_mm.abs(), Quantity::Length), worth);
+    if view.report.bending.is_none() {
+        return;
+    }
+    fields::parting(ui);
+    ui.horizontal(|ui| {
+        ui.label(RichText::new("As it bends").font(Size::Heading.strong()));
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+            age_note(ui, view, &Slow::OF_BENDING);
+        });
+    });
+    crate::bending::rows::ui(ui, view, motion);
 }
 
 fn range_row(ui: &mut Ui, view: &View, motion: &MotionReport, slow: &MotionSlow) {

@@ -1,9 +1,9 @@
 //! What the lips land on: surface, friction, leak through the part.
 
 use super::change::{PartChange, preset_of};
-use crate::{fields, theme::Size, view::View};
+use crate::{fields, view::View};
 use document::{FrictionPair, Origin, Sourced, Surface, Texture, Wetness};
-use egui::{RichText, Ui};
+use egui::Ui;
 use units::Quantity;
 
 /// Surface, condition, friction, permeance, unevenness.
@@ -128,7 +128,7 @@ fn permeance_ui(ui: &mut Ui, view: &View, change: &mut PartChange<'_>) {
 /// A part is rigid until it is let bend; then it has a modulus and Poisson's ratio, and what comes of them stands below.
 fn bending_ui(ui: &mut Ui, view: &View, change: &mut PartChange<'_>) {
     let part = &view.part;
-    let Some(modulus) = &part.modulus_n_mm2 else {
+    if part.modulus_n_mm2.is_none() {
         fields::row(ui, "", "", |ui| {
             let why = "A flat sheet of even thickness sags between its cups and shares its weight as it bends, with figures of the \
                        material to begin with; without, the part is rigid";
@@ -145,26 +145,6 @@ fn bending_ui(ui: &mut Ui, view: &View, change: &mut PartChange<'_>) {
             }
         });
         return;
-    };
-    if let Some(v) = fields::known("part.modulus_n_mm2").sourced(ui, "", modulus, &view.units) {
-        change(document::name_of("part.modulus_n_mm2").to_owned(), &|p| p.modulus_n_mm2 = Some(v.clone()));
     }
-    let usual = Sourced::assumed(analysis::USUAL_POISSON);
-    let poisson = part.poisson.as_ref().unwrap_or(&usual);
-    if let Some(v) = fields::known("part.poisson").sourced(ui, "", poisson, &view.units) {
-        change(document::name_of("part.poisson").to_owned(), &|p| p.poisson = Some(v.clone()));
-    }
-    fields::row(ui, "", "", |ui| {
-        if ui.link("take it as rigid").clicked() {
-            change("taking the part as rigid".to_owned(), &|p| {
-                p.modulus_n_mm2 = None;
-                p.poisson = None;
-            });
-        }
-    });
-    if let Some(Ok(bending)) = &view.report.bending {
-        let says = RichText::new(analysis::words::bending(bending, &view.units));
-        ui.add(egui::Label::new(says.font(Size::Small.slanted()).color(view.tokens.second)).wrap());
-        ui.add_space(4.0);
-    }
+    crate::bending::form::ui(ui, view, change);
 }

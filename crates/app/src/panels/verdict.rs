@@ -6,7 +6,7 @@ use crate::{
     view::{Action, View},
     widgets::{one_line, two_lines},
 };
-use analysis::{MotionReport, Severity};
+use analysis::{MotionReport, Report, Severity};
 use egui::{Align2, Color32, CursorIcon, Pos2, Rect, Role, Sense, Stroke, StrokeKind, Ui, Vec2, WidgetInfo};
 
 /// Least and largest width of one motion's bar with its gap.
@@ -110,7 +110,7 @@ fn bars_ui(ui: &Ui, view: &View, rect: Rect, actions: &mut Vec<Action>) {
     let wide = (room / count as f32).min(WIDEST);
     let left = rect.right() - MARGIN - count as f32 * wide;
     let least = view.report.governing().map(|(motion, _)| motion.id);
-    let bars = worst_first_in_place(motions, count).into_iter().enumerate().map(|(place, index)| {
+    let bars = worst_first_in_place(&view.report, count).into_iter().enumerate().map(|(place, index)| {
         let at = Pos2::new(left + place as f32 * wide, rect.top());
         let column = Rect::from_min_size(at, Vec2::new(wide, rect.height()));
         Bar { motion: &motions[index], column, least: least == Some(motions[index].id) && motions.len() > 1 }
@@ -143,7 +143,7 @@ fn bar_ui(
     let t = view.tokens;
     let Bar { motion, column, least } = *bar;
     let response = ui.interact(column, ui.scope_id().with(("bar", motion.id)), Sense::click());
-    let factor = motion.outcome.as_ref().ok().map(|o| o.factor);
+    let factor = view.report.factor_of(motion);
     let spoken = factor.map_or_else(
         || "no figure".to_owned(),
         |f| format!("factor {}", view.factor_of(f, motion.required_factor)),
@@ -199,10 +199,11 @@ fn bar_ui(
 }
 
 /// Document order, but when there are more than fit, those with the least margin.
-fn worst_first_in_place(motions: &[MotionReport], count: usize) -> Vec<usize> {
+fn worst_first_in_place(report: &Report, count: usize) -> Vec<usize> {
+    let motions = &report.motions;
     let mut order: Vec<usize> = (0..motions.len()).collect();
     let margin = |i: &usize| {
-        motions[*i].outcome.as_ref().map_or(0.0, |o| o.factor / motions[*i].required_factor.max(1e-9))
+        report.factor_of(&motions[*i]).map_or(0.0, |factor| factor / motions[*i].required_factor.max(1e-9))
     };
     order.sort_by(|a, b| margin(a).total_cmp(&margin(b)));
     order.truncate(count);

@@ -1,12 +1,13 @@
 //! What the plan remembers between frames.
 
 use super::{
+    bending::Bending,
     camera::Camera,
     paper::{Landing, PaperCache},
     snap::Guide,
     tool::Tool,
 };
-use document::CupId;
+use document::{Cup, CupId};
 use glam::DVec2;
 
 /// Camera, tool and drag: never in the document, the file or undo.
@@ -28,6 +29,10 @@ pub struct PlanState {
     pub hover: Option<CupId>,
     /// Pointer over the part, mm.
     pub pointer: Option<DVec2>,
+    /// Where the next cup goes while it is placed by keys, mm; the pointer takes over as soon as it moves.
+    pub by_keys: Option<DVec2>,
+    /// Cups that what is offered would give, shown as ghosts.
+    pub preview: Vec<Cup>,
     /// Guides of the drag or the cup about to be placed.
     pub guides: Vec<Guide>,
     /// Corner being edited: loop and vertex.
@@ -36,6 +41,8 @@ pub struct PlanState {
     pub rect: Option<egui::Rect>,
     /// Grid, snaps, loads.
     pub show: Show,
+    /// What is shown of a part that bends.
+    pub bending: Bending,
     /// Triangulated part in part coordinates.
     pub cache: PaperCache,
     /// As `cache`, of the part shown beside.

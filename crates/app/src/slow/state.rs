@@ -15,6 +15,10 @@ use units::UnitChoice;
 #[derive(Default)]
 pub(crate) struct SlowFigures {
     pub(super) job: Option<Job>,
+    /// Figures that are followed while a cup is dragged.
+    pub(super) followed: Option<Job>,
+    /// State for which following them came to nothing.
+    pub(super) not_followed: Option<(Arc<Project>, LayoutId)>,
     /// State for which there is nothing (more) to find.
     pub(super) done: Option<(Arc<Project>, LayoutId)>,
     pub(super) compare: Option<Compared>,

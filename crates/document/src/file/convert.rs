@@ -43,7 +43,7 @@ same_fields! {
     Rules = Rules {
         gap_watch_mm, factor_watch, centroid_offset_share, most_over_mean, slide_share, payload_watch, friction_spread,
         stiffness_spread, lip_spread,
-        supply_margin, level_spread, element_loss, favourable_weight, sag_watch_mm
+        supply_margin, level_spread, element_loss, favourable_weight, sag_watch_mm, ring_limit_mm
     }
     SheetFields = Sheet {
         title, owner, number, revision, created_by, approved_by, date, document_type, tolerances,
@@ -56,14 +56,14 @@ same_fields! {
     KeepOut = KeepOut { id, name, area }
     Part = Part {
         id, name, material, thickness_mm, mass, centre_of_gravity, surface, friction, pairs, permeance_um_pa_s,
-        modulus_n_mm2, poisson, uneven_mm, placement, attached, keep_outs, drawing, outline
+        modulus_n_mm2, poisson, modulus_across_n_mm2, along_deg, allowable_n_mm2, damping, stiff_blocks, uneven_mm, placement, attached, keep_outs, drawing, outline
     }
     FrictionPair = Pair { lip_material, friction }
     Motion = Motion {
         id, name, kind, required_factor, tilt_deg, lowest_deg, acceleration, stroke, inertia_times, turn_rate_deg_s,
         turn_acceleration_deg_s2, pivot_mm, worst, start_stop
     }
-    Stroke = Stroke { mm, time_s, profile }
+    Stroke = Stroke { mm, time_s, profile, pause_s }
     Tool = Tool { flange, masses, frame }
     FramePiece = FramePiece { id, name, at, turn_deg, height_mm, shape }
     Cup = Cup { id, tag, model, at, turn_deg, height_mm, circuit, zone, locked }

@@ -97,6 +97,8 @@ format_types! {
         favourable_weight: f64,
         #[serde(default = "sag_watch", skip_serializing_if = "is_usual_sag")]
         sag_watch_mm: f64,
+        #[serde(default = "ring_limit", skip_serializing_if = "is_usual_ring")]
+        ring_limit_mm: f64,
     }
 }
 
@@ -122,6 +124,12 @@ fn level_spread() -> f64 {
 }
 fn element_loss() -> f64 {
     0.1
+}
+fn ring_limit() -> f64 {
+    1.0
+}
+fn is_usual_ring(limit: &f64) -> bool {
+    *limit == ring_limit()
 }
 fn sag_watch() -> f64 {
     10.0

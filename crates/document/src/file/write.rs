@@ -147,10 +147,21 @@ fn part(out: &mut Text, before: &str, p: &v3::Part, after: &str) {
     out.field("friction", &p.friction);
     out.lines("pairs", &p.pairs);
     out.field("permeance_um_pa_s", &p.permeance_um_pa_s);
-    for (name, bends) in [("modulus_n_mm2", &p.modulus_n_mm2), ("poisson", &p.poisson)] {
-        if bends.is_some() {
-            out.field(name, bends);
-        }
+    let bends = [
+        ("modulus_n_mm2", &p.modulus_n_mm2),
+        ("poisson", &p.poisson),
+        ("modulus_across_n_mm2", &p.modulus_across_n_mm2),
+        ("allowable_n_mm2", &p.allowable_n_mm2),
+        ("damping", &p.damping),
+    ];
+    for (name, bends) in bends.into_iter().filter(|(_, bends)| bends.is_some()) {
+        out.field(name, bends);
+    }
+    if p.along_deg != 0.0 {
+        out.field("along_deg", &p.along_deg);
+    }
+    if p.stiff_blocks {
+        out.field("stiff_blocks", &p.stiff_blocks);
     }
     out.field("uneven_mm", &p.uneven_mm);
     out.field("placement", &p.placement);

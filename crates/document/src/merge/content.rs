@@ -120,13 +120,18 @@ impl Run<'_> {
             return theirs.clone();
         }
         let forms = states.map(|x| if let Value::Object(fields) = x.form() { fields } else { Map::new() });
-        let mut merged = forms[1].clone();
-        for (name, value) in &mut merged {
+        let mut merged = Map::new();
+        // A side that leaves a field out has what is usual there: the fields of all three count.
+        let names: std::collections::BTreeSet<&String> = forms.iter().flat_map(Map::keys).collect();
+        for name in names {
             let states = forms.each_ref().map(|fields| fields.get(name).unwrap_or(&Value::Null));
-            *value = match rows(states) {
+            let value = match rows(states) {
                 Some(rows) => self.rows(thing, name, &rows),
                 None => self.value(states, |run| run.whose_field(thing, "settings", name)),
             };
+            if value != Value::Null || forms.iter().any(|fields| fields.get(name) == Some(&Value::Null)) {
+                merged.insert(name.clone(), value);
+            }
         }
         // It was put together of fields of the same kind, so it can always be read.
         T::from_form(Value::Object(merged)).unwrap_or_else(|| mine.clone())

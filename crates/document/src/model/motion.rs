@@ -44,6 +44,8 @@ pub struct Stroke {
     pub time_s: f64,
     /// How the speed goes.
     pub profile: MoveProfile,
+    /// Pause after it, before what comes next, s.
+    pub pause_s: f64,
 }
 /// How the speed of a move from rest to rest goes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]

@@ -40,6 +40,16 @@ pub struct Part {
     pub modulus_n_mm2: Option<Sourced<f64>>,
     /// Poisson's ratio of a sheet that bends; `None` where nobody said.
     pub poisson: Option<Sourced<f64>>,
+    /// Modulus across the direction that the first one is of, N/mm²; `None` where the sheet is the same in every direction.
+    pub modulus_across_n_mm2: Option<Sourced<f64>>,
+    /// Direction of the first modulus of a sheet with two, degrees from x.
+    pub along_deg: f64,
+    /// Bending stress that the material may have, N/mm²; `None` where nobody said, or where a standard decides, as for glass.
+    pub allowable_n_mm2: Option<Sourced<f64>>,
+    /// Damping ratio with which the sheet rings; `None` where nobody said.
+    pub damping: Option<Sourced<f64>>,
+    /// Whether attached blocks keep the sheet below them from bending.
+    pub stiff_blocks: bool,
     /// Height variation under one lip and between lips, mm.
     pub uneven_mm: f64,
     /// How well part and tool meet.

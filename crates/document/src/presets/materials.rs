@@ -76,6 +76,8 @@ impl MaterialPreset {
         // A sheet that bends goes on bending, as the new material does; stated figures were those of the old one.
         if part.modulus_n_mm2.take().is_some() {
             part.poisson = None;
+            part.modulus_across_n_mm2 = None;
+            part.allowable_n_mm2 = None;
             self.let_bend(part);
         }
     }

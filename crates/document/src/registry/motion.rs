@@ -31,6 +31,8 @@ pub(super) const FIELDS: &[Field] = &[
     .usual("what the kind of motion commonly has; the robot's own is asked for"),
     length("motion.stroke.mm", "stroke", (1e-3, LONGEST), IN_REACH).help("From rest to rest"),
     time("motion.stroke.time_s", "stroke time", (1e-3, 3600.0), "no move of a cycle takes an hour"),
+    time("motion.stroke.pause_s", "pause after it", (0.0, 3600.0), "no pause of a cycle takes an hour")
+        .help("Before the part is set down or the next move begins: a sheet that rings needs it"),
     choice("motion.stroke.profile", "speed profile").help(
         "How the speed goes. Peak acceleration over stroke/time²: 4.5 for thirds, 6.28 for a cycloid, 5.77 for the fifth degree",
     ),

@@ -61,6 +61,30 @@ pub(super) const FIELDS: &[Field] = &[
     number("part.poisson", "Poisson's ratio", M::Plain, (0.0, 0.499), "0.5 would not change its volume")
         .help("How much a sheet narrows when it is stretched")
         .usual("metals, glass and hard plastics have 0.2 to 0.4"),
+    number(
+        "part.modulus_across_n_mm2",
+        "modulus across",
+        M::Fixed("N/mm²"),
+        (0.1, 1e6),
+        "soft foam has a few N/mm², diamond about 1 000 000",
+    )
+    .help("Of board, at right angles to the first: with it the sheet has two stiffnesses"),
+    number("part.along_deg", "direction of the first modulus", M::Of(Q::Angle), (-360.0, 360.0), "a whole turn is the same again")
+        .help("From x, counter-clockwise: along the flute of board, along the grain of wood")
+        .usual("a blank is drawn with its flute along x until the drawing says otherwise"),
+    number(
+        "part.allowable_n_mm2",
+        "allowable bending stress",
+        M::Fixed("N/mm²"),
+        (0.01, 1e5),
+        "steel of a spring has about 1500 N/mm²",
+    )
+    .help("What the material may have for good, with its own reserve in it. For glass the standard for the building or plant decides"),
+    number("part.damping", "damping ratio", M::Of(Q::Ratio), (1e-4, 0.9), "0.01 is usual of thin metal, 0.05 of board")
+        .help("Share of critical damping with which the sheet rings on its cups")
+        .usual("thin metal on rubber cups rings down at about 0.01; a hand test with a stopwatch settles it"),
+    choice("part.stiff_blocks", "attached blocks stiffen the sheet")
+        .help("Yes where they are screwed or glued over their whole footprint; a box that lies in a tray does not"),
     length("part.uneven_mm", "height variation", (0.0, 1000.0), "no lip closes 1 m")
         .help("Between the lips; cups need at least this travel")
         .usual("flat sheet lies within this on a table"),

@@ -71,6 +71,9 @@ pub(super) const FIELDS: &[Field] = &[
     length("rules.sag_watch_mm", "watched sag", (1e-3, 1e4), "a sheet that hangs 10 m down is not held")
         .help("Of a sheet that bends: how far it leaves the plane of its lips in any motion")
         .usual("a sheet that hangs down further catches on what it is set down in (common practice, no source)"),
+    length("rules.ring_limit_mm", "ringing that counts as rest", (1e-3, 1e3), "a sheet that swings by 1 m is not at rest")
+        .help("Either way: a sheet that bends is set down once it rings by no more")
+        .usual("a stack, a die or a nest takes a sheet in that lies within so much (common practice, no source)"),
     number("rules.payload_watch", "watched share of the payload", M::Of(Q::Share), (0.01, 1.0), "85 % is usual")
         .help("Tool and part as a share of what the robot may carry")
         .usual("a robot near its payload is slower and less exact"),

@@ -93,6 +93,11 @@ fn part_in_short() -> Part {
         permeance_um_pa_s: None,
         modulus_n_mm2: None,
         poisson: None,
+        modulus_across_n_mm2: None,
+        along_deg: 0.0,
+        allowable_n_mm2: None,
+        damping: None,
+        stiff_blocks: false,
         uneven_mm: 0.2,
         placement: Placement { position_mm: 1.0, turn_deg: 0.5, drawing_mm: 0.5 },
     }
@@ -218,6 +223,7 @@ fn project_in_short() -> Project {
             element_loss: 0.1,
             favourable_weight: 0.9,
             sag_watch_mm: 10.0,
+            ring_limit_mm: 1.0,
         },
         accepted: vec![Accepted {
             rule: "seat.overlap".into(),
@@ -262,7 +268,7 @@ fn format_3_opens_with_every_value() {
     assert_eq!(project.site.payload_kg, Some(12.5));
     let motion = &project.motions[5];
     assert_eq!((motion.kind, motion.inertia_times), (MotionKind::StrokeAndTime, 2.0));
-    let stroke = Stroke { mm: 650.5, time_s: 0.75, profile: MoveProfile::Cycloid };
+    let stroke = Stroke { mm: 650.5, time_s: 0.75, profile: MoveProfile::Cycloid, pause_s: 0.0 };
     assert_eq!(motion.stroke, Some(stroke));
     assert_eq!((project.motions[0].stroke, project.motions[0].inertia_times), (None, 1.0));
     let tool = &project.layouts[0].tool;

@@ -268,7 +268,7 @@ fn pairs(list: &[(&str, f64)]) -> Project {
     part(|p| p.pairs = list.iter().map(pair).collect())
 }
 fn stroke(mm: f64, time_s: f64) -> Project {
-    let stroke = Stroke { mm, time_s, profile: MoveProfile::Quintic };
+    let stroke = Stroke { mm, time_s, profile: MoveProfile::Quintic, pause_s: 0.0 };
     motion(|m| *m = Motion { stroke: Some(stroke), ..Motion::preset(m.id, MotionKind::StrokeAndTime) })
 }
 

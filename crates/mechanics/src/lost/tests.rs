@@ -1,4 +1,5 @@
 use super::*;
+use crate::case::worst_case;
 use crate::motion::{Instant, Sweep};
 use crate::samples::strength;
 use glam::{DMat3, DVec2, DVec3};

@@ -1,5 +1,6 @@
 //! What the sheet says, chapter by chapter; each section is made for a column of a given width.
 
+mod bending;
 pub(crate) mod cautions;
 pub(crate) mod circuit;
 mod commissioning;
@@ -33,10 +34,12 @@ pub(crate) struct Chapter {
 }
 
 /// In the order of the sheet. The circuits' chapter prints nothing where every circuit is one stated level, which the
-/// figures list; that of the questions nothing unless they were asked for.
-pub(crate) const CHAPTERS: [Chapter; 5] = [
+/// figures list; that of the bending nothing of a
+/// part that is taken as rigid, that of the questions nothing unless they were asked for.
+pub(crate) const CHAPTERS: [Chapter; 6] = [
     Chapter { name: "Cups and parts list", sections: cups_and_parts },
     Chapter { name: "What it holds", sections: what_it_holds },
+    Chapter { name: "As it bends", sections: bending::sections },
     Chapter { name: "Circuits", sections: circuit::sections },
     Chapter { name: "Commissioning and upkeep", sections: commissioning::sections },
     Chapter { name: "Reviewer's checklist", sections: review::checklist },

@@ -72,8 +72,9 @@ fn row(context: &Context, motion: &MotionReport) -> Vec<Cell> {
     ];
     match &motion.outcome {
         Ok(outcome) => {
-            let mut factor = Cell::bold(context.factor(outcome.factor, motion.required_factor));
-            if !met(motion) {
+            let counts = context.report.factor_of(motion).unwrap_or(outcome.factor);
+            let mut factor = Cell::bold(context.factor(counts, motion.required_factor));
+            if counts < motion.required_factor || !met(motion) {
                 factor.tone = Tone::Fail;
             }
             row.push(factor);

@@ -121,6 +121,8 @@ pub(crate) fn report(part: &Part, layout: &Layout, motions: &[Arc<Motion>], mode
     Report {
         counted_as_sealed: Vec::new(),
         bending: None,
+        ringing: None,
+        bent_reserve: None,
         ages: analysis::Ages::default(),
         envelope: None,
         levels_when_lost: Vec::new(),

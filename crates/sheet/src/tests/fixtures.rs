@@ -135,6 +135,11 @@ pub(crate) fn fixture(
         permeance_um_pa_s: None,
         modulus_n_mm2: None,
         poisson: None,
+        modulus_across_n_mm2: None,
+        along_deg: 0.0,
+        allowable_n_mm2: None,
+        damping: None,
+        stiff_blocks: false,
         uneven_mm: 0.5,
         placement: Placement { position_mm: 1.0, turn_deg: 0.2, drawing_mm: 0.5 },
     };

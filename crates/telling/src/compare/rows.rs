@@ -143,7 +143,7 @@ fn count(count: usize, better: Better) -> Cell {
 fn met(side: &Side) -> Cell {
     let motions = &side.report.motions;
     let meets = |motion: &&MotionReport| {
-        motion.outcome.as_ref().is_ok_and(|outcome| outcome.factor >= motion.required_factor)
+        side.report.factor_of(motion).is_some_and(|factor| factor >= motion.required_factor)
     };
     let met = motions.iter().filter(meets).count();
     worded(format!("{met} of {}", motions.len()), Some(met as f64 / motions.len().max(1) as f64))
@@ -152,7 +152,10 @@ fn met(side: &Side) -> Cell {
 fn factor(side: &Side, motion: MotionId) -> Cell {
     let held = side.report.motions.iter().find(|held| held.id == motion);
     match held.map(|held| held.outcome.as_ref()) {
-        Some(Ok(outcome)) => of_factor(outcome.factor, held.map_or(1.0, |held| held.required_factor)),
+        Some(Ok(outcome)) => {
+            let factor = held.and_then(|held| side.report.factor_of(held)).unwrap_or(outcome.factor);
+            of_factor(factor, held.map_or(1.0, |held| held.required_factor))
+        }
         Some(Err(_)) => absent("no figure"),
         None => absent("not there"),
     }

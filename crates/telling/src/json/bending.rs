@@ -1,7 +1,10 @@
 //! How a part bends, beside the figures of a rigid one.
 
-use super::{known, limit_word, number, pair};
-use analysis::{BendingReport, SagIs};
+use super::{
+    known, limit_word, number, pair,
+    ringing::{ReserveJson, RingingJson, reserve, ringing, worth},
+};
+use analysis::{BendingReport, Report};
 use document::{CupId, MotionId};
 use serde::Serialize;
 use std::{collections::HashMap, sync::Arc};
@@ -28,6 +31,15 @@ pub(super) struct BendingJson<'a> {
     as_good_as_rigid: Option<bool>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     motions: Vec<BentMotionJson<'a>>,
+    /// Cups whose lip does not lie wholly on the part: the figures of bending are without them.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    cups_left_out: Vec<&'a str>,
+    /// What stands behind the factors of the part that bends; absent where it was not worked out.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    reserve: Option<ReserveJson<'a>>,
+    /// How the part rings on its cups; absent where it was not worked out.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    ringing: Option<RingingJson<'a>>,
 }
 
 #[derive(Serialize)]
@@ -63,10 +75,17 @@ struct BentCupJson<'a> {
     /// How far the part leaves a plane along the sealing line.
     #[cfg_attr(test, schemars(range(min = 0)))]
     gap_mm: f64,
+    /// Of the part at the lip along x and y, mm/mm.
+    slope: [f64; 2],
+    /// Its own worst factor in the motion; absent where nothing limits it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(test, schemars(range(min = 0)))]
+    factor: Option<f64>,
 }
 
 pub(super) fn bending<'a>(
     held: &'a Result<Arc<BendingReport>, String>,
+    report: &'a Report,
     tags: &HashMap<CupId, &'a str>,
     names: &HashMap<MotionId, &'a str>,
 ) -> BendingJson<'a> {
@@ -78,13 +97,19 @@ pub(super) fn bending<'a>(
             from_rigid: None,
             as_good_as_rigid: None,
             motions: Vec::new(),
+            cups_left_out: Vec::new(),
+            reserve: None,
+            ringing: None,
         },
-        Ok(report) => BendingJson {
+        Ok(bending) => BendingJson {
             not_checked: None,
-            relative_stiffness: number(report.relative_stiffness),
-            from_rigid: number(report.from_rigid),
-            as_good_as_rigid: Some(report.as_good_as_rigid()),
-            motions: report
+            relative_stiffness: number(bending.relative_stiffness),
+            from_rigid: number(bending.from_rigid),
+            as_good_as_rigid: Some(bending.as_good_as_rigid()),
+            cups_left_out: bending.off.iter().map(tag).collect(),
+            reserve: report.bent_reserve.as_ref().map(|held| reserve(held, tags, names)),
+            ringing: report.ringing.as_ref().map(|held| ringing(held, tags, names)),
+            motions: bending
                 .motions
                 .iter()
                 .map(|motion| BentMotionJson {
@@ -94,11 +119,7 @@ pub(super) fn bending<'a>(
                     governing_limit: limit_word(motion.factor.limit),
                     sag_mm: known(motion.sag_mm),
                     sag_at_mm: pair(motion.sag_at),
-                    sag_is: match motion.sag_is {
-                        SagIs::Small => "small",
-                        SagIs::Less => "less",
-                        SagIs::VeryLarge => "very_large",
-                    },
+                    sag_is: worth(motion.sag_is),
                     cups: motion
                         .cups
                         .iter()
@@ -108,6 +129,8 @@ pub(super) fn bending<'a>(
                             tilt_nm: pair(cup.load.tilt),
                             rigid_pull_n: known(cup.rigid_pull_n),
                             gap_mm: known(cup.gap_mm),
+                            slope: pair(cup.slope),
+                            factor: number(cup.factor.value),
                         })
                         .collect(),
                 })

@@ -90,7 +90,7 @@ fn strokes_that_are_none_have_no_figure() {
     ] {
         let mut carry = Motion::preset(MotionId(1), MotionKind::StrokeAndTime);
         carry.acceleration = direction;
-        carry.stroke = Some(Stroke { mm, time_s, profile: MoveProfile::Quintic });
+        carry.stroke = Some(Stroke { mm, time_s, profile: MoveProfile::Quintic, pause_s: 0.0 });
         let report = whole(&four(vec![carry, still(2, "Lift", 2.0)]));
         let reason = report.motions[0].outcome.as_ref().expect_err("no figure");
         assert!(!reason.is_empty());

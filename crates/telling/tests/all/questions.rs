@@ -224,10 +224,11 @@ fn every_limit_that_was_moved_is_named() {
         element_loss: usual.element_loss + 0.1,
         favourable_weight: usual.favourable_weight - 0.1,
         sag_watch_mm: usual.sag_watch_mm + 1.0,
+        ring_limit_mm: usual.ring_limit_mm + 1.0,
     };
     let asked = asked(&project);
     let says = &one(&asked, "inputs/limits").says;
-    assert_eq!(says.matches(" instead of ").count(), 14, "{says}");
+    assert_eq!(says.matches(" instead of ").count(), 15, "{says}");
     assert!(says.contains("spread of assumed friction 40.0 % instead of 30.0 %"), "{says}");
 }
 

@@ -202,7 +202,8 @@ fn every_figure_holds_as_printed_for_made_up_motions() {
             let mut stroke = Motion { id: MotionId(3), ..carry(3, size, times) };
             stroke.kind = MotionKind::StrokeAndTime;
             let time_s = (4.5 * 1.2 / size).sqrt();
-            stroke.stroke = Some(Stroke { mm: 1200.0, time_s, profile: MoveProfile::Trapezoid });
+            stroke.stroke =
+                Some(Stroke { mm: 1200.0, time_s, profile: MoveProfile::Trapezoid, pause_s: 0.0 });
             let mut swing = Motion { id: MotionId(4), ..carry(4, size, times) };
             swing.turn_rate_deg_s = DVec3::new(0.0, 0.0, 90.0);
             swing.turn_acceleration_deg_s2 = DVec3::new(0.0, 0.0, 200.0);

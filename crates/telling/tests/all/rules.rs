@@ -39,7 +39,7 @@ pub fn with_motions(motions: Vec<Motion>) -> Project {
 
 /// Carries a fix out.
 pub fn apply(project: &mut Project, fix: &Fix) {
-    let Fix::MoveCups(moves) = fix;
+    let Fix::MoveCups(moves) = fix else { panic!("{fix:?} moves no cup") };
     edit_layout(project, |layout| {
         for (id, at) in moves {
             for cup in layout.cups.iter_mut().filter(|cup| cup.id == *id) {

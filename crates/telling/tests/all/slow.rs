@@ -231,8 +231,12 @@ fn an_accelerated_stroke_and_a_sudden_start_are_counted() {
     let mut carry = Motion::preset(MotionId(1), MotionKind::StrokeAndTime);
     carry.acceleration = DVec3::new(0.0, 7.0, 0.0); // only its direction counts
     carry.worst = Worst::AsStated;
-    carry.stroke =
-        Some(document::Stroke { mm: 1200.0, time_s: 1.0, profile: document::MoveProfile::Trapezoid });
+    carry.stroke = Some(document::Stroke {
+        mm: 1200.0,
+        time_s: 1.0,
+        profile: document::MoveProfile::Trapezoid,
+        pause_s: 0.0,
+    });
     let mut sudden = Motion { id: MotionId(2), inertia_times: 2.0, ..carry.clone() };
     sudden.name = "Sudden".to_owned();
     let report = whole(&four(vec![carry, sudden]));

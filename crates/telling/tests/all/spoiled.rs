@@ -211,7 +211,12 @@ const DEEP_SPOILS: [(&str, Spoil); 14] = [
 ];
 
 fn stroke_of(project: &mut Project) -> &mut Stroke {
-    motion_of(project).stroke.get_or_insert(Stroke { mm: 500.0, time_s: 0.8, profile: MoveProfile::Cycloid })
+    motion_of(project).stroke.get_or_insert(Stroke {
+        mm: 500.0,
+        time_s: 0.8,
+        profile: MoveProfile::Cycloid,
+        pause_s: 0.0,
+    })
 }
 
 #[test]

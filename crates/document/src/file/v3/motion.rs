@@ -62,7 +62,14 @@ format_types! {
         mm: f64,
         time_s: f64,
         profile: MoveProfile,
+        // Left out: none.
+        #[serde(default, skip_serializing_if = "is_nought")]
+        pause_s: f64,
     }
+}
+
+fn is_nought(value: &f64) -> bool {
+    *value == 0.0
 }
 
 /// Not a sudden start.

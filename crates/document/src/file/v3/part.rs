@@ -25,6 +25,12 @@ pub(crate) enum Wetness {
     Damp,
     Oily,
 }
+fn is_nought(value: &f64) -> bool {
+    *value == 0.0
+}
+fn is_no(value: &bool) -> bool {
+    !*value
+}
 
 format_types! {
     Part {
@@ -47,6 +53,16 @@ format_types! {
         modulus_n_mm2: Option<Sourced<f64>>,
         #[serde(default, skip_serializing_if = "Option::is_none")]
         poisson: Option<Sourced<f64>>,
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        modulus_across_n_mm2: Option<Sourced<f64>>,
+        #[serde(default, skip_serializing_if = "is_nought")]
+        along_deg: f64,
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        allowable_n_mm2: Option<Sourced<f64>>,
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        damping: Option<Sourced<f64>>,
+        #[serde(default, skip_serializing_if = "is_no")]
+        stiff_blocks: bool,
         #[serde(default)]
         uneven_mm: f64,
         placement: Placement,

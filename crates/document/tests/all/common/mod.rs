@@ -101,7 +101,7 @@ fn with_what_format_2_added(mut project: Project) -> Project {
         FrictionPair { lip_material: "silicone rubber".into(), friction: Sourced::stated(0.3) },
     ];
     part.permeance_um_pa_s = Some(Sourced::assumed(0.25));
-    let stroke = Stroke { mm: 650.5, time_s: 0.75, profile: MoveProfile::Cycloid };
+    let stroke = Stroke { mm: 650.5, time_s: 0.75, profile: MoveProfile::Cycloid, pause_s: 0.25 };
     let stroke = Motion {
         stroke: Some(stroke),
         inertia_times: 2.0,
@@ -234,6 +234,11 @@ fn part(id: u32) -> BoxedStrategy<Part> {
                 pairs: pairs.collect(),
                 modulus_n_mm2: permeance_um_pa_s.clone(),
                 poisson: permeance_um_pa_s.clone(),
+                modulus_across_n_mm2: permeance_um_pa_s.clone(),
+                along_deg: uneven_mm,
+                allowable_n_mm2: permeance_um_pa_s.clone(),
+                damping: permeance_um_pa_s.clone(),
+                stiff_blocks: permeance_um_pa_s.is_some(),
                 permeance_um_pa_s,
                 uneven_mm,
                 placement,
@@ -250,7 +255,8 @@ fn motion(id: u32) -> BoxedStrategy<Motion> {
     ];
     let kind = proptest::sample::select(MotionKind::ALL);
     let profile = proptest::sample::select(MoveProfile::ALL);
-    let stroke = (two(), profile).prop_map(|(v, profile)| Stroke { mm: v.x, time_s: v.y, profile });
+    let stroke =
+        (two(), profile).prop_map(|(v, profile)| Stroke { mm: v.x, time_s: v.y, profile, pause_s: 0.25 });
     let start_stop = proptest::sample::select(StartStop::ALL);
     let inertia = (option::of(stroke), number(), start_stop);
     ((text(), number(), kind, number(), number()), (three(), three(), three(), three(), worst), inertia)
@@ -467,6 +473,7 @@ pub fn project() -> BoxedStrategy<Project> {
                     element_loss: d.z,
                     favourable_weight: weight,
                     sag_watch_mm: 1.0 + a.x,
+                    ring_limit_mm: 1.0 + a.y,
                 },
                 accepted,
                 sheet: SheetFields {

@@ -1,0 +1,60 @@
+//! `flex.stress`: a part that bends has more bending stress than its material may have.
+//!
+//! Why: what is bent too far stays bent, or breaks. Limit: the allowable bending stress stated for the part; for glass the standard
+//! that applies decides, so none is taken by itself. Remedy: the one more cup that lowers the sag most.
+
+use super::{Draft, Facts, RuleInfo};
+use crate::{
+    report::{Fix, SagIs, Severity},
+    slow::Slow,
+    words,
+};
+
+pub(super) const INFO: RuleInfo = RuleInfo {
+    id: "flex.stress",
+    title: "Bending stress above the allowable",
+    explains: "Largest principal bending stress at a face of a sheet that bends, in the motion where it is most, against the allowable \
+               that is stated for the part. Under a point mass and at a sharp inner corner it depends on the mesh.",
+    fail: "stress above the stated allowable",
+    watch: "",
+    remedy: "a cup near where the sheet sags most",
+};
+
+pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
+    let (Some(Ok(bending)), Some(reserve), Some(part)) = (facts.bending, facts.bent_reserve, facts.part)
+    else {
+        return;
+    };
+    let Some(allowable) = part.allowable_n_mm2.as_ref().map(|allowable| allowable.value) else { return };
+    let worst = reserve.motions.iter().max_by(|a, b| a.stress_n_mm2.total_cmp(&b.stress_n_mm2));
+    let Some(worst) = worst.filter(|motion| motion.stress_n_mm2 > allowable) else { return };
+    let Some(report) = facts.motions.iter().find(|report| report.id == worst.id) else { return };
+    let bent = bending.of_motion(worst.id).map_or(SagIs::Small, |bent| bent.sag_is);
+    let worth = match bent {
+        SagIs::Small => "",
+        SagIs::Less | SagIs::VeryLarge => {
+            " Beyond half the thickness small deflections do not cover the stress: take it as a sign."
+        }
+    };
+    let stress = |value: f64| format!("{} N/mm\u{b2}", units::figure(value, 1));
+    let says = format!(
+        "The part bends to a stress of {} at {} at {}; {} is allowed.{worth}",
+        stress(worst.stress_n_mm2),
+        facts.words.pair(worst.stress_at),
+        words::inside(&report.name),
+        stress(allowable),
+    );
+    let more = facts.one_more();
+    let remedy = match more {
+        Some(_) => super::flex_sag::one_more_says(facts),
+        None => "Set the cups closer there, or move less fast.".to_owned(),
+    };
+    out.push(
+        Draft::new(INFO.id, Severity::Fail, facts.as_it_bent(Slow::BentReserve, says))
+            .motion(worst.id)
+            .figure(worst.stress_n_mm2, allowable, units::Quantity::Ratio)
+            .remedy(remedy)
+            .fix(more.map(|more| Fix::AddCup { like: more.like, at: more.at }))
+            .off(worst.stress_n_mm2 / allowable - 1.0),
+    );
+}

@@ -1,0 +1,44 @@
+//! A part that bends on its cups: the first of the slow figures, since the window follows it while a cup is dragged.
+
+use super::{
+    figure::{Figure, On, Slow},
+    losses::same_cups,
+};
+use crate::{
+    bending::{self, Bent},
+    snapshot::Snapshot,
+};
+use std::sync::Arc;
+
+/// `None` of a rigid part, else the sheet on its cups or why there are no figures.
+pub(super) struct Bend(pub Option<Result<Bent, String>>);
+
+impl Figure for Bend {
+    const SLOW: Slow = Slow::Bending;
+
+    fn same_inputs(a: &Snapshot, b: &Snapshot) -> bool {
+        same_cups(a, b) && a.cases == b.cases && a.sheet() == b.sheet()
+    }
+
+    fn work_out(on: &On<'_>) -> Option<Self> {
+        let snapshot = on.snapshot.as_ref();
+        let input = match &snapshot.bending {
+            None => return Some(Self(None)),
+            Some(Err(reason)) => return Some(Self(Some(Err(reason.clone())))),
+            Some(Ok(input)) => input,
+        };
+        let earlier = on.shelf.latest::<Self>().and_then(|(_, Self(held))| held.as_ref()?.as_ref().ok());
+        let earlier = earlier.filter(|held| held.key == input.sheet);
+        let bent = || {
+            // The sheet knows no cups: it is cut and factorised once a part.
+            let sheet = match earlier {
+                Some(held) => Arc::clone(held.seated.hung().sheet()),
+                None => Arc::new(input.sheet.sheet().map_err(|error| error.to_string())?),
+            };
+            let seated = bending::hang(&sheet, snapshot, earlier.map(|held| held.seated.hung()))?;
+            let report = bending::motions(&seated, snapshot, earlier.map(|held| held.report.as_ref()))?;
+            Ok(Bent { key: input.sheet.clone(), seated, report: Arc::new(report) })
+        };
+        Some(Self(Some(bent())))
+    }
+}

@@ -1,0 +1,36 @@
+//! What stands behind the factors of a part that bends: stress, lost cups, ranges, one more cup.
+
+use super::{
+    bending::Bend,
+    figure::{Figure, On, Slow},
+    losses::Losses,
+};
+use crate::{
+    bending::{self, Reserve},
+    snapshot::Snapshot,
+};
+
+/// `None` of a rigid part, else what was found or why nothing was.
+pub(super) struct Behind(pub Option<Result<Reserve, String>>);
+
+impl Figure for Behind {
+    const SLOW: Slow = Slow::BentReserve;
+
+    fn same_inputs(a: &Snapshot, b: &Snapshot) -> bool {
+        Losses::same_inputs(a, b) && a.bending == b.bending && (a.bending.is_none() || a.assumed == b.assumed)
+    }
+
+    fn work_out(on: &On<'_>) -> Option<Self> {
+        let Bend(held) = on.of_this_plan::<Bend>()?;
+        let (Some(held), Some(Ok(input))) = (held, &on.snapshot.bending) else { return Some(Self(None)) };
+        let bent = match held {
+            Err(reason) => return Some(Self(Some(Err(reason.clone())))),
+            Ok(bent) => bent,
+        };
+        let mut told = |done, of| {
+            on.tell(done, of);
+            !on.stopped()
+        };
+        Some(Self(Some(bending::reserve(bent, on.snapshot, input, &mut told)?)))
+    }
+}
