@@ -119,7 +119,7 @@ fn what_helps_most_of_a_circuit_of_twenty_cups(bencher: Bencher) {
     let network = manifold(20, 200.0).build().expect("a circuit");
     bencher.bench(|| {
         let hoses = network.spec().element_ids();
-        let changes: Vec<Changed> =
+        let changes: Vec<Network> =
             hoses.filter_map(|hose| shorter_hose(black_box(&network), hose, 50.0)).collect();
         rank(&network, &changes, false)
     });
