@@ -1,6 +1,6 @@
 //! What carries the cups: presets, and where on it a cup can sit.
 
-use crate::{Attached, AttachedId, FrameId, FramePiece, FrameShape, Part, Tool, defaults::flange, ids};
+use crate::{Attached, AttachedId, FrameId, FramePiece, FrameShape, Part, Tool, defaults::flange};
 use glam::{DVec2, DVec3};
 
 /// Height of a new piece of frame, of its middle, mm: half way up to the flange (an invented, generic figure).
