@@ -1,6 +1,6 @@
 //! A circuit laid out over the cups, changed and read, by accessible name.
 
-use crate::hands::{Window, click, ready, settle, type_into, window};
+use crate::hands::{Window, click, lay_out, ready, settle, type_into, window};
 use analysis::CircuitStatus;
 use egui::Key;
 use egui_kittest::kittest::Queryable as _;
@@ -19,7 +19,7 @@ fn one_click_lays_a_circuit_out_and_its_levels_reach_the_cups() {
     let mut window = window();
     demo(&mut window);
     let stated = window.state().report().cups[0].level_kpa;
-    click(&mut window, "source and hoses…");
+    lay_out(&mut window);
     settle(&mut window);
     let report = window.state().report().clone();
     assert_eq!(report.circuits[0].status, CircuitStatus::Solved);
@@ -51,7 +51,7 @@ fn one_click_lays_a_circuit_out_and_its_levels_reach_the_cups() {
 fn what_no_circuit_can_have_is_said_and_not_taken() {
     let mut window = window();
     demo(&mut window);
-    click(&mut window, "source and hoses…");
+    lay_out(&mut window);
     let before = window.state().project().clone();
     type_into(&mut window, "Bore, hose to each cup, mm", "0");
     assert_eq!(window.state().project(), &before);
@@ -64,7 +64,7 @@ fn what_no_circuit_can_have_is_said_and_not_taken() {
 fn the_key_shows_and_hides_the_circuit_and_times_come_with_it() {
     let mut window = window();
     demo(&mut window);
-    click(&mut window, "source and hoses…");
+    lay_out(&mut window);
     settle(&mut window);
     window.get_by_label_contains("what would help most");
     let slow = window.state().report().circuits[0].slow.clone().unwrap();
@@ -101,7 +101,7 @@ fn a_measured_friction_takes_the_place_of_the_assumed_one_with_its_date() {
 fn what_a_pick_costs_follows_the_cycle() {
     let mut window = window();
     demo(&mut window);
-    click(&mut window, "source and hoses…");
+    lay_out(&mut window);
     settle(&mut window);
     let cost = |window: &Window<'_>| {
         window.state().report().circuits[0].slow.as_ref().unwrap().cost_per_year.unwrap()
@@ -118,7 +118,7 @@ fn what_a_pick_costs_follows_the_cycle() {
 fn how_a_circuit_is_run_is_typed_and_tells() {
     let mut window = window();
     demo(&mut window);
-    click(&mut window, "source and hoses…");
+    lay_out(&mut window);
     settle(&mut window);
     let slow = |window: &Window<'_>| window.state().report().circuits[0].slow.clone().unwrap();
     let slowest = |slow: &analysis::CircuitSlow| {
@@ -190,7 +190,7 @@ fn how_a_circuit_is_run_is_typed_and_tells() {
 fn a_motor_stops_between_picks_when_the_form_says_so() {
     let mut window = window();
     demo(&mut window);
-    click(&mut window, "source and hoses…");
+    lay_out(&mut window);
     settle(&mut window);
     assert!(window.query_by_label("motor stops between picks").is_none());
     let pump = document::sources().iter().find(|s| s.kind == document::SourceKind::Pump).unwrap();
@@ -211,7 +211,7 @@ fn a_motor_stops_between_picks_when_the_form_says_so() {
 fn a_fitting_gets_its_own_bore_and_stated_figures_and_the_method_is_chosen() {
     let mut window = window();
     demo(&mut window);
-    click(&mut window, "source and hoses…");
+    lay_out(&mut window);
     type_into(&mut window, "Gap under lips, mm", "0.05");
     let before = worst(&window);
     click(&mut window, "own bore: straight fitting of main hose");
@@ -233,7 +233,7 @@ fn a_fitting_gets_its_own_bore_and_stated_figures_and_the_method_is_chosen() {
 fn several_sources_a_filter_at_each_cup_and_dust_are_entered_and_followed() {
     let mut window = window();
     demo(&mut window);
-    click(&mut window, "source and hoses…");
+    lay_out(&mut window);
     type_into(&mut window, "Gap under lips, mm", "0.05");
     let supply = |window: &Window<'_>| window.state().project().circuits[0].supply.clone().unwrap();
     let one = worst(&window);
@@ -262,7 +262,7 @@ fn several_sources_a_filter_at_each_cup_and_dust_are_entered_and_followed() {
 fn cells_that_close_are_entered_under_the_area_gripper() {
     let mut window = window();
     demo(&mut window);
-    click(&mut window, "source and hoses…");
+    lay_out(&mut window);
     assert!(window.query_by_label("cells close by themselves").is_none());
     click(&mut window, "area gripper: foam over cells");
     click(&mut window, "cells close by themselves");

@@ -114,13 +114,14 @@ fn a_hole_and_a_polygon_are_sketched_with_typed_sizes() {
     ready(&mut window);
     click(&mut window, "Disc");
     type_into(&mut window, "Diameter, mm", "30");
-    type_into(&mut window, "Left, mm", "100");
-    type_into(&mut window, "Bottom, mm", "120");
+    type_into(&mut window, "Centre X, mm", "100");
+    type_into(&mut window, "Centre Y, mm", "120");
     click(&mut window, "Add to the part");
     let part = window.state().project().parts[0].clone();
     assert_eq!(part.outline.holes.len(), holes + 1);
     let added = part.outline.holes.last().unwrap();
-    assert!((added.signed_area().abs() - std::f64::consts::PI * 225.0).abs() < 1e-6);
+    let (centre, radius) = added.as_circle().unwrap();
+    assert!(centre.distance(glam::DVec2::new(100.0, 120.0)) < 1e-9 && (radius - 15.0).abs() < 1e-9);
     window.key_press(Key::K);
     ready(&mut window);
     click(&mut window, "Polygon");
@@ -132,6 +133,60 @@ fn a_hole_and_a_polygon_are_sketched_with_typed_sizes() {
     click(&mut window, "Add to the part");
     let part = window.state().project().parts[0].clone();
     assert!((part.keep_outs.last().unwrap().area.signed_area().abs() - 2400.0).abs() < 1e-6);
+}
+
+#[test]
+fn a_slot_is_sketched_by_its_centre_and_changed_again_as_the_slot_that_it_is() {
+    let mut window = window();
+    click(&mut window, "Put away");
+    let holes = window.state().project().parts[0].outline.holes.len();
+    window.key_press(Key::H);
+    ready(&mut window);
+    click(&mut window, "Slot");
+    for (field, text) in [
+        ("Overall length, mm", "40"),
+        ("Slot width, mm", "12"),
+        ("Turn, °", "30"),
+        ("Centre X, mm", "110"),
+        ("Centre Y, mm", "130"),
+    ] {
+        type_into(&mut window, field, text);
+    }
+    click(&mut window, "Add to the part");
+    let slot = |w: &Window<'_>| w.state().project().parts[0].outline.holes[holes].as_slot().unwrap();
+    let near = |found: (glam::DVec2, f64, f64, f64), length: f64| {
+        let (centre, l, w, turn) = found;
+        assert!(centre.distance(glam::DVec2::new(110.0, 130.0)) < 1e-9, "{centre}");
+        assert!(
+            (l - length).abs() < 1e-9 && (w - 12.0).abs() < 1e-9 && (turn.to_degrees() - 30.0).abs() < 1e-9
+        );
+    };
+    near(slot(&window), 40.0);
+    window.key_press(Key::E);
+    ready(&mut window);
+    click(&mut window, &format!("Sizes of hole {}", holes + 1));
+    type_into(&mut window, "Overall length, mm", "50");
+    click(&mut window, "Change it");
+    near(slot(&window), 50.0);
+    assert_eq!(window.state().project().parts[0].outline.holes.len(), holes + 1);
+}
+
+#[test]
+fn holes_are_added_from_a_pasted_table() {
+    let mut window = window();
+    let holes = window.state().project().parts[0].outline.holes.len();
+    window.key_press_modifiers(Modifiers::COMMAND, Key::K);
+    ready(&mut window);
+    type_into(&mut window, "Find a command", "holes from a table");
+    window.get_by_label("Table of holes").focus();
+    window.step();
+    window.get_by_label("Table of holes").type_text("X;Y;D\n120;90;8.4\n140;90;6");
+    ready(&mut window);
+    window.get_by_label("2 holes");
+    click(&mut window, "Add to the part");
+    let part = window.state().project().parts[0].clone();
+    assert_eq!(part.outline.holes.len(), holes + 2);
+    assert!((part.outline.holes[holes].as_circle().unwrap().1 - 4.2).abs() < 1e-9);
 }
 
 #[test]

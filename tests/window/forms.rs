@@ -1,6 +1,6 @@
 //! Forms of the circuit: sources, thresholds, cells, recorded curves, what helps; by accessible name.
 
-use crate::hands::{Window, click, ready, settle, type_into, window};
+use crate::hands::{Window, click, lay_out, ready, settle, type_into, window};
 use document::{CurveKind, Origin, SourceKind, Stage};
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
@@ -23,7 +23,7 @@ fn undo(window: &mut Window<'_>) {
 fn fed() -> Window<'static> {
     let mut window = window();
     click(&mut window, "Put away");
-    click(&mut window, "source and hoses…");
+    lay_out(&mut window);
     settle(&mut window);
     window
 }

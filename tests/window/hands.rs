@@ -105,6 +105,28 @@ pub fn click(window: &mut Window<'_>, label: &str) {
     ready(window);
 }
 
+/// Lays a source and hoses out over the cups of a circuit and unfolds every part of its form.
+pub fn lay_out(window: &mut Window<'_>) {
+    click(window, "source and hoses…");
+    unfold(window);
+}
+
+/// Unfolds every part of the form of the circuit.
+pub fn unfold(window: &mut Window<'_>) {
+    for part in [
+        "Main hose",
+        "Manifold",
+        "Hose to each cup",
+        "Valves, filters, cells",
+        "Leaks and losses",
+        "Switching and release",
+    ] {
+        if window.query_by_label(part).is_some() {
+            click(window, part);
+        }
+    }
+}
+
 /// A click at a place.
 pub fn at(window: &mut Window<'_>, place: Pos2) {
     window.hover_at(place);

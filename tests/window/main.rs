@@ -8,8 +8,11 @@ mod files;
 mod forms;
 mod hands;
 mod outputs;
+mod panels;
+mod placing;
 mod ranges;
 mod review;
+mod session;
 mod slow;
 mod typed;
 

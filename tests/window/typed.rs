@@ -240,6 +240,7 @@ fn opened(form: &Form, saved: &Path, units: Units) -> (Window<'static>, Vec<(Str
         unfold("more…", false);
         unfold("details…", true);
         unfold("details…", false);
+        crate::hands::unfold(&mut window);
     }
     if matches!(form.name, "rows" | "ring") {
         click(&mut window, "Cup C1");

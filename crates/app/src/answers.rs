@@ -12,6 +12,7 @@ impl Cupwright {
         match effect {
             Effect::Stay => return Some(dialog),
             Effect::Close => {
+                self.after_saving = None;
                 if let Dialog::Waiting(_, behind) = dialog {
                     return behind.map(|behind| *behind);
                 }
@@ -29,10 +30,10 @@ impl Cupwright {
             },
             Effect::Guarded(pending) => self.guarded(pending),
             Effect::Proceed(pending) => self.proceed(pending),
+            // Where it has no file yet a path is asked for first; what waits is done once it is written.
             Effect::SaveThen(pending) => {
-                if self.save() {
-                    self.proceed(pending);
-                }
+                self.after_saving = Some(pending);
+                self.save();
             }
             Effect::Overwrite(path) => {
                 self.save_to(&path, true);

@@ -182,6 +182,84 @@ pub fn space(view: &View, along: Along) -> Option<Edit> {
     Some(Edit::MoveCups { layout: view.layout.id, to: moves })
 }
 
+/// Spaces the selected cups from the first one, each this far from the one before, mm.
+pub fn pitch(view: &View, along: Along, pitch: f64) -> Option<Edit> {
+    let mut cups: Vec<&Cup> = view.selected().collect();
+    if cups.len() < 2 {
+        return None;
+    }
+    cups.sort_by(|a, b| coordinate(along, a.at).total_cmp(&coordinate(along, b.at)));
+    let first = coordinate(along, cups[0].at);
+    let moves: Vec<(CupId, DVec2)> = columns(&cups, along)
+        .into_iter()
+        .enumerate()
+        .flat_map(|(i, column)| {
+            let to = units::tidied(first + pitch * i as f64);
+            column.into_iter().filter(|c| !c.locked).map(move |c| (c.id, with_coordinate(along, c.at, to)))
+        })
+        .collect();
+    (!moves.is_empty()).then_some(Edit::MoveCups { layout: view.layout.id, to: moves })
+}
+
+/// The one distance between the columns (or rows) of the selected cups; `None` where they differ or there is one only.
+pub fn pitch_of(view: &View, along: Along) -> Option<f64> {
+    let mut cups: Vec<&Cup> = view.selected().collect();
+    cups.sort_by(|a, b| coordinate(along, a.at).total_cmp(&coordinate(along, b.at)));
+    let places: Vec<f64> =
+        columns(&cups, along).iter().map(|column| coordinate(along, column[0].at)).collect();
+    let steps: Vec<f64> = places.windows(2).map(|pair| pair[1] - pair[0]).collect();
+    let first = *steps.first()?;
+    steps.iter().all(|step| (step - first).abs() < SAME).then_some(units::tidied(first))
+}
+
+/// Cups this close along an axis stand in one column, mm.
+const SAME: f64 = 0.01;
+
+/// Cups in order along an axis, those of one column together.
+fn columns<'a>(sorted: &[&'a Cup], along: Along) -> Vec<Vec<&'a Cup>> {
+    let mut columns: Vec<Vec<&Cup>> = Vec::new();
+    for cup in sorted {
+        let at = coordinate(along, cup.at);
+        match columns.last_mut() {
+            Some(column) if (coordinate(along, column[0].at) - at).abs() < SAME => column.push(cup),
+            _ => columns.push(vec![cup]),
+        }
+    }
+    columns
+}
+
+/// Moves the selected cups together until the first of them stands at this coordinate, mm; locked ones stay.
+pub fn place(view: &View, along: Along, to: f64) -> Option<Edit> {
+    let first = first_at(view, along)?;
+    let by = to - first;
+    let moves: Vec<(CupId, DVec2)> = view
+        .selected()
+        .filter(|c| !c.locked)
+        .map(|c| (c.id, with_coordinate(along, c.at, units::tidied(coordinate(along, c.at) + by))))
+        .collect();
+    (!moves.is_empty()).then_some(Edit::MoveCups { layout: view.layout.id, to: moves })
+}
+
+/// Least coordinate of the selected cups, mm.
+pub fn first_at(view: &View, along: Along) -> Option<f64> {
+    view.selected().map(|c| coordinate(along, c.at)).min_by(f64::total_cmp)
+}
+
+/// The cups that an edit adds or moves, as they would stand: what is shown before it is made.
+pub fn would_stand(view: &View, edit: &Edit) -> Vec<Cup> {
+    match edit {
+        Edit::AddCups { cups, .. } => cups.clone(),
+        Edit::MoveCups { to, .. } => to
+            .iter()
+            .filter_map(|(id, at)| {
+                let cup = view.layout.cups.iter().find(|c| c.id == *id)?;
+                Some(Cup { at: *at, ..cup.clone() })
+            })
+            .collect(),
+        _ => Vec::new(),
+    }
+}
+
 /// Locks the selected cups, or unlocks them when all are locked.
 pub fn lock(view: &View) -> Option<Edit> {
     let lock = !view.selected().all(|c| c.locked);

@@ -62,6 +62,8 @@ pub enum Command {
     SketchOutline,
     SketchHole,
     SketchKeepOut,
+    /// Many holes from a table.
+    HoleTable,
     EditOutline,
     ZoomIn,
     ZoomOut,
@@ -79,11 +81,16 @@ pub enum Command {
     LargerText,
     SmallerText,
     Units,
+    GridStep,
     SheetFields,
     Rules,
     Trial,
     Palette,
     Guide,
+    /// Shortcuts and what the mouse does.
+    Keys,
+    /// What the status line said.
+    Messages,
     About,
 }
 
@@ -227,6 +234,7 @@ const FIXED: &[Row] = &[
     (C::SketchOutline, G::Part, "Sketch an outline", None),
     (C::SketchHole, G::Part, "Sketch a hole", Some((Modifiers::NONE, Key::H))),
     (C::SketchKeepOut, G::Part, "Sketch a keep-out", Some((Modifiers::NONE, Key::K))),
+    (C::HoleTable, G::Part, "Holes from a table…", None),
     (C::EditOutline, G::Part, "Drag corners and edges", Some((Modifiers::NONE, Key::E))),
     (C::ToolSelect, G::Plan, "Select and move", Some((Modifiers::NONE, Key::V))),
     (C::ZoomIn, G::Plan, "Zoom in", Some((CTRL, Key::Plus))),
@@ -245,11 +253,14 @@ const FIXED: &[Row] = &[
     (C::LargerText, G::Plan, "Larger text", None),
     (C::SmallerText, G::Plan, "Smaller text", None),
     (C::Units, G::Project, "Units…", Some((CTRL, Key::U))),
+    (C::GridStep, G::Project, "Step of the grid…", None),
     (C::SheetFields, G::Project, "Title block…", None),
     (C::Rules, G::Project, "Limits of the findings…", None),
     (C::Trial, G::Project, "Measurements…", None),
     (C::Palette, G::Help, "Find a command…", Some((CTRL, Key::K))),
     (C::Guide, G::Help, "First steps", Some((Modifiers::NONE, Key::F1))),
+    (C::Keys, G::Help, "Keys and mouse", Some((Modifiers::NONE, Key::Questionmark))),
+    (C::Messages, G::Help, "Messages so far", None),
     (C::About, G::Help, "About and cautions", None),
 ];
 
@@ -358,10 +369,14 @@ impl Command {
             C::ImportDrawing => "dxf svg cad load",
             C::OpenDemo => "example sample tutorial",
             C::LeftWork => "recover crash restore autosave journal",
+            C::Keys => "shortcuts keyboard hotkeys cheat sheet",
+            C::Messages => "log history notices status",
             C::Guide => "help manual start tutorial",
             C::About => "version licence safety",
             C::SketchOutline => "draw part shape rectangle circle",
             C::SketchHole => "opening cut-out slot",
+            C::HoleTable => "paste drill pattern list coordinates",
+            C::GridStep => "snap spacing raster pitch",
             C::SketchKeepOut => "forbidden zone label weld",
             C::Write(_) => "export save print pdf csv json dxf picture report",
             _ => "",
@@ -375,7 +390,11 @@ impl Command {
 
     /// Shortcut as text, empty without one.
     pub fn shortcut_text(self, ctx: &egui::Context) -> String {
-        self.shortcut().map(|s| ctx.format_shortcut(&s)).unwrap_or_default()
+        let text = self.shortcut().map(|s| ctx.format_shortcut(&s)).unwrap_or_default();
+        // Keys that bear a sign are called by it.
+        let signs =
+            [("Questionmark", "?"), ("Period", "."), ("Comma", ","), ("Plus", "+"), ("Minus", "\u{2212}")];
+        signs.iter().fold(text, |text, (name, sign)| text.replace(name, sign))
     }
 
     /// Commands whose keys were pressed; single letters only while no text is being typed.

@@ -16,7 +16,7 @@ pub use draft::{held, leave, refuse, take_refused, touched, untouched};
 pub use known::{Known, known};
 use rows::UNIT_WIDTH;
 use rows::unit_cell;
-pub use rows::{ROW, figure, heading, parting, row, subheading};
+pub use rows::{ROW, figure, folding, heading, parting, row, subheading};
 
 /// Width of the number in a form row.
 const NUMBER_WIDTH: f32 = 92.0;

@@ -14,6 +14,7 @@ pub mod cli;
 pub mod command;
 mod demos;
 mod dialogs;
+mod edges;
 mod errand;
 mod feed;
 mod fields;

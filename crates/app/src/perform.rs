@@ -32,6 +32,7 @@ impl Cupwright {
             }
             Action::Tool(tool) => {
                 self.plan.tool = tool;
+                self.plan.by_keys = None;
                 self.plan.corner = None;
                 self.plan.guides.clear();
             }
@@ -42,6 +43,10 @@ impl Cupwright {
             Action::Layout(layout) => self.show_layout(layout),
             Action::Units(units) => {
                 self.prefs.set_units(&units);
+                self.keep_prefs();
+            }
+            Action::GridStep(step) => {
+                self.prefs.grid_step_mm = step;
                 self.keep_prefs();
             }
             Action::Accept(finding) => {
@@ -135,7 +140,10 @@ impl Cupwright {
                 .map(|c| c.model.clone())
                 .or_else(|| view.project.models.first().map(|m| m.id.clone()))
             {
-                Some(model) => self.plan.tool = Tool::Place { model, turn_deg: 0.0 },
+                Some(model) => {
+                    self.plan.by_keys = None;
+                    self.plan.tool = Tool::Place { model, turn_deg: 0.0 };
+                }
                 None => self.dialog = Some(Dialog::Library(Box::default())),
             },
             C::SketchOutline => self.plan.tool = Tool::Sketch(Sketch::new(SketchTarget::Outline, &view.part)),
@@ -169,6 +177,8 @@ impl Cupwright {
                 self.keep_prefs();
             }
             C::Units => self.dialog = Some(Dialog::Units),
+            C::GridStep => self.dialog = Some(Dialog::GridStep),
+            C::HoleTable => self.dialog = Some(Dialog::Holes(String::new())),
             C::SheetFields => self.dialog = Some(Dialog::Sheet),
             C::Rules => self.dialog = Some(Dialog::Rules),
             C::Trial => self.dialog = Some(Dialog::Trial(Box::new(crate::dialogs::TrialForm::new(view)))),
@@ -178,6 +188,8 @@ impl Cupwright {
                 self.prefs.guide_read = true;
                 self.keep_prefs();
             }
+            C::Keys => self.dialog = Some(Dialog::Keys),
+            C::Messages => self.dialog = Some(Dialog::Messages(self.said.clone())),
             C::About => self.dialog = Some(Dialog::About),
         }
     }

@@ -39,16 +39,24 @@ pub struct Prefs {
     pub grid: bool,
     /// Snap while dragging.
     pub snap: bool,
+    /// Step of the grid, mm; `None` is the usual one of the unit of length.
+    pub grid_step_mm: Option<f64>,
     /// Loads on the cups.
     pub loads: bool,
     /// First steps were read.
     pub guide_read: bool,
     /// The name the person goes by in remarks, decisions and notes.
     pub person: String,
+    /// Where the edges of the panels were left, and which are folded.
+    pub edges: crate::edges::Edges,
 }
 
 /// This program's version of the file.
 const VERSION: u32 = 1;
+/// Least and largest step of the grid, mm.
+pub const LEAST_STEP: f64 = 0.01;
+/// See [`LEAST_STEP`].
+pub const MOST_STEP: f64 = 1000.0;
 /// How many recent files are kept.
 const RECENT: usize = 10;
 
@@ -63,9 +71,11 @@ impl Default for Prefs {
             recent: Vec::new(),
             grid: true,
             snap: true,
+            grid_step_mm: None,
             loads: true,
             guide_read: false,
             person: std::env::var("USER").or_else(|_| std::env::var("USERNAME")).unwrap_or_default(),
+            edges: crate::edges::Edges::default(),
         }
     }
 }
@@ -122,6 +132,12 @@ impl Prefs {
             flow: pick(&FlowUnit::ALL, self.units[5]),
             decimal_comma: self.decimal_comma,
         }
+    }
+
+    /// Step of the grid, mm.
+    pub fn step_mm(&self) -> f64 {
+        let stated = self.grid_step_mm.filter(|step| (LEAST_STEP..=MOST_STEP).contains(step));
+        stated.unwrap_or_else(|| crate::plan::usual_step(self.unit_choice().length))
     }
 
     /// Keeps the units.

@@ -27,6 +27,8 @@ impl Cupwright {
         self.layout = history.committed().layouts.first().map_or(LayoutId(0), |l| l.id);
         self.history = history;
         self.file = file;
+        self.is_demo = false;
+        self.after_saving = None;
         self.end_review();
         self.share();
         self.selection.clear();
@@ -106,7 +108,11 @@ impl Cupwright {
                 }
                 self.remember(&path);
                 self.journal_saved();
+                self.is_demo = false;
                 self.say(&format!("Saved {}.", path.display()));
+                if let Some(then) = self.after_saving.take() {
+                    self.proceed(then);
+                }
                 true
             }
             Err(error @ document::FileError::ChangedOutside { .. }) => {
@@ -188,7 +194,10 @@ impl Cupwright {
         self.aside(&format!("Open {name}"), "Reading", move |_| match document::from_text(text, name) {
             Ok(project) => {
                 let fresh = Fresh::new(History::new(project), units);
-                Box::new(move |app| app.take_up_fresh(fresh, None))
+                Box::new(move |app| {
+                    app.take_up_fresh(fresh, None);
+                    app.is_demo = true;
+                })
             }
             Err(error) => Box::new(move |app| {
                 app.dialog = Some(Dialog::message("The demo was not opened", &error.to_string()));

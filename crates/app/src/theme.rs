@@ -248,6 +248,8 @@ fn apply(style: &mut egui::Style, t: &Tokens) {
     spacing.combo_width = 120.0;
     spacing.scroll = egui::style::ScrollStyle::thin();
     style.animation_time = 0.08;
+    // An edge between two panels is found without aiming.
+    style.interaction.resize_grab_radius_side = 5.0;
 
     let v = &mut style.visuals;
     v.dark_mode = t.dark;

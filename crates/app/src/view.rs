@@ -28,12 +28,16 @@ pub struct View {
     pub motion: Option<MotionId>,
     /// Units a person picked.
     pub units: UnitChoice,
+    /// Step of the grid, mm.
+    pub step_mm: f64,
     /// Colours.
     pub tokens: Tokens,
     /// File name for the title, or none yet.
     pub file_name: Option<String>,
     /// Whether there are changes not yet saved.
     pub unsaved: bool,
+    /// Whether it is a demo, nobody's own work.
+    pub demo: bool,
     /// Names of what undo and redo would do.
     pub undo: Option<String>,
     /// See `undo`.
@@ -298,6 +302,8 @@ pub enum Action {
     Layout(LayoutId),
     /// Other units.
     Units(UnitChoice),
+    /// Another step of the grid in mm; `None` is the usual one.
+    GridStep(Option<f64>),
     /// Start accepting this finding with a reason.
     Accept(Box<Finding>),
     /// A line for the status bar.

@@ -1,11 +1,20 @@
 //! Loops made by dimensions, and the changes a person drags on a loop.
 
 use glam::DVec2;
+use std::f64::consts::TAU;
 
 use crate::{Loop, Segment, Vertex};
 
 /// Bulge of a quarter circle, tan(90° / 4).
 const QUARTER: f64 = std::f64::consts::SQRT_2 - 1.0;
+
+/// Centre, radius and sweep of a piece that is an arc.
+fn arc_of(segment: Segment) -> Option<(DVec2, f64, f64)> {
+    match segment {
+        Segment::Arc { centre, radius, sweep, .. } => Some((centre, radius, sweep)),
+        Segment::Line { .. } => None,
+    }
+}
 
 impl Loop {
     /// Rectangle between two opposite corners, mm, counter-clockwise from the lower left.
@@ -82,6 +91,63 @@ impl Loop {
         ];
         let vertices = corners.map(|(x, y, bulge)| Vertex { at: DVec2::new(x, y), bulge }).to_vec();
         Loop { vertices }.transformed(turn, false, centre)
+    }
+
+    /// Centre and radius in mm where the loop is one circle made of arcs.
+    ///
+    /// ```
+    /// use geometry::Loop;
+    /// use glam::DVec2;
+    /// let (centre, radius) = Loop::circle(DVec2::new(3.0, 4.0), 6.0).as_circle().ok_or("no circle")?;
+    /// assert!(centre.distance(DVec2::new(3.0, 4.0)) < 1e-12 && (radius - 6.0).abs() < 1e-12);
+    /// assert!(Loop::rectangle(DVec2::ZERO, DVec2::ONE).as_circle().is_none());
+    /// # Ok::<(), &str>(())
+    /// ```
+    pub fn as_circle(&self) -> Option<(DVec2, f64)> {
+        let arcs: Vec<(DVec2, f64, f64)> = self.segments().map(arc_of).collect::<Option<_>>()?;
+        let &(centre, radius, _) = arcs.first()?;
+        let near = 1e-6 * radius;
+        let one = arcs.iter().all(|(c, r, _)| c.distance(centre) < near && (r - radius).abs() < near);
+        let turned: f64 = arcs.iter().map(|(.., sweep)| sweep).sum();
+        (one && (turned.abs() - TAU).abs() < 1e-6).then_some((centre, radius))
+    }
+
+    /// Centre, overall length, width in mm and turn in rad where the loop is one slot: two straights and two half circles.
+    ///
+    /// ```
+    /// use geometry::Loop;
+    /// use glam::DVec2;
+    /// let slot = Loop::slot(DVec2::new(3.0, 4.0), 30.0, 10.0, 0.5);
+    /// let (centre, length, width, turn) = slot.as_slot().ok_or("no slot")?;
+    /// assert!(centre.distance(DVec2::new(3.0, 4.0)) < 1e-9);
+    /// assert!((length - 30.0).abs() < 1e-9 && (width - 10.0).abs() < 1e-9 && (turn - 0.5).abs() < 1e-9);
+    /// # Ok::<(), &str>(())
+    /// ```
+    pub fn as_slot(&self) -> Option<(DVec2, f64, f64, f64)> {
+        let segments: Vec<Segment> = self.segments().collect();
+        let at = segments.iter().position(|s| matches!(s, Segment::Arc { .. }))?;
+        let [first, one, second, other] = <[Segment; 4]>::try_from(segments)
+            .map(|mut four| {
+                four.rotate_left(at);
+                four
+            })
+            .ok()?;
+        let ((a, radius, turned), (b, r, back)) = (arc_of(first)?, arc_of(second)?);
+        let straight = |s| matches!(s, Segment::Line { .. });
+        let near = 1e-6 * radius;
+        let half = |sweep: f64| (sweep.abs() - TAU / 2.0).abs() < 1e-6;
+        // The half circle bulges away from the other one.
+        let outward = (first.point_at(0.5) - a).dot(b - a) < 0.0;
+        let is_slot = straight(one)
+            && straight(other)
+            && half(turned)
+            && half(back)
+            && turned.signum() == back.signum()
+            && (r - radius).abs() < near
+            && (first.end() - first.start()).dot(b - a).abs() < near * a.distance(b)
+            && outward;
+        let along = if (b - a).x < 0.0 { a - b } else { b - a };
+        is_slot.then(|| ((a + b) / 2.0, a.distance(b) + 2.0 * radius, 2.0 * radius, along.to_angle()))
     }
 
     /// L shape: bounding rectangle `min..max` with the upper right `cut` (width, height) taken away, mm.

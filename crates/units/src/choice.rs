@@ -138,6 +138,12 @@ impl FlowUnit {
     }
 }
 
+/// Where the scale of the unit picked begins: a reading is `value / unit_of(..).0` more than this. 0 but for °F.
+pub(crate) fn zero_of(quantity: Quantity, choice: &UnitChoice) -> f64 {
+    let fahrenheit = quantity == Quantity::Temperature && choice.length == LengthUnit::Inch;
+    if fahrenheit { 32.0 } else { 0.0 }
+}
+
 /// The base-unit value of one picked unit, and its name.
 ///
 /// # Units
@@ -211,6 +217,7 @@ pub fn unit_of(quantity: Quantity, choice: &UnitChoice) -> (f64, &'static str) {
         Quantity::TurnRate => (1.0, "°/s"),
         Quantity::TurnAcceleration => (1.0, "°/s²"),
         Quantity::Time => (1.0, "s"),
+        Quantity::Temperature if choice.length == LengthUnit::Inch => (5.0 / 9.0, "°F"),
         Quantity::Temperature => (1.0, "°C"),
         Quantity::Ratio => (1.0, ""),
         Quantity::Share => (0.01, "%"),

@@ -8,6 +8,7 @@
 //! number  = decimal [blank integer "/" integer] | decimal "/" decimal (before a unit)
 //! ```
 
+use crate::choice::zero_of;
 use crate::error::ParseError;
 use crate::table::{self, Unit};
 use crate::{Quantity, UnitChoice, number, unit_of};
@@ -157,7 +158,8 @@ impl<'a> Reader<'a> {
         if value.has_unit {
             value.number
         } else {
-            table::scaled(value.number, unit_of(self.quantity, self.choice).0)
+            let zero = zero_of(self.quantity, self.choice);
+            table::scaled(value.number - zero, unit_of(self.quantity, self.choice).0)
         }
     }
 

@@ -1,5 +1,6 @@
 //! Values as text.
 
+use crate::choice::zero_of;
 use crate::table;
 use crate::{
     AccelerationUnit, FlowUnit, ForceUnit, LengthUnit, MassUnit, PressureUnit, Quantity, UnitChoice, unit_of,
@@ -47,8 +48,19 @@ const HUGE: f64 = 1e10;
 #[must_use]
 pub fn show(value: f64, quantity: Quantity, choice: &UnitChoice) -> Shown {
     let (scale, unit) = unit_of(quantity, choice);
-    Shown { number: fixed(value / scale, decimals(quantity, choice), choice), unit }
+    let number = value / scale + zero_of(quantity, choice);
+    let mut places = decimals(quantity, choice);
+    let small = number != 0.0 && number.abs() < 1.0 && number.is_finite();
+    if small && matches!(quantity, Quantity::Flow | Quantity::InletFlow) {
+        // Leaks are small beside what a source draws, and are told to three figures all the same.
+        let leading = (2.0 - number.abs().log10().floor()).max(0.0) as usize;
+        places = places.max(leading.min(FINEST_FLOW));
+    }
+    Shown { number: fixed(number, places, choice), unit }
 }
+
+/// Most decimals of a small flow: less than this many say is none.
+const FINEST_FLOW: usize = 5;
 
 /// A plain number with so many decimals, as [`show`] prints it: no "-0.0", a real minus sign, a power of ten where it is huge,
 /// and a dash where it is not a finite number.
@@ -123,8 +135,8 @@ pub fn three_figures(number: f64, choice: &UnitChoice) -> String {
 /// ```
 #[must_use]
 pub fn show_exact(value: f64, quantity: Quantity, choice: &UnitChoice) -> Shown {
-    let (scale, unit) = unit_of(quantity, choice);
-    let number = value / scale;
+    let ((scale, unit), zero) = (unit_of(quantity, choice), zero_of(quantity, choice));
+    let number = value / scale + zero;
     if !number.is_finite() {
         return Shown { number: String::new(), unit };
     }
@@ -134,7 +146,7 @@ pub fn show_exact(value: f64, quantity: Quantity, choice: &UnitChoice) -> Shown 
     // 17 significant figures name every f64; fewer often come back to the same value, and are easier to edit.
     let shortest = (0..17)
         .filter_map(|places| format!("{number:.places$e}").parse::<f64>().ok())
-        .find(|short| table::scaled(*short, scale) == value)
+        .find(|short| table::scaled(*short - zero, scale) == value)
         .unwrap_or(number);
     Shown { number: plain(shortest, choice), unit }
 }
@@ -170,7 +182,7 @@ pub fn show_at_most(value: f64, quantity: Quantity, choice: &UnitChoice) -> Show
 
 fn show_limit(value: f64, quantity: Quantity, choice: &UnitChoice, round: fn(f64) -> f64) -> Shown {
     let (scale, unit) = unit_of(quantity, choice);
-    let number = value / scale;
+    let number = value / scale + zero_of(quantity, choice);
     if number == 0.0 || !number.is_finite() {
         return show_exact(value, quantity, choice);
     }
@@ -207,11 +219,12 @@ fn plain(number: f64, choice: &UnitChoice) -> String {
 pub fn show_given(value: f64, quantity: Quantity, choice: &UnitChoice) -> Shown {
     let usual = show(value, quantity, choice);
     let (scale, unit) = unit_of(quantity, choice);
-    let number = value / scale;
+    let number = value / scale + zero_of(quantity, choice);
     if number == 0.0 || !number.is_finite() || number.abs() >= HUGE {
         return usual;
     }
     let exact = show_exact(value, quantity, choice).number;
+    let number_is_below_zero = number < 0.0;
     let plain = exact.trim_start_matches('-');
     let usual_places = decimals(quantity, choice);
     let places = plain.split_once(['.', ',']).map_or(0, |(_, part)| part.len());
@@ -230,7 +243,7 @@ pub fn show_given(value: f64, quantity: Quantity, choice: &UnitChoice) -> Shown 
             choice.marked(&format!("{:.places$}", number.abs()))
         }
     };
-    let sign = if value < 0.0 { "\u{2212}" } else { "" };
+    let sign = if number_is_below_zero { "\u{2212}" } else { "" };
     Shown { number: choice.marked(&format!("{sign}{number}")), unit }
 }
 
@@ -301,6 +314,27 @@ mod tests {
         assert_eq!(metric(12_345.6, Quantity::Length), "12345.6 mm");
         let inch = UnitChoice { length: LengthUnit::Inch, ..UnitChoice::default() };
         assert_eq!(show(12.7, Quantity::Length, &inch).to_string(), "0.500 in");
+    }
+
+    #[test]
+    fn inch_mode_tells_temperatures_in_fahrenheit_and_small_flows_to_three_figures() {
+        let inch = UnitChoice::inch_pound();
+        for (celsius, text) in
+            [(20.0, "68.0 °F"), (0.0, "32.0 °F"), (-40.0, "\u{2212}40.0 °F"), (-20.0, "\u{2212}4.0 °F")]
+        {
+            assert_eq!(show(celsius, Quantity::Temperature, &inch).to_string(), text);
+            assert_eq!(show_given(celsius, Quantity::Temperature, &inch).to_string(), text);
+            let exact = show_exact(celsius, Quantity::Temperature, &inch).number;
+            assert_eq!(crate::parse(&exact, Quantity::Temperature, &inch), Ok(celsius), "{exact}");
+        }
+        assert_eq!(crate::parse("20 °C", Quantity::Temperature, &inch), Ok(20.0));
+        assert_eq!(crate::parse("77", Quantity::Temperature, &inch), Ok(25.0));
+        // 1 L/min is 0.0353 ft3/min; by mass at 60 F and 14.696 psi a little less.
+        assert_eq!(metric(0.0213, Quantity::Flow), "0.0213 L/min ANR");
+        assert_eq!(metric(0.5, Quantity::Flow), "0.500 L/min ANR");
+        assert_eq!(metric(12.34, Quantity::Flow), "12.3 L/min ANR");
+        assert_eq!(metric(0.0, Quantity::Flow), "0.0 L/min ANR");
+        assert!(show(0.06, Quantity::Flow, &inch).number.starts_with("0.0020"));
     }
 
     #[test]

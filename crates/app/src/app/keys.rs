@@ -35,6 +35,17 @@ impl Cupwright {
             }
             (step, d, i.key_pressed(Key::Escape))
         });
+        if direction != DVec2::ZERO && matches!(self.plan.tool, Tool::Place { .. }) {
+            let step_mm = self.prefs.step_mm();
+            let by = match step {
+                s if s < 1.0 => 1.0,
+                s if s > 1.0 => 10.0 * step_mm,
+                _ => step_mm,
+            };
+            let from = self.plan.by_keys.unwrap_or_else(|| self.first_place(step_mm));
+            self.plan.by_keys = Some((from + direction * by).map(units::tidied));
+            return;
+        }
         if direction != DVec2::ZERO && !self.selection.is_empty() && self.plan.drag.is_none() {
             let view = self.view(theme::tokens(false));
             match plan::nudge(&view, direction * step) {
@@ -58,6 +69,15 @@ impl Cupwright {
                 self.selection.clear();
             }
         }
+    }
+
+    /// Where placing by keys begins: at the cup that was placed last, else over the centre of gravity, on the grid.
+    fn first_place(&self, step_mm: f64) -> DVec2 {
+        let view = self.view(theme::tokens(false));
+        let last = view.layout.cups.last().map(|cup| cup.at);
+        let gravity = view.report.part.as_ref().map(|part| part.centre_of_gravity_mm.truncate());
+        let at = last.or(gravity).unwrap_or_default();
+        (at / step_mm).round() * step_mm
     }
 
     /// Turns the cup about to be placed, or what is selected, counter-clockwise.

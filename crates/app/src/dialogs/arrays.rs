@@ -40,6 +40,13 @@ impl RowsForm {
         let max = view.selected().map(|c| c.at).reduce(DVec2::max).unwrap_or_default();
         Self { columns: 2, rows: 1, pitch: ((max - min) + DVec2::splat(size * 1.5)).round() }
     }
+
+    /// What it would add; `None` of more than are added at once.
+    pub(super) fn edit(&self, view: &View) -> Option<document::Edit> {
+        let (columns, rows) = (self.columns as usize, self.rows as usize);
+        let few = (columns * rows).saturating_sub(1) * view.selection.len() <= MOST as usize;
+        few.then(|| arrange::rows(view, columns, rows, self.pitch)).flatten()
+    }
 }
 
 impl RingForm {
@@ -47,6 +54,12 @@ impl RingForm {
     pub fn new(view: &View) -> Self {
         let centre = view.part.outline.outer.bounds().map_or(DVec2::ZERO, |b| (b.min + b.max) / 2.0);
         Self { count: 4, centre, turn: true }
+    }
+
+    /// What it would add; `None` of more than are added at once.
+    pub(super) fn edit(&self, view: &View) -> Option<document::Edit> {
+        let few = (self.count as usize).saturating_sub(1) * view.selection.len() <= MOST as usize;
+        few.then(|| arrange::ring(view, self.count as usize, self.centre, self.turn)).flatten()
     }
 }
 
@@ -74,7 +87,7 @@ pub fn rows_ui(ui: &mut Ui, view: &View, form: &mut RowsForm, actions: &mut Vec<
     }
     let (columns, rows) = (form.columns as usize, form.rows as usize);
     let new = (columns * rows).saturating_sub(1) * view.selection.len();
-    finish(ui, view, new, || arrange::rows(view, columns, rows, form.pitch), actions)
+    finish(ui, view, new, form.edit(view), actions)
 }
 
 /// Draws the form.
@@ -92,16 +105,15 @@ pub fn ring_ui(ui: &mut Ui, view: &View, form: &mut RingForm, actions: &mut Vec<
         form.centre.y = v;
     }
     ui.checkbox(&mut form.turn, "Turn the cups with the ring");
-    let count = form.count as usize;
-    let new = count.saturating_sub(1) * view.selection.len();
-    finish(ui, view, new, || arrange::ring(view, count, form.centre, form.turn), actions)
+    let new = (form.count as usize).saturating_sub(1) * view.selection.len();
+    finish(ui, view, new, form.edit(view), actions)
 }
 
 fn finish(
     ui: &mut Ui,
     view: &View,
     new: usize,
-    edit: impl FnOnce() -> Option<document::Edit>,
+    edit: Option<document::Edit>,
     actions: &mut Vec<Action>,
 ) -> Effect {
     let t = view.tokens;
@@ -118,7 +130,7 @@ fn finish(
     }
     match buttons(ui, &["Add", "Cancel"], new > 0 && new <= most) {
         Some(0) => {
-            actions.extend(edit().map(Action::Edit));
+            actions.extend(edit.map(Action::Edit));
             Effect::Close
         }
         Some(_) => Effect::Close,

@@ -3,10 +3,12 @@
 mod arrays;
 mod choose;
 mod effect;
+mod holes;
 mod import;
 mod import_messages;
 mod import_options;
 mod import_picture;
+mod keys;
 mod left;
 mod library;
 mod merge;
@@ -85,6 +87,10 @@ pub enum Dialog {
     Ring(RingForm),
     /// Units.
     Units,
+    /// Step of the grid.
+    GridStep,
+    /// Holes from a table, as pasted so far.
+    Holes(String),
     /// Title block.
     Sheet,
     /// Limits of the findings.
@@ -98,6 +104,10 @@ pub enum Dialog {
     },
     /// About and cautions.
     About,
+    /// Shortcuts and what the mouse does.
+    Keys,
+    /// What the status line said, with when.
+    Messages(Vec<(String, String)>),
     /// Demos.
     Demos,
     /// Unsaved changes.
@@ -190,6 +200,16 @@ impl Dialog {
         Self::Import(Box::new(ImportForm::new(path)))
     }
 
+    /// Cups that it would add, to be shown on the plan beside it.
+    pub fn preview(&self, view: &View) -> Vec<document::Cup> {
+        let edit = match self {
+            Self::Rows(form) => form.edit(view),
+            Self::Ring(form) => form.edit(view),
+            _ => None,
+        };
+        edit.map_or_else(Vec::new, |edit| crate::arrange::would_stand(view, &edit))
+    }
+
     /// Whether a path is called like a drawing.
     pub fn is_drawing(path: &Path) -> bool {
         path.extension()
@@ -208,9 +228,14 @@ pub fn dialog_ui(
     let width = match dialog {
         Dialog::Import(_) => 1160.0f32,
         Dialog::Library(_) | Dialog::Merge(_) => 760.0,
-        Dialog::Sources(_) => 820.0,
+        Dialog::Sources(_) | Dialog::Keys => 820.0,
         Dialog::Preview(_) => 1180.0,
-        Dialog::About | Dialog::Palette { .. } | Dialog::ChangedOutside | Dialog::Recover(_) => 560.0,
+        Dialog::About
+        | Dialog::Messages(_)
+        | Dialog::Palette { .. }
+        | Dialog::ChangedOutside
+        | Dialog::Recover(_) => 560.0,
+        Dialog::Rows(_) | Dialog::Ring(_) => 300.0,
         _ => 460.0,
     };
     let room = ctx.content_rect().size();
@@ -222,7 +247,16 @@ pub fn dialog_ui(
     let id = Id::unique(("dialog", std::mem::discriminant(dialog), purpose));
     let area = Modal::default_area(id).default_size(room - egui::vec2(64.0, 48.0));
     let frame = egui::Frame::popup(&ctx.global_style()).inner_margin(20.0);
-    let modal = Modal::new(id).area(area).frame(frame).show(ctx, |ui| {
+    let mut modal = Modal::new(id).frame(frame);
+    // What is repeated is seen on the plan: it is not dimmed, and the dialog stands beside it.
+    if matches!(dialog, Dialog::Rows(_) | Dialog::Ring(_)) {
+        modal = modal
+            .area(area.anchor(egui::Align2::RIGHT_TOP, [-16.0, 168.0]))
+            .backdrop_color(egui::Color32::TRANSPARENT);
+    } else {
+        modal = modal.area(area);
+    }
+    let modal = modal.show(ctx, |ui| {
         ui.set_width(width.min(room.x - 64.0));
         // Last frame's size is no bound: a form may grow by a line.
         ui.set_max_height(room.y - 64.0);
@@ -265,10 +299,14 @@ fn contents_ui(
         Dialog::Rows(form) => arrays::rows_ui(ui, view, form, actions),
         Dialog::Ring(form) => arrays::ring_ui(ui, view, form, actions),
         Dialog::Units => settings::units_ui(ui, view, actions),
+        Dialog::GridStep => settings::grid_step_ui(ui, view, actions),
+        Dialog::Holes(text) => holes::holes_ui(ui, view, text, actions),
         Dialog::Sheet => settings::sheet_ui(ui, view, actions),
         Dialog::Rules => settings::rules_ui(ui, view, actions),
         Dialog::Palette { query, at } => choose::palette_ui(ui, query, at, actions),
         Dialog::About => texts::about_ui(ui),
+        Dialog::Keys => keys::keys_ui(ui),
+        Dialog::Messages(said) => texts::messages_ui(ui, said),
         Dialog::Demos => choose::demos_ui(ui),
         Dialog::Unsaved { then } => choose::unsaved_ui(ui, view, then),
         Dialog::Overwrite { path, says } => choose::overwrite_ui(ui, path, says),

@@ -7,7 +7,9 @@ use crate::{
 };
 use document::{Edit, Revision, SheetFields};
 use egui::{RichText, Ui};
-use units::{AccelerationUnit, FlowUnit, ForceUnit, LengthUnit, MassUnit, PressureUnit, UnitChoice};
+use units::{
+    AccelerationUnit, FlowUnit, ForceUnit, LengthUnit, MassUnit, PressureUnit, Quantity, UnitChoice,
+};
 
 fn pick<T: PartialEq + Copy>(
     ui: &mut Ui,
@@ -50,6 +52,28 @@ pub fn units_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) -> Effect {
     );
     if units != view.units {
         actions.push(Action::Units(units));
+    }
+    match buttons(ui, &["Close"], true) {
+        Some(_) => Effect::Close,
+        None => Effect::Stay,
+    }
+}
+
+/// Draws the step of the grid.
+pub fn grid_step_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) -> Effect {
+    title(ui, "Step of the grid");
+    let usual = crate::plan::usual_step(view.units.length);
+    let bounds = (crate::prefs::LEAST_STEP, crate::prefs::MOST_STEP);
+    let why = "What dragging and placing snap to, at every zoom; lines of the grid are whole steps apart";
+    if let Some(v) =
+        fields::within(ui, "grid step", "Step", view.step_mm, Quantity::Length, bounds, &view.units, why)
+    {
+        actions.push(Action::GridStep(Some(v)));
+    }
+    if (view.step_mm - usual).abs() > 1e-9
+        && ui.link(format!("back to {}", view.given(usual, Quantity::Length))).clicked()
+    {
+        actions.push(Action::GridStep(None));
     }
     match buttons(ui, &["Close"], true) {
         Some(_) => Effect::Close,

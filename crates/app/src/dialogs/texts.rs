@@ -19,6 +19,25 @@ pub fn message_ui(ui: &mut Ui, heading: &str, text: &str) -> Effect {
     }
 }
 
+/// Draws what the status line said, newest first.
+pub fn messages_ui(ui: &mut Ui, said: &[(String, String)]) -> Effect {
+    let t = Tokens::of(ui);
+    title(ui, "Messages so far");
+    for (on, text) in said.iter().rev() {
+        ui.horizontal_top(|ui| {
+            ui.label(RichText::new(on).color(t.second));
+            ui.add(egui::Label::new(text).wrap());
+        });
+    }
+    if said.is_empty() {
+        ui.label(RichText::new("Nothing was said yet.").color(t.second));
+    }
+    match buttons(ui, &["Close"], true) {
+        Some(_) => Effect::Close,
+        None => Effect::Stay,
+    }
+}
+
 /// Draws what the program is and what it is not.
 pub fn about_ui(ui: &mut Ui) -> Effect {
     let t = Tokens::of(ui);

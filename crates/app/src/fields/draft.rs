@@ -159,13 +159,11 @@ pub(super) fn draft_edit<T>(
     let response = output.response.response.clone();
     ui.ctx().accesskit_node_builder(id, |node| node.set_label(texts.name.clone()));
     let focused = ui.memory(|m| m.has_focus(id));
-    // A field with nothing in it shows where it is.
-    if (response.hovered() || text.is_empty()) && !focused {
-        ui.painter().hline(
-            response.rect.x_range(),
-            response.rect.bottom() - 1.0,
-            egui::Stroke::new(1.0, t.hairline),
-        );
+    // A field is told from a figure at rest too.
+    if !focused {
+        let colour = if response.hovered() { t.second } else { t.hairline };
+        let (x, y) = (response.rect.x_range(), response.rect.bottom() - 1.0);
+        ui.painter().hline(x, y, egui::Stroke::new(1.0, colour));
     }
     // Whether the field is left is told by the draft: the toolkit reports a lost focus for two frames.
     let mut entered = None;

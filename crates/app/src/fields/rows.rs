@@ -76,6 +76,23 @@ pub fn subheading(ui: &mut Ui, name: &str) -> Response {
     ui.label(egui::RichText::new(name).font(Size::Body.strong()))
 }
 
+/// A part of a form that folds under its heading; it keeps its state while the program runs.
+pub fn folding<R>(
+    ui: &mut Ui,
+    salt: impl std::hash::Hash + std::fmt::Debug,
+    name: &str,
+    open: bool,
+    add: impl FnOnce(&mut Ui) -> R,
+) -> Option<R> {
+    ui.add_space(2.0);
+    let heading = egui::RichText::new(name).font(Size::Body.strong());
+    egui::CollapsingHeader::new(heading)
+        .id_salt(("folding", super::fingerprint(&salt)))
+        .default_open(open)
+        .show_unindented(ui, add)
+        .body_returned
+}
+
 /// A hairline with air around it.
 pub fn parting(ui: &mut Ui) {
     ui.add_space(8.0);

@@ -15,6 +15,12 @@ pub fn checklist_ui(ui: &mut Ui, view: &View, review: &ReviewView, actions: &mut
         note(ui, view, "There is nothing to question.");
         return;
     }
+    if view.person.trim().is_empty() {
+        let why = "Stands beside what you tick, say and decide; kept with your preferences";
+        if let Some(name) = crate::fields::text(ui, "reviewer", "Your name", &view.person, why) {
+            actions.push(Action::Person(name));
+        }
+    }
     let mut group = "";
     for question in &*review.questions {
         if question.group != group {
@@ -61,7 +67,8 @@ fn question_ui(ui: &mut Ui, view: &View, question: &Question, actions: &mut Vec<
                         small(ui, view, &format!("ticked{by}, {}", tick.on));
                     }
                     Some(tick) => {
-                        small(ui, view, &format!("ticked on {} when it read: {}", tick.on, tick.asked))
+                        let by = if tick.by.is_empty() { String::new() } else { format!(" by {}", tick.by) };
+                        small(ui, view, &format!("ticked{by} on {} when it read: {}", tick.on, tick.asked));
                     }
                     None => small(ui, view, &question.why),
                 }

@@ -53,7 +53,7 @@ pub fn figures_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
 const SHOWN: usize = 10;
 /// Width of what a change gives, and of the link that makes it.
 const GAIN: f32 = 78.0;
-const TAKE: f32 = 30.0;
+const TAKE: f32 = 44.0;
 /// A gain that nobody sees on a gauge, kPa.
 const LITTLE_KPA: f64 = 0.05;
 

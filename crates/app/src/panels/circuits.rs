@@ -28,6 +28,24 @@ pub fn circuits_ui(ui: &mut Ui, view: &View, state: &mut PanelState, actions: &m
     }
 }
 
+/// What gathers the changes of a circuit as edits.
+pub(super) fn changes<'a>(
+    circuit: &'a Circuit,
+    edits: &'a mut Vec<Edit>,
+) -> impl FnMut(&str, &dyn Fn(&mut Circuit)) + 'a {
+    |what, apply| {
+        let mut new = circuit.clone();
+        apply(&mut new);
+        // A whole sentence stands as it is; a thing is said to change, and where.
+        let what = if what.starts_with(char::is_uppercase) {
+            what.to_owned()
+        } else {
+            format!("Change {what} of {}", circuit.name)
+        };
+        edits.push(Edit::ChangeCircuit { circuit: Arc::new(new), what });
+    }
+}
+
 fn circuit_ui(
     ui: &mut Ui,
     view: &View,
@@ -37,17 +55,7 @@ fn circuit_ui(
 ) {
     let id = circuit.id;
     let mut edits: Vec<Edit> = Vec::new();
-    let mut change = |what: &str, apply: &dyn Fn(&mut Circuit)| {
-        let mut new = (**circuit).clone();
-        apply(&mut new);
-        // A whole sentence stands as it is; a thing is said to change, and where.
-        let what = if what.starts_with(char::is_uppercase) {
-            what.to_owned()
-        } else {
-            format!("Change {what} of {}", circuit.name)
-        };
-        edits.push(Edit::ChangeCircuit { circuit: Arc::new(new), what });
-    };
+    let mut change = changes(circuit, &mut edits);
     let why = document::help_of("circuit.level_kpa");
     let level = circuit.level_kpa.value;
     if let Some(v) =
@@ -98,6 +106,7 @@ fn circuit_ui(
             }
         }
     }
+    drop(change);
     actions.extend(edits.into_iter().map(Action::Edit));
     let used = view.project.layouts.iter().any(|l| l.cups.iter().any(|c| c.circuit == id));
     if view.project.circuits.len() > 1 && !used {
@@ -124,7 +133,9 @@ fn outcome_ui(ui: &mut Ui, view: &View, report: Option<&CircuitReport>) {
     let (least, most) = (levels().fold(f64::INFINITY, f64::min), levels().fold(0.0, f64::max));
     if least.is_finite() {
         let least = view.show(least, Quantity::VacuumLevel);
-        let text = format!("{} to {}", least.number, view.text(most, Quantity::VacuumLevel));
+        let upper = view.text(most, Quantity::VacuumLevel);
+        let alike = least.to_string() == upper;
+        let text = if alike { upper } else { format!("{} to {upper}", least.number) };
         fields::row(ui, "Arrives", "Level at the worst and the best cup", |ui| {
             ui.label(RichText::new(text).strong())
         });
@@ -144,42 +155,71 @@ fn supply_ui(
     actions: &mut Vec<Action>,
 ) {
     let id = circuit.id;
-    source_ui(ui, view, circuit, supply, change, actions);
-    let arrangements: Vec<(Arrangement, &str)> = Arrangement::ALL.iter().map(|a| (*a, a.label())).collect();
-    let row = fields::known("circuit.supply.arrangement");
-    if let Some(v) = row.choice(ui, id, supply.arrangement, &arrangements) {
-        change("arrangement of the sources", &|c| with(c, |s| s.arrangement = v));
-    }
-    for axis in 0..3 {
-        let row = fields::known("circuit.supply.at").axis(axis);
-        if let Some(v) = row.number(ui, id, supply.at[axis], &view.units) {
-            change(document::name_of("circuit.supply.at"), &|c| with(c, |s| s.at[axis] = v));
+    let central = supply.arrangement == Arrangement::Central;
+    fields::folding(ui, (id, "source"), "Source and its place", true, |ui| {
+        source_ui(ui, view, circuit, supply, change, actions);
+        let arrangements: Vec<(Arrangement, &str)> =
+            Arrangement::ALL.iter().map(|a| (*a, a.label())).collect();
+        let row = fields::known("circuit.supply.arrangement");
+        if let Some(v) = row.choice(ui, id, supply.arrangement, &arrangements) {
+            change("arrangement of the sources", &|c| with(c, |s| s.arrangement = v));
         }
-    }
-    if supply.arrangement == Arrangement::Central {
-        fields::subheading(ui, "Main hose");
-        lines::line_ui(ui, view, (id, "main"), "main hose", &supply.main, &mut |what, apply| {
-            change(what, &|c| with(c, |s| apply(&mut s.main)));
+        for axis in 0..3 {
+            let row = fields::known("circuit.supply.at").axis(axis);
+            if let Some(v) = row.number(ui, id, supply.at[axis], &view.units) {
+                change(document::name_of("circuit.supply.at"), &|c| with(c, |s| s.at[axis] = v));
+            }
+        }
+    });
+    if central {
+        fields::folding(ui, (id, "main"), "Main hose", false, |ui| main_ui(ui, view, id, supply, change));
+        fields::folding(ui, (id, "manifold"), "Manifold", false, |ui| {
+            manifold_ui(ui, view, id, supply, change);
         });
-        manifold_ui(ui, view, id, supply, change);
     }
     if supply.arrangement != Arrangement::PerCup {
-        fields::subheading(ui, "Hose to each cup");
-        lines::line_ui(ui, view, (id, "branch"), "hose to each cup", &supply.branch, &mut |what, apply| {
-            change(what, &|c| with(c, |s| apply(&mut s.branch)));
+        fields::folding(ui, (id, "branches"), "Hose to each cup", false, |ui| {
+            branch_ui(ui, view, id, supply, change);
+            own_lines_ui(ui, view, id, supply, change);
         });
-        own_lines_ui(ui, view, id, supply, change);
     }
+    fields::folding(ui, (id, "valves"), "Valves, filters, cells", false, |ui| {
+        circuit_parts::parts_ui(ui, view, id, supply, change);
+        circuit_dust::dust_ui(ui, view, id, supply, change);
+        circuit_parts::cells_ui(ui, view, id, supply, change);
+        circuit_dust::closing_ui(ui, view, id, supply, change);
+        circuit_parts::valves_ui(ui, view, id, supply, change);
+    });
+    fields::folding(ui, (id, "leaks"), "Leaks and losses", false, |ui| {
+        leaks_ui(ui, view, id, supply, change)
+    });
+    if let Some(source) = view.project.source(&supply.source) {
+        fields::folding(ui, (id, "operation"), "Switching and release", false, |ui| {
+            circuit_operation::operation_ui(ui, view, id, (supply, source.kind), change);
+        });
+    }
+}
+
+/// Form of the hose from the source to where the branches part.
+pub(super) fn main_ui(ui: &mut Ui, view: &View, id: CircuitId, supply: &Supply, change: &mut Change<'_>) {
+    lines::line_ui(ui, view, (id, "main"), "main hose", &supply.main, &mut |what, apply| {
+        change(what, &|c| with(c, |s| apply(&mut s.main)));
+    });
+}
+
+/// Form of the hose that every cup has which has none of its own.
+pub(super) fn branch_ui(ui: &mut Ui, view: &View, id: CircuitId, supply: &Supply, change: &mut Change<'_>) {
+    lines::line_ui(ui, view, (id, "branch"), "hose to each cup", &supply.branch, &mut |what, apply| {
+        change(what, &|c| with(c, |s| apply(&mut s.branch)));
+    });
+}
+
+fn leaks_ui(ui: &mut Ui, view: &View, id: CircuitId, supply: &Supply, change: &mut Change<'_>) {
     let losses: Vec<(FittingLoss, &str)> = FittingLoss::ALL.iter().map(|l| (*l, l.label())).collect();
     let row = fields::known("circuit.supply.fitting_loss");
     if let Some(v) = row.choice(ui, id, supply.fitting_loss, &losses) {
         change("how fittings lose", &|c| with(c, |s| s.fitting_loss = v));
     }
-    circuit_parts::parts_ui(ui, view, id, supply, change);
-    circuit_dust::dust_ui(ui, view, id, supply, change);
-    circuit_parts::cells_ui(ui, view, id, supply, change);
-    circuit_dust::closing_ui(ui, view, id, supply, change);
-    circuit_parts::valves_ui(ui, view, id, supply, change);
     let why = document::help_of("circuit.supply.lip_gap_um");
     let gap = units::tidied(supply.lip_gap_um.value / 1000.0);
     if let Some(v) =
@@ -192,12 +232,9 @@ fn supply_ui(
     if let Some(v) = fields::origin(ui, "Gap under lips comes from", &supply.lip_gap_um) {
         change("origin of the gap under the lips", &|c| with(c, |s| s.lip_gap_um = v.clone()));
     }
-    if let Some(source) = view.project.source(&supply.source) {
-        circuit_operation::operation_ui(ui, view, id, (supply, source.kind), change);
-    }
 }
 
-fn source_ui(
+pub(super) fn source_ui(
     ui: &mut Ui,
     view: &View,
     circuit: &Circuit,
@@ -247,7 +284,7 @@ fn source_ui(
     }
 }
 
-fn manifold_ui(ui: &mut Ui, view: &View, id: CircuitId, supply: &Supply, change: &mut Change<'_>) {
+pub(super) fn manifold_ui(ui: &mut Ui, view: &View, id: CircuitId, supply: &Supply, change: &mut Change<'_>) {
     let Some(manifold) = supply.manifold else {
         fields::row(ui, "No manifold: one parting point", "", |ui| {
             if ui.link("add manifold").clicked() {
@@ -265,7 +302,6 @@ fn manifold_ui(ui: &mut Ui, view: &View, id: CircuitId, supply: &Supply, change:
         });
         return;
     };
-    fields::subheading(ui, "Manifold");
     let set = |m: &mut Circuit, f: &dyn Fn(&mut Manifold)| with(m, |s| s.manifold.iter_mut().for_each(f));
     let fed = [(Fed::OneEnd, "one end"), (Fed::BothEnds, "both ends")];
     let row = |key: &str| fields::known(key).of("manifold");
@@ -301,16 +337,28 @@ fn manifold_ui(ui: &mut Ui, view: &View, id: CircuitId, supply: &Supply, change:
     });
 }
 
+/// Form of the hose of one cup that has its own.
+pub(super) fn own_line_ui(
+    ui: &mut Ui,
+    view: &View,
+    id: CircuitId,
+    (index, own): (usize, &document::BranchLine),
+    change: &mut Change<'_>,
+) {
+    let name = format!("hose to {}", view.tag(own.cup));
+    lines::line_ui(ui, view, (id, own.cup), &name, &own.line, &mut |what, apply| {
+        change(what, &|c| {
+            with(c, |s| s.branches.iter_mut().skip(index).take(1).for_each(|b| apply(&mut b.line)))
+        });
+    });
+}
+
 /// Cups whose hose differs from the others'.
 fn own_lines_ui(ui: &mut Ui, view: &View, id: CircuitId, supply: &Supply, change: &mut Change<'_>) {
     for (index, own) in supply.branches.iter().enumerate() {
         let tag = view.tag(own.cup).to_owned();
         fields::subheading(ui, &format!("Hose to {tag}"));
-        lines::line_ui(ui, view, (id, own.cup), &format!("hose to {tag}"), &own.line, &mut |what, apply| {
-            change(what, &|c| {
-                with(c, |s| s.branches.iter_mut().skip(index).take(1).for_each(|b| apply(&mut b.line)))
-            });
-        });
+        own_line_ui(ui, view, id, (index, own), change);
         fields::row(ui, "", "", |ui| {
             if ui.link(format!("{tag} like the others")).clicked() {
                 change(&format!("hose to {tag} like the others"), &|c| {

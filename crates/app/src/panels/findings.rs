@@ -9,52 +9,171 @@ use crate::{
 use analysis::{Finding, Severity, words};
 use document::Edit;
 use egui::{Align, Align2, Layout, Rect, RichText, Role, Sense, Ui, Vec2, WidgetInfo};
+use std::collections::BTreeSet;
 
 /// Height of a row.
 const ROW: f32 = 44.0;
 
+/// Which findings are listed: a severity that is put away stays counted.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Filter {
+    hidden: BTreeSet<Severity>,
+    about: About,
+}
+
+/// What findings are to be about.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+enum About {
+    #[default]
+    Everything,
+    /// The cups that are selected.
+    Selected,
+    /// The motion whose loads the plan shows.
+    Motion(document::MotionId),
+    /// Neither a cup nor a motion: part, circuit, tool, sheet.
+    Rest,
+}
+
+impl Filter {
+    fn lists(&self, view: &View, finding: &Finding) -> bool {
+        let about = match self.about {
+            About::Everything => true,
+            About::Selected => finding.subject.iter().any(|cup| view.selection.contains(cup)),
+            About::Motion(motion) => finding.motion == Some(motion),
+            About::Rest => finding.subject.is_empty() && finding.motion.is_none(),
+        };
+        about && !self.hidden.contains(&finding.severity)
+    }
+}
+
+const SEVERITIES: [Severity; 4] = [Severity::Fail, Severity::Watch, Severity::NotChecked, Severity::Advice];
+
+/// Whether there is no finding at all, listed or filtered.
+pub fn nothing_to_list(view: &View, state: &PanelState) -> bool {
+    view.report.findings.iter().all(|f| f.accepted.is_some() && !state.accepted)
+}
+
 /// Draws the list.
 pub fn findings_ui(ui: &mut Ui, view: &View, state: &mut PanelState, actions: &mut Vec<Action>) {
+    let t = view.tokens;
+    if let About::Motion(motion) = state.findings.about
+        && view.project.motion(motion).is_none()
+    {
+        state.findings.about = About::Everything;
+    }
+    heading_ui(ui, view, state);
+    ui.add_space(4.0);
+    hairline(ui, &t);
+    let findings = &view.report.findings;
+    let listed = |f: &Finding| f.accepted.is_none() || state.accepted;
+    let mut shown: Vec<usize> = (0..findings.len())
+        .filter(|i| listed(&findings[*i]) && state.findings.lists(view, &findings[*i]))
+        .collect();
+    let held_back = findings.iter().filter(|f| listed(f)).count() - shown.len();
+    // What the verdict names comes first of its severity.
+    let verdict = &view.report.verdict;
+    shown.sort_by_key(|i| {
+        let finding = &findings[*i];
+        let governs = finding.motion.is_some()
+            && finding.motion == verdict.motion
+            && verdict.cup.is_some_and(|cup| finding.subject.contains(&cup));
+        (std::cmp::Reverse(finding.severity), !governs, *i)
+    });
+    egui::ScrollArea::vertical().id_salt("findings list").auto_shrink([false, false]).show(ui, |ui| {
+        ui.spacing_mut().item_spacing.y = 0.0;
+        for index in shown {
+            finding_ui(ui, view, state, index, &findings[index], actions);
+        }
+        if held_back > 0 {
+            ui.add_space(6.0);
+            ui.horizontal(|ui| {
+                let says =
+                    if held_back == 1 { "One more is".to_owned() } else { format!("{held_back} more are") };
+                ui.label(RichText::new(format!("{says} not listed.")).color(t.second));
+                if ui.link("List all").clicked() {
+                    state.findings = Filter::default();
+                }
+            });
+        }
+    });
+}
+
+/// The heading with how many there are; a count puts its severity away, the choice beside them what they are about.
+pub fn heading_ui(ui: &mut Ui, view: &View, state: &mut PanelState) {
     let t = view.tokens;
     let open = |severity: Severity| {
         view.report.findings.iter().filter(|f| f.accepted.is_none() && f.severity == severity).count()
     };
     let accepted = view.report.findings.iter().filter(|f| f.accepted.is_some()).count();
     ui.horizontal(|ui| {
+        ui.spacing_mut().item_spacing.x = 4.0;
         ui.label(RichText::new("Findings").font(Size::Heading.strong()));
-        ui.add_space(12.0);
-        let counts: Vec<String> = [Severity::Fail, Severity::Watch, Severity::NotChecked, Severity::Advice]
-            .into_iter()
-            .map(|s| (open(s), s))
-            .filter(|(n, _)| *n > 0)
-            .map(|(n, severity)| words::counted(n, severity))
-            .chain((accepted > 0).then(|| format!("{accepted} accepted")))
-            .collect();
-        let text = match counts.len() {
-            0 if view.layout.cups.is_empty() => "nothing to check yet".to_owned(),
-            0 => "no findings".to_owned(),
-            _ => counts.join(", "),
-        };
-        ui.label(RichText::new(text).color(t.second));
-        if accepted > 0 {
-            ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-                let label = if state.accepted { "Hide accepted" } else { "Show accepted" };
-                if ui.link(label).clicked() {
-                    state.accepted = !state.accepted;
+        ui.add_space(8.0);
+        let mut any = false;
+        for (severity, count) in SEVERITIES.map(|s| (s, open(s))).into_iter().filter(|(_, n)| *n > 0) {
+            any = true;
+            let listed = !state.findings.hidden.contains(&severity);
+            let text = words::counted(count, severity);
+            let shown = RichText::new(&text).color(if listed { t.severity(severity) } else { t.second });
+            let shown = if listed { shown } else { shown.strikethrough() };
+            let chip = ui.add(egui::Button::new(shown).frame_when_inactive(false));
+            chip.widget_info(|| WidgetInfo::selected(Role::CheckBox, true, listed, format!("List {text}")));
+            if chip
+                .on_hover_text(if listed { "Click to put these away" } else { "Click to list these" })
+                .clicked()
+            {
+                if listed {
+                    state.findings.hidden.insert(severity);
+                } else {
+                    state.findings.hidden.remove(&severity);
                 }
-            });
+            }
         }
-    });
-    ui.add_space(4.0);
-    hairline(ui, &t);
-    egui::ScrollArea::vertical().id_salt("findings list").auto_shrink([false, false]).show(ui, |ui| {
-        ui.spacing_mut().item_spacing.y = 0.0;
-        for (index, finding) in view.report.findings.iter().enumerate() {
-            if finding.accepted.is_none() || state.accepted {
-                finding_ui(ui, view, state, index, finding, actions);
+        if accepted > 0 {
+            ui.label(RichText::new(format!("{accepted} accepted")).color(t.second));
+        }
+        if !any && accepted == 0 {
+            let text = if view.layout.cups.is_empty() { "nothing to check yet" } else { "none" };
+            ui.label(RichText::new(text).color(t.second));
+        }
+        if any {
+            about_ui(ui, view, state);
+        }
+        if accepted > 0 {
+            let label = if state.accepted { "Hide accepted" } else { "Show accepted" };
+            ui.add_space(8.0);
+            if ui.link(label).clicked() {
+                state.accepted = !state.accepted;
             }
         }
     });
+}
+
+fn about_ui(ui: &mut Ui, view: &View, state: &mut PanelState) {
+    let t = view.tokens;
+    let about = state.findings.about;
+    let name = |about: About| match about {
+        About::Everything => "about everything".to_owned(),
+        About::Selected => "about the selected cups".to_owned(),
+        About::Motion(id) => {
+            let name = view.project.motion(id).map_or("", |m| m.name.as_str());
+            format!("about {}", words::inside(name))
+        }
+        About::Rest => "about part, circuit and tool".to_owned(),
+    };
+    ui.add_space(8.0);
+    let shown = crate::widgets::elided(ui, &name(about), 190.0);
+    let combo = egui::ComboBox::from_id_salt("findings about")
+        .selected_text(RichText::new(shown).color(if about == About::Everything { t.second } else { t.ink }))
+        .width(120.0)
+        .show_ui(ui, |ui| {
+            let motions = view.project.motions.iter().map(|m| About::Motion(m.id));
+            for choice in [About::Everything, About::Selected].into_iter().chain(motions).chain([About::Rest])
+            {
+                ui.selectable_value(&mut state.findings.about, choice, name(choice));
+            }
+        });
+    ui.ctx().accesskit_node_builder(combo.response.id, |node| node.set_label("Findings about"));
 }
 
 fn finding_ui(

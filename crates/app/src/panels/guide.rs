@@ -4,6 +4,10 @@ use super::PanelState;
 use crate::{theme::Size, view::View};
 use egui::{Frame, Margin, RichText, Stroke, Ui};
 
+const DEMO: &str =
+    "This is a finished demo: drag a cup and watch the line at the top and the findings below follow.";
+const OWN: &str = "Drag a cup, and the line at the top and the findings below follow.";
+
 /// A note above the properties until it is put away; the plan stays clear.
 pub fn guide_ui(ui: &mut Ui, view: &View, state: &mut PanelState) {
     let t = view.tokens;
@@ -13,7 +17,7 @@ pub fn guide_ui(ui: &mut Ui, view: &View, state: &mut PanelState) {
         ui.spacing_mut().item_spacing.y = 6.0;
         ui.label(RichText::new("First steps").font(Size::Heading.strong()));
         for sentence in [
-            "This is a finished demo: drag a cup and watch the line at the top and the findings below follow.",
+            if view.demo { DEMO } else { OWN },
             "Click a finding to see what it is about; Apply fix carries out its remedy, Undo takes anything back.",
             "For your own part, Import drawing… takes a DXF or SVG file; or drop one on this window.",
         ] {

@@ -20,11 +20,14 @@ pub fn title_ui(ui: &mut Ui, view: &View, status: &Status, actions: &mut Vec<Act
         ui.spacing_mut().item_spacing.x = 12.0;
         let room = ui.available_width();
         line_within(ui, &view.project.name, Size::Heading.strong(), t.ink, room * 0.24);
+        let sealed = view.review.as_ref().is_some_and(|review| review.sealed);
         let file = match (&view.file_name, view.unsaved) {
+            (Some(name), _) if sealed => format!("{name}, under review"),
             (Some(name), false) => name.clone(),
             (Some(name), true) => format!("{name}, edited"),
-            (None, true) => "not saved yet".to_owned(),
-            (None, false) => "demo".to_owned(),
+            (None, true) if view.demo => "demo, edited".to_owned(),
+            (None, false) if view.demo => "demo".to_owned(),
+            (None, _) => "not saved yet".to_owned(),
         };
         line_within(ui, &file, Size::Body.font(), t.second, room * 0.16);
         standing_ui(ui, view, room, actions);

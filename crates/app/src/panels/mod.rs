@@ -14,6 +14,7 @@ mod compare;
 mod cycle;
 mod envelope;
 mod findings;
+mod frame;
 mod guide;
 mod inputs;
 mod layouts;
@@ -49,6 +50,7 @@ use crate::{
 };
 use document::CupId;
 use egui::{Frame, Margin, Panel, Ui};
+use frame::{Edged, Side};
 use std::collections::HashMap;
 
 fn paper(t: &Tokens, x: i8, y: i8) -> Frame {
@@ -66,6 +68,7 @@ pub fn window_ui(
     actions: &mut Vec<Action>,
 ) {
     let t = view.tokens;
+    state.preview.clear();
     ui.spacing_mut().item_spacing.y = 2.0;
     Panel::top("title bar")
         .exact_size(44.0)
@@ -75,13 +78,14 @@ pub fn window_ui(
         .exact_size(verdict::height(ui))
         .frame(paper(&t, 20, 8))
         .show(ui, |ui| verdict::verdict_ui(ui, view, actions));
-    if !state.plan_alone {
-        sides_ui(ui, view, state, plan, actions);
-    }
+    // Under everything: at the plan's width what it says would be cut.
     Panel::bottom("status")
         .exact_size(30.0)
         .frame(paper(&t, 20, 4))
-        .show(ui, |ui| status::status_ui(ui, view, plan, status));
+        .show(ui, |ui| status::status_ui(ui, view, plan, status, actions));
+    if !state.plan_alone {
+        sides_ui(ui, view, state, plan, actions);
+    }
     if !state.plan_alone {
         bottom_ui(ui, view, state, actions);
     }
@@ -90,9 +94,12 @@ pub fn window_ui(
         .frame(paper(&t, 20, 0))
         .show(ui, |ui| layouts::layouts_ui(ui, view, plan.show.loads && !state.circuit, actions));
     if let (None, Some(review)) = (&view.compare, &view.review) {
+        // A file that cannot be edited is never taken for one that can: its band has a colour of its own.
+        let band =
+            if review.sealed { paper(&t, 20, 4).fill(t.working) } else { paper(&t, 20, 4).fill(t.selection) };
         Panel::top("review strip")
             .exact_size(40.0)
-            .frame(paper(&t, 20, 4))
+            .frame(band)
             .show(ui, |ui| review::strip_ui(ui, view, review, actions));
     }
     if let Some(other) = &view.compare {
@@ -114,6 +121,7 @@ pub fn window_ui(
         );
     }
     plan.show.circuit = state.circuit;
+    plan.preview.append(&mut state.preview);
     egui::CentralPanel::no_frame().frame(Frame::new().fill(t.ground)).show(ui, |ui| {
         plan::plan_ui(ui, view, plan, overhangs, actions);
     });
@@ -128,15 +136,42 @@ fn sides_ui(
     actions: &mut Vec<Action>,
 ) {
     let t = view.tokens;
-    Panel::left("inputs").default_size(282.0).size_range(250.0..=420.0).frame(paper(&t, 0, 0)).show(
+    // Wider in a large window; the plan has the most of every one.
+    let window = ui.ctx().content_rect().width();
+    let wide = |small: f32, large: f32| egui::remap_clamp(window, 1280.0..=2560.0, small..=large).round();
+    let inputs = Edged {
+        name: "inputs",
+        title: "Inputs",
+        side: Side::Left,
+        usual: wide(272.0, 400.0),
+        least: 250.0,
+        most: (0.34 * window).min(560.0),
+        frame: paper(&t, 0, 0),
+        empty: false,
+    };
+    inputs.show(
         ui,
-        |ui| {
+        state,
+        |_, _| (),
+        |ui, state| {
             scroll(ui, "inputs scroll", |ui| inputs::inputs_ui(ui, view, state, plan, actions));
         },
     );
-    Panel::right("properties").default_size(300.0).size_range(260.0..=460.0).frame(paper(&t, 0, 0)).show(
+    let properties = Edged {
+        name: "properties",
+        title: "What is selected",
+        side: Side::Right,
+        usual: wide(286.0, 420.0),
+        least: 260.0,
+        most: (0.36 * window).min(620.0),
+        frame: paper(&t, 0, 0),
+        empty: false,
+    };
+    properties.show(
         ui,
-        |ui| {
+        state,
+        |_, _| (),
+        |ui, state| {
             scroll(ui, "properties scroll", |ui| {
                 if state.guide {
                     guide::guide_ui(ui, view, state);
@@ -152,23 +187,46 @@ fn bottom_ui(ui: &mut Ui, view: &View, state: &mut PanelState, actions: &mut Vec
     let t = view.tokens;
     let height = ui.available_height();
     // The table of a comparison needs more room than the findings; each keeps its own size.
-    let (name, share) = match (view.compare.is_some(), view.review.is_some(), state.circuit) {
-        (true, ..) => ("comparison", 0.46),
-        (_, true, _) => ("review", 0.36),
-        (_, _, true) => ("circuit", 0.46),
-        _ => ("findings", 0.27),
+    let (name, title, share) = match (view.compare.is_some(), view.review.is_some(), state.circuit) {
+        (true, ..) => ("comparison", "Comparison", 0.46),
+        (_, true, _) => ("review", "Review", 0.36),
+        (_, _, true) => ("circuit", "Circuit", 0.46),
+        _ => ("findings", "Findings", 0.27),
     };
-    Panel::bottom(name)
-        .resizable(true)
-        .default_size((height * share).clamp(150.0, 260.0_f32.max(height * (share - 0.05))))
-        .size_range(110.0..=(height * 0.6).max(120.0))
-        .frame(paper(&t, 20, 8))
-        .show(ui, |ui| match (&view.compare, &view.review) {
+    let findings = name == "findings";
+    // While something is dragged a panel that comes and goes would make the plan jump.
+    if !view.dragging {
+        state.no_findings = findings && findings::nothing_to_list(view, state);
+    }
+    let panel = Edged {
+        name,
+        title,
+        side: Side::Bottom,
+        usual: (height * share).clamp(150.0, 260.0_f32.max(height * (share - 0.05))).round(),
+        least: 110.0,
+        most: (height * 0.6).max(120.0),
+        frame: paper(&t, 20, 8),
+        empty: findings && state.no_findings,
+    };
+    if !panel.empty {
+        state.opened_empty = None;
+    }
+    panel.show(
+        ui,
+        state,
+        |ui, state| match findings {
+            true => findings::heading_ui(ui, view, state),
+            false => {
+                ui.label(egui::RichText::new(title).font(crate::theme::Size::Heading.strong()));
+            }
+        },
+        |ui, state| match (&view.compare, &view.review) {
             (Some(other), _) => compare::compare_ui(ui, view, other, actions),
             (None, Some(review)) => review::review_ui(ui, view, review, state, actions),
             (None, None) if state.circuit => circuit_figures::figures_ui(ui, view, actions),
             (None, None) => findings::findings_ui(ui, view, state, actions),
-        });
+        },
+    );
 }
 
 fn scroll(ui: &mut Ui, id: &str, add: impl FnOnce(&mut Ui)) {

@@ -2,7 +2,8 @@
 
 use super::{PanelState, charts, envelope, reserve};
 use crate::{
-    arrange, fields,
+    arrange::{self, Across, Along},
+    fields,
     fields::parting,
     theme::Size,
     view::{Action, View},
@@ -17,7 +18,7 @@ pub fn properties_ui(ui: &mut Ui, view: &View, state: &mut PanelState, actions: 
     match (view.single(), view.selection.len()) {
         (Some(cup), _) => cup_ui(ui, view, cup, actions),
         (None, 0) => nothing_ui(ui, view),
-        (None, count) => several_ui(ui, view, count, actions),
+        (None, count) => several_ui(ui, view, count, &mut state.preview, actions),
     }
     if view.shown_outcome().is_some() {
         parting(ui);
@@ -83,6 +84,7 @@ fn cup_ui(ui: &mut Ui, view: &View, cup: &Cup, actions: &mut Vec<Action>) {
             edit(Some(Edit::MoveCups { layout: view.layout.id, to: vec![(id, to)] }));
         }
     }
+    nearest_ui(ui, view, cup, &mut edit);
     if let Some(v) = fields::known("cup.turn_deg").number(ui, id, cup.turn_deg, &view.units) {
         edit(arrange::change(view, "turn", |c| c.turn_deg = v));
     }
@@ -151,10 +153,11 @@ fn shared_ui(ui: &mut Ui, view: &View, first: &Cup, edit: &mut dyn FnMut(Option<
     });
 }
 
-fn several_ui(ui: &mut Ui, view: &View, count: usize, actions: &mut Vec<Action>) {
+fn several_ui(ui: &mut Ui, view: &View, count: usize, preview: &mut Vec<Cup>, actions: &mut Vec<Action>) {
     ui.label(RichText::new(format!("{count} cups selected")).font(Size::Heading.strong()));
     let Some(first) = view.selected().next().cloned() else { return };
     let mut edit = |edit: Option<Edit>| actions.extend(edit.map(Action::Edit));
+    places_ui(ui, view, &mut edit);
     shared_ui(ui, view, &first, &mut edit);
     ui.add_space(4.0);
     use crate::command::Command as C;
@@ -170,15 +173,59 @@ fn several_ui(ui: &mut Ui, view: &View, count: usize, actions: &mut Vec<Action>)
             C::ArrayRing,
         ] {
             let enough = count > 2 || !matches!(command, C::SpaceX | C::SpaceY);
-            if ui
-                .add_enabled(enough, egui::Button::new(command.label()))
-                .on_hover_text(command.shortcut_text(ui.ctx()))
-                .clicked()
-            {
+            let button = ui.add_enabled(enough, egui::Button::new(command.label()));
+            if button.hovered() || button.has_focus() {
+                let edit = match command {
+                    C::AlignX => arrange::align(view, Along::X),
+                    C::AlignY => arrange::align(view, Along::Y),
+                    C::SpaceX => arrange::space(view, Along::X),
+                    C::SpaceY => arrange::space(view, Along::Y),
+                    C::MirrorAcrossVertical => arrange::mirror(view, Across::Vertical),
+                    C::MirrorAcrossHorizontal => arrange::mirror(view, Across::Horizontal),
+                    _ => None,
+                };
+                *preview = edit.map_or_else(Vec::new, |edit| arrange::would_stand(view, &edit));
+            }
+            if button.on_hover_text(command.shortcut_text(ui.ctx())).clicked() {
                 actions.push(Action::Run(command));
             }
         }
     });
+}
+
+/// Where the selected cups begin, and how far apart they are.
+fn places_ui(ui: &mut Ui, view: &View, edit: &mut dyn FnMut(Option<Edit>)) {
+    let axes = [(Along::X, "X, leftmost", "Pitch along X"), (Along::Y, "Y, lowest", "Pitch along Y")];
+    for (along, name, _) in axes {
+        let Some(first) = arrange::first_at(view, along) else { continue };
+        let why = "Of the first of them; the others move with it";
+        if let Some(v) = fields::quantity(ui, name, name, first, Quantity::Length, &view.units, why) {
+            edit(arrange::place(view, along, v));
+        }
+    }
+    for (along, _, name) in axes {
+        let Some(pitch) = arrange::pitch_of(view, along) else { continue };
+        let why = "From each column or row to the next; the first stays";
+        if let Some(v) = fields::quantity(ui, name, name, pitch, Quantity::Length, &view.units, why) {
+            edit(arrange::pitch(view, along, v));
+        }
+    }
+}
+
+/// How far the nearest other cup is along X and Y; typed, the cup goes there.
+fn nearest_ui(ui: &mut Ui, view: &View, cup: &Cup, edit: &mut dyn FnMut(Option<Edit>)) {
+    let Some(near) = crate::plan::nearest_cup(view, cup) else { return };
+    for (axis, name) in ["X", "Y"].into_iter().enumerate() {
+        let label = format!("{name} from {}", near.tag);
+        let by = units::tidied(cup.at[axis] - near.at[axis]);
+        let why = "From the nearest other cup, centre to centre";
+        let salt = (cup.id, name, "near");
+        if let Some(v) = fields::quantity(ui, salt, &label, by, Quantity::Length, &view.units, why) {
+            let mut to = cup.at;
+            to[axis] = units::tidied(near.at[axis] + v);
+            edit(Some(Edit::MoveCups { layout: view.layout.id, to: vec![(cup.id, to)] }));
+        }
+    }
 }
 
 fn motion_ui(ui: &mut Ui, view: &View, cup: &Cup, report: &analysis::CupReport) {

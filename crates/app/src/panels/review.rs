@@ -309,12 +309,13 @@ fn finding_ui(
 /// The strip over the plan: what is under review, and stepping through what changed.
 pub fn strip_ui(ui: &mut Ui, view: &View, review: &ReviewView, actions: &mut Vec<Action>) {
     let t = view.tokens;
+    let (ink, second) = if review.sealed { (t.ground, t.ground) } else { (t.ink, t.second) };
     ui.horizontal_centered(|ui| {
         ui.spacing_mut().item_spacing.x = 8.0;
-        let head = if review.sealed { "Under review" } else { "Review" };
-        ui.label(RichText::new(head).font(Size::Heading.strong()));
+        let head = if review.sealed { "Under review: read only" } else { "Review" };
+        ui.label(RichText::new(head).font(Size::Heading.strong()).color(ink));
         let why = "Until then only remarks, ticks and a decision are taken";
-        if review.sealed && ui.link("Edit this file").on_hover_text(why).clicked() {
+        if review.sealed && ui.button("Edit this file").on_hover_text(why).clicked() {
             actions.push(Action::Run(Command::EditReviewed));
         }
         let count = review.difference.as_ref().map_or(0, |d| d.changes.len());
@@ -333,8 +334,8 @@ pub fn strip_ui(ui: &mut Ui, view: &View, review: &ReviewView, actions: &mut Vec
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
                 let line = review.at.and_then(|at| Some((at, review.difference.as_ref()?.changes.get(at)?)));
                 if let Some((at, line)) = line {
-                    ui.label(RichText::new(format!("{} of {count}", at + 1)).color(t.second));
-                    line_label(ui, &line.says);
+                    ui.label(RichText::new(format!("{} of {count}", at + 1)).color(second));
+                    line_label(ui, RichText::new(&line.says).color(ink));
                 }
             });
         });

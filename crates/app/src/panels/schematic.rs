@@ -1,5 +1,9 @@
-//! The circuit as a schematic: source at the left, valves and manifold in between, a row for every cup at the right, each
-//! element with its loss.
+//! The circuit as a schematic with the symbols of ISO 1219-1: the source on top, what all cups share under it, the manifold with
+//! a row for every cup below. A click on an element opens its figures.
+
+mod edit;
+mod ladder;
+mod symbols;
 
 use crate::{
     plan,
@@ -7,20 +11,25 @@ use crate::{
     view::{Action, View},
     widgets::{one_line, row_ground},
 };
-use analysis::{CircuitCup, CircuitElement, CircuitReport, CircuitStatus, ElementOf};
-use document::CupId;
+use analysis::{CircuitCup, CircuitElement, CircuitReport, CircuitStatus};
+use document::{CupId, Fed};
+use edit::Form;
 use egui::{Align2, Pos2, Rect, RichText, Role, Sense, Stroke, StrokeKind, Ui, Vec2, WidgetInfo};
+use ladder::{Group, Ladder, Rung};
 use std::collections::BTreeSet;
+use symbols::R;
 use units::Quantity;
 
 /// Height of a cup's row.
 const ROW: f32 = 34.0;
-/// Height of a line of what all cups share.
-const LINE: f32 = 15.0;
-/// How far from the left edge the source stands.
-const SOURCE: f32 = 14.0;
-/// Below this width what all share stands over the cups.
-const NARROW: f32 = 460.0;
+/// Height of a rung of what cups share.
+const RUNG: f32 = 22.0;
+/// How far from the left edge the line stands.
+const LINE: f32 = 28.0;
+/// How far a zone's line stands to the right of the one before.
+const ZONE: f32 = 20.0;
+/// Most sources that are drawn one by one.
+const MOST_SOURCES: usize = 4;
 
 /// Draws the schematic of every circuit of the layout, one under another.
 pub fn schematic_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
@@ -75,154 +84,219 @@ fn circuit_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport, actions: &mut V
         summary.push(format!("{} of compressed air while on", view.text(air, Quantity::Flow)));
     }
     ui.label(RichText::new(summary.join(", ")).font(Size::Small.font()).color(t.second));
-    let trunk = trunk_lines(view, circuit);
-    let rows = circuit.cups.len().max(1);
-    let lines = trunk.len().max(1);
-    let central = circuit.sources.iter().filter(|s| s.cup.is_none()).count();
-    let lines = lines + central + beside_source(view, circuit).len();
-    let central = central > 0;
-    // Where the window is narrow what all share stands over the cups, so that nothing of a hose is cut.
-    let stacked = ui.available_width() < NARROW;
-    let shared = lines as f32 * LINE + ROW + 4.0;
-    let cups = rows as f32 * ROW;
-    let height = if stacked { shared + cups } else { cups.max(shared + 20.0) } + 8.0;
-    let (rect, _) = ui.allocate_exact_size(Vec2::new(ui.available_width(), height), Sense::hover());
-    let (bus, top, text_right) = if stacked {
-        (rect.left() + SOURCE, rect.top() + shared, rect.right())
-    } else {
-        let bus = rect.left() + (rect.width() * 0.44).clamp(150.0, 280.0);
-        (bus, rect.top(), bus)
-    };
-    if !circuit.cups.is_empty() {
-        let from = if stacked && central { rect.top() + ROW * 0.5 } else { top + ROW * 0.5 };
-        let last = top + ROW * (rows as f32 - 0.5);
-        ui.painter().vline(bus, from..=last, Stroke::new(3.0, t.second));
-    }
-    if central && !stacked {
-        let y = rect.top() + ROW * 0.5;
-        let ends = [Pos2::new(rect.left() + SOURCE, y), Pos2::new(bus, y)];
-        ui.painter().line_segment(ends, Stroke::new(2.0, t.second));
-    }
-    let left = if stacked { rect.left() + 2.0 * SOURCE } else { rect.left() };
-    let text = Rect::from_min_max(Pos2::new(left, rect.top()), Pos2::new(text_right, rect.bottom()));
-    trunk_ui(ui, view, circuit, &trunk, (rect.left() + SOURCE, central), text);
-    for (i, cup) in circuit.cups.iter().enumerate() {
-        let at = Pos2::new(bus, top + ROW * i as f32);
-        let row = Rect::from_min_size(at, Vec2::new(rect.right() - bus, ROW));
-        cup_row_ui(ui, view, circuit, cup, row, actions);
-    }
+    let ladder = ladder::ladder(view, circuit);
+    ladder_ui(ui, view, circuit, &ladder, actions);
 }
 
-/// Source and what all cups share, as a list along the trunk; the source stands at an x where there is one for all.
-fn trunk_ui(
-    ui: &Ui,
+/// A pen that goes down the ladder.
+struct Pen {
+    x: f32,
+    y: f32,
+    left: f32,
+    right: f32,
+}
+
+fn ladder_ui(
+    ui: &mut Ui,
     view: &View,
     circuit: &CircuitReport,
-    trunk: &[TrunkLine],
-    (x, central): (f32, bool),
-    rect: Rect,
+    ladder: &Ladder<'_>,
+    actions: &mut Vec<Action>,
+) {
+    let rungs =
+        ladder.trunk.len() + ladder.groups.iter().map(|g| g.rungs.len() + zone_line(g)).sum::<usize>();
+    let cups = circuit.cups.len();
+    let central = !ladder.sources.is_empty();
+    let head = if central { 2.0 * R + 16.0 + RUNG } else { 0.0 };
+    let height = head + rungs as f32 * RUNG + cups as f32 * ROW + 12.0;
+    let (rect, _) = ui.allocate_exact_size(Vec2::new(ui.available_width(), height), Sense::hover());
+    let mut pen = Pen { x: rect.left() + LINE, y: rect.top(), left: rect.left(), right: rect.right() };
+    let line = Stroke::new(2.0, view.tokens.second);
+    if central {
+        sources_ui(ui, view, circuit, ladder, &mut pen, actions);
+    }
+    let from = pen.y;
+    for (i, rung) in ladder.trunk.iter().enumerate() {
+        rung_ui(ui, view, circuit, rung, (i, "trunk"), &mut pen, actions);
+    }
+    let parting = pen.y;
+    if central {
+        ui.painter().vline(pen.x, from..=parting, line);
+    }
+    // Symbols stand on the line, not under it.
+    let mut again = Pen { y: from, ..pen };
+    for rung in &ladder.trunk {
+        symbol_ui(ui, view, rung, &again);
+        again.y += RUNG;
+    }
+    let mut last = None;
+    for group in &ladder.groups {
+        last = group_ui(ui, view, circuit, ladder, group, &mut pen, actions).or(last);
+    }
+    let Some(last) = last.filter(|_| central) else { return };
+    let zones = ladder.groups.iter().any(|g| g.zone.is_some());
+    // A manifold is a thick line; hoses that part at one point come off a thin one.
+    let wide = if ladder.fed.is_some() && !zones { 5.0 } else { 2.0 };
+    ui.painter().vline(pen.x, parting..=last, Stroke::new(wide, view.tokens.second));
+    if ladder.fed == Some(Fed::BothEnds) && !zones {
+        let x = pen.x - 12.0;
+        let way = [
+            Pos2::new(pen.x, parting - 0.5 * RUNG),
+            Pos2::new(x, parting - 0.5 * RUNG),
+            Pos2::new(x, last + 8.0),
+            Pos2::new(pen.x, last + 8.0),
+            Pos2::new(pen.x, last),
+        ];
+        ui.painter().add(egui::Shape::line(way.to_vec(), line));
+    }
+}
+
+/// One for the name of a zone.
+fn zone_line(group: &Group<'_>) -> usize {
+    usize::from(group.zone.is_some())
+}
+
+/// The sources side by side, each with its own line to where they join.
+fn sources_ui(
+    ui: &mut Ui,
+    view: &View,
+    circuit: &CircuitReport,
+    ladder: &Ladder<'_>,
+    pen: &mut Pen,
+    actions: &mut Vec<Action>,
 ) {
     let t = view.tokens;
-    let painter = ui.painter();
-    let y = rect.top() + ROW * 0.5;
-    let source = Pos2::new(x, y);
-    let bus = rect.right();
-    if central {
-        plan::source_symbol(painter, source, 11.0, t.ground, Stroke::new(1.4, t.ink));
-    } else {
-        painter.text(
-            Pos2::new(rect.left(), y),
-            Align2::LEFT_CENTER,
-            "a source at each cup",
-            Size::Body.font(),
-            t.second,
+    let y = pen.y + R + 6.0;
+    let join = pen.y + 2.0 * R + 14.0;
+    let line = Stroke::new(2.0, t.second);
+    let count = ladder.sources.len();
+    for (i, kind) in ladder.sources.iter().take(MOST_SOURCES).enumerate() {
+        let x = pen.x + 40.0 * i as f32;
+        ui.painter().line_segment([Pos2::new(x, y), Pos2::new(x, join)], line);
+        ui.painter().line_segment([Pos2::new(pen.x, join), Pos2::new(x, join)], line);
+        symbols::draw(
+            ui.painter(),
+            symbols::Symbol::Source(*kind),
+            Pos2::new(x, y),
+            t.ground,
+            Stroke::new(1.4, t.ink),
         );
     }
-    // The steepest losses first would hide the order; they are listed as the air passes them.
-    let mut at = y + 16.0;
-    for source in circuit.sources.iter().filter(|s| s.cup.is_none()) {
-        let text =
-            format!("{}, deepest {}", source.name, view.text(source.deepest_kpa, Quantity::VacuumLevel));
-        let galley = one_line(ui, &text, bus - rect.left() - 18.0, Size::Small.font(), t.ink);
-        painter.galley(Pos2::new(rect.left(), at), galley, t.ink);
-        at += LINE;
+    if count > MOST_SOURCES {
+        let at = Pos2::new(pen.x + 40.0 * MOST_SOURCES as f32, y);
+        let more = format!("and {} more", count - MOST_SOURCES);
+        ui.painter().text(at, Align2::LEFT_CENTER, more, Size::Small.font(), t.second);
     }
-    for text in beside_source(view, circuit) {
-        let galley = one_line(ui, &text, bus - rect.left() - 18.0, Size::Small.font(), t.second);
-        let place = Rect::from_min_size(Pos2::new(rect.left(), at), galley.size());
-        painter.galley(place.min, galley, t.second);
-        let response = ui.interact(place, ui.scope_id().with(("beside", &text)), Sense::hover());
-        response.widget_info(|| WidgetInfo::labeled(Role::Label, true, text.clone()));
-        at += LINE;
+    pen.y = join;
+    if let Some(rung) = &ladder.source_rung {
+        rung_ui(ui, view, circuit, rung, (0, "source"), pen, actions);
+        ui.painter().line_segment([Pos2::new(pen.x, join), Pos2::new(pen.x, pen.y)], line);
     }
-    for line in trunk {
-        if at + 14.0 > rect.bottom() {
-            break;
+}
+
+/// A line of the ladder: what it is and what it loses; its symbol is drawn afterwards.
+fn rung_ui(
+    ui: &mut Ui,
+    view: &View,
+    circuit: &CircuitReport,
+    rung: &Rung,
+    salt: (usize, &str),
+    pen: &mut Pen,
+    actions: &mut Vec<Action>,
+) {
+    let t = view.tokens;
+    let row = Rect::from_min_max(Pos2::new(pen.left, pen.y), Pos2::new(pen.right, pen.y + RUNG));
+    let response = ui.interact(row, ui.scope_id().with((circuit.id, salt)), Sense::click());
+    let loss = rung.loss_kpa.map(|kpa| view.text(-kpa, Quantity::VacuumLevel));
+    let spoken = match &loss {
+        Some(loss) => format!("{}: {loss}", rung.what),
+        None => rung.what.clone(),
+    };
+    response.widget_info(|| WidgetInfo::labeled(Role::Button, true, spoken.clone()));
+    row_ground(ui, row.shrink2(Vec2::new(6.0, 1.0)), false, &response);
+    let lossy = rung.loss_kpa.is_some_and(|kpa| kpa > 0.1 * circuit.wanted_kpa);
+    let colour = if lossy { t.watch } else { t.second };
+    let mut room = pen.right - pen.x - 22.0;
+    if let Some(loss) = loss {
+        let at = Pos2::new(pen.right - 2.0, row.center().y);
+        let drawn = ui.painter().text(at, Align2::RIGHT_CENTER, loss, Size::Small.font(), colour);
+        room -= drawn.width() + 10.0;
+    }
+    let galley = one_line(ui, &rung.what, room, Size::Small.font(), if lossy { t.watch } else { t.ink });
+    let at = Pos2::new(pen.x + 20.0, row.center().y - galley.size().y / 2.0);
+    ui.painter().galley(at, galley, t.ink);
+    edit::popup(&response, view, circuit.id, rung.form, actions);
+    let more = if rung.more.is_empty() { spoken } else { rung.more.clone() };
+    response.on_hover_text(format!("{more}\nClick for its figures"));
+    pen.y += RUNG;
+}
+
+/// The symbol of a rung on its line, or beside it.
+fn symbol_ui(ui: &Ui, view: &View, rung: &Rung, pen: &Pen) {
+    let t = view.tokens;
+    let Some(symbol) = rung.symbol else { return };
+    let mut at = Pos2::new(pen.x, pen.y + RUNG / 2.0);
+    if rung.beside {
+        ui.painter().line_segment([at, at - Vec2::new(10.0, 0.0)], Stroke::new(1.4, t.second));
+        at.x -= 16.0;
+    }
+    symbols::draw(ui.painter(), symbol, at, t.ground, Stroke::new(1.3, t.ink));
+}
+
+/// Cups on one line, with what that line passes; gives the height of the last of them.
+fn group_ui(
+    ui: &mut Ui,
+    view: &View,
+    circuit: &CircuitReport,
+    ladder: &Ladder<'_>,
+    group: &Group<'_>,
+    pen: &mut Pen,
+    actions: &mut Vec<Action>,
+) -> Option<f32> {
+    let t = view.tokens;
+    let main = pen.x;
+    let line = Stroke::new(2.0, t.second);
+    let mut hangs_at = None;
+    if let Some(zone) = group.zone {
+        let y = pen.y + RUNG / 2.0;
+        pen.x = main + ZONE;
+        let text = format!("Zone {zone}");
+        ui.painter().text(Pos2::new(pen.x + 20.0, y), Align2::LEFT_CENTER, text, Size::Small.strong(), t.ink);
+        ui.painter().line_segment([Pos2::new(main, y), Pos2::new(pen.x, y)], line);
+        hangs_at = Some(y);
+        pen.y += RUNG;
+        let from = pen.y;
+        for (i, rung) in group.rungs.iter().enumerate() {
+            rung_ui(ui, view, circuit, rung, (i, zone), pen, actions);
         }
-        let colour = if line.loss_kpa > 0.1 * circuit.wanted_kpa { t.watch } else { t.second };
-        let galley = one_line(ui, &line.what, bus - rect.left() - 64.0, Size::Small.font(), colour);
-        painter.galley(Pos2::new(rect.left(), at), galley, colour);
-        let loss = view.text(-line.loss_kpa, Quantity::VacuumLevel);
-        painter.text(Pos2::new(bus - 14.0, at), Align2::RIGHT_TOP, loss, Size::Small.font(), colour);
-        at += LINE;
-    }
-}
-
-/// What stands at the source and is no element that the cups' air passes: vessel and exhaust.
-fn beside_source(view: &View, circuit: &CircuitReport) -> Vec<String> {
-    let mut lines = Vec::new();
-    let supply = view.project.circuit(circuit.id).and_then(|held| held.supply.as_ref());
-    if let Some(vessel) = supply.map(|supply| supply.operation.vessel_ml).filter(|ml| *ml > 0.0) {
-        lines.push(format!("vessel, {}", view.text(vessel, Quantity::Volume)));
-    }
-    let exhausts = circuit.sources.iter().filter(|source| source.cup.is_none());
-    for takes in exhausts.filter_map(|source| source.exhaust.as_ref()) {
-        let back = view.text(takes.back_pressure_kpa, Quantity::FeedPressure);
-        lines.push(format!("exhaust, {back} back-pressure"));
-    }
-    lines
-}
-
-/// What an element is besides hoses, fittings and bores; it is shown whatever it loses, since it is there to be found.
-fn part_of_line(of: &ElementOf) -> Option<&'static str> {
-    match of {
-        ElementOf::Filter => Some("filter"),
-        ElementOf::Restrictor => Some("restrictor"),
-        ElementOf::Cells => Some("cells"),
-        ElementOf::CheckValve => Some("check valve"),
-        ElementOf::Valve => Some("valve"),
-        ElementOf::Hose { .. }
-        | ElementOf::Channel
-        | ElementOf::Fitting(_)
-        | ElementOf::PortTee
-        | ElementOf::Entry
-        | ElementOf::CupBore => None,
-    }
-}
-
-/// One line of the list along the trunk.
-struct TrunkLine {
-    what: String,
-    loss_kpa: f64,
-}
-
-/// What the cups share, as the air passes it; elements that lose next to nothing are counted together.
-fn trunk_lines(view: &View, circuit: &CircuitReport) -> Vec<TrunkLine> {
-    let small = units::unit_of(Quantity::VacuumLevel, &view.units).0 * 0.05;
-    let (mut lines, mut rest, mut lost) = (Vec::new(), 0, 0.0);
-    for element in circuit.elements.iter().filter(|e| e.cup.is_none()) {
-        if element.loss_kpa < small && part_of_line(&element.of).is_none() {
-            rest += 1;
-            lost += element.loss_kpa;
-        } else {
-            lines.push(TrunkLine { what: element.what.clone(), loss_kpa: element.loss_kpa });
+        let last = pen.y + ROW * (group.cups.len() as f32 - 0.5);
+        ui.painter().vline(pen.x, y..=pen.y, line);
+        let wide = if ladder.fed.is_some() { 5.0 } else { 2.0 };
+        ui.painter().vline(pen.x, pen.y..=last, Stroke::new(wide, t.second));
+        let mut again = Pen { y: from, ..*pen };
+        for rung in &group.rungs {
+            symbol_ui(ui, view, rung, &again);
+            again.y += RUNG;
         }
     }
-    if rest > 0 {
-        let what = if rest == 1 { "one more element".to_owned() } else { format!("{rest} more elements") };
-        lines.push(TrunkLine { what, loss_kpa: lost });
+    let alike = alike(view, circuit);
+    for cup in &group.cups {
+        let row = Rect::from_min_max(Pos2::new(pen.x, pen.y), Pos2::new(pen.right, pen.y + ROW));
+        cup_row_ui(ui, view, circuit, cup, (row, alike), actions);
+        if group.zone.is_none() {
+            hangs_at = Some(row.center().y);
+        }
+        pen.y += ROW;
     }
-    lines
+    pen.x = main;
+    hangs_at
+}
+
+/// Whether every cup of the circuit has the same level as it is shown: then it is said once, at the first.
+fn alike(view: &View, circuit: &CircuitReport) -> bool {
+    let mut levels = circuit.cups.iter().map(|cup| view.text(cup.level_kpa, Quantity::VacuumLevel));
+    let first = levels.next();
+    circuit.cups.len() > 1 && levels.all(|level| Some(&level) == first.as_ref())
 }
 
 fn cup_row_ui(
@@ -230,7 +304,7 @@ fn cup_row_ui(
     view: &View,
     circuit: &CircuitReport,
     cup: &CircuitCup,
-    row: Rect,
+    (row, alike): (Rect, bool),
     actions: &mut Vec<Action>,
 ) {
     let t = view.tokens;
@@ -241,10 +315,10 @@ fn cup_row_ui(
     let leak = view.text(cup.leak_nl_min, Quantity::Flow);
     let response = ui.interact(row, ui.scope_id().with(("schematic", cup.id)), Sense::click());
     let selected = view.selection.contains(&cup.id);
-    let at_cup: Vec<&str> = own.iter().filter_map(|element| part_of_line(&element.of)).collect();
     let mut spoken = format!("Level at {tag}: {level}, leak {leak}");
-    if !at_cup.is_empty() {
-        spoken = format!("{spoken}, through {}", at_cup.join(", "));
+    let built_in = built_in(&own);
+    if !built_in.is_empty() {
+        spoken = format!("{spoken}, through {}", built_in.join(", "));
     }
     response.widget_info(|| WidgetInfo::selected(Role::Button, true, selected, spoken.clone()));
     row_ground(ui, row.shrink2(Vec2::new(10.0, 1.0)), selected, &response);
@@ -252,61 +326,74 @@ fn cup_row_ui(
     let y = row.center().y;
     let end = row.right() - 118.0;
     painter.line_segment([Pos2::new(row.left(), y), Pos2::new(end, y)], Stroke::new(2.0, t.second));
-    // The cup: a shallow bowl at the end of its line.
-    let bowl = [
-        Pos2::new(end + 7.0, y - 8.0),
-        Pos2::new(end, y - 3.0),
-        Pos2::new(end, y + 3.0),
-        Pos2::new(end + 7.0, y + 8.0),
-    ];
-    painter.add(egui::Shape::line(bowl.to_vec(), Stroke::new(1.8, t.ink)));
-    let hose = own.iter().find(|e| e.length_mm.is_some());
-    if let Some(hose) = hose {
-        let width = end - row.left() - 16.0;
-        let text = format!(
-            "{} × {}",
-            view.show(hose.bore_mm.unwrap_or(0.0), Quantity::Length).number,
-            view.text(hose.length_mm.unwrap_or(0.0), Quantity::Length)
-        );
-        let line = |text: &str| one_line(ui, text, width, Size::Small.font(), t.second);
-        painter.galley(Pos2::new(row.left() + 8.0, y - 15.0), line(&text), t.second);
-        let text = std::iter::once(view.text(-loss, Quantity::VacuumLevel))
-            .chain(at_cup.iter().map(|s| (*s).to_owned()));
-        let text = text.collect::<Vec<_>>().join(", ");
-        painter.galley(Pos2::new(row.left() + 8.0, y + 2.0), line(&text), t.second);
-    } else if circuit.sources.iter().any(|s| s.cup == Some(cup.id)) {
-        plan::source_symbol(painter, Pos2::new(row.left() + 24.0, y), 9.0, t.ground, Stroke::new(1.3, t.ink));
+    symbols::cup(painter, Pos2::new(end, y), Stroke::new(1.8, t.ink));
+    // What is built into the line, nearest to the cup last.
+    let thin = Stroke::new(1.3, t.ink);
+    let mut x = end - 14.0;
+    for symbol in ladder::branch_symbols(&own).into_iter().rev() {
+        symbols::draw_along(painter, symbol, Pos2::new(x, y), t.ground, thin);
+        x -= 2.0 * R + 6.0;
     }
+    let text_left = row.left() + 10.0;
+    if circuit.sources.iter().any(|s| s.cup == Some(cup.id)) {
+        let kind = ladder::kind_of(view, circuit);
+        symbols::draw(
+            painter,
+            symbols::Symbol::Source(kind),
+            Pos2::new(row.left(), y),
+            t.ground,
+            Stroke::new(1.4, t.ink),
+        );
+    }
+    let width = x - text_left;
+    let small = |text: &str| one_line(ui, text, width, Size::Small.font(), t.second);
+    if let Some(hose) = own.iter().find(|e| e.length_mm.is_some()) {
+        let bore = view.show(hose.bore_mm.unwrap_or(0.0), Quantity::Length).number;
+        let text = format!("{bore} × {}", view.text(hose.length_mm.unwrap_or(0.0), Quantity::Length));
+        ui.painter().galley(Pos2::new(text_left, y - 15.0), small(&text), t.second);
+    }
+    if !own.is_empty() {
+        let loss = view.text(-loss, Quantity::VacuumLevel);
+        ui.painter().galley(Pos2::new(text_left, y + 2.0), small(&loss), t.second);
+    }
+    let painter = ui.painter();
     let colour = plan::level_colour(view, cup);
     let left = end + 14.0;
     painter.text(Pos2::new(left, y), Align2::LEFT_BOTTOM, &tag, Size::Body.strong(), t.ink);
     let under = Pos2::new(left, y + 3.0);
     painter.text(under, Align2::LEFT_TOP, format!("leak {leak}"), Size::Small.font(), t.second);
-    let text = painter.text(
-        Pos2::new(row.right() - 2.0, y),
-        Align2::RIGHT_BOTTOM,
-        level,
-        Size::Body.strong(),
-        colour,
-    );
-    let mark = Rect::from_min_size(text.left_bottom() + Vec2::new(0.0, 0.5), Vec2::new(text.width(), 2.5));
-    painter.rect(mark, 1.0, colour, Stroke::NONE, StrokeKind::Inside);
-    let mut why: Vec<String> = own
-        .iter()
-        .map(|e| {
-            format!(
-                "{}: {}, {} ({})",
-                e.what,
-                view.text(e.flow_nl_min, Quantity::Flow),
-                view.text(-e.loss_kpa, Quantity::VacuumLevel),
-                e.regime.word()
-            )
-        })
-        .collect();
+    let first = circuit.cups.first().is_some_and(|c| c.id == cup.id);
+    if !alike || first {
+        let at = Pos2::new(row.right() - 2.0, y);
+        let text = painter.text(at, Align2::RIGHT_BOTTOM, level, Size::Body.strong(), colour);
+        let mark =
+            Rect::from_min_size(text.left_bottom() + Vec2::new(0.0, 0.5), Vec2::new(text.width(), 2.5));
+        painter.rect(mark, 1.0, colour, Stroke::NONE, StrokeKind::Inside);
+    }
+    let mut why: Vec<String> = own.iter().map(|e| ladder::figures(view, e)).collect();
+    if alike && first {
+        why.insert(0, "Every cup has this level".to_owned());
+    }
     why.insert(0, spoken);
+    why.push("Click selects the cup and opens its hose".to_owned());
+    edit::popup(&response, view, circuit.id, Form::Branch(cup.id), actions);
     if response.on_hover_text(why.join("\n")).clicked() {
         actions.push(Action::Select(BTreeSet::from([cup.id])));
     }
+}
+
+/// What a cup's line passes besides hose, fittings and bores, in words.
+fn built_in(own: &[&CircuitElement]) -> Vec<&'static str> {
+    use analysis::ElementOf as E;
+    let word = |e: &&CircuitElement| match e.of {
+        E::Filter => Some("filter"),
+        E::Restrictor => Some("restrictor"),
+        E::Cells => Some("cells"),
+        E::CheckValve => Some("check valve"),
+        E::Valve => Some("valve"),
+        E::Hose { .. } | E::Channel | E::Fitting(_) | E::PortTee | E::Entry | E::CupBore => None,
+    };
+    own.iter().filter_map(word).collect()
 }
 
 /// Cups of a circuit by tag, for lists.

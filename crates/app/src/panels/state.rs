@@ -31,6 +31,18 @@ pub struct PanelState {
     pub review: ReviewTab,
     /// Whether settled remarks are listed.
     pub settled: bool,
+    /// Where the edges of the panels are, and which are folded.
+    pub edges: crate::edges::Edges,
+    /// One of them was moved this frame: worth remembering.
+    pub edges_moved: bool,
+    /// An empty panel that a person opened all the same.
+    pub opened_empty: Option<&'static str>,
+    /// Whether the list of findings had nothing to list before what is dragged at the moment.
+    pub no_findings: bool,
+    /// Cups that what is under the pointer would give.
+    pub preview: Vec<document::Cup>,
+    /// Which findings are listed.
+    pub findings: super::findings::Filter,
 }
 
 /// What the status line and the menu show besides the view.

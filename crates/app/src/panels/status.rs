@@ -2,9 +2,10 @@
 
 use super::Status;
 use crate::{
-    plan::{PlanState, Tool, grid_pitch},
+    command::Command,
+    plan::{PlanState, Tool},
     theme::Size,
-    view::View,
+    view::{Action, View},
 };
 use egui::{Align, Layout, RichText, Ui};
 use units::Quantity;
@@ -15,7 +16,7 @@ const CAUTION: &str = "Assists a competent person; does not replace a trial pick
 const SHORT_CAUTION: &str = "Assists; does not replace judgement or a trial pick.";
 
 /// Draws the line.
-pub fn status_ui(ui: &mut Ui, view: &View, plan: &PlanState, status: &Status) {
+pub fn status_ui(ui: &mut Ui, view: &View, plan: &PlanState, status: &Status, actions: &mut Vec<Action>) {
     let t = view.tokens;
     let small = |text: String| RichText::new(text).font(Size::Small.font()).color(t.second);
     let narrow = ui.available_width() < 820.0;
@@ -35,14 +36,13 @@ pub fn status_ui(ui: &mut Ui, view: &View, plan: &PlanState, status: &Status) {
         );
         ui.add_sized([130.0, 16.0], egui::Label::new(small(place)).halign(Align::LEFT));
         let snap = if plan.show.snap {
-            let pitch = grid_pitch(plan.camera.scale, units::unit_of(Quantity::Length, &view.units).0);
-            format!("snap: grid {}, rows, middle; Alt frees", view.text(pitch, Quantity::Length))
+            format!("snap: grid {}, rows, middle; Alt frees", view.given(view.step_mm, Quantity::Length))
         } else {
             "snap off (S)".to_owned()
         };
         let hint = match &plan.tool {
             Tool::Select => snap,
-            Tool::Place { .. } => "click to place, [ and ] turn, Escape ends".to_owned(),
+            Tool::Place { .. } => "click to place, or arrows and Enter; [ and ] turn, Escape ends".to_owned(),
             Tool::Sketch(_) => "Enter adds, Escape leaves".to_owned(),
             Tool::Remark => "click the place of the remark, Escape leaves".to_owned(),
             Tool::EditOutline => "drag corners and edges, Escape leaves".to_owned(),
@@ -75,7 +75,19 @@ pub fn status_ui(ui: &mut Ui, view: &View, plan: &PlanState, status: &Status) {
             // What is left is for what was said: it gives way with an ellipsis.
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
                 if let Some((text, font, colour)) = said {
-                    crate::widgets::line_label(ui, RichText::new(text).font(font).color(colour));
+                    let said = RichText::new(text).font(font).color(colour);
+                    let (command, why) = match (&status.notice, &plan.tool) {
+                        (Some(_), _) => (Command::Messages, "Click for all messages"),
+                        (None, Tool::Select) => (Command::GridStep, "Click to set the step of the grid"),
+                        (None, _) => {
+                            crate::widgets::line_label(ui, said);
+                            return;
+                        }
+                    };
+                    let line = egui::Label::new(said).truncate().sense(egui::Sense::click());
+                    if ui.add(line).on_hover_text(why).clicked() {
+                        actions.push(Action::Run(command));
+                    }
                 }
             });
         });

@@ -1,8 +1,8 @@
 //! The plan as a widget: draws one frame and turns what hands do into actions and drags.
 
 use super::{
-    Drag, PlanState, Tool, bending, cups, frame, gestures, ghosts, hoses, labels::Collected, level_strip,
-    marks, outline_tool, paper, replay, sketch, sketch_tool,
+    Drag, PlanState, Tool, bending, between, cups, frame, gestures, ghosts, hoses, labels::Collected,
+    level_strip, marks, outline_tool, paper, replay, sketch, sketch_tool,
 };
 use crate::{
     dialogs::place_called,
@@ -33,7 +33,8 @@ pub fn plan_ui(
     plan.rect = Some(rect);
     place_camera(view, plan, rect);
     let ground_id = ui.scope_id().with("plan ground");
-    let ground = ui.interact(rect, ground_id, Sense::click_and_drag());
+    // The edges of the panels beside it can be taken hold of from both sides.
+    let ground = ui.interact(rect.shrink(5.0), ground_id, Sense::click_and_drag());
     ground.widget_info(|| WidgetInfo::labeled(Role::Canvas, true, "Plan"));
     navigate(ui, plan, rect, &ground);
     plan.pointer = ui
@@ -77,6 +78,12 @@ pub fn plan_ui(
         cup_ui(ui, view, plan, &canvas, cup, most, receding, overhangs, actions, &mut hovered);
     }
     plan.hover = hovered;
+    for cup in &plan.preview {
+        if let Some(model) = view.project.model(&cup.model) {
+            let (line, fill) = (view.tokens.working, view.tokens.cup.gamma_multiply(0.5));
+            cups::lip(&canvas, model, cup.at, cup.turn_deg.to_radians(), line, fill, 1.5);
+        }
+    }
     level_strip::level_strips(&canvas, view, !plan.show.circuit);
     if plan.show.circuit {
         hoses::levels(&canvas, view);
@@ -92,6 +99,9 @@ pub fn plan_ui(
     }
     if let (Some(cup), true) = (view.single(), plan.tool_is_select() && view.review.is_none()) {
         marks::dimensions(&canvas, view, cup);
+        if plan.drag.is_some() {
+            between::dimensions(&canvas, view, cup);
+        }
     }
     let factors = !plan.show.circuit;
     marks::keys(&canvas, view, most.slide_n, factors && shows_loads(view, plan), factors);
@@ -159,13 +169,23 @@ fn remark_tool(ui: &Ui, view: &View, plan: &mut PlanState, ground: &Response, ac
 /// The strip lies over the top of the plan, so that taking up a sketch moves nothing.
 fn sketch_strip(ui: &mut Ui, view: &View, plan: &mut PlanState, rect: Rect, actions: &mut Vec<Action>) {
     let Tool::Sketch(sketch) = &mut plan.tool else { return };
-    let strip = Rect::from_min_size(rect.min, Vec2::new(rect.width(), 72.0));
+    // As high as its rows were in the frame before: in a narrow window they wrap.
+    let id = ui.scope_id().with("sketch strip");
+    let height = ui.data(|d| d.get_temp::<f32>(id)).unwrap_or(72.0);
+    let strip = Rect::from_min_size(rect.min, Vec2::new(rect.width(), height));
     ui.painter().rect_filled(strip, 0.0, view.tokens.ground);
     ui.painter().hline(strip.x_range(), strip.bottom(), Stroke::new(1.0, view.tokens.hairline));
     // Clicks on the strip are not clicks on the plan.
-    ui.interact(strip, ui.scope_id().with("sketch strip"), Sense::click_and_drag());
-    let inner = strip.shrink2(Vec2::new(16.0, 8.0));
-    ui.scope_builder(egui::UiBuilder::new().max_rect(inner), |ui| sketch::strip(ui, view, sketch, actions));
+    ui.interact(strip, id, Sense::click_and_drag());
+    let inner = Rect::from_min_max(strip.min + Vec2::new(16.0, 8.0), rect.max - Vec2::new(16.0, 8.0));
+    let used = ui.scope_builder(egui::UiBuilder::new().max_rect(inner), |ui| {
+        sketch::strip(ui, view, sketch, actions);
+        ui.min_rect().height()
+    });
+    if (used.inner + 16.0 - height).abs() > 0.5 {
+        ui.data_mut(|d| d.insert_temp(id, used.inner + 16.0));
+        ui.ctx().request_repaint();
+    }
 }
 
 impl PlanState {
@@ -433,11 +453,29 @@ fn place_tool(
         .cloned()
         .or_else(|| document::library().iter().find(|m| &m.id == model).cloned());
     let Some(model) = found else { return };
-    let free = ui.input(|i| i.modifiers.alt);
-    let Some(pointer) = plan.pointer else { return };
-    let (at, guides) = gestures::snapped(view, plan, pointer, &[], free);
+    let (free, moved) = ui.input(|i| (i.modifiers.alt, i.pointer.delta() != Vec2::ZERO));
+    if moved {
+        plan.by_keys = None;
+    }
+    let (at, guides) = match (plan.by_keys, plan.pointer) {
+        (Some(at), _) => (at, Vec::new()),
+        (None, Some(pointer)) => gestures::snapped(view, plan, pointer, &[], free),
+        (None, None) => return,
+    };
     plan.guides = guides;
-    if ground.hovered() {
+    let by_keys = plan.by_keys.is_some();
+    if by_keys {
+        // Arrow keys and Enter are the plan's, not those of a button that was used before.
+        ground.request_focus();
+        let filter =
+            egui::EventFilter { horizontal_arrows: true, vertical_arrows: true, ..Default::default() };
+        ui.memory_mut(|m| m.set_focus_lock_filter(ground.id, filter));
+        ui.ctx().accesskit_node_builder(ground.id, |node| {
+            let text = |v| view.text(v, Quantity::Length);
+            node.set_value(format!("next cup at x {}, y {}", text(at.x), text(at.y)));
+        });
+    }
+    if ground.hovered() || by_keys {
         ui.ctx().set_cursor_icon(CursorIcon::Crosshair);
         // Of a part with too many corners for a region nothing is claimed before the cup is placed.
         let lands = plan.landing.as_ref().map(|l| l.region.contains(at));
@@ -456,7 +494,8 @@ fn place_tool(
         );
         marks::chip(canvas, canvas.at(at) + Vec2::new(0.0, size), egui::Align2::CENTER_TOP, &text, line);
     }
-    if ground.clicked() {
+    let enter = by_keys && ui.input(|i| i.key_pressed(Key::Enter)) && !ui.ctx().text_edit_focused();
+    if (ground.clicked() && !by_keys) || enter {
         actions.push(Action::Edit(crate::arrange::add_cup(view, &model, at, turn_deg)));
     }
 }

@@ -1,7 +1,7 @@
 //! Drags: begun by the plan, followed at the start of every frame so that all panels of that frame show the same
 //! state, ended on release and abandoned on Escape.
 
-use super::{Camera, Drag, Guide, LoopRef, PlanState, SnapLines, SnapTo, grid_pitch};
+use super::{Drag, Guide, LoopRef, PlanState, SnapLines, SnapTo};
 use crate::view::View;
 use document::{CupId, Edit, KeepOut, Part};
 use egui::Rect;
@@ -13,11 +13,8 @@ use std::sync::Arc;
 const REACH: f64 = 7.0;
 
 /// Lines a dragged or placed cup may snap to; `moving` are left out.
-pub fn snap_lines(view: &View, camera: &Camera, moving: &[CupId]) -> SnapLines {
-    let mut lines = SnapLines {
-        grid: grid_pitch(camera.scale, units::unit_of(units::Quantity::Length, &view.units).0),
-        ..SnapLines::default()
-    };
+pub fn snap_lines(view: &View, moving: &[CupId]) -> SnapLines {
+    let mut lines = SnapLines { grid: view.step_mm, ..SnapLines::default() };
     if let Some(b) = view.part.outline.outer.bounds() {
         let middle = (b.min + b.max) / 2.0;
         lines.xs.push((middle.x, SnapTo::Centre));
@@ -45,7 +42,7 @@ pub fn snapped(
     if !plan.show.snap || free {
         return (place, Vec::new());
     }
-    snap_lines(view, &plan.camera, moving).snap(place, REACH / plan.camera.scale)
+    snap_lines(view, moving).snap(place, REACH / plan.camera.scale)
 }
 
 /// Where a sketched point goes: onto the grid.
@@ -53,8 +50,8 @@ pub fn snapped_to_grid(view: &View, plan: &PlanState, place: DVec2, free: bool) 
     if !plan.show.snap || free {
         return place;
     }
-    let pitch = grid_pitch(plan.camera.scale, units::unit_of(units::Quantity::Length, &view.units).0);
-    (place / pitch).round() * pitch
+    let step = view.step_mm;
+    ((place / step).round() * step).map(units::tidied)
 }
 
 /// The edit that shows the drag as it stands, from the project as it was when the drag began; `None` for drags that

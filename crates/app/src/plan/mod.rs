@@ -1,6 +1,7 @@
 //! The plan: the part and the cups to scale, and every hand that works on them.
 
 mod bending;
+mod between;
 mod camera;
 mod canvas;
 mod clip;
@@ -24,6 +25,7 @@ mod state;
 mod tool;
 
 pub use bending::Bending;
+pub use between::nearest as nearest_cup;
 pub use camera::Camera;
 pub use canvas::{boxed, nudge, plan_ui};
 pub use gestures::preview;
@@ -31,6 +33,6 @@ pub use hoses::{level_colour, source_symbol};
 pub use other::other_ui;
 pub use paper::{Landing, landing_triangles};
 pub use shape::{Sketch, SketchForm, SketchTarget};
-pub use snap::{Guide, SnapLines, SnapTo, grid_pitch};
+pub use snap::{Guide, SnapLines, SnapTo, usual_step};
 pub use state::{Drag, LoopRef, PlanState, Show};
 pub use tool::Tool;

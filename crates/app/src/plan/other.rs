@@ -17,7 +17,7 @@ pub fn other_ui(
     actions: &mut Vec<Action>,
 ) {
     let rect = ui.available_rect_before_wrap();
-    let response = ui.interact(rect, ui.scope_id().with("other plan"), Sense::click_and_drag());
+    let response = ui.interact(rect.shrink(5.0), ui.scope_id().with("other plan"), Sense::click_and_drag());
     let name = format!("Plan of {}, to compare", other.layout.name);
     response.widget_info(|| WidgetInfo::labeled(Role::Canvas, true, name.clone()));
     canvas::navigate(ui, plan, rect, &response);

@@ -1,6 +1,6 @@
 //! Dragging corners and edges of the outline, holes and keep-outs.
 
-use super::{Drag, LoopRef, PlanState, gestures, marks, paper::Canvas};
+use super::{Drag, LoopRef, PlanState, Sketch, Tool, gestures, marks, paper::Canvas};
 use crate::{
     fields,
     view::{Action, View},
@@ -29,6 +29,9 @@ pub fn outline_tool(
             continue;
         }
         let count = boundary.vertices.len();
+        if let Some(sketch) = Sketch::of(&view.part, of).filter(|sketch| sketch.form.by_centre()) {
+            centre_handle(ui, canvas, of, sketch, actions);
+        }
         for (i, vertex) in boundary.vertices.iter().enumerate() {
             let next = boundary.vertices[(i + 1) % count];
             let middle = canvas.at((vertex.at + next.at) / 2.0);
@@ -109,6 +112,11 @@ fn corner_strip(
                     }
                 }
             }
+            if let Some(sketch) = Sketch::of(&view.part, of)
+                && ui.button("Sizes…").on_hover_text("Its sizes and place as a whole").clicked()
+            {
+                actions.push(Action::Tool(Tool::Sketch(sketch)));
+            }
             if of != LoopRef::Outer && ui.button(format!("Remove {}", name_of(of))).clicked() {
                 actions.extend(gestures::remove_boundary(&view.part, of).map(Action::Edit));
             }
@@ -118,6 +126,19 @@ fn corner_strip(
 
 fn handle_colour(canvas: &Canvas<'_>, marked: bool, hovered: bool) -> Color32 {
     if marked || hovered { canvas.t.working } else { canvas.t.cup }
+}
+
+/// A handle in the middle of a circle or slot: a click opens its sizes and place.
+fn centre_handle(ui: &Ui, canvas: &Canvas<'_>, of: LoopRef, sketch: Sketch, actions: &mut Vec<Action>) {
+    let Some(at) = sketch.centre().map(|at| canvas.at(at)) else { return };
+    let hit = Rect::from_center_size(at, Vec2::splat(18.0));
+    let response = ui.interact(hit, ui.scope_id().with(("centre", of)), Sense::click());
+    response.widget_info(|| WidgetInfo::labeled(Role::Button, true, format!("Sizes of {}", name_of(of))));
+    let fill = handle_colour(canvas, false, response.hovered() || response.has_focus());
+    canvas.painter.circle(at, HANDLE, fill, Stroke::new(1.2, canvas.t.working));
+    if response.on_hover_text("Sizes and place").clicked() {
+        actions.push(Action::Tool(Tool::Sketch(sketch)));
+    }
 }
 
 fn corner_handle(ui: &Ui, plan: &mut PlanState, canvas: &Canvas<'_>, of: LoopRef, index: usize, at: DVec2) {

@@ -3,8 +3,8 @@
 use super::{
     Camera,
     clip::runs_within,
-    grid_pitch,
     labels::{Collected, Label, Rank, around},
+    snap::grid_pitch,
 };
 use crate::{theme::Tokens, view::View};
 use document::Part;
@@ -131,8 +131,7 @@ impl Canvas<'_> {
 
 /// Grid lines at twice the pitch that things snap to, in the unit picked; every fifth a little stronger.
 pub fn grid(canvas: &Canvas<'_>, view: &View) {
-    let unit = units::unit_of(units::Quantity::Length, &view.units).0;
-    let pitch = 2.0 * grid_pitch(canvas.camera.scale, unit);
+    let pitch = grid_pitch(0.5 * canvas.camera.scale, view.step_mm);
     let low = canvas.camera.part_from_screen(canvas.rect, canvas.rect.left_bottom());
     let high = canvas.camera.part_from_screen(canvas.rect, canvas.rect.right_top());
     let stroke = |at: f64| {

@@ -1,5 +1,6 @@
 //! A shape that is being sketched.
 
+use super::{LoopRef, gestures};
 use document::Part;
 use geometry::Loop;
 use glam::DVec2;
@@ -24,6 +25,8 @@ pub enum SketchForm {
     RoundedRectangle,
     /// Full circle.
     Disc,
+    /// Two half circles and straights between.
+    Slot,
     /// Rectangle less its upper right corner.
     Angle,
     /// Disc with a hole.
@@ -33,14 +36,20 @@ pub enum SketchForm {
 }
 
 impl SketchForm {
-    pub(super) const ALL: [(Self, &'static str); 6] = [
+    pub(super) const ALL: [(Self, &'static str); 7] = [
         (Self::Rectangle, "Rectangle"),
         (Self::RoundedRectangle, "Rounded"),
         (Self::Disc, "Disc"),
+        (Self::Slot, "Slot"),
         (Self::Angle, "L"),
         (Self::Ring, "Ring"),
         (Self::Polygon, "Polygon"),
     ];
+
+    /// Whether it is placed by its centre, as a drawing gives it.
+    pub(super) fn by_centre(self) -> bool {
+        matches!(self, Self::Disc | Self::Ring | Self::Slot)
+    }
 }
 
 /// A shape being made; nothing is in the document until it is added.
@@ -48,12 +57,16 @@ impl SketchForm {
 pub struct Sketch {
     /// What it becomes.
     pub target: SketchTarget,
+    /// The boundary it takes the place of; `None` for a new one.
+    pub replaces: Option<LoopRef>,
     /// Which shape.
     pub form: SketchForm,
     /// Lower left corner, mm; `None` until it is put somewhere.
     pub min: Option<DVec2>,
-    /// Width and height; the width is the diameter of a disc or ring.
+    /// Width and height; the width is the diameter of a disc or ring, the overall length of a slot before it is turned.
     pub size: DVec2,
+    /// Turn of a slot, degrees.
+    pub turn_deg: f64,
     /// Corner radius.
     pub corner: f64,
     /// Cut of the L.
@@ -76,9 +89,11 @@ impl Sketch {
         };
         Self {
             target,
-            form: SketchForm::Rectangle,
+            replaces: None,
+            form: if target == SketchTarget::Hole { SketchForm::Disc } else { SketchForm::Rectangle },
             min: None,
-            size,
+            size: if target == SketchTarget::Hole { DVec2::splat(size.min_element()) } else { size },
+            turn_deg: 0.0,
             corner: (size.min_element() / 5.0).round(),
             cut: (size / 2.0).round(),
             inner: (size.x / 2.0).round(),
@@ -87,19 +102,82 @@ impl Sketch {
         }
     }
 
-    /// Takes a box drawn from corner to corner.
-    pub fn drawn(&mut self, a: DVec2, b: DVec2) {
-        let (min, max) = (a.min(b), a.max(b));
-        let mut size = max - min;
-        if matches!(self.form, SketchForm::Disc | SketchForm::Ring) {
-            size = DVec2::splat(size.max_element());
+    /// A boundary that is there, as the circle, slot or rectangle that it is; `None` where it is none of these.
+    pub fn of(part: &Part, of: LoopRef) -> Option<Self> {
+        let boundary = gestures::boundary(part, of)?;
+        let target = match of {
+            LoopRef::Outer => SketchTarget::Outline,
+            LoopRef::Hole(_) => SketchTarget::Hole,
+            LoopRef::KeepOut(_) => SketchTarget::KeepOut,
+        };
+        let mut sketch = Self { replaces: Some(of), ..Self::new(target, part) };
+        let tidy = |v: f64| units::tidied(v);
+        if let Some((centre, radius)) = boundary.as_circle() {
+            sketch.form = SketchForm::Disc;
+            sketch.size = DVec2::splat(tidy(2.0 * radius));
+            sketch.set_centre(centre);
+        } else if let Some((centre, length, width, turn)) = boundary.as_slot() {
+            sketch.form = SketchForm::Slot;
+            sketch.size = DVec2::new(tidy(length), tidy(width));
+            sketch.turn_deg = tidy(turn.to_degrees());
+            sketch.set_centre(centre);
+        } else {
+            let bounds = boundary.bounds()?;
+            let corner = |at: DVec2| {
+                (at.x == bounds.min.x || at.x == bounds.max.x)
+                    && (at.y == bounds.min.y || at.y == bounds.max.y)
+            };
+            let square = boundary.vertices.len() == 4
+                && boundary.vertices.iter().all(|v| v.bulge == 0.0 && corner(v.at));
+            if !square || boundary.signed_area().abs() <= 0.0 {
+                return None;
+            }
+            sketch.form = SketchForm::Rectangle;
+            sketch.min = Some(bounds.min);
+            sketch.size = bounds.max - bounds.min;
         }
+        Some(sketch)
+    }
+
+    /// The middle of what is sketched, mm.
+    pub fn centre(&self) -> Option<DVec2> {
+        self.min.map(|min| min + self.size / 2.0)
+    }
+
+    /// Puts its middle somewhere.
+    pub fn set_centre(&mut self, at: DVec2) {
+        self.min = Some((at - self.size / 2.0).map(units::tidied));
+    }
+
+    /// Another size round the same middle.
+    pub fn resize(&mut self, size: DVec2) {
+        let centre = self.centre().filter(|_| self.form.by_centre());
+        self.size = size;
+        if let Some(at) = centre {
+            self.set_centre(at);
+        }
+    }
+
+    /// Takes a box drawn from corner to corner.
+    ///
+    /// A disc and a ring grow from their centre.
+    pub fn drawn(&mut self, a: DVec2, b: DVec2) {
+        if matches!(self.form, SketchForm::Disc | SketchForm::Ring) {
+            let radius = a.distance(b);
+            if radius > 0.0 {
+                self.size = DVec2::splat(units::tidied(2.0 * radius));
+                self.inner = self.inner.min(self.size.x * 0.9);
+                self.set_centre(a);
+            }
+            return;
+        }
+        let (min, max) = (a.min(b), a.max(b));
+        let size = max - min;
         if size.min_element() > 0.0 {
             self.min = Some(min);
             self.size = size;
             self.corner = self.corner.min(size.min_element() / 2.0);
             self.cut = self.cut.min(size * 0.8);
-            self.inner = self.inner.min(size.x * 0.9);
         }
     }
 
@@ -122,6 +200,10 @@ impl Sketch {
                 None,
             ),
             SketchForm::Disc => (Loop::circle(centre, radius), None),
+            SketchForm::Slot => (
+                Loop::slot(min + self.size / 2.0, self.size.x, self.size.y, self.turn_deg.to_radians()),
+                None,
+            ),
             SketchForm::Angle => {
                 (Loop::angle_piece(min, max, self.cut.clamp(DVec2::ZERO, self.size * 0.999)), None)
             }

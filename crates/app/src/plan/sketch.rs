@@ -1,7 +1,11 @@
 //! Sketching boundaries: shapes with typed sizes, polygons by clicks with typed lengths.
 
-use super::shape::{Sketch, SketchForm, SketchTarget};
+use super::{
+    LoopRef, gestures,
+    shape::{Sketch, SketchForm, SketchTarget},
+};
 use crate::{
+    command::Command,
     fields,
     view::{Action, View},
 };
@@ -16,6 +20,14 @@ impl Sketch {
     /// The change that adds it.
     pub fn edit(&self, view: &View) -> Option<Edit> {
         let (outer, inner) = self.loops()?;
+        if let Some(of) = self.replaces.filter(|_| inner.is_none()) {
+            let what = match of {
+                LoopRef::Outer => "the outline",
+                LoopRef::Hole(_) => "a hole",
+                LoopRef::KeepOut(_) => "a keep-out",
+            };
+            return gestures::change_loop(&view.part, of, what, |_| outer);
+        }
         let mut part = (*view.part).clone();
         let what = match self.target {
             SketchTarget::Outline => {
@@ -44,10 +56,13 @@ impl Sketch {
 
 /// The strip above the plan while sketching.
 pub fn strip(ui: &mut Ui, view: &View, sketch: &mut Sketch, actions: &mut Vec<Action>) {
-    let title = match sketch.target {
-        SketchTarget::Outline => "New outline",
-        SketchTarget::Hole => "New hole",
-        SketchTarget::KeepOut => "New keep-out",
+    let title = match (sketch.target, sketch.replaces) {
+        (SketchTarget::Outline, None) => "New outline",
+        (SketchTarget::Hole, None) => "New hole",
+        (SketchTarget::KeepOut, None) => "New keep-out",
+        (SketchTarget::Outline, Some(_)) => "Outline",
+        (SketchTarget::Hole, Some(_)) => "Hole",
+        (SketchTarget::KeepOut, Some(_)) => "Keep-out",
     };
     ui.horizontal_wrapped(|ui| {
         ui.label(egui::RichText::new(title).font(crate::theme::Size::Heading.strong()));
@@ -64,14 +79,24 @@ pub fn strip(ui: &mut Ui, view: &View, sketch: &mut Sketch, actions: &mut Vec<Ac
             size_fields(ui, view, sketch);
         }
         let ready = sketch.edit(view);
-        let add =
-            ui.add_enabled(ready.is_some(), egui::Button::new("Add to the part")).on_hover_text("Enter");
+        let does = if sketch.replaces.is_some() { "Change it" } else { "Add to the part" };
+        let add = ui.add_enabled(ready.is_some(), egui::Button::new(does)).on_hover_text("Enter");
         let enter = !ui.ctx().text_edit_focused() && ui.input(|i| i.key_pressed(egui::Key::Enter));
         if let Some(edit) = ready
             && (add.clicked() || enter)
         {
             actions.push(Action::Edit(edit));
             actions.push(Action::Tool(super::Tool::Select));
+            if sketch.target == SketchTarget::Outline {
+                // The new part is seen whole.
+                actions.push(Action::Run(Command::ZoomFit));
+            }
+        }
+        if sketch.target != SketchTarget::Outline
+            && sketch.replaces.is_none()
+            && ui.button("From a table…").on_hover_text("Paste X, Y and diameter of many at once").clicked()
+        {
+            actions.push(Action::Run(Command::HoleTable));
         }
         if ui.button("Leave").on_hover_text("Escape").clicked() {
             actions.push(Action::Tool(super::Tool::Select));
@@ -81,20 +106,29 @@ pub fn strip(ui: &mut Ui, view: &View, sketch: &mut Sketch, actions: &mut Vec<Ac
 
 fn size_fields(ui: &mut Ui, view: &View, sketch: &mut Sketch) {
     let round = matches!(sketch.form, SketchForm::Disc | SketchForm::Ring);
+    let slot = sketch.form == SketchForm::Slot;
     let field = |ui: &mut Ui, name: &str, value: f64| {
         fields::inline(ui, ("sketch", name), name, value, Quantity::Length, &view.units)
     };
     let side = |ui: &mut Ui, name: &str, value: f64| {
         fields::inline_size(ui, ("sketch", name), name, value, Quantity::Length, &view.units)
     };
-    if let Some(v) = side(ui, if round { "Diameter" } else { "Width" }, sketch.size.x) {
-        sketch.size.x = v;
-        if round {
-            sketch.size.y = sketch.size.x;
-        }
+    let (first, second) = match (round, slot) {
+        (true, _) => ("Diameter", ""),
+        (_, true) => ("Overall length", "Slot width"),
+        _ => ("Width", "Height"),
+    };
+    if let Some(v) = side(ui, first, sketch.size.x) {
+        sketch.resize(DVec2::new(v, if round { v } else { sketch.size.y }));
     }
-    if !round && let Some(v) = side(ui, "Height", sketch.size.y) {
-        sketch.size.y = v;
+    if !round && let Some(v) = side(ui, second, sketch.size.y) {
+        sketch.resize(DVec2::new(sketch.size.x, v));
+    }
+    if slot
+        && let Some(v) =
+            fields::inline(ui, "sketch turn", "Turn", sketch.turn_deg, Quantity::Angle, &view.units)
+    {
+        sketch.turn_deg = v;
     }
     match sketch.form {
         SketchForm::RoundedRectangle => {
@@ -117,18 +151,27 @@ fn size_fields(ui: &mut Ui, view: &View, sketch: &mut Sketch) {
         }
         _ => {}
     }
-    let at = sketch.min.unwrap_or_default();
-    if let Some(v) = field(ui, "Left", at.x) {
-        sketch.min = Some(DVec2::new(v, at.y));
-    }
-    if let Some(v) = field(ui, "Bottom", at.y) {
-        sketch.min = Some(DVec2::new(at.x, v));
+    let centred = sketch.form.by_centre();
+    let at = if centred { sketch.centre() } else { sketch.min }.unwrap_or_default();
+    let names = if centred { ["Centre X", "Centre Y"] } else { ["Left", "Bottom"] };
+    for (axis, name) in names.into_iter().enumerate() {
+        if let Some(v) = field(ui, name, at[axis]) {
+            let mut to = at;
+            to[axis] = v;
+            if centred {
+                sketch.set_centre(to);
+            } else {
+                sketch.min = Some(to);
+            }
+        }
     }
     if sketch.min.is_none() {
-        ui.label(
-            egui::RichText::new("Drag from corner to corner, or type where it goes.")
-                .color(view.tokens.second),
-        );
+        let says = if centred {
+            "Click its centre, or drag from it to its size."
+        } else {
+            "Drag from corner to corner, or type where it goes."
+        };
+        ui.label(egui::RichText::new(says).color(view.tokens.second));
     }
 }
 

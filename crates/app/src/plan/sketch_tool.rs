@@ -46,6 +46,12 @@ pub fn sketch_tool(ui: &Ui, view: &View, plan: &mut PlanState, canvas: &Canvas<'
         }
         return;
     }
+    if sketch.form.by_centre()
+        && ground.clicked()
+        && let Some(at) = pointer
+    {
+        sketch.set_centre(at);
+    }
     if started && let Some(from) = origin {
         plan.drag = Some(Drag::Shape { from });
     }
@@ -59,11 +65,15 @@ pub fn sketch_tool(ui: &Ui, view: &View, plan: &mut PlanState, canvas: &Canvas<'
         }
         if let Some(min) = sketch.min {
             let at = canvas.at(min + DVec2::new(sketch.size.x / 2.0, 0.0)) + Vec2::new(0.0, 6.0);
-            let text = format!(
-                "{} × {}",
-                view.show(sketch.size.x, Quantity::Length).number,
-                view.text(sketch.size.y, Quantity::Length)
-            );
+            let round = matches!(sketch.form, SketchForm::Disc | SketchForm::Ring);
+            let text = match round {
+                true => format!("Ø {}", view.text(sketch.size.x, Quantity::Length)),
+                false => format!(
+                    "{} × {}",
+                    view.show(sketch.size.x, Quantity::Length).number,
+                    view.text(sketch.size.y, Quantity::Length)
+                ),
+            };
             marks::chip(canvas, at, egui::Align2::CENTER_TOP, &text, canvas.t.working);
         }
     }

@@ -1,6 +1,7 @@
 //! Snaps while placing and dragging: grid, the part's centre lines and centre of gravity, other cups' rows and columns.
 
 use glam::DVec2;
+use units::LengthUnit;
 
 /// A line that the moved thing has come onto.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -68,16 +69,25 @@ impl SnapLines {
     }
 }
 
-/// Grid pitch in mm whose lines lie at least 9 points apart: 1, 2, 5, 10 ... of the unit.
-pub fn grid_pitch(scale: f64, unit_mm: f64) -> f64 {
-    let least = 9.0 / scale / unit_mm;
+/// Step of the grid in mm while nobody states another: what people drill to, 5 mm or a quarter of an inch (common
+/// practice, no source). It does not depend on the zoom.
+pub fn usual_step(unit: LengthUnit) -> f64 {
+    match unit {
+        LengthUnit::Inch => 6.35,
+        _ => 5.0,
+    }
+}
+
+/// Spacing of the grid's lines in mm: the step, or as many of them (1, 2, 5, 10 ...) as keep lines 9 points apart.
+pub fn grid_pitch(scale: f64, step_mm: f64) -> f64 {
+    let least = (9.0 / scale / step_mm).max(1.0);
     let power = 10f64.powf(least.log10().floor());
-    let step = [1.0, 2.0, 5.0, 10.0]
+    let times = [1.0, 2.0, 5.0, 10.0]
         .into_iter()
         .map(|m| m * power)
         .find(|s| *s >= least - 1e-12)
         .unwrap_or(10.0 * power);
-    step * unit_mm
+    times * step_mm
 }
 
 #[cfg(test)]
@@ -98,7 +108,10 @@ mod tests {
         for scale in [0.01, 0.3, 1.0, 7.7, 120.0] {
             let pitch = grid_pitch(scale, 1.0);
             assert!(pitch * scale >= 9.0 - 1e-9, "{pitch} at {scale}");
-            assert!(pitch * scale <= 25.0);
+            assert!(pitch * scale <= 25.0 || pitch == 1.0);
+            // A multiple of the step, so that what snaps lies on a line or between two.
+            let times = grid_pitch(scale, 6.35) / 6.35;
+            assert!((times - times.round()).abs() < 1e-9 && times >= 1.0);
         }
     }
 }

@@ -7,7 +7,7 @@ use super::{
     snap::Guide,
     tool::Tool,
 };
-use document::CupId;
+use document::{Cup, CupId};
 use glam::DVec2;
 
 /// Camera, tool and drag: never in the document, the file or undo.
@@ -29,6 +29,10 @@ pub struct PlanState {
     pub hover: Option<CupId>,
     /// Pointer over the part, mm.
     pub pointer: Option<DVec2>,
+    /// Where the next cup goes while it is placed by keys, mm; the pointer takes over as soon as it moves.
+    pub by_keys: Option<DVec2>,
+    /// Cups that what is offered would give, shown as ghosts.
+    pub preview: Vec<Cup>,
     /// Guides of the drag or the cup about to be placed.
     pub guides: Vec<Guide>,
     /// Corner being edited: loop and vertex.

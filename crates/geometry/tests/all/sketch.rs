@@ -113,3 +113,41 @@ fn bulges_survive_mirror_and_reversal() {
     assert_eq!(piece.reversed().reversed(), piece);
     assert!((piece.perimeter() - piece.reversed().perimeter()).abs() < 1e-12);
 }
+
+#[test]
+fn a_circle_and_a_slot_are_known_again_however_they_are_cut_turned_and_reversed() {
+    let circle = Loop::circle(v(3.0, -2.0), 7.5);
+    let slot = Loop::slot(v(-4.0, 9.0), 30.0, 8.0, 2.2);
+    for turned in [circle.clone(), circle.reversed(), circle.transformed(0.7, true, v(1.0, 1.0))] {
+        let (_, radius) = turned.as_circle().unwrap();
+        assert!((radius - 7.5).abs() < 1e-9 && turned.as_slot().is_none());
+    }
+    for rotate in 0..4 {
+        let mut cut = slot.clone();
+        cut.vertices.rotate_left(rotate);
+        for one in [cut.clone(), cut.reversed()] {
+            let (centre, length, width, turn) = one.as_slot().unwrap();
+            assert!(
+                centre.distance(v(-4.0, 9.0)) < 1e-9
+                    && (length - 30.0).abs() < 1e-9
+                    && (width - 8.0).abs() < 1e-9
+            );
+            // A slot has no front: 2.2 rad and 2.2 rad less half a turn are one.
+            assert!((turn - (2.2 - PI)).abs() < 1e-9, "{turn}");
+            assert!(one.as_circle().is_none());
+        }
+    }
+    // Half circles that bulge inwards, unequal ends, a keyhole: no slots.
+    let mut pinched = slot.clone();
+    for vertex in pinched.vertices.iter_mut().filter(|vertex| vertex.bulge != 0.0) {
+        vertex.bulge = -vertex.bulge;
+    }
+    assert!(pinched.as_slot().is_none());
+    assert!(Loop::rounded_rectangle(v(0.0, 0.0), v(9.0, 5.0), 1.0).as_slot().is_none());
+    assert!(Loop::rounded_rectangle(v(0.0, 0.0), v(9.0, 5.0), 2.5).as_slot().is_some());
+    assert!(Loop::rectangle(v(0.0, 0.0), v(9.0, 5.0)).as_circle().is_none());
+    assert!(
+        Loop { vertices: Vec::new() }.as_circle().is_none()
+            && Loop { vertices: Vec::new() }.as_slot().is_none()
+    );
+}

@@ -166,7 +166,7 @@ mod tests {
         assert_eq!(written(&UnitChoice::default(), 1.26), "1.3 mm");
         let (project, report, units) = (&made.project, &made.report, &UnitChoice::default());
         let context = Context { project, report, units, identity: &Identity::NONE, checklist: false };
-        assert_eq!(figure(&context, 0.005, Quantity::Flow), "0.005 L/min ANR");
+        assert_eq!(figure(&context, 0.005, Quantity::Flow), "0.00500 L/min ANR");
         assert_eq!(written(&UnitChoice::default(), 0.0), "0.0 mm");
         assert_eq!(written(&inch, 0.00508), "0,0002 in");
     }

@@ -1,0 +1,127 @@
+//! Cups placed by keys, by typed distances and by steps of the grid; what is repeated is seen before it is added.
+
+use super::hands::{Window, click, cup_centre, drag, ready, type_into, window};
+use egui::{Key, Modifiers, Vec2};
+use egui_kittest::kittest::Queryable as _;
+
+fn at(window: &Window<'_>, index: usize) -> glam::DVec2 {
+    window.state().project().layouts[0].cups[index].at
+}
+
+fn count(window: &Window<'_>) -> usize {
+    window.state().project().layouts[0].cups.len()
+}
+
+fn press(window: &mut Window<'_>, modifiers: Modifiers, key: Key) {
+    window.key_press_modifiers(modifiers, key);
+    ready(window);
+}
+
+#[test]
+fn a_cup_is_placed_by_keys_alone() {
+    let mut window = window();
+    let before = count(&window);
+    press(&mut window, Modifiers::NONE, Key::C);
+    press(&mut window, Modifiers::NONE, Key::ArrowRight);
+    let last = at(&window, before - 1);
+    let start = (last / 5.0).round() * 5.0 + glam::DVec2::new(5.0, 0.0);
+    press(&mut window, Modifiers::SHIFT, Key::ArrowUp);
+    press(&mut window, Modifiers::NONE, Key::ArrowDown);
+    press(&mut window, Modifiers::NONE, Key::Enter);
+    assert_eq!(count(&window), before + 1);
+    assert!(
+        at(&window, before).distance(start + glam::DVec2::new(0.0, 45.0)) < 1e-9,
+        "{}",
+        at(&window, before)
+    );
+    // The next one goes on from there.
+    press(&mut window, Modifiers::SHIFT, Key::ArrowRight);
+    press(&mut window, Modifiers::NONE, Key::Enter);
+    assert_eq!(count(&window), before + 2);
+    assert!(at(&window, before + 1).distance(at(&window, before) + glam::DVec2::new(50.0, 0.0)) < 1e-9);
+    press(&mut window, Modifiers::NONE, Key::Escape);
+    press(&mut window, Modifiers::NONE, Key::Enter);
+    assert_eq!(count(&window), before + 2, "the tool was put down");
+}
+
+#[test]
+fn the_step_of_the_grid_is_typed_and_does_not_depend_on_the_zoom() {
+    let mut window = window();
+    click(&mut window, "Put away");
+    press(&mut window, Modifiers::COMMAND, Key::K);
+    type_into(&mut window, "Find a command", "step of the grid");
+    type_into(&mut window, "Step, mm", "12");
+    press(&mut window, Modifiers::NONE, Key::Escape);
+    window.get_by_label_contains("grid 12");
+    for zoom in [Key::Plus, Key::Minus] {
+        press(&mut window, Modifiers::COMMAND, zoom);
+        let from = cup_centre(&window, "C5");
+        drag(&mut window, from, from + Vec2::new(23.0, -31.0));
+        let to = window.state().project().layouts[0].cups.iter().find(|c| c.tag == "C5").unwrap().at;
+        let others = window.state().project().layouts[0].cups.iter().filter(|c| c.tag != "C5");
+        let rows: Vec<glam::DVec2> = others.map(|c| c.at).collect();
+        for (axis, value) in [to.x, to.y].into_iter().enumerate() {
+            let on_grid = (value / 12.0 - (value / 12.0).round()).abs() < 1e-9;
+            let in_row = rows.iter().any(|row| (row[axis] - value).abs() < 1e-9);
+            // Or on the middle of the part or its centre of gravity, which have lines of their own.
+            let report = window.state().report().clone();
+            let gravity = report.part.as_ref().unwrap().centre_of_gravity_mm;
+            let bounds = window.state().project().parts[0].outline.outer.bounds().unwrap();
+            let middle = (bounds.min + bounds.max) / 2.0;
+            let on_line = (gravity[axis] - value).abs() < 1e-9 || (middle[axis] - value).abs() < 1e-9;
+            assert!(on_grid || in_row || on_line, "{value}");
+        }
+        press(&mut window, Modifiers::COMMAND, Key::Z);
+    }
+}
+
+#[test]
+fn several_cups_are_placed_and_spaced_by_typed_figures() {
+    let mut window = window();
+    click(&mut window, "Put away");
+    press(&mut window, Modifiers::COMMAND, Key::A);
+    let before: Vec<glam::DVec2> = window.state().project().layouts[0].cups.iter().map(|c| c.at).collect();
+    let left = before.iter().map(|at| at.x).fold(f64::INFINITY, f64::min);
+    type_into(&mut window, "X, leftmost, mm", &format!("{}", left + 7.5));
+    for (i, was) in before.iter().enumerate() {
+        assert!(at(&window, i).distance(*was + glam::DVec2::new(7.5, 0.0)) < 1e-9);
+    }
+    // Two in a row: their pitch.
+    press(&mut window, Modifiers::NONE, Key::Escape);
+    click(&mut window, "Cup C1");
+    window.get_by_label("Cup C5").click_modifiers(Modifiers::SHIFT);
+    ready(&mut window);
+    type_into(&mut window, "Pitch along X, mm", "90");
+    let of = |tag: &str| window.state().project().layouts[0].cups.iter().find(|c| c.tag == tag).unwrap().at;
+    assert!((of("C5").x - of("C1").x - 90.0).abs() < 1e-9);
+}
+
+#[test]
+fn a_cup_is_placed_by_its_distance_from_the_nearest_one() {
+    let mut window = window();
+    click(&mut window, "Put away");
+    click(&mut window, "Cup C8");
+    type_into(&mut window, "X from C7, mm", "20");
+    let of = |tag: &str| window.state().project().layouts[0].cups.iter().find(|c| c.tag == tag).unwrap().at;
+    assert!((of("C8").x - of("C7").x - 20.0).abs() < 1e-9);
+}
+
+#[test]
+fn what_is_repeated_is_seen_on_the_plan_before_it_is_added() {
+    let mut window = window();
+    click(&mut window, "Put away");
+    let before = count(&window);
+    click(&mut window, "Cup C1");
+    press(&mut window, Modifiers::NONE, Key::R);
+    type_into(&mut window, "Columns", "3");
+    window.step();
+    let seen = window.state().plan.preview.clone();
+    assert_eq!(seen.len(), 2, "{seen:?}");
+    click(&mut window, "Add");
+    assert_eq!(count(&window), before + 2);
+    for cup in seen {
+        assert!(window.state().project().layouts[0].cups.iter().any(|c| c.at == cup.at));
+    }
+    window.run_steps(2);
+    assert!(window.state().plan.preview.is_empty());
+}
