@@ -1,6 +1,7 @@
 //! The window driven by accessible names, without a display: the whole path of a user, and what must not get lost.
 
 mod absurd;
+mod bending;
 mod beside;
 mod circuit;
 mod drawings;

@@ -60,7 +60,9 @@ pub use findings::{RuleInfo, SAME_LOSS, can_be_accepted, catalogue, of_factor, r
 pub use library::with_library;
 pub use long_pair::{LongPair, MoreFrom, SpacingReport, long_pair, opening_moments};
 pub use lower_motion::acceleration_of;
-pub use mechanics::{CupLoad, Factor, Instant, LipLimit, Member, Reading, Readings, Uneven, Wrench};
+pub use mechanics::{
+    CupLoad, Factor, Instant, LipLimit, Member, Reading, Readings, Uneven, Wrench, sudden_start_amplification,
+};
 pub use propose::*;
 pub use report::*;
 pub use side::{Side, WorstLoss, sides};

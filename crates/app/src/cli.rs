@@ -110,6 +110,7 @@ fn carry_out(arguments: Arguments, out: &mut Printer<'_>) -> Result<u8, TaskErro
             dpi,
             unit,
             checklist,
+            pdf_a,
             force,
         }) => {
             let orientation =
@@ -117,8 +118,13 @@ fn carry_out(arguments: Arguments, out: &mut Printer<'_>) -> Result<u8, TaskErro
             let units = units_in(unit);
             let options =
                 sheet::SheetOptions { paper: paper.into(), orientation, units, mirrored, checklist };
-            let choices =
-                Choices { sheet: options, comparison: !compare.is_empty(), dpi, ..Choices::default() };
+            let choices = Choices {
+                sheet: options,
+                comparison: !compare.is_empty(),
+                dpi,
+                archival: pdf_a,
+                ..Choices::default()
+            };
             let wanted = [(Output::SHEET, output)];
             let layouts = Layouts { shown: layout.as_deref(), compared: &compare };
             export(out, &file, &layouts, units, &choices, &wanted, force)

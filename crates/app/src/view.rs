@@ -86,17 +86,21 @@ pub struct ContentMark {
     pub fingerprint: String,
     /// How the content stands to what was issued.
     pub standing: Standing,
+    /// The same in words, as on paper.
+    pub words: String,
 }
 
 impl ContentMark {
-    /// "revision B as issued", "changed since revision B", "not issued yet".
-    pub fn words(&self) -> String {
-        match &self.standing {
-            Standing::NeverIssued => "not issued yet".to_owned(),
-            Standing::AsIssued { index } => format!("revision {index} as issued"),
-            Standing::Changed { since, .. } => format!("changed since revision {since}"),
-            Standing::Altered { since, .. } => format!("revision {since} is not as it was issued"),
-        }
+    /// Of a project as it stands.
+    pub(crate) fn of(project: &Project) -> Self {
+        let standing = project.standing();
+        let words = telling::standing_words(&standing, &project.sheet);
+        Self { fingerprint: project.fingerprint(), standing, words }
+    }
+
+    /// "revision B as issued", "changed since revision B, not issued", "not issued yet".
+    pub fn words(&self) -> &str {
+        &self.words
     }
 }
 
@@ -256,7 +260,11 @@ impl View {
     pub fn shown_loads(&self) -> &[CupInMotion] {
         match self.replay.as_ref().and_then(ReplayView::step) {
             Some(step) => &step.cups,
-            None => self.shown_outcome().map(|o| o.cups.as_slice()).unwrap_or_default(),
+            // Of a part that bends those count that it gets as it bends.
+            None => match self.shown_motion().and_then(|motion| self.report.bends()?.of_motion(motion.id)) {
+                Some(bent) => &bent.in_motion,
+                None => self.shown_outcome().map(|o| o.cups.as_slice()).unwrap_or_default(),
+            },
         }
     }
 

@@ -8,6 +8,8 @@ mod bending;
 mod circuit;
 mod compare;
 mod difference;
+#[cfg(test)]
+mod inputs;
 mod keys;
 mod keys_slow;
 mod network;

@@ -9,7 +9,7 @@ use std::path::PathBuf;
 #[derive(Debug, Parser)]
 #[command(name = "cupwright", version, about, args_conflicts_with_subcommands = true, after_help = AFTER_HELP)]
 pub(super) struct Arguments {
-    /// Project (.ron) or drawing (.dxf, .svg) to open in the window; without one a demo opens
+    /// Project (.ron) or drawing (.dxf, .svg, .pdf) to open in the window; without one a demo opens
     pub file: Option<PathBuf>,
     #[command(subcommand)]
     pub command: Option<Task>,
@@ -119,6 +119,9 @@ pub(super) enum Task {
         /// Dots per inch of PNG pages, 10 to 2400
         #[arg(long, default_value_t = USUAL_DPI, value_parser = dots_per_inch, allow_negative_numbers = true)]
         dpi: f64,
+        /// A PDF for an archive (PDF/A-2a); it carries today's date
+        #[arg(long)]
+        pdf_a: bool,
         /// Units on the sheet: mm, kPa, N, kg or in, inHg, lbf, lb
         #[arg(long, value_enum, default_value = "mm")]
         unit: SheetUnit,
@@ -142,7 +145,7 @@ pub(super) enum Task {
         #[arg(long)]
         force: bool,
     },
-    /// A new project from a DXF or SVG drawing
+    /// A new project from a DXF, SVG or PDF drawing
     Import {
         /// Drawing
         drawing: PathBuf,
@@ -253,8 +256,12 @@ pub(super) enum PaperArgument {
     A3,
     A2,
     A1,
+    A0,
     Letter,
     Tabloid,
+    AnsiC,
+    AnsiD,
+    AnsiE,
 }
 
 #[derive(Debug, Clone, Copy, ValueEnum)]
@@ -278,8 +285,12 @@ impl From<PaperArgument> for sheet::Paper {
             PaperArgument::A3 => Self::A3,
             PaperArgument::A2 => Self::A2,
             PaperArgument::A1 => Self::A1,
+            PaperArgument::A0 => Self::A0,
             PaperArgument::Letter => Self::Letter,
             PaperArgument::Tabloid => Self::Tabloid,
+            PaperArgument::AnsiC => Self::AnsiC,
+            PaperArgument::AnsiD => Self::AnsiD,
+            PaperArgument::AnsiE => Self::AnsiE,
         }
     }
 }

@@ -29,7 +29,10 @@ pub fn plan_ui(
     overhangs: &HashMap<CupId, Vec<geometry::Overhang>>,
     actions: &mut Vec<Action>,
 ) {
-    let rect = ui.available_rect_before_wrap();
+    let whole = ui.available_rect_before_wrap();
+    let bends = plan.bending.shown && view.report.bending.is_some() && view.replay.is_none();
+    // The strip over the plan and the section below it take their room from it, so that the part is seen whole.
+    let rect = if bends && plan.tool_is_select() { plan.bending.room(whole) } else { whole };
     plan.rect = Some(rect);
     place_camera(view, plan, rect);
     let ground_id = ui.scope_id().with("plan ground");
@@ -53,7 +56,6 @@ pub fn plan_ui(
     paper::part(&canvas, &mut plan.cache, view, landing.as_ref());
     let receding = landing.is_some();
     plan.landing = landing;
-    let bends = plan.bending.shown && view.report.bending.is_some() && view.replay.is_none();
     if bends {
         bending::map(&canvas, view, &plan.bending);
     }
@@ -109,9 +111,6 @@ pub fn plan_ui(
     }
     let factors = !plan.show.circuit;
     marks::keys(&canvas, view, most.slide_n, factors && shows_loads(view, plan), factors);
-    if bends {
-        bending::profile(ui, &canvas, view, &plan.bending);
-    }
     labels.take().draw(&painter, rect, ui.input(|i| i.pointer.hover_pos()), view.tokens.second);
 
     match plan.tool.clone() {
@@ -136,7 +135,8 @@ pub fn plan_ui(
         replay::strip(ui, view, rect, actions);
     }
     if bends && plan.tool_is_select() {
-        bending::strip(ui, view, &mut plan.bending, rect, actions);
+        bending::profile(ui, &canvas, view, &plan.bending, whole);
+        bending::strip(ui, view, &mut plan.bending, whole, actions);
     }
     if view.layout.cups.is_empty() && plan.tool_is_select() && view.review.is_none() {
         proposed::empty_ui(ui, view, rect, actions);

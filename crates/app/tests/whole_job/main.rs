@@ -8,6 +8,7 @@
     reason = "a test stops at the first thing that is not as it should be"
 )]
 
+mod browser;
 mod command_line;
 mod demos;
 mod exits;

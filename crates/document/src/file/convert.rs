@@ -24,6 +24,7 @@ same_variants! {
     MotionKind { LevelLift, LevelCarry, OnEdge, TurnOver, EmergencyStop, Swing, StrokeAndTime, Free }
     MoveProfile { Trapezoid, Cycloid, Quintic }
     StartStop { Both, AsStated }
+    Tolerances { Positions, Fine, Medium, Coarse, VeryCoarse }
     LipKind { Plain, ThinFilm, Foam }
 }
 
@@ -45,7 +46,8 @@ same_fields! {
         supply_margin, level_spread, element_loss, favourable_weight, sag_watch_mm, ring_limit_mm
     }
     SheetFields = Sheet {
-        title, owner, number, revision, created_by, approved_by, date, document_type, revisions
+        title, owner, number, revision, created_by, approved_by, date, document_type, tolerances,
+        position_tolerance_mm, revisions
     }
     Revision = Revision { index, date, by, what }
     Surface = Surface { texture, wetness }
@@ -208,7 +210,7 @@ macro_rules! enums {
         impl Out<v3::$name> for m::$name { fn out(self) -> v3::$name { self.into() } }
         impl Back<m::$name> for v3::$name { fn back(self) -> m::$name { self.into() } })+ };
 }
-enums!(Origin, Texture, Wetness, MotionKind, MoveProfile, StartStop, LipKind);
+enums!(Origin, Texture, Wetness, MotionKind, MoveProfile, StartStop, Tolerances, LipKind);
 macro_rules! ids {
     ($($name:ident),+) => { $(
         impl Out<u32> for m::$name { fn out(self) -> u32 { self.0 } }

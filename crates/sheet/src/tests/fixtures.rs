@@ -189,7 +189,7 @@ pub(crate) fn fixture(
             approved_by: "B. Checker".to_owned(),
             date: "2026-03-02".to_owned(),
             document_type: "layout sheet".to_owned(),
-            revisions: Vec::new(),
+            ..SheetFields::default()
         },
         last_id: 600,
     };
