@@ -22,7 +22,7 @@ case $seconds in
     ;;
 esac
 shift
-[ $# -gt 0 ] || set -- units models_csv sources_csv project_ron svg dxf import check_project check_drawing
+[ $# -gt 0 ] || set -- units models_csv sources_csv project_ron svg dxf pdf import check_project check_drawing
 
 if ! cargo fuzz --version >/dev/null 2>&1; then
     cargo install --locked cargo-fuzz || {
@@ -48,7 +48,7 @@ for target in "$@"; do
     also=
     case $target in
     check_project) also="corpus/project_ron" ;;
-    check_drawing) also="corpus/dxf corpus/svg corpus/import" ;;
+    check_drawing) also="corpus/dxf corpus/svg corpus/pdf corpus/import" ;;
     esac
     echo "== $target, $seconds s"
     # What is worked out with slow figures takes longer than what is read, and the sanitizer and other work on the machine

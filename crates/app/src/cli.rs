@@ -27,6 +27,7 @@ mod error;
 mod places;
 mod printer;
 mod progress;
+mod propose;
 mod text;
 
 /// Reads the arguments, does what they say, and gives the exit status.
@@ -109,6 +110,7 @@ fn carry_out(arguments: Arguments, out: &mut Printer<'_>) -> Result<u8, TaskErro
             dpi,
             unit,
             checklist,
+            pdf_a,
             force,
         }) => {
             let orientation =
@@ -116,11 +118,24 @@ fn carry_out(arguments: Arguments, out: &mut Printer<'_>) -> Result<u8, TaskErro
             let units = units_in(unit);
             let options =
                 sheet::SheetOptions { paper: paper.into(), orientation, units, mirrored, checklist };
-            let choices =
-                Choices { sheet: options, comparison: !compare.is_empty(), dpi, ..Choices::default() };
+            let choices = Choices {
+                sheet: options,
+                comparison: !compare.is_empty(),
+                dpi,
+                archival: pdf_a,
+                ..Choices::default()
+            };
             let wanted = [(Output::SHEET, output)];
             let layouts = Layouts { shown: layout.as_deref(), compared: &compare };
             export(out, &file, &layouts, units, &choices, &wanted, force)
+        }
+        Some(Task::Propose { file, asked, layout, json, output, force }) => {
+            let mut task = propose::Task { file: &file, layout: None, asked: &asked, json, output, force };
+            propose::permitted(&task)?;
+            let (project, _) = document::open(&file)?;
+            let names: Vec<String> = layout.into_iter().collect();
+            task.layout = named_layouts(&project, &names)?.first().copied();
+            propose::propose(out, &project, &task)
         }
         Some(Task::Import { drawing, output, reading, json, force }) => {
             drawing::import(out, &drawing, &output, &reading.options(), json, force)

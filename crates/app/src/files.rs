@@ -8,10 +8,12 @@ use std::path::PathBuf;
 pub enum FileKind {
     /// A project, `.ron`.
     Project,
-    /// DXF or SVG.
+    /// DXF, SVG or PDF.
     Drawing,
     /// Pages or a picture: PDF, SVG or PNG.
     Pages,
+    /// The sheet: pages, a picture, or one page to look at in a browser: PDF, SVG, PNG or HTML.
+    Sheet,
     /// A table.
     Table,
     /// A drawing to write.
@@ -27,9 +29,19 @@ impl FileKind {
             Self::Project => "Cupwright project",
             Self::Drawing => "Drawing",
             Self::Pages => "Pages or picture",
+            Self::Sheet => "Layout sheet",
             Self::Table => "Table",
             Self::Dxf => "Drawing",
             Self::Json => "Figures",
+        }
+    }
+
+    /// That the ending decides what is written, where it does: ".pdf, .svg or .png".
+    pub fn decides(self) -> Option<&'static str> {
+        match self {
+            Self::Pages => Some(".pdf, .svg or .png"),
+            Self::Sheet => Some(".pdf, .html, .svg or .png"),
+            _ => None,
         }
     }
 
@@ -37,8 +49,9 @@ impl FileKind {
     pub fn extensions(self) -> &'static [&'static str] {
         match self {
             Self::Project => &["ron"],
-            Self::Drawing => &["dxf", "svg"],
+            Self::Drawing => &["dxf", "svg", "pdf"],
             Self::Pages => &["pdf", "svg", "png"],
+            Self::Sheet => &["pdf", "html", "svg", "png"],
             Self::Table => &["csv"],
             Self::Dxf => &["dxf"],
             Self::Json => &["json"],

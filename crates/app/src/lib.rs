@@ -26,6 +26,7 @@ mod panels;
 mod perform;
 pub mod plan;
 mod prefs;
+mod propose;
 mod recovery;
 mod review;
 mod session;
@@ -46,6 +47,15 @@ pub use start::DEMOS;
 /// Today where the person is, as an ISO 8601 date.
 pub fn today() -> String {
     chrono::Local::now().date_naive().to_string()
+}
+
+/// Today where the person is, for an archive.
+pub(crate) fn this_day() -> sheet::Day {
+    use chrono::Datelike as _;
+    let today = chrono::Local::now().date_naive();
+    let year = u16::try_from(today.year()).unwrap_or(0);
+    let [month, day] = [today.month(), today.day()].map(|part| u8::try_from(part).unwrap_or(1));
+    sheet::Day { year, month, day }
 }
 
 /// Now where the person is, "2026-11-25 10:42".

@@ -10,7 +10,7 @@ mod writers;
 
 pub(crate) use guard::{Permit, same_file};
 pub(crate) use kind::Kind;
-pub(crate) use pages::{NewFiles, put, would_replace};
+pub(crate) use pages::{NewFiles, pdf, put, would_replace};
 pub(crate) use subject::{Before, Choices, Made, Subject, USUAL_DPI, shown_motion};
 pub use table::Output;
 pub(crate) use table::Shelf;

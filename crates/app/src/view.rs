@@ -2,8 +2,8 @@
 
 use crate::{command::Command, plan::Tool, theme::Tokens};
 use analysis::{
-    CupInMotion, CupReport, EnvelopeReport, Finding, LossStepReport, Lost, MotionOutcome, MotionReport,
-    Report, Slow,
+    CupInMotion, CupReport, EnvelopeReport, Finding, LossStepReport, Lost, MoreAt, MotionOutcome,
+    MotionReport, ProposalProgress, Proposals, Report, Slow, Wish,
 };
 
 use document::{CircuitId, Cup, CupId, Edit, Layout, LayoutId, MotionId, Part, Pin, Project, Standing};
@@ -60,6 +60,23 @@ pub struct View {
     pub person: String,
     /// Who else has the file open, in words.
     pub also_open: Option<String>,
+    /// Layouts that are proposed, while their panel is shown.
+    pub propose: Option<ProposeView>,
+    /// Where one more cup would help, while that is shown.
+    pub more: Option<Arc<[MoreAt]>>,
+}
+
+/// Layouts that are proposed.
+#[derive(Clone)]
+pub struct ProposeView {
+    /// What was found, or the best so far.
+    pub found: Option<Arc<Proposals>>,
+    /// Why there is nothing, as a sentence.
+    pub failed: Option<String>,
+    /// How far it is, while it is under way.
+    pub progress: Option<ProposalProgress>,
+    /// Whether it is about the project and layout as they are.
+    pub current: bool,
 }
 
 /// What pairs the file with paper.
@@ -69,17 +86,21 @@ pub struct ContentMark {
     pub fingerprint: String,
     /// How the content stands to what was issued.
     pub standing: Standing,
+    /// The same in words, as on paper.
+    pub words: String,
 }
 
 impl ContentMark {
-    /// "revision B as issued", "changed since revision B", "not issued yet".
-    pub fn words(&self) -> String {
-        match &self.standing {
-            Standing::NeverIssued => "not issued yet".to_owned(),
-            Standing::AsIssued { index } => format!("revision {index} as issued"),
-            Standing::Changed { since, .. } => format!("changed since revision {since}"),
-            Standing::Altered { since, .. } => format!("revision {since} is not as it was issued"),
-        }
+    /// Of a project as it stands.
+    pub(crate) fn of(project: &Project) -> Self {
+        let standing = project.standing();
+        let words = telling::standing_words(&standing, &project.sheet);
+        Self { fingerprint: project.fingerprint(), standing, words }
+    }
+
+    /// "revision B as issued", "changed since revision B, not issued", "not issued yet".
+    pub fn words(&self) -> &str {
+        &self.words
     }
 }
 
@@ -209,6 +230,8 @@ impl View {
             envelope: None,
             review: None,
             slow_now: None,
+            propose: None,
+            more: None,
             ..self.clone()
         }
     }
@@ -237,7 +260,11 @@ impl View {
     pub fn shown_loads(&self) -> &[CupInMotion] {
         match self.replay.as_ref().and_then(ReplayView::step) {
             Some(step) => &step.cups,
-            None => self.shown_outcome().map(|o| o.cups.as_slice()).unwrap_or_default(),
+            // Of a part that bends those count that it gets as it bends.
+            None => match self.shown_motion().and_then(|motion| self.report.bends()?.of_motion(motion.id)) {
+                Some(bent) => &bent.in_motion,
+                None => self.shown_outcome().map(|o| o.cups.as_slice()).unwrap_or_default(),
+            },
         }
     }
 
@@ -330,4 +357,10 @@ pub enum Action {
     Look(glam::DVec2),
     /// Show the remarks of the review.
     ReadRemarks,
+    /// Look for layouts.
+    Propose(Box<Wish>),
+    /// Stop looking and keep the best so far.
+    StopProposing,
+    /// Add the proposal at this place of the list as a new layout.
+    TakeProposal(usize),
 }

@@ -54,7 +54,7 @@ impl Cupwright {
         output.kind_at(path)?;
         let made = output.make(&mut self.subject(choices.clone()))?;
         self.report_anew();
-        NewFiles::of(&made, output.kind(), path, choices.dpi)
+        NewFiles::of(&made, output.kind(), path, choices)
     }
 
     /// Goes on with the path that a form asked for, or asks first when something would be replaced; gives the dialog that asks.

@@ -35,6 +35,7 @@ pub fn customary() -> Vec<Customary> {
     numbers::part(part, &mut add);
     numbers::site(&mut project.site, &mut add);
     numbers::rules(&mut project.rules, &mut add);
+    numbers::sheet(&mut project.sheet, &mut add);
     numbers::cycle(&mut project.cycle, &mut add);
     for kind in MotionKind::ALL {
         numbers::motion(&mut Motion::preset(MotionId(1), *kind), &mut add);

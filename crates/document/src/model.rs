@@ -124,8 +124,51 @@ pub struct Accepted {
     pub on: String,
 }
 
-/// Title block (fields of ISO 7200).
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
+/// How exactly places are to be kept where a sheet says nothing else.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+pub enum Tolerances {
+    /// Places of cups and holes by [`SheetFields::position_tolerance_mm`].
+    #[default]
+    Positions,
+    /// ISO 2768 fine.
+    Fine,
+    /// ISO 2768 medium.
+    Medium,
+    /// ISO 2768 coarse.
+    Coarse,
+    /// ISO 2768 very coarse.
+    VeryCoarse,
+}
+impl Tolerances {
+    /// In the order a form lists them.
+    pub const ALL: [Self; 5] = [Self::Positions, Self::Fine, Self::Medium, Self::Coarse, Self::VeryCoarse];
+    /// The letter of its class.
+    ///
+    /// # Source
+    /// ISO 2768-1:1989, table 1 (letters f, m, c, v; from memory).
+    pub fn class(self) -> Option<&'static str> {
+        match self {
+            Self::Positions => None,
+            Self::Fine => Some("f"),
+            Self::Medium => Some("m"),
+            Self::Coarse => Some("c"),
+            Self::VeryCoarse => Some("v"),
+        }
+    }
+    /// For people.
+    pub fn label(self) -> &'static str {
+        match self {
+            Self::Positions => "by one figure",
+            Self::Fine => "ISO 2768-f, fine",
+            Self::Medium => "ISO 2768-m, medium",
+            Self::Coarse => "ISO 2768-c, coarse",
+            Self::VeryCoarse => "ISO 2768-v, very coarse",
+        }
+    }
+}
+
+/// Title block (fields of ISO 7200) and the general tolerance.
+#[derive(Debug, Clone, PartialEq)]
 pub struct SheetFields {
     /// What the sheet shows.
     pub title: String,
@@ -143,8 +186,52 @@ pub struct SheetFields {
     pub date: String,
     /// Kind of document.
     pub document_type: String,
+    /// How the general tolerance is stated.
+    pub tolerances: Tolerances,
+    /// Each way, of the place of a cup or a hole, mm; counts with [`Tolerances::Positions`].
+    pub position_tolerance_mm: f64,
     /// Earlier issues, oldest first.
     pub revisions: Vec<Revision>,
+}
+impl SheetFields {
+    /// What a drilled and slotted frame keeps with ease: common practice, no source.
+    pub const USUAL_TOLERANCE_MM: f64 = 0.2;
+    /// The general tolerance as a drawing states it: "General tolerance of positions ±0.2 mm".
+    pub fn general_tolerance(&self, units: &units::UnitChoice) -> String {
+        match self.tolerances.class() {
+            Some(class) => format!("General tolerances ISO 2768-{class}"),
+            None => {
+                let mm = self.position_tolerance_mm;
+                let (figure, unit) = match units.length {
+                    units::LengthUnit::Millimetre => {
+                        (units::show_given(mm, units::Quantity::Length, units).number, "mm")
+                    }
+                    // A thousandth is as fine as a drill is set to.
+                    units::LengthUnit::Inch => {
+                        (units::fixed(mm / 25.4, if mm < 0.02 { 4 } else { 3 }, units), "in")
+                    }
+                };
+                format!("General tolerance of positions ±{figure} {unit}")
+            }
+        }
+    }
+}
+impl Default for SheetFields {
+    fn default() -> Self {
+        Self {
+            title: String::new(),
+            owner: String::new(),
+            number: String::new(),
+            revision: String::new(),
+            created_by: String::new(),
+            approved_by: String::new(),
+            date: String::new(),
+            document_type: String::new(),
+            tolerances: Tolerances::default(),
+            position_tolerance_mm: Self::USUAL_TOLERANCE_MM,
+            revisions: Vec::new(),
+        }
+    }
 }
 /// A line of the sheet's revision table.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]

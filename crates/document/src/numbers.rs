@@ -2,7 +2,9 @@
 
 mod circuit;
 
-use crate::{Attached, Cup, CupModel, FrameShape, MassBy, Motion, Part, Rules, Site, Tool, Worst};
+use crate::{
+    Attached, Cup, CupModel, FrameShape, MassBy, Motion, Part, Rules, SheetFields, Site, Tool, Worst,
+};
 pub(crate) use circuit::*;
 use geometry::{LipShape, Loop, Outline};
 use glam::DVec3;
@@ -194,6 +196,10 @@ pub(crate) fn site(s: &mut Site, each: Each<'_>) {
     if let Some(payload) = &mut s.payload_kg {
         each(At { key: "site.payload_kg", within: "the robot at" }, payload);
     }
+}
+
+pub(crate) fn sheet(s: &mut SheetFields, each: Each<'_>) {
+    each(own("sheet.position_tolerance_mm"), &mut s.position_tolerance_mm);
 }
 
 pub(crate) fn rules(r: &mut Rules, each: Each<'_>) {

@@ -239,4 +239,5 @@ fn at_one_point<'a>(nearby: &HashMap<(i64, i64), Vec<&'a Cup>>, cup: &Cup) -> Op
 fn site_and_rules(p: &Project, found: &mut Found) {
     found.in_range(&Subject::Site, |out| ranges::thing(&p.site, numbers::site, "the site", out));
     found.in_range(&Subject::Project, |out| ranges::thing(&p.rules, numbers::rules, "", out));
+    found.in_range(&Subject::Project, |out| ranges::thing(&p.sheet, numbers::sheet, "", out));
 }

@@ -172,6 +172,9 @@ fn all(p: &Project, other: Option<&Project>, out: Out<'_>) {
     if other.is_none_or(|o| o.rules != p.rules) {
         thing(&p.rules, numbers::rules, "", out);
     }
+    if other.is_none_or(|o| o.sheet != p.sheet) {
+        thing(&p.sheet, numbers::sheet, "", out);
+    }
     if other.is_none_or(|o| o.cycle != p.cycle) {
         thing(&p.cycle, numbers::cycle, "the cycle", out);
     }

@@ -31,6 +31,8 @@ pub enum Instead {
     Scale(f64),
     /// Ends are joined within this, mm, and no further.
     Gap(f64),
+    /// Another page of a PDF.
+    Page(usize),
 }
 
 impl Instead {
@@ -48,6 +50,12 @@ impl Instead {
             Instead::Unit(unit) => options.unit = Some(unit),
             Instead::Scale(scale) => options.scale = Some(scale),
             Instead::Gap(gap) => (options.gap_mm, options.auto_gap) = (gap, false),
+            Instead::Page(page) => {
+                // Places belong to the page they were chosen on.
+                *options =
+                    ImportOptions { inside: None, within: None, toggled: Vec::new(), ..options.clone() };
+                options.page = page;
+            }
         }
     }
 
@@ -61,6 +69,7 @@ impl Instead {
             Instead::Unit(unit) => format!("--unit {}", unit.symbol()),
             Instead::Scale(scale) => format!("--scale {}", figure(scale)),
             Instead::Gap(gap) => format!("--gap {}", figure(gap)),
+            Instead::Page(page) => format!("--page {page}"),
         }
     }
 }

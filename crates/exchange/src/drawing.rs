@@ -126,6 +126,8 @@ pub struct ImportOptions {
     pub within: Option<[DVec2; 2]>,
     /// How many times as large as drawn the parts are; `None` = by dimensions and title block.
     pub scale: Option<f64>,
+    /// The page of a PDF, from 1.
+    pub page: usize,
     /// Closed lines around these places (mm) become holes of the first part, or are none any more.
     pub toggled: Vec<DVec2>,
 }
@@ -145,6 +147,7 @@ impl Default for ImportOptions {
             inside: None,
             within: None,
             scale: None,
+            page: 1,
             toggled: Vec::new(),
         }
     }
@@ -247,6 +250,8 @@ pub(crate) struct Sketch {
     pub(crate) unit_hint: Option<String>,
     /// When the file is in pixels, which the curves have been turned into mm from: its own figures in one mm.
     pub(crate) pixels: Option<f64>,
+    /// Of a PDF: the page, and how many there are.
+    pub(crate) page: Option<[usize; 2]>,
 }
 
 /// Which kind of file sources stand in, for how they are named.
@@ -256,6 +261,8 @@ pub(crate) enum Format {
     DxfBinary,
     /// With the id of every source, as an SVG names its elements.
     Svg(Vec<String>),
+    /// This page of a PDF.
+    Pdf(usize),
 }
 
 /// Where curves come from.
@@ -283,11 +290,14 @@ impl Sources {
                 Some(id) => format!("{} \"{id}\"", entry.kind),
                 None => format!("{} number {}", entry.kind, entry.place),
             },
+            Format::Pdf(page) => {
+                format!("{} number {} on page {page}, layer {layer}", entry.kind, entry.place)
+            }
         }
     }
 
     /// Whether the format writes circles in pieces, so that these are to be put together again.
     pub(crate) fn rounds_cut_up(&self) -> bool {
-        matches!(self.format, Format::Svg(_))
+        matches!(self.format, Format::Svg(_) | Format::Pdf(_))
     }
 }

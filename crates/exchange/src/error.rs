@@ -12,7 +12,7 @@ pub enum ImportError {
         source: std::io::Error,
     },
     /// A directory stands where a file should.
-    #[error("this is a directory, not a drawing; name a DXF or SVG file in it: {path}")]
+    #[error("this is a directory, not a drawing; name a DXF, SVG or PDF file in it: {path}")]
     Directory {
         /// What was asked for.
         path: String,
@@ -30,8 +30,10 @@ pub enum ImportError {
         /// Most that is read, MB.
         limit: u64,
     },
-    /// Neither DXF nor SVG.
-    #[error("not a drawing: {says}; export the part as DXF (ASCII or binary) or as SVG: {name}")]
+    /// Neither DXF nor SVG nor PDF.
+    #[error(
+        "not a drawing: {says}; export the part as DXF (ASCII or binary), as SVG, or print it as PDF: {name}"
+    )]
     NotADrawing {
         /// File name.
         name: String,

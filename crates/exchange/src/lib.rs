@@ -1,6 +1,6 @@
 //! Drawings and tables in and out. Everything mended or skipped is a diagnostic; nothing is guessed silently.
 //!
-//! A drawing (DXF, ASCII or binary, or SVG) is read in three steps: the file's entities become *curves* in the
+//! A drawing (DXF, ASCII or binary, SVG, or a page of a PDF) is read in three steps: the file's entities become *curves* in the
 //! drawing's unit (blocks, symbols and transforms resolved, layers chosen), curves become lines and true arcs in mm
 //! (bulges and arcs exactly, ellipses so closely that area and centroid are true to 1e-6, free curves within 0.01 mm), and
 //! those are cleaned into parts: ends joined
@@ -43,6 +43,7 @@ mod level_curve;
 mod marks;
 mod messages;
 mod models_csv;
+mod pdf;
 mod pick;
 mod picture;
 mod piece;

@@ -16,6 +16,8 @@ pub(crate) struct Text {
     /// Where it begins.
     pub(crate) at: DVec2,
     pub(crate) says: String,
+    /// Index of its layer, where it has one.
+    pub(crate) layer: Option<u32>,
 }
 
 /// A length that is measured and printed.

@@ -9,11 +9,11 @@ use crate::layer::LayerUse;
 use crate::pick::{Known, unit_choices};
 use crate::simplify::simplified;
 use crate::watch::Watch;
-use crate::{clean, svg};
+use crate::{clean, pdf, svg};
 use sha2::{Digest, Sha256};
 use std::path::Path;
 
-/// Reads a DXF or SVG file, told apart by content first, name second.
+/// Reads a DXF, SVG or PDF file, told apart by content first, name second.
 ///
 /// # Errors
 /// Every [`ImportError`]: each says what, where and what to do. Bad entities are no error but a diagnostic.
@@ -90,8 +90,9 @@ pub fn read_drawing_bytes_watched(
     let sketch = match told_by(name, bytes).map_err(named)? {
         Kind::Dxf => dxf::read(bytes, options, &mut notes).map_err(named)?,
         Kind::Svg => svg::read(bytes, options, &mut notes).map_err(named)?,
+        Kind::Pdf => pdf::read(bytes, options, &mut notes).map_err(named)?,
     };
-    let pixels = sketch.pixels;
+    let (pixels, page) = (sketch.pixels, sketch.page);
     let figures = match (pixels, &sketch.unit_hint, options.unit) {
         (Some(_), _, _) => Figures::Pixels,
         (None, Some(_), None) => Figures::Bare,
@@ -126,11 +127,21 @@ pub fn read_drawing_bytes_watched(
         }
     }
     counts.segments = parts.iter().flat_map(|p| p.outline.loops()).map(|l| l.vertices.len()).sum();
-    clean::add_keep_outs(keep_outs, &sources, unit.mm(), gap, scale, &mut parts, &mut notes)
+    clean::add_keep_outs(keep_outs, &sources, unit.mm(), gap, scale, &mut parts, &marks.texts, &mut notes)
         .map_err(named)?;
     if let Some(part) = parts.first() {
         let doubts = size_choices(part, unit, unit_from, figures, options);
         choices.splice(0..0, doubts);
+    }
+    if let Some([page, pages]) = page.filter(|[_, pages]| *pages > 1) {
+        let other = if page < pages { page + 1 } else { 1 };
+        choices.push(Choice {
+            says: format!("page {page} of {pages} was read"),
+            other: format!("read page {other}"),
+            instead: Instead::Page(other),
+            at: None,
+            doubtful: true,
+        });
     }
     let side = |part: &ImportedPart| part.outline.bounds().map(|b| b.size().max_element());
     let scale_check = parts.first().and_then(side).and_then(|side| clean::scale_check(side, unit));
@@ -212,6 +223,7 @@ fn size_choices(
 enum Kind {
     Dxf,
     Svg,
+    Pdf,
 }
 
 /// How far into a file the `<svg` of an SVG is looked for (comments and a document type may come first).
@@ -249,7 +261,7 @@ fn told_by(name: &str, bytes: &[u8]) -> Result<Kind, Trouble> {
         return not("it is an archive; unpack it first");
     }
     if start.starts_with(b"%PDF") {
-        return not("it is a PDF");
+        return Ok(Kind::Pdf);
     }
     if start.starts_with(b"AC10") {
         return not("it is a DWG file, which only its own programs read");

@@ -1,6 +1,6 @@
 //! Pieces that flow down a column: blocks, and sections made of blocks.
 
-use crate::page::{Item, Tone, Weight};
+use crate::page::{Item, Role, Tag, Tone, Weight};
 use crate::style::{Style, left};
 use crate::text_width::{printable, wrap};
 use glam::{DVec2, dvec2};
@@ -49,7 +49,8 @@ impl Section {
                 Tone::Second,
             ));
         }
-        Block { height: style.heading * 1.4, items }
+        let says = if continued { format!("{}, continued", self.heading) } else { self.heading.clone() };
+        Block { height: style.heading * 1.4, items: vec![Tag::new(Role::Heading, says).over(items)] }
     }
     /// Height of the heading and the head that repeat.
     pub fn head_height(&self, style: &Style) -> f64 {
@@ -70,6 +71,12 @@ pub(crate) struct Setting {
     pub tone: Tone,
 }
 
+impl Setting {
+    fn tag(self, says: &str) -> Tag {
+        Tag { tone: self.tone, weight: self.weight, ..Tag::new(Role::Paragraph, says) }
+    }
+}
+
 /// A paragraph in one block, `indent` from the left.
 pub(crate) fn paragraph(says: &str, setting: Setting, indent: f64, width: f64) -> Block {
     let lines = wrap(&printable(says), setting.weight, setting.size, width - indent);
@@ -77,13 +84,18 @@ pub(crate) fn paragraph(says: &str, setting: Setting, indent: f64, width: f64) -
         let baseline = -setting.size * 0.82 - index as f64 * setting.leading;
         left(dvec2(indent, baseline), line, setting.size, setting.weight, setting.tone)
     });
-    Block { items: items.collect(), height: lines.len() as f64 * setting.leading }
+    let height = lines.len() as f64 * setting.leading;
+    Block { height, items: vec![setting.tag(says).over(items.collect())] }
 }
 
 /// A paragraph that may be cut where a column ends, every few lines.
 pub(crate) fn long_paragraph(says: &str, setting: Setting, width: f64) -> Vec<Block> {
     const LINES: usize = 6;
     let lines = wrap(&printable(says), setting.weight, setting.size, width);
+    if lines.len() <= LINES {
+        // Whole, so that its tag says what was written.
+        return vec![paragraph(says, setting, 0.0, width + 0.1)];
+    }
     lines.chunks(LINES).map(|lines| paragraph(&lines.join(" "), setting, 0.0, width + 0.1)).collect()
 }
 

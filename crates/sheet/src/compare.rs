@@ -8,8 +8,7 @@ use crate::context::Context;
 use crate::first;
 use crate::flow::Flow;
 use crate::frame::{self, Rect};
-use crate::identity::Identity;
-use crate::page::{Item, Page, Weight};
+use crate::page::{Item, Page, Role, Tag, Weight};
 use crate::plan::{self, Look, Measured};
 use crate::plan_content;
 use crate::plots::{curves_of, polar};
@@ -17,6 +16,7 @@ use crate::style::Style;
 use crate::tables::{Cell, figures, flexible, table, words};
 use crate::title_block::{self, Facts, Instead};
 use analysis::Report;
+use telling::Identity;
 
 use document::Project;
 use glam::dvec2;
@@ -254,8 +254,9 @@ fn envelopes(context: &Context, comparison: &Comparison, width: f64, style: &Sty
     );
     let side = width.min(style.body * 28.0);
     let shift = dvec2((width - side) / 2.0, 0.0);
-    let plot: Vec<Item> =
+    let drawn: Vec<Item> =
         polar(context, &curves, side, style).iter().map(|item| item.shifted(shift)).collect();
+    let plot = vec![Tag::new(Role::Figure, format!("Polar chart: {says}")).over(drawn)];
     let rows =
         vec![stacked([paragraph(&says, note(style), 0.0, width), Block { height: side, items: plot }])];
     section("envelope", "Envelopes", rows)

@@ -6,7 +6,6 @@ use crate::context::Context;
 use crate::first::{self, Arrangement};
 use crate::flow::{Column, Flow};
 use crate::frame::{self, Rect};
-use crate::identity::Identity;
 use crate::page::{Item, Page};
 use crate::plan::Look;
 use crate::style::Style;
@@ -15,6 +14,7 @@ use crate::{Paper, SheetOptions};
 use analysis::Report;
 use document::Project;
 use glam::dvec2;
+use telling::Identity;
 
 /// Air between the border and what stands inside it.
 pub(crate) const PAD: f64 = 4.0;
@@ -137,7 +137,9 @@ pub(crate) fn inner(context: &Context, size_mm: [f64; 2], style: &Style) -> Rect
 pub(crate) fn stamped(context: &Context, size_mm: [f64; 2], style: &Style) -> Vec<Item> {
     let inner = inner(context, size_mm, style);
     let top = inner.max.y + title_block::stamp_height(context);
-    title_block::stamp(context, Rect::new(inner.min, dvec2(inner.max.x, top)), style).into_iter().collect()
+    title_block::stamp(context, Rect::new(inner.min, dvec2(inner.max.x, top)), inner.min.x, style)
+        .into_iter()
+        .collect()
 }
 
 /// The sections of a chapter laid out on pages of its own.
@@ -167,7 +169,7 @@ fn laid_out(
 fn chapter_pages(context: &Context, options: &SheetOptions, words_left_out: bool) -> Vec<Draft> {
     let size_mm = options.size_mm();
     // On a large paper the columns that a chapter leaves are for the next.
-    let share_pages = matches!(options.paper, Paper::A2 | Paper::A1);
+    let share_pages = options.paper.is_large();
     let style = Style::new(options.paper, false);
     let compact = Style::new(options.paper, true);
     let may_be_compact = !matches!(options.paper, Paper::A4 | Paper::Letter);

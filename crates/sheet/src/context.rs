@@ -1,8 +1,8 @@
 //! What the sheet is about, and how its figures are written.
 
-use crate::identity::Identity;
 use analysis::{MotionReport, Report, Severity};
 use document::{CupModel, Layout, Motion, MotionId, Part, Project, Tool};
+use telling::Identity;
 use units::{Quantity, UnitChoice, show, show_given};
 
 /// A layout by its name, with the word before it where the name does not say so itself: "Layout A", "layout Two round".

@@ -78,6 +78,7 @@ pub(crate) fn disc(centre: DVec2, radius: f64) -> Contour {
 
 /// Chain line, or a plain thin one where a chain would not show.
 pub(crate) fn centre_pen(length: f64) -> Pen {
-    let dash = if length < 6.0 { Dash::Solid } else { Dash::Chain };
+    // ISO 128: thin and unbroken where a chain would have hardly more than a dash (limit from memory).
+    let dash = if length < 12.0 { Dash::Solid } else { Dash::Chain };
     Pen { width: 0.13, dash, tone: Tone::Second }
 }

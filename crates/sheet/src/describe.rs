@@ -94,6 +94,11 @@ fn describe_items(items: &[Item], depth: usize, out: &mut String) {
                 describe_items(items, depth + 1, out);
                 Ok(())
             }
+            Item::Tagged { items, .. } => {
+                out.truncate(out.len() - 2 * depth);
+                describe_items(items, depth, out);
+                Ok(())
+            }
             Item::Bookmark { title, at } => writeln!(out, "bookmark {} {title:?}", point(*at)),
         };
     }

@@ -3,24 +3,22 @@
 
 use crate::SheetOptions;
 use crate::block::{Block, Section, Setting, long_paragraph, paragraph, stacked};
-use crate::chapters::{append, body, listed, note, small, tight};
+use crate::chapters::{append, body, cautions, listed, note, small, tight};
 use crate::compare::{BETTER, draw_plans, under_plans};
 use crate::compose::{CLEAR, Draft, Set, columns, inner, numbered, stamped};
-use crate::context::Context;
+use crate::context::{Context, layout_called};
 use crate::first;
 use crate::flow::Flow;
 use crate::frame::{self, Rect};
-use crate::identity::Identity;
 use crate::page::{Page, Tone, Weight};
 use crate::plan::Look;
 use crate::style::Style;
 use crate::tables::{Cell, Column, figures, flexible, table, words};
 use crate::title_block::{self, Facts, Instead};
 use analysis::{Analyst, Finding, Report};
-
 use document::{LayoutId, Project};
 use std::sync::Arc;
-use telling::{CompareFigure, Difference, Elsewhere, FigureChange, FindingChange};
+use telling::{CompareFigure, Difference, Elsewhere, FigureChange, FindingChange, Identity};
 
 /// More plans would be too small to read; the list names what changed in the others.
 const MOST_PLANS: usize = 4;
@@ -76,7 +74,8 @@ pub fn compose_difference(
         .zip(&reports)
         .map(|((id, ghosts), report)| {
             let name = new.layout(id).map_or("", |layout| layout.name.as_str());
-            (Look { ghosts, ..Look::of_layout(name) }, of(report.as_ref()))
+            let heading = format!("{}, seen from the robot side", layout_called("Layout", name));
+            (Look { ghosts, heading, bar: true, ..Look::of_layout(name) }, of(report.as_ref()))
         })
         .take(MOST_PLANS)
         .collect();
@@ -187,6 +186,7 @@ fn sections(
         findings("Findings that are better", "better", &found.better, (context, width, style)),
         findings("Findings that are gone", "gone", &found.gone, (context, width, style)),
         notes(difference, width, style),
+        cautions::section(width, style),
     ];
     all.retain(|section| !section.rows.is_empty());
     all

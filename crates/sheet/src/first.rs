@@ -29,6 +29,8 @@ pub(crate) struct Arrangement {
     pub template: Template,
     placed: Placed,
     pub measured: Option<Measured>,
+    /// Whether the stamps stand beside the plan's caption rather than over it.
+    beside_caption: bool,
 }
 
 /// Heights of the band of words under the plan, over that of the title block.
@@ -43,7 +45,7 @@ pub(crate) fn best(context: &Context, options: &SheetOptions, look: &Look) -> Ar
         let style = Style::new(options.paper, compact);
         let templates = templates(options.size_mm(), &style);
         let measure = |plan: &Rect| {
-            let room = plan_room(context, plan);
+            let room = plan_room(context, plan, look, &style);
             let measured = plan::measure(context, room, look, &style);
             let fits = measured.as_ref().is_none_or(|m| m.block.cmple(room + 1e-6).all());
             (measured, fits)
@@ -55,14 +57,16 @@ pub(crate) fn best(context: &Context, options: &SheetOptions, look: &Look) -> Ar
         if let Some((template, placed, measured)) = largest(templates, &style, &words, &measure)
             && ratio(&measured) >= LEAST_PLAN * possible
         {
-            return Arrangement { style, template, placed, measured };
+            let beside_caption = beside_caption(context, &template.plan, look, &style);
+            return Arrangement { style, template, placed, measured, beside_caption };
         }
     }
     // Words too many for any template: the plan keeps its page, and they get one of their own.
     let style = Style::new(options.paper, true);
     let template = side(frame::area(options.size_mm()), &style, 1.0);
-    let measured = plan::measure(context, plan_room(context, &template.plan), look, &style);
-    Arrangement { style, template, placed: Vec::new(), measured }
+    let measured = plan::measure(context, plan_room(context, &template.plan, look, &style), look, &style);
+    let beside_caption = beside_caption(context, &template.plan, look, &style);
+    Arrangement { style, template, placed: Vec::new(), measured, beside_caption }
 }
 
 /// Where each section goes: (section, column).
@@ -118,9 +122,23 @@ fn pack(heights: &[&Vec<f64>], room: &[f64], gap: f64) -> Option<Vec<(usize, usi
         .collect()
 }
 
+/// Why a stamp is there takes at least so much room beside the caption.
+const WHY: f64 = 52.0;
+
+/// Whether the stamps have room beside the plan's caption: a stamp then takes nothing from the plan.
+fn beside_caption(context: &Context, plan: &Rect, look: &Look, style: &Style) -> bool {
+    let stamps = title_block::stamps_width(context, plan.width());
+    let caption = plan::caption_size(context, look, style);
+    stamps > 0.0
+        && caption.x + WHY + stamps <= plan.width()
+        && caption.y >= title_block::stamp_height(context)
+}
+
 /// What the stamp leaves of the plan's rectangle.
-fn plan_room(context: &Context, plan: &Rect) -> glam::DVec2 {
-    dvec2(plan.width(), plan.height() - title_block::stamp_height(context))
+fn plan_room(context: &Context, plan: &Rect, look: &Look, style: &Style) -> glam::DVec2 {
+    let over =
+        if beside_caption(context, plan, look, style) { 0.0 } else { title_block::stamp_height(context) };
+    dvec2(plan.width(), plan.height() - over)
 }
 
 fn templates(size_mm: [f64; 2], style: &Style) -> Vec<Template> {
@@ -201,8 +219,12 @@ impl Arrangement {
         let (style, template) = (&self.style, &self.template);
         let mut plan = template.plan;
         let mut items = Vec::new();
-        items.extend(title_block::stamp(context, plan, style));
-        plan.max.y -= title_block::stamp_height(context);
+        let look = &Look { caption_at_top: self.beside_caption, ..look.clone() };
+        let caption = if self.beside_caption { plan::caption_size(context, look, style).x } else { 0.0 };
+        items.extend(title_block::stamp(context, plan, plan.min.x + caption, style));
+        if !self.beside_caption {
+            plan.max.y -= title_block::stamp_height(context);
+        }
         items.push(match &self.measured {
             Some(measured) => plan::draw(context, measured, plan, look, style),
             None => plan_content::nothing(plan, style),

@@ -12,15 +12,34 @@ pub enum Paper {
     A2,
     /// 841 x 594 mm.
     A1,
+    /// 1189 x 841 mm.
+    A0,
     /// 11 x 8.5 in.
     Letter,
     /// 17 x 11 in.
     Tabloid,
+    /// 22 x 17 in.
+    AnsiC,
+    /// 34 x 22 in.
+    AnsiD,
+    /// 44 x 34 in.
+    AnsiE,
 }
 
 impl Paper {
     /// Every paper, in the order a menu lists them.
-    pub const ALL: [Self; 6] = [Self::A4, Self::A3, Self::A2, Self::A1, Self::Letter, Self::Tabloid];
+    pub const ALL: [Self; 10] = [
+        Self::A4,
+        Self::A3,
+        Self::A2,
+        Self::A1,
+        Self::A0,
+        Self::Letter,
+        Self::Tabloid,
+        Self::AnsiC,
+        Self::AnsiD,
+        Self::AnsiE,
+    ];
 
     /// What a menu calls it.
     pub fn label(self) -> &'static str {
@@ -29,9 +48,17 @@ impl Paper {
             Self::A3 => "A3",
             Self::A2 => "A2",
             Self::A1 => "A1",
+            Self::A0 => "A0",
             Self::Letter => "Letter",
             Self::Tabloid => "Tabloid",
+            Self::AnsiC => "ANSI C",
+            Self::AnsiD => "ANSI D",
+            Self::AnsiE => "ANSI E",
         }
+    }
+    /// Whether several chapters have room on one page.
+    pub(crate) fn is_large(self) -> bool {
+        !matches!(self, Self::A4 | Self::A3 | Self::Letter | Self::Tabloid)
     }
     /// Width and height of the paper laid across.
     ///
@@ -39,15 +66,19 @@ impl Paper {
     /// mm.
     ///
     /// # Source
-    /// ISO 216 A sizes; ANSI/ASME Y14.1 letter and tabloid (11 x 17 in), from memory.
+    /// ISO 216 A sizes; ANSI/ASME Y14.1 sizes A (letter) to E, from memory.
     pub fn size_mm(self) -> [f64; 2] {
         match self {
             Self::A4 => [297.0, 210.0],
             Self::A3 => [420.0, 297.0],
             Self::A2 => [594.0, 420.0],
             Self::A1 => [841.0, 594.0],
+            Self::A0 => [1189.0, 841.0],
             Self::Letter => [279.4, 215.9],
             Self::Tabloid => [431.8, 279.4],
+            Self::AnsiC => [558.8, 431.8],
+            Self::AnsiD => [863.6, 558.8],
+            Self::AnsiE => [1117.6, 863.6],
         }
     }
 }

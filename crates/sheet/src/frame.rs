@@ -1,7 +1,7 @@
 //! Border, zones and centring marks, in the spirit of ISO 5457 (from memory).
 
 use crate::page::{Anchor, Contour, Item, Pen, Tone, Weight};
-use crate::style::{FRAME, MEDIUM, text};
+use crate::style::{FRAME, MEDIUM, NOTE, text};
 use glam::{DVec2, dvec2};
 
 /// An upright rectangle on the page, mm.
@@ -55,7 +55,7 @@ pub(crate) fn draw(size_mm: [f64; 2], foot_free: bool) -> Item {
     let line = |from: DVec2, to: DVec2, pen: Pen| Item::Line { from, to, pen };
     let (columns, rows) = (zones(width), zones(height));
     let label = |at: DVec2, says: &str| {
-        text(at - dvec2(0.0, 0.8), says, 2.4, Weight::Regular, Tone::Second, Anchor::Middle)
+        text(at - dvec2(0.0, 0.8), says, NOTE, Weight::Regular, Tone::Second, Anchor::Middle)
     };
     for (index, [from, to]) in fields(width, columns, area.min.x, area.max.x).into_iter().enumerate() {
         let says = (index + 1).to_string();
@@ -111,9 +111,13 @@ mod tests {
     #[test]
     fn zones_are_as_the_standard_counts_them() {
         // ISO 5457:1999, table 2, number of fields (from memory): A4 6 x 4, A3 8 x 6, A2 12 x 8, A1 16 x 12.
-        for (paper, count) in
-            [(Paper::A4, [6, 4]), (Paper::A3, [8, 6]), (Paper::A2, [12, 8]), (Paper::A1, [16, 12])]
-        {
+        for (paper, count) in [
+            (Paper::A4, [6, 4]),
+            (Paper::A3, [8, 6]),
+            (Paper::A2, [12, 8]),
+            (Paper::A1, [16, 12]),
+            (Paper::A0, [24, 16]),
+        ] {
             assert_eq!(paper.size_mm().map(zones), count);
         }
     }

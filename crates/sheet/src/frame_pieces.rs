@@ -4,6 +4,7 @@ use crate::context::Context;
 use crate::frame::Rect;
 use crate::labels::{AROUND, Label, Labels};
 use crate::page::{Dash, Item, Pen, Tone, Weight};
+use crate::plan_symbols::frame_end;
 use crate::style::{Style, THIN};
 use crate::text_width::{cut_to, printable};
 use crate::view::View;
@@ -45,6 +46,7 @@ pub(crate) fn draw(context: &Context, view: &View, items: &mut Vec<Item>) -> Vec
     let mut lines = Vec::new();
     for piece in pieces(context) {
         let points: Vec<DVec2> = piece.corners().iter().map(|at| view.at(*at)).collect();
+        let wide = points[0].distance(points[3]);
         let mut closed = points.clone();
         closed.push(points[0]);
         lines.push(closed);
@@ -65,6 +67,12 @@ pub(crate) fn draw(context: &Context, view: &View, items: &mut Vec<Item>) -> Vec
             let pen = Some(Pen::solid(0.12, Tone::Second));
             inner.extend(holes.iter().map(|at| Item::Circle { centre: *at, radius: 0.4, pen, fill: None }));
         }
+        let size = (wide / 3.0).clamp(0.8, 2.2);
+        inner.push(frame_end(
+            view.at(piece.at),
+            view.along(DVec2::from_angle(piece.turn_deg.to_radians())),
+            size,
+        ));
         items.push(Item::Group { name: "frame piece".to_owned(), clip: None, items: inner });
     }
     lines

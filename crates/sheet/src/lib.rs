@@ -21,6 +21,7 @@ mod cups;
 mod describe;
 mod difference;
 mod dimensions;
+mod extent;
 mod first;
 mod flow;
 mod format;
@@ -28,11 +29,12 @@ mod frame;
 mod frame_pieces;
 mod ghosts;
 mod hatch;
-mod identity;
+mod html;
 mod labels;
 mod outline;
 mod page;
 mod pdf;
+mod pdf_tags;
 mod plan;
 mod plan_content;
 mod plan_symbols;
@@ -49,17 +51,18 @@ mod view;
 #[cfg(test)]
 mod tests;
 
-pub use chapters::cautions::CAUTIONS;
 pub use compare::{compose_comparison, compose_with_comparison};
 pub use compose::compose;
 pub use difference::compose_difference;
 pub use format::{Orientation, Paper, SheetOptions};
-pub use page::{Anchor, Contour, Dash, Item, Page, Pen, Step, Text, Tone, Weight};
-pub use pdf::to_pdf;
+pub use html::{is_html, to_html};
+pub use page::{Anchor, Contour, Dash, Item, Page, Pen, Role, Step, Tag, Text, Tone, Weight};
+pub use pdf::{Day, to_archival_pdf, to_pdf};
 pub use plots::{Plot, export_envelopes, export_plot};
 pub use png::{Picture, to_picture, to_png};
 pub use scale::{CheckBar, Scale};
 pub use svg::to_svg;
+pub use telling::CAUTIONS;
 pub use text_width::{cut_to, has_glyph, ink_bounds, printable, text_width, wrap};
 
 /// Why a sheet could not be written.

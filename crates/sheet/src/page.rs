@@ -197,6 +197,62 @@ pub struct Text {
     pub turn_deg: f64,
 }
 
+/// What items are in the order of reading.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Role {
+    /// Of the whole.
+    Title,
+    /// Over a section.
+    Heading,
+    /// A sentence or several.
+    Paragraph,
+    /// The word before a sentence: "fails".
+    Label,
+    /// A row of a table; holds cells.
+    Row,
+    /// The head of a column.
+    Head,
+    /// A cell of a table.
+    Cell,
+    /// A drawing; its tag says in words what it shows.
+    Figure,
+}
+
+/// What items on a page are and say; the same for a screen reader as for a page of text.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Tag {
+    /// What they are.
+    pub role: Role,
+    /// What they say in full, however it was broken into lines or cut.
+    pub says: String,
+    /// Colour of the text.
+    pub tone: Tone,
+    /// Cut of the text.
+    pub weight: Weight,
+    /// A figure, which stands at the right of its column.
+    pub figure: bool,
+    /// The head of a column to be filled in by hand.
+    pub by_hand: bool,
+}
+
+impl Tag {
+    /// A tag in plain ink.
+    pub fn new(role: Role, says: impl Into<String>) -> Self {
+        Self {
+            role,
+            says: says.into(),
+            tone: Tone::Ink,
+            weight: Weight::Regular,
+            figure: false,
+            by_hand: false,
+        }
+    }
+    /// These items with this tag.
+    pub fn over(self, items: Vec<Item>) -> Item {
+        Item::Tagged { tag: self, items }
+    }
+}
+
 /// Something drawn.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Item {
@@ -262,6 +318,13 @@ pub enum Item {
         /// The items.
         items: Vec<Item>,
     },
+    /// Items with what they are for someone who does not see them; drawn as they are.
+    Tagged {
+        /// What they are, and what they say in full.
+        tag: Tag,
+        /// The items.
+        items: Vec<Item>,
+    },
     /// A place that the document's outline jumps to.
     Bookmark {
         /// Its name in the outline.
@@ -298,6 +361,9 @@ impl Item {
                 clip: clip.as_ref().map(|clip| clip.iter().map(|c| c.shifted(by)).collect()),
                 items: items.iter().map(|item| item.shifted(by)).collect(),
             },
+            Self::Tagged { tag, items } => {
+                Self::Tagged { tag: tag.clone(), items: items.iter().map(|item| item.shifted(by)).collect() }
+            }
             Self::Bookmark { title, at } => Self::Bookmark { title: title.clone(), at: *at + by },
         }
     }
@@ -310,7 +376,7 @@ impl Page {
             for item in items {
                 match item {
                     Item::Text(text) => into.push(text),
-                    Item::Group { items, .. } => collect(items, into),
+                    Item::Group { items, .. } | Item::Tagged { items, .. } => collect(items, into),
                     _ => {}
                 }
             }

@@ -6,37 +6,88 @@ use crate::page::{Item, Page, Pen, Text, Tone, Weight};
 use crate::text_width::{baseline_start, face, shape};
 use glam::DVec2;
 use krilla::color::rgb;
+use krilla::configure::{Accessibility, Archival, Configuration, ConfigurationBuilder};
 use krilla::destination::XyzDestination;
+use krilla::error::KrillaError;
 use krilla::geom::{Path, PathBuilder, Point, Transform};
-use krilla::metadata::Metadata;
+use krilla::metadata::{DateTime, Metadata};
 use krilla::outline::{Outline, OutlineNode};
 use krilla::page::PageSettings;
 use krilla::paint::{Fill, FillRule, LineCap, LineJoin, Stroke, StrokeDash};
 use krilla::surface::Surface;
+use krilla::tagging::TagTree;
 use krilla::text::{Font, GlyphId, KrillaGlyph};
 use krilla::{Document, SerializeSettings};
 
 const POINTS_PER_MM: f64 = 72.0 / 25.4;
 
-/// Vector PDF with selectable text and embedded subset fonts. The same pages give the same bytes: no date, no random
-/// identifier goes in.
+/// A day of the calendar.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Day {
+    /// "2026".
+    pub year: u16,
+    /// 1 to 12.
+    pub month: u8,
+    /// 1 to 31.
+    pub day: u8,
+}
+
+/// Vector PDF with selectable text and embedded subset fonts, tagged for screen readers as PDF/UA-1 asks (headings, tables,
+/// drawings in words). The same pages give the same bytes: no date, no random identifier goes in.
 ///
 /// # Errors
 /// When there is no page, a page has no size, or the writer refuses a font.
 pub fn to_pdf(pages: &[Page], title: &str) -> Result<Vec<u8>, SheetError> {
-    write(pages, title, true)
+    write(pages, title, true, None)
 }
 
-pub(crate) fn write(pages: &[Page], title: &str, compress: bool) -> Result<Vec<u8>, SheetError> {
+/// The same as PDF/A-2a, for an archive; such a file carries the day on which it was made.
+///
+/// # Errors
+/// As [`to_pdf`], and where something on a page does not go into an archive.
+pub fn to_archival_pdf(pages: &[Page], title: &str, made: Day) -> Result<Vec<u8>, SheetError> {
+    write(pages, title, true, Some(made))
+}
+
+pub(crate) fn write(
+    pages: &[Page],
+    title: &str,
+    compress: bool,
+    archived: Option<Day>,
+) -> Result<Vec<u8>, SheetError> {
+    let pdf = |error: KrillaError| SheetError::Pdf(format!("{error:?}"));
+    let asked = ConfigurationBuilder::new().with_accessibility_validator(Accessibility::UA1);
+    let asked = if archived.is_some() { asked.with_archival_validator(Archival::A2_A) } else { asked };
+    let configuration = asked.finish().map_err(|error| SheetError::Pdf(format!("{error:?}")))?;
+    match attempt(pages, title, compress, archived, configuration)? {
+        Ok(bytes) => Ok(bytes),
+        // A sheet that misses a rule of accessibility (a letter without meaning in a name) is better than none.
+        Err(KrillaError::Validation(_)) if archived.is_none() => {
+            attempt(pages, title, compress, archived, Configuration::default())?.map_err(pdf)
+        }
+        Err(error) => Err(pdf(error)),
+    }
+}
+
+/// What the writer says of it comes apart from what is wrong with the pages.
+fn attempt(
+    pages: &[Page],
+    title: &str,
+    compress: bool,
+    archived: Option<Day>,
+    configuration: Configuration,
+) -> Result<Result<Vec<u8>, KrillaError>, SheetError> {
     if pages.is_empty() {
         return Err(SheetError::NoPage);
     }
     let settings = SerializeSettings {
         compress_content_streams: compress,
-        enable_tagging: false,
+        configuration,
+        enable_tagging: true,
         ..SerializeSettings::default()
     };
     let mut document = Document::new_with(settings);
+    let mut tree = TagTree::new().with_lang(Some("en".to_owned()));
     let fonts = Fonts::new()?;
     let mut outline = Outline::new();
     for (index, page) in pages.iter().enumerate() {
@@ -46,7 +97,9 @@ pub(crate) fn write(pages: &[Page], title: &str, compress: bool) -> Result<Vec<u
             .ok_or(SheetError::PageSize { width, height })?;
         let mut sheet = document.start_page_with(settings);
         let mut surface = sheet.surface();
-        paper.draw(&page.items, &mut surface);
+        for node in paper.tagged(&page.items, index, &mut surface) {
+            tree.push(node);
+        }
         surface.finish();
         sheet.finish();
         let to = |at: DVec2| XyzDestination::new(index, Point::from_xy(points(at.x), points(height - at.y)));
@@ -57,17 +110,26 @@ pub(crate) fn write(pages: &[Page], title: &str, compress: bool) -> Result<Vec<u
         outline.push_child(node);
     }
     document.set_outline(outline);
+    document.set_tag_tree(tree);
+    let metadata = match archived {
+        Some(Day { year, month, day }) => {
+            Metadata::new().creation_date(DateTime::new(year).month(month).day(day))
+        }
+        None => Metadata::new(),
+    };
+    // A document must have a title to be told from others.
+    let title = if title.trim().is_empty() { "Layout sheet" } else { title };
     document.set_metadata(
-        Metadata::new()
+        metadata
             .title(title.to_owned())
             .creator(concat!("cupwright ", env!("CARGO_PKG_VERSION")).to_owned())
             .producer("cupwright".to_owned())
             .language("en".to_owned()),
     );
-    document.finish().map_err(|error| SheetError::Pdf(error.to_string()))
+    Ok(document.finish())
 }
 
-fn points(mm: f64) -> f32 {
+pub(crate) fn points(mm: f64) -> f32 {
     (mm * POINTS_PER_MM) as f32
 }
 
@@ -76,7 +138,7 @@ fn bookmarks(items: &[Item]) -> Vec<(String, DVec2)> {
         .iter()
         .flat_map(|item| match item {
             Item::Bookmark { title, at } => vec![(title.clone(), *at)],
-            Item::Group { items, .. } => bookmarks(items),
+            Item::Group { items, .. } | Item::Tagged { items, .. } => bookmarks(items),
             _ => Vec::new(),
         })
         .collect()
@@ -106,8 +168,8 @@ impl Fonts {
     }
 }
 
-struct Paper<'a> {
-    height: f64,
+pub(crate) struct Paper<'a> {
+    pub height: f64,
     fonts: &'a Fonts,
 }
 
@@ -115,7 +177,7 @@ impl Paper<'_> {
     fn point(&self, at: DVec2) -> (f32, f32) {
         (points(at.x), points(self.height - at.y))
     }
-    fn path(&self, moves: &[Move]) -> Option<Path> {
+    pub(crate) fn path(&self, moves: &[Move]) -> Option<Path> {
         let mut builder = PathBuilder::new();
         for step in moves {
             match *step {
@@ -136,12 +198,12 @@ impl Paper<'_> {
         }
         builder.finish()
     }
-    fn draw(&self, items: &[Item], surface: &mut Surface) {
+    pub(crate) fn draw(&self, items: &[Item], surface: &mut Surface) {
         for item in items {
             self.draw_item(item, surface);
         }
     }
-    fn draw_item(&self, item: &Item, surface: &mut Surface) {
+    pub(crate) fn draw_item(&self, item: &Item, surface: &mut Surface) {
         let mut stroke = |moves: &[Move], pen: Option<&Pen>, fill: Option<Tone>| {
             let Some(path) = self.path(moves) else { return };
             surface.set_fill(fill.map(fill_of));
@@ -177,6 +239,7 @@ impl Paper<'_> {
                     surface.pop();
                 }
             }
+            Item::Tagged { items, .. } => self.draw(items, surface),
             Item::Bookmark { .. } => {}
         }
     }

@@ -5,11 +5,11 @@ use crate::block::{Setting, paragraph};
 use crate::context::{Context, layout_called};
 use crate::dimensions::{Ordinate, Side, draw as draw_ordinates, pitch, reach};
 use crate::frame::Rect;
-use crate::page::{Item, Tone, Weight};
+use crate::page::{Item, Role, Tag, Tone, Weight};
 use crate::plan_content::{self, Place};
 use crate::plan_symbols;
-use crate::style::{Style, left};
-use crate::text_width::text_width;
+use crate::style::{NOTE, Style, left};
+use crate::text_width::{printable, text_width};
 use crate::view::View;
 use glam::{DVec2, dvec2};
 use std::collections::HashMap;
@@ -34,23 +34,59 @@ pub(crate) struct Look {
     pub scale: Option<Scale>,
     /// What was elsewhere before.
     pub ghosts: Elsewhere,
+    /// The caption stands in the upper left of its room, since a stamp stands in the upper right.
+    pub caption_at_top: bool,
+    /// For a screen, which has no scale: as large as it fits.
+    pub screen: bool,
 }
 
 impl Look {
     /// The plan that the team drills from.
     pub fn from_robot_side() -> Self {
         let heading = "Seen from the robot side, looking at the face the cups land on".to_owned();
-        Self { heading, mirrored: false, bar: true, scale: None, ghosts: Elsewhere::default() }
+        Self {
+            heading,
+            mirrored: false,
+            bar: true,
+            scale: None,
+            ghosts: Elsewhere::default(),
+            caption_at_top: false,
+            screen: false,
+        }
     }
     /// The tool on the bench, lips up.
     pub fn mirrored() -> Self {
         let heading = "Mirrored: the tool on the bench, seen from the part, looking at the lips".to_owned();
-        Self { heading, mirrored: true, bar: true, scale: None, ghosts: Elsewhere::default() }
+        Self {
+            heading,
+            mirrored: true,
+            bar: true,
+            scale: None,
+            ghosts: Elsewhere::default(),
+            caption_at_top: false,
+            screen: false,
+        }
     }
     /// One of several plans on a page.
     pub fn of_layout(name: &str) -> Self {
         let heading = layout_called("Layout", name);
-        Self { heading, mirrored: false, bar: false, scale: None, ghosts: Elsewhere::default() }
+        Self {
+            heading,
+            mirrored: false,
+            bar: false,
+            scale: None,
+            ghosts: Elsewhere::default(),
+            caption_at_top: false,
+            screen: false,
+        }
+    }
+    /// In a page of text, where the window decides how large it is.
+    pub fn on_screen() -> Self {
+        Self { bar: false, screen: true, ..Self::from_robot_side() }
+    }
+    /// The plan that is made by states how exactly; one of several beside each other does not.
+    fn states_tolerance(&self) -> bool {
+        self.bar || self.screen
     }
     fn below(&self, style: &Style) -> f64 {
         if self.bar { BAR + style.small_leading } else { style.small_leading + 1.5 }
@@ -168,7 +204,7 @@ pub(crate) fn measure(context: &Context, room: DVec2, look: &Look, style: &Style
         extent = Rect::new(extent.min.min(DVec2::ZERO), extent.max.max(DVec2::ZERO));
     }
     let size = figure_size(style);
-    let caption = style.heading * 1.35 + style.small_leading + 3.0;
+    let caption = caption_height(look, style);
     let bar = look.below(style);
     let step = pitch(size);
     // First guess of the gutters with the longest possible figures, then as many rows as the rest allows.
@@ -178,11 +214,16 @@ pub(crate) fn measure(context: &Context, room: DVec2, look: &Look, style: &Style
     };
     let (gutter_left, gutter_below) = (widest(1), widest(0));
     let free = dvec2(room.x - gutter_left - 2.0 * MARGIN, room.y - gutter_below - caption - bar - MARGIN);
-    let most = |length: f64| (length.max(0.0) / step).floor() as usize + 1;
+    // Closer than this on the whole, leaders bend so far that nobody can follow them: the table then has the figures.
+    const CROWDED: f64 = 1.35;
+    let most = |length: f64| (length.max(0.0) / (step * CROWDED)).floor() as usize + 1;
     let (x, fewer_x) = ordinates(context, 0, &extent, datum_shown, most(free.x));
     let (y, fewer_y) = ordinates(context, 1, &extent, datum_shown, most(free.y));
     let part = (extent.max - extent.min).max(DVec2::splat(1e-6));
-    let scale = look.scale.unwrap_or_else(|| Scale::fitting(part.to_array(), free.to_array()));
+    let scale = look.scale.unwrap_or_else(|| {
+        let fitting = if look.screen { Scale::filling } else { Scale::fitting };
+        fitting(part.to_array(), free.to_array())
+    });
     let drawn = part * scale.ratio();
     let span = dvec2(
         drawn.x.max(x.len().saturating_sub(1) as f64 * step),
@@ -208,22 +249,39 @@ pub(crate) fn figure_size(style: &Style) -> f64 {
     style.small * 1.06
 }
 
-/// Draws the plan in the middle of a rectangle.
-pub(crate) fn draw(context: &Context, measured: &Measured, rect: Rect, look: &Look, style: &Style) -> Item {
+/// What a rectangle leaves beside the plan.
+fn slack(measured: &Measured, rect: &Rect) -> DVec2 {
+    (dvec2(rect.width(), rect.height()) - measured.block).max(DVec2::ZERO)
+}
+
+/// Where the lower left of what is drawn lies.
+fn corner(measured: &Measured, rect: &Rect, look: &Look, style: &Style) -> DVec2 {
+    let slack = slack(measured, rect);
+    dvec2(rect.min.x + slack.x / 2.0 + measured.left, rect.max.y - slack.y * 0.45 - measured.block.y)
+        + dvec2(0.0, look.below(style) + measured.below)
+}
+
+/// From the part to the page, as [`draw`] has it.
+pub(crate) fn view(measured: &Measured, rect: &Rect, look: &Look, style: &Style) -> View {
     let ratio = measured.scale.ratio();
-    let slack = (dvec2(rect.width(), rect.height()) - measured.block).max(DVec2::ZERO);
-    let corner =
-        dvec2(rect.min.x + slack.x / 2.0 + measured.left, rect.max.y - slack.y * 0.45 - measured.block.y)
-            + dvec2(0.0, look.below(style) + measured.below);
-    let drawn = (measured.extent.max - measured.extent.min) * ratio;
-    let size = figure_size(style);
-    let mut items = Vec::new();
-    let view = View {
-        corner: if look.mirrored { corner + dvec2(drawn.x, 0.0) } else { corner },
+    let corner = corner(measured, rect, look, style);
+    let wide = (measured.extent.max.x - measured.extent.min.x) * ratio;
+    View {
+        corner: if look.mirrored { corner + dvec2(wide, 0.0) } else { corner },
         origin: measured.extent.min,
         ratio,
         mirrored: look.mirrored,
-    };
+    }
+}
+
+/// Draws the plan in the middle of a rectangle.
+pub(crate) fn draw(context: &Context, measured: &Measured, rect: Rect, look: &Look, style: &Style) -> Item {
+    let slack = slack(measured, &rect);
+    let corner = corner(measured, &rect, look, style);
+    let drawn = (measured.extent.max - measured.extent.min) * measured.scale.ratio();
+    let size = figure_size(style);
+    let mut items = Vec::new();
+    let view = view(measured, &rect, look, style);
     let page_ordinates = |ordinates: &[Ordinate], axis: usize| -> Vec<Ordinate> {
         let mut placed: Vec<Ordinate> = ordinates
             .iter()
@@ -248,10 +306,60 @@ pub(crate) fn draw(context: &Context, measured: &Measured, rect: Rect, look: &Lo
     let place = Place { view, lower_left: corner, room, signs };
     let tags_left_out =
         plan_content::draw(context, &place, &look.ghosts, measured.datum_shown, style, &mut items);
-    let above = dvec2(corner.x, room.max.y + 0.6);
+    let above = if look.caption_at_top {
+        dvec2(rect.min.x + 1.0, rect.max.y - measured.caption)
+    } else {
+        dvec2(corner.x, room.max.y + 0.6)
+    };
     items.extend(caption(context, measured, rect, above, look, style));
     items.extend(foot(context, measured, rect, corner, tags_left_out, look, style));
-    Item::Group { name: "plan".to_owned(), clip: None, items }
+    let plan = Item::Group { name: "plan".to_owned(), clip: None, items };
+    Tag::new(Role::Figure, said(context, measured, look)).over(vec![plan])
+}
+
+/// How large the caption is at any scale.
+pub(crate) fn caption_size(context: &Context, look: &Look, style: &Style) -> DVec2 {
+    let lines = caption_lines(context, "1:1000", look, style);
+    let wide = lines.iter().map(|line| text_width(&printable(&line.0), line.2, line.1)).fold(0.0, f64::max);
+    dvec2(wide + 2.0, caption_height(look, style))
+}
+
+fn caption_height(look: &Look, style: &Style) -> f64 {
+    let lines = if look.states_tolerance() { 2.0 } else { 1.0 };
+    style.heading * 1.35 + style.small_leading * lines + 3.0
+}
+
+/// The plan in words.
+pub(crate) fn said(context: &Context, measured: &Measured, look: &Look) -> String {
+    let part = context.part().map_or_else(|| "no part".to_owned(), |part| part.name.trim().to_owned());
+    let count = context.report.cups.len();
+    let cups = if count == 1 { "1 cup".to_owned() } else { format!("{count} cups") };
+    let scale = if look.screen { String::new() } else { format!(", scale {}", measured.scale) };
+    let heading = &look.heading;
+    format!("Plan of {part} with {cups}{scale}. {heading}. Places of the cups stand in the hole table.")
+}
+
+/// Text, size, cut and colour of the caption's lines.
+fn caption_lines(
+    context: &Context,
+    scale: &str,
+    look: &Look,
+    style: &Style,
+) -> Vec<(String, f64, Weight, Tone)> {
+    let to = if look.mirrored { "left" } else { "right" };
+    let scale = if look.screen { String::new() } else { format!("scale {scale}, ") };
+    let says =
+        format!("{scale}lengths in {}, X to the {to} and Y up from the datum.", context.length_unit_name());
+    let scale = units::capital(&says);
+    let mut lines = vec![
+        (look.heading.clone(), style.heading, Weight::SemiBold, Tone::Ink),
+        (scale, style.small, Weight::Regular, Tone::Second),
+    ];
+    if look.states_tolerance() {
+        let says = format!("{}.", context.project.sheet.general_tolerance(context.units));
+        lines.push((says, style.small, Weight::Regular, Tone::Ink));
+    }
+    lines
 }
 
 fn caption(
@@ -262,21 +370,12 @@ fn caption(
     look: &Look,
     style: &Style,
 ) -> Vec<Item> {
-    let to = if look.mirrored { "left" } else { "right" };
-    let scale = format!(
-        "Scale {}, lengths in {}, X to the {to} and Y up from the datum.",
-        measured.scale,
-        context.length_unit_name()
-    );
-    let lines = vec![
-        (look.heading.clone(), style.heading, Weight::SemiBold, Tone::Ink),
-        (scale, style.small, Weight::Regular, Tone::Second),
-    ];
+    let lines = caption_lines(context, &measured.scale.to_string(), look, style);
     let lines: Vec<_> = lines
         .into_iter()
         .map(|(says, wanted, weight, tone)| {
             let (says, size) =
-                crate::text_width::fit(&says, weight, wanted, wanted * 0.7, rect.width() - 4.0);
+                crate::text_width::fit(&says, weight, wanted, (wanted * 0.7).max(NOTE), rect.width() - 4.0);
             (says, size, wanted, weight, tone)
         })
         .collect();

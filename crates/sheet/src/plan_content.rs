@@ -11,15 +11,12 @@ use crate::page::{Contour, Dash, Item, Pen, Tone, Weight};
 use crate::plan_symbols::{
     FLANGE, GRAVITY, centre_of_gravity, datum_sign, flange_sign, hatched, hole_centre,
 };
-use crate::style::{Style, THICK, left, text};
+use crate::style::{NOTE, Style, TAG, THICK, left, text};
 use crate::text_width::printable;
 use crate::view::View;
 use geometry::{Limit, Lip, Loop, SoundSurface};
 use glam::{DVec2, dvec2};
 use telling::Elsewhere;
-
-/// Letters smaller than this cannot be read on paper, mm.
-const LEAST_TAG: f64 = 1.7;
 
 /// Where the plan lies and where texts may stand on it.
 #[derive(Debug, Clone, Copy)]
@@ -173,9 +170,8 @@ fn tags(
         tone: Tone::Ink,
         of: boxes[index],
     };
-    let usual = style.body * 1.06;
-    let small = style.small.min(2.1);
-    for size in [usual, small, LEAST_TAG] {
+    let usual = (style.body * 1.06).max(TAG);
+    for size in [usual, TAG] {
         for direction in AROUND {
             let places: Vec<Rect> = (0..says.len()).map(|i| label(i, size).beside(direction, 0.0)).collect();
             if places.iter().all(|place| labels.clear(place)) && apart(&places) {
@@ -204,11 +200,11 @@ fn tags(
     }
     let mut left_out = 0;
     for index in 0..says.len() {
-        let (small, least) = (label(index, small), label(index, LEAST_TAG));
+        let tag = label(index, TAG);
         let placed = labels
-            .place(&small, &AROUND, false)
-            .or_else(|| labels.place_within(&least, Tone::Surface))
-            .or_else(|| labels.place(&least, &AROUND, true));
+            .place(&tag, &AROUND, false)
+            .or_else(|| labels.place_within(&tag, Tone::Surface))
+            .or_else(|| labels.place(&tag, &AROUND, true));
         match placed {
             Some(placed) => items.extend(placed),
             None => left_out += 1,
@@ -240,7 +236,7 @@ fn zones(context: &Context, boxes: &[Rect], labels: &mut Labels, style: &Style, 
         .map(|(cup, of)| (printable(cup.zone.trim()), *of))
         .filter(|(says, _)| !says.is_empty())
         .collect();
-    let size = style.small * 0.95;
+    let size = (style.small * 0.95).max(NOTE);
     let label = |index: usize| {
         let (says, of): &(String, Rect) = &says[index];
         Label { says, size, weight: Weight::Regular, tone: Tone::Second, of: *of }

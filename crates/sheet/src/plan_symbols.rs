@@ -17,6 +17,17 @@ pub(crate) fn hatched(contour: Contour) -> Item {
     Item::Group { name: "keep-out".to_owned(), clip: None, items }
 }
 
+/// The end of a piece of frame that its first place counts from: a filled triangle that points along the piece.
+pub(crate) fn frame_end(at: DVec2, along: DVec2, size: f64) -> Item {
+    let across = along.perp() * size / 2.0;
+    let contour = Contour {
+        from: at - across,
+        steps: [at + along * size, at + across].map(crate::page::Step::Line).to_vec(),
+        closed: true,
+    };
+    Item::Path { contours: vec![contour], pen: None, fill: Some(Tone::Second) }
+}
+
 /// Centre marks of a hole that is a full circle.
 pub(crate) fn hole_centre(hole: &Loop, view: &View) -> Vec<Item> {
     let mut circle: Option<(DVec2, f64)> = None;

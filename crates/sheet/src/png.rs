@@ -140,6 +140,7 @@ impl Painter {
                         }
                     }
                 }
+                Item::Tagged { items, .. } => self.draw(items, mask),
                 Item::Bookmark { .. } => {}
             }
         }

@@ -46,6 +46,14 @@ impl Scale {
             .find(fits)
             .unwrap_or(Self { paper: 1.0, part: 1.0e9 })
     }
+    /// The largest ratio at all at which a width and height of the part fit into the room there is; for a screen.
+    ///
+    /// # Units
+    /// mm of the part and mm of the room.
+    pub(crate) fn filling(part: [f64; 2], room: [f64; 2]) -> Self {
+        let ratio = (0..2).map(|i| room[i].max(1.0) / part[i].max(1e-6)).fold(f64::INFINITY, f64::min);
+        Self { paper: ratio, part: 1.0 }
+    }
     /// A bar of 100 mm (4 in) on the paper, to check a print with a ruler, and what it stands for on the part.
     pub fn check_bar(&self, units: &UnitChoice) -> CheckBar {
         let paper_mm = match units.length {

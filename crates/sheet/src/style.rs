@@ -13,6 +13,12 @@ pub(crate) const THICK: f64 = 0.5;
 pub(crate) const MEDIUM: f64 = 0.3;
 /// Centre marks, dimensions, hatching.
 pub(crate) const THIN: f64 = 0.18;
+/// Letters of field labels and notes, at least: 7 pt, which a copy of a copy still shows.
+pub(crate) const NOTE: f64 = 7.0 * 25.4 / 72.0;
+/// Letters of tags, at least: 8 pt.
+pub(crate) const TAG: f64 = 8.0 * 25.4 / 72.0;
+/// Between lines that are written into by hand.
+pub(crate) const BY_HAND: f64 = 8.0;
 /// Rules between rows.
 pub(crate) const FINE: f64 = 0.12;
 
@@ -43,12 +49,12 @@ impl Style {
     /// Sizes for a paper; `compact` sets the tables closer to keep them on one sheet.
     pub fn new(paper: Paper, compact: bool) -> Self {
         let (body, column, title_row) = match paper {
-            Paper::A4 | Paper::Letter => (2.5, 122.0, 9.6),
-            Paper::A3 | Paper::Tabloid | Paper::A2 => (3.1, 160.0, 11.4),
-            Paper::A1 => (3.3, 180.0, 12.0),
+            Paper::A4 | Paper::Letter => (2.6, 122.0, 10.0),
+            Paper::A3 | Paper::Tabloid | Paper::A2 | Paper::AnsiC => (3.1, 160.0, 11.4),
+            Paper::A1 | Paper::AnsiD | Paper::A0 | Paper::AnsiE => (3.3, 180.0, 12.0),
         };
-        let body = if compact { body * 0.86 } else { body };
-        let small = (body * 0.82_f64).max(1.85);
+        let body = if compact { (body * 0.86_f64).max(NOTE) } else { body };
+        let small = (body * 0.82_f64).max(NOTE);
         Self {
             body,
             small,

@@ -31,16 +31,38 @@ pub fn to_svg(page: &Page) -> String {
     if !page.name.is_empty() {
         let _ = writeln!(out, "<title>{}</title>", escaped(&page.name));
     }
-    let mut writer = Writer { height, out, clips: 0 };
+    let mut writer = Writer { height, out, clips: 0, prefix: String::new(), colour };
     writer.items(&page.items);
     writer.out.push_str("</svg>\n");
     writer.out
+}
+
+/// Items of a drawing `size` large as the elements of an SVG that stands in another page, colours by the page's names.
+/// Names of what is referred to begin with `prefix`, so that several drawings can stand in one page.
+pub(crate) fn within(items: &[Item], height: f64, prefix: &str) -> String {
+    let mut writer =
+        Writer { height, out: String::new(), clips: 0, prefix: prefix.to_owned(), colour: named_colour };
+    writer.items(items);
+    writer.out
+}
+
+/// The data of a path along contours in a drawing of that height.
+pub(crate) fn data(contours: &[Contour], height: f64) -> String {
+    let colour = named_colour;
+    Writer { height, out: String::new(), clips: 0, prefix: String::new(), colour }.contours(contours)
+}
+
+/// A colour by its name in the page's style.
+fn named_colour(tone: Tone) -> String {
+    format!("var(--{})", tone.word())
 }
 
 struct Writer {
     height: f64,
     out: String,
     clips: usize,
+    prefix: String,
+    colour: fn(Tone) -> String,
 }
 
 impl Writer {
@@ -79,7 +101,7 @@ impl Writer {
                     number(centre.x),
                     number(self.height - centre.y),
                     number(*radius),
-                    paint(pen.as_ref(), *fill)
+                    self.paint(pen.as_ref(), *fill)
                 );
             }
             Item::Arc { centre, radius, start, sweep, pen } => {
@@ -92,12 +114,13 @@ impl Writer {
             Item::Group { name, clip, items } => {
                 let clip = clip.as_ref().map(|contours| {
                     self.clips += 1;
-                    let (id, d) = (self.clips, self.contours(contours));
+                    let id = format!("{}clip{}", self.prefix, self.clips);
+                    let d = self.contours(contours);
                     let _ = writeln!(
                         self.out,
-                        "<clipPath id=\"clip{id}\"><path clip-rule=\"evenodd\" d=\"{d}\"/></clipPath>"
+                        "<clipPath id=\"{id}\"><path clip-rule=\"evenodd\" d=\"{d}\"/></clipPath>"
                     );
-                    format!(" clip-path=\"url(#clip{id})\"")
+                    format!(" clip-path=\"url(#{id})\"")
                 });
                 let _ = writeln!(
                     self.out,
@@ -108,11 +131,12 @@ impl Writer {
                 self.items(items);
                 self.out.push_str("</g>\n");
             }
+            Item::Tagged { items, .. } => self.items(items),
             Item::Bookmark { .. } => {}
         }
     }
     fn path(&mut self, d: &str, pen: Option<&Pen>, fill: Option<Tone>) {
-        let _ = writeln!(self.out, "<path d=\"{d}\"{}/>", paint(pen, fill));
+        let _ = writeln!(self.out, "<path d=\"{d}\"{}/>", self.paint(pen, fill));
     }
     fn contours(&self, contours: &[Contour]) -> String {
         let mut d = String::new();
@@ -147,6 +171,21 @@ impl Writer {
         }
         d
     }
+    fn paint(&self, pen: Option<&Pen>, fill: Option<Tone>) -> String {
+        let mut out = match fill {
+            Some(tone) => format!(" fill=\"{}\" fill-rule=\"evenodd\"", (self.colour)(tone)),
+            None => " fill=\"none\"".to_owned(),
+        };
+        if let Some(pen) = pen {
+            let _ =
+                write!(out, " stroke=\"{}\" stroke-width=\"{}\"", (self.colour)(pen.tone), number(pen.width));
+            let pattern: Vec<String> = pen.dash.pattern().iter().map(|mm| number(*mm)).collect();
+            if !pattern.is_empty() {
+                let _ = write!(out, " stroke-dasharray=\"{}\"", pattern.join(" "));
+            }
+        }
+        out
+    }
     fn text(&mut self, text: &Text) {
         if text.text.is_empty() {
             return;
@@ -170,14 +209,14 @@ impl Writer {
             "<text x=\"{x}\" y=\"{y}\" font-size=\"{}\" fill=\"{}\" textLength=\"{}\" \
              lengthAdjust=\"spacingAndGlyphs\"{style}>{}</text>",
             number(text.size),
-            colour(text.tone),
+            (self.colour)(text.tone),
             number(text_width(&text.text, text.weight, text.size)),
             escaped(&text.text)
         );
     }
 }
 
-fn number(value: f64) -> String {
+pub(crate) fn number(value: f64) -> String {
     let text = format!("{value:.3}");
     let text = units::trimmed(&text);
     if text == "-0" { "0".to_owned() } else { text.to_owned() }
@@ -186,21 +225,7 @@ fn colour(tone: Tone) -> String {
     let [r, g, b] = tone.rgb();
     format!("#{r:02x}{g:02x}{b:02x}")
 }
-fn paint(pen: Option<&Pen>, fill: Option<Tone>) -> String {
-    let mut out = match fill {
-        Some(tone) => format!(" fill=\"{}\" fill-rule=\"evenodd\"", colour(tone)),
-        None => " fill=\"none\"".to_owned(),
-    };
-    if let Some(pen) = pen {
-        let _ = write!(out, " stroke=\"{}\" stroke-width=\"{}\"", colour(pen.tone), number(pen.width));
-        let pattern: Vec<String> = pen.dash.pattern().iter().map(|mm| number(*mm)).collect();
-        if !pattern.is_empty() {
-            let _ = write!(out, " stroke-dasharray=\"{}\"", pattern.join(" "));
-        }
-    }
-    out
-}
-fn escaped(text: &str) -> String {
+pub(crate) fn escaped(text: &str) -> String {
     text.chars().fold(String::with_capacity(text.len()), |mut out, c| {
         match c {
             '&' => out.push_str("&amp;"),
@@ -208,7 +233,7 @@ fn escaped(text: &str) -> String {
             '>' => out.push_str("&gt;"),
             '"' => out.push_str("&quot;"),
             // Characters that XML forbids even as entities.
-            c if c.is_control() => out.push(' '),
+            c if c.is_control() || matches!(c, '\u{fffe}' | '\u{ffff}') => out.push(' '),
             c => out.push(c),
         }
         out

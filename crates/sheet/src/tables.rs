@@ -1,7 +1,7 @@
 //! Tables: columns as wide as they must be, figures to the right, long words wrapped, never cut into each other.
 
 use crate::block::Block;
-use crate::page::{Anchor, Item, Pen, Tone, Weight};
+use crate::page::{Anchor, Item, Pen, Role, Tag, Tone, Weight};
 use crate::style::{FINE, MEDIUM, Style, text};
 use crate::text_width::{cut_to, printable, text_width, wrap};
 use glam::dvec2;
@@ -33,6 +33,10 @@ impl Column {
     }
     pub fn of(self, group: impl Into<String>) -> Self {
         Self { group: group.into(), ..self }
+    }
+    /// The head with what stands over it: "X from the datum".
+    fn said(&self) -> String {
+        format!("{} {}", self.head.trim(), self.group.trim()).trim().to_owned()
     }
     /// The narrowest width at which the head is whole in the lines it may take.
     fn head_width(&self, size: f64) -> f64 {
@@ -121,14 +125,19 @@ fn head_block(columns: &[Column], spans: &[Span], width: f64, style: &Style) -> 
         })
         .collect();
     let most = heads.iter().map(Vec::len).max().unwrap_or(1);
+    let mut cells = Vec::new();
     for ((column, span), lines) in columns.iter().zip(spans).zip(&heads) {
         let (x, anchor) = span.edge(column.right);
-        for (index, says) in lines.iter().enumerate() {
+        let texts = lines.iter().enumerate().map(|(index, says)| {
             let below = most - lines.len() + index;
             let y = -top - style.small * 1.05 - below as f64 * line;
-            items.push(text(dvec2(x, y), says, style.small, Weight::Regular, Tone::Second, anchor));
-        }
+            text(dvec2(x, y), says, style.small, Weight::Regular, Tone::Second, anchor)
+        });
+        let by_hand = column.least > 0.0;
+        let tag = Tag { figure: column.right, by_hand, ..Tag::new(Role::Head, column.said()) };
+        cells.push(tag.over(texts.collect()));
     }
+    items.push(Tag::new(Role::Row, "").over(cells));
     let height = top + style.small * 1.75 + (most - 1) as f64 * line;
     items.push(rule(width, -height, Pen::solid(MEDIUM, Tone::Ink)));
     Block { height, items }
@@ -151,7 +160,7 @@ fn rule(width: f64, y: f64, pen: Pen) -> Item {
 }
 
 fn row_block(columns: &[Column], row: &[Cell], spans: &[Span], width: f64, style: &Style) -> Block {
-    let mut items = Vec::new();
+    let mut cells = Vec::new();
     let mut most = 1;
     for ((column, cell), span) in columns.iter().zip(row).zip(spans) {
         let mut lines = wrap(&printable(&cell.text), cell.weight, style.body, span.width + 0.01);
@@ -160,15 +169,17 @@ fn row_block(columns: &[Column], row: &[Cell], spans: &[Span], width: f64, style
             lines.push(cut_to(&format!("{rest} …"), cell.weight, style.body, span.width));
         }
         let (x, anchor) = span.edge(column.right);
-        for (index, line) in lines.iter().enumerate() {
+        let texts = lines.iter().enumerate().map(|(index, line)| {
             let baseline = -(style.pitch + style.body * 0.64) / 2.0 - index as f64 * style.leading;
-            items.push(text(dvec2(x, baseline), line, style.body, cell.weight, cell.tone, anchor));
-        }
+            text(dvec2(x, baseline), line, style.body, cell.weight, cell.tone, anchor)
+        });
+        let tag = Tag { tone: cell.tone, weight: cell.weight, ..Tag::new(Role::Cell, cell.text.trim()) };
+        cells.push(Tag { figure: column.right, ..tag }.over(texts.collect()));
         most = most.max(lines.len());
     }
     let height = style.pitch + (most - 1) as f64 * style.leading;
-    items.push(rule(width, -height, Pen::solid(FINE, Tone::Hairline)));
-    Block { height, items }
+    let rule = rule(width, -height, Pen::solid(FINE, Tone::Hairline));
+    Block { height, items: vec![Tag::new(Role::Row, "").over(cells), rule] }
 }
 
 /// Widths at which no cell wraps; `heads` tells how wide a head must be.

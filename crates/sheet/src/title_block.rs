@@ -3,8 +3,8 @@
 use crate::Scale;
 use crate::context::{Context, Outcome, layout_called};
 use crate::frame::Rect;
-use crate::page::{Anchor, Contour, Item, Pen, Tone, Weight};
-use crate::style::{MEDIUM, Style, left, text};
+use crate::page::{Anchor, Contour, Item, Pen, Role, Tag, Tone, Weight};
+use crate::style::{MEDIUM, NOTE, Style, left, text};
 use crate::text_width::{cut_to, fit, printable, text_width, wrap};
 use document::name_of;
 use glam::dvec2;
@@ -34,7 +34,7 @@ pub(crate) fn title(context: &Context) -> String {
 }
 
 /// The revision that the sheet shows.
-fn revision<'a>(context: &Context<'a>) -> &'a str {
+pub(crate) fn revision<'a>(context: &Context<'a>) -> &'a str {
     let revision = context.identity.revision.trim();
     if revision.is_empty() { "none" } else { revision }
 }
@@ -85,8 +85,20 @@ pub(crate) fn height(style: &Style) -> f64 {
     style.title_row * 4.55
 }
 
-/// The title block in a rectangle of [`height`].
-pub(crate) fn draw(context: &Context, facts: &Facts, rect: Rect, style: &Style) -> Item {
+/// Name and value of every field, and whether it wants attention; for a page that has no title block.
+pub(crate) fn told(context: &Context) -> Vec<(String, String, bool)> {
+    let facts = Facts { instead: None, scale: None, sheet: 1, sheets: 1 };
+    let of_paper = ["scale", "sheet"];
+    rows(context, &facts)
+        .into_iter()
+        .flatten()
+        .filter(|field| !of_paper.contains(&field.label))
+        .map(|field| (field.label.to_owned(), field.value, field.tone == Tone::Fail))
+        .collect()
+}
+
+/// The fields, row by row.
+fn rows<'a>(context: &'a Context, facts: &'a Facts) -> [Vec<Field<'a>>; 3] {
     let fields = &context.project.sheet;
     let Outcome { meets, says } = match &facts.instead {
         Some(instead) => Outcome { meets: true, says: instead.result.clone() },
@@ -104,7 +116,7 @@ pub(crate) fn draw(context: &Context, facts: &Facts, rect: Rect, style: &Style) 
         ..field("result", says, 0.38)
     };
     let scale = facts.scale.map_or("none".to_owned(), |scale| scale.to_string());
-    let rows = [
+    [
         vec![
             stated(name_of("sheet.owner"), &fields.owner, 0.5),
             bold(stated(name_of("sheet.number"), &fields.number, 0.27)),
@@ -123,7 +135,12 @@ pub(crate) fn draw(context: &Context, facts: &Facts, rect: Rect, style: &Style) 
             field("lengths in", context.length_unit_name(), 0.15),
             field("sheet", format!("{} of {}", facts.sheet, facts.sheets), 0.12),
         ],
-    ];
+    ]
+}
+
+/// The title block in a rectangle of [`height`].
+pub(crate) fn draw(context: &Context, facts: &Facts, rect: Rect, style: &Style) -> Item {
+    let rows = rows(context, facts);
     let mut items = vec![outline(rect)];
     let pen = Pen::solid(MEDIUM, Tone::Ink);
     let mut top = rect.max.y - style.title_row * 1.55;
@@ -141,17 +158,17 @@ pub(crate) fn draw(context: &Context, facts: &Facts, rect: Rect, style: &Style) 
 pub(crate) fn strip(context: &Context, facts: &Facts, rect: Rect, style: &Style) -> Item {
     let fields = &context.project.sheet;
     let revision = revision(context);
-    let stamps: Vec<String> = context.identity.stamps().into_iter().map(|stamp| stamp.words).collect();
-    let status = if stamps.is_empty() {
-        field("status", "as stated on sheet 1", 0.19)
+    let status = field("status", context.identity.status(), 0.25);
+    let status = if context.identity.stamps().is_empty() {
+        status
     } else {
-        Field { tone: Tone::Fail, ..bold(field("status", stamps.join("; "), 0.19)) }
+        Field { tone: Tone::Fail, ..bold(status) }
     };
     let row = [
         bold(stated("title", &title(context), 0.3)),
         stated(name_of("sheet.number"), &fields.number, 0.14),
         field("revision", revision, 0.08),
-        field("content", content(context), 0.2),
+        field("content", context.identity.fingerprint.clone(), 0.14),
         status,
         field("sheet", format!("{} of {}", facts.sheet, facts.sheets), 0.09),
     ];
@@ -166,6 +183,11 @@ fn outline(rect: Rect) -> Item {
 }
 
 fn title_cell(context: &Context, facts: &Facts, rect: Rect, style: &Style) -> Vec<Item> {
+    let said = title(context);
+    vec![Tag::new(Role::Title, said).over(title_items(context, facts, rect, style))]
+}
+
+fn title_items(context: &Context, facts: &Facts, rect: Rect, style: &Style) -> Vec<Item> {
     let pad = style.body * 0.5;
     let room = rect.width() - 2.0 * pad;
     let title = title(context);
@@ -200,7 +222,7 @@ fn title_cell(context: &Context, facts: &Facts, rect: Rect, style: &Style) -> Ve
 }
 
 /// Layout, part, thickness, material and mass in one line.
-fn supplement(context: &Context) -> String {
+pub(crate) fn supplement(context: &Context) -> String {
     use units::Quantity::{Length, Mass};
     let mut words = vec![layout_called("layout", &context.report.layout_name)];
     if let Some(part) = context.part() {
@@ -217,7 +239,7 @@ fn supplement(context: &Context) -> String {
 }
 
 fn label_size(style: &Style) -> f64 {
-    (style.title_row * 0.19).max(1.85)
+    (style.title_row * 0.19).max(NOTE)
 }
 
 fn cells(row: &[Field], rect: Rect, style: &Style) -> Vec<Item> {
@@ -229,7 +251,8 @@ fn cells(row: &[Field], rect: Rect, style: &Style) -> Vec<Item> {
             items.push(Item::Line { from: dvec2(x, rect.min.y), to: dvec2(x, rect.max.y), pen });
         }
         let width = rect.width() * field.share;
-        items.extend(cell(field, Rect::new(dvec2(x, rect.min.y), dvec2(x + width, rect.max.y)), style));
+        let cell = cell(field, Rect::new(dvec2(x, rect.min.y), dvec2(x + width, rect.max.y)), style);
+        items.push(Tag::new(Role::Paragraph, format!("{}: {}", field.label, field.value)).over(cell));
         x += width;
     }
     items
@@ -245,11 +268,12 @@ fn cell(field: &Field, rect: Rect, style: &Style) -> Vec<Item> {
     let value = printable(&field.value);
     let size = style.title_row * 0.27;
     let foot = rect.min.y + style.title_row * 0.2;
-    if text_width(&value, field.weight, size * 0.8) <= room {
-        let (value, size) = fit(&value, field.weight, size, size * 0.8, room);
+    let least = (size * 0.8).max(NOTE);
+    if text_width(&value, field.weight, least) <= room {
+        let (value, size) = fit(&value, field.weight, size, least, room);
         items.push(left(dvec2(rect.min.x + pad, foot), &value, size, field.weight, field.tone));
     } else {
-        let size = size * 0.72;
+        let size = (size * 0.72).max(NOTE);
         let lines = lines(&value, field.weight, size, room, 2);
         for (index, line) in lines.iter().enumerate() {
             let up = (lines.len() - 1 - index) as f64 * size * 1.15;
@@ -276,32 +300,50 @@ pub(crate) fn stamp_height(context: &Context) -> f64 {
     if context.identity.stamps().is_empty() { 0.0 } else { STAMP }
 }
 
-/// The words of every stamp in boxes in the upper right corner of a rectangle, and why beside them.
-pub(crate) fn stamp(context: &Context, rect: Rect, style: &Style) -> Option<Item> {
+/// Width of the boxes of every stamp beside each other, in a rectangle so wide.
+pub(crate) fn stamps_width(context: &Context, width: f64) -> f64 {
+    let boxes = context.identity.stamps().into_iter().map(|stamp| box_of(&stamp.words, width).1 + BETWEEN);
+    boxes.sum()
+}
+
+const STAMPED: f64 = 4.2;
+/// Between two boxes.
+const BETWEEN: f64 = 2.0;
+
+/// What a box says, cut to what a rectangle so wide allows, and its width.
+fn box_of(words: &str, width: f64) -> (String, f64) {
+    let words = cut_to(&printable(words), Weight::SemiBold, STAMPED, width * 0.42 - 6.0);
+    let wide = text_width(&words, Weight::SemiBold, STAMPED) + 6.0;
+    (words, wide)
+}
+
+/// The words of every stamp in boxes in the upper right corner of a rectangle, and why left of them, from `left` on.
+pub(crate) fn stamp(context: &Context, rect: Rect, left: f64, style: &Style) -> Option<Item> {
     let stamps = context.identity.stamps();
     if stamps.is_empty() {
         return None;
     }
-    let size = 4.2;
+    let size = STAMPED;
     let pen = Pen::solid(0.5, Tone::Fail);
-    let most = rect.width() * 0.42;
     let mut items = Vec::new();
     let mut right = rect.max.x;
     for stamp in &stamps {
-        let words = cut_to(&printable(&stamp.words), Weight::SemiBold, size, most - 6.0);
+        let (words, wide) = box_of(&stamp.words, rect.width());
         let max = dvec2(right, rect.max.y);
-        let min = max - dvec2(text_width(&words, Weight::SemiBold, size) + 6.0, size * 1.75);
+        let min = max - dvec2(wide, size * 1.75);
         let at = dvec2((min.x + max.x) / 2.0, min.y + size * 0.58);
         items.push(Item::Path { contours: vec![Contour::rectangle(min, max)], pen: Some(pen), fill: None });
         items.push(text(at, &words, size, Weight::SemiBold, Tone::Fail, Anchor::Middle));
-        right = min.x - 2.0;
+        right = min.x - BETWEEN;
     }
     let why: Vec<&str> = stamps.iter().map(|stamp| stamp.why.as_str()).collect();
-    let room = right - rect.min.x - 3.0;
+    let room = right - left - 3.0;
     let lines = lines(&printable(&why.join("; ")), Weight::Regular, style.small, room, 4);
     for (index, line) in lines.iter().enumerate() {
         let at = dvec2(right, rect.max.y - 1.0 - style.small * (0.8 + 1.25 * index as f64));
         items.push(text(at, line, style.small, Weight::Regular, Tone::Fail, Anchor::End));
     }
-    Some(Item::Group { name: "stamp".to_owned(), clip: None, items })
+    let says: Vec<String> = stamps.iter().map(|stamp| format!("{}: {}", stamp.words, stamp.why)).collect();
+    let tag = Tag::new(Role::Paragraph, says.join(". "));
+    Some(Item::Group { name: "stamp".to_owned(), clip: None, items: vec![tag.over(items)] })
 }

@@ -7,19 +7,27 @@
 
 mod approval;
 mod batch;
+mod cautions;
 mod compare;
 mod difference;
+mod identity;
 mod json;
 mod plain;
+mod proposals;
 mod questions;
 
 pub use approval::{Approval, approval, approval_of, open_failures};
 pub use batch::{BatchLine, LibraryLine, batch_line, batch_text, library_line, library_text};
+pub use cautions::CAUTIONS;
 pub use compare::{CompareFigure, CompareRow, Comparison, compare, compare_text};
 pub use difference::{
     ChangeLine, CupElsewhere, Difference, Elsewhere, Fate, FigureChange, FindingChange, FindingChanges,
     changes_in_words, difference, difference_text, elsewhere,
 };
-pub use json::{FORMAT, compare_json, difference_json, exit_code, one_sided_json, to_json, unread_json};
+pub use identity::{Identity, Stamp, standing_words};
+pub use json::{
+    FORMAT, compare_json, difference_json, exit_code, one_sided_json, proposals_json, to_json, unread_json,
+};
 pub use plain::{plain, plain_json};
+pub use proposals::{any_meets, proposals_text};
 pub use questions::{QUESTION_GROUPS, Question, questions};

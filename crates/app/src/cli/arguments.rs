@@ -9,14 +9,15 @@ use std::path::PathBuf;
 #[derive(Debug, Parser)]
 #[command(name = "cupwright", version, about, args_conflicts_with_subcommands = true, after_help = AFTER_HELP)]
 pub(super) struct Arguments {
-    /// Project (.ron) or drawing (.dxf, .svg) to open in the window; without one a demo opens
+    /// Project (.ron) or drawing (.dxf, .svg, .pdf) to open in the window; without one a demo opens
     pub file: Option<PathBuf>,
     #[command(subcommand)]
     pub command: Option<Task>,
 }
 
 const AFTER_HELP: &str = "\
-Exit status of check and compare: 0 holds as modelled, 1 a finding fails. Of every command: 2 something could not be read,
+Exit status of check and compare: 0 holds as modelled, 1 a finding fails. Of propose: 0 a proposal meets what was asked,
+1 none does. Of every command: 2 something could not be read,
 written or shown, or there was nothing to check; the rest is done all the same. A closed pipe changes none of these.
 
 Files: what is read is never written, by whatever name. A table or picture replaces one of its own kind; anything else that
@@ -118,11 +119,33 @@ pub(super) enum Task {
         /// Dots per inch of PNG pages, 10 to 2400
         #[arg(long, default_value_t = USUAL_DPI, value_parser = dots_per_inch, allow_negative_numbers = true)]
         dpi: f64,
+        /// A PDF for an archive (PDF/A-2a); it carries today's date
+        #[arg(long)]
+        pdf_a: bool,
         /// Units on the sheet: mm, kPa, N, kg or in, inHg, lbf, lb
         #[arg(long, value_enum, default_value = "mm")]
         unit: SheetUnit,
     },
-    /// A new project from a DXF or SVG drawing
+    /// Layouts that the program proposes: which cups, how many and where, with what no layout can be better than
+    Propose {
+        /// Project: its part, motions, circuits and locked cups are kept
+        file: PathBuf,
+        #[command(flatten)]
+        asked: super::propose::Asked,
+        /// Name of the layout beside which they are proposed; the first one without this
+        #[arg(long)]
+        layout: Option<String>,
+        /// Instead of text an object with every proposal, see proposals.schema.json
+        #[arg(long)]
+        json: bool,
+        /// A project with every proposal as a further layout; - writes it to standard output and the text to standard error
+        #[arg(short, long)]
+        output: Option<PathBuf>,
+        /// Replace what is there, whatever it is
+        #[arg(long)]
+        force: bool,
+    },
+    /// A new project from a DXF, SVG or PDF drawing
     Import {
         /// Drawing
         drawing: PathBuf,
@@ -233,8 +256,12 @@ pub(super) enum PaperArgument {
     A3,
     A2,
     A1,
+    A0,
     Letter,
     Tabloid,
+    AnsiC,
+    AnsiD,
+    AnsiE,
 }
 
 #[derive(Debug, Clone, Copy, ValueEnum)]
@@ -258,8 +285,12 @@ impl From<PaperArgument> for sheet::Paper {
             PaperArgument::A3 => Self::A3,
             PaperArgument::A2 => Self::A2,
             PaperArgument::A1 => Self::A1,
+            PaperArgument::A0 => Self::A0,
             PaperArgument::Letter => Self::Letter,
             PaperArgument::Tabloid => Self::Tabloid,
+            PaperArgument::AnsiC => Self::AnsiC,
+            PaperArgument::AnsiD => Self::AnsiD,
+            PaperArgument::AnsiE => Self::AnsiE,
         }
     }
 }

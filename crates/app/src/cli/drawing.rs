@@ -36,6 +36,9 @@ pub(super) struct Reading {
     /// How many times as large as drawn the part is: 2, or 1:2 as on the sheet
     #[arg(long, value_parser = scale)]
     scale: Option<f64>,
+    /// The page of a PDF, from 1
+    #[arg(long, default_value_t = 1, value_parser = clap::value_parser!(u16).range(1..))]
+    page: u16,
     /// Make the closed line around this place a hole, or no hole: X,Y in mm (repeat for several)
     #[arg(long, value_name = "X,Y", value_parser = point, allow_hyphen_values = true)]
     toggle: Vec<DVec2>,
@@ -57,6 +60,7 @@ impl Reading {
             inside: self.inside,
             within: self.within,
             scale: self.scale,
+            page: usize::from(self.page),
             toggled: self.toggle,
             ..usual
         }

@@ -4,7 +4,7 @@ use super::{
     error::TaskError,
     printer::{Printer, tell},
 };
-use crate::outputs::{Made, NewFiles, Output, OutputError, Permit, Subject, put};
+use crate::outputs::{Made, NewFiles, Output, Permit, Subject, pdf, put};
 use std::path::{Path, PathBuf};
 
 /// Whether a path stands for standard output.
@@ -51,11 +51,11 @@ impl Places<'_> {
             let made = output.make(subject)?;
             if is_standard_output(path) {
                 all.printed = Some(match made {
-                    Made::Pages { pages, name } => sheet::to_pdf(&pages, &name).map_err(OutputError::from)?,
+                    Made::Pages { pages, name, .. } => pdf(&pages, &name, &subject.choices)?,
                     Made::Text(text) => text.into_bytes(),
                 });
             } else {
-                all.files.push(NewFiles::of(&made, output.kind(), path, subject.choices.dpi)?);
+                all.files.push(NewFiles::of(&made, output.kind(), path, &subject.choices)?);
             }
         }
         Ok(all)

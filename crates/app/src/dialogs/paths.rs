@@ -52,7 +52,7 @@ pub fn path_ui(ui: &mut Ui, view: &View, form: &mut PathForm, prefs: &Prefs) -> 
             choices.dxf = v;
         }
     }
-    if writes == Some(FileKind::Pages) {
+    if matches!(writes, Some(FileKind::Pages | FileKind::Sheet)) {
         let why = "Of pages and plots written as .png; .pdf and .svg are sharp at any size";
         if let Some(v) =
             crate::fields::choice(ui, "dpi", "Resolution of a .png", choices.dpi, &RESOLUTIONS, why)

@@ -97,6 +97,9 @@ pub fn preview_ui(ui: &mut Ui, view: &View, form: &mut PreviewForm) -> Effect {
         ui.checkbox(&mut form.choices.sheet.checklist, "reviewer's checklist").on_hover_text(
             "What a reviewer would ask of this layout, with boxes to tick, on a page at the end",
         );
+        ui.checkbox(&mut form.choices.archival, "PDF/A").on_hover_text(
+            "A .pdf for an archive: everything in it, tagged for screen readers, with today's date",
+        );
         let shown = view.compare.as_ref().is_some_and(|c| c.comparison.is_some());
         ui.add_enabled(shown, egui::Checkbox::new(&mut form.choices.comparison, "comparison"))
             .on_hover_text("Adds the comparison that is on screen")

@@ -72,9 +72,9 @@ impl Purpose {
     pub(super) fn hint(self) -> String {
         let hint = match self {
             Self::Write(output) => {
-                let decides = match output.kind() {
-                    FileKind::Pages => "The ending decides: .pdf, .svg or .png. ",
-                    _ => "",
+                let decides = match output.kind().decides() {
+                    Some(endings) => format!("The ending decides: {endings}. "),
+                    None => String::new(),
                 };
                 return format!("{decides}{}.", units::capital(output.holds()));
             }
@@ -87,7 +87,7 @@ impl Purpose {
             }
             Self::Save => "One .ron file; the version before is kept beside it as .previous.",
             Self::Import => {
-                "DXF (text or binary) or SVG. What is repaired or skipped is listed before anything changes."
+                "DXF (text or binary), SVG, or a PDF printed from a drawing program. What is repaired or skipped is listed before anything changes."
             }
             Self::Models => {
                 "CSV with a header row; units may stand in the header. Good rows are taken, bad ones listed; blanks around a cell count for nothing."

@@ -5,7 +5,7 @@ use crate::{
     fields,
     view::{Action, View},
 };
-use document::{Edit, Revision, SheetFields};
+use document::{Edit, Revision, SheetFields, Tolerances};
 use egui::{RichText, Ui};
 use units::{
     AccelerationUnit, FlowUnit, ForceUnit, LengthUnit, MassUnit, PressureUnit, Quantity, UnitChoice,
@@ -108,6 +108,16 @@ pub fn sheet_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) -> Effect {
     for (key, value, slot) in rows {
         if let Some(v) = fields::known(key).text(ui, "", value) {
             change(document::name_of(key), &|s| slot(s).clone_from(&v));
+        }
+    }
+    let ways = Tolerances::ALL.map(|way| (way, way.label()));
+    if let Some(v) = fields::known("sheet.tolerances").choice(ui, "", sheet.tolerances, &ways) {
+        change(document::name_of("sheet.tolerances"), &|s| s.tolerances = v);
+    }
+    if sheet.tolerances == Tolerances::Positions {
+        let tolerance = fields::known("sheet.position_tolerance_mm");
+        if let Some(v) = tolerance.number(ui, "", sheet.position_tolerance_mm, &view.units) {
+            change(document::name_of("sheet.position_tolerance_mm"), &|s| s.position_tolerance_mm = v);
         }
     }
     ui.label(RichText::new("A field left blank stamps the sheet: not for issue.").color(view.tokens.second));

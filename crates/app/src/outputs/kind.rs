@@ -21,6 +21,8 @@ pub enum Kind {
     Svg,
     /// A page as PNG.
     Png,
+    /// A page for a browser.
+    Html,
     /// Figures as JSON.
     Json,
 }
@@ -48,6 +50,7 @@ impl Kind {
             Self::Pdf => "a PDF",
             Self::Svg => "an SVG picture",
             Self::Png => "a PNG picture",
+            Self::Html => "a page for a browser",
             Self::Json => "figures as JSON",
         }
     }
@@ -103,7 +106,14 @@ fn told(head: &[u8], path: &Path) -> Found {
     let text = String::from_utf8_lossy(head);
     let text = text.trim_start_matches('\u{feff}').trim_start();
     if text.starts_with('<') {
-        return if text.contains("<svg") { Found::Known(Kind::Svg) } else { Found::Other };
+        if sheet::is_html(text) {
+            return Found::Known(Kind::Html);
+        }
+        return if text.contains("<svg") && !text.contains("<html") {
+            Found::Known(Kind::Svg)
+        } else {
+            Found::Other
+        };
     }
     if text.starts_with("{\"format\":") && text.contains("\"program\":\"cupwright ") {
         return Found::Known(Kind::Json);
@@ -170,11 +180,16 @@ mod tests {
             ("\"tag\",\"x mm\"\n\"C1\",12.000\n", "a.txt"),
             ("\u{0}a,b\n", "a.csv"),
             ("<html><body/></html>", "a.svg"),
+            ("<!DOCTYPE html><html><body><svg/></body></html>", "a.html"),
             ("[(id: \"x\")]", "a.ron"),
         ] {
             assert_eq!(told(text, name), Found::Other, "{text}");
         }
         assert_eq!(told("", "a.csv"), Found::Nothing);
+        let own = crate::start::demo_project();
+        let report = analysis::Analyst::new().check(&own, own.layouts[0].id);
+        let page = sheet::to_html(&own, &report, &sheet::SheetOptions::default());
+        assert_eq!(told(&page, "a.csv"), Found::Known(Kind::Html));
         let figures = telling::unread_json("a.ron", "it is empty");
         assert_eq!(told(&figures, "a.csv"), Found::Known(Kind::Json));
         assert_eq!(told("%PDF-1.7\n", "a.csv"), Found::Known(Kind::Pdf));

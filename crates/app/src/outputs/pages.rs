@@ -5,7 +5,7 @@ use super::{
     OutputError,
     guard::{Permit, Target},
     kind::{Kind, found},
-    subject::Made,
+    subject::{Choices, Made},
     together::write_together,
 };
 use crate::files::FileKind;
@@ -24,14 +24,18 @@ pub(super) fn kind_at(kind: FileKind, path: &Path) -> Result<Kind, OutputError> 
         FileKind::Table => return Ok(Kind::Table),
         FileKind::Dxf => return Ok(Kind::Dxf),
         FileKind::Json => return Ok(Kind::Json),
-        FileKind::Pages | FileKind::Drawing => {}
+        FileKind::Pages | FileKind::Sheet | FileKind::Drawing => {}
     }
     let ending = path.extension().map(|e| e.to_string_lossy().to_lowercase()).unwrap_or_default();
     match ending.as_str() {
         "pdf" => Ok(Kind::Pdf),
         "svg" => Ok(Kind::Svg),
         "png" => Ok(Kind::Png),
-        _ => Err(OutputError::Ending { ending, choices: ".pdf, .svg or .png", path: path.to_owned() }),
+        "html" if kind == FileKind::Sheet => Ok(Kind::Html),
+        _ => {
+            let choices = kind.decides().unwrap_or(".pdf, .svg or .png");
+            Err(OutputError::Ending { ending, choices, path: path.to_owned() })
+        }
     }
 }
 
@@ -43,6 +47,15 @@ fn page_path(path: &Path, page: usize) -> PathBuf {
     let [stem, ending] =
         [path.file_stem(), path.extension()].map(|part| part.unwrap_or_default().to_string_lossy());
     path.with_file_name(format!("{stem}-{}.{ending}", page + 1))
+}
+
+/// Pages as a PDF of the kind that was chosen; one for an archive carries today's date.
+pub(crate) fn pdf(pages: &[sheet::Page], name: &str, choices: &Choices) -> Result<Vec<u8>, OutputError> {
+    Ok(if choices.archival {
+        sheet::to_archival_pdf(pages, name, crate::this_day())?
+    } else {
+        sheet::to_pdf(pages, name)?
+    })
 }
 
 /// The files of one output, ready to be written.
@@ -61,17 +74,23 @@ impl fmt::Debug for NewFiles {
 }
 
 impl NewFiles {
-    /// The files that this comes to under that name, pictures at so many dots per inch.
+    /// The files that this comes to under that name, as was chosen.
     ///
     /// # Errors
     /// The ending says nothing, or a page cannot be drawn.
-    pub(crate) fn of(made: &Made, kind: FileKind, path: &Path, dpi: f64) -> Result<Self, OutputError> {
+    pub(crate) fn of(
+        made: &Made,
+        kind: FileKind,
+        path: &Path,
+        choices: &Choices,
+    ) -> Result<Self, OutputError> {
         let kind = kind_at(kind, path)?;
         let contents = match (made, kind) {
             (Made::Text(text), _) => vec![text.clone().into_bytes()],
-            (Made::Pages { pages, name }, Kind::Pdf) => vec![sheet::to_pdf(pages, name)?],
+            (Made::Pages { in_browser: Some(page), .. }, Kind::Html) => vec![page.clone().into_bytes()],
+            (Made::Pages { pages, name, .. }, Kind::Pdf) => vec![pdf(pages, name, choices)?],
             (Made::Pages { pages, .. }, Kind::Png) => {
-                pages.iter().map(|page| sheet::to_png(page, dpi)).collect::<Result<_, _>>()?
+                pages.iter().map(|page| sheet::to_png(page, choices.dpi)).collect::<Result<_, _>>()?
             }
             (Made::Pages { pages, .. }, _) => {
                 pages.iter().map(|page| sheet::to_svg(page).into_bytes()).collect()
@@ -151,7 +170,7 @@ mod tests {
 
     fn table(path: &Path, text: &str) -> Result<Vec<String>, OutputError> {
         let made = Made::Text(text.to_owned());
-        put(&mut Permit::new(&[], true), &[NewFiles::of(&made, FileKind::Table, path, 72.0)?])
+        put(&mut Permit::new(&[], true), &[NewFiles::of(&made, FileKind::Table, path, &Choices::default())?])
     }
 
     #[test]

@@ -21,6 +21,8 @@ pub struct Choices {
     pub comparison: bool,
     /// Dots per inch of a PNG.
     pub dpi: f64,
+    /// A PDF for an archive, PDF/A-2a.
+    pub archival: bool,
 }
 
 impl Default for Choices {
@@ -30,6 +32,7 @@ impl Default for Choices {
             dxf: exchange::DxfVersion::default(),
             comparison: false,
             dpi: USUAL_DPI,
+            archival: false,
         }
     }
 }
@@ -151,6 +154,8 @@ pub(crate) enum Made {
         pages: Vec<sheet::Page>,
         /// Title of a PDF.
         name: String,
+        /// The same as one page for a browser, where there is one.
+        in_browser: Option<String>,
     },
     /// A table, a drawing or an object.
     Text(String),

@@ -92,7 +92,7 @@ static SHEET_ROW: Row = Row {
     label: "Layout sheet…",
     shelf: Shelf::Layout,
     keys: Some((Modifiers::COMMAND, Key::P)),
-    kind: FileKind::Pages,
+    kind: FileKind::Sheet,
     holds: "plan to scale, holes, parts, loads and factors, findings, cautions of the layout as it is now",
     ending: ".pdf",
     spelled: "sheet -o",
@@ -366,7 +366,7 @@ impl Output {
 
     /// For `--help`: name, contents, and that the ending decides where it does.
     pub(crate) fn help(self) -> String {
-        let endings = if self.0.kind == FileKind::Pages { "; .pdf, .svg or .png" } else { "" };
+        let endings = self.0.kind.decides().map_or_else(String::new, |endings| format!("; {endings}"));
         format!("{}: {}{endings}", self.title(), self.0.holds)
     }
 

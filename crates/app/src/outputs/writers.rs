@@ -24,7 +24,7 @@ pub(crate) fn sheet_pages(
 }
 
 fn pages(subject: &Subject<'_>, pages: Vec<Page>) -> Option<Made> {
-    (!pages.is_empty()).then(|| Made::Pages { pages, name: subject.project.name.clone() })
+    (!pages.is_empty()).then(|| Made::Pages { pages, name: subject.project.name.clone(), in_browser: None })
 }
 
 /// One object on a line.
@@ -39,7 +39,10 @@ pub(super) fn sheet(subject: &mut Subject<'_>) -> Option<Made> {
     let reports = if comparison.is_some() { subject.reports_of(&layouts) } else { Vec::new() };
     let reports: Vec<&Report> = reports.iter().map(Arc::as_ref).collect();
     let compared = comparison.as_deref().map(|c| (c, reports.as_slice()));
-    pages(subject, sheet_pages(&subject.project, &report, compared, &subject.choices.sheet))
+    let options = subject.choices.sheet.clone();
+    let pages = sheet_pages(&subject.project, &report, compared, &options);
+    let in_browser = Some(sheet::to_html(&subject.project, &report, &options));
+    (!pages.is_empty()).then(|| Made::Pages { pages, name: subject.project.name.clone(), in_browser })
 }
 
 pub(super) fn holes(subject: &mut Subject<'_>) -> Option<Made> {

@@ -19,7 +19,7 @@ pub fn guide_ui(ui: &mut Ui, view: &View, state: &mut PanelState) {
         for sentence in [
             if view.demo { DEMO } else { OWN },
             "Click a finding to see what it is about; Apply fix carries out its remedy, Undo takes anything back.",
-            "For your own part, Import drawing… takes a DXF or SVG file; or drop one on this window.",
+            "For your own part, Import drawing… takes a DXF, SVG or PDF file; or drop one on this window.",
         ] {
             ui.label(sentence);
         }

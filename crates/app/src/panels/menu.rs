@@ -78,7 +78,7 @@ fn standing_ui(ui: &mut Ui, view: &View, room: f32, actions: &mut Vec<Action>) {
         1 => Some("one remark".to_owned()),
         n => Some(format!("{n} remarks")),
     };
-    let issued = (content.standing != document::Standing::NeverIssued).then(|| content.words());
+    let issued = (content.standing != document::Standing::NeverIssued).then(|| content.words().to_owned());
     let shared = view.also_open.as_ref().map(|_| "shared".to_owned());
     let text = [shared, remarks, issued].into_iter().flatten().collect::<Vec<_>>().join(", ");
     if text.is_empty() || room < 760.0 {

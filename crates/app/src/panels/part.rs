@@ -20,7 +20,8 @@ use units::Quantity;
 /// Draws the form.
 pub fn part_ui(ui: &mut Ui, view: &View, state: &mut PanelState, actions: &mut Vec<Action>) {
     let part = &view.part;
-    let replace = ("replace drawing…", "Read the outline from a DXF or SVG file; cups stay where they are");
+    let replace =
+        ("replace drawing…", "Read the outline from a DXF, SVG or PDF file; cups stay where they are");
     if fields::heading(ui, "Part", Some(replace)) {
         actions.push(Action::Run(Command::ImportDrawing));
     }

@@ -18,6 +18,7 @@ mod other;
 mod outline_tool;
 mod paper;
 mod place_tool;
+mod proposed;
 mod replay;
 mod shape;
 mod sketch;

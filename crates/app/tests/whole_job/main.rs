@@ -8,11 +8,13 @@
     reason = "a test stops at the first thing that is not as it should be"
 )]
 
+mod browser;
 mod command_line;
 mod demos;
 mod exits;
 mod outputs;
 mod program;
+mod proposals;
 mod reviewed;
 
 use analysis::{Analyst, Severity};

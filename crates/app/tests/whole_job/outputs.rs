@@ -179,6 +179,7 @@ fn every_output_has_its_option_and_writes_a_file_of_its_kind() {
             let start: &[u8] = match *ending {
                 "pdf" => b"%PDF",
                 "svg" => b"<",
+                "html" => b"<!DOCTYPE html>",
                 "png" => b"\x89PNG",
                 "csv" => b"\"",
                 _ => b"0",

@@ -140,7 +140,10 @@ fn apply(edit: &Edit, p: &mut Project) -> Outcome {
             finite(&mut rules.clone(), numbers::rules, "the limits of the findings")?;
             p.rules = tidy::thing(*rules, Some(&p.rules), numbers::rules);
         }
-        Edit::ChangeSheet { sheet, .. } => p.sheet = sheet.clone(),
+        Edit::ChangeSheet { sheet, .. } => {
+            finite(&mut sheet.clone(), numbers::sheet, "the title block")?;
+            p.sheet = tidy::thing(sheet.clone(), Some(&p.sheet), numbers::sheet);
+        }
         Edit::Accept(accepted) => {
             check_acceptance(p, accepted)?;
             match p.accepted.iter_mut().find(|a| same_finding(a, accepted)) {

@@ -24,6 +24,7 @@ same_variants! {
     MotionKind { LevelLift, LevelCarry, OnEdge, TurnOver, EmergencyStop, Swing, StrokeAndTime, Free }
     MoveProfile { Trapezoid, Cycloid, Quintic }
     StartStop { Both, AsStated }
+    Tolerances { Positions, Fine, Medium, Coarse, VeryCoarse }
     LipKind { Plain, ThinFilm, Foam }
 }
 
@@ -45,7 +46,8 @@ same_fields! {
         supply_margin, level_spread, element_loss, favourable_weight, sag_watch_mm, ring_limit_mm
     }
     SheetFields = Sheet {
-        title, owner, number, revision, created_by, approved_by, date, document_type, revisions
+        title, owner, number, revision, created_by, approved_by, date, document_type, tolerances,
+        position_tolerance_mm, revisions
     }
     Revision = Revision { index, date, by, what }
     Surface = Surface { texture, wetness }
@@ -127,13 +129,27 @@ fn layout(l: v3::Layout, parts: &[Arc<m::Part>]) -> Arc<m::Layout> {
     let part: m::PartId = l.part.back();
     let preset = || parts.iter().find(|p| p.id == part).map(|p| m::Tool::preset(p));
     let tool = Arc::new(l.tool.map(Back::back).or_else(preset).unwrap_or_default());
-    Arc::new(m::Layout { id: l.id.back(), name: l.name, part, cups: l.cups.back(), tool })
+    Arc::new(m::Layout {
+        id: l.id.back(),
+        name: l.name,
+        part,
+        cups: l.cups.back(),
+        tool,
+        proposed: l.proposed,
+    })
 }
 
 impl From<&m::Layout> for v3::Layout {
     fn from(l: &m::Layout) -> Self {
         let tool = Some(v3::Tool::from(&*l.tool));
-        Self { id: l.id.out(), name: l.name.clone(), part: l.part.out(), cups: l.cups.clone().out(), tool }
+        Self {
+            id: l.id.out(),
+            name: l.name.clone(),
+            part: l.part.out(),
+            cups: l.cups.clone().out(),
+            tool,
+            proposed: l.proposed.clone(),
+        }
     }
 }
 
@@ -194,7 +210,7 @@ macro_rules! enums {
         impl Out<v3::$name> for m::$name { fn out(self) -> v3::$name { self.into() } }
         impl Back<m::$name> for v3::$name { fn back(self) -> m::$name { self.into() } })+ };
 }
-enums!(Origin, Texture, Wetness, MotionKind, MoveProfile, StartStop, LipKind);
+enums!(Origin, Texture, Wetness, MotionKind, MoveProfile, StartStop, Tolerances, LipKind);
 macro_rules! ids {
     ($($name:ident),+) => { $(
         impl Out<u32> for m::$name { fn out(self) -> u32 { self.0 } }

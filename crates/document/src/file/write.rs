@@ -98,6 +98,13 @@ fn sheet(out: &mut Text, s: &v3::Sheet) {
     out.field("approved_by", &s.approved_by);
     out.field("date", &s.date);
     out.field("document_type", &s.document_type);
+    let usual = v3::Sheet::default();
+    if s.tolerances != usual.tolerances {
+        out.field("tolerances", &s.tolerances);
+    }
+    if s.position_tolerance_mm != usual.position_tolerance_mm {
+        out.field("position_tolerance_mm", &s.position_tolerance_mm);
+    }
     out.lines("revisions", &s.revisions);
     out.close("),");
 }

@@ -132,6 +132,12 @@ pub(super) const FIELDS: &[Field] = &[
     text("sheet.approved_by", "approved by"),
     text("sheet.date", "date of issue"),
     text("sheet.document_type", "document type"),
+    choice("sheet.tolerances", "general tolerance").help(
+        "Printed once on sheet and drawing: one figure for places of cups and holes, or a class of ISO 2768",
+    ),
+    length("sheet.position_tolerance_mm", "tolerance of positions", (0.001, 50.0), "beyond that no place is kept")
+        .help("Each way, of cups and holes; counts where the general tolerance is one figure")
+        .usual("what drilled plates and slotted rails keep with ease (common practice, no source)"),
     text("sheet.revisions.index", "index"),
     text("sheet.revisions.date", "date"),
     text("sheet.revisions.by", "by"),

@@ -4,6 +4,7 @@ use super::{Closed, Gaps, Loops, closed_loops, coordinates, nest};
 use crate::curve::Curve;
 use crate::diagnostics::{DiagnosticSeverity, Notes};
 use crate::dxf::Trouble;
+use crate::marks::Text;
 use crate::watch::Watch;
 use crate::{ImportCounts, ImportedKeepOut, ImportedPart, Sources};
 use geometry::{Loop, Outline};
@@ -20,6 +21,7 @@ pub(crate) fn add_keep_outs(
     gap: f64,
     drawn: f64,
     parts: &mut [ImportedPart],
+    written: &[Text],
     notes: &mut Notes,
 ) -> Result<(), Trouble> {
     if curves.is_empty() {
@@ -60,6 +62,10 @@ pub(crate) fn add_keep_outs(
             notes.add(DiagnosticSeverity::Warning, what, || sources.place(keep_out.source));
             continue;
         }
+        if let Some(name) = name_in(&area, keep_out.source, sources, written, drawn, notes.watch)? {
+            part.keep_outs.push(ImportedKeepOut { name, area });
+            continue;
+        }
         let layer = layer_of(keep_out, sources);
         let number = named.entry(layer).or_default();
         *number += 1;
@@ -67,6 +73,34 @@ pub(crate) fn add_keep_outs(
         part.keep_outs.push(ImportedKeepOut { name, area });
     }
     Ok(())
+}
+
+/// Longest name that is taken from a drawing, letters.
+const LONGEST_NAME: usize = 80;
+
+/// What is written in a keep-out on its own layer: its name. Texts are in mm as drawn, the area `drawn` times as large.
+fn name_in(
+    area: &Loop,
+    source: u32,
+    sources: &Sources,
+    written: &[Text],
+    drawn: f64,
+    watch: &Watch,
+) -> Result<Option<String>, Trouble> {
+    let entry = sources.entries.get(source as usize);
+    let (Some(bounds), Some(entry)) = (area.bounds(), entry) else { return Ok(None) };
+    for text in written.iter().filter(|text| text.layer == Some(entry.layer)) {
+        let at = text.at * drawn;
+        if at.cmplt(bounds.min).any() || at.cmpgt(bounds.max).any() {
+            continue;
+        }
+        watch.spend(area.vertices.len())?;
+        let name: String = text.says.trim().chars().take(LONGEST_NAME).collect();
+        if !name.is_empty() && area.contains(at) {
+            return Ok(Some(name));
+        }
+    }
+    Ok(None)
 }
 
 fn layer_of<'a>(of: &Closed, sources: &'a Sources) -> &'a str {

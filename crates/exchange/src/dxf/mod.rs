@@ -117,5 +117,5 @@ pub(crate) fn read(bytes: &[u8], options: &ImportOptions, notes: &mut Notes) -> 
     let blocks::Placed { curves, sources, written } =
         blocks::expand(contents, root, &layers, edges_only, scale, notes)?;
     let unit = said.map(|said| said.unit);
-    Ok(Sketch { curves, sources, layers, written, unit, unit_hint: None, pixels: None })
+    Ok(Sketch { curves, sources, layers, written, unit, unit_hint: None, pixels: None, page: None })
 }

@@ -341,7 +341,7 @@ fn close(mut open: Open, target: Option<usize>, contents: &mut Contents, decoder
         let what = format!("{found} on layer {layer_name} left out: it draws no outline");
         contents.leave_out(target, what, place);
         if let Some(written) = open.written {
-            contents.blocks[target].written.add(*written, open.name);
+            contents.blocks[target].written.add(*written, source.layer, open.name);
         }
     } else if let Some(bad) = open.bad {
         decoder.drop_open();

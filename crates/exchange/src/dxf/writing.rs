@@ -90,10 +90,11 @@ pub(super) struct Written {
 
 impl Written {
     /// Adds a record that has ended; `block` is that of a dimension.
-    pub(super) fn add(&mut self, record: Record, block: Option<String>) {
+    pub(super) fn add(&mut self, record: Record, layer: u32, block: Option<String>) {
         match record.kind {
             Kind::Text if self.texts.len() < MOST && !record.says.trim().is_empty() => {
-                self.texts.push(Text { at: record.points[0], says: without_codes(&record.says) });
+                let says = without_codes(&record.says);
+                self.texts.push(Text { at: record.points[0], says, layer: Some(layer) });
             }
             Kind::Dimension if self.dimensions.len() < MOST => {
                 if let Some((ends, measured)) = record.measures() {
@@ -109,7 +110,7 @@ impl Written {
     /// Puts them where their block stands.
     pub(super) fn place(&self, map: &DAffine2, contents: &Contents, into: &mut Markings) {
         for text in self.texts.iter().take(Markings::MOST.saturating_sub(into.texts.len())) {
-            into.texts.push(Text { at: map.transform_point2(text.at), says: text.says.clone() });
+            into.texts.push(Text { at: map.transform_point2(text.at), ..text.clone() });
         }
         for d in self.dimensions.iter().take(Markings::MOST.saturating_sub(into.dimensions.len())) {
             let ends = d.ends.map(|end| map.transform_point2(end));

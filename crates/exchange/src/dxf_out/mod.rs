@@ -42,10 +42,10 @@ impl Default for DxfOptions {
 ///
 /// | layer | holds |
 /// | --- | --- |
-/// | `PART`, `HOLE`, `KEEPOUT` | closed polylines with bulges, circles as circles |
-/// | `LIP`, `CENTRE` | outer lips and centre marks of the cups |
+/// | `PART`, `HOLE`, `KEEPOUT` | closed polylines with bulges, circles as circles; in a keep-out its name |
+/// | `LIP`, `CENTRE` | outer lips and centre marks of the cups, within a block a model (`CUP_...`) |
 /// | `DRILL`, `THREAD` | holes to drill for them where their model states one, and their threads |
-/// | `ZONE_n` | the lips of one zone again, one layer a zone, named by it |
+/// | `ZONE_n` | the cups of one zone as inserts of their model's block, one layer a zone, named by it |
 /// | `FLANGE`, `FRAME` | centre of the robot's flange, rails and plates with their places |
 /// | `DATUM`, `DIM` | origin and axes, positions from it |
 /// | `TEXT`, `BORDER` | tags, frame with title |

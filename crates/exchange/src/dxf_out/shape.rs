@@ -36,6 +36,12 @@ pub(super) enum Shape {
     Circle(DVec2, f64),
     /// A closed polyline of lines and arcs.
     Closed(Vec<Vertex>),
+    /// A block by its place among those of the canvas, turned counter-clockwise.
+    Insert {
+        block: usize,
+        at: DVec2,
+        turn_deg: f64,
+    },
     /// A text on its base line.
     Text {
         at: DVec2,
@@ -46,10 +52,19 @@ pub(super) enum Shape {
     },
 }
 
+/// Shapes that are drawn in several places alike, about an origin of their own.
+#[derive(Debug, Default)]
+pub(super) struct Block {
+    pub name: String,
+    /// With the index of its layer.
+    pub shapes: Vec<(usize, Shape)>,
+}
+
 /// Shapes on layers.
 #[derive(Debug, Default)]
 pub(super) struct Canvas {
     pub layers: Vec<Layer>,
+    pub blocks: Vec<Block>,
     /// With the index of its layer.
     pub shapes: Vec<(usize, Shape)>,
 }
@@ -71,26 +86,51 @@ impl Canvas {
         self.shapes.push((layer, shape));
     }
 
-    /// A closed boundary: as a circle when it is one. Corners that coincide are written once.
+    /// A closed boundary, see [`closed`].
     pub fn boundary(&mut self, layer: usize, boundary: &Loop) {
-        if let Some((centre, radius)) = as_circle(boundary) {
-            self.add(layer, Shape::Circle(centre, radius));
-        } else if boundary.vertices.len() > 1 {
-            self.add(layer, Shape::Closed(boundary.vertices.clone()));
-        }
+        self.shapes.extend(closed(boundary).map(|shape| (layer, shape)));
     }
 
     pub fn cross(&mut self, layer: usize, at: DVec2, reach: DVec2, turn: f64) {
-        let x = DVec2::from_angle(turn);
-        for half in [x * reach.x, x.perp() * reach.y] {
-            self.add(layer, Shape::Line(at - half, at + half));
+        self.shapes.extend(cross(at, reach, turn).map(|shape| (layer, shape)));
+    }
+
+    /// A block of that name and these shapes, once; index for [`Shape::Insert`].
+    pub fn block(&mut self, name: String, shapes: impl FnOnce() -> Vec<(usize, Shape)>) -> usize {
+        if let Some(at) = self.blocks.iter().position(|block| block.name == name) {
+            return at;
         }
+        self.blocks.push(Block { name, shapes: shapes() });
+        self.blocks.len() - 1
     }
 
     /// Box around everything so far; texts by an estimate of their width.
     pub fn bounds(&self) -> Option<Bounds> {
-        self.shapes.iter().filter_map(|(_, shape)| bounds(shape)).reduce(|a, b| a.union(&b))
+        self.shapes.iter().filter_map(|(_, shape)| self.bounds_of(shape)).reduce(|a, b| a.union(&b))
     }
+
+    fn bounds_of(&self, shape: &Shape) -> Option<Bounds> {
+        let Shape::Insert { block, at, turn_deg } = shape else { return bounds(shape) };
+        let of = self.blocks.get(*block)?.shapes.iter().filter_map(|(_, shape)| bounds(shape));
+        let of = of.reduce(|a, b| a.union(&b))?;
+        let turn = DVec2::from_angle(turn_deg.to_radians());
+        let corners = [of.min, of.max, DVec2::new(of.min.x, of.max.y), DVec2::new(of.max.x, of.min.y)];
+        Bounds::of(corners.map(|corner| *at + turn.rotate(corner)))
+    }
+}
+
+/// A closed boundary as a circle when it is one. Corners that coincide are written once.
+pub(super) fn closed(boundary: &Loop) -> Option<Shape> {
+    if let Some((centre, radius)) = as_circle(boundary) {
+        return Some(Shape::Circle(centre, radius));
+    }
+    (boundary.vertices.len() > 1).then(|| Shape::Closed(boundary.vertices.clone()))
+}
+
+/// Two lines across each other.
+pub(super) fn cross(at: DVec2, reach: DVec2, turn: f64) -> [Shape; 2] {
+    let x = DVec2::from_angle(turn);
+    [x * reach.x, x.perp() * reach.y].map(|half| Shape::Line(at - half, at + half))
 }
 
 fn bounds(shape: &Shape) -> Option<Bounds> {
@@ -98,6 +138,7 @@ fn bounds(shape: &Shape) -> Option<Bounds> {
         Shape::Line(a, b) => Bounds::of([*a, *b]),
         Shape::Circle(centre, r) => Bounds::of([*centre - *r, *centre + *r]),
         Shape::Closed(vertices) => Loop { vertices: vertices.clone() }.bounds(),
+        Shape::Insert { at, .. } => Bounds::of([*at]),
         Shape::Text { at, height, turn_deg, says, anchor } => {
             let width = width(says, *height);
             let start = match anchor {

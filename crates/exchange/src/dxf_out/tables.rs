@@ -78,7 +78,9 @@ fn entry(pairs: &mut Pairs, kind: &str, class: &str, owner: u32, name: &str) {
     pairs.put(70, 0);
 }
 
-pub(super) fn tables(pairs: &mut Pairs, canvas: &Canvas) {
+/// The tables; gives the handles of the records of the canvas's blocks.
+pub(super) fn tables(pairs: &mut Pairs, canvas: &Canvas) -> Vec<u32> {
+    let mut records = Vec::new();
     pairs.put(0, "SECTION");
     pairs.put(2, "TABLES");
     table(pairs, "VPORT", 1, |pairs, owner| view(pairs, owner, canvas));
@@ -114,7 +116,7 @@ pub(super) fn tables(pairs: &mut Pairs, canvas: &Canvas) {
         pairs.put(70, 0);
     });
     if pairs.modern() {
-        table(pairs, "BLOCK_RECORD", 2, |pairs, owner| {
+        table(pairs, "BLOCK_RECORD", 2 + canvas.blocks.len(), |pairs, owner| {
             for (name, handle, layout) in
                 [("*Model_Space", MODEL_SPACE, MODEL_LAYOUT), ("*Paper_Space", PAPER_SPACE, PAPER_LAYOUT)]
             {
@@ -125,9 +127,18 @@ pub(super) fn tables(pairs: &mut Pairs, canvas: &Canvas) {
                 pairs.put(2, name);
                 pairs.put(340, format_args!("{layout:X}"));
             }
+            for block in &canvas.blocks {
+                pairs.put(0, "BLOCK_RECORD");
+                records.push(pairs.handle(owner));
+                pairs.class("AcDbSymbolTableRecord");
+                pairs.class("AcDbBlockTableRecord");
+                pairs.put(2, &block.name);
+                pairs.put(340, 0);
+            }
         });
     }
     pairs.put(0, "ENDSEC");
+    records
 }
 
 /// The view that opens: all of the drawing.
@@ -196,28 +207,46 @@ fn layer(pairs: &mut Pairs, owner: u32, name: &str, colour: u8, line: LineType) 
     }
 }
 
-pub(super) fn blocks(pairs: &mut Pairs) {
+pub(super) fn blocks(pairs: &mut Pairs, canvas: &Canvas, records: &[u32]) {
     pairs.put(0, "SECTION");
     pairs.put(2, "BLOCKS");
     if pairs.modern() {
         for (name, record) in [("*Model_Space", MODEL_SPACE), ("*Paper_Space", PAPER_SPACE)] {
-            let begin = |pairs: &mut Pairs, kind: &str, class: &str| {
-                pairs.put(0, kind);
-                pairs.handle(record);
-                pairs.class("AcDbEntity");
-                pairs.put(8, "0");
-                pairs.class(class);
-            };
-            begin(pairs, "BLOCK", "AcDbBlockBegin");
-            pairs.put(2, name);
-            pairs.put(70, 0);
-            pairs.point3(10, DVec2::ZERO);
-            pairs.put(3, name);
-            pairs.put(1, "");
-            begin(pairs, "ENDBLK", "AcDbBlockEnd");
+            begin_block(pairs, record, name);
+            end_block(pairs, record);
         }
     }
+    for (index, block) in canvas.blocks.iter().enumerate() {
+        // Release 12 has no records.
+        let record = records.get(index).copied().unwrap_or(MODEL_SPACE);
+        begin_block(pairs, record, &block.name);
+        for (layer, shape) in &block.shapes {
+            super::writer::entity(pairs, canvas, record, *layer, shape);
+        }
+        end_block(pairs, record);
+    }
     pairs.put(0, "ENDSEC");
+}
+
+fn begin_block(pairs: &mut Pairs, record: u32, name: &str) {
+    pairs.put(0, "BLOCK");
+    pairs.handle(record);
+    pairs.class("AcDbEntity");
+    pairs.put(8, "0");
+    pairs.class("AcDbBlockBegin");
+    pairs.put(2, name);
+    pairs.put(70, 0);
+    pairs.point3(10, DVec2::ZERO);
+    pairs.put(3, name);
+    pairs.put(1, "");
+}
+
+fn end_block(pairs: &mut Pairs, record: u32) {
+    pairs.put(0, "ENDBLK");
+    pairs.handle(record);
+    pairs.class("AcDbEntity");
+    pairs.put(8, "0");
+    pairs.class("AcDbBlockEnd");
 }
 
 pub(super) fn objects(pairs: &mut Pairs) {

@@ -79,12 +79,12 @@ pub(super) fn write(canvas: &Canvas, version: DxfVersion) -> String {
     // The number for the next handle stands in the header, so what follows is written first.
     let mut body = Pairs::new(version);
     tables::classes(&mut body);
-    tables::tables(&mut body, canvas);
-    tables::blocks(&mut body);
+    let records = tables::tables(&mut body, canvas);
+    tables::blocks(&mut body, canvas, &records);
     body.put(0, "SECTION");
     body.put(2, "ENTITIES");
     for (layer, shape) in &canvas.shapes {
-        entity(&mut body, &canvas.layers[*layer].name, shape);
+        entity(&mut body, canvas, tables::MODEL_SPACE, *layer, shape);
     }
     body.put(0, "ENDSEC");
     tables::objects(&mut body);
@@ -120,29 +120,40 @@ fn header(pairs: &mut Pairs, bounds: Option<Bounds>, next_handle: u32) {
     pairs.put(0, "ENDSEC");
 }
 
-fn begin(pairs: &mut Pairs, kind: &str, layer: &str) {
+fn begin(pairs: &mut Pairs, owner: u32, kind: &str, layer: &str) {
     pairs.put(0, kind);
-    pairs.handle(tables::MODEL_SPACE);
+    pairs.handle(owner);
     pairs.class("AcDbEntity");
     pairs.put(8, layer);
 }
 
-fn entity(pairs: &mut Pairs, layer: &str, shape: &Shape) {
+/// One entity of the block with that record.
+pub(super) fn entity(pairs: &mut Pairs, canvas: &Canvas, owner: u32, layer: usize, shape: &Shape) {
+    let layer = canvas.layers[layer].name.as_str();
     match shape {
+        Shape::Insert { block, at, turn_deg } => {
+            begin(pairs, owner, "INSERT", layer);
+            pairs.class("AcDbBlockReference");
+            pairs.put(2, &canvas.blocks[*block].name);
+            pairs.point3(10, *at);
+            if *turn_deg != 0.0 {
+                pairs.number(50, *turn_deg);
+            }
+        }
         Shape::Line(a, b) => {
-            begin(pairs, "LINE", layer);
+            begin(pairs, owner, "LINE", layer);
             pairs.class("AcDbLine");
             pairs.point3(10, *a);
             pairs.point3(11, *b);
         }
         Shape::Circle(centre, radius) => {
-            begin(pairs, "CIRCLE", layer);
+            begin(pairs, owner, "CIRCLE", layer);
             pairs.class("AcDbCircle");
             pairs.point3(10, *centre);
             pairs.number(40, *radius);
         }
         Shape::Closed(vertices) if pairs.modern() => {
-            begin(pairs, "LWPOLYLINE", layer);
+            begin(pairs, owner, "LWPOLYLINE", layer);
             pairs.class("AcDbPolyline");
             pairs.put(90, vertices.len());
             pairs.put(70, 1);
@@ -154,7 +165,7 @@ fn entity(pairs: &mut Pairs, layer: &str, shape: &Shape) {
             }
         }
         Shape::Closed(vertices) => {
-            begin(pairs, "POLYLINE", layer);
+            begin(pairs, owner, "POLYLINE", layer);
             pairs.put(66, 1);
             pairs.point3(10, DVec2::ZERO);
             pairs.put(70, 1);
@@ -170,7 +181,7 @@ fn entity(pairs: &mut Pairs, layer: &str, shape: &Shape) {
             pairs.put(8, layer);
         }
         Shape::Text { at, height, turn_deg, says, anchor } => {
-            begin(pairs, "TEXT", layer);
+            begin(pairs, owner, "TEXT", layer);
             pairs.class("AcDbText");
             pairs.point3(10, *at);
             pairs.number(40, *height);

@@ -282,6 +282,7 @@ impl Walk<'_> {
             unit,
             unit_hint,
             pixels,
+            page: None,
         })
     }
 }

@@ -39,7 +39,7 @@ fn what_is_no_drawing_is_said_in_one_sentence() {
             b"hello\nworld\n",
             "not a drawing: it is named like a DXF file, but does not begin with a group code",
         ),
-        (b"%PDF-1.7", "not a drawing: it is a PDF"),
+        (b"%PDF-1.7", "the drawing is damaged: no page of the PDF can be found"),
         (b"AC1027\0\0", "not a drawing: it is a DWG file"),
         (b"PK\x03\x04", "not a drawing: it is an archive"),
         (b"<html></html>", "not a drawing: it is a marked-up text without an svg element"),
@@ -65,7 +65,10 @@ fn binary_file_spoilt_by_a_transfer_in_text_mode_says_so() {
 fn directory_and_missing_file() {
     let folder = tempfile::tempdir().expect("a folder");
     let says = read_drawing(folder.path(), &ImportOptions::default()).expect_err("a directory").to_string();
-    assert!(says.starts_with("this is a directory, not a drawing; name a DXF or SVG file in it: "), "{says}");
+    assert!(
+        says.starts_with("this is a directory, not a drawing; name a DXF, SVG or PDF file in it: "),
+        "{says}"
+    );
     let says = read_drawing(&folder.path().join("x.dxf"), &ImportOptions::default())
         .expect_err("missing")
         .to_string();

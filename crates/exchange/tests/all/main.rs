@@ -11,6 +11,7 @@ mod dxf_out;
 mod ellipses;
 mod hole_table;
 mod hostile;
+mod pdf_in;
 mod properties;
 mod reimport;
 mod sources;

@@ -4,7 +4,7 @@ use super::{append, body, motions, note_after, printed, small, tight, upkeep};
 use crate::block::{Block, Section, paragraph, stacked};
 use crate::context::Context;
 use crate::page::{Contour, Item, Pen, Tone};
-use crate::style::{Style, THIN};
+use crate::style::{BY_HAND, Style, THIN};
 use crate::tables::{Cell, figures, flexible, table, words};
 use glam::dvec2;
 use units::Quantity;
@@ -92,7 +92,7 @@ fn blank() -> Cell {
 
 /// Rows far enough apart to write in.
 fn roomy(style: &Style) -> Style {
-    Style { pitch: style.pitch * 1.25, ..*style }
+    Style { pitch: (style.pitch * 1.25).max(BY_HAND), ..*style }
 }
 
 fn circuits(context: &Context, width: f64, style: &Style) -> Section {

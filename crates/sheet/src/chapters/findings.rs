@@ -3,7 +3,7 @@
 use super::{append, body, indented, small};
 use crate::block::{Block, Section, Setting, paragraph, stacked};
 use crate::context::Context;
-use crate::page::{Anchor, Contour, Dash, Item, Pen, Step, Tone, Weight};
+use crate::page::{Anchor, Contour, Dash, Item, Pen, Role, Step, Tag, Tone, Weight};
 use crate::style::{Style, THIN, left, text};
 use analysis::{Finding, Severity};
 use glam::{DVec2, dvec2};
@@ -104,8 +104,10 @@ pub(crate) fn listed(
     let baseline = -style.body * 0.82;
     let size = style.body * 0.36;
     if let Some(first) = rows.first_mut() {
-        first.items.extend(mark(severity, dvec2(size, baseline + style.body * 0.32), size, tone));
-        first.items.push(left(dvec2(style.body * 1.15, baseline), word, style.body, Weight::SemiBold, tone));
+        let mut label = mark(severity, dvec2(size, baseline + style.body * 0.32), size, tone);
+        label.push(left(dvec2(style.body * 1.15, baseline), word, style.body, Weight::SemiBold, tone));
+        let tag = Tag { tone, weight: Weight::SemiBold, ..Tag::new(Role::Label, word) };
+        first.items.insert(0, tag.over(label));
     }
     append(&mut rows, Block::space(style.body * 0.35));
     rows

@@ -6,13 +6,15 @@ use crate::context::Context;
 use crate::cups;
 use crate::hatch;
 use crate::outline::flat;
-use crate::page::{Contour, Dash, Item, Pen, Tone, Weight};
-use crate::plan_symbols::{FLANGE, GRAVITY, centre_of_gravity, datum_sign, flange_sign, hatched};
+use crate::page::{Contour, Dash, Item, Pen, Role, Tag, Tone, Weight};
+use crate::plan_symbols::{FLANGE, GRAVITY, centre_of_gravity, datum_sign, flange_sign, frame_end, hatched};
 use crate::style::{MEDIUM, Style, THIN};
 use crate::tables::{Cell, flexible, table, words};
+use crate::text_width::has_glyph;
 use analysis::Severity;
 use document::Revision;
 use glam::{DVec2, dvec2};
+use std::collections::BTreeSet;
 
 /// Sections of the first page in the order of reading.
 pub(crate) fn first_page(context: &Context, width: f64, style: &Style) -> Vec<Section> {
@@ -52,7 +54,32 @@ fn result(context: &Context, width: f64, style: &Style) -> Section {
         let says = format!("Findings: {}; in full on a later page.", says.join(", "));
         rows.push(paragraph(&says, small(style), 0.0, width));
     }
+    if let Some(says) = unprinted(context) {
+        rows.push(paragraph(&says, small(style), 0.0, width));
+    }
     Section { name: "result", heading: "Result".to_owned(), head: Vec::new(), rows }
+}
+
+/// Letters of names that the sheet's fonts do not have, with what is printed in their place.
+fn unprinted(context: &Context) -> Option<String> {
+    const SHOWN: usize = 12;
+    let fields = &context.project.sheet;
+    let mut texts: Vec<&str> = vec![&context.project.name, &fields.title, &fields.owner, &fields.number];
+    texts.extend([&fields.created_by, &fields.approved_by].map(String::as_str));
+    texts.extend(context.part().into_iter().flat_map(|part| [part.name.as_str(), part.material.as_str()]));
+    texts.extend(context.report.cups.iter().flat_map(|cup| [cup.tag.as_str(), &cup.model, &cup.zone]));
+    texts.extend(context.report.motions.iter().map(|motion| motion.name.as_str()));
+    let missing = |c: &char| !has_glyph(*c) && !c.is_whitespace() && !c.is_control() && *c != '\u{2300}';
+    let codes: BTreeSet<char> = texts.into_iter().flat_map(str::chars).filter(missing).collect();
+    let mut named: Vec<String> =
+        codes.iter().take(SHOWN).map(|c| format!("U+{:04X}", u32::from(*c))).collect();
+    if codes.len() > SHOWN {
+        named.push("others".to_owned());
+    }
+    (!named.is_empty()).then(|| {
+        let named = analysis::words::all(&named);
+        format!("Names hold letters that this sheet cannot print; a question mark stands for {named}.")
+    })
 }
 
 /// Lines of the revision table beside the plan; earlier ones stand with the parts list.
@@ -132,7 +159,9 @@ impl Key {
             let at = context.point(tool.flange.truncate());
             entries.push((Sign::Flange, format!("centre of the robot's flange at {at}")));
             if !tool.frame.is_empty() {
-                entries.push((Sign::Frame, "frame, with the places it has for cups".to_owned()));
+                let says =
+                    "frame, with the places it has for cups; they count from the end with the triangle";
+                entries.push((Sign::Frame, says.to_owned()));
             }
         }
         if context.part().is_some_and(|part| !part.keep_outs.is_empty()) {
@@ -171,7 +200,7 @@ fn entry(sign: &Sign, says: &str, width: f64, style: &Style) -> Block {
     let mut block = stacked([Block::space((SIGN - style.small_leading).max(0.0) / 2.0), text]);
     block.height = (block.height + style.small * 0.2).max(SIGN + 0.6);
     let middle = dvec2(SIGN / 2.0 + 0.4, -SIGN / 2.0);
-    block.items.extend(drawn(sign, middle));
+    block.items.insert(0, Tag::new(Role::Figure, "").over(drawn(sign, middle)));
     block
 }
 
@@ -217,6 +246,7 @@ fn drawn(sign: &Sign, at: DVec2) -> Vec<Item> {
             let points = vec![at - half, at + dvec2(half.x, -half.y), at + half, at + dvec2(-half.x, half.y)];
             let mut items =
                 vec![Item::Polyline { points, closed: true, pen: Pen::solid(0.25, Tone::Second) }];
+            items.push(frame_end(at - dvec2(half.x, 0.0), DVec2::X, 1.6));
             let pen = Some(Pen::solid(0.12, Tone::Second));
             items.extend([-1.5, 0.0, 1.5].map(|x| Item::Circle {
                 centre: at + dvec2(x, 0.0),

@@ -150,7 +150,7 @@ fn known(context: &Context) -> Vec<Input> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::identity::Identity;
+    use telling::Identity;
     use units::{LengthUnit, UnitChoice};
 
     #[test]

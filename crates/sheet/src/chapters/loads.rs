@@ -3,7 +3,7 @@
 use super::{append, limit_words, note, note_after, nothing, tight};
 use crate::block::{Block, Section, paragraph, stacked};
 use crate::context::Context;
-use crate::page::Tone;
+use crate::page::{Role, Tag, Tone};
 use crate::plots;
 use crate::style::Style;
 use crate::tables::{Cell, Column, figures, natural_width, table, words};
@@ -99,7 +99,8 @@ pub(super) fn envelope(context: &Context, width: f64, style: &Style) -> Section 
         context.ratio(envelope.required_factor)
     );
     let side = width.min(style.body * 30.0);
-    let plot = plots::polar(context, &[("", envelope)], side, style);
+    let alt = format!("Polar chart: {says} The figures that count stand below it.");
+    let plot = [Tag::new(Role::Figure, alt).over(plots::polar(context, &[("", envelope)], side, style))];
     let height = side * 0.98;
     let plot = Block {
         height,

@@ -58,6 +58,8 @@ fn cups_and_parts(context: &Context, width: f64, style: &Style) -> Vec<Section> 
     let sections = vec![
         cups::section(context, width, style),
         parts::cups(context, width, style),
+        parts::located(context, width, style),
+        parts::posts(context, width, style),
         parts::frame(context, width, style),
         parts::fittings(context, width, style),
         parts::spares(context, width, style),

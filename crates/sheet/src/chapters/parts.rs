@@ -122,6 +122,74 @@ pub(super) fn frame(context: &Context, width: f64, style: &Style) -> Section {
     Section { name: "frame", heading: "Parts list: frame".to_owned(), head, rows }
 }
 
+/// Where each piece of frame lies: what is set out before anything is drilled.
+pub(super) fn located(context: &Context, width: f64, style: &Style) -> Section {
+    let pieces = context.layout().map_or(&[][..], |layout| layout.tool.frame.as_slice());
+    if pieces.is_empty() {
+        return nothing("frame places");
+    }
+    let columns = [
+        flexible("piece"),
+        figures("X").of("from the datum"),
+        figures("Y").of("from the datum"),
+        figures("turn °"),
+        figures("height"),
+        figures("cut length"),
+        words("first place"),
+    ];
+    let rows: Vec<Vec<Cell>> = pieces
+        .iter()
+        .map(|piece| {
+            let first = match piece.shape {
+                FrameShape::Rail { first_mm, .. } => context.as_made(first_mm),
+                FrameShape::Plate { first_mm, .. } => {
+                    format!("{} along, {} across", context.as_made(first_mm.x), context.as_made(first_mm.y))
+                }
+            };
+            vec![
+                Cell::bold(piece.name.trim()),
+                Cell::plain(context.as_made(piece.at.x)),
+                Cell::plain(context.as_made(piece.at.y)),
+                Cell::plain(context.number(piece.turn_deg, Quantity::Angle)),
+                Cell::plain(context.as_made(piece.height_mm)),
+                Cell::plain(context.as_made(piece.size().x)),
+                Cell::plain(first),
+            ]
+        })
+        .collect();
+    let (head, mut rows) = table(&columns, &rows, width, style);
+    let says = format!(
+        "Lengths in {}. X and Y are the start of a rail's centre line, the first corner of a plate: the end marked by a \
+         triangle on the plan, from which the first place counts. Turn counter-clockwise from X; height of its middle above \
+         the lips.",
+        context.length_unit_name()
+    );
+    append(&mut rows, note_after(&says, width, style));
+    Section { name: "frame places", heading: "Where the frame lies".to_owned(), head, rows }
+}
+
+/// Posts between frame and cup, alike ones together, as the hole table has them.
+pub(super) fn posts(context: &Context, width: f64, style: &Style) -> Section {
+    let mut alike: Vec<(f64, Vec<&str>)> = Vec::new();
+    for cup in context.report.cups.iter().filter(|cup| cup.height_mm > 0.0) {
+        match alike.iter_mut().find(|(height, _)| *height == cup.height_mm) {
+            Some((_, tags)) => tags.push(&cup.tag),
+            None => alike.push((cup.height_mm, vec![&cup.tag])),
+        }
+    }
+    let unit = context.length_unit();
+    let columns = [figures("count"), figures(format!("post {unit}")), flexible("at cups")];
+    let rows: Vec<Vec<Cell>> = alike
+        .iter()
+        .map(|(height, tags)| {
+            let count = Cell::bold(tags.len().to_string());
+            vec![count, Cell::plain(context.as_made(*height)), Cell::plain(tags.join(" "))]
+        })
+        .collect();
+    let (head, rows) = table(&columns, &rows, width, style);
+    Section { name: "posts", heading: "Parts list: posts".to_owned(), head, rows }
+}
+
 fn of_shape(context: &Context, shape: &FrameShape) -> (&'static str, String) {
     let pitch = |pitch: f64, first: f64| {
         let first = context.length(first);

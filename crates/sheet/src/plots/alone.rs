@@ -6,13 +6,13 @@ use crate::block::{Section, stacked};
 use crate::chapters::circuit::curves;
 use crate::chapters::limit_words;
 use crate::context::Context;
-use crate::identity::Identity;
 use crate::page::{Anchor, Contour, Item, Page, Pen, Tone, Weight};
 use crate::style::{MEDIUM, Style, THIN, left, text};
 use crate::text_width::{cut_to, printable, text_width};
 use analysis::{EnvelopeReport, MotionReport, Report};
 use document::{CircuitId, MotionId, Project};
 use glam::dvec2;
+use telling::Identity;
 use units::{Quantity, UnitChoice};
 
 /// A plot that can be had as a picture of its own.

@@ -214,10 +214,10 @@ fn ends(across: &Across, scale: &Scale) -> [DVec2; 2] {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::identity::Identity;
     use crate::page::Page;
     use crate::style::Style;
     use crate::tests::{fixtures, pages::check_texts};
+    use telling::Identity;
     use units::{PressureUnit, UnitChoice};
 
     fn chart() -> Chart {

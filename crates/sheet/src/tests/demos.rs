@@ -1,7 +1,9 @@
 //! The finished projects that come with the program, through the engines to every page.
 
 use super::pages::{check_border, check_texts};
-use crate::{Orientation, Page, Paper, SheetOptions, compose, compose_comparison, has_glyph, to_pdf, to_png};
+use crate::{
+    Orientation, Page, Paper, SheetOptions, compose, compose_comparison, has_glyph, to_html, to_pdf,
+};
 use analysis::{Analyst, Report};
 
 use document::{LayoutId, Project};
@@ -153,7 +155,7 @@ fn every_tag_of_every_demo_is_on_the_plan_and_in_the_table() {
     }
 }
 
-/// Writes every page for a person to look at, in the folder that `CUPWRIGHT_SHEETS` names: on two papers in millimetres, and on
+/// Writes every page for a person to look at, as PDF and for a browser, in the folder that `CUPWRIGHT_SHEETS` names: on two papers in millimetres, and on
 /// three more in inches with the reviewer's questions.
 #[test]
 fn demo_pages_can_be_looked_at() {
@@ -175,16 +177,13 @@ fn demo_pages_can_be_looked_at() {
         more(Paper::A1, across),
     ];
     for demo in demos() {
+        let html = to_html(&demo.project, &demo.reports[0], &SheetOptions::default());
+        std::fs::write(folder.join(format!("demo-{}.html", demo.stem)), html).unwrap();
         for options in &all {
             let paper = format!("{}-{}", options.paper.label(), options.orientation.label());
             for (name, pages) in demo.sets(options) {
                 let pdf = to_pdf(&pages, &demo.project.name).unwrap();
                 std::fs::write(folder.join(format!("demo-{name}-{paper}.pdf")), pdf).unwrap();
-                let dots = if options.paper == Paper::A1 { 60.0 } else { 110.0 };
-                for (index, page) in pages.iter().enumerate() {
-                    let path = folder.join(format!("demo-{name}-{paper}-{}.png", index + 1));
-                    std::fs::write(path, to_png(page, dots).unwrap()).unwrap();
-                }
             }
         }
     }

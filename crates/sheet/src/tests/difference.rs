@@ -57,11 +57,15 @@ fn words(pages: &[Page]) -> String {
 /// What stands in groups of a name.
 fn groups<'a>(items: &'a [Item], wanted: &str, into: &mut Vec<&'a [Item]>) {
     for item in items {
-        if let Item::Group { name, items, .. } = item {
-            if name == wanted {
-                into.push(items);
+        match item {
+            Item::Group { name, items, .. } => {
+                if name == wanted {
+                    into.push(items);
+                }
+                groups(items, wanted, into);
             }
-            groups(items, wanted, into);
+            Item::Tagged { items, .. } => groups(items, wanted, into),
+            _ => {}
         }
     }
 }

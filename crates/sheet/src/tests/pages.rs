@@ -3,11 +3,11 @@
 use super::fixture_list::all;
 use super::fixtures::{Fixture, tray};
 use crate::compose::compose_as;
-use crate::identity::Identity;
 use crate::page::{Item, Page, Pen, Step, Text};
 use crate::{Orientation, Paper, SheetOptions, frame, has_glyph, ink_bounds};
 use glam::DVec2;
 use std::sync::OnceLock;
+use telling::Identity;
 use units::{LengthUnit, UnitChoice};
 
 /// What the sheet says of a fixture's content, with a mark that stays when the file format goes on.
@@ -116,7 +116,7 @@ pub(crate) fn extent(items: &[Item], see: &mut dyn FnMut(&str, DVec2, DVec2)) {
                     around(see, &text.text, &bounds, None);
                 }
             }
-            Item::Group { clip: None, items, .. } => extent(items, see),
+            Item::Group { clip: None, items, .. } | Item::Tagged { items, .. } => extent(items, see),
             // What a clip hides is not drawn; the clip itself lies inside the group that draws its edge.
             Item::Group { clip: Some(_), .. } | Item::Bookmark { .. } => {}
         }

@@ -68,7 +68,7 @@ fn the_envelope_is_drawn_to_its_own_rings() {
             match item {
                 Item::Circle { centre, radius, fill: None, .. } => rings.push((*centre, *radius)),
                 Item::Polyline { points, closed: true, .. } => curve.clone_from(points),
-                Item::Group { items, .. } => collect(items, rings, curve),
+                Item::Group { items, .. } | Item::Tagged { items, .. } => collect(items, rings, curve),
                 _ => {}
             }
         }

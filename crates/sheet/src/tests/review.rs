@@ -128,10 +128,12 @@ fn every_page_says_how_it_stands_to_what_was_issued() {
         pages.iter().all(|page| words(std::slice::from_ref(page)).contains(says))
     };
     let never = sheet(&made.project);
-    assert!(on_each(&never, &format!("{}, never issued", made.project.fingerprint())));
+    let mark = made.project.fingerprint();
+    assert!(on_each(&never, &mark) && on_each(&never, "revision B, as the title block has it"));
+    assert!(!on_each(&never, "never issued") && !words(&never).contains("never issued"));
     let issued = issued(&made.project, "C");
     let pages = sheet(&issued);
-    assert!(on_each(&pages, &format!("{}, revision C as issued", issued.fingerprint())));
+    assert!(on_each(&pages, &issued.fingerprint()) && on_each(&pages, "revision C as issued"));
     assert!(words(&pages[..1]).contains("2026-03-03") && !words(&pages).contains("changed since"));
     let changed = Edit::RenameProject("Tray blank, left".to_owned()).apply(&issued).unwrap();
     let pages = sheet(&changed);

@@ -28,7 +28,7 @@ fn unmarked(demo: &Demo, (name, mut pages): (String, Vec<Page>)) -> (String, Vec
         for item in items {
             match item {
                 Item::Text(text) => text.text = text.text.replace(mark, "0000-0000"),
-                Item::Group { items, .. } => replace(items, mark),
+                Item::Group { items, .. } | Item::Tagged { items, .. } => replace(items, mark),
                 _ => {}
             }
         }

@@ -60,7 +60,7 @@ fn prints_the_figures_of_the_report() {
     let all = words.join(" ");
     assert!(all.contains(&report.verdict.sentence), "{}", report.verdict.sentence);
     let mark = project.fingerprint();
-    assert!(all.contains(&format!("{mark}, never issued")), "no mark {mark}");
+    assert!(all.contains(&format!("{mark}, not issued yet")), "no mark {mark}");
 }
 
 /// Turned over, weight helps: the sheet says that it was not multiplied. Hanging level, there is nothing to say.

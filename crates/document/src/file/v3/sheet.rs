@@ -3,8 +3,19 @@
 use super::format_types;
 use serde::{Deserialize, Serialize};
 
+/// How the general tolerance is stated.
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
+pub(crate) enum Tolerances {
+    #[default]
+    Positions,
+    Fine,
+    Medium,
+    Coarse,
+    VeryCoarse,
+}
+
 /// Title block; every field may be left out.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
 pub(crate) struct Sheet {
     pub title: String,
@@ -15,7 +26,14 @@ pub(crate) struct Sheet {
     pub approved_by: String,
     pub date: String,
     pub document_type: String,
+    pub tolerances: Tolerances,
+    pub position_tolerance_mm: f64,
     pub revisions: Vec<Revision>,
+}
+impl Default for Sheet {
+    fn default() -> Self {
+        (&crate::SheetFields::default()).into()
+    }
 }
 /// A line of the revision table; every field may be left out.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]

@@ -4,7 +4,7 @@ use super::{heading, with_unit};
 use crate::block::{Block, Section, stacked};
 use crate::chapters::{note_after, nothing};
 use crate::context::Context;
-use crate::page::{Dash, Pen, Tone};
+use crate::page::{Dash, Pen, Role, Tag, Tone};
 use crate::plots::chart::{Across, Axis, Chart, Curve, Mark, draw};
 use crate::style::{MEDIUM, Style, THIN};
 use analysis::{CircuitReport, CircuitSource, EvacuationCurve};
@@ -30,7 +30,10 @@ fn section(
 ) -> Section {
     let size = dvec2(width, (width * 0.5).min(style.body * 24.0));
     let Some(drawn) = draw(context, chart, size, style) else { return nothing(name) };
-    let chart = Block { height: size.y, items: vec![drawn] };
+    let chart = Block {
+        height: size.y,
+        items: vec![Tag::new(Role::Figure, format!("Chart: {heading}. {note}")).over(vec![drawn])],
+    };
     let rows = vec![stacked([Block::space(style.small * 0.4), chart, note_after(note, width, style)])];
     Section { name, heading, head: Vec::new(), rows }
 }

@@ -4,7 +4,7 @@ use super::symbols;
 use crate::block::{Block, Section};
 use crate::chapters::{append, note_after};
 use crate::context::Context;
-use crate::page::{Anchor, Item, Pen, Tone, Weight};
+use crate::page::{Anchor, Item, Pen, Role, Tag, Tone, Weight};
 use crate::style::{Style, THICK, left, text};
 use crate::text_width::{cut_to, printable, text_width, wrap};
 use analysis::CircuitReport;
@@ -227,7 +227,10 @@ impl Drawing<'_> {
                 items.push(text(dvec2(x, y), says, small, Weight::Regular, Tone::Second, Anchor::Middle));
             }
         }
-        Block { height: small * 0.7 + most as f64 * self.style.small_leading, items }
+        let height = small * 0.7 + most as f64 * self.style.small_leading;
+        let names: Vec<&str> = self.slots.iter().map(|slot| slot.word()).collect();
+        let says = format!("Schematic, from the source to the cups: {}", names.join(", "));
+        Block { height, items: vec![Tag::new(Role::Figure, says).over(items)] }
     }
 
     fn row(&self, index: usize, row: &Row, last_run: usize) -> Block {
@@ -240,7 +243,8 @@ impl Drawing<'_> {
         items.extend(self.at_cup(row.branch.cup, y));
         // Room for the level under a source in the last row.
         let more = if row.last && row.run == last_run { self.style.small } else { 0.0 };
-        Block { height: self.height + more, items }
+        let says = format!("Schematic: line to {}", self.context.tag(row.branch.cup));
+        Block { height: self.height + more, items: vec![Tag::new(Role::Figure, says).over(items)] }
     }
 
     fn symbol(&self, slot: Slot, y: f64) -> Option<Item> {

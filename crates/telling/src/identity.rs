@@ -1,16 +1,20 @@
-//! Which content a sheet shows: its short mark, how it stands to what was issued, and what keeps it from going out.
+//! Which content is shown: its short mark, how it stands to what was issued, and what keeps it from going out. Sheet, drawing,
+//! tables, page and window say it in these words.
 
 use analysis::Report;
 
-use document::{Project, Standing};
-use telling::Approval;
+use crate::{Approval, approval};
+use document::{Project, SheetFields, Standing};
 
 /// Worked out once for all pages.
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Identity {
+pub struct Identity {
     /// [`Project::fingerprint`].
     pub fingerprint: String,
+    /// How it stands to what was issued.
     pub standing: Standing,
+    /// [`standing_words`].
+    pub words: String,
     /// [`Project::revision_shown`].
     pub revision: String,
     /// Mandatory fields of the title block that nobody filled in.
@@ -23,9 +27,28 @@ pub(crate) struct Identity {
 
 /// Words over every page, and why they stand there.
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Stamp {
+pub struct Stamp {
+    /// "not for issue".
     pub words: String,
+    /// What makes it so, a clause.
     pub why: String,
+}
+
+/// How a content stands to what was issued, on paper and in the window: "revision B as issued", "changed since revision B, not
+/// issued". A title block that names who approved speaks for itself until something is issued: nothing then says that it was not.
+pub fn standing_words(standing: &Standing, sheet: &SheetFields) -> String {
+    match standing {
+        Standing::NeverIssued if sheet.approved_by.trim().is_empty() => "not issued yet".to_owned(),
+        Standing::NeverIssued => {
+            let revision = sheet.revision.trim();
+            let revision =
+                if revision.is_empty() { "no revision".to_owned() } else { format!("revision {revision}") };
+            format!("{revision}, as the title block has it")
+        }
+        Standing::AsIssued { index } => format!("revision {index} as issued"),
+        Standing::Changed { since, .. } => format!("changed since revision {since}, not issued"),
+        Standing::Altered { since, .. } => format!("revision {since} is not as it was issued"),
+    }
 }
 
 impl Identity {
@@ -33,6 +56,7 @@ impl Identity {
     pub const NONE: Self = Self {
         fingerprint: String::new(),
         standing: Standing::NeverIssued,
+        words: String::new(),
         revision: String::new(),
         missing: Vec::new(),
         approval: None,
@@ -41,33 +65,31 @@ impl Identity {
 
     /// Of a project, for pages that show these of its layouts.
     pub fn of(project: &Project, reports: &[&Report]) -> Self {
-        let mut approval: Option<Approval> = None;
-        for found in reports.iter().filter_map(|report| telling::approval(project, report)) {
-            match &mut approval {
-                None => approval = Some(found),
+        let mut approved: Option<Approval> = None;
+        for found in reports.iter().filter_map(|report| approval(project, report)) {
+            match &mut approved {
+                None => approved = Some(found),
                 Some(all) => all.open.extend(found.open),
             }
         }
         Self {
             fingerprint: project.fingerprint(),
+            words: standing_words(&project.standing(), &project.sheet),
             standing: project.standing(),
             revision: project.revision_shown(),
             missing: analysis::blank_title_fields(project),
             altered: project.issued.iter().find_map(|issued| issued.altered()),
-            approval,
+            approval: approved,
         }
     }
     /// "content 3f2a-91c4, revision B as issued".
     pub fn content(&self) -> String {
-        format!("content {}, {}", self.fingerprint, self.standing_words())
+        format!("content {}, {}", self.fingerprint, self.words)
     }
-    fn standing_words(&self) -> String {
-        match &self.standing {
-            Standing::NeverIssued => "never issued".to_owned(),
-            Standing::AsIssued { index } => format!("revision {index} as issued"),
-            Standing::Changed { since, .. } => format!("changed since revision {since}, not issued"),
-            Standing::Altered { since, .. } => format!("revision {since} is not as it was issued"),
-        }
+    /// What a later page says for itself: what is stamped on it, else how its content stands.
+    pub fn status(&self) -> String {
+        let stamps: Vec<String> = self.stamps().into_iter().map(|stamp| stamp.words).collect();
+        if stamps.is_empty() { self.words.clone() } else { stamps.join("; ") }
     }
     /// Whether what the title block says of the last issue is no longer true of this content.
     pub fn changed_since(&self) -> Option<&str> {
@@ -117,7 +139,14 @@ mod tests {
         }
         "2026-03-02".clone_into(&mut sheet.date);
         let never = Identity::of(&project, &[&report(&project)]);
-        assert_eq!(never.content(), format!("content {}, never issued", project.fingerprint()));
+        let says = format!("content {}, no revision, as the title block has it", project.fingerprint());
+        assert_eq!(never.content(), says);
+        assert_eq!(never.status(), "no revision, as the title block has it");
+        let mut open = project.clone();
+        open.sheet.approved_by.clear();
+        let open = Identity::of(&open, &[&report(&open)]);
+        assert!(open.content().ends_with(", not issued yet"));
+        assert_eq!(open.status(), "not for issue");
         assert_eq!(never.stamps(), []);
         let [index, on, by, what, program] =
             ["B", "2026-03-03", "AD", "first issue", "cupwright"].map(str::to_owned);

@@ -1,0 +1,175 @@
+//! Drawings printed as PDF: the lines and curves of one page, at the page's own size.
+//!
+//! A PDF knows no part and no unit but the point: what is read is what was drawn on the paper, in millimetres of paper. The
+//! scale of the drawing is then found as for any other (printed dimensions, title block), or typed. Nothing of pictures is
+//! read: a page that is a scan says so.
+
+mod device;
+mod guard;
+mod words;
+
+use crate::diagnostics::{DiagnosticSeverity, Notes};
+use crate::drawing::{DrawingUnit, Format, Sketch, Sources};
+use crate::dxf::Trouble;
+use crate::layer::{self, LayerGuess, LayerInfo, LayerUse};
+use crate::marks::Markings;
+use crate::watch::Stage;
+use crate::{ImportOptions, MOST_ENTITIES};
+use device::{Taken, Taker};
+use hayro_interpret::font::FontData;
+use hayro_interpret::hayro_syntax::{DecryptionError, LoadPdfError, Pdf, page::Page};
+use hayro_interpret::kurbo::{Affine, Rect};
+use hayro_interpret::{
+    Context, InterpreterCache, InterpreterSettings, RenderContent, TransformExt, interpret_page,
+};
+use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::sync::Arc;
+
+/// Millimetres in a point, the unit of a page.
+const POINT: f64 = 25.4 / 72.0;
+
+/// Letters for texts whose own are not in the file: only what they say is read, never how they look.
+const LETTERS: &[u8] = include_bytes!("../../../../assets/fonts/SourceSans3-Regular.ttf");
+
+/// Reads one page into curves, mm of paper from its lower left corner.
+pub(crate) fn read(bytes: &[u8], options: &ImportOptions, notes: &mut Notes) -> Result<Sketch, Trouble> {
+    notes.watch.enter(Stage::Entities)?;
+    guard::check(bytes, notes.watch)?;
+    let watch = notes.watch;
+    // The reader behind is given bounded bytes; a panic in it must not reach the user all the same. It cannot be told to
+    // stop, so the device ends it by unwinding, see [`device::Stopped`].
+    let taken = catch_unwind(AssertUnwindSafe(|| taken(bytes, options, watch)));
+    let taken = match taken {
+        Ok(taken) => taken?,
+        Err(payload) => match payload.downcast::<device::Stopped>() {
+            Ok(stopped) => return Err(stopped.0),
+            Err(_) => return Err(Trouble::Damaged("its page cannot be worked out".to_owned())),
+        },
+    };
+    finish(taken, options, notes)
+}
+
+fn taken(bytes: &[u8], options: &ImportOptions, watch: &crate::Watch) -> Result<Taken, Trouble> {
+    let pdf = Pdf::new(bytes.to_vec()).map_err(|error| match error {
+        LoadPdfError::Decryption(DecryptionError::PasswordProtected) => Trouble::NotADrawing(
+            "it is a PDF locked with a password; print it to a new PDF without one".to_owned(),
+        ),
+        LoadPdfError::Decryption(_) => {
+            Trouble::NotADrawing("it is a PDF locked in a way that is not read".to_owned())
+        }
+        LoadPdfError::Invalid => Trouble::Damaged("no page of the PDF can be found".to_owned()),
+    })?;
+    let pages = pdf.pages();
+    let count = pages.len();
+    let asked = options.page.max(1);
+    let Some(page) = pages.get(asked - 1) else {
+        let pages = if count == 1 { "1 page".to_owned() } else { format!("{count} pages") };
+        return Err(Trouble::Empty(format!("page {asked} was asked for, and the PDF has {pages}")));
+    };
+    let scale = POINT * user_unit(page);
+    let (width, height) = page.render_dimensions();
+    let size = [f64::from(width) * scale, f64::from(height) * scale];
+    let place = Affine::scale(scale) * page.initial_transform(false).to_kurbo();
+    let settings = InterpreterSettings {
+        font_resolver: Arc::new(|_| {
+            let font: FontData = Arc::new(LETTERS);
+            Some((font, 0))
+        }),
+        cmap_resolver: Arc::new(|_| None),
+        warning_sink: Arc::new(|_| {}),
+        // Remarks of viewers are no part of the drawing.
+        render_content: RenderContent::PAGE,
+    };
+    let cache = InterpreterCache::new();
+    let whole = Rect::new(0.0, 0.0, size[0], size[1]);
+    let mut context = Context::new(place, whole, &cache, pdf.xref(), settings);
+    let mut taker = Taker::new(size, watch);
+    interpret_page(page, &mut context, &mut taker);
+    let mut taken = taker.finish();
+    taken.page = asked;
+    taken.pages = count;
+    Ok(taken)
+}
+
+/// Points in a unit of the page: 1 but for very large sheets (ISO 32000-1, table 30, UserUnit; from memory).
+fn user_unit(page: &Page<'_>) -> f64 {
+    let unit = page.raw().get::<f32>(b"UserUnit").map_or(1.0, f64::from);
+    if unit.is_finite() && unit > 0.0 && unit < 1e5 { unit } else { 1.0 }
+}
+
+fn finish(taken: Taken, options: &ImportOptions, notes: &mut Notes) -> Result<Sketch, Trouble> {
+    let Taken { mut curves, mut entries, mut layers, texts, left_out, page, pages, .. } = taken;
+    let place = || format!("page {page}");
+    if curves.is_empty() {
+        return Err(Trouble::Empty(if left_out.pictures > 0 {
+            format!(
+                "page {page} is a picture (a scan), which has no lines; ask for the drawing as DXF, SVG or as a PDF \
+                 printed from the drawing program"
+            )
+        } else {
+            format!("page {page} has no lines")
+        }));
+    }
+    if curves.len() > MOST_ENTITIES {
+        return Err(Trouble::TooMany(format!("more than {MOST_ENTITIES}")));
+    }
+    let mut say = |count: usize, one: &str, many: &str| {
+        if count > 0 {
+            let what = if count == 1 { format!("1 {one}") } else { format!("{count} {many}") };
+            notes.add(DiagnosticSeverity::Skipped, format!("{what} left out"), place);
+        }
+    };
+    say(left_out.pictures, "picture", "pictures");
+    say(left_out.fills, "filled shape without an edge", "filled shapes without an edge");
+    say(left_out.outside, "line outside what is shown", "lines outside what is shown");
+    say(left_out.cut, "line that is shown in part only", "lines that are shown in part only");
+    let mut infos: Vec<LayerInfo> = layers
+        .iter()
+        .map(|name| LayerInfo {
+            name: name.clone(),
+            entities: 0,
+            kinds: Vec::new(),
+            line_type: String::new(),
+            shown: true,
+            guess: LayerGuess::Empty,
+            used: LayerUse::LeftOut,
+        })
+        .collect();
+    entries.iter().for_each(|entry| infos[entry.layer as usize].entities += 1);
+    for info in infos.iter_mut().filter(|info| info.entities > 0) {
+        info.kinds = vec![("path".to_owned(), info.entities)];
+        info.guess = layer::guess(info, false);
+    }
+    layer::pick(&mut infos, options, "layer", notes).map_err(Trouble::Empty)?;
+    let used = |source: u32| infos[entries[source as usize].layer as usize].used;
+    curves.retain(|(_, source)| used(*source) != LayerUse::LeftOut);
+    let line = |source: u32| entries[source as usize].line.other_than_edge();
+    if !options.keep_dashed {
+        let mut dashed = 0;
+        curves.retain(|(_, source)| {
+            let keep = line(*source).is_none();
+            dashed += usize::from(!keep);
+            keep
+        });
+        if dashed > 0 {
+            let what =
+                if dashed == 1 { "1 dashed line".to_owned() } else { format!("{dashed} dashed lines") };
+            let says = format!("{what} left out: hidden edges and centre lines are drawn so");
+            notes.add(DiagnosticSeverity::Skipped, says, place);
+        }
+    }
+    Ok(Sketch {
+        curves,
+        sources: Sources {
+            entries: std::mem::take(&mut entries),
+            layers: std::mem::take(&mut layers),
+            format: Format::Pdf(page),
+        },
+        layers: infos,
+        written: Markings { texts, dimensions: Vec::new() },
+        unit: Some(DrawingUnit::Millimetre),
+        unit_hint: None,
+        pixels: None,
+        page: Some([page, pages]),
+    })
+}

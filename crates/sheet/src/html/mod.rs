@@ -1,0 +1,145 @@
+//! The sheet as one page of text: to look at without the program, on any screen, without a network.
+//!
+//! It is made of the same sections as the pages of paper, by their tags ([`crate::Tag`]), so that every figure is the one
+//! that is printed. What moves (the motion that is shown, sorting, copying) reads the tables of the page and holds no
+//! figure of its own; without a script the page says the same.
+//!
+//! The page is well-formed as XML too, so that any reader of XML can check it.
+
+mod content;
+mod factors;
+mod figure;
+mod plan;
+
+use crate::chapters::{CHAPTERS, first_page};
+use crate::context::Context;
+use crate::style::Style;
+use crate::svg::escaped;
+use crate::title_block;
+use crate::{Paper, SheetOptions};
+use analysis::Report;
+use content::{said, section};
+use document::Project;
+use std::fmt::Write as _;
+use telling::Identity;
+
+const STYLE: &str = include_str!("page.css");
+const SCRIPT: &str = include_str!("page.js");
+
+/// Width for which sections are laid out; only drawings depend on it, mm.
+const WIDTH: f64 = 180.0;
+
+/// One file with plan, tables, findings and cautions of one layout: it needs no network, no other file and no program.
+/// Units and the reviewer's questions are as the options say; a paper means nothing here.
+///
+/// The report must be one of a layout of this project.
+///
+/// ```
+/// use document::{Part, PartId, Project};
+/// let project = Project::new("Cover plate", Part::rectangle(PartId(1), "Cover plate", 600.0, 400.0));
+/// let report = analysis::Analyst::new().check(&project, project.layouts[0].id);
+/// let page = sheet::to_html(&project, &report, &sheet::SheetOptions::default());
+/// assert!(page.starts_with("<!DOCTYPE html>") && page.contains("Cover plate"));
+/// ```
+pub fn to_html(project: &Project, report: &Report, options: &SheetOptions) -> String {
+    let identity = Identity::of(project, &[report]);
+    html_as(project, report, options, &identity)
+}
+
+/// The same, of a content that is called so.
+pub(crate) fn html_as(
+    project: &Project,
+    report: &Report,
+    options: &SheetOptions,
+    identity: &Identity,
+) -> String {
+    let context = Context { project, report, units: &options.units, identity, checklist: options.checklist };
+    let style = Style::new(Paper::A4, false);
+    let mut out = head(&context);
+    out.push_str(&top(&context));
+    let mut beside = first_page(&context, WIDTH, &style);
+    let result = beside.iter().position(|section| section.name == "result").map(|at| beside.remove(at));
+    let mut ids = 0;
+    if let Some(result) = &result {
+        section(result, &mut ids, &mut out);
+    }
+    out.push_str(&plan::plan(&context));
+    for words in &beside {
+        section(words, &mut ids, &mut out);
+    }
+    out.push_str(&factors::table(&context));
+    for (index, chapter) in CHAPTERS.iter().enumerate() {
+        let sections = (chapter.sections)(&context, WIDTH, &style);
+        if sections.is_empty() {
+            continue;
+        }
+        let _ = writeln!(out, "<h2 id=\"chapter{index}\">{}</h2>", said(chapter.name));
+        for words in &sections {
+            section(words, &mut ids, &mut out);
+        }
+    }
+    out.push_str(&foot(&context));
+    out
+}
+
+/// Whether a text is a page that [`to_html`] made.
+pub fn is_html(text: &str) -> bool {
+    text.starts_with("<!DOCTYPE html>") && text.contains("<meta name=\"generator\" content=\"cupwright ")
+}
+
+fn head(context: &Context) -> String {
+    let comma = if context.units.decimal_comma { " data-comma=\"1\"" } else { "" };
+    // The rule for browsers: nothing comes from elsewhere, whatever a name in the project may say.
+    format!(
+        "<!DOCTYPE html>\n<html lang=\"en\"{comma}>\n<head>\n<meta charset=\"utf-8\"/>\n\
+         <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"/>\n\
+         <meta name=\"color-scheme\" content=\"light dark\"/>\n\
+         <meta name=\"generator\" content=\"cupwright {}\"/>\n\
+         <meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'; \
+         script-src 'unsafe-inline'\"/>\n\
+         <title>{}</title>\n<style>\n/*<![CDATA[*/\n{STYLE}/*]]>*/\n</style>\n</head>\n<body>\n",
+        env!("CARGO_PKG_VERSION"),
+        said(&title_block::title(context))
+    )
+}
+
+/// Title, what keeps it from going out, and the fields of the title block.
+fn top(context: &Context) -> String {
+    let mut out = format!("<header>\n<h1>{}</h1>\n", said(&title_block::title(context)));
+    let _ = writeln!(out, "<p class=\"about\">{}</p>", said(&title_block::supplement(context)));
+    for stamp in context.identity.stamps() {
+        let _ = writeln!(
+            out,
+            "<p class=\"stamp\"><strong>{}</strong> <span>{}</span></p>",
+            said(&stamp.words),
+            said(&stamp.why)
+        );
+    }
+    out.push_str("<dl class=\"fields\">\n");
+    for (name, value, wrong) in title_block::told(context) {
+        let class = if wrong { " class=\"fail\"" } else { "" };
+        let _ = writeln!(out, "<div><dt>{}</dt><dd{class}>{}</dd></div>", said(&name), said(&value));
+    }
+    out.push_str("</dl>\n");
+    let chapters = CHAPTERS
+        .iter()
+        .enumerate()
+        .filter(|(_, chapter)| !(chapter.sections)(context, WIDTH, &Style::new(Paper::A4, false)).is_empty());
+    out.push_str("<nav aria-label=\"Chapters\"><a href=\"#plan\">Plan</a>");
+    for (index, chapter) in chapters {
+        let _ = write!(out, " <a href=\"#chapter{index}\">{}</a>", said(chapter.name));
+    }
+    out.push_str("</nav>\n</header>\n<main>\n");
+    out
+}
+
+fn foot(context: &Context) -> String {
+    format!(
+        "</main>\n<footer><p>{}, revision {}. Made by cupwright {}. {}</p></footer>\n\
+         <script>\n//<![CDATA[\n{SCRIPT}//]]>\n</script>\n</body>\n</html>\n",
+        said(&context.identity.content()),
+        said(title_block::revision(context)),
+        escaped(env!("CARGO_PKG_VERSION")),
+        "This page is a copy: it does not follow the project."
+    )
+}
