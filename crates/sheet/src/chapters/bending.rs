@@ -345,6 +345,9 @@ fn ringing(context: &Context, width: f64, style: &Style) -> Section {
     }
     let (head, mut rows) = table(&columns, &strokes, width, style);
     let head = if rows.is_empty() { Vec::new() } else { head };
+    if !rows.is_empty() {
+        rows.push(Block::space(0.6 * style.small));
+    }
     for says in remarks {
         rows.push(paragraph(&says, note(style), 0.0, width));
     }
