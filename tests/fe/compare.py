@@ -8,6 +8,10 @@
 The part is meshed anew (quadratic shell triangles S6), each cup is 24 springs on a ring with its axial stiffness and its tilt
 stiffness, the load is gravity and the motion's acceleration across the part. Compared are the pull of every cup, the largest sag
 beyond the plane of the lips, and the lowest frequencies. Only motions whose load is all across the part can be compared.
+
+With ccx 2.20, level lift of three demos (--edge 22, 24, 24): pulls differ by 0.18, 0.02 and 0.21 % of the largest at most, the
+largest sag by +0.21, -0.10 and +0.33 %, the four lowest frequencies by 0.17 % at most (door-sheet-thin, glass-pane-thin,
+tray-blank-bending).
 """
 import argparse, json, math, re, subprocess, sys, tempfile
 from pathlib import Path

@@ -35,7 +35,7 @@ impl FilePicker for NoPicker {
     }
 }
 
-fn build(
+pub fn build(
     folder: Option<PathBuf>,
     open: Option<PathBuf>,
     size: [f32; 2],

@@ -1,6 +1,7 @@
 //! The window driven by accessible names, without a display: the whole path of a user, and what must not get lost.
 
 mod absurd;
+mod bending;
 mod beside;
 mod circuit;
 mod drawings;
@@ -10,6 +11,7 @@ mod hands;
 mod outputs;
 mod panels;
 mod placing;
+mod proposals;
 mod ranges;
 mod review;
 mod session;

@@ -35,6 +35,7 @@ mod memo;
 mod part_stage;
 #[cfg(test)]
 mod poison_tests;
+mod propose;
 mod report;
 mod robot;
 mod seats;
@@ -59,7 +60,10 @@ pub use findings::{RuleInfo, SAME_LOSS, can_be_accepted, catalogue, of_factor, r
 pub use library::with_library;
 pub use long_pair::{LongPair, MoreFrom, SpacingReport, long_pair, opening_moments};
 pub use lower_motion::acceleration_of;
-pub use mechanics::{CupLoad, Factor, Instant, LipLimit, Member, Reading, Readings, Uneven, Wrench};
+pub use mechanics::{
+    CupLoad, Factor, Instant, LipLimit, Member, Reading, Readings, Uneven, Wrench, sudden_start_amplification,
+};
+pub use propose::*;
 pub use report::*;
 pub use side::{Side, WorstLoss, sides};
 pub use slow::{Slow, SlowFound, SlowJob, SlowWork, Watch};

@@ -111,7 +111,7 @@ pub(crate) fn models(project: &Project) -> HashMap<&ModelId, ModelFacts<'_>> {
         // One that a cup of this layout is of stops everything before; any other is not looked at.
         .filter(|model| model.out_of_range().is_none())
         .map(|model| {
-            let sealing = model.shape.scaled(model.sealing_share.value);
+            let sealing = model.sealing_shape();
             (&model.id, ModelFacts { model, sealing, line: sealing.line() })
         })
         .collect()
@@ -181,7 +181,7 @@ pub(crate) fn placed(
 
 /// Friction of a model's lip on a part: that of the pair where one is given for its material, else the part's.
 pub(crate) fn friction<'p>(part: &'p Part, model: &CupModel) -> &'p Sourced<f64> {
-    pair(part, model).map_or(&part.friction, |pair| &pair.friction)
+    part.friction_of(&model.material)
 }
 
 /// Friction given for this lip material on this part.

@@ -106,12 +106,6 @@ impl Report {
         all.min_by(|a, b| a.1.total_cmp(&b.1))
     }
 
-    /// The levels that factors are worked out at, as a sentence: "Factors are at 58.3 kPa, 85 % of the steady level: no switch
-    /// level is stated."; `None` without a level.
-    pub fn level_says(&self, units: &units::UnitChoice) -> Option<String> {
-        words::levels(&self.circuits, units)
-    }
-
     /// "C2 and C3 overhang and are counted as if they sealed."; `None` where every lip lands.
     pub fn counted_says(&self) -> Option<String> {
         let tag = |id: &CupId| self.cups.iter().find(|cup| cup.id == *id).map(|cup| cup.tag.clone());

@@ -7,10 +7,13 @@ macro_rules! demo {
 }
 
 /// File name and text; the first is the finished one that the first start opens.
-pub const DEMOS: [(&str, &str); 10] = [
+pub const DEMOS: [(&str, &str); 13] = [
     demo!("tray-blank.ron"),
     demo!("door-sheet.ron"),
     demo!("glass-pane.ron"),
+    demo!("door-sheet-thin.ron"),
+    demo!("glass-pane-thin.ron"),
+    demo!("tray-blank-bending.ron"),
     demo!("moulded-tray.ron"),
     demo!("long-profile.ron"),
     demo!("narrow-rail.ron"),

@@ -343,4 +343,23 @@ mod tests {
             assert!(contrast(t.ink, t.part) >= 4.5);
         }
     }
+
+    /// Steps of CIE L* (CIE 15): even ones, so that equal steps of a figure look equal, also to who sees no hues.
+    #[test]
+    fn shades_are_even_steps_of_lightness_and_carry_text() {
+        for dark in [false, true] {
+            let t = tokens(dark);
+            let lightness = |shade: &Color32| {
+                // Against black a contrast is (Y + 0.05) / 0.05.
+                let y = 0.05 * contrast(*shade, Color32::BLACK) - 0.05;
+                116.0 * y.cbrt() - 16.0
+            };
+            let steps: Vec<f64> =
+                t.sag.windows(2).map(|pair| (lightness(&pair[1]) - lightness(&pair[0])).abs()).collect();
+            let mean = steps.iter().sum::<f64>() / steps.len() as f64;
+            assert!(mean > 7.0 && steps.iter().all(|step| (step / mean - 1.0).abs() < 0.1), "{steps:?}");
+            // Figures on contour lines stand on patches of the ground.
+            assert!(contrast(t.ink, t.ground) >= 4.5);
+        }
+    }
 }

@@ -5,8 +5,8 @@ mod parts;
 mod walk;
 
 use crate::{
-    Accepted, BaselineCurve, CircuitId, Cup, CupId, Layout, LayoutId, ModelId, MotionId, PartId, Project,
-    SourceId, Trial, TrialEntry, file::Form,
+    Accepted, BaselineCurve, CircuitId, Cup, CupId, FieldPath, Layout, LayoutId, ModelId, MotionId, PartId,
+    Project, SourceId, Trial, TrialEntry, file::Form,
 };
 pub(crate) use named::{curve as curve_called, entry as entry_called, titled};
 pub(crate) use parts::{bare, same_area, same_outline, same_part};
@@ -23,9 +23,8 @@ pub struct Change {
     pub thing: Thing,
     /// What it is called, in the newer project where it is there: "cup C4", "motion Level lift", "site".
     pub called: String,
-    /// As in the file: "at", "supply.main.bore_mm", `attached[17].mass_kg` (by id); "cups.order" where only the order of a
-    /// list differs. Empty when the whole thing was added or removed.
-    pub field: String,
+    /// As in the file; the order of a list where only that differs. Empty when the whole thing was added or removed.
+    pub field: FieldPath,
     /// As in the file, or `None` where there was nothing. Of an outline or a keep-out area only how many vertices it has, and
     /// a checksum.
     pub from: Option<Value>,
@@ -101,7 +100,7 @@ pub enum Thing {
 /// let changes = difference(&old, &new);
 /// assert_eq!(changes.len(), 1);
 /// assert_eq!((changes[0].kind, &*changes[0].called), (ChangeKind::Changed, "motion Level lift"));
-/// assert_eq!((&*changes[0].field, &changes[0].to), ("required_factor", &Some(2.5.into())));
+/// assert_eq!((changes[0].field.is("required_factor"), &changes[0].to), (true, &Some(2.5.into())));
 /// ```
 pub fn difference(old: &Project, new: &Project) -> Vec<Change> {
     // Taken apart here, so that a list or field that is new in a project cannot be forgotten.
@@ -126,7 +125,7 @@ pub fn difference(old: &Project, new: &Project) -> Vec<Change> {
     let mut found = Found(Vec::new());
     if *name != old.name {
         let (from, to) = (Some(old.name.as_str().into()), Some(name.as_str().into()));
-        found.changed(&Thing::Project, "project", "name".to_owned(), from, to);
+        found.changed(&Thing::Project, "project", FieldPath::of("name"), from, to);
     }
     found.one(&Thing::Site, "site", &old.site, site);
     found.one(&Thing::Rules, "limits of the findings", &old.rules, rules);
@@ -188,7 +187,7 @@ impl Found {
         &mut self,
         thing: &Thing,
         called: &str,
-        field: String,
+        field: FieldPath,
         from: Option<Value>,
         to: Option<Value>,
     ) {
@@ -197,7 +196,14 @@ impl Found {
     }
     fn added(&mut self, thing: Thing, called: String, to: Value) {
         let to = Some(to);
-        self.0.push(Change { kind: ChangeKind::Added, thing, called, field: String::new(), from: None, to });
+        self.0.push(Change {
+            kind: ChangeKind::Added,
+            thing,
+            called,
+            field: FieldPath::default(),
+            from: None,
+            to,
+        });
     }
     fn removed(&mut self, thing: Thing, called: String, from: Value) {
         let from = Some(from);
@@ -205,14 +211,16 @@ impl Found {
             kind: ChangeKind::Removed,
             thing,
             called,
-            field: String::new(),
+            field: FieldPath::default(),
             from,
             to: None,
         });
     }
     /// Fields of one thing.
     fn fields(&mut self, thing: &Thing, called: &str, old: &Value, new: &Value) {
-        fields(String::new(), old, new, &mut |field, from, to| self.changed(thing, called, field, from, to));
+        fields(FieldPath::default(), old, new, &mut |field, from, to| {
+            self.changed(thing, called, field, from, to)
+        });
     }
     /// A thing that is there once.
     fn one<T: Form + PartialEq>(&mut self, thing: &Thing, called: &str, old: &T, new: &T) {
@@ -235,7 +243,7 @@ impl Found {
             let common = |x: &&T| !paired.removed.iter().any(|gone| std::ptr::eq(*gone, *x));
             let from: Vec<Value> = old.iter().filter(common).map(|x| key(x).into()).collect();
             debug_assert!(from.len() == to.len() && new.len() >= to.len());
-            self.changed(thing, called, format!("{list}.order"), Some(from.into()), Some(to.into()));
+            self.changed(thing, called, FieldPath::of(list).order(), Some(from.into()), Some(to.into()));
         }
     }
     /// Things with ids that are compared field by field.

@@ -33,6 +33,7 @@ mod customary;
 mod defaults;
 mod difference;
 mod edit;
+mod field_path;
 mod file;
 mod friction;
 mod history;
@@ -58,6 +59,7 @@ mod trial;
 pub use customary::{Customary, customary};
 pub use difference::{Change, ChangeKind, Thing, difference};
 pub use edit::{Edit, EditError};
+pub use field_path::FieldPath;
 pub use file::{
     FORMAT, FileError, InUse, MOST_FILE_BYTES, NoteStanding, Outside, OwnNote, Stamp, from_text, keep_copy,
     larger_than_a_file, leave_note, looks_like_project, models_from_text, models_to_text, note_of_other,
@@ -76,7 +78,9 @@ pub use model::*;
 pub use presets::{FIRST_ZONE, MATERIALS, MaterialPreset, POROUS_UM_PA_S, PresetMass, materials_called};
 pub use problems::{Problem, Subject};
 pub use ranges::OutOfRange;
-pub use registry::{Field, Measure, Told, all_fields, field, fields, help_of, list_in_words, name_of, told};
+pub use registry::{
+    Field, Measure, Told, all_fields, field, fields, help_of, list_in_words, name_of, told, told_with,
+};
 pub use revision::{Standing, next_index};
 pub use routing::{Branch, Main, RoutedCup, Routing, Run};
 

@@ -6,7 +6,7 @@ mod renumber;
 mod review;
 mod settle;
 
-use crate::{Change, Project, Thing, difference, file};
+use crate::{Change, FieldPath, Project, Thing, difference, file};
 use std::sync::Arc;
 
 /// What two people made of one project, brought together as far as they did not change the same thing differently.
@@ -170,13 +170,10 @@ impl Run<'_> {
         })
     }
     /// Whose version of one field of a thing.
-    fn whose_field(&mut self, thing: &Thing, otherwise: &str, field: &str) -> Choice {
+    fn whose_field(&mut self, thing: &Thing, otherwise: &str, field: &FieldPath) -> Choice {
         self.choose(|run| {
             let called = run.called(thing, otherwise);
-            let inner = |rest: &str| rest.is_empty() || rest.starts_with(['.', '[']);
-            run.clash(thing.clone(), called, |c| {
-                c.thing == *thing && c.field.strip_prefix(field).is_some_and(inner)
-            })
+            run.clash(thing.clone(), called, |c| c.thing == *thing && c.field.is_within(field))
         })
     }
 }

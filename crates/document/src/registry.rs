@@ -10,7 +10,7 @@ mod path;
 mod project;
 mod tool;
 
-pub use path::{Told, list_in_words, told};
+pub use path::{Told, list_in_words, told, told_with};
 
 use std::{collections::HashMap, sync::LazyLock};
 use units::{Quantity, UnitChoice};

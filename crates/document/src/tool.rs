@@ -1,6 +1,6 @@
 //! What carries the cups: presets, and where on it a cup can sit.
 
-use crate::{Attached, AttachedId, FrameId, FramePiece, FrameShape, Part, Tool, defaults::flange, ids};
+use crate::{Attached, AttachedId, FrameId, FramePiece, FrameShape, Part, Tool, defaults::flange};
 use glam::{DVec2, DVec3};
 
 /// Height of a new piece of frame, of its middle, mm: half way up to the flange (an invented, generic figure).
@@ -46,10 +46,6 @@ impl Tool {
     pub fn nearest_place(&self, at: DVec2) -> Option<(&FramePiece, DVec2)> {
         let places = self.frame.iter().map(|piece| (piece, piece.nearest_place(at)));
         places.min_by(|(_, a), (_, b)| a.distance_squared(at).total_cmp(&b.distance_squared(at)))
-    }
-    /// Highest number given to a mass or a piece of frame, 0 without any.
-    pub fn highest_id(&self) -> u32 {
-        ids::highest_in_tool(self)
     }
 }
 
@@ -288,7 +284,6 @@ mod tests {
         assert_eq!(tool.carrier_of(place, 0.1).map(|p| p.id), Some(FrameId(2)));
         assert_eq!(tool.carrier_of(at, 0.1), None);
         assert_eq!(Tool::default().nearest_place(at), None);
-        assert_eq!(tool.highest_id(), 2);
     }
 
     #[test]

@@ -1,8 +1,7 @@
 //! The `import --json` object.
 
-use crate::piece::{self, Piece};
 use crate::{DiagnosticSeverity, Drawing, ImportedPart, UnitFrom};
-use geometry::Loop;
+use geometry::{Loop, Segment};
 use serde::Serialize;
 
 #[cfg(test)]
@@ -164,28 +163,21 @@ fn tidy(value: f64) -> f64 {
     (value * 1e6).round() / 1e6 + 0.0
 }
 
-fn pieces(l: &Loop) -> Vec<Piece> {
-    let n = l.vertices.len();
-    (0..n)
-        .map(|i| Piece { from: l.vertices[i].at, to: l.vertices[(i + 1) % n].at, bulge: l.vertices[i].bulge })
-        .collect()
-}
-
 fn part(part: &ImportedPart) -> Part<'_> {
-    let outer = pieces(&part.outline.outer);
-    let holes: Vec<Vec<Piece>> = part.outline.holes.iter().map(pieces).collect();
-    let all = || outer.iter().chain(holes.iter().flatten());
-    let area = piece::area(&outer).abs() - holes.iter().map(|h| piece::area(h).abs()).sum::<f64>();
-    let (min, max) = piece::bounds(&outer).unwrap_or_default();
+    let outline = &part.outline;
+    let area = |boundary: &Loop| boundary.signed_area().abs();
+    let segments = || outline.loops().flat_map(Loop::segments);
+    let bounds = outline.bounds();
+    let [min, max] = bounds.map_or_else(Default::default, |bounds| [bounds.min, bounds.max]);
     Part {
         name: &part.name,
         role: part.role.label(),
-        area_mm2: tidy(area),
-        perimeter_mm: tidy(all().map(Piece::length).sum()),
-        holes: holes.len(),
+        area_mm2: tidy(area(&outline.outer) - outline.holes.iter().map(area).sum::<f64>()),
+        perimeter_mm: tidy(outline.loops().map(Loop::perimeter).sum()),
+        holes: outline.holes.len(),
         bounds_mm: [min.x, min.y, max.x, max.y].map(tidy),
-        arcs: all().filter(|p| !p.is_straight()).count(),
-        segments: all().count(),
+        arcs: segments().filter(|segment| matches!(segment, Segment::Arc { .. })).count(),
+        segments: segments().count(),
     }
 }
 

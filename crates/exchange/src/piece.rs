@@ -1,5 +1,6 @@
 //! One line or arc of a drawing, by its ends and bulge, and what cleaning needs to know of it.
 
+use geometry::Segment;
 use glam::DVec2;
 
 /// A line (`bulge` 0) or arc (`bulge` = tan(sweep / 4), counter-clockwise positive) from one point to another.
@@ -18,12 +19,15 @@ pub(crate) struct Arc {
     pub(crate) sweep: f64,
 }
 
-/// Below this a bulge is a straight line: the apex of a chord of 10 m stands off by less than 1e-8 mm.
-const STRAIGHT: f64 = 1e-12;
-
 impl Piece {
     pub(crate) fn line(from: DVec2, to: DVec2) -> Self {
         Self { from, to, bulge: 0.0 }
+    }
+
+    /// The same line or arc as the geometry has it, which knows all about it.
+    pub(crate) fn segment(&self) -> Segment {
+        let (from, to) = (self.from, self.to);
+        Segment::between(from, to, self.bulge).unwrap_or(Segment::Line { from, to })
     }
 
     /// The arc (or line) that starts at `from`, passes `through` and ends at `to`.
@@ -44,7 +48,7 @@ impl Piece {
     }
 
     pub(crate) fn is_straight(&self) -> bool {
-        self.bulge.abs() < STRAIGHT
+        Segment::is_straight(self.from, self.to, self.bulge)
     }
 
     pub(crate) fn chord(&self) -> DVec2 {
@@ -55,19 +59,12 @@ impl Piece {
         Self { from: self.to, to: self.from, bulge: -self.bulge }
     }
 
-    pub(crate) fn sweep(&self) -> f64 {
-        4.0 * self.bulge.atan()
-    }
-
     /// `None` for a line.
     pub(crate) fn arc(&self) -> Option<Arc> {
-        if self.is_straight() {
-            return None;
+        match self.segment() {
+            Segment::Line { .. } => None,
+            Segment::Arc { centre, radius, sweep, .. } => Some(Arc { centre, radius, sweep }),
         }
-        let (chord, b) = (self.chord(), self.bulge);
-        let centre = (self.from + self.to) / 2.0 + chord.perp() * ((1.0 - b * b) / (4.0 * b));
-        let radius = chord.length() * (1.0 + b * b) / (4.0 * b.abs());
-        Some(Arc { centre, radius, sweep: self.sweep() })
     }
 
     /// Middle of the line or arc.
@@ -76,82 +73,39 @@ impl Piece {
     }
 
     pub(crate) fn length(&self) -> f64 {
-        let chord = self.chord().length();
-        let b = self.bulge.abs();
-        // Near a straight line the closed form loses figures: length / chord = 1 + 2 b² / 3 + …
-        if b < 1e-4 { chord * (1.0 + 2.0 * b * b / 3.0) } else { chord * (1.0 + b * b) / b * b.atan() }
+        self.segment().length()
     }
 
     /// Area between the piece and the origin, counter-clockwise positive: these sum to the area of a loop.
     pub(crate) fn area_about(&self, origin: DVec2) -> f64 {
-        let triangle = (self.from - origin).perp_dot(self.to - origin) / 2.0;
-        let chord2 = self.chord().length_squared();
-        let b = self.bulge;
-        let segment = if b.abs() < 1e-3 {
-            // Series of the closed form below: chord² (b / 3 + b³ / 15 …).
-            chord2 * (b / 3.0 + b.powi(3) / 15.0)
-        } else {
-            let radius2 = chord2 * (1.0 + b * b).powi(2) / (16.0 * b * b);
-            let sweep = self.sweep();
-            radius2 / 2.0 * (sweep - sweep.sin())
-        };
-        triangle + segment
+        self.segment().area_about([self.from, self.to], origin)
     }
 
     /// Unit direction at the start.
     pub(crate) fn leaves(&self) -> DVec2 {
-        DVec2::from_angle(-self.sweep() / 2.0).rotate(self.chord().normalize_or_zero())
+        self.segment().direction_at(0.0)
     }
 
     /// Signed curvature, 1/mm, to the left positive.
     pub(crate) fn curvature(&self) -> f64 {
-        let chord = self.chord().length();
-        if chord == 0.0 { 0.0 } else { 4.0 * self.bulge / (chord * (1.0 + self.bulge * self.bulge)) }
+        self.segment().curvature()
     }
 
     pub(crate) fn bounds(&self) -> (DVec2, DVec2) {
-        let (mut min, mut max) = (self.from.min(self.to), self.from.max(self.to));
-        if let Some(arc) = self.arc() {
-            let start = (self.from - arc.centre).to_angle();
-            for quarter in 0..4 {
-                let angle = f64::from(quarter) * std::f64::consts::FRAC_PI_2;
-                if lies_within(angle, start, arc.sweep) {
-                    let at = arc.centre + arc.radius * DVec2::from_angle(angle);
-                    (min, max) = (min.min(at), max.max(at));
-                }
-            }
-        }
-        (min, max)
+        // The corners as stored belong to it, whatever their rounding on the circle.
+        let bounds = self.segment().bounds();
+        (bounds.min.min(self.from).min(self.to), bounds.max.max(self.from).max(self.to))
     }
 
     /// Where the piece crosses the horizontal through `y`: x, and whether it rises there; a vertex between two pieces is met once.
     pub(crate) fn crossings(&self, y: f64, found: impl FnMut(f64, bool)) {
-        if let Some(segment) = geometry::Segment::between(self.from, self.to, self.bulge) {
-            segment.crossings_at([self.from, self.to], y, found);
-        }
+        self.segment().crossings_at([self.from, self.to], y, found);
     }
 
     /// Distance of a point from the piece itself.
     pub(crate) fn distance(&self, point: DVec2) -> f64 {
-        if let Some(arc) = self.arc() {
-            let out = point - arc.centre;
-            if lies_within(out.to_angle(), (self.from - arc.centre).to_angle(), arc.sweep) {
-                return (out.length() - arc.radius).abs();
-            }
-            return point.distance(self.from).min(point.distance(self.to));
-        }
-        let chord = self.chord();
-        let length2 = chord.length_squared();
-        let along =
-            if length2 == 0.0 { 0.0 } else { ((point - self.from).dot(chord) / length2).clamp(0.0, 1.0) };
-        point.distance(self.from + along * chord)
+        self.segment().nearest(point).distance(point)
     }
-}
-
-/// Whether `angle` lies on the arc from `start` over the signed `sweep`.
-fn lies_within(angle: f64, start: f64, sweep: f64) -> bool {
-    let turned = if sweep >= 0.0 { angle - start } else { start - angle };
-    turned.rem_euclid(std::f64::consts::TAU) <= sweep.abs()
 }
 
 /// Signed area of a closed chain.
@@ -213,20 +167,9 @@ mod tests {
             [(half_circle(), DVec2::new(0.0, 5.0)), (half_circle().reversed(), DVec2::new(0.0, 5.0))]
         {
             let cut = half.cut_to(to);
-            assert!((cut.sweep().abs() - PI / 2.0).abs() < 1e-12 && cut.sweep() * half.sweep() > 0.0);
-            assert!(cut.arc().expect("an arc").centre.length() < 1e-12);
-        }
-    }
-
-    #[test]
-    fn small_bulge_series_meets_the_closed_form() {
-        for bulge in [0.999e-3, 1.001e-3] {
-            let p = Piece { from: DVec2::ZERO, to: DVec2::new(100.0, 0.0), bulge };
-            let closed = {
-                let r2 = 1e4 * (1.0 + bulge * bulge).powi(2) / (16.0 * bulge * bulge);
-                r2 / 2.0 * (p.sweep() - p.sweep().sin())
-            };
-            assert!((p.area_about(DVec2::ZERO) / closed - 1.0).abs() < 1e-9);
+            let (cut, half) = (cut.arc().expect("an arc"), half.arc().expect("an arc"));
+            assert!((cut.sweep.abs() - PI / 2.0).abs() < 1e-12 && cut.sweep * half.sweep > 0.0);
+            assert!(cut.centre.length() < 1e-12);
         }
     }
 

@@ -329,11 +329,6 @@ impl Factor {
         &self.held
     }
 
-    /// Entries of the factor.
-    pub fn entries(&self) -> usize {
-        self.values.len()
-    }
-
     /// Solves for several right sides, each by unknown; what stands at held unknowns is passed over and comes out nought.
     pub fn solved(&self, sides: MatRef<f64>) -> Mat<f64> {
         let count = sides.ncols();

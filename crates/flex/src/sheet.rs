@@ -213,11 +213,6 @@ impl Sheet {
         self.pattern.size()
     }
 
-    /// Entries of its factor, 8 bytes each.
-    pub fn factor_entries(&self) -> usize {
-        self.factor.entries()
-    }
-
     /// One bending stiffness for all directions, √(D₁D₂), N·mm.
     pub fn mean_stiffness(&self) -> f64 {
         mean_stiffness(&self.moments)

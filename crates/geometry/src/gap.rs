@@ -31,7 +31,7 @@ pub fn gap(a: &Lip, b: &Lip) -> (f64, DVec2, DVec2) {
             pairs.push(Pair { apart: *p - *q, on_a: *p, on_b: *q });
         }
     }
-    let corners = hull_of_pairs(pairs);
+    let corners = hull_of_pairs(&pairs);
     let Some(start) = corners.first() else { return (0.0, a.at, b.at) };
     let mut inside = corners.len() > 2;
     let mut best = (start.apart.length_squared(), *start, DVec2::ZERO);
@@ -71,28 +71,9 @@ struct Pair {
     on_b: DVec2,
 }
 
-/// Convex hull by the monotone chain, counter-clockwise, keeping where each corner came from.
-fn hull_of_pairs(mut pairs: Vec<Pair>) -> Vec<Pair> {
-    pairs.sort_by(|p, q| p.apart.x.total_cmp(&q.apart.x).then(p.apart.y.total_cmp(&q.apart.y)));
-    pairs.dedup_by(|p, q| p.apart == q.apart);
-    if pairs.len() < 3 {
-        return pairs;
-    }
-    let chain = |points: &mut dyn Iterator<Item = Pair>| {
-        let mut kept: Vec<Pair> = Vec::new();
-        for point in points {
-            while let [.., before, last] = kept[..]
-                && (last.apart - before.apart).perp_dot(point.apart - last.apart)
-                    <= 1e-12 * (last.apart - before.apart).length() * (point.apart - last.apart).length()
-            {
-                kept.pop();
-            }
-            kept.push(point);
-        }
-        kept.pop();
-        kept
-    };
-    let mut lower = chain(&mut pairs.iter().copied());
-    lower.extend(chain(&mut pairs.iter().rev().copied()));
-    lower
+/// Corners of the convex hull of the differences, counter-clockwise, keeping where each came from.
+fn hull_of_pairs(pairs: &[Pair]) -> Vec<Pair> {
+    let differences: Vec<DVec2> = pairs.iter().map(|pair| pair.apart).collect();
+    let from = |corner: DVec2| pairs.iter().find(|pair| pair.apart == corner).copied();
+    crate::hull(&differences).into_iter().filter_map(from).collect()
 }

@@ -12,6 +12,7 @@ use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::float::overlay::FloatOverlay;
 
 use crate::lip::Core;
+use crate::ring::{ring_area, ring_contains};
 use crate::{Bounds, LipShape, Loop, Outline, Segment};
 
 /// Where the centre of a lip may be: polygons with holes, flattened.
@@ -44,21 +45,8 @@ impl FlatPolygon {
 
     /// Whether a point lies inside (even-odd rule).
     pub fn contains(&self, point: DVec2) -> bool {
-        self.rings().flat_map(|ring| sides(ring)).filter(|(a, b)| crosses(*a, *b, point)).count() % 2 == 1
+        self.rings().filter(|ring| ring_contains(ring, point)).count() % 2 == 1
     }
-}
-
-fn sides(ring: &[DVec2]) -> impl Iterator<Item = (DVec2, DVec2)> + '_ {
-    ring.iter().zip(ring.iter().cycle().skip(1)).map(|(a, b)| (*a, *b))
-}
-
-fn crosses(a: DVec2, b: DVec2, p: DVec2) -> bool {
-    (a.y <= p.y) != (b.y <= p.y) && a.x + (b.x - a.x) * ((p.y - a.y) / (b.y - a.y)) > p.x
-}
-
-fn ring_area(points: &[DVec2]) -> f64 {
-    let Some(origin) = points.first() else { return 0.0 };
-    sides(points).map(|(a, b)| (a - *origin).perp_dot(b - *origin)).sum::<f64>() / 2.0
 }
 
 /// Largest distance of a chord or tangent from its arc, mm.

@@ -8,6 +8,7 @@
 //! | what is the part's shape | [`Outline`], [`Loop`], [`Segment`] |
 //! | is the outline sound | [`validate`] |
 //! | area, centroid, second moments | [`section`] |
+//! | area of a ring of corners, and what lies in it | [`ring_area`], [`ring_contains`] |
 //! | mass, centre of gravity, inertia | [`MassProperties`] |
 //! | a lip's outline and its line | [`LipShape`], [`LipLine`] |
 //! | how far is a lip from the next edge, hole or keep-out | [`SoundSurface::clearance`] |
@@ -30,6 +31,7 @@ mod lip;
 mod mass;
 mod outline;
 mod overhang;
+mod ring;
 mod section;
 mod segment;
 mod sketch;
@@ -46,6 +48,7 @@ pub use lip::{Lip, LipLine, LipShape};
 pub use mass::{MassProperties, areal_mass};
 pub use outline::{Bounds, Loop, Outline, Vertex};
 pub use overhang::Overhang;
+pub use ring::{ring_area, ring_contains};
 pub use section::{Principal, Section, section};
 pub use segment::{Meets, Segment};
 pub use surface::{Limit, SoundSurface};

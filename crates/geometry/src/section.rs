@@ -2,6 +2,7 @@
 
 use glam::DVec2;
 
+use crate::segment::less_sine;
 use crate::{Loop, Outline, Segment};
 
 /// Area, centroid, second moments about the centroid; exact for arcs.
@@ -120,23 +121,6 @@ impl Moments {
         }
         total
     }
-}
-
-/// t - sin t without loss of digits at small angles.
-fn less_sine(t: f64) -> f64 {
-    if t.abs() > 0.5 {
-        return t - t.sin();
-    }
-    let square = t * t;
-    let mut term = t * square / 6.0;
-    let mut sum = 0.0;
-    let mut k = 3.0;
-    while term.abs() > 1e-18 * t.abs().powi(3) && k < 30.0 {
-        sum += term;
-        term *= -square / ((k + 1.0) * (k + 2.0));
-        k += 2.0;
-    }
-    sum
 }
 
 pub(crate) fn loop_area(boundary: &Loop) -> f64 {

@@ -37,6 +37,23 @@ fn along(start: f64, sweep: f64, angle: f64) -> f64 {
     if way >= TAU { 0.0 } else { way }
 }
 
+/// t - sin t without loss of digits at small angles: twice the area between an arc of radius 1 and its chord.
+pub(crate) fn less_sine(t: f64) -> f64 {
+    if t.abs() > 0.5 {
+        return t - t.sin();
+    }
+    let square = t * t;
+    let mut term = t * square / 6.0;
+    let mut sum = 0.0;
+    let mut k = 3.0;
+    while term.abs() > 1e-18 * t.abs().powi(3) && k < 30.0 {
+        sum += term;
+        term *= -square / ((k + 1.0) * (k + 2.0));
+        k += 2.0;
+    }
+    sum
+}
+
 impl Segment {
     /// The piece between two corners, `None` when it has no length or a coordinate is not a number.
     ///
@@ -51,9 +68,7 @@ impl Segment {
         if length == 0.0 {
             return None;
         }
-        let sagitta = bulge.abs() * length / 2.0;
-        // A rise that drowns in the rounding of the coordinates is a line; its circle would have no usable centre.
-        if bulge == 0.0 || sagitta < 1e-13 * (length + from.abs().max_element()) {
+        if Self::is_straight(from, to, bulge) {
             return Some(Segment::Line { from, to });
         }
         let middle = from + chord / 2.0;
@@ -64,6 +79,13 @@ impl Segment {
         }
         let start = (from - centre).to_angle();
         Some(Segment::Arc { centre, radius, start, sweep: 4.0 * bulge.atan() })
+    }
+
+    /// Whether the piece between two corners is a line: a rise that drowns in the rounding of the coordinates is none, since its
+    /// circle would have no usable centre.
+    pub fn is_straight(from: DVec2, to: DVec2, bulge: f64) -> bool {
+        let drowns = |length: f64| bulge.abs() * length / 2.0 < 1e-13 * (length + from.abs().max_element());
+        bulge == 0.0 || drowns(from.distance(to))
     }
 
     /// First point, mm.
@@ -99,6 +121,26 @@ impl Segment {
         match *self {
             Segment::Line { from, to } => (to - from).normalize_or_zero(),
             Segment::Arc { start, sweep, .. } => DVec2::from_angle(start + sweep * t).perp() * sweep.signum(),
+        }
+    }
+
+    /// Curvature, 1/mm, to the left positive.
+    pub fn curvature(&self) -> f64 {
+        match *self {
+            Segment::Line { .. } => 0.0,
+            Segment::Arc { radius, sweep, .. } => sweep.signum() / radius,
+        }
+    }
+
+    /// Area between the piece and a point, mm², counter-clockwise positive: over a closed chain these sum to its area. `corners`
+    /// are its ends as stored, since those of a flat arc would be off by the rounding of its far centre.
+    pub fn area_about(&self, corners: [DVec2; 2], origin: DVec2) -> f64 {
+        let triangle = (corners[0] - origin).perp_dot(corners[1] - origin) / 2.0;
+        match *self {
+            Segment::Line { .. } => triangle,
+            Segment::Arc { radius, sweep, .. } => {
+                triangle + radius * radius / 2.0 * less_sine(sweep.abs()) * sweep.signum()
+            }
         }
     }
 
@@ -370,4 +412,36 @@ pub(crate) fn nearest_between(a: DVec2, b: DVec2, other: &Segment) -> (DVec2, DV
         offer(foot, other.nearest(foot));
     }
     best
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Against the series of the closed form, chord² (b/3 + b³/15), where the bulge b is small.
+    #[test]
+    fn area_about_a_point_keeps_its_digits_from_flat_arcs_to_whole_circles() {
+        let (from, to) = (DVec2::new(3.0, 1.0), DVec2::new(103.0, 1.0));
+        for bulge in [1e-9, 1e-6, 0.999e-3, 1.001e-3, 0.02] {
+            for bulge in [bulge, -bulge] {
+                let arc = Segment::between(from, to, bulge).unwrap();
+                let series = 1e4 * (bulge / 3.0 + bulge.powi(3) / 15.0);
+                let found = arc.area_about([from, to], from);
+                assert!((found / series - 1.0).abs() < 1e-12 + bulge.powi(4), "{bulge}: {found} {series}");
+            }
+        }
+        let half = Segment::between(DVec2::new(5.0, 0.0), DVec2::new(-5.0, 0.0), 1.0).unwrap();
+        assert!((half.area_about([half.start(), half.end()], DVec2::ZERO) - 12.5 * PI).abs() < 1e-12);
+        assert!((half.curvature() - 0.2).abs() < 1e-15 && half.reversed().curvature() < 0.0);
+        assert_eq!(Segment::Line { from, to }.area_about([from, to], DVec2::ZERO), -50.0);
+    }
+
+    #[test]
+    fn a_rise_that_drowns_in_rounding_is_a_line() {
+        let [from, to] = [DVec2::ZERO, DVec2::new(100.0, 0.0)];
+        assert!(Segment::is_straight(from, to, 0.0) && Segment::is_straight(from, to, 1e-13));
+        assert!(!Segment::is_straight(from, to, 1e-12) && !Segment::is_straight(from, to, -1.0));
+        let far = DVec2::splat(1e9);
+        assert!(Segment::is_straight(far, far + DVec2::X, 1e-5));
+    }
 }

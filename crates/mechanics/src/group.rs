@@ -217,58 +217,6 @@ impl CupGroup {
         free.tipping.or(free.twist).map_or(Ok(group), Err)
     }
 
-    /// Share of a load by a group that may have a free motion, as long as the load leaves that motion alone: its
-    /// resultant passes the line (or point) that cannot be held at no more than `tolerance`.
-    ///
-    /// # Units
-    /// `tolerance` mm.
-    ///
-    /// # Errors
-    /// [`GroupError::Unbalanced`] when the load drives the free motion, else as [`Self::new`].
-    ///
-    /// # Example
-    /// ```
-    /// use glam::{DVec2, DVec3};
-    /// use mechanics::{CupGroup, CupSpring, Wrench};
-    /// let row: Vec<_> = [-200.0, 0.0, 200.0].map(|x| CupSpring::point(DVec2::new(x, 0.0), 1.0, 1.0)).into();
-    /// assert!(CupGroup::new(&row).is_err()); // nothing carries a moment about the row
-    /// let mut hanging = Wrench::zero(DVec3::ZERO);
-    /// hanging.force.z = -90.0; // N, straight below the row
-    /// assert_eq!(CupGroup::share_if_balanced(&row, &hanging, 0.1)?[0].pull, 30.0);
-    /// # Ok::<(), mechanics::GroupError>(())
-    /// ```
-    pub fn share_if_balanced(
-        cups: &[CupSpring],
-        wrench: &Wrench,
-        tolerance: f64,
-    ) -> Result<Vec<CupLoad>, GroupError> {
-        let (group, free) = Self::assemble(cups)?;
-        let force = wrench.force.length();
-        let refuse = |free: GroupError, moment: f64| {
-            let lever = moment.abs() / (force * MILLI);
-            // Not `lever > tolerance`: without any force a moment has an infinite lever, and no load has none.
-            if moment.abs() <= tolerance * MILLI * force {
-                Ok(())
-            } else {
-                Err(GroupError::Unbalanced { free: Box::new(free), moment, lever })
-            }
-        };
-        if let Some(error) = free.tipping {
-            let moment = group.tipping_moment(wrench);
-            let about_free = match &error {
-                GroupError::InLine { direction, .. } | GroupError::TiltsFreely { direction, .. } => {
-                    moment.dot(*direction)
-                }
-                _ => moment.length(),
-            };
-            refuse(error, about_free)?;
-        }
-        if let Some(error) = free.twist {
-            refuse(error, wrench.moved_to(group.lateral_centre.extend(0.0)).moment.z)?;
-        }
-        Ok(group.share(wrench))
-    }
-
     /// The group with its free motions given no stiffness and no load.
     fn assemble(cups: &[CupSpring]) -> Result<(Self, Free), GroupError> {
         let mut group = Self::nobody(cups.len());

@@ -61,30 +61,10 @@ pub enum GroupError {
     /// A part that bends and that the cups do not hold, as the engine for bending says it.
     #[error("{0}")]
     NotHeld(String),
-    /// The group has a free motion and this load drives it.
-    #[error("{free}; the load {}", passes(*lever, *moment))]
-    Unbalanced {
-        /// What the group cannot carry.
-        free: Box<GroupError>,
-        /// Moment that nothing carries, N·m.
-        moment: f64,
-        /// Its lever: moment over force, mm; infinite for a pure moment.
-        lever: f64,
-    },
 }
 
 fn place(at: &DVec2) -> String {
     format!("({}, {}) mm", units::figure(at.x, 1), units::figure(at.y, 1))
-}
-
-/// How a load drives a motion that nothing stops. A pure moment has no lever.
-fn passes(lever: f64, moment: f64) -> String {
-    let moment = units::figure(moment, 3);
-    if lever.is_finite() {
-        format!("passes it at a lever of {} mm, a moment of {moment} N·m", units::figure(lever, 1))
-    } else {
-        format!("turns it with a moment of {moment} N·m")
-    }
 }
 
 /// Angle of a line in (-90, 90], rounded to whole degrees.
@@ -112,12 +92,6 @@ mod tests {
             bad.to_string(),
             "axial stiffness of cup number 3 is -1: give a finite number, not below 0"
         );
-        let off = GroupError::Unbalanced {
-            free: Box::new(GroupError::TwistsFreely { at: DVec2::ZERO }),
-            moment: 0.5,
-            lever: 5.555,
-        };
-        assert!(off.to_string().ends_with("a lever of 5.6 mm, a moment of 0.500 N·m"), "{off}");
     }
 
     #[test]

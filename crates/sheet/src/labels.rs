@@ -103,7 +103,7 @@ impl Labels {
             && !self
                 .solids
                 .locate_in_envelope_intersecting(envelope(&wide))
-                .any(|solid| inside(&self.shapes[solid.data], middle))
+                .any(|solid| geometry::ring_contains(&self.shapes[solid.data], middle))
     }
     /// Whether a box lies in the room and on no other text.
     fn apart(&self, place: &Rect) -> bool {
@@ -206,18 +206,6 @@ fn crosses(rect: &Rect, line: &Line<[f64; 2]>) -> bool {
         leave = leave.min(a.max(b));
     }
     enter <= leave
-}
-
-/// Even-odd rule.
-fn inside(shape: &[DVec2], at: DVec2) -> bool {
-    let mut odd = false;
-    for (index, a) in shape.iter().enumerate() {
-        let b = shape[(index + 1) % shape.len()];
-        if (a.y > at.y) != (b.y > at.y) && at.x < (b.x - a.x) * (at.y - a.y) / (b.y - a.y) + a.x {
-            odd = !odd;
-        }
-    }
-    odd
 }
 
 #[cfg(test)]

@@ -73,7 +73,7 @@ fn hundred_nodes_warm(bencher: Bencher) {
     let state = solve(&network, None).state;
     // One hose a little longer, as while a cup is dragged.
     let dragged = shorter_hose(&network, network.spec().element_ids().nth(31).expect("a hose"), 250.0);
-    let dragged = dragged.expect("a longer hose").network;
+    let dragged = dragged.expect("a longer hose");
     bencher.bench(|| solve(black_box(&dragged), Some(black_box(&state))));
 }
 
@@ -119,7 +119,7 @@ fn what_helps_most_of_a_circuit_of_twenty_cups(bencher: Bencher) {
     let network = manifold(20, 200.0).build().expect("a circuit");
     bencher.bench(|| {
         let hoses = network.spec().element_ids();
-        let changes: Vec<Changed> =
+        let changes: Vec<Network> =
             hoses.filter_map(|hose| shorter_hose(black_box(&network), hose, 50.0)).collect();
         rank(&network, &changes, false)
     });

@@ -134,7 +134,7 @@ impl Fitting {
     /// # Source
     /// Crane, *Flow of Fluids*, Technical Paper 410, p. A-29: K = n fT with n = 30 for a 90 degree elbow, 16 for 45
     /// degrees, 20 and 60 for run and branch of a tee, bends by radius (multiples partly from memory). A swept Y has
-    /// the tee's multiples times the ratio of the converging-junction formulas at an equal split ([`junction_k`]): 15
+    /// the tee's multiples times the ratio of the converging-junction formulas at an equal split (the tests have them): 15
     /// and 32. Straight couplings 2 (common practice, no source). 2-K: Hooper, Chemical Engineering 88(17), 1981,
     /// K = K_low/Re + K (1 + 1/bore in inches). 3-K: Darby, *Chemical Engineering Fluid Mechanics*, 2nd ed., 2001,
     /// K = K_low/Re + K (1 + Kd/bore in inches^0.3). Expansion (1 - β²)² (Borda-Carnot), contraction 0.5 (1 - β²),
@@ -186,12 +186,6 @@ impl Fitting {
             FittingKind::Stated { k_low, .. } => k_low,
             _ => self.two_k().map_or(0.0, |(low, _)| low),
         }
-    }
-
-    /// The loss coefficient at a Reynolds number of the fitting's own bore.
-    #[must_use]
-    pub fn k_at(&self, reynolds: f64) -> f64 {
-        self.k() + self.k_low() / reynolds
     }
 
     /// n of K = n fT; `None` for what the table does not scale by.
@@ -246,16 +240,11 @@ impl Fitting {
     }
 }
 
-/// The friction factor of a bore (mm) of clean steel pipe at full turbulence, by which handbook losses are scaled.
+/// The friction factor of clean steel pipe at full turbulence, by which handbook losses are scaled, by the natural logarithm of
+/// its bore in mm.
 ///
 /// # Source
 /// Crane TP-410: fT = 0.25 / (log10(roughness / (3.7 bore)))², roughness 0.00015 ft, 0.04572 mm.
-#[must_use]
-pub fn fully_rough_factor(bore_mm: f64) -> f64 {
-    fully_rough(bore_mm.ln())
-}
-
-/// The same by the natural logarithm of the bore.
 fn fully_rough(ln_bore: f64) -> f64 {
     0.25 / ((LN_ROUGH - ln_bore) / std::f64::consts::LN_10).powi(2)
 }
@@ -269,7 +258,7 @@ mod logarithms {
         assert!((LN_INCH - INCH.ln()).abs() < 1e-15);
         assert!((LN_ROUGH - (STEEL_PIPE_ROUGHNESS_MM / 3.7).ln()).abs() < 1e-15);
         let of = |bore: f64| 0.25 / (STEEL_PIPE_ROUGHNESS_MM / (3.7 * bore)).log10().powi(2);
-        assert!((fully_rough_factor(8.0) / of(8.0) - 1.0).abs() < 1e-14);
+        assert!((fully_rough(8.0_f64.ln()) / of(8.0) - 1.0).abs() < 1e-14);
     }
 }
 
@@ -291,53 +280,45 @@ fn bend_multiple(radius_over_bore: f64) -> f64 {
     crate::interpolate::between(&TABLE, radius_over_bore)
 }
 
-/// Loss coefficients of run and branch of a junction where two flows join, both referred to the *joined* flow in the
-/// run's bore, for one split of the flow.
-///
-/// A circuit is solved with constant coefficients, since the split follows from the solution; this is for judging how much
-/// the split matters. A negative branch coefficient means that the run drags the branch along.
-///
-/// `branch_share` is the branch's share of the joined flow, `angle_deg` 30, 45, 60 or 90 (others count as the nearest),
-/// `bore_ratio` branch over run. Returns (run, branch).
-///
-/// # Source
-/// Crane, *Flow of Fluids*, Technical Paper 410, 2009, converging tees and wyes (from memory; same as common open code).
-///
-/// ```
-/// let (_, tee) = vacuum::junction_k(90.0, 0.5, 1.0);
-/// let (_, swept) = vacuum::junction_k(45.0, 0.5, 1.0);
-/// assert!((tee - 0.4125).abs() < 1e-9 && swept < tee);
-/// ```
-#[must_use]
-pub fn junction_k(angle_deg: f64, branch_share: f64, bore_ratio: f64) -> (f64, f64) {
-    let q = branch_share.clamp(0.0, 1.0);
-    let beta_squared = bore_ratio * bore_ratio;
-    let along = match angle_deg {
-        a if a < 37.5 => 1.74,
-        a if a < 52.5 => 1.41,
-        a if a < 75.0 => 1.0,
-        _ => 0.0,
-    };
-    let scale = if beta_squared <= 0.35 {
-        1.0
-    } else if q <= 0.4 {
-        0.9 * (1.0 - q)
-    } else {
-        0.55
-    };
-    let branch =
-        scale * (1.0 + (q / beta_squared).powi(2) - 2.0 * (1.0 - q).powi(2) - along / beta_squared * q * q);
-    let run = if angle_deg >= 75.0 {
-        1.55 * q - q * q
-    } else {
-        1.0 - (1.0 - q).powi(2) - along / beta_squared * q * q
-    };
-    (run, branch)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// Loss coefficients of run and branch of a junction where two flows join, both of the joined flow in the run's bore:
+    /// `branch_share` of it comes from a branch at `angle_deg` whose bore is `bore_ratio` of the run's.
+    ///
+    /// # Source
+    /// Crane, *Flow of Fluids*, Technical Paper 410, 2009, converging tees and wyes (from memory).
+    fn junction_k(angle_deg: f64, branch_share: f64, bore_ratio: f64) -> (f64, f64) {
+        let q = branch_share.clamp(0.0, 1.0);
+        let beta_squared = bore_ratio * bore_ratio;
+        let along = match angle_deg {
+            a if a < 37.5 => 1.74,
+            a if a < 52.5 => 1.41,
+            a if a < 75.0 => 1.0,
+            _ => 0.0,
+        };
+        let scale = if beta_squared <= 0.35 {
+            1.0
+        } else if q <= 0.4 {
+            0.9 * (1.0 - q)
+        } else {
+            0.55
+        };
+        let branch = scale
+            * (1.0 + (q / beta_squared).powi(2) - 2.0 * (1.0 - q).powi(2) - along / beta_squared * q * q);
+        let run = if angle_deg >= 75.0 {
+            1.55 * q - q * q
+        } else {
+            1.0 - (1.0 - q).powi(2) - along / beta_squared * q * q
+        };
+        (run, branch)
+    }
+
+    /// The loss coefficient at a Reynolds number of the fitting's own bore.
+    fn k_at(fitting: &Fitting, reynolds: f64) -> f64 {
+        fitting.k() + fitting.k_low() / reynolds
+    }
 
     #[test]
     fn a_change_of_bore_follows_momentum() {
@@ -376,7 +357,7 @@ mod tests {
     fn small_bores_lose_more_by_the_2k_method() {
         let elbow = Fitting { method: LossMethod::TwoK, ..Fitting::new(FittingKind::Elbow90, 6.35) };
         // Hooper 1981: 800/Re + 0.4 (1 + 1/0.25 in); 2.8 at Re 1000.
-        assert!((elbow.k_at(1000.0) - 2.8).abs() < 1e-12);
+        assert!((k_at(&elbow, 1000.0) - 2.8).abs() < 1e-12);
         assert!(elbow.k() > 1.5 * Fitting::new(FittingKind::Elbow90, 6.35).k());
     }
 
@@ -384,8 +365,8 @@ mod tests {
     fn three_constants_give_what_their_author_gives() {
         // Darby 2001, K = K1/Re + K (1 + Kd/D^0.3), D in inches: threaded elbow of 2 in at Re 1e4.
         let elbow = Fitting::new(FittingKind::Elbow90, 50.8).by(LossMethod::ThreeK);
-        assert!((elbow.k_at(1e4) - (0.08 + 0.14 * (1.0 + 4.0 / 2.0_f64.powf(0.3)))).abs() < 1e-12);
-        assert!((elbow.k_at(1e4) - 0.674_861).abs() < 1e-5, "{}", elbow.k_at(1e4));
+        assert!((k_at(&elbow, 1e4) - (0.08 + 0.14 * (1.0 + 4.0 / 2.0_f64.powf(0.3)))).abs() < 1e-12);
+        assert!((k_at(&elbow, 1e4) - 0.674_861).abs() < 1e-5, "{}", k_at(&elbow, 1e4));
         assert_eq!(elbow.method_used(), Some(LossMethod::ThreeK));
     }
 
@@ -405,8 +386,8 @@ mod tests {
                 let by = |method| Fitting::new(kind, bore).by(method);
                 let careful = by(LossMethod::MoreCareful);
                 for re in [100.0, 1e4, 1e6] {
-                    let most = methods.map(|method| by(method).k_at(re)).into_iter().fold(0.0, f64::max);
-                    assert!((careful.k_at(re) - most).abs() < 1e-12);
+                    let most = methods.map(|method| k_at(&by(method), re)).into_iter().fold(0.0, f64::max);
+                    assert!((k_at(&careful, re) - most).abs() < 1e-12);
                 }
                 assert_eq!(by(careful.method_used().unwrap()).k(), careful.k());
             }

@@ -45,7 +45,7 @@ pub use causes::{
 pub use cost::{
     AirSaving, Compressor, CostError, PickCost, Picking, consumption, deepest_common_level, pick_cost,
 };
-pub use fitting::{Fitting, FittingKind, LossMethod, fully_rough_factor, junction_k};
+pub use fitting::{Fitting, FittingKind, LossMethod};
 pub use friction::Friction;
 pub use leak::Leak;
 pub use line::{
@@ -68,4 +68,4 @@ pub use time::{
     Stop, TimeError, Transient, TransientStatus, USUAL_SHARES, Watch, emptying_time_s, evacuate, follow,
     hold, release,
 };
-pub use what_if::{Changed, Outcome, rank, shorter_hose};
+pub use what_if::{Outcome, rank, shorter_hose};

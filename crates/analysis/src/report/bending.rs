@@ -1,5 +1,6 @@
 //! A part that bends between its cups.
 
+use super::CupInMotion;
 use document::{CupId, MotionId};
 use glam::DVec2;
 use mechanics::{CupLoad, Factor};
@@ -107,6 +108,8 @@ pub struct BentMotion {
     pub sag_is: SagIs,
     /// Every cup that carries, in the order of the layout.
     pub cups: Vec<BentCup>,
+    /// The same cups as a motion of a rigid part has them.
+    pub in_motion: Vec<CupInMotion>,
     /// Deflection beyond the plane of the lips at every corner of the map, mm; away from the cups is positive.
     pub over_lips: Vec<f64>,
 }

@@ -56,6 +56,9 @@ pub(super) fn print_report(
             Err(reason) => out.line(&format!("  {}: no figure, {reason}", motion.name))?,
         }
     }
+    for says in of_bending(report) {
+        out.line(&format!("  {says}"))?;
+    }
     for finding in &report.findings {
         let word = analysis::words::severity(finding.severity);
         let remedy = match &finding.accepted {
@@ -93,6 +96,33 @@ pub(super) fn print_defaults(out: &mut Printer<'_>) -> std::io::Result<()> {
 /// To two decimals.
 fn plain(figure: f64) -> String {
     units::fixed(figure, 2, &units::UnitChoice::default())
+}
+
+/// How the part bends and rings, in a line each.
+fn of_bending(report: &Report) -> Vec<String> {
+    let units = units::UnitChoice::default();
+    let mut says = Vec::new();
+    match &report.bending {
+        None => return says,
+        Some(Err(reason)) => says.push(format!("bending is not checked: {reason}")),
+        Some(Ok(bending)) => says.push(format!("as it bends: {}", analysis::words::bending(bending, &units))),
+    }
+    let Some(Ok(ring)) = &report.ringing else { return says };
+    let hz: Vec<String> = ring.modes.iter().take(3).map(|mode| units::figure(mode.hz, 1)).collect();
+    says.push(format!("rings at {} Hz, damping ratio {}", hz.join(", "), plain(ring.damping)));
+    for own in &ring.motions {
+        let analysis::Rings::Stroke(stroke) = &own.rings else { continue };
+        let name = report.motions.iter().find(|motion| motion.id == own.id).map_or("", |motion| &motion.name);
+        let wait = stroke.stated.wait_s.map_or_else(
+            || "never at rest".to_owned(),
+            |wait| format!("at rest {} s after it", units::figure(wait, 2)),
+        );
+        says.push(format!(
+            "{name}: {} mm left at the end of the stroke, {wait}",
+            units::figure(stroke.stated.left_mm, 2)
+        ));
+    }
+    says
 }
 
 /// What the part as it bends makes of the factor, beside that of a rigid part.

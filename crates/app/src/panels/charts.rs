@@ -13,11 +13,12 @@ pub fn loads_ui(ui: &mut Ui, view: &View) {
     let t = view.tokens;
     let Some(outcome) = view.shown_outcome() else { return };
     let unit = units::unit_of(Quantity::Force, &view.units);
-    let tags: Vec<String> = outcome.cups.iter().map(|c| view.tag(c.id).to_owned()).collect();
+    // Of a part that bends those count that it gets as it bends.
+    let bent = view.shown_motion().and_then(|motion| view.report.bends()?.of_motion(motion.id));
+    let cups = bent.map_or(outcome.cups.as_slice(), |bent| bent.in_motion.as_slice());
+    let tags: Vec<String> = cups.iter().map(|c| view.tag(c.id).to_owned()).collect();
     let series = |offset: f64, value: &dyn Fn(&analysis::CupInMotion) -> f64| -> Vec<Bar> {
-        outcome
-            .cups
-            .iter()
+        cups.iter()
             .enumerate()
             .map(|(i, c)| Bar::new(i as f64 + offset, value(c) / unit.0).width(0.34))
             .collect()

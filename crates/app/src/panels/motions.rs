@@ -220,7 +220,8 @@ fn sudden_ui(ui: &mut Ui, view: &View, motion: &Motion, change: &mut Change<'_>)
     if motion.inertia_times == 1.0 {
         fields::row(ui, "Dynamic factor 1", why, |ui| {
             if ui.link("sudden start: twice").on_hover_text(why).clicked() {
-                change("dynamic factor 2".to_owned(), &|m| m.inertia_times = 2.0);
+                let times = analysis::sudden_start_amplification(0.0);
+                change(format!("dynamic factor {times}"), &|m| m.inertia_times = times);
             }
         });
         return;

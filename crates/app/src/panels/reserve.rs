@@ -30,7 +30,14 @@ pub fn reserve_ui(ui: &mut Ui, view: &View, all: &mut bool, actions: &mut Vec<Ac
         });
     });
     let why = format!("At {}: when the first lip fails", motion.name.to_lowercase());
-    factor_row(ui, view, motion.required_factor, ("Factor", &why), outcome.factor);
+    let bends = view.report.bends().is_some();
+    factor_row(
+        ui,
+        view,
+        motion.required_factor,
+        (if bends { "Factor, as a rigid part" } else { "Factor" }, &why),
+        outcome.factor,
+    );
     if let Some(says) = view.report.counted_says() {
         ui.add(egui::Label::new(RichText::new(says).font(Size::Small.slanted()).color(t.watch)).wrap());
     }
@@ -114,7 +121,9 @@ fn lost_ui(
         return;
     }
     fields::parting(ui);
-    ui.label(RichText::new("One cup lost").font(Size::Heading.strong()));
+    let bends = view.report.bends().is_some();
+    let heading = if bends { "One cup lost, as a rigid part" } else { "One cup lost" };
+    ui.label(RichText::new(heading).font(Size::Heading.strong()));
     let hint = format!("Factor, of {} required. Click to play it back.", view.factor(motion.required_factor));
     ui.label(RichText::new(hint).font(Size::Small.slanted()).color(t.second));
     let mut order: Vec<&LostReport> = slow.lost.iter().collect();

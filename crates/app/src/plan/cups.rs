@@ -58,7 +58,7 @@ pub fn lip(
 ) {
     let outer = ring_points(canvas, model.shape, at, turn);
     canvas.painter.add(Shape::convex_polygon(outer, fill, Stroke::new(width, line)));
-    let sealing = ring_points(canvas, model.shape.scaled(model.sealing_share.value), at, turn);
+    let sealing = ring_points(canvas, model.sealing_shape(), at, turn);
     if reach(canvas, &model.shape) > 7.0 {
         canvas.painter.add(Shape::closed_line(sealing, Stroke::new(0.8, line.gamma_multiply(0.75))));
         let bore = canvas.camera.points(model.bore_mm / 2.0).clamp(1.6, 40.0);

@@ -214,7 +214,8 @@ pub fn keys(canvas: &Canvas<'_>, view: &View, most_load: f64, loads: bool, facto
     // With the circuit on the plan the levels take the place of the factors.
     let required = view.shown_motion().filter(|_| factors && !view.shown_loads().is_empty());
     if let Some(motion) = required {
-        let says = format!("beside each cup its factor, of {}", view.factor(motion.required_factor));
+        let bends = if view.report.bends().is_some() { " as it bends" } else { "" };
+        let says = format!("beside each cup its factor{bends}, of {}", view.factor(motion.required_factor));
         let words = canvas.painter.layout_no_wrap(says, Size::Small.font(), t.second);
         let at = Pos2::new(left - 24.0 - words.size().x, y - 5.0 - words.size().y);
         if at.x > canvas.rect.left() + 20.0 {

@@ -57,6 +57,19 @@ fn the_finished_demos_hold_and_the_first_draft_fails_in_several_ways() {
             let before = Analyst::new().check_whole(issued, issued.layouts[0].id);
             assert!(before.verdict.severity < Severity::Fail, "{}", before.verdict.sentence);
             assert_eq!(project.review.remarks.len(), 3);
+        } else if *name == "door-sheet-thin.ron" {
+            // As a rigid part it holds; as it bends it does not, and the sentence says so.
+            let bends = report.bends().expect("it is thin");
+            let short = |motion: &&analysis::MotionReport| {
+                report.factor_of(motion).is_some_and(|factor| factor < motion.required_factor)
+            };
+            assert!(report.motions.iter().filter(short).count() > 0, "{:?}", report.verdict);
+            assert!(report.motions.iter().all(|motion| {
+                motion.outcome.as_ref().is_ok_and(|outcome| outcome.factor >= motion.required_factor)
+            }));
+            assert!(!bends.as_good_as_rigid());
+            assert!(report.verdict.sentence.contains("as the part bends"), "{}", report.verdict.sentence);
+            assert!(report.verdict.sentence.contains("; as a rigid part "), "{}", report.verdict.sentence);
         } else {
             assert!(
                 report.verdict.severity < Severity::Fail,

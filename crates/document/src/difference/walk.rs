@@ -1,5 +1,6 @@
 //! Fields of two values of one kind, as the file has them.
 
+use crate::FieldPath;
 use serde_json::{Map, Value};
 use std::collections::HashSet;
 
@@ -7,10 +8,10 @@ use std::collections::HashSet;
 const KEYS: [&str; 5] = ["id", "cup", "zone", "lip_material", "index"];
 
 /// Called with each field that differs: its name, and what it was and is.
-pub(super) type Differs<'a> = &'a mut dyn FnMut(String, Option<Value>, Option<Value>);
+pub(super) type Differs<'a> = &'a mut dyn FnMut(FieldPath, Option<Value>, Option<Value>);
 
 /// Tells the fields that differ, down to figures, texts and variants.
-pub(super) fn fields(field: String, old: &Value, new: &Value, differs: Differs<'_>) {
+pub(super) fn fields(field: FieldPath, old: &Value, new: &Value, differs: Differs<'_>) {
     if old == new {
         return;
     }
@@ -18,9 +19,8 @@ pub(super) fn fields(field: String, old: &Value, new: &Value, differs: Differs<'
         (Value::Object(old), Value::Object(new)) if !is_whole(old) && !is_whole(new) => {
             let more = new.keys().filter(|name| !old.contains_key(*name));
             for name in old.keys().chain(more) {
-                let inner = if field.is_empty() { name.clone() } else { format!("{field}.{name}") };
                 let of = |all: &Map<String, Value>| all.get(name).cloned().unwrap_or_default();
-                fields(inner, &of(old), &of(new), differs);
+                fields(field.with(name), &of(old), &of(new), differs);
             }
         }
         (Value::Array(a), Value::Array(b)) => match key_of(a, b) {
@@ -48,14 +48,14 @@ fn key_of(old: &[Value], new: &[Value]) -> Option<&'static str> {
     };
     KEYS.into_iter().find(|key| once(old, key) && once(new, key))
 }
-fn elements(field: &str, key: &str, old: &[Value], new: &[Value], differs: Differs<'_>) {
+fn elements(field: &FieldPath, key: &str, old: &[Value], new: &[Value], differs: Differs<'_>) {
     let of = |x: &Value| x.get(key).cloned().unwrap_or_default();
     let named = |key: &Value| key.as_str().map_or_else(|| key.to_string(), str::to_owned);
     let find = |list: &[Value], key: &Value| list.iter().find(|x| of(x) == *key).cloned();
     let mut before = Vec::new();
     for x in old {
         let key = of(x);
-        let name = format!("{field}[{}]", named(&key));
+        let name = field.element(&named(&key));
         match find(new, &key) {
             Some(y) => {
                 fields(name, x, &y, differs);
@@ -70,10 +70,10 @@ fn elements(field: &str, key: &str, old: &[Value], new: &[Value], differs: Diffe
         if before.contains(&key) {
             after.push(key);
         } else {
-            differs(format!("{field}[{}]", named(&key)), None, some(y));
+            differs(field.element(&named(&key)), None, some(y));
         }
     }
     if before != after {
-        differs(format!("{field}.order"), Some(before.into()), Some(after.into()));
+        differs(field.order(), Some(before.into()), Some(after.into()));
     }
 }

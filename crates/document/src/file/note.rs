@@ -81,12 +81,6 @@ pub struct OwnNote {
     /// `None` while the note of someone else stands there.
     left: Option<(PathBuf, String)>,
 }
-impl OwnNote {
-    /// Whether the note beside the file is this one; it is not while the note of someone else stands there.
-    pub fn is_left(&self) -> bool {
-        self.left.is_some()
-    }
-}
 impl Drop for OwnNote {
     fn drop(&mut self) {
         if let Some((path, text)) = &self.left
@@ -117,7 +111,7 @@ pub fn note_path(path: &Path) -> PathBuf {
 /// let folder = tempfile::tempdir().unwrap();
 /// let path = folder.path().join("tray.ron");
 /// let note = document::leave_note(&path, "M. Huber", "2026-03-12T14:05").unwrap();
-/// assert!(note.is_left() && document::note_of_other(&path).is_none()); // it is this process's own
+/// assert!(document::note_path(&path).exists() && document::note_of_other(&path).is_none()); // it is this process's own
 /// drop(note);
 /// assert!(!document::note_path(&path).exists());
 /// ```

@@ -2,7 +2,7 @@
 
 use super::{Choice, Run, Sides, keyed::Three};
 use crate::{
-    Cup, Layout, LayoutId, Project, SheetFields, Thing, Tool, Trial,
+    Cup, FieldPath, Layout, LayoutId, Project, SheetFields, Thing, Tool, Trial,
     difference::{acceptance, curve, curve_called, entry, entry_called, same_part},
     file::FromForm,
 };
@@ -24,7 +24,7 @@ impl Run<'_> {
         let Sides { base, mine, theirs } = self.sides;
         let sides = self.sides;
         let name = self.value([&base.name, &mine.name, &theirs.name], |run| {
-            run.whose_field(&Thing::Project, "project", "name")
+            run.whose_field(&Thing::Project, "project", &FieldPath::of("name"))
         });
         let site = self.fields(&Thing::Site, [&base.site, &mine.site, &theirs.site]);
         let rules = self.fields(&Thing::Rules, [&base.rules, &mine.rules, &theirs.rules]);
@@ -58,7 +58,7 @@ impl Run<'_> {
             acceptance,
             |a, b| a == b,
             |run, key, [_, mine, theirs]| run.whose(key, "acceptance").of(mine, theirs).cloned(),
-            |run| run.whose_field(&Thing::Project, "project", "accepted.order"),
+            |run| run.whose_field(&Thing::Project, "project", &FieldPath::of("accepted").order()),
         );
         let models = self.things(
             "models",
@@ -127,7 +127,7 @@ impl Run<'_> {
             let states = forms.each_ref().map(|fields| fields.get(name).unwrap_or(&Value::Null));
             let value = match rows(states) {
                 Some(rows) => self.rows(thing, name, &rows),
-                None => self.value(states, |run| run.whose_field(thing, "settings", name)),
+                None => self.value(states, |run| run.whose_field(thing, "settings", &FieldPath::of(name))),
             };
             if value != Value::Null || forms.iter().any(|fields| fields.get(name) == Some(&Value::Null)) {
                 merged.insert(name.clone(), value);
@@ -144,9 +144,11 @@ impl Run<'_> {
             index,
             |a, b| a == b,
             |run, index, [_, mine, theirs]| {
-                run.whose_field(thing, "title block", &format!("{name}[{index}]")).of(mine, theirs).cloned()
+                run.whose_field(thing, "title block", &FieldPath::of(name).element(&index.to_string()))
+                    .of(mine, theirs)
+                    .cloned()
             },
-            |run| run.whose_field(thing, "title block", &format!("{name}.order")),
+            |run| run.whose_field(thing, "title block", &FieldPath::of(name).order()),
         );
         Value::Array(merged)
     }
@@ -168,7 +170,7 @@ impl Run<'_> {
                 let (thing, called) = mine.or(theirs).map(|x| thing(x))?;
                 run.whose(&thing, &called).of(mine, theirs).cloned()
             },
-            |run| run.whose_field(&Thing::Project, "project", &format!("{list}.order")),
+            |run| run.whose_field(&Thing::Project, "project", &FieldPath::of(list).order()),
         )
     }
 
@@ -187,7 +189,7 @@ impl Run<'_> {
                     choice.of(mine, theirs).cloned()
                 }
             },
-            |run| run.whose_field(&Thing::Project, "project", "layouts.order"),
+            |run| run.whose_field(&Thing::Project, "project", &FieldPath::of("layouts").order()),
         )
     }
     fn layout(&mut self, base: Option<&Layout>, mine: &Layout, theirs: &Layout) -> Layout {
@@ -195,10 +197,10 @@ impl Run<'_> {
         let called = mine.name.clone();
         // Without a base each side stands for a change of it.
         let name = self.value([base.map_or(&String::new(), |l| &l.name), &mine.name, &theirs.name], |run| {
-            run.whose_field(&thing, &called, "name")
+            run.whose_field(&thing, &called, &FieldPath::of("name"))
         });
         let part = self.value([&base.map(|l| l.part), &Some(mine.part), &Some(theirs.part)], |run| {
-            run.whose_field(&thing, &called, "part")
+            run.whose_field(&thing, &called, &FieldPath::of("part"))
         });
         let tools: [&Arc<Tool>; 3] = [base.map_or(&mine.tool, |l| &l.tool), &mine.tool, &theirs.tool];
         let tool = self.value(tools, |run| run.whose(&Thing::Tool(id), "tool"));
@@ -209,9 +211,13 @@ impl Run<'_> {
             |c| c.id,
             |a, b| a == b,
             |run, cup, [_, mine, theirs]| run.whose(&Thing::Cup(id, *cup), "cup").of(mine, theirs).cloned(),
-            |run| run.whose_field(&thing, &called, "cups.order"),
+            |run| run.whose_field(&thing, &called, &FieldPath::of("cups").order()),
         );
-        Layout { id, name, part: part.unwrap_or(mine.part), cups, tool }
+        let none = String::new();
+        let proposed = [base.map_or(&none, |l| &l.proposed), &mine.proposed, &theirs.proposed];
+        let proposed =
+            self.value(proposed, |run| run.whose_field(&thing, &called, &FieldPath::of("proposed")));
+        Layout { id, name, part: part.unwrap_or(mine.part), cups, tool, proposed }
     }
 
     fn trial(&mut self) -> Trial {
@@ -224,7 +230,9 @@ impl Run<'_> {
             })
         };
         let each = [&sides.base, &sides.mine, &sides.theirs];
-        let order = |run: &mut Self, field: &str| run.whose_field(&Thing::Trial, "trial", field);
+        let order = |run: &mut Self, list: &str| {
+            run.whose_field(&Thing::Trial, "trial", &FieldPath::of(list).order())
+        };
         let entries = self.list(
             &three(sides, |p| &p.trial.entries),
             entry,
@@ -233,7 +241,7 @@ impl Run<'_> {
                 let entry = mine.or(theirs)?;
                 whose(run, each.map(|p| entry_called(p, entry))).of(mine, theirs).cloned()
             },
-            |run| order(run, "entries.order"),
+            |run| order(run, "entries"),
         );
         let curves = self.list(
             &three(sides, |p| &p.trial.curves),
@@ -243,7 +251,7 @@ impl Run<'_> {
                 let curve = mine.or(theirs)?;
                 whose(run, each.map(|p| curve_called(p, curve))).of(mine, theirs).cloned()
             },
-            |run| order(run, "curves.order"),
+            |run| order(run, "curves"),
         );
         Trial { entries, curves }
     }

@@ -1,7 +1,7 @@
 //! Remarks, decisions, ticks and issued revisions: what both said is kept.
 
 use super::{Choice, Conflict, Run, Sides, keyed::Three};
-use crate::{Answer, Change, ChangeKind, Issued, Project, Remark, Review, Thing, Tick};
+use crate::{Answer, Change, ChangeKind, FieldPath, Issued, Project, Remark, Review, Thing, Tick};
 use std::sync::Arc;
 
 /// The same list of three reviews.
@@ -77,7 +77,7 @@ impl Run<'_> {
                     kind: ChangeKind::Changed,
                     thing: Thing::Review,
                     called: format!("remark on {}", r.called),
-                    field: "text".to_owned(),
+                    field: FieldPath::of("text"),
                     from: base.map(|b| b.text.as_str().into()),
                     to: Some(r.text.as_str().into()),
                 };
@@ -131,7 +131,7 @@ fn issued_change(called: &str, base: Option<&Arc<Issued>>, now: Option<&Arc<Issu
         kind,
         thing: Thing::Review,
         called: called.to_owned(),
-        field: if kind == ChangeKind::Changed { "issued".to_owned() } else { String::new() },
+        field: if kind == ChangeKind::Changed { FieldPath::of("issued") } else { FieldPath::default() },
         from: print(base),
         to: print(now),
     }

@@ -99,7 +99,7 @@ impl CupModel {
     /// line times its travel and the height left for the air, and its bore times its height. No cup is quite a cylinder.
     pub fn free(&self) -> Sourced<f64> {
         self.free_ml.clone().unwrap_or_else(|| {
-            let line = self.shape.scaled(self.sealing_share.value).line();
+            let line = self.sealing_shape().line();
             let height = (self.travel_mm.value + self.channel_mm.value).max(0.0);
             let bore = std::f64::consts::FRAC_PI_4 * self.bore_mm * self.bore_mm * self.height_mm;
             Sourced::assumed((line.area * height + bore.max(0.0)) / MM3_PER_ML)

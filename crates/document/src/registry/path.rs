@@ -1,6 +1,7 @@
 //! What a field is called by its path in the file, as a difference has it.
 
 use super::{ALL, Field, Measure};
+use crate::FieldPath;
 use units::Quantity;
 
 /// What a field is called and how it reads, by the kind of thing it is of and its path in the file.
@@ -54,13 +55,23 @@ const PLACES: &[(&str, &str)] = &[
 
 /// The name of a field by its path, "supply.main.bore_mm" or `attached[17].mass_kg`. A key that has no row reads as the file has
 /// it, without its unit.
-pub fn told(kind: &str, path: &str) -> Told {
-    let mut steps: Vec<(&str, Option<&str>)> = split(path).into_iter().map(step).collect();
+pub fn told(kind: &str, path: &FieldPath) -> Told {
+    told_with(kind, path, &|_, _| None)
+}
+
+/// As [`told`], where `element` may name an element of a list otherwise than by what it is found by: list and that in, what it is
+/// called out.
+pub fn told_with(kind: &str, path: &FieldPath, element: &dyn Fn(&str, &str) -> Option<String>) -> Told {
+    let order = path.is_order().then_some(("order", None));
+    let mut steps: Vec<(&str, Option<&str>)> =
+        path.steps().iter().map(|step| (step.key.as_str(), step.of.as_deref())).chain(order).collect();
     let Some((key, of)) = steps.pop() else { return Told { name: String::new(), measure: Measure::Plain } };
     let above: Vec<&str> = std::iter::once(kind).chain(steps.iter().map(|(key, _)| *key)).collect();
     let row = find(&above, key);
+    let called =
+        |place: &str, key: &str, of: &str| element(key, of).unwrap_or_else(|| format!("{place} {of}"));
     let mut name = match (place(key).filter(|place| !place.is_empty()), of) {
-        (Some(place), Some(of)) => format!("{place} {of}"),
+        (Some(place), Some(of)) => called(place, key, of),
         // A list and a number may go by one key: the number of sources of a circuit.
         (Some(place), None) if row.is_none_or(|row| above.len() < row.key.split('.').count() - 1) => {
             place.to_owned()
@@ -73,7 +84,7 @@ pub fn told(kind: &str, path: &str) -> Told {
     for (key, of) in steps.iter().rev() {
         match (place(key), of) {
             (Some("") | None, Some(of)) => name.push_str(&format!(" of {} {of}", in_words(key))),
-            (Some(place), Some(of)) => name.push_str(&format!(" of {place} {of}")),
+            (Some(place), Some(of)) => name.push_str(&format!(" of {}", called(place, key, of))),
             (Some(""), None) => {}
             (Some(place), None) if name.ends_with(place) || name.starts_with(place) => {}
             (Some(place), None) => name.push_str(&format!(" of the {place}")),
@@ -95,35 +106,13 @@ fn find(above: &[&str], key: &str) -> Option<&'static Field> {
     })
 }
 
-/// Splits at the full stops that are not inside brackets.
-fn split(path: &str) -> Vec<&str> {
-    let mut depth = 0_usize;
-    path.split(|c: char| {
-        match c {
-            '[' => depth += 1,
-            ']' => depth = depth.saturating_sub(1),
-            _ => {}
-        }
-        c == '.' && depth == 0
-    })
-    .collect()
-}
-
-/// `attached[17]` as its key and what is in brackets.
-fn step(text: &str) -> (&str, Option<&str>) {
-    match text.split_once('[') {
-        Some((key, of)) => (key, Some(of.trim_end_matches(']'))),
-        None => (text, None),
-    }
-}
-
 fn place(key: &str) -> Option<&'static str> {
     PLACES.iter().find(|(held, _)| *held == key).map(|(_, name)| *name)
 }
 
 /// A list by its path: "cups", "lines of the revision table".
-pub fn list_in_words(path: &str) -> String {
-    let key = split(path).pop().map_or("", |last| step(last).0);
+pub fn list_in_words(path: &FieldPath) -> String {
+    let key = path.steps().last().map_or("", |last| &last.key);
     place(key).map_or_else(|| in_words(key), str::to_owned)
 }
 
@@ -159,24 +148,39 @@ mod tests {
 
     #[test]
     fn paths_read_as_a_person_says_them() {
-        let name = |kind: &str, path: &str| told(kind, path).name;
-        assert_eq!(name("motion", "required_factor"), "required factor");
-        assert_eq!(name("motion", "stroke.mm"), "stroke");
-        assert_eq!(name("circuit", "supply.main.bore_mm"), "bore of the main hose");
-        assert_eq!(name("circuit", "supply.manifold.bore_mm"), "bore of the manifold");
-        assert_eq!(name("circuit", "supply.sources"), "number of sources");
-        assert_eq!(name("circuit", "supply.manifold"), "manifold");
-        assert_eq!(name("part", "attached[17].mass_kg"), "mass of attached mass 17");
-        assert_eq!(name("part", "attached[17]"), "attached mass 17");
-        assert_eq!(name("part", "placement.turn_deg"), "turn tolerance");
-        assert_eq!(name("circuit", "supply.valves[A.1].check_valve"), "check valve of valve of zone A.1");
-        assert_eq!(name("cup", "height_mm"), "post height");
-        assert_eq!(name("model", "height_mm"), "height");
-        assert_eq!(name("tool", "frame[3].height_mm"), "height above the lips of piece of frame 3");
-        assert_eq!(told("model", "seal_minimum_n_mm").measure, Measure::Of(Quantity::LineForce));
+        let path = |steps: &[&str]| {
+            steps.iter().fold(FieldPath::default(), |path, step| match step.split_once('[') {
+                Some((list, of)) => path.with(list).element(of.trim_end_matches(']')),
+                None => path.with(step),
+            })
+        };
+        let told = |kind: &str, steps: &[&str]| told(kind, &path(steps));
+        let name = |kind: &str, steps: &[&str]| told(kind, steps).name;
+        assert_eq!(name("motion", &["required_factor"]), "required factor");
+        assert_eq!(name("motion", &["stroke", "mm"]), "stroke");
+        assert_eq!(name("circuit", &["supply", "main", "bore_mm"]), "bore of the main hose");
+        assert_eq!(name("circuit", &["supply", "manifold", "bore_mm"]), "bore of the manifold");
+        assert_eq!(name("circuit", &["supply", "sources"]), "number of sources");
+        assert_eq!(name("circuit", &["supply", "manifold"]), "manifold");
+        assert_eq!(name("part", &["attached[17]", "mass_kg"]), "mass of attached mass 17");
+        assert_eq!(name("part", &["attached[17]"]), "attached mass 17");
+        assert_eq!(name("part", &["placement", "turn_deg"]), "turn tolerance");
+        assert_eq!(
+            name("circuit", &["supply", "valves[A.1]", "check_valve"]),
+            "check valve of valve of zone A.1"
+        );
+        assert_eq!(name("cup", &["height_mm"]), "post height");
+        assert_eq!(name("model", &["height_mm"]), "height");
+        assert_eq!(name("tool", &["frame[3]", "height_mm"]), "height above the lips of piece of frame 3");
+        assert_eq!(told("model", &["seal_minimum_n_mm"]).measure, Measure::Of(Quantity::LineForce));
+        let branch = path(&["supply", "branches[17]", "bore_mm"]);
+        assert_eq!(super::told("circuit", &branch).name, "bore of branch of cup 17");
+        let tag = |list: &str, of: &str| (list == "branches").then(|| format!("branch {of} by tag"));
+        assert_eq!(told_with("circuit", &branch, &tag).name, "bore of branch 17 by tag");
+        assert_eq!(super::told("layout", &FieldPath::of("cups").order()).name, "order of the cups");
         // Not in the table.
-        assert_eq!(name("cup", "quite_new_mm"), "quite new");
-        assert_eq!(told("cup", "quite_new_mm").measure, Measure::Of(Quantity::Length));
+        assert_eq!(name("cup", &["quite_new_mm"]), "quite new");
+        assert_eq!(told("cup", &["quite_new_mm"]).measure, Measure::Of(Quantity::Length));
     }
 
     /// Keys that no line of a difference names: ids, lists of things that are told one by one, and what is told in short.

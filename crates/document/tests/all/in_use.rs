@@ -16,13 +16,18 @@ fn host() -> String {
     gethostname::gethostname().into_string().unwrap()
 }
 
+/// Whether the note beside a file is the one that these tests leave.
+fn is_ours(path: &Path) -> bool {
+    fs::read_to_string(note_path(path)).is_ok_and(|text| text.contains("Huber"))
+}
+
 #[test]
 fn a_note_says_who_and_goes_with_its_process() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("tray.ron");
     save(&common::tray(), &path, None).unwrap();
     let note = leave_note(&path, "M. \"Max\" Huber", "2026-03-12T14:05").unwrap();
-    assert!(note.is_left());
+    assert!(is_ours(&path));
     let text = fs::read_to_string(folder.path().join(".tray.ron.in-use")).unwrap();
     assert!(text.contains("M. \\\"Max\\\" Huber") && text.contains("2026-03-12T14:05"), "{text}");
     assert_eq!(note_of_other(&path), None, "it is this process's own");
@@ -42,7 +47,7 @@ fn the_note_of_a_running_process_stays_and_of_one_that_is_gone_is_replaced() {
     assert_eq!((&*other.by, other.process, &*other.since), ("A. Weber", child.id(), "2026-03-12T09:00"));
     assert_eq!(other.standing(), NoteStanding::Running);
     let note = leave_note(&path, "M. Huber", "2026-03-12T14:05").unwrap();
-    assert!(!note.is_left());
+    assert!(!is_ours(&path));
     drop(note);
     assert_eq!(fs::read_to_string(note_path(&path)).unwrap(), text, "the other's note is still there");
 
@@ -50,7 +55,7 @@ fn the_note_of_a_running_process_stays_and_of_one_that_is_gone_is_replaced() {
     child.wait().unwrap();
     assert_eq!(other.standing(), NoteStanding::Gone);
     let note = leave_note(&path, "M. Huber", "2026-03-12T14:05").unwrap();
-    assert!(note.is_left() && note_of_other(&path).is_none());
+    assert!(is_ours(&path) && note_of_other(&path).is_none());
     // Someone else's note in its place is not taken away.
     let text = left_by(&path, "other-machine", 7);
     drop(note);
@@ -63,7 +68,9 @@ fn of_another_machine_nobody_can_tell() {
     let path = folder.path().join("tray.ron");
     left_by(&path, "another-machine-than-this", 1);
     assert_eq!(note_of_other(&path).unwrap().standing(), NoteStanding::Elsewhere);
-    assert!(!leave_note(&path, "M. Huber", "").unwrap().is_left());
+    let note = leave_note(&path, "M. Huber", "").unwrap();
+    assert!(!is_ours(&path));
+    drop(note);
     for process in [0, u32::MAX] {
         left_by(&path, &host(), process);
         assert_eq!(
@@ -82,7 +89,9 @@ fn a_damaged_note_is_no_note() {
     for damaged in ["", "(by: ", "(by: \"A\")", "\u{0}\u{1}", &long] {
         fs::write(note_path(&path), damaged).unwrap();
         assert_eq!(note_of_other(&path), None);
-        assert!(leave_note(&path, "M. Huber", "").unwrap().is_left());
+        let note = leave_note(&path, "M. Huber", "").unwrap();
+        assert!(is_ours(&path));
+        drop(note);
     }
     fs::write(note_path(&path), b"\xff\xfe").unwrap();
     assert_eq!(note_of_other(&path), None);

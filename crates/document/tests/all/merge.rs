@@ -250,7 +250,10 @@ fn settings_go_by_field() {
     let theirs =
         after(&base, vec![site(Site { altitude_m: 500.0, temperature_c: 30.0, payload_kg: Some(9.0) })]);
     let merged = merge(&base, &mine, &theirs);
-    assert_eq!((merged.conflicts.len(), &*merged.conflicts[0].theirs[0].field), (1, "altitude_m"));
+    assert_eq!(
+        (merged.conflicts.len(), &*merged.conflicts[0].theirs[0].field.to_string()),
+        (1, "altitude_m")
+    );
     let project = merged.project(&[Choice::Mine]).unwrap();
     assert_eq!(project.site, Site { altitude_m: 800.0, temperature_c: 30.0, payload_kg: Some(9.0) });
 }

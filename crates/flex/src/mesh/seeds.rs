@@ -1,6 +1,7 @@
 //! Where corners of triangles are put before the library refines: along the boundary, inside, and round corners that turn in.
 
 use super::boundary::Ring;
+use geometry::{ring_area, ring_contains};
 use glam::DVec2;
 use std::collections::HashMap;
 use std::f64::consts::PI;
@@ -45,17 +46,9 @@ pub(super) fn seeds(rings: &[Ring], fixed: &[DVec2], h: f64, origin: DVec2) -> S
 /// Whether material lies to the left of a ring as it is walked.
 fn material_is_left(ring: &Ring, rings: &[Ring]) -> bool {
     // A ring inside an odd number of others is a hole.
-    let inside = rings.iter().filter(|r| !std::ptr::eq(*r, ring) && encloses(r, ring[0])).count() % 2 == 1;
-    let area: f64 = ring.iter().enumerate().map(|(i, a)| a.perp_dot(ring[(i + 1) % ring.len()])).sum();
-    (area > 0.0) != inside
-}
-
-fn encloses(ring: &Ring, p: DVec2) -> bool {
-    ring.iter().enumerate().fold(false, |inside, (i, a)| {
-        let b = ring[(i + 1) % ring.len()];
-        let crosses = (a.y > p.y) != (b.y > p.y) && p.x < a.x + (p.y - a.y) / (b.y - a.y) * (b.x - a.x);
-        inside != crosses
-    })
+    let inside =
+        rings.iter().filter(|r| !std::ptr::eq(*r, ring) && ring_contains(r, ring[0])).count() % 2 == 1;
+    (ring_area(ring) > 0.0) != inside
 }
 
 /// The ring without corners that stand denser than the mesh and hardly leave it.

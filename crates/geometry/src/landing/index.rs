@@ -3,8 +3,9 @@
 use glam::DVec2;
 use rstar::{AABB, PointDistance, RTree, RTreeObject};
 
-use super::{LandingRegion, crosses, sides};
+use super::LandingRegion;
 use crate::Segment;
+use crate::ring::{crosses, sides};
 
 /// One side of a region, the region on its left.
 #[derive(Debug, Clone, Copy)]

@@ -209,40 +209,6 @@ fn bad_numbers_are_refused_with_their_place() {
     assert_eq!(none(|c| c.lateral = 0.0), GroupError::NoSlide);
 }
 
-#[test]
-fn a_row_carries_what_hangs_straight_below_it() {
-    let row = points(&[(-200.0, 100.0), (0.0, 100.0), (200.0, 100.0)]);
-    let hanging = |x: f64, y: f64| Wrench {
-        force: DVec3::new(0.0, 0.0, -90.0),
-        moment: DVec3::ZERO,
-        about: DVec3::new(x, y, 0.0),
-    };
-    let loads = CupGroup::share_if_balanced(&row, &hanging(50.0, 100.0), 0.01).unwrap();
-    let pulls: Vec<f64> = loads.iter().map(|load| load.pull).collect();
-    for (pull, expected) in pulls.iter().zip([30.0 - 11.25, 30.0, 30.0 + 11.25]) {
-        assert!((pull - expected).abs() < 1e-9, "{pulls:?}");
-    }
-    let off = CupGroup::share_if_balanced(&row, &hanging(0.0, 105.0), 0.01).unwrap_err();
-    let GroupError::Unbalanced { free, moment, lever } = &off else { panic!("{off}") };
-    assert!(matches!(**free, GroupError::InLine { .. }));
-    assert!((moment.abs() - 0.45).abs() < 1e-9 && (lever - 5.0).abs() < 1e-6);
-    assert!(CupGroup::share_if_balanced(&row, &hanging(0.0, 105.0), 6.0).is_ok());
-    // No load at all loads no free motion.
-    assert!(CupGroup::share_if_balanced(&row, &Wrench::zero(DVec3::ZERO), 0.0).is_ok());
-    // One point spring holds what hangs below it, and no twist.
-    let one = points(&[(50.0, 0.0)]);
-    assert_eq!(CupGroup::share_if_balanced(&one, &hanging(50.0, 0.0), 0.01).unwrap()[0].pull, 90.0);
-    let twisted = Wrench { moment: DVec3::new(0.0, 0.0, 1.0), ..hanging(50.0, 0.0) };
-    let refused = CupGroup::share_if_balanced(&one, &twisted, 0.01).unwrap_err();
-    // A moment without a force has no lever to speak of.
-    let pure = Wrench { force: DVec3::ZERO, ..twisted };
-    let says = CupGroup::share_if_balanced(&one, &pure, 0.01).unwrap_err().to_string();
-    assert!(says.ends_with("the load turns it with a moment of 1.000 N·m"), "{says}");
-    assert!(
-        matches!(refused, GroupError::Unbalanced { free, .. } if matches!(*free, GroupError::TwistsFreely { .. }))
-    );
-}
-
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(128))]
 

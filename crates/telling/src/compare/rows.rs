@@ -2,7 +2,7 @@
 
 use super::{CompareFigure, CompareRow};
 use analysis::{Judge, Side, Support};
-use analysis::{LimitFigure, MotionReport, Severity, words};
+use analysis::{LimitFigure, MotionReport, Rings, Severity, StrokeFigures, words};
 use document::{MotionId, Project};
 use units::Quantity;
 
@@ -73,6 +73,12 @@ pub(crate) fn rows_of(motions: &[(MotionId, &str)], sides: &[Side], support: &Su
     if sides.iter().any(|side| side.report.circuits.iter().any(|circuit| !circuit.cups.is_empty())) {
         add("Level at the worst cup".to_owned(), Quantity::VacuumLevel, Judge::Like, each(&worst_level));
         add("Compressed air while on".to_owned(), Quantity::Flow, Judge::Exact, each(&air));
+    }
+    // Rows of a part that bends only where some side has one.
+    if sides.iter().any(|side| side.report.bending.is_some()) {
+        add("Largest sag".to_owned(), Quantity::Length, Judge::Like, each(&sag));
+        add("Largest ringing left by a stroke".to_owned(), Quantity::Length, Judge::Like, each(&ringing));
+        add("Longest wait until it is at rest".to_owned(), Quantity::Time, Judge::Like, each(&wait));
     }
     add(
         "Mass of the tool".to_owned(),
@@ -221,6 +227,50 @@ fn air(side: &Side) -> Cell {
         return absent("no figure");
     }
     number(circuits.iter().filter_map(|circuit| circuit.air_nl_min).sum(), Better::Less)
+}
+
+fn sag(side: &Side) -> Cell {
+    match &side.report.bending {
+        None => absent("rigid"),
+        Some(Err(_)) => absent("not checked"),
+        Some(Ok(bending)) => bending
+            .deepest()
+            .map_or_else(|| absent("no figure"), |deepest| number(deepest.sag_mm.abs(), Better::Less)),
+    }
+}
+
+/// What every stroke across a part that bends does; `None` without a figure.
+fn strokes(side: &Side) -> Option<Vec<StrokeFigures>> {
+    let ring = side.report.ringing.as_ref()?.as_ref().ok()?;
+    let strokes = ring.motions.iter().filter_map(|motion| match &motion.rings {
+        Rings::Stroke(stroke) => Some(stroke.stated),
+        Rings::InPlane | Rings::Sudden(_) => None,
+    });
+    Some(strokes.collect())
+}
+
+fn ringing(side: &Side) -> Cell {
+    match strokes(side) {
+        None => absent("no figure"),
+        Some(strokes) if strokes.is_empty() => absent("no stroke across it"),
+        Some(strokes) => {
+            number(strokes.iter().map(|stroke| stroke.left_mm).fold(0.0, f64::max), Better::Less)
+        }
+    }
+}
+
+fn wait(side: &Side) -> Cell {
+    match strokes(side) {
+        None => absent("no figure"),
+        Some(strokes) if strokes.is_empty() => absent("no stroke across it"),
+        Some(strokes) => {
+            let waits: Option<Vec<f64>> = strokes.iter().map(|stroke| stroke.wait_s).collect();
+            waits.map_or_else(
+                || absent("never"),
+                |waits| number(waits.into_iter().fold(0.0, f64::max), Better::Less),
+            )
+        }
+    }
 }
 
 fn verdict(side: &Side) -> Cell {

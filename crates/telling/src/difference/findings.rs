@@ -14,7 +14,8 @@ fn key(finding: &Finding) -> Key {
     let mut cups = finding.subject.clone();
     cups.sort_unstable();
     // What is about a motion names the cup that governs it, and stays about the motion when another one does.
-    if finding.motion.is_some() && finding.rule == "factor.under_required" {
+    let of_factor = ["factor.under_required", "flex.factor"].contains(&finding.rule);
+    if finding.motion.is_some() && of_factor {
         cups.clear();
     }
     (finding.rule, cups, finding.motion)

@@ -2,10 +2,15 @@
 
 use super::{ChangeLine, values::Values};
 use analysis::words::{self, Words};
-use document::{Change, ChangeKind, CupId, LayoutId, MotionId, Project, Thing, list_in_words, told};
+use document::{
+    Change, ChangeKind, CupId, FieldPath, LayoutId, MotionId, Project, Thing, list_in_words, told_with,
+};
 use glam::DVec2;
 use serde_json::Value;
 use units::Quantity;
+
+/// The list of hoses to single cups in the file: its elements are found by the cup.
+const BRANCHES: &str = "branches";
 
 /// Every change as a line, with what it is about.
 pub(super) fn lines(old: &Project, new: &Project, changes: Vec<Change>, words: Words<'_>) -> Vec<ChangeLine> {
@@ -74,7 +79,7 @@ fn place(value: Option<&Value>) -> Option<DVec2> {
 
 /// How far a cup was moved.
 pub(super) fn shift(change: &Change) -> Option<DVec2> {
-    let moved = matches!(change.thing, Thing::Cup(..)) && change.field == "at";
+    let moved = matches!(change.thing, Thing::Cup(..)) && change.field.is("at");
     let by = place(change.to.as_ref())? - place(change.from.as_ref())?;
     (moved && by.is_finite()).then_some(by)
 }
@@ -100,7 +105,7 @@ impl Telling<'_> {
     /// What is added or gone in a few words.
     fn more(&self, change: &Change, value: Option<&Value>, side: &Values<'_>) -> String {
         let of = |key: &str| value.and_then(|value| value.get(key));
-        let text = |key: &str| side.text(kind(&change.thing), key, of(key), false);
+        let text = |key: &str| side.text(kind(&change.thing), &FieldPath::of(key), of(key), false);
         match &change.thing {
             Thing::Cup(..) => format!(" at {}, {}", text("at"), text("model")),
             Thing::Layout(_) => {
@@ -118,7 +123,7 @@ impl Telling<'_> {
     fn cup(&self, change: &Change, name: &str) -> Option<String> {
         let Thing::Cup(..) = change.thing else { return None };
         let (from, to) = (self.from(change, false), self.to(change, false));
-        match change.field.as_str() {
+        match change.field.own()? {
             "at" => {
                 let by = shift(change)?;
                 let (was, is) = (place(change.from.as_ref())?, place(change.to.as_ref())?);
@@ -158,16 +163,13 @@ impl Telling<'_> {
 
     /// With the tag of a cup in place of its number.
     fn field_name(&self, change: &Change) -> String {
-        let name = told(kind(&change.thing), &change.field).name;
-        let number = |text: &str| text.split(']').next()?.parse().ok().map(CupId);
-        let Some(cup) = change.field.split_once("branches[").and_then(|(_, rest)| number(rest)) else {
-            return name;
+        let tag = |list: &str, of: &str| {
+            let cup = CupId(of.parse().ok().filter(|_| list == BRANCHES)?);
+            let mut layouts = self.new.project.layouts.iter().chain(&self.old.project.layouts);
+            let held = layouts.find_map(|layout| layout.cups.iter().find(|held| held.id == cup))?;
+            Some(format!("branch of {}", held.tag))
         };
-        let mut layouts = self.new.project.layouts.iter().chain(&self.old.project.layouts);
-        match layouts.find_map(|layout| layout.cups.iter().find(|held| held.id == cup)) {
-            Some(held) => name.replace(&format!("branch of cup {cup}"), &format!("branch of {}", held.tag)),
-            None => name,
-        }
+        told_with(kind(&change.thing), &change.field, &tag).name
     }
 
     /// A cup by its tag alone, everything else with its kind, as a sentence starts.
@@ -180,16 +182,16 @@ impl Telling<'_> {
     }
 
     fn field(&self, change: &Change, name: &str) -> String {
-        if let Some(list) = change.field.strip_suffix(".order") {
-            return format!("{name}: the {} stand in another order", list_in_words(list));
+        if change.field.is_order() {
+            return format!("{name}: the {} stand in another order", list_in_words(&change.field));
         }
         let field = self.field_name(change);
         let (from, to) = (self.from(change, false), self.to(change, false));
         // What the fields of an element of a list are, as far as they can be told.
         let being = |what: &str| if what.is_empty() { String::new() } else { format!(", {what}") };
         match (&change.from, &change.to) {
-            (None, Some(_)) if change.field.ends_with(']') => format!("{name}: {field} added{}", being(&to)),
-            (Some(_), None) if change.field.ends_with(']') => {
+            (None, Some(_)) if change.field.is_element() => format!("{name}: {field} added{}", being(&to)),
+            (Some(_), None) if change.field.is_element() => {
                 format!("{name}: {field} removed{}", being(&from))
             }
             (None, Some(_)) => format!("{name}: {field} set to {to}"),

@@ -34,7 +34,7 @@ fn what_changed(changes: &[ChangeLine]) -> String {
         let cups = changes.iter().filter(|line| matches!(line.change.thing, Thing::Cup(..)) && is(line));
         cups.map(|line| &line.change.thing).collect::<HashSet<_>>().len()
     };
-    let field = |name: &'static str| move |line: &ChangeLine| line.change.field == name;
+    let field = |name: &'static str| move |line: &ChangeLine| line.change.field.is(name);
     let kinds: [(&str, usize); 6] = [
         ("moved", of_cups(&field("at"))),
         ("turned", of_cups(&field("turn_deg"))),
@@ -45,7 +45,7 @@ fn what_changed(changes: &[ChangeLine]) -> String {
             "otherwise changed",
             of_cups(&|line| {
                 line.change.kind == ChangeKind::Changed
-                    && !["at", "turn_deg", "model"].contains(&line.change.field.as_str())
+                    && !["at", "turn_deg", "model"].iter().any(|name| line.change.field.is(name))
             }),
         ),
     ];

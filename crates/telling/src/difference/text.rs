@@ -148,7 +148,7 @@ fn together(group: &[&ChangeLine], words: Words<'_>) -> String {
             let field = document::told(kind, &first.change.field).name;
             let all_to = group.iter().all(|line| line.change.to == first.change.to);
             let cups = matches!(first.change.thing, Thing::Cup(..));
-            if all_to && cups && first.change.field != "model" && !first.became.is_empty() {
+            if all_to && cups && !first.change.field.is("model") && !first.became.is_empty() {
                 format!("{names}: {field} to {}", first.became)
             } else {
                 format!("{names}: {field} changed")

@@ -1,7 +1,7 @@
 //! Values of the file as a person reads them.
 
 use analysis::words::{self, Words};
-use document::{Measure, Project, Rules, StartStop, told};
+use document::{FieldPath, Measure, Project, Rules, StartStop, told};
 use serde_json::Value;
 use units::Quantity;
 
@@ -18,10 +18,10 @@ pub(super) struct Values<'a> {
 
 impl Values<'_> {
     /// The value of a field; `exact` where the customary digits would not show a difference.
-    pub(super) fn text(&self, kind: &str, path: &str, value: Option<&Value>, exact: bool) -> String {
+    pub(super) fn text(&self, kind: &str, path: &FieldPath, value: Option<&Value>, exact: bool) -> String {
         let Some(value) = value.filter(|value| !value.is_null()) else { return self.left_out(kind, path) };
         // As the form has it: "as stated" alone is said of the worst state.
-        if (kind, path) == ("motion", "start_stop") {
+        if kind == "motion" && path.is("start_stop") {
             let start_stop = if value == "AsStated" { StartStop::AsStated } else { StartStop::Both };
             return start_stop.label().to_owned();
         }
@@ -29,10 +29,10 @@ impl Values<'_> {
     }
 
     /// What a field means that the file leaves out: nothing, as a rule.
-    fn left_out(&self, kind: &str, path: &str) -> String {
-        match (kind, path) {
-            ("motion", "start_stop") => StartStop::default().label().to_owned(),
-            ("rules", "favourable_weight") => self.words.percent(Rules::default().favourable_weight),
+    fn left_out(&self, kind: &str, path: &FieldPath) -> String {
+        match kind {
+            "motion" if path.is("start_stop") => StartStop::default().label().to_owned(),
+            "rules" if path.is("favourable_weight") => self.words.percent(Rules::default().favourable_weight),
             _ => "nothing".to_owned(),
         }
     }
@@ -144,7 +144,7 @@ impl Values<'_> {
             .iter()
             .filter(|(key, value)| !said_already(key) && !is_nothing(value))
             .map(|(key, value)| {
-                let told = told(kind, key);
+                let told = told(kind, &FieldPath::of(key));
                 let value = self.read(kind, told.measure, value, exact);
                 // What is only a unit in the file has no name beside its figure: "tilt to 90.0°".
                 if matches!(key.as_str(), "deg" | "mm") { value } else { format!("{} {value}", told.name) }
@@ -216,7 +216,9 @@ mod tests {
         let project = Project::new("Test", Part::rectangle(PartId(1), "Blank", 600.0, 400.0));
         let choice = units::UnitChoice::default();
         let values = Values { project: &project, words: Words { choice: &choice } };
-        let text = |kind: &str, path: &str, value: Value| values.text(kind, path, Some(&value), false);
+        let text = |kind: &str, path: &str, value: Value| {
+            values.text(kind, &FieldPath::of(path), Some(&value), false)
+        };
         assert_eq!(text("part", "friction", json!([0.5, "Assumed", ""])), "0.50 (assumed)");
         assert_eq!(
             text("part", "mass", json!({"Density": [7850.0, "Stated", "2026-01-31"]})),
@@ -233,8 +235,8 @@ mod tests {
         assert_eq!(text("motion", "worst", json!({"TiltTo": {"deg": 90.0}})), "tilt to 90.0°");
         assert_eq!(text("motion", "kind", json!("EmergencyStop")), "emergency stop");
         assert_eq!(text("motion", "start_stop", json!("AsStated")), "as stated only");
-        assert_eq!(values.text("motion", "start_stop", None, false), "both");
-        assert_eq!(values.text("rules", "favourable_weight", None, false), "90 %");
+        assert_eq!(values.text("motion", &FieldPath::of("start_stop"), None, false), "both");
+        assert_eq!(values.text("rules", &FieldPath::of("favourable_weight"), None, false), "90 %");
         assert_eq!(text("layout", "part", json!(1)), "Blank");
         assert_eq!(
             text("part", "outline", json!({"vertices": 12, "holes": 2, "checksum": "00"})),
@@ -242,7 +244,7 @@ mod tests {
         );
         assert_eq!(text("sheet", "owner", json!("")), "blank");
         assert_eq!(text("model", "mass_g", json!(12.0)), "0.012 kg");
-        assert_eq!(values.text("site", "payload_kg", None, false), "nothing");
-        assert_eq!(values.text("cup", "turn_deg", Some(&json!(0.004)), true), "0.004°");
+        assert_eq!(values.text("site", &FieldPath::of("payload_kg"), None, false), "nothing");
+        assert_eq!(values.text("cup", &FieldPath::of("turn_deg"), Some(&json!(0.004)), true), "0.004°");
     }
 }

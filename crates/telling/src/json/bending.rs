@@ -7,27 +7,25 @@ use super::{
 use analysis::{BendingReport, Report};
 use document::{CupId, MotionId};
 use serde::Serialize;
+use serde_with::skip_serializing_none;
 use std::{collections::HashMap, sync::Arc};
 
+#[skip_serializing_none]
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 #[cfg_attr(test, schemars(extend("additionalProperties" = false)))]
 pub(super) struct BendingJson<'a> {
     /// Why there are no figures.
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(length(min = 1)))]
     not_checked: Option<&'a str>,
     /// k L^4/D of cups against sheet: far below 1 the part is as good as rigid.
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(range(min = 0)))]
     relative_stiffness: Option<f64>,
     /// Largest difference of a pull to that on a rigid part, or of a tilt by its pair of forces at the lip, over
     /// the largest pull there.
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(range(min = 0)))]
     from_rigid: Option<f64>,
     /// no pull, and no tilt at its lip, differs by more than 2 % of the largest pull.
-    #[serde(skip_serializing_if = "Option::is_none")]
     as_good_as_rigid: Option<bool>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     motions: Vec<BentMotionJson<'a>>,
@@ -35,20 +33,18 @@ pub(super) struct BendingJson<'a> {
     #[serde(skip_serializing_if = "Vec::is_empty")]
     cups_left_out: Vec<&'a str>,
     /// What stands behind the factors of the part that bends; absent where it was not worked out.
-    #[serde(skip_serializing_if = "Option::is_none")]
     reserve: Option<ReserveJson<'a>>,
     /// How the part rings on its cups; absent where it was not worked out.
-    #[serde(skip_serializing_if = "Option::is_none")]
     ringing: Option<RingingJson<'a>>,
 }
 
+#[skip_serializing_none]
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 #[cfg_attr(test, schemars(extend("additionalProperties" = false)))]
 struct BentMotionJson<'a> {
     name: &'a str,
     /// Least factor of the part that bends; absent where nothing limits it.
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(range(min = 0)))]
     factor: Option<f64>,
     governing_cup: &'a str,
@@ -64,6 +60,7 @@ struct BentMotionJson<'a> {
     cups: Vec<BentCupJson<'a>>,
 }
 
+#[skip_serializing_none]
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 #[cfg_attr(test, schemars(extend("additionalProperties" = false)))]
@@ -78,7 +75,6 @@ struct BentCupJson<'a> {
     /// Of the part at the lip along x and y, mm/mm.
     slope: [f64; 2],
     /// Its own worst factor in the motion; absent where nothing limits it.
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(range(min = 0)))]
     factor: Option<f64>,
 }

@@ -7,10 +7,12 @@ use crate::compare::{CompareFigure, Comparison};
 use analysis::{Finding, LongPair, MoreFrom, Report};
 use document::{CupId, MotionId, Project};
 use serde::Serialize;
+use serde_with::skip_serializing_none;
 use std::{collections::HashMap, sync::Arc};
 
 /// Layouts of one project side by side. Keys carry units. Figures that are not finite or were not computed stand
 /// as a word or are absent. Keys may be added; none is renamed or dropped without a higher format.
+#[skip_serializing_none]
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 #[cfg_attr(test, schemars(title = "cupwright compare --json"))]
@@ -30,17 +32,16 @@ pub(super) struct CompareJson<'a> {
     /// The same rule about the same cups and motion, in every layout that has it.
     findings: Vec<PairedJson<'a>>,
     /// One long cup against two round ones over the same part.
-    #[serde(skip_serializing_if = "Option::is_none")]
     long_against_two: Option<LongPairJson<'a>>,
     #[cfg_attr(test, schemars(inner(length(min = 1))))]
     notes: &'a [String],
 }
 
+#[skip_serializing_none]
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 struct ComparedLayoutJson<'a> {
     name: &'a str,
-    #[serde(skip_serializing_if = "Option::is_none")]
     part: Option<&'a str>,
     #[cfg_attr(test, schemars(extend("enum" = ["ok", "watch", "fail"])))]
     verdict: &'static str,
@@ -48,30 +49,27 @@ struct ComparedLayoutJson<'a> {
     says: &'a str,
     cups: usize,
     findings_to_mend: usize,
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(range(min = 0)))]
     envelope_required_factor: Option<f64>,
     /// Direction in degrees, largest acceleration.
-    #[serde(skip_serializing_if = "Option::is_none")]
     envelope_m_s2: Option<Vec<[f64; 2]>>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     envelope_weakest: Option<WeakestJson<'a>>,
 }
 
+#[skip_serializing_none]
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 struct WeakestJson<'a> {
     direction_deg: f64,
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(range(min = 0)))]
     acceleration_m_s2: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(length(min = 1)))]
     cup: Option<&'a str>,
     #[cfg_attr(test, schemars(extend("enum" = ["seal", "slide"])))]
     limit: &'static str,
 }
 
+#[skip_serializing_none]
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 struct ComparedFigureJson<'a> {
@@ -79,15 +77,12 @@ struct ComparedFigureJson<'a> {
     name: &'a str,
     #[cfg_attr(test, schemars(length(min = 1)))]
     unit: &'static str,
-    #[serde(skip_serializing_if = "Option::is_none")]
     motion: Option<&'a str>,
     /// In the order of layouts; a word where there is no number.
     values: Vec<ValueJson<'a>>,
     /// What the factor is held against; of a motion's factor only.
-    #[serde(skip_serializing_if = "Option::is_none")]
     required: Option<f64>,
     /// Name of the better layout; absent when they are equal within half a per cent or better has no meaning.
-    #[serde(skip_serializing_if = "Option::is_none")]
     better: Option<&'a str>,
 }
 
@@ -100,34 +95,31 @@ enum ValueJson<'a> {
 }
 
 /// One finding in all layouts that have it.
+#[skip_serializing_none]
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 struct PairedJson<'a> {
     #[cfg_attr(test, schemars(length(min = 1)))]
     rule: &'a str,
-    #[serde(skip_serializing_if = "Option::is_none")]
     motion: Option<&'a str>,
     #[cfg_attr(test, schemars(inner(length(min = 1))))]
     subject: Vec<&'a str>,
     layouts: Vec<ThereJson<'a>>,
 }
 
+#[skip_serializing_none]
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 struct ThereJson<'a> {
     layout: &'a str,
     #[cfg_attr(test, schemars(extend("enum" = ["fail", "watch", "advice", "not_checked"])))]
     severity: &'static str,
-    #[serde(skip_serializing_if = "Option::is_none")]
     figure: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     limit: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(length(min = 1)))]
     unit: Option<&'static str>,
     #[cfg_attr(test, schemars(length(min = 1)))]
     says: &'a str,
-    #[serde(skip_serializing_if = "Option::is_none")]
     accepted: Option<&'a str>,
 }
 
@@ -142,26 +134,22 @@ struct LongPairJson<'a> {
     motions: Vec<SpacingJson<'a>>,
 }
 
+#[skip_serializing_none]
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 struct SpacingJson<'a> {
     motion: &'a str,
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(range(min = 0)))]
     long_factor: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(range(min = 0)))]
     two_factor: Option<f64>,
     /// Of the two set evenly about the centre of gravity on their line, where both land; more is by more than
     /// margin.
     #[cfg_attr(test, schemars(extend("enum" = ["at every spacing", "from a spacing on", "between two spacings", "no difference that the inputs support", "never within this part", "no spacing lands"])))]
     two_hold_more: &'static str,
-    #[serde(skip_serializing_if = "Option::is_none")]
     from_spacing_mm: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     to_spacing_mm: Option<f64>,
     /// By how much the ratio of the two may be off with what is assumed, at least 0.01.
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(range(min = 0)))]
     margin: Option<f64>,
 }

@@ -9,6 +9,7 @@ use analysis::{Finding, words};
 use document::{ChangeKind, CupId, LayoutId, MotionId, Project};
 use serde::Serialize;
 use serde_json::Value;
+use serde_with::skip_serializing_none;
 
 /// Two projects, or two revisions of one, worked out anew on both sides. Keys may be added; none is renamed or
 /// dropped without a higher format. Figures are in base units; one that is not finite or was not computed stands
@@ -38,6 +39,7 @@ pub(super) struct DifferenceJson<'a> {
     notes: &'a [String],
 }
 
+#[skip_serializing_none]
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 #[cfg_attr(test, schemars(extend(
@@ -48,10 +50,8 @@ struct DiffSideJson<'a> {
     /// "nothing" where the file was added or removed; then nothing else stands here.
     #[cfg_attr(test, schemars(extend("pattern" = "^[^/\\\\]*$")))]
     file: String,
-    #[serde(skip_serializing_if = "Option::is_none")]
     project: Option<&'a str>,
     /// Of the content, as printed on the sheet.
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(extend("pattern" = "^[0-9a-f]{4}-[0-9a-f]{4}$")))]
     fingerprint: Option<String>,
     /// As the title block shows it; absent when blank.
@@ -59,6 +59,7 @@ struct DiffSideJson<'a> {
     revision: String,
 }
 
+#[skip_serializing_none]
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 #[cfg_attr(test, schemars(extend("allOf" = super::schema::sides_of_a_change())))]
@@ -69,25 +70,22 @@ struct ChangeJson<'a> {
     #[cfg_attr(test, schemars(length(min = 1)))]
     subject: &'a str,
     /// As in the file, "supply.main.bore_mm"; absent when the whole thing was added or removed.
-    #[serde(skip_serializing_if = "str::is_empty")]
+    #[serde(skip_serializing_if = "String::is_empty")]
     #[cfg_attr(test, schemars(length(min = 1)))]
-    field: &'a str,
+    field: String,
     /// As in the file; absent where there was nothing. Of an outline only the number of its corners and a
     /// checksum.
-    #[serde(skip_serializing_if = "Option::is_none")]
     from: Option<Value>,
     /// As in the file; absent where there is nothing now.
-    #[serde(skip_serializing_if = "Option::is_none")]
     to: Option<Value>,
     /// As a sentence, in the units picked.
     #[cfg_attr(test, schemars(length(min = 1)))]
     says: &'a str,
-    #[serde(skip_serializing_if = "Option::is_none")]
     layout: Option<&'a str>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     motion: Option<&'a str>,
 }
 
+#[skip_serializing_none]
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 struct FigureChangeJson<'a> {
@@ -95,14 +93,12 @@ struct FigureChangeJson<'a> {
     #[cfg_attr(test, schemars(length(min = 1)))]
     name: String,
     layout: &'a str,
-    #[serde(skip_serializing_if = "Option::is_none")]
     motion: Option<&'a str>,
     #[cfg_attr(test, schemars(length(min = 1)))]
     unit: &'static str,
     from: FigureValue<'a>,
     to: FigureValue<'a>,
     /// Absent when the figure is the same within half a per cent or better has no meaning.
-    #[serde(skip_serializing_if = "Option::is_none")]
     better: Option<bool>,
 }
 
@@ -126,6 +122,7 @@ struct FindingsJson<'a> {
 }
 
 /// The finding as it is, or as it was last; how it was before beside it.
+#[skip_serializing_none]
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(super) struct ChangedFindingJson<'a> {
@@ -134,30 +131,25 @@ pub(super) struct ChangedFindingJson<'a> {
     layout: &'a str,
     #[cfg_attr(test, schemars(inner(length(min = 1))))]
     subject: Vec<&'a str>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     motion: Option<&'a str>,
     #[serde(flatten)]
     state: FindingStateJson<'a>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     before: Option<FindingStateJson<'a>>,
 }
 
+#[skip_serializing_none]
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 struct FindingStateJson<'a> {
     #[cfg_attr(test, schemars(extend("enum" = ["fail", "watch", "advice", "not_checked"])))]
     severity: &'static str,
-    #[serde(skip_serializing_if = "Option::is_none")]
     figure: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     limit: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(length(min = 1)))]
     unit: Option<&'static str>,
     #[cfg_attr(test, schemars(length(min = 1)))]
     says: &'a str,
     remedy: &'a str,
-    #[serde(skip_serializing_if = "Option::is_none")]
     accepted: Option<&'a str>,
 }
 
@@ -269,7 +261,7 @@ impl<'a> Names<'a> {
                 ChangeKind::Changed => "changed",
             },
             subject: &change.called,
-            field: &change.field,
+            field: change.field.to_string(),
             from: change.from.clone().and_then(without_nulls),
             to: change.to.clone().and_then(without_nulls),
             says: &line.says,

@@ -4,6 +4,7 @@ use super::bending::BendingJson;
 use super::circuit::VacuumJson;
 use super::keys_slow::*;
 use serde::Serialize;
+use serde_with::skip_serializing_none;
 use std::collections::BTreeMap;
 
 /// One object per file and line. Keys carry units. x right, y up, seen from the robot side, looking at the face
@@ -67,6 +68,7 @@ pub(super) struct VerdictJson {
     pub detail: String,
 }
 
+#[skip_serializing_none]
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(super) struct ApprovalJson {
@@ -75,7 +77,6 @@ pub(super) struct ApprovalJson {
     #[serde(skip_serializing_if = "String::is_empty")]
     #[cfg_attr(test, schemars(length(min = 1)))]
     pub on: String,
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(extend("const" = "approved with open failures")))]
     pub mark: Option<&'static str>,
     /// Findings that fail and that nobody accepted with a reason; the mark stands where there is any.
@@ -83,6 +84,7 @@ pub(super) struct ApprovalJson {
     pub open: Vec<String>,
 }
 
+#[skip_serializing_none]
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(super) struct LayoutJson<'a> {
@@ -90,7 +92,6 @@ pub(super) struct LayoutJson<'a> {
     pub verdict: VerdictJson,
     /// The approval of this very content: by the last decision of the review, else by the title block; absent
     /// where nobody approved it or it was sent back.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub approval: Option<ApprovalJson>,
     /// Whether each slow figure belongs to this state: lost cups, limit factors, ranges of what is assumed, level
     /// envelope, times and cost of circuits, remedy of a loss.
@@ -102,27 +103,21 @@ pub(super) struct LayoutJson<'a> {
     #[serde(skip_serializing_if = "Vec::is_empty")]
     #[cfg_attr(test, schemars(inner(length(min = 1))))]
     pub counted_as_sealed: Vec<&'a str>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub balance: Option<BalanceJson<'a>>,
     /// How the part bends, beside the figures of a rigid one; absent where no modulus of elasticity is given.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub bending: Option<BendingJson<'a>>,
     pub motions: Vec<MotionJson<'a>>,
     /// Direction in the plane in degrees from x, largest acceleration at which every lip has the required factor,
     /// part held level.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub envelope_m_s2: Option<Vec<[f64; 2]>>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub envelope: Option<EnvelopeJson<'a>>,
     /// What is left on the circuits when a cup is lost and open on its circuit, or a zone (shut off by its own
     /// valve where it has one); absent where no circuit was solved: then every cup keeps its level.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub levels_when_lost: Vec<LevelsWhenLostJson<'a>>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub tool: Option<ToolJson<'a>>,
     pub vacuum: VacuumJson<'a>,
     /// At the flange; mass, centre and inertia stand for the loaded tool.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub robot_load: Option<RobotLoadJson<'a>>,
     pub findings: Vec<FindingJson<'a>>,
     pub assumptions: Vec<AssumptionJson<'a>>,
@@ -140,6 +135,7 @@ pub(super) struct SecondMomentsJson {
     pub Ixy: f64,
 }
 
+#[skip_serializing_none]
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(super) struct PartJson<'a> {
@@ -161,10 +157,10 @@ pub(super) struct PartJson<'a> {
     /// Of the area about its centroid.
     pub second_moments_mm4: SecondMomentsJson,
     /// How easily air comes through; absent for an airtight part.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub permeance_um_pa_s: Option<f64>,
 }
 
+#[skip_serializing_none]
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(super) struct CupJson<'a> {
@@ -175,7 +171,6 @@ pub(super) struct CupJson<'a> {
     pub turn_deg: f64,
     pub circuit: &'a str,
     pub zone: &'a str,
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub height_mm: Option<f64>,
     #[cfg_attr(test, schemars(extend("enum" = ["round", "long", "rectangle"])))]
     pub shape: &'static str,
@@ -184,11 +179,9 @@ pub(super) struct CupJson<'a> {
     /// Length, width of the sealing line.
     pub sealing_mm: [f64; 2],
     /// Corner radius of the outer lip, rectangles only.
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(range(min = 0)))]
     pub corner_mm: Option<f64>,
     /// Corner radius of the sealing line, rectangles only.
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(range(min = 0)))]
     pub sealing_corner_mm: Option<f64>,
     /// Enclosed by the sealing line.
@@ -227,12 +220,9 @@ pub(super) struct CupJson<'a> {
     /// q)²) + apart q is at most s C, slide, twist, apart and tilt[] of this object, and the same with t - m.
     pub uneven_friction: UnevenJson,
     /// Lip to nearest boundary; negative = overhang.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub clearance_mm: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(range(min = 0)))]
     pub required_clearance_mm: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(extend("enum" = ["edge", "hole", "keep-out"])))]
     pub nearest: Option<&'static str>,
     /// At the cup's port, at the site's atmosphere.
@@ -242,29 +232,21 @@ pub(super) struct CupJson<'a> {
     #[cfg_attr(test, schemars(extend("exclusiveMinimum" = 0)))]
     pub vacuum_force_n: f64,
     /// Only on a part that air comes through.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub channel: Option<ChannelJson>,
     /// How wide the lip bears on the part: what leaks under it goes as one over this.
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(range(min = 0)))]
     pub lip_width_mm: Option<f64>,
     /// Height left under the cup for the air.
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(range(min = 0)))]
     pub channel_mm: Option<f64>,
     /// As a point on the cup's axis, height_mm plus half model_height_mm above the lips.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub mass_kg: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub model_height_mm: Option<f64>,
     /// Smallest over motions; absent when nothing loads the lip.
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(range(min = 0)))]
     pub least_factor: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub least_factor_motion: Option<&'a str>,
     /// What least_factor is held against: the motion is that in which this cup's factor is least over required.
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(extend("exclusiveMinimum" = 0)))]
     pub least_factor_required: Option<f64>,
 }
@@ -279,6 +261,7 @@ pub(super) struct UnevenJson {
     pub tilt: [f64; 2],
 }
 
+#[skip_serializing_none]
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(super) struct BalanceJson<'a> {
@@ -289,21 +272,19 @@ pub(super) struct BalanceJson<'a> {
     /// Half the extent of the cups' centres.
     pub spread_mm: [f64; 2],
     pub inside_hull: bool,
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(extend("exclusiveMinimum" = 0)))]
     pub most_over_mean: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub most_over_mean_motion: Option<&'a str>,
 }
 
 /// One motion at its governing instant; without a figure only name and required factor stand, and not_checked
 /// names it.
+#[skip_serializing_none]
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 #[cfg_attr(test, schemars(extend("dependentRequired" = super::schema::outcome_is_whole())))]
 pub(super) struct MotionJson<'a> {
     pub name: &'a str,
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub required_factor: Option<f64>,
     #[serde(flatten)]
     pub entered: Option<EnteredJson>,
@@ -311,11 +292,11 @@ pub(super) struct MotionJson<'a> {
     pub outcome: Option<OutcomeJson<'a>>,
 }
 
+#[skip_serializing_none]
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(super) struct OutcomeJson<'a> {
     /// Absent when there is no figure or nothing loads a lip.
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(range(min = 0)))]
     pub factor: Option<f64>,
     #[cfg_attr(test, schemars(length(min = 1)))]
@@ -323,29 +304,24 @@ pub(super) struct OutcomeJson<'a> {
     #[cfg_attr(test, schemars(extend("enum" = ["seal", "slide"])))]
     pub governing_limit: &'static str,
     /// Of the governing cup with weight and motion multiplied; absent when no multiple is too much.
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(range(min = 0)))]
     pub factor_whole_load: Option<f64>,
     /// Of the governing cup with the motion multiplied and the weight counted once, or at favourable_weight,
     /// whichever is worse; absent when no multiple is too much.
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(range(min = 0)))]
     pub factor_weight_once: Option<f64>,
     /// What is multiplied in factor.
     #[cfg_attr(test, schemars(extend("enum" = ["whole_load", "weight_once", "favourable_weight"])))]
     pub governing_reading: &'static str,
     /// Share of the weight that is counted on where it helps.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub favourable_weight: Option<f64>,
     /// The state between start and stop that governs: how many times each part of the motion is taken as entered;
     /// the vectors below have it in.
     pub governing_state: StateJson,
     /// Where along the motion it is worst: the tilt, the direction that is lowest or that of the acceleration, by
     /// worst; absent for as_stated.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub governing_at_deg: Option<f64>,
     /// State and attitude that govern, in words; absent for a motion as stated at its one attitude.
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(length(min = 1)))]
     pub governs: Option<&'a str>,
     pub gravity_m_s2: [f64; 3],
@@ -379,6 +355,7 @@ pub(super) struct StateJson {
 }
 
 /// Share of one cup at the motion's governing instant, of the part on the cup.
+#[skip_serializing_none]
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(super) struct CupLoadJson<'a> {
@@ -391,11 +368,11 @@ pub(super) struct CupLoadJson<'a> {
     pub tilt_nm: [f64; 2],
     pub twist_nm: f64,
     /// The cup's own worst over the motion; absent when nothing loads the lip.
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(range(min = 0)))]
     pub factor: Option<f64>,
 }
 
+#[skip_serializing_none]
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 #[cfg_attr(test, schemars(extend("dependentRequired" = { "figure": ["unit"] })))]
@@ -406,28 +383,23 @@ pub(super) struct FindingJson<'a> {
     pub severity: &'static str,
     #[cfg_attr(test, schemars(inner(length(min = 1))))]
     pub subject: Vec<&'a str>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub motion: Option<&'a str>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub figure: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub limit: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(length(min = 1)))]
     pub unit: Option<&'static str>,
     #[cfg_attr(test, schemars(length(min = 1)))]
     pub says: &'a str,
     pub remedy: &'a str,
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub accepted: Option<&'a str>,
 }
 
+#[skip_serializing_none]
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(super) struct AssumptionJson<'a> {
     #[cfg_attr(test, schemars(length(min = 1)))]
     pub what: &'a str,
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub value: Option<f64>,
     #[cfg_attr(test, schemars(length(min = 1)))]
     pub unit: &'static str,

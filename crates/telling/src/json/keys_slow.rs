@@ -1,27 +1,24 @@
 //! Keys of what a motion is, of the slow figures and of the tool.
 
 use serde::Serialize;
+use serde_with::skip_serializing_none;
 
+#[skip_serializing_none]
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(super) struct SiteJson {
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub altitude_m: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub temperature_c: Option<f64>,
     /// What the robot may carry at its flange, tool and part together.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub payload_kg: Option<f64>,
 }
 
+#[skip_serializing_none]
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(super) struct SpreadJson {
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub friction: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub stiffness: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub lip: Option<f64>,
 }
 
@@ -43,21 +40,18 @@ pub(super) struct ChannelJson {
 }
 
 /// What a person entered for a motion.
+#[skip_serializing_none]
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(super) struct EnteredJson {
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub tilt_deg: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub lowest_deg: Option<f64>,
     /// What is taken in its worst state.
     #[cfg_attr(test, schemars(extend("enum" = ["as_stated", "direction", "lowest", "tilt"])))]
     pub worst: &'static str,
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub tilt_to_deg: Option<f64>,
     /// How many times the inertial part is counted; accelerations below are that much larger, the turn rate by
     /// its root.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub inertia_times: Option<f64>,
     /// Both: fixed acceleration and turn acceleration as stated and reversed, the turn at its rate and standing,
     /// the worst of them; as_stated: only as stated.
@@ -65,44 +59,37 @@ pub(super) struct EnteredJson {
     pub start_stop: &'static str,
     /// As stated, or the stated direction with the peak of stroke and time; before inertia_times and before the
     /// worst direction.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub stated_acceleration_m_s2: Option<[f64; 3]>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub stroke: Option<StrokeJson>,
 }
 
+#[skip_serializing_none]
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(super) struct StrokeJson {
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub stroke_mm: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub time_s: Option<f64>,
     #[cfg_attr(test, schemars(extend("enum" = ["trapezoid", "cycloid", "quintic"])))]
     pub profile: &'static str,
     /// 4.5, 2 pi or 10/sqrt 3 times stroke over time squared.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub peak_m_s2: Option<f64>,
 }
 
+#[skip_serializing_none]
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(super) struct MotionSlowJson<'a> {
     /// What the best share of the load could carry, at its worst instant and in the worse reading of the factor;
     /// leaves out that a side load tilts a tall cup, so that there is less reserve than it says; absent when
     /// nothing ends it or it was not worked out.
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(range(min = 0)))]
     pub limit_factor: Option<f64>,
     /// no instant of the motion has a smaller limit factor than this: what was proved; absent when nothing was.
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(range(min = 0)))]
     pub limit_factor_at_least: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(extend("const" = true)))]
     pub limit_unlimited: Option<bool>,
     /// Factor with what is assumed off by its spread, and which assumed inputs move it.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub factor_range: Option<RangeJson<'a>>,
     /// Every cup lost in turn and left open on its circuit, which lowers the level at its neighbours:
     /// levels_when_lost has what is left; without it every cup keeps its level.
@@ -112,39 +99,33 @@ pub(super) struct MotionSlowJson<'a> {
     pub zone_lost: Vec<LostJson<'a>>,
 }
 
+#[skip_serializing_none]
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(super) struct RangeJson<'a> {
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(range(min = 0)))]
     pub least: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(range(min = 0)))]
     pub most: Option<f64>,
     #[cfg_attr(test, schemars(inner(length(min = 1))))]
     pub inputs: &'a [String],
 }
 
+#[skip_serializing_none]
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(super) struct LostJson<'a> {
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(length(min = 1)))]
     pub tag: Option<&'a str>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub zone: Option<&'a str>,
     /// First lip of what is left; absent when that cannot carry the motion at all.
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(range(min = 0)))]
     pub factor: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(range(min = 0)))]
     pub limit_factor: Option<f64>,
     /// As of the motion, for what is left.
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(range(min = 0)))]
     pub limit_factor_at_least: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(extend("const" = true)))]
     pub limit_unlimited: Option<bool>,
     /// Cups that let go because of it, in their order.
@@ -154,13 +135,12 @@ pub(super) struct LostJson<'a> {
     pub holds: bool,
 }
 
+#[skip_serializing_none]
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(super) struct LevelsWhenLostJson<'a> {
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(length(min = 1)))]
     pub tag: Option<&'a str>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub zone: Option<&'a str>,
     /// Every cup that is left.
     pub cups: Vec<LevelLeftJson<'a>>,
@@ -194,33 +174,29 @@ pub(super) struct EnvelopeJson<'a> {
     pub governing: Vec<EnvelopePointJson<'a>>,
 }
 
+#[skip_serializing_none]
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(super) struct EnvelopePointJson<'a> {
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub direction_deg: Option<f64>,
     /// Absent when nothing ends it.
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(range(min = 0)))]
     pub acceleration_m_s2: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(length(min = 1)))]
     pub cup: Option<&'a str>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(extend("enum" = ["seal", "slide"])))]
     pub limit: Option<&'static str>,
 }
 
+#[skip_serializing_none]
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(super) struct RobotLoadJson<'a> {
     #[serde(flatten)]
     pub carried: CarriedJson,
     pub flange_mm: [f64; 3],
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub empty: Option<CarriedJson>,
     pub loaded: CarriedJson,
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(range(min = 0)))]
     pub payload_kg: Option<f64>,
     /// What has no stated mass.
@@ -246,31 +222,26 @@ pub(super) struct ToolJson<'a> {
     pub masses: Vec<MassJson<'a>>,
 }
 
+#[skip_serializing_none]
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(super) struct FrameJson<'a> {
     pub name: &'a str,
     #[cfg_attr(test, schemars(extend("enum" = ["rail", "plate"])))]
     pub kind: &'static str,
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub mass_kg: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub centre_mm: Option<[f64; 3]>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub size_mm: Option<[f64; 2]>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub turn_deg: Option<f64>,
 }
 
+#[skip_serializing_none]
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(super) struct MassJson<'a> {
     pub name: &'a str,
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub mass_kg: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub centre_mm: Option<[f64; 3]>,
     /// Sides of a block, zero for a point.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub size_mm: Option<[f64; 3]>,
 }

@@ -4,21 +4,17 @@ use super::{known, number};
 use analysis::{CircuitNetwork, NetworkLeak, NetworkThrough};
 use document::{Cycle, Operation, SourceKind, Supply};
 use serde::Serialize;
+use serde_with::skip_serializing_none;
 
+#[skip_serializing_none]
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(super) struct CycleJson<'a> {
-    #[serde(skip_serializing_if = "Option::is_none")]
     picks_per_hour: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     hold_s: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     hours_per_year: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     air_price_per_m3: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     energy_price_per_kwh: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     compressor_kwh_per_m3: Option<f64>,
     currency: &'a str,
 }
@@ -48,31 +44,25 @@ fn through(of: NetworkThrough) -> ThroughJson {
     ThroughJson { c_dm3_s_bar: known(of.c_dm3_s_bar), b: known(of.b) }
 }
 
+#[skip_serializing_none]
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(super) struct OperationJson {
     /// From the signal until air flows, or no longer flows.
-    #[serde(skip_serializing_if = "Option::is_none")]
     valve_s: Option<f64>,
     /// From the level at the switch until the control knows.
-    #[serde(skip_serializing_if = "Option::is_none")]
     switch_s: Option<f64>,
     /// Motors stop between picks; else they run through the cycle.
     motors_stop: bool,
     /// A level switch stops the air while check valves keep the level.
     air_saving: bool,
-    #[serde(skip_serializing_if = "Option::is_none")]
     vessel_ml: Option<f64>,
     /// What each check valve lets back at check_leak_at_kpa behind it, the standard atmosphere in front.
-    #[serde(skip_serializing_if = "Option::is_none")]
     check_leak_nl_min: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     check_leak_at_kpa: Option<f64>,
     /// The blow-off valve; absent without one.
-    #[serde(skip_serializing_if = "Option::is_none")]
     blow_off: Option<BlowOffJson>,
     /// Behind each ejector; its effect is in the sources of the network.
-    #[serde(skip_serializing_if = "Option::is_none")]
     exhaust: Option<ExhaustHoseJson>,
 }
 
@@ -85,13 +75,13 @@ struct BlowOffJson {
     feed_kpa: f64,
 }
 
+#[skip_serializing_none]
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 struct ExhaustHoseJson {
     bore_mm: f64,
     length_mm: f64,
     /// At the end of the hose.
-    #[serde(skip_serializing_if = "Option::is_none")]
     silencer: Option<ThroughJson>,
     flow_loss_per_kpa: f64,
     level_loss_per_kpa: f64,
@@ -124,6 +114,7 @@ pub(super) fn operation(supply: &Supply, kind: SourceKind, air_saving: bool) -> 
     }
 }
 
+#[skip_serializing_none]
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(super) struct NetworkJson<'a> {
@@ -138,7 +129,6 @@ pub(super) struct NetworkJson<'a> {
     sources: Vec<NetworkSourceJson<'a>>,
     releases: Vec<ReleaseJson<'a>>,
     /// Opening that a source's own check valve leaves.
-    #[serde(skip_serializing_if = "Option::is_none")]
     source_check_leak: Option<ThroughJson>,
 }
 
@@ -151,6 +141,7 @@ struct NodeJson<'a> {
     volume_ml: f64,
 }
 
+#[skip_serializing_none]
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 struct WayJson<'a> {
@@ -160,27 +151,18 @@ struct WayJson<'a> {
     to: &'a str,
     #[cfg_attr(test, schemars(extend("enum" = ["hose", "restrictor", "filter", "valve", "check valve"])))]
     kind: &'static str,
-    #[serde(skip_serializing_if = "Option::is_none")]
     length_mm: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     bore_mm: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     roughness_mm: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     coil_length_mm: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     coil_diameter_mm: Option<f64>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     losses: Vec<LossJson>,
     /// The air's acceleration is counted at the narrowest bore, and it chokes.
     kinetic: bool,
-    #[serde(skip_serializing_if = "Option::is_none")]
     c_dm3_s_bar: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     b: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     check_leak_nl_min: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     check_leak_at_kpa: Option<f64>,
 }
 
@@ -243,12 +225,12 @@ struct NetworkSourceJson<'a> {
 }
 
 /// Where air is let in or blown in.
+#[skip_serializing_none]
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 struct ReleaseJson<'a> {
     node: &'a str,
     /// The valve that opens to the outside there.
-    #[serde(skip_serializing_if = "Option::is_none")]
     vent: Option<ThroughJson>,
 }
 

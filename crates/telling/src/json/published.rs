@@ -8,20 +8,21 @@ use schemars::{JsonSchema, generate::SchemaSettings};
 use serde_json::{Map, Value};
 use std::path::PathBuf;
 
-/// The schema of what `T` writes, as text.
-fn generated<T: JsonSchema>() -> String {
+/// The schema of what `T` writes.
+pub(crate) fn made<T: JsonSchema>() -> Value {
     let settings = SchemaSettings::draft2020_12().for_serialize();
     let mut schema = settings.into_generator().into_root_schema_for::<T>().to_value();
     tidy(&mut schema);
-    serde_json::to_string_pretty(&schema).expect("a schema is plain JSON") + "\n"
+    schema
 }
 
 /// Asserts that `schema/<name>.schema.json` of the crate is what `T` writes, or writes it anew.
 pub(crate) fn holds<T: JsonSchema>(name: &str) {
     let file = format!("{name}.schema.json");
     let path = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("schema").join(&file);
-    let now = generated::<T>();
-    jsonschema::draft202012::new(&serde_json::from_str(&now).expect("JSON")).expect("a schema");
+    let schema = made::<T>();
+    jsonschema::draft202012::new(&schema).expect("a schema");
+    let now = serde_json::to_string_pretty(&schema).expect("a schema is plain JSON") + "\n";
     if std::env::var_os("CUPWRIGHT_WRITE_SNAPSHOT").is_some() {
         std::fs::write(&path, now).expect("the folder of schemas can be written");
         return;
@@ -99,7 +100,7 @@ fn without_null(schema: &mut Value) {
 /// Asserts that the schema refuses what it refused when it was written by hand: `list` has a place of the object a line
 /// (the first of each list) and what was done to the value there. Nothing that was refused may pass by accident.
 pub(crate) fn refuses<T: JsonSchema>(list: &str) {
-    let schema: Value = serde_json::from_str(&generated::<T>()).expect("JSON");
+    let schema = made::<T>();
     let validator = jsonschema::draft202012::new(&schema).expect("a schema");
     let whole = fullest(&schema, &schema);
     let wrong: Vec<String> =

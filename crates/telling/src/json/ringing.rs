@@ -4,6 +4,7 @@ use super::{known, number, pair};
 use analysis::{BentReserve, RingReport, Rings, SagIs, StrokeFigures};
 use document::{CupId, MotionId, MoveProfile};
 use serde::Serialize;
+use serde_with::skip_serializing_none;
 use std::{collections::HashMap, sync::Arc};
 
 /// What small deflections are worth.
@@ -15,24 +16,24 @@ pub(super) fn worth(sag_is: SagIs) -> &'static str {
     }
 }
 
+#[skip_serializing_none]
 #[derive(Serialize, Default)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 #[cfg_attr(test, schemars(extend("additionalProperties" = false)))]
 pub(super) struct ReserveJson<'a> {
     /// Why there are no figures.
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(length(min = 1)))]
     not_checked: Option<&'a str>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     motions: Vec<ReserveMotionJson<'a>>,
     /// Where one more cup lowers the largest sag most, solved; absent where none does.
-    #[serde(skip_serializing_if = "Option::is_none")]
     one_more_cup: Option<OneMoreJson<'a>>,
     /// How far the part is drawn into each lip.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     dishing: Vec<DishedJson<'a>>,
 }
 
+#[skip_serializing_none]
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 #[cfg_attr(test, schemars(extend("additionalProperties" = false)))]
@@ -43,11 +44,11 @@ struct ReserveMotionJson<'a> {
     stress_n_mm2: f64,
     stress_at_mm: [f64; 2],
     /// Of the factor, with what is assumed.
-    #[serde(skip_serializing_if = "Option::is_none")]
     range: Option<BentRangeJson>,
     one_cup_lost: Vec<BentLostJson<'a>>,
 }
 
+#[skip_serializing_none]
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 #[cfg_attr(test, schemars(extend("additionalProperties" = false)))]
@@ -55,18 +56,17 @@ struct BentRangeJson {
     #[cfg_attr(test, schemars(range(min = 0)))]
     least: f64,
     /// Absent where nothing limits it.
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(range(min = 0)))]
     most: Option<f64>,
 }
 
+#[skip_serializing_none]
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 #[cfg_attr(test, schemars(extend("additionalProperties" = false)))]
 struct BentLostJson<'a> {
     tag: &'a str,
     /// Of the first lip of what is left; absent where that cannot carry the motion, or nothing limits it.
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(range(min = 0)))]
     factor: Option<f64>,
     then_lost: Vec<&'a str>,
@@ -148,20 +148,18 @@ pub(super) fn reserve<'a>(
     }
 }
 
+#[skip_serializing_none]
 #[derive(Serialize, Default)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 #[cfg_attr(test, schemars(extend("additionalProperties" = false)))]
 pub(super) struct RingingJson<'a> {
     /// Why there are no figures.
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(length(min = 1)))]
     not_checked: Option<&'a str>,
     /// Damping ratio of all modes.
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(range(min = 0)))]
     damping: Option<f64>,
     /// Ringing that counts as rest, either way.
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(range(min = 0)))]
     limit_mm: Option<f64>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
@@ -182,6 +180,7 @@ struct RingModeJson {
     moving_kg: f64,
 }
 
+#[skip_serializing_none]
 #[derive(Serialize, Default)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 #[cfg_attr(test, schemars(extend("additionalProperties" = false)))]
@@ -190,10 +189,8 @@ struct RingMotionJson<'a> {
     /// It moves in the plane of the part, which does not ring.
     in_plane: bool,
     /// A stroke from rest to rest across the part.
-    #[serde(skip_serializing_if = "Option::is_none")]
     stroke: Option<RingStrokeJson>,
     /// An acceleration across the part that comes at once.
-    #[serde(skip_serializing_if = "Option::is_none")]
     sudden: Option<SuddenRingJson<'a>>,
 }
 
@@ -211,6 +208,7 @@ struct RingStrokeJson {
     others: Vec<OneStrokeJson>,
 }
 
+#[skip_serializing_none]
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 #[cfg_attr(test, schemars(extend("additionalProperties" = false)))]
@@ -224,7 +222,6 @@ struct OneStrokeJson {
     #[cfg_attr(test, schemars(range(min = 0)))]
     left_mm: f64,
     /// After its end until it rings within the limit; absent where it never does.
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(range(min = 0)))]
     wait_s: Option<f64>,
 }

@@ -4,7 +4,9 @@ use super::network::{self, OperationJson};
 use super::{known, number};
 use document::{Arrangement, Circuit, FittingLoss, Project, SourceKind};
 use serde::Serialize;
+use serde_with::skip_serializing_none;
 
+#[skip_serializing_none]
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(super) struct SupplyJson<'a> {
@@ -18,26 +20,19 @@ pub(super) struct SupplyJson<'a> {
     #[cfg_attr(test, schemars(range(min = 1)))]
     sources: u32,
     /// Above the atmosphere.
-    #[serde(skip_serializing_if = "Option::is_none")]
     feed_kpa: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     lip_gap_um: Option<f64>,
     check_valve_at_cup: bool,
     /// By which method fittings lose; larger: the one that gives most for each.
     #[cfg_attr(test, schemars(extend("enum" = ["larger", "table", "2-K", "3-K"])))]
     fitting_loss: &'static str,
-    #[serde(skip_serializing_if = "Option::is_none")]
     restrictor: Option<RestrictionJson>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     filter: Option<RestrictionJson>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     filter_at_cup: Option<RestrictionJson>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     valves: Vec<ValveJson<'a>>,
     /// Cells of an area gripper in one cup, with the restrictor of each.
-    #[serde(skip_serializing_if = "Option::is_none")]
     area_gripper: Option<CellsJson>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     cell_closing: Option<ClosingJson>,
     /// How the circuit is run.
     operation: OperationJson,

@@ -37,6 +37,7 @@ mod questions;
 mod remedies;
 mod remedies_lost;
 mod remedies_taken;
+mod ringing;
 mod rules;
 mod slow;
 mod slow_findings;

@@ -76,6 +76,16 @@ impl Pace {
 }
 
 impl Bending {
+    /// What is left of the plan's room.
+    pub(super) fn room(&self, whole: egui::Rect) -> egui::Rect {
+        let mut rect = whole;
+        rect.min.y += strip::HIGH;
+        if self.section.is_some() {
+            rect.max.y -= section::HIGH;
+        }
+        rect
+    }
+
     /// Begins or ends playing, from the start.
     pub fn play(&mut self) {
         self.playing = !self.playing;

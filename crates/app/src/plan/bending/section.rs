@@ -9,7 +9,7 @@ use units::Quantity;
 /// Points along the line.
 const POINTS: usize = 161;
 /// Height of the profile, points.
-const HIGH: f32 = 132.0;
+pub(super) const HIGH: f32 = 118.0;
 
 /// Takes the line from a stroke of the pointer over the plan.
 pub(in crate::plan) fn pick(ui: &Ui, state: &mut Bending, pointer: Option<DVec2>, ground: &Response) {
@@ -27,7 +27,7 @@ pub(in crate::plan) fn pick(ui: &Ui, state: &mut Bending, pointer: Option<DVec2>
 }
 
 /// Draws the line on the plan and the profile along its foot.
-pub(in crate::plan) fn profile(ui: &mut Ui, canvas: &Canvas<'_>, view: &View, state: &Bending) {
+pub(in crate::plan) fn profile(ui: &mut Ui, canvas: &Canvas<'_>, view: &View, state: &Bending, whole: Rect) {
     let Some([from, to]) = state.section else { return };
     let t = canvas.t;
     canvas.dashed(&[canvas.at(from), canvas.at(to)], Stroke::new(1.5, t.working), 8.0, 3.0);
@@ -42,18 +42,15 @@ pub(in crate::plan) fn profile(ui: &mut Ui, canvas: &Canvas<'_>, view: &View, st
             t.working,
         );
     }
-    let area = Rect::from_min_max(
-        Pos2::new(canvas.rect.left(), canvas.rect.bottom() - HIGH),
-        canvas.rect.right_bottom(),
-    );
-    canvas.painter.rect_filled(area, 0.0, t.panel);
-    canvas.painter.hline(area.x_range(), area.top(), Stroke::new(1.0, t.hairline));
+    let area = Rect::from_min_max(Pos2::new(whole.left(), whole.bottom() - HIGH), whole.right_bottom());
+    let painter = &ui.painter_at(area);
+    painter.rect_filled(area, 0.0, t.panel);
+    painter.hline(area.x_range(), area.top(), Stroke::new(1.0, t.hairline));
     // Clicks on the profile are not clicks on the plan.
     ui.interact(area, ui.scope_id().with("section profile"), egui::Sense::click_and_drag());
     let length = from.distance(to);
-    let says = |text: String, at: Pos2, anchor: Align2| {
-        canvas.painter.text(at, anchor, text, Size::Small.font(), t.second)
-    };
+    let says =
+        |text: String, at: Pos2, anchor: Align2| painter.text(at, anchor, text, Size::Small.font(), t.second);
     let Some(shown) = shown(view, state).filter(|shown| shown.lengths && length > 1e-6) else {
         let text = "Draw a line over the part: drag from A to B.".to_owned();
         says(text, area.center(), Align2::CENTER_CENTER);
@@ -61,16 +58,21 @@ pub(in crate::plan) fn profile(ui: &mut Ui, canvas: &Canvas<'_>, view: &View, st
     };
     let inner = area.shrink2(Vec2::new(56.0, 26.0));
     let across = |share: f64| inner.left() + share as f32 * inner.width();
-    let tall = f64::from(inner.height()) / (2.0 * shown.most);
+    let at = |k: usize| k as f64 / (POINTS - 1) as f64;
+    let values: Vec<Option<f64>> =
+        (0..POINTS).map(|k| shown.map.at(&shown.values, from.lerp(to, at(k)))).collect();
+    // As tall as the section's own figures ask for, so that a shallow one is seen as well.
+    let most = values.iter().flatten().map(|value| value.abs()).fold(0.01 * shown.most, f64::max);
+    let tall = f64::from(inner.height()) / (2.0 * most);
     let middle = inner.center().y;
     // Down where the part hangs: what counts away from the cups is drawn downwards.
     let down = |value: f64| middle + (value * tall) as f32;
-    canvas.painter.hline(inner.x_range(), middle, Stroke::new(1.0, t.hairline));
+    painter.hline(inner.x_range(), middle, Stroke::new(1.0, t.hairline));
     let mut runs: Vec<Vec<Pos2>> = vec![Vec::new()];
     let mut largest: Option<(f64, f64)> = None;
-    for k in 0..POINTS {
-        let share = k as f64 / (POINTS - 1) as f64;
-        match shown.map.at(&shown.values, from.lerp(to, share)) {
+    for (k, value) in values.iter().enumerate() {
+        let share = at(k);
+        match *value {
             Some(value) => {
                 if largest.is_none_or(|(_, most)| value.abs() > most.abs()) {
                     largest = Some((share, value));
@@ -85,9 +87,9 @@ pub(in crate::plan) fn profile(ui: &mut Ui, canvas: &Canvas<'_>, view: &View, st
         }
     }
     for run in runs.into_iter().filter(|run| run.len() > 1) {
-        canvas.painter.add(Shape::line(run, Stroke::new(2.0, t.part_line)));
+        painter.add(Shape::line(run, Stroke::new(2.0, t.part_line)));
     }
-    cups(canvas, view, (from, to), &|share| across(share), middle);
+    cups(painter, view, (from, to), &|share| across(share), middle);
     let times = tall * length / f64::from(inner.width());
     let head = format!(
         "Section A to B, {}; sag drawn {} times as large",
@@ -99,12 +101,12 @@ pub(in crate::plan) fn profile(ui: &mut Ui, canvas: &Canvas<'_>, view: &View, st
     says("B".to_owned(), Pos2::new(inner.right() + 8.0, middle), Align2::LEFT_CENTER);
     if let Some((share, value)) = largest {
         let at = Pos2::new(across(share), down(value));
-        canvas.painter.circle_filled(at, 3.0, t.ink);
-        let anchor = if share < 0.5 { Align2::LEFT_TOP } else { Align2::RIGHT_TOP };
-        let side = if share < 0.5 { 6.0 } else { -6.0 };
+        painter.circle_filled(at, 3.0, t.ink);
+        let anchor = if share < 0.5 { Align2::LEFT_CENTER } else { Align2::RIGHT_CENTER };
+        let side = if share < 0.5 { 8.0 } else { -8.0 };
         let text = view.show(value, Quantity::Length).to_string();
-        let at = at + Vec2::new(side, if value > 0.0 { 2.0 } else { -14.0 });
-        canvas.painter.text(at, anchor, text, Size::Small.strong(), t.ink);
+        let at = at + Vec2::new(side, 0.0);
+        painter.text(at, anchor, text, Size::Small.strong(), t.ink);
     }
     let spoken = format!("Section along {}", view.show(length, Quantity::Length));
     let response = ui.interact(area, ui.scope_id().with("section figure"), egui::Sense::hover());
@@ -113,7 +115,7 @@ pub(in crate::plan) fn profile(ui: &mut Ui, canvas: &Canvas<'_>, view: &View, st
 
 /// Cups that the line runs through, as ticks on the plane of the lips.
 fn cups(
-    canvas: &Canvas<'_>,
+    painter: &egui::Painter,
     view: &View,
     (from, to): (DVec2, DVec2),
     across: &dyn Fn(f64) -> f32,
@@ -126,10 +128,10 @@ fn cups(
         let beside = (cup.at - from).perp_dot(along).abs() / along.length();
         if (0.0..=1.0).contains(&share) && beside < 0.5 * model.shape.size().max_element() {
             let at = Pos2::new(across(share), middle);
-            let stroke = Stroke::new(2.0, canvas.t.working);
-            canvas.painter.line_segment([at - Vec2::new(0.0, 10.0), at], stroke);
+            let stroke = Stroke::new(2.0, view.tokens.working);
+            painter.line_segment([at - Vec2::new(0.0, 10.0), at], stroke);
             let name = at - Vec2::new(0.0, 12.0);
-            canvas.painter.text(name, Align2::CENTER_BOTTOM, &cup.tag, Size::Small.font(), canvas.t.working);
+            painter.text(name, Align2::CENTER_BOTTOM, &cup.tag, Size::Small.font(), view.tokens.working);
         }
     }
 }

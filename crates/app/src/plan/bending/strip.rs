@@ -14,7 +14,7 @@ use egui::{Rect, RichText, Role, Sense, Stroke, Ui, Vec2, WidgetInfo};
 use units::Quantity;
 
 /// Height of the strip, points.
-const HIGH: f32 = 68.0;
+pub(super) const HIGH: f32 = 68.0;
 /// Shades of the legend.
 const STEPS: usize = 40;
 

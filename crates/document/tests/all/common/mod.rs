@@ -424,7 +424,14 @@ pub fn project() -> BoxedStrategy<Project> {
                             }
                         });
                     let tool = Arc::new(tool);
-                    Arc::new(Layout { id: LayoutId(id), name, part: PartId(1), cups: cups.collect(), tool })
+                    Arc::new(Layout {
+                        id: LayoutId(id),
+                        name,
+                        part: PartId(1),
+                        cups: cups.collect(),
+                        tool,
+                        proposed: String::new(),
+                    })
                 })
                 .collect();
             let accepted = accepted

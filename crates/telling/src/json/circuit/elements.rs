@@ -3,7 +3,9 @@
 use super::{Tags, known, number, points};
 use analysis::{CircuitElement, DustReport};
 use serde::Serialize;
+use serde_with::skip_serializing_none;
 
+#[skip_serializing_none]
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(in crate::json) struct DustJson {
@@ -13,16 +15,15 @@ pub(in crate::json) struct DustJson {
     #[cfg_attr(test, schemars(range(min = 0)))]
     cleaned_h: f64,
     /// Longest time between cleanings that keeps the level; missing where it is kept to the end of the curve.
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(range(min = 0)))]
     keeps_h: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(range(min = 0)))]
     level_at_cleaning_kpa: Option<f64>,
     /// Hours, kPa.
     level_curve: Vec<[f64; 2]>,
 }
 
+#[skip_serializing_none]
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(in crate::json) struct ElementJson<'a> {
@@ -30,17 +31,12 @@ pub(in crate::json) struct ElementJson<'a> {
     name: &'a str,
     #[cfg_attr(test, schemars(length(min = 1)))]
     what: &'a str,
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(length(min = 1)))]
     cup: Option<&'a str>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     zone: Option<&'a str>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     length_mm: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     bore_mm: Option<f64>,
     /// By which a fitting loses; not of a stated conductance.
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(extend("enum" = ["table", "2-K", "3-K", "K 0.5"])))]
     method: Option<&'static str>,
     /// Towards the source.

@@ -4,6 +4,7 @@ use super::elements::{DustJson, ElementJson};
 use crate::json::network::{CycleJson, NetworkJson};
 use crate::json::supply::SupplyJson;
 use serde::Serialize;
+use serde_with::skip_serializing_none;
 
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
@@ -17,6 +18,7 @@ pub(in crate::json) struct VacuumJson<'a> {
     pub circuits: Vec<CircuitJson<'a>>,
 }
 
+#[skip_serializing_none]
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(in crate::json) struct CircuitJson<'a> {
@@ -29,23 +31,16 @@ pub(in crate::json) struct CircuitJson<'a> {
     #[cfg_attr(test, schemars(inner(length(min = 1))))]
     pub says: Vec<&'a str>,
     /// Level stated for the circuit, at the site's atmosphere.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub wanted_level_kpa: Option<f64>,
     /// At the switch, which sits at the first source; absent without figures.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub levels: Option<LevelsJson>,
     /// At the first source.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub source_level_kpa: Option<f64>,
     /// Drawn by all sources.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub flow_nl_min: Option<f64>,
     /// Compressed air while on.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub air_nl_min: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub power_w: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub supply: Option<SupplyJson<'a>>,
     pub cups: Vec<CircuitCupJson<'a>>,
     /// A hose and each kind of its fittings apart.
@@ -55,49 +50,36 @@ pub(in crate::json) struct CircuitJson<'a> {
     pub hoses: Vec<HoseJson<'a>>,
     /// For the controls: what switches which cups.
     pub zones: Vec<ZoneJson<'a>>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(range(min = 0)))]
     pub air_nl_per_pick: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(range(min = 0)))]
     pub energy_wh_per_pick: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(range(min = 0)))]
     pub energy_kwh_per_year: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub cost_per_year: Option<f64>,
     /// Until some factor is 1 after the feed fails; absent when longer than ten minutes or not known.
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(range(min = 0)))]
     pub hold_time_s: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(range(min = 0)))]
     pub hold_time_with_check_valve_s: Option<f64>,
     /// Share of its design level that each cup has when the factor of some motion reaches 1: the hold times are
     /// from the design level to that.
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(range(min = 0)))]
     pub hold_level_share: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(range(min = 0)))]
     pub release_s: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(range(min = 0)))]
     pub release_blow_off_s: Option<f64>,
     /// Compressed air of one blow-off, counted in air_nl_per_pick.
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(range(min = 0)))]
     pub blow_off_nl_per_pick: Option<f64>,
     /// From the signal until the part is released, by blow-off where there is one.
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(range(min = 0)))]
     pub pick_s: Option<f64>,
     /// How long the source draws in one pick.
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(range(min = 0)))]
     pub running_s: Option<f64>,
     /// How long motors run in one pick.
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(range(min = 0)))]
     pub motors_run_s: Option<f64>,
     /// With how many cups open something comes about: a required factor missed, the part drops (a lip with a
@@ -113,32 +95,28 @@ pub(in crate::json) struct CircuitJson<'a> {
     pub helps: Vec<HelpJson>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub arrangements: Vec<ArrangementJson<'a>>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub controls: Option<ControlsJson>,
     /// Level at the worst cup against the hours at work since the filters were cleaned.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub dust: Option<DustJson>,
     /// The circuit as it was solved: times and cost can be worked out anew from it, with operation and cycle.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub network: Option<NetworkJson<'a>>,
 }
 
 /// Without a number where it never comes about, or nothing tells.
+#[skip_serializing_none]
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(in crate::json) struct OpenUntilJson<'a> {
     #[cfg_attr(test, schemars(extend("enum" = ["until a required factor is missed", "until the part drops", "until the level is lost"])))]
     pub says: &'static str,
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub number: Option<usize>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(inner(length(min = 1))))]
     pub cups: Option<Vec<&'a str>>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(extend("enum" = ["never", "no motion"])))]
     pub none: Option<&'static str>,
 }
 
+#[skip_serializing_none]
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(in crate::json) struct CircuitCupJson<'a> {
@@ -152,17 +130,13 @@ pub(in crate::json) struct CircuitCupJson<'a> {
     pub against_wanted: &'static str,
     pub leak_nl_min: f64,
     /// Until 90 % of its working level.
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(range(min = 0)))]
     pub time_to_level_s: Option<f64>,
     /// Cells of an area gripper; the vacuum force counts the share of them that is covered.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub cells: Option<u32>,
     /// Cells that lie off the part and draw air from outside.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub cells_open: Option<u32>,
     /// Of those, cells that have closed because they drew too much.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub cells_closed: Option<u32>,
 }
 
@@ -174,6 +148,7 @@ pub(in crate::json) struct BackPressureJson {
     pub level_left: f64,
 }
 
+#[skip_serializing_none]
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(in crate::json) struct CircuitSourceJson<'a> {
@@ -184,9 +159,7 @@ pub(in crate::json) struct CircuitSourceJson<'a> {
     pub deepest_kpa: f64,
     /// What hose and silencer behind an ejector hold up above the atmosphere while it draws freely, and the
     /// shares of free flow and deepest level that leaves.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub exhaust: Option<BackPressureJson>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub at_mm: Option<[f64; 3]>,
     /// Level kPa, flow L/min ANR.
     pub curve: Vec<[f64; 2]>,
@@ -202,6 +175,7 @@ pub(in crate::json) struct ManifoldJson<'a> {
     pub port_levels_kpa: Vec<f64>,
 }
 
+#[skip_serializing_none]
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(in crate::json) struct HoseJson<'a> {
@@ -211,20 +185,18 @@ pub(in crate::json) struct HoseJson<'a> {
     pub from: &'a str,
     #[cfg_attr(test, schemars(length(min = 1)))]
     pub to: &'a str,
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub bore_mm: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub cut_length_mm: Option<f64>,
     pub fittings: &'a str,
 }
 
+#[skip_serializing_none]
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(in crate::json) struct ZoneJson<'a> {
     pub zone: &'a str,
     #[cfg_attr(test, schemars(inner(length(min = 1))))]
     pub cups: Vec<&'a str>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(length(min = 1)))]
     pub valve: Option<&'a str>,
     pub check_valve: bool,
@@ -243,6 +215,7 @@ pub(in crate::json) struct OpenJson<'a> {
     pub holds: bool,
 }
 
+#[skip_serializing_none]
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(in crate::json) struct HelpJson {
@@ -250,12 +223,11 @@ pub(in crate::json) struct HelpJson {
     pub what: String,
     pub worst_level_kpa_from: f64,
     pub worst_level_kpa_to: f64,
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub open_level_kpa_from: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub open_level_kpa_to: Option<f64>,
 }
 
+#[skip_serializing_none]
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(in crate::json) struct ArrangementJson<'a> {
@@ -264,7 +236,6 @@ pub(in crate::json) struct ArrangementJson<'a> {
     #[cfg_attr(test, schemars(range(min = 1)))]
     pub sources: usize,
     pub worst_level_kpa: f64,
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(range(min = 0)))]
     pub time_to_level_s: Option<f64>,
     #[cfg_attr(test, schemars(range(min = 0)))]
@@ -279,6 +250,7 @@ pub(in crate::json) struct ArrangementJson<'a> {
     pub cost_per_year_saving: f64,
 }
 
+#[skip_serializing_none]
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(in crate::json) struct LevelsJson {
@@ -292,13 +264,13 @@ pub(in crate::json) struct LevelsJson {
     #[cfg_attr(test, schemars(range(min = 0)))]
     pub alarm_kpa: f64,
     /// What the switch waits for, as stated.
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(range(min = 0)))]
     pub switch_held_kpa: Option<f64>,
     #[cfg_attr(test, schemars(extend("enum" = ["switch", "share_of_steady", "stated"])))]
     pub design_from: &'static str,
 }
 
+#[skip_serializing_none]
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(in crate::json) struct ControlsJson {
@@ -310,13 +282,10 @@ pub(in crate::json) struct ControlsJson {
     #[cfg_attr(test, schemars(range(min = 0)))]
     pub saving_off_kpa: f64,
     /// From the signal until the control knows that the part is held.
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(range(min = 0)))]
     pub held_s: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(range(min = 0)))]
     pub time_out_s: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(range(min = 0)))]
     pub hold_s: Option<f64>,
 }
