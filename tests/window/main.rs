@@ -11,6 +11,7 @@ mod hands;
 mod outputs;
 mod panels;
 mod placing;
+mod proposals;
 mod ranges;
 mod review;
 mod session;

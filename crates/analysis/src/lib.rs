@@ -35,6 +35,7 @@ mod memo;
 mod part_stage;
 #[cfg(test)]
 mod poison_tests;
+mod propose;
 mod report;
 mod robot;
 mod seats;
@@ -62,6 +63,7 @@ pub use lower_motion::acceleration_of;
 pub use mechanics::{
     CupLoad, Factor, Instant, LipLimit, Member, Reading, Readings, Uneven, Wrench, sudden_start_amplification,
 };
+pub use propose::*;
 pub use report::*;
 pub use side::{Side, WorstLoss, sides};
 pub use slow::{Slow, SlowFound, SlowJob, SlowWork, Watch};

@@ -214,6 +214,11 @@ pub fn counted(count: usize, severity: Severity) -> String {
     format!("{count} {word}")
 }
 
+/// "1 cup", "6 cups".
+pub fn count_of(count: usize, what: &str) -> String {
+    if count == 1 { format!("1 {what}") } else { format!("{count} {what}s") }
+}
+
 /// Joins "C1", "C2" and "C3" as a person would.
 pub fn list(items: &[String]) -> String {
     match items {

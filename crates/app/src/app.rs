@@ -69,6 +69,7 @@ pub struct Cupwright {
     pub(crate) slow: crate::slow::SlowFigures,
     pub(crate) reviewing: crate::review::Reviewing,
     pub(crate) sharing: crate::sharing::Sharing,
+    pub(crate) proposing: crate::propose::Proposing,
     overhangs: HashMap<CupId, Vec<geometry::Overhang>>,
     check_time: Duration,
     installed: bool,
@@ -108,6 +109,7 @@ impl Cupwright {
             slow: crate::slow::SlowFigures::default(),
             reviewing: crate::review::Reviewing::default(),
             sharing: crate::sharing::Sharing::default(),
+            proposing: crate::propose::Proposing::default(),
             overhangs: HashMap::new(),
             check_time: Duration::ZERO,
             installed: false,
@@ -240,6 +242,7 @@ impl Cupwright {
         self.refresh();
         self.follow_slow_figures(ctx);
         self.keep_reviewing(ctx);
+        self.follow_proposals(ctx);
         self.keep_journal();
         if let Some((_, since)) = &self.notice {
             match NOTICE.checked_sub(since.elapsed()) {
@@ -289,6 +292,8 @@ impl Cupwright {
             content: self.content_mark(),
             also_open: self.also_open(),
             person: self.prefs.person.clone(),
+            propose: self.propose_view(),
+            more: self.more_view(),
             project,
         }
     }
@@ -344,6 +349,8 @@ impl Cupwright {
             (Command::ShowCircuit, self.panels.circuit),
             (Command::ShowBending, self.plan.bending.shown),
             (Command::PlanAlone, self.panels.plan_alone),
+            (Command::Propose, self.panels.propose.open),
+            (Command::MoreCups, self.panels.more_cups),
             (Command::Compare, self.comparing().is_some()),
         ]
         .into_iter()

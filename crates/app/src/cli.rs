@@ -27,6 +27,7 @@ mod error;
 mod places;
 mod printer;
 mod progress;
+mod propose;
 mod text;
 
 /// Reads the arguments, does what they say, and gives the exit status.
@@ -127,6 +128,14 @@ fn carry_out(arguments: Arguments, out: &mut Printer<'_>) -> Result<u8, TaskErro
             let wanted = [(Output::SHEET, output)];
             let layouts = Layouts { shown: layout.as_deref(), compared: &compare };
             export(out, &file, &layouts, units, &choices, &wanted, force)
+        }
+        Some(Task::Propose { file, asked, layout, json, output, force }) => {
+            let mut task = propose::Task { file: &file, layout: None, asked: &asked, json, output, force };
+            propose::permitted(&task)?;
+            let (project, _) = document::open(&file)?;
+            let names: Vec<String> = layout.into_iter().collect();
+            task.layout = named_layouts(&project, &names)?.first().copied();
+            propose::propose(out, &project, &task)
         }
         Some(Task::Import { drawing, output, reading, json, force }) => {
             drawing::import(out, &drawing, &output, &reading.options(), json, force)

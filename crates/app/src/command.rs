@@ -37,8 +37,9 @@ pub enum Command {
     SpaceX,
     SpaceY,
     CupLibrary,
-    /// What makes the vacuum: of the project, built in, one's own.
     Sources,
+    Propose,
+    MoreCups,
     CopyLayout,
     NewLayout,
     RenameLayout,
@@ -213,6 +214,7 @@ const FIXED: &[Row] = &[
     (C::AlignY, G::Arrange, "Align in a row", Some((Modifiers::NONE, Key::Y))),
     (C::SpaceX, G::Arrange, "Space evenly along X", Some((Modifiers::SHIFT, Key::X))),
     (C::SpaceY, G::Arrange, "Space evenly along Y", Some((Modifiers::SHIFT, Key::Y))),
+    (C::Propose, G::Layouts, "Propose a layout", Some((CTRL_SHIFT, Key::P))),
     (C::CopyLayout, G::Layouts, "Copy this layout", Some((CTRL_SHIFT, Key::D))),
     (C::NewLayout, G::Layouts, "New empty layout", None),
     (C::RenameLayout, G::Layouts, "Rename this layout…", Some((Modifiers::NONE, Key::F2))),
@@ -244,6 +246,7 @@ const FIXED: &[Row] = &[
     (C::ToggleGrid, G::Plan, "Show the grid", Some((Modifiers::NONE, Key::G))),
     (C::ToggleSnap, G::Plan, "Snap to grid and cups", Some((Modifiers::NONE, Key::S))),
     (C::ToggleLoads, G::Plan, "Show loads on cups", Some((Modifiers::NONE, Key::W))),
+    (C::MoreCups, G::Plan, "Show where one more cup helps", None),
     (C::ShowCircuit, G::Circuits, "Show the vacuum circuit", Some((Modifiers::NONE, Key::U))),
     (C::ShowBending, G::Plan, "Show how the part bends", Some((Modifiers::NONE, Key::B))),
     (C::PlayBending, G::Plan, "Play how the part rings", Some((Modifiers::SHIFT, Key::B))),
@@ -340,6 +343,9 @@ impl Command {
     /// What else people call it.
     fn also(self) -> &'static str {
         match self {
+            C::Propose | C::MoreCups => {
+                "map weak spot add suggest optimise automatic place generate best fewest how many which cups search"
+            }
             C::ArrayRows => "array pattern grid linear copy matrix",
             C::ArrayRing => "array circular polar pattern bolt circle",
             C::MirrorAcrossVertical | C::MirrorAcrossHorizontal => "flip symmetry",

@@ -26,6 +26,7 @@ mod panels;
 mod perform;
 pub mod plan;
 mod prefs;
+mod propose;
 mod recovery;
 mod review;
 mod session;

@@ -69,6 +69,9 @@ impl Cupwright {
                 self.plan.fitted = None;
             }
             Action::ReadRemarks => self.panels.review = crate::panels::ReviewTab::Remarks,
+            Action::Propose(wish) => self.propose(ctx, *wish),
+            Action::StopProposing => self.stop_proposing(),
+            Action::TakeProposal(at) => self.take_proposal(at),
             Action::LayOutCircuit(circuit) => self.lay_out_circuit(view, circuit),
         }
     }
@@ -114,6 +117,11 @@ impl Cupwright {
             C::AlignY => self.arrange(arrange::align(view, Along::Y), "Select two or more cups to align."),
             C::SpaceX => self.arrange(arrange::space(view, Along::X), "Select three or more cups to space."),
             C::SpaceY => self.arrange(arrange::space(view, Along::Y), "Select three or more cups to space."),
+            C::Propose => {
+                self.panels.propose.open = !self.panels.propose.open;
+                self.plan.proposed.clear();
+            }
+            C::MoreCups => self.panels.more_cups = !self.panels.more_cups,
             C::Sources => self.dialog = Some(Dialog::Sources(Box::default())),
             C::CupLibrary => self.dialog = Some(Dialog::Library(Box::default())),
             C::CopyLayout

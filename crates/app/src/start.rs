@@ -24,6 +24,7 @@ pub fn no_layout() -> Arc<Layout> {
         part: PartId(0),
         cups: Vec::new(),
         tool: Arc::default(),
+        proposed: String::new(),
     })
 }
 

@@ -2,8 +2,8 @@
 
 use crate::{command::Command, plan::Tool, theme::Tokens};
 use analysis::{
-    CupInMotion, CupReport, EnvelopeReport, Finding, LossStepReport, Lost, MotionOutcome, MotionReport,
-    Report, Slow,
+    CupInMotion, CupReport, EnvelopeReport, Finding, LossStepReport, Lost, MoreAt, MotionOutcome,
+    MotionReport, ProposalProgress, Proposals, Report, Slow, Wish,
 };
 
 use document::{CircuitId, Cup, CupId, Edit, Layout, LayoutId, MotionId, Part, Pin, Project, Standing};
@@ -60,6 +60,23 @@ pub struct View {
     pub person: String,
     /// Who else has the file open, in words.
     pub also_open: Option<String>,
+    /// Layouts that are proposed, while their panel is shown.
+    pub propose: Option<ProposeView>,
+    /// Where one more cup would help, while that is shown.
+    pub more: Option<Arc<[MoreAt]>>,
+}
+
+/// Layouts that are proposed.
+#[derive(Clone)]
+pub struct ProposeView {
+    /// What was found, or the best so far.
+    pub found: Option<Arc<Proposals>>,
+    /// Why there is nothing, as a sentence.
+    pub failed: Option<String>,
+    /// How far it is, while it is under way.
+    pub progress: Option<ProposalProgress>,
+    /// Whether it is about the project and layout as they are.
+    pub current: bool,
 }
 
 /// What pairs the file with paper.
@@ -213,6 +230,8 @@ impl View {
             envelope: None,
             review: None,
             slow_now: None,
+            propose: None,
+            more: None,
             ..self.clone()
         }
     }
@@ -338,4 +357,10 @@ pub enum Action {
     Look(glam::DVec2),
     /// Show the remarks of the review.
     ReadRemarks,
+    /// Look for layouts.
+    Propose(Box<Wish>),
+    /// Stop looking and keep the best so far.
+    StopProposing,
+    /// Add the proposal at this place of the list as a new layout.
+    TakeProposal(usize),
 }

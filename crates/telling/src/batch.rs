@@ -115,7 +115,7 @@ fn ratio(line: &BatchLine, words: Words<'_>) -> String {
 }
 
 /// Columns under one another, the last as it comes.
-fn table<const N: usize>(rows: &[[String; N]]) -> String {
+pub(crate) fn table<const N: usize>(rows: &[[String; N]]) -> String {
     let width = |column: usize| rows.iter().map(|row| row[column].chars().count()).max().unwrap_or(0);
     let widths: Vec<usize> = (0..N.saturating_sub(1)).map(width).collect();
     rows.iter()

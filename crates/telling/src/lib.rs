@@ -13,6 +13,7 @@ mod difference;
 mod identity;
 mod json;
 mod plain;
+mod proposals;
 mod questions;
 
 pub use approval::{Approval, approval, approval_of, open_failures};
@@ -24,6 +25,9 @@ pub use difference::{
     changes_in_words, difference, difference_text, elsewhere,
 };
 pub use identity::{Identity, Stamp, standing_words};
-pub use json::{FORMAT, compare_json, difference_json, exit_code, one_sided_json, to_json, unread_json};
+pub use json::{
+    FORMAT, compare_json, difference_json, exit_code, one_sided_json, proposals_json, to_json, unread_json,
+};
 pub use plain::{plain, plain_json};
+pub use proposals::{any_meets, proposals_text};
 pub use questions::{QUESTION_GROUPS, Question, questions};

@@ -16,7 +16,8 @@ pub(super) struct Arguments {
 }
 
 const AFTER_HELP: &str = "\
-Exit status of check and compare: 0 holds as modelled, 1 a finding fails. Of every command: 2 something could not be read,
+Exit status of check and compare: 0 holds as modelled, 1 a finding fails. Of propose: 0 a proposal meets what was asked,
+1 none does. Of every command: 2 something could not be read,
 written or shown, or there was nothing to check; the rest is done all the same. A closed pipe changes none of these.
 
 Files: what is read is never written, by whatever name. A table or picture replaces one of its own kind; anything else that
@@ -124,6 +125,25 @@ pub(super) enum Task {
         /// Units on the sheet: mm, kPa, N, kg or in, inHg, lbf, lb
         #[arg(long, value_enum, default_value = "mm")]
         unit: SheetUnit,
+    },
+    /// Layouts that the program proposes: which cups, how many and where, with what no layout can be better than
+    Propose {
+        /// Project: its part, motions, circuits and locked cups are kept
+        file: PathBuf,
+        #[command(flatten)]
+        asked: super::propose::Asked,
+        /// Name of the layout beside which they are proposed; the first one without this
+        #[arg(long)]
+        layout: Option<String>,
+        /// Instead of text an object with every proposal, see proposals.schema.json
+        #[arg(long)]
+        json: bool,
+        /// A project with every proposal as a further layout; - writes it to standard output and the text to standard error
+        #[arg(short, long)]
+        output: Option<PathBuf>,
+        /// Replace what is there, whatever it is
+        #[arg(long)]
+        force: bool,
     },
     /// A new project from a DXF, SVG or PDF drawing
     Import {

@@ -14,6 +14,8 @@ pub(super) enum TaskError {
     Import(#[from] exchange::ImportError),
     #[error(transparent)]
     Output(#[from] OutputError),
+    #[error(transparent)]
+    Propose(#[from] analysis::CannotPropose),
     #[error("{0}")]
     Layouts(String),
     #[error("{0}")]

@@ -26,6 +26,7 @@ mod motion_card;
 mod motions;
 mod part;
 mod properties;
+mod proposals;
 mod remarks;
 mod reserve;
 mod review;
@@ -39,6 +40,7 @@ mod thresholds;
 mod tool;
 mod verdict;
 
+pub use proposals::{ProposeForm, sentence};
 pub use remarks::show as show_remark;
 pub use reserve::lost_name;
 pub use state::{PanelState, ReviewTab, Status};
@@ -157,6 +159,29 @@ fn sides_ui(
             scroll(ui, "inputs scroll", |ui| inputs::inputs_ui(ui, view, state, plan, actions));
         },
     );
+    if let Some(propose) = &view.propose {
+        let proposals = Edged {
+            name: "proposals",
+            title: "Proposed layouts",
+            side: Side::Right,
+            usual: wide(350.0, 440.0),
+            least: 320.0,
+            most: (0.4 * window).min(620.0),
+            frame: paper(&t, 0, 0),
+            empty: false,
+        };
+        proposals.show(
+            ui,
+            state,
+            |_, _| (),
+            |ui, state| {
+                scroll(ui, "proposals scroll", |ui| {
+                    proposals::proposals_ui(ui, view, propose, &mut state.propose, plan, actions);
+                });
+            },
+        );
+        return;
+    }
     let properties = Edged {
         name: "properties",
         title: "What is selected",

@@ -27,6 +27,10 @@ pub struct PanelState {
     pub circuit: bool,
     /// Whether the panels round the plan are put away.
     pub plan_alone: bool,
+    /// The question to propose layouts for, and whether it is shown.
+    pub propose: super::ProposeForm,
+    /// Whether the plan shows where one more cup would help.
+    pub more_cups: bool,
     /// What the panel of a review shows.
     pub review: ReviewTab,
     /// Whether settled remarks are listed.

@@ -2,7 +2,7 @@
 
 use super::{
     Drag, PlanState, Tool, bending, between, cups, frame, gestures, ghosts, hoses, labels::Collected,
-    level_strip, marks, outline_tool, paper, replay, sketch, sketch_tool,
+    level_strip, marks, outline_tool, paper, proposed, replay, sketch_tool,
 };
 use crate::{
     dialogs::place_called,
@@ -93,6 +93,10 @@ pub fn plan_ui(
     if view.replay.is_some() {
         replay::crosses(&canvas, view);
     }
+    proposed::lips(&canvas, &plan.proposed);
+    if let Some(more) = &view.more {
+        proposed::more(&canvas, view, more);
+    }
     if let Some(review) = &view.review {
         ghosts::keep_off_pins(&canvas, view);
         if let Some(beside) = &review.beside {
@@ -119,7 +123,7 @@ pub fn plan_ui(
         }
         Tool::Sketch(_) => {
             sketch_tool::sketch_tool(ui, view, plan, &canvas, &ground);
-            sketch_strip(ui, view, plan, rect, actions);
+            sketch_tool::sketch_strip(ui, view, plan, rect, actions);
         }
         Tool::EditOutline => outline_tool::outline_tool(ui, view, plan, &canvas, actions),
         Tool::Remark => remark_tool(ui, view, plan, &ground, actions),
@@ -134,15 +138,8 @@ pub fn plan_ui(
         bending::profile(ui, &canvas, view, &plan.bending, whole);
         bending::strip(ui, view, &mut plan.bending, whole, actions);
     }
-    if view.layout.cups.is_empty() && plan.tool_is_select() {
-        let text = "No cups yet. Pick a model on the left, then click where it goes.";
-        painter.text(
-            rect.center_bottom() - Vec2::new(0.0, 40.0),
-            egui::Align2::CENTER_BOTTOM,
-            text,
-            crate::theme::Size::Heading.font(),
-            view.tokens.second,
-        );
+    if view.layout.cups.is_empty() && plan.tool_is_select() && view.review.is_none() {
+        proposed::empty_ui(ui, view, rect, actions);
     }
 }
 
@@ -163,28 +160,6 @@ fn remark_tool(ui: &Ui, view: &View, plan: &mut PlanState, ground: &Response, ac
         let at = at.round();
         plan.tool = Tool::Select;
         actions.push(Action::Remark(Pin::Place(view.layout.id, at), place_called(view, at)));
-    }
-}
-
-/// The strip lies over the top of the plan, so that taking up a sketch moves nothing.
-fn sketch_strip(ui: &mut Ui, view: &View, plan: &mut PlanState, rect: Rect, actions: &mut Vec<Action>) {
-    let Tool::Sketch(sketch) = &mut plan.tool else { return };
-    // As high as its rows were in the frame before: in a narrow window they wrap.
-    let id = ui.scope_id().with("sketch strip");
-    let height = ui.data(|d| d.get_temp::<f32>(id)).unwrap_or(72.0);
-    let strip = Rect::from_min_size(rect.min, Vec2::new(rect.width(), height));
-    ui.painter().rect_filled(strip, 0.0, view.tokens.ground);
-    ui.painter().hline(strip.x_range(), strip.bottom(), Stroke::new(1.0, view.tokens.hairline));
-    // Clicks on the strip are not clicks on the plan.
-    ui.interact(strip, id, Sense::click_and_drag());
-    let inner = Rect::from_min_max(strip.min + Vec2::new(16.0, 8.0), rect.max - Vec2::new(16.0, 8.0));
-    let used = ui.scope_builder(egui::UiBuilder::new().max_rect(inner), |ui| {
-        sketch::strip(ui, view, sketch, actions);
-        ui.min_rect().height()
-    });
-    if (used.inner + 16.0 - height).abs() > 0.5 {
-        ui.data_mut(|d| d.insert_temp(id, used.inner + 16.0));
-        ui.ctx().request_repaint();
     }
 }
 

@@ -16,6 +16,7 @@ mod marks;
 mod other;
 mod outline_tool;
 mod paper;
+mod proposed;
 mod replay;
 mod shape;
 mod sketch;

@@ -49,6 +49,8 @@ pub struct PlanState {
     pub other_cache: PaperCache,
     /// Landing region in part coordinates, for what is placed or dragged.
     pub landing: Option<Landing>,
+    /// Lips of a proposal to show as ghosts.
+    pub proposed: Vec<geometry::Lip>,
 }
 
 /// Switches of the plan.

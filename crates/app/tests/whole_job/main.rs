@@ -14,6 +14,7 @@ mod demos;
 mod exits;
 mod outputs;
 mod program;
+mod proposals;
 mod reviewed;
 
 use analysis::{Analyst, Severity};

@@ -20,7 +20,8 @@ pub(super) fn change(edit: &Edit, p: &mut Project) -> Outcome {
             let name = checked_name(&layout.name, || "the new layout".to_owned())?;
             let tool = checked_tool(&layout.tool, &name, None)?;
             let mut highest = layout.id.0.max(ids::highest_in_tool(&tool));
-            let mut new = Layout { id: layout.id, name, part: layout.part, cups: Vec::new(), tool };
+            let proposed = layout.proposed.clone();
+            let mut new = Layout { id: layout.id, name, part: layout.part, cups: Vec::new(), tool, proposed };
             add_cups(p, &mut new, &layout.cups, &mut highest)?;
             p.last_id = p.last_id.max(highest);
             p.layouts.push(Arc::new(new));

@@ -129,13 +129,27 @@ fn layout(l: v3::Layout, parts: &[Arc<m::Part>]) -> Arc<m::Layout> {
     let part: m::PartId = l.part.back();
     let preset = || parts.iter().find(|p| p.id == part).map(|p| m::Tool::preset(p));
     let tool = Arc::new(l.tool.map(Back::back).or_else(preset).unwrap_or_default());
-    Arc::new(m::Layout { id: l.id.back(), name: l.name, part, cups: l.cups.back(), tool })
+    Arc::new(m::Layout {
+        id: l.id.back(),
+        name: l.name,
+        part,
+        cups: l.cups.back(),
+        tool,
+        proposed: l.proposed,
+    })
 }
 
 impl From<&m::Layout> for v3::Layout {
     fn from(l: &m::Layout) -> Self {
         let tool = Some(v3::Tool::from(&*l.tool));
-        Self { id: l.id.out(), name: l.name.clone(), part: l.part.out(), cups: l.cups.clone().out(), tool }
+        Self {
+            id: l.id.out(),
+            name: l.name.clone(),
+            part: l.part.out(),
+            cups: l.cups.clone().out(),
+            tool,
+            proposed: l.proposed.clone(),
+        }
     }
 }
 

@@ -213,7 +213,11 @@ impl Run<'_> {
             |run, cup, [_, mine, theirs]| run.whose(&Thing::Cup(id, *cup), "cup").of(mine, theirs).cloned(),
             |run| run.whose_field(&thing, &called, &FieldPath::of("cups").order()),
         );
-        Layout { id, name, part: part.unwrap_or(mine.part), cups, tool }
+        let none = String::new();
+        let proposed = [base.map_or(&none, |l| &l.proposed), &mine.proposed, &theirs.proposed];
+        let proposed =
+            self.value(proposed, |run| run.whose_field(&thing, &called, &FieldPath::of("proposed")));
+        Layout { id, name, part: part.unwrap_or(mine.part), cups, tool, proposed }
     }
 
     fn trial(&mut self) -> Trial {

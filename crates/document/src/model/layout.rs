@@ -17,6 +17,8 @@ pub struct Layout {
     pub cups: Vec<Cup>,
     /// What carries the cups: flange, fittings, frame.
     pub tool: Arc<Tool>,
+    /// The question that it was proposed for, as a sentence; empty where a person placed its cups.
+    pub proposed: String,
 }
 /// What carries the cups of a layout, for the robot's load and for the build team.
 #[derive(Debug, Clone, PartialEq, Default)]

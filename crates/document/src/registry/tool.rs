@@ -8,6 +8,7 @@ use units::Quantity as Q;
 /// In the order of the file.
 pub(super) const FIELDS: &[Field] = &[
     other("layout.part", "part", M::Part),
+    text("layout.proposed", "proposed for"),
     place("tool.flange", "place of the flange")
         .short("flange")
         .help("From the datum; Z is its height above the lips"),

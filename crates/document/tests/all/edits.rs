@@ -83,6 +83,7 @@ fn what_names_something_unknown_is_refused() {
                 part: PartId(9),
                 cups: vec![],
                 tool: Arc::default(),
+                proposed: String::new(),
             })),
             "part 9 of layout B",
         ),

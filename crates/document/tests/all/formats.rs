@@ -187,8 +187,14 @@ fn project_in_short() -> Project {
     let tidy = |v: f64| (v * 1e10).round() / 1e10;
     let flange = DVec3::new(tidy(300.0 + 200.0 * share), tidy(200.0 + 100.0 * share), 150.0);
     let tool = Tool { flange, masses: Vec::new(), frame: Vec::new() };
-    let layout =
-        Layout { id: LayoutId(4), name: "Layout A".into(), part: PartId(1), cups, tool: Arc::new(tool) };
+    let layout = Layout {
+        id: LayoutId(4),
+        name: "Layout A".into(),
+        part: PartId(1),
+        cups,
+        tool: Arc::new(tool),
+        proposed: String::new(),
+    };
     Project {
         name: "Tray line 2".into(),
         parts: vec![Arc::new(part_in_short())],

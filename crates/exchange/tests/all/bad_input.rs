@@ -65,7 +65,10 @@ fn binary_file_spoilt_by_a_transfer_in_text_mode_says_so() {
 fn directory_and_missing_file() {
     let folder = tempfile::tempdir().expect("a folder");
     let says = read_drawing(folder.path(), &ImportOptions::default()).expect_err("a directory").to_string();
-    assert!(says.starts_with("this is a directory, not a drawing; name a DXF, SVG or PDF file in it: "), "{says}");
+    assert!(
+        says.starts_with("this is a directory, not a drawing; name a DXF, SVG or PDF file in it: "),
+        "{says}"
+    );
     let says = read_drawing(&folder.path().join("x.dxf"), &ImportOptions::default())
         .expect_err("missing")
         .to_string();

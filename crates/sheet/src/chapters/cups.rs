@@ -55,9 +55,16 @@ pub(super) fn section(context: &Context, width: f64, style: &Style) -> Section {
             None => says.push_str(" Where the flange is was not stated, so nothing is counted from it."),
         }
         says.extend(undrilled(context));
+        says.extend(proposed(context));
         append(&mut rows, note_after(&says, width, style));
     }
     Section { name: "cups", heading: "Cups and holes".to_owned(), head, rows }
+}
+
+/// The question that the layout was proposed for, where it came from the program.
+fn proposed(context: &Context) -> Option<String> {
+    let layout = context.layout().filter(|layout| !layout.proposed.is_empty())?;
+    Some(format!(" The layout began as a proposal of the program for: {}", layout.proposed))
 }
 
 /// Whether any cup's model states the hole to drill for it.

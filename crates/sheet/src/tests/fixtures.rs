@@ -143,8 +143,14 @@ pub(crate) fn fixture(
         uneven_mm: 0.5,
         placement: Placement { position_mm: 1.0, turn_deg: 0.2, drawing_mm: 0.5 },
     };
-    let layout =
-        Layout { id: LayoutId(500), name: "A".to_owned(), part: part.id, cups, tool: Arc::default() };
+    let layout = Layout {
+        id: LayoutId(500),
+        name: "A".to_owned(),
+        part: part.id,
+        cups,
+        tool: Arc::default(),
+        proposed: String::new(),
+    };
     let report = report(&part, &layout, &motions, &model);
     let project = Project {
         name: name.to_owned(),

@@ -63,6 +63,11 @@ fn the_schema_of_check_is_made_of_its_keys_and_refuses_what_it_did() {
 }
 
 #[test]
+fn the_schema_of_proposals_is_what_is_written() {
+    super::published::holds::<super::proposals::ProposalsJson<'_>>("proposals");
+}
+
+#[test]
 fn the_schema_of_compare_is_made_of_its_keys_and_refuses_what_it_did() {
     super::published::holds::<super::compare::CompareJson<'_>>("compare");
     super::published::refuses::<super::compare::CompareJson<'_>>(include_str!(

@@ -20,6 +20,8 @@ format_types! {
         // Left out: the preset for the part.
         #[serde(default, deserialize_with = "there", serialize_with = "bare", skip_serializing_if = "Option::is_none")]
         tool: Option<Tool>,
+        #[serde(default, skip_serializing_if = "String::is_empty")]
+        proposed: String,
     }
     Cup {
         id: u32,

@@ -109,7 +109,14 @@ fn edit(now: &Project, base: &Project, action: usize, figure: f64) -> Edit {
         24 => {
             let tool = Arc::new(Tool { flange: DVec3::splat(figure), ..Tool::default() });
             let (id, part) = (LayoutId(1003), base.parts[0].id);
-            Edit::AddLayout(Arc::new(Layout { id, name: "New".into(), part, cups: Vec::new(), tool }))
+            Edit::AddLayout(Arc::new(Layout {
+                id,
+                name: "New".into(),
+                part,
+                cups: Vec::new(),
+                tool,
+                proposed: String::new(),
+            }))
         }
         25 => {
             let part = Part { uneven_mm: figure, ..(*base.parts[0]).clone() };
@@ -183,4 +190,10 @@ pub fn normal(project: &Project) -> Project {
     review.remarks.sort_by_key(|r| r.id);
     review.ticks.sort_by_key(|t| t.key.clone());
     p
+}
+
+/// A line of the revision table of these words, from the last on.
+pub fn revision(mut words: Vec<String>) -> Revision {
+    let mut word = || words.pop().unwrap_or_default();
+    Revision { index: word(), date: word(), by: word(), what: word() }
 }

@@ -1,0 +1,237 @@
+//! Layouts of one model, or of two together: every pattern that is asked for, so many cups each.
+
+use super::board::{Board, Making};
+use super::certainty;
+use super::error::CannotPropose;
+use super::free::{self, Set, Task};
+use super::wish::{HowMany, Pattern, Wish};
+use super::{patterns, rows};
+use document::{Cup, Layout};
+use mechanics::choice::{Goal, Scorer};
+
+/// Places that cups are searched among before they are moved on the grid.
+const AMONG: usize = 110;
+/// What may be spent on one search, in lips looked at.
+const WORK: f64 = 6e6;
+/// Sets that are scored at least and at most in one search.
+const SETS: (f64, f64) = (1_200.0, 24_000.0);
+/// A pattern that does not meet what must hold with as many cups as it takes anywhere may have so many more.
+const MORE_CUPS: usize = 4;
+
+/// A set of places with the pattern it is of.
+#[derive(Debug, Clone)]
+pub(super) struct Candidate {
+    pub pattern: Pattern,
+    pub set: Set,
+}
+
+/// What is found of one model, or of two together.
+pub(super) struct Finding<'a> {
+    pub wish: &'a Wish,
+    pub making: &'a Making<'a>,
+    pub board: Board,
+    pub scorer: Scorer,
+    pub present: &'a Layout,
+    pub locked: Vec<(usize, Cup)>,
+    /// Cups at least, by the sum of what they hold.
+    pub at_least: usize,
+}
+
+impl Finding<'_> {
+    fn goal(&self) -> Goal {
+        Goal { one_lost: self.wish.one_lost, zone_lost: self.wish.zone_lost }
+    }
+
+    fn sets(&self, count: usize) -> usize {
+        let instants: usize = self.scorer.instants().max(1);
+        let lost = if self.wish.one_lost { count as f64 } else { 1.0 };
+        (WORK / (count as f64 * instants as f64 * lost)).clamp(SETS.0, SETS.1) as usize
+    }
+
+    /// The patterns that are asked for and that this layout can have.
+    fn patterns(&self) -> Vec<Pattern> {
+        match self.wish.pattern {
+            Some(pattern) => vec![pattern],
+            None => {
+                let framed = !self.present.tool.frame.is_empty();
+                Pattern::ALL.into_iter().filter(|pattern| *pattern != Pattern::Frame || framed).collect()
+            }
+        }
+    }
+
+    /// The best set of so many cups in a pattern.
+    fn best(
+        &mut self,
+        pattern: Pattern,
+        count: usize,
+        enough: f64,
+        go_on: &mut dyn FnMut(usize, f64) -> bool,
+    ) -> Option<Set> {
+        let locked: Vec<usize> = self.locked.iter().map(|(place, _)| *place).collect();
+        let task = Task {
+            making: self.making,
+            goal: self.goal(),
+            count,
+            locked: &locked,
+            seed: self.wish.seed,
+            most: self.sets(count),
+            enough,
+        };
+        let (board, scorer) = (&mut self.board, &mut self.scorer);
+        let models: Vec<usize> = (0..self.making.models.len()).collect();
+        match pattern {
+            Pattern::Free => {
+                let some = board.spread(None, AMONG);
+                let present = present(self.making, board, scorer, self.present, &locked);
+                let starts: Vec<Vec<usize>> = present
+                    .into_iter()
+                    .filter(|set| set.len() == count && !board.crowded(self.making, set))
+                    .collect();
+                let mut told = |step: &mechanics::choice::Step<'_>| go_on(step.scored, step.score);
+                let (set, found) = free::among(&task, board, scorer, &some, &starts, &mut told);
+                let mut set = set?;
+                if !found.stopped {
+                    free::polished(&task, board, scorer, &mut set, &mut |score| go_on(0, score));
+                    set.all &= some.len() == board.lips.len();
+                }
+                Some(set)
+            }
+            Pattern::Rows if !locked.is_empty() => None,
+            Pattern::Rows => models
+                .iter()
+                .filter_map(|&model| rows::best(&task, board, scorer, model, &mut |score| go_on(0, score)))
+                .reduce(better),
+            Pattern::Ring => models
+                .iter()
+                .filter_map(|&model| {
+                    patterns::ring(&task, board, scorer, model, &mut |score| go_on(0, score))
+                })
+                .reduce(better),
+            Pattern::Mirrored => models
+                .iter()
+                .filter_map(|&model| {
+                    let mut told = |step: &mechanics::choice::Step<'_>| go_on(step.scored, step.score);
+                    patterns::mirrored(&task, board, scorer, model, &mut told)
+                })
+                .reduce(better),
+            Pattern::Frame => {
+                let places = patterns::on_frame(self.making, board, scorer, &self.present.tool, &models);
+                let mut told = |step: &mechanics::choice::Step<'_>| go_on(step.scored, step.score);
+                free::among(&task, board, scorer, &places, &[], &mut told).0
+            }
+        }
+    }
+
+    /// One set of every pattern that is asked for. Of fewest cups, each with as few as meet what must hold, where that is not many
+    /// more than the fewest of all.
+    pub(super) fn found(
+        &mut self,
+        go_on: &mut dyn FnMut(usize, f64) -> bool,
+        give: &mut dyn FnMut(&mut Self, &[Candidate]),
+    ) -> Result<Vec<Candidate>, CannotPropose> {
+        let mut candidates: Vec<Candidate> = Vec::new();
+        let patterns = self.patterns();
+        let lead = patterns[0];
+        let (least, most) = match self.wish.count {
+            HowMany::Exactly(count) => (count, count),
+            HowMany::Fewest { most } => (self.at_least.max(self.locked.len()).max(1), most),
+        };
+        let fewest = matches!(self.wish.count, HowMany::Fewest { .. });
+        // As few as will do, in the pattern that leaves most freedom.
+        let mut count = least.min(most.max(1));
+        let mut first: Option<Set> = None;
+        let mut met = !fewest;
+        if fewest {
+            for cups in least..=most {
+                let found = self.best(lead, cups, 1.0, go_on);
+                // Where so many find no room more do not either.
+                let Some(set) = found else { break };
+                count = cups;
+                met = set.score >= 1.0;
+                first = Some(set);
+                if met || !go_on(0, 0.0) {
+                    break;
+                }
+            }
+        }
+        for pattern in patterns {
+            let last = if fewest && met { most.min(count + MORE_CUPS) } else { count };
+            for cups in count..=last {
+                // Whether it will do at all, before the best is looked for.
+                let set = self.best(pattern, cups, f64::INFINITY, go_on);
+                let set = if pattern == lead && cups == count { better_of(set, first.take()) } else { set };
+                let Some(set) = set else { continue };
+                let met = set.score >= 1.0;
+                if met || !fewest || cups == last {
+                    candidates.push(Candidate { pattern, set });
+                    break;
+                }
+            }
+            if candidates.len() == 1 {
+                give(self, &candidates);
+            }
+            if !go_on(0, 0.0) {
+                break;
+            }
+        }
+        if candidates.is_empty() {
+            return Err(self.no_room(count));
+        }
+        Ok(candidates)
+    }
+
+    fn no_room(&mut self, wanted: usize) -> CannotPropose {
+        let models: Vec<usize> = (0..self.making.models.len()).collect();
+        let (among, how) = match self.wish.pattern {
+            Some(Pattern::Frame) => {
+                let tool = &self.present.tool;
+                let places =
+                    patterns::on_frame(self.making, &mut self.board, &mut self.scorer, tool, &models);
+                (places, " on the frame")
+            }
+            Some(Pattern::Rows) => ((0..self.board.on_grid).collect(), " in rows and columns"),
+            Some(Pattern::Ring) => ((0..self.board.on_grid).collect(), " in a ring"),
+            Some(Pattern::Mirrored) => ((0..self.board.on_grid).collect(), " as mirror images"),
+            Some(Pattern::Free) | None => ((0..self.board.on_grid).collect::<Vec<usize>>(), ""),
+        };
+        let most =
+            models.iter().map(|&model| certainty::room_for(self.making, &self.board, model, &among)).max();
+        CannotPropose::NoRoom {
+            model: self.making.models.first().map_or_else(String::new, |facts| facts.model.name.clone()),
+            wanted,
+            most: most.unwrap_or(0).min(wanted.saturating_sub(1)),
+            how: how.to_owned(),
+        }
+    }
+}
+
+/// The cups that there are as places, those that land and are of the models.
+fn present(
+    making: &Making<'_>,
+    board: &mut Board,
+    scorer: &mut Scorer,
+    layout: &Layout,
+    locked: &[usize],
+) -> Option<Vec<usize>> {
+    let mut set = locked.to_vec();
+    for cup in layout.cups.iter().filter(|cup| !cup.locked) {
+        let model = making.models.iter().position(|facts| facts.model.id == cup.model)?;
+        let lip = making.lip(model, cup.turn_deg.to_radians(), cup.at);
+        set.push(board.beside(making, lip, model)?);
+    }
+    while scorer.places().len() < board.places.len() {
+        scorer.push(board.places[scorer.places().len()]);
+    }
+    Some(set)
+}
+
+fn better(a: Set, b: Set) -> Set {
+    if b.score > a.score { b } else { a }
+}
+
+fn better_of(a: Option<Set>, b: Option<Set>) -> Option<Set> {
+    match (a, b) {
+        (Some(a), Some(b)) => Some(better(a, b)),
+        (a, b) => a.or(b),
+    }
+}

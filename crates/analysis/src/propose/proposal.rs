@@ -1,0 +1,204 @@
+//! What is proposed, with its figures.
+
+use super::{
+    certainty::Certainty,
+    cups,
+    error::CannotPropose,
+    suit::Suits,
+    wish::{Pattern, Wish},
+};
+use crate::{Report, Side};
+use document::{CupModel, Edit, Layout, MotionId, Project};
+use glam::DVec2;
+use std::sync::Arc;
+
+/// Positions within this are one value on a drawing, mm.
+const ONE_VALUE: f64 = 0.05;
+
+/// Which kind of layout it is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Kind {
+    /// What there is.
+    Present,
+    /// One that was looked for.
+    Pattern(Pattern),
+}
+
+impl Kind {
+    /// What to call it.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Present => "as it is",
+            Self::Pattern(pattern) => pattern.name(),
+        }
+    }
+
+    /// Its name in JSON.
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::Present => "present",
+            Self::Pattern(pattern) => pattern.key(),
+        }
+    }
+}
+
+/// Figures of a proposal, from the report of its layout.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ProposalFigures {
+    /// Number of cups.
+    pub cups: usize,
+    /// Cups of each model, by its name.
+    pub models: Vec<(String, usize)>,
+    /// Least factor over required; infinite where nothing ends it, `None` where a motion has no figure.
+    pub least: Option<f64>,
+    /// Where that is.
+    pub motion: Option<MotionId>,
+    /// Name of that motion.
+    pub motion_name: String,
+    /// Factor there.
+    pub factor: Option<f64>,
+    /// Least factor of the first lip of what is left when the worst cup is lost; 0 where the part drops, `None` where it was not
+    /// worked out.
+    pub one_lost: Option<f64>,
+    /// Whether the part is held whichever cup is lost.
+    pub holds_lost: Option<bool>,
+    /// Vacuum force of all cups, N.
+    pub force_n: f64,
+    /// Different X and different Y of its cups.
+    pub different: [usize; 2],
+    /// Air that its circuits draw as long as they run, L/min ANR; `None` where no circuit is worked out.
+    pub air_nl_min: Option<f64>,
+}
+
+/// One layout that is proposed, or the present one beside them.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Proposal {
+    /// What kind it is.
+    pub kind: Kind,
+    /// As it would be added; its ids are given anew then.
+    pub layout: Arc<Layout>,
+    /// Its report, lost cups included.
+    pub report: Arc<Report>,
+    /// What stands in a table of all.
+    pub figures: ProposalFigures,
+    /// Whether everything that was asked for is met.
+    pub meets: bool,
+    /// Models that its cups are of.
+    pub(super) models: Vec<Arc<CupModel>>,
+}
+
+impl Proposal {
+    /// The edit that adds it to a project as a new layout; nothing else changes.
+    pub fn edit(&self, project: &Project) -> Edit {
+        cups::edit(project, &self.layout, &self.models)
+    }
+
+    /// The project with it as a further layout.
+    pub fn project(&self, project: &Project) -> Project {
+        cups::with(project, &self.layout, &self.models)
+    }
+
+    /// Its cups, with the model of each.
+    pub fn cups(&self) -> impl Iterator<Item = (&document::Cup, &CupModel)> {
+        self.layout.cups.iter().filter_map(|cup| {
+            let model = self.models.iter().find(|model| model.id == cup.model)?;
+            Some((cup, model.as_ref()))
+        })
+    }
+}
+
+/// How much one more cup at a place would help.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct MoreAt {
+    /// mm.
+    pub at: DVec2,
+    /// Score with it over the score without it.
+    pub times: f64,
+}
+
+/// What was found for a wish.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Proposals {
+    /// What was asked for.
+    pub wish: Wish,
+    /// The same as a sentence.
+    pub says: String,
+    /// The best first; the present layout, where it has cups, is the last.
+    pub proposals: Vec<Proposal>,
+    /// Cups that the certainty is about.
+    pub count: usize,
+    /// What is proved of every layout of so many cups.
+    pub certainty: Certainty,
+    /// The same of one cup fewer, where that was asked; `None` where there is none or it is not known.
+    pub fewer: Option<Certainty>,
+    /// Places that the certainty covers, at how many mm.
+    pub places: (usize, f64),
+    /// Every model that was looked at.
+    pub suits: Vec<Suits>,
+    /// What could not be proposed beside, and why.
+    pub beside: Vec<CannotPropose>,
+    /// Whether it came to its end; otherwise the best so far.
+    pub whole: bool,
+    /// Why no layout of the places can be better, or that nothing is known of that, as a sentence.
+    pub why_not_better: String,
+    /// Why fewer cups do not do, as a sentence.
+    pub why_not_fewer: String,
+}
+
+pub(super) fn figures(report: &Arc<Report>, layout: &Layout, models: &[Arc<CupModel>]) -> ProposalFigures {
+    let side = Side { report: Arc::clone(report) };
+    let least = side.least_ratio();
+    let loss = side.worst_loss();
+    let mut by_model: Vec<(String, usize)> = Vec::new();
+    for cup in &layout.cups {
+        let name = models
+            .iter()
+            .find(|model| model.id == cup.model)
+            .map_or(&*cup.model.0, |model| model.name.as_str());
+        match by_model.iter_mut().find(|(held, _)| held == name) {
+            Some((_, count)) => *count += 1,
+            None => by_model.push((name.to_owned(), 1)),
+        }
+    }
+    let of_motion = |motion: &crate::MotionReport| motion.outcome.as_ref().ok().map(|outcome| outcome.factor);
+    let air: Option<f64> = report.circuits.iter().map(|circuit| circuit.air_nl_min).sum();
+    ProposalFigures {
+        cups: layout.cups.len(),
+        models: by_model,
+        least: least.map(|(ratio, _)| ratio),
+        motion: least.map(|(_, motion)| motion.id),
+        motion_name: least.map_or_else(String::new, |(_, motion)| motion.name.clone()),
+        factor: least.and_then(|(_, motion)| of_motion(motion)),
+        one_lost: loss
+            .as_ref()
+            .map(|loss| if loss.lost.holds { loss.lost.factor.unwrap_or(0.0) } else { 0.0 }),
+        holds_lost: loss.as_ref().map(|loss| loss.lost.holds),
+        force_n: report.cups.iter().map(|cup| cup.vacuum_force_n).sum(),
+        different: [different(layout, |at| at.x), different(layout, |at| at.y)],
+        air_nl_min: air.filter(|_| !report.circuits.is_empty()),
+    }
+}
+
+/// How many different values cups have along an axis.
+fn different(layout: &Layout, along: fn(DVec2) -> f64) -> usize {
+    let mut values: Vec<f64> = layout.cups.iter().map(|cup| along(cup.at)).collect();
+    values.sort_unstable_by(f64::total_cmp);
+    values.dedup_by(|b, a| *b - *a <= ONE_VALUE);
+    values.len()
+}
+
+impl ProposalFigures {
+    /// Whether another one is worse or equal in every column, and worse in one.
+    pub(super) fn beats(&self, other: &Self) -> bool {
+        let up = |a: Option<f64>, b: Option<f64>| a.unwrap_or(0.0).total_cmp(&b.unwrap_or(0.0));
+        let columns = [
+            other.cups.cmp(&self.cups),
+            other.models.len().cmp(&self.models.len()),
+            up(self.least, other.least),
+            up(self.one_lost, other.one_lost),
+            up(other.air_nl_min, self.air_nl_min),
+            other.different.iter().sum::<usize>().cmp(&self.different.iter().sum::<usize>()),
+        ];
+        columns.iter().all(|order| order.is_ge()) && columns.iter().any(|order| order.is_gt())
+    }
+}

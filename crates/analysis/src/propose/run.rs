@@ -1,0 +1,407 @@
+//! Proposals as they come, model by model, and what is proved of them.
+
+use super::board::{Board, Making};
+use super::certainty::{Asked, Certainty, bound_of};
+use super::error::CannotPropose;
+use super::find::{Candidate, Finding};
+use super::proposal::{Kind, Proposal, Proposals, figures};
+use super::suit::Suits;
+use super::wish::{HowMany, Pattern};
+use super::work::{Given, LEVEL, ProposalJob, ProposalWatch};
+use super::{cups, told};
+use crate::{Analyst, Slow, Watch, lower, words::Words};
+use document::{Cup, CupModel, Layout, Project};
+use mechanics::choice::Scorer;
+use std::sync::{Arc, atomic::Ordering};
+
+/// Proposals as they come.
+pub(super) struct Run<'a> {
+    pub job: &'a ProposalJob,
+    pub given: Given<'a>,
+    pub suits: Vec<Suits>,
+    pub watch: &'a ProposalWatch,
+    /// With the models that may be used.
+    pub project: Project,
+    pub found: Vec<Proposal>,
+    pub beside: Vec<CannotPropose>,
+    pub best: Option<Proven>,
+}
+
+/// What is proved of the models of the best proposal.
+pub(super) struct Proven {
+    count: usize,
+    certainty: Certainty,
+    fewer: Option<Certainty>,
+    places: (usize, f64),
+    at_least: usize,
+    score: f64,
+}
+
+impl Run<'_> {
+    pub(super) fn of_models(
+        &mut self,
+        models: &[Arc<CupModel>],
+        ground: crate::seats::Ground<'_>,
+        level: f64,
+        at_least: usize,
+        give: &mut dyn FnMut(Proposals),
+    ) -> Result<(), CannotPropose> {
+        let project = self.project.clone();
+        let facts = lower::models(&project);
+        let of: Vec<_> = models.iter().filter_map(|model| facts.get(&model.id).copied()).collect();
+        let mut level = level;
+        for last in [false, true] {
+            let making = Making {
+                project: &project,
+                part: self.given.part,
+                ground,
+                models: of.clone(),
+                level_kpa: level,
+                zones: zones(self.given.present),
+                spacing_mm: self.job.wish.spacing_mm,
+            };
+            let mut board = Board::new(&making, self.job.wish.step_mm);
+            let locked = locked(&making, &mut board, self.given.present)?;
+            let scorer = Scorer::new(&self.given.body, &self.given.duties, &board.places);
+            let wish = self.job.wish.clone();
+            let mut finding = Finding {
+                wish: &wish,
+                making: &making,
+                board,
+                scorer,
+                present: self.given.present,
+                locked,
+                at_least,
+            };
+            let watch = self.watch;
+            let mut scored_before = 0;
+            let mut go_on = |scored: usize, best: f64| {
+                let more = if scored < scored_before { scored } else { scored - scored_before };
+                scored_before = scored;
+                watch.scored.fetch_add(more.max(1), Ordering::Relaxed);
+                if best.is_finite() {
+                    watch.best_millionths.fetch_max((best.max(0.0) * 1e6) as usize, Ordering::Relaxed);
+                }
+                !watch.is_stopped()
+            };
+            let mut first = Vec::new();
+            let candidates = finding.found(&mut go_on, &mut |finding, candidates| {
+                first = candidates.iter().map(|of| self.proposed(finding, of, models)).collect();
+                let so_far = self.so_far(&first);
+                give(so_far);
+            })?;
+            let proposals: Vec<Proposal> =
+                candidates.iter().map(|of| self.proposed(&finding, of, models)).collect();
+            // What the source gives so many cups may be another level than was searched with.
+            let solved = proposals
+                .iter()
+                .flat_map(|of| of.report.cups.iter().map(|cup| cup.level_kpa))
+                .reduce(f64::min);
+            if let Some(solved) =
+                solved.filter(|solved| (solved / level - 1.0).abs() > LEVEL && !last && *solved > 0.0)
+                && !watch.is_stopped()
+            {
+                level = solved;
+                continue;
+            }
+            self.prove(&finding, &candidates, at_least);
+            self.found.extend(proposals);
+            return Ok(());
+        }
+        Ok(())
+    }
+
+    /// A set of places with its report, lost cups and all.
+    fn proposed(&self, finding: &Finding<'_>, of: &Candidate, models: &[Arc<CupModel>]) -> Proposal {
+        let mut layout = cups::layout(
+            &self.job.project,
+            self.given.present,
+            models,
+            &finding.board,
+            &of.set.places,
+            &finding.locked,
+        );
+        let names: Vec<String> = models.iter().map(|model| model.name.clone()).collect();
+        layout.name = format!(
+            "{}, {} × {}",
+            crate::words::capital(of.pattern.name()),
+            layout.cups.len(),
+            names.join(" and ")
+        );
+        layout.proposed = self.job.wish.says(&self.names());
+        self.reported(Kind::Pattern(of.pattern), layout, models.to_vec())
+    }
+
+    fn names(&self) -> Vec<String> {
+        let name = |id: &document::ModelId| {
+            self.project.model(id).map_or_else(|| id.0.to_string(), |model| model.name.clone())
+        };
+        self.job.wish.models.iter().map(name).collect()
+    }
+
+    fn reported(&self, kind: Kind, layout: Layout, mut models: Vec<Arc<CupModel>>) -> Proposal {
+        // Cups that stay may be of other models.
+        for cup in &layout.cups {
+            if models.iter().all(|model| model.id != cup.model) {
+                models.extend(self.project.models.iter().find(|model| model.id == cup.model).cloned());
+            }
+        }
+        let mut analyst = Analyst::with_units(self.job.units);
+        let (project, id) = match kind {
+            Kind::Present => (self.job.project.clone(), self.job.layout),
+            Kind::Pattern(_) => (cups::with(&self.job.project, &layout, &models), layout.id),
+        };
+        if let Some(job) = analyst.slow_job(&project, id) {
+            let only = Watch::default();
+            Slow::all().filter(|slow| *slow != Slow::Losses).for_each(|slow| only.stop(slow));
+            job.run(&only, &mut |found| analyst.take_slow(found));
+        }
+        let report = analyst.check(&project, id);
+        let figures = figures(&report, &layout, &models);
+        let wish = &self.job.wish;
+        let held = |lost: Option<f64>| {
+            !wish.one_lost || lost.is_some_and(|factor| factor >= wish.lost_factor * (1.0 - 1e-9))
+        };
+        let met = figures.least.is_some_and(|least| least >= 1.0 - 1e-9) && held(figures.one_lost);
+        Proposal { kind, layout: Arc::new(layout), meets: met, figures, report, models }
+    }
+
+    /// The bound for as many cups as the best has, and for one fewer.
+    fn prove(&mut self, finding: &Finding<'_>, candidates: &[Candidate], at_least: usize) {
+        let fewest = candidates.iter().map(|of| of.set.places.len()).min().unwrap_or(0);
+        let Some(best) = candidates
+            .iter()
+            .filter(|of| of.set.places.len() == fewest)
+            .max_by(|a, b| a.set.score.total_cmp(&b.set.score))
+        else {
+            return;
+        };
+        if self
+            .best
+            .as_ref()
+            .is_some_and(|held| held.score.min(1.0) >= best.set.score.min(1.0) && held.count <= fewest)
+        {
+            return;
+        }
+        let stop = self.watch.when_stopped();
+        let locked: Vec<usize> = finding.locked.iter().map(|(place, _)| *place).collect();
+        let sets: Vec<&[usize]> = candidates
+            .iter()
+            .filter(|of| of.set.places.len() == fewest)
+            .map(|of| of.set.places.as_slice())
+            .collect();
+        let bound = |count: usize| {
+            if count < locked.len().max(1) || self.watch.is_stopped() {
+                return Certainty::NotAsked;
+            }
+            let of = |scorer: &Scorer, count: usize| {
+                let mut instances = scorer.usual_instances(count);
+                for set in &sets {
+                    instances.extend(scorer.worst_instances(set, count));
+                }
+                distinct(&mut instances);
+                let asked = Asked {
+                    making: finding.making,
+                    board: &finding.board,
+                    scorer,
+                    locked: &locked,
+                    instances,
+                    count,
+                };
+                bound_of(&asked, &stop).0
+            };
+            let intact = of(&finding.scorer, count);
+            if !self.job.wish.one_lost || count < 2 || count <= locked.len() {
+                return intact;
+            }
+            // With a cup lost one fewer must have what is then required.
+            let left = of(&finding.scorer.of_what_is_left(), count - 1);
+            match (intact.at_most(), left.at_most()) {
+                (Some(intact), Some(left)) => Certainty::AtMost(intact.min(left)),
+                (None, Some(_)) => left,
+                _ => intact,
+            }
+        };
+        let certainty =
+            if best.set.all && best.pattern == Pattern::Free { Certainty::Best } else { bound(fewest) };
+        let fewer = (fewest > 1 && fewest > at_least).then(|| bound(fewest - 1));
+        self.best = Some(Proven {
+            count: fewest,
+            certainty,
+            fewer,
+            places: (finding.board.lips.len(), finding.board.step_mm),
+            at_least,
+            score: best.set.score,
+        });
+    }
+
+    fn so_far(&self, first: &[Proposal]) -> Proposals {
+        let mut proposals = self.found.clone();
+        proposals.extend(first.iter().cloned());
+        self.told(proposals, false)
+    }
+
+    fn told(&self, mut proposals: Vec<Proposal>, whole: bool) -> Proposals {
+        let words = Words { choice: &self.job.units };
+        sorted(&mut proposals);
+        let proven = self.best.as_ref();
+        let count =
+            proven.map_or_else(|| proposals.first().map_or(0, |of| of.figures.cups), |proven| proven.count);
+        let certainty = proven.map_or(Certainty::NotAsked, |proven| proven.certainty.clone());
+        let places = proven.map_or((0, self.job.wish.step_mm), |proven| proven.places);
+        let of_count = proposals.iter().filter(|of| of.figures.cups == count);
+        let best =
+            of_count.max_by(|a, b| a.figures.least.unwrap_or(0.0).total_cmp(&b.figures.least.unwrap_or(0.0)));
+        let fewest = matches!(self.job.wish.count, HowMany::Fewest { .. });
+        Proposals {
+            wish: self.job.wish.clone(),
+            says: self.job.wish.says(&self.names()),
+            why_not_better: told::why_not_better(&certainty, best, count, places, &words),
+            why_not_fewer: proven.map_or_else(String::new, |proven| {
+                told::why_not_fewer(proven.fewer.as_ref(), count, proven.at_least, fewest, places, &words)
+            }),
+            count,
+            certainty,
+            fewer: proven.and_then(|proven| proven.fewer.clone()),
+            places,
+            suits: self.suits.clone(),
+            beside: self.beside.clone(),
+            proposals,
+            whole,
+        }
+    }
+
+    pub(super) fn ended(mut self) -> Result<Proposals, CannotPropose> {
+        if self.found.is_empty() {
+            let stopped = self.watch.is_stopped().then_some(CannotPropose::Stopped);
+            return Err(self.beside.drain(..).next().or(stopped).unwrap_or(CannotPropose::Stopped));
+        }
+        let fewest = matches!(self.job.wish.count, HowMany::Fewest { .. });
+        if fewest && self.found.iter().all(|of| !of.meets) && !self.watch.is_stopped() {
+            return Err(self.out_of_reach());
+        }
+        // What is worse in every column than another is not shown, nor what is the same.
+        let mut kept: Vec<Proposal> = Vec::new();
+        let mut all = std::mem::take(&mut self.found);
+        sorted(&mut all);
+        for of in all {
+            let beaten = kept.iter().any(|held| {
+                (held.meets || !of.meets)
+                    && (held.figures.beats(&of.figures) || same_places(&held.layout, &of.layout))
+            });
+            if !beaten {
+                kept.push(of);
+            }
+        }
+        kept.truncate(MOST_SHOWN);
+        if !self.given.present.cups.is_empty() {
+            kept.push(self.reported(Kind::Present, self.given.present.clone(), Vec::new()));
+        }
+        let whole = !self.watch.is_stopped();
+        Ok(self.told(kept, whole))
+    }
+
+    fn out_of_reach(&self) -> CannotPropose {
+        let words = Words { choice: &self.job.units };
+        let best = self
+            .found
+            .iter()
+            .max_by(|a, b| a.figures.least.unwrap_or(0.0).total_cmp(&b.figures.least.unwrap_or(0.0)));
+        let most = match self.job.wish.count {
+            HowMany::Exactly(count) | HowMany::Fewest { most: count } => count,
+        };
+        let proved =
+            self.best.as_ref().and_then(|proven| proven.certainty.at_most()).filter(|most| *most < 1.0);
+        CannotPropose::OutOfReach {
+            most,
+            cups: best.map_or(0, |of| of.figures.cups),
+            model: best
+                .and_then(|of| of.figures.models.first())
+                .map_or_else(String::new, |(name, _)| name.clone()),
+            best: best.map_or_else(String::new, |of| words.factor(of.figures.least.unwrap_or(0.0))),
+            motion: best.map_or_else(String::new, |of| of.figures.motion_name.clone()),
+            proved: proved
+                .map_or_else(String::new, |most| format!(", and none has more than {}", words.factor(most))),
+        }
+    }
+}
+
+/// Proposals beside the present layout at most.
+const MOST_SHOWN: usize = 5;
+
+/// Those that meet everything first, with fewest cups, then the largest score; the present layout last.
+fn sorted(proposals: &mut [Proposal]) {
+    proposals.sort_by(|a, b| {
+        let least = |of: &Proposal| of.figures.least.unwrap_or(0.0);
+        (a.kind == Kind::Present)
+            .cmp(&(b.kind == Kind::Present))
+            .then(b.meets.cmp(&a.meets))
+            .then(a.figures.cups.cmp(&b.figures.cups))
+            .then(least(b).total_cmp(&least(a)))
+    });
+}
+
+fn same_places(a: &Layout, b: &Layout) -> bool {
+    a.cups.len() == b.cups.len()
+        && a.cups.iter().all(|cup| {
+            b.cups.iter().any(|other| other.model == cup.model && other.at.distance(cup.at) < 1e-3)
+        })
+}
+
+/// Loads that stand twice are asked for once.
+fn distinct(instances: &mut Vec<mechanics::choice::Instance>) {
+    let mut kept: Vec<mechanics::choice::Instance> = Vec::new();
+    let near = |a: glam::DVec3, b: glam::DVec3| a.distance(b) <= 1e-9 * (1.0 + a.length());
+    for of in instances.drain(..) {
+        let same = kept.iter().any(|held| {
+            near(held.scaled.force, of.scaled.force)
+                && near(held.scaled.moment, of.scaled.moment)
+                && near(held.fixed.force, of.fixed.force)
+                && near(held.fixed.moment, of.fixed.moment)
+        });
+        if !same {
+            kept.push(of);
+        }
+    }
+    *instances = kept;
+}
+
+/// Zones of the present cups, numbered in their order.
+fn zones(layout: &Layout) -> Vec<(glam::DVec2, usize)> {
+    let mut names: Vec<&str> = Vec::new();
+    layout
+        .cups
+        .iter()
+        .map(|cup| {
+            let known = names.iter().position(|name| *name == cup.zone);
+            let zone = known.unwrap_or_else(|| {
+                names.push(&cup.zone);
+                names.len() - 1
+            });
+            (cup.at, zone)
+        })
+        .collect()
+}
+
+/// Locked cups as places, of whatever model they are.
+fn locked(
+    making: &Making<'_>,
+    board: &mut Board,
+    present: &Layout,
+) -> Result<Vec<(usize, Cup)>, CannotPropose> {
+    let mut places: Vec<(usize, Cup)> = Vec::new();
+    for cup in present.cups.iter().filter(|cup| cup.locked) {
+        let amiss = |why: &str| CannotPropose::LockedAmiss(cup.tag.clone(), why.to_owned());
+        let facts = making.facts_of(&cup.model).ok_or_else(|| amiss("its model is not in the project"))?;
+        let lip = geometry::Lip { shape: facts.model.shape, at: cup.at, turn: cup.turn_deg.to_radians() };
+        let place = making.place_of(&facts, lip);
+        if let Some((other, _)) = places.iter().find(|(other, _)| making.too_near(&board.lips[*other], &lip))
+        {
+            let near = places.iter().find(|(held, _)| held == other).map_or("", |(_, cup)| cup.tag.as_str());
+            return Err(amiss(&format!("it is nearer to {near} than the spacing asked for")));
+        }
+        let place = board.taken(lip, place);
+        places.push((place, cup.clone()));
+    }
+    Ok(places)
+}

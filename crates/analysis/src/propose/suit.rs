@@ -1,0 +1,147 @@
+//! Which cup models suit a part, and why the others do not.
+
+use crate::{
+    lower::{self, ModelFacts},
+    seats::Ground,
+    words,
+};
+use document::{CupModel, ModelId, Part, Project};
+use geometry::{Lip, LipShape};
+use mechanics::{LoadCase, choice::Duty};
+use std::sync::Arc;
+use units::{AbsolutePressure, UnitChoice};
+
+/// One cup model and whether it suits.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Suits {
+    /// The model.
+    pub model: ModelId,
+    /// Its name.
+    pub name: String,
+    /// Why it does not; `None` where it does.
+    pub why_not: Option<String>,
+    /// So many cups at least, by the sum of what all of them hold against what the worst motion asks: a first guess from below.
+    pub at_least: Option<usize>,
+    /// Largest clearance that its lip has anywhere on the part beyond what is required, mm: the room in the tightest fit.
+    pub room_mm: Option<f64>,
+}
+
+/// Every model that may be used, of the project first, or of those that were named.
+pub(super) fn models(
+    project: &Project,
+    named: &[ModelId],
+) -> Result<Vec<Arc<CupModel>>, super::CannotPropose> {
+    if named.is_empty() {
+        let own = &project.models;
+        let more = document::library().iter().filter(|model| own.iter().all(|held| held.id != model.id));
+        return Ok(own.iter().chain(more).cloned().collect());
+    }
+    named
+        .iter()
+        .map(|id| {
+            let own = project.models.iter().find(|model| model.id == *id);
+            let found = own.or_else(|| document::library().iter().find(|model| model.id == *id));
+            found.cloned().ok_or_else(|| super::CannotPropose::NoModel(id.0.to_string()))
+        })
+        .collect()
+}
+
+/// Whether a model suits the part: lip, surface, unevenness, room. One that was named by the person is not asked about its surface.
+pub(super) fn judged(
+    model: &Arc<CupModel>,
+    part: &Part,
+    ground: Ground<'_>,
+    named: bool,
+    units: &UnitChoice,
+) -> Suits {
+    let words = words::Words { choice: units };
+    let size = model.shape.size();
+    let room = room(ground, &model.shape);
+    let why_not = if model.out_of_range().is_some() {
+        Some("a figure of it is out of its range".to_owned())
+    } else if !named && !model.allowed.is_empty() && !model.allowed.contains(&part.surface.texture) {
+        Some(format!("its lip is not meant for a {} surface", part.surface.texture.label()))
+    } else if part.uneven_mm > model.travel_mm.value {
+        Some(format!(
+            "it travels {} and the part varies in height by {}",
+            words.length(model.travel_mm.value),
+            words.length(part.uneven_mm)
+        ))
+    } else {
+        match room {
+            Some(room) if room >= 0.0 => None,
+            Some(room) => Some(format!(
+                "its lip of {} finds no place: the roomiest is {} short",
+                words.length(size.max_element()),
+                words.length(-room)
+            )),
+            None => Some("its lip finds no place on the part".to_owned()),
+        }
+    };
+    Suits { model: model.id.clone(), name: model.name.clone(), why_not, at_least: None, room_mm: room }
+}
+
+/// Places tried along the longer side of the part for the roomiest.
+const TRIED: f64 = 40.0;
+
+/// The most clearance beyond what is required at any of some places, mm.
+fn room(ground: Ground<'_>, shape: &LipShape) -> Option<f64> {
+    let [x0, y0, x1, y1] = ground.shape.bounds;
+    let step = (x1 - x0).max(y1 - y0) / TRIED;
+    if !(step > 0.0 && step.is_finite()) {
+        return None;
+    }
+    let turns = super::board::turns(shape);
+    let steps =
+        |from: f64, to: f64| (1..((to - from) / step).ceil() as usize).map(move |i| from + step * i as f64);
+    let each = turns.iter().flat_map(|&turn| {
+        steps(x0, x1)
+            .flat_map(move |x| steps(y0, y1).map(move |y| Lip { shape: *shape, at: (x, y).into(), turn }))
+    });
+    let spare = each.filter_map(|lip| {
+        let clearance = ground.shape.surface.clearance(&lip)?.distance;
+        let spare = clearance - ground.required(shape, lip.at);
+        spare.is_finite().then_some(spare)
+    });
+    spare.reduce(f64::max)
+}
+
+/// So many cups of a kind at least: all together must pull and rub as much as the worst motion asks.
+///
+/// Left on all lips is n F - pull, and friction gives no more than grip times that: n >= required (pull + slide/grip)/F.
+pub(super) fn at_least(
+    facts: &ModelFacts<'_>,
+    duties: &[Duty],
+    body: &mechanics::Body,
+    level_kpa: f64,
+    part: &Part,
+    project: &Project,
+) -> Option<usize> {
+    let lip = Lip { shape: facts.model.shape, at: glam::DVec2::ZERO, turn: 0.0 };
+    let cup = lower::placed(document::CupId(0), lip, facts, level_kpa, part, project).strength;
+    let grip = cup.slide_share * cup.friction;
+    let most = duties.iter().flat_map(|duty| {
+        let states: Vec<LoadCase> = duty.case.members().map(|(_, case)| case).collect();
+        states.into_iter().flat_map(move |case| {
+            let ends = case
+                .sweep
+                .map_or(vec![0.0], |sweep| vec![sweep.from, 0.5 * (sweep.from + sweep.to), sweep.to]);
+            ends.into_iter().map(move |t| {
+                let force = mechanics::load(body, &case.at(t), glam::DVec3::ZERO).force;
+                duty.required * (-force.z + force.truncate().length() / grip) / cup.vacuum_force
+            })
+        })
+    });
+    let least = most.fold(0.0_f64, f64::max);
+    (least.is_finite() && least < 1e6).then(|| (least - 1e-9).ceil().max(1.0) as usize)
+}
+
+/// Level that a cup of a circuit of which only a level is stated has at the site, kPa.
+pub(super) fn stated_level(
+    project: &Project,
+    circuit: document::CircuitId,
+    outside: AbsolutePressure,
+) -> Option<f64> {
+    let circuit = project.circuit(circuit)?;
+    Some(lower::level_at_site(circuit.level_kpa.value, outside))
+}

@@ -1,0 +1,302 @@
+//! The work: from a wish to proposals, on a thread of its own where one likes.
+
+use super::cups;
+use super::error::CannotPropose;
+use super::proposal::Proposals;
+use super::run::Run;
+use super::suit::{self, Suits};
+use super::wish::{HowMany, Pattern, Wish};
+use crate::{Analyst, lower, lower_motion, part_stage::PartStage};
+use document::{Cup, CupModel, Layout, LayoutId, Project, Subject};
+use mechanics::Body;
+use mechanics::choice::{Duty, Stop};
+use std::sync::{
+    Arc,
+    atomic::{AtomicBool, AtomicUsize, Ordering},
+};
+use units::{UnitChoice, standard_atmosphere};
+
+/// Models that are looked at where any may be used.
+const ANY: usize = 2;
+/// A level that the circuit comes to with the proposed cups and that is off by more than this from the one searched with is searched
+/// with once more, relative.
+pub(super) const LEVEL: f64 = 0.02;
+
+/// Progress of a job, and the word to stop.
+#[derive(Debug, Default)]
+pub struct ProposalWatch {
+    stop: Arc<AtomicBool>,
+    pub(super) scored: AtomicUsize,
+    pub(super) best_millionths: AtomicUsize,
+}
+
+/// How far a job is.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ProposalProgress {
+    /// Layouts looked at.
+    pub scored: usize,
+    /// Score of the best so far.
+    pub best: f64,
+}
+
+impl ProposalWatch {
+    /// Asks the job to stop and to keep the best so far.
+    pub fn stop(&self) {
+        self.stop.store(true, Ordering::Relaxed);
+    }
+
+    /// How far it is.
+    pub fn progress(&self) -> ProposalProgress {
+        ProposalProgress {
+            scored: self.scored.load(Ordering::Relaxed),
+            best: self.best_millionths.load(Ordering::Relaxed) as f64 * 1e-6,
+        }
+    }
+
+    pub(super) fn is_stopped(&self) -> bool {
+        self.stop.load(Ordering::Relaxed)
+    }
+
+    pub(super) fn when_stopped(&self) -> Stop {
+        let stop = Arc::clone(&self.stop);
+        Stop::when(move || stop.load(Ordering::Relaxed))
+    }
+}
+
+/// A wish with all that it is answered from; may go to another thread.
+#[derive(Debug, Clone)]
+pub struct ProposalJob {
+    pub(super) project: Project,
+    pub(super) layout: LayoutId,
+    pub(super) wish: Wish,
+    pub(super) units: UnitChoice,
+}
+
+impl Analyst {
+    /// What it takes to propose layouts for a wish, beside one that there is.
+    ///
+    /// ```
+    /// use analysis::{Analyst, HowMany, ProposalWatch, Wish};
+    /// use document::{Motion, MotionKind, Part, PartId, Project, library};
+    ///
+    /// let mut project = Project::new("Tray line 2", Part::rectangle(PartId(1), "Tray blank", 600.0, 400.0)); // mm
+    /// project.motions = vec![Motion::preset(document::MotionId(90), MotionKind::LevelLift).into()];
+    /// let wish = Wish { models: vec![library()[0].id.clone()], count: HowMany::Exactly(4), ..Wish::of(&project) };
+    /// let job = Analyst::new().proposal_job(&project, project.layouts[0].id, wish);
+    /// let found = job.run(&ProposalWatch::default(), &mut |_| {})?;
+    /// assert!(found.proposals.iter().all(|proposal| proposal.figures.cups == 4));
+    /// # Ok::<(), analysis::CannotPropose>(())
+    /// ```
+    pub fn proposal_job(&self, project: &Project, layout: LayoutId, wish: Wish) -> ProposalJob {
+        ProposalJob { project: project.clone(), layout, wish, units: self.units() }
+    }
+}
+
+/// What all models have in common.
+pub(super) struct Given<'a> {
+    pub present: &'a Layout,
+    pub part: &'a document::Part,
+    pub body: Body,
+    pub duties: Vec<Duty>,
+}
+
+impl ProposalJob {
+    /// Works it out. `give` gets what there is so far, as soon as there is a layout; what is given in the end is whole, unless it was
+    /// stopped: then it is the best so far.
+    ///
+    /// # Errors
+    /// Which wish fails, and the nearest that works.
+    pub fn run(
+        &self,
+        watch: &ProposalWatch,
+        give: &mut dyn FnMut(Proposals),
+    ) -> Result<Proposals, CannotPropose> {
+        self.checked()?;
+        let present = self.project.layout(self.layout).ok_or(CannotPropose::NoPart)?;
+        let part = self.project.part(present.part).ok_or(CannotPropose::NoPart)?;
+        let mut stage = PartStage::default();
+        stage.prepare(part);
+        if let Some(problem) = stage.drawing_problems().first() {
+            return Err(CannotPropose::Input(problem.clone()));
+        }
+        let mass = match stage.mass.held() {
+            Some(Ok(mass)) => mass,
+            Some(Err(why)) => return Err(CannotPropose::Input(why.clone())),
+            None => return Err(CannotPropose::NoPart),
+        };
+        let ground = stage.ground(part).ok_or(CannotPropose::NoPart)?;
+        let given = Given { present, part, body: lower::body(mass), duties: self.duties()? };
+        let named = !self.wish.models.is_empty();
+        let models = suit::models(&self.project, &self.wish.models)?;
+        let mut suits: Vec<Suits> =
+            models.iter().map(|model| suit::judged(model, part, ground, named, &self.units)).collect();
+        let mut usable: Vec<Arc<CupModel>> = models
+            .iter()
+            .zip(&suits)
+            .filter(|(_, suits)| suits.why_not.is_none())
+            .map(|(model, _)| model.clone())
+            .collect();
+        if usable.is_empty() {
+            let why =
+                suits.iter().find_map(|suits| Some(format!("{}: {}", suits.name, suits.why_not.as_ref()?)));
+            return Err(CannotPropose::NoneSuits(why.unwrap_or_default()));
+        }
+        let mut with_models = self.project.clone();
+        with_models
+            .models
+            .extend(usable.iter().filter(|model| self.project.model(&model.id).is_none()).cloned());
+        let level = self.level(present, &usable, ground);
+        let facts = lower::models(&with_models);
+        for suits in suits.iter_mut().filter(|suits| suits.why_not.is_none()) {
+            if let Some(facts) = facts.get(&suits.model) {
+                suits.at_least = suit::at_least(facts, &given.duties, &given.body, level, part, &with_models);
+            }
+        }
+        let least = |model: &CupModel| {
+            suits
+                .iter()
+                .find(|suits| suits.model == model.id)
+                .and_then(|suits| suits.at_least)
+                .unwrap_or(usize::MAX)
+        };
+        if !named {
+            usable = likely(usable, &least, self.wish.count, present);
+        }
+        let groups: Vec<Vec<Arc<CupModel>>> = if self.wish.mixed && usable.len() > 1 {
+            vec![usable.iter().take(2).cloned().collect()]
+        } else {
+            usable.iter().map(|model| vec![model.clone()]).collect()
+        };
+        let mut run = Run {
+            job: self,
+            given,
+            suits,
+            watch,
+            project: with_models,
+            found: Vec::new(),
+            beside: Vec::new(),
+            best: None,
+        };
+        for models in groups {
+            let at_least = models.iter().map(|model| {
+                run.suits
+                    .iter()
+                    .find(|suits| suits.model == model.id)
+                    .and_then(|suits| suits.at_least)
+                    .unwrap_or(1)
+            });
+            let at_least = at_least.min().unwrap_or(1);
+            if let Err(why) = run.of_models(&models, ground, level, at_least, give) {
+                run.beside.push(why);
+            }
+            if watch.is_stopped() {
+                break;
+            }
+        }
+        run.ended()
+    }
+
+    fn checked(&self) -> Result<(), CannotPropose> {
+        let Wish { step_mm, spacing_mm, lost_factor, count, .. } = self.wish;
+        let number = |what, value: f64, right: bool, range| {
+            if right { Ok(()) } else { Err(CannotPropose::Number { what, value, range }) }
+        };
+        number("grid step", step_mm, (0.1..=1000.0).contains(&step_mm), "0.1 to 1000 mm")?;
+        number("spacing", spacing_mm, (0.0..=10_000.0).contains(&spacing_mm), "0 to 10000 mm")?;
+        number("factor with a cup lost", lost_factor, (0.1..=100.0).contains(&lost_factor), "0.1 to 100")?;
+        let cups = match count {
+            HowMany::Exactly(count) | HowMany::Fewest { most: count } => count,
+        };
+        number("number of cups", cups as f64, (1..=200).contains(&cups), "1 to 200")?;
+        let layout = self.project.layout(self.layout);
+        let locked = layout.map_or(0, |layout| layout.cups.iter().filter(|cup| cup.locked).count());
+        if locked > cups {
+            return Err(CannotPropose::MoreLocked { locked, wanted: cups });
+        }
+        if self.wish.pattern == Some(Pattern::Frame)
+            && layout.is_some_and(|layout| layout.tool.frame.is_empty())
+        {
+            return Err(CannotPropose::NoFrame);
+        }
+        Ok(())
+    }
+
+    pub(super) fn duties(&self) -> Result<Vec<Duty>, CannotPropose> {
+        let problems = self.project.problems_but_of_outlines();
+        if let Some(problem) = crate::inputs::refused(&problems) {
+            return Err(CannotPropose::Input(problem.to_owned()));
+        }
+        let of = |motion: &document::Motion| {
+            let problem = problems.iter().find(|problem| problem.subject == Subject::Motion(motion.id));
+            let case = lower_motion::load_case(motion, &self.project.rules);
+            let why = problem
+                .map(|problem| problem.says.clone())
+                .or_else(|| lower_motion::not_a_figure(motion, &case));
+            match why {
+                Some(why) => Err(CannotPropose::Motion { motion: motion.name.clone(), why }),
+                None => {
+                    Ok(Duty { case, required: motion.required_factor, required_lost: self.wish.lost_factor })
+                }
+            }
+        };
+        let duties: Vec<Duty> =
+            self.project.motions.iter().map(|motion| of(motion)).collect::<Result<_, _>>()?;
+        if duties.is_empty() { Err(CannotPropose::NoMotion) } else { Ok(duties) }
+    }
+
+    /// The level at a new cup: the least that cups of the layout have; without any, that of one cup in the middle.
+    fn level(&self, present: &Layout, usable: &[Arc<CupModel>], ground: crate::seats::Ground<'_>) -> f64 {
+        let mut analyst = Analyst::new();
+        let least = |report: &crate::Report| report.cups.iter().map(|cup| cup.level_kpa).reduce(f64::min);
+        if let Some(level) = least(&analyst.check(&self.project, self.layout)) {
+            return level;
+        }
+        let circuit = self.project.circuits.first();
+        let stated = circuit.and_then(|circuit| {
+            suit::stated_level(&self.project, circuit.id, standard_atmosphere(self.project.site.altitude_m))
+        });
+        let (Some(circuit), Some(model)) = (circuit, usable.first()) else { return stated.unwrap_or(0.0) };
+        let cup = Cup {
+            id: document::CupId(self.project.next_id().saturating_add(1)),
+            tag: "C1".to_owned(),
+            model: model.id.clone(),
+            at: ground.shape.section.centroid,
+            turn_deg: 0.0,
+            height_mm: 0.0,
+            circuit: circuit.id,
+            zone: "A".to_owned(),
+            locked: false,
+        };
+        let id = LayoutId(self.project.next_id());
+        let layout = Layout { id, cups: vec![cup], ..present.clone() };
+        let report = analyst.check(&cups::with(&self.project, &layout, usable), id);
+        least(&report).or(stated).unwrap_or(0.0)
+    }
+}
+
+/// Of models that suit those worth a search: for a stated number the smallest whose lips hold enough; for fewest those that take
+/// about four, on the careful side. What the layout has comes first.
+fn likely(
+    usable: Vec<Arc<CupModel>>,
+    least: &dyn Fn(&CupModel) -> usize,
+    count: HowMany,
+    present: &Layout,
+) -> Vec<Arc<CupModel>> {
+    let used = |model: &CupModel| present.cups.iter().any(|cup| cup.model == model.id);
+    let wanted = match count {
+        HowMany::Exactly(count) => count,
+        HowMany::Fewest { .. } => 4,
+    };
+    let area = |model: &CupModel| model.shape.line().area;
+    let mut by: Vec<(bool, usize, f64, Arc<CupModel>)> = usable
+        .into_iter()
+        .map(|model| {
+            // A cup held at an edge carries more than its share: about three quarters of the sum is had.
+            let needs = least(&model).saturating_mul(4).div_ceil(3);
+            let off = needs.saturating_sub(wanted);
+            (!used(&model), off, area(&model), model)
+        })
+        .collect();
+    by.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.cmp(&b.1)).then(a.2.total_cmp(&b.2)).then(a.3.id.cmp(&b.3.id)));
+    by.into_iter().take(ANY).map(|(.., model)| model).collect()
+}

@@ -1,0 +1,220 @@
+//! Layouts proposed for a project.
+
+use super::{
+    checked::called,
+    error::TaskError,
+    places::is_standard_output,
+    printer::{Printer, tell},
+    progress,
+};
+use crate::outputs::{Kind, OutputError, Permit};
+use analysis::{Analyst, CannotPropose, HowMany, Pattern, ProposalWatch, Proposals, Wish};
+use clap::{Args, ValueEnum};
+use document::{ModelId, Project};
+use std::path::{Path, PathBuf};
+
+/// What is asked for.
+#[derive(Debug, Args)]
+pub(super) struct Asked {
+    /// Cup models that may be used, by name or id, of the project or the library; any that suit without this
+    #[arg(long, value_delimiter = ',', value_name = "A,B")]
+    models: Vec<String>,
+    /// How many cups: a number, or fewest
+    #[arg(long, default_value = "fewest", value_parser = count, value_name = "N|fewest")]
+    count: Count,
+    /// How the cups stand; every way without this
+    #[arg(long, value_enum)]
+    pattern: Option<PatternArgument>,
+    /// Every motion is held with any one cup lost
+    #[arg(long)]
+    one_lost: bool,
+    /// Every motion is held with any one zone lost; a new cup joins the zone of the nearest that is there
+    #[arg(long)]
+    zone_lost: bool,
+    /// Two models may stand in one layout
+    #[arg(long)]
+    mixed: bool,
+    /// Positions are multiples of this, mm
+    #[arg(long, value_name = "MM")]
+    step: Option<f64>,
+    /// Least gap between two lips, mm
+    #[arg(long, value_name = "MM")]
+    spacing: Option<f64>,
+    /// The same seed gives the same proposals
+    #[arg(long, default_value_t = 1)]
+    seed: u64,
+}
+
+/// How many cups, as typed.
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum Count {
+    Fewest,
+    Cups(usize),
+}
+
+fn count(text: &str) -> Result<Count, String> {
+    match text.trim() {
+        "fewest" => Ok(Count::Fewest),
+        number => number
+            .parse()
+            .ok()
+            .filter(|count| *count > 0)
+            .map(Count::Cups)
+            .ok_or_else(|| "give a number of cups, or fewest".to_owned()),
+    }
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum PatternArgument {
+    /// Rows and columns of even pitch
+    Rows,
+    /// On the slots and holes of the frame
+    Frame,
+    /// Evenly round a circle
+    Ring,
+    /// Mirror images about a middle line of the part
+    Mirrored,
+    /// Anywhere on the grid step
+    Free,
+}
+
+impl From<PatternArgument> for Pattern {
+    fn from(argument: PatternArgument) -> Self {
+        match argument {
+            PatternArgument::Rows => Self::Rows,
+            PatternArgument::Frame => Self::Frame,
+            PatternArgument::Ring => Self::Ring,
+            PatternArgument::Mirrored => Self::Mirrored,
+            PatternArgument::Free => Self::Free,
+        }
+    }
+}
+
+impl Asked {
+    fn wish(&self, project: &Project) -> Result<Wish, TaskError> {
+        let usual = Wish::of(project);
+        let models =
+            self.models.iter().map(|name| named(project, name)).collect::<Result<Vec<ModelId>, _>>()?;
+        Ok(Wish {
+            models,
+            count: match self.count {
+                Count::Cups(count) => HowMany::Exactly(count),
+                Count::Fewest => usual.count,
+            },
+            pattern: self.pattern.map(Pattern::from),
+            one_lost: self.one_lost,
+            zone_lost: self.zone_lost,
+            mixed: self.mixed,
+            step_mm: self.step.unwrap_or(usual.step_mm),
+            spacing_mm: self.spacing.unwrap_or(usual.spacing_mm),
+            seed: self.seed,
+            ..usual
+        })
+    }
+}
+
+/// A model by id or name, of the project before the library.
+fn named(project: &Project, name: &str) -> Result<ModelId, TaskError> {
+    let name = name.trim();
+    let all = || project.models.iter().chain(document::library());
+    let by_id = all().find(|model| &*model.id.0 == name);
+    let found = by_id.or_else(|| all().find(|model| model.name.eq_ignore_ascii_case(name)));
+    found.map(|model| model.id.clone()).ok_or_else(|| CannotPropose::NoModel(name.to_owned()).into())
+}
+
+/// What is read and written.
+pub(super) struct Task<'a> {
+    pub file: &'a Path,
+    pub layout: Option<document::LayoutId>,
+    pub asked: &'a Asked,
+    pub json: bool,
+    pub output: Option<PathBuf>,
+    pub force: bool,
+}
+
+/// Proposes layouts: 0 when one meets what must hold, 1 when none does.
+pub(super) fn propose(out: &mut Printer<'_>, project: &Project, task: &Task<'_>) -> Result<u8, TaskError> {
+    let layout = task.layout.ok_or_else(|| TaskError::Layouts("the project has no layout".to_owned()))?;
+    let wish = task.asked.wish(project)?;
+    let job = Analyst::new().proposal_job(project, layout, wish);
+    let watch = ProposalWatch::default();
+    let stage = || {
+        let of = watch.progress();
+        format!("{} layouts looked at, the best has {}", of.scored, units::figure(of.best, 3))
+    };
+    let found = progress::told(&format!("proposing for {}", called(task.file)), stage, || {
+        job.run(&watch, &mut |_| {})
+    })?;
+    let printed = task.output.as_deref().is_some_and(is_standard_output);
+    if let Some(output) = &task.output {
+        let with = with_proposals(project, &found)?;
+        write(out, &with, output, task)?;
+    }
+    if task.json {
+        out.json(&telling::proposals_json(&called(task.file), project, &found))?;
+    } else {
+        for line in telling::proposals_text(&found, &units::UnitChoice::default()).lines() {
+            if printed { tell(line) } else { out.line(line)? }
+        }
+        if let Some(output) = task.output.as_deref().filter(|path| !is_standard_output(path)) {
+            out.line(&format!("wrote {}", output.display()))?;
+        }
+    }
+    Ok(u8::from(!telling::any_meets(&found)))
+}
+
+/// Asked before anything is worked out, so that a slip is told at once.
+pub(super) fn permitted(task: &Task<'_>) -> Result<(), TaskError> {
+    let Some(output) = &task.output else { return Ok(()) };
+    if is_standard_output(output) {
+        let says = "project and figures cannot both go to standard output; name a file for the project";
+        return if task.json { Err(TaskError::Asked(says.to_owned())) } else { Ok(()) };
+    }
+    target(output, task).map(|_| ())
+}
+
+fn target(output: &Path, task: &Task<'_>) -> Result<PathBuf, TaskError> {
+    let mut permit = Permit::new(&[task.file], task.force);
+    let target = permit.ask(output, Kind::Project)?;
+    // The version before is kept there: that must not be what is read either.
+    if target.path.exists() && crate::outputs::same_file(&document::previous_path(&target.path), task.file) {
+        return Err(OutputError::ReadHere { path: output.to_owned(), other: task.file.to_owned() }.into());
+    }
+    Ok(target.path)
+}
+
+/// The project with every proposal as a further layout, the best first.
+fn with_proposals(project: &Project, found: &Proposals) -> Result<Project, TaskError> {
+    let mut with = project.clone();
+    for of in found.proposals.iter().filter(|of| of.kind != analysis::Kind::Present) {
+        with = of.edit(&with).apply(&with).map_err(|error| TaskError::Asked(error.to_string()))?;
+    }
+    Ok(with)
+}
+
+fn write(out: &mut Printer<'_>, project: &Project, output: &Path, task: &Task<'_>) -> Result<(), TaskError> {
+    if is_standard_output(output) {
+        return match document::larger_than_a_file(project) {
+            None => Ok(out.file(document::to_text(project).as_bytes())?),
+            Some(bytes) => {
+                let (most, path) = (document::MOST_FILE_BYTES, output.display().to_string());
+                Err(document::FileError::TooLargeToWrite { bytes, most, path }.into())
+            }
+        };
+    }
+    document::save(project, &target(output, task)?, None)?;
+    Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_count_is_a_number_of_cups_or_fewest() {
+        assert_eq!((count("fewest"), count(" 6 ")), (Ok(Count::Fewest), Ok(Count::Cups(6))));
+        for text in ["0", "-1", "six", "", "1.5", "99999999999999999999999"] {
+            assert!(count(text).is_err(), "{text}");
+        }
+    }
+}

@@ -1,0 +1,159 @@
+//! Layouts that the program proposes: the question on top, what was found as cards below, and what is proved of the rest.
+
+mod card;
+mod question;
+
+pub use question::ProposeForm;
+
+use crate::{
+    command::Command,
+    plan::PlanState,
+    theme::Size,
+    view::{Action, ProposeView, View},
+};
+use analysis::{Proposal, Proposals};
+use egui::{Button, Label, RichText, Ui};
+
+/// Draws the panel; the card under the pointer is shown as ghosts on the plan.
+pub fn proposals_ui(
+    ui: &mut Ui,
+    view: &View,
+    propose: &ProposeView,
+    form: &mut ProposeForm,
+    plan: &mut PlanState,
+    actions: &mut Vec<Action>,
+) {
+    let t = view.tokens;
+    plan.proposed.clear();
+    ui.horizontal(|ui| {
+        ui.label(RichText::new("Propose a layout").font(Size::Heading.strong()));
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+            if ui.link("put away").on_hover_text(Command::Propose.shortcut_text(ui.ctx())).clicked() {
+                actions.push(Action::Run(Command::Propose));
+            }
+        });
+    });
+    question::question_ui(ui, view, form);
+    ui.add_space(8.0);
+    match &propose.progress {
+        Some(progress) => {
+            ui.horizontal(|ui| {
+                if ui.button("Stop").on_hover_text("Keeps the best so far").clicked() {
+                    actions.push(Action::StopProposing);
+                }
+                let says = format!(
+                    "{} layouts looked at, the best has {} ×",
+                    units::figure(progress.scored as f64, 0),
+                    view.factor(progress.best)
+                );
+                ui.add(Label::new(RichText::new(says).color(t.second)).truncate());
+            });
+        }
+        None => {
+            let button = Button::new(RichText::new("Propose").font(Size::Body.strong()).color(t.working));
+            if ui.add(button).on_hover_text("Looks beside the window; nothing is changed").clicked() {
+                actions.push(Action::Propose(Box::new(form.wish(&view.project))));
+            }
+        }
+    }
+    ui.add_space(6.0);
+    if let Some(failed) = &propose.failed {
+        ui.add(Label::new(RichText::new(failed).color(t.fail)).wrap());
+    }
+    let Some(found) = &propose.found else {
+        if propose.failed.is_none() && propose.progress.is_none() {
+            let says = "Which cups, how many and where: the program looks for layouts that hold every motion, and says how much \
+                        better any could be. What you have stays as it is.";
+            ui.add(Label::new(RichText::new(says).font(Size::Small.slanted()).color(t.second)).wrap());
+        }
+        return;
+    };
+    if !propose.current {
+        let says = "Found for the project as it was before its last change.";
+        ui.add(Label::new(RichText::new(says).font(Size::Small.slanted()).color(t.watch)).wrap());
+    }
+    ui.add(Label::new(RichText::new(&found.says).font(Size::Small.slanted()).color(t.second)).wrap());
+    ui.add_space(4.0);
+    let best = Best::of(found);
+    for (at, proposal) in found.proposals.iter().enumerate() {
+        if card::card_ui(ui, view, proposal, at, &best, actions) {
+            plan.proposed = proposal
+                .cups()
+                .map(|(cup, model)| geometry::Lip {
+                    shape: model.shape,
+                    at: cup.at,
+                    turn: cup.turn_deg.to_radians(),
+                })
+                .collect();
+        }
+    }
+    if propose.progress.is_none() {
+        certainty_ui(ui, view, found);
+    }
+}
+
+/// What is proved, and what was not proposed.
+fn certainty_ui(ui: &mut Ui, view: &View, found: &Proposals) {
+    let t = view.tokens;
+    for (title, says) in
+        [("Why not better?", &found.why_not_better), ("Why not fewer?", &found.why_not_fewer)]
+    {
+        if says.is_empty() {
+            continue;
+        }
+        ui.add_space(6.0);
+        ui.label(RichText::new(title).font(Size::Body.strong()));
+        ui.add(Label::new(says.as_str()).wrap());
+    }
+    if !found.whole {
+        ui.add(Label::new(RichText::new("Stopped: this is the best so far.").color(t.watch)).wrap());
+    }
+    for why in &found.beside {
+        let says = sentence(&why.to_string());
+        ui.add(Label::new(RichText::new(says).font(Size::Small.slanted()).color(t.second)).wrap());
+    }
+    let not: Vec<_> = found.suits.iter().filter_map(|of| Some((&of.name, of.why_not.as_ref()?))).collect();
+    if !not.is_empty() {
+        ui.add_space(6.0);
+        egui::CollapsingHeader::new(format!("{} models do not suit", not.len())).id_salt("unsuited").show(
+            ui,
+            |ui| {
+                for (name, why) in not {
+                    let says = format!("{name}: {why}");
+                    ui.add(Label::new(RichText::new(says).font(Size::Small.font()).color(t.second)).wrap());
+                }
+            },
+        );
+    }
+}
+
+/// A clause of the engines as a sentence.
+pub fn sentence(says: &str) -> String {
+    let says = analysis::words::capital(says.trim());
+    if says.ends_with('.') { says } else { format!("{says}.") }
+}
+
+/// The best of each column, over what is proposed and what there is.
+struct Best {
+    cups: usize,
+    least: f64,
+    lost: f64,
+    different: usize,
+    air: Option<f64>,
+    several: bool,
+}
+
+impl Best {
+    fn of(found: &Proposals) -> Self {
+        let all = || found.proposals.iter().map(|of: &Proposal| &of.figures);
+        let most = |values: &mut dyn Iterator<Item = f64>| values.fold(0.0, f64::max);
+        Self {
+            cups: all().map(|of| of.cups).min().unwrap_or(0),
+            least: most(&mut all().filter_map(|of| of.least)),
+            lost: most(&mut all().filter_map(|of| of.one_lost)),
+            different: all().map(|of| of.different.iter().sum()).min().unwrap_or(0),
+            air: all().filter_map(|of| of.air_nl_min).reduce(f64::min),
+            several: found.proposals.len() > 1,
+        }
+    }
+}

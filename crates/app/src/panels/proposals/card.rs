@@ -1,0 +1,184 @@
+//! One proposal as a card: a small plan, its figures with the best of each column marked, and the button that takes it.
+
+use super::Best;
+use crate::{
+    theme::Size,
+    view::{Action, View},
+    widgets::{hairline, one_line},
+};
+use analysis::{Kind, Proposal, ProposalFigures};
+use egui::{Align2, Color32, Pos2, Rect, RichText, Role, Sense, Shape, Stroke, Ui, Vec2, WidgetInfo};
+use units::Quantity;
+
+/// Size of the small plan.
+const PLAN: Vec2 = Vec2::new(112.0, 84.0);
+/// Height of a line of figures.
+const LINE: f32 = 17.0;
+/// Figures this close are equal, relative.
+const EQUAL: f64 = 5e-4;
+
+/// Draws it; whether the pointer or the keyboard is on it.
+pub(super) fn card_ui(
+    ui: &mut Ui,
+    view: &View,
+    of: &Proposal,
+    at: usize,
+    best: &Best,
+    actions: &mut Vec<Action>,
+) -> bool {
+    let t = view.tokens;
+    hairline(ui, &t);
+    ui.add_space(6.0);
+    let lines = lines(view, of, best);
+    let height = (22.0 + LINE * lines.len() as f32).max(PLAN.y) + 2.0;
+    let (rect, response) = ui.allocate_exact_size(Vec2::new(ui.available_width(), height), Sense::click());
+    let title = format!("{}, {} cups", analysis::words::capital(of.kind.name()), of.figures.cups);
+    let spoken =
+        lines.iter().map(|line| format!("{} {}", line.name, line.says)).collect::<Vec<_>>().join("; ");
+    let name =
+        if of.kind == Kind::Present { "Layout as it is".to_owned() } else { format!("Proposal {}", at + 1) };
+    response.widget_info(|| WidgetInfo::labeled(Role::Button, true, format!("{name}: {title}; {spoken}")));
+    let on = response.hovered() || response.has_focus();
+    if on {
+        ui.painter().rect_filled(rect.expand(4.0), 3.0, t.panel);
+    }
+    small_plan(ui, view, of, Rect::from_min_size(rect.min + Vec2::new(0.0, 2.0), PLAN));
+    let left = rect.left() + PLAN.x + 14.0;
+    let width = rect.right() - left;
+    let heading = one_line(ui, &title, width, Size::Body.strong(), t.ink);
+    ui.painter().galley(Pos2::new(left, rect.top()), heading, t.ink);
+    for (index, line) in lines.iter().enumerate() {
+        let y = rect.top() + 22.0 + LINE * index as f32;
+        line.draw(ui, view, Rect::from_min_size(Pos2::new(left, y), Vec2::new(width, LINE)));
+    }
+    ui.add_space(2.0);
+    if of.kind != Kind::Present {
+        ui.horizontal(|ui| {
+            if !of.meets {
+                let says =
+                    RichText::new("does not meet what must hold").font(Size::Small.font()).color(t.fail);
+                ui.label(says);
+            }
+            ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+                let button = ui.button("Use as new layout");
+                ui.ctx().accesskit_node_builder(button.id, |node| {
+                    node.set_label(format!("Use proposal {} as new layout", at + 1));
+                });
+                if button.on_hover_text("Adds it as an alternative; what there is stays as it is").clicked() {
+                    actions.push(Action::TakeProposal(at));
+                }
+            });
+        });
+    }
+    ui.add_space(6.0);
+    on
+}
+
+struct Line {
+    name: &'static str,
+    says: String,
+    best: bool,
+    fails: bool,
+}
+
+impl Line {
+    fn draw(&self, ui: &Ui, view: &View, rect: Rect) {
+        let t = view.tokens;
+        let painter = ui.painter();
+        let name =
+            painter.text(rect.left_center(), Align2::LEFT_CENTER, self.name, Size::Small.font(), t.second);
+        let mark = if self.best { 12.0 } else { 0.0 };
+        let font = if self.best { Size::Small.strong() } else { Size::Small.font() };
+        let colour = if self.fails { t.fail } else { t.ink };
+        let room = rect.right() - name.right() - 10.0 - mark;
+        let says = one_line(ui, &self.says, room, font, colour);
+        let at = Pos2::new(rect.right() - mark - says.size().x, rect.center().y - says.size().y / 2.0);
+        painter.galley(at, says, colour);
+        if self.best {
+            tick(ui, Pos2::new(rect.right() - 5.0, rect.center().y), t.order);
+        }
+    }
+}
+
+fn lines(view: &View, of: &Proposal, best: &Best) -> Vec<Line> {
+    let ProposalFigures {
+        models,
+        least,
+        motion_name,
+        factor,
+        one_lost,
+        holds_lost,
+        force_n,
+        different,
+        air_nl_min,
+        ..
+    } = &of.figures;
+    let line = |name, says, best, fails| Line { name, says, best, fails };
+    let cups: Vec<String> = models.iter().map(|(name, count)| format!("{count} × {name}")).collect();
+    let high = |value: Option<f64>, most: f64| {
+        best.several && value.is_some_and(|value| value > 0.0 && value >= most * (1.0 - EQUAL))
+    };
+    let factor_says = match (factor, least) {
+        (Some(factor), Some(least)) => {
+            format!("{} ({} ×) {}", view.factor(*factor), view.factor(*least), motion_name)
+        }
+        _ => "none".to_owned(),
+    };
+    let lost_says = match (one_lost, holds_lost) {
+        (_, Some(false)) => "drops".to_owned(),
+        (Some(factor), _) => view.factor(*factor),
+        (None, _) => "–".to_owned(),
+    };
+    let sum: usize = different.iter().sum();
+    let mut lines = vec![
+        line("cups", cups.join(", "), best.several && of.figures.cups == best.cups, false),
+        line(
+            "least factor",
+            factor_says,
+            high(*least, best.least),
+            least.is_none_or(|least| least < 1.0 - 1e-9),
+        ),
+        line("one cup lost", lost_says, high(*one_lost, best.lost), *holds_lost == Some(false)),
+        line("vacuum force", view.text(*force_n, Quantity::Force), false, false),
+        line(
+            "different X, Y",
+            format!("{} and {}", different[0], different[1]),
+            best.several && sum == best.different,
+            false,
+        ),
+    ];
+    if let Some(air) = air_nl_min {
+        let least = best.several && best.air.is_some_and(|least| *air <= least * (1.0 + EQUAL));
+        lines.push(line("air", view.text(*air, Quantity::Flow), least, false));
+    }
+    lines
+}
+
+fn tick(ui: &Ui, at: Pos2, colour: Color32) {
+    let points = vec![at + Vec2::new(-4.0, 0.0), at + Vec2::new(-1.0, 3.0), at + Vec2::new(4.0, -4.0)];
+    ui.painter().add(Shape::line(points, Stroke::new(1.8, colour)));
+}
+
+/// The part and the lips, to a scale of their own.
+fn small_plan(ui: &Ui, view: &View, of: &Proposal, rect: Rect) {
+    let t = view.tokens;
+    let Some(bounds) = view.part.outline.outer.bounds() else { return };
+    let size = bounds.size();
+    let scale = (f64::from(rect.width()) / size.x).min(f64::from(rect.height()) / size.y).max(1e-9);
+    let middle = (bounds.min + bounds.max) / 2.0;
+    let at = |p: glam::DVec2| {
+        let from = (p - middle) * scale;
+        rect.center() + Vec2::new(from.x as f32, -from.y as f32)
+    };
+    let painter = ui.painter_at(rect.expand(2.0));
+    for (index, boundary) in view.part.outline.loops().enumerate() {
+        let points: Vec<Pos2> = boundary.flatten(0.5 / scale).into_iter().map(at).collect();
+        let colour = if index == 0 { t.ink } else { t.second };
+        painter.add(Shape::closed_line(points, Stroke::new(1.0, colour)));
+    }
+    for (cup, model) in of.cups() {
+        let lip = geometry::Lip { shape: model.shape, at: cup.at, turn: cup.turn_deg.to_radians() };
+        let points: Vec<Pos2> = lip.outline().flatten(0.5 / scale).into_iter().map(at).collect();
+        painter.add(Shape::convex_polygon(points, t.cup, Stroke::new(1.4, t.working)));
+    }
+}

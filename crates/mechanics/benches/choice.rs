@@ -1,0 +1,103 @@
+//! Which places should have a cup: one score, the first set, a whole search, the bound.
+
+mod job;
+
+use divan::{Bencher, black_box};
+use glam::DVec2;
+use job::job;
+use mechanics::choice::{
+    Bound, BoundTask, Conflicts, Duty, Goal, Onset, Place, Question, Scorer, bound, search,
+};
+
+fn main() {
+    divan::main();
+}
+
+struct Field {
+    scorer: Scorer,
+    conflicts: Conflicts,
+}
+
+/// Places of one round cup on a grid, lips 40 mm wide and 2 mm apart at least, in motions that all sweep.
+fn field(places: usize, motions: usize) -> Field {
+    let job = job(25, motions, true);
+    let columns = (places as f64).sqrt().ceil() as usize;
+    // The lip of the second cup: round, 20 mm.
+    let (spring, strength) = (job.springs[1], job.lips[1]);
+    let pitch = 600.0 / columns as f64;
+    let at = |i: usize| DVec2::new((i % columns) as f64, (i / columns) as f64) * pitch;
+    let of = |i: usize| Place {
+        spring: mechanics::CupSpring { at: at(i), turn: 0.0, ..spring },
+        strength: mechanics::LipStrength { turn: 0.0, ..strength },
+        kind: 0,
+        zone: None,
+    };
+    let all: Vec<Place> = (0..places).map(of).collect();
+    let body = mechanics::Body { mass: 6.0, ..job.body };
+    let duties: Vec<Duty> =
+        job.cases.iter().map(|case| Duty { case: *case, required: 2.0, required_lost: 1.0 }).collect();
+    let conflicts = Conflicts::of(places, |a, b| at(a).distance(at(b)) < 42.0);
+    Field { scorer: Scorer::new(&body, &duties, &all), conflicts }
+}
+
+fn question(count: usize, most: usize, one_lost: bool) -> Question {
+    Question {
+        count,
+        units: Vec::new(),
+        goal: Goal { one_lost, zone_lost: false },
+        locked: Vec::new(),
+        starts: Vec::new(),
+        seed: 1,
+        most,
+        enough: f64::INFINITY,
+    }
+}
+
+/// One set scored; (cups, motions, with each cup lost).
+#[divan::bench(args = [(6, 5, false), (6, 5, true), (24, 12, false), (24, 12, true)])]
+fn score(bencher: Bencher, (cups, motions, lost): (usize, usize, bool)) {
+    let mut field = field(400, motions);
+    let set: Vec<usize> = (0..cups).map(|i| i * 400 / cups).collect();
+    let goal = Goal { one_lost: lost, zone_lost: false };
+    bencher.bench_local(|| field.scorer.at_most(goal, black_box(&set), -1.0));
+}
+
+/// Until the first whole set is known; (places, cups, motions).
+#[divan::bench(args = [(120, 6, 5), (400, 24, 12)], sample_count = 5)]
+fn first_set(bencher: Bencher, (places, cups, motions): (usize, usize, usize)) {
+    let mut field = field(places, motions);
+    bencher.bench_local(|| {
+        let mut told = |step: &mechanics::choice::Step<'_>| step.best.is_empty();
+        search(&mut field.scorer, &field.conflicts, &question(cups, usize::MAX, false), &mut told).score
+    });
+}
+
+/// As many sets as the program scores of such a field; (places, cups, motions, with each cup lost).
+#[divan::bench(args = [(120, 6, 5, false), (120, 6, 5, true), (400, 24, 12, false)], sample_count = 3)]
+fn whole_search(bencher: Bencher, (places, cups, motions, lost): (usize, usize, usize, bool)) {
+    let mut field = field(places, motions);
+    bencher.bench_local(|| {
+        search(&mut field.scorer, &field.conflicts, &question(cups, 8_000, lost), &mut |_| true).score
+    });
+}
+
+/// The bound over all places, checked; (places, cups, motions).
+#[divan::bench(args = [(120, 6, 5), (400, 24, 12)], sample_count = 3)]
+fn bound_of(bencher: Bencher, (places, cups, motions): (usize, usize, usize)) {
+    let field = field(places, motions);
+    let of = field.scorer.places();
+    let set: Vec<usize> = (0..cups).map(|i| i * places / cups).collect();
+    let task = BoundTask {
+        lips: of.iter().map(|place| Onset::of(place.spring.at, &place.strength)).collect(),
+        kinds: vec![0; places],
+        instances: field.scorer.worst_instances(&set, cups),
+        counts: vec![(None, cups)],
+        cliques: field.conflicts.cliques(),
+        cells: Vec::new(),
+        locked: Vec::new(),
+    };
+    bencher.bench_local(|| match bound(black_box(&task)) {
+        Bound::Proved(certificate) => certificate.value,
+        Bound::Unlimited | Bound::NotConverged => f64::NAN,
+    });
+}
