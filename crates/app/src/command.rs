@@ -37,7 +37,6 @@ pub enum Command {
     SpaceX,
     SpaceY,
     CupLibrary,
-    /// What makes the vacuum: of the project, built in, one's own.
     Sources,
     Propose,
     MoreCups,
@@ -486,7 +485,6 @@ mod tests {
             ("trial", C::Trial),
             ("approve", C::Decide),
             ("ejector", C::Sources),
-            ("optimise", C::Propose),
         ] {
             assert!(found(words).contains(&command), "{words}");
         }

@@ -260,7 +260,7 @@ impl Cupwright {
     fn keep_content_mark(&mut self) {
         let project = self.history.committed();
         if !self.reviewing.content.as_ref().is_some_and(|(of, _)| Arc::ptr_eq(of, project)) {
-            let mark = ContentMark::of(&project);
+            let mark = ContentMark::of(project);
             self.reviewing.content = Some((project.clone(), mark));
         }
     }

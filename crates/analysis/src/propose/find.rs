@@ -142,7 +142,7 @@ impl Finding<'_> {
         let mut first: Option<Set> = None;
         let mut met = !fewest;
         if fewest {
-            for cups in count..=most {
+            for cups in least..=most {
                 let found = self.best(lead, cups, 1.0, go_on);
                 // Where so many find no room more do not either.
                 let Some(set) = found else { break };

@@ -121,7 +121,7 @@ fn places(piece: &FramePiece, step: f64) -> Vec<DVec2> {
         return piece.places();
     }
     let way = DVec2::from_angle(piece.turn_deg.to_radians());
-    let steps = ((length_mm - 2.0 * first_mm) / step).max(0.0).min(1e4) as usize;
+    let steps = ((length_mm - 2.0 * first_mm) / step).clamp(0.0, 1e4) as usize;
     (0..=steps).map(|i| piece.at + way * (first_mm + step * i as f64)).collect()
 }
 

@@ -293,7 +293,7 @@ fn likely(
         .map(|model| {
             // A cup held at an edge carries more than its share: about three quarters of the sum is had.
             let needs = least(&model).saturating_mul(4).div_ceil(3);
-            let off = if needs <= wanted { 0 } else { needs - wanted };
+            let off = needs.saturating_sub(wanted);
             (!used(&model), off, area(&model), model)
         })
         .collect();

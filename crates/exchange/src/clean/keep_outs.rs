@@ -14,6 +14,7 @@ use std::collections::HashMap;
 const MOST: usize = 10_000;
 
 /// Adds the keep-outs that curves close to; parts are `drawn` times as large as drawn.
+#[expect(clippy::too_many_arguments, reason = "one call; a struct of them would be made for it alone")]
 pub(crate) fn add_keep_outs(
     curves: Vec<(Curve, u32)>,
     sources: &Sources,

@@ -115,10 +115,10 @@ impl<'w> Taker<'w> {
         if self.calls > MOST_CALLS || self.curves.len() > MOST_ENTITIES {
             stop(Trouble::TooMany(format!("more than {MOST_ENTITIES}")));
         }
-        if self.calls % LOOK == 0
+        if self.calls.is_multiple_of(LOOK)
             && let Err(trouble) = self.watch.go_on()
         {
-            stop(trouble.into());
+            stop(trouble);
         }
     }
 

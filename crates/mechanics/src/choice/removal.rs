@@ -71,8 +71,8 @@ fn inverted(mut a: [[f64; 6]; 6]) -> Option<[[f64; 6]; 6]> {
     }
     for column in 0..6 {
         let pivot = (column..6).max_by(|&i, &j| a[i][column].abs().total_cmp(&a[j][column].abs()))?;
-        // Not `< THIN`: what is no number is no pivot.
-        if !(a[pivot][column].abs() >= THIN) {
+        let size = a[pivot][column].abs();
+        if size.is_nan() || size < THIN {
             return None;
         }
         a.swap(column, pivot);

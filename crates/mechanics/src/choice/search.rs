@@ -180,7 +180,7 @@ impl<'a> Walk<'a> {
             self.score = score;
             self.best = set.to_vec();
             self.tell();
-        } else if self.scored % 64 == 0 {
+        } else if self.scored.is_multiple_of(64) {
             self.tell();
         }
         score
@@ -237,7 +237,7 @@ impl<'a> Walk<'a> {
                 let floor = best.map_or(-1.0, |(score, _)| score);
                 let score = self.scored_above(goal, &set, floor, false);
                 set.pop();
-                if self.scored % 64 == 0 {
+                if self.scored.is_multiple_of(64) {
                     self.tell();
                 }
                 if best.is_none_or(|(held, _)| score > held * (1.0 + BETTER)) {

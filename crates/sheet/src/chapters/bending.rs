@@ -3,7 +3,7 @@
 use super::{append, body, note, note_after, nothing, printed};
 use crate::block::{Block, Section, long_paragraph, paragraph};
 use crate::context::Context;
-use crate::page::{Anchor, Contour, Item, Pen, Step, Tone, Weight};
+use crate::page::{Anchor, Contour, Item, Pen, Role, Step, Tag, Tone, Weight};
 use crate::style::{Style, text};
 use crate::tables::{Cell, figures, flexible, table, words};
 use crate::text_width::text_width;
@@ -126,7 +126,12 @@ fn drawing(context: &Context, map: &SagMap, bent: &BentMotion, width: f64, style
     for arm in [dvec2(1.2, 0.0), dvec2(0.0, 1.2)] {
         items.push(Item::Line { from: deepest - arm, to: deepest + arm, pen: Pen::solid(0.35, Tone::Ink) });
     }
-    Some(Block { height, items })
+    let says = format!(
+        "Map of the sag of {} with a line every so much; the deepest place, {} down, is marked by a cross.",
+        part.name.trim(),
+        context.figure(bent.sag_mm.abs(), Quantity::Length)
+    );
+    Some(Block { height, items: vec![Tag::new(Role::Figure, says).over(items)] })
 }
 
 /// The figure of a contour line on a patch of paper, where it stands clear of the others.
@@ -345,6 +350,9 @@ fn ringing(context: &Context, width: f64, style: &Style) -> Section {
     }
     let (head, mut rows) = table(&columns, &strokes, width, style);
     let head = if rows.is_empty() { Vec::new() } else { head };
+    if !rows.is_empty() {
+        rows.push(Block::space(0.6 * style.small));
+    }
     for says in remarks {
         rows.push(paragraph(&says, note(style), 0.0, width));
     }

@@ -5,7 +5,7 @@ use crate::block::Section;
 use crate::context::Context;
 use crate::style::Style;
 use crate::tables::{Cell, figures, flexible, table, words};
-use document::{CupModel, FramePiece, FrameShape};
+use document::{CupModel, FramePiece, FrameShape, name_of};
 use geometry::LipShape;
 use units::Quantity;
 
@@ -135,7 +135,7 @@ pub(super) fn located(context: &Context, width: f64, style: &Style) -> Section {
         figures("turn °"),
         figures("height"),
         figures("cut length"),
-        words("first place"),
+        words(name_of("tool.frame.first_mm")),
     ];
     let rows: Vec<Vec<Cell>> = pieces
         .iter()

@@ -26,6 +26,10 @@ use telling::Identity;
 const STYLE: &str = include_str!("page.css");
 const SCRIPT: &str = include_str!("page.js");
 
+/// What a page begins with, and what says which program made it.
+const BEGINS: &str = "<!DOCTYPE html>";
+const MADE_BY: &str = "<meta name=\"generator\" content=\"cupwright ";
+
 /// Width for which sections are laid out; only drawings depend on it, mm.
 const WIDTH: f64 = 180.0;
 
@@ -84,14 +88,14 @@ pub(crate) fn html_as(
 
 /// Whether a text is a page that [`to_html`] made.
 pub fn is_html(text: &str) -> bool {
-    text.starts_with("<!DOCTYPE html>") && text.contains("<meta name=\"generator\" content=\"cupwright ")
+    text.starts_with(BEGINS) && text.contains(MADE_BY)
 }
 
 fn head(context: &Context) -> String {
     let comma = if context.units.decimal_comma { " data-comma=\"1\"" } else { "" };
     // The rule for browsers: nothing comes from elsewhere, whatever a name in the project may say.
     format!(
-        "<!DOCTYPE html>\n<html lang=\"en\"{comma}>\n<head>\n<meta charset=\"utf-8\"/>\n\
+        "{BEGINS}\n<html lang=\"en\"{comma}>\n<head>\n<meta charset=\"utf-8\"/>\n\
          <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"/>\n\
          <meta name=\"color-scheme\" content=\"light dark\"/>\n\
          <meta name=\"generator\" content=\"cupwright {}\"/>\n\

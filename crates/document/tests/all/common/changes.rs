@@ -191,3 +191,9 @@ pub fn normal(project: &Project) -> Project {
     review.ticks.sort_by_key(|t| t.key.clone());
     p
 }
+
+/// A line of the revision table of these words, from the last on.
+pub fn revision(mut words: Vec<String>) -> Revision {
+    let mut word = || words.pop().unwrap_or_default();
+    Revision { index: word(), date: word(), by: word(), what: word() }
+}

@@ -492,15 +492,9 @@ pub fn project() -> BoxedStrategy<Project> {
                     approved_by: word(),
                     date: word(),
                     document_type: word(),
-                    tolerances: document::Tolerances::ALL[spare as usize % 5],
+                    tolerances: Tolerances::ALL[spare as usize % 5],
                     position_tolerance_mm: 0.2 + d.x.abs(),
-                    revisions: revisions
-                        .into_iter()
-                        .map(|mut words| {
-                            let mut word = || words.pop().unwrap_or_default();
-                            Revision { index: word(), date: word(), by: word(), what: word() }
-                        })
-                        .collect(),
+                    revisions: revisions.into_iter().map(changes::revision).collect(),
                 },
                 last_id: 710 + spare,
             };
