@@ -256,7 +256,7 @@ fn shapes_that_draw_one_another_without_end_are_ended() {
         })
         .collect();
     let first = TestPage { resources: "/XObject << /N 100 0 R >>".to_owned(), ..page("/N Do") };
-    let says = read_drawing_bytes("many.pdf", &pdf(&[first.clone()], &forms), &options());
+    let says = read_drawing_bytes("many.pdf", &pdf(std::slice::from_ref(&first), &forms), &options());
     let says = says.expect_err("too many").to_string();
     assert!(says.contains("too many entities"), "{says}");
     // One that draws itself.
