@@ -191,6 +191,7 @@ fn write_all(
                 "png" => b"\x89PNG",
                 "csv" => b"\"",
                 "dxf" => b"0",
+                "html" => b"<!DOCTYPE",
                 "json" => b"{\"format\":",
                 other => panic!("{output:?}: .{other}"),
             };

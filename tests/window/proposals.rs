@@ -30,7 +30,7 @@ fn a_proposal_is_shown_on_the_plan_taken_as_a_new_layout_and_undone() {
     asked(&mut window);
     click(&mut window, "How many");
     click(&mut window, "so many");
-    type_into(&mut window, "Cups of the proposal", "6");
+    type_into(&mut window, "Cups, the proposal", "6");
     click(&mut window, "Pattern");
     click(&mut window, "rows and columns");
     proposed(&mut window);
@@ -75,7 +75,7 @@ fn an_empty_layout_offers_to_propose_one_and_what_fails_is_said() {
     window.get_by_label_contains("Which cups, how many and where");
     click(&mut window, "How many");
     click(&mut window, "so many");
-    type_into(&mut window, "Cups of the proposal", "50");
+    type_into(&mut window, "Cups, the proposal", "50");
     type_into(&mut window, "Gap between lips, mm", "400");
     proposed(&mut window);
     window.get_by_label_contains("there is room for");

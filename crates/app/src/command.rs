@@ -11,7 +11,6 @@ pub enum Command {
     NewProject,
     Open,
     OpenDemo,
-    /// What killed runs left in their journals.
     LeftWork,
     Save,
     SaveAs,
@@ -90,7 +89,6 @@ pub enum Command {
     Guide,
     /// Shortcuts and what the mouse does.
     Keys,
-    /// What the status line said.
     Messages,
     About,
 }
@@ -109,13 +107,14 @@ pub enum Group {
     Review,
     Part,
     Plan,
+    Window,
     Project,
     Help,
 }
 
 impl Group {
     /// In menu order.
-    pub const ALL: [Self; 12] = [
+    pub const ALL: [Self; 13] = [
         Self::File,
         Self::HandOver,
         Self::Edit,
@@ -126,6 +125,7 @@ impl Group {
         Self::Layouts,
         Self::Review,
         Self::Plan,
+        Self::Window,
         Self::Project,
         Self::Help,
     ];
@@ -138,6 +138,7 @@ impl Group {
             Self::Arrange => "Arrange",
             Self::Circuits => "Circuits",
             Self::Project => "Project",
+            Self::Window => "Window",
             Self::Edit => "Edit",
             Self::Cups => "Cups",
             Self::Layouts => "Layouts",
@@ -182,7 +183,6 @@ const APART: &[Command] = &[
     C::EditOutline,
     C::ZoomIn,
     C::ToggleGrid,
-    C::ToggleTheme,
 ];
 
 const FIXED: &[Row] = &[
@@ -251,10 +251,10 @@ const FIXED: &[Row] = &[
     (C::ShowBending, G::Plan, "Show how the part bends", Some((Modifiers::NONE, Key::B))),
     (C::PlayBending, G::Plan, "Play how the part rings", Some((Modifiers::SHIFT, Key::B))),
     (C::SectionBending, G::Plan, "Section through the part as it bends", None),
-    (C::PlanAlone, G::Plan, "Show the plan alone", Some((Modifiers::NONE, Key::F11))),
-    (C::ToggleTheme, G::Plan, "Light or dark", Some((CTRL_SHIFT, Key::L))),
-    (C::LargerText, G::Plan, "Larger text", None),
-    (C::SmallerText, G::Plan, "Smaller text", None),
+    (C::PlanAlone, G::Window, "Show the plan alone", Some((Modifiers::NONE, Key::F11))),
+    (C::ToggleTheme, G::Window, "Light or dark", Some((CTRL_SHIFT, Key::L))),
+    (C::LargerText, G::Window, "Larger text", None),
+    (C::SmallerText, G::Window, "Smaller text", None),
     (C::Units, G::Project, "Units…", Some((CTRL, Key::U))),
     (C::GridStep, G::Project, "Step of the grid…", None),
     (C::SheetFields, G::Project, "Title block…", None),

@@ -313,7 +313,7 @@ mod tests {
     #[test]
     fn every_entry_is_a_colour() {
         let text = include_str!("../../../assets/theme.ron");
-        assert_eq!(text.matches('#').count(), 34);
+        assert_eq!(text.matches('#').count(), 46);
         for dark in [false, true] {
             let t = tokens(dark);
             for c in [t.ground, t.panel, t.ink, t.part, t.landing, t.selection, t.on_fail, t.grid] {

@@ -56,7 +56,7 @@ mod tidy;
 mod tool;
 mod trial;
 
-pub use customary::{Customary, customary};
+pub use customary::{Customary, USUAL_DAMPING, customary};
 pub use difference::{Change, ChangeKind, Thing, difference};
 pub use edit::{Edit, EditError};
 pub use field_path::FieldPath;

@@ -16,6 +16,18 @@ fn arc_of(segment: Segment) -> Option<(DVec2, f64, f64)> {
     }
 }
 
+/// Two arcs of one circle, one after the other, as one.
+fn joined(first: Segment, then: Segment) -> Option<Segment> {
+    let ((centre, radius, sweep), (c, r, more)) = (arc_of(first)?, arc_of(then)?);
+    let near = 1e-9 * radius;
+    let one = c.distance(centre) < near && (r - radius).abs() < near && sweep.signum() == more.signum();
+    let start = match first {
+        Segment::Arc { start, .. } => start,
+        Segment::Line { .. } => return None,
+    };
+    one.then_some(Segment::Arc { centre, radius, start, sweep: sweep + more })
+}
+
 impl Loop {
     /// Rectangle between two opposite corners, mm, counter-clockwise from the lower left.
     pub fn rectangle(min: DVec2, max: DVec2) -> Self {
@@ -124,9 +136,22 @@ impl Loop {
     /// # Ok::<(), &str>(())
     /// ```
     pub fn as_slot(&self) -> Option<(DVec2, f64, f64, f64)> {
-        let segments: Vec<Segment> = self.segments().collect();
-        let at = segments.iter().position(|s| matches!(s, Segment::Arc { .. }))?;
-        let [first, one, second, other] = <[Segment; 4]>::try_from(segments)
+        let mut pieces: Vec<Segment> = Vec::new();
+        for segment in self.segments() {
+            // Arcs of one circle that go on from one another are one.
+            match pieces.last_mut().and_then(|last| joined(*last, segment).map(|whole| (last, whole))) {
+                Some((last, whole)) => *last = whole,
+                None => pieces.push(segment),
+            }
+        }
+        if let [first, .., last] = pieces[..]
+            && let Some(whole) = joined(last, first)
+        {
+            pieces.remove(0);
+            *pieces.last_mut()? = whole;
+        }
+        let at = pieces.iter().position(|s| matches!(s, Segment::Arc { .. }))?;
+        let [first, one, second, other] = <[Segment; 4]>::try_from(pieces)
             .map(|mut four| {
                 four.rotate_left(at);
                 four

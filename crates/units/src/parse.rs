@@ -159,7 +159,9 @@ impl<'a> Reader<'a> {
             value.number
         } else {
             let zero = zero_of(self.quantity, self.choice);
-            table::scaled(value.number - zero, unit_of(self.quantity, self.choice).0)
+            // A reading with a zero of its own keeps its digits: 32.18 less 32 is 0.18.
+            let number = if zero == 0.0 { value.number } else { table::above(value.number, zero) };
+            table::scaled(number, unit_of(self.quantity, self.choice).0)
         }
     }
 

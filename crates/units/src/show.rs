@@ -146,7 +146,10 @@ pub fn show_exact(value: f64, quantity: Quantity, choice: &UnitChoice) -> Shown 
     // 17 significant figures name every f64; fewer often come back to the same value, and are easier to edit.
     let shortest = (0..17)
         .filter_map(|places| format!("{number:.places$e}").parse::<f64>().ok())
-        .find(|short| table::scaled(*short - zero, scale) == value)
+        .find(|short| {
+            let above = if zero == 0.0 { *short } else { table::above(*short, zero) };
+            table::scaled(above, scale) == value
+        })
         .unwrap_or(number);
     Shown { number: plain(shortest, choice), unit }
 }

@@ -32,6 +32,12 @@ pub(crate) fn scaled(number: f64, scale: f64) -> f64 {
     if scale == 1.0 { number } else { tidied(number * scale) }
 }
 
+/// How far a reading is above the zero of its scale, with no more decimals than the reading can have: 32.018 less 32 is 0.018.
+pub(crate) fn above(reading: f64, zero: f64) -> f64 {
+    let by = reading - zero;
+    if by.abs() < 1e3 { (by * 1e12).round() / 1e12 } else { by }
+}
+
 /// The neighbour with at most 15 significant figures, if it is within two rounding steps; else the value itself: for a figure
 /// that is only kept in another size (0.0754 kg as 75.4 g), so that it reads as it was typed.
 ///

@@ -17,8 +17,7 @@ pub(crate) use seated::{Bent, hang};
 /// between them (from memory).
 pub const USUAL_POISSON: f64 = 0.3;
 
-/// Damping ratio where nobody said: thin metal on rubber cups rings down at about this (common practice, no source).
-pub const USUAL_DAMPING: f64 = 0.01;
+pub use document::USUAL_DAMPING;
 
 /// How far an assumed modulus of elasticity and Poisson's ratio may be off (common practice, no source): handbooks differ by a
 /// tenth for metals, by more for plastics and board.

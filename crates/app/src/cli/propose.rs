@@ -35,10 +35,10 @@ pub(super) struct Asked {
     #[arg(long)]
     mixed: bool,
     /// Positions are multiples of this, mm
-    #[arg(long, value_name = "MM")]
+    #[arg(long, value_name = "MM", allow_negative_numbers = true)]
     step: Option<f64>,
     /// Least gap between two lips, mm
-    #[arg(long, value_name = "MM")]
+    #[arg(long, value_name = "MM", allow_negative_numbers = true)]
     spacing: Option<f64>,
     /// The same seed gives the same proposals
     #[arg(long, default_value_t = 1)]

@@ -11,7 +11,7 @@ use crate::{
     theme::Size,
     view::{Action, ProposeView, View},
 };
-use analysis::{Proposal, Proposals};
+use analysis::Proposals;
 use egui::{Button, Label, RichText, Ui};
 
 /// Draws the panel; the card under the pointer is shown as ghosts on the plan.
@@ -74,7 +74,7 @@ pub fn proposals_ui(
     }
     ui.add(Label::new(RichText::new(&found.says).font(Size::Small.slanted()).color(t.second)).wrap());
     ui.add_space(4.0);
-    let best = Best::of(found);
+    let best = card::Best::of(found);
     for (at, proposal) in found.proposals.iter().enumerate() {
         if card::card_ui(ui, view, proposal, at, &best, actions) {
             plan.proposed = proposal
@@ -131,29 +131,4 @@ fn certainty_ui(ui: &mut Ui, view: &View, found: &Proposals) {
 pub fn sentence(says: &str) -> String {
     let says = analysis::words::capital(says.trim());
     if says.ends_with('.') { says } else { format!("{says}.") }
-}
-
-/// The best of each column, over what is proposed and what there is.
-struct Best {
-    cups: usize,
-    least: f64,
-    lost: f64,
-    different: usize,
-    air: Option<f64>,
-    several: bool,
-}
-
-impl Best {
-    fn of(found: &Proposals) -> Self {
-        let all = || found.proposals.iter().map(|of: &Proposal| &of.figures);
-        let most = |values: &mut dyn Iterator<Item = f64>| values.fold(0.0, f64::max);
-        Self {
-            cups: all().map(|of| of.cups).min().unwrap_or(0),
-            least: most(&mut all().filter_map(|of| of.least)),
-            lost: most(&mut all().filter_map(|of| of.one_lost)),
-            different: all().map(|of| of.different.iter().sum()).min().unwrap_or(0),
-            air: all().filter_map(|of| of.air_nl_min).reduce(f64::min),
-            several: found.proposals.len() > 1,
-        }
-    }
 }

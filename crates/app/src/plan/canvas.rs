@@ -32,7 +32,7 @@ pub fn plan_ui(
     let whole = ui.available_rect_before_wrap();
     let bends = plan.bending.shown && view.report.bending.is_some() && view.replay.is_none();
     // The strip over the plan and the section below it take their room from it, so that the part is seen whole.
-    let rect = if bends && plan.tool_is_select() { plan.bending.room(whole) } else { whole };
+    let rect = if bends && plan.tool_is_select() { bending::room(&plan.bending, whole) } else { whole };
     plan.rect = Some(rect);
     place_camera(view, plan, rect);
     let ground_id = ui.scope_id().with("plan ground");

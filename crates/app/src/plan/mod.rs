@@ -27,7 +27,7 @@ mod snap;
 mod state;
 mod tool;
 
-pub use bending::Bending;
+pub use bending::state::Bending;
 pub use between::nearest as nearest_cup;
 pub use boundary::LoopRef;
 pub use camera::Camera;

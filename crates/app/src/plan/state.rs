@@ -2,7 +2,7 @@
 
 use super::boundary::LoopRef;
 use super::{
-    bending::Bending,
+    bending::state::Bending,
     camera::Camera,
     paper::{Landing, PaperCache},
     snap::Guide,

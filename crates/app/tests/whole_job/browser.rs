@@ -20,7 +20,7 @@ fn opened(browser: &Path, folder: &Path, page: &str, width: u32, then: &str) -> 
     let file = folder.join(format!("at-{width}.html"));
     // No window is narrower than 500 here: the page itself is made as narrow as a phone, the window gives its rules.
     let narrow = format!("document.documentElement.style.width = '{width}px';");
-    let with = page.replacen("</body>", &format!("<script>{narrow}{then}</script></body>"), 1);
+    let with = page.replacen("</body>", &format!("<script>{{{narrow}{then}}}</script></body>"), 1);
     fs::write(&file, with).unwrap();
     let mut child = Command::new(browser)
         .args(["--headless", "--no-sandbox", "--disable-gpu", "--hide-scrollbars", "--dump-dom"])

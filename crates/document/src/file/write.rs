@@ -113,6 +113,9 @@ fn layout(out: &mut Text, (before, after): Around, l: &v3::Layout) {
     out.field("id", &l.id);
     out.field("name", &l.name);
     out.field("part", &l.part);
+    if !l.proposed.is_empty() {
+        out.field("proposed", &l.proposed);
+    }
     out.lines("cups", &l.cups);
     if let Some(tool) = &l.tool {
         out.open("tool: ", "(");

@@ -7,7 +7,7 @@ use super::score::{Goal, Scorer};
 const ALL: f64 = 12_000.0;
 /// A set must be better by this, relative, to count as better.
 const BETTER: f64 = 1e-9;
-/// Places exchanged at once when a search starts again from the best.
+/// Places exchanged at least when a search starts again from the best.
 const KICK: usize = 2;
 
 /// What is looked for.
@@ -59,8 +59,8 @@ pub struct Found {
 }
 
 /// The best set of places that a search finds: all of them where they are few; else greedy from nothing and from what is given,
-/// exchanging one place at a time while that makes it better, and again from the best with two places changed, until the sets that
-/// may be scored are used up. `go_on` is told of each step and may end it.
+/// exchanging one place at a time while that makes it better, and again from the best with two or more places changed, until the sets
+/// that may be scored are used up. `go_on` is told of each step and may end it.
 pub fn search(
     scorer: &mut Scorer,
     conflicts: &Conflicts,
@@ -91,8 +91,13 @@ pub fn search(
         at.look_at(&spread);
         at.exchanged(spread);
     }
-    while !at.ended() && !at.best.is_empty() {
-        let Some(kicked) = at.kicked() else { break };
+    // Two places changed at first, then more, up to all of them: a hill that is far away is found too.
+    let most = (question.count - question.locked.len()).max(KICK);
+    for by in (KICK..=most).cycle() {
+        if at.ended() || at.best.is_empty() {
+            break;
+        }
+        let Some(kicked) = at.kicked(by) else { break };
         at.look_at(&kicked);
         at.exchanged(kicked);
     }
@@ -303,15 +308,15 @@ impl<'a> Walk<'a> {
         }
     }
 
-    /// The best with two places changed, whatever that costs.
-    fn kicked(&mut self) -> Option<Vec<usize>> {
+    /// The best with so many places changed, whatever that costs.
+    fn kicked(&mut self, by: usize) -> Option<Vec<usize>> {
         let mut set = self.best.clone();
         let movable: Vec<usize> =
             (0..set.len()).filter(|&slot| !self.question.locked.contains(&set[slot])).collect();
         if movable.is_empty() || self.order.len() <= movable.len() {
             return None;
         }
-        for _ in 0..KICK.min(movable.len()) {
+        for _ in 0..by.min(movable.len()) {
             let slot = movable[self.random.below(movable.len())];
             let from = self.random.below(self.order.len());
             let next =

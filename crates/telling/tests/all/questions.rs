@@ -394,8 +394,9 @@ fn the_demos_are_asked_about_everything() {
         }
         let words: Vec<&Question> = asked.iter().filter(|question| question.group == "Assumptions").collect();
         for assumption in &report.assumptions {
+            let units = UnitChoice::default();
             let value =
-                units::show(assumption.value, assumption.quantity, &UnitChoice::default()).to_string();
+                analysis::words::Words { choice: &units }.value(assumption.value, assumption.quantity);
             let covered = words.iter().any(|q| {
                 q.says.contains(&value) && (q.says.contains(&assumption.what) || q.says.starts_with("Of "))
             });

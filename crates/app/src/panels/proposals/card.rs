@@ -1,12 +1,11 @@
 //! One proposal as a card: a small plan, its figures with the best of each column marked, and the button that takes it.
 
-use super::Best;
 use crate::{
     theme::Size,
     view::{Action, View},
     widgets::{hairline, one_line},
 };
-use analysis::{Kind, Proposal, ProposalFigures};
+use analysis::{Kind, Proposal, ProposalFigures, Proposals};
 use egui::{Align2, Color32, Pos2, Rect, RichText, Role, Sense, Shape, Stroke, Ui, Vec2, WidgetInfo};
 use units::Quantity;
 
@@ -180,5 +179,30 @@ fn small_plan(ui: &Ui, view: &View, of: &Proposal, rect: Rect) {
         let lip = geometry::Lip { shape: model.shape, at: cup.at, turn: cup.turn_deg.to_radians() };
         let points: Vec<Pos2> = lip.outline().flatten(0.5 / scale).into_iter().map(at).collect();
         painter.add(Shape::convex_polygon(points, t.cup, Stroke::new(1.4, t.working)));
+    }
+}
+
+/// The best of each column, over what is proposed and what there is.
+pub(super) struct Best {
+    cups: usize,
+    least: f64,
+    lost: f64,
+    different: usize,
+    air: Option<f64>,
+    several: bool,
+}
+
+impl Best {
+    pub(super) fn of(found: &Proposals) -> Self {
+        let all = || found.proposals.iter().map(|of: &Proposal| &of.figures);
+        let most = |values: &mut dyn Iterator<Item = f64>| values.fold(0.0, f64::max);
+        Self {
+            cups: all().map(|of| of.cups).min().unwrap_or(0),
+            least: most(&mut all().filter_map(|of| of.least)),
+            lost: most(&mut all().filter_map(|of| of.one_lost)),
+            different: all().map(|of| of.different.iter().sum()).min().unwrap_or(0),
+            air: all().filter_map(|of| of.air_nl_min).reduce(f64::min),
+            several: found.proposals.len() > 1,
+        }
     }
 }

@@ -1,8 +1,8 @@
 //! The sheet as shades, with contour lines and their figures.
 
 use super::{
-    Bending,
     shown::{Shown, shown},
+    state::Bending,
 };
 use crate::{
     plan::{labels::Rank, paper::Canvas},

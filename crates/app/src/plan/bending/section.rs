@@ -1,6 +1,6 @@
 //! A section through the sheet as it bends, along a line that the person draws.
 
-use super::{Bending, shown::shown};
+use super::{shown::shown, state::Bending};
 use crate::{plan::paper::Canvas, theme::Size, view::View};
 use egui::{Align2, CursorIcon, PointerButton, Pos2, Rect, Response, Shape, Stroke, Ui, Vec2};
 use glam::DVec2;

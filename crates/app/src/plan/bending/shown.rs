@@ -1,6 +1,6 @@
 //! The figures over the sheet that are shown at an instant.
 
-use super::{Bending, What};
+use super::state::{Bending, What};
 use crate::view::View;
 use analysis::{BendingReport, BentMotion, RingReport, Rings, SagMap, StrokeRing};
 use std::{borrow::Cow, f64::consts::TAU};

@@ -1,9 +1,9 @@
 //! The strip over the plan: what is shown of the part that bends, its legend, playing, the section.
 
 use super::{
-    Bending, Pace, What,
     map::shade,
     shown::{bending, instant, ring, shown, stroke},
+    state::{Bending, Pace, What},
 };
 use crate::{
     theme::Size,

@@ -26,9 +26,18 @@ pub(crate) struct Sheet {
     pub approved_by: String,
     pub date: String,
     pub document_type: String,
+    // Left out where they are as usual, so that older marks stay.
+    #[serde(skip_serializing_if = "is_by_position")]
     pub tolerances: Tolerances,
+    #[serde(skip_serializing_if = "is_usual_tolerance")]
     pub position_tolerance_mm: f64,
     pub revisions: Vec<Revision>,
+}
+fn is_by_position(tolerances: &Tolerances) -> bool {
+    *tolerances == Tolerances::Positions
+}
+fn is_usual_tolerance(mm: &f64) -> bool {
+    *mm == crate::SheetFields::default().position_tolerance_mm
 }
 impl Default for Sheet {
     fn default() -> Self {

@@ -101,7 +101,7 @@ fn with_what_format_2_added(mut project: Project) -> Project {
         FrictionPair { lip_material: "silicone rubber".into(), friction: Sourced::stated(0.3) },
     ];
     part.permeance_um_pa_s = Some(Sourced::assumed(0.25));
-    let stroke = Stroke { mm: 650.5, time_s: 0.75, profile: MoveProfile::Cycloid, pause_s: 0.25 };
+    let stroke = Stroke { mm: 650.5, time_s: 0.75, profile: MoveProfile::Cycloid, pause_s: 0.0 };
     let stroke = Motion {
         stroke: Some(stroke),
         inertia_times: 2.0,
