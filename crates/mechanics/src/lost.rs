@@ -44,7 +44,7 @@ pub struct Loss {
 /// [`sudden_start_amplification`](crate::sudden_start_amplification) for how much it can be.
 ///
 /// # Units
-/// As [`worst_case`].
+/// As [`crate::worst_case`].
 ///
 /// # Example
 /// ```
