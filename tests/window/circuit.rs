@@ -272,3 +272,53 @@ fn cells_that_close_are_entered_under_the_area_gripper() {
     assert_eq!((closing.at_nl_min.value, closing.leak_nl_min.origin), (2.5, document::Origin::Assumed));
     assert_eq!(window.state().report().circuits[0].status, CircuitStatus::Solved);
 }
+
+#[test]
+fn an_element_of_the_schematic_opens_its_figures_in_place() {
+    let mut window = window();
+    demo(&mut window);
+    click(&mut window, "source and hoses…");
+    settle(&mut window);
+    let rung = |window: &Window<'_>| {
+        let found = window.query_all_by_label_contains("fed at one end").next();
+        found.map(|rung| rung.rect().center())
+    };
+    // The part of the form at the left is folded: the field is the one of the schematic.
+    assert!(window.query_by_label("Bore, manifold, mm").is_none());
+    let place = rung(&window).expect("the manifold stands on the ladder");
+    crate::hands::at(&mut window, place);
+    type_into(&mut window, "Bore, manifold, mm", "16");
+    let supply = window.state().project().circuits[0].supply.clone().unwrap();
+    assert_eq!(supply.manifold.unwrap().bore_mm, 16.0);
+}
+
+#[test]
+fn source_and_manifold_are_dragged_on_the_plan_and_their_hoses_follow() {
+    let mut window = window();
+    demo(&mut window);
+    click(&mut window, "source and hoses…");
+    settle(&mut window);
+    let supply = |window: &Window<'_>| window.state().project().circuits[0].supply.clone().unwrap();
+    let main = |window: &Window<'_>| {
+        let report = window.state().report().clone();
+        report.circuits[0].elements.iter().filter_map(|e| e.length_mm).sum::<f64>()
+    };
+    for (label, manifold) in [("Source of Circuit 1", false), ("Manifold of Circuit 1", true)] {
+        let before = supply(&window);
+        let (at, long) = (before.at, main(&window));
+        let rect = window.get_by_label(label).rect();
+        // The manifold is laid out under the source: it is taken by its end.
+        let from = if manifold { rect.right_center() - egui::Vec2::new(6.0, 0.0) } else { rect.center() };
+        crate::hands::drag(&mut window, from, from + egui::Vec2::new(47.0, -33.0));
+        let after = supply(&window);
+        match manifold {
+            true => assert_ne!(after.manifold.unwrap().at, before.manifold.unwrap().at),
+            false => assert!(after.at.truncate() != at.truncate() && after.at.z == at.z),
+        }
+        settle(&mut window);
+        assert_ne!(main(&window), long, "hoses from the plan are as long as the plan says");
+        window.key_press_modifiers(egui::Modifiers::COMMAND, Key::Z);
+        ready(&mut window);
+        assert_eq!(supply(&window), before);
+    }
+}

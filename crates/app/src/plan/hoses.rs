@@ -53,11 +53,12 @@ pub fn handles(ui: &Ui, canvas: &Canvas<'_>, view: &View, plan: &mut PlanState) 
         if supply.arrangement != Arrangement::Central {
             continue;
         }
-        let places = [(false, Some(supply.at.truncate())), (true, supply.manifold.map(|m| m.at))];
-        for (manifold, at) in places {
-            let Some(start) = at else { continue };
+        // The source lies on top: a manifold that is laid out over it can be taken by its ends.
+        let along = supply.manifold.map(|m| (m.at, Vec2::angled(m.turn_deg.to_radians() as f32).abs()));
+        let places = [along.map(|(at, way)| (true, at, 64.0 * way + Vec2::splat(16.0)))];
+        let source = Some((false, supply.at.truncate(), Vec2::splat(24.0)));
+        for (manifold, start, size) in places.into_iter().chain([source]).flatten() {
             let what = if manifold { "Manifold" } else { "Source" };
-            let size = if manifold { Vec2::new(36.0, 14.0) } else { Vec2::splat(24.0) };
             let hit = egui::Rect::from_center_size(canvas.at(start), size).intersect(canvas.rect);
             let id = egui::Id::unique(("supply on the plan", circuit.id, manifold));
             let response = ui.interact(hit, id, Sense::drag());
