@@ -2,7 +2,7 @@
 
 use super::hands::{Window, click, cup_centre, drag, ready, type_into, window};
 use egui::{Key, Modifiers, Vec2};
-use egui_kittest::kittest::Queryable as _;
+use egui_kittest::kittest::{NodeT as _, Queryable as _};
 
 fn at(window: &Window<'_>, index: usize) -> glam::DVec2 {
     window.state().project().layouts[0].cups[index].at
@@ -124,4 +124,32 @@ fn what_is_repeated_is_seen_on_the_plan_before_it_is_added() {
     }
     window.run_steps(2);
     assert!(window.state().plan.preview.is_empty());
+}
+
+#[test]
+fn models_are_chosen_by_what_they_would_do_on_the_part() {
+    let mut window = window();
+    press(&mut window, Modifiers::COMMAND, Key::L);
+    let rows = |window: &Window<'_>| -> Vec<(String, String)> {
+        let rows = window.query_all_by_label_contains("Place ");
+        rows.filter_map(|row| Some((row.accesskit_node().label()?, row.accesskit_node().value()?)))
+            .filter(|(label, _)| label.starts_with("Place "))
+            .collect()
+    };
+    let start = std::time::Instant::now();
+    while !rows(&window).iter().any(|(_, says)| says.contains("at least")) {
+        assert!(start.elapsed().as_secs() < 60, "no figures come: {:?}", rows(&window));
+        std::thread::sleep(std::time::Duration::from_millis(20));
+        window.run_steps(2);
+    }
+    // 36 kPa inside the sealing line of a lip of 50 mm: every figure has its unit.
+    let all = rows(&window);
+    let own = all.iter().rfind(|(label, _)| label.ends_with("Round 50, one fold, very soft")).unwrap();
+    assert!(own.1.contains(" N, friction ") && own.1.contains(" N, 6 at least"), "{own:?}");
+    let suits = |rows: &[(String, String)]| rows.iter().filter(|(_, says)| says.contains("at least")).count();
+    assert!(suits(&all) < all.len(), "some do not suit, and say why: {all:?}");
+    click(&mut window, "only what suits this part");
+    let left = rows(&window);
+    // The row in the panel at the left has no such figures.
+    assert!(left.len() <= suits(&all) + 1, "{left:?}");
 }

@@ -10,6 +10,7 @@
 
 mod board;
 mod certainty;
+mod chooser;
 mod cups;
 mod error;
 mod find;
@@ -25,6 +26,7 @@ mod wish;
 mod work;
 
 pub use certainty::Certainty;
+pub use chooser::ModelOnPart;
 pub use error::CannotPropose;
 pub use more::MoreJob;
 pub use proposal::{Kind, MoreAt, Proposal, ProposalFigures, Proposals};

@@ -25,6 +25,7 @@ pub fn model_row(
         ui.allocate_exact_size(Vec2::new(ui.available_width(), fields::ROW), Sense::click());
     response
         .widget_info(|| WidgetInfo::selected(Role::Button, true, active, format!("Place {}", model.name)));
+    ui.ctx().accesskit_node_builder(response.id, |node| node.set_value(note));
     row_ground(ui, rect, active, &response);
     let centre = rect.left_center() + Vec2::new(9.0, 0.0);
     let stroke = Stroke::new(1.4, if active { t.working } else { t.ink });

@@ -245,7 +245,12 @@ impl ProposalJob {
     }
 
     /// The level at a new cup: the least that cups of the layout have; without any, that of one cup in the middle.
-    fn level(&self, present: &Layout, usable: &[Arc<CupModel>], ground: crate::seats::Ground<'_>) -> f64 {
+    pub(super) fn level(
+        &self,
+        present: &Layout,
+        usable: &[Arc<CupModel>],
+        ground: crate::seats::Ground<'_>,
+    ) -> f64 {
         let mut analyst = Analyst::new();
         let least = |report: &crate::Report| report.cups.iter().map(|cup| cup.level_kpa).reduce(f64::min);
         if let Some(level) = least(&analyst.check(&self.project, self.layout)) {

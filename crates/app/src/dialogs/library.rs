@@ -8,10 +8,12 @@ use crate::{
     theme::Size,
     view::{Action, View},
 };
+use analysis::ModelOnPart;
 use document::{CupModel, Edit, LipKind, ModelId, Sourced, Texture};
 use egui::{RichText, TextEdit, Ui};
 use geometry::LipShape;
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
+use units::Quantity;
 
 /// Search text and the model being made.
 #[derive(Debug, Clone, Default)]
@@ -20,6 +22,48 @@ pub struct LibraryForm {
     own: Option<CupModel>,
     problem: Option<String>,
     focused: bool,
+    /// What each model would do on the part, once it is worked out beside the window; `None` until the list is shown.
+    on_part: Option<Found>,
+    order: Order,
+    only_suiting: bool,
+}
+
+/// Filled by the thread that works it out.
+type Found = Arc<OnceLock<Vec<ModelOnPart>>>;
+
+/// In which order models are listed.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+enum Order {
+    /// What suits first, the fewest that the motions ask for first of these.
+    #[default]
+    Suits,
+    Size,
+    Force,
+    Name,
+}
+
+impl Order {
+    const ALL: [(Self, &'static str); 4] =
+        [(Self::Suits, "what suits"), (Self::Size, "size"), (Self::Force, "force"), (Self::Name, "name")];
+}
+
+/// Looks at every model on the part of the layout, beside the window.
+fn look(view: &View) -> Found {
+    let found = Found::default();
+    let job = analysis::Analyst::new().proposal_job(
+        &view.project,
+        view.layout.id,
+        analysis::Wish::of(&view.project),
+    );
+    let filled = found.clone();
+    // Where no thread is to be had the list stands without these figures.
+    let started = std::thread::Builder::new().name("models on the part".to_owned()).spawn(move || {
+        let _ = filled.set(job.models_on_part().unwrap_or_default());
+    });
+    if let Err(error) = started {
+        log::warn!("no figures of the models on the part: {error}");
+    }
+    found
 }
 
 /// Draws the list, or the form of one's own model.
@@ -28,7 +72,7 @@ pub fn library_ui(ui: &mut Ui, view: &View, form: &mut LibraryForm, actions: &mu
         return own_ui(ui, view, form, actions);
     }
     title(ui, "Cup models");
-    ui.label(RichText::new("Built-in models are invented and generic. Click one to take it into the project and place it; replace its figures with measured or stated ones.").color(view.tokens.second));
+    ui.label(RichText::new("Built-in models are invented and generic. Click one to take it into the project and place it; replace its figures with measured or stated ones. Beside each: its vacuum force at this layout's level, what friction holds of it on this part, and how many the worst motion asks for at least - a first guess from below.").color(view.tokens.second));
     let mut effect = Effect::Stay;
     let mut enter = false;
     ui.horizontal(|ui| {
@@ -52,20 +96,58 @@ pub fn library_ui(ui: &mut Ui, view: &View, form: &mut LibraryForm, actions: &mu
     let matches = |m: &CupModel| {
         words.iter().all(|w| m.name.to_lowercase().contains(w) || m.material.to_lowercase().contains(w))
     };
+    let found = form.on_part.get_or_insert_with(|| look(view)).clone();
+    let on_part = found.get();
+    if on_part.is_none() {
+        ui.ctx().request_repaint_after(std::time::Duration::from_millis(60));
+    }
+    ui.horizontal(|ui| {
+        ui.label(RichText::new("Order by").color(view.tokens.second));
+        for (order, name) in Order::ALL {
+            ui.selectable_value(&mut form.order, order, name);
+        }
+        ui.checkbox(&mut form.only_suiting, "only what suits this part");
+    });
+    let figures =
+        |model: &CupModel| on_part.and_then(|all| all.iter().find(|one| one.suits.model == model.id));
+    let (order, only) = (form.order, form.only_suiting);
+    let listed = |models: &mut Vec<Arc<CupModel>>| {
+        models.retain(|m| matches(m) && (!only || figures(m).is_none_or(|one| one.suits.why_not.is_none())));
+        let key = |m: &Arc<CupModel>| {
+            let size = m.shape.size().max_element();
+            let of = figures(m);
+            match order {
+                Order::Suits => {
+                    let suits = of.is_none_or(|one| one.suits.why_not.is_none());
+                    let least = of.and_then(|one| one.suits.at_least).unwrap_or(usize::MAX);
+                    (u8::from(!suits), least as f64)
+                }
+                Order::Size => (0, size),
+                Order::Force => (0, -of.map_or(0.0, |one| one.force_n)),
+                Order::Name => (0, 0.0),
+            }
+        };
+        models.sort_by(|a, b| {
+            let ((sa, na), (sb, nb)) = (key(a), key(b));
+            sa.cmp(&sb).then(na.total_cmp(&nb)).then(a.name.cmp(&b.name))
+        });
+    };
     egui::ScrollArea::vertical().max_height(380.0).auto_shrink([false, false]).id_salt("models").show(
         ui,
         |ui| {
             if !view.project.models.is_empty() {
                 ui.label(RichText::new("In this project").font(Size::Heading.strong()));
             }
-            for model in view.project.models.iter().filter(|m| matches(m)) {
+            let mut own = view.project.models.clone();
+            listed(&mut own);
+            for model in &own {
                 let used =
                     view.project.layouts.iter().flat_map(|l| &l.cups).filter(|c| c.model == model.id).count();
                 let note = if used > 0 { format!("{used} placed") } else { "not placed".to_owned() };
                 ui.horizontal(|ui| {
                     let width = ui.available_width() - 150.0;
                     ui.allocate_ui(egui::vec2(width, fields::ROW), |ui| {
-                        if model_row(ui, view, model, &note, false).clicked() {
+                        if model_row(ui, view, model, &told(view, figures(model), &note), false).clicked() {
                             actions.push(Action::Tool(crate::plan::Tool::Place {
                                 model: model.id.clone(),
                                 turn_deg: 0.0,
@@ -83,12 +165,15 @@ pub fn library_ui(ui: &mut Ui, view: &View, form: &mut LibraryForm, actions: &mu
             }
             ui.add_space(8.0);
             ui.label(RichText::new("Built in").font(Size::Heading.strong()));
-            for model in document::library().iter().filter(|m| matches(m)) {
+            let mut built_in = document::library().to_vec();
+            listed(&mut built_in);
+            for model in &built_in {
                 let here = view.project.model(&model.id).is_some();
                 // Enter in the search takes the first that matches.
                 let first = std::mem::take(&mut enter);
-                let note = if here { "in this project" } else { "take" };
-                if model_row(ui, view, model, note, false).clicked() || first {
+                let note = if here { "in this project" } else { "" };
+                let row = model_row(ui, view, model, &told(view, figures(model), note), false);
+                if row.clicked() || first {
                     if !here {
                         actions.push(Action::Edit(Edit::AddModel(model.clone())));
                     }
@@ -105,6 +190,23 @@ pub fn library_ui(ui: &mut Ui, view: &View, form: &mut LibraryForm, actions: &mu
         (Effect::Stay, Some(_)) => Effect::Close,
         (effect, _) => effect,
     }
+}
+
+/// What a model would do on the part, in few words: its force, what friction holds, how many at least; or why it does not suit.
+fn told(view: &View, on_part: Option<&ModelOnPart>, note: &str) -> String {
+    let Some(one) = on_part else { return note.to_owned() };
+    let apart = if note.is_empty() { "" } else { ", " };
+    if let Some(why) = &one.suits.why_not {
+        return format!("{why}{apart}{note}");
+    }
+    let force = view.text(one.force_n, Quantity::Force);
+    let slide = view.text(one.friction_n, Quantity::Force);
+    let least = match one.suits.at_least {
+        Some(1) => ", one at least".to_owned(),
+        Some(n) => format!(", {n} at least"),
+        None => String::new(),
+    };
+    format!("{force}, friction {slide}{least}{apart}{note}")
 }
 
 /// A copy of the first model at hand, under a new name.

@@ -227,7 +227,8 @@ pub fn dialog_ui(
 ) -> Effect {
     let width = match dialog {
         Dialog::Import(_) => 1160.0f32,
-        Dialog::Library(_) | Dialog::Merge(_) => 760.0,
+        Dialog::Library(_) => 860.0,
+        Dialog::Merge(_) => 760.0,
         Dialog::Sources(_) | Dialog::Keys => 820.0,
         Dialog::Preview(_) => 1180.0,
         Dialog::About
