@@ -1,5 +1,5 @@
 //! Prints every text that a person may read, in the order of crates and files, so that the wording can be read as a whole:
-//! `cargo run -p cross-tests --example words > words.txt`.
+//! `cargo test --workspace` builds `target/debug/examples/words`.
 
 #[path = "../tidy/source.rs"]
 #[allow(dead_code, reason = "the rules of tidy use the rest")]

@@ -62,13 +62,13 @@ fn a_file_to_set_beside_is_left_at_once() {
     let path = large(folder.path(), "earlier.ron");
     let mut window = window();
     click(&mut window, "Put away");
-    command(&mut window, "set beside");
+    command(&mut window, "compare with another file");
     name(&mut window, &path);
     assert!(waits(&window), "read on the window's thread");
     click_now(&mut window, "Leave");
     assert!(!waits(&window));
     assert!(window.state().view(app::theme::tokens(false)).review.is_none_or(|r| r.beside.is_none()));
-    command(&mut window, "set beside");
+    command(&mut window, "compare with another file");
     name(&mut window, &path);
     ready(&mut window);
     let review = window.state().view(app::theme::tokens(false)).review.expect("under review");

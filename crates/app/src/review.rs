@@ -75,7 +75,7 @@ impl Cupwright {
     /// As [`Self::set_beside`] with a file, which is read beside the window.
     pub(crate) fn set_beside_file(&mut self, path: &Path) {
         let (path, name) = (path.to_owned(), called(path));
-        self.aside(&format!("Set beside {name}"), "Reading", move |_| match document::open(&path) {
+        self.aside(&format!("Compare with {name}"), "Reading", move |_| match document::open(&path) {
             Ok((project, _)) => {
                 let beside = Beside { name, issued_with: None, project: Arc::new(project) };
                 Box::new(move |app| app.set_beside(Some(beside)))

@@ -65,11 +65,11 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
         ([], true) => "what is left cannot carry it".to_owned(),
         ([], false) => "lips lose their seal".to_owned(),
         (tags, _) => {
-            format!("{} {} after it", words::list(tags), if tags.len() == 1 { "lets go" } else { "let go" })
+            format!("{} {} after it", words::list(tags), if tags.len() == 1 { "fails" } else { "fail" })
         }
     };
     let ends =
-        if *drops { "the part drops as it bends" } else { "the part stays as it bends, but lips let go" };
+        if *drops { "the part drops as it bends" } else { "the part stays as it bends, but lips fail" };
     let many = match cups.len() {
         1 => String::new(),
         count => format!(" So it is with {count} of the cups."),

@@ -19,7 +19,7 @@ pub(super) const INFO: RuleInfo = RuleInfo {
     id: "lost.drops",
     title: "Part drops if one cup fails",
     explains: "Every cup, and every zone, is taken away in turn and the loss followed: the weakest lip of what is left \
-               lets go next, until all that are left hold or the part drops. A lost cup is an \
+               fails next, until all that are left hold or the part drops. A lost cup is an \
                open bore on its circuit; where only a level is stated, each cup that is left keeps it, as with a check \
                valve.",
     fail: "the part drops after the loss of one cup",

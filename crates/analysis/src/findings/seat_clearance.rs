@@ -1,6 +1,6 @@
 //! `seat.clearance`: a lip lands, but nearer to an edge, hole or keep-out than part and tool are placed.
 //!
-//! Why: the part lies where it lies within its tolerances; a lip with less clearance than that hangs over on some picks.
+//! Why: the part lies where it lies within its tolerances; a lip with less clearance than that overhangs the edge on some picks.
 //! Limit: watched below position tolerance + turn tolerance x reach + drawing tolerance. Remedy: the move, or a
 //! smaller lip.
 
@@ -12,7 +12,7 @@ pub(super) const INFO: RuleInfo = RuleInfo {
     id: "seat.clearance",
     title: "Less clearance than the placement needs",
     explains: "Part and tool meet within a position, a turn and a drawing tolerance; a lip with less clearance than \
-               position + turn x reach + drawing hangs over on some picks.",
+               position + turn x reach + drawing overhangs the edge on some picks.",
     fail: "",
     watch: "clearance below the required clearance",
     remedy: "the move to the nearest landing point, or the largest lip that fits there",

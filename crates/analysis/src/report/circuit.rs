@@ -240,7 +240,7 @@ impl OpenMeaning {
                 "Some motion has less than its required factor; an open cup carries nothing and draws air."
             }
             Self::PartDrops => {
-                "An open cup carries nothing and draws air; lips below a factor of 1 let go one after another until the \
+                "An open cup carries nothing and draws air; lips below a factor of 1 fail one after another until the \
                  rest holds or the part drops."
             }
             Self::LevelLost => {

@@ -111,12 +111,19 @@ pub fn library_ui(ui: &mut Ui, view: &View, form: &mut LibraryForm, actions: &mu
     let figures =
         |model: &CupModel| on_part.and_then(|all| all.iter().find(|one| one.suits.model == model.id));
     let (order, only) = (form.order, form.only_suiting);
+    // What is called by the words that were typed comes before what only has them somewhere.
+    let called = |m: &CupModel| {
+        let name = m.name.to_lowercase();
+        let mut own = name.split([' ', ',']).filter(|word| !word.is_empty());
+        !words.is_empty() && words.iter().all(|word| own.next() == Some(word.as_str()))
+    };
     let listed = |models: &mut Vec<Arc<CupModel>>| {
         models.retain(|m| matches(m) && (!only || figures(m).is_none_or(|one| one.suits.why_not.is_none())));
         let key = |m: &Arc<CupModel>| {
             let size = m.shape.size().max_element();
             let of = figures(m);
-            match order {
+            let unlike = !called(m);
+            let (rank, by) = match order {
                 Order::Suits => {
                     let suits = of.is_none_or(|one| one.suits.why_not.is_none());
                     let least = of.and_then(|one| one.suits.at_least).unwrap_or(usize::MAX);
@@ -125,7 +132,8 @@ pub fn library_ui(ui: &mut Ui, view: &View, form: &mut LibraryForm, actions: &mu
                 Order::Size => (0, size),
                 Order::Force => (0, -of.map_or(0.0, |one| one.force_n)),
                 Order::Name => (0, 0.0),
-            }
+            };
+            ((unlike, rank), by)
         };
         models.sort_by(|a, b| {
             let ((sa, na), (sb, nb)) = (key(a), key(b));

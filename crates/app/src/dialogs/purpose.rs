@@ -55,14 +55,14 @@ impl Purpose {
             Self::Curve => "A recorded curve from a table",
             Self::Sources => "Sources from a table",
             Self::Review => "Review a file",
-            Self::Beside => "Set beside another file",
+            Self::Beside => "Compare with another file",
         }
     }
 
     pub(super) fn verb(self) -> &'static str {
         match self {
             Self::Open | Self::Review => "Open",
-            Self::Beside => "Set beside",
+            Self::Beside => "Compare",
             Self::Save => "Save",
             Self::Write(_) => "Write",
             Self::Import | Self::Models | Self::Curve | Self::Sources => "Read",

@@ -80,7 +80,7 @@ const COMPARISON: Need = Need {
     met: |subject| !subject.compared.is_empty(),
 };
 const BESIDE: Need = Need {
-    says: "set the file beside an issued revision or another file first (Review)",
+    says: "compare the file with an issued revision or another file first (Review)",
     met: |subject| subject.beside.is_some(),
 };
 const MODELS: Need =

@@ -97,8 +97,9 @@ fn beside_ui(ui: &mut Ui, view: &View, review: &ReviewView, actions: &mut Vec<Ac
         }
         file = ui.selectable_label(false, "another file…").clicked();
     });
-    ui.ctx().accesskit_node_builder(combo.response.id, |node| node.set_label("Set beside"));
-    ui.label(RichText::new("beside").color(view.tokens.second));
+    ui.ctx()
+        .accesskit_node_builder(combo.response.id, |node| node.set_label("Compared with the earlier state"));
+    ui.label(RichText::new("against").color(view.tokens.second));
     if let Some(beside) = picked {
         actions.push(Action::Beside(beside));
     }
@@ -146,7 +147,7 @@ fn difference_ui(ui: &mut Ui, view: &View, review: &ReviewView, tab: ReviewTab, 
         note(
             ui,
             view,
-            "The file is shown alone. Set it beside an issued revision or another file to see what changed.",
+            "The file is shown alone. Compare it with an issued revision or another file to see what changed.",
         );
         return;
     };

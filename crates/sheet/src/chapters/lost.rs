@@ -43,7 +43,7 @@ pub(super) fn sections(context: &Context, width: f64, style: &Style) -> Vec<Sect
         let (head, mut rows) = table(&columns, &rows, width, style);
         if later.is_empty() {
             let mut says = "Factor of the first lip of those left after the loss, compared with 1. \"then\" names \
-                            the cups that let go because of it; \"drops\" means that nothing is left that holds the \
+                            the cups that fail because of it; \"drops\" means that nothing is left that holds the \
                             part."
                 .to_owned();
             if let Some(words) = &left_out {

@@ -128,7 +128,7 @@ pub(super) struct LostJson<'a> {
     pub limit_factor_at_least: Option<f64>,
     #[cfg_attr(test, schemars(extend("const" = true)))]
     pub limit_unlimited: Option<bool>,
-    /// Cups that let go because of it, in their order.
+    /// Cups that fail because of it, in their order.
     #[cfg_attr(test, schemars(inner(length(min = 1))))]
     pub then_lost: Vec<&'a str>,
     /// Whether the part stays on the tool in the end.

@@ -93,7 +93,7 @@ pub(super) fn question_ui(ui: &mut Ui, view: &View, form: &mut ProposeForm) {
     if let Some(pattern) = fields::choice(ui, "propose pattern", "Pattern", form.pattern, &patterns, why) {
         form.pattern = pattern;
     }
-    let why = "What is left holds every motion when any one cup lets go, and nothing else follows";
+    let why = "What is left holds every motion when any one cup fails, and nothing else follows";
     fields::tick(ui, "Held with one cup lost", &mut form.one_lost, why);
     let zones: std::collections::BTreeSet<&str> =
         view.layout.cups.iter().map(|cup| cup.zone.as_str()).collect();

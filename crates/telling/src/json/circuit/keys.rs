@@ -83,7 +83,7 @@ pub(in crate::json) struct CircuitJson<'a> {
     #[cfg_attr(test, schemars(range(min = 0)))]
     pub motors_run_s: Option<f64>,
     /// With how many cups open something comes about: a required factor missed, the part drops (a lip with a
-    /// factor below 1 lets go until the rest holds), another cup of the circuit below the level asked for. Open
+    /// factor below 1 fails until the rest holds), another cup of the circuit below the level asked for. Open
     /// cups carry nothing. number 0: so with none open. cups: in the order that hurts most; of one open cup every
     /// choice is tried, of more the worst next one. none instead of number: never, or no motion to tell by.
     #[serde(skip_serializing_if = "Vec::is_empty")]
