@@ -169,6 +169,17 @@ fn a_slot_is_sketched_by_its_centre_and_changed_again_as_the_slot_that_it_is() {
     click(&mut window, "Change it");
     near(slot(&window), 50.0);
     assert_eq!(window.state().project().parts[0].outline.holes.len(), holes + 1);
+    // A hole is no ring; and where another shape stands in its place by now, nothing is changed.
+    window.key_press(Key::E);
+    ready(&mut window);
+    click(&mut window, &format!("Sizes of hole {}", holes + 1));
+    assert!(window.query_by_label("Ring").is_none() && window.query_by_label("Slot").is_some());
+    window.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+    ready(&mut window);
+    let before = window.state().project().clone();
+    near(slot(&window), 40.0);
+    click(&mut window, "Change it");
+    assert_eq!(window.state().project(), &before);
 }
 
 #[test]

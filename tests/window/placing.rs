@@ -127,6 +127,36 @@ fn what_is_repeated_is_seen_on_the_plan_before_it_is_added() {
 }
 
 #[test]
+fn in_inch_mode_models_and_keys_speak_of_no_millimetres() {
+    let mut window = window();
+    click(&mut window, "Put away");
+    press(&mut window, Modifiers::COMMAND, Key::U);
+    click(&mut window, "Inch, pound");
+    press(&mut window, Modifiers::NONE, Key::Escape);
+    let c1 = at(&window, 0);
+    click(&mut window, "Cup C1");
+    press(&mut window, Modifiers::NONE, Key::ArrowRight);
+    assert!((at(&window, 0).x - c1.x - 1.27).abs() < 1e-9);
+    press(&mut window, Modifiers::NONE, Key::Questionmark);
+    window.get_by_label_contains("move the selected cups by 0.050 in; Shift 0.500 in, Ctrl 0.005 in");
+    press(&mut window, Modifiers::NONE, Key::Escape);
+    press(&mut window, Modifiers::COMMAND, Key::L);
+    let says = |window: &Window<'_>| -> Vec<String> {
+        let rows = window.query_all_by_label_contains("Place ");
+        rows.filter_map(|row| row.accesskit_node().value()).collect()
+    };
+    let start = std::time::Instant::now();
+    while !says(&window).iter().any(|says| says.contains("at least")) {
+        assert!(start.elapsed().as_secs() < 60, "no figures come");
+        std::thread::sleep(std::time::Duration::from_millis(20));
+        window.run_steps(2);
+    }
+    for one in says(&window) {
+        assert!(!one.contains(" mm") && !one.contains(" N,"), "{one}");
+    }
+}
+
+#[test]
 fn models_are_chosen_by_what_they_would_do_on_the_part() {
     let mut window = window();
     press(&mut window, Modifiers::COMMAND, Key::L);

@@ -50,6 +50,36 @@ fn quit_save_and_then_cancel_stays_and_a_later_save_does_not_quit() {
 }
 
 #[test]
+fn quit_that_ended_in_a_merge_is_forgotten() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("shared.ron");
+    let demo = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../demo-projects/tray-blank.ron");
+    let (project, _) = document::open(&demo).unwrap();
+    document::save(&project, &path, None).unwrap();
+    let mut window = window_in(Some(folder.path().join("kept")), Some(path.clone()));
+    nudge(&mut window);
+    // Someone else saves; the question that comes of it is answered by a merge.
+    let theirs = document::Project { name: "Tray blank, tool 4".to_owned(), ..project };
+    document::save(&theirs, &path, None).unwrap();
+    window.key_press_modifiers(Modifiers::COMMAND, Key::Q);
+    ready(&mut window);
+    for _ in 0..40 {
+        if window.query_by_label("Merge…").is_some() {
+            break;
+        }
+        window.key_press(Key::Enter);
+        ready(&mut window);
+    }
+    click(&mut window, "Merge…");
+    click(&mut window, "Merge");
+    assert_eq!(window.state().project().name, "Tray blank, tool 4", "merged");
+    window.key_press_modifiers(Modifiers::COMMAND, Key::S);
+    ready(&mut window);
+    assert!(!window.state().view(app::theme::tokens(false)).unsaved);
+    assert!(!closes(&window), "it was only saved");
+}
+
+#[test]
 fn ones_own_project_is_never_called_a_demo() {
     let mut window = window();
     window.get_by_label("demo");

@@ -12,7 +12,6 @@ impl Cupwright {
         match effect {
             Effect::Stay => return Some(dialog),
             Effect::Close => {
-                self.after_saving = None;
                 if let Dialog::Waiting(_, behind) = dialog {
                     return behind.map(|behind| *behind);
                 }

@@ -178,6 +178,10 @@ impl Cupwright {
                 self.dialog = Some(effect);
             }
         }
+        if self.dialog.is_none() {
+            // Every way from the question to the saved file leads through dialogs; without one it was left.
+            self.after_saving = None;
+        }
         if std::mem::take(&mut self.panels.guide_put_away) {
             self.prefs.guide_read = true;
             self.keep_prefs();

@@ -38,9 +38,8 @@ impl Cupwright {
         if direction != DVec2::ZERO && matches!(self.plan.tool, Tool::Place { .. }) {
             let step_mm = self.prefs.step_mm();
             let by = match step {
-                s if s < 1.0 => 1.0,
-                s if s > 1.0 => 10.0 * step_mm,
-                _ => step_mm,
+                s if s < 1.0 => plan::nudge_step(self.prefs.unit_choice().length),
+                s => s * step_mm,
             };
             let from = self.plan.by_keys.unwrap_or_else(|| self.first_place(step_mm));
             self.plan.by_keys = Some((from + direction * by).map(units::tidied));
@@ -48,7 +47,7 @@ impl Cupwright {
         }
         if direction != DVec2::ZERO && !self.selection.is_empty() && self.plan.drag.is_none() {
             let view = self.view(theme::tokens(false));
-            match plan::nudge(&view, direction * step) {
+            match plan::nudge(&view, direction * step * plan::nudge_step(view.units.length)) {
                 Some(edit) => self.apply(edit),
                 None => self.say("What is selected is locked. Unlock it (L) to move it."),
             }

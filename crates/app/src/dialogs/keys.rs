@@ -3,9 +3,12 @@
 use super::{Effect, buttons, title};
 use crate::{
     command::{Command, Group},
+    plan,
     theme::{Size, Tokens},
+    view::View,
 };
 use egui::{RichText, Ui};
+use units::Quantity;
 
 /// What hand and key do on the plan, which no command is called after.
 pub(crate) const ON_THE_PLAN: &[(&str, &str)] = &[
@@ -14,14 +17,13 @@ pub(crate) const ON_THE_PLAN: &[(&str, &str)] = &[
     ("Click, Shift-click", "selects one, adds one or leaves it out"),
     ("Middle or right button, or Space", "drags the plan"),
     ("Wheel", "zooms about the pointer"),
-    ("Arrow keys", "move the selected cups by 1 mm; Shift 10 mm, Ctrl 0.1 mm"),
     ("[ and ]", "turn them by 15 degrees"),
     ("Escape", "leaves the tool, then the selection"),
     ("Double click on a panel's edge", "folds the panel and unfolds it"),
 ];
 
 /// Draws the page in two columns.
-pub fn keys_ui(ui: &mut Ui) -> Effect {
+pub fn keys_ui(ui: &mut Ui, view: &View) -> Effect {
     title(ui, "Keys and mouse");
     let groups: Vec<Group> =
         Group::ALL.into_iter().filter(|g| Command::of(*g).any(|c| c.shortcut().is_some())).collect();
@@ -37,6 +39,12 @@ pub fn keys_ui(ui: &mut Ui) -> Effect {
         for (hand, does) in ON_THE_PLAN {
             pair_ui(ui, does, hand);
         }
+        let step = plan::nudge_step(view.units.length);
+        let by = |times: f64| view.given(units::tidied(times * step), Quantity::Length);
+        let moves = format!("move the selected cups by {}; Shift {}, Ctrl {}", by(1.0), by(10.0), by(0.1));
+        pair_ui(ui, &moves, "Arrow keys");
+        let grid = view.given(view.step_mm, Quantity::Length);
+        pair_ui(ui, &format!("move the cup about to be placed by {grid}; Enter places it"), "C, arrow keys");
     });
     match buttons(ui, &["Close"], true) {
         Some(_) => Effect::Close,

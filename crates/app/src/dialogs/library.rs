@@ -29,7 +29,7 @@ pub struct LibraryForm {
 }
 
 /// Filled by the thread that works it out.
-type Found = Arc<OnceLock<Vec<ModelOnPart>>>;
+type Found = Arc<OnceLock<Result<Vec<ModelOnPart>, String>>>;
 
 /// In which order models are listed.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
@@ -50,15 +50,14 @@ impl Order {
 /// Looks at every model on the part of the layout, beside the window.
 fn look(view: &View) -> Found {
     let found = Found::default();
-    let job = analysis::Analyst::new().proposal_job(
-        &view.project,
-        view.layout.id,
-        analysis::Wish::of(&view.project),
-    );
+    let mut analyst = analysis::Analyst::new();
+    // What does not suit is said in the units picked.
+    analyst.set_units(view.units);
+    let job = analyst.proposal_job(&view.project, view.layout.id, analysis::Wish::of(&view.project));
     let filled = found.clone();
     // Where no thread is to be had the list stands without these figures.
     let started = std::thread::Builder::new().name("models on the part".to_owned()).spawn(move || {
-        let _ = filled.set(job.models_on_part().unwrap_or_default());
+        let _ = filled.set(job.models_on_part().map_err(|why| why.to_string()));
     });
     if let Err(error) = started {
         log::warn!("no figures of the models on the part: {error}");
@@ -98,9 +97,15 @@ pub fn library_ui(ui: &mut Ui, view: &View, form: &mut LibraryForm, actions: &mu
     };
     let found = form.on_part.get_or_insert_with(|| look(view)).clone();
     let on_part = found.get();
-    if on_part.is_none() {
-        ui.ctx().request_repaint_after(std::time::Duration::from_millis(60));
+    match on_part {
+        None => ui.ctx().request_repaint_after(std::time::Duration::from_millis(60)),
+        Some(Err(why)) => {
+            let says = format!("What each would do on this part is not known: {why}");
+            ui.add(egui::Label::new(RichText::new(says).color(view.tokens.watch)).wrap());
+        }
+        Some(Ok(_)) => {}
     }
+    let on_part = on_part.and_then(|found| found.as_ref().ok());
     ui.horizontal(|ui| {
         ui.label(RichText::new("Order by").color(view.tokens.second));
         for (order, name) in Order::ALL {

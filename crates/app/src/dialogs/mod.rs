@@ -306,7 +306,7 @@ fn contents_ui(
         Dialog::Rules => settings::rules_ui(ui, view, actions),
         Dialog::Palette { query, at } => choose::palette_ui(ui, query, at, actions),
         Dialog::About => texts::about_ui(ui),
-        Dialog::Keys => keys::keys_ui(ui),
+        Dialog::Keys => keys::keys_ui(ui, view),
         Dialog::Messages(said) => texts::messages_ui(ui, said),
         Dialog::Demos => choose::demos_ui(ui),
         Dialog::Unsaved { then } => choose::unsaved_ui(ui, view, then),

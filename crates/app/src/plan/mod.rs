@@ -37,6 +37,6 @@ pub use hoses::{level_colour, source_symbol};
 pub use other::other_ui;
 pub use paper::{Landing, landing_triangles};
 pub use shape::{Sketch, SketchForm, SketchTarget};
-pub use snap::{Guide, SnapLines, SnapTo, usual_step};
+pub use snap::{Guide, SnapLines, SnapTo, nudge_step, usual_step};
 pub use state::{Drag, PlanState, Show};
 pub use tool::Tool;

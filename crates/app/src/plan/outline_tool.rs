@@ -29,9 +29,6 @@ pub fn outline_tool(
             continue;
         }
         let count = edge.vertices.len();
-        if let Some(sketch) = Sketch::of(&view.part, of).filter(|sketch| sketch.form.by_centre()) {
-            centre_handle(ui, canvas, of, sketch, actions);
-        }
         for (i, vertex) in edge.vertices.iter().enumerate() {
             let next = edge.vertices[(i + 1) % count];
             let middle = canvas.at((vertex.at + next.at) / 2.0);
@@ -41,6 +38,10 @@ pub fn outline_tool(
         }
         for (i, vertex) in edge.vertices.iter().enumerate() {
             corner_handle(ui, plan, canvas, of, i, vertex.at);
+        }
+        // On top of the handles of a narrow slot's edges.
+        if let Some(sketch) = Sketch::of(&view.part, of).filter(|sketch| sketch.form.by_centre()) {
+            centre_handle(ui, canvas, of, sketch, actions);
         }
     }
     let delete = !ui.ctx().text_edit_focused()

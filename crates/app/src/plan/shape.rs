@@ -46,6 +46,11 @@ impl SketchForm {
         (Self::Polygon, "Polygon"),
     ];
 
+    /// Whether a sketch may take this form: a ring is an outline with its hole, and nothing else has one.
+    pub(super) fn suits(self, sketch: &Sketch) -> bool {
+        self != Self::Ring || (sketch.target == SketchTarget::Outline && sketch.replaces.is_none())
+    }
+
     /// Whether it is placed by its centre, as a drawing gives it.
     pub(super) fn by_centre(self) -> bool {
         matches!(self, Self::Disc | Self::Ring | Self::Slot)
@@ -57,8 +62,8 @@ impl SketchForm {
 pub struct Sketch {
     /// What it becomes.
     pub target: SketchTarget,
-    /// The boundary it takes the place of; `None` for a new one.
-    pub replaces: Option<LoopRef>,
+    /// The boundary it takes the place of, as it was when it was taken up; `None` for a new one.
+    pub replaces: Option<(LoopRef, Loop)>,
     /// Which shape.
     pub form: SketchForm,
     /// Lower left corner, mm; `None` until it is put somewhere.
@@ -110,7 +115,7 @@ impl Sketch {
             LoopRef::Hole(_) => SketchTarget::Hole,
             LoopRef::KeepOut(_) => SketchTarget::KeepOut,
         };
-        let mut sketch = Self { replaces: Some(of), ..Self::new(target, part) };
+        let mut sketch = Self { replaces: Some((of, boundary.clone())), ..Self::new(target, part) };
         let tidy = |v: f64| units::tidied(v);
         if let Some((centre, radius)) = boundary.as_circle() {
             sketch.form = SketchForm::Disc;

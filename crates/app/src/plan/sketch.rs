@@ -1,7 +1,9 @@
 //! Sketching boundaries: shapes with typed sizes, polygons by clicks with typed lengths.
 
 use super::{
-    LoopRef, gestures,
+    LoopRef,
+    boundary::boundary,
+    gestures,
     shape::{Sketch, SketchForm, SketchTarget},
 };
 use crate::{
@@ -20,7 +22,12 @@ impl Sketch {
     /// The change that adds it.
     pub fn edit(&self, view: &View) -> Option<Edit> {
         let (outer, inner) = self.loops()?;
-        if let Some(of) = self.replaces.filter(|_| inner.is_none()) {
+        if let Some((of, was)) = &self.replaces {
+            let of = *of;
+            // Another one may stand in its place by now: what was taken up is changed, or nothing.
+            if boundary(&view.part, of) != Some(was) {
+                return None;
+            }
             let what = match of {
                 LoopRef::Outer => "the outline",
                 LoopRef::Hole(_) => "a hole",
@@ -56,7 +63,7 @@ impl Sketch {
 
 /// The strip above the plan while sketching.
 pub fn strip(ui: &mut Ui, view: &View, sketch: &mut Sketch, actions: &mut Vec<Action>) {
-    let title = match (sketch.target, sketch.replaces) {
+    let title = match (sketch.target, &sketch.replaces) {
         (SketchTarget::Outline, None) => "New outline",
         (SketchTarget::Hole, None) => "New hole",
         (SketchTarget::KeepOut, None) => "New keep-out",
@@ -67,6 +74,9 @@ pub fn strip(ui: &mut Ui, view: &View, sketch: &mut Sketch, actions: &mut Vec<Ac
     ui.horizontal_wrapped(|ui| {
         ui.label(egui::RichText::new(title).font(crate::theme::Size::Heading.strong()));
         for (form, name) in SketchForm::ALL {
+            if !form.suits(sketch) {
+                continue;
+            }
             if ui.selectable_label(sketch.form == form, name).clicked() {
                 sketch.form = form;
             }

@@ -78,6 +78,14 @@ pub fn usual_step(unit: LengthUnit) -> f64 {
     }
 }
 
+/// How far an arrow key moves a cup, mm: 1 mm, or a twentieth of an inch.
+pub fn nudge_step(unit: LengthUnit) -> f64 {
+    match unit {
+        LengthUnit::Inch => 1.27,
+        _ => 1.0,
+    }
+}
+
 /// Spacing of the grid's lines in mm: the step, or as many of them (1, 2, 5, 10 ...) as keep lines 9 points apart.
 pub fn grid_pitch(scale: f64, step_mm: f64) -> f64 {
     let least = (9.0 / scale / step_mm).max(1.0);
