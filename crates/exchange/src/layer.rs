@@ -233,6 +233,26 @@ pub(crate) fn is_layout<'a>(mut names: impl Iterator<Item = &'a str> + Clone) ->
         && names.any(|n| n == "BORDER")
 }
 
+/// What stands on each of these layers or groups of a drawing that has paths only; `of` gives the layer of every path.
+pub(crate) fn of_paths(names: &[String], of: impl Iterator<Item = u32>) -> Vec<LayerInfo> {
+    let empty = |name: &String| LayerInfo {
+        name: name.clone(),
+        entities: 0,
+        kinds: Vec::new(),
+        line_type: String::new(),
+        shown: true,
+        guess: LayerGuess::Empty,
+        used: LayerUse::LeftOut,
+    };
+    let mut layers: Vec<LayerInfo> = names.iter().map(empty).collect();
+    of.for_each(|layer| layers[layer as usize].entities += 1);
+    for layer in layers.iter_mut().filter(|layer| layer.entities > 0) {
+        layer.kinds = vec![("path".to_owned(), layer.entities)];
+        layer.guess = guess(layer, false);
+    }
+    layers
+}
+
 /// Sets what becomes of each layer; the reason for those left out is noted. The error is a sentence.
 pub(crate) fn pick(
     layers: &mut [LayerInfo],

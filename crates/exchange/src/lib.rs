@@ -53,6 +53,7 @@ mod reimport;
 mod simplify;
 mod sources_csv;
 mod spline;
+mod subpath;
 mod svg;
 mod tables;
 mod watch;

@@ -5,7 +5,7 @@ use super::{
     losses::same_cups,
 };
 use crate::{
-    bending::{self, Bent},
+    bending::{self, BendingInput, Bent},
     snapshot::Snapshot,
 };
 use std::sync::Arc;
@@ -41,4 +41,25 @@ impl Figure for Bend {
         };
         Some(Self(Some(bent())))
     }
+}
+
+/// Told how far a figure is, of how much; gives whether to go on.
+type Told<'a> = &'a mut dyn FnMut(usize, usize) -> bool;
+
+/// Works out what stands on a part that bends; the outer `None` where it was stopped, the inner of a rigid part.
+pub(super) fn after_bend<T>(
+    on: &On<'_>,
+    work: impl FnOnce(&Bent, &BendingInput, Told<'_>) -> Option<Result<T, String>>,
+) -> Option<Option<Result<T, String>>> {
+    let Bend(held) = on.of_this_plan::<Bend>()?;
+    let (Some(held), Some(Ok(input))) = (held, &on.snapshot.bending) else { return Some(None) };
+    let bent = match held {
+        Err(reason) => return Some(Some(Err(reason.clone()))),
+        Ok(bent) => bent,
+    };
+    let mut told = |done, of| {
+        on.tell(done, of);
+        !on.stopped()
+    };
+    work(bent, input, &mut told).map(Some)
 }

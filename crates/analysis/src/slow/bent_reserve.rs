@@ -1,7 +1,7 @@
 //! What stands behind the factors of a part that bends: stress, lost cups, ranges, one more cup.
 
 use super::{
-    bending::Bend,
+    bending::after_bend,
     figure::{Figure, On, Slow},
     losses::Losses,
 };
@@ -21,16 +21,7 @@ impl Figure for Behind {
     }
 
     fn work_out(on: &On<'_>) -> Option<Self> {
-        let Bend(held) = on.of_this_plan::<Bend>()?;
-        let (Some(held), Some(Ok(input))) = (held, &on.snapshot.bending) else { return Some(Self(None)) };
-        let bent = match held {
-            Err(reason) => return Some(Self(Some(Err(reason.clone())))),
-            Ok(bent) => bent,
-        };
-        let mut told = |done, of| {
-            on.tell(done, of);
-            !on.stopped()
-        };
-        Some(Self(Some(bending::reserve(bent, on.snapshot, input, &mut told)?)))
+        let found = after_bend(on, |bent, input, told| bending::reserve(bent, on.snapshot, input, told))?;
+        Some(Self(found))
     }
 }

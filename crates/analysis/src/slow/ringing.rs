@@ -1,7 +1,7 @@
 //! How a part that bends rings on its cups.
 
 use super::{
-    bending::Bend,
+    bending::{Bend, after_bend},
     figure::{Figure, On, Slow},
 };
 use crate::{bending, report::RingReport, snapshot::Snapshot};
@@ -18,16 +18,7 @@ impl Figure for Ringing {
     }
 
     fn work_out(on: &On<'_>) -> Option<Self> {
-        let Bend(held) = on.of_this_plan::<Bend>()?;
-        let (Some(held), Some(Ok(input))) = (held, &on.snapshot.bending) else { return Some(Self(None)) };
-        let bent = match held {
-            Err(reason) => return Some(Self(Some(Err(reason.clone())))),
-            Ok(bent) => bent,
-        };
-        let mut told = |done, of| {
-            on.tell(done, of);
-            !on.stopped()
-        };
-        Some(Self(Some(bending::ringing(bent, on.snapshot, input, &mut told)?.map(Arc::new))))
+        let found = after_bend(on, |bent, input, told| bending::ringing(bent, on.snapshot, input, told))?;
+        Some(Self(found.map(|rings| rings.map(Arc::new))))
     }
 }

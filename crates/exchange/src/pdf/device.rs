@@ -3,11 +3,11 @@
 use super::words::Words;
 use crate::MOST_ENTITIES;
 use crate::Watch;
-use crate::curve::{Curve, Stretch};
+use crate::curve::Curve;
 use crate::dxf::{Source, Trouble};
 use crate::layer::Line;
 use crate::marks::Text;
-use crate::piece::Piece;
+use crate::subpath::{Step, subpaths};
 use glam::DVec2;
 use hayro_interpret::font::GlyphRun;
 use hayro_interpret::hayro_cmap::BfString;
@@ -313,44 +313,11 @@ fn line_of(stroke: &StrokeProps) -> Line {
 
 /// Subpaths as curves, mm of paper.
 fn curves(path: &BezPath) -> Vec<Curve> {
-    let mut out = Vec::new();
-    let mut stretches: Vec<Stretch> = Vec::new();
-    let (mut start, mut at) = (DVec2::ZERO, DVec2::ZERO);
-    let mut end = |stretches: &mut Vec<Stretch>, closed: bool| {
-        if !stretches.is_empty() {
-            out.push(Curve::Path { stretches: std::mem::take(stretches), closed });
-        }
-    };
-    for step in path.elements() {
-        match *step {
-            PathEl::MoveTo(to) => {
-                end(&mut stretches, false);
-                (start, at) = (point(to), point(to));
-            }
-            PathEl::LineTo(to) => {
-                let to = point(to);
-                stretches.push(Stretch::Piece(Piece::line(at, to)));
-                at = to;
-            }
-            PathEl::QuadTo(c, to) => {
-                let (c, to) = (point(c), point(to));
-                stretches.push(Stretch::Cubic([at, at.lerp(c, 2.0 / 3.0), to.lerp(c, 2.0 / 3.0), to]));
-                at = to;
-            }
-            PathEl::CurveTo(a, b, to) => {
-                let to = point(to);
-                stretches.push(Stretch::Cubic([at, point(a), point(b), to]));
-                at = to;
-            }
-            PathEl::ClosePath => {
-                if at != start {
-                    stretches.push(Stretch::Piece(Piece::line(at, start)));
-                }
-                end(&mut stretches, true);
-                at = start;
-            }
-        }
-    }
-    end(&mut stretches, false);
-    out
+    subpaths(path.elements().iter().map(|element| match *element {
+        PathEl::MoveTo(to) => Step::Move(point(to)),
+        PathEl::LineTo(to) => Step::Line(point(to)),
+        PathEl::QuadTo(c, to) => Step::Quad(point(c), point(to)),
+        PathEl::CurveTo(a, b, to) => Step::Cubic(point(a), point(b), point(to)),
+        PathEl::ClosePath => Step::Close,
+    }))
 }

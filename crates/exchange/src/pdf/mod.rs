@@ -11,7 +11,7 @@ mod words;
 use crate::diagnostics::{DiagnosticSeverity, Notes};
 use crate::drawing::{DrawingUnit, Format, Sketch, Sources};
 use crate::dxf::Trouble;
-use crate::layer::{self, LayerGuess, LayerInfo, LayerUse};
+use crate::layer::{self, LayerUse};
 use crate::marks::Markings;
 use crate::watch::Stage;
 use crate::{ImportOptions, MOST_ENTITIES};
@@ -123,23 +123,7 @@ fn finish(taken: Taken, options: &ImportOptions, notes: &mut Notes) -> Result<Sk
     say(left_out.fills, "filled shape without an edge", "filled shapes without an edge");
     say(left_out.outside, "line outside what is shown", "lines outside what is shown");
     say(left_out.cut, "line that is shown in part only", "lines that are shown in part only");
-    let mut infos: Vec<LayerInfo> = layers
-        .iter()
-        .map(|name| LayerInfo {
-            name: name.clone(),
-            entities: 0,
-            kinds: Vec::new(),
-            line_type: String::new(),
-            shown: true,
-            guess: LayerGuess::Empty,
-            used: LayerUse::LeftOut,
-        })
-        .collect();
-    entries.iter().for_each(|entry| infos[entry.layer as usize].entities += 1);
-    for info in infos.iter_mut().filter(|info| info.entities > 0) {
-        info.kinds = vec![("path".to_owned(), info.entities)];
-        info.guess = layer::guess(info, false);
-    }
+    let mut infos = layer::of_paths(&layers, entries.iter().map(|entry| entry.layer));
     layer::pick(&mut infos, options, "layer", notes).map_err(Trouble::Empty)?;
     let used = |source: u32| infos[entries[source as usize].layer as usize].used;
     curves.retain(|(_, source)| used(*source) != LayerUse::LeftOut);

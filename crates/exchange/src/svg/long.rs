@@ -3,7 +3,8 @@
 //! groups and transforms hold, and the path itself is read here, in full precision. So are paths with arcs, of which the
 //! library would make curves.
 
-use super::path::{self, Step};
+use super::path;
+use crate::subpath::Step;
 use glam::DVec2;
 use std::ops::Range;
 use svgtypes::PointsParser;

@@ -12,13 +12,12 @@ use crate::curve::{Curve, Stretch};
 use crate::diagnostics::{DiagnosticSeverity, Notes};
 use crate::drawing::{Format, Sketch, Sources};
 use crate::dxf::{Source, Trouble};
-use crate::layer::{self, LayerGuess, LayerInfo, LayerUse, Line};
+use crate::layer::{self, LayerUse, Line};
 use crate::marks::Markings;
-use crate::piece::Piece;
+use crate::subpath::subpaths;
 use crate::watch::Stage;
 use crate::{ImportOptions, MOST_ENTITIES};
 use glam::{DAffine2, DMat2, DVec2};
-use path::Step;
 use std::collections::{BTreeMap, HashMap};
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
@@ -250,24 +249,8 @@ impl Walk<'_> {
             notes.add(DiagnosticSeverity::Skipped, what, || "page".to_owned());
             self.curves.drain(of);
         }
-        let mut layers: Vec<LayerInfo> = self
-            .layers
-            .iter()
-            .map(|name| LayerInfo {
-                name: name.clone(),
-                entities: 0,
-                kinds: Vec::new(),
-                line_type: String::new(),
-                shown: true,
-                guess: LayerGuess::Empty,
-                used: LayerUse::LeftOut,
-            })
-            .collect();
-        self.entries.iter().for_each(|e| layers[e.layer as usize].entities += 1);
-        for l in layers.iter_mut().filter(|l| l.entities > 0) {
-            l.kinds = vec![("path".to_owned(), l.entities)];
-            l.guess = layer::guess(l, false);
-        }
+        let of = self.entries.iter().map(|entry| entry.layer);
+        let mut layers = layer::of_paths(&self.layers, of);
         layer::pick(&mut layers, options, "group", notes).map_err(Trouble::Empty)?;
         let entries = &self.entries;
         let used = |source: u32| layers[entries[source as usize].layer as usize].used;
@@ -334,50 +317,4 @@ fn fills(drawn: &[Curve], place: &DAffine2, page: DVec2) -> bool {
     drawn[0].transformed(place).outline_points(|p| (min, max) = (min.min(p), max.max(p)));
     let slack = 2e-3 * page.max_element();
     min.max_element() <= slack && (page - max).max_element() <= slack
-}
-
-/// Subpaths as curves.
-fn subpaths(steps: impl Iterator<Item = Step>) -> Vec<Curve> {
-    let mut out = Vec::new();
-    let mut stretches: Vec<Stretch> = Vec::new();
-    let (mut start, mut at) = (DVec2::ZERO, DVec2::ZERO);
-    let mut end = |stretches: &mut Vec<Stretch>, closed: bool| {
-        if !stretches.is_empty() {
-            out.push(Curve::Path { stretches: std::mem::take(stretches), closed });
-        }
-    };
-    for step in steps {
-        match step {
-            Step::Move(p) => {
-                end(&mut stretches, false);
-                (start, at) = (p, p);
-            }
-            Step::Line(p) => {
-                stretches.push(Stretch::Piece(Piece::line(at, p)));
-                at = p;
-            }
-            Step::Quad(c, p) => {
-                // The same curve as a cubic.
-                stretches.push(Stretch::Cubic([at, at.lerp(c, 2.0 / 3.0), p.lerp(c, 2.0 / 3.0), p]));
-                at = p;
-            }
-            Step::Cubic(a, b, p) => {
-                stretches.push(Stretch::Cubic([at, a, b, p]));
-                at = p;
-            }
-            Step::Arc(arc, p) => {
-                stretches.push(Stretch::Ellipse(arc));
-                at = p;
-            }
-            Step::Close => {
-                if at != start {
-                    stretches.push(Stretch::Piece(Piece::line(at, start)));
-                }
-                end(&mut stretches, true);
-                at = start;
-            }
-        }
-    }
-    end(&mut stretches, false);
-    out
 }

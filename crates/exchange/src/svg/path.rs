@@ -1,19 +1,9 @@
 //! The data of a path, in full precision, with its arcs as arcs: the library behind would make curves of them first.
 
 use crate::curve::EllipseArc;
+use crate::subpath::Step;
 use glam::DVec2;
 use svgtypes::{PathParser, PathSegment};
-
-/// One step along a path.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) enum Step {
-    Move(DVec2),
-    Line(DVec2),
-    Quad(DVec2, DVec2),
-    Cubic(DVec2, DVec2, DVec2),
-    Arc(EllipseArc, DVec2),
-    Close,
-}
 
 /// The steps of a path, up to the first mistake, as the standard asks.
 pub(super) fn steps(data: &str) -> impl Iterator<Item = Step> + '_ {
