@@ -279,7 +279,8 @@ fn apply(style: &mut egui::Style, t: &Tokens) {
     let w = &mut v.widgets;
     for (widget, fill, line, text) in [
         (&mut w.noninteractive, t.ground, t.hairline, t.ink),
-        (&mut w.inactive, t.panel, t.hairline, t.ink),
+        // An empty box to tick is seen at rest, in both themes.
+        (&mut w.inactive, t.panel, t.hairline.lerp_to_gamma(t.second, 0.5), t.ink),
         (&mut w.hovered, t.selection, t.working, t.ink),
         (&mut w.active, t.selection, t.working, t.ink),
         (&mut w.open, t.selection, t.hairline, t.ink),

@@ -35,8 +35,9 @@ pub fn figures_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
                         for column in columns.iter_mut() {
                             column.spacing_mut().item_spacing = egui::vec2(8.0, 0.0);
                         }
-                        helps_ui(&mut columns[0], view, circuit, actions);
-                        figures_column_ui(&mut columns[1], view, circuit, actions);
+                        // Columns stretch their lines; sentences keep their spaces.
+                        columns[0].vertical(|ui| helps_ui(ui, view, circuit, actions));
+                        columns[1].vertical(|ui| figures_column_ui(ui, view, circuit, actions));
                         circuit_charts::charts_ui(&mut columns[2], view, circuit);
                     });
                 });

@@ -279,10 +279,10 @@ fn group_ui(
             again.y += RUNG;
         }
     }
-    let alike = alike(view, circuit);
+    let (alike, tail) = (alike(view, circuit), tail(ui, view, circuit));
     for cup in &group.cups {
         let row = Rect::from_min_max(Pos2::new(pen.x, pen.y), Pos2::new(pen.right, pen.y + ROW));
-        cup_row_ui(ui, view, circuit, cup, (row, alike), actions);
+        cup_row_ui(ui, view, circuit, cup, (row, alike, tail), actions);
         if group.zone.is_none() {
             hangs_at = Some(row.center().y);
         }
@@ -290,6 +290,19 @@ fn group_ui(
     }
     pen.x = main;
     hangs_at
+}
+
+/// Room for what stands behind the cups of a circuit: the longest leak, in any unit.
+fn tail(ui: &Ui, view: &View, circuit: &CircuitReport) -> f32 {
+    let width = |cup: &CircuitCup| {
+        let font = Size::Small.font();
+        ui.painter().layout_no_wrap(leak_text(view, cup), font, view.tokens.second).size().x
+    };
+    circuit.cups.iter().map(width).fold(100.0, f32::max) + 18.0
+}
+
+fn leak_text(view: &View, cup: &CircuitCup) -> String {
+    format!("leak {}", view.text(cup.leak_nl_min, Quantity::Flow))
 }
 
 /// Whether every cup of the circuit has the same level as it is shown: then it is said once, at the first.
@@ -304,7 +317,7 @@ fn cup_row_ui(
     view: &View,
     circuit: &CircuitReport,
     cup: &CircuitCup,
-    (row, alike): (Rect, bool),
+    (row, alike, tail): (Rect, bool, f32),
     actions: &mut Vec<Action>,
 ) {
     let t = view.tokens;
@@ -312,10 +325,10 @@ fn cup_row_ui(
     let own: Vec<&CircuitElement> = circuit.elements.iter().filter(|e| e.cup == Some(cup.id)).collect();
     let loss: f64 = own.iter().map(|e| e.loss_kpa).sum();
     let level = view.text(cup.level_kpa, Quantity::VacuumLevel);
-    let leak = view.text(cup.leak_nl_min, Quantity::Flow);
+    let leak = leak_text(view, cup);
     let response = ui.interact(row, ui.scope_id().with(("schematic", cup.id)), Sense::click());
     let selected = view.selection.contains(&cup.id);
-    let mut spoken = format!("Level at {tag}: {level}, leak {leak}");
+    let mut spoken = format!("Level at {tag}: {level}, {leak}");
     let built_in = built_in(&own);
     if !built_in.is_empty() {
         spoken = format!("{spoken}, through {}", built_in.join(", "));
@@ -324,7 +337,7 @@ fn cup_row_ui(
     row_ground(ui, row.shrink2(Vec2::new(10.0, 1.0)), selected, &response);
     let painter = ui.painter();
     let y = row.center().y;
-    let end = row.right() - 118.0;
+    let end = row.right() - tail;
     painter.line_segment([Pos2::new(row.left(), y), Pos2::new(end, y)], Stroke::new(2.0, t.second));
     symbols::cup(painter, Pos2::new(end, y), Stroke::new(1.8, t.ink));
     // What is built into the line, nearest to the cup last.
@@ -361,7 +374,7 @@ fn cup_row_ui(
     let left = end + 14.0;
     painter.text(Pos2::new(left, y), Align2::LEFT_BOTTOM, &tag, Size::Body.strong(), t.ink);
     let under = Pos2::new(left, y + 3.0);
-    painter.text(under, Align2::LEFT_TOP, format!("leak {leak}"), Size::Small.font(), t.second);
+    painter.text(under, Align2::LEFT_TOP, leak, Size::Small.font(), t.second);
     let first = circuit.cups.first().is_some_and(|c| c.id == cup.id);
     if !alike || first {
         let at = Pos2::new(row.right() - 2.0, y);
