@@ -34,12 +34,17 @@ fn a_proposal_is_shown_on_the_plan_taken_as_a_new_layout_and_undone() {
     click(&mut window, "Pattern");
     click(&mut window, "rows and columns");
     proposed(&mut window);
-    assert_eq!(window.state().project(), &before, "looking changes nothing");
+    assert!(window.state().project().same_content(&before), "looking changes nothing");
+    let question = window.state().project().question.clone();
+    assert_eq!(question.count, document::HowMany::Exactly(6));
+    assert_eq!(question.pattern, Some(document::Pattern::Rows));
     let card = window.get_by_label_contains("Proposal 1: Rows and columns, 6 cups");
     let at = card.rect().center();
     window.get_by_label_contains("Layout as it is: As it is");
     window.get_by_label_contains("No layout of 6 cups at these");
     window.get_by_label("Why not fewer?");
+    window.get_by_label("Side by side");
+    window.get_by_label("as it is");
     window.hover_at(at);
     window.run_steps(3);
     assert_eq!(window.state().plan.proposed.len(), 6, "ghosts on the plan");
@@ -62,6 +67,9 @@ fn a_proposal_is_shown_on_the_plan_taken_as_a_new_layout_and_undone() {
     window.key_press_modifiers(Modifiers::COMMAND, Key::Z);
     ready(&mut window);
     assert_eq!(window.state().project().layouts, before.layouts);
+    assert_eq!(window.state().project().question, question, "the question is kept");
+    let text = document::to_text(window.state().project());
+    assert_eq!(document::from_text(&text, "tray.ron").unwrap().question, question);
 }
 
 #[test]

@@ -1,6 +1,6 @@
 //! Layouts that the program proposes: which cups, how many and where.
 //!
-//! A [`Wish`] is what a person asks for. [`Analyst::proposal_job`] takes it with the project to wherever it may take its time;
+//! A [`document::Question`] is what a person asks for. [`Analyst::proposal_job`] takes it with the project to wherever it may take its time;
 //! [`ProposalJob::run`] gives what it found so far again and again, and [`Proposals`] in the end: a few layouts that differ in kind,
 //! each with the report that a check of it gives, and what no layout of the places looked at can be better than. Nothing is
 //! changed: a proposal becomes a new alternative when a person takes it.
@@ -18,11 +18,11 @@ mod free;
 mod more;
 mod patterns;
 mod proposal;
+mod question;
 mod rows;
 mod run;
 mod suit;
 mod told;
-mod wish;
 mod work;
 
 pub use certainty::Certainty;
@@ -31,7 +31,6 @@ pub use error::CannotPropose;
 pub use more::MoreJob;
 pub use proposal::{Kind, MoreAt, Proposal, ProposalFigures, Proposals};
 pub use suit::Suits;
-pub use wish::{HowMany, Pattern, Wish};
 pub use work::{ProposalJob, ProposalProgress, ProposalWatch};
 
 #[cfg(test)]

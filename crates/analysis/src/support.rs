@@ -32,7 +32,44 @@ pub struct Support {
     /// Whether each holds what is required.
     pub holds: Vec<bool>,
     pairs: Vec<(usize, usize, Ratios)>,
+    /// Of sides of which one bends: what is assumed moves each by itself.
+    alone: Vec<Alone>,
     digits: f64,
+}
+
+/// Least and largest factors over required of one layout, with what is assumed.
+struct Alone {
+    motions: Vec<(MotionId, [f64; 2])>,
+}
+
+impl Alone {
+    fn of(side: &Side) -> Self {
+        let motions = side.report.motions.iter().filter_map(|motion| {
+            let factor = side.report.factor_of(motion)?;
+            let range = side.range_of(motion).unwrap_or([factor; 2]);
+            Some((motion.id, range.map(|end| end / motion.required_factor)))
+        });
+        Self { motions: motions.collect() }
+    }
+
+    fn least(&self) -> [f64; 2] {
+        let end = |at: usize| self.motions.iter().map(|(_, range)| range[at]).fold(f64::INFINITY, f64::min);
+        [end(0), end(1)]
+    }
+
+    fn of_motion(&self, motion: MotionId) -> Option<[f64; 2]> {
+        self.motions.iter().find(|(id, _)| *id == motion).map(|(_, range)| *range)
+    }
+
+    /// How far a figure that goes with the loads may be off, as a share.
+    fn margin(&self) -> f64 {
+        let of = |range: &[f64; 2]| if range[0] > 0.0 { range[1] / range[0] - 1.0 } else { f64::INFINITY };
+        self.motions
+            .iter()
+            .filter(|(_, range)| range[1].is_finite())
+            .map(|(_, range)| of(range))
+            .fold(0.0, f64::max)
+    }
 }
 
 impl Support {
@@ -40,7 +77,9 @@ impl Support {
     pub fn of(analyst: &mut Analyst, project: &Project, sides: &[Side]) -> Self {
         let part_of = |side: &Side| project.layout(side.report.layout).map(|layout| layout.part);
         let alike = sides.windows(2).all(|pair| part_of(&pair[0]) == part_of(&pair[1]));
-        let known: Vec<_> = match alike {
+        let bends = sides.iter().any(|side| side.report.bends().is_some());
+        let alone = if bends { sides.iter().map(Alone::of).collect() } else { Vec::new() };
+        let known: Vec<_> = match alike && !bends {
             true => sides.iter().map(|side| analyst.snapshot_named(project, side.report.layout)).collect(),
             false => Vec::new(),
         };
@@ -54,12 +93,12 @@ impl Support {
             }
         }
         let holds = sides.iter().map(|side| side.least_ratio().is_some_and(|(ratio, _)| ratio >= 1.0));
-        Self { alike, holds: holds.collect(), pairs, digits: PRINTED }
+        Self { alike, holds: holds.collect(), pairs, alone, digits: PRINTED }
     }
 
     /// Of one layout before and after a change: every difference in what is entered is meant.
     pub fn of_a_change(sides: usize) -> Self {
-        Self { alike: true, holds: vec![true; sides], pairs: Vec::new(), digits: CHANGED }
+        Self { alike: true, holds: vec![true; sides], pairs: Vec::new(), alone: Vec::new(), digits: CHANGED }
     }
 
     /// Whether the figure of `better` is ahead of that of `other` by more than the inputs leave open.
@@ -68,6 +107,20 @@ impl Support {
             more > less && (more - less > self.digits * more.abs().max(less.abs()) || more.is_infinite());
         if !digits {
             return false;
+        }
+        if let (Some(better), Some(other)) = (self.alone.get(better), self.alone.get(other)) {
+            let apart = |[least, _]: [f64; 2], [_, most]: [f64; 2]| least > most * (1.0 + self.digits);
+            return match judge {
+                Judge::Exact => true,
+                Judge::Least => apart(better.least(), other.least()),
+                Judge::Factor(motion) => match (better.of_motion(motion), other.of_motion(motion)) {
+                    (Some(better), Some(other)) => apart(better, other),
+                    _ => true,
+                },
+                Judge::Like => {
+                    more / less > (1.0 + better.margin().max(other.margin())) * (1.0 + self.digits)
+                }
+            };
         }
         let found = self.pairs.iter().find_map(|(a, b, ratios)| match (*a, *b) {
             pair if pair == (better, other) => Some((true, ratios)),

@@ -353,7 +353,7 @@ impl Cupwright {
             (Command::ShowCircuit, self.panels.circuit),
             (Command::ShowBending, self.plan.bending.shown),
             (Command::PlanAlone, self.panels.plan_alone),
-            (Command::Propose, self.panels.propose.open),
+            (Command::Propose, self.panels.propose),
             (Command::MoreCups, self.panels.more_cups),
             (Command::Compare, self.comparing().is_some()),
         ]

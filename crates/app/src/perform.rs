@@ -69,7 +69,7 @@ impl Cupwright {
                 self.plan.fitted = None;
             }
             Action::ReadRemarks => self.panels.review = crate::panels::ReviewTab::Remarks,
-            Action::Propose(wish) => self.propose(ctx, *wish),
+            Action::Propose => self.propose(ctx),
             Action::StopProposing => self.stop_proposing(),
             Action::TakeProposal(at) => self.take_proposal(at),
             Action::LayOutCircuit(circuit) => self.lay_out_circuit(view, circuit),
@@ -118,7 +118,7 @@ impl Cupwright {
             C::SpaceX => self.arrange(arrange::space(view, Along::X), "Select three or more cups to space."),
             C::SpaceY => self.arrange(arrange::space(view, Along::Y), "Select three or more cups to space."),
             C::Propose => {
-                self.panels.propose.open = !self.panels.propose.open;
+                self.panels.propose = !self.panels.propose;
                 self.plan.proposed.clear();
             }
             C::MoreCups => self.panels.more_cups = !self.panels.more_cups,

@@ -4,8 +4,8 @@
 mod state;
 
 use crate::{app::Cupwright, errand::Errand, view::ProposeView};
-use analysis::{MoreAt, ProposalWatch, Wish};
-use document::LayoutId;
+use analysis::{MoreAt, ProposalWatch};
+use document::{LayoutId, Question};
 pub(crate) use state::Proposing;
 use state::{Ended, More, Underway};
 use std::{
@@ -17,10 +17,11 @@ use std::{
 const TOLD_EVERY: Duration = Duration::from_millis(120);
 
 impl Cupwright {
-    /// Starts looking; what was under way is stopped.
-    pub(crate) fn propose(&mut self, ctx: &egui::Context, wish: Wish) {
+    /// Starts looking for what the project asks; what was under way is stopped.
+    pub(crate) fn propose(&mut self, ctx: &egui::Context) {
         let (project, layout) = (self.history.committed().clone(), self.layout);
-        let job = self.analyst.proposal_job(&project, layout, wish);
+        let question = Question::clone(&project.question);
+        let job = self.analyst.proposal_job(&project, layout, question);
         let watch = Arc::new(ProposalWatch::default());
         let (give, found) = channel();
         let (watched, again) = (Arc::clone(&watch), ctx.clone());
@@ -97,7 +98,7 @@ impl Cupwright {
 
     /// What the panel shows.
     pub(crate) fn propose_view(&self) -> Option<ProposeView> {
-        if !self.panels.propose.open {
+        if !self.panels.propose {
             return None;
         }
         let underway = self.proposing.underway.as_ref();
@@ -115,7 +116,10 @@ impl Cupwright {
                 .filter(|_| underway.is_none())
                 .cloned(),
             progress: underway.map(|underway| underway.watch.progress()),
-            current: of.is_none_or(|(project, of)| Arc::ptr_eq(project, now) && *of == layout),
+            current: of.is_none_or(|(project, of)| {
+                let same = Arc::ptr_eq(project, now) || project.same_content(now);
+                same && project.question.asks_alike(&now.question) && *of == layout
+            }),
         })
     }
 

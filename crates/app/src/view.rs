@@ -3,7 +3,7 @@
 use crate::{command::Command, plan::Tool, theme::Tokens};
 use analysis::{
     CupInMotion, CupReport, EnvelopeReport, Finding, LossStepReport, Lost, MoreAt, MotionOutcome,
-    MotionReport, ProposalProgress, Proposals, Report, Slow, Wish,
+    MotionReport, ProposalProgress, Proposals, Report, Slow,
 };
 
 use document::{CircuitId, Cup, CupId, Edit, Layout, LayoutId, MotionId, Part, Pin, Project, Standing};
@@ -358,7 +358,7 @@ pub enum Action {
     /// Show the remarks of the review.
     ReadRemarks,
     /// Look for layouts.
-    Propose(Box<Wish>),
+    Propose,
     /// Stop looking and keep the best so far.
     StopProposing,
     /// Add the proposal at this place of the list as a new layout.

@@ -37,6 +37,7 @@ pub fn customary() -> Vec<Customary> {
     numbers::rules(&mut project.rules, &mut add);
     numbers::sheet(&mut project.sheet, &mut add);
     numbers::cycle(&mut project.cycle, &mut add);
+    numbers::question(Arc::make_mut(&mut project.question), &mut add);
     for kind in MotionKind::ALL {
         numbers::motion(&mut Motion::preset(MotionId(1), *kind), &mut add);
     }

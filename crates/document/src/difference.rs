@@ -118,6 +118,7 @@ pub fn difference(old: &Project, new: &Project) -> Vec<Change> {
         rules,
         accepted,
         sheet,
+        question: _,
         issued: _,
         review: _,
         last_id: _,

@@ -6,6 +6,7 @@ mod layout;
 mod motion;
 mod operation;
 mod part;
+mod question;
 mod review;
 mod trial;
 mod values;
@@ -16,6 +17,7 @@ pub use layout::*;
 pub use motion::*;
 pub use operation::*;
 pub use part::*;
+pub use question::*;
 pub use review::*;
 use std::sync::Arc;
 pub use trial::*;
@@ -50,6 +52,8 @@ pub struct Project {
     pub accepted: Vec<Accepted>,
     /// Title block.
     pub sheet: SheetFields,
+    /// What is asked for when layouts are proposed; no content, since nothing follows from it until a proposal is taken.
+    pub question: Arc<Question>,
     /// Revisions as they were handed out, oldest first.
     pub issued: Vec<Arc<Issued>>,
     /// What colleagues say of it.

@@ -53,6 +53,7 @@ impl Project {
             rules: Rules::default(),
             accepted: Vec::new(),
             sheet: SheetFields { title: name.to_owned(), ..SheetFields::default() },
+            question: Arc::default(),
             issued: Vec::new(),
             review: Arc::default(),
             last_id,

@@ -240,4 +240,7 @@ fn site_and_rules(p: &Project, found: &mut Found) {
     found.in_range(&Subject::Site, |out| ranges::thing(&p.site, numbers::site, "the site", out));
     found.in_range(&Subject::Project, |out| ranges::thing(&p.rules, numbers::rules, "", out));
     found.in_range(&Subject::Project, |out| ranges::thing(&p.sheet, numbers::sheet, "", out));
+    found.in_range(&Subject::Project, |out| {
+        ranges::thing(&*p.question, numbers::question, "the question", out)
+    });
 }

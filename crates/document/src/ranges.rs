@@ -178,6 +178,9 @@ fn all(p: &Project, other: Option<&Project>, out: Out<'_>) {
     if other.is_none_or(|o| o.cycle != p.cycle) {
         thing(&p.cycle, numbers::cycle, "the cycle", out);
     }
+    if other.is_none_or(|o| o.question != p.question) {
+        thing(&*p.question, numbers::question, "the question", out);
+    }
     if other.is_none_or(|o| !Arc::ptr_eq(&o.trial, &p.trial)) {
         trial(&p.trial, out);
     }

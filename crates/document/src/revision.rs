@@ -32,11 +32,11 @@ pub enum Standing {
 impl Project {
     /// What a revision freezes and a fingerprint covers: all but the issued revisions and what is said in review.
     pub fn content(&self) -> Self {
-        Self { issued: Vec::new(), review: Arc::default(), ..self.clone() }
+        Self { question: Arc::default(), issued: Vec::new(), review: Arc::default(), ..self.clone() }
     }
     /// Whether another project has the same content; the counter of ids does not count.
     pub fn same_content(&self, other: &Self) -> bool {
-        // What differs in nothing but these three compares the rest; shared things make that cheap.
+        // What differs in nothing but these four compares the rest; shared things make that cheap.
         let bare = |p: &Self| Self { last_id: 0, ..p.content() };
         bare(self) == bare(other)
     }

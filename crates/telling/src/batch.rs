@@ -115,12 +115,15 @@ fn ratio(line: &BatchLine, words: Words<'_>) -> String {
 }
 
 /// Columns under one another, the last as it comes.
-pub(crate) fn table<const N: usize>(rows: &[[String; N]]) -> String {
-    let width = |column: usize| rows.iter().map(|row| row[column].chars().count()).max().unwrap_or(0);
-    let widths: Vec<usize> = (0..N.saturating_sub(1)).map(width).collect();
+pub(crate) fn table<R: AsRef<[String]>>(rows: &[R]) -> String {
+    let columns = rows.first().map_or(0, |row| row.as_ref().len());
+    let width =
+        |column: usize| rows.iter().map(|row| row.as_ref()[column].chars().count()).max().unwrap_or(0);
+    let widths: Vec<usize> = (0..columns.saturating_sub(1)).map(width).collect();
     rows.iter()
         .map(|row| {
             let padded: Vec<String> = row
+                .as_ref()
                 .iter()
                 .enumerate()
                 .map(|(column, cell)| match widths.get(column) {

@@ -2,6 +2,7 @@
 
 use crate::batch::table;
 use analysis::{Kind, Proposal, Proposals};
+use document::Question;
 use units::{Quantity, UnitChoice};
 
 /// Whether a proposal meets everything that was asked.
@@ -11,9 +12,13 @@ pub fn any_meets(found: &Proposals) -> bool {
 
 /// The question, one line a proposal, and how sure that is.
 pub fn proposals_text(found: &Proposals, units: &UnitChoice) -> String {
-    let header = ["kind", "cups", "least factor", "with one cup lost", "vacuum force", "X + Y", "air", ""];
-    let mut rows: Vec<[String; 8]> = vec![header.map(str::to_owned)];
-    rows.extend(found.proposals.iter().map(|of| row(of, units)));
+    let question = &found.question;
+    let mut header = vec!["kind", "cups", "least factor", "with one cup lost"];
+    header.extend(question.zone_lost.then_some("with one zone lost"));
+    header.extend(question.low_end.then_some("at the worse end"));
+    header.extend(["vacuum force", "X + Y", "air", ""]);
+    let mut rows: Vec<Vec<String>> = vec![header.into_iter().map(str::to_owned).collect()];
+    rows.extend(found.proposals.iter().map(|of| row(of, question, units)));
     let mut lines = vec![found.says.clone()];
     lines.extend(table(&rows).lines().map(str::to_owned));
     lines.push(found.why_not_better.clone());
@@ -37,7 +42,7 @@ pub fn proposals_text(found: &Proposals, units: &UnitChoice) -> String {
     lines.join("\n")
 }
 
-fn row(of: &Proposal, units: &UnitChoice) -> [String; 8] {
+fn row(of: &Proposal, question: &Question, units: &UnitChoice) -> Vec<String> {
     let figures = &of.figures;
     let cups: Vec<String> = figures.models.iter().map(|(name, count)| format!("{count} × {name}")).collect();
     let factor = figures.factor.map_or_else(
@@ -54,15 +59,20 @@ fn row(of: &Proposal, units: &UnitChoice) -> [String; 8] {
         (Some(_), _) => "no limit".to_owned(),
         (None, _) => "–".to_owned(),
     };
+    let plain = |value: Option<f64>| match value {
+        Some(value) if value.is_finite() => units::figure(value, 3),
+        Some(_) => "no limit".to_owned(),
+        None => "–".to_owned(),
+    };
     let show = |value: f64, quantity: Quantity| units::show(value, quantity, units).to_string();
-    [
-        of.kind.name().to_owned(),
-        cups.join(", "),
-        factor,
-        lost,
+    let mut cells = vec![of.kind.name().to_owned(), cups.join(", "), factor, lost];
+    cells.extend(question.zone_lost.then(|| plain(figures.zone_lost)));
+    cells.extend(question.low_end.then(|| plain(figures.low_end).replace("–", "none")));
+    cells.extend([
         show(figures.force_n, Quantity::Force),
         format!("{} + {}", figures.different[0], figures.different[1]),
         figures.air_nl_min.map_or_else(|| "–".to_owned(), |air| show(air, Quantity::Flow)),
         if of.meets { String::new() } else { "does not meet what must hold".to_owned() },
-    ]
+    ]);
+    cells
 }

@@ -61,16 +61,16 @@ impl ProposalJob {
 
 #[cfg(test)]
 mod tests {
-    use crate::{Analyst, Wish};
-    use document::{Motion, MotionId, MotionKind, Part, PartId, Project};
+    use crate::Analyst;
+    use document::{Motion, MotionId, MotionKind, Part, PartId, Project, Question};
 
     #[test]
     fn every_model_is_told_with_its_force_and_how_many_the_motions_ask_for() {
         let mut project = Project::new("Tray line 2", Part::rectangle(PartId(1), "Tray blank", 600.0, 400.0));
         project.motions = vec![Motion::preset(MotionId(90), MotionKind::LevelLift).into()];
         let job = |project: &Project| {
-            let wish = Wish::of(project);
-            Analyst::new().proposal_job(project, project.layouts[0].id, wish).models_on_part()
+            let question = Question::default();
+            Analyst::new().proposal_job(project, project.layouts[0].id, question).models_on_part()
         };
         let found = job(&project).unwrap();
         assert_eq!(found.len(), document::library().len());

@@ -1,6 +1,6 @@
 //! Why nothing can be proposed.
 
-/// Which wish fails, and the nearest that works.
+/// Which part of the question fails, and the nearest that works.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum CannotPropose {
     /// The layout or its part is not in the project.
@@ -40,6 +40,21 @@ pub enum CannotPropose {
         /// Where they were to stand: " on the frame".
         how: String,
     },
+    /// Where fewest cups are asked for, fewer fit than what must hold takes.
+    #[error(
+        "{model}: what must hold takes {needed} cups at least, by the sum of what they hold, and {room} fit{how}; allow a larger \
+         lip or less spacing, or ask less of the motions"
+    )]
+    FewFit {
+        /// Name of the model.
+        model: String,
+        /// At least.
+        needed: usize,
+        /// That fit.
+        room: usize,
+        /// Where they were to stand: " on the frame".
+        how: String,
+    },
     /// More cups are locked than are asked for.
     #[error("{locked} cups are locked and stay, and {wanted} are asked for: unlock {}, or ask for {locked}", .locked - .wanted)]
     MoreLocked {
@@ -56,7 +71,17 @@ pub enum CannotPropose {
         "the layout has no frame to place cups on: add a rail or a plate under Tool, or ask for another pattern"
     )]
     NoFrame,
-    /// A number of the wish is no number that can be worked with.
+    /// The loss of a zone was asked for, and all cups are in one.
+    #[error(
+        "all cups are in one zone, so that its loss drops the part: give the cups two zones first, or ask for one cup lost"
+    )]
+    OneZone,
+    /// The loss of a zone was asked for, and the part bends.
+    #[error(
+        "the loss of a zone is not worked out for a part that bends: ask for one cup lost, or leave the modulus out to take the part as rigid"
+    )]
+    ZoneOfBending,
+    /// A number of the question is no number that can be worked with.
     #[error("{what} is {value}: give {range}")]
     Number {
         /// Which.
@@ -64,7 +89,7 @@ pub enum CannotPropose {
         /// As asked for.
         value: f64,
         /// What it may be.
-        range: &'static str,
+        range: String,
     },
     /// No number of cups up to the most meets what must hold.
     #[error(

@@ -4,9 +4,8 @@ use super::board::{Board, Making};
 use super::certainty;
 use super::error::CannotPropose;
 use super::free::{self, Set, Task};
-use super::wish::{HowMany, Pattern, Wish};
 use super::{patterns, rows};
-use document::{Cup, Layout};
+use document::{Cup, HowMany, Layout, Pattern, Question};
 use mechanics::choice::{Goal, Scorer};
 
 /// Places that cups are searched among before they are moved on the grid.
@@ -27,7 +26,7 @@ pub(super) struct Candidate {
 
 /// What is found of one model, or of two together.
 pub(super) struct Finding<'a> {
-    pub wish: &'a Wish,
+    pub question: &'a Question,
     pub making: &'a Making<'a>,
     pub board: Board,
     pub scorer: Scorer,
@@ -35,22 +34,24 @@ pub(super) struct Finding<'a> {
     pub locked: Vec<(usize, Cup)>,
     /// Cups at least, by the sum of what they hold.
     pub at_least: usize,
+    /// Score from which a set of places will do: 1, or more where what counts in the end is less than what is searched with.
+    pub enough: f64,
 }
 
 impl Finding<'_> {
     fn goal(&self) -> Goal {
-        Goal { one_lost: self.wish.one_lost, zone_lost: self.wish.zone_lost }
+        Goal { one_lost: self.question.one_lost, zone_lost: self.question.zone_lost }
     }
 
     fn sets(&self, count: usize) -> usize {
         let instants: usize = self.scorer.instants().max(1);
-        let lost = if self.wish.one_lost { count as f64 } else { 1.0 };
+        let lost = if self.question.one_lost { count as f64 } else { 1.0 };
         (WORK / (count as f64 * instants as f64 * lost)).clamp(SETS.0, SETS.1) as usize
     }
 
     /// The patterns that are asked for and that this layout can have.
     fn patterns(&self) -> Vec<Pattern> {
-        match self.wish.pattern {
+        match self.question.pattern {
             Some(pattern) => vec![pattern],
             None => {
                 let framed = !self.present.tool.frame.is_empty();
@@ -73,7 +74,7 @@ impl Finding<'_> {
             goal: self.goal(),
             count,
             locked: &locked,
-            seed: self.wish.seed,
+            seed: u64::from(self.question.seed),
             most: self.sets(count),
             enough,
         };
@@ -132,22 +133,22 @@ impl Finding<'_> {
         let mut candidates: Vec<Candidate> = Vec::new();
         let patterns = self.patterns();
         let lead = patterns[0];
-        let (least, most) = match self.wish.count {
+        let (least, most) = match self.question.count {
             HowMany::Exactly(count) => (count, count),
             HowMany::Fewest { most } => (self.at_least.max(self.locked.len()).max(1), most),
         };
-        let fewest = matches!(self.wish.count, HowMany::Fewest { .. });
+        let fewest = matches!(self.question.count, HowMany::Fewest { .. });
         // As few as will do, in the pattern that leaves most freedom.
         let mut count = least.min(most.max(1));
         let mut first: Option<Set> = None;
         let mut met = !fewest;
         if fewest {
             for cups in least..=most {
-                let found = self.best(lead, cups, 1.0, go_on);
+                let found = self.best(lead, cups, self.enough, go_on);
                 // Where so many find no room more do not either.
                 let Some(set) = found else { break };
                 count = cups;
-                met = set.score >= 1.0;
+                met = set.score >= self.enough;
                 first = Some(set);
                 if met || !go_on(0, 0.0) {
                     break;
@@ -161,7 +162,7 @@ impl Finding<'_> {
                 let set = self.best(pattern, cups, f64::INFINITY, go_on);
                 let set = if pattern == lead && cups == count { better_of(set, first.take()) } else { set };
                 let Some(set) = set else { continue };
-                let met = set.score >= 1.0;
+                let met = set.score >= self.enough;
                 if met || !fewest || cups == last {
                     candidates.push(Candidate { pattern, set });
                     break;
@@ -182,7 +183,7 @@ impl Finding<'_> {
 
     fn no_room(&mut self, wanted: usize) -> CannotPropose {
         let models: Vec<usize> = (0..self.making.models.len()).collect();
-        let (among, how) = match self.wish.pattern {
+        let (among, how) = match self.question.pattern {
             Some(Pattern::Frame) => {
                 let tool = &self.present.tool;
                 let places =
@@ -196,11 +197,11 @@ impl Finding<'_> {
         };
         let most =
             models.iter().map(|&model| certainty::room_for(self.making, &self.board, model, &among)).max();
-        CannotPropose::NoRoom {
-            model: self.making.models.first().map_or_else(String::new, |facts| facts.model.name.clone()),
-            wanted,
-            most: most.unwrap_or(0).min(wanted.saturating_sub(1)),
-            how: how.to_owned(),
+        let model = self.making.models.first().map_or_else(String::new, |facts| facts.model.name.clone());
+        let (room, how) = (most.unwrap_or(0).min(wanted.saturating_sub(1)), how.to_owned());
+        match self.question.count {
+            HowMany::Exactly(_) => CannotPropose::NoRoom { model, wanted, most: room, how },
+            HowMany::Fewest { .. } => CannotPropose::FewFit { model, needed: wanted, room, how },
         }
     }
 }

@@ -2,10 +2,9 @@
 
 use super::board::{Board, Making};
 use super::proposal::MoreAt;
-use super::wish::Wish;
 use super::work::{ProposalJob, ProposalWatch};
 use crate::{Analyst, lower, part_stage::PartStage};
-use document::{LayoutId, Project};
+use document::{LayoutId, Project, Question};
 use mechanics::choice::{Goal, Scorer};
 use std::sync::Arc;
 
@@ -19,7 +18,7 @@ pub struct MoreJob(ProposalJob);
 impl Analyst {
     /// What it takes to say where one more cup, of the model that the layout has most of, would help most.
     pub fn more_job(&self, project: &Project, layout: LayoutId) -> MoreJob {
-        MoreJob(self.proposal_job(project, layout, Wish::of(project)))
+        MoreJob(self.proposal_job(project, layout, Question::clone(&project.question)))
     }
 }
 
@@ -31,7 +30,7 @@ impl MoreJob {
     }
 
     fn found(&self, watch: &ProposalWatch) -> Option<Vec<MoreAt>> {
-        let ProposalJob { project, layout, wish, .. } = &self.0;
+        let ProposalJob { project, layout, question, .. } = &self.0;
         let present = project.layout(*layout)?;
         let part = project.part(present.part)?;
         let mut stage = PartStage::default();
@@ -52,9 +51,9 @@ impl MoreJob {
             models: vec![*facts.get(model)?],
             level_kpa,
             zones: Vec::new(),
-            spacing_mm: wish.spacing_mm,
+            spacing_mm: self.0.spacing(),
         };
-        let mut board = Board::new(&making, wish.step_mm);
+        let mut board = Board::new(&making, question.step_mm);
         let some = board.spread(Some(0), PLACES);
         let mut set = Vec::new();
         for cup in &present.cups {

@@ -1,16 +1,10 @@
 //! What is proposed, with its figures.
 
-use super::{
-    certainty::Certainty,
-    cups,
-    error::CannotPropose,
-    suit::Suits,
-    wish::{Pattern, Wish},
-};
-use crate::{Report, Side};
-use document::{CupModel, Edit, Layout, MotionId, Project};
+use super::{certainty::Certainty, cups, error::CannotPropose, suit::Suits};
+use crate::{Report, Side, WorstLoss};
+use document::{CupModel, Edit, Layout, MotionId, Pattern, Prefer, Project, Question};
 use glam::DVec2;
-use std::sync::Arc;
+use std::{cmp::Ordering, sync::Arc};
 
 /// Positions within this are one value on a drawing, mm.
 const ONE_VALUE: f64 = 0.05;
@@ -62,6 +56,10 @@ pub struct ProposalFigures {
     pub one_lost: Option<f64>,
     /// Whether the part is held whichever cup is lost.
     pub holds_lost: Option<bool>,
+    /// The same with the worst zone lost; `None` also for a part that bends.
+    pub zone_lost: Option<f64>,
+    /// Least factor over required with everything assumed at its worse end, where that was asked for.
+    pub low_end: Option<f64>,
     /// Vacuum force of all cups, N.
     pub force_n: f64,
     /// Different X and different Y of its cups.
@@ -83,6 +81,8 @@ pub struct Proposal {
     pub figures: ProposalFigures,
     /// Whether everything that was asked for is met.
     pub meets: bool,
+    /// The least of all that was asked for over what must hold; 0 where a figure is missing.
+    pub(super) counts: f64,
     /// Models that its cups are of.
     pub(super) models: Vec<Arc<CupModel>>,
 }
@@ -116,11 +116,11 @@ pub struct MoreAt {
     pub times: f64,
 }
 
-/// What was found for a wish.
+/// What was found for a question.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Proposals {
     /// What was asked for.
-    pub wish: Wish,
+    pub question: Question,
     /// The same as a sentence.
     pub says: String,
     /// The best first; the present layout, where it has cups, is the last.
@@ -145,7 +145,29 @@ pub struct Proposals {
     pub why_not_fewer: String,
 }
 
-pub(super) fn figures(report: &Arc<Report>, layout: &Layout, models: &[Arc<CupModel>]) -> ProposalFigures {
+impl Proposals {
+    /// Which of the proposals comes first, second and so on, by what is preferred; the present layout last.
+    pub fn order(&self, prefer: Prefer) -> Vec<usize> {
+        let mut order: Vec<usize> = (0..self.proposals.len()).collect();
+        order.sort_by(|a, b| in_order(&self.proposals[*a], &self.proposals[*b], prefer));
+        order
+    }
+}
+
+/// What meets everything comes first, in the order that is preferred; the present layout last.
+pub(super) fn in_order(a: &Proposal, b: &Proposal, prefer: Prefer) -> Ordering {
+    (a.kind == Kind::Present)
+        .cmp(&(b.kind == Kind::Present))
+        .then(b.meets.cmp(&a.meets))
+        .then_with(|| a.figures.before(&b.figures, prefer))
+}
+
+pub(super) fn figures(
+    report: &Arc<Report>,
+    layout: &Layout,
+    models: &[Arc<CupModel>],
+    low_end: bool,
+) -> ProposalFigures {
     let side = Side { report: Arc::clone(report) };
     let least = side.least_ratio();
     let loss = side.worst_loss();
@@ -160,7 +182,15 @@ pub(super) fn figures(report: &Arc<Report>, layout: &Layout, models: &[Arc<CupMo
             None => by_model.push((name.to_owned(), 1)),
         }
     }
-    let of_motion = |motion: &crate::MotionReport| motion.outcome.as_ref().ok().map(|outcome| outcome.factor);
+    let left = |loss: &WorstLoss<'_>| if loss.holds { loss.factor.unwrap_or(0.0) } else { 0.0 };
+    let low = |motion: &crate::MotionReport| {
+        let factor = report.factor_of(motion)?;
+        Some(side.range_of(motion).map_or(factor, |[least, _]| least) / motion.required_factor)
+    };
+    let lowest = || {
+        let all: Option<Vec<f64>> = report.motions.iter().map(low).collect();
+        all?.into_iter().reduce(f64::min)
+    };
     let air: Option<f64> = report.circuits.iter().map(|circuit| circuit.air_nl_min).sum();
     ProposalFigures {
         cups: layout.cups.len(),
@@ -168,11 +198,11 @@ pub(super) fn figures(report: &Arc<Report>, layout: &Layout, models: &[Arc<CupMo
         least: least.map(|(ratio, _)| ratio),
         motion: least.map(|(_, motion)| motion.id),
         motion_name: least.map_or_else(String::new, |(_, motion)| motion.name.clone()),
-        factor: least.and_then(|(_, motion)| of_motion(motion)),
-        one_lost: loss
-            .as_ref()
-            .map(|loss| if loss.lost.holds { loss.lost.factor.unwrap_or(0.0) } else { 0.0 }),
-        holds_lost: loss.as_ref().map(|loss| loss.lost.holds),
+        factor: least.and_then(|(_, motion)| report.factor_of(motion)),
+        one_lost: loss.as_ref().map(left),
+        holds_lost: loss.as_ref().map(|loss| loss.holds),
+        zone_lost: side.worst_zone().as_ref().map(left),
+        low_end: if low_end { lowest() } else { None },
         force_n: report.cups.iter().map(|cup| cup.vacuum_force_n).sum(),
         different: [different(layout, |at| at.x), different(layout, |at| at.y)],
         air_nl_min: air.filter(|_| !report.circuits.is_empty()),
@@ -188,6 +218,34 @@ fn different(layout: &Layout, along: fn(DVec2) -> f64) -> usize {
 }
 
 impl ProposalFigures {
+    /// The least of all that a question asks for over what must hold; 0 where a figure is missing.
+    pub(super) fn counts(&self, question: &Question) -> f64 {
+        let lost = |asked: bool, factor: Option<f64>| {
+            if asked { factor.unwrap_or(0.0) / question.lost_factor } else { f64::INFINITY }
+        };
+        let low = if question.low_end { self.low_end.unwrap_or(0.0) } else { f64::INFINITY };
+        self.least
+            .unwrap_or(0.0)
+            .min(low)
+            .min(lost(question.one_lost, self.one_lost))
+            .min(lost(question.zone_lost, self.zone_lost))
+    }
+
+    /// Which comes first of two that both meet what must hold, or both do not.
+    pub(super) fn before(&self, other: &Self, prefer: Prefer) -> Ordering {
+        let spread = |of: &Self| of.different.iter().sum::<usize>();
+        let reserve = |of: &Self| of.least.unwrap_or(0.0);
+        let air = |of: &Self| of.air_nl_min.unwrap_or(f64::INFINITY);
+        let first = match prefer {
+            Prefer::Cups => Ordering::Equal,
+            Prefer::Reserve => reserve(other).total_cmp(&reserve(self)),
+            Prefer::Positions => spread(self).cmp(&spread(other)),
+            Prefer::Models => self.models.len().cmp(&other.models.len()),
+            Prefer::Air => air(self).total_cmp(&air(other)),
+        };
+        first.then(self.cups.cmp(&other.cups)).then(reserve(other).total_cmp(&reserve(self)))
+    }
+
     /// Whether another one is worse or equal in every column, and worse in one.
     pub(super) fn beats(&self, other: &Self) -> bool {
         let up = |a: Option<f64>, b: Option<f64>| a.unwrap_or(0.0).total_cmp(&b.unwrap_or(0.0));
@@ -196,6 +254,8 @@ impl ProposalFigures {
             other.models.len().cmp(&self.models.len()),
             up(self.least, other.least),
             up(self.one_lost, other.one_lost),
+            up(self.zone_lost, other.zone_lost),
+            up(self.low_end, other.low_end),
             up(other.air_nl_min, self.air_nl_min),
             other.different.iter().sum::<usize>().cmp(&self.different.iter().sum::<usize>()),
         ];

@@ -4,13 +4,12 @@ use super::board::{Board, Making};
 use super::certainty::{Asked, Certainty, bound_of};
 use super::error::CannotPropose;
 use super::find::{Candidate, Finding};
-use super::proposal::{Kind, Proposal, Proposals, figures};
+use super::proposal::{Kind, Proposal, Proposals, figures, in_order};
 use super::suit::Suits;
-use super::wish::{HowMany, Pattern};
 use super::work::{Given, LEVEL, ProposalJob, ProposalWatch};
-use super::{cups, told};
+use super::{cups, question, told};
 use crate::{Analyst, Slow, Watch, lower, words::Words};
-use document::{Cup, CupModel, Layout, Project};
+use document::{Cup, CupModel, HowMany, Layout, Pattern, Project};
 use mechanics::choice::Scorer;
 use std::sync::{Arc, atomic::Ordering};
 
@@ -49,8 +48,8 @@ impl Run<'_> {
         let project = self.project.clone();
         let facts = lower::models(&project);
         let of: Vec<_> = models.iter().filter_map(|model| facts.get(&model.id).copied()).collect();
-        let mut level = level;
-        for last in [false, true] {
+        let (mut level, mut enough) = (level, 1.0);
+        for round in 1..=ROUNDS {
             let making = Making {
                 project: &project,
                 part: self.given.part,
@@ -58,20 +57,21 @@ impl Run<'_> {
                 models: of.clone(),
                 level_kpa: level,
                 zones: zones(self.given.present),
-                spacing_mm: self.job.wish.spacing_mm,
+                spacing_mm: self.job.spacing(),
             };
-            let mut board = Board::new(&making, self.job.wish.step_mm);
+            let mut board = Board::new(&making, self.job.question.step_mm);
             let locked = locked(&making, &mut board, self.given.present)?;
             let scorer = Scorer::new(&self.given.body, &self.given.duties, &board.places);
-            let wish = self.job.wish.clone();
+            let question = self.job.question.clone();
             let mut finding = Finding {
-                wish: &wish,
+                question: &question,
                 making: &making,
                 board,
                 scorer,
                 present: self.given.present,
                 locked,
                 at_least,
+                enough,
             };
             let watch = self.watch;
             let mut scored_before = 0;
@@ -97,11 +97,17 @@ impl Run<'_> {
                 .iter()
                 .flat_map(|of| of.report.cups.iter().map(|cup| cup.level_kpa))
                 .reduce(f64::min);
+            let last = round == ROUNDS || self.watch.is_stopped();
             if let Some(solved) =
                 solved.filter(|solved| (solved / level - 1.0).abs() > LEVEL && !last && *solved > 0.0)
-                && !watch.is_stopped()
             {
                 level = solved;
+                continue;
+            }
+            // A part that bends, and inputs at their worse end, leave less than what was searched with.
+            let short = self.short(&candidates, &proposals, enough);
+            if let Some(more) = short.filter(|_| !last) {
+                enough = more;
                 continue;
             }
             self.prove(&finding, &candidates, at_least);
@@ -109,6 +115,19 @@ impl Run<'_> {
             return Ok(());
         }
         Ok(())
+    }
+
+    /// What sets must score so that the best of them would do, where fewest cups are asked for and none does as it counts.
+    fn short(&self, candidates: &[Candidate], proposals: &[Proposal], enough: f64) -> Option<f64> {
+        let fewest = matches!(self.job.question.count, HowMany::Fewest { .. });
+        if !fewest || proposals.iter().any(|of| of.meets) {
+            return None;
+        }
+        let pairs =
+            candidates.iter().zip(proposals).filter(|(set, of)| set.set.score >= enough && of.counts > 0.0);
+        let (set, of) = pairs.max_by(|a, b| a.1.counts.total_cmp(&b.1.counts))?;
+        let more = set.set.score / of.counts;
+        (more.is_finite() && more > enough * (1.0 + 1e-3)).then_some(more)
     }
 
     /// A set of places with its report, lost cups and all.
@@ -128,7 +147,7 @@ impl Run<'_> {
             layout.cups.len(),
             names.join(" and ")
         );
-        layout.proposed = self.job.wish.says(&self.names());
+        layout.proposed = question::says(&self.job.question, &self.names());
         self.reported(Kind::Pattern(of.pattern), layout, models.to_vec())
     }
 
@@ -136,7 +155,7 @@ impl Run<'_> {
         let name = |id: &document::ModelId| {
             self.project.model(id).map_or_else(|| id.0.to_string(), |model| model.name.clone())
         };
-        self.job.wish.models.iter().map(name).collect()
+        self.job.question.models.iter().map(name).collect()
     }
 
     fn reported(&self, kind: Kind, layout: Layout, mut models: Vec<Arc<CupModel>>) -> Proposal {
@@ -151,19 +170,23 @@ impl Run<'_> {
             Kind::Present => (self.job.project.clone(), self.job.layout),
             Kind::Pattern(_) => (cups::with(&self.job.project, &layout, &models), layout.id),
         };
+        let question = &self.job.question;
         if let Some(job) = analyst.slow_job(&project, id) {
             let only = Watch::default();
-            Slow::all().filter(|slow| *slow != Slow::Losses).for_each(|slow| only.stop(slow));
+            let asked = |slow: Slow| match slow {
+                Slow::Losses | Slow::Bending => true,
+                Slow::Ranges => question.low_end,
+                Slow::BentReserve => question.low_end || question.one_lost,
+                _ => false,
+            };
+            Slow::all().filter(|slow| !asked(*slow)).for_each(|slow| only.stop(slow));
             job.run(&only, &mut |found| analyst.take_slow(found));
         }
         let report = analyst.check(&project, id);
-        let figures = figures(&report, &layout, &models);
-        let wish = &self.job.wish;
-        let held = |lost: Option<f64>| {
-            !wish.one_lost || lost.is_some_and(|factor| factor >= wish.lost_factor * (1.0 - 1e-9))
-        };
-        let met = figures.least.is_some_and(|least| least >= 1.0 - 1e-9) && held(figures.one_lost);
-        Proposal { kind, layout: Arc::new(layout), meets: met, figures, report, models }
+        let figures = figures(&report, &layout, &models, question.low_end);
+        let counts = figures.counts(question);
+        let meets = counts >= 1.0 - 1e-9;
+        Proposal { kind, layout: Arc::new(layout), meets, counts, figures, report, models }
     }
 
     /// The bound for as many cups as the best has, and for one fewer.
@@ -211,7 +234,7 @@ impl Run<'_> {
                 bound_of(&asked, &stop).0
             };
             let intact = of(&finding.scorer, count);
-            if !self.job.wish.one_lost || count < 2 || count <= locked.len() {
+            if !self.job.question.one_lost || count < 2 || count <= locked.len() {
                 return intact;
             }
             // With a cup lost one fewer must have what is then required.
@@ -243,19 +266,19 @@ impl Run<'_> {
 
     fn told(&self, mut proposals: Vec<Proposal>, whole: bool) -> Proposals {
         let words = Words { choice: &self.job.units };
-        sorted(&mut proposals);
+        proposals.sort_by(|a, b| in_order(a, b, self.job.question.prefer));
         let proven = self.best.as_ref();
         let count =
             proven.map_or_else(|| proposals.first().map_or(0, |of| of.figures.cups), |proven| proven.count);
         let certainty = proven.map_or(Certainty::NotAsked, |proven| proven.certainty.clone());
-        let places = proven.map_or((0, self.job.wish.step_mm), |proven| proven.places);
+        let places = proven.map_or((0, self.job.question.step_mm), |proven| proven.places);
         let of_count = proposals.iter().filter(|of| of.figures.cups == count);
         let best =
             of_count.max_by(|a, b| a.figures.least.unwrap_or(0.0).total_cmp(&b.figures.least.unwrap_or(0.0)));
-        let fewest = matches!(self.job.wish.count, HowMany::Fewest { .. });
+        let fewest = matches!(self.job.question.count, HowMany::Fewest { .. });
         Proposals {
-            wish: self.job.wish.clone(),
-            says: self.job.wish.says(&self.names()),
+            question: self.job.question.clone(),
+            says: question::says(&self.job.question, &self.names()),
             why_not_better: told::why_not_better(&certainty, best, count, places, &words),
             why_not_fewer: proven.map_or_else(String::new, |proven| {
                 told::why_not_fewer(proven.fewer.as_ref(), count, proven.at_least, fewest, places, &words)
@@ -276,14 +299,14 @@ impl Run<'_> {
             let stopped = self.watch.is_stopped().then_some(CannotPropose::Stopped);
             return Err(self.beside.drain(..).next().or(stopped).unwrap_or(CannotPropose::Stopped));
         }
-        let fewest = matches!(self.job.wish.count, HowMany::Fewest { .. });
+        let fewest = matches!(self.job.question.count, HowMany::Fewest { .. });
         if fewest && self.found.iter().all(|of| !of.meets) && !self.watch.is_stopped() {
             return Err(self.out_of_reach());
         }
         // What is worse in every column than another is not shown, nor what is the same.
         let mut kept: Vec<Proposal> = Vec::new();
         let mut all = std::mem::take(&mut self.found);
-        sorted(&mut all);
+        all.sort_by(|a, b| in_order(a, b, self.job.question.prefer));
         for of in all {
             let beaten = kept.iter().any(|held| {
                 (held.meets || !of.meets)
@@ -307,9 +330,7 @@ impl Run<'_> {
             .found
             .iter()
             .max_by(|a, b| a.figures.least.unwrap_or(0.0).total_cmp(&b.figures.least.unwrap_or(0.0)));
-        let most = match self.job.wish.count {
-            HowMany::Exactly(count) | HowMany::Fewest { most: count } => count,
-        };
+        let most = self.job.question.count.most();
         let proved =
             self.best.as_ref().and_then(|proven| proven.certainty.at_most()).filter(|most| *most < 1.0);
         CannotPropose::OutOfReach {
@@ -329,17 +350,8 @@ impl Run<'_> {
 /// Proposals beside the present layout at most.
 const MOST_SHOWN: usize = 5;
 
-/// Those that meet everything first, with fewest cups, then the largest score; the present layout last.
-fn sorted(proposals: &mut [Proposal]) {
-    proposals.sort_by(|a, b| {
-        let least = |of: &Proposal| of.figures.least.unwrap_or(0.0);
-        (a.kind == Kind::Present)
-            .cmp(&(b.kind == Kind::Present))
-            .then(b.meets.cmp(&a.meets))
-            .then(a.figures.cups.cmp(&b.figures.cups))
-            .then(least(b).total_cmp(&least(a)))
-    });
-}
+/// Looked for at most so often again: at the level that the circuit comes to, and with more reserve where less counts in the end.
+const ROUNDS: usize = 4;
 
 fn same_places(a: &Layout, b: &Layout) -> bool {
     a.cups.len() == b.cups.len()

@@ -1,10 +1,12 @@
 //! What must hold of proposals: they land, keep what is asked, have the figures of a check, and change nothing.
 
+mod held;
+
 use super::*;
 use crate::Analyst;
 use document::{
-    CupModel, Edit, FrameId, FramePiece, Layout, Motion, MotionId, MotionKind, Part, PartId, Project, Tool,
-    library,
+    CupModel, Edit, FrameId, FramePiece, HowMany, Layout, Motion, MotionId, MotionKind, Part, PartId,
+    Pattern, Prefer, Project, Question, Tool, library,
 };
 use glam::DVec2;
 use std::sync::Arc;
@@ -25,12 +27,12 @@ fn project() -> Project {
     project
 }
 
-fn wish(project: &Project, count: HowMany) -> Wish {
-    Wish { models: vec![model(40.0).id.clone()], count, ..Wish::of(project) }
+fn question(project: &Project, count: HowMany) -> Question {
+    Question { models: vec![model(40.0).id.clone()], count, ..Question::clone(&project.question) }
 }
 
-fn run(project: &Project, wish: Wish) -> Result<Proposals, CannotPropose> {
-    let job = Analyst::new().proposal_job(project, project.layouts[0].id, wish);
+fn run(project: &Project, question: Question) -> Result<Proposals, CannotPropose> {
+    let job = Analyst::new().proposal_job(project, project.layouts[0].id, question);
     job.run(&ProposalWatch::default(), &mut |_| {})
 }
 
@@ -45,7 +47,7 @@ fn with_layout(project: &Project, change: impl FnOnce(&mut Layout)) -> Project {
 #[test]
 fn proposals_have_the_figures_of_a_check_and_none_is_above_what_is_proved() {
     let project = project();
-    let found = run(&project, wish(&project, HowMany::Exactly(6))).unwrap();
+    let found = run(&project, question(&project, HowMany::Exactly(6))).unwrap();
     assert!(found.whole && found.proposals.len() >= 2, "{found:?}");
     let most = found.certainty.at_most().unwrap_or_else(|| panic!("{:?}", found.certainty));
     for of in &found.proposals {
@@ -73,9 +75,10 @@ fn proposals_have_the_figures_of_a_check_and_none_is_above_what_is_proved() {
 }
 
 #[test]
-fn the_same_wish_has_the_same_answer() {
+fn the_same_question_has_the_same_answer() {
     let project = project();
-    let ask = || run(&project, Wish { one_lost: true, ..wish(&project, HowMany::Exactly(5)) }).unwrap();
+    let ask =
+        || run(&project, Question { one_lost: true, ..question(&project, HowMany::Exactly(5)) }).unwrap();
     let (a, b) = (ask(), ask());
     assert_eq!(a.proposals.len(), b.proposals.len());
     for (a, b) in a.proposals.iter().zip(&b.proposals) {
@@ -91,7 +94,8 @@ fn fewest_cups_meet_what_must_hold_and_one_fewer_is_ruled_out_or_not_found() {
     part.thickness_mm = 6.0;
     heavy.parts[0] = Arc::new(part);
     for one_lost in [false, true] {
-        let found = run(&heavy, Wish { one_lost, ..wish(&heavy, HowMany::Fewest { most: 20 }) }).unwrap();
+        let found =
+            run(&heavy, Question { one_lost, ..question(&heavy, HowMany::Fewest { most: 20 }) }).unwrap();
         let best = &found.proposals[0];
         assert!(best.meets && best.figures.least.unwrap() >= 1.0);
         if one_lost {
@@ -99,10 +103,10 @@ fn fewest_cups_meet_what_must_hold_and_one_fewer_is_ruled_out_or_not_found() {
         }
         assert_eq!(found.count, best.figures.cups);
         if found.count > 1 {
-            let exactly = Wish {
+            let exactly = Question {
                 pattern: Some(Pattern::Free),
                 one_lost,
-                ..wish(&heavy, HowMany::Exactly(found.count - 1))
+                ..question(&heavy, HowMany::Exactly(found.count - 1))
             };
             let one_less = run(&heavy, exactly).unwrap();
             assert!(!one_less.proposals[0].meets, "{:?}", one_less.proposals[0].figures);
@@ -114,10 +118,10 @@ fn fewest_cups_meet_what_must_hold_and_one_fewer_is_ruled_out_or_not_found() {
 #[test]
 fn what_there_is_stands_last_and_is_never_better_than_the_free_proposal() {
     let project = project();
-    let found = run(&project, wish(&project, HowMany::Exactly(6))).unwrap();
+    let found = run(&project, question(&project, HowMany::Exactly(6))).unwrap();
     let rows = found.proposals.iter().find(|of| of.kind != Kind::Pattern(Pattern::Free)).unwrap();
     let with = with_layout(&rows.project(&project), |layout| layout.cups = rows.layout.cups.clone());
-    let again = run(&with, wish(&with, HowMany::Exactly(6))).unwrap();
+    let again = run(&with, question(&with, HowMany::Exactly(6))).unwrap();
     let present = again.proposals.last().unwrap();
     assert_eq!(present.kind, Kind::Present);
     assert_eq!(present.figures.least, rows.figures.least);
@@ -128,7 +132,7 @@ fn what_there_is_stands_last_and_is_never_better_than_the_free_proposal() {
 #[test]
 fn a_proposal_becomes_a_further_layout_and_nothing_else_changes() {
     let project = project();
-    let found = run(&project, wish(&project, HowMany::Exactly(4))).unwrap();
+    let found = run(&project, question(&project, HowMany::Exactly(4))).unwrap();
     let edit = found.proposals[0].edit(&project);
     let after = edit.apply(&project).unwrap();
     assert_eq!(after.layouts.len(), 2);
@@ -148,12 +152,12 @@ fn a_proposal_becomes_a_further_layout_and_nothing_else_changes() {
 #[test]
 fn locked_cups_stay_and_new_ones_keep_their_distance() {
     let project = project();
-    let found = run(&project, wish(&project, HowMany::Exactly(4))).unwrap();
+    let found = run(&project, question(&project, HowMany::Exactly(4))).unwrap();
     let mut cup = found.proposals[0].layout.cups[0].clone();
     (cup.at, cup.locked) = (DVec2::new(303.0, 201.5), true);
     let with = with_layout(&found.proposals[0].project(&project), |layout| layout.cups = vec![cup.clone()]);
-    let wish = Wish { spacing_mm: 40.0, ..wish(&with, HowMany::Exactly(5)) };
-    let found = run(&with, wish).unwrap();
+    let question = Question { spacing_mm: Some(40.0), ..question(&with, HowMany::Exactly(5)) };
+    let found = run(&with, question).unwrap();
     for of in found.proposals.iter().filter(|of| of.kind != Kind::Present) {
         assert_eq!(of.layout.cups[0], cup);
         for (i, a) in of.layout.cups.iter().enumerate() {
@@ -177,29 +181,40 @@ fn cups_on_the_frame_stand_on_its_places() {
         layout.tool = Arc::new(Tool { frame: frame.clone(), ..Tool::clone(&layout.tool) });
     });
     let found =
-        run(&with, Wish { pattern: Some(Pattern::Frame), ..wish(&with, HowMany::Exactly(4)) }).unwrap();
+        run(&with, Question { pattern: Some(Pattern::Frame), ..question(&with, HowMany::Exactly(4)) })
+            .unwrap();
     let cups = &found.proposals[0].layout.cups;
     assert!(cups.iter().all(|cup| frame.iter().any(|piece| piece.carries(cup.at, 1e-6))), "{cups:?}");
 }
 
 #[test]
-fn each_wish_that_fails_is_named_with_the_nearest_that_works() {
+fn each_part_of_a_question_that_fails_is_named_with_the_nearest_that_works() {
     let project = project();
-    let ask = |project: &Project, change: &dyn Fn(&mut Wish)| {
-        let mut wish = wish(project, HowMany::Exactly(4));
-        change(&mut wish);
-        run(project, wish).unwrap_err()
+    let ask = |project: &Project, change: &dyn Fn(&mut Question)| {
+        let mut question = question(project, HowMany::Exactly(4));
+        change(&mut question);
+        run(project, question).unwrap_err()
     };
-    let no_room =
-        ask(&project, &|wish| (wish.models, wish.spacing_mm) = (vec![model(60.0).id.clone()], 500.0));
+    let no_room = ask(&project, &|question| {
+        (question.models, question.spacing_mm) = (vec![model(60.0).id.clone()], Some(500.0))
+    });
     assert!(matches!(no_room, CannotPropose::NoRoom { wanted: 4, most: 2, .. }), "{no_room}");
     assert!(no_room.to_string().contains("there is room for 2"), "{no_room}");
-    let frame = ask(&project, &|wish| wish.pattern = Some(Pattern::Frame));
+    let mut heavy = project.clone();
+    let mut part = Part::clone(&heavy.parts[0]);
+    part.mass = document::MassBy::Stated { kg: document::Sourced::stated(60.0) };
+    heavy.parts[0] = Arc::new(part);
+    let few = ask(&heavy, &|question| {
+        (question.count, question.spacing_mm) = (HowMany::Fewest { most: 24 }, Some(300.0))
+    });
+    let CannotPropose::FewFit { needed, room, .. } = &few else { panic!("{few}") };
+    assert!(room < needed, "{few}");
+    let frame = ask(&project, &|question| question.pattern = Some(Pattern::Frame));
     assert_eq!(frame, CannotPropose::NoFrame);
-    let unknown = ask(&project, &|wish| wish.models = vec![document::ModelId("none-such".into())]);
+    let unknown = ask(&project, &|question| question.models = vec![document::ModelId("none-such".into())]);
     assert!(unknown.to_string().contains("\"none-such\""), "{unknown}");
-    let step = ask(&project, &|wish| wish.step_mm = f64::NAN);
-    assert!(step.to_string().contains("grid step"), "{step}");
+    let step = ask(&project, &|question| question.step_mm = f64::NAN);
+    assert!(step.to_string().contains("step of the places"), "{step}");
     let mut still = project.clone();
     still.motions.clear();
     assert_eq!(ask(&still, &|_| {}), CannotPropose::NoMotion);
@@ -207,20 +222,20 @@ fn each_wish_that_fails_is_named_with_the_nearest_that_works() {
     let mut part = Part::clone(&uneven.parts[0]);
     part.uneven_mm = 300.0;
     uneven.parts[0] = Arc::new(part);
-    let none = ask(&uneven, &|wish| wish.models = Vec::new());
+    let none = ask(&uneven, &|question| question.models = Vec::new());
     assert!(none.to_string().contains("varies in height by 300.0 mm"), "{none}");
-    let locked = run(&project, wish(&project, HowMany::Exactly(3))).unwrap();
+    let locked = run(&project, question(&project, HowMany::Exactly(3))).unwrap();
     let with = with_layout(&locked.proposals[0].project(&project), |layout| {
         layout.cups = locked.proposals[0].layout.cups.clone();
         layout.cups.iter_mut().for_each(|cup| cup.locked = true);
     });
-    let more = ask(&with, &|wish| wish.count = HowMany::Exactly(2));
+    let more = ask(&with, &|question| question.count = HowMany::Exactly(2));
     assert_eq!(more, CannotPropose::MoreLocked { locked: 3, wanted: 2 });
     let mut fast = project.clone();
     let mut motion = Motion::clone(&fast.motions[1]);
     motion.acceleration.x = 90.0;
     fast.motions[1] = Arc::new(motion);
-    let out = ask(&fast, &|wish| wish.count = HowMany::Fewest { most: 4 });
+    let out = ask(&fast, &|question| question.count = HowMany::Fewest { most: 4 });
     assert!(matches!(out, CannotPropose::OutOfReach { most: 4, cups: 4, .. }), "{out}");
     assert!(out.to_string().contains("and none has more than"), "{out}");
 }
@@ -229,7 +244,7 @@ fn each_wish_that_fails_is_named_with_the_nearest_that_works() {
 fn what_is_stopped_gives_the_best_so_far_or_says_so() {
     let project = project();
     let job =
-        Analyst::new().proposal_job(&project, project.layouts[0].id, wish(&project, HowMany::Exactly(8)));
+        Analyst::new().proposal_job(&project, project.layouts[0].id, question(&project, HowMany::Exactly(8)));
     let watch = ProposalWatch::default();
     let mut given = 0;
     let found = job.run(&watch, &mut |so_far| {
@@ -253,13 +268,14 @@ fn what_is_stopped_gives_the_best_so_far_or_says_so() {
 fn two_models_stand_in_one_layout_only_when_asked() {
     let project = project();
     let both = vec![model(40.0).id.clone(), model(60.0).id.clone()];
-    let apart = run(&project, Wish { models: both.clone(), ..wish(&project, HowMany::Exactly(4)) }).unwrap();
+    let apart =
+        run(&project, Question { models: both.clone(), ..question(&project, HowMany::Exactly(4)) }).unwrap();
     assert!(apart.proposals.iter().all(|of| of.figures.models.len() == 1));
-    let mixed = Wish {
+    let mixed = Question {
         models: both,
         mixed: true,
         pattern: Some(Pattern::Free),
-        ..wish(&project, HowMany::Exactly(4))
+        ..question(&project, HowMany::Exactly(4))
     };
     let mixed = run(&project, mixed).unwrap();
     assert!(

@@ -1,13 +1,12 @@
-//! The work: from a wish to proposals, on a thread of its own where one likes.
+//! The work: from a question to proposals, on a thread of its own where one likes.
 
 use super::cups;
 use super::error::CannotPropose;
 use super::proposal::Proposals;
 use super::run::Run;
 use super::suit::{self, Suits};
-use super::wish::{HowMany, Pattern, Wish};
 use crate::{Analyst, lower, lower_motion, part_stage::PartStage};
-use document::{Cup, CupModel, Layout, LayoutId, Project, Subject};
+use document::{Cup, CupModel, HowMany, Layout, LayoutId, Pattern, Project, Question, Subject};
 use mechanics::Body;
 use mechanics::choice::{Duty, Stop};
 use std::sync::{
@@ -63,32 +62,32 @@ impl ProposalWatch {
     }
 }
 
-/// A wish with all that it is answered from; may go to another thread.
+/// A question with all that it is answered from; may go to another thread.
 #[derive(Debug, Clone)]
 pub struct ProposalJob {
     pub(super) project: Project,
     pub(super) layout: LayoutId,
-    pub(super) wish: Wish,
+    pub(super) question: Question,
     pub(super) units: UnitChoice,
 }
 
 impl Analyst {
-    /// What it takes to propose layouts for a wish, beside one that there is.
+    /// What it takes to propose layouts for a question, beside one that there is.
     ///
     /// ```
-    /// use analysis::{Analyst, HowMany, ProposalWatch, Wish};
-    /// use document::{Motion, MotionKind, Part, PartId, Project, library};
+    /// use analysis::{Analyst, ProposalWatch};
+    /// use document::{HowMany, Motion, MotionKind, Part, PartId, Project, Question, library};
     ///
     /// let mut project = Project::new("Tray line 2", Part::rectangle(PartId(1), "Tray blank", 600.0, 400.0)); // mm
     /// project.motions = vec![Motion::preset(document::MotionId(90), MotionKind::LevelLift).into()];
-    /// let wish = Wish { models: vec![library()[0].id.clone()], count: HowMany::Exactly(4), ..Wish::of(&project) };
-    /// let job = Analyst::new().proposal_job(&project, project.layouts[0].id, wish);
+    /// let question = Question { models: vec![library()[0].id.clone()], count: HowMany::Exactly(4), ..Question::default() };
+    /// let job = Analyst::new().proposal_job(&project, project.layouts[0].id, question);
     /// let found = job.run(&ProposalWatch::default(), &mut |_| {})?;
     /// assert!(found.proposals.iter().all(|proposal| proposal.figures.cups == 4));
     /// # Ok::<(), analysis::CannotPropose>(())
     /// ```
-    pub fn proposal_job(&self, project: &Project, layout: LayoutId, wish: Wish) -> ProposalJob {
-        ProposalJob { project: project.clone(), layout, wish, units: self.units() }
+    pub fn proposal_job(&self, project: &Project, layout: LayoutId, question: Question) -> ProposalJob {
+        ProposalJob { project: project.clone(), layout, question, units: self.units() }
     }
 }
 
@@ -105,7 +104,7 @@ impl ProposalJob {
     /// stopped: then it is the best so far.
     ///
     /// # Errors
-    /// Which wish fails, and the nearest that works.
+    /// Which question fails, and the nearest that works.
     pub fn run(
         &self,
         watch: &ProposalWatch,
@@ -126,8 +125,8 @@ impl ProposalJob {
         };
         let ground = stage.ground(part).ok_or(CannotPropose::NoPart)?;
         let given = Given { present, part, body: lower::body(mass), duties: self.duties()? };
-        let named = !self.wish.models.is_empty();
-        let models = suit::models(&self.project, &self.wish.models)?;
+        let named = !self.question.models.is_empty();
+        let models = suit::models(&self.project, &self.question.models)?;
         let mut suits: Vec<Suits> =
             models.iter().map(|model| suit::judged(model, part, ground, named, &self.units)).collect();
         let mut usable: Vec<Arc<CupModel>> = models
@@ -160,9 +159,9 @@ impl ProposalJob {
                 .unwrap_or(usize::MAX)
         };
         if !named {
-            usable = likely(usable, &least, self.wish.count, present);
+            usable = likely(usable, &least, self.question.count, present);
         }
-        let groups: Vec<Vec<Arc<CupModel>>> = if self.wish.mixed && usable.len() > 1 {
+        let groups: Vec<Vec<Arc<CupModel>>> = if self.question.mixed && usable.len() > 1 {
             vec![usable.iter().take(2).cloned().collect()]
         } else {
             usable.iter().map(|model| vec![model.clone()]).collect()
@@ -197,28 +196,49 @@ impl ProposalJob {
     }
 
     fn checked(&self) -> Result<(), CannotPropose> {
-        let Wish { step_mm, spacing_mm, lost_factor, count, .. } = self.wish;
-        let number = |what, value: f64, right: bool, range| {
-            if right { Ok(()) } else { Err(CannotPropose::Number { what, value, range }) }
-        };
-        number("grid step", step_mm, (0.1..=1000.0).contains(&step_mm), "0.1 to 1000 mm")?;
-        number("spacing", spacing_mm, (0.0..=10_000.0).contains(&spacing_mm), "0 to 10000 mm")?;
-        number("factor with a cup lost", lost_factor, (0.1..=100.0).contains(&lost_factor), "0.1 to 100")?;
-        let cups = match count {
-            HowMany::Exactly(count) | HowMany::Fewest { most: count } => count,
-        };
-        number("number of cups", cups as f64, (1..=200).contains(&cups), "1 to 200")?;
+        let Question { step_mm, lost_factor, count, .. } = self.question;
+        let figures = [
+            ("question.step_mm", step_mm),
+            ("question.spacing_mm", self.spacing()),
+            ("question.lost_factor", lost_factor),
+        ];
+        let fields = figures.iter().filter_map(|(key, value)| Some((document::field(key)?, *value)));
+        if let Some((field, value)) = fields.into_iter().find(|(field, value)| !field.allows(*value)) {
+            let (what, range) = (field.name, field.range(&self.units));
+            return Err(CannotPropose::Number { what, value, range });
+        }
+        let cups = count.most();
+        if !(1..=200).contains(&cups) {
+            let range = "1 to 200".to_owned();
+            return Err(CannotPropose::Number { what: "number of cups", value: cups as f64, range });
+        }
         let layout = self.project.layout(self.layout);
         let locked = layout.map_or(0, |layout| layout.cups.iter().filter(|cup| cup.locked).count());
         if locked > cups {
             return Err(CannotPropose::MoreLocked { locked, wanted: cups });
         }
-        if self.wish.pattern == Some(Pattern::Frame)
+        if self.question.zone_lost {
+            let zones: std::collections::BTreeSet<&str> =
+                layout.into_iter().flat_map(|layout| &layout.cups).map(|cup| cup.zone.as_str()).collect();
+            if zones.len() < 2 {
+                return Err(CannotPropose::OneZone);
+            }
+            let part = layout.and_then(|layout| self.project.part(layout.part));
+            if part.is_some_and(|part| part.modulus_n_mm2.is_some()) {
+                return Err(CannotPropose::ZoneOfBending);
+            }
+        }
+        if self.question.pattern == Some(Pattern::Frame)
             && layout.is_some_and(|layout| layout.tool.frame.is_empty())
         {
             return Err(CannotPropose::NoFrame);
         }
         Ok(())
+    }
+
+    /// Least gap between two lips, mm.
+    pub(super) fn spacing(&self) -> f64 {
+        self.question.spacing(&self.project.rules)
     }
 
     pub(super) fn duties(&self) -> Result<Vec<Duty>, CannotPropose> {
@@ -234,9 +254,11 @@ impl ProposalJob {
                 .or_else(|| lower_motion::not_a_figure(motion, &case));
             match why {
                 Some(why) => Err(CannotPropose::Motion { motion: motion.name.clone(), why }),
-                None => {
-                    Ok(Duty { case, required: motion.required_factor, required_lost: self.wish.lost_factor })
-                }
+                None => Ok(Duty {
+                    case,
+                    required: motion.required_factor,
+                    required_lost: self.question.lost_factor,
+                }),
             }
         };
         let duties: Vec<Duty> =

@@ -8,41 +8,79 @@ use super::{
     progress,
 };
 use crate::outputs::{Kind, OutputError, Permit};
-use analysis::{Analyst, CannotPropose, HowMany, Pattern, ProposalWatch, Proposals, Wish};
+use analysis::{Analyst, CannotPropose, ProposalWatch, Proposals};
 use clap::{Args, ValueEnum};
-use document::{ModelId, Project};
+use document::{HowMany, ModelId, Pattern, Prefer, Project, Question};
 use std::path::{Path, PathBuf};
 
-/// What is asked for.
+/// What is asked for; what is not said is as the project has it.
 #[derive(Debug, Args)]
 pub(super) struct Asked {
-    /// Cup models that may be used, by name or id, of the project or the library; any that suit without this
-    #[arg(long, value_delimiter = ',', value_name = "A,B")]
-    models: Vec<String>,
+    /// Cup models that may be used, by name or id, of the project or the library, with ; between; any for any that suit
+    #[arg(long, value_name = "A;B")]
+    models: Option<String>,
     /// How many cups: a number, or fewest
-    #[arg(long, default_value = "fewest", value_parser = count, value_name = "N|fewest")]
-    count: Count,
-    /// How the cups stand; every way without this
+    #[arg(long, value_parser = count, value_name = "N|fewest")]
+    count: Option<Count>,
+    /// Where looking for fewest ends
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=200))]
+    most: Option<u32>,
+    /// How the cups stand
     #[arg(long, value_enum)]
     pattern: Option<PatternArgument>,
     /// Every motion is held with any one cup lost
-    #[arg(long)]
-    one_lost: bool,
+    #[arg(long, num_args = 0..=1, require_equals = true, default_missing_value = "true", value_name = "true|false")]
+    one_lost: Option<bool>,
     /// Every motion is held with any one zone lost; a new cup joins the zone of the nearest that is there
-    #[arg(long)]
-    zone_lost: bool,
+    #[arg(long, num_args = 0..=1, require_equals = true, default_missing_value = "true", value_name = "true|false")]
+    zone_lost: Option<bool>,
+    /// Least factor of what is left with a cup or a zone lost
+    #[arg(long, value_name = "FACTOR", allow_negative_numbers = true)]
+    lost_factor: Option<f64>,
+    /// Required factors are met with every assumed input at its worse end
+    #[arg(long, num_args = 0..=1, require_equals = true, default_missing_value = "true", value_name = "true|false")]
+    low_end: Option<bool>,
     /// Two models may stand in one layout
-    #[arg(long)]
-    mixed: bool,
+    #[arg(long, num_args = 0..=1, require_equals = true, default_missing_value = "true", value_name = "true|false")]
+    mixed: Option<bool>,
     /// Positions are multiples of this, mm
     #[arg(long, value_name = "MM", allow_negative_numbers = true)]
     step: Option<f64>,
     /// Least gap between two lips, mm
     #[arg(long, value_name = "MM", allow_negative_numbers = true)]
     spacing: Option<f64>,
+    /// What comes first among layouts that meet everything
+    #[arg(long, value_enum)]
+    prefer: Option<PreferArgument>,
     /// The same seed gives the same proposals
-    #[arg(long, default_value_t = 1)]
-    seed: u64,
+    #[arg(long)]
+    seed: Option<u32>,
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum PreferArgument {
+    /// Fewest cups, then the largest reserve
+    Cups,
+    /// The largest factor over required
+    Reserve,
+    /// Fewest different X and Y on the drawing
+    Positions,
+    /// Fewest models
+    Models,
+    /// Least air
+    Air,
+}
+
+impl From<PreferArgument> for Prefer {
+    fn from(argument: PreferArgument) -> Self {
+        match argument {
+            PreferArgument::Cups => Self::Cups,
+            PreferArgument::Reserve => Self::Reserve,
+            PreferArgument::Positions => Self::Positions,
+            PreferArgument::Models => Self::Models,
+            PreferArgument::Air => Self::Air,
+        }
+    }
 }
 
 /// How many cups, as typed.
@@ -66,6 +104,8 @@ fn count(text: &str) -> Result<Count, String> {
 
 #[derive(Debug, Clone, Copy, ValueEnum)]
 enum PatternArgument {
+    /// Every way
+    Any,
     /// Rows and columns of even pitch
     Rows,
     /// On the slots and holes of the frame
@@ -78,40 +118,55 @@ enum PatternArgument {
     Free,
 }
 
-impl From<PatternArgument> for Pattern {
-    fn from(argument: PatternArgument) -> Self {
-        match argument {
-            PatternArgument::Rows => Self::Rows,
-            PatternArgument::Frame => Self::Frame,
-            PatternArgument::Ring => Self::Ring,
-            PatternArgument::Mirrored => Self::Mirrored,
-            PatternArgument::Free => Self::Free,
+impl PatternArgument {
+    fn pattern(self) -> Option<Pattern> {
+        match self {
+            Self::Any => None,
+            Self::Rows => Some(Pattern::Rows),
+            Self::Frame => Some(Pattern::Frame),
+            Self::Ring => Some(Pattern::Ring),
+            Self::Mirrored => Some(Pattern::Mirrored),
+            Self::Free => Some(Pattern::Free),
         }
     }
 }
 
 impl Asked {
-    fn wish(&self, project: &Project) -> Result<Wish, TaskError> {
-        let usual = Wish::of(project);
-        let models =
-            self.models.iter().map(|name| named(project, name)).collect::<Result<Vec<ModelId>, _>>()?;
-        Ok(Wish {
-            models,
-            count: match self.count {
-                Count::Cups(count) => HowMany::Exactly(count),
-                Count::Fewest => usual.count,
+    fn question(&self, project: &Project) -> Result<Question, TaskError> {
+        let usual = Question::clone(&project.question);
+        let most = match (self.most, usual.count) {
+            (Some(most), _) => most as usize,
+            (None, HowMany::Fewest { most }) => most,
+            (None, HowMany::Exactly(_)) => Question::default().count.most(),
+        };
+        Ok(Question {
+            models: match self.models.as_deref() {
+                None => usual.models,
+                Some(any) if any.trim().eq_ignore_ascii_case(ANY) => Vec::new(),
+                // Names have commas in them.
+                Some(names) => names.split(';').map(|name| named(project, name)).collect::<Result<_, _>>()?,
             },
-            pattern: self.pattern.map(Pattern::from),
-            one_lost: self.one_lost,
-            zone_lost: self.zone_lost,
-            mixed: self.mixed,
+            count: match (self.count, self.most) {
+                (Some(Count::Cups(count)), _) => HowMany::Exactly(count),
+                (Some(Count::Fewest), _) | (None, Some(_)) => HowMany::Fewest { most },
+                (None, None) => usual.count,
+            },
+            pattern: self.pattern.map_or(usual.pattern, PatternArgument::pattern),
+            one_lost: self.one_lost.unwrap_or(usual.one_lost),
+            zone_lost: self.zone_lost.unwrap_or(usual.zone_lost),
+            lost_factor: self.lost_factor.unwrap_or(usual.lost_factor),
+            low_end: self.low_end.unwrap_or(usual.low_end),
+            mixed: self.mixed.unwrap_or(usual.mixed),
             step_mm: self.step.unwrap_or(usual.step_mm),
-            spacing_mm: self.spacing.unwrap_or(usual.spacing_mm),
-            seed: self.seed,
-            ..usual
+            spacing_mm: self.spacing.or(usual.spacing_mm),
+            prefer: self.prefer.map_or(usual.prefer, Prefer::from),
+            seed: self.seed.unwrap_or(usual.seed),
         })
     }
 }
+
+/// Stands for any model that suits.
+const ANY: &str = "any";
 
 /// A model by id or name, of the project before the library.
 fn named(project: &Project, name: &str) -> Result<ModelId, TaskError> {
@@ -135,8 +190,8 @@ pub(super) struct Task<'a> {
 /// Proposes layouts: 0 when one meets what must hold, 1 when none does.
 pub(super) fn propose(out: &mut Printer<'_>, project: &Project, task: &Task<'_>) -> Result<u8, TaskError> {
     let layout = task.layout.ok_or_else(|| TaskError::Layouts("the project has no layout".to_owned()))?;
-    let wish = task.asked.wish(project)?;
-    let job = Analyst::new().proposal_job(project, layout, wish);
+    let question = task.asked.question(project)?;
+    let job = Analyst::new().proposal_job(project, layout, question);
     let watch = ProposalWatch::default();
     let stage = || {
         let of = watch.progress();

@@ -53,7 +53,11 @@ fn look(view: &View) -> Found {
     let mut analyst = analysis::Analyst::new();
     // What does not suit is said in the units picked.
     analyst.set_units(view.units);
-    let job = analyst.proposal_job(&view.project, view.layout.id, analysis::Wish::of(&view.project));
+    let job = analyst.proposal_job(
+        &view.project,
+        view.layout.id,
+        document::Question::clone(&view.project.question),
+    );
     let filled = found.clone();
     // Where no thread is to be had the list stands without these figures.
     let started = std::thread::Builder::new().name("models on the part".to_owned()).spawn(move || {

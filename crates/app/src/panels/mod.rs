@@ -40,7 +40,7 @@ mod thresholds;
 mod tool;
 mod verdict;
 
-pub use proposals::{ProposeForm, sentence};
+pub use proposals::sentence;
 pub use remarks::show as show_remark;
 pub use reserve::lost_name;
 pub use state::{PanelState, ReviewTab, Status};
@@ -174,9 +174,9 @@ fn sides_ui(
             ui,
             state,
             |_, _| (),
-            |ui, state| {
+            |ui, _| {
                 scroll(ui, "proposals scroll", |ui| {
-                    proposals::proposals_ui(ui, view, propose, &mut state.propose, plan, actions);
+                    proposals::proposals_ui(ui, view, propose, plan, actions);
                 });
             },
         );

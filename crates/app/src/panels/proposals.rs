@@ -2,8 +2,7 @@
 
 mod card;
 mod question;
-
-pub use question::ProposeForm;
+mod table;
 
 use crate::{
     command::Command,
@@ -19,7 +18,6 @@ pub fn proposals_ui(
     ui: &mut Ui,
     view: &View,
     propose: &ProposeView,
-    form: &mut ProposeForm,
     plan: &mut PlanState,
     actions: &mut Vec<Action>,
 ) {
@@ -33,7 +31,7 @@ pub fn proposals_ui(
             }
         });
     });
-    question::question_ui(ui, view, form);
+    question::question_ui(ui, view, actions);
     ui.add_space(8.0);
     match &propose.progress {
         Some(progress) => {
@@ -52,7 +50,7 @@ pub fn proposals_ui(
         None => {
             let button = Button::new(RichText::new("Propose").font(Size::Body.strong()).color(t.working));
             if ui.add(button).on_hover_text("Looks beside the window; nothing is changed").clicked() {
-                actions.push(Action::Propose(Box::new(form.wish(&view.project))));
+                actions.push(Action::Propose);
             }
         }
     }
@@ -75,8 +73,9 @@ pub fn proposals_ui(
     ui.add(Label::new(RichText::new(&found.says).font(Size::Small.slanted()).color(t.second)).wrap());
     ui.add_space(4.0);
     let best = card::Best::of(found);
-    for (at, proposal) in found.proposals.iter().enumerate() {
-        if card::card_ui(ui, view, proposal, at, &best, actions) {
+    let order = found.order(view.project.question.prefer);
+    for (place, (at, proposal)) in order.iter().map(|at| (*at, &found.proposals[*at])).enumerate() {
+        if card::card_ui(ui, view, proposal, &found.question, (place, at), &best, actions) {
             plan.proposed = proposal
                 .cups()
                 .map(|(cup, model)| geometry::Lip {
@@ -86,6 +85,9 @@ pub fn proposals_ui(
                 })
                 .collect();
         }
+    }
+    if found.proposals.len() > 1 {
+        table::table_ui(ui, view, found, &order, &best);
     }
     if propose.progress.is_none() {
         certainty_ui(ui, view, found);

@@ -28,7 +28,7 @@ pub struct PanelState {
     /// Whether the panels round the plan are put away.
     pub plan_alone: bool,
     /// The question to propose layouts for, and whether it is shown.
-    pub propose: super::ProposeForm,
+    pub propose: bool,
     /// Whether the plan shows where one more cup would help.
     pub more_cups: bool,
     /// What the panel of a review shows.

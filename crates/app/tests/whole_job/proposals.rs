@@ -61,7 +61,7 @@ fn what_is_read_is_not_written_and_what_fails_says_which_wish() {
     for (more, says) in [
         (&["-o", "tray-blank.ron"][..], "tray-blank.ron"),
         (&["--models", "none-such"], "there is no cup model \"none-such\""),
-        (&["--pattern", "frame", "--spacing", "-3"], "spacing is -3"),
+        (&["--pattern", "frame", "--spacing", "-3"], "gap between lips is -3"),
         (&["--count", "190", "--spacing", "300"], "there is room for"),
         (&["--layout", "Z"], "there is no layout 'Z'"),
         (&["--json", "-o", "-"], "cannot both go to standard output"),
@@ -72,7 +72,18 @@ fn what_is_read_is_not_written_and_what_fails_says_which_wish() {
     }
     assert_eq!(fs::read(crate::drawing("tray-blank.ron")).unwrap(), before);
     let help = out(&run(&["propose", "--help"]));
-    for argument in ["--models", "--count", "--pattern", "--one-lost", "--seed", "--json", "--output"] {
+    for argument in [
+        "--models",
+        "--count",
+        "--pattern",
+        "--one-lost",
+        "--seed",
+        "--low-end",
+        "--prefer",
+        "--most",
+        "--json",
+        "--output",
+    ] {
         assert!(help.contains(argument), "{argument}");
     }
 }

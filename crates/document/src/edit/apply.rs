@@ -2,7 +2,8 @@
 
 use super::{Edit, EditError, circuits, layouts, review};
 use crate::{
-    Accepted, Cup, CupId, CupModel, Layout, LayoutId, Motion, Part, Project, ids, numbers, ranges, tidy,
+    Accepted, Cup, CupId, CupModel, Layout, LayoutId, Motion, Part, Project, Question, ids, numbers, ranges,
+    tidy,
 };
 use std::{
     collections::{HashMap, HashSet},
@@ -139,6 +140,11 @@ fn apply(edit: &Edit, p: &mut Project) -> Outcome {
         Edit::ChangeRules { rules, .. } => {
             finite(&mut rules.clone(), numbers::rules, "the limits of the findings")?;
             p.rules = tidy::thing(*rules, Some(&p.rules), numbers::rules);
+        }
+        Edit::Ask(question) => {
+            let mut question = Question::clone(question);
+            finite(&mut question, numbers::question, "the question")?;
+            p.question = Arc::new(question);
         }
         Edit::ChangeSheet { sheet, .. } => {
             finite(&mut sheet.clone(), numbers::sheet, "the title block")?;

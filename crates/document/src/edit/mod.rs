@@ -10,8 +10,8 @@ pub(crate) use circuits::drop_stale;
 
 use crate::{
     Accepted, Answer, Circuit, CircuitId, Cup, CupId, CupModel, Cycle, Decision, Layout, LayoutId, ModelId,
-    Motion, MotionId, Part, PartId, Remark, RemarkId, Rules, SheetFields, Site, SourceId, SourceModel, Tick,
-    Tool, Trial,
+    Motion, MotionId, Part, PartId, Question, Remark, RemarkId, Rules, SheetFields, Site, SourceId,
+    SourceModel, Tick, Tool, Trial,
 };
 use std::sync::Arc;
 
@@ -124,6 +124,8 @@ pub enum Edit {
         /// Name of the change.
         what: String,
     },
+    /// What is asked for when layouts are proposed.
+    Ask(Arc<Question>),
     /// Other measurements.
     ChangeTrial {
         /// As it is to be.

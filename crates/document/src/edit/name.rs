@@ -100,6 +100,7 @@ impl Edit {
                 format!("Remove source {}", before.source(id).map_or(&*id.0, |s| s.name.as_str()))
             }
             Self::ChangeCycle { what, .. } => or(what, || "Change cycle and prices".to_owned()).into_owned(),
+            Self::Ask(_) => "Change the question for proposals".to_owned(),
             Self::ChangeTrial { what, .. } => or(what, || "Change trial".to_owned()).into_owned(),
             Self::AddModel(model) => format!("Add cup model {}", model.name),
             Self::ChangeModel { model, what } => {

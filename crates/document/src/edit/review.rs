@@ -11,7 +11,8 @@ impl Edit {
     /// Whether it says something of the content and changes none: what a reviewer may do to a file under review.
     pub fn is_review(&self) -> bool {
         match self {
-            Self::AddRemark(_)
+            Self::Ask(_)
+            | Self::AddRemark(_)
             | Self::AnswerRemark(..)
             | Self::ResolveRemark(..)
             | Self::RemoveRemark(_)

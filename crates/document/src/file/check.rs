@@ -76,6 +76,7 @@ pub(super) fn project(p: &mut Project) -> Outcome {
     finite(&mut p.rules, numbers::rules, "the rules").within(&[Field("rules")])?;
     finite(&mut p.sheet, numbers::sheet, "the title block").within(&[Field("sheet")])?;
     finite(&mut p.cycle, numbers::cycle, "the cycle").within(&[Field("cycle")])?;
+    finite(Arc::make_mut(&mut p.question), numbers::question, "the question").within(&[Field("question")])?;
     finite(Arc::make_mut(&mut p.trial), numbers::trial, "the trial").within(&[Field("trial")])?;
     once(p.parts.iter().map(|x| x.id), |id| format!("part {id}")).within(&[Field("parts")])?;
     once(p.layouts.iter().map(|x| x.id), |id| format!("layout {id}")).within(&[Field("layouts")])?;

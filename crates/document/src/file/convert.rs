@@ -26,6 +26,8 @@ same_variants! {
     StartStop { Both, AsStated }
     Tolerances { Positions, Fine, Medium, Coarse, VeryCoarse }
     LipKind { Plain, ThinFilm, Foam }
+    Pattern { Free, Mirrored, Rows, Frame, Ring }
+    Prefer { Cups, Reserve, Positions, Models, Air }
 }
 
 /// Both directions of a struct whose fields have the same names and convert into each other.
@@ -93,6 +95,7 @@ impl From<&m::Project> for v3::Project {
             accepted: p.accepted.clone().out(),
             models: p.models.clone().out(),
             sources: p.sources.clone().out(),
+            question: (&*p.question).into(),
             review: (&*p.review).into(),
             issued: issued::freeze(p),
         }
@@ -117,9 +120,54 @@ impl From<v3::Project> for m::Project {
             rules: p.rules.back(),
             accepted: p.accepted.back(),
             sheet: p.sheet.back(),
+            question: Arc::new(p.question.into()),
             issued: Vec::new(),
             review: Arc::new(p.review.into()),
             last_id: p.last_id,
+        }
+    }
+}
+
+impl From<&m::Question> for v3::Question {
+    fn from(q: &m::Question) -> Self {
+        let number = |count: usize| u32::try_from(count).unwrap_or(u32::MAX);
+        let (cups, most) = match q.count {
+            m::HowMany::Exactly(count) => (Some(number(count)), number(m::Question::default().count.most())),
+            m::HowMany::Fewest { most } => (None, number(most)),
+        };
+        Self {
+            models: q.models.iter().map(|id| id.0.to_string()).collect(),
+            cups,
+            most,
+            pattern: q.pattern.map(Into::into),
+            one_lost: q.one_lost,
+            zone_lost: q.zone_lost,
+            lost_factor: q.lost_factor,
+            low_end: q.low_end,
+            mixed: q.mixed,
+            step_mm: q.step_mm,
+            spacing_mm: q.spacing_mm,
+            prefer: q.prefer.into(),
+            seed: q.seed,
+        }
+    }
+}
+impl From<v3::Question> for m::Question {
+    fn from(q: v3::Question) -> Self {
+        let most = m::HowMany::Fewest { most: q.most as usize };
+        Self {
+            models: q.models.iter().map(|id| m::ModelId(id.as_str().into())).collect(),
+            count: q.cups.map_or(most, |count| m::HowMany::Exactly(count as usize)),
+            pattern: q.pattern.map(Into::into),
+            one_lost: q.one_lost,
+            zone_lost: q.zone_lost,
+            lost_factor: q.lost_factor,
+            low_end: q.low_end,
+            mixed: q.mixed,
+            step_mm: q.step_mm,
+            spacing_mm: q.spacing_mm,
+            prefer: q.prefer.into(),
+            seed: q.seed,
         }
     }
 }

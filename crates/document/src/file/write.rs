@@ -37,6 +37,9 @@ pub fn to_text(project: &Project) -> String {
     out.field("name", &p.name);
     out.field("last_id", &p.last_id);
     content(&mut out, &p);
+    if p.question != v3::Question::default() {
+        out.field("question", &p.question);
+    }
     if p.review != v3::Review::default() {
         out.open("review: ", "(");
         out.lines("remarks", &p.review.remarks);

@@ -74,6 +74,10 @@ impl Run<'_> {
             |s| (Thing::Source(s.id.clone()), format!("source {}", s.name)),
             same,
         );
+        // Nothing follows from the question: where both put another one either will do, the same one whoever merges.
+        let mut asked = [&mine.question, &theirs.question];
+        asked.sort_by_key(|question| (**question == base.question, format!("{question:?}")));
+        let [question, _] = asked;
         let last_id = base.last_id.max(mine.last_id).max(theirs.last_id);
         Project {
             name,
@@ -89,6 +93,7 @@ impl Run<'_> {
             rules,
             accepted,
             sheet,
+            question: Arc::clone(question),
             issued: Vec::new(),
             review: Arc::default(),
             last_id,

@@ -2,8 +2,8 @@
 
 use super::{At, Each, own, vec3};
 use crate::{
-    BlowOff, Circuit, Cycle, Line, LineLength, Manifold, Operation, Restriction, SourceModel, Supply, Trial,
-    TrialKind,
+    BlowOff, Circuit, Cycle, Line, LineLength, Manifold, Operation, Question, Restriction, SourceModel,
+    Supply, Trial, TrialKind,
 };
 use std::sync::Arc;
 
@@ -142,6 +142,14 @@ pub(crate) fn source(s: &mut SourceModel, each: Each<'_>) {
     }
     each(own("source.volume_ml"), &mut s.volume_ml);
     each(own("source.mass_g"), &mut s.mass_g);
+}
+
+pub(crate) fn question(q: &mut Question, each: Each<'_>) {
+    each(own("question.lost_factor"), &mut q.lost_factor);
+    each(own("question.step_mm"), &mut q.step_mm);
+    if let Some(spacing) = &mut q.spacing_mm {
+        each(own("question.spacing_mm"), spacing);
+    }
 }
 
 pub(crate) fn cycle(c: &mut Cycle, each: Each<'_>) {

@@ -202,7 +202,10 @@ mod tests {
         for path in files {
             let text = std::fs::read_to_string(&path).unwrap_or_default();
             // What stands behind the content is told by no difference.
-            let content = ["\n    review:", "\n    issued:"].iter().filter_map(|end| text.find(end)).min();
+            let content = ["\n    question:", "\n    review:", "\n    issued:"]
+                .iter()
+                .filter_map(|end| text.find(end))
+                .min();
             let text = &text[..content.unwrap_or(text.len())];
             let text: String = text.lines().map(|line| line.split("//").next().unwrap_or_default()).collect();
             let outside_quotes: String = text.split('"').step_by(2).collect::<Vec<_>>().join("\n");

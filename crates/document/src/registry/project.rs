@@ -43,6 +43,15 @@ pub(super) const FIELDS: &[Field] = &[
         "what it may carry at its flange, or leave it empty",
     )
     .help("What the robot may carry at its flange"),
+    // What is asked for when layouts are proposed.
+    number("question.lost_factor", "factor with a cup lost", M::Of(Q::Ratio), (0.1, 100.0), "1 keeps every lip that is left")
+        .help("Least factor of what is left when a cup or a zone is lost")
+        .usual("1: no lip that is left opens, so the loss does not run on"),
+    length("question.step_mm", "step of the places", (0.1, 1e3), "a part has few places that are 1 m apart")
+        .help("Positions are multiples of this: people drill round numbers")
+        .usual("people drill round numbers (common practice, no source)"),
+    length("question.spacing_mm", "gap between lips", (0.0, 1e4), "lips 10 m apart are not near")
+        .help("Least gap between the lips of two cups; fittings may need more"),
     // Limits of the findings.
     length("rules.gap_watch_mm", "watched gap", (0.0, 1e4), "lips 10 m apart are not near")
         .help("Between the lips of two cups")

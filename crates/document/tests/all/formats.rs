@@ -211,6 +211,7 @@ fn project_in_short() -> Project {
         sources: Vec::new(),
         cycle: Cycle::default(),
         trial: Arc::default(),
+        question: Arc::default(),
         issued: Vec::new(),
         review: Arc::default(),
         site: Site { altitude_m: 0.0, temperature_c: 20.0, payload_kg: None },

@@ -201,10 +201,11 @@ fn trial(context: &Context, width: f64, style: &Style) -> Section {
         .iter()
         .map(|motion| {
             let asked = context.motion(motion.id);
-            let factor = match &motion.outcome {
-                Ok(outcome) => context.factor_of(outcome.factor, motion.required_factor),
-                Err(_) => "none".to_owned(),
-            };
+            let factor = context.report.factor_of(motion);
+            let factor = factor.map_or_else(
+                || "none".to_owned(),
+                |factor| context.factor_of(factor, motion.required_factor),
+            );
             vec![
                 Cell::plain(&motion.name),
                 Cell::plain(asked.map_or(String::new(), |m| motions::acceleration(context, m))),

@@ -168,6 +168,7 @@ pub(crate) fn fixture(
         sources: Vec::new(),
         cycle: Cycle::default(),
         trial: Arc::default(),
+        question: Arc::default(),
         issued: Vec::new(),
         review: Arc::default(),
         site: Site { altitude_m: 200.0, temperature_c: 20.0, payload_kg: None },

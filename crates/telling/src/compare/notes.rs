@@ -33,11 +33,19 @@ pub(super) fn notes(sides: &[Side], words: &Words<'_>) -> Vec<String> {
     }
     let circuits =
         sides.iter().all(|side| side.report.circuits.iter().any(|circuit| !circuit.cups.is_empty()));
-    let left_out = if circuits { "" } else { ", level at each cup on its hoses, air used" };
-    notes.push(format!(
-        "Not compared, because not computed: sag of the sheet{left_out}. Factors count on no redistribution among cups; the \
-         limit factor does."
-    ));
+    let bends = sides.iter().any(|side| side.report.bends().is_some());
+    let sags = sides.iter().all(|side| matches!(side.report.bending, Some(Ok(_))));
+    let left_out = [
+        (!sags, "sag of the sheet"),
+        (bends, "limit factor and envelope as the part bends"),
+        (!circuits, "level at each cup on its hoses"),
+        (!circuits, "compressed air"),
+    ];
+    let left_out: Vec<&str> = left_out.into_iter().filter_map(|(left, name)| left.then_some(name)).collect();
+    if !left_out.is_empty() {
+        notes.push(format!("Not compared, because not computed: {}.", left_out.join(", ")));
+    }
+    notes.push("Factors count on no redistribution among cups; the limit factor does.".to_owned());
     notes
 }
 
@@ -48,8 +56,8 @@ fn assumed(sides: &[Side], words: &Words<'_>) -> Option<String> {
     for side in sides {
         let Some((_, motion)) = side.least_ratio() else { continue };
         let slow = motion.outcome.as_ref().ok()?.slow.as_ref()?;
-        let Some(range) = &slow.range else { continue };
-        for input in &range.inputs {
+        let (Some(named), Some([least, most])) = (&slow.range, side.range_of(motion)) else { continue };
+        for input in &named.inputs {
             if !inputs.contains(input) {
                 inputs.push(input.clone());
             }
@@ -57,8 +65,8 @@ fn assumed(sides: &[Side], words: &Words<'_>) -> Option<String> {
         ranges.push(format!(
             "{} {} to {} of {} at {}",
             side.name(),
-            words.against(range.least, motion.required_factor),
-            words.factor(range.most),
+            words.against(least, motion.required_factor),
+            words.factor(most),
             words.factor(motion.required_factor),
             words::inside(&motion.name)
         ));

@@ -184,9 +184,9 @@ fn limit(side: &Side) -> Cell {
 fn lost(side: &Side) -> Cell {
     match side.worst_loss() {
         None => absent("no figure"),
-        Some(loss) if loss.lost.holds => worded("part stays".to_owned(), Some(1.0)),
+        Some(loss) if loss.holds => worded("part stays".to_owned(), Some(1.0)),
         Some(loss) => {
-            let tag = match &loss.lost.lost {
+            let tag = match &loss.lost {
                 analysis::Lost::Cup(cup) => side.tag(*cup).to_owned(),
                 analysis::Lost::Zone(zone) => format!("zone {zone}"),
             };
@@ -199,7 +199,6 @@ fn first_lip(side: &Side) -> Cell {
     match side.worst_loss() {
         None => absent("no figure"),
         Some(loss) => loss
-            .lost
             .factor
             .map_or_else(|| worded("nothing left".to_owned(), Some(0.0)), |factor| of_factor(factor, 1.0)),
     }

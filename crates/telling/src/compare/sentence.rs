@@ -139,8 +139,7 @@ fn split(project: &Project, first: &Side, second: &Side, support: &Support) -> S
     let mut ahead: [Vec<String>; 2] = [Vec::new(), Vec::new()];
     for motion in &project.motions {
         let factor = |side: &Side| {
-            let held = side.report.motions.iter().find(|held| held.id == motion.id)?;
-            Some(held.outcome.as_ref().ok()?.factor)
+            side.report.factor_of(side.report.motions.iter().find(|held| held.id == motion.id)?)
         };
         let factors = [factor(first), factor(second)];
         let holds = |index: &usize| factors[*index].is_some_and(|factor| factor >= motion.required_factor);
@@ -167,11 +166,11 @@ fn losses(sides: &[Side]) -> Option<String> {
         .iter()
         .map(|side| {
             let loss = side.worst_loss()?;
-            let tag = match &loss.lost.lost {
+            let tag = match &loss.lost {
                 Lost::Cup(cup) => side.tag(*cup).to_owned(),
                 Lost::Zone(zone) => format!("zone {zone}"),
             };
-            Some(if loss.lost.holds {
+            Some(if loss.holds {
                 (true, format!("{} keeps the part", side.name()))
             } else {
                 let at = words::inside(&loss.motion.name);

@@ -1,8 +1,8 @@
 //! The `propose --json` object: every proposal with its cups and figures, and what is proved.
 
 use super::{file_name, known, number};
-use analysis::{Certainty, HowMany, Kind, Proposal, Proposals, Suits};
-use document::Project;
+use analysis::{Certainty, Kind, Proposal, Proposals, Suits};
+use document::{HowMany, Pattern, Prefer, Project};
 use serde::Serialize;
 
 /// Layouts proposed for a question. Keys carry units. Figures that are not finite or were not worked out are absent. Keys may be
@@ -47,10 +47,15 @@ struct QuestionJson<'a> {
     one_lost: bool,
     zone_lost: bool,
     lost_factor: f64,
+    /// Whether required factors are to be met with every assumed input at its worse end.
+    low_end: bool,
     mixed: bool,
     step_mm: f64,
     spacing_mm: f64,
-    seed: u64,
+    /// What comes first among those that meet what must hold.
+    #[cfg_attr(test, schemars(extend("enum" = ["cups", "reserve", "positions", "models", "air"])))]
+    prefer: &'static str,
+    seed: u32,
 }
 
 #[derive(Serialize)]
@@ -78,6 +83,14 @@ struct ProposalJson<'a> {
     one_lost_factor: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
     one_lost_holds: Option<bool>,
+    /// The same when the worst zone is lost; absent also for a part that bends.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(test, schemars(range(min = 0)))]
+    zone_lost_factor: Option<f64>,
+    /// Least factor over required with everything assumed at its worse end, where that was asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(test, schemars(range(min = 0)))]
+    low_end: Option<f64>,
     vacuum_force_n: f64,
     /// Different X and Y values of its cups.
     different_x_y: [usize; 2],
@@ -137,7 +150,7 @@ struct ModelJson<'a> {
 /// The `propose --json` object on one line; see `crates/telling/schema/proposals.schema.json`.
 pub fn proposals_json(file: &str, project: &Project, found: &Proposals) -> String {
     let name = file_name(file);
-    let wish = &found.wish;
+    let question = &found.question;
     let object = ProposalsJson {
         format: super::FORMAT,
         program: super::PROGRAM,
@@ -145,19 +158,21 @@ pub fn proposals_json(file: &str, project: &Project, found: &Proposals) -> Strin
         project: &project.name,
         question: QuestionJson {
             says: &found.says,
-            models: wish.models.iter().map(|id| &*id.0).collect(),
-            cups: match wish.count {
+            models: question.models.iter().map(|id| &*id.0).collect(),
+            cups: match question.count {
                 HowMany::Exactly(count) => Some(count),
                 HowMany::Fewest { .. } => None,
             },
-            pattern: wish.pattern.map(analysis::Pattern::key),
-            one_lost: wish.one_lost,
-            zone_lost: wish.zone_lost,
-            lost_factor: known(wish.lost_factor),
-            mixed: wish.mixed,
-            step_mm: known(wish.step_mm),
-            spacing_mm: known(wish.spacing_mm),
-            seed: wish.seed,
+            pattern: question.pattern.map(Pattern::key),
+            one_lost: question.one_lost,
+            zone_lost: question.zone_lost,
+            lost_factor: known(question.lost_factor),
+            low_end: question.low_end,
+            mixed: question.mixed,
+            step_mm: known(question.step_mm),
+            spacing_mm: known(question.spacing(&project.rules)),
+            prefer: Prefer::key(question.prefer),
+            seed: question.seed,
         },
         proposals: found.proposals.iter().map(proposal).collect(),
         certainty: CertaintyJson {
@@ -205,6 +220,8 @@ fn proposal(of: &Proposal) -> ProposalJson<'_> {
         motion: (!figures.motion_name.is_empty()).then_some(figures.motion_name.as_str()),
         one_lost_factor: figures.one_lost.and_then(number),
         one_lost_holds: figures.holds_lost,
+        zone_lost_factor: figures.zone_lost.and_then(number),
+        low_end: figures.low_end.and_then(number),
         vacuum_force_n: known(figures.force_n),
         different_x_y: figures.different,
         air_nl_min: figures.air_nl_min.and_then(number),

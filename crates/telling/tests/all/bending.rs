@@ -251,3 +251,39 @@ fn the_object_tells_it_as_the_schema_says() {
         assert_eq!(bending["motions"].is_array(), x == 800.0, "{bending}");
     }
 }
+
+/// Side by side, in a table of many projects and in print: the factor of the part as it bends, as in the verdict.
+#[test]
+fn layouts_are_set_side_by_side_as_the_part_bends() {
+    let mut project = sheet(1.0, 0.5);
+    let first = project.layouts[0].clone();
+    let mut second = document::Layout::clone(&first);
+    second.id = document::LayoutId(900);
+    second.name = "Two fewer".into();
+    second.cups.retain(|cup| cup.tag != "C2" && cup.tag != "C5");
+    project.layouts.push(second.into());
+    project.last_id = 1000;
+    let ids = [first.id, document::LayoutId(900)];
+    let mut analyst = Analyst::new();
+    let sides = analysis::sides(&mut analyst, &project, &ids);
+    for side in &sides {
+        let (governing, ratio) = side.report.governing().expect("a figure");
+        let rigid = governing.outcome.as_ref().expect("a figure").factor / governing.required_factor;
+        assert!(ratio < 0.95 * rigid, "the case says nothing where both are one: {ratio} {rigid}");
+        assert_eq!(side.least_ratio().expect("a figure").0, ratio);
+        let reserve = side.report.bent_reserve.as_ref().expect("it bends").as_ref().expect("figures");
+        let worst = side.worst_loss().expect("losses");
+        let least = reserve.motions[0].lost.iter().filter(|lost| lost.holds == worst.holds);
+        let least = least.map(|lost| lost.factor.unwrap_or(0.0)).fold(f64::INFINITY, f64::min);
+        assert!((worst.factor.unwrap_or(0.0) - least).abs() <= 1e-6 * least, "{worst:?} {least}");
+        assert_eq!(side.range_of(governing), reserve.motions[0].range);
+        assert!(side.worst_zone().is_none(), "a lost zone is not worked out as it bends");
+        let line = telling::batch_line("a.ron", &project, std::slice::from_ref(&side.report));
+        assert_eq!(line.figure, Some(ratio));
+    }
+    let compared = telling::compare(&mut analyst, &project, &ids);
+    let row = |name: &str| compared.rows.iter().find(|row| row.name == name);
+    assert!(row("Largest sag").is_some());
+    assert!(compared.notes.iter().all(|note| !note.contains("sag of the sheet")), "{:?}", compared.notes);
+    assert!(compared.notes.iter().any(|note| note.contains("limit factor and envelope as the part bends")));
+}

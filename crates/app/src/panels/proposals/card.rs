@@ -6,6 +6,7 @@ use crate::{
     widgets::{hairline, one_line},
 };
 use analysis::{Kind, Proposal, ProposalFigures, Proposals};
+use document::Question;
 use egui::{Align2, Color32, Pos2, Rect, RichText, Role, Sense, Shape, Stroke, Ui, Vec2, WidgetInfo};
 use units::Quantity;
 
@@ -21,21 +22,25 @@ pub(super) fn card_ui(
     ui: &mut Ui,
     view: &View,
     of: &Proposal,
-    at: usize,
+    question: &Question,
+    (place, at): (usize, usize),
     best: &Best,
     actions: &mut Vec<Action>,
 ) -> bool {
     let t = view.tokens;
     hairline(ui, &t);
     ui.add_space(6.0);
-    let lines = lines(view, of, best);
+    let lines = lines(view, of, question, best);
     let height = (22.0 + LINE * lines.len() as f32).max(PLAN.y) + 2.0;
     let (rect, response) = ui.allocate_exact_size(Vec2::new(ui.available_width(), height), Sense::click());
     let title = format!("{}, {} cups", analysis::words::capital(of.kind.name()), of.figures.cups);
     let spoken =
         lines.iter().map(|line| format!("{} {}", line.name, line.says)).collect::<Vec<_>>().join("; ");
-    let name =
-        if of.kind == Kind::Present { "Layout as it is".to_owned() } else { format!("Proposal {}", at + 1) };
+    let name = if of.kind == Kind::Present {
+        "Layout as it is".to_owned()
+    } else {
+        format!("Proposal {}", place + 1)
+    };
     response.widget_info(|| WidgetInfo::labeled(Role::Button, true, format!("{name}: {title}; {spoken}")));
     let on = response.hovered() || response.has_focus();
     if on {
@@ -44,7 +49,8 @@ pub(super) fn card_ui(
     small_plan(ui, view, of, Rect::from_min_size(rect.min + Vec2::new(0.0, 2.0), PLAN));
     let left = rect.left() + PLAN.x + 14.0;
     let width = rect.right() - left;
-    let heading = one_line(ui, &title, width, Size::Body.strong(), t.ink);
+    let numbered = if of.kind == Kind::Present { title } else { format!("{}  {title}", place + 1) };
+    let heading = one_line(ui, &numbered, width, Size::Body.strong(), t.ink);
     ui.painter().galley(Pos2::new(left, rect.top()), heading, t.ink);
     for (index, line) in lines.iter().enumerate() {
         let y = rect.top() + 22.0 + LINE * index as f32;
@@ -61,7 +67,7 @@ pub(super) fn card_ui(
             ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
                 let button = ui.button("Use as new layout");
                 ui.ctx().accesskit_node_builder(button.id, |node| {
-                    node.set_label(format!("Use proposal {} as new layout", at + 1));
+                    node.set_label(format!("Use proposal {} as new layout", place + 1));
                 });
                 if button.on_hover_text("Adds it as an alternative; what there is stays as it is").clicked() {
                     actions.push(Action::TakeProposal(at));
@@ -99,14 +105,15 @@ impl Line {
     }
 }
 
-fn lines(view: &View, of: &Proposal, best: &Best) -> Vec<Line> {
+fn lines(view: &View, of: &Proposal, question: &Question, best: &Best) -> Vec<Line> {
     let ProposalFigures {
         models,
         least,
         motion_name,
         factor,
-        one_lost,
         holds_lost,
+        zone_lost,
+        low_end,
         force_n,
         different,
         air_nl_min,
@@ -114,43 +121,56 @@ fn lines(view: &View, of: &Proposal, best: &Best) -> Vec<Line> {
     } = &of.figures;
     let line = |name, says, best, fails| Line { name, says, best, fails };
     let cups: Vec<String> = models.iter().map(|(name, count)| format!("{count} × {name}")).collect();
-    let high = |value: Option<f64>, most: f64| {
-        best.several && value.is_some_and(|value| value > 0.0 && value >= most * (1.0 - EQUAL))
-    };
     let factor_says = match (factor, least) {
         (Some(factor), Some(least)) => {
             format!("{} ({} ×) {}", view.factor(*factor), view.factor(*least), motion_name)
         }
         _ => "none".to_owned(),
     };
-    let lost_says = match (one_lost, holds_lost) {
-        (_, Some(false)) => "drops".to_owned(),
-        (Some(factor), _) => view.factor(*factor),
-        (None, _) => "–".to_owned(),
-    };
-    let sum: usize = different.iter().sum();
     let mut lines = vec![
-        line("cups", cups.join(", "), best.several && of.figures.cups == best.cups, false),
+        line("cups", cups.join(", "), best.fewest(&of.figures), false),
         line(
             "least factor",
             factor_says,
-            high(*least, best.least),
+            best.most_reserve(&of.figures),
             least.is_none_or(|least| least < 1.0 - 1e-9),
         ),
-        line("one cup lost", lost_says, high(*one_lost, best.lost), *holds_lost == Some(false)),
+        line(
+            "one cup lost",
+            lost_says(view, &of.figures),
+            best.most_left(&of.figures),
+            *holds_lost == Some(false),
+        ),
         line("vacuum force", view.text(*force_n, Quantity::Force), false, false),
         line(
             "different X, Y",
             format!("{} and {}", different[0], different[1]),
-            best.several && sum == best.different,
+            best.least_spread(&of.figures),
             false,
         ),
     ];
     if let Some(air) = air_nl_min {
-        let least = best.several && best.air.is_some_and(|least| *air <= least * (1.0 + EQUAL));
-        lines.push(line("air", view.text(*air, Quantity::Flow), least, false));
+        lines.push(line("air", view.text(*air, Quantity::Flow), best.least_air(&of.figures), false));
+    }
+    let plain = |value: Option<f64>| value.map_or_else(|| "none".to_owned(), |value| view.factor(value));
+    if question.low_end {
+        let short = low_end.is_none_or(|low| low < 1.0 - 1e-9);
+        lines.insert(2, line("at the worse end", format!("{} ×", plain(*low_end)), false, short));
+    }
+    if question.zone_lost {
+        let short = zone_lost.is_none_or(|factor| factor < question.lost_factor * (1.0 - 1e-9));
+        lines.insert(3, line("one zone lost", plain(*zone_lost), false, short));
     }
     lines
+}
+
+/// Factor of what is left with the worst cup lost, or that the part drops.
+pub(super) fn lost_says(view: &View, figures: &ProposalFigures) -> String {
+    match (figures.one_lost, figures.holds_lost) {
+        (_, Some(false)) => "drops".to_owned(),
+        (Some(factor), _) => view.factor(factor),
+        (None, _) => "–".to_owned(),
+    }
 }
 
 fn tick(ui: &Ui, at: Pos2, colour: Color32) {
@@ -204,5 +224,30 @@ impl Best {
             air: all().filter_map(|of| of.air_nl_min).reduce(f64::min),
             several: found.proposals.len() > 1,
         }
+    }
+
+    pub(super) fn fewest(&self, of: &ProposalFigures) -> bool {
+        self.several && of.cups == self.cups
+    }
+
+    pub(super) fn most_reserve(&self, of: &ProposalFigures) -> bool {
+        self.high(of.least, self.least)
+    }
+
+    pub(super) fn most_left(&self, of: &ProposalFigures) -> bool {
+        self.high(of.one_lost, self.lost)
+    }
+
+    pub(super) fn least_spread(&self, of: &ProposalFigures) -> bool {
+        self.several && of.different.iter().sum::<usize>() == self.different
+    }
+
+    pub(super) fn least_air(&self, of: &ProposalFigures) -> bool {
+        let least = |air: f64| self.air.is_some_and(|least| air <= least * (1.0 + EQUAL));
+        self.several && of.air_nl_min.is_some_and(least)
+    }
+
+    fn high(&self, value: Option<f64>, most: f64) -> bool {
+        self.several && value.is_some_and(|value| value > 0.0 && value >= most * (1.0 - EQUAL))
     }
 }

@@ -1,146 +1,101 @@
-//! The question, as a short form.
+//! The question, as a short form; the project keeps it.
 
-use crate::{fields, view::View};
-use analysis::{HowMany, Pattern, Wish};
-use document::{ModelId, Project};
+use crate::{
+    fields,
+    view::{Action, View},
+};
+use document::{Edit, HowMany, Pattern, Prefer, Question};
 use egui::Ui;
-use units::Quantity;
+use std::sync::Arc;
 
 /// Models listed under a search at most.
 const LISTED: usize = 40;
+/// Cups that are asked for at first where it is not as few as will do.
+const SO_MANY: usize = 6;
+/// Cups on one tool at most.
+const MOST: u32 = 200;
 
-/// What the form of a question remembers between frames.
-pub struct ProposeForm {
-    /// Whether the panel is shown.
-    pub open: bool,
-    /// Models that may be used; any that suit where there are none.
-    models: Vec<ModelId>,
-    fewest: bool,
-    cups: u32,
-    pattern: Option<Pattern>,
-    one_lost: bool,
-    zone_lost: bool,
-    mixed: bool,
-    step_mm: f64,
-    spacing_mm: Option<f64>,
-}
-
-impl Default for ProposeForm {
-    fn default() -> Self {
-        Self {
-            open: false,
-            models: Vec::new(),
-            fewest: true,
-            cups: 6,
-            pattern: None,
-            one_lost: false,
-            zone_lost: false,
-            mixed: false,
-            step_mm: 5.0,
-            spacing_mm: None,
-        }
-    }
-}
-
-impl ProposeForm {
-    /// The question as it stands.
-    pub fn wish(&self, project: &Project) -> Wish {
-        let usual = Wish::of(project);
-        Wish {
-            models: self.models.clone(),
-            count: if self.fewest { usual.count } else { HowMany::Exactly(self.cups as usize) },
-            pattern: self.pattern,
-            one_lost: self.one_lost,
-            zone_lost: self.zone_lost,
-            mixed: self.mixed && self.models.len() != 1,
-            step_mm: self.step_mm,
-            spacing_mm: self.spacing_mm.unwrap_or(usual.spacing_mm),
-            ..usual
-        }
-    }
-}
-
-pub(super) fn question_ui(ui: &mut Ui, view: &View, form: &mut ProposeForm) {
-    models_ui(ui, view, form);
-    let why = "As few as meet what must hold, or so many";
-    if let Some(fewest) = fields::choice(
-        ui,
-        "propose count",
-        "How many",
-        form.fewest,
-        &[(true, "fewest"), (false, "so many")],
-        why,
-    ) {
-        form.fewest = fewest;
-    }
-    if !form.fewest
-        && let Some(cups) = fields::count(
-            ui,
-            "propose cups",
-            "Cups",
-            Some("the proposal"),
-            form.cups,
-            (1, 60),
-            &view.units,
-            why,
-        )
-    {
-        form.cups = cups;
-    }
+pub(super) fn question_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
+    let now = &view.project.question;
+    let mut new = Question::clone(now);
+    models_ui(ui, view, &mut new);
+    count_ui(ui, view, &mut new);
     let mut patterns = vec![(None, "every way")];
     patterns.extend(Pattern::ALL.map(|pattern| (Some(pattern), pattern.name())));
     let why = "How the cups stand. Every way looks at all and shows the best of each";
-    if let Some(pattern) = fields::choice(ui, "propose pattern", "Pattern", form.pattern, &patterns, why) {
-        form.pattern = pattern;
+    if let Some(pattern) = fields::choice(ui, "propose pattern", "Pattern", new.pattern, &patterns, why) {
+        new.pattern = pattern;
     }
     let why = "What is left holds every motion when any one cup fails, and nothing else follows";
-    fields::tick(ui, "Held with one cup lost", &mut form.one_lost, why);
+    fields::tick(ui, "Held with one cup lost", &mut new.one_lost, why);
     let zones: std::collections::BTreeSet<&str> =
         view.layout.cups.iter().map(|cup| cup.zone.as_str()).collect();
-    if zones.len() > 1 {
+    if zones.len() > 1 || new.zone_lost {
         let why = "The same for any one zone; a new cup joins the zone of the nearest that is there";
-        fields::tick(ui, "Held with one zone lost", &mut form.zone_lost, why);
+        fields::tick(ui, "Held with one zone lost", &mut new.zone_lost, why);
     }
-    if form.models.len() != 1 {
+    if new.one_lost || new.zone_lost {
+        let row = fields::known("question.lost_factor");
+        if let Some(factor) = row.number(ui, "propose", new.lost_factor, &view.units) {
+            new.lost_factor = factor;
+        }
+    }
+    let why = "Required factors are met with every assumed input at its worse end, not only as entered";
+    fields::tick(ui, "Held at the worse end", &mut new.low_end, why);
+    if new.models.len() != 1 {
         let why = "Two models may stand in one layout; otherwise each layout has one";
-        fields::tick(ui, "Mixed models", &mut form.mixed, why);
+        fields::tick(ui, "Mixed models", &mut new.mixed, why);
     }
-    let why = "Positions are multiples of this: people drill round numbers";
-    let bounds = (0.5, 100.0);
-    if let Some(step) = fields::within(
-        ui,
-        "propose step",
-        "Grid step",
-        form.step_mm,
-        Quantity::Length,
-        bounds,
-        &view.units,
-        why,
-    ) {
-        form.step_mm = step;
+    if let Some(step) = fields::known("question.step_mm").number(ui, "propose", new.step_mm, &view.units) {
+        new.step_mm = step;
     }
-    let why = "Least gap between the lips of two cups; fittings may need more";
-    let spacing = form.spacing_mm.unwrap_or(view.project.rules.gap_watch_mm.max(0.0));
-    let bounds = (0.0, 1000.0);
-    if let Some(spacing) = fields::within(
-        ui,
-        "propose spacing",
-        "Gap between lips",
-        spacing,
-        Quantity::Length,
-        bounds,
-        &view.units,
-        why,
-    ) {
-        form.spacing_mm = Some(spacing);
+    let spacing = new.spacing(&view.project.rules);
+    if let Some(spacing) = fields::known("question.spacing_mm").number(ui, "propose", spacing, &view.units) {
+        new.spacing_mm = Some(spacing);
+    }
+    let all = Prefer::ALL.map(|prefer| (prefer, prefer.name()));
+    let why = "What comes first among layouts that meet everything";
+    if let Some(prefer) = fields::choice(ui, "propose prefer", "First comes", new.prefer, &all, why) {
+        new.prefer = prefer;
+    }
+    if new != **now {
+        actions.push(Action::Edit(Edit::Ask(Arc::new(new))));
     }
 }
 
-fn models_ui(ui: &mut Ui, view: &View, form: &mut ProposeForm) {
+fn count_ui(ui: &mut Ui, view: &View, new: &mut Question) {
+    let fewest = matches!(new.count, HowMany::Fewest { .. });
+    let why = "As few as meet what must hold, or so many";
+    let all = [(true, "fewest"), (false, "so many")];
+    if let Some(picked) = fields::choice(ui, "propose count", "How many", fewest, &all, why) {
+        new.count = if picked { Question::default().count } else { HowMany::Exactly(SO_MANY) };
+    }
+    let of = Some("the proposal");
+    let held = u32::try_from(new.count.most()).unwrap_or(MOST);
+    match new.count {
+        HowMany::Fewest { .. } => {
+            let why = "Where looking for fewest ends";
+            if let Some(most) =
+                fields::count(ui, "propose most", "At most", of, held, (1, MOST), &view.units, why)
+            {
+                new.count = HowMany::Fewest { most: most as usize };
+            }
+        }
+        HowMany::Exactly(_) => {
+            if let Some(cups) =
+                fields::count(ui, "propose cups", "Cups", of, held, (1, MOST), &view.units, why)
+            {
+                new.count = HowMany::Exactly(cups as usize);
+            }
+        }
+    }
+}
+
+fn models_ui(ui: &mut Ui, view: &View, new: &mut Question) {
     let own = &view.project.models;
     let more = document::library().iter().filter(|model| own.iter().all(|held| held.id != model.id));
     let all: Vec<_> = own.iter().chain(more).collect();
-    let shown = match form.models.as_slice() {
+    let shown = match new.models.as_slice() {
         [] => "any that suit".to_owned(),
         [one] => {
             all.iter().find(|model| model.id == *one).map_or("?", |model| model.name.as_str()).to_owned()
@@ -150,17 +105,17 @@ fn models_ui(ui: &mut Ui, view: &View, form: &mut ProposeForm) {
     let why = "Cup models that may be used; with none picked any that suit the surface, the unevenness and the room";
     fields::search_combo(ui, "propose models", "Models", &shown, why, "name or size", |ui, words, _| {
         let words = words.to_lowercase();
-        if ui.selectable_label(form.models.is_empty(), "any that suit").clicked() {
-            form.models.clear();
+        if ui.selectable_label(new.models.is_empty(), "any that suit").clicked() {
+            new.models.clear();
         }
         egui::ScrollArea::vertical().max_height(260.0).show(ui, |ui| {
             let named = |name: &str| words.split_whitespace().all(|word| name.to_lowercase().contains(word));
             for model in all.iter().filter(|model| named(&model.name)).take(LISTED) {
-                let mut on = form.models.contains(&model.id);
+                let mut on = new.models.contains(&model.id);
                 if ui.checkbox(&mut on, &model.name).changed() {
-                    form.models.retain(|held| *held != model.id);
+                    new.models.retain(|held| *held != model.id);
                     if on {
-                        form.models.push(model.id.clone());
+                        new.models.push(model.id.clone());
                     }
                 }
             }

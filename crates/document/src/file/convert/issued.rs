@@ -188,6 +188,7 @@ fn thawed(c: v3::Content, earlier: Earlier<'_>, now: &m::Project, whose: &str) -
         rules: c.rules.back(),
         accepted: c.accepted.back(),
         sheet: c.sheet.back(),
+        question: Arc::default(),
         issued: Vec::new(),
         review: Arc::default(),
         last_id: c.last_id,

@@ -421,3 +421,22 @@ impl Feeding {
         Project { sources: self.sources, cycle, trial, ..project }
     }
 }
+
+/// A question with figures that may be absurd.
+pub fn question(a: DVec3, b: DVec3, spare: u32) -> Arc<Question> {
+    let count = spare as usize;
+    Arc::new(Question {
+        models: if spare == 3 { vec![ModelId("model-7".into())] } else { Vec::new() },
+        count: if spare > 4 { HowMany::Exactly(count) } else { HowMany::Fewest { most: count + 1 } },
+        pattern: Pattern::ALL.get(count).copied(),
+        one_lost: spare == 1,
+        zone_lost: spare == 2,
+        lost_factor: a.x,
+        low_end: spare == 4,
+        mixed: spare == 5,
+        step_mm: a.y,
+        spacing_mm: (spare > 2).then_some(b.z),
+        prefer: Prefer::ALL[count % Prefer::ALL.len()],
+        seed: spare,
+    })
+}

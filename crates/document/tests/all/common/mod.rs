@@ -462,6 +462,7 @@ pub fn project() -> BoxedStrategy<Project> {
                 sources: Vec::new(),
                 cycle: Cycle::default(),
                 trial: Arc::default(),
+                question: circuits::question(a, b, spare),
                 issued: Vec::new(),
                 review: Arc::default(),
                 site: Site { altitude_m: site.x, temperature_c: site.y, payload_kg },

@@ -1,6 +1,6 @@
-//! What a person asks for.
+//! What a person asks for when layouts are proposed; kept in the project, so that it need not be put again.
 
-use document::{ModelId, Project};
+use super::{ModelId, Rules};
 
 /// How many cups.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -12,6 +12,15 @@ pub enum HowMany {
         /// Where looking ends.
         most: usize,
     },
+}
+
+impl HowMany {
+    /// Cups at most.
+    pub fn most(self) -> usize {
+        match self {
+            Self::Exactly(count) | Self::Fewest { most: count } => count,
+        }
+    }
 }
 
 /// How the cups stand.
@@ -56,6 +65,49 @@ impl Pattern {
     }
 }
 
+/// What comes first among layouts that meet everything that must hold.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+pub enum Prefer {
+    /// Fewest cups, then the largest reserve.
+    #[default]
+    Cups,
+    /// The largest factor over required.
+    Reserve,
+    /// Fewest different X and Y on the drawing.
+    Positions,
+    /// Fewest models.
+    Models,
+    /// Least air.
+    Air,
+}
+
+impl Prefer {
+    /// All of them.
+    pub const ALL: [Self; 5] = [Self::Cups, Self::Reserve, Self::Positions, Self::Models, Self::Air];
+
+    /// What to call it: "fewest cups".
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Cups => "fewest cups",
+            Self::Reserve => "largest reserve",
+            Self::Positions => "fewest X and Y values",
+            Self::Models => "fewest models",
+            Self::Air => "least air",
+        }
+    }
+
+    /// Its name on the command line and in JSON.
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::Cups => "cups",
+            Self::Reserve => "reserve",
+            Self::Positions => "positions",
+            Self::Models => "models",
+            Self::Air => "air",
+        }
+    }
+}
+
 /// Positions are multiples of this unless a person says otherwise, mm: people drill round numbers (common practice, no source).
 const STEP_MM: f64 = 5.0;
 /// Cups above which nobody looks for fewest: more on one tool are built as area grippers (common practice, no source).
@@ -63,7 +115,7 @@ const MOST_CUPS: usize = 24;
 
 /// What is asked for.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Wish {
+pub struct Question {
     /// Cup models that may be used, of the project or the library; any that suit where there are none.
     pub models: Vec<ModelId>,
     /// How many cups.
@@ -74,21 +126,24 @@ pub struct Wish {
     pub one_lost: bool,
     /// The same with any one zone lost. A new cup joins the zone of the nearest cup that is there.
     pub zone_lost: bool,
-    /// Least factor of what is left with a cup or a zone lost: 1, so that nothing lets go and the loss does not run on.
+    /// Least factor of what is left with a cup or a zone lost: 1, so that no lip opens and the loss does not run on.
     pub lost_factor: f64,
+    /// Whether required factors must be met with every assumed input at its worse end.
+    pub low_end: bool,
     /// Whether two models may stand in one layout.
     pub mixed: bool,
     /// Positions are multiples of this, mm.
     pub step_mm: f64,
-    /// Least gap between the lips of two cups, mm.
-    pub spacing_mm: f64,
+    /// Least gap between the lips of two cups, mm; the gap that the project's limits watch where nothing is said.
+    pub spacing_mm: Option<f64>,
+    /// What comes first.
+    pub prefer: Prefer,
     /// The same seed gives the same proposals.
-    pub seed: u64,
+    pub seed: u32,
 }
 
-impl Wish {
-    /// What is asked for where a person says nothing, with the spacing that the project's limits watch.
-    pub fn of(project: &Project) -> Self {
+impl Default for Question {
+    fn default() -> Self {
         Self {
             models: Vec::new(),
             count: HowMany::Fewest { most: MOST_CUPS },
@@ -96,38 +151,24 @@ impl Wish {
             one_lost: false,
             zone_lost: false,
             lost_factor: 1.0,
+            low_end: false,
             mixed: false,
             step_mm: STEP_MM,
-            spacing_mm: project.rules.gap_watch_mm.max(0.0),
+            spacing_mm: None,
+            prefer: Prefer::default(),
             seed: 1,
         }
     }
+}
 
-    /// The question as a sentence, as a layout keeps it: "Fewest cups, in any pattern, every motion held with one cup lost."
-    pub fn says(&self, names: &[String]) -> String {
-        let cups = match self.count {
-            HowMany::Exactly(1) => "One cup".to_owned(),
-            HowMany::Exactly(count) => format!("{count} cups"),
-            HowMany::Fewest { .. } => "Fewest cups".to_owned(),
-        };
-        let models = if self.models.is_empty() {
-            "of any model that suits".to_owned()
-        } else {
-            format!("of {}", crate::words::all(names))
-        };
-        let pattern = self.pattern.map_or("in any pattern", |pattern| match pattern {
-            Pattern::Free => "anywhere",
-            Pattern::Mirrored => "mirrored",
-            Pattern::Rows => "in rows and columns",
-            Pattern::Frame => "on the frame",
-            Pattern::Ring => "in a ring",
-        });
-        let held = match (self.one_lost, self.zone_lost) {
-            (false, false) => "every motion held",
-            (true, false) => "every motion held with any one cup lost",
-            (false, true) => "every motion held with any one zone lost",
-            (true, true) => "every motion held with any one cup or zone lost",
-        };
-        format!("{cups} {models}, {pattern}, {held}.")
+impl Question {
+    /// Whether another question is the same but for the order of the answers.
+    pub fn asks_alike(&self, other: &Self) -> bool {
+        *self == Self { prefer: self.prefer, ..other.clone() }
+    }
+
+    /// Least gap between the lips of two cups in a project with these limits, mm.
+    pub fn spacing(&self, rules: &Rules) -> f64 {
+        self.spacing_mm.unwrap_or(rules.gap_watch_mm.max(0.0))
     }
 }
