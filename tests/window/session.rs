@@ -101,7 +101,7 @@ fn what_the_status_line_said_can_be_read_later() {
     window.key_press_modifiers(Modifiers::COMMAND, Key::K);
     ready(&mut window);
     type_into(&mut window, "Find a command", "messages so far");
-    appears(&mut window, "Messages so far");
+    appears(&mut window, "Message log");
     assert!(window.query_all_by_label_contains("Select cups to delete.").count() >= 1);
 }
 

@@ -111,11 +111,11 @@ impl Takes {
             Self::Within(least, most) => {
                 let text = |v| units::show_given(v, quantity, units);
                 let outside = !(least..=most).contains(&v);
-                outside.then(|| format!("type a figure from {} to {}", text(least), text(most)))
+                outside.then(|| format!("enter a value from {} to {}", text(least), text(most)))
             }
             Self::Whole(least, most) => {
                 let taken = v.fract() == 0.0 && (f64::from(least)..=f64::from(most)).contains(&v);
-                (!taken).then(|| format!("type a whole number from {least} to {most}"))
+                (!taken).then(|| format!("enter a whole number from {least} to {most}"))
             }
         }
     }
@@ -358,8 +358,8 @@ pub fn origin<T: Clone>(ui: &mut Ui, name: &str, value: &Sourced<T>) -> Option<S
         (origin, "") => origin.label().to_owned(),
         (origin, on) => format!("{}, {on}", origin.label()),
     };
-    let why = "Where the figure comes from: measured on the real thing, stated by a drawing or a data sheet, or assumed. \
-               What is assumed widens the factor to a range";
+    let why = "Origin of the value: measured on the real part, stated on a drawing or data sheet, or \
+        assumed. Assumed values widen the factor to a range";
     ui.allocate_ui_with_layout(
         Vec2::new(ui.available_width(), 18.0),
         egui::Layout::right_to_left(Align::Center),

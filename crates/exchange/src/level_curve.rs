@@ -88,7 +88,7 @@ impl Named {
 fn count(fields: &[String]) -> Wrong {
     let says = match fields.len() {
         0 | 1 => "a time and a level are needed; put a tab, a semicolon or a comma between".to_owned(),
-        n => format!("there are {n} figures; keep the time and one level"),
+        n => format!("there are {n} values; keep the time and one level"),
     };
     ("", says)
 }

@@ -288,11 +288,14 @@ fn words(network: &Network, fault: Fault, size: f64) -> String {
         }
         Fault::LowFeed(source) => {
             let source = name(spec.sources().get(source.index()).map(|source| &source.name));
-            format!("{source} fed with {} kPa", figure(0))
+            format!("{source} fed at {} kPa", figure(0))
         }
         Fault::PorousPart => match stated_permeance(network) {
             0.0 => {
-                format!("air comes through the part, {} µm/(Pa·s), where it is stated airtight", figure(2))
+                format!(
+                    "air passes through the part, {} µm/(Pa·s), although it is stated as airtight",
+                    figure(2)
+                )
             }
             stated => format!(
                 "the part lets more air through: {} instead of {} µm/(Pa·s)",

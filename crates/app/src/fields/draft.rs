@@ -232,7 +232,7 @@ fn left<T>(
         }
         Err(problem) => {
             let name = texts.name.split(", ").next().unwrap_or_default();
-            let says = format!("{name} stays as it was: {problem}.");
+            let says = format!("{name} is unchanged: {problem}.");
             ui.data_mut(|d| d.insert_temp(refused_id(), says));
         }
     }

@@ -119,11 +119,11 @@ fn what_is_there_already_or_still_needed_is_refused() {
     let twice = Cup { tag: "C9".into(), ..cup(&p, "C2") };
     assert!(
         refused(Edit::AddCups { layout, cups: vec![twice] }, &p)
-            .starts_with("cup 12 of layout Layout A is in the project already")
+            .starts_with("cup 12 of layout Layout A is already in the project")
     );
-    assert!(refused(Edit::AddPart(p.parts[0].clone()), &p).starts_with("part 1 is in the project already"));
+    assert!(refused(Edit::AddPart(p.parts[0].clone()), &p).starts_with("part 1 is already in the project"));
     assert!(
-        refused(Edit::AddMotion(p.motions[0].clone()), &p).starts_with("motion 6 is in the project already")
+        refused(Edit::AddMotion(p.motions[0].clone()), &p).starts_with("motion 6 is already in the project")
     );
     let bent = Arc::new(CupModel { bore_mm: 3.3, ..(*p.models[0]).clone() });
     assert!(

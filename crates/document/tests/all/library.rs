@@ -163,7 +163,7 @@ fn names_are_distinct_and_each_model_is_one_line() {
     let twice = text.replace("round-15-flat-medium", "round-10-flat-medium");
     let error = models_from_text(&twice, "models.ron").unwrap_err().to_string();
     assert!(
-        error.starts_with("line ") && error.contains(": cup model round-10-flat-medium is there twice"),
+        error.starts_with("line ") && error.contains(": cup model round-10-flat-medium occurs twice"),
         "{error}"
     );
 }

@@ -52,7 +52,8 @@ pub(super) fn plan(context: &Context) -> String {
         }
     }
     out.push_str(
-        "<p id=\"card\" class=\"card\" role=\"status\">Point at a cup, or step to it with the tab key, for its place, model and factors.</p>\n</section>\n",
+        "<p id=\"card\" class=\"card\" role=\"status\">Point at a cup, or step to it with the tab key, for \
+        its position, model and factors.</p>\n</section>\n",
     );
     out
 }

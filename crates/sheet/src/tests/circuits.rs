@@ -57,7 +57,7 @@ fn a_large_paper_does_not_name_a_chapter_that_is_not_there() {
 fn what_is_invented_is_said_to_be_so_and_a_measured_curve_is_not() {
     let mut project = tray().project.clone();
     let says = words(&circuit_pages(&project, &tray().reports[0], &SheetOptions::default()));
-    assert!(says.contains("Its curve is invented"), "{says}");
+    assert!(says.contains("Its curve is generic"), "{says}");
     for source in &mut project.sources {
         Arc::make_mut(source).figures = document::Origin::Measured;
     }
@@ -110,7 +110,7 @@ fn every_arrangement_is_drawn_in_order() {
                     check_texts(&pages, &what);
                     check_border(&pages, &what);
                     let says = words(&pages);
-                    assert!(says.contains("inHg") && says.contains("were not worked out"), "{what}: {says}");
+                    assert!(says.contains("inHg") && says.contains("were not calculated"), "{what}: {says}");
                     assert!(!says.contains("kPa"), "{what}");
                 }
             }
@@ -215,7 +215,7 @@ fn a_long_circuit_goes_on_over_pages_in_order() {
             }
             let says = words(&pages);
             assert!(says.contains("C40") && says.contains("The first 10 of 14."), "{what}");
-            assert!(says.contains("does not come to 90 %") && says.contains("quickest"), "{what}");
+            assert!(says.contains("does not reach 90 %") && says.contains("quickest"), "{what}");
             if paper == Paper::A4 {
                 assert!(pages.len() > 2 && says.contains("continued"), "{what}: {} pages", pages.len());
             }

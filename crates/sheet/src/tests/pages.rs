@@ -200,7 +200,7 @@ fn an_ordinary_layout_has_a_page_for_each_chapter_and_a_large_paper_fewer() {
     let names = |paper: Paper| -> Vec<String> {
         pages(&tray(), paper, UnitChoice::default()).into_iter().map(|page| page.name).collect()
     };
-    let each = ["Plan", "Cups and parts list", "What it holds", "Commissioning and upkeep"];
+    let each = ["Plan", "Cups and parts list", "Factors", "Commissioning and maintenance"];
     for paper in [Paper::A3, Paper::Tabloid] {
         assert_eq!(names(paper), each, "{paper:?}");
     }

@@ -70,12 +70,12 @@ fn without_a_switch_level_a_share_of_the_steady_one_counts_and_is_listed_as_assu
     assert_eq!(design.from, DesignFrom::Share);
     assert!((design.design_kpa - 0.85 * design.steady_kpa).abs() < 1e-9);
     assert!(
-        report.verdict.detail.contains("85 % of the steady level, since no switch level is stated"),
+        report.verdict.detail.contains("85 % of the steady level, since no switch level is entered"),
         "{}",
         report.verdict.detail
     );
     let listed = |report: &Report| {
-        report.assumptions.iter().any(|one| one.what.starts_with("level that counts as held on"))
+        report.assumptions.iter().any(|one| one.what.starts_with("part-held level of"))
     };
     assert!(listed(&report));
     assert!(!listed(&whole(&switched(50.0, None))));
