@@ -108,7 +108,7 @@ fn what_a_pick_costs_follows_the_cycle() {
     };
     let before = cost(&window);
     let picks = window.state().project().cycle.picks_per_hour.value;
-    type_into(&mut window, "Picks an hour, 1/h", &format!("{}", picks / 2.0));
+    type_into(&mut window, "Cycles per hour, 1/h", &format!("{}", picks / 2.0));
     settle(&mut window);
     assert!(cost(&window) < before, "{} {before}", cost(&window));
 }

@@ -269,7 +269,7 @@ fn a_frame_is_told_from_the_part_and_the_person_may_say_otherwise() {
     window.get_by_label_contains("is read as the sheet frame").click();
     ready(&mut window);
     assert!(lit(&window).contains("; marked at ("), "{}", lit(&window));
-    click(&mut window, "Take it as the part");
+    click(&mut window, "Use it as the part");
     assert!(lit(&window).starts_with("574.0 × "), "{}", lit(&window));
     click(&mut window, "Undo what was chosen");
     assert!(lit(&window).starts_with("400.0 × "), "{}", lit(&window));

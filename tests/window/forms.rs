@@ -169,7 +169,7 @@ fn a_recorded_curve_is_pasted_shown_over_the_worked_out_one_and_removed() {
     assert_eq!((curve.kind, curve.stage, curve.cup), (CurveKind::Evacuation, Stage::Baseline, None));
     click(&mut window, "Close");
     settle(&mut window);
-    window.get_by_label_contains("recorded: source in service");
+    window.get_by_label_contains("recorded: source at commissioning");
     run_by_name(&mut window, "measurements");
     let row =
         window.get_all_by_label_contains("Remove ").find_map(|node| node.accesskit_node().label()).unwrap();

@@ -49,7 +49,7 @@ fn the_step_of_the_grid_is_typed_and_does_not_depend_on_the_zoom() {
     let mut window = window();
     click(&mut window, "Hide guide");
     press(&mut window, Modifiers::COMMAND, Key::K);
-    type_into(&mut window, "Find a command", "step of the grid");
+    type_into(&mut window, "Find a command", "grid step");
     type_into(&mut window, "Step, mm", "12");
     press(&mut window, Modifiers::NONE, Key::Escape);
     window.get_by_label_contains("grid 12");

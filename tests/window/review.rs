@@ -148,7 +148,7 @@ fn a_failing_layout_is_approved_with_its_failures_said_or_each_accepted_with_a_r
     assert_eq!(project.accepted.len(), fails);
     assert_eq!(project.review.decisions.last().unwrap().of, project.fingerprint());
     assert!(window.query_by_label(mark).is_none());
-    window.get_by_label_contains("Accepted by B. Checker");
+    window.get_by_label_contains("Approved by B. Checker");
 }
 
 #[test]

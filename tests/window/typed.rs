@@ -510,9 +510,9 @@ fn escape_puts_the_figure_back_and_keeps_the_selection() {
     assert_eq!(window.state().selection().len(), 1, "Escape was for the field");
     // In a dialog it leaves the field, and closes the dialog only when it is pressed again.
     command(&mut window, "finding limits");
-    window.get_by_label("Watched factor").focus();
+    window.get_by_label("Factor warning limit").focus();
     ready(&mut window);
-    window.get_by_label("Watched factor").type_text("9");
+    window.get_by_label("Factor warning limit").type_text("9");
     ready(&mut window);
     window.key_press(Key::Escape);
     ready(&mut window);

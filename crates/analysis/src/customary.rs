@@ -30,7 +30,7 @@ pub fn customary() -> Vec<(&'static str, String, &'static str)> {
             "the ring outside the sealing line",
         ),
         (
-            "side-load lever",
+            document::name_of("model.side_lever_mm"),
             "half the height of the cup".to_owned(),
             "a cup held square at both ends has no moment at half height",
         ),

@@ -284,7 +284,7 @@ fn words(network: &Network, fault: Fault, size: f64) -> String {
         }
         Fault::CloggedFilter(element) => {
             let filter = name(spec.elements().get(element.index()).map(|element| &element.name));
-            format!("{filter} clogged to {} % of what it passes clean", units::figure(size * 100.0, 0))
+            format!("{filter} clogged to {} % of its clean flow", units::figure(size * 100.0, 0))
         }
         Fault::LowFeed(source) => {
             let source = name(spec.sources().get(source.index()).map(|source| &source.name));

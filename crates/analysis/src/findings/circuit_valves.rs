@@ -51,7 +51,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
                 zones(&idle),
                 names(&idle),
             );
-            let remedy = "Put its cups into that zone, or remove the valve.";
+            let remedy = "Assign its cups to that zone, or remove the valve.";
             out.push(
                 Draft::new(INFO.id, Severity::Advice, says)
                     .cups(facts.on_circuit(circuit.id))

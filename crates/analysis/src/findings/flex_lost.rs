@@ -18,7 +18,7 @@ pub(crate) const INFO: RuleInfo = RuleInfo {
     explains: "Every cup is lost in turn while the sheet bends: its neighbours pick up nearly all of its \
         load. Checked where a modulus of elasticity is given; zones are covered by the rule for a rigid \
         part.",
-    fail: "the part drops where a rigid one would stay",
+    fail: "the part drops where a rigid one would be held",
     watch: "more lips lose their seal where none would on a rigid part",
     remedy: "closer cup spacing, a deeper level",
 };

@@ -130,7 +130,7 @@ mod tests {
     fn a_line_that_is_no_hole_is_named() {
         let metric = units::UnitChoice::default();
         for (text, line) in [
-            ("1;2;3\n4;5", "Line 2: 2 figures"),
+            ("1;2;3\n4;5", "Line 2: 2 values"),
             ("1;2;3\nx;5;6", "Line 2"),
             ("1;2;0", "Line 1: the diameter"),
         ] {

@@ -207,7 +207,7 @@ mod tests {
         std::fs::write(at("a-2.svg"), "Dear all,\n").unwrap();
         let says = would_replace(&places, Kind::Svg, Some(&places[0])).unwrap();
         assert!(!says.contains("a.svg would"), "the desktop asked about the first: {says}");
-        assert!(says.contains("a-2.svg holds a file of another kind; an SVG picture would"), "{says}");
+        assert!(says.contains("a-2.svg is a file of another kind; an SVG picture would"), "{says}");
         let says = would_replace(&places, Kind::Svg, None).unwrap();
         assert!(says.contains("a.svg, ") && says.contains("a-3.svg."), "{says}");
     }

@@ -219,7 +219,7 @@ fn leaks_ui(ui: &mut Ui, view: &View, id: CircuitId, supply: &Supply, change: &m
     let losses: Vec<(FittingLoss, &str)> = FittingLoss::ALL.iter().map(|l| (*l, l.label())).collect();
     let row = fields::known("circuit.supply.fitting_loss");
     if let Some(v) = row.choice(ui, id, supply.fitting_loss, &losses) {
-        change("loss of fittings", &|c| with(c, |s| s.fitting_loss = v));
+        change(document::name_of("circuit.supply.fitting_loss"), &|c| with(c, |s| s.fitting_loss = v));
     }
     let why = document::help_of("circuit.supply.lip_gap_um");
     let gap = units::tidied(supply.lip_gap_um.value / 1000.0);
@@ -253,12 +253,9 @@ pub(super) fn source_ui(
     let shown = source_name(view, supply);
     let mut picked = None;
     let why = "Invented, generic curves: replace them with those of the real source";
-    fields::combo(ui, (circuit.id, "source"), "Source", &shown, why, |ui| {
-        for source in &known {
-            if ui.selectable_label(source.id == supply.source, &source.name).clicked() {
-                picked = Some((*source).clone());
-            }
-        }
+    let names: Vec<&str> = known.iter().map(|source| source.name.as_str()).collect();
+    fields::search_list(ui, (circuit.id, "source"), "Source", &shown, why, &names, |at| {
+        picked = known.get(at).map(|source| (*source).clone());
     });
     if let Some(edit) = picked.and_then(|source| crate::feed::feed_by(&view.project, circuit.id, &source)) {
         actions.push(Action::Edit(edit));

@@ -113,7 +113,7 @@ fn form_ui(ui: &mut Ui, view: &View, motion: &Arc<Motion>, actions: &mut Vec<Act
         Worst::TiltTo { .. } => 3,
     };
     if let Some(v) = row("motion.worst").choice(ui, id, now, &worst) {
-        change("worst case".to_owned(), &|m| {
+        change(document::name_of("motion.worst").to_owned(), &|m| {
             m.worst = match v {
                 1 => Worst::Direction,
                 2 => Worst::Lowest,
@@ -267,7 +267,7 @@ fn result_ui(ui: &mut Ui, view: &View, motion: &Motion) {
     }
     if let Some(counted) = outcome.counted_says(&view.units) {
         let why = "Weight that presses the part on is never multiplied in its favour; the worse of both counts applies";
-        let says = RichText::new(format!("The factor is with {counted}")).color(view.tokens.second);
+        let says = RichText::new(format!("Factor with {counted}")).color(view.tokens.second);
         ui.add(egui::Label::new(says).wrap()).on_hover_text(why);
     }
     if motion.worst == Worst::Direction {

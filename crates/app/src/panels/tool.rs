@@ -107,7 +107,7 @@ fn load_ui(ui: &mut Ui, view: &View) {
             ui,
             "Share of payload",
             &view.show(share, Quantity::Share),
-            "Tool and part over what the robot may carry",
+            "Tool and part exceed the payload of the robot",
         );
     }
 }

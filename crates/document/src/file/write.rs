@@ -10,7 +10,7 @@ use serde::Serialize;
 use std::fmt::Write;
 
 const HEAD: &str = "\
-// Cupwright project: parts, cups, motions and circuits. Nothing calculated is kept here.
+// Cupwright project: parts, cups, motions and circuits. Nothing computed is kept here.
 // Lengths mm, angles degrees, masses kg (cup models: g), vacuum levels kPa, accelerations m/s², stiffness N/mm,
 // permeance µm/(Pa·s), mass of a rail kg/m, of a plate kg/m², flow L/min ANR, sonic conductance dm³/(s·bar).
 // A value with its origin reads (value, Measured | Stated | Assumed, \"date\"); a vertex reads (x, y) or, where an arc

@@ -94,7 +94,7 @@ pub(super) const FIELDS: &[Field] = &[
     )
     .help("Of the lip"),
     choice("model.lip", "kind of lip"),
-    number("model.lip_life_picks", "lip life", M::Fixed("picks"), (1.0, 1e10), "a million is usual")
+    number("model.lip_life_picks", "lip life", M::Fixed("cycles"), (1.0, 1e10), "a million is usual")
         .help("Cycles a lip lasts until the set is changed"),
     number(
         "model.seal_minimum_n_mm",

@@ -79,7 +79,7 @@ pub(super) const FIELDS: &[Field] = &[
         .help("Either way: a bending sheet is set down once it rings no further than this")
         .usual("a stack, a die or a nest accepts a sheet that lies within this (common practice, no source)"),
     number("rules.payload_watch", "payload warning limit", M::Of(Q::Share), (0.01, 1.0), "85 % is usual")
-        .help("Tool and part as a share of what the robot may carry")
+        .help("Tool and part as a share of the payload")
         .usual("a robot near its payload is slower and less accurate"),
     spread("rules.friction_spread", "spread of assumed friction")
         .help(

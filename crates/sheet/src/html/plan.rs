@@ -39,7 +39,7 @@ pub(super) fn plan(context: &Context) -> String {
             );
         }
         out.push_str(
-            "</select> <span class=\"second\">A dashed red lip is below what is required.</span></p>\n",
+            "</select> <span class=\"second\">A dashed red lip is below the required factor.</span></p>\n",
         );
     }
     for (name, room) in ROOMS {

@@ -132,7 +132,7 @@ fn helps_and_curves_are_printed() {
         assert!(says.contains(&format!("{:.1}", help.worst_level_kpa_to)), "{help:?}");
     }
     let works = circuit.sources[0].level_kpa;
-    assert!(says.contains("source draws") && says.contains(&format!("works at {works:.1} kPa")), "{says}");
+    assert!(says.contains("source draws") && says.contains(&format!("runs at {works:.1} kPa")), "{says}");
     assert!(says.contains("time from the start of the source, s") && says.contains("90 %:"));
     let held = demo.project.circuit(circuit.id).unwrap().thresholds.unwrap().held_kpa;
     assert!(says.contains(&format!("part held {held:.1} kPa")), "{says}");

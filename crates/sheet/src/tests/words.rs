@@ -169,10 +169,10 @@ fn what_was_measured_is_listed_with_its_date() {
         entry(friction(301), 0.99, Stage::Baseline),
     ];
     made.project.trial = std::sync::Arc::new(Trial { entries, curves: Vec::new() });
-    assert!(says(&made, "Level at C4, part on 58.0 kPa into service 2026-03-05 AD"));
+    assert!(says(&made, "Level at C4, part on 58.0 kPa commissioning 2026-03-05 AD"));
     assert!(says(&made, "Main: time to 55.0 kPa 0.42 s later"));
     assert!(says(&made, "Main: level lost from 60.0 kPa in 30.00 s 7.5 kPa later"));
-    assert!(says(&made, "Friction of silicone on the part 0.31 into service"));
+    assert!(says(&made, "Friction of silicone on the part 0.31 commissioning"));
     assert!(!says(&made, "11.0 kPa") && !says(&made, "0.99"));
 }
 

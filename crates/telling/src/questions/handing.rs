@@ -41,7 +41,7 @@ pub(super) fn ask(asking: &mut Asking<'_>) {
             text => format!(": \u{201c}{text}\u{201d}"),
         };
         let says = format!("{} sent it back{on}{text}.", last.by);
-        let why = "Is what it was sent back for fixed?";
+        let why = "Has the reason for sending it back been fixed?";
         asking.ask(HANDING_OVER, "handing over/sent back".to_owned(), asking.whole(), says, why);
     }
     let open: Vec<String> = project

@@ -115,7 +115,7 @@ fn a_factor_that_holds_rigid_and_not_bent_fails() {
     assert_eq!(report.verdict.severity, Severity::Fail);
     let says = &report.verdict.sentence;
     assert!(
-        says.contains("what is required as the part bends: ") && says.contains("; as a rigid part "),
+        says.contains("the required factor as the part bends: ") && says.contains("; as a rigid part "),
         "{says}"
     );
     assert_eq!(report.governing().expect("a figure").1, bent(&report).motions[0].factor.value / required);

@@ -189,7 +189,10 @@ fn the_cup_that_leaks_is_named_first() {
     let id = project.circuits[0].id;
     let here = layout(&project);
     assert!(
-        Analyst::new().field_causes(&project, here, id).expect_err("nothing measured").contains("measured")
+        Analyst::new()
+            .field_causes(&project, here, id)
+            .expect_err("nothing measured")
+            .contains("no field measurements")
     );
     // A leak at one cup lowers all levels, its own most.
     let before: Vec<f64> = circuit(&checked(&project)).cups.iter().map(|cup| cup.level_kpa).collect();
@@ -217,7 +220,7 @@ fn a_low_feed_is_advised_against() {
     let report = low(380.0);
     let found = finding(&report, "circuit.source").expect("a finding");
     assert_eq!(found.severity, Severity::Advice);
-    assert!(found.says.contains("low feed"), "{}", found.says);
+    assert!(found.says.contains("the feed pressure is low"), "{}", found.says);
     assert!(finding(&low(480.0), "circuit.source").is_none());
     // Less feed, less level.
     assert!(low(380.0).cups[0].level_kpa < low(480.0).cups[0].level_kpa);

@@ -229,6 +229,6 @@ fn a_leak_down_of_the_field_tells_a_leak_and_no_feed() {
         "{:?}",
         found.causes
     );
-    let feed = found.causes.iter().find(|cause| cause.what.contains("fed with"));
+    let feed = found.causes.iter().find(|cause| cause.what.contains("fed at"));
     assert!(feed.is_none_or(|feed| feed.unexplained_kpa > 10.0), "{:?}", found.causes);
 }

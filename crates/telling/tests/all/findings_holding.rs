@@ -188,7 +188,7 @@ fn balance_offset_hull_and_uneven_come_with_the_shift() {
     // The shift would take C2 and C3 off the part.
     assert!(said(&report, "balance.hull").remedy.contains("C2 and C3 would then lack clearance"));
     let uneven = said(&report, "balance.uneven");
-    assert!(uneven.says.starts_with("C2 takes "), "{}", uneven.says);
+    assert!(uneven.says.starts_with("C2 carries "), "{}", uneven.says);
 }
 
 /// A deep part whose centre of gravity lies 200 mm below the lips, carried with these motions.

@@ -81,7 +81,7 @@ fn a_finding_taken_on_is_asked_for_its_reason_and_a_stale_one_for_its_use() {
     let taken = one(&asked, "taken on/layout 2/seat.overhang/cups 101");
     assert_eq!(
         taken.says,
-        "C1 overhangs the edge by 6.2 mm. Taken on because: \u{201c}Lip trimmed there\u{201d} (A. Berg, 2026-03-12)."
+        "C1 overhangs the edge by 6.2 mm. Accepted because: \u{201c}Lip trimmed there\u{201d} (A. Berg, 2026-03-12)."
     );
     assert_eq!(taken.group, "Accepted");
     let stale = one(&asked, "taken on/layout 2/seat.overhang/cups 103");
@@ -398,7 +398,8 @@ fn the_demos_are_asked_about_everything() {
             let value =
                 analysis::words::Words { choice: &units }.value(assumption.value, assumption.quantity);
             let covered = words.iter().any(|q| {
-                q.says.contains(&value) && (q.says.contains(&assumption.what) || q.says.starts_with("Of "))
+                q.says.contains(&value)
+                    && (q.says.contains(&assumption.what) || q.says.starts_with("Assumed for "))
             });
             assert!(covered, "{}: {assumption:?} {value}", project.name);
         }

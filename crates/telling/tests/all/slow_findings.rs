@@ -45,7 +45,7 @@ fn a_part_that_drops_with_one_cup_lost_fails_and_says_what_would_keep_it() {
     let finding = said(&report, "lost.drops");
     assert_eq!(finding.severity, Severity::Fail);
     assert!(finding.says.starts_with("If C1 fails at lift, the part drops: C"), "{}", finding.says);
-    assert!(finding.says.ends_with("follow. Likewise C2, C3 and C4."), "{}", finding.says);
+    assert!(finding.says.ends_with("follow. The same goes for C2, C3 and C4."), "{}", finding.says);
     assert_eq!(finding.subject.len(), 4);
     assert_eq!(finding.motion, Some(MotionId(1)));
     assert!(
@@ -82,7 +82,7 @@ fn a_part_that_slides_off_when_one_is_lost_is_kept_by_a_slower_motion() {
     let report = whole(&four(11.0, vec![carry]));
     let finding = said(&report, "lost.drops");
     assert!(finding.remedy.contains("t most "), "{}", finding.remedy);
-    assert!(finding.remedy.contains("of acceleration keeps it"), "{}", finding.remedy);
+    assert!(finding.remedy.contains("of acceleration holds it"), "{}", finding.remedy);
 }
 
 #[test]

@@ -103,7 +103,7 @@ fn causes_are_told_in_words() {
     let well = well();
     let causes =
         rank_causes(&well, &measured(&with_fault(&well, Fault::CloggedFilter(ElementId(0)), 0.08).unwrap()));
-    assert_eq!(causes[0].name, "filter clogged to 8 % of what it passes clean");
+    assert_eq!(causes[0].name, "filter clogged to 8 % of its clean flow");
     let says = |fault, size| words(&well, fault, size);
     assert_eq!(says(Fault::LeakAtCup(CupId(1)), 0.84), "leak at cup C2, as large as a hole of 0.8 mm");
     assert_eq!(says(Fault::LeakInHose(ElementId(1)), 1.2), "leak in H1, as large as a hole of 1.2 mm");

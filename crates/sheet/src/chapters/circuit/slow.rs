@@ -205,7 +205,7 @@ fn run(context: &Context, circuit: &CircuitReport) -> String {
     );
     if let Some((valve, feed_kpa)) = operation.blow_off.of(source.kind) {
         says.push_str(&format!(
-            " Blown off through C {} dm³/(s·bar), b {}, fed with {}.",
+            " Blown off through C {} dm³/(s·bar), b {}, fed at {}.",
             units::figure(valve.c_dm3_s_bar, 3),
             units::figure(valve.b, 2),
             context.figure(feed_kpa, Quantity::FeedPressure)
