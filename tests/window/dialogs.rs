@@ -61,8 +61,8 @@ fn tab_goes_through_dialogs_in_reading_order() {
         ("repeat in rows", 5),
         ("repeat on a ring", 5),
         ("save as", 4),
-        ("remark on the selection", 5),
-        ("issue a revision", 5),
+        ("remark on the selection", 4),
+        ("issue a revision", 4),
     ] {
         let mut window = quiet();
         click(&mut window, "Cup C1");
