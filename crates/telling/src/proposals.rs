@@ -13,9 +13,9 @@ pub fn any_meets(found: &Proposals) -> bool {
 /// The question, one line a proposal, and how sure that is.
 pub fn proposals_text(found: &Proposals, units: &UnitChoice) -> String {
     let question = &found.question;
-    let mut header = vec!["kind", "cups", "least factor", "with one cup lost"];
+    let mut header = vec!["kind", "cups", "lowest factor", "with one cup lost"];
     header.extend(question.zone_lost.then_some("with one zone lost"));
-    header.extend(question.low_end.then_some("at the worse end"));
+    header.extend(question.low_end.then_some("with assumed inputs at their worse end"));
     header.extend(["vacuum force", "X + Y", "air", ""]);
     let mut rows: Vec<Vec<String>> = vec![header.into_iter().map(str::to_owned).collect()];
     rows.extend(found.proposals.iter().map(|of| row(of, question, units)));
@@ -72,7 +72,7 @@ fn row(of: &Proposal, question: &Question, units: &UnitChoice) -> Vec<String> {
         show(figures.force_n, Quantity::Force),
         format!("{} + {}", figures.different[0], figures.different[1]),
         figures.air_nl_min.map_or_else(|| "–".to_owned(), |air| show(air, Quantity::Flow)),
-        if of.meets { String::new() } else { "does not meet what must hold".to_owned() },
+        if of.meets { String::new() } else { "does not meet the requirements".to_owned() },
     ]);
     cells
 }

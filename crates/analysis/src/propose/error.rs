@@ -10,7 +10,7 @@ pub enum CannotPropose {
     #[error("{0}")]
     Input(String),
     /// Nothing says what the cups must hold.
-    #[error("no motion says what the cups must hold: add one, level lift for a start")]
+    #[error("no motion says what the cups must hold: add one, level lift to begin with")]
     NoMotion,
     /// A motion has no load case.
     #[error("motion \"{motion}\": {why}")]
@@ -21,7 +21,7 @@ pub enum CannotPropose {
         why: String,
     },
     /// A model that was named is neither in the project nor in the library.
-    #[error("there is no cup model \"{0}\" in the project or the library: take one that is there")]
+    #[error("there is no cup model \"{0}\" in the project or the library: choose one that exists")]
     NoModel(String),
     /// Of the models that may be used none suits.
     #[error("no cup model suits: {0}")]
@@ -42,8 +42,8 @@ pub enum CannotPropose {
     },
     /// Where fewest cups are asked for, fewer fit than what must hold takes.
     #[error(
-        "{model}: what must hold takes {needed} cups at least, by the sum of what they hold, and {room} fit{how}; allow a larger \
-         lip or less spacing, or ask less of the motions"
+        "{model}: the motions need at least {needed} cups by the sum of their forces, and only {room} fit{how}; allow a larger \
+         lip, a smaller gap or less acceleration"
     )]
     FewFit {
         /// Name of the model.
@@ -56,7 +56,7 @@ pub enum CannotPropose {
         how: String,
     },
     /// More cups are locked than are asked for.
-    #[error("{locked} cups are locked and stay, and {wanted} are asked for: unlock {}, or ask for {locked}", .locked - .wanted)]
+    #[error("{locked} cups are locked, but {wanted} are requested: unlock {}, or ask for {locked}", .locked - .wanted)]
     MoreLocked {
         /// Cups that stay.
         locked: usize,
@@ -64,7 +64,7 @@ pub enum CannotPropose {
         wanted: usize,
     },
     /// Cups that stay and that overlap, or hang over an edge.
-    #[error("{0} is locked and stays, and {1}: move it or unlock it")]
+    #[error("{0} is locked, and {1}: move it or unlock it")]
     LockedAmiss(String, String),
     /// Places on the frame were asked for and there is none.
     #[error(
@@ -73,16 +73,16 @@ pub enum CannotPropose {
     NoFrame,
     /// The loss of a zone was asked for, and all cups are in one.
     #[error(
-        "all cups are in one zone, so that its loss drops the part: give the cups two zones first, or ask for one cup lost"
+        "all cups are in one zone, so its loss drops the part: divide the cups into zones first, or ask for one cup lost"
     )]
     OneZone,
     /// The loss of a zone was asked for, and the part bends.
     #[error(
-        "the loss of a zone is not worked out for a part that bends: ask for one cup lost, or leave the modulus out to take the part as rigid"
+        "the loss of a zone is not calculated for a flexible part: ask for one cup lost, or clear the modulus to treat the part as rigid"
     )]
     ZoneOfBending,
     /// A number of the question is no number that can be worked with.
-    #[error("{what} is {value}: give {range}")]
+    #[error("{what} is {value}: enter {range}")]
     Number {
         /// Which.
         what: &'static str,
@@ -93,7 +93,9 @@ pub enum CannotPropose {
     },
     /// No number of cups up to the most meets what must hold.
     #[error(
-        "no layout of up to {most} cups meets what must hold: the best found, {cups} cups of {model}, has {best} of the required factor in {motion}{proved}; lower the acceleration of that motion, take a larger lip, or ask for so many cups"
+        "no layout of up to {most} cups meets the requirements: the best found, {cups} cups of {model}, has \
+        {best} of the required factor in {motion}{proved}; lower the acceleration of that motion, use a \
+        larger lip, or ask for a fixed number of cups"
     )]
     OutOfReach {
         /// The most that was looked at.

@@ -13,43 +13,43 @@ use clap::{Args, ValueEnum};
 use document::{HowMany, ModelId, Pattern, Prefer, Project, Question};
 use std::path::{Path, PathBuf};
 
-/// What is asked for; what is not said is as the project has it.
+/// What is asked for; options left out are as saved in the project.
 #[derive(Debug, Args)]
 pub(super) struct Asked {
-    /// Cup models that may be used, by name or id, of the project or the library, with ; between; any for any that suit
+    /// Cup models to use, by name or id, from the project or the library, separated by ; (any: any that suit)
     #[arg(long, value_name = "A;B")]
     models: Option<String>,
     /// How many cups: a number, or fewest
     #[arg(long, value_parser = count, value_name = "N|fewest")]
     count: Option<Count>,
-    /// Where looking for fewest ends
+    /// Most cups to try when looking for the fewest
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=200))]
     most: Option<u32>,
-    /// How the cups stand
+    /// Pattern of the cups
     #[arg(long, value_enum)]
     pattern: Option<PatternArgument>,
     /// Every motion is held with any one cup lost
     #[arg(long, num_args = 0..=1, require_equals = true, default_missing_value = "true", value_name = "true|false")]
     one_lost: Option<bool>,
-    /// Every motion is held with any one zone lost; a new cup joins the zone of the nearest that is there
+    /// Every motion is held with any one zone lost; a new cup joins the zone of the nearest existing one
     #[arg(long, num_args = 0..=1, require_equals = true, default_missing_value = "true", value_name = "true|false")]
     zone_lost: Option<bool>,
-    /// Least factor of what is left with a cup or a zone lost
+    /// Lowest factor of the remaining cups with a cup or a zone lost
     #[arg(long, value_name = "FACTOR", allow_negative_numbers = true)]
     lost_factor: Option<f64>,
     /// Required factors are met with every assumed input at its worse end
     #[arg(long, num_args = 0..=1, require_equals = true, default_missing_value = "true", value_name = "true|false")]
     low_end: Option<bool>,
-    /// Two models may stand in one layout
+    /// Two models may be mixed in one layout
     #[arg(long, num_args = 0..=1, require_equals = true, default_missing_value = "true", value_name = "true|false")]
     mixed: Option<bool>,
     /// Positions are multiples of this, mm
     #[arg(long, value_name = "MM", allow_negative_numbers = true)]
     step: Option<f64>,
-    /// Least gap between two lips, mm
+    /// Smallest gap between two lips, mm
     #[arg(long, value_name = "MM", allow_negative_numbers = true)]
     spacing: Option<f64>,
-    /// What comes first among layouts that meet everything
+    /// Sort order of layouts that meet the requirements
     #[arg(long, value_enum)]
     prefer: Option<PreferArgument>,
     /// The same seed gives the same proposals
@@ -104,15 +104,15 @@ fn count(text: &str) -> Result<Count, String> {
 
 #[derive(Debug, Clone, Copy, ValueEnum)]
 enum PatternArgument {
-    /// Every way
+    /// Any pattern
     Any,
     /// Rows and columns of even pitch
     Rows,
-    /// On the slots and holes of the frame
+    /// On the mounting positions of the frame
     Frame,
-    /// Evenly round a circle
+    /// Evenly spaced on a circle
     Ring,
-    /// Mirror images about a middle line of the part
+    /// Mirrored about a centre line of the part
     Mirrored,
     /// Anywhere on the grid step
     Free,
@@ -218,7 +218,7 @@ pub(super) fn propose(out: &mut Printer<'_>, project: &Project, task: &Task<'_>)
     Ok(u8::from(!telling::any_meets(&found)))
 }
 
-/// Asked before anything is worked out, so that a slip is told at once.
+/// Asked before anything is calculated, so that a slip is told at once.
 pub(super) fn permitted(task: &Task<'_>) -> Result<(), TaskError> {
     let Some(output) = &task.output else { return Ok(()) };
     if is_standard_output(output) {

@@ -90,7 +90,7 @@ impl Prefer {
         match self {
             Self::Cups => "fewest cups",
             Self::Reserve => "largest reserve",
-            Self::Positions => "fewest X and Y values",
+            Self::Positions => "fewest different X and Y",
             Self::Models => "fewest models",
             Self::Air => "least air",
         }

@@ -10,7 +10,7 @@ use std::sync::Arc;
 
 /// Models listed under a search at most.
 const LISTED: usize = 40;
-/// Cups that are asked for at first where it is not as few as will do.
+/// Cups asked for at first when the number is fixed.
 const SO_MANY: usize = 6;
 /// Cups on one tool at most.
 const MOST: u32 = 200;
@@ -20,18 +20,18 @@ pub(super) fn question_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
     let mut new = Question::clone(now);
     models_ui(ui, view, &mut new);
     count_ui(ui, view, &mut new);
-    let mut patterns = vec![(None, "every way")];
+    let mut patterns = vec![(None, "any pattern")];
     patterns.extend(Pattern::ALL.map(|pattern| (Some(pattern), pattern.name())));
-    let why = "How the cups stand. Every way looks at all and shows the best of each";
+    let why = "Arrangement of the cups. Any pattern tries all and shows the best of each";
     if let Some(pattern) = fields::choice(ui, "propose pattern", "Pattern", new.pattern, &patterns, why) {
         new.pattern = pattern;
     }
-    let why = "What is left holds every motion when any one cup fails, and nothing else follows";
+    let why = "The remaining cups hold every motion if any one cup fails, and no other fails with it";
     fields::tick(ui, "Held with one cup lost", &mut new.one_lost, why);
     let zones: std::collections::BTreeSet<&str> =
         view.layout.cups.iter().map(|cup| cup.zone.as_str()).collect();
     if zones.len() > 1 || new.zone_lost {
-        let why = "The same for any one zone; a new cup joins the zone of the nearest that is there";
+        let why = "The same for any one zone; a new cup joins the zone of the nearest existing one";
         fields::tick(ui, "Held with one zone lost", &mut new.zone_lost, why);
     }
     if new.one_lost || new.zone_lost {
@@ -43,7 +43,7 @@ pub(super) fn question_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
     let why = "Required factors are met with every assumed input at its worse end, not only as entered";
     fields::tick(ui, "Held at the worse end", &mut new.low_end, why);
     if new.models.len() != 1 {
-        let why = "Two models may stand in one layout; otherwise each layout has one";
+        let why = "Two models may be mixed in one layout; otherwise each layout has one";
         fields::tick(ui, "Mixed models", &mut new.mixed, why);
     }
     if let Some(step) = fields::known("question.step_mm").number(ui, "propose", new.step_mm, &view.units) {
@@ -54,8 +54,8 @@ pub(super) fn question_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
         new.spacing_mm = Some(spacing);
     }
     let all = Prefer::ALL.map(|prefer| (prefer, prefer.name()));
-    let why = "What comes first among layouts that meet everything";
-    if let Some(prefer) = fields::choice(ui, "propose prefer", "First comes", new.prefer, &all, why) {
+    let why = "Sort order of layouts that meet the requirements";
+    if let Some(prefer) = fields::choice(ui, "propose prefer", "Sort by", new.prefer, &all, why) {
         new.prefer = prefer;
     }
     if new != **now {
@@ -65,8 +65,8 @@ pub(super) fn question_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
 
 fn count_ui(ui: &mut Ui, view: &View, new: &mut Question) {
     let fewest = matches!(new.count, HowMany::Fewest { .. });
-    let why = "As few as meet what must hold, or so many";
-    let all = [(true, "fewest"), (false, "so many")];
+    let why = "The fewest that meet the requirements, or a fixed number";
+    let all = [(true, "fewest"), (false, "fixed number")];
     if let Some(picked) = fields::choice(ui, "propose count", "How many", fewest, &all, why) {
         new.count = if picked { Question::default().count } else { HowMany::Exactly(SO_MANY) };
     }
@@ -74,7 +74,7 @@ fn count_ui(ui: &mut Ui, view: &View, new: &mut Question) {
     let held = u32::try_from(new.count.most()).unwrap_or(MOST);
     match new.count {
         HowMany::Fewest { .. } => {
-            let why = "Where looking for fewest ends";
+            let why = "Most cups to try when looking for the fewest";
             if let Some(most) =
                 fields::count(ui, "propose most", "At most", of, held, (1, MOST), &view.units, why)
             {
@@ -102,7 +102,8 @@ fn models_ui(ui: &mut Ui, view: &View, new: &mut Question) {
         }
         several => format!("{} models", several.len()),
     };
-    let why = "Cup models that may be used; with none picked any that suit the surface, the unevenness and the room";
+    let why = "Cup models that may be used; with none chosen, any that suit the surface, the height \
+        variation and the space";
     fields::search_combo(ui, "propose models", "Models", &shown, why, "name or size", |ui, words, _| {
         let words = words.to_lowercase();
         if ui.selectable_label(new.models.is_empty(), "any that suit").clicked() {

@@ -21,21 +21,21 @@ pub(super) fn table_ui(ui: &mut Ui, view: &View, found: &Proposals, order: &[usi
     ui.label(RichText::new("Side by side").font(Size::Body.strong()));
     Grid::new("proposals side by side").spacing([10.0, 3.0]).show(ui, |ui| {
         let mut heads = vec![(String::new(), ""), ("cups".to_owned(), "")];
-        heads.push(("factor ×".to_owned(), "Least factor over required"));
-        heads.push(("one lost".to_owned(), "Factor of what is left with the worst cup lost"));
+        heads.push(("factor ×".to_owned(), "Lowest factor over required"));
+        heads.push(("one lost".to_owned(), "Factor of the remaining cups with the worst cup lost"));
         if question.zone_lost {
-            heads.push(("zone lost".to_owned(), "Factor of what is left with the worst zone lost"));
+            heads.push(("zone lost".to_owned(), "Factor of the remaining cups with the worst zone lost"));
         }
         if question.low_end {
             heads.push((
                 "worse end".to_owned(),
-                "Least factor over required with what is assumed at its worse end",
+                "Lowest factor over required with assumed inputs at their worse end",
             ));
         }
         heads.push(("X + Y".to_owned(), "Different X and different Y of the cups"));
         heads.push(("force".to_owned(), "Vacuum force of all cups"));
         if air {
-            heads.push(("air".to_owned(), "Air that the circuits draw"));
+            heads.push(("air".to_owned(), "Air drawn by the circuits"));
         }
         for (head, why) in heads {
             let label = ui.add(Label::new(RichText::new(head).font(Size::Small.font()).color(t.second)));
