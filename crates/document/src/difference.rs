@@ -120,6 +120,7 @@ pub fn difference(old: &Project, new: &Project) -> Vec<Change> {
         sheet,
         issued: _,
         review: _,
+        traced: _,
         last_id: _,
     } = new;
     let mut found = Found(Vec::new());

@@ -2,22 +2,26 @@
 
 mod circuit;
 mod cup_model;
+mod datum;
 mod layout;
 mod motion;
 mod operation;
 mod part;
 mod review;
+mod traced;
 mod trial;
 mod values;
 
 pub use circuit::*;
 pub use cup_model::*;
+pub use datum::*;
 pub use layout::*;
 pub use motion::*;
 pub use operation::*;
 pub use part::*;
 pub use review::*;
 use std::sync::Arc;
+pub use traced::*;
 pub use trial::*;
 pub use values::*;
 
@@ -54,6 +58,8 @@ pub struct Project {
     pub issued: Vec<Arc<Issued>>,
     /// What colleagues say of it.
     pub review: Arc<Review>,
+    /// The picture under the plan, to trace an outline from.
+    pub traced: Option<Arc<Traced>>,
     /// Highest number ever given to anything; ids are never reused.
     pub last_id: u32,
 }

@@ -40,7 +40,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
     let says = format!(
         "The part bends to a stress of {} at {} at {}; {} is allowed.{worth}",
         stress(worst.stress_n_mm2),
-        facts.words.pair(worst.stress_at),
+        facts.place(worst.stress_at),
         words::inside(&report.name),
         stress(allowable),
     );
