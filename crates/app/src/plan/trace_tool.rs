@@ -2,7 +2,6 @@
 
 use super::{PlanState, Tool, paper::Canvas};
 use crate::{
-    command::Command,
     fields,
     theme::Size,
     view::{Action, View},
@@ -155,9 +154,6 @@ fn usual(ui: &mut Ui, plan: &mut PlanState, picture: &Traced, actions: &mut Vec<
     let can = ui.add_enabled(!picture.locked, egui::Button::new("Scale by two places"));
     if can.clicked() {
         plan.traced.scaling = Some(Vec::new());
-    }
-    if ui.button("Another picture…").clicked() {
-        actions.push(Action::Run(Command::ImportDrawing));
     }
     if ui.button("Take it away").clicked() {
         actions.push(Action::Edit(Edit::Trace { picture: None, what: String::new() }));
