@@ -19,6 +19,6 @@ pub const DEMOS: [(&str, &str); 13] = [
     demo!("narrow-rail.ron"),
     demo!("door-sheet-review.ron"),
     demo!("tray-blank-gripper.ron"),
-    demo!("bracket-plate-mended.ron"),
+    demo!("bracket-plate-corrected.ron"),
     demo!("bracket-plate.ron"),
 ];

@@ -72,7 +72,7 @@ fn caught<T>(read: impl FnOnce() -> Result<T, Trouble>) -> Result<T, Trouble> {
         Ok(read) => read,
         Err(payload) => match payload.downcast::<device::Stopped>() {
             Ok(stopped) => Err(stopped.0),
-            Err(_) => Err(Trouble::Damaged("its page cannot be worked out".to_owned())),
+            Err(_) => Err(Trouble::Damaged("its page cannot be calculated".to_owned())),
         },
     }
 }
