@@ -93,7 +93,7 @@ fn a_picture_that_is_spoilt_is_refused_in_a_sentence() {
 #[test]
 fn the_datum_is_chosen_by_a_click_and_places_count_from_there() {
     let mut window = window();
-    click(&mut window, "Put away");
+    click(&mut window, "Hide guide");
     let before = window.state().project().clone();
     let cup = before.layouts[0].cups[0].clone();
     run_by_name(&mut window, "choose the datum");
