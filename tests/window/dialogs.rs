@@ -200,3 +200,25 @@ fn a_field_says_its_unit_and_that_it_takes_sums_while_it_is_in_hand() {
     ready(&mut window);
     assert!(window.query_by_label_contains("240+15").is_none(), "and at rest no more");
 }
+
+#[test]
+fn a_long_list_is_searched_by_typing_and_enter_takes_the_first_that_matches() {
+    let mut window = quiet();
+    crate::hands::lay_out(&mut window);
+    list_of(&window, "Source").scroll_to_me();
+    ready(&mut window);
+    list_of(&window, "Source").click();
+    ready(&mut window);
+    window.get_by_label("Search source").type_text("pump");
+    window.run_steps(3);
+    window.key_press(Key::Enter);
+    ready(&mut window);
+    assert!(!egui::Popup::is_any_open(&window.ctx), "the list is closed");
+    let project = window.state().project();
+    let fed = |circuit: &document::Circuit| {
+        let source = project.source(&circuit.supply.as_ref()?.source)?;
+        Some(source.name.to_lowercase())
+    };
+    let names: Vec<String> = project.circuits.iter().filter_map(|circuit| fed(circuit)).collect();
+    assert!(names.iter().any(|name| name.contains("pump")), "{names:?}");
+}

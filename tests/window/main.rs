@@ -17,6 +17,7 @@ mod ranges;
 mod review;
 mod session;
 mod slow;
+mod tracing;
 mod typed;
 
 use analysis::Severity;

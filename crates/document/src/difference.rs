@@ -121,6 +121,7 @@ pub fn difference(old: &Project, new: &Project) -> Vec<Change> {
         question: _,
         issued: _,
         review: _,
+        traced: _,
         last_id: _,
     } = new;
     let mut found = Found(Vec::new());

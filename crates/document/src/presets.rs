@@ -55,6 +55,7 @@ impl Project {
             sheet: SheetFields { title: name.to_owned(), ..SheetFields::default() },
             question: Arc::default(),
             issued: Vec::new(),
+            traced: None,
             review: Arc::default(),
             last_id,
         }
@@ -182,6 +183,7 @@ impl Part {
             allowable_n_mm2: None,
             damping: None,
             stiff_blocks: false,
+            datum: None,
             uneven_mm: 0.0,
             placement: Placement::default(),
         };

@@ -30,9 +30,11 @@ pub enum Standing {
 }
 
 impl Project {
-    /// What a revision freezes and a fingerprint covers: all but the issued revisions and what is said in review.
+    /// What a revision freezes and a fingerprint covers: all but the issued revisions, what is said in review, the question for proposals and a
+    /// picture to trace.
     pub fn content(&self) -> Self {
-        Self { question: Arc::default(), issued: Vec::new(), review: Arc::default(), ..self.clone() }
+        let (question, review) = (Arc::default(), Arc::default());
+        Self { question, issued: Vec::new(), review, traced: None, ..self.clone() }
     }
     /// Whether another project has the same content; the counter of ids does not count.
     pub fn same_content(&self, other: &Self) -> bool {

@@ -214,7 +214,7 @@ fn each_part_of_a_question_that_fails_is_named_with_the_nearest_that_works() {
     let unknown = ask(&project, &|question| question.models = vec![document::ModelId("none-such".into())]);
     assert!(unknown.to_string().contains("\"none-such\""), "{unknown}");
     let step = ask(&project, &|question| question.step_mm = f64::NAN);
-    assert!(step.to_string().contains("step of the places"), "{step}");
+    assert!(step.to_string().contains("position step"), "{step}");
     let mut still = project.clone();
     still.motions.clear();
     assert_eq!(ask(&still, &|_| {}), CannotPropose::NoMotion);

@@ -11,7 +11,7 @@ pub(crate) use circuits::drop_stale;
 use crate::{
     Accepted, Answer, Circuit, CircuitId, Cup, CupId, CupModel, Cycle, Decision, Layout, LayoutId, ModelId,
     Motion, MotionId, Part, PartId, Question, Remark, RemarkId, Rules, SheetFields, Site, SourceId,
-    SourceModel, Tick, Tool, Trial,
+    SourceModel, Tick, Tool, Traced, Trial,
 };
 use std::sync::Arc;
 
@@ -178,6 +178,13 @@ pub enum Edit {
         /// Layout it is about.
         layout: LayoutId,
     },
+    /// Another picture to trace under the plan, or none.
+    Trace {
+        /// As it is to be.
+        picture: Option<Arc<Traced>>,
+        /// Name of the change.
+        what: String,
+    },
     /// Freezes the content as a revision with this index, and adds a line to the revision table.
     Issue {
         /// "B"; used once only.
@@ -261,6 +268,14 @@ pub enum EditError {
     /// A number that makes no sense for its field, which the project did not have before.
     #[error("{}, nothing was changed; {}", .0.says(&units::UnitChoice::default()), .0.remedy(&units::UnitChoice::default()))]
     OutOfRange(Box<crate::OutOfRange>),
+    /// A picture that cannot be kept.
+    #[error("the picture {name} cannot be kept: {why}, nothing was changed; choose a smaller picture")]
+    Picture {
+        /// File name.
+        name: String,
+        /// A clause.
+        why: &'static str,
+    },
     /// A remark, an answer or an index that is only blanks.
     #[error("the {what} is empty, nothing was changed; type one")]
     NothingSaid {

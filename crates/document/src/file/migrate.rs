@@ -81,6 +81,7 @@ mod tests {
                 question: v3::Question::default(),
                 review: v3::Review::default(),
                 issued: Vec::new(),
+                traced: None,
             }
         }
     }

@@ -78,6 +78,8 @@ impl Run<'_> {
         let mut asked = [&mine.question, &theirs.question];
         asked.sort_by_key(|question| (**question == base.question, format!("{question:?}")));
         let [question, _] = asked;
+        // An aid to drawing, and no content: mine, unless only theirs is another one.
+        let traced = if mine.traced == base.traced { theirs } else { mine }.traced.clone();
         let last_id = base.last_id.max(mine.last_id).max(theirs.last_id);
         Project {
             name,
@@ -95,6 +97,7 @@ impl Run<'_> {
             sheet,
             question: Arc::clone(question),
             issued: Vec::new(),
+            traced,
             review: Arc::default(),
             last_id,
         }

@@ -17,11 +17,10 @@ struct Origin {
 /// From the datum, from the part's lower left corner where that is another place, from the flange where it is stated.
 fn origins(context: &Context) -> Vec<Origin> {
     let corner = context.report.part.as_ref().map(|part| DVec2::new(part.bounds_mm[0], part.bounds_mm[1]));
-    let same = corner.is_none_or(|corner| corner.length() < 5e-4);
-    let mut all = vec![Origin {
-        group: if same { "from the part's corner" } else { "from the datum" },
-        at: DVec2::ZERO,
-    }];
+    let datum = context.datum();
+    let same = corner.is_none_or(|corner| corner.distance(datum) < 5e-4);
+    let mut all =
+        vec![Origin { group: if same { "from the part's corner" } else { "from the datum" }, at: datum }];
     if let Some(at) = corner.filter(|_| !same) {
         all.push(Origin { group: "from the part's corner", at });
     }

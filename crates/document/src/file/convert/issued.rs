@@ -190,6 +190,7 @@ fn thawed(c: v3::Content, earlier: Earlier<'_>, now: &m::Project, whose: &str) -
         sheet: c.sheet.back(),
         question: Arc::default(),
         issued: Vec::new(),
+        traced: None,
         review: Arc::default(),
         last_id: c.last_id,
     })
