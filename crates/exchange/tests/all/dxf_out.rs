@@ -256,3 +256,19 @@ fn layers_hold_what_they_are_named_for() {
         assert!(layout_dxf(&project, &report, document::LayoutId(999_999), &DxfOptions::default()).is_none());
     }
 }
+
+#[test]
+fn the_drawing_has_its_origin_at_the_datum_and_says_what_that_lies_on() {
+    let plate = Part::rectangle(PartId(1), "Plate", 400.0, 250.0);
+    let holes = vec![Loop::circle(DVec2::new(25.0, 225.0), 6.0)];
+    let outline = Outline { outer: plate.outline.outer.clone(), holes };
+    let datum = document::Datum::near(&outline, DVec2::new(24.0, 224.0), 5.0);
+    let part = Part { outline: Arc::new(outline), datum, ..plate };
+    let project = Project::new("Plate", part.clone());
+    for version in VERSIONS {
+        let text = written(&project, version);
+        assert!(text.contains("in the centre of the hole of"), "{version:?}");
+        let back = read_drawing_bytes("layout.dxf", text.as_bytes(), &ImportOptions::default()).unwrap();
+        assert_same(&back.parts[0].outline, &part.outline.transformed(0.0, false, -part.datum_at()), "plate");
+    }
+}
