@@ -7,6 +7,7 @@ mod motion;
 mod operation;
 mod part;
 mod review;
+mod seat;
 mod trial;
 mod values;
 
@@ -17,6 +18,7 @@ pub use motion::*;
 pub use operation::*;
 pub use part::*;
 pub use review::*;
+pub use seat::*;
 use std::sync::Arc;
 pub use trial::*;
 pub use values::*;
@@ -116,6 +118,8 @@ pub struct Accepted {
     pub motion: Option<MotionId>,
     /// Layout it is about.
     pub layout: LayoutId,
+    /// Part on the tool that it is about, where the layout carries several.
+    pub seat: Option<SeatId>,
     /// Why it is accepted.
     pub reason: String,
     /// Who accepted it.

@@ -1,7 +1,7 @@
 //! Lays a report out on pages: the plan, then chapter by chapter what belongs to it.
 
 use crate::block::Section;
-use crate::chapters::{self, CHAPTERS, Chapter, WORDS_OF_THE_PLAN};
+use crate::chapters::{self, CHAPTERS, Chapter, PARTS_ON_THE_TOOL, WORDS_OF_THE_PLAN};
 use crate::context::Context;
 use crate::first::{self, Arrangement};
 use crate::flow::{Column, Flow};
@@ -65,7 +65,67 @@ pub(crate) fn compose_as(
     options: &SheetOptions,
     identity: &Identity,
 ) -> Vec<Page> {
-    numbered(vec![set(project, report, options, identity)], options.size_mm())
+    let tool = of_tool(report);
+    numbered(sets(project, report, tool.as_ref(), options, identity), options.size_mm())
+}
+
+/// Of a tool that carries several parts: the report with all its cups, for what is told of the tool once.
+pub(crate) fn of_tool(report: &Report) -> Option<Report> {
+    let family = report.family.as_ref()?;
+    Some(Report { cups: family.cups.clone(), ..report.clone() })
+}
+
+/// The pages of one layout; of a tool that carries several parts (`tool` is then [`of_tool`]) a plan of each, what is told of
+/// the tool once, what holds each, and commissioning.
+pub(crate) fn sets<'a>(
+    project: &'a Project,
+    report: &'a Report,
+    tool: Option<&'a Report>,
+    options: &'a SheetOptions,
+    identity: &'a Identity,
+) -> Vec<Set<'a>> {
+    let (Some(family), Some(tool)) = (report.family.as_deref(), tool) else {
+        return vec![set(project, report, options, identity)];
+    };
+    let of = |project: &'a Project, report: &'a Report, on_tool| Context {
+        project,
+        report,
+        units: &options.units,
+        identity,
+        checklist: options.checklist,
+        on_tool,
+    };
+    let [cups, holds @ .., commissioning, checklist] = &CHAPTERS;
+    let style = Style::new(options.paper, false);
+    let (mut plans, mut later) = (Vec::new(), Vec::new());
+    for (index, seat) in family.seats.iter().enumerate() {
+        let context = of(&seat.project, &seat.report, Some((family, index)));
+        let look = Look::from_robot_side().of_part(&seat.name);
+        let first = first::best(&context, options, &look);
+        let scale = first.measured.as_ref().map(|measured| measured.scale);
+        let facts = Facts { instead: None, scale, sheet: 0, sheets: 0 };
+        let name = |what: &str| format!("{what}, {}", seat.name.trim());
+        let mut drafts = vec![plan_page(&context, &first, &look, &name("Plan"))];
+        if options.mirrored {
+            let look = Look::mirrored().of_part(&seat.name);
+            drafts.push(plan_page(&context, &first, &look, &name("Plan, mirrored")));
+        }
+        let left_out = first.words_left_out().then_some(&WORDS_OF_THE_PLAN);
+        let chapters: Vec<&Chapter> = left_out.into_iter().chain(holds).collect();
+        let mut pages = chapter_pages(&context, options, &chapters);
+        pages.iter_mut().for_each(|page| page.name = name(&page.name));
+        plans.push(Set { context, drafts, facts: facts.clone(), style: first.style });
+        later.push(Set { context, drafts: pages, facts, style: first.style });
+    }
+    let facts = Facts { instead: None, scale: None, sheet: 0, sheets: 0 };
+    let of_tool = |chapters: &[&'static Chapter]| {
+        let context = of(project, tool, None);
+        let drafts = chapter_pages(&context, options, chapters);
+        Set { context, drafts, facts: facts.clone(), style }
+    };
+    let once = of_tool(&[&PARTS_ON_THE_TOOL, cups]);
+    let last = of_tool(&[commissioning, checklist]);
+    plans.into_iter().chain([once]).chain(later).chain([last]).collect()
 }
 
 /// The pages of one layout.
@@ -75,14 +135,23 @@ pub(crate) fn set<'a>(
     options: &'a SheetOptions,
     identity: &'a Identity,
 ) -> Set<'a> {
-    let context = Context { project, report, units: &options.units, identity, checklist: options.checklist };
+    let context = Context {
+        project,
+        report,
+        units: &options.units,
+        identity,
+        checklist: options.checklist,
+        on_tool: None,
+    };
     let first = first::best(&context, options, &Look::from_robot_side());
     let scale = first.measured.as_ref().map(|measured| measured.scale);
     let mut drafts = vec![plan_page(&context, &first, &Look::from_robot_side(), "Plan")];
     if options.mirrored {
         drafts.push(plan_page(&context, &first, &Look::mirrored(), "Plan, mirrored"));
     }
-    drafts.extend(chapter_pages(&context, options, first.words_left_out()));
+    let left_out = first.words_left_out().then_some(&WORDS_OF_THE_PLAN);
+    let chapters: Vec<&Chapter> = left_out.into_iter().chain(&CHAPTERS).collect();
+    drafts.extend(chapter_pages(&context, options, &chapters));
     let facts = Facts { instead: None, scale, sheet: 0, sheets: 0 };
     Set { context, drafts, facts, style: first.style }
 }
@@ -166,7 +235,7 @@ fn laid_out(
     Some((flow, stamped(context, size_mm, style)))
 }
 
-fn chapter_pages(context: &Context, options: &SheetOptions, words_left_out: bool) -> Vec<Draft> {
+fn chapter_pages(context: &Context, options: &SheetOptions, chapters: &[&Chapter]) -> Vec<Draft> {
     let size_mm = options.size_mm();
     // On a large paper the columns that a chapter leaves are for the next.
     let share_pages = options.paper.is_large();
@@ -175,8 +244,7 @@ fn chapter_pages(context: &Context, options: &SheetOptions, words_left_out: bool
     let may_be_compact = !matches!(options.paper, Paper::A4 | Paper::Letter);
     let mut drafts: Vec<Draft> = Vec::new();
     let mut flow: Option<Flow> = None;
-    let words = words_left_out.then_some(&WORDS_OF_THE_PLAN);
-    for chapter in words.into_iter().chain(&CHAPTERS) {
+    for chapter in chapters {
         if let Some(before) = flow.as_ref().filter(|_| share_pages)
             && let Some(joined) = joined(context, chapter, before, &style)
             && let Some(last) = drafts.last_mut()

@@ -22,6 +22,9 @@ pub(super) fn print_report(
     if let Some(says) = report.counted_says() {
         out.line(&format!("  {says}"))?;
     }
+    for line in report.family.iter().flat_map(|family| telling::family_text(family)) {
+        out.line(&format!("  {line}"))?;
+    }
     for motion in &report.motions {
         match &motion.outcome {
             Ok(outcome) => {

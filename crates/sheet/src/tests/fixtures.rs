@@ -150,6 +150,7 @@ pub(crate) fn fixture(
         cups,
         tool: Arc::default(),
         proposed: String::new(),
+        seats: Vec::new(),
     };
     let report = report(&part, &layout, &motions, &model);
     let project = Project {
@@ -198,6 +199,7 @@ pub(crate) fn fixture(
 
 pub(crate) fn finding(severity: Severity, says: &str, remedy: &str, accepted: Option<&str>) -> Finding {
     Finding {
+        seat: None,
         range: None,
         rule: "seat.overhang",
         severity,
@@ -256,6 +258,7 @@ pub(crate) fn tray() -> Fixture {
         reason: "the part pallet fixes the position".to_owned(),
         by: "AD".to_owned(),
         on: "2026-03-01".to_owned(),
+        seat: None,
     }];
     made
 }
@@ -293,6 +296,7 @@ pub(crate) fn whole() -> Fixture {
         mass_kg,
         at,
         size: DVec3::ZERO,
+        turn_deg: 0.0,
     };
     let layout = Arc::make_mut(&mut made.project.layouts[0]);
     layout.tool = Arc::new(Tool {

@@ -139,6 +139,7 @@ fn accepted_findings_stay_but_do_not_judge() {
         reason: "Lip trimmed there".to_owned(),
         by: String::new(),
         on: String::new(),
+        seat: None,
     });
     let report = check(&project);
     let finding = said(&report, "seat.overhang");
