@@ -14,6 +14,7 @@ mod placing;
 mod proposals;
 mod ranges;
 mod review;
+mod seats;
 mod session;
 mod slow;
 mod typed;

@@ -6,6 +6,7 @@
 //! part works out that part, dragging a cup works out what it changed of each.
 
 mod seat;
+mod take;
 mod told;
 mod valves;
 

@@ -1,7 +1,12 @@
 //! Parts on one tool in the window: which is shown, stepping through them, and the commands on them.
 
-use crate::{app::Cupwright, command::Command, plan::Tool, view::View};
-use analysis::{Ages, Family, Report, SeatReport};
+use crate::{
+    app::Cupwright,
+    command::Command,
+    plan::Tool,
+    view::{FamilyView, View},
+};
+use analysis::{Ages, Report};
 use document::{Edit, Part, Project, SeatId};
 use std::sync::Arc;
 
@@ -14,26 +19,6 @@ pub(crate) struct Seats {
     all: bool,
     /// The report on the whole tool.
     whole: Option<Arc<Report>>,
-}
-
-/// The parts on the tool, for panels and plan.
-#[derive(Clone)]
-pub struct FamilyView {
-    /// The report on the tool as a whole.
-    pub whole: Arc<Report>,
-    /// All parts.
-    pub family: Arc<Family>,
-    /// The one shown, by its place.
-    pub shown: usize,
-    /// Whether all are shown over each other.
-    pub all: bool,
-}
-
-impl FamilyView {
-    /// The part shown.
-    pub fn seat(&self) -> Option<&SeatReport> {
-        self.family.seats.get(self.shown)
-    }
 }
 
 impl Cupwright {

@@ -1,9 +1,9 @@
 //! What panels may read and what they may ask for. Panels never change the document: they push [`Action`]s.
 
-use crate::{command::Command, plan::Tool, seats::FamilyView, theme::Tokens};
+use crate::{command::Command, plan::Tool, theme::Tokens};
 use analysis::{
-    CupInMotion, CupReport, EnvelopeReport, Finding, LossStepReport, Lost, MoreAt, MotionOutcome,
-    MotionReport, ProposalProgress, Proposals, Report, Slow, Wish,
+    CupInMotion, CupReport, EnvelopeReport, Family, Finding, LossStepReport, Lost, MoreAt, MotionOutcome,
+    MotionReport, ProposalProgress, Proposals, Report, SeatReport, Slow, Wish,
 };
 
 use document::{CircuitId, Cup, CupId, Edit, Layout, LayoutId, MotionId, Part, Pin, Project, Seat, Standing};
@@ -68,6 +68,26 @@ pub struct View {
     pub propose: Option<ProposeView>,
     /// Where one more cup would help, while that is shown.
     pub more: Option<Arc<[MoreAt]>>,
+}
+
+/// The parts on the tool, for panels and plan.
+#[derive(Clone)]
+pub struct FamilyView {
+    /// The report on the tool as a whole.
+    pub whole: Arc<Report>,
+    /// All parts.
+    pub family: Arc<Family>,
+    /// The one shown, by its place.
+    pub shown: usize,
+    /// Whether all are shown over each other.
+    pub all: bool,
+}
+
+impl FamilyView {
+    /// The part shown.
+    pub fn seat(&self) -> Option<&SeatReport> {
+        self.family.seats.get(self.shown)
+    }
 }
 
 /// Layouts that are proposed.

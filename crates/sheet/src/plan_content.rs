@@ -141,6 +141,15 @@ pub(crate) fn draw(
     });
     let mut labels = Labels::new(place.room, &lines, solids);
     let tags_left_out = tags(context, &boxes, &mut labels, style, items);
+    // Tags of cups that do not hold this part stand where there is room: the hole table has them all.
+    for cup in context.cups_beside() {
+        let Some(contour) = cups::lip_contour(cup, cup.shape, &place.view) else { continue };
+        let (min, max) = cups::half_box(&contour);
+        let says = printable(&cup.tag);
+        let (size, weight, of) = (style.small, Weight::Regular, Rect::new(min, max));
+        let label = Label { says: &says, size, weight, tone: Tone::Second, of };
+        items.extend(labels.place(&label, &AROUND, false).into_iter().flatten());
+    }
     ghosts::names(context, ghosts, &place.view, &mut labels, style, items);
     for (says, at) in overhangs {
         let of = Rect::new(at - 0.4, at + 0.4);

@@ -45,7 +45,7 @@ pub fn family_text(family: &Family) -> Vec<String> {
         let listed = |word: &str, tags: Vec<String>| {
             (!tags.is_empty()).then(|| format!("{word} {}", words::all(&tags)))
         };
-        let shut = listed("zones shut", seat.seat.shut.clone());
+        let shut = listed("valves shut for it:", seat.seat.shut.clone());
         let told = [
             listed("on it", with(Cover::On)),
             listed("partly on it", with(Cover::Partly)),

@@ -2,7 +2,7 @@
 
 use crate::{
     assemble, inputs, lower,
-    report::{Age, Ages, CupReport, Family, Finding, Report, SeatReport, Severity, Verdict},
+    report::{Age, Ages, Assumption, CupReport, Family, Finding, Report, SeatReport, Severity, Verdict},
     slow::Slow,
     words,
 };
@@ -37,6 +37,7 @@ pub(super) fn report(layout: &Layout, family: Family) -> Report {
     Report {
         verdict,
         findings: findings(&family.seats),
+        assumptions: assumptions(&family.seats),
         ages: ages(&family.seats),
         family: Some(Arc::new(family.clone())),
         ..Report::clone(own)
@@ -86,6 +87,17 @@ fn detail(family: &Family, own: &Verdict) -> String {
         return own.detail.clone();
     }
     format!("{} {}", own.detail, words::sentence(&words::all(&holds))).trim_start().to_owned()
+}
+
+/// What is assumed for any part, each once.
+fn assumptions(seats: &[SeatReport]) -> Vec<Assumption> {
+    let mut all: Vec<Assumption> = Vec::new();
+    for assumption in seats.iter().flat_map(|seat| &seat.report.assumptions) {
+        if !all.contains(assumption) {
+            all.push(assumption.clone());
+        }
+    }
+    all
 }
 
 /// A figure is as old as the oldest of the parts'.

@@ -41,8 +41,9 @@ fn planned(layout: &Layout, needs: &[Vec<Need>]) -> ValvePlan {
     let found = fewest(needs);
     let parts = needs.first().map_or(0, Vec::len);
     let id = |cup: &usize| layout.cups.get(*cup).map(|cup| cup.id);
-    let zones = found.zones.iter().enumerate().map(|(index, cups)| PlannedZone {
-        name: format!("V{}", index + 1),
+    let names = names(layout, &found.zones);
+    let zones = found.zones.iter().zip(names).enumerate().map(|(index, (cups, name))| PlannedZone {
+        name,
         cups: cups.iter().filter_map(id).collect(),
         open: (0..parts).map(|part| found.is_open(needs, index, part)).collect(),
     });
@@ -66,6 +67,31 @@ fn planned(layout: &Layout, needs: &[Vec<Need>]) -> ValvePlan {
         now: 0,
         now_serves: false,
     }
+}
+
+/// A zone that most cups of a planned one have keeps its name; others are "V1", "V2".
+fn names(layout: &Layout, zones: &[Vec<usize>]) -> Vec<String> {
+    let held = layout.zones();
+    let shared = |planned: usize, zone: &str| {
+        let cups = zones[planned].iter().filter_map(|cup| layout.cups.get(*cup));
+        cups.filter(|cup| cup.zone == zone).count()
+    };
+    let mut pairs: Vec<(usize, usize, usize)> = (0..zones.len())
+        .flat_map(|planned| (0..held.len()).map(move |zone| (planned, zone)))
+        .map(|(planned, zone)| (shared(planned, held[zone]), planned, zone))
+        .filter(|(shared, ..)| *shared > 0)
+        .collect();
+    pairs.sort_by_key(|(shared, planned, zone)| (std::cmp::Reverse(*shared), *planned, *zone));
+    let mut names: Vec<Option<String>> = vec![None; zones.len()];
+    for (_, planned, zone) in pairs {
+        let name = held[zone].to_owned();
+        if names[planned].is_none() && !names.contains(&Some(name.clone())) {
+            names[planned] = Some(name);
+        }
+    }
+    let taken = names.clone();
+    let mut free = (1u32..).map(|n| format!("V{n}")).filter(|name| !taken.contains(&Some(name.clone())));
+    names.into_iter().map(|name| name.or_else(|| free.next()).unwrap_or_default()).collect()
 }
 
 fn serves(seats: &[SeatReport]) -> bool {

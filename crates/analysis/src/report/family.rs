@@ -105,8 +105,8 @@ pub struct ChangeOver {
     pub open: Vec<String>,
     /// Zones whose valve shuts.
     pub shut: Vec<String>,
-    /// By how much the programme's pick place moves along x and y, mm, and turns, degrees: from the datum of the one part to
-    /// that of the other.
+    /// By how much the flange goes along x and y, mm, and turns, degrees, to meet the next part where the last one lay: both with
+    /// their datum and axes at one place, whose axes these are.
     pub offset_mm: [f64; 2],
     /// See `offset_mm`.
     pub turn_deg: f64,
@@ -144,7 +144,7 @@ impl Family {
         (0..pairs).filter_map(|from| self.change_over(from, (from + 1) % count)).collect()
     }
 
-    /// Zones with a name, in the order of their first cup.
+    /// Zones with a name, sorted.
     pub fn zones(&self) -> Vec<&str> {
         let mut zones: Vec<&str> = Vec::new();
         for zone in self.cups.iter().map(|cup| cup.zone.as_str()).filter(|zone| !zone.is_empty()) {
@@ -152,6 +152,7 @@ impl Family {
                 zones.push(zone);
             }
         }
+        zones.sort_unstable();
         zones
     }
 
@@ -164,8 +165,13 @@ impl Family {
         };
         let carried = |seat: &SeatReport| seat.report.robot.as_ref().map(|robot| robot.loaded);
         let centre = |seat: &SeatReport| carried(seat).map(|carried| carried.centre_mm);
-        // The tool meets the next part where its datum lies: the programme goes the other way by as much.
-        let offset = before.seat.at - after.seat.at;
+        // Both parts lie with datum and axes at one place: the flange goes from where it is in the frame of the one part to where
+        // it is in that of the other.
+        let flange = |seat: &SeatReport| {
+            let layout = seat.project.layouts.first();
+            seat.seat.in_part(layout.map_or(glam::DVec2::ZERO, |layout| layout.tool.flange.truncate()))
+        };
+        let offset = (flange(after) - flange(before)).map(units::tidied);
         Some(ChangeOver {
             from,
             to,

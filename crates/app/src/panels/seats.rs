@@ -3,12 +3,11 @@
 use crate::{
     command::Command,
     fields,
-    seats::FamilyView,
     theme::Size,
-    view::{Action, View},
+    view::{Action, FamilyView, View},
 };
 use analysis::{Cover, SeatReport, Severity};
-use document::{Cup, CupId, Edit, PartId, Seat, SeatId};
+use document::{CupId, Edit, PartId, Seat, SeatId};
 use egui::{Align, Button, Layout, RichText, Ui, containers::menu::MenuButton};
 
 /// Draws the group.
@@ -62,10 +61,7 @@ fn add_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
             }
         }
         ui.separator();
-        if ui
-            .button("From a drawing…")
-            .on_hover_text("Import it, then choose it as a part on the tool")
-            .clicked()
+        if ui.button("From a drawing…").on_hover_text("Import it: Carry it too puts it on the tool").clicked()
         {
             actions.push(Action::Run(Command::ImportDrawing));
             ui.close();
@@ -80,11 +76,16 @@ fn row_ui(ui: &mut Ui, view: &View, held: &FamilyView, seat: &SeatReport, action
     ui.horizontal(|ui| {
         let text = RichText::new(&seat.name).color(if shown { t.ink } else { t.second });
         let name = ui.selectable_label(shown, if shown { text.strong() } else { text });
+        let says = format!("Show {}", seat.name);
+        ui.ctx().accesskit_node_builder(name.id, |node| node.set_label(says.clone()));
         if name.on_hover_text(&seat.report.verdict.sentence).clicked() {
             actions.push(Action::Seat(Some(seat.seat.id)));
         }
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            if ui.link("take off").on_hover_text("The part stays in the project").clicked() {
+            let off = ui.link("take off").on_hover_text("The part stays in the project");
+            let says = format!("Take {} off the tool", seat.name);
+            ui.ctx().accesskit_node_builder(off.id, |node| node.set_label(says.clone()));
+            if off.clicked() {
                 let (layout, seat) = (view.layout.id, seat.seat.id);
                 actions.push(Action::Edit(Edit::RemoveSeat { layout, seat }));
             }
@@ -239,34 +240,8 @@ fn plan_ui(ui: &mut Ui, view: &View, held: &FamilyView, actions: &mut Vec<Action
     }
     let why = "Gives the cups these zones and switches them for every part; one step of undo";
     if ui.button("Take these zones").on_hover_text(why).clicked() {
-        actions.push(Action::Edit(take(view, held)));
+        actions.push(Action::Edit(held.family.take_zones(&view.project, &view.layout)));
     }
-}
-
-/// The cups in the zones of the plan, switched for every part as it asks.
-fn take(view: &View, held: &FamilyView) -> Edit {
-    let plan = &held.family.valves;
-    let layout = view.layout.id;
-    let zone_of = |id: CupId| plan.fewest.iter().find(|zone| zone.cups.contains(&id));
-    // Cups that are on no part keep away from the others, on a valve that stays shut.
-    let never = "none";
-    let cups: Vec<Cup> = view
-        .layout
-        .cups
-        .iter()
-        .map(|cup| Cup { zone: zone_of(cup.id).map_or(never, |zone| &zone.name).to_owned(), ..cup.clone() })
-        .collect();
-    let any_never = !plan.never.is_empty();
-    let mut edits = vec![Edit::ChangeCups { layout, cups, what: String::new() }];
-    for (index, seat) in held.family.seats.iter().enumerate() {
-        let shut = plan.fewest.iter().filter(|zone| !zone.open.get(index).copied().unwrap_or(false));
-        let mut shut: Vec<String> = shut.map(|zone| zone.name.clone()).collect();
-        shut.extend(any_never.then(|| never.to_owned()));
-        let seat = Seat { shut, ..seat.seat.clone() };
-        edits.push(Edit::ChangeSeat { layout, seat, what: String::new() });
-    }
-    let count = plan.fewest.len();
-    Edit::Together { name: format!("Take the fewest zones, {count}"), edits }
 }
 
 /// The edit that puts a part of the project on the tool.
@@ -287,9 +262,11 @@ pub fn tabs_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
             _ if shown => t.ink,
             _ => t.second,
         };
-        let mark = if seat.report.verdict.severity == Severity::Fail { "\u{2715} " } else { "" };
+        let mark = if seat.report.verdict.severity == Severity::Fail { "\u{d7} " } else { "" };
         let text = RichText::new(format!("{mark}{}", seat.name)).color(colour);
         let tab = ui.selectable_label(shown, text);
+        let says = format!("Part {}", seat.name);
+        ui.ctx().accesskit_node_builder(tab.id, |node| node.set_label(says.clone()));
         let why = format!("{}\n[ and ] step through the parts", seat.report.verdict.sentence);
         if tab.on_hover_text(why).clicked() {
             actions.push(Action::Seat(Some(seat.seat.id)));

@@ -7,7 +7,10 @@ use super::{
     marks::chip,
     paper::Canvas,
 };
-use crate::{seats::FamilyView, theme::Size, view::View};
+use crate::{
+    theme::Size,
+    view::{FamilyView, View},
+};
 use document::Seat;
 use egui::{Align2, CursorIcon, PointerButton, Pos2, Rect, Role, Sense, Stroke, Ui, Vec2, WidgetInfo};
 use geometry::Outline;

@@ -203,8 +203,8 @@ fn change_over(context: &Context, family: &Family, width: f64, style: &Style) ->
         .collect();
     let (head, mut rows) = table(&columns, &rows, width, style);
     if !rows.is_empty() {
-        let says = "The offset is how far the flange moves along the tool's axes, and turns, to meet the next part where the \
-                    last one lay with its datum at the same place. Back again everything is the other way.";
+        let says = "The offset is how far the flange goes, and turns, to meet the next part where the last one lay, with its \
+                    drawing's datum and axes at the same place; X and Y are those axes. Back again it is the other way.";
         append(&mut rows, note_after(says, width, style));
     }
     Section { name: "change-over", heading: "Change-over".to_owned(), head, rows }

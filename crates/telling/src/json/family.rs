@@ -120,7 +120,8 @@ struct ChangeOverJson<'a> {
     open: Vec<String>,
     /// Zones that shut.
     shut: Vec<String>,
-    /// By how much the pick place of the programme moves, in the tool's axes.
+    /// By how much the flange goes to meet the next part where the last one lay, drawings' datum and axes at one place, whose
+    /// axes these are.
     offset_mm: [f64; 2],
     offset_turn_deg: f64,
     /// At the flange, tool and part.

@@ -405,3 +405,30 @@ fn a_zone_that_no_valve_shuts_and_one_without_cups_are_told() {
     assert_eq!(says, "Small blank: Small blank shuts zone Z, which has no cup in Layout A.");
     assert!(family(&report).seats.iter().all(|seat| seat.report.motions.iter().all(|m| m.outcome.is_ok())));
 }
+
+#[test]
+fn taking_the_fewest_zones_gives_every_part_its_cups_and_every_zone_a_valve() {
+    // Six cups each in a zone of its own; nothing is shut for the small blank.
+    let mut project = both(|_| {});
+    edit_layout(&mut project, |layout| {
+        for (index, cup) in layout.cups.iter_mut().enumerate() {
+            cup.zone = format!("Z{index}");
+        }
+    });
+    feed(&mut project, pump(), supply(&pump()));
+    let report = check(&project);
+    assert_eq!(report.verdict.severity, Severity::Fail);
+    let edit = family(&report).take_zones(&project, &project.layouts[0]);
+    assert_eq!(edit.name(&project), "Take the fewest zones, 2");
+    let taken = edit.apply(&project).unwrap();
+    let report = check(&taken);
+    assert!(family(&report).valves.now_serves);
+    assert_eq!(taken.layouts[0].zones(), ["Z0", "Z4"], "a zone keeps the name of one of its cups");
+    let valves: Vec<&str> =
+        taken.circuits[0].supply.as_ref().unwrap().valves.iter().map(|valve| valve.zone.as_str()).collect();
+    assert_eq!(valves, ["Z0", "Z4"]);
+    assert_ne!(report.verdict.severity, Severity::Fail, "{:#?}", report.findings);
+    // Taken again it changes nothing.
+    let again = family(&report).take_zones(&taken, &taken.layouts[0]).apply(&taken).unwrap();
+    assert_eq!(again, taken);
+}
