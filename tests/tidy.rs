@@ -72,7 +72,7 @@ fn what_is_meant_is_a_type_and_no_wording() {
 /// Of names of two words and more: "mass" alone is a word of the language.
 #[test]
 fn a_field_is_named_once() {
-    let fields: Vec<_> = document::all_fields().collect();
+    let fields = document::fields();
     let names = fields.iter().flat_map(|field| [field.name.to_lowercase(), field.label().to_lowercase()]);
     let names: Vec<String> = names.filter(|name| name.contains([' ', '-'])).collect();
     let keys: Vec<&str> = fields.iter().map(|field| field.key).collect();

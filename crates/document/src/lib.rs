@@ -62,8 +62,8 @@ pub use edit::{Edit, EditError};
 pub use field_path::FieldPath;
 pub use file::{
     FORMAT, FileError, InUse, MOST_FILE_BYTES, NoteStanding, Outside, OwnNote, Stamp, from_text, keep_copy,
-    larger_than_a_file, leave_note, looks_like_project, models_from_text, models_to_text, note_of_other,
-    note_path, open, outside, previous_path, save, sources_from_text, sources_to_text, to_text,
+    larger_than_a_file, leave_note, looks_like_project, models_from_text, note_of_other, note_path, open,
+    outside, previous_path, save, sources_from_text, to_text,
 };
 pub use friction::{FRICTION_PAIRS, FrictionPreset, friction_pair};
 pub use history::History;
@@ -78,9 +78,7 @@ pub use model::*;
 pub use presets::{FIRST_ZONE, MATERIALS, MaterialPreset, POROUS_UM_PA_S, PresetMass, materials_called};
 pub use problems::{Problem, Subject};
 pub use ranges::OutOfRange;
-pub use registry::{
-    Field, Measure, Told, all_fields, field, fields, help_of, list_in_words, name_of, told, told_with,
-};
+pub use registry::{Field, Measure, Told, field, fields, help_of, list_in_words, name_of, told, told_with};
 pub use revision::{Standing, next_index};
 pub use routing::{Branch, Main, RoutedCup, Routing, Run};
 

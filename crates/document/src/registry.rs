@@ -226,10 +226,8 @@ const fn time(key: &'static str, name: &'static str, range: (f64, f64), why: &'s
 static ALL: LazyLock<Vec<Field>> = LazyLock::new(|| {
     [part::FIELDS, tool::FIELDS, motion::FIELDS, model::FIELDS, circuit::FIELDS, project::FIELDS].concat()
 });
-static NUMBERS: LazyLock<Vec<Field>> =
-    LazyLock::new(|| ALL.iter().filter(|field| field.is_number()).copied().collect());
 
-/// A row for every number that a file can hold.
+/// A row for every number that a file can hold, and for words and choices ([`Field::is_number`] tells which).
 ///
 /// ```
 /// let thickness = document::fields().iter().find(|field| field.key == "part.thickness_mm").ok_or("no such field")?;
@@ -238,7 +236,7 @@ static NUMBERS: LazyLock<Vec<Field>> =
 /// # Ok::<(), &str>(())
 /// ```
 pub fn fields() -> &'static [Field] {
-    &NUMBERS
+    &ALL
 }
 
 /// The row of a field by its key; `None` where there is none.
@@ -256,11 +254,6 @@ pub fn name_of(key: &'static str) -> &'static str {
 /// What a field is, for whoever fills in a form, by its key.
 pub fn help_of(key: &'static str) -> &'static str {
     field(key).map_or("", |field| field.help)
-}
-
-/// Every row, those of words and choices too.
-pub fn all_fields() -> impl Iterator<Item = &'static Field> {
-    ALL.iter()
 }
 
 #[cfg(test)]
@@ -284,6 +277,5 @@ mod tests {
         let mut keys: Vec<&str> = ALL.iter().map(|field| field.key).collect();
         keys.sort_unstable();
         assert!(keys.windows(2).all(|pair| pair[0] != pair[1]));
-        assert_eq!(fields().len() + ALL.iter().filter(|field| !field.is_number()).count(), ALL.len());
     }
 }

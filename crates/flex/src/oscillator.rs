@@ -2,7 +2,7 @@
 
 use crate::error::{FlexError, finite, positive};
 use mechanics::MoveProfile;
-use std::f64::consts::{PI, TAU};
+use std::f64::consts::TAU;
 
 /// Places at which a swing is looked at per period of it, before its extremes are narrowed down.
 const PER_PERIOD: f64 = 24.0;
@@ -169,37 +169,6 @@ impl Oscillator {
         Ok(self.amplitude(self.end(&stroke.pieces()?)))
     }
 
-    /// Largest deflection during a stroke, mm.
-    ///
-    /// # Errors
-    /// [`FlexError::BadInput`] for a stroke without time.
-    pub fn most_during(&self, stroke: &Stroke) -> Result<f64, FlexError> {
-        let mut state = State::default();
-        let mut most = 0.0_f64;
-        for piece in &stroke.pieces()? {
-            let count = self.places(piece);
-            let at = |i: usize| piece.time * i as f64 / count as f64;
-            for i in 0..count {
-                let (mut from, mut to) = (at(i), at(i + 1));
-                let rising = self.after(state, piece, from).v > 0.0;
-                // An extreme lies where the speed turns.
-                if rising != (self.after(state, piece, to).v > 0.0) {
-                    for _ in 0..50 {
-                        let middle = 0.5 * (from + to);
-                        if (self.after(state, piece, middle).v > 0.0) == rising {
-                            from = middle
-                        } else {
-                            to = middle
-                        }
-                    }
-                }
-                most = most.max(self.after(state, piece, to).x.abs());
-            }
-            state = self.after(state, piece, piece.time);
-        }
-        Ok(most)
-    }
-
     /// In how many steps a piece is looked at.
     pub(crate) fn places(&self, piece: &Piece) -> usize {
         ((PER_PERIOD * piece.time * self.omega / TAU).ceil() as usize).clamp(PER_PERIOD as usize, MOST_PLACES)
@@ -212,33 +181,6 @@ impl Oscillator {
         } else {
             (self.decay() > 0.0 && limit > 0.0).then(|| (amplitude / limit).ln() / self.decay())
         }
-    }
-
-    /// Time after the end of a stroke when the swing itself is beyond a limit for the last time, s; 0 when it never is, `None`
-    /// without damping.
-    ///
-    /// # Errors
-    /// [`FlexError::BadInput`] for a stroke without time.
-    pub fn last_beyond(&self, stroke: &Stroke, limit: f64) -> Result<Option<f64>, FlexError> {
-        let end = self.end(&stroke.pieces()?);
-        let Some(latest) = self.time_until(self.amplitude(end), limit) else { return Ok(None) };
-        let still = Piece::constant(0.0, 0.0);
-        let beyond = |t: f64| self.after(end, &still, t).x.abs() > limit;
-        // It touches its envelope twice a period, so no further back than one period.
-        let step = TAU / self.damped() / 400.0;
-        let mut t = latest;
-        while t > 0.0 && !beyond(t) {
-            t -= step;
-        }
-        if t <= 0.0 && !beyond(0.0) {
-            return Ok(Some(0.0));
-        }
-        let (mut in_, mut out) = (t.max(0.0), t.max(0.0) + step);
-        for _ in 0..50 {
-            let middle = 0.5 * (in_ + out);
-            if beyond(middle) { in_ = middle } else { out = middle }
-        }
-        Ok(Some(out))
     }
 
     /// The next longer time for a stroke that leaves least: within one and a half periods, where a trapezoid leaves nothing at a
@@ -268,28 +210,6 @@ impl Oscillator {
         }
         let found = 0.5 * (low + high);
         Ok(at(if left(found)? <= best.0 { found } else { best.1 }))
-    }
-
-    /// Largest answer to a step of acceleration that rises within a time, over the answer to the same acceleration at rest: 2
-    /// for a sudden one without damping.
-    pub fn step_factor(&self, rise: f64) -> f64 {
-        let period = TAU / self.damped();
-        let mut pieces = Vec::new();
-        if rise > 0.0 {
-            pieces.push(Piece { time: rise, polynomial: [0.0, -1.0 / rise, 0.0, 0.0], sine: (0.0, 0.0) });
-        }
-        let rest = 1.0 / (self.omega * self.omega);
-        let end = self.end(&pieces);
-        let held = Piece::constant(1.25 * period, -1.0);
-        // After the rise it swings about the answer at rest, so its first extreme is the largest.
-        let over = State { x: end.x - rest, v: end.v };
-        let turn = ((over.v + self.decay() * over.x) / self.damped()).atan2(over.x);
-        let lag = self.damping.asin();
-        let first =
-            [0.0, PI, TAU].map(|k| (turn - lag + k) / self.damped()).into_iter().filter(|t| *t >= 0.0);
-        let extremes = first.chain([0.0]).map(|t| self.after(end, &held, t).x);
-        let after = extremes.fold(f64::NEG_INFINITY, f64::max);
-        (after / rest).max(1.0)
     }
 }
 
@@ -325,15 +245,10 @@ mod tests {
             for (frequency, damping, time) in [(5.0, 0.01, 0.83), (2.0, 0.2, 0.4), (11.0, 0.0, 0.31)] {
                 let o = Oscillator::new(frequency, damping).unwrap();
                 let stroke = Stroke { profile, length: 400.0, time };
-                let (end, most) = integrated(&o, &stroke.pieces().unwrap());
-                let scale = most;
+                let (end, scale) = integrated(&o, &stroke.pieces().unwrap());
                 assert!(
                     (o.amplitude(end) - o.left_after(&stroke).unwrap()).abs() < 1e-6 * scale,
                     "{profile:?}"
-                );
-                assert!(
-                    (most - o.most_during(&stroke).unwrap()).abs() < 1e-5 * scale,
-                    "{profile:?} {frequency}"
                 );
             }
         }
@@ -373,22 +288,5 @@ mod tests {
         let quiet = o.quieter(&stroke).unwrap();
         assert!((quiet.time - 1.2).abs() < 1e-3, "{}", quiet.time);
         assert!(o.left_after(&quiet).unwrap() < 1e-4 * o.left_after(&stroke).unwrap());
-    }
-
-    #[test]
-    fn a_step_is_the_closed_form() {
-        for rise in [0.0, 0.05, 0.1, 0.25, 0.5] {
-            let o = Oscillator::new(4.0, 0.0).unwrap();
-            let expected = mechanics::sudden_start_amplification(rise * 4.0);
-            assert!(
-                (o.step_factor(rise) - expected).abs() < 1e-9,
-                "{rise}: {} {expected}",
-                o.step_factor(rise)
-            );
-        }
-        // Damped and sudden: 1 + exp(-π ζ/√(1-ζ²)).
-        let z = 0.1_f64;
-        let expected = 1.0 + (-PI * z / (1.0 - z * z).sqrt()).exp();
-        assert!((Oscillator::new(4.0, z).unwrap().step_factor(0.0) - expected).abs() < 1e-9);
     }
 }

@@ -88,22 +88,30 @@ impl Hung {
         let mut start = 0.0;
         for piece in &pieces {
             let count = modes.iter().map(|m| m.places(piece)).max().unwrap_or(1);
+            let swings = |t: f64| -> Vec<f64> {
+                let swing = |((m, s), f): ((&Oscillator, &State), &f64)| f * m.after(*s, piece, t).x;
+                modes.iter().zip(&states).zip(&shares).map(swing).collect()
+            };
+            let deflection = |corner: usize, now: &[f64], t: f64| {
+                let own: f64 = ring.modes.iter().zip(now).map(|(m, x)| m.shape.values[corner] * x).sum();
+                own + rest[corner] * piece.at(t)
+            };
+            let step = piece.time / count as f64;
+            let (mut here, mut corner, mut when) = (0.0_f64, 0, 0.0);
             for i in 1..=count {
-                let t = piece.time * i as f64 / count as f64;
-                let now: Vec<f64> = modes
-                    .iter()
-                    .zip(&states)
-                    .zip(&shares)
-                    .map(|((m, s), f)| f * m.after(*s, piece, t).x)
-                    .collect();
-                let pressed = piece.at(t);
-                for (corner, rest) in rest.iter().enumerate() {
-                    let own: f64 = ring.modes.iter().zip(&now).map(|(m, x)| m.shape.values[corner] * x).sum();
-                    let w = own + rest * pressed;
-                    if w.abs() > most.abs() {
-                        (most, most_at, most_after) = (w, points[corner], start + t);
+                let t = step * i as f64;
+                let now = swings(t);
+                for c in 0..rest.len() {
+                    let w = deflection(c, &now, t).abs();
+                    if w > here {
+                        (here, corner, when) = (w, c, t);
                     }
                 }
+            }
+            let (_, when) = peak(|t| deflection(corner, &swings(t), t).abs(), when, step, piece.time);
+            let here = deflection(corner, &swings(when), when);
+            if here.abs() > most.abs() {
+                (most, most_at, most_after) = (here, points[corner], start + when);
             }
             for (state, mode) in states.iter_mut().zip(&modes) {
                 *state = mode.after(*state, piece, piece.time);
@@ -209,28 +217,44 @@ impl Hung {
         let mut states = vec![State::default(); modes.len()];
         for piece in &pieces {
             let count = modes.iter().map(|m| m.places(piece)).max().unwrap_or(1);
+            let swings = |t: f64| -> Vec<f64> {
+                modes.iter().zip(&states).map(|(m, s)| m.after(*s, piece, t).x).collect()
+            };
+            let pull = |cup: usize, now: &[f64], t: f64| {
+                // Modes beyond the ring's as if at rest.
+                let modal = |x: &dyn Fn(usize) -> f64| -> f64 {
+                    ring.modes.iter().enumerate().map(|(k, m)| pull_of(m, cup) * x(k)).sum()
+                };
+                let held = share.cups[cup].pull - modal(&|k| ring.modes[k].omega().powi(-2));
+                (modal(&|k| now[k]) - held * piece.at(t)) * share.cups[cup].pull.signum()
+            };
+            let sag = |corner: usize, now: &[f64], t: f64| {
+                let modal = |(m, x): (&Mode, &f64)| m.shape.values[corner] * m.participation.x * x;
+                (ring.modes.iter().zip(now).map(modal).sum::<f64>() - rest[corner] * piece.at(t)).abs()
+            };
+            let step = piece.time / count as f64;
+            let mut pulls = vec![(0.0_f64, 0.0); most_pull.len()];
+            let (mut here, mut corner, mut when) = (0.0_f64, 0, 0.0);
             for i in 1..=count {
-                let t = piece.time * i as f64 / count as f64;
-                let now: Vec<f64> = modes.iter().zip(&states).map(|(m, s)| m.after(*s, piece, t).x).collect();
-                let pressed = -piece.at(t);
-                for (cup, most) in most_pull.iter_mut().enumerate() {
-                    // Modes beyond the ring's as if at rest.
-                    let modal = |x: &dyn Fn(usize) -> f64| -> f64 {
-                        ring.modes.iter().enumerate().map(|(k, m)| pull_of(m, cup) * x(k)).sum()
-                    };
-                    let held = share.cups[cup].pull - modal(&|k| ring.modes[k].omega().powi(-2));
-                    *most = most.max((modal(&|k| now[k]) + held * pressed) * share.cups[cup].pull.signum());
+                let t = step * i as f64;
+                let now = swings(t);
+                for (cup, best) in pulls.iter_mut().enumerate() {
+                    let own = pull(cup, &now, t);
+                    if own > best.0 {
+                        *best = (own, t);
+                    }
                 }
-                for (corner, rest) in rest.iter().enumerate() {
-                    let own: f64 = ring
-                        .modes
-                        .iter()
-                        .zip(&now)
-                        .map(|(m, x)| m.shape.values[corner] * m.participation.x * x)
-                        .sum();
-                    most_sag = most_sag.max((own + rest * pressed).abs());
+                for c in 0..rest.len() {
+                    let own = sag(c, &now, t);
+                    if own > here {
+                        (here, corner, when) = (own, c, t);
+                    }
                 }
             }
+            for (cup, (most, (_, when))) in most_pull.iter_mut().zip(pulls).enumerate() {
+                *most = most.max(peak(|t| pull(cup, &swings(t), t), when, step, piece.time).0);
+            }
+            most_sag = most_sag.max(peak(|t| sag(corner, &swings(t), t), when, step, piece.time).0);
             for (state, mode) in states.iter_mut().zip(&modes) {
                 *state = mode.after(*state, piece, piece.time);
             }
@@ -244,6 +268,19 @@ impl Hung {
         let most_still = still.iter().map(|w| w.abs()).fold(0.0, f64::max);
         Ok(Stop { pulls: pulls.collect(), sag: most_sag / most_still })
     }
+}
+
+/// The largest value within a step about a time, and when: where steps alone look, a peak is missed by up to 1 %.
+fn peak(of: impl Fn(f64) -> f64, about: f64, step: f64, end: f64) -> (f64, f64) {
+    let golden = 0.5 * (5.0_f64.sqrt() - 1.0);
+    let (mut low, mut high) = ((about - step).max(0.0), (about + step).min(end));
+    for _ in 0..HALVINGS {
+        let (a, b) = (high - golden * (high - low), low + golden * (high - low));
+        if of(a) < of(b) { low = a } else { high = b }
+    }
+    let middle = 0.5 * (low + high);
+    let (first, found) = (of(about), of(middle));
+    if found > first { (found, middle) } else { (first, about) }
 }
 
 impl Mode {

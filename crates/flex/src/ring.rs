@@ -7,7 +7,7 @@ use crate::small::Small;
 use crate::vector::{add, dot};
 use faer::linalg::matmul::matmul;
 use faer::{Accum, ColRef, Mat, MatRef, Par, Side};
-use glam::{DMat3, DVec2, DVec3};
+use glam::{DVec2, DVec3};
 use std::f64::consts::TAU;
 
 /// A mode has settled when one more step changes it by this share; its frequency then errs by the square of that.
@@ -193,42 +193,6 @@ impl Hung {
             modes.push(Mode { frequency, shape: Field { values }, participation, forces });
         }
         Ok(Ring { modes, lost: lost.to_vec() })
-    }
-
-    /// Frequencies of heaving, pitching and rolling of the same part if it were rigid, lowest first, Hz.
-    ///
-    /// # Errors
-    /// [`FlexError::NotHeld`] where the cups do not hold it, or do not yield.
-    pub fn rigid_frequencies(&self, lost: &[usize]) -> Result<[f64; 3], FlexError> {
-        let mut springs = DMat3::ZERO;
-        for ((form, yields), r) in self.yields.iter().enumerate().zip(&self.rigid) {
-            if let Some(yields) = yields.filter(|_| !lost.contains(&(form / 3))) {
-                springs += DMat3::from_cols(*r * r.x, *r * r.y, *r * r.z) * yields.recip();
-            }
-        }
-        let held = FlexError::NotHeld { cups: self.cups.len().saturating_sub(lost.len()) };
-        let inertia = Mat::from_fn(3, 3, |i, j| self.sheet.inertia.col(j)[i]);
-        let Ok(factor) = inertia.llt(Side::Lower) else { return Err(FlexError::Singular) };
-        // L⁻¹ S L⁻ᵀ has the frequencies' squares.
-        let mut square = Mat::from_fn(3, 3, |i, j| springs.col(j)[i]);
-        faer::linalg::triangular_solve::solve_lower_triangular_in_place(
-            factor.L(),
-            square.as_mut(),
-            faer::Par::Seq,
-        );
-        let mut square = square.transpose().to_owned();
-        faer::linalg::triangular_solve::solve_lower_triangular_in_place(
-            factor.L(),
-            square.as_mut(),
-            faer::Par::Seq,
-        );
-        let Ok(values) = square.self_adjoint_eigenvalues(Side::Lower) else {
-            return Err(FlexError::Singular);
-        };
-        match values.as_slice() {
-            [a, b, c] if *a > 0.0 && c.is_finite() => Ok([a, b, c].map(|v| (PER_SECOND * v).sqrt() / TAU)),
-            _ => Err(held),
-        }
     }
 }
 

@@ -25,7 +25,7 @@ pub use read::{from_text, looks_like_project, models_from_text, sources_from_tex
 pub use stamp::{Outside, Stamp, outside};
 pub(crate) use store::sweep;
 pub use store::{larger_than_a_file, open, previous_path, save};
-pub use write::{models_to_text, sources_to_text, to_text};
+pub use write::to_text;
 
 /// The format this program writes, and the newest it reads.
 pub const FORMAT: u32 = 3;

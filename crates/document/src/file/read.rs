@@ -48,7 +48,7 @@ fn contradiction(wrong: check::Wrong, text: &str, name: &str) -> FileError {
     FileError::Contents { says: in_short(wrong.says), line, path: name.to_owned() }
 }
 
-/// Reads a list of cup models as [`crate::models_to_text`] writes it.
+/// Reads a list of cup models as `assets/library/cup-models.ron` is one.
 ///
 /// # Errors
 /// Where and what is wrong with the text, or which model is there twice.
@@ -59,7 +59,7 @@ pub fn models_from_text(text: &str, name: &str) -> Result<Vec<CupModel>, FileErr
     Ok(models)
 }
 
-/// Reads a list of sources as [`crate::sources_to_text`] writes it.
+/// Reads a list of sources as `assets/library/sources.ron` is one.
 ///
 /// # Errors
 /// Where and what is wrong with the text, or which source is there twice.

@@ -4,12 +4,10 @@ mod circuit;
 mod issued;
 
 use super::v3;
-use crate::{CupModel, Project};
+use crate::Project;
 use ron::ser::PrettyConfig;
 use serde::Serialize;
 use std::fmt::Write;
-
-pub use circuit::sources_to_text;
 
 const HEAD: &str = "\
 // Cupwright project: parts, cups, motions and circuits. Nothing computed is kept here.
@@ -128,17 +126,6 @@ fn layout(out: &mut Text, (before, after): Around, l: &v3::Layout) {
         out.close("),");
     }
     out.close(&format!("){after},"));
-}
-
-/// Text of a list of cup models, one a line, as the built-in library is kept.
-pub fn models_to_text<'a>(models: impl IntoIterator<Item = &'a CupModel>) -> String {
-    let mut out = Text { text: String::new(), depth: 0 };
-    out.open("", "[");
-    for model in models {
-        out.line(&v3::Model::from(model));
-    }
-    out.close("]");
-    out.text
 }
 
 fn part(out: &mut Text, before: &str, p: &v3::Part, after: &str) {
@@ -261,5 +248,41 @@ impl Text {
         // The format types hold numbers, text, lists and plain variants only: none of them can refuse to be written.
         let written = ron::Options::default().to_writer_pretty(&mut self.text, value, one_line);
         debug_assert!(written.is_ok());
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{library, models_from_text, sources, sources_from_text};
+    use std::sync::Arc;
+
+    /// One thing a line.
+    fn list<T: Serialize>(things: impl Iterator<Item = T>) -> String {
+        let mut out = Text { text: String::new(), depth: 0 };
+        out.open("", "[");
+        things.for_each(|thing| out.line(&thing));
+        out.close("]");
+        out.text
+    }
+
+    #[test]
+    fn built_in_lists_are_kept_as_the_program_would_write_them() {
+        let models = list(library().iter().map(|m| v3::Model::from(&**m)));
+        assert_eq!(models.lines().count(), library().len() + 2);
+        let kept = include_str!("../../../../assets/library/cup-models.ron");
+        let invented =
+            "// Invented, generic figures; not any maker's data. Replace with measured or stated ones.";
+        assert!(kept.starts_with(invented) && kept.ends_with(&models));
+        let back: Vec<_> =
+            models_from_text(&models, "models.ron").unwrap().into_iter().map(Arc::new).collect();
+        assert_eq!(back, library());
+
+        let all = list(sources().iter().map(|s| v3::Source::from(&**s)));
+        assert_eq!(all.lines().count(), sources().len() + 2);
+        assert_eq!(all, include_str!("../../../../assets/library/sources.ron"));
+        let back: Vec<_> =
+            sources_from_text(&all, "sources.ron").unwrap().into_iter().map(Arc::new).collect();
+        assert_eq!(back, sources());
     }
 }

@@ -1,6 +1,6 @@
 //! Topic J: flexible parts on cups, computed by two independent plate elements; the record says how.
 
-use crate::record::{case, cases, check, cups, hung, number, points, sheet};
+use crate::record::{case, cases, check, cups, heaving, hung, number, points, sheet};
 use flex::{FlexCup, Hung, Share, SheetLoad, USUAL_CORNERS};
 use glam::DVec2;
 use mechanics::{CupGroup, Wrench};
@@ -236,7 +236,6 @@ fn j8_sheet_on_four_cups_rings() {
     let found: Vec<f64> = ring.modes.iter().map(|m| m.frequency).collect();
     check(j8, "frequencies_Hz_first_3", &found[..3]);
     check(j8, "frequencies_Hz_next_3", &found[3..]);
-    check(j8, "frequencies_Hz_if_rigid_plate", &soft.rigid_frequencies(&[]).unwrap());
     let named = points(&inputs["named_points_mm"]);
     let shape = |m: &flex::Mode| {
         let at = |p: &DVec2| m.shape.deflection(soft.sheet(), *p).unwrap() * m.participation.x;
@@ -253,12 +252,14 @@ fn j8_sheet_on_four_cups_rings() {
     check(j8, "frequencies_Hz_if_rigid_plate", &found);
 }
 
+/// The record's one mode is a plate so stiff that it only heaves on its cups. When the swing itself crosses the limit for the last
+/// time is no figure of the program, which waits for the envelope.
 #[test]
 fn j10_what_a_stroke_leaves() {
     let cases = cases(RECORD, 7);
     let j10 = case(&cases, "J10");
     let rows = j10["inputs"]["rows"].as_array().unwrap();
-    let mut found: [Vec<f64>; 6] = Default::default();
+    let mut found: [Vec<f64>; 5] = Default::default();
     for row in rows {
         let of = |key: &str| number(&row[key]);
         let stroke = flex::Stroke {
@@ -266,15 +267,14 @@ fn j10_what_a_stroke_leaves() {
             length: of("stroke_mm"),
             time: of("time_s"),
         };
-        let damped = flex::Oscillator::new(of("frequency_Hz"), of("damping_ratio")).unwrap();
-        let free = flex::Oscillator::new(of("frequency_Hz"), 0.0).unwrap();
-        let left = damped.left_after(&stroke).unwrap();
+        let (hung, ring) = heaving(of("frequency_Hz"));
+        let damped = hung.response(&ring, &stroke, of("damping_ratio"), of("limit_mm")).unwrap();
+        let free = hung.response(&ring, &stroke, 0.0, of("limit_mm")).unwrap();
         found[0].push(stroke.profile.peak_acceleration(stroke.length, stroke.time));
-        found[1].push(damped.most_during(&stroke).unwrap());
-        found[2].push(left);
-        found[3].push(free.left_after(&stroke).unwrap());
-        found[4].push(damped.time_until(left, of("limit_mm")).unwrap());
-        found[5].push(damped.last_beyond(&stroke, of("limit_mm")).unwrap().unwrap());
+        found[1].push(damped.most.abs());
+        found[2].push(damped.left);
+        found[3].push(free.left);
+        found[4].push(damped.wait.unwrap());
     }
     let names = [
         "peak_acceleration_m_s2",
@@ -282,7 +282,6 @@ fn j10_what_a_stroke_leaves() {
         "amplitude_at_end_mm",
         "amplitude_at_end_if_undamped_mm",
         "time_until_envelope_below_limit_s",
-        "time_of_last_crossing_of_limit_s",
     ];
     for (name, found) in names.into_iter().zip(&found) {
         check(j10, name, found);

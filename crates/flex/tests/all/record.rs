@@ -1,10 +1,11 @@
 //! Records of cases: a list with inputs, expected values and tolerances; a value passes within tol_abs + tol_rel |value|.
 
-use flex::{Attached, Bending, FlexCup, Hung, Sheet, SheetInput};
+use flex::{Attached, Bending, FlexCup, Hung, Ring, Sheet, SheetInput};
 use geometry::{LipShape, Loop, Outline, Vertex};
 use glam::DVec2;
 use mechanics::CupSpring;
 use serde_json::Value;
+use std::f64::consts::TAU;
 use std::sync::Arc;
 
 pub fn cases(record: &str, count: usize) -> Vec<Value> {
@@ -99,4 +100,24 @@ pub fn cups(inputs: &Value) -> Vec<FlexCup> {
 
 pub fn hung(sheet: &Arc<Sheet>, cups: &[FlexCup]) -> Hung {
     Hung::new(sheet, cups, None).unwrap()
+}
+
+/// A plate of 1 kg, far stiffer than the four cups that make it heave at a frequency in Hz, and its lowest modes.
+pub fn heaving(frequency: f64) -> (Hung, Ring) {
+    let outline = polygon(&[(0., 0.), (400., 0.), (400., 400.), (0., 400.)].map(DVec2::from));
+    let bending = Bending::Isotropic { modulus: 1e10 * frequency * frequency, poisson: 0.3 };
+    let input =
+        SheetInput { outline: &outline, thickness: 1.0, bending, mass: 1.0, attached: &[], corners: 100 };
+    let sheet = Arc::new(Sheet::new(&input).unwrap());
+    let corners = [(100., 100.), (300., 100.), (300., 300.), (100., 300.)];
+    // N/mm over kg are 1000 per s². Pitching and rolling take no part in what the tool does along its axis.
+    let rings = |axial: f64| {
+        let hung = hung(&sheet, &corners.map(|at| cup(at.into(), 10.0, axial, 0.0)));
+        let ring = hung.ring(3, &[]).unwrap();
+        (hung, ring)
+    };
+    let axial = (TAU * frequency).powi(2) / 4.0 / 1e3;
+    // Even this plate bends by a hair.
+    let heave = rings(axial).1.modes[2].frequency;
+    rings(axial * (frequency / heave).powi(2))
 }

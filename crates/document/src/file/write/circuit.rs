@@ -1,18 +1,7 @@
 //! Circuits, sources and trial as text: a circuit with nothing but its level is one line, a supply one line for each of its parts.
 
 use super::{Around, Text};
-use crate::{SourceModel, file::v3};
-
-/// Text of a list of sources, one a line, as the built-in library is kept.
-pub fn sources_to_text<'a>(sources: impl IntoIterator<Item = &'a SourceModel>) -> String {
-    let mut out = Text { text: String::new(), depth: 0 };
-    out.open("", "[");
-    for source in sources {
-        out.line(&v3::Source::from(source));
-    }
-    out.close("]");
-    out.text
-}
+use crate::file::v3;
 
 pub(super) fn circuit(out: &mut Text, (before, after): Around, c: &v3::Circuit) {
     if c.thresholds.is_none() && c.supply.is_none() {
