@@ -2,6 +2,7 @@
 
 use analysis::{Cover, Family, words};
 use document::CupId;
+use units::UnitChoice;
 
 /// How few valves serve every part, what is kept shut for it, and what further ones would buy.
 pub fn valves_in_words(family: &Family) -> String {
@@ -31,6 +32,19 @@ pub fn valves_in_words(family: &Family) -> String {
 
 fn tag(family: &Family, id: CupId) -> String {
     family.cups.iter().find(|cup| cup.id == id).map_or_else(|| "?".to_owned(), |cup| cup.tag.clone())
+}
+
+/// What a pick costs on the mean of all parts, as a sentence; `None` where that is not known.
+pub fn mix_in_words(family: &Family, currency: &str, units: &UnitChoice) -> Option<String> {
+    let mix = family.mix()?;
+    let air = mix
+        .air_nl_per_pick
+        .map_or(String::new(), |air| format!("{} L ANR of air and ", units::figure(air, 2)));
+    let energy = units::figure(mix.energy_wh_per_pick, 3);
+    let cost = units::fixed(mix.cost_per_year, 0, units);
+    Some(format!(
+        "By the shares of the parts a pick takes {air}{energy} Wh on the mean, {cost} {currency} a year."
+    ))
 }
 
 /// Parts, valves and change-over, a line each.

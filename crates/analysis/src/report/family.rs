@@ -116,7 +116,40 @@ pub struct ChangeOver {
     pub centre_mm: [Option<glam::DVec3>; 2],
 }
 
+/// What a pick costs on the mean of all parts, each by its share of the picks.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct MixOfParts {
+    /// Compressed air, L ANR a pick; `None` where no part takes any.
+    pub air_nl_per_pick: Option<f64>,
+    /// Wh a pick.
+    pub energy_wh_per_pick: f64,
+    /// A year, in the project's currency.
+    pub cost_per_year: f64,
+}
+
 impl Family {
+    /// What a pick costs on the mean, each part by its share; `None` while a part has no times and cost, or none has a source.
+    pub fn mix(&self) -> Option<MixOfParts> {
+        let all: f64 = self.seats.iter().map(|seat| seat.seat.share).sum();
+        let mut mix = MixOfParts { air_nl_per_pick: None, energy_wh_per_pick: 0.0, cost_per_year: 0.0 };
+        let mut any = false;
+        for seat in &self.seats {
+            let weight = seat.seat.share / all;
+            let fed = seat.report.circuits.iter().filter(|circuit| circuit.source_level_kpa.is_some());
+            for circuit in fed {
+                let slow = circuit.slow.as_ref()?;
+                any = true;
+                if let Some(air) = slow.air_nl_per_pick {
+                    *mix.air_nl_per_pick.get_or_insert(0.0) += weight * air;
+                }
+                mix.energy_wh_per_pick += weight * slow.energy_wh_per_pick?;
+                mix.cost_per_year += weight * slow.cost_per_year?;
+            }
+        }
+        let finite = mix.energy_wh_per_pick.is_finite() && mix.cost_per_year.is_finite();
+        (any && finite).then_some(mix)
+    }
+
     /// The seat whose verdict is that of the tool.
     pub fn governing(&self) -> Option<&SeatReport> {
         self.seats.get(self.governing)

@@ -221,6 +221,9 @@ fn plan_ui(ui: &mut Ui, view: &View, held: &FamilyView, actions: &mut Vec<Action
     ui.add_space(4.0);
     let says = telling::valves_in_words(&held.family);
     ui.add(egui::Label::new(RichText::new(says).color(t.second)).wrap());
+    if let Some(says) = telling::mix_in_words(&held.family, &view.project.cycle.currency, &view.units) {
+        ui.add(egui::Label::new(RichText::new(says).color(t.second)).wrap());
+    }
     if plan.fewest.is_empty() || (plan.now_serves && plan.fewest.len() >= plan.now) {
         return;
     }
@@ -272,10 +275,9 @@ pub fn tabs_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
             actions.push(Action::Seat(Some(seat.seat.id)));
         }
     }
-    let all = ui.selectable_label(
-        held.all,
-        RichText::new("all parts").color(if held.all { t.ink } else { t.second }),
-    );
+    let text = RichText::new("all").color(if held.all { t.ink } else { t.second });
+    let all = ui.selectable_label(held.all, text);
+    ui.ctx().accesskit_node_builder(all.id, |node| node.set_label("all parts"));
     if all
         .on_hover_text("All parts over each other; each cup with the number of parts that it holds")
         .clicked()

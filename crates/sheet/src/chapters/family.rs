@@ -40,6 +40,9 @@ fn parts(context: &Context, family: &Family, width: f64, style: &Style) -> Secti
                 drawing lies, from the tool's datum; the part is turned about it, counter-clockwise. Share: how many of it \
                 are picked for how many of the others.";
     append(&mut rows, note_after(says, width, style));
+    if let Some(mix) = telling::mix_in_words(family, &context.project.cycle.currency, context.units) {
+        append(&mut rows, note_after(&mix, width, style));
+    }
     Section { name: "parts on the tool", heading: "Parts on the tool".to_owned(), head, rows }
 }
 

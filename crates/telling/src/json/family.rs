@@ -7,6 +7,7 @@ use serde::Serialize;
 use serde_with::skip_serializing_none;
 use std::collections::HashMap;
 
+#[skip_serializing_none]
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 #[cfg_attr(test, schemars(extend("additionalProperties" = false)))]
@@ -18,6 +19,21 @@ pub(super) struct FamilyJson<'a> {
     valves: ValvesJson<'a>,
     /// From each part to the next and back to the first; of two parts one way only.
     change_overs: Vec<ChangeOverJson<'a>>,
+    /// What a pick costs on the mean, each part by its share; absent while a part has no times and cost.
+    mix: Option<MixJson>,
+}
+
+#[skip_serializing_none]
+#[derive(Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[cfg_attr(test, schemars(extend("additionalProperties" = false)))]
+struct MixJson {
+    #[cfg_attr(test, schemars(range(min = 0)))]
+    air_nl_per_pick: Option<f64>,
+    #[cfg_attr(test, schemars(range(min = 0)))]
+    energy_wh_per_pick: f64,
+    #[cfg_attr(test, schemars(range(min = 0)))]
+    cost_per_year: f64,
 }
 
 #[skip_serializing_none]
@@ -141,6 +157,11 @@ pub(super) fn family<'a>(project: &'a Project, id: LayoutId, held: &'a Family) -
         seats: held.seats.iter().map(|of| seat(project, of, &tags)).collect(),
         valves: valves(held, &held.valves, &tags),
         change_overs: change_overs(held),
+        mix: held.mix().map(|mix| MixJson {
+            air_nl_per_pick: mix.air_nl_per_pick.and_then(number),
+            energy_wh_per_pick: known(mix.energy_wh_per_pick),
+            cost_per_year: known(mix.cost_per_year),
+        }),
     }
 }
 

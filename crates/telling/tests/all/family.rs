@@ -432,3 +432,36 @@ fn taking_the_fewest_zones_gives_every_part_its_cups_and_every_zone_a_valve() {
     let again = family(&report).take_zones(&taken, &taken.layouts[0]).apply(&taken).unwrap();
     assert_eq!(again, taken);
 }
+
+#[test]
+fn what_a_pick_costs_on_the_mean_goes_by_the_shares() {
+    let cost = |share: f64| {
+        let mut project = both(|seat| {
+            shut_b(seat);
+            seat.share = share;
+        });
+        feed(&mut project, pump(), supply(&pump()));
+        let valve = |zone: &str| document::ZoneValve {
+            zone: zone.to_owned(),
+            restriction: document::Restriction { c_dm3_s_bar: 3.0, b: 0.3 },
+            check_valve: false,
+            manifold: None,
+        };
+        edit_supply(&mut project, |supply| supply.valves = vec![valve("A"), valve("B")]);
+        let report = Analyst::new().check_whole(&project, layout(&project));
+        let each = family(&report)
+            .seats
+            .iter()
+            .map(|seat| seat.report.circuits[0].slow.as_ref().unwrap().energy_wh_per_pick.unwrap());
+        (family(&report).mix().unwrap().energy_wh_per_pick, each.collect::<Vec<f64>>())
+    };
+    for share in [1.0, 3.0] {
+        let (mean, each) = cost(share);
+        assert!((mean - (each[0] + share * each[1]) / (1.0 + share)).abs() < 1e-12 * mean);
+        assert_ne!(each[0], each[1]);
+    }
+    assert!(
+        check(&both(shut_b)).family.as_ref().unwrap().mix().is_none(),
+        "a stated level costs nothing known"
+    );
+}
