@@ -139,7 +139,7 @@ fn the_fewest_zones_are_those_of_the_record() {
             assert!(found.proved, "{}", case.id);
             assert_eq!(found.zones.len() as f64, number(&case.expected[name]["value"]), "{} {name}", case.id);
             // A zone that is open for a part holds no cup that must be shut for it.
-            for part in 0..case.parts.len() {
+            for (part, _) in case.parts.iter().enumerate() {
                 for zone in &found.zones {
                     let has = |need: Need| zone.iter().any(|cup| needs[*cup][part] == need);
                     assert!(!(has(Need::Open) && has(Need::Shut)), "{} {zone:?}", case.id);

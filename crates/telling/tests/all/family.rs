@@ -440,7 +440,7 @@ fn what_a_pick_costs_on_the_mean_goes_by_the_shares() {
             shut_b(seat);
             seat.share = share;
         });
-        feed(&mut project, pump(), supply(&pump()));
+        feed(&mut project, ejector(), supply(&ejector()));
         let valve = |zone: &str| document::ZoneValve {
             zone: zone.to_owned(),
             restriction: document::Restriction { c_dm3_s_bar: 3.0, b: 0.3 },
@@ -452,8 +452,8 @@ fn what_a_pick_costs_on_the_mean_goes_by_the_shares() {
         let each = family(&report)
             .seats
             .iter()
-            .map(|seat| seat.report.circuits[0].slow.as_ref().unwrap().energy_wh_per_pick.unwrap());
-        (family(&report).mix().unwrap().energy_wh_per_pick, each.collect::<Vec<f64>>())
+            .map(|seat| seat.report.circuits[0].slow.as_ref().unwrap().air_nl_per_pick.unwrap());
+        (family(&report).mix().unwrap().air_nl_per_pick.unwrap(), each.collect::<Vec<f64>>())
     };
     for share in [1.0, 3.0] {
         let (mean, each) = cost(share);
