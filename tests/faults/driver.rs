@@ -48,15 +48,15 @@ impl Driver {
         let window = window_in(Some(own_folder(folder)), Some(file));
         let known = window.state().project().clone();
         let mut driver = Self { window, choices: Choices::new(seed ^ 1), known, changes: 0 };
-        if driver.shown("Work from last time") {
+        if driver.shown("Recover unsaved work") {
             Told::Offered.say();
             let taken = !choices.one_in(4);
             Told::Answering { taken }.say();
-            driver.press(if taken { "Take it up" } else { "Throw it away" });
+            driver.press(if taken { "Recover" } else { "Discard" });
             // On a busy machine it is read beside the window for more than a moment.
             crate::hands::ready(&mut driver.window);
             // What other runs left stays where it is.
-            if driver.shown("Work from last time") {
+            if driver.shown("Recover unsaved work") {
                 driver.press("Later");
             }
             driver.known = driver.window.state().project().clone();
@@ -178,7 +178,7 @@ impl Driver {
         self.window.key_press_modifiers(Modifiers::COMMAND, Key::S);
         self.steps(2);
         // Work that was taken up knows its file, and that another run saved it since.
-        if self.shown("The file is not the one you opened") {
+        if self.shown("The file has changed since you opened it") {
             self.press("Replace theirs");
         }
         if self.unsaved() {

@@ -179,7 +179,7 @@ fn a_recovery_journal_on_a_full_disk_is_said_and_taken_up_again() {
         // Work from last time that can be kept nowhere else stays in the journal it was found in.
         let filler = fill(&place.small());
         let mut window = window_in(Some(place.small().join("own")), None);
-        click(&mut window, "Take it up");
+        click(&mut window, "Recover");
         assert_eq!(window.state().project(), &mine);
         assert!(says(&window, "Changes would not survive"));
         drop(window);

@@ -19,7 +19,7 @@ fn large(folder: &Path, name: &str) -> PathBuf {
 }
 
 fn waits(window: &Window<'_>) -> bool {
-    window.query_by_label_contains("You can leave; nothing is changed").is_some()
+    window.query_by_label_contains("You can cancel; nothing is changed").is_some()
 }
 
 fn command(window: &mut Window<'_>, words: &str) {
@@ -61,11 +61,11 @@ fn a_file_to_set_beside_is_left_at_once() {
     let folder = tempfile::tempdir().unwrap();
     let path = large(folder.path(), "earlier.ron");
     let mut window = window();
-    click(&mut window, "Put away");
+    click(&mut window, "Hide guide");
     command(&mut window, "compare with another file");
     name(&mut window, &path);
     assert!(waits(&window), "read on the window's thread");
-    click_now(&mut window, "Leave");
+    click_now(&mut window, "Cancel");
     assert!(!waits(&window));
     assert!(window.state().view(app::theme::tokens(false)).review.is_none_or(|r| r.beside.is_none()));
     command(&mut window, "compare with another file");
@@ -96,7 +96,7 @@ fn what_someone_else_saved_is_read_beside_the_window() {
     ready(&mut window);
     click_now(&mut window, "Merge…");
     assert!(waits(&window), "read on the window's thread");
-    click_now(&mut window, "Leave");
+    click_now(&mut window, "Cancel");
     assert_eq!(window.state().project(), &mine);
     window.key_press_modifiers(Modifiers::COMMAND, Key::S);
     ready(&mut window);
@@ -121,13 +121,13 @@ fn a_long_table_is_read_beside_the_window() {
         ("sources", table("sources.csv", sources, "Demo pump;pump;0,37;one;170\n")),
     ];
     let mut window = window();
-    click(&mut window, "Put away");
+    click(&mut window, "Hide guide");
     for (list, path) in tables {
         command(&mut window, list);
         click(&mut window, "From a table…");
         name(&mut window, &path);
         assert!(waits(&window), "{list}: read on the window's thread");
-        click_now(&mut window, "Leave");
+        click_now(&mut window, "Cancel");
         assert!(!waits(&window));
     }
 }

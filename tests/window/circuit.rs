@@ -6,7 +6,7 @@ use egui::Key;
 use egui_kittest::kittest::Queryable as _;
 
 fn demo(window: &mut Window<'_>) {
-    click(window, "Put away");
+    click(window, "Hide guide");
     settle(window);
 }
 
@@ -66,13 +66,13 @@ fn the_key_shows_and_hides_the_circuit_and_times_come_with_it() {
     demo(&mut window);
     lay_out(&mut window);
     settle(&mut window);
-    window.get_by_label_contains("what would help most");
+    window.get_by_label_contains("best single changes");
     let slow = window.state().report().circuits[0].slow.clone().unwrap();
     assert_eq!(slow.evacuation.len(), window.state().project().layouts[0].cups.len());
     assert!(!slow.open.is_empty() && !slow.helps.is_empty());
     window.key_press(Key::U);
     ready(&mut window);
-    assert!(window.query_by_label_contains("what would help most").is_none());
+    assert!(window.query_by_label_contains("best single changes").is_none());
 }
 
 #[test]
@@ -108,7 +108,7 @@ fn what_a_pick_costs_follows_the_cycle() {
     };
     let before = cost(&window);
     let picks = window.state().project().cycle.picks_per_hour.value;
-    type_into(&mut window, "Picks an hour, 1/h", &format!("{}", picks / 2.0));
+    type_into(&mut window, "Cycles per hour, 1/h", &format!("{}", picks / 2.0));
     settle(&mut window);
     assert!(cost(&window) < before, "{} {before}", cost(&window));
 }
@@ -173,7 +173,7 @@ fn how_a_circuit_is_run_is_typed_and_tells() {
     type_into(&mut window, "Bore, exhaust hose, mm", "4");
     let findings = window.state().report().findings.clone();
     let choked = findings.iter().find(|finding| finding.rule == "circuit.exhaust").expect("a finding");
-    assert!(choked.says.contains("does not get out behind"), "{}", choked.says);
+    assert!(choked.says.contains("is choked"), "{}", choked.says);
     assert_eq!((exhaust.length_mm, exhaust.bore_mm, exhaust.level_loss_per_kpa.value), (2500.0, 9.0, 0.005));
     // The schematic has vessel and exhaust at the source.
     window.key_press_modifiers(egui::Modifiers::COMMAND, egui::Key::Z);
@@ -192,7 +192,7 @@ fn a_motor_stops_between_picks_when_the_form_says_so() {
     demo(&mut window);
     lay_out(&mut window);
     settle(&mut window);
-    assert!(window.query_by_label("motor stops between picks").is_none());
+    assert!(window.query_by_label("motor stops between cycles").is_none());
     let pump = document::sources().iter().find(|s| s.kind == document::SourceKind::Pump).unwrap();
     click(&mut window, "Source");
     click(&mut window, &pump.name);
@@ -201,7 +201,7 @@ fn a_motor_stops_between_picks_when_the_form_says_so() {
         window.state().report().circuits[0].slow.as_ref().unwrap().energy_wh_per_pick.unwrap()
     };
     let running = energy(&window);
-    click(&mut window, "motor stops between picks");
+    click(&mut window, "motor stops between cycles");
     settle(&mut window);
     assert!(energy(&window) < running, "{} {running}", energy(&window));
     assert!(window.state().project().circuits[0].supply.as_ref().unwrap().operation.motors_stop);

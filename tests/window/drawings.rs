@@ -23,7 +23,7 @@ fn a_drawing_becomes_a_new_project_after_its_report_is_read() {
 #[test]
 fn a_file_dropped_on_the_window_is_imported_and_asks_before_unsaved_work_goes() {
     let mut window = window();
-    click(&mut window, "Put away");
+    click(&mut window, "Hide guide");
     click(&mut window, "Cup C1");
     window.key_press(Key::ArrowRight);
     ready(&mut window);
@@ -43,7 +43,7 @@ fn a_file_dropped_on_the_window_is_imported_and_asks_before_unsaved_work_goes() 
         .push(std::sync::Arc::new(hands::Dropped(demo_drawing("door-sheet.dxf"))));
     ready(&mut window);
     click(&mut window, "New project");
-    click(&mut window, "Do not save");
+    click(&mut window, "Discard");
     assert_eq!(window.state().project().parts[0].outline.holes.len(), 7);
 }
 
@@ -64,8 +64,8 @@ fn a_small_file_that_takes_long_is_left_at_once() {
     window.input_mut().dropped_files.push(std::sync::Arc::new(hands::Dropped(file)));
     window.run_steps(6);
     window.get_by_label("Import array.dxf");
-    window.get_by_label_contains("You can leave; nothing is changed");
-    window.get_by_label("Leave").click();
+    window.get_by_label_contains("You can cancel; nothing is changed");
+    window.get_by_label("Cancel").click();
     window.run_steps(6);
     assert!(window.query_by_label("Import array.dxf").is_none(), "it is put away");
     assert_eq!(window.state().project().parts[0].outline.holes.len(), before);
@@ -108,7 +108,7 @@ fn a_file_that_is_not_a_drawing_is_one_clear_sentence() {
 #[test]
 fn a_hole_and_a_polygon_are_sketched_with_typed_sizes() {
     let mut window = window();
-    click(&mut window, "Put away");
+    click(&mut window, "Hide guide");
     let holes = window.state().project().parts[0].outline.holes.len();
     window.key_press(Key::H);
     ready(&mut window);
@@ -138,7 +138,7 @@ fn a_hole_and_a_polygon_are_sketched_with_typed_sizes() {
 #[test]
 fn a_slot_is_sketched_by_its_centre_and_changed_again_as_the_slot_that_it_is() {
     let mut window = window();
-    click(&mut window, "Put away");
+    click(&mut window, "Hide guide");
     let holes = window.state().project().parts[0].outline.holes.len();
     window.key_press(Key::H);
     ready(&mut window);
@@ -203,7 +203,7 @@ fn holes_are_added_from_a_pasted_table() {
 #[test]
 fn a_corner_is_moved_by_its_figures_rounded_and_a_hole_removed() {
     let mut window = window();
-    click(&mut window, "Put away");
+    click(&mut window, "Hide guide");
     window.key_press(Key::E);
     ready(&mut window);
     click(&mut window, "Corner 1 of the outline");
@@ -233,7 +233,7 @@ fn awkward(name: &str) -> std::path::PathBuf {
 
 fn import_in(size: [f32; 2], path: std::path::PathBuf) -> Window<'static> {
     let mut window = hands::sized(size, 1.0, egui::Theme::Light);
-    click(&mut window, "Put away");
+    click(&mut window, "Hide guide");
     window.input_mut().dropped_files.push(std::sync::Arc::new(hands::Dropped(path)));
     ready(&mut window);
     window
@@ -259,19 +259,19 @@ fn on_picture(window: &Window<'_>, all: [f64; 4], at: (f64, f64)) -> egui::Pos2 
 fn a_frame_is_told_from_the_part_and_the_person_may_say_otherwise() {
     let mut window = import_in([1280.0, 800.0], awkward("n31-single-border.dxf"));
     assert!(lit(&window).starts_with("400.0 × "), "{}", lit(&window));
-    window.get_by_label_contains("is taken as the frame of the sheet, not as the part");
+    window.get_by_label_contains("is read as the sheet frame, not as the part");
     // Nothing lies below the fold.
-    for name in ["New project", "Cancel", "Take a line", "Join gaps up to, mm"] {
+    for name in ["New project", "Cancel", "Choose a line", "Join gaps up to, mm"] {
         let rect = window.get_by_label(name).rect();
         assert!(rect.max.y <= 800.0 && rect.min.y >= 0.0, "{name}: {rect:?}");
     }
     // A message shows its place when it is clicked.
-    window.get_by_label_contains("is taken as the frame of the sheet").click();
+    window.get_by_label_contains("is read as the sheet frame").click();
     ready(&mut window);
     assert!(lit(&window).contains("; marked at ("), "{}", lit(&window));
-    click(&mut window, "Take it as the part");
+    click(&mut window, "Use it as the part");
     assert!(lit(&window).starts_with("574.0 × "), "{}", lit(&window));
-    click(&mut window, "Take back what was picked");
+    click(&mut window, "Undo what was chosen");
     assert!(lit(&window).starts_with("400.0 × "), "{}", lit(&window));
     click(&mut window, "New project");
     assert_eq!(window.state().project().parts[0].outline.holes.len(), 6);
@@ -295,14 +295,14 @@ fn a_click_takes_a_line_a_box_one_view_and_two_points_set_the_scale() {
     let detail = on_picture(&window, all, (640.0, 300.0));
     hands::at(&mut window, detail);
     assert!(lit(&window).starts_with("100.0 × "), "{}", lit(&window));
-    click(&mut window, "Take back what was picked");
+    click(&mut window, "Undo what was chosen");
     assert!(lit(&window).starts_with("400.0 × "), "{}", lit(&window));
     // A box around the view from the side.
     click(&mut window, "Limit to a box");
     let corners = [(480.0, 120.0), (530.0, 420.0)].map(|at| on_picture(&window, all, at));
     hands::drag(&mut window, corners[0], corners[1]);
     assert!(lit(&window).starts_with("3.0 × "), "{}", lit(&window));
-    click(&mut window, "Take back what was picked");
+    click(&mut window, "Undo what was chosen");
     // The plate is said to be 800 mm wide.
     click(&mut window, "Set the scale");
     for at in [(60.0, 170.0), (460.0, 170.0)] {
@@ -332,6 +332,6 @@ fn an_outline_that_fails_is_offered_the_gap_that_closes_it() {
     assert_eq!(lit(&window), "300.0 × 200.0 mm with 1 holes");
     // A gap that leaves nothing is not taken.
     type_into(&mut window, "Join gaps up to, mm", "0.5");
-    window.get_by_label_contains("Not taken, as it leaves nothing");
+    window.get_by_label_contains("Not applied, because nothing would be left");
     assert!(lit(&window).starts_with("300.0 × "), "{}", lit(&window));
 }

@@ -14,7 +14,7 @@ fn saving_reopening_and_a_bad_path_are_said_plainly() {
     let folder = tempfile::tempdir().unwrap();
     let file = folder.path().join("layout.ron");
     let mut window = window();
-    click(&mut window, "Put away");
+    click(&mut window, "Hide guide");
     window.key_press(Key::A);
     window.key_press_modifiers(Modifiers::COMMAND, Key::A);
     ready(&mut window);
@@ -36,7 +36,7 @@ fn saving_reopening_and_a_bad_path_are_said_plainly() {
     other.key_press_modifiers(Modifiers::COMMAND | Modifiers::SHIFT, Key::S);
     ready(&mut other);
     type_into(&mut other, "Path of the file", file.to_str().unwrap());
-    other.get_by_label("There is a file of that name");
+    other.get_by_label("A file of that name exists");
     click(&mut other, "Cancel");
     assert_eq!(document::open(&file).unwrap().0, saved);
     let again = window_in(None, Some(file));
@@ -62,7 +62,7 @@ fn a_file_that_someone_else_changed_is_noticed_and_never_written_over_unasked() 
     click(&mut window, "Keep mine");
     window.key_press_modifiers(Modifiers::COMMAND, Key::S);
     ready(&mut window);
-    window.get_by_label("The file is not the one you opened");
+    window.get_by_label("The file has changed since you opened it");
     click(&mut window, "Cancel");
     assert_eq!(std::fs::read_to_string(&file).unwrap(), theirs);
     assert_eq!(window.state().project(), &mine);
@@ -74,7 +74,7 @@ fn what_a_killed_run_committed_comes_back() {
     let moved;
     {
         let mut window = window_in(Some(folder.path().to_owned()), None);
-        click(&mut window, "Put away");
+        click(&mut window, "Hide guide");
         click(&mut window, "Cup C1");
         window.key_press_modifiers(Modifiers::SHIFT, Key::ArrowRight);
         ready(&mut window);
@@ -82,8 +82,8 @@ fn what_a_killed_run_committed_comes_back() {
         // Dropped without closing: what a kill leaves is the journal as last flushed.
     }
     let mut window = window_in(Some(folder.path().to_owned()), None);
-    window.get_by_label("Work from last time");
-    click(&mut window, "Take it up");
+    window.get_by_label("Recover unsaved work");
+    click(&mut window, "Recover");
     assert_eq!(place(&window, "C1"), moved);
     window.get_by_label_contains("not saved yet");
 }
@@ -108,7 +108,7 @@ impl Place {
     /// Moves a cup twice in this file and is killed.
     fn killed_at_work(&self, name: &str) -> Arc<document::Project> {
         let mut window = self.start(Some(name));
-        if window.query_by_label("Work from last time").is_some() {
+        if window.query_by_label("Recover unsaved work").is_some() {
             click(&mut window, "Later");
         }
         click(&mut window, "Cup C1");
@@ -138,15 +138,15 @@ fn recovered_work_is_saved_where_it_came_from_and_can_be_undone() {
     // Started with another file, with a drawing, with a file that is not there: what was left comes first.
     for open in [Some("other.ron"), Some("missing.ron"), None] {
         let window = place.start(open);
-        window.get_by_label("Work from last time");
-        for words in ["Moulded tray", "2 changes not saved, 20", "tray.ron; that file is as it was"] {
+        window.get_by_label("Recover unsaved work");
+        for words in ["Moulded tray", "2 changes not saved, 20", "tray.ron; that file is unchanged"] {
             assert!(says(&window, words), "{words}");
         }
         assert!(window.query_by_label("The file was not opened").is_none());
     }
     std::fs::copy(demo_drawing("tray-blank.dxf"), place.at("part.dxf")).unwrap();
     let mut window = place.start(Some("part.dxf"));
-    click(&mut window, "Take it up");
+    click(&mut window, "Recover");
     assert_eq!(window.state().project(), &mine);
     // The import waits its turn.
     assert!(says(&window, "part.dxf"));
@@ -163,7 +163,7 @@ fn recovered_work_is_saved_where_it_came_from_and_can_be_undone() {
     ready(&mut window);
     assert_eq!(place.on_disk("tray.ron"), *once, "saved without asking where");
     drop(window);
-    assert!(place.start(None).query_by_label("Work from last time").is_none());
+    assert!(place.start(None).query_by_label("Recover unsaved work").is_none());
 }
 
 #[test]
@@ -179,25 +179,25 @@ fn every_journal_is_offered_and_what_is_not_taken_up_stays() {
     let bad = place.at("own").join("recovery/cupwright-1-1-0.journal");
     std::fs::write(&bad, "not a journal").unwrap();
     let mut window = place.start(None);
-    assert_eq!(window.query_all_by_label("Take it up").count(), 2);
+    assert_eq!(window.query_all_by_label("Recover").count(), 2);
     assert!(says(&window, "the recovery journal is damaged") && says(&window, ".corrupt"));
-    let newest = window.query_all_by_label("Take it up").next().unwrap();
+    let newest = window.query_all_by_label("Recover").next().unwrap();
     newest.click();
     ready(&mut window);
-    assert!(window.query_by_label("Work from last time").is_none());
+    assert!(window.query_by_label("Recover unsaved work").is_none());
     assert_eq!(window.state().project(), &second);
     drop(window);
     drop(held);
     // Killed again: both are still there, and the one that was taken up has its history.
     let mut window = place.start(None);
-    assert_eq!(window.query_all_by_label("Take it up").count(), 2);
+    assert_eq!(window.query_all_by_label("Recover").count(), 2);
     click(&mut window, "Later");
     assert!(says(&window, "offered again"));
     drop(window);
     let mut window = place.start(Some("tray.ron"));
-    window.query_all_by_label("Throw it away").next().unwrap().click();
+    window.query_all_by_label("Discard").next().unwrap().click();
     ready(&mut window);
-    click(&mut window, "Take it up");
+    click(&mut window, "Recover");
     assert_eq!(window.state().project(), &first);
     let corrupt = std::fs::read(place.at("own").join("recovery/cupwright-1-1-0.journal.corrupt"));
     assert_eq!(corrupt.unwrap(), b"not a journal");
@@ -210,8 +210,8 @@ fn under_review_the_offer_comes_first_too_and_the_file_stays_sealed() {
     let mut window = place.start(None);
     window.state_mut().review_file(&place.at("tray.ron"), None);
     ready(&mut window);
-    window.get_by_label("Work from last time");
-    click(&mut window, "Take it up");
+    window.get_by_label("Recover unsaved work");
+    click(&mut window, "Recover");
     assert_eq!(window.state().project(), &mine);
     click(&mut window, "Cup C1");
     window.key_press(Key::ArrowRight);
@@ -240,7 +240,7 @@ fn a_drag_under_way_comes_back_where_it_was() {
     let before = place.on_disk("tray.ron");
     let mut window = place.start(Some("tray.ron"));
     assert!(says(&window, "One change not saved"));
-    click(&mut window, "Take it up");
+    click(&mut window, "Recover");
     assert_ne!(**window.state().project(), before);
     assert!(cup_centre(&window, "C1").distance(at) < 2.0);
     window.key_press_modifiers(Modifiers::COMMAND, Key::Z);
@@ -275,7 +275,7 @@ fn a_typed_path_never_replaces_what_is_not_ours_unasked() {
     };
     // A name that gets its ending is asked about as well.
     ask(&mut window, "Save as", "other");
-    window.get_by_label("There is a file of that name");
+    window.get_by_label("A file of that name exists");
     click(&mut window, "Cancel");
     assert_eq!(std::fs::read(place.at("other.ron")).unwrap(), theirs);
     // The open project is no place for a table, by whatever name.
@@ -288,7 +288,7 @@ fn a_typed_path_never_replaces_what_is_not_ours_unasked() {
     }
     // Something else is named for what it is before it goes.
     ask(&mut window, "Hole table", "notes.csv");
-    assert!(says(&window, "a file of another kind; a table would take its place"));
+    assert!(says(&window, "a file of another kind; a table would replace it"));
     click(&mut window, "Cancel");
     assert!(std::fs::read_to_string(place.at("notes.csv")).unwrap().starts_with("Dear all"));
     ask(&mut window, "Hole table", "notes.csv");

@@ -22,7 +22,7 @@ fn undo(window: &mut Window<'_>) {
 /// The demo with a circuit laid out and worked out.
 fn fed() -> Window<'static> {
     let mut window = window();
-    click(&mut window, "Put away");
+    click(&mut window, "Hide guide");
     lay_out(&mut window);
     settle(&mut window);
     window
@@ -41,13 +41,13 @@ fn paste(window: &mut Window<'_>, label: &str, text: &str) {
 #[test]
 fn a_built_in_source_is_copied_and_its_figures_become_ones_own() {
     let mut window = window();
-    click(&mut window, "Put away");
+    click(&mut window, "Hide guide");
     run_by_name(&mut window, "sources");
     let built_in = document::sources()[3].clone();
     click(&mut window, &format!("Copy {}", built_in.name));
     type_into(&mut window, "Source name", "Ejector of line 2");
     type_into(&mut window, "Flow of point 1, L/min ANR", "6 cfm");
-    click(&mut window, "Take into the project");
+    click(&mut window, "Add to the project");
     let source = window.state().project().sources.last().unwrap().clone();
     assert_ne!(source.id, built_in.id);
     assert_eq!(source.name, "Ejector of line 2");
@@ -68,16 +68,16 @@ fn a_built_in_source_is_copied_and_its_figures_become_ones_own() {
 #[test]
 fn a_curve_that_rises_with_the_level_is_refused_with_its_reason() {
     let mut window = window();
-    click(&mut window, "Put away");
+    click(&mut window, "Hide guide");
     run_by_name(&mut window, "sources");
-    click(&mut window, "A source of your own…");
+    click(&mut window, "New source…");
     type_into(&mut window, "Flow of point 2, L/min ANR", "999");
     window.get_by_label_contains("rises from");
-    click(&mut window, "Take into the project");
+    click(&mut window, "Add to the project");
     assert!(window.state().project().sources.is_empty(), "it is refused");
     click(&mut window, "Remove point 2");
     assert!(window.query_by_label_contains("rises from").is_none());
-    click(&mut window, "Take into the project");
+    click(&mut window, "Add to the project");
     assert_eq!(window.state().project().sources.len(), 1);
 }
 
@@ -91,7 +91,7 @@ fn a_source_of_another_kind_asks_for_what_that_kind_needs() {
     click(&mut window, "pump");
     assert!(window.query_by_label_contains("Rated feed").is_none());
     type_into(&mut window, "Power, W", "370");
-    click(&mut window, "Origin of its figures");
+    click(&mut window, "Origin of its values");
     click(&mut window, "measured");
     click(&mut window, "Change");
     let source = window.state().project().sources[0].clone();
@@ -144,7 +144,7 @@ fn what_helps_is_made_with_one_click_and_taken_back_with_one() {
     let help = &slow.helps[0];
     let says = help.change.says(&units::UnitChoice::default());
     assert!(help.worst_level_kpa_to > help.worst_level_kpa_from, "{help:?}");
-    click(&mut window, &format!("Take {says}"));
+    click(&mut window, &format!("Apply {says}"));
     let after = window.state().report().circuits[0].worst_cup().unwrap().level_kpa;
     assert!((after - help.worst_level_kpa_to).abs() < 0.5, "{says}: {after} {help:?}");
     undo(&mut window);
@@ -157,7 +157,7 @@ fn a_recorded_curve_is_pasted_shown_over_the_worked_out_one_and_removed() {
     run_by_name(&mut window, "measurements");
     click(&mut window, "Measured");
     click(&mut window, "level against time");
-    let field = "Time and level, one point a line";
+    let field = "Time and level, one point per line";
     paste(&mut window, field, "0, 0\n0.2, 31\n0.1, 46");
     window.get_by_label_contains("Line 3: ");
     click(&mut window, "Enter");
@@ -169,7 +169,7 @@ fn a_recorded_curve_is_pasted_shown_over_the_worked_out_one_and_removed() {
     assert_eq!((curve.kind, curve.stage, curve.cup), (CurveKind::Evacuation, Stage::Baseline, None));
     click(&mut window, "Close");
     settle(&mut window);
-    window.get_by_label_contains("recorded: source in service");
+    window.get_by_label_contains("recorded: source at commissioning");
     run_by_name(&mut window, "measurements");
     let row =
         window.get_all_by_label_contains("Remove ").find_map(|node| node.accesskit_node().label()).unwrap();
@@ -212,7 +212,7 @@ fn sources_go_out_as_a_table_and_come_in_again() {
     run_by_name(&mut window, "sources");
     click(&mut window, "From a table…");
     type_into(&mut window, "Path of the file", table.to_str().unwrap());
-    window.get_by_label_contains("One source taken.");
+    window.get_by_label_contains("One source read.");
     assert_eq!(window.state().project().sources, before, "the same figures are no change");
     window.key_press(Key::Enter);
     ready(&mut window);
@@ -223,7 +223,7 @@ fn sources_go_out_as_a_table_and_come_in_again() {
     run_by_name(&mut window, "sources");
     click(&mut window, "From a table…");
     type_into(&mut window, "Path of the file", table.to_str().unwrap());
-    window.get_by_label_contains("0 sources taken");
+    window.get_by_label_contains("0 sources read");
     assert_eq!(window.state().project().sources, before);
 }
 
@@ -232,13 +232,13 @@ fn sources_go_out_as_a_table_and_come_in_again() {
 fn the_buttons_of_a_long_dialog_are_always_in_sight() {
     for (size, scale) in [([1280.0, 780.0], 1.0), ([1024.0, 640.0], 1.0), ([853.0, 520.0], 1.5)] {
         for (words, open, button) in [
-            ("limits of the findings", None, "Close"),
+            ("finding limits", None, "Close"),
             ("title block", None, "Close"),
-            ("cup models", Some("A model of your own…"), "Back"),
-            ("sources", Some("A source of your own…"), "All sources"),
+            ("cup models", Some("New model…"), "Back"),
+            ("sources", Some("New source…"), "All sources"),
         ] {
             let mut window = crate::hands::sized(size, scale, egui::Theme::Light);
-            click(&mut window, "Put away");
+            click(&mut window, "Hide guide");
             window.key_press_modifiers(egui::Modifiers::COMMAND, egui::Key::K);
             ready(&mut window);
             window.get_by_label("Find a command").type_text(words);

@@ -77,7 +77,7 @@ pub fn ready(window: &mut Window<'_>) {
     let start = std::time::Instant::now();
     let mut still = 0;
     while still < 2 {
-        let reads = window.query_by_label_contains("You can leave; nothing is changed").is_some();
+        let reads = window.query_by_label_contains("You can cancel; nothing is changed").is_some();
         still = if reads { 0 } else { still + 1 };
         if reads {
             assert!(start.elapsed().as_secs() < 120, "still reading");

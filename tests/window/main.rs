@@ -4,6 +4,7 @@ mod absurd;
 mod bending;
 mod beside;
 mod circuit;
+mod dialogs;
 mod drawings;
 mod files;
 mod forms;
@@ -52,7 +53,7 @@ fn the_first_start_shows_a_finished_demo_and_three_sentences() {
 #[test]
 fn dragging_a_cup_off_the_part_changes_the_verdict_and_undo_restores_it() {
     let mut window = window();
-    click(&mut window, "Put away");
+    click(&mut window, "Hide guide");
     settle(&mut window);
     let before = window.state().report().verdict.clone();
     let start = place(&window, "C1");
@@ -88,7 +89,7 @@ fn dragging_a_cup_off_the_part_changes_the_verdict_and_undo_restores_it() {
 #[test]
 fn escape_abandons_a_drag_and_leaves_no_entry() {
     let mut window = window();
-    click(&mut window, "Put away");
+    click(&mut window, "Hide guide");
     let start = place(&window, "C2");
     let from = cup_centre(&window, "C2");
     window.hover_at(from);
@@ -110,7 +111,7 @@ fn escape_abandons_a_drag_and_leaves_no_entry() {
 #[test]
 fn a_cup_goes_where_its_typed_place_says_units_and_sums_included() {
     let mut window = window();
-    click(&mut window, "Put away");
+    click(&mut window, "Hide guide");
     click(&mut window, "Cup C1");
     type_into(&mut window, "X, mm", "3 in + 4");
     assert!((place(&window, "C1").x - 80.2).abs() < 1e-9);
@@ -124,7 +125,7 @@ fn a_cup_goes_where_its_typed_place_says_units_and_sums_included() {
 #[test]
 fn arrow_keys_nudge_and_locked_cups_stay() {
     let mut window = window();
-    click(&mut window, "Put away");
+    click(&mut window, "Hide guide");
     click(&mut window, "Cup C3");
     let start = place(&window, "C3");
     window.key_press(Key::ArrowRight);
@@ -145,7 +146,7 @@ fn arrow_keys_nudge_and_locked_cups_stay() {
 #[test]
 fn cups_are_placed_from_the_models_selected_by_box_and_repeated_in_rows() {
     let mut window = window();
-    click(&mut window, "Put away");
+    click(&mut window, "Hide guide");
     let before = window.state().project().layouts[0].cups.len();
     let name = window.state().project().models[0].name.clone();
     click(&mut window, &format!("Place {name}"));
@@ -175,7 +176,7 @@ fn cups_are_placed_from_the_models_selected_by_box_and_repeated_in_rows() {
 #[test]
 fn units_switch_everywhere_at_once_and_the_project_stays_as_it_is() {
     let mut window = window();
-    click(&mut window, "Put away");
+    click(&mut window, "Hide guide");
     let project = window.state().project().clone();
     window.key_press_modifiers(Modifiers::COMMAND, Key::U);
     ready(&mut window);
@@ -189,7 +190,7 @@ fn units_switch_everywhere_at_once_and_the_project_stays_as_it_is() {
 #[test]
 fn a_finding_is_accepted_with_a_reason_and_reopened() {
     let mut window = window();
-    click(&mut window, "Put away");
+    click(&mut window, "Hide guide");
     click(&mut window, "Cup C1");
     type_into(&mut window, "X, mm", "5");
     assert_eq!(window.state().report().verdict.severity, Severity::Fail);
@@ -222,7 +223,7 @@ fn a_finding_is_accepted_with_a_reason_and_reopened() {
 #[test]
 fn a_finding_is_mended_by_its_own_remedy() {
     let mut window = window();
-    click(&mut window, "Put away");
+    click(&mut window, "Hide guide");
     click(&mut window, "Cup C1");
     type_into(&mut window, "X, mm", "5");
     let over = |w: &Window<'_>| w.state().report().findings.iter().any(|f| f.rule == "seat.overhang");
@@ -235,7 +236,7 @@ fn a_finding_is_mended_by_its_own_remedy() {
 #[test]
 fn enter_in_the_search_takes_the_first_model_that_matches() {
     let mut window = window();
-    click(&mut window, "Put away");
+    click(&mut window, "Hide guide");
     window.key_press_modifiers(Modifiers::COMMAND, Key::L);
     ready(&mut window);
     window.get_by_label("Search cup models").type_text("long 60");
@@ -250,17 +251,17 @@ fn enter_in_the_search_takes_the_first_model_that_matches() {
 #[test]
 fn a_model_of_ones_own_is_made_in_the_form_and_placed() {
     let mut window = window();
-    click(&mut window, "Put away");
+    click(&mut window, "Hide guide");
     window.key_press_modifiers(Modifiers::COMMAND, Key::L);
     ready(&mut window);
-    click(&mut window, "A model of your own…");
+    click(&mut window, "New model…");
     type_into(&mut window, "Model name", "Press shop 64");
     type_into(&mut window, "Lip diameter, mm", "64");
     type_into(&mut window, "Bore, mm", "70");
-    click(&mut window, "Take into the project");
+    click(&mut window, "Add to the project");
     window.get_by_label_contains("The bore of cup model Press shop 64 is 70 mm and its lip 64 mm");
     type_into(&mut window, "Bore, mm", "6");
-    click(&mut window, "Take into the project");
+    click(&mut window, "Add to the project");
     let project = window.state().project().clone();
     let model = project.models.iter().find(|m| m.name == "Press shop 64").unwrap();
     assert_eq!(model.shape, geometry::LipShape::Round { diameter: 64.0 });
@@ -292,7 +293,7 @@ fn every_size_scale_and_theme_draws_and_keeps_the_verdict_in_sight() {
 #[test]
 fn the_palette_finds_and_runs_a_command() {
     let mut window = window();
-    click(&mut window, "Put away");
+    click(&mut window, "Hide guide");
     window.key_press_modifiers(Modifiers::COMMAND, Key::K);
     ready(&mut window);
     window.get_by_label("Find a command").type_text("about");
@@ -305,7 +306,7 @@ fn the_palette_finds_and_runs_a_command() {
 #[test]
 fn zoom_holds_the_place_under_the_cursor() {
     let mut window = window();
-    click(&mut window, "Put away");
+    click(&mut window, "Hide guide");
     let cup = cup_centre(&window, "C1");
     window.hover_at(cup);
     window.step();

@@ -6,7 +6,7 @@ use egui::{Key, Modifiers};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 
 fn demo(window: &mut Window<'_>) {
-    click(window, "Put away");
+    click(window, "Hide guide");
     settle(window);
 }
 
@@ -267,9 +267,7 @@ fn replacing_asks_for_every_page_that_is_there_and_all_come_or_none() {
     std::fs::remove_file(at("tray.svg")).unwrap();
     std::fs::write(at("tray-2.svg"), "Dear all,\n").unwrap();
     write(&mut window);
-    window.get_by_label_contains(
-        "tray-2.svg holds a file of another kind; an SVG picture would take its place.",
-    );
+    window.get_by_label_contains("tray-2.svg is a file of another kind; an SVG picture would replace it.");
     window.get_by_label_contains("tray-3.svg");
     click(&mut window, "Cancel");
     assert!(!at("tray.svg").exists() && std::fs::read(at("tray-2.svg")).unwrap() == b"Dear all,\n");

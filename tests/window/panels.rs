@@ -55,7 +55,7 @@ fn panels_that_nobody_dragged_are_wider_in_a_large_window() {
 #[test]
 fn a_count_puts_its_severity_away_and_list_all_brings_it_back() {
     let mut window = window();
-    click(&mut window, "Put away");
+    click(&mut window, "Hide guide");
     let findings = window.state().report().findings.clone();
     let of = |severity| findings.iter().filter(|f| f.severity == severity).collect::<Vec<_>>();
     let (warnings, others) = (of(analysis::Severity::Watch), of(analysis::Severity::NotChecked));
@@ -73,7 +73,7 @@ fn a_count_puts_its_severity_away_and_list_all_brings_it_back() {
 #[test]
 fn findings_can_be_listed_by_what_they_are_about() {
     let mut window = window();
-    click(&mut window, "Put away");
+    click(&mut window, "Hide guide");
     click(&mut window, "Cup C1");
     click(&mut window, "Findings about");
     click(&mut window, "about the selected cups");
@@ -90,7 +90,7 @@ fn findings_can_be_listed_by_what_they_are_about() {
 #[test]
 fn a_list_of_no_findings_folds_to_one_line_and_can_be_opened() {
     let mut window = window();
-    click(&mut window, "Put away");
+    click(&mut window, "Hide guide");
     let plan = |window: &Window<'_>| window.state().plan.rect.unwrap().height();
     let listed = plan(&window);
     // Nothing is found about a part that has not been drawn.

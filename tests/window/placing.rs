@@ -47,9 +47,9 @@ fn a_cup_is_placed_by_keys_alone() {
 #[test]
 fn the_step_of_the_grid_is_typed_and_does_not_depend_on_the_zoom() {
     let mut window = window();
-    click(&mut window, "Put away");
+    click(&mut window, "Hide guide");
     press(&mut window, Modifiers::COMMAND, Key::K);
-    type_into(&mut window, "Find a command", "step of the grid");
+    type_into(&mut window, "Find a command", "grid step");
     type_into(&mut window, "Step, mm", "12");
     press(&mut window, Modifiers::NONE, Key::Escape);
     window.get_by_label_contains("grid 12");
@@ -78,7 +78,7 @@ fn the_step_of_the_grid_is_typed_and_does_not_depend_on_the_zoom() {
 #[test]
 fn several_cups_are_placed_and_spaced_by_typed_figures() {
     let mut window = window();
-    click(&mut window, "Put away");
+    click(&mut window, "Hide guide");
     press(&mut window, Modifiers::COMMAND, Key::A);
     let before: Vec<glam::DVec2> = window.state().project().layouts[0].cups.iter().map(|c| c.at).collect();
     let left = before.iter().map(|at| at.x).fold(f64::INFINITY, f64::min);
@@ -99,7 +99,7 @@ fn several_cups_are_placed_and_spaced_by_typed_figures() {
 #[test]
 fn a_cup_is_placed_by_its_distance_from_the_nearest_one() {
     let mut window = window();
-    click(&mut window, "Put away");
+    click(&mut window, "Hide guide");
     click(&mut window, "Cup C8");
     type_into(&mut window, "X from C7, mm", "20");
     let of = |tag: &str| window.state().project().layouts[0].cups.iter().find(|c| c.tag == tag).unwrap().at;
@@ -109,7 +109,7 @@ fn a_cup_is_placed_by_its_distance_from_the_nearest_one() {
 #[test]
 fn what_is_repeated_is_seen_on_the_plan_before_it_is_added() {
     let mut window = window();
-    click(&mut window, "Put away");
+    click(&mut window, "Hide guide");
     let before = count(&window);
     click(&mut window, "Cup C1");
     press(&mut window, Modifiers::NONE, Key::R);
@@ -129,7 +129,7 @@ fn what_is_repeated_is_seen_on_the_plan_before_it_is_added() {
 #[test]
 fn in_inch_mode_models_and_keys_speak_of_no_millimetres() {
     let mut window = window();
-    click(&mut window, "Put away");
+    click(&mut window, "Hide guide");
     press(&mut window, Modifiers::COMMAND, Key::U);
     click(&mut window, "Inch, pound");
     press(&mut window, Modifiers::NONE, Key::Escape);

@@ -24,12 +24,12 @@ fn proposed(window: &mut Window<'_>) {
 #[test]
 fn a_proposal_is_shown_on_the_plan_taken_as_a_new_layout_and_undone() {
     let mut window = window();
-    click(&mut window, "Put away");
+    click(&mut window, "Hide guide");
     settle(&mut window);
     let before = window.state().project().clone();
     asked(&mut window);
     click(&mut window, "How many");
-    click(&mut window, "so many");
+    click(&mut window, "fixed number");
     type_into(&mut window, "Cups, the proposal", "6");
     click(&mut window, "Pattern");
     click(&mut window, "rows and columns");
@@ -58,7 +58,7 @@ fn a_proposal_is_shown_on_the_plan_taken_as_a_new_layout_and_undone() {
         "{}",
         new.proposed
     );
-    window.get_by_label_contains("Found for the project as it was before");
+    window.get_by_label_contains("Found before the last change");
     window.key_press_modifiers(Modifiers::COMMAND, Key::Z);
     ready(&mut window);
     assert_eq!(window.state().project().layouts, before.layouts);
@@ -67,26 +67,26 @@ fn a_proposal_is_shown_on_the_plan_taken_as_a_new_layout_and_undone() {
 #[test]
 fn an_empty_layout_offers_to_propose_one_and_what_fails_is_said() {
     let mut window = window();
-    click(&mut window, "Put away");
+    click(&mut window, "Hide guide");
     window.key_press_modifiers(Modifiers::COMMAND, Key::K);
     ready(&mut window);
     click(&mut window, "New empty layout");
     click(&mut window, "Propose a layout");
     window.get_by_label_contains("Which cups, how many and where");
     click(&mut window, "How many");
-    click(&mut window, "so many");
+    click(&mut window, "fixed number");
     type_into(&mut window, "Cups, the proposal", "50");
     type_into(&mut window, "Gap between lips, mm", "400");
     proposed(&mut window);
     window.get_by_label_contains("there is room for");
-    click(&mut window, "put away");
+    click(&mut window, "hide");
     assert!(window.query_by_label("Propose").is_none());
 }
 
 #[test]
 fn the_panel_fits_a_small_window_and_stopping_ends_the_search() {
     let mut window = sized([1280.0, 800.0], 1.0, egui::Theme::Dark);
-    click(&mut window, "Put away");
+    click(&mut window, "Hide guide");
     asked(&mut window);
     window.get_by_label("Propose").click();
     window.step();
@@ -105,12 +105,12 @@ fn the_panel_fits_a_small_window_and_stopping_ends_the_search() {
 #[test]
 fn where_one_more_cup_helps_is_shown_by_a_command_and_put_away_by_it() {
     let mut window = window();
-    click(&mut window, "Put away");
+    click(&mut window, "Hide guide");
     settle(&mut window);
     let toggle = |window: &mut Window<'_>| {
         window.key_press_modifiers(Modifiers::COMMAND, Key::K);
         ready(window);
-        click(window, "Show where one more cup helps");
+        click(window, "Show the best place for one more cup");
     };
     toggle(&mut window);
     let ctx = window.ctx.clone();

@@ -7,7 +7,7 @@ use egui_kittest::kittest::{NodeT as _, Queryable as _};
 #[test]
 fn an_absurd_figure_is_told_in_the_form_and_is_no_edit() {
     let mut window = window();
-    click(&mut window, "Put away");
+    click(&mut window, "Hide guide");
     let before = window.state().project().clone();
     let digits = "9".repeat(400);
     let letters = "x".repeat(5000);

@@ -35,7 +35,7 @@ fn say(window: &mut Window<'_>, text: &str) {
 #[test]
 fn a_revision_is_issued_changed_reviewed_and_decided_on() {
     let mut window = window();
-    click(&mut window, "Put away");
+    click(&mut window, "Hide guide");
     issue(&mut window, "First issue");
     let issued = window.state().project().issued.clone();
     assert_eq!((issued.len(), issued[0].index.as_str()), (1, "B"));
@@ -78,19 +78,19 @@ fn a_revision_is_issued_changed_reviewed_and_decided_on() {
     assert_eq!(remark.answers[0].text, "Clears the rib.");
     assert!(remark.resolved.is_some());
     click(&mut window, "Show 1 settled");
-    window.get_by_label("Open again");
+    window.get_by_label("Reopen");
 
     // A place of the plan.
-    click(&mut window, "On a place…");
+    click(&mut window, "On a point…");
     let plan = window.get_by_label("Plan").rect();
     at(&mut window, plan.center() + Vec2::new(120.0, -60.0));
     say(&mut window, "Label goes here.");
     assert!(matches!(window.state().project().review.remarks[1].pin, Pin::Place(..)));
 
-    click(&mut window, "Accept or send back…");
+    click(&mut window, "Approve or send back…");
     window.get_by_label_contains("one remark is open");
     click(&mut window, "Send back");
-    click(&mut window, "Decide");
+    click(&mut window, "Confirm");
     let decision = window.state().project().review.decisions[0].clone();
     assert_eq!(decision.outcome, Outcome::SendBack);
     assert_eq!(decision.of, window.state().project().fingerprint());
@@ -107,7 +107,7 @@ fn a_revision_is_issued_changed_reviewed_and_decided_on() {
 #[test]
 fn a_failing_layout_is_approved_with_its_failures_said_or_each_accepted_with_a_reason() {
     let mut window = window();
-    click(&mut window, "Put away");
+    click(&mut window, "Hide guide");
     command(&mut window, "title block");
     type_into(&mut window, "Approved by", " ");
     click(&mut window, "Close");
@@ -120,20 +120,20 @@ fn a_failing_layout_is_approved_with_its_failures_said_or_each_accepted_with_a_r
     assert!(window.query_by_label(mark).is_none());
     window.key_press_modifiers(Modifiers::COMMAND, Key::R);
     ready(&mut window);
-    click(&mut window, "Accept or send back…");
-    click(&mut window, "Accept: may be built");
+    click(&mut window, "Approve or send back…");
+    click(&mut window, "Approve");
     window.get_by_label_contains("will say \"approved with open failures\"");
     type_into(&mut window, "Your name, text", "B. Checker");
-    if window.query_by_label("Decide").is_some() {
-        click(&mut window, "Decide");
+    if window.query_by_label("Confirm").is_some() {
+        click(&mut window, "Confirm");
     }
     assert_eq!(window.state().project().review.decisions.len(), 1);
     settle(&mut window);
     window.get_by_label(mark);
 
     // Each accepted with a reason, in the same form: the approval is of the content with them, and bears no mark.
-    click(&mut window, "Accept or send back…");
-    click(&mut window, "Accept: may be built");
+    click(&mut window, "Approve or send back…");
+    click(&mut window, "Approve");
     for i in 1..=fails {
         let field = format!("Reason to accept failure {i}");
         window.get_by_label(&field).focus();
@@ -142,19 +142,19 @@ fn a_failing_layout_is_approved_with_its_failures_said_or_each_accepted_with_a_r
         ready(&mut window);
     }
     assert!(window.query_by_label_contains("will say \"approved").is_none());
-    click(&mut window, "Decide");
+    click(&mut window, "Confirm");
     settle(&mut window);
     let project = window.state().project().clone();
     assert_eq!(project.accepted.len(), fails);
     assert_eq!(project.review.decisions.last().unwrap().of, project.fingerprint());
     assert!(window.query_by_label(mark).is_none());
-    window.get_by_label_contains("Accepted by B. Checker");
+    window.get_by_label_contains("Approved by B. Checker");
 }
 
 #[test]
 fn a_question_is_ticked_and_a_tick_of_an_older_state_says_so() {
     let mut window = window();
-    click(&mut window, "Put away");
+    click(&mut window, "Hide guide");
     window.key_press_modifiers(Modifiers::COMMAND, Key::R);
     ready(&mut window);
     settle(&mut window);
@@ -238,7 +238,7 @@ fn what_two_people_saved_is_merged_and_one_choice_is_asked_where_they_meet() {
     ready(&mut window);
     click(&mut window, "Merge…");
     // Nothing meets: both lists are shown, nothing is asked.
-    window.get_by_label("Theirs, taken in");
+    window.get_by_label("Theirs, added");
     click(&mut window, "Merge");
     assert_eq!((place(&window, "C1"), place(&window, "C2")), (mine, theirs));
     window.key_press_modifiers(Modifiers::COMMAND, Key::S);

@@ -100,8 +100,8 @@ fn what_the_status_line_said_can_be_read_later() {
     window.get_by_label_contains("Select cups to delete.");
     window.key_press_modifiers(Modifiers::COMMAND, Key::K);
     ready(&mut window);
-    type_into(&mut window, "Find a command", "messages so far");
-    appears(&mut window, "Messages so far");
+    type_into(&mut window, "Find a command", "message log");
+    appears(&mut window, "Message log");
     assert!(window.query_all_by_label_contains("Select cups to delete.").count() >= 1);
 }
 

@@ -7,7 +7,7 @@ use egui::{Key, Modifiers};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 
 fn demo(window: &mut Window<'_>) {
-    click(window, "Put away");
+    click(window, "Hide guide");
     settle(window);
 }
 
@@ -107,10 +107,9 @@ fn a_motion_that_the_weight_helps_says_how_it_is_counted() {
     let mut window = window_in(Some(folder.path().to_owned()), Some(file));
     settle(&mut window);
     click(&mut window, "Motion Upside down");
-    window
-        .get_by_label("The factor is with the motion multiplied, the weight counted at 90 % where it helps");
+    window.get_by_label("Factor with the motion multiplied, the weight counted at 90 % where it helps");
     click(&mut window, "Motion Level lift");
-    assert!(window.query_by_label_contains("The factor is with the motion multiplied").is_none());
+    assert!(window.query_by_label_contains("Factor with the motion multiplied").is_none());
 }
 
 #[test]
@@ -135,7 +134,7 @@ fn alternatives_are_copied_renamed_moved_and_removed_and_edits_act_on_the_one_sh
     assert_eq!(window.state().project().layouts[0], first);
     assert!((window.state().project().layouts[1].cups[0].at - first.cups[0].at).x > 9.0);
     click(&mut window, "Alternatives");
-    click(&mut window, "Move it to the left");
+    click(&mut window, "Move layout left");
     assert_eq!(names(&window), ["Wider", "Layout A"]);
     click(&mut window, "Alternatives");
     click(&mut window, "Remove this layout");
@@ -159,7 +158,7 @@ fn two_alternatives_stand_side_by_side_with_a_table_and_a_sentence() {
     settle(&mut window);
     window.get_by_label("Plan of Layout A, to compare");
     window.get_by_label_contains("Cups: ");
-    window.get_by_label_contains("is the better one");
+    window.get_by_label_contains("is better");
     // A click on a motion's row shows its loads on both plans.
     let row = window.get_all_by_label_contains("Factor, ").next().unwrap();
     row.click();
@@ -168,7 +167,7 @@ fn two_alternatives_stand_side_by_side_with_a_table_and_a_sentence() {
     click(&mut window, "Layout A");
     settle(&mut window);
     window.get_by_label("Plan of Layout A copy, to compare");
-    click(&mut window, "leave comparison");
+    click(&mut window, "end comparison");
     assert!(window.query_by_label("Plan of Layout A copy, to compare").is_none());
 }
 
@@ -287,14 +286,14 @@ fn a_part_is_let_bend_and_taken_as_rigid_again_and_the_form_keeps_its_place() {
     ready(&mut window);
     let left = |window: &Window<'_>| window.get_by_label("replace drawing…").rect();
     let before = left(&window);
-    click(&mut window, "let it bend…");
+    click(&mut window, "treat as flexible…");
     settle(&mut window);
     let bending = window.state().report().bending.clone().unwrap().unwrap();
     let shown = window.state().report().governing().unwrap().0.id;
     assert!(bending.motions.iter().any(|bent| bent.id == shown && bent.sag_mm.abs() > 0.0));
     // A sentence in the form wraps: what stands above it stays where it was.
     assert_eq!(left(&window), before);
-    click(&mut window, "take it as rigid");
+    click(&mut window, "treat as rigid");
     settle(&mut window);
     assert!(window.state().report().bending.is_none());
 }

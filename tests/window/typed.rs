@@ -112,7 +112,7 @@ fn motion(window: &mut Window<'_>, name: &str) {
 
 fn library(window: &mut Window<'_>, lip: &str) {
     key(window, Modifiers::COMMAND, Key::L);
-    click(window, "A model of your own…");
+    click(window, "New model…");
     click(window, "Lip");
     window.get_all_by_label(lip).last().unwrap().click();
     ready(window);
@@ -127,7 +127,7 @@ fn command(window: &mut Window<'_>, words: &str) {
 
 fn source(window: &mut Window<'_>, kind: Option<&str>) {
     command(window, "sources");
-    click(window, "A source of your own…");
+    click(window, "New source…");
     if let Some(kind) = kind {
         click(window, "Kind");
         click(window, kind);
@@ -160,7 +160,7 @@ fn forms() -> Vec<Form> {
         form("rows", 4, |w| command(w, "repeat in rows")),
         form("ring", 3, |w| command(w, "repeat on a ring")),
         form("title block", 17, |w| command(w, "title block")),
-        form("limits of the findings", 14, |w| command(w, "limits of the findings")),
+        form("finding limits", 14, |w| command(w, "finding limits")),
         form("round cup model", 21, |w| library(w, "round")),
         form("long cup model", 22, |w| library(w, "long")),
         form("rectangular cup model", 23, |w| library(w, "rectangle")),
@@ -389,7 +389,7 @@ fn typed(forms: &[Form], units: Units, apart: usize) -> usize {
                 _ => format!("{figure}"),
             };
             replace(&mut window, id, &text(figure));
-            if window.query_by_label_contains("type a whole number").is_some() {
+            if window.query_by_label_contains("enter a whole number").is_some() {
                 figure = now + 1.0;
                 enter(&mut window, id);
                 replace(&mut window, id, &text(figure));
@@ -456,7 +456,7 @@ fn what_is_typed_is_what_is_stored_in_every_form() {
 #[test]
 fn fractions_small_figures_and_places_keep_their_digits() {
     let mut window = window_in(None, None);
-    click(&mut window, "Put away");
+    click(&mut window, "Hide guide");
     let thickness = |w: &Window<'_>| w.state().project().parts[0].thickness_mm;
     for (text, mm, rests) in [
         ("3/8\"", 9.525, "9.525"),
@@ -497,7 +497,7 @@ fn fractions_small_figures_and_places_keep_their_digits() {
 #[test]
 fn escape_puts_the_figure_back_and_keeps_the_selection() {
     let mut window = window_in(None, None);
-    click(&mut window, "Put away");
+    click(&mut window, "Hide guide");
     click(&mut window, "Cup C1");
     let before = window.state().project().clone();
     window.get_by_label("X, mm").focus();
@@ -509,17 +509,17 @@ fn escape_puts_the_figure_back_and_keeps_the_selection() {
     assert!(Arc::ptr_eq(&before, window.state().project()));
     assert_eq!(window.state().selection().len(), 1, "Escape was for the field");
     // In a dialog it leaves the field, and closes the dialog only when it is pressed again.
-    command(&mut window, "limits of the findings");
-    window.get_by_label("Watched factor").focus();
+    command(&mut window, "finding limits");
+    window.get_by_label("Factor warning limit").focus();
     ready(&mut window);
-    window.get_by_label("Watched factor").type_text("9");
+    window.get_by_label("Factor warning limit").type_text("9");
     ready(&mut window);
     window.key_press(Key::Escape);
     ready(&mut window);
-    window.get_by_label("Limits of the findings");
+    window.get_by_label("Finding limits");
     window.key_press(Key::Escape);
     ready(&mut window);
-    assert!(window.query_by_label("Limits of the findings").is_none());
+    assert!(window.query_by_label("Finding limits").is_none());
     assert!(Arc::ptr_eq(&before, window.state().project()));
 }
 
@@ -574,9 +574,9 @@ fn what_is_being_typed_is_entered_before_it_is_saved_undone_or_left() {
 #[test]
 fn what_cannot_be_read_or_is_out_of_bounds_is_said_and_changes_nothing() {
     let mut window = window_in(None, None);
-    click(&mut window, "Put away");
+    click(&mut window, "Hide guide");
     let before = window.state().project().clone();
-    for (text, says) in [("5 kg", "Thickness stays as it was"), ("", "nothing to read")] {
+    for (text, says) in [("5 kg", "Thickness is unchanged"), ("", "nothing to read")] {
         window.get_by_label("Thickness, mm").focus();
         ready(&mut window);
         window.key_press_modifiers(Modifiers::COMMAND, Key::A);
@@ -594,7 +594,7 @@ fn what_cannot_be_read_or_is_out_of_bounds_is_said_and_changes_nothing() {
     command(&mut window, "repeat in rows");
     for text in ["2.5", "501", "0"] {
         type_into(&mut window, "Columns", text);
-        window.get_by_label_contains("type a whole number from 1 to 500");
+        window.get_by_label_contains("enter a whole number from 1 to 500");
         window.key_press(Key::Escape);
         ready(&mut window);
         assert_eq!(window.get_by_label("Columns").value().as_deref(), Some("2"));
@@ -604,7 +604,7 @@ fn what_cannot_be_read_or_is_out_of_bounds_is_said_and_changes_nothing() {
 #[test]
 fn a_material_is_found_by_what_people_call_it() {
     let mut window = window_in(None, None);
-    click(&mut window, "Put away");
+    click(&mut window, "Hide guide");
     for (words, name) in [("mdf", "Fibreboard, medium density"), ("aluminum", "Aluminium sheet")] {
         click(&mut window, "Material");
         window.get_by_label("Search material").type_text(words);

@@ -132,7 +132,7 @@ pub(crate) fn cup_reports(
 }
 
 /// Why a slow figure is not there.
-const NOT_YET: &str = "not worked out yet for this plan";
+const NOT_YET: &str = "not calculated yet for this plan";
 
 /// What no stage computes, what could not be worked out, then the motions without a figure.
 pub(crate) fn not_checked(
@@ -151,7 +151,7 @@ pub(crate) fn not_checked(
     }
     let solved = || motions.iter().filter_map(|motion| Some((motion, motion.outcome.as_ref().ok()?)));
     let none = solved().next().is_none();
-    let why = if none { "no motion has a figure" } else { NOT_YET };
+    let why = if none { "no motion has a result" } else { NOT_YET };
     let any = |pending: fn(&MotionSlow) -> bool| {
         none || solved().any(|(_, outcome)| outcome.slow.as_ref().is_none_or(pending))
     };
@@ -162,17 +162,17 @@ pub(crate) fn not_checked(
         out.push(entry("one cup lost", why));
     }
     if !none && ages.of(Slow::Ranges) == Age::Absent {
-        out.push(entry("what the factor may be with what is assumed", NOT_YET));
+        out.push(entry("range of the factor from assumed inputs", NOT_YET));
     }
     if envelope.is_none() {
         let why = match ages.of(Slow::Envelope) {
-            Age::Current => "held level and still, the part has not even the required factor",
+            Age::Current => "even held level and still, the part does not reach the required factor",
             Age::Older | Age::Absent => NOT_YET,
         };
         out.push(entry("envelope", why));
     }
     if !robot {
-        out.push(entry("robot load", "the part has no mass that can be reckoned with"));
+        out.push(entry("robot load", "the part has no usable mass"));
     }
     let current = ages.is_current(Slow::Losses);
     for (motion, outcome) in solved() {
@@ -183,14 +183,14 @@ pub(crate) fn not_checked(
         let cups = slow.lost.iter().filter(|lost| matches!(lost.lost, Lost::Cup(_))).count();
         if current && cups < outcome.cups.len() {
             let why = format!(
-                "there are too many cups: the loss of {cups} of {} is followed, the weakest first",
+                "too many cups: only the loss of {cups} of {} is checked, weakest first",
                 outcome.cups.len()
             );
             out.push((format!("one cup lost, {}", motion.name), why));
         }
         if current && slow.without.len() < outcome.cups.len() {
             let why = format!(
-                "there are too many cups: the factor without {} of {} is worked out, the weakest first",
+                "too many cups: the factor without each cup is calculated only for {} of {}, weakest first",
                 slow.without.len(),
                 outcome.cups.len()
             );
@@ -222,9 +222,9 @@ pub(crate) fn not_checked(
 /// Why a limit factor over a sweep is not known to three digits.
 fn open(proved: f64) -> String {
     let what =
-        "the search ended before its work limit allowed a proof; some direction may have less than is given";
+        "the search reached its work limit before a proof; some direction may have a lower factor than shown";
     if proved > 0.0 {
-        format!("{what}, but none has less than {}", units::figure(proved, 3))
+        format!("{what}, but none is below {}", units::figure(proved, 3))
     } else {
         what.to_owned()
     }
@@ -236,8 +236,8 @@ pub(crate) fn no_such(layout: LayoutId) -> Report {
         layout_name: String::new(),
         verdict: Verdict {
             severity: Severity::Fail,
-            sentence: "No figure yet: this layout is not in the project".to_owned(),
-            detail: "Pick another layout.".to_owned(),
+            sentence: "No result yet: this layout is not in the project".to_owned(),
+            detail: "Choose another layout.".to_owned(),
             motion: None,
             cup: None,
         },

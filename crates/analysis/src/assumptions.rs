@@ -156,13 +156,13 @@ impl Found {
 
     fn circuit(&mut self, project: &Project, circuit: &Circuit) {
         let (of, name) = (Of::Circuit(circuit.id), circuit.name.as_str());
-        let asked = if circuit.supply.is_some() { "vacuum level asked for on" } else { "vacuum level of" };
+        let asked = if circuit.supply.is_some() { "required vacuum level on" } else { "vacuum level of" };
         let (key, what) = ("circuit.level_kpa", format!("{asked} {name} at sea level"));
         self.add(&of, AssumedField::Key(key), what, &circuit.level_kpa, Quantity::VacuumLevel);
         let Some(supply) = &circuit.supply else { return };
         if circuit.thresholds.is_none() {
             let share = Sourced::assumed(crate::circuit::DESIGN_SHARE);
-            let what = format!("level that counts as held on {name}, over its steady level");
+            let what = format!("part-held level of {name} as a share of its steady level");
             self.add(&of, AssumedField::DesignLevel, what, &share, Quantity::Share);
         }
         let operation = &supply.operation;
@@ -258,7 +258,7 @@ fn fitting_bores(supply: &Supply) -> Vec<(String, String, f64)> {
     ));
     let branches = (supply.arrangement != Arrangement::PerCup).then(|| {
         let own = supply.branches.iter().map(|own| {
-            (format!("branch {}", own.cup), format!("the own branch of cup {}", own.cup), &own.line)
+            (format!("branch {}", own.cup), format!("the individual branch of cup {}", own.cup), &own.line)
         });
         std::iter::once(("branch".to_owned(), "the branches".to_owned(), &supply.branch)).chain(own)
     });

@@ -17,7 +17,7 @@ pub fn customary() -> Vec<(&'static str, String, &'static str)> {
         (
             "design level",
             crate::circuit::design_share(),
-            "while nobody stated what the switch waits for: wear, a low feed and a filter in use take the rest",
+            "used until a switch level is entered: wear, low feed pressure and a used filter cost the rest",
         ),
         (
             "alarm level",
@@ -25,33 +25,37 @@ pub fn customary() -> Vec<(&'static str, String, &'static str)> {
             "the machine stops once the part no longer counts as held",
         ),
         (
-            "width that a lip bears on",
-            "half of what the outer size has over the sealing line, 0.5 mm at least".to_owned(),
-            "what lies outside of the line that seals",
+            "bearing width of a lip",
+            "half the difference between outer size and sealing line, at least 0.5 mm".to_owned(),
+            "the ring outside the sealing line",
         ),
         (
-            "lever of a side load",
+            document::name_of("model.side_lever_mm"),
             "half the height of the cup".to_owned(),
-            "a cup held square at both ends has no moment half-way up",
+            "a cup held square at both ends has no moment at half height",
         ),
-        ("spread of an assumed level", spread(LEVEL_SPREAD), "gauges and leaks differ by so much"),
-        ("spread of an assumed curve", spread(CURVE_SPREAD), "sources of one kind differ by so much"),
-        ("spread of an assumed feed", spread(FEED_SPREAD), "an air line falls by so much when others draw"),
+        ("spread of an assumed level", spread(LEVEL_SPREAD), "gauges and leaks vary this much"),
+        ("spread of an assumed curve", spread(CURVE_SPREAD), "sources of one type vary this much"),
+        (
+            "spread of an assumed feed",
+            spread(FEED_SPREAD),
+            "line pressure drops this much when others draw air",
+        ),
         (
             "spread of an assumed permeance",
             spread(PERMEANCE_SPREAD),
-            "board and foam of one kind differ by so much, and with humidity",
+            "board and foam of one grade vary this much, and with humidity",
         ),
         (
             "spread of an assumed gap",
             format!("{} to {} times", figure(GAP_TIMES.0, 1), figure(GAP_TIMES.1, 0)),
-            "a gap is known to its order only until a leak-down is measured",
+            "until a leak-down is measured, only the order of magnitude is known",
         ),
         ("spread of an assumed lip width", spread(WIDTH_SPREAD), "a lip spreads under load"),
         (
             "deepest level of any source",
             format!("{} of the atmosphere", percent(DEEPEST_SHARE)),
-            "no source of a tool is deeper, unless its own curve says so",
+            "no source on a tool goes deeper, unless its own curve says so",
         ),
     ]
 }

@@ -225,7 +225,7 @@ impl<'a> Figures<'a> {
             .iter()
             .map(|(_, case)| match case {
                 Err(problem) => Err(problem.clone()),
-                Ok(_) => solved.next().unwrap_or_else(|| Err("it was not worked out".to_owned())),
+                Ok(_) => solved.next().unwrap_or_else(|| Err("it was not calculated".to_owned())),
             })
             .collect()
     }

@@ -147,7 +147,7 @@ pub(crate) fn lower_cups<'a>(
             }
             Ok(_) => {
                 lowered.problem.get_or_insert_with(|| {
-                    format!("{} has a size, stiffness, level or friction out of its range", cup.tag)
+                    format!("{} has a size, stiffness, level or friction out of range", cup.tag)
                 });
             }
             Err(problem) => {

@@ -103,7 +103,7 @@ pub(crate) fn solve(
     let factors_known = result.cup_worst.iter().all(|(_, factor)| !factor.value.is_nan());
     if !(loads_finite && factors_known && result.wrench.force.is_finite() && !result.cup_worst.is_empty()) {
         return Err(
-            "its loads are beyond what can be computed: check its acceleration, turning and pivot".to_owned()
+            "its loads are outside the range that can be calculated: check its acceleration, turning and pivot".to_owned()
         );
     }
     Ok(Case { load_case: *load_case, result })

@@ -15,7 +15,7 @@ use units::{AbsolutePressure, VacuumLevel};
 const N_PER_KPA_MM2: f64 = 1e-3;
 const METRES_PER_MICROMETRE: f64 = 1e-6;
 const KELVIN_AT_0_CELSIUS: f64 = 273.15;
-const NO_MASS: &str = "the part has no mass: state a mass, a mass per area or a density";
+const NO_MASS: &str = "the part has no mass: enter a mass, a mass per area or a density";
 
 /// What the lowered values of one cup model have in common for every cup that uses it.
 #[derive(Debug, Clone, Copy)]
@@ -86,7 +86,7 @@ pub(crate) fn mass(part: &Part, section: &Section) -> Result<MassProperties, Str
     if finite {
         Ok(all)
     } else {
-        Err("the mass of the part is not a finite figure: check thickness and attached masses".to_owned())
+        Err("the mass of the part is not a finite number: check thickness and attached masses".to_owned())
     }
 }
 

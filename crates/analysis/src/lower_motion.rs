@@ -61,7 +61,7 @@ pub(crate) fn not_a_figure(motion: &Motion, case: &LoadCase) -> Option<String> {
     }
     Some(match motion.stroke {
         Some(_) => "its stroke and time give no acceleration: enter a time above 0 and a stroke".to_owned(),
-        None => "its acceleration, turning or pivot is not a figure: enter plain numbers".to_owned(),
+        None => "its acceleration, turning or pivot is not a number: enter plain numbers".to_owned(),
     })
 }
 

@@ -132,10 +132,9 @@ impl Report {
             cup.side_lever_mm > 0.0 && load.load.slide.length() > NOTHING
         };
         let solved = self.motions.iter().filter_map(|motion| motion.outcome.as_ref().ok());
-        solved
-            .flat_map(|outcome| self.cups.iter().zip(&outcome.cups))
-            .any(loaded)
-            .then_some("The limit factor leaves out that a side load tilts a tall cup: there is less reserve than it says.")
+        solved.flat_map(|outcome| self.cups.iter().zip(&outcome.cups)).any(loaded).then_some(
+            "The limit factor ignores that a side load tilts a tall cup: the true reserve is smaller.",
+        )
     }
 }
 

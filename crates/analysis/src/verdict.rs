@@ -19,7 +19,7 @@ pub(crate) fn counted_like(facts: &Facts<'_>, case: &Case) -> Option<String> {
 pub(crate) fn first_to_fail(tag: &str, case: &Case) -> String {
     match limit(case) {
         LipLimit::Slide => format!("{tag} slides first"),
-        LipLimit::Seal => format!("the lip of {tag} opens first"),
+        LipLimit::Seal => format!("{tag} loses its seal first"),
     }
 }
 
@@ -41,10 +41,10 @@ pub(crate) fn verdict(facts: &Facts<'_>, findings: &[Finding]) -> Verdict {
     let cup = bent.map(|(_, bent, _)| bent.governing_cup).or(cup);
 
     if facts.layout.cups.is_empty() && first_fail.is_none() {
-        return nothing_yet("No cups yet: pick a cup and click on the part", findings);
+        return nothing_yet("No cups yet: choose a cup and click on the part", findings);
     }
     if facts.motions.is_empty() && first_fail.is_none() {
-        return nothing_yet("No motions yet: add one to see whether it holds", findings);
+        return nothing_yet("No motions yet: add one to see whether the cups hold", findings);
     }
     let not_worked_out = findings.iter().find(|finding| finding.rule == NO_FIGURE.id);
     let without_figure = facts.motions.iter().find_map(|motion| motion.outcome.as_ref().err());
@@ -58,10 +58,10 @@ pub(crate) fn verdict(facts: &Facts<'_>, findings: &[Finding]) -> Verdict {
         // Inputs, or a group that cannot carry: there is no figure to tell.
         None => match (first_broken, without_figure) {
             (Some(finding), _) => {
-                (format!("No figure yet: {}", words::inside(&clause(&finding.says))), Some(finding), None)
+                (format!("No result yet: {}", words::inside(&clause(&finding.says))), Some(finding), None)
             }
-            (None, Some(reason)) => (format!("No figure yet: {}", clause(reason)), None, None),
-            (None, None) => ("No figure yet".to_owned(), None, None),
+            (None, Some(reason)) => (format!("No result yet: {}", clause(reason)), None, None),
+            (None, None) => ("No result yet".to_owned(), None, None),
         },
         Some((motion, case)) => {
             let short = bent.map_or(case.factor() < motion.required_factor, |(_, _, ratio)| ratio < 1.0);
@@ -72,11 +72,11 @@ pub(crate) fn verdict(facts: &Facts<'_>, findings: &[Finding]) -> Verdict {
                 }
                 (false, None) if without_figure.is_some() => {
                     let reason = without_figure.map(|reason| clause(reason)).unwrap_or_default();
-                    (format!("Some motions have no figure: {reason}"), None, None)
+                    (format!("Some motions have no result: {reason}"), None, None)
                 }
                 (false, None) if not_worked_out.is_some() => {
                     let says = not_worked_out.map(|finding| clause(&finding.says)).unwrap_or_default();
-                    (format!("Not all is checked: {}", words::inside(&says)), not_worked_out, None)
+                    (format!("Not everything is checked: {}", words::inside(&says)), not_worked_out, None)
                 }
                 _ if bent.is_some() => (bent_sentence(facts), None, None),
                 _ => (factor_sentence(facts), None, None),
@@ -92,7 +92,7 @@ fn broken_sentence(finding: &Finding) -> String {
     let says = clause(&finding.says);
     match finding.rule.split('.').next() {
         Some("input") if finding.motion.is_some() => {
-            format!("Some motions have no figure: {}", words::inside(&says))
+            format!("Some motions have no result: {}", words::inside(&says))
         }
         Some("lost") => format!("Holds with every cup, but {}", words::inside(&says)),
         Some("flex") if finding.rule == FLEX_LOST.id => {
@@ -125,7 +125,7 @@ fn factor_sentence(facts: &Facts<'_>) -> String {
         let says = if facts.solved().all(|(_, case)| only_pressed_on(facts, case)) {
             "no motion pulls, slides or tilts a lip"
         } else {
-            "no multiple of any motion opens or slides a lip"
+            "no multiple of any motion breaks a seal or makes a lip slide"
         };
         return format!("Meets the required factor as modelled: {says}");
     }
@@ -135,9 +135,9 @@ fn factor_sentence(facts: &Facts<'_>) -> String {
     let says = if crate::words::leaves_nothing(&case.result.factor()) {
         format!("Drops at {name}: the weight alone is too much, {first}, {of}")
     } else if factor < 1.0 {
-        format!("Drops at {name}, {ratio} times what is required: {first}, {of}")
+        format!("Drops at {name}, {ratio} times the required factor: {first}, {of}")
     } else if factor < required {
-        format!("Holds {ratio} times what is required: {first} at {name}, {of}")
+        format!("Holds {ratio} times the required factor: {first} at {name}, {of}")
     } else {
         format!("Meets the required factor as modelled, at least {ratio} times: {first} at {name}, {of}")
     };
@@ -152,13 +152,14 @@ fn bent_sentence(facts: &Facts<'_>) -> String {
     let factor = bent.factor.value;
     let name = words::inside(&motion.name);
     if !factor.is_finite() {
-        return "Meets the required factor as modelled, as the part bends: no multiple of any motion opens or slides a lip"
+        return "Meets the required factor as modelled, as the part bends: no multiple of any motion breaks a \
+            seal or makes a lip slide"
             .to_owned();
     }
     let tag = facts.tag_of(bent.governing_cup);
     let first = match bent.factor.limit {
         LipLimit::Slide => format!("{tag} slides first"),
-        LipLimit::Seal => format!("the lip of {tag} opens first"),
+        LipLimit::Seal => format!("{tag} loses its seal first"),
     };
     let times = words.against(ratio, 1.0);
     let of = format!("factor {} of the {} required", words.against(factor, required), words.factor(required));
@@ -167,9 +168,9 @@ fn bent_sentence(facts: &Facts<'_>) -> String {
         Age::Current | Age::Absent => "as the part bends",
     };
     let says = if factor < 1.0 {
-        format!("Drops at {name} {bends}, {times} times what is required: {first}, {of}")
+        format!("Drops at {name} {bends}, {times} times the required factor: {first}, {of}")
     } else if ratio < 1.0 {
-        format!("Holds {times} times what is required {bends}: {first} at {name}, {of}")
+        format!("Holds {times} times the required factor {bends}: {first} at {name}, {of}")
     } else {
         format!(
             "Meets the required factor as modelled {bends}, at least {times} times: {first} at {name}, {of}"
@@ -181,7 +182,7 @@ fn bent_sentence(facts: &Facts<'_>) -> String {
     let range = facts.bent_reserve.filter(|_| facts.ages.is_current(Slow::BentReserve));
     let range = range.and_then(|reserve| reserve.of_motion(motion.id)?.range);
     let range = range.map_or(String::new(), |[least, most]| {
-        format!(", from {} to {} with what is assumed", words.against(least, required), words.factor(most))
+        format!(", from {} to {} with assumed inputs", words.against(least, required), words.factor(most))
     });
     let off = facts.bends().map_or(0, |bending| bending.off.len());
     let counted = if off > 0 { String::new() } else { counted(facts) };
@@ -217,10 +218,10 @@ fn may_be_less(facts: &Facts<'_>) -> String {
     let words = facts.words;
     if motion.id == governing.id {
         let (least, most) = (words.against(range.least, motion.required_factor), words.factor(range.most));
-        return format!(", from {least} to {most} with what is assumed");
+        return format!(", from {least} to {most} with assumed inputs");
     }
     format!(
-        "; with what is assumed {} may hold only {} of the {} required",
+        "; with assumed inputs {} may hold only {} of the {} required",
         words::inside(&motion.name),
         words.against(range.least, motion.required_factor),
         words.factor(motion.required_factor)
@@ -246,7 +247,7 @@ fn detail(facts: &Facts<'_>, findings: &[Finding], told: Option<&Finding>) -> St
     let lead = match (told, facts.governing()) {
         (Some(_), Some((motion, case))) if case.factor().is_finite() && facts.bends().is_none() => {
             Some(format!(
-                "With every lip sealed it holds at least {} times what is required: factor {} of {} at {}.",
+                "With every lip sealed it holds at least {} times the required factor: factor {} of {} at {}.",
                 facts.words.against(case.factor() / motion.required_factor, 1.0),
                 facts.words.against(case.factor(), motion.required_factor),
                 facts.words.factor(motion.required_factor),
@@ -256,7 +257,7 @@ fn detail(facts: &Facts<'_>, findings: &[Finding], told: Option<&Finding>) -> St
         _ => next.map(|finding| finding.says.clone()),
     };
     let counted = facts.governing().and_then(|(_, case)| counted_like(facts, case));
-    let counted = counted.map(|how| format!("The factor is with {how}."));
+    let counted = counted.map(|how| format!("Factor with {how}."));
     let when = facts.governing().and_then(|(motion, _)| {
         let outcome = motion.outcome.as_ref().ok().filter(|outcome| outcome.factor.is_finite())?;
         Some(format!("{} is worst {}.", words::capital(&motion.name), outcome.governs.as_deref()?))

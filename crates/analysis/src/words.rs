@@ -146,7 +146,7 @@ pub fn counted_like(readings: &Readings, favourable_weight: f64, choice: &UnitCh
         return None;
     }
     if leaves_nothing(&worse) {
-        return Some("the weight alone too much, which leaves nothing for the motion".to_owned());
+        return Some("the weight alone too much, leaving nothing for the motion".to_owned());
     }
     match worse.reading {
         Reading::WholeLoad => None,
@@ -165,13 +165,13 @@ pub fn levels(circuits: &[CircuitReport], choice: &UnitChoice) -> Option<String>
         let design = circuit.design.as_ref()?;
         let why = match design.from {
             DesignFrom::Switch if design.never_held() => {
-                "the steady level, which the switch never sees as held".to_owned()
+                "the steady level, at which the switch never signals part held".to_owned()
             }
             DesignFrom::Switch => "from which the part counts as held".to_owned(),
             DesignFrom::Share => {
-                format!("{}, since no switch level is stated", crate::circuit::design_share())
+                format!("{}, since no switch level is entered", crate::circuit::design_share())
             }
-            DesignFrom::Stated => "the level stated".to_owned(),
+            DesignFrom::Stated => "the stated level".to_owned(),
         };
         Some((circuit.name.as_str(), words.level(design.design_kpa), why))
     });
@@ -278,10 +278,10 @@ pub fn bending(report: &BendingReport, choice: &UnitChoice) -> String {
         format!("Sags by {}{worth} at {}; ", words.length(motion.sag_mm.abs()), words.pair(motion.sag_at))
     });
     let rigid = if report.as_good_as_rigid() {
-        "as good as rigid".to_owned()
+        "effectively rigid".to_owned()
     } else {
         format!(
-            "a cup\u{2019}s load is up to {} of the largest pull away from that on a rigid part",
+            "a cup\u{2019}s load differs from that on a rigid part by up to {} of the largest pull",
             words.percent(report.from_rigid)
         )
     };

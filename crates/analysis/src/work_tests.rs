@@ -216,14 +216,14 @@ fn losses_of_too_many_cups_are_followed_for_the_weakest_and_the_rest_is_said() {
         assert!(lost.iter().any(|l| matches!(l.lost, crate::Lost::Cup(id) if factor(id) == weakest)));
         let says = format!("one cup lost, {}", motion.name);
         let said = report.not_checked.iter().find(|(what, _)| *what == says).expect("it is said");
-        assert_eq!(said.1, "there are too many cups: the loss of 10 of 36 is followed, the weakest first");
+        assert_eq!(said.1, "too many cups: only the loss of 10 of 36 is checked, weakest first");
         // Ten more are left out in turn, beside those whose loss was followed.
         assert_eq!(outcome.slow.as_ref().map(|slow| slow.without.len()), Some(20));
         let says = format!("one cup left out, {}", motion.name);
         let said = report.not_checked.iter().find(|(what, _)| *what == says).expect("it is said");
         assert_eq!(
             said.1,
-            "there are too many cups: the factor without 20 of 36 is worked out, the weakest first"
+            "too many cups: the factor without each cup is calculated only for 20 of 36, weakest first"
         );
     }
 }

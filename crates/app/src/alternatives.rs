@@ -38,7 +38,7 @@ impl Cupwright {
             }
             Command::LayoutLeft if at > 0 => self.apply(Edit::MoveLayout(shown, at - 1)),
             Command::LayoutRight if at + 1 < layouts.len() => self.apply(Edit::MoveLayout(shown, at + 1)),
-            Command::LayoutLeft | Command::LayoutRight => self.say("It is at the end of the row already."),
+            Command::LayoutLeft | Command::LayoutRight => self.say("It is already at the end of the row."),
             Command::NextLayout => {
                 if let Some(next) = layouts.get((at + 1) % layouts.len().max(1)) {
                     self.show_layout(next.id);
@@ -48,7 +48,7 @@ impl Cupwright {
             Command::Compare => match layouts.iter().find(|l| l.id != shown) {
                 Some(other) => self.compare_with(Some(other.id)),
                 None => self
-                    .say("There is one layout only. Copy it (Ctrl+Shift+D) and change the copy to compare."),
+                    .say("There is only one layout. Copy it (Ctrl+Shift+D) and change the copy to compare."),
             },
             _ => {}
         }

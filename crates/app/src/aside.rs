@@ -67,7 +67,8 @@ impl Cupwright {
         match outcome.and_then(|outcome| outcome.downcast::<Then>().ok()) {
             Some(then) => then(self),
             None => {
-                let says = "The program failed over it; nothing was changed. Please report it with the file.";
+                let says =
+                    "An internal error stopped it; nothing was changed. Please report it with the file.";
                 self.dialog = Some(Dialog::message(title, says));
             }
         }
@@ -78,7 +79,7 @@ impl Cupwright {
         let (before, layout, units) =
             (self.history.committed().clone(), self.layout, self.prefs.unit_choice());
         let title = edit.name(&before);
-        self.aside(&title, "Working it out", move |_| {
+        self.aside(&title, "Calculating", move |_| {
             let mut analyst = Analyst::with_units(units);
             if let Ok(after) = edit.apply(&before) {
                 analyst.check(&after, layout);
@@ -96,7 +97,7 @@ impl Cupwright {
     /// Takes up a project made of these parts of a drawing.
     pub(crate) fn take_drawing(&mut self, drawing: Arc<Drawing>, chosen: Vec<usize>, name: String) {
         let units = self.prefs.unit_choice();
-        self.aside(&format!("New project {name}"), "Working it out", move |_| {
+        self.aside(&format!("New project {name}"), "Calculating", move |_| {
             let project: Project = exchange::new_project_from_parts(&drawing, &chosen, &name);
             let fresh = Fresh::new(History::unsaved_from(project), units);
             Box::new(move |app| app.take_up_fresh(fresh, None))

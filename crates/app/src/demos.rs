@@ -20,6 +20,6 @@ pub const DEMOS: [(&str, &str); 14] = [
     demo!("side-panels.ron"),
     demo!("door-sheet-review.ron"),
     demo!("tray-blank-gripper.ron"),
-    demo!("bracket-plate-mended.ron"),
+    demo!("bracket-plate-corrected.ron"),
     demo!("bracket-plate.ron"),
 ];

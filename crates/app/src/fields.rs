@@ -29,7 +29,17 @@ pub const BETWEEN_LINKS: f32 = 10.0;
 fn quantity_texts(name: &str, value: f64, quantity: Quantity, units: &UnitChoice) -> (Texts, &'static str) {
     let shown = units::show_given(value, quantity, units);
     let name = if shown.unit.is_empty() { name.to_owned() } else { format!("{name}, {}", shown.unit) };
-    (Texts { rest: shown.number, exact: units::show_exact(value, quantity, units).number, name }, shown.unit)
+    let exact = units::show_exact(value, quantity, units).number;
+    (Texts { rest: shown.number, exact, name, hint: typed_hint(shown.unit, quantity) }, shown.unit)
+}
+
+/// What a field of numbers accepts.
+fn typed_hint(unit: &str, quantity: Quantity) -> String {
+    match (unit, quantity) {
+        ("", _) => "a number or a sum: 240+15".to_owned(),
+        (unit, Quantity::Length) => format!("{unit}, or another unit, or a sum: 3/8\", 240+15"),
+        (unit, _) => format!("{unit}, or another unit, or a sum: 240+15"),
+    }
 }
 
 fn parse_quantity(quantity: Quantity, units: UnitChoice) -> impl Fn(&str) -> Result<f64, String> {
@@ -111,11 +121,11 @@ impl Takes {
             Self::Within(least, most) => {
                 let text = |v| units::show_given(v, quantity, units);
                 let outside = !(least..=most).contains(&v);
-                outside.then(|| format!("type a figure from {} to {}", text(least), text(most)))
+                outside.then(|| format!("enter a value from {} to {}", text(least), text(most)))
             }
             Self::Whole(least, most) => {
                 let taken = v.fract() == 0.0 && (f64::from(least)..=f64::from(most)).contains(&v);
-                (!taken).then(|| format!("type a whole number from {least} to {most}"))
+                (!taken).then(|| format!("enter a whole number from {least} to {most}"))
             }
         }
     }
@@ -152,6 +162,7 @@ impl<'a> NumberRow<'a> {
         let unit = self.own_unit.unwrap_or(unit);
         if let Some(unit) = self.own_unit {
             texts.name = format!("{spoken}, {unit}");
+            texts.hint = format!("{unit}; a sum is accepted: 240+15");
         }
         if self.every_digit {
             texts.rest.clone_from(&texts.exact);
@@ -241,7 +252,8 @@ pub fn cell(
 /// A form row with text.
 pub fn text(ui: &mut Ui, salt: impl Hash, name: &str, value: &str, why: &str) -> Option<String> {
     let id = ui.make_persistent_id(("text", fingerprint(&salt)));
-    let texts = Texts { rest: value.to_owned(), exact: value.to_owned(), name: name.to_owned() };
+    let texts =
+        Texts { rest: value.to_owned(), exact: value.to_owned(), name: name.to_owned(), hint: String::new() };
     row(ui, name, why, |ui| {
         let width = (ui.available_width() - 84.0).clamp(80.0, 190.0);
         draft_edit(ui, id, &texts, width, Align::RIGHT, |text| Ok(text.trim().to_owned())).1
@@ -259,12 +271,58 @@ pub fn choice<T: PartialEq + Copy>(
 ) -> Option<T> {
     let shown = all.iter().find(|(v, _)| *v == value).map_or("", |(_, label)| *label);
     let mut picked = value;
+    if all.len() > SEARCHED {
+        let labels: Vec<&str> = all.iter().map(|(_, label)| *label).collect();
+        search_list(ui, salt, name, shown, why, &labels, |at| {
+            if let Some((value, _)) = all.get(at) {
+                picked = *value;
+            }
+        });
+        return (picked != value).then_some(picked);
+    }
     combo(ui, salt, name, shown, why, |ui| {
         for (option, label) in all {
             ui.selectable_value(&mut picked, *option, *label);
         }
     });
     (picked != value).then_some(picked)
+}
+
+/// A list that is longer than this is searched by typing.
+const SEARCHED: usize = 10;
+
+/// Whether a label has every word of what was typed.
+fn has_words(label: &str, words: &str) -> bool {
+    let label = label.to_lowercase();
+    words.to_lowercase().split_whitespace().all(|word| label.contains(word))
+}
+
+/// A form row with a long list of names that is searched by typing; Enter takes the first that matches.
+pub fn search_list(
+    ui: &mut Ui,
+    salt: impl Hash,
+    name: &str,
+    shown: &str,
+    why: &str,
+    labels: &[&str],
+    mut pick: impl FnMut(usize),
+) {
+    search_combo(ui, salt, name, shown, why, "Search", |ui, words, enter| {
+        let found: Vec<_> = labels.iter().enumerate().filter(|(_, label)| has_words(label, words)).collect();
+        let mut picked = if enter { found.first().map(|(at, _)| *at) } else { None };
+        for (at, label) in &found {
+            if ui.selectable_label(**label == shown, **label).clicked() {
+                picked = Some(*at);
+            }
+        }
+        if found.is_empty() {
+            ui.label(egui::RichText::new("Nothing matches.").color(Tokens::of(ui).second));
+        }
+        if let Some(at) = picked {
+            pick(at);
+        }
+        picked.is_some()
+    });
 }
 
 /// A form row with a list that drops down under a field to search it; `options` gets the words typed and whether Enter was pressed
@@ -358,8 +416,8 @@ pub fn origin<T: Clone>(ui: &mut Ui, name: &str, value: &Sourced<T>) -> Option<S
         (origin, "") => origin.label().to_owned(),
         (origin, on) => format!("{}, {on}", origin.label()),
     };
-    let why = "Where the figure comes from: measured on the real thing, stated by a drawing or a data sheet, or assumed. \
-               What is assumed widens the factor to a range";
+    let why = "Origin of the value: measured on the real part, stated on a drawing or data sheet, or \
+        assumed. Assumed values widen the factor to a range";
     ui.allocate_ui_with_layout(
         Vec2::new(ui.available_width(), 18.0),
         egui::Layout::right_to_left(Align::Center),

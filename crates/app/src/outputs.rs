@@ -75,7 +75,7 @@ pub enum OutputError {
         other: PathBuf,
     },
     /// A device, pipe or socket.
-    #[error("could not write, this is no ordinary file; name another one, or - for standard output: {}", path.display())]
+    #[error("could not write, this is not an ordinary file; name another one, or - for standard output: {}", path.display())]
     NotAFile {
         /// Where.
         path: PathBuf,
@@ -87,13 +87,14 @@ pub enum OutputError {
         path: PathBuf,
     },
     /// Marked read-only.
-    #[error("could not write, the file is write-protected; take the protection off or name another one: {}", path.display())]
+    #[error("could not write, the file is write-protected; remove the protection or name another one: {}", path.display())]
     Protected {
         /// Where.
         path: PathBuf,
     },
     /// Something else is there.
-    #[error("nothing was written, {found} is there and {kind} would take its place; name another file, or add --force: {}", path.display())]
+    #[error("nothing was written, {found} exists and {kind} would replace it; name another file, or add \
+        --force: {}", path.display())]
     There {
         /// Where.
         path: PathBuf,
@@ -121,12 +122,12 @@ fn is_read(path: &Path, other: &Path) -> String {
 fn reason(error: &std::io::Error) -> String {
     use std::io::ErrorKind as K;
     match error.kind() {
-        K::NotFound => "the folder is not there; make it or choose another".to_owned(),
+        K::NotFound => "the folder does not exist; make it or choose another".to_owned(),
         K::PermissionDenied => {
-            "it may not be written or read here; choose another folder or ask for the right".to_owned()
+            "no permission to read or write here; choose another folder or ask for access".to_owned()
         }
         K::IsADirectory => "this is a folder; name a file in it".to_owned(),
-        K::StorageFull => "the disk is full; make room or choose another disk".to_owned(),
+        K::StorageFull => "the disk is full; free some space or choose another disk".to_owned(),
         K::ReadOnlyFilesystem => "the disk is read-only; choose another".to_owned(),
         _ => error.to_string(),
     }
@@ -141,7 +142,7 @@ pub fn read_text(path: &Path) -> Result<String, OutputError> {
     let about = std::fs::metadata(path).map_err(fail)?;
     if !about.is_file() {
         // A pipe or a device would be waited on for ever.
-        return Err(fail(std::io::Error::other("this is no ordinary file")));
+        return Err(fail(std::io::Error::other("this is not an ordinary file")));
     }
     let size = about.len();
     if size > LARGEST_TABLE {
@@ -160,8 +161,8 @@ pub(crate) fn table_told(taken: &str, problems: &[exchange::RowProblem]) -> Stri
     const SHOWN: usize = 40;
     let mut lines = vec![match problems.len() {
         0 => format!("{taken}."),
-        1 => format!("{taken}, one mistake found."),
-        n => format!("{taken}, {n} mistakes found."),
+        1 => format!("{taken}, one error found."),
+        n => format!("{taken}, {n} errors found."),
     }];
     let column = |p: &exchange::RowProblem| {
         if p.column.is_empty() { String::new() } else { format!(", {}", p.column) }

@@ -105,11 +105,13 @@ impl Cupwright {
             C::Duplicate => self.arrange(arrange::duplicate(view), "Select cups to duplicate."),
             C::Delete => self.delete(view),
             C::Lock => self.arrange(arrange::lock(view), "Select cups to lock."),
-            C::MirrorAcrossVertical => self
-                .arrange(arrange::mirror(view, Across::Vertical), "Select cups whose mirror place is free."),
+            C::MirrorAcrossVertical => self.arrange(
+                arrange::mirror(view, Across::Vertical),
+                "Select cups whose mirrored position is free.",
+            ),
             C::MirrorAcrossHorizontal => self.arrange(
                 arrange::mirror(view, Across::Horizontal),
-                "Select cups whose mirror place is free.",
+                "Select cups whose mirrored position is free.",
             ),
             C::ArrayRows if view.selection.is_empty() => self.say("Select the cups to repeat."),
             C::ArrayRing if view.selection.is_empty() => self.say("Select the cups to repeat."),
@@ -222,7 +224,7 @@ impl Cupwright {
             self.say(if locked.is_empty() {
                 "Select cups to delete."
             } else {
-                "What is selected is locked. Unlock it (L) to delete it."
+                "The selection is locked. Unlock it (L) to delete it."
             });
             return;
         }

@@ -57,7 +57,7 @@ impl Cupwright {
                     self.proposing.underway = None;
                     self.proposing.so_far = None;
                     // A fault of the program is in the log; it says nothing of layouts.
-                    let failed = "the search failed inside, see the log".to_owned();
+                    let failed = "the search hit an internal error, see the log".to_owned();
                     let found = ended.map_or(Err(failed), |ended| {
                         ended.map(Arc::new).map_err(|why| crate::panels::sentence(&why.to_string()))
                     });
@@ -136,7 +136,7 @@ impl Cupwright {
         if let Some((id, name)) = new.map(|layout| (layout.id, layout.name.clone())) {
             self.show_layout(id);
             self.say(&format!(
-                "{name} is a new layout. The one before is as it was; undo takes the new one away."
+                "{name} is a new layout. The previous one is unchanged; Undo removes the new one."
             ));
         }
     }

@@ -33,12 +33,12 @@ impl Cupwright {
     /// Journals are whole projects, as many as runs were killed: they are read beside the window, and stay if that is left.
     fn look_for_left_work(&mut self, asked: bool) {
         let Some(folder) = self.journal_folder() else { return };
-        self.aside("Work from last time", "Reading", move |_| {
+        self.aside("Recover unsaved work", "Reading", move |_| {
             let offers = Offers::look(&folder);
             Box::new(move |app| {
                 app.recovery.offers = (!offers.is_empty()).then(|| Box::new(offers));
                 if asked && app.recovery.offers.is_none() {
-                    app.say("Nothing was left from last time.");
+                    app.say("There is no unsaved work to recover.");
                 }
             })
         });
@@ -74,7 +74,7 @@ impl Cupwright {
             Effect::Close if offers.list.is_empty() => {}
             Effect::Close => {
                 self.say(
-                    "Kept. It is offered again at the next start, or under Menu, File, Work from last time.",
+                    "Kept. It is offered again at the next start, or under Menu, File, Recover unsaved work.",
                 );
             }
             _ => self.recovery.offers = Some(offers),
@@ -84,7 +84,7 @@ impl Cupwright {
     fn take_up_left(&mut self, offer: Offer, others: usize) {
         let units = self.prefs.unit_choice();
         // A long journal is a project a step.
-        self.aside("Take up work from last time", "Reading", move |_| {
+        self.aside("Recover unsaved work", "Reading", move |_| {
             let Offer { journal, found, .. } = offer;
             let fresh = Fresh::new(History::replayed(&found), units);
             let file = found.opened.zip(found.stamp).map(|(path, stamp)| OpenFile { path, stamp });
@@ -105,18 +105,18 @@ impl Cupwright {
         }
         // On a full disk the old journal is all that holds the work: it is offered again next time.
         if self.recovery.journal.is_none() {
-            self.say("Taken up where it was. Changes would not survive a power cut: save it now.");
+            self.say("Recovered. Changes would not survive a power cut: save it now.");
             return;
         }
         Journal::discard(journal);
         let others = match others {
             0 => String::new(),
-            1 => " One more is under Menu, File, Work from last time.".to_owned(),
-            n => format!(" {n} more are under Menu, File, Work from last time."),
+            1 => " One more is under Menu, File, Recover unsaved work.".to_owned(),
+            n => format!(" {n} more are under Menu, File, Recover unsaved work."),
         };
         self.say(&match from {
-            Some(path) => format!("Taken up where it was. Saving writes {path}.{others}"),
-            None => format!("Taken up where it was. Save it where you want it.{others}"),
+            Some(path) => format!("Recovered. Saving writes {path}.{others}"),
+            None => format!("Recovered. Save it where you want it.{others}"),
         });
     }
 

@@ -58,7 +58,7 @@ impl Cupwright {
     pub(crate) fn unseal(&mut self) {
         if self.sealed() {
             self.reviewing.sealed = false;
-            self.say("The file can be edited now; what you change starts the next revision.");
+            self.say("The file can be edited now; your changes start the next revision.");
         }
     }
 
@@ -310,8 +310,8 @@ impl Cupwright {
             return None;
         }
         match &name {
-            Some(name) => self.say(&format!("{}: {name}.", if redo { "Done again" } else { "Undone" })),
-            None => self.say(if redo { "Nothing to do again." } else { "Nothing to undo." }),
+            Some(name) => self.say(&format!("{}: {name}.", if redo { "Redone" } else { "Undone" })),
+            None => self.say(if redo { "Nothing to redo." } else { "Nothing to undo." }),
         }
         name
     }

@@ -47,7 +47,7 @@ impl Cupwright {
         if let Some(other) = document::note_of_other(&path) {
             let words = in_words(&other);
             if other.standing() != NoteStanding::Gone {
-                self.say(&format!("This file is {words}. What both of you save can be merged."));
+                self.say(&format!("This file is {words}. Changes that both of you save can be merged."));
                 self.sharing.other = Some(words);
                 return;
             }
@@ -147,9 +147,9 @@ impl Cupwright {
     pub(crate) fn merge_theirs(&mut self) {
         let Some(base) = self.history.saved().cloned() else {
             self.dialog = Some(Dialog::message(
-                "There is nothing to merge from",
-                "What is open here was never read from or saved to this file, so that what each side changed cannot \
-                 be told. Save yours under another name, or set it beside theirs (Review).",
+                "There is nothing to merge with",
+                "This project was never read from or saved to this file, so the changes of each side are not \
+                known. Save yours under another name, or compare it with theirs (Review).",
             ));
             return;
         };
@@ -163,7 +163,7 @@ impl Cupwright {
     /// Asks where both touch the same thing, or takes theirs up where nothing was done here.
     fn merge_found(&mut self, form: MergeForm, mine: &Arc<Project>) {
         if !Arc::ptr_eq(mine, self.history.committed()) {
-            self.say("Not merged: what is open here changed meanwhile. Choose it again.");
+            self.say("Not merged: the open project changed meanwhile. Choose merge again.");
             return;
         }
         if form.merge.conflicts.is_empty() && form.merge.mine.is_empty() && self.merge_settled(&form, &[]) {
@@ -182,13 +182,13 @@ impl Cupwright {
                 // The journal tells of the file that was merged with.
                 self.restart_journal();
                 self.say(&format!(
-                    "Merged: {} of theirs taken in. Save to hand yours on; undo takes the merge back.",
+                    "Merged: {} of theirs added. Save to share the result; Undo reverts the merge.",
                     changes(form.merge.theirs.len())
                 ));
                 true
             }
             Err(error) => {
-                self.dialog = Some(Dialog::message("Not merged; yours is as it was", &error.to_string()));
+                self.dialog = Some(Dialog::message("Not merged; yours is unchanged", &error.to_string()));
                 false
             }
         }
@@ -201,8 +201,8 @@ impl Cupwright {
         });
         match kept {
             Some(Ok(kept)) => format!(
-                "{error}\n\nNothing is lost: the project is still open here, and a copy was kept as {}. Save again \
-                 when the place is there, or save it somewhere else.",
+                "{error}\n\nNothing is lost: the project is still open here, and a copy was kept as {}. Save \
+                again when the place is available, or save it somewhere else.",
                 kept.display()
             ),
             Some(Err(second)) => {

@@ -229,7 +229,7 @@ impl Cupwright {
         let project = self.history.committed().clone();
         let steps = self.analyst.replay(&project, self.layout, motion, &lost);
         if steps.is_empty() {
-            self.say("There is nothing to play back: the motion has no figure.");
+            self.say("There is nothing to play back: the motion has no result.");
             return;
         }
         self.motion = Some(motion);

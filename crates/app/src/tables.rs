@@ -37,7 +37,7 @@ impl Cupwright {
             .into_iter()
             .map(|m| {
                 if committed.model(&m.id).is_some() {
-                    Edit::ChangeModel { model: Arc::new(m), what: "figures from a table".to_owned() }
+                    Edit::ChangeModel { model: Arc::new(m), what: "values from a table".to_owned() }
                 } else {
                     Edit::AddModel(Arc::new(m))
                 }
@@ -45,9 +45,9 @@ impl Cupwright {
             .collect();
         let taken = edits.len();
         if taken > 0 {
-            self.apply(Edit::Together { name: format!("Take {taken} cup models from a table"), edits });
+            self.apply(Edit::Together { name: format!("Read {taken} cup models from a table"), edits });
         }
-        let told = crate::outputs::table_told(&format!("{taken} models taken"), problems);
+        let told = crate::outputs::table_told(&format!("{taken} models read"), problems);
         self.dialog = Some(Dialog::message("Cup models from a table", &told));
     }
 
@@ -67,16 +67,16 @@ impl Cupwright {
             .into_iter()
             .map(|source| {
                 let known = committed.source(&source.id).is_some();
-                let (source, what) = (Arc::new(source), "Change figures of a source by a table".to_owned());
+                let (source, what) = (Arc::new(source), "Change values of a source from a table".to_owned());
                 if known { Edit::ChangeSource { source, what } } else { Edit::AddSource(source) }
             })
             .collect();
         let taken = match edits.len() {
-            1 => "One source taken".to_owned(),
-            n => format!("{n} sources taken"),
+            1 => "One source read".to_owned(),
+            n => format!("{n} sources read"),
         };
         if !edits.is_empty() {
-            self.apply(Edit::Together { name: format!("Take {} sources from a table", edits.len()), edits });
+            self.apply(Edit::Together { name: format!("Read {} sources from a table", edits.len()), edits });
         }
         let told = crate::outputs::table_told(&taken, &read.diagnostics);
         self.dialog = Some(Dialog::message("Sources from a table", &told));
@@ -89,7 +89,8 @@ impl Cupwright {
             Box::new(move |app| {
                 if text.len() > LONGEST_CURVE {
                     let says = format!(
-                        "{name} holds {} kB; a curve of a few hundred points has a tenth of that. Keep every tenth line.",
+                        "{name} is {} kB; a curve of a few hundred points has a tenth of that. Keep every \
+                        tenth line.",
                         text.len() / 1000
                     );
                     app.dialog = Some(Dialog::message("The table was not read", &says));

@@ -130,7 +130,7 @@ pub fn difference(old: &Project, new: &Project) -> Vec<Change> {
         found.changed(&Thing::Project, "project", FieldPath::of("name"), from, to);
     }
     found.one(&Thing::Site, "site", &old.site, site);
-    found.one(&Thing::Rules, "limits of the findings", &old.rules, rules);
+    found.one(&Thing::Rules, "finding limits", &old.rules, rules);
     found.one(&Thing::Cycle, "cycle", &old.cycle, cycle);
     found.one(&Thing::Sheet, "title block", &old.sheet, sheet);
     found.parts(&old.parts, parts);

@@ -83,9 +83,9 @@ pub struct FittingPreset {
     /// Where the figures come from.
     pub origin: &'static str,
 }
-const CRANE: &str = "Crane, Flow of Fluids, Technical Paper 410, p. A-29 (partly from memory); low flow: Hooper, Chemical \
-                     Engineering 88(17), 1981 (from memory). Measured on steel pipe of 15 mm and more: for push-in \
-                     fittings a measured figure is better";
+const CRANE: &str = "Crane, Flow of Fluids, Technical Paper 410, p. A-29 (partly from memory); low flow: \
+    Hooper, Chemical Engineering 88(17), 1981 (from memory). Measured on steel pipe of 15 mm and more: for \
+    push-in fittings a measured value is better";
 const SWEPT: &str = "tee of Technical Paper 410 times the ratio of its converging-junction formulas at an equal split \
                      (from memory)";
 const COMMON: &str = "common practice, no source";

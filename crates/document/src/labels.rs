@@ -55,7 +55,7 @@ labels! {
     }
     CurveFlow { Anr => "air drawn, ANR", Inlet => "volume at the inlet" }
     SourceKind { Ejector => "ejector", Pump => "pump", Blower => "blower" }
-    Stage { Baseline => "as taken into service", Field => "later, in the field" }
+    Stage { Baseline => "at commissioning", Field => "later, in the field" }
     CurveKind { Evacuation => "evacuation", LeakDown => "leak-down" }
     MotionKind {
         LevelLift => "level lift",
@@ -87,7 +87,7 @@ impl Worst {
             Self::AsStated => "as stated",
             Self::Direction => "worst direction of the acceleration",
             Self::Lowest => "worst direction of the tilt",
-            Self::TiltTo { .. } => "worst tilt on the way",
+            Self::TiltTo { .. } => "worst tilt in between",
         }
     }
 }

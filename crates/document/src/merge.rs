@@ -53,7 +53,8 @@ pub enum MergeError {
     },
     /// One of the projects contradicted itself from the start.
     #[error(
-        "what the merge gives contradicts itself ({says}); correct the project that it comes from, nothing was changed"
+        "the merged project would contradict itself ({says}); correct the project it comes from, nothing was \
+        changed"
     )]
     Contents {
         /// What is wrong.

@@ -162,7 +162,7 @@ impl Tolerances {
     /// For people.
     pub fn label(self) -> &'static str {
         match self {
-            Self::Positions => "by one figure",
+            Self::Positions => "one value",
             Self::Fine => "ISO 2768-f, fine",
             Self::Medium => "ISO 2768-m, medium",
             Self::Coarse => "ISO 2768-c, coarse",

@@ -215,7 +215,7 @@ fn layout(p: &Project, l: &Layout, found: &mut Found) {
             found.add(
                 &subject,
                 format!("a cup of {} has no tag", l.name),
-                "give it one: the build team finds it by that",
+                "give it one: the build team finds the cup by its tag",
             );
         }
         *tags.entry(&cup.tag).or_default() += 1;

@@ -190,9 +190,9 @@ const DAY: f64 = 86_400.0;
 
 const IN_REACH: &str = "no part and no tool is over 100 m";
 const HEAVY: &str = "nothing that cups carry weighs 100 t";
-const TURNS: &str = "ten turns are no other place than none";
+const TURNS: &str = "a whole turn is the same position";
 const BELOW_ATMOSPHERE: &str = "no level is deeper than the atmosphere at sea level";
-const RUBBER: &str = "rubber has no more on any dry surface";
+const RUBBER: &str = "no rubber has more on a dry surface";
 const A_DAY: &str = "nothing is held for over a day";
 const FEED: &str = "compressed air for tools has up to 1000 kPa";
 

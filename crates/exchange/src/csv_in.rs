@@ -80,7 +80,7 @@ fn listed(list: &[(&str, f64, f64)], unit: &str) -> Result<(f64, f64), String> {
     let found = list.iter().find(|(name, ..)| name.eq_ignore_ascii_case(unit));
     found.map(|(_, times, over)| (*times, *over)).ok_or_else(|| {
         let names: Vec<&str> = list.iter().map(|l| l.0).filter(|n| !n.is_empty()).collect();
-        format!("\"{unit}\" is no unit for it; use {}", names.join(" or "))
+        format!("\"{unit}\" is not a unit for it; use {}", names.join(" or "))
     })
 }
 
@@ -168,7 +168,7 @@ pub(crate) fn as_meant(record: &csv::StringRecord) -> csv::StringRecord {
 /// assert!(exchange::table_text(b"\x7fELF\x02\0\0").is_err());
 /// ```
 pub fn table_text(bytes: &[u8]) -> Result<String, String> {
-    let no_text = || Err("it is not text; save it as CSV with the encoding UTF-8".to_owned());
+    let no_text = || Err("it is not text; save it as CSV in UTF-8".to_owned());
     let wide = [(&[0xff, 0xfe][..], encoding_rs::UTF_16LE), (&[0xfe, 0xff], encoding_rs::UTF_16BE)];
     if let Some((_, encoding)) = wide.into_iter().find(|(mark, _)| bytes.starts_with(mark)) {
         let (text, _, wrong) = encoding.decode(bytes);
@@ -259,7 +259,7 @@ mod tests {
         assert_eq!(read(POWER, "1.5 kW", ""), Ok(1500.0));
         assert_eq!(read(POWER, "15", ""), Ok(15.0));
         assert_eq!(read(Measure::Of(Quantity::Mass, "g", 1e3), "0.3", "g"), Ok(0.3));
-        assert!(read(POWER, "3 hp", "").is_err_and(|e| e == "\"hp\" is no unit for it; use W or kW"));
+        assert!(read(POWER, "3 hp", "").is_err_and(|e| e == "\"hp\" is not a unit for it; use W or kW"));
         assert!(read(PRESSURE, "1.234,5", "").is_err_and(|e| e.contains("thousands")));
     }
 

@@ -88,8 +88,8 @@ pub enum ImportError {
     },
     /// More parts, lines and arcs than a project file holds, or than are worked with.
     #[error(
-        "the drawing comes to {found}, at most {limit} {what} are read; export only the layers with the part's outline, \
-         or with fewer lines in place of curves: {name}"
+        "the drawing has {found}, at most {limit} {what} are read; export only the layers with the part's \
+        outline, or with fewer lines in place of curves: {name}"
     )]
     TooManyPieces {
         /// File name.

@@ -29,7 +29,7 @@ struct Import<'a> {
     /// Who says so.
     #[cfg_attr(test, schemars(extend("enum" = ["file", "option", "guess"])))]
     unit_from: &'a str,
-    /// The one taken as the part first, then the largest first; views, details and pictures last.
+    /// The one used as the part first, then the largest first; views, details and pictures last.
     parts: Vec<Part<'a>>,
     /// Every layer of the file, in its order.
     layers: Vec<Layer<'a>>,
@@ -38,7 +38,7 @@ struct Import<'a> {
     scale: f64,
     /// What was decided, each with what else could be meant.
     choices: Vec<Decided<'a>>,
-    /// Warnings first, then what was mended, then what was skipped.
+    /// Warnings first, then what was repaired, then what was skipped.
     diagnostics: Vec<Note<'a>>,
 }
 
@@ -46,7 +46,7 @@ struct Import<'a> {
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 struct Part<'a> {
     name: &'a str,
-    /// What it was told to be.
+    /// What it was read as.
     #[cfg_attr(test, schemars(extend("enum" = ["part", "view", "detail", "picture"])))]
     role: &'a str,
     /// Without the holes.
@@ -73,9 +73,9 @@ struct Decided<'a> {
     /// What else could be meant.
     #[cfg_attr(test, schemars(length(min = 1)))]
     other: &'a str,
-    /// Argument of `cupwright import` that takes the other.
+    /// Argument of `cupwright import` that selects the other.
     argument: String,
-    /// Size or shape of the part hangs on it.
+    /// Size or shape of the part depends on it.
     doubtful: bool,
     /// x, y; null where it is no place of the drawing.
     at_mm: Option<[f64; 2]>,

@@ -88,7 +88,7 @@ impl Named {
 fn count(fields: &[String]) -> Wrong {
     let says = match fields.len() {
         0 | 1 => "a time and a level are needed; put a tab, a semicolon or a comma between".to_owned(),
-        n => format!("there are {n} figures; keep the time and one level"),
+        n => format!("there are {n} values; keep the time and one level"),
     };
     ("", says)
 }
@@ -227,7 +227,7 @@ mod tests {
         assert_eq!(refused("0, 0\n\n0.5, 400").0, 3);
         assert!(refused("0, 0\n0.5, 400").1.contains("check the unit"));
         assert!(refused("0, 0\n0.5, x").1.contains('x'));
-        assert!(refused("0, 0, 0\n1, 1, 1").1.contains("3 figures"));
+        assert!(refused("0, 0, 0\n1, 1, 1").1.contains("3 values"));
         assert!(refused("0, 0").1.contains("at least two points"));
         assert!(refused("").1.contains("at least two points"));
         assert!(refused("time (kg), level\n0, 0\n1, 1").1.contains("kg"));

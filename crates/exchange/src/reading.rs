@@ -198,7 +198,7 @@ fn size_choices(
     };
     let pixels = |says: &str, dpi: &str, by: f64| Choice {
         says: format!("{says} the part is {}", told(1.0)),
-        other: format!("take pixels, {dpi} to the inch, {}", told(by)),
+        other: format!("read pixels at {dpi} to the inch, {}", told(by)),
         instead: Instead::Scale(by),
         at: None,
         doubtful: true,
@@ -242,8 +242,8 @@ fn told_by(name: &str, bytes: &[u8]) -> Result<Kind, Trouble> {
     }
     if dxf::is_spoilt_binary(bytes) {
         return Err(Trouble::Damaged(
-            "it is a binary DXF file whose line ends were changed on its way, as a transfer in text mode does, and \
-             with them its figures"
+            "it is a binary DXF file whose line ends were changed, as a transfer in text mode does, and its \
+            figures with them"
                 .to_owned(),
         ));
     }

@@ -304,6 +304,6 @@ pub fn reimport_edit(
     let outline =
         if shift == DVec2::ZERO { new.outline.clone() } else { new.outline.transformed(0.0, false, shift) };
     let part = Part { outline: Arc::new(outline), drawing: Some(origin(drawing)), ..(**old).clone() };
-    let what = format!("Take the outline of {} from {}", old.name, drawing.file_name);
+    let what = format!("Replace the outline of {} from {}", old.name, drawing.file_name);
     Some(Edit::ChangePart { part: Arc::new(part), what })
 }

@@ -89,7 +89,7 @@ impl Attached {
     /// Finds it on the mesh.
     pub(crate) fn sit(&self, index: usize, mesh: &Mesh, locator: &Locator) -> Result<Sitting, FlexError> {
         if !(self.mass.is_finite() && self.mass >= 0.0) {
-            let need = "state nothing or more";
+            let need = "enter 0 or more";
             return Err(FlexError::BadInput { what: "an attached mass in kg", value: self.mass, need });
         }
         finite("the height of an attached mass in mm", self.height)?;

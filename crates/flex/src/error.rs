@@ -65,7 +65,8 @@ pub enum FlexError {
         need: &'static str,
     },
     /// A mass that does not lie on the sheet.
-    #[error("attached mass {} does not lie wholly on the sheet's material near {}: move it or reduce its footprint", .index + 1, Place(*.at))]
+    #[error("attached mass {} does not lie fully on the sheet's material near {}: move it or reduce its \
+        footprint", .index + 1, Place(*.at))]
     MassOff {
         /// Its index.
         index: usize,
@@ -73,7 +74,7 @@ pub enum FlexError {
         at: DVec2,
     },
     /// A lip that reaches over an edge or a hole.
-    #[error("the lip of cup {} does not lie wholly on the sheet near {}: move the cup onto the material", .cup + 1, Place(*.at))]
+    #[error("the lip of cup {} does not lie fully on the sheet near {}: move the cup onto the material", .cup + 1, Place(*.at))]
     LipOff {
         /// Its index.
         cup: usize,
@@ -92,7 +93,7 @@ pub enum FlexError {
     #[error("the sheet's stiffness cannot be factorised: check thickness, moduli and outline")]
     Singular,
     /// A solution that leaves more force over than rounding does.
-    #[error("the sheet's equations did not settle: {} of the load is left over; its figures are not shown", units::figure(*.left, 9))]
+    #[error("the sheet's equations did not settle: {} of the load is left over; its results are not shown", units::figure(*.left, 9))]
     Unsettled {
         /// What is left over, as a share of the load.
         left: f64,
@@ -110,7 +111,7 @@ pub(crate) fn positive(what: &'static str, value: f64) -> Result<f64, FlexError>
     if value.is_finite() && value > 0.0 {
         Ok(value)
     } else {
-        Err(FlexError::BadInput { what, value, need: "state a figure above nothing" })
+        Err(FlexError::BadInput { what, value, need: "enter a number above 0" })
     }
 }
 
@@ -119,6 +120,6 @@ pub(crate) fn finite(what: &'static str, value: f64) -> Result<f64, FlexError> {
     if value.is_finite() {
         Ok(value)
     } else {
-        Err(FlexError::BadInput { what, value, need: "state a number" })
+        Err(FlexError::BadInput { what, value, need: "enter a number" })
     }
 }

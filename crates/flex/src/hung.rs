@@ -84,7 +84,7 @@ impl Hung {
                 ("a cup's tilt stiffness in N·m/rad", cup.spring.tilt[1]),
             ];
             if let Some((what, value)) = named.into_iter().find(|(_, v)| v.is_nan() || *v < 0.0) {
-                return Err(FlexError::BadInput { what, value, need: "state nothing or more" });
+                return Err(FlexError::BadInput { what, value, need: "enter 0 or more" });
             }
         }
         let before = before.filter(|b| Arc::ptr_eq(&b.sheet, sheet));

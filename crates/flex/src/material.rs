@@ -51,7 +51,7 @@ impl Bending {
                 positive("the modulus of elasticity in N/mm²", modulus)?;
                 ratio(poisson)?;
                 if poisson > 0.5 {
-                    return Err(FlexError::BadInput { what: RATIO, value: poisson, need: "state -1 to 0.5" });
+                    return Err(FlexError::BadInput { what: RATIO, value: poisson, need: "enter -1 to 0.5" });
                 }
                 let d = modulus * thickness.powi(3) / (12.0 * (1.0 - poisson * poisson));
                 let d = positive("the bending stiffness in N·mm", d)?;
@@ -64,7 +64,7 @@ impl Bending {
                 let both = poisson * poisson * across / along;
                 finite(RATIO, poisson)?;
                 if both >= 1.0 {
-                    let need = "state one whose square times the ratio of stiffnesses stays below 1";
+                    let need = "enter one whose square times the ratio of stiffnesses stays below 1";
                     return Err(FlexError::BadInput { what: RATIO, value: poisson, need });
                 }
                 let usual = 0.5 * (1.0 - both.sqrt()) * (along * across).sqrt();
@@ -82,7 +82,7 @@ fn ratio(poisson: f64) -> Result<(), FlexError> {
     if poisson > -1.0 && poisson < 1.0 {
         Ok(())
     } else {
-        Err(FlexError::BadInput { what: RATIO, value: poisson, need: "state -1 to 0.5" })
+        Err(FlexError::BadInput { what: RATIO, value: poisson, need: "enter -1 to 0.5" })
     }
 }
 
@@ -137,10 +137,7 @@ mod tests {
         let bad = |modulus, poisson, thickness| {
             Bending::Isotropic { modulus, poisson }.moments(thickness).unwrap_err().to_string()
         };
-        assert_eq!(
-            bad(210_000.0, 0.3, 0.0),
-            "the sheet's thickness in mm is 0.0000: state a figure above nothing"
-        );
+        assert_eq!(bad(210_000.0, 0.3, 0.0), "the sheet's thickness in mm is 0.0000: enter a number above 0");
         assert!(bad(f64::NAN, 0.3, 1.0).starts_with("the modulus"));
         assert!(bad(1.0, 0.6, 1.0).starts_with("Poisson"));
         assert!(Bending::from_moduli(1.0, 100.0, 2000.0, 0.3, 0.0).moments(1.0).is_err());

@@ -89,7 +89,7 @@ impl Oscillator {
     pub fn new(frequency: f64, damping: f64) -> Result<Self, FlexError> {
         positive("a frequency in Hz", frequency)?;
         if !(0.0..1.0).contains(&damping) {
-            let need = "state 0 to below 1; thin sheets have 0.005 to 0.05";
+            let need = "enter 0 to below 1; thin sheets have 0.005 to 0.05";
             return Err(FlexError::BadInput { what: "the damping ratio", value: damping, need });
         }
         Ok(Self { omega: TAU * frequency, damping })

@@ -61,12 +61,12 @@ impl Seat {
     /// The lip without the sheet's answers.
     fn laid(sheet: &Sheet, cup: usize, place: LipPlace) -> Result<Self, FlexError> {
         if !(place.at.is_finite() && place.turn.is_finite() && place.line.size().is_finite()) {
-            let need = "state a place, a turn and a size";
+            let need = "enter a position, a turn and a size";
             return Err(FlexError::BadInput { what: "a lip's place or size", value: f64::NAN, need });
         }
         let line = Self::line(&place);
         if line.is_empty() {
-            let need = "state a size above nothing";
+            let need = "enter a size above 0";
             return Err(FlexError::BadInput { what: "a lip's sealing line in mm", value: 0.0, need });
         }
         let lip = Lip { shape: place.line, at: place.at, turn: place.turn };

@@ -45,7 +45,8 @@ pub enum OutlineProblem {
     Empty,
     /// Too few corners to close round anything.
     #[error(
-        "{ring} has {corners} corner(s) and closes round nothing: draw at least three corners, or two joined by an arc"
+        "{ring} has {corners} corner(s) and encloses nothing: draw at least three corners, or two joined by \
+        an arc"
     )]
     TooFewCorners {
         /// Which boundary.

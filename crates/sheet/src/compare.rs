@@ -211,7 +211,7 @@ fn notes(comparison: &Comparison, width: f64, style: &Style) -> Section {
     let air = || Block::space(style.small * 0.35);
     let rows =
         comparison.notes.iter().map(|says| stacked([paragraph(says, small(style), 0.0, width), air()]));
-    section("notes", "What the comparison rests on", rows.collect())
+    section("notes", "Basis of the comparison", rows.collect())
 }
 
 fn figures_of(context: &Context, comparison: &Comparison, width: f64, style: &Style) -> Section {
@@ -223,8 +223,8 @@ fn figures_of(context: &Context, comparison: &Comparison, width: f64, style: &St
     let (head, mut rows) = table(&columns, &rows, width, style);
     if !rows.is_empty() {
         let says = format!(
-            "{BETTER} and the name in the last column mark the better figure: of a layout that holds what is required, and by more \
-             than what is assumed could make."
+            "{BETTER} and the name in the last column mark the better figure: of a layout that meets the \
+            required factors, and by more than assumed inputs could account for."
         );
         let says = paragraph(&says, note(style), 0.0, width);
         append(&mut rows, stacked([Block::space(style.small * 0.5), says]));

@@ -165,7 +165,7 @@ impl<'a> Context<'a> {
         let no = |says: String| Outcome { meets: false, says };
         let report = self.report;
         if report.cups.is_empty() || report.motions.is_empty() {
-            return no("does not meet the required factor: no figure".to_owned());
+            return no("does not meet the required factor: no result".to_owned());
         }
         // Of a part that bends the factor as it bends is what counts.
         let short = |motion: &&MotionReport| {
@@ -182,7 +182,7 @@ impl<'a> Context<'a> {
                     self.factor(factor, motion.required_factor),
                     self.ratio(motion.required_factor)
                 ),
-                None => format!("does not meet the required factor: {} has no figure", motion.name),
+                None => format!("does not meet the required factor: {} has no result", motion.name),
             });
         }
         let open =

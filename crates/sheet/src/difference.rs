@@ -185,7 +185,7 @@ fn sections(
         findings("Findings that are new", "new", &found.new, (context, width, style)),
         findings("Findings that are worse", "worse", &found.worse, (context, width, style)),
         findings("Findings that are better", "better", &found.better, (context, width, style)),
-        findings("Findings that are gone", "gone", &found.gone, (context, width, style)),
+        findings("Findings that are resolved", "gone", &found.gone, (context, width, style)),
         notes(difference, width, style),
         cautions::section(width, style),
     ];
@@ -245,8 +245,8 @@ fn figures_of(context: &Context, difference: &Difference, width: f64, style: &St
     let style = &tight(style);
     let (head, mut rows) = table(&columns, &rows, width, style);
     let says = format!(
-        "{BETTER} and the word in the last column mark the better figure; nothing there means the same within half a per \
-         cent, or that neither is better. Both sides were worked out by this program."
+        "{BETTER} and the word in the last column mark the better figure; nothing there means the same \
+        within half a per cent, or that neither is better. Both sides were calculated by this program."
     );
     append(&mut rows, stacked([Block::space(style.small * 0.5), paragraph(&says, note(style), 0.0, width)]));
     Section { name: "figures", heading: "Figures before and after".to_owned(), head, rows }
@@ -310,5 +310,5 @@ fn notes(difference: &Difference, width: f64, style: &Style) -> Section {
     let air = || Block::space(style.small * 0.35);
     let rows =
         difference.notes.iter().map(|says| stacked([paragraph(says, small(style), 0.0, width), air()]));
-    section("notes", "What this rests on", rows.collect())
+    section("notes", "Basis", rows.collect())
 }

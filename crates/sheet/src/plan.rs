@@ -347,7 +347,7 @@ pub(crate) fn said(context: &Context, measured: &Measured, look: &Look) -> Strin
     let cups = if count == 1 { "1 cup".to_owned() } else { format!("{count} cups") };
     let scale = if look.screen { String::new() } else { format!(", scale {}", measured.scale) };
     let heading = &look.heading;
-    format!("Plan of {part} with {cups}{scale}. {heading}. Places of the cups stand in the hole table.")
+    format!("Plan of {part} with {cups}{scale}. {heading}. Cup positions are in the hole table.")
 }
 
 /// Text, size, cut and colour of the caption's lines.
@@ -422,7 +422,7 @@ fn foot(
         let start = dvec2(corner.x.min(rect.max.x - bar.paper_mm - 1.0).max(rect.min.x + 1.0), top);
         items.extend(plan_symbols::check_bar(start, bar.paper_mm));
         let says = format!(
-            "This bar is {} long on a true print; here it stands for {} of the part.",
+            "This bar is {} long on a true print; here it represents {} of the part.",
             context.round_length(bar.paper_mm),
             context.round_length(bar.part_mm)
         );

@@ -11,9 +11,9 @@ pub const CAUTIONS: [&str; 8] = [
     "Not for lifting people or above people.",
     "These figures assist, and do not replace, the judgement of a competent person, a trial pick with the real part, \
      local codes and licensed practice, and the machine's risk assessment.",
-    "Upkeep (common practice, no source): thread sealant paste rather than tape on vacuum fittings, since a tape \
-     strand that breaks off holds a flap valve open; wash flap valves in mild soap and water and align each with its \
-     port when refitting; check lips, filters and vacuum level at stated intervals.",
+    "Maintenance (common practice, no source): thread sealant paste rather than tape on vacuum fittings, \
+    since a tape strand that breaks off holds a flap valve open; wash flap valves in mild soap and water and \
+    align each with its port when refitting; check lips, filters and vacuum level at stated intervals.",
 ];
 
 #[cfg(test)]

@@ -43,7 +43,7 @@ pub fn standing_words(standing: &Standing, sheet: &SheetFields) -> String {
             let revision = sheet.revision.trim();
             let revision =
                 if revision.is_empty() { "no revision".to_owned() } else { format!("revision {revision}") };
-            format!("{revision}, as the title block has it")
+            format!("{revision}, from the title block")
         }
         Standing::AsIssued { index } => format!("revision {index} as issued"),
         Standing::Changed { since, .. } => format!("changed since revision {since}, not issued"),
@@ -139,9 +139,9 @@ mod tests {
         }
         "2026-03-02".clone_into(&mut sheet.date);
         let never = Identity::of(&project, &[&report(&project)]);
-        let says = format!("content {}, no revision, as the title block has it", project.fingerprint());
+        let says = format!("content {}, no revision, from the title block", project.fingerprint());
         assert_eq!(never.content(), says);
-        assert_eq!(never.status(), "no revision, as the title block has it");
+        assert_eq!(never.status(), "no revision, from the title block");
         let mut open = project.clone();
         open.sheet.approved_by.clear();
         let open = Identity::of(&open, &[&report(&open)]);

@@ -45,7 +45,7 @@ const KG_PER_G: f64 = 1e-3;
 pub(crate) const PROGRAM: &str = concat!("cupwright ", env!("CARGO_PKG_VERSION"));
 
 /// Exit status of `check`: 0 when every layout holds as modelled, 1 when a finding fails that nobody accepted or a
-/// motion has no figure.
+/// motion has no result.
 ///
 /// A layout without cups holds nothing, so it gives 1 too.
 pub fn exit_code(reports: &[Arc<Report>]) -> u8 {
@@ -86,7 +86,7 @@ pub fn to_json(file: &str, project: &Project, reports: &[Arc<Report>]) -> String
     serde_json::to_string(&LineJson::Read(&object)).unwrap_or_default()
 }
 
-/// The `check --json` object of a file that could not be read or worked out: its verdict is a failure, `unread` says why.
+/// The `check --json` object of a file that could not be read or calculated: its verdict is a failure, `unread` says why.
 ///
 /// ```
 /// let text = telling::unread_json("jobs/tray.ron", "the file is empty");

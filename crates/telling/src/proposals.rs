@@ -11,7 +11,7 @@ pub fn any_meets(found: &Proposals) -> bool {
 
 /// The question, one line a proposal, and how sure that is.
 pub fn proposals_text(found: &Proposals, units: &UnitChoice) -> String {
-    let header = ["kind", "cups", "least factor", "with one cup lost", "vacuum force", "X + Y", "air", ""];
+    let header = ["kind", "cups", "lowest factor", "with one cup lost", "vacuum force", "X + Y", "air", ""];
     let mut rows: Vec<[String; 8]> = vec![header.map(str::to_owned)];
     rows.extend(found.proposals.iter().map(|of| row(of, units)));
     let mut lines = vec![found.says.clone()];
@@ -63,6 +63,6 @@ fn row(of: &Proposal, units: &UnitChoice) -> [String; 8] {
         show(figures.force_n, Quantity::Force),
         format!("{} + {}", figures.different[0], figures.different[1]),
         figures.air_nl_min.map_or_else(|| "–".to_owned(), |air| show(air, Quantity::Flow)),
-        if of.meets { String::new() } else { "does not meet what must hold".to_owned() },
+        if of.meets { String::new() } else { "does not meet the requirements".to_owned() },
     ]
 }

@@ -60,7 +60,7 @@ pub enum ParseError {
         text: String,
     },
     /// Two numbers without a sign between them.
-    #[error("two numbers stand side by side in \"{text}\"; put + or × between them")]
+    #[error("two numbers are side by side in \"{text}\"; put + or × between them")]
     SideBySide {
         /// The piece as typed.
         text: String,
@@ -98,7 +98,7 @@ pub enum ParseError {
         text: String,
     },
     /// Brackets within brackets beyond any use.
-    #[error("brackets stand more than {limit} deep; simplify the sum")]
+    #[error("brackets are nested more than {limit} deep; simplify the sum")]
     TooDeep {
         /// How deep they may stand.
         limit: usize,

@@ -284,15 +284,18 @@ fn words(network: &Network, fault: Fault, size: f64) -> String {
         }
         Fault::CloggedFilter(element) => {
             let filter = name(spec.elements().get(element.index()).map(|element| &element.name));
-            format!("{filter} clogged to {} % of what it passes clean", units::figure(size * 100.0, 0))
+            format!("{filter} clogged to {} % of its clean flow", units::figure(size * 100.0, 0))
         }
         Fault::LowFeed(source) => {
             let source = name(spec.sources().get(source.index()).map(|source| &source.name));
-            format!("{source} fed with {} kPa", figure(0))
+            format!("{source} fed at {} kPa", figure(0))
         }
         Fault::PorousPart => match stated_permeance(network) {
             0.0 => {
-                format!("air comes through the part, {} µm/(Pa·s), where it is stated airtight", figure(2))
+                format!(
+                    "air passes through the part, {} µm/(Pa·s), although it is stated as airtight",
+                    figure(2)
+                )
             }
             stated => format!(
                 "the part lets more air through: {} instead of {} µm/(Pa·s)",

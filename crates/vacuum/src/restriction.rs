@@ -73,7 +73,7 @@ impl Seep {
             && self.at.kpa() > 0.0;
         (!fits).then(|| {
             format!(
-                "it lets {} L/min ANR back at {} kPa; neither may be negative, and the level not 0",
+                "it leaks {} L/min ANR back at {} kPa; neither may be negative, and the level not 0",
                 self.nl_min,
                 self.at.kpa()
             )

@@ -67,7 +67,7 @@ pub enum SourceError {
     },
     /// It never gets as deep as is needed.
     #[error(
-        "it reaches {} kPa at most here, but {} kPa are needed; take a deeper source or larger cups",
+        "it reaches {} kPa at most here, but {} kPa are needed; use a source with a deeper level or larger cups",
         units::figure(*reaches_kpa, 1),
         units::figure(*needed_kpa, 1)
     )]
@@ -415,7 +415,8 @@ mod tests {
         let error = Source::ejector(ejector(), 300.0).reaches(VacuumLevel::from_kpa(70.0), &Air::default());
         assert_eq!(
             error.unwrap_err().to_string(),
-            "it reaches 60.0 kPa at most here, but 70.0 kPa are needed; take a deeper source or larger cups"
+            "it reaches 60.0 kPa at most here, but 70.0 kPa are needed; use a source with a deeper level or \
+            larger cups"
         );
     }
 

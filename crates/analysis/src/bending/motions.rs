@@ -70,7 +70,9 @@ pub(crate) fn motions(
                 && cup.gap_mm.is_finite()
         };
         if factor.value.is_nan() || !sag_mm.is_finite() || !cups.iter().all(known) {
-            return Err("its loads are beyond what can be computed: check its motions".to_owned());
+            return Err(
+                "its loads are outside the range that can be calculated: check its motions".to_owned()
+            );
         }
         let field = hung.field(share);
         let points = &sheet.mesh().points;
@@ -92,7 +94,8 @@ pub(crate) fn motions(
     }
     let relative_stiffness = hung.relative_stiffness();
     if !relative_stiffness.is_finite() {
-        return Err("its stiffness is beyond what can be computed: check thickness and modulus".to_owned());
+        return Err("its stiffness is outside the range that can be calculated: check thickness and modulus"
+            .to_owned());
     }
     let map = before.map_or_else(
         || {

@@ -79,7 +79,7 @@ pub(crate) fn reserve(
     let one_more = one_more(&bent.seated, snapshot, input, &shares);
     let report = BentReserve { motions, one_more, dishing };
     if report.motions.iter().any(|motion| !motion.stress_n_mm2.is_finite()) {
-        return Some(Err("its stress is beyond what can be computed".to_owned()));
+        return Some(Err("its stress is outside the range that can be calculated".to_owned()));
     }
     Some(Ok(Reserve { report: Arc::new(report) }))
 }

@@ -72,7 +72,11 @@ pub(crate) fn ringing(
         RingReport { damping: input.damping, limit_mm: input.ring_limit_mm, modes: modes.collect(), motions };
     let known =
         report.modes.iter().all(|mode| mode.hz.is_finite() && mode.shape.iter().all(|v| v.is_finite()));
-    Some(if known { Ok(report) } else { Err("its frequencies are beyond what can be computed".to_owned()) })
+    Some(if known {
+        Ok(report)
+    } else {
+        Err("its frequencies are outside the range that can be calculated".to_owned())
+    })
 }
 
 /// The value of the largest size, with its sign; never nothing.

@@ -69,7 +69,7 @@ pub(crate) fn hang(sheet: &Arc<Sheet>, snapshot: &Snapshot, before: Option<&Hung
     let mut off = Vec::new();
     let hung = loop {
         if cups.is_empty() {
-            return Err("no lip lies wholly on the part".to_owned());
+            return Err("no lip lies fully on the part".to_owned());
         }
         let on: Vec<FlexCup> = cups.iter().map(|cup| all[*cup]).collect();
         match Hung::new(sheet, &on, before) {

@@ -24,7 +24,7 @@ impl HelpChange {
         let old = before.supply.as_deref()?;
         let supply = self.made(old, on)?;
         let changed = Circuit { supply: Some(Arc::new(supply)), ..Circuit::clone(before) };
-        let what = format!("Take {}", self.says(&units::UnitChoice::default()));
+        let what = format!("Apply {}", self.says(&units::UnitChoice::default()));
         Some(Edit::ChangeCircuit { circuit: Arc::new(changed), what })
     }
 

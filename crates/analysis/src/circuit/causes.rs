@@ -69,10 +69,10 @@ impl Analyst {
         let stage = self.layouts.get(&layout).map(|stage| &stage.circuits);
         let (input, solved) = stage
             .and_then(|circuits| circuits.held(circuit))
-            .ok_or("the circuit has no source and hoses; state them, so that faults can be tried in it")?;
+            .ok_or("the circuit has no source and hoses; enter them so that faults can be simulated")?;
         let built = match (&solved.built, &solved.solution) {
             (Some(built), Some(_)) => built,
-            _ => return Err("the circuit has no level as it is stated; correct that first".to_owned()),
+            _ => return Err("the circuit as entered has no vacuum level; correct it first".to_owned()),
         };
         // A source without a check valve lets air back as soon as it stands still.
         let network = match input.model.0.air_saving {
@@ -95,9 +95,11 @@ impl Analyst {
         let (field, baseline) = (of.measured(Stage::Field), of.measured(Stage::Baseline));
         let measurements = field.count();
         if measurements == 0 {
-            return Err("nothing was measured in the field on this circuit; enter a level at a cup, a time to a level, a \
-                        leak-down or a curve"
-                .to_owned());
+            return Err(
+                "this circuit has no field measurements; enter a level at a cup, a time to level, a \
+                leak-down or a curve"
+                    .to_owned(),
+            );
         }
         let network = vacuum::as_of_baseline(&network, &baseline);
         let measured = field.against(&baseline, &network);
@@ -146,7 +148,7 @@ fn one_of(places: &[String]) -> String {
         [only] => only.clone(),
         [first @ .., last] if places.len() <= NAMED => format!("{} or {last}", first.join(", ")),
         _ => format!(
-            "{} or at one of {} more places",
+            "{} or at one of {} other places",
             places[..NAMED - 1].join(", "),
             places.len() + 1 - NAMED
         ),
@@ -179,7 +181,7 @@ fn told(group: &[&Cause], input: &CircuitInput, elements: &[Described]) -> Field
                         .or_else(|| element_of(cause).map(|element| format!("in {}", element.name)))
                 });
                 format!(
-                    "leak {}, as large as a hole of {} mm; what was measured does not tell these apart",
+                    "leak {}, equal to a hole of {} mm; the measurements do not tell these apart",
                     one_of(&places.collect::<Vec<_>>()),
                     units::figure(first.size, 1)
                 )

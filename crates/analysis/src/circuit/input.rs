@@ -110,7 +110,7 @@ pub(crate) fn inputs(
             continue;
         }
         if cups.len() < layout.cups_of(circuit.id).count() {
-            let says = format!("a cup of circuit {} has figures that cannot be worked with", circuit.name);
+            let says = format!("a cup of circuit {} has values that cannot be used", circuit.name);
             out.push(Err((circuit.id, vec![says])));
             continue;
         }

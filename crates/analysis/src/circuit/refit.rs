@@ -74,7 +74,8 @@ impl Analyst {
         };
         if supply.lip_gap_um.origin == Origin::Stated {
             let says = format!(
-                "The gap under the lips on {} is stated and stays; where the level differs, the findings say so.",
+                "The gap under the lips on {} was entered and is kept; the findings show where the level \
+                differs.",
                 circuit.name
             );
             return Some(as_is(Some(says)));
@@ -88,8 +89,8 @@ impl Analyst {
         };
         let gap = |um: f64| words.length_of_gap(um);
         let says = format!(
-            "The gap under the lips on {} was {} and is now {}, so that the circuit comes to the level measured: {} instead \
-             of {} at {}.",
+            "The gap under the lips on {} changed from {} to {} to match the measured level: {} instead of \
+            {} at {}.",
             circuit.name,
             gap(supply.lip_gap_um.value),
             gap(found.gap_um),
@@ -118,7 +119,7 @@ impl Analyst {
         let stage = self.layouts.get(&layout).map(|stage| &stage.circuits);
         let (input, solved) = stage
             .and_then(|circuits| circuits.held(circuit))
-            .ok_or("The circuit is not worked out, so that no gap under its lips was fitted.")?;
+            .ok_or("The circuit is not calculated, so no gap under its lips was fitted.")?;
         let measured = baseline_levels(project, layout);
         let placed: Vec<(usize, f64)> = measured
             .iter()
@@ -159,14 +160,14 @@ fn fit(
     let wanted = placed.iter().map(|(_, kpa)| kpa).sum::<f64>() / placed.len() as f64;
     let at = |gap_um: f64| {
         let levels =
-            levels(gap_um).ok_or("The circuit has no level, so that no gap under its lips was fitted.")?;
+            levels(gap_um).ok_or("The circuit has no level, so no gap under its lips was fitted.")?;
         Ok::<f64, String>(mean(&|place| levels.get(place).copied().unwrap_or(0.0)))
     };
     let (tight, wide) = (at(0.0)?, at(WIDEST_UM)?);
     if wanted > tight + SAME_KPA {
         return Err(format!(
-            "Measured was {}, and even with perfect lips {} comes to {}: its source, its feed or how easily air comes through \
-             the part is not as entered. The gap under the lips stays.",
+            "Measured: {}. Even with perfect lips {} reaches only {}: its source, its feed pressure or the \
+            air permeability of the part is not as entered. The gap under the lips is unchanged.",
             words.level(wanted),
             input.name,
             words.level(tight)
@@ -174,8 +175,8 @@ fn fit(
     }
     if wanted < wide {
         return Err(format!(
-            "Measured was {}, less than {} comes to with any gap under its lips: look for a leak, a clogged filter or a feed \
-             that is not as entered. The gap stays.",
+            "Measured: {}, lower than {} reaches with any gap under its lips: look for a leak, a clogged \
+            filter or a wrong feed pressure. The gap is unchanged.",
             words.level(wanted),
             input.name
         ));

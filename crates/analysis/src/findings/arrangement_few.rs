@@ -13,10 +13,10 @@ use units::Quantity;
 pub(super) const INFO: RuleInfo = RuleInfo {
     id: "arrangement.few",
     title: "One cup, or cups in line",
-    explains: "Cups in line resist tipping about their line only by the lips' own tilt; a small offset of the part opens \
-               them.",
+    explains: "Cups in line resist tipping about their line only through the tilt stiffness of their lips; a \
+        small offset of the part breaks their seal.",
     fail: "the tipping moment about the line is not carried with the required factor",
-    watch: "it is carried by the lips' tilt alone",
+    watch: "only the lips' tilt carries it",
     remedy: "a place for a cup off the line",
 };
 
@@ -78,12 +78,12 @@ fn remedy(facts: &Facts<'_>, through: DVec2, direction: Option<DVec2>) -> String
         Some(at) => {
             let place = facts.words.pair(at);
             format!(
-                "Add a cup off the line, for instance at {place}{}.",
+                "Add a cup off the line, for example at {place}{}.",
                 tried(facts, at).unwrap_or_default()
             )
         }
         None => {
-            "Add a cup off the line; this part has no room for one of these beside it, so use smaller ones."
+            "Add a cup off the line; this part has no room there for another of this size, so use smaller cups."
                 .to_owned()
         }
     }
@@ -109,9 +109,13 @@ fn tried(facts: &Facts<'_>, at: DVec2) -> Option<String> {
     let (ratio, factor, motion) = least.filter(|(ratio, ..)| ratio.is_finite())?;
     let words = facts.words;
     let now = facts.governing().map(|(motion, case)| case.factor() / motion.required_factor);
-    let lowers = if now.is_some_and(|now| ratio < now) { ", less than now, for it draws load" } else { "" };
+    let lowers = if now.is_some_and(|now| ratio < now) {
+        ", lower than now because the added cup draws load"
+    } else {
+        ""
+    };
     Some(format!(
-        ", where, at the same level, the least factor would be {} at {}{lowers}",
+        "; at the same vacuum level the lowest factor would then be {} at {}{lowers}",
         words.of(factor, motion.required_factor),
         crate::words::inside(&motion.name),
     ))

@@ -22,12 +22,13 @@ const LOOKED_AT: usize = 4;
 pub(super) const INFO: RuleInfo = RuleInfo {
     id: "assumed.friction",
     title: "Friction is assumed",
-    explains: "Friction is specific to a pair of lip and surface and is measured; made from an assumed value, a factor is \
-               a range. It is taken as off by 30 % either way unless the project says otherwise: figures given for one rubber \
-               on one surface lie that far apart with load, wear, dust, film and damp (common practice, no source).",
+    explains: "Friction belongs to one pair of lip and surface and has to be measured; an assumed value \
+        gives a range of factors. It is varied by 30 % either way unless the project says otherwise: \
+        published values for one rubber on one surface differ that much with load, wear, dust, film and damp \
+        (common practice, no source).",
     fail: "",
-    watch: "it may take a motion below its required factor",
-    remedy: "the factor with the friction off by its spread, and a slide test",
+    watch: "it may bring a motion below its required factor",
+    remedy: "the factor over that spread, and a slide test",
 };
 
 pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
@@ -67,13 +68,13 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
         let (less, more) = (words.factor(assumed.least * friction), words.factor(assumed.most * friction));
         let range = if high - low > 1e-6 * high {
             format!(
-                "From {less} to {more}, {name} would hold from {} to {} of the {} required.",
+                "From {less} to {more}, the factor of {name} goes from {} to {}; {} is required.",
                 words.against(low, motion.required_factor),
                 words.factor(high),
                 words.factor(motion.required_factor),
             )
         } else {
-            format!("From {less} to {more} it changes nothing at {name}, which governs.")
+            format!("From {less} to {more} the governing motion, {name}, does not change.")
         };
         // Of one lip material among several, the cups that have it are named.
         let some = assumed.cups.len() < facts.cups.len();

@@ -12,10 +12,11 @@ use units::Quantity;
 pub(super) const INFO: RuleInfo = RuleInfo {
     id: "assumed.inputs",
     title: "Assumed inputs make the factor a range",
-    explains: "Stiffness, sealing line and seal minimum of a cup are measured on it; with assumed ones off by the spread \
-               of the project\u{2019}s rules the factor is a range. So it is with what decides the level, for which the \
-               circuit is solved again: a gap under the lips from half to double, air through the part by a half, a feed, \
-               a curve or a stated level by a tenth (common practice, no source).",
+    explains: "Stiffness, sealing line and seal minimum have to be measured on the cup; assumed values, \
+        varied by the project\u{2019}s spreads, make the factor a range. So do assumed inputs that set the \
+        vacuum level, for which the circuit is solved again: gap under the lips from half to double, air \
+        permeability by half, feed pressure, source curve or stated level by a tenth (common practice, no \
+        source).",
     fail: "",
     watch: "the range reaches below a required factor",
     remedy: "what to measure",
@@ -42,7 +43,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
         return;
     }
     let says = format!(
-        "At {} the factor is from {} to {} of the {} required, because of what is assumed: {}.",
+        "At {} the factor is between {} and {}, with {} required, because of assumed inputs: {}.",
         words::inside(&motion.name),
         facts.words.against(range.least, motion.required_factor),
         facts.words.factor(range.most),
@@ -54,8 +55,8 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
             .motion(motion.id)
             .figure(range.least, motion.required_factor, Quantity::Ratio)
             .remedy(
-                "Measure these and enter them as measured: friction by a slide test, what decides the level by the level at \
-                 the last cup."
+                "Measure these and enter the values as measured: friction by a slide test, the circuit by \
+                the vacuum level at the last cup."
                     .to_owned(),
             )
             .off(match severity {

@@ -24,11 +24,12 @@ const INSTANTS: u32 = 72;
 pub(super) const INFO: RuleInfo = RuleInfo {
     id: "balance.hull",
     title: "Pull outside the cups",
-    explains: "A part held beside its centre of gravity hangs on the nearest cups and presses or levers the others off; \
-               a motion that tips it does so for as long as it lasts.",
+    explains: "A part held to one side of its centre of gravity loads the nearest cups and pries the others \
+        off; a tipping motion does the same while it lasts.",
     fail: "centre of gravity outside the hull of the cups' centres",
     watch: "in a motion that mainly pulls, the resultant outside that hull",
-    remedy: "the shift of the group; for a motion how much wider to set the cups or how much less to accelerate",
+    remedy: "the shift of the group; for a motion, how much wider to space the cups or how much less to \
+        accelerate",
 };
 
 pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
@@ -109,7 +110,7 @@ fn remedy(
     let ways: Vec<String> = [
         wider.is_finite().then(|| {
             let times = facts.words.factor((wider * 100.0 - 1e-6).ceil() / 100.0);
-            format!("set the cups {times} times as far from their centre")
+            format!("space the cups {times} times as far from their centre")
         }),
         largest_share(inside)
             .and_then(|scale| remedies::less_acceleration(facts, motion.id, scale, &holds))
@@ -119,7 +120,7 @@ fn remedy(
     .flatten()
     .collect();
     match ways.as_slice() {
-        [] => "Accelerate less, or add cups on the side to which the part pulls.".to_owned(),
+        [] => "Reduce the acceleration, or add cups on the side the part pulls to.".to_owned(),
         ways => format!("{}.", words::capital(&ways.join(", or "))),
     }
 }

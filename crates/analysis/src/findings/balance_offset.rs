@@ -11,9 +11,9 @@ use units::Quantity;
 
 pub(super) const INFO: RuleInfo = RuleInfo {
     id: "balance.offset",
-    title: "Cups beside the centre of gravity",
-    explains: "An offset of the cups' centre of stiffness from the centre of gravity tips the part, so that some cups \
-               carry more than their share in every motion.",
+    title: "Cups off the centre of gravity",
+    explains: "If the cups' centre of stiffness is off the centre of gravity, the part tips and some cups \
+        carry more than their share in every motion.",
     fail: "",
     watch: "offset above 10 % of half the cups' extent",
     remedy: "the shift of the group",
@@ -32,7 +32,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
         return;
     }
     let says = format!(
-        "The centre of gravity is {} from the cups\u{2019} centre, {} of their half extent.",
+        "The centre of gravity is {} from the cups\u{2019} centre, {} of half their extent.",
         facts.words.pair(balance.centroid_offset),
         facts.words.percent(figure),
     );

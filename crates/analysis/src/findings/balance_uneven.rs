@@ -15,8 +15,8 @@ const WORTH_A_SHIFT: f64 = 1.0;
 pub(super) const INFO: RuleInfo = RuleInfo {
     id: "balance.uneven",
     title: "One cup carries much more than the mean",
-    explains: "The most loaded lip decides; what the others could carry more is of no use. Looked at in motions that \
-               mainly pull.",
+    explains: "The most loaded lip governs; spare capacity at the others does not help. Checked in motions \
+        that mainly pull.",
     fail: "",
     watch: "most loaded cup above 1.5 times the mean pull",
     remedy: "the shift of the group, or how much wider to set the cups",
@@ -40,7 +40,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
     let pull = pulls.iter().copied().fold(f64::NEG_INFINITY, f64::max);
     let Some(most) = pulls.iter().position(|other| *other >= pull * (1.0 - 1e-9)) else { return };
     let says = format!(
-        "{} takes {}, {} times the mean, at {}.",
+        "{} carries {}, {} times the mean, at {}.",
         facts.tag(most),
         facts.words.figure(pull, Quantity::Force),
         facts.words.factor(ratio),
@@ -50,7 +50,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
     let wider = (limit > 1.0).then(|| (ratio - 1.0) / (limit - 1.0));
     let spread = wider.map(|times| {
         format!(
-            "set the cups {} times as far from their centre",
+            "space the cups {} times as far from their centre",
             facts.words.factor((times * 100.0).ceil() / 100.0)
         )
     });
@@ -60,7 +60,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
         (Some((shift, fix)), Some(spread)) => (format!("{shift} Or {spread}."), fix),
         (Some((shift, fix)), None) => (shift, fix),
         (None, Some(spread)) => (format!("{}.", words::capital(&spread)), None),
-        (None, None) => ("Accelerate less, or add cups on the loaded side.".to_owned(), None),
+        (None, None) => ("Reduce the acceleration, or add cups on the loaded side.".to_owned(), None),
     };
     out.push(
         Draft::new(INFO.id, Severity::Watch, says)

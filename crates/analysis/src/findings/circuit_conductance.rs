@@ -11,12 +11,12 @@ use units::{Quantity, fixed};
 
 pub(super) const INFO: RuleInfo = RuleInfo {
     id: "circuit.conductance",
-    title: "Conductance above that of its connection",
-    explains: "Nothing passes more air than an ideal hole of its connection does; a conductance above it is one of a larger size \
-               or of another unit, and the levels that come of it are too deep.",
+    title: "Conductance too high for its connection",
+    explains: "Nothing passes more air than an ideal hole the size of its connection. A higher conductance \
+        belongs to a larger size or another unit, and makes the calculated levels too deep.",
     fail: "",
-    watch: "conductance above that of an ideal hole of the bore beside it",
-    remedy: "the conductance as built in, or the true bore",
+    watch: "conductance above that of an ideal hole of its bore",
+    remedy: "the installed conductance, or the true bore",
 };
 
 /// Figures are entered with three digits.
@@ -41,16 +41,14 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
             let figure = |c: f64| fixed(c, if c < 1.0 { 3 } else { 1 }, facts.words.choice);
             let bore = facts.words.figure(one.bore_mm, Quantity::Length);
             let says = format!(
-                "The {} of {} has a conductance of {} dm³/(s·bar); an ideal hole of {bore} beside it has {} dm³/(s·bar).",
+                "The {} of {} has a conductance of {} dm³/(s·bar); an ideal hole of {bore} has {} dm³/(s·bar).",
                 one.what,
                 circuit.name,
                 figure(one.c),
                 figure(most),
             );
-            let remedy = format!(
-                "Enter its conductance as built in, at most {}, or the true bore beside it.",
-                figure(most)
-            );
+            let remedy =
+                format!("Enter its installed conductance, at most {}, or the true bore.", figure(most));
             out.push(
                 Draft::new(INFO.id, Severity::Watch, says)
                     .cups(facts.on_circuit(circuit.id))
@@ -98,7 +96,7 @@ fn stated(supply: &Supply) -> Vec<Beside> {
     if supply.arrangement != Arrangement::PerCup {
         fittings("branches", &supply.branch);
         for own in &supply.branches {
-            fittings("own branch of a cup", &own.line);
+            fittings("individual branch of a cup", &own.line);
         }
     }
     out

@@ -13,11 +13,11 @@ const S_PER_H: f64 = 3600.0;
 
 pub(super) const INFO: RuleInfo = RuleInfo {
     id: "circuit.cycle",
-    title: "A pick takes longer than the cycle",
-    explains: "Valve, evacuation, switch, hold time and release together must fit between two picks.",
-    fail: "one pick longer than an hour over the picks in it",
+    title: "Pick and release take longer than the cycle",
+    explains: "Valve, evacuation, switch, hold time and release must fit into one cycle.",
+    fail: "pick and release take longer than one hour divided by the cycles per hour",
     watch: "",
-    remedy: "what of the pick takes longest, or fewer picks",
+    remedy: "the longest step, or fewer cycles per hour",
 };
 
 pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
@@ -34,7 +34,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
         let words = facts.words;
         let time = |seconds: f64| words.figure(seconds, Quantity::Time);
         let says = format!(
-            "One pick on {} takes {}; {} an hour leave {} for each.",
+            "Pick and release on {} take {}; {} cycles per hour leave {} for each.",
             circuit.name,
             time(pick_s),
             units::figure(picks, 0),
@@ -42,8 +42,8 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
         );
         let hold = facts.project.cycle.hold_s.value;
         let remedy = format!(
-            "State fewer picks an hour, or take from the pick: {} of it is the hold time of the cycle; larger bores and a blow-off \
-             shorten the rest.",
+            "Enter fewer cycles per hour, or shorten the cycle: {} of it is hold time; larger bores and a \
+            blow-off shorten the rest.",
             time(hold)
         );
         out.push(

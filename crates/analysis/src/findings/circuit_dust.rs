@@ -12,8 +12,8 @@ use units::{Quantity, three_figures};
 pub(super) const INFO: RuleInfo = RuleInfo {
     id: "circuit.dust",
     title: "Filter clogs before it is cleaned",
-    explains: "Dust that a filter has caught takes the level with the hours at work; it must be cleaned before the level is below \
-               the one that the factors count on.",
+    explains: "Dust in a filter lowers the level as running hours add up; clean it before the level falls \
+        below the one the factors rely on.",
     fail: "",
     watch: "level at the worst cup below the design level before the filters are cleaned",
     remedy: "the interval that keeps the level",
@@ -32,7 +32,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
             out.push(
                 Draft::new(INFO.id, Severity::Advice, says)
                     .cups(facts.on_circuit(circuit.id))
-                    .remedy("Add the filter that is there, or take the dust away.".to_owned()),
+                    .remedy("Add the filter that is fitted, or remove the dust.".to_owned()),
             );
             continue;
         }
@@ -41,16 +41,17 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
         let Some(keeps) = dust.keeps_h.filter(|keeps| *keeps < dust.cleaned_h) else { continue };
         let hours = |hours: f64| format!("{} h", three_figures(hours, facts.words.choice));
         let says = format!(
-            "The filters of {} are cleaned every {}; after {} at work the level at the worst cup is below {}.",
+            "The filters of {} are cleaned every {}; after {} of running the level at the worst cup falls \
+            below {}.",
             circuit.name,
             hours(dust.cleaned_h),
             hours(keeps),
             facts.words.level(dust.needed_kpa),
         );
         let remedy = if keeps > 0.0 {
-            format!("Clean them every {} at the latest, or take a larger filter.", hours(keeps))
+            format!("Clean them at least every {}, or use a larger filter.", hours(keeps))
         } else {
-            "Take a larger filter: a clean one does not keep the level.".to_owned()
+            "Use a larger filter: even a clean one does not hold the level.".to_owned()
         };
         out.push(
             Draft::new(INFO.id, Severity::Watch, says)

@@ -13,10 +13,10 @@ const LEFT: f64 = 0.9;
 
 pub(super) const INFO: RuleInfo = RuleInfo {
     id: "circuit.exhaust",
-    title: "Exhaust holds the ejector up",
-    explains: "An ejector blows out the air that it is fed with and the air that it draws. What a hose or a silencer holds that \
-               up is lost in level and flow.",
-    fail: "nothing of level or flow is left",
+    title: "Exhaust restricts the ejector",
+    explains: "An ejector blows out both its feed air and the air it draws. Any restriction by a hose or \
+        silencer costs level and flow.",
+    fail: "no level or no flow remains",
     watch: "a tenth of the deepest level or of the free flow is lost",
     remedy: "a wider or shorter hose, a larger silencer",
 };
@@ -44,15 +44,15 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
         let name = &source.name;
         let (severity, says) = if takes.all {
             let says = format!(
-                "The air does not get out behind {name}: {behind} would need {stands} above the atmosphere, which leaves nothing of \
-                 its {}.",
+                "The exhaust of {name} is choked: {behind} would cause {stands} of back-pressure, which \
+                leaves no {}.",
                 if takes.level_left <= takes.flow_left { "level" } else { "flow" },
             );
             (Severity::Fail, says)
         } else {
             let says = format!(
-                "{} behind {name} would need {stands} above the atmosphere to let its air out while it draws freely; that takes {} \
-                 of its free flow and {} of its deepest level.",
+                "{} behind {name} would cause {stands} of back-pressure at free flow; that costs {} of its \
+                free flow and {} of its deepest level.",
                 crate::words::capital(behind),
                 lost(takes.flow_left),
                 lost(takes.level_left),

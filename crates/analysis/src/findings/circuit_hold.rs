@@ -12,8 +12,8 @@ use units::Quantity;
 
 pub(super) const INFO: RuleInfo = RuleInfo {
     id: "circuit.hold",
-    title: "Level gone too soon when the feed fails",
-    explains: "When compressed air or current fails, the level must last until the part is set down.",
+    title: "Hold time too short if the feed fails",
+    explains: "If compressed air or power fails, the vacuum must last until the part is set down.",
     fail: "hold time below that of the circuit\u{2019}s thresholds",
     watch: "",
     remedy: "a check valve at the source: the time it gives",
@@ -35,7 +35,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
         };
         let words = facts.words;
         let says = format!(
-            "When the feed of {} fails, the part is held for {}; {} is asked for.",
+            "If the feed of {} fails, the part is held for {}; {} is required.",
             circuit.name,
             words.figure(time, Quantity::Time),
             words.figure(needed, Quantity::Time),
@@ -46,8 +46,12 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
                 "A check valve at the source gives {}; tighter lips and a vessel give more.",
                 words.figure(check, Quantity::Time)
             ),
-            Some(check) if check > time => "A check valve at the source keeps it for more than ten minutes.".to_owned(),
-            _ => "Tighter lips, a vessel at the source, larger cups, or a shorter way to where the part is set down.".to_owned(),
+            Some(check) if check > time => {
+                "A check valve at the source holds it for more than ten minutes.".to_owned()
+            }
+            _ => "Use tighter lips, a vessel at the source or larger cups, or shorten the way to the \
+                set-down point."
+                .to_owned(),
         };
         out.push(
             Draft::new(INFO.id, Severity::Fail, says)

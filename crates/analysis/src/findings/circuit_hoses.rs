@@ -14,8 +14,8 @@ const ALIKE: f64 = 0.05;
 pub(super) const INFO: RuleInfo = RuleInfo {
     id: "circuit.hoses",
     title: "Unequal hoses",
-    explains: "The cup on the longest hose has the least level and is the last to be there; the tool is as strong as that \
-               cup.",
+    explains: "The cup on the longest hose has the lowest level and reaches it last; the tool is only as \
+        strong as that cup.",
     fail: "",
     watch: "levels at the cups of a circuit differ by more than 5 %, and their hoses differ",
     remedy: "the cut length of each hose that makes them equal",
@@ -52,7 +52,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
             .map(|hose| format!("{} from {}", hose.from, words.length(hose.cut_length_mm)))
             .collect();
         let remedy = format!(
-            "Move the source or manifold amid the cups, or cut every branch to {}: {}.",
+            "Move the source or manifold to the middle of the cups, or cut every branch to {}: {}.",
             words.length(longest),
             crate::words::list(&cut),
         );

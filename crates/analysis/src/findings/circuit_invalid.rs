@@ -12,10 +12,10 @@ use document::Subject;
 
 pub(super) const INFO: RuleInfo = RuleInfo {
     id: "circuit.invalid",
-    title: "Circuit that cannot be worked out",
-    explains: "A circuit with an input that cannot be, or without a steady state, has no level at its cups; no motion of \
-               those cups has a factor then.",
-    fail: "an input of the circuit cannot be; nothing decides its level; no steady state is found",
+    title: "Circuit cannot be calculated",
+    explains: "A circuit with an impossible input, or without a steady state, has no level at its cups, so \
+        no motion of those cups has a factor.",
+    fail: "an input is impossible; nothing sets the level; no steady state is found",
     watch: "",
     remedy: "the input to correct",
 };
@@ -43,11 +43,11 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
                 "Correct it in the circuit\u{2019}s form; until then no cup on it has a level.",
             ),
             CircuitStatus::Undetermined(says) => {
-                (vec![says.clone()], "Open a valve on the way, or lead a running source there.")
+                (vec![says.clone()], "Open a valve on that line, or connect a running source.")
             }
             CircuitStatus::NotConverged => (
                 vec![format!("circuit {name}: no steady state was found")],
-                "Check bores, lengths and the source\u{2019}s curve for a figure that is far off.",
+                "Check bores, lengths and the source\u{2019}s curve for a value that is far off.",
             ),
         };
         out.extend(says.iter().map(|says| {

@@ -16,11 +16,11 @@ const NO_LEAK: f64 = 1e-3;
 
 pub(super) const INFO: RuleInfo = RuleInfo {
     id: "circuit.level",
-    title: "Level not reached at a cup",
-    explains: "A source draws less the deeper the level, and more leaks in; where both curves meet, the level stays. Hoses \
-               take their part on the way.",
+    title: "Vacuum level not reached at a cup",
+    explains: "The deeper the level, the less a source draws and the more leaks in; the level settles where \
+        the two curves meet. Hoses cost level on the way.",
     fail: "level at a cup below the level stated for the circuit",
-    watch: "less than 25 % more flow at that level than leaks in",
+    watch: "less than 25 % of flow to spare over the leakage at that level",
     remedy: "the flow needed at that level; the change that helps most",
 };
 
@@ -31,7 +31,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
         let words = facts.words;
         if worst.level_kpa < wanted * (1.0 - EQUAL) {
             let says = format!(
-                "{} reaches {} at {}; {} is asked for.",
+                "{} reaches {} at {}; {} is required.",
                 circuit.name,
                 words.level(worst.level_kpa),
                 facts.tag_of(worst.id),
@@ -92,7 +92,7 @@ fn remedy(facts: &Facts<'_>, circuit: &CircuitReport) -> String {
         let deepest = source.deepest_kpa;
         if deepest < wanted {
             return Some(format!(
-                "{} reaches {} at most: take a deeper source, or ask for less level with larger cups",
+                "{} reaches {} at most: use a source with a deeper level, or larger cups at a lower level",
                 source.name,
                 words.level(deepest)
             ));
@@ -101,7 +101,7 @@ fn remedy(facts: &Facts<'_>, circuit: &CircuitReport) -> String {
         let needed = (1.0 + margin) * leak;
         (flow < needed && leak > NO_LEAK).then(|| {
             format!(
-                "The source needs to draw {} at {} ({} as it is); zones of fewer cups leak less",
+                "The source must draw {} at {} (now {}); zones with fewer cups leak less",
                 words.figure(needed, Quantity::Flow),
                 words.level(wanted),
                 words.figure(flow, Quantity::Flow),
@@ -123,6 +123,8 @@ fn remedy(facts: &Facts<'_>, circuit: &CircuitReport) -> String {
     match (needs, best) {
         (Some(needs), Some(best)) => format!("{needs}. {best}."),
         (Some(one), None) | (None, Some(one)) => format!("{one}."),
-        (None, None) => "Larger bores, shorter hoses, or a source with more flow at this level.".to_owned(),
+        (None, None) => {
+            "Use larger bores, shorter hoses, or a source with more flow at this level.".to_owned()
+        }
     }
 }

@@ -12,8 +12,8 @@ use vacuum::Regime;
 
 pub(super) const INFO: RuleInfo = RuleInfo {
     id: "circuit.loss",
-    title: "Elbow, coil or neck that takes the level",
-    explains: "One elbow, coil or narrow piece can cost more level than all the rest of the way from source to cup.",
+    title: "High loss in one elbow, coil or restriction",
+    explains: "One elbow, coil or narrow piece can cost more level than the rest of the line from source to cup.",
     fail: "",
     watch: "loss in one element above 10 % of the source\u{2019}s level",
     remedy: "swept Y, straight fitting, larger bore, the coil cut",
@@ -31,7 +31,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
                 many => format!(" (and {} more like it)", many - 1),
             };
             let says = format!(
-                "{} in {}{others} takes {} of the {} at the source of {}.",
+                "{} in {}{others} costs {} of the {} at the source of {}.",
                 crate::words::capital(&worst.what),
                 worst.name,
                 words.level(worst.loss_kpa),
@@ -70,21 +70,21 @@ fn kin(circuit: &CircuitReport, limit: f64) -> Vec<Vec<&CircuitElement>> {
 fn remedy(element: &CircuitElement) -> &'static str {
     match element.of {
         ElementOf::Fitting(FittingKind::Elbow90 | FittingKind::Elbow45) => {
-            "A wide bend or a straight fitting in its place, or a larger bore."
+            "Use a wide bend or a straight fitting instead, or a larger bore."
         }
-        ElementOf::PortTee => "A larger bore of the hose at the port, or fewer cups on it.",
+        ElementOf::PortTee => "Use a larger hose bore at the port, or fewer cups on it.",
         ElementOf::Fitting(FittingKind::TeeRun | FittingKind::TeeBranch) => {
-            "A swept Y in place of the tee, or a larger bore."
+            "Use a swept Y instead of the tee, or a larger bore."
         }
-        ElementOf::Fitting(_) | ElementOf::Entry => "A larger bore.",
-        ElementOf::CupBore => "A cup model with a larger bore.",
-        ElementOf::Hose { coiled: true } => "Cut the coil off, or take a larger bore.",
-        ElementOf::Hose { coiled: false } => "The next larger bore, or a shorter hose.",
-        ElementOf::Channel => "A manifold of larger bore, or fed at both ends.",
-        ElementOf::Filter => "A larger filter; clean it.",
-        ElementOf::CheckValve | ElementOf::Valve => "A valve with a larger conductance.",
+        ElementOf::Fitting(_) | ElementOf::Entry => "Use a larger bore.",
+        ElementOf::CupBore => "Use a cup model with a larger bore.",
+        ElementOf::Hose { coiled: true } => "Remove the coil, or use a larger bore.",
+        ElementOf::Hose { coiled: false } => "Use the next larger bore, or a shorter hose.",
+        ElementOf::Channel => "Use a manifold with a larger bore, or feed it at both ends.",
+        ElementOf::Filter => "Clean the filter, or use a larger one.",
+        ElementOf::CheckValve | ElementOf::Valve => "Use a valve with a higher conductance.",
         ElementOf::Restrictor | ElementOf::Cells => {
-            "A larger conductance, as far as an open cup may then take the level of the others."
+            "Use a higher conductance, as far as the level at the other cups allows with one cup open."
         }
     }
 }

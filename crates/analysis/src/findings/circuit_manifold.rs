@@ -12,7 +12,8 @@ use units::Quantity;
 pub(super) const INFO: RuleInfo = RuleInfo {
     id: "circuit.manifold",
     title: "Manifold fed from one end",
-    explains: "All the air of the far ports passes the near ones, so that the cups at the far end have the least level.",
+    explains: "Air from the far ports passes all the near ones, so the cups at the far end have the lowest \
+        level.",
     fail: "",
     watch: "levels at the ports of a manifold fed from one end differ by more than 5 %",
     remedy: "feed both ends: the level that gives",
@@ -53,7 +54,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
                     words.level(help.worst_level_kpa_to),
                     words.level(help.worst_level_kpa_from)
                 ),
-                None => "Feed it at both ends, or take a larger bore.".to_owned(),
+                None => "Feed it at both ends, or use a larger bore.".to_owned(),
             };
             out.push(
                 Draft::new(INFO.id, Severity::Watch, says)

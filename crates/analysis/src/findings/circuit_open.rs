@@ -11,10 +11,11 @@ use units::Quantity;
 
 pub(super) const INFO: RuleInfo = RuleInfo {
     id: "circuit.open",
-    title: "One open cup takes the level of the others",
-    explains: "An uncovered bore draws air at the speed of sound; on a shared source the others may fall below what they need.",
-    fail: "one open cup leads to the loss of the part",
-    watch: "one open cup leads to the loss of another",
+    title: "One open cup lowers the level at the others",
+    explains: "An uncovered bore draws air at the speed of sound; on a shared source the other cups may fall \
+        below the level they need.",
+    fail: "the part drops with one cup open",
+    watch: "another cup loses its seal with one cup open",
     remedy: "restrictor or check valve at every cup, or zones: the level they leave",
 };
 
@@ -40,7 +41,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
             "the part would drop".to_owned()
         };
         let says = format!(
-            "With {} open, {} is left at {} on {}: {ends}.",
+            "With {} open, only {} remains at {} on {}: {ends}.",
             facts.tag_of(worst.cup),
             words.level(worst.least_level_kpa),
             facts.tag_of(worst.least_at),
@@ -69,7 +70,7 @@ fn remedy(facts: &Facts<'_>, helps: &[HelpReport]) -> String {
         let to = help.open_level_kpa_to?;
         (to > help.open_level_kpa_from?).then(|| {
             let what = crate::words::capital(&help.change.says(words.choice));
-            format!("{what} leaves {} with one cup open", words.level(to))
+            format!("{what} keeps {} with one cup open", words.level(to))
         })
     };
     let at_cups = helps.iter().filter(|help| {
@@ -78,7 +79,7 @@ fn remedy(facts: &Facts<'_>, helps: &[HelpReport]) -> String {
     });
     let figures: Vec<String> = at_cups.filter_map(told).collect();
     if figures.is_empty() {
-        return "Split the cups into zones with a valve each, or take a source with more flow.".to_owned();
+        return "Split the cups into zones with a valve each, or use a source with more flow.".to_owned();
     }
-    format!("{}. Zones with a valve each also keep the loss small.", figures.join("; "))
+    format!("{}. Zones with a valve each also limit the loss.", figures.join("; "))
 }

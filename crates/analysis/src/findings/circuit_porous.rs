@@ -11,24 +11,24 @@ use units::Quantity;
 
 pub(super) const INFO: RuleInfo = RuleInfo {
     id: "circuit.porous",
-    title: "Porous part reckoned airtight",
-    explains: "On a porous part the level is what the source leaves after the air that comes through; reckoned airtight it \
-               comes out far too deep.",
-    fail: "the surface is porous, and nothing is said of how easily air comes through",
+    title: "Porous part treated as airtight",
+    explains: "On a porous part, air passing through lowers the level; if it is treated as airtight, the \
+        calculated level is far too deep.",
+    fail: "the surface is porous and no air permeability is given",
     watch: "",
-    remedy: "a leak test on the part, or a figure to begin with",
+    remedy: "a leak test on the part, or a starting value",
 };
 
 pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
     let Some(part) = facts.part.filter(|part| is_open(part) && !facts.cups.is_empty()) else { return };
     let says = format!(
-        "{} is said to be porous, and no air is reckoned to come through it: every level is that of an airtight part.",
+        "{} is porous but has no air permeability: every level is that of an airtight part.",
         part.name
     );
     let usual = facts.words.figure(document::POROUS_UM_PA_S, Quantity::Permeance);
     let remedy = format!(
-        "Measure what leaks in at a known level with one cup on the real part and state the permeance, or begin with {usual}, \
-         as single-wall corrugated board; state 0 where a coat makes it airtight."
+        "Measure the leakage at a known level with one cup on the real part and enter the air permeability, \
+        or start with {usual} as for single-wall corrugated board; enter 0 if a coating makes it airtight."
     );
     out.push(Draft::new(INFO.id, Severity::Fail, says).remedy(remedy));
 }

@@ -12,11 +12,11 @@ use crate::slow::Slow;
 pub(super) const INFO: RuleInfo = RuleInfo {
     id: "circuit.release",
     title: "Part is not released",
-    explains: "What keeps the level when the feed fails keeps it when the part is to be set down as well: air must get in at the \
-               cups.",
+    explains: "Whatever holds the vacuum if the feed fails also holds it when the part should be released: \
+        air must get in at the cups.",
     fail: "",
-    watch: "neither venting nor blow-off takes the level below a twentieth at every cup within a minute",
-    remedy: "a way in for air at the cups",
+    watch: "neither venting nor blow-off brings the level below a twentieth at every cup within a minute",
+    remedy: "a way for air to enter at the cups",
 };
 
 pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
@@ -30,12 +30,13 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
         }
         let held = facts.project.circuit(circuit.id).and_then(|held| held.supply.as_deref());
         let shut = held.is_some_and(|supply| supply.check_valve_at_cup);
-        let because = if shut { ": the check valves keep it" } else { "" };
+        let because = if shut { ": the check valves hold it" } else { "" };
         let says = format!(
-            "With its source stopped, {} still holds the part after a minute{because}. How long a pick takes is not known.",
+            "With its source off, {} still holds the part after a minute{because}. The cycle time is unknown.",
             circuit.name,
         );
-        let remedy = "Blow air in behind the check valves, put a vent at each cup, or move the check valves to the source.";
+        let remedy = "Blow air in behind the check valves, fit a vent at each cup, or move the check valves \
+            to the source.";
         out.push(
             Draft::new(INFO.id, Severity::Watch, says)
                 .cups(facts.on_circuit(circuit.id))

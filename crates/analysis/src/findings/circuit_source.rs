@@ -19,12 +19,13 @@ const LOW_FEED_KPA: std::ops::RangeInclusive<f64> = 345.0..=415.0;
 
 pub(super) const INFO: RuleInfo = RuleInfo {
     id: "circuit.source",
-    title: "Source that does not suit part or feed",
-    explains: "A porous part needs flow, a tight one depth. An ejector fed with 345 to 415 kPa wants to be one that is made \
-               for a low feed (common practice, no source).",
-    fail: "air comes through the part, and a source that is deep enough has too little flow for the level asked for",
+    title: "Source does not suit the part or the feed",
+    explains: "A porous part needs flow, an airtight one a deep level. An ejector fed at 345 to 415 kPa \
+        should be a low-feed type (common practice, no source).",
+    fail: "air passes through the part, and a source with a deep enough level has too little flow for the \
+        required level",
     watch: "",
-    remedy: "what the source\u{2019}s curve needs to give",
+    remedy: "the flow that the source must draw",
 };
 
 pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
@@ -45,8 +46,8 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
                 && flow < leak
             {
                 let says = format!(
-                    "Air comes through {}: at {} it leaks {}, and {} draws {} there, though it would reach {} on a tight \
-                     part.",
+                    "Air passes through {}: at {} it leaks {}, and {} draws {} there, though it would reach \
+                    {} on an airtight part.",
                     facts.part.map_or("the part", |part| part.name.as_str()),
                     words.level(wanted),
                     words.figure(leak, Quantity::Flow),
@@ -56,7 +57,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
                 );
                 let needed = (1.0 + facts.project.rules.supply_margin) * leak;
                 let remedy = format!(
-                    "A source with more flow and less depth: {} at {}.",
+                    "Use a source with more flow at a lower level: {} at {}.",
                     words.figure(needed, Quantity::Flow),
                     words.level(wanted)
                 );
@@ -73,7 +74,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
         let rated = model.rated_feed_kpa;
         if model.kind == SourceKind::Ejector && LOW_FEED_KPA.contains(&feed) && rated > *LOW_FEED_KPA.end() {
             let says = format!(
-                "{} is fed with {} and rated for {}: that is a low feed.",
+                "{} is fed at {} and rated at {}: the feed pressure is low.",
                 model.name,
                 words.figure(feed, Quantity::FeedPressure),
                 words.figure(rated, Quantity::FeedPressure),
@@ -81,9 +82,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
             out.push(
                 Draft::new(INFO.id, Severity::Advice, says)
                     .figure(feed, rated, Quantity::FeedPressure)
-                    .remedy(
-                        "Raise the feed at the ejector, or take a source made for a low feed.".to_owned(),
-                    ),
+                    .remedy("Raise the feed pressure at the ejector, or use a low-feed source.".to_owned()),
             );
         }
     }

@@ -15,10 +15,10 @@ const EQUAL: f64 = 1e-6;
 pub(super) const INFO: RuleInfo = RuleInfo {
     id: "circuit.switch",
     title: "Switch level out of reach, or alarm too low",
-    explains: "The machine moves off once the switch says that the part is held, and stops below the alarm level; between the \
-               two it carries the part at whatever level there is.",
-    fail: "level for part held above the steady level",
-    watch: "alarm level below the one that the required factors need",
+    explains: "The machine starts moving once the switch signals part held, and stops below the alarm level; \
+        in between it carries the part at whatever level it has.",
+    fail: "part-held level above the steady level",
+    watch: "alarm level below what the required factors need",
     remedy: "the levels to set",
 };
 
@@ -36,7 +36,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
 fn never_held(facts: &Facts<'_>, circuit: &CircuitReport, design: &DesignReport) -> Option<Draft> {
     let (words, held) = (facts.words, design.held_kpa?);
     let says = format!(
-        "{} comes to {}; its switch says \u{201c}part held\u{201d} from {} on, so that no pick starts.",
+        "{} reaches {}; its switch signals \u{201c}part held\u{201d} only from {}, so the machine never starts.",
         circuit.name,
         words.level(design.steady_kpa),
         words.level(held),
@@ -45,7 +45,7 @@ fn never_held(facts: &Facts<'_>, circuit: &CircuitReport, design: &DesignReport)
         .cups(facts.on_circuit(circuit.id))
         .figure(design.steady_kpa, held, Quantity::VacuumLevel)
         .remedy(
-            "Set the switch below the level that the circuit comes to, or give the circuit a deeper level."
+            "Set the switch below the level the circuit reaches, or give the circuit a deeper level."
                 .to_owned(),
         )
         .off(1.0 - design.steady_kpa / held);
@@ -64,7 +64,8 @@ fn late_alarm(facts: &Facts<'_>, circuit: &CircuitReport, design: &DesignReport)
     let words = facts.words;
     let [enough, ..] = words.upwards(needed, Quantity::VacuumLevel);
     let says = format!(
-        "On {} the alarm comes below {}; the required factors need {} at the switch, and the part is carried in between.",
+        "On {} the alarm trips below {}; the required factors need {} at the switch, and in between the part \
+        is still carried.",
         circuit.name,
         words.level(design.alarm_kpa),
         words.level(enough),

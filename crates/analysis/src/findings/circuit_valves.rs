@@ -10,12 +10,13 @@ use document::{Arrangement, ZoneValve};
 
 pub(super) const INFO: RuleInfo = RuleInfo {
     id: "circuit.valves",
-    title: "Zone valve without effect",
-    explains: "A zone\u{2019}s valve shuts the way of its cups to a central source. Where each cup has a source of its own, \
-               it switches the feed of the zone\u{2019}s sources instead, and a valve of a zone without cups switches nothing.",
+    title: "Zone valve has no effect",
+    explains: "A zone valve closes the line from its cups to a central source. Where each cup has its own \
+        source, it switches the feed of those sources instead; the valve of a zone without cups switches \
+        nothing.",
     fail: "",
     watch: "",
-    remedy: "which figures of the valve count",
+    remedy: "which values of the valve apply",
 };
 
 pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
@@ -41,8 +42,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
                 zones(&switching),
                 names(&switching),
             );
-            let remedy =
-                "A check valve asked for sits at every source of its zone; nothing else needs to be entered.";
+            let remedy = "A check valve, if chosen, sits at every source of its zone; nothing else needs to be entered.";
             out.push(
                 Draft::new(INFO.id, Severity::Advice, says)
                     .cups(facts.on_circuit(circuit.id))
@@ -51,12 +51,12 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
         }
         if !idle.is_empty() {
             let says = format!(
-                "{} has a valve for {} {}, in which it has no cup: it switches nothing.",
+                "{} has a valve for {} {}, which has no cups: it switches nothing.",
                 circuit.name,
                 zones(&idle),
                 names(&idle),
             );
-            let remedy = "Put the cups it is meant for into that zone, or take the valve away.";
+            let remedy = "Assign its cups to that zone, or remove the valve.";
             out.push(
                 Draft::new(INFO.id, Severity::Advice, says)
                     .cups(facts.on_circuit(circuit.id))

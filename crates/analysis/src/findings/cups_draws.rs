@@ -23,12 +23,13 @@ const GAIN: f64 = 0.005;
 
 pub(super) const INFO: RuleInfo = RuleInfo {
     id: "cups.draws",
-    title: "A cup that lowers the least factor",
-    explains: "Cups share a load as springs do: a cup draws load by its place and its stiffness, and may load the lip that \
-               fails first or be that lip. Each cup, of very many the weakest, is left out in turn, the level at the others as it is.",
+    title: "Cup that lowers the lowest factor",
+    explains: "Cups share a load like springs: position and stiffness decide how much a cup draws, and it \
+        may load the lip that fails first or be that lip. Each cup (the weakest, where there are very many) \
+        is left out in turn, with the level at the others unchanged.",
     fail: "",
     watch: "",
-    remedy: "the least factor without the cup; the loss of one cup counts too",
+    remedy: "the lowest factor without the cup; the loss of one cup still counts",
 };
 
 /// One cup left out.
@@ -66,11 +67,11 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
         .collect();
     let others = match others.len() {
         0 => String::new(),
-        _ => format!(" Likewise, by less, without {}.", words::list(&others)),
+        _ => format!(" The same, to a lesser degree, without {}.", words::list(&others)),
     };
     let says = format!(
-        "{tag} lowers the least factor: without it, the others at the level they have, it would be {} of {}{elsewhere} \
-         instead of {} of {} at {}, {} times as much. {}.{others}",
+        "{tag} lowers the lowest factor: without it, at the same vacuum level, it would be {} of \
+        {}{elsewhere} instead of {} of {} at {}, {} times as high. {}.{others}",
         words.factor(most.factor),
         words.factor(most.motion.required_factor),
         words.factor(case.factor()),
@@ -85,8 +86,8 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
             .motion(motion.id)
             .figure(most.ratio, now, Quantity::Ratio)
             .remedy(format!(
-                "Try {tag} elsewhere or softer in a copy of the layout and compare. What is left without it must still \
-                 bear the loss of one cup, which is worked out beside it."
+                "Try {tag} elsewhere or with a softer model in a copy of the layout, and compare. The \
+                remaining cups must still hold with one cup lost, which is checked as well."
             ))
             .off(most.ratio / now - 1.0),
     );
@@ -131,13 +132,13 @@ fn why(facts: &Facts<'_>, cup: usize, case: &Case) -> String {
         let of_force = cups[cup].strength.vacuum_force / force;
         if share.is_finite() && of_force.is_finite() && share > of_force {
             return format!(
-                "it is the lip that fails first, with {} of the load for {} of the vacuum force: stiff or badly placed, it \
-                 draws load",
+                "it fails first, with {} of the load for {} of the vacuum force: stiff or badly placed, it \
+                draws load",
                 words.percent(share),
                 words.percent(of_force)
             );
         }
-        return "it is the lip that fails first, by where it stands".to_owned();
+        return "it fails first because of its position".to_owned();
     }
     let tag = facts.tag(governing);
     let (Some(body), Some(left)) = (facts.body, left_out(facts, cup, case)) else {
@@ -160,7 +161,7 @@ fn why(facts: &Facts<'_>, cup: usize, case: &Case) -> String {
     let force = |newton: f64| words.figure(newton, Quantity::Force);
     let shift = if with > less {
         format!(
-            ", for it takes the cups\u{2019} centre from {} to {} off the centre of gravity",
+            ", because it moves the cups\u{2019} centre from {} to {} off the centre of gravity",
             words.length(less),
             words.length(with)
         )
@@ -168,7 +169,7 @@ fn why(facts: &Facts<'_>, cup: usize, case: &Case) -> String {
         String::new()
     };
     if now > then {
-        format!("with it {tag}, which fails first, takes {} instead of {}{shift}", force(now), force(then))
+        format!("with it {tag}, which fails first, carries {} instead of {}{shift}", force(now), force(then))
     } else {
         format!("with it the tilt and twist of {tag}, which fails first, grow{shift}")
     }

@@ -15,11 +15,11 @@ const FEWEST: usize = 3;
 pub(super) const INFO: RuleInfo = RuleInfo {
     id: "cups.many",
     title: "More cups than the motions need",
-    explains: "Every motion has more than three times its required factor; each cup costs air, weight and upkeep. The \
-               loss of one cup is not counted here.",
+    explains: "Every motion has more than three times its required factor; each cup costs air, weight and \
+        maintenance. The loss of one cup is not considered here.",
     fail: "",
     watch: "",
-    remedy: "about how many cups would do",
+    remedy: "roughly how many cups are enough",
 };
 
 pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
@@ -40,7 +40,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
     // Vacuum force and stiffness both go with the number of cups, so the factor does.
     let would_do = ((count as f64 / least).ceil() as usize).max(FEWEST);
     let says = format!(
-        "Every factor is more than three times what is required; the least is {} of {}.",
+        "Every factor is more than three times the required one; the lowest is {} of {}.",
         facts.words.factor(case.factor()),
         facts.words.factor(motion.required_factor),
     );
@@ -49,8 +49,8 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
             .motion(motion.id)
             .figure(case.factor(), motion.required_factor, Quantity::Ratio)
             .remedy(format!(
-                "About {would_do} of the {count} cups would do if they shared the load alike, or smaller lips: try it in a copy \
-                 of the layout, and keep what the loss of one cup needs."
+                "About {would_do} of the {count} cups are enough if they share the load equally, or use \
+                smaller lips: try it in a copy of the layout, and keep enough cups for the loss of one."
             ))
             .off(least),
     );

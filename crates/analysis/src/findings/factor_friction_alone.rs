@@ -17,13 +17,13 @@ const NEAR_UPRIGHT: f64 = 10.0;
 
 pub(super) const INFO: RuleInfo = RuleInfo {
     id: "factor.friction_alone",
-    title: "Friction alone carries, with a low required factor",
-    explains: "With the part upright the vacuum presses the lips on and none of it carries the weight: friction does, and it \
-               changes with oil, water, dust and film. 4 is common practice and this program\u{2019}s own rule (no source); a \
-               standard that applies to the equipment governs.",
+    title: "Friction alone carries the part, with a low required factor",
+    explains: "With the part upright, vacuum presses the lips on but friction carries the weight, and \
+        friction changes with oil, water, dust and film. 4 is common practice and this program\u{2019}s own \
+        rule (no source); a standard that applies to the equipment takes precedence.",
     fail: "",
     watch: "required factor below 4 in a motion that brings the part within 10\u{b0} of upright",
-    remedy: "what the motion holds against 4",
+    remedy: "the factor of the motion against 4",
 };
 
 pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
@@ -34,8 +34,8 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
         }
         let words = facts.words;
         let says = format!(
-            "{} must hold {} times its load, and friction alone carries the weight there: {} is customary (common practice, \
-             no source).",
+            "{} requires a factor of {}, although friction alone carries the weight: {} is usual (common \
+            practice, no source).",
             words::capital(&motion.name),
             words.factor(required),
             words.factor(ON_FRICTION),
@@ -44,13 +44,17 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
         let asked = words.factor(ON_FRICTION);
         let remedy = match held {
             Some(factor) if factor >= ON_FRICTION => {
-                format!("It holds {}: require {asked} of it, so that it stays so.", words.factor(factor))
+                format!(
+                    "Its factor is {}: set the required factor to {asked} to keep it there.",
+                    words.factor(factor)
+                )
             }
             Some(factor) => format!(
-                "It holds {} of {asked}: require {asked} and fix it, or accept this with what makes less enough here.",
+                "Its factor is {} of {asked}: set the required factor to {asked} and fix it, or accept this \
+                with the reason why less is enough.",
                 words.against(factor, ON_FRICTION)
             ),
-            None => format!("Require {asked} of it."),
+            None => format!("Set the required factor to {asked}."),
         };
         out.push(
             Draft::new(INFO.id, Severity::Watch, says)

@@ -20,12 +20,12 @@ const IN_FULL: usize = 4;
 
 pub(super) const INFO: RuleInfo = RuleInfo {
     id: "factor.under_required",
-    title: "Factor under what is required",
-    explains: "The factor is how many times the load could be carried before the first lip opens or slides. Lips are \
-               brittle, so no redistribution among cups is relied on.",
+    title: "Factor below the required one",
+    explains: "The factor is how many times the load could be carried before the first lip loses its seal or \
+        slides. Lips fail suddenly, so no redistribution among cups is counted on.",
     fail: "factor below the required factor",
     watch: "factor below 1.15 times the required factor",
-    remedy: "how much deeper a level, larger lips, drier surface, less acceleration or how many more cups",
+    remedy: "how much deeper a level, larger lips, a drier surface, less acceleration or more cups",
 };
 
 pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
@@ -58,7 +58,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
         let remedy = match (fails, &worst) {
             (true, _) if rank < IN_FULL => remedies::for_factor(facts, motion, case),
             (true, Some(worst)) => format!(
-                "Needs {} times the vacuum force; fix {} first and see what is left.",
+                "Needs {} times the vacuum force; fix {} first, then check again.",
                 facts.words.factor(1.0 / ratio),
                 words::inside(worst),
             ),
@@ -97,7 +97,7 @@ fn at_rest(facts: &Facts<'_>, motion: &MotionReport, case: &Case) -> String {
             let stated = facts.project.motion(motion.id);
             let place = stated.and_then(|stated| lower_motion::place(stated, &held, &facts.words));
             format!(
-                " Gravity alone is too much: held still {} it is {}.",
+                " Weight alone is too much: held still {} the factor is {}.",
                 place.as_deref().unwrap_or("like this"),
                 facts.words.factor(held.factor())
             )

@@ -13,10 +13,11 @@ use units::Quantity;
 pub(super) const INFO: RuleInfo = RuleInfo {
     id: "flex.dish",
     title: "Part is drawn into the lips",
-    explains: "Inside a lip the vacuum bends a thin sheet like a plate: between its edge held square by the sheet around and free to \
-               turn (Timoshenko and Woinowsky-Krieger; from memory). Looked at where a modulus of elasticity is given.",
-    fail: "stress with a free edge above the stated allowable",
-    watch: "drawn in by more than the model closes, with a held edge",
+    explains: "Inside a lip the vacuum bends a thin sheet like a plate with an edge between clamped and \
+        simply supported (Timoshenko and Woinowsky-Krieger; from memory). Checked where a modulus of \
+        elasticity is given.",
+    fail: "stress with a simply supported edge above the stated allowable",
+    watch: "drawn in by more than the lip can seal, with a clamped edge",
     remedy: "a smaller lip, one with support ribs, or a lower level",
 };
 
@@ -43,7 +44,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
     {
         let stress = |value: f64| format!("{} N/mm\u{b2}", units::figure(value, 1));
         let says = format!(
-            "{} Its stress there is up to {}; {} is allowed.",
+            "{} The stress there reaches {}; {} is allowed.",
             told(cup),
             stress(cup.stress_n_mm2),
             stress(allowable)
@@ -64,7 +65,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
     };
     let cups: Vec<&DishedCup> = reserve.dishing.iter().filter(beyond).collect();
     let Some(cup) = cups.iter().max_by(|a, b| a.held_mm.total_cmp(&b.held_mm)) else { return };
-    let says = format!("{} That is more than its lip closes.", told(cup));
+    let says = format!("{} That is more than its lip can seal.", told(cup));
     out.push(
         Draft::new(INFO.id, Severity::Watch, facts.as_it_bent(Slow::BentReserve, says))
             .cups(cups.iter().map(|cup| cup.id))

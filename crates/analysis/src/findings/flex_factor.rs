@@ -15,12 +15,12 @@ use units::Quantity;
 
 pub(super) const INFO: RuleInfo = RuleInfo {
     id: "flex.factor",
-    title: "Factor of a part that bends under what is required",
-    explains: "A thin sheet does not share its weight as a rigid part does: cups in its middle take more, and its slope tilts the lips. \
-               Looked at where a modulus of elasticity is given.",
+    title: "Factor of a bending part below the required one",
+    explains: "A thin sheet does not share its weight like a rigid part: cups in its middle carry more, and \
+        its slope tilts the lips. Checked where a modulus of elasticity is given.",
     fail: "factor of the bending part below the required factor",
     watch: "factor of the bending part below 1.15 times the required factor, or its range below that",
-    remedy: "a cup near where the sheet sags most, or cups set closer",
+    remedy: "a cup near the largest sag, or closer cup spacing",
 };
 
 pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
@@ -42,7 +42,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
         let remedy = match more {
             Some(_) => super::flex_sag::one_more_says(facts),
             None => format!(
-                "Put a cup near {}, where the part sags most, or set the cups closer.",
+                "Put a cup near {}, where the part sags most, or space the cups closer.",
                 facts.words.pair(motion.sag_at)
             ),
         };
@@ -63,7 +63,7 @@ fn said(facts: &Facts<'_>, report: &MotionReport, motion: &BentMotion, range: Op
     let tag = facts.tag_of(motion.governing_cup);
     let first = match motion.factor.limit {
         LipLimit::Slide => format!("{tag} slides first"),
-        LipLimit::Seal => format!("the lip of {tag} opens first"),
+        LipLimit::Seal => format!("{tag} loses its seal first"),
     };
     let governing = motion.cups.iter().find(|cup| cup.id == motion.governing_cup);
     let pulls = governing.map_or(String::new(), |cup| {
@@ -75,13 +75,13 @@ fn said(facts: &Facts<'_>, report: &MotionReport, motion: &BentMotion, range: Op
     });
     let assumed = range.map_or(String::new(), |[least, most]| {
         format!(
-            " With what is assumed it is from {} to {}.",
+            " With assumed inputs it is between {} and {}.",
             words.against(least, required),
             words.factor(most)
         )
     });
     format!(
-        "{} of the part that bends holds {} of the {} required: {first}{pulls}.{assumed}",
+        "{} holds, as the part bends, {} of the {} required: {first}{pulls}.{assumed}",
         words::capital(&report.name),
         words.against(motion.factor.value, required),
         words.factor(required),

@@ -10,10 +10,11 @@ use units::Quantity;
 pub(super) const INFO: RuleInfo = RuleInfo {
     id: "flex.gap",
     title: "Part bends away from a lip",
-    explains: "How far a sheet that bends leaves a plane along a sealing line, against what the cup's model closes.",
-    fail: "gap above what the model closes",
+    explains: "How far a bending sheet departs from flat along a sealing line, against the gap that the lip \
+        can seal.",
+    fail: "gap larger than the lip can seal",
     watch: "",
-    remedy: "a cup further from the bend, a smaller lip or one that closes more",
+    remedy: "a cup further from the bend, a smaller lip or one that seals a larger gap",
 };
 
 pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
@@ -30,7 +31,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
         }
         let name = facts.motions.iter().find(|report| report.id == motion).map_or("", |report| &report.name);
         let says = format!(
-            "The part bends away from the lip of {} by {} at {}; {} closes {}.",
+            "The part bends away from the lip of {} by {} at {}; {} seals up to {}.",
             facts.tag(index),
             facts.words.length(gap),
             words::inside(name),
@@ -43,7 +44,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
                 .motion(motion)
                 .figure(gap, model.closes_mm, Quantity::Length)
                 .remedy(
-                    "Move the cup away from the bend, or use a smaller lip or one that closes more."
+                    "Move the cup away from the bend, or use a smaller lip or one that seals a larger gap."
                         .to_owned(),
                 )
                 .off(gap / model.closes_mm.max(1e-3) - 1.0),

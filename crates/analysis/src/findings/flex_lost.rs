@@ -14,12 +14,13 @@ use units::Quantity;
 
 pub(crate) const INFO: RuleInfo = RuleInfo {
     id: "flex.lost",
-    title: "Part drops as it bends when a cup fails",
-    explains: "Every cup is lost in turn with the sheet as it bends: its neighbours take nearly all of what it held. Looked at where a \
-               modulus of elasticity is given; of zones see the rule of a rigid part.",
-    fail: "the part drops where a rigid one would stay",
-    watch: "further lips lose their seal where on a rigid part none would",
-    remedy: "cups set closer, a deeper level",
+    title: "Bending part drops if one cup fails",
+    explains: "Every cup is lost in turn while the sheet bends: its neighbours pick up nearly all of its \
+        load. Checked where a modulus of elasticity is given; zones are covered by the rule for a rigid \
+        part.",
+    fail: "the part drops where a rigid one would be held",
+    watch: "more lips lose their seal where none would on a rigid part",
+    remedy: "closer cup spacing, a deeper level",
 };
 
 pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
@@ -62,20 +63,20 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
     let motion = &facts.motions[*index];
     let tags: Vec<String> = then.iter().map(|cup| facts.tag_of(*cup).to_owned()).collect();
     let follows = match (tags.as_slice(), *drops) {
-        ([], true) => "what is left cannot carry it".to_owned(),
+        ([], true) => "the remaining cups cannot carry it".to_owned(),
         ([], false) => "lips lose their seal".to_owned(),
         (tags, _) => {
             format!("{} {} after it", words::list(tags), if tags.len() == 1 { "fails" } else { "fail" })
         }
     };
     let ends =
-        if *drops { "the part drops as it bends" } else { "the part stays as it bends, but lips fail" };
+        if *drops { "the part drops as it bends" } else { "the part is held as it bends, but lips fail" };
     let many = match cups.len() {
         1 => String::new(),
-        count => format!(" So it is with {count} of the cups."),
+        count => format!(" The same goes for {count} of the cups."),
     };
     let says = format!(
-        "If {} fails at {}, {ends}: {follows}. A rigid part would stay.{many}",
+        "If {} fails at {}, {ends}: {follows}. A rigid part would be held.{many}",
         facts.tag_of(*cup),
         words::inside(&motion.name),
     );
@@ -85,7 +86,11 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
             .cups(cups)
             .motion(motion.id)
             .figure(*left, 1.0, Quantity::Ratio)
-            .remedy("Set the cups closer about it, or hold each cup\u{2019}s level with a check valve and a deeper level.".to_owned())
+            .remedy(
+                "Space the cups around it closer, or protect each cup with a check valve and use a \
+                deeper level."
+                    .to_owned(),
+            )
             .off(0.04),
     );
 }

@@ -12,10 +12,10 @@ use crate::{
 pub(super) const INFO: RuleInfo = RuleInfo {
     id: "flex.not_checked",
     title: "Bending is not checked",
-    explains: "A modulus of elasticity is given, and something stands in the way of working out how the part bends.",
+    explains: "A modulus of elasticity is given, but something prevents the bending calculation.",
     fail: "",
     watch: "",
-    remedy: "what stands in the way",
+    remedy: "what prevents it",
 };
 
 pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
@@ -24,10 +24,10 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
         Some(Ok(bending)) => return out.extend(left_out(facts, bending)),
         Some(Err(reason)) => reason,
     };
-    let says = words::sentence(&format!("how the part bends is not checked: {reason}"));
+    let says = words::sentence(&format!("bending is not checked: {reason}"));
     out.push(
         Draft::new(INFO.id, Severity::NotChecked, says)
-            .remedy("Mend that, or take the part as rigid.".to_owned())
+            .remedy("Fix that, or treat the part as rigid.".to_owned())
             .off(1.0),
     );
 }
@@ -40,8 +40,8 @@ fn left_out(facts: &Facts<'_>, bending: &BendingReport) -> Option<Draft> {
     }
     let (tags, lie) = (facts.tags(&off), if off.len() == 1 { "lip does" } else { "lips do" });
     let says = format!(
-        "How the part bends at {tags} is not checked: its {lie} not lie wholly on the part. The other figures of bending are \
-         without it."
+        "Bending at {tags} is not checked: its {lie} not lie fully on the part. The other bending results \
+        are without it."
     );
     let says = if off.len() == 1 {
         says

@@ -14,12 +14,12 @@ use units::Quantity;
 
 pub(super) const INFO: RuleInfo = RuleInfo {
     id: "flex.ring",
-    title: "Part rings on for longer than the pause",
-    explains: "A stroke across a thin sheet leaves it swinging on its cups. How long until it counts as at rest follows from its \
-               frequencies, the speed profile and its damping. Looked at where a modulus of elasticity is given.",
+    title: "Part still rings after the pause",
+    explains: "A stroke across a thin sheet leaves it swinging on its cups. The time to rest follows from \
+        its frequencies, the speed profile and its damping. Checked where a modulus of elasticity is given.",
     fail: "",
-    watch: "time to rest above the pause after the stroke",
-    remedy: "a pause, or the profile and stroke time that have it at rest soonest",
+    watch: "time to rest longer than the pause after the stroke",
+    remedy: "a pause, or the profile and stroke time that bring it to rest soonest",
 };
 
 /// A pause that is short by less is none to speak of, s.
@@ -41,7 +41,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
         };
         let after = match ring.stated.wait_s {
             Some(wait) => format!(
-                "is within \u{b1}{} only {} after it",
+                "settles within \u{b1}{} only {} after it",
                 words.length(ringing.limit_mm),
                 words.figure(wait, Quantity::Time)
             ),
@@ -74,7 +74,7 @@ fn remedy(facts: &Facts<'_>, ring: &StrokeRing) -> String {
     let pause =
         ring.stated.wait_s.map_or(String::new(), |wait| format!("Pause for {} after it. ", time(wait)));
     let (Some(better), Some(now)) = (ring.better(), ring.stated.at_rest_s()) else {
-        return format!("{}No other profile or stroke time that was tried is sooner at rest.", pause);
+        return format!("{}No other profile or stroke time tried comes to rest sooner.", pause);
     };
     let (rest, wait) = (better.at_rest_s().unwrap_or(now), better.wait_s.unwrap_or(0.0));
     let profile = match better.profile {
@@ -87,7 +87,7 @@ fn remedy(facts: &Facts<'_>, ring: &StrokeRing) -> String {
     let cost =
         if longer > 1e-6 { format!("the move takes {} longer; ", time(longer)) } else { String::new() };
     format!(
-        "{pause}Or a stroke {profile} in {}{then}: {} is left; {cost}at rest {} sooner than now.",
+        "{pause}Or use a stroke {profile} in {}{then}: {} remains; {cost}at rest {} sooner than now.",
         time(better.time_s),
         words.some_length(better.left_mm),
         time(now - rest),

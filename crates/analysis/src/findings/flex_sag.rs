@@ -14,11 +14,11 @@ use units::Quantity;
 pub(super) const INFO: RuleInfo = RuleInfo {
     id: "flex.sag",
     title: "Part sags between its cups",
-    explains: "How far a sheet that bends leaves the plane of its lips, between and beyond them, in the motion where it is most. \
-               Looked at where a modulus of elasticity is given.",
+    explains: "How far a bending sheet departs from the plane of its lips, between and beyond them, in its \
+        worst motion. Checked where a modulus of elasticity is given.",
     fail: "",
-    watch: "sag above the watched sag",
-    remedy: "a cup near where the sheet sags most",
+    watch: "sag above its warning limit",
+    remedy: "a cup near the largest sag",
 };
 
 pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
@@ -29,7 +29,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
     let worth = match motion.sag_is {
         SagIs::Small => "",
         SagIs::Less => " A real sheet stiffens and sags less.",
-        SagIs::VeryLarge => " That is beyond small deflections: very large is all that can be said.",
+        SagIs::VeryLarge => " That is beyond small deflections: it can only be called very large.",
     };
     let says = format!(
         "The part sags by {} at {}, {} from the datum.{worth}",

@@ -13,11 +13,12 @@ use crate::{
 pub(super) const INFO: RuleInfo = RuleInfo {
     id: "flex.stress",
     title: "Bending stress above the allowable",
-    explains: "Largest principal bending stress at a face of a sheet that bends, in the motion where it is most, against the allowable \
-               that is stated for the part. Under a point mass and at a sharp inner corner it depends on the mesh.",
+    explains: "Largest principal bending stress at a face of a bending sheet, in its worst motion, against \
+        the allowable stated for the part. Under a point mass and at a sharp inner corner it depends on the \
+        mesh.",
     fail: "stress above the stated allowable",
     watch: "",
-    remedy: "a cup near where the sheet sags most",
+    remedy: "a cup near the largest sag",
 };
 
 pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
@@ -33,12 +34,13 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
     let worth = match bent {
         SagIs::Small => "",
         SagIs::Less | SagIs::VeryLarge => {
-            " Beyond half the thickness small deflections do not cover the stress: take it as a sign."
+            " With a sag above half the thickness, small deflections do not cover the stress: use it as an \
+            indication only."
         }
     };
     let stress = |value: f64| format!("{} N/mm\u{b2}", units::figure(value, 1));
     let says = format!(
-        "The part bends to a stress of {} at {} at {}; {} is allowed.{worth}",
+        "Bending stress reaches {} at {} at {}; {} is allowed.{worth}",
         stress(worst.stress_n_mm2),
         facts.words.pair(worst.stress_at),
         words::inside(&report.name),
@@ -47,7 +49,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
     let more = facts.one_more();
     let remedy = match more {
         Some(_) => super::flex_sag::one_more_says(facts),
-        None => "Set the cups closer there, or move less fast.".to_owned(),
+        None => "Space the cups closer there, or move more slowly.".to_owned(),
     };
     out.push(
         Draft::new(INFO.id, Severity::Fail, facts.as_it_bent(Slow::BentReserve, says))

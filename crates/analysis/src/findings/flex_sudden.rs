@@ -14,11 +14,12 @@ use units::Quantity;
 pub(super) const INFO: RuleInfo = RuleInfo {
     id: "flex.sudden",
     title: "Sudden stop makes the part ring",
-    explains: "An acceleration across a thin sheet that comes at once, as in an emergency stop, swings it past its rest: for each cup \
-               the largest pull while it rings is worked out from its modes. Looked at where a modulus of elasticity is given.",
+    explains: "A sudden acceleration across a thin sheet, as in an emergency stop, makes it overshoot: the \
+        largest pull on each cup while it rings is calculated from its modes. Checked where a modulus of \
+        elasticity is given.",
     fail: "",
     watch: "",
-    remedy: "the dynamic factor to count the motion with",
+    remedy: "the dynamic factor to use for the motion",
 };
 
 /// Beyond the counted dynamic factor by this share.
@@ -34,8 +35,8 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
         }
         let words = facts.words;
         let says = format!(
-            "Where the acceleration of {} comes at once, the part rings: {} then pulls up to {} instead of {}, {} times the share of \
-             the acceleration.",
+            "If the acceleration of {} is sudden, the part rings: {} then pulls up to {} instead of {}, {} \
+            times the share of the acceleration.",
             words::inside(&stated.name),
             facts.tag_of(ring.cup),
             words.figure(ring.pull_n, Quantity::Force),
@@ -43,7 +44,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
             words.factor(ring.times),
         );
         let remedy = format!(
-            "Count it with a dynamic factor of {}, or let the acceleration rise over a period of the lowest frequency.",
+            "Use a dynamic factor of {}, or ramp the acceleration over one period of the lowest frequency.",
             words.factor(ring.times)
         );
         out.push(

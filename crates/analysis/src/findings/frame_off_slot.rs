@@ -16,11 +16,11 @@ const NEAR: f64 = 40.0;
 
 pub(super) const INFO: RuleInfo = RuleInfo {
     id: "frame.off_slot",
-    title: "Cup beside the places of the frame",
-    explains: "A cup is fastened in a slot or hole of the frame; one that is drawn beside it cannot be built as drawn.",
+    title: "Cup off the frame's mounting positions",
+    explains: "A cup is fastened in a slot or hole of the frame; one drawn off it cannot be built as drawn.",
     fail: "",
-    watch: "nearest place of the frame within 40 mm but not under the cup (advice: no piece is near)",
-    remedy: "the move to the nearest place",
+    watch: "nearest mounting position within 40 mm but not at the cup (advice: no piece is near)",
+    remedy: "the move to the nearest mounting position",
 };
 
 struct Off<'a> {
@@ -49,8 +49,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
     }
     out.extend(beside(facts, &near));
     if !far.is_empty() {
-        let carries =
-            if far.len() == 1 { "No piece of the frame carries" } else { "No pieces of the frame carry" };
+        let carries = if far.len() == 1 { "No frame piece carries" } else { "No frame pieces carry" };
         out.push(
             Draft::new(INFO.id, Severity::Advice, format!("{carries} {}.", facts.tags(&far)))
                 .cups(far.iter().map(|index| facts.cups[*index].id))
@@ -65,12 +64,12 @@ fn beside(facts: &Facts<'_>, near: &[Off<'_>]) -> Option<Draft> {
     let tags = facts.tags(&near.iter().map(|off| off.index).collect::<Vec<_>>());
     let says = match near {
         [one] => format!(
-            "{tags} sits {} beside the nearest place of {}.",
+            "{tags} is {} off the nearest mounting position of {}.",
             words.length(one.by.length()),
             one.piece
         ),
         _ => format!(
-            "{tags} sit beside the places of the frame, {} by {} from {}.",
+            "{tags} are off the mounting positions of the frame, {} by {} from {}.",
             facts.tag(farthest.index),
             words.length(farthest.by.length()),
             farthest.piece
@@ -80,7 +79,7 @@ fn beside(facts: &Facts<'_>, near: &[Off<'_>]) -> Option<Draft> {
     let move_ = match free.as_slice() {
         [] => format!("Unlock {tags} and move onto the frame."),
         [one] => format!("Move {} by {}.", facts.tag(one.index), words.pair(one.by)),
-        _ => "Move each onto its nearest place.".to_owned(),
+        _ => "Move each to its nearest mounting position.".to_owned(),
     };
     let fix = (!free.is_empty()).then(|| {
         Fix::MoveCups(

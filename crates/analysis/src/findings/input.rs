@@ -9,9 +9,9 @@ use document::Subject;
 
 pub(super) const INFO: RuleInfo = RuleInfo {
     id: "input.*",
-    title: "Input that cannot be worked with",
-    explains: "Mass, friction, level, sizes and required factors must be positive figures, outlines must close; what \
-               depends on one that is not has no figure.",
+    title: "Input cannot be used",
+    explains: "Mass, friction, level, sizes and required factors must be positive numbers and outlines must \
+        close; whatever depends on one that is not has no result.",
     fail: "an input used by this layout is missing, not a number, or out of its range",
     watch: "",
     remedy: "what to enter",

@@ -53,8 +53,8 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
     let lands = |cup: &CupFacts| facts.ground.is_none_or(|ground| ground.lands_at(&cup.lip, cup.lip.at));
     let remedy = match loads::factor_of(&pair, &body, &case.load_case) {
         Some(two) if !pair.iter().all(lands) => format!(
-            "Two round cups of the same sealing area together, {} each, do not fit here (they would hold {}); set two long \
-             cups side by side.",
+            "Two round cups of the same sealing area together, {} each, do not fit here (they would hold \
+            {}); place two long cups side by side.",
             facts.words.length(diameter),
             facts.words.factor(two)
         ),
@@ -65,10 +65,11 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
             facts.words.factor(two),
         ),
         Some(two) => format!(
-            "Two round cups of the same sealing area together would hold {} only; set two long cups side by side.",
+            "Two round cups of the same sealing area together would hold only {}; place two long cups side \
+            by side.",
             facts.words.factor(two)
         ),
-        None => "Set two cups side by side.".to_owned(),
+        None => "Place two cups side by side.".to_owned(),
     };
     out.push(
         Draft::new(INFO.id, if short { Severity::Fail } else { Severity::Watch }, says)

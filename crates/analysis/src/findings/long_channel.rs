@@ -17,11 +17,11 @@ const WATCHED: f64 = 0.75;
 pub(super) const INFO: RuleInfo = RuleInfo {
     id: "long.channel",
     title: "Level falls towards the ends of a lip",
-    explains: "Air that comes through the part along a lip flows to the port through the height left under the cup; far \
-               from the port the level is lower, and so is the force.",
+    explains: "Air passing through the part along a lip flows to the port through the air gap under the cup; \
+        far from the port the level is lower, and so is the force.",
     fail: "",
     watch: "level at the ends below 0.75 of that at the port (advice below 0.9)",
-    remedy: "the height for the air that would keep it; shorter lips with a port each",
+    remedy: "the air gap that would hold it; shorter lips with a port each",
 };
 
 pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
@@ -31,8 +31,8 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
         let Some(channel) = cup.channel.filter(|channel| channel.end_share < TOLD) else { continue };
         let words = facts.words;
         let says = format!(
-            "Air comes through {}: under {} ({}) the level falls from {} at the port to {} at the ends, and the force is \
-             {} of what the port\u{2019}s level would give.",
+            "Air passes through {}: under {} ({}) the level falls from {} at the port to {} at the ends, and \
+            the force is {} of what the port\u{2019}s level would give.",
             part.name,
             facts.tags(&cups),
             model.name,
@@ -42,8 +42,8 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
         );
         let gap = model.channel_mm.value;
         let remedy = format!(
-            "Ribs or a model that leaves {} for the air instead of {} would keep {} at the ends; shorter lips with a \
-             port each fall less.",
+            "Ribs or a model with an air gap of {} instead of {} would keep {} at the ends; shorter lips \
+            with a port each lose less.",
             words.length((gap_that_keeps(gap, &channel) * 10.0).ceil() / 10.0),
             words.length(gap),
             words.percent(TOLD),

@@ -18,13 +18,12 @@ use units::Quantity;
 pub(super) const INFO: RuleInfo = RuleInfo {
     id: "lost.drops",
     title: "Part drops if one cup fails",
-    explains: "Every cup, and every zone, is taken away in turn and the loss followed: the weakest lip of what is left \
-               fails next, until all that are left hold or the part drops. A lost cup is an \
-               open bore on its circuit; where only a level is stated, each cup that is left keeps it, as with a check \
-               valve.",
+    explains: "Every cup, and every zone, is removed in turn: the weakest remaining lip fails next, until \
+        the rest hold or the part drops. A lost cup is an open bore on its circuit; where only a level is \
+        stated, the remaining cups keep it, as with a check valve.",
     fail: "the part drops after the loss of one cup",
-    watch: "another lip loses its seal but the part stays; the part drops after the loss of a zone",
-    remedy: "the level or acceleration at which it stays; more cups, smaller zones, check valves",
+    watch: "another lip loses its seal but the part is held; the part drops after the loss of a zone",
+    remedy: "the level or acceleration at which it is held; more cups, smaller zones, check valves",
 };
 
 /// Losses that leave the same but for what the solver leaves open (relative): the first of them is told.
@@ -79,7 +78,7 @@ fn dropped(facts: &Facts<'_>, drops: &[&Loss<'_>]) -> Option<Draft> {
     let why = if alone {
         ": no other cup holds it".to_owned()
     } else if worst.lost.then_lost.is_empty() {
-        ": what is left cannot carry it".to_owned()
+        ": the remaining cups cannot carry it".to_owned()
     } else {
         format!(": {}", follow(facts, &worst.lost.then_lost))
     };
@@ -104,7 +103,7 @@ fn runs_on(facts: &Facts<'_>, losses: &[&Loss<'_>]) -> Option<Draft> {
     let worst = losses.iter().find(|loss| first_lip(loss) <= least * (1.0 + SAME))?;
     let Lost::Cup(cup) = &worst.lost.lost else { return None };
     let says = format!(
-        "If {} fails at {}, {}; the part stays on the others.{}",
+        "If {} fails at {}, {}; the other cups hold the part.{}",
         tag(facts, *cup),
         words::inside(&worst.motion.name),
         follow(facts, &worst.lost.then_lost),
@@ -116,8 +115,8 @@ fn runs_on(facts: &Facts<'_>, losses: &[&Loss<'_>]) -> Option<Draft> {
             .motion(worst.motion.id)
             .figure(first_lip(worst), 1.0, Quantity::Ratio)
             .remedy(
-                "Do not count on what is left: a deeper level or larger lips keep the first lip; so may one more cup on that \
-                 side, to be tried."
+                "Do not rely on the remaining cups: a deeper level or larger lips protect the first lip; one \
+                more cup on that side may help too."
                     .to_owned(),
             )
             .off(0.05),
@@ -136,8 +135,8 @@ fn zone_drops(facts: &Facts<'_>, losses: &[&Loss<'_>]) -> Option<Draft> {
             .motion(worst.motion.id)
             .figure(first_lip(worst), 1.0, Quantity::Ratio)
             .remedy(format!(
-                "Split zone {zone} so that the cups of one valve lie spread over the part, or hold each cup\u{2019}s level with \
-                 a check valve."
+                "Split zone {zone} so that the cups of each valve are spread over the part, or protect each \
+                cup with a check valve."
             ))
             .off(0.02),
     )
@@ -187,14 +186,14 @@ fn likewise(facts: &Facts<'_>, losses: &[&Loss<'_>], told: CupId) -> String {
     motions.dedup();
     let more = match motions.len() {
         0 | 1 => String::new(),
-        2 => " in one more motion".to_owned(),
-        count => format!(" in {} more motions", count - 1),
+        2 => " for one more motion".to_owned(),
+        count => format!(" for {} more motions", count - 1),
     };
     match (others.as_slice(), more.as_str()) {
         ([], "") => String::new(),
-        ([], more) => format!(" Likewise{more}."),
-        (others, "") => format!(" Likewise {}.", words::list(others)),
-        (others, more) => format!(" Likewise {}, and{more}.", words::list(others)),
+        ([], more) => format!(" The same goes{more}."),
+        (others, "") => format!(" The same goes for {}.", words::list(others)),
+        (others, more) => format!(" The same goes for {}, and{more}.", words::list(others)),
     }
 }
 
@@ -205,20 +204,20 @@ fn remedy(facts: &Facts<'_>, alone: bool) -> String {
             found
                 .level_times
                 .and_then(|times| remedies::level_in_words(facts, times, &|_| true))
-                .map(|level| format!("{level} keeps the part in this loss, which leaves least")),
+                .map(|level| format!("{level} holds the part in this, the worst loss")),
         );
         ways.extend(
             found
                 .acceleration_share
                 .and_then(|share| remedies::less_acceleration(facts, found.motion, share, &|_| true))
-                .map(|most| format!("{most} keeps it")),
+                .map(|most| format!("{most} holds it")),
         );
     }
     if alone {
-        return "Add cups, so that the others hold the part if one fails; guard where it may fall."
+        return "Add cups so that the others hold the part if one fails; guard the area where it may fall."
             .to_owned();
     }
-    ways.push("add a cup beside it, or set the cups wider".to_owned());
+    ways.push("add a cup beside it, or space the cups wider".to_owned());
     ways.push("a check valve at each cup keeps the others\u{2019} level while one is open".to_owned());
     format!("{}.", words::capital(&ways.join("; ")))
 }

@@ -12,12 +12,12 @@ use document::{CupId, MotionId};
 
 pub(crate) const INFO: RuleInfo = RuleInfo {
     id: "scope.no_figure",
-    title: "Figure that could not be worked out",
-    explains: "Where a stage gives no finite figure, nothing can be held against its limit. That it is not checked is said, \
-               and nothing is judged to hold.",
+    title: "Result could not be calculated",
+    explains: "A calculation without a finite result cannot be compared with its limit. It is reported as \
+        not checked, and never as passed.",
     fail: "",
     watch: "",
-    remedy: "the figures that it comes from",
+    remedy: "the inputs it comes from",
 };
 
 /// A figure that is none, with what it is about.
@@ -44,7 +44,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
     motions(facts, &mut missing);
     out.extend(missing.into_iter().map(|found| {
         let says =
-            crate::words::sentence(&format!("{} could not be worked out, so it is not checked", found.what));
+            crate::words::sentence(&format!("{} could not be calculated, so it is not checked", found.what));
         let draft = Draft::new(INFO.id, Severity::NotChecked, says)
             .cups(found.cups)
             .remedy(found.remedy.to_owned())
@@ -100,7 +100,7 @@ fn levels(facts: &Facts<'_>, circuit: &CircuitReport, add: Add<'_>) {
     let losses = circuit.elements.iter().all(|e| e.loss_kpa.is_finite() && e.flow_nl_min.is_finite());
     let ports = circuit.manifolds.iter().flat_map(|m| &m.ports).all(|(_, level)| level.is_finite());
     if !(losses && ports && circuit.source_level_kpa.is_none_or(f64::is_finite)) {
-        add(format!("a loss or level on the way of {name}"), remedy);
+        add(format!("a loss or level in the lines of {name}"), remedy);
     }
     let curves = circuit.sources.iter().flat_map(|source| source.curve.iter().chain(&source.leak_curve));
     let mut curves = curves.flat_map(|(level, flow)| [level, flow]);
@@ -112,7 +112,7 @@ fn levels(facts: &Facts<'_>, circuit: &CircuitReport, add: Add<'_>) {
         // It may be without end; it may not be no number.
         let held = circuit.slow.as_ref().map(|slow| [slow.hold_s, slow.hold_with_check_s]);
         if held.is_none_or(|held| held.into_iter().flatten().any(f64::is_nan)) {
-            add(format!("how long {name} holds without its feed"), remedy);
+            add(format!("the hold time of {name} without feed"), remedy);
         }
     }
 }

@@ -46,7 +46,7 @@ pub(super) fn for_factor(facts: &Facts<'_>, motion: &MotionReport, case: &Case) 
     ways.extend(scale.and_then(|scale| less_acceleration(facts, motion.id, scale, &holds)));
     ways.extend(trial.more_cups());
     match ways.as_slice() {
-        [] => "No one change that was tried is enough alone.".to_owned(),
+        [] => "No single change that was tried is enough.".to_owned(),
         [one] => format!("{}.", words::capital(one)),
         _ => format!("One of: {}.", ways.join("; ")),
     }
@@ -218,8 +218,8 @@ impl Trial<'_, '_> {
         let needed = (now as f64 * times).ceil();
         let needed = units::fixed(needed, 0, self.facts.words.choice);
         Some(format!(
-            "about {needed} cups like the present {now}, if all share the load alike: try where, for one that draws load \
-             can lower the factor"
+            "about {needed} cups like the present {now}, if they share the load equally; try their \
+            positions, since a cup that draws load can lower the factor"
         ))
     }
 }
@@ -335,7 +335,7 @@ pub(super) fn shift_group(facts: &Facts<'_>, by: DVec2) -> (String, Option<Fix>)
     let they = if hang.len() == 1 { "it" } else { "them" };
     (
         format!(
-            "{text} {} would then lack clearance; move {they} on, or add a cup on that side.",
+            "{text} {} would then lack clearance; move {they} further, or add a cup on that side.",
             facts.tags(&hang)
         ),
         None,

@@ -11,11 +11,11 @@ use units::Quantity;
 pub(super) const INFO: RuleInfo = RuleInfo {
     id: "robot.payload",
     title: "Tool and part heavy for the robot",
-    explains: "What a robot may carry at its flange counts the tool; its maker's diagram also limits how far out the \
-               centre may lie.",
+    explains: "A robot's payload includes the tool; its payload diagram also limits how far out the centre \
+        of gravity may be.",
     fail: "tool and part above the stated payload",
     watch: "above 0.85 of it",
-    remedy: "how much is too much, and what has no stated mass yet",
+    remedy: "the excess, and what has no stated mass yet",
 };
 
 pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
@@ -33,20 +33,21 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
     let part = facts.body.map_or(0.0, |body| body.mass);
     let without = match robot.left_out.as_slice() {
         [] => String::new(),
-        missing => format!(", without {}, of which no mass is stated", crate::words::list(missing)),
+        missing => format!(", not counting {}, whose mass is not stated", crate::words::list(missing)),
     };
     let says = format!("Tool and part weigh {}{without}; the robot may carry {}.", kg(mass), kg(payload));
     let remedy = if fails {
         let over = mass - payload;
         let tool = mass - part;
         if over < tool {
-            format!("Take {} off the tool, or use a robot that carries more.", kg(over))
+            format!("Take {} off the tool, or use a robot with a higher payload.", kg(over))
         } else {
-            format!("Use a robot that carries at least {}.", kg(mass))
+            format!("Use a robot with a payload of at least {}.", kg(mass))
         }
     } else {
         format!(
-            "{} are left; hold the centre, {} from the flange, against the robot\u{2019}s payload diagram.",
+            "{} remain; check the centre of gravity, {} from the flange, against the robot\u{2019}s payload \
+            diagram.",
             kg(payload - mass),
             words.length(robot.loaded.centre_mm.length()),
         )

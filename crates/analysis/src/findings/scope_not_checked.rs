@@ -12,7 +12,7 @@ use crate::{
 pub(super) const INFO: RuleInfo = RuleInfo {
     id: "scope.not_checked",
     title: "What is not checked",
-    explains: "Figures that are not computed are named, so that their absence does not read as a pass.",
+    explains: "Results that are not calculated are named, so that their absence does not read as a pass.",
     fail: "",
     watch: "",
     remedy: "check them in the trial pick",
@@ -21,12 +21,13 @@ pub(super) const INFO: RuleInfo = RuleInfo {
 /// Figures that no stage computes, and why.
 const NOT_BUILT: [(&str, &str); 1] = [(
     "sheet flexing",
-    "the part is taken as rigid; sag, curvature at the lips and dishing are not computed",
+    "the part is treated as rigid; sag, curvature at the lips and dishing are not calculated",
 )];
 /// The same of a part that is worked out as one that bends.
 const NOT_BUILT_BENT: [(&str, &str); 1] = [(
     "limit factor and lost zones as the part bends",
-    "they are those of a rigid part; deflections are small ones, a sheet that sags by more than half its thickness stiffens",
+    "they are for a rigid part; small deflections are assumed, and a sheet that sags by more than half its \
+    thickness stiffens",
 )];
 
 /// Which of them.
@@ -37,8 +38,8 @@ pub(crate) fn not_built(bends: bool) -> &'static [(&'static str, &'static str)] 
 /// What is not computed where a circuit has no source and hoses.
 pub(crate) const CIRCUIT_STATED: (&str, &str) = (
     "vacuum circuit",
-    "each cup is taken to have the level stated for its circuit at its port; leaks, hoses and time to level are not \
-     computed",
+    "each cup is assumed to have the stated level for its circuit at its port; leaks, hoses and time to \
+    level are not calculated",
 );
 
 /// They in one line.
@@ -68,18 +69,16 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
         let says = words::sentence(&format!("{} has no factor: {reason}", motion.name));
         Draft::new(INFO.id, Severity::NotChecked, says)
             .motion(motion.id)
-            .remedy("Correct its figures; until then nothing is known of it.".to_owned())
+            .remedy("Correct its values; until then it is not checked.".to_owned())
             .off(1.0)
     }));
     let bends = matches!(facts.bending, Some(Ok(_)));
     let (says, remedy) = match (only_stated(facts.circuits), bends) {
         (true, false) => {
-            (FEW_WORDS, "Look at them in the trial pick: watch the sheet and the level, and open one cup.")
+            (FEW_WORDS, "Check them in the trial pick: watch the sheet and the level, and open one cup.")
         }
-        (true, true) => (CIRCUIT_ONLY, "Look at it in the trial pick: watch the level, and open one cup."),
-        (false, false) => {
-            (SHEET_ONLY, "Look at it in the trial pick: watch the sheet sag and the lips close.")
-        }
+        (true, true) => (CIRCUIT_ONLY, "Check it in the trial pick: watch the level, and open one cup."),
+        (false, false) => (SHEET_ONLY, "Check it in the trial pick: watch the sheet sag and the lips close."),
         (false, true) => return,
     };
     out.push(Draft::new(INFO.id, Severity::NotChecked, says.to_owned()).remedy(remedy.to_owned()));

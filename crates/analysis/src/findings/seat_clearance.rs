@@ -11,8 +11,8 @@ use units::Quantity;
 pub(super) const INFO: RuleInfo = RuleInfo {
     id: "seat.clearance",
     title: "Less clearance than the placement needs",
-    explains: "Part and tool meet within a position, a turn and a drawing tolerance; a lip with less clearance than \
-               position + turn x reach + drawing overhangs the edge on some picks.",
+    explains: "The part has a position, a turn and a contour tolerance; a lip with less clearance than \
+        position + turn × reach + contour overhangs the edge on some cycles.",
     fail: "",
     watch: "clearance below the required clearance",
     remedy: "the move to the nearest landing point, or the largest lip that fits there",
@@ -28,7 +28,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
         };
         let distance = clearance.distance.max(0.0);
         let says = format!(
-            "{} has {} to {}; its placement needs {}.",
+            "{} has {} of clearance to {}; its placement needs {}.",
             facts.tag(index),
             facts.words.length(distance),
             seat_overhang::boundary(facts, clearance.limit),

@@ -13,11 +13,11 @@ use units::Quantity;
 
 pub(super) const INFO: RuleInfo = RuleInfo {
     id: "seat.compliance",
-    title: "Part more uneven than the cup's travel",
+    title: "Height variation exceeds the cup's travel",
     explains: "Every lip must reach the surface: where heights differ by more than the travel, some lips do not touch.",
     fail: "height variation above the model's travel",
     watch: "",
-    remedy: "a model with bellows of enough folds",
+    remedy: "a bellows model with enough folds",
 };
 
 pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
@@ -27,7 +27,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
             continue;
         }
         let says = format!(
-            "{} varies in height by {}; {} ({}) travels {}.",
+            "{} varies in height by {}; {} ({}) has {} of travel.",
             part.name,
             facts.words.length(part.uneven_mm),
             model.name,
@@ -52,16 +52,16 @@ fn remedy(facts: &Facts<'_>, model: &CupModel, uneven: f64) -> String {
         Some(other) if other.folds > model.folds => {
             let folds = if other.folds == 1 { "1 fold".to_owned() } else { format!("{} folds", other.folds) };
             format!(
-                "Use bellows: {} with {folds} travels {}.",
+                "Use bellows: {} with {folds} has {} of travel.",
                 other.name,
                 facts.words.length(other.travel_mm.value)
             )
         }
         Some(other) => {
-            format!("Use {}, which travels {}.", other.name, facts.words.length(other.travel_mm.value))
+            format!("Use {}, which has {} of travel.", other.name, facts.words.length(other.travel_mm.value))
         }
         None => format!(
-            "Use a model that travels at least {}, or spring-mounted posts.",
+            "Use a model with at least {} of travel, or spring-mounted posts.",
             facts.words.length(uneven)
         ),
     }

@@ -10,10 +10,10 @@ use units::Quantity;
 pub(super) const INFO: RuleInfo = RuleInfo {
     id: "seat.lip",
     title: "Flat lip on an uneven part",
-    explains: "A flat lip closes only small gaps under itself; on a more uneven part it leaks where bellows would settle.",
+    explains: "A flat lip seals only small gaps; on a more uneven part it leaks where bellows would conform.",
     fail: "",
-    watch: "height variation above what a flat lip closes",
-    remedy: "bellows, a softer lip, or a truer part",
+    watch: "height variation larger than a flat lip can seal",
+    remedy: "bellows, a softer lip, or a flatter part",
 };
 
 pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
@@ -23,7 +23,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
             continue;
         }
         let says = format!(
-            "{} varies in height by {}; the flat lip of {} ({}) closes {}.",
+            "{} varies in height by {}; the flat lip of {} ({}) seals up to {}.",
             part.name,
             facts.words.length(part.uneven_mm),
             model.name,
@@ -35,7 +35,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
                 .cups(cups.iter().map(|index| facts.cups[*index].id))
                 .figure(part.uneven_mm, model.closes_mm, Quantity::Length)
                 .remedy(format!(
-                    "Use bellows of one fold or more, or a lip that closes {}.",
+                    "Use bellows of one fold or more, or a lip that seals {}.",
                     facts.words.length(part.uneven_mm)
                 ))
                 .off(part.uneven_mm / model.closes_mm.max(1e-3) - 1.0),

@@ -17,10 +17,10 @@ use units::Quantity;
 
 pub(super) const INFO: RuleInfo = RuleInfo {
     id: "seat.overhang",
-    title: "Lip over an edge, hole or keep-out",
-    explains: "A lip that does not lie wholly on sound surface does not seal, so no factor of that cup counts. Under an \
-               area gripper each cell seals by itself: cells off the part draw air from outside, and only the share of \
-               the area that is covered holds, taken to pull at the gripper\u{2019}s middle.",
+    title: "Lip overhangs an edge, hole or keep-out",
+    explains: "A lip that does not lie fully on sound surface does not seal, so no factor of that cup \
+        counts. Under an area gripper each cell seals by itself: cells off the part draw in air, and only \
+        the covered share of the area holds, assumed to pull at the gripper\u{2019}s middle.",
     fail: "clearance below 0 mm",
     watch: "area gripper over the edge with cells on the part",
     remedy: "the move to the nearest landing point, or the largest lip that fits there",
@@ -36,9 +36,9 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
             Some(cells) if cells.open < cells.all => {
                 let CellsReport { open, all, closed } = cells;
                 let do_what = if closed > 0 {
-                    "lie open, draw too much and have closed"
+                    "are open, draw too much air and have closed"
                 } else {
-                    "lie open and draw air"
+                    "are open and draw air"
                 };
                 (
                     Severity::Watch,
@@ -96,14 +96,15 @@ pub(super) fn remedy(facts: &Facts<'_>, index: usize) -> String {
         (None, smaller) if seat.unsought => {
             let smaller = smaller.map_or(String::new(), |lip| format!(", or use a lip of {lip} or less"));
             format!(
-                "{locked}Move {tag}{smaller}. Where to is not worked out: the part has too many corners and holes."
+                "{locked}Move {tag}{smaller}. The new position is not calculated: the part has too many \
+                corners and holes."
             )
         }
         (None, Some(lip)) => {
             format!("No place on the part has room for this lip; use a lip of {lip} or less.")
         }
         (None, None) => {
-            "No place on the part has room for this lip; take a smaller model or remove the cup.".to_owned()
+            "No place on the part has room for this lip; use a smaller model or remove the cup.".to_owned()
         }
     }
 }

@@ -11,7 +11,8 @@ use std::sync::Arc;
 pub(super) const INFO: RuleInfo = RuleInfo {
     id: "seat.texture",
     title: "Surface the cup is not meant for",
-    explains: "Each model states the surfaces its lip seals on; on another it may leak, mark or suck a film in.",
+    explains: "Each model states the surfaces its lip seals on; on another it may leak, mark the part or \
+        suck film in.",
     fail: "",
     watch: "the part's surface is not among those stated for the model",
     remedy: "a model stated for the surface",

@@ -10,7 +10,7 @@ use crate::{report::Severity, title_fields::blank_title_fields, words};
 pub(super) const INFO: RuleInfo = RuleInfo {
     id: "sheet.fields",
     title: "Blank fields of the title block",
-    explains: "A sheet without owner, number, date and names cannot be told from another one; it is stamped not for issue.",
+    explains: "A sheet without owner, number, date and names cannot be identified; it is stamped not for issue.",
     fail: "",
     watch: "",
     remedy: "the fields to fill in",
@@ -24,7 +24,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
     }
     let says = format!("The title block does not state: {}.", blank.join(", "));
     let remedy = format!(
-        "Fill in {} before the sheet is handed out; until then every page is stamped not for issue.",
+        "Fill in {} before the sheet is issued; until then every page is stamped not for issue.",
         words::all(&blank)
     );
     out.push(Draft::new(INFO.id, Severity::Advice, says).remedy(remedy));

@@ -11,18 +11,17 @@ use crate::{report::Severity, words};
 pub(super) const INFO: RuleInfo = RuleInfo {
     id: "sheet.issued",
     title: "Issued revision altered",
-    explains: "What was handed out bears a mark of its content. Where the revision in the file has another one, somebody \
-               changed it by hand, and the paper is not what the file shows.",
+    explains: "An issued sheet carries a mark of its content. If the revision in the file has a different \
+        mark, someone changed it by hand, and the paper does not match the file.",
     fail: "",
-    watch: "the content of an issued revision has another mark than it was issued with",
-    remedy: "put the revision back from a copy, or issue anew",
+    watch: "the content of an issued revision no longer has the mark it was issued with",
+    remedy: "restore the revision from a copy, or issue again",
 };
 
 pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
     for altered in facts.project.issued.iter().filter_map(|issued| issued.altered()) {
         let says = format!("{}: it is not what was issued.", words::capital(&altered));
-        let remedy =
-            "Put it back from a copy of the file, or issue the content anew and call the paper back.";
+        let remedy = "Restore it from a copy of the file, or issue the content again and recall the paper.";
         out.push(Draft::new(INFO.id, Severity::Watch, says).remedy(remedy.to_owned()));
     }
 }

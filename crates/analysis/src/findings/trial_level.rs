@@ -16,11 +16,11 @@ const OFF: f64 = 0.10;
 pub(super) const INFO: RuleInfo = RuleInfo {
     id: "trial.level",
     title: "Measured level differs from the circuit",
-    explains: "Where the level measured in the trial is not what is worked out, an input of the circuit is not as stated, and \
-               every figure that rests on it is off as well.",
+    explains: "If the level measured in the trial does not match the calculated one, an input of the circuit \
+        is wrong, and so is every result based on it.",
     fail: "",
-    watch: "baseline measurement off by more than 10 % of what is worked out",
-    remedy: "which inputs of the circuit are assumed and want measuring",
+    watch: "baseline measurement more than 10 % off the calculated level",
+    remedy: "which inputs of the circuit are assumed and should be measured",
 };
 
 pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
@@ -37,7 +37,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
             let words = facts.words;
             let on = if entry.on.is_empty() { String::new() } else { format!(" on {}", entry.on) };
             let says = format!(
-                "{} was measured at {}{on}; its circuit comes to {}.",
+                "{} was measured at {}{on}; its circuit should reach {}.",
                 words.level(entry.value),
                 facts.tag_of(cup.id),
                 words.level(cup.level_kpa),
@@ -68,10 +68,10 @@ fn remedy(facts: &Facts<'_>, circuit: &CircuitReport) -> String {
     }
     let permeance = facts.part.and_then(|part| part.permeance_um_pa_s.as_ref());
     if permeance.is_some_and(|permeance| permeance.origin == Origin::Assumed) {
-        assumed.push("how easily air comes through the part".to_owned());
+        assumed.push("the air permeability of the part".to_owned());
     }
     if assumed.is_empty() {
-        return "Look for a leak, a clogged filter or a hose that is not as stated.".to_owned();
+        return "Look for a leak, a clogged filter or a hose that is not as entered.".to_owned();
     }
     format!(
         "Measure what is assumed: {}; then look for a leak or a clogged filter.",

@@ -16,8 +16,8 @@ use units::Quantity;
 pub(super) const INFO: RuleInfo = RuleInfo {
     id: "trial.refit",
     title: "Gap under the lips fitted to the trial",
-    explains: "A level measured when the tool was taken into service replaces the assumed gap under the lips by the one with \
-               which the circuit comes to that level.",
+    explains: "A level measured at commissioning replaces the assumed gap under the lips with the one at \
+        which the circuit reaches that level.",
     fail: "",
     watch: "",
     remedy: "when to measure again",
@@ -49,7 +49,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
             continue;
         }
         let says = format!(
-            "The gap under the lips on {} is {} since the trial: with it the circuit comes to {}.",
+            "The gap under the lips on {} is {} since the trial: with it the circuit reaches {}.",
             circuit.name,
             facts.words.length_of_gap(gap.value),
             words::list(&at),

@@ -10,7 +10,7 @@ pub enum CannotPropose {
     #[error("{0}")]
     Input(String),
     /// Nothing says what the cups must hold.
-    #[error("no motion says what the cups must hold: add one, level lift for a start")]
+    #[error("no motion says what the cups must hold: add one, level lift to begin with")]
     NoMotion,
     /// A motion has no load case.
     #[error("motion \"{motion}\": {why}")]
@@ -21,7 +21,7 @@ pub enum CannotPropose {
         why: String,
     },
     /// A model that was named is neither in the project nor in the library.
-    #[error("there is no cup model \"{0}\" in the project or the library: take one that is there")]
+    #[error("there is no cup model \"{0}\" in the project or the library: choose one that exists")]
     NoModel(String),
     /// Of the models that may be used none suits.
     #[error("no cup model suits: {0}")]
@@ -41,7 +41,7 @@ pub enum CannotPropose {
         how: String,
     },
     /// More cups are locked than are asked for.
-    #[error("{locked} cups are locked and stay, and {wanted} are asked for: unlock {}, or ask for {locked}", .locked - .wanted)]
+    #[error("{locked} cups are locked, but {wanted} are requested: unlock {}, or ask for {locked}", .locked - .wanted)]
     MoreLocked {
         /// Cups that stay.
         locked: usize,
@@ -49,7 +49,7 @@ pub enum CannotPropose {
         wanted: usize,
     },
     /// Cups that stay and that overlap, or hang over an edge.
-    #[error("{0} is locked and stays, and {1}: move it or unlock it")]
+    #[error("{0} is locked, and {1}: move it or unlock it")]
     LockedAmiss(String, String),
     /// Places on the frame were asked for and there is none.
     #[error(
@@ -57,7 +57,7 @@ pub enum CannotPropose {
     )]
     NoFrame,
     /// A number of the wish is no number that can be worked with.
-    #[error("{what} is {value}: give {range}")]
+    #[error("{what} is {value}: enter {range}")]
     Number {
         /// Which.
         what: &'static str,
@@ -68,7 +68,9 @@ pub enum CannotPropose {
     },
     /// No number of cups up to the most meets what must hold.
     #[error(
-        "no layout of up to {most} cups meets what must hold: the best found, {cups} cups of {model}, has {best} of the required factor in {motion}{proved}; lower the acceleration of that motion, take a larger lip, or ask for so many cups"
+        "no layout of up to {most} cups meets the requirements: the best found, {cups} cups of {model}, has \
+        {best} of the required factor in {motion}{proved}; lower the acceleration of that motion, use a \
+        larger lip, or ask for a fixed number of cups"
     )]
     OutOfReach {
         /// The most that was looked at.

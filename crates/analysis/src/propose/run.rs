@@ -398,7 +398,7 @@ fn locked(
         if let Some((other, _)) = places.iter().find(|(other, _)| making.too_near(&board.lips[*other], &lip))
         {
             let near = places.iter().find(|(held, _)| held == other).map_or("", |(_, cup)| cup.tag.as_str());
-            return Err(amiss(&format!("it is nearer to {near} than the spacing asked for")));
+            return Err(amiss(&format!("it is closer to {near} than the requested spacing")));
         }
         let place = board.taken(lip, place);
         places.push((place, cup.clone()));

@@ -58,12 +58,12 @@ pub(super) fn judged(
     let size = model.shape.size();
     let room = room(ground, &model.shape);
     let why_not = if model.out_of_range().is_some() {
-        Some("a figure of it is out of its range".to_owned())
+        Some("one of its values is out of range".to_owned())
     } else if !named && !model.allowed.is_empty() && !model.allowed.contains(&part.surface.texture) {
         Some(format!("its lip is not meant for a {} surface", part.surface.texture.label()))
     } else if part.uneven_mm > model.travel_mm.value {
         Some(format!(
-            "it travels {} and the part varies in height by {}",
+            "its travel is {} and the part varies in height by {}",
             words.length(model.travel_mm.value),
             words.length(part.uneven_mm)
         ))
@@ -71,11 +71,11 @@ pub(super) fn judged(
         match room {
             Some(room) if room >= 0.0 => None,
             Some(room) => Some(format!(
-                "its lip of {} finds no place: the roomiest is {} short",
+                "its lip of {} does not fit: the best place is {} short",
                 words.length(size.max_element()),
                 words.length(-room)
             )),
-            None => Some("its lip finds no place on the part".to_owned()),
+            None => Some("its lip does not fit on the part".to_owned()),
         }
     };
     Suits { model: model.id.clone(), name: model.name.clone(), why_not, at_least: None, room_mm: room }

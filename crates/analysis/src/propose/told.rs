@@ -20,7 +20,7 @@ pub(super) fn why_not_better(
     match certainty {
         Certainty::AtMost(most) => {
             let has = format!(
-                "No layout of {} at {at} has more than {} times what is required",
+                "No layout of {} at {at} has more than {} times the required factor",
                 count_of(count, "cup"),
                 words.factor(*most)
             );
@@ -35,15 +35,13 @@ pub(super) fn why_not_better(
             }
         }
         Certainty::Best => {
-            format!("Every set of {} at {at} was looked at, and none is better.", count_of(count, "cup"))
+            format!("Every set of {} at {at} was checked; none is better.", count_of(count, "cup"))
         }
-        Certainty::NoLimit => {
-            "The motions press the part on: nothing ends how much such a layout holds.".to_owned()
-        }
+        Certainty::NoLimit => "The motions press the part on: such a layout has no upper limit.".to_owned(),
         Certainty::NotConverged => {
-            "The solver came to no bound: how much better another layout could be is not known.".to_owned()
+            "The solver found no bound: how much better another layout could be is unknown.".to_owned()
         }
-        Certainty::NotAsked => "How much better another layout could be was not worked out.".to_owned(),
+        Certainty::NotAsked => "How much better another layout could be was not calculated.".to_owned(),
     }
 }
 
@@ -63,27 +61,28 @@ pub(super) fn why_not_fewer(
     }
     if count <= least_by_sum {
         return format!(
-            "{} hold too little together, wherever they are: it takes {count} at least.",
+            "{} hold too little wherever they are placed: at least {count} are needed.",
             count_of(one_less, "cup")
         );
     }
     match fewer.and_then(Certainty::at_most) {
         Some(most) if most < 1.0 => format!(
-            "No {} at {at} meet what must hold: {} of it at most. {count} is proved least.",
+            "No {} at {at} meet the requirements: {} of them at most. {count} is the proved minimum.",
             count_of(one_less, "cup"),
             words.factor(most)
         ),
         Some(most) if fewest => format!(
-            "None of {} was found that meets what must hold, and no more than {} of it is possible: {count} is the least found.",
+            "None of {} was found that meets the requirements, and at most {} of them is possible: {count} \
+            is the fewest found.",
             count_of(one_less, "cup"),
             words.factor(most)
         ),
         Some(most) => format!(
-            "{} might do: up to {} times what must hold is not ruled out.",
+            "{} might be enough: up to {} times the requirements cannot be ruled out.",
             crate::words::capital(&count_of(one_less, "cup")),
             words.factor(most)
         ),
-        None => format!("Whether {} would do is not known: there is no bound.", count_of(one_less, "cup")),
+        None => format!("Whether {} are enough is unknown: there is no bound.", count_of(one_less, "cup")),
     }
 }
 

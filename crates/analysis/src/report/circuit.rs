@@ -70,11 +70,11 @@ impl CircuitStatus {
         match self {
             Self::Stated | Self::Solved => None,
             Self::NotConverged => {
-                Some("no steady state was found; check the figures of the circuit".to_owned())
+                Some("no steady state was found; check the values of the circuit".to_owned())
             }
             Self::Undetermined(says) => Some(says.clone()),
             Self::Invalid(says) => {
-                Some(says.first().cloned().unwrap_or_else(|| "its inputs cannot be worked with".to_owned()))
+                Some(says.first().cloned().unwrap_or_else(|| "its inputs cannot be used".to_owned()))
             }
         }
     }
@@ -237,14 +237,14 @@ impl OpenMeaning {
     pub fn why(self) -> &'static str {
         match self {
             Self::RequiredMissed => {
-                "Some motion has less than its required factor; an open cup carries nothing and draws air."
+                "A motion falls below its required factor; an open cup carries nothing and draws air."
             }
             Self::PartDrops => {
                 "An open cup carries nothing and draws air; lips below a factor of 1 fail one after another until the \
                  rest holds or the part drops."
             }
             Self::LevelLost => {
-                "Another cup of the circuit has less than the level asked for, whatever the load."
+                "Another cup of the circuit falls below the required level, whatever the load."
             }
         }
     }

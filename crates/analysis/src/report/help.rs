@@ -91,7 +91,7 @@ impl HelpChange {
                     LengthUnit::Millimetre => format!("{} mm", units::fixed(*mm, 0, units)),
                     LengthUnit::Inch => units::show(*mm, Quantity::Length, units).to_string(),
                 };
-                format!("branches all {length} long")
+                format!("all branches {length} long")
             }
             Self::FedAtBothEnds => "manifold fed at both ends".to_owned(),
             Self::Restrictors(through) => {
@@ -99,7 +99,7 @@ impl HelpChange {
                 format!("a restrictor of {c} dm³/(s·bar) at every cup")
             }
             Self::CheckValves => "a check valve at every cup".to_owned(),
-            Self::SourceAtCups => "a source of its own at every cup".to_owned(),
+            Self::SourceAtCups => "a separate source at every cup".to_owned(),
             Self::Feed { from_kpa, to_kpa } => {
                 format!("feed of {} instead of {}", feed(*to_kpa), feed(*from_kpa))
             }

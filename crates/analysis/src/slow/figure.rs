@@ -42,7 +42,7 @@ const TABLE: [Row; 9] = [
     row::<Ranges>("ranges", "ranges", &[]),
     row::<LevelEnvelope>("envelope", "envelope", &[]),
     row::<Times>("times and cost", "times", &[Slow::Losses]),
-    row::<Remedy>("remedy of a loss", "remedy", &[Slow::Losses, Slow::Limits]),
+    row::<Remedy>("fix for a lost cup", "remedy", &[Slow::Losses, Slow::Limits]),
     row::<Ringing>("ringing", "ringing", &[Slow::Bending]),
     row::<Behind>("reserve as it bends", "bent_reserve", &[Slow::Bending]),
 ];

@@ -199,7 +199,8 @@ impl Work<'_> {
     }
 }
 
-const TOO_MANY: &str = "there are too many motions and cups: the limit factor is worked out for the weakest motions and losses only";
+const TOO_MANY: &str = "too many motions and cups: the limit factor is calculated only for the weakest \
+    motions and losses";
 
 /// A limit as a figure. What the solver leaves in its last digits is taken off: a limit factor is never below the factor
 /// of the first lip, and the loss of a cup never raises it.
@@ -208,14 +209,15 @@ fn figure(over: LimitOver, at_least: f64, at_most: f64) -> (LimitFigure, Option<
     const SOLVED_TO: f64 = 1e-5;
     let figure = match over.limit {
         Limit::Solved(value) => {
-            let raised = if value < at_least && value >= at_least * (1.0 - SOLVED_TO) { at_least } else { value };
+            let raised =
+                if value < at_least && value >= at_least * (1.0 - SOLVED_TO) { at_least } else { value };
             LimitFigure::Factor(raised.min(at_most))
         }
         Limit::Infeasible => LimitFigure::Factor(0.0),
         Limit::Unlimited if at_most.is_finite() => LimitFigure::Factor(at_most),
         Limit::Unlimited => LimitFigure::Unlimited,
         Limit::NotConverged => LimitFigure::Missing(
-            "the search for the best share of the load did not come to an end; the factor of the first lip stands"
+            "the search for the best load sharing did not finish; the factor of the first lip applies"
                 .to_owned(),
         ),
     };

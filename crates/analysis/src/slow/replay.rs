@@ -108,16 +108,16 @@ impl Telling<'_> {
         };
         let factor = result.factor();
         if !factor.value.is_finite() {
-            return format!("{start}; nothing loads the lips that are left.");
+            return format!("{start}; nothing loads the remaining lips.");
         }
         if factor.value >= 1.0 {
             return format!(
-                "{start}; the part stays, {weakest} is then the weakest with {}.",
+                "{start}; the part is held, {weakest} is then the weakest with {}.",
                 self.words.factor(factor.value)
             );
         }
         let does = match factor.limit {
-            LipLimit::Seal => "its lip opens next",
+            LipLimit::Seal => "it loses its seal next",
             LipLimit::Slide => "it slides next",
         };
         format!("{start}; {weakest} is then the weakest with {}: {does}.", self.words.factor(factor.value))

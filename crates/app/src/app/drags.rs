@@ -56,7 +56,7 @@ impl Cupwright {
         if escape {
             self.history.abandon();
             self.end_drag();
-            self.say("Put back where it was.");
+            self.say("Move cancelled.");
             return;
         }
         if edits && !self.history.in_transaction() {

@@ -49,7 +49,7 @@ impl Cupwright {
             let view = self.view(theme::tokens(false));
             match plan::nudge(&view, direction * step * plan::nudge_step(view.units.length)) {
                 Some(edit) => self.apply(edit),
-                None => self.say("What is selected is locked. Unlock it (L) to move it."),
+                None => self.say("The selection is locked. Unlock it (L) to move it."),
             }
         }
         if escape && self.plan.drag.is_none() {

@@ -8,15 +8,15 @@ impl Cupwright {
     pub(crate) fn run_bending(&mut self, view: &View, command: Command) {
         let bending = match &view.report.bending {
             None if view.part.modulus_n_mm2.is_none() => {
-                self.say("The part is taken as rigid. Under Part, let it bend.");
+                self.say("The part is treated as rigid. Under Part, choose treat as flexible.");
                 return;
             }
             None => {
-                self.say("How the part bends is being worked out.");
+                self.say("The bending of the part is being calculated.");
                 return;
             }
             Some(Err(reason)) => {
-                self.say(&format!("How the part bends is not checked: {reason}."));
+                self.say(&format!("Bending is not checked: {reason}."));
                 return;
             }
             Some(Ok(bending)) => bending.clone(),
@@ -28,7 +28,7 @@ impl Cupwright {
                 state.playing = false;
                 state.picking = false;
                 if state.shown && bending.as_good_as_rigid() {
-                    self.say("The part is as good as rigid; its sag is shown all the same.");
+                    self.say("The part is effectively rigid; its sag is shown anyway.");
                 }
             }
             Command::PlayBending => {

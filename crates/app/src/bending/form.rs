@@ -34,8 +34,8 @@ pub(crate) fn ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
         }
     }
     fields::row(ui, "", "", |ui| {
-        if ui.link("take it as rigid").clicked() {
-            change("taking the part as rigid".to_owned(), &|p| {
+        if ui.link("treat as rigid").clicked() {
+            change("treating the part as rigid".to_owned(), &|p| {
                 p.modulus_n_mm2 = None;
                 p.poisson = None;
                 p.modulus_across_n_mm2 = None;

@@ -9,9 +9,9 @@ use units::Quantity;
 /// What a deflection is worth.
 pub(crate) fn worth(sag_is: SagIs) -> &'static str {
     match sag_is {
-        SagIs::Small => "as computed",
-        SagIs::Less => "in truth it stiffens: less",
-        SagIs::VeryLarge => "very large, no more can be said",
+        SagIs::Small => "as calculated",
+        SagIs::Less => "it actually stiffens: less",
+        SagIs::VeryLarge => "very large, no value can be given",
     }
 }
 
@@ -47,7 +47,7 @@ fn note(ui: &mut Ui, view: &View, says: &str) {
 
 fn factor(ui: &mut Ui, view: &View, motion: &MotionReport, bent: &BentMotion) {
     let why = format!(
-        "Of {}, with the loads that the cups get from a sheet that bends; this is the factor that counts",
+        "Of {}, with the cup loads of the bending sheet; this factor counts",
         view.tag(bent.governing_cup)
     );
     let short = bent.factor.value < motion.required_factor;
@@ -61,14 +61,14 @@ fn factor(ui: &mut Ui, view: &View, motion: &MotionReport, bent: &BentMotion) {
     let Some([least, most]) = reserve_of(view, motion).and_then(|reserve| reserve.range) else { return };
     let text = format!("{} to {}", view.factor(least), view.factor_of(most, motion.required_factor));
     let colour = if least < motion.required_factor { view.tokens.watch } else { view.tokens.ink };
-    let why = "What the factor may be while modulus, friction, lips and the like are assumed";
-    fields::row(ui, "With what is assumed", why, |ui| ui.label(RichText::new(text).color(colour)));
+    let why = "Range of the factor while modulus, friction, lips and the like are assumed";
+    fields::row(ui, "With assumed inputs", why, |ui| ui.label(RichText::new(text).color(colour)));
 }
 
 fn behind(ui: &mut Ui, view: &View, motion: &MotionReport, reserve: &ReserveMotion) {
     let stress = format!("{} N/mm²", units::fixed(reserve.stress_n_mm2, 1, &view.units));
     let allowed = view.part.allowable_n_mm2.as_ref().map_or_else(
-        || "no allowable is stated; for glass the standard that applies decides".to_owned(),
+        || "no allowable is stated; for glass, the applicable standard decides".to_owned(),
         |held| format!("{} N/mm² is allowed", units::fixed(held.value, 1, &view.units)),
     );
     let over = view.part.allowable_n_mm2.as_ref().is_some_and(|held| reserve.stress_n_mm2 > held.value);
@@ -82,7 +82,7 @@ fn behind(ui: &mut Ui, view: &View, motion: &MotionReport, reserve: &ReserveMoti
     let factor =
         worst.factor.map_or_else(|| "none".to_owned(), |f| view.factor_of(f, motion.required_factor));
     let (word, colour) = if worst.holds { ("holds", view.tokens.ink) } else { ("drops", view.tokens.fail) };
-    let why = "The cup whose loss leaves least, with its neighbours as the sheet that bends loads them";
+    let why = "The cup whose loss is worst, with its neighbours loaded by the bending sheet";
     fields::row(ui, &format!("Without {}", view.tag(worst.cup)), why, |ui| {
         ui.label(RichText::new(word).color(colour));
         ui.label(RichText::new(factor));
@@ -93,7 +93,7 @@ fn ringing(ui: &mut Ui, view: &View, motion: &MotionReport) {
     let ring = match &view.report.ringing {
         None => return,
         Some(Err(reason)) => {
-            note(ui, view, &format!("How it rings is not checked: {reason}."));
+            note(ui, view, &format!("Ringing is not checked: {reason}."));
             return;
         }
         Some(Ok(ring)) => ring,
@@ -112,27 +112,32 @@ fn ringing(ui: &mut Ui, view: &View, motion: &MotionReport) {
         }
         Rings::Sudden(ring) => {
             let why = format!(
-                "Where the acceleration comes at once: {} pulls {} while it rings, {} held evenly",
+                "If the acceleration is sudden: {} pulls {} while it rings, {} when held steadily",
                 view.tag(ring.cup),
                 view.show(ring.pull_n, Quantity::Force),
                 view.show(ring.even_pull_n, Quantity::Force)
             );
-            fields::row(ui, "Sudden, pull grows", &why, |ui| {
+            fields::row(ui, "Sudden: pull grows", &why, |ui| {
                 ui.label(format!("{} ×", view.factor(ring.times)))
             });
         }
         Rings::Stroke(stroke) => {
             let shown = |mm: f64| view.show(mm.abs(), Quantity::Length);
-            fields::figure(ui, "Swings during it", &shown(stroke.stated.most_mm), worth(stroke.most_is));
             fields::figure(
                 ui,
-                "Left at its end",
+                "Swing during the stroke",
+                &shown(stroke.stated.most_mm),
+                worth(stroke.most_is),
+            );
+            fields::figure(
+                ui,
+                "Swing at its end",
                 &shown(stroke.stated.left_mm),
-                "Amplitude, all modes taken to meet",
+                "Amplitude, all modes assumed in phase",
             );
             let limit = view.show(ring.limit_mm, Quantity::Length);
             let wait = stroke.stated.wait_s.map_or_else(|| "never".to_owned(), time);
-            let why = format!("Until it rings within ±{limit}; the limit is a rule of the project");
+            let why = format!("Until it rings within ±{limit}; the limit is set in the project");
             let long = stroke.stated.wait_s.is_none_or(|wait| wait > stroke.pause_s + 0.005);
             let colour = if long { view.tokens.watch } else { view.tokens.ink };
             fields::row(ui, "At rest after", &why, |ui| ui.label(RichText::new(wait).color(colour)));

@@ -40,9 +40,7 @@ fn sentence(fault: &(dyn Any + Send), place: Option<String>) -> String {
         .or_else(|| fault.downcast_ref::<String>().cloned())
         .unwrap_or_else(|| "no reason given".to_owned());
     let place = place.map(|place| format!(" at {place}")).unwrap_or_default();
-    format!(
-        "the program failed inside{place} ({says}); this is a mistake in the program, not in your file: please report it"
-    )
+    format!("internal error{place} ({says}); the fault is in the program, not in your file: please report it")
 }
 
 /// The end of a path to source text: crate and file, not where they lay.

@@ -16,34 +16,34 @@ pub(super) struct Arguments {
 }
 
 const AFTER_HELP: &str = "\
-Exit status of check and compare: 0 holds as modelled, 1 a finding fails. Of propose: 0 a proposal meets what was asked,
-1 none does. Of every command: 2 something could not be read,
-written or shown, or there was nothing to check; the rest is done all the same. A closed pipe changes none of these.
+Exit status of check and compare: 0 holds as modelled, 1 a finding fails. Of propose: 0 a proposal meets the requirements,
+1 none does. Of every command: 2 something could not be read, written or shown, or there was nothing to check; the
+rest is still done. A closed pipe changes none of these.
 
-Files: what is read is never written, by whatever name. A table or picture replaces one of its own kind; anything else that
-is there stays unless --force is given. Links are followed; devices, pipes and protected files are refused; - is standard
-output. What is written is there whole or not at all, all pages and tables of one run together. Saving a project keeps the
-version before beside it as NAME.ron.previous.
+Files: what is read is never written, by whatever name. A table or picture replaces one of its own kind; any other existing
+file stays unless --force is given. Links are followed; devices, pipes and protected files are refused; - is standard
+output. Output is written completely or not at all, all pages and tables of one run together. Saving a project keeps the
+previous version beside it as NAME.ron.previous.
 
 Figures assist, and do not replace, the judgement of a competent person, a trial pick with the real part, local codes
 and the machine's risk assessment.";
 
 #[derive(Debug, Subcommand)]
 pub(super) enum Task {
-    /// Verdict, findings and figures of projects; of a folder one line a project, worst first
+    /// Verdict, findings and figures of projects; for a folder one line per project, worst first
     Check {
         /// Projects, or folders with projects in them
         #[arg(required_unless_present_any = ["rules", "defaults"])]
         files: Vec<PathBuf>,
         #[arg(long, help = instead(Output::FIGURES))]
         json: bool,
-        /// A list of cup models or sources (.ron, .csv): which projects would change with these in place of their own
+        /// A list of cup models or sources (.ron, .csv): which projects would change with these instead of their own
         #[arg(long, conflicts_with = "json")]
         library: Option<PathBuf>,
-        /// List the rules behind the findings and leave
+        /// List the rules behind the findings and exit
         #[arg(long, conflicts_with_all = ["files", "json", "library"])]
         rules: bool,
-        /// List what is taken where nobody gave a figure, with its range and its reason, and leave
+        /// List the defaults for values that are not entered, with range and reason, and exit
         #[arg(long, conflicts_with_all = ["files", "json", "library", "rules"])]
         defaults: bool,
     },
@@ -51,14 +51,14 @@ pub(super) enum Task {
     Compare {
         /// Project
         file: PathBuf,
-        /// Names of the layouts to compare; all of them without this
+        /// Names of the layouts to compare; all of them by default
         #[arg(long, num_args = 2..)]
         layouts: Vec<String>,
         #[arg(long, help = instead(Output::COMPARISON))]
         json: bool,
         #[arg(short, long, help = also(Output::COMPARED))]
         output: Option<PathBuf>,
-        /// Replace what is there, whatever it is
+        /// Replace an existing file of any kind
         #[arg(long)]
         force: bool,
     },
@@ -67,47 +67,47 @@ pub(super) enum Task {
         /// Earlier and later file, or one file (also takes the seven arguments of a git difference driver)
         #[arg(required = true, num_args = 1..=7)]
         files: Vec<PathBuf>,
-        /// Of one file: since this revision; twice: from the first to the second; the last issued without this
+        /// For one file: changes since this revision; given twice: from the first to the second; by default since the last issued one
         #[arg(long)]
         revision: Vec<String>,
         #[arg(long, help = instead(Output::DIFFERENCE))]
         json: bool,
         #[arg(short, long, help = also(Output::CHANGES))]
         output: Option<PathBuf>,
-        /// Replace what is there, whatever it is
+        /// Replace an existing file of any kind
         #[arg(long)]
         force: bool,
         /// Units in the text and on the pages: mm, kPa, N, kg or in, inHg, lbf, lb
         #[arg(long, value_enum, default_value = "mm")]
         unit: SheetUnit,
     },
-    /// Opens a file in the window to be reviewed: remarks, checklist and decision are taken, nothing else
+    /// Open a file in the window for review: remarks, checklist and decision only
     Review {
         /// Project
         file: PathBuf,
-        /// An earlier file to set it beside; its last revision that differs without this
+        /// An earlier file to compare with; by default its last revision that differs
         beside: Option<PathBuf>,
     },
     #[command(about = Output::SHEET.help())]
     Sheet {
         /// Project
         file: PathBuf,
-        /// Where to write; the ending decides; - writes a PDF to standard output
+        /// Output file; the extension sets the format; - writes a PDF to standard output
         #[arg(short, long)]
         output: PathBuf,
-        /// Replace what is there, whatever it is
+        /// Replace an existing file of any kind
         #[arg(long)]
         force: bool,
-        /// Size of the paper
+        /// Paper size
         #[arg(long, value_enum, default_value = "a3")]
         paper: PaperArgument,
-        /// The long side upright
+        /// Portrait orientation
         #[arg(long)]
         portrait: bool,
         /// A second plan, mirrored: the tool on the bench with its lips up
         #[arg(long)]
         mirrored: bool,
-        /// Name of the layout; the first one without this
+        /// Name of the layout; by default the first one
         #[arg(long)]
         layout: Option<String>,
         /// Adds the comparison of these layouts
@@ -119,29 +119,29 @@ pub(super) enum Task {
         /// Dots per inch of PNG pages, 10 to 2400
         #[arg(long, default_value_t = USUAL_DPI, value_parser = dots_per_inch, allow_negative_numbers = true)]
         dpi: f64,
-        /// A PDF for an archive (PDF/A-2a); it carries today's date
+        /// A PDF for archiving (PDF/A-2a), with today's date
         #[arg(long)]
         pdf_a: bool,
         /// Units on the sheet: mm, kPa, N, kg or in, inHg, lbf, lb
         #[arg(long, value_enum, default_value = "mm")]
         unit: SheetUnit,
     },
-    /// Layouts that the program proposes: which cups, how many and where, with what no layout can be better than
+    /// Layouts proposed by the program: which cups, how many and where, with a proved upper bound
     Propose {
         /// Project: its part, motions, circuits and locked cups are kept
         file: PathBuf,
         #[command(flatten)]
         asked: super::propose::Asked,
-        /// Name of the layout beside which they are proposed; the first one without this
+        /// Name of the layout to start from; by default the first one
         #[arg(long)]
         layout: Option<String>,
-        /// Instead of text an object with every proposal, see proposals.schema.json
+        /// Instead of text, a JSON object with every proposal, see proposals.schema.json
         #[arg(long)]
         json: bool,
         /// A project with every proposal as a further layout; - writes it to standard output and the text to standard error
         #[arg(short, long)]
         output: Option<PathBuf>,
-        /// Replace what is there, whatever it is
+        /// Replace an existing file of any kind
         #[arg(long)]
         force: bool,
     },
@@ -152,12 +152,12 @@ pub(super) enum Task {
         /// Project to write; - writes it to standard output and the report to standard error
         #[arg(short, long)]
         output: PathBuf,
-        /// Replace what is there, whatever it is
+        /// Replace an existing file of any kind
         #[arg(long)]
         force: bool,
         #[command(flatten)]
         reading: Reading,
-        /// What was read, decided, mended and skipped as JSON
+        /// What was read, decided, repaired and skipped, as JSON
         #[arg(long)]
         json: bool,
     },
@@ -165,12 +165,12 @@ pub(super) enum Task {
     Export {
         /// Project
         file: PathBuf,
-        /// Replace what is there, whatever it is
+        /// Replace an existing file of any kind
         #[arg(long)]
         force: bool,
         #[command(flatten)]
         wanted: Wanted,
-        /// Release of the DXF format
+        /// Version of the DXF format
         #[arg(long, value_enum, default_value = "2000")]
         dxf_version: DxfArgument,
         /// Dots per inch of PNG pictures, 10 to 2400
@@ -179,7 +179,7 @@ pub(super) enum Task {
         /// Units in the findings and on pictures: mm, kPa, N, kg or in, inHg, lbf, lb
         #[arg(long, value_enum, default_value = "mm")]
         unit: SheetUnit,
-        /// Name of the layout; the first one without this
+        /// Name of the layout; by default the first one
         #[arg(long)]
         layout: Option<String>,
     },
@@ -187,12 +187,12 @@ pub(super) enum Task {
 
 /// What is printed in place of text.
 fn instead(output: Output) -> String {
-    format!("Instead of text {}", output.holds())
+    format!("Instead of text, {}", output.holds())
 }
 
 /// Pages that go with what is printed.
 fn also(output: Output) -> String {
-    format!("{}; - writes a PDF to standard output in place of the text", output.help())
+    format!("{}; - writes a PDF to standard output instead of the text", output.help())
 }
 
 /// What `export` is to write: an option for each row of the table of outputs that has one.

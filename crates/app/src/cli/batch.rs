@@ -103,7 +103,7 @@ impl Listed {
                     self.folder(root, &path, deep + 1);
                 } else {
                     let says = format!(
-                        "not looked into, it lies more than {DEEPEST} folders deep; name it by itself: {}",
+                        "not searched, it is more than {DEEPEST} folders deep; name it directly: {}",
                         path.display()
                     );
                     self.unread.push((called(&path), says));

@@ -108,7 +108,7 @@ pub(super) fn diff(
         (Some(before), Some(after)) => (before, after),
         (Some(only), None) | (None, Some(only)) => {
             if wanted.output.is_some() {
-                let says = "no pages were written: there is nothing on one side to draw the other beside";
+                let says = "no pages were written: one side has nothing to draw";
                 return Err(TaskError::Asked(says.to_owned()));
             }
             let name = if added { &new.name } else { &old.name };

@@ -17,29 +17,29 @@ use units::{Quantity, UnitChoice};
 /// How a drawing is read. Each line that a reading prints as "or" names one of these.
 #[derive(Debug, clap::Args)]
 pub(super) struct Reading {
-    /// Unit of the drawing, over what the file says
+    /// Unit of the drawing, overriding the file
     #[arg(long, value_enum)]
     unit: Option<UnitArgument>,
-    /// Join ends nearer than this: mm, or with its unit, at most 100 mm; auto joins 0.05 mm, and up to 2 mm what closes an
-    /// outline by that alone
+    /// Join ends closer than this: mm, or with a unit, at most 100 mm; auto joins 0.05 mm, and up to 2 mm where only
+    /// that closes an outline
     #[arg(long, default_value = "auto", value_parser = gap, allow_negative_numbers = true)]
     gap: Gap,
     /// Read only these layers (repeat for several)
     #[arg(long)]
     layer: Vec<String>,
-    /// Take the innermost closed line around this place as the part: X,Y in mm
+    /// Use the innermost closed line around this point as the part: X,Y in mm
     #[arg(long, value_name = "X,Y", value_parser = point, allow_hyphen_values = true)]
     inside: Option<DVec2>,
     /// Read only closed lines within this box: two opposite corners in mm
     #[arg(long = "box", value_name = "X,Y,X,Y", value_parser = corners, allow_hyphen_values = true)]
     within: Option<[DVec2; 2]>,
-    /// How many times as large as drawn the part is: 2, or 1:2 as on the sheet
+    /// How many times larger than drawn the part is: 2, or the sheet scale 1:2
     #[arg(long, value_parser = scale)]
     scale: Option<f64>,
     /// The page of a PDF, from 1
     #[arg(long, default_value_t = 1, value_parser = clap::value_parser!(u16).range(1..))]
     page: u16,
-    /// Make the closed line around this place a hole, or no hole: X,Y in mm (repeat for several)
+    /// Switch the closed line around this point between hole and no hole: X,Y in mm (repeat for several)
     #[arg(long, value_name = "X,Y", value_parser = point, allow_hyphen_values = true)]
     toggle: Vec<DVec2>,
 }
@@ -122,7 +122,7 @@ fn coordinates(text: &str, count: usize) -> Result<Vec<f64>, String> {
     let example = if count == 2 { "120,75.5" } else { "0,0,400,250" };
     numbers
         .filter(|n| n.len() == count)
-        .ok_or_else(|| format!("use {count} figures in mm with commas between them, as {example}"))
+        .ok_or_else(|| format!("use {count} numbers in mm separated by commas, such as {example}"))
 }
 
 fn point(text: &str) -> Result<DVec2, String> {
@@ -140,7 +140,7 @@ fn scale(text: &str) -> Result<f64, String> {
         None => number(text),
     };
     times.filter(|t| SCALES.contains(t)).ok_or_else(|| {
-        "use how many times as large as drawn the part is, as 2, or the scale of the sheet, as 1:2".to_owned()
+        "give how many times larger than drawn the part is, such as 2, or the scale of the sheet, such as 1:2".to_owned()
     })
 }
 
@@ -222,7 +222,7 @@ fn imported(drawing: &exchange::Drawing) -> Vec<String> {
             let [x, y] = [size.x, size.y].map(|side| units::figure(side, 1));
             let role = match part.role {
                 PartRole::Part => String::new(),
-                role => format!(" ({}, not taken)", role.label()),
+                role => format!(" ({}, not used)", role.label()),
             };
             format!("{}: {x} × {y} mm, {} holes{role}", part.name, part.outline.holes.len())
         })
@@ -241,7 +241,7 @@ fn imported(drawing: &exchange::Drawing) -> Vec<String> {
         lines.push(format!("  {}: {}{times}{place}{other}", m.weight.label(), m.says));
     }
     if messages.len() > SHOWN_FIRST {
-        lines.push(format!("  and {} more of less weight, which --json lists", messages.len() - SHOWN_FIRST));
+        lines.push(format!("  and {} minor ones, listed by --json", messages.len() - SHOWN_FIRST));
     }
     lines
 }

@@ -20,7 +20,7 @@ pub(super) struct Places<'a> {
 }
 
 impl Places<'_> {
-    /// Asked before anything is worked out, so that a slip is told at once.
+    /// Asked before anything is calculated, so that a slip is told at once.
     pub(super) fn permitted(&self) -> Result<(), TaskError> {
         if self.wanted.iter().filter(|(_, path)| is_standard_output(path)).count() > 1 {
             return Err(TaskError::Asked(

@@ -16,28 +16,28 @@ use std::path::{Path, PathBuf};
 /// What is asked for.
 #[derive(Debug, Args)]
 pub(super) struct Asked {
-    /// Cup models that may be used, by name or id, of the project or the library; any that suit without this
+    /// Cup models to use, by name or id, from the project or the library; by default any that suit
     #[arg(long, value_delimiter = ',', value_name = "A,B")]
     models: Vec<String>,
     /// How many cups: a number, or fewest
     #[arg(long, default_value = "fewest", value_parser = count, value_name = "N|fewest")]
     count: Count,
-    /// How the cups stand; every way without this
+    /// Pattern of the cups; by default any
     #[arg(long, value_enum)]
     pattern: Option<PatternArgument>,
     /// Every motion is held with any one cup lost
     #[arg(long)]
     one_lost: bool,
-    /// Every motion is held with any one zone lost; a new cup joins the zone of the nearest that is there
+    /// Every motion is held with any one zone lost; a new cup joins the zone of the nearest existing one
     #[arg(long)]
     zone_lost: bool,
-    /// Two models may stand in one layout
+    /// Two models may be mixed in one layout
     #[arg(long)]
     mixed: bool,
     /// Positions are multiples of this, mm
     #[arg(long, value_name = "MM", allow_negative_numbers = true)]
     step: Option<f64>,
-    /// Least gap between two lips, mm
+    /// Smallest gap between two lips, mm
     #[arg(long, value_name = "MM", allow_negative_numbers = true)]
     spacing: Option<f64>,
     /// The same seed gives the same proposals
@@ -68,11 +68,11 @@ fn count(text: &str) -> Result<Count, String> {
 enum PatternArgument {
     /// Rows and columns of even pitch
     Rows,
-    /// On the slots and holes of the frame
+    /// On the mounting positions of the frame
     Frame,
-    /// Evenly round a circle
+    /// Evenly spaced on a circle
     Ring,
-    /// Mirror images about a middle line of the part
+    /// Mirrored about a centre line of the part
     Mirrored,
     /// Anywhere on the grid step
     Free,
@@ -163,7 +163,7 @@ pub(super) fn propose(out: &mut Printer<'_>, project: &Project, task: &Task<'_>)
     Ok(u8::from(!telling::any_meets(&found)))
 }
 
-/// Asked before anything is worked out, so that a slip is told at once.
+/// Asked before anything is calculated, so that a slip is told at once.
 pub(super) fn permitted(task: &Task<'_>) -> Result<(), TaskError> {
     let Some(output) = &task.output else { return Ok(()) };
     if is_standard_output(output) {

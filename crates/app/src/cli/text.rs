@@ -61,7 +61,7 @@ pub(super) fn print_report(
                     if governs { ", governs" } else { "" },
                 ))?;
             }
-            Err(reason) => out.line(&format!("  {}: no figure, {reason}", motion.name))?,
+            Err(reason) => out.line(&format!("  {}: no result, {reason}", motion.name))?,
         }
     }
     for says in of_bending(report) {
@@ -81,7 +81,10 @@ pub(super) fn print_report(
 /// Every figure that is taken where nobody gave one: value, range, reason.
 pub(super) fn print_defaults(out: &mut Printer<'_>) -> std::io::Result<()> {
     let units = units::UnitChoice::default();
-    out.line("Taken where nobody gave a figure: value (range) reason. Where a reason names no source: common practice, no source.")?;
+    out.line(
+        "Defaults used where no value is entered: value (range) reason. Where a reason names no source: \
+        common practice, no source.",
+    )?;
     for one in document::customary() {
         let values: Vec<String> = one.values.iter().map(|value| one.field.shown(*value, &units)).collect();
         let values = match values.as_slice() {
@@ -137,7 +140,7 @@ fn of_bending(report: &Report) -> Vec<String> {
 fn bends(report: &Report, motion: &analysis::MotionReport) -> String {
     let Some(Ok(bending)) = &report.bending else { return String::new() };
     if bending.as_good_as_rigid() {
-        return ", bends as good as rigid".to_owned();
+        return ", effectively rigid".to_owned();
     }
     let Some(bent) = bending.of_motion(motion.id) else { return String::new() };
     let tag = report.cups.iter().find(|cup| cup.id == bent.governing_cup).map_or("?", |cup| cup.tag.as_str());
@@ -158,7 +161,7 @@ fn reserve(report: &Report, outcome: &analysis::MotionOutcome) -> String {
     if let Some(range) = &slow.range
         && range.most.is_finite()
     {
-        text += &format!(" (with what is assumed {} to {})", plain(range.least), plain(range.most));
+        text += &format!(" (with assumed inputs {} to {})", plain(range.least), plain(range.most));
     }
     match &slow.limit {
         analysis::LimitFigure::Factor(f) => text += &format!(", limit factor {}", plain(*f)),

@@ -93,7 +93,7 @@ pub fn rows_ui(ui: &mut Ui, view: &View, form: &mut RowsForm, actions: &mut Vec<
 /// Draws the form.
 pub fn ring_ui(ui: &mut Ui, view: &View, form: &mut RingForm, actions: &mut Vec<Action>) -> Effect {
     title(ui, "Repeat on a ring");
-    count(ui, "Places in all", &mut form.count, 2, view);
+    count(ui, "Positions in all", &mut form.count, 2, view);
     if let Some(v) =
         fields::quantity(ui, "centre x", "Centre X", form.centre.x, Quantity::Length, &view.units, "")
     {

@@ -23,9 +23,7 @@ pub fn rename_layout_ui(
     let edit = ui.add(TextEdit::singleline(name).desired_width(f32::INFINITY).font(Size::Heading.font()));
     ui.ctx().accesskit_node_builder(edit.id, |node| node.set_label("Name of the layout"));
     let enter = edit.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter));
-    if !edit.has_focus() && !enter {
-        edit.request_focus();
-    }
+    super::parts::first_focus(ui, &edit);
     let meant = !name.trim().is_empty();
     match buttons(ui, &["Rename", "Cancel"], meant) {
         Some(1) => Effect::Close,
@@ -99,7 +97,7 @@ pub fn palette_ui(ui: &mut Ui, query: &mut String, at: &mut usize, actions: &mut
                 }
             }
             if found.is_empty() {
-                ui.label(RichText::new("No command has these words.").color(t.second));
+                ui.label(RichText::new("No command matches.").color(t.second));
             }
         },
     );
@@ -140,7 +138,7 @@ pub fn demos_ui(ui: &mut Ui) -> Effect {
 pub fn unsaved_ui(ui: &mut Ui, view: &View, then: &Pending) -> Effect {
     title(ui, "Not saved yet");
     ui.label(format!("{} has changes that are not on disk.", view.project.name));
-    match buttons(ui, &["Save", "Do not save", "Cancel"], true) {
+    match buttons(ui, &["Save", "Discard", "Cancel"], true) {
         Some(0) => Effect::SaveThen(then.clone()),
         Some(1) => Effect::Proceed(then.clone()),
         Some(_) => Effect::Close,
@@ -150,7 +148,7 @@ pub fn unsaved_ui(ui: &mut Ui, view: &View, then: &Pending) -> Effect {
 
 /// Draws the question before another's work is written over.
 pub fn overwrite_ui(ui: &mut Ui, path: &Path, says: &str) -> Effect {
-    title(ui, "The file is not the one you opened");
+    title(ui, "The file has changed since you opened it");
     ui.label(says);
     match buttons(ui, &["Merge…", "Save as…", "Replace theirs", "Cancel"], true) {
         Some(0) => Effect::MergeTheirs,
@@ -166,7 +164,7 @@ pub fn overwrite_ui(ui: &mut Ui, path: &Path, says: &str) -> Effect {
 
 /// Draws the question before a file that is there is written over.
 pub fn replace_ui(ui: &mut Ui, says: &str) -> Effect {
-    title(ui, "There is a file of that name");
+    title(ui, "A file of that name exists");
     ui.label(says);
     match buttons(ui, &["Replace", "Cancel"], true) {
         Some(0) => Effect::Replace,
@@ -179,12 +177,12 @@ pub fn replace_ui(ui: &mut Ui, says: &str) -> Effect {
 pub fn changed_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) -> Effect {
     title(ui, "Someone changed this file");
     let name = view.file_name.as_deref().unwrap_or("the file");
-    ui.label(format!("{name} on disk is no longer what was opened or saved here."));
+    ui.label(format!("{name} on disk has changed since it was opened or saved here."));
     if view.unsaved {
         ui.label(
-            "Merging takes in what they changed and keeps what you changed; where both changed the same thing you \
-             choose. Loading theirs gives up what you have not saved. Keeping yours leaves theirs on disk, and saving \
-             will ask again.",
+            "Merge brings in their changes and keeps yours; where both changed the same thing, you choose. \
+            Load theirs discards what you have not saved. Keep mine leaves theirs on disk, and saving asks \
+            again.",
         );
         return match buttons(ui, &["Merge…", "See theirs", "Keep mine", "Save mine as…", "Load theirs"], true)
         {
@@ -199,7 +197,7 @@ pub fn changed_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) -> Effect
             None => Effect::Stay,
         };
     }
-    ui.label("You have changed nothing since: load theirs, or look at what changed first.");
+    ui.label("You have changed nothing since: load theirs, or see what changed first.");
     match buttons(ui, &["Load theirs", "See theirs", "Keep mine"], true) {
         Some(0) => Effect::Reload,
         Some(1) => Effect::LookAtTheirs,
@@ -213,8 +211,8 @@ pub fn gone_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) -> Effect {
     title(ui, "The file is gone");
     let name = view.file_name.as_deref().unwrap_or("The file");
     ui.label(format!(
-        "{name} is not where it was: it was moved, renamed or deleted, or its disk is away. The project is still open here and \
-         is now all there is of it as you see it. Saving writes the file again.",
+        "{name} was moved, renamed or deleted, or its disk is not connected. The project is still open here, \
+        and this is now the only copy. Saving writes the file again.",
     ));
     match buttons(ui, &["Save again", "Save as…", "Later"], true) {
         Some(0) => Effect::SaveAgain,
@@ -238,7 +236,13 @@ pub fn accept_ui(
 ) -> Effect {
     title(ui, "Accept this finding");
     ui.label(RichText::new(&finding.says).font(Size::Body.strong()));
-    ui.label(RichText::new("It stays in the file and on the sheet with your reason; it no longer counts in the verdict line. It does not make the figure better.").color(view.tokens.second));
+    ui.label(
+        RichText::new(
+            "It stays in the file and on the sheet with your reason, and no longer counts in \
+        the verdict line. It does not improve the result.",
+        )
+        .color(view.tokens.second),
+    );
     let field = |ui: &mut Ui, name: &str, text: &mut String| {
         ui.label(RichText::new(name).color(view.tokens.second));
         let edit = ui.add(TextEdit::singleline(text).desired_width(f32::INFINITY));

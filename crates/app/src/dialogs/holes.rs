@@ -36,7 +36,10 @@ fn read(text: &str, units: &units::UnitChoice) -> Result<Vec<Hole>, String> {
                 [_, _, _] => return Err(format!("Line {}: the diameter is not above 0.", index + 1)),
                 _ => {
                     let found = figures.len();
-                    return Err(format!("Line {}: {found} figures; X, Y and diameter are three.", index + 1));
+                    return Err(format!(
+                        "Line {}: {found} values; enter three: X, Y and diameter.",
+                        index + 1
+                    ));
                 }
             },
         }
@@ -63,7 +66,10 @@ pub fn holes_ui(ui: &mut Ui, view: &View, text: &mut String, actions: &mut Vec<A
     let t = view.tokens;
     title(ui, "Holes from a table");
     let unit = units::unit_of(Quantity::Length, &view.units).1;
-    let says = format!("A line a hole: X, Y and diameter from the datum, in {unit} where no unit is typed.");
+    let says = format!(
+        "One line per hole: X, Y and diameter from the datum, in {unit} unless another unit \
+        is typed."
+    );
     ui.label(RichText::new(says).color(t.second));
     let edit =
         TextEdit::multiline(text).desired_width(f32::INFINITY).desired_rows(10).hint_text("50; 40; 8.4");
@@ -124,7 +130,7 @@ mod tests {
     fn a_line_that_is_no_hole_is_named() {
         let metric = units::UnitChoice::default();
         for (text, line) in [
-            ("1;2;3\n4;5", "Line 2: 2 figures"),
+            ("1;2;3\n4;5", "Line 2: 2 values"),
             ("1;2;3\nx;5;6", "Line 2"),
             ("1;2;0", "Line 1: the diameter"),
         ] {

@@ -95,7 +95,7 @@ impl<T: Send + 'static> Found<T> {
 
 /// What is said when reading ends in a way nobody foresaw.
 fn fell() -> Read {
-    let says = "the drawing could not be read: the program failed over it; please report it with the file";
+    let says = "the drawing could not be read: an internal error stopped it; please report it with the file";
     Err(Unread { says: says.to_owned(), gap_mm: None })
 }
 
@@ -217,7 +217,7 @@ pub fn import_ui(ui: &mut Ui, view: &View, form: &mut ImportForm) -> Effect {
         if let Some(reading) = &form.reading {
             reading_ui(ui, reading, "Reading");
         }
-        return match buttons(ui, &["Leave"], true) {
+        return match buttons(ui, &["Cancel"], true) {
             Some(_) => Effect::Close,
             None => Effect::Stay,
         };
@@ -249,7 +249,7 @@ pub fn import_ui(ui: &mut Ui, view: &View, form: &mut ImportForm) -> Effect {
     form.part = form.part.min(count.saturating_sub(1));
     let Some(part) = drawing.parts.get(form.part) else { return Effect::Close };
     if let Some(says) = &form.refused {
-        let text = format!("Not taken, as it leaves nothing: {says}");
+        let text = format!("Not applied, because nothing would be left: {says}");
         ui.add(egui::Label::new(RichText::new(text).color(t.watch)).wrap());
     }
     let before = form.options.clone();
@@ -288,8 +288,9 @@ pub fn import_ui(ui: &mut Ui, view: &View, form: &mut ImportForm) -> Effect {
             if let Some(i) = fields::choice(ui, "import part", "Part", form.part, &choices, &why) {
                 form.part = i;
             }
-            ui.checkbox(&mut form.all, format!("all {count} parts into the new project"))
-                .on_hover_text("The one chosen comes under the first layout, the others are kept beside it");
+            ui.checkbox(&mut form.all, format!("all {count} parts into the new project")).on_hover_text(
+                "The chosen part goes under the first layout, the others are kept in the project",
+            );
         }
         anew |= import_options::options_ui(ui, view, &mut form.options, &drawing);
         reimport_ui(ui, view, form, &drawing);
@@ -304,8 +305,8 @@ pub fn import_ui(ui: &mut Ui, view: &View, form: &mut ImportForm) -> Effect {
     }
     if let Some(bytes) = form.too_large(&drawing) {
         let text = format!(
-            "A new project of this could not be saved: it comes to {} MB or more, and a project file holds at most {} MB. \
-             Take fewer parts, leave out layers, or simplify within a tolerance.",
+            "A new project of this could not be saved: it would be {} MB or more, and a project file holds \
+            at most {} MB. Use fewer parts, leave out layers, or simplify within a tolerance.",
             bytes >> 20,
             document::MOST_FILE_BYTES >> 20
         );
@@ -356,15 +357,15 @@ fn reimport_ui(ui: &mut Ui, view: &View, form: &mut ImportForm, drawing: &Arc<Dr
     ui.label(RichText::new(format!("In place of {}", view.part.name)).font(Size::Heading.strong()));
     let Some(moved) = form.moved.as_mut().and_then(|(_, moved)| moved.look()) else {
         if form.comparing() {
-            ui.label(RichText::new("What it would do to the cups is being worked out.").color(t.second));
+            ui.label(RichText::new("The effect on the cups is being calculated.").color(t.second));
             ui.ctx().request_repaint_after(std::time::Duration::from_millis(100));
         }
         return;
     };
-    ui.add(egui::Label::new(format!("Were it to replace {}: {}.", view.part.name, moved.sentence())).wrap());
+    ui.add(egui::Label::new(format!("If it replaces {}: {}.", view.part.name, moved.sentence())).wrap());
     if let Some(by) = moved.shifted {
         let text = format!(
-            "put it back by ({}, {}), so that the cups stay where they are on it",
+            "shift it back by ({}, {}), so that the cups keep their places on it",
             view.show(-by.x, Quantity::Length).number,
             view.text(-by.y, Quantity::Length)
         );

@@ -58,8 +58,8 @@ fn unit_ui(ui: &mut Ui, view: &View, options: &mut ImportOptions, drawing: &Draw
 const SCALES: (f64, f64) = (1e-4, 1e4);
 
 fn scale_ui(ui: &mut Ui, view: &View, options: &mut ImportOptions, drawing: &Drawing) -> bool {
-    let why = "1 where the part is drawn in its own size, 2 on a sheet of 1:2";
-    let (name, ratio) = ("Times as large as drawn", Quantity::Ratio);
+    let why = "1 if the part is drawn full size, 2 on a sheet of 1:2";
+    let (name, ratio) = ("Times larger than drawn", Quantity::Ratio);
     let typed = fields::within(ui, "import scale", name, drawing.scale, ratio, SCALES, &view.units, why);
     if let Some(scale) = typed {
         super::import_picture::rescale(options, scale / drawing.scale);
@@ -75,13 +75,13 @@ fn tolerance_ui(ui: &mut Ui, view: &View, options: &mut ImportOptions) -> bool {
             "import gap",
             "Join gaps up to",
             &mut options.gap_mm,
-            "Ends of lines and arcs nearer than this are taken as one",
+            "Ends of lines and arcs closer than this are joined",
         ),
         (
             "import tolerance",
             "Simplify within",
             &mut options.simplify_mm,
-            "Fewer lines and true arcs no further than this from what is drawn; 0 leaves it as drawn",
+            "Uses fewer lines and true arcs within this distance of the drawing; 0 leaves it as drawn",
         ),
     ];
     for (salt, name, value, why) in rows {
@@ -113,7 +113,7 @@ fn tolerance_ui(ui: &mut Ui, view: &View, options: &mut ImportOptions) -> bool {
             *value = (slid * 1000.0).round() / 1000.0;
         }
         if salt == "import gap" {
-            let why = "Wider gaps, of up to 2 mm, where that alone closes an outline; which ones is told";
+            let why = "Also joins gaps of up to 2 mm where only that closes an outline; each one is listed";
             changed |= fields::tick(ui, "and what closes an outline", &mut options.auto_gap, why);
         }
     }
@@ -170,7 +170,7 @@ fn layers_ui(ui: &mut Ui, view: &View, options: &mut ImportOptions, drawing: &Dr
             return true;
         }
     }
-    let why = "Centre and hidden lines are told by the line type they are drawn with";
+    let why = "Centre and hidden lines are recognised by their line type";
     let dashed = ui.checkbox(&mut options.keep_dashed, "dashed lines are edges too").on_hover_text(why);
     dashed.changed()
 }

@@ -121,25 +121,25 @@ pub(super) fn picture_ui(
         for (tool, name, why) in [
             (
                 Tool::Take,
-                "Take a line",
-                "Click a closed line to take it as the part; with Shift, to add or remove a hole",
+                "Choose a line",
+                "Click a closed line to use it as the part; with Shift, to add or remove a hole",
             ),
             (Tool::Box, "Limit to a box", "Drag a box around one view: only what lies within it is read"),
-            (Tool::Measure, "Set the scale", "Click two places whose true distance you know, then type it"),
+            (Tool::Measure, "Set the scale", "Click two points whose true distance you know, then type it"),
         ] {
             if ui.selectable_label(state.tool == tool, name).on_hover_text(why).clicked() {
                 state.tool = tool;
                 state.measured.clear();
             }
         }
-        ui.checkbox(&mut state.close, "close up").on_hover_text("Only the part, as large as it fits");
+        ui.checkbox(&mut state.close, "close up").on_hover_text("Zooms to the part");
     });
     let (rect, response) =
         ui.allocate_exact_size(egui::vec2(ui.available_width(), HIGH), Sense::click_and_drag());
     let part = drawing.parts.get(at);
     let size = part.and_then(|p| size_of(view, p)).map(|[x, y]| format!("{} × {y}", x.number));
     let named = format!(
-        "Drawing, {} closed lines; the part taken is {} with {} holes{}",
+        "Drawing, {} closed lines; the chosen part is {} with {} holes{}",
         drawing.picture.closed.len(),
         size.unwrap_or_default(),
         part.map_or(0, |p| p.outline.holes.len()),
@@ -247,13 +247,12 @@ fn scale_ui(
     }
     let [a, b] = state.measured[..] else {
         let says =
-            if state.measured.is_empty() { "Click the first place." } else { "Click the second place." };
+            if state.measured.is_empty() { "Click the first point." } else { "Click the second point." };
         ui.label(RichText::new(says).font(Size::Small.font()).color(view.tokens.second));
         return false;
     };
     let length = a.distance(b);
-    let why =
-        "The distance of the two places on the part; the whole drawing is taken as much larger or smaller";
+    let why = "True distance of the two points on the part; the whole drawing is scaled to match";
     let bounds = (1e-3, LONGEST);
     let typed =
         fields::within(ui, "true length", "True length", length, Quantity::Length, bounds, &view.units, why);
@@ -276,7 +275,7 @@ pub(super) fn rescale(options: &mut ImportOptions, by: f64) {
 fn picked_ui(ui: &mut Ui, view: &View, state: &mut PictureState, options: &mut ImportOptions) -> bool {
     let mut picked = Vec::new();
     if options.inside.is_some() {
-        picked.push("a line taken".to_owned());
+        picked.push("a line chosen".to_owned());
     }
     if !options.toggled.is_empty() {
         picked.push(format!("{} holes added or removed", options.toggled.len()));
@@ -293,7 +292,7 @@ fn picked_ui(ui: &mut Ui, view: &View, state: &mut PictureState, options: &mut I
     let text = format!("By hand: {}.", picked.join(", "));
     ui.horizontal(|ui| {
         ui.label(RichText::new(text).font(Size::Small.font()).color(view.tokens.second));
-        let back = ui.link("Take back what was picked").on_hover_text("The drawing as it was told at first");
+        let back = ui.link("Undo what was chosen").on_hover_text("The drawing as it was read at first");
         if back.clicked() {
             (options.inside, options.within, options.scale) = (None, None, None);
             options.toggled.clear();

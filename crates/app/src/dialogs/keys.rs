@@ -12,13 +12,13 @@ use units::Quantity;
 
 /// What hand and key do on the plan, which no command is called after.
 pub(crate) const ON_THE_PLAN: &[(&str, &str)] = &[
-    ("Drag a cup", "moves it; Alt lets it go off the grid, Escape puts it back"),
-    ("Drag the ground", "selects what the box touches; Shift adds"),
-    ("Click, Shift-click", "selects one, adds one or leaves it out"),
-    ("Middle or right button, or Space", "drags the plan"),
+    ("Drag a cup", "moves it; Alt ignores the grid, Escape puts it back"),
+    ("Drag the background", "selects what the box touches; Shift adds"),
+    ("Click, Shift-click", "selects one; adds or removes one"),
+    ("Middle or right button, or Space", "pans the plan"),
     ("Wheel", "zooms about the pointer"),
     ("[ and ]", "turn them by 15 degrees"),
-    ("Escape", "leaves the tool, then the selection"),
+    ("Escape", "ends the tool, then clears the selection"),
     ("Double click on a panel's edge", "folds the panel and unfolds it"),
 ];
 

@@ -6,17 +6,17 @@ use egui::{Button, RichText, Ui};
 
 /// Draws every journal that was left, newest first, and what could not be read.
 pub fn left_ui(ui: &mut Ui, view: &View, offers: &Offers) -> Effect {
-    title(ui, "Work from last time");
+    title(ui, "Recover unsaved work");
     let mut effect = Effect::Stay;
     match offers.list.len() {
         0 => {}
         1 => {
-            ui.label("The program ended without closing. What was not saved can be taken up where it was.");
+            ui.label("The program closed unexpectedly. Unsaved work can be recovered.");
         }
         n => {
             ui.label(format!(
-                "The program ended {n} times without closing. What was not saved can be taken up where it was, one at a \
-                 time; the others stay."
+                "The program closed unexpectedly {n} times. Unsaved work can be recovered one at a time; the \
+                rest is kept."
             ));
         }
     }
@@ -29,8 +29,8 @@ pub fn left_ui(ui: &mut Ui, view: &View, offers: &Offers) -> Effect {
         let last = found.last.as_ref().map(|name| format!(", the last: {name}")).unwrap_or_default();
         ui.label(format!("{changes} not saved, {}{last}", offer.when));
         let from = match &found.opened {
-            Some(path) if path.is_file() => format!("From {}; that file is as it was.", path.display()),
-            Some(path) => format!("From {}, which is not there now.", path.display()),
+            Some(path) if path.is_file() => format!("From {}; that file is unchanged.", path.display()),
+            Some(path) => format!("From {}, which no longer exists.", path.display()),
             None => "It was never saved in a file.".to_owned(),
         };
         ui.label(RichText::new(from).color(view.tokens.second));
@@ -39,11 +39,11 @@ pub fn left_ui(ui: &mut Ui, view: &View, offers: &Offers) -> Effect {
         }
         ui.horizontal(|ui| {
             let size = egui::vec2(88.0, 28.0);
-            let take = RichText::new("Take it up").color(view.tokens.ground);
+            let take = RichText::new("Recover").color(view.tokens.ground);
             if ui.add(Button::new(take).fill(view.tokens.working).min_size(size)).clicked() {
                 effect = Effect::Recover(at);
             }
-            if ui.add(Button::new("Throw it away").min_size(size)).clicked() {
+            if ui.add(Button::new("Discard").min_size(size)).clicked() {
                 effect = Effect::DiscardRecovered(at);
             }
         });
@@ -62,7 +62,7 @@ pub fn left_ui(ui: &mut Ui, view: &View, offers: &Offers) -> Effect {
     ui.add_space(8.0);
     ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
         let later = Button::new("Later").min_size(egui::vec2(88.0, 28.0));
-        if ui.add(later).on_hover_text("All stays, and is offered again at the next start").clicked() {
+        if ui.add(later).on_hover_text("Everything is kept and offered again at the next start").clicked() {
             effect = Effect::Close;
         }
     });

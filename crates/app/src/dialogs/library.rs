@@ -44,7 +44,7 @@ enum Order {
 
 impl Order {
     const ALL: [(Self, &'static str); 4] =
-        [(Self::Suits, "what suits"), (Self::Size, "size"), (Self::Force, "force"), (Self::Name, "name")];
+        [(Self::Suits, "suitability"), (Self::Size, "size"), (Self::Force, "force"), (Self::Name, "name")];
 }
 
 /// Looks at every model on the part of the layout, beside the window.
@@ -60,7 +60,7 @@ fn look(view: &View) -> Found {
         let _ = filled.set(job.models_on_part().map_err(|why| why.to_string()));
     });
     if let Err(error) = started {
-        log::warn!("no figures of the models on the part: {error}");
+        log::warn!("no results for the models on the part: {error}");
     }
     found
 }
@@ -71,7 +71,15 @@ pub fn library_ui(ui: &mut Ui, view: &View, form: &mut LibraryForm, actions: &mu
         return own_ui(ui, view, form, actions);
     }
     title(ui, "Cup models");
-    ui.label(RichText::new("Built-in models are invented and generic. Click one to take it into the project and place it; replace its figures with measured or stated ones. Beside each: its vacuum force at this layout's level, what friction holds of it on this part, and how many the worst motion asks for at least - a first guess from below.").color(view.tokens.second));
+    ui.label(
+        RichText::new(
+            "Built-in models are invented and generic. Click one to add it to the project and \
+        place it; replace its values with measured or stated ones. Each shows its vacuum force at this \
+        layout's level, the friction force on this part, and how many cups the worst motion needs at least - \
+        a first estimate.",
+        )
+        .color(view.tokens.second),
+    );
     let mut effect = Effect::Stay;
     let mut enter = false;
     ui.horizontal(|ui| {
@@ -83,10 +91,10 @@ pub fn library_ui(ui: &mut Ui, view: &View, form: &mut LibraryForm, actions: &mu
         if !std::mem::replace(&mut form.focused, true) {
             edit.request_focus();
         }
-        if ui.button("A model of your own…").clicked() {
+        if ui.button("New model…").clicked() {
             form.own = Some(own_start(view));
         }
-        if ui.button("From a table…").on_hover_text("CSV, one model a row").clicked() {
+        if ui.button("From a table…").on_hover_text("CSV, one model per row").clicked() {
             effect = Effect::Then(Next::path(PathForm::new(Purpose::Models, String::new())));
         }
         as_table_ui(ui, !view.project.models.is_empty(), Output::MODELS, actions);
@@ -100,7 +108,7 @@ pub fn library_ui(ui: &mut Ui, view: &View, form: &mut LibraryForm, actions: &mu
     match on_part {
         None => ui.ctx().request_repaint_after(std::time::Duration::from_millis(60)),
         Some(Err(why)) => {
-            let says = format!("What each would do on this part is not known: {why}");
+            let says = format!("Suitability for this part is not known: {why}");
             ui.add(egui::Label::new(RichText::new(says).color(view.tokens.watch)).wrap());
         }
         Some(Ok(_)) => {}
@@ -239,7 +247,7 @@ fn own_start(view: &View) -> CupModel {
 fn own_ui(ui: &mut Ui, view: &View, form: &mut LibraryForm, actions: &mut Vec<Action>) -> Effect {
     let Some(mut model) = form.own.clone() else { return Effect::Stay };
     let known = view.project.model(&model.id).is_some();
-    title(ui, if known { "Change a cup model" } else { "A cup model of your own" });
+    title(ui, if known { "Change a cup model" } else { "New cup model" });
     egui::ScrollArea::vertical().max_height(420.0).auto_shrink([false, true]).id_salt("own model").show(
         ui,
         |ui| {
@@ -254,7 +262,7 @@ fn own_ui(ui: &mut Ui, view: &View, form: &mut LibraryForm, actions: &mut Vec<Ac
     if let Some(problem) = &form.problem {
         ui.label(RichText::new(problem).color(view.tokens.fail));
     }
-    let answer = buttons(ui, &[if known { "Change" } else { "Take into the project" }, "Back"], true);
+    let answer = buttons(ui, &[if known { "Change" } else { "Add to the project" }, "Back"], true);
     match answer {
         Some(0) => {
             if let Some(problem) = model_problem(&model, &view.units) {

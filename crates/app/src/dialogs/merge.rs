@@ -54,8 +54,7 @@ pub fn merge_ui(ui: &mut Ui, view: &View, form: &mut MergeForm) -> Effect {
     let t = view.tokens;
     title(ui, "Merge what was saved elsewhere");
     ui.columns(2, |columns| {
-        for ((ui, name), says) in columns.iter_mut().zip(["Theirs, taken in", "Yours, kept"]).zip(&form.taken)
-        {
+        for ((ui, name), says) in columns.iter_mut().zip(["Theirs, added", "Yours, kept"]).zip(&form.taken) {
             ui.label(RichText::new(name).font(Size::Body.strong()));
             for line in says.iter().take(MOST_LINES) {
                 ui.label(RichText::new(line).color(t.second));

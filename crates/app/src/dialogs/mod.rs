@@ -257,6 +257,8 @@ pub fn dialog_ui(
     } else {
         modal = modal.area(area);
     }
+    // A list that is open in it is closed first.
+    let list_open = egui::Popup::is_any_open(ctx);
     let modal = modal.show(ctx, |ui| {
         ui.set_width(width.min(room.x - 64.0));
         // Last frame's size is no bound: a form may grow by a line.
@@ -273,6 +275,7 @@ pub fn dialog_ui(
     });
     // A click beside a dialog with drafts must not lose them; Escape is meant.
     let escape = ctx.input(|i| i.key_pressed(egui::Key::Escape))
+        && !list_open
         && !ctx.text_edit_focused()
         && !crate::fields::held(ctx);
     match modal.inner {

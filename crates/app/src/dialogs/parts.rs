@@ -30,6 +30,8 @@ pub(super) struct Footer {
     clicked: Option<usize>,
     /// Frame in which the dialog was drawn last.
     drawn: u64,
+    /// Whether a list was open before this frame: its Enter and Escape are its own.
+    list_open: bool,
 }
 
 impl Footer {
@@ -40,7 +42,9 @@ impl Footer {
     /// Before a dialog is drawn: a click on another one, or before it was closed and opened again, is none on this one.
     pub(super) fn begin(ctx: &Context, of: Id) {
         let frame = ctx.cumulative_frame_nr();
+        let list_open = egui::Popup::is_any_open(ctx);
         Self::change(ctx, |footer| {
+            footer.list_open = list_open;
             let last = std::mem::replace(&mut footer.drawn, frame);
             if footer.of.replace(of) != Some(of) || frame.saturating_sub(last) > 1 {
                 footer.clicked = None;
@@ -56,10 +60,17 @@ impl Footer {
             return;
         }
         ui.add_space(8.0);
-        let (size, layout) =
-            (egui::vec2(ui.available_width(), 28.0), egui::Layout::right_to_left(egui::Align::Center));
-        ui.allocate_ui_with_layout(size, layout, |ui| {
-            for (i, label) in labels.iter().enumerate().rev() {
+        // Drawn from left to right, as Tab goes, and ending at the right edge.
+        let font = egui::TextStyle::Button.resolve(ui.style());
+        let (padding, gap) = (2.0 * ui.spacing().button_padding.x, ui.spacing().item_spacing.x);
+        let wide = |label: &String| {
+            let text = ui.painter().layout_no_wrap(label.clone(), font.clone(), egui::Color32::PLACEHOLDER);
+            (text.size().x + padding).max(88.0) + gap
+        };
+        let total: f32 = labels.iter().map(wide).sum::<f32>() - gap;
+        ui.horizontal(|ui| {
+            ui.add_space((ui.available_width() - total).max(0.0).floor());
+            for (i, label) in labels.iter().enumerate() {
                 let t = crate::theme::Tokens::of(ui);
                 let button = if i == 0 {
                     egui::Button::new(RichText::new(label).color(t.ground)).fill(t.working)
@@ -75,18 +86,33 @@ impl Footer {
     }
 }
 
+/// Puts the cursor into a field when its dialog opens; from then on Tab may leave it.
+pub(super) fn first_focus(ui: &Ui, field: &egui::Response) {
+    let (frame, id) = (ui.ctx().cumulative_frame_nr(), field.id.with("drawn"));
+    let last = ui.data_mut(|data| {
+        let last = data.get_temp::<u64>(id);
+        data.insert_temp(id, frame);
+        last
+    });
+    if last.is_none_or(|last| frame.saturating_sub(last) > 1) {
+        field.request_focus();
+    }
+}
+
 /// Buttons at the lower right, the first is what Enter does; gives which was clicked.
 pub(crate) fn buttons(ui: &mut Ui, labels: &[&str], enabled: bool) -> Option<usize> {
-    let mut clicked = Footer::change(ui.ctx(), |footer| {
+    let (mut clicked, list_open) = Footer::change(ui.ctx(), |footer| {
         footer.labels = labels.iter().map(|label| (*label).to_owned()).collect();
         footer.enabled = enabled;
         // The form may have become wrong in the frame between.
-        footer.clicked.take().filter(|clicked| enabled || *clicked > 0)
+        (footer.clicked.take().filter(|clicked| enabled || *clicked > 0), footer.list_open)
     });
-    if clicked.is_none()
-        && enabled
-        && ui.input(|i| i.key_pressed(egui::Key::Enter))
-        && !ui.ctx().text_edit_focused()
+    // On a button, a box, a list or in a text of several lines Enter is theirs.
+    let theirs = ui
+        .memory(|memory| memory.focused())
+        .and_then(|id| ui.ctx().read_response(id))
+        .is_some_and(|focused| focused.layer_id == ui.layer_id());
+    if clicked.is_none() && enabled && !list_open && !theirs && ui.input(|i| i.key_pressed(egui::Key::Enter))
     {
         clicked = Some(0);
     }

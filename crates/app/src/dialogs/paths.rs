@@ -37,7 +37,7 @@ pub fn path_ui(ui: &mut Ui, view: &View, form: &mut PathForm, prefs: &Prefs) -> 
         enter = response.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter));
         if ui
             .add_sized([84.0, 26.0], egui::Button::new("Browse…"))
-            .on_hover_text("The desktop's own dialog; some desktops have none, then type the path")
+            .on_hover_text("Opens the file dialog of the desktop; where there is none, type the path")
             .clicked()
         {
             effect = Effect::Browse;

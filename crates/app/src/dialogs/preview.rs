@@ -91,18 +91,16 @@ pub fn preview_ui(ui: &mut Ui, view: &View, form: &mut PreviewForm) -> Effect {
         ui.spacing_mut().item_spacing.x = 8.0;
         combo(ui, "Paper", &mut form.choices.sheet.paper, &Paper::ALL, Paper::label);
         combo(ui, "Side", &mut form.choices.sheet.orientation, &Orientation::ALL, Orientation::label);
-        ui.checkbox(&mut form.choices.sheet.mirrored, "mirrored plan too").on_hover_text(
-            "The tool as it lies on the bench with its lips up, for whoever drills and mounts",
-        );
-        ui.checkbox(&mut form.choices.sheet.checklist, "reviewer's checklist").on_hover_text(
-            "What a reviewer would ask of this layout, with boxes to tick, on a page at the end",
-        );
+        ui.checkbox(&mut form.choices.sheet.mirrored, "mirrored plan too")
+            .on_hover_text("The tool as it lies on the bench with its lips up, for drilling and assembly");
+        ui.checkbox(&mut form.choices.sheet.checklist, "reviewer's checklist")
+            .on_hover_text("Questions of a reviewer, with boxes to tick, on a last page");
         ui.checkbox(&mut form.choices.archival, "PDF/A").on_hover_text(
-            "A .pdf for an archive: everything in it, tagged for screen readers, with today's date",
+            "A .pdf for archiving: self-contained, tagged for screen readers, with today's date",
         );
         let shown = view.compare.as_ref().is_some_and(|c| c.comparison.is_some());
         ui.add_enabled(shown, egui::Checkbox::new(&mut form.choices.comparison, "comparison"))
-            .on_hover_text("Adds the comparison that is on screen")
+            .on_hover_text("Adds the comparison shown")
             .on_disabled_hover_text("Compare with another layout first, then it can be added");
         let names: Vec<f64> = RESOLUTIONS.iter().map(|r| r.0).collect();
         let named = |dpi: f64| RESOLUTIONS.iter().find(|r| r.0 == dpi).map_or("", |r| r.1);
@@ -130,7 +128,7 @@ pub fn preview_ui(ui: &mut Ui, view: &View, form: &mut PreviewForm) -> Effect {
         let names: Vec<String> = missing.iter().map(|slow| slow.name().to_owned()).collect();
         let figures = analysis::words::all(&names);
         ui.label(
-            RichText::new(format!("Still being worked out: {figures}. What is written has them."))
+            RichText::new(format!("Still being calculated: {figures}. The written file includes them."))
                 .font(Size::Small.slanted())
                 .color(t.second),
         );

@@ -73,28 +73,33 @@ impl Purpose {
         let hint = match self {
             Self::Write(output) => {
                 let decides = match output.kind().decides() {
-                    Some(endings) => format!("The ending decides: {endings}. "),
+                    Some(endings) => format!("The file name extension decides: {endings}. "),
                     None => String::new(),
                 };
                 return format!("{decides}{}.", units::capital(output.holds()));
             }
             Self::Open => "A project is one .ron file. A drawing dropped on the window is imported.",
             Self::Review => {
-                "It is shown beside its last revision. Remarks, decisions and ticks go into it when it is saved; nothing else of it can be changed until you choose to."
+                "It is shown beside its last revision. Remarks, decisions and ticks go into it when you \
+                save; nothing else can be changed until you choose to edit it."
             }
             Self::Beside => {
-                "An earlier file of the same project: what changed is found by the ids of cups, motions and parts."
+                "An earlier file of the same project: changes are matched by the ids of cups, motions and parts."
             }
-            Self::Save => "One .ron file; the version before is kept beside it as .previous.",
+            Self::Save => "One .ron file; the previous version is kept beside it as .previous.",
             Self::Import => {
                 "DXF (text or binary), SVG, or a PDF printed from a drawing program. What is repaired or skipped is listed before anything changes."
             }
             Self::Models => {
-                "CSV with a header row; units may stand in the header. Good rows are taken, bad ones listed; blanks around a cell count for nothing."
+                "CSV with a header row; units may be in the header. Good rows are read, bad ones listed; \
+                spaces around a cell are ignored."
             }
-            Self::Curve => "CSV or text: time and level, one point a line; a first line may name the units.",
+            Self::Curve => {
+                "CSV or text: time and level, one point per line; a first line may name the units."
+            }
             Self::Sources => {
-                "CSV with a header row, one point of a curve a row. Good sources are taken, bad rows listed; blanks around a cell count for nothing."
+                "CSV with a header row, one curve point per row. Good sources are read, bad rows listed; \
+                spaces around a cell are ignored."
             }
         };
         hint.to_owned()

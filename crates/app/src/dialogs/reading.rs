@@ -119,7 +119,7 @@ pub fn reading_ui<T: Send + 'static>(ui: &mut egui::Ui, reading: &Reading<T>, do
     ui.horizontal(|ui| {
         ui.spinner();
         let seconds = reading.elapsed().as_secs();
-        ui.label(format!("{doing}, {seconds} s{stage}. You can leave; nothing is changed."));
+        ui.label(format!("{doing}, {seconds} s{stage}. You can cancel; nothing is changed."));
     });
     ui.ctx().request_repaint_after(Duration::from_millis(100));
 }

@@ -230,7 +230,7 @@ fn fails_ui(ui: &mut Ui, view: &View, form: &mut DecideForm) {
     }
     if form.outcome == Some(Outcome::Accept) && !says.is_empty() {
         let says = format!(
-            "Still, {}. Window, sheet and DXF will say \"approved with open failures\", in red.",
+            "Note: {}. Window, sheet and DXF will say \"approved with open failures\", in red.",
             says.join(", ")
         );
         ui.add(egui::Label::new(RichText::new(says).font(Size::Body.strong()).color(t.fail)).wrap());
@@ -244,7 +244,7 @@ fn counted(count: usize, one: &str, many: &str) -> String {
 /// Draws the form of a decision.
 pub fn decide_ui(ui: &mut Ui, view: &View, form: &mut DecideForm, actions: &mut Vec<Action>) -> Effect {
     let t = view.tokens;
-    title(ui, "Accept or send back");
+    title(ui, "Approve or send back");
     let Some(content) = &view.content else { return Effect::Stay };
     ui.label(format!("On content {}, {}.", content.fingerprint, content.words()));
     let open: Vec<String> = [
@@ -258,27 +258,27 @@ pub fn decide_ui(ui: &mut Ui, view: &View, form: &mut DecideForm, actions: &mut 
     .flatten()
     .collect();
     if !open.is_empty() {
-        ui.label(RichText::new(format!("Still, {}.", open.join(", "))).color(t.watch));
+        ui.label(RichText::new(format!("Note: {}.", open.join(", "))).color(t.watch));
     }
     ui.horizontal(|ui| {
-        for (outcome, name) in [(Outcome::Accept, "Accept: may be built"), (Outcome::SendBack, "Send back")] {
+        for (outcome, name) in [(Outcome::Accept, "Approve"), (Outcome::SendBack, "Send back")] {
             if ui.radio(form.outcome == Some(outcome), name).clicked() {
                 form.outcome = Some(outcome);
             }
         }
     });
     fails_ui(ui, view, form);
-    lines(ui, view, "With these words", &mut form.text, &mut form.fresh);
+    lines(ui, view, "Comment", &mut form.text, &mut form.fresh);
     line(ui, view, "Your name", &mut form.by);
     ui.label(
         RichText::new(
-            "It stays in the file and on the sheet with this content; a later change leaves it behind.",
+            "It stays in the file and on the sheet with this content; later changes are not covered.",
         )
         .font(Size::Small.slanted())
         .color(t.second),
     );
     let meant = form.outcome.is_some() && !form.by.trim().is_empty();
-    match buttons(ui, &["Decide", "Cancel"], meant) {
+    match buttons(ui, &["Confirm", "Cancel"], meant) {
         Some(0) => {
             let Some(outcome) = form.outcome else { return Effect::Stay };
             let mut edits = if outcome == Outcome::Accept { form.accepted(view) } else { Vec::new() };
@@ -303,7 +303,7 @@ pub fn decide_ui(ui: &mut Ui, view: &View, form: &mut DecideForm, actions: &mut 
             actions.push(Action::Edit(if edits.is_empty() {
                 decide
             } else {
-                let name = "Accept in review, with its failures".to_owned();
+                let name = "Approve in review, with its failures".to_owned();
                 edits.push(decide);
                 Edit::Together { name, edits }
             }));
@@ -352,7 +352,9 @@ impl IssueForm {
 pub fn issue_ui(ui: &mut Ui, view: &View, form: &mut IssueForm, actions: &mut Vec<Action>) -> Effect {
     let t = view.tokens;
     title(ui, "Issue a revision");
-    ui.label("The content as it is now is frozen under this index, with a line in the revision table of the sheet.");
+    ui.label(
+        "Freezes the current content under this index and adds a line to the revision table of the sheet.",
+    );
     if let Some(content) = &view.content {
         ui.label(RichText::new(format!("Now: {}.", content.words())).color(t.second));
         if let Standing::AsIssued { index } = &content.standing {
@@ -363,11 +365,11 @@ pub fn issue_ui(ui: &mut Ui, view: &View, form: &mut IssueForm, actions: &mut Ve
     let index = form.index.trim();
     let taken = view.project.issued.iter().any(|i| i.index == index);
     if taken {
-        ui.label(RichText::new(format!("Revision {index} was issued already.")).color(t.fail));
+        ui.label(RichText::new(format!("Revision {index} is already issued.")).color(t.fail));
     }
     if form.fails > 0 {
         let fails = counted(form.fails, "finding of this layout is", "findings of this layout are");
-        ui.label(RichText::new(format!("Still, {fails} fail and are not accepted.")).color(t.watch));
+        ui.label(RichText::new(format!("Note: {fails} fail and are not accepted.")).color(t.watch));
     }
     line(ui, view, "Index", &mut form.index);
     lines(ui, view, "What changed", &mut form.what, &mut form.fresh);

@@ -43,11 +43,11 @@ pub fn units_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) -> Effect {
     pick(ui, "Acceleration", &mut units.acceleration, &AccelerationUnit::ALL, AccelerationUnit::label);
     pick(ui, "Flow", &mut units.flow, &FlowUnit::ALL, FlowUnit::label);
     ui.label(
-        RichText::new(format!("Flows are told as {}.", units.flow.reference())).color(view.tokens.second),
+        RichText::new(format!("Flows are shown as {}.", units.flow.reference())).color(view.tokens.second),
     );
     ui.checkbox(&mut units.decimal_comma, "Decimal comma");
     ui.label(
-        RichText::new("Any field takes any unit and sums: 12 1/2 in, 3/8\", 240+15. The file stays in SI.")
+        RichText::new("Any field accepts units and sums: 12 1/2 in, 3/8\", 240+15. The file stays in SI.")
             .color(view.tokens.second),
     );
     if units != view.units {
@@ -61,10 +61,10 @@ pub fn units_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) -> Effect {
 
 /// Draws the step of the grid.
 pub fn grid_step_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) -> Effect {
-    title(ui, "Step of the grid");
+    title(ui, "Grid step");
     let usual = crate::plan::usual_step(view.units.length);
     let bounds = (crate::prefs::LEAST_STEP, crate::prefs::MOST_STEP);
-    let why = "What dragging and placing snap to, at every zoom; lines of the grid are whole steps apart";
+    let why = "Dragging and placing snap to it at every zoom; grid lines are whole steps apart";
     if let Some(v) =
         fields::within(ui, "grid step", "Step", view.step_mm, Quantity::Length, bounds, &view.units, why)
     {
@@ -120,7 +120,7 @@ pub fn sheet_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) -> Effect {
             change(document::name_of("sheet.position_tolerance_mm"), &|s| s.position_tolerance_mm = v);
         }
     }
-    ui.label(RichText::new("A field left blank stamps the sheet: not for issue.").color(view.tokens.second));
+    ui.label(RichText::new("A blank field stamps the sheet: not for issue.").color(view.tokens.second));
     if let Some(revisions) = revisions_ui(ui, &sheet.revisions) {
         change("revisions", &|s| s.revisions.clone_from(&revisions));
     }
@@ -172,7 +172,7 @@ fn revisions_ui(ui: &mut Ui, revisions: &[Revision]) -> Option<Vec<Revision>> {
 
 /// Draws the limits of the findings.
 pub fn rules_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) -> Effect {
-    title(ui, "Limits of the findings");
+    title(ui, "Finding limits");
     let rules = view.project.rules;
     for (field, figure) in rules.numbers() {
         if let Some(v) = fields::known(field.key).number(ui, "", figure, &view.units) {

@@ -67,8 +67,7 @@ fn figures_ui(ui: &mut Ui, view: &View, source: &mut SourceModel) {
         source.figures = origin;
         source.on = crate::today();
     }
-    if let Some(v) =
-        fields::text(ui, "figures on", "Since", &source.on, "Date of the figures, year-month-day")
+    if let Some(v) = fields::text(ui, "figures on", "As of", &source.on, "Date of the values, year-month-day")
     {
         source.on = v;
     }
@@ -110,8 +109,8 @@ fn curve_ui(ui: &mut Ui, view: &View, source: &mut SourceModel) {
     let (flow, flow_unit) = units::unit_of(flow_kind, units);
     ui.label(RichText::new("Flow against level").font(Size::Body.strong()));
     let choices: Vec<(CurveFlow, &str)> = CurveFlow::ALL.iter().map(|of| (*of, of.label())).collect();
-    let why = "Air drawn is a mass, told as litres ANR; a pump\u{2019}s data often give the volume at its inlet, where the \
-               air is thin";
+    let why = "Air drawn is a mass, given as litres ANR; a pump\u{2019}s data often give the volume at its \
+        inlet, where the air is thin";
     if let Some(v) = fields::choice(ui, "curve flow", "Flow is", source.curve_flow, &choices, why) {
         source.curve_flow = v;
     }
@@ -155,7 +154,7 @@ fn curve_ui(ui: &mut Ui, view: &View, source: &mut SourceModel) {
     if let Some(index) = gone {
         source.curve.remove(index);
     }
-    let why = "Half-way between the last two; type what the real one draws there";
+    let why = "Added halfway between the last two; enter the real flow there";
     if ui.link("add a point").on_hover_text(why).clicked() {
         add_point(&mut source.curve);
     }
@@ -179,8 +178,8 @@ fn add_point(curve: &mut Vec<CurvePoint>) {
 fn feeds_ui(ui: &mut Ui, view: &View, source: &mut SourceModel) {
     let t = view.tokens;
     let units = &view.units;
-    let why = "What other feed pressures make of the curve: flow without load and deepest level over those at the rated feed, \
-               and the compressed air used";
+    let why = "Effect of other feed pressures: free flow and deepest level relative to the rated feed, and \
+        the compressed air used";
     ui.label(RichText::new("At other feeds").font(Size::Body.strong())).on_hover_text(why);
     let unit = |q: Quantity| units::unit_of(q, units).1;
     let (feed, flow) = (unit(Quantity::FeedPressure), unit(Quantity::Flow));

@@ -36,8 +36,8 @@ pub fn sources_ui(ui: &mut Ui, view: &View, form: &mut SourcesForm, actions: &mu
         return own_ui(ui, view, form, actions);
     }
     title(ui, "Sources");
-    let says = "What makes the vacuum. Built-in sources are invented and generic: take one into the project, or copy it \
-                and put the figures of the real one in.";
+    let says = "What makes the vacuum. Built-in sources are invented and generic: add one to the project, or \
+        copy it and enter the values of the real one.";
     ui.add(egui::Label::new(RichText::new(says).color(view.tokens.second)).wrap());
     let mut effect = Effect::Stay;
     ui.horizontal(|ui| {
@@ -48,12 +48,12 @@ pub fn sources_ui(ui: &mut Ui, view: &View, form: &mut SourcesForm, actions: &mu
         if !std::mem::replace(&mut form.focused, true) {
             edit.request_focus();
         }
-        if ui.button("A source of your own…").clicked() {
+        if ui.button("New source…").clicked() {
             let base =
                 view.project.sources.first().cloned().unwrap_or_else(|| document::sources()[0].clone());
             form.own = Some(copy(view, &base));
         }
-        if ui.button("From a table…").on_hover_text("CSV, one point of a curve a row").clicked() {
+        if ui.button("From a table…").on_hover_text("CSV, one curve point per row").clicked() {
             effect = Effect::Then(Next::path(PathForm::new(Purpose::Sources, String::new())));
         }
         as_table_ui(ui, !view.project.sources.is_empty(), Output::SOURCES, actions);
@@ -69,7 +69,7 @@ pub fn sources_ui(ui: &mut Ui, view: &View, form: &mut SourcesForm, actions: &mu
         ui.spacing_mut().item_spacing.y = 0.0;
         ui.label(RichText::new("In this project").font(Size::Heading.strong()));
         if view.project.sources.is_empty() {
-            ui.label(RichText::new("None yet: take one of those below.").color(view.tokens.second));
+            ui.label(RichText::new("None yet: add one of those below.").color(view.tokens.second));
         }
         for source in view.project.sources.iter().filter(|s| matches(s)) {
             project_row(ui, view, form, source, actions);
@@ -100,7 +100,7 @@ fn project_row(
     let users: Vec<&str> = view.project.circuits.iter().filter(uses).map(|c| c.name.as_str()).collect();
     let note = if users.is_empty() { "not used".to_owned() } else { format!("feeds {}", users.join(", ")) };
     ui.horizontal(|ui| {
-        if source_row(ui, view, source, &note, "Figures of", LINKS[0]).clicked() {
+        if source_row(ui, view, source, &note, "Values of", LINKS[0]).clicked() {
             form.own = Some(SourceModel::clone(source));
         }
         if named_link(ui, "change…", &source.name) {
@@ -125,7 +125,7 @@ fn built_in_row(
     let here = view.project.source(&source.id).is_some();
     ui.horizontal(|ui| {
         let note = if here { "in this project" } else { "take" };
-        if source_row(ui, view, source, note, "Take", LINKS[1]).clicked() && !here {
+        if source_row(ui, view, source, note, "Add", LINKS[1]).clicked() && !here {
             actions.push(Action::Edit(Edit::AddSource(source.clone())));
         }
         if named_link(ui, "copy…", &source.name) {
@@ -201,7 +201,7 @@ fn describe(view: &View, source: &SourceModel) -> String {
     let mut lines = vec![
         source.name.clone(),
         format!(
-            "{}, down to {}, {} without load",
+            "{}, down to {}, {} free flow",
             source.kind.label(),
             view.text(deepest, Q::VacuumLevel),
             view.text(most, Q::Flow)
@@ -227,21 +227,21 @@ fn describe(view: &View, source: &SourceModel) -> String {
 fn own_ui(ui: &mut Ui, view: &View, form: &mut SourcesForm, actions: &mut Vec<Action>) -> Effect {
     let Some(mut source) = form.own.take() else { return Effect::Stay };
     let known = view.project.source(&source.id).is_some();
-    title(ui, if known { "Figures of a source" } else { "A source of your own" });
+    title(ui, if known { "Values of a source" } else { "New source" });
     source_form::source_ui(ui, view, &mut source);
     let problems = problems(&source, &view.units);
     for problem in problems.iter().take(3) {
         ui.add(egui::Label::new(RichText::new(problem).color(view.tokens.fail)).wrap());
     }
     let changed = view.project.source(&source.id).is_none_or(|there| **there != source);
-    let first = if known { "Change" } else { "Take into the project" };
+    let first = if known { "Change" } else { "Add to the project" };
     match buttons(ui, &[first, "All sources"], problems.is_empty() && changed) {
         Some(0) => {
             let source = Arc::new(source);
             let for_circuit = form.circuit.filter(|_| !known);
             let edit = match for_circuit.and_then(|id| feed_by(&view.project, id, &source)) {
                 Some(edit) => edit,
-                None if known => Edit::ChangeSource { source, what: "figures of the source".to_owned() },
+                None if known => Edit::ChangeSource { source, what: "values of the source".to_owned() },
                 None => Edit::AddSource(source),
             };
             actions.push(Action::Edit(edit));

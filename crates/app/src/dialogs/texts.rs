@@ -22,7 +22,7 @@ pub fn message_ui(ui: &mut Ui, heading: &str, text: &str) -> Effect {
 /// Draws what the status line said, newest first.
 pub fn messages_ui(ui: &mut Ui, said: &[(String, String)]) -> Effect {
     let t = Tokens::of(ui);
-    title(ui, "Messages so far");
+    title(ui, "Message log");
     for (on, text) in said.iter().rev() {
         ui.horizontal_top(|ui| {
             ui.label(RichText::new(on).color(t.second));
@@ -30,7 +30,7 @@ pub fn messages_ui(ui: &mut Ui, said: &[(String, String)]) -> Effect {
         });
     }
     if said.is_empty() {
-        ui.label(RichText::new("Nothing was said yet.").color(t.second));
+        ui.label(RichText::new("No messages yet.").color(t.second));
     }
     match buttons(ui, &["Close"], true) {
         Some(_) => Effect::Close,

@@ -100,7 +100,8 @@ impl TrialForm {
 pub fn trial_ui(ui: &mut Ui, view: &View, form: &mut TrialForm, actions: &mut Vec<Action>) -> Effect {
     let t = view.tokens;
     title(ui, "Trial and field measurements");
-    let why = "At taking into service a measured figure replaces what was assumed, with its date. Later figures are kept beside it.";
+    let why = "At commissioning a measured value replaces the assumed one, with its date. Later values are \
+        kept beside it.";
     ui.add(egui::Label::new(RichText::new(why).color(t.second)).wrap());
     trial_curves::list_ui(ui, view, actions);
     ui.add_space(4.0);
@@ -115,7 +116,7 @@ pub fn trial_ui(ui: &mut Ui, view: &View, form: &mut TrialForm, actions: &mut Ve
         form.kind = kind;
         form.value = 0.0;
     }
-    let stages = [(Stage::Baseline, "taking into service"), (Stage::Field, "later, in the field")];
+    let stages = [(Stage::Baseline, "at commissioning"), (Stage::Field, "later, in the field")];
     if let Some(stage) = fields::choice(ui, "trial stage", "When", form.stage, &stages, "") {
         form.stage = stage;
     }
@@ -168,14 +169,14 @@ fn subject_ui(ui: &mut Ui, view: &View, form: &mut TrialForm) {
     match form.kind {
         Kind::Friction => {
             if let Some(v) =
-                fields::known("model.material").more("as the cup model has it").text(ui, "", &form.material)
+                fields::known("model.material").more("as in the cup model").text(ui, "", &form.material)
             {
                 form.material = v;
             }
         }
         Kind::Level => {
             if let Some(v) =
-                fields::choice(ui, "trial cup", "Cup", form.cup, &cups, "The last one tells most")
+                fields::choice(ui, "trial cup", "Cup", form.cup, &cups, "The last cup tells most")
             {
                 form.cup = v;
             }
@@ -209,7 +210,7 @@ fn causes_ui(ui: &mut Ui, view: &View, form: &mut TrialForm) {
         return;
     }
     ui.add_space(4.0);
-    if ui.link("what would explain the field's figures?").clicked() {
+    if ui.link("what would explain the field values?").clicked() {
         form.asked = form.circuit;
     }
     match &form.causes {

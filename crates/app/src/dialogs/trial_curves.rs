@@ -74,7 +74,7 @@ pub fn draft_ui(ui: &mut Ui, view: &View, draft: &mut CurveDraft, circuit: Optio
     let unit = units::unit_of(Quantity::VacuumLevel, &view.units).1;
     let mut read = false;
     ui.horizontal(|ui| {
-        ui.label(RichText::new(format!("Time s and level {unit}, one point a line")).color(t.second));
+        ui.label(RichText::new(format!("Time s and level {unit}, one point per line")).color(t.second));
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             read = ui
                 .link("from a table…")
@@ -88,7 +88,7 @@ pub fn draft_ui(ui: &mut Ui, view: &View, draft: &mut CurveDraft, circuit: Optio
             .desired_width(f32::INFINITY)
             .hint_text("0, 0\n0.2, 31\n0.4, 46");
         let edit = ui.add(edit);
-        ui.ctx().accesskit_node_builder(edit.id, |node| node.set_label("Time and level, one point a line"));
+        ui.ctx().accesskit_node_builder(edit.id, |node| node.set_label("Time and level, one point per line"));
     });
     if !draft.text.trim().is_empty() {
         outcome_ui(ui, view, draft);

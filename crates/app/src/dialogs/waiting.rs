@@ -47,7 +47,7 @@ pub fn waiting_ui(ui: &mut Ui, form: &WaitForm) -> Effect {
         return Effect::Waited;
     }
     reading_ui(ui, &form.work, form.doing);
-    match buttons(ui, &["Leave"], true) {
+    match buttons(ui, &["Cancel"], true) {
         Some(_) => Effect::Close,
         None => Effect::Stay,
     }

@@ -14,6 +14,8 @@ pub(super) struct Texts {
     pub exact: String,
     /// What it is called, aloud.
     pub name: String,
+    /// What may be typed, said while somebody is in it and has typed nothing yet.
+    pub hint: String,
 }
 
 /// The text of the field somebody is in.
@@ -191,6 +193,8 @@ pub(super) fn draft_edit<T>(
         Some(draft) => {
             if let Some(problem) = &draft.problem {
                 response.show_tooltip_text(problem);
+            } else if !texts.hint.is_empty() && !draft.touched() {
+                response.show_tooltip_text(&texts.hint);
             }
             let held = InHand { id, frame, touched: draft.touched() };
             ui.data_mut(|d| {
@@ -232,7 +236,7 @@ fn left<T>(
         }
         Err(problem) => {
             let name = texts.name.split(", ").next().unwrap_or_default();
-            let says = format!("{name} stays as it was: {problem}.");
+            let says = format!("{name} is unchanged: {problem}.");
             ui.data_mut(|d| d.insert_temp(refused_id(), says));
         }
     }

@@ -229,10 +229,10 @@ mod tests {
         for (path, words) in [
             (at("broken.csv"), "leads nowhere"),
             (at("kept.csv"), "write-protected"),
-            ("/dev/null".into(), "no ordinary file"),
-            ("/dev/full".into(), "no ordinary file"),
+            ("/dev/null".into(), "not an ordinary file"),
+            ("/dev/full".into(), "not an ordinary file"),
             (folder.path().to_owned(), "folder"),
-            (at("missing/a.csv"), "folder is not there"),
+            (at("missing/a.csv"), "folder does not exist"),
         ] {
             assert!(says(ask(&path)).contains(words), "{}", path.display());
         }

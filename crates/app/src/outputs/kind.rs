@@ -72,7 +72,7 @@ impl Found {
         match self {
             Self::Nothing => "an empty file",
             Self::Known(kind) => kind.label(),
-            Self::Drawing => "a drawing that is no layout of this program",
+            Self::Drawing => "a drawing not written by this program",
             Self::Other => "a file of another kind",
         }
     }

@@ -113,7 +113,7 @@ impl NewFiles {
         let next = page_path(&self.path, self.contents.len());
         let paged = matches!(self.kind, Kind::Svg | Kind::Png);
         (paged && next.exists())
-            .then(|| format!("{} is not of these pages; it was there before", next.display()))
+            .then(|| format!("{} is not one of these pages; it was there before", next.display()))
     }
 }
 
@@ -144,21 +144,17 @@ pub(crate) fn would_replace(places: &[PathBuf], kind: Kind, agreed: Option<&Path
             Ok(found) if agreed == Some(place.as_path()) && found.gives_way_to(kind) => {}
             Ok(found) if found.is(kind) => same.push(name),
             Ok(found) => {
-                others.push(format!(
-                    "{name} holds {}; {} would take its place.",
-                    found.label(),
-                    kind.label()
-                ));
+                others.push(format!("{name} is {}; {} would replace it.", found.label(), kind.label()));
             }
             Err(_) => {
-                others.push(format!("{name} cannot be looked into; {} would take its place.", kind.label()));
+                others.push(format!("{name} cannot be read; {} would replace it.", kind.label()));
             }
         }
     }
     let same = match same.as_slice() {
         [] => None,
         [one] => Some(format!("{one} would be replaced.")),
-        several => Some(format!("These pages are there and would be replaced: {}.", several.join(", "))),
+        several => Some(format!("These pages exist and would be replaced: {}.", several.join(", "))),
     };
     let says: Vec<String> = same.into_iter().chain(others).collect();
     (!says.is_empty()).then(|| says.join(" "))
@@ -192,7 +188,7 @@ mod tests {
         let says = table(folder.path(), "x").unwrap_err().to_string();
         assert!(says.contains("this is a folder"), "{says}");
         let says = table(&folder.path().join("no/where.csv"), "x").unwrap_err().to_string();
-        assert!(says.contains("the folder is not there"), "{says}");
+        assert!(says.contains("the folder does not exist"), "{says}");
     }
 
     #[test]
@@ -211,7 +207,7 @@ mod tests {
         std::fs::write(at("a-2.svg"), "Dear all,\n").unwrap();
         let says = would_replace(&places, Kind::Svg, Some(&places[0])).unwrap();
         assert!(!says.contains("a.svg would"), "the desktop asked about the first: {says}");
-        assert!(says.contains("a-2.svg holds a file of another kind; an SVG picture would"), "{says}");
+        assert!(says.contains("a-2.svg is a file of another kind; an SVG picture would"), "{says}");
         let says = would_replace(&places, Kind::Svg, None).unwrap();
         assert!(says.contains("a.svg, ") && says.contains("a-3.svg."), "{says}");
     }

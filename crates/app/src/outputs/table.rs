@@ -61,7 +61,7 @@ pub(crate) struct Row {
 const PART: Need =
     Need { says: "there is no part under this layout to draw", met: |subject| subject.part().is_some() };
 const MOTION: Need = Need {
-    says: "no motion has figures yet: add a motion and place cups",
+    says: "no motion has results yet: add a motion and place cups",
     met: |subject| {
         let motion = subject.motion;
         super::shown_motion(&subject.report(), motion).is_some_and(|motion| motion.outcome.is_ok())
@@ -72,7 +72,7 @@ const ENVELOPE: Need = Need {
     met: |subject| !subject.compared.is_empty() || subject.report().envelope.is_some(),
 };
 const CIRCUIT: Need = Need {
-    says: "no circuit is worked out: lay a source and hoses over the cups first",
+    says: "no circuit is calculated: lay a source and hoses over the cups first",
     met: |subject| subject.report().circuits.iter().any(|c| c.status == analysis::CircuitStatus::Solved),
 };
 const COMPARISON: Need = Need {
@@ -115,7 +115,7 @@ static MODELS_ROW: Row = Row {
     shelf: Shelf::Library,
     keys: None,
     kind: FileKind::Table,
-    holds: "one row a model, every cup model of the project; also a pattern to fill in",
+    holds: "one row per model, every cup model of the project; also a template to fill in",
     ending: ".models.csv",
     spelled: "export --models",
     needs: &[MODELS],
@@ -126,7 +126,7 @@ static SOURCES_ROW: Row = Row {
     shelf: Shelf::Library,
     keys: None,
     kind: FileKind::Table,
-    holds: "one point of a curve a row, every source of the project; also a pattern to fill in",
+    holds: "one curve point per row, every source of the project; also a template to fill in",
     ending: ".sources.csv",
     spelled: "export --sources",
     needs: &[SOURCES],
@@ -185,7 +185,7 @@ static TABLE: &[&Row] = &[
         shelf: Shelf::Layout,
         keys: None,
         kind: FileKind::Table,
-        holds: "one row a cup, millimetres from the datum, decimal point",
+        holds: "one row per cup, millimetres from the datum, decimal point",
         ending: ".csv",
         spelled: "export --csv",
         needs: &[],
@@ -207,7 +207,7 @@ static TABLE: &[&Row] = &[
         shelf: Shelf::Layout,
         keys: None,
         kind: FileKind::Table,
-        holds: "bore, cut length and fittings of every hose of the circuits that are worked out",
+        holds: "bore, cut length and fittings of every hose of the calculated circuits",
         ending: ".hoses.csv",
         spelled: "export --hoses",
         needs: &[],
@@ -218,7 +218,7 @@ static TABLE: &[&Row] = &[
         shelf: Shelf::Layout,
         keys: None,
         kind: FileKind::Table,
-        holds: "what, where, figure, limit and remedy, one row a finding, with the reason where it is accepted",
+        holds: "what, where, figure, limit and remedy, one row per finding, with the reason where it is accepted",
         ending: ".findings.csv",
         spelled: "export --findings",
         needs: &[],
@@ -253,7 +253,7 @@ static TABLE: &[&Row] = &[
         shelf: Shelf::Pictures,
         keys: None,
         kind: FileKind::Pages,
-        holds: "what each cup gets in the motion that is shown, else in the one that governs, and its factor",
+        holds: "load and factor of each cup in the motion shown, else in the governing one",
         ending: ".loads.svg",
         spelled: "export --loads",
         needs: &[MOTION],
@@ -264,7 +264,7 @@ static TABLE: &[&Row] = &[
         shelf: Shelf::Pictures,
         keys: None,
         kind: FileKind::Pages,
-        holds: "what sources draw at each level and what leaks in; further circuits get a file each, with a number",
+        holds: "source flow and leakage at each level; further circuits get a file each, with a number",
         ending: ".source.svg",
         spelled: "export --source-curves",
         needs: &[CIRCUIT],
@@ -275,7 +275,8 @@ static TABLE: &[&Row] = &[
         shelf: Shelf::Pictures,
         keys: None,
         kind: FileKind::Pages,
-        holds: "how the level comes, with what the controls wait for; further circuits get a file each, with a number",
+        holds: "evacuation, with the levels the controls wait for; further circuits get a file each, with a \
+            number",
         ending: ".evacuation.svg",
         spelled: "export --evacuation",
         needs: &[CIRCUIT],
@@ -382,7 +383,7 @@ impl Output {
     pub(crate) fn make(self, subject: &mut Subject<'_>) -> Result<Made, OutputError> {
         match self.missing(subject) {
             Some(says) => Err(OutputError::Missing(says)),
-            None => (self.0.writer)(subject).ok_or(OutputError::Missing("there are no figures to draw yet")),
+            None => (self.0.writer)(subject).ok_or(OutputError::Missing("there are no results to draw yet")),
         }
     }
 

@@ -8,17 +8,17 @@ use egui::{RichText, Ui};
 pub(super) fn age_note(ui: &mut Ui, view: &View, among: &[Slow]) {
     let ages = &view.report.ages;
     let mut hover: Vec<String> = Vec::new();
-    hover.extend(ages.told(Age::Older, among).map(|figures| format!("Of an earlier plan: {figures}.")));
-    hover.extend(ages.told(Age::Absent, among).map(|figures| format!("Not there yet: {figures}.")));
+    hover.extend(ages.told(Age::Older, among).map(|figures| format!("From an earlier plan: {figures}.")));
+    hover.extend(ages.told(Age::Absent, among).map(|figures| format!("Not available yet: {figures}.")));
     if hover.is_empty() {
         return;
     }
     let mut note = match among.iter().any(|slow| ages.of(*slow) == Age::Older) {
         true => "older than the plan".to_owned(),
-        false => "working it out…".to_owned(),
+        false => "calculating…".to_owned(),
     };
     if let Some((slow, share)) = view.slow_now {
-        hover.push(format!("Being worked out: {}.", slow.name()));
+        hover.push(format!("Being calculated: {}.", slow.name()));
         if share >= LEAST_TOLD && among.contains(&slow) {
             note = format!("{note} {} %", units::fixed(100.0 * share, 0, &view.units));
         }

@@ -12,11 +12,11 @@ use telling::Question;
 /// Draws the questions by group.
 pub fn checklist_ui(ui: &mut Ui, view: &View, review: &ReviewView, actions: &mut Vec<Action>) {
     if review.questions.is_empty() {
-        note(ui, view, "There is nothing to question.");
+        note(ui, view, "There are no questions.");
         return;
     }
     if view.person.trim().is_empty() {
-        let why = "Stands beside what you tick, say and decide; kept with your preferences";
+        let why = "Shown with your ticks, remarks and decisions; kept with your preferences";
         if let Some(name) = crate::fields::text(ui, "reviewer", "Your name", &view.person, why) {
             actions.push(Action::Person(name));
         }

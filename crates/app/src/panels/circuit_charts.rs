@@ -47,7 +47,7 @@ pub(super) fn charts_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport) {
             }
             let works = vec![[source.level_kpa / unit, 0.0], [source.level_kpa / unit, 1.08 * most]];
             let here = Named {
-                name: "works here",
+                name: "runs here",
                 points: works,
                 colour: t.second,
                 width: 1.0,
@@ -151,7 +151,7 @@ fn recorded_lines(plot: &mut PlotUi<'_>, view: &View, recorded: &[&BaselineCurve
 fn recorded_name(view: &View, curve: &BaselineCurve) -> String {
     let at = curve.cup.map_or("source", |cup| view.tag(cup));
     let stage = match curve.stage {
-        Stage::Baseline => "in service",
+        Stage::Baseline => "at commissioning",
         Stage::Field => "in the field",
     };
     if curve.on.is_empty() { format!("{at} {stage}") } else { format!("{at} {stage}, {}", curve.on) }

@@ -17,7 +17,7 @@ pub(super) fn dust_ui(ui: &mut Ui, view: &View, id: CircuitId, supply: &Supply, 
         return;
     }
     let mut on = supply.dust.is_some();
-    let why = "A filter clogs with the dust that it catches: the level against the hours at work, and when to clean";
+    let why = "A filter clogs with dust: shows level against running hours, and when to clean";
     if ui.checkbox(&mut on, DUST).on_hover_text(why).changed() {
         change(DUST, &|c| with(c, |s| s.dust = on.then(Dust::preset)));
     }
@@ -42,8 +42,8 @@ pub(super) fn closing_ui(ui: &mut Ui, view: &View, id: CircuitId, supply: &Suppl
         return;
     }
     let mut on = supply.cell_closing.is_some();
-    let why = "A valve in each cell shuts it where no part lies: it closes when it draws more than stated at the level that \
-               the circuit comes to";
+    let why = "A valve in each cell shuts where no part lies: it closes when the cell draws more than stated \
+        at the level the circuit reaches";
     if ui.checkbox(&mut on, "cells close by themselves").on_hover_text(why).changed() {
         change("closing of the cells", &|c| with(c, |s| s.cell_closing = on.then(CellClosing::preset)));
     }
@@ -72,12 +72,12 @@ pub(super) fn figures_ui(ui: &mut Ui, view: &View, slow: &CircuitSlow) {
     };
     let needed = view.text(dust.needed_kpa, Quantity::VacuumLevel);
     let why = format!(
-        "Hours at work until the level at the worst cup is below {needed}, which the factors count on"
+        "Running hours until the level at the worst cup falls below {needed}, which the factors rely on"
     );
     fields::figure(ui, "Clean filters within", &shown, &why);
     if let Some(level) = dust.level_at_cleaning_kpa {
         let every = hours(dust.cleaned_h);
-        let why = format!("At the worst cup, after {every} at work");
+        let why = format!("At the worst cup, after {every} of running");
         fields::figure(ui, "Level before cleaning", &view.show(level, Quantity::VacuumLevel), &why);
     }
 }

@@ -43,7 +43,7 @@ pub fn figures_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
                 });
             }
             if !any {
-                let text = "No circuit is worked out yet. Under Circuits, at the left, choose a source.";
+                let text = "No circuit is calculated yet. Under Circuits, at the left, choose a source.";
                 ui.label(RichText::new(text).color(t.second));
             }
         },
@@ -64,18 +64,21 @@ fn level(view: &View, kpa: f64) -> String {
 
 fn helps_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport, actions: &mut Vec<Action>) {
     let t = view.tokens;
-    ui.label(RichText::new(format!("{}: what would help most", circuit.name)).font(Size::Body.strong()));
+    ui.label(RichText::new(format!("{}: best single changes", circuit.name)).font(Size::Body.strong()));
     let Some(slow) = &circuit.slow else { return };
     if slow.helps.is_empty() {
-        ui.label(RichText::new("No single change gives more at the worst cup.").color(t.second));
+        ui.label(RichText::new("No single change raises the level at the worst cup.").color(t.second));
     }
     for help in slow.helps.iter().take(SHOWN) {
         help_ui(ui, view, circuit, help, actions);
     }
     ui.label(
-        RichText::new("Each is solved anew. A larger bore helps while every cup is covered; with a cup open it may do harm.")
-            .font(Size::Small.slanted())
-            .color(t.second),
+        RichText::new(
+            "Each is recalculated. A larger bore helps while every cup is covered; with a cup open \
+            it may hurt.",
+        )
+        .font(Size::Small.slanted())
+        .color(t.second),
     );
 }
 
@@ -99,7 +102,7 @@ fn help_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport, help: &HelpReport,
     }
     let edit = help.change.edit(&view.project, circuit.id, &crate::today());
     if edit.is_none() {
-        why += ".\nMove what the hose joins, or state its length, to make it";
+        why += ".\nMove what the hose connects, or enter its length, to make it";
     }
     let gain = help.worst_level_kpa_to - help.worst_level_kpa_from;
     let gain_open = open.map_or(0.0, |(from, to)| to - from);
@@ -136,8 +139,8 @@ fn help_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport, help: &HelpReport,
         });
         cell(ui, TAKE, &mut |ui| {
             let Some(edit) = &edit else { return };
-            let link = ui.link("Apply").on_hover_text("Makes this change; undo takes it back");
-            ui.ctx().accesskit_node_builder(link.id, |node| node.set_label(format!("Take {says}")));
+            let link = ui.link("Apply").on_hover_text("Makes this change; Undo reverts it");
+            ui.ctx().accesskit_node_builder(link.id, |node| node.set_label(format!("Apply {says}")));
             if link.clicked() {
                 actions.push(Action::Edit(edit.clone()));
             }
@@ -158,25 +161,26 @@ fn levels_ui(ui: &mut Ui, view: &View, design: &DesignReport) {
     let mut row = |name: &str, kpa: f64, why: &str| {
         fields::figure(ui, name, &view.show(kpa, Quantity::VacuumLevel), why);
     };
-    row("Steady", design.steady_kpa, "What the circuit comes to with a part on every cup");
+    row("Steady", design.steady_kpa, "Level the circuit reaches with a part on every cup");
     let why = match design.from {
         DesignFrom::Switch if design.never_held() => {
             "The steady level: the switch waits for more and no pick starts".to_owned()
         }
         DesignFrom::Switch => {
-            "Factors are worked out at it: the switch says the part is held from it on, as stated".to_owned()
+            "Factors are calculated at it: the switch signals part held from this level, as entered"
+                .to_owned()
         }
         DesignFrom::Share => format!(
-            "Factors are worked out at it: {}, since nobody stated what the switch waits for",
+            "Factors are calculated at it: {}, since no switch level is entered",
             analysis::design_share()
         ),
-        DesignFrom::Stated => "Factors are worked out at it: the level stated for the circuit".to_owned(),
+        DesignFrom::Stated => "Factors are calculated at it: the level stated for the circuit".to_owned(),
     };
     row("Design", design.design_kpa, &why);
     row(
         "Alarm below",
         design.alarm_kpa,
-        "With a part held the machine stops below it; the design level unless stated",
+        "With a part held the machine stops below it; the design level unless entered",
     );
     fields::parting(ui);
 }
@@ -210,12 +214,13 @@ fn figures_column_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport, actions:
     let why = "Until the level is nearly gone, with air blown in through the blow-off valve";
     fields::figure(ui, "Release with blow-off", &time(slow.release_blow_off_s), why);
     let held = slow.controls.and_then(|controls| controls.held_s);
-    let why = "From the signal until the control knows that the part is held: valve, evacuation to that level, switch";
+    let why = "From the signal until the controller sees the part as held: valve, evacuation to that level, \
+        switch";
     fields::figure(ui, "Part held after", &time(held), why);
     let why = "From the signal to pick until the part is released: valve, evacuation, switch, the hold time of the cycle, release";
-    fields::figure(ui, "One pick", &time(slow.pick_s), why);
+    fields::figure(ui, "Pick and release", &time(slow.pick_s), why);
     if slow.motors_run_s.is_some() {
-        let why = "All through the cycle, unless it is stated to stop between picks";
+        let why = "Through the whole cycle, unless it is set to stop between cycles";
         fields::figure(ui, "Motor runs per cycle", &time(slow.motors_run_s), why);
     }
     let why = "After the feed fails, from the design level until the factor of some motion reaches 1; cups stay down";
@@ -250,8 +255,8 @@ fn figures_column_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport, actions:
         let currency = view.project.cycle.currency.clone();
         fields::row(
             ui,
-            "Cost a year",
-            "Air, or electricity, with the prices and picks stated under Cycle",
+            "Cost per year",
+            "Air, or electricity, with the prices and cycles entered under Cycle",
             |ui| ui.label(format!("{} {currency}", view.fixed(cost, 0))),
         );
     }
@@ -275,7 +280,7 @@ fn figures_column_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport, actions:
             ui,
             "Alarm below",
             &view.show(controls.alarm_kpa, Quantity::VacuumLevel),
-            "At the switch: the least level at which every factor is as required",
+            "At the switch: the lowest level at which every required factor is met",
         );
         fields::figure(
             ui,
@@ -283,12 +288,7 @@ fn figures_column_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport, actions:
             &view.show(controls.saving_off_kpa, Quantity::VacuumLevel),
             "",
         );
-        fields::figure(
-            ui,
-            "Time-out",
-            &time(controls.time_out_s),
-            "Twice the time the pick takes to its held level",
-        );
+        fields::figure(ui, "Time-out", &time(controls.time_out_s), "Twice the time to the part-held level");
         fields::figure(ui, "Hold after feed fails", &time(controls.hold_s), "With a check valve");
     }
 }
@@ -325,7 +325,7 @@ fn open_until_ui(ui: &mut Ui, view: &View, slow: &CircuitSlow) {
     fields::parting(ui);
     ui.label(RichText::new("Open cups").font(Size::Body.strong()));
     for until in &slow.open_until {
-        let why = format!("{} Cups are opened in the order that hurts most.", until.what.why());
+        let why = format!("{} Cups are opened worst first.", until.what.why());
         let shown = Shown { number: until.shown(|cup| view.tag(cup)), unit: "" };
         fields::figure(ui, until.what.says(), &shown, &why);
     }

@@ -24,18 +24,18 @@ pub(super) fn operation_ui(
     (supply, kind): (&Supply, SourceKind),
     change: &mut Change<'_>,
 ) {
-    fields::subheading(ui, "How it is run");
+    fields::subheading(ui, "Operation");
     times_ui(ui, view, id, supply, change);
     if kind != SourceKind::Ejector {
         let mut stop = supply.operation.motors_stop;
         let why =
-            "Unless it is stated, a motor runs all through the cycle, and that is what energy and cost count";
+            "Unless this is chosen, the motor runs through the whole cycle, and energy and cost count that";
         if ui
             .checkbox(&mut stop, document::name_of("circuit.supply.operation.motors_stop"))
             .on_hover_text(why)
             .changed()
         {
-            operated(change, "whether motors stop between picks", &|o| o.motors_stop = stop);
+            operated(change, "whether motors stop between cycles", &|o| o.motors_stop = stop);
         }
     }
     blow_off_ui(ui, view, id, (supply, kind), change);
@@ -84,8 +84,8 @@ fn blow_off_ui(
         BlowOff::NotFitted => 1,
         BlowOff::Valve { .. } => 2,
     };
-    let why = "What blows the part off. Its air is counted in consumption and cost; where nobody said, an ejector has a usual \
-               valve, which is an assumption";
+    let why = "Blows the part off. Its air counts in consumption and cost; unless entered, an ejector is \
+        assumed to have a usual valve";
     if let Some(v) = fields::choice(ui, (id, "blow-off"), "Blow-off", at, &choices, why) {
         operated(change, "the blow-off", &|o| {
             o.blow_off = match v {
@@ -112,11 +112,11 @@ fn check_leak_ui(ui: &mut Ui, view: &View, id: CircuitId, supply: &Supply, chang
     let operation = &supply.operation;
     let row = fields::known("circuit.supply.operation.check_leak_nl_min");
     if let Some(new) = row.sourced(ui, id, &operation.check_leak_nl_min, &view.units) {
-        operated(change, "what check valves let back", &|o| o.check_leak_nl_min = new.clone());
+        operated(change, "leakage of the check valves", &|o| o.check_leak_nl_min = new.clone());
     }
     let row = fields::known("circuit.supply.operation.check_leak_at_kpa");
     if let Some(v) = row.number(ui, id, operation.check_leak_at_kpa, &view.units) {
-        operated(change, "the level at which check valves let air back", &|o| o.check_leak_at_kpa = v);
+        operated(change, "the level at which check valves leak", &|o| o.check_leak_at_kpa = v);
     }
 }
 

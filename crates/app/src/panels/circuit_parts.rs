@@ -22,7 +22,7 @@ const CELLS: Cells =
 /// Draws what sits in the way of the air besides hoses.
 pub(super) fn parts_ui(ui: &mut Ui, view: &View, id: CircuitId, supply: &Supply, change: &mut Change<'_>) {
     let mut check = supply.check_valve_at_cup;
-    let why = "Keeps the level of a cup when the circuit loses its own";
+    let why = "Keeps the level at a cup if the circuit loses its own";
     if ui.checkbox(&mut check, "check valve at each cup").on_hover_text(why).changed() {
         change("check valves at the cups", &|c| with(c, |s| s.check_valve_at_cup = check));
     }
@@ -30,7 +30,7 @@ pub(super) fn parts_ui(ui: &mut Ui, view: &View, id: CircuitId, supply: &Supply,
     let rows: [(&str, &str, Option<Restriction>, Restriction, Slot); 3] = [
         (
             "restrictor at each cup",
-            "Keeps an open cup from emptying the circuit; slows the others down a little",
+            "Keeps an open cup from venting the circuit; slows evacuation a little",
             supply.restrictor,
             RESTRICTOR,
             |s| &mut s.restrictor,
@@ -44,7 +44,7 @@ pub(super) fn parts_ui(ui: &mut Ui, view: &View, id: CircuitId, supply: &Supply,
         ),
         (
             "filter at each cup",
-            "Keeps dirt out of hoses and valves too; each clogs by the air of its own cup",
+            "Keeps dirt out of hoses and valves as well; each filter clogs with the air of its own cup",
             supply.filter_at_cup,
             to_fit(RestrictionUse::Filter, supply.branch.bore_mm),
             |s| &mut s.filter_at_cup,
@@ -66,11 +66,10 @@ pub(super) fn parts_ui(ui: &mut Ui, view: &View, id: CircuitId, supply: &Supply,
 /// Draws the cells of an area gripper.
 pub(super) fn cells_ui(ui: &mut Ui, view: &View, id: CircuitId, supply: &Supply, change: &mut Change<'_>) {
     let mut on = supply.area_gripper.is_some();
-    let why = "Each cup of the circuit is a foam face over many small cells, each with its own restrictor; a cell that finds no \
-               part draws air, so the source needs flow";
+    let why = "Each cup of the circuit is a foam face over many small cells, each with its own restrictor; \
+        an uncovered cell draws air, so the source needs flow";
     if ui.checkbox(&mut on, "area gripper: foam over cells").on_hover_text(why).changed() {
-        let what =
-            if on { "Add cells of an area gripper" } else { "Take the cells of the area gripper away" };
+        let what = if on { "Add cells of an area gripper" } else { "Remove the cells of the area gripper" };
         change(what, &|c| with(c, |s| s.area_gripper = on.then_some(CELLS)));
     }
     let Some(cells) = supply.area_gripper else { return };

@@ -73,7 +73,8 @@ fn circuit_ui(
     match &circuit.supply {
         None => {
             fields::row(ui, "", "", |ui| {
-                let why = "Lays out a source, a manifold and hoses over the cups and works the levels out; every figure can be changed";
+                let why = "Lays out a source, a manifold and hoses over the cups and calculates the levels; \
+                    every value can be changed";
                 if ui.link("source and hoses…").on_hover_text(why).clicked() {
                     actions.push(Action::LayOutCircuit(id));
                     state.open_circuit = Some(id);
@@ -98,8 +99,8 @@ fn circuit_ui(
                     thresholds::thresholds_ui(ui, view, circuit, report, &mut change);
                     fields::row(ui, "", "", |ui| {
                         let link = ui.link("back to a stated level");
-                        if link.on_hover_text("Takes source and hoses away").clicked() {
-                            change("Take source and hoses away", &|c| c.supply = None);
+                        if link.on_hover_text("Removes source and hoses").clicked() {
+                            change("Remove source and hoses", &|c| c.supply = None);
                         }
                     });
                 });
@@ -123,7 +124,7 @@ fn outcome_ui(ui: &mut Ui, view: &View, report: Option<&CircuitReport>) {
     let Some(report) = report else { return };
     let t = view.tokens;
     if let Some(reason) = report.status.no_figure() {
-        ui.add(egui::Label::new(RichText::new(format!("No figure: {reason}.")).color(t.fail)).wrap());
+        ui.add(egui::Label::new(RichText::new(format!("No result: {reason}.")).color(t.fail)).wrap());
         return;
     }
     if report.status != CircuitStatus::Solved {
@@ -136,7 +137,7 @@ fn outcome_ui(ui: &mut Ui, view: &View, report: Option<&CircuitReport>) {
         let upper = view.text(most, Quantity::VacuumLevel);
         let alike = least.to_string() == upper;
         let text = if alike { upper } else { format!("{} to {upper}", least.number) };
-        fields::row(ui, "Arrives", "Level at the worst and the best cup", |ui| {
+        fields::row(ui, "At the cups", "Level at the worst and the best cup", |ui| {
             ui.label(RichText::new(text).strong())
         });
     }
@@ -218,7 +219,7 @@ fn leaks_ui(ui: &mut Ui, view: &View, id: CircuitId, supply: &Supply, change: &m
     let losses: Vec<(FittingLoss, &str)> = FittingLoss::ALL.iter().map(|l| (*l, l.label())).collect();
     let row = fields::known("circuit.supply.fitting_loss");
     if let Some(v) = row.choice(ui, id, supply.fitting_loss, &losses) {
-        change("how fittings lose", &|c| with(c, |s| s.fitting_loss = v));
+        change(document::name_of("circuit.supply.fitting_loss"), &|c| with(c, |s| s.fitting_loss = v));
     }
     let why = document::help_of("circuit.supply.lip_gap_um");
     let gap = units::tidied(supply.lip_gap_um.value / 1000.0);
@@ -252,12 +253,9 @@ pub(super) fn source_ui(
     let shown = source_name(view, supply);
     let mut picked = None;
     let why = "Invented, generic curves: replace them with those of the real source";
-    fields::combo(ui, (circuit.id, "source"), "Source", &shown, why, |ui| {
-        for source in &known {
-            if ui.selectable_label(source.id == supply.source, &source.name).clicked() {
-                picked = Some((*source).clone());
-            }
-        }
+    let names: Vec<&str> = known.iter().map(|source| source.name.as_str()).collect();
+    fields::search_list(ui, (circuit.id, "source"), "Source", &shown, why, &names, |at| {
+        picked = known.get(at).map(|source| (*source).clone());
     });
     if let Some(edit) = picked.and_then(|source| crate::feed::feed_by(&view.project, circuit.id, &source)) {
         actions.push(Action::Edit(edit));
@@ -286,7 +284,7 @@ pub(super) fn source_ui(
 
 pub(super) fn manifold_ui(ui: &mut Ui, view: &View, id: CircuitId, supply: &Supply, change: &mut Change<'_>) {
     let Some(manifold) = supply.manifold else {
-        fields::row(ui, "No manifold: one parting point", "", |ui| {
+        fields::row(ui, "No manifold: one junction", "", |ui| {
             if ui.link("add manifold").clicked() {
                 let centre = supply.at.truncate();
                 let new = Manifold {
@@ -332,7 +330,7 @@ pub(super) fn manifold_ui(ui: &mut Ui, view: &View, id: CircuitId, supply: &Supp
     }
     fields::row(ui, "", "", |ui| {
         if ui.link("without manifold").clicked() {
-            change("Take the manifold away", &|c| with(c, |s| s.manifold = None));
+            change("Remove the manifold", &|c| with(c, |s| s.manifold = None));
         }
     });
 }
@@ -374,9 +372,9 @@ fn own_lines_ui(ui: &mut Ui, view: &View, id: CircuitId, supply: &Supply, change
     {
         fields::row(ui, "", "", |ui| {
             let why = "Its own bore, length and fittings";
-            if ui.link(format!("another hose to {}", cup.tag)).on_hover_text(why).clicked() {
+            if ui.link(format!("individual hose to {}", cup.tag)).on_hover_text(why).clicked() {
                 let own = document::BranchLine { cup: cup.id, line: supply.branch.clone() };
-                change(&format!("another hose to {}", cup.tag), &|c| {
+                change(&format!("individual hose to {}", cup.tag), &|c| {
                     with(c, |s| s.branches.push(own.clone()))
                 });
             }

@@ -25,7 +25,7 @@ pub fn compare_ui(ui: &mut Ui, view: &View, other: &CompareView, actions: &mut V
         ui.label(RichText::new("Comparison").font(Size::Heading.strong()));
         if !other.current {
             ui.label(
-                RichText::new("older than the plans, being worked out")
+                RichText::new("older than the plans, being calculated")
                     .font(Size::Small.slanted())
                     .color(t.second),
             );

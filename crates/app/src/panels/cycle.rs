@@ -48,10 +48,10 @@ fn lips_ui(ui: &mut Ui, view: &View) {
     if changes.is_empty() {
         return;
     }
-    fields::row(ui, "Change lips", "By picks that a lip lasts, as its cup model has it", |_| {});
+    fields::row(ui, "Change lips", "From the lip life of its cup model", |_| {});
     for change in changes {
         let why = format!(
-            "{}: {} picks a lip ({}), {} lips a year for {} cups. A lip that is worn or cut goes sooner",
+            "{}: {} cycles per lip ({}), {} lips per year for {} cups. Change a worn or cut lip sooner",
             change.name,
             view.fixed(change.life_picks, 0),
             change.origin.label(),

@@ -31,7 +31,8 @@ pub fn envelope_ui(ui: &mut Ui, view: &View) {
         let text = if view.layout.cups.is_empty() {
             "No cups yet."
         } else {
-            "Gravity alone is too much for the required factor, or there is no figure yet: no acceleration is left."
+            "Weight alone is too much for the required factor, or there is no result yet: no acceleration is \
+            left."
         };
         ui.label(RichText::new(text).color(t.second));
         return;
@@ -54,14 +55,14 @@ pub fn envelope_ui(ui: &mut Ui, view: &View) {
     if view.report.ages.of(analysis::Slow::Envelope) == analysis::Age::Older && tilted.is_none() {
         ui.label(RichText::new("older than the plan").font(Size::Small.slanted()).color(t.second));
     } else if waits {
-        let says = "that of the other layout is being worked out";
+        let says = "the other layout is being calculated";
         ui.label(RichText::new(says).font(Size::Small.slanted()).color(t.second));
     }
     chart_ui(ui, view, &curves);
     figures_ui(ui, view, own);
     if curves.len() > 1 {
         for curve in &curves {
-            let mark = if curve.dashed { "dashed" } else { "full line" };
+            let mark = if curve.dashed { "dashed" } else { "solid line" };
             ui.label(
                 RichText::new(format!("{}: {mark}", curve.name)).font(Size::Small.font()).color(curve.colour),
             );
@@ -71,7 +72,7 @@ pub fn envelope_ui(ui: &mut Ui, view: &View) {
 
 fn limit_word(limit: LipLimit) -> &'static str {
     match limit {
-        LipLimit::Seal => "seal opens",
+        LipLimit::Seal => "loses its seal",
         LipLimit::Slide => "slides",
     }
 }
@@ -87,9 +88,9 @@ fn figures_ui(ui: &mut Ui, view: &View, own: &EnvelopeReport) {
         crate::fields::figure(ui, name, &shown, &ends);
     };
     let weakest = format!("Weakest, towards {}°", view.fixed(own.weakest.direction_deg.rem_euclid(360.0), 0));
-    row(&weakest, &own.weakest, "Direction on the plan, counter-clockwise from X. What ends it: ");
-    row("Towards the robot", &own.up, "What ends it: ");
-    row("Away from the robot", &own.down, "What ends it: ");
+    row(&weakest, &own.weakest, "Direction on the plan, counter-clockwise from X. Limited by: ");
+    row("Towards the robot", &own.up, "Limited by: ");
+    row("Away from the robot", &own.down, "Limited by: ");
 }
 
 /// Points in the unit picked; an endless stretch is cut at the rim of the chart.

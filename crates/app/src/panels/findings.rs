@@ -119,7 +119,7 @@ pub fn heading_ui(ui: &mut Ui, view: &View, state: &mut PanelState) {
             let chip = ui.add(egui::Button::new(shown).frame_when_inactive(false));
             chip.widget_info(|| WidgetInfo::selected(Role::CheckBox, true, listed, format!("List {text}")));
             if chip
-                .on_hover_text(if listed { "Click to put these away" } else { "Click to list these" })
+                .on_hover_text(if listed { "Click to hide these" } else { "Click to show these" })
                 .clicked()
             {
                 if listed {
@@ -248,7 +248,7 @@ fn finding_ui(
 fn finding_acts(ui: &mut Ui, view: &View, finding: &Finding, actions: &mut Vec<Action>) {
     ui.spacing_mut().item_spacing.x = 10.0;
     if finding.accepted.is_some() {
-        if ui.link("Reopen").on_hover_text("Take the acceptance back").clicked() {
+        if ui.link("Reopen").on_hover_text("Withdraw the acceptance").clicked() {
             actions.push(Action::Edit(Edit::Unaccept {
                 rule: finding.rule.to_owned(),
                 subject: finding.subject.clone(),

@@ -5,8 +5,8 @@ use crate::{theme::Size, view::View};
 use egui::{Frame, Margin, RichText, Stroke, Ui};
 
 const DEMO: &str =
-    "This is a finished demo: drag a cup and watch the line at the top and the findings below follow.";
-const OWN: &str = "Drag a cup, and the line at the top and the findings below follow.";
+    "This is a finished demo: drag a cup and watch the verdict at the top and the findings below.";
+const OWN: &str = "Drag a cup, and the verdict at the top and the findings below follow.";
 
 /// A note above the properties until it is put away; the plan stays clear.
 pub fn guide_ui(ui: &mut Ui, view: &View, state: &mut PanelState) {
@@ -18,12 +18,12 @@ pub fn guide_ui(ui: &mut Ui, view: &View, state: &mut PanelState) {
         ui.label(RichText::new("First steps").font(Size::Heading.strong()));
         for sentence in [
             if view.demo { DEMO } else { OWN },
-            "Click a finding to see what it is about; Apply fix carries out its remedy, Undo takes anything back.",
-            "For your own part, Import drawing… takes a DXF, SVG or PDF file; or drop one on this window.",
+            "Click a finding to see what it is about; Apply fix carries out its remedy, Undo reverts anything.",
+            "For your own part, Import drawing… reads a DXF, SVG or PDF file; or drop one on this window.",
         ] {
             ui.label(sentence);
         }
-        if ui.button("Put away").on_hover_text("F1 brings it back").clicked() {
+        if ui.button("Hide guide").on_hover_text("F1 brings it back").clicked() {
             state.guide = false;
             state.guide_put_away = true;
         }

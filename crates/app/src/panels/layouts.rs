@@ -43,7 +43,7 @@ pub fn layouts_ui(ui: &mut Ui, view: &View, motion: bool, actions: &mut Vec<Acti
                         let shown = layout.id == view.layout.id;
                         let text = RichText::new(&layout.name).color(if shown { t.ink } else { t.second });
                         let tab = ui.selectable_label(shown, text);
-                        let why = "An alternative over the part; edits act on the one shown";
+                        let why = "An alternative layout over the part; edits apply to the one shown";
                         if tab.on_hover_text(why).clicked() && !shown {
                             actions.push(Action::Layout(layout.id));
                         }
@@ -89,7 +89,7 @@ fn compare_choice_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
         return;
     }
     if let Some(compare) = &view.compare {
-        if ui.link("leave comparison").on_hover_text(Command::Compare.shortcut_text(ui.ctx())).clicked() {
+        if ui.link("end comparison").on_hover_text(Command::Compare.shortcut_text(ui.ctx())).clicked() {
             actions.push(Action::Compare(None));
         }
         let mut picked = compare.layout.id;

@@ -27,7 +27,7 @@ pub(super) fn fittings_ui(
     let undo = format!("the {name}");
     for (index, fitting) in line.fittings.iter().enumerate() {
         let what = units::capital(fitting.kind.label());
-        let why = "How many of them; 0 takes them away";
+        let why = "How many there are; 0 removes them";
         let salt = (salt, index, "fitting");
         if let Some(count) =
             fields::count(ui, salt, &what, Some(name), fitting.count, (0, 99), &view.units, why)
@@ -68,8 +68,12 @@ fn own_ui(
     }
     fields::row(ui, "", "", |ui| {
         let (says, why, new) = match fitting.bore_mm {
-            None => ("own bore", "Other than that of the hose, which is taken without it", Some(hose_mm)),
-            Some(_) => ("bore of the hose", "Takes its own bore away", None),
+            None => (
+                "own bore",
+                "If it differs from the bore of the hose, which is used otherwise",
+                Some(hose_mm),
+            ),
+            Some(_) => ("bore of the hose", "Removes its own bore", None),
         };
         if link(ui, says, &of, why) {
             set(&|f| f.bore_mm = new);
@@ -77,10 +81,8 @@ fn own_ui(
         ui.add_space(fields::BETWEEN_LINKS);
         let bore = fitting.bore_mm.unwrap_or(hose_mm);
         let (says, why, new) = match fitting.flow {
-            None => {
-                ("stated C and b", "As its maker states, in place of a loss by its kind", Some(start(bore)))
-            }
-            Some(_) => ("loss by its kind", "Takes the stated figures away", None),
+            None => ("stated C and b", "As its maker states, instead of a loss by type", Some(start(bore))),
+            Some(_) => ("loss by type", "Removes the stated values", None),
         };
         if link(ui, says, &of, why) {
             set(&|f| f.flow = new);

@@ -27,7 +27,7 @@ pub fn line_ui(
                 change(&undo, &|l| l.length = LineLength::Plan { slack_mm: v });
             }
             fields::row(ui, "Length from the plan", "", |ui| {
-                if ui.link("state it").clicked() {
+                if ui.link("enter it").clicked() {
                     change(&undo, &|l| l.length = LineLength::Typed { mm: 500.0 });
                 }
             });
@@ -47,7 +47,7 @@ pub fn line_ui(
     fields::row(ui, "", "", |ui| {
         line_fittings::add_ui(ui, view, &undo, change);
         if line.coil.is_none()
-            && ui.link("coil").on_hover_text("A wound part, on top of the length").clicked()
+            && ui.link("coil").on_hover_text("A coiled section, added to the length").clicked()
         {
             change(&undo, &|l| l.coil = Some(Coil { turns: 5.0, diameter_mm: 50.0 }));
         }

@@ -113,7 +113,7 @@ fn form_ui(ui: &mut Ui, view: &View, motion: &Arc<Motion>, actions: &mut Vec<Act
         Worst::TiltTo { .. } => 3,
     };
     if let Some(v) = row("motion.worst").choice(ui, id, now, &worst) {
-        change("what is taken at its worst".to_owned(), &|m| {
+        change(document::name_of("motion.worst").to_owned(), &|m| {
             m.worst = match v {
                 1 => Worst::Direction,
                 2 => Worst::Lowest,
@@ -150,7 +150,7 @@ fn stroke_ui(ui: &mut Ui, view: &View, motion: &Motion, change: &mut Change<'_>)
     let id = motion.id;
     let Some(stroke) = motion.stroke else {
         fields::row(ui, "", "", |ui| {
-            let why = "Gives the size of the acceleration as the peak of a move of known stroke and time";
+            let why = "Calculates the acceleration as the peak of a move with known stroke and time";
             if ui.link("from stroke and time").on_hover_text(why).clicked() {
                 let start = Stroke { mm: 500.0, time_s: 1.0, profile: MoveProfile::Trapezoid, pause_s: 0.0 };
                 change("acceleration from stroke and time".to_owned(), &|m| {
@@ -185,10 +185,10 @@ fn stroke_ui(ui: &mut Ui, view: &View, motion: &Motion, change: &mut Change<'_>)
         ui,
         "Peak acceleration",
         &view.show(peak, Quantity::Acceleration),
-        "In the direction below; measure the real move where it can be had",
+        "In the direction below; measure the real move if you can",
     );
     fields::row(ui, "", "", |ui| {
-        if ui.link("state the acceleration instead").clicked() {
+        if ui.link("enter the acceleration instead").clicked() {
             let direction = motion.acceleration.normalize_or_zero();
             change("acceleration as stated".to_owned(), &|m| {
                 m.stroke = None;
@@ -244,7 +244,7 @@ fn result_ui(ui: &mut Ui, view: &View, motion: &Motion) {
         Err(reason) => {
             // Before there is a cup nothing has failed.
             let colour = if view.layout.cups.is_empty() { view.tokens.second } else { view.tokens.fail };
-            let says = RichText::new(format!("No figure: {reason}")).color(colour);
+            let says = RichText::new(format!("No result: {reason}")).color(colour);
             ui.add(egui::Label::new(says).wrap());
             return;
         }
@@ -252,7 +252,7 @@ fn result_ui(ui: &mut Ui, view: &View, motion: &Motion) {
     let force = outcome.wrench.force;
     let [x, y, z] = [force.x, force.y, force.z].map(|v| view.show(v, Quantity::Force));
     let shown = units::Shown { number: format!("({}, {}, {})", x.number, y.number, z.number), unit: x.unit };
-    let why = "Of the part on the cups at the worst instant: X, Y, Z. The side view over the plan draws it";
+    let why = "Of the part on the cups at the worst instant: X, Y, Z. Drawn in the side view over the plan";
     fields::row(ui, "Force", why, |ui| ui.label(shown.to_string()));
     let m = outcome.wrench.moment;
     let [x, y, z] = [m.x, m.y, m.z].map(|v| view.show(v, Quantity::Moment));
@@ -266,9 +266,8 @@ fn result_ui(ui: &mut Ui, view: &View, motion: &Motion) {
         ui.add(egui::Label::new(says).wrap()).on_hover_text(why);
     }
     if let Some(counted) = outcome.counted_says(&view.units) {
-        let why =
-            "Weight that presses the part on is never multiplied into a help; of both ways the worse counts";
-        let says = RichText::new(format!("The factor is with {counted}")).color(view.tokens.second);
+        let why = "Weight that presses the part on is never multiplied in its favour; the worse of both counts applies";
+        let says = RichText::new(format!("Factor with {counted}")).color(view.tokens.second);
         ui.add(egui::Label::new(says).wrap()).on_hover_text(why);
     }
     if motion.worst == Worst::Direction {
@@ -303,7 +302,7 @@ fn vector_ui(ui: &mut Ui, view: &View, motion: &Motion, change: &mut Change<'_>)
                     size,
                     Quantity::Acceleration,
                     &view.units,
-                    "Size of the acceleration in the plane of the part; its worst direction is searched",
+                    "Size of the acceleration in the plane of the part; its worst direction is searched for",
                 )
             {
                 change(format!("acceleration to {}", view.given(v, Quantity::Acceleration)), &|m| {

@@ -67,7 +67,7 @@ pub fn part_ui(ui: &mut Ui, view: &View, state: &mut PanelState, actions: &mut V
 fn material_ui(ui: &mut Ui, view: &View, change: &mut PartChange<'_>) {
     let current = &view.part.material;
     let mut picked = None;
-    let why = "Sets density and a friction to start from; both stay editable";
+    let why = "Sets density and a starting friction; both can be changed";
     fields::search_combo(
         ui,
         "material",
@@ -89,7 +89,7 @@ fn material_ui(ui: &mut Ui, view: &View, change: &mut PartChange<'_>) {
                 }
             }
             if found.is_empty() {
-                ui.label(RichText::new("No material goes by this name.").color(view.tokens.second));
+                ui.label(RichText::new("No material matches.").color(view.tokens.second));
             }
             picked.is_some()
         },
@@ -108,7 +108,7 @@ fn density_ui(ui: &mut Ui, view: &View, change: &mut PartChange<'_>) {
     let part = &view.part;
     match &part.mass {
         MassBy::Density { kg_m3 } => {
-            let why = format!("{}; type a mass below to state the whole instead", kg_m3.origin.label());
+            let why = format!("{}; type a mass below to enter it directly", kg_m3.origin.label());
             let row = fields::known("part.mass.Density.kg_m3").more(&why);
             if let Some(v) = row.number(ui, "", kg_m3.value, &view.units) {
                 change(format!("density to {}", view.given(v, Quantity::Density)), &|p| {
@@ -141,7 +141,7 @@ fn mass_ui(ui: &mut Ui, view: &View, change: &mut PartChange<'_>) {
         let why = if stated {
             "stated"
         } else {
-            "from area, thickness and density; type a weighed mass to state it"
+            "from area, thickness and density; type a weighed mass to replace it"
         };
         if let Some(v) = fields::known("part.mass.Stated.kg").more(why).number(ui, "", own, &view.units) {
             change(format!("mass to {}", view.given(v, Quantity::Mass)), &|p| {
@@ -150,7 +150,7 @@ fn mass_ui(ui: &mut Ui, view: &View, change: &mut PartChange<'_>) {
         }
     } else {
         fields::row(ui, "Mass", "", |ui| {
-            ui.label(RichText::new("needs a sound outline").color(view.tokens.fail))
+            ui.label(RichText::new("needs a valid outline").color(view.tokens.fail))
         });
     }
     if stated {
@@ -174,7 +174,7 @@ fn centre_ui(ui: &mut Ui, view: &View, change: &mut PartChange<'_>) {
     let why = if view.part.centre_of_gravity.is_some() {
         "stated"
     } else {
-        "from the outline and attached masses; type to state it"
+        "from the outline and attached masses; type to replace it"
     };
     for axis in 0..3 {
         let row = fields::known("part.centre_of_gravity").axis(axis).more(why);

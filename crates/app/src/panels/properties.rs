@@ -41,7 +41,7 @@ fn nothing_ui(ui: &mut Ui, view: &View) {
     fields::figure(ui, "Cups", &units::Shown { number: view.layout.cups.len().to_string(), unit: "" }, "");
     if let Some(part) = &view.report.part {
         fields::figure(ui, "Part mass", &view.show(part.mass_kg, Quantity::Mass), "With attached masses");
-        fields::figure(ui, "Area", &view.show(part.area_mm2, Quantity::Area), "Holes taken away");
+        fields::figure(ui, "Area", &view.show(part.area_mm2, Quantity::Area), "Holes deducted");
     }
     let force: f64 = view.report.cups.iter().map(|c| c.vacuum_force_n).sum();
     fields::figure(
@@ -123,7 +123,7 @@ fn shared_ui(ui: &mut Ui, view: &View, first: &Cup, edit: &mut dyn FnMut(Option<
         "Model",
         at,
         &models,
-        "Swap the model of what is selected; more under Cups, models…",
+        "Changes the model of the selection; more under Cups, models…",
     ) && let Some(model) = view.project.models.get(i)
     {
         edit(arrange::change(view, &format!("model to {}", model.name), |c| c.model = model.id.clone()));
@@ -198,7 +198,7 @@ fn places_ui(ui: &mut Ui, view: &View, edit: &mut dyn FnMut(Option<Edit>)) {
     let axes = [(Along::X, "X, leftmost", "Pitch along X"), (Along::Y, "Y, lowest", "Pitch along Y")];
     for (along, name, _) in axes {
         let Some(first) = arrange::first_at(view, along) else { continue };
-        let why = "Of the first of them; the others move with it";
+        let why = "Of the first cup; the others move with it";
         if let Some(v) = fields::quantity(ui, name, name, first, Quantity::Length, &view.units, why) {
             edit(arrange::place(view, along, v));
         }
@@ -237,14 +237,15 @@ fn motion_ui(ui: &mut Ui, view: &View, cup: &Cup, report: &analysis::CupReport) 
         ui,
         "Design level",
         &view.show(report.level_kpa, Quantity::VacuumLevel),
-        "At this cup, at the site's altitude, once the part counts as held: what the factors are worked out at",
+        "At this cup, at the site's altitude, once the part counts as held: the factors are calculated at it",
     );
     if let Some(channel) = report.channel {
         fields::figure(
             ui,
             "Level at its ends",
             &view.show(report.level_kpa * channel.end_share, Quantity::VacuumLevel),
-            "Air comes through the part: the level falls from the port to the ends as cosh, like the heat along a fin",
+            "Air passes through the part: the level falls from the port to the ends as cosh, like heat along \
+            a fin",
         );
     }
     fields::figure(
@@ -256,7 +257,7 @@ fn motion_ui(ui: &mut Ui, view: &View, cup: &Cup, report: &analysis::CupReport) 
     let outcome = match &motion.outcome {
         Ok(outcome) => outcome,
         Err(reason) => {
-            ui.label(RichText::new(format!("No figure: {reason}")).color(t.fail));
+            ui.label(RichText::new(format!("No result: {reason}")).color(t.fail));
             return;
         }
     };
@@ -290,13 +291,13 @@ fn motion_ui(ui: &mut Ui, view: &View, cup: &Cup, report: &analysis::CupReport) 
         }));
     });
     let limit = match m.factor.limit {
-        LipLimit::Seal => "The seal opens first: line pressure at the heavy side of the lip.",
-        LipLimit::Slide => "It slides first: slide and twist against friction under what holds the lip.",
+        LipLimit::Seal => "It loses its seal first: line pressure at the heavy side of the lip.",
+        LipLimit::Slide => "It slides first: slide and twist against the friction of this lip.",
     };
     ui.label(RichText::new(limit).font(Size::Small.slanted()).color(t.second));
     ui.label(
         RichText::new(format!(
-            "μ {} {}, share of the friction taken {}",
+            "μ {} {}, share of the friction used {}",
             view.fixed(report.friction, 2),
             view.part.friction.origin.label(),
             view.fixed(report.slide_share, 2)
@@ -313,7 +314,7 @@ fn balance_ui(ui: &mut Ui, view: &View) {
     let y = view.show(balance.centroid_offset.y, Quantity::Length);
     fields::figure(
         ui,
-        "Gravity off centre",
+        "Centre of gravity offset",
         &units::Shown { number: format!("({}, {})", x.number, y.number), unit: x.unit },
         "From the centre of the cups' stiffness to the centre of gravity",
     );
@@ -334,7 +335,7 @@ fn balance_ui(ui: &mut Ui, view: &View) {
     }
     fields::figure(
         ui,
-        "Gravity inside the cups",
+        "Centre of gravity inside",
         &units::Shown { number: if balance.inside_hull { "yes" } else { "no" }.to_owned(), unit: "" },
         "Whether the centre of gravity lies within the outline of the outermost cups",
     );
@@ -346,5 +347,5 @@ fn most_ui(ui: &mut Ui, view: &View, balance: &analysis::Balance) {
     let motion = balance.most_over_mean_motion.and_then(|id| view.project.motion(id));
     let why = motion
         .map_or_else(String::new, |m| format!("Most loaded cup over the mean, at {}", m.name.to_lowercase()));
-    fields::figure(ui, "Most over mean", &view.show(most, Quantity::Ratio), &why);
+    fields::figure(ui, "Peak-to-mean load", &view.show(most, Quantity::Ratio), &why);
 }

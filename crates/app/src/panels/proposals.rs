@@ -28,7 +28,7 @@ pub fn proposals_ui(
     ui.horizontal(|ui| {
         ui.label(RichText::new("Propose a layout").font(Size::Heading.strong()));
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-            if ui.link("put away").on_hover_text(Command::Propose.shortcut_text(ui.ctx())).clicked() {
+            if ui.link("hide").on_hover_text(Command::Propose.shortcut_text(ui.ctx())).clicked() {
                 actions.push(Action::Run(Command::Propose));
             }
         });
@@ -51,7 +51,7 @@ pub fn proposals_ui(
         }
         None => {
             let button = Button::new(RichText::new("Propose").font(Size::Body.strong()).color(t.working));
-            if ui.add(button).on_hover_text("Looks beside the window; nothing is changed").clicked() {
+            if ui.add(button).on_hover_text("Runs in the background; nothing is changed").clicked() {
                 actions.push(Action::Propose(Box::new(form.wish(&view.project))));
             }
         }
@@ -62,14 +62,14 @@ pub fn proposals_ui(
     }
     let Some(found) = &propose.found else {
         if propose.failed.is_none() && propose.progress.is_none() {
-            let says = "Which cups, how many and where: the program looks for layouts that hold every motion, and says how much \
-                        better any could be. What you have stays as it is.";
+            let says = "Which cups, how many and where: the program looks for layouts that hold every \
+                motion, and says how much better any could be. Your layout is not changed.";
             ui.add(Label::new(RichText::new(says).font(Size::Small.slanted()).color(t.second)).wrap());
         }
         return;
     };
     if !propose.current {
-        let says = "Found for the project as it was before its last change.";
+        let says = "Found before the last change of the project.";
         ui.add(Label::new(RichText::new(says).font(Size::Small.slanted()).color(t.watch)).wrap());
     }
     ui.add(Label::new(RichText::new(&found.says).font(Size::Small.slanted()).color(t.second)).wrap());

@@ -17,7 +17,7 @@ pub fn remarks_ui(ui: &mut Ui, view: &View, state: &mut PanelState, actions: &mu
         ui.spacing_mut().item_spacing.x = 14.0;
         for (command, name, why) in [
             (Command::RemarkHere, "Remark…", "On the selected cup, the motion shown or the project"),
-            (Command::RemarkPlace, "On a place…", "Then click the place on the plan"),
+            (Command::RemarkPlace, "On a point…", "Then click the point on the plan"),
         ] {
             if ui.link(name).on_hover_text(why).clicked() {
                 actions.push(Action::Run(command));
@@ -36,7 +36,7 @@ pub fn remarks_ui(ui: &mut Ui, view: &View, state: &mut PanelState, actions: &mu
         note(
             ui,
             view,
-            "Nothing is said yet. Remarks are pinned to a cup, a place, a motion or a finding and stay in the file.",
+            "No remarks yet. Remarks are pinned to a cup, a point, a motion or a finding and stay in the file.",
         );
     }
     for (i, remark) in remarks.iter().enumerate() {
@@ -76,7 +76,7 @@ fn remark_ui(ui: &mut Ui, view: &View, number: usize, remark: &Remark, actions: 
             if ui.link("Settle…").clicked() {
                 actions.push(Action::Answer(remark.id, true));
             }
-        } else if ui.link("Open again").clicked() {
+        } else if ui.link("Reopen").clicked() {
             actions.push(Action::Edit(Edit::ResolveRemark(remark.id, None)));
         }
         if ui.link("Remove").on_hover_text("Undo brings it back").clicked() {

@@ -11,9 +11,9 @@ use analysis::{LimitFigure, Lost, LostReport, MotionReport, MotionSlow, Slow};
 use egui::{Align2, RichText, Role, Sense, Ui, Vec2, WidgetInfo};
 
 /// What the difference between the two factors means.
-const DIFFERENCE: &str = "The factor is when the first lip fails as the load is really shared; the limit factor is the \
-most that any sharing could carry. What lies between is reserve and is not counted on: lips fail one after another, so \
-the factor is what is held against the required one.";
+const DIFFERENCE: &str = "The factor is reached when the first lip fails with the load as it is really \
+    shared; the limit factor is the most that any sharing could carry. The difference is reserve and is not \
+    counted on: lips fail one after another, so the factor is what is compared with the required one.";
 
 /// Rows of lost cups shown before the rest is folded away.
 const FEW: usize = 6;
@@ -47,13 +47,13 @@ pub fn reserve_ui(ui: &mut Ui, view: &View, all: &mut bool, actions: &mut Vec<Ac
         LimitFigure::Factor(f) => (view.factor(*f), DIFFERENCE.to_owned()),
         LimitFigure::Unlimited => ("no limit".to_owned(), DIFFERENCE.to_owned()),
         LimitFigure::Missing(reason) => ("none".to_owned(), reason.clone()),
-        LimitFigure::Pending => ("…".to_owned(), "It is being worked out.".to_owned()),
+        LimitFigure::Pending => ("…".to_owned(), "It is being calculated.".to_owned()),
     };
     if let Some(proved) = slow.limit.at_least(slow.limit_at_least) {
         shown = format!("{} to {shown}", view.factor(proved));
         why = format!(
-            "The search ended before every direction was covered: some direction may have less than the larger \
-             figure, none has less than the smaller. {why}"
+            "The search ended before every direction was covered: some direction may be below the larger \
+            value, none is below the smaller. {why}"
         );
     }
     if let (LimitFigure::Factor(_), Some(says)) = (&slow.limit, view.report.limit_leaves_out()) {
@@ -98,14 +98,14 @@ fn bending_rows(ui: &mut Ui, view: &View, motion: &MotionReport) {
 fn range_row(ui: &mut Ui, view: &View, motion: &MotionReport, slow: &MotionSlow) {
     let Some(range) = &slow.range else { return };
     let why = format!(
-        "What the factor may be while these are assumed: {}. Measure or state them to narrow it.",
+        "Range of the factor while these are assumed: {}. Measure them to narrow it.",
         range.inputs.join("; ")
     );
     let text =
         format!("{} to {}", view.factor(range.least), view.factor_of(range.most, motion.required_factor));
     let low = range.least < motion.required_factor;
     let colour = if low { view.tokens.watch } else { view.tokens.ink };
-    fields::row(ui, "With what is assumed", &why, |ui| ui.label(RichText::new(text).color(colour)));
+    fields::row(ui, "With assumed inputs", &why, |ui| ui.label(RichText::new(text).color(colour)));
 }
 
 fn lost_ui(
@@ -185,10 +185,10 @@ fn lost_row(ui: &mut Ui, view: &View, motion: &MotionReport, lost: &LostReport, 
     painter.galley(rect.left_center() - Vec2::new(0.0, galley.size().y / 2.0), galley, t.second);
     let then: Vec<&str> = lost.then_lost.iter().map(|id| view.tag(*id)).collect();
     let mut why = match &lost.limit {
-        LimitFigure::Factor(f) => format!("Limit factor of what is left: {}.", view.factor(*f)),
-        LimitFigure::Unlimited => "What is left has no limit.".to_owned(),
+        LimitFigure::Factor(f) => format!("Limit factor of the remaining cups: {}.", view.factor(*f)),
+        LimitFigure::Unlimited => "The remaining cups have no limit.".to_owned(),
         LimitFigure::Missing(reason) => reason.clone(),
-        LimitFigure::Pending => "Its limit factor is being worked out.".to_owned(),
+        LimitFigure::Pending => "Its limit factor is being calculated.".to_owned(),
     };
     if let Some(proved) = lost.limit.at_least(lost.limit_at_least) {
         why.push_str(&format!(" Proved in every direction: {}.", view.factor(proved)));

@@ -38,7 +38,7 @@ pub fn review_ui(
     // The decision stands beside what it is on; the row above is full in a narrow window.
     let row = Vec2::new(ui.available_width(), 18.0);
     ui.allocate_ui_with_layout(row, Layout::right_to_left(Align::Center), |ui| {
-        if ui.link("Accept or send back…").clicked() {
+        if ui.link("Approve or send back…").clicked() {
             actions.push(Action::Run(Command::Decide));
         }
         ui.with_layout(Layout::left_to_right(Align::Center), |ui| standing_ui(ui, view));
@@ -121,7 +121,7 @@ fn standing_ui(ui: &mut Ui, view: &View) {
     }
     if let Some(last) = view.project.review.decisions.last() {
         let word = match last.outcome {
-            Outcome::Accept => "Accepted",
+            Outcome::Accept => "Approved",
             Outcome::SendBack => "Sent back",
         };
         let of = if last.of == content.fingerprint {
@@ -132,7 +132,7 @@ fn standing_ui(ui: &mut Ui, view: &View) {
             };
             String::new()
         } else {
-            format!(" (content {}, not as it is now)", last.of)
+            format!(" (content {}, not the current one)", last.of)
         };
         let text = if last.text.is_empty() { String::new() } else { format!(": {}", last.text) };
         says += &format!(" {word} by {} on {}{of}{text}.", last.by, last.on);
@@ -152,7 +152,7 @@ fn difference_ui(ui: &mut Ui, view: &View, review: &ReviewView, tab: ReviewTab, 
         return;
     };
     let Some(difference) = &review.difference else {
-        note(ui, view, "Working out both sides…");
+        note(ui, view, "Calculating both sides…");
         return;
     };
     ui.add_space(4.0);
@@ -160,7 +160,7 @@ fn difference_ui(ui: &mut Ui, view: &View, review: &ReviewView, tab: ReviewTab, 
     let sentence = ui.add(egui::Label::new(&since).wrap());
     ui.ctx().accesskit_node_builder(sentence.id, |node| node.set_label(since.clone()));
     if !review.current {
-        let says = "older than the plan, being worked out";
+        let says = "older than the plan, being calculated";
         ui.label(RichText::new(says).font(Size::Small.slanted()).color(t.second));
     }
     ui.add_space(4.0);
@@ -252,7 +252,7 @@ fn figures_ui(ui: &mut Ui, view: &View, beside: &Beside, difference: &Difference
         }
     }
     if difference.figures.is_empty() {
-        note(ui, view, "No figure changed.");
+        note(ui, view, "No result changed.");
     }
 }
 
@@ -315,7 +315,7 @@ pub fn strip_ui(ui: &mut Ui, view: &View, review: &ReviewView, actions: &mut Vec
         ui.spacing_mut().item_spacing.x = 8.0;
         let head = if review.sealed { "Under review: read only" } else { "Review" };
         ui.label(RichText::new(head).font(Size::Heading.strong()).color(ink));
-        let why = "Until then only remarks, ticks and a decision are taken";
+        let why = "Until then only remarks, ticks and a decision are possible";
         if review.sealed && ui.button("Edit this file").on_hover_text(why).clicked() {
             actions.push(Action::Run(Command::EditReviewed));
         }
@@ -329,7 +329,7 @@ pub fn strip_ui(ui: &mut Ui, view: &View, review: &ReviewView, actions: &mut Vec
             }
         }
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            if ui.button("Leave").on_hover_text("Leave the review").clicked() {
+            if ui.button("End review").on_hover_text("End the review").clicked() {
                 actions.push(Action::Run(Command::Review));
             }
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {

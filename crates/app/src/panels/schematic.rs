@@ -65,7 +65,7 @@ fn circuit_ui(ui: &mut Ui, view: &View, circuit: &CircuitReport, actions: &mut V
     let t = view.tokens;
     ui.label(RichText::new(&circuit.name).font(Size::Heading.strong()));
     if let Some(reason) = circuit.status.no_figure() {
-        ui.add(egui::Label::new(RichText::new(format!("No figure: {reason}.")).color(t.fail)).wrap());
+        ui.add(egui::Label::new(RichText::new(format!("No result: {reason}.")).color(t.fail)).wrap());
         return;
     }
     if circuit.status == CircuitStatus::Stated {
@@ -227,7 +227,7 @@ fn rung_ui(
     ui.painter().galley(at, galley, t.ink);
     edit::popup(&response, view, circuit.id, rung.form, actions);
     let more = if rung.more.is_empty() { spoken } else { rung.more.clone() };
-    response.on_hover_text(format!("{more}\nClick for its figures"));
+    response.on_hover_text(format!("{more}\nClick for its values"));
     pen.y += RUNG;
 }
 

@@ -36,16 +36,16 @@ pub fn status_ui(ui: &mut Ui, view: &View, plan: &PlanState, status: &Status, ac
         );
         ui.add_sized([130.0, 16.0], egui::Label::new(small(place)).halign(Align::LEFT));
         let snap = if plan.show.snap {
-            format!("snap: grid {}, rows, middle; Alt frees", view.given(view.step_mm, Quantity::Length))
+            format!("snap: grid {}, rows, middle; Alt ignores it", view.given(view.step_mm, Quantity::Length))
         } else {
             "snap off (S)".to_owned()
         };
         let hint = match &plan.tool {
             Tool::Select => snap,
             Tool::Place { .. } => "click to place, or arrows and Enter; [ and ] turn, Escape ends".to_owned(),
-            Tool::Sketch(_) => "Enter adds, Escape leaves".to_owned(),
-            Tool::Remark => "click the place of the remark, Escape leaves".to_owned(),
-            Tool::EditOutline => "drag corners and edges, Escape leaves".to_owned(),
+            Tool::Sketch(_) => "Enter adds, Escape ends".to_owned(),
+            Tool::Remark => "click the point of the remark, Escape ends".to_owned(),
+            Tool::EditOutline => "drag corners and edges, Escape ends".to_owned(),
         };
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             ui.label(small(format!(
@@ -55,7 +55,7 @@ pub fn status_ui(ui: &mut Ui, view: &View, plan: &PlanState, status: &Status, ac
             if let Some(content) = &view.content {
                 let mark = ui.label(small(format!("content {}", content.fingerprint)));
                 mark.on_hover_text(format!(
-                    "{}: the same mark stands on the sheet of this content",
+                    "{}: the same mark is printed on the sheet of this content",
                     content.words()
                 ));
             }

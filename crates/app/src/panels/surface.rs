@@ -86,7 +86,8 @@ fn pairs_ui(ui: &mut Ui, view: &View, change: &mut PartChange<'_>) {
     let lips = lip_materials(view);
     if view.part.pairs.is_empty() && lips.len() > 1 {
         fields::row(ui, "", "", |ui| {
-            let why = "One friction for each lip material instead of one for all, from cautious figures (common practice, no source)";
+            let why = "One friction for each lip material instead of one for all, from conservative values \
+                (common practice, no source)";
             if ui.link("friction per lip material…").on_hover_text(why).clicked() {
                 change("friction per lip material".to_owned(), &|p| {
                     p.pairs = lips
@@ -130,9 +131,9 @@ fn bending_ui(ui: &mut Ui, view: &View, change: &mut PartChange<'_>) {
     let part = &view.part;
     if part.modulus_n_mm2.is_none() {
         fields::row(ui, "", "", |ui| {
-            let why = "A flat sheet of even thickness sags between its cups and shares its weight as it bends, with figures of the \
-                       material to begin with; without, the part is rigid";
-            if ui.link("let it bend…").on_hover_text(why).clicked() {
+            let why = "A flat sheet of even thickness sags between its cups and shares its weight as it \
+                bends, starting from values of the material; otherwise the part is rigid";
+            if ui.link("treat as flexible…").on_hover_text(why).clicked() {
                 let known = || document::MATERIALS.iter().filter(|preset| preset.bending.is_some());
                 let modulus =
                     |preset: &document::MaterialPreset| preset.bending.map_or(f64::INFINITY, |b| b[0]);
@@ -140,7 +141,7 @@ fn bending_ui(ui: &mut Ui, view: &View, change: &mut PartChange<'_>) {
                 let softest = || known().min_by(|a, b| modulus(a).total_cmp(&modulus(b)));
                 let own = preset_of(part).filter(|preset| preset.bending.is_some());
                 if let Some(preset) = own.or_else(softest) {
-                    change("letting the part bend".to_owned(), &|p| preset.let_bend(p));
+                    change("treating the part as flexible".to_owned(), &|p| preset.let_bend(p));
                 }
             }
         });

@@ -26,7 +26,7 @@ fn alarm_ui(
 ) {
     let worked_out = suggested
         .and_then(|found| found.alarm_kpa)
-        .map(|alarm| format!("worked out: {}", view.text(alarm, Quantity::VacuumLevel)));
+        .map(|alarm| format!("calculated: {}", view.text(alarm, Quantity::VacuumLevel)));
     let now = stated.alarm_kpa.unwrap_or(stated.held_kpa);
     let row = fields::known("circuit.thresholds.alarm_kpa").of(&circuit.name);
     let row = row.more(worked_out.as_deref().unwrap_or_default());
@@ -55,7 +55,7 @@ pub(super) fn thresholds_ui(
             let mut new = stated;
             let quantity = document::field(key).map_or(Quantity::Ratio, |field| field.measure.in_base().0);
             let worked_out =
-                suggested.map(|mut s| format!("worked out: {}", view.text(*slot(&mut s), quantity)));
+                suggested.map(|mut s| format!("calculated: {}", view.text(*slot(&mut s), quantity)));
             let row = fields::known(key).of(&circuit.name).more(worked_out.as_deref().unwrap_or_default());
             if let Some(v) = row.number(ui, circuit.id, *slot(&mut new), &view.units) {
                 *slot(&mut new) = v;
@@ -65,29 +65,29 @@ pub(super) fn thresholds_ui(
         alarm_ui(ui, view, circuit, (stated, suggested), change);
     } else {
         let says = if circuit.supply.is_some() {
-            format!("Nothing stated yet: factors are worked out at {}.", analysis::design_share())
+            format!("Nothing entered yet: factors are calculated at {}.", analysis::design_share())
         } else {
-            "Nothing stated yet.".to_owned()
+            "Nothing entered yet.".to_owned()
         };
         ui.add(egui::Label::new(RichText::new(says).color(view.tokens.second)).wrap());
     }
     fields::row(ui, "", "", |ui| {
-        if circuit.thresholds.is_some() && ui.link("state none").clicked() {
-            change("Take the thresholds away", &|c| c.thresholds = None);
+        if circuit.thresholds.is_some() && ui.link("remove them").clicked() {
+            change("Remove the thresholds", &|c| c.thresholds = None);
         }
         ui.add_space(fields::BETWEEN_LINKS);
         match suggested {
             Some(suggested) => {
-                let why = "Takes the levels and times that were worked out for this circuit";
+                let why = "Uses the levels and times calculated for this circuit";
                 let same = circuit.thresholds == Some(suggested);
                 if !same && ui.link("suggest").on_hover_text(why).clicked() {
-                    change("Take the thresholds as worked out", &|c| c.thresholds = Some(suggested));
+                    change("Use the calculated thresholds", &|c| c.thresholds = Some(suggested));
                 }
             }
             None if circuit.thresholds.is_none() => {
-                let why = "Customary shares of the level asked for; once every required factor is met, they can be taken from the \
-                           circuit that was worked out";
-                if ui.link("state them").on_hover_text(why).clicked() {
+                let why = "Usual shares of the required level; once every required factor is met, the \
+                    calculated ones can be used";
+                if ui.link("enter them").on_hover_text(why).clicked() {
                     let start = Thresholds::preset(circuit.level_kpa.value);
                     change("thresholds", &|c| c.thresholds = Some(start));
                 }

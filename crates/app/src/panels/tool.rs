@@ -107,7 +107,7 @@ fn load_ui(ui: &mut Ui, view: &View) {
             ui,
             "Share of payload",
             &view.show(share, Quantity::Share),
-            "Tool and part over what the robot may carry",
+            "Tool and part exceed the payload of the robot",
         );
     }
 }
@@ -127,7 +127,7 @@ fn frame_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
     fields::row(
         ui,
         "Frame",
-        "Rails and plates with places for the cups; a finding says when a cup is not on one",
+        "Rails and plates with mounting positions for the cups; a finding says when a cup is not on one",
         |ui| {
             if ui.link("plate").on_hover_text("Add a plate over all cups").clicked() {
                 let piece = plate_over(view, next);
@@ -159,7 +159,7 @@ fn piece_ui(ui: &mut Ui, view: &View, index: usize, piece: &FramePiece, change: 
         }
     };
     let start = match piece.shape {
-        FrameShape::Rail { .. } => "start of its middle line",
+        FrameShape::Rail { .. } => "start of its centre line",
         FrameShape::Plate { .. } => "its first corner",
     };
     for axis in 0..2 {

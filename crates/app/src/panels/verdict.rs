@@ -145,7 +145,7 @@ fn bar_ui(
     let response = ui.interact(column, ui.scope_id().with(("bar", motion.id)), Sense::click());
     let factor = view.report.factor_of(motion);
     let spoken = factor.map_or_else(
-        || "no figure".to_owned(),
+        || "no result".to_owned(),
         |f| format!("factor {}", view.factor_of(f, motion.required_factor)),
     );
     response
@@ -169,7 +169,7 @@ fn bar_ui(
     let at = Pos2::new(column.center().x - name.size().x / 2.0, floor + 1.0);
     ui.painter().galley(at, name, name_colour);
     let counted = view.report.counted_says().map_or_else(String::new, |says| format!("\n{says}"));
-    let which = if least { "\nThe least of all over what is required." } else { "" };
+    let which = if least { "\nThe lowest of all relative to what is required." } else { "" };
     let hover = format!("{}: {spoken} required{which}{counted}", motion.name);
     if response.on_hover_text(hover).clicked() {
         actions.push(Action::ShowMotion(Some(motion.id)));

@@ -47,7 +47,7 @@ pub fn other_ui(
     level_strip::level_strips(&canvas, &seen, true);
     painter.vline(rect.left(), rect.y_range(), Stroke::new(1.0, view.tokens.hairline));
     labels.take().draw(&painter, rect, ui.input(|i| i.pointer.hover_pos()), view.tokens.second);
-    label(&canvas, rect.left_top(), &other.layout.name, "double click to put it on the plan");
+    label(&canvas, rect.left_top(), &other.layout.name, "double click to show it on the plan");
     if response.hovered() {
         ui.ctx().set_cursor_icon(CursorIcon::Default);
     }

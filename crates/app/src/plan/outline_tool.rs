@@ -62,7 +62,7 @@ pub fn outline_tool(
         corner_strip(ui, view, canvas, of, index, actions);
     } else {
         let text =
-            "Drag corners and edges. Click a corner for its figures, double-click an edge for a new corner.";
+            "Drag corners and edges. Click a corner for its values, double-click an edge for a new corner.";
         let at = canvas.rect.center_top() + Vec2::new(0.0, 12.0);
         marks::chip(canvas, at, egui::Align2::CENTER_TOP, text, canvas.t.second);
     }
@@ -114,7 +114,7 @@ fn corner_strip(
                 }
             }
             if let Some(sketch) = Sketch::of(&view.part, of)
-                && ui.button("Sizes…").on_hover_text("Its sizes and place as a whole").clicked()
+                && ui.button("Sizes…").on_hover_text("Its overall size and position").clicked()
             {
                 actions.push(Action::Tool(Tool::Sketch(sketch)));
             }
@@ -137,7 +137,7 @@ fn centre_handle(ui: &Ui, canvas: &Canvas<'_>, of: LoopRef, sketch: Sketch, acti
     response.widget_info(|| WidgetInfo::labeled(Role::Button, true, format!("Sizes of {}", name_of(of))));
     let fill = handle_colour(canvas, false, response.hovered() || response.has_focus());
     canvas.painter.circle(at, HANDLE, fill, Stroke::new(1.2, canvas.t.working));
-    if response.on_hover_text("Sizes and place").clicked() {
+    if response.on_hover_text("Size and position").clicked() {
         actions.push(Action::Tool(Tool::Sketch(sketch)));
     }
 }

@@ -46,7 +46,7 @@ pub fn more(canvas: &Canvas<'_>, view: &View, more: &[MoreAt]) {
     let says = if most > NO_GAIN {
         format!("one more cup here: {} times the factor", view.factor(best.times))
     } else {
-        "one more cup raises the least factor nowhere".to_owned()
+        "one more cup raises the lowest factor nowhere".to_owned()
     };
     if most > NO_GAIN {
         let cross = [Vec2::new(7.0, 0.0), Vec2::new(0.0, 7.0)];
@@ -63,9 +63,9 @@ pub fn more(canvas: &Canvas<'_>, view: &View, more: &[MoreAt]) {
 pub fn empty_ui(ui: &mut Ui, view: &View, rect: Rect, actions: &mut Vec<Action>) {
     let t = view.tokens;
     let text = if view.propose.is_some() {
-        "No cups yet. Press Propose at the right, or pick a model on the left and click where it goes."
+        "No cups yet. Press Propose at the right, or choose a model on the left and click where it goes."
     } else {
-        "No cups yet. Let the program propose them, or pick a model on the left and click where it goes."
+        "No cups yet. Let the program propose them, or choose a model on the left and click where it goes."
     };
     let at = rect.center_bottom() - Vec2::new(0.0, 40.0);
     let says = ui.painter().text(at, Align2::CENTER_BOTTOM, text, Size::Heading.font(), t.second);

@@ -108,7 +108,7 @@ pub fn strip(ui: &mut Ui, view: &View, sketch: &mut Sketch, actions: &mut Vec<Ac
         {
             actions.push(Action::Run(Command::HoleTable));
         }
-        if ui.button("Leave").on_hover_text("Escape").clicked() {
+        if ui.button("End").on_hover_text("Escape").clicked() {
             actions.push(Action::Tool(super::Tool::Select));
         }
     });
@@ -179,7 +179,7 @@ fn size_fields(ui: &mut Ui, view: &View, sketch: &mut Sketch) {
         let says = if centred {
             "Click its centre, or drag from it to its size."
         } else {
-            "Drag from corner to corner, or type where it goes."
+            "Drag from corner to corner, or type its position."
         };
         ui.label(egui::RichText::new(says).color(view.tokens.second));
     }
@@ -208,7 +208,7 @@ fn polygon_fields(ui: &mut Ui, view: &View, sketch: &mut Sketch) {
         };
         sketch.points.push(from + direction * sketch.next.0);
     }
-    if ui.add_enabled(last.is_some(), egui::Button::new("Take back")).clicked() {
+    if ui.add_enabled(last.is_some(), egui::Button::new("Undo point")).clicked() {
         sketch.points.pop();
     }
     let count = sketch.points.len();

@@ -162,10 +162,10 @@ fn compare_says_which_is_better_and_why_and_its_json_follows_its_schema() {
     let said = out(&text);
     for part in [
         "Two round holds",
-        "two levers",
+        "two round lips brace each other",
         "Common practice, no source",
         "Least limit factor",
-        "Spacings are of the cups of Two round",
+        "Spacings are between the cups of Two round",
     ] {
         assert!(said.contains(part), "{part} is not in {said}");
     }

@@ -131,11 +131,11 @@ fn links_are_followed_and_devices_pipes_and_protected_files_refused() {
     fs::set_permissions(own.at("real.csv"), fs::Permissions::from_mode(0o444)).unwrap();
     own.refused(&["export", &project, "--csv", &own.path("real.csv"), "--force"], "write-protected");
     for device in ["/dev/null", "/dev/full", "/dev/stdout"] {
-        own.refused(&["export", &project, "--csv", device], "no ordinary file");
+        own.refused(&["export", &project, "--csv", device], "not an ordinary file");
     }
     let made = std::process::Command::new("mkfifo").arg(own.at("pipe.csv")).status();
     if made.is_ok_and(|status| status.success()) {
-        own.refused(&["export", &project, "--csv", &own.path("pipe.csv"), "--force"], "no ordinary file");
+        own.refused(&["export", &project, "--csv", &own.path("pipe.csv"), "--force"], "not an ordinary file");
         let ended = run(&["check", &project, "--library", &own.path("pipe.csv")]);
         assert_eq!(ended.status.code(), Some(2), "a pipe is not waited on");
     }
@@ -194,7 +194,7 @@ fn every_output_has_its_option_and_writes_a_file_of_its_kind() {
     // What has to be there first is told, and nothing is written.
     own.refused(
         &["export", &own.path("own.ron"), "--evacuation", &own.path("x.svg")],
-        "no circuit is worked out",
+        "no circuit is calculated",
     );
 }
 
@@ -238,7 +238,7 @@ fn pages_are_all_there_or_none() {
     // A page that is left of a longer sheet is named.
     fs::copy(own.at("sheet.svg"), own.at(&format!("sheet-{}.svg", whole.len() + 1))).unwrap();
     let ended = run(&["sheet", &project, "-o", &own.path("sheet.svg")]);
-    assert!(ended.status.success() && err(&ended).contains("is not of these pages"), "{}", err(&ended));
+    assert!(ended.status.success() && err(&ended).contains("is not one of these pages"), "{}", err(&ended));
 }
 
 /// A disk of its own for the process, with room for a little more than half of the new pages.

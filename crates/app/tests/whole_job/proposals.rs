@@ -50,7 +50,7 @@ fn in_words_the_question_the_table_and_what_is_proved() {
         text.starts_with("4 cups of any model that suits, in rows and columns, every motion held."),
         "{text}"
     );
-    for part in ["least factor", "rows and columns", "as it is", "No layout of 4 cups at these"] {
+    for part in ["lowest factor", "rows and columns", "as it is", "No layout of 4 cups at these"] {
         assert!(text.contains(part), "{part}: {text}");
     }
 }

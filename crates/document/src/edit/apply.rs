@@ -143,7 +143,7 @@ fn apply(edit: &Edit, p: &mut Project) -> Outcome {
             p.site = tidy::thing(*site, Some(&p.site), numbers::site);
         }
         Edit::ChangeRules { rules, .. } => {
-            finite(&mut rules.clone(), numbers::rules, "the limits of the findings")?;
+            finite(&mut rules.clone(), numbers::rules, "the finding limits")?;
             p.rules = tidy::thing(*rules, Some(&p.rules), numbers::rules);
         }
         Edit::ChangeSheet { sheet, .. } => {

@@ -247,13 +247,13 @@ pub enum Edit {
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum EditError {
     /// Something named by the edit is not there.
-    #[error("{what} is not in the project, nothing was changed; choose one that is there")]
+    #[error("{what} is not in the project, nothing was changed; choose one that exists")]
     Missing {
         /// "cup 12 of layout Layout A".
         what: String,
     },
     /// An id is taken.
-    #[error("{what} is in the project already, nothing was changed; give the new one another id")]
+    #[error("{what} is already in the project, nothing was changed; give the new one another id")]
     Duplicate {
         /// "cup 12 of layout Layout A".
         what: String,
@@ -277,7 +277,7 @@ pub enum EditError {
         kind: &'static str,
     },
     /// A number that is none.
-    #[error("{field} of {what} is not a finite number, nothing was changed; enter a plain figure")]
+    #[error("{field} of {what} is not a finite number, nothing was changed; enter a plain number")]
     NotFinite {
         /// "part Tray blank".
         what: String,

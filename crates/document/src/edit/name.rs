@@ -81,7 +81,7 @@ impl Edit {
             }
             Self::RemoveLayout(id) => format!("Remove {}", layout(layout_name(before, *id))),
             Self::MoveLayout(id, place) => {
-                format!("Move {} to place {}", layout(layout_name(before, *id)), place + 1)
+                format!("Move {} to position {}", layout(layout_name(before, *id)), place + 1)
             }
             Self::ChangeTool { layout: id, what, .. } => {
                 or(what, || format!("Change tool of {}", layout(layout_name(before, *id)))).into_owned()
@@ -109,7 +109,7 @@ impl Edit {
             }
             Self::RemoveMotion(id) => format!("Remove motion {}", motion_name(before, *id)),
             Self::MoveMotion(id, place) => {
-                format!("Move motion {} to place {}", motion_name(before, *id), place + 1)
+                format!("Move motion {} to position {}", motion_name(before, *id), place + 1)
             }
             Self::AddCircuit(circuit) => format!("Add {}", circuit.name),
             Self::ChangeCircuit { circuit, what } => {
@@ -135,24 +135,22 @@ impl Edit {
                 format!("Remove cup model {}", before.model(id).map_or(&*id.0, |m| m.name.as_str()))
             }
             Self::ChangeSite { what, .. } => or(what, || "Change site".to_owned()).into_owned(),
-            Self::ChangeRules { what, .. } => {
-                or(what, || "Change limits of the findings".to_owned()).into_owned()
-            }
+            Self::ChangeRules { what, .. } => or(what, || "Change finding limits".to_owned()).into_owned(),
             Self::ChangeSheet { what, .. } => or(what, || "Change title block".to_owned()).into_owned(),
             Self::Accept(accepted) => format!("Accept finding {}", accepted.rule),
-            Self::Unaccept { rule, .. } => format!("Take back acceptance of {rule}"),
+            Self::Unaccept { rule, .. } => format!("Withdraw acceptance of {rule}"),
             Self::Issue { index, .. } => format!("Issue revision {index}"),
             Self::AddRemark(remark) => format!("Remark on {}", remark.called),
             Self::AnswerRemark(id, _) => format!("Answer remark on {}", remark(before, *id)),
             Self::ResolveRemark(id, Some(_)) => format!("Settle remark on {}", remark(before, *id)),
-            Self::ResolveRemark(id, None) => format!("Open remark on {} again", remark(before, *id)),
+            Self::ResolveRemark(id, None) => format!("Reopen remark on {}", remark(before, *id)),
             Self::RemoveRemark(id) => format!("Remove remark on {}", remark(before, *id)),
             Self::Decide(decision) => match decision.outcome {
-                Outcome::Accept => "Accept in review".to_owned(),
+                Outcome::Accept => "Approve in review".to_owned(),
                 Outcome::SendBack => "Send back in review".to_owned(),
             },
-            Self::Tick(_) => "Tick a question of the review".to_owned(),
-            Self::Untick { .. } => "Take back a tick of the review".to_owned(),
+            Self::Tick(_) => "Tick a review question".to_owned(),
+            Self::Untick { .. } => "Untick a review question".to_owned(),
             Self::Together { name, edits } => or(name, || match &edits[..] {
                 [only] => only.name(before),
                 _ => format!("Make {} changes", edits.len()),

@@ -44,7 +44,7 @@ fn once<K: Hash + Eq>(ids: impl IntoIterator<Item = K>, what: impl Fn(&K) -> Str
     let mut seen = HashSet::new();
     for (at, id) in ids.into_iter().enumerate() {
         if seen.contains(&id) {
-            let says = format!("{} is there twice; give one of them another id", what(&id));
+            let says = format!("{} occurs twice; give one of them another id", what(&id));
             return Err(Wrong::from(says).within(&[At(at)]));
         }
         seen.insert(id);
@@ -55,7 +55,7 @@ fn finite<T>(thing: &mut T, visit: impl Fn(&mut T, numbers::Each<'_>), what: &st
     numbers::first_not_finite(thing, visit).map_or(Ok(()), |field| Err(not_finite(&field, what).into()))
 }
 fn not_finite(field: &str, what: &str) -> String {
-    format!("{field} of {what} is not a finite number; write a plain figure")
+    format!("{field} of {what} is not a finite number; write a plain number")
 }
 
 /// Checks a project as if it had been read from a file; its counter of ids, raised to the highest one in use.

@@ -44,7 +44,7 @@ pub enum FileError {
         path: String,
     },
     /// The file itself is marked read-only.
-    #[error("the file is write-protected; take the protection off or save under another name: {path}")]
+    #[error("the file is write-protected; remove the protection or save under another name: {path}")]
     WriteProtected {
         /// Where.
         path: String,
@@ -57,7 +57,8 @@ pub enum FileError {
     },
     /// No room.
     #[error(
-        "the disk is full or your share of it is used up; make room or save elsewhere, the old file is as it was: {path}"
+        "the disk is full or your quota is used up; free some space or save elsewhere; the old file is \
+        unchanged: {path}"
     )]
     DiskFull {
         /// Where.
@@ -65,7 +66,8 @@ pub enum FileError {
     },
     /// Someone else wrote the file since it was opened.
     #[error(
-        "the file was changed by someone else since it was opened; save under another name, or overwrite it knowingly: {path}"
+        "the file was changed by someone else since it was opened; save under another name, or overwrite it \
+        deliberately: {path}"
     )]
     ChangedOutside {
         /// Where.
@@ -93,8 +95,8 @@ pub enum FileError {
     },
     /// More than could be read again.
     #[error(
-        "the project comes to {bytes} bytes or more and a project file holds at most {most}: nothing was written; leave \
-         out holes and corners that do not matter, or simplify the outline when importing it: {path}"
+        "the project has {bytes} bytes or more and a project file holds at most {most}: nothing was written; \
+        leave out holes and corners that do not matter, or simplify the outline when importing it: {path}"
     )]
     TooLargeToWrite {
         /// Its size, or a lower bound of it.
@@ -106,8 +108,8 @@ pub enum FileError {
     },
     /// Something else stands where a project is to be written.
     #[error(
-        "a file of {bytes} bytes, which is no project, has this name already; it was left as it is, choose another name: \
-         {path}"
+        "a file of {bytes} bytes, which is no project, already has this name; it was left unchanged, choose \
+        another name: {path}"
     )]
     NotOurs {
         /// Its size.
@@ -245,9 +247,9 @@ mod tests {
 
     #[test]
     fn pages_of_text_are_left_out() {
-        assert_eq!(in_short("cup C4 is there twice".into()), "cup C4 is there twice");
-        let short = in_short(format!("cup {} is there twice", "ä".repeat(100_000)));
-        assert!(short.starts_with("cup ää") && short.contains("ä … ä") && short.ends_with("is there twice"));
+        assert_eq!(in_short("cup C4 occurs twice".into()), "cup C4 occurs twice");
+        let short = in_short(format!("cup {} occurs twice", "ä".repeat(100_000)));
+        assert!(short.starts_with("cup ää") && short.contains("ä … ä") && short.ends_with("occurs twice"));
         assert_eq!(short.chars().count(), 603);
     }
     use std::io::{Error, ErrorKind};
@@ -278,12 +280,14 @@ mod tests {
             (
                 ErrorKind::StorageFull,
                 "write",
-                "the disk is full or your share of it is used up; make room or save elsewhere, the old file is as it was",
+                "the disk is full or your quota is used up; free some space or save elsewhere; the old file \
+                is unchanged",
             ),
             (
                 ErrorKind::QuotaExceeded,
                 "write",
-                "the disk is full or your share of it is used up; make room or save elsewhere, the old file is as it was",
+                "the disk is full or your quota is used up; free some space or save elsewhere; the old file \
+                is unchanged",
             ),
         ];
         for (kind, doing, sentence) in cases {

@@ -104,7 +104,7 @@ mod tests {
         let (_, older) = plain();
         let mixed = older.replacen("    accepted: ", "    review: (),\n    accepted: ", 1);
         let error = by_steps(&TITLED, 2, &mixed, "old.ron").unwrap_err().to_string();
-        assert!(error.contains("there is no field review") && error.starts_with("line "), "{error}");
+        assert!(error.contains("unknown field review") && error.starts_with("line "), "{error}");
     }
 
     #[test]

@@ -165,12 +165,12 @@ fn plain(code: &ron::Error) -> String {
         E::ExceededRecursionLimit => "brackets are nested too deep".to_owned(),
         E::TrailingCharacters => "there is more text after the end of the project".to_owned(),
         E::MissingStructField { field, .. } => format!("the field {field} is missing"),
-        E::DuplicateStructField { field, .. } => format!("the field {field} is there twice"),
+        E::DuplicateStructField { field, .. } => format!("the field {field} occurs twice"),
         E::NoSuchStructField { found, expected, .. } => {
-            format!("there is no field {found}; known here are {}", expected.join(", "))
+            format!("unknown field {found}; known here: {}", expected.join(", "))
         }
         E::NoSuchEnumVariant { found, expected, .. } => {
-            format!("there is no choice {found}; known here are {}", expected.join(", "))
+            format!("unknown choice {found}; known here: {}", expected.join(", "))
         }
         E::InvalidValueForType { expected, found } => format!("expected {expected}, found {found}"),
         E::ExpectedFloat | E::ExpectedInteger => "expected a number".to_owned(),

@@ -29,7 +29,7 @@ fn supply(s: &mut Supply, each: Each<'_>) {
     line(&mut s.main, "the main hose of", each);
     line(&mut s.branch, "the branch of", each);
     for own in &mut s.branches {
-        line(&mut own.line, &format!("the own branch of cup {} of", own.cup), each);
+        line(&mut own.line, &format!("the individual branch of cup {} of", own.cup), each);
     }
     if let Some(m) = &mut s.manifold {
         manifold(m, "the manifold of", each);

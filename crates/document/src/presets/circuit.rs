@@ -187,7 +187,7 @@ impl Project {
         };
         let before = self.circuit(circuit)?;
         let supply = Supply::preset(self, layout, circuit, source, arrangement)?;
-        let name = format!("Feed {} by {}", before.name, arrangement.label());
+        let name = format!("Feed {} from {}", before.name, arrangement.label());
         let changed = Circuit { supply: Some(Arc::new(supply)), ..Circuit::clone(before) };
         let change = Edit::ChangeCircuit { circuit: Arc::new(changed), what: name.clone() };
         Some(Edit::Together { name, edits: add.into_iter().chain([change]).collect() })

@@ -83,7 +83,7 @@ impl MaterialPreset {
     }
 }
 
-const HANDBOOK: &str = "typical handbook figure (from memory)";
+const HANDBOOK: &str = "typical handbook value (from memory)";
 const GLASS: &str = "EN 572-1: 2500 kg/m³ for soda-lime glass (from memory)";
 const STEEL: &str = "EN 1991-1-1, table A.4: 77 to 78.5 kN/m³ for steel (from memory)";
 const SMOOTH: [f64; 3] = [0.5, 0.25, 0.1];

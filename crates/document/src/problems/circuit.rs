@@ -46,10 +46,10 @@ fn thresholds(t: &Thresholds, subject: &Subject, of: &str, found: &mut Found) {
     }
     if let Some(alarm) = t.alarm_kpa.filter(|alarm| *alarm > t.held_kpa) {
         let says = format!(
-            "the alarm of {of} comes below {alarm} kPa, while the part counts as held from {} kPa on",
+            "the alarm of {of} trips below {alarm} kPa, but the part counts as held from {} kPa",
             t.held_kpa
         );
-        found.add(subject, says, "enter an alarm level that is not deeper than the one for part held");
+        found.add(subject, says, "enter an alarm level that is not deeper than the part-held level");
     }
 }
 
@@ -66,7 +66,7 @@ fn feed(s: &Supply, source: &SourceModel, subject: &Subject, of: &str, found: &m
             "the feed of {of} is {feed} kPa, and {} is described from {from} to {to} kPa",
             source.name
         );
-        found.add(subject, says, "set a feed within, or choose a source for this feed pressure");
+        found.add(subject, says, "set a feed pressure within that range, or choose a source for this one");
     }
 }
 
@@ -82,7 +82,7 @@ fn supply(s: &Supply, in_range: bool, subject: &Subject, of: &str, found: &mut F
     if let Some(closing) = s.cell_closing.as_ref().filter(|_| in_range) {
         let (at, leak) = (closing.at_nl_min.value, closing.leak_nl_min.value);
         if leak >= at {
-            let says = format!("a closed cell of {of} lets {leak} L/min in and closes at {at} L/min");
+            let says = format!("a closed cell of {of} leaks {leak} L/min and closes at {at} L/min");
             found.add(subject, says, "enter a leak below the flow that closes a cell");
         }
     }
@@ -95,7 +95,13 @@ fn supply(s: &Supply, in_range: bool, subject: &Subject, of: &str, found: &mut F
     if s.arrangement != Arrangement::PerCup {
         line(&s.branch, in_range, subject, &format!("the branch of {of}"), found);
         for own in &s.branches {
-            line(&own.line, in_range, subject, &format!("the own branch of cup {} of {of}", own.cup), found);
+            line(
+                &own.line,
+                in_range,
+                subject,
+                &format!("the individual branch of cup {} of {of}", own.cup),
+                found,
+            );
         }
     }
     for valve in &s.valves {
@@ -127,11 +133,7 @@ fn line(l: &Line, in_range: bool, subject: &Subject, of: &str, found: &mut Found
         if coil.diameter_mm < least {
             let says =
                 format!("the coil of {of} is {} mm wide and its bore {} mm", coil.diameter_mm, l.bore_mm);
-            found.add(
-                subject,
-                says,
-                format!("enter the coil's diameter, at least {least} mm, or take it away"),
-            );
+            found.add(subject, says, format!("enter the coil's diameter, at least {least} mm, or remove it"));
         }
     }
 }
@@ -139,7 +141,7 @@ fn line(l: &Line, in_range: bool, subject: &Subject, of: &str, found: &mut Found
 fn manifold(m: &Manifold, subject: &Subject, of: &str, found: &mut Found) {
     if !(1..=MOST_PORTS).contains(&m.ports) {
         let says = format!("{of} has {} ports", m.ports);
-        found.add(subject, says, format!("enter how many branches it takes, 1 to {MOST_PORTS}"));
+        found.add(subject, says, format!("enter how many branches it has, 1 to {MOST_PORTS}"));
     }
 }
 
@@ -162,7 +164,8 @@ pub(super) fn ports(p: &Project, l: &Layout, found: &mut Found) {
                     "{n} cups of {} are on the manifold {of}of {}, which has {} ports",
                     l.name, c.name, m.ports
                 );
-                let remedy = "give the manifold more ports, or some cups a circuit or zone with another one";
+                let remedy = "give the manifold more ports, or move some cups to a circuit or zone with \
+                    another manifold";
                 found.add(&Subject::Layout(l.id), says, remedy);
             }
         }
@@ -178,15 +181,11 @@ pub(super) fn source(s: &SourceModel, found: &mut Found) {
         feeds(s, in_range, &subject, &of, found);
     } else {
         if s.power_w == 0.0 {
-            found.add(
-                &subject,
-                format!("the power of {of} is 0 W"),
-                "enter the power it takes while it runs",
-            );
+            found.add(&subject, format!("the power of {of} is 0 W"), "enter the power it uses while it runs");
         }
         if !s.feed.is_empty() {
             let says = format!("{of} is a {} and has a table of feed pressures", s.kind.label());
-            found.add(&subject, says, "make it an ejector, or take the table away");
+            found.add(&subject, says, "make it an ejector, or remove the table");
         }
     }
 }
@@ -201,10 +200,10 @@ fn curve(s: &SourceModel, in_range: bool, subject: &Subject, of: &str, found: &m
     }
     if first.level_kpa != 0.0 {
         let says = format!("the curve of {of} begins at {} kPa", first.level_kpa);
-        found.add(subject, says, "add what it draws at level 0");
+        found.add(subject, says, "add its flow at level 0");
     }
     if first.flow_nl_min == 0.0 {
-        found.add(subject, format!("{of} draws nothing at level 0"), "enter its flow without load");
+        found.add(subject, format!("{of} draws nothing at level 0"), "enter its free flow");
     }
     if last.flow_nl_min != 0.0 {
         let says =

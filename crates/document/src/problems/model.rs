@@ -11,7 +11,7 @@ pub(super) fn model(m: &CupModel, found: &mut Found) {
         sizes(m, &subject, &of, found);
     }
     if m.allowed.is_empty() {
-        found.add(&subject, format!("{of} is meant for no surface"), "choose at least one texture");
+        found.add(&subject, format!("{of} suits no surface"), "choose at least one surface");
     }
 }
 
@@ -23,7 +23,7 @@ fn sizes(m: &CupModel, subject: &Subject, of: &str, found: &mut Found) {
     };
     if length < width {
         let says = format!("the lip of {of} is {length} mm long and {width} mm wide");
-        found.add(subject, says, "exchange length and width");
+        found.add(subject, says, "swap length and width");
     }
     if let LipShape::Rectangle { corner, .. } = m.shape
         && corner > length.min(width) / 2.0
@@ -36,7 +36,7 @@ fn sizes(m: &CupModel, subject: &Subject, of: &str, found: &mut Found) {
         found.add(subject, says, "enter the bore's diameter, smaller than the lip");
     }
     if m.travel_mm.value > m.height_mm {
-        let says = format!("{of} gives {} mm and is only {} mm high", m.travel_mm.value, m.height_mm);
+        let says = format!("{of} has {} mm of travel and is only {} mm high", m.travel_mm.value, m.height_mm);
         found.add(subject, says, "enter a travel below its height");
     }
     let (bears, size) = (m.lip_width().value, m.shape.size().min_element());

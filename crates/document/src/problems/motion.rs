@@ -12,8 +12,8 @@ pub(super) fn motion(m: &Motion, found: &mut Found) {
     let subject = Subject::Motion(m.id);
     let of = format!("motion {}", m.name);
     if m.kind == MotionKind::StrokeAndTime && m.stroke.is_none() {
-        let says = format!("{of} is to be given by stroke and time and has neither");
-        found.add(&subject, says, "enter how far it goes in what time, or make it a free motion");
+        let says = format!("{of} is set by stroke and time but has neither");
+        found.add(&subject, says, "enter its stroke and its time, or make it a free motion");
     }
     if !found.in_range(&subject, |out| ranges::motion(m, out)) {
         return;
@@ -26,15 +26,9 @@ pub(super) fn motion(m: &Motion, found: &mut Found) {
     }
     let rate = m.turn_rate_deg_s.length();
     if rate > MOST_TURN_RATE {
-        let says = format!(
-            "the turn rate of {of} is {} °/s, more than a robot's axis makes",
-            units::figure(rate, 0)
-        );
-        found.add(
-            &subject,
-            says,
-            format!("check figure and unit; up to {MOST_TURN_RATE} °/s is not questioned"),
-        );
+        let says =
+            format!("the turn rate of {of} is {} °/s, more than a robot axis can do", units::figure(rate, 0));
+        found.add(&subject, says, format!("check value and unit; up to {MOST_TURN_RATE} °/s is accepted"));
     }
 }
 
@@ -52,11 +46,11 @@ fn stroke(stroke: &Stroke, m: &Motion, subject: &Subject, of: &str, found: &mut 
 fn acceleration(m_s2: f64, what: &str, subject: &Subject, found: &mut Found) {
     if m_s2 > MOST_ACCELERATION {
         let says = format!(
-            "{what} {} m/s², {} times free fall, more than a robot's arm makes",
+            "{what} {} m/s², {} times gravity, more than a robot arm can do",
             units::figure(m_s2, 0),
             units::figure(m_s2 / units::STANDARD_GRAVITY, 0)
         );
-        let remedy = format!("check figure and unit; up to {MOST_ACCELERATION} m/s² is not questioned");
+        let remedy = format!("check value and unit; up to {MOST_ACCELERATION} m/s² is accepted");
         found.add(subject, says, remedy);
     }
 }

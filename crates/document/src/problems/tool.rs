@@ -29,7 +29,7 @@ fn piece(piece: &FramePiece, of: &str, subject: &Subject, found: &mut Found) {
 
 fn places(first: f64, (size, side): (f64, &str), subject: &Subject, of: &str, found: &mut Found) {
     if first > size {
-        let says = format!("the first place of {of} is at {first} mm of a {side} of {size} mm");
-        found.add(subject, says, format!("enter a figure up to its {side}"));
+        let says = format!("the first mounting position of {of} is at {first} mm of a {side} of {size} mm");
+        found.add(subject, says, format!("enter a value up to its {side}"));
     }
 }

@@ -11,12 +11,12 @@ pub(super) fn cycle(c: &Cycle, found: &mut Found) {
     let busy = c.picks_per_hour.value * c.hold_s.value;
     if busy > 3600.0 {
         let says = format!(
-            "{} picks an hour of {} s each take {} s of an hour",
+            "{} cycles per hour of {} s each take {} s of an hour",
             c.picks_per_hour.value,
             c.hold_s.value,
             units::figure(busy, 0)
         );
-        found.add(&subject, says, "enter fewer picks or a shorter hold time");
+        found.add(&subject, says, "enter fewer cycles or a shorter hold time");
     }
 }
 
@@ -30,8 +30,10 @@ pub(super) fn trial(t: &Trial, found: &mut Found) {
         let of = format!("the trial of {}", if entry.on.is_empty() { "no date" } else { &*entry.on });
         match &entry.what {
             TrialKind::LeakDown { from_kpa, .. } if entry.value > *from_kpa => {
-                let says =
-                    format!("{name} of {of} is {} kPa, more than the {from_kpa} kPa there were", entry.value);
+                let says = format!(
+                    "{name} of {of} is {} kPa, more than the {from_kpa} kPa at the start",
+                    entry.value
+                );
                 found.add(&subject, says, "enter how far the level fell, not where it ended");
             }
             TrialKind::Friction { lip_material, .. } if lip_material.trim().is_empty() => {

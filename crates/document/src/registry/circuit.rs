@@ -14,29 +14,34 @@ const IN_SLOW: &str = "no move of a cycle takes an hour";
 pub(super) const FIELDS: &[Field] = &[
     level("circuit.level_kpa", "vacuum level", 1e-3)
         .help(
-            "At the cups of this circuit, at sea level. With a source and hoses it is the level asked for, and the levels that \
-             arrive are worked out; without them it counts as it stands: take the lowest at which the machine still lifts, not \
-             the best. At a higher site the program lowers it with the atmosphere",
+            "At the cups of this circuit, at sea level. With a source and hoses it is the required level, \
+            and the levels at the cups are calculated; without them it is used directly: enter the lowest \
+            level at which the machine still lifts, not the best. At a higher site the program lowers it \
+            with the atmosphere",
         )
-        .usual("what a circuit with small leaks commonly keeps, while no source is chosen"),
+        .usual("usual for a circuit with small leaks, until a source is chosen"),
     level("circuit.thresholds.held_kpa", "part-held level", 1e-3)
         .help(
-            "The vacuum switch reports the part as held from this level on: factors are worked out at it, and every good pick \
-             must get there",
+            "The vacuum switch signals part held from this level. Factors are calculated at it, and every \
+            good pick must reach it",
         )
-        .usual("75 % of the level asked for: every good pick must pass it"),
+        .usual("75 % of the required level: every good pick must reach it"),
     level("circuit.thresholds.alarm_kpa", "alarm level", 1e-3).help(
-        "With a part held the machine stops below this level; until then it carries the part at whatever level there is, so that \
-         the required factors must be met here too. The part-held level unless stated",
+        "With a part held, the machine stops below this level. Until then it carries the part at whatever \
+        level it has, so the required factors must be met here too. Unless entered, it is the part-held \
+        level",
     ),
     level("circuit.thresholds.saving_off_kpa", "air-saving level", 0.0)
         .help(
-            "The air-saving switch stops the source at this level, above the one the part is held from, and below what the source \
-             reaches",
+            "The air-saving switch stops the source at this level, above the part-held level and below what \
+            the source reaches",
         )
-        .usual("95 % of the level asked for: the source must reach it"),
+        .usual("95 % of the required level: the source must reach it"),
     time("circuit.thresholds.time_out_s", "time-out", (1e-3, 3600.0), IN_SLOW)
-        .help("Without the part-held level after this time the pick is given up: longer than any good pick takes")
+        .help(
+            "If the part-held level is not reached within this time, the pick is aborted: longer than any \
+            good pick takes",
+        )
         .usual("longer than a good pick takes"),
     time("circuit.thresholds.hold_s", "hold time", (0.0, DAY), A_DAY)
         .help("The level must last this long after the feed fails, so that the part can be set down")
@@ -46,27 +51,29 @@ pub(super) const FIELDS: &[Field] = &[
     choice("circuit.supply.arrangement", "arrangement")
         .help("One source for all cups, one on each cup, or one in each cup's hose"),
     number("circuit.supply.sources", "number of sources", M::Plain, (1.0, 100.0), "no port feeds more")
-        .help("Side by side at one port: flows, air and power are added"),
+        .help("In parallel at one port: flow, air and power add up"),
     number("circuit.supply.feed_kpa", "feed pressure", M::Of(Q::FeedPressure), (0.0, 5000.0), FEED)
         .help(
-            "Above the atmosphere, at the ejector while it runs. About 345 to 415 kPa (50 to 60 psi) is low feed for most",
+            "Gauge pressure at the ejector while it runs. About 345 to 415 kPa (50 to 60 psi) is low feed \
+            for most",
         )
         .usual("what the source is rated at; a long air line gives less"),
     place("circuit.supply.at", "place of the source")
-        .short("source").help("On the plan, and above the plane of the lips"),
+        .short("source")
+        .help("On the plan, and above the plane of the lips"),
     bore("circuit.supply.line.bore_mm", "bore")
-        .help("Clear inside diameter, of its fittings too where they have none of their own")
+        .help("Inside diameter, also of its fittings unless they have their own bore")
         .usual("from 4 mm for one cup to 25 mm for a blower, by what the source draws"),
     choice("circuit.supply.line.length", "length"),
     length("circuit.supply.line.length.slack_mm", "slack", (0.0, LONGEST), IN_REACH)
-        .help("On top of the way on the plan and up to its end, for movement and bends")
+        .help("Added to the distance on the plan and in height, for movement and bends")
         .usual("movement of posts and the bends at both ends"),
     length("circuit.supply.line.length.mm", "length", (0.0, 1e6), NO_HOSE).help("As cut"),
     choice("circuit.supply.line.fittings", "fittings"),
     number("circuit.supply.line.fittings.count", "count", M::Plain, (0.0, 99.0), "no hose has more")
-        .help("How many of them; 0 takes them away"),
+        .help("How many there are; 0 removes them"),
     bore("circuit.supply.line.fittings.bore_mm", "bore")
-        .help("Clear inside diameter of one: push-in fittings are often narrower than their hose"),
+        .help("Inside diameter of one: push-in fittings are often narrower than their hose"),
     number(
         "circuit.supply.line.coil.turns",
         "number of turns",
@@ -74,22 +81,23 @@ pub(super) const FIELDS: &[Field] = &[
         (0.0, 1e4),
         "no hose is wound more often",
     )
-    .help("0 takes the coil away"),
+    .help("0 removes the coil"),
     length("circuit.supply.line.coil.diameter_mm", "coil diameter", (0.02, 1e4), "at least twice the bore")
-        .help("Of its middle line"),
+        .help("Of its centre line"),
     choice("circuit.supply.fitting_loss", "loss of fittings").help(
-        "By which published method elbows and tees lose: multiples of pipe friction (Crane), two constants (Hooper), three \
-         constants (Darby), or for each fitting the one that gives most. All come from larger pipe: what the maker states is \
-         better",
+        "Published method for the loss of elbows and tees: multiples of pipe friction (Crane), two constants \
+        (Hooper), three constants (Darby), or for each fitting the largest of the three. All come from \
+        larger pipe: data from the maker are better",
     ),
-    place("circuit.supply.manifold.at", "place").help("Start of its middle line"),
+    place("circuit.supply.manifold.at", "place").help("Start of its centre line"),
     turn("circuit.supply.manifold.turn_deg", "turn"),
-    length("circuit.supply.manifold.length_mm", "length", (0.1, LONGEST), IN_REACH).usual("ports 25 mm apart"),
+    length("circuit.supply.manifold.length_mm", "length", (0.1, LONGEST), IN_REACH)
+        .usual("ports 25 mm apart"),
     bore("circuit.supply.manifold.bore_mm", "bore")
         .usual("one and a half times the main hose, so that ports differ little"),
     number("circuit.supply.manifold.ports", "number of ports", M::Plain, (1.0, 500.0), "no channel has more")
         .short("ports")
-    .help("For branches"),
+        .help("For branches"),
     choice("circuit.supply.manifold.fed", "fed from").help("Feeding both ends evens out the ports"),
     number(
         "circuit.supply.restriction.c_dm3_s_bar",
@@ -112,22 +120,46 @@ pub(super) const FIELDS: &[Field] = &[
     .help("Critical pressure ratio of ISO 6358")
     .usual(SHORT),
     choice("circuit.supply.filter_at_cup", "filter at every cup")
-        .help("Keeps dirt out of hoses and valves too; each clogs by the air of its own cup"),
+        .help("Keeps dirt out of hoses and valves as well; each filter clogs with the air of its own cup"),
     choice("circuit.supply.check_valve_at_cup", "check valve at every cup")
-        .help("Keeps the level of a cup when the circuit loses its own"),
+        .help("Keeps the level at a cup if the circuit loses its own"),
     choice("circuit.supply.valves.check_valve", "check valve"),
-    number("circuit.supply.lip_gap_um", "gap under the lips", M::Fixed("µm"), (0.0, 5000.0), "a lip 5 mm off does not seal")
-        .help("Mean gap left under the lips: 0 for a perfect seal. A leak-down test tells it")
-        .usual("3 µm on smooth, 10 on porous, 20 on structured surfaces; a leak-down trial says better"),
-    number("circuit.supply.dust.load_g_m3", "dust in the air", M::Fixed("g/m³"), (1e-6, 1000.0), "from clean air to a cloud that hides a hand")
-        .help("In the air around the tool")
-        .usual("a dusty workshop; packing and sawing have several times as much"),
-    number("circuit.supply.dust.capacity_g", "dust that halves a filter", M::Fixed("g"), (1e-3, 1e6), "from a thimble to a drum")
-        .help("A filter that has caught so much passes half of what it passes clean")
-        .usual("a filter cartridge of a tool is half clogged by some grams"),
-    number("circuit.supply.dust.cleaned_h", "time between cleanings", M::Fixed("h"), (0.01, 1e5), "from every minute to every ten years")
-        .help("Hours at work")
-        .usual("once a week of one shift"),
+    number(
+        "circuit.supply.lip_gap_um",
+        "gap under the lips",
+        M::Fixed("µm"),
+        (0.0, 5000.0),
+        "a lip 5 mm off does not seal",
+    )
+    .help("Mean gap left under the lips: 0 for a perfect seal. A leak-down test shows it")
+    .usual("3 µm on smooth, 10 on porous, 20 on structured surfaces; a leak-down test gives the real value"),
+    number(
+        "circuit.supply.dust.load_g_m3",
+        "dust in the air",
+        M::Fixed("g/m³"),
+        (1e-6, 1000.0),
+        "from clean air to a cloud that hides a hand",
+    )
+    .help("In the air around the tool")
+    .usual("a dusty workshop; packing and sawing have several times as much"),
+    number(
+        "circuit.supply.dust.capacity_g",
+        "dust that halves a filter",
+        M::Fixed("g"),
+        (1e-3, 1e6),
+        "from a thimble to a drum",
+    )
+    .help("With this much dust a filter passes half its clean flow")
+    .usual("a filter cartridge of a tool is half clogged by some grams"),
+    number(
+        "circuit.supply.dust.cleaned_h",
+        "time between cleanings",
+        M::Fixed("h"),
+        (0.01, 1e5),
+        "from every minute to every ten years",
+    )
+    .help("Running hours")
+    .usual("once a week of one shift"),
     number(
         "circuit.supply.cell_closing.at_nl_min",
         "cell closing flow",
@@ -137,20 +169,34 @@ pub(super) const FIELDS: &[Field] = &[
     )
     .help("A cell that draws more than this closes")
     .usual("more than a covered cell draws on board, less than an open one"),
-    number("circuit.supply.cell_closing.leak_nl_min", "closed-cell leak", M::Of(Q::Flow), (0.0, 1e3), "0 for a cell that closes tight")
-        .help("What a closed cell still lets in at most")
-        .usual("a ball on its seat is not quite tight"),
-    number("circuit.supply.area_gripper.count", "number of cells in a cup", M::Plain, (0.0, 10_000.0), "no cup has more")
-        .short("cells in a cup")
+    number(
+        "circuit.supply.cell_closing.leak_nl_min",
+        "closed-cell leak",
+        M::Of(Q::Flow),
+        (0.0, 1e3),
+        "0 for a cell that closes tight",
+    )
+    .help("Largest leakage of a closed cell")
+    .usual("a ball on its seat is not quite tight"),
+    number(
+        "circuit.supply.area_gripper.count",
+        "number of cells in a cup",
+        M::Plain,
+        (0.0, 10_000.0),
+        "no cup has more",
+    )
+    .short("cells in a cup")
     .help("Openings in one cup"),
-    bore("circuit.supply.area_gripper.bore_mm", "bore").short("bore of a cell").help("Clear diameter of one opening"),
+    bore("circuit.supply.area_gripper.bore_mm", "bore")
+        .short("bore of a cell")
+        .help("Inside diameter of one opening"),
     time(
         "circuit.supply.operation.valve_s",
         "valve response",
         (0.0, 60.0),
         "no valve takes a minute; 0.01 to 0.05 s is usual",
     )
-    .help("From the signal until air flows, or no longer flows; it stands in every time")
+    .help("From the signal until air flows or stops; included in every time")
     .usual("a small solenoid valve's response"),
     time(
         "circuit.supply.operation.switch_s",
@@ -158,31 +204,45 @@ pub(super) const FIELDS: &[Field] = &[
         (0.0, 60.0),
         "no switch takes a minute; 0.005 to 0.04 s is usual",
     )
-    .help("From the level at the vacuum switch until the control knows of it")
+    .help("From the level at the vacuum switch until the controller sees it")
     .usual("a vacuum switch with its input and program cycle"),
     choice("circuit.supply.operation.blow_off", "blow-off"),
-    number("circuit.supply.operation.blow_off.feed_kpa", "blow-off feed", M::Of(Q::FeedPressure), (1.0, 5000.0), FEED)
-        .help("Above the atmosphere")
-        .usual("blown off at no more than this, so that small parts stay"),
-    choice("circuit.supply.operation.motors_stop", "motor stops between picks")
-        .help("Unless it is stated, a motor runs all through the cycle, and that is what energy and cost count"),
-    number("circuit.supply.operation.vessel_ml", "vessel", M::Of(Q::Volume), (0.0, 1e8), "no vessel of a tool holds 100 m³")
-        .help(
-            "Between the source and the valves: it takes time to empty and keeps the level longer; 0 without one",
-        ),
+    number(
+        "circuit.supply.operation.blow_off.feed_kpa",
+        "blow-off feed",
+        M::Of(Q::FeedPressure),
+        (1.0, 5000.0),
+        FEED,
+    )
+    .help("Gauge pressure")
+    .usual("low enough that small parts are not blown away"),
+    choice("circuit.supply.operation.motors_stop", "motor stops between cycles").help(
+        "Unless this is chosen, the motor runs through the whole cycle, and energy and cost count that",
+    ),
+    number(
+        "circuit.supply.operation.vessel_ml",
+        "vessel",
+        M::Of(Q::Volume),
+        (0.0, 1e8),
+        "no vessel of a tool holds 100 m³",
+    )
+    .help(
+        "Vacuum vessel between source and valves: takes time to evacuate and holds the level longer; 0 \
+            for none",
+    ),
     number(
         "circuit.supply.operation.check_leak_nl_min",
         "check valve leak",
         M::Of(Q::Flow),
         (0.0, 1000.0),
-        "a check valve that lets 1 m³ a minute back is none; 0 is tight",
+        "a check valve that leaks 1 m³ a minute is none; 0 is tight",
     )
-    .help("What each check valve lets back at the level below; 0 is tight. It decides how long the level lasts")
+    .help("Leakage back through each check valve at the level below; 0 is tight. It decides the hold time")
     .usual("a soft seat that is not quite tight; none would flatter the hold time"),
     level("circuit.supply.operation.check_leak_at_kpa", "check valve leak level", 0.1)
         .short("leak stated at")
-        .help("Level behind the check valve at which it lets that much back")
-        .usual("a level that check valves are commonly stated at"),
+        .help("Level behind the check valve at which it leaks that much")
+        .usual("a level at which check valves are commonly tested"),
     bore("circuit.supply.operation.exhaust.bore_mm", "bore"),
     length("circuit.supply.operation.exhaust.length_mm", "length", (0.0, 1e6), NO_HOSE)
         .usual("a hose to beside the tool"),
@@ -194,7 +254,7 @@ pub(super) const FIELDS: &[Field] = &[
         "more would be lost to nothing; 2 % is usual",
     )
     .help("Share lost for each kPa of back-pressure")
-    .usual("a back-pressure of some kPa is felt in the flow"),
+    .usual("a few kPa of back-pressure cost flow"),
     number(
         "circuit.supply.operation.exhaust.level_loss_per_kpa",
         "level lost for each kPa",
@@ -210,23 +270,38 @@ pub(super) const FIELDS: &[Field] = &[
     choice("source.curve_flow", "flow of the curve"),
     level("source.curve.level_kpa", "level of the curve", 0.0).each(),
     // Drawn or at the inlet, as the curve says.
-    number("source.curve.flow_nl_min", "flow of the curve", M::Fixed("L/min"), (0.0, 1e7), "no blower draws 10 000 m³ a minute")
-        .each(),
-    other("source.feed", "figures at other feed pressures", M::Plain),
+    number(
+        "source.curve.flow_nl_min",
+        "flow of the curve",
+        M::Fixed("L/min"),
+        (0.0, 1e7),
+        "no blower draws 10 000 m³ a minute",
+    )
+    .each(),
+    other("source.feed", "values at other feed pressures", M::Plain),
     number("source.feed.feed_kpa", "feed pressure", M::Of(Q::FeedPressure), (0.1, 5000.0), FEED).each(),
     number("source.feed.flow_share", "share of flow", M::Of(Q::Ratio), (1e-3, 100.0), "1 at the rated feed"),
-    number("source.feed.level_share", "share of level", M::Of(Q::Ratio), (1e-3, 100.0), "1 at the rated feed"),
+    number(
+        "source.feed.level_share",
+        "share of level",
+        M::Of(Q::Ratio),
+        (1e-3, 100.0),
+        "1 at the rated feed",
+    ),
     number("source.feed.air_nl_min", "air used", M::Of(Q::Flow), (1e-3, 1e7), "an ejector uses some air"),
     number("source.rated_feed_kpa", "rated feed", M::Of(Q::FeedPressure), (0.0, 5000.0), FEED),
-    number("source.power_w", "power", M::Fixed("W"), (0.0, 1e7), "no pump of a tool takes 10 MW")
+    number("source.power_w", "power", M::Fixed("W"), (0.0, 1e7), "no pump of a tool uses 10 MW")
         .help("Electric, while it runs"),
     bore("source.straight_bore_mm", "straight bore")
         .help("Dirt passes straight through a bore instead of sticking in nozzles or vanes"),
-    choice("source.air_saving", "air saving").help("A level switch stops the air while a check valve keeps the level"),
+    choice("source.air_saving", "air saving").help(
+        "A vacuum switch stops the air while a check valve holds \
+        the level",
+    ),
     number("source.volume_ml", "volume inside", M::Fixed("ml"), (0.0, 1e8), "no source holds 100 m³")
-        .help("Air inside it on the side of the cups, emptied with them"),
+        .help("Air inside it on the cup side, evacuated with the cups"),
     number("source.mass_g", "mass", M::Scaled(Q::Mass, 1e-3), (0.0, 1e8), super::HEAVY)
-        .help("Carried by the robot where it sits on the tool"),
-    choice("source.figures", "origin of its figures")
+        .help("Carried by the robot if it sits on the tool"),
+    choice("source.figures", "origin of its values")
         .help("Measured on the real one, stated by its data sheet, or assumed"),
 ];

@@ -4,7 +4,7 @@ use super::{Field, Measure as M, bore, choice, length, number, text};
 use units::Quantity as Q;
 
 const NO_CUP: &str = "no cup is over 5 m";
-const LANDS: &str = "Outer size under load: what must land";
+const LANDS: &str = "Outer size under load: the area that must land";
 
 /// In the order of the file.
 pub(super) const FIELDS: &[Field] = &[
@@ -20,13 +20,14 @@ pub(super) const FIELDS: &[Field] = &[
         (0.1, 1.0),
         "a share of its outer size; 80 to 95 % is usual",
     )
-    .help("Share of the outer size at which it seals"),
-    bore("model.bore_mm", "bore").help("Clear diameter that the air goes through"),
+    .help("Size of the sealing line as a share of the outer size"),
+    bore("model.bore_mm", "bore").help("Inside diameter of the air passage"),
     length("model.height_mm", "height", (0.01, 5000.0), NO_CUP).help("Unloaded"),
     length("model.travel_mm", "travel", (0.0, 5000.0), "at most its height")
-        .help("How far it gives: makes up for uneven parts"),
+        .help("How far it compresses: evens out height variation"),
     length("model.channel_mm", "air gap", (0.0, 1000.0), "at most its height").help(
-        "Height left for the air under a cup that is drawn down: a small one starves the ends of a long cup on a leaking part",
+        "Gap left for the air under a compressed cup: a small one starves the ends of a long cup on a \
+        leaking part",
     ),
     number(
         "model.free_ml",
@@ -36,12 +37,18 @@ pub(super) const FIELDS: &[Field] = &[
         "from the smallest cup to one of 1 m³",
     )
     .help(
-        "Air inside before it is drawn down: all of it is evacuated, its travel included. Lip area times travel and air gap, and \
-         the bore, unless it is stated",
+        "Air inside before it is compressed: all of it is evacuated, including the travel. Unless entered: \
+        lip area × (travel + air gap), plus the bore",
     ),
     number("model.folds", "number of folds", M::Plain, (0.0, 20.0), "0 for a flat cup").short("folds"),
-    number("model.axial_n_mm", "axial stiffness", M::Of(Q::Stiffness), (1e-4, 1e6), "from foam to a metal post")
-        .help("Along the cup's axis"),
+    number(
+        "model.axial_n_mm",
+        "axial stiffness",
+        M::Of(Q::Stiffness),
+        (1e-4, 1e6),
+        "from foam to a metal post",
+    )
+    .help("Along the cup's axis"),
     number(
         "model.lateral_n_mm",
         "lateral stiffness",
@@ -57,7 +64,7 @@ pub(super) const FIELDS: &[Field] = &[
         (0.0, 10.0),
         "1 is the stiffness of the lip line; a bellows has less",
     )
-    .help("Tilt stiffness over that of its lip line"),
+    .help("Tilt stiffness relative to that of its lip line"),
     length(
         "model.side_lever_mm",
         "side-load lever",
@@ -65,8 +72,8 @@ pub(super) const FIELDS: &[Field] = &[
         "up to its height; half of it is usual, 0 on a ball joint",
     )
     .help(
-        "How high above the lip a side load acts, which tilts the lip: half the height of a cup held square at its fitting, 0 on \
-         a ball joint",
+        "Height above the lip at which a side load acts and tilts the lip: half the height of a cup held \
+        square at its fitting, 0 on a ball joint",
     ),
     length(
         "model.lip_width_mm",
@@ -75,8 +82,8 @@ pub(super) const FIELDS: &[Field] = &[
         "from a sharp edge to a foam ring; a twentieth of the lip is usual",
     )
     .help(
-        "Width of the ring on which the lip lies: what leaks under it goes as one over this. Unless stated, what lies between the \
-         sealing line and the outer edge",
+        "Width of the ring the lip rests on: half the width leaks twice as much. Unless entered, the width \
+        between sealing line and outer edge",
     ),
     number(
         "model.hardness_shore_a",
@@ -87,8 +94,8 @@ pub(super) const FIELDS: &[Field] = &[
     )
     .help("Of the lip"),
     choice("model.lip", "kind of lip"),
-    number("model.lip_life_picks", "lip life", M::Fixed("picks"), (1.0, 1e10), "a million is usual")
-        .help("How many picks a lip lasts until the set is changed"),
+    number("model.lip_life_picks", "lip life", M::Fixed("cycles"), (1.0, 1e10), "a million is usual")
+        .help("Cycles a lip lasts until the set is changed"),
     number(
         "model.seal_minimum_n_mm",
         "seal minimum",
@@ -97,7 +104,7 @@ pub(super) const FIELDS: &[Field] = &[
         "a lip needs a few hundredths of a newton a millimetre",
     )
     .help("Force per length of lip below which it leaks"),
-    length("model.closes_mm", "gap it closes", (0.0, 1000.0), "no lip closes 1 m")
+    length("model.closes_mm", "gap it seals", (0.0, 1000.0), "no lip seals a gap of 1 m")
         .help("Height variation under the lip itself that it still seals"),
     choice("model.allowed", "surfaces it suits"),
     text("model.material", "lip material"),

@@ -12,8 +12,8 @@ pub(super) const FIELDS: &[Field] = &[
     choice("motion.kind", "kind"),
     number("motion.required_factor", "required factor", M::Of(Q::Ratio), (0.01, 1000.0), "2 and 4 are usual")
         .help(
-            "2 when the lips are pulled, 4 where friction alone carries (common practice, no source). A standard that applies to \
-             your equipment governs",
+            "2 when the lips are pulled, 4 where friction alone carries (common practice, no source). A \
+            standard that applies to your equipment takes precedence",
         )
         .usual("2 where lips are pulled, 4 where friction alone carries"),
     number("motion.tilt_deg", "tilt", M::Of(Q::Angle), (-360.0, 360.0), TILT)
@@ -28,20 +28,28 @@ pub(super) const FIELDS: &[Field] = &[
         "more than about 20 times free fall no robot\u{2019}s arm makes; check the unit",
     )
     .help(FRAME)
-    .usual("what the kind of motion commonly has; the robot's own is asked for"),
+    .usual("usual for this kind of motion; enter what your robot does"),
     length("motion.stroke.mm", "stroke", (1e-3, LONGEST), IN_REACH).help("From rest to rest"),
     time("motion.stroke.time_s", "stroke time", (1e-3, 3600.0), "no move of a cycle takes an hour"),
     time("motion.stroke.pause_s", "pause after it", (0.0, 3600.0), "no pause of a cycle takes an hour")
-        .help("Before the part is set down or the next move begins: a sheet that rings needs it"),
+        .help("Before set-down or the next move: a ringing sheet needs it"),
     choice("motion.stroke.profile", "speed profile").help(
-        "How the speed goes. Peak acceleration over stroke/time²: 4.5 for thirds, 6.28 for a cycloid, 5.77 for the fifth degree",
+        "Shape of the speed curve. Peak acceleration over stroke/time²: 4.5 for thirds, 6.28 for a cycloid, \
+        5.77 for the fifth degree",
     ),
-    number("motion.inertia_times", "dynamic factor", M::Of(Q::Ratio), (1.0, 10.0), "1, or 2 for a sudden start")
-        .help(
-            "How many times the inertial part of the load is counted; gravity is always counted once. A sudden start from rest \
-             doubles it for a springy hold (step response of an undamped oscillator); a slow rise comes near 1",
-        )
-        .usual("a smooth start; a sudden one is offered as twice"),
+    number(
+        "motion.inertia_times",
+        "dynamic factor",
+        M::Of(Q::Ratio),
+        (1.0, 10.0),
+        "1, or 2 for a sudden start",
+    )
+    .help(
+        "Multiplies the inertial part of the load; gravity always counts once. A sudden start from rest \
+            doubles the load on springy cups (step response of an undamped oscillator); a slow ramp comes \
+            close to 1",
+    )
+    .usual("a smooth start; 2 is offered for a sudden one"),
     number("motion.turn_rate_deg_s", "turn rate", M::Of(Q::TurnRate), (-2000.0, 2000.0), AXIS).help(FRAME),
     number(
         "motion.turn_acceleration_deg_s2",
@@ -52,15 +60,16 @@ pub(super) const FIELDS: &[Field] = &[
     )
     .short("turn accel.")
     .help(FRAME),
-    place("motion.pivot_mm", "pivot").help("Centre of the turning, from the datum"),
+    place("motion.pivot_mm", "pivot").help("Centre of rotation, from the datum"),
     super::other("motion.worst", "worst case", M::Of(Q::Angle)).help(
-        "As stated, or in the worst direction of the in-plane acceleration, with the worst edge lowest, or at the worst tilt on \
-         the way to another",
+        "As stated, or in the worst direction of the in-plane acceleration, with the worst edge lowest, or \
+        at the worst tilt up to the end tilt",
     ),
     number("motion.worst.TiltTo.deg", "end tilt", M::Of(Q::Angle), (-360.0, 360.0), TILT)
-        .help("Every tilt between the two is looked at"),
+        .help("Every tilt between the two is checked"),
     choice("motion.start_stop", "start and stop").help(
-        "What starts also stops: acceleration and turn acceleration are taken as stated and reversed, the turn at its rate and \
-         standing, and the worst counts. As stated only where you know that the rest does not come about",
+        "What starts also stops: acceleration and turn acceleration are checked as stated and reversed, with \
+        the turn running and at rest; the worst case counts. Choose as stated only if you know that the \
+        other cases cannot occur",
     ),
 ];

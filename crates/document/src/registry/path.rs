@@ -48,7 +48,7 @@ const PLACES: &[(&str, &str)] = &[
     ("parts", "parts"),
     ("models", "cup models"),
     ("sources", "sources"),
-    ("accepted", "findings taken on"),
+    ("accepted", "accepted findings"),
     ("entries", "entries"),
     ("curves", "curves"),
     ("order", "order"),

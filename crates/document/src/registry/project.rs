@@ -6,8 +6,11 @@ use super::{
 use units::Quantity as Q;
 
 const fn spread(key: &'static str, name: &'static str) -> Field {
-    number(key, name, M::Of(Q::Share), (0.0, 0.99), "a figure that may be off by all of itself says nothing")
-        .help("Each way, as a share of the figure; how far the factor then ranges is shown beside it (common practice, no source)")
+    number(key, name, M::Of(Q::Share), (0.0, 0.99), "a value that may be off by all of itself says nothing")
+        .help(
+            "Each way, as a share of the value; the resulting range of the factor is shown beside it \
+            (common practice, no source)",
+        )
 }
 const fn share(key: &'static str, name: &'static str, usual: &'static str) -> Field {
     number(key, name, M::Of(Q::Share), (1e-4, 10.0), usual)
@@ -23,7 +26,7 @@ pub(super) const FIELDS: &[Field] = &[
         "from the Dead Sea to the highest road",
     )
     .help("Thinner air holds less: the standard atmosphere of ISO 2533 lowers every vacuum level")
-    .usual("sea level; a higher place gives less level and is asked for"),
+    .usual("sea level; a higher site gives less level; enter your own"),
     number(
         "site.temperature_c",
         "temperature",
@@ -32,7 +35,8 @@ pub(super) const FIELDS: &[Field] = &[
         "from the coldest site to a hot press",
     )
     .help(
-        "Sets the viscosity of the air under a long cup on a leaking part; also for the choice of lip material",
+        "Sets the viscosity of the air under a long cup on a leaking part; also guides the choice of lip \
+        material",
     )
     .usual("ISO 8778 and ISO 6358 state flows at 20 °C"),
     number(
@@ -44,83 +48,84 @@ pub(super) const FIELDS: &[Field] = &[
     )
     .help("What the robot may carry at its flange"),
     // Limits of the findings.
-    length("rules.gap_watch_mm", "watched gap", (0.0, 1e4), "lips 10 m apart are not near")
+    length("rules.gap_watch_mm", "gap warning limit", (0.0, 1e4), "lips 10 m apart are not near")
         .help("Between the lips of two cups")
         .usual("lips swell under load"),
-    number("rules.factor_watch", "watched factor", M::Of(Q::Ratio), (1.0, 100.0), "times the required one; 1.15 is usual")
+    number("rules.factor_watch", "factor warning limit", M::Of(Q::Ratio), (1.0, 100.0), "times the required one; 1.15 is usual")
         .help("Times the required factor")
-        .usual("what is met by less wants a second look"),
-    share("rules.centroid_offset_share", "watched centroid offset", "10 % is usual")
+        .usual("a smaller margin needs a second look"),
+    share("rules.centroid_offset_share", "centroid offset warning limit", "10 % is usual")
         .help("Share of the cups' spread")
         .usual("a tenth of the spread shifts loads by about a tenth"),
-    number("rules.most_over_mean", "watched most over mean load", M::Of(Q::Ratio), (1.0, 1000.0), "1.5 is usual")
+    number("rules.most_over_mean", "peak-to-mean load warning limit", M::Of(Q::Ratio), (1.0, 1000.0), "1.5 is usual")
         .help("Most loaded cup over the mean")
         .usual("a cup that takes half as much again is the first to lose its seal"),
-    number("rules.slide_share", "share of friction taken", M::Of(Q::Share), (0.01, 1.0), "90 % is usual")
+    number("rules.slide_share", "share of friction used", M::Of(Q::Share), (0.01, 1.0), "90 % is usual")
         .help(
-            "A thin ring that slides and twists at once reaches down to 0.90 of the usual ellipse, a long one to 0.87, which the \
-             program lowers by itself (Howe & Cutkosky 1996)",
+            "A thin ring that slides and twists at once reaches only 0.90 of the usual ellipse, a long one \
+            0.87, which the program reduces by itself (Howe & Cutkosky 1996)",
         )
         .usual("a thin ring's limit lies inside the friction ellipse by up to 2√2/π = 0.900"),
     number("rules.favourable_weight", "weight counted where it helps", M::Of(Q::Share), (0.01, 1.0), "90 % is usual")
         .help(
-            "Weight that presses the part on is not multiplied with the motion; so much of it is counted on (the principle of EN \
-             1990, EQU; 0.9 from memory)",
+            "Weight that presses the part on is not multiplied with the motion; this share of it is counted \
+            on (the principle of EN 1990, EQU; 0.9 from memory)",
         )
         .usual("favourable permanent actions count at 0.9 (EN 1990, EQU; from memory)"),
-    length("rules.sag_watch_mm", "watched sag", (1e-3, 1e4), "a sheet that hangs 10 m down is not held")
-        .help("Of a sheet that bends: how far it leaves the plane of its lips in any motion")
-        .usual("a sheet that hangs down further catches on what it is set down in (common practice, no source)"),
-    length("rules.ring_limit_mm", "ringing that counts as rest", (1e-3, 1e3), "a sheet that swings by 1 m is not at rest")
-        .help("Either way: a sheet that bends is set down once it rings by no more")
-        .usual("a stack, a die or a nest takes a sheet in that lies within so much (common practice, no source)"),
-    number("rules.payload_watch", "watched share of the payload", M::Of(Q::Share), (0.01, 1.0), "85 % is usual")
-        .help("Tool and part as a share of what the robot may carry")
-        .usual("a robot near its payload is slower and less exact"),
+    length("rules.sag_watch_mm", "sag warning limit", (1e-3, 1e4), "a sheet that sags by 10 m is not held")
+        .help("For a bending sheet: largest distance from the plane of its lips in any motion")
+        .usual("a sheet that sags further catches on what it is set down in (common practice, no source)"),
+    length("rules.ring_limit_mm", "ringing limit at rest", (1e-3, 1e3), "a sheet that swings by 1 m is not at rest")
+        .help("Either way: a bending sheet is set down once it rings no further than this")
+        .usual("a stack, a die or a nest accepts a sheet that lies within this (common practice, no source)"),
+    number("rules.payload_watch", "payload warning limit", M::Of(Q::Share), (0.01, 1.0), "85 % is usual")
+        .help("Tool and part as a share of the payload")
+        .usual("a robot near its payload is slower and less accurate"),
     spread("rules.friction_spread", "spread of assumed friction")
         .help(
-            "How far an assumed friction may be off, either way, as a share of it: it widens the factor to a range. 30 % to begin \
-             with: figures given for one rubber on one surface lie that far apart with load, wear, dust, film and damp (common \
-             practice, no source)",
+            "How far an assumed friction may be off, either way, as a share of it: it widens the factor to a \
+            range. 30 % to begin with: published values for one rubber on one surface differ that much with \
+            load, wear, dust, film and damp (common practice, no source)",
         )
-        .usual("friction of rubber on one surface scatters so much from day to day"),
+        .usual("friction of rubber on one surface varies this much from day to day"),
     spread("rules.stiffness_spread", "spread of assumed stiffness")
-        .usual("moulded rubber of one hardness scatters so much"),
-    spread("rules.lip_spread", "spread of assumed lip figures").usual("where a lip bears moves by so much under load"),
-    share("rules.supply_margin", "watched flow to spare", "25 % is usual")
-        .help("What a source must have to spare, as a share of what it draws")
-        .usual("wear and a filter in use take a fourth of the flow"),
-    share("rules.level_spread", "watched spread of levels", "5 % is usual")
-        .help("How far the levels of a circuit's cups lie apart, as a share")
-        .usual("what a gauge tells apart"),
-    share("rules.element_loss", "watched loss in one element", "10 % is usual")
+        .usual("moulded rubber of one hardness varies this much"),
+    spread("rules.lip_spread", "spread of assumed lip values").usual("the contact line of a lip moves this \
+        much under load"),
+    share("rules.supply_margin", "flow-to-spare warning limit", "25 % is usual")
+        .help("Flow that a source must have to spare, as a share of what it draws")
+        .usual("wear and a used filter cost a quarter of the flow"),
+    share("rules.level_spread", "level spread warning limit", "5 % is usual")
+        .help("Spread of the levels at a circuit's cups, as a share")
+        .usual("what a gauge can resolve"),
+    share("rules.element_loss", "element loss warning limit", "10 % is usual")
         .help("Of one hose, fitting or valve, as a share of the level")
         .usual("what loses a tenth of the level is worth a larger bore"),
     // Cycle.
-    number("cycle.picks_per_hour", "number of picks an hour", M::Plain, (1e-3, 1e5), "no tool picks 28 times a second")
-        .short("picks an hour")
-        .help("Every hour that it works")
-        .usual("one pick in six seconds; costs only"),
+    number("cycle.picks_per_hour", "number of cycles per hour", M::Plain, (1e-3, 1e5), "no tool picks 28 times a second")
+        .short("cycles per hour")
+        .help("While it runs")
+        .usual("one cycle in six seconds; affects cost only"),
     time("cycle.hold_s", "time held", (0.0, DAY), A_DAY)
         .help("From the first level at the cups until release: the source runs that long unless air saving stops it")
-        .usual("a third of that pick; costs only"),
+        .usual("a third of that cycle; affects cost only"),
     number(
         "cycle.hours_per_year",
-        "working time a year",
+        "working time per year",
         M::Fixed("h"),
         (1e-3, 8784.0),
         "a year has up to 8784; 4000 is two shifts",
     )
-    .short("hours a year")
-    .usual("two shifts; costs only"),
+    .short("hours per year")
+    .usual("two shifts; affects cost only"),
     number("cycle.air_price_per_m3", "price of air", M::Plain, (0.0, 1e9), "a price of a m³ ANR")
-        .help("Of a cubic metre ANR of compressed air, everything counted")
-        .usual("the compressor's electricity at the figures below, and its upkeep; costs only"),
+        .help("Per cubic metre ANR of compressed air, all costs included")
+        .usual("the compressor's electricity at the values below, and its maintenance; affects cost only"),
     number("cycle.energy_price_per_kwh", "price of energy", M::Plain, (0.0, 1e9), "a price of a kWh")
-        .help("Of a kWh, for pumps and blowers")
-        .usual("an industrial tariff; costs only"),
+        .help("Per kWh, for pumps and blowers")
+        .usual("an industrial tariff; affects cost only"),
     number("cycle.compressor_kwh_per_m3", "compressor energy", M::Fixed("kWh/m³"), (1e-4, 100.0), "about 0.1 is usual")
-        .help("What the compressor takes for a cubic metre ANR; about 0.11 at 7 bar")
+        .help("What the compressor uses per cubic metre ANR; about 0.11 at 7 bar")
         .usual("isentropic work to 7 bar over an efficiency of 0.7: 0.0789 / 0.7"),
     text("cycle.currency", "currency").help("Only a name: prices are not converted"),
     // Title block.
@@ -133,11 +138,11 @@ pub(super) const FIELDS: &[Field] = &[
     text("sheet.date", "date of issue"),
     text("sheet.document_type", "document type"),
     choice("sheet.tolerances", "general tolerance").help(
-        "Printed once on sheet and drawing: one figure for places of cups and holes, or a class of ISO 2768",
+        "Printed once on sheet and drawing: one value for positions of cups and holes, or a class of ISO 2768",
     ),
     length("sheet.position_tolerance_mm", "tolerance of positions", (0.001, 50.0), "beyond that no place is kept")
-        .help("Each way, of cups and holes; counts where the general tolerance is one figure")
-        .usual("what drilled plates and slotted rails keep with ease (common practice, no source)"),
+        .help("Each way, of cups and holes; applies if the general tolerance is one value")
+        .usual("easily kept by drilled plates and slotted rails (common practice, no source)"),
     text("sheet.revisions.index", "index"),
     text("sheet.revisions.date", "date"),
     text("sheet.revisions.by", "by"),

@@ -150,9 +150,9 @@ fn what_was_measured_is_told_by_what_was_measured() {
     trial.curves[1].points.push((90.0, 51.0));
     let new = after(&old, Edit::ChangeTrial { trial: Arc::new(trial), what: String::new() });
     let expected = [
-        "changed trial, the level at the cup (cup c4), as taken into service value",
-        "added trial, the friction of the slide test (nitrile rubber), as taken into service",
-        "removed trial, the friction of the slide test (nitrile rubber), as taken into service",
+        "changed trial, the level at the cup (cup c4), at commissioning value",
+        "added trial, the friction of the slide test (nitrile rubber), at commissioning",
+        "removed trial, the friction of the slide test (nitrile rubber), at commissioning",
         "changed trial, leak-down curve (circuit 1), later, in the field points",
     ];
     assert_eq!(told(&difference(&old, &new)), expected);

@@ -38,13 +38,13 @@ fn changes_are_called_what_a_person_would_call_them() {
         (Edit::ChangePart { part, what: " ".into() }, "Change part Tray blank"),
         (Edit::RenameLayout(layout, " Grid".into()), "Rename Layout A to Grid"),
         (Edit::RemoveLayout(layout), "Remove Layout A"),
-        (Edit::MoveLayout(layout, 1), "Move Layout A to place 2"),
+        (Edit::MoveLayout(layout, 1), "Move Layout A to position 2"),
         (
             Edit::AddLayout(Arc::new(Layout { name: "Two round".into(), ..(*p.layouts[0]).clone() })),
             "Add layout Two round",
         ),
         (Edit::ChangeTool { layout, tool: Arc::default(), what: String::new() }, "Change tool of Layout A"),
-        (Edit::MoveMotion(p.motions[0].id, 2), "Move motion Level lift to place 3"),
+        (Edit::MoveMotion(p.motions[0].id, 2), "Move motion Level lift to position 3"),
         (Edit::RemoveModel(p.models[0].id.clone()), "Remove cup model Round 10, flat, medium"),
         (Edit::Together { name: "Align left".into(), edits: vec![] }, "Align left"),
     ];
@@ -120,16 +120,16 @@ fn what_is_there_already_or_still_needed_is_refused() {
     let twice = Cup { tag: "C9".into(), ..cup(&p, "C2") };
     assert!(
         refused(Edit::AddCups { layout, cups: vec![twice] }, &p)
-            .starts_with("cup 12 of layout Layout A is in the project already")
+            .starts_with("cup 12 of layout Layout A is already in the project")
     );
-    assert!(refused(Edit::AddPart(p.parts[0].clone()), &p).starts_with("part 1 is in the project already"));
+    assert!(refused(Edit::AddPart(p.parts[0].clone()), &p).starts_with("part 1 is already in the project"));
     assert!(
-        refused(Edit::AddMotion(p.motions[0].clone()), &p).starts_with("motion 6 is in the project already")
+        refused(Edit::AddMotion(p.motions[0].clone()), &p).starts_with("motion 6 is already in the project")
     );
     let bent = Arc::new(CupModel { bore_mm: 3.3, ..(*p.models[0]).clone() });
     assert!(
         refused(Edit::AddModel(bent), &p)
-            .starts_with("another cup model round-10-flat-medium is in the project")
+            .starts_with("another cup model round-10-flat-medium is already in the project")
     );
     // The same model again is no change: whoever places cups need not look first.
     assert_eq!(Edit::AddModel(p.models[0].clone()).apply(&p).as_ref(), Ok(&p));
@@ -263,8 +263,11 @@ fn tools_are_checked_however_they_come_in() {
     let cases = [
         (bent(|t| t.flange.z = f64::NAN), "flange of tool of layout Layout A is not a finite number"),
         (bent(|t| t.frame[0].turn_deg = f64::INFINITY), "frame.turn_deg of tool of layout Layout A is not"),
-        (bent(|t| t.masses[1].id = t.masses[0].id), "mass 16 of the tool of layout Layout A is in"),
-        (bent(|t| t.frame[1].id = t.frame[0].id), "frame piece 18 of the tool of layout Layout A is in"),
+        (bent(|t| t.masses[1].id = t.masses[0].id), "mass 16 of the tool of layout Layout A is already in"),
+        (
+            bent(|t| t.frame[1].id = t.frame[0].id),
+            "frame piece 18 of the tool of layout Layout A is already in",
+        ),
     ];
     for (tool, says) in cases {
         let said = refused(Edit::ChangeTool { layout, tool: tool.clone(), what: String::new() }, &p);

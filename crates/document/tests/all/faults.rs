@@ -42,7 +42,10 @@ fn a_disk_that_gives_out_while_writing_leaves_the_old_file() {
         let path = folder.join("tray.ron");
         let error = save(&named("new"), &path, None).unwrap_err();
         let said = error.to_string();
-        assert!(said.contains("try again or choose another place") || said.contains("make room"), "{said}");
+        assert!(
+            said.contains("try again or choose another place") || said.contains("free some space"),
+            "{said}"
+        );
         assert!(keep_copy(&named("new"), &folder.join("kept"), &path, "2026-03-12").is_err());
         return;
     }

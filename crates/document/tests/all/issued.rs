@@ -144,7 +144,7 @@ fn what_a_revision_takes_over_must_be_there() {
     let (said, line) = takes("areas: [(2, Now)]", "areas: [(3, Now)]");
     assert!(said.starts_with(&format!("{line}A has no keep-out 3 and an area for it")), "{said}");
     let twice = text.replacen("index: \"B\",\n            on:", "index: \"A\",\n            on:", 1);
-    assert!(says(&twice).contains(": revision A is there twice"), "{}", says(&twice));
+    assert!(says(&twice).contains(": revision A occurs twice"), "{}", says(&twice));
 }
 
 #[test]
@@ -154,7 +154,7 @@ fn review_must_lead_somewhere() {
     assert!(remark("23"), "{}", &text[text.find("review:").unwrap()..][..900]);
     assert!(
         says(&text.replacen("(id: 23, pin: Motion", "(id: 22, pin: Motion", 1))
-            .contains(": remark 22 is there twice")
+            .contains(": remark 22 occurs twice")
     );
     assert!(
         says(&text.replacen("remark: Some(24)", "remark: Some(99)", 1)).contains(": a tick names remark 99")

@@ -155,7 +155,7 @@ fn names_are_distinct_and_an_id_that_stands_twice_is_named() {
     let twice = kept.replace("round-15-flat-medium", "round-10-flat-medium");
     let error = models_from_text(&twice, "models.ron").unwrap_err().to_string();
     assert!(
-        error.starts_with("line ") && error.contains(": cup model round-10-flat-medium is there twice"),
+        error.starts_with("line ") && error.contains(": cup model round-10-flat-medium occurs twice"),
         "{error}"
     );
 }

@@ -208,21 +208,21 @@ fn each_bad_input_is_named_with_a_remedy() {
         (
             model(|m| m.travel_mm.value = 300.0),
             model_id.clone(),
-            "cup model Round 40, flat, medium gives 300 mm and is only",
+            "cup model Round 40, flat, medium has 300 mm of travel and is only",
         ),
         (model(|m| m.axial_n_mm.value = 0.0), model_id.clone(), "the axial stiffness of cup model"),
         (model(|m| m.hardness_shore_a = 120.0), model_id.clone(), "the hardness of cup model"),
-        (model(|m| m.allowed.clear()), model_id, "cup model Round 40, flat, medium is meant for no surface"),
+        (model(|m| m.allowed.clear()), model_id, "cup model Round 40, flat, medium suits no surface"),
         (site(9000.0, 20.0), Subject::Site, "the altitude of the site is 9000 m"),
         (site(0.0, -300.0), Subject::Site, "the temperature of the site is -300 °C"),
         (project(|p| p.motions.clear()), Subject::Project, "there is no motion"),
-        (project(|p| p.rules.slide_share = 0.0), Subject::Project, "the share of friction taken is 0 %"),
+        (project(|p| p.rules.slide_share = 0.0), Subject::Project, "the share of friction used is 0 %"),
         (
             project(|p| p.rules.favourable_weight = 1.1),
             Subject::Project,
             "the weight counted where it helps is 110 %",
         ),
-        (project(|p| p.rules.factor_watch = 0.5), Subject::Project, "the watched factor is 0.5"),
+        (project(|p| p.rules.factor_watch = 0.5), Subject::Project, "the factor warning limit is 0.5"),
     ];
     for (project, subject, says) in cases {
         let problems = project.problems();
@@ -302,7 +302,8 @@ fn each_bad_tool_stroke_pair_and_limit_is_named_with_a_remedy() {
         (
             stroke(5000.0, 0.2),
             &motion_id,
-            "5000 mm in 0.2 s, the stroke of motion Move by stroke and time, needs at least 500 m/s², 51 times free fall",
+            "5000 mm in 0.2 s, the stroke of motion Move by stroke and time, needs at least 500 m/s², 51 \
+            times gravity",
         ),
         (
             motion(|m| {
@@ -315,7 +316,7 @@ fn each_bad_tool_stroke_pair_and_limit_is_named_with_a_remedy() {
         (
             motion(|m| m.kind = MotionKind::StrokeAndTime),
             &motion_id,
-            "motion Level lift is to be given by stroke and time and has neither",
+            "motion Level lift is set by stroke and time but has neither",
         ),
         (motion(|m| m.inertia_times = 0.5), &motion_id, "the dynamic factor of motion Level lift is 0.5"),
         (
@@ -347,9 +348,9 @@ fn each_bad_tool_stroke_pair_and_limit_is_named_with_a_remedy() {
         ),
         (payload(0.0), &Subject::Site, "the payload of the robot at the site is 0 kg"),
         (payload(-5.0), &Subject::Site, "the payload of the robot at the site is -5 kg"),
-        (rules(|r| r.payload_watch = 0.0), &Subject::Project, "the watched share of the payload is 0 %"),
+        (rules(|r| r.payload_watch = 0.0), &Subject::Project, "the payload warning limit is 0 %"),
         (rules(|r| r.friction_spread = -0.1), &Subject::Project, "the spread of assumed friction is -10 %"),
-        (rules(|r| r.lip_spread = 1.0), &Subject::Project, "the spread of assumed lip figures is 100 %"),
+        (rules(|r| r.lip_spread = 1.0), &Subject::Project, "the spread of assumed lip values is 100 %"),
         (tool(|t| t.flange.z = -12.0), &layout, "the flange of Layout A is 12 mm below the lips"),
         (
             tool(|t| t.flange.x = f64::NAN),
@@ -380,12 +381,12 @@ fn each_bad_tool_stroke_pair_and_limit_is_named_with_a_remedy() {
         (
             rail(|s| *s = shape(600.0, 40.0, -20.0, 1.6)),
             &layout,
-            "the first place of Rail 1 of the tool of Layout A is -20 mm",
+            "the first mounting position of Rail 1 of the tool of Layout A is -20 mm",
         ),
         (
             rail(|s| *s = shape(600.0, 40.0, 620.0, 1.6)),
             &layout,
-            "the first place of Rail 1 of Layout A is at 620 mm of a length of 600 mm",
+            "the first mounting position of Rail 1 of Layout A is at 620 mm of a length of 600 mm",
         ),
         (
             rail(|s| *s = shape(600.0, 40.0, 20.0, -1.6)),
@@ -400,7 +401,7 @@ fn each_bad_tool_stroke_pair_and_limit_is_named_with_a_remedy() {
         (
             plate([25.0, 25.0], [0.0, 201.0]),
             &layout,
-            "the first place of Plate of Layout A is at 201 mm of a width of 200 mm",
+            "the first mounting position of Plate of Layout A is at 201 mm of a width of 200 mm",
         ),
     ];
     for (project, subject, says) in cases {

@@ -107,7 +107,7 @@ fn rows_are_sound() {
     let mut keys = HashSet::new();
     let inch = UnitChoice { length: LengthUnit::Inch, ..UnitChoice::default() };
     for field in fields().iter().filter(|field| field.is_number()) {
-        assert!(keys.insert(field.key), "{} is there twice", field.key);
+        assert!(keys.insert(field.key), "{} occurs twice", field.key);
         assert!(field.least < field.most && field.least.is_finite() && field.most.is_finite(), "{field:?}");
         assert!(field.allows(field.least) && field.allows(field.most) && !field.allows(f64::NAN));
         assert!(

@@ -184,7 +184,7 @@ fn one_click_gives_a_circuit_without_a_problem_and_one_undo_takes_it_back() {
         let p = history.committed();
         assert_eq!(p.problems(), []);
         assert_eq!(p.sources.len(), 1);
-        assert_eq!(history.undo_name(), Some(&*format!("Feed Circuit 1 by {}", arrangement.label())));
+        assert_eq!(history.undo_name(), Some(&*format!("Feed Circuit 1 from {}", arrangement.label())));
         assert_eq!(from_text(&to_text(p), "p.ron").as_ref(), Ok(&**p));
         history.undo();
         assert_eq!(**history.committed(), plain);

@@ -77,7 +77,7 @@ fn what_is_wrong_with_a_circuit_is_said() {
         ),
         (
             supply(|s| s.branches[0].line.bore_mm = -6.0),
-            "the bore of the own branch of cup 14 of Circuit 1 is -6 mm",
+            "the bore of the individual branch of cup 14 of Circuit 1 is -6 mm",
         ),
         (
             supply(|s| s.branch.fittings[0].count = u32::MAX),
@@ -245,11 +245,17 @@ fn what_is_wrong_with_cycle_and_trial_is_said() {
     };
     let day = "the trial of 2026-03-12";
     let cases = [
-        (cycle(|c| c.picks_per_hour.value = 0.0), "the number of picks an hour of the cycle is 0".to_owned()),
-        (cycle(|c| c.hold_s.value = 6.0), "720 picks an hour of 6 s each take 4320 s of an hour".to_owned()),
+        (
+            cycle(|c| c.picks_per_hour.value = 0.0),
+            "the number of cycles per hour of the cycle is 0".to_owned(),
+        ),
+        (
+            cycle(|c| c.hold_s.value = 6.0),
+            "720 cycles per hour of 6 s each take 4320 s of an hour".to_owned(),
+        ),
         (
             cycle(|c| c.hours_per_year.value = 9000.0),
-            "the working time a year of the cycle is 9000 h".to_owned(),
+            "the working time per year of the cycle is 9000 h".to_owned(),
         ),
         (cycle(|c| c.air_price_per_m3.value = -0.1), "the price of air of the cycle is -0.1".to_owned()),
         (cycle(|c| c.energy_price_per_kwh.value = -1.0), "the price of energy of the cycle is -1".to_owned()),
@@ -260,7 +266,7 @@ fn what_is_wrong_with_cycle_and_trial_is_said() {
         (entry(0, 0.0), format!("the level at the cup of {day} is 0 kPa")),
         (entry(0, 150.0), format!("the level at the cup of {day} is 150 kPa")),
         (entry(1, -1.0), format!("the time to the level of {day} is -1 s")),
-        (entry(2, 70.0), format!("the level lost of {day} is 70 kPa, more than the 58 kPa there were")),
+        (entry(2, 70.0), format!("the level lost of {day} is 70 kPa, more than the 58 kPa at the start")),
         (entry(3, 4.0), format!("the friction of the slide test of {day} is 4")),
         (friction(" "), format!("the friction of the slide test of {day} names no lip material")),
         (
@@ -291,7 +297,7 @@ fn sources_are_added_changed_and_removed_by_name() {
     let mut other = SourceModel::clone(&own);
     other.mass_g = 0.1 + 0.2;
     let refused = Edit::AddSource(Arc::new(other.clone())).apply(&p).unwrap_err();
-    assert!(refused.to_string().starts_with("another source own-ejector is in the project already"));
+    assert!(refused.to_string().starts_with("another source own-ejector is already in the project"));
     let change = Edit::ChangeSource { source: Arc::new(other), what: String::new() };
     assert_eq!(change.name(&p), "Change source Own ejector");
     assert_eq!(change.apply(&p).unwrap().sources[0].mass_g, 0.3, "noise of arithmetic goes");
@@ -405,7 +411,7 @@ fn a_measurement_replaces_what_was_assumed_with_its_date() {
 
     let at_cup = TrialKind::Level { layout, cup: CupId(11) };
     let fed = enter(&p, at_cup.clone(), 50.0, Stage::Baseline);
-    assert_eq!(fed.circuits, p.circuits, "the level of a circuit with a supply is worked out");
+    assert_eq!(fed.circuits, p.circuits, "the level of a circuit with a supply is calculated");
     Arc::make_mut(&mut p.circuits[0]).supply = None;
     let stated = enter(&p, at_cup, 50.0, Stage::Baseline);
     // 101.325 over 89.875 kPa, the standard atmosphere at 1000 m (ISO 2533, table 1, from memory).

@@ -175,15 +175,15 @@ fn syntax_errors_name_line_column_and_field() {
     );
     assert!(
         says(&tray_with("kind: OnEdge", "kind: Upright"))
-            .contains("there is no choice Upright; known here are LevelLift")
+            .contains("unknown choice Upright; known here: LevelLift")
     );
     assert!(
         says(&tray_with("thickness_mm", "thikness_mm"))
-            .contains("there is no field thikness_mm; known here are id, name")
+            .contains("unknown field thikness_mm; known here: id, name")
     );
     assert!(
         says(&tray_with("thickness_mm: 1.0,", "thickness_mm: 1.0, thickness_mm: 2.0,"))
-            .contains("is there twice")
+            .contains("occurs twice")
     );
     let text = to_text(&common::tray());
     for end in (text.find("format").unwrap()..text.trim_end().len()).step_by(97) {
@@ -200,14 +200,14 @@ fn syntax_errors_name_line_column_and_field() {
     let deep = "[".repeat(1_000_000);
     assert!(says(&format!("(name: {deep}, format: 3")).contains("nested too deep"));
     assert!(says(&format!("(format: {deep}")).contains("nested too deep"));
-    assert!(says(&format!("(format: 3, other: {deep}")).contains("there is no field other"));
+    assert!(says(&format!("(format: 3, other: {deep}")).contains("unknown field other"));
 }
 
 #[test]
 fn contradictions_name_the_thing() {
     let cases = [
-        (tray_with("(id: 12,", "(id: 11,"), "cup 11 of layout Layout A is there twice"),
-        (tray_with("(id: 7, name", "(id: 6, name"), "motion 6 is there twice"),
+        (tray_with("(id: 12,", "(id: 11,"), "cup 11 of layout Layout A occurs twice"),
+        (tray_with("(id: 7, name", "(id: 6, name"), "motion 6 occurs twice"),
         (
             tray_with("model: \"long-", "model: \"short-"),
             "cup C4 of layout Layout A is of model short-30x10-flat-medium, which is not in the file",
@@ -245,11 +245,11 @@ fn contradictions_name_the_thing() {
                 "(cup: 14, line:",
                 "(cup: 14, line: (bore_mm: 6, length: Typed(mm: 1))), (cup: 14, line:",
             ),
-            "cup 14 in the branches of the supply of circuit Circuit 1 is there twice",
+            "cup 14 in the branches of the supply of circuit Circuit 1 occurs twice",
         ),
         (
             tray_with("(zone: \"A\"", "(zone: \"A\", restriction: (c_dm3_s_bar: 1, b: 0)), (zone: \"A\""),
-            "zone A in the valves of the supply of circuit Circuit 1 is there twice",
+            "zone A in the valves of the supply of circuit Circuit 1 occurs twice",
         ),
         (
             tray_with("(40.0, 48.0)", "(NaN, 48.0)"),

@@ -246,8 +246,7 @@ fn sort_out(
             (p.from, p.to) = (p.from * scale, p.to * scale);
         }
         if pieces.iter().any(|p| !(p.from.is_finite() && p.to.is_finite() && p.bulge.is_finite())) {
-            let what =
-                format!("{} left out: its coordinates are too large to work with", sources.kind(source));
+            let what = format!("{} left out: its coordinates are too large to use", sources.kind(source));
             notes.add(DiagnosticSeverity::Skipped, what, || sources.place(source));
             continue;
         }

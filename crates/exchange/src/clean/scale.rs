@@ -30,7 +30,8 @@ pub(crate) fn unit_of(
 ) -> (DrawingUnit, UnitFrom) {
     if let Some(unit) = asked {
         if let Some(said) = said.filter(|said| *said != unit) {
-            let what = format!("read in {} as asked, though the file says {}", unit.plural(), said.plural());
+            let what =
+                format!("read in {} as requested, though the file says {}", unit.plural(), said.plural());
             notes.add(DiagnosticSeverity::Warning, what, || "whole drawing".to_owned());
         }
         return (unit, UnitFrom::Option);
@@ -56,7 +57,7 @@ pub(crate) fn unit_of(
         };
         let says = hint.unwrap_or("the file does not say its unit");
         let what = format!(
-            "{says}; taken as {} {why} the drawing would be {} mm {wide} ({} mm if in {})",
+            "{says}; read as {} {why} the drawing would be {} mm {wide} ({} mm if in {})",
             unit.name(),
             short(larger * unit.mm()),
             short(larger * other.mm()),
@@ -78,8 +79,8 @@ pub(crate) fn unit_of_pixels(
     let larger = size.max_element();
     if larger > 0.0 {
         let what = format!(
-            "the file gives its size in pixels; taken as 96 to the inch, so that the drawing is {} mm {} \
-             ({} mm if its figures are millimetres)",
+            "the file gives its size in pixels; read at 96 to the inch, so the drawing is {} mm {} ({} mm if \
+            its numbers are millimetres)",
             short(larger),
             if size.x >= size.y { "wide" } else { "high" },
             short(larger * figures),
@@ -167,8 +168,8 @@ mod tests {
         assert_eq!(unit, DrawingUnit::Millimetre);
         assert_eq!(
             says,
-            "the file does not say its unit; taken as millimetre because the drawing would be 840 mm wide \
-             (21336 mm if in inches)"
+            "the file does not say its unit; read as millimetre because the drawing would be 840 mm wide \
+            (21336 mm if in inches)"
         );
         assert_eq!(guess(12.5).0, DrawingUnit::Inch);
         assert_eq!(guess(0.84).0, DrawingUnit::Metre);

@@ -82,7 +82,7 @@ impl Decoder {
         let item = item(entity, name, &mut tilted);
         if tilted {
             let what = format!(
-                "{} does not lie in the plane of the drawing; its view from above is taken",
+                "{} does not lie in the plane of the drawing; it is read as seen from above",
                 source.kind
             );
             let place = contents.place(&source);

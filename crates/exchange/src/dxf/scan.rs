@@ -261,7 +261,7 @@ impl<'a> Pairs<'a> {
             }
         };
         let Some(kind) = kind(code) else {
-            return Err(Trouble::Damaged(format!("byte {start} holds {code}, which is no group code")));
+            return Err(Trouble::Damaged(format!("byte {start} holds {code}, which is not a group code")));
         };
         let value = match kind {
             Kind::Text => {

@@ -116,7 +116,7 @@ fn chain(vertices: Vec<Vertex>, closed: bool) -> Result<Curve, String> {
 
 fn light_polyline(polyline: LightPolyline, tilted: &mut bool) -> Result<Curve, String> {
     if polyline.early {
-        return Err("has figures of a vertex before its first vertex".to_owned());
+        return Err("has values of a vertex before its first vertex".to_owned());
     }
     let axes = own_axes(polyline.normal, polyline.elevation, tilted);
     let closed = polyline.is_closed();

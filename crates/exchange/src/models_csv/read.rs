@@ -221,7 +221,7 @@ impl<'a> Row<'a> {
             {
                 self.say(
                     Column::Width.header(),
-                    format!("width {width} mm is more than the length; exchange them"),
+                    format!("width {width} mm is more than the length; swap them"),
                 );
             }
             LipShape::Rectangle { width, corner, .. } if corner > width / 2.0 => {
@@ -318,12 +318,12 @@ impl<'a> Row<'a> {
             self.say(Column::Travel.header(), "travel is more than the height; check both".to_owned());
         }
         if model.side_lever().value > model.height_mm {
-            let says = "the lever of a side load is more than the height; check both".to_owned();
+            let says = "the side-load lever is more than the height; check both".to_owned();
             self.say(Column::SideLever.header(), says);
         }
         let id = self.text(Column::Id).unwrap_or_else(|| slug(&name));
         if id.is_empty() {
-            self.say(Column::Name.header(), "has no letter or figure to make an id from".to_owned());
+            self.say(Column::Name.header(), "has no letter or digit to make an id from".to_owned());
         }
         Some(CupModel { id: ModelId::from(id.as_str()), name, ..model })
     }

@@ -29,9 +29,7 @@ pub(super) fn check(bytes: &[u8], watch: &Watch) -> Result<(), Trouble> {
         unpacked += size_of(&body[skip..], MOST_UNPACKED - unpacked, watch)?;
         if unpacked >= MOST_UNPACKED {
             let limit = MOST_UNPACKED / 1_000_000;
-            return Err(Trouble::TooLong(format!(
-                "the PDF comes to more than {limit} MB when it is unpacked"
-            )));
+            return Err(Trouble::TooLong(format!("the PDF has more than {limit} MB when unpacked")));
         }
     }
     Ok(())

@@ -43,7 +43,7 @@ pub(crate) fn read(bytes: &[u8], options: &ImportOptions, notes: &mut Notes) -> 
         Ok(taken) => taken?,
         Err(payload) => match payload.downcast::<device::Stopped>() {
             Ok(stopped) => return Err(stopped.0),
-            Err(_) => return Err(Trouble::Damaged("its page cannot be worked out".to_owned())),
+            Err(_) => return Err(Trouble::Damaged("its page cannot be calculated".to_owned())),
         },
     };
     finish(taken, options, notes)

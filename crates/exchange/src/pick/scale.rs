@@ -40,8 +40,8 @@ impl Reason {
             }
         };
         Choice {
-            says: format!("{why}; the part is taken {}, {}", as_large(taken), told::size(size)),
-            other: format!("take it {}, {}", as_large(other), told::size(size * (other / taken))),
+            says: format!("{why}; the part is read {}, {}", as_large(taken), told::size(size)),
+            other: format!("read it {}, {}", as_large(other), told::size(size * (other / taken))),
             instead: Instead::Scale(other),
             at: None,
             doubtful: true,

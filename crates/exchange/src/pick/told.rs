@@ -37,7 +37,7 @@ pub(super) fn frames(frames: &[Frame], shapes: &Shapes, loops: &[Closed], scale:
                 signs.push(format!("it has the size of a sheet {}{times} or of its border", sheet.name));
             }
             if f.texts > 0 {
-                signs.push("texts stand in it beside the part".to_owned());
+                signs.push("it contains texts beside the part".to_owned());
             }
             if f.lines > 2 {
                 signs.push("lines of a title block or zone marks end on it".to_owned());
@@ -48,11 +48,11 @@ pub(super) fn frames(frames: &[Frame], shapes: &Shapes, loops: &[Closed], scale:
             let (instead, at) = instead_inside(f.of, shapes, loops, scale);
             Choice {
                 says: format!(
-                    "the {kind} of {} is taken as the frame of the sheet, not as the part: {}",
+                    "the {kind} of {} is read as the sheet frame, not as the part: {}",
                     size(s.size() * scale),
                     signs.join(", ")
                 ),
-                other: "take it as the part".to_owned(),
+                other: "use it as the part".to_owned(),
                 instead,
                 at: Some(at),
                 doubtful: f.sheet.is_none() && f.texts == 0,
@@ -71,13 +71,13 @@ pub(super) fn views(parts: &[(Nested, PartRole)], shapes: &Shapes, scale: f64) -
             let s = &shapes.all[n.outer];
             let looks = match role {
                 PartRole::Detail => "looks like a detail",
-                PartRole::Picture => "looks like a picture in space",
+                PartRole::Picture => "looks like a 3D view",
                 PartRole::View | PartRole::Part => "looks like another view of the first, in line with it",
             };
             let at = n.place(shapes) * scale;
             Choice {
                 says: format!("part {} ({}, {} holes) {looks}", i + 1, size(s.size() * scale), n.holes.len()),
-                other: "take it as the part".to_owned(),
+                other: "use it as the part".to_owned(),
                 instead: Instead::Inside(at),
                 at: Some(at),
                 doubtful: false,
@@ -115,11 +115,11 @@ pub(super) fn sunk(sunk: &[Sunk], own: &dyn Fn(&usize) -> bool, scale: f64) -> V
         .into_iter()
         .map(|(name, widest, count, at)| Choice {
             says: format!(
-                "{count} holes drawn as concentric circles of {name} mm (countersink, counterbore or thread) are taken at \
-                 the widest, {} mm, where a lip finds no support",
+                "{count} holes drawn as concentric circles of {name} mm (countersink, counterbore or thread) \
+                are read at the widest, {} mm, where a lip finds no support",
                 mm(widest)
             ),
-            other: "take the one here at its smaller circle".to_owned(),
+            other: "read the one here at its smaller circle".to_owned(),
             instead: Instead::Toggle(at),
             at: Some(at),
             doubtful: false,
@@ -149,11 +149,11 @@ pub(super) fn rows(
             let at = row.at * scale;
             Choice {
                 says: format!(
-                    "{} closed lines in a row, {} mm high, are taken as lettering, not as holes",
+                    "{} closed lines in a row, {} mm high, are read as lettering, not as holes",
                     row.of.len(),
                     mm(row.height * scale)
                 ),
-                other: "take the first of them as a hole".to_owned(),
+                other: "read the first of them as a hole".to_owned(),
                 instead,
                 at: Some(at),
                 doubtful: false,
@@ -175,10 +175,10 @@ pub(super) fn marked(
         let (instead, at) = instead_inside(*i, shapes, loops, scale);
         Choice {
             says: format!(
-                "the circle of {} mm crosses an outline: taken as pointing out a detail, not as an edge",
+                "the circle of {} mm crosses an outline: read as a detail mark, not as an edge",
                 mm(shapes.all[*i].size().x * scale)
             ),
-            other: "take it as the part".to_owned(),
+            other: "use it as the part".to_owned(),
             instead,
             at: Some(at),
             doubtful: false,
@@ -188,10 +188,11 @@ pub(super) fn marked(
         let (_, at) = instead_inside(*i, shapes, loops, scale);
         Choice {
             says: format!(
-                "the line of {} lies a little inside the outline and holds its holes: taken as drawn on the part, not as its edge",
+                "the line of {} lies a little inside the outline and holds its holes: read as drawn on the \
+                part, not as its edge",
                 size(shapes.all[*i].size() * scale)
             ),
-            other: "take it as the edge".to_owned(),
+            other: "use it as the edge".to_owned(),
             instead: Instead::Inside(at),
             at: Some(at),
             doubtful: true,
@@ -206,11 +207,11 @@ pub(super) fn bands(bands: &[(usize, f64)], shapes: &Shapes, loops: &[Closed], s
     let (_, at) = instead_inside(largest.0, shapes, loops, scale);
     Some(Choice {
         says: format!(
-            "{} drawn as bands {} mm wide: their outer sides are taken as the edges",
+            "{} drawn as bands {} mm wide: their outer sides are read as the edges",
             if bands.len() == 1 { "1 line is".to_owned() } else { format!("{} lines are", bands.len()) },
             units::trimmed(&units::figure(largest.1 * scale, 2)),
         ),
-        other: "take the inner side of the largest".to_owned(),
+        other: "use the inner side of the largest".to_owned(),
         instead: Instead::Inside(at),
         at: Some(at),
         doubtful: false,
@@ -248,10 +249,11 @@ pub(super) fn pitch(
             };
             Choice {
                 says: format!(
-                    "the circle of {} mm runs through the centres of holes: taken as their pitch circle, not as a hole",
+                    "the circle of {} mm runs through the centres of holes: read as their pitch circle, not \
+                    as a hole",
                     mm(shapes.all[*i].size().x * scale)
                 ),
-                other: "take it as a hole".to_owned(),
+                other: "read it as a hole".to_owned(),
                 instead,
                 at: Some(at),
                 doubtful: false,

@@ -179,7 +179,7 @@ impl Collected {
         let name = name.unwrap_or_default();
         if name.is_empty() && id.is_empty() {
             if self.current.is_none() {
-                let says = "the row has no name and no source stands above it; fill in the name";
+                let says = "the row has no name and there is no source above it; fill in the name";
                 row.say_at(Column::Name, says.to_owned());
             }
             return self.current;
@@ -308,7 +308,7 @@ impl Begun {
         if self.name.is_empty() {
             say(Column::Name, format!("source {id} has no name; fill it in"));
         } else if id.is_empty() {
-            say(Column::Name, format!("\"{}\" has no letter or figure to make an id from", self.name));
+            say(Column::Name, format!("\"{}\" has no letter or digit to make an id from", self.name));
         }
         let ejector = self.whole.kind == Some(SourceKind::Ejector);
         // A word that cannot be read was reported where it stands.

@@ -46,7 +46,7 @@ pub(super) fn check(document: &Document<'_>) -> Result<(), Trouble> {
             let id = node.attribute("id").map_or(String::new(), |id| format!(" \"{id}\""));
             let line = document.text_pos_at(node.range().start).row;
             return Err(Trouble::Damaged(format!(
-                "{}{id}, line {line}, holds the figure {}; figures up to 1e9 are read",
+                "{}{id}, line {line}, contains the number {}; numbers up to 1e9 are read",
                 node.tag_name().name(),
                 figure.chars().take(24).collect::<String>()
             )));

@@ -111,7 +111,7 @@ fn to_tree(document: &usvg::roxmltree::Document<'_>) -> Result<usvg::Tree, Troub
         Ok(Err(usvg::Error::InvalidSize)) => {
             Err(Trouble::Damaged("its width, height or view box is not a positive number".to_owned()))
         }
-        Ok(Err(_)) | Err(_) => Err(Trouble::Damaged("its shapes cannot be worked out".to_owned())),
+        Ok(Err(_)) | Err(_) => Err(Trouble::Damaged("its shapes cannot be calculated".to_owned())),
     }
 }
 

@@ -49,7 +49,7 @@ pub(super) fn check(text: &str) -> Result<(), Trouble> {
     }
     if expanded > MOST_EXPANDED {
         return Err(Trouble::TooLong(format!(
-            "its XML entities come to more than {} MB",
+            "its XML entities expand to more than {} MB",
             MOST_EXPANDED / 1_000_000
         )));
     }
@@ -165,8 +165,8 @@ mod tests {
         let long = "x".repeat(1_000_000);
         let many = "&a;".repeat(100);
         let text = format!("<!DOCTYPE svg [<!ENTITY a \"{long}\">]><svg><g d='{many}'/></svg>");
-        assert_eq!(says(&text), "its XML entities come to more than 64 MB");
+        assert_eq!(says(&text), "its XML entities expand to more than 64 MB");
         let text = format!("<!DOCTYPE svg [<!ENTITY a \"{long}\"><!ENTITY b '{many}'>]><svg>&b;</svg>");
-        assert_eq!(says(&text), "its XML entities come to more than 64 MB");
+        assert_eq!(says(&text), "its XML entities expand to more than 64 MB");
     }
 }

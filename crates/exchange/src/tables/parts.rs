@@ -123,7 +123,7 @@ fn cup_row(model: &CupModel) -> Row {
     Row {
         what: "suction cup",
         specification: format!(
-            "{}: {shape}, {}, {}, {} Shore A, gives {} mm",
+            "{}: {shape}, {}, {}, {} Shore A, travel {} mm",
             model.name,
             model.folds_label(),
             model.lip.label(),
@@ -172,7 +172,7 @@ fn frame(table: &mut Table, pieces: &[FramePiece]) {
         let row = Row {
             count: pieces.len(),
             what,
-            specification: format!("cut to length; places for cups: {places}"),
+            specification: format!("cut to length; mounting positions: {places}"),
             sizes: [Some(size.x), Some(size.y), None, None],
             mass_kg: Some(pieces[0].mass_kg()),
             tags: pieces.iter().map(|p| p.name.as_str()).collect::<Vec<_>>().join("; "),

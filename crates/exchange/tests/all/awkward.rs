@@ -152,7 +152,7 @@ fn each_choice_leads_to_its_alternative() {
     for name in ["n01-title-block-1to1.dxf", "n31-single-border.dxf", "n41-circle-round-part.dxf"] {
         let d = read(name);
         let frame = &d.choices[0];
-        assert!(frame.says.contains("frame of the sheet"), "{name}: {}", frame.says);
+        assert!(frame.says.contains("sheet frame"), "{name}: {}", frame.says);
         let mut options = ImportOptions::default();
         frame.instead.apply(&mut options);
         let other = read_with(name, &options).expect("read");

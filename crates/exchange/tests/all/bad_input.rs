@@ -56,8 +56,8 @@ fn binary_file_spoilt_by_a_transfer_in_text_mode_says_so() {
     let says = refused(b"AutoCAD Binary DXF\n\x1a\0\0SECTION\0\x02ENTITIES\0");
     assert_eq!(
         says,
-        "the drawing is damaged: it is a binary DXF file whose line ends were changed on its way, as a transfer in \
-         text mode does, and with them its figures; export it again: a.dxf"
+        "the drawing is damaged: it is a binary DXF file whose line ends were changed, as a transfer in text \
+        mode does, and its figures with them; export it again: a.dxf"
     );
 }
 
@@ -119,7 +119,7 @@ fn a_bulge_before_the_first_vertex_costs_its_polyline() {
     let polyline = "0\nLWPOLYLINE\n8\nCUT\n70\n1\n42\n0.5\n10\n20\n20\n20\n10\n40\n20\n20\n10\n40\n20\n40\n";
     let drawing = read(&dxf(&(polyline.to_owned() + &square(100.0)))).expect("the square");
     assert_eq!((drawing.parts.len(), drawing.parts[0].outline.holes.len()), (1, 0));
-    let d = note(&drawing, "LWPOLYLINE left out: it has figures of a vertex before its first vertex");
+    let d = note(&drawing, "LWPOLYLINE left out: it has values of a vertex before its first vertex");
     assert_eq!((d.severity, d.count), (DiagnosticSeverity::Skipped, 1));
     let drawing = read(&dxf(&(polyline.replace("42\n0.5\n", "") + &square(100.0)))).expect("both");
     assert_eq!(drawing.parts[0].outline.holes.len(), 1);
@@ -224,7 +224,7 @@ fn svg_that_is_bad_in_every_way() {
     // What is said of the limit is the limit that was applied.
     let found = says(&svg(&(bomb + "</defs><use href=\"#u5\"/><use href=\"#u5\"/>")));
     let figure = |after: &str| -> usize {
-        let (_, rest) = found.split_once(after).expect("the figure");
+        let (_, rest) = found.split_once(after).expect("the number");
         rest.split(' ').next().and_then(|word| word.parse().ok()).expect("a figure")
     };
     assert!(figure("too many entities: ") > figure("at most "), "{found}");
@@ -253,8 +253,8 @@ fn svg_with_figures_beyond_any_drawing_is_refused_before_its_arcs_are_cut_up() {
     // An arc of this size comes to millions of curves, which took the library more than ten seconds.
     assert_eq!(
         says("<path id=\"rim\" d=\"M0 0H1e38A50 50 0 0 1 100 50Z\"/>"),
-        "the drawing is damaged: path \"rim\", line 2, holds the figure 1e38; figures up to 1e9 are read; \
-         export it again: a.svg"
+        "the drawing is damaged: path \"rim\", line 2, contains the number 1e38; numbers up to 1e9 are read; \
+        export it again: a.svg"
     );
     for body in [
         "<path d=\"M0 0H-1.5E+38A50 50 0 0 1 100 50Z\"/>",
@@ -266,7 +266,7 @@ fn svg_with_figures_beyond_any_drawing_is_refused_before_its_arcs_are_cut_up() {
         "<g transform=\"scale(1e30 1)\"><circle r=\"2\"/></g>",
         "<use x=\"1e30\" href=\"#a\"/><circle id=\"a\" r=\"2\"/>",
     ] {
-        assert!(says(body).contains("figures up to 1e9 are read"), "{}", says(body));
+        assert!(says(body).contains("numbers up to 1e9 are read"), "{}", says(body));
     }
     // Texts, names and exponents that make a figure small are none of its business.
     let fine = "<g id=\"e99\" class=\"1e99\"><path d=\"M1e1 1000e-2h8.e1v5e+1h-80z\"/></g><desc x-y=\"1e99\">1e99</desc>";

@@ -60,8 +60,8 @@ fn pixels_are_taken_as_style_sheets_have_them_and_told_as_a_guess() {
         let d = read(size, None);
         assert_eq!((d.unit, d.unit_from), (DrawingUnit::Millimetre, UnitFrom::Guess));
         assert!((area(&d, 0) - 127.0 * 25.4).abs() < 0.1, "{}", area(&d, 0));
-        let words = "the file gives its size in pixels; taken as 96 to the inch, so that the drawing is 127 mm wide \
-                     (480 mm if its figures are millimetres)";
+        let words = "the file gives its size in pixels; read at 96 to the inch, so the drawing is 127 mm \
+            wide (480 mm if its numbers are millimetres)";
         assert_eq!(count(&d, DiagnosticSeverity::Warning, words), 1, "{:?}", d.diagnostics);
         // Asked for a unit, the figures in the file are in it.
         let d = read(size, Some(DrawingUnit::Millimetre));

@@ -151,7 +151,7 @@ fn release_12_without_unit_with_hidden_layers() {
     );
     assert!(said(&d, DiagnosticSeverity::Skipped, "layer DARK left out: it is off"), "{:?}", d.diagnostics);
     assert!(said(&d, DiagnosticSeverity::Skipped, "paper-space"), "{:?}", d.diagnostics);
-    assert!(said(&d, DiagnosticSeverity::Warning, "taken as millimetre because"), "{:?}", d.diagnostics);
+    assert!(said(&d, DiagnosticSeverity::Warning, "read as millimetre because"), "{:?}", d.diagnostics);
 }
 
 #[test]

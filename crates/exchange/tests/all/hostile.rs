@@ -129,7 +129,7 @@ fn entities_that_multiply() {
         "<!DOCTYPE svg [<!ENTITY a \"{long}\">]>{}",
         svg(&format!("{PLATE}<path d=\"M0 0L{many}\"/>"))
     );
-    assert!(refused("entities.svg", text).starts_with("its XML entities come to more than 64 MB"));
+    assert!(refused("entities.svg", text).starts_with("its XML entities expand to more than 64 MB"));
 }
 
 #[test]
@@ -140,10 +140,7 @@ fn uses_of_a_long_path_are_counted_before_they_are_expanded() {
         let _ = write!(body, "<g id=\"u{i}\">{}</g>", format!("<use href=\"#u{}\"/>", i - 1).repeat(10));
     }
     let says = refused("uses.svg", svg(&(body + "</defs><use href=\"#u3\"/>")));
-    assert!(
-        says.starts_with("the drawing comes to") && says.contains("at most 1000000 lines and arcs"),
-        "{says}"
-    );
+    assert!(says.starts_with("the drawing has") && says.contains("at most 1000000 lines and arcs"), "{says}");
     // Many small ones.
     let mut body = "<defs><rect id=\"u0\" width=\"1\" height=\"1\"/>".to_owned();
     for i in 1..=6 {
@@ -208,8 +205,8 @@ fn an_array_is_counted_by_what_its_block_holds() {
     let says = refused("array.dxf", dxf(&block, insert));
     assert_eq!(
         says,
-        "the drawing comes to 1800000000, at most 1000000 lines and arcs are read; export only the layers with the \
-         part's outline, or with fewer lines in place of curves: array.dxf"
+        "the drawing has 1800000000, at most 1000000 lines and arcs are read; export only the layers with \
+        the part's outline, or with fewer lines in place of curves: array.dxf"
     );
 }
 

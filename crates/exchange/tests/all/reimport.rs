@@ -109,7 +109,7 @@ fn the_edit_keeps_everything_but_outline_and_origin() {
     let drawing = read_drawing_bytes("blank-c.svg", svg, &ImportOptions::default()).expect("a drawing");
     let shift = DVec2::new(5.0, 0.0);
     let edit = reimport_edit(&project, PartId(1), &drawing, &drawing.parts[0], shift).expect("an edit");
-    assert_eq!(edit.name(&project), "Take the outline of Blank from blank-c.svg");
+    assert_eq!(edit.name(&project), "Replace the outline of Blank from blank-c.svg");
     let after = edit.apply(&project).expect("applies");
     assert_eq!(after.layouts, project.layouts);
     let (old, new) = (&project.parts[0], &after.parts[0]);

@@ -102,7 +102,7 @@ fn every_mistake_has_its_line_and_column_and_the_rest_goes_on() {
     );
     assert_eq!(says[3], "\"turbine\" is none of ejector, pump and blower");
     assert_eq!(says[6], "flow is empty; a point of a curve needs level and flow");
-    assert!(says[9].contains("begins at 5 kPa; add what it draws at level 0"), "{}", says[9]);
+    assert!(says[9].contains("begins at 5 kPa; add its flow at level 0"), "{}", says[9]);
     assert!(says[10].contains("add the level at which it draws nothing"), "{}", says[10]);
 }
 

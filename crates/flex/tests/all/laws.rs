@@ -348,7 +348,7 @@ fn what_no_cup_holds_is_told() {
     assert_eq!(row.share(&load, &[0, 1, 2]).unwrap_err(), FlexError::NotHeld { cups: 0 });
     let off = on(&[(100., 300.), (790., 300.)], 0.0).err().unwrap();
     assert!(matches!(off, FlexError::LipOff { cup: 1, .. }), "{off}");
-    assert!(off.to_string().starts_with("the lip of cup 2 does not lie wholly on the sheet"));
+    assert!(off.to_string().starts_with("the lip of cup 2 does not lie fully on the sheet"));
     assert!(matches!(on(&[(f64::NAN, 1.0)], 0.0).err().unwrap(), FlexError::BadInput { .. }));
 }
 

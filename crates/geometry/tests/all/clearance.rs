@@ -69,7 +69,7 @@ impl Brute {
 
 fn agrees((outline, keep_outs): (Outline, Vec<Loop>), brute: &Brute, lip: &Lip) -> Result<(), TestCaseError> {
     let found = SoundSurface::new(&outline, &keep_outs).clearance(lip);
-    let found = found.ok_or_else(|| TestCaseError::fail("no figure"))?.distance;
+    let found = found.ok_or_else(|| TestCaseError::fail("no result"))?.distance;
     let steps = 9;
     let grid = brute.clearance(lip, steps);
     // The grid misses the place by at most half a diagonal, and both distances change by at most that; the points along

@@ -43,7 +43,7 @@ fn all_are_told_at_once() {
         sentences(&outline),
         [
             "the outer boundary has two corners at the same place (100.00, 100.00) mm: remove corner 4",
-            "hole 6 has 2 corner(s) and closes round nothing: draw at least three corners, or two joined by an arc",
+            "hole 6 has 2 corner(s) and encloses nothing: draw at least three corners, or two joined by an arc",
             "hole 7 encloses no area near (60.00, 10.00) mm: redraw it or remove it",
             "corner 2 of hole 8 is not at a finite place: enter its coordinates again or remove it",
             "hole 2 meets the outer boundary at (100.00, 40.00) mm: move it inside, or draw it as a notch of the outer boundary",

@@ -24,7 +24,7 @@ pub(super) fn sections(context: &Context, width: f64, style: &Style) -> Vec<Sect
     match &context.report.bending {
         None => Vec::new(),
         Some(Err(reason)) => {
-            let says = analysis::words::sentence(&format!("how the part bends is not checked: {reason}"));
+            let says = analysis::words::sentence(&format!("bending is not checked: {reason}"));
             let rows = long_paragraph(&says, body(style), width);
             vec![Section { name: "bending", heading: "As the part bends".to_owned(), head: Vec::new(), rows }]
         }
@@ -57,7 +57,7 @@ fn map(context: &Context, bending: &BendingReport, width: f64, style: &Style) ->
     }
     if context.report.ages.of(Slow::Bending) == Age::Older {
         rows.push(paragraph(
-            "Of an earlier plan, and being worked out anew when this sheet was made.",
+            "From an earlier plan; not recalculated yet when this sheet was made.",
             note(style),
             0.0,
             width,
@@ -127,7 +127,7 @@ fn drawing(context: &Context, map: &SagMap, bent: &BentMotion, width: f64, style
         items.push(Item::Line { from: deepest - arm, to: deepest + arm, pen: Pen::solid(0.35, Tone::Ink) });
     }
     let says = format!(
-        "Map of the sag of {} with a line every so much; the deepest place, {} down, is marked by a cross.",
+        "Sag map of {} with contour lines; a cross marks the deepest point, {} down.",
         part.name.trim(),
         context.figure(bent.sag_mm.abs(), Quantity::Length)
     );
@@ -171,7 +171,7 @@ fn figure(
 fn worth(sag_is: SagIs) -> &'static str {
     match sag_is {
         SagIs::Small => "",
-        SagIs::Less => ", in truth less",
+        SagIs::Less => ", actually less",
         SagIs::VeryLarge => ", very large",
     }
 }
@@ -181,7 +181,7 @@ fn motions(context: &Context, bending: &BendingReport, width: f64, style: &Style
         flexible("motion"),
         figures("required"),
         figures("as it bends"),
-        figures("with what is assumed"),
+        figures("with assumed inputs"),
         figures("rigid"),
         words("first"),
         figures("sag"),
@@ -241,12 +241,13 @@ fn motions(context: &Context, bending: &BendingReport, width: f64, style: &Style
     }
     let stated = context.part().and_then(|part| part.allowable_n_mm2.as_ref());
     let allowed = stated.map_or_else(
-        || "No allowable stress is stated; for glass the standard that applies decides.".to_owned(),
+        || "No allowable stress is stated; for glass, the applicable standard decides.".to_owned(),
         |held| format!("{} N/mm² is allowed.", context.fixed(held.value, 1)),
     );
     let says = format!(
-        "The factor as it bends is what counts where the part is not as good as rigid. {allowed} Deflections are small ones: a sheet \
-         that sags by more than half its thickness stiffens, sags less, and its stress is not covered."
+        "The factor as it bends counts unless the part is effectively rigid. {allowed} Small deflections are \
+        assumed: a sheet that sags by more than half its thickness stiffens, sags less, and its stress is \
+        not covered."
     );
     append(&mut rows, note_after(&says, width, style));
     Section { name: "bending motions", heading: String::new(), head, rows }
@@ -303,7 +304,7 @@ fn ringing(context: &Context, width: f64, style: &Style) -> Section {
     let ring = match &context.report.ringing {
         None => return nothing("ringing"),
         Some(Err(reason)) => {
-            let says = format!("How the part rings is not checked: {reason}.");
+            let says = format!("Ringing is not checked: {reason}.");
             let rows = long_paragraph(&says, body(style), width);
             return Section { name: "ringing", heading: "How it rings".to_owned(), head: Vec::new(), rows };
         }
@@ -336,7 +337,8 @@ fn ringing(context: &Context, width: f64, style: &Style) -> Section {
         match &own.rings {
             Rings::InPlane => {}
             Rings::Sudden(sudden) => remarks.push(format!(
-                "{name}, where its acceleration comes at once: {} pulls {} while the part rings, {} held evenly; dynamic factor {}.",
+                "{name}, if its acceleration is sudden: {} pulls {} while the part rings, {} when held \
+                steadily; dynamic factor {}.",
                 context.tag(sudden.cup),
                 context.figure(sudden.pull_n, Quantity::Force),
                 context.figure(sudden.even_pull_n, Quantity::Force),
@@ -344,7 +346,9 @@ fn ringing(context: &Context, width: f64, style: &Style) -> Section {
             )),
             Rings::Stroke(stroke) => {
                 strokes.push(stroke_row(context, name, &stroke.stated, true));
-                strokes.extend(stroke.others.iter().take(2).map(|other| stroke_row(context, "or", other, false)));
+                strokes.extend(
+                    stroke.others.iter().take(2).map(|other| stroke_row(context, "or", other, false)),
+                );
             }
         }
     }

@@ -45,9 +45,11 @@ pub(super) fn empty_box(style: &Style) -> Item {
 
 fn before(context: &Context, width: f64, style: &Style) -> Section {
     let mut says = vec![
-        "The check bar on page 1 measures its stated length, and every cup stands at its X, Y and turn of the hole table."
+        "The check bar on page 1 measures its stated length, and every cup sits at its X, Y and turn from \
+        the hole table."
             .to_owned(),
-        "Every cup is of the model of its line; lips are clean, whole and seated; fittings are tight and hoses free of kinks."
+        "Every cup is the model listed; lips are clean, undamaged and seated; fittings are tight and hoses \
+        free of kinks."
             .to_owned(),
     ];
     let zones = context.zones();
@@ -75,7 +77,7 @@ fn before(context: &Context, width: f64, style: &Style) -> Section {
     }
     says.extend(
         [
-            "Nobody stands in the path or below; guards and stops are as the risk assessment asks.",
+            "Nobody stands in the path or below; guards and stops are as the risk assessment requires.",
             "With the feed cut off the part stays on the tool for the stated hold time, low over a padded table.",
             "The switch for \"part held\" opens when one cup is lifted off, and the machine stops.",
         ]
@@ -137,8 +139,8 @@ fn circuits(context: &Context, width: f64, style: &Style) -> Section {
     }
     let (head, mut rows) = table(&columns, &rows, width, &roomy(&tight(style)));
     if !rows.is_empty() {
-        let says = "Measure at the cup farthest from the source, at the lowest feed and the highest temperature. The \
-                    sealed-plate figures are the baseline that later measurements are compared with.";
+        let says = "Measure at the cup farthest from the source, at the lowest feed and the highest \
+            temperature. The sealed-plate values are the baseline that later measurements are compared with.";
         append(&mut rows, note_after(says, width, style));
     }
     Section { name: "trial level", heading: "Trial: vacuum level".to_owned(), head, rows }
@@ -178,9 +180,9 @@ fn friction(context: &Context, width: f64, style: &Style) -> Section {
     }
     let (head, mut rows) = table(&columns, &rows, width, &roomy(&tight(style)));
     if !rows.is_empty() {
-        let says = "Slide test: one cup on the real surface in its worst state, at the stated level; pull level with the \
-                    face until it slides. Friction = that pull over the force the cup holds with. Enter the least of \
-                    three in the project, with its date.";
+        let says = "Slide test: one cup on the real surface in its worst state, at the stated level; pull \
+            level with the face until it slides. Friction = that pull over the force the cup holds with. \
+            Enter the lowest of three in the project, with its date.";
         append(&mut rows, note_after(says, width, style));
     }
     Section { name: "trial friction", heading: "Trial: slide test".to_owned(), head, rows }
@@ -192,7 +194,7 @@ fn trial(context: &Context, width: f64, style: &Style) -> Section {
         figures("acceleration"),
         figures("factor"),
         words("held 10 of 10").by_hand(7.0),
-        words("least level seen").by_hand(7.0),
+        words("lowest level seen").by_hand(7.0),
         words("date, by").by_hand(8.0),
     ];
     let rows: Vec<Vec<Cell>> = context
@@ -262,7 +264,7 @@ fn intervals(width: f64, style: &Style) -> Section {
     let columns = [
         flexible("what"),
         words("interval"),
-        flexible("when it is not as it was"),
+        flexible("if it has changed"),
         words("done: date, by").by_hand(9.0),
     ];
     let rows: Vec<Vec<Cell>> = LINES
@@ -274,7 +276,7 @@ fn intervals(width: f64, style: &Style) -> Section {
     let (head, mut rows) = table(&columns, &rows, width, &roomy(&tight(style)));
     let says = "Intervals are common practice, no source; the wear seen in the first weeks decides. Isolate and vent first.";
     append(&mut rows, note_after(says, width, style));
-    Section { name: "upkeep", heading: "Upkeep".to_owned(), head, rows }
+    Section { name: "maintenance", heading: "Maintenance".to_owned(), head, rows }
 }
 
 fn signed(width: f64, style: &Style) -> Section {

@@ -58,7 +58,7 @@ pub(super) fn section(context: &Context, width: f64, style: &Style) -> Section {
                 let at = context.point(tool.flange.truncate());
                 says.push_str(&format!(" The flange's centre lies at {at} from the datum."));
             }
-            None => says.push_str(" Where the flange is was not stated, so nothing is counted from it."),
+            None => says.push_str(" The flange position is not stated, so nothing is dimensioned from it."),
         }
         says.extend(undrilled(context));
         says.extend(proposed(context));
@@ -70,7 +70,7 @@ pub(super) fn section(context: &Context, width: f64, style: &Style) -> Section {
 /// The question that the layout was proposed for, where it came from the program.
 fn proposed(context: &Context) -> Option<String> {
     let layout = context.layout().filter(|layout| !layout.proposed.is_empty())?;
-    Some(format!(" The layout began as a proposal of the program for: {}", layout.proposed))
+    Some(format!(" The layout started as a proposal of the program for: {}", layout.proposed))
 }
 
 /// Whether any cup's model states the hole to drill for it.
@@ -91,7 +91,7 @@ fn undrilled(context: &Context) -> Option<String> {
     }
     let names = analysis::words::all(&names);
     (!names.is_empty())
-        .then(|| format!(" Hole to drill: not stated for {names}; a cup\u{2019}s bore is not it."))
+        .then(|| format!(" Hole to drill: not stated for {names}; do not use a cup\u{2019}s bore."))
 }
 
 /// The width at which no row of the table wraps.

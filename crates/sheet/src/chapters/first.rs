@@ -78,7 +78,7 @@ fn unprinted(context: &Context) -> Option<String> {
     }
     (!named.is_empty()).then(|| {
         let named = analysis::words::all(&named);
-        format!("Names hold letters that this sheet cannot print; a question mark stands for {named}.")
+        format!("Names contain letters that this sheet cannot print; a question mark stands for {named}.")
     })
 }
 
@@ -90,7 +90,7 @@ fn revisions(context: &Context, width: f64, style: &Style) -> Section {
     let earlier = all.len().saturating_sub(MOST_REVISIONS);
     let mut section = revision_table("Revisions", &all[earlier..], width, style);
     if earlier > 0 {
-        let says = format!("The {earlier} earlier ones stand under the parts list.");
+        let says = format!("The {earlier} earlier ones are below the parts list.");
         super::append(&mut section.rows, super::note_after(&says, width, style));
     }
     section
@@ -164,8 +164,7 @@ impl Key {
             let at = context.point(tool.flange.truncate());
             entries.push((Sign::Flange, format!("centre of the robot's flange at {at}")));
             if !tool.frame.is_empty() {
-                let says =
-                    "frame, with the places it has for cups; they count from the end with the triangle";
+                let says = "frame with its mounting positions, counted from the end with the triangle";
                 entries.push((Sign::Frame, says.to_owned()));
             }
         }
@@ -173,7 +172,7 @@ impl Key {
             entries.push((Sign::KeepOut, "keep-out: no lip may land there".to_owned()));
         }
         if report.cups.iter().any(|cup| cup.clearance.is_some_and(|c| c.distance < 0.0)) {
-            entries.push((Sign::Overhang, "lip overhangs, by the figure beside it".to_owned()));
+            entries.push((Sign::Overhang, "lip overhangs, by the amount shown".to_owned()));
         }
         if context.cups_beside().next().is_some() {
             entries.push((Sign::ShutCup, "cup of the tool that does not hold this part".to_owned()));
@@ -199,7 +198,7 @@ impl Key {
                 Block { height, items: items.collect() }
             })
             .collect();
-        Section { name: "key", heading: "Signs on the plan".to_owned(), head: Vec::new(), rows }
+        Section { name: "key", heading: "Legend of the plan".to_owned(), head: Vec::new(), rows }
     }
 }
 

@@ -70,7 +70,7 @@ pub(super) fn section(context: &Context, width: f64, style: &Style) -> Section {
         );
         append(&mut rows, note_after(&says, width, style));
     }
-    Section { name: "assumptions", heading: "What the figures rest on".to_owned(), head, rows }
+    Section { name: "assumptions", heading: "Basis of the figures".to_owned(), head, rows }
 }
 
 /// A figure with as many digits as it takes to be none of nought: a gap of some thousandths of a millimetre is one, and what a
@@ -130,7 +130,7 @@ fn known(context: &Context) -> Vec<Input> {
         let name = &circuit.name;
         add(format!("response of the valve on {name}"), &operation.valve_s, Quantity::Time);
         add(format!("delay of the vacuum switch on {name}"), &operation.switch_s, Quantity::Time);
-        add(format!("what check valves on {name} let back"), &operation.check_leak_nl_min, Quantity::Flow);
+        add(format!("leakage of check valves on {name}"), &operation.check_leak_nl_min, Quantity::Flow);
     }
     for model in context.project.models.iter().filter(|m| cups.iter().any(|cup| cup.model == m.id)) {
         let name = &model.name;
@@ -139,10 +139,10 @@ fn known(context: &Context) -> Vec<Input> {
         add(format!("lateral stiffness of {name}"), &model.lateral_n_mm, Quantity::Stiffness);
         let tilt = format!("tilt stiffness of {name} over that of its lip line");
         add(tilt, &model.tilt_reduction, Quantity::Ratio);
-        add(format!("lever of a side load on {name}"), &model.side_lever(), Quantity::Length);
-        add(format!("width that the lip of {name} bears on"), &model.lip_width(), Quantity::Length);
-        add(format!("line force that keeps {name} sealed"), &model.seal_minimum_n_mm, Quantity::LineForce);
-        add(format!("air inside {name} at rest"), &model.free(), Quantity::Volume);
+        add(format!("side-load lever on {name}"), &model.side_lever(), Quantity::Length);
+        add(format!("bearing width of the lip of {name}"), &model.lip_width(), Quantity::Length);
+        add(format!("seal minimum of {name}"), &model.seal_minimum_n_mm, Quantity::LineForce);
+        add(format!("volume inside {name}"), &model.free(), Quantity::Volume);
     }
     inputs
 }

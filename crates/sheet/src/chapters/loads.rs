@@ -33,8 +33,8 @@ pub(super) fn sections(context: &Context, width: f64, style: &Style) -> Vec<Sect
         let (head, mut rows) = table(&columns, &rows, width, style);
         if later.is_empty() {
             let says = "Pull along the cup's axis (minus presses it on) and slide across it, at the motion's \
-                        governing instant; factor is the cup's own least over the whole motion. * marks the cup that \
-                        governs.";
+                governing instant; factor is the lowest of the cup over the whole motion. * marks the cup \
+                that governs.";
             append(&mut rows, note_after(says, width, style));
         }
         let heading = if sections.is_empty() {
@@ -93,13 +93,13 @@ fn held(context: &Context, point: &EnvelopePointReport) -> String {
 pub(super) fn envelope(context: &Context, width: f64, style: &Style) -> Section {
     let Some(envelope) = &context.report.envelope else { return nothing("envelope") };
     let says = format!(
-        "Largest acceleration in each direction of the plane, part held {}, with a factor of {} kept; each piece of the \
-         curve names the cup that ends it.",
+        "Largest acceleration in each direction of the plane, part held {}, with a factor of {} kept; each \
+        piece of the curve names the cup that limits it.",
         envelope.held,
         context.ratio(envelope.required_factor)
     );
     let side = width.min(style.body * 30.0);
-    let alt = format!("Polar chart: {says} The figures that count stand below it.");
+    let alt = format!("Polar chart: {says} The governing figures are below it.");
     let plot = [Tag::new(Role::Figure, alt).over(plots::polar(context, &[("", envelope)], side, style))];
     let height = side * 0.98;
     let plot = Block {

@@ -42,9 +42,9 @@ pub(super) fn sections(context: &Context, width: f64, style: &Style) -> Vec<Sect
         let (columns, rows) = contents(context, &all, now);
         let (head, mut rows) = table(&columns, &rows, width, style);
         if later.is_empty() {
-            let mut says = "Factor of the first lip of those left after the loss, compared with 1. \"then\" names \
-                            the cups that fail because of it; \"drops\" means that nothing is left that holds the \
-                            part."
+            let mut says = "Factor of the first lip to fail among the remaining cups, compared with 1. \
+                \"then\" names the cups that fail as a result; \"drops\" means that nothing holds the part \
+                any longer."
                 .to_owned();
             if let Some(words) = &left_out {
                 says.push_str(&words(context));
@@ -91,10 +91,11 @@ fn shorten(motions: &[Of], all: &mut Vec<&Lost>) -> Option<Words> {
     let drops = rest.iter().filter(|(worst, _)| *worst < 0.0).count();
     Some(Box::new(move |context| match drops {
         0 if least == f64::INFINITY => format!(
-            " The {count} losses not listed hold in every motion: no multiple of any opens or slides a lip."
+            " The {count} losses not listed hold in every motion: no multiple of any breaks a seal or makes \
+            a lip slide."
         ),
         0 => format!(
-            " The {count} losses not listed hold in every motion, the least with a factor of {}.",
+            " The {count} losses not listed hold in every motion, the lowest with a factor of {}.",
             context.ratio(least)
         ),
         drops => format!(" Of the {count} losses not listed {drops} drop the part in some motion."),

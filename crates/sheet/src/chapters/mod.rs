@@ -39,10 +39,10 @@ pub(crate) struct Chapter {
 /// part that is taken as rigid, that of the questions nothing unless they were asked for.
 pub(crate) const CHAPTERS: [Chapter; 6] = [
     Chapter { name: "Cups and parts list", sections: cups_and_parts },
-    Chapter { name: "What it holds", sections: what_it_holds },
+    Chapter { name: "Factors", sections: what_it_holds },
     Chapter { name: "As it bends", sections: bending::sections },
     Chapter { name: "Circuits", sections: circuit::sections },
-    Chapter { name: "Commissioning and upkeep", sections: commissioning::sections },
+    Chapter { name: "Commissioning and maintenance", sections: commissioning::sections },
     Chapter { name: "Reviewer's checklist", sections: review::checklist },
 ];
 
@@ -63,7 +63,7 @@ pub(crate) fn hole_table_width(context: &Context, style: &Style) -> f64 {
 
 /// What stands beside the plan, when there is too much of it.
 pub(crate) const WORDS_OF_THE_PLAN: Chapter =
-    Chapter { name: "Result, signs, cautions", sections: first_page };
+    Chapter { name: "Result, legend, cautions", sections: first_page };
 
 fn cups_and_parts(context: &Context, width: f64, style: &Style) -> Vec<Section> {
     let sections = vec![

@@ -11,9 +11,9 @@ use document::{Motion, MotionKind, StartStop, Worst};
 use units::Quantity;
 
 /// What the difference between the two factors means.
-const FACTOR_AND_LIMIT: &str = "The factor is when the first lip fails as the load is really shared; the \
-    limit factor is the most any sharing could carry. The difference is reserve, not to be counted on: the factor is \
-    what is held against the required one.";
+const FACTOR_AND_LIMIT: &str = "The factor is reached when the first lip fails with the load as it is really \
+    shared; the limit factor is the most any sharing could carry. The difference is reserve, not to be \
+    counted on: the factor is what is compared with the required one.";
 
 /// What fails, in a word.
 pub(crate) fn limit_words(limit: LipLimit) -> &'static str {
@@ -59,7 +59,7 @@ pub(super) fn verdict(context: &Context, width: f64, style: &Style) -> Section {
     };
     let bold = Setting { weight: Weight::SemiBold, tone, ..body(style) };
     let rows = long_paragraph(&verdict.sentence, bold, width);
-    Section { name: "verdict", heading: "What it holds".to_owned(), head: Vec::new(), rows }
+    Section { name: "verdict", heading: "Factors".to_owned(), head: Vec::new(), rows }
 }
 
 fn row(context: &Context, motion: &MotionReport) -> Vec<Cell> {
@@ -141,7 +141,7 @@ fn remarks(context: &Context) -> Vec<String> {
     let mut says: Vec<String> = report.counted_says().into_iter().collect();
     says.extend(report.motions.iter().filter_map(|motion| {
         let how = motion.outcome.as_ref().ok()?.counted_says(context.units)?;
-        Some(format!("{}: the factor is with {how}.", motion.name))
+        Some(format!("{}: factor with {how}.", motion.name))
     }));
     says.extend(report.motions.iter().filter_map(|motion| {
         let governs = motion.outcome.as_ref().ok()?.governs.as_deref()?;
@@ -166,23 +166,18 @@ fn remarks(context: &Context) -> Vec<String> {
     let open: Vec<&str> = open.map(|(motion, _)| motion.name.as_str()).collect();
     if !open.is_empty() {
         says.push(format!(
-            "Limit factor of {}: no direction has less than the smaller figure, some may have less than the larger.",
+            "Limit factor of {}: no direction is below the smaller value, some may be below the larger.",
             open.join("; ")
         ));
     }
     if !inputs.is_empty() {
-        says.push(format!(
-            "The range is what the factor may be while these are assumed: {}.",
-            inputs.join("; ")
-        ));
+        says.push(format!("The range comes from these assumed inputs: {}.", inputs.join("; ")));
     }
     if let Some(figures) = report.ages.told(Age::Older, &Slow::OF_MOTIONS) {
-        says.push(format!(
-            "Of an earlier plan, and being worked out anew when this sheet was made: {figures}."
-        ));
+        says.push(format!("From an earlier plan; not recalculated yet when this sheet was made: {figures}."));
     }
     if let Some(figures) = report.ages.told(Age::Absent, &Slow::OF_MOTIONS) {
-        says.push(format!("Not worked out for this sheet: {figures}."));
+        says.push(format!("Not calculated for this sheet: {figures}."));
     }
     says.extend(
         report

@@ -69,8 +69,8 @@ pub(super) fn cups(context: &Context, width: f64, style: &Style) -> Section {
         .collect();
     let (head, mut rows) = table(&columns, &rows, width, style);
     if !rows.is_empty() {
-        let says = "Any cup of this specification will do; its own measured figures then replace those the \
-                    calculation used.";
+        let says = "Any cup to this specification may be used; its own measured values then replace those \
+            used in the calculation.";
         append(&mut rows, note_after(says, width, style));
     }
     Section { name: "parts list", heading: "Parts list: cups".to_owned(), head, rows }
@@ -88,7 +88,7 @@ pub(super) fn frame(context: &Context, width: f64, style: &Style) -> Section {
         words("what"),
         figures(format!("cut length {unit}")),
         figures(format!("width {unit}")),
-        words(format!("places for cups {unit}")),
+        words(format!("mounting positions {unit}")),
         figures("mass each"),
     ];
     // Pieces that are cut alike go on one line.
@@ -159,13 +159,13 @@ pub(super) fn located(context: &Context, width: f64, style: &Style) -> Section {
         .collect();
     let (head, mut rows) = table(&columns, &rows, width, style);
     let says = format!(
-        "Lengths in {}. X and Y are the start of a rail's centre line, the first corner of a plate: the end marked by a \
-         triangle on the plan, from which the first place counts. Turn counter-clockwise from X; height of its middle above \
-         the lips.",
+        "Lengths in {}. X and Y are the start of a rail's centre line, the first corner of a plate: the end \
+        marked by a triangle on the plan, from which the first position counts. Turn counter-clockwise from \
+        X; height of its middle above the lips.",
         context.length_unit_name()
     );
     append(&mut rows, note_after(&says, width, style));
-    Section { name: "frame places", heading: "Where the frame lies".to_owned(), head, rows }
+    Section { name: "frame places", heading: "Position of the frame".to_owned(), head, rows }
 }
 
 /// Posts between frame and cup, alike ones together, as the hole table has them.

@@ -107,7 +107,7 @@ fn decision_rows(context: &Context, decision: &Decision, width: f64, style: &Sty
         Outcome::SendBack => ("sent back", Tone::Fail),
     };
     let says = decision.text.trim();
-    let says = if says.is_empty() { "Without further words." } else { says };
+    let says = if says.is_empty() { "No comment." } else { says };
     let of = of_content(context, &decision.of, &decision.revision);
     let said = format!("{}; {of}", who(&decision.by, &decision.on));
     let mut rows = entry(Entry { word, tone, says, said: &said }, width, style);
@@ -192,8 +192,8 @@ pub(super) fn checklist(context: &Context, width: f64, style: &Style) -> Vec<Sec
         .collect();
     sections = printed(sections);
     if let Some(last) = sections.last_mut() {
-        let says = "What a careful colleague would question, made from the findings, what was taken on, what is assumed and \
-                    the inputs. A tick says that it was looked into, by whom and when.";
+        let says = "What a careful colleague would question, from findings, accepted findings, assumed \
+            inputs and other inputs. A tick shows that it was looked into, by whom and when.";
         append(&mut last.rows, note_after(says, width, style));
     }
     sections
@@ -224,7 +224,7 @@ fn looked_into(context: &Context, tick: &Tick, current: bool) -> String {
     };
     if let Some(remark) = tick.remark.and_then(|id| context.project.remark(id)) {
         let word = if remark.resolved.is_some() { "settled" } else { "open" };
-        says.push_str(&format!(" A remark was made of it, {word}."));
+        says.push_str(&format!(" A remark was made on it, {word}."));
     }
     says
 }

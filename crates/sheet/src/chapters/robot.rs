@@ -45,7 +45,7 @@ pub(super) fn section(context: &Context, width: f64, style: &Style) -> Section {
         None => says.push_str(" What the robot may carry was not stated."),
     }
     if !robot.left_out.is_empty() {
-        says.push_str(&format!(" Without a stated mass and left out: {}.", robot.left_out.join(", ")));
+        says.push_str(&format!(" Left out, mass not stated: {}.", robot.left_out.join(", ")));
     }
     append(&mut rows, note_after(&says, width, style));
     Section { name: "robot load", heading: "Load on the robot".to_owned(), head, rows }

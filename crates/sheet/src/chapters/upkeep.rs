@@ -16,10 +16,10 @@ pub(super) fn wear(context: &Context, width: f64, style: &Style) -> Section {
     let columns = [
         flexible("cup model"),
         figures("cups"),
-        figures("lip life, picks"),
+        figures("lip life, cycles"),
         words("from"),
         figures("change"),
-        figures("lips a year"),
+        figures("lips per year"),
     ];
     let rows: Vec<Vec<Cell>> = changes
         .iter()
@@ -36,9 +36,9 @@ pub(super) fn wear(context: &Context, width: f64, style: &Style) -> Section {
         .collect();
     let (head, mut rows) = table(&columns, &rows, width, &tight(style));
     let says = format!(
-        "{} picks a week: {} an hour ({}), {} hours a year ({}). A life that is assumed is common practice, no source: count the \
-         picks at every change and enter them. Heat, oil, edges and a slide at each pick shorten it; change all lips of a model \
-         together.",
+        "{} cycles per week: {} per hour ({}), {} hours per year ({}). An assumed life is common practice, \
+        no source: count the cycles at every change and enter them. Heat, oil, edges and sliding in each \
+        cycle shorten it; change all lips of a model together.",
         grouped(first.life_picks / first.every_weeks),
         grouped(cycle.picks_per_hour.value),
         cycle.picks_per_hour.origin.label(),
@@ -74,7 +74,7 @@ pub(super) fn measured(context: &Context, width: f64, style: &Style) -> Section 
     let columns = [
         flexible("measured so far"),
         figures("figure"),
-        words("when taken into service or later"),
+        words("at commissioning or later"),
         words("date"),
         words("by"),
     ];
@@ -122,7 +122,7 @@ fn measured_row(context: &Context, entry: &TrialEntry) -> Option<Vec<Cell>> {
         }
     };
     let stage = match entry.stage {
-        Stage::Baseline => "into service",
+        Stage::Baseline => "commissioning",
         Stage::Field => "later",
     };
     let stated =

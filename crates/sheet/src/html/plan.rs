@@ -39,7 +39,7 @@ pub(super) fn plan(context: &Context) -> String {
             );
         }
         out.push_str(
-            "</select> <span class=\"second\">A dashed red lip is below what is required.</span></p>\n",
+            "</select> <span class=\"second\">A dashed red lip is below the required factor.</span></p>\n",
         );
     }
     for (name, room) in ROOMS {
@@ -52,7 +52,8 @@ pub(super) fn plan(context: &Context) -> String {
         }
     }
     out.push_str(
-        "<p id=\"card\" class=\"card\" role=\"status\">Point at a cup, or step to it with the tab key, for its place, model and factors.</p>\n</section>\n",
+        "<p id=\"card\" class=\"card\" role=\"status\">Point at a cup, or step to it with the tab key, for \
+        its position, model and factors.</p>\n</section>\n",
     );
     out
 }

@@ -132,7 +132,7 @@ fn loads_page(context: &Context, motion: &MotionReport, style: &Style) -> Option
     let figure = 24.0;
     let size_mm = [zero + BARS + 2.0 * figure + EDGE, outcome.cups.len() as f64 * ROW + 26.0 + EDGE];
     let mut y = size_mm[1] - EDGE - style.heading;
-    let title = format!("{}: what each cup gets", motion.name);
+    let title = format!("{}: load of each cup", motion.name);
     let title = cut_to(&printable(&title), Weight::SemiBold, style.heading, size_mm[0] - 2.0 * EDGE);
     let mut items = vec![left(dvec2(EDGE, y), &title, style.heading, Weight::SemiBold, Tone::Ink)];
     y -= style.leading * 1.2;

@@ -178,7 +178,7 @@ pub(crate) fn report(part: &Part, layout: &Layout, motions: &[Arc<Motion>], mode
         ],
         not_checked: vec![(
             "Limit factor".to_owned(),
-            "the reserve behind the first lip is not computed yet".to_owned(),
+            "the reserve behind the first lip is not calculated yet".to_owned(),
         )],
     }
 }
@@ -214,7 +214,7 @@ pub(crate) fn add_slow(report: &mut Report) {
         lost.extend(zones.iter().map(|zone| LostReport {
             lost: Lost::Zone(zone.clone()),
             factor: None,
-            limit: LimitFigure::Missing("what is left cannot carry the motion".to_owned()),
+            limit: LimitFigure::Missing("the remaining cups cannot carry the motion".to_owned()),
             limit_at_least: None,
             then_lost: Vec::new(),
             holds: false,

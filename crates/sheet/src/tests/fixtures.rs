@@ -353,7 +353,7 @@ pub(crate) fn failing() -> Fixture {
         Err("the cups stand in line and cannot carry tipping about that line".to_owned());
     made.report.verdict.severity = Severity::Fail;
     made.report.verdict.sentence =
-        "Does not hold: Swing about the axis has no figure, and C1 overhangs the left edge by 13.0 mm."
+        "Does not hold: Swing about the axis has no result, and C1 overhangs the left edge by 13.0 mm."
             .to_owned();
     made.report.findings.insert(
         0,

@@ -173,7 +173,8 @@ fn no_word_promises_what_figures_cannot() {
     each(|name, options, pages| {
         for text in pages.iter().flat_map(Page::texts) {
             let says = text.text.to_lowercase();
-            assert!(!says.contains("safe") && !says.contains("nan"), "{name} {options:?}: {says:?}");
+            let number = says.split(|c: char| !c.is_alphanumeric()).all(|word| word != "nan");
+            assert!(!says.contains("safe") && number, "{name} {options:?}: {says:?}");
         }
     });
 }
@@ -200,7 +201,7 @@ fn an_ordinary_layout_has_a_page_for_each_chapter_and_a_large_paper_fewer() {
     let names = |paper: Paper| -> Vec<String> {
         pages(&tray(), paper, UnitChoice::default()).into_iter().map(|page| page.name).collect()
     };
-    let each = ["Plan", "Cups and parts list", "What it holds", "Commissioning and upkeep"];
+    let each = ["Plan", "Cups and parts list", "Factors", "Commissioning and maintenance"];
     for paper in [Paper::A3, Paper::Tabloid] {
         assert_eq!(names(paper), each, "{paper:?}");
     }

@@ -103,7 +103,7 @@ fn open_remarks_and_decisions_are_printed_and_settled_ones_counted() {
         "1 open remark on other layouts. 1 remark was settled.",
         "sent back",
         "B. Checker, 2026-03-05; on content 0123-4567, revision A, which is not this one",
-        "Without further words.",
+        "No comment.",
         "B. Checker, 2026-03-05; on this content",
     ] {
         assert!(says.contains(said), "{said:?} in {says}");
@@ -129,7 +129,7 @@ fn every_page_says_how_it_stands_to_what_was_issued() {
     };
     let never = sheet(&made.project);
     let mark = made.project.fingerprint();
-    assert!(on_each(&never, &mark) && on_each(&never, "revision B, as the title block has it"));
+    assert!(on_each(&never, &mark) && on_each(&never, "revision B, from the title block"));
     assert!(!on_each(&never, "never issued") && !words(&never).contains("never issued"));
     let issued = issued(&made.project, "C");
     let pages = sheet(&issued);

@@ -39,7 +39,7 @@ fn every_piece_of_frame_is_located_and_posts_are_counted_by_height() {
             let says = |what: &str| all.iter().any(|text| text == what);
             let length = |mm: f64| show_given(mm, Quantity::Length, &UnitChoice::default()).number;
             if !layout.tool.frame.is_empty() {
-                assert!(says("Where the frame lies"), "{}", demo.stem);
+                assert!(says("Position of the frame"), "{}", demo.stem);
             }
             for piece in &layout.tool.frame {
                 for figure in [piece.at.x, piece.at.y, piece.height_mm, piece.size().x] {

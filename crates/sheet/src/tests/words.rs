@@ -19,7 +19,7 @@ fn more_words_than_the_first_page_holds_follow_on_the_second() {
     let pages = pages(&wordy, Paper::A4, UnitChoice::default());
     check_texts(&pages, "wordy");
     check_border(&pages, "wordy");
-    assert_eq!(pages[1].name, "Result, signs, cautions");
+    assert_eq!(pages[1].name, "Result, legend, cautions");
     let all: Vec<&str> = pages[1].texts().into_iter().map(|text| text.text.as_str()).collect();
     for caution in crate::CAUTIONS {
         assert!(all.join(" ").contains(caution), "{caution}");
@@ -49,8 +49,8 @@ fn only_what_is_current_is_said_of_slow_figures() {
     // Each by itself: what is current is not called older.
     let limits = |slow| if slow == Slow::Limits { Age::Older } else { Age::Current };
     old.report.ages = Ages::by(limits);
-    assert!(says(&old, "Of an earlier plan") && says(&old, "this sheet was made: limit factors."));
-    assert!(says(&tray(), "Not worked out for this sheet: lost cups, limit factors and ranges."));
+    assert!(says(&old, "From an earlier plan") && says(&old, "this sheet was made: limit factors."));
+    assert!(says(&tray(), "Not calculated for this sheet: lost cups, limit factors and ranges."));
 }
 
 #[test]
@@ -69,7 +69,7 @@ fn factor_range_and_limit_stand_side_by_side_with_what_they_mean() {
     assert!(on_line(&["Emergency stop", "no limit"]) && on_line(&["Swing about the axis", "none"]));
     assert!(on_line(&["Level carry", "as factor"]));
     assert!(!says(&whole, "no limit of"));
-    assert!(says(&whole, "The limit factor leaves out that a side load tilts a tall cup"));
+    assert!(says(&whole, "The limit factor ignores that a side load tilts a tall cup"));
     assert!(says(&whole, "No limit factor for Swing about the axis: the solver stopped before it was sure"));
 }
 
@@ -101,7 +101,7 @@ fn says_that_it_meets_the_factor_only_when_it_does() {
     assert!(!says(&short, " meets the required"));
     let mut unknown = tray();
     unknown.report.motions[2].outcome = Err("no mass".to_owned());
-    assert!(says(&unknown, "does not meet the required factor: On edge has no figure"));
+    assert!(says(&unknown, "does not meet the required factor: On edge has no result"));
     let mut seat = tray();
     seat.report.findings[0].severity = analysis::Severity::Fail;
     assert!(says(&seat, "does not meet every check: 1 finding fails"));
@@ -110,7 +110,7 @@ fn says_that_it_meets_the_factor_only_when_it_does() {
     assert!(!says(&strange, " meets the required") && says(&strange, "does not meet"));
     let mut bare = tray();
     bare.report.cups.clear();
-    assert!(says(&bare, "does not meet the required factor: no figure"));
+    assert!(says(&bare, "does not meet the required factor: no result"));
 }
 
 #[test]
@@ -138,8 +138,8 @@ fn wear_of_each_model_follows_from_its_life_and_the_cycle() {
     Arc::make_mut(&mut made.project.models[0]).lip_life_picks = life(1.2e6, Origin::Measured);
     // 2 400 000 picks a year on each of eight cups: half a year a lip, sixteen lips a year.
     assert!(says(&made, "8 1 200 000 measured every 26 weeks 16.0"));
-    assert!(says(&made, "45 996 picks a week: 600 an hour (stated), 4000 hours a year (assumed)"));
-    assert!(says(&made, "A life that is assumed is common practice, no source"));
+    assert!(says(&made, "45 996 cycles per week: 600 per hour (stated), 4000 hours per year (assumed)"));
+    assert!(says(&made, "An assumed life is common practice, no source"));
     Arc::make_mut(&mut made.project.models[0]).lip_life_picks = life(1.2e4, Origin::Assumed);
     assert!(says(&made, "8 12 000 assumed more than once a week 1600.0"));
 }
@@ -169,10 +169,10 @@ fn what_was_measured_is_listed_with_its_date() {
         entry(friction(301), 0.99, Stage::Baseline),
     ];
     made.project.trial = std::sync::Arc::new(Trial { entries, curves: Vec::new() });
-    assert!(says(&made, "Level at C4, part on 58.0 kPa into service 2026-03-05 AD"));
+    assert!(says(&made, "Level at C4, part on 58.0 kPa commissioning 2026-03-05 AD"));
     assert!(says(&made, "Main: time to 55.0 kPa 0.42 s later"));
     assert!(says(&made, "Main: level lost from 60.0 kPa in 30.00 s 7.5 kPa later"));
-    assert!(says(&made, "Friction of silicone on the part 0.31 into service"));
+    assert!(says(&made, "Friction of silicone on the part 0.31 commissioning"));
     assert!(!says(&made, "11.0 kPa") && !says(&made, "0.99"));
 }
 

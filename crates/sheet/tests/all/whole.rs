@@ -74,7 +74,7 @@ fn says_how_a_factor_is_counted() {
         let (_, pages) = sheet_of(project, Paper::A3);
         words(&pages).join(" ")
     };
-    let counted = "the factor is with the motion multiplied, the weight counted at 90 % where it helps.";
+    let counted = "factor with the motion multiplied, the weight counted at 90 % where it helps.";
     project.motions = vec![project.motions[0].clone()];
     assert!(!says(&project).contains("multiplied, the weight"));
     project.motions = vec![Arc::new(over)];

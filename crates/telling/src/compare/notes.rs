@@ -20,7 +20,7 @@ pub(super) fn notes(sides: &[Side], words: &Words<'_>) -> Vec<String> {
         for motion in &side.report.motions {
             if let Err(reason) = &motion.outcome {
                 notes.push(format!(
-                    "{} has no figure for {}: {reason}.",
+                    "{} has no result for {}: {reason}.",
                     side.name(),
                     words::inside(&motion.name)
                 ));
@@ -35,8 +35,8 @@ pub(super) fn notes(sides: &[Side], words: &Words<'_>) -> Vec<String> {
         sides.iter().all(|side| side.report.circuits.iter().any(|circuit| !circuit.cups.is_empty()));
     let left_out = if circuits { "" } else { ", level at each cup on its hoses, air used" };
     notes.push(format!(
-        "Not compared, because not computed: sag of the sheet{left_out}. Factors count on no redistribution among cups; the \
-         limit factor does."
+        "Not compared, because not calculated: sag of the sheet{left_out}. Factors do not count on \
+        redistribution among cups; the limit factor does."
     ));
     notes
 }
@@ -65,8 +65,8 @@ fn assumed(sides: &[Side], words: &Words<'_>) -> Option<String> {
     }
     (!ranges.is_empty()).then(|| {
         format!(
-            "Assumed: {}. With it off by its spread, factors are {}. What the layouts both assume is off by the same in both \
-             where they are compared.",
+            "Assumed: {}. Varied by its spread, it gives factors of {}. What both layouts assume is varied \
+            alike in both where they are compared.",
             inputs.join(", "),
             ranges.join("; ")
         )
@@ -85,9 +85,9 @@ pub(super) fn why(sides: &[Side], pair: &LongPair, words: &Words<'_>) -> String 
     let [about_length, about_width] = opening_moments(long);
     let lever = long_lever(pair, round);
     let mut text = format!(
-        "The long lip is strong along its length and weak across it: it opens under {} about its width and under {} \
-         about its length. The two round lips are two ports and two levers: {} apart they open under {} about the line \
-         across them, and under {} about the line that joins them.",
+        "The long lip is strong along its length and weak across it: it loses its seal at {} about its width \
+        and at {} about its length. The two round lips brace each other: {} apart they lose their seal at {} \
+        about the line across them, and at {} about the line that joins them.",
         words.moment(about_width),
         words.moment(about_length),
         words.length(pair.spacing_mm),
@@ -111,16 +111,16 @@ pub(super) fn why(sides: &[Side], pair: &LongPair, words: &Words<'_>) -> String 
         .collect();
     if !sliding.is_empty() {
         text.push_str(&format!(
-            " At {} both slide before they open: there it is friction, area and level that count, and the shape of a lip \
-             little.",
+            " At {} both slide before they lose their seal: friction, area and vacuum level decide there, \
+            and lip shape matters little.",
             words::list(&sliding)
         ));
     }
     if let Some(fall) = long.channel.filter(|fall| fall.end_share < NO_FALL) {
         let round_fall = round.channel.map_or(1.0, |fall| fall.end_share);
         text.push_str(&format!(
-            " Air comes through the part: the level under the long lip falls to {} at its ends, {} of the level on the \
-             mean; under the round ones to {}.",
+            " Air passes through the part: the level under the long lip falls to {} at its ends, {} of the \
+            level on average; under the round ones to {}.",
             words.percent(fall.end_share),
             words.percent(fall.mean_share),
             words.percent(round_fall),
@@ -163,7 +163,7 @@ pub(super) fn of_long_pair(
             let where_ = match motion.more {
                 MoreFrom::Touching => format!("{two} holds more at every spacing of its cups"),
                 MoreFrom::Spacing(mm) => {
-                    format!("{two} holds more from {} between its cups on", words.length(mm))
+                    format!("{two} holds more from {} between its cups", words.length(mm))
                 }
                 MoreFrom::Between(from, to) => format!(
                     "{two} holds more between {} and {} between its cups",
@@ -171,7 +171,7 @@ pub(super) fn of_long_pair(
                     words.length(to)
                 ),
                 MoreFrom::NoDifference => {
-                    format!("at no spacing does {two} hold more by what the inputs support")
+                    format!("{two} does not hold more at any spacing, within the range of the inputs")
                 }
                 MoreFrom::Never => format!(
                     "{two} holds less at every spacing within this part, where its cups can be at most {} apart",
@@ -189,8 +189,8 @@ pub(super) fn of_long_pair(
         })
         .collect();
     notes.push(format!(
-        "Spacings are of the cups of {two} on their line, set evenly about the centre of gravity, where both land; more and \
-         less are by more than what is assumed could make."
+        "Spacings are between the cups of {two} on their line, centred on the centre of gravity, where both \
+        land; more and less mean by more than assumed inputs could account for."
     ));
     notes.push(
         "Common practice, no source: a long cup suits fast motion along its length, two round ones grip the ends of a \
@@ -212,25 +212,23 @@ pub(super) fn of_long_pair(
     let ends = ahead(false, false);
     if !along.is_empty() {
         notes.push(format!(
-            "The model disagrees at {}, along the long cup, where it gives the two more: it takes friction as in \
-             proportion to the force on a lip, whatever its shape and the speed. How a lip bends or drags at speed is not \
-             part of it: try it with the real part.",
+            "The model disagrees at {}, along the long cup, where it favours the two: it treats friction as \
+            proportional to the force on a lip, whatever its shape and the speed. It does not cover how a \
+            lip bends or drags at speed: try it with the real part.",
             words::list(&along)
         ));
     }
     if !ends.is_empty() {
         notes.push(format!(
-            "The model disagrees at {}, where it gives the long one more: it takes the part as rigid and flat, so ends \
-             that hang, whip or are bowed cost one cup in the middle nothing. The more the ends give, the more that speaks \
-             for the two.",
+            "The model disagrees at {}, where it favours the long one: it treats the part as rigid and flat, \
+            so sagging, whipping or bowed ends do not count against one cup in the middle. The more the ends \
+            flex, the better the two.",
             words::list(&ends)
         ));
     }
     if along.is_empty() && ends.is_empty() {
-        notes.push(
-            "The model does not disagree with that for these motions, with the part taken as rigid."
-                .to_owned(),
-        );
+        notes
+            .push("The model agrees with that for these motions, with the part treated as rigid.".to_owned());
     }
     notes
 }

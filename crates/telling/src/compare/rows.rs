@@ -47,11 +47,11 @@ pub(crate) fn rows_of(motions: &[(MotionId, &str)], sides: &[Side], support: &Su
         add(name, Quantity::Ratio, Judge::Factor(*id), each(&|side| factor(side, *id)));
     }
     add(
-        "Least factor over required".to_owned(),
+        "Lowest factor over required".to_owned(),
         Quantity::Ratio,
         Judge::Least,
         each(&|side| {
-            side.least_ratio().map_or_else(|| absent("no figure"), |(ratio, _)| number(ratio, Better::More))
+            side.least_ratio().map_or_else(|| absent("no result"), |(ratio, _)| number(ratio, Better::More))
         }),
     );
     add("Least limit factor over required".to_owned(), Quantity::Ratio, Judge::Like, each(&limit));
@@ -78,7 +78,7 @@ pub(crate) fn rows_of(motions: &[(MotionId, &str)], sides: &[Side], support: &Su
     if sides.iter().any(|side| side.report.bending.is_some()) {
         add("Largest sag".to_owned(), Quantity::Length, Judge::Like, each(&sag));
         add("Largest ringing left by a stroke".to_owned(), Quantity::Length, Judge::Like, each(&ringing));
-        add("Longest wait until it is at rest".to_owned(), Quantity::Time, Judge::Like, each(&wait));
+        add("Longest time to rest".to_owned(), Quantity::Time, Judge::Like, each(&wait));
     }
     add(
         "Mass of the tool".to_owned(),
@@ -162,7 +162,7 @@ fn factor(side: &Side, motion: MotionId) -> Cell {
             let factor = held.and_then(|held| side.report.factor_of(held)).unwrap_or(outcome.factor);
             of_factor(factor, held.map_or(1.0, |held| held.required_factor))
         }
-        Some(Err(_)) => absent("no figure"),
+        Some(Err(_)) => absent("no result"),
         None => absent("not there"),
     }
 }
@@ -174,17 +174,17 @@ fn limit(side: &Side) -> Cell {
         match slow.map(|slow| &slow.limit) {
             Some(LimitFigure::Factor(value)) => least = least.min(*value / motion.required_factor),
             Some(LimitFigure::Unlimited) => {}
-            Some(LimitFigure::Missing(_) | LimitFigure::Pending) | None => return absent("no figure"),
+            Some(LimitFigure::Missing(_) | LimitFigure::Pending) | None => return absent("no result"),
         }
     }
-    if side.report.motions.is_empty() { absent("no figure") } else { number(least, Better::More) }
+    if side.report.motions.is_empty() { absent("no result") } else { number(least, Better::More) }
 }
 
 /// "stays", "drops at C3".
 fn lost(side: &Side) -> Cell {
     match side.worst_loss() {
-        None => absent("no figure"),
-        Some(loss) if loss.lost.holds => worded("part stays".to_owned(), Some(1.0)),
+        None => absent("no result"),
+        Some(loss) if loss.lost.holds => worded("part held".to_owned(), Some(1.0)),
         Some(loss) => {
             let tag = match &loss.lost.lost {
                 analysis::Lost::Cup(cup) => side.tag(*cup).to_owned(),
@@ -197,11 +197,11 @@ fn lost(side: &Side) -> Cell {
 
 fn first_lip(side: &Side) -> Cell {
     match side.worst_loss() {
-        None => absent("no figure"),
+        None => absent("no result"),
         Some(loss) => loss
             .lost
             .factor
-            .map_or_else(|| worded("nothing left".to_owned(), Some(0.0)), |factor| of_factor(factor, 1.0)),
+            .map_or_else(|| worded("no cups left".to_owned(), Some(0.0)), |factor| of_factor(factor, 1.0)),
     }
 }
 
@@ -209,7 +209,7 @@ fn clearance(side: &Side) -> Cell {
     let distances = side.report.cups.iter().map(|cup| cup.clearance.map(|clearance| clearance.distance));
     let least = distances.collect::<Option<Vec<f64>>>().filter(|all| !all.is_empty());
     least.map_or_else(
-        || absent("no figure"),
+        || absent("no result"),
         |all| number(all.into_iter().fold(f64::INFINITY, f64::min), Better::More),
     )
 }
@@ -218,13 +218,13 @@ fn clearance(side: &Side) -> Cell {
 fn worst_level(side: &Side) -> Cell {
     let least = side.report.cups.iter().map(|cup| cup.level_kpa).fold(f64::INFINITY, f64::min);
     let blocked = side.report.circuits.iter().any(|circuit| circuit.status.no_figure().is_some());
-    if blocked || !least.is_finite() { absent("no figure") } else { number(least, Better::More) }
+    if blocked || !least.is_finite() { absent("no result") } else { number(least, Better::More) }
 }
 
 fn air(side: &Side) -> Cell {
     let circuits = &side.report.circuits;
     if circuits.is_empty() || circuits.iter().any(|circuit| circuit.cups.is_empty()) {
-        return absent("no figure");
+        return absent("no result");
     }
     number(circuits.iter().filter_map(|circuit| circuit.air_nl_min).sum(), Better::Less)
 }
@@ -235,7 +235,7 @@ fn sag(side: &Side) -> Cell {
         Some(Err(_)) => absent("not checked"),
         Some(Ok(bending)) => bending
             .deepest()
-            .map_or_else(|| absent("no figure"), |deepest| number(deepest.sag_mm.abs(), Better::Less)),
+            .map_or_else(|| absent("no result"), |deepest| number(deepest.sag_mm.abs(), Better::Less)),
     }
 }
 
@@ -251,7 +251,7 @@ fn strokes(side: &Side) -> Option<Vec<StrokeFigures>> {
 
 fn ringing(side: &Side) -> Cell {
     match strokes(side) {
-        None => absent("no figure"),
+        None => absent("no result"),
         Some(strokes) if strokes.is_empty() => absent("no stroke across it"),
         Some(strokes) => {
             number(strokes.iter().map(|stroke| stroke.left_mm).fold(0.0, f64::max), Better::Less)
@@ -261,7 +261,7 @@ fn ringing(side: &Side) -> Cell {
 
 fn wait(side: &Side) -> Cell {
     match strokes(side) {
-        None => absent("no figure"),
+        None => absent("no result"),
         Some(strokes) if strokes.is_empty() => absent("no stroke across it"),
         Some(strokes) => {
             let waits: Option<Vec<f64>> = strokes.iter().map(|stroke| stroke.wait_s).collect();
@@ -276,7 +276,7 @@ fn wait(side: &Side) -> Cell {
 fn verdict(side: &Side) -> Cell {
     let (word, score) = match side.report.verdict.severity {
         Severity::Ok | Severity::Advice => ("meets", Some(2.0)),
-        Severity::Watch => ("meets, with remarks", Some(1.0)),
+        Severity::Watch => ("meets, with warnings", Some(1.0)),
         Severity::NotChecked => ("nothing to judge", None),
         Severity::Fail => ("does not meet", Some(0.0)),
     };

@@ -56,7 +56,7 @@ fn over_parts(sides: &[Side]) -> String {
     format!("The layouts are over different parts and are not ranked: {}.", each.join("; "))
 }
 
-/// Which is the better one, where the inputs support that, and which hold what is required.
+/// Which is the better one, where the inputs support that, and which meet the required factors.
 fn ranked(sides: &[Side], support: &Support) -> String {
     let ratios: Vec<Option<f64>> =
         sides.iter().map(|side| side.least_ratio().map(|(ratio, _)| ratio)).collect();
@@ -65,7 +65,7 @@ fn ranked(sides: &[Side], support: &Support) -> String {
     };
     let none = if sides.len() == 2 { "Neither" } else { "None" };
     if ratios.iter().all(Option::is_none) {
-        return format!("{none} has a figure for every motion");
+        return format!("{none} has a result for every motion");
     }
     let holding = names(&|index| support.holds[index]);
     let short = names(&|index| ratios[index].is_some() && !support.holds[index]);
@@ -73,7 +73,7 @@ fn ranked(sides: &[Side], support: &Support) -> String {
         if names.len() == 1 { one.to_owned() } else { many.to_owned() }
     };
     if holding.is_empty() {
-        return format!("{none} holds what is required, so none is called better");
+        return format!("{none} meets the required factors, so none is called better");
     }
     let fall = match short.as_slice() {
         [] => String::new(),
@@ -83,15 +83,16 @@ fn ranked(sides: &[Side], support: &Support) -> String {
     if !unknown.is_empty() {
         let fall = if fall.is_empty() { String::new() } else { format!(", {fall}") };
         return format!(
-            "{} {} what is required{fall}",
+            "{} {} the required factors{fall}",
             words::list(&holding),
-            does(&holding, "holds", "hold")
+            does(&holding, "meets", "meet")
         );
     }
     let first = support.first(Judge::Least, &ratios);
     if let [only] = first[..] {
-        let fall = if fall.is_empty() { String::new() } else { format!("; {fall} hold what is required") };
-        return format!("{} is the better one for these motions{fall}", sides[only].name());
+        let fall =
+            if fall.is_empty() { String::new() } else { format!("; {fall} meet the required factors") };
+        return format!("{} is better for these motions{fall}", sides[only].name());
     }
     let known = || ratios.iter().flatten();
     let (least, most) =
@@ -100,9 +101,9 @@ fn ranked(sides: &[Side], support: &Support) -> String {
         return "They carry the same at their worst motions".to_owned();
     }
     let told = match first.len() == sides.len() {
-        true => "There is no difference between them that the inputs support".to_owned(),
+        true => "There is no difference between them that counts".to_owned(),
         false => format!(
-            "{} are ahead, with no difference between them that the inputs support",
+            "{} are ahead, with no difference between them that counts",
             words::all(&names(&|index| first.contains(&index)))
         ),
     };
@@ -110,23 +111,23 @@ fn ranked(sides: &[Side], support: &Support) -> String {
         String::new()
     } else {
         format!(
-            "; as modelled {} {} what is required, {fall}",
+            "; as modelled {} {} the required factors, {fall}",
             words::list(&holding),
-            does(&holding, "holds", "hold")
+            does(&holding, "meets", "meet")
         )
     };
-    format!("{told}: what is assumed or left off in print could make as much{fall}")
+    format!("{told}: assumed inputs or rounding could account for it{fall}")
 }
 
 /// "Two round holds 1.42 times what is required at its worst motion (carry across)".
 fn holding(side: &Side, words: &Words<'_>) -> String {
     match side.least_ratio() {
-        None => format!("{} has no figure for every motion", side.name()),
+        None => format!("{} has no result for every motion", side.name()),
         Some((ratio, _)) if ratio.is_infinite() => {
-            format!("no multiple of any motion opens or slides a lip of {}", side.name())
+            format!("no multiple of any motion breaks a seal or makes a lip slide on {}", side.name())
         }
         Some((ratio, motion)) => format!(
-            "{} holds {} times what is required at its worst motion ({})",
+            "{} holds {} times the required factor at its worst motion ({})",
             side.name(),
             words.factor(ratio),
             words::inside(&motion.name)
@@ -172,7 +173,7 @@ fn losses(sides: &[Side]) -> Option<String> {
                 Lost::Zone(zone) => format!("zone {zone}"),
             };
             Some(if loss.lost.holds {
-                (true, format!("{} keeps the part", side.name()))
+                (true, format!("{} holds the part", side.name()))
             } else {
                 let at = words::inside(&loss.motion.name);
                 (false, format!("{} drops the part (if {tag} fails at {at})", side.name()))

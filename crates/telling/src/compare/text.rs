@@ -46,7 +46,8 @@ pub fn compare_text(comparison: &Comparison, units: &UnitChoice) -> String {
     }
     if comparison.rows.iter().any(|row| row.better.is_some()) {
         out.push_str(
-            "\n* better: holds what is required, by more than what is assumed could make and one per cent\n",
+            "\n* better: meets the required factors, by more than assumed inputs could account for and by \
+            more than one per cent\n",
         );
     } else {
         out.push_str("\nNo figure is marked as better.\n");

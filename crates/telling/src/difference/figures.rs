@@ -54,7 +54,7 @@ pub(super) fn figures(
 
 /// Rows that are about all motions together.
 const OF_MOTIONS: [&str; 3] =
-    ["Required factors met", "Least factor over required", "Least limit factor over required"];
+    ["Required factors met", "Lowest factor over required", "Least limit factor over required"];
 
 /// Whether a motion asks the same in both, whatever its name.
 fn same_motion(old: &Project, new: &Project, id: MotionId) -> bool {
@@ -66,13 +66,13 @@ fn same_motion(old: &Project, new: &Project, id: MotionId) -> bool {
 fn lacks(figure: &CompareFigure, quantity: Quantity) -> bool {
     let CompareFigure::Words(word) = figure else { return false };
     let of_circuit = matches!(quantity, Quantity::Flow | Quantity::VacuumLevel);
-    matches!(word.as_str(), "not there" | "not stated") || (of_circuit && word == "no figure")
+    matches!(word.as_str(), "not there" | "not stated") || (of_circuit && word == "no result")
 }
 
 fn mass(report: &Report) -> CompareFigure {
     match &report.part {
         Some(part) => CompareFigure::Number(part.mass_kg),
-        None => CompareFigure::Words("no figure".to_owned()),
+        None => CompareFigure::Words("no result".to_owned()),
     }
 }
 

@@ -141,7 +141,7 @@ impl Telling<'_> {
                 let by = self.words.figure(turn.abs(), Quantity::Angle);
                 Some(format!("{name} turned {by} {way}: from {from} to {to}"))
             }
-            "model" => Some(format!("{name} has another model: {to} in place of {from}")),
+            "model" => Some(format!("{name} has another model: {to} instead of {from}")),
             "circuit" => Some(format!("{name} is on {to} instead of {from}")),
             "locked" => Some(format!("{name} {}", if to == "yes" { "locked" } else { "unlocked" })),
             "tag" => Some(format!(
@@ -183,7 +183,7 @@ impl Telling<'_> {
 
     fn field(&self, change: &Change, name: &str) -> String {
         if change.field.is_order() {
-            return format!("{name}: the {} stand in another order", list_in_words(&change.field));
+            return format!("{name}: the {} are in another order", list_in_words(&change.field));
         }
         let field = self.field_name(change);
         let (from, to) = (self.from(change, false), self.to(change, false));
@@ -195,7 +195,7 @@ impl Telling<'_> {
                 format!("{name}: {field} removed{}", being(&from))
             }
             (None, Some(_)) => format!("{name}: {field} set to {to}"),
-            (Some(_), None) => format!("{name}: {field} taken away, was {from}"),
+            (Some(_), None) => format!("{name}: {field} removed, was {from}"),
             _ if from != to => format!("{name}: {field} from {from} to {to}"),
             _ => {
                 let (from, to) = (self.from(change, true), self.to(change, true));

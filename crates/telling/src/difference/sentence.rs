@@ -89,16 +89,16 @@ fn of_layouts(pairs: &[Pair], words: Words<'_>) -> Vec<String> {
     }
     let mut changed: Vec<String> = told.filter(|(_, stays)| !stays).map(|(says, _)| says).collect();
     if changed.is_empty() {
-        return vec!["The least factor of every layout stays as it is.".to_owned()];
+        return vec!["The lowest factor of every layout is unchanged.".to_owned()];
     }
     let stay = pairs.len() - changed.len();
     let more = changed.len().saturating_sub(TOLD);
     changed.truncate(TOLD);
     if more > 0 {
-        changed.push(format!("The least factor of {more} more layouts changes."));
+        changed.push(format!("The lowest factor of {more} more layouts changes."));
     }
     if stay > 0 {
-        changed.push(format!("That of {stay} layouts stays as it is."));
+        changed.push(format!("That of {stay} layouts is unchanged."));
     }
     changed
 }
@@ -107,27 +107,31 @@ fn of_layouts(pairs: &[Pair], words: Words<'_>) -> Vec<String> {
 fn figures(pair: &Pair, name: bool, words: Words<'_>) -> (String, bool) {
     let sides = [&pair.before, &pair.after].map(|report| Side { report: Arc::clone(report) });
     let told = |side: &Side| match side.least_ratio() {
-        _ if side.report.cups.is_empty() => "no figure, without cups".to_owned(),
-        None => "no figure for every motion".to_owned(),
+        _ if side.report.cups.is_empty() => "no result, without cups".to_owned(),
+        None => "no result for every motion".to_owned(),
         Some((ratio, _)) if ratio.is_infinite() => {
-            "no multiple of any motion opens or slides a lip".to_owned()
+            "no multiple of any motion breaks a seal or makes a lip slide".to_owned()
         }
         Some((ratio, motion)) => {
-            format!("{} times what is required ({})", words.factor(below(ratio)), words::inside(&motion.name))
+            format!(
+                "{} times the required factor ({})",
+                words.factor(below(ratio)),
+                words::inside(&motion.name)
+            )
         }
     };
     let [was, is] = [told(&sides[0]), told(&sides[1])];
     let verdict = match (holds(&pair.before), holds(&pair.after)) {
-        (true, false) => "; it does not hold any more",
+        (true, false) => "; it no longer holds",
         (false, true) => "; it holds now, as modelled",
         (true, true) => "; it holds, as modelled",
         (false, false) => "; it does not hold",
     };
     let of = if name { format!("{}: ", pair.after.layout_name) } else { String::new() };
     let text = if was == is {
-        format!("{of}the least factor stays as it is, {is}{verdict}")
+        format!("{of}the lowest factor is unchanged, {is}{verdict}")
     } else {
-        format!("{of}the least factor goes from {was} to {is}{verdict}")
+        format!("{of}the lowest factor goes from {was} to {is}{verdict}")
     };
     (words::sentence(&words::capital(&text)), was == is)
 }
@@ -146,8 +150,8 @@ fn counts(findings: &FindingChanges) -> Option<String> {
     let told: Vec<String> = [
         ("new", &findings.new),
         ("gone", &findings.gone),
-        ("further off", &findings.worse),
-        ("less far off", &findings.better),
+        ("worse", &findings.worse),
+        ("better", &findings.better),
     ]
     .into_iter()
     .filter(|(_, list)| !list.is_empty())
@@ -171,12 +175,11 @@ fn of_severity(list: &[FindingChange]) -> String {
 }
 
 pub(super) fn notes(old: &Project, new: &Project, pairs: &[Pair]) -> Vec<String> {
-    let mut notes = vec![format!(
-        "Both sides are worked out by {PROGRAM}; figures on sheets handed out earlier are historical."
-    )];
+    let mut notes =
+        vec![format!("Both sides are calculated by {PROGRAM}; figures on sheets issued earlier may differ.")];
     for (side, other, name) in [(old, new, "older"), (new, old, "newer")] {
         if let Some(issued) = issued_as(side, other) {
-            let by = if issued.program.is_empty() { "a program that is not named" } else { &issued.program };
+            let by = if issued.program.is_empty() { "an unnamed program" } else { &issued.program };
             let on = if issued.on.is_empty() { String::new() } else { format!(" on {}", issued.on) };
             notes.push(format!(
                 "The {name} side is revision {}, issued{on} with figures of {by}.",
@@ -204,7 +207,7 @@ pub(super) fn notes(old: &Project, new: &Project, pairs: &[Pair]) -> Vec<String>
             for motion in &report.motions {
                 if let Err(reason) = &motion.outcome {
                     let at = words::inside(&motion.name);
-                    notes.push(format!("{which}, {} has no figure for {at}: {reason}.", report.layout_name));
+                    notes.push(format!("{which}, {} has no result for {at}: {reason}.", report.layout_name));
                 }
             }
         }

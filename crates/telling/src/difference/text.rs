@@ -62,9 +62,9 @@ pub fn difference_text(old: &Project, new: &Project, difference: &Difference, un
     let findings = &difference.findings;
     let lists = [
         ("New findings", &findings.new),
-        ("Findings that are gone", &findings.gone),
-        ("Findings further off", &findings.worse),
-        ("Findings less far off", &findings.better),
+        ("Findings that are resolved", &findings.gone),
+        ("Findings that got worse", &findings.worse),
+        ("Findings that got better", &findings.better),
     ];
     for (title, list) in lists.into_iter().filter(|(_, list)| !list.is_empty()) {
         out.push_str(&format!("\n{title}\n"));

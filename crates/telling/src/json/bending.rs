@@ -18,7 +18,7 @@ pub(super) struct BendingJson<'a> {
     /// Why there are no figures.
     #[cfg_attr(test, schemars(length(min = 1)))]
     not_checked: Option<&'a str>,
-    /// k L^4/D of cups against sheet: far below 1 the part is as good as rigid.
+    /// k L^4/D of cups against sheet: far below 1 the part is effectively rigid.
     #[cfg_attr(test, schemars(range(min = 0)))]
     relative_stiffness: Option<f64>,
     /// Largest difference of a pull to that on a rigid part, or of a tilt by its pair of forces at the lip, over
@@ -29,12 +29,12 @@ pub(super) struct BendingJson<'a> {
     as_good_as_rigid: Option<bool>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     motions: Vec<BentMotionJson<'a>>,
-    /// Cups whose lip does not lie wholly on the part: the figures of bending are without them.
+    /// Cups whose lip does not lie fully on the part: the bending results are without them.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     cups_left_out: Vec<&'a str>,
-    /// What stands behind the factors of the part that bends; absent where it was not worked out.
+    /// Basis of the factors of the bending part; absent where it was not calculated.
     reserve: Option<ReserveJson<'a>>,
-    /// How the part rings on its cups; absent where it was not worked out.
+    /// How the part rings on its cups; absent where it was not calculated.
     ringing: Option<RingingJson<'a>>,
 }
 
@@ -44,7 +44,7 @@ pub(super) struct BendingJson<'a> {
 #[cfg_attr(test, schemars(extend("additionalProperties" = false)))]
 struct BentMotionJson<'a> {
     name: &'a str,
-    /// Least factor of the part that bends; absent where nothing limits it.
+    /// Lowest factor of the bending part; absent where nothing limits it.
     #[cfg_attr(test, schemars(range(min = 0)))]
     factor: Option<f64>,
     governing_cup: &'a str,
@@ -53,7 +53,7 @@ struct BentMotionJson<'a> {
     /// Greatest deflection beyond the plane of the lips, away from the cups positive.
     sag_mm: f64,
     sag_at_mm: [f64; 2],
-    /// Small: up to half the thickness; less: the sheet stiffens in truth and sags less; very_large: no more than
+    /// Small: up to half the thickness; less: the sheet actually stiffens and sags less; very_large: no more than
     /// that.
     #[cfg_attr(test, schemars(extend("enum" = ["small", "less", "very_large"])))]
     sag_is: &'static str,

@@ -10,7 +10,7 @@ use serde::Serialize;
 use serde_with::skip_serializing_none;
 use std::{collections::HashMap, sync::Arc};
 
-/// Layouts of one project side by side. Keys carry units. Figures that are not finite or were not computed stand
+/// Layouts of one project side by side. Keys carry units. Figures that are not finite or were not calculated stand
 /// as a word or are absent. Keys may be added; none is renamed or dropped without a higher format.
 #[skip_serializing_none]
 #[derive(Serialize)]
@@ -80,7 +80,7 @@ struct ComparedFigureJson<'a> {
     motion: Option<&'a str>,
     /// In the order of layouts; a word where there is no number.
     values: Vec<ValueJson<'a>>,
-    /// What the factor is held against; of a motion's factor only.
+    /// What the factor is compared with; of a motion's factor only.
     required: Option<f64>,
     /// Name of the better layout; absent when they are equal within half a per cent or better has no meaning.
     better: Option<&'a str>,
@@ -149,7 +149,7 @@ struct SpacingJson<'a> {
     two_hold_more: &'static str,
     from_spacing_mm: Option<f64>,
     to_spacing_mm: Option<f64>,
-    /// By how much the ratio of the two may be off with what is assumed, at least 0.01.
+    /// By how much the ratio of the two may be off with assumed inputs, at least 0.01.
     #[cfg_attr(test, schemars(range(min = 0)))]
     margin: Option<f64>,
 }

@@ -11,8 +11,8 @@ use serde::Serialize;
 use serde_json::Value;
 use serde_with::skip_serializing_none;
 
-/// Two projects, or two revisions of one, worked out anew on both sides. Keys may be added; none is renamed or
-/// dropped without a higher format. Figures are in base units; one that is not finite or was not computed stands
+/// Two projects, or two revisions of one, recalculated on both sides. Keys may be added; none is renamed or
+/// dropped without a higher format. Figures are in base units; one that is not finite or was not calculated stands
 /// as a word or is absent.
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
@@ -20,12 +20,12 @@ use serde_with::skip_serializing_none;
 pub(super) struct DifferenceJson<'a> {
     #[cfg_attr(test, schemars(extend("const" = crate::json::FORMAT)))]
     format: u32,
-    /// What worked out both sides.
+    /// The program that calculated both sides.
     #[cfg_attr(test, schemars(extend("pattern" = "^cupwright ")))]
     program: &'a str,
     old: DiffSideJson<'a>,
     new: DiffSideJson<'a>,
-    /// What was changed and what came of it.
+    /// What was changed, and its effect.
     #[cfg_attr(test, schemars(length(min = 1)))]
     sentence: &'a str,
     /// In the order of the file.
@@ -78,7 +78,7 @@ struct ChangeJson<'a> {
     from: Option<Value>,
     /// As in the file; absent where there is nothing now.
     to: Option<Value>,
-    /// As a sentence, in the units picked.
+    /// As a sentence, in the chosen units.
     #[cfg_attr(test, schemars(length(min = 1)))]
     says: &'a str,
     layout: Option<&'a str>,

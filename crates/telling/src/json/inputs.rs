@@ -22,7 +22,7 @@ struct Echo {
 const SHEET: &str = "the file keeps g, the object has every mass in kg";
 const BOTH: &str = "the cup's own height stands beside it";
 const SIZE: &str = "one pair for rails and plates, where the file has a field for each side";
-const CENTRE: &str = "of a piece the file has its start, of which the centre is worked out";
+const CENTRE: &str = "of a piece the file has its start, of which the centre is calculated";
 const SUM: &str = "worked out from the mass per length or area";
 const LIMITS: &str = "spreads stand in an object of their own, so that the word is not repeated";
 

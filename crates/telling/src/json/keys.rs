@@ -9,7 +9,7 @@ use serde_with::skip_serializing_none;
 use std::collections::BTreeMap;
 
 /// One object per file and line. Keys carry units. x right, y up, seen from the robot side, looking at the face
-/// that the cups land on; turn counter-clockwise. Figures that were not computed are absent and named in
+/// that the cups land on; turn counter-clockwise. Figures that were not calculated are absent and named in
 /// not_checked. Keys may be added; none is renamed or dropped without a higher format.
 #[derive(Serialize)]
 #[serde(untagged)]
@@ -39,7 +39,7 @@ pub(super) struct CheckJson<'a> {
     pub layouts: Vec<LayoutJson<'a>>,
 }
 
-/// A file that could not be read or worked out.
+/// A file that could not be read or calculated.
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 #[cfg_attr(test, schemars(extend("not" = { "required": ["layouts"] })))]
@@ -51,7 +51,7 @@ pub(super) struct UnreadJson<'a> {
     /// File name without folders.
     #[cfg_attr(test, schemars(extend("pattern" = "^[^/\\\\]*$")))]
     pub file: &'a str,
-    /// Only of a file that could not be read or worked out: why; there is no project, site or layout then.
+    /// Only of a file that could not be read or calculated: why; there is no project, site or layout then.
     #[cfg_attr(test, schemars(length(min = 1)))]
     pub unread: &'a str,
     /// A failure.
@@ -100,7 +100,7 @@ pub(super) struct LayoutJson<'a> {
     pub slow_figures: BTreeMap<&'static str, &'static str>,
     pub parts: Vec<PartJson<'a>>,
     pub cups: Vec<CupJson<'a>>,
-    /// Cups whose lip hangs over an edge, a hole or a keep-out, and that every factor counts as if they sealed.
+    /// Cups whose lip overhangs an edge, a hole or a keep-out, and that every factor counts as if they sealed.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     #[cfg_attr(test, schemars(inner(length(min = 1))))]
     pub counted_as_sealed: Vec<&'a str>,
@@ -160,7 +160,7 @@ pub(super) struct PartJson<'a> {
     pub inertia_kg_m2: [f64; 6],
     /// Of the area about its centroid.
     pub second_moments_mm4: SecondMomentsJson,
-    /// How easily air comes through; absent for an airtight part.
+    /// Air permeability; absent for an airtight part.
     pub permeance_um_pa_s: Option<f64>,
 }
 
@@ -214,7 +214,7 @@ pub(super) struct CupJson<'a> {
     pub friction: f64,
     #[cfg_attr(test, schemars(range(min = 0)))]
     pub seal_minimum_n_mm: f64,
-    /// Share of the friction ellipse (even pressure) as reckoned with: the project's for a round lip, at most
+    /// Share of the friction ellipse (even pressure) that is used: the project's for a round lip, at most
     /// 0.866 for any other.
     #[cfg_attr(test, schemars(extend("maximum" = 1, "exclusiveMinimum" = 0)))]
     pub slide_share: f64,
@@ -235,12 +235,12 @@ pub(super) struct CupJson<'a> {
     /// Level times mean_share of the channel, if there is one, times lip area.
     #[cfg_attr(test, schemars(extend("exclusiveMinimum" = 0)))]
     pub vacuum_force_n: f64,
-    /// Only on a part that air comes through.
+    /// Only on a part that lets air through.
     pub channel: Option<ChannelJson>,
-    /// How wide the lip bears on the part: what leaks under it goes as one over this.
+    /// Width of the ring the lip rests on: half the width leaks twice as much.
     #[cfg_attr(test, schemars(range(min = 0)))]
     pub lip_width_mm: Option<f64>,
-    /// Height left under the cup for the air.
+    /// Air gap under the cup.
     #[cfg_attr(test, schemars(range(min = 0)))]
     pub channel_mm: Option<f64>,
     /// As a point on the cup's axis, height_mm plus half model_height_mm above the lips.
@@ -250,7 +250,7 @@ pub(super) struct CupJson<'a> {
     #[cfg_attr(test, schemars(range(min = 0)))]
     pub least_factor: Option<f64>,
     pub least_factor_motion: Option<&'a str>,
-    /// What least_factor is held against: the motion is that in which this cup's factor is least over required.
+    /// What least_factor is compared with: the motion is that in which this cup's factor is least over required.
     #[cfg_attr(test, schemars(extend("exclusiveMinimum" = 0)))]
     pub least_factor_required: Option<f64>,
 }
@@ -300,7 +300,7 @@ pub(super) struct MotionJson<'a> {
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(super) struct OutcomeJson<'a> {
-    /// Absent when there is no figure or nothing loads a lip.
+    /// Absent when there is no result or nothing loads a lip.
     #[cfg_attr(test, schemars(range(min = 0)))]
     pub factor: Option<f64>,
     #[cfg_attr(test, schemars(length(min = 1)))]

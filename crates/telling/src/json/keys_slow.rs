@@ -46,7 +46,7 @@ pub(super) struct ChannelJson {
 pub(super) struct EnteredJson {
     pub tilt_deg: Option<f64>,
     pub lowest_deg: Option<f64>,
-    /// What is taken in its worst state.
+    /// What is checked in its worst state.
     #[cfg_attr(test, schemars(extend("enum" = ["as_stated", "direction", "lowest", "tilt"])))]
     pub worst: &'static str,
     pub tilt_to_deg: Option<f64>,
@@ -81,7 +81,7 @@ pub(super) struct StrokeJson {
 pub(super) struct MotionSlowJson<'a> {
     /// What the best share of the load could carry, at its worst instant and in the worse reading of the factor;
     /// leaves out that a side load tilts a tall cup, so that there is less reserve than it says; absent when
-    /// nothing ends it or it was not worked out.
+    /// nothing limits it or it was not calculated.
     #[cfg_attr(test, schemars(range(min = 0)))]
     pub limit_factor: Option<f64>,
     /// no instant of the motion has a smaller limit factor than this: what was proved; absent when nothing was.
@@ -89,7 +89,7 @@ pub(super) struct MotionSlowJson<'a> {
     pub limit_factor_at_least: Option<f64>,
     #[cfg_attr(test, schemars(extend("const" = true)))]
     pub limit_unlimited: Option<bool>,
-    /// Factor with what is assumed off by its spread, and which assumed inputs move it.
+    /// Factor with assumed inputs off by its spread, and which assumed inputs move it.
     pub factor_range: Option<RangeJson<'a>>,
     /// Every cup lost in turn and left open on its circuit, which lowers the level at its neighbours:
     /// levels_when_lost has what is left; without it every cup keeps its level.
@@ -118,7 +118,7 @@ pub(super) struct LostJson<'a> {
     #[cfg_attr(test, schemars(length(min = 1)))]
     pub tag: Option<&'a str>,
     pub zone: Option<&'a str>,
-    /// First lip of what is left; absent when that cannot carry the motion at all.
+    /// First lip of the remaining cups; absent when they cannot carry the motion at all.
     #[cfg_attr(test, schemars(range(min = 0)))]
     pub factor: Option<f64>,
     #[cfg_attr(test, schemars(range(min = 0)))]
@@ -131,7 +131,7 @@ pub(super) struct LostJson<'a> {
     /// Cups that fail because of it, in their order.
     #[cfg_attr(test, schemars(inner(length(min = 1))))]
     pub then_lost: Vec<&'a str>,
-    /// Whether the part stays on the tool in the end.
+    /// Whether the tool still holds the part in the end.
     pub holds: bool,
 }
 
@@ -142,7 +142,7 @@ pub(super) struct LevelsWhenLostJson<'a> {
     #[cfg_attr(test, schemars(length(min = 1)))]
     pub tag: Option<&'a str>,
     pub zone: Option<&'a str>,
-    /// Every cup that is left.
+    /// Every remaining cup.
     pub cups: Vec<LevelLeftJson<'a>>,
 }
 
@@ -179,7 +179,7 @@ pub(super) struct EnvelopeJson<'a> {
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(super) struct EnvelopePointJson<'a> {
     pub direction_deg: Option<f64>,
-    /// Absent when nothing ends it.
+    /// Absent when nothing limits it.
     #[cfg_attr(test, schemars(range(min = 0)))]
     pub acceleration_m_s2: Option<f64>,
     #[cfg_attr(test, schemars(length(min = 1)))]
@@ -199,7 +199,7 @@ pub(super) struct RobotLoadJson<'a> {
     pub loaded: CarriedJson,
     #[cfg_attr(test, schemars(range(min = 0)))]
     pub payload_kg: Option<f64>,
-    /// What has no stated mass.
+    /// Items without a stated mass.
     #[cfg_attr(test, schemars(inner(length(min = 1))))]
     pub left_out: &'a [String],
 }

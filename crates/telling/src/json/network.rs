@@ -48,16 +48,16 @@ fn through(of: NetworkThrough) -> ThroughJson {
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(super) struct OperationJson {
-    /// From the signal until air flows, or no longer flows.
+    /// From the signal until air flows or stops.
     valve_s: Option<f64>,
-    /// From the level at the switch until the control knows.
+    /// From the level at the switch until the controller sees it.
     switch_s: Option<f64>,
-    /// Motors stop between picks; else they run through the cycle.
+    /// Motors stop between cycles; else they run through the cycle.
     motors_stop: bool,
-    /// A level switch stops the air while check valves keep the level.
+    /// A vacuum switch stops the air while check valves hold the level.
     air_saving: bool,
     vessel_ml: Option<f64>,
-    /// What each check valve lets back at check_leak_at_kpa behind it, the standard atmosphere in front.
+    /// Leakage back through each check valve at check_leak_at_kpa behind it, the standard atmosphere in front.
     check_leak_nl_min: Option<f64>,
     check_leak_at_kpa: Option<f64>,
     /// The blow-off valve; absent without one.
@@ -136,7 +136,7 @@ pub(super) struct NetworkJson<'a> {
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 struct NodeJson<'a> {
     name: &'a str,
-    /// Air besides hoses and cups; half of each hose comes on top.
+    /// Air besides hoses and cups; half of each hose is added.
     #[cfg_attr(test, schemars(range(min = 0)))]
     volume_ml: f64,
 }

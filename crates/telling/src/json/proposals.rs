@@ -5,7 +5,7 @@ use analysis::{Certainty, HowMany, Kind, Proposal, Proposals, Suits};
 use document::Project;
 use serde::Serialize;
 
-/// Layouts proposed for a question. Keys carry units. Figures that are not finite or were not worked out are absent. Keys may be
+/// Layouts proposed for a question. Keys carry units. Figures that are not finite or were not calculated are absent. Keys may be
 /// added; none is renamed or dropped without a higher format.
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
@@ -22,7 +22,7 @@ pub(super) struct ProposalsJson<'a> {
     /// The best first; the layout that there is last.
     proposals: Vec<ProposalJson<'a>>,
     certainty: CertaintyJson<'a>,
-    /// Every model that was looked at.
+    /// Every model that was considered.
     models: Vec<ModelJson<'a>>,
     /// What could not be proposed beside, and why.
     not_proposed: Vec<String>,
@@ -36,11 +36,11 @@ struct QuestionJson<'a> {
     #[cfg_attr(test, schemars(length(min = 1)))]
     says: &'a str,
     models: Vec<&'a str>,
-    /// Absent: as few as meet what must hold.
+    /// Absent: the fewest that meet the requirements.
     #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(range(min = 1)))]
     cups: Option<usize>,
-    /// Absent: every pattern.
+    /// Absent: any pattern.
     #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(extend("enum" = ["free", "mirrored", "rows", "frame", "ring"])))]
     pattern: Option<&'static str>,
@@ -59,10 +59,10 @@ struct ProposalJson<'a> {
     #[cfg_attr(test, schemars(extend("enum" = ["free", "mirrored", "rows", "frame", "ring", "present"])))]
     kind: &'static str,
     name: &'a str,
-    /// Whether everything that was asked for is met.
+    /// Whether all requirements are met.
     meets: bool,
     cups: Vec<CupJson<'a>>,
-    /// Least factor over required; absent where nothing ends it or a motion has no figure.
+    /// Lowest factor over required; absent where nothing limits it or a motion has no result.
     #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(range(min = 0)))]
     least: Option<f64>,
@@ -72,7 +72,7 @@ struct ProposalJson<'a> {
     factor: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
     motion: Option<&'a str>,
-    /// Least factor of what is left when the worst cup is lost; 0 where the part drops.
+    /// Lowest factor of the remaining cups when the worst cup is lost; 0 where the part drops.
     #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(range(min = 0)))]
     one_lost_factor: Option<f64>,
@@ -103,15 +103,15 @@ struct CertaintyJson<'a> {
     cups: usize,
     #[cfg_attr(test, schemars(extend("enum" = ["at_most", "best", "no_limit", "not_converged", "not_asked"])))]
     status: &'static str,
-    /// No layout of so many cups at the places looked at has more of what is required.
+    /// No layout of this many cups at the places searched has a higher lowest factor over required.
     #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(range(min = 0)))]
     at_most: Option<f64>,
-    /// The same of one cup fewer.
+    /// The same for one cup fewer.
     #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(range(min = 0)))]
     one_fewer_at_most: Option<f64>,
-    /// Places that were looked at.
+    /// Places that were searched.
     places: usize,
     step_mm: f64,
     why_not_better: &'a str,
@@ -126,10 +126,10 @@ struct ModelJson<'a> {
     #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(length(min = 1)))]
     why_not: Option<&'a str>,
-    /// Cups that it takes at least, by the sum of what they hold.
+    /// Fewest cups needed, by the sum of what they hold.
     #[serde(skip_serializing_if = "Option::is_none")]
     at_least: Option<usize>,
-    /// Clearance beyond what is required where its lip has most; negative where it finds no place.
+    /// Clearance to spare at the roomiest place for its lip; negative where it does not fit.
     #[serde(skip_serializing_if = "Option::is_none")]
     room_mm: Option<f64>,
 }

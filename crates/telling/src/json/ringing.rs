@@ -43,7 +43,7 @@ struct ReserveMotionJson<'a> {
     #[cfg_attr(test, schemars(range(min = 0)))]
     stress_n_mm2: f64,
     stress_at_mm: [f64; 2],
-    /// Of the factor, with what is assumed.
+    /// Of the factor, with assumed inputs.
     range: Option<BentRangeJson>,
     one_cup_lost: Vec<BentLostJson<'a>>,
 }
@@ -66,7 +66,7 @@ struct BentRangeJson {
 #[cfg_attr(test, schemars(extend("additionalProperties" = false)))]
 struct BentLostJson<'a> {
     tag: &'a str,
-    /// Of the first lip of what is left; absent where that cannot carry the motion, or nothing limits it.
+    /// Of the first lip of the remaining cups; absent where they cannot carry the motion, or nothing limits it.
     #[cfg_attr(test, schemars(range(min = 0)))]
     factor: Option<f64>,
     then_lost: Vec<&'a str>,
@@ -88,10 +88,10 @@ struct OneMoreJson<'a> {
 #[cfg_attr(test, schemars(extend("additionalProperties" = false)))]
 struct DishedJson<'a> {
     tag: &'a str,
-    /// Drawn in with the edge held square.
+    /// Drawn in with a clamped edge.
     #[cfg_attr(test, schemars(range(min = 0)))]
     held_mm: f64,
-    /// With the edge free to turn.
+    /// With a simply supported edge.
     #[cfg_attr(test, schemars(range(min = 0)))]
     free_mm: f64,
     stress_n_mm2: f64,
@@ -159,7 +159,7 @@ pub(super) struct RingingJson<'a> {
     /// Damping ratio of all modes.
     #[cfg_attr(test, schemars(range(min = 0)))]
     damping: Option<f64>,
-    /// Ringing that counts as rest, either way.
+    /// Ringing limit at rest, either way.
     #[cfg_attr(test, schemars(range(min = 0)))]
     limit_mm: Option<f64>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
@@ -190,7 +190,7 @@ struct RingMotionJson<'a> {
     in_plane: bool,
     /// A stroke from rest to rest across the part.
     stroke: Option<RingStrokeJson>,
-    /// An acceleration across the part that comes at once.
+    /// A sudden acceleration across the part.
     sudden: Option<SuddenRingJson<'a>>,
 }
 
@@ -218,7 +218,7 @@ struct OneStrokeJson {
     time_s: f64,
     /// Largest deflection that the stroke adds to the weight's.
     most_mm: f64,
-    /// Amplitude left at its end, all modes taken to meet.
+    /// Amplitude left at its end, all modes in phase.
     #[cfg_attr(test, schemars(range(min = 0)))]
     left_mm: f64,
     /// After its end until it rings within the limit; absent where it never does.
@@ -233,7 +233,7 @@ struct SuddenRingJson<'a> {
     tag: &'a str,
     /// Of the cup with the largest pull, while it rings.
     pull_n: f64,
-    /// With the acceleration held evenly.
+    /// With the acceleration held steadily.
     even_pull_n: f64,
     /// Dynamic factor of that cup.
     #[cfg_attr(test, schemars(range(min = 0)))]

@@ -145,7 +145,7 @@ pub(super) fn levels_when_lost<'a>(
     LevelsWhenLostJson { tag, zone, cups: left.collect() }
 }
 
-/// Direction and acceleration; a direction in which nothing ends it is left out.
+/// Direction and acceleration; a direction in which nothing limits it is left out.
 pub(super) fn curve(envelope: &EnvelopeReport) -> Vec<[f64; 2]> {
     let points = envelope.points.iter();
     points.filter_map(|point| Some([number(point.direction_deg)?, number(point.acceleration)?])).collect()

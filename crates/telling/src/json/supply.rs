@@ -23,7 +23,7 @@ pub(super) struct SupplyJson<'a> {
     feed_kpa: Option<f64>,
     lip_gap_um: Option<f64>,
     check_valve_at_cup: bool,
-    /// By which method fittings lose; larger: the one that gives most for each.
+    /// Method for the loss of fittings; larger: the largest of the three for each fitting.
     #[cfg_attr(test, schemars(extend("enum" = ["larger", "table", "2-K", "3-K"])))]
     fitting_loss: &'static str,
     restrictor: Option<RestrictionJson>,
@@ -34,7 +34,7 @@ pub(super) struct SupplyJson<'a> {
     /// Cells of an area gripper in one cup, with the restrictor of each.
     area_gripper: Option<CellsJson>,
     cell_closing: Option<ClosingJson>,
-    /// How the circuit is run.
+    /// Operation of the circuit.
     operation: OperationJson,
 }
 

@@ -47,9 +47,9 @@ fn lips(asking: &mut Asking<'_>) {
         }
         let picks = asking.words.plain(change.life_picks);
         let says =
-            format!("The lips of {} are assumed to last {picks} picks: due {}.", change.name, change.says());
-        let why = "Who keeps the tool up, and how do they see that a lip is worn? A worn lip leaks and holds less than is \
-                   worked out.";
+            format!("The lips of {} are assumed to last {picks} cycles: due {}.", change.name, change.says());
+        let why = "Who maintains the tool, and how do they spot a worn lip? A worn lip leaks and holds less \
+            than calculated.";
         let key = format!("assumed/model {}/lip life", change.model);
         asking.ask(ASSUMPTIONS, key, (Pin::Whole, change.name), says, why);
     }
@@ -69,7 +69,7 @@ fn part_why(asking: &Asking<'_>, field: &AssumedField) -> String {
         }
         AssumedField::Key("part.mass.Stated.kg") => "Weigh a part.",
         AssumedField::Key("part.permeance_um_pa_s") => {
-            "Measure what leaks in at a known level with one cup on the real part."
+            "Measure the leakage at a known level with one cup on the real part."
         }
         _ => "Take it from the drawing or balance a part.",
     };
@@ -86,7 +86,7 @@ fn friction_why(asking: &Asking<'_>) -> String {
 fn circuit_why(field: &AssumedField) -> &'static str {
     match field {
         AssumedField::Key("circuit.level_kpa") => {
-            "Who said so, and is it what the source holds with the part on?"
+            "Who stated it, and does the source hold it with the part on?"
         }
         AssumedField::Key("circuit.supply.lip_gap_um") => {
             "Measure the level lost with the source stopped and the part on."
@@ -106,7 +106,7 @@ fn model(asking: &mut Asking<'_>, inputs: &[&AssumedInput]) {
         .iter()
         .map(|input| format!("{} {}", input.field, asking.words.value(input.told.value, input.told.quantity)))
         .collect();
-    let says = format!("Of {name} these are assumed: {}.", values.join(", "));
+    let says = format!("Assumed for {name}: {}.", values.join(", "));
     let cups: Vec<CupId> =
         asking.layout.cups.iter().filter(|cup| cup.model == *id).map(|cup| cup.id).collect();
     let pin = match cups[..] {

@@ -33,12 +33,12 @@ fn key(circuit: &Circuit, what: &str) -> String {
 
 fn typed(asking: &mut Asking<'_>, circuit: &Circuit, held: &CircuitReport) {
     let says = format!(
-        "The level of {}, {}, is typed in and not worked out from a source, hoses and leaks.",
+        "The level of {}, {}, is entered by hand and not calculated from a source, hoses and leaks.",
         circuit.name,
         asking.words.level(held.wanted_kpa)
     );
-    let why = "Will the source hold it at every cup, with what leaks in? Enter source and hoses, or measure it at the last \
-               cup with the part on.";
+    let why = "Will the source hold it at every cup, with the leakage there is? Enter source and hoses, or \
+        measure it at the last cup with the part on.";
     asking.ask(CIRCUIT, key(circuit, "typed"), about(circuit), says, why);
 }
 
@@ -64,15 +64,14 @@ fn supplied(asking: &mut Asking<'_>, circuit: &Circuit, supply: &Supply, held: &
         };
         let says =
             format!("With a check valve at the source the level of {name} {lasts} after the feed fails.");
-        let why = "Is the part set down or caught within that time, and does somebody hear of it?";
+        let why = "Is the part set down or caught within that time, and is somebody alerted?";
         asking.ask(CIRCUIT, key(circuit, "hold"), about(circuit), says, why);
     }
     let airtight = asking.part.is_some_and(|part| part.permeance_um_pa_s.is_none());
     // An assumed gap is a question of its own.
     if supply.lip_gap_um.value == 0.0 && supply.lip_gap_um.origin != Origin::Assumed && airtight {
-        let says = format!(
-            "Nothing leaks in on {name}: the lips are taken as sealing perfectly on an airtight part."
-        );
+        let says =
+            format!("{name} has no leakage: the lips are assumed to seal perfectly on an airtight part.");
         let why =
             "Worn lips and rough or dirty parts leak. What gap is left under a lip after half its life?";
         asking.ask(CIRCUIT, key(circuit, "no leak"), about(circuit), says, why);
@@ -92,15 +91,13 @@ fn thresholds(asking: &mut Asking<'_>, circuit: &Circuit, held: &CircuitReport) 
     let needed = slow.and_then(|slow| slow.controls.as_ref());
     match (&circuit.thresholds, needed) {
         (None, _) => {
-            let says =
-                format!("For {}, no level is stated from which the part counts as held.", circuit.name);
-            let why =
-                "Without it the robot moves off at whatever level there is. State what the switch is set to.";
+            let says = format!("No part-held level is entered for {}.", circuit.name);
+            let why = "Without it the robot starts moving at whatever level it has. Enter what the switch is set to.";
             asking.ask(CIRCUIT, key(circuit, "switch"), about(circuit), says, why);
         }
         (Some(stated), Some(needed)) if stated.held_kpa < needed.alarm_kpa * (1.0 - 1e-6) => {
             let says = format!(
-                "On {} the part counts as held from {} on; the required factors need {} at the switch.",
+                "On {} the part counts as held from {}; the required factors need {} at the switch.",
                 circuit.name,
                 words.level(stated.held_kpa),
                 words.level(needed.alarm_kpa),
@@ -142,8 +139,7 @@ fn cycle(asking: &mut Asking<'_>) {
     if assumed.is_empty() {
         return;
     }
-    let says =
-        format!("Air and energy of a pick and their cost rest on what is assumed: {}.", assumed.join("; "));
-    let why = "No factor depends on them. Ask the line for picks and hours, and the works for prices.";
+    let says = format!("Air, energy and cost per cycle depend on assumed inputs: {}.", assumed.join("; "));
+    let why = "No factor depends on them. Ask production for cycles and hours, and the plant for prices.";
     asking.ask(CIRCUIT, "circuit/cycle".to_owned(), asking.whole(), words::capital(&says), why);
 }

@@ -9,9 +9,9 @@ pub(super) fn ask(asking: &mut Asking<'_>) {
     for finding in &report.findings {
         let why = match finding.severity {
             _ if finding.accepted.is_some() => continue,
-            Severity::Fail => "It breaks its limit and nobody has taken it on.",
-            Severity::Watch => "It is watched: is it known, and is it wanted so?",
-            Severity::NotChecked => "Nobody has looked: how will it be checked?",
+            Severity::Fail => "It exceeds its limit and nobody has accepted it.",
+            Severity::Watch => "It is a warning: is it known and intended?",
+            Severity::NotChecked => "It has not been checked: how will it be?",
             Severity::Advice | Severity::Ok => continue,
         };
         let why =
@@ -71,7 +71,7 @@ fn taken_on(asking: &mut Asking<'_>, accepted: &Accepted) {
     let called = if tags.is_empty() { title(&accepted.rule) } else { tags.clone() };
     let (says, why) = match found {
         Some(finding) => (
-            format!("{} Taken on {reason}{who}.", finding.says),
+            format!("{} Accepted {reason}{who}.", finding.says),
             "Is the reason good enough, and does it still hold with these figures?",
         ),
         // While slow figures are missing, the finding may only not be known yet.
@@ -84,10 +84,10 @@ fn taken_on(asking: &mut Asking<'_>, accepted: &Accepted) {
             };
             (
                 format!(
-                    "\u{201c}{}\u{201d}{on}{at} was taken on {reason}{who}; there is no such finding any more.",
+                    "\u{201c}{}\u{201d}{on}{at} was accepted {reason}{who}; that finding no longer exists.",
                     title(&accepted.rule)
                 ),
-                "Take the acceptance back, so that it does not hide the same finding when it comes again.",
+                "Withdraw the acceptance, so that it does not hide the same finding if it comes back.",
             )
         }
     };

@@ -25,8 +25,8 @@ pub(super) fn ask(asking: &mut Asking<'_>) {
         asking.ask(HANDING_OVER, "handing over/trial".to_owned(), asking.whole(), says, why);
     }
     if let Standing::Changed { since, next } = project.standing() {
-        let says = format!("It was changed since revision {since} was issued, on the way to {next}.");
-        let why = "Look through what was changed since; what is on the shop floor is still the one before.";
+        let says = format!("It was changed since revision {since} was issued, as a draft of {next}.");
+        let why = "Check the changes since then; the shop floor still has the revision before.";
         asking.ask(HANDING_OVER, "handing over/changed".to_owned(), asking.whole(), says, why);
     }
     for altered in project.issued.iter().filter_map(|issued| issued.altered()) {
@@ -41,7 +41,7 @@ pub(super) fn ask(asking: &mut Asking<'_>) {
             text => format!(": \u{201c}{text}\u{201d}"),
         };
         let says = format!("{} sent it back{on}{text}.", last.by);
-        let why = "Is what it was sent back for fixed?";
+        let why = "Has the reason for sending it back been fixed?";
         asking.ask(HANDING_OVER, "handing over/sent back".to_owned(), asking.whole(), says, why);
     }
     let open: Vec<String> = project
@@ -54,7 +54,7 @@ pub(super) fn ask(asking: &mut Asking<'_>) {
     if !open.is_empty() {
         let remarks = if open.len() == 1 { "A remark is" } else { "Remarks are" };
         let says = format!("{remarks} still open, on {}.", words::list(&open));
-        let why = "Answer or settle each before it is handed out.";
+        let why = "Answer or settle each before issue.";
         asking.ask(HANDING_OVER, "handing over/remarks".to_owned(), asking.whole(), says, why);
     }
 }

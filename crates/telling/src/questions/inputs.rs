@@ -15,17 +15,18 @@ pub(super) fn ask(asking: &mut Asking<'_>) {
     locked(asking);
     if asking.project.layouts.len() == 1 {
         let says = format!("{} is the only layout considered.", asking.layout.name);
-        let why = "Would one cup fewer, a larger lip or another arrangement do? Copy the layout and compare.";
+        let why = "Would one cup fewer, a larger lip or another arrangement be enough? Copy the layout and \
+            compare.";
         asking.ask(INPUTS, "inputs/one layout".to_owned(), asking.whole(), says, why);
     }
     robot(asking);
     if asking.project.site == (Site { payload_kg: asking.project.site.payload_kg, ..Site::default() }) {
         let says = format!(
-            "The site is as proposed: {} above the sea, {}.",
+            "The site is still at its defaults: {} above sea level, {}.",
             asking.words.figure(asking.project.site.altitude_m, Quantity::Altitude),
             asking.words.figure(asking.project.site.temperature_c, Quantity::Temperature),
         );
-        let why = "Every level goes with the atmosphere at the site: where does the tool work?";
+        let why = "Every vacuum level depends on the atmosphere at the site: where will the tool run?";
         asking.ask(INPUTS, "inputs/site".to_owned(), asking.whole(), says, why);
     }
     rules(asking);
@@ -66,7 +67,7 @@ fn weight(asking: &mut Asking<'_>, part: &Part) {
             ),
         };
         let says =
-            format!("{} weighs {}, worked out {by}.", part.name, words.figure(held.mass_kg, Quantity::Mass));
+            format!("{} weighs {}, calculated {by}.", part.name, words.figure(held.mass_kg, Quantity::Mass));
         let why = "Has one been weighed, at the upper end of its thickness, and as it comes: wet, oiled, with its \
                    film?";
         asking.ask(INPUTS, format!("inputs/part {}/mass", part.id), on_part(part), says, why);
@@ -99,9 +100,9 @@ fn surface(asking: &mut Asking<'_>, part: &Part) {
     if part.uneven_mm == 0.0 && !cups.is_empty() {
         let tags = words::list(&asking.tags(&cups));
         let (verb, lips) = if cups.len() == 1 { ("has", "a flat lip") } else { ("have", "flat lips") };
-        let says = format!("{} is taken as even, and {tags} {verb} {lips}.", part.name);
-        let why = "Is it flat under every lip and from lip to lip, when it hangs as well? State its height variation, or \
-                   take bellows.";
+        let says = format!("{} is assumed to be even, and {tags} {verb} {lips}.", part.name);
+        let why = "Is it flat under every lip and from lip to lip, also while hanging? Enter its height \
+            variation, or use bellows.";
         let key = format!("inputs/part {}/even", part.id);
         asking.ask(INPUTS, key, on_part(part), says, why);
     }
@@ -110,9 +111,9 @@ fn surface(asking: &mut Asking<'_>, part: &Part) {
 fn placement(asking: &mut Asking<'_>, part: &Part) {
     let place = &part.placement;
     if place.position_mm == 0.0 && place.turn_deg == 0.0 {
-        let says = format!("{} is taken as always lying exactly in its place.", part.name);
+        let says = format!("{} is assumed to lie exactly in place every time.", part.name);
         let why =
-            "How far may it be off and turned when the tool comes down? Lips near an edge then miss it.";
+            "How far can it be off and turned when the tool comes down? Lips near an edge then overhang it.";
         let key = format!("inputs/part {}/placement", part.id);
         asking.ask(INPUTS, key, on_part(part), says, why);
     }
@@ -125,13 +126,13 @@ fn locked(asking: &mut Asking<'_>) {
         let off = off_whole(asking, cup.at.x) || off_whole(asking, cup.at.y);
         let place = asking.words.pair(cup.at);
         let says = if off {
-            format!("{} is locked at {place}, which is no round measure.", cup.tag)
+            format!("{} is locked at {place}, which is not a round dimension.", cup.tag)
         } else {
             format!("{} is locked at {place}.", cup.tag)
         };
         let why = if off {
-            "Is it fixed by something real, such as a hole that is there already? Else unlock it and put it where it \
-             can be drilled and measured."
+            "Is it fixed by something real, such as an existing hole? If not, unlock it and put it where it \
+            can be drilled and measured."
         } else {
             "What holds it there? Moves and arrays leave it where it is."
         };
@@ -162,7 +163,7 @@ fn robot(asking: &mut Asking<'_>) {
     }
     if !robot.left_out.is_empty() {
         let says = format!(
-            "The load of the robot, {loaded}, leaves out what has no mass stated: {}.",
+            "The robot load, {loaded}, leaves out what has no stated mass: {}.",
             words::list(&robot.left_out)
         );
         let why = "How much do they weigh, and where? A frame often weighs more than its cups.";
@@ -189,7 +190,7 @@ fn rules(asking: &mut Asking<'_>) {
     if moved.is_empty() {
         return;
     }
-    let says = format!("Limits of the findings were moved: {}.", moved.join("; "));
-    let why = "Who moved them and why? What they no longer catch does not show among the findings.";
+    let says = format!("Finding limits were changed: {}.", moved.join("; "));
+    let why = "Who changed them and why? What they no longer catch does not appear among the findings.";
     asking.ask(INPUTS, "inputs/limits".to_owned(), asking.whole(), says, why);
 }

@@ -18,11 +18,11 @@ use units::UnitChoice;
 pub const QUESTION_GROUPS: [&str; 6] = [FINDINGS, TAKEN_ON, ASSUMPTIONS, INPUTS, CIRCUIT, HANDING_OVER];
 
 const FINDINGS: &str = "Findings";
-const TAKEN_ON: &str = "Taken on";
+const TAKEN_ON: &str = "Accepted";
 const ASSUMPTIONS: &str = "Assumptions";
 const INPUTS: &str = "Inputs";
 const CIRCUIT: &str = "Circuit";
-const HANDING_OVER: &str = "Handing over";
+const HANDING_OVER: &str = "Issue";
 
 /// One question of the reviewer's checklist.
 #[derive(Debug, Clone, PartialEq)]

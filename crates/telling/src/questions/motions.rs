@@ -17,8 +17,8 @@ pub(super) fn ask(asking: &mut Asking<'_>) {
             "None of the motions is an emergency stop: {}.",
             words::list(&motions.iter().map(|motion| words::inside(&motion.name)).collect::<Vec<_>>())
         );
-        let why = "The robot brakes hardest when a door is opened, and in any direction. Add it with the robot\u{2019}s own \
-                   figure, or say why it cannot happen.";
+        let why = "The robot brakes hardest when a door is opened, and in any direction. Add it with the \
+            robot\u{2019}s own value, or say why it cannot happen.";
         asking.ask(INPUTS, "inputs/emergency stop".to_owned(), asking.whole(), says, why);
     }
     for motion in motions {
@@ -34,7 +34,7 @@ fn required(asking: &mut Asking<'_>, motion: &Motion) {
     }
     let words = asking.words;
     let says = format!(
-        "{} must hold {} times its load; {} is common practice.",
+        "{} requires a factor of {}; {} is common practice.",
         words::capital(&motion.name),
         words.factor(motion.required_factor),
         words.factor(USUAL),
@@ -49,9 +49,9 @@ fn as_stated_only(asking: &mut Asking<'_>, motion: &Motion) {
     if motion.start_stop == StartStop::Both {
         return;
     }
-    let says = format!("{} is taken as stated only.", words::capital(&motion.name));
+    let says = format!("{} is checked as stated only.", words::capital(&motion.name));
     let why =
-        "Its stop, the way back and standing along it are then not looked at. Why do they not come about?";
+        "Its stop, the return and standing still along it are then not checked. Why can they not occur?";
     asking.ask(INPUTS, format!("inputs/motion {}/as stated", motion.id), asking.motion(motion.id), says, why);
 }
 
@@ -64,9 +64,9 @@ fn preset(asking: &mut Asking<'_>, motion: &Motion) {
     let peak = analysis::acceleration_of(motion).length();
     let says = if peak > 0.0 {
         let acceleration = asking.words.acceleration(peak);
-        format!("{} is as proposed, with {acceleration}.", words::capital(&motion.name))
+        format!("{} is still at its defaults, with {acceleration}.", words::capital(&motion.name))
     } else {
-        format!("{} is as proposed.", words::capital(&motion.name))
+        format!("{} is still at its defaults.", words::capital(&motion.name))
     };
     let why =
         "Is that what this robot does at this speed? Take it from its program or measure it at the tool.";

@@ -34,7 +34,7 @@ fn whole(project: &Project) -> Arc<Report> {
 fn without_motions_there_is_nothing_to_judge() {
     let report = whole(&four(Vec::new()));
     assert_ne!(report.verdict.severity, Severity::Ok);
-    assert_eq!(report.verdict.sentence, "No figure yet: there is no motion, so no load to check");
+    assert_eq!(report.verdict.sentence, "No result yet: there is no motion, so no load to check");
     assert_eq!(report.ages, Ages::default());
     assert!(report.robot.is_some());
 }
@@ -48,7 +48,7 @@ fn a_motion_that_is_not_carried_at_rest_says_so() {
     assert_eq!(report.verdict.severity, Severity::Fail);
     assert!(report.verdict.sentence.starts_with("Drops at emergency stop"), "{}", report.verdict.sentence);
     let finding = report.findings.iter().find(|f| f.rule == "factor.under_required").expect("a finding");
-    assert!(finding.says.contains("Gravity alone is too much"), "{}", finding.says);
+    assert!(finding.says.contains("Weight alone is too much"), "{}", finding.says);
     assert_eq!(report.envelope, None);
     let slow = report.motions[0].outcome.as_ref().expect("figures").slow.as_ref().expect("slow figures");
     assert!(slow.lost.iter().all(|lost| !lost.holds));
@@ -92,7 +92,7 @@ fn strokes_that_are_none_have_no_figure() {
         carry.acceleration = direction;
         carry.stroke = Some(Stroke { mm, time_s, profile: MoveProfile::Quintic, pause_s: 0.0 });
         let report = whole(&four(vec![carry, still(2, "Lift", 2.0)]));
-        let reason = report.motions[0].outcome.as_ref().expect_err("no figure");
+        let reason = report.motions[0].outcome.as_ref().expect_err("no result");
         assert!(!reason.is_empty());
         assert!(report.motions[1].outcome.as_ref().expect("a figure").slow.is_some(), "the other one stands");
         assert_eq!(report.verdict.severity, Severity::Fail);

@@ -109,13 +109,13 @@ fn a_factor_that_holds_rigid_and_not_bent_fails() {
     assert!(find(&report, "factor.under_required").is_none_or(|f| f.severity != Severity::Fail));
     let finding = find(&report, "flex.factor").expect("told");
     assert_eq!((finding.severity, finding.motion), (Severity::Fail, Some(MotionId(1))));
-    assert!(finding.says.starts_with("Lift of the part that bends holds "), "{}", finding.says);
+    assert!(finding.says.starts_with("Lift holds, as the part bends, "), "{}", finding.says);
     assert!(finding.says.contains("where a rigid part would give it"), "{}", finding.says);
     assert!(finding.remedy.starts_with("Put a cup near ("), "{}", finding.remedy);
     assert_eq!(report.verdict.severity, Severity::Fail);
     let says = &report.verdict.sentence;
     assert!(
-        says.contains("what is required as the part bends: ") && says.contains("; as a rigid part "),
+        says.contains("the required factor as the part bends: ") && says.contains("; as a rigid part "),
         "{says}"
     );
     assert_eq!(report.governing().expect("a figure").1, bent(&report).motions[0].factor.value / required);
@@ -162,15 +162,15 @@ fn what_stands_in_the_way_is_told() {
     assert_eq!(finding.severity, Severity::NotChecked);
     assert_eq!(
         finding.says,
-        "How the part bends at C1 is not checked: its lip does not lie wholly on the part. The other figures of bending are \
-         without it."
+        "Bending at C1 is not checked: its lip does not lie fully on the part. The other bending results are \
+        without it."
     );
     // Nothing that is left holds: then there is no figure at all.
     edit_layout(&mut project, |layout| layout.cups.iter_mut().for_each(|cup| cup.at.x = 10.0));
     let report = checked(&project);
     assert!(matches!(report.bending, Some(Err(_))));
     let finding = find(&report, "flex.not_checked").expect("told");
-    assert_eq!(finding.says, "How the part bends is not checked: no lip lies wholly on the part.");
+    assert_eq!(finding.says, "Bending is not checked: no lip lies fully on the part.");
     let says = &find(&report, "scope.not_checked").expect("told").says;
     assert_eq!(says, "Sheet flexing and the vacuum circuit are not checked.");
 }
@@ -213,7 +213,7 @@ fn without_a_motion_there_is_nothing_to_bend_by() {
     project.motions.clear();
     let report = checked(&project);
     assert!(report.bending.is_none() && report.ringing.is_none());
-    assert!(report.verdict.sentence.starts_with("No figure yet: there is no motion"), "{:?}", report.verdict);
+    assert!(report.verdict.sentence.starts_with("No result yet: there is no motion"), "{:?}", report.verdict);
 }
 
 #[test]

@@ -102,7 +102,7 @@ fn half_over_the_edge_half_the_cells_draw_by_closed_form() {
     assert!(names.contains(&"open cells C1") && names.contains(&"cells C1"), "{names:?}");
     let over = report.findings.iter().find(|finding| finding.rule == "seat.overhang").expect("a finding");
     assert_eq!(over.severity, Severity::Watch);
-    assert!(over.says.contains("12 of its 24 cells lie open"), "{}", over.says);
+    assert!(over.says.contains("12 of its 24 cells are open"), "{}", over.says);
     let text = to_json("a.ron", &gripper(600.0), &[report]);
     assert!(text.contains("\"cells_open\": 12") || text.contains("\"cells_open\":12"), "{text}");
 }

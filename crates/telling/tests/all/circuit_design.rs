@@ -70,13 +70,12 @@ fn without_a_switch_level_a_share_of_the_steady_one_counts_and_is_listed_as_assu
     assert_eq!(design.from, DesignFrom::Share);
     assert!((design.design_kpa - 0.85 * design.steady_kpa).abs() < 1e-9);
     assert!(
-        report.verdict.detail.contains("85 % of the steady level, since no switch level is stated"),
+        report.verdict.detail.contains("85 % of the steady level, since no switch level is entered"),
         "{}",
         report.verdict.detail
     );
-    let listed = |report: &Report| {
-        report.assumptions.iter().any(|one| one.what.starts_with("level that counts as held on"))
-    };
+    let listed =
+        |report: &Report| report.assumptions.iter().any(|one| one.what.starts_with("part-held level of"));
     assert!(listed(&report));
     assert!(!listed(&whole(&switched(50.0, None))));
 }
@@ -105,7 +104,7 @@ fn a_switch_that_waits_for_more_than_there_is_fails() {
     assert!(design.never_held() && design.design_kpa == design.steady_kpa, "{design:?}");
     let found = finding(&report, "circuit.switch").expect("a finding");
     assert_eq!((found.severity, found.limit), (Severity::Fail, Some(88.0)));
-    assert!(found.says.contains("no pick starts"), "{}", found.says);
+    assert!(found.says.contains("the machine never starts"), "{}", found.says);
 }
 
 /// What is offered as the alarm level keeps the required factor, and a little less does not.

@@ -68,9 +68,9 @@ fn a_level_that_is_not_reached_fails_with_the_flow_it_needs() {
     let report = checked(&project);
     let found = finding(&report, "circuit.level").expect("a finding");
     assert_eq!(found.severity, Severity::Fail);
-    assert!(found.remedy.contains("needs to draw"), "{}", found.remedy);
+    assert!(found.remedy.contains("must draw"), "{}", found.remedy);
     let source = finding(&report, "circuit.source").expect("a finding");
-    assert!(source.says.contains("Air comes through Sheet"), "{}", source.says);
+    assert!(source.says.contains("Air passes through Sheet"), "{}", source.says);
     assert!(finding(&checked(&fed()), "circuit.level").is_none());
     // A source that never gets so deep.
     let mut shallow = fed();
@@ -180,7 +180,7 @@ fn a_measured_level_that_is_off_is_watched() {
     let report = checked(&project);
     let found = finding(&report, "trial.level").expect("a finding");
     assert!(found.says.contains("at C1 on 2026-05-04"), "{}", found.says);
-    assert!(found.remedy.contains("how easily air comes through the part"), "{}", found.remedy);
+    assert!(found.remedy.contains("the air permeability of the part"), "{}", found.remedy);
 }
 
 #[test]
@@ -189,7 +189,10 @@ fn the_cup_that_leaks_is_named_first() {
     let id = project.circuits[0].id;
     let here = layout(&project);
     assert!(
-        Analyst::new().field_causes(&project, here, id).expect_err("nothing measured").contains("measured")
+        Analyst::new()
+            .field_causes(&project, here, id)
+            .expect_err("nothing measured")
+            .contains("no field measurements")
     );
     // A leak at one cup lowers all levels, its own most.
     let before: Vec<f64> = circuit(&checked(&project)).cups.iter().map(|cup| cup.level_kpa).collect();
@@ -217,7 +220,7 @@ fn a_low_feed_is_advised_against() {
     let report = low(380.0);
     let found = finding(&report, "circuit.source").expect("a finding");
     assert_eq!(found.severity, Severity::Advice);
-    assert!(found.says.contains("low feed"), "{}", found.says);
+    assert!(found.says.contains("the feed pressure is low"), "{}", found.says);
     assert!(finding(&low(480.0), "circuit.source").is_none());
     // Less feed, less level.
     assert!(low(380.0).cups[0].level_kpa < low(480.0).cups[0].level_kpa);

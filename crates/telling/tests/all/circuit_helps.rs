@@ -82,7 +82,7 @@ fn fittings_that_become_alike_are_counted_together() {
     let project = poor();
     let edit =
         HelpChange::WideBends(HosePart::Branches).edit(&project, project.circuits[0].id, "").expect("elbows");
-    assert_eq!(edit.name(&project), "Take branches with wide bends instead of 90° elbows");
+    assert_eq!(edit.name(&project), "Apply branches with wide bends instead of 90° elbows");
     let after = edit.apply(&project).expect("a circuit");
     let fittings = &after.circuits[0].supply.as_ref().expect("a supply").branch.fittings;
     let counts: Vec<_> = fittings.iter().map(|f| (f.kind, f.count)).collect();

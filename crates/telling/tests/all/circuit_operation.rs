@@ -178,7 +178,7 @@ fn an_exhaust_hose_takes_flow_and_level() {
     assert!(says.contains(&format!("{} of its deepest", took((hose.0, free.0)))), "{says}");
     let (severity, says) =
         found(Some(Exhaust { length_mm: 9000.0, ..Exhaust::preset(4.0) })).expect("a finding");
-    assert!(severity == Severity::Fail && says.contains("nothing of its"), "{says}");
+    assert!(severity == Severity::Fail && says.contains("leaves no"), "{says}");
     // Only what is there is named.
     let larger = Some(Restriction { c_dm3_s_bar: 5.0, b: 0.3 });
     let (_, says) =
@@ -252,7 +252,7 @@ fn a_pick_that_does_not_fit_its_cycle_fails() {
     project.cycle.picks_per_hour = Sourced::stated(3000.0);
     let found = finding(&project).expect("a finding");
     assert_eq!(found.severity, analysis::Severity::Fail);
-    assert!(found.says.contains("3000 an hour leave 1.20 s for each"), "{}", found.says);
+    assert!(found.says.contains("3000 cycles per hour leave 1.20 s for each"), "{}", found.says);
     // As the remedy says.
     project.cycle.hold_s = Sourced::stated(0.2);
     assert!(finding(&project).is_none());
@@ -278,5 +278,5 @@ fn a_part_that_is_not_let_go_is_said() {
     edit_part(&mut project, |part| part.permeance_um_pa_s = Some(Sourced::stated(0.0)));
     let (says, pick) = found(&project);
     let says = says.expect("a finding");
-    assert!(says.contains("check valves keep it") && pick.is_none(), "{says} {pick:?}");
+    assert!(says.contains("check valves hold it") && pick.is_none(), "{says} {pick:?}");
 }

@@ -119,7 +119,7 @@ fn a_zone_valve_switches_the_feed_of_its_sources_and_says_so() {
     edit_supply(&mut idle, |supply| supply.valves[1].zone = "C".to_owned());
     let report = whole(&idle);
     let told = report.findings.iter().find(|finding| finding.rule == "circuit.valves").expect("a finding");
-    assert!(told.says.contains("zone C, in which it has no cup"), "{}", told.says);
+    assert!(told.says.contains("zone C, which has no cups"), "{}", told.says);
 }
 
 /// A check valve that a zone asks for sits at each of its sources: with the feed gone the level stays without one in the

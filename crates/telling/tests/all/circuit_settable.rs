@@ -151,7 +151,7 @@ fn dust_takes_the_level_as_the_air_that_passed_says() {
     assert!((keeps / expected - 1.0).abs() < 0.03, "{keeps} {expected}");
     let seldom = whole(&dusty(2.0 * keeps));
     let found = seldom.findings.iter().find(|finding| finding.rule == "circuit.dust").expect("a finding");
-    assert!(found.severity == Severity::Watch && found.remedy.contains("at the latest"), "{}", found.remedy);
+    assert!(found.severity == Severity::Watch && found.remedy.contains("at least every"), "{}", found.remedy);
     let often = whole(&dusty(0.5 * keeps));
     assert!(often.findings.iter().all(|finding| finding.rule != "circuit.dust"));
     let level =

@@ -60,7 +60,7 @@ fn a_measured_level_refits_the_gap_under_the_lips_and_the_report_agrees() {
     assert!((fitted.value / 34.0 - 1.0).abs() < 1e-3, "{}", fitted.value);
     assert!((level_at(&project, cup) - real).abs() < 0.02);
     let says = says.expect("what changed");
-    assert!(says.contains("was 3.0 µm and is now 34.0 µm"), "{says}");
+    assert!(says.contains("changed from 3.0 µm to 34.0 µm"), "{says}");
     // The entry is kept, the report says what the figure rests on, and neither assumes the gap nor finds a difference.
     assert_eq!(project.trial.entries.len(), 1);
     let report = checked(&project);
@@ -111,14 +111,14 @@ fn what_no_gap_explains_replaces_nothing_and_says_so() {
     let cup = last_cup(&assumed);
     let (project, says) = entered(&assumed, level_entry(&assumed, cup, DEEPEST + 3.0));
     assert_eq!(gap(&project), gap(&assumed));
-    assert!(says.expect("why").contains("even with perfect lips"));
+    assert!(says.expect("why").contains("Even with perfect lips"));
     let (project, says) = entered(&assumed, level_entry(&assumed, cup, 0.01));
     assert_eq!(gap(&project), gap(&assumed));
     assert!(says.expect("why").contains("with any gap"));
     let stated = with_gap(Sourced::stated(3.0));
     let (project, says) = entered(&stated, level_entry(&stated, cup, 60.0));
     assert_eq!(gap(&project), gap(&stated));
-    assert!(says.expect("why").contains("is stated and stays"));
+    assert!(says.expect("why").contains("was entered and is kept"));
     // A level on a circuit of which only a level is stated replaces that, as before.
     let mut plain = fed();
     Arc::make_mut(&mut plain.circuits[0]).supply = None;
@@ -218,17 +218,17 @@ fn a_leak_down_of_the_field_tells_a_leak_and_no_feed() {
     let found = Analyst::new().field_causes(&project, layout(&project), id).expect("causes");
     assert_eq!((found.measurements, found.with_baseline), (1, 1));
     // One gauge does not tell a hole from a part that lets air through; holes alike are one line.
-    let leaks = |what: &str| what.starts_with("leak ") || what.starts_with("air comes through the part");
+    let leaks = |what: &str| what.starts_with("leak ") || what.starts_with("air passes through the part");
     assert!(found.causes[..2].iter().all(|cause| leaks(&cause.what)), "{:?}", found.causes);
     assert!(found.causes[0].unexplained_kpa < 0.5);
     let explains = |cause: &&analysis::FieldCause| cause.unexplained_kpa < 0.5;
     let holes = found.causes.iter().filter(explains).filter(|cause| cause.what.starts_with("leak ")).count();
     assert_eq!(holes, 1, "{:?}", found.causes);
     assert!(
-        found.causes.iter().any(|cause| cause.what.contains("does not tell these apart")),
+        found.causes.iter().any(|cause| cause.what.contains("do not tell these apart")),
         "{:?}",
         found.causes
     );
-    let feed = found.causes.iter().find(|cause| cause.what.contains("fed with"));
+    let feed = found.causes.iter().find(|cause| cause.what.contains("fed at"));
     assert!(feed.is_none_or(|feed| feed.unexplained_kpa > 10.0), "{:?}", found.causes);
 }

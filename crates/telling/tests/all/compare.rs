@@ -101,14 +101,14 @@ fn the_sentence_says_which_and_by_what() {
     let says = &comparison.sentence;
     assert!(
         says.starts_with(
-            "One long holds 4.35 times what is required at its worst motion (carry along); Two round holds 1.59 times \
-             what is required at its worst motion (carry across). One long is the better one for these motions. With \
-             one cup lost, One long drops the part"
+            "One long holds 4.35 times the required factor at its worst motion (carry along); Two round \
+            holds 1.59 times the required factor at its worst motion (carry across). One long is better for \
+            these motions. With one cup lost, One long drops the part"
         ),
         "{says}"
     );
     assert!(says.contains("strong along its length and weak across it"), "{says}");
-    assert!(says.contains(" At carry along both slide before they open"), "{says}");
+    assert!(says.contains(" At carry along both slide before they lose their seal"), "{says}");
     assert!(!says.to_lowercase().contains("safe"));
     let text = compare_text(&comparison, &UnitChoice::default());
     assert!(text.contains("\n* better"));
@@ -176,7 +176,7 @@ fn on_a_leaking_part_the_sentence_tells_how_far_the_level_falls() {
         Arc::make_mut(model).channel_mm = Sourced::stated(0.1);
     }
     let comparison = compared(&project);
-    assert!(comparison.sentence.contains("Air comes through the part"), "{}", comparison.sentence);
+    assert!(comparison.sentence.contains("Air passes through the part"), "{}", comparison.sentence);
     let airtight = compared(&narrow());
     // The long one loses the larger share of what it held.
     let share = |index: usize| {
@@ -212,11 +212,11 @@ fn what_cannot_be_compared_is_said() {
     Arc::make_mut(&mut empty.layouts[1]).cups.clear();
     let comparison = compared(&empty);
     assert!(
-        comparison.sentence.contains("Two round has no figure for every motion"),
+        comparison.sentence.contains("Two round has no result for every motion"),
         "{}",
         comparison.sentence
     );
-    assert_eq!(row(&comparison, "Factor, lift").figures[1], CompareFigure::Words("no figure".to_owned()));
+    assert_eq!(row(&comparison, "Factor, lift").figures[1], CompareFigure::Words("no result".to_owned()));
     assert_eq!(row(&comparison, "Factor, lift").better, Some(0));
 
     let mut idle = narrow();

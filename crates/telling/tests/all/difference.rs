@@ -49,7 +49,7 @@ fn cups_moved_turned_swapped_added_and_removed_are_told_in_words() {
             "C2: locked",
             "C2 turned 30.0° clockwise: from 0.0° to \u{2212}30.0°",
             "C3: post height from 0.0 mm to 4.0 mm",
-            "C3 has another model: round-40 in place of round-50",
+            "C3 has another model: round-40 instead of round-50",
             "C3: zone from \u{201c}A\u{201d} to \u{201c}B\u{201d}",
             "C4 renamed to C9",
             "C5 added at (300.0, 200.0) mm, round-50",
@@ -119,7 +119,7 @@ fn inputs_are_told_by_plain_names_with_units() {
     let all = says(&told);
     for line in [
         "Site: payload set to 12.000 kg",
-        "Limits of the findings: spread of assumed friction from 30.0 % to 40.0 %",
+        "Finding limits: spread of assumed friction from 30.0 % to 40.0 %",
         "Title block: legal owner from blank to \u{201c}Workshop 3\u{201d}",
         "Part Sheet: friction from 0.50 (stated) to 0.42 (measured 2026-03-12)",
         "Part Sheet: mass from stated 4.000 kg (stated) to density 7850 kg/m³ (assumed)",
@@ -146,7 +146,7 @@ fn inputs_are_told_by_plain_names_with_units() {
     let motion =
         told.changes.iter().find(|line| line.says.starts_with("Motion Lift: required")).expect("a line");
     assert_eq!((motion.motion, motion.layout), (Some(MotionId(1)), None));
-    let changed = "Site, limits of the findings, title block and 4 more changed. ";
+    let changed = "Site, finding limits, title block and 4 more changed. ";
     assert!(told.sentence.starts_with(changed), "{}", told.sentence);
 }
 
@@ -172,7 +172,7 @@ fn figures_are_the_reports_of_both_sides_and_say_what_is_better() {
     assert_eq!((&mass.from, &mass.to), (&CompareFigure::Number(4.0), &CompareFigure::Number(8.0)));
     assert_eq!(mass.better, None);
     assert!(told.figures.iter().all(|row| row.name != "Cups"), "what is the same is left out");
-    assert!(told.sentence.contains("The least factor goes from "), "{}", told.sentence);
+    assert!(told.sentence.contains("The lowest factor goes from "), "{}", told.sentence);
 
     // The factors stand there even where they are the same.
     let renamed = Edit::RenameProject("Other".to_owned()).apply(&old).expect("a name");
@@ -183,7 +183,7 @@ fn figures_are_the_reports_of_both_sides_and_say_what_is_better() {
     );
     assert!(told.figures.iter().all(|row| row.better.is_none() && row.from == row.to));
     let stays = format!(
-        "The least factor stays as it is, {:.2} times what is required (stop); it holds, as modelled.",
+        "The lowest factor is unchanged, {:.2} times the required factor (stop); it holds, as modelled.",
         factor(&old, 1) / 2.0
     );
     assert!(told.sentence.ends_with(&stays), "{}", told.sentence);
@@ -233,7 +233,7 @@ fn findings_come_go_and_are_further_off() {
     );
     let text = text(&old, &new, &told);
     assert!(
-        text.contains("\nFindings further off\n")
+        text.contains("\nFindings that got worse\n")
             && text.contains(
                 "  fail: C2 overhangs the edge by 20.0 mm. Was: C2 overhangs the edge by 15.0 mm.\n"
             ),
@@ -262,7 +262,7 @@ fn a_severity_that_rises_is_worse_and_a_factor_keeps_its_motion() {
     let worse = told.findings.worse.iter().find(about).expect("worse");
     let severities = [&worse.before, &worse.after].map(|side| side.as_ref().map(|finding| finding.severity));
     assert_eq!(severities, [Some(Severity::Watch), Some(Severity::Fail)]);
-    assert!(told.sentence.contains("it does not hold any more"), "{}", told.sentence);
+    assert!(told.sentence.contains("it no longer holds"), "{}", told.sentence);
 }
 
 #[test]
@@ -297,11 +297,11 @@ fn of_many_layouts_those_are_told_whose_least_factor_changes() {
     let mut new = old.clone();
     Arc::make_mut(&mut new.layouts[2]).cups.pop();
     let told = between(&old, &new);
-    assert!(told.sentence.contains("Layout 901: the least factor goes from "), "{}", told.sentence);
-    assert!(told.sentence.contains(" That of 5 layouts stays as it is."), "{}", told.sentence);
-    assert_eq!(told.sentence.matches("the least factor").count(), 1, "{}", told.sentence);
+    assert!(told.sentence.contains("Layout 901: the lowest factor goes from "), "{}", told.sentence);
+    assert!(told.sentence.contains(" That of 5 layouts is unchanged."), "{}", told.sentence);
+    assert_eq!(told.sentence.matches("the lowest factor").count(), 1, "{}", told.sentence);
     let renamed = Edit::RenameProject("Other".to_owned()).apply(&old).expect("a name");
-    assert!(between(&old, &renamed).sentence.ends_with(" The least factor of every layout stays as it is."));
+    assert!(between(&old, &renamed).sentence.ends_with(" The lowest factor of every layout is unchanged."));
 }
 
 #[test]
@@ -342,11 +342,7 @@ fn an_issued_side_is_named_with_its_program() {
     edit_layout(&mut new, |layout| layout.cups[0].at.x += 5.0);
     let told = between(&frozen.content, &new);
     assert_eq!(says(&told).len(), 1);
-    assert!(
-        told.notes[0].ends_with("; figures on sheets handed out earlier are historical."),
-        "{:?}",
-        told.notes
-    );
+    assert!(told.notes[0].ends_with("; figures on sheets issued earlier may differ."), "{:?}", told.notes);
     assert_eq!(
         told.notes[1],
         "The older side is revision B, issued on 2026-03-12 with figures of cupwright 0.0.9."

@@ -26,10 +26,10 @@ fn in_order_says_so_and_names_what_is_not_checked() {
     assert_eq!(report.verdict.severity, Severity::Ok);
     assert_eq!(
         report.verdict.sentence,
-        "Meets the required factor as modelled, at least 4.87 times: the lip of C1 opens first at lift, factor 9.73 of the \
-         2.00 required"
+        "Meets the required factor as modelled, at least 4.87 times: C1 loses its seal first at lift, factor \
+        9.73 of the 2.00 required"
     );
-    assert_eq!(report.verdict.detail, "Factors are at 60.0 kPa, the level stated. No finding fails.");
+    assert_eq!(report.verdict.detail, "Factors are at 60.0 kPa, the stated level. No finding fails.");
     assert_eq!(said(&report, "scope.not_checked").severity, Severity::NotChecked);
     assert!(report.not_checked.iter().any(|(what, _)| what == "limit factor"));
 }
@@ -89,7 +89,7 @@ fn a_motion_beyond_computing_has_no_figure_and_says_so() {
     assert_eq!(finding.says, "The pivot of motion Swing is 1e308 mm.");
     assert_eq!(report.verdict.severity, Severity::Fail);
     assert!(
-        report.verdict.sentence.starts_with("Some motions have no figure: "),
+        report.verdict.sentence.starts_with("Some motions have no result: "),
         "{}",
         report.verdict.sentence
     );
@@ -106,8 +106,8 @@ fn assumed_friction_is_a_range_and_is_listed() {
     assert_eq!(
         finding.says,
         format!(
-            "Friction 0.50 of the lips on Sheet is assumed. From 0.35 to 0.65, stop would hold from {:.2} to {:.2} of \
-             the 2.00 required.",
+            "Friction 0.50 of the lips on Sheet is assumed. From 0.35 to 0.65, the factor of stop goes from \
+            {:.2} to {:.2}; 2.00 is required.",
             at(0.35),
             at(0.65)
         )
@@ -124,7 +124,7 @@ fn far_too_many_cups_is_advice() {
     let report = check(&holding());
     let finding = said(&report, "cups.many");
     assert_eq!(finding.severity, Severity::Advice);
-    assert!(finding.remedy.starts_with("About 3 of the 4 cups would do"), "{}", finding.remedy);
+    assert!(finding.remedy.starts_with("About 3 of the 4 cups are enough"), "{}", finding.remedy);
 }
 
 #[test]
@@ -219,10 +219,10 @@ fn blank_fields_of_the_title_block_are_advice_until_they_are_filled_in() {
     );
     assert_eq!(
         finding.remedy,
-        "Fill in legal owner, identification number, created by, approved by and date of issue before the sheet is \
-         handed out; until then every page is stamped not for issue."
+        "Fill in legal owner, identification number, created by, approved by and date of issue before the \
+        sheet is issued; until then every page is stamped not for issue."
     );
-    assert_eq!(report.verdict.severity, Severity::Ok, "no figure depends on it");
+    assert_eq!(report.verdict.severity, Severity::Ok, "no result depends on it");
     let fields = &mut project.sheet;
     for field in [&mut fields.owner, &mut fields.number, &mut fields.created_by, &mut fields.date] {
         *field = "x".to_owned();

@@ -22,9 +22,10 @@ fn a_factor_under_required_names_what_would_do_each_of_which_does() {
     assert_eq!(finding.says, "Emergency stop holds 1.73 of the 2.00 required: C1 slides first.");
     assert_eq!(
         report.verdict.sentence,
-        "Holds 0.86 times what is required: C1 slides first at emergency stop, factor 1.73 of the 2.00 required"
+        "Holds 0.86 times the required factor: C1 slides first at emergency stop, factor 1.73 of the 2.00 \
+        required"
     );
-    assert_eq!(report.verdict.detail, "Factors are at 60.0 kPa, the level stated. 1 fails.");
+    assert_eq!(report.verdict.detail, "Factors are at 60.0 kPa, the stated level. 1 fails.");
     // Level 60 x 2/1.73 = 69.4 kPa up to the next tenth; lip 50 x sqrt(2/1.73) = 53.8 mm up to the next millimetre;
     // friction mu with T / (0.9 mu) = F/2 - N; acceleration with T = 0.45 (F/2 - N).
     let force = holds(50.0, LEVEL);
@@ -32,9 +33,9 @@ fn a_factor_under_required_names_what_would_do_each_of_which_does() {
     let ratio = 2.0 * (pull + slide / 0.45) / force;
     let up = |value: f64, step: f64| (value / step).ceil() * step;
     let expected = format!(
-        "One of: a vacuum level of {:.1} kPa; lips of {:.1} mm; friction of {:.2}: a cleaner surface or a lip with \
-         more grip; at most {:.2} m/s² of acceleration; about 5 cups like the present 4, if all share the load \
-         alike: try where, for one that draws load can lower the factor.",
+        "One of: a vacuum level of {:.1} kPa; lips of {:.1} mm; friction of {:.2}: a cleaner surface or a \
+        lip with more grip; at most {:.2} m/s² of acceleration; about 5 cups like the present 4, if they \
+        share the load equally; try their positions, since a cup that draws load can lower the factor.",
         up(60.0 * ratio, 0.1),
         up(50.0 * ratio.sqrt(), 1.0),
         up(slide / (0.9 * (force / 2.0 - pull)), 0.01),
@@ -67,7 +68,7 @@ fn a_factor_with_little_to_spare_is_watched_and_below_one_it_drops() {
     let report = check(&project);
     let finding = said(&report, "factor.under_required");
     assert_eq!(finding.severity, Severity::Watch);
-    assert_eq!(finding.says, "Lift holds 9.73 of the 9.00 required: the lip of C1 opens first.");
+    assert_eq!(finding.says, "Lift holds 9.73 of the 9.00 required: C1 loses its seal first.");
     assert_eq!(finding.remedy, "1.06 times the vacuum force would leave 15 % to spare.");
     assert_eq!(report.verdict.severity, Severity::Watch);
 
@@ -75,7 +76,8 @@ fn a_factor_with_little_to_spare_is_watched_and_below_one_it_drops() {
     let report = check(&project);
     assert_eq!(
         report.verdict.sentence,
-        "Drops at lift, 0.07 times what is required: the lip of C1 opens first, factor 0.65 of the 9.00 required"
+        "Drops at lift, 0.07 times the required factor: C1 loses its seal first, factor 0.65 of the 9.00 \
+        required"
     );
 }
 
@@ -92,8 +94,8 @@ fn of_many_short_motions_the_worst_are_worked_out_and_the_others_point_to_them()
     assert_eq!(remedies.len(), 8);
     assert!(remedies[..4].iter().all(|remedy| remedy.starts_with("One of: ")), "{remedies:#?}");
     // 9.73 of 11 and of 12: F / (m g) is of first degree in the vacuum force.
-    assert_eq!(remedies[6], "Needs 1.23 times the vacuum force; fix lift 8 first and see what is left.");
-    assert_eq!(remedies[7], "Needs 1.13 times the vacuum force; fix lift 8 first and see what is left.");
+    assert_eq!(remedies[6], "Needs 1.23 times the vacuum force; fix lift 8 first, then check again.");
+    assert_eq!(remedies[7], "Needs 1.13 times the vacuum force; fix lift 8 first, then check again.");
 }
 
 #[test]
@@ -112,7 +114,7 @@ fn one_cup_and_cups_in_line() {
         finding.says,
         "C1 and C2 are in line: only the lips\u{2019} tilt carries the 0.39 N·m that tip about their line."
     );
-    assert!(finding.remedy.starts_with("Add a cup off the line, for instance at (300.0, "));
+    assert!(finding.remedy.starts_with("Add a cup off the line, for example at (300.0, "));
 
     let mut balanced = project.clone();
     edit_layout(&mut balanced, |layout| layout.cups.iter_mut().for_each(|cup| cup.at.y = 200.0));
@@ -128,7 +130,7 @@ fn one_cup_and_cups_in_line() {
     let finding = said(&report, "arrangement.few");
     assert_eq!(finding.severity, Severity::Fail);
     assert!(report.motions[0].outcome.is_err());
-    assert!(report.verdict.sentence.starts_with("No figure yet: "), "{}", report.verdict.sentence);
+    assert!(report.verdict.sentence.starts_with("No result yet: "), "{}", report.verdict.sentence);
 
     edit_layout(&mut project, |layout| layout.cups.truncate(1));
     Arc::make_mut(&mut project.models[0]).tilt_reduction = Sourced::stated(1.0);
@@ -172,7 +174,7 @@ fn balance_offset_hull_and_uneven_come_with_the_shift() {
     let finding = said(&report, "balance.offset");
     assert_eq!(
         finding.says,
-        "The centre of gravity is (40.0, 0.0) mm from the cups\u{2019} centre, 20 % of their half extent."
+        "The centre of gravity is (40.0, 0.0) mm from the cups\u{2019} centre, 20 % of half their extent."
     );
     assert_eq!(finding.remedy, "Shift the cups by (40.0, 0.0) mm.");
     apply(&mut project, finding.fix.as_ref().expect("a shift"));
@@ -186,7 +188,7 @@ fn balance_offset_hull_and_uneven_come_with_the_shift() {
     // The shift would take C2 and C3 off the part.
     assert!(said(&report, "balance.hull").remedy.contains("C2 and C3 would then lack clearance"));
     let uneven = said(&report, "balance.uneven");
-    assert!(uneven.says.starts_with("C2 takes "), "{}", uneven.says);
+    assert!(uneven.says.starts_with("C2 carries "), "{}", uneven.says);
 }
 
 /// A deep part whose centre of gravity lies 200 mm below the lips, carried with these motions.
@@ -225,7 +227,7 @@ fn a_motion_that_tips_the_part_off_the_cups_is_watched() {
     // 163.2 / 100 times as wide, or 8 x 100 / 163.2 m/s².
     assert_eq!(
         finding.remedy,
-        "Set the cups 1.64 times as far from their centre, or allow at most 4.90 m/s\u{b2} of acceleration."
+        "Space the cups 1.64 times as far from their centre, or allow at most 4.90 m/s\u{b2} of acceleration."
     );
     // One cause, one finding: the most loaded cup is not told of besides.
     assert_eq!(report.balance.as_ref().and_then(|b| b.most_over_mean_motion), Some(forward.id));
@@ -253,8 +255,7 @@ fn the_remedies_of_a_tipping_sweep_hold_in_every_direction() {
         finding.says
     );
     // 200 x 9 / g = 183.5 mm across, where the cups reach 100.
-    let remedy =
-        "Set the cups 1.84 times as far from their centre, or allow at most 4.90 m/s\u{b2} of acceleration.";
+    let remedy = "Space the cups 1.84 times as far from their centre, or allow at most 4.90 m/s\u{b2} of acceleration.";
     assert_eq!(finding.remedy, remedy);
     assert!(find(&check(&widened(&project, 1.84)), "balance.hull").is_none());
     assert!(find(&check(&deep(vec![stop(1, "Stop", 2.0, 4.90)])), "balance.hull").is_none());

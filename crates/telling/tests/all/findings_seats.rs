@@ -99,7 +99,7 @@ fn clearance_asks_for_what_the_placement_needs() {
     let report = check(&project);
     let finding = said(&report, "seat.clearance");
     assert_eq!(finding.severity, Severity::Watch);
-    assert_eq!(finding.says, "C1 has 1.0 mm to the edge; its placement needs 3.0 mm.");
+    assert_eq!(finding.says, "C1 has 1.0 mm of clearance to the edge; its placement needs 3.0 mm.");
     assert_eq!(finding.remedy, "Move C1 by (2.0, 0.0) mm, or use a lip of 46.0 mm or less.");
     apply(&mut project, finding.fix.as_ref().expect("a move"));
     assert!(find(&check(&project), "seat.clearance").is_none());
@@ -146,7 +146,7 @@ fn compliance_lip_and_texture() {
     assert_eq!(finding.severity, Severity::Fail);
     assert_eq!(
         finding.says,
-        "Sheet varies in height by 5.0 mm; round-50 (C1, C2, C3 and C4) travels 3.0 mm."
+        "Sheet varies in height by 5.0 mm; round-50 (C1, C2, C3 and C4) has 3.0 mm of travel."
     );
     assert!(finding.remedy.starts_with("Use bellows: "), "{}", finding.remedy);
     assert_eq!(finding.subject.len(), 4);
@@ -156,7 +156,7 @@ fn compliance_lip_and_texture() {
     assert!(find(&report, "seat.compliance").is_none());
     assert_eq!(
         said(&report, "seat.lip").says,
-        "Sheet varies in height by 1.0 mm; the flat lip of round-50 (C1, C2, C3 and C4) closes 0.5 mm."
+        "Sheet varies in height by 1.0 mm; the flat lip of round-50 (C1, C2, C3 and C4) seals up to 0.5 mm."
     );
 
     edit_part(&mut project, |part| part.surface.texture = Texture::Porous);

@@ -62,7 +62,7 @@ fn a_layout_that_holds() {
     for what in ["sheet flexing", "vacuum circuit"] {
         let named =
             layout["not_checked"].as_array().expect("a list").iter().any(|entry| entry["what"] == what);
-        assert!(named, "{what} is not computed and not named");
+        assert!(named, "{what} is not calculated and not named");
     }
     assert_eq!(exit_code(&reports(&project)), 0);
 }
@@ -369,8 +369,8 @@ fn upside_down_the_weight_is_not_multiplied_into_a_help_and_the_words_say_so() {
     let detail = &reports(&project)[0].verdict.detail;
     assert!(
         detail.starts_with(
-            "Factors are at 60.0 kPa, the level stated. The factor is with the motion multiplied, the weight counted at 90 % \
-             where it helps."
+            "Factors are at 60.0 kPa, the stated level. Factor with the motion multiplied, the weight \
+            counted at 90 % where it helps."
         ),
         "{detail}"
     );

@@ -98,7 +98,7 @@ fn limits(project: &Project) -> Vec<f64> {
             LimitFigure::Factor(value) => *value,
             LimitFigure::Unlimited => f64::INFINITY,
             LimitFigure::Missing(why) => panic!("{why}"),
-            LimitFigure::Pending => panic!("not worked out"),
+            LimitFigure::Pending => panic!("not calculated"),
         }
     };
     report.motions.iter().map(of).collect()

@@ -82,12 +82,12 @@ fn a_finding_taken_on_is_asked_for_its_reason_and_a_stale_one_for_its_use() {
     let taken = one(&asked, "taken on/layout 2/seat.overhang/cups 101");
     assert_eq!(
         taken.says,
-        "C1 overhangs the edge by 6.2 mm. Taken on because: \u{201c}Lip trimmed there\u{201d} (A. Berg, 2026-03-12)."
+        "C1 overhangs the edge by 6.2 mm. Accepted because: \u{201c}Lip trimmed there\u{201d} (A. Berg, 2026-03-12)."
     );
-    assert_eq!(taken.group, "Taken on");
+    assert_eq!(taken.group, "Accepted");
     let stale = one(&asked, "taken on/layout 2/seat.overhang/cups 103");
-    assert!(stale.says.ends_with("there is no such finding any more."), "{}", stale.says);
-    assert!(stale.says.contains("of C3 was taken on because: \u{201c}Old edge\u{201d}"), "{}", stale.says);
+    assert!(stale.says.ends_with("that finding no longer exists."), "{}", stale.says);
+    assert!(stale.says.contains("of C3 was accepted because: \u{201c}Old edge\u{201d}"), "{}", stale.says);
     assert_eq!(stale.called, "C3");
     // The same acceptance before and after it went stale is the same question with another text.
     edit_layout(&mut project, |layout| layout.cups[0].at.x = 100.0);
@@ -98,7 +98,7 @@ fn a_finding_taken_on_is_asked_for_its_reason_and_a_stale_one_for_its_use() {
     project.accepted = vec![accepted(&project, "lost.drops", 101, "Guarded")];
     let quick = Analyst::new().check(&project, layout(&project));
     let asked = questions(&project, &quick, &UnitChoice::default());
-    assert!(asked.iter().all(|question| question.group != "Taken on"), "{asked:#?}");
+    assert!(asked.iter().all(|question| question.group != "Accepted"), "{asked:#?}");
 }
 
 #[test]
@@ -111,13 +111,13 @@ fn assumed_values_are_asked_each_under_its_thing() {
     assert_eq!(friction.says, "The friction of the lips on Sheet is assumed: 0.50.");
     assert!(friction.why.starts_with("From 0.35 to 0.65 "), "{}", friction.why);
     let model = one(&first, "assumed/model round-50");
-    assert_eq!(model.says, "Of round-50 these are assumed: axial stiffness 20.00 N/mm, travel 3.0 mm.");
+    assert_eq!(model.says, "Assumed for round-50: axial stiffness 20.00 N/mm, travel 3.0 mm.");
     let model = Arc::make_mut(&mut project.models[0]);
     model.lip_life_picks = Sourced::assumed(1_200_000.0);
     assert_eq!(
         one(&asked(&project), "assumed/model round-50/lip life").says,
         // 600 an hour for 4000 hours: half a year.
-        "The lips of round-50 are assumed to last 1200000 picks: due every 26 weeks."
+        "The lips of round-50 are assumed to last 1200000 cycles: due every 26 weeks."
     );
     Arc::make_mut(&mut project.models[0]).lip_life_picks = Sourced::stated(1_200_000.0);
     assert!(find(&asked(&project), "assumed/model round-50/lip life").is_none());
@@ -169,7 +169,7 @@ fn inputs_that_are_plausible_and_may_be_wrong_are_asked() {
     first = asked(&project);
     assert_eq!(
         one(&first, "inputs/part 1/mass").says,
-        "Sheet weighs 1.884 kg, worked out from 1.0 mm of thickness and its density."
+        "Sheet weighs 1.884 kg, calculated from 1.0 mm of thickness and its density."
     );
     assert!(
         one(&first, "inputs/part 1/centre")
@@ -178,28 +178,28 @@ fn inputs_that_are_plausible_and_may_be_wrong_are_asked() {
     );
     assert_eq!(
         one(&first, "inputs/motion 7/proposed").says,
-        "Emergency stop is as proposed, with 8.00 m/s²."
+        "Emergency stop is still at its defaults, with 8.00 m/s²."
     );
     assert!(find(&first, "inputs/motion 7/as stated").is_none());
     let motion_7 = project.motions.iter().position(|motion| motion.id.0 == 7).expect("it");
     Arc::make_mut(&mut project.motions[motion_7]).start_stop = document::StartStop::AsStated;
     assert_eq!(
         one(&asked(&project), "inputs/motion 7/as stated").says,
-        "Emergency stop is taken as stated only."
+        "Emergency stop is checked as stated only."
     );
     assert_eq!(
         one(&first, "finding/layout 2/factor.friction_alone/motion 8").says,
-        "On edge must hold 2.00 times its load, and friction alone carries the weight there: 4.00 is customary (common \
-         practice, no source)."
+        "On edge requires a factor of 2.00, although friction alone carries the weight: 4.00 is usual \
+        (common practice, no source)."
     );
     assert_eq!(
         one(&first, "inputs/layout 2/cup 102/locked").says,
-        "C2 is locked at (500.4, 100.0) mm, which is no round measure."
+        "C2 is locked at (500.4, 100.0) mm, which is not a round dimension."
     );
     assert_eq!(one(&first, "inputs/layout 2/left out").called, project.layouts[0].name);
     assert_eq!(
         one(&first, "inputs/limits").says,
-        "Limits of the findings were moved: watched gap 0.5 mm instead of 2.0 mm."
+        "Finding limits were changed: gap warning limit 0.5 mm instead of 2.0 mm."
     );
     for key in ["part 1/even", "part 1/placement", "payload", "site", "emergency stop"] {
         assert!(find(&first, &format!("inputs/{key}")).is_none(), "{key}: mended");
@@ -237,7 +237,7 @@ fn every_limit_that_was_moved_is_named() {
 fn a_circuit_is_asked_what_its_level_rests_on() {
     let typed = asked(&holding());
     let question = one(&typed, "circuit 3/typed");
-    assert!(question.says.contains("60.0 kPa, is typed in"), "{}", question.says);
+    assert!(question.says.contains("60.0 kPa, is entered by hand"), "{}", question.says);
 
     let mut project = fed();
     let first = asked(&project);
@@ -245,7 +245,7 @@ fn a_circuit_is_asked_what_its_level_rests_on() {
     for key in ["check valve", "hold", "no leak", "filter", "switch"] {
         assert_eq!(one(&first, &format!("circuit 3/{key}")).group, "Circuit");
     }
-    assert!(one(&first, "circuit/cycle").says.contains("number of picks an hour 600"));
+    assert!(one(&first, "circuit/cycle").says.contains("number of cycles per hour 600"));
     let report = whole(&project);
     let needed = report.circuits[0].slow.as_ref().and_then(|slow| slow.controls).expect("controls").alarm_kpa;
     edit_supply(&mut project, |supply| {
@@ -325,7 +325,7 @@ fn a_revision_on_its_way_and_one_sent_back_are_asked_about() {
     assert!(find(&asked(&project), "handing over/changed").is_none());
     edit_layout(&mut project, |layout| layout.cups[0].at.x += 5.0);
     let says = &one(&asked(&project), "handing over/changed").says.clone();
-    assert_eq!(says, "It was changed since revision B was issued, on the way to C.");
+    assert_eq!(says, "It was changed since revision B was issued, as a draft of C.");
     let decide = |outcome: Outcome| {
         Edit::Decide(Decision {
             outcome,
@@ -399,7 +399,8 @@ fn the_demos_are_asked_about_everything() {
             let value =
                 analysis::words::Words { choice: &units }.value(assumption.value, assumption.quantity);
             let covered = words.iter().any(|q| {
-                q.says.contains(&value) && (q.says.contains(&assumption.what) || q.says.starts_with("Of "))
+                q.says.contains(&value)
+                    && (q.says.contains(&assumption.what) || q.says.starts_with("Assumed for "))
             });
             assert!(covered, "{}: {assumption:?} {value}", project.name);
         }
@@ -463,7 +464,7 @@ proptest! {
         });
         let after = check(&project);
         let about_others = |question: &&Question| {
-            ["Assumptions", "Inputs", "Circuit", "Handing over"].contains(&question.group)
+            ["Assumptions", "Inputs", "Circuit", "Issue"].contains(&question.group)
                 || question.key.ends_with("seat.overhang/cups 101")
         };
         for question in before.iter().filter(about_others) {

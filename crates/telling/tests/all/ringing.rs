@@ -103,7 +103,7 @@ fn a_sudden_stop_pulls_up_to_twice_its_share() {
 fn a_lost_cup_leaves_less_on_a_sheet_that_bends() {
     let project = sheet(vec![still(1, "Lift", 0.5)]);
     let report = checked(&project);
-    let rigid = report.motions[0].outcome.as_ref().expect("a figure").slow.as_ref().expect("worked out");
+    let rigid = report.motions[0].outcome.as_ref().expect("a figure").slow.as_ref().expect("calculated");
     let bent = &reserve(&report).motions[0];
     assert_eq!(bent.lost.len(), 6);
     // The middle of a row: its neighbours are far, and the sheet hands its load to them and to the cup opposite.
@@ -214,7 +214,7 @@ fn what_is_no_sheet_says_why() {
     });
     let says = reason(&outside);
     assert!(
-        says.contains("does not lie wholly on the sheet's material") && says.contains("move it"),
+        says.contains("does not lie fully on the sheet's material") && says.contains("move it"),
         "{says}"
     );
     let mut sliver = base.clone();

@@ -23,7 +23,7 @@ fn number(limit: &LimitFigure) -> f64 {
         LimitFigure::Factor(value) => *value,
         LimitFigure::Unlimited => f64::INFINITY,
         LimitFigure::Missing(why) => panic!("{why}"),
-        LimitFigure::Pending => panic!("not worked out"),
+        LimitFigure::Pending => panic!("not calculated"),
     }
 }
 
@@ -218,7 +218,7 @@ fn a_figure_that_was_stopped_stays_away_with_what_stands_on_it_and_comes_later()
     assert_eq!(slow(&part, 0).limit, LimitFigure::Pending);
     assert!(slow(&part, 0).lost.iter().all(|lost| lost.holds && lost.limit == LimitFigure::Pending));
     let said = part.not_checked.iter().find(|(what, _)| what == "limit factor").expect("it is said");
-    assert_eq!(said.1, "not worked out yet for this plan");
+    assert_eq!(said.1, "not calculated yet for this plan");
     assert_eq!(part.ages.told(Age::Absent, &Slow::OF_MOTIONS).as_deref(), Some("limit factors"));
     let job = analyst.slow_job(&project, id).expect("work");
     assert!(job.figures().eq([Slow::Limits, Slow::Remedy]));

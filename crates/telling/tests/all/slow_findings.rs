@@ -45,7 +45,7 @@ fn a_part_that_drops_with_one_cup_lost_fails_and_says_what_would_keep_it() {
     let finding = said(&report, "lost.drops");
     assert_eq!(finding.severity, Severity::Fail);
     assert!(finding.says.starts_with("If C1 fails at lift, the part drops: C"), "{}", finding.says);
-    assert!(finding.says.ends_with("follow. Likewise C2, C3 and C4."), "{}", finding.says);
+    assert!(finding.says.ends_with("follow. The same goes for C2, C3 and C4."), "{}", finding.says);
     assert_eq!(finding.subject.len(), 4);
     assert_eq!(finding.motion, Some(MotionId(1)));
     assert!(
@@ -83,7 +83,7 @@ fn a_part_that_slides_off_when_one_is_lost_is_kept_by_a_slower_motion() {
     let report = whole(&four(11.0, vec![carry]));
     let finding = said(&report, "lost.drops");
     assert!(finding.remedy.contains("t most "), "{}", finding.remedy);
-    assert!(finding.remedy.contains("of acceleration keeps it"), "{}", finding.remedy);
+    assert!(finding.remedy.contains("of acceleration holds it"), "{}", finding.remedy);
 }
 
 #[test]
@@ -149,9 +149,10 @@ fn too_heavy_for_the_robot_fails_and_near_it_is_watched() {
     assert_eq!(finding.severity, Severity::Fail);
     assert_eq!(
         finding.says,
-        "Tool and part weigh 6.040 kg, without frame, of which no mass is stated; the robot may carry 5.000 kg."
+        "Tool and part weigh 6.040 kg, not counting frame, whose mass is not stated; the robot may carry \
+        5.000 kg."
     );
-    assert_eq!(finding.remedy, "Take 1.040 kg off the tool, or use a robot that carries more.");
+    assert_eq!(finding.remedy, "Take 1.040 kg off the tool, or use a robot with a higher payload.");
     assert!(report.verdict.sentence.starts_with("Too heavy for the robot: tool and part weigh 6.040 kg"));
     project.site.payload_kg = Some(6.5);
     assert_eq!(said(&whole(&project), "robot.payload").severity, Severity::Watch);
@@ -176,12 +177,12 @@ fn a_level_that_falls_towards_the_ends_names_the_height_that_would_keep_it() {
     assert_eq!(finding.severity, Severity::Watch);
     assert!(
         finding.says.starts_with(
-            "Air comes through Sheet: under C1 (long) the level falls from 60.0 kPa at the port to "
+            "Air passes through Sheet: under C1 (long) the level falls from 60.0 kPa at the port to "
         ),
         "{}",
         finding.says
     );
-    let height = finding.remedy.strip_prefix("Ribs or a model that leaves ").expect("a height");
+    let height = finding.remedy.strip_prefix("Ribs or a model with an air gap of ").expect("a height");
     let height: f64 = height.split(' ').next().and_then(|text| text.parse().ok()).expect("a figure");
     Arc::make_mut(&mut project.models[0]).channel_mm = Sourced::stated(height);
     assert!(find(&whole(&project), "long.channel").is_none());
@@ -206,7 +207,7 @@ fn a_cup_beside_the_places_of_the_frame_is_moved_onto_it() {
     let report = whole(&project);
     let finding = said(&report, "frame.off_slot");
     assert_eq!(finding.severity, Severity::Watch);
-    assert_eq!(finding.says, "C1 sits 3.2 mm beside the nearest place of Rail 1.");
+    assert_eq!(finding.says, "C1 is 3.2 mm off the nearest mounting position of Rail 1.");
     assert_eq!(finding.remedy, "Move C1 by (0.0, \u{2212}3.2) mm.");
     let Some(Fix::MoveCups(moves)) = &finding.fix else { panic!("no fix") };
     assert!((moves[0].1 - DVec2::new(100.0, 100.0)).length() < 1e-9);
@@ -221,7 +222,7 @@ fn a_cup_beside_the_places_of_the_frame_is_moved_onto_it() {
     assert_eq!(of_rule.len(), 2);
     assert_eq!(of_rule[0].remedy, "Unlock C2 and move onto the frame.");
     assert!(of_rule[0].fix.is_none());
-    assert_eq!(of_rule[1].says, "No piece of the frame carries C1.");
+    assert_eq!(of_rule[1].says, "No frame piece carries C1.");
     assert_eq!(of_rule[1].severity, Severity::Advice);
     edit_layout(&mut project, |layout| layout.tool = Arc::default());
     assert!(find(&whole(&project), "frame.off_slot").is_none());
@@ -238,8 +239,8 @@ fn assumed_inputs_are_listed_with_the_range_they_make() {
     // Force goes with the square of the sealing line: 9.73 x 0.95² and x 1.05².
     assert_eq!(
         finding.says,
-        "At lift the factor is from 8.78 to 10.7 of the 2.00 required, because of what is assumed: sealing line of \
-         round-50."
+        "At lift the factor is between 8.78 and 10.7, with 2.00 required, because of assumed inputs: sealing \
+        line of round-50."
     );
 }
 
@@ -251,7 +252,7 @@ fn gravity_alone_too_much_is_said() {
     let report = whole(&four(6.0, vec![edge]));
     let finding = said(&report, "factor.under_required");
     assert!(
-        finding.says.contains("Gravity alone is too much: held still like this it is "),
+        finding.says.contains("Weight alone is too much: held still like this the factor is "),
         "{}",
         finding.says
     );

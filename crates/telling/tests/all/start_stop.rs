@@ -112,7 +112,7 @@ fn demos() -> Vec<(String, Project)> {
 /// The figure after "it is" of "held still at 90.0° it is 3.23."
 fn held_still(says: &str) -> Option<f64> {
     let (_, after) = says.split_once("held still ")?;
-    let (_, figure) = after.split_once(" it is ")?;
+    let (_, figure) = after.split_once(" the factor is ")?;
     figure.trim_end_matches('.').parse().ok()
 }
 

@@ -272,11 +272,11 @@ fn what_cannot_be_read_is_quoted() {
     );
     assert_eq!(
         refused("3 4", Quantity::Length),
-        "two numbers stand side by side in \"3 4\"; put + or × between them"
+        "two numbers are side by side in \"3 4\"; put + or × between them"
     );
     assert_eq!(
         refused("1 in 3 mm", Quantity::Length),
-        "two numbers stand side by side in \"1 in 3 mm\"; put + or × between them"
+        "two numbers are side by side in \"1 in 3 mm\"; put + or × between them"
     );
     for (text, quantity) in [
         ("1'234", Quantity::Length),
@@ -287,13 +287,13 @@ fn what_cannot_be_read_is_quoted() {
     ] {
         assert_eq!(
             refused(text, quantity),
-            format!("two numbers stand side by side in \"{text}\"; put + or × between them")
+            format!("two numbers are side by side in \"{text}\"; put + or × between them")
         );
     }
     assert_eq!(refused("5 kg*m", Quantity::Mass), "\"kg*m\" is not a unit of mass; use kg, g, lb, oz or t");
     assert_eq!(
         refused("2(3+4)", Quantity::Length),
-        "two numbers stand side by side in \"2(3+4)\"; put + or × between them"
+        "two numbers are side by side in \"2(3+4)\"; put + or × between them"
     );
     assert_eq!(
         refused("2*(3+4", Quantity::Length),
@@ -345,7 +345,7 @@ fn length_and_depth_are_bounded() {
     assert_eq!(parse(&deep, Quantity::Length, &MM), Ok(1.0));
     assert_eq!(
         refused(&format!("({deep})"), Quantity::Length),
-        "brackets stand more than 24 deep; simplify the sum"
+        "brackets are nested more than 24 deep; simplify the sum"
     );
     assert_eq!(
         refused(&"1+".repeat(500), Quantity::Length),

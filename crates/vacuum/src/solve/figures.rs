@@ -125,7 +125,7 @@ impl Solution {
     pub fn says(&self, network: &Network) -> String {
         match &self.status {
             Status::Solved => "solved".to_owned(),
-            Status::NotConverged => "no steady state was found; check the figures of the circuit".to_owned(),
+            Status::NotConverged => "no steady state was found; check the values of the circuit".to_owned(),
             Status::Undetermined { nodes } => {
                 let names: Vec<_> = nodes
                     .iter()

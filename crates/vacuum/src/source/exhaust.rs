@@ -96,7 +96,7 @@ impl Exhaust {
     pub(super) fn fault(&self) -> Option<String> {
         let losses = [self.flow_loss_per_kpa, self.level_loss_per_kpa];
         if losses.iter().any(|loss| !(0.0..=1.0).contains(loss)) {
-            return Some("its exhaust takes less than nothing or more than all for each kPa".to_owned());
+            return Some("the loss of its exhaust per kPa is below 0 or above 100 %".to_owned());
         }
         let silencer = self.silencer.and_then(|silencer| silencer.fault());
         let fault = self.hose.hose.and_then(|_| self.hose.fault()).or(silencer);

@@ -55,7 +55,7 @@ pub(super) fn card_ui(
         ui.horizontal(|ui| {
             if !of.meets {
                 let says =
-                    RichText::new("does not meet what must hold").font(Size::Small.font()).color(t.fail);
+                    RichText::new("does not meet the requirements").font(Size::Small.font()).color(t.fail);
                 ui.label(says);
             }
             ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
@@ -63,7 +63,7 @@ pub(super) fn card_ui(
                 ui.ctx().accesskit_node_builder(button.id, |node| {
                     node.set_label(format!("Use proposal {} as new layout", at + 1));
                 });
-                if button.on_hover_text("Adds it as an alternative; what there is stays as it is").clicked() {
+                if button.on_hover_text("Adds it as an alternative; your layout is not changed").clicked() {
                     actions.push(Action::TakeProposal(at));
                 }
             });
@@ -132,7 +132,7 @@ fn lines(view: &View, of: &Proposal, best: &Best) -> Vec<Line> {
     let mut lines = vec![
         line("cups", cups.join(", "), best.several && of.figures.cups == best.cups, false),
         line(
-            "least factor",
+            "lowest factor",
             factor_says,
             high(*least, best.least),
             least.is_none_or(|least| least < 1.0 - 1e-9),

@@ -62,13 +62,13 @@ impl ProposeForm {
 
 pub(super) fn question_ui(ui: &mut Ui, view: &View, form: &mut ProposeForm) {
     models_ui(ui, view, form);
-    let why = "As few as meet what must hold, or so many";
+    let why = "The fewest that meet the requirements, or a fixed number";
     if let Some(fewest) = fields::choice(
         ui,
         "propose count",
         "How many",
         form.fewest,
-        &[(true, "fewest"), (false, "so many")],
+        &[(true, "fewest"), (false, "fixed number")],
         why,
     ) {
         form.fewest = fewest;
@@ -87,25 +87,25 @@ pub(super) fn question_ui(ui: &mut Ui, view: &View, form: &mut ProposeForm) {
     {
         form.cups = cups;
     }
-    let mut patterns = vec![(None, "every way")];
+    let mut patterns = vec![(None, "any pattern")];
     patterns.extend(Pattern::ALL.map(|pattern| (Some(pattern), pattern.name())));
-    let why = "How the cups stand. Every way looks at all and shows the best of each";
+    let why = "Arrangement of the cups. Any pattern tries all and shows the best of each";
     if let Some(pattern) = fields::choice(ui, "propose pattern", "Pattern", form.pattern, &patterns, why) {
         form.pattern = pattern;
     }
-    let why = "What is left holds every motion when any one cup fails, and nothing else follows";
+    let why = "The remaining cups hold every motion if any one cup fails, and no other fails with it";
     fields::tick(ui, "Held with one cup lost", &mut form.one_lost, why);
     let zones: std::collections::BTreeSet<&str> =
         view.layout.cups.iter().map(|cup| cup.zone.as_str()).collect();
     if zones.len() > 1 {
-        let why = "The same for any one zone; a new cup joins the zone of the nearest that is there";
+        let why = "The same for any one zone; a new cup joins the zone of the nearest existing one";
         fields::tick(ui, "Held with one zone lost", &mut form.zone_lost, why);
     }
     if form.models.len() != 1 {
-        let why = "Two models may stand in one layout; otherwise each layout has one";
+        let why = "Two models may be mixed in one layout; otherwise each layout has one";
         fields::tick(ui, "Mixed models", &mut form.mixed, why);
     }
-    let why = "Positions are multiples of this: people drill round numbers";
+    let why = "Positions are multiples of this, so that holes have round dimensions";
     let bounds = (0.5, 100.0);
     if let Some(step) = fields::within(
         ui,
@@ -119,7 +119,7 @@ pub(super) fn question_ui(ui: &mut Ui, view: &View, form: &mut ProposeForm) {
     ) {
         form.step_mm = step;
     }
-    let why = "Least gap between the lips of two cups; fittings may need more";
+    let why = "Smallest gap between the lips of two cups; fittings may need more";
     let spacing = form.spacing_mm.unwrap_or(view.project.rules.gap_watch_mm.max(0.0));
     let bounds = (0.0, 1000.0);
     if let Some(spacing) = fields::within(
@@ -147,7 +147,8 @@ fn models_ui(ui: &mut Ui, view: &View, form: &mut ProposeForm) {
         }
         several => format!("{} models", several.len()),
     };
-    let why = "Cup models that may be used; with none picked any that suit the surface, the unevenness and the room";
+    let why = "Cup models that may be used; with none chosen, any that suit the surface, the height \
+        variation and the space";
     fields::search_combo(ui, "propose models", "Models", &shown, why, "name or size", |ui, words, _| {
         let words = words.to_lowercase();
         if ui.selectable_label(form.models.is_empty(), "any that suit").clicked() {

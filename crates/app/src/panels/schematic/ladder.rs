@@ -112,7 +112,7 @@ fn rungs<'a>(view: &View, elements: impl DoubleEndedIterator<Item = &'a CircuitE
     }
     if rest > 0 {
         let what = if rest == 1 { "one more element".to_owned() } else { format!("{rest} more elements") };
-        let more = "Entries, ports and pieces of a channel that lose next to nothing".to_owned();
+        let more = "Entries, ports and channel sections with negligible loss".to_owned();
         rungs.push(Rung { symbol: None, what, loss_kpa: Some(lost), more, form: Form::Main, beside: false });
     }
     rungs
@@ -166,10 +166,10 @@ pub(super) fn ladder<'a>(view: &'a View, circuit: &'a CircuitReport) -> Ladder<'
         };
         let bore = view.given(m.bore_mm, Quantity::Length);
         let what = format!("manifold {bore}, {} ports, fed at {fed}", m.ports);
-        let more = "Drag it on the plan; a click opens its figures".to_owned();
+        let more = "Drag it on the plan; a click opens its values".to_owned();
         trunk.push(Rung { symbol: None, what, loss_kpa: None, more, form: Form::Manifold, beside: true });
     } else if !central.is_empty() && circuit.cups.len() > 1 {
-        let what = "no manifold: the hoses part at one point".to_owned();
+        let what = "no manifold: the hoses meet at one junction".to_owned();
         trunk.push(Rung {
             symbol: None,
             what,

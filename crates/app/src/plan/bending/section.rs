@@ -92,7 +92,7 @@ pub(in crate::plan) fn profile(ui: &mut Ui, canvas: &Canvas<'_>, view: &View, st
     cups(painter, view, (from, to), &|share| across(share), middle);
     let times = tall * length / f64::from(inner.width());
     let head = format!(
-        "Section A to B, {}; sag drawn {} times as large",
+        "Section A to B, {}; sag enlarged {} times",
         view.show(length, Quantity::Length),
         units::figure(times, 0)
     );

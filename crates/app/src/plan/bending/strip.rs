@@ -120,8 +120,8 @@ fn legend(ui: &mut Ui, view: &View, state: &Bending) {
     let Some(shown) = shown(view, state) else {
         let why = match &view.report.bending {
             Some(Err(reason)) => analysis::words::sentence(&format!("not checked: {reason}")),
-            Some(Ok(_)) => "This motion has no figure.".to_owned(),
-            None => "It is being worked out…".to_owned(),
+            Some(Ok(_)) => "This motion has no result.".to_owned(),
+            None => "It is being calculated…".to_owned(),
         };
         ui.label(small(why));
         return;
@@ -158,8 +158,8 @@ fn words(view: &View, state: &Bending, shown: &super::shown::Shown<'_>) -> Strin
         What::Sag => shown.bent.map_or(String::new(), |bent| {
             let worth = match bent.sag_is {
                 SagIs::Small => "",
-                SagIs::Less => "; stiffens in truth: less",
-                SagIs::VeryLarge => "; very large is all that can be said",
+                SagIs::Less => "; actually stiffens: less",
+                SagIs::VeryLarge => "; very large, no value can be given",
             };
             format!("{motion}: {} at most{worth}", length(bent.sag_mm))
         }),
@@ -172,7 +172,7 @@ fn words(view: &View, state: &Bending, shown: &super::shown::Shown<'_>) -> Strin
         What::Stroke => stroke(view).map_or(String::new(), |stroke| {
             let at = stroke.course.get(instant(state, stroke)).copied().unwrap_or_default();
             format!(
-                "{motion}: {} after {}, beside the sag of its weight",
+                "{motion}: {} after {}, on top of the sag under its weight",
                 length(at[1]),
                 view.show(at[0], Quantity::Time)
             )

@@ -57,17 +57,17 @@ pub(crate) fn source(context: &Context, circuit: &CircuitReport, width: f64, sty
     }];
     if with_leak {
         let pen = Pen { width: MEDIUM * 1.3, dash: Dash::Dashed, tone: Tone::Ink };
-        curves.push(Curve { name: "leaks in".to_owned(), points: leak, pen });
+        curves.push(Curve { name: "leakage".to_owned(), points: leak, pen });
     }
     let [level, flow] =
         [context.figure(works.x, Quantity::VacuumLevel), with_unit(context, works.y, Quantity::Flow)];
-    let says = format!("works at {level}, {flow}");
+    let says = format!("runs at {level}, {flow}");
     let chart = Chart {
         x: Axis { name: "level at the source".to_owned(), quantity: Quantity::VacuumLevel, most: most.x },
         y: Axis { name: "air".to_owned(), quantity: Quantity::Flow, most: most.y },
         curves,
         marks: vec![Mark { at: works, says }],
-        across: vec![Across { level: false, at: circuit.wanted_kpa, says: "asked for".to_owned() }],
+        across: vec![Across { level: false, at: circuit.wanted_kpa, says: "required".to_owned() }],
     };
     let mut note = String::new();
     if circuit.sources.len() > 1 {
@@ -78,11 +78,11 @@ pub(crate) fn source(context: &Context, circuit: &CircuitReport, width: f64, sty
         );
     }
     // Said here as well, since the words at the dot may find no room.
-    note.push_str(&format!("It works at {level} and draws {flow}, "));
+    note.push_str(&format!("It runs at {level} and draws {flow}, "));
     note.push_str(if with_leak {
-        "as much as leaks in there, all cups on the part."
+        "equal to the leakage there, all cups on the part."
     } else {
-        "all cups on the part; what leaks in is not drawn, since other sources draw from the same cups."
+        "all cups on the part; the leakage is not drawn, since other sources draw from the same cups."
     });
     section(context, "source curve", heading(circuit, "source against leak"), &chart, &note, width, style)
 }
@@ -150,7 +150,7 @@ pub(crate) fn evacuation(context: &Context, circuit: &CircuitReport, width: f64,
         marks,
         across,
     };
-    section(context, "evacuation", heading(circuit, "how the level comes"), &chart, &note, width, style)
+    section(context, "evacuation", heading(circuit, "evacuation"), &chart, &note, width, style)
 }
 
 fn note(
@@ -160,20 +160,20 @@ fn note(
     alike: bool,
     slowest: &EvacuationCurve,
 ) -> String {
-    let mut note = "Dots: shares of its level at work.".to_owned();
+    let mut note = "Dots: shares of its steady level.".to_owned();
     if alike && slowest.to_90_s.is_some() {
-        note.push_str(" Thin: the other cups, which come hardly sooner.");
+        note.push_str(" Thin: the other cups, which are hardly faster.");
     } else if curves > 2 {
         note.push_str(" Thin: the other cups.");
     }
     if slowest.to_90_s.is_none() {
         note.push_str(&format!(
-            " {} does not come to 90 % of its level in the time worked out.",
+            " {} does not reach 90 % of its level in the time calculated.",
             context.tag(slowest.cup)
         ));
     }
     if !thresholds(context, circuit).is_empty() {
-        note.push_str(" Dashed across: what the controls wait for, as they measure it at the source.");
+        note.push_str(" Dashed: the levels the controls wait for, measured at the source.");
     }
     note
 }

@@ -18,14 +18,14 @@ pub(super) fn section(context: &Context, circuit: &CircuitReport, width: f64, st
     };
     let hours = |hours: f64| three_figures(hours, context.units);
     let unit = unit_of(Quantity::VacuumLevel, context.units).1;
-    let columns = [figures("hours at work"), figures(format!("level {unit}")), flexible("at the worst cup")];
+    let columns = [figures("running hours"), figures(format!("level {unit}")), flexible("at the worst cup")];
     let every = dust.points.len().div_ceil(MOST_ROWS).max(1);
     let rows: Vec<Vec<Cell>> = dust
         .points
         .iter()
         .step_by(every)
         .map(|(time, level)| {
-            let keeps = if *level < dust.needed_kpa { "below what the factors count on" } else { "kept" };
+            let keeps = if *level < dust.needed_kpa { "below the level the factors rely on" } else { "kept" };
             let level = context.number(*level, Quantity::VacuumLevel);
             vec![Cell::plain(hours(*time)), Cell::plain(level), Cell::plain(keeps)]
         })
@@ -35,12 +35,13 @@ pub(super) fn section(context: &Context, circuit: &CircuitReport, width: f64, st
     let needed = context.figure(dust.needed_kpa, Quantity::VacuumLevel);
     let says = match dust.keeps_h {
         Some(keeps) => format!(
-            "Clean the filters within {} h at work: after that the level is below {needed}. Stated: every {} h.",
+            "Clean the filters within {} running hours: after that the level is below {needed}. Stated: \
+            every {} h.",
             hours(keeps),
             hours(dust.cleaned_h)
         ),
         None => format!(
-            "The level stays above {needed} as far as the table goes. Stated: every {} h.",
+            "The level stays above {needed} over the whole table. Stated: every {} h.",
             hours(dust.cleaned_h)
         ),
     };

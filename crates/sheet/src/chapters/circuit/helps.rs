@@ -30,11 +30,11 @@ pub(super) fn section(context: &Context, circuit: &CircuitReport, width: f64, st
     let style = &tight(style);
     let (head, mut rows) = table(&columns, &rows, width, style);
     let mut says =
-        "Each change alone, solved anew, most first. Lowest level: at the worst cup, all cups on the part"
+        "Each change on its own, recalculated, best first. Lowest level: at the worst cup, all cups on the part"
             .to_owned();
     says.push_str(if with_open {
-        "; then at the worst of the others with that cup off it. Where one gets lower while the other rises, choose by what \
-         is likelier."
+        "; then at the worst other cup with that one off the part. Where one falls while the other rises, \
+        choose by what is more likely."
     } else {
         "."
     });
@@ -42,7 +42,7 @@ pub(super) fn section(context: &Context, circuit: &CircuitReport, width: f64, st
         says.push_str(&format!(" The first {} of {}.", shown.len(), helps.len()));
     }
     append(&mut rows, note_after(&says, width, style));
-    Section { name: "helps", heading: heading(circuit, "what would help most"), head, rows }
+    Section { name: "helps", heading: heading(circuit, "best single changes"), head, rows }
 }
 
 fn row(context: &Context, help: &HelpReport, with_open: bool) -> Vec<Cell> {

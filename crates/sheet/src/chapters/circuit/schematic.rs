@@ -36,7 +36,7 @@ impl Slot {
             Self::Valve => "zone valve",
             Self::CheckValve | Self::CheckValveAtCup => "check valve",
             Self::Manifold => "manifold",
-            Self::Parting => "parting point",
+            Self::Parting => "junction",
             Self::Cells => "cells",
             Self::Restrictor => "restrictor",
             Self::Cup => "cup",
@@ -135,9 +135,7 @@ fn words(
         says.push_str(" above the atmosphere");
     }
     says.push_str(&match model.figures {
-        Origin::Assumed => {
-            ". Its curve is invented, of no make: measure it or take it from the data sheet".to_owned()
-        }
+        Origin::Assumed => ". Its curve is generic and invented: measure it or use the data sheet".to_owned(),
         origin => format!(". Its curve is {}", origin.label()),
     });
     if routing.runs.iter().any(|run| run.mains.len() > 1) {
@@ -167,7 +165,7 @@ fn besides(context: &Context, supply: &Supply) -> String {
     if let Some(closing) = supply.cell_closing.as_ref().filter(|_| supply.area_gripper.is_some()) {
         let flow = |of: f64| super::with_unit(context, of, Quantity::Flow);
         says.push_str(&format!(
-            ". A cell closes when it draws more than {} at the level that the circuit comes to, and then leaks {}",
+            ". A cell closes when it draws more than {} at the level the circuit reaches, and then leaks {}",
             flow(closing.at_nl_min.value),
             flow(closing.leak_nl_min.value)
         ));

@@ -59,20 +59,20 @@ pub(super) fn controls(context: &Context, circuit: &CircuitReport, width: f64, s
         ),
     ];
     let columns =
-        [flexible("set at the switch and in the program"), figures("worked out"), figures("stated")];
+        [flexible("setting at the switch and controller"), figures("calculated"), figures("stated")];
     let style = &tight(style);
     let (head, mut rows) = table(&columns, &rows, width, style);
     let says = if made.is_some() {
         &format!(
-            "Part held: {} at the source's switch, or the alarm level where that is more. Alarm: the least level at which every \
-             factor is as required. Time-out: twice the time the pick takes to the held level, at least half a second. Hold: \
-             with a check valve at the source.",
+            "Part held: {} at the source's switch, or the alarm level where that is more. Alarm: the lowest \
+            level at which every required factor is met. Time-out: twice the time to the part-held level, at \
+            least half a second. Hold: with a check valve at the source.",
             analysis::design_share()
         )
     } else if circuit.slow.is_some() {
-        "Nothing can be set while some required factor is not met."
+        "No settings can be given while a required factor is not met."
     } else {
-        "The figures of the controls were not worked out for this sheet."
+        "The settings of the controls were not calculated for this sheet."
     };
     append(&mut rows, note_after(says, width, style));
     Section { name: "controls", heading: heading(circuit, "for the controls"), head, rows }
@@ -97,7 +97,7 @@ pub(super) fn open(context: &Context, circuit: &CircuitReport, width: f64, style
     let unit = unit_of(Quantity::VacuumLevel, context.units).1;
     let columns = [
         words("open"),
-        figures(format!("least level {unit}")),
+        figures(format!("lowest level {unit}")),
         words("at"),
         flexible("then lost"),
         words("part"),
@@ -134,8 +134,8 @@ pub(super) fn open(context: &Context, circuit: &CircuitReport, width: f64, style
         .map(|until| format!("{}: {}", until.what.says(), until.shown(|cup| context.tag(cup))))
         .collect();
     says.push_str(&format!(
-        " Open cups {}. Cups are opened in the order that hurts most; an open cup carries nothing and draws air; the level is \
-         lost where another cup of the circuit has less than the level asked for.",
+        " Open cups {}. Cups are opened worst first; an open cup carries nothing and draws air; the level is \
+        lost where another cup of the circuit has less than the required level.",
         counted.join("; ")
     ));
     append(&mut rows, note_after(&says, width, style));
@@ -146,7 +146,7 @@ pub(super) fn open(context: &Context, circuit: &CircuitReport, width: f64, style
 pub(super) fn figures_of(context: &Context, circuit: &CircuitReport, width: f64, style: &Style) -> Section {
     let title = heading(circuit, "release, hold, air and cost");
     let Some(slow) = &circuit.slow else {
-        let says = "Times, hold, air and cost were not worked out for this sheet.";
+        let says = "Times, hold, air and cost were not calculated for this sheet.";
         let rows = vec![paragraph(says, note(style), 0.0, width)];
         return Section { name: "circuit figures", heading: title, head: Vec::new(), rows };
     };
@@ -163,7 +163,7 @@ pub(super) fn figures_of(context: &Context, circuit: &CircuitReport, width: f64,
 }
 
 fn figure_rows(context: &Context, slow: &CircuitSlow) -> Vec<(&'static str, String)> {
-    let kept = if slow.still_held { "over a minute" } else { "not worked out" };
+    let kept = if slow.still_held { "over a minute" } else { "not calculated" };
     let release = |time: Option<f64>| time.map_or(kept.to_owned(), |s| context.figure(s, Quantity::Time));
     let hold = |time: Option<f64>| {
         time.map_or("none, a factor is below 1 already".to_owned(), |seconds| lasting(context, seconds))
@@ -179,7 +179,7 @@ fn figure_rows(context: &Context, slow: &CircuitSlow) -> Vec<(&'static str, Stri
     let time = |seconds: f64| context.figure(seconds, Quantity::Time);
     let add = [
         ("part held, from the signal", slow.controls.and_then(|controls| controls.held_s).map(time)),
-        ("one pick, from the signal until released", slow.pick_s.map(time)),
+        ("pick and release, from the signal", slow.pick_s.map(time)),
         ("motor runs per cycle", slow.motors_run_s.map(time)),
         ("compressed air per cycle", slow.air_nl_per_pick.map(normal)),
         ("of it blown off", slow.blow_off_nl_per_pick.map(normal)),
@@ -199,13 +199,13 @@ fn run(context: &Context, circuit: &CircuitReport) -> String {
     let operation = &supply.operation;
     let time = |seconds: f64| context.figure(seconds, Quantity::Time);
     let mut says = format!(
-        "Times begin with the signal: the valve takes {}, the switch {}.",
+        "Times start at the signal and include {} for the valve and {} for the switch.",
         time(operation.valve_s.value),
         time(operation.switch_s.value)
     );
     if let Some((valve, feed_kpa)) = operation.blow_off.of(source.kind) {
         says.push_str(&format!(
-            " Blown off through C {} dm³/(s·bar), b {}, fed with {}.",
+            " Blown off through C {} dm³/(s·bar), b {}, fed at {}.",
             units::figure(valve.c_dm3_s_bar, 3),
             units::figure(valve.b, 2),
             context.figure(feed_kpa, Quantity::FeedPressure)
@@ -213,26 +213,26 @@ fn run(context: &Context, circuit: &CircuitReport) -> String {
     }
     if operation.vessel_ml > 0.0 {
         let vessel = context.figure(operation.vessel_ml, Quantity::Volume);
-        says.push_str(&format!(" A vessel of {vessel} stands between source and valves."));
+        says.push_str(&format!(" A vessel of {vessel} sits between source and valves."));
     }
     if let Some(exhaust) = operation.exhaust.as_ref().filter(|_| source.kind == SourceKind::Ejector) {
         says.push_str(&format!(
-            " The exhaust passes a hose of {}, {} long{}.",
+            " The exhaust goes through a hose of {}, {} long{}.",
             context.figure(exhaust.bore_mm, Quantity::Length),
             context.figure(exhaust.length_mm, Quantity::Length),
             if exhaust.silencer.is_some() { ", and a silencer" } else { "" }
         ));
     }
     if source.kind != SourceKind::Ejector && operation.motors_stop {
-        says.push_str(" The motor stops between picks.");
+        says.push_str(" The motor stops between cycles.");
     }
     says
 }
 
 fn remarks(context: &Context, slow: &CircuitSlow) -> String {
     let mut says =
-        "Hold is from the design level until the factor of some motion reaches 1. Energy is that of the compressor or the motor; \
-                    picks, hours and prices are those of the project's cycle."
+        "Hold time is from the design level until the factor of a motion reaches 1. Energy is that of the \
+        compressor or motor; cycles, hours and prices are those of the project's cycle."
             .to_owned();
     if let Some(against) = &slow.against {
         let currency = context.project.cycle.currency.trim();
@@ -244,12 +244,12 @@ fn remarks(context: &Context, slow: &CircuitSlow) -> String {
                 plain(context, of.cost_per_year_saving, 0, currency)
             )
         });
-        says.push_str(&format!(" Cost a year by arrangement of the same source: {}.", each.join("; ")));
+        says.push_str(&format!(" Cost per year by arrangement of the same source: {}.", each.join("; ")));
     }
     if context.report.ages.of(Slow::Times) == Age::Older {
         says.push_str(
-            " Times, hold, one cup open and the figures of the controls are of an earlier plan and were being worked out \
-             anew when this sheet was made.",
+            " Times, hold, one cup open and the settings of the controls are from an earlier plan and were \
+            not recalculated yet when this sheet was made.",
         );
     }
     says

@@ -61,8 +61,8 @@ pub(super) fn levels(context: &Context, circuit: &CircuitReport, width: f64, sty
     let (head, mut rows) = table(&columns, &rows, width, style);
     let deepest = circuit.sources.iter().map(|source| source.deepest_kpa).fold(f64::INFINITY, f64::min);
     let mut says = format!(
-        "All cups on the part; {} asked for. * marks the lowest level. Air is what leaks in at the cup, and what the \
-         source draws, as {}.",
+        "All cups on the part; {} required. * marks the lowest level. Air is the leakage at the cup and the \
+        flow the source draws, as {}.",
         context.figure(circuit.wanted_kpa, Quantity::VacuumLevel),
         context.units.flow.reference()
     );
@@ -73,20 +73,20 @@ pub(super) fn levels(context: &Context, circuit: &CircuitReport, width: f64, sty
     if let Some(design) = &circuit.design {
         let level = |kpa: f64| context.figure(kpa, Quantity::VacuumLevel);
         says.push_str(&format!(
-            " Steady is what the circuit comes to; factors are worked out at the design level: {} at the switch at the source, \
-             {}. Alarm below {}.",
+            " Steady is the level the circuit reaches; factors are calculated at the design level: {} at the \
+            switch at the source, {}. Alarm below {}.",
             level(design.design_kpa),
             match design.from {
                 DesignFrom::Switch if design.never_held() => "which waits for more".to_owned(),
                 DesignFrom::Switch => "as stated".to_owned(),
                 DesignFrom::Share => format!("{}, since none is stated", analysis::design_share()),
-                DesignFrom::Stated => "the level stated".to_owned(),
+                DesignFrom::Stated => "the stated level".to_owned(),
             },
             level(design.alarm_kpa),
         ));
     }
     if timed {
-        says.push_str(" Times are from the start of the source to that share of the level at work.");
+        says.push_str(" Times are from the start of the source to that share of the steady level.");
     }
     append(&mut rows, note_after(&says, width, style));
     Section { name: "circuit levels", heading: heading(circuit, "levels at cups and sources"), head, rows }
@@ -212,7 +212,7 @@ pub(super) fn zones(context: &Context, circuit: &CircuitReport, width: f64, styl
             let level = context.figure(kpa, Quantity::VacuumLevel);
             format!("at the source, from {level}{}", if stated.is_some() { " as stated" } else { "" })
         }
-        None => "at the source; its level is not worked out".to_owned(),
+        None => "at the source; its level is not calculated".to_owned(),
     };
     let columns = [
         words("zone"),

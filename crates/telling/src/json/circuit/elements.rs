@@ -36,7 +36,7 @@ pub(in crate::json) struct ElementJson<'a> {
     zone: Option<&'a str>,
     length_mm: Option<f64>,
     bore_mm: Option<f64>,
-    /// By which a fitting loses; not of a stated conductance.
+    /// Method for the loss of a fitting; not for a stated conductance.
     #[cfg_attr(test, schemars(extend("enum" = ["table", "2-K", "3-K", "K 0.5"])))]
     method: Option<&'static str>,
     /// Towards the source.

@@ -13,7 +13,7 @@ pub(in crate::json) struct VacuumJson<'a> {
     /// has there, 1.185 kg/m³.
     #[cfg_attr(test, schemars(length(min = 1)))]
     pub flows_of: &'static str,
-    /// Picks, hold time and prices that cost follows from; prices in the currency, air per m³ ANR.
+    /// Cycles, hold time and prices behind the cost; prices in the currency, air per m³ ANR.
     pub cycle: CycleJson<'a>,
     pub circuits: Vec<CircuitJson<'a>>,
 }
@@ -26,7 +26,7 @@ pub(in crate::json) struct CircuitJson<'a> {
     pub name: &'a str,
     #[cfg_attr(test, schemars(extend("enum" = ["stated", "solved", "not converged", "undetermined", "invalid"])))]
     pub status: &'static str,
-    /// Why there is no figure.
+    /// Why there is no result.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     #[cfg_attr(test, schemars(inner(length(min = 1))))]
     pub says: Vec<&'a str>,
@@ -76,15 +76,15 @@ pub(in crate::json) struct CircuitJson<'a> {
     /// From the signal until the part is released, by blow-off where there is one.
     #[cfg_attr(test, schemars(range(min = 0)))]
     pub pick_s: Option<f64>,
-    /// How long the source draws in one pick.
+    /// How long the source draws in one cycle.
     #[cfg_attr(test, schemars(range(min = 0)))]
     pub running_s: Option<f64>,
-    /// How long motors run in one pick.
+    /// How long motors run in one cycle.
     #[cfg_attr(test, schemars(range(min = 0)))]
     pub motors_run_s: Option<f64>,
     /// With how many cups open something comes about: a required factor missed, the part drops (a lip with a
-    /// factor below 1 fails until the rest holds), another cup of the circuit below the level asked for. Open
-    /// cups carry nothing. number 0: so with none open. cups: in the order that hurts most; of one open cup every
+    /// factor below 1 fails until the rest holds), another cup of the circuit below the required level. Open
+    /// cups carry nothing. number 0: so with none open. cups: worst first; of one open cup every
     /// choice is tried, of more the worst next one. none instead of number: never, or no motion to tell by.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     #[cfg_attr(test, schemars(extend("minItems" = 3, "maxItems" = 3)))]
@@ -96,9 +96,9 @@ pub(in crate::json) struct CircuitJson<'a> {
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub arrangements: Vec<ArrangementJson<'a>>,
     pub controls: Option<ControlsJson>,
-    /// Level at the worst cup against the hours at work since the filters were cleaned.
+    /// Level at the worst cup against the running hours since the filters were cleaned.
     pub dust: Option<DustJson>,
-    /// The circuit as it was solved: times and cost can be worked out anew from it, with operation and cycle.
+    /// The circuit as it was solved: times and cost can be recalculated from it, with operation and cycle.
     pub network: Option<NetworkJson<'a>>,
 }
 
@@ -123,9 +123,9 @@ pub(in crate::json) struct CircuitCupJson<'a> {
     #[cfg_attr(test, schemars(length(min = 1)))]
     pub tag: &'a str,
     pub level_kpa: f64,
-    /// Level that the cup's figures are worked out at.
+    /// Level that the cup's figures are calculated at.
     pub design_level_kpa: f64,
-    /// Its level against the level asked for, as the finding circuit.level judges it.
+    /// Its level against the required level, as the finding circuit.level judges it.
     #[cfg_attr(test, schemars(extend("enum" = ["ok", "watch", "fail"])))]
     pub against_wanted: &'static str,
     pub leak_nl_min: f64,
@@ -157,13 +157,13 @@ pub(in crate::json) struct CircuitSourceJson<'a> {
     pub level_kpa: f64,
     pub flow_nl_min: f64,
     pub deepest_kpa: f64,
-    /// What hose and silencer behind an ejector hold up above the atmosphere while it draws freely, and the
+    /// Back-pressure of hose and silencer behind an ejector at free flow, and the
     /// shares of free flow and deepest level that leaves.
     pub exhaust: Option<BackPressureJson>,
     pub at_mm: Option<[f64; 3]>,
     /// Level kPa, flow L/min ANR.
     pub curve: Vec<[f64; 2]>,
-    /// What the circuit leaks with the source's port at that level.
+    /// Leakage of the circuit with the source's port at that level.
     pub leak_curve: Vec<[f64; 2]>,
 }
 
@@ -254,10 +254,10 @@ pub(in crate::json) struct ArrangementJson<'a> {
 #[derive(Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 pub(in crate::json) struct LevelsJson {
-    /// What the circuit comes to, or the level stated.
+    /// The level the circuit reaches, or the stated one.
     #[cfg_attr(test, schemars(range(min = 0)))]
     pub steady_kpa: f64,
-    /// What factors are worked out at.
+    /// What factors are calculated at.
     #[cfg_attr(test, schemars(range(min = 0)))]
     pub design_kpa: f64,
     /// Below it the machine stops with a part held.
@@ -276,12 +276,12 @@ pub(in crate::json) struct LevelsJson {
 pub(in crate::json) struct ControlsJson {
     #[cfg_attr(test, schemars(range(min = 0)))]
     pub held_kpa: f64,
-    /// Least level at which every factor is as required.
+    /// Lowest level at which every required factor is met.
     #[cfg_attr(test, schemars(range(min = 0)))]
     pub alarm_kpa: f64,
     #[cfg_attr(test, schemars(range(min = 0)))]
     pub saving_off_kpa: f64,
-    /// From the signal until the control knows that the part is held.
+    /// From the signal until the controller sees the part as held.
     #[cfg_attr(test, schemars(range(min = 0)))]
     pub held_s: Option<f64>,
     #[cfg_attr(test, schemars(range(min = 0)))]
