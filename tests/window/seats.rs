@@ -120,7 +120,7 @@ fn a_valve_is_opened_by_a_click_what_it_costs_is_said_and_the_fewest_zones_are_t
 #[test]
 fn the_other_hand_and_another_part_are_carried_and_taken_off() {
     let mut window = window();
-    click(&mut window, "Put away");
+    click(&mut window, "Hide guide");
     let before = window.state().project().clone();
     window.key_press_modifiers(Modifiers::COMMAND, Key::K);
     ready(&mut window);

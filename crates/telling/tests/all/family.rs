@@ -179,7 +179,7 @@ fn a_part_beside_all_cups_is_named_and_the_other_keeps_its_figures() {
     let finding = said(&report, "seat.none");
     assert_eq!(finding.says, "Small blank: The part lies beside all cups of the tool.");
     assert!(
-        report.verdict.sentence.starts_with("Small blank: No figure yet: "),
+        report.verdict.sentence.starts_with("Small blank: No result yet: "),
         "{}",
         report.verdict.sentence
     );
