@@ -22,7 +22,7 @@ case $seconds in
     ;;
 esac
 shift
-[ $# -gt 0 ] || set -- units models_csv sources_csv project_ron svg dxf pdf import check_project check_drawing
+[ $# -gt 0 ] || set -- units models_csv sources_csv project_ron svg dxf pdf picture import check_project check_drawing
 
 if ! cargo fuzz --version >/dev/null 2>&1; then
     cargo install --locked cargo-fuzz || {

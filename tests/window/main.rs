@@ -18,6 +18,7 @@ mod review;
 mod seats;
 mod session;
 mod slow;
+mod tracing;
 mod typed;
 
 use analysis::Severity;

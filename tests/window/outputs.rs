@@ -262,7 +262,7 @@ fn replacing_asks_for_every_page_that_is_there_and_all_come_or_none() {
     write(&mut window);
     let pages = || std::fs::read_dir(folder.path()).unwrap().count();
     let count = pages();
-    assert!(count > 3);
+    assert!(count >= 3);
     // The first page is gone, the second is a note now, the third is a page.
     std::fs::remove_file(at("tray.svg")).unwrap();
     std::fs::write(at("tray-2.svg"), "Dear all,\n").unwrap();

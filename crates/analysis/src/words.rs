@@ -266,8 +266,9 @@ pub fn capital(text: &str) -> String {
     }
 }
 
-/// How a part bends, in a line: its greatest sag, where, and how far its cups are from those of a rigid part.
-pub fn bending(report: &BendingReport, choice: &UnitChoice) -> String {
+/// How a part bends, in a line: its greatest sag, where it is from the part's datum, and how far its cups are from those of a
+/// rigid part.
+pub fn bending(report: &BendingReport, datum: DVec2, choice: &UnitChoice) -> String {
     let words = Words { choice };
     let sag = report.deepest().map_or_else(String::new, |motion| {
         let worth = match motion.sag_is {
@@ -275,7 +276,11 @@ pub fn bending(report: &BendingReport, choice: &UnitChoice) -> String {
             SagIs::Less => " or less",
             SagIs::VeryLarge => ", very large",
         };
-        format!("Sags by {}{worth} at {}; ", words.length(motion.sag_mm.abs()), words.pair(motion.sag_at))
+        format!(
+            "Sags by {}{worth} at {}; ",
+            words.length(motion.sag_mm.abs()),
+            words.pair(motion.sag_at - datum)
+        )
     });
     let rigid = if report.as_good_as_rigid() {
         "effectively rigid".to_owned()

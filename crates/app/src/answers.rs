@@ -50,6 +50,7 @@ impl Cupwright {
                 }
             }
             Effect::Aside(edit) => self.apply_aside(*edit),
+            Effect::Trace(path, page) => self.lay_under(&path, page),
             Effect::Waited => {
                 if let Dialog::Waiting(form, behind) = dialog {
                     self.waited(&form);

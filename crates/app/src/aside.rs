@@ -94,6 +94,36 @@ impl Cupwright {
         });
     }
 
+    /// Lays a picture, or a page of a PDF that is one, under the plan.
+    pub(crate) fn lay_under(&mut self, path: &Path, page: usize) {
+        let (path, name) = (path.to_owned(), called(path));
+        let corner = self.part_corner();
+        self.aside(&format!("Picture {name}"), "Reading it", move |watch| {
+            let read = match exchange::picture_bytes(&path) {
+                Ok(bytes) => {
+                    exchange::picture_to_trace(&name, &bytes, page, watch).map_err(|e| e.to_string())
+                }
+                Err(error) => Err(format!("the picture could not be read: {error}: {name}")),
+            };
+            Box::new(move |app| match read {
+                Ok(scan) => {
+                    let picture = document::Traced { at: corner, ..scan.picture };
+                    app.apply(Edit::Trace { picture: Some(Arc::new(picture)), what: String::new() });
+                    app.plan.tool = crate::plan::Tool::Trace;
+                    app.say(&scan.told.join(" "));
+                }
+                Err(says) => app.dialog = Some(Dialog::message("Picture to trace", &says)),
+            })
+        });
+    }
+
+    /// The lower left of the part in hand, mm.
+    fn part_corner(&self) -> glam::DVec2 {
+        let project = self.history.committed();
+        let part = project.layout(self.layout).and_then(|layout| project.part(layout.part));
+        part.and_then(|part| part.outline.bounds()).map_or(glam::DVec2::ZERO, |bounds| bounds.min)
+    }
+
     /// Takes up a project made of these parts of a drawing.
     pub(crate) fn take_drawing(&mut self, drawing: Arc<Drawing>, chosen: Vec<usize>, name: String) {
         let units = self.prefs.unit_choice();

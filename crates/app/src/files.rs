@@ -49,7 +49,7 @@ impl FileKind {
     pub fn extensions(self) -> &'static [&'static str] {
         match self {
             Self::Project => &["ron"],
-            Self::Drawing => &["dxf", "svg", "pdf"],
+            Self::Drawing => &["dxf", "svg", "pdf", "png", "jpg", "jpeg"],
             Self::Pages => &["pdf", "svg", "png"],
             Self::Sheet => &["pdf", "html", "svg", "png"],
             Self::Table => &["csv"],

@@ -166,6 +166,9 @@ impl Cupwright {
                 self.plan.tool =
                     if self.plan.tool == Tool::EditOutline { Tool::Select } else { Tool::EditOutline }
             }
+            C::Datum => self.plan.tool = Tool::Datum,
+            C::Trace if view.project.traced.is_some() => self.plan.tool = Tool::Trace,
+            C::Trace => self.dialog = Some(Dialog::ask_import()),
             C::ZoomIn => self.zoom(1.25),
             C::ZoomOut => self.zoom(0.8),
             C::ZoomFit => self.plan.fit = true,

@@ -122,6 +122,7 @@ pub fn difference(old: &Project, new: &Project) -> Vec<Change> {
         sheet,
         issued: _,
         review: _,
+        traced: _,
         last_id: _,
     } = new;
     let mut found = Found(Vec::new());

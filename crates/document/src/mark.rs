@@ -119,6 +119,14 @@ mod tests {
     #[test]
     fn a_mark_of_the_first_form_is_the_same_for_ever() {
         let part = crate::Part::rectangle(crate::PartId(1), "Tray blank", 600.0, 400.0);
-        assert_eq!(of(&Project::new("Tray line 2", part)), "0d49-3224");
+        let mut project = Project::new("Tray line 2", part);
+        assert_eq!(of(&project), "0d49-3224");
+        // A picture to trace is no content.
+        let png: std::sync::Arc<[u8]> = (*b"\x89PNG").into();
+        let at = glam::DVec2::ZERO;
+        let traced =
+            crate::Traced { name: "a.png".into(), png, at, dot_mm: 1.0, strength: 0.5, locked: false };
+        project.traced = Some(std::sync::Arc::new(traced));
+        assert_eq!(of(&project), "0d49-3224");
     }
 }

@@ -2,17 +2,20 @@
 
 mod circuit;
 mod cup_model;
+mod datum;
 mod layout;
 mod motion;
 mod operation;
 mod part;
 mod review;
 mod seat;
+mod traced;
 mod trial;
 mod values;
 
 pub use circuit::*;
 pub use cup_model::*;
+pub use datum::*;
 pub use layout::*;
 pub use motion::*;
 pub use operation::*;
@@ -20,6 +23,7 @@ pub use part::*;
 pub use review::*;
 pub use seat::*;
 use std::sync::Arc;
+pub use traced::*;
 pub use trial::*;
 pub use values::*;
 
@@ -56,6 +60,8 @@ pub struct Project {
     pub issued: Vec<Arc<Issued>>,
     /// What colleagues say of it.
     pub review: Arc<Review>,
+    /// The picture under the plan, to trace an outline from.
+    pub traced: Option<Arc<Traced>>,
     /// Highest number ever given to anything; ids are never reused.
     pub last_id: u32,
 }

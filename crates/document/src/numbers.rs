@@ -37,6 +37,23 @@ fn vec3(at: At<'_>, v: &mut DVec3, each: Each<'_>) {
     each(at, &mut v.z);
 }
 
+/// Why a picture to trace cannot be kept; a clause.
+pub(crate) fn wrong_picture(picture: &crate::Traced) -> Option<&'static str> {
+    let figures = [picture.at.x, picture.at.y, picture.dot_mm, picture.strength];
+    if picture.png.len() > crate::Traced::MOST_BYTES {
+        Some("it takes more than 1 MB")
+    } else if picture.dots().is_none() {
+        Some("it is no PNG of at most 4 million dots, 4096 along a side")
+    } else if !figures.iter().all(|figure| figure.is_finite() && figure.abs() < 1e6)
+        || !(1e-6..=1e4).contains(&picture.dot_mm)
+        || !(0.0..=1.0).contains(&picture.strength)
+    {
+        Some("its place, size or strength is no sensible figure")
+    } else {
+        None
+    }
+}
+
 /// Numbers of a part except those of its outline and keep-outs, which are shared (see [`loop_is_finite`]).
 pub(crate) fn part(p: &mut Part, each: Each<'_>) {
     each(own("part.thickness_mm"), &mut p.thickness_mm);
@@ -75,6 +92,10 @@ pub(crate) fn part(p: &mut Part, each: Each<'_>) {
     }
     if let Some(damping) = &mut p.damping {
         each(own("part.damping"), &mut damping.value);
+    }
+    if let Some(datum) = &mut p.datum {
+        each(own("part.datum.at"), &mut datum.at.x);
+        each(own("part.datum.at"), &mut datum.at.y);
     }
     each(own("part.uneven_mm"), &mut p.uneven_mm);
     each(own("part.placement.position_mm"), &mut p.placement.position_mm);

@@ -54,6 +54,7 @@ impl Project {
             accepted: Vec::new(),
             sheet: SheetFields { title: name.to_owned(), ..SheetFields::default() },
             issued: Vec::new(),
+            traced: None,
             review: Arc::default(),
             last_id,
         }
@@ -181,6 +182,7 @@ impl Part {
             allowable_n_mm2: None,
             damping: None,
             stiff_blocks: false,
+            datum: None,
             uneven_mm: 0.0,
             placement: Placement::default(),
         };

@@ -30,9 +30,10 @@ pub enum Standing {
 }
 
 impl Project {
-    /// What a revision freezes and a fingerprint covers: all but the issued revisions and what is said in review.
+    /// What a revision freezes and a fingerprint covers: all but the issued revisions, what is said in review and a
+    /// picture to trace.
     pub fn content(&self) -> Self {
-        Self { issued: Vec::new(), review: Arc::default(), ..self.clone() }
+        Self { issued: Vec::new(), review: Arc::default(), traced: None, ..self.clone() }
     }
     /// Whether another project has the same content; the counter of ids does not count.
     pub fn same_content(&self, other: &Self) -> bool {

@@ -6,6 +6,7 @@ use std::borrow::Cow;
 /// A table being written.
 pub(crate) struct Table {
     writer: csv::Writer<Vec<u8>>,
+    columns: usize,
 }
 
 impl Table {
@@ -14,11 +15,22 @@ impl Table {
             csv::WriterBuilder::new().quote_style(csv::QuoteStyle::NonNumeric).from_writer(Vec::new());
         // Writing to memory cannot fail.
         drop(writer.write_record(header));
-        Self { writer }
+        Self { writer, columns: header.len() }
     }
 
     pub(crate) fn row(&mut self, cells: &[String]) {
         drop(self.writer.write_record(cells.iter().map(|cell| guarded(cell).into_owned())));
+    }
+
+    /// What the table is of and what is to be heeded, below its rows: a row each, marked by a sign that no tag begins with.
+    pub(crate) fn told(&mut self, project: &document::Project, reports: &[&analysis::Report]) {
+        for says in telling::Identity::of(project, reports).lines(&project.sheet) {
+            let mut cells = vec![String::new(); self.columns];
+            if let Some(first) = cells.first_mut() {
+                *first = format!("# {says}");
+            }
+            self.row(&cells);
+        }
     }
 
     pub(crate) fn finish(self) -> String {

@@ -123,6 +123,20 @@ pub enum ImportError {
         /// What was found instead, with the open ends, and what to do.
         says: String,
     },
+    /// There are no lines to import, but perhaps a picture to trace.
+    #[error("{says}: {name}")]
+    NoLines {
+        /// File name.
+        name: String,
+        /// What there is instead, and what to do.
+        says: String,
+        /// The page that was looked at, from 1.
+        page: usize,
+        /// How many the file has; 1 for a picture.
+        pages: usize,
+        /// Whether it is a picture that can be laid under the plan.
+        picture: bool,
+    },
     /// The part's outline does not close, and nothing else is taken in its place.
     #[error("{says}; draw what is missing{}: {name}", or_join(*gap_mm))]
     OpenOutline {

@@ -56,6 +56,7 @@ mod spline;
 mod subpath;
 mod svg;
 mod tables;
+mod trace;
 mod watch;
 mod words;
 
@@ -83,6 +84,7 @@ pub use simplify::{TolerancePreview, preview, simplified};
 pub use sources_csv::{SourcesRead, sources_from_csv, sources_to_csv};
 pub use tables::{findings_csv, hole_table_csv, hose_schedule_csv, parts_list_csv};
 
+pub use trace::{MOST_SOURCE_DOTS, Scan, greys_of, is_picture, picture_bytes, picture_to_trace};
 pub use watch::{Progress, Watch};
 
 use drawing::{Format, Sketch, Sources};

@@ -130,6 +130,8 @@ pub fn read_drawing_bytes_watched(
     clean::add_keep_outs(keep_outs, &sources, unit.mm(), gap, scale, &mut parts, &marks.texts, &mut notes)
         .map_err(named)?;
     if let Some(part) = parts.first() {
+        // Where dimensions told the scale, how many pixels an inch has is no question any more.
+        let figures = if scale == 1.0 || figures == Figures::Lengths { figures } else { Figures::Lengths };
         let doubts = size_choices(part, unit, unit_from, figures, options);
         choices.splice(0..0, doubts);
     }
@@ -259,6 +261,11 @@ fn told_by(name: &str, bytes: &[u8]) -> Result<Kind, Trouble> {
     }
     if start.starts_with(b"PK") {
         return not("it is an archive; unpack it first");
+    }
+    if crate::is_picture(bytes) {
+        let says = "it is a picture, which has no lines; lay it under the plan and trace it (in the window: Menu, Part, \
+                    Picture to trace…)";
+        return Err(Trouble::NoLines { says: says.to_owned(), page: 1, pages: 1, picture: true });
     }
     if start.starts_with(b"%PDF") {
         return Ok(Kind::Pdf);

@@ -15,6 +15,7 @@
 //! | which part of it hangs over | [`SoundSurface::overhang`] |
 //! | where may its centre be | [`landing_region`] |
 //! | do two lips overlap | [`gap`] |
+//! | where may a text stand among drawn things | [`Placer`] |
 //!
 //! No files, no serialisation, no threads, no clock: plain numbers in, plain numbers out. A number that is not finite
 //! gives no answer (`None` or empty) rather than another such number.
@@ -28,6 +29,7 @@ mod edge;
 mod gap;
 mod hull;
 mod landing;
+mod lettering;
 mod lip;
 mod mass;
 mod outline;
@@ -46,6 +48,7 @@ pub use cover::{Cover, cover};
 pub use gap::gap;
 pub use hull::{hull, inside_hull};
 pub use landing::{FlatPolygon, LandingIndex, LandingRegion, landing_corners, landing_region};
+pub use lettering::{Held, Leader, Mark, Place, Placer, Wanted, around};
 pub use lip::{Lip, LipLine, LipShape};
 pub use mass::{MassProperties, areal_mass};
 pub use outline::{Bounds, Loop, Outline, Vertex};

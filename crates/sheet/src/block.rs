@@ -30,7 +30,21 @@ pub(crate) struct Section {
     pub rows: Vec<Block>,
 }
 
+/// Whether a block holds a row of a table.
+fn is_row(block: &Block) -> bool {
+    block.items.iter().any(|item| matches!(item, Item::Tagged { tag, .. } if tag.role == Role::Row))
+}
+
 impl Section {
+    /// The head of the table, where any of these rows is one of it: notes that follow a table in the next column have none.
+    pub fn head_over(&self, rows: &[Block]) -> &[Block] {
+        if rows.iter().any(is_row) { &self.head } else { &[] }
+    }
+    /// Height of the heading and of the head over these rows.
+    pub fn height_over(&self, rows: &[Block], style: &Style) -> f64 {
+        let heading = if self.heading.is_empty() { 0.0 } else { style.heading * 1.4 };
+        heading + self.head_over(rows).iter().map(|b| b.height).sum::<f64>()
+    }
     /// The heading; none for a section that goes on from the one before.
     pub fn heading_block(&self, continued: bool, style: &Style) -> Block {
         if self.heading.is_empty() {
@@ -52,13 +66,8 @@ impl Section {
         let says = if continued { format!("{}, continued", self.heading) } else { self.heading.clone() };
         Block { height: style.heading * 1.4, items: vec![Tag::new(Role::Heading, says).over(items)] }
     }
-    /// Height of the heading and the head that repeat.
-    pub fn head_height(&self, style: &Style) -> f64 {
-        let heading = if self.heading.is_empty() { 0.0 } else { style.heading * 1.4 };
-        heading + self.head.iter().map(|b| b.height).sum::<f64>()
-    }
     pub fn height(&self, style: &Style) -> f64 {
-        self.head_height(style) + self.rows.iter().map(|b| b.height).sum::<f64>()
+        self.height_over(&self.rows, style) + self.rows.iter().map(|b| b.height).sum::<f64>()
     }
 }
 

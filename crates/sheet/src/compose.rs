@@ -1,16 +1,16 @@
 //! Lays a report out on pages: the plan, then chapter by chapter what belongs to it.
 
+use crate::SheetOptions;
 use crate::block::Section;
 use crate::chapters::{self, CHAPTERS, Chapter, PARTS_ON_THE_TOOL, WORDS_OF_THE_PLAN};
 use crate::context::Context;
-use crate::first::{self, Arrangement};
+use crate::first::{self, Arrangement, First, MAY_FOLLOW};
 use crate::flow::{Column, Flow};
 use crate::frame::{self, Rect};
-use crate::page::{Item, Page};
+use crate::page::{Item, Page, Pen, Tone};
 use crate::plan::Look;
 use crate::style::Style;
 use crate::title_block::{self, Facts};
-use crate::{Paper, SheetOptions};
 use analysis::Report;
 use document::Project;
 use glam::dvec2;
@@ -22,9 +22,9 @@ pub(crate) const PAD: f64 = 4.0;
 pub(crate) const CLEAR: f64 = 6.5;
 
 /// Lays the sheet out: the plan with result, signs and cautions; its mirrored twin when asked for; cups and parts list;
-/// what the tool holds and what that rests on; commissioning and upkeep. Tables that do not fit go on, and every page has
-/// its number "n of m". On A2 and larger a chapter begins on the page of the one before where it fits there whole. The
-/// same project and report give the same pages.
+/// what the tool holds and what that rests on; commissioning and upkeep. The hole table stands beside the plan where it has
+/// room there. A chapter begins under the one before, tables that do not fit go on, and every page has its number "n of m".
+/// The same project and report give the same pages.
 ///
 /// The report must be one of a layout of this project.
 ///
@@ -110,9 +110,8 @@ pub(crate) fn sets<'a>(
             let look = Look::mirrored().of_part(&seat.name);
             drafts.push(plan_page(&context, &first, &look, &name("Plan, mirrored")));
         }
-        let left_out = first.words_left_out().then_some(&WORDS_OF_THE_PLAN);
-        let chapters: Vec<&Chapter> = left_out.into_iter().chain(holds).collect();
-        let mut pages = chapter_pages(&context, options, &chapters);
+        let said = first.said();
+        let mut pages = chapter_pages(&context, options, &said, &with_words(&said, holds));
         pages.iter_mut().for_each(|page| page.name = name(&page.name));
         plans.push(Set { context, drafts, facts: facts.clone(), style: first.style });
         later.push(Set { context, drafts: pages, facts, style: first.style });
@@ -120,7 +119,8 @@ pub(crate) fn sets<'a>(
     let facts = Facts { instead: None, scale: None, sheet: 0, sheets: 0 };
     let of_tool = |chapters: &[&'static Chapter]| {
         let context = of(project, tool, None);
-        let drafts = chapter_pages(&context, options, chapters);
+        let none = First { words: false, there: Vec::new() };
+        let drafts = chapter_pages(&context, options, &none, chapters);
         Set { context, drafts, facts: facts.clone(), style }
     };
     let once = of_tool(&[&PARTS_ON_THE_TOOL, cups]);
@@ -149,9 +149,8 @@ pub(crate) fn set<'a>(
     if options.mirrored {
         drafts.push(plan_page(&context, &first, &Look::mirrored(), "Plan, mirrored"));
     }
-    let left_out = first.words_left_out().then_some(&WORDS_OF_THE_PLAN);
-    let chapters: Vec<&Chapter> = left_out.into_iter().chain(&CHAPTERS).collect();
-    drafts.extend(chapter_pages(&context, options, &chapters));
+    let said = first.said();
+    drafts.extend(chapter_pages(&context, options, &said, &with_words(&said, &CHAPTERS)));
     let facts = Facts { instead: None, scale, sheet: 0, sheets: 0 };
     Set { context, drafts, facts, style: first.style }
 }
@@ -211,83 +210,87 @@ pub(crate) fn stamped(context: &Context, size_mm: [f64; 2], style: &Style) -> Ve
         .collect()
 }
 
-/// The sections of a chapter laid out on pages of its own.
-fn laid_out(
-    context: &Context,
-    size_mm: [f64; 2],
-    chapter: &Chapter,
-    style: &Style,
-    keep_columns: bool,
-) -> Option<(Flow, Vec<Item>)> {
-    let inner = inner(context, size_mm, style);
-    let with_holes = chapter.name == CHAPTERS[0].name && !keep_columns;
-    let columns = columns(context, inner, style, with_holes);
-    let sections = (chapter.sections)(context, columns[0].width(), style);
-    let sections: Vec<&Section> = sections.iter().collect();
-    if sections.is_empty() {
-        return None;
-    }
-    let flow = if keep_columns {
-        Flow::run(&sections, &columns, style)
-    } else {
-        Flow::balanced(&sections, &columns, style)
-    };
-    Some((flow, stamped(context, size_mm, style)))
+/// Between two chapters on a page; a rule stands in the middle.
+const BETWEEN_CHAPTERS: f64 = 7.0;
+/// A chapter begins on the page of the one before where this share of it is left, or where it fits there whole.
+const LEAST_SHARE: f64 = 1.0 / 3.0;
+
+/// Chapters, behind what found no room beside the plan.
+fn with_words<'c>(first: &First, chapters: impl IntoIterator<Item = &'c Chapter>) -> Vec<&'c Chapter> {
+    first.words.then_some(&WORDS_OF_THE_PLAN).into_iter().chain(chapters).collect()
 }
 
-fn chapter_pages(context: &Context, options: &SheetOptions, chapters: &[&Chapter]) -> Vec<Draft> {
+fn chapter_pages(
+    context: &Context,
+    options: &SheetOptions,
+    first: &First,
+    chapters: &[&Chapter],
+) -> Vec<Draft> {
+    let usual = chapter_drafts(context, options, first, chapters, &Style::new(options.paper, false));
+    // Closer rows where they save a page and can still be read.
+    let closer = chapter_drafts(context, options, first, chapters, &Style::new(options.paper, true));
+    if closer.len() < usual.len() { closer } else { usual }
+}
+
+fn chapter_drafts(
+    context: &Context,
+    options: &SheetOptions,
+    first: &First,
+    chapters: &[&Chapter],
+    style: &Style,
+) -> Vec<Draft> {
     let size_mm = options.size_mm();
-    // On a large paper the columns that a chapter leaves are for the next.
-    let share_pages = options.paper.is_large();
-    let style = Style::new(options.paper, false);
-    let compact = Style::new(options.paper, true);
-    let may_be_compact = !matches!(options.paper, Paper::A4 | Paper::Letter);
+    let inner = inner(context, size_mm, style);
     let mut drafts: Vec<Draft> = Vec::new();
-    let mut flow: Option<Flow> = None;
+    // Where the page before ends, when something stands on it.
+    let mut foot = inner.min.y;
+    // What belongs to the plan stands once: beside it, on a page of its own, or with the parts.
+    let mut there = first.there.clone();
     for chapter in chapters {
-        if let Some(before) = flow.as_ref().filter(|_| share_pages)
-            && let Some(joined) = joined(context, chapter, before, &style)
-            && let Some(last) = drafts.last_mut()
-        {
-            last.name = format!("{}; {}", last.name, chapter.name);
-            last.items.extend(joined.first_page());
-            flow = Some(joined);
+        let with_holes = chapter.name == CHAPTERS[0].name && !first.there.contains(&"cups");
+        let later = columns(context, inner, style, with_holes);
+        let mut sections = (chapter.sections)(context, later[0].width(), style);
+        sections.retain(|section| !there.contains(&section.name));
+        there.extend(sections.iter().map(|section| section.name).filter(|name| MAY_FOLLOW.contains(name)));
+        if sections.is_empty() {
             continue;
         }
-        let Some((mut fresh, stamp)) = laid_out(context, size_mm, chapter, &style, share_pages) else {
-            continue;
-        };
-        // Closer rows where they save a page and can still be read.
-        if may_be_compact
-            && fresh.pages.len() > 1
-            && let Some((closer, _)) = laid_out(context, size_mm, chapter, &compact, share_pages)
-            && closer.pages.len() < fresh.pages.len()
-        {
-            fresh = closer;
-        }
-        for (index, items) in fresh.pages.iter().enumerate() {
+        let sections: Vec<&Section> = sections.iter().collect();
+        let top = foot - BETWEEN_CHAPTERS;
+        let low = |column: &Column| Rect::new(column.min, dvec2(column.max.x, top.max(column.min.y)));
+        let rest: Vec<Column> = later.iter().map(low).collect();
+        let below = (!drafts.is_empty()).then(|| Flow::run(&rest, &sections, &later, style));
+        let roomy = top - inner.min.y >= LEAST_SHARE * inner.height();
+        let below = below.filter(|flow| flow.pages.len() == 1 || (roomy && !flow.pages[0].is_empty()));
+        let shares = below.is_some();
+        let flow = below.unwrap_or_else(|| Flow::run(&later, &sections, &later, style));
+        foot = flow.foot;
+        for (index, items) in flow.pages.into_iter().enumerate() {
+            if index == 0
+                && shares
+                && let Some(last) = drafts.last_mut()
+            {
+                let y = top + BETWEEN_CHAPTERS / 2.0;
+                let pen = Pen::solid(crate::style::THIN, Tone::Second);
+                last.name = format!("{}; {}", last.name, chapter.name);
+                last.items.push(Item::Line { from: dvec2(inner.min.x, y), to: dvec2(inner.max.x, y), pen });
+                last.items.extend(items);
+                continue;
+            }
             let continued = if index == 0 { "" } else { ", continued" };
-            let items = stamp.iter().chain(items).cloned().collect();
+            let items = stamped(context, size_mm, style).into_iter().chain(items).collect();
             drafts.push(Draft { name: format!("{}{continued}", chapter.name), items, title_block: None });
         }
-        flow = Some(fresh);
     }
     drafts
-}
-
-/// A chapter in the columns that the one before left, when it fits there whole.
-fn joined(context: &Context, chapter: &Chapter, before: &Flow, style: &Style) -> Option<Flow> {
-    let sections = (chapter.sections)(context, before.column_width(), style);
-    if sections.is_empty() {
-        return None;
-    }
-    before.joined(&sections.iter().collect::<Vec<_>>(), style)
 }
 
 /// Columns of a later page: as many as can be read, fewer where the hole table would have to wrap.
 pub(crate) fn columns(context: &Context, inner: Rect, style: &Style, with_holes: bool) -> Vec<Column> {
     const GUTTER: f64 = 9.0;
-    let mut count = (inner.width() / (style.column * 0.98)).floor().max(1.0);
+    // On letter paper two columns are a little narrower than on A4.
+    let least = style.column * 0.9;
+    let mut count = ((inner.width() + GUTTER) / (least + GUTTER)).floor().max(1.0);
     let width = |count: f64| (inner.width() - GUTTER * (count - 1.0)) / count;
     if with_holes {
         while count > 1.0 && width(count) < chapters::hole_table_width(context, style) {

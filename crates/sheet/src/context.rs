@@ -2,6 +2,7 @@
 
 use analysis::{CupReport, Family, MotionReport, Report, Severity};
 use document::{CupModel, Layout, Motion, MotionId, Part, Project, Tool};
+use glam::DVec2;
 use telling::Identity;
 use units::{Quantity, UnitChoice, show, show_given};
 
@@ -116,7 +117,16 @@ impl<'a> Context<'a> {
         let shown = show(mm, Quantity::Length, self.units);
         format!("{} {}", units::trimmed(&shown.number), shown.unit)
     }
-    pub fn point(&self, at: glam::DVec2) -> String {
+    /// Where places are counted from, on the part.
+    pub fn datum(&self) -> DVec2 {
+        self.part().map_or(DVec2::ZERO, Part::datum_at)
+    }
+    /// A place on the part, from the datum.
+    pub fn point(&self, at: DVec2) -> String {
+        self.way(at - self.datum())
+    }
+    /// A distance along both axes.
+    pub fn way(&self, at: DVec2) -> String {
         // A decimal comma would make a plain comma between the two figures unreadable.
         format!("{}{}{}", self.length(at.x), self.units.between(), self.length(at.y))
     }

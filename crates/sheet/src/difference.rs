@@ -155,7 +155,7 @@ fn drafts(
     let under = under_plans(&later, area, title_block, foot);
     let all = sections(context, difference, signs, later[0].width(), &style);
     let all: Vec<&Section> = all.iter().collect();
-    let mut pages = Flow::run_from(&under, &all, &later, &style).pages.into_iter();
+    let mut pages = Flow::run(&under, &all, &later, &style).pages.into_iter();
     items.extend(pages.next().unwrap_or_default());
     let mut drafts = vec![Draft { name: "What changed".to_owned(), items, title_block: Some(title_block) }];
     for more in pages {

@@ -2,7 +2,7 @@
 
 use crate::SheetOptions;
 use crate::block::Section;
-use crate::chapters::first_page;
+use crate::chapters::{beside_the_plan, first_page};
 use crate::compose::{CLEAR, PAD};
 use crate::context::Context;
 use crate::flow::draw_section;
@@ -31,95 +31,161 @@ pub(crate) struct Arrangement {
     pub measured: Option<Measured>,
     /// Whether the stamps stand beside the plan's caption rather than over it.
     beside_caption: bool,
+    /// Whether the words that belong to the plan found no room beside it.
+    words_left_out: bool,
+}
+
+/// What of the sheet stands on the first page already.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct First {
+    /// What belongs beside the plan has to stand on a later page.
+    pub words: bool,
+    /// Names of sections on the first page.
+    pub there: Vec<&'static str>,
 }
 
 /// Heights of the band of words under the plan, over that of the title block.
 const BANDS: [f64; 9] = [1.0, 1.2, 1.45, 1.7, 2.0, 2.4, 2.9, 3.5, 4.2];
 
-/// Words may not press the plan below this share of the largest scale it could have.
-const LEAST_PLAN: f64 = 0.19;
+/// Words may not press the plan below this share of the largest scale it could have: one step of the standard scales.
+const LEAST_PLAN: f64 = 0.39;
 
-/// The arrangement with the largest plan that has room for every word; the first of equals, usual letters first.
+/// The arrangement with the largest plan: of equal ones that with all words beside it, then with the hole table, then in the
+/// usual letters; the first of equals.
 pub(crate) fn best(context: &Context, options: &SheetOptions, look: &Look) -> Arrangement {
+    let ratio = |m: &Option<Measured>| m.as_ref().map_or(0.0, |m| m.scale.ratio());
+    let mut best: Option<Arrangement> = None;
+    let mut possible = 0.0_f64;
     for compact in [false, true] {
         let style = Style::new(options.paper, compact);
         let templates = templates(options.size_mm(), &style);
-        let measure = |plan: &Rect| {
-            let room = plan_room(context, plan, look, &style);
-            let measured = plan::measure(context, room, look, &style);
-            let fits = measured.as_ref().is_none_or(|m| m.block.cmple(room + 1e-6).all());
-            (measured, fits)
-        };
-        let words = |width: f64| first_page(context, width, &style);
-        let ratio = |m: &Option<Measured>| m.as_ref().map_or(0.0, |m| m.scale.ratio());
-        let possible = templates.iter().map(|t| measure(&t.plan)).filter(|(_, fits)| *fits);
-        let possible = possible.map(|(measured, _)| ratio(&measured)).fold(0.0, f64::max);
-        if let Some((template, placed, measured)) = largest(templates, &style, &words, &measure)
-            && ratio(&measured) >= LEAST_PLAN * possible
-        {
-            let beside_caption = beside_caption(context, &template.plan, look, &style);
-            return Arrangement { style, template, placed, measured, beside_caption };
+        let measured: Vec<Option<Option<Measured>>> = templates
+            .iter()
+            .map(|template| {
+                let room = plan_room(context, &template.plan, look, &style);
+                let measured = plan::measure(context, room, look, &style);
+                let fits = measured.as_ref().is_none_or(|m| m.block.cmple(room + 1e-6).all());
+                fits.then_some(measured)
+            })
+            .collect();
+        possible = measured.iter().flatten().map(ratio).fold(possible, f64::max);
+        let words = |width: f64| all_words(context, width, &style);
+        let mut known = Heights::default();
+        for (template, measured) in templates.into_iter().zip(measured) {
+            let (Some(measured), Some(placed)) = (measured, known.placed(&template, &style, &words)) else {
+                continue;
+            };
+            let better = best.as_ref().is_none_or(|best| {
+                let (is, was) = (ratio(&measured), ratio(&best.measured));
+                let larger = is > was * (1.0 + 1e-9);
+                larger || (is >= was * (1.0 - 1e-9) && rank(&placed) > rank(&best.placed))
+            });
+            if better {
+                let beside_caption = beside_caption(context, &template.plan, look, &style);
+                best = Some(Arrangement {
+                    style,
+                    template,
+                    placed,
+                    measured,
+                    beside_caption,
+                    words_left_out: false,
+                });
+            }
         }
+    }
+    if let Some(best) = best.filter(|best| ratio(&best.measured) >= LEAST_PLAN * possible) {
+        return best;
     }
     // Words too many for any template: the plan keeps its page, and they get one of their own.
     let style = Style::new(options.paper, true);
     let template = side(frame::area(options.size_mm()), &style, 1.0);
     let measured = plan::measure(context, plan_room(context, &template.plan, look, &style), look, &style);
     let beside_caption = beside_caption(context, &template.plan, look, &style);
-    Arrangement { style, template, placed: Vec::new(), measured, beside_caption }
+    Arrangement { style, template, placed: Vec::new(), measured, beside_caption, words_left_out: true }
 }
 
-/// Where each section goes: (section, column).
-type Placed = Vec<(usize, usize)>;
+/// What may stand beside the plan: what must, then what may where there is room.
+fn all_words(context: &Context, width: f64, style: &Style) -> Vec<Section> {
+    let mut all = first_page(context, width, style);
+    all.extend(beside_the_plan(context, width, style));
+    all
+}
 
-/// Of the templates that have room for every section the one with the largest drawing; the first of equals.
-fn largest(
-    templates: Vec<Template>,
-    style: &Style,
-    words: &dyn Fn(f64) -> Vec<Section>,
-    measure: &dyn Fn(&Rect) -> (Option<Measured>, bool),
-) -> Option<(Template, Placed, Option<Measured>)> {
-    let ratio = |m: &Option<Measured>| m.as_ref().map_or(0.0, |m| m.scale.ratio());
-    let mut known: Vec<(f64, Vec<f64>)> = Vec::new();
-    let mut best: Option<(Template, Placed, Option<Measured>)> = None;
-    for template in templates {
-        for column in &template.columns {
-            let width = column.width();
-            if !known.iter().any(|(known, _)| *known == width) {
-                let heights = words(width).iter().map(|section| section.height(style)).collect();
-                known.push((width, heights));
+/// Where a section goes.
+#[derive(Debug, Clone, PartialEq)]
+struct Put {
+    name: &'static str,
+    column: usize,
+}
+
+/// Sections of the first page and where each goes.
+type Placed = Vec<Put>;
+
+/// More is better: how much of what may stand elsewhere stands beside the plan, what counts more first.
+fn rank(placed: &Placed) -> usize {
+    let there = |name: &str| placed.iter().any(|put| put.name == name);
+    MAY_FOLLOW.iter().zip([8, 4, 2, 1]).map(|(name, worth)| if there(name) { worth } else { 0 }).sum()
+}
+
+/// Sections that stand beside the plan where they have room, and on a later page otherwise; what counts most first.
+pub(crate) const MAY_FOLLOW: [&str; 4] = ["key", "cups", "revisions", "parts list"];
+
+/// Names and heights of the sections in columns of a width.
+#[derive(Default)]
+struct Heights(Vec<(f64, Vec<(&'static str, f64)>)>);
+
+impl Heights {
+    fn of(
+        &mut self,
+        width: f64,
+        style: &Style,
+        words: &dyn Fn(f64) -> Vec<Section>,
+    ) -> &[(&'static str, f64)] {
+        let known = self.0.iter().position(|(known, _)| *known == width);
+        let index = known.unwrap_or_else(|| {
+            let heights = words(width).iter().map(|s| (s.name, s.height(style))).collect();
+            self.0.push((width, heights));
+            self.0.len() - 1
+        });
+        &self.0[index].1
+    }
+
+    /// First fit: what must stand there, then what may, each in the first column that still has room; `None` when something
+    /// that must has none.
+    fn placed(
+        &mut self,
+        template: &Template,
+        style: &Style,
+        words: &dyn Fn(f64) -> Vec<Section>,
+    ) -> Option<Placed> {
+        let mut used = vec![0.0; template.columns.len()];
+        let mut placed = Placed::new();
+        let names: Vec<&str> = words_of(self.of(template.columns[0].width(), style, words));
+        let (must, may): (Vec<&str>, Vec<&str>) =
+            names.into_iter().partition(|name| !MAY_FOLLOW.contains(name));
+        let may = MAY_FOLLOW.iter().filter(|name| may.contains(name));
+        for name in must.iter().chain(may) {
+            let fitting = (0..used.len()).find_map(|column| {
+                let rect = template.columns[column];
+                let of = self.of(rect.width(), style, words).iter().find(|(known, _)| known == name)?;
+                let with = used[column] + if used[column] > 0.0 { style.gap } else { 0.0 } + of.1;
+                (with <= rect.height()).then_some((column, with, of.0))
+            });
+            match fitting {
+                Some((column, with, name)) => {
+                    used[column] = with;
+                    placed.push(Put { name, column });
+                }
+                None if MAY_FOLLOW.contains(name) => {}
+                None => return None,
             }
         }
-        let at = |width: f64| known.iter().find(|(known, _)| *known == width).map(|(_, all)| all);
-        let heights: Vec<&Vec<f64>> =
-            template.columns.iter().filter_map(|column| at(column.width())).collect();
-        let room: Vec<f64> = template.columns.iter().map(Rect::height).collect();
-        let Some(placed) = pack(&heights, &room, style.gap) else { continue };
-        let (measured, fits) = measure(&template.plan);
-        if !fits {
-            continue;
-        }
-        if best.as_ref().is_none_or(|best| ratio(&measured) > ratio(&best.2) * (1.0 + 1e-9)) {
-            best = Some((template, placed, measured));
-        }
+        Some(placed)
     }
-    best
 }
 
-/// First fit: each section in the first column that still has room; `None` when one has none.
-fn pack(heights: &[&Vec<f64>], room: &[f64], gap: f64) -> Option<Vec<(usize, usize)>> {
-    let mut used = vec![0.0; room.len()];
-    let count = heights.first().map_or(0, |all| all.len());
-    (0..count)
-        .map(|section| {
-            let with = |column: usize, used: &[f64]| {
-                used[column] + if used[column] > 0.0 { gap } else { 0.0 } + heights[column][section]
-            };
-            let column = (0..room.len()).find(|column| with(*column, &used) <= room[*column])?;
-            used[column] = with(column, &used);
-            Some((section, column))
-        })
-        .collect()
+fn words_of(all: &[(&'static str, f64)]) -> Vec<&'static str> {
+    all.iter().map(|(name, _)| *name).collect()
 }
 
 /// Why a stamp is there takes at least so much room beside the caption.
@@ -146,6 +212,9 @@ fn templates(size_mm: [f64; 2], style: &Style) -> Vec<Template> {
     let mut all = Vec::new();
     if area.width() - title_rect(area, style).width() > 90.0 {
         all.extend([0.0, 0.8, 1.0, 1.2].map(|band| side(area, style, band)));
+    }
+    for share in NARROW {
+        all.extend([1.0, 1.15, 1.3, 1.45, 1.6, 1.8].map(|band| over(area, style, share, band)));
     }
     all.extend(BANDS.map(|band| under(area, style, band)));
     all.retain(|template| !template.columns.is_empty());
@@ -174,6 +243,24 @@ fn side(area: Rect, style: &Style, band: f64) -> Template {
         let below = dvec2(title_block.min.x - PAD - 2.0, top);
         columns.extend(split(Rect::new(area.min + CLEAR, below)));
         plan.min.y = top + 2.0;
+    }
+    Template { plan, columns, title_block }
+}
+
+/// Width of a column of words beside the plan and over the title block, over that of the block: the narrower, the larger the
+/// plan may be.
+const NARROW: [f64; 3] = [0.9, 0.8, 0.7];
+
+/// Plan and a narrow column of words over title block and a band of words beside that, `band` times as high as the block.
+fn over(area: Rect, style: &Style, share: f64, band: f64) -> Template {
+    let title_block = title_rect(area, style);
+    let top = area.min.y + title_block.height() * band;
+    let left = area.max.x - CLEAR - style.column * share;
+    let right = Rect::new(dvec2(left, title_block.max.y + PAD), dvec2(area.max.x - CLEAR, area.max.y - PAD));
+    let plan = Rect::new(dvec2(area.min.x + CLEAR, top + 2.0), dvec2(left - PAD, area.max.y - CLEAR));
+    let mut columns = vec![right];
+    if title_block.min.x - area.min.x > 60.0 {
+        columns.extend(split(Rect::new(area.min + CLEAR, dvec2(title_block.min.x - PAD - 2.0, top))));
     }
     Template { plan, columns, title_block }
 }
@@ -210,9 +297,9 @@ fn split(rect: Rect) -> Vec<Rect> {
 }
 
 impl Arrangement {
-    /// Whether the words found no room beside the plan.
-    pub fn words_left_out(&self) -> bool {
-        self.placed.is_empty()
+    /// What later pages need not say, or have to say in its place.
+    pub fn said(&self) -> First {
+        First { words: self.words_left_out, there: self.placed.iter().map(|put| put.name).collect() }
     }
     /// Plan, stamp and words.
     pub fn draw(&self, context: &Context, look: &Look) -> Vec<Item> {
@@ -229,7 +316,7 @@ impl Arrangement {
             Some(measured) => plan::draw(context, measured, plan, look, style),
             None => plan_content::nothing(plan, style),
         });
-        let words = |width: f64| first_page(context, width, style);
+        let words = |width: f64| all_words(context, width, style);
         place_words(&words, template, &self.placed, style, &mut items);
         items
     }
@@ -245,7 +332,7 @@ fn place_words(
 ) {
     let mut tops: Vec<Option<f64>> = vec![None; template.columns.len()];
     let mut sections: Vec<(f64, Vec<Section>)> = Vec::new();
-    for (index, column) in placed {
+    for Put { name, column } in placed {
         let rect = template.columns[*column];
         let top = tops[*column].map_or(rect.max.y, |y| y - style.gap);
         let known = sections.iter().position(|(width, _)| *width == rect.width());
@@ -253,7 +340,8 @@ fn place_words(
             sections.push((rect.width(), words(rect.width())));
             sections.len() - 1
         });
-        let section = &sections[known].1[*index];
-        tops[*column] = Some(draw_section(section, &section.rows, false, rect.min.x, top, style, items));
+        if let Some(section) = sections[known].1.iter().find(|section| section.name == *name) {
+            tops[*column] = Some(draw_section(section, &section.rows, false, rect.min.x, top, style, items));
+        }
     }
 }

@@ -56,10 +56,6 @@ impl Paper {
             Self::AnsiE => "ANSI E",
         }
     }
-    /// Whether several chapters have room on one page.
-    pub(crate) fn is_large(self) -> bool {
-        !matches!(self, Self::A4 | Self::A3 | Self::Letter | Self::Tabloid)
-    }
     /// Width and height of the paper laid across.
     ///
     /// # Units

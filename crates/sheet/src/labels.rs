@@ -4,21 +4,23 @@ use crate::frame::Rect;
 use crate::page::{Anchor, Item, Pen, Text, Tone, Weight};
 use crate::style::THIN;
 use crate::text_width::{CAP_HEIGHT, DESCENT, text_width};
+use geometry::{Bounds, Leader, Mark, Placer, Wanted};
 use glam::{DVec2, dvec2};
-use rstar::primitives::{GeomWithData, Line, Rectangle};
-use rstar::{AABB, RTree};
 
 /// Air around a text.
 const AIR: f64 = 0.35;
 
 /// What texts must keep off, and what has been placed.
-pub(crate) struct Labels {
-    room: Rect,
-    lines: RTree<Line<[f64; 2]>>,
-    solids: RTree<GeomWithData<Rectangle<[f64; 2]>, usize>>,
-    shapes: Vec<Vec<DVec2>>,
-    texts: RTree<Rectangle<[f64; 2]>>,
-}
+pub(crate) struct Labels(Placer);
+
+/// Air between a thing and the text at its side, and at its corner, mm.
+const BESIDE: [f64; 2] = [0.9, 0.5];
+/// The same, where the nearest places are taken, mm more.
+const AWAY: [f64; 3] = [0.0, 0.8, 1.8];
+/// How far off a text on a leader may begin, mm.
+const OFFS: [f64; 10] = [2.2, 4.4, 6.6, 8.8, 11.0, 13.2, 15.4, 17.6, 19.8, 22.0];
+/// Directions of a leader.
+const WAYS: u32 = 24;
 
 /// A text that wants a place near something.
 #[derive(Debug, Clone)]
@@ -36,17 +38,17 @@ pub(crate) const AROUND: [(f64, f64); 8] =
     [(1.0, 1.0), (-1.0, 1.0), (1.0, -1.0), (-1.0, -1.0), (1.0, 0.0), (-1.0, 0.0), (0.0, 1.0), (0.0, -1.0)];
 
 impl Label<'_> {
-    /// The box of the text when it stands in a direction from its subject; corners tuck in on round things.
-    pub fn beside(&self, (dx, dy): (f64, f64), away: f64) -> Rect {
-        let (w, h) = self.extent();
+    /// The boxes of the text when it stands in these directions from its subject, best first.
+    fn spots(&self, ways: &[(f64, f64)], away: f64) -> Vec<Bounds> {
         let (centre, half) = ((self.of.min + self.of.max) / 2.0, (self.of.max - self.of.min) / 2.0);
-        let corner = dx != 0.0 && dy != 0.0;
-        let reach = if corner { half * 0.74 + 0.5 } else { half + 0.9 } + away;
-        let middle = centre + dvec2(dx * (reach.x + w / 2.0), dy * (reach.y + h / 2.0));
-        Rect::new(middle - dvec2(w, h) / 2.0, middle + dvec2(w, h) / 2.0)
+        geometry::around(centre, half, self.extent(), ways, BESIDE.map(|air| air + away))
     }
-    fn extent(&self) -> (f64, f64) {
-        (text_width(self.says, self.weight, self.size), self.size * (CAP_HEIGHT + self.tails()))
+    /// The box of the text when it stands in a direction from its subject.
+    pub fn beside(&self, way: (f64, f64)) -> Rect {
+        self.spots(&[way], 0.0).first().map_or(self.of, |spot| Rect::new(spot.min, spot.max))
+    }
+    fn extent(&self) -> DVec2 {
+        dvec2(text_width(self.says, self.weight, self.size), self.size * (CAP_HEIGHT + self.tails()))
     }
     /// Room below the baseline, over the em: tags of capitals and figures need none.
     fn tails(&self) -> f64 {
@@ -69,85 +71,59 @@ impl Label<'_> {
     }
 }
 
-fn envelope(rect: &Rect) -> AABB<[f64; 2]> {
-    AABB::from_corners(rect.min.to_array(), rect.max.to_array())
+fn bounds(rect: &Rect) -> Bounds {
+    Bounds { min: rect.min, max: rect.max }
 }
 
 impl Labels {
     /// Texts stay within `room` and off the lines and the closed shapes.
     pub fn new(room: Rect, lines: &[Vec<DVec2>], solids: Vec<Vec<DVec2>>) -> Self {
-        let mut segments = Vec::new();
-        for points in lines.iter().chain(&solids) {
-            segments.extend(points.windows(2).map(|pair| Line::new(pair[0].to_array(), pair[1].to_array())));
+        let mut placer = Placer::new(bounds(&room.inset(AIR)), AIR);
+        for points in lines {
+            points.windows(2).for_each(|pair| placer.keep_off(Mark::Line(pair[0], pair[1])));
         }
-        let boxes = solids.iter().enumerate().filter_map(|(index, points)| {
-            let first = points.first()?;
-            let (min, max) =
-                points.iter().fold((*first, *first), |(min, max), point| (min.min(*point), max.max(*point)));
-            Some(GeomWithData::new(Rectangle::from_corners(min.to_array(), max.to_array()), index))
-        });
-        Self {
-            room,
-            lines: RTree::bulk_load(segments),
-            solids: RTree::bulk_load(boxes.collect()),
-            texts: RTree::new(),
-            shapes: solids,
-        }
+        solids.into_iter().for_each(|points| placer.keep_off(Mark::Shape(points)));
+        Self(placer)
     }
     /// Whether a text may stand in this box.
     pub fn clear(&self, place: &Rect) -> bool {
-        let middle = (place.min + place.max) / 2.0;
-        let wide = place.inset(-AIR);
-        self.apart(place)
-            && !self.lines.locate_in_envelope_intersecting(envelope(&wide)).any(|line| crosses(&wide, line))
-            && !self
-                .solids
-                .locate_in_envelope_intersecting(envelope(&wide))
-                .any(|solid| geometry::ring_contains(&self.shapes[solid.data], middle))
-    }
-    /// Whether a box lies in the room and on no other text.
-    fn apart(&self, place: &Rect) -> bool {
-        let wide = place.inset(-AIR);
-        self.room.contains(&wide)
-            && self.texts.locate_in_envelope_intersecting(envelope(&wide)).next().is_none()
+        self.0.clear(&bounds(place))
     }
     /// Runs an attempt; when it gives up, what it placed is taken back.
     pub fn attempt<T>(&mut self, attempt: impl FnOnce(&mut Self) -> Option<T>) -> Option<T> {
-        let before = self.texts.clone();
+        let before = self.0.state();
         let done = attempt(self);
         if done.is_none() {
-            self.texts = before;
+            self.0.back_to(before);
         }
         done
     }
     /// Takes the place.
     pub fn take(&mut self, place: &Rect) {
-        self.texts.insert(Rectangle::from_corners(place.min.to_array(), place.max.to_array()));
+        self.0.take(&bounds(place));
     }
     /// Puts a label beside its subject, then further off with a leader; `None` when there is no room at all.
     pub fn place(&mut self, label: &Label, around: &[(f64, f64)], leader: bool) -> Option<Vec<Item>> {
-        for away in [0.0, 0.8, 1.8] {
-            for direction in around {
-                let place = label.beside(*direction, away);
-                if self.clear(&place) {
-                    self.take(&place);
-                    return Some(vec![label.item(place)]);
-                }
-            }
-        }
-        if leader { self.with_leader(label) } else { None }
+        let spots: Vec<Bounds> = AWAY.iter().flat_map(|away| label.spots(around, *away)).collect();
+        let (to, half) = ((label.of.min + label.of.max) / 2.0, (label.of.max - label.of.min) / 2.0);
+        let leader = leader.then_some(Leader { to, half, offs: &OFFS, ways: WAYS });
+        let place = self.0.place(&Wanted { spots: &spots, leader, over: false, must: false })?;
+        let pen = Pen::solid(THIN, Tone::Second);
+        let line = place.leader.map(|[to, from]| Item::Line { from, to, pen });
+        let text = label.item(Rect::new(place.bounds.min, place.bounds.max));
+        Some(line.into_iter().chain([text]).collect())
     }
     /// A label within its subject, when the subject is wide enough: over a clear patch in its upper half.
     pub fn place_within(&mut self, label: &Label, patch: Tone) -> Option<Vec<Item>> {
-        let (w, h) = label.extent();
+        let extent = label.extent();
         let centre = (label.of.min + label.of.max) / 2.0;
         let half = (label.of.max - label.of.min) / 2.0;
         for up in [0.42, -0.42] {
             let middle = centre + dvec2(0.0, half.y * up);
-            let place = Rect::new(middle - dvec2(w, h) / 2.0, middle + dvec2(w, h) / 2.0);
+            let place = Rect::new(middle - extent / 2.0, middle + extent / 2.0);
             let corner = (place.max - centre).abs().max((place.min - centre).abs()) + 0.25;
             let fits = (corner / half).length() < 0.94;
-            if fits && self.apart(&place) {
+            if fits && self.0.apart(&bounds(&place)) {
                 self.take(&place);
                 let patch_area = place.inset(-0.25);
                 let contours = vec![crate::page::Contour::rectangle(patch_area.min, patch_area.max)];
@@ -156,56 +132,6 @@ impl Labels {
         }
         None
     }
-    fn with_leader(&mut self, label: &Label) -> Option<Vec<Item>> {
-        let (w, h) = label.extent();
-        let centre = (label.of.min + label.of.max) / 2.0;
-        let half = (label.of.max - label.of.min) / 2.0;
-        for ring in 1..=10 {
-            let far = half.max_element() + f64::from(ring) * 2.2;
-            for step in 0..24 {
-                let toward = DVec2::from_angle(f64::from(step) * std::f64::consts::TAU / 24.0);
-                let near = centre + toward * far;
-                let side = if toward.x >= 0.0 { 1.0 } else { -1.0 };
-                let middle = near + dvec2(side * (w / 2.0 + 0.6), 0.0);
-                let place = Rect::new(middle - dvec2(w, h) / 2.0, middle + dvec2(w, h) / 2.0);
-                let from = centre + toward * (half * toward.abs()).length().min(half.max_element());
-                if self.clear(&place) && self.free_of_texts(from, near) {
-                    self.take(&place);
-                    let pen = Pen::solid(THIN, Tone::Second);
-                    return Some(vec![Item::Line { from, to: near, pen }, label.item(place)]);
-                }
-            }
-        }
-        None
-    }
-    fn free_of_texts(&self, from: DVec2, to: DVec2) -> bool {
-        let line = Line::new(from.to_array(), to.to_array());
-        let span = Rect::new(from.min(to), from.max(to));
-        !self.texts.locate_in_envelope_intersecting(envelope(&span)).any(|text| {
-            let (lower, upper) = (text.lower(), text.upper());
-            crosses(&Rect::new(lower.into(), upper.into()), &line)
-        })
-    }
-}
-
-/// Whether a line passes through a rectangle (slab test).
-fn crosses(rect: &Rect, line: &Line<[f64; 2]>) -> bool {
-    let (from, to) = (DVec2::from(line.from), DVec2::from(line.to));
-    let along = to - from;
-    let (mut enter, mut leave) = (0.0_f64, 1.0_f64);
-    for axis in 0..2 {
-        if along[axis].abs() < 1e-12 {
-            if from[axis] < rect.min[axis] || from[axis] > rect.max[axis] {
-                return false;
-            }
-            continue;
-        }
-        let a = (rect.min[axis] - from[axis]) / along[axis];
-        let b = (rect.max[axis] - from[axis]) / along[axis];
-        enter = enter.max(a.min(b));
-        leave = leave.min(a.max(b));
-    }
-    enter <= leave
 }
 
 #[cfg(test)]
@@ -237,12 +163,5 @@ mod tests {
         let all = vec![DVec2::ZERO, dvec2(100.0, 0.0), dvec2(100.0, 100.0), dvec2(0.0, 100.0), DVec2::ZERO];
         let mut labels = Labels::new(room(), &[], vec![all]);
         assert_eq!(labels.place(&label("C1"), &AROUND, true), None);
-    }
-    #[test]
-    fn crossing_is_seen_without_an_end_inside() {
-        let rect = Rect::new(dvec2(1.0, 1.0), dvec2(2.0, 2.0));
-        assert!(crosses(&rect, &Line::new([0.0, 0.0], [3.0, 3.0])));
-        assert!(!crosses(&rect, &Line::new([0.0, 2.1], [3.0, 2.1])));
-        assert!(!crosses(&rect, &Line::new([0.0, 0.0], [0.9, 0.9])));
     }
 }

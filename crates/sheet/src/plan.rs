@@ -167,8 +167,9 @@ fn ordinates(
     most: usize,
 ) -> (Vec<Ordinate>, bool) {
     let mut ends = Vec::new();
+    let datum = context.datum()[axis];
     if datum_shown {
-        ends.push(0.0);
+        ends.push(datum);
     }
     if let Some(bounds) = context.part().and_then(|part| part.outline.outer.bounds()) {
         ends.extend([bounds.min[axis], bounds.max[axis]]);
@@ -176,31 +177,39 @@ fn ordinates(
         ends.extend([extent.min[axis], extent.max[axis]]);
     }
     let rows: Vec<f64> = context.report.cups.iter().map(|cup| cup.at[axis]).collect();
-    let full = figures(context, ends.iter().chain(&rows).copied(), datum_shown);
+    let figures = |values: &mut dyn Iterator<Item = f64>| figures(context, values, datum, datum_shown);
+    let full = figures(&mut ends.iter().chain(&rows).copied());
     if full.len() <= most {
         return (full, false);
     }
     // Rows that several cups share say most about the build.
     let mut counts: HashMap<String, usize> = HashMap::new();
     for at in &rows {
-        *counts.entry(context.length(*at)).or_default() += 1;
+        *counts.entry(context.length(*at - datum)).or_default() += 1;
     }
-    let shared = rows.iter().copied().filter(|at| counts.get(&context.length(*at)).is_some_and(|n| *n > 1));
-    let fewer = figures(context, ends.iter().copied().chain(shared), datum_shown);
+    let shared =
+        rows.iter().copied().filter(|at| counts.get(&context.length(*at - datum)).is_some_and(|n| *n > 1));
+    let fewer = figures(&mut ends.iter().copied().chain(shared));
     if fewer.len() <= most {
         return (fewer, true);
     }
-    (figures(context, ends.into_iter(), datum_shown), true)
+    (figures(&mut ends.into_iter()), true)
 }
 
-fn figures(context: &Context, values: impl Iterator<Item = f64>, datum_shown: bool) -> Vec<Ordinate> {
+/// One figure from the datum for all values that read the same.
+fn figures(
+    context: &Context,
+    values: &mut dyn Iterator<Item = f64>,
+    datum: f64,
+    datum_shown: bool,
+) -> Vec<Ordinate> {
     let mut values: Vec<f64> = values.filter(|v| v.is_finite()).collect();
     values.sort_by(f64::total_cmp);
     let mut out: Vec<Ordinate> = Vec::new();
     for at in values {
-        let figure = context.length(at);
+        let figure = context.length(at - datum);
         if out.last().is_none_or(|last| last.figure != figure) {
-            out.push(Ordinate { at, bold: datum_shown && at.abs() < 1e-6, figure });
+            out.push(Ordinate { at, bold: datum_shown && (at - datum).abs() < 1e-6, figure });
         }
     }
     out
@@ -209,10 +218,11 @@ fn figures(context: &Context, values: impl Iterator<Item = f64>, datum_shown: bo
 /// Works out scale and size for a room; `None` when there is nothing to draw.
 pub(crate) fn measure(context: &Context, room: DVec2, look: &Look, style: &Style) -> Option<Measured> {
     let mut extent = extent(context, &look.ghosts)?;
+    let datum = context.datum();
     let reach_allowed = (extent.max - extent.min).max_element() * DATUM_REACH;
-    let datum_shown = extent.inset(-reach_allowed.max(1.0)).contains(&Rect::new(DVec2::ZERO, DVec2::ZERO));
+    let datum_shown = extent.inset(-reach_allowed.max(1.0)).contains(&Rect::new(datum, datum));
     if datum_shown {
-        extent = Rect::new(extent.min.min(DVec2::ZERO), extent.max.max(DVec2::ZERO));
+        extent = Rect::new(extent.min.min(datum), extent.max.max(datum));
     }
     let size = figure_size(style);
     let caption = caption_height(look, style);

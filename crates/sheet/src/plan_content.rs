@@ -133,7 +133,7 @@ pub(crate) fn draw(
         ring
     });
     let datum = datum_shown.then(|| {
-        let at = place.view.at(DVec2::ZERO);
+        let at = place.view.at(context.datum());
         items.push(datum_sign(at));
         let ring = Rect::new(at - 1.5, at + 1.5);
         solids.push(closed(&Contour::rectangle(ring.min, ring.max)));
@@ -206,7 +206,7 @@ fn tags(
     let usual = (style.body * 1.06).max(TAG);
     for size in [usual, TAG] {
         for direction in AROUND {
-            let places: Vec<Rect> = (0..says.len()).map(|i| label(i, size).beside(direction, 0.0)).collect();
+            let places: Vec<Rect> = (0..says.len()).map(|i| label(i, size).beside(direction)).collect();
             if places.iter().all(|place| labels.clear(place)) && apart(&places) {
                 for (index, place) in places.iter().enumerate() {
                     labels.take(place);
@@ -278,8 +278,7 @@ fn zones(context: &Context, boxes: &[Rect], labels: &mut Labels, style: &Style, 
         let mut placed = Vec::new();
         for index in 0..says.len() {
             let label = label(index);
-            let place =
-                around.iter().map(|direction| label.beside(*direction, 0.0)).find(|p| labels.clear(p))?;
+            let place = around.iter().map(|direction| label.beside(*direction)).find(|p| labels.clear(p))?;
             labels.take(&place);
             placed.push(label.item(place));
         }

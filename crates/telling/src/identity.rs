@@ -98,6 +98,23 @@ impl Identity {
             Standing::NeverIssued | Standing::AsIssued { .. } => None,
         }
     }
+    /// What a table says of itself below its rows, in the words of the sheet: which content it is of, revision and date, what is
+    /// stamped on it, and the cautions.
+    pub fn lines(&self, sheet: &SheetFields) -> Vec<String> {
+        let date = if self.changed_since().is_some() { "not issued" } else { sheet.date.trim() };
+        let fields = [("number ", sheet.number.trim()), ("revision ", self.revision.trim()), ("date ", date)];
+        let stated: Vec<String> = fields
+            .iter()
+            .filter(|(_, value)| !value.is_empty())
+            .map(|(of, value)| format!("{of}{value}"))
+            .collect();
+        let stamps = self.stamps().into_iter().map(|stamp| format!("{}: {}", stamp.words, stamp.why));
+        std::iter::once(self.content())
+            .chain((!stated.is_empty()).then(|| stated.join(", ")))
+            .chain(stamps)
+            .chain(crate::CAUTIONS.iter().map(|caution| (*caution).to_owned()))
+            .collect()
+    }
     /// A project that was never issued gets no stamp for that: it carries the revision that somebody typed, and the line
     /// beside the mark says the rest.
     pub fn stamps(&self) -> Vec<Stamp> {

@@ -76,7 +76,7 @@ fn single(facts: &Facts<'_>) -> String {
 fn remedy(facts: &Facts<'_>, through: DVec2, direction: Option<DVec2>) -> String {
     match place(facts, through, direction) {
         Some(at) => {
-            let place = facts.words.pair(at);
+            let place = facts.place(at);
             format!(
                 "Add a cup off the line, for example at {place}{}.",
                 tried(facts, at).unwrap_or_default()

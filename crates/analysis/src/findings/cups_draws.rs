@@ -23,7 +23,7 @@ const GAIN: f64 = 0.005;
 
 pub(super) const INFO: RuleInfo = RuleInfo {
     id: "cups.draws",
-    title: "Cup that lowers the lowest factor",
+    title: "Cup that lowers the governing factor",
     explains: "Cups share a load like springs: position and stiffness decide how much a cup draws, and it \
         may load the lip that fails first or be that lip. Each cup (the weakest, where there are very many) \
         is left out in turn, with the level at the others unchanged.",
@@ -70,7 +70,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
         _ => format!(" The same, to a lesser degree, without {}.", words::list(&others)),
     };
     let says = format!(
-        "{tag} lowers the lowest factor: without it, at the same vacuum level, it would be {} of \
+        "{tag} lowers the governing factor: without it, at the same vacuum level, it would be {} of \
         {}{elsewhere} instead of {} of {} at {}, {} times as high. {}.{others}",
         words.factor(most.factor),
         words.factor(most.motion.required_factor),

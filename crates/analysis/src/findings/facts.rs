@@ -69,6 +69,11 @@ pub(crate) struct Facts<'a> {
 }
 
 impl<'a> Facts<'a> {
+    /// A place on the part, from the datum.
+    pub(crate) fn place(&self, at: glam::DVec2) -> String {
+        self.words.pair(at - self.part.map_or(glam::DVec2::ZERO, Part::datum_at))
+    }
+
     /// Index in `cups`.
     pub(crate) fn index_of(&self, cup: CupId) -> Option<usize> {
         self.cups.iter().position(|facts| facts.id == cup)

@@ -43,7 +43,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
             Some(_) => super::flex_sag::one_more_says(facts),
             None => format!(
                 "Put a cup near {}, where the part sags most, or space the cups closer.",
-                facts.words.pair(motion.sag_at)
+                facts.place(motion.sag_at)
             ),
         };
         out.push(

@@ -35,12 +35,12 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
         "The part sags by {} at {}, {} from the datum.{worth}",
         facts.words.length(motion.sag_mm.abs()),
         words::inside(name),
-        facts.words.pair(motion.sag_at),
+        facts.place(motion.sag_at),
     );
     let more = facts.one_more();
     let remedy = match more {
         Some(_) => one_more_says(facts),
-        None => format!("Put a cup near {}.", facts.words.pair(motion.sag_at)),
+        None => format!("Put a cup near {}.", facts.place(motion.sag_at)),
     };
     out.push(
         Draft::new(INFO.id, Severity::Watch, facts.as_it_bent(Slow::Bending, says))
@@ -58,7 +58,7 @@ pub(super) fn one_more_says(facts: &Facts<'_>) -> String {
         format!(
             "One more cup like {} at {} lowers the largest sag from {} to {}.",
             facts.tag_of(more.like),
-            facts.words.pair(more.at),
+            facts.place(more.at),
             facts.words.length(more.before_mm),
             facts.words.length(more.after_mm),
         )

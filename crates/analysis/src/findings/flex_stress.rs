@@ -42,7 +42,7 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
     let says = format!(
         "Bending stress reaches {} at {} at {}; {} is allowed.{worth}",
         stress(worst.stress_n_mm2),
-        facts.words.pair(worst.stress_at),
+        facts.place(worst.stress_at),
         words::inside(&report.name),
         stress(allowable),
     );

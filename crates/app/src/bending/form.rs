@@ -43,7 +43,7 @@ pub(crate) fn ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
         }
     });
     if let Some(Ok(bending)) = &view.report.bending {
-        let says = RichText::new(analysis::words::bending(bending, &view.units));
+        let says = RichText::new(analysis::words::bending(bending, view.part.datum_at(), &view.units));
         ui.add(egui::Label::new(says.font(Size::Small.slanted()).color(view.tokens.second)).wrap());
         ui.add_space(4.0);
     }

@@ -64,7 +64,7 @@ pub(super) fn print_report(
             Err(reason) => out.line(&format!("  {}: no result, {reason}", motion.name))?,
         }
     }
-    for says in of_bending(report) {
+    for says in of_bending(project, report) {
         out.line(&format!("  {says}"))?;
     }
     for finding in &report.findings {
@@ -110,13 +110,17 @@ fn plain(figure: f64) -> String {
 }
 
 /// How the part bends and rings, in a line each.
-fn of_bending(report: &Report) -> Vec<String> {
+fn of_bending(project: &document::Project, report: &Report) -> Vec<String> {
     let units = units::UnitChoice::default();
+    let part = project.layout(report.layout).and_then(|layout| project.part(layout.part));
+    let datum = part.map_or(glam::DVec2::ZERO, |part| part.datum_at());
     let mut says = Vec::new();
     match &report.bending {
         None => return says,
         Some(Err(reason)) => says.push(format!("bending is not checked: {reason}")),
-        Some(Ok(bending)) => says.push(format!("as it bends: {}", analysis::words::bending(bending, &units))),
+        Some(Ok(bending)) => {
+            says.push(format!("as it bends: {}", analysis::words::bending(bending, datum, &units)));
+        }
     }
     let Some(Ok(ring)) = &report.ringing else { return says };
     let hz: Vec<String> = ring.modes.iter().take(3).map(|mode| units::figure(mode.hz, 1)).collect();

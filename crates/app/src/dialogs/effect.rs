@@ -48,6 +48,8 @@ pub enum Effect {
     Replace,
     /// Apply this edit, its report worked out beside the window.
     Aside(Box<document::Edit>),
+    /// Lay a page of this file under the plan, to trace it.
+    Trace(PathBuf, usize),
     /// Go on with what was waited for.
     Waited,
     /// Load the file as it is on disk.

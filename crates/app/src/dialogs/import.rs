@@ -43,10 +43,14 @@ pub struct ImportForm {
 }
 
 /// Why a drawing was not read, and the gap (mm) that would close its outline where that is all.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Default)]
 struct Unread {
     says: String,
     gap_mm: Option<f64>,
+    /// Page of a picture that can be laid under the plan.
+    picture: Option<usize>,
+    /// A page that was not looked at yet.
+    other_page: Option<usize>,
 }
 
 impl From<ImportError> for Unread {
@@ -55,7 +59,14 @@ impl From<ImportError> for Unread {
             ImportError::OpenOutline { gap_mm, .. } if *gap_mm <= exchange::WIDEST_OFFERED => Some(*gap_mm),
             _ => None,
         };
-        Self { says: error.to_string(), gap_mm }
+        let (picture, other_page) = match &error {
+            ImportError::NoLines { page, pages, picture, .. } => {
+                let next = if page < pages { page + 1 } else { 1 };
+                (picture.then_some(*page), (*pages > 1).then_some(next))
+            }
+            _ => (None, None),
+        };
+        Self { says: error.to_string(), gap_mm, picture, other_page }
     }
 }
 
@@ -96,7 +107,7 @@ impl<T: Send + 'static> Found<T> {
 /// What is said when reading ends in a way nobody foresaw.
 fn fell() -> Read {
     let says = "the drawing could not be read: an internal error stopped it; please report it with the file";
-    Err(Unread { says: says.to_owned(), gap_mm: None })
+    Err(Unread { says: says.to_owned(), ..Unread::default() })
 }
 
 /// Parts that the list offers, at most.
@@ -108,7 +119,7 @@ impl ImportForm {
         let mut form = Self {
             path,
             options: ImportOptions::default(),
-            read: Err(Unread { says: String::new(), gap_mm: None }),
+            read: Err(Unread::default()),
             reading: None,
             before: None,
             refused: None,
@@ -205,6 +216,41 @@ impl ImportForm {
     }
 }
 
+/// Why nothing was read, and what can be done about it.
+fn unread_ui(ui: &mut Ui, view: &View, form: &mut ImportForm, unread: &Unread) -> Effect {
+    ui.label(RichText::new("Nothing was changed.").color(view.tokens.second));
+    ui.add(egui::Label::new(unread.says.as_str()).wrap());
+    let mut offered: Vec<(String, Offered)> = Vec::new();
+    if let Some(gap) = unread.gap_mm {
+        let join = format!("Join ends within {}", view.text(gap, Quantity::Length));
+        offered.push((join, Offered::Instead(Instead::Gap(gap))));
+    }
+    if let Some(page) = unread.picture {
+        offered.push(("Lay it under the plan".to_owned(), Offered::Trace(page)));
+    }
+    if let Some(page) = unread.other_page {
+        offered.push((format!("Read page {page}"), Offered::Instead(Instead::Page(page))));
+    }
+    let names: Vec<&str> = offered.iter().map(|(name, _)| name.as_str()).chain(["Close"]).collect();
+    let Some(clicked) = buttons(ui, &names, true) else { return Effect::Stay };
+    match offered.get(clicked) {
+        Some((_, Offered::Instead(instead))) => {
+            instead.apply(&mut form.options);
+            form.read_again();
+            Effect::Stay
+        }
+        Some((_, Offered::Trace(page))) => Effect::Trace(form.path.clone(), *page),
+        None => Effect::Close,
+    }
+}
+
+/// What can be done about a drawing that was not read.
+enum Offered {
+    Instead(Instead),
+    /// Lay this page of it, or the picture that it is, under the plan.
+    Trace(usize),
+}
+
 /// Draws the report and the choices.
 pub fn import_ui(ui: &mut Ui, view: &View, form: &mut ImportForm) -> Effect {
     let t = view.tokens;
@@ -225,24 +271,8 @@ pub fn import_ui(ui: &mut Ui, view: &View, form: &mut ImportForm) -> Effect {
     let drawing = match &form.read {
         Ok(drawing) => drawing.clone(),
         Err(unread) => {
-            ui.label(RichText::new("Nothing was changed.").color(t.second));
-            ui.label(unread.says.as_str());
-            let Some(gap) = unread.gap_mm else {
-                return match buttons(ui, &["Close"], true) {
-                    Some(_) => Effect::Close,
-                    None => Effect::Stay,
-                };
-            };
-            let join = format!("Join ends within {}", view.text(gap, Quantity::Length));
-            return match buttons(ui, &[&join, "Close"], true) {
-                Some(0) => {
-                    Instead::Gap(gap).apply(&mut form.options);
-                    form.read_again();
-                    Effect::Stay
-                }
-                Some(_) => Effect::Close,
-                None => Effect::Stay,
-            };
+            let unread = unread.clone();
+            return unread_ui(ui, view, form, &unread);
         }
     };
     let count = drawing.parts.len();

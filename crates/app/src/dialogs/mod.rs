@@ -1,4 +1,4 @@
-//! Dialogs: one at a time, over a dimmed plan; Escape leaves, Enter does what the first button says.
+//! Dialogs: one at a time, over a dimmed plan; Escape closes an open list and then the dialog, Enter does what the first button says.
 
 mod arrays;
 mod choose;

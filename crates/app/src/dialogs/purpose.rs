@@ -88,7 +88,7 @@ impl Purpose {
             }
             Self::Save => "One .ron file; the previous version is kept beside it as .previous.",
             Self::Import => {
-                "DXF (text or binary), SVG, or a PDF printed from a drawing program. What is repaired or skipped is listed before anything changes."
+                "DXF (text or binary), SVG, or a PDF printed from a drawing program. What is repaired or skipped is listed before anything changes. A PNG, a JPEG or a scanned page can be laid under the plan and traced."
             }
             Self::Models => {
                 "CSV with a header row; units may be in the header. Good rows are read, bad ones listed; \

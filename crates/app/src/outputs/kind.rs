@@ -188,7 +188,7 @@ mod tests {
         assert_eq!(told("", "a.csv"), Found::Nothing);
         let own = crate::start::demo_project();
         let report = analysis::Analyst::new().check(&own, own.layouts[0].id);
-        let page = sheet::to_html(&own, &report, &sheet::SheetOptions::default());
+        let page = sheet::to_html(&own, &report, &sheet::SheetOptions::default(), &[]);
         assert_eq!(told(&page, "a.csv"), Found::Known(Kind::Html));
         let figures = telling::unread_json("a.ron", "it is empty");
         assert_eq!(told(&figures, "a.csv"), Found::Known(Kind::Json));

@@ -41,7 +41,8 @@ pub(super) fn sheet(subject: &mut Subject<'_>) -> Option<Made> {
     let compared = comparison.as_deref().map(|c| (c, reports.as_slice()));
     let options = subject.choices.sheet.clone();
     let pages = sheet_pages(&subject.project, &report, compared, &options);
-    let in_browser = Some(sheet::to_html(&subject.project, &report, &options));
+    let left_out: Vec<&str> = reports.iter().map(|report| report.layout_name.trim()).collect();
+    let in_browser = Some(sheet::to_html(&subject.project, &report, &options, &left_out));
     (!pages.is_empty()).then(|| Made::Pages { pages, name: subject.project.name.clone(), in_browser })
 }
 
@@ -51,7 +52,8 @@ pub(super) fn holes(subject: &mut Subject<'_>) -> Option<Made> {
 }
 
 pub(super) fn parts(subject: &mut Subject<'_>) -> Option<Made> {
-    Some(Made::Text(exchange::parts_list_csv(&subject.project, subject.layout)))
+    let report = subject.report();
+    Some(Made::Text(exchange::parts_list_csv(&subject.project, &report)))
 }
 
 pub(super) fn hoses(subject: &mut Subject<'_>) -> Option<Made> {

@@ -69,18 +69,20 @@ fn cup_ui(ui: &mut Ui, view: &View, cup: &Cup, actions: &mut Vec<Action>) {
     });
     let mut edit = |edit: Option<Edit>| actions.extend(edit.map(Action::Edit));
     let id = cup.id;
+    let datum = view.part.datum_at();
+    let lies = format!("From the datum, {}", view.part.datum_says(&view.units));
     for (axis, name) in ["X", "Y"].into_iter().enumerate() {
         if let Some(v) = fields::quantity(
             ui,
             (id, name),
             name,
-            cup.at[axis],
+            cup.at[axis] - datum[axis],
             Quantity::Length,
             &view.units,
-            "From the datum at 0, 0",
+            &lies,
         ) {
             let mut to = cup.at;
-            to[axis] = v;
+            to[axis] = v + datum[axis];
             edit(Some(Edit::MoveCups { layout: view.layout.id, to: vec![(id, to)] }));
         }
     }

@@ -26,6 +26,7 @@ pub fn status_ui(ui: &mut Ui, view: &View, plan: &PlanState, status: &Status, ac
         let place = plan.pointer.map_or_else(
             || "–".to_owned(),
             |p| {
+                let p = p - view.part.datum_at();
                 format!(
                     "({}, {}) {}",
                     view.show(p.x, Quantity::Length).number,
@@ -45,6 +46,8 @@ pub fn status_ui(ui: &mut Ui, view: &View, plan: &PlanState, status: &Status, ac
             Tool::Place { .. } => "click to place, or arrows and Enter; [ and ] turn, Escape ends".to_owned(),
             Tool::Sketch(_) => "Enter adds, Escape ends".to_owned(),
             Tool::Remark => "click the point of the remark, Escape ends".to_owned(),
+            Tool::Datum => "click the new datum, Escape ends".to_owned(),
+            Tool::Trace => "drag the picture, Escape ends".to_owned(),
             Tool::EditOutline => "drag corners and edges, Escape ends".to_owned(),
         };
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {

@@ -1,8 +1,9 @@
 //! The plan as a widget: draws one frame and turns what hands do into actions and drags.
 
 use super::{
-    Drag, PlanState, Tool, bending, between, cups, frame, ghosts, hoses, labels::Collected, level_strip,
-    marks, outline_tool, paper, place_tool, proposed, replay, seats, sketch_tool,
+    Drag, PlanState, Tool, bending, between, cups, datum_tool, frame, ghosts, hoses, labels::Collected,
+    level_strip, marks, outline_tool, paper, place_tool, proposed, replay, seats, sketch_tool, trace_tool,
+    traced,
 };
 use crate::{
     dialogs::place_called,
@@ -62,8 +63,9 @@ pub fn plan_ui(
     if bends {
         bending::map(&canvas, view, &plan.bending);
     }
+    traced::picture(ui, &canvas, view, &mut plan.traced);
     frame::frame(&canvas, view);
-    marks::datum(&canvas);
+    marks::datum(&canvas, view.part.datum_at());
     frame::flange(&canvas, view);
     if let Some(part) = &view.report.part {
         marks::centre_of_gravity(&canvas, part.centre_of_gravity_mm.truncate(), true);
@@ -138,6 +140,8 @@ pub fn plan_ui(
             sketch_tool::sketch_strip(ui, view, plan, rect, actions);
         }
         Tool::EditOutline => outline_tool::outline_tool(ui, view, plan, &canvas, actions),
+        Tool::Datum => datum_tool::datum_tool(ui, view, plan, &canvas, actions),
+        Tool::Trace => trace_tool::traced_tool(ui, view, plan, &canvas, &ground, actions),
         Tool::Remark => remark_tool(ui, view, plan, &ground, actions),
     }
     if view.review.is_some() {
@@ -282,11 +286,12 @@ fn cup_ui(
     let required = motion.map(|motion| motion.required_factor);
     let factor =
         in_motion.zip(required).map_or("not checked".to_owned(), |(m, r)| view.factor_of(m.factor.value, r));
+    let place = cup.at - view.part.datum_at();
     ui.ctx().accesskit_node_builder(id, |node| {
         node.set_value(format!(
             "x {}, y {}, factor {factor}",
-            view.text(cup.at.x, Quantity::Length),
-            view.text(cup.at.y, Quantity::Length)
+            view.text(place.x, Quantity::Length),
+            view.text(place.y, Quantity::Length)
         ));
     });
     let dragged =

@@ -1,18 +1,21 @@
 //! Lettering on the plan, placed together: what counts most first, nothing on anything else. A label that finds no place is
 //! left out, and is told under the pointer; zooming in brings it back.
 
-use super::clip::within;
 use egui::{Align2, Color32, Galley, Painter, Pos2, Rect, Shape, Stroke, Vec2};
-use std::{cell::RefCell, collections::HashMap, sync::Arc};
+use geometry::{Bounds, Leader, Mark, Placer, Wanted};
+use glam::{DVec2, dvec2};
+use std::{cell::RefCell, sync::Arc};
 
 /// Room kept free round a label, points.
-const APART: f32 = 1.5;
-/// Side of a square by which neighbours are found, points.
-const CELL: f32 = 64.0;
+const APART: f64 = 1.5;
+/// What a bar below a label takes, points.
+const BAR: f32 = 5.0;
 /// A line of more points than this is a drawing's detail, not an edge to read by.
 const MOST_POINTS: usize = 1_500;
-/// How far a label on a leader may stand off, points beyond its nearest place.
-const LEADERS: [f32; 3] = [26.0, 48.0, 84.0];
+/// How far off a label on a leader may begin, points beyond what it belongs to.
+const OFFS: [f64; 3] = [24.0, 46.0, 82.0];
+/// Directions of a leader.
+const WAYS: u32 = 8;
 
 /// What counts more is placed first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -93,32 +96,6 @@ pub fn around(middle: Pos2, reach: Vec2, upright: bool) -> Vec<(Pos2, Align2)> {
     first.into_iter().chain(second).chain(corners).collect()
 }
 
-/// A drawn thing that lettering keeps off.
-#[derive(Debug, Clone, Copy)]
-enum Mark {
-    Disc(Pos2, f32),
-    Line(Pos2, Pos2),
-    Area(Rect),
-}
-
-impl Mark {
-    fn bounds(&self) -> Rect {
-        match *self {
-            Self::Disc(at, r) => Rect::from_center_size(at, Vec2::splat(2.0 * r)),
-            Self::Line(a, b) => Rect::from_two_pos(a, b),
-            Self::Area(area) => area,
-        }
-    }
-
-    fn touches(&self, rect: Rect) -> bool {
-        match *self {
-            Self::Disc(at, r) => rect.distance_sq_to_pos(at) < r * r,
-            Self::Line(a, b) => within(rect, a, b).is_some(),
-            Self::Area(area) => area.intersects(rect),
-        }
-    }
-}
-
 /// Labels and marks of one frame.
 #[derive(Default)]
 pub struct Labels {
@@ -132,28 +109,18 @@ struct Place {
     rect: Rect,
     /// Over something drawn.
     over: bool,
-    /// From where a line leads to what it belongs to.
-    led: Option<Pos2>,
+    /// The line that leads to what it belongs to.
+    led: Option<[Pos2; 2]>,
 }
 
-/// Things by the squares that they lie in.
-#[derive(Default)]
-struct Index(HashMap<(i32, i32), Vec<usize>>);
-
-impl Index {
-    fn cells(bounds: Rect) -> impl Iterator<Item = (i32, i32)> {
-        let cell = |v: f32| (v / CELL).floor().clamp(-1e6, 1e6) as i32;
-        let (x, y) = (cell(bounds.left())..=cell(bounds.right()), cell(bounds.top())..=cell(bounds.bottom()));
-        x.flat_map(move |x| y.clone().map(move |y| (x, y)))
-    }
-
-    fn put(&mut self, index: usize, bounds: Rect) {
-        Self::cells(bounds).for_each(|cell| self.0.entry(cell).or_default().push(index));
-    }
-
-    fn near(&self, bounds: Rect) -> impl Iterator<Item = usize> + '_ {
-        Self::cells(bounds).filter_map(|cell| self.0.get(&cell)).flatten().copied()
-    }
+fn place_of(at: Pos2) -> DVec2 {
+    dvec2(f64::from(at.x), f64::from(at.y))
+}
+fn box_of(rect: Rect) -> Bounds {
+    Bounds { min: place_of(rect.min), max: place_of(rect.max) }
+}
+fn point_of(at: DVec2) -> Pos2 {
+    Pos2::new(at.x as f32, at.y as f32)
 }
 
 impl Labels {
@@ -164,12 +131,12 @@ impl Labels {
 
     /// Keeps lettering off a disc.
     pub fn keep_off_disc(&mut self, at: Pos2, radius: f32) {
-        self.marks.push(Mark::Disc(at, radius));
+        self.marks.push(Mark::Disc(place_of(at), f64::from(radius)));
     }
 
     /// Keeps lettering off a line, such as an arrow.
     pub fn keep_off_line(&mut self, from: Pos2, to: Pos2) {
-        self.marks.push(Mark::Line(from, to));
+        self.marks.push(Mark::Line(place_of(from), place_of(to)));
     }
 
     /// Keeps lettering off a line from point to point, unless there are so many that nothing could be kept off them.
@@ -188,58 +155,32 @@ impl Labels {
 
     /// Keeps lettering off an area.
     pub fn keep_off(&mut self, area: Rect) {
-        self.marks.push(Mark::Area(area));
+        self.marks.push(Mark::Area(box_of(area)));
     }
 
     /// A place for each label within the bounds; `None` for one that is left out.
     fn places(&self, bounds: Rect) -> Vec<Option<Place>> {
-        let mut marks = Index::default();
-        for (index, mark) in self.marks.iter().enumerate() {
-            let reach = mark.bounds();
-            if reach.is_finite() && reach.intersects(bounds) {
-                marks.put(index, reach.intersect(bounds));
-            }
-        }
+        let mut placer = Placer::new(box_of(bounds), APART);
+        self.marks.iter().for_each(|mark| placer.keep_off(mark.clone()));
         let mut order: Vec<usize> = (0..self.wanted.len()).collect();
         order.sort_by_key(|index| self.wanted[*index].rank);
-        let mut taken: Vec<Rect> = Vec::with_capacity(order.len());
-        let mut index_of_taken = Index::default();
         let mut places = vec![None; self.wanted.len()];
         for index in order {
             let label = &self.wanted[index];
-            let grown = |rect: Rect| {
-                let bar = if label.bar.is_some() { 5.0 } else { 0.0 };
-                Rect::from_min_max(rect.min, rect.max + Vec2::new(0.0, bar)).expand(APART)
-            };
-            let inside = |rect: &Rect| bounds.contains_rect(*rect);
-            let clear = |rect: &Rect| {
-                let rect = grown(*rect);
-                index_of_taken.near(rect).all(|other| !taken[other].intersects(rect))
-            };
-            let bare = |rect: &Rect| {
-                let rect = grown(*rect);
-                marks.near(rect).all(|mark| !self.marks[mark].touches(rect))
-            };
-            let near = || label.spots.iter().copied().filter(inside);
-            let place = |rect: Rect| Place { rect, over: !bare(&rect), led: None };
-            let found = near().find(|rect| clear(rect) && bare(rect)).map(place);
-            let found = found.or_else(|| {
-                let spot = |rect: &Rect| inside(rect) && clear(rect) && bare(rect);
-                label
-                    .leader
-                    .and_then(|(to, _)| led(label, to).into_iter().find(|(rect, _)| spot(rect)))
-                    .map(|(rect, from)| Place { rect, over: false, led: Some(from) })
+            let bar = Vec2::new(0.0, if label.bar.is_some() { BAR } else { 0.0 });
+            let with_bar = |rect: &Rect| box_of(Rect::from_min_max(rect.min, rect.max + bar));
+            let spots: Vec<Bounds> = label.spots.iter().map(with_bar).collect();
+            let leader = label.leader.map(|(to, reach)| {
+                let half = DVec2::splat(f64::from(reach));
+                Leader { to: place_of(to), half, offs: &OFFS, ways: WAYS }
             });
             // Rather over a line than not at all, where it counts.
-            let counts = label.rank <= Rank::Figure;
-            let found = found.or_else(|| near().find(|rect| counts && clear(rect)).map(place));
-            let must = label.rank == Rank::InHand;
-            let found = found.or_else(|| label.spots.first().copied().filter(|_| must).map(place));
-            if let Some(place) = found {
-                index_of_taken.put(taken.len(), grown(place.rect));
-                taken.push(grown(place.rect));
-                places[index] = Some(place);
-            }
+            let (over, must) = (label.rank <= Rank::Figure, label.rank == Rank::InHand);
+            let placed = placer.place(&Wanted { spots: &spots, leader, over, must });
+            places[index] = placed.map(|place| {
+                let rect = Rect::from_min_max(point_of(place.bounds.min), point_of(place.bounds.max) - bar);
+                Place { rect, over: place.over, led: place.leader.map(|line| line.map(point_of)) }
+            });
         }
         places
     }
@@ -253,8 +194,7 @@ impl Labels {
                 missing.push(label);
                 continue;
             };
-            if let (Some(from), Some((middle, reach))) = (place.led, label.leader) {
-                let to = middle + (from - middle).normalized() * reach;
+            if let Some([from, to]) = place.led {
                 painter.line_segment([from, to], Stroke::new(0.8, line));
                 painter.circle_filled(to, 1.5, line);
             }
@@ -291,22 +231,6 @@ impl Labels {
             .map(|(label, _)| label.rank)
             .collect()
     }
-}
-
-/// Places on a leader in eight directions, nearer ones first, with the point that the line starts from.
-fn led(label: &Label, to: Pos2) -> Vec<(Rect, Pos2)> {
-    let Some(first) = label.spots.first() else { return Vec::new() };
-    let reach = (first.center() - to).length();
-    let mut out = Vec::with_capacity(16);
-    for off in LEADERS {
-        for turn in [1, 7, 3, 5, 0, 4, 2, 6] {
-            let way = Vec2::angled(std::f32::consts::FRAC_PI_4 * turn as f32);
-            let rect = Rect::from_center_size(to + way * (reach + off), first.size());
-            let from = to + way * (reach + off - 0.5 * first.size().min_elem() - 2.0);
-            out.push((rect, rect.clamp(from)));
-        }
-    }
-    out
 }
 
 /// What a frame of the plan collects its labels in.
@@ -356,7 +280,7 @@ mod tests {
 
     #[test]
     fn a_name_is_left_out_where_a_figure_stands_over_a_line_on_a_patch() {
-        let all = Mark::Area(BOUNDS);
+        let all = Mark::Area(box_of(BOUNDS));
         let two = vec![(Rank::Name, vec![spot(50.0, 50.0)]), (Rank::Figure, vec![spot(150.0, 50.0)])];
         let crowded = labels(two, vec![all]);
         assert_eq!(crowded.left_out(BOUNDS), [Rank::Name]);
@@ -371,10 +295,8 @@ mod tests {
 
     #[test]
     fn lettering_keeps_off_discs_and_arrows() {
-        let marks = vec![
-            Mark::Disc(Pos2::new(65.0, 56.0), 20.0),
-            Mark::Line(Pos2::new(120.0, 20.0), Pos2::new(150.0, 90.0)),
-        ];
+        let marks =
+            vec![Mark::Disc(dvec2(65.0, 56.0), 20.0), Mark::Line(dvec2(120.0, 20.0), dvec2(150.0, 90.0))];
         let spots = vec![spot(50.0, 50.0), spot(120.0, 50.0), spot(200.0, 50.0)];
         let place = labels(vec![(Rank::Tag, spots)], marks).places(BOUNDS)[0].unwrap();
         assert_eq!((place.rect, place.over), (spot(200.0, 50.0), false));
@@ -392,7 +314,7 @@ mod tests {
                 let spots = around(Pos2::new(x, y), Vec2::splat(14.0), r == 2);
                 (rank(r), spots.into_iter().map(|(at, align)| align.anchor_size(at, Vec2::new(30.0, 12.0))).collect())
             });
-            let marks = discs.into_iter().map(|(x, y, r)| Mark::Disc(Pos2::new(x, y), r)).collect();
+            let marks = discs.into_iter().map(|(x, y, r)| Mark::Disc(dvec2(x.into(), y.into()), r.into())).collect();
             let labels = labels(wanted.collect(), marks);
             let places: Vec<Rect> = labels.places(BOUNDS).into_iter().flatten().map(|p| p.rect).collect();
             for (i, a) in places.iter().enumerate() {

@@ -48,8 +48,8 @@ pub fn centre_of_gravity(canvas: &Canvas<'_>, at: DVec2, named: bool) {
 }
 
 /// Origin of all dimensions.
-pub fn datum(canvas: &Canvas<'_>) {
-    let at = canvas.at(DVec2::ZERO);
+pub fn datum(canvas: &Canvas<'_>, place: DVec2) {
+    let at = canvas.at(place);
     let stroke = Stroke::new(1.2, canvas.t.ink);
     canvas.painter.line_segment([at - Vec2::new(14.0, 0.0), at + Vec2::new(6.0, 0.0)], stroke);
     canvas.painter.line_segment([at - Vec2::new(0.0, 6.0), at + Vec2::new(0.0, 14.0)], stroke);
@@ -95,9 +95,11 @@ pub fn dimensions(canvas: &Canvas<'_>, view: &View, cup: &Cup) {
     let Some(bounds) = view.lying.outline.outer.bounds() else { return };
     let t = &canvas.t;
     let stroke = Stroke::new(1.0, t.working);
-    let low = canvas.at(DVec2::new(bounds.min.x.min(0.0), bounds.min.y.min(0.0)));
+    let datum = view.part.datum_at();
+    let from_datum = cup.at - datum;
+    let low = canvas.at(bounds.min.min(datum));
     let at = canvas.at(cup.at);
-    let origin = canvas.at(DVec2::ZERO);
+    let origin = canvas.at(datum);
     let y = (low.y + 24.0).min(canvas.rect.bottom() - 44.0);
     let x = (low.x - 24.0).max(canvas.rect.left() + 14.0);
     canvas.painter.line_segment(
@@ -120,11 +122,11 @@ pub fn dimensions(canvas: &Canvas<'_>, view: &View, cup: &Cup) {
         canvas,
         Pos2::new((origin.x + at.x) / 2.0, y - 2.0),
         Align2::CENTER_BOTTOM,
-        &view.show(cup.at.x, Quantity::Length).number,
+        &view.show(from_datum.x, Quantity::Length).number,
         t.working,
     );
     let galley = canvas.painter.layout_no_wrap(
-        view.show(cup.at.y, Quantity::Length).number,
+        view.show(from_datum.y, Quantity::Length).number,
         Size::Body.strong(),
         t.working,
     );

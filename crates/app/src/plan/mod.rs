@@ -7,6 +7,7 @@ mod camera;
 mod canvas;
 mod clip;
 mod cups;
+mod datum_tool;
 mod frame;
 mod gestures;
 mod ghosts;
@@ -27,6 +28,8 @@ mod sketch_tool;
 mod snap;
 mod state;
 mod tool;
+mod trace_tool;
+mod traced;
 
 pub use bending::state::Bending;
 pub use between::nearest as nearest_cup;

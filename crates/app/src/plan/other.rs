@@ -31,7 +31,7 @@ pub fn other_ui(
     }
     paper::part(&canvas, &mut plan.other_cache, &seen, None);
     frame::frame(&canvas, &seen);
-    marks::datum(&canvas);
+    marks::datum(&canvas, view.part.datum_at());
     if let Some(part) = &seen.report.part {
         marks::centre_of_gravity(&canvas, part.centre_of_gravity_mm.truncate(), false);
     }

@@ -42,6 +42,7 @@ pub fn place_tool(
         ui.memory_mut(|m| m.set_focus_lock_filter(ground.id, filter));
         ui.ctx().accesskit_node_builder(ground.id, |node| {
             let text = |v| view.text(v, Quantity::Length);
+            let at = at - view.part.datum_at();
             node.set_value(format!("next cup at x {}, y {}", text(at.x), text(at.y)));
         });
     }
@@ -56,10 +57,11 @@ pub fn place_tool(
         };
         cups::lip(canvas, &model, at, turn_deg.to_radians(), line, canvas.t.cup.gamma_multiply(0.6), 2.0);
         let size = cups::reach(canvas, &model.shape) + 12.0;
+        let told = at - view.part.datum_at();
         let text = format!(
             "{}, {}{}",
-            view.show(at.x, Quantity::Length).number,
-            view.text(at.y, Quantity::Length),
+            view.show(told.x, Quantity::Length).number,
+            view.text(told.y, Quantity::Length),
             if lands == Some(false) { ": lip does not land" } else { "" }
         );
         marks::chip(canvas, canvas.at(at) + Vec2::new(0.0, size), egui::Align2::CENTER_TOP, &text, line);

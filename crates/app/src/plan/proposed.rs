@@ -46,7 +46,7 @@ pub fn more(canvas: &Canvas<'_>, view: &View, more: &[MoreAt]) {
     let says = if most > NO_GAIN {
         format!("one more cup here: {} times the factor", view.factor(best.times))
     } else {
-        "one more cup raises the lowest factor nowhere".to_owned()
+        "one more cup does not raise the lowest factor anywhere".to_owned()
     };
     if most > NO_GAIN {
         let cross = [Vec2::new(7.0, 0.0), Vec2::new(0.0, 7.0)];

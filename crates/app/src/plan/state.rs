@@ -7,6 +7,7 @@ use super::{
     paper::{Landing, PaperCache},
     snap::Guide,
     tool::Tool,
+    traced::TracedState,
 };
 use document::{CircuitId, Cup, CupId};
 use glam::DVec2;
@@ -50,6 +51,8 @@ pub struct PlanState {
     pub other_cache: PaperCache,
     /// Landing region in part coordinates, for what is placed or dragged.
     pub landing: Option<Landing>,
+    /// The picture to trace.
+    pub traced: TracedState,
     /// Lips of a proposal to show as ghosts.
     pub proposed: Vec<geometry::Lip>,
 }

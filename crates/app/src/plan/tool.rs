@@ -20,6 +20,10 @@ pub enum Tool {
     Sketch(Sketch),
     /// Drag corners and edges of the outline, holes and keep-outs.
     EditOutline,
+    /// Choose what places are counted from.
+    Datum,
+    /// Move and scale the picture to trace.
+    Trace,
     /// Pin a remark to a place.
     Remark,
 }

@@ -116,7 +116,7 @@ fn from_a_drawing_to_a_sheet_with_the_same_figures() {
         "the same project prints the same bytes"
     );
     let csv = exchange::hole_table_csv(&reopened, &cold);
-    assert_eq!(csv.lines().count(), 1 + places.len());
+    assert_eq!(csv.lines().filter(|line| !line.starts_with("\"# ")).count(), 1 + places.len());
 }
 
 #[test]

@@ -166,6 +166,12 @@ fn apply(edit: &Edit, p: &mut Project) -> Outcome {
                 return Err(missing(format!("the acceptance of {rule}")));
             }
         }
+        Edit::Trace { picture, .. } => {
+            if let Some(picture) = picture {
+                traced(picture)?;
+            }
+            p.traced.clone_from(picture);
+        }
         Edit::Together { edits, .. } => edits.iter().try_for_each(|e| apply(e, p))?,
         Edit::Issue { .. }
         | Edit::AddRemark(_)
@@ -195,6 +201,14 @@ fn checked_part(part: &Part, before: Option<&Part>) -> Result<Part, EditError> {
         return Err(EditError::Duplicate { what: format!("attached mass {} of {what}", twice.id) });
     }
     Ok(tidy::part(part, before))
+}
+/// What a file may hold of a picture.
+fn traced(picture: &crate::Traced) -> Outcome {
+    let refused = |why| EditError::Picture { name: picture.name.clone(), why };
+    match crate::numbers::wrong_picture(picture) {
+        Some(why) => Err(refused(why)),
+        None => Ok(()),
+    }
 }
 fn checked_motion(motion: &Motion, before: Option<&Motion>) -> Result<Arc<Motion>, EditError> {
     let mut motion = motion.clone();

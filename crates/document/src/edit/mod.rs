@@ -13,7 +13,7 @@ pub(crate) use seats::drop_stale as drop_from_seats;
 use crate::{
     Accepted, Answer, Circuit, CircuitId, Cup, CupId, CupModel, Cycle, Decision, Layout, LayoutId, ModelId,
     Motion, MotionId, Part, PartId, Remark, RemarkId, Rules, Seat, SeatId, SheetFields, Site, SourceId,
-    SourceModel, Tick, Tool, Trial,
+    SourceModel, Tick, Tool, Traced, Trial,
 };
 use std::sync::Arc;
 
@@ -204,6 +204,13 @@ pub enum Edit {
         /// Part on the tool that it is about, where there are several.
         seat: Option<SeatId>,
     },
+    /// Another picture to trace under the plan, or none.
+    Trace {
+        /// As it is to be.
+        picture: Option<Arc<Traced>>,
+        /// Name of the change.
+        what: String,
+    },
     /// Freezes the content as a revision with this index, and adds a line to the revision table.
     Issue {
         /// "B"; used once only.
@@ -287,6 +294,14 @@ pub enum EditError {
     /// A number that makes no sense for its field, which the project did not have before.
     #[error("{}, nothing was changed; {}", .0.says(&units::UnitChoice::default()), .0.remedy(&units::UnitChoice::default()))]
     OutOfRange(Box<crate::OutOfRange>),
+    /// A picture that cannot be kept.
+    #[error("the picture {name} cannot be kept: {why}, nothing was changed; choose a smaller picture")]
+    Picture {
+        /// File name.
+        name: String,
+        /// A clause.
+        why: &'static str,
+    },
     /// A remark, an answer or an index that is only blanks.
     #[error("the {what} is empty, nothing was changed; type one")]
     NothingSaid {

@@ -68,6 +68,11 @@ impl Edit {
     pub fn name(&self, before: &Project) -> String {
         match self {
             Self::RenameProject(to) => format!("Rename project to {to}"),
+            Self::Trace { picture, what } => or(what, || match picture {
+                Some(picture) => format!("Lay {} under the plan", picture.name),
+                None => "Take the picture under the plan away".to_owned(),
+            })
+            .into_owned(),
             Self::AddPart(part) => format!("Add part {}", part.name),
             Self::ChangePart { part, what } => or(what, || format!("Change part {}", part.name)).into_owned(),
             Self::RemovePart(id) => {

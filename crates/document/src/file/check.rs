@@ -80,6 +80,10 @@ pub(super) fn project(p: &mut Project) -> Outcome {
     finite(&mut p.sheet, numbers::sheet, "the title block").within(&[Field("sheet")])?;
     finite(&mut p.cycle, numbers::cycle, "the cycle").within(&[Field("cycle")])?;
     finite(Arc::make_mut(&mut p.trial), numbers::trial, "the trial").within(&[Field("trial")])?;
+    if let Some(why) = p.traced.as_deref().and_then(numbers::wrong_picture) {
+        let says = format!("the picture to trace cannot be kept: {why}; take it out of the file");
+        return Err(Wrong::from(says).within(&[Field("traced")]));
+    }
     once(p.parts.iter().map(|x| x.id), |id| format!("part {id}")).within(&[Field("parts")])?;
     once(p.layouts.iter().map(|x| x.id), |id| format!("layout {id}")).within(&[Field("layouts")])?;
     once(p.motions.iter().map(|x| x.id), |id| format!("motion {id}")).within(&[Field("motions")])?;

@@ -26,6 +26,7 @@ same_variants! {
     StartStop { Both, AsStated }
     Tolerances { Positions, Fine, Medium, Coarse, VeryCoarse }
     LipKind { Plain, ThinFilm, Foam }
+    DatumOn { Corner, Edges, Hole }
 }
 
 /// Both directions of a struct whose fields have the same names and convert into each other.
@@ -56,8 +57,10 @@ same_fields! {
     KeepOut = KeepOut { id, name, area }
     Part = Part {
         id, name, material, thickness_mm, mass, centre_of_gravity, surface, friction, pairs, permeance_um_pa_s,
-        modulus_n_mm2, poisson, modulus_across_n_mm2, along_deg, allowable_n_mm2, damping, stiff_blocks, uneven_mm, placement, attached, keep_outs, drawing, outline
+        modulus_n_mm2, poisson, modulus_across_n_mm2, along_deg, allowable_n_mm2, damping, stiff_blocks, uneven_mm, placement, attached, keep_outs, datum, drawing, outline
     }
+    Datum = Datum { on, at }
+    Traced = Traced { name, at, dot_mm, strength, locked, png }
     FrictionPair = Pair { lip_material, friction }
     Motion = Motion {
         id, name, kind, required_factor, tilt_deg, lowest_deg, acceleration, stroke, inertia_times, turn_rate_deg_s,
@@ -95,6 +98,7 @@ impl From<&m::Project> for v3::Project {
             models: p.models.clone().out(),
             sources: p.sources.clone().out(),
             review: (&*p.review).into(),
+            traced: p.traced.clone().out(),
             issued: issued::freeze(p),
         }
     }
@@ -120,6 +124,7 @@ impl From<v3::Project> for m::Project {
             sheet: p.sheet.back(),
             issued: Vec::new(),
             review: Arc::new(p.review.into()),
+            traced: p.traced.back(),
             last_id: p.last_id,
         }
     }
@@ -198,6 +203,8 @@ by_from!(
     Placement = Placement,
     Attached = Attached,
     KeepOut = KeepOut,
+    Datum = Datum,
+    Traced = Traced,
     Part = Part,
     FrictionPair = Pair,
     Motion = Motion,
@@ -214,7 +221,7 @@ macro_rules! enums {
         impl Out<v3::$name> for m::$name { fn out(self) -> v3::$name { self.into() } }
         impl Back<m::$name> for v3::$name { fn back(self) -> m::$name { self.into() } })+ };
 }
-enums!(Origin, Texture, Wetness, MotionKind, MoveProfile, StartStop, Tolerances, LipKind);
+enums!(Origin, Texture, Wetness, MotionKind, MoveProfile, StartStop, Tolerances, LipKind, DatumOn);
 macro_rules! ids {
     ($($name:ident),+) => { $(
         impl Out<u32> for m::$name { fn out(self) -> u32 { self.0 } }
@@ -254,6 +261,16 @@ impl<D: Out<F>, F> Out<v3::Sourced<F>> for m::Sourced<D> {
 impl<F: Back<D>, D> Back<m::Sourced<D>> for v3::Sourced<F> {
     fn back(self) -> m::Sourced<D> {
         m::Sourced { value: self.0.back(), origin: self.1.into(), on: self.2 }
+    }
+}
+impl Out<v3::Packed> for Arc<[u8]> {
+    fn out(self) -> v3::Packed {
+        v3::Packed(self)
+    }
+}
+impl Back<Arc<[u8]>> for v3::Packed {
+    fn back(self) -> Arc<[u8]> {
+        self.0
     }
 }
 impl Out<v3::Two> for DVec2 {

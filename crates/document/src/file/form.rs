@@ -44,7 +44,7 @@ forms!(
 pub(crate) fn content_form(project: &m::Project) -> Value {
     let mut form = value(&v3::Project::from(&project.content()));
     if let Value::Object(fields) = &mut form {
-        for no_content in ["format", "last_id", "review", "issued"] {
+        for no_content in ["format", "last_id", "review", "issued", "traced"] {
             fields.remove(no_content);
         }
     }

@@ -80,6 +80,7 @@ mod tests {
                 sources: old.sources,
                 review: v3::Review::default(),
                 issued: Vec::new(),
+                traced: None,
             }
         }
     }

@@ -23,7 +23,7 @@ pub(crate) use part::*;
 pub(crate) use review::*;
 use serde::{Deserialize, Serialize};
 pub(crate) use sheet::*;
-pub(crate) use values::{Origin, Shape, Sourced, Three, Two, Vertex};
+pub(crate) use values::{Origin, Packed, Shape, Sourced, Three, Two, Vertex};
 
 /// Types of things in the file: every field must be there unless it says otherwise, and no other may be.
 macro_rules! format_types {
@@ -65,6 +65,19 @@ format_types! {
         review: Review,
         #[serde(default)]
         issued: Vec<Issued>,
+        // Last, so that the journal need not write it again with every change before it.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        traced: Option<Traced>,
+    }
+    /// A picture to trace; a PNG as base64 (RFC 4648, 4).
+    Traced {
+        name: String,
+        at: Two,
+        dot_mm: f64,
+        strength: f64,
+        #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+        locked: bool,
+        png: Packed,
     }
     Site {
         altitude_m: f64,

@@ -47,6 +47,9 @@ pub fn to_text(project: &Project) -> String {
     if !p.issued.is_empty() {
         out.list("issued", &p.issued, issued::issued);
     }
+    if p.traced.is_some() {
+        out.field("traced", &p.traced);
+    }
     out.close(")");
     out.text
 }
@@ -166,6 +169,9 @@ fn part(out: &mut Text, before: &str, p: &v3::Part, after: &str) {
         out.vertices("area: ", &k.area);
         out.close("),");
     });
+    if p.datum.is_some() {
+        out.field("datum", &p.datum);
+    }
     out.field("drawing", &p.drawing);
     out.open("outline: ", "(");
     out.vertices("outer: ", &p.outline.outer);

@@ -74,6 +74,8 @@ impl Run<'_> {
             |s| (Thing::Source(s.id.clone()), format!("source {}", s.name)),
             same,
         );
+        // An aid to drawing, and no content: mine, unless only theirs is another one.
+        let traced = if mine.traced == base.traced { theirs } else { mine }.traced.clone();
         let last_id = base.last_id.max(mine.last_id).max(theirs.last_id);
         Project {
             name,
@@ -90,6 +92,7 @@ impl Run<'_> {
             accepted,
             sheet,
             issued: Vec::new(),
+            traced,
             review: Arc::default(),
             last_id,
         }

@@ -16,6 +16,8 @@ pub struct Part {
     pub outline: Arc<Outline>,
     /// Where no lip may land.
     pub keep_outs: Vec<KeepOut>,
+    /// Where places are counted from on what is handed out; `None` is the origin of the drawing.
+    pub datum: Option<super::Datum>,
     /// The drawing the outline came from.
     pub drawing: Option<DrawingOrigin>,
     /// Name of the material, for people.

@@ -106,6 +106,9 @@ fn moved(part: &Part, turn_deg: f64, put: &dyn Fn(DVec2) -> DVec2, mirror: bool)
     });
     new.keep_outs =
         part.keep_outs.iter().map(|k| KeepOut { area: Arc::new(of(&k.area)), ..k.clone() }).collect();
+    if let Some(datum) = &mut new.datum {
+        datum.at = put(datum.at);
+    }
     if let Some(centre) = &mut new.centre_of_gravity {
         centre.value = place(centre.value);
     }

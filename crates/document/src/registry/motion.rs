@@ -60,7 +60,7 @@ pub(super) const FIELDS: &[Field] = &[
     )
     .short("turn accel.")
     .help(FRAME),
-    place("motion.pivot_mm", "pivot").help("Centre of rotation, from the datum"),
+    place("motion.pivot_mm", "pivot").help("Centre of rotation, from the origin of the drawing"),
     super::other("motion.worst", "worst case", M::Of(Q::Angle)).help(
         "As stated, or in the worst direction of the in-plane acceleration, with the worst edge lowest, or \
         at the worst tilt up to the end tilt",

@@ -13,6 +13,9 @@ pub(super) const FIELDS: &[Field] = &[
     number("part.outline.bulge", "bulge", M::Plain, (-1e4, 1e4), "beyond, an arc is a circle but for 0.02°")
         .each(),
     choice("part.keep_outs.area", "area"),
+    choice("part.datum", "datum"),
+    choice("part.datum.on", "what the datum lies on"),
+    place("part.datum.at", "place of the datum"),
     text("part.drawing.file_name", "file"),
     text("part.drawing.sha256", "checksum"),
     text("part.drawing.unit", "unit"),
@@ -32,11 +35,12 @@ pub(super) const FIELDS: &[Field] = &[
     number("part.mass.Areal.kg_m2", "mass per area", M::Of(Q::ArealMass), (1e-4, 1e5), HEAVY)
         .help("Grammage of a board or film"),
     number("part.mass.Stated.kg", "mass", M::Of(Q::Mass), (1e-6, 1e5), HEAVY).help("Without attached masses"),
-    place("part.centre_of_gravity", "centre of gravity")
-        .help("X and Y from the datum. Z: 0 is the face the lips land on, + towards the tool"),
+    place("part.centre_of_gravity", "centre of gravity").help(
+        "X and Y from the origin of the drawing. Z: 0 is the face the lips land on, + towards the tool",
+    ),
     number("part.attached.mass_kg", "mass", M::Of(Q::Mass), (1e-6, 1e5), HEAVY),
     place("part.attached.at", "place")
-        .help("From the datum. Z: 0 is the face the lips land on, + towards the tool"),
+        .help("From the origin of the drawing. Z: 0 is the face the lips land on, + towards the tool"),
     length("part.attached.size", "size", (0.0, LONGEST), IN_REACH).help("0 for a point"),
     turn("part.attached.turn_deg", "turn").help("Of a block from X"),
     choice("part.surface.texture", "surface")

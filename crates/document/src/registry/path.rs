@@ -16,6 +16,7 @@ pub struct Told {
 const PLACES: &[(&str, &str)] = &[
     ("surface", ""),
     ("placement", ""),
+    ("datum", ""),
     ("drawing", "drawing"),
     ("attached", "attached mass"),
     ("masses", "fitting"),

@@ -30,7 +30,7 @@ pub(super) const FIELDS: &[Field] = &[
     .help("How many of this part are picked for how many of the others"),
     place("tool.flange", "place of the flange")
         .short("flange")
-        .help("From the datum; Z is its height above the lips"),
+        .help("From the origin of the drawing; Z is its height above the lips"),
     number("tool.masses.mass_kg", "mass", M::Of(Q::Mass), (1e-6, 1e5), HEAVY),
     place("tool.masses.at", "place"),
     length("tool.masses.size", "size", (0.0, LONGEST), IN_REACH).help("0 for a point"),
@@ -60,7 +60,7 @@ pub(super) const FIELDS: &[Field] = &[
     ),
     text("cup.tag", "tag").help("For people; the program tracks cups by a number that never changes"),
     other("cup.model", "cup model", M::Model),
-    place("cup.at", "place").help("From the datum at 0, 0"),
+    place("cup.at", "place").help("From the origin of the drawing"),
     turn("cup.turn_deg", "turn").help("Counter-clockwise, of the lip's length axis from X"),
     length("cup.height_mm", "post height", (0.0, 1e4), "no post is over 10 m")
         .help("Added between frame and cup"),

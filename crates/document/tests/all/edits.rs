@@ -337,3 +337,64 @@ fn an_edit_leaves_what_it_does_not_touch_to_the_last_digit() {
     let cup = after.layouts[0].cups.iter().find(|c| c.id == cup_id).unwrap();
     assert_eq!((cup.at, cup.turn_deg), (DVec2::new(100.0 / 3.0, 200.0 / 7.0), 10.0 / 3.0));
 }
+
+#[test]
+fn a_picture_to_trace_is_an_edit_like_others_and_no_content() {
+    let before = common::tray();
+    let lay = |picture: Traced| Edit::Trace { picture: Some(Arc::new(picture)), what: String::new() };
+    let edit = lay(common::picture::traced());
+    assert_eq!(edit.name(&before), "Lay scan.png under the plan");
+    assert!(!edit.is_review());
+    let after = edit.apply(&before).unwrap();
+    // It is no content: neither mark nor difference sees it, and no issued revision keeps it.
+    assert_eq!(after.fingerprint(), before.fingerprint());
+    assert!(difference(&before, &after).is_empty() && after.same_content(&before));
+    let text = to_text(&after);
+    assert!(text.trim_end().ends_with("),\n)"), "last in the file");
+    assert_eq!(from_text(&text, "tray.ron").unwrap(), after);
+    let mut history = History::new(before.clone());
+    history.apply(edit).unwrap();
+    history.undo();
+    assert_eq!(**history.committed(), before);
+    let away = Edit::Trace { picture: None, what: String::new() };
+    assert_eq!(away.name(&after), "Take the picture under the plan away");
+    assert_eq!(away.apply(&after).unwrap(), before);
+
+    let large = Traced { png: vec![0; Traced::MOST_BYTES + 1].into(), ..common::picture::traced() };
+    let says = refused(lay(large.clone()), &before);
+    assert_eq!(
+        says,
+        "the picture scan.png cannot be kept: it takes more than 1 MB, nothing was changed; choose a smaller picture"
+    );
+    assert!(
+        refused(lay(Traced { dot_mm: 0.0, ..common::picture::traced() }), &before)
+            .contains("no sensible figure")
+    );
+    // The same holds for a file that somebody else wrote.
+    let mut wrong = before.clone();
+    wrong.traced = Some(Arc::new(Traced { strength: 7.0, ..common::picture::traced() }));
+    let says = from_text(&to_text(&wrong), "tray.ron").unwrap_err().to_string();
+    assert!(says.contains("picture to trace") && says.contains("tray.ron"), "{says}");
+    let spoilt = text.replace("png: \"", "png: \"!");
+    assert!(from_text(&spoilt, "tray.ron").unwrap_err().to_string().contains("base64"));
+}
+
+#[test]
+fn the_datum_is_kept_in_the_file_and_left_out_where_it_is_the_origin() {
+    let before = common::tray();
+    assert!(!to_text(&before).contains("datum"));
+    let part = before.parts[0].clone();
+    let datum = Datum::near(&part.outline, part.outline.bounds().unwrap().min, 1.0);
+    assert!(datum.is_some());
+    let part = Arc::new(Part { datum, ..(*part).clone() });
+    let after =
+        Edit::ChangePart { part, what: "Set the datum on a corner".to_owned() }.apply(&before).unwrap();
+    assert_ne!(after.fingerprint(), before.fingerprint());
+    let text = to_text(&after);
+    assert_eq!(from_text(&text, "tray.ron").unwrap(), after);
+    let changes = difference(&before, &after);
+    assert!(
+        !changes.is_empty() && changes.iter().all(|change| change.field.to_string().starts_with("datum")),
+        "{changes:?}"
+    );
+}

@@ -99,6 +99,7 @@ fn part_in_short() -> Part {
         allowable_n_mm2: None,
         damping: None,
         stiff_blocks: false,
+        datum: None,
         uneven_mm: 0.2,
         placement: Placement { position_mm: 1.0, turn_deg: 0.5, drawing_mm: 0.5 },
     }
@@ -214,6 +215,7 @@ fn project_in_short() -> Project {
         cycle: Cycle::default(),
         trial: Arc::default(),
         issued: Vec::new(),
+        traced: None,
         review: Arc::default(),
         site: Site { altitude_m: 0.0, temperature_c: 20.0, payload_kg: None },
         rules: Rules {

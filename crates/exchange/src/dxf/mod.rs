@@ -45,6 +45,8 @@ pub(crate) enum Trouble {
     Stopped,
     /// Nothing to import, with the reason.
     Empty(String),
+    /// No lines: what there is instead, the page and how many there are, and whether it is a picture.
+    NoLines { says: String, page: usize, pages: usize, picture: bool },
     /// The outline of the part does not close: how, the gap (mm) that would close it, and where it is open.
     Open { says: String, gap: f64, ends: Vec<glam::DVec2> },
 }
@@ -68,6 +70,9 @@ impl Trouble {
             Trouble::TooLong(says) => ImportError::TooLong { name, says },
             Trouble::Stopped => ImportError::Stopped { name },
             Trouble::Empty(says) => ImportError::NoOutline { name, says },
+            Trouble::NoLines { says, page, pages, picture } => {
+                ImportError::NoLines { name, says, page, pages, picture }
+            }
             Trouble::Open { says, gap, ends } => ImportError::OpenOutline { name, says, gap_mm: gap, ends },
         }
     }

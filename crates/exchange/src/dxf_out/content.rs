@@ -25,11 +25,13 @@ pub(super) fn of(
     boundaries(&mut canvas, part);
     cups(&mut canvas, project, layout, height);
     carried_by(&mut canvas, &layout.tool, height);
-    datum(&mut canvas, height);
+    datum(&mut canvas, part.datum_at(), height);
     if options.dimensions {
         dimensions::add(&mut canvas, part, layout, height);
     }
     border(&mut canvas, project, report, layout, part, height);
+    // Who drills from the file counts from its origin.
+    canvas.shift(-part.datum_at());
     canvas
 }
 
@@ -168,12 +170,12 @@ fn carried_by(canvas: &mut Canvas, tool: &Tool, height: f64) {
 }
 
 /// Origin and directions of the axes.
-fn datum(canvas: &mut Canvas, height: f64) {
+fn datum(canvas: &mut Canvas, origin: DVec2, height: f64) {
     let layer = canvas.layer("DATUM", 2, LineType::Continuous);
-    canvas.add(layer, Shape::Circle(DVec2::ZERO, height / 2.0));
+    canvas.add(layer, Shape::Circle(origin, height / 2.0));
     for (axis, says) in [(DVec2::X, "X"), (DVec2::Y, "Y")] {
-        let tip = axis * 5.0 * height;
-        canvas.add(layer, Shape::Line(DVec2::ZERO, tip));
+        let tip = origin + axis * 5.0 * height;
+        canvas.add(layer, Shape::Line(origin, tip));
         for side in [-1.0, 1.0] {
             canvas.add(layer, Shape::Line(tip, tip - axis * height + axis.perp() * side * 0.35 * height));
         }
@@ -231,7 +233,10 @@ fn border(
         lines.push(issue.join(", "));
     }
     lines.push(identity.content());
-    lines.push("Millimetres, from the datum at 0, 0; seen from the robot side, x right, y up".to_owned());
+    let lies = part.datum_says(&units::UnitChoice::default());
+    lines.extend(wrapped(&format!(
+        "Millimetres, from the datum at 0, 0, {lies}; seen from the robot side, x right, y up"
+    )));
     lines.push(sheet.general_tolerance(&units::UnitChoice::default()));
     lines.push(report.verdict.sentence.clone());
     lines.extend(telling::CAUTIONS.iter().flat_map(|caution| wrapped(caution)));

@@ -15,8 +15,9 @@ pub(super) fn add(canvas: &mut Canvas, part: &Part, layout: &Layout, height: f64
         // Along the axis and across it, in that order.
         let axes = |p: DVec2| if vertical { p.yx() } else { p };
         let back = axes;
+        let datum = axes(part.datum_at()).x;
         let cups = layout.cups.iter().map(|c| axes(c.at).x);
-        let values = distinct(cups.chain([axes(edges.min).x, axes(edges.max).x, 0.0]).collect());
+        let values = distinct(cups.chain([axes(edges.min).x, axes(edges.max).x, datum]).collect());
         let from = axes(around.min).y - height;
         let spots = spread(&values, 1.5 * height);
         for (value, spot) in values.iter().zip(spots) {
@@ -33,7 +34,7 @@ pub(super) fn add(canvas: &mut Canvas, part: &Part, layout: &Layout, height: f64
             let turn_deg = if vertical { 0.0 } else { 90.0 };
             canvas.add(
                 layer,
-                Shape::Text { at, height, turn_deg, says: figure(*value), anchor: Anchor::Right },
+                Shape::Text { at, height, turn_deg, says: figure(*value - datum), anchor: Anchor::Right },
             );
         }
     }

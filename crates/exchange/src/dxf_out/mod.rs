@@ -37,7 +37,7 @@ impl Default for DxfOptions {
     }
 }
 
-/// One layout as an ASCII DXF drawing in millimetres, seen from the robot side: x right, y up, the datum at 0, 0.
+/// One layout as an ASCII DXF drawing in millimetres, seen from the robot side: x right, y up, the part's datum at 0, 0.
 /// `None` when the layout or the part that it carries is not in the project.
 ///
 /// | layer | holds |

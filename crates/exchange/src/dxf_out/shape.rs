@@ -104,6 +104,17 @@ impl Canvas {
         self.blocks.len() - 1
     }
 
+    /// Moves everything that is drawn; blocks keep their own origins.
+    pub fn shift(&mut self, by: DVec2) {
+        for (_, shape) in &mut self.shapes {
+            match shape {
+                Shape::Line(from, to) => (*from, *to) = (*from + by, *to + by),
+                Shape::Circle(at, _) | Shape::Insert { at, .. } | Shape::Text { at, .. } => *at += by,
+                Shape::Closed(vertices) => vertices.iter_mut().for_each(|vertex| vertex.at += by),
+            }
+        }
+    }
+
     /// Box around everything so far; texts by an estimate of their width.
     pub fn bounds(&self) -> Option<Bounds> {
         self.shapes.iter().filter_map(|(_, shape)| self.bounds_of(shape)).reduce(|a, b| a.union(&b))

@@ -1,5 +1,6 @@
 //! What is looked at before a PDF is given to its reader: how large it is, and what its packed streams come to.
 
+use super::filters;
 use crate::Watch;
 use crate::dxf::Trouble;
 use flate2::bufread::ZlibDecoder;
@@ -24,9 +25,10 @@ pub(super) fn check(bytes: &[u8], watch: &Watch) -> Result<(), Trouble> {
         let begin = at + found + b"stream".len();
         at = begin;
         watch.go_on()?;
+        let before = &bytes[at.saturating_sub(found + b"stream".len())..begin - b"stream".len()];
         let body = &bytes[begin.min(bytes.len())..];
         let skip = body.iter().take(2).take_while(|b| matches!(b, b'\r' | b'\n')).count();
-        unpacked += size_of(&body[skip..], MOST_UNPACKED - unpacked, watch)?;
+        unpacked += filters::size_of(before, &body[skip..], MOST_UNPACKED - unpacked, watch)?;
         if unpacked >= MOST_UNPACKED {
             let limit = MOST_UNPACKED / 1_000_000;
             return Err(Trouble::TooLong(format!("the PDF has more than {limit} MB when unpacked")));
@@ -36,7 +38,7 @@ pub(super) fn check(bytes: &[u8], watch: &Watch) -> Result<(), Trouble> {
 }
 
 /// What a stream comes to, where it begins as one that is packed; no more than `most` is unpacked to find out.
-fn size_of(packed: &[u8], most: u64, watch: &Watch) -> Result<u64, Trouble> {
+pub(super) fn size_of(packed: &[u8], most: u64, watch: &Watch) -> Result<u64, Trouble> {
     let mut total = 0;
     let mut depth = 0;
     let mut reader: Box<dyn Read + '_> = Box::new(packed);
@@ -86,7 +88,7 @@ fn unpack(packed: &[u8], times: usize, most: u64, watch: &Watch) -> Result<(u64,
     Ok((total, head))
 }
 
-fn find(bytes: &[u8], wanted: &[u8]) -> Option<usize> {
+pub(super) fn find(bytes: &[u8], wanted: &[u8]) -> Option<usize> {
     let first = *wanted.first()?;
     let mut at = 0;
     while let Some(next) = bytes.get(at..)?.iter().position(|b| *b == first) {

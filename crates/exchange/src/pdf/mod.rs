@@ -5,6 +5,7 @@
 //! read: a page that is a scan says so.
 
 mod device;
+mod filters;
 mod guard;
 mod words;
 
@@ -20,7 +21,7 @@ use hayro_interpret::font::FontData;
 use hayro_interpret::hayro_syntax::{DecryptionError, LoadPdfError, Pdf, page::Page};
 use hayro_interpret::kurbo::{Affine, Rect};
 use hayro_interpret::{
-    Context, InterpreterCache, InterpreterSettings, RenderContent, TransformExt, interpret_page,
+    Context, Device, InterpreterCache, InterpreterSettings, RenderContent, TransformExt, interpret_page,
 };
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::Arc;
@@ -35,21 +36,53 @@ const LETTERS: &[u8] = include_bytes!("../../../../assets/fonts/SourceSans3-Regu
 pub(crate) fn read(bytes: &[u8], options: &ImportOptions, notes: &mut Notes) -> Result<Sketch, Trouble> {
     notes.watch.enter(Stage::Entities)?;
     guard::check(bytes, notes.watch)?;
-    let watch = notes.watch;
-    // The reader behind is given bounded bytes; a panic in it must not reach the user all the same. It cannot be told to
-    // stop, so the device ends it by unwinding, see [`device::Stopped`].
-    let taken = catch_unwind(AssertUnwindSafe(|| taken(bytes, options, watch)));
-    let taken = match taken {
-        Ok(taken) => taken?,
-        Err(payload) => match payload.downcast::<device::Stopped>() {
-            Ok(stopped) => return Err(stopped.0),
-            Err(_) => return Err(Trouble::Damaged("its page cannot be calculated".to_owned())),
-        },
-    };
+    let (asked, watch) = (options.page.max(1), notes.watch);
+    let taken = caught(|| {
+        on_page(bytes, asked, |page, pages| {
+            let size = size_of(page);
+            let mut taker = Taker::new(size, watch);
+            interpret(page, size, &mut taker);
+            Ok(Taken { page: asked, pages, ..taker.finish() })
+        })
+    })?;
     finish(taken, options, notes)
 }
 
-fn taken(bytes: &[u8], options: &ImportOptions, watch: &crate::Watch) -> Result<Taken, Trouble> {
+/// Hands what a page draws to a device, in mm of paper from its lower left corner; its size, mm.
+pub(crate) fn with_page(
+    bytes: &[u8],
+    page: usize,
+    watch: &crate::Watch,
+    device: &mut impl for<'d> Device<'d>,
+) -> Result<[f64; 2], Trouble> {
+    guard::check(bytes, watch)?;
+    caught(|| {
+        on_page(bytes, page.max(1), |page, _| {
+            let size = size_of(page);
+            interpret(page, size, device);
+            Ok(size)
+        })
+    })
+}
+
+/// The reader behind is given bounded bytes; a panic in it must not reach the user all the same. It cannot be told to stop,
+/// so a device ends it by unwinding, see [`device::Stopped`].
+fn caught<T>(read: impl FnOnce() -> Result<T, Trouble>) -> Result<T, Trouble> {
+    match catch_unwind(AssertUnwindSafe(read)) {
+        Ok(read) => read,
+        Err(payload) => match payload.downcast::<device::Stopped>() {
+            Ok(stopped) => Err(stopped.0),
+            Err(_) => Err(Trouble::Damaged("its page cannot be calculated".to_owned())),
+        },
+    }
+}
+
+/// Opens a page, counted from 1, and how many there are.
+fn on_page<T>(
+    bytes: &[u8],
+    asked: usize,
+    read: impl FnOnce(&Page<'_>, usize) -> Result<T, Trouble>,
+) -> Result<T, Trouble> {
     let pdf = Pdf::new(bytes.to_vec()).map_err(|error| match error {
         LoadPdfError::Decryption(DecryptionError::PasswordProtected) => Trouble::NotADrawing(
             "it is a PDF locked with a password; print it to a new PDF without one".to_owned(),
@@ -61,14 +94,22 @@ fn taken(bytes: &[u8], options: &ImportOptions, watch: &crate::Watch) -> Result<
     })?;
     let pages = pdf.pages();
     let count = pages.len();
-    let asked = options.page.max(1);
     let Some(page) = pages.get(asked - 1) else {
         let pages = if count == 1 { "1 page".to_owned() } else { format!("{count} pages") };
         return Err(Trouble::Empty(format!("page {asked} was asked for, and the PDF has {pages}")));
     };
+    read(page, count)
+}
+
+/// Width and height of a page as it is shown, mm.
+fn size_of(page: &Page<'_>) -> [f64; 2] {
     let scale = POINT * user_unit(page);
     let (width, height) = page.render_dimensions();
-    let size = [f64::from(width) * scale, f64::from(height) * scale];
+    [f64::from(width) * scale, f64::from(height) * scale]
+}
+
+fn interpret(page: &Page<'_>, size: [f64; 2], device: &mut impl for<'d> Device<'d>) {
+    let scale = POINT * user_unit(page);
     let place = Affine::scale(scale) * page.initial_transform(false).to_kurbo();
     let settings = InterpreterSettings {
         font_resolver: Arc::new(|_| {
@@ -82,13 +123,8 @@ fn taken(bytes: &[u8], options: &ImportOptions, watch: &crate::Watch) -> Result<
     };
     let cache = InterpreterCache::new();
     let whole = Rect::new(0.0, 0.0, size[0], size[1]);
-    let mut context = Context::new(place, whole, &cache, pdf.xref(), settings);
-    let mut taker = Taker::new(size, watch);
-    interpret_page(page, &mut context, &mut taker);
-    let mut taken = taker.finish();
-    taken.page = asked;
-    taken.pages = count;
-    Ok(taken)
+    let mut context = Context::new(place, whole, &cache, page.xref(), settings);
+    interpret_page(page, &mut context, device);
 }
 
 /// Points in a unit of the page: 1 but for very large sheets (ISO 32000-1, table 30, UserUnit; from memory).
@@ -97,18 +133,31 @@ fn user_unit(page: &Page<'_>) -> f64 {
     if unit.is_finite() && unit > 0.0 && unit < 1e5 { unit } else { 1.0 }
 }
 
+/// Where else to look in a PDF of several pages.
+fn other_page(page: usize, pages: usize) -> String {
+    match page < pages {
+        true => format!("; the PDF has {pages} pages, the next one is page {}", page + 1),
+        false if pages > 1 => format!("; the PDF has {pages} pages, the first one is page 1"),
+        false => String::new(),
+    }
+}
+
 fn finish(taken: Taken, options: &ImportOptions, notes: &mut Notes) -> Result<Sketch, Trouble> {
     let Taken { mut curves, mut entries, mut layers, texts, left_out, page, pages, .. } = taken;
     let place = || format!("page {page}");
     if curves.is_empty() {
-        return Err(Trouble::Empty(if left_out.pictures > 0 {
+        let picture = left_out.pictures > 0;
+        let says = if picture {
             format!(
                 "page {page} is a picture (a scan), which has no lines; ask for the drawing as DXF, SVG or as a PDF \
-                 printed from the drawing program"
+                 printed from the drawing program, or lay the page under the plan and trace it (in the window: Menu, \
+                 Part, Picture to trace…){}",
+                other_page(page, pages)
             )
         } else {
-            format!("page {page} has no lines")
-        }));
+            format!("page {page} has no lines{}", other_page(page, pages))
+        };
+        return Err(Trouble::NoLines { says, page, pages, picture });
     }
     if curves.len() > MOST_ENTITIES {
         return Err(Trouble::TooMany(format!("more than {MOST_ENTITIES}")));

@@ -12,8 +12,29 @@ use glam::DVec2;
 ///
 /// # Source
 /// ISO 5455 (1:1, 1:2, 1:5, 1:10 ... and 2:1, 5:1, 10:1 ...), with 2.5, 4, 20 and 25 in use beside it; from memory.
-const SCALES: [f64; 18] =
-    [2.0, 2.5, 4.0, 5.0, 10.0, 15.0, 20.0, 25.0, 50.0, 100.0, 200.0, 0.5, 0.4, 0.25, 0.2, 0.1, 0.05, 0.02];
+const SCALES: [f64; 20] = [
+    2.0,
+    2.5,
+    4.0,
+    5.0,
+    10.0,
+    15.0,
+    20.0,
+    25.0,
+    50.0,
+    100.0,
+    200.0,
+    0.5,
+    0.4,
+    0.25,
+    0.2,
+    0.1,
+    0.05,
+    0.02,
+    // Millimetres that were written as pixels: 96 to the inch as in browsers, 72 as in programs for printing.
+    96.0 / 25.4,
+    72.0 / 25.4,
+];
 
 /// Dimensions looked at.
 const MOST: usize = 2_000;

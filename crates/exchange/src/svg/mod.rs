@@ -7,13 +7,13 @@ mod path;
 mod size;
 mod styles;
 mod text;
+mod written;
 
 use crate::curve::{Curve, Stretch};
 use crate::diagnostics::{DiagnosticSeverity, Notes};
 use crate::drawing::{Format, Sketch, Sources};
 use crate::dxf::{Source, Trouble};
 use crate::layer::{self, LayerUse, Line};
-use crate::marks::Markings;
 use crate::subpath::subpaths;
 use crate::watch::Stage;
 use crate::{ImportOptions, MOST_ENTITIES};
@@ -55,6 +55,7 @@ pub(crate) fn read(bytes: &[u8], options: &ImportOptions, notes: &mut Notes) -> 
             DVec2::new(0.0, size.y),
         );
     let names = names_of_groups(&document);
+    let found = written::Found::of(&document, size, &map);
     drop(document);
     let mut walk = Walk {
         map,
@@ -71,7 +72,7 @@ pub(crate) fn read(bytes: &[u8], options: &ImportOptions, notes: &mut Notes) -> 
     };
     walk.group(tree.root(), None, Seen::All, notes)?;
     drop(tree);
-    walk.finish(options, frame, notes)
+    walk.finish(options, frame, found, notes)
 }
 
 fn parse(text: &str) -> Result<usvg::roxmltree::Document<'_>, Trouble> {
@@ -240,6 +241,7 @@ impl Walk<'_> {
         mut self,
         options: &ImportOptions,
         frame: size::Frame,
+        found: written::Found,
         notes: &mut Notes,
     ) -> Result<Sketch, Trouble> {
         if let Some(of) = self.background.take()
@@ -255,18 +257,10 @@ impl Walk<'_> {
         let entries = &self.entries;
         let used = |source: u32| layers[entries[source as usize].layer as usize].used;
         self.curves.retain(|(_, source)| used(*source) != LayerUse::LeftOut);
+        let written = found.markings(&self.curves);
         let sources = Sources { entries: self.entries, layers: self.layers, format: Format::Svg(self.ids) };
         let size::Frame { said: unit, hint: unit_hint, pixels, .. } = frame;
-        Ok(Sketch {
-            curves: self.curves,
-            sources,
-            layers,
-            written: Markings::default(),
-            unit,
-            unit_hint,
-            pixels,
-            page: None,
-        })
+        Ok(Sketch { curves: self.curves, sources, layers, written, unit, unit_hint, pixels, page: None })
     }
 }
 

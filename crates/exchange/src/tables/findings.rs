@@ -53,6 +53,7 @@ pub fn findings_csv(project: &Project, report: &Report) -> String {
             finding.accepted.clone().unwrap_or_default(),
         ]);
     }
+    table.told(project, &[report]);
     table.finish()
 }
 

@@ -5,7 +5,7 @@ use document::{Project, Tool};
 use glam::DVec2;
 
 /// The hole table: one row a cup of the report's layout; every text quoted, decimal point, unit in the header, so that any
-/// spreadsheet and any drilling program reads it alike. Places are counted from the datum (0, 0) of the part, and behind
+/// spreadsheet and any drilling program reads it alike. Places are counted from the datum of the part, and behind
 /// them from the lower left corner of its outline and from the flange's centre; the latter are empty where no flange is
 /// stated. The hole is what is drilled in the tool for the cup's fastening, empty where its model does not state it; never the
 /// cup's own bore.
@@ -40,6 +40,7 @@ pub fn hole_table_csv(project: &Project, report: &analysis::Report) -> String {
     ]);
     let layout = project.layout(report.layout);
     let part = layout.and_then(|l| project.part(l.part));
+    let datum = part.map_or(DVec2::ZERO, |p| p.datum_at());
     let corner = part.and_then(|p| p.outline.bounds()).map(|b| b.min);
     // A tool that nobody described has no flange to count from.
     let flange = layout.map(|l| &*l.tool).filter(|t| **t != Tool::default()).map(|t| t.flange.truncate());
@@ -51,8 +52,8 @@ pub fn hole_table_csv(project: &Project, report: &analysis::Report) -> String {
         };
         table.row(&[
             cup.tag.clone(),
-            figure(cup.at.x, 3),
-            figure(cup.at.y, 3),
+            figure(cup.at.x - datum.x, 3),
+            figure(cup.at.y - datum.y, 3),
             figure(cup.turn_deg, 3),
             cup.model.clone(),
             model.and_then(|m| m.drill_mm).map(|hole| figure(hole, 3)).unwrap_or_default(),
@@ -67,5 +68,6 @@ pub fn hole_table_csv(project: &Project, report: &analysis::Report) -> String {
             from(flange, |d| d.y),
         ]);
     }
+    table.told(project, &[report]);
     table.finish()
 }

@@ -1,7 +1,7 @@
 //! The parts list of a layout by generic specification.
 
 use super::{Table, figure};
-use document::{Attached, CupModel, FramePiece, FrameShape, Layout, LayoutId, ModelId, Project};
+use document::{Attached, CupModel, FramePiece, FrameShape, Layout, ModelId, Project};
 use geometry::LipShape;
 
 /// One spare cup for every so many of a model, begun: common practice, no source.
@@ -9,7 +9,8 @@ const CUPS_PER_SPARE: usize = 5;
 
 /// The parts list of a layout: cups by model, posts by height, frame pieces as cut, fittings; what is alike on one row.
 /// Specifications are generic, so that any supplier can quote. Spares are a suggestion (common practice, no source: one
-/// for every five cups of a model, begun). Only the header when the layout is not in the project.
+/// for every five cups of a model, begun). Only the header and what the table is of when the layout is not in the
+/// project.
 ///
 /// # Units
 /// mm and kg, as the header says.
@@ -17,11 +18,12 @@ const CUPS_PER_SPARE: usize = 5;
 /// ```
 /// # use document::{Part, PartId, Project};
 /// let project = Project::new("Tray line 2", Part::rectangle(PartId(1), "Tray blank", 600.0, 400.0)); // mm
-/// let table = exchange::parts_list_csv(&project, project.layouts[0].id);
+/// let report = analysis::Analyst::new().check(&project, project.layouts[0].id);
+/// let table = exchange::parts_list_csv(&project, &report);
 /// assert!(table.starts_with(r#""quantity","what","specification","length mm""#));
 /// ```
 #[must_use]
-pub fn parts_list_csv(project: &Project, layout: LayoutId) -> String {
+pub fn parts_list_csv(project: &Project, report: &analysis::Report) -> String {
     let mut table = Table::new(&[
         "quantity",
         "what",
@@ -37,12 +39,13 @@ pub fn parts_list_csv(project: &Project, layout: LayoutId) -> String {
         "spares",
         "tags",
     ]);
-    if let Some(layout) = project.layout(layout) {
+    if let Some(layout) = project.layout(report.layout) {
         cups(&mut table, project, layout);
         posts(&mut table, layout);
         frame(&mut table, &layout.tool.frame);
         fittings(&mut table, &layout.tool.masses);
     }
+    table.told(project, &[report]);
     table.finish()
 }
 

@@ -47,8 +47,14 @@ fn one_row_a_cup_with_units_in_the_header() {
     assert!(first.contains("\"left, \"\"outer\"\"\""), "{first}");
     // Read back by a CSV reader, the second row has its figures and no negative zero.
     let mut reader = csv::Reader::from_reader(table.as_bytes());
-    let rows: Vec<csv::StringRecord> = reader.records().map(|r| r.expect("a row")).collect();
+    let all: Vec<csv::StringRecord> = reader.records().map(|r| r.expect("a row")).collect();
+    let (told, rows): (Vec<_>, Vec<_>) = all.into_iter().partition(|row| row[0].starts_with("# "));
     assert_eq!(rows.len(), 2);
+    // What the table is of, in the words of the sheet.
+    let identity = telling::Identity::of(&project, &[&report]);
+    assert_eq!(told[0][0], format!("# {}", identity.content()));
+    assert!(told.iter().any(|row| row[0].starts_with("# not for issue: not stated: ")), "{told:?}");
+    assert!(telling::CAUTIONS.iter().all(|caution| told.iter().any(|row| row[0] == format!("# {caution}"))));
     assert_eq!((&rows[1][1], &rows[1][4]), ("0.000", model.name.as_str()));
     assert_eq!((rows[1][5].parse::<f64>(), &rows[1][6]), (Ok(11.8), "G1/4"));
     // The part's corner lies beside the datum; nobody stated a flange.

@@ -1,6 +1,6 @@
 //! Drawings printed as PDF: read at the page's size, chosen by page and layer, and refused in a sentence.
 
-use exchange::{ImportOptions, Instead, read_drawing_bytes};
+use exchange::{ImportError, ImportOptions, Instead, read_drawing_bytes};
 use geometry::{Loop, Outline, Segment};
 use glam::DVec2;
 use std::f64::consts::PI;
@@ -226,10 +226,19 @@ fn a_scan_an_empty_page_and_rubbish_are_refused_in_a_sentence() {
                  /Length 4 >>\nstream\nabcd\nendstream";
     let resources = "/XObject << /I 100 0 R >>".to_owned();
     let content = format!("q {} 0 0 {} 0 0 cm /I Do Q", 420.0 * PT, 297.0 * PT);
-    let scan = pdf(&[TestPage { resources, ..page(content) }], &[(100, image.to_owned())]);
+    let scanned = || TestPage { resources: resources.clone(), ..page(content.clone()) };
+    let scan = pdf(&[scanned()], &[(100, image.to_owned())]);
     let says =
         |bytes: &[u8]| read_drawing_bytes("x.pdf", bytes, &options()).expect_err("no drawing").to_string();
     assert!(says(&scan).contains("is a picture (a scan)"), "{}", says(&scan));
+    assert!(says(&scan).contains("lay the page under the plan and trace it"), "{}", says(&scan));
+    // Of several pages the next one is named, and told to whoever offers it.
+    let both = pdf(&[scanned(), page("")], &[(100, image.to_owned())]);
+    assert!(says(&both).contains("the PDF has 2 pages, the next one is page 2"), "{}", says(&both));
+    let told = read_drawing_bytes("page.pdf", &both, &ImportOptions::default());
+    let is_scan =
+        |error: &ImportError| matches!(error, ImportError::NoLines { page: 1, pages: 2, picture: true, .. });
+    assert!(told.as_ref().is_err_and(is_scan), "{told:?}");
     assert!(says(&pdf(&[page("")], &[])).contains("has no lines"));
     for bytes in [&b"%PDF-1.7\n"[..], b"%PDF-1.4\n1 0 obj\n<<", b"%PDF-\xff\xff\xff\xff stream x\x9c"] {
         assert!(says(bytes).ends_with(": x.pdf"), "{}", says(bytes));

@@ -48,7 +48,7 @@ fn shown<'a>(context: &'a Context, bending: &'a BendingReport) -> Option<(&'a Mo
 /// The sag as contour lines with their figures over the outline.
 fn map(context: &Context, bending: &BendingReport, width: f64, style: &Style) -> Section {
     let Some((motion, bent)) = shown(context, bending) else { return nothing("sag map") };
-    let says = analysis::words::bending(bending, context.units);
+    let says = analysis::words::bending(bending, context.datum(), context.units);
     let mut rows = vec![paragraph(&says, body(style), 0.0, width)];
     if !bending.off.is_empty() {
         let tags: Vec<&str> = bending.off.iter().map(|cup| context.tag(*cup)).collect();

@@ -16,14 +16,15 @@ struct Origin {
 
 /// From the datum, from the part's lower left corner where that is another place, from the flange where it is stated.
 fn origins(context: &Context) -> Vec<Origin> {
-    // Of several parts each has a corner of its own: the datum is the tool's.
+    // Of several parts each has a corner and a datum of its own: the datum is the tool's.
     let several = context.report.family.is_some();
     let part = context.report.part.as_ref().filter(|_| !several);
     let corner = part.map(|part| DVec2::new(part.bounds_mm[0], part.bounds_mm[1]));
-    let same = corner.is_none_or(|corner| corner.length() < 5e-4);
+    let datum = if several { DVec2::ZERO } else { context.datum() };
+    let same = corner.is_none_or(|corner| corner.distance(datum) < 5e-4);
     let mut all = vec![Origin {
         group: if same && !several { "from the part's corner" } else { "from the datum" },
-        at: DVec2::ZERO,
+        at: datum,
     }];
     if let Some(at) = corner.filter(|_| !same) {
         all.push(Origin { group: "from the part's corner", at });

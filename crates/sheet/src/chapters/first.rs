@@ -20,10 +20,15 @@ use std::collections::BTreeSet;
 pub(crate) fn first_page(context: &Context, width: f64, style: &Style) -> Vec<Section> {
     printed(vec![
         result(context, width, style),
-        Key::of(context).section(width, style),
+        key(context, width, style),
         revisions(context, width, style),
         cautions::section(width, style),
     ])
+}
+
+/// What the signs on the plan mean.
+pub(super) fn key(context: &Context, width: f64, style: &Style) -> Section {
+    Key::of(context).section(width, style)
 }
 
 fn result(context: &Context, width: f64, style: &Style) -> Section {
@@ -85,10 +90,10 @@ fn unprinted(context: &Context) -> Option<String> {
 /// Lines of the revision table beside the plan; earlier ones stand with the parts list.
 const MOST_REVISIONS: usize = 6;
 
-fn revisions(context: &Context, width: f64, style: &Style) -> Section {
+pub(super) fn revisions(context: &Context, width: f64, style: &Style) -> Section {
     let all = &context.project.sheet.revisions;
     let earlier = all.len().saturating_sub(MOST_REVISIONS);
-    let mut section = revision_table("Revisions", &all[earlier..], width, style);
+    let mut section = revision_table("revisions", "Revisions", &all[earlier..], width, style);
     if earlier > 0 {
         let says = format!("The {earlier} earlier ones are below the parts list.");
         super::append(&mut section.rows, super::note_after(&says, width, style));
@@ -100,10 +105,16 @@ fn revisions(context: &Context, width: f64, style: &Style) -> Section {
 pub(super) fn earlier_revisions(context: &Context, width: f64, style: &Style) -> Section {
     let all = &context.project.sheet.revisions;
     let earlier = all.len().saturating_sub(MOST_REVISIONS);
-    revision_table("Earlier revisions", &all[..earlier], width, style)
+    revision_table("earlier revisions", "Earlier revisions", &all[..earlier], width, style)
 }
 
-fn revision_table(heading: &str, revisions: &[Revision], width: f64, style: &Style) -> Section {
+fn revision_table(
+    name: &'static str,
+    heading: &str,
+    revisions: &[Revision],
+    width: f64,
+    style: &Style,
+) -> Section {
     let columns = [words("revision"), words("date"), words("by"), flexible("what changed")];
     let rows: Vec<Vec<Cell>> = revisions
         .iter()
@@ -117,7 +128,7 @@ fn revision_table(heading: &str, revisions: &[Revision], width: f64, style: &Sty
         })
         .collect();
     let (head, rows) = table(&columns, &rows, width, &super::tight(style));
-    Section { name: "revisions", heading: heading.to_owned(), head, rows }
+    Section { name, heading: heading.to_owned(), head, rows }
 }
 
 /// What the signs of a plan mean, those that occur on it.
@@ -159,7 +170,9 @@ impl Key {
             let at = context.point(part.centre_of_gravity_mm.truncate());
             entries.push((Sign::Gravity, format!("centre of gravity of the part at {at}")));
         }
-        entries.push((Sign::Datum, "datum: X 0, Y 0".to_owned()));
+        let lies = context.part().map(|part| part.datum_says(context.units));
+        let lies = lies.map_or_else(String::new, |lies| format!(", {lies}"));
+        entries.push((Sign::Datum, format!("datum: X 0, Y 0{lies}")));
         if let Some(tool) = context.stated_tool() {
             let at = context.point(tool.flange.truncate());
             entries.push((Sign::Flange, format!("centre of the robot's flange at {at}")));

@@ -61,12 +61,22 @@ pub(crate) fn hole_table_width(context: &Context, style: &Style) -> f64 {
     cups::wanted_width(context, style)
 }
 
+/// What of the parts stands beside the plan where it has room: the hole table where no more than its models' names wrap, and
+/// the cups of the parts list.
+pub(crate) fn beside_the_plan(context: &Context, width: f64, style: &Style) -> Vec<Section> {
+    const NAMES_WRAP: f64 = 0.87;
+    let wide = width >= NAMES_WRAP * hole_table_width(context, style);
+    let holes = wide.then(|| cups::section(context, width, style));
+    printed(holes.into_iter().chain([parts::cups(context, width, style)]).collect())
+}
+
 /// What stands beside the plan, when there is too much of it.
 pub(crate) const WORDS_OF_THE_PLAN: Chapter =
     Chapter { name: "Result, legend, cautions", sections: first_page };
 
 fn cups_and_parts(context: &Context, width: f64, style: &Style) -> Vec<Section> {
     let sections = vec![
+        first::key(context, width, style),
         cups::section(context, width, style),
         parts::cups(context, width, style),
         parts::located(context, width, style),
@@ -74,6 +84,7 @@ fn cups_and_parts(context: &Context, width: f64, style: &Style) -> Vec<Section> 
         parts::frame(context, width, style),
         parts::fittings(context, width, style),
         parts::spares(context, width, style),
+        first::revisions(context, width, style),
         first::earlier_revisions(context, width, style),
     ];
     printed(sections)

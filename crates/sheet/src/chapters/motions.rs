@@ -246,7 +246,7 @@ pub(super) fn balance(context: &Context, width: f64, style: &Style) -> Section {
     let mut says = format!(
         "Centre of the cups at {} {unit}; the centre of gravity lies {} {unit} from it and {inside} the cups' hull",
         context.point(balance.cup_centre),
-        context.point(balance.centroid_offset),
+        context.way(balance.centroid_offset),
     );
     if let Some(most) = balance.most_over_mean {
         says.push_str(&format!("; the most loaded cup carries {} × the mean", context.ratio(most)));

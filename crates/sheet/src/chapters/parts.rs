@@ -137,6 +137,7 @@ pub(super) fn located(context: &Context, width: f64, style: &Style) -> Section {
         figures("cut length"),
         words(name_of("tool.frame.first_mm")),
     ];
+    let datum = context.datum();
     let rows: Vec<Vec<Cell>> = pieces
         .iter()
         .map(|piece| {
@@ -148,8 +149,8 @@ pub(super) fn located(context: &Context, width: f64, style: &Style) -> Section {
             };
             vec![
                 Cell::bold(piece.name.trim()),
-                Cell::plain(context.as_made(piece.at.x)),
-                Cell::plain(context.as_made(piece.at.y)),
+                Cell::plain(context.as_made(piece.at.x - datum.x)),
+                Cell::plain(context.as_made(piece.at.y - datum.y)),
                 Cell::plain(context.number(piece.turn_deg, Quantity::Angle)),
                 Cell::plain(context.as_made(piece.height_mm)),
                 Cell::plain(context.as_made(piece.size().x)),
@@ -227,7 +228,8 @@ pub(super) fn fittings(context: &Context, width: f64, style: &Style) -> Section 
         .iter()
         .map(|mass| {
             let mut row = vec![Cell::plain(&mass.name)];
-            row.extend(mass.at.to_array().map(|value| Cell::plain(context.length(value))));
+            let at = mass.at - context.datum().extend(0.0);
+            row.extend(at.to_array().map(|value| Cell::plain(context.length(value))));
             row.push(Cell::plain(context.figure(mass.mass_kg, Quantity::Mass)));
             row
         })

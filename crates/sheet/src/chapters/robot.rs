@@ -32,8 +32,8 @@ pub(super) fn section(context: &Context, width: f64, style: &Style) -> Section {
     let mut says = format!(
         "Axes as on the plan, Z towards the robot; the flange's centre lies at X {}, Y {}, Z {} from the datum. Products \
          are the plain integral of x y dm: some controllers want them with the other sign.",
-        at(robot.flange_mm.x),
-        at(robot.flange_mm.y),
+        at(robot.flange_mm.x - context.datum().x),
+        at(robot.flange_mm.y - context.datum().y),
         at(robot.flange_mm.z)
     );
     match robot.payload_kg {

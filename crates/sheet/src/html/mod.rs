@@ -34,7 +34,8 @@ const MADE_BY: &str = "<meta name=\"generator\" content=\"cupwright ";
 const WIDTH: f64 = 180.0;
 
 /// One file with plan, tables, findings and cautions of one layout: it needs no network, no other file and no program.
-/// Units and the reviewer's questions are as the options say; a paper means nothing here.
+/// Units and the reviewer's questions are as the options say; a paper means nothing here. `not_compared` names the layouts
+/// whose comparison goes with the sheet on paper: the page has no room for it, and says so.
 ///
 /// The report must be one of a layout of this project.
 ///
@@ -42,12 +43,12 @@ const WIDTH: f64 = 180.0;
 /// use document::{Part, PartId, Project};
 /// let project = Project::new("Cover plate", Part::rectangle(PartId(1), "Cover plate", 600.0, 400.0));
 /// let report = analysis::Analyst::new().check(&project, project.layouts[0].id);
-/// let page = sheet::to_html(&project, &report, &sheet::SheetOptions::default());
+/// let page = sheet::to_html(&project, &report, &sheet::SheetOptions::default(), &[]);
 /// assert!(page.starts_with("<!DOCTYPE html>") && page.contains("Cover plate"));
 /// ```
-pub fn to_html(project: &Project, report: &Report, options: &SheetOptions) -> String {
+pub fn to_html(project: &Project, report: &Report, options: &SheetOptions, not_compared: &[&str]) -> String {
     let identity = Identity::of(project, &[report]);
-    html_as(project, report, options, &identity)
+    html_as(project, report, options, &identity, not_compared)
 }
 
 /// The same, of a content that is called so.
@@ -56,6 +57,7 @@ pub(crate) fn html_as(
     report: &Report,
     options: &SheetOptions,
     identity: &Identity,
+    not_compared: &[&str],
 ) -> String {
     // Of a tool that carries several parts the one that governs is drawn.
     let on_tool = report.family.as_deref().map(|family| (family, family.governing));
@@ -71,6 +73,14 @@ pub(crate) fn html_as(
     let mut ids = 0;
     if let Some(result) = &result {
         section(result, &mut ids, &mut out);
+    }
+    if !not_compared.is_empty() {
+        let names: Vec<String> = not_compared.iter().map(|name| (*name).to_owned()).collect();
+        let says = format!(
+            "The comparison of layouts {} is not on this page; the sheet as PDF, SVG or PNG has it.",
+            analysis::words::all(&names)
+        );
+        let _ = writeln!(out, "<p class=\"left-out\">{}</p>", said(&says));
     }
     out.push_str(&plan::plan(&context));
     for words in &beside {

@@ -140,6 +140,7 @@ pub(crate) fn fixture(
         allowable_n_mm2: None,
         damping: None,
         stiff_blocks: false,
+        datum: None,
         uneven_mm: 0.5,
         placement: Placement { position_mm: 1.0, turn_deg: 0.2, drawing_mm: 0.5 },
     };
@@ -170,6 +171,7 @@ pub(crate) fn fixture(
         cycle: Cycle::default(),
         trial: Arc::default(),
         issued: Vec::new(),
+        traced: None,
         review: Arc::default(),
         site: Site { altitude_m: 200.0, temperature_c: 20.0, payload_kg: None },
         rules: Rules {

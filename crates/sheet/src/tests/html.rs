@@ -44,7 +44,7 @@ fn each(check: impl Fn(&str, &Project, &Report, &SheetOptions, &str)) {
     let check_in_both = |name: &str, project: &Project, report: &Report| {
         for units in [UnitChoice::default(), inch] {
             let options = SheetOptions { units, ..SheetOptions::default() };
-            check(name, project, report, &options, &to_html(project, report, &options));
+            check(name, project, report, &options, &to_html(project, report, &options, &[]));
         }
     };
     let mut seen = 0;
@@ -203,7 +203,8 @@ fn what_people_wrote_is_text_and_never_an_element() {
         finding.accepted = Some(EVIL.to_owned());
     }
     EVIL.clone_into(&mut report.verdict.sentence);
-    let page = to_html(&project, &report, &SheetOptions::default());
+    let page = to_html(&project, &report, &SheetOptions::default(), &["Layout A", "Six <cups>"]);
+    assert!(page.contains("The comparison of layouts Layout A and Six &lt;cups&gt; is not on this page"));
     let document = parsed(&page);
     let count = |name: &str| document.descendants().filter(|n| n.has_tag_name(name)).count();
     assert_eq!((count("script"), count("img"), page.matches("<script").count()), (1, 0, 1));

@@ -1,6 +1,7 @@
 mod circuits;
 mod demos;
 mod difference;
+mod filled;
 mod fixture_list;
 mod fixture_report;
 pub(crate) mod fixtures;

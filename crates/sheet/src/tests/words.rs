@@ -57,8 +57,10 @@ fn only_what_is_current_is_said_of_slow_figures() {
 fn factor_range_and_limit_stand_side_by_side_with_what_they_mean() {
     let whole = super::fixtures::whole();
     assert!(says(&whole, "The difference is reserve, not to be counted on"));
-    let page = &pages(&whole, Paper::A3, UnitChoice::default())[2];
+    let pages = pages(&whole, Paper::A3, UnitChoice::default());
     let on_line = |words: &[&str]| {
+        let with = |page: &&crate::Page| page.texts().iter().any(|text| text.text == words[words.len() - 1]);
+        let Some(page) = pages.iter().find(with) else { return false };
         let texts = page.texts();
         texts.iter().filter(|text| text.text == words[0]).any(|first| {
             words.iter().all(|word| texts.iter().any(|text| text.text == *word && text.at.y == first.at.y))
@@ -76,7 +78,8 @@ fn factor_range_and_limit_stand_side_by_side_with_what_they_mean() {
 #[test]
 fn the_flange_has_its_own_columns_when_it_is_stated() {
     let table = |fixture: &Fixture| -> Vec<String> {
-        pages(fixture, Paper::A3, UnitChoice::default())[1].texts().iter().map(|t| t.text.clone()).collect()
+        let pages = pages(fixture, Paper::A3, UnitChoice::default());
+        pages[..2].iter().flat_map(crate::Page::texts).map(|t| t.text.clone()).collect()
     };
     let stated = table(&super::fixtures::whole());
     assert!(stated.contains(&"from the flange".to_owned()));

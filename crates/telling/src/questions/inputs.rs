@@ -82,7 +82,7 @@ fn weight(asking: &mut Asking<'_>, part: &Part) {
         let says = format!(
             "The centre of gravity of {} is taken from {from}: {} on the plan, {} towards the tool.",
             part.name,
-            words.pair(centre.truncate()),
+            words.pair(centre.truncate() - part.datum_at()),
             words.length(centre.z),
         );
         let why = "Is there a bracket, an insert, a product or a liquid that moves it? Balance one, or take it from the \
@@ -124,7 +124,7 @@ fn locked(asking: &mut Asking<'_>) {
     let project_layout = asking.layout;
     for cup in project_layout.cups.iter().filter(|cup| cup.locked) {
         let off = off_whole(asking, cup.at.x) || off_whole(asking, cup.at.y);
-        let place = asking.words.pair(cup.at);
+        let place = asking.words.pair(cup.at - asking.datum());
         let says = if off {
             format!("{} is locked at {place}, which is not a round dimension.", cup.tag)
         } else {

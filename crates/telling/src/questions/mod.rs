@@ -88,6 +88,10 @@ struct Asking<'a> {
 }
 
 impl Asking<'_> {
+    /// Where places are counted from.
+    fn datum(&self) -> glam::DVec2 {
+        self.part.map_or(glam::DVec2::ZERO, Part::datum_at)
+    }
     fn ask(
         &mut self,
         group: &'static str,

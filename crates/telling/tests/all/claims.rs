@@ -319,7 +319,7 @@ proptest! {
             Some(finding) => {
                 let most = gains.iter().map(|(_, ratio)| *ratio).fold(0.0, f64::max);
                 prop_assert!((finding.figure.expect("a ratio") / most - 1.0).abs() < 1e-9, "{}", finding.says);
-                prop_assert!(finding.says.contains("lowers the lowest factor: without it"));
+                prop_assert!(finding.says.contains("lowers the governing factor: without it"));
                 prop_assert_eq!(finding.subject.len(), gains.len());
             }
         }

@@ -189,6 +189,7 @@ fn thawed(c: v3::Content, earlier: Earlier<'_>, now: &m::Project, whose: &str) -
         accepted: c.accepted.back(),
         sheet: c.sheet.back(),
         issued: Vec::new(),
+        traced: None,
         review: Arc::default(),
         last_id: c.last_id,
     })

@@ -1,6 +1,6 @@
 //! Parts as they stand in the file.
 
-use super::{Origin, Sourced, Three, Vertex, format_types};
+use super::{Origin, Sourced, Three, Two, Vertex, format_types};
 use serde::{Deserialize, Serialize};
 
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -24,6 +24,13 @@ pub(crate) enum Wetness {
     Dry,
     Damp,
     Oily,
+}
+/// What a datum lies on.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub(crate) enum DatumOn {
+    Corner,
+    Edges,
+    Hole,
 }
 fn is_nought(value: &f64) -> bool {
     *value == 0.0
@@ -70,6 +77,8 @@ format_types! {
         attached: Vec<Attached>,
         #[serde(default)]
         keep_outs: Vec<KeepOut>,
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        datum: Option<Datum>,
         #[serde(default)]
         drawing: Option<Drawing>,
         outline: Outline,
@@ -101,6 +110,10 @@ format_types! {
         id: u32,
         name: String,
         area: Vec<Vertex>,
+    }
+    Datum {
+        on: DatumOn,
+        at: Two,
     }
     Drawing {
         file_name: String,

@@ -3,6 +3,7 @@
 
 pub mod changes;
 pub mod circuits;
+pub mod picture;
 pub mod review;
 
 use document::*;
@@ -215,6 +216,7 @@ fn part(id: u32) -> BoxedStrategy<Part> {
                 id: PartId(id),
                 name,
                 outline,
+                datum: drawing.is_some().then(|| picture::datum(uneven_mm)),
                 keep_outs: keep_outs
                     .map(|(id, (name, area))| KeepOut { id: KeepOutId(id), name, area: Arc::new(area) })
                     .collect(),
@@ -482,6 +484,7 @@ pub fn project() -> BoxedStrategy<Project> {
                 cycle: Cycle::default(),
                 trial: Arc::default(),
                 issued: Vec::new(),
+                traced: None,
                 review: Arc::default(),
                 site: Site { altitude_m: site.x, temperature_c: site.y, payload_kg },
                 rules: Rules {
