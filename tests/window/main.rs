@@ -15,6 +15,7 @@ mod placing;
 mod proposals;
 mod ranges;
 mod review;
+mod seats;
 mod session;
 mod slow;
 mod tracing;

@@ -256,6 +256,7 @@ pub(crate) fn no_such(layout: LayoutId) -> Report {
         counted_as_sealed: Vec::new(),
         bending: None,
         ringing: None,
+        family: None,
         bent_reserve: None,
     }
 }

@@ -87,6 +87,9 @@ impl Analyst {
         layout: LayoutId,
         motion: MotionId,
     ) -> Option<EnvelopeReport> {
+        if let Some((analyst, alone)) = self.seated(project, layout) {
+            return analyst.envelope_of(&alone, layout, motion);
+        }
         let snapshot = self.snapshot(project, layout)?;
         let motion = project.motion(motion)?;
         let case = *snapshot.case(motion.id)?;

@@ -20,7 +20,7 @@ use crate::{
     snapshot::Snapshot,
     stages::LayoutStage,
 };
-use document::{ModelId, MotionId, Part, Problem, Project, Subject};
+use document::{Cup, ModelId, MotionId, Part, Problem, Project, Subject};
 use geometry::MassProperties;
 use mechanics::{Body, CupGroup, LoadCase};
 use std::{collections::HashMap, sync::Arc};
@@ -84,14 +84,28 @@ impl<'a> Figures<'a> {
         let mut lowered = sound.map(|part| lower_cups(project, layout, part, &models)).unwrap_or_default();
         let circuits = match refused {
             Some(says) => CircuitStage::refused(project, layout, problems, says),
-            None => stage.circuits.bring(project, layout, (sound, ground), &mut lowered, &models, problems),
+            None => stage.circuits.bring(
+                project,
+                layout,
+                (sound, ground),
+                &mut lowered,
+                &models,
+                (problems, of.seated),
+            ),
         };
+        // What draws air from beside the part is a leak of its circuit and holds nothing.
+        if let Some(seated) = of.seated {
+            lowered.keep(|cup| !seated.open.contains_key(&cup.id));
+        }
         let (seats, gaps) =
             seat_all(&mut stage.seats, &lowered.cups, ground, regions, project.rules.gap_watch_mm);
         let group = (!lowered.cups.is_empty()).then(|| stage.loads.group(&lowered.cups));
         let assumed =
             sound.map(|part| assumed::assumed(project, part, &lowered.placed, &models)).unwrap_or_default();
-        let robot = robot::load(&layout.tool, &lowered.placed, &models, body, project.site.payload_kg);
+        // The robot carries the whole tool, whichever of its cups hold.
+        let beside = of.seated.into_iter().flat_map(|seated| &seated.beside);
+        let carried: Vec<&Cup> = lowered.placed.iter().copied().chain(beside).collect();
+        let robot = robot::load(&layout.tool, &carried, &models, body, project.site.payload_kg);
         let mut figures = Self {
             part,
             refused,
@@ -161,7 +175,11 @@ impl<'a> Figures<'a> {
             .or(self.mass_problem())
             .or(self.drawing_problems.first().map(String::as_str))
             .or((self.part.is_none()).then_some("the layout is on a part that is not in the project"))
-            .or((of.layout.cups.is_empty()).then_some("there are no cups yet"))
+            .or((self.lowered.cups.is_empty()).then_some(if of.seated.is_some() {
+                "no cup holds the part"
+            } else {
+                "there are no cups yet"
+            }))
     }
 
     /// Why the part has no mass.

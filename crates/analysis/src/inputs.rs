@@ -120,6 +120,17 @@ pub(crate) struct Lowered<'a> {
     pub problem: Option<String>,
 }
 
+impl Lowered<'_> {
+    /// Keeps some of the cups.
+    pub(crate) fn keep(&mut self, which: impl Fn(&CupFacts) -> bool) {
+        let kept: Vec<bool> = self.cups.iter().map(which).collect();
+        let mut at = kept.iter();
+        self.cups.retain(|_| at.next().is_none_or(|kept| *kept));
+        let mut at = kept.iter();
+        self.placed.retain(|_| at.next().is_none_or(|kept| *kept));
+    }
+}
+
 pub(crate) fn lower_cups<'a>(
     project: &Project,
     layout: &'a Layout,

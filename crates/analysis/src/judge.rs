@@ -3,6 +3,7 @@
 use crate::{
     assemble,
     assumptions::assumptions,
+    family::Seated,
     figures::Figures,
     findings::{self, Facts},
     report::Report,
@@ -21,6 +22,8 @@ pub(crate) struct Of<'a> {
     pub layout: &'a Layout,
     pub problems: &'a [Problem],
     pub words: Words<'a>,
+    /// Where the layout is that of one part of a tool that carries several.
+    pub seated: Option<&'a Seated>,
 }
 
 /// Judges the figures and puts them into a report.
@@ -30,7 +33,7 @@ pub(crate) fn judge(
     stage: &LayoutStage,
     regions: &mut Regions,
 ) -> Report {
-    let Of { project, layout, problems, words } = of;
+    let Of { project, layout, problems, words, .. } = of;
     let Figures { ref lowered, ref seats, ref gaps, ref group, ref cases, .. } = figures;
     let cups = lowered.cups.as_slice();
     let ages = stage.slow.ages();
@@ -65,6 +68,7 @@ pub(crate) fn judge(
         assumed: &figures.assumed,
         models: &figures.models,
         outside: figures.outside,
+        seated: of.seated,
         regions: RefCell::new(regions),
     };
     let counted_as_sealed = facts.hanging().into_iter().map(|index| facts.cups[index].id).collect();
@@ -99,6 +103,7 @@ pub(crate) fn judge(
         bending: figures.bending,
         ringing: figures.ringing,
         bent_reserve: figures.bent_reserve,
+        family: None,
         motions: figures.motions,
         findings,
         assumptions: assumptions(project, layout, figures.part),

@@ -22,6 +22,7 @@ mod bending;
 mod circuit;
 mod customary;
 mod envelopes;
+mod family;
 mod figures;
 mod findings;
 mod inputs;

@@ -72,7 +72,7 @@ pub(crate) fn mass(part: &Part, section: &Section) -> Result<MassProperties, Str
         if a.size == DVec3::ZERO {
             MassProperties::point(a.mass_kg, a.at)
         } else {
-            MassProperties::block(a.mass_kg, a.at, a.size)
+            MassProperties::block(a.mass_kg, a.at, a.size).turned(a.turn_deg.to_radians())
         }
     });
     let mut all =

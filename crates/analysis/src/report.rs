@@ -5,6 +5,7 @@ mod circuit;
 mod design;
 mod dust;
 mod element;
+mod family;
 mod help;
 mod network;
 mod ringing;
@@ -15,6 +16,7 @@ pub use circuit::*;
 pub use design::*;
 pub use dust::*;
 pub use element::*;
+pub use family::*;
 pub use help::*;
 pub use network::*;
 pub use ringing::*;
@@ -83,6 +85,9 @@ pub struct Report {
     pub ringing: Option<Result<Arc<RingReport>, String>>,
     /// What stands behind its factors, a slow figure; `None` where it is rigid, or not worked out yet.
     pub bent_reserve: Option<Result<Arc<BentReserve>, String>>,
+    /// Of a tool that carries several parts: each of them. The figures above are then those of the part that governs, the
+    /// verdict and the findings those of all.
+    pub family: Option<Arc<Family>>,
 }
 
 impl Report {
@@ -405,6 +410,8 @@ pub struct Finding {
     pub subject: Vec<CupId>,
     /// Motion it is about.
     pub motion: Option<MotionId>,
+    /// The part that it is about, of a tool that carries several; `None` where it is about all.
+    pub seat: Option<document::SeatId>,
     /// The figure, in the base unit of `quantity`.
     pub figure: Option<f64>,
     /// What the figure is held against.

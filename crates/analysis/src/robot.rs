@@ -104,7 +104,13 @@ fn attached_body(attached: &Attached) -> Option<Body> {
     Some(if attached.size == DVec3::ZERO {
         Body::point(kg, attached.at)
     } else {
-        Body::block(kg, attached.at, attached.size)
+        let own = Body::block(kg, attached.at, attached.size);
+        let turned = DMat3::from_rotation_z(attached.turn_deg.to_radians());
+        // Exactly as it is where nothing turns.
+        match attached.turn_deg {
+            0.0 => own,
+            _ => Body { inertia: turned * own.inertia * turned.transpose(), ..own },
+        }
     })
 }
 
@@ -182,6 +188,7 @@ mod tests {
             mass_kg: 0.5,
             at: DVec3::new(0.0, 0.0, 50.0),
             size: DVec3::ZERO,
+            turn_deg: 0.0,
         };
         let tool = Tool {
             masses: vec![valve.clone(), Attached { mass_kg: 0.0, name: "Hose".to_owned(), ..valve }],

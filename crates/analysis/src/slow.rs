@@ -24,8 +24,8 @@ pub(crate) use remedy::DropRemedy;
 pub(crate) use stage::SlowStage;
 pub use watch::Watch;
 
-use crate::{report::Report, snapshot::Snapshot, stages::Analyst};
-use document::{LayoutId, Project};
+use crate::{family::is_family, report::Report, snapshot::Snapshot, stages::Analyst};
+use document::{LayoutId, Project, SeatId};
 use figure::{Held, Kept, MOST, On, Shelf};
 use std::sync::Arc;
 
@@ -45,6 +45,8 @@ use std::sync::Arc;
 #[derive(Debug, Clone)]
 pub struct SlowJob {
     layout: LayoutId,
+    /// Of a tool that carries several parts: which.
+    seat: Option<SeatId>,
     snapshot: Arc<Snapshot>,
     names: Arc<[String]>,
     /// What is known already; of an earlier plan, motions of which nothing changed are taken over.
@@ -61,6 +63,7 @@ pub struct SlowFound {
     pub layout: LayoutId,
     /// Which figure it is.
     pub slow: Slow,
+    seat: Option<SeatId>,
     of: Arc<Snapshot>,
     names: Arc<[String]>,
     found: Kept,
@@ -85,7 +88,7 @@ impl SlowJob {
             };
             self.shelf.put(slow, held);
             let (of, names) = (Arc::clone(&self.snapshot), Arc::clone(&self.names));
-            give(SlowFound { layout: self.layout, slow, of, names, found });
+            give(SlowFound { layout: self.layout, slow, seat: self.seat, of, names, found });
         }
     }
 
@@ -112,11 +115,15 @@ impl Analyst {
 
     /// As [`Analyst::slow_job`], with so much work at most.
     pub(crate) fn slow_job_of(&mut self, project: &Project, layout: LayoutId, most: Most) -> Option<SlowJob> {
+        if is_family(project, layout) {
+            return self.slow_job_of_seats(project, layout, most);
+        }
         self.check(project, layout);
         let stage = &self.layouts.get(&layout)?.slow;
         let snapshot = stage.snapshot.as_ref().filter(|snapshot| !snapshot.cases.is_empty())?;
         let job = SlowJob {
             layout,
+            seat: None,
             snapshot: Arc::clone(snapshot),
             names: Arc::clone(&stage.names),
             shelf: stage.shelf.clone(),
@@ -127,10 +134,38 @@ impl Analyst {
         any.then_some(job)
     }
 
+    /// The job of the first part on the tool that lacks figures, the one shown before all others.
+    fn slow_job_of_seats(&mut self, project: &Project, layout: LayoutId, most: Most) -> Option<SlowJob> {
+        self.slow_jobs_of_seats(project, layout, most).into_iter().next()
+    }
+
+    fn slow_jobs_of_seats(&mut self, project: &Project, layout: LayoutId, most: Most) -> Vec<SlowJob> {
+        let report = self.check(project, layout);
+        let Some(family) = &report.family else { return Vec::new() };
+        let shown = self.seat_shown(layout);
+        let mut seats: Vec<_> = family.seats.iter().collect();
+        seats.sort_by_key(|held| Some(held.seat.id) != shown);
+        let mut jobs = Vec::new();
+        for held in seats {
+            let stage = self.family.seats.get_mut(&(layout, held.seat.id));
+            let job = stage.and_then(|stage| stage.analyst.slow_job_of(&held.project, layout, most));
+            jobs.extend(job.map(|job| SlowJob { seat: Some(held.seat.id), ..job }));
+        }
+        jobs
+    }
+
     /// Takes over what a job found; the next report of that layout holds it.
     ///
     /// Nothing is taken over for a layout that was never checked or is gone.
     pub fn take_slow(&mut self, found: SlowFound) {
+        if let Some(seat) = found.seat {
+            let layout = found.layout;
+            if let Some(stage) = self.family.seats.get_mut(&(layout, seat)) {
+                stage.analyst.take_slow(SlowFound { seat: None, ..found });
+                self.family.forget_report(layout);
+            }
+            return;
+        }
         if let Some(stage) = self.layouts.get_mut(&found.layout) {
             stage.slow.take(found);
             stage.forget_report();
@@ -139,13 +174,22 @@ impl Analyst {
 
     /// Whether a figure that a job works on would belong to the plan as it was last checked.
     pub fn still_wants(&self, job: &SlowWork, slow: Slow) -> bool {
+        if let Some(seat) = job.seat {
+            let stage = self.family.seats.get(&(job.layout, seat));
+            let own = SlowWork { seat: None, ..job.clone() };
+            return stage.is_some_and(|stage| stage.analyst.still_wants(&own, slow));
+        }
         let now = self.layouts.get(&job.layout).and_then(|stage| stage.slow.snapshot.as_ref());
         now.is_some_and(|now| (slow.row().same_inputs)(now, &job.snapshot))
     }
 
     /// As [`Analyst::check`], with the slow figures worked out as well.
     pub fn check_whole(&mut self, project: &Project, layout: LayoutId) -> Arc<Report> {
-        if let Some(job) = self.slow_job(project, layout) {
+        if is_family(project, layout) {
+            for job in self.slow_jobs_of_seats(project, layout, MOST) {
+                job.run(&Watch::default(), &mut |found| self.take_slow(found));
+            }
+        } else if let Some(job) = self.slow_job(project, layout) {
             job.run(&Watch::default(), &mut |found| self.take_slow(found));
         }
         self.check(project, layout)
@@ -153,6 +197,9 @@ impl Analyst {
 
     /// What the slow stages of a layout work on, after a check.
     pub(crate) fn snapshot(&mut self, project: &Project, layout: LayoutId) -> Option<Arc<Snapshot>> {
+        if let Some((analyst, alone)) = self.seated(project, layout) {
+            return analyst.snapshot(&alone, layout);
+        }
         self.check(project, layout);
         self.layouts.get(&layout)?.slow.snapshot.clone()
     }
@@ -163,6 +210,9 @@ impl Analyst {
         project: &Project,
         layout: LayoutId,
     ) -> Option<(Arc<Snapshot>, Vec<String>)> {
+        if let Some((analyst, alone)) = self.seated(project, layout) {
+            return analyst.snapshot_named(&alone, layout);
+        }
         self.check(project, layout);
         let stage = &self.layouts.get(&layout)?.slow;
         Some((stage.snapshot.clone()?, stage.names().to_vec()))
@@ -173,12 +223,18 @@ impl Analyst {
 #[derive(Debug, Clone)]
 pub struct SlowWork {
     layout: LayoutId,
+    seat: Option<SeatId>,
     snapshot: Arc<Snapshot>,
 }
 
 impl SlowJob {
+    /// The part that it is about, of a tool that carries several.
+    pub fn seat(&self) -> Option<SeatId> {
+        self.seat
+    }
+
     /// What it is about.
     pub fn work(&self) -> SlowWork {
-        SlowWork { layout: self.layout, snapshot: Arc::clone(&self.snapshot) }
+        SlowWork { layout: self.layout, seat: self.seat, snapshot: Arc::clone(&self.snapshot) }
     }
 }

@@ -3,6 +3,7 @@
 use crate::{
     assemble,
     circuit::CircuitStage,
+    family::{FamilyStage, Seated},
     figures::Figures,
     inputs::InputStage,
     judge::{Of, judge},
@@ -48,6 +49,9 @@ pub struct Analyst {
     pub(crate) parts: HashMap<PartId, PartStage>,
     pub(crate) layouts: HashMap<LayoutId, LayoutStage>,
     pub(crate) regions: Regions,
+    pub(crate) family: FamilyStage,
+    /// Where this one works out one part of a tool that carries several: which, and how every cup is to it.
+    seated: Option<Arc<Seated>>,
     /// Spoils what the stages made before it is judged.
     #[cfg(test)]
     pub(crate) poison: Option<fn(&mut Figures<'_>)>,
@@ -55,7 +59,7 @@ pub struct Analyst {
 
 /// Everything of a project that a report can depend on. Equal by address as long as nothing was edited.
 #[derive(Clone, PartialEq)]
-struct ProjectKey {
+pub(crate) struct ProjectKey {
     parts: Vec<Shared<Part>>,
     layouts: Vec<Shared<Layout>>,
     motions: Vec<Shared<Motion>>,
@@ -72,7 +76,7 @@ struct ProjectKey {
 }
 
 impl ProjectKey {
-    fn of(project: &Project, units: UnitChoice) -> Self {
+    pub(crate) fn of(project: &Project, units: UnitChoice) -> Self {
         Self {
             parts: shared(&project.parts),
             layouts: shared(&project.layouts),
@@ -132,6 +136,9 @@ impl Analyst {
     ///
     /// A layout that the project does not have gives a report that says so.
     pub fn check(&mut self, project: &Project, layout: LayoutId) -> Arc<Report> {
+        if let Some(shared) = project.layout(layout).filter(|layout| !layout.seats.is_empty()) {
+            return self.check_family(project, shared);
+        }
         let key = ProjectKey::of(project, self.units);
         if let Some((held, report)) = self.layouts.get(&layout).and_then(|stage| stage.report.as_ref())
             && *held == key
@@ -139,11 +146,21 @@ impl Analyst {
             return Arc::clone(report);
         }
         let Some(layout) = project.layout(layout) else { return Arc::new(assemble::no_such(layout)) };
-        let problems = self.inputs.problems(project, layout, &self.units);
+        let mut problems = self.inputs.problems(project, layout, &self.units);
+        let of_seat = self.seated.iter().flat_map(|seated| &seated.problems);
+        problems.extend(of_seat.map(|problem| problem.clone().in_units(&self.units)));
         let report = Arc::new(self.work_out(project, layout, &problems));
         self.layouts.entry(layout.id).or_default().report = Some((key, Arc::clone(&report)));
         self.forget_removed(project);
         report
+    }
+
+    /// From now on this works out one part of a tool that carries several.
+    pub(crate) fn seat(&mut self, seated: Seated) {
+        if self.seated.as_deref() != Some(&seated) {
+            self.seated = Some(Arc::new(seated));
+            self.layouts.values_mut().for_each(LayoutStage::forget_report);
+        }
     }
 
     /// Where the centre of a cup of a model may be with the clearance that the placement asks for anywhere on the part;
@@ -155,6 +172,9 @@ impl Analyst {
         model: &ModelId,
         turn_deg: f64,
     ) -> Option<Arc<LandingRegion>> {
+        if let Some((analyst, alone)) = self.seated(project, layout) {
+            return analyst.landing_region(&alone, layout, model, turn_deg);
+        }
         let part = project.part(project.layout(layout)?.part)?;
         let model = project
             .model(model)
@@ -170,6 +190,9 @@ impl Analyst {
 
     /// Pieces of a cup's lip that lie off the sound surface, for drawing; none where the cup lands.
     pub fn overhang(&mut self, project: &Project, layout: LayoutId, cup: CupId) -> Vec<Overhang> {
+        if let Some((analyst, alone)) = self.seated(project, layout) {
+            return analyst.overhang(&alone, layout, cup);
+        }
         let found = || {
             let layout = project.layout(layout)?;
             let cup = layout.cups.iter().find(|candidate| candidate.id == cup)?;
@@ -187,11 +210,12 @@ impl Analyst {
     fn forget_removed(&mut self, project: &Project) {
         self.parts.retain(|id, _| project.part(*id).is_some());
         self.layouts.retain(|id, _| project.layout(*id).is_some());
+        self.family.forget_removed(project);
     }
 
     fn work_out(&mut self, project: &Project, layout: &Layout, problems: &[Problem]) -> Report {
-        let Self { units, parts, layouts, regions, .. } = self;
-        let of = Of { project, layout, problems, words: Words { choice: units } };
+        let Self { units, parts, layouts, regions, seated, .. } = self;
+        let of = Of { project, layout, problems, words: Words { choice: units }, seated: seated.as_deref() };
         let stage = layouts.entry(layout.id).or_default();
         let part_stage = project.part(layout.part).map(|part| &mut *parts.entry(part.id).or_default());
         #[cfg_attr(not(test), expect(unused_mut, reason = "a test spoils figures before they are judged"))]

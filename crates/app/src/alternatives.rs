@@ -74,6 +74,7 @@ impl Cupwright {
             self.compare_with(Some(before));
         }
         self.layout = id;
+        self.forget_seat();
         self.selection.clear();
     }
 }

@@ -70,6 +70,7 @@ pub struct Cupwright {
     pub(crate) reviewing: crate::review::Reviewing,
     pub(crate) sharing: crate::sharing::Sharing,
     pub(crate) proposing: crate::propose::Proposing,
+    pub(crate) seats: crate::seats::Seats,
     overhangs: HashMap<CupId, Vec<geometry::Overhang>>,
     check_time: Duration,
     installed: bool,
@@ -110,6 +111,7 @@ impl Cupwright {
             reviewing: crate::review::Reviewing::default(),
             sharing: crate::sharing::Sharing::default(),
             proposing: crate::propose::Proposing::default(),
+            seats: crate::seats::Seats::default(),
             overhangs: HashMap::new(),
             check_time: Duration::ZERO,
             installed: false,
@@ -264,14 +266,18 @@ impl Cupwright {
             .or(project.layouts.first())
             .cloned()
             .unwrap_or_else(crate::start::no_layout);
-        let part = project
-            .part(layout.part)
-            .or(project.parts.first())
-            .cloned()
-            .unwrap_or_else(crate::start::no_part);
+        let family = self.family_view();
+        let shown = family.as_ref().and_then(|held| held.seat()).map_or(layout.part, |seat| seat.seat.part);
+        let part =
+            project.part(shown).or(project.parts.first()).cloned().unwrap_or_else(crate::start::no_part);
+        // An outline is edited in the part's own frame.
+        let own = matches!(self.plan.tool, plan::Tool::EditOutline | plan::Tool::Sketch(_));
+        let lying = self.part_on_tool(&project).filter(|_| !own).unwrap_or_else(|| part.clone());
         View {
             layout,
             part,
+            lying,
+            family,
             report: self.report.clone(),
             selection: self.selection.clone(),
             motion: self.motion,
@@ -318,7 +324,8 @@ impl Cupwright {
         if stale {
             let start = Instant::now();
             self.analyst.set_units(units);
-            self.report = self.analyst.check(&project, self.layout);
+            let whole = self.analyst.check(&project, self.layout);
+            self.take_report(whole);
             self.check_time = start.elapsed();
             self.overhangs.clear();
             for cup in &self.report.cups {
@@ -340,7 +347,13 @@ impl Cupwright {
     /// The report again, after slow figures were taken over.
     pub(crate) fn report_anew(&mut self) {
         let project = self.history.shown().clone();
-        self.report = self.analyst.check(&project, self.layout);
+        let whole = self.analyst.check(&project, self.layout);
+        self.take_report(whole);
+    }
+
+    /// The next frame takes the report anew.
+    pub(crate) fn forget_reported(&mut self) {
+        self.reported = None;
     }
 
     /// Commands of what is shown or held at the moment.
@@ -356,6 +369,7 @@ impl Cupwright {
             (Command::Propose, self.panels.propose),
             (Command::MoreCups, self.panels.more_cups),
             (Command::Compare, self.comparing().is_some()),
+            (Command::AllSeats, self.family_view().is_some_and(|held| held.all)),
         ]
         .into_iter()
         .filter_map(|(command, on)| on.then_some(command))

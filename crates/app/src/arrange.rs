@@ -71,7 +71,7 @@ pub enum Across {
 
 /// Mirrored copies of the selected cups about the part's centre line; those that would land on a cup are left out.
 pub fn mirror(view: &View, across: Across) -> Option<Edit> {
-    let bounds = view.part.outline.outer.bounds()?;
+    let bounds = view.lying.outline.outer.bounds()?;
     let middle = (bounds.min + bounds.max) / 2.0;
     let copies: Vec<Cup> = view
         .selected()

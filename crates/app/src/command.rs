@@ -46,6 +46,10 @@ pub enum Command {
     LayoutLeft,
     LayoutRight,
     NextLayout,
+    NextSeat,
+    PreviousSeat,
+    AllSeats,
+    OtherHand,
     Compare,
     ReviewFile,
     Review,
@@ -171,6 +175,7 @@ const OUTPUTS_BEHIND: &[(Command, Group, &[Shelf])] = &[
 ];
 /// A line in the menu stands before each of these.
 const APART: &[Command] = &[
+    C::SketchOutline,
     C::Save,
     C::ImportDrawing,
     C::Quit,
@@ -235,6 +240,10 @@ const FIXED: &[Row] = &[
     (C::Decide, G::Review, "Approve or send back…", None),
     (C::EditReviewed, G::Review, "Edit the file under review", None),
     (C::IssueRevision, G::Review, "Issue a revision…", None),
+    (C::NextSeat, G::Part, "Show the next part on the tool", Some((Modifiers::NONE, Key::CloseBracket))),
+    (C::PreviousSeat, G::Part, "Show the part before", Some((Modifiers::NONE, Key::OpenBracket))),
+    (C::AllSeats, G::Part, "Show all parts on the tool", None),
+    (C::OtherHand, G::Part, "Carry the other hand too", None),
     (C::SketchOutline, G::Part, "Sketch an outline", None),
     (C::SketchHole, G::Part, "Sketch a hole", Some((Modifiers::NONE, Key::H))),
     (C::SketchKeepOut, G::Part, "Sketch a keep-out", Some((Modifiers::NONE, Key::K))),
@@ -383,6 +392,8 @@ impl Command {
             C::Messages => "log history notices status",
             C::Guide => "help manual start tutorial",
             C::About => "version licence safety",
+            C::NextSeat | C::PreviousSeat | C::AllSeats => "seat several parts family turn cups",
+            C::OtherHand => "mirror left right hand seat second part",
             C::SketchOutline => "draw part shape rectangle circle",
             C::SketchHole => "opening cut-out slot",
             C::Trace => "scan photograph image background png jpeg underlay",
@@ -403,8 +414,15 @@ impl Command {
     pub fn shortcut_text(self, ctx: &egui::Context) -> String {
         let text = self.shortcut().map(|s| ctx.format_shortcut(&s)).unwrap_or_default();
         // Keys that bear a sign are called by it.
-        let signs =
-            [("Questionmark", "?"), ("Period", "."), ("Comma", ","), ("Plus", "+"), ("Minus", "\u{2212}")];
+        let signs = [
+            ("Questionmark", "?"),
+            ("OpenBracket", "["),
+            ("CloseBracket", "]"),
+            ("Period", "."),
+            ("Comma", ","),
+            ("Plus", "+"),
+            ("Minus", "\u{2212}"),
+        ];
         signs.iter().fold(text, |text, (name, sign)| text.replace(name, sign))
     }
 
@@ -444,57 +462,4 @@ impl Command {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-    use std::collections::HashSet;
-
-    #[test]
-    fn labels_and_shortcuts_are_unique() {
-        let labels: HashSet<_> = TABLE.iter().map(|row| row.2).collect();
-        assert_eq!(labels.len(), TABLE.len());
-        let commands: HashSet<_> = TABLE.iter().map(|row| row.0).collect();
-        assert_eq!(commands.len(), TABLE.len());
-        let keys: Vec<_> = TABLE.iter().filter_map(|row| row.3).collect();
-        let each: HashSet<_> = keys.iter().map(|(m, k)| (m.command, m.shift, m.alt, *k)).collect();
-        assert_eq!(each.len(), keys.len());
-    }
-
-    #[test]
-    fn every_output_is_a_command_once() {
-        for output in Output::all() {
-            assert_eq!(Command::all().filter(|c| *c == C::Write(output)).count(), 1, "{output:?}");
-        }
-    }
-
-    #[test]
-    fn every_group_has_commands_and_none_more_than_a_dozen() {
-        for group in Group::ALL {
-            assert!((1..=14).contains(&Command::of(group).count()), "{group:?}");
-        }
-        assert_eq!(Command::of(Group::File).last(), Some(C::Quit));
-    }
-
-    #[test]
-    fn a_command_is_found_by_what_else_people_call_it() {
-        let found = Command::found;
-        for (words, command) in [
-            ("array", C::ArrayRows),
-            ("pattern", C::ArrayRing),
-            ("inch", C::Units),
-            ("weight", C::Units),
-            ("dark", C::ToggleTheme),
-            ("trial", C::Trial),
-            ("ejector", C::Sources),
-        ] {
-            assert!(found(words).contains(&command), "{words}");
-        }
-        for words in ["pdf", "print"] {
-            assert!(found(words).contains(&C::Write(Output::SHEET)), "{words}");
-        }
-        assert!(found("no such words").is_empty());
-        // The one whose name it is comes first, however many others the words fit.
-        for command in Command::all() {
-            assert_eq!(found(&command.label().replace('…', ""))[0], command, "{}", command.label());
-        }
-    }
-}
+mod tests;

@@ -7,7 +7,7 @@ macro_rules! demo {
 }
 
 /// File name and text; the first is the finished one that the first start opens.
-pub const DEMOS: [(&str, &str); 13] = [
+pub const DEMOS: [(&str, &str); 14] = [
     demo!("tray-blank.ron"),
     demo!("door-sheet.ron"),
     demo!("glass-pane.ron"),
@@ -17,6 +17,7 @@ pub const DEMOS: [(&str, &str); 13] = [
     demo!("moulded-tray.ron"),
     demo!("long-profile.ron"),
     demo!("narrow-rail.ron"),
+    demo!("side-panels.ron"),
     demo!("door-sheet-review.ron"),
     demo!("tray-blank-gripper.ron"),
     demo!("bracket-plate-corrected.ron"),

@@ -29,6 +29,7 @@ mod prefs;
 mod propose;
 mod recovery;
 mod review;
+mod seats;
 mod session;
 mod sharing;
 mod slow;

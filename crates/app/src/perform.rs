@@ -41,6 +41,8 @@ impl Cupwright {
                 self.dialog = Some(Dialog::Sources(Box::new(SourcesForm::of(view, circuit))));
             }
             Action::Layout(layout) => self.show_layout(layout),
+            Action::Seat(seat) => self.show_seat(seat),
+            Action::SeatPart(part) => self.seat_anew(crate::panels::seat_part(view, part)),
             Action::Units(units) => {
                 self.prefs.set_units(&units);
                 self.keep_prefs();
@@ -134,6 +136,7 @@ impl Cupwright {
             | C::LayoutRight
             | C::NextLayout
             | C::Compare => self.run_layouts(view, command),
+            C::NextSeat | C::PreviousSeat | C::AllSeats | C::OtherHand => self.run_seats(view, command),
             C::ReviewFile
             | C::Review
             | C::SetBeside

@@ -230,7 +230,7 @@ impl Cupwright {
             // The checklist follows when the cup is put down.
             return;
         }
-        let report = self.report.clone();
+        let report = self.whole().clone();
         let held = self
             .reviewing
             .questions

@@ -33,7 +33,7 @@ impl Cupwright {
         self.take_slow_figures(ctx, &project);
         if self.slow.job.is_none()
             && !bends
-            && !self.report.ages.all_current()
+            && !self.whole().ages.all_current()
             && !same(&self.slow.done, &project, self.layout)
         {
             let of = (project.clone(), self.layout);
@@ -69,7 +69,7 @@ impl Cupwright {
                 self.slow.not_followed = of;
             }
         }
-        let part = project.layout(self.layout).and_then(|layout| project.part(layout.part));
+        let part = self.part_on_tool(project);
         let bends = part.is_some_and(|part| part.modulus_n_mm2.is_some());
         let current = self.report.ages.is_current(Slow::Bending);
         if self.slow.followed.is_none()
@@ -99,6 +99,7 @@ impl Cupwright {
             any = true;
         }
         let shown = Arc::ptr_eq(&job.of.0, project) && job.of.1 == self.layout;
+        let seat = job.seat;
         if !over && job.errand.elapsed() > PATIENCE {
             if !shown {
                 let gone = job.figures.iter().filter(|slow| !self.analyst.still_wants(&job.work, **slow));
@@ -111,7 +112,7 @@ impl Cupwright {
             self.report_anew();
         }
         // What failed would fail again.
-        if shown && of.is_some() && !self.report.ages.all_current() {
+        if shown && of.is_some() && !self.ages_of(seat).all_current() {
             self.slow.done = of;
         }
     }
@@ -210,6 +211,7 @@ impl Cupwright {
         let compared = self.slow.compare.as_ref()?;
         let other = project.layout(compared.other)?.clone();
         let part = project.part(other.part)?.clone();
+        let lying = other.all_seats().first().map_or_else(|| part.clone(), |seat| seat.place(&part));
         let of = ComparedOf { project: project.clone(), shown, other: other.id, units };
         let found =
             compared.found.as_ref().filter(|found| (found.of.shown, found.of.other) == (shown, other.id));
@@ -217,7 +219,7 @@ impl Cupwright {
         let whole = found.filter(|found| found.of == of).map(|found| found.report.clone());
         let current = whole.is_some();
         let report = whole.unwrap_or_else(|| self.analyst.check(project, other.id));
-        Some(CompareView { layout: other, part, report, comparison, current })
+        Some(CompareView { layout: other, part, lying, report, comparison, current })
     }
 
     /// Plays back what follows when a cup or zone lets go; `None` ends it.

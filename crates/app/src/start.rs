@@ -22,6 +22,7 @@ pub fn no_layout() -> Arc<Layout> {
         id: LayoutId(0),
         name: String::new(),
         part: PartId(0),
+        seats: Vec::new(),
         cups: Vec::new(),
         tool: Arc::default(),
         proposed: String::new(),

@@ -2,11 +2,11 @@
 
 use crate::{command::Command, plan::Tool, theme::Tokens};
 use analysis::{
-    CupInMotion, CupReport, EnvelopeReport, Finding, LossStepReport, Lost, MoreAt, MotionOutcome,
-    MotionReport, ProposalProgress, Proposals, Report, Slow,
+    CupInMotion, CupReport, EnvelopeReport, Family, Finding, LossStepReport, Lost, MoreAt, MotionOutcome,
+    MotionReport, ProposalProgress, Proposals, Report, SeatReport, Slow,
 };
 
-use document::{CircuitId, Cup, CupId, Edit, Layout, LayoutId, MotionId, Part, Pin, Project, Standing};
+use document::{CircuitId, Cup, CupId, Edit, Layout, LayoutId, MotionId, Part, Pin, Project, Seat, Standing};
 use std::{collections::BTreeSet, sync::Arc};
 use telling::{Comparison, Difference, Elsewhere, Question};
 use units::{Quantity, Shown, UnitChoice};
@@ -18,10 +18,14 @@ pub struct View {
     pub project: Arc<Project>,
     /// The layout on the plan.
     pub layout: Arc<Layout>,
-    /// The part under it.
+    /// The part under it, in its own frame: of several the one shown.
     pub part: Arc<Part>,
-    /// What is known about the layout.
+    /// The same part as it lies on the tool.
+    pub lying: Arc<Part>,
+    /// What is known about the layout; of a tool with several parts about the one shown.
     pub report: Arc<Report>,
+    /// The parts of a tool that carries several.
+    pub family: Option<FamilyView>,
     /// Selected cups.
     pub selection: BTreeSet<CupId>,
     /// Motion whose loads the plan shows.
@@ -64,6 +68,26 @@ pub struct View {
     pub propose: Option<ProposeView>,
     /// Where one more cup would help, while that is shown.
     pub more: Option<Arc<[MoreAt]>>,
+}
+
+/// The parts on the tool, for panels and plan.
+#[derive(Clone)]
+pub struct FamilyView {
+    /// The report on the tool as a whole.
+    pub whole: Arc<Report>,
+    /// All parts.
+    pub family: Arc<Family>,
+    /// The one shown, by its place.
+    pub shown: usize,
+    /// Whether all are shown over each other.
+    pub all: bool,
+}
+
+impl FamilyView {
+    /// The part shown.
+    pub fn seat(&self) -> Option<&SeatReport> {
+        self.family.seats.get(self.shown)
+    }
 }
 
 /// Layouts that are proposed.
@@ -181,6 +205,8 @@ pub struct CompareView {
     pub layout: Arc<Layout>,
     /// The part under it.
     pub part: Arc<Part>,
+    /// The same as it lies on the tool.
+    pub lying: Arc<Part>,
     /// What is known about it.
     pub report: Arc<Report>,
     /// The table and its sentence, once worked out.
@@ -215,7 +241,7 @@ impl View {
     /// Who approved this content, with what still to mend in the layout shown.
     pub fn approval(&self) -> Option<telling::Approval> {
         let content = self.content.as_ref()?;
-        telling::approval_of(&self.project, &content.fingerprint, &self.report)
+        telling::approval_of(&self.project, &content.fingerprint, self.whole())
     }
 
     /// The same frame with the other alternative in place of the one shown, for drawing it beside.
@@ -223,6 +249,8 @@ impl View {
         Self {
             layout: other.layout.clone(),
             part: other.part.clone(),
+            lying: other.lying.clone(),
+            family: None,
             report: other.report.clone(),
             selection: BTreeSet::new(),
             replay: None,
@@ -234,6 +262,24 @@ impl View {
             more: None,
             ..self.clone()
         }
+    }
+
+    /// Whether a cup does not hold the part shown, on a tool that carries several.
+    pub fn stands_back(&self, cup: CupId) -> bool {
+        let Some(held) = self.family.as_ref().filter(|held| !held.all) else { return false };
+        held.seat().is_some_and(|seat| seat.cups.iter().any(|of| of.id == cup && !of.holds))
+    }
+
+    /// The report on the tool as a whole.
+    pub fn whole(&self) -> &Report {
+        self.family.as_ref().map_or(&self.report, |held| &held.whole)
+    }
+
+    /// The seat shown; of a tool with one part at the datum that part's.
+    pub fn seat(&self) -> Seat {
+        let shown = self.family.as_ref().and_then(|held| held.seat()).map(|held| held.seat.clone());
+        let first = || self.layout.all_seats().into_iter().next();
+        shown.or_else(first).unwrap_or_else(|| Seat::of(document::SeatId(0), self.part.id))
     }
 
     /// Tag of a cup.
@@ -327,6 +373,10 @@ pub enum Action {
     SourceOf(CircuitId),
     /// Show another layout.
     Layout(LayoutId),
+    /// Show one part of the tool; `None` shows all.
+    Seat(Option<document::SeatId>),
+    /// Put a part of the project on the tool.
+    SeatPart(document::PartId),
     /// Other units.
     Units(UnitChoice),
     /// Another step of the grid in mm; `None` is the usual one.

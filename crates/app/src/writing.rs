@@ -15,7 +15,7 @@ pub(crate) fn project_path(path: &Path) -> PathBuf {
 impl Cupwright {
     /// Asks where to write one of the outputs, or says what has to be there first.
     pub(crate) fn ask_output(&mut self, output: Output) {
-        let report = self.report.clone();
+        let report = self.whole().clone();
         let mut subject = self.subject(Choices::default());
         // What is missing shows in the figures that are there; the slow ones are waited for when it is written.
         subject.report = Some(report);

@@ -7,7 +7,15 @@ impl Layout {
     /// A layout without cups for a part, its flange over the part's centre of gravity.
     pub fn empty(id: LayoutId, name: &str, part: &Part) -> Self {
         let tool = Arc::new(Tool::preset(part));
-        Self { id, name: name.to_owned(), part: part.id, cups: Vec::new(), tool, proposed: String::new() }
+        Self {
+            id,
+            name: name.to_owned(),
+            part: part.id,
+            seats: Vec::new(),
+            cups: Vec::new(),
+            tool,
+            proposed: String::new(),
+        }
     }
 }
 

@@ -20,6 +20,10 @@ pub(crate) fn flange(part: &Part, cups: &[Cup]) -> DVec3 {
 pub(crate) fn follow(before: &Project, after: &mut Project) {
     for layout in &mut after.layouts {
         let Some(was) = before.layout(layout.id) else { continue };
+        // Over which of several parts it would go nobody knows.
+        if !was.seats.is_empty() || !layout.seats.is_empty() {
+            continue;
+        }
         let (Some(old), Some(new)) =
             (before.part(was.part), after.parts.iter().find(|p| p.id == layout.part))
         else {

@@ -6,7 +6,7 @@ mod walk;
 
 use crate::{
     Accepted, BaselineCurve, CircuitId, Cup, CupId, FieldPath, Layout, LayoutId, ModelId, MotionId, PartId,
-    Project, SourceId, Trial, TrialEntry, file::Form,
+    Project, SeatId, SourceId, Trial, TrialEntry, file::Form,
 };
 pub(crate) use named::{curve as curve_called, entry as entry_called, titled};
 pub(crate) use parts::{bare, same_area, same_outline, same_part};
@@ -82,6 +82,8 @@ pub enum Thing {
         subject: Vec<CupId>,
         /// Motion it is about.
         motion: Option<MotionId>,
+        /// Part on the tool that it is about.
+        seat: Option<SeatId>,
     },
     /// Remarks, decisions, ticks and issued revisions: they are no content, and differ in a merge only.
     Review,
@@ -359,7 +361,13 @@ impl Found {
 
 /// The finding that was taken on.
 pub(crate) fn acceptance(a: &Accepted) -> Thing {
-    Thing::Acceptance { layout: a.layout, rule: a.rule.clone(), subject: a.subject.clone(), motion: a.motion }
+    Thing::Acceptance {
+        layout: a.layout,
+        rule: a.rule.clone(),
+        subject: a.subject.clone(),
+        motion: a.motion,
+        seat: a.seat,
+    }
 }
 /// What tells entries of the trial apart: what was measured, when and by whom.
 pub(crate) fn entry(e: &TrialEntry) -> impl Hash + Ord + Clone + use<> {

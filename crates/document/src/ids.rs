@@ -18,7 +18,10 @@ pub(crate) fn highest_in_tool(tool: &Tool) -> u32 {
 pub(crate) fn highest(project: &Project) -> u32 {
     let parts = project.parts.iter().map(|p| highest_in_part(p));
     let tool = |l: &crate::Layout| highest_in_tool(&l.tool);
-    let layouts = project.layouts.iter().flat_map(|l| l.cups.iter().map(|c| c.id.0).chain([l.id.0, tool(l)]));
+    let layouts = project.layouts.iter().flat_map(|l| {
+        let seats = l.seats.iter().map(|s| s.id.0);
+        l.cups.iter().map(|c| c.id.0).chain(seats).chain([l.id.0, tool(l)])
+    });
     let others = project.motions.iter().map(|m| m.id.0).chain(project.circuits.iter().map(|c| c.id.0));
     let others = others.chain(project.review.remarks.iter().map(|r| r.id.0));
     let others = others.chain(project.issued.iter().map(|i| i.content.last_id));

@@ -9,6 +9,7 @@ mod operation;
 mod part;
 mod question;
 mod review;
+mod seat;
 mod traced;
 mod trial;
 mod values;
@@ -22,6 +23,7 @@ pub use operation::*;
 pub use part::*;
 pub use question::*;
 pub use review::*;
+pub use seat::*;
 use std::sync::Arc;
 pub use traced::*;
 pub use trial::*;
@@ -126,6 +128,8 @@ pub struct Accepted {
     pub motion: Option<MotionId>,
     /// Layout it is about.
     pub layout: LayoutId,
+    /// Part on the tool that it is about, where the layout carries several.
+    pub seat: Option<SeatId>,
     /// Why it is accepted.
     pub reason: String,
     /// Who accepted it.

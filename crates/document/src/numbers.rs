@@ -3,7 +3,7 @@
 mod circuit;
 
 use crate::{
-    Attached, Cup, CupModel, FrameShape, MassBy, Motion, Part, Rules, SheetFields, Site, Tool, Worst,
+    Attached, Cup, CupModel, FrameShape, MassBy, Motion, Part, Rules, Seat, SheetFields, Site, Tool, Worst,
 };
 pub(crate) use circuit::*;
 use geometry::{LipShape, Loop, Outline};
@@ -65,7 +65,7 @@ pub(crate) fn part(p: &mut Part, each: Each<'_>) {
     if let Some(c) = &mut p.centre_of_gravity {
         vec3(own("part.centre_of_gravity"), &mut c.value, each);
     }
-    let keys = ["part.attached.mass_kg", "part.attached.at", "part.attached.size"];
+    let keys = ["part.attached.mass_kg", "part.attached.at", "part.attached.size", "part.attached.turn_deg"];
     for a in &mut p.attached {
         attached(a, keys, each);
     }
@@ -103,19 +103,21 @@ pub(crate) fn part(p: &mut Part, each: Each<'_>) {
     each(own("part.placement.drawing_mm"), &mut p.placement.drawing_mm);
 }
 
-fn attached(a: &mut Attached, [mass, at, size]: [&'static str; 3], each: Each<'_>) {
+fn attached(a: &mut Attached, [mass, at, size, turn]: [&'static str; 4], each: Each<'_>) {
     let within = format!("{} on", a.name);
     let here = |key| At { key, within: &within };
     each(here(mass), &mut a.mass_kg);
     vec3(here(at), &mut a.at, each);
     vec3(here(size), &mut a.size, each);
+    each(here(turn), &mut a.turn_deg);
 }
 
 /// Numbers of what carries the cups.
 pub(crate) fn tool(t: &mut Tool, each: Each<'_>) {
     vec3(own("tool.flange"), &mut t.flange, each);
     for mass in &mut t.masses {
-        attached(mass, ["tool.masses.mass_kg", "tool.masses.at", "tool.masses.size"], each);
+        let keys = ["tool.masses.mass_kg", "tool.masses.at", "tool.masses.size", "tool.masses.turn_deg"];
+        attached(mass, keys, each);
     }
     for piece in &mut t.frame {
         let within = format!("{} of", piece.name);
@@ -143,6 +145,13 @@ pub(crate) fn tool(t: &mut Tool, each: Each<'_>) {
             }
         }
     }
+}
+
+pub(crate) fn seat(s: &mut Seat, each: Each<'_>) {
+    each(own("layout.seats.at"), &mut s.at.x);
+    each(own("layout.seats.at"), &mut s.at.y);
+    each(own("layout.seats.turn_deg"), &mut s.turn_deg);
+    each(own("layout.seats.share"), &mut s.share);
 }
 
 pub(crate) fn cup(c: &mut Cup, each: Each<'_>) {

@@ -4,11 +4,12 @@ mod circuit;
 mod model;
 mod motion;
 mod part;
+mod seat;
 mod tool;
 mod trial;
 
 use crate::{
-    CircuitId, Cup, CupId, CupModel, Layout, LayoutId, ModelId, MotionId, PartId, Project, SourceId,
+    CircuitId, Cup, CupId, CupModel, Layout, LayoutId, ModelId, MotionId, PartId, Project, SeatId, SourceId,
     SourceModel, numbers,
     ranges::{self, OutOfRange},
 };
@@ -126,6 +127,14 @@ impl Project {
         site_and_rules(self, &mut found);
         found.0
     }
+    /// As [`Project::problems`], those of one part on a tool: where it lies and which zones it shuts.
+    pub fn seat_problems(&self, id: LayoutId, seat: SeatId) -> Vec<Problem> {
+        let mut found = Found(Vec::new());
+        if let Some((l, seat)) = self.layout(id).and_then(|l| Some((l, l.seat(seat)?))) {
+            seat::seat(self, l, seat, &mut found);
+        }
+        found.0
+    }
     /// As [`Project::problems`], those of one layout and its cups only: cheap enough for every step of a drag.
     pub fn layout_problems(&self, id: LayoutId) -> Vec<Problem> {
         let mut found = Found(Vec::new());
@@ -221,6 +230,7 @@ fn layout(p: &Project, l: &Layout, found: &mut Found) {
     for (tag, n) in twice {
         found.add(&subject, format!("{n} cups of {} have the tag {tag}", l.name), "give each its own tag");
     }
+    l.seats.iter().for_each(|seat| seat::seat(p, l, seat, found));
     circuit::ports(p, l, found);
     tool::tool(l, found);
 }

@@ -6,8 +6,8 @@
 
 use crate::registry::{Field, field};
 use crate::{
-    Circuit, Cup, CupModel, Layout, Motion, Part, Pin, Project, Remark, Rules, SourceModel, Tool, Trial,
-    numbers,
+    Circuit, Cup, CupModel, Layout, Motion, Part, Pin, Project, Remark, Rules, Seat, SourceModel, Tool,
+    Trial, numbers,
 };
 use numbers::{At, Each};
 use std::{collections::HashSet, sync::Arc};
@@ -133,6 +133,9 @@ fn vertices(part: &Part, of: &str, out: Out<'_>) {
 pub(crate) fn tool(tool: &Tool, layout: &str, out: Out<'_>) {
     thing(tool, numbers::tool, &format!("the tool of {layout}"), out);
 }
+pub(crate) fn seat(seat: &Seat, layout: &str, out: Out<'_>) {
+    thing(seat, numbers::seat, &format!("a part on the tool of {layout}"), out);
+}
 pub(crate) fn motion(motion: &Motion, out: Out<'_>) {
     thing(motion, numbers::motion, &format!("motion {}", motion.name), out);
 }
@@ -204,5 +207,6 @@ fn remark(remark: &Remark, out: Out<'_>) {
 }
 fn layout(layout: &Layout, out: Out<'_>) {
     layout.cups.iter().for_each(|x| cup(x, &layout.name, out));
+    layout.seats.iter().for_each(|x| seat(x, &layout.name, out));
     tool(&layout.tool, &layout.name, out);
 }

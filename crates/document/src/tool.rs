@@ -55,7 +55,7 @@ impl Attached {
     /// # Units
     /// kg, mm.
     pub fn point(id: AttachedId, name: &str, mass_kg: f64, at: DVec3) -> Self {
-        Self { id, name: name.to_owned(), mass_kg, at, size: DVec3::ZERO }
+        Self { id, name: name.to_owned(), mass_kg, at, size: DVec3::ZERO, turn_deg: 0.0 }
     }
 }
 

@@ -77,7 +77,7 @@ pub use messages::{Message, SHOWN_FIRST, Weight, messages};
 pub use models_csv::{models_csv, read_models_csv};
 pub use pick::{PartRole, Role};
 pub use picture::{ClosedLine, Picture};
-pub use project::{new_project_from_drawing, new_project_from_parts};
+pub use project::{new_project_from_drawing, new_project_from_parts, seat_edit};
 pub use reading::{read_drawing, read_drawing_bytes, read_drawing_bytes_watched, read_drawing_watched};
 pub use reimport::{KeptArea, Moved, PlacedLip, Reimport, compare_outline, placed_lips, reimport_edit};
 pub use simplify::{TolerancePreview, preview, simplified};

@@ -1,7 +1,9 @@
 //! A new project from a drawing.
 
 use crate::{Drawing, ImportedKeepOut, ImportedPart, PartRole};
-use document::{DrawingOrigin, KeepOut, KeepOutId, Part, PartId, Project};
+use document::{
+    DrawingOrigin, Edit, KeepOut, KeepOutId, LayoutId, MassBy, Part, PartId, Project, Seat, SeatId,
+};
 use geometry::Outline;
 use std::collections::BTreeSet;
 use std::sync::Arc;
@@ -62,6 +64,50 @@ pub fn new_project_from_parts(drawing: &Drawing, chosen: &[usize], name: &str) -
     }
     project.last_id = last;
     project
+}
+
+/// The edits that carry a part of a drawing on the tool of a layout too, with its datum on the tool's: of the material, surface and
+/// placement that the layout's first part has, since parts of one family mostly share them. `None` without that part or layout.
+///
+/// ```
+/// # use document::{Part, PartId, Project};
+/// let project = Project::new("Panels", Part::rectangle(PartId(1), "Panel", 600.0, 400.0));
+/// # let svg = br#"<svg xmlns="http://www.w3.org/2000/svg" width="300mm" height="100mm" viewBox="0 0 300 100">
+/// #   <rect x="0" y="0" width="200" height="80"/></svg>"#;
+/// let drawing = exchange::read_drawing_bytes("small.svg", svg, &exchange::ImportOptions::default())?;
+/// let edit = exchange::seat_edit(&project, project.layouts[0].id, &drawing, 0).expect("it is there");
+/// let both = edit.apply(&project).expect("it fits");
+/// assert_eq!((both.parts.len(), both.layouts[0].seats.len()), (2, 2));
+/// # Ok::<(), exchange::ImportError>(())
+/// ```
+#[must_use]
+pub fn seat_edit(project: &Project, layout: LayoutId, drawing: &Drawing, part: usize) -> Option<Edit> {
+    let imported = drawing.parts.get(part)?;
+    let like = project.part(project.layout(layout)?.part)?;
+    let stem = drawing.file_name.rsplit_once('.').map_or(drawing.file_name.as_str(), |(stem, _)| stem);
+    let name = if drawing.parts.len() == 1 { stem.to_owned() } else { imported.name.clone() };
+    let mut last = project.last_id;
+    let id = next(&mut last);
+    let new = part_from_drawing(drawing, imported, project.free_part_name(&name), id, &mut last);
+    // A weight that was stated is that of the other part.
+    let mass = if matches!(like.mass, MassBy::Stated { .. }) { new.mass.clone() } else { like.mass.clone() };
+    let new = Part {
+        material: like.material.clone(),
+        thickness_mm: like.thickness_mm,
+        mass,
+        surface: like.surface,
+        friction: like.friction.clone(),
+        pairs: like.pairs.clone(),
+        permeance_um_pa_s: like.permeance_um_pa_s.clone(),
+        uneven_mm: like.uneven_mm,
+        placement: like.placement,
+        ..new
+    };
+    let seat = Seat::of(SeatId(last.saturating_add(1)), id);
+    Some(Edit::Together {
+        name: format!("Seat {} on the tool", new.name),
+        edits: vec![Edit::AddPart(Arc::new(new)), Edit::AddSeat { layout, seat }],
+    })
 }
 
 fn next(last: &mut u32) -> PartId {

@@ -145,7 +145,7 @@ pub(crate) fn of_disc(
 }
 
 /// Nearest points of the lip's core and a piece; equal when the piece runs through or within the core.
-fn core_to_edge(lip: &Lip, corners: &[DVec2], edge: &Edge) -> (DVec2, DVec2) {
+pub(crate) fn core_to_edge(lip: &Lip, corners: &[DVec2], edge: &Edge) -> (DVec2, DVec2) {
     if let [a, b] = corners {
         return nearest_between(*a, *b, &edge.segment);
     }

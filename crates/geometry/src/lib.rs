@@ -22,6 +22,7 @@
 
 mod around;
 mod clearance;
+mod cover;
 mod deep;
 mod depth;
 mod edge;
@@ -43,6 +44,7 @@ mod unsound;
 mod validate;
 
 pub use clearance::Clearance;
+pub use cover::{Cover, cover};
 pub use gap::gap;
 pub use hull::{hull, inside_hull};
 pub use landing::{FlatPolygon, LandingIndex, LandingRegion, landing_corners, landing_region};

@@ -53,6 +53,20 @@ impl MassProperties {
         MassProperties { mass, centre: at, inertia: DMat3::from_diagonal(diagonal) }
     }
 
+    /// The same body turned about an upright line through its centre of gravity, rad, counter-clockwise seen from the tool.
+    ///
+    /// # Source
+    /// R I Rᵀ, any dynamics text.
+    #[must_use]
+    pub fn turned(self, turn: f64) -> Self {
+        // Exactly as it was where nothing turns.
+        if turn == 0.0 {
+            return self;
+        }
+        let turn = DMat3::from_rotation_z(turn);
+        MassProperties { inertia: turn * self.inertia * turn.transpose(), ..self }
+    }
+
     /// All bodies as one; `None` when they have no mass together.
     pub fn combined(bodies: impl IntoIterator<Item = MassProperties>) -> Option<Self> {
         let bodies: Vec<MassProperties> = bodies.into_iter().collect();

@@ -55,6 +55,7 @@ mod strength;
 mod sweep;
 mod tipping;
 mod usage;
+pub mod valves;
 
 pub use arrangement::{Arrangement, IN_LINE, arrangement};
 pub use balance::{centroid_offset, most_over_mean, spread};

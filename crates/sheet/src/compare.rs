@@ -58,7 +58,8 @@ pub fn compose_with_comparison(
     let shown: Vec<&Report> =
         reports.iter().copied().filter(|other| other.layout != report.layout).chain([report]).collect();
     let identity = Identity::of(project, &shown);
-    let mut sets = vec![compose::set(project, report, options, &identity)];
+    let tool = compose::of_tool(report);
+    let mut sets = compose::sets(project, report, tool.as_ref(), options, &identity);
     sets.extend(set(project, comparison, reports, options, &identity));
     numbered(sets, options.size_mm())
 }
@@ -70,8 +71,14 @@ fn set<'a>(
     options: &'a SheetOptions,
     identity: &'a Identity,
 ) -> Option<Set<'a>> {
-    let of =
-        |report: &'a Report| Context { project, report, units: &options.units, identity, checklist: false };
+    let of = |report: &'a Report| Context {
+        project,
+        report,
+        units: &options.units,
+        identity,
+        checklist: false,
+        on_tool: None,
+    };
     let context = of(reports.first().copied()?);
     let plans: Vec<(Look, Context)> = comparison
         .layouts

@@ -2,7 +2,7 @@
 
 use crate::SheetOptions;
 use crate::block::Section;
-use crate::chapters::{self, CHAPTERS, WORDS_OF_THE_PLAN};
+use crate::chapters::{self, CHAPTERS, Chapter, PARTS_ON_THE_TOOL, WORDS_OF_THE_PLAN};
 use crate::context::Context;
 use crate::first::{self, Arrangement, First, MAY_FOLLOW};
 use crate::flow::{Column, Flow};
@@ -65,7 +65,67 @@ pub(crate) fn compose_as(
     options: &SheetOptions,
     identity: &Identity,
 ) -> Vec<Page> {
-    numbered(vec![set(project, report, options, identity)], options.size_mm())
+    let tool = of_tool(report);
+    numbered(sets(project, report, tool.as_ref(), options, identity), options.size_mm())
+}
+
+/// Of a tool that carries several parts: the report with all its cups, for what is told of the tool once.
+pub(crate) fn of_tool(report: &Report) -> Option<Report> {
+    let family = report.family.as_ref()?;
+    Some(Report { cups: family.cups.clone(), ..report.clone() })
+}
+
+/// The pages of one layout; of a tool that carries several parts (`tool` is then [`of_tool`]) a plan of each, what is told of
+/// the tool once, what holds each, and commissioning.
+pub(crate) fn sets<'a>(
+    project: &'a Project,
+    report: &'a Report,
+    tool: Option<&'a Report>,
+    options: &'a SheetOptions,
+    identity: &'a Identity,
+) -> Vec<Set<'a>> {
+    let (Some(family), Some(tool)) = (report.family.as_deref(), tool) else {
+        return vec![set(project, report, options, identity)];
+    };
+    let of = |project: &'a Project, report: &'a Report, on_tool| Context {
+        project,
+        report,
+        units: &options.units,
+        identity,
+        checklist: options.checklist,
+        on_tool,
+    };
+    let [cups, holds @ .., commissioning, checklist] = &CHAPTERS;
+    let style = Style::new(options.paper, false);
+    let (mut plans, mut later) = (Vec::new(), Vec::new());
+    for (index, seat) in family.seats.iter().enumerate() {
+        let context = of(&seat.project, &seat.report, Some((family, index)));
+        let look = Look::from_robot_side().of_part(&seat.name);
+        let first = first::best(&context, options, &look);
+        let scale = first.measured.as_ref().map(|measured| measured.scale);
+        let facts = Facts { instead: None, scale, sheet: 0, sheets: 0 };
+        let name = |what: &str| format!("{what}, {}", seat.name.trim());
+        let mut drafts = vec![plan_page(&context, &first, &look, &name("Plan"))];
+        if options.mirrored {
+            let look = Look::mirrored().of_part(&seat.name);
+            drafts.push(plan_page(&context, &first, &look, &name("Plan, mirrored")));
+        }
+        let said = first.said();
+        let mut pages = chapter_pages(&context, options, &said, &with_words(&said, holds));
+        pages.iter_mut().for_each(|page| page.name = name(&page.name));
+        plans.push(Set { context, drafts, facts: facts.clone(), style: first.style });
+        later.push(Set { context, drafts: pages, facts, style: first.style });
+    }
+    let facts = Facts { instead: None, scale: None, sheet: 0, sheets: 0 };
+    let of_tool = |chapters: &[&'static Chapter]| {
+        let context = of(project, tool, None);
+        let none = First { words: false, there: Vec::new() };
+        let drafts = chapter_pages(&context, options, &none, chapters);
+        Set { context, drafts, facts: facts.clone(), style }
+    };
+    let once = of_tool(&[&PARTS_ON_THE_TOOL, cups]);
+    let last = of_tool(&[commissioning, checklist]);
+    plans.into_iter().chain([once]).chain(later).chain([last]).collect()
 }
 
 /// The pages of one layout.
@@ -75,14 +135,22 @@ pub(crate) fn set<'a>(
     options: &'a SheetOptions,
     identity: &'a Identity,
 ) -> Set<'a> {
-    let context = Context { project, report, units: &options.units, identity, checklist: options.checklist };
+    let context = Context {
+        project,
+        report,
+        units: &options.units,
+        identity,
+        checklist: options.checklist,
+        on_tool: None,
+    };
     let first = first::best(&context, options, &Look::from_robot_side());
     let scale = first.measured.as_ref().map(|measured| measured.scale);
     let mut drafts = vec![plan_page(&context, &first, &Look::from_robot_side(), "Plan")];
     if options.mirrored {
         drafts.push(plan_page(&context, &first, &Look::mirrored(), "Plan, mirrored"));
     }
-    drafts.extend(chapter_pages(&context, options, &first.said()));
+    let said = first.said();
+    drafts.extend(chapter_pages(&context, options, &said, &with_words(&said, &CHAPTERS)));
     let facts = Facts { instead: None, scale, sheet: 0, sheets: 0 };
     Set { context, drafts, facts, style: first.style }
 }
@@ -147,23 +215,38 @@ const BETWEEN_CHAPTERS: f64 = 7.0;
 /// A chapter begins on the page of the one before where this share of it is left, or where it fits there whole.
 const LEAST_SHARE: f64 = 1.0 / 3.0;
 
-fn chapter_pages(context: &Context, options: &SheetOptions, first: &First) -> Vec<Draft> {
-    let usual = chapter_drafts(context, options, first, &Style::new(options.paper, false));
+/// Chapters, behind what found no room beside the plan.
+fn with_words<'c>(first: &First, chapters: impl IntoIterator<Item = &'c Chapter>) -> Vec<&'c Chapter> {
+    first.words.then_some(&WORDS_OF_THE_PLAN).into_iter().chain(chapters).collect()
+}
+
+fn chapter_pages(
+    context: &Context,
+    options: &SheetOptions,
+    first: &First,
+    chapters: &[&Chapter],
+) -> Vec<Draft> {
+    let usual = chapter_drafts(context, options, first, chapters, &Style::new(options.paper, false));
     // Closer rows where they save a page and can still be read.
-    let closer = chapter_drafts(context, options, first, &Style::new(options.paper, true));
+    let closer = chapter_drafts(context, options, first, chapters, &Style::new(options.paper, true));
     if closer.len() < usual.len() { closer } else { usual }
 }
 
-fn chapter_drafts(context: &Context, options: &SheetOptions, first: &First, style: &Style) -> Vec<Draft> {
+fn chapter_drafts(
+    context: &Context,
+    options: &SheetOptions,
+    first: &First,
+    chapters: &[&Chapter],
+    style: &Style,
+) -> Vec<Draft> {
     let size_mm = options.size_mm();
     let inner = inner(context, size_mm, style);
     let mut drafts: Vec<Draft> = Vec::new();
     // Where the page before ends, when something stands on it.
     let mut foot = inner.min.y;
-    let words = first.words.then_some(&WORDS_OF_THE_PLAN);
     // What belongs to the plan stands once: beside it, on a page of its own, or with the parts.
     let mut there = first.there.clone();
-    for chapter in words.into_iter().chain(&CHAPTERS) {
+    for chapter in chapters {
         let with_holes = chapter.name == CHAPTERS[0].name && !first.there.contains(&"cups");
         let later = columns(context, inner, style, with_holes);
         let mut sections = (chapter.sections)(context, later[0].width(), style);

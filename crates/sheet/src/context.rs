@@ -1,6 +1,6 @@
 //! What the sheet is about, and how its figures are written.
 
-use analysis::{MotionReport, Report, Severity};
+use analysis::{CupReport, Family, MotionReport, Report, Severity};
 use document::{CupModel, Layout, Motion, MotionId, Part, Project, Tool};
 use glam::DVec2;
 use telling::Identity;
@@ -22,6 +22,8 @@ pub(crate) struct Context<'a> {
     pub identity: &'a Identity,
     /// Whether the reviewer's questions are printed.
     pub checklist: bool,
+    /// Of a tool that carries several parts: all of them, and which this is about.
+    pub on_tool: Option<(&'a Family, usize)>,
 }
 
 /// Whether the sheet may say that the factor is met.
@@ -60,10 +62,26 @@ impl<'a> Context<'a> {
     pub fn stated_tool(&self) -> Option<&'a Tool> {
         self.layout().map(|layout| layout.tool.as_ref()).filter(|tool| **tool != Tool::default())
     }
+    /// Cups of the tool that do not hold this part.
+    pub fn cups_beside(&self) -> impl Iterator<Item = &'a CupReport> + use<'a> {
+        let report = self.report;
+        let all = self.on_tool.into_iter().flat_map(|(family, _)| &family.cups);
+        all.filter(move |cup| report.cups.iter().all(|held| held.id != cup.id))
+    }
+    /// The other parts as they lie on the tool, each with its name.
+    pub fn parts_beside(&self) -> Vec<(&'a str, &'a Part)> {
+        let Some((family, own)) = self.on_tool else { return Vec::new() };
+        let others = family.seats.iter().enumerate().filter(|(index, _)| *index != own);
+        others
+            .filter_map(|(_, seat)| Some((seat.name.as_str(), seat.project.part(seat.seat.part)?.as_ref())))
+            .collect()
+    }
     /// Names of the zones in use, sorted.
     pub fn zones(&self) -> Vec<&'a str> {
+        // A zone keeps its hatching from part to part.
+        let cups = self.on_tool.map_or(&self.report.cups, |(family, _)| &family.cups);
         let mut zones: Vec<&str> =
-            self.report.cups.iter().map(|cup| cup.zone.trim()).filter(|zone| !zone.is_empty()).collect();
+            cups.iter().map(|cup| cup.zone.trim()).filter(|zone| !zone.is_empty()).collect();
         zones.sort_unstable();
         zones.dedup();
         zones

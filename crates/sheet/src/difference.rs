@@ -67,6 +67,7 @@ pub fn compose_difference(
         units: &options.units,
         identity: &identity,
         checklist: false,
+        on_tool: None,
     };
     let Some(context) = reports.last().map(|report| of(report.as_ref())) else { return Vec::new() };
     let plans: Vec<(Look, Context)> = moved

@@ -67,6 +67,10 @@ impl Look {
             screen: false,
         }
     }
+    /// The plan of one of several parts on a tool.
+    pub(crate) fn of_part(self, name: &str) -> Self {
+        Self { heading: format!("{}: {}", name.trim(), analysis::words::inside(&self.heading)), ..self }
+    }
     /// One of several plans on a page.
     pub fn of_layout(name: &str) -> Self {
         let heading = layout_called("Layout", name);
@@ -140,6 +144,13 @@ fn extent(context: &Context, ghosts: &Elsewhere) -> Option<Rect> {
         let along = DVec2::from_angle(cup.turn_deg.to_radians()).abs();
         let reach = dvec2(along.x * half.x + along.y * half.y, along.y * half.x + along.x * half.y);
         add(cup.at - reach, cup.at + reach);
+    }
+    for cup in context.cups_beside() {
+        let reach = DVec2::splat(cup.shape.size().max_element() / 2.0);
+        add(cup.at - reach, cup.at + reach);
+    }
+    for bounds in context.parts_beside().iter().filter_map(|(_, part)| part.outline.bounds()) {
+        add(bounds.min, bounds.max);
     }
     for [min, max] in crate::ghosts::extent(ghosts) {
         add(min, max);

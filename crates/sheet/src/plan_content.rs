@@ -11,7 +11,7 @@ use crate::page::{Contour, Dash, Item, Pen, Tone, Weight};
 use crate::plan_symbols::{
     FLANGE, GRAVITY, centre_of_gravity, datum_sign, flange_sign, hatched, hole_centre,
 };
-use crate::style::{NOTE, Style, TAG, THICK, left, text};
+use crate::style::{NOTE, Style, TAG, THICK, THIN, left, text};
 use crate::text_width::printable;
 use crate::view::View;
 use geometry::{Limit, Lip, Loop, SoundSurface};
@@ -34,6 +34,29 @@ fn closed(contour: &Contour) -> Vec<DVec2> {
     let mut points = flat(contour);
     points.push(contour.from);
     points
+}
+
+/// The other parts of a tool, thin and dashed, and its cups that do not hold this one, thin.
+fn beside(context: &Context, place: &Place, items: &mut Vec<Item>) -> Vec<Vec<DVec2>> {
+    let mut lines = Vec::new();
+    let mut drawn = Vec::new();
+    let pen = |dash: Dash| Some(Pen { width: THIN, dash, tone: Tone::Second });
+    for (_, part) in context.parts_beside() {
+        for boundary in part.outline.loops() {
+            let Some(contour) = contour_of(boundary, &place.view) else { continue };
+            lines.push(closed(&contour));
+            drawn.push(Item::Path { contours: vec![contour], pen: pen(Dash::Dashed), fill: None });
+        }
+    }
+    for cup in context.cups_beside() {
+        let Some(contour) = cups::lip_contour(cup, cup.shape, &place.view) else { continue };
+        lines.push(closed(&contour));
+        drawn.push(Item::Path { contours: vec![contour], pen: pen(Dash::Solid), fill: None });
+    }
+    if !drawn.is_empty() {
+        items.push(Item::Group { name: "other parts of the tool".to_owned(), clip: None, items: drawn });
+    }
+    lines
 }
 
 /// Draws everything on the plan; returns how many tags found no room.
@@ -92,6 +115,7 @@ pub(crate) fn draw(
         boxes.push(Rect::new(min, max));
         solids.extend(contour.as_ref().map(closed));
     }
+    lines.extend(beside(context, place, items));
     lines.extend(ghosts::draw(ghosts, &place.view, items));
     let overhangs = overhangs(context, place, items, &mut lines);
     let gravity = context.report.part.as_ref().map(|part| {
@@ -117,6 +141,15 @@ pub(crate) fn draw(
     });
     let mut labels = Labels::new(place.room, &lines, solids);
     let tags_left_out = tags(context, &boxes, &mut labels, style, items);
+    // Tags of cups that do not hold this part stand where there is room: the hole table has them all.
+    for cup in context.cups_beside() {
+        let Some(contour) = cups::lip_contour(cup, cup.shape, &place.view) else { continue };
+        let (min, max) = cups::half_box(&contour);
+        let says = printable(&cup.tag);
+        let (size, weight, of) = (style.small, Weight::Regular, Rect::new(min, max));
+        let label = Label { says: &says, size, weight, tone: Tone::Second, of };
+        items.extend(labels.place(&label, &AROUND, false).into_iter().flatten());
+    }
     ghosts::names(context, ghosts, &place.view, &mut labels, style, items);
     for (says, at) in overhangs {
         let of = Rect::new(at - 0.4, at + 0.4);

@@ -225,6 +225,12 @@ fn title_items(context: &Context, facts: &Facts, rect: Rect, style: &Style) -> V
 pub(crate) fn supplement(context: &Context) -> String {
     use units::Quantity::{Length, Mass};
     let mut words = vec![layout_called("layout", &context.report.layout_name)];
+    // What is told of a tool once is told of all its parts.
+    if let (Some(family), None) = (&context.report.family, context.on_tool) {
+        let names: Vec<String> = family.seats.iter().map(|seat| seat.name.trim().to_owned()).collect();
+        words.push(format!("parts {}", analysis::words::list(&names)));
+        return words.join(" · ");
+    }
     if let Some(part) = context.part() {
         words.push(format!("part {}", part.name.trim()));
         words.push(format!("{} thick", context.figure(part.thickness_mm, Length)));

@@ -8,6 +8,7 @@ mod bending;
 mod circuit;
 mod compare;
 mod difference;
+mod family;
 #[cfg(test)]
 mod inputs;
 mod keys;
@@ -247,6 +248,7 @@ fn layout<'a>(project: &'a Project, report: &'a Report) -> LayoutJson<'a> {
         tool: project.layout(report.layout).map(|layout| slow::tool(&layout.tool)),
         vacuum: circuit::vacuum(project, report, &tags),
         robot_load: report.robot.as_ref().map(slow::robot),
+        family: report.family.as_ref().map(|held| family::family(project, report.layout, held)),
         findings: report.findings.iter().map(|f| finding(f, &tags, &motions)).collect(),
         assumptions: report
             .assumptions

@@ -10,6 +10,7 @@ mod batch;
 mod cautions;
 mod compare;
 mod difference;
+mod family;
 mod identity;
 mod json;
 mod plain;
@@ -24,6 +25,7 @@ pub use difference::{
     ChangeLine, CupElsewhere, Difference, Elsewhere, Fate, FigureChange, FindingChange, FindingChanges,
     changes_in_words, difference, difference_text, elsewhere,
 };
+pub use family::{family_text, mix_in_words, valves_in_words};
 pub use identity::{Identity, Stamp, standing_words};
 pub use json::{
     FORMAT, compare_json, difference_json, exit_code, one_sided_json, proposals_json, to_json, unread_json,

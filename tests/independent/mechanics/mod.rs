@@ -2,7 +2,7 @@
 //!
 //! The records stand beside this file, verbatim, each with its source and the tolerance of every value:
 //! `load_sharing.json` (topic A), `limit_strength.json` (topic C), the one case of `dynamic_start.json` (topic D) and the
-//! one of `weight_split.json` (topic E). `leaking_channel.rs` carries its few figures with it.
+//! one of `weight_split.json` (topic E), `zones.json` (topic H). `leaking_channel.rs` carries its few figures with it.
 
 mod dynamic_start;
 mod leaking_channel;
@@ -11,6 +11,7 @@ mod limit_strength;
 mod load_sharing;
 mod placement;
 mod weight_split;
+mod zones;
 
 use serde_json::Value;
 

@@ -124,7 +124,8 @@ impl SheetKey {
 /// larger sag is on the careful side.
 fn lowered(mass: &document::Attached, stiff: bool) -> Attached {
     let size = mass.size.truncate();
-    let footprint = (size.min_element() > 0.0).then_some(Footprint { size, turn: 0.0, stiff });
+    let footprint =
+        (size.min_element() > 0.0).then_some(Footprint { size, turn: mass.turn_deg.to_radians(), stiff });
     Attached { mass: mass.mass_kg, at: mass.at.truncate(), height: mass.at.z, footprint }
 }
 

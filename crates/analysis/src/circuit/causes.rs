@@ -62,6 +62,9 @@ impl Analyst {
         layout: LayoutId,
         circuit: CircuitId,
     ) -> Result<FieldCauses, String> {
+        if let Some((analyst, alone)) = self.seated(project, layout) {
+            return analyst.field_causes(&alone, layout, circuit);
+        }
         self.check(project, layout);
         let stage = self.layouts.get(&layout).map(|stage| &stage.circuits);
         let (input, solved) = stage

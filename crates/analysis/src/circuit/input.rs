@@ -60,6 +60,8 @@ pub(crate) struct CupInput {
     pub permeance: f64,
     /// Cells of an area gripper that lie off the part.
     pub open_cells: u32,
+    /// Area of the lip that lies beside the part, of a tool that carries several, mm².
+    pub uncovered_mm2: f64,
 }
 
 impl CupInput {
@@ -199,6 +201,7 @@ fn cup_input(
         down_at_kpa: STIFFENS * spring_kpa,
         permeance,
         open_cells: 0,
+        uncovered_mm2: 0.0,
     }
 }
 

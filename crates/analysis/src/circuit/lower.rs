@@ -304,6 +304,10 @@ impl Making<'_> {
             lowered =
                 lowered.with_leak(Leak::LipGap { length_mm: cup.lip_mm, gap_mm, lip_width_mm: cup.bears_mm });
         }
+        if cup.uncovered_mm2 > 0.0 {
+            let bore_mm = (cup.uncovered_mm2 / FRAC_PI_4).sqrt();
+            lowered = lowered.with_leak(Leak::Hole { bore_mm, discharge: vacuum::DEFAULT_DISCHARGE });
+        }
         let mut in_the_way: Vec<(ElementOf, &str, ElementKind, Option<f64>)> = Vec::new();
         if let Some(cells) = supply.area_gripper {
             let (open, all) = cup.cells(supply).unwrap_or_default();

@@ -73,7 +73,9 @@ impl Opens<'_> {
         let mut required = short(&none_open).then(Vec::new);
         // With every cup on, a factor below 1 counts as dropped, as the verdict has it.
         let mut drops = (none_open.factor < 1.0 - TIE).then(Vec::new);
-        let cups: Vec<usize> = self.circuit.input.cups.iter().map(|cup| cup.index).collect();
+        // Cups that lie beside the part are open as it is.
+        let holding = |index: &usize| *index < snapshot.cups.len();
+        let cups: Vec<usize> = self.circuit.input.cups.iter().map(|cup| cup.index).filter(holding).collect();
         let mut order = cups.clone();
         let mut open: Vec<usize> = Vec::new();
         while open.len() < cups.len() && (required.is_none() || drops.is_none()) {

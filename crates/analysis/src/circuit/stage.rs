@@ -6,13 +6,16 @@ use super::{
     steady::{self, Solved},
 };
 use crate::{
+    family::Seated,
     inputs::Lowered,
     lower::{self, CupFacts, ModelFacts},
     memo::Slot,
     report::{CircuitReport, CircuitStatus},
     seats::Ground,
 };
-use document::{Circuit, CircuitId, Layout, ModelId, MotionId, Part, Problem, Project, Subject, Supply};
+use document::{
+    Circuit, CircuitId, CupId, Layout, ModelId, MotionId, Part, Problem, Project, Subject, Supply,
+};
 use mechanics::LoadCase;
 use std::{collections::HashMap, sync::Arc};
 use units::standard_atmosphere;
@@ -71,15 +74,19 @@ impl CircuitStage {
         (part, ground): (Option<&Part>, Option<Ground<'_>>),
         lowered: &mut Lowered<'_>,
         models: &HashMap<&ModelId, ModelFacts<'_>>,
-        problems: &[Problem],
+        (problems, seated): (&[Problem], Option<&Seated>),
     ) -> Circuits {
         let outside = standard_atmosphere(project.site.altitude_m);
+        let open = |cup: CupId| seated.and_then(|seated| seated.open.get(&cup).copied()).unwrap_or(0.0);
         let mut inputs: HashMap<CircuitId, Result<CircuitInput, Vec<String>>> = part
             .map(|part| input::inputs(project, layout, part, lowered, models, ground, outside))
             .unwrap_or_default()
             .into_iter()
             .map(|found| match found {
-                Ok(input) => (input.id, Ok(input)),
+                Ok(mut input) => {
+                    input.cups.iter_mut().for_each(|cup| cup.uncovered_mm2 = open(cup.id));
+                    (input.id, Ok(input))
+                }
                 Err((id, says)) => (id, Err(says)),
             })
             .collect();

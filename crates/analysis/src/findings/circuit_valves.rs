@@ -24,7 +24,12 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
         let held = facts.project.circuit(circuit.id);
         let Some(supply) = held.and_then(|circuit| circuit.supply.as_deref()) else { continue };
         let used = |valve: &&ZoneValve| facts.layout.cups_of(circuit.id).any(|cup| cup.zone == valve.zone);
+        // On a tool for several parts a zone that is shut for this one has its cups all the same.
+        let of_tool = |valve: &&ZoneValve| {
+            facts.seated.is_some_and(|seated| seated.tags.iter().any(|(_, zone)| *zone == valve.zone))
+        };
         let (switching, idle): (Vec<&ZoneValve>, Vec<&ZoneValve>) = supply.valves.iter().partition(used);
+        let idle: Vec<&ZoneValve> = idle.into_iter().filter(|valve| !of_tool(valve)).collect();
         let names = |valves: &[&ZoneValve]| {
             words::list(&valves.iter().map(|valve| valve.zone.clone()).collect::<Vec<_>>())
         };

@@ -18,6 +18,7 @@ impl Draft {
             severity,
             subject: Vec::new(),
             motion: None,
+            seat: None,
             figure: None,
             limit: None,
             quantity: Quantity::Ratio,

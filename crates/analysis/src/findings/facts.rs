@@ -2,6 +2,7 @@
 
 use crate::{
     assumed::Assumed,
+    family::Seated,
     loads::Case,
     lower::{CupFacts, ModelFacts},
     report::{
@@ -62,6 +63,8 @@ pub(crate) struct Facts<'a> {
     pub assumed: &'a [(Assumed, String)],
     pub models: &'a HashMap<&'a ModelId, ModelFacts<'a>>,
     pub outside: AbsolutePressure,
+    /// Where the tool carries several parts: which of them this is, and how every cup is to it.
+    pub seated: Option<&'a Seated>,
     pub regions: RefCell<&'a mut Regions>,
 }
 

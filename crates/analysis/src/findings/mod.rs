@@ -52,8 +52,12 @@ mod scope_not_checked;
 mod seat_clearance;
 mod seat_compliance;
 mod seat_lip;
+mod seat_none;
+mod seat_open;
 mod seat_overhang;
 mod seat_overlap;
+mod seat_partly;
+mod seat_shut;
 mod seat_texture;
 mod sheet_fields;
 mod sheet_issued;
@@ -90,13 +94,17 @@ pub struct RuleInfo {
 type Rule = (RuleInfo, fn(&Facts<'_>, &mut Vec<Draft>));
 
 /// All rules, in the order of the manual.
-const RULES: [Rule; 53] = [
+const RULES: [Rule; 57] = [
+    (seat_none::INFO, seat_none::find),
+    (seat_partly::INFO, seat_partly::find),
+    (seat_open::INFO, seat_open::find),
     (seat_overhang::INFO, seat_overhang::find),
     (seat_clearance::INFO, seat_clearance::find),
     (seat_overlap::INFO, seat_overlap::find),
     (seat_compliance::INFO, seat_compliance::find),
     (seat_lip::INFO, seat_lip::find),
     (seat_texture::INFO, seat_texture::find),
+    (seat_shut::INFO, seat_shut::find),
     (factor_under_required::INFO, factor_under_required::find),
     (factor_friction_alone::INFO, factor_friction_alone::find),
     (flex_factor::INFO, flex_factor::find),
@@ -181,6 +189,7 @@ pub(crate) fn all(facts: &Facts<'_>, accepted: &[Accepted], layout: LayoutId) ->
     }
     for draft in &mut drafts {
         draft.finding.accepted = reason(&draft.finding, accepted, layout);
+        draft.finding.seat = facts.seated.map(|seated| seated.seat);
     }
     drafts.sort_by(Draft::order);
     drafts.into_iter().map(|draft| draft.finding).collect()
@@ -193,6 +202,18 @@ pub(crate) fn judge_levels(circuits: &mut [CircuitReport], findings: &[Finding])
             findings.iter().filter(|f| f.rule == circuit_level::INFO.id && f.subject.contains(&cup.id));
         cup.against_wanted = about.map(|finding| finding.severity).max().unwrap_or(Severity::Ok);
     }
+}
+
+/// "zone B"; cups that hang on no valve are told as such.
+fn zone_called(zone: &str) -> String {
+    if zone.is_empty() { "no valve in its hose and the source".to_owned() } else { format!("zone {zone}") }
+}
+
+/// Whether a cup is an area gripper, which seals cell by cell.
+fn in_cells(facts: &Facts<'_>, cup: document::CupId) -> bool {
+    let layout = facts.layout.cups.iter().find(|held| held.id == cup);
+    let circuit = layout.and_then(|cup| facts.project.circuit(cup.circuit));
+    circuit.and_then(|circuit| circuit.supply.as_ref()).is_some_and(|supply| supply.area_gripper.is_some())
 }
 
 /// Whether findings of a rule can be taken on with a reason; what has no figure, or a wrong input, cannot.

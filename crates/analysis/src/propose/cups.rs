@@ -55,6 +55,7 @@ pub(super) fn layout(
         id: LayoutId(project.next_id()),
         name: String::new(),
         part: present.part,
+        seats: present.seats.clone(),
         cups,
         tool: Arc::clone(&present.tool),
         proposed: String::new(),

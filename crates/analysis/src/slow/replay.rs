@@ -22,6 +22,9 @@ impl Analyst {
         motion: MotionId,
         lost: &Lost,
     ) -> Vec<LossStepReport> {
+        if let Some((analyst, alone)) = self.seated(project, layout) {
+            return analyst.replay(&alone, layout, motion, lost);
+        }
         let Some(snapshot) = self.snapshot(project, layout) else { return Vec::new() };
         let (Some(case), Some(layout)) = (snapshot.case(motion), project.layout(layout)) else {
             return Vec::new();

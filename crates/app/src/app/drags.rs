@@ -40,8 +40,14 @@ impl Cupwright {
         let (pointer, down, escape, free) = ctx.input(|i| {
             (i.pointer.latest_pos(), i.pointer.primary_down(), i.key_pressed(Key::Escape), i.modifiers.alt)
         });
-        let edits =
-            matches!(drag, Drag::Cups { .. } | Drag::Corner { .. } | Drag::Edge { .. } | Drag::Supply { .. });
+        let edits = matches!(
+            drag,
+            Drag::Cups { .. }
+                | Drag::Corner { .. }
+                | Drag::Edge { .. }
+                | Drag::Supply { .. }
+                | Drag::Seat { .. }
+        );
         if edits && self.sealed() {
             self.end_drag();
             self.say_sealed();

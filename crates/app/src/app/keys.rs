@@ -52,12 +52,6 @@ impl Cupwright {
                 None => self.say("The selection is locked. Unlock it (L) to move it."),
             }
         }
-        let turn = ctx.input(|i| {
-            15.0 * (i.num_presses(Key::OpenBracket) as f64 - i.num_presses(Key::CloseBracket) as f64)
-        });
-        if turn != 0.0 {
-            self.turn(turn);
-        }
         if escape && self.plan.drag.is_none() {
             if self.playing() {
                 self.play_back(None);
@@ -80,7 +74,7 @@ impl Cupwright {
     }
 
     /// Turns the cup about to be placed, or what is selected, counter-clockwise.
-    fn turn(&mut self, by: f64) {
+    pub(crate) fn turn(&mut self, by: f64) {
         if let Tool::Place { turn_deg, .. } = &mut self.plan.tool {
             *turn_deg = (*turn_deg + by).rem_euclid(360.0);
             return;

@@ -22,6 +22,14 @@ pub(super) fn print_report(
     if let Some(says) = report.counted_says() {
         out.line(&format!("  {says}"))?;
     }
+    for line in report.family.iter().flat_map(|family| telling::family_text(family)) {
+        out.line(&format!("  {line}"))?;
+    }
+    let usual = units::UnitChoice::default();
+    let mix = |family| telling::mix_in_words(family, &project.cycle.currency, &usual);
+    if let Some(says) = report.family.as_deref().and_then(mix) {
+        out.line(&format!("  {says}"))?;
+    }
     for motion in &report.motions {
         match &motion.outcome {
             Ok(outcome) => {

@@ -52,7 +52,7 @@ impl RowsForm {
 impl RingForm {
     /// Round the middle of the part.
     pub fn new(view: &View) -> Self {
-        let centre = view.part.outline.outer.bounds().map_or(DVec2::ZERO, |b| (b.min + b.max) / 2.0);
+        let centre = view.lying.outline.outer.bounds().map_or(DVec2::ZERO, |b| (b.min + b.max) / 2.0);
         Self { count: 4, centre, turn: true }
     }
 

@@ -267,6 +267,7 @@ pub(super) fn accepted(view: &View, finding: &Finding, reason: &str, by: &str) -
         subject: finding.subject.clone(),
         motion: finding.motion,
         layout: view.layout.id,
+        seat: finding.seat,
         reason: reason.trim().to_owned(),
         by: by.trim().to_owned(),
         on: crate::today(),

@@ -343,7 +343,7 @@ pub fn import_ui(ui: &mut Ui, view: &View, form: &mut ImportForm) -> Effect {
         ui.add_space(6.0);
         ui.add(egui::Label::new(RichText::new(text).color(t.watch)).wrap());
     }
-    match buttons(ui, &["New project", "Replace the outline", "Cancel"], true) {
+    match buttons(ui, &["New project", "Replace the outline", "Carry it too", "Cancel"], true) {
         Some(0) => {
             let chosen = form.chosen(count);
             let stem = form
@@ -361,6 +361,11 @@ pub fn import_ui(ui: &mut Ui, view: &View, form: &mut ImportForm) -> Effect {
                 None => Effect::Close,
             }
         }
+        // One more part on the tool of the layout shown.
+        Some(2) => match exchange::seat_edit(&view.project, view.layout.id, &drawing, form.part) {
+            Some(edit) => Effect::Aside(Box::new(edit)),
+            None => Effect::Close,
+        },
         Some(_) => Effect::Close,
         None => Effect::Stay,
     }

@@ -254,6 +254,7 @@ fn finding_acts(ui: &mut Ui, view: &View, finding: &Finding, actions: &mut Vec<A
                 subject: finding.subject.clone(),
                 motion: finding.motion,
                 layout: view.layout.id,
+                seat: taken_on(view, finding),
             }));
         }
         return;
@@ -272,6 +273,18 @@ fn finding_acts(ui: &mut Ui, view: &View, finding: &Finding, actions: &mut Vec<A
     {
         actions.push(Action::Edit(edit));
     }
+}
+
+/// The part that an acceptance is about: of one part, or of all.
+fn taken_on(view: &View, finding: &Finding) -> Option<document::SeatId> {
+    let same = |a: &&document::Accepted| {
+        a.rule == finding.rule
+            && a.layout == view.layout.id
+            && a.motion == finding.motion
+            && a.subject == finding.subject
+            && (a.seat.is_none() || a.seat == finding.seat)
+    };
+    view.project.accepted.iter().find(same).and_then(|accepted| accepted.seat)
 }
 
 fn figure_text(view: &View, finding: &Finding) -> Option<String> {

@@ -1,6 +1,6 @@
 //! What a person states: part, motions, cup models, circuits, site.
 
-use super::{PanelState, circuits, cycle, motions, part, tool};
+use super::{PanelState, circuits, cycle, motions, part, seats, tool};
 use crate::{
     command::Command,
     fields::{self, parting},
@@ -21,6 +21,8 @@ pub fn inputs_ui(
     actions: &mut Vec<Action>,
 ) {
     part::part_ui(ui, view, state, actions);
+    parting(ui);
+    seats::seats_ui(ui, view, actions);
     parting(ui);
     motions::motions_ui(ui, view, state, actions);
     parting(ui);

@@ -1,6 +1,6 @@
 //! The alternatives as tabs over the plan, and what may be done with them.
 
-use super::{menu::command_button, motion_card};
+use super::{menu::command_button, motion_card, seats};
 use crate::{
     command::Command,
     theme::Size,
@@ -48,6 +48,7 @@ pub fn layouts_ui(ui: &mut Ui, view: &View, motion: bool, actions: &mut Vec<Acti
                             actions.push(Action::Layout(layout.id));
                         }
                     }
+                    seats::tabs_ui(ui, view, actions);
                 });
             });
         let button = Button::new(RichText::new("layout…").color(t.working)).frame_when_inactive(false);

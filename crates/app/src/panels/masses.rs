@@ -19,8 +19,8 @@ pub(super) struct MassList<'a> {
     pub at: DVec3,
     /// From where z counts.
     pub z: &'a str,
-    /// Keys of mass, place and size.
-    pub keys: [&'static str; 3],
+    /// Keys of mass, place, size and turn.
+    pub keys: [&'static str; 4],
 }
 
 /// What changes the list: name of the change, and the change.
@@ -37,8 +37,14 @@ pub(super) fn masses_ui(
     let id = AttachedId(view.project.next_id());
     fields::row(ui, list.name, list.why, |ui| {
         if ui.link("add").clicked() {
-            let new =
-                Attached { id, name: list.new_name.to_owned(), mass_kg: 0.5, at: list.at, size: DVec3::ZERO };
+            let new = Attached {
+                id,
+                name: list.new_name.to_owned(),
+                mass_kg: 0.5,
+                at: list.at,
+                size: DVec3::ZERO,
+                turn_deg: 0.0,
+            };
             change(&format!("Add {}", list.new_name.to_lowercase()), &|m| m.push(new.clone()));
         }
     });
@@ -48,7 +54,7 @@ pub(super) fn masses_ui(
             if let Some(v) = fields::text(ui, ("mass name", mass.id), list.one, &mass.name, "") {
                 change(&undo, &|m| m[index].name.clone_from(&v));
             }
-            let [mass_key, at_key, size_key] = list.keys;
+            let [mass_key, at_key, size_key, turn_key] = list.keys;
             let row = |key: &str| fields::known(key).of(&mass.name);
             if let Some(v) = row(mass_key).number(ui, mass.id, mass.mass_kg, &view.units) {
                 change(&undo, &|m| m[index].mass_kg = v);
@@ -64,6 +70,11 @@ pub(super) fn masses_ui(
                 if let Some(v) = row.bounded(ui, mass.id, mass.size[axis], &view.units) {
                     change(&undo, &|m| m[index].size[axis] = v);
                 }
+            }
+            if mass.size != DVec3::ZERO
+                && let Some(v) = row(turn_key).number(ui, mass.id, mass.turn_deg, &view.units)
+            {
+                change(&undo, &|m| m[index].turn_deg = v);
             }
             fields::row(ui, "", "", |ui| {
                 if ui.link("remove").clicked() {

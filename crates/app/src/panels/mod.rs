@@ -32,6 +32,7 @@ mod reserve;
 mod review;
 mod rows;
 mod schematic;
+mod seats;
 mod severity;
 mod state;
 mod status;
@@ -43,6 +44,7 @@ mod verdict;
 pub use proposals::sentence;
 pub use remarks::show as show_remark;
 pub use reserve::lost_name;
+pub use seats::seat_part;
 pub use state::{PanelState, ReviewTab, Status};
 
 use crate::{

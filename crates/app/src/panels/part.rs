@@ -224,7 +224,7 @@ fn attached_ui(ui: &mut Ui, view: &View, change: &mut PartChange<'_>) {
         new_name: "Mass",
         at: view.report.part.as_ref().map_or(DVec3::ZERO, |p| p.centre_of_gravity_mm.with_z(0.0)),
         z: "",
-        keys: ["part.attached.mass_kg", "part.attached.at", "part.attached.size"],
+        keys: ["part.attached.mass_kg", "part.attached.at", "part.attached.size", "part.attached.turn_deg"],
     };
     masses_ui(ui, view, &list, &view.part.attached, &mut |what, apply| {
         change(what.to_owned(), &|p| apply(&mut p.attached));

@@ -263,7 +263,7 @@ fn rail_through(view: &View, id: FrameId) -> FramePiece {
         .max_by(|a, b| a.0.distance(a.1).total_cmp(&b.0.distance(b.1)))
         .filter(|(a, b)| a.distance(*b) > 1.0);
     let (from, to) = farthest.unwrap_or_else(|| {
-        let bounds = view.part.outline.outer.bounds();
+        let bounds = view.lying.outline.outer.bounds();
         let (min, max) = bounds.map_or((DVec2::ZERO, DVec2::new(400.0, 0.0)), |b| (b.min, b.max));
         let y = (min.y + max.y) / 2.0;
         (DVec2::new(min.x + RAIL_END, y), DVec2::new(max.x - RAIL_END, y))
@@ -298,7 +298,7 @@ fn fittings_ui(ui: &mut Ui, view: &View, change: &mut Change<'_>) {
         new_name: "Fittings",
         at: flange.with_z(flange.z * 0.6),
         z: "Z: 0 is the plane of the lips, + towards the robot",
-        keys: ["tool.masses.mass_kg", "tool.masses.at", "tool.masses.size"],
+        keys: ["tool.masses.mass_kg", "tool.masses.at", "tool.masses.size", "tool.masses.turn_deg"],
     };
     masses::masses_ui(ui, view, &list, &view.layout.tool.masses, &mut |what, apply| {
         change(what, &|t| apply(&mut t.masses));

@@ -20,7 +20,7 @@ const BARS: f32 = 0.44;
 /// Draws the line; a click shows the governing motion and cup on the plan.
 pub fn verdict_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
     let t = view.tokens;
-    let verdict = &view.report.verdict;
+    let verdict = &view.whole().verdict;
     let rect = ui.available_rect_before_wrap();
     // The sentence comes first: bars give way when the window is narrow.
     let wide = (rect.width() * 0.07).clamp(BAR, WIDEST);

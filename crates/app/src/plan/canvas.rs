@@ -2,7 +2,8 @@
 
 use super::{
     Drag, PlanState, Tool, bending, between, cups, datum_tool, frame, ghosts, hoses, labels::Collected,
-    level_strip, marks, outline_tool, paper, place_tool, proposed, replay, sketch_tool, trace_tool, traced,
+    level_strip, marks, outline_tool, paper, place_tool, proposed, replay, seats, sketch_tool, trace_tool,
+    traced,
 };
 use crate::{
     dialogs::place_called,
@@ -56,6 +57,9 @@ pub fn plan_ui(
     paper::part(&canvas, &mut plan.cache, view, landing.as_ref());
     let receding = landing.is_some();
     plan.landing = landing;
+    if let Some(held) = &view.family {
+        seats::others(&canvas, view, held);
+    }
     if bends {
         bending::map(&canvas, view, &plan.bending);
     }
@@ -96,6 +100,12 @@ pub fn plan_ui(
     }
     if view.replay.is_some() {
         replay::crosses(&canvas, view);
+    }
+    if view.family.is_some() && plan.tool_is_select() {
+        seats::handle(ui, &canvas, view, plan);
+    }
+    if let Some(held) = view.family.as_ref().filter(|held| held.all) {
+        seats::counts(&canvas, view, held);
     }
     proposed::lips(&canvas, &plan.proposed);
     if let Some(more) = &view.more {
@@ -182,7 +192,7 @@ fn place_camera(view: &View, plan: &mut PlanState, rect: Rect) {
         plan.fit = true;
     }
     if std::mem::take(&mut plan.fit)
-        && let Some(bounds) = view.part.outline.outer.bounds()
+        && let Some(bounds) = seats::bounds(view)
     {
         plan.camera.fit(rect, &bounds);
         plan.fitted = Some(rect);
@@ -290,7 +300,9 @@ fn cup_ui(
         selected,
         hovered: response.hovered() && plan.drag.is_none(),
         focused: response.has_focus(),
-        receding: receding && !dragged && !matches!(plan.tool, Tool::Select if plan.drag.is_none()),
+        // A cup that does not hold the part shown stands back.
+        receding: (receding && !dragged && !matches!(plan.tool, Tool::Select if plan.drag.is_none()))
+            || view.stands_back(cup.id),
     };
     cups::cup(
         canvas,

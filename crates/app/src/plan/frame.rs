@@ -78,7 +78,7 @@ pub fn flange(canvas: &Canvas<'_>, view: &View) {
 
 /// Masses on the part: a crossed box of their size, named.
 pub fn attached(canvas: &Canvas<'_>, view: &View) {
-    for mass in &view.part.attached {
+    for mass in &view.lying.attached {
         let at = canvas.at(mass.at.truncate());
         let half = Vec2::new(
             canvas.camera.points(mass.size.x / 2.0).max(5.0),

@@ -16,7 +16,7 @@ const REACH: f64 = 7.0;
 /// Lines a dragged or placed cup may snap to; `moving` are left out.
 pub fn snap_lines(view: &View, moving: &[CupId]) -> SnapLines {
     let mut lines = SnapLines { grid: view.step_mm, ..SnapLines::default() };
-    if let Some(b) = view.part.outline.outer.bounds() {
+    if let Some(b) = view.lying.outline.outer.bounds() {
         let middle = (b.min + b.max) / 2.0;
         lines.xs.push((middle.x, SnapTo::Centre));
         lines.ys.push((middle.y, SnapTo::Centre));
@@ -83,6 +83,11 @@ pub fn preview(
             plan.guides = guides;
             supply_moved(view, circuit, manifold, to)
         }
+        Drag::Seat { start, from } => {
+            let to = seat_snapped(view, plan, start, start + (place - from), free);
+            let seat = document::Seat { at: to, ..view.seat() };
+            Some(Edit::ChangeSeat { layout: view.layout.id, seat, what: String::new() })
+        }
         Drag::Corner { of, index } => {
             let to = snapped_to_grid(view, plan, place, free);
             change_loop(committed, of, "a corner", |l| l.with_vertex_moved(index, to))
@@ -93,6 +98,37 @@ pub fn preview(
         }
         Drag::Box { .. } | Drag::Pan | Drag::Shape { .. } => None,
     }
+}
+
+/// Where a part goes: its left or right edge, its middle or its datum onto those of the other parts, of the tool or of the grid.
+fn seat_snapped(view: &View, plan: &mut PlanState, start: DVec2, place: DVec2, free: bool) -> DVec2 {
+    plan.guides.clear();
+    if !plan.show.snap || free {
+        return place.map(units::tidied);
+    }
+    let step = view.step_mm;
+    let mut to = ((place / step).round() * step).map(units::tidied);
+    let Some(held) = &view.family else { return to };
+    let now = view.seat().at;
+    let Some(own) = view.lying.outline.bounds() else { return to };
+    let reach = REACH / plan.camera.scale;
+    for axis in 0..2 {
+        // Edges and middle of the part with its datum at `place`.
+        let lines = |b: &geometry::Bounds| [b.min[axis], 0.5 * (b.min[axis] + b.max[axis]), b.max[axis]];
+        let from = lines(&own).map(|line| line - now[axis] + place[axis]);
+        let others = held.family.seats.iter().enumerate().filter(|(index, _)| *index != held.shown);
+        let onto = others
+            .filter_map(|(_, seat)| seat.project.part(seat.seat.part)?.outline.bounds())
+            .flat_map(|bounds| lines(&bounds))
+            .chain([0.0]);
+        let near = onto.flat_map(|onto| from.map(|from| onto - from));
+        let near = near.filter(|by| by.abs() <= reach).min_by(|a, b| a.abs().total_cmp(&b.abs()));
+        if let Some(by) = near {
+            to[axis] = units::tidied(place[axis] + by);
+        }
+    }
+    let _ = start;
+    to
 }
 
 /// The source or the manifold of a circuit put somewhere else.

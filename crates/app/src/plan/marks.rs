@@ -92,7 +92,7 @@ pub fn guides(canvas: &Canvas<'_>, guides: &[Guide]) {
 
 /// Dimension lines of the selected cup to the datum, outside the part, and to what is nearest.
 pub fn dimensions(canvas: &Canvas<'_>, view: &View, cup: &Cup) {
-    let Some(bounds) = view.part.outline.outer.bounds() else { return };
+    let Some(bounds) = view.lying.outline.outer.bounds() else { return };
     let t = &canvas.t;
     let stroke = Stroke::new(1.0, t.working);
     let datum = view.part.datum_at();

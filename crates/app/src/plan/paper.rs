@@ -153,7 +153,7 @@ pub fn grid(canvas: &Canvas<'_>, view: &View) {
 
 /// Part, holes, keep-outs; `receding` when only the landing region matters.
 pub fn part(canvas: &Canvas<'_>, cache: &mut PaperCache, view: &View, landing: Option<&Landing>) {
-    cache.refresh(&view.part, canvas.camera.scale);
+    cache.refresh(&view.lying, canvas.camera.scale);
     let t = &canvas.t;
     let fill = if landing.is_some() { t.part.lerp_to_gamma(t.ground, 0.45) } else { t.part };
     canvas.fill(&cache.fill, fill);
@@ -167,7 +167,7 @@ pub fn part(canvas: &Canvas<'_>, cache: &mut PaperCache, view: &View, landing: O
             }
         }
     }
-    for (area, keep) in cache.keep_outs.iter().zip(&view.part.keep_outs) {
+    for (area, keep) in cache.keep_outs.iter().zip(&view.lying.keep_outs) {
         hatch(canvas, area);
         let outline: Vec<Pos2> = area.iter().chain(area.first()).map(|p| canvas.at(*p)).collect();
         canvas.dashed(&outline, Stroke::new(1.2, t.second), 6.0, 3.0);

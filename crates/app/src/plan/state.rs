@@ -120,6 +120,13 @@ pub enum Drag {
         /// Pointer at the start, mm.
         from: DVec2,
     },
+    /// The part shown, on a tool that carries several.
+    Seat {
+        /// Where its datum was when the drag began, mm.
+        start: DVec2,
+        /// Pointer at the start, mm.
+        from: DVec2,
+    },
     /// An edge of a boundary.
     Edge {
         /// Which boundary.

@@ -34,6 +34,8 @@ pub(super) struct Job {
     pub(super) found: Receiver<SlowFound>,
     pub(super) watch: Arc<Watch>,
     pub(super) work: SlowWork,
+    /// The part that it is about, of a tool that carries several.
+    pub(super) seat: Option<document::SeatId>,
     /// In the order in which they are worked out.
     pub(super) figures: Vec<Slow>,
     /// State of the project that it is about.
@@ -44,6 +46,7 @@ impl Job {
     pub(super) fn start(ctx: egui::Context, job: SlowJob, of: (Arc<Project>, LayoutId)) -> Self {
         let (give, found) = channel();
         let watch = Arc::new(Watch::default());
+        let seat = job.seat();
         let (work, figures, watched) = (job.work(), job.figures().collect(), Arc::clone(&watch));
         let errand = Errand::start(Some(ctx.clone()), move |_| {
             job.run(&watched, &mut |found| {
@@ -54,7 +57,7 @@ impl Job {
             });
             Some(())
         });
-        Self { errand, found, watch, work, figures, of }
+        Self { errand, found, watch, work, seat, figures, of }
     }
 }
 

@@ -1,6 +1,6 @@
 //! What a change makes of a project, and what stands against it.
 
-use super::{Edit, EditError, circuits, layouts, review};
+use super::{Edit, EditError, circuits, layouts, review, seats};
 use crate::{
     Accepted, Cup, CupId, CupModel, Layout, LayoutId, Motion, Part, Project, Question, ids, numbers, ranges,
     tidy,
@@ -83,9 +83,13 @@ fn apply(edit: &Edit, p: &mut Project) -> Outcome {
             let at = place(&p.parts, id, |x| &x.id, || format!("part {id}"))?;
             let what = format!("part {}", p.parts[at].name);
             let users: Vec<&str> =
-                p.layouts.iter().filter(|l| l.part == *id).map(|l| l.name.as_str()).collect();
+                p.layouts.iter().filter(|l| l.parts().contains(id)).map(|l| l.name.as_str()).collect();
             if !users.is_empty() {
-                let remedy = "remove those layouts first";
+                let remedy = if p.layouts.iter().any(|l| l.seats.len() > 1 && l.parts().contains(id)) {
+                    "take it off their tools first"
+                } else {
+                    "remove those layouts first"
+                };
                 return Err(EditError::InUse { what, by: listed("layout", &users), remedy });
             }
             if p.parts.len() == 1 {
@@ -101,6 +105,7 @@ fn apply(edit: &Edit, p: &mut Project) -> Outcome {
         | Edit::ChangeTool { .. } => {
             layouts::change(edit, p)?;
         }
+        Edit::AddSeat { .. } | Edit::ChangeSeat { .. } | Edit::RemoveSeat { .. } => seats::change(edit, p)?,
         Edit::AddCups { .. } | Edit::RemoveCups { .. } | Edit::MoveCups { .. } | Edit::ChangeCups { .. } => {
             change_cups(edit, p)?;
         }
@@ -119,6 +124,7 @@ fn apply(edit: &Edit, p: &mut Project) -> Outcome {
             let at = place(&p.motions, id, |x| &x.id, || format!("motion {id}"))?;
             p.motions.remove(at);
             p.accepted.retain(|a| a.motion != Some(*id));
+            seats::drop_stale(p);
         }
         Edit::MoveMotion(id, to) => {
             let at = place(&p.motions, id, |x| &x.id, || format!("motion {id}"))?;
@@ -157,10 +163,11 @@ fn apply(edit: &Edit, p: &mut Project) -> Outcome {
                 None => p.accepted.push(accepted.clone()),
             }
         }
-        Edit::Unaccept { rule, subject, motion, layout } => {
+        Edit::Unaccept { rule, subject, motion, layout, seat } => {
             let before = p.accepted.len();
-            p.accepted
-                .retain(|a| (&a.rule, &a.subject, &a.motion, &a.layout) != (rule, subject, motion, layout));
+            p.accepted.retain(|a| {
+                (&a.rule, &a.subject, &a.motion, &a.layout, &a.seat) != (rule, subject, motion, layout, seat)
+            });
             if p.accepted.len() == before {
                 return Err(missing(format!("the acceptance of {rule}")));
             }
@@ -271,6 +278,7 @@ fn change_cups(edit: &Edit, p: &mut Project) -> Outcome {
     p.layouts[place_of_layout] = Arc::new(layout);
     if matches!(edit, Edit::RemoveCups { .. }) {
         circuits::forget_gone(p);
+        seats::drop_stale(p);
     }
     Ok(())
 }
@@ -353,7 +361,7 @@ pub(super) fn listed(kind: &str, names: &[&str]) -> String {
 }
 
 fn same_finding(a: &Accepted, b: &Accepted) -> bool {
-    (&a.rule, &a.subject, a.motion, a.layout) == (&b.rule, &b.subject, b.motion, b.layout)
+    (&a.rule, &a.subject, a.motion, a.layout, a.seat) == (&b.rule, &b.subject, b.motion, b.layout, b.seat)
 }
 fn check_acceptance(p: &Project, accepted: &Accepted) -> Outcome {
     let layout = p.layout(accepted.layout).ok_or_else(|| missing(format!("layout {}", accepted.layout)))?;
@@ -361,6 +369,9 @@ fn check_acceptance(p: &Project, accepted: &Accepted) -> Outcome {
         if !layout.cups.iter().any(|c| c.id == *cup) {
             return Err(missing(cup_named(*cup, layout)));
         }
+    }
+    if let Some(seat) = accepted.seat.filter(|id| layout.seat(*id).is_none()) {
+        return Err(missing(format!("seat {seat} of layout {}", layout.name)));
     }
     match accepted.motion {
         Some(id) if p.motion(id).is_none() => Err(missing(format!("motion {id}"))),

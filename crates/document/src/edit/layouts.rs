@@ -3,7 +3,7 @@
 use super::{
     Edit, EditError,
     apply::{Outcome, add_cups, finite, layout_mut, missing, place, shift},
-    circuits,
+    circuits, seats,
 };
 use crate::{Layout, Project, Tool, ids, numbers, tidy};
 use std::{collections::HashSet, sync::Arc};
@@ -14,15 +14,22 @@ pub(super) fn change(edit: &Edit, p: &mut Project) -> Outcome {
             if p.layout(layout.id).is_some() {
                 return Err(EditError::Duplicate { what: format!("layout {}", layout.id) });
             }
-            if p.part(layout.part).is_none() {
-                return Err(missing(format!("part {} of layout {}", layout.part, layout.name)));
+            if let Some(gone) = layout.parts().into_iter().find(|part| p.part(*part).is_none()) {
+                return Err(missing(format!("part {gone} of layout {}", layout.name)));
             }
             let name = checked_name(&layout.name, || "the new layout".to_owned())?;
             let tool = checked_tool(&layout.tool, &name, None)?;
             let mut highest = layout.id.0.max(ids::highest_in_tool(&tool));
             let proposed = layout.proposed.clone();
-            let mut new = Layout { id: layout.id, name, part: layout.part, cups: Vec::new(), tool, proposed };
+            let part = layout.part;
+            let (seats, cups) = (Vec::new(), Vec::new());
+            let mut new = Layout { id: layout.id, name, part, seats, cups, tool, proposed };
             add_cups(p, &mut new, &layout.cups, &mut highest)?;
+            for seat in &layout.seats {
+                seats::add(p, &mut new, seat)?;
+                highest = highest.max(seat.id.0);
+            }
+            new.follow_seats();
             p.last_id = p.last_id.max(highest);
             p.layouts.push(Arc::new(new));
         }

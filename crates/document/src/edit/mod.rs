@@ -5,13 +5,15 @@ mod circuits;
 mod layouts;
 mod name;
 mod review;
+mod seats;
 
 pub(crate) use circuits::drop_stale;
+pub(crate) use seats::drop_stale as drop_from_seats;
 
 use crate::{
     Accepted, Answer, Circuit, CircuitId, Cup, CupId, CupModel, Cycle, Decision, Layout, LayoutId, ModelId,
-    Motion, MotionId, Part, PartId, Question, Remark, RemarkId, Rules, SheetFields, Site, SourceId,
-    SourceModel, Tick, Tool, Traced, Trial,
+    Motion, MotionId, Part, PartId, Question, Remark, RemarkId, Rules, Seat, SeatId, SheetFields, Site,
+    SourceId, SourceModel, Tick, Tool, Traced, Trial,
 };
 use std::sync::Arc;
 
@@ -51,6 +53,30 @@ pub enum Edit {
         tool: Arc<Tool>,
         /// Name of the change.
         what: String,
+    },
+    /// One more part on the tool of a layout. The one that lay there alone becomes the first seat.
+    AddSeat {
+        /// Where.
+        layout: LayoutId,
+        /// With an id from [`crate::Project::next_id`].
+        seat: Seat,
+    },
+    /// Replaces the seat of the same id: place, turn, zones, motions. The only part of a tool goes by
+    /// [`crate::Layout::all_seats`].
+    ChangeSeat {
+        /// Where.
+        layout: LayoutId,
+        /// As it is to be.
+        seat: Seat,
+        /// Name of the change; empty for one that says what differs.
+        what: String,
+    },
+    /// Takes a part off the tool, unless it is the last one; the part stays in the project.
+    RemoveSeat {
+        /// Where.
+        layout: LayoutId,
+        /// Which.
+        seat: SeatId,
     },
     /// New cups at the end of a layout.
     AddCups {
@@ -177,6 +203,8 @@ pub enum Edit {
         motion: Option<MotionId>,
         /// Layout it is about.
         layout: LayoutId,
+        /// Part on the tool that it is about, where there are several.
+        seat: Option<SeatId>,
     },
     /// Another picture to trace under the plan, or none.
     Trace {

@@ -1,7 +1,7 @@
 //! What a change is called.
 
 use super::Edit;
-use crate::{Cup, CupId, LayoutId, MotionId, Outcome, Project, RemarkId, difference::titled};
+use crate::{Cup, CupId, LayoutId, MotionId, Outcome, Project, RemarkId, Seat, difference::titled};
 
 /// "C4" or "3 cups".
 fn cups<'a>(tags: impl ExactSizeIterator<Item = Option<&'a str>>) -> String {
@@ -27,6 +27,25 @@ fn layout_name(project: &Project, id: LayoutId) -> &str {
 }
 fn layout(name: &str) -> String {
     titled("layout", name)
+}
+/// "Place Panel on the tool", "Shut zone B for Panel".
+fn seat_change(before: &Project, layout: LayoutId, seat: &Seat) -> String {
+    let name = before.seat_name(layout, seat.id);
+    let held = before.layout(layout).and_then(|l| l.all_seats().into_iter().find(|s| s.id == seat.id));
+    let Some(held) = held else { return format!("Change seat of {name}") };
+    let only = |zones: &[String], others: &[String]| -> Vec<String> {
+        zones.iter().filter(|zone| !others.contains(zone)).cloned().collect()
+    };
+    let (shut, opened) = (only(&seat.shut, &held.shut), only(&held.shut, &seat.shut));
+    let others = Seat { shut: held.shut.clone(), at: held.at, turn_deg: held.turn_deg, ..seat.clone() };
+    match (shut.as_slice(), opened.as_slice()) {
+        _ if others != held => format!("Change seat of {name}"),
+        ([], []) if held.at == seat.at => format!("Turn {name} on the tool"),
+        ([], []) => format!("Place {name} on the tool"),
+        ([zone], []) => format!("Shut zone {zone} for {name}"),
+        ([], [zone]) => format!("Open zone {zone} for {name}"),
+        _ => format!("Switch zones for {name}"),
+    }
 }
 fn motion_name(project: &Project, id: MotionId) -> &str {
     project.motion(id).map_or("motion", |m| m.name.as_str())
@@ -71,6 +90,13 @@ impl Edit {
             }
             Self::ChangeTool { layout: id, what, .. } => {
                 or(what, || format!("Change tool of {}", layout(layout_name(before, *id)))).into_owned()
+            }
+            Self::AddSeat { seat, .. } => format!("Seat {} on the tool", before.name_of_part(seat.part)),
+            Self::ChangeSeat { layout, seat, what } => {
+                or(what, || seat_change(before, *layout, seat)).into_owned()
+            }
+            Self::RemoveSeat { layout, seat } => {
+                format!("Take {} off the tool", before.seat_name(*layout, *seat))
             }
             Self::AddCups { cups: new, .. } => format!("Add {}", cups(tags_of(new))),
             Self::RemoveCups { layout, cups: ids } => {

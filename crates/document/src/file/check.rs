@@ -1,7 +1,10 @@
 //! What a file must keep to before it becomes a project: numbers are numbers, ids are given once, names lead somewhere.
 
 use super::place::Step::{self, At, Field};
-use crate::{CircuitId, CupModel, Layout, Part, Pin, Project, SourceModel, Tool, TrialKind, ids, numbers};
+use crate::{
+    CircuitId, CupModel, Layout, MotionId, Part, Pin, Project, Seat, SourceModel, Tool, TrialKind, ids,
+    numbers,
+};
 use std::{collections::HashSet, hash::Hash, sync::Arc};
 
 type Outcome = Result<(), Wrong>;
@@ -111,8 +114,10 @@ pub(super) fn project(p: &mut Project) -> Outcome {
     let models: HashSet<_> = p.models.iter().map(|m| m.id.clone()).collect();
     let circuits: HashSet<_> = p.circuits.iter().map(|c| c.id).collect();
     let parts: HashSet<_> = p.parts.iter().map(|x| x.id).collect();
+    let motions: HashSet<_> = p.motions.iter().map(|m| m.id).collect();
     for (at, layout) in p.layouts.iter_mut().map(Arc::make_mut).enumerate() {
         self::layout(layout, &parts, &models, &circuits).within(&[Field("layouts"), At(at)])?;
+        seats(layout, &parts, &motions).within(&[Field("layouts"), At(at)])?;
     }
     trial(p).within(&[Field("trial")])?;
     acceptances(p)?;
@@ -152,6 +157,51 @@ fn layout(
             let says = format!("{what} is on circuit {}, which is not in the file", cup.circuit);
             return Err(Wrong::from(says).within(&[Field("circuit")]).within(&here));
         }
+    }
+    Ok(())
+}
+
+fn seats(layout: &mut Layout, parts: &HashSet<crate::PartId>, motions: &HashSet<MotionId>) -> Outcome {
+    let name = layout.name.clone();
+    let Some(first) = layout.seats.first() else { return Ok(()) };
+    if first.part != layout.part {
+        let says = format!(
+            "layout {name} is for part {}, and its first seat carries part {}; write the same part in both",
+            layout.part, first.part
+        );
+        return Err(Wrong::from(says).within(&[Field("part")]));
+    }
+    once(layout.seats.iter().map(|s| s.id), |id| format!("seat {id} of layout {name}"))
+        .within(&[Field("seats")])?;
+    let cups: HashSet<_> = layout.cups.iter().map(|c| c.id).collect();
+    for (at, seat) in layout.seats.iter_mut().enumerate() {
+        let what = format!("seat {} of layout {name}", seat.id);
+        let here = [Field("seats"), At(at)];
+        finite(seat, numbers::seat, &what).within(&here)?;
+        self::seat(seat, &what, parts, motions, &cups).within(&here)?;
+    }
+    Ok(())
+}
+
+fn seat(
+    seat: &Seat,
+    what: &str,
+    parts: &HashSet<crate::PartId>,
+    motions: &HashSet<MotionId>,
+    cups: &HashSet<crate::CupId>,
+) -> Outcome {
+    if !parts.contains(&seat.part) {
+        let says = format!("{what} carries part {}, which is not in the file", seat.part);
+        return Err(Wrong::from(says).within(&[Field("part")]));
+    }
+    once(&seat.shut, |zone| format!("zone {zone} among those that {what} shuts")).within(&[Field("shut")])?;
+    if let Some(motion) = seat.left_out.iter().find(|id| !motions.contains(id)) {
+        let says = format!("{what} leaves out motion {motion}, which is not in the file");
+        return Err(Wrong::from(says).within(&[Field("left_out")]));
+    }
+    if let Some(cup) = seat.may_stay_shut.iter().find(|id| !cups.contains(id)) {
+        let says = format!("{what} names cup {cup}, which is not in the layout");
+        return Err(Wrong::from(says).within(&[Field("may_stay_shut")]));
     }
     Ok(())
 }
@@ -253,6 +303,10 @@ fn acceptance(p: &Project, a: &crate::Accepted) -> Outcome {
         .ok_or_else(|| format!("{what} names layout {}, which is not in the file", a.layout))?;
     if let Some(cup) = a.subject.iter().find(|id| !layout.cups.iter().any(|c| c.id == **id)) {
         return Err(format!("{what} names cup {cup}, which is not in layout {}", layout.name).into());
+    }
+    if let Some(seat) = a.seat.filter(|id| layout.seat(*id).is_none()) {
+        let says = format!("{what} names seat {seat}, which is not in layout {}", layout.name);
+        return Err(says.into());
     }
     if let Some(motion) = a.motion
         && p.motion(motion).is_none()

@@ -55,7 +55,7 @@ same_fields! {
     Revision = Revision { index, date, by, what }
     Surface = Surface { texture, wetness }
     Placement = Placement { position_mm, turn_deg, drawing_mm }
-    Attached = Attached { id, name, mass_kg, at, size }
+    Attached = Attached { id, name, mass_kg, at, size, turn_deg }
     KeepOut = KeepOut { id, name, area }
     Part = Part {
         id, name, material, thickness_mm, mass, centre_of_gravity, surface, friction, pairs, permeance_um_pa_s,
@@ -72,7 +72,8 @@ same_fields! {
     Tool = Tool { flange, masses, frame }
     FramePiece = FramePiece { id, name, at, turn_deg, height_mm, shape }
     Cup = Cup { id, tag, model, at, turn_deg, height_mm, circuit, zone, locked }
-    Accepted = Accepted { rule, layout, subject, motion, reason, by, on }
+    Seat = Seat { id, part, at, turn_deg, shut, left_out, may_stay_shut, share }
+    Accepted = Accepted { rule, layout, seat, subject, motion, reason, by, on }
     CupModel = Model {
         id, name, shape, sealing_share, bore_mm, height_mm, travel_mm, channel_mm, free_ml, folds, axial_n_mm, lateral_n_mm,
         tilt_reduction, side_lever_mm, lip_width_mm, hardness_shore_a, lip, lip_life_picks, seal_minimum_n_mm, closes_mm, allowed, material,
@@ -186,6 +187,7 @@ fn layout(l: v3::Layout, parts: &[Arc<m::Part>]) -> Arc<m::Layout> {
         id: l.id.back(),
         name: l.name,
         part,
+        seats: l.seats.back(),
         cups: l.cups.back(),
         tool,
         proposed: l.proposed,
@@ -199,6 +201,7 @@ impl From<&m::Layout> for v3::Layout {
             id: l.id.out(),
             name: l.name.clone(),
             part: l.part.out(),
+            seats: l.seats.clone().out(),
             cups: l.cups.clone().out(),
             tool,
             proposed: l.proposed.clone(),
@@ -257,6 +260,7 @@ by_from!(
     Tool = Tool,
     FramePiece = FramePiece,
     Cup = Cup,
+    Seat = Seat,
     Accepted = Accepted,
     CupModel = Model
 );
@@ -274,7 +278,7 @@ macro_rules! ids {
 mod circuit;
 mod issued;
 mod review;
-ids!(PartId, LayoutId, CupId, MotionId, CircuitId, KeepOutId, AttachedId, FrameId, RemarkId);
+ids!(PartId, LayoutId, CupId, MotionId, CircuitId, KeepOutId, AttachedId, FrameId, RemarkId, SeatId);
 pub(super) use issued::thaw;
 
 impl<D: Out<F>, F> Out<Vec<F>> for Vec<D> {

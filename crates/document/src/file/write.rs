@@ -120,6 +120,9 @@ fn layout(out: &mut Text, (before, after): Around, l: &v3::Layout) {
     if !l.proposed.is_empty() {
         out.field("proposed", &l.proposed);
     }
+    if !l.seats.is_empty() {
+        out.lines("seats", &l.seats);
+    }
     out.lines("cups", &l.cups);
     if let Some(tool) = &l.tool {
         out.open("tool: ", "(");

@@ -2,7 +2,7 @@
 
 use super::{Choice, Run, Sides, keyed::Three};
 use crate::{
-    Cup, FieldPath, Layout, LayoutId, Project, SheetFields, Thing, Tool, Trial,
+    Cup, FieldPath, Layout, LayoutId, Project, Seat, SheetFields, Thing, Tool, Trial,
     difference::{acceptance, curve, curve_called, entry, entry_called, same_part},
     file::FromForm,
 };
@@ -225,7 +225,22 @@ impl Run<'_> {
         let proposed = [base.map_or(&none, |l| &l.proposed), &mine.proposed, &theirs.proposed];
         let proposed =
             self.value(proposed, |run| run.whose_field(&thing, &called, &FieldPath::of("proposed")));
-        Layout { id, name, part: part.unwrap_or(mine.part), cups, tool, proposed }
+        let none: &[Seat] = &[];
+        let seats = Three { base: base.map_or(none, |l| &l.seats), mine: &mine.seats, theirs: &theirs.seats };
+        let seats = self.list(
+            &seats,
+            |s| s.id,
+            |a, b| a == b,
+            |run, seat, [_, mine, theirs]| {
+                run.whose_field(&thing, &called, &FieldPath::of("seats").element(&seat.to_string()))
+                    .of(mine, theirs)
+                    .cloned()
+            },
+            |run| run.whose_field(&thing, &called, &FieldPath::of("seats").order()),
+        );
+        let mut layout = Layout { id, name, part: part.unwrap_or(mine.part), seats, cups, tool, proposed };
+        layout.follow_seats();
+        layout
     }
 
     fn trial(&mut self) -> Trial {

@@ -98,7 +98,10 @@ fn references((kind, id): Number, p: &Project) -> Vec<Number> {
         Kind::Layout => {
             let layouts = || p.layouts.iter().filter(|l| l.id.0 == id);
             let cups = layouts().flat_map(|l| &l.cups).flat_map(|c| [(Kind::Cup, c.id.0), circuit(c)]);
-            layouts().map(|l| (Kind::Part, l.part.0)).chain(cups).collect()
+            let seats = layouts().flat_map(|l| &l.seats);
+            let motions = seats.flat_map(|s| s.left_out.iter().map(|m| (Kind::Motion, m.0)));
+            let parts = layouts().flat_map(|l| l.parts().into_iter().map(|part| (Kind::Part, part.0)));
+            parts.chain(cups).chain(motions).collect()
         }
         Kind::Cup => {
             let each = cups(p, id).into_iter();
@@ -158,6 +161,11 @@ impl Map {
         Self::each(&mut p.layouts, |l| {
             self.put(Kind::Layout, &mut l.id.0);
             self.put(Kind::Part, &mut l.part.0);
+            for seat in &mut l.seats {
+                self.put(Kind::Part, &mut seat.part.0);
+                seat.left_out.iter_mut().for_each(|id| self.put(Kind::Motion, &mut id.0));
+                seat.may_stay_shut.iter_mut().for_each(|id| self.put(Kind::Cup, &mut id.0));
+            }
             for cup in &mut l.cups {
                 self.put(Kind::Cup, &mut cup.id.0);
                 self.put(Kind::Circuit, &mut cup.circuit.0);

@@ -34,8 +34,10 @@ fn keep_what_is_used(p: &mut Project, sides: &Sides) {
         back(&mut p.layouts, |side| first.and_then(|id| side.layout(id)), all);
     }
     for layout in p.layouts.clone() {
-        if p.part(layout.part).is_none() {
-            back(&mut p.parts, |side| side.part(layout.part), all);
+        for part in layout.parts() {
+            if p.part(part).is_none() {
+                back(&mut p.parts, |side| side.part(part), all);
+            }
         }
         for cup in &layout.cups {
             if p.circuit(cup.circuit).is_none() {
@@ -66,11 +68,12 @@ fn forget_what_is_gone(p: &mut Project, sides: &Sides) {
     let cup_there = |l: LayoutId, c: CupId| p.cup(l, c).is_some();
     let mut accepted = p.accepted.clone();
     accepted.retain(|a| {
-        p.layout(a.layout).is_some()
+        p.layout(a.layout).is_some_and(|l| a.seat.is_none_or(|seat| l.seat(seat).is_some()))
             && a.subject.iter().all(|c| cup_there(a.layout, *c))
             && a.motion.is_none_or(|m| p.motion(m).is_some())
     });
     p.accepted = accepted;
+    edit::drop_from_seats(p);
     // Only branches of cups that were taken away in this merge or by one of the two.
     let here = cups_of(p);
     let gone: HashSet<CupId> = [&sides.base, &sides.mine, &sides.theirs]

@@ -1,6 +1,6 @@
 //! A layout: cups over a part, and what carries them.
 
-use super::{Attached, CircuitId, CupId, FrameId, LayoutId, ModelId, PartId};
+use super::{Attached, CircuitId, CupId, FrameId, LayoutId, ModelId, PartId, Seat};
 use glam::{DVec2, DVec3};
 use std::sync::Arc;
 
@@ -11,8 +11,11 @@ pub struct Layout {
     pub id: LayoutId,
     /// For people.
     pub name: String,
-    /// The part it carries.
+    /// The part it carries; of several the first.
     pub part: PartId,
+    /// Parts that it carries one after another, and where each lies on the tool. Empty where it carries its one part with
+    /// the part's datum on the tool's: see [`Layout::all_seats`].
+    pub seats: Vec<Seat>,
     /// In the order they were placed.
     pub cups: Vec<Cup>,
     /// What carries the cups: flange, fittings, frame.

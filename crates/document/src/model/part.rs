@@ -115,8 +115,10 @@ pub struct Attached {
     pub mass_kg: f64,
     /// Its centre, mm.
     pub at: DVec3,
-    /// Sides of a block along the axes, mm; zero for a point.
+    /// Sides of a block along its axes, mm; zero for a point.
     pub size: DVec3,
+    /// Turn of the block about an upright line through its centre, degrees from x, counter-clockwise.
+    pub turn_deg: f64,
 }
 /// What the surface is like under a lip.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]

@@ -29,6 +29,8 @@ id!(
     AttachedId,
     /// A [`FramePiece`](crate::FramePiece), unique within its layout.
     FrameId,
+    /// A [`Seat`](crate::Seat), unique within its layout. A copied layout keeps the ids.
+    SeatId,
     /// A [`Remark`](crate::Remark); never reused within a project.
     RemarkId,
 );

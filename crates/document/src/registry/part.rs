@@ -1,6 +1,8 @@
 //! Fields of a part.
 
-use super::{Field, HEAVY, IN_REACH, LONGEST, Measure as M, RUBBER, choice, length, number, place, text};
+use super::{
+    Field, HEAVY, IN_REACH, LONGEST, Measure as M, RUBBER, choice, length, number, place, text, turn,
+};
 use units::Quantity as Q;
 
 /// In the order of the file.
@@ -40,6 +42,7 @@ pub(super) const FIELDS: &[Field] = &[
     place("part.attached.at", "place")
         .help("From the origin of the drawing. Z: 0 is the face the lips land on, + towards the tool"),
     length("part.attached.size", "size", (0.0, LONGEST), IN_REACH).help("0 for a point"),
+    turn("part.attached.turn_deg", "turn").help("Of a block from X"),
     choice("part.surface.texture", "surface")
         .help("Decides which lips suit the part: a finding says when a model is not meant for it"),
     choice("part.surface.wetness", "condition")

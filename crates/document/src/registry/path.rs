@@ -42,6 +42,7 @@ const PLACES: &[(&str, &str)] = &[
     ("area_gripper", "cells"),
     ("revisions", "line of the revision table"),
     ("cups", "cups"),
+    ("seats", "part on the tool"),
     ("layouts", "layouts"),
     ("motions", "motions"),
     ("circuits", "circuits"),

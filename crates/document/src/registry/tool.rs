@@ -9,12 +9,32 @@ use units::Quantity as Q;
 pub(super) const FIELDS: &[Field] = &[
     other("layout.part", "part", M::Part),
     text("layout.proposed", "proposed for"),
+    other("layout.seats.part", "part", M::Part),
+    place("layout.seats.at", "place on the tool")
+        .short("place")
+        .help("Of the part's datum, from the tool's datum at 0, 0"),
+    turn("layout.seats.turn_deg", "turn on the tool")
+        .short("turn")
+        .help("Of the part about its own datum, counter-clockwise"),
+    text("layout.seats.shut", "zones shut").help("Their valves are shut while this part is carried"),
+    other("layout.seats.left_out", "motions left out", M::Text).help("Motions that this part does not make"),
+    other("layout.seats.may_stay_shut", "cups that may stay shut", M::Text)
+        .help("Cups on the part that it does not need: fewer valves may do"),
+    number(
+        "layout.seats.share",
+        "share of the picks",
+        M::Plain,
+        (1e-6, 1e6),
+        "a part that is never picked needs no place on the tool",
+    )
+    .help("How many of this part are picked for how many of the others"),
     place("tool.flange", "place of the flange")
         .short("flange")
         .help("From the origin of the drawing; Z is its height above the lips"),
     number("tool.masses.mass_kg", "mass", M::Of(Q::Mass), (1e-6, 1e5), HEAVY),
     place("tool.masses.at", "place"),
     length("tool.masses.size", "size", (0.0, LONGEST), IN_REACH).help("0 for a point"),
+    turn("tool.masses.turn_deg", "turn").help("Of a block from X"),
     place("tool.frame.at", "place"),
     turn("tool.frame.turn_deg", "turn").help("Of its length from X"),
     length("tool.frame.height_mm", "height above the lips", (0.0, LONGEST), IN_REACH).help("Of its centre"),

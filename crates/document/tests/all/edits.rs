@@ -84,6 +84,7 @@ fn what_names_something_unknown_is_refused() {
                 cups: vec![],
                 tool: Arc::default(),
                 proposed: String::new(),
+                seats: Vec::new(),
             })),
             "part 9 of layout B",
         ),
@@ -97,7 +98,7 @@ fn what_names_something_unknown_is_refused() {
         (Edit::RemoveCircuit(CircuitId(70)), "circuit 70 is not"),
         (Edit::RemoveModel("none".into()), "cup model none is not"),
         (
-            Edit::Unaccept { rule: "factor".into(), subject: vec![], motion: None, layout },
+            Edit::Unaccept { rule: "factor".into(), subject: vec![], motion: None, layout, seat: None },
             "the acceptance of factor is not in the project",
         ),
         (
@@ -206,7 +207,9 @@ fn what_goes_takes_its_acceptances_along() {
     let again = Accepted { reason: "Measured".into(), ..p.accepted[0].clone() };
     assert_eq!(Edit::Accept(again.clone()).apply(&p).unwrap().accepted, std::slice::from_ref(&again));
     let Accepted { rule, subject, motion, layout, .. } = again;
-    assert!(Edit::Unaccept { rule, subject, motion, layout }.apply(&p).unwrap().accepted.is_empty());
+    assert!(
+        Edit::Unaccept { rule, subject, motion, layout, seat: None }.apply(&p).unwrap().accepted.is_empty()
+    );
 }
 
 #[test]

@@ -86,6 +86,7 @@ fn part_in_short() -> Part {
             mass_kg: 0.35,
             at: DVec3::new(500.0, 300.0, -20.0),
             size: DVec3::ZERO,
+            turn_deg: 0.0,
         }],
         surface: Surface { texture: Texture::Smooth, wetness: Wetness::Dry },
         friction: Sourced { value: 0.42, origin: Origin::Measured, on: "2026-01-31".into() },
@@ -195,6 +196,7 @@ fn project_in_short() -> Project {
         cups,
         tool: Arc::new(tool),
         proposed: String::new(),
+        seats: Vec::new(),
     };
     Project {
         name: "Tray line 2".into(),
@@ -242,6 +244,7 @@ fn project_in_short() -> Project {
             reason: "Trial pick of 12 March held".into(),
             by: "M. Huber".into(),
             on: "2026-03-12".into(),
+            seat: None,
         }],
         sheet: SheetFields { title: "Tray line 2".into(), ..SheetFields::default() },
         last_id: 14,

@@ -182,6 +182,7 @@ fn edit(p: &Project, kind: u8, n: u8, x: i32) -> Edit {
             reason: String::new(),
             by: String::new(),
             on: String::new(),
+            seat: None,
         }),
         11 | 12 => {
             let mut tool = (*at.tool).clone();

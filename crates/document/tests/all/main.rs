@@ -17,6 +17,7 @@ mod problems;
 mod ranges;
 mod recovery;
 mod routing;
+mod seats;
 mod sources;
 mod store;
 mod supplies;

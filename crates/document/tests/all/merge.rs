@@ -71,6 +71,7 @@ fn what_goes_with_a_removed_cup_goes_in_a_merge_too() {
         reason: "Measured".into(),
         by: String::new(),
         on: String::new(),
+        seat: None,
     };
     let mut circuit = (*base.circuits[0]).clone();
     circuit.level_kpa = Sourced::stated(55.0);

@@ -122,6 +122,7 @@ fn each_bad_input_is_named_with_a_remedy() {
                     mass_kg: 0.0,
                     at: DVec3::ZERO,
                     size: DVec3::ZERO,
+                    turn_deg: 0.0,
                 });
             }),
             part_id.clone(),

@@ -164,6 +164,7 @@ fn full_project(radii: &[f64], bulges: &[f64], shift: DVec2, turn: f64) -> Proje
         mass_kg: 0.4,
         at: DVec3::ZERO,
         size: DVec3::ZERO,
+        turn_deg: 0.0,
     };
     layout.tool = Arc::new(Tool {
         flange: DVec3::new(10.0, 20.0, 150.0),

@@ -16,11 +16,16 @@ struct Origin {
 
 /// From the datum, from the part's lower left corner where that is another place, from the flange where it is stated.
 fn origins(context: &Context) -> Vec<Origin> {
-    let corner = context.report.part.as_ref().map(|part| DVec2::new(part.bounds_mm[0], part.bounds_mm[1]));
-    let datum = context.datum();
+    // Of several parts each has a corner and a datum of its own: the datum is the tool's.
+    let several = context.report.family.is_some();
+    let part = context.report.part.as_ref().filter(|_| !several);
+    let corner = part.map(|part| DVec2::new(part.bounds_mm[0], part.bounds_mm[1]));
+    let datum = if several { DVec2::ZERO } else { context.datum() };
     let same = corner.is_none_or(|corner| corner.distance(datum) < 5e-4);
-    let mut all =
-        vec![Origin { group: if same { "from the part's corner" } else { "from the datum" }, at: datum }];
+    let mut all = vec![Origin {
+        group: if same && !several { "from the part's corner" } else { "from the datum" },
+        at: datum,
+    }];
     if let Some(at) = corner.filter(|_| !same) {
         all.push(Origin { group: "from the part's corner", at });
     }
@@ -42,9 +47,12 @@ pub(super) fn section(context: &Context, width: f64, style: &Style) -> Section {
     let style = &style_for(context, style);
     let (head, mut rows) = table(&columns, &rows, width, style);
     if !rows.is_empty() {
-        let corner = "The part's corner is the lower left of its outline";
+        let from = match context.report.family {
+            Some(_) => "The datum is the tool's; where each part's own lies stands in the table of parts",
+            None => "The part's corner is the lower left of its outline",
+        };
         let mut says =
-            format!("Lengths in {}. {corner}, seen from the robot side. ", context.length_unit_name());
+            format!("Lengths in {}. {from}, seen from the robot side. ", context.length_unit_name());
         says.push_str("Turn counter-clockwise from X. Height is the post between frame and cup.");
         match context.stated_tool() {
             Some(tool) => {

@@ -145,6 +145,8 @@ enum Sign {
     KeepOut,
     Overhang,
     Frame,
+    ShutCup,
+    OtherPart,
 }
 
 impl Key {
@@ -158,6 +160,9 @@ impl Key {
         let hatched = zones.len() > 1;
         for (index, zone) in zones.iter().enumerate().filter(|_| hatched) {
             let count = report.cups.iter().filter(|cup| cup.zone.trim() == *zone).count();
+            if count == 0 && context.on_tool.is_some() {
+                continue;
+            }
             let cups = if count == 1 { "cup" } else { "cups" };
             entries.push((Sign::Zone(index), format!("zone {zone}, {count} {cups}")));
         }
@@ -181,6 +186,12 @@ impl Key {
         }
         if report.cups.iter().any(|cup| cup.clearance.is_some_and(|c| c.distance < 0.0)) {
             entries.push((Sign::Overhang, "lip overhangs, by the amount shown".to_owned()));
+        }
+        if context.cups_beside().next().is_some() {
+            entries.push((Sign::ShutCup, "cup of the tool that does not hold this part".to_owned()));
+        }
+        if !context.parts_beside().is_empty() {
+            entries.push((Sign::OtherPart, "other parts that the tool carries".to_owned()));
         }
         Self { entries }
     }
@@ -238,6 +249,12 @@ fn drawn(sign: &Sign, at: DVec2) -> Vec<Item> {
             let mut items = hatch::lines(&[flat(&contour)], hatch::of_zone(*index), Tone::Second);
             items.push(circle(radius, Pen::solid(MEDIUM, Tone::Ink)));
             items
+        }
+        Sign::ShutCup => vec![circle(radius, Pen { width: THIN, dash: Dash::Solid, tone: Tone::Second })],
+        Sign::OtherPart => {
+            let pen = Some(Pen { width: THIN, dash: Dash::Dashed, tone: Tone::Second });
+            let contours = vec![Contour::rectangle(at - corner, at + corner)];
+            vec![Item::Path { contours, pen, fill: None }]
         }
         Sign::Gravity => vec![centre_of_gravity(at, GRAVITY)],
         Sign::Datum => vec![datum_sign(at)],

@@ -5,6 +5,7 @@ pub(crate) mod cautions;
 pub(crate) mod circuit;
 mod commissioning;
 mod cups;
+mod family;
 mod findings;
 mod first;
 mod inputs;
@@ -44,6 +45,16 @@ pub(crate) const CHAPTERS: [Chapter; 6] = [
     Chapter { name: "Commissioning and maintenance", sections: commissioning::sections },
     Chapter { name: "Reviewer's checklist", sections: review::checklist },
 ];
+
+/// What a tool that carries several parts prints besides, before all others.
+pub(crate) const PARTS_ON_THE_TOOL: Chapter =
+    Chapter { name: "Parts on the tool", sections: family::sections };
+
+/// The chapters of a page of text.
+pub(crate) fn all(context: &Context) -> Vec<&'static Chapter> {
+    let several = context.report.family.is_some();
+    several.then_some(&PARTS_ON_THE_TOOL).into_iter().chain(&CHAPTERS).collect()
+}
 
 /// The width at which no row of the hole table wraps.
 pub(crate) fn hole_table_width(context: &Context, style: &Style) -> f64 {

@@ -11,7 +11,7 @@ mod factors;
 mod figure;
 mod plan;
 
-use crate::chapters::{CHAPTERS, first_page};
+use crate::chapters::{all, first_page};
 use crate::context::Context;
 use crate::style::Style;
 use crate::svg::escaped;
@@ -59,7 +59,12 @@ pub(crate) fn html_as(
     identity: &Identity,
     not_compared: &[&str],
 ) -> String {
-    let context = Context { project, report, units: &options.units, identity, checklist: options.checklist };
+    // Of a tool that carries several parts the one that governs is drawn.
+    let on_tool = report.family.as_deref().map(|family| (family, family.governing));
+    let governing = report.family.as_deref().and_then(|family| family.governing());
+    let project = governing.map_or(project, |seat| &seat.project);
+    let checklist = options.checklist;
+    let context = Context { project, report, units: &options.units, identity, checklist, on_tool };
     let style = Style::new(Paper::A4, false);
     let mut out = head(&context);
     out.push_str(&top(&context));
@@ -82,7 +87,7 @@ pub(crate) fn html_as(
         section(words, &mut ids, &mut out);
     }
     out.push_str(&factors::table(&context));
-    for (index, chapter) in CHAPTERS.iter().enumerate() {
+    for (index, chapter) in all(&context).into_iter().enumerate() {
         let sections = (chapter.sections)(&context, WIDTH, &style);
         if sections.is_empty() {
             continue;
@@ -135,8 +140,8 @@ fn top(context: &Context) -> String {
         let _ = writeln!(out, "<div><dt>{}</dt><dd{class}>{}</dd></div>", said(&name), said(&value));
     }
     out.push_str("</dl>\n");
-    let chapters = CHAPTERS
-        .iter()
+    let chapters = all(context)
+        .into_iter()
         .enumerate()
         .filter(|(_, chapter)| !(chapter.sections)(context, WIDTH, &Style::new(Paper::A4, false)).is_empty());
     out.push_str("<nav aria-label=\"Chapters\"><a href=\"#plan\">Plan</a>");

@@ -119,6 +119,7 @@ pub(crate) fn report(part: &Part, layout: &Layout, motions: &[Arc<Motion>], mode
         on: if origin == Origin::Assumed { String::new() } else { "2026-03-02".to_owned() },
     };
     Report {
+        family: None,
         counted_as_sealed: Vec::new(),
         bending: None,
         ringing: None,

@@ -151,6 +151,7 @@ pub(crate) fn fixture(
         cups,
         tool: Arc::default(),
         proposed: String::new(),
+        seats: Vec::new(),
     };
     let report = report(&part, &layout, &motions, &model);
     let project = Project {
@@ -201,6 +202,7 @@ pub(crate) fn fixture(
 
 pub(crate) fn finding(severity: Severity, says: &str, remedy: &str, accepted: Option<&str>) -> Finding {
     Finding {
+        seat: None,
         range: None,
         rule: "seat.overhang",
         severity,
@@ -259,6 +261,7 @@ pub(crate) fn tray() -> Fixture {
         reason: "the part pallet fixes the position".to_owned(),
         by: "AD".to_owned(),
         on: "2026-03-01".to_owned(),
+        seat: None,
     }];
     made
 }
@@ -296,6 +299,7 @@ pub(crate) fn whole() -> Fixture {
         mass_kg,
         at,
         size: DVec3::ZERO,
+        turn_deg: 0.0,
     };
     let layout = Arc::make_mut(&mut made.project.layouts[0]);
     layout.tool = Arc::new(Tool {

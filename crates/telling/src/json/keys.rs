@@ -2,6 +2,7 @@
 
 use super::bending::BendingJson;
 use super::circuit::VacuumJson;
+use super::family::FamilyJson;
 use super::keys_slow::*;
 use serde::Serialize;
 use serde_with::skip_serializing_none;
@@ -119,6 +120,9 @@ pub(super) struct LayoutJson<'a> {
     pub vacuum: VacuumJson<'a>,
     /// At the flange; mass, centre and inertia stand for the loaded tool.
     pub robot_load: Option<RobotLoadJson<'a>>,
+    /// Of a tool that carries several parts: each of them, and the valves. What stands above is then of the part that governs,
+    /// the verdict and the findings are those of all.
+    pub family: Option<FamilyJson<'a>>,
     pub findings: Vec<FindingJson<'a>>,
     pub assumptions: Vec<AssumptionJson<'a>>,
     pub not_checked: Vec<NotCheckedJson<'a>>,

@@ -102,7 +102,7 @@ fn without_null(schema: &mut Value) {
 pub(crate) fn refuses<T: JsonSchema>(list: &str) {
     let schema = made::<T>();
     let validator = jsonschema::draft202012::new(&schema).expect("a schema");
-    let whole = fullest(&schema, &schema);
+    let whole = fullest(&schema, &schema, &[]);
     let wrong: Vec<String> =
         validator.iter_errors(&whole).map(|e| format!("{}: {e}", e.instance_path())).collect();
     assert!(wrong.is_empty(), "{wrong:#?}");
@@ -141,13 +141,15 @@ fn spoil(object: &mut Value, place: &str, done: &str) {
     }
 }
 
-/// An object with every key that the schema knows, one entry in each list.
-fn fullest(schema: &Value, root: &Value) -> Value {
-    let first =
-        |key: &str| schema[key].get(0).or_else(|| schema.get(key)).map(|choice| fullest(choice, root));
+/// An object with every key that the schema knows, one entry in each list; one that would hold itself again leaves that out.
+fn fullest<'a>(schema: &'a Value, root: &'a Value, within: &[&'a str]) -> Value {
+    let first = |key: &str| {
+        schema[key].get(0).or_else(|| schema.get(key)).map(|choice| fullest(choice, root, within))
+    };
     let plain = schema.get("type").is_none();
     let mut object = if let Some(to) = schema["$ref"].as_str() {
-        fullest(root.pointer(to.trim_start_matches('#')).expect("a definition"), root)
+        let within: Vec<&str> = within.iter().copied().chain([to]).collect();
+        fullest(root.pointer(to.trim_start_matches('#')).expect("a definition"), root, &within)
     } else if let Some(value) = schema.get("const").or_else(|| schema["enum"].get(0)) {
         return value.clone();
     } else if let Some(value) = ["else", "anyOf", "allOf"].into_iter().filter(|_| plain).find_map(first) {
@@ -155,7 +157,7 @@ fn fullest(schema: &Value, root: &Value) -> Value {
     } else {
         match schema["type"].as_str().or_else(|| schema["type"][0].as_str()) {
             Some("array") => {
-                let item = fullest(&schema["items"], root);
+                let item = fullest(&schema["items"], root, within);
                 return vec![item; schema["minItems"].as_u64().unwrap_or(1) as usize].into();
             }
             Some("string") => return of_pattern(schema["pattern"].as_str()).into(),
@@ -167,8 +169,14 @@ fn fullest(schema: &Value, root: &Value) -> Value {
             None => return 1.into(),
         }
     };
+    let must = |key: &str| {
+        schema["required"].as_array().is_some_and(|required| required.iter().any(|held| held == key))
+    };
     for (key, schema) in schema["properties"].as_object().into_iter().flatten() {
-        object[key] = fullest(schema, root);
+        if !must(key) && schema["$ref"].as_str().is_some_and(|to| within.contains(&to)) {
+            continue;
+        }
+        object[key] = fullest(schema, root, within);
     }
     object
 }

@@ -5,7 +5,15 @@ use analysis::{AssumedField, AssumedInput, Of, assumed_inputs, lip_changes};
 use document::{CupId, Origin, Pin};
 
 pub(super) fn ask(asking: &mut Asking<'_>) {
-    let inputs = assumed_inputs(asking.project, asking.layout, asking.part);
+    let mut inputs: Vec<AssumedInput> = Vec::new();
+    for part in asking.layout.parts() {
+        let part = asking.project.part(part).map(AsRef::as_ref);
+        for input in assumed_inputs(asking.project, asking.layout, part) {
+            if !inputs.iter().any(|held| held.of == input.of && held.field == input.field) {
+                inputs.push(input);
+            }
+        }
+    }
     let mut models: Vec<&Of> = Vec::new();
     for input in &inputs {
         match &input.of {
@@ -17,7 +25,7 @@ pub(super) fn ask(asking: &mut Asking<'_>) {
                 model(asking, &of_model);
             }
             Of::Part(id) => {
-                let called = asking.part.map_or_else(String::new, |part| part.name.clone());
+                let called = asking.project.name_of_part(*id).to_owned();
                 let why = part_why(asking, &input.field);
                 single(asking, format!("part {id}"), called, input, why);
             }

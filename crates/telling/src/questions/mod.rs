@@ -60,7 +60,9 @@ pub struct Question {
 /// ```
 pub fn questions(project: &Project, report: &Report, units: &UnitChoice) -> Vec<Question> {
     let Some(layout) = project.layout(report.layout) else { return Vec::new() };
-    let part = project.part(layout.part).map(AsRef::as_ref);
+    // Of several parts on a tool the one that governs.
+    let shown = report.part.as_ref().map_or(layout.part, |part| part.id);
+    let part = project.part(shown).map(AsRef::as_ref);
     let words = Words { choice: units };
     let mut asking = Asking { project, layout, part, report, words, out: Vec::new() };
     findings::ask(&mut asking);

@@ -69,6 +69,7 @@ fn an_approval_of_what_fails_is_marked_until_each_failure_is_accepted() {
             reason: "a trial piece".to_owned(),
             by: "B. Checker".to_owned(),
             on: "2026-03-05".to_owned(),
+            seat: None,
         };
         accepted = Edit::Accept(entry).apply(&accepted).unwrap();
     }

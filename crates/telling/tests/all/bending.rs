@@ -192,6 +192,7 @@ fn a_dragged_cup_gives_what_a_cold_check_gives() {
             mass_kg: 2.0,
             at: DVec3::new(600.0, 350.0, -60.0),
             size: DVec3::new(80.0, 60.0, 100.0),
+            turn_deg: 0.0,
         });
     });
     let mut analyst = Analyst::new();

@@ -316,6 +316,7 @@ fn a_finding_taken_on_is_a_change_and_no_better_finding() {
         reason: "Lip trimmed there".to_owned(),
         by: String::new(),
         on: String::new(),
+        seat: None,
     };
     let new = Edit::Accept(accepted).apply(&old).expect("taken on");
     let told = between(&old, &new);

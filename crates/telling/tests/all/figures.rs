@@ -226,6 +226,7 @@ fn the_mass_is_area_times_thickness_times_density_and_what_is_attached() {
                 mass_kg: 1.0,
                 at: DVec3::new(500.0, 300.0, 10.0),
                 size: DVec3::ZERO,
+                turn_deg: 0.0,
             },
             Attached {
                 id: AttachedId(8),
@@ -233,6 +234,7 @@ fn the_mass_is_area_times_thickness_times_density_and_what_is_attached() {
                 mass_kg: 2.0,
                 at: DVec3::new(300.0, 200.0, 20.0),
                 size: DVec3::new(100.0, 60.0, 40.0),
+                turn_deg: 0.0,
             },
         ];
     });

@@ -111,6 +111,7 @@ fn every_shape_findings_and_accepted_ones() {
             mass_kg: 3.0,
             at: DVec3::new(100.0, 50.0, -40.0),
             size: DVec3::splat(80.0),
+            turn_deg: 0.0,
         }];
     });
     let first = reports(&project)[0].findings[0].clone();
@@ -122,6 +123,7 @@ fn every_shape_findings_and_accepted_ones() {
         reason: "Tried on the real part".to_owned(),
         by: "RB".to_owned(),
         on: "2026-01-31".to_owned(),
+        seat: None,
     });
     let value = checked(&project);
     let findings = value["layouts"][0]["findings"].as_array().expect("a list");

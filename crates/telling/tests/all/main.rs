@@ -25,6 +25,7 @@ mod common;
 mod compare;
 mod difference;
 mod difference_whole;
+mod family;
 mod figures;
 mod findings;
 mod findings_holding;

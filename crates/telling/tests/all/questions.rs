@@ -52,6 +52,7 @@ fn accepted(project: &Project, rule: &str, cup: u32, reason: &str) -> Accepted {
         reason: reason.to_owned(),
         by: "A. Berg".to_owned(),
         on: "2026-03-12".to_owned(),
+        seat: None,
     }
 }
 

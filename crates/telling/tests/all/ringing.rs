@@ -209,6 +209,7 @@ fn what_is_no_sheet_says_why() {
             mass_kg: 2.0,
             at: DVec3::new(-50.0, 300.0, -20.0),
             size: DVec3::ZERO,
+            turn_deg: 0.0,
         });
     });
     let says = reason(&outside);

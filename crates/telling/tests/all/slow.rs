@@ -358,6 +358,7 @@ fn tool_and_part_are_one_body_at_the_flange() {
                 mass_kg: 1.0,
                 at: DVec3::new(300.0, 200.0, 100.0),
                 size: DVec3::ZERO,
+                turn_deg: 0.0,
             }],
             frame: Vec::new(),
         });

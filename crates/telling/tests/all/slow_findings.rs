@@ -71,6 +71,7 @@ fn a_part_that_drops_with_one_cup_lost_fails_and_says_what_would_keep_it() {
         reason: "Carried low over a tray".to_owned(),
         by: String::new(),
         on: String::new(),
+        seat: None,
     });
     assert_ne!(whole(&accepted).verdict.severity, Severity::Fail);
 }

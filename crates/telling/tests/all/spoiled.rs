@@ -58,6 +58,7 @@ const SPOILS: [(&str, Spoil); 35] = [
                 mass_kg: v,
                 at: DVec3::splat(v),
                 size: DVec3::splat(v),
+                turn_deg: 0.0,
             }];
         });
     }),

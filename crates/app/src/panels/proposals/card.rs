@@ -181,7 +181,7 @@ fn tick(ui: &Ui, at: Pos2, colour: Color32) {
 /// The part and the lips, to a scale of their own.
 fn small_plan(ui: &Ui, view: &View, of: &Proposal, rect: Rect) {
     let t = view.tokens;
-    let Some(bounds) = view.part.outline.outer.bounds() else { return };
+    let Some(bounds) = view.lying.outline.outer.bounds() else { return };
     let size = bounds.size();
     let scale = (f64::from(rect.width()) / size.x).min(f64::from(rect.height()) / size.y).max(1e-9);
     let middle = (bounds.min + bounds.max) / 2.0;
@@ -190,7 +190,7 @@ fn small_plan(ui: &Ui, view: &View, of: &Proposal, rect: Rect) {
         rect.center() + Vec2::new(from.x as f32, -from.y as f32)
     };
     let painter = ui.painter_at(rect.expand(2.0));
-    for (index, boundary) in view.part.outline.loops().enumerate() {
+    for (index, boundary) in view.lying.outline.loops().enumerate() {
         let points: Vec<Pos2> = boundary.flatten(0.5 / scale).into_iter().map(at).collect();
         let colour = if index == 0 { t.ink } else { t.second };
         painter.add(Shape::closed_line(points, Stroke::new(1.0, colour)));

@@ -11,17 +11,50 @@ pub(crate) enum FrameShape {
     Plate { length_mm: f64, width_mm: f64, pitch_mm: Two, first_mm: Two, kg_m2: f64 },
 }
 
+fn is_origin(at: &Two) -> bool {
+    *at == (0.0, 0.0)
+}
+fn is_nought(value: &f64) -> bool {
+    *value == 0.0
+}
+fn one() -> f64 {
+    1.0
+}
+fn is_one(value: &f64) -> bool {
+    *value == one()
+}
+
 format_types! {
     Layout {
         id: u32,
         name: String,
         part: u32,
+        // Left out: its one part, datum on datum.
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        seats: Vec<Seat>,
         cups: Vec<Cup>,
         // Left out: the preset for the part.
         #[serde(default, deserialize_with = "there", serialize_with = "bare", skip_serializing_if = "Option::is_none")]
         tool: Option<Tool>,
         #[serde(default, skip_serializing_if = "String::is_empty")]
         proposed: String,
+    }
+    /// A part and where it lies on the tool; what is left out is nought, or applies.
+    Seat {
+        id: u32,
+        part: u32,
+        #[serde(default, skip_serializing_if = "is_origin")]
+        at: Two,
+        #[serde(default, skip_serializing_if = "is_nought")]
+        turn_deg: f64,
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        shut: Vec<String>,
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        left_out: Vec<u32>,
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        may_stay_shut: Vec<u32>,
+        #[serde(default = "one", skip_serializing_if = "is_one")]
+        share: f64,
     }
     Cup {
         id: u32,

@@ -103,6 +103,8 @@ format_types! {
         mass_kg: f64,
         at: Three,
         size: Three,
+        #[serde(default, skip_serializing_if = "is_nought")]
+        turn_deg: f64,
     }
     KeepOut {
         id: u32,

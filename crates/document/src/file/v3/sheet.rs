@@ -58,6 +58,9 @@ format_types! {
     Accepted {
         rule: String,
         layout: u32,
+        // Of one of several parts on the tool.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        seat: Option<u32>,
         subject: Vec<u32>,
         #[serde(default)]
         motion: Option<u32>,

@@ -87,6 +87,7 @@ fn edit(now: &Project, base: &Project, action: usize, figure: f64) -> Edit {
             reason: format!("For {figure}"),
             by: String::new(),
             on: String::new(),
+            seat: None,
         }),
         20 => {
             let mut trial = (*now.trial).clone();
@@ -116,6 +117,7 @@ fn edit(now: &Project, base: &Project, action: usize, figure: f64) -> Edit {
                 cups: Vec::new(),
                 tool,
                 proposed: String::new(),
+                seats: Vec::new(),
             }))
         }
         25 => {

@@ -50,6 +50,7 @@ pub fn tray() -> Project {
         mass_kg: 0.35,
         at: DVec3::new(500.0, 300.0, -20.0),
         size: DVec3::ZERO,
+        turn_deg: 0.0,
     }];
     let mut project = Project::new("Tray line 2", part);
     project.motions.push(Arc::new(Motion::preset(MotionId(project.next_id()), MotionKind::TurnOver)));
@@ -86,6 +87,7 @@ pub fn tray() -> Project {
         reason: "Trial pick of 12 March held".into(),
         by: "M. Huber".into(),
         on: "2026-03-12".into(),
+        seat: None,
     };
     let accepted = Edit::Accept(accept).apply(&placed).expect("it is sound");
     circuits::with_circuits(with_what_format_2_added(accepted))
@@ -116,6 +118,7 @@ fn with_what_format_2_added(mut project: Project) -> Project {
         mass_kg: 1.2,
         at: DVec3::new(300.0, 200.0, 130.0),
         size: DVec3::new(80.0, 80.0, 40.0),
+        turn_deg: 0.0,
     };
     let at = DVec2::new(40.5, 80.0);
     let shape =
@@ -229,6 +232,7 @@ fn part(id: u32) -> BoxedStrategy<Part> {
                         mass_kg,
                         at,
                         size,
+                        turn_deg: 0.0,
                     })
                     .collect(),
                 surface,
@@ -364,6 +368,7 @@ fn tool() -> BoxedStrategy<Tool> {
                     mass_kg,
                     at,
                     size,
+                    turn_deg: at.x,
                 })
                 .collect(),
             frame: (660..)
@@ -387,7 +392,8 @@ pub fn project() -> BoxedStrategy<Project> {
         (part(1), option::of(part(2))).prop_map(|(a, b)| [Some(a), b].into_iter().flatten().map(Arc::new));
     let circuits = vec((text(), sourced(number())), 1..3);
     let cups = vec((text(), two(), number(), number(), text(), any::<bool>(), any::<[u8; 2]>()), 0..6);
-    let layouts = vec((text(), cups, tool()), 1..3);
+    let beside = option::of((two(), two(), text()));
+    let layouts = vec((text(), cups, tool(), beside), 1..3);
     let motions = (option::of(motion(300)), option::of(motion(301)));
     let models = (model(0), option::of(model(1)));
     let accepted = vec((text(), text(), text(), text(), any::<u8>()), 0..3);
@@ -410,29 +416,41 @@ pub fn project() -> BoxedStrategy<Project> {
             let motions: Vec<_> = [motions.0, motions.1].into_iter().flatten().map(Arc::new).collect();
             let layouts: Vec<_> = (500..)
                 .zip(layouts)
-                .map(|(id, (name, cups, tool))| {
-                    let cups =
-                        (600..).zip(cups).map(|(id, (tag, at, turn_deg, height_mm, zone, locked, pick))| {
-                            Cup {
-                                id: CupId(id),
-                                tag,
-                                model: models[pick[0] as usize % models.len()].id.clone(),
-                                at,
-                                turn_deg,
-                                height_mm,
-                                circuit: circuits[pick[1] as usize % circuits.len()].id,
-                                zone,
-                                locked,
-                            }
-                        });
+                .map(|(id, (name, cups, tool, beside))| {
+                    let cups: Vec<Cup> = (600..)
+                        .zip(cups)
+                        .map(|(id, (tag, at, turn_deg, height_mm, zone, locked, pick))| Cup {
+                            id: CupId(id),
+                            tag,
+                            model: models[pick[0] as usize % models.len()].id.clone(),
+                            at,
+                            turn_deg,
+                            height_mm,
+                            circuit: circuits[pick[1] as usize % circuits.len()].id,
+                            zone,
+                            locked,
+                        })
+                        .collect();
+                    let beside = beside.map(|(at, more, zone)| Seat {
+                        at,
+                        turn_deg: more.x,
+                        shut: vec![zone],
+                        left_out: motions.iter().take(1).map(|m| m.id).collect(),
+                        may_stay_shut: cups.iter().take(1).map(|c| c.id).collect(),
+                        share: more.y,
+                        ..Seat::of(SeatId(701), PartId(1))
+                    });
+                    let first = beside.iter().map(|_| Seat::of(SeatId(700), PartId(1))).collect::<Vec<_>>();
+                    let seats = first.into_iter().chain(beside).collect();
                     let tool = Arc::new(tool);
                     Arc::new(Layout {
                         id: LayoutId(id),
                         name,
                         part: PartId(1),
-                        cups: cups.collect(),
+                        cups,
                         tool,
                         proposed: String::new(),
+                        seats,
                     })
                 })
                 .collect();
@@ -449,6 +467,7 @@ pub fn project() -> BoxedStrategy<Project> {
                         reason,
                         by,
                         on,
+                        seat: None,
                     }
                 })
                 .collect();

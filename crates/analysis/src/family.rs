@@ -1,0 +1,108 @@
+//! A tool that carries several parts: each lowered to a project of its own, worked out by an analyst of its own.
+//!
+//! The part is put where it lies on the tool and the cups stay, so that flange, frame, hoses and motions are those of the tool
+//! for every part. Cups that hold are all the report knows; those whose zone is on and which do not lie wholly on sound surface
+//! are leaks of their circuits; those whose zone is shut hang on a shut branch. Every seat remembers its own inputs: dragging one
+//! part works out that part, dragging a cup works out what it changed of each.
+
+mod seat;
+mod take;
+mod told;
+mod valves;
+
+pub(crate) use seat::{SeatStage, Seated};
+
+use crate::{
+    report::{Family, Report},
+    stages::{Analyst, ProjectKey},
+};
+use document::{Layout, LayoutId, Project, SeatId};
+use std::{collections::HashMap, sync::Arc};
+
+/// The seats of all layouts that carry several parts.
+#[derive(Default)]
+pub(crate) struct FamilyStage {
+    pub(crate) seats: HashMap<(LayoutId, SeatId), SeatStage>,
+    reports: HashMap<LayoutId, (ProjectKey, Arc<Report>)>,
+    shown: HashMap<LayoutId, SeatId>,
+    plans: HashMap<LayoutId, valves::PlanStage>,
+}
+
+impl FamilyStage {
+    pub(crate) fn forget_report(&mut self, layout: LayoutId) {
+        self.reports.remove(&layout);
+    }
+    pub(crate) fn forget_removed(&mut self, project: &Project) {
+        let there =
+            |layout: LayoutId, seat: SeatId| project.layout(layout).is_some_and(|l| l.seat(seat).is_some());
+        self.seats.retain(|(layout, seat), _| there(*layout, *seat));
+        self.reports.retain(|layout, _| project.layout(*layout).is_some());
+        self.plans.retain(|layout, _| project.layout(*layout).is_some());
+    }
+}
+
+/// Whether a layout carries more than its one part at the datum.
+pub(crate) fn is_family(project: &Project, layout: LayoutId) -> bool {
+    project.layout(layout).is_some_and(|layout| !layout.seats.is_empty())
+}
+
+impl Analyst {
+    /// The seat that landing regions, envelopes, lost cups played back and the like are asked for from now on, of a layout that
+    /// carries several parts; without one it is the seat that governs.
+    pub fn show_seat(&mut self, layout: LayoutId, seat: Option<SeatId>) {
+        match seat {
+            Some(seat) => self.family.shown.insert(layout, seat),
+            None => self.family.shown.remove(&layout),
+        };
+    }
+
+    /// The seat that is shown.
+    pub(crate) fn seat_shown(&self, layout: LayoutId) -> Option<SeatId> {
+        self.family.shown.get(&layout).copied()
+    }
+
+    /// The report on a layout with several parts: the figures of the one that governs, the findings of all, and every part's own
+    /// report in [`Report::family`].
+    pub(crate) fn check_family(&mut self, project: &Project, layout: &Layout) -> Arc<Report> {
+        let key = ProjectKey::of(project, self.units());
+        if let Some((held, report)) = self.family.reports.get(&layout.id)
+            && *held == key
+        {
+            return Arc::clone(report);
+        }
+        let units = self.units();
+        let mut seats = Vec::with_capacity(layout.seats.len());
+        for seat in &layout.seats {
+            let stage = self.family.seats.entry((layout.id, seat.id)).or_default();
+            stage.set_units(units);
+            seats.push(stage.check(project, layout, seat));
+        }
+        let plan = self.family.plans.entry(layout.id).or_default();
+        let valves = plan.plan(layout, &seats);
+        let governing = told::worst(&seats);
+        let cups = told::cups(layout, &seats, governing);
+        let family = Family { seats, governing, cups, valves };
+        let report = Arc::new(told::report(layout, family));
+        self.family.reports.insert(layout.id, (key, Arc::clone(&report)));
+        self.family.forget_removed(project);
+        report
+    }
+
+    /// The seat that is shown, else the one that governs, with the project of its part alone; `None` of a layout with one part
+    /// at the datum.
+    pub(crate) fn seated(
+        &mut self,
+        project: &Project,
+        layout: LayoutId,
+    ) -> Option<(&mut Analyst, Arc<Project>)> {
+        if !is_family(project, layout) {
+            return None;
+        }
+        let report = self.check(project, layout);
+        let family = report.family.as_ref()?;
+        let shown = self.family.shown.get(&layout).and_then(|id| family.seat(*id));
+        let held = shown.or(family.governing())?;
+        let stage = self.family.seats.get_mut(&(layout, held.seat.id))?;
+        Some((&mut stage.analyst, Arc::clone(&held.project)))
+    }
+}
