@@ -100,7 +100,7 @@ fn a_valve_is_opened_by_a_click_what_it_costs_is_said_and_the_fewest_zones_are_t
         sentence.starts_with("Cover blank: ") && sentence.contains("C8 lies beside the part"),
         "{sentence}"
     );
-    click(&mut window, "Take these zones");
+    click(&mut window, "Use these zones");
     let (severity, sentence) = verdict(&window);
     assert!(severity < Severity::Fail, "{sentence}");
     let project = window.state().project().clone();

@@ -2,6 +2,7 @@
 
 use crate::project::origin;
 use crate::{Drawing, ImportedPart};
+use analysis::words::count_of;
 use document::{CupId, Edit, KeepOutId, LayoutId, MassBy, Part, PartId, Project};
 use geometry::{Clearance, Lip, Loop, Outline, SoundSurface};
 use glam::DVec2;
@@ -105,14 +106,14 @@ impl Reimport {
             return "the outline is the same".to_owned();
         }
         let lost = self.moved_under.iter().filter(|m| m.landed() && !m.lands()).count();
-        let cups = |n: usize| if n == 1 { "1 cup".to_owned() } else { format!("{n} cups") };
+        let cups = |n: usize| count_of(n, "cup");
         let [before, after] = self.area_mm2;
         let change = if before > 0.0 { (after / before - 1.0) * 100.0 } else { 0.0 };
         let mut says = format!(
-            "the outline changes: {}{} % of its area, {} holes gone, {} new; the clearance of {} changes",
+            "the outline changes: {}{} % of its area, {} gone, {} new; the clearance of {} changes",
             if change > 0.0 { "+" } else { "" },
             units::figure(change, 1),
-            self.holes_gone.len(),
+            count_of(self.holes_gone.len(), "hole"),
             self.holes_new.len(),
             cups(self.moved_under.len()),
         );

@@ -108,8 +108,13 @@ pub(crate) fn best(context: &Context, options: &SheetOptions, look: &Look) -> Ar
 fn all_words(context: &Context, width: f64, style: &Style) -> Vec<Section> {
     let mut all = first_page(context, width, style);
     all.extend(beside_the_plan(context, width, style));
+    // Holes and what is bought belong to the tool, and stand once where several parts are carried.
+    all.retain(|section| context.on_tool.is_none() || !OF_THE_TOOL.contains(&section.name));
     all
 }
+
+/// Sections that are told of the tool.
+const OF_THE_TOOL: [&str; 2] = ["cups", "parts list"];
 
 /// Where a section goes.
 #[derive(Debug, Clone, PartialEq)]

@@ -129,12 +129,16 @@ pub fn counts_ui(ui: &mut Ui, view: &View, drawing: &Drawing, part: &ImportedPar
     let c = &drawing.counts;
     let now: usize =
         std::iter::once(&part.outline.outer).chain(&part.outline.holes).map(|l| l.vertices.len()).sum();
+    let count = analysis::words::count_of;
     let mut text = format!(
-        "{} curves read, {} open ends, {} gaps closed, {} left open; {} lines and arcs in this part.",
-        c.curves, c.open_ends, c.gaps_closed, c.left_open, now
+        "{} read, {}, {} closed, {} left open; {now} lines and arcs in this part.",
+        count(c.curves, "curve"),
+        count(c.open_ends, "open end"),
+        count(c.gaps_closed, "gap"),
+        c.left_open,
     );
     if !part.keep_outs.is_empty() {
-        text += &format!(" {} keep-outs, dashed.", part.keep_outs.len());
+        text += &format!(" {}, dashed.", count(part.keep_outs.len(), "keep-out"));
     }
     ui.add(egui::Label::new(RichText::new(text).font(Size::Small.font()).color(t.second)).wrap());
 }

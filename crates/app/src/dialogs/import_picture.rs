@@ -11,8 +11,8 @@ use units::Quantity;
 
 /// Height of the picture, points: with ten messages below it and the buttons in sight at 1280 x 800.
 const HIGH: f32 = 300.0;
-/// The camera leaves room for tags around a plan; here there are none.
-const ROOM: f32 = 36.0;
+/// Between the drawing and the edges of its picture, points.
+const ROOM: f32 = 14.0;
 /// Corners drawn, at most: the largest lines come first.
 const MOST_DRAWN: usize = 100_000;
 /// Nearer than this, points, a corner is meant.
@@ -152,7 +152,7 @@ pub(super) fn picture_ui(
     ui.painter().rect_filled(rect, 3.0, t.ground);
     let Some(flat) = state.flat(drawing, at) else { return false };
     let mut camera = Camera::default();
-    camera.fit(rect.expand(ROOM), if state.close { &flat.own } else { &flat.all });
+    camera.fit_evenly(rect, if state.close { &flat.own } else { &flat.all }, ROOM);
     paint(ui, rect, &camera, &flat, &t);
     let mark = |at: DVec2, colour| {
         let at = camera.screen_from_part(rect, at);

@@ -14,6 +14,10 @@ pub const STRIP: f32 = 42.0;
 /// Least room of the tabs and the menu beside them.
 const TABS: f32 = 190.0;
 
+/// Room of the tab of a part on the tool, and of that of all of them.
+const A_PART: f32 = 110.0;
+const ALL_PARTS: f32 = 100.0;
+
 /// Tabs at the left, the motion shown in the middle, what is compared at the right.
 pub fn layouts_ui(ui: &mut Ui, view: &View, motion: bool, actions: &mut Vec<Action>) {
     let t = view.tokens;
@@ -22,7 +26,8 @@ pub fn layouts_ui(ui: &mut Ui, view: &View, motion: bool, actions: &mut Vec<Acti
     let mut taken = if view.compare.is_some() { 390.0 } else { 210.0 };
     let whole = ui.available_rect_before_wrap();
     let at_right = if view.compare.is_some() { 270.0 } else { 130.0 };
-    let motion = motion && whole.width() >= TABS + motion_card::WIDTH + at_right;
+    let parts = view.family.as_ref().map_or(0.0, |held| A_PART * held.family.seats.len() as f32 + ALL_PARTS);
+    let motion = motion && whole.width() >= TABS + parts + motion_card::WIDTH + at_right;
     if motion {
         taken += motion_card::WIDTH;
         let right = whole.right() - at_right;

@@ -10,6 +10,9 @@ use analysis::{Cover, SeatReport, Severity};
 use document::{CupId, Edit, PartId, Seat, SeatId};
 use egui::{Align, Button, Layout, RichText, Ui, containers::menu::MenuButton};
 
+/// Room of the figure and the link beside the name of a part.
+const FIGURES: f32 = 130.0;
+
 /// Draws the group.
 pub fn seats_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
     fields::heading(ui, "Parts on the tool", None);
@@ -74,15 +77,16 @@ fn row_ui(ui: &mut Ui, view: &View, held: &FamilyView, seat: &SeatReport, action
     let t = view.tokens;
     let shown = held.seat().is_some_and(|shown| shown.seat.id == seat.seat.id);
     ui.horizontal(|ui| {
-        let text = RichText::new(&seat.name).color(if shown { t.ink } else { t.second });
+        let shown_name = crate::widgets::elided(ui, &seat.name, (ui.available_width() - FIGURES).max(60.0));
+        let text = RichText::new(shown_name).color(if shown { t.ink } else { t.second });
         let name = ui.selectable_label(shown, if shown { text.strong() } else { text });
         let says = format!("Show {}", seat.name);
         ui.ctx().accesskit_node_builder(name.id, |node| node.set_label(says.clone()));
-        if name.on_hover_text(&seat.report.verdict.sentence).clicked() {
+        if name.on_hover_text(format!("{}: {}", seat.name, seat.report.verdict.sentence)).clicked() {
             actions.push(Action::Seat(Some(seat.seat.id)));
         }
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            let off = ui.link("take off").on_hover_text("The part stays in the project");
+            let off = ui.link("remove").on_hover_text("The part stays in the project");
             let says = format!("Take {} off the tool", seat.name);
             ui.ctx().accesskit_node_builder(off.id, |node| node.set_label(says.clone()));
             if off.clicked() {
@@ -92,10 +96,11 @@ fn row_ui(ui: &mut Ui, view: &View, held: &FamilyView, seat: &SeatReport, action
             let (says, colour) = match (seat.report.verdict.severity, seat.report.governing()) {
                 (Severity::Fail, _) => ("does not hold".to_owned(), t.fail),
                 (Severity::NotChecked, _) => ("not checked".to_owned(), t.second),
-                (_, Some((_, ratio))) => (format!("{} of required", view.factor(ratio)), t.second),
+                (_, Some((_, ratio))) => (format!("{} ×", view.factor(ratio)), t.second),
                 (_, None) => ("no figure".to_owned(), t.second),
             };
-            ui.label(RichText::new(says).font(Size::Small.font()).color(colour));
+            let why = "Lowest factor over required";
+            ui.label(RichText::new(says).font(Size::Small.font()).color(colour)).on_hover_text(why);
         });
     });
 }
@@ -126,7 +131,10 @@ fn seat_ui(ui: &mut Ui, view: &View, held: &SeatReport, actions: &mut Vec<Action
         for motion in &view.project.motions {
             let mut makes = !seat.left_out.contains(&motion.id);
             let why = "Whether this part makes this motion";
-            if ui.checkbox(&mut makes, format!("makes {}", motion.name)).on_hover_text(why).changed() {
+            let tick = ui.checkbox(&mut makes, &motion.name).on_hover_text(why);
+            let says = format!("{} makes {}", held.name, motion.name);
+            ui.ctx().accesskit_node_builder(tick.id, |node| node.set_label(says));
+            if tick.changed() {
                 let verb = if makes { "makes" } else { "leaves out" };
                 let what = format!("{} {verb} {}", held.name, motion.name);
                 actions.push(change(view, seat, what, |seat| {
@@ -242,7 +250,7 @@ fn plan_ui(ui: &mut Ui, view: &View, held: &FamilyView, actions: &mut Vec<Action
         ui.add(egui::Label::new(text).wrap());
     }
     let why = "Gives the cups these zones and switches them for every part; one step of undo";
-    if ui.button("Take these zones").on_hover_text(why).clicked() {
+    if ui.button("Use these zones").on_hover_text(why).clicked() {
         actions.push(Action::Edit(held.family.take_zones(&view.project, &view.layout)));
     }
 }

@@ -66,6 +66,15 @@ impl Camera {
             rect.min + share * egui::vec2(MARGIN + LETTERING, MARGIN),
             rect.max - share * egui::vec2(MARGIN, MARGIN + KEYS),
         );
+        self.fit_into(rect, inner, bounds);
+    }
+
+    /// Shows all of `bounds`, the same distance from every edge.
+    pub fn fit_evenly(&mut self, rect: Rect, bounds: &Bounds, margin: f32) {
+        self.fit_into(rect, rect.shrink(margin), bounds);
+    }
+
+    fn fit_into(&mut self, rect: Rect, inner: Rect, bounds: &Bounds) {
         let room = inner.size().max(egui::vec2(40.0, 40.0));
         let size = (bounds.max - bounds.min).max(DVec2::splat(1.0));
         self.scale = (f64::from(room.x) / size.x).min(f64::from(room.y) / size.y).clamp(SCALES.0, SCALES.1);
@@ -77,6 +86,19 @@ impl Camera {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn what_is_shown_evenly_keeps_off_every_edge() {
+        let rect = Rect::from_min_size(Pos2::new(60.0, 190.0), egui::vec2(576.0, 300.0));
+        for size in [DVec2::new(610.0, 356.0), DVec2::new(100.0, 900.0), DVec2::new(3000.0, 20.0)] {
+            let bounds = Bounds { min: DVec2::new(-5.0, 7.0), max: DVec2::new(-5.0, 7.0) + size };
+            let mut camera = Camera::default();
+            camera.fit_evenly(rect, &bounds, 14.0);
+            for corner in [bounds.min, bounds.max] {
+                assert!(rect.shrink(13.9).contains(camera.screen_from_part(rect, corner)), "{size}");
+            }
+        }
+    }
 
     #[test]
     fn there_and_back_and_zoom_holds_the_place() {

@@ -22,7 +22,7 @@ pub(super) const FIELDS: &[Field] = &[
         .help("Cups on the part that it does not need: fewer valves may do"),
     number(
         "layout.seats.share",
-        "share of the picks",
+        "share of cycles",
         M::Plain,
         (1e-6, 1e6),
         "a part that is never picked needs no place on the tool",
