@@ -251,7 +251,7 @@ fn on_picture(window: &Window<'_>, all: [f64; 4], at: (f64, f64)) -> egui::Pos2 
     let mut camera = app::plan::Camera::default();
     let [x0, y0, x1, y1] = all;
     let bounds = geometry::Bounds { min: glam::DVec2::new(x0, y0), max: glam::DVec2::new(x1, y1) };
-    camera.fit(rect.expand(36.0), &bounds);
+    camera.fit_evenly(rect, &bounds, 14.0);
     camera.screen_from_part(rect, glam::DVec2::new(at.0, at.1))
 }
 

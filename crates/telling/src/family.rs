@@ -42,9 +42,7 @@ pub fn mix_in_words(family: &Family, currency: &str, units: &UnitChoice) -> Opti
         .map_or(String::new(), |air| format!("{} L ANR of air and ", units::figure(air, 2)));
     let energy = units::figure(mix.energy_wh_per_pick, 3);
     let cost = units::fixed(mix.cost_per_year, 0, units);
-    Some(format!(
-        "By the shares of the parts a pick takes {air}{energy} Wh on the mean, {cost} {currency} a year."
-    ))
+    Some(format!("On average over the parts a cycle uses {air}{energy} Wh: {cost} {currency} per year."))
 }
 
 /// Parts, valves and change-over, a line each.

@@ -170,7 +170,8 @@ fn seat_ui(ui: &mut Ui, view: &View, held: &SeatReport, actions: &mut Vec<Action
 /// The table of seats and zones: a click opens or shuts a valve for a part. It is the wiring list.
 fn zones_ui(ui: &mut Ui, view: &View, held: &FamilyView, actions: &mut Vec<Action>) {
     let t = view.tokens;
-    let zones = view.layout.zones();
+    let mut zones = view.layout.zones();
+    zones.sort_unstable();
     if zones.is_empty() {
         ui.label(RichText::new("No cup has a zone: all cups are on for every part.").color(t.second));
         return;
