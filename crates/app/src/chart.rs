@@ -11,7 +11,12 @@ const MOST_TICKS: f64 = 6.0;
 
 fn axis<'a>(hints: AxisHints<'a>, label: &'static str, colour: Color32) -> AxisHints<'a> {
     // Every tick is labelled: there are few.
-    hints.label(label).label_spacing(1.0..=2.0).tick_label_font(Size::Small.font()).tick_label_color(colour)
+    hints
+        .label(label)
+        .label_spacing(1.0..=2.0)
+        .tick_label_font(Size::Small.font())
+        .tick_label_color(colour)
+        .formatter(|mark, _| tick_says(mark))
 }
 
 /// A chart of the size and look of all of them; `x` and `y` name the units.
@@ -37,6 +42,12 @@ pub(crate) fn ticks(input: GridInput) -> Vec<GridMark> {
     let Some(step) = step(to - from) else { return Vec::new() };
     let marks = (from / step).ceil() as i64..=(to / step).floor() as i64;
     marks.map(|i| GridMark { value: i as f64 * step, step_size: step }).collect()
+}
+
+/// The figure of a tick, with the decimals that its step has: ticks 0.5 apart are no whole numbers.
+pub(crate) fn tick_says(mark: GridMark) -> String {
+    let decimals = if mark.step_size > 0.0 { (-mark.step_size.log10().floor()).max(0.0) as usize } else { 0 };
+    units::fixed(mark.value, decimals, &units::UnitChoice::default())
 }
 
 /// The least step of 1, 2 or 5 times a power of ten of which no more than six go into a span; `None` where there is none.
@@ -84,6 +95,17 @@ mod tests {
             let marks = ticks(GridInput { bounds: (from, from + span), base_step_size: 1.0 });
             prop_assert!((2..=7).contains(&marks.len()), "{} in {span}", marks.len());
             prop_assert!(marks.iter().all(|mark| mark.value >= from - 1e-9 && mark.value <= from + span + 1e-9));
+        }
+    }
+
+    #[test]
+    fn every_tick_says_its_own_figure() {
+        for to in [0.03, 0.6, 0.9, 2.3, 4.4, 21.0, 88.0, 4_400.0] {
+            let marks = ticks(GridInput { bounds: (-0.2 * to, to), base_step_size: 1.0 });
+            for mark in &marks {
+                let says: f64 = tick_says(*mark).replace('\u{2212}', "-").parse().unwrap();
+                assert!((says - mark.value).abs() < 1e-9 * to, "{says} at {}", mark.value);
+            }
         }
     }
 

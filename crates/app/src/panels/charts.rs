@@ -77,6 +77,7 @@ pub fn loads_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
             AxisHints::new_y()
                 .label_spacing(1.0..=2.0)
                 .label(unit.1)
+                .formatter(|mark, _| crate::chart::tick_says(mark))
                 .tick_label_color(t.second)
                 .tick_label_font(Size::Small.font()),
         ])

@@ -11,12 +11,20 @@ use egui::{Align, Button, Layout, RichText, Ui, containers::menu::MenuButton};
 /// Height of the strip.
 pub const STRIP: f32 = 42.0;
 
-/// Least room of the tabs and the menu beside them.
-const TABS: f32 = 190.0;
+/// Room of the menu beside the tabs.
+const MENU: f32 = 70.0;
+/// Around the name on a tab, and before the next one.
+const AROUND: f32 = 24.0;
 
-/// Room of the tab of a part on the tool, and of that of all of them.
-const A_PART: f32 = 110.0;
-const ALL_PARTS: f32 = 100.0;
+/// Room that the tabs of all layouts and parts take.
+fn tabs_width(ui: &Ui, view: &View) -> f32 {
+    let parts = view.family.as_ref().map_or(&[][..], |held| &held.family.seats);
+    let between = if parts.is_empty() { &[][..] } else { &["carries", "all"][..] };
+    let names = view.project.layouts.iter().map(|layout| layout.name.as_str());
+    let names = names.chain(parts.iter().map(|seat| seat.name.as_str())).chain(between.iter().copied());
+    let width = |name| crate::widgets::one_line(ui, name, 1e4, Size::Body.font(), view.tokens.ink).size().x;
+    names.map(|name| width(name) + AROUND).sum()
+}
 
 /// Tabs at the left, the motion shown in the middle, what is compared at the right.
 pub fn layouts_ui(ui: &mut Ui, view: &View, motion: bool, actions: &mut Vec<Action>) {
@@ -26,8 +34,7 @@ pub fn layouts_ui(ui: &mut Ui, view: &View, motion: bool, actions: &mut Vec<Acti
     let mut taken = if view.compare.is_some() { 390.0 } else { 210.0 };
     let whole = ui.available_rect_before_wrap();
     let at_right = if view.compare.is_some() { 270.0 } else { 130.0 };
-    let parts = view.family.as_ref().map_or(0.0, |held| A_PART * held.family.seats.len() as f32 + ALL_PARTS);
-    let motion = motion && whole.width() >= TABS + parts + motion_card::WIDTH + at_right;
+    let motion = motion && whole.width() >= tabs_width(ui, view) + MENU + motion_card::WIDTH + at_right;
     if motion {
         taken += motion_card::WIDTH;
         let right = whole.right() - at_right;
