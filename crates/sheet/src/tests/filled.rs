@@ -56,8 +56,8 @@ fn no_page_between_the_first_and_the_last_is_under_a_third_full() {
     each(|demo, options, pages| {
         // Of a tool that carries several parts the pages of each begin anew.
         let of_part = |page: &Page| {
-            let parts = demo.project.parts.iter().map(|part| part.name.as_str());
-            parts.filter(|name| page.name.ends_with(&format!(", {name}"))).next_back().map(str::to_owned)
+            let mut parts = demo.project.parts.iter().map(|part| part.name.as_str());
+            parts.rfind(|name| page.name.ends_with(&format!(", {name}"))).map(str::to_owned)
         };
         for pair in pages.windows(2).skip(1).filter(|pair| of_part(&pair[0]) == of_part(&pair[1])) {
             let page = &pair[0];
