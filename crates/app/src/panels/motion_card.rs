@@ -15,6 +15,8 @@ pub const WIDTH: f32 = 316.0;
 
 /// Half the length that the part is drawn with.
 const HALF_PART: f32 = 24.0;
+/// Height of the stem's end over the part.
+const STEM: f32 = 16.0;
 /// Length of the longest arrow, points.
 const ARROW: f32 = 17.0;
 
@@ -39,7 +41,7 @@ pub fn motion_card_ui(ui: &Ui, view: &View, rect: Rect) {
         Vec2::new(v.dot(right) as f32, v.dot(down) as f32)
     };
     let middle = rect.left_center() + Vec2::new(32.0, 1.0);
-    tool(painter, middle, [turn(DVec2::X), turn(DVec2::Y)], &t);
+    tool(painter, middle, within(rect.height(), [turn(DVec2::X), turn(DVec2::Y)]), &t);
     let weight = flat(gravity).length();
     let pull = flat(force);
     let mass = view.report.part.as_ref().map_or(0.0, |p| p.mass_kg);
@@ -66,12 +68,20 @@ pub fn motion_card_ui(ui: &Ui, view: &View, rect: Rect) {
     }
 }
 
+/// Directions of the part and of the tool above it, shorter where the tilted tool would leave a strip of this height.
+fn within(height: f32, directions: [Vec2; 2]) -> [Vec2; 2] {
+    let [along, up] = directions;
+    let needs = HALF_PART * along.y.abs() + STEM * up.y.abs();
+    let share = ((height / 2.0 - 3.0) / needs).min(1.0);
+    [along * share, up * share]
+}
+
 /// The tool: a stem, a bar and two cups over the part.
 fn tool(painter: &Painter, middle: Pos2, [along, up]: [Vec2; 2], t: &Tokens) {
     let part = [middle - along * HALF_PART, middle + along * HALF_PART];
     let lift = |p: Pos2, by: f32| p + up * by;
     let grey = Stroke::new(1.4, t.second);
-    painter.line_segment([lift(middle, 10.0), lift(middle, 16.0)], Stroke::new(3.0, t.second));
+    painter.line_segment([lift(middle, 10.0), lift(middle, STEM)], Stroke::new(3.0, t.second));
     painter.line_segment([lift(middle - along * 17.0, 10.0), lift(middle + along * 17.0, 10.0)], grey);
     for side in [-13.0_f32, 13.0] {
         let foot = middle + along * side;
@@ -101,4 +111,20 @@ fn arrow(painter: &Painter, from: Pos2, tip: Pos2, colour: Color32, width: f32) 
     let across = along.rot90() * (2.0 + width);
     let back = tip - along * (4.0 + 2.0 * width);
     painter.add(Shape::convex_polygon(vec![tip, back + across, back - across], colour, Stroke::NONE));
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_tool_keeps_to_its_strip_however_it_is_tilted() {
+        for degrees in 0..=180 {
+            let (sin, cos) = (degrees as f32).to_radians().sin_cos();
+            let [along, up] = within(42.0, [Vec2::new(cos, sin), Vec2::new(sin, -cos)]);
+            let reach = HALF_PART * along.y.abs() + STEM * up.y.abs();
+            assert!(reach <= 18.01, "{degrees}: {reach}");
+        }
+        assert_eq!(within(42.0, [Vec2::X, -Vec2::Y]), [Vec2::X, -Vec2::Y]);
+    }
 }
