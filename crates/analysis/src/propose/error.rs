@@ -9,6 +9,12 @@ pub enum CannotPropose {
     /// An input cannot be worked with.
     #[error("{0}")]
     Input(String),
+    /// The layout carries several parts, or one that is moved on the tool or has valves shut.
+    #[error(
+        "the layout carries {0}, and a layout is proposed for one part where its drawing has it: copy the layout, remove the other \
+         parts from the copy, and propose there"
+    )]
+    SeveralParts(String),
     /// Nothing says what the cups must hold.
     #[error("no motion says what the cups must hold: add one, level lift to begin with")]
     NoMotion,

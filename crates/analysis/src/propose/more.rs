@@ -31,7 +31,7 @@ impl MoreJob {
 
     fn found(&self, watch: &ProposalWatch) -> Option<Vec<MoreAt>> {
         let ProposalJob { project, layout, question, .. } = &self.0;
-        let present = project.layout(*layout)?;
+        let present = project.layout(*layout).filter(|present| present.seats.is_empty())?;
         let part = project.part(present.part)?;
         let mut stage = PartStage::default();
         stage.prepare(part);

@@ -213,6 +213,14 @@ impl ProposalJob {
             return Err(CannotPropose::Number { what: "number of cups", value: cups as f64, range });
         }
         let layout = self.project.layout(self.layout);
+        // What holds one part need not hold the others, and shut valves are not searched with.
+        if let Some(layout) = layout.filter(|layout| !layout.seats.is_empty()) {
+            let carried = match layout.seats.len() {
+                1 => "a part that was placed on the tool".to_owned(),
+                several => crate::words::count_of(several, "part"),
+            };
+            return Err(CannotPropose::SeveralParts(carried));
+        }
         let locked = layout.map_or(0, |layout| layout.cups.iter().filter(|cup| cup.locked).count());
         if locked > cups {
             return Err(CannotPropose::MoreLocked { locked, wanted: cups });

@@ -44,7 +44,8 @@ pub fn hole_table_csv(project: &Project, report: &analysis::Report) -> String {
     let corner = part.and_then(|p| p.outline.bounds()).map(|b| b.min);
     // A tool that nobody described has no flange to count from.
     let flange = layout.map(|l| &*l.tool).filter(|t| **t != Tool::default()).map(|t| t.flange.truncate());
-    for cup in &report.cups {
+    // Every cup of the tool is drilled for, whichever of its parts needs it.
+    for cup in report.family.as_ref().map_or(&report.cups, |family| &family.cups) {
         let model =
             layout.and_then(|l| l.cups.iter().find(|c| c.id == cup.id)).and_then(|c| project.model(&c.model));
         let from = |origin: Option<DVec2>, pick: fn(DVec2) -> f64| {

@@ -24,7 +24,15 @@ pub fn hose_schedule_csv(project: &Project, report: &analysis::Report) -> String
     let mut table =
         Table::new(&["circuit", "name", "from", "to", "bore mm", "cut length mm", "fittings", "layout"]);
     let layout = project.layout(report.layout).map_or(&report.layout_name, |layout| &layout.name);
-    for hose in analysis::hose_schedule(report) {
+    // A valve that is shut for one part is open for another: the hoses of all are made.
+    let parts = report.family.iter().flat_map(|family| family.seats.iter().map(|seat| &*seat.report));
+    let mut made: Vec<(String, String)> = Vec::new();
+    for hose in std::iter::once(report).chain(parts).flat_map(analysis::hose_schedule) {
+        let which = (hose.circuit.clone(), hose.name.clone());
+        if made.contains(&which) {
+            continue;
+        }
+        made.push(which);
         table.row(&[
             hose.circuit,
             hose.name,

@@ -73,3 +73,23 @@ fn one_row_a_cup_with_units_in_the_header() {
         "{table}"
     );
 }
+
+/// Holes and hoses of a tool that carries several parts are those of all its cups, not of the part that governs alone.
+#[test]
+fn tables_of_a_tool_with_several_parts_have_every_cup() {
+    let text = include_str!("../../../../demo-projects/side-panels.ron");
+    let project = document::from_text(text, "side-panels.ron").unwrap();
+    let layout = &project.layouts[0];
+    let report = analysis::Analyst::new().check_whole(&project, layout.id);
+    assert!(
+        report.cups.len() < layout.cups.len(),
+        "the part that governs needs them all: the case says nothing"
+    );
+    let (holes, hoses) =
+        (exchange::hole_table_csv(&project, &report), exchange::hose_schedule_csv(&project, &report));
+    for cup in &layout.cups {
+        let rows = |table: &str, start: &str| table.lines().filter(|line| line.contains(start)).count();
+        assert_eq!(rows(&holes, &format!("\"{}\",", cup.tag)), 1, "{}", cup.tag);
+        assert_eq!(rows(&hoses, &format!("\"branch {}\",", cup.tag)), 1, "{}", cup.tag);
+    }
+}
