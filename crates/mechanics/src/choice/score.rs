@@ -86,6 +86,8 @@ pub struct Scorer {
 struct Room {
     springs: Vec<CupSpring>,
     ids: Vec<usize>,
+    /// Cups of the set in the order in which they are lost.
+    losses: Vec<usize>,
     /// By state, part and cup.
     loads: Vec<CupLoad>,
     shared: Vec<CupLoad>,
@@ -301,7 +303,7 @@ impl Scorer {
             }
             let required = self.duties[state.duty].required;
             let loads = &room.loads[at * 6 * cups..(at + 1) * 6 * cups];
-            score = self.least(state, set, loads, required, score);
+            score = self.least(state, set, loads, required, score, floor);
             if score <= floor {
                 self.order[..=place].rotate_right(1);
                 return score;
@@ -310,8 +312,16 @@ impl Scorer {
         score
     }
 
-    /// The least score of one state, no more than `before`.
-    fn least(&self, state: &State, set: &[usize], loads: &[CupLoad], required: f64, before: f64) -> f64 {
+    /// The least score of one state, no more than `before`; something between it and `floor` where it is no more than that.
+    fn least(
+        &self,
+        state: &State,
+        set: &[usize],
+        loads: &[CupLoad],
+        required: f64,
+        before: f64,
+        floor: f64,
+    ) -> f64 {
         let cups = set.len();
         let mut factor = before * required;
         for (index, &cup) in set.iter().enumerate() {
@@ -329,6 +339,9 @@ impl Scorer {
                 let split = SplitLoad { weight: sum(0), motion: sum(3) };
                 factor = within(lip, &self.places[cup].strength, &split, state, factor);
             }
+            if factor <= floor * required {
+                break;
+            }
         }
         over(factor, required).min(before)
     }
@@ -338,7 +351,13 @@ impl Scorer {
         let extent = extent.fold(1.0, f64::max);
         let cups = set.len();
         let mut score = before;
-        for lost in 0..cups {
+        // What is left without a cup far from the middle is worse as a rule: a set that is not good enough ends sooner.
+        let out = |cup: &usize| self.places[set[*cup]].spring.at.distance_squared(self.group.centre());
+        room.losses.clear();
+        room.losses.extend(0..cups);
+        room.losses.sort_unstable_by(|a, b| out(b).total_cmp(&out(a)).then(a.cmp(b)));
+        for turn in 0..cups {
+            let lost = room.losses[turn];
             room.ids.clear();
             room.ids.extend(set.iter().enumerate().filter(|(i, _)| *i != lost).map(|(_, &cup)| cup));
             let at = self.places[set[lost]].spring.at;
@@ -367,7 +386,7 @@ impl Scorer {
                     }
                 }
                 let required = self.duties[state.duty].required_lost;
-                score = self.least(state, &room.ids, &room.left, required, score);
+                score = self.least(state, &room.ids, &room.left, required, score, floor);
                 if score <= floor {
                     self.order[..=place].rotate_right(1);
                     return score;
@@ -395,7 +414,7 @@ impl Scorer {
                 room.left[part * cups..(part + 1) * cups].copy_from_slice(&room.shared);
             }
             let required = self.duties[state.duty].required_lost;
-            score = self.least(state, &room.ids, &room.left, required, score);
+            score = self.least(state, &room.ids, &room.left, required, score, floor);
             if score <= floor {
                 return score;
             }

@@ -1,6 +1,7 @@
 //! What must hold of scores, searches and bounds, whatever the places.
 
 mod searching;
+mod several;
 
 use super::removal::Removal;
 use super::*;
