@@ -44,7 +44,7 @@ fn question(count: usize, most: usize, one_lost: bool) -> Question {
     Question {
         count,
         units: Vec::new(),
-        goal: Goal { one_lost, zone_lost: false },
+        goal: Goal { one_lost, zone_lost: false, balanced: false },
         locked: Vec::new(),
         starts: Vec::new(),
         seed: 1,
@@ -58,7 +58,7 @@ fn question(count: usize, most: usize, one_lost: bool) -> Question {
 fn score(bencher: Bencher, (cups, motions, lost): (usize, usize, bool)) {
     let mut field = field(400, motions);
     let set: Vec<usize> = (0..cups).map(|i| i * 400 / cups).collect();
-    let goal = Goal { one_lost: lost, zone_lost: false };
+    let goal = Goal { one_lost: lost, zone_lost: false, balanced: false };
     bencher.bench_local(|| field.scorer.at_most(goal, black_box(&set), -1.0));
 }
 
@@ -159,7 +159,7 @@ fn beside() -> (Scorer, Vec<Vec<usize>>) {
 #[divan::bench(sample_count = 5)]
 fn beside_numpy(bencher: Bencher) {
     let (mut scorer, sets) = beside();
-    let goal = Goal { one_lost: true, zone_lost: false };
+    let goal = Goal { one_lost: true, zone_lost: false, balanced: false };
     let mean = |scorer: &mut Scorer| {
         sets.iter().map(|set| scorer.at_most(goal, set, -1.0)).sum::<f64>() / sets.len() as f64
     };

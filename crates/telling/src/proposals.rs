@@ -86,7 +86,10 @@ fn row(of: &Proposal, question: &Question, units: &UnitChoice) -> Vec<String> {
         show(figures.force_n, Quantity::Force),
         format!("{} + {}", figures.different[0], figures.different[1]),
         figures.air_nl_min.map_or_else(|| "–".to_owned(), |air| show(air, Quantity::Flow)),
-        if of.meets { String::new() } else { "does not meet the requirements".to_owned() },
+        match of.fails.as_slice() {
+            _ if !of.meets => "does not meet the requirements".to_owned(),
+            fails => fails.join(" "),
+        },
     ]);
     cells
 }

@@ -34,13 +34,15 @@ pub(super) struct Finding<'a> {
     pub locked: Vec<(usize, Cup)>,
     /// Cups at least, by the sum of what they hold.
     pub at_least: usize,
+    /// Whether the cups must stand about the centre of gravity of every part.
+    pub balanced: bool,
     /// Score from which a set of places will do: 1, or more where what counts in the end is less than what is searched with.
     pub enough: f64,
 }
 
 impl Finding<'_> {
     fn goal(&self) -> Goal {
-        Goal { one_lost: self.question.one_lost, zone_lost: self.question.zone_lost }
+        Goal { one_lost: self.question.one_lost, zone_lost: self.question.zone_lost, balanced: self.balanced }
     }
 
     fn sets(&self, count: usize) -> usize {

@@ -86,6 +86,8 @@ pub struct Proposal {
     pub figures: ProposalFigures,
     /// Whether everything that was asked for is met.
     pub meets: bool,
+    /// What fails in a check of it beside what was asked for, as sentences, the worst first; what is accepted is left out.
+    pub fails: Vec<String>,
     /// The least of all that was asked for over what must hold; 0 where a figure is missing.
     pub(super) counts: f64,
     /// Models that its cups are of.
@@ -159,11 +161,12 @@ impl Proposals {
     }
 }
 
-/// What meets everything comes first, in the order that is preferred; the present layout last.
+/// What meets everything comes first, of that what fails in nothing else, in the order that is preferred; the present layout last.
 pub(super) fn in_order(a: &Proposal, b: &Proposal, prefer: Prefer) -> Ordering {
     (a.kind == Kind::Present)
         .cmp(&(b.kind == Kind::Present))
         .then(b.meets.cmp(&a.meets))
+        .then(a.fails.is_empty().cmp(&b.fails.is_empty()).reverse())
         .then_with(|| a.figures.before(&b.figures, prefer))
 }
 

@@ -65,6 +65,7 @@ impl Run<'_> {
             let mut scorer = self.given.scorer();
             board.tell(&mut scorer);
             let question = self.job.question.clone();
+            let balanced = self.given.can_be_balanced(&board);
             let mut finding = Finding {
                 question: &question,
                 making: &making,
@@ -73,6 +74,7 @@ impl Run<'_> {
                 present: self.given.present,
                 locked,
                 at_least,
+                balanced,
                 enough,
             };
             let watch = self.watch;
@@ -188,7 +190,11 @@ impl Run<'_> {
         let figures = figures(&report, &layout, &models, question.low_end);
         let counts = figures.counts(question);
         let meets = counts >= 1.0 - 1e-9;
-        Proposal { kind, layout: Arc::new(layout), meets, counts, figures, report, models }
+        let open = |finding: &&crate::Finding| {
+            finding.severity == crate::Severity::Fail && finding.accepted.is_none()
+        };
+        let fails = report.findings.iter().filter(open).map(|finding| finding.says.clone()).collect();
+        Proposal { kind, layout: Arc::new(layout), meets, fails, counts, figures, report, models }
     }
 
     /// The bound for as many cups as the best has, and for one fewer.
@@ -303,6 +309,7 @@ impl Run<'_> {
         for of in all {
             let beaten = kept.iter().any(|held| {
                 (held.meets || !of.meets)
+                    && (held.fails.is_empty() || !of.fails.is_empty())
                     && (held.figures.beats(&of.figures) || same_places(&held.layout, &of.layout))
             });
             if !beaten {

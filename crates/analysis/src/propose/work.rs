@@ -1,5 +1,6 @@
 //! The work: from a question to proposals, on a thread of its own where one likes.
 
+use super::board::Board;
 use super::cups;
 use super::error::CannotPropose;
 use super::on_tool::{Loads, OnTool, Surface};
@@ -102,6 +103,15 @@ impl Given<'_> {
     /// A scorer of the parts that knows no place yet.
     pub(super) fn scorer(&self) -> PartsScorer {
         PartsScorer::new(&carried(&self.loads))
+    }
+
+    /// Whether cups find room about the centre of gravity of every part.
+    pub(super) fn can_be_balanced(&self, board: &Board) -> bool {
+        self.loads.iter().enumerate().all(|(part, of)| {
+            let on = (0..board.lips.len()).filter(|place| board.of(*place)[part].1);
+            let at: Vec<glam::DVec2> = on.map(|place| board.lips[place].at).collect();
+            geometry::inside_hull(&at, of.body.centre.truncate()) > 0.0
+        })
     }
 }
 

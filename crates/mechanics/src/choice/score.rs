@@ -2,6 +2,7 @@
 
 use super::removal::Removal;
 use super::{Duty, Instance, Place};
+use crate::arrangement::{Arrangement, arrangement};
 use crate::case::{varying, worst_case};
 use crate::factor::Reading;
 use crate::group::{CupGroup, CupLoad, CupSpring};
@@ -12,6 +13,8 @@ use crate::sweep::Directions;
 use crate::usage::Prepared;
 use glam::{DVec2, DVec3};
 
+/// A centre of gravity this near the hull's edge is within it, mm.
+const ON_HULL: f64 = 1e-6;
 /// A usage this much above 1 is rounding.
 const ROUNDING: f64 = 1e-12;
 
@@ -22,6 +25,8 @@ pub struct Goal {
     pub one_lost: bool,
     /// Every zone lost in turn.
     pub zone_lost: bool,
+    /// The centre of gravity lies within the hull of the cups' centres, where these are not in line.
+    pub balanced: bool,
 }
 
 /// One state of one motion.
@@ -86,6 +91,7 @@ pub struct Scorer {
 struct Room {
     springs: Vec<CupSpring>,
     ids: Vec<usize>,
+    at: Vec<DVec2>,
     /// Cups of the set in the order in which they are lost.
     losses: Vec<usize>,
     /// By state, part and cup.
@@ -171,6 +177,14 @@ impl Scorer {
     /// sweeps. Where it is no more than `floor`, something no more than `floor` and no less than the score.
     pub fn at_most(&mut self, goal: Goal, set: &[usize], floor: f64) -> f64 {
         let mut room = std::mem::take(&mut self.room);
+        if goal.balanced {
+            room.at.clear();
+            room.at.extend(set.iter().map(|&cup| self.places[cup].spring.at));
+            if !is_balanced(&room.at, &self.body) {
+                self.room = room;
+                return 0.0;
+            }
+        }
         let score = self.intact_within(&mut room, set, floor);
         let score = if goal.zone_lost && score > floor {
             score.min(self.zones_within(&mut room, set, score, floor))
@@ -189,6 +203,10 @@ impl Scorer {
 
     /// The score of a set by [`worst_case`], the figure that a report of this layout prints.
     pub fn exactly(&self, goal: Goal, set: &[usize]) -> f64 {
+        let at: Vec<DVec2> = set.iter().map(|&cup| self.places[cup].spring.at).collect();
+        if goal.balanced && !is_balanced(&at, &self.body) {
+            return 0.0;
+        }
         let mut score = self.exactly_of(set, |duty| duty.required);
         if goal.one_lost {
             for lost in set {
@@ -451,6 +469,11 @@ impl State {
         let moves = parts[3..].iter().any(Option::is_some);
         Self { duty, favourable: case.favourable_weight, parts, moves, directions }
     }
+}
+
+/// Whether cups stand about the centre of gravity, as far as those in line can.
+fn is_balanced(at: &[DVec2], body: &Body) -> bool {
+    geometry::is_in_hull(at, body.centre.truncate(), ON_HULL) || arrangement(at) != Arrangement::Spread
 }
 
 /// The factor of one lip in the worse reading, where that is less than `before`; else `before`.

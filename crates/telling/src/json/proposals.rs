@@ -66,6 +66,8 @@ struct ProposalJson<'a> {
     name: &'a str,
     /// Whether all requirements are met.
     meets: bool,
+    /// What fails in a check of it.
+    fails: &'a [String],
     cups: Vec<CupJson<'a>>,
     /// Lowest factor over required; absent where nothing limits it or a motion has no result.
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -213,6 +215,7 @@ fn proposal(of: &Proposal) -> ProposalJson<'_> {
         kind: of.kind.key(),
         name,
         meets: of.meets,
+        fails: &of.fails,
         cups: of
             .cups()
             .map(|(cup, model)| CupJson {

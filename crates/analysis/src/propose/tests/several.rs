@@ -40,6 +40,20 @@ fn every_part_is_held_by_the_cups_that_lie_on_it_and_the_figures_are_those_of_th
             assert_eq!(of.figures.least, Some(least));
             assert!(least <= most * (1.0 + 1e-9), "{least} {most}");
             assert!(least > 0.2, "{least}");
+            // The cups that a part uses stand about its centre of gravity.
+            for part in &family.seats {
+                assert!(
+                    part.report
+                        .findings
+                        .iter()
+                        .all(|finding| finding.rule != "balance.hull"
+                            || finding.severity != crate::Severity::Fail),
+                    "{}",
+                    of.layout.name
+                );
+            }
+            let fails = report.findings.iter().filter(|finding| finding.severity == crate::Severity::Fail);
+            assert_eq!(of.fails, fails.map(|finding| finding.says.clone()).collect::<Vec<_>>());
             let reports = family.seats.iter().map(|seat| Arc::clone(&seat.report));
             let lost = reports.map(|report| {
                 let side = crate::Side { report };

@@ -57,6 +57,15 @@ pub(super) fn card_ui(
         line.draw(ui, view, Rect::from_min_size(Pos2::new(left, y), Vec2::new(width, LINE)));
     }
     ui.add_space(2.0);
+    let fails = match of.fails.as_slice() {
+        [] => None,
+        [only] => Some(only.clone()),
+        [first, more @ ..] => Some(format!("{first} And {} more.", more.len())),
+    };
+    if let Some(says) = fails {
+        let says = RichText::new(says).font(Size::Small.font()).color(t.fail);
+        ui.add(egui::Label::new(says).wrap()).on_hover_text(of.fails.join("\n"));
+    }
     if of.kind != Kind::Present {
         ui.horizontal(|ui| {
             if !of.meets {

@@ -5,7 +5,7 @@ use super::{duties, part, place, spots};
 use glam::DVec2;
 use proptest::prelude::*;
 
-const ONE_LOST: Goal = Goal { one_lost: true, zone_lost: false };
+const ONE_LOST: Goal = Goal { one_lost: true, zone_lost: false, balanced: false };
 
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(40))]
