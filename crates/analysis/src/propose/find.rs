@@ -40,7 +40,7 @@ pub(super) struct Finding<'a> {
     pub enough: f64,
 }
 
-impl Finding<'_> {
+impl<'a> Finding<'a> {
     fn goal(&self) -> Goal {
         Goal { one_lost: self.question.one_lost, zone_lost: self.question.zone_lost, balanced: self.balanced }
     }
@@ -49,6 +49,14 @@ impl Finding<'_> {
         let instants: usize = self.scorer.instants().max(1);
         let lost = if self.question.one_lost { count as f64 } else { 1.0 };
         (WORK / (count as f64 * instants as f64 * lost)).clamp(SETS.0, SETS.1) as usize
+    }
+
+    fn task<'t>(&self, count: usize, locked: &'t [usize], enough: f64) -> Task<'t>
+    where
+        'a: 't,
+    {
+        let (seed, most) = (u64::from(self.question.seed), self.sets(count));
+        Task { making: self.making, goal: self.goal(), count, locked, seed, most, enough }
     }
 
     /// The patterns that are asked for and that this layout can have.
@@ -71,15 +79,7 @@ impl Finding<'_> {
         go_on: &mut dyn FnMut(usize, f64) -> bool,
     ) -> Option<Set> {
         let locked: Vec<usize> = self.locked.iter().map(|(place, _)| *place).collect();
-        let task = Task {
-            making: self.making,
-            goal: self.goal(),
-            count,
-            locked: &locked,
-            seed: u64::from(self.question.seed),
-            most: self.sets(count),
-            enough,
-        };
+        let task = self.task(count, &locked, enough);
         let (board, scorer) = (&mut self.board, &mut self.scorer);
         let models: Vec<usize> = (0..self.making.models.len()).collect();
         match pattern {
@@ -195,15 +195,7 @@ impl Finding<'_> {
         let best = others.max_by(|a, b| a.score.total_cmp(&b.score)).cloned();
         let Some(mut best) = best.filter(|best| best.score > candidates[free].set.score) else { return };
         let locked: Vec<usize> = self.locked.iter().map(|(place, _)| *place).collect();
-        let task = Task {
-            making: self.making,
-            goal: self.goal(),
-            count,
-            locked: &locked,
-            seed: u64::from(self.question.seed),
-            most: self.sets(count),
-            enough: f64::INFINITY,
-        };
+        let task = self.task(count, &locked, f64::INFINITY);
         free::polished(&task, &self.board, &mut self.scorer, &mut best, &mut |score| go_on(0, score));
         candidates[free].set = best;
     }
