@@ -74,9 +74,16 @@ fn first_card(bencher: Bencher<'_, '_>, size: (usize, usize)) {
     });
 }
 
-/// Until every card is there, with what is proved.
+/// Until every card is there, with what is proved; on one core.
 #[divan::bench(args = SIZES, sample_count = 3)]
 fn all_cards(bencher: Bencher<'_, '_>, size: (usize, usize)) {
+    let job = job(size);
+    bencher.bench_local(|| job.run(&ProposalWatch::on_one_core(), &mut |_| {}).is_ok());
+}
+
+/// The same on as many cores as there are.
+#[divan::bench(args = SIZES, sample_count = 3)]
+fn all_cards_on_two_cores(bencher: Bencher<'_, '_>, size: (usize, usize)) {
     let job = job(size);
     bencher.bench_local(|| job.run(&ProposalWatch::default(), &mut |_| {}).is_ok());
 }

@@ -4,6 +4,7 @@ use super::board::{Board, Making};
 use super::certainty;
 use super::error::CannotPropose;
 use super::free::{self, Set, Task};
+use super::work::ProposalWatch;
 use super::{patterns, rows};
 use document::{Cup, HowMany, Layout, Pattern, Question};
 use mechanics::choice::{Goal, PartsScorer};
@@ -36,6 +37,7 @@ pub(super) struct Finding<'a> {
     pub at_least: usize,
     /// Whether the cups must stand about the centre of gravity of every part.
     pub balanced: bool,
+    pub watch: &'a ProposalWatch,
     /// Score from which a set of places will do: 1, or more where what counts in the end is less than what is searched with.
     pub enough: f64,
 }
@@ -129,12 +131,12 @@ impl<'a> Finding<'a> {
     /// more than the fewest of all.
     pub(super) fn found(
         &mut self,
-        go_on: &mut dyn FnMut(usize, f64) -> bool,
         give: &mut dyn FnMut(&mut Self, &[Candidate]),
     ) -> Result<Vec<Candidate>, CannotPropose> {
+        let go_on = &mut self.watch.telling();
         let mut candidates: Vec<Candidate> = Vec::new();
         let patterns = self.patterns();
-        let lead = patterns[0];
+        let (lead, others) = (patterns[0], patterns[1..].to_vec());
         let (least, most) = match self.question.count {
             HowMany::Exactly(count) => (count, count),
             HowMany::Fewest { most } => (self.at_least.max(self.locked.len()).max(1), most),
@@ -157,31 +159,73 @@ impl<'a> Finding<'a> {
                 }
             }
         }
-        for pattern in patterns {
-            let last = if fewest && met { most.min(count + MORE_CUPS) } else { count };
-            for cups in count..=last {
-                // Whether it will do at all, before the best is looked for.
-                let set = self.best(pattern, cups, f64::INFINITY, go_on);
-                let set = if pattern == lead && cups == count { better_of(set, first.take()) } else { set };
-                let Some(set) = set else { continue };
-                let met = set.score >= self.enough;
-                if met || !fewest || cups == last {
-                    candidates.push(Candidate { pattern, set });
-                    break;
-                }
-            }
-            if candidates.len() == 1 {
+        let cups = count..=if fewest && met { most.min(count + MORE_CUPS) } else { count };
+        // Every pattern begins from the same places, so that it finds the same beside others and after them.
+        let mut aside = self.aside();
+        let (watch, of_others) = (self.watch, cups.clone());
+        let of_lead = || {
+            let found = self.reached(lead, cups, first, go_on);
+            candidates.extend(found);
+            if !candidates.is_empty() {
                 give(self, &candidates);
             }
-            if !go_on(0, 0.0) {
-                break;
+        };
+        let others = move || {
+            let mut go_on = watch.telling();
+            let mut found = Vec::new();
+            for pattern in others {
+                if !go_on(0, 0.0) {
+                    break;
+                }
+                found.extend(aside.reached(pattern, of_others.clone(), None, &mut go_on));
             }
+            (aside, found)
+        };
+        let ((), (aside, found)) = watch.both(of_lead, others);
+        for of in found {
+            let places = of.set.places.iter().map(|&place| self.as_here(&aside.board, place));
+            let places = places.collect::<Option<Vec<usize>>>();
+            candidates.extend(places.map(|places| Candidate { set: Set { places, ..of.set }, ..of }));
         }
         if candidates.is_empty() {
             return Err(self.no_room(count));
         }
         self.lifted(&mut candidates, go_on);
         Ok(candidates)
+    }
+
+    /// The same on its own, for another thread.
+    fn aside(&self) -> Self {
+        Self { board: self.board.clone(), scorer: self.scorer.clone(), locked: self.locked.clone(), ..*self }
+    }
+
+    /// The number here of a place of another board that began as this one.
+    fn as_here(&mut self, board: &Board, place: usize) -> Option<usize> {
+        if place < self.board.on_grid || self.locked.iter().any(|(held, _)| *held == place) {
+            return Some(place);
+        }
+        let here = self.board.beside(self.making, board.lips[place], board.kind(place));
+        self.board.tell(&mut self.scorer);
+        here
+    }
+
+    /// The best set of a pattern with as few of so many cups as meet what must hold; `first` is one of the fewest that is known.
+    fn reached(
+        &mut self,
+        pattern: Pattern,
+        cups: std::ops::RangeInclusive<usize>,
+        mut first: Option<Set>,
+        go_on: &mut dyn FnMut(usize, f64) -> bool,
+    ) -> Option<Candidate> {
+        let most = *cups.end();
+        for cups in cups {
+            let set = self.best(pattern, cups, f64::INFINITY, go_on);
+            let Some(set) = better_of(set, first.take()) else { continue };
+            if set.score >= self.enough || cups == most {
+                return Some(Candidate { pattern, set });
+            }
+        }
+        None
     }
 
     /// Anywhere on the grid is no worse than rows and columns on it: where the search for the one missed that, it goes on from the other.
