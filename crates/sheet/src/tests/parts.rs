@@ -31,7 +31,7 @@ fn stops_are_a_table_with_the_edges_that_they_touch() {
     let says = texts(&laid(DVec2::ZERO));
     let has = |text: &str| says.iter().any(|held| held == text);
     assert!(has("Stops"), "{says:?}");
-    for figure in ["311.25", "97.5", "(0; 0) to (420; 0)", "(0; 240) to (0; 0)"] {
+    for figure in ["311.25", "97.5", "(0.0; 0.0) to (420.0; 0.0)", "(0.0; 240.0) to (0.0; 0.0)"] {
         assert!(has(figure), "{figure}: {says:?}");
     }
     let all = says.join(" ");
