@@ -14,6 +14,8 @@ mod valves;
 
 pub use landing::Landing;
 pub(crate) use seat::{SeatStage, Seated};
+pub(crate) use take::valve_edits;
+pub(crate) use valves::names as zone_names;
 
 use crate::{
     report::{Family, Report, SeatReport},

@@ -86,8 +86,10 @@ fn planned(layout: &Layout, needs: &[Vec<Need>]) -> Planned {
     let found = fewest(needs);
     let parts = needs.first().map_or(0, Vec::len);
     let id = |cup: &usize| layout.cups.get(*cup).map(|cup| cup.id);
+    let held = layout.zones();
     let named = |zones: &[Vec<usize>]| -> Vec<(String, Vec<usize>)> {
-        names(layout, zones).into_iter().zip(zones.iter().cloned()).collect()
+        let names = names(layout, zones, &|_| true, &|name| held.contains(&name));
+        names.into_iter().zip(zones.iter().cloned()).collect()
     };
     let mut groupings = vec![named(&found.zones)];
     let zones = groupings[0].iter().enumerate().map(|(index, (name, cups))| PlannedZone {
@@ -121,9 +123,14 @@ fn planned(layout: &Layout, needs: &[Vec<Need>]) -> Planned {
     Planned { plan, groupings }
 }
 
-/// A zone that most cups of a planned one have keeps its name; others are "V1", "V2".
-fn names(layout: &Layout, zones: &[Vec<usize>]) -> Vec<String> {
-    let held = layout.zones();
+/// A zone that most cups of a planned one have keeps its name where it may; others are "V1", "V2", by the first that is not taken.
+pub(crate) fn names(
+    layout: &Layout,
+    zones: &[Vec<usize>],
+    may_keep: &dyn Fn(&str) -> bool,
+    is_taken: &dyn Fn(&str) -> bool,
+) -> Vec<String> {
+    let held: Vec<&str> = layout.zones().into_iter().filter(|name| may_keep(name)).collect();
     let shared = |planned: usize, zone: &str| {
         let cups = zones[planned].iter().filter_map(|cup| layout.cups.get(*cup));
         cups.filter(|cup| cup.zone == zone).count()
@@ -141,8 +148,7 @@ fn names(layout: &Layout, zones: &[Vec<usize>]) -> Vec<String> {
             names[planned] = Some(name);
         }
     }
-    let taken = names.clone();
-    let mut free = (1u32..).map(|n| format!("V{n}")).filter(|name| !taken.contains(&Some(name.clone())));
+    let mut free = (1u32..).map(|n| format!("V{n}")).filter(|name| !is_taken(name));
     names.into_iter().map(|name| name.or_else(|| free.next()).unwrap_or_default()).collect()
 }
 

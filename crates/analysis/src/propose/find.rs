@@ -6,12 +6,12 @@ use super::error::CannotPropose;
 use super::free::{self, Set, Task};
 use super::{patterns, rows};
 use document::{Cup, HowMany, Layout, Pattern, Question};
-use mechanics::choice::{Goal, Scorer};
+use mechanics::choice::{Goal, PartsScorer};
 
 /// Places that cups are searched among before they are moved on the grid.
 const AMONG: usize = 110;
 /// What may be spent on one search, in lips looked at.
-const WORK: f64 = 6e6;
+const WORK: f64 = 1.2e7;
 /// Sets that are scored at least and at most in one search.
 const SETS: (f64, f64) = (1_200.0, 24_000.0);
 /// A pattern that does not meet what must hold with as many cups as it takes anywhere may have so many more.
@@ -29,18 +29,20 @@ pub(super) struct Finding<'a> {
     pub question: &'a Question,
     pub making: &'a Making<'a>,
     pub board: Board,
-    pub scorer: Scorer,
+    pub scorer: PartsScorer,
     pub present: &'a Layout,
     pub locked: Vec<(usize, Cup)>,
     /// Cups at least, by the sum of what they hold.
     pub at_least: usize,
+    /// Whether the cups must stand about the centre of gravity of every part.
+    pub balanced: bool,
     /// Score from which a set of places will do: 1, or more where what counts in the end is less than what is searched with.
     pub enough: f64,
 }
 
 impl Finding<'_> {
     fn goal(&self) -> Goal {
-        Goal { one_lost: self.question.one_lost, zone_lost: self.question.zone_lost }
+        Goal { one_lost: self.question.one_lost, zone_lost: self.question.zone_lost, balanced: self.balanced }
     }
 
     fn sets(&self, count: usize) -> usize {
@@ -82,7 +84,7 @@ impl Finding<'_> {
         let models: Vec<usize> = (0..self.making.models.len()).collect();
         match pattern {
             Pattern::Free => {
-                let some = board.spread(None, AMONG);
+                let some = board.spread(AMONG, |_| true);
                 let present = present(self.making, board, scorer, self.present, &locked);
                 let starts: Vec<Vec<usize>> = present
                     .into_iter()
@@ -210,7 +212,7 @@ impl Finding<'_> {
 fn present(
     making: &Making<'_>,
     board: &mut Board,
-    scorer: &mut Scorer,
+    scorer: &mut PartsScorer,
     layout: &Layout,
     locked: &[usize],
 ) -> Option<Vec<usize>> {
@@ -220,9 +222,7 @@ fn present(
         let lip = making.lip(model, cup.turn_deg.to_radians(), cup.at);
         set.push(board.beside(making, lip, model)?);
     }
-    while scorer.places().len() < board.places.len() {
-        scorer.push(board.places[scorer.places().len()]);
-    }
+    board.tell(scorer);
     Some(set)
 }
 
