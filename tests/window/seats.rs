@@ -224,9 +224,10 @@ fn a_dragged_cup_shows_where_it_lands_on_every_part_that_it_is_open_for() {
         window.step();
         window.drag_at(from);
         window.step();
-        window.hover_at(from + Vec2::new(4.0, 3.0));
-        window.step();
-        window.step();
+        for i in 1..=4 {
+            window.hover_at(from + Vec2::new(5.0, 3.0) * i as f32);
+            window.step();
+        }
         {
             let landing = window.state().plan.landing.as_ref().expect("a region while it is dragged");
             let names: Vec<&str> = landing.of.parts.iter().map(|(name, _)| name.as_str()).collect();
@@ -275,7 +276,8 @@ fn a_part_is_laid_against_three_stops_by_edges_and_figures() {
     assert!((placed.at - glam::DVec2::new(240.0, 25.0)).length() < 1e-9);
     let off = placed.off_stops(&part);
     assert!(off.len() == 3 && off.iter().all(|mm| mm.unwrap() < 1e-9), "{off:?}");
-    window.get_by_label_contains("Undo place Cover blank by its stops");
+    let undo_name = window.state().view(app::theme::tokens(false)).undo;
+    assert_eq!(undo_name.as_deref(), Some("Place Cover blank by its stops"));
     // A stop typed in the form moves the part with it.
     let x = placed.stops.unwrap().at[2].x;
     type_into(&mut window, "Stop X, stop 3 of Cover blank, mm", &format!("{}", x - 10.0));

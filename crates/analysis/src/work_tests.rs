@@ -273,7 +273,8 @@ fn slow_figures_of_motions_are_taken_over_when_a_price_changes() {
 fn eight_parts() -> (Project, Vec<document::SeatId>) {
     let mut project = common::large(24, 200, 3);
     common::carried(&mut project, 8);
-    let seats = project.layouts[0].seats.iter().map(|seat| seat.id).collect();
+    let seats: Vec<_> = project.layouts[0].seats.iter().map(|seat| seat.id).collect();
+    assert_eq!(seats.len(), 8);
     (project, seats)
 }
 

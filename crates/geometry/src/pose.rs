@@ -136,26 +136,22 @@ pub fn three_stops(first: Edge, second: Edge, stops: [DVec2; 3], near_deg: f64) 
         return Err(NoPlace::Parallel);
     }
     let near = DVec2::from_angle(near_deg.to_radians());
-    let mut best: Option<((bool, f64), Pose, Option<(usize, f64)>)> = None;
-    for way in [1.0, -1.0] {
-        let direction = way * (stops[1] - stops[0]) / apart;
-        let along = exact(turned_back(u, direction).normalize());
-        let at = shift(along, edges, [u, v], stops);
-        let pose = Pose { at, along };
-        let beyond = |stop: usize| edges[stop / 2].beyond(pose.back(stops[stop]));
-        let off = (0..3).map(|stop| (stop, beyond(stop))).max_by(|a, b| a.1.total_cmp(&b.1));
-        let off = off.filter(|(_, by)| *by > ROUNDING_MM);
-        // Touches on the edges come first, then the turn.
-        let rank = (off.is_some(), -along.dot(near));
-        let less = |held: &(bool, f64)| (held.0, held.1) > rank;
-        if best.as_ref().is_none_or(|(held, ..)| less(held)) {
-            best = Some((rank, pose, off));
+    let way = |way: f64| {
+        let along = exact(turned_back(u, way * (stops[1] - stops[0]) / apart).normalize());
+        let pose = Pose { at: shift(along, edges, [u, v], stops), along };
+        let beyond = |stop: usize| (stop, edges[stop / 2].beyond(pose.back(stops[stop])));
+        let furthest = (0..3).map(beyond).max_by(|a, b| a.1.total_cmp(&b.1));
+        match furthest.filter(|(_, by)| *by > ROUNDING_MM) {
+            Some((stop, by)) => Err((pose, NoPlace::Beyond { stop, by })),
+            None => Ok(pose),
         }
-    }
-    match best {
-        Some((_, pose, None)) => Ok(pose),
-        Some((_, _, Some((stop, by)))) => Err(NoPlace::Beyond { stop, by }),
-        None => Err(NoPlace::NoFigures),
+    };
+    let nearer = |a: &Pose, b: &Pose| a.along.dot(near) >= b.along.dot(near);
+    // Touches on the edges come first, then the turn.
+    match (way(1.0), way(-1.0)) {
+        (Ok(a), Ok(b)) => Ok(if nearer(&a, &b) { a } else { b }),
+        (Ok(pose), Err(_)) | (Err(_), Ok(pose)) => Ok(pose),
+        (Err((a, why_a)), Err((b, why_b))) => Err(if nearer(&a, &b) { why_a } else { why_b }),
     }
 }
 

@@ -1,15 +1,14 @@
 //! Laying the part shown against three stops: two edges are chosen on its outline, the places of the stops are typed, and it is
 //! shown where it would lie before it is placed there.
 
-use super::{PlanState, Tool, marks, paper::Canvas};
+use super::{PlanState, Tool, marks, paper::Canvas, stops::StopsDraft};
 use crate::{
     fields,
     theme::Size,
     view::{Action, View},
 };
-use document::{Edit, Part, Seat, Stops};
+use document::{Edit, Seat};
 use egui::{Align2, Button, CursorIcon, Rect, RichText, Role, Sense, Stroke, Ui, Vec2, WidgetInfo};
-use geometry::Edge;
 use glam::DVec2;
 use units::Quantity;
 
@@ -17,44 +16,6 @@ use units::Quantity;
 const REACH: f32 = 11.0;
 /// Edges that are offered: each is to be told from the next.
 const MOST: usize = 400;
-
-/// Edges and stops chosen so far.
-#[derive(Debug, Clone, PartialEq, Default)]
-pub struct StopsDraft {
-    /// A place on the edge of stops 1 and 2, and on that of stop 3, in the part's frame, mm.
-    edges: Vec<DVec2>,
-    /// The stops on the tool, mm.
-    at: [DVec2; 3],
-}
-
-impl StopsDraft {
-    /// What a seat was laid against, to change it; nothing of one that was placed otherwise.
-    pub fn of(seat: &Seat) -> Self {
-        seat.stops.map_or_else(Self::default, |stops| Self { edges: stops.edges.to_vec(), at: stops.at })
-    }
-    /// The stops, once both edges are chosen.
-    pub fn stops(&self) -> Option<Stops> {
-        let [first, second] = self.edges[..] else { return None };
-        Some(Stops { edges: [first, second], at: self.at })
-    }
-    /// Takes an edge: the one of stops 1 and 2 first, then that of stop 3, which may be chosen again. Stops begin where they touch
-    /// the part as it lies.
-    fn take(&mut self, part: &Part, seat: &Seat, edge: &Edge) {
-        let place = edge.middle();
-        self.edges.truncate(1);
-        let first = self.edges.first().and_then(|place| part.edge_at(*place));
-        let begun = Stops::as_it_lies(&seat.pose(), first.as_ref().unwrap_or(edge), edge);
-        match first {
-            Some(first) if first == *edge => return,
-            Some(_) => self.at[2] = begun.at[2],
-            None => {
-                self.edges.clear();
-                self.at = begun.at;
-            }
-        }
-        self.edges.push(place);
-    }
-}
 
 /// Marks the edges, draws the stops and the part against them, and takes what is chosen and typed; `canvas` counts in the frame of
 /// the part.

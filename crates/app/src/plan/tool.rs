@@ -1,6 +1,6 @@
 //! What the hand on the plan holds.
 
-use super::{shape::Sketch, stops_tool::StopsDraft};
+use super::{shape::Sketch, stops::StopsDraft};
 use document::ModelId;
 
 /// What a click on the plan does.
