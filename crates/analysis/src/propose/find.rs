@@ -180,7 +180,32 @@ impl Finding<'_> {
         if candidates.is_empty() {
             return Err(self.no_room(count));
         }
+        self.lifted(&mut candidates, go_on);
         Ok(candidates)
+    }
+
+    /// Anywhere on the grid is no worse than rows and columns on it: where the search for the one missed that, it goes on from the other.
+    fn lifted(&mut self, candidates: &mut [Candidate], go_on: &mut dyn FnMut(usize, f64) -> bool) {
+        let Some(free) = candidates.iter().position(|of| of.pattern == Pattern::Free) else { return };
+        let count = candidates[free].set.places.len();
+        let on_grid = |of: &&Candidate| {
+            of.set.places.len() == count && of.set.places.iter().all(|place| *place < self.board.on_grid)
+        };
+        let others = candidates.iter().filter(on_grid).map(|of| &of.set);
+        let best = others.max_by(|a, b| a.score.total_cmp(&b.score)).cloned();
+        let Some(mut best) = best.filter(|best| best.score > candidates[free].set.score) else { return };
+        let locked: Vec<usize> = self.locked.iter().map(|(place, _)| *place).collect();
+        let task = Task {
+            making: self.making,
+            goal: self.goal(),
+            count,
+            locked: &locked,
+            seed: u64::from(self.question.seed),
+            most: self.sets(count),
+            enough: f64::INFINITY,
+        };
+        free::polished(&task, &self.board, &mut self.scorer, &mut best, &mut |score| go_on(0, score));
+        candidates[free].set = best;
     }
 
     fn no_room(&mut self, wanted: usize) -> CannotPropose {

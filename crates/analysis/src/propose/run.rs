@@ -272,8 +272,8 @@ impl Run<'_> {
         let certainty = proven.map_or(Certainty::NotAsked, |proven| proven.certainty.clone());
         let places = proven.map_or((0, self.job.question.step_mm), |proven| proven.places);
         let of_count = proposals.iter().filter(|of| of.figures.cups == count);
-        let best =
-            of_count.max_by(|a, b| a.figures.least.unwrap_or(0.0).total_cmp(&b.figures.least.unwrap_or(0.0)));
+        let least = |of: &Proposal| of.figures.least.unwrap_or(0.0);
+        let best = of_count.max_by(|a, b| a.meets.cmp(&b.meets).then(least(a).total_cmp(&least(b))));
         let fewest = matches!(self.job.question.count, HowMany::Fewest { .. });
         Proposals {
             question: self.job.question.clone(),

@@ -47,8 +47,12 @@ pub struct Carried<'a> {
     pub duties: &'a [Duty],
 }
 
+/// A set that does not hold every part scores up to this, by how many it holds, so that a search finds its way to those that do.
+const NOTHING: f64 = 1e-9;
+
 /// Scores sets of places on a tool that carries several parts: the least score that any part has with the cups of the set that lie
-/// on it; the others are shut for it. Of one part, with every place on it, it is that of a [`Scorer`].
+/// on it; the others are shut for it. Where a part is not held at all it is next to nothing. Of one part, with every place on
+/// it, it is that of a [`Scorer`].
 #[derive(Debug, Clone)]
 pub struct PartsScorer {
     parts: Vec<Scorer>,
@@ -127,20 +131,22 @@ impl PartsScorer {
         {
             return of(only, set, floor);
         }
-        let mut score = f64::INFINITY;
+        let (mut score, mut held) = (f64::INFINITY, 0.0);
         for place in 0..self.order.len() {
             let part = self.order[place];
             let mut own = std::mem::take(&mut self.own);
             own.clear();
             own.extend(set.iter().copied().filter(|cup| self.is_on(*cup, part)));
-            score = score.min(of(&mut self.parts[part], &own, floor));
+            let of_part = of(&mut self.parts[part], &own, floor);
             self.own = own;
-            if score <= floor {
+            held += of_part.min(1.0);
+            score = score.min(of_part);
+            if score <= floor && floor > NOTHING {
                 self.order[..=place].rotate_right(1);
                 return score;
             }
         }
-        score
+        if score > 0.0 { score } else { NOTHING * held / self.parts.len() as f64 }
     }
 }
 
