@@ -4,7 +4,7 @@
 //! Limits: fails below 0 mm between the outer lips under load, watched below 2 mm (project setting). Remedy: the
 //! spacing needed and a move.
 
-use super::{Draft, Facts, RuleInfo};
+use super::{Draft, Facts, RuleInfo, grid};
 use crate::{
     report::{Fix, Severity},
     seats::{Gap, LENGTH_NOISE},
@@ -79,21 +79,18 @@ fn shift(facts: &Facts<'_>, gap: &Gap, pair: [usize; 2], wide: f64) -> Option<(u
             step => step * mm.signum(),
         };
         let other = &facts.cups[pair[0] + pair[1] - index].lip;
+        let wide_enough = |moved: &geometry::Lip| geometry::gap(moved, other).0 >= wide - LENGTH_NOISE;
+        let apart = |moved: &geometry::Lip| wide_enough(moved) && grid::is_clear(facts, index, moved);
+        let on_grid = grid::place(facts, index, lip.at + exact, &apart);
+        if let Some(place) = on_grid.filter(|_| !facts.locked(index)) {
+            return Some((index, place - lip.at));
+        }
         let by = (0..3)
             .map(|more| DVec2::new(outwards(exact.x, more), outwards(exact.y, more)))
-            .find(|by| {
-                geometry::gap(&geometry::Lip { at: lip.at + *by, ..*lip }, other).0 >= wide - LENGTH_NOISE
-            })
+            .find(|by| wide_enough(&geometry::Lip { at: lip.at + *by, ..*lip }))
             .unwrap_or(exact);
         let moved = geometry::Lip { at: lip.at + by, ..*lip };
-        // With overlaps all over the part no single move is clear, and looking would cost the square of the cups.
-        let clear = facts.gaps.len() > 64
-            || facts.cups.iter().enumerate().all(|(i, cup)| {
-                i == index
-                    || cup.lip.at.distance(moved.at)
-                        > lip.shape.size().length() + cup.lip.shape.size().length()
-                    || geometry::gap(&moved, &cup.lip).0 >= -LENGTH_NOISE
-            });
+        let clear = grid::is_clear(facts, index, &moved);
         let lands = facts.ground.is_none_or(|ground| ground.lands_at(lip, moved.at));
         (clear && lands && !facts.locked(index)).then_some((index, by))
     })

@@ -196,14 +196,14 @@ fn what_is_wrong_with_a_source_is_said() {
             format!("a flow of the curve of {of} is -1 L/min"),
         ),
         (curve(&[(5.0, 90.0), (80.0, 0.0)]), format!("the curve of {of} begins at 5 kPa")),
-        (curve(&[(0.0, 90.0), (80.0, 4.0)]), format!("the curve of {of} ends with 4 L/min at 80 kPa")),
+        (curve(&[(0.0, 90.0), (80.0, 4.0)]), format!("the curve of {of} ends with 4 L/min ANR at 80 kPa")),
         (
             curve(&[(0.0, 90.0), (50.0, 40.0), (40.0, 30.0), (80.0, 0.0)]),
             format!("point 3 of the curve of {of} is at 40 kPa, after 50 kPa"),
         ),
         (
             curve(&[(0.0, 90.0), (40.0, 30.0), (50.0, 40.0), (80.0, 0.0)]),
-            format!("the curve of {of} rises from 30 to 40 L/min at 50 kPa"),
+            format!("the curve of {of} rises from 30 L/min ANR to 40 L/min ANR at 50 kPa"),
         ),
         (curve(&[(0.0, 90.0), (102.0, 0.0)]), format!("a level of the curve of {of} is 102 kPa")),
         (curve(&[(0.0, 0.0)]), format!("{of} draws nothing at level 0")),
