@@ -113,6 +113,7 @@ fn the_whole_job_is_done_by_keys_alone() {
             chord(window, Modifiers::SHIFT, key);
         }
     };
+    press(&mut window, Key::ArrowUp);
     press(&mut window, Key::Enter);
     right(&mut window, 3, Key::ArrowRight);
     press(&mut window, Key::Enter);

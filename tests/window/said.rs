@@ -112,6 +112,10 @@ fn words(text: &str) -> impl Iterator<Item = &str> {
 }
 
 fn metric(text: &str) -> Option<String> {
+    // A text of one letter is a key that is pressed.
+    if text.trim().chars().count() == 1 {
+        return None;
+    }
     words(text).find(|word| METRIC.contains(word)).map(str::to_owned)
 }
 
@@ -198,7 +202,8 @@ fn over(demos: &[&str], comma: bool, rule: fn(&str) -> Option<String>) {
 
 #[test]
 fn rules_of_what_is_said_find_what_they_look_for() {
-    for text in ["X, mm", "12.5 mm", "at 20 °C", "0.3 dm³/(s·bar),", "(1.0, 2.0) mm", "kPa", "5 N."] {
+    for text in ["X, mm", "12.5 mm", "at 20 °C", "0.3 dm³/(s·bar),", "(1.0, 2.0) mm", "kPa", "5 N.", "a N b"]
+    {
         assert!(metric(text).is_some(), "{text}");
     }
     for text in ["12.5 in", "0.0425 scfm/psi", "lbf·in", "milk", "No part"] {

@@ -308,10 +308,8 @@ const AIR_VOLUME: &[Unit] = &[
     unit(&["m³ ANR", "m³"], 1e3),
 ];
 
-const PER_AIR_VOLUME: &[Unit] = &[
-    unit(&["per m³ ANR", "/m³ ANR", "/m³", "per m³"], 1.0),
-    unit(&["per 1000 scf", "/1000 scf"], PER_THOUSAND_SCF),
-];
+const PER_AIR_VOLUME: &[Unit] =
+    &[unit(&["per m³ ANR", "per m³"], 1.0), unit(&["per 1000 scf"], PER_THOUSAND_SCF)];
 
 const AIR_ENERGY: &[Unit] = &[
     unit(&["kWh/m³", "kWh/m³ ANR"], 1.0),

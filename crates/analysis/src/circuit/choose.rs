@@ -262,13 +262,17 @@ mod tests {
         assert!(none.unwrap_err().contains("place cups first"));
         let model = document::library()[0].clone();
         project.models.push(model.clone());
-        let cup = document::Cup::new(
-            document::CupId(50),
-            "C1",
-            model.id.clone(),
-            glam::DVec2::splat(200.0),
+        let cup = document::Cup {
+            id: document::CupId(50),
+            tag: "C1".to_owned(),
+            model: model.id.clone(),
+            at: glam::DVec2::splat(200.0),
+            turn_deg: 0.0,
+            height_mm: 0.0,
             circuit,
-        );
+            zone: String::new(),
+            locked: false,
+        };
         Arc::make_mut(&mut project.layouts[0]).cups.push(cup);
         let found = Analyst::new().sources_on_circuit(&project, layout, circuit, &all()).unwrap();
         for (source, told) in all().iter().zip(&found) {

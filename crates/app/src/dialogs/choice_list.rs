@@ -111,8 +111,9 @@ pub(super) fn list_ui(
                 ui.label(RichText::new(*heading).font(Size::Heading.strong()));
                 for item in items {
                     let marked = index == state.at;
-                    let (row, link) =
-                        row_ui(ui, view, columns, item, marked, &|painter, rect| draw(painter, rect, index));
+                    let (row, link) = row_ui(ui, view, columns, (index, item), marked, &|painter, rect| {
+                        draw(painter, rect, index);
+                    });
                     if marked && before != state.at {
                         row.scroll_to_me(None);
                     }
@@ -172,7 +173,7 @@ fn row_ui(
     ui: &mut Ui,
     view: &View,
     columns: &[Column],
-    item: &Item,
+    (index, item): (usize, &Item),
     marked: bool,
     draw: &dyn Fn(&Painter, Rect),
 ) -> (Response, Option<&'static str>) {
@@ -180,7 +181,7 @@ fn row_ui(
     let (rect, _) = ui.allocate_exact_size(Vec2::new(ui.available_width(), ROW), Sense::hover());
     let whole = rect;
     let rect = Rect::from_min_max(rect.min, Pos2::new(rect.right() - LINKS, rect.bottom()));
-    let id = ui.scope_id().with(("choice", &item.spoken));
+    let id = ui.scope_id().with(("choice", index));
     let response = ui.interact(rect, id, Sense::click());
     response.widget_info(|| WidgetInfo::selected(Role::Button, true, item.active, item.spoken.clone()));
     ui.ctx().accesskit_node_builder(response.id, |node| node.set_value(item.value.clone()));
@@ -193,10 +194,16 @@ fn row_ui(
             Vec2::new(galley.size().x, 20.0),
         );
         right = at.left() - APART;
-        let clicked = ui.put(at, egui::Link::new(*link));
+        // Painted: a widget put there would move what comes after it.
+        let response = ui.interact(at, id.with(link), Sense::click());
         let spoken = format!("{} {}", units::capital(link.trim_end_matches('…')), item.name);
-        ui.ctx().accesskit_node_builder(clicked.id, |node| node.set_label(spoken));
-        if clicked.clicked() {
+        response.widget_info(|| WidgetInfo::labeled(Role::Link, true, spoken.clone()));
+        if response.hovered() || response.has_focus() {
+            let line = egui::Stroke::new(1.0, t.working);
+            ui.painter().hline(at.x_range(), at.top() + galley.size().y, line);
+        }
+        ui.painter().galley(at.min, galley, t.working);
+        if response.on_hover_cursor(egui::CursorIcon::PointingHand).clicked() {
             followed = Some(*link);
         }
     }

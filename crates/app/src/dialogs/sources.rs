@@ -143,7 +143,7 @@ pub fn sources_ui(ui: &mut Ui, view: &View, form: &mut SourcesForm, actions: &mu
     };
     let says = format!(
         "What makes the vacuum. {does} Built-in sources are invented and generic: copy one and enter the values of \
-        the real one."
+        the real one. Curves in view have the same axes, with the required level upright and the root of the flow."
     );
     ui.add(egui::Label::new(RichText::new(says).color(t.second)).wrap());
     let mut effect = Effect::Stay;
@@ -361,7 +361,8 @@ fn curve(
         let share = |value: f64, of: f64| if of > 0.0 { (value / of).clamp(0.0, 1.0) as f32 } else { 0.0 };
         Pos2::new(
             area.left() + area.width() * share(level, deepest),
-            area.bottom() - area.height() * share(flow, most),
+            // As its root: a small ejector would lie on the axis beside a blower.
+            area.bottom() - area.height() * share(flow, most).sqrt(),
         )
     };
     let hairline = Stroke::new(1.0, t.hairline);

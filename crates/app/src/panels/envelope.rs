@@ -40,7 +40,7 @@ pub fn envelope_ui(ui: &mut Ui, view: &View) {
     let note = format!(
         "Largest acceleration that keeps {} ×, part held {}.",
         view.factor(own.required_factor),
-        own.held
+        own.held.says(&view.units)
     );
     ui.label(RichText::new(note).font(Size::Small.slanted()).color(t.second));
     let mut curves =

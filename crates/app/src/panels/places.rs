@@ -14,6 +14,8 @@ const SEEN: usize = 8;
 /// Width of a tag, and of a figure.
 const TAG: f32 = 56.0;
 const CELL: f32 = 92.0;
+/// Height of a row: a field with its frame.
+const ROW: f32 = fields::ROW + 6.0;
 
 /// Draws the table, from the datum, in the order of the layout.
 pub(super) fn places_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
@@ -32,10 +34,10 @@ pub(super) fn places_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
                 });
             }
         });
-        let height = fields::ROW * SEEN.min(cups.len()) as f32;
+        let height = ROW * SEEN.min(cups.len()) as f32;
         ui.spacing_mut().item_spacing.y = 0.0;
         let area = ScrollArea::vertical().id_salt("places").max_height(height).auto_shrink([false, true]);
-        area.show_rows(ui, fields::ROW, cups.len(), |ui, rows| {
+        area.show_rows(ui, ROW, cups.len(), |ui, rows| {
             for cup in cups.get(rows).unwrap_or_default() {
                 row_ui(ui, view, cup, datum, actions);
             }
@@ -45,6 +47,7 @@ pub(super) fn places_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
 
 fn row_ui(ui: &mut Ui, view: &View, cup: &Cup, datum: glam::DVec2, actions: &mut Vec<Action>) {
     ui.horizontal(|ui| {
+        ui.set_min_height(ROW);
         ui.spacing_mut().item_spacing.x = 8.0;
         let size = egui::vec2(TAG, fields::ROW);
         ui.allocate_ui_with_layout(size, egui::Layout::left_to_right(egui::Align::Center), |ui| {

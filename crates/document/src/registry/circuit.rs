@@ -54,7 +54,7 @@ pub(super) const FIELDS: &[Field] = &[
         .help("In parallel at one port: flow, air and power add up"),
     number("circuit.supply.feed_kpa", "feed pressure", M::Of(Q::FeedPressure), (0.0, 5000.0), FEED)
         .help(
-            "Gauge pressure at the ejector while it runs. About 345 to 415 kPa (50 to 60 psi) is low feed \
+            "Gauge pressure at the ejector while it runs. About 3.5 to 4 bar (50 to 60 psi) is low feed \
             for most",
         )
         .usual("what the source is rated at; a long air line gives less"),

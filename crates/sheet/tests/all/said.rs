@@ -6,8 +6,8 @@ use sheet::{SheetOptions, compose, compose_with_comparison};
 use std::{fs, path::Path, sync::Arc};
 use units::UnitChoice;
 
-/// Units of nobody who reads inches, pounds and standard cubic feet.
-const METRIC: [&str; 34] = [
+/// Units of nobody (a bar is a scale's too) who reads inches, pounds and standard cubic feet.
+const METRIC: [&str; 33] = [
     "mm",
     "cm",
     "mm²",
@@ -21,7 +21,6 @@ const METRIC: [&str; 34] = [
     "°C",
     "kPa",
     "mbar",
-    "bar",
     "N",
     "N·m",
     "N·m/rad",
@@ -52,7 +51,24 @@ fn demos() -> Vec<(String, Project)> {
     assert!(paths.len() > 6);
     let name = |path: &Path| path.file_stem().unwrap().to_string_lossy().into_owned();
     let read = |path: &Path| from_text(&fs::read_to_string(path).unwrap(), &name(path)).unwrap();
-    paths.iter().map(|path| (name(path), read(path))).collect()
+    paths.iter().map(|path| (name(path), without_words_of_people(read(path)))).collect()
+}
+
+/// What people have called and written stays as they wrote it.
+fn without_words_of_people(mut project: Project) -> Project {
+    project.accepted.clear();
+    project.issued.clear();
+    project.review = Arc::default();
+    for (at, motion) in project.motions.iter_mut().enumerate() {
+        Arc::make_mut(motion).name = format!("Motion {at}");
+    }
+    for (at, source) in project.sources.iter_mut().enumerate() {
+        Arc::make_mut(source).name = format!("Source {at}");
+    }
+    for (at, model) in project.models.iter_mut().enumerate() {
+        Arc::make_mut(model).name = format!("Model {at}");
+    }
+    project
 }
 
 /// Every text of the sheet of every demo, layouts side by side where there are several.
@@ -71,17 +87,7 @@ fn said(units: UnitChoice) -> Vec<(String, String)> {
         } else {
             compose(&project, &reports[0], &options)
         };
-        let names = project
-            .models
-            .iter()
-            .map(|m| m.name.clone())
-            .chain(project.sources.iter().map(|s| s.name.clone()))
-            .chain(project.parts.iter().map(|p| p.name.clone()));
-        let names: Vec<String> = names.collect();
-        for text in pages.iter().flat_map(|page| page.texts()) {
-            let text = names.iter().fold(text.text.clone(), |text, name| text.replace(name.as_str(), ""));
-            all.push((name.clone(), text));
-        }
+        all.extend(pages.iter().flat_map(|page| page.texts()).map(|text| (name.clone(), text.text.clone())));
     }
     assert!(all.len() > 2000, "{}", all.len());
     all

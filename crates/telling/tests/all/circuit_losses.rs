@@ -71,7 +71,7 @@ fn the_method_is_chosen_in_the_circuit_and_the_careful_one_is_the_default() {
     let each =
         [FittingLoss::Table, FittingLoss::TwoConstant, FittingLoss::ThreeConstant].map(|l| by(Some(l)));
     assert!(each.iter().all(|(level, _)| careful.0 <= level + 1e-9));
-    let named: Vec<&str> = each.iter().map(|(_, what)| what.as_str()).collect();
+    let named: Vec<String> = each.iter().map(|(_, what)| what.to_string()).collect();
     assert_eq!(named, ["2 × elbow 90°, table", "2 × elbow 90°, 2-K", "2 × elbow 90°, 3-K"]);
     assert_eq!(careful, each[1], "in a small bore two constants lose most");
     let bend = with(|supply| supply.branch.fittings = vec![FittingUse::new(FittingKind::WideBend, 2)]);

@@ -105,9 +105,15 @@ fn causes_are_told_in_words() {
         rank_causes(&well, &measured(&with_fault(&well, Fault::CloggedFilter(ElementId(0)), 0.08).unwrap()));
     assert_eq!(causes[0].name.to_string(), "filter clogged to 8 % of its clean flow");
     let says = |fault, size| words(&well, fault, size);
-    assert_eq!(says(Fault::LeakAtCup(CupId(1)), 0.84), "leak at cup C2, as large as a hole of 0.8 mm");
-    assert_eq!(says(Fault::LeakInHose(ElementId(1)), 1.2), "leak in H1, as large as a hole of 1.2 mm");
-    assert_eq!(says(Fault::LowFeed(SourceId(0)), 381.0), "ejector fed at 381 kPa");
+    assert_eq!(
+        says(Fault::LeakAtCup(CupId(1)), 0.84).to_string(),
+        "leak at cup C2, as large as a hole of 0.8 mm"
+    );
+    assert_eq!(
+        says(Fault::LeakInHose(ElementId(1)), 1.2).to_string(),
+        "leak in H1, as large as a hole of 1.2 mm"
+    );
+    assert_eq!(says(Fault::LowFeed(SourceId(0)), 381.0).to_string(), "ejector fed at 381 kPa");
 }
 
 /// Times alone tell a clogged filter, which slows evacuation, from a leak.
