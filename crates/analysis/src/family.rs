@@ -11,6 +11,8 @@ mod told;
 mod valves;
 
 pub(crate) use seat::{SeatStage, Seated};
+pub(crate) use take::valve_edits;
+pub(crate) use valves::names as zone_names;
 
 use crate::{
     report::{Family, Report},

@@ -16,6 +16,7 @@ mod error;
 mod find;
 mod free;
 mod more;
+mod on_tool;
 mod patterns;
 mod proposal;
 mod question;

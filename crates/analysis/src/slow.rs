@@ -139,6 +139,15 @@ impl Analyst {
         self.slow_jobs_of_seats(project, layout, most).into_iter().next()
     }
 
+    /// As [`Analyst::slow_job`], of every part that the layout carries.
+    pub(crate) fn slow_jobs(&mut self, project: &Project, layout: LayoutId) -> Vec<SlowJob> {
+        if is_family(project, layout) {
+            self.slow_jobs_of_seats(project, layout, MOST)
+        } else {
+            self.slow_job(project, layout).into_iter().collect()
+        }
+    }
+
     fn slow_jobs_of_seats(&mut self, project: &Project, layout: LayoutId, most: Most) -> Vec<SlowJob> {
         let report = self.check(project, layout);
         let Some(family) = &report.family else { return Vec::new() };
@@ -185,11 +194,7 @@ impl Analyst {
 
     /// As [`Analyst::check`], with the slow figures worked out as well.
     pub fn check_whole(&mut self, project: &Project, layout: LayoutId) -> Arc<Report> {
-        if is_family(project, layout) {
-            for job in self.slow_jobs_of_seats(project, layout, MOST) {
-                job.run(&Watch::default(), &mut |found| self.take_slow(found));
-            }
-        } else if let Some(job) = self.slow_job(project, layout) {
+        for job in self.slow_jobs(project, layout) {
             job.run(&Watch::default(), &mut |found| self.take_slow(found));
         }
         self.check(project, layout)

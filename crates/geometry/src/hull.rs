@@ -46,9 +46,46 @@ pub fn inside_hull(points: &[DVec2], at: DVec2) -> f64 {
     if inside { apart } else { -apart }
 }
 
+/// Whether a place lies in the convex hull of points, or nearer to a line between two of them than `within`, mm. Makes no hull, so it
+/// is the quicker one for few points and the slower one for many.
+///
+/// ```
+/// use glam::DVec2;
+/// let points = [(0.0, 0.0), (300.0, 0.0), (0.0, 200.0)].map(DVec2::from);
+/// assert!(geometry::is_in_hull(&points, DVec2::new(90.0, 60.0), 1e-6));
+/// assert!(!geometry::is_in_hull(&points, DVec2::new(290.0, 190.0), 1e-6));
+/// ```
+pub fn is_in_hull(points: &[DVec2], at: DVec2, within: f64) -> bool {
+    // Outside, one of the points is the last as they are seen from there: all others are on one side of it.
+    let last = |from: &DVec2| {
+        let ray = *from - at;
+        points.iter().all(|to| {
+            let other = *to - at;
+            let across = ray.perp_dot(other);
+            let between = ray.dot(other) <= 0.0 && across.abs() <= within * ray.distance(other);
+            across >= 0.0 && !between
+        })
+    };
+    points.iter().all(|p| p.is_finite()) && !points.iter().any(last)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+    use proptest::prelude::*;
+
+    proptest! {
+        #[test]
+        fn with_and_without_the_hull_a_place_is_in_it_or_not(
+            points in prop::collection::vec([-9..9i32, -9..9i32], 3..9),
+            at in [-9..9i32, -9..9i32],
+        ) {
+            let point = |[x, y]: [i32; 2]| DVec2::new(f64::from(x), f64::from(y));
+            let points: Vec<DVec2> = points.into_iter().map(point).collect();
+            prop_assume!(hull(&points).len() > 2);
+            prop_assert_eq!(is_in_hull(&points, point(at), 1e-9), inside_hull(&points, point(at)) >= -1e-9);
+        }
+    }
 
     #[test]
     fn what_cannot_be_multiplied_has_no_hull_and_holds_nothing() {

@@ -46,7 +46,7 @@ mod validate;
 pub use clearance::Clearance;
 pub use cover::{Cover, cover};
 pub use gap::gap;
-pub use hull::{hull, inside_hull};
+pub use hull::{hull, inside_hull, is_in_hull};
 pub use landing::{FlatPolygon, LandingIndex, LandingRegion, landing_corners, landing_region};
 pub use lettering::{Held, Leader, Mark, Place, Placer, Wanted, around};
 pub use lip::{Lip, LipLine, LipShape};

@@ -4,7 +4,7 @@
 //! A [`Place`] is a cup that might be there: springs, strength and kind of cup. A [`Duty`] is a motion with what is required of it.
 //! [`Scorer`] says how many times what is required a set of places has, by the same sharing and the same limits as
 //! [`worst_case`](crate::worst_case). [`bound`] proves by a cone programme that no set of so many places has more.
-//! [`search`] looks for the best.
+//! [`search`] looks for the best. [`PartsScorer`] is the same of a tool that carries several parts.
 //!
 //! # Units
 //! As [`worst_case`](crate::worst_case): mm, N, N·m, rad. A score is a factor over the required one: 1 just meets it.
@@ -17,12 +17,14 @@ mod programme;
 mod removal;
 mod score;
 mod search;
+mod several;
 
 pub use bound::{Bound, BoundTask, Certificate, Instance, Stop, bound, bound_unless, certify};
 pub use combinations::{Conflicts, combinations};
 pub use onset::Onset;
 pub use score::{Goal, Scorer};
 pub use search::{Found, Question, Step, search};
+pub use several::{Carried, PartsScorer, Score};
 
 use crate::group::CupSpring;
 use crate::motion::LoadCase;

@@ -27,14 +27,28 @@ pub fn proposals_text(found: &Proposals, units: &UnitChoice) -> String {
     }
     lines.extend(found.beside.iter().map(|why| format!("Not proposed: {why}")));
     for of in found.proposals.iter().filter(|of| of.kind != Kind::Present) {
-        let at = |v: f64| units::figure(v, 1);
+        let (step, unit) = units::unit_of(Quantity::Length, units);
+        let at = |v: f64| units::fixed(v / step, if unit == "in" { 3 } else { 1 }, units);
         let cups: Vec<String> = of
             .layout
             .cups
             .iter()
-            .map(|cup| format!("{} {}, {}", cup.tag, at(cup.at.x), at(cup.at.y)))
+            .map(|cup| format!("{} {} / {}", cup.tag, at(cup.at.x), at(cup.at.y)))
             .collect();
-        lines.push(format!("{}, mm: {}", analysis::words::capital(of.kind.name()), cups.join("; ")));
+        lines.push(format!(
+            "{}, X / Y in {unit}: {}",
+            analysis::words::capital(of.kind.name()),
+            cups.join("; ")
+        ));
+        let zones = of.layout.zones();
+        if of.figures.zones.is_some() {
+            let cups = |zone: &str| {
+                let tags = of.layout.cups.iter().filter(|cup| cup.zone == zone).map(|cup| cup.tag.as_str());
+                tags.collect::<Vec<_>>().join(", ")
+            };
+            let each: Vec<String> = zones.iter().map(|zone| format!("{zone}: {}", cups(zone))).collect();
+            lines.push(format!("  zones {}", each.join("; ")));
+        }
     }
     if !found.whole {
         lines.push("Stopped: this is the best so far.".to_owned());
@@ -50,7 +64,7 @@ fn row(of: &Proposal, question: &Question, units: &UnitChoice) -> Vec<String> {
         |factor| {
             let times =
                 figures.least.map_or_else(String::new, |least| format!(" ({} ×)", units::figure(least, 3)));
-            format!("{}{times} {}", units::figure(factor, 3), figures.motion_name)
+            format!("{}{times} {}", units::figure(factor, 3), figures.least_where())
         },
     );
     let lost = match (figures.one_lost, figures.holds_lost) {
@@ -72,7 +86,10 @@ fn row(of: &Proposal, question: &Question, units: &UnitChoice) -> Vec<String> {
         show(figures.force_n, Quantity::Force),
         format!("{} + {}", figures.different[0], figures.different[1]),
         figures.air_nl_min.map_or_else(|| "–".to_owned(), |air| show(air, Quantity::Flow)),
-        if of.meets { String::new() } else { "does not meet the requirements".to_owned() },
+        match of.fails.as_slice() {
+            _ if !of.meets => "does not meet the requirements".to_owned(),
+            fails => fails.join(" "),
+        },
     ]);
     cells
 }

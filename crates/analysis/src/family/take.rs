@@ -17,9 +17,7 @@ impl Family {
             ..cup.clone()
         };
         let cups: Vec<Cup> = layout.cups.iter().map(zoned).collect();
-        let mut edits = Vec::new();
-        let used = |circuit: &&Arc<Circuit>| cups.iter().any(|cup| cup.circuit == circuit.id);
-        edits.extend(project.circuits.iter().filter(used).filter_map(|circuit| valves(circuit, &cups)));
+        let mut edits = valve_edits(project, &cups);
         edits.push(Edit::ChangeCups { layout: layout.id, cups: cups.clone(), what: String::new() });
         let never = cups.iter().any(|cup| cup.zone == NEVER);
         for (index, seat) in self.seats.iter().enumerate() {
@@ -32,6 +30,12 @@ impl Family {
         }
         Edit::Together { name: format!("Take the fewest zones, {}", self.valves.fewest.len()), edits }
     }
+}
+
+/// The edits that give every circuit with a source that cups hang on a valve for each of their zones.
+pub(crate) fn valve_edits(project: &Project, cups: &[Cup]) -> Vec<Edit> {
+    let used = |circuit: &&Arc<Circuit>| cups.iter().any(|cup| cup.circuit == circuit.id);
+    project.circuits.iter().filter(used).filter_map(|circuit| valves(circuit, cups)).collect()
 }
 
 /// A valve for each zone that has cups on this circuit; `None` where it has them, or only a level is stated.

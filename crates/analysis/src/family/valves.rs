@@ -41,7 +41,8 @@ fn planned(layout: &Layout, needs: &[Vec<Need>]) -> ValvePlan {
     let found = fewest(needs);
     let parts = needs.first().map_or(0, Vec::len);
     let id = |cup: &usize| layout.cups.get(*cup).map(|cup| cup.id);
-    let names = names(layout, &found.zones);
+    let held = layout.zones();
+    let names = names(layout, &found.zones, &|_| true, &|name| held.contains(&name));
     let zones = found.zones.iter().zip(names).enumerate().map(|(index, (cups, name))| PlannedZone {
         name,
         cups: cups.iter().filter_map(id).collect(),
@@ -69,9 +70,14 @@ fn planned(layout: &Layout, needs: &[Vec<Need>]) -> ValvePlan {
     }
 }
 
-/// A zone that most cups of a planned one have keeps its name; others are "V1", "V2".
-fn names(layout: &Layout, zones: &[Vec<usize>]) -> Vec<String> {
-    let held = layout.zones();
+/// A zone that most cups of a planned one have keeps its name where it may; others are "V1", "V2", by the first that is not taken.
+pub(crate) fn names(
+    layout: &Layout,
+    zones: &[Vec<usize>],
+    may_keep: &dyn Fn(&str) -> bool,
+    is_taken: &dyn Fn(&str) -> bool,
+) -> Vec<String> {
+    let held: Vec<&str> = layout.zones().into_iter().filter(|name| may_keep(name)).collect();
     let shared = |planned: usize, zone: &str| {
         let cups = zones[planned].iter().filter_map(|cup| layout.cups.get(*cup));
         cups.filter(|cup| cup.zone == zone).count()
@@ -89,8 +95,7 @@ fn names(layout: &Layout, zones: &[Vec<usize>]) -> Vec<String> {
             names[planned] = Some(name);
         }
     }
-    let taken = names.clone();
-    let mut free = (1u32..).map(|n| format!("V{n}")).filter(|name| !taken.contains(&Some(name.clone())));
+    let mut free = (1u32..).map(|n| format!("V{n}")).filter(|name| !is_taken(name));
     names.into_iter().map(|name| name.or_else(|| free.next()).unwrap_or_default()).collect()
 }
 

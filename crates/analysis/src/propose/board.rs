@@ -1,13 +1,11 @@
 //! The places that cups may have: the grid of round positions where each lip lands, and others that are asked for one by one.
 
-use crate::{
-    lower::{self, ModelFacts},
-    seats::Ground,
-};
-use document::{CupId, Part, Project};
+use super::on_tool::Surface;
+use crate::lower::{self, ModelFacts};
+use document::{CupId, Project};
 use geometry::{Lip, LipShape};
 use glam::{DVec2, IVec2};
-use mechanics::choice::{Conflicts, Place};
+use mechanics::choice::{Conflicts, PartsScorer, Place, Score as _};
 use std::collections::HashMap;
 
 /// Places on the grid, of all models and turns together; with more the step is doubled, and the certainty says so.
@@ -26,8 +24,8 @@ pub(super) fn turns(shape: &LipShape) -> &'static [f64] {
 /// What new cups have in common.
 pub(super) struct Making<'a> {
     pub project: &'a Project,
-    pub part: &'a Part,
-    pub ground: Ground<'a>,
+    /// What the cups land on: every part that the tool carries.
+    pub parts: Vec<Surface<'a>>,
     /// Models that may be used.
     pub models: Vec<ModelFacts<'a>>,
     /// Level at a new cup's port, kPa.
@@ -39,9 +37,22 @@ pub(super) struct Making<'a> {
 }
 
 impl Making<'_> {
-    /// The cup that a model gives at a place.
-    pub(super) fn place(&self, model: usize, lip: Lip) -> Place {
-        Place { kind: model, ..self.place_of(&self.models[model], lip) }
+    /// Low and high corner of what the tool carries, mm.
+    pub(super) fn bounds(&self) -> [f64; 4] {
+        let each = self.parts.iter().map(|of| of.ground.shape.bounds);
+        each.reduce(|a, b| [a[0].min(b[0]), a[1].min(b[1]), a[2].max(b[2]), a[3].max(b[3])])
+            .unwrap_or_default()
+    }
+
+    /// Middle of the areas, mm; of several parts the mean of theirs.
+    pub(super) fn middle(&self) -> DVec2 {
+        let each = self.parts.iter().map(|of| of.ground.shape.section.centroid);
+        each.sum::<DVec2>() / self.parts.len().max(1) as f64
+    }
+
+    /// The cup that a model gives at a place, on each part, and whether it lies on it.
+    pub(super) fn place(&self, model: usize, lip: Lip) -> Vec<(Place, bool)> {
+        self.placed(&self.models[model], model, lip)
     }
 
     /// Facts of any model of the project.
@@ -50,23 +61,36 @@ impl Making<'_> {
         known.copied().or_else(|| lower::models(self.project).get(model).copied())
     }
 
-    /// The cup that a model gives at a place, of a kind of its own.
-    pub(super) fn place_of(&self, facts: &ModelFacts<'_>, lip: Lip) -> Place {
-        let facts = lower::placed(CupId(0), lip, facts, self.level_kpa, self.part, self.project);
+    /// The same of a cup of a kind of its own, which stays where it is: the only part carries it however it lies.
+    pub(super) fn place_of(&self, facts: &ModelFacts<'_>, lip: Lip) -> Vec<(Place, bool)> {
+        let mut places = self.placed(facts, self.models.len(), lip);
+        if let [(_, on)] = places.as_mut_slice() {
+            *on = true;
+        }
+        places
+    }
+
+    fn placed(&self, facts: &ModelFacts<'_>, kind: usize, lip: Lip) -> Vec<(Place, bool)> {
         let zone = self
             .zones
             .iter()
-            .min_by(|a, b| a.0.distance_squared(lip.at).total_cmp(&b.0.distance_squared(lip.at)));
-        let kind = self.models.len();
-        Place { spring: facts.spring, strength: facts.strength, kind, zone: zone.map(|(_, zone)| *zone) }
+            .min_by(|a, b| a.0.distance_squared(lip.at).total_cmp(&b.0.distance_squared(lip.at)))
+            .map(|(_, zone)| *zone);
+        let on = |of: &Surface<'_>| {
+            let cup = lower::placed(CupId(0), lip, facts, self.level_kpa, of.part, self.project);
+            let place = Place { spring: cup.spring, strength: cup.strength, kind, zone };
+            (place, of.ground.lands_at(&lip, lip.at))
+        };
+        self.parts.iter().map(on).collect()
     }
 
     pub(super) fn lip(&self, model: usize, turn: f64, at: DVec2) -> Lip {
         Lip { shape: self.models[model].model.shape, at, turn }
     }
 
+    /// Whether a lip lies wholly on one of the parts.
     pub(super) fn lands(&self, lip: &Lip) -> bool {
-        self.ground.lands_at(lip, lip.at)
+        self.parts.iter().any(|of| of.ground.lands_at(lip, lip.at))
     }
 
     /// Whether two lips stand too near each other.
@@ -85,7 +109,9 @@ impl Making<'_> {
 /// All places, those of the grid first.
 pub(super) struct Board {
     pub lips: Vec<Lip>,
-    pub places: Vec<Place>,
+    /// By place, then part.
+    of_parts: Vec<(Place, bool)>,
+    parts: usize,
     /// As the grid came to be, mm.
     pub step_mm: f64,
     /// How many are on the grid.
@@ -97,7 +123,7 @@ pub(super) struct Board {
 impl Board {
     /// Every place of the grid on which a lip of one of the models lands.
     pub(super) fn new(making: &Making<'_>, step_mm: f64) -> Self {
-        let [x0, y0, x1, y1] = making.ground.shape.bounds;
+        let [x0, y0, x1, y1] = making.bounds();
         let kinds: f64 = making.models.iter().map(|facts| turns(&facts.model.shape).len() as f64).sum();
         let mut step = step_mm;
         while (x1 - x0) / step * (y1 - y0) / step * kinds > MOST_PLACES {
@@ -105,7 +131,8 @@ impl Board {
         }
         let mut board = Self {
             lips: Vec::new(),
-            places: Vec::new(),
+            of_parts: Vec::new(),
+            parts: making.parts.len(),
             step_mm: step,
             on_grid: 0,
             grid: HashMap::new(),
@@ -120,8 +147,7 @@ impl Board {
                         let lip = making.lip(model, turn, board.at(cell));
                         if making.lands(&lip) {
                             board.grid.insert((model, index, cell), board.lips.len());
-                            board.lips.push(lip);
-                            board.places.push(making.place(model, lip));
+                            board.taken(lip, &making.place(model, lip));
                         }
                     }
                 }
@@ -129,6 +155,23 @@ impl Board {
         }
         board.on_grid = board.lips.len();
         board
+    }
+
+    /// The cup at a place on each part, and whether it lies on it.
+    pub(super) fn of(&self, place: usize) -> &[(Place, bool)] {
+        &self.of_parts[place * self.parts..(place + 1) * self.parts]
+    }
+
+    /// Model of the cup at a place.
+    pub(super) fn kind(&self, place: usize) -> usize {
+        self.of(place).first().map_or(0, |(place, _)| place.kind)
+    }
+
+    /// Tells a scorer of places that it does not know yet.
+    pub(super) fn tell(&self, scorer: &mut PartsScorer) {
+        for place in scorer.count()..self.lips.len() {
+            scorer.push(self.of(place));
+        }
     }
 
     /// Where a point of the grid is, mm.
@@ -162,14 +205,14 @@ impl Board {
         making.lands(&lip).then(|| {
             let place = making.place(model, lip);
             self.off_grid.insert(key, self.lips.len());
-            self.taken(lip, place)
+            self.taken(lip, &place)
         })
     }
 
     /// A place that is taken as it is, whatever stands against it: a locked cup.
-    pub(super) fn taken(&mut self, lip: Lip, place: Place) -> usize {
+    pub(super) fn taken(&mut self, lip: Lip, of_parts: &[(Place, bool)]) -> usize {
         self.lips.push(lip);
-        self.places.push(place);
+        self.of_parts.extend(of_parts);
         self.lips.len() - 1
     }
 
@@ -185,10 +228,9 @@ impl Board {
             .any(|(i, &a)| set[..i].iter().any(|&b| a == b || making.too_near(&self.lips[a], &self.lips[b])))
     }
 
-    /// So many places of a model (or of all), as far from each other as they can be, the extremes of the part first.
-    pub(super) fn spread(&self, model: Option<usize>, most: usize) -> Vec<usize> {
-        let of: Vec<usize> =
-            (0..self.on_grid).filter(|&i| model.is_none_or(|model| self.places[i].kind == model)).collect();
+    /// So many places of the grid, of those that are `wanted`, as far from each other as they can be, the extremes first.
+    pub(super) fn spread(&self, most: usize, wanted: impl Fn(usize) -> bool) -> Vec<usize> {
+        let of: Vec<usize> = (0..self.on_grid).filter(|&i| wanted(i)).collect();
         if of.len() <= most {
             return of;
         }
@@ -201,8 +243,7 @@ impl Board {
             }
             // A lip that lies the other way, or of another model, at the same place is another place.
             let other = |j: usize| {
-                self.places[of[i]].kind != self.places[of[j]].kind
-                    || self.lips[of[i]].turn != self.lips[of[j]].turn
+                self.kind(of[i]) != self.kind(of[j]) || self.lips[of[i]].turn != self.lips[of[j]].turn
             };
             for (j, near) in near.iter_mut().enumerate() {
                 let apart = at(i).distance_squared(at(j));

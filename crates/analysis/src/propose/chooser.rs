@@ -2,10 +2,11 @@
 
 use super::{
     error::CannotPropose,
+    on_tool::{OnTool, Surface},
     suit::{self, Suits},
     work::ProposalJob,
 };
-use crate::{lower, part_stage::PartStage};
+use crate::lower;
 use document::CupId;
 use geometry::Lip;
 
@@ -18,7 +19,8 @@ pub struct ModelOnPart {
     pub level_kpa: f64,
     /// Level times the area inside its sealing line, N.
     pub force_n: f64,
-    /// What friction holds of it on this part at most, N: its friction with the share of it that a lip may use.
+    /// What friction holds of it on this part at most, N: its friction with the share of it that a lip may use; on a tool that
+    /// carries several, on the one that holds it least.
     pub friction_n: f64,
 }
 
@@ -29,31 +31,28 @@ impl ProposalJob {
     /// The part cannot be worked with: no outline, no mass.
     pub fn models_on_part(&self) -> Result<Vec<ModelOnPart>, CannotPropose> {
         let present = self.project.layout(self.layout).ok_or(CannotPropose::NoPart)?;
-        let part = self.project.part(present.part).ok_or(CannotPropose::NoPart)?;
-        let mut stage = PartStage::default();
-        stage.prepare(part);
-        if let Some(problem) = stage.drawing_problems().first() {
-            return Err(CannotPropose::Input(problem.clone()));
-        }
-        let ground = stage.ground(part).ok_or(CannotPropose::NoPart)?;
-        let body = stage.mass.held().and_then(|mass| mass.as_ref().ok()).map(lower::body);
-        let duties = self.duties().unwrap_or_default();
+        let on_tool = self.on_tool(present)?;
+        let surfaces: Vec<Surface<'_>> = on_tool.iter().filter_map(OnTool::surface).collect();
+        let loads = self.loads(&on_tool).ok();
         let models = suit::models(&self.project, &[])?;
         let mut with_models = self.project.clone();
         let more = models.iter().filter(|model| self.project.model(&model.id).is_none()).cloned();
         with_models.models.extend(more);
-        let level_kpa = self.level(present, &models, ground);
+        let level_kpa = self.level(present, &models, &surfaces);
         let facts = lower::models(&with_models);
         let found = models.iter().filter_map(|model| {
-            let mut suits = suit::judged(model, part, ground, false, &self.units);
+            let mut suits = suit::judged_on(model, &on_tool, false, &self.units);
             let facts = facts.get(&model.id)?;
             let lip = Lip { shape: model.shape, at: glam::DVec2::ZERO, turn: 0.0 };
-            let cup = lower::placed(CupId(0), lip, facts, level_kpa, part, &with_models).strength;
-            if let Some(body) = body.as_ref().filter(|_| suits.why_not.is_none() && !duties.is_empty()) {
-                suits.at_least = suit::at_least(facts, &duties, body, level_kpa, part, &with_models);
+            if let Some(loads) = loads.as_ref().filter(|_| suits.why_not.is_none()) {
+                suits.at_least = suit::at_least_on(facts, &on_tool, loads, level_kpa, &with_models);
             }
-            let friction_n = cup.slide_share * cup.friction * cup.vacuum_force;
-            Some(ModelOnPart { suits, level_kpa, force_n: cup.vacuum_force, friction_n })
+            let each = on_tool.iter().map(|on| {
+                let cup = lower::placed(CupId(0), lip, facts, level_kpa, &on.part, &with_models).strength;
+                (cup.vacuum_force, cup.slide_share * cup.friction * cup.vacuum_force)
+            });
+            let (force_n, friction_n) = each.reduce(|a, b| (a.0.min(b.0), a.1.min(b.1)))?;
+            Some(ModelOnPart { suits, level_kpa, force_n, friction_n })
         });
         Ok(found.collect())
     }

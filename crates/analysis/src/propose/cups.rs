@@ -1,8 +1,10 @@
 //! A set of places as a layout.
 
-use super::board::Board;
-use document::{Circuit, CircuitId, Cup, CupId, CupModel, Edit, Layout, LayoutId, Project};
+use super::board::{Board, Making};
+use crate::family;
+use document::{Circuit, CircuitId, Cup, CupId, CupModel, Edit, Layout, LayoutId, Project, Seat};
 use glam::DVec2;
+use mechanics::valves::{Need, fewest};
 use std::sync::Arc;
 
 /// Positions are kept to this, mm: a place between two steps of the grid came from rounding.
@@ -41,7 +43,7 @@ pub(super) fn layout(
         Cup {
             id: CupId(first.saturating_add(index as u32)),
             tag: format!("C{}", used + 1 + index),
-            model: models[board.places[place].kind].id.clone(),
+            model: models[board.kind(place)].id.clone(),
             at: DVec2::new(kept(lip.at.x), kept(lip.at.y)),
             turn_deg: kept(lip.turn.to_degrees()),
             height_mm: near.map_or(0.0, |cup| cup.height_mm),
@@ -50,21 +52,84 @@ pub(super) fn layout(
             locked: false,
         }
     });
-    let cups = stay.into_iter().cloned().chain(new).collect();
+    let cups: Vec<Cup> = stay.into_iter().cloned().chain(new).collect();
+    // Every valve is open; what may stay shut was said of the cups that stay alone.
+    let seat = |seat: &Seat| Seat {
+        shut: Vec::new(),
+        may_stay_shut: seat
+            .may_stay_shut
+            .iter()
+            .copied()
+            .filter(|id| cups.iter().any(|cup| cup.id == *id))
+            .collect(),
+        ..seat.clone()
+    };
+    let seats = present.seats.iter().map(seat).collect();
     Layout {
         id: LayoutId(project.next_id()),
         name: String::new(),
         part: present.part,
-        seats: present.seats.clone(),
+        seats,
         cups,
         tool: Arc::clone(&present.tool),
         proposed: String::new(),
     }
 }
 
-/// The project with a layout, and with the models that its cups are of.
+/// Divides the cups of a layout for several parts into the fewest zones, and shuts for each part those of cups that do not lie
+/// wholly on it. A zone that most of its cups are in already keeps its name, where a valve shuts it in every circuit.
+pub(super) fn take_zones(project: &Project, layout: &mut Layout, making: &Making<'_>) {
+    let need = |cup: &Cup| {
+        let facts = making.facts_of(&cup.model);
+        let on = |at: usize| {
+            facts.as_ref().is_some_and(|facts| {
+                let turn = cup.turn_deg.to_radians();
+                let lip = geometry::Lip { shape: facts.model.shape, at: cup.at, turn };
+                making.parts[at].ground.lands_at(&lip, lip.at)
+            })
+        };
+        (0..making.parts.len()).map(|at| if on(at) { Need::Open } else { Need::Shut }).collect()
+    };
+    let needs: Vec<Vec<Need>> = layout.cups.iter().map(need).collect();
+    let found = fewest(&needs);
+    // One zone that every part uses takes no valve.
+    if found.zones.len() == 1 && needs.iter().flatten().all(|need| *need == Need::Open) {
+        return;
+    }
+    let supplied = |cup: &Cup| project.circuit(cup.circuit).and_then(|circuit| circuit.supply.as_ref());
+    let is_shut = |name: &str| {
+        let mut cups = layout.cups.iter().filter_map(supplied);
+        cups.all(|supply| supply.valves.iter().any(|valve| valve.zone == name))
+    };
+    let is_taken = |name: &str| {
+        let mut cups = project.layouts.iter().flat_map(|layout| &layout.cups);
+        let mut supplies = project.circuits.iter().filter_map(|circuit| circuit.supply.as_ref());
+        cups.any(|cup| cup.zone == name)
+            || supplies.any(|supply| supply.valves.iter().any(|valve| valve.zone == name))
+    };
+    let names = family::zone_names(layout, &found.zones, &is_shut, &is_taken);
+    for (cups, name) in found.zones.iter().zip(&names) {
+        cups.iter().for_each(|&cup| layout.cups[cup].zone.clone_from(name));
+    }
+    for (part, seat) in layout.seats.iter_mut().enumerate() {
+        let shut = names.iter().enumerate().filter(|(zone, _)| !found.is_open(&needs, *zone, part));
+        seat.shut = shut.map(|(_, name)| name.clone()).collect();
+    }
+}
+
+/// The edits that give circuits a valve for each zone that a layout shuts for one of its parts.
+fn valves(project: &Project, layout: &Layout) -> Vec<Edit> {
+    if layout.seats.iter().all(|seat| seat.shut.is_empty()) {
+        return Vec::new();
+    }
+    family::valve_edits(project, &layout.cups)
+}
+
+/// The project with a layout, with the models that its cups are of, and with a valve for each zone that it shuts.
 pub(super) fn with(project: &Project, layout: &Layout, models: &[Arc<CupModel>]) -> Project {
-    let mut with = project.clone();
+    let valves = valves(project, layout);
+    let valved = valves.iter().try_fold(project.clone(), |project, edit| edit.apply(&project));
+    let mut with = valved.unwrap_or_else(|_| project.clone());
     with.models.extend(missing(project, layout, models).cloned());
     with.layouts.push(Arc::new(layout.clone()));
     with.last_id = with.last_id.max(highest(layout));
@@ -94,6 +159,7 @@ pub(super) fn edit(project: &Project, proposed: &Layout, models: &[Arc<CupModel>
     let name = project.free_layout_name(&proposed.name);
     let layout = Layout { id: LayoutId(first), name: name.clone(), cups, ..proposed.clone() };
     let mut edits: Vec<Edit> = missing(project, &layout, models).cloned().map(Edit::AddModel).collect();
+    edits.extend(valves(project, &layout));
     edits.push(Edit::AddLayout(Arc::new(layout)));
     Edit::Together { name: format!("Add {name}"), edits }
 }

@@ -9,15 +9,12 @@ pub enum CannotPropose {
     /// An input cannot be worked with.
     #[error("{0}")]
     Input(String),
-    /// The layout carries several parts, or one that is moved on the tool or has valves shut.
-    #[error(
-        "the layout carries {0}, and a layout is proposed for one part where its drawing has it: copy the layout, remove the other \
-         parts from the copy, and propose there"
-    )]
-    SeveralParts(String),
     /// Nothing says what the cups must hold.
     #[error("no motion says what the cups must hold: add one, level lift to begin with")]
     NoMotion,
+    /// One of the parts on the tool makes no motion.
+    #[error("{0} makes no motion: give it one under Parts on the tool, or remove it")]
+    NoMotionOf(String),
     /// A motion has no load case.
     #[error("motion \"{motion}\": {why}")]
     Motion {
@@ -82,6 +79,12 @@ pub enum CannotPropose {
         "all cups are in one zone, so its loss drops the part: divide the cups into zones first, or ask for one cup lost"
     )]
     OneZone,
+    /// The loss of a zone was asked for of a tool whose zones follow from its parts.
+    #[error(
+        "the tool carries several parts, and its zones follow from where the cups lie on them: ask for one cup lost, and check the \
+         loss of a zone on the proposal"
+    )]
+    ZoneOfSeveral,
     /// The loss of a zone was asked for, and the part bends.
     #[error(
         "the loss of a zone is not calculated for a flexible part: ask for one cup lost, or clear the modulus to treat the part as rigid"

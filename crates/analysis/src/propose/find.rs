@@ -6,12 +6,12 @@ use super::error::CannotPropose;
 use super::free::{self, Set, Task};
 use super::{patterns, rows};
 use document::{Cup, HowMany, Layout, Pattern, Question};
-use mechanics::choice::{Goal, Scorer};
+use mechanics::choice::{Goal, PartsScorer};
 
 /// Places that cups are searched among before they are moved on the grid.
 const AMONG: usize = 110;
 /// What may be spent on one search, in lips looked at.
-const WORK: f64 = 6e6;
+const WORK: f64 = 1.2e7;
 /// Sets that are scored at least and at most in one search.
 const SETS: (f64, f64) = (1_200.0, 24_000.0);
 /// A pattern that does not meet what must hold with as many cups as it takes anywhere may have so many more.
@@ -29,18 +29,20 @@ pub(super) struct Finding<'a> {
     pub question: &'a Question,
     pub making: &'a Making<'a>,
     pub board: Board,
-    pub scorer: Scorer,
+    pub scorer: PartsScorer,
     pub present: &'a Layout,
     pub locked: Vec<(usize, Cup)>,
     /// Cups at least, by the sum of what they hold.
     pub at_least: usize,
+    /// Whether the cups must stand about the centre of gravity of every part.
+    pub balanced: bool,
     /// Score from which a set of places will do: 1, or more where what counts in the end is less than what is searched with.
     pub enough: f64,
 }
 
 impl Finding<'_> {
     fn goal(&self) -> Goal {
-        Goal { one_lost: self.question.one_lost, zone_lost: self.question.zone_lost }
+        Goal { one_lost: self.question.one_lost, zone_lost: self.question.zone_lost, balanced: self.balanced }
     }
 
     fn sets(&self, count: usize) -> usize {
@@ -82,7 +84,7 @@ impl Finding<'_> {
         let models: Vec<usize> = (0..self.making.models.len()).collect();
         match pattern {
             Pattern::Free => {
-                let some = board.spread(None, AMONG);
+                let some = board.spread(AMONG, |_| true);
                 let present = present(self.making, board, scorer, self.present, &locked);
                 let starts: Vec<Vec<usize>> = present
                     .into_iter()
@@ -178,7 +180,32 @@ impl Finding<'_> {
         if candidates.is_empty() {
             return Err(self.no_room(count));
         }
+        self.lifted(&mut candidates, go_on);
         Ok(candidates)
+    }
+
+    /// Anywhere on the grid is no worse than rows and columns on it: where the search for the one missed that, it goes on from the other.
+    fn lifted(&mut self, candidates: &mut [Candidate], go_on: &mut dyn FnMut(usize, f64) -> bool) {
+        let Some(free) = candidates.iter().position(|of| of.pattern == Pattern::Free) else { return };
+        let count = candidates[free].set.places.len();
+        let on_grid = |of: &&Candidate| {
+            of.set.places.len() == count && of.set.places.iter().all(|place| *place < self.board.on_grid)
+        };
+        let others = candidates.iter().filter(on_grid).map(|of| &of.set);
+        let best = others.max_by(|a, b| a.score.total_cmp(&b.score)).cloned();
+        let Some(mut best) = best.filter(|best| best.score > candidates[free].set.score) else { return };
+        let locked: Vec<usize> = self.locked.iter().map(|(place, _)| *place).collect();
+        let task = Task {
+            making: self.making,
+            goal: self.goal(),
+            count,
+            locked: &locked,
+            seed: u64::from(self.question.seed),
+            most: self.sets(count),
+            enough: f64::INFINITY,
+        };
+        free::polished(&task, &self.board, &mut self.scorer, &mut best, &mut |score| go_on(0, score));
+        candidates[free].set = best;
     }
 
     fn no_room(&mut self, wanted: usize) -> CannotPropose {
@@ -210,7 +237,7 @@ impl Finding<'_> {
 fn present(
     making: &Making<'_>,
     board: &mut Board,
-    scorer: &mut Scorer,
+    scorer: &mut PartsScorer,
     layout: &Layout,
     locked: &[usize],
 ) -> Option<Vec<usize>> {
@@ -220,9 +247,7 @@ fn present(
         let lip = making.lip(model, cup.turn_deg.to_radians(), cup.at);
         set.push(board.beside(making, lip, model)?);
     }
-    while scorer.places().len() < board.places.len() {
-        scorer.push(board.places[scorer.places().len()]);
-    }
+    board.tell(scorer);
     Some(set)
 }
 

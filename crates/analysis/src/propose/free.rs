@@ -2,7 +2,7 @@
 
 use super::board::{Board, Making, turns};
 use glam::IVec2;
-use mechanics::choice::{Found, Goal, Question, Scorer, Step, search};
+use mechanics::choice::{Found, Goal, PartsScorer, Question, Score as _, Step, search};
 
 /// A place must make the score better by this, relative, to be taken.
 const BETTER: f64 = 1e-9;
@@ -34,7 +34,7 @@ pub(super) struct Set {
 pub(super) fn among(
     task: &Task<'_>,
     board: &Board,
-    scorer: &Scorer,
+    scorer: &PartsScorer,
     places: &[usize],
     starts: &[Vec<usize>],
     go_on: &mut dyn FnMut(&Step<'_>) -> bool,
@@ -69,7 +69,7 @@ pub(super) fn among(
 pub(super) fn polished(
     task: &Task<'_>,
     board: &Board,
-    scorer: &mut Scorer,
+    scorer: &mut PartsScorer,
     set: &mut Set,
     go_on: &mut dyn FnMut(f64) -> bool,
 ) {
@@ -88,8 +88,7 @@ pub(super) fn polished(
                     let out = set.places[slot];
                     let lip = &board.lips[out];
                     let turn = turns(&lip.shape).iter().position(|turn| *turn == lip.turn).unwrap_or(0);
-                    let Some(place) = board.on_grid(board.places[out].kind, turn, board.cell(lip.at) + step)
-                    else {
+                    let Some(place) = board.on_grid(board.kind(out), turn, board.cell(lip.at) + step) else {
                         continue;
                     };
                     let near = |&other: &usize| {

@@ -1,11 +1,12 @@
 //! Where one more cup would help most.
 
 use super::board::{Board, Making};
+use super::on_tool::{OnTool, Surface};
 use super::proposal::MoreAt;
-use super::work::{ProposalJob, ProposalWatch};
-use crate::{Analyst, lower, part_stage::PartStage};
+use super::work::{ProposalJob, ProposalWatch, carried, least_level};
+use crate::{Analyst, lower};
 use document::{LayoutId, Project, Question};
-use mechanics::choice::{Goal, Scorer};
+use mechanics::choice::{Goal, PartsScorer, Score as _};
 use std::sync::Arc;
 
 /// Places looked at.
@@ -24,45 +25,43 @@ impl Analyst {
 
 impl MoreJob {
     /// Score with one more cup over the score as it is, at places spread over the part where such a cup lands and finds room; none
-    /// without a figure, or when stopped.
+    /// without a figure, or when stopped. Of several parts the score is that of the worst, and the cup is open for those that it
+    /// lies on.
     pub fn run(&self, watch: &ProposalWatch) -> Arc<[MoreAt]> {
         self.found(watch).unwrap_or_default().into()
     }
 
     fn found(&self, watch: &ProposalWatch) -> Option<Vec<MoreAt>> {
         let ProposalJob { project, layout, question, .. } = &self.0;
-        let present = project.layout(*layout).filter(|present| present.seats.is_empty())?;
-        let part = project.part(present.part)?;
-        let mut stage = PartStage::default();
-        stage.prepare(part);
-        let body = lower::body(stage.mass.held()?.as_ref().ok()?);
-        let ground = stage.ground(part)?;
-        let duties = self.0.duties().ok()?;
+        let present = project.layout(*layout)?;
+        let on_tool = self.0.on_tool(present).ok()?;
+        let loads = self.0.loads(&on_tool).ok()?;
         let uses = |id: &document::ModelId| present.cups.iter().filter(|cup| cup.model == *id).count();
         // The first of equals.
         let model = present.cups.iter().map(|cup| &cup.model).rev().max_by_key(|id| uses(id))?;
         let facts = lower::models(project);
-        let level_kpa =
-            Analyst::new().check(project, *layout).cups.iter().map(|cup| cup.level_kpa).reduce(f64::min)?;
         let making = Making {
             project,
-            part,
-            ground,
+            parts: on_tool.iter().filter_map(OnTool::surface).collect::<Vec<Surface<'_>>>(),
             models: vec![*facts.get(model)?],
-            level_kpa,
+            level_kpa: least_level(&Analyst::new().check(project, *layout))?,
             zones: Vec::new(),
             spacing_mm: self.0.spacing(),
         };
         let mut board = Board::new(&making, question.step_mm);
-        let some = board.spread(Some(0), PLACES);
+        let some = board.spread(PLACES, |_| true);
         let mut set = Vec::new();
         for cup in &present.cups {
             let facts = facts.get(&cup.model)?;
             let lip = geometry::Lip { shape: facts.model.shape, at: cup.at, turn: cup.turn_deg.to_radians() };
-            let place = making.place_of(facts, lip);
-            set.push(board.taken(lip, place));
+            let mut place = making.place_of(facts, lip);
+            for ((_, on), part) in place.iter_mut().zip(&on_tool) {
+                *on &= part.seat.is_on(&cup.zone);
+            }
+            set.push(board.taken(lip, &place));
         }
-        let mut scorer = Scorer::new(&body, &duties, &board.places);
+        let mut scorer = PartsScorer::new(&carried(&loads));
+        board.tell(&mut scorer);
         let as_it_is = scorer.at_most(Goal::default(), &set, -1.0);
         if !(as_it_is > 0.0 && as_it_is.is_finite()) {
             return None;

@@ -5,7 +5,7 @@ use super::free::{Set, Task};
 use document::{FramePiece, FrameShape, Tool};
 use geometry::Lip;
 use glam::DVec2;
-use mechanics::choice::{Question, Scorer, Step, search};
+use mechanics::choice::{PartsScorer, Question, Score as _, Step, search};
 use std::f64::consts::TAU;
 
 /// Places on the frame that are searched among at most.
@@ -21,16 +21,16 @@ const PAIRS: usize = 90;
 pub(super) fn ring(
     task: &Task<'_>,
     board: &mut Board,
-    scorer: &mut Scorer,
+    scorer: &mut PartsScorer,
     model: usize,
     go_on: &mut dyn FnMut(f64) -> bool,
 ) -> Option<Set> {
     if task.count < 3 || !task.locked.is_empty() {
         return None;
     }
-    let [x0, y0, x1, y1] = task.making.ground.shape.bounds;
+    let [x0, y0, x1, y1] = task.making.bounds();
     let middle = DVec2::new(x0 + x1, y0 + y1) / 2.0;
-    let centroid = task.making.ground.shape.section.centroid;
+    let centroid = task.making.middle();
     let mut centres = vec![middle];
     for other in [centroid, board.at(board.cell(centroid))] {
         if centres.iter().all(|held| held.distance(other) > 1e-6) {
@@ -76,15 +76,13 @@ pub(super) fn ring(
 /// A place beside the grid, known to the scorer as well.
 fn placed(
     board: &mut Board,
-    scorer: &mut Scorer,
+    scorer: &mut PartsScorer,
     making: &Making<'_>,
     lip: Lip,
     model: usize,
 ) -> Option<usize> {
     let place = board.beside(making, lip, model)?;
-    while scorer.places().len() < board.places.len() {
-        scorer.push(board.places[scorer.places().len()]);
-    }
+    board.tell(scorer);
     Some(place)
 }
 
@@ -92,7 +90,7 @@ fn placed(
 pub(super) fn on_frame(
     making: &Making<'_>,
     board: &mut Board,
-    scorer: &mut Scorer,
+    scorer: &mut PartsScorer,
     tool: &Tool,
     models: &[usize],
 ) -> Vec<usize> {
@@ -129,16 +127,16 @@ fn places(piece: &FramePiece, step: f64) -> Vec<DVec2> {
 pub(super) fn mirrored(
     task: &Task<'_>,
     board: &mut Board,
-    scorer: &mut Scorer,
+    scorer: &mut PartsScorer,
     model: usize,
     go_on: &mut dyn FnMut(&Step<'_>) -> bool,
 ) -> Option<Set> {
     if !task.locked.is_empty() || task.count < 2 {
         return None;
     }
-    let [x0, y0, x1, y1] = task.making.ground.shape.bounds;
+    let [x0, y0, x1, y1] = task.making.bounds();
     let middle = DVec2::new(x0 + x1, y0 + y1) / 2.0;
-    let from = board.spread(Some(model), 2 * PAIRS);
+    let from = board.spread(2 * PAIRS, |place| board.kind(place) == model);
     let mut best: Option<Set> = None;
     for upright in [true, false] {
         let across = |at: DVec2| if upright { at.x - middle.x } else { at.y - middle.y };
@@ -208,7 +206,7 @@ pub(super) fn mirrored(
 fn moved_together(
     task: &Task<'_>,
     board: &mut Board,
-    scorer: &mut Scorer,
+    scorer: &mut PartsScorer,
     set: &mut Set,
     image: &dyn Fn(DVec2) -> DVec2,
 ) {
@@ -223,7 +221,7 @@ fn moved_together(
                     if image(lip.at).distance(board.lips[b].at) > 1e-6 {
                         continue; // the odd one, which stays
                     }
-                    let kind = board.places[a].kind;
+                    let kind = board.kind(a);
                     let moved = Lip { at: lip.at + way * reach * board.step_mm, ..lip };
                     let Some(a) = placed(board, scorer, task.making, moved, kind) else { continue };
                     let other = Lip { at: image(moved.at), ..moved };
@@ -246,13 +244,13 @@ fn moved_together(
 fn on_line(
     task: &Task<'_>,
     board: &mut Board,
-    scorer: &mut Scorer,
+    scorer: &mut PartsScorer,
     model: usize,
     upright: bool,
     middle: DVec2,
 ) -> Option<usize> {
-    let [x0, y0, x1, y1] = task.making.ground.shape.bounds;
-    let centre = task.making.ground.shape.section.centroid;
+    let [x0, y0, x1, y1] = task.making.bounds();
+    let centre = task.making.middle();
     let (from, to, near) = if upright { (y0, y1, centre.y) } else { (x0, x1, centre.x) };
     let steps = ((to - from) / board.step_mm) as usize;
     let mut along: Vec<f64> =

@@ -49,6 +49,8 @@ pub struct ProposalFigures {
     pub motion: Option<MotionId>,
     /// Name of that motion.
     pub motion_name: String,
+    /// The part that makes it; nothing where the tool carries one.
+    pub part_name: String,
     /// Factor there.
     pub factor: Option<f64>,
     /// Least factor of the first lip of what is left when the worst cup is lost; 0 where the part drops, `None` where it was not
@@ -64,7 +66,10 @@ pub struct ProposalFigures {
     pub force_n: f64,
     /// Different X and different Y of its cups.
     pub different: [usize; 2],
-    /// Air that its circuits draw as long as they run, L/min ANR; `None` where no circuit is worked out.
+    /// Zones that its cups are in, on a tool that carries several parts.
+    pub zones: Option<usize>,
+    /// Air that its circuits draw as long as they run, L/min ANR, for the part that takes most; `None` where no circuit is worked
+    /// out.
     pub air_nl_min: Option<f64>,
 }
 
@@ -81,6 +86,8 @@ pub struct Proposal {
     pub figures: ProposalFigures,
     /// Whether everything that was asked for is met.
     pub meets: bool,
+    /// What fails in a check of it beside what was asked for, as sentences, the worst first; what is accepted is left out.
+    pub fails: Vec<String>,
     /// The least of all that was asked for over what must hold; 0 where a figure is missing.
     pub(super) counts: f64,
     /// Models that its cups are of.
@@ -154,11 +161,12 @@ impl Proposals {
     }
 }
 
-/// What meets everything comes first, in the order that is preferred; the present layout last.
+/// What meets everything comes first, of that what fails in nothing else, in the order that is preferred; the present layout last.
 pub(super) fn in_order(a: &Proposal, b: &Proposal, prefer: Prefer) -> Ordering {
     (a.kind == Kind::Present)
         .cmp(&(b.kind == Kind::Present))
         .then(b.meets.cmp(&a.meets))
+        .then(a.fails.is_empty().cmp(&b.fails.is_empty()).reverse())
         .then_with(|| a.figures.before(&b.figures, prefer))
 }
 
@@ -168,9 +176,15 @@ pub(super) fn figures(
     models: &[Arc<CupModel>],
     low_end: bool,
 ) -> ProposalFigures {
-    let side = Side { report: Arc::clone(report) };
-    let least = side.least_ratio();
-    let loss = side.worst_loss();
+    let sides = sides(report);
+    let leasts: Option<Vec<_>> =
+        sides.iter().map(|(name, side)| side.least_ratio().map(|least| (name, least, side))).collect();
+    let least = leasts.and_then(|all| all.into_iter().reduce(|a, b| if b.1.0 < a.1.0 { b } else { a }));
+    let losses: Option<Vec<f64>> =
+        sides.iter().map(|(_, side)| side.worst_loss().as_ref().map(left)).collect();
+    let holds: Option<Vec<bool>> = sides.iter().map(|(_, side)| Some(side.worst_loss()?.holds)).collect();
+    let zones: Option<Vec<f64>> =
+        sides.iter().map(|(_, side)| side.worst_zone().as_ref().map(left)).collect();
     let mut by_model: Vec<(String, usize)> = Vec::new();
     for cup in &layout.cups {
         let name = models
@@ -182,31 +196,52 @@ pub(super) fn figures(
             None => by_model.push((name.to_owned(), 1)),
         }
     }
-    let left = |loss: &WorstLoss<'_>| if loss.holds { loss.factor.unwrap_or(0.0) } else { 0.0 };
-    let low = |motion: &crate::MotionReport| {
-        let factor = report.factor_of(motion)?;
+    let low = |side: &Side, motion: &crate::MotionReport| {
+        let factor = side.report.factor_of(motion)?;
         Some(side.range_of(motion).map_or(factor, |[least, _]| least) / motion.required_factor)
     };
     let lowest = || {
-        let all: Option<Vec<f64>> = report.motions.iter().map(low).collect();
-        all?.into_iter().reduce(f64::min)
+        let each = sides.iter().flat_map(|(_, side)| side.report.motions.iter().map(|of| low(side, of)));
+        each.collect::<Option<Vec<f64>>>()?.into_iter().reduce(f64::min)
     };
-    let air: Option<f64> = report.circuits.iter().map(|circuit| circuit.air_nl_min).sum();
+    let air = |side: &Side| -> Option<f64> { side.report.circuits.iter().map(|of| of.air_nl_min).sum() };
+    let most_air: Option<Vec<f64>> = sides.iter().map(|(_, side)| air(side)).collect();
+    let cups = report.family.as_ref().map_or(&report.cups, |family| &family.cups);
     ProposalFigures {
         cups: layout.cups.len(),
         models: by_model,
-        least: least.map(|(ratio, _)| ratio),
-        motion: least.map(|(_, motion)| motion.id),
-        motion_name: least.map_or_else(String::new, |(_, motion)| motion.name.clone()),
-        factor: least.and_then(|(_, motion)| report.factor_of(motion)),
-        one_lost: loss.as_ref().map(left),
-        holds_lost: loss.as_ref().map(|loss| loss.holds),
-        zone_lost: side.worst_zone().as_ref().map(left),
+        least: least.map(|(_, (ratio, _), _)| ratio),
+        motion: least.map(|(_, (_, motion), _)| motion.id),
+        motion_name: least.map_or_else(String::new, |(_, (_, motion), _)| motion.name.clone()),
+        part_name: least.map_or_else(String::new, |(name, ..)| (*name).to_owned()),
+        factor: least.and_then(|(_, (_, motion), side)| side.report.factor_of(motion)),
+        one_lost: losses.and_then(|all| all.into_iter().reduce(f64::min)),
+        holds_lost: holds.map(|all| all.into_iter().all(|holds| holds)),
+        zone_lost: zones.and_then(|all| all.into_iter().reduce(f64::min)),
         low_end: if low_end { lowest() } else { None },
-        force_n: report.cups.iter().map(|cup| cup.vacuum_force_n).sum(),
+        force_n: cups.iter().map(|cup| cup.vacuum_force_n).sum(),
         different: [different(layout, |at| at.x), different(layout, |at| at.y)],
-        air_nl_min: air.filter(|_| !report.circuits.is_empty()),
+        zones: (sides.len() > 1).then(|| layout.zones().len()),
+        air_nl_min: most_air
+            .filter(|_| !report.circuits.is_empty())
+            .and_then(|all| all.into_iter().reduce(f64::max)),
     }
+}
+
+/// The report of each part on the tool with its name; of one part alone that has none.
+fn sides(report: &Arc<Report>) -> Vec<(&str, Side)> {
+    match &report.family {
+        Some(family) if family.seats.len() > 1 => {
+            let side = |seat: &'_ crate::SeatReport| Side { report: Arc::clone(&seat.report) };
+            family.seats.iter().map(|seat| (seat.name.as_str(), side(seat))).collect()
+        }
+        _ => vec![("", Side { report: Arc::clone(report) })],
+    }
+}
+
+/// Factor of what a loss leaves; nothing where the part drops.
+fn left(loss: &WorstLoss<'_>) -> f64 {
+    if loss.holds { loss.factor.unwrap_or(0.0) } else { 0.0 }
 }
 
 /// How many different values cups have along an axis.
@@ -218,6 +253,12 @@ fn different(layout: &Layout, along: fn(DVec2) -> f64) -> usize {
 }
 
 impl ProposalFigures {
+    /// Where the factor over required is least: "Carry on edge", of several parts "Carry on edge (Small blank)".
+    pub fn least_where(&self) -> String {
+        let part = if self.part_name.is_empty() { String::new() } else { format!(" ({})", self.part_name) };
+        format!("{}{part}", self.motion_name)
+    }
+
     /// The least of all that a question asks for over what must hold; 0 where a figure is missing.
     pub(super) fn counts(&self, question: &Question) -> f64 {
         let lost = |asked: bool, factor: Option<f64>| {
@@ -258,6 +299,7 @@ impl ProposalFigures {
             up(self.low_end, other.low_end),
             up(other.air_nl_min, self.air_nl_min),
             other.different.iter().sum::<usize>().cmp(&self.different.iter().sum::<usize>()),
+            other.zones.cmp(&self.zones),
         ];
         columns.iter().all(|order| order.is_ge()) && columns.iter().any(|order| order.is_gt())
     }

@@ -3,7 +3,7 @@
 use document::{HowMany, Pattern, Question};
 
 /// The question as a sentence, as a layout keeps it: "Fewest cups, in any pattern, every motion held with one cup lost."
-pub(super) fn says(question: &Question, names: &[String]) -> String {
+pub(super) fn says(question: &Question, names: &[String], parts: usize) -> String {
     let cups = match question.count {
         HowMany::Exactly(1) => "One cup".to_owned(),
         HowMany::Exactly(count) => format!("{count} cups"),
@@ -21,12 +21,14 @@ pub(super) fn says(question: &Question, names: &[String]) -> String {
         Pattern::Frame => "on the frame",
         Pattern::Ring => "in a ring",
     });
+    let motions =
+        if parts > 1 { format!("every motion of all {parts} parts") } else { "every motion".to_owned() };
     let held = match (question.one_lost, question.zone_lost) {
-        (false, false) => "every motion held",
-        (true, false) => "every motion held with any one cup lost",
-        (false, true) => "every motion held with any one zone lost",
-        (true, true) => "every motion held with any one cup or zone lost",
+        (false, false) => "",
+        (true, false) => " with any one cup lost",
+        (false, true) => " with any one zone lost",
+        (true, true) => " with any one cup or zone lost",
     };
     let low = if question.low_end { ", with what is assumed at its worse end" } else { "" };
-    format!("{cups} {models}, {pattern}, {held}{low}.")
+    format!("{cups} {models}, {pattern}, {motions} held{held}{low}.")
 }

@@ -3,7 +3,7 @@
 use super::board::{Board, Making};
 use super::free::{Set, Task};
 use glam::{DVec2, IVec2};
-use mechanics::choice::Scorer;
+use mechanics::choice::{PartsScorer, Score as _};
 
 /// Rows and columns with the pitch and the first place, in steps of the grid.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -38,14 +38,14 @@ const MOVED: usize = 4;
 pub(super) fn best(
     task: &Task<'_>,
     board: &Board,
-    scorer: &mut Scorer,
+    scorer: &mut PartsScorer,
     model: usize,
     go_on: &mut dyn FnMut(f64) -> bool,
 ) -> Option<Set> {
     let count = i32::try_from(task.count).ok()?;
-    let [x0, y0, x1, y1] = task.making.ground.shape.bounds;
+    let [x0, y0, x1, y1] = task.making.bounds();
     let (low, high) = (board.cell(DVec2::new(x0, y0)), board.cell(DVec2::new(x1, y1)));
-    let centre = task.making.ground.shape.section.centroid;
+    let centre = task.making.middle();
     let mut tried: Vec<(f64, Rows)> = Vec::new();
     for turn in 0..super::board::turns(&task.making.models[model].model.shape).len() {
         for across in (1..=count).filter(|across| count % across == 0) {
@@ -113,7 +113,7 @@ fn lines(from: i32, to: i32, middle: i32, count: i32) -> Vec<(i32, i32)> {
 fn moved(
     task: &Task<'_>,
     board: &Board,
-    scorer: &mut Scorer,
+    scorer: &mut PartsScorer,
     mut rows: Rows,
     score: f64,
     go_on: &mut dyn FnMut(f64) -> bool,

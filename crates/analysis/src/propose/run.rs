@@ -1,16 +1,16 @@
 //! Proposals as they come, model by model, and what is proved of them.
 
 use super::board::{Board, Making};
-use super::certainty::{Asked, Certainty, bound_of};
+use super::certainty::{Asked, Certainty, bound_of, lower};
 use super::error::CannotPropose;
 use super::find::{Candidate, Finding};
+use super::on_tool::Surface;
 use super::proposal::{Kind, Proposal, Proposals, figures, in_order};
 use super::suit::Suits;
-use super::work::{Given, LEVEL, ProposalJob, ProposalWatch};
+use super::work::{Given, LEVEL, ProposalJob, ProposalWatch, least_level};
 use super::{cups, question, told};
-use crate::{Analyst, Slow, Watch, lower, words::Words};
+use crate::{Analyst, Slow, Watch, words::Words};
 use document::{Cup, CupModel, HowMany, Layout, Pattern, Project};
-use mechanics::choice::Scorer;
 use std::sync::{Arc, atomic::Ordering};
 
 /// Proposals as they come.
@@ -40,29 +40,32 @@ impl Run<'_> {
     pub(super) fn of_models(
         &mut self,
         models: &[Arc<CupModel>],
-        ground: crate::seats::Ground<'_>,
+        surfaces: &[Surface<'_>],
         level: f64,
         at_least: usize,
         give: &mut dyn FnMut(Proposals),
     ) -> Result<(), CannotPropose> {
         let project = self.project.clone();
-        let facts = lower::models(&project);
+        let facts = crate::lower::models(&project);
         let of: Vec<_> = models.iter().filter_map(|model| facts.get(&model.id).copied()).collect();
         let (mut level, mut enough) = (level, 1.0);
+        let several = surfaces.len() > 1;
         for round in 1..=ROUNDS {
             let making = Making {
                 project: &project,
-                part: self.given.part,
-                ground,
+                parts: surfaces.to_vec(),
                 models: of.clone(),
                 level_kpa: level,
-                zones: zones(self.given.present),
+                // Of several parts the zones follow from where the cups lie.
+                zones: if several { Vec::new() } else { zones(self.given.present) },
                 spacing_mm: self.job.spacing(),
             };
             let mut board = Board::new(&making, self.job.question.step_mm);
             let locked = locked(&making, &mut board, self.given.present)?;
-            let scorer = Scorer::new(&self.given.body, &self.given.duties, &board.places);
+            let mut scorer = self.given.scorer();
+            board.tell(&mut scorer);
             let question = self.job.question.clone();
+            let balanced = self.given.can_be_balanced(&board);
             let mut finding = Finding {
                 question: &question,
                 making: &making,
@@ -71,6 +74,7 @@ impl Run<'_> {
                 present: self.given.present,
                 locked,
                 at_least,
+                balanced,
                 enough,
             };
             let watch = self.watch;
@@ -93,10 +97,7 @@ impl Run<'_> {
             let proposals: Vec<Proposal> =
                 candidates.iter().map(|of| self.proposed(&finding, of, models)).collect();
             // What the source gives so many cups may be another level than was searched with.
-            let solved = proposals
-                .iter()
-                .flat_map(|of| of.report.cups.iter().map(|cup| cup.level_kpa))
-                .reduce(f64::min);
+            let solved = proposals.iter().filter_map(|of| least_level(&of.report)).reduce(f64::min);
             let last = round == ROUNDS || self.watch.is_stopped();
             if let Some(solved) =
                 solved.filter(|solved| (solved / level - 1.0).abs() > LEVEL && !last && *solved > 0.0)
@@ -140,6 +141,9 @@ impl Run<'_> {
             &of.set.places,
             &finding.locked,
         );
+        if layout.seats.len() > 1 {
+            cups::take_zones(&self.job.project, &mut layout, finding.making);
+        }
         let names: Vec<String> = models.iter().map(|model| model.name.clone()).collect();
         layout.name = format!(
             "{}, {} × {}",
@@ -147,7 +151,7 @@ impl Run<'_> {
             layout.cups.len(),
             names.join(" and ")
         );
-        layout.proposed = question::says(&self.job.question, &self.names());
+        layout.proposed = question::says(&self.job.question, &self.names(), self.given.on_tool.len());
         self.reported(Kind::Pattern(of.pattern), layout, models.to_vec())
     }
 
@@ -171,14 +175,14 @@ impl Run<'_> {
             Kind::Pattern(_) => (cups::with(&self.job.project, &layout, &models), layout.id),
         };
         let question = &self.job.question;
-        if let Some(job) = analyst.slow_job(&project, id) {
+        let asked = |slow: Slow| match slow {
+            Slow::Losses | Slow::Bending => true,
+            Slow::Ranges => question.low_end,
+            Slow::BentReserve => question.low_end || question.one_lost,
+            _ => false,
+        };
+        for job in analyst.slow_jobs(&project, id) {
             let only = Watch::default();
-            let asked = |slow: Slow| match slow {
-                Slow::Losses | Slow::Bending => true,
-                Slow::Ranges => question.low_end,
-                Slow::BentReserve => question.low_end || question.one_lost,
-                _ => false,
-            };
             Slow::all().filter(|slow| !asked(*slow)).for_each(|slow| only.stop(slow));
             job.run(&only, &mut |found| analyst.take_slow(found));
         }
@@ -186,7 +190,11 @@ impl Run<'_> {
         let figures = figures(&report, &layout, &models, question.low_end);
         let counts = figures.counts(question);
         let meets = counts >= 1.0 - 1e-9;
-        Proposal { kind, layout: Arc::new(layout), meets, counts, figures, report, models }
+        let open = |finding: &&crate::Finding| {
+            finding.severity == crate::Severity::Fail && finding.accepted.is_none()
+        };
+        let fails = report.findings.iter().filter(open).map(|finding| finding.says.clone()).collect();
+        Proposal { kind, layout: Arc::new(layout), meets, fails, counts, figures, report, models }
     }
 
     /// The bound for as many cups as the best has, and for one fewer.
@@ -217,33 +225,24 @@ impl Run<'_> {
             if count < locked.len().max(1) || self.watch.is_stopped() {
                 return Certainty::NotAsked;
             }
-            let of = |scorer: &Scorer, count: usize| {
-                let mut instances = scorer.usual_instances(count);
-                for set in &sets {
-                    instances.extend(scorer.worst_instances(set, count));
-                }
-                distinct(&mut instances);
+            let of = |left: bool, count: usize| {
                 let asked = Asked {
                     making: finding.making,
                     board: &finding.board,
-                    scorer,
+                    scorer: &finding.scorer,
+                    left,
                     locked: &locked,
-                    instances,
+                    sets: &sets,
                     count,
                 };
-                bound_of(&asked, &stop).0
+                bound_of(&asked, &stop)
             };
-            let intact = of(&finding.scorer, count);
+            let intact = of(false, count);
             if !self.job.question.one_lost || count < 2 || count <= locked.len() {
                 return intact;
             }
             // With a cup lost one fewer must have what is then required.
-            let left = of(&finding.scorer.of_what_is_left(), count - 1);
-            match (intact.at_most(), left.at_most()) {
-                (Some(intact), Some(left)) => Certainty::AtMost(intact.min(left)),
-                (None, Some(_)) => left,
-                _ => intact,
-            }
+            lower(intact, of(true, count - 1))
         };
         let certainty =
             if best.set.all && best.pattern == Pattern::Free { Certainty::Best } else { bound(fewest) };
@@ -273,12 +272,12 @@ impl Run<'_> {
         let certainty = proven.map_or(Certainty::NotAsked, |proven| proven.certainty.clone());
         let places = proven.map_or((0, self.job.question.step_mm), |proven| proven.places);
         let of_count = proposals.iter().filter(|of| of.figures.cups == count);
-        let best =
-            of_count.max_by(|a, b| a.figures.least.unwrap_or(0.0).total_cmp(&b.figures.least.unwrap_or(0.0)));
+        let least = |of: &Proposal| of.figures.least.unwrap_or(0.0);
+        let best = of_count.max_by(|a, b| a.meets.cmp(&b.meets).then(least(a).total_cmp(&least(b))));
         let fewest = matches!(self.job.question.count, HowMany::Fewest { .. });
         Proposals {
             question: self.job.question.clone(),
-            says: question::says(&self.job.question, &self.names()),
+            says: question::says(&self.job.question, &self.names(), self.given.on_tool.len()),
             why_not_better: told::why_not_better(&certainty, best, count, places, &words),
             why_not_fewer: proven.map_or_else(String::new, |proven| {
                 told::why_not_fewer(proven.fewer.as_ref(), count, proven.at_least, fewest, places, &words)
@@ -310,6 +309,7 @@ impl Run<'_> {
         for of in all {
             let beaten = kept.iter().any(|held| {
                 (held.meets || !of.meets)
+                    && (held.fails.is_empty() || !of.fails.is_empty())
                     && (held.figures.beats(&of.figures) || same_places(&held.layout, &of.layout))
             });
             if !beaten {
@@ -340,7 +340,7 @@ impl Run<'_> {
                 .and_then(|of| of.figures.models.first())
                 .map_or_else(String::new, |(name, _)| name.clone()),
             best: best.map_or_else(String::new, |of| words.factor(of.figures.least.unwrap_or(0.0))),
-            motion: best.map_or_else(String::new, |of| of.figures.motion_name.clone()),
+            motion: best.map_or_else(String::new, |of| of.figures.least_where()),
             proved: proved
                 .map_or_else(String::new, |most| format!(", and none has more than {}", words.factor(most))),
         }
@@ -358,24 +358,6 @@ fn same_places(a: &Layout, b: &Layout) -> bool {
         && a.cups.iter().all(|cup| {
             b.cups.iter().any(|other| other.model == cup.model && other.at.distance(cup.at) < 1e-3)
         })
-}
-
-/// Loads that stand twice are asked for once.
-fn distinct(instances: &mut Vec<mechanics::choice::Instance>) {
-    let mut kept: Vec<mechanics::choice::Instance> = Vec::new();
-    let near = |a: glam::DVec3, b: glam::DVec3| a.distance(b) <= 1e-9 * (1.0 + a.length());
-    for of in instances.drain(..) {
-        let same = kept.iter().any(|held| {
-            near(held.scaled.force, of.scaled.force)
-                && near(held.scaled.moment, of.scaled.moment)
-                && near(held.fixed.force, of.fixed.force)
-                && near(held.fixed.moment, of.fixed.moment)
-        });
-        if !same {
-            kept.push(of);
-        }
-    }
-    *instances = kept;
 }
 
 /// Zones of the present cups, numbered in their order.
@@ -407,12 +389,15 @@ fn locked(
         let facts = making.facts_of(&cup.model).ok_or_else(|| amiss("its model is not in the project"))?;
         let lip = geometry::Lip { shape: facts.model.shape, at: cup.at, turn: cup.turn_deg.to_radians() };
         let place = making.place_of(&facts, lip);
+        if place.iter().all(|(_, on)| !on) {
+            return Err(amiss("it lies wholly on none of the parts"));
+        }
         if let Some((other, _)) = places.iter().find(|(other, _)| making.too_near(&board.lips[*other], &lip))
         {
             let near = places.iter().find(|(held, _)| held == other).map_or("", |(_, cup)| cup.tag.as_str());
             return Err(amiss(&format!("it is closer to {near} than the requested spacing")));
         }
-        let place = board.taken(lip, place);
+        let place = board.taken(lip, &place);
         places.push((place, cup.clone()));
     }
     Ok(places)

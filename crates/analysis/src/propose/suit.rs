@@ -1,5 +1,6 @@
 //! Which cup models suit a part, and why the others do not.
 
+use super::on_tool::{Loads, OnTool};
 use crate::{
     lower::{self, ModelFacts},
     seats::Ground,
@@ -46,14 +47,46 @@ pub(super) fn models(
         .collect()
 }
 
+/// Whether a model suits every part on the tool; where it does not, for which.
+pub(super) fn judged_on(model: &Arc<CupModel>, on_tool: &[OnTool], named: bool, units: &UnitChoice) -> Suits {
+    let each = on_tool.iter().filter_map(|on| {
+        let mut suits = judged(model, &on.part, on.surface()?.ground, named, units);
+        if let Some(why) = suits.why_not.as_mut().filter(|_| !on.name.is_empty()) {
+            *why = format!("{why} ({})", on.name);
+        }
+        Some(suits)
+    });
+    let all = each.reduce(|a, b| Suits {
+        room_mm: a.room_mm.zip(b.room_mm).map(|(a, b)| a.min(b)),
+        why_not: a.why_not.or(b.why_not),
+        ..a
+    });
+    all.unwrap_or_else(|| Suits {
+        model: model.id.clone(),
+        name: model.name.clone(),
+        why_not: Some("there is no part".to_owned()),
+        at_least: None,
+        room_mm: None,
+    })
+}
+
+/// So many cups of a kind at least, for the part that takes most.
+pub(super) fn at_least_on(
+    facts: &ModelFacts<'_>,
+    on_tool: &[OnTool],
+    loads: &[Loads],
+    level_kpa: f64,
+    project: &Project,
+) -> Option<usize> {
+    let of = |(on, loads): (&OnTool, &Loads)| {
+        at_least(facts, &loads.duties, &loads.body, level_kpa, &on.part, project)
+    };
+    let each: Option<Vec<usize>> = on_tool.iter().zip(loads).map(of).collect();
+    each?.into_iter().max()
+}
+
 /// Whether a model suits the part: lip, surface, unevenness, room. One that was named by the person is not asked about its surface.
-pub(super) fn judged(
-    model: &Arc<CupModel>,
-    part: &Part,
-    ground: Ground<'_>,
-    named: bool,
-    units: &UnitChoice,
-) -> Suits {
+fn judged(model: &Arc<CupModel>, part: &Part, ground: Ground<'_>, named: bool, units: &UnitChoice) -> Suits {
     let words = words::Words { choice: units };
     let size = model.shape.size();
     let room = room(ground, &model.shape);
@@ -109,7 +142,7 @@ fn room(ground: Ground<'_>, shape: &LipShape) -> Option<f64> {
 /// So many cups of a kind at least: all together must pull and rub as much as the worst motion asks.
 ///
 /// Left on all lips is n F - pull, and friction gives no more than grip times that: n >= required (pull + slide/grip)/F.
-pub(super) fn at_least(
+fn at_least(
     facts: &ModelFacts<'_>,
     duties: &[Duty],
     body: &mechanics::Body,

@@ -1,6 +1,7 @@
 //! What must hold of proposals: they land, keep what is asked, have the figures of a check, and change nothing.
 
 mod held;
+mod several;
 
 use super::*;
 use crate::Analyst;

@@ -1,14 +1,15 @@
 //! The work: from a question to proposals, on a thread of its own where one likes.
 
+use super::board::Board;
 use super::cups;
 use super::error::CannotPropose;
+use super::on_tool::{Loads, OnTool, Surface};
 use super::proposal::Proposals;
 use super::run::Run;
 use super::suit::{self, Suits};
-use crate::{Analyst, lower, lower_motion, part_stage::PartStage};
+use crate::{Analyst, Report, lower, lower_motion};
 use document::{Cup, CupModel, HowMany, Layout, LayoutId, Pattern, Project, Question, Subject};
-use mechanics::Body;
-use mechanics::choice::{Duty, Stop};
+use mechanics::choice::{Carried, Duty, PartsScorer, Stop};
 use std::sync::{
     Arc,
     atomic::{AtomicBool, AtomicUsize, Ordering},
@@ -94,9 +95,37 @@ impl Analyst {
 /// What all models have in common.
 pub(super) struct Given<'a> {
     pub present: &'a Layout,
-    pub part: &'a document::Part,
-    pub body: Body,
-    pub duties: Vec<Duty>,
+    pub on_tool: &'a [OnTool],
+    pub loads: Vec<Loads>,
+}
+
+impl Given<'_> {
+    /// A scorer of the parts that knows no place yet.
+    pub(super) fn scorer(&self) -> PartsScorer {
+        PartsScorer::new(&carried(&self.loads))
+    }
+
+    /// Whether cups find room about the centre of gravity of every part.
+    pub(super) fn can_be_balanced(&self, board: &Board) -> bool {
+        self.loads.iter().enumerate().all(|(part, of)| {
+            let on = (0..board.lips.len()).filter(|place| board.of(*place)[part].1);
+            let at: Vec<glam::DVec2> = on.map(|place| board.lips[place].at).collect();
+            geometry::inside_hull(&at, of.body.centre.truncate()) > 0.0
+        })
+    }
+}
+
+pub(super) fn carried(loads: &[Loads]) -> Vec<Carried<'_>> {
+    loads.iter().map(|of| Carried { body: of.body, duties: &of.duties }).collect()
+}
+
+/// The least level at a cup that holds, of every part, kPa.
+pub(super) fn least_level(report: &Report) -> Option<f64> {
+    let least = |report: &Report| report.cups.iter().map(|cup| cup.level_kpa).reduce(f64::min);
+    match &report.family {
+        Some(family) => family.seats.iter().filter_map(|seat| least(&seat.report)).reduce(f64::min),
+        None => least(report),
+    }
 }
 
 impl ProposalJob {
@@ -112,23 +141,13 @@ impl ProposalJob {
     ) -> Result<Proposals, CannotPropose> {
         self.checked()?;
         let present = self.project.layout(self.layout).ok_or(CannotPropose::NoPart)?;
-        let part = self.project.part(present.part).ok_or(CannotPropose::NoPart)?;
-        let mut stage = PartStage::default();
-        stage.prepare(part);
-        if let Some(problem) = stage.drawing_problems().first() {
-            return Err(CannotPropose::Input(problem.clone()));
-        }
-        let mass = match stage.mass.held() {
-            Some(Ok(mass)) => mass,
-            Some(Err(why)) => return Err(CannotPropose::Input(why.clone())),
-            None => return Err(CannotPropose::NoPart),
-        };
-        let ground = stage.ground(part).ok_or(CannotPropose::NoPart)?;
-        let given = Given { present, part, body: lower::body(mass), duties: self.duties()? };
+        let on_tool = self.on_tool(present)?;
+        let given = Given { present, on_tool: &on_tool, loads: self.loads(&on_tool)? };
+        let surfaces: Vec<Surface<'_>> = on_tool.iter().filter_map(OnTool::surface).collect();
         let named = !self.question.models.is_empty();
         let models = suit::models(&self.project, &self.question.models)?;
         let mut suits: Vec<Suits> =
-            models.iter().map(|model| suit::judged(model, part, ground, named, &self.units)).collect();
+            models.iter().map(|model| suit::judged_on(model, &on_tool, named, &self.units)).collect();
         let mut usable: Vec<Arc<CupModel>> = models
             .iter()
             .zip(&suits)
@@ -144,11 +163,11 @@ impl ProposalJob {
         with_models
             .models
             .extend(usable.iter().filter(|model| self.project.model(&model.id).is_none()).cloned());
-        let level = self.level(present, &usable, ground);
+        let level = self.level(present, &usable, &surfaces);
         let facts = lower::models(&with_models);
         for suits in suits.iter_mut().filter(|suits| suits.why_not.is_none()) {
             if let Some(facts) = facts.get(&suits.model) {
-                suits.at_least = suit::at_least(facts, &given.duties, &given.body, level, part, &with_models);
+                suits.at_least = suit::at_least_on(facts, &on_tool, &given.loads, level, &with_models);
             }
         }
         let least = |model: &CupModel| {
@@ -185,7 +204,7 @@ impl ProposalJob {
                     .unwrap_or(1)
             });
             let at_least = at_least.min().unwrap_or(1);
-            if let Err(why) = run.of_models(&models, ground, level, at_least, give) {
+            if let Err(why) = run.of_models(&models, &surfaces, level, at_least, give) {
                 run.beside.push(why);
             }
             if watch.is_stopped() {
@@ -213,19 +232,14 @@ impl ProposalJob {
             return Err(CannotPropose::Number { what: "number of cups", value: cups as f64, range });
         }
         let layout = self.project.layout(self.layout);
-        // What holds one part need not hold the others, and shut valves are not searched with.
-        if let Some(layout) = layout.filter(|layout| !layout.seats.is_empty()) {
-            let carried = match layout.seats.len() {
-                1 => "a part that was placed on the tool".to_owned(),
-                several => crate::words::count_of(several, "part"),
-            };
-            return Err(CannotPropose::SeveralParts(carried));
-        }
         let locked = layout.map_or(0, |layout| layout.cups.iter().filter(|cup| cup.locked).count());
         if locked > cups {
             return Err(CannotPropose::MoreLocked { locked, wanted: cups });
         }
         if self.question.zone_lost {
+            if layout.is_some_and(|layout| layout.seats.len() > 1) {
+                return Err(CannotPropose::ZoneOfSeveral);
+            }
             let zones: std::collections::BTreeSet<&str> =
                 layout.into_iter().flat_map(|layout| &layout.cups).map(|cup| cup.zone.as_str()).collect();
             if zones.len() < 2 {
@@ -249,7 +263,8 @@ impl ProposalJob {
         self.question.spacing(&self.project.rules)
     }
 
-    pub(super) fn duties(&self) -> Result<Vec<Duty>, CannotPropose> {
+    /// What a part must hold through.
+    pub(super) fn duties(&self, on: &OnTool) -> Result<Vec<Duty>, CannotPropose> {
         let problems = self.project.problems_but_of_outlines();
         if let Some(problem) = crate::inputs::refused(&problems) {
             return Err(CannotPropose::Input(problem.to_owned()));
@@ -269,33 +284,34 @@ impl ProposalJob {
                 }),
             }
         };
+        let makes = |motion: &&Arc<document::Motion>| !on.seat.left_out.contains(&motion.id);
         let duties: Vec<Duty> =
-            self.project.motions.iter().map(|motion| of(motion)).collect::<Result<_, _>>()?;
-        if duties.is_empty() { Err(CannotPropose::NoMotion) } else { Ok(duties) }
+            self.project.motions.iter().filter(makes).map(|motion| of(motion)).collect::<Result<_, _>>()?;
+        match duties.as_slice() {
+            [] if self.project.motions.is_empty() => Err(CannotPropose::NoMotion),
+            [] => Err(CannotPropose::NoMotionOf(on.part.name.clone())),
+            _ => Ok(duties),
+        }
     }
 
     /// The level at a new cup: the least that cups of the layout have; without any, that of one cup in the middle.
-    pub(super) fn level(
-        &self,
-        present: &Layout,
-        usable: &[Arc<CupModel>],
-        ground: crate::seats::Ground<'_>,
-    ) -> f64 {
+    pub(super) fn level(&self, present: &Layout, usable: &[Arc<CupModel>], surfaces: &[Surface<'_>]) -> f64 {
         let mut analyst = Analyst::new();
-        let least = |report: &crate::Report| report.cups.iter().map(|cup| cup.level_kpa).reduce(f64::min);
-        if let Some(level) = least(&analyst.check(&self.project, self.layout)) {
+        if let Some(level) = least_level(&analyst.check(&self.project, self.layout)) {
             return level;
         }
         let circuit = self.project.circuits.first();
         let stated = circuit.and_then(|circuit| {
             suit::stated_level(&self.project, circuit.id, standard_atmosphere(self.project.site.altitude_m))
         });
-        let (Some(circuit), Some(model)) = (circuit, usable.first()) else { return stated.unwrap_or(0.0) };
+        let (Some(circuit), Some(model), Some(first)) = (circuit, usable.first(), surfaces.first()) else {
+            return stated.unwrap_or(0.0);
+        };
         let cup = Cup {
             id: document::CupId(self.project.next_id().saturating_add(1)),
             tag: "C1".to_owned(),
             model: model.id.clone(),
-            at: ground.shape.section.centroid,
+            at: first.ground.shape.section.centroid,
             turn_deg: 0.0,
             height_mm: 0.0,
             circuit: circuit.id,
@@ -305,7 +321,7 @@ impl ProposalJob {
         let id = LayoutId(self.project.next_id());
         let layout = Layout { id, cups: vec![cup], ..present.clone() };
         let report = analyst.check(&cups::with(&self.project, &layout, usable), id);
-        least(&report).or(stated).unwrap_or(0.0)
+        least_level(&report).or(stated).unwrap_or(0.0)
     }
 }
 

@@ -21,7 +21,7 @@ mod paper;
 mod place_tool;
 mod proposed;
 mod replay;
-mod seats;
+pub mod seats;
 mod shape;
 mod sketch;
 mod sketch_tool;

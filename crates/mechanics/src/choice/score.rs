@@ -2,6 +2,7 @@
 
 use super::removal::Removal;
 use super::{Duty, Instance, Place};
+use crate::arrangement::{Arrangement, arrangement};
 use crate::case::{varying, worst_case};
 use crate::factor::Reading;
 use crate::group::{CupGroup, CupLoad, CupSpring};
@@ -12,6 +13,8 @@ use crate::sweep::Directions;
 use crate::usage::Prepared;
 use glam::{DVec2, DVec3};
 
+/// A centre of gravity this near the hull's edge is within it, mm.
+const ON_HULL: f64 = 1e-6;
 /// A usage this much above 1 is rounding.
 const ROUNDING: f64 = 1e-12;
 
@@ -22,6 +25,8 @@ pub struct Goal {
     pub one_lost: bool,
     /// Every zone lost in turn.
     pub zone_lost: bool,
+    /// The centre of gravity lies within the hull of the cups' centres, where these are not in line.
+    pub balanced: bool,
 }
 
 /// One state of one motion.
@@ -86,6 +91,9 @@ pub struct Scorer {
 struct Room {
     springs: Vec<CupSpring>,
     ids: Vec<usize>,
+    at: Vec<DVec2>,
+    /// Cups of the set in the order in which they are lost.
+    losses: Vec<usize>,
     /// By state, part and cup.
     loads: Vec<CupLoad>,
     shared: Vec<CupLoad>,
@@ -169,6 +177,14 @@ impl Scorer {
     /// sweeps. Where it is no more than `floor`, something no more than `floor` and no less than the score.
     pub fn at_most(&mut self, goal: Goal, set: &[usize], floor: f64) -> f64 {
         let mut room = std::mem::take(&mut self.room);
+        if goal.balanced {
+            room.at.clear();
+            room.at.extend(set.iter().map(|&cup| self.places[cup].spring.at));
+            if !is_balanced(&room.at, &self.body) {
+                self.room = room;
+                return 0.0;
+            }
+        }
         let score = self.intact_within(&mut room, set, floor);
         let score = if goal.zone_lost && score > floor {
             score.min(self.zones_within(&mut room, set, score, floor))
@@ -187,6 +203,10 @@ impl Scorer {
 
     /// The score of a set by [`worst_case`], the figure that a report of this layout prints.
     pub fn exactly(&self, goal: Goal, set: &[usize]) -> f64 {
+        let at: Vec<DVec2> = set.iter().map(|&cup| self.places[cup].spring.at).collect();
+        if goal.balanced && !is_balanced(&at, &self.body) {
+            return 0.0;
+        }
         let mut score = self.exactly_of(set, |duty| duty.required);
         if goal.one_lost {
             for lost in set {
@@ -301,7 +321,7 @@ impl Scorer {
             }
             let required = self.duties[state.duty].required;
             let loads = &room.loads[at * 6 * cups..(at + 1) * 6 * cups];
-            score = self.least(state, set, loads, required, score);
+            score = self.least(state, set, loads, required, score, floor);
             if score <= floor {
                 self.order[..=place].rotate_right(1);
                 return score;
@@ -310,8 +330,16 @@ impl Scorer {
         score
     }
 
-    /// The least score of one state, no more than `before`.
-    fn least(&self, state: &State, set: &[usize], loads: &[CupLoad], required: f64, before: f64) -> f64 {
+    /// The least score of one state, no more than `before`; something between it and `floor` where it is no more than that.
+    fn least(
+        &self,
+        state: &State,
+        set: &[usize],
+        loads: &[CupLoad],
+        required: f64,
+        before: f64,
+        floor: f64,
+    ) -> f64 {
         let cups = set.len();
         let mut factor = before * required;
         for (index, &cup) in set.iter().enumerate() {
@@ -329,6 +357,9 @@ impl Scorer {
                 let split = SplitLoad { weight: sum(0), motion: sum(3) };
                 factor = within(lip, &self.places[cup].strength, &split, state, factor);
             }
+            if factor <= floor * required {
+                break;
+            }
         }
         over(factor, required).min(before)
     }
@@ -338,7 +369,13 @@ impl Scorer {
         let extent = extent.fold(1.0, f64::max);
         let cups = set.len();
         let mut score = before;
-        for lost in 0..cups {
+        // What is left without a cup far from the middle is worse as a rule: a set that is not good enough ends sooner.
+        let out = |cup: &usize| self.places[set[*cup]].spring.at.distance_squared(self.group.centre());
+        room.losses.clear();
+        room.losses.extend(0..cups);
+        room.losses.sort_unstable_by(|a, b| out(b).total_cmp(&out(a)).then(a.cmp(b)));
+        for turn in 0..cups {
+            let lost = room.losses[turn];
             room.ids.clear();
             room.ids.extend(set.iter().enumerate().filter(|(i, _)| *i != lost).map(|(_, &cup)| cup));
             let at = self.places[set[lost]].spring.at;
@@ -367,7 +404,7 @@ impl Scorer {
                     }
                 }
                 let required = self.duties[state.duty].required_lost;
-                score = self.least(state, &room.ids, &room.left, required, score);
+                score = self.least(state, &room.ids, &room.left, required, score, floor);
                 if score <= floor {
                     self.order[..=place].rotate_right(1);
                     return score;
@@ -395,7 +432,7 @@ impl Scorer {
                 room.left[part * cups..(part + 1) * cups].copy_from_slice(&room.shared);
             }
             let required = self.duties[state.duty].required_lost;
-            score = self.least(state, &room.ids, &room.left, required, score);
+            score = self.least(state, &room.ids, &room.left, required, score, floor);
             if score <= floor {
                 return score;
             }
@@ -432,6 +469,11 @@ impl State {
         let moves = parts[3..].iter().any(Option::is_some);
         Self { duty, favourable: case.favourable_weight, parts, moves, directions }
     }
+}
+
+/// Whether cups stand about the centre of gravity, as far as those in line can.
+fn is_balanced(at: &[DVec2], body: &Body) -> bool {
+    geometry::is_in_hull(at, body.centre.truncate(), ON_HULL) || arrangement(at) != Arrangement::Spread
 }
 
 /// The factor of one lip in the worse reading, where that is less than `before`; else `before`.

@@ -1,14 +1,19 @@
 //! Looks for the best set of places.
 
 use super::combinations::{Conflicts, combinations};
-use super::score::{Goal, Scorer};
+use super::score::Goal;
+use super::several::Score;
 
 /// Sets up to which every one is tried.
 const ALL: f64 = 12_000.0;
 /// A set must be better by this, relative, to count as better.
 const BETTER: f64 = 1e-9;
-/// Places exchanged at least when a search starts again from the best.
-const KICK: usize = 2;
+/// What scoring a set costs that ends below its floor, and one that does not: about what they take.
+const COST: (usize, usize) = (1, 10);
+/// Good sets that are kept to be joined with new ones.
+const KEPT: usize = 4;
+/// Sets of the places of two sets up to which every one is tried.
+const JOINED: f64 = 2_000.0;
 
 /// What is looked for.
 #[derive(Debug, Clone, PartialEq)]
@@ -26,7 +31,7 @@ pub struct Question {
     pub starts: Vec<Vec<usize>>,
     /// Decides the order in which equals are tried: the same seed gives the same answer.
     pub seed: u64,
-    /// Sets that may be scored.
+    /// What the search may cost: sets scored to their end. Ten that end below the best so far cost as much as one.
     pub most: usize,
     /// The search ends with the first set of this score; infinite to go on.
     pub enough: f64,
@@ -59,10 +64,15 @@ pub struct Found {
 }
 
 /// The best set of places that a search finds: all of them where they are few; else greedy from nothing and from what is given,
-/// exchanging one place at a time while that makes it better, and again from the best with two or more places changed, until the sets
-/// that may be scored are used up. `go_on` is told of each step and may end it.
+/// exchanging one place at a time while that makes it better; then again from sets by chance and from the best with some places
+/// changed, looking through all sets of the places of two good ones, until what it may cost is spent. `go_on` is told of each set
+/// and may end it.
+///
+/// # Source
+/// Good sets combined with each other: scatter search (Glover, *A template for scatter search and path relinking*, LNCS 1363, 1998,
+/// from memory).
 pub fn search(
-    scorer: &mut Scorer,
+    scorer: &mut dyn Score,
     conflicts: &Conflicts,
     question: &Question,
     go_on: &mut dyn FnMut(&Step<'_>) -> bool,
@@ -91,16 +101,7 @@ pub fn search(
         at.look_at(&spread);
         at.exchanged(spread);
     }
-    // Two places changed at first, then more, up to all of them: a hill that is far away is found too.
-    let most = (question.count - question.locked.len()).max(KICK);
-    for by in (KICK..=most).cycle() {
-        if at.ended() || at.best.is_empty() {
-            break;
-        }
-        let Some(kicked) = at.kicked(by) else { break };
-        at.look_at(&kicked);
-        at.exchanged(kicked);
-    }
+    at.keep_on();
     at.found(false)
 }
 
@@ -115,7 +116,7 @@ fn is_allowed(conflicts: &Conflicts, set: &[usize]) -> bool {
 
 struct Walk<'a> {
     expanded: Vec<usize>,
-    scorer: &'a mut Scorer,
+    scorer: &'a mut dyn Score,
     conflicts: &'a Conflicts,
     question: &'a Question,
     go_on: &'a mut dyn FnMut(&Step<'_>) -> bool,
@@ -124,18 +125,19 @@ struct Walk<'a> {
     best: Vec<usize>,
     score: f64,
     scored: usize,
+    spent: usize,
     stopped: bool,
 }
 
 impl<'a> Walk<'a> {
     fn new(
-        scorer: &'a mut Scorer,
+        scorer: &'a mut dyn Score,
         conflicts: &'a Conflicts,
         question: &'a Question,
         go_on: &'a mut dyn FnMut(&Step<'_>) -> bool,
     ) -> Self {
         let mut random = Random(question.seed);
-        let choices = if question.units.is_empty() { scorer.places().len() } else { question.units.len() };
+        let choices = if question.units.is_empty() { scorer.count() } else { question.units.len() };
         let mut order: Vec<usize> = (0..choices).filter(|place| !question.locked.contains(place)).collect();
         for i in (1..order.len()).rev() {
             order.swap(i, random.below(i + 1));
@@ -151,6 +153,7 @@ impl<'a> Walk<'a> {
             best: Vec::new(),
             score: -1.0,
             scored: 0,
+            spent: 0,
             stopped: false,
         }
     }
@@ -167,7 +170,9 @@ impl<'a> Walk<'a> {
     }
 
     fn ended(&self) -> bool {
-        self.stopped || self.scored >= self.question.most || self.score >= self.question.enough
+        self.stopped
+            || self.spent >= self.question.most.saturating_mul(COST.1)
+            || self.score >= self.question.enough
     }
 
     fn may_be(&self, set: &[usize]) -> bool {
@@ -184,16 +189,14 @@ impl<'a> Walk<'a> {
         if whole && score > self.score * (1.0 + BETTER) {
             self.score = score;
             self.best = set.to_vec();
-            self.tell();
-        } else if self.scored.is_multiple_of(64) {
-            self.tell();
         }
+        self.tell();
         score
     }
 
     /// How many may be chosen from.
     fn choices(&self) -> usize {
-        if self.question.units.is_empty() { self.scorer.places().len() } else { self.question.units.len() }
+        if self.question.units.is_empty() { self.scorer.count() } else { self.question.units.len() }
     }
 
     fn scored_above(&mut self, goal: Goal, set: &[usize], floor: f64, exactly: bool) -> f64 {
@@ -204,12 +207,15 @@ impl<'a> Walk<'a> {
             self.expanded.extend(set.iter().flat_map(|&unit| &units[unit]));
         }
         let set = if units.is_empty() { set } else { &self.expanded };
-        if exactly { self.scorer.above(goal, set, floor) } else { self.scorer.at_most(goal, set, floor) }
+        let score =
+            if exactly { self.scorer.above(goal, set, floor) } else { self.scorer.at_most(goal, set, floor) };
+        self.spent += if score > floor { COST.1 } else { COST.0 };
+        score
     }
 
     fn at(&self, choice: usize) -> glam::DVec2 {
         let place = self.question.units.get(choice).and_then(|unit| unit.first()).copied().unwrap_or(choice);
-        self.scorer.places().get(place).map_or(glam::DVec2::ZERO, |place| place.spring.at)
+        self.scorer.at(place)
     }
 
     fn tell(&mut self) {
@@ -242,9 +248,7 @@ impl<'a> Walk<'a> {
                 let floor = best.map_or(-1.0, |(score, _)| score);
                 let score = self.scored_above(goal, &set, floor, false);
                 set.pop();
-                if self.scored.is_multiple_of(64) {
-                    self.tell();
-                }
+                self.tell();
                 if best.is_none_or(|(held, _)| score > held * (1.0 + BETTER)) {
                     best = Some((score, place));
                 }
@@ -278,8 +282,8 @@ impl<'a> Walk<'a> {
         Some(set)
     }
 
-    /// Exchanges one place at a time, the first that makes it better, until none does.
-    fn exchanged(&mut self, mut set: Vec<usize>) {
+    /// Exchanges one place at a time, the first that makes it better, until none does; what came of it with its score.
+    fn exchanged(&mut self, mut set: Vec<usize>) -> (f64, Vec<usize>) {
         let mut score = self.scored_above(self.question.goal, &set, -1.0, true);
         let free = self.order.len();
         let mut since = 0;
@@ -306,6 +310,66 @@ impl<'a> Walk<'a> {
                 set[slot] = out;
             }
         }
+        (score, set)
+    }
+
+    /// From one set after another, by turns one by chance and the best with two or three places changed, each made better by exchanges
+    /// and joined with the best ones so far.
+    fn keep_on(&mut self) {
+        let movable = self.question.count - self.question.locked.len();
+        let mut kept: Vec<(f64, Vec<usize>)> = Vec::new();
+        let mut by = [movable, 2, movable, 3].into_iter().cycle();
+        while !self.ended() && !self.best.is_empty() {
+            let Some(from) = by.next().and_then(|by| self.kicked(by)) else { break };
+            self.look_at(&from);
+            let new = in_order(self.exchanged(from));
+            if kept.iter().any(|(_, set)| *set == new.1) {
+                continue;
+            }
+            for (_, set) in &kept {
+                self.joined(set, &new.1);
+            }
+            kept.push(new);
+            let mut best = self.best.clone();
+            best.sort_unstable();
+            if kept.iter().all(|(_, set)| *set != best) {
+                let better = in_order(self.exchanged(best));
+                kept.push(better);
+            }
+            kept.sort_by(|a, b| b.0.total_cmp(&a.0));
+            kept.truncate(KEPT);
+        }
+    }
+
+    /// Looks at every set of the places of two sets, where those are not too many.
+    fn joined(&mut self, one: &[usize], other: &[usize]) {
+        let mut of: Vec<usize> = one.to_vec();
+        of.extend(other.iter().filter(|place| !one.contains(place)));
+        of.retain(|place| !self.question.locked.contains(place));
+        let wanted = self.question.count - self.question.locked.len();
+        if sets(of.len(), wanted) <= JOINED {
+            let mut set = self.question.locked.clone();
+            self.join(&of, &mut set);
+        }
+    }
+
+    /// `set` with every choice of as many of `of` as it lacks.
+    fn join(&mut self, of: &[usize], set: &mut Vec<usize>) {
+        let lacks = self.question.count - set.len();
+        if lacks == 0 {
+            self.look_at(set);
+            return;
+        }
+        for (index, &place) in of.iter().enumerate() {
+            if self.ended() || of.len() - index < lacks {
+                return;
+            }
+            if !self.conflicts.any(place, set) {
+                set.push(place);
+                self.join(&of[index + 1..], set);
+                set.pop();
+            }
+        }
     }
 
     /// The best with so many places changed, whatever that costs.
@@ -316,8 +380,10 @@ impl<'a> Walk<'a> {
         if movable.is_empty() || self.order.len() <= movable.len() {
             return None;
         }
-        for _ in 0..by.min(movable.len()) {
-            let slot = movable[self.random.below(movable.len())];
+        // All of them changed are all of them, not some of them twice.
+        let all = by >= movable.len();
+        for turn in 0..by.min(movable.len()) {
+            let slot = if all { movable[turn] } else { movable[self.random.below(movable.len())] };
             let from = self.random.below(self.order.len());
             let next =
                 (0..self.order.len()).map(|i| self.order[(from + i) % self.order.len()]).find(|&place| {
@@ -327,10 +393,15 @@ impl<'a> Walk<'a> {
                             .enumerate()
                             .all(|(i, &other)| i == slot || !self.conflicts.between(place, other))
                 });
-            set[slot] = next?;
+            set[slot] = next.unwrap_or(set[slot]);
         }
         Some(set)
     }
+}
+
+fn in_order((score, mut set): (f64, Vec<usize>)) -> (f64, Vec<usize>) {
+    set.sort_unstable();
+    (score, set)
 }
 
 /// A sequence without pattern that depends on the seed alone.

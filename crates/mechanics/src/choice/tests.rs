@@ -1,6 +1,7 @@
 //! What must hold of scores, searches and bounds, whatever the places.
 
 mod searching;
+mod several;
 
 use super::removal::Removal;
 use super::*;
@@ -62,6 +63,23 @@ pub(super) fn spots() -> impl Strategy<Value = Vec<DVec2>> {
     prop::collection::vec([-300.0..300.0f64, -200.0..200.0f64].prop_map(DVec2::from_array), 4..7)
 }
 
+#[test]
+fn cups_beside_the_centre_of_gravity_score_nothing_where_they_must_stand_about_it() {
+    let places: Vec<Place> =
+        [(-200., -100.), (200., -100.), (0., 150.), (190., 140.), (-200., 0.), (200., 0.)]
+            .map(|at| place(DVec2::from(at), false))
+            .into();
+    let mut scorer = Scorer::new(&part(DVec2::new(0.0, -20.0)), &duties(), &places);
+    let balanced = Goal { balanced: true, ..Goal::default() };
+    for (set, about) in [(vec![0, 1, 2], true), (vec![1, 2, 3], false), (vec![4, 5], true), (vec![0], true)] {
+        let plain = scorer.exactly(Goal::default(), &set);
+        assert!(set.len() < 3 || plain > 0.0, "{set:?}");
+        let expected = if about { plain } else { 0.0 };
+        assert_eq!(scorer.exactly(balanced, &set), expected, "{set:?}");
+        assert_eq!(scorer.above(balanced, &set, -1.0), expected, "{set:?}");
+    }
+}
+
 fn close(a: f64, b: f64, to: f64) -> bool {
     a == b || (a - b).abs() <= to * (a.abs() + b.abs())
 }
@@ -107,7 +125,7 @@ proptest! {
         // Without what sweeps the directions are all there are.
         let still = [duties[0], duties[2]];
         let mut scorer = Scorer::new(&body, &still, &places);
-        for goal in [Goal::default(), Goal { one_lost: true, zone_lost: false }] {
+        for goal in [Goal::default(), Goal { one_lost: true, zone_lost: false, balanced: false }] {
             let (most, exact) = (scorer.at_most(goal, &all, -1.0), scorer.exactly(goal, &all));
             prop_assert!(close(most, exact, 1e-9), "{:?} {} {}", goal, most, exact);
         }
@@ -118,7 +136,7 @@ proptest! {
         let places: Vec<Place> = spots.iter().map(|at| place(*at, false)).collect();
         let all: Vec<usize> = (0..places.len()).collect();
         let mut scorer = Scorer::new(&part(DVec2::ZERO), &duties(), &places);
-        let goal = Goal { one_lost: true, zone_lost: false };
+        let goal = Goal { one_lost: true, zone_lost: false, balanced: false };
         let score = scorer.at_most(goal, &all, -1.0);
         let floor = score * share;
         let found = scorer.at_most(goal, &all, floor);
@@ -131,7 +149,7 @@ proptest! {
         let places: Vec<Place> = spots.iter().enumerate().map(|(i, at)| place(*at, i % 2 == 1)).collect();
         let scorer = Scorer::new(&part(DVec2::new(30.0, 0.0)), &duties(), &places);
         let conflicts = Conflicts::of(places.len(), |a, b| spots[a].distance(spots[b]) < 80.0);
-        let goal = Goal { one_lost: lost, zone_lost: false };
+        let goal = Goal { one_lost: lost, zone_lost: false, balanced: false };
         let mut best = 0.0_f64;
         combinations(&conflicts, &[], 3, &mut |set| {
             best = best.max(scorer.exactly(goal, set));

@@ -66,6 +66,8 @@ struct ProposalJson<'a> {
     name: &'a str,
     /// Whether all requirements are met.
     meets: bool,
+    /// What fails in a check of it.
+    fails: &'a [String],
     cups: Vec<CupJson<'a>>,
     /// Lowest factor over required; absent where nothing limits it or a motion has no result.
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -77,6 +79,9 @@ struct ProposalJson<'a> {
     factor: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
     motion: Option<&'a str>,
+    /// The part that makes it, on a tool that carries several.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    part: Option<&'a str>,
     /// Lowest factor of the remaining cups when the worst cup is lost; 0 where the part drops.
     #[serde(skip_serializing_if = "Option::is_none")]
     #[cfg_attr(test, schemars(range(min = 0)))]
@@ -94,6 +99,10 @@ struct ProposalJson<'a> {
     vacuum_force_n: f64,
     /// Different X and Y values of its cups.
     different_x_y: [usize; 2],
+    /// Zones that its cups are in, on a tool that carries several parts.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(test, schemars(range(min = 1)))]
+    zones: Option<usize>,
     #[serde(skip_serializing_if = "Option::is_none")]
     air_nl_min: Option<f64>,
     #[cfg_attr(test, schemars(extend("enum" = ["ok", "watch", "fail"])))]
@@ -206,6 +215,7 @@ fn proposal(of: &Proposal) -> ProposalJson<'_> {
         kind: of.kind.key(),
         name,
         meets: of.meets,
+        fails: &of.fails,
         cups: of
             .cups()
             .map(|(cup, model)| CupJson {
@@ -218,12 +228,14 @@ fn proposal(of: &Proposal) -> ProposalJson<'_> {
         least: figures.least.and_then(number),
         factor: figures.factor.and_then(number),
         motion: (!figures.motion_name.is_empty()).then_some(figures.motion_name.as_str()),
+        part: (!figures.part_name.is_empty()).then_some(figures.part_name.as_str()),
         one_lost_factor: figures.one_lost.and_then(number),
         one_lost_holds: figures.holds_lost,
         zone_lost_factor: figures.zone_lost.and_then(number),
         low_end: figures.low_end.and_then(number),
         vacuum_force_n: known(figures.force_n),
         different_x_y: figures.different,
+        zones: figures.zones,
         air_nl_min: figures.air_nl_min.and_then(number),
         verdict: super::verdict_word(of.report.verdict.severity),
     }

@@ -4,7 +4,7 @@ use super::*;
 use document::{Cup, CupId, Sourced};
 
 /// Cups of a model at places, a zone each.
-fn placed(project: &Project, of: &Arc<CupModel>, places: &[(f64, f64, &str)]) -> Project {
+pub(super) fn placed(project: &Project, of: &Arc<CupModel>, places: &[(f64, f64, &str)]) -> Project {
     let mut with = with_layout(project, |layout| {
         layout.cups = places
             .iter()
@@ -119,20 +119,4 @@ fn what_is_preferred_comes_first_and_the_present_layout_last() {
     firsts(Prefer::Reserve, &|of| -of.figures.least.unwrap());
     firsts(Prefer::Positions, &|of| of.figures.different.iter().sum::<usize>() as f64);
     firsts(Prefer::Models, &|of| of.figures.models.len() as f64);
-}
-
-#[test]
-fn a_tool_that_carries_several_parts_gets_no_proposal_that_holds_only_one() {
-    let project = project();
-    let with = placed(&project, &model(40.0), &[(100., 100., "A"), (500., 300., "B")]);
-    let part = with.parts[0].id;
-    let several = with_layout(&with, |layout| {
-        layout.seats = [1, 2].map(|id| document::Seat::of(document::SeatId(300 + id), part)).to_vec();
-    });
-    let refused = run(&several, question(&several, HowMany::Exactly(4))).unwrap_err();
-    assert!(matches!(refused, CannotPropose::SeveralParts(_)), "{refused}");
-    assert!(refused.to_string().starts_with("the layout carries 2 parts, and"), "{refused}");
-    let more = Analyst::new().more_job(&several, several.layouts[0].id).run(&ProposalWatch::default());
-    assert!(more.is_empty());
-    assert!(!Analyst::new().more_job(&with, with.layouts[0].id).run(&ProposalWatch::default()).is_empty());
 }

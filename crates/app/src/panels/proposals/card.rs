@@ -57,6 +57,15 @@ pub(super) fn card_ui(
         line.draw(ui, view, Rect::from_min_size(Pos2::new(left, y), Vec2::new(width, LINE)));
     }
     ui.add_space(2.0);
+    let fails = match of.fails.as_slice() {
+        [] => None,
+        [only] => Some(only.clone()),
+        [first, more @ ..] => Some(format!("{first} And {} more.", more.len())),
+    };
+    if let Some(says) = fails {
+        let says = RichText::new(says).font(Size::Small.font()).color(t.fail);
+        ui.add(egui::Label::new(says).wrap()).on_hover_text(of.fails.join("\n"));
+    }
     if of.kind != Kind::Present {
         ui.horizontal(|ui| {
             if !of.meets {
@@ -109,13 +118,13 @@ fn lines(view: &View, of: &Proposal, question: &Question, best: &Best) -> Vec<Li
     let ProposalFigures {
         models,
         least,
-        motion_name,
         factor,
         holds_lost,
         zone_lost,
         low_end,
         force_n,
         different,
+        zones,
         air_nl_min,
         ..
     } = &of.figures;
@@ -123,7 +132,7 @@ fn lines(view: &View, of: &Proposal, question: &Question, best: &Best) -> Vec<Li
     let cups: Vec<String> = models.iter().map(|(name, count)| format!("{count} × {name}")).collect();
     let factor_says = match (factor, least) {
         (Some(factor), Some(least)) => {
-            format!("{} ({} ×) {}", view.factor(*factor), view.factor(*least), motion_name)
+            format!("{} ({} ×) {}", view.factor(*factor), view.factor(*least), of.figures.least_where())
         }
         _ => "none".to_owned(),
     };
@@ -149,6 +158,9 @@ fn lines(view: &View, of: &Proposal, question: &Question, best: &Best) -> Vec<Li
             false,
         ),
     ];
+    if let Some(zones) = zones {
+        lines.push(line("zones", zones.to_string(), false, false));
+    }
     if let Some(air) = air_nl_min {
         lines.push(line("air", view.text(*air, Quantity::Flow), best.least_air(&of.figures), false));
     }
@@ -178,10 +190,10 @@ fn tick(ui: &Ui, at: Pos2, colour: Color32) {
     ui.painter().add(Shape::line(points, Stroke::new(1.8, colour)));
 }
 
-/// The part and the lips, to a scale of their own.
+/// What the tool carries and the lips, to a scale of their own.
 fn small_plan(ui: &Ui, view: &View, of: &Proposal, rect: Rect) {
     let t = view.tokens;
-    let Some(bounds) = view.lying.outline.outer.bounds() else { return };
+    let Some(bounds) = crate::plan::seats::bounds(view) else { return };
     let size = bounds.size();
     let scale = (f64::from(rect.width()) / size.x).min(f64::from(rect.height()) / size.y).max(1e-9);
     let middle = (bounds.min + bounds.max) / 2.0;
@@ -190,10 +202,14 @@ fn small_plan(ui: &Ui, view: &View, of: &Proposal, rect: Rect) {
         rect.center() + Vec2::new(from.x as f32, -from.y as f32)
     };
     let painter = ui.painter_at(rect.expand(2.0));
-    for (index, boundary) in view.lying.outline.loops().enumerate() {
-        let points: Vec<Pos2> = boundary.flatten(0.5 / scale).into_iter().map(at).collect();
-        let colour = if index == 0 { t.ink } else { t.second };
-        painter.add(Shape::closed_line(points, Stroke::new(1.0, colour)));
+    let others = view.family.iter().flat_map(|held| &held.family.seats);
+    let others = others.filter_map(|seat| seat.project.part(seat.seat.part)).map(|part| &part.outline);
+    for outline in others.chain(std::iter::once(&view.lying.outline)) {
+        for (index, boundary) in outline.loops().enumerate() {
+            let points: Vec<Pos2> = boundary.flatten(0.5 / scale).into_iter().map(at).collect();
+            let colour = if index == 0 { t.ink } else { t.second };
+            painter.add(Shape::closed_line(points, Stroke::new(1.0, colour)));
+        }
     }
     for (cup, model) in of.cups() {
         let lip = geometry::Lip { shape: model.shape, at: cup.at, turn: cup.turn_deg.to_radians() };

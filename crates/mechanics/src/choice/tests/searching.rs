@@ -6,7 +6,7 @@ use crate::Instant;
 use glam::{DVec2, DVec3};
 use proptest::prelude::*;
 
-const ONE_LOST: Goal = Goal { one_lost: true, zone_lost: false };
+const ONE_LOST: Goal = Goal { one_lost: true, zone_lost: false, balanced: false };
 
 pub(super) fn task(
     places: &[Place],
@@ -33,7 +33,7 @@ pub(super) fn question(count: usize, goal: Goal) -> Question {
         locked: Vec::new(),
         starts: Vec::new(),
         seed: 7,
-        most: 6_000,
+        most: 3_000,
         enough: f64::INFINITY,
     }
 }
@@ -66,18 +66,24 @@ fn found(at: &[DVec2], body: &crate::Body, duties: &[Duty], ask: &Question) -> F
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(6))]
+    #![proptest_config(ProptestConfig::with_cases(3))]
 
     #[test]
-    fn never_below_where_it_starts_nor_far_below_any_of_many_by_chance(shake in shake(), chance in any::<u64>()) {
-        let at = field(7, 4, &shake);
+    fn never_below_where_it_starts_or_any_of_many_by_chance(
+        shake in shake(),
+        chance in any::<u64>(),
+        field_of in prop_oneof![Just((7, 4, 300, 12_000)), Just((12, 10, 2_000, 3_000))],
+    ) {
+        // Of few places some hundred by chance are a thousandth of all sets: there it takes the best of all to be above them.
+        let (across, down, sets, most) = field_of;
+        let at = field(across, down, &shake);
         let (places, body, duties) = (cups(&at), part(DVec2::new(25.0, -15.0)), duties());
         let conflicts = apart(&places);
         let mut scorer = Scorer::new(&body, &duties, &places);
         // Sets by chance, the last of them as what a person has.
         let mut state = chance;
         let mut by_chance = Vec::new();
-        while by_chance.len() < 300 {
+        while by_chance.len() < sets {
             let mut set: Vec<usize> = Vec::new();
             while set.len() < 6 {
                 state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
@@ -90,17 +96,20 @@ proptest! {
             }
             by_chance.push(set);
         }
-        let ask = Question { starts: vec![by_chance[299].clone()], ..question(6, ONE_LOST) };
+        let ask = Question { starts: vec![by_chance[sets - 1].clone()], most, ..question(6, ONE_LOST) };
         let found = search(&mut scorer, &conflicts, &ask, &mut |_| true);
         prop_assert!(!found.all && !found.stopped);
         let exact = scorer.exactly(ONE_LOST, &found.set);
         prop_assert!((found.score - exact).abs() <= 1e-12 * exact);
-        let start = scorer.exactly(ONE_LOST, &by_chance[299]);
-        prop_assert!(found.score >= start * (1.0 - 1e-9), "{} {start}", found.score);
-        // It looks at some of 376,740 sets: of some thousand such fields one had a set by chance that was 0.2 % better.
-        let best = by_chance.iter().map(|set| scorer.above(ONE_LOST, set, found.score)).fold(0.0, f64::max);
-        prop_assert!(found.score >= best * 0.98, "{} {best}", found.score);
+        for set in &by_chance {
+            let score = scorer.above(ONE_LOST, set, found.score);
+            prop_assert!(found.score >= score * (1.0 - 1e-9), "{} {score} {set:?}", found.score);
+        }
     }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(6))]
 
     #[test]
     fn one_more_place_lowers_neither_the_best_nor_the_bound(shake in shake()) {
@@ -161,7 +170,7 @@ fn locked_places_stay_excluding_ones_do_not_meet_and_a_stop_keeps_the_best() {
     assert!(found.set.iter().enumerate().all(|(i, a)| !conflicts.any(*a, &found.set[..i])));
     let mut told = 0;
     let stopped = search(&mut scorer, &conflicts, &ask, &mut |step| {
-        told += 1;
+        told += usize::from(!step.best.is_empty());
         assert!(step.score <= found.score * (1.0 + 1e-9));
         told < 5
     });
