@@ -297,7 +297,7 @@ fn at_the_envelope_the_factor_is_what_is_required() {
     });
     let report = whole(&project);
     let envelope = report.envelope.as_ref().expect("an envelope");
-    assert_eq!((envelope.held.as_str(), envelope.required_factor), ("level", 2.0));
+    assert_eq!((&*envelope.held.to_string(), envelope.required_factor), ("level", 2.0));
     assert!(envelope.points.len() >= 72);
     let least = envelope.points.iter().map(|point| point.acceleration).fold(f64::INFINITY, f64::min);
     assert!(envelope.weakest.acceleration <= least * (1.0 + 1e-9));
