@@ -1,7 +1,7 @@
 //! A tool that carries several parts in the window: shown one by one, placed, switched, and with the fewest valves.
 
 use super::demo_drawing;
-use crate::hands::{Window, click, ready, settle, type_into, window, window_in};
+use crate::hands::{Window, at, click, ready, settle, type_into, window, window_in};
 use analysis::{Cover, Severity};
 use document::Seat;
 use egui::{Key, Modifiers, Vec2};
@@ -130,10 +130,168 @@ fn the_other_hand_and_another_part_are_carried_and_taken_off() {
     assert_eq!((project.parts.len(), project.layouts[0].seats.len()), (before.parts.len() + 1, 2));
     let new = project.parts.last().unwrap().name.clone();
     assert_eq!(shown(&window), new);
-    click(&mut window, &format!("Take {new} off the tool"));
+    click(&mut window, &format!("Remove {new} from the tool"));
     assert!(window.state().project().layouts[0].seats.is_empty(), "one part is today's project");
     assert!(window.state().view(app::theme::tokens(false)).family.is_none());
     undo(&mut window);
     undo(&mut window);
     assert_eq!(*window.state().project(), before);
+}
+
+/// Where a place of the tool is on the screen.
+fn on_screen(window: &Window<'_>, place: glam::DVec2) -> egui::Pos2 {
+    let plan = &window.state().plan;
+    plan.camera.screen_from_part(plan.rect.unwrap(), place)
+}
+fn on_tool(window: &Window<'_>, at: egui::Pos2) -> glam::DVec2 {
+    let plan = &window.state().plan;
+    plan.camera.part_from_screen(plan.rect.unwrap(), at)
+}
+fn drag_slowly(window: &mut Window<'_>, from: egui::Pos2, by: Vec2) {
+    window.hover_at(from);
+    window.step();
+    window.drag_at(from);
+    window.step();
+    for i in 1..=8 {
+        window.hover_at(from + by * (i as f32 / 8.0));
+        window.step();
+    }
+    window.drop_at(from + by);
+    ready(window);
+}
+fn cover(window: &Window<'_>) -> std::sync::Arc<document::Part> {
+    let project = window.state().project();
+    project.part(project.layouts[0].seats[2].part).unwrap().clone()
+}
+
+#[test]
+fn the_outline_of_a_part_that_lies_elsewhere_is_edited_where_it_lies() {
+    let mut window = panels();
+    click(&mut window, "Part Cover blank");
+    type_into(&mut window, "Turn, Cover blank, °", "90");
+    let seat = seats(&window)[2].clone();
+    assert!(seat.turn_deg == 90.0 && seat.at != glam::DVec2::ZERO);
+    let cup = window.get_by_label("Cup C1").rect();
+    window.key_press(Key::E);
+    ready(&mut window);
+    assert_eq!(window.get_by_label("Cup C1").rect(), cup, "the tool stays where it is on the plan");
+    let corner = |window: &Window<'_>| cover(window).outline.outer.vertices[0].at;
+    let before = corner(&window);
+    let handle = window.get_by_label("Corner 1 of the outline").rect().center();
+    assert!(handle.distance(on_screen(&window, seat.on_tool(before))) < 1.0, "{handle:?}");
+    let by = Vec2::new(-30.0, -18.0);
+    drag_slowly(&mut window, handle, by);
+    let after = corner(&window);
+    let wanted = on_tool(&window, handle + by);
+    assert!(seat.on_tool(after).distance(wanted) < 5.0, "{} for {wanted}", seat.on_tool(after));
+    assert!(after.distance(before) > 5.0);
+    assert_eq!((after / 5.0).fract(), glam::DVec2::ZERO, "it snaps in the part's own frame");
+    // An edge goes the way it is dragged on the tool.
+    let vertices = cover(&window).outline.outer.vertices.clone();
+    let middle = (vertices[1].at + vertices[2].at) / 2.0;
+    let handle = window.get_by_label("Edge 2 of the outline").rect().center();
+    assert!(handle.distance(on_screen(&window, seat.on_tool(middle))) < 1.0, "{handle:?}");
+    let outwards = {
+        let b = cover(&window).outline.bounds().unwrap();
+        (seat.on_tool(middle) - seat.on_tool((b.min + b.max) / 2.0)).normalize()
+    };
+    let by = Vec2::new(outwards.x as f32, -outwards.y as f32) * 40.0;
+    drag_slowly(&mut window, handle, by);
+    let moved = cover(&window).outline.outer.vertices.clone();
+    let gone = seat.on_tool((moved[1].at + moved[2].at) / 2.0) - seat.on_tool(middle);
+    assert!(gone.dot(outwards) > 5.0, "{gone} for {outwards}");
+    // A sketched hole lands under the pointer, too.
+    window.key_press(Key::H);
+    ready(&mut window);
+    let b = cover(&window).outline.bounds().unwrap();
+    let place = seat.on_tool((b.min + b.max) / 2.0);
+    let there = on_screen(&window, place);
+    at(&mut window, there);
+    click(&mut window, "Add to the part");
+    let hole = cover(&window).outline.holes.last().cloned().expect("a hole");
+    let b = hole.bounds().unwrap();
+    assert!(seat.on_tool((b.min + b.max) / 2.0).distance(place) < 6.0);
+}
+
+#[test]
+fn a_dragged_cup_shows_where_it_lands_on_every_part_that_it_is_open_for() {
+    let mut window = panels();
+    click(&mut window, "Part Cover blank");
+    // C3 is open for all three, C7 for one.
+    for (tag, parts) in [("C3", 3), ("C7", 1)] {
+        let from = window.get_by_label(&format!("Cup {tag}")).rect().center();
+        window.hover_at(from);
+        window.step();
+        window.drag_at(from);
+        window.step();
+        for i in 1..=4 {
+            window.hover_at(from + Vec2::new(5.0, 3.0) * i as f32);
+            window.step();
+        }
+        {
+            let landing = window.state().plan.landing.as_ref().expect("a region while it is dragged");
+            let names: Vec<&str> = landing.of.parts.iter().map(|(name, _)| name.as_str()).collect();
+            assert_eq!(names.len(), parts, "{tag}: {names:?}");
+            let any = landing.of.any.as_ref().expect("several parts");
+            assert!(any.area() > landing.of.every.area());
+        }
+        window.key_press(Key::Escape);
+        window.step();
+        window.drop_at(from);
+        ready(&mut window);
+    }
+    assert!(window.state().plan.landing.is_none());
+}
+
+#[test]
+fn a_part_is_laid_against_three_stops_by_edges_and_figures() {
+    let mut window = panels();
+    click(&mut window, "Part Cover blank");
+    let before = seats(&window);
+    click(&mut window, "Place by three stops…");
+    // By keys as by the pointer.
+    window.get_by_label("Edge 1 of the part").focus();
+    ready(&mut window);
+    window.key_press(Key::Enter);
+    ready(&mut window);
+    window.get_by_label("Edge 1 of the part, stops 1 and 2");
+    // Edges that run the same way hold nothing along them.
+    click(&mut window, "Edge 3 of the part");
+    window.get_by_label_contains("The two edges run the same way");
+    click(&mut window, "Place here");
+    assert_eq!(seats(&window), before);
+    click(&mut window, "Edge 2 of the part");
+    window.get_by_label("Edge 2 of the part, stop 3");
+    // Begun where they touch the part as it lies: nothing moves it.
+    window.get_by_label_contains("It will lie at X 240.0 mm, Y 20.0 mm, turned by 0");
+    let part = cover(&window);
+    let edges: Vec<geometry::Edge> = part.straight_edges().collect();
+    let y = before[2].on_tool(edges[0].from).y;
+    type_into(&mut window, "Stop 1 Y, mm", &format!("{}", y + 5.0));
+    type_into(&mut window, "Stop 2 Y, mm", &format!("{}", y + 5.0));
+    window.get_by_label_contains("It will lie at X 240.0 mm, Y 25.0 mm, turned by 0");
+    assert_eq!(seats(&window), before, "nothing is placed before it is asked for");
+    click(&mut window, "Place here");
+    let placed = seats(&window)[2].clone();
+    assert!((placed.at - glam::DVec2::new(240.0, 25.0)).length() < 1e-9);
+    let off = placed.off_stops(&part);
+    assert!(off.len() == 3 && off.iter().all(|mm| mm.unwrap() < 1e-9), "{off:?}");
+    let undo_name = window.state().view(app::theme::tokens(false)).undo;
+    assert_eq!(undo_name.as_deref(), Some("Place Cover blank by its stops"));
+    // A stop typed in the form moves the part with it.
+    let x = placed.stops.unwrap().at[2].x;
+    type_into(&mut window, "Stop X, stop 3 of Cover blank, mm", &format!("{}", x - 10.0));
+    assert!((seats(&window)[2].at - glam::DVec2::new(230.0, 25.0)).length() < 1e-9);
+    click(&mut window, "Remove its stops");
+    assert_eq!(seats(&window)[2].stops, None);
+    for _ in 0..3 {
+        undo(&mut window);
+    }
+    assert_eq!(seats(&window), before);
+    // Escape leaves it.
+    click(&mut window, "Place by three stops…");
+    window.key_press(Key::Escape);
+    ready(&mut window);
+    assert!(window.query_by_label("Edge 1 of the part").is_none());
+    assert_eq!(seats(&window), before);
 }

@@ -5,20 +5,23 @@
 //! are leaks of their circuits; those whose zone is shut hang on a shut branch. Every seat remembers its own inputs: dragging one
 //! part works out that part, dragging a cup works out what it changed of each.
 
+mod landing;
+mod lips;
 mod seat;
 mod take;
 mod told;
 mod valves;
 
+pub use landing::Landing;
 pub(crate) use seat::{SeatStage, Seated};
 pub(crate) use take::valve_edits;
 pub(crate) use valves::names as zone_names;
 
 use crate::{
-    report::{Family, Report},
+    report::{Family, Report, SeatReport},
     stages::{Analyst, ProjectKey},
 };
-use document::{Layout, LayoutId, Project, SeatId};
+use document::{Layout, LayoutId, Project, Seat, SeatId};
 use std::{collections::HashMap, sync::Arc};
 
 /// The seats of all layouts that carry several parts.
@@ -28,6 +31,8 @@ pub(crate) struct FamilyStage {
     reports: HashMap<LayoutId, (ProjectKey, Arc<Report>)>,
     shown: HashMap<LayoutId, SeatId>,
     plans: HashMap<LayoutId, valves::PlanStage>,
+    lips: HashMap<LayoutId, lips::LipStage>,
+    landing: landing::LandingStage,
 }
 
 impl FamilyStage {
@@ -40,6 +45,7 @@ impl FamilyStage {
         self.seats.retain(|(layout, seat), _| there(*layout, *seat));
         self.reports.retain(|layout, _| project.layout(*layout).is_some());
         self.plans.retain(|layout, _| project.layout(*layout).is_some());
+        self.lips.retain(|layout, _| project.layout(*layout).is_some());
     }
 }
 
@@ -72,15 +78,9 @@ impl Analyst {
         {
             return Arc::clone(report);
         }
-        let units = self.units();
-        let mut seats = Vec::with_capacity(layout.seats.len());
-        for seat in &layout.seats {
-            let stage = self.family.seats.entry((layout.id, seat.id)).or_default();
-            stage.set_units(units);
-            seats.push(stage.check(project, layout, seat));
-        }
+        let seats = self.check_seats(project, layout);
         let plan = self.family.plans.entry(layout.id).or_default();
-        let valves = plan.plan(layout, &seats);
+        let valves = plan.plan(project, layout, &seats);
         let governing = told::worst(&seats);
         let cups = told::cups(layout, &seats, governing);
         let family = Family { seats, governing, cups, valves };
@@ -88,6 +88,31 @@ impl Analyst {
         self.family.reports.insert(layout.id, (key, Arc::clone(&report)));
         self.family.forget_removed(project);
         report
+    }
+
+    /// Every part's own report.
+    fn check_seats(&mut self, project: &Project, layout: &Layout) -> Vec<SeatReport> {
+        let units = self.units();
+        let mut stages: Vec<(&Seat, SeatStage)> = layout
+            .seats
+            .iter()
+            .map(|seat| (seat, self.family.seats.remove(&(layout.id, seat.id)).unwrap_or_default()))
+            .collect();
+        let lay = |(seat, stage): &mut (&Seat, SeatStage)| {
+            stage.set_units(units);
+            stage.lay(project, layout, seat)
+        };
+        let laid: Vec<_> = stages.iter_mut().map(lay).collect();
+        // Lips are held against each other once all parts lie: a move must keep every one of them.
+        let near =
+            self.family.lips.entry(layout.id).or_default().near(project, layout, &stages, &laid, &units);
+        let each = stages.iter_mut().zip(&laid);
+        let seats = each
+            .map(|((seat, stage), laid)| stage.check(project, layout, seat, laid, Arc::clone(&near)))
+            .collect();
+        let kept = stages.into_iter().map(|(seat, stage)| ((layout.id, seat.id), stage));
+        self.family.seats.extend(kept);
+        seats
     }
 
     /// The seat that is shown, else the one that governs, with the project of its part alone; `None` of a layout with one part

@@ -252,7 +252,8 @@ fn seat_all(
 ) -> (Vec<Seat>, Vec<Gap>) {
     let seats = ground.map(|ground| stage.seats(cups, ground, regions)).unwrap_or_default();
     // Lips that overlap are told even where no spare gap is asked for.
-    let gaps = stage.gaps(cups, gap_watch_mm.max(0.0));
+    let lips: Vec<_> = cups.iter().map(|cup| (cup.id, cup.lip)).collect();
+    let gaps = stage.gaps(&lips, gap_watch_mm.max(0.0));
     (seats, gaps)
 }
 

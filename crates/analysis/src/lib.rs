@@ -57,6 +57,7 @@ pub use assumptions::{AssumedField, AssumedInput, Of, assumed_inputs};
 pub use bending::{USUAL_DAMPING, USUAL_POISSON};
 pub use circuit::{Entered, FieldCause, FieldCauses, SourceOnCircuit, design_share, fed_by};
 pub use customary::customary;
+pub use family::Landing;
 pub use findings::{RuleInfo, SAME_LOSS, can_be_accepted, catalogue, of_factor, rule, upright};
 pub use library::with_library;
 pub use long_pair::{LongPair, MoreFrom, SpacingReport, long_pair, opening_moments};

@@ -206,28 +206,28 @@ impl SeatStage {
     }
 
     /// Pairs of lips with less than `limit` mm between them, in the order of the cups.
-    pub(crate) fn gaps(&mut self, cups: &[CupFacts], limit: f64) -> Vec<Gap> {
+    pub(crate) fn gaps(&mut self, cups: &[(CupId, Lip)], limit: f64) -> Vec<Gap> {
         let radius = |lip: &Lip| around(&lip.shape);
-        let widest = cups.iter().map(|cup| radius(&cup.lip)).fold(0.0, f64::max);
+        let widest = cups.iter().map(|(_, lip)| radius(lip)).fold(0.0, f64::max);
         let points = cups
             .iter()
             .enumerate()
-            .map(|(index, cup)| GeomWithData::new(cup.lip.at.to_array(), index))
+            .map(|(index, (_, lip))| GeomWithData::new(lip.at.to_array(), index))
             .collect();
         let tree: RTree<GeomWithData<[f64; 2], usize>> = RTree::bulk_load(points);
         let mut kept = HashMap::new();
         let mut near = Vec::new();
-        for (index, cup) in cups.iter().enumerate() {
-            let within = radius(&cup.lip) + widest + limit;
+        for (index, (_, lip)) in cups.iter().enumerate() {
+            let within = radius(lip) + widest + limit;
             let neighbours = tree
-                .nearest_neighbor_iter(cup.lip.at.to_array())
+                .nearest_neighbor_iter(lip.at.to_array())
                 .take(NEIGHBOURS + 1)
                 .map(|found| found.data)
-                .take_while(|other| cups[*other].lip.at.distance(cup.lip.at) <= within);
+                .take_while(|other| cups[*other].1.at.distance(lip.at) <= within);
             for other in neighbours.filter(|other| *other != index) {
                 let pair = [index.min(other), index.max(other)];
-                let lips = pair.map(|i| cups[i].lip);
-                let ids = pair.map(|i| cups[i].id);
+                let lips = pair.map(|i| cups[i].1);
+                let ids = pair.map(|i| cups[i].0);
                 let apart = lips[0].at.distance(lips[1].at) - radius(&lips[0]) - radius(&lips[1]);
                 if apart >= limit || kept.contains_key(&ids) {
                     continue;

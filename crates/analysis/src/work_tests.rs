@@ -268,3 +268,80 @@ fn slow_figures_of_motions_are_taken_over_when_a_price_changes() {
     let moved = analyst.snapshot(&project, layout).expect("a snapshot");
     assert!(!before.circuits[0].same_air(&moved.circuits[0]));
 }
+
+/// Eight parts of one outline on a tool of 24 cups, each part a little elsewhere.
+fn eight_parts() -> (Project, Vec<document::SeatId>) {
+    let mut project = common::large(24, 200, 3);
+    common::carried(&mut project, 8);
+    let seats: Vec<_> = project.layouts[0].seats.iter().map(|seat| seat.id).collect();
+    assert_eq!(seats.len(), 8);
+    (project, seats)
+}
+
+/// What each part's stages made so far.
+fn work_of_each(analyst: &Analyst, layout: LayoutId, seats: &[document::SeatId]) -> Vec<Work> {
+    seats.iter().map(|seat| work(&analyst.family.seats[&(layout, *seat)].analyst, layout)).collect()
+}
+
+#[test]
+fn dragging_one_part_works_out_that_part_alone() {
+    let (mut project, seats) = eight_parts();
+    let layout = layout(&project);
+    let mut analyst = Analyst::new();
+    analyst.check(&project, layout);
+    let before = work_of_each(&analyst, layout, &seats);
+    edit_layout(&mut project, |layout| layout.seats[3].at.x += 0.5);
+    let report = analyst.check(&project, layout);
+    let cups = &report.family.as_ref().unwrap().seats[3].cups;
+    let holding = cups.iter().filter(|cup| cup.holds).count() as u64;
+    assert!(holding > 12, "{holding}");
+    let after = work_of_each(&analyst, layout, &seats);
+    for (place, (before, after)) in before.iter().zip(&after).enumerate() {
+        if place == 3 {
+            assert_eq!((after.drawings, after.motions), (before.drawings + 1, before.motions + 3));
+            assert_eq!(after.clearances, before.clearances + holding);
+        } else {
+            assert_eq!(before, after, "part {place}");
+        }
+    }
+}
+
+#[test]
+fn dragging_one_cup_works_out_that_cup_and_the_motions_of_every_part_it_holds() {
+    let (mut project, seats) = eight_parts();
+    let layout = layout(&project);
+    let mut analyst = Analyst::new();
+    analyst.check(&project, layout);
+    let zone = project.layouts[0].cups[5].zone.clone();
+    let model = project.models[0].id.clone();
+    let shown = analyst.landing(&project, layout, &model, 0.0, &zone).unwrap();
+    let before = work_of_each(&analyst, layout, &seats);
+    for _ in 0..4 {
+        edit_layout(&mut project, |layout| layout.cups[5].at.x += 0.5);
+        analyst.check(&project, layout);
+        // The region that every part offers is put together once for the whole drag.
+        assert!(analyst.landing(&project, layout, &model, 0.0, &zone).unwrap().is(&shown));
+    }
+    assert_eq!(analyst.landings_made(), 1);
+    let after = work_of_each(&analyst, layout, &seats);
+    for (before, after) in before.iter().zip(&after) {
+        assert_eq!(
+            (after.drawings, after.masses, after.regions),
+            (before.drawings, before.masses, before.regions)
+        );
+        assert_eq!((after.clearances, after.groups), (before.clearances + 4, before.groups + 4));
+        assert_eq!(after.motions, before.motions + 4 * 3);
+    }
+    // Shut for a part, a cup that is dragged leaves its motions as they are.
+    edit_layout(&mut project, |layout| {
+        layout.cups[5].zone = "S".to_owned();
+        layout.seats[2].shut = vec!["S".to_owned()];
+    });
+    analyst.check(&project, layout);
+    let before = work_of_each(&analyst, layout, &seats);
+    edit_layout(&mut project, |layout| layout.cups[5].at.x += 0.5);
+    analyst.check(&project, layout);
+    let after = work_of_each(&analyst, layout, &seats);
+    assert_eq!(before[2].motions, after[2].motions);
+    assert_eq!(before[1].motions + 3, after[1].motions);
+}

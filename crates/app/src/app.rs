@@ -270,9 +270,7 @@ impl Cupwright {
         let shown = family.as_ref().and_then(|held| held.seat()).map_or(layout.part, |seat| seat.seat.part);
         let part =
             project.part(shown).or(project.parts.first()).cloned().unwrap_or_else(crate::start::no_part);
-        // An outline is edited in the part's own frame.
-        let own = matches!(self.plan.tool, plan::Tool::EditOutline | plan::Tool::Sketch(_));
-        let lying = self.part_on_tool(&project).filter(|_| !own).unwrap_or_else(|| part.clone());
+        let lying = self.part_on_tool(&project).unwrap_or_else(|| part.clone());
         View {
             layout,
             part,

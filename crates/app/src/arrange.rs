@@ -17,6 +17,11 @@ pub fn with_new_ids(view: &View, cups: impl IntoIterator<Item = Cup>) -> Vec<Cup
         .collect()
 }
 
+/// The zone that the next cup joins: that of the last one.
+pub fn next_zone(layout: &document::Layout) -> String {
+    layout.cups.last().map_or_else(|| "A".to_owned(), |cup| cup.zone.clone())
+}
+
 /// One cup of a model, on the circuit and zone of the last one; brings the model into the project when it is new there.
 pub fn add_cup(view: &View, model: &Arc<CupModel>, at: DVec2, turn_deg: f64) -> Edit {
     let last = view.layout.cups.last();
@@ -32,7 +37,7 @@ pub fn add_cup(view: &View, model: &Arc<CupModel>, at: DVec2, turn_deg: f64) -> 
         turn_deg,
         height_mm: last.map_or(0.0, |c| c.height_mm),
         circuit,
-        zone: last.map_or_else(|| "A".to_owned(), |c| c.zone.clone()),
+        zone: next_zone(&view.layout),
         locked: false,
     };
     let cups = with_new_ids(view, [cup]);

@@ -5,7 +5,7 @@ use crate::{
     arrange::{self, Across, Along},
     command::Command,
     dialogs::{AnswerForm, Dialog, Pending, RingForm, RowsForm, SourcesForm},
-    plan::{Sketch, SketchTarget, Tool},
+    plan::{Sketch, SketchTarget, StopsDraft, Tool},
     prefs::Shade,
     view::{Action, View},
 };
@@ -170,6 +170,7 @@ impl Cupwright {
                     if self.plan.tool == Tool::EditOutline { Tool::Select } else { Tool::EditOutline }
             }
             C::Datum => self.plan.tool = Tool::Datum,
+            C::Stops => self.plan.tool = Tool::Stops(StopsDraft::of(&view.seat())),
             C::Trace if view.project.traced.is_some() => self.plan.tool = Tool::Trace,
             C::Trace => self.dialog = Some(Dialog::ask_import()),
             C::ZoomIn => self.zoom(1.25),

@@ -8,7 +8,7 @@ use crate::{
 };
 use analysis::{Ages, Report};
 use document::{Edit, Part, Project, SeatId};
-use std::sync::Arc;
+use std::{cell::RefCell, sync::Arc};
 
 /// What the window keeps of the parts on the tool.
 #[derive(Default)]
@@ -19,6 +19,15 @@ pub(crate) struct Seats {
     all: bool,
     /// The report on the whole tool.
     whole: Option<Arc<Report>>,
+    /// The part shown as it lay on the tool in the frame before.
+    placed: RefCell<Option<Placed>>,
+}
+
+/// A part, where it lies, and everything of it there.
+struct Placed {
+    part: Arc<Part>,
+    pose: geometry::Pose,
+    lying: Arc<Part>,
 }
 
 impl Cupwright {
@@ -60,7 +69,15 @@ impl Cupwright {
         let seats = layout.all_seats();
         let asked = self.seats.asked.and_then(|id| seats.iter().find(|seat| seat.id == id));
         let seat = asked.or(seats.first())?;
-        Some(seat.place(project.part(seat.part)?))
+        let part = project.part(seat.part)?;
+        // The same object as long as it lies so: the plan triangulates it once.
+        let mut placed = self.seats.placed.borrow_mut();
+        let key = |held: &Placed| Arc::ptr_eq(&held.part, part) && held.pose == seat.pose();
+        if let Some(held) = placed.as_ref().filter(|held| key(held)) {
+            return Some(Arc::clone(&held.lying));
+        }
+        let new = Placed { part: Arc::clone(part), pose: seat.pose(), lying: seat.place(part) };
+        Some(Arc::clone(&placed.insert(new).lying))
     }
 
     pub(crate) fn family_view(&self) -> Option<FamilyView> {

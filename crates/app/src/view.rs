@@ -287,6 +287,19 @@ impl View {
         shown.or_else(first).unwrap_or_else(|| Seat::of(document::SeatId(0), self.part.id))
     }
 
+    /// What places on the plan are counted from: the part's datum; on a tool that carries several parts the tool's, at 0, 0.
+    pub fn datum(&self) -> glam::DVec2 {
+        if self.family.is_some() { glam::DVec2::ZERO } else { self.part.datum_at() }
+    }
+
+    /// Where that lies, in words that go on from "datum".
+    pub fn datum_says(&self) -> String {
+        match self.family {
+            Some(_) => "of the tool, at 0, 0".to_owned(),
+            None => self.part.datum_says(&self.units),
+        }
+    }
+
     /// Tag of a cup.
     pub fn tag(&self, id: CupId) -> &str {
         self.layout.cups.iter().find(|c| c.id == id).map_or("?", |c| c.tag.as_str())

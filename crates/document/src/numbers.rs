@@ -152,6 +152,18 @@ pub(crate) fn seat(s: &mut Seat, each: Each<'_>) {
     each(own("layout.seats.at"), &mut s.at.y);
     each(own("layout.seats.turn_deg"), &mut s.turn_deg);
     each(own("layout.seats.share"), &mut s.share);
+    if let Some(stops) = &mut s.stops {
+        let places = [
+            ("layout.seats.stops.edges", &mut stops.edges[..]),
+            ("layout.seats.stops.at", &mut stops.at[..]),
+        ];
+        for (key, list) in places {
+            for place in list {
+                each(own(key), &mut place.x);
+                each(own(key), &mut place.y);
+            }
+        }
+    }
 }
 
 pub(crate) fn cup(c: &mut Cup, each: Each<'_>) {

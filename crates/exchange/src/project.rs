@@ -105,7 +105,7 @@ pub fn seat_edit(project: &Project, layout: LayoutId, drawing: &Drawing, part: u
     };
     let seat = Seat::of(SeatId(last.saturating_add(1)), id);
     Some(Edit::Together {
-        name: format!("Seat {} on the tool", new.name),
+        name: format!("Add {} to the tool", new.name),
         edits: vec![Edit::AddPart(Arc::new(new)), Edit::AddSeat { layout, seat }],
     })
 }

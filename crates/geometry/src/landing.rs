@@ -1,6 +1,7 @@
 //! Landing region: where the centre of a lip may be.
 
 mod index;
+mod join;
 
 pub use index::LandingIndex;
 
@@ -103,16 +104,20 @@ pub fn landing_region(
     let subject = vec![frame(&bounds.expanded(1.0))];
     let shapes = FloatOverlay::with_subj_and_clip(&subject, &forbidden)
         .overlay(OverlayRule::Difference, FillRule::Positive);
+    LandingRegion { polygons: polygons(&shapes) }
+}
+
+/// What the overlay library found as polygons, without slivers.
+fn polygons(shapes: &[Vec<Vec<[f64; 2]>>]) -> Vec<FlatPolygon> {
     let ring = |points: &Vec<[f64; 2]>| points.iter().map(|p| DVec2::from_array(*p)).collect::<Vec<DVec2>>();
-    let polygons = shapes
+    shapes
         .iter()
         .filter_map(|shape| {
             let (outer, holes) = shape.split_first()?;
             Some(FlatPolygon { outer: ring(outer), holes: holes.iter().map(ring).collect() })
         })
         .filter(|p| p.outer.len() > 2 && p.area() > 1e-6)
-        .collect();
-    LandingRegion { polygons }
+        .collect()
 }
 
 /// Corners that [`landing_region`] works with: what it takes in time and memory grows with them, some 0.3 kB and 1 µs each.

@@ -15,6 +15,7 @@
 //! | which part of it hangs over | [`SoundSurface::overhang`] |
 //! | where may its centre be | [`landing_region`] |
 //! | do two lips overlap | [`gap`] |
+//! | where does a part lie against three stops | [`three_stops`] |
 //! | where may a text stand among drawn things | [`Placer`] |
 //!
 //! No files, no serialisation, no threads, no clock: plain numbers in, plain numbers out. A number that is not finite
@@ -34,6 +35,7 @@ mod lip;
 mod mass;
 mod outline;
 mod overhang;
+mod pose;
 mod ring;
 mod section;
 mod segment;
@@ -53,6 +55,7 @@ pub use lip::{Lip, LipLine, LipShape};
 pub use mass::{MassProperties, areal_mass};
 pub use outline::{Bounds, Loop, Outline, Vertex};
 pub use overhang::Overhang;
+pub use pose::{Edge, NoPlace, Pose, three_stops};
 pub use ring::{ring_area, ring_contains};
 pub use section::{Principal, Section, section};
 pub use segment::{Meets, Segment};

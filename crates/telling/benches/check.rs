@@ -1,6 +1,7 @@
 //! How long the window waits for one step of a drag, and how that grows.
 //!
 //! `drag_step`: one cup moved by half a millimetre, everything else as it was: seats, loads, factors, findings.
+//! `drag_a_cup_of_parts`: the same on a tool that carries several parts; `drag_one_of_parts`: one of the parts moved.
 //! `cold`: the same project with nothing remembered.
 //! Run with `cargo bench -p telling`.
 
@@ -42,6 +43,79 @@ fn drag(bencher: Bencher<'_, '_>, project: &Project) {
 #[divan::bench(args = SIZES)]
 fn drag_step(bencher: Bencher<'_, '_>, (cups, vertices, motions): (usize, usize, usize)) {
     drag(bencher, &common::large(cups, vertices, motions));
+}
+
+/// One cup of a tool that carries so many parts dragged, and with it the region where it lands on all of them.
+#[divan::bench(args = [1, 2, 4, 8])]
+fn drag_a_cup_of_parts(bencher: Bencher<'_, '_>, parts: usize) {
+    let mut project = common::large(24, 1_000, 12);
+    common::carried(&mut project, parts);
+    let layout = common::layout(&project);
+    let (model, zone) = (project.models[0].id.clone(), project.layouts[0].cups[12].zone.clone());
+    let mut analyst = Analyst::new();
+    dragged(
+        bencher,
+        &project,
+        |layout, by| layout.cups[12].at.x += by,
+        |project| {
+            analyst.check(project, layout);
+            analyst.landing(project, layout, &model, 0.0, &zone)
+        },
+    );
+}
+
+/// One of so many parts dragged on the tool.
+#[divan::bench(args = [2, 4, 8])]
+fn drag_one_of_parts(bencher: Bencher<'_, '_>, parts: usize) {
+    let mut project = common::large(24, 1_000, 12);
+    common::carried(&mut project, parts);
+    let layout = common::layout(&project);
+    let mut analyst = Analyst::new();
+    dragged(
+        bencher,
+        &project,
+        |layout, by| layout.seats[1].at.x += by,
+        |project| analyst.check(project, layout),
+    );
+}
+
+/// The region where a cup lands on eight parts, put together anew: once when a drag begins.
+#[divan::bench]
+fn landing_on_parts(bencher: Bencher<'_, '_>) {
+    let mut project = common::large(24, 1_000, 12);
+    common::carried(&mut project, 8);
+    let layout = common::layout(&project);
+    let (model, zone) = (project.models[0].id.clone(), project.layouts[0].cups[12].zone.clone());
+    let mut analyst = Analyst::new();
+    analyst.check(&project, layout);
+    let mut turn = 0.0;
+    bencher.bench_local(|| {
+        // A long lip has another region at every turn.
+        turn += 0.25;
+        let mut other = project.clone();
+        Arc::make_mut(&mut other.models[0]).shape = geometry::LipShape::Long { length: 60.0, width: 30.0 };
+        analyst.landing(&other, layout, &model, turn, &zone)
+    });
+}
+
+fn dragged<R>(
+    bencher: Bencher<'_, '_>,
+    project: &Project,
+    change: impl Fn(&mut document::Layout, f64),
+    mut work: impl FnMut(&Project) -> R,
+) {
+    work(project);
+    let moved = |by: f64| {
+        let mut moved = project.clone();
+        common::edit_layout(&mut moved, |layout| change(layout, by));
+        moved
+    };
+    let steps: Vec<Project> = (0..16).map(|i| moved(0.5 * f64::from(i))).collect();
+    let mut step = 0;
+    bencher.bench_local(|| {
+        step = (step + 1) % steps.len();
+        work(&steps[step])
+    });
 }
 
 /// A cup dragged over the rim, so that the nearest landing point is looked for in every step.

@@ -1,11 +1,11 @@
 //! A tool that carries several parts, in words and as text on the command line.
 
-use analysis::{Cover, Family, words};
+use analysis::{Cover, Family, FurtherValves, words};
 use document::CupId;
 use units::{Quantity, UnitChoice};
 
-/// How few valves serve every part, what is kept shut for it, and what further ones would buy.
-pub fn valves_in_words(family: &Family) -> String {
+/// How few valves serve every part, what is kept shut for it, and what further ones would buy: cups that open, hose.
+pub fn valves_in_words(family: &Family, units: &UnitChoice) -> String {
     let plan = &family.valves;
     let count = plan.fewest.len();
     let mut says = match (count, plan.proved) {
@@ -18,9 +18,14 @@ pub fn valves_in_words(family: &Family) -> String {
         let times = words::count_of(plan.kept_shut, "time");
         says.push_str(&format!(" A cup that may stay shut is then kept shut {times}, over all parts."));
     }
-    for (valves, kept) in &plan.further {
-        let kept = if *kept == 0 { "never".to_owned() } else { words::count_of(*kept, "time") };
-        says.push_str(&format!(" With {valves} valves: {kept}."));
+    let length = |mm: f64| units::show(mm, Quantity::Length, units).to_string();
+    if let Some(mm) = plan.hose_mm {
+        says.push_str(&format!(" They take {} of hose.", length(mm)));
+    }
+    for FurtherValves { valves, kept_shut, hose_mm } in &plan.further {
+        let kept = if *kept_shut == 0 { "never".to_owned() } else { words::count_of(*kept_shut, "time") };
+        let hose = hose_mm.map_or_else(String::new, |mm| format!(", {} of hose", length(mm)));
+        says.push_str(&format!(" With {valves} valves: {kept}{hose}."));
     }
     if !plan.never.is_empty() {
         let tags: Vec<String> = plan.never.iter().map(|cup| tag(family, *cup)).collect();
@@ -46,7 +51,7 @@ pub fn mix_in_words(family: &Family, currency: &str, units: &UnitChoice) -> Opti
 }
 
 /// Parts, valves and change-over, a line each.
-pub fn family_text(family: &Family) -> Vec<String> {
+pub fn family_text(family: &Family, units: &UnitChoice) -> Vec<String> {
     let mut lines = Vec::new();
     for (index, seat) in family.seats.iter().enumerate() {
         let governs = if index == family.governing { ", governs" } else { "" };
@@ -66,7 +71,7 @@ pub fn family_text(family: &Family) -> Vec<String> {
         ];
         lines.push(format!("  {}", told.into_iter().flatten().collect::<Vec<_>>().join("; ")));
     }
-    lines.push(valves_in_words(family));
+    lines.push(valves_in_words(family, units));
     if !family.valves.now_serves || family.valves.fewest.len() < family.valves.now {
         for zone in &family.valves.fewest {
             let cups: Vec<String> = zone.cups.iter().map(|cup| tag(family, *cup)).collect();

@@ -226,7 +226,10 @@ fn layout<'a>(project: &'a Project, report: &'a Report) -> LayoutJson<'a> {
         approval: approval(project, report),
         slow_figures: Slow::all().map(|slow| (slow.key(), age(report.ages.of(slow)))).collect(),
         parts: report.part.iter().map(|facts| part(facts, project)).collect(),
-        cups: report.cups.iter().map(|facts| cup(facts, report, project)).collect(),
+        cups: match &report.family {
+            Some(held) => family::cups(project, held),
+            None => report.cups.iter().map(|facts| cup(facts, report, project)).collect(),
+        },
         counted_as_sealed: report.counted_as_sealed.iter().filter_map(|cup| tags.get(cup).copied()).collect(),
         balance: report.balance.as_ref().map(|balance| BalanceJson {
             cup_centre_mm: pair(balance.cup_centre),
@@ -321,11 +324,7 @@ fn cup<'a>(cup: &'a CupReport, report: &'a Report, project: &'a Project) -> CupJ
         },
         clearance_mm: cup.clearance.and_then(|clearance| number(clearance.distance)),
         required_clearance_mm: number(cup.required_clearance_mm),
-        nearest: cup.clearance.map(|clearance| match clearance.limit {
-            Limit::Edge => "edge",
-            Limit::Hole(_) => "hole",
-            Limit::KeepOut(_) => "keep-out",
-        }),
+        nearest: nearest(cup),
         level_kpa: known(cup.level_kpa),
         vacuum_force_n: known(cup.vacuum_force_n),
         channel: cup.channel.as_ref().map(slow::channel),
@@ -344,7 +343,17 @@ fn cup<'a>(cup: &'a CupReport, report: &'a Report, project: &'a Project) -> CupJ
             .filter(|(_, factor)| factor.value.is_finite())
             .and_then(|(index, _)| report.motions.get(index))
             .and_then(|motion| number(motion.required_factor)),
+        on_parts: Vec::new(),
     }
+}
+
+/// What a lip is nearest to.
+fn nearest(cup: &CupReport) -> Option<&'static str> {
+    cup.clearance.map(|clearance| match clearance.limit {
+        Limit::Edge => "edge",
+        Limit::Hole(_) => "hole",
+        Limit::KeepOut(_) => "keep-out",
+    })
 }
 
 fn shape(shape: &LipShape) -> (&'static str, Option<f64>) {

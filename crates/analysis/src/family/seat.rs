@@ -1,6 +1,7 @@
 //! One part on the tool: which cups are on it, and the project of it alone.
 
 use crate::{
+    findings::Near,
     memo::{Shared, Slot},
     part_stage::ground,
     report::{CupOnPart, SeatReport},
@@ -28,6 +29,15 @@ pub(crate) struct Seated {
     pub tags: Vec<(String, String)>,
     /// What is wrong with the seat: a zone that no cup has, one that no valve shuts.
     pub problems: Vec<Problem>,
+    /// Cups of the tool that stand in each other's way, whichever parts they hold.
+    pub near: Arc<[Near]>,
+}
+
+/// A part as it lies on the tool, and how the cups are to it.
+pub(super) struct Laid {
+    part: Option<Arc<Part>>,
+    /// Beside the cups of the layout.
+    pub(super) cups: Vec<CupOnPart>,
 }
 
 /// The stages of one part on the tool.
@@ -63,14 +73,34 @@ impl SeatStage {
         self.analyst.set_units(units);
     }
 
-    /// Works out one part.
-    pub(crate) fn check(&mut self, project: &Project, layout: &Layout, seat: &Seat) -> SeatReport {
+    /// Lays the part on the tool.
+    pub(super) fn lay(&mut self, project: &Project, layout: &Layout, seat: &Seat) -> Laid {
         let part = project.part(seat.part).map(|part| {
             let key = (Shared(Arc::clone(part)), seat.at, seat.turn_deg);
             Arc::clone(self.placed.get(key, |(part, ..)| seat.place(&part.0)))
         });
         let cups = self.cups(project, layout, seat, part.as_deref());
-        let each = || layout.cups.iter().zip(&cups);
+        Laid { part, cups }
+    }
+
+    /// Whether a lip put elsewhere keeps the clearance that is required there on the part laid last.
+    pub(super) fn lands(&self, laid: &Laid, lip: &Lip, at: DVec2) -> bool {
+        let part = laid.part.as_deref();
+        let ground = part.and_then(|part| self.analyst.parts.get(&part.id)?.ground(part));
+        ground.is_none_or(|ground| ground.lands_at(lip, at))
+    }
+
+    /// Works out one part.
+    pub(super) fn check(
+        &mut self,
+        project: &Project,
+        layout: &Layout,
+        seat: &Seat,
+        laid: &Laid,
+        near: Arc<[Near]>,
+    ) -> SeatReport {
+        let Laid { part, cups } = laid;
+        let each = || layout.cups.iter().zip(cups);
         let seated = Seated {
             seat: seat.id,
             open: cups.iter().filter(|cup| cup.draws()).map(|cup| (cup.id, cup.uncovered_mm2)).collect(),
@@ -78,8 +108,9 @@ impl SeatStage {
             tags: layout.cups.iter().map(|cup| (cup.tag.clone(), cup.zone.clone())).collect(),
             cups: cups.clone(),
             problems: project.seat_problems(layout.id, seat.id),
+            near,
         };
-        let alone = Arc::new(self.alone(project, layout, seat, part, &cups));
+        let alone = Arc::new(self.alone(project, layout, seat, part.clone(), cups));
         let alone = match self.project.take() {
             Some(held) if held == alone => held,
             _ => alone,
@@ -88,7 +119,7 @@ impl SeatStage {
         self.analyst.seat(seated);
         let report = self.analyst.check(&alone, layout.id);
         let name = project.seat_name(layout.id, seat.id);
-        SeatReport { seat: seat.clone(), name, project: alone, report, cups }
+        SeatReport { seat: seat.clone(), name, project: alone, report, cups: cups.clone() }
     }
 
     /// How every cup of the tool is to the part.

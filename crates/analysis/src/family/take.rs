@@ -1,11 +1,11 @@
 //! The fewest valves as a change of the document.
 
 use crate::report::Family;
-use document::{Circuit, Cup, CupId, Edit, Layout, Project, Seat, ZoneValve};
+use document::{Circuit, Cup, CupId, Edit, Layout, Project, Seat, Supply, ZoneValve};
 use std::sync::Arc;
 
 /// Zone of cups that are on no part: its valve stays shut.
-const NEVER: &str = "unused";
+pub(super) const NEVER: &str = "unused";
 
 impl Family {
     /// The edit that gives the cups of a layout the zones of the plan, switches them for every part as it asks, and gives every
@@ -28,7 +28,7 @@ impl Family {
             let seat = Seat { shut, ..seat.seat.clone() };
             edits.push(Edit::ChangeSeat { layout: layout.id, seat, what: String::new() });
         }
-        Edit::Together { name: format!("Take the fewest zones, {}", self.valves.fewest.len()), edits }
+        Edit::Together { name: format!("Use the fewest zones, {}", self.valves.fewest.len()), edits }
     }
 }
 
@@ -40,6 +40,15 @@ pub(crate) fn valve_edits(project: &Project, cups: &[Cup]) -> Vec<Edit> {
 
 /// A valve for each zone that has cups on this circuit; `None` where it has them, or only a level is stated.
 fn valves(circuit: &Circuit, cups: &[Cup]) -> Option<Edit> {
+    let new = zoned(circuit, cups)?;
+    let what = format!("Change valves of {}", circuit.name);
+    let same = |supply: &Arc<Supply>| new.supply.as_ref().is_some_and(|new| new.valves == supply.valves);
+    let changed = !circuit.supply.as_ref().is_some_and(same);
+    changed.then(|| Edit::ChangeCircuit { circuit: Arc::new(new), what })
+}
+
+/// The circuit with a valve for each zone that has cups on it; `None` where only a level is stated.
+pub(super) fn zoned(circuit: &Circuit, cups: &[Cup]) -> Option<Circuit> {
     let mut new = circuit.clone();
     let supply = Arc::make_mut(new.supply.as_mut()?);
     let mut zones: Vec<&str> =
@@ -54,6 +63,5 @@ fn valves(circuit: &Circuit, cups: &[Cup]) -> Option<Edit> {
         let valve = there.or_else(alike).or_else(|| ZoneValve::preset(zone, supply.main.bore_mm));
         supply.valves.extend(valve);
     }
-    let what = format!("Change valves of {}", circuit.name);
-    (supply.valves != held).then(|| Edit::ChangeCircuit { circuit: Arc::new(new), what })
+    Some(new)
 }

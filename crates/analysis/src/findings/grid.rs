@@ -1,14 +1,14 @@
 //! Places on a person's grid for cups that a fix moves.
 
 use super::Facts;
-use crate::seats::LENGTH_NOISE;
+use crate::{seats::LENGTH_NOISE, words::Words};
 use geometry::Lip;
 use glam::DVec2;
 
 /// Steps from the exact place that are looked at, each way.
 const REACH: i32 = 2;
 /// With more gaps than this there are overlaps all over the part, and looking would cost the square of the cups.
-const MANY_GAPS: usize = 64;
+pub(super) const MANY_GAPS: usize = 64;
 
 /// The places of the grid about an exact one, the nearest first; none without a grid.
 pub(super) fn around(at: DVec2, step_mm: Option<f64>) -> Vec<DVec2> {
@@ -27,32 +27,21 @@ pub(super) fn around(at: DVec2, step_mm: Option<f64>) -> Vec<DVec2> {
     places
 }
 
-/// The place of the grid nearest to an exact one where a cup lands and `fixes` what is wrong; by the move to it as it is printed
-/// as well.
+/// The place of the grid nearest to an exact one that `does`; the move to it `from` where the cup is does as well as it is printed.
 pub(super) fn place(
-    facts: &Facts<'_>,
-    index: usize,
-    at: DVec2,
-    fixes: &dyn Fn(&Lip) -> bool,
+    step_mm: Option<f64>,
+    words: &Words<'_>,
+    (from, at): (DVec2, DVec2),
+    does: &dyn Fn(DVec2) -> bool,
 ) -> Option<DVec2> {
-    let lip = facts.cups.get(index)?.lip;
-    let does = |at: DVec2| {
-        let moved = Lip { at, ..lip };
-        let lands = facts.ground.is_none_or(|ground| ground.lands_at(&lip, at));
-        lands && fixes(&moved)
-    };
-    around(at, facts.step_mm)
-        .into_iter()
-        .find(|place| does(*place) && does(lip.at + printed(facts, *place - lip.at)))
+    around(at, step_mm).into_iter().find(|place| does(*place) && does(from + printed(words, *place - from)))
 }
 
 /// A move as a sentence has it.
-fn printed(facts: &Facts<'_>, by: DVec2) -> DVec2 {
+fn printed(words: &Words<'_>, by: DVec2) -> DVec2 {
     let nearest = |mm: f64| {
-        let ([up, ..], [down, ..]) = (
-            facts.words.upwards(mm, units::Quantity::Length),
-            facts.words.downwards(mm, units::Quantity::Length),
-        );
+        let ([up, ..], [down, ..]) =
+            (words.upwards(mm, units::Quantity::Length), words.downwards(mm, units::Quantity::Length));
         if (up - mm).abs() < (mm - down).abs() { up } else { down }
     };
     DVec2::new(nearest(by.x), nearest(by.y))

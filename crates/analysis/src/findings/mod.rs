@@ -74,6 +74,7 @@ pub(crate) use flex_lost::INFO as FLEX_LOST;
 pub use lost_drops::SAME as SAME_LOSS;
 pub(crate) use no_figure::INFO as NO_FIGURE;
 pub(crate) use scope_not_checked::{CIRCUIT_STATED, not_built, only_stated};
+pub(crate) use seat_overlap::{Lips, Near, near};
 
 /// What the manual and `--help` say of one rule.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -205,9 +206,9 @@ pub(crate) fn judge_levels(circuits: &mut [CircuitReport], findings: &[Finding])
     }
 }
 
-/// "zone B"; cups that hang on no valve are told as such.
-fn zone_called(zone: &str) -> String {
-    if zone.is_empty() { "no valve in its hose and the source".to_owned() } else { format!("zone {zone}") }
+/// "zone B open"; cups that hang on no valve are told as such.
+fn open_zone(zone: &str) -> String {
+    if zone.is_empty() { "no zone to shut".to_owned() } else { format!("zone {zone} open") }
 }
 
 /// Whether a cup is an area gripper, which seals cell by cell.

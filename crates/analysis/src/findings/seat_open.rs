@@ -8,10 +8,10 @@ use crate::report::{Cover, Severity};
 
 pub(super) const INFO: RuleInfo = RuleInfo {
     id: "seat.open",
-    title: "Cup beside a part with its zone on",
-    explains: "A cup that lies beside the part, or within one of its holes, stands open while its zone is on and draws as much \
+    title: "Cup beside a part with its zone open",
+    explains: "A cup that lies beside the part, or within one of its holes, stands open while its zone is open and draws as much \
                air as its bore lets through; it is counted as a leak of its circuit.",
-    fail: "a lip wholly beside the part, zone on",
+    fail: "a lip wholly beside the part, zone open",
     watch: "",
     remedy: "a zone that is shut for this part",
 };
@@ -31,16 +31,18 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
         let tags: Vec<String> = cups.iter().map(|index| seated.tags[*index].0.clone()).collect();
         let (lies, draws) = if cups.len() == 1 { ("lies", "draws") } else { ("lie", "draw") };
         let says = format!(
-            "{} {lies} beside the part with {} on and {draws} air freely.",
+            "{} {lies} beside the part with {} and {draws} air freely.",
             crate::words::list(&tags),
-            super::zone_called(zone)
+            super::open_zone(zone)
         );
         let others = seated.cups.iter().zip(&seated.tags).any(|(cup, (_, own))| own == zone && cup.holds);
         let remedy = match (zone.is_empty(), others) {
             (true, _) => "Give them a zone with a valve that is shut for this part.".to_owned(),
             (false, false) => format!("Shut zone {zone} for this part."),
             (false, true) => {
-                format!("Give them a zone of their own that is shut for this part: zone {zone} holds it too.")
+                format!(
+                    "Give them a zone of their own that is shut for this part: other cups of zone {zone} hold it."
+                )
             }
         };
         out.push(

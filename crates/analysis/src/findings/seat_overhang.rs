@@ -115,8 +115,11 @@ fn landing(facts: &Facts<'_>, index: usize) -> Option<DVec2> {
     let (at, lip) = (facts.seats[index].landing?, &facts.cups[index].lip);
     let Some(ground) = facts.ground else { return Some(at) };
     // Beside the other cups where that can be had; that a lip lands at all comes first.
-    let clear = |moved: &geometry::Lip| grid::is_clear(facts, index, moved);
-    let place = grid::place(facts, index, at, &clear).or_else(|| grid::place(facts, index, at, &|_| true));
+    let lands = |place: DVec2| ground.lands_at(lip, place);
+    let clear =
+        |place: DVec2| lands(place) && grid::is_clear(facts, index, &geometry::Lip { at: place, ..*lip });
+    let on_grid = |does: &dyn Fn(DVec2) -> bool| grid::place(facts.step_mm, &facts.words, (lip.at, at), does);
+    let place = on_grid(&clear).or_else(|| on_grid(&lands));
     if place.is_some() {
         return place;
     }

@@ -4,6 +4,7 @@
 //! Limit: advice. Remedy: open the zone, or mark the cup.
 
 use super::{Draft, Facts, RuleInfo};
+use crate::family::Seated;
 use crate::report::{Cover, Severity};
 
 pub(super) const INFO: RuleInfo = RuleInfo {
@@ -40,7 +41,25 @@ pub(super) fn find(facts: &Facts<'_>, out: &mut Vec<Draft>) {
     out.push(
         Draft::new(INFO.id, Severity::Advice, says)
             .cups(shut.iter().map(|index| seated.cups[*index].id))
-            .remedy("Open their zone for this part, or mark them as cups that may stay shut.".to_owned())
+            .remedy(remedy(seated, &shut))
             .off(shut.len() as f64),
     );
+}
+
+/// A zone with cups beside the part or partly on it cannot be opened: then those on it need one of their own.
+fn remedy(seated: &Seated, shut: &[usize]) -> String {
+    let zone = |index: usize| seated.tags[index].1.as_str();
+    let off = |index: &usize| {
+        let here = shut.iter().any(|on| zone(*on) == zone(*index));
+        here && seated.cups[*index].cover.is_some_and(|cover| cover != Cover::On)
+    };
+    let tags: Vec<String> =
+        (0..seated.cups.len()).filter(off).map(|index| seated.tags[index].0.clone()).collect();
+    match tags.as_slice() {
+        [] => "Open their zone for this part, or mark them as cups that may stay shut.".to_owned(),
+        tags => format!(
+            "Give them a zone without {}, which would draw air, or mark them as cups that may stay shut.",
+            crate::words::list(tags)
+        ),
+    }
 }

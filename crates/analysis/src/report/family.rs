@@ -72,8 +72,11 @@ pub struct ValvePlan {
     pub proved: bool,
     /// Times that a cup which could help a part is kept shut with the fewest valves, over all parts.
     pub kept_shut: usize,
-    /// Number of valves, and times that a cup is then kept shut: what each further valve would buy.
-    pub further: Vec<(usize, usize)>,
+    /// Hose that the fewest valves take, mm: every hose as its circuit lays it out; `None` where a circuit has no hoses, or where
+    /// further valves change nothing of it.
+    pub hose_mm: Option<f64>,
+    /// What each further valve would buy.
+    pub further: Vec<FurtherValves>,
     /// Cups that are on no part.
     pub never: Vec<CupId>,
     /// Zones that the layout has now.
@@ -81,6 +84,17 @@ pub struct ValvePlan {
     /// Whether the zones of the layout, switched as they are, are such a grouping: no cup that is not on a part has its zone
     /// on, and every cup that is and must not stay shut has.
     pub now_serves: bool,
+}
+
+/// The tool with more valves than the fewest.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct FurtherValves {
+    /// How many.
+    pub valves: usize,
+    /// Times that a cup which could help a part is then kept shut, over all parts.
+    pub kept_shut: usize,
+    /// Hose that they take, as [`ValvePlan::hose_mm`].
+    pub hose_mm: Option<f64>,
 }
 
 /// A zone of the plan.

@@ -7,7 +7,7 @@ use crate::{
 };
 use document::Project;
 use egui::Key;
-use std::{sync::Arc, time::Instant};
+use std::time::Instant;
 
 impl Cupwright {
     /// The region in which the cup that is dragged or placed may stand; worked out for another one only.
@@ -16,20 +16,22 @@ impl Cupwright {
             (Some(Drag::Cups { grabbed, .. }), _) => project
                 .layout(self.layout)
                 .and_then(|l| l.cups.iter().find(|c| c.id == *grabbed))
-                .map(|c| (c.model.clone(), c.turn_deg)),
-            (_, Tool::Place { model, turn_deg }) => Some((model.clone(), *turn_deg)),
+                .map(|c| (c.model.clone(), c.turn_deg, c.zone.clone())),
+            (_, Tool::Place { model, turn_deg }) => {
+                let zone = project.layout(self.layout).map(|l| crate::arrange::next_zone(l));
+                Some((model.clone(), *turn_deg, zone.unwrap_or_default()))
+            }
             _ => None,
         };
-        let region =
-            wanted.and_then(|(model, turn)| self.analyst.landing_region(project, self.layout, &model, turn));
-        let same = match (&region, &self.plan.landing) {
-            (Some(new), Some(old)) => Arc::ptr_eq(new, &old.region),
+        let landing = wanted
+            .and_then(|(model, turn, zone)| self.analyst.landing(project, self.layout, &model, turn, &zone));
+        let same = match (&landing, &self.plan.landing) {
+            (Some(new), Some(old)) => new.is(&old.of),
             (None, None) => true,
             _ => false,
         };
         if !same {
-            self.plan.landing =
-                region.map(|region| plan::Landing { triangles: plan::landing_triangles(&region), region });
+            self.plan.landing = landing.map(plan::Landing::new);
         }
     }
 

@@ -22,10 +22,10 @@ pub(super) fn print_report(
     if let Some(says) = report.counted_says() {
         out.line(&format!("  {says}"))?;
     }
-    for line in report.family.iter().flat_map(|family| telling::family_text(family)) {
+    let usual = units::UnitChoice::default();
+    for line in report.family.iter().flat_map(|family| telling::family_text(family, &usual)) {
         out.line(&format!("  {line}"))?;
     }
-    let usual = units::UnitChoice::default();
     let mix = |family| telling::mix_in_words(family, &project.cycle.currency, &usual);
     if let Some(says) = report.family.as_deref().and_then(mix) {
         out.line(&format!("  {says}"))?;

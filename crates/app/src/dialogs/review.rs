@@ -57,7 +57,7 @@ impl RemarkForm {
 
 /// What a place on the plan is called in a remark.
 pub fn place_called(view: &View, at: glam::DVec2) -> String {
-    let at = at - view.part.datum_at();
+    let at = at - view.datum();
     let (x, y) = (view.show(at.x, Quantity::Length), view.show(at.y, Quantity::Length));
     format!("({}, {}) {}", x.number, y.number, y.unit)
 }

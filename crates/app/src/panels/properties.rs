@@ -69,8 +69,8 @@ fn cup_ui(ui: &mut Ui, view: &View, cup: &Cup, actions: &mut Vec<Action>) {
     });
     let mut edit = |edit: Option<Edit>| actions.extend(edit.map(Action::Edit));
     let id = cup.id;
-    let datum = view.part.datum_at();
-    let lies = format!("From the datum, {}", view.part.datum_says(&view.units));
+    let datum = view.datum();
+    let lies = format!("From the datum, {}", view.datum_says());
     for (axis, name) in ["X", "Y"].into_iter().enumerate() {
         if let Some(v) = fields::quantity(
             ui,

@@ -64,7 +64,7 @@ fn add_ui(ui: &mut Ui, view: &View, actions: &mut Vec<Action>) {
             }
         }
         ui.separator();
-        if ui.button("From a drawing…").on_hover_text("Import it: Carry it too puts it on the tool").clicked()
+        if ui.button("From a drawing…").on_hover_text("Import it: Carry it too adds it to the tool").clicked()
         {
             actions.push(Action::Run(Command::ImportDrawing));
             ui.close();
@@ -87,7 +87,7 @@ fn row_ui(ui: &mut Ui, view: &View, held: &FamilyView, seat: &SeatReport, action
         }
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             let off = ui.link("remove").on_hover_text("The part stays in the project");
-            let says = format!("Take {} off the tool", seat.name);
+            let says = format!("Remove {} from the tool", seat.name);
             ui.ctx().accesskit_node_builder(off.id, |node| node.set_label(says.clone()));
             if off.clicked() {
                 let (layout, seat) = (view.layout.id, seat.seat.id);
@@ -128,6 +128,7 @@ fn seat_ui(ui: &mut Ui, view: &View, held: &SeatReport, actions: &mut Vec<Action
         if let Some(v) = row.number(ui, seat.id, seat.share, &view.units) {
             actions.push(change(view, seat, String::new(), |seat| seat.share = v));
         }
+        stops_ui(ui, view, held, actions);
         for motion in &view.project.motions {
             let mut makes = !seat.left_out.contains(&motion.id);
             let why = "Whether this part makes this motion";
@@ -163,6 +164,48 @@ fn seat_ui(ui: &mut Ui, view: &View, held: &SeatReport, actions: &mut Vec<Action
                     seat.may_stay_shut.extend(&chosen);
                 }
             }));
+        }
+    });
+}
+
+/// What the part was laid against, to change or remove, or the way to lay it against stops.
+fn stops_ui(ui: &mut Ui, view: &View, held: &SeatReport, actions: &mut Vec<Action>) {
+    let seat = &held.seat;
+    let Some(stops) = seat.stops else {
+        if ui
+            .link("Place by three stops…")
+            .on_hover_text("Two touch one edge of the part, one another")
+            .clicked()
+        {
+            actions.push(Action::Run(Command::Stops));
+        }
+        return;
+    };
+    for (index, at) in stops.at.iter().enumerate() {
+        let of = format!("stop {} of {}", index + 1, held.name);
+        ui.label(
+            RichText::new(format!("Stop {}", index + 1)).font(Size::Small.font()).color(view.tokens.second),
+        );
+        for axis in 0..2 {
+            let row = fields::known("layout.seats.stops.at").of(&of).axis(axis);
+            let Some(v) = row.number(ui, (seat.id, index), at[axis], &view.units) else { continue };
+            let mut moved = stops;
+            moved.at[index][axis] = v;
+            actions.push(match seat.by_stops(&view.part, moved) {
+                Ok(seat) => {
+                    Action::Edit(Edit::ChangeSeat { layout: view.layout.id, seat, what: String::new() })
+                }
+                Err(why) => Action::Notice(why.says(&view.units)),
+            });
+        }
+    }
+    ui.horizontal(|ui| {
+        if ui.link("Other edges…").clicked() {
+            actions.push(Action::Run(Command::Stops));
+        }
+        let why = "The part stays where it lies";
+        if ui.link("Remove its stops").on_hover_text(why).clicked() {
+            actions.push(change(view, seat, String::new(), |seat| seat.stops = None));
         }
     });
 }
@@ -228,7 +271,7 @@ fn plan_ui(ui: &mut Ui, view: &View, held: &FamilyView, actions: &mut Vec<Action
     let plan = &held.family.valves;
     let t = view.tokens;
     ui.add_space(4.0);
-    let says = telling::valves_in_words(&held.family);
+    let says = telling::valves_in_words(&held.family, &view.units);
     ui.add(egui::Label::new(RichText::new(says).color(t.second)).wrap());
     if let Some(says) = telling::mix_in_words(&held.family, &view.project.cycle.currency, &view.units) {
         ui.add(egui::Label::new(RichText::new(says).color(t.second)).wrap());

@@ -26,7 +26,7 @@ pub fn status_ui(ui: &mut Ui, view: &View, plan: &PlanState, status: &Status, ac
         let place = plan.pointer.map_or_else(
             || "–".to_owned(),
             |p| {
-                let p = p - view.part.datum_at();
+                let p = p - view.datum();
                 format!(
                     "({}, {}) {}",
                     view.show(p.x, Quantity::Length).number,
@@ -47,6 +47,7 @@ pub fn status_ui(ui: &mut Ui, view: &View, plan: &PlanState, status: &Status, ac
             Tool::Sketch(_) => "Enter adds, Escape ends".to_owned(),
             Tool::Remark => "click the point of the remark, Escape ends".to_owned(),
             Tool::Datum => "click the new datum, Escape ends".to_owned(),
+            Tool::Stops(_) => "choose edges and enter the stops, Escape ends".to_owned(),
             Tool::Trace => "drag the picture, Escape ends".to_owned(),
             Tool::EditOutline => "drag corners and edges, Escape ends".to_owned(),
         };

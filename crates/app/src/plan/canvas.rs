@@ -2,8 +2,8 @@
 
 use super::{
     Drag, PlanState, Tool, bending, between, cups, datum_tool, frame, ghosts, hoses, labels::Collected,
-    level_strip, marks, outline_tool, paper, place_tool, proposed, replay, seats, sketch_tool, trace_tool,
-    traced,
+    level_strip, marks, outline_tool, paper, place_tool, proposed, replay, seats, sketch_tool, stops_tool,
+    trace_tool, traced,
 };
 use crate::{
     dialogs::place_called,
@@ -48,7 +48,8 @@ pub fn plan_ui(
 
     let painter = ui.painter_at(rect);
     let labels = Collected::default();
-    let canvas = Canvas { painter: &painter, rect, camera: plan.camera, t: view.tokens, labels: &labels };
+    let (camera, pose) = (plan.camera, geometry::Pose::new(DVec2::ZERO, 0.0));
+    let canvas = Canvas { painter: &painter, rect, camera, pose, t: view.tokens, labels: &labels };
     painter.rect_filled(rect, 0.0, view.tokens.ground);
     if plan.show.grid {
         paper::grid(&canvas, view);
@@ -65,7 +66,7 @@ pub fn plan_ui(
     }
     traced::picture(ui, &canvas, view, &mut plan.traced);
     frame::frame(&canvas, view);
-    marks::datum(&canvas, view.part.datum_at());
+    marks::datum(&canvas, view.datum());
     frame::flange(&canvas, view);
     if let Some(part) = &view.report.part {
         marks::centre_of_gravity(&canvas, part.centre_of_gravity_mm.truncate(), true);
@@ -127,6 +128,8 @@ pub fn plan_ui(
     marks::keys(&canvas, view, most.slide_n, factors && shows_loads(view, plan), factors);
     labels.take().draw(&painter, rect, ui.input(|i| i.pointer.hover_pos()), view.tokens.second);
 
+    // Outline and stops are those of the part shown, in its own frame, where it lies on the tool.
+    let own = canvas.in_frame(view.seat().pose());
     match plan.tool.clone() {
         Tool::Select if bends && plan.bending.picking => {
             bending::pick(ui, &mut plan.bending, plan.pointer, &ground);
@@ -136,11 +139,12 @@ pub fn plan_ui(
             place_tool::place_tool(ui, view, plan, &canvas, &ground, &model, turn_deg, actions)
         }
         Tool::Sketch(_) => {
-            sketch_tool::sketch_tool(ui, view, plan, &canvas, &ground);
+            sketch_tool::sketch_tool(ui, view, plan, &own, &ground);
             sketch_tool::sketch_strip(ui, view, plan, rect, actions);
         }
-        Tool::EditOutline => outline_tool::outline_tool(ui, view, plan, &canvas, actions),
-        Tool::Datum => datum_tool::datum_tool(ui, view, plan, &canvas, actions),
+        Tool::EditOutline => outline_tool::outline_tool(ui, view, plan, &own, actions),
+        Tool::Datum => datum_tool::datum_tool(ui, view, plan, &own, actions),
+        Tool::Stops(_) => stops_tool::stops_tool(ui, view, plan, &own, actions),
         Tool::Trace => trace_tool::traced_tool(ui, view, plan, &canvas, &ground, actions),
         Tool::Remark => remark_tool(ui, view, plan, &ground, actions),
     }
@@ -286,7 +290,7 @@ fn cup_ui(
     let required = motion.map(|motion| motion.required_factor);
     let factor =
         in_motion.zip(required).map_or("not checked".to_owned(), |(m, r)| view.factor_of(m.factor.value, r));
-    let place = cup.at - view.part.datum_at();
+    let place = cup.at - view.datum();
     ui.ctx().accesskit_node_builder(id, |node| {
         node.set_value(format!(
             "x {}, y {}, factor {factor}",

@@ -32,6 +32,36 @@ pub fn snap_lines(view: &View, moving: &[CupId]) -> SnapLines {
     lines
 }
 
+/// As [`snapped`] for a lip: of the grid's places about the pointer it takes one where the lip lands, if there is one.
+pub fn lip_snapped(
+    view: &View,
+    plan: &PlanState,
+    place: DVec2,
+    moving: &[CupId],
+    free: bool,
+) -> (DVec2, Vec<Guide>) {
+    let (to, guides) = snapped(view, plan, place, moving, free);
+    let Some(landing) = plan.landing.as_ref().filter(|landing| !guides.is_empty() && !landing.holds(to))
+    else {
+        return (to, guides);
+    };
+    // A line that was snapped to stays; along it, and elsewhere, the place goes to the next step of the grid.
+    let on_line = |vertical: bool| guides.iter().any(|g| g.vertical == vertical && g.of != SnapTo::Grid);
+    let steps = |held: bool, to: f64, at: f64| match held {
+        true => vec![to],
+        false => [(at / view.step_mm).floor(), (at / view.step_mm).ceil()]
+            .map(|steps| units::tidied(steps * view.step_mm))
+            .to_vec(),
+    };
+    let xs = steps(on_line(true), to.x, place.x);
+    let ys = steps(on_line(false), to.y, place.y);
+    let all = xs.iter().flat_map(|x| ys.iter().map(|y| DVec2::new(*x, *y)));
+    let near = all
+        .filter(|at| landing.holds(*at))
+        .min_by(|a, b| a.distance_squared(place).total_cmp(&b.distance_squared(place)));
+    (near.unwrap_or(to), guides)
+}
+
 /// Snaps a place when snapping is on and Alt is not held.
 pub fn snapped(
     view: &View,
@@ -70,7 +100,7 @@ pub fn preview(
         Drag::Cups { start, grabbed, from } => {
             let moving: Vec<CupId> = start.iter().map(|(id, _)| *id).collect();
             let held = start.iter().find(|(id, _)| *id == grabbed).map(|(_, at)| *at)?;
-            let (to, guides) = snapped(view, plan, held + (place - from), &moving, free);
+            let (to, guides) = lip_snapped(view, plan, held + (place - from), &moving, free);
             plan.guides = guides;
             let by = to - held;
             Some(Edit::MoveCups {
@@ -88,12 +118,13 @@ pub fn preview(
             let seat = document::Seat { at: to, ..view.seat() };
             Some(Edit::ChangeSeat { layout: view.layout.id, seat, what: String::new() })
         }
+        // An outline is kept, and snaps, in the part's own frame.
         Drag::Corner { of, index } => {
-            let to = snapped_to_grid(view, plan, place, free);
+            let to = snapped_to_grid(view, plan, view.seat().in_part(place), free);
             change_loop(committed, of, "a corner", |l| l.with_vertex_moved(index, to))
         }
         Drag::Edge { of, index, from } => {
-            let by = snapped_to_grid(view, plan, place - from, free);
+            let by = snapped_to_grid(view, plan, view.seat().in_part(place) - from, free);
             change_loop(committed, of, "an edge", |l| l.with_edge_moved(index, by))
         }
         Drag::Box { .. } | Drag::Pan | Drag::Shape { .. } => None,

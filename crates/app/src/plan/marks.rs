@@ -95,7 +95,7 @@ pub fn dimensions(canvas: &Canvas<'_>, view: &View, cup: &Cup) {
     let Some(bounds) = view.lying.outline.outer.bounds() else { return };
     let t = &canvas.t;
     let stroke = Stroke::new(1.0, t.working);
-    let datum = view.part.datum_at();
+    let datum = view.datum();
     let from_datum = cup.at - datum;
     let low = canvas.at(bounds.min.min(datum));
     let at = canvas.at(cup.at);

@@ -24,7 +24,8 @@ pub fn other_ui(
     let seen = view.of_other(other);
     let painter = ui.painter_at(rect);
     let labels = Collected::default();
-    let canvas = Canvas { painter: &painter, rect, camera: plan.camera, t: view.tokens, labels: &labels };
+    let (camera, pose) = (plan.camera, geometry::Pose::new(glam::DVec2::ZERO, 0.0));
+    let canvas = Canvas { painter: &painter, rect, camera, pose, t: view.tokens, labels: &labels };
     painter.rect_filled(rect, 0.0, view.tokens.ground);
     if plan.show.grid {
         paper::grid(&canvas, &seen);

@@ -192,7 +192,7 @@ fn edge_handle(
         Stroke::new(1.2, canvas.t.working),
     ));
     if response.double_clicked() {
-        let at = plan.camera.part_from_screen(canvas.rect, middle);
+        let at = canvas.place(middle);
         actions.extend(
             gestures::change_loop(&view.part, of, "a new corner", |l| l.with_vertex_inserted(index + 1, at))
                 .map(Action::Edit),
@@ -201,7 +201,7 @@ fn edge_handle(
         && plan.drag.is_none()
         && let Some(origin) = ui.input(|i| i.pointer.press_origin())
     {
-        plan.drag = Some(Drag::Edge { of, index, from: plan.camera.part_from_screen(canvas.rect, origin) });
+        plan.drag = Some(Drag::Edge { of, index, from: canvas.place(origin) });
     }
 }
 

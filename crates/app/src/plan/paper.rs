@@ -9,7 +9,7 @@ use super::{
 use crate::{theme::Tokens, view::View};
 use document::Part;
 use egui::{Align2, Color32, FontId, Mesh, Painter, Pos2, Rect, Shape, Stroke, epaint::Vertex};
-use geometry::{FlatPolygon, Outline, Triangles};
+use geometry::{LandingRegion, Outline, Pose, Triangles};
 use glam::DVec2;
 use std::sync::Arc;
 
@@ -56,9 +56,49 @@ impl PaperCache {
 /// A landing region ready to draw.
 pub struct Landing {
     /// As computed.
-    pub region: Arc<geometry::LandingRegion>,
-    /// For filling.
-    pub triangles: Vec<geometry::Triangles>,
+    pub of: analysis::Landing,
+    /// Where the lip lands on every part that it is open for.
+    every: Vec<Triangles>,
+    /// Where it lands on any part, on a tool that carries several.
+    any: Vec<Triangles>,
+}
+
+impl Landing {
+    /// Triangulated.
+    pub fn new(of: analysis::Landing) -> Self {
+        let triangles = |region: &LandingRegion| -> Vec<Triangles> {
+            region.polygons.iter().map(geometry::triangulate_flat).collect()
+        };
+        let any = of.any.as_deref().map(triangles).unwrap_or_default();
+        Self { every: triangles(&of.every), any, of }
+    }
+
+    /// Whether a lip lands at a place on every part that it is open for.
+    pub fn holds(&self, at: DVec2) -> bool {
+        self.of.every.contains(at)
+    }
+
+    fn draw(&self, canvas: &Canvas<'_>) {
+        let t = &canvas.t;
+        // The rest of what any part offers stands back: there the lip leaves one part or another.
+        for triangles in &self.any {
+            canvas.fill(triangles, t.part.lerp_to_gamma(t.landing, 0.35));
+        }
+        for polygon in self.of.any.iter().flat_map(|region| &region.polygons) {
+            for ring in polygon.rings() {
+                let ends = ring.iter().chain(ring.first()).map(|p| canvas.at(*p)).collect::<Vec<_>>();
+                canvas.dashed(&ends, Stroke::new(0.8, t.order.gamma_multiply(0.5)), 3.0, 4.0);
+            }
+        }
+        for triangles in &self.every {
+            canvas.fill(triangles, t.landing);
+        }
+        for polygon in &self.of.every.polygons {
+            for ring in polygon.rings() {
+                canvas.line(ring, Stroke::new(1.0, t.order.gamma_multiply(0.7)), true);
+            }
+        }
+    }
 }
 
 /// Painter, camera and colours of one frame of the plan.
@@ -69,6 +109,8 @@ pub struct Canvas<'a> {
     pub rect: Rect,
     /// What is looked at.
     pub camera: Camera,
+    /// Where the frame lies in which places are counted: the tool's, or that of a part on it.
+    pub pose: Pose,
     /// Colours.
     pub t: Tokens,
     /// Lettering that is placed once everything is drawn.
@@ -76,9 +118,19 @@ pub struct Canvas<'a> {
 }
 
 impl Canvas<'_> {
-    /// Screen position of a place on the part.
+    /// Screen position of a place.
     pub fn at(&self, place: DVec2) -> Pos2 {
-        self.camera.screen_from_part(self.rect, place)
+        self.camera.screen_from_part(self.rect, self.pose.out(place))
+    }
+
+    /// Place under a screen position.
+    pub fn place(&self, at: Pos2) -> DVec2 {
+        self.pose.back(self.camera.part_from_screen(self.rect, at))
+    }
+
+    /// The same with places counted in the frame of a part on the tool.
+    pub fn in_frame(&self, pose: Pose) -> Self {
+        Self { pose, ..*self }
     }
 
     /// A text that is placed by its anchor at one of some places, best first.
@@ -158,14 +210,7 @@ pub fn part(canvas: &Canvas<'_>, cache: &mut PaperCache, view: &View, landing: O
     let fill = if landing.is_some() { t.part.lerp_to_gamma(t.ground, 0.45) } else { t.part };
     canvas.fill(&cache.fill, fill);
     if let Some(landing) = landing {
-        for triangles in &landing.triangles {
-            canvas.fill(triangles, t.landing);
-        }
-        for polygon in &landing.region.polygons {
-            for edge in std::iter::once(&polygon.outer).chain(&polygon.holes) {
-                canvas.line(edge, Stroke::new(1.0, t.order.gamma_multiply(0.7)), true);
-            }
-        }
+        landing.draw(canvas);
     }
     for (area, keep) in cache.keep_outs.iter().zip(&view.lying.keep_outs) {
         hatch(canvas, area);
@@ -224,9 +269,4 @@ fn hatch(canvas: &Canvas<'_>, area: &[DVec2]) {
         }
         at += 8.0;
     }
-}
-
-/// Triangles of a landing region, once per region.
-pub fn landing_triangles(region: &geometry::LandingRegion) -> Vec<Triangles> {
-    region.polygons.iter().map(|p: &FlatPolygon| geometry::triangulate_flat(p)).collect()
 }

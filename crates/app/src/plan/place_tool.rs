@@ -5,6 +5,15 @@ use crate::view::{Action, View};
 use egui::{CursorIcon, Key, Response, Ui, Vec2};
 use units::Quantity;
 
+/// What the lip does not land on.
+fn misses(plan: &PlanState, at: glam::DVec2) -> String {
+    let names: Vec<String> = plan.landing.iter().flat_map(|l| l.of.misses(at)).map(str::to_owned).collect();
+    if names.is_empty() {
+        return ": lip does not land".to_owned();
+    }
+    format!(": lip does not land on {}", analysis::words::list(&names))
+}
+
 /// Shows the next cup where it would go, and puts it down.
 #[expect(clippy::too_many_arguments, reason = "one frame's read-only state, passed on as it is")]
 pub fn place_tool(
@@ -29,7 +38,7 @@ pub fn place_tool(
     }
     let (at, guides) = match (plan.by_keys, plan.pointer) {
         (Some(at), _) => (at, Vec::new()),
-        (None, Some(pointer)) => gestures::snapped(view, plan, pointer, &[], free),
+        (None, Some(pointer)) => gestures::lip_snapped(view, plan, pointer, &[], free),
         (None, None) => return,
     };
     plan.guides = guides;
@@ -42,14 +51,14 @@ pub fn place_tool(
         ui.memory_mut(|m| m.set_focus_lock_filter(ground.id, filter));
         ui.ctx().accesskit_node_builder(ground.id, |node| {
             let text = |v| view.text(v, Quantity::Length);
-            let at = at - view.part.datum_at();
+            let at = at - view.datum();
             node.set_value(format!("next cup at x {}, y {}", text(at.x), text(at.y)));
         });
     }
     if ground.hovered() || by_keys {
         ui.ctx().set_cursor_icon(CursorIcon::Crosshair);
         // Of a part with too many corners for a region nothing is claimed before the cup is placed.
-        let lands = plan.landing.as_ref().map(|l| l.region.contains(at));
+        let lands = plan.landing.as_ref().map(|landing| landing.holds(at));
         let line = match lands {
             Some(true) => canvas.t.working,
             Some(false) => canvas.t.fail,
@@ -57,12 +66,12 @@ pub fn place_tool(
         };
         cups::lip(canvas, &model, at, turn_deg.to_radians(), line, canvas.t.cup.gamma_multiply(0.6), 2.0);
         let size = cups::reach(canvas, &model.shape) + 12.0;
-        let told = at - view.part.datum_at();
+        let told = at - view.datum();
         let text = format!(
             "{}, {}{}",
             view.show(told.x, Quantity::Length).number,
             view.text(told.y, Quantity::Length),
-            if lands == Some(false) { ": lip does not land" } else { "" }
+            if lands == Some(false) { misses(plan, at) } else { String::new() }
         );
         marks::chip(canvas, canvas.at(at) + Vec2::new(0.0, size), egui::Align2::CENTER_TOP, &text, line);
     }

@@ -10,8 +10,8 @@ use units::Quantity;
 pub fn sketch_tool(ui: &Ui, view: &View, plan: &mut PlanState, canvas: &Canvas<'_>, ground: &Response) {
     ui.ctx().set_cursor_icon(if ground.hovered() { CursorIcon::Crosshair } else { CursorIcon::Default });
     let free = ui.input(|i| i.modifiers.alt);
-    let pointer = plan.pointer.map(|p| gestures::snapped_to_grid(view, plan, p, free));
-    let origin = ui.input(|i| i.pointer.press_origin()).map(|p| plan.camera.part_from_screen(canvas.rect, p));
+    let pointer = plan.pointer.map(|p| gestures::snapped_to_grid(view, plan, canvas.pose.back(p), free));
+    let origin = ui.input(|i| i.pointer.press_origin()).map(|p| canvas.place(p));
     let origin = origin.map(|p| gestures::snapped_to_grid(view, plan, p, free));
     let started = ground.drag_started_by(PointerButton::Primary);
     let dragging = ground.dragged_by(PointerButton::Primary);

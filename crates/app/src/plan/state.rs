@@ -49,7 +49,7 @@ pub struct PlanState {
     pub cache: PaperCache,
     /// As `cache`, of the part shown beside.
     pub other_cache: PaperCache,
-    /// Landing region in part coordinates, for what is placed or dragged.
+    /// Landing region on the tool, for what is placed or dragged.
     pub landing: Option<Landing>,
     /// The picture to trace.
     pub traced: TracedState,

@@ -1,6 +1,6 @@
 //! What the hand on the plan holds.
 
-use super::shape::Sketch;
+use super::{shape::Sketch, stops::StopsDraft};
 use document::ModelId;
 
 /// What a click on the plan does.
@@ -22,6 +22,8 @@ pub enum Tool {
     EditOutline,
     /// Choose what places are counted from.
     Datum,
+    /// Lay the part shown against three stops.
+    Stops(StopsDraft),
     /// Move and scale the picture to trace.
     Trace,
     /// Pin a remark to a place.

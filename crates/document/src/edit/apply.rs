@@ -86,7 +86,7 @@ fn apply(edit: &Edit, p: &mut Project) -> Outcome {
                 p.layouts.iter().filter(|l| l.parts().contains(id)).map(|l| l.name.as_str()).collect();
             if !users.is_empty() {
                 let remedy = if p.layouts.iter().any(|l| l.seats.len() > 1 && l.parts().contains(id)) {
-                    "take it off their tools first"
+                    "remove it from their tools first"
                 } else {
                     "remove those layouts first"
                 };

@@ -32,14 +32,24 @@ fn layout(name: &str) -> String {
 fn seat_change(before: &Project, layout: LayoutId, seat: &Seat) -> String {
     let name = before.seat_name(layout, seat.id);
     let held = before.layout(layout).and_then(|l| l.all_seats().into_iter().find(|s| s.id == seat.id));
-    let Some(held) = held else { return format!("Change seat of {name}") };
+    let Some(held) = held else { return format!("Change {name} on the tool") };
     let only = |zones: &[String], others: &[String]| -> Vec<String> {
         zones.iter().filter(|zone| !others.contains(zone)).cloned().collect()
     };
     let (shut, opened) = (only(&seat.shut, &held.shut), only(&held.shut, &seat.shut));
-    let others = Seat { shut: held.shut.clone(), at: held.at, turn_deg: held.turn_deg, ..seat.clone() };
+    let others = Seat {
+        shut: held.shut.clone(),
+        at: held.at,
+        turn_deg: held.turn_deg,
+        stops: held.stops,
+        ..seat.clone()
+    };
     match (shut.as_slice(), opened.as_slice()) {
-        _ if others != held => format!("Change seat of {name}"),
+        ([], []) if others == held && seat.stops != held.stops => match seat.stops {
+            Some(_) => format!("Place {name} by its stops"),
+            None => format!("Remove the stops of {name}"),
+        },
+        _ if others != held => format!("Change {name} on the tool"),
         ([], []) if held.at == seat.at => format!("Turn {name} on the tool"),
         ([], []) => format!("Place {name} on the tool"),
         ([zone], []) => format!("Shut zone {zone} for {name}"),
@@ -91,12 +101,12 @@ impl Edit {
             Self::ChangeTool { layout: id, what, .. } => {
                 or(what, || format!("Change tool of {}", layout(layout_name(before, *id)))).into_owned()
             }
-            Self::AddSeat { seat, .. } => format!("Seat {} on the tool", before.name_of_part(seat.part)),
+            Self::AddSeat { seat, .. } => format!("Add {} to the tool", before.name_of_part(seat.part)),
             Self::ChangeSeat { layout, seat, what } => {
                 or(what, || seat_change(before, *layout, seat)).into_owned()
             }
             Self::RemoveSeat { layout, seat } => {
-                format!("Take {} off the tool", before.seat_name(*layout, *seat))
+                format!("Remove {} from the tool", before.seat_name(*layout, *seat))
             }
             Self::AddCups { cups: new, .. } => format!("Add {}", cups(tags_of(new))),
             Self::RemoveCups { layout, cups: ids } => {

@@ -72,7 +72,8 @@ same_fields! {
     Tool = Tool { flange, masses, frame }
     FramePiece = FramePiece { id, name, at, turn_deg, height_mm, shape }
     Cup = Cup { id, tag, model, at, turn_deg, height_mm, circuit, zone, locked }
-    Seat = Seat { id, part, at, turn_deg, shut, left_out, may_stay_shut, share }
+    Seat = Seat { id, part, at, turn_deg, shut, left_out, may_stay_shut, share, stops }
+    Stops = Stops { edges, at }
     Accepted = Accepted { rule, layout, seat, subject, motion, reason, by, on }
     CupModel = Model {
         id, name, shape, sealing_share, bore_mm, height_mm, travel_mm, channel_mm, free_ml, folds, axial_n_mm, lateral_n_mm,
@@ -261,6 +262,7 @@ by_from!(
     FramePiece = FramePiece,
     Cup = Cup,
     Seat = Seat,
+    Stops = Stops,
     Accepted = Accepted,
     CupModel = Model
 );

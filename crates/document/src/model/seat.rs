@@ -1,7 +1,7 @@
 //! Seats: the parts that one tool carries one after another, and where each lies on it.
 
-use super::{CupId, KeepOut, Layout, LayoutId, MotionId, Part, PartId, Project, SeatId};
-use geometry::Bounds;
+use super::{CupId, KeepOut, Layout, LayoutId, MotionId, Part, PartId, Project, SeatId, Stops};
+use geometry::{Bounds, Pose};
 use glam::{DVec2, DVec3};
 use std::sync::Arc;
 
@@ -25,6 +25,8 @@ pub struct Seat {
     pub may_stay_shut: Vec<CupId>,
     /// How many of this part are picked for how many of the others; weighed against each other.
     pub share: f64,
+    /// What it was laid against, where it was placed by stops.
+    pub stops: Option<Stops>,
 }
 
 impl Seat {
@@ -39,6 +41,7 @@ impl Seat {
             left_out: Vec::new(),
             may_stay_shut: Vec::new(),
             share: 1.0,
+            stops: None,
         }
     }
     /// Whether nothing was decided of it but its part.
@@ -49,23 +52,17 @@ impl Seat {
     pub fn is_on(&self, zone: &str) -> bool {
         zone.is_empty() || !self.shut.iter().any(|shut| shut == zone)
     }
-    /// Direction of the part's x axis on the tool; a quarter turn is exact.
-    fn along(&self) -> DVec2 {
-        match self.turn_deg.rem_euclid(360.0) {
-            0.0 => DVec2::X,
-            90.0 => DVec2::Y,
-            180.0 => DVec2::NEG_X,
-            270.0 => DVec2::NEG_Y,
-            turn => DVec2::from_angle(turn.to_radians()),
-        }
+    /// Where the part's frame lies on the tool.
+    pub fn pose(&self) -> Pose {
+        Pose::new(self.at, self.turn_deg)
     }
     /// A point of the part on the tool, mm.
     pub fn on_tool(&self, in_part: DVec2) -> DVec2 {
-        self.along().rotate(in_part) + self.at
+        self.pose().out(in_part)
     }
     /// A point of the tool in the part's frame, mm.
     pub fn in_part(&self, on_tool: DVec2) -> DVec2 {
-        self.along().conjugate_rotate(on_tool - self.at)
+        self.pose().back(on_tool)
     }
     /// The part as it lies on the tool, everything of it in the tool's frame; the same object where its datum lies on the tool's.
     pub fn place(&self, part: &Arc<Part>) -> Arc<Part> {
@@ -73,16 +70,6 @@ impl Seat {
             return Arc::clone(part);
         }
         Arc::new(moved(part, self.turn_deg, &|at| self.on_tool(at), false))
-    }
-}
-
-/// Conjugate of a rotation: back by the same angle.
-trait Back {
-    fn conjugate_rotate(self, v: DVec2) -> DVec2;
-}
-impl Back for DVec2 {
-    fn conjugate_rotate(self, v: DVec2) -> DVec2 {
-        DVec2::new(self.x, -self.y).rotate(v)
     }
 }
 
@@ -198,9 +185,10 @@ impl Project {
         let image = part.mirrored(id, &self.free_part_name(&format!("{}, other hand", part.name)))?;
         let next = image.attached.iter().map(|a| a.id.0).chain(image.keep_outs.iter().map(|k| k.id.0));
         let next = next.fold(id.0, u32::max).saturating_add(1);
-        let new = Seat { id: SeatId(next), part: id, ..held };
+        // The image has its edges elsewhere.
+        let new = Seat { id: SeatId(next), part: id, stops: None, ..held };
         Some(crate::Edit::Together {
-            name: format!("Seat the other hand of {} on the tool", part.name),
+            name: format!("Add the other hand of {} to the tool", part.name),
             edits: vec![crate::Edit::AddPart(Arc::new(image)), crate::Edit::AddSeat { layout, seat: new }],
         })
     }

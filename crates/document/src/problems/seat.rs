@@ -9,10 +9,40 @@ pub(super) fn seat(p: &Project, l: &Layout, seat: &Seat, found: &mut Found) {
         return;
     }
     if p.part(seat.part).is_none() {
-        let says = format!("a seat of {} is for a part that is not in the project", l.name);
+        let says = format!("a part on the tool of {} is not in the project", l.name);
         found.add(&subject, says, "choose one of the parts");
     }
-    zones(p, l, seat, &p.seat_name(l.id, seat.id), found);
+    let name = p.seat_name(l.id, seat.id);
+    stops(p, l, seat, &name, found);
+    zones(p, l, seat, &name, found);
+}
+
+/// A part that lies this far off a stop does not touch it, mm (assumed: nobody sets stops closer).
+const OFF_STOP_MM: f64 = 0.01;
+
+fn stops(p: &Project, l: &Layout, seat: &Seat, name: &str, found: &mut Found) {
+    let Some(part) = p.part(seat.part) else { return };
+    let subject = Subject::Layout(l.id);
+    let off = seat.off_stops(part);
+    let numbers = |which: &dyn Fn(&Option<f64>) -> bool| -> Vec<String> {
+        let each = off.iter().enumerate().filter(|(_, off)| which(off));
+        each.map(|(index, _)| (index + 1).to_string()).collect()
+    };
+    let told = |numbers: &[String]| match numbers {
+        [one] => format!("stop {one}"),
+        [one, other] => format!("stops {one} and {other}"),
+        _ => "its stops".to_owned(),
+    };
+    let gone = numbers(&|off| off.is_none());
+    if !gone.is_empty() {
+        let says = format!("{name} has no straight edge any more at {}", told(&gone));
+        found.add(&subject, says, "place it by its stops again, or remove them");
+    }
+    let away = numbers(&|off| off.is_some_and(|mm| mm.is_nan() || mm > OFF_STOP_MM));
+    if !away.is_empty() {
+        let says = format!("{name} does not lie against {}", told(&away));
+        found.add(&subject, says, "place it by its stops again, or remove them");
+    }
 }
 
 fn zones(p: &Project, l: &Layout, seat: &Seat, name: &str, found: &mut Found) {

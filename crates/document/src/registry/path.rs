@@ -43,6 +43,7 @@ const PLACES: &[(&str, &str)] = &[
     ("revisions", "line of the revision table"),
     ("cups", "cups"),
     ("seats", "part on the tool"),
+    ("stops", "stops"),
     ("layouts", "layouts"),
     ("motions", "motions"),
     ("circuits", "circuits"),

@@ -28,6 +28,13 @@ pub(super) const FIELDS: &[Field] = &[
         "a part that is never picked needs no place on the tool",
     )
     .help("How many of this part are picked for how many of the others"),
+    place("layout.seats.stops.edges", "edges at the stops")
+        .each()
+        .help("A place on each edge, from the drawing's origin"),
+    place("layout.seats.stops.at", "place of a stop")
+        .each()
+        .short("stop")
+        .help("Of the point that touches, from the tool's datum at 0, 0"),
     place("tool.flange", "place of the flange")
         .short("flange")
         .help("From the origin of the drawing; Z is its height above the lips"),

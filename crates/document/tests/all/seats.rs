@@ -60,11 +60,11 @@ fn seats_are_added_changed_and_taken_off_by_name() {
     assert_eq!(name(change(&p, |s| s.at.x += 1.0)), "Place Small blank on the tool");
     assert_eq!(name(change(&p, |s| s.turn_deg = 90.0)), "Turn Small blank on the tool");
     assert_eq!(name(change(&p, |s| s.shut.push("A".into()))), "Shut zone A for Small blank");
-    assert_eq!(name(change(&p, |s| s.share = 3.0)), "Change seat of Small blank");
+    assert_eq!(name(change(&p, |s| s.share = 3.0)), "Change Small blank on the tool");
     let shut = change(&p, |s| s.shut.push("A".into())).apply(&p).unwrap();
     assert_eq!(change(&shut, |s| s.shut.clear()).name(&shut), "Open zone A for Small blank");
     let off = Edit::RemoveSeat { layout: of, seat: last(&p).id };
-    assert_eq!(off.name(&p), "Take Small blank off the tool");
+    assert_eq!(off.name(&p), "Remove Small blank from the tool");
     let off = off.apply(&p).unwrap();
     assert!(layout(&off).seats.is_empty());
     // The last one stays, the first one may go.
@@ -90,7 +90,7 @@ fn what_a_seat_names_must_be_there() {
     assert_eq!(
         says(Edit::RemovePart(small)),
         format!(
-            "part Small blank is used by layout {}, nothing was changed; take it off their tools first",
+            "part Small blank is used by layout {}, nothing was changed; remove it from their tools first",
             layout(&p).name
         )
     );
@@ -149,7 +149,7 @@ fn the_other_hand_lies_at_the_same_place_under_numbers_of_its_own() {
     let p = seated();
     let before = last(&p);
     let edit = p.other_hand(layout(&p).id, before.id).unwrap();
-    assert_eq!(edit.name(&p), "Seat the other hand of Small blank on the tool");
+    assert_eq!(edit.name(&p), "Add the other hand of Small blank to the tool");
     let both = edit.apply(&p).unwrap();
     let new = last(&both);
     assert_eq!((new.at, layout(&both).seats.len()), (before.at, 3));
@@ -182,6 +182,117 @@ fn a_seat_puts_everything_of_a_part_on_the_tool() {
         assert_eq!(new.turn_deg, old.turn_deg + 90.0);
     }
     assert_eq!(placed.along_deg, part.along_deg + 90.0);
+}
+
+/// The lower and the left edge of the small blank, 200 x 120 mm, against stops.
+fn stops() -> Stops {
+    Stops {
+        edges: [(100.0, 0.0), (0.0, 60.0)].map(DVec2::from),
+        at: [(60.0, 30.0), (180.0, 30.0), (40.0, 100.0)].map(DVec2::from),
+    }
+}
+fn small(p: &Project) -> Arc<Part> {
+    p.part(last(p).part).unwrap().clone()
+}
+fn by_stops(p: &Project, stops: Stops) -> Project {
+    let seat = last(p).by_stops(&small(p), stops).unwrap();
+    Edit::ChangeSeat { layout: layout(p).id, seat, what: String::new() }.apply(p).unwrap()
+}
+
+#[test]
+fn a_part_laid_against_three_stops_keeps_them() {
+    let p = seated();
+    let edit = Edit::ChangeSeat {
+        layout: layout(&p).id,
+        seat: last(&p).by_stops(&small(&p), stops()).unwrap(),
+        what: String::new(),
+    };
+    assert_eq!(edit.name(&p), "Place Small blank by its stops");
+    let placed = edit.apply(&p).unwrap();
+    assert_eq!((last(&placed).at, last(&placed).turn_deg), (DVec2::new(40.0, 30.0), 0.0));
+    assert_eq!(from_text(&to_text(&placed), "tray.ron").unwrap(), placed);
+    assert!(placed.layout_problems(layout(&p).id).is_empty(), "{:?}", placed.layout_problems(layout(&p).id));
+    // One stop moved turns it; every touch stays on its edge as the file keeps the place.
+    let mut turned = stops();
+    turned.at[1].y += 4.0;
+    let turned = by_stops(&placed, turned);
+    assert!((last(&turned).turn_deg - (4.0f64 / 120.0).atan().to_degrees()).abs() < 1e-9);
+    let kept = from_text(&to_text(&turned), "tray.ron").unwrap();
+    let off = last(&kept).off_stops(&small(&kept));
+    assert!(off.len() == 3 && off.iter().all(|mm| mm.unwrap() < 1e-9), "{off:?}");
+    let says = |p: &Project| -> Vec<String> {
+        p.layout_problems(layout(p).id).into_iter().map(|problem| problem.says).collect()
+    };
+    // Moved by hand it no longer lies against them: told, and the stops stay.
+    let dragged = change(&placed, |seat| seat.at.x += 5.0);
+    assert_eq!(dragged.name(&placed), "Place Small blank on the tool");
+    let dragged = dragged.apply(&placed).unwrap();
+    assert_eq!(says(&dragged), ["Small blank does not lie against stop 3"]);
+    assert_eq!(last(&dragged).stops, Some(stops()));
+    // An edge that is gone is named.
+    let round = Arc::new(Part {
+        outline: Arc::new(geometry::Outline::solid(geometry::Loop::circle(DVec2::new(100.0, 60.0), 60.0))),
+        ..(*small(&placed)).clone()
+    });
+    let round = Edit::ChangePart { part: round, what: String::new() }.apply(&placed).unwrap();
+    assert_eq!(says(&round), ["Small blank has no straight edge any more at its stops"]);
+    let without = change(&placed, |seat| seat.stops = None);
+    assert_eq!(without.name(&placed), "Remove the stops of Small blank");
+    assert!(!to_text(&without.apply(&placed).unwrap()).contains("stops"));
+}
+
+#[test]
+fn stops_are_told_in_a_difference_and_merged() {
+    let p = seated();
+    let placed = by_stops(&p, stops());
+    let fields: Vec<String> = difference(&p, &placed).iter().map(|change| change.field.to_string()).collect();
+    assert!(fields.iter().any(|field| field.ends_with("stops")), "{fields:?}");
+    let mut other = stops();
+    other.at[0].x += 10.0;
+    let moved = by_stops(&placed, other);
+    let fields: Vec<String> =
+        difference(&placed, &moved).iter().map(|change| change.field.to_string()).collect();
+    assert!(fields.len() == 1 && fields[0].ends_with("stops.at"), "{fields:?}");
+    // One lays the small blank against stops, the other turns the tray: both stay.
+    let first = Seat { turn_deg: 180.0, ..layout(&p).seats[0].clone() };
+    let theirs = Edit::ChangeSeat { layout: layout(&p).id, seat: first, what: String::new() };
+    let both = merge(&p, &placed, &theirs.apply(&p).unwrap());
+    assert!(both.conflicts.is_empty());
+    let both = both.project(&[]).unwrap();
+    assert_eq!((layout(&both).seats[0].turn_deg, last(&both).stops), (180.0, Some(stops())));
+    // Both lay it against stops of their own: a conflict.
+    assert_eq!(merge(&p, &placed, &moved).conflicts.len(), 1);
+}
+
+#[test]
+fn stops_that_give_no_place_say_why() {
+    let p = seated();
+    let units = units::UnitChoice::default();
+    let says = |change: &dyn Fn(&mut Stops)| {
+        let mut stops = stops();
+        change(&mut stops);
+        last(&p).by_stops(&small(&p), stops).unwrap_err().says(&units)
+    };
+    assert!(
+        says(&|stops| stops.edges[1] = DVec2::new(100.0, 120.0))
+            .starts_with("The two edges run the same way")
+    );
+    assert!(says(&|stops| stops.at[1] = stops.at[0]).starts_with("Stops 1 and 2 are 0.0 mm apart"));
+    assert!(
+        says(&|stops| stops.edges[0] = DVec2::new(50.0, 50.0))
+            .starts_with("Stops 1 and 2 touch no straight edge")
+    );
+    assert!(says(&|stops| stops.at[2].y = 160.0).starts_with("Stop 3 would touch 10.0 mm beyond the end"));
+    assert!(says(&|stops| stops.at[2].x = f64::NAN).starts_with("A stop has no place"));
+    // Figures that are none are refused with the seat itself.
+    let mut bad = stops();
+    bad.at[0].x = f64::INFINITY;
+    let error = change(&p, |seat| seat.stops = Some(bad)).apply(&p).unwrap_err().to_string();
+    assert!(error.starts_with("seats.stops.at of seat"), "{error}");
+    // The other hand has its edges elsewhere.
+    let placed = by_stops(&p, stops());
+    let hand = placed.other_hand(layout(&placed).id, last(&placed).id).unwrap().apply(&placed).unwrap();
+    assert_eq!(last(&hand).stops, None);
 }
 
 #[test]

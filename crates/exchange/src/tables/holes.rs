@@ -40,7 +40,9 @@ pub fn hole_table_csv(project: &Project, report: &analysis::Report) -> String {
     ]);
     let layout = project.layout(report.layout);
     let part = layout.and_then(|l| project.part(l.part));
-    let datum = part.map_or(DVec2::ZERO, |p| p.datum_at());
+    // Of several parts none is the one to count from: the tool's own datum is.
+    let counted_from = part.filter(|_| report.family.is_none());
+    let datum = counted_from.map_or(DVec2::ZERO, |p| p.datum_at());
     let corner = part.and_then(|p| p.outline.bounds()).map(|b| b.min);
     // A tool that nobody described has no flange to count from.
     let flange = layout.map(|l| &*l.tool).filter(|t| **t != Tool::default()).map(|t| t.flange.truncate());

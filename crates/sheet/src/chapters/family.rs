@@ -15,6 +15,7 @@ pub(super) fn sections(context: &Context, width: f64, style: &Style) -> Vec<Sect
     let Some(family) = context.report.family.as_deref() else { return Vec::new() };
     printed(vec![
         parts(context, family, width, style),
+        stops(context, family, width, style),
         wiring(context, family, width, style),
         covers(family, width, style),
         plan(context, family, width, style),
@@ -30,9 +31,9 @@ fn parts(context: &Context, family: &Family, width: f64, style: &Style) -> Secti
         figures(format!("Y {unit}")).of("datum on the tool"),
         figures("turn °"),
         figures("share"),
-        words("zones on"),
+        words("zones open"),
         figures("cups"),
-        figures("least factor over required"),
+        figures("lowest factor over required"),
     ];
     let rows: Vec<Vec<Cell>> = family.seats.iter().map(|seat| part(context, family, seat)).collect();
     let (head, mut rows) = table(&columns, &rows, width, style);
@@ -69,6 +70,52 @@ fn part(context: &Context, family: &Family, seat: &SeatReport) -> Vec<Cell> {
         Cell::plain(seat.cups.iter().filter(|cup| cup.holds).count().to_string()),
         factor,
     ]
+}
+
+/// Where the stops of parts are that were placed by them, for whoever sets them.
+fn stops(context: &Context, family: &Family, width: f64, style: &Style) -> Section {
+    let unit = context.length_unit();
+    let columns = [
+        flexible("part"),
+        figures("stop"),
+        figures(format!("X {unit}")).of("on the tool"),
+        figures(format!("Y {unit}")).of("on the tool"),
+        words(format!("touches the edge, {unit}")),
+    ];
+    let mut rows: Vec<Vec<Cell>> = Vec::new();
+    let mut off = false;
+    for seat in &family.seats {
+        let Some(part) = context.project.part(seat.seat.part) else { continue };
+        let Some(stops) = seat.seat.stops else { continue };
+        let lie = seat.seat.off_stops(part);
+        for (index, at) in stops.at.iter().enumerate() {
+            let lies = lie.get(index).copied().flatten().is_some_and(|mm| mm <= 0.01);
+            off |= !lies;
+            let place = |at: glam::DVec2| format!("({}; {})", context.as_made(at.x), context.as_made(at.y));
+            let edge = match part.edge_at(stops.edges[index / 2]) {
+                Some(edge) => Cell::plain(format!("{} to {}", place(edge.from), place(edge.to))),
+                None => Cell { tone: Tone::Fail, ..Cell::bold("no such edge") },
+            };
+            let number = (index + 1).to_string();
+            let number =
+                if lies { Cell::plain(number) } else { Cell { tone: Tone::Fail, ..Cell::bold(number) } };
+            let name = if index == 0 { Cell::bold(&seat.name) } else { Cell::plain("") };
+            let [x, y] = [at.x, at.y].map(|v| Cell::plain(context.as_made(v)));
+            rows.push(vec![name, number, x, y, edge]);
+        }
+    }
+    if rows.is_empty() {
+        return super::nothing("stops");
+    }
+    let (head, mut rows) = table(&columns, &rows, width, style);
+    let mut says = "Stops are points, from the tool's datum; of a pin it is the place of its side that touches. Edges run from end to \
+                    end in the frame of the part's drawing."
+        .to_owned();
+    if off {
+        says.push_str(" A part does not lie against the stops marked: place it by them again.");
+    }
+    append(&mut rows, note_after(&says, width, style));
+    Section { name: "stops", heading: "Stops".to_owned(), head, rows }
 }
 
 /// A column for each part, with its name.
@@ -144,7 +191,7 @@ fn covers(family: &Family, width: f64, style: &Style) -> Section {
         })
         .collect();
     let (head, mut rows) = table(&columns, &rows, width, style);
-    let says = "On: the whole lip on sound surface with the clearance that placing asks for; beside: the whole lip beside the \
+    let says = "On: the whole lip on sound surface with the required clearance; beside: the whole lip beside the \
                 part or within a hole with that clearance; partly: neither.";
     append(&mut rows, note_after(says, width, style));
     Section { name: "cups on parts", heading: "Cups on each part".to_owned(), head, rows }
@@ -169,7 +216,7 @@ fn plan(context: &Context, family: &Family, width: f64, style: &Style) -> Sectio
         .collect();
     let (head, mut rows) = table(&columns, &rows, width, style);
     let _ = context;
-    append(&mut rows, note_after(&telling::valves_in_words(family), width, style));
+    append(&mut rows, note_after(&telling::valves_in_words(family, context.units), width, style));
     Section { name: "fewest valves", heading: "Fewest valves that serve every part".to_owned(), head, rows }
 }
 

@@ -7,6 +7,7 @@ mod fixture_report;
 pub(crate) mod fixtures;
 mod html;
 pub(crate) mod pages;
+mod parts;
 mod plots;
 mod random;
 mod review;

@@ -1,8 +1,12 @@
 //! A tool that carries several parts: each with its own figures, the valves, what is switched from one to the next.
 
-use super::{keys::LayoutJson, known, layout, number, pair, triple};
-use analysis::{ChangeOver, Cover, CupOnPart, Family, PlannedZone, SeatReport, ValvePlan};
-use document::{CupId, LayoutId, Project};
+use super::{
+    cup as cup_json,
+    keys::{CupJson, LayoutJson},
+    known, layout, nearest, number, pair, triple,
+};
+use analysis::{ChangeOver, Cover, CupOnPart, CupReport, Family, PlannedZone, SeatReport, ValvePlan};
+use document::{CupId, LayoutId, Project, Seat};
 use serde::Serialize;
 use serde_with::skip_serializing_none;
 use std::collections::HashMap;
@@ -55,10 +59,52 @@ struct SeatJson<'a> {
     shut: &'a [String],
     /// Motions that this part does not make.
     left_out: Vec<&'a str>,
+    /// What the part was laid against, where it was placed by stops.
+    stops: Option<StopsJson>,
     /// Every cup of the tool.
     cups: Vec<CupOnPartJson<'a>>,
     /// All that is known of this part alone, places in the tool's frame: its cups are those that hold it.
     figures: Box<LayoutJson<'a>>,
+}
+
+/// Three points on the tool: the first two touch one straight edge of the part, the third another.
+#[skip_serializing_none]
+#[derive(Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[cfg_attr(test, schemars(extend("additionalProperties" = false)))]
+struct StopsJson {
+    /// On the tool.
+    at_mm: [[f64; 2]; 3],
+    /// Both edges by their ends, in the frame of the part's drawing; absent where the part has them no more.
+    edges_mm: Option<[[[f64; 2]; 2]; 2]>,
+    /// How far the part lies off the stop that it is furthest from, from the edge's line or beyond its end; absent with edges_mm.
+    #[cfg_attr(test, schemars(range(min = 0)))]
+    off_mm: Option<f64>,
+}
+
+/// What a cup has on one part that it holds.
+#[skip_serializing_none]
+#[derive(Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[cfg_attr(test, schemars(extend("additionalProperties" = false)))]
+pub(super) struct CupFiguresJson<'a> {
+    #[cfg_attr(test, schemars(length(min = 1)))]
+    part: &'a str,
+    /// Lip to nearest boundary; negative = overhang.
+    clearance_mm: Option<f64>,
+    #[cfg_attr(test, schemars(range(min = 0)))]
+    required_clearance_mm: Option<f64>,
+    #[cfg_attr(test, schemars(extend("enum" = ["edge", "hole", "keep-out"])))]
+    nearest: Option<&'static str>,
+    #[cfg_attr(test, schemars(extend("exclusiveMinimum" = 0)))]
+    level_kpa: f64,
+    #[cfg_attr(test, schemars(extend("exclusiveMinimum" = 0)))]
+    vacuum_force_n: f64,
+    /// Smallest over the motions that the part makes; absent when nothing loads the lip.
+    #[cfg_attr(test, schemars(range(min = 0)))]
+    least_factor: Option<f64>,
+    least_factor_motion: Option<&'a str>,
+    least_factor_required: Option<f64>,
 }
 
 #[skip_serializing_none]
@@ -95,6 +141,11 @@ struct ValvesJson<'a> {
     proved: bool,
     /// Times that a cup which may stay shut is kept shut, over all parts.
     kept_shut: usize,
+    /// All hoses with the fewest valves, as the circuits lay theirs out; absent where a circuit has no hoses, or where further
+    /// valves change nothing of it.
+    #[cfg_attr(test, schemars(range(min = 0)))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    hose_mm: Option<f64>,
     /// What each further valve would buy.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     further: Vec<FurtherJson>,
@@ -123,6 +174,10 @@ struct PlannedZoneJson<'a> {
 struct FurtherJson {
     valves: usize,
     kept_shut: usize,
+    /// As hose_mm beside it.
+    #[cfg_attr(test, schemars(range(min = 0)))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    hose_mm: Option<f64>,
 }
 
 #[skip_serializing_none]
@@ -146,6 +201,47 @@ struct ChangeOverJson<'a> {
     /// From the flange's centre.
     centre_before_mm: Option<[f64; 3]>,
     centre_after_mm: Option<[f64; 3]>,
+}
+
+/// Every cup that holds a part: with the figures on the part that governs, else on the first that it holds, and those on each.
+pub(super) fn cups<'a>(project: &'a Project, family: &'a Family) -> Vec<CupJson<'a>> {
+    let first = family.governing();
+    let on = |seat: &'a SeatReport, id: CupId| seat.report.cups.iter().find(|cup| cup.id == id);
+    let each = family.cups.iter().filter_map(|held| {
+        let (seat, cup) =
+            first.into_iter().chain(&family.seats).find_map(|seat| Some((seat, on(seat, held.id)?)))?;
+        let all = family.seats.iter().filter_map(|seat| Some(figures(seat, on(seat, held.id)?)));
+        Some(CupJson { on_parts: all.collect(), ..cup_json(cup, &seat.report, project) })
+    });
+    each.collect()
+}
+
+fn figures<'a>(seat: &'a SeatReport, cup: &CupReport) -> CupFiguresJson<'a> {
+    let worst = cup.worst.filter(|(_, factor)| factor.value.is_finite());
+    let motion = worst.and_then(|(index, _)| seat.report.motions.get(index));
+    CupFiguresJson {
+        part: &seat.name,
+        clearance_mm: cup.clearance.and_then(|clearance| number(clearance.distance)),
+        required_clearance_mm: number(cup.required_clearance_mm),
+        nearest: nearest(cup),
+        level_kpa: known(cup.level_kpa),
+        vacuum_force_n: known(cup.vacuum_force_n),
+        least_factor: worst.and_then(|(_, factor)| number(factor.value)),
+        least_factor_motion: motion.map(|motion| motion.name.as_str()),
+        least_factor_required: motion.and_then(|motion| number(motion.required_factor)),
+    }
+}
+
+fn stops(project: &Project, seat: &Seat) -> Option<StopsJson> {
+    let stops = seat.stops?;
+    let part = project.part(seat.part)?;
+    let edges = stops.edges_of(part).ok();
+    let furthest = seat.off_stops(part).into_iter().flatten().fold(0.0, f64::max);
+    Some(StopsJson {
+        at_mm: stops.at.map(pair),
+        edges_mm: edges.map(|edges| edges.map(|edge| [pair(edge.from), pair(edge.to)])),
+        off_mm: edges.and_then(|_| number(furthest)),
+    })
 }
 
 pub(super) fn family<'a>(project: &'a Project, id: LayoutId, held: &'a Family) -> FamilyJson<'a> {
@@ -175,6 +271,7 @@ fn seat<'a>(project: &'a Project, held: &'a SeatReport, tags: &HashMap<CupId, &'
         share: number(held.seat.share),
         shut: &held.seat.shut,
         left_out: held.seat.left_out.iter().filter_map(name).collect(),
+        stops: stops(project, &held.seat),
         cups: held.cups.iter().map(|of| cup(of, tags)).collect(),
         figures: Box::new(LayoutJson { approval: None, ..layout(&held.project, &held.report) }),
     }
@@ -216,10 +313,15 @@ fn valves<'a>(family: &'a Family, plan: &'a ValvePlan, tags: &HashMap<CupId, &'a
         fewest: plan.fewest.iter().map(zone).collect(),
         proved: plan.proved,
         kept_shut: plan.kept_shut,
+        hose_mm: plan.hose_mm.and_then(number),
         further: plan
             .further
             .iter()
-            .map(|(valves, kept_shut)| FurtherJson { valves: *valves, kept_shut: *kept_shut })
+            .map(|more| FurtherJson {
+                valves: more.valves,
+                kept_shut: more.kept_shut,
+                hose_mm: more.hose_mm.and_then(number),
+            })
             .collect(),
         never: named(&plan.never),
         zones_now: plan.now,

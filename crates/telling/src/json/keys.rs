@@ -2,7 +2,7 @@
 
 use super::bending::BendingJson;
 use super::circuit::VacuumJson;
-use super::family::FamilyJson;
+use super::family::{CupFiguresJson, FamilyJson};
 use super::keys_slow::*;
 use serde::Serialize;
 use serde_with::skip_serializing_none;
@@ -99,6 +99,8 @@ pub(super) struct LayoutJson<'a> {
     #[cfg_attr(test, schemars(schema_with = "super::schema::ages"))]
     pub slow_figures: BTreeMap<&'static str, &'static str>,
     pub parts: Vec<PartJson<'a>>,
+    /// Of a tool that carries several parts every cup that holds any of them, with the figures on the part that governs, of one
+    /// that does not hold it on the first that it holds; what it has on each stands in on_parts.
     pub cups: Vec<CupJson<'a>>,
     /// Cups whose lip overhangs an edge, a hole or a keep-out, and that every factor counts as if they sealed.
     #[serde(skip_serializing_if = "Vec::is_empty")]
@@ -121,7 +123,7 @@ pub(super) struct LayoutJson<'a> {
     /// At the flange; mass, centre and inertia stand for the loaded tool.
     pub robot_load: Option<RobotLoadJson<'a>>,
     /// Of a tool that carries several parts: each of them, and the valves. What stands above is then of the part that governs,
-    /// the verdict and the findings are those of all.
+    /// cups, verdict and findings are those of all.
     pub family: Option<FamilyJson<'a>>,
     pub findings: Vec<FindingJson<'a>>,
     pub assumptions: Vec<AssumptionJson<'a>>,
@@ -253,6 +255,9 @@ pub(super) struct CupJson<'a> {
     /// What least_factor is compared with: the motion is that in which this cup's factor is least over required.
     #[cfg_attr(test, schemars(extend("exclusiveMinimum" = 0)))]
     pub least_factor_required: Option<f64>,
+    /// Of a tool that carries several parts: each that this cup holds.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub on_parts: Vec<CupFiguresJson<'a>>,
 }
 
 /// Constants of the friction under the uneven pressure that tilt makes.

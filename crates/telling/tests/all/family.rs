@@ -8,10 +8,10 @@ use glam::{DVec2, DVec3};
 use proptest::prelude::*;
 use std::sync::Arc;
 
-const SECOND: SeatId = SeatId(501);
+pub const SECOND: SeatId = SeatId(501);
 
 /// Six cups of 50 mm in two rows under a large sheet, C5 and C6 in zone B, the rest in zone A.
-fn large() -> Project {
+pub fn large() -> Project {
     let mut stop = still(2, "Stop", 1.5);
     stop.acceleration = DVec3::new(3.0, 0.0, 0.5);
     stop.worst = Worst::Direction;
@@ -31,27 +31,27 @@ fn large() -> Project {
 }
 
 /// A sheet of 400 x 400 mm that lies on the first four cups.
-fn small() -> Part {
+pub fn small() -> Part {
     Part { id: PartId(400), name: "Small blank".to_owned(), ..plate(400.0, 400.0, 2.5) }
 }
 
 /// Both on one tool; the small one as `change` has it.
-fn both(change: impl FnOnce(&mut Seat)) -> Project {
+pub fn both(change: impl FnOnce(&mut Seat)) -> Project {
     let project = Edit::AddPart(Arc::new(small())).apply(&large()).unwrap();
     let mut seat = Seat::of(SECOND, PartId(400));
     change(&mut seat);
     Edit::AddSeat { layout: layout(&project), seat }.apply(&project).unwrap()
 }
-fn shut_b(seat: &mut Seat) {
+pub fn shut_b(seat: &mut Seat) {
     seat.shut = vec!["B".to_owned()];
 }
-fn check(project: &Project) -> Arc<Report> {
+pub fn check(project: &Project) -> Arc<Report> {
     Analyst::new().check(project, layout(project))
 }
-fn family(report: &Report) -> &Family {
+pub fn family(report: &Report) -> &Family {
     report.family.as_deref().expect("a tool with several parts")
 }
-fn covers(report: &Report, seat: usize) -> Vec<Option<Cover>> {
+pub fn covers(report: &Report, seat: usize) -> Vec<Option<Cover>> {
     family(report).seats[seat].cups.iter().map(|cup| cup.cover).collect()
 }
 fn of_seat<'r>(report: &'r Report, seat: usize, rule: &str) -> Option<&'r Finding> {
@@ -121,7 +121,7 @@ fn a_cup_beside_a_part_with_its_zone_on_fails_and_names_the_part() {
     assert_eq!(finding.seat, Some(SECOND));
     assert_eq!(
         finding.says,
-        "Small blank: C5 and C6 lie beside the part with zone B on and draw air freely."
+        "Small blank: C5 and C6 lie beside the part with zone B open and draw air freely."
     );
     assert_eq!(finding.remedy, "Shut zone B for this part.");
     assert!(of_seat(&report, 0, "seat.open").is_none());
@@ -144,7 +144,7 @@ fn a_cup_partly_on_fails_with_its_zone_on_and_not_with_it_shut() {
     assert!(open > 0.05 * line && open < 0.5 * line, "{open} of {line}");
     let finding = of_seat(&report, 1, "seat.partly").unwrap();
     assert_eq!(finding.severity, Severity::Fail);
-    assert!(finding.says.contains("partly on with zone A on: it draws air through"), "{}", finding.says);
+    assert!(finding.says.contains("partly on with zone A open: it draws air through"), "{}", finding.says);
     // C1 and C3 in zone A lie partly on too; what draws is not among what holds.
     assert_eq!(seats[1].report.cups.len(), 2, "{:?}", covers(&report, 1));
     let shut = check(&both(|seat| {
@@ -419,7 +419,7 @@ fn taking_the_fewest_zones_gives_every_part_its_cups_and_every_zone_a_valve() {
     let report = check(&project);
     assert_eq!(report.verdict.severity, Severity::Fail);
     let edit = family(&report).take_zones(&project, &project.layouts[0]);
-    assert_eq!(edit.name(&project), "Take the fewest zones, 2");
+    assert_eq!(edit.name(&project), "Use the fewest zones, 2");
     let taken = edit.apply(&project).unwrap();
     let report = check(&taken);
     assert!(family(&report).valves.now_serves);

@@ -26,6 +26,7 @@ mod compare;
 mod difference;
 mod difference_whole;
 mod family;
+mod family_tool;
 mod figures;
 mod findings;
 mod findings_holding;

@@ -78,6 +78,16 @@ impl Back<m::SourceId> for String {
         m::SourceId(self.into())
     }
 }
+impl<D: Out<F>, F, const N: usize> Out<[F; N]> for [D; N] {
+    fn out(self) -> [F; N] {
+        self.map(Out::out)
+    }
+}
+impl<F: Back<D>, D, const N: usize> Back<[D; N]> for [F; N] {
+    fn back(self) -> [D; N] {
+        self.map(Back::back)
+    }
+}
 impl Out<v3::Two> for (f64, f64) {
     fn out(self) -> v3::Two {
         (self.0.out(), self.1.out())

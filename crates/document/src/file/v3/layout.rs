@@ -55,6 +55,13 @@ format_types! {
         may_stay_shut: Vec<u32>,
         #[serde(default = "one", skip_serializing_if = "is_one")]
         share: f64,
+        #[serde(default, deserialize_with = "there", serialize_with = "bare", skip_serializing_if = "Option::is_none")]
+        stops: Option<Stops>,
+    }
+    /// Places on two edges of the part, in its frame, and three stops on the tool.
+    Stops {
+        edges: [Two; 2],
+        at: [Two; 3],
     }
     Cup {
         id: u32,

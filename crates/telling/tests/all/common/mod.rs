@@ -4,8 +4,8 @@
 pub mod circuits;
 
 use document::{
-    CircuitId, Cup, CupId, CupModel, Layout, LayoutId, LipKind, MassBy, ModelId, Motion, MotionId,
-    MotionKind, Part, PartId, Placement, Project, Sourced, Texture, Worst,
+    CircuitId, Cup, CupId, CupModel, Edit, Layout, LayoutId, LipKind, MassBy, ModelId, Motion, MotionId,
+    MotionKind, Part, PartId, Placement, Project, Seat, SeatId, Sourced, Texture, Worst,
 };
 use geometry::{LipShape, Loop, Outline};
 use glam::{DVec2, DVec3};
@@ -184,6 +184,23 @@ pub fn large(cups: usize, vertices: usize, motions: usize) -> Project {
         })
         .collect();
     project(part, model("round", round(size), 1.0), &at, motions)
+}
+
+/// So many parts on the tool of a project, copies of its part, each a little elsewhere.
+pub fn carried(project: &mut Project, parts: usize) {
+    let layout = project.layouts[0].id;
+    for place in 1..parts {
+        let id = PartId(900 + place as u32);
+        let part = Part { id, name: format!("Blank {place}"), ..Part::clone(&project.parts[0]) };
+        let at = DVec2::new(1.5 * place as f64, -(place as f64));
+        let seat = Seat { at, turn_deg: 0.1 * place as f64, ..Seat::of(SeatId(950 + 10 * place as u32), id) };
+        let edits = [Edit::AddPart(Arc::new(part)), Edit::AddSeat { layout, seat }];
+        for edit in edits {
+            if let Ok(next) = edit.apply(project) {
+                *project = next;
+            }
+        }
+    }
 }
 
 /// The finished projects that come with the program.
