@@ -372,7 +372,10 @@ fn curve(
     let Some(told) = told else { return };
     let x = at(told.needed_kpa, 0.0).x;
     painter.vline(x, area.y_range(), Stroke::new(1.0, t.second));
-    painter.circle_filled(at(told.needed_kpa, told.flow_nl_min), 2.5, t.ink);
+    // A curve of volume at the inlet has no place for a mass.
+    if source.curve_flow == document::CurveFlow::Anr {
+        painter.circle_filled(at(told.needed_kpa, told.flow_nl_min), 2.5, t.ink);
+    }
 }
 
 /// Deepest level and flow without load.
